@@ -1,0 +1,68 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Verdict is what a measured value says about a limit.
+type Verdict string
+
+const (
+	Pass      Verdict = "pass"
+	Undecided Verdict = "undecided"
+	Fail      Verdict = "fail"
+)
+
+// coverage is the factor k between an expanded uncertainty U and the standard
+// uncertainty u = U/k, for about 95 % (JCGM 100 6.2.1).
+const coverage = 2
+
+// Limits bound a value; use math.Inf for a side without a limit.
+type Limits struct{ Lower, Upper float64 }
+
+// AtMost and AtLeast are limits with one side.
+func AtMost(upper float64) Limits  { return Limits{math.Inf(-1), upper} }
+func AtLeast(lower float64) Limits { return Limits{lower, math.Inf(1)} }
+
+// Decision is a verdict with the probability of conformity behind it.
+type Decision struct {
+	Verdict     Verdict
+	Probability float64 // of conformity, 0 to 1
+}
+
+// Decide holds a value with expanded uncertainty U (k = 2) against limits with
+// a guard band of U on each side: pass at least U inside, fail at least U
+// outside, undecided between. The probability of conformity is
+// pc = Φ((T_U − y)/u) − Φ((T_L − y)/u), u = U/2. With U = 0 it is 0 or 1, and a
+// value on a limit conforms. Source: JCGM 106:2012, 7.3 and 8.3. A value or
+// limit that is not a number, or U negative: an error.
+func Decide(value, expanded float64, in Limits) (Decision, error) {
+	if math.IsNaN(value) || math.IsInf(value, 0) || math.IsNaN(in.Lower) || math.IsNaN(in.Upper) || in.Lower > in.Upper {
+		return Decision{}, fmt.Errorf("%w: value %v against limits %v to %v", ErrQuantity, value, in.Lower, in.Upper)
+	}
+	if math.IsNaN(expanded) || math.IsInf(expanded, 0) || expanded < 0 {
+		return Decision{}, fmt.Errorf("%w: uncertainty %v; it must be zero or more", ErrQuantity, expanded)
+	}
+	d := Decision{Verdict: Undecided, Probability: conformity(value, expanded/coverage, in)}
+	band := expanded - 1e-12*math.Max(1, math.Abs(value)) // 11.6 − 11.5 is a hair under 0.1 in binary
+	switch {
+	case value-in.Lower >= band && in.Upper-value >= band:
+		d.Verdict = Pass
+	case in.Lower-value >= band || value-in.Upper >= band:
+		d.Verdict = Fail
+	}
+	return d, nil
+}
+
+func conformity(y, u float64, in Limits) float64 {
+	if u == 0 {
+		if y >= in.Lower && y <= in.Upper {
+			return 1
+		}
+		return 0
+	}
+	return distuv.UnitNormal.CDF((in.Upper-y)/u) - distuv.UnitNormal.CDF((in.Lower-y)/u)
+}

@@ -1,0 +1,78 @@
+package checks
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestDecide(t *testing.T) {
+	for _, tc := range []struct {
+		name            string
+		value, expanded float64
+		in              Limits
+		verdict         Verdict
+		probability     float64
+		source          string
+	}{
+		{"example 1", -5.47, 0.10, AtMost(-5.40), Undecided, 0.919243, "JCGM 106:2012 7.3.3 example 1, from memory"},
+		{"example 2", 509.7, 17.2, AtLeast(490), Pass, 0.989010, "JCGM 106:2012 7.3.3 example 2, from memory"},
+		{"both sides", 10, 0.8, Limits{9, 11}, Pass, 1 - 0.01242, "measurement-risk library's tests, looked up"},
+		{"late or not", 1.95, 0.20, AtMost(2), Undecided, 0.691462, "normal table, Abramowitz & Stegun 26.1, from memory"},
+		{"on the limit", 2, 0.1, AtMost(2), Undecided, 0.5, "symmetry"},
+		{"clearly over", 2.61, 0.05, AtMost(2), Fail, 0, "common practice, no source"},
+		{"exact value on the limit", 2, 0, AtMost(2), Pass, 1, "JCGM 106:2012 7.1, from memory"},
+		{"exact value over", 2.0001, 0, AtMost(2), Fail, 0, "JCGM 106:2012 7.1, from memory"},
+		{"at the guard band", 11.6, 0.1, AtLeast(11.5), Pass, 0.977250, "JCGM 106 8.3.3 (consumer's risk 0.02275), from memory"},
+	} {
+		d, err := Decide(tc.value, tc.expanded, tc.in)
+		require.NoError(t, err, tc.name)
+		assert.Equal(t, tc.verdict, d.Verdict, "%s (%s)", tc.name, tc.source)
+		assert.InDelta(t, tc.probability, d.Probability, 1e-5, "%s (%s)", tc.name, tc.source)
+	}
+	for _, bad := range []struct{ v, u float64 }{{math.NaN(), 1}, {1, math.NaN()}, {1, -1}, {math.Inf(1), 0}} {
+		_, err := Decide(bad.v, bad.u, AtMost(2))
+		assert.ErrorIs(t, err, ErrQuantity)
+	}
+}
+
+func TestProportionLowerBound(t *testing.T) {
+	for _, tc := range []struct {
+		successes, trials int
+		confidence, want  float64
+		source            string
+	}{
+		{4, 20, 0.95, 0.0713539, "NIST/SEMATECH e-Handbook 7.2.4.1 (two-sided 90 %), looked up"},
+		{20, 100, 0.975, 0.1266555521019559, "R binom.test in a library's tests, looked up"},
+		{10, 10, 0.975, 0.6915029, "R binom.test in a library's tests, looked up"},
+		{10, 10, 0.95, 0.7411344, "R binom.test in a library's tests, looked up"},
+		{8, 10, 0.975, 0.4439045, "Clopper and Pearson 1934, from memory"},
+		{0, 10, 0.95, 0, "definition"},
+	} {
+		got, err := ProportionLowerBound(tc.successes, tc.trials, tc.confidence)
+		require.NoError(t, err)
+		assert.InDelta(t, tc.want, got, 1e-7, "%d of %d: %s", tc.successes, tc.trials, tc.source)
+	}
+	for _, bad := range [][2]int{{1, 0}, {-1, 5}, {6, 5}} {
+		_, err := ProportionLowerBound(bad[0], bad[1], 0.95)
+		assert.ErrorIs(t, err, ErrQuantity)
+	}
+	_, err := ProportionLowerBound(1, 2, 1.2)
+	assert.ErrorIs(t, err, ErrQuantity)
+}
+
+func TestPercentile(t *testing.T) {
+	// NIST/SEMATECH e-Handbook 7.2.6.2 (resistivities, p(N+1)), looked up.
+	sorted := []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.1567, 95.1591, 95.1682, 95.1772, 95.1937, 95.1959, 95.1990}
+	for p, want := range map[float64]float64{0: 95.0610, 0.5: 95.1579, 0.9: 95.19807, 1: 95.1990} {
+		got, err := Percentile(sorted, p)
+		require.NoError(t, err)
+		assert.InDelta(t, want, got, 6e-6, "p = %v", p)
+	}
+	_, err := Percentile(nil, 0.5)
+	assert.Error(t, err)
+	_, err = Percentile([]float64{2, 1}, 0.5)
+	assert.Error(t, err)
+}

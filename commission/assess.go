@@ -1,0 +1,294 @@
+package commission
+
+import (
+	"slices"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/site"
+)
+
+// Overall is the result of a visit in words.
+type Overall string
+
+// The overall results.
+const (
+	Satisfactory    Overall = "satisfactory"
+	WithLimitations Overall = "satisfactory with limitations"
+	Unsatisfactory  Overall = "unsatisfactory"
+)
+
+// proofConfidence is that of the bound on the reporting probability.
+const proofConfidence = 0.95
+
+// Assessment is what a record proves and what it does not. It is recomputed
+// from the record and stored nowhere.
+type Assessment struct {
+	Record      *Record
+	Result      Overall
+	Detectors   []DetectorLine // of the walk-test
+	OnStandby   []DetectorLine // proved again while mains was removed
+	Readings    []ReadingLine
+	Outputs     []OutputLine
+	Restart     *RestartLine
+	Checklist   []*StepRecord
+	Findings    []Finding // that make the result unsatisfactory
+	Limitations []Finding
+	Counts      map[Verdict]int // of the walk-test's detectors
+	Responses   []float64       // s, of the detectors' last trials, rising
+	Summary     Summary
+	Proof       Proof
+	Cautions    []string
+}
+
+// DetectorLine is what was shown of one detector.
+type DetectorLine struct {
+	Point    site.Point
+	Zone     *site.Zone
+	Detector *site.Detector
+	Step     *StepRecord
+	Verdict  Verdict
+	Trials   int       // complete attempts
+	Operated Judgement // of the last complete attempt
+	Restored Judgement // Void if it was not asked for
+	Remarks  []string
+}
+
+// ReadingLine is a voltage and what it was held against.
+type ReadingLine struct {
+	Step     *StepRecord
+	Reading  *Reading // nil if not taken
+	Lower    site.Limit
+	Upper    *site.Limit
+	Decision checks.Decision
+	Taken    bool
+	After    time.Duration // after mains was removed
+}
+
+// OutputLine is what was shown of an output, or of a chime with one zone.
+type OutputLine struct {
+	Step    *StepRecord
+	Output  *site.Output
+	Verdict Verdict // Proved, Silent (it does not work), NotTested
+	Heard   time.Duration
+	Report  time.Duration // of the zone that the chime follows
+	Remarks []string
+}
+
+// RestartLine is the cold restart.
+type RestartLine struct {
+	Step    *StepRecord
+	Tested  bool
+	Took    time.Duration
+	Verdict Verdict
+	Limit   site.Limit
+}
+
+// Summary of the response times, in seconds; N zero when there are none.
+type Summary struct {
+	N                       int
+	Median, P90, Max, Limit float64
+	Source                  string
+	UncertaintySecond       float64
+}
+
+// Proof is what the operations prove of the probability that an operation is
+// reported.
+type Proof struct {
+	Operations, Reported int
+	LowerBound           float64 // one-sided, at Confidence
+	Confidence           float64
+}
+
+// Finding is a defect or a limitation.
+type Finding struct {
+	ID    string // F1, L1
+	About string
+	Text  string
+	Step  string
+}
+
+// Line is the finding as one sentence for a list.
+func (f Finding) Line() string { return f.ID + " " + f.About + ": " + f.Text }
+
+// Assess judges a record. It is a pure function.
+func Assess(r *Record) *Assessment {
+	a := &Assessment{Record: r, Counts: map[Verdict]int{}}
+	for _, s := range r.Steps {
+		switch s.Kind {
+		case StepDetector:
+			line := detectorLine(r, s)
+			if s.Stage == WalkTest {
+				a.Detectors = append(a.Detectors, line)
+				a.Counts[line.Verdict]++
+			} else {
+				a.OnStandby = append(a.OnStandby, line)
+			}
+		case StepReading:
+			a.Readings = append(a.Readings, readingLine(r, s))
+		case StepOutput, StepChime:
+			a.Outputs = append(a.Outputs, outputLine(r, s))
+		case StepRestart:
+			a.Restart = restartLine(r, s)
+		case StepCheck:
+			a.Checklist = append(a.Checklist, s)
+		}
+	}
+	a.summarise()
+	a.prove()
+	a.find()
+	a.Cautions = Cautions(r.Site)
+	switch {
+	case len(a.Findings) > 0:
+		a.Result = Unsatisfactory
+	case len(a.Limitations) > 0:
+		a.Result = WithLimitations
+	default:
+		a.Result = Satisfactory
+	}
+	return a
+}
+
+func detectorLine(r *Record, s *StepRecord) DetectorLine {
+	z, d, _ := r.Site.Find(s.Point) // Fold has checked the point
+	line := DetectorLine{Point: s.Point, Zone: z, Detector: d, Step: s, Verdict: NotTested,
+		Trials: len(s.Tried()), Operated: Judgement{Verdict: Void}, Restored: Judgement{Verdict: Void}}
+	if last := s.Last(); last != nil {
+		line.Verdict = last.Verdict()
+		line.Operated = last.Operate.Judge()
+		if last.Restore != nil {
+			line.Restored = last.Restore.Judge()
+		}
+	}
+	line.Remarks = append(line.Remarks, s.Notes...)
+	if s.Remark() != "" {
+		line.Remarks = append(line.Remarks, s.Remark())
+	}
+	return line
+}
+
+func readingLine(r *Record, s *StepRecord) ReadingLine {
+	l := r.Site.Limits
+	line := ReadingLine{Step: s, Reading: s.Reading(VoltageReading), Lower: l.Standby, After: s.After()}
+	switch {
+	case s.ID == stepMainsPresent || s.ID == stepMainsBack:
+		line.Lower, line.Upper = l.MainsLower, &l.MainsUpper
+	case s.Load:
+		line.Lower = l.AlarmLoad
+	}
+	if line.Reading == nil || s.Result() == LeftOut {
+		return line
+	}
+	in := checks.AtLeast(line.Lower.SI)
+	if line.Upper != nil {
+		in.Upper = line.Upper.SI
+	}
+	d, err := checks.Decide(line.Reading.Value, line.Reading.Uncertainty, in)
+	line.Decision, line.Taken = d, err == nil
+	return line
+}
+
+func outputLine(r *Record, s *StepRecord) OutputLine {
+	line := OutputLine{Step: s, Output: r.Site.Output(s.Output), Verdict: NotTested}
+	line.Remarks = append(line.Remarks, s.Notes...)
+	if s.Remark() != "" {
+		line.Remarks = append(line.Remarks, s.Remark())
+	}
+	switch s.Result() {
+	case Works:
+		line.Verdict = Proved
+	case Fails:
+		line.Verdict = Silent
+	}
+	if n := len(s.Attempts); n > 0 && s.Kind == StepChime {
+		line.judgeChime(s.Attempts[n-1].Operate, s)
+	}
+	return line
+}
+
+// judgeChime takes the last time that the followed zone was opened.
+func (l *OutputLine) judgeChime(t *Trial, s *StepRecord) {
+	if j := t.Judge(); j.Answered() {
+		l.Report = j.Response
+	}
+	switch t.EndedBy {
+	case ByHeard:
+		l.Verdict, l.Heard = Proved, t.Ended
+	case BySilent, ByTime:
+		l.Verdict = Silent
+	}
+	if s.Result() == LeftOut && l.Verdict != Silent {
+		l.Verdict = NotTested
+	}
+}
+
+func restartLine(r *Record, s *StepRecord) *RestartLine {
+	line := &RestartLine{Step: s, Verdict: NotTested, Limit: r.Site.Limits.ColdRestart}
+	last := s.Last()
+	if n := len(s.Attempts); last == nil && n > 0 && s.Attempts[n-1].Operate.EndedBy == ByTime {
+		last = &s.Attempts[n-1]
+	}
+	if last == nil {
+		return line
+	}
+	line.Tested = true
+	if heard := last.Operate.Heard; len(heard) > 0 {
+		line.Took, line.Verdict = heard[0].Since, Proved
+		if line.Took.Seconds() > line.Limit.SI {
+			line.Verdict = Late
+		}
+	} else {
+		line.Verdict = Silent
+	}
+	return line
+}
+
+func (a *Assessment) summarise() {
+	for _, d := range a.Detectors {
+		if d.Operated.Answered() {
+			a.Responses = append(a.Responses, d.Operated.Response.Seconds())
+		}
+	}
+	slices.Sort(a.Responses)
+	limit := a.Record.Site.Limits.Response
+	a.Summary = Summary{N: len(a.Responses), Limit: limit.SI, Source: limit.Source,
+		UncertaintySecond: time.Duration(a.Record.Listening().UncertaintyNS).Seconds()}
+	if a.Summary.N == 0 {
+		return
+	}
+	a.Summary.Median, _ = checks.Percentile(a.Responses, 0.5)
+	a.Summary.P90, _ = checks.Percentile(a.Responses, 0.9)
+	a.Summary.Max = a.Responses[a.Summary.N-1]
+}
+
+// prove counts every operation that was carried through, retests too.
+func (a *Assessment) prove() {
+	p := Proof{Confidence: proofConfidence}
+	for _, lines := range [][]DetectorLine{a.Detectors, a.OnStandby} {
+		for _, d := range lines {
+			for _, t := range d.Step.Tried() {
+				p.Operations++
+				if t.Operate.Judge().Answered() {
+					p.Reported++
+				}
+			}
+		}
+	}
+	if p.Operations > 0 {
+		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence)
+	}
+	a.Proof = p
+}
+
+// Unsatisfied names the steps that a retest has to take again: all that gave
+// rise to a finding, and all that were not tested.
+func (r *Record) Unsatisfied() []string {
+	a := Assess(r)
+	var ids []string
+	for _, f := range append(slices.Clone(a.Findings), a.Limitations...) {
+		if f.Step != "" && !slices.Contains(ids, f.Step) {
+			ids = append(ids, f.Step)
+		}
+	}
+	return ids
+}

@@ -1,0 +1,249 @@
+package commission
+
+import "loopwitness/commission/site"
+
+// The kinds of journal entries: facts with a time, never conclusions.
+const (
+	kindOpened     = "opened"
+	kindResumed    = "resumed"
+	kindPaused     = "paused"
+	kindListening  = "listening"
+	kindConnection = "connection"
+	kindSignal     = "signal"
+	kindCue        = "cue"
+	kindEnded      = "ended"
+	kindAnswer     = "answer"
+	kindReopened   = "reopened"
+	kindEntered    = "entered"
+	kindReading    = "reading"
+	kindInstrument = "instrument"
+	kindEnergised  = "energised"
+	kindNote       = "note"
+	kindSigned     = "signed"
+)
+
+// Fact is the body of an entry; Kind names it in the journal.
+type Fact interface{ Kind() string }
+
+// Opened is the first entry of a visit.
+type Opened struct {
+	Tool      string    `json:"tool"` // name and version
+	Visit     VisitKind `json:"visit"`
+	Document  string    `json:"document"` // number of the certificate to come
+	Follows   string    `json:"follows,omitempty"`
+	SiteName  string    `json:"site_name"`
+	Site      string    `json:"site"` // the file's exact bytes
+	Programme []Step    `json:"programme"`
+}
+
+// Resumed begins every further run.
+type Resumed struct {
+	Tool string `json:"tool"`
+}
+
+// Paused ends a run on purpose.
+type Paused struct {
+	By string `json:"by"`
+}
+
+// Listening tells how signals are received from here on. UncertaintyNS is that
+// of a response time, expanded (k = 2), in nanoseconds.
+type Listening struct {
+	Source        string `json:"source"`
+	TimedBy       string `json:"timed_by"`
+	UncertaintyNS int64  `json:"uncertainty_ns"`
+	Simulated     bool   `json:"simulated,omitempty"`
+}
+
+// Connection tells that the connection to the controller came or went.
+type Connection struct {
+	Up     bool   `json:"up"`
+	Detail string `json:"detail,omitempty"`
+}
+
+// SignalCame is a Signal; the entry's time is its arrival.
+type SignalCame struct {
+	Address string `json:"address"`
+	State   State  `json:"state"`
+	Kept    string `json:"kept,omitempty"`
+	Raw     string `json:"raw,omitempty"`
+}
+
+// Cue is the instant the technician was told to do something.
+type Cue struct {
+	Step string `json:"step"`
+	Half Half   `json:"half"`
+}
+
+// Ended tells that the wait after a cue ended.
+type Ended struct {
+	Step string `json:"step"`
+	By   End    `json:"by"`
+}
+
+// Answer is what the technician answered about a step.
+type Answer struct {
+	Step   string `json:"step"`
+	Result Result `json:"result"`
+	Remark string `json:"remark,omitempty"`
+}
+
+// Reopened tells that a concluded step is taken again.
+type Reopened struct {
+	Step string `json:"step"`
+}
+
+// Entered tells that the technician chose a stage.
+type Entered struct {
+	Stage Stage `json:"stage"`
+}
+
+// Reading is a measured quantity. Uncertainty is expanded (k = 2), in the same
+// unit; zero stands for not stated.
+type Reading struct {
+	Step        string  `json:"step"`
+	Quantity    string  `json:"quantity"`
+	Value       float64 `json:"value"`
+	Unit        string  `json:"unit"`
+	Uncertainty float64 `json:"uncertainty"`
+	Instrument  string  `json:"instrument,omitempty"`
+	AsTyped     string  `json:"as_typed,omitempty"`
+	Distance    float64 `json:"distance_metre,omitempty"` // of a sound level
+}
+
+// Instrument is what readings are taken with from here on.
+type Instrument struct {
+	Step        string  `json:"step"`
+	Name        string  `json:"name"` // kind and identifier
+	Calibrated  string  `json:"calibrated,omitempty"`
+	Uncertainty float64 `json:"uncertainty_volt"` // expanded, k = 2; zero for not stated
+	Simulated   bool    `json:"simulated,omitempty"`
+}
+
+// Energised tells that an output is about to be, or was, switched.
+type Energised struct {
+	Output string `json:"output"`
+	On     bool   `json:"on"`
+	By     string `json:"by"` // "controller" or "hand"
+}
+
+// Note is a remark about a step.
+type Note struct {
+	Step string `json:"step"`
+	Text string `json:"text"`
+}
+
+// Signed is a person's name under the visit.
+type Signed struct {
+	Step     string   `json:"step"`
+	Role     string   `json:"role"` // "technician" or "customer"
+	Name     string   `json:"name"`
+	Licence  string   `json:"licence,omitempty"`
+	Position string   `json:"position,omitempty"`
+	Accepted []string `json:"accepted,omitempty"` // findings and limitations shown and accepted
+}
+
+// Kind names the entry.
+func (Opened) Kind() string     { return kindOpened }
+func (Resumed) Kind() string    { return kindResumed }
+func (Paused) Kind() string     { return kindPaused }
+func (Listening) Kind() string  { return kindListening }
+func (Connection) Kind() string { return kindConnection }
+func (SignalCame) Kind() string { return kindSignal }
+func (Cue) Kind() string        { return kindCue }
+func (Ended) Kind() string      { return kindEnded }
+func (Answer) Kind() string     { return kindAnswer }
+func (Reopened) Kind() string   { return kindReopened }
+func (Entered) Kind() string    { return kindEntered }
+func (Reading) Kind() string    { return kindReading }
+func (Instrument) Kind() string { return kindInstrument }
+func (Energised) Kind() string  { return kindEnergised }
+func (Note) Kind() string       { return kindNote }
+func (Signed) Kind() string     { return kindSigned }
+
+// VisitKind is the reason of a visit.
+type VisitKind string
+
+// The kinds of visits.
+const (
+	Handover    VisitKind = "handover"
+	Maintenance VisitKind = "maintenance"
+	Retest      VisitKind = "retest"
+)
+
+// VisitKinds are all kinds, as commands take them.
+var VisitKinds = []VisitKind{Handover, Maintenance, Retest}
+
+// Stage is a part of the visit that can be left and entered again.
+type Stage string
+
+// The stages, in their order.
+const (
+	Inspection Stage = "inspection"
+	WalkTest   Stage = "walk-test"
+	SupplyTest Stage = "supply"
+	OutputTest Stage = "outputs"
+	HandOver   Stage = "hand-over"
+	SignOff    Stage = "sign-off"
+)
+
+// Stages are all stages in their order.
+var Stages = []Stage{Inspection, WalkTest, SupplyTest, OutputTest, HandOver, SignOff}
+
+// Result is a technician's answer about a step.
+type Result string
+
+// The results that conclude a step.
+const (
+	Done          Result = "done"
+	NotApplicable Result = "not applicable"
+	Defect        Result = "defect"
+	Works         Result = "works"
+	Fails         Result = "fails"
+	Yes           Result = "yes"
+	No            Result = "no"
+	AsItIs        Result = "as it is" // a trial that did not prove, left so
+	LeftOut       Result = "not tested"
+)
+
+// StepKind is what a step asks for.
+type StepKind string
+
+// The kinds of steps.
+const (
+	StepCheck      StepKind = "check"      // an item of a checklist
+	StepDetector   StepKind = "detector"   // operate and restore
+	StepInstrument StepKind = "instrument" // what readings are taken with
+	StepReading    StepKind = "reading"
+	StepAct        StepKind = "act"  // something to do, then say so
+	StepPath       StepKind = "path" // whether the path off site is on standby too
+	StepOutput     StepKind = "output"
+	StepChime      StepKind = "chime"
+	StepRestart    StepKind = "restart"
+	StepSign       StepKind = "sign"
+)
+
+// Step is one step of a programme. Which of the further fields are set depends
+// on its kind.
+type Step struct {
+	ID     string     `json:"id"`
+	Stage  Stage      `json:"stage"`
+	Kind   StepKind   `json:"kind"`
+	Text   string     `json:"text,omitempty"`
+	Point  site.Point `json:"point,omitempty"`
+	Output string     `json:"output,omitempty"`
+	Zone   int        `json:"zone,omitempty"`
+	// AfterSeconds is when a reading is due after mains was removed; Load tells
+	// that the sounder must be on for it.
+	AfterSeconds float64 `json:"after_s,omitempty"`
+	Load         bool    `json:"load,omitempty"`
+	Optional     bool    `json:"optional,omitempty"`
+}
+
+// The quantities of readings.
+const (
+	VoltageReading = "voltage"
+	LevelReading   = "sound level"
+	CurrentReading = "current"
+	CutOffReading  = "cut-off"
+)

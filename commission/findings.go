@@ -1,0 +1,209 @@
+package commission
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/site"
+)
+
+// find lists all defects and limitations, each with what it concerns.
+func (a *Assessment) find() {
+	for _, s := range a.Checklist {
+		a.findCheck(s)
+	}
+	for _, d := range a.Detectors {
+		a.findDetector(d)
+	}
+	for _, d := range a.OnStandby {
+		a.findDetector(d)
+	}
+	a.findSupply()
+	for _, o := range a.Outputs {
+		a.findOutput(o)
+	}
+	a.findRestart()
+	a.findRest()
+}
+
+func (a *Assessment) defect(step, about, text string) {
+	a.Findings = append(a.Findings, Finding{fmt.Sprintf("F%d", len(a.Findings)+1), about, text, step})
+}
+
+func (a *Assessment) limit(step, about, text string) {
+	a.Limitations = append(a.Limitations, Finding{fmt.Sprintf("L%d", len(a.Limitations)+1), about, text, step})
+}
+
+// because appends a reason or remark to a text.
+func because(text, remark string) string {
+	if remark == "" {
+		return text
+	}
+	return text + ": " + remark
+}
+
+func (a *Assessment) findCheck(s *StepRecord) {
+	switch {
+	case s.Result() == Defect:
+		a.defect(s.ID, "Checklist", because("not so: “"+s.Text+"”", s.Remark()))
+	case s.Result() == LeftOut || !s.Concluded():
+		a.limit(s.ID, "Checklist", because("not checked: “"+s.Text+"”", s.Remark()))
+	}
+}
+
+func (a *Assessment) findDetector(d DetectorLine) {
+	about := fmt.Sprintf("%s %s", d.Point, d.Detector.Name)
+	if d.Step.Stage == SupplyTest {
+		about += ", on standby"
+	}
+	what := describe(d)
+	switch d.Verdict {
+	case Proved:
+		if d.Step.Stage == SupplyTest && !d.Step.WhileOff {
+			a.limit(d.Step.ID, about, "proved, but mains had not been removed")
+		}
+	case Undecided, NotTested:
+		a.limit(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
+	default:
+		a.defect(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
+	}
+}
+
+// describe says what a verdict means for this detector, and where to look.
+func describe(d DetectorLine) string {
+	j, half := d.Operated, "operated"
+	if d.Restored.Verdict == d.Verdict && d.Operated.Verdict != d.Verdict {
+		j, half = d.Restored, "restored"
+	}
+	times := ""
+	if d.Trials > 1 {
+		times = fmt.Sprintf(" (%d trials)", d.Trials)
+	}
+	switch d.Verdict {
+	case Silent:
+		return "no report when " + half + times + "; look for a bridged or broken loop, or a wrong address"
+	case Crossed:
+		return fmt.Sprintf("zone %d (%s) answered instead%s; look for swapped terminals", j.Other.Number, j.Other.Name, times)
+	case Inverted:
+		return "reported the opposite when " + half + times + "; look for normally open set where normally closed is wired"
+	case Unsteady:
+		return fmt.Sprintf("changed %d times when %s once%s; look for a loose magnet or a bad joint", j.Changes, half, times)
+	case Late:
+		return fmt.Sprintf("reported after %s when %s, later than its limit%s", seconds(j.Response), half, times)
+	case Undecided:
+		return fmt.Sprintf("reported after %s when %s, too close to its limit to decide%s (probability of conforming %.0f %%)", seconds(j.Response), half, times, 100*j.Probability)
+	}
+	return "not tested"
+}
+
+func seconds(d time.Duration) string { return fmt.Sprintf("%.2f s", d.Seconds()) }
+
+func (a *Assessment) findSupply() {
+	for _, l := range a.Readings {
+		about := l.Step.Text
+		switch {
+		case !l.Taken:
+			a.limit(l.Step.ID, about, because("not measured", l.Step.Remark()))
+		case l.Decision.Verdict == checks.Fail:
+			a.defect(l.Step.ID, about, fmt.Sprintf("%.2f V, outside its limit (%s)", l.Reading.Value, l.Limit()))
+		case l.Decision.Verdict == checks.Undecided:
+			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Reading.Uncertainty, l.Limit()))
+		}
+	}
+	if m := a.Record.Voltmeter(); m != nil && m.Uncertainty == 0 {
+		a.limit(stepVoltmeter, "Voltmeter", "its uncertainty was not stated; readings were held against their limits as if exact")
+	}
+	switch path := a.Record.Find(stepPath); {
+	case path == nil:
+	case path.Result() == No:
+		a.limit(path.ID, "Reporting on standby", because("the router or gateway stayed on mains, so reporting off the premises during a mains failure was not proved", path.Remark()))
+	case path.Result() == LeftOut || !path.Concluded():
+		a.limit(path.ID, "Reporting on standby", because("whether the router or gateway has standby power was not established", path.Remark()))
+	}
+	if a.Record.Find(stepMainsPresent) != nil && a.Record.Site.Supply.Battery.Chemistry == "none" {
+		a.limit("", "Supply", "no standby battery is fitted: the system stops when mains fails")
+	}
+	for _, id := range []string{stepMainsOff, stepMainsOn} {
+		if s := a.Record.Find(id); s != nil && s.Result() == LeftOut {
+			a.limit(id, "Supply", because("not done: “"+s.Text+"”", s.Remark()))
+		}
+	}
+}
+
+// Limit says what the reading was held against.
+func (l ReadingLine) Limit() string {
+	text := fmt.Sprintf("at least %s V", checks.FormatNumber(l.Lower.SI))
+	if l.Upper != nil {
+		text = fmt.Sprintf("%s V to %s V", checks.FormatNumber(l.Lower.SI), checks.FormatNumber(l.Upper.SI))
+	}
+	return text + ", " + l.Lower.Source
+}
+
+func (a *Assessment) findOutput(o OutputLine) {
+	about := a.Record.Title(o.Step.Step)
+	remarks := strings.Join(o.Remarks, "; ")
+	switch o.Verdict {
+	case Silent:
+		verb := "was not heard"
+		if o.Output.Kind == site.Strobe {
+			verb = "was not seen"
+		}
+		a.defect(o.Step.ID, about, because(verb, remarks))
+	case NotTested:
+		a.limit(o.Step.ID, about, because("not tested", remarks))
+	}
+}
+
+func (a *Assessment) findRestart() {
+	r := a.Restart
+	if r == nil {
+		return
+	}
+	switch r.Verdict {
+	case NotTested:
+		a.limit(r.Step.ID, "Cold restart", because("not tested", r.Step.Remark()))
+	case Silent:
+		a.defect(r.Step.ID, "Cold restart", "the controller did not report again after all power had been off")
+	case Late:
+		a.defect(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
+			checks.FormatDuration(r.Took.Round(100*time.Millisecond)), checks.FormatDuration(r.Limit.Duration()), r.Limit.Source))
+	}
+}
+
+// findRest lists what concerns the visit as a whole.
+func (a *Assessment) findRest() {
+	r := a.Record
+	open := 0
+	for _, s := range r.Steps {
+		if s.Concluded() {
+			continue
+		}
+		switch s.Kind {
+		case StepInstrument, StepAct, StepSign:
+			open++
+		}
+	}
+	if !r.Done() {
+		a.limit("", "Visit", fmt.Sprintf("not finished; of names, acts and instruments %d are open", open))
+	}
+	if r.Simulated() {
+		a.limit("", "Visit", "signals or readings were simulated: this is practice, no evidence of any installation")
+	}
+	for _, l := range r.Sources {
+		if l.TimedBy != r.Sources[0].TimedBy {
+			a.limit("", "Times", "signals were timed in more than one way; see “How times were taken”")
+			break
+		}
+	}
+	a.lifeSafety()
+}
+
+func (a *Assessment) lifeSafety() {
+	for i := range a.Record.Site.Zones {
+		if z := &a.Record.Site.Zones[i]; z.Kind.Trait().LifeSafety {
+			a.limit("", fmt.Sprintf("Zone %d %s", z.Number, z.Name), "a fire or gas detector: only the time of its signal was taken; what else the fire code asks for was not tested here")
+		}
+	}
+}

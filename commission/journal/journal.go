@@ -1,0 +1,183 @@
+// Package journal keeps the truth of a visit: an append-only file of entries,
+// each durable before it counts.
+//
+// # Format 1
+//
+// The file is UTF-8 text, one JSON object a line, each line ended by LF:
+//
+//	{"format":1,"n":1,"at":"2026-11-24T09:02:11.000000001Z","run":1,"ns":0,"kind":"opened","body":{…},"prev":"000…0"}
+//	{"n":2,"at":"2026-11-24T09:02:14.512000000Z","run":1,"ns":3511999999,"kind":"cue","body":{…},"prev":"5e1c…"}
+//
+//   - format: in the first line only; a reader checks it before all else.
+//   - n: the line's number, from 1, without gaps.
+//   - at: wall time of the event in UTC, RFC 3339 with nine decimals.
+//   - run: which process wrote it, from 1, rising by one at each resumption.
+//   - ns: nanoseconds on the monotonic clock from the run's first entry to the
+//     event; may be less than the entry's before, when two events were stamped
+//     by different hands. Durations are differences of ns within one run,
+//     never of at.
+//   - kind, body: what happened; the commission package knows the kinds.
+//   - prev: SHA-256, in hexadecimal, of the line before without its LF; 64
+//     zeros in the first line.
+//
+// A line is the canonical encoding of its entry: keys in this order, no
+// blanks, no HTML escapes. A line that decodes but would be written otherwise
+// is damage.
+//
+// # Crash safety
+//
+// A line is written with one write and fsynced before Append returns; the
+// first one also syncs the folder. A crash can therefore leave an unfinished
+// last line, without its LF, and nothing else: Open sets such a tail aside in a
+// sibling file and cuts it off. Every other misfit is damage and is refused
+// with its line number. The chain does not protect its own last line; a seal
+// over Head does.
+//
+// # Growth
+//
+// New kinds of entries and new fields of bodies keep format 1; a reader that
+// does not know a kind refuses the journal by that kind's name. A change to
+// the envelope is a new format.
+package journal
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+)
+
+// Format is the newest format that this package reads and the one it writes.
+const Format = 1
+
+var (
+	// ErrDamaged: the journal does not hold together.
+	ErrDamaged = errors.New("the journal is damaged")
+	// ErrNewer: a later version of the tool wrote it.
+	ErrNewer = errors.New("the journal was written by a later version")
+	// ErrDead: an earlier write failed, nothing more is taken.
+	ErrDead = errors.New("the journal takes no more entries after a failed write")
+	// ErrHeld: another process writes this journal.
+	ErrHeld = errors.New("another process holds this visit")
+)
+
+const timeLayout = "2006-01-02T15:04:05.000000000Z"
+
+var noPrev = strings.Repeat("0", sha256.Size*2)
+
+// Entry is one event. Elapsed is monotonic, from the first entry of its Run.
+type Entry struct {
+	N       int
+	At      time.Time
+	Run     int
+	Elapsed time.Duration
+	Kind    string
+	Body    json.RawMessage
+}
+
+type line struct {
+	Format int             `json:"format,omitempty"`
+	N      int             `json:"n"`
+	At     string          `json:"at"`
+	Run    int             `json:"run"`
+	NS     int64           `json:"ns"`
+	Kind   string          `json:"kind"`
+	Body   json.RawMessage `json:"body"`
+	Prev   string          `json:"prev"`
+}
+
+// encode is the canonical line of an entry, without LF.
+func encode(e Entry, prev string) ([]byte, error) {
+	l := line{N: e.N, At: e.At.UTC().Format(timeLayout), Run: e.Run, NS: e.Elapsed.Nanoseconds(), Kind: e.Kind, Body: e.Body, Prev: prev}
+	if e.N == 1 {
+		l.Format = Format
+	}
+	return canonical(l)
+}
+
+func canonical(v any) ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		return nil, err
+	}
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
+}
+
+func hash(b []byte) string {
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:])
+}
+
+// Contents is a journal that was read.
+type Contents struct {
+	Entries []Entry
+	Head    string // SHA-256 of the last whole line; 64 zeros for none
+	Torn    []byte // an unfinished last line, if any
+	size    int64  // of the whole lines
+}
+
+// Read reads a journal to its end. A torn tail is returned, not an error;
+// anything else that does not fit wraps ErrDamaged or ErrNewer.
+func Read(r io.Reader) (Contents, error) {
+	c := Contents{Head: noPrev}
+	all, err := io.ReadAll(r)
+	if err != nil {
+		return Contents{}, fmt.Errorf("read the journal: %w", err)
+	}
+	for len(all) > 0 {
+		text, rest, whole := bytes.Cut(all, []byte("\n"))
+		if !whole {
+			c.Torn = bytes.Clone(all)
+			break
+		}
+		e, err := c.next(text)
+		if err != nil {
+			return Contents{}, fmt.Errorf("line %d: %w", len(c.Entries)+1, err)
+		}
+		c.Entries = append(c.Entries, e)
+		c.Head = hash(text)
+		c.size += int64(len(text)) + 1
+		all = rest
+	}
+	return c, nil
+}
+
+// next decodes the line that follows what was read so far.
+func (c *Contents) next(text []byte) (Entry, error) {
+	var format struct {
+		Format int `json:"format"`
+	}
+	if err := json.Unmarshal(text, &format); err != nil {
+		return Entry{}, fmt.Errorf("%w: no entry stands here", ErrDamaged)
+	}
+	if len(c.Entries) == 0 && format.Format > Format {
+		return Entry{}, fmt.Errorf("%w: format %d, this one reads up to %d", ErrNewer, format.Format, Format)
+	}
+	var l line
+	dec := json.NewDecoder(bytes.NewReader(text))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&l); err != nil {
+		return Entry{}, fmt.Errorf("%w: no entry stands here", ErrDamaged)
+	}
+	at, err := time.Parse(timeLayout, l.At)
+	if err != nil {
+		return Entry{}, fmt.Errorf("%w: %q is no time", ErrDamaged, l.At)
+	}
+	e := Entry{N: l.N, At: at, Run: l.Run, Elapsed: time.Duration(l.NS), Kind: l.Kind, Body: l.Body}
+	switch again, err := encode(e, l.Prev); {
+	case e.N != len(c.Entries)+1:
+		return Entry{}, fmt.Errorf("%w: the entry calls itself number %d", ErrDamaged, e.N)
+	case l.Prev != c.Head:
+		return Entry{}, fmt.Errorf("%w: the line before was changed, removed or added", ErrDamaged)
+	case err != nil || !bytes.Equal(again, text):
+		return Entry{}, fmt.Errorf("%w: not written by this tool", ErrDamaged)
+	}
+	return e, nil
+}

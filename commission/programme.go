@@ -1,0 +1,155 @@
+package commission
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/site"
+)
+
+// The steps that other parts of the program ask for by name.
+const (
+	stepVoltmeter    = "supply/voltmeter"
+	stepMainsPresent = "supply/mains-present"
+	stepMainsOff     = "supply/mains-off"
+	stepPath         = "supply/path"
+	stepAlarmLoad    = "supply/alarm-load"
+	stepMainsOn      = "supply/mains-on"
+	stepMainsBack    = "supply/mains-back"
+	stepRestart      = "supply/cold-restart"
+	stepTechnician   = "sign-off/technician"
+	stepCustomer     = "sign-off/customer"
+)
+
+// Programme is the ordered steps of a visit of a kind at a site.
+func Programme(s *site.Site, list Checklist) []Step {
+	var steps []Step
+	steps = append(steps, checklistSteps(s, Inspection, list.Inspection)...)
+	s.Each(func(p site.Point, z *site.Zone, _ *site.Detector) {
+		steps = append(steps, Step{ID: "walk/" + string(p), Stage: WalkTest, Kind: StepDetector, Point: p, Zone: z.Number})
+	})
+	steps = append(steps, supplySteps(s)...)
+	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, checklistSteps(s, HandOver, list.HandOver)...)
+	return append(steps, signSteps()...)
+}
+
+// RetestProgramme is what a visit after repair takes: the checklists, and of
+// the steps before those that the previous visit did not conclude well.
+func RetestProgramme(s *site.Site, list Checklist, previous *Record) []Step {
+	again := map[string]bool{}
+	for _, id := range previous.Unsatisfied() {
+		again[id] = true
+	}
+	var steps []Step
+	supply := slices.ContainsFunc(supplySteps(s), func(st Step) bool { return again[st.ID] })
+	for _, st := range Programme(s, list) {
+		switch st.Stage {
+		case WalkTest, OutputTest:
+			if !again[st.ID] {
+				continue
+			}
+		case SupplyTest:
+			// Its steps lean on each other: all or none.
+			if !supply {
+				continue
+			}
+		}
+		steps = append(steps, st)
+	}
+	return steps
+}
+
+func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
+	var steps []Step
+	for _, item := range items {
+		if item.concernsSite(s) {
+			steps = append(steps, Step{ID: string(stage) + "/" + item.ID, Stage: stage, Kind: StepCheck, Text: item.Text})
+		}
+	}
+	return steps
+}
+
+func supplySteps(s *site.Site) []Step {
+	in := func(id string, kind StepKind, text string) Step {
+		return Step{ID: id, Stage: SupplyTest, Kind: kind, Text: text}
+	}
+	steps := []Step{
+		in(stepVoltmeter, StepInstrument, "The voltmeter that the supply is measured with"),
+		in(stepMainsPresent, StepReading, "Voltage at the controller's supply terminals, mains present"),
+	}
+	if s.Supply.Battery.Chemistry == "none" {
+		return steps
+	}
+	steps = append(steps, in(stepMainsOff, StepAct, "Unplug the adapter, or switch its outlet off; open no mains wiring"),
+		in(stepPath, StepPath, "Is the router or gateway on the way off the premises off mains as well?"))
+	proofs := standbyProofs(s)
+	for i, at := range s.Supply.Readings {
+		text := "Voltage at the same terminals, mains removed"
+		if at > 0 {
+			text += ", after " + checks.FormatDuration(at)
+		}
+		r := in(fmt.Sprintf("supply/standby-%d", i+1), StepReading, text)
+		r.AfterSeconds = at.Seconds()
+		steps = append(steps, r)
+		if i == 0 { // the hold time passes while detectors are proved again
+			steps = append(steps, proofs...)
+		}
+	}
+	if o := sounderOf(s); o != nil {
+		r := in(stepAlarmLoad, StepReading, "Voltage at the same terminals, mains removed, sounder on")
+		r.Load, r.Output = true, o.Name
+		steps = append(steps, r)
+	}
+	restart := in(stepRestart, StepRestart, "Cold restart: all power off and on again, and the time until the controller reports")
+	restart.Optional = true
+	return append(steps, in(stepMainsOn, StepAct, "Plug the adapter in again"),
+		in(stepMainsBack, StepReading, "Voltage at the same terminals, mains restored"), restart)
+}
+
+// standbyProofs takes one detector of each powered kind again while mains is
+// removed; where none is powered, the first detector, so that reporting itself
+// is proved.
+func standbyProofs(s *site.Site) []Step {
+	var steps []Step
+	kinds := map[site.Kind]bool{}
+	prove := func(p site.Point, z *site.Zone) {
+		kinds[z.Kind] = true
+		steps = append(steps, Step{ID: "supply/proof-" + string(p), Stage: SupplyTest, Kind: StepDetector, Point: p, Zone: z.Number})
+	}
+	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
+		if d.Power != nil && !kinds[z.Kind] {
+			prove(p, z)
+		}
+	})
+	if len(steps) == 0 {
+		prove(site.PointOf(s.Zones[0].Number, 0), &s.Zones[0])
+	}
+	return steps
+}
+
+func outputSteps(s *site.Site) []Step {
+	var steps []Step
+	for _, o := range s.Outputs {
+		if o.Kind != site.Chime || len(o.Follows) == 0 {
+			steps = append(steps, Step{ID: "outputs/" + o.Name, Stage: OutputTest, Kind: StepOutput, Output: o.Name})
+			continue
+		}
+		for _, zone := range o.Follows {
+			steps = append(steps, Step{ID: fmt.Sprintf("outputs/%s/zone-%d", o.Name, zone), Stage: OutputTest, Kind: StepChime, Output: o.Name, Zone: zone, Point: site.PointOf(zone, 0)})
+		}
+	}
+	return steps
+}
+
+func signSteps() []Step {
+	return []Step{
+		{ID: stepTechnician, Stage: SignOff, Kind: StepSign, Text: "technician"},
+		{ID: stepCustomer, Stage: SignOff, Kind: StepSign, Text: "customer"},
+	}
+}
+
+// After is how long after mains was removed a reading is due.
+func (s Step) After() time.Duration { return time.Duration(s.AfterSeconds * float64(time.Second)) }

@@ -1,0 +1,250 @@
+package commission
+
+import (
+	"fmt"
+	"time"
+
+	"loopwitness/commission/site"
+)
+
+// Record is what a journal says, in the words of the trade. It is made by Fold
+// and changed only by Step.
+type Record struct {
+	Site      *site.Site
+	Opened    Opened
+	Begun     time.Time
+	Latest    time.Time // of the last entry
+	Entries   int
+	Runs      int
+	Breaks    []Break
+	Sources   []Listening
+	Steps     []*StepRecord
+	Stage     Stage           // that the technician chose last, "" for the programme's order
+	Energised map[string]bool // outputs that may be on
+	MainsOff  time.Time       // when mains was removed; zero when present
+	Connected bool
+	Outages   int // times that the connection was lost
+	Signals   int
+	Strangers map[string]int // live signals of addresses that the site does not have
+
+	states  map[string]State
+	index   map[string]*StepRecord
+	trial   *Trial
+	onTrial *StepRecord
+	cue     time.Duration
+}
+
+// Break is a pause of the visit, or a process that ended without one.
+type Break struct {
+	From, To time.Time
+	Why      string
+}
+
+// StepRecord is a step of the programme and what came of it.
+type StepRecord struct {
+	Step
+	Attempts   []Attempt
+	Answer     *Answer
+	Readings   []Reading
+	Instrument *Instrument
+	Signed     *Signed
+	Notes      []string
+	At         time.Time // of what concluded it
+	// WhileOff tells that mains was removed when the step was concluded.
+	WhileOff bool
+	settled  bool
+	voids    int
+}
+
+// Attempt is a detector operated and restored. Restore is nil when operating
+// it already showed what is wrong.
+type Attempt struct{ Operate, Restore *Trial }
+
+// complete tells whether the attempt says all it can.
+func (a Attempt) complete() bool {
+	if a.Operate == nil || a.Operate.Judge().Verdict == Void {
+		return false
+	}
+	if !a.Operate.Judge().Answered() {
+		return true
+	}
+	return a.Restore != nil && a.Restore.Judge().Verdict != Void
+}
+
+// severity orders verdicts from best to worst.
+var severity = map[Verdict]int{Proved: 0, Undecided: 1, Late: 2, Unsteady: 3, Inverted: 4, Crossed: 5, Silent: 6}
+
+// Verdict is the worse of both halves.
+func (a Attempt) Verdict() Verdict {
+	if !a.complete() {
+		return Void
+	}
+	worst := a.Operate.Judge().Verdict
+	if a.Restore != nil {
+		if v := a.Restore.Judge().Verdict; severity[v] > severity[worst] {
+			worst = v
+		}
+	}
+	return worst
+}
+
+// Concluded tells whether the step needs nothing more.
+func (s *StepRecord) Concluded() bool { return s.settled }
+
+// Tried are the complete attempts, which the certificate counts.
+func (s *StepRecord) Tried() []Attempt {
+	var out []Attempt
+	for _, a := range s.Attempts {
+		if a.complete() {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
+// Last is the last complete attempt, or nil.
+func (s *StepRecord) Last() *Attempt {
+	for i := len(s.Attempts) - 1; i >= 0; i-- {
+		if s.Attempts[i].complete() {
+			return &s.Attempts[i]
+		}
+	}
+	return nil
+}
+
+// Reading is the last reading of a quantity, or nil.
+func (s *StepRecord) Reading(quantity string) *Reading {
+	for i := len(s.Readings) - 1; i >= 0; i-- {
+		if s.Readings[i].Quantity == quantity {
+			return &s.Readings[i]
+		}
+	}
+	return nil
+}
+
+// Result is the word that the step was answered with, "" for none.
+func (s *StepRecord) Result() Result {
+	if s.Answer == nil {
+		return ""
+	}
+	return s.Answer.Result
+}
+
+// Remark is what the technician wrote beside the answer.
+func (s *StepRecord) Remark() string {
+	if s.Answer == nil {
+		return ""
+	}
+	return s.Answer.Remark
+}
+
+// Find is the step of that name, or nil.
+func (r *Record) Find(id string) *StepRecord { return r.index[id] }
+
+// Trial is the trial in progress and its step, or nil.
+func (r *Record) Trial() (*Trial, *StepRecord) { return r.trial, r.onTrial }
+
+// SinceCue is how long after the cue of the trial in progress an event with
+// that elapsed time of the same run came.
+func (r *Record) SinceCue(elapsed time.Duration) time.Duration { return elapsed - r.cue }
+
+// StateOf is the last known state of an address.
+func (r *Record) StateOf(address string) State { return r.states[address] }
+
+// Next is the first step to take: of the stage that the technician chose while
+// it has any, else in the programme's order. Nil when all are concluded.
+func (r *Record) Next() *StepRecord {
+	if s := r.nextIn(r.Stage); s != nil {
+		return s
+	}
+	return r.nextIn("")
+}
+
+func (r *Record) nextIn(stage Stage) *StepRecord {
+	for _, s := range r.Steps {
+		if !s.settled && (stage == "" || s.Stage == stage) {
+			return s
+		}
+	}
+	return nil
+}
+
+// OpenBefore are the steps still open that must be concluded before a stage.
+func (r *Record) OpenBefore(stage Stage) []*StepRecord {
+	var open []*StepRecord
+	for _, s := range r.Steps {
+		if s.Stage == stage {
+			break
+		}
+		if !s.settled {
+			open = append(open, s)
+		}
+	}
+	return open
+}
+
+// Done tells whether every step is concluded.
+func (r *Record) Done() bool { return r.nextIn("") == nil }
+
+// Listening is how signals are received now; zero before the first source.
+func (r *Record) Listening() Listening {
+	if len(r.Sources) == 0 {
+		return Listening{}
+	}
+	return r.Sources[len(r.Sources)-1]
+}
+
+// Simulated tells whether any part of the visit was simulated.
+func (r *Record) Simulated() bool {
+	for _, l := range r.Sources {
+		if l.Simulated {
+			return true
+		}
+	}
+	for _, s := range r.Steps {
+		if s.Instrument != nil && s.Instrument.Simulated {
+			return true
+		}
+	}
+	return false
+}
+
+// Voltmeter is the instrument that the supply is measured with, or nil.
+func (r *Record) Voltmeter() *Instrument {
+	if s := r.index[stepVoltmeter]; s != nil {
+		return s.Instrument
+	}
+	return nil
+}
+
+// ReadingDue is how long from now a reading of a step is due after mains was
+// removed; zero when it is due already.
+func (r *Record) ReadingDue(s Step, now time.Time) time.Duration {
+	if r.MainsOff.IsZero() || s.AfterSeconds == 0 {
+		return 0
+	}
+	return max(0, s.After()-now.Sub(r.MainsOff))
+}
+
+// Title names a step for a person.
+func (r *Record) Title(s Step) string {
+	switch s.Kind {
+	case StepDetector:
+		z, d, err := r.Site.Find(s.Point)
+		if err != nil {
+			return string(s.Point)
+		}
+		title := fmt.Sprintf("%s %s (zone %d, %s)", s.Point, d.Name, z.Number, z.Name)
+		if s.Stage == SupplyTest {
+			return title + ", on standby"
+		}
+		return title
+	case StepOutput:
+		return s.Output
+	case StepChime:
+		return fmt.Sprintf("%s with zone %d", s.Output, s.Zone)
+	case StepSign:
+		return "Name of the " + s.Text
+	}
+	return s.Text
+}

@@ -1,0 +1,191 @@
+// Package site holds what is fitted at the premises, as one YAML file says it:
+// zones, detectors, outputs, supply, and the limits that readings are held
+// against. Names and texts stay exactly as they were typed.
+package site
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"loopwitness/checks"
+)
+
+// Site is one site file. Raw holds its exact bytes.
+type Site struct {
+	Raw        []byte
+	Reference  string
+	Premises   Premises
+	Customer   Person
+	Installer  Installer
+	Declared   Declared
+	Monitoring Monitoring
+	Insurer    string
+	Controller Controller
+	Zones      []Zone
+	Outputs    []Output
+	Supply     Supply
+	Limits     Limits
+}
+
+// Premises is where the system is.
+type Premises struct{ Name, Address, Use, Part string }
+
+// Person is somebody and how to reach them.
+type Person struct{ Name, Contact string }
+
+// Installer is who answers for the installation.
+type Installer struct{ Company, Address, Phone, Licence string }
+
+// Declared is what the installer declares the system to be. It is printed as
+// typed and never judged.
+type Declared struct{ Standard, Grade, Class, Departures string }
+
+// Monitoring tells who receives the alarms.
+type Monitoring struct{ Centre, Account, Path string }
+
+// Controller is the network-connected controller.
+type Controller struct {
+	Description, Location, Software, Connection string
+	Current                                     checks.Quantity
+}
+
+// Zone is a detection circuit as numbered at the controller.
+type Zone struct {
+	Number          int
+	Name, Area      string
+	Kind            Kind
+	Wiring          Wiring
+	EndOfLine       checks.Quantity
+	ContactResistor checks.Quantity
+	Address         string // under which the controller reports it
+	Detectors       []Detector
+}
+
+// Detector is one device on a zone, operated on its own in the walk-test.
+type Detector struct {
+	Name, Location string
+	Power          *Power // nil for a plain contact
+}
+
+// Power is what a 12 V detector takes.
+type Power struct {
+	Current, Minimum, CableLength checks.Quantity
+	Conductor                     checks.Conductor
+}
+
+// Output is a sounder, strobe or chime.
+type Output struct {
+	Name, Location string
+	Kind           OutputKind
+	Address        string // under which the controller energises it; "" by hand only
+	Current        checks.Quantity
+	CutOff         checks.Quantity
+	Follows        []int // zones that a chime follows
+}
+
+// OutputKind is what an output is.
+type OutputKind string
+
+// The kinds of outputs.
+const (
+	Sounder OutputKind = "sounder"
+	Strobe  OutputKind = "strobe"
+	Chime   OutputKind = "chime"
+)
+
+// Supply is the mains-fed adapter and the standby battery behind it.
+type Supply struct {
+	Adapter  Adapter
+	Battery  Battery
+	Standby  Standby
+	Hold     time.Duration   // how long mains stays removed in the test
+	Readings []time.Duration // when voltages are read in it, rising, the last at Hold
+}
+
+// Adapter is the mains-fed source.
+type Adapter struct {
+	Rating   checks.Quantity // A
+	Voltage  checks.Quantity
+	Location string
+}
+
+// Battery is the standby battery.
+type Battery struct {
+	Chemistry  string
+	Capacity   checks.Quantity
+	HourRating checks.Quantity
+	Fitted     string // date as typed, 2026-11-24
+	Location   string
+}
+
+// Standby is what the installer requires of it, and by which rule.
+type Standby struct {
+	For, AlarmFor checks.Quantity
+	Source        string
+}
+
+// Point names a detector: the zone's number, a point, and its place on the
+// zone, counted from 1.
+type Point string
+
+// PointOf is the name of detector i (from 0) on a zone.
+func PointOf(zone, i int) Point { return Point(strconv.Itoa(zone) + "." + strconv.Itoa(i+1)) }
+
+// Each calls do for every detector in the order of the file.
+func (s *Site) Each(do func(Point, *Zone, *Detector)) {
+	for z := range s.Zones {
+		for d := range s.Zones[z].Detectors {
+			do(PointOf(s.Zones[z].Number, d), &s.Zones[z], &s.Zones[z].Detectors[d])
+		}
+	}
+}
+
+// Find is the zone and detector of a point; an unknown point is an error.
+func (s *Site) Find(p Point) (*Zone, *Detector, error) {
+	for z := range s.Zones {
+		for d := range s.Zones[z].Detectors {
+			if PointOf(s.Zones[z].Number, d) == p {
+				return &s.Zones[z], &s.Zones[z].Detectors[d], nil
+			}
+		}
+	}
+	return nil, nil, fmt.Errorf("the site has no detector %s", p)
+}
+
+// ZoneAt is the zone that the controller reports under an address, or nil.
+func (s *Site) ZoneAt(address string) *Zone {
+	for z := range s.Zones {
+		if s.Zones[z].Address == address {
+			return &s.Zones[z]
+		}
+	}
+	return nil
+}
+
+// Zone is the zone of that number, or nil.
+func (s *Site) Zone(number int) *Zone {
+	for z := range s.Zones {
+		if s.Zones[z].Number == number {
+			return &s.Zones[z]
+		}
+	}
+	return nil
+}
+
+// Output is the output of that name, or nil.
+func (s *Site) Output(name string) *Output {
+	for o := range s.Outputs {
+		if s.Outputs[o].Name == name {
+			return &s.Outputs[o]
+		}
+	}
+	return nil
+}
+
+// Detectors counts them.
+func (s *Site) Detectors() int {
+	n := 0
+	s.Each(func(Point, *Zone, *Detector) { n++ })
+	return n
+}

@@ -1,0 +1,262 @@
+package commission
+
+import (
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/site"
+)
+
+// Half is what a trial asks of the technician.
+type Half string
+
+// The two halves of an attempt.
+const (
+	Operate Half = "operate"
+	Restore Half = "restore"
+)
+
+// End is why a wait ended.
+type End string
+
+// The ends of a wait. Those after Silent make the trial void: they say
+// nothing of the detector.
+const (
+	ByTime    End = "time"    // all was heard that had to be waited for
+	ByHeard   End = "heard"   // the technician heard the chime
+	BySilent  End = "silent"  // the technician says that nothing came
+	ByAgain   End = "again"   // to be repeated
+	BySkip    End = "skip"    // to be left out, with a reason
+	ByPause   End = "pause"   // the visit was paused or broke off
+	ByLost    End = "lost"    // the connection to the controller was lost
+	ByLeaving End = "leaving" // the stage was left
+)
+
+// Void tells whether a wait that ended so says nothing of the detector.
+func (e End) Void() bool { return e != ByTime && e != BySilent && e != ByHeard }
+
+// Verdict is what a trial showed of a detector.
+type Verdict string
+
+// The verdicts. Undecided: the response lies within its uncertainty of the
+// limit.
+const (
+	Proved    Verdict = "proved"
+	Undecided Verdict = "undecided"
+	Late      Verdict = "late"
+	Silent    Verdict = "silent"
+	Crossed   Verdict = "crossed"
+	Inverted  Verdict = "inverted"
+	Unsteady  Verdict = "unsteady"
+	NotTested Verdict = "not tested"
+	Void      Verdict = "void"
+)
+
+// Rules are what a trial is held against.
+type Rules struct {
+	Limit       time.Duration // cue to report, at most
+	ListenFor   time.Duration // longer than that is silence
+	Steady      time.Duration // the report must stand so long
+	Uncertainty time.Duration // of a time, expanded, k = 2
+}
+
+// RulesFor are the rules of one half of an attempt on a zone.
+func RulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
+	l := s.Limits
+	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(), Steady: l.Steady.Duration(), Uncertainty: uncertainty}
+	if half == Restore {
+		r.Limit = l.Restore[z.Kind].Duration()
+		r.ListenFor = max(r.ListenFor, r.Limit+r.Limit/2)
+	}
+	return r
+}
+
+// Heard is a signal that came while a trial waited. Since is counted from the
+// cue on the monotonic clock.
+type Heard struct {
+	Since   time.Duration
+	Address string
+	State   State
+}
+
+// Trial is one cue and what came of it. It is a pure state machine: Hear feeds
+// it, Deadline says how long to wait on, Judge what it shows.
+type Trial struct {
+	Half    Half
+	Zone    *site.Zone
+	Rules   Rules
+	Before  State // of the zone's address at the cue
+	Heard   []Heard
+	EndedBy End // empty while waiting
+	Ended   time.Duration
+	At      time.Time // wall time of the cue
+
+	kinds func(address string) *site.Zone
+}
+
+// NewTrial begins a trial of a zone of the site. before is the last known state
+// of its address.
+func NewTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before State) *Trial {
+	return &Trial{Half: half, Zone: z, Rules: RulesFor(s, z, half, uncertainty), Before: before, kinds: s.ZoneAt}
+}
+
+// Hear takes a live signal. One from before the cue only tells the state that
+// the zone was in.
+func (t *Trial) Hear(h Heard) {
+	if h.Since < 0 {
+		if state := answers(t.Zone, h.State); h.Address == t.Zone.Address && state != Unknown {
+			t.Before = state
+		}
+		return
+	}
+	t.Heard = append(t.Heard, h)
+}
+
+func (t *Trial) wanted() State {
+	if t.Half == Restore {
+		return Restored
+	}
+	return Active
+}
+
+type transition struct {
+	since time.Duration
+	to    State
+}
+
+// transitions are the changes of state of the zone under trial. A repeated
+// report of a known state is none.
+func (t *Trial) transitions() []transition {
+	var out []transition
+	now := t.Before
+	for _, h := range t.Heard {
+		if h.Address != t.Zone.Address {
+			continue
+		}
+		if to := answers(t.Zone, h.State); to != Unknown && to != now {
+			out = append(out, transition{h.Since, to})
+			now = to
+		}
+	}
+	return out
+}
+
+// maxFlips is how often a detector that restores by itself may change while a
+// person is still in front of it.
+const maxFlips = 6
+
+// outlook is what the trial shows so far.
+type outlook struct {
+	verdict  Verdict
+	response time.Duration // of the answer; 0 if there is none
+	last     time.Duration // of the change that the verdict rests on
+	other    *site.Zone    // that answered instead
+	moving   bool          // a self-restoring detector went off again
+}
+
+func (t *Trial) outlook() outlook {
+	changes := t.transitions()
+	self := t.Zone.Kind.Trait().SelfRestoring
+	for i, c := range changes {
+		if c.to != t.wanted() {
+			continue
+		}
+		o := outlook{verdict: Proved, response: c.since, last: changes[len(changes)-1].since}
+		after := len(changes) - 1 - i
+		switch {
+		case self && t.Half == Restore && after > 0:
+			// Still in view: the response is the last time that it came to rest.
+			o.response = o.last
+			o.moving = changes[len(changes)-1].to != Restored
+			if o.moving || after > maxFlips {
+				o.verdict = Unsteady
+			}
+		case !self && (after > 0 || i > 1):
+			o.verdict = Unsteady
+		}
+		return o
+	}
+	if len(changes) > 0 {
+		return outlook{verdict: Inverted, last: changes[len(changes)-1].since}
+	}
+	if other, since := t.answeredInstead(); other != nil {
+		return outlook{verdict: Crossed, last: since, other: other}
+	}
+	return outlook{verdict: Silent}
+}
+
+// answeredInstead is another zone that became active after the cue. A motion
+// detector that the technician passes is a bystander, unless a motion detector
+// is on trial.
+func (t *Trial) answeredInstead() (*site.Zone, time.Duration) {
+	if t.Half == Restore {
+		return nil, 0
+	}
+	for _, h := range t.Heard {
+		if h.Address == t.Zone.Address || h.State != Active {
+			continue
+		}
+		z := t.kinds(h.Address)
+		if z != nil && (!z.Kind.Motion() || t.Zone.Kind.Motion()) {
+			return z, h.Since
+		}
+	}
+	return nil, 0
+}
+
+// Deadline is when the wait may end if nothing more is heard, counted from the
+// cue. It may move in either direction with each signal heard.
+func (t *Trial) Deadline() time.Duration {
+	o := t.outlook()
+	switch o.verdict {
+	case Proved, Unsteady:
+		if o.moving {
+			return t.Rules.ListenFor
+		}
+		if t.Half == Operate && t.Zone.Kind.Trait().SelfRestoring {
+			return o.response // its restoring must find the next cue waiting
+		}
+		return min(o.last+t.Rules.Steady, max(t.Rules.ListenFor, o.response+3*t.Rules.Steady))
+	case Inverted, Crossed:
+		// The right answer may still be on its way.
+		return min(o.last+max(t.Rules.Limit, t.Rules.Steady), t.Rules.ListenFor+t.Rules.Steady)
+	}
+	return t.Rules.ListenFor
+}
+
+// Judgement is what one trial shows.
+type Judgement struct {
+	Verdict     Verdict
+	Response    time.Duration // cue to report; 0 when none came
+	Probability float64       // that the response is within its limit
+	Other       *site.Zone    // that answered instead, if Crossed
+	Changes     int           // of the zone's state
+}
+
+// Answered tells whether the zone reported what was asked of it.
+func (j Judgement) Answered() bool {
+	return j.Verdict == Proved || j.Verdict == Late || j.Verdict == Undecided || j.Verdict == Unsteady
+}
+
+// Judge is what the trial shows, as far as it got. A trial that was broken off
+// is Void. The response is held against the limit with its uncertainty
+// (checks.Decide): within it of the limit, it is Undecided.
+func (t *Trial) Judge() Judgement {
+	if t.EndedBy == "" || t.EndedBy.Void() {
+		return Judgement{Verdict: Void}
+	}
+	o := t.outlook()
+	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions())}
+	if o.verdict != Proved {
+		return j
+	}
+	d, err := checks.Decide(o.response.Seconds(), t.Rules.Uncertainty.Seconds(), checks.AtMost(t.Rules.Limit.Seconds()))
+	switch {
+	case err != nil || d.Verdict == checks.Fail:
+		j.Verdict = Late
+	case d.Verdict == checks.Undecided:
+		j.Verdict = Undecided
+	}
+	j.Probability = d.Probability
+	return j
+}
