@@ -9,6 +9,9 @@ import (
 	"loopwitness/commission/site"
 )
 
+// AboutVisitOpen is what the limitation of an unfinished visit is about.
+const AboutVisitOpen = "Visit not finished"
+
 // find lists all defects and limitations, each with what it concerns.
 func (a *Assessment) find() {
 	for _, s := range a.Checklist {
@@ -175,19 +178,6 @@ func (a *Assessment) findRestart() {
 // findRest lists what concerns the visit as a whole.
 func (a *Assessment) findRest() {
 	r := a.Record
-	open := 0
-	for _, s := range r.Steps {
-		if s.Concluded() {
-			continue
-		}
-		switch s.Kind {
-		case StepInstrument, StepAct, StepSign:
-			open++
-		}
-	}
-	if !r.Done() {
-		a.limit("", "Visit", fmt.Sprintf("not finished; of names, acts and instruments %d are open", open))
-	}
 	if r.Simulated() {
 		a.limit("", "Visit", "signals or readings were simulated: this is practice, no evidence of any installation")
 	}
@@ -198,6 +188,16 @@ func (a *Assessment) findRest() {
 		}
 	}
 	a.lifeSafety()
+	// Last, so that the numbers of the others stay when it is gone.
+	if !r.Done() {
+		open := 0
+		for _, s := range r.Steps {
+			if !s.Concluded() {
+				open++
+			}
+		}
+		a.limit("", AboutVisitOpen, fmt.Sprintf("%d of %d steps are open", open, len(r.Steps)))
+	}
 }
 
 func (a *Assessment) lifeSafety() {

@@ -176,6 +176,9 @@ func (t *Trial) outlook() outlook {
 		}
 		return o
 	}
+	if self && t.Half == Restore && t.Before == Restored && len(changes) == 0 {
+		return outlook{verdict: Proved} // a short pulse was over before the cue
+	}
 	if len(changes) > 0 {
 		return outlook{verdict: Inverted, last: changes[len(changes)-1].since}
 	}

@@ -107,6 +107,7 @@ func TestWhatATrialShows(t *testing.T) {
 		{"motion settles", 3, Restore, Active, "4s z3 restored", Proved, 4 * time.Second, 5 * time.Second},
 		{"motion seen again before it settles", 3, Restore, Active, "4s z3 restored; 4500ms z3 active; 9s z3 restored", Proved, 9 * time.Second, 10 * time.Second},
 		{"motion goes off again and stays so", 3, Restore, Active, "4s z3 restored; 4500ms z3 active", Unsteady, 4500 * time.Millisecond, 45 * time.Second},
+		{"a pulse that was over before the cue", 3, Restore, Restored, "", Proved, 0, time.Second},
 		{"motion never settles", 3, Restore, Active, "", Silent, 0, 45 * time.Second},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

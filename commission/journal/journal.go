@@ -5,20 +5,20 @@
 //
 // The file is UTF-8 text, one JSON object a line, each line ended by LF:
 //
-//	{"format":1,"n":1,"at":"2026-11-24T09:02:11.000000001Z","run":1,"ns":0,"kind":"opened","body":{…},"prev":"000…0"}
-//	{"n":2,"at":"2026-11-24T09:02:14.512000000Z","run":1,"ns":3511999999,"kind":"cue","body":{…},"prev":"5e1c…"}
+//		{"format":1,"n":1,"at":"2026-11-24T09:02:11.000000001Z","run":1,"ns":0,"kind":"opened","body":{…},"prev":"000…0"}
+//		{"n":2,"at":"2026-11-24T09:02:14.512000000Z","run":1,"ns":3511999999,"kind":"cue","body":{…},"prev":"5e1c…"}
 //
-//   - format: in the first line only; a reader checks it before all else.
-//   - n: the line's number, from 1, without gaps.
-//   - at: wall time of the event in UTC, RFC 3339 with nine decimals.
-//   - run: which process wrote it, from 1, rising by one at each resumption.
-//   - ns: nanoseconds on the monotonic clock from the run's first entry to the
-//     event; may be less than the entry's before, when two events were stamped
-//     by different hands. Durations are differences of ns within one run,
-//     never of at.
-//   - kind, body: what happened; the commission package knows the kinds.
-//   - prev: SHA-256, in hexadecimal, of the line before without its LF; 64
-//     zeros in the first line.
+//	  - format: in the first line only; a reader checks it before all else.
+//	  - n: the line's number, from 1, without gaps.
+//	  - at: wall time of the event in UTC, RFC 3339 with nine decimals.
+//	  - run: which process wrote it, from 1, rising by one at each resumption.
+//	  - ns: nanoseconds on the monotonic clock from the run's first entry to the
+//	    event; may be less than the entry's before, when two events were stamped
+//	    by different hands. Durations are differences of ns within one run,
+//	    never of at.
+//	  - kind, body: what happened; the commission package knows the kinds.
+//	  - prev: SHA-256, in hexadecimal, of the line before without its LF; 64
+//	    zeros in the first line.
 //
 // A line is the canonical encoding of its entry: keys in this order, no
 // blanks, no HTML escapes. A line that decodes but would be written otherwise

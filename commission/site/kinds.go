@@ -16,7 +16,8 @@ const (
 	TwoResistors   Wiring = "two resistors"
 )
 
-var wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors)}
+// Wirings are the ways of wiring that a site file may name.
+var Wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors)}
 
 // Trait is what the walk-test must know of a kind of detector.
 type Trait struct {

@@ -130,7 +130,7 @@ func (r *reader) zone(f strictyaml.Fields) Zone {
 	z := Zone{Name: f.Need("name", "what the zone protects"), Area: f.Text("area"),
 		Number:  r.number(f, "number"),
 		Kind:    Kind(r.oneOf(f, "kind", Kinds)),
-		Wiring:  Wiring(r.oneOf(f, "wiring", wirings)),
+		Wiring:  Wiring(r.oneOf(f, "wiring", Wirings)),
 		Address: f.Need("address", "the name under which the controller reports this zone"),
 	}
 	z.EndOfLine = r.quantity(f, "end_of_line", checks.Resistance)
@@ -272,7 +272,8 @@ func (r *reader) zoneNumbers() string {
 	return strings.Join(all, ", ")
 }
 
-var chemistries = []string{"lead-acid", "lithium-ion", "none"}
+// Chemistries are those of batteries that a site file may name.
+var Chemistries = []string{"lead-acid", "lithium-ion", "none"}
 
 func (r *reader) supply(top strictyaml.Fields) {
 	if !top.Has("supply") {
@@ -289,7 +290,7 @@ func (r *reader) supply(top strictyaml.Fields) {
 	if !f.Has("battery") {
 		r.Problem(f.At(), `the supply has no "battery"`, "battery: with chemistry, or chemistry: none")
 	} else {
-		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", chemistries), Capacity: r.quantity(b, "capacity", checks.Capacity),
+		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", Chemistries), Capacity: r.quantity(b, "capacity", checks.Capacity),
 			HourRating: r.quantity(b, "hour_rating", checks.Time), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
 	}
 	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "source")

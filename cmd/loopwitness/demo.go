@@ -1,0 +1,90 @@
+package main
+
+import (
+	"context"
+	"embed"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/visit"
+)
+
+//go:embed demo/*.yaml
+var demoFiles embed.FS
+
+func newDemo(s streams) *cobra.Command {
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "Run a whole visit on the simulated controller and write its certificate",
+		Long: "Run a whole hand-over visit of an invented pottery studio on the simulated controller, unattended and in\n" +
+			"simulated time, with one fault that is found, mended and retested, and write the certificate.\n" + exitStatus,
+		Args: cobra.NoArgs,
+		RunE: withContext(func(ctx context.Context, _ []string) error { return demonstrate(ctx, s, dir) }),
+	}
+	cmd.Flags().StringVar(&dir, "job", "loopwitness-demo", "folder to write the demonstration's job to")
+	return cmd
+}
+
+// layOut writes the demonstration's job folder. change may alter the site.
+func layOut(dir string, change func(string) string) (job, error) {
+	j := job{dir}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return j, err
+	}
+	for _, name := range []string{"site.yaml", "controller.yaml"} {
+		data, err := demoFiles.ReadFile("demo/" + name)
+		if err != nil {
+			return j, err
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(change(string(data))), 0o600); err != nil {
+			return j, err
+		}
+	}
+	return j, nil
+}
+
+func demonstrate(ctx context.Context, s streams, dir string) error {
+	j, err := layOut(dir, func(text string) string { return text })
+	if err != nil {
+		return err
+	}
+	st, err := j.site()
+	if err != nil {
+		return err
+	}
+	c := clock.NewSimulated(time.Now())
+	source, err := j.source(st, c)
+	if err != nil {
+		return err
+	}
+	data, err := demoFiles.ReadFile("demo/answers.yaml")
+	if err != nil {
+		return err
+	}
+	answers, err := scripted.Read("answers.yaml", data)
+	if err != nil {
+		return err
+	}
+	name := j.newVisitName(commission.Handover, c.Now())
+	opened, err := j.open(st, commission.Handover, name)
+	if err != nil {
+		return err
+	}
+	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.", st.Premises.Name, len(st.Zones), st.Detectors())
+	v, err := visit.Start(visit.Config{Operator: scripted.New(answers, c, s.out), Source: source, Clock: c, Tool: tool}, j.journal(name), opened)
+	if err != nil {
+		return err
+	}
+	if err := s.attend(ctx, v, j, name); err != nil && !strings.Contains(err.Error(), errUnsatisfactory.Error()) {
+		return err
+	}
+	return writeCertificate(s, j, name)
+}

@@ -1,0 +1,59 @@
+// Loopwitness guides and witnesses the walk-test of a hard-wired intruder alarm.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+
+	"loopwitness/commission/screen"
+)
+
+// version of the tool, written into every journal.
+const version = "0.1.0"
+
+const tool = "loopwitness " + version
+
+func main() { os.Exit(run()) }
+
+// run is the whole program; only main exits, so that everything deferred is
+// done: terminal restored, sounder off.
+func run() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer stop()
+	return exitCode(newRoot(os.Stdin, os.Stdout, os.Stderr).ExecuteContext(ctx))
+}
+
+// Exit codes.
+const (
+	exitDone           = 0 // done, and satisfactory
+	exitUnsatisfactory = 1
+	exitNotRun         = 2 // could not run, or is not finished
+)
+
+// errUnsatisfactory: the work was done and its result is not satisfactory.
+var errUnsatisfactory = errors.New("the result is unsatisfactory")
+
+// told is an error that the command has explained already.
+type told struct{ error }
+
+func (t told) Unwrap() error { return t.error }
+
+func exitCode(err error) int {
+	if err == nil {
+		return exitDone
+	}
+	if !errors.As(err, new(told)) {
+		for line := range strings.Lines(err.Error()) {
+			fmt.Fprintln(os.Stderr, screen.Clean(strings.TrimSuffix(line, "\n")))
+		}
+	}
+	if errors.Is(err, errUnsatisfactory) {
+		return exitUnsatisfactory
+	}
+	return exitNotRun
+}

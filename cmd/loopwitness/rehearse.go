@@ -1,0 +1,43 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/checks"
+	"loopwitness/commission"
+)
+
+func newRehearse(s streams) *cobra.Command {
+	var dir, hold string
+	cmd := &cobra.Command{
+		Use:   "rehearse",
+		Short: "Practise a visit on the simulated controller",
+		Long: "Practise the hand-over visit of the invented pottery studio: you answer, the simulated controller and the hands\n" +
+			"that operate its detectors do the rest, in real time. An unfinished rehearsal goes on where it stopped.\n" + exitStatus,
+		Args: cobra.NoArgs,
+		RunE: withContext(func(ctx context.Context, _ []string) error { return rehearse(ctx, s, dir, hold) }),
+	}
+	cmd.Flags().StringVar(&dir, "job", "loopwitness-rehearsal", "folder to write the rehearsal's job to")
+	cmd.Flags().StringVar(&hold, "hold", "30 s", "how long mains stays removed")
+	return cmd
+}
+
+func rehearse(ctx context.Context, s streams, dir, hold string) error {
+	if _, err := checks.Time.Parse(hold); err != nil {
+		return err
+	}
+	j := job{dir}
+	if name, err := j.unfinished(); err == nil {
+		return resumeVisit(ctx, s, visitOptions{job: dir, name: name})
+	} else if !errors.Is(err, errNoVisit) {
+		return err
+	}
+	if _, err := layOut(dir, func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }); err != nil {
+		return err
+	}
+	return startVisit(ctx, s, visitOptions{job: dir, kind: string(commission.Handover)})
+}

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/lines"
+	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/ask/terminal"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/strictyaml"
+)
+
+// streams are where a command reads and writes.
+type streams struct {
+	in  *os.File
+	out *os.File
+	err io.Writer
+}
+
+const exitStatus = `
+Exit status: 0 done and satisfactory; 1 done and not satisfactory; 2 could not run, or not finished.`
+
+func newRoot(in, out *os.File, errs io.Writer) *cobra.Command {
+	s := streams{in, out, errs}
+	root := &cobra.Command{
+		Use:           "loopwitness",
+		Short:         "Walk-test a hard-wired intruder alarm and certify what was proved",
+		Long:          "Loopwitness guides the walk-test of a hard-wired intruder alarm, times every response, records the supply\nwith and without mains, and writes a certificate of what was proved.\n" + exitStatus,
+		Version:       version,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+	}
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errs)
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(newSite(s), newVisit(s), newCertify(s), newDemo(s), newRehearse(s))
+	return root
+}
+
+// operator chooses how the technician is talked with: a file of answers, a
+// terminal, or plain lines.
+func (s streams) operator(answers string, c clock.Clock) (ask.Operator, error) {
+	switch {
+	case answers != "":
+		data, err := strictyaml.ReadFile(answers)
+		if err != nil {
+			return nil, err
+		}
+		a, err := scripted.Read(answers, data)
+		if err != nil {
+			return nil, err
+		}
+		return scripted.New(a, c, s.out), nil
+	case terminal.Possible(s.in, s.out):
+		return terminal.New(s.in, s.out), nil
+	}
+	return lines.New(s.in, s.out, s.flush()), nil
+}
+
+// flush drops what was typed ahead, where a person types.
+func (s streams) flush() func() {
+	if !terminal.IsTerminal(s.in) {
+		return nil
+	}
+	return func() { terminal.Flush(s.in) }
+}
+
+func (s streams) say(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+
+// jobFlag adds the flag that names the job folder.
+func jobFlag(cmd *cobra.Command, dir *string) {
+	cmd.Flags().StringVar(dir, "job", ".", "folder of the job: site.yaml, controller.yaml, visits, certificates")
+}
+
+func answersFlag(cmd *cobra.Command, file *string) {
+	cmd.Flags().StringVar(file, "answers", "", "file of answers, for an unattended run")
+}
+
+// withContext runs work with the command's context.
+func withContext(work func(ctx context.Context, args []string) error) func(*cobra.Command, []string) error {
+	return func(cmd *cobra.Command, args []string) error { return work(cmd.Context(), args) }
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission/site"
+)
+
+func newSite(s streams) *cobra.Command {
+	cmd := &cobra.Command{Use: "site", Short: "Describe what is fitted at the premises"}
+	cmd.AddCommand(newSiteNew(s), newSiteCheck(s), newSiteShow(s))
+	return cmd
+}
+
+func newSiteCheck(s streams) *cobra.Command {
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "check",
+		Short: "Check site.yaml and controller.yaml",
+		Long:  "Check site.yaml and controller.yaml of a job; every error is shown with its line and column.\n" + exitStatus,
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			j := job{dir}
+			st, err := j.site()
+			if err != nil {
+				return err
+			}
+			if _, err := j.source(st, nil); err != nil {
+				return err
+			}
+			s.say("%s: %d zones, %d detectors, %d outputs; nothing is wrong with the files.", st.Premises.Name, len(st.Zones), st.Detectors(), len(st.Outputs))
+			return nil
+		},
+	}
+	jobFlag(cmd, &dir)
+	return cmd
+}
+
+func newSiteShow(s streams) *cobra.Command {
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "show",
+		Short: "Show the zone schedule as a table",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			st, err := job{dir}.site()
+			if err != nil {
+				return err
+			}
+			return showSite(s, st)
+		},
+	}
+	jobFlag(cmd, &dir)
+	return cmd
+}
+
+func showSite(s streams, st *site.Site) error {
+	s.say("%s, %s\n", st.Premises.Name, st.Reference)
+	rows := [][]string{{"Point", "Detector", "Kind", "Zone", "Wiring", "Address", "Power"}}
+	st.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
+		rows = append(rows, []string{string(p), d.Name, string(z.Kind), fmt.Sprintf("%d %s", z.Number, z.Name), wiringOf(z), z.Address, powerOf(d)})
+	})
+	if err := s.table(rows); err != nil {
+		return err
+	}
+	if len(st.Outputs) == 0 {
+		return nil
+	}
+	s.say("")
+	rows = [][]string{{"Output", "Kind", "Where", "Address", "Current", "Follows"}}
+	for _, o := range st.Outputs {
+		follows := strings.Trim(fmt.Sprint(o.Follows), "[]")
+		if follows == "" {
+			follows = "–"
+		}
+		rows = append(rows, []string{o.Name, string(o.Kind), dash(o.Location), dash(o.Address), dash(o.Current.Text), follows})
+	}
+	return s.table(rows)
+}
+
+func wiringOf(z *site.Zone) string {
+	text := string(z.Wiring)
+	if z.EndOfLine.Given() {
+		text += " " + z.EndOfLine.Text
+	}
+	if z.ContactResistor.Given() {
+		text += " + " + z.ContactResistor.Text
+	}
+	return text
+}
+
+func powerOf(d *site.Detector) string {
+	if d.Power == nil {
+		return "–"
+	}
+	text := d.Power.Current.Text
+	if d.Power.CableLength.Given() {
+		text += ", " + d.Power.CableLength.Text
+	}
+	if d.Power.Conductor.Text != "" {
+		text += " " + d.Power.Conductor.Text
+	}
+	return text
+}
+
+func dash(text string) string {
+	if text == "" {
+		return "–"
+	}
+	return text
+}

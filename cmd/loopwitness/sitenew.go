@@ -1,0 +1,237 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/checks"
+	"loopwitness/commission/ask"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/site"
+)
+
+func newSiteNew(s streams) *cobra.Command {
+	var dir, answers string
+	cmd := &cobra.Command{
+		Use:   "new",
+		Short: "Ask what is fitted and write a commented site.yaml",
+		Long: "Ask what is fitted at the premises and write a commented site.yaml, to be completed in an editor. If you break\n" +
+			"off, what you have answered is kept in site-draft.yaml.\n" + exitStatus,
+		Args: cobra.NoArgs,
+		RunE: withContext(func(ctx context.Context, _ []string) error {
+			operator, err := s.operator(answers, clock.Real{})
+			if err != nil {
+				return err
+			}
+			return writeNewSite(ctx, s, job{dir}, operator)
+		}),
+	}
+	jobFlag(cmd, &dir)
+	answersFlag(cmd, &answers)
+	return cmd
+}
+
+func writeNewSite(ctx context.Context, s streams, j job, operator ask.Operator) error {
+	path := j.path("site.yaml")
+	if _, err := os.Stat(path); err == nil {
+		return fmt.Errorf("%s exists already; edit it, or name another folder with --job", path)
+	}
+	if err := os.MkdirAll(j.dir, 0o755); err != nil {
+		return err
+	}
+	q := &interview{ctx: ctx, operator: operator, site: &site.Site{}}
+	q.all()
+	data := site.Format(q.site)
+	if q.err != nil {
+		draft := j.path("site-draft.yaml")
+		if err := os.WriteFile(draft, data, 0o644); err != nil {
+			return errors.Join(q.err, err)
+		}
+		return fmt.Errorf("broken off (%w); what was answered stands in %s", q.err, draft)
+	}
+	if err := os.WriteFile(path, data, 0o644); err != nil {
+		return err
+	}
+	if _, err := site.Read(path, data); err != nil {
+		return fmt.Errorf("%s was written, but needs a correction:\n%w", path, err)
+	}
+	s.say("\n%s written. Complete it in an editor, then: loopwitness site check", path)
+	return nil
+}
+
+// interview asks question after question until one cannot be answered.
+type interview struct {
+	ctx      context.Context
+	operator ask.Operator
+	site     *site.Site
+	err      error
+}
+
+func (q *interview) ask(question ask.Question) string {
+	if q.err != nil {
+		return ""
+	}
+	answer, err := q.operator.Ask(q.ctx, question)
+	q.err = err
+	return answer
+}
+
+func (q *interview) text(id, text, help string) string {
+	return q.ask(ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text})
+}
+
+func (q *interview) optional(id, text, help string) string {
+	return q.ask(ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text, Optional: true})
+}
+
+func (q *interview) yes(id, text string) bool {
+	return q.ask(ask.Question{ID: id, Text: text, Shape: ask.YesNo}) == "yes"
+}
+
+func (q *interview) quantity(id, text string, in checks.Dimension, optional bool) checks.Quantity {
+	answer := q.ask(ask.Question{ID: id, Text: text, Help: "for example " + in.Examples, Shape: ask.Text, Optional: optional, Check: func(t string) error {
+		if t == "" && optional {
+			return nil
+		}
+		_, err := in.Parse(t)
+		return err
+	}})
+	if answer == "" {
+		return checks.Quantity{}
+	}
+	quantity, err := in.Parse(answer)
+	q.err = errors.Join(q.err, err)
+	return quantity
+}
+
+func (q *interview) choice(id, text string, words ...string) string {
+	var options []ask.Option
+	for _, w := range words {
+		options = append(options, ask.Option{Word: w, Label: w})
+	}
+	return q.ask(ask.Question{ID: id, Text: text, Shape: ask.Choice, Options: options})
+}
+
+func (q *interview) all() {
+	s := q.site
+	s.Reference = q.text("new/reference", "Reference of the job", "a number of your own, printed on every page")
+	s.Premises.Name = q.text("new/premises", "Name of the premises", "")
+	s.Premises.Address = q.text("new/address", "Address", "")
+	s.Customer.Name = q.optional("new/customer", "Customer, or Enter", "")
+	s.Installer.Company = q.text("new/company", "Installing company", "")
+	s.Installer.Licence = q.optional("new/licence", "Its licence or registration, or Enter", "")
+	s.Declared.Standard = q.optional("new/standard", "Standard that the installer declares, or Enter", "printed as declared, never judged")
+	if s.Declared.Standard != "" {
+		s.Declared.Grade = q.optional("new/grade", "Declared grade, or Enter", "")
+	}
+	s.Monitoring.Centre = q.optional("new/centre", "Receiving centre, or Enter if none", "")
+	s.Controller.Description = q.text("new/controller", "The controller, in words", "for example: sixteen-zone network controller")
+	s.Controller.Location = q.optional("new/controller-location", "Where it is, or Enter", "")
+	s.Controller.Current = q.quantity("new/controller-current", "Current it draws, or Enter if not known", checks.Current, true)
+	for number := 1; q.err == nil; number++ {
+		q.zone(number)
+		if !q.yes("new/another-zone", "Another zone?") {
+			break
+		}
+	}
+	for q.err == nil && q.yes("new/another-output", "A sounder, strobe or chime to add?") {
+		q.output()
+	}
+	q.supply()
+}
+
+func (q *interview) zone(number int) {
+	z := site.Zone{Number: number}
+	id := "new/zone-" + strconv.Itoa(number)
+	z.Name = q.text(id+"/name", fmt.Sprintf("Zone %d: its name", number), "")
+	z.Kind = site.Kind(q.choice(id+"/kind", "What are its detectors?", site.Kinds...))
+	z.Wiring = site.Wiring(q.choice(id+"/wiring", "How is it wired?", site.Wirings...))
+	if z.Wiring == site.OneResistor || z.Wiring == site.TwoResistors {
+		z.EndOfLine = q.quantity(id+"/end-of-line", "End-of-line resistor", checks.Resistance, false)
+	}
+	if z.Wiring == site.TwoResistors {
+		z.ContactResistor = q.quantity(id+"/contact-resistor", "Resistor at the contact", checks.Resistance, false)
+	}
+	z.Address = q.text(id+"/address", "Address under which the controller reports it", "for example z"+strconv.Itoa(number))
+	names := q.text(id+"/detectors", "Its detectors, one name for each device, separated by commas", "every window of a zone is a detector of its own")
+	powered := q.yes(id+"/powered", "Are they fed with 12 V?")
+	var power site.Power
+	if powered {
+		power.Current = q.quantity(id+"/current", "Current of each", checks.Current, false)
+		power.Minimum = q.quantity(id+"/minimum", "Lowest supply voltage it works at, or Enter", checks.Voltage, true)
+		power.CableLength = q.quantity(id+"/cable-length", "Length of its cable, or Enter", checks.Length, true)
+		power.Conductor.Text = q.ask(ask.Question{ID: id + "/conductor", Text: "Conductor of its cable, or Enter", Help: "for example 22 AWG, 0.22 mm2", Shape: ask.Text, Optional: true, Check: func(t string) error {
+			if t == "" {
+				return nil
+			}
+			_, err := checks.ParseConductor(t)
+			return err
+		}})
+	}
+	for _, name := range strings.Split(names, ",") {
+		if name = strings.TrimSpace(name); name == "" {
+			continue
+		}
+		d := site.Detector{Name: name}
+		if powered {
+			each := power
+			d.Power = &each
+		}
+		z.Detectors = append(z.Detectors, d)
+	}
+	if z.Name != "" {
+		q.site.Zones = append(q.site.Zones, z)
+	}
+}
+
+func (q *interview) output() {
+	o := site.Output{Name: q.text("new/output/name", "Its name", "")}
+	o.Kind = site.OutputKind(q.choice("new/output/kind", "What is it?", string(site.Sounder), string(site.Strobe), string(site.Chime)))
+	o.Address = q.optional("new/output/address", "Address under which the controller energises it, or Enter if only by hand", "")
+	o.Current = q.quantity("new/output/current", "Current it draws, or Enter", checks.Current, true)
+	if o.Kind == site.Chime {
+		o.Follows = q.follows()
+	} else {
+		o.CutOff = q.quantity("new/output/cut-off", "Time after which it stops by itself, or Enter", checks.Time, true)
+	}
+	if o.Name != "" {
+		q.site.Outputs = append(q.site.Outputs, o)
+	}
+}
+
+func (q *interview) follows() []int {
+	var zones []int
+	q.ask(ask.Question{ID: "new/output/follows", Text: "Zones that it follows, separated by commas, or Enter", Shape: ask.Text, Optional: true, Check: func(t string) error {
+		zones = nil
+		for _, part := range strings.FieldsFunc(t, func(r rune) bool { return r == ',' || r == ' ' }) {
+			n, err := strconv.Atoi(part)
+			if err != nil || q.site.Zone(n) == nil {
+				return fmt.Errorf("there is no zone %q", part)
+			}
+			zones = append(zones, n)
+		}
+		return nil
+	}})
+	return zones
+}
+
+func (q *interview) supply() {
+	s := &q.site.Supply
+	s.Adapter.Rating = q.quantity("new/adapter", "Rating of the adapter, or Enter", checks.Current, true)
+	s.Battery.Chemistry = q.choice("new/battery", "Standby battery", site.Chemistries...)
+	if q.err != nil || s.Battery.Chemistry == "none" {
+		return
+	}
+	s.Battery.Capacity = q.quantity("new/capacity", "Its capacity, or Enter", checks.Capacity, true)
+	s.Standby.For = q.quantity("new/standby", "Standby time that is required, or Enter", checks.Time, true)
+	if s.Standby.For.Given() {
+		s.Standby.AlarmFor = q.quantity("new/alarm", "Alarm time at its end, or Enter", checks.Time, true)
+		s.Standby.Source = q.optional("new/standby-source", "The rule that requires it, or Enter", "")
+	}
+}

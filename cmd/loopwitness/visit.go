@@ -1,0 +1,244 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/screen"
+	"loopwitness/commission/visit"
+)
+
+func newVisit(s streams) *cobra.Command {
+	cmd := &cobra.Command{Use: "visit", Short: "Run a visit: inspection, walk-test, supply, outputs, hand-over"}
+	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s))
+	return cmd
+}
+
+type visitOptions struct{ job, answers, kind, name string }
+
+func newVisitStart(s streams) *cobra.Command {
+	var o visitOptions
+	cmd := &cobra.Command{
+		Use:   "start",
+		Short: "Begin a visit",
+		Long: "Begin a visit. Every answer and every signal is on disk before the next question; Ctrl-C pauses, and\n" +
+			"loopwitness visit resume goes on at the very step.\n" + exitStatus,
+		Args: cobra.NoArgs,
+		RunE: withContext(func(ctx context.Context, _ []string) error { return startVisit(ctx, s, o) }),
+	}
+	jobFlag(cmd, &o.job)
+	answersFlag(cmd, &o.answers)
+	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	return cmd
+}
+
+func startVisit(ctx context.Context, s streams, o visitOptions) error {
+	kind := commission.VisitKind(o.kind)
+	if !slices.Contains(commission.VisitKinds, kind) {
+		return fmt.Errorf("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
+	}
+	j := job{o.job}
+	c := clock.Real{}
+	st, err := j.site()
+	if err != nil {
+		return err
+	}
+	config, err := s.config(o.answers, c)
+	if err != nil {
+		return err
+	}
+	if config.Source, err = j.source(st, c); err != nil {
+		return err
+	}
+	name := j.newVisitName(kind, c.Now())
+	opened, err := j.open(st, kind, name)
+	if err != nil {
+		return err
+	}
+	v, err := visit.Start(config, j.journal(name), opened)
+	if err != nil {
+		return err
+	}
+	s.say("Visit %s begun: %d steps, %d detectors.", name, len(opened.Programme), st.Detectors())
+	return s.attend(ctx, v, j, name)
+}
+
+// config is what a visit needs, but for its source.
+func (s streams) config(answers string, c clock.Clock) (visit.Config, error) {
+	operator, err := s.operator(answers, c)
+	return visit.Config{Operator: operator, Clock: c, Tool: tool}, err
+}
+
+// attend runs a visit to its end or pause and says what to do next.
+func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string) error {
+	err := v.Run(ctx)
+	r := v.Record()
+	closed := v.Close()
+	if err != nil {
+		resume := "loopwitness visit resume --visit " + name
+		if j.dir != "." {
+			resume += " --job " + j.dir
+		}
+		if errors.Is(err, visit.ErrPaused) || errors.Is(err, context.Canceled) {
+			s.say("\nPaused; nothing is lost. Go on at the same step with: %s", resume)
+			return told{err}
+		}
+		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
+	}
+	if closed != nil {
+		return closed
+	}
+	a := commission.Assess(r)
+	s.say("\nVisit %s is complete: %s.", name, a.Result)
+	certify := "loopwitness certify --visit " + name
+	if j.dir != "." {
+		certify += " --job " + j.dir
+	}
+	s.say("Write its certificate with: %s", certify)
+	return resultError(a)
+}
+
+// resultError gives an unsatisfactory result its exit code; it was printed.
+func resultError(a *commission.Assessment) error {
+	if a.Result == commission.Unsatisfactory {
+		return told{errUnsatisfactory}
+	}
+	return nil
+}
+
+func newVisitResume(s streams) *cobra.Command {
+	var o visitOptions
+	cmd := &cobra.Command{
+		Use:   "resume",
+		Short: "Go on with a visit at the very step where it stopped",
+		Long:  "Go on with a visit that was paused, or whose program was killed: the newest unfinished one unless --visit names it.\n" + exitStatus,
+		Args:  cobra.NoArgs,
+		RunE:  withContext(func(ctx context.Context, _ []string) error { return resumeVisit(ctx, s, o) }),
+	}
+	jobFlag(cmd, &o.job)
+	answersFlag(cmd, &o.answers)
+	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit")
+	return cmd
+}
+
+func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
+	j := job{o.job}
+	c := clock.Real{}
+	if o.name == "" {
+		name, err := j.unfinished()
+		if err != nil {
+			return err
+		}
+		o.name = name
+	}
+	_, r, err := j.record(o.name)
+	if err != nil {
+		return err
+	}
+	config, err := s.config(o.answers, c)
+	if err != nil {
+		return err
+	}
+	// The site is the one that the visit began with, whatever became of the file.
+	if config.Source, err = j.source(r.Site, c); err != nil {
+		return err
+	}
+	v, err := visit.Resume(config, j.journal(o.name))
+	if err != nil {
+		return err
+	}
+	s.say("Visit %s goes on.", o.name)
+	return s.attend(ctx, v, j, o.name)
+}
+
+func newVisitShow(s streams) *cobra.Command {
+	var o visitOptions
+	var list bool
+	cmd := &cobra.Command{
+		Use:   "show",
+		Short: "Show how a visit stands",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if list {
+				return listVisits(s, job{o.job})
+			}
+			return showVisit(s, job{o.job}, o.name)
+		},
+	}
+	jobFlag(cmd, &o.job)
+	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
+	cmd.Flags().BoolVar(&list, "list", false, "list the job's visits")
+	return cmd
+}
+
+func listVisits(s streams, j job) error {
+	names, err := j.visits()
+	if err != nil {
+		return err
+	}
+	rows := [][]string{{"Visit", "Begun", "Open steps", "Result so far"}}
+	for _, name := range names {
+		_, r, err := j.record(name)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(openSteps(r)), string(commission.Assess(r).Result)})
+	}
+	return s.table(rows)
+}
+
+func (s streams) table(rows [][]string) error {
+	for _, l := range screen.Table(rows, []int{34, 34, 34, 34, 34, 34, 34, 34}) {
+		s.say("%s", l)
+	}
+	return nil
+}
+
+func openSteps(r *commission.Record) int {
+	open := 0
+	for _, step := range r.Steps {
+		if !step.Concluded() {
+			open++
+		}
+	}
+	return open
+}
+
+func showVisit(s streams, j job, name string) error {
+	name, r, err := j.record(name)
+	if err != nil {
+		return err
+	}
+	a := commission.Assess(r)
+	s.say("Visit %s, %s, begun %s, %d entries", name, r.Opened.Visit, r.Begun.Local().Format("2006-01-02 15:04"), r.Entries)
+	s.say("Result so far: %s; %d of %d steps open\n", a.Result, openSteps(r), len(r.Steps))
+	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
+	for _, d := range a.Detectors {
+		rows = append(rows, []string{string(d.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),
+			timeOf(d.Operated), timeOf(d.Restored), fmt.Sprint(d.Trials), string(d.Verdict)})
+	}
+	if err := s.table(rows); err != nil {
+		return err
+	}
+	for _, f := range append(slices.Clone(a.Findings), a.Limitations...) {
+		s.say("%s", strings.Join(screen.Wrap(screen.Clean(f.Line()), 100), "\n   "))
+	}
+	if next := r.Next(); next != nil {
+		s.say("\nNext: %s, %s", next.Stage, screen.Clean(r.Title(next.Step)))
+	}
+	return nil
+}
+
+func timeOf(j commission.Judgement) string {
+	if !j.Answered() {
+		return "–"
+	}
+	return fmt.Sprintf("%.2f s", j.Response.Seconds())
+}

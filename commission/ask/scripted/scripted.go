@@ -1,0 +1,187 @@
+// Package scripted answers a visit from a file, for unattended bench runs and
+// tests:
+//
+//	answers:
+//	  - when: inspection/*            # the question's name; * stands for anything
+//	    say: done
+//	  - when: walk/3.2/not-proved
+//	    say: [again, as it is]        # one after the other; the last repeats
+//	  - when: supply/*/voltage
+//	    say: as shown                 # what the simulated voltmeter shows
+//	  - when: outputs/*/heard
+//	    say: heard
+//	    after: 800 ms                 # keys of a wait, counted from its beginning
+//
+// The first entry that fits counts. A question that none fits ends the run and
+// is named; a wait that none fits is waited for.
+package scripted
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/ask"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/screen"
+	"loopwitness/commission/strictyaml"
+)
+
+// asShown stands for what a simulated instrument shows.
+const asShown = "as shown"
+
+// Answers is a file of answers. The same Answers serve one run.
+type Answers struct {
+	entries []*entry
+}
+
+type entry struct {
+	when  string
+	say   []string
+	after time.Duration
+	used  int
+}
+
+// Read reads a file of answers; all that is wrong is one *strictyaml.Problems.
+func Read(name string, data []byte) (*Answers, error) {
+	r, top, err := strictyaml.Parse(name, data, false, "answers")
+	if err != nil {
+		return nil, err
+	}
+	a := &Answers{}
+	items := top.List("answers")
+	if len(items) == 0 {
+		r.Problem(top.Where("answers"), "the file has no answers", "answers: with when and say")
+	}
+	for _, item := range items {
+		f := r.Fields(item, "answer", "when", "say", "after")
+		e := &entry{when: f.Need("when", "the name of a question, * for anything")}
+		for _, node := range f.List("say") {
+			e.say = append(e.say, r.Scalar(node, "an answer"))
+		}
+		if text := f.Text("after"); text != "" {
+			q, err := checks.Time.Parse(text)
+			if err != nil {
+				r.Problem(f.Node("after"), err.Error(), "")
+			}
+			e.after = q.Duration()
+		}
+		a.entries = append(a.entries, e)
+	}
+	return a, r.Err()
+}
+
+func (a *Answers) find(id string) *entry {
+	for _, e := range a.entries {
+		if fits(e.when, id) {
+			return e
+		}
+	}
+	return nil
+}
+
+// next is the answer to give now; "" when the entry says nothing.
+func (e *entry) next() string {
+	if len(e.say) == 0 {
+		return ""
+	}
+	say := e.say[min(e.used, len(e.say)-1)]
+	e.used++
+	return say
+}
+
+// fits matches a name against a pattern in which * stands for any text.
+func fits(pattern, name string) bool {
+	first, rest, star := strings.Cut(pattern, "*")
+	if !star {
+		return pattern == name
+	}
+	if !strings.HasPrefix(name, first) {
+		return false
+	}
+	for i := len(first); i <= len(name); i++ {
+		if fits(rest, name[i:]) {
+			return true
+		}
+	}
+	return false
+}
+
+// Operator answers from a file and prints what it is told.
+type Operator struct {
+	answers *Answers
+	clock   clock.Clock
+	out     io.Writer
+}
+
+// New makes an operator. Keys are pressed by the clock.
+func New(a *Answers, c clock.Clock, out io.Writer) *Operator {
+	return &Operator{answers: a, clock: c, out: out}
+}
+
+// Tell prints lines.
+func (o *Operator) Tell(texts ...string) {
+	for _, t := range texts {
+		fmt.Fprintln(o.out, screen.Clean(t))
+	}
+}
+
+// Ask gives the answer of the first entry that fits. None, or one that the
+// question does not take: an error that wraps ask.ErrUnanswered.
+func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
+	if err := ctx.Err(); err != nil {
+		return "", err
+	}
+	e := o.answers.find(q.ID)
+	if e == nil {
+		return "", fmt.Errorf("%w: %s (%s)", ask.ErrUnanswered, q.ID, q.Text)
+	}
+	say := e.next()
+	if say == asShown && q.Shown != "" {
+		say = q.Shown
+	}
+	answer, err := q.Accept(say)
+	if err != nil {
+		return "", fmt.Errorf("%w: %s was answered %q: %w", ask.ErrUnanswered, q.ID, say, err)
+	}
+	return answer, nil
+}
+
+// Watch presses the key of the first entry that fits, or none.
+func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
+	watching := &watching{o: o, keys: make(chan string, 1)}
+	key, after := w.Unattended, time.Duration(0)
+	if e := o.answers.find(w.ID); e != nil {
+		key, after = e.next(), e.after
+	}
+	if key == "" {
+		return watching, nil
+	}
+	known := false
+	for _, k := range w.Keys {
+		known = known || k.Word == key
+	}
+	if !known {
+		return nil, fmt.Errorf("%w: %s has no key %q", ask.ErrUnanswered, w.ID, key)
+	}
+	watching.stop = o.clock.AfterFunc(after, func() { watching.keys <- key })
+	return watching, nil
+}
+
+type watching struct {
+	o    *Operator
+	keys chan string
+	stop func()
+}
+
+func (w *watching) Keys() <-chan string { return w.keys }
+func (w *watching) Status(string)       {}
+func (w *watching) Say(text string)     { w.o.Tell(text) }
+func (w *watching) Close() {
+	if w.stop != nil {
+		w.stop()
+	}
+}

@@ -1,0 +1,169 @@
+// Package terminal talks with the technician in a real terminal.
+//
+// Questions are prompts of the survey library; a watch reads single keys in raw
+// mode. What was typed before a question or a watch is thrown away, Ctrl-D
+// counts as Ctrl-C, and Esc is nothing: none of them answers a question. The
+// terminal is always given back as it was found.
+package terminal
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"sync"
+
+	"github.com/AlecAivazis/survey/v2"
+	surveyterm "github.com/AlecAivazis/survey/v2/terminal"
+	"github.com/muesli/cancelreader"
+	"golang.org/x/term"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/screen"
+)
+
+const (
+	ctrlC = 3
+	ctrlD = 4
+	ctrlZ = 26
+
+	fallbackWidth = 80
+	widest        = 100
+)
+
+// Operator is the technician at a terminal.
+type Operator struct {
+	in, out *os.File
+	mu      sync.Mutex // of out
+}
+
+// Possible tells whether both files are terminals, so that one can be asked.
+func Possible(in, out *os.File) bool {
+	return term.IsTerminal(int(in.Fd())) && term.IsTerminal(int(out.Fd())) && os.Getenv("TERM") != "dumb"
+}
+
+// Flush drops what was typed ahead.
+func Flush(in *os.File) { flush(int(in.Fd())) }
+
+// New talks over a terminal.
+func New(in, out *os.File) *Operator {
+	prepare(int(out.Fd()))
+	return &Operator{in: in, out: out}
+}
+
+func (o *Operator) columns() int {
+	w, _, err := term.GetSize(int(o.out.Fd()))
+	if err != nil || w < 20 {
+		w = fallbackWidth
+	}
+	return min(w, widest) - 1
+}
+
+// Tell prints lines, wrapped to the window.
+func (o *Operator) Tell(texts ...string) { o.print("\n", texts...) }
+
+func (o *Operator) print(end string, texts ...string) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	columns := o.columns()
+	for _, t := range texts {
+		for _, l := range screen.Wrap(screen.Clean(t), columns) {
+			_, _ = io.WriteString(o.out, l+end)
+		}
+	}
+}
+
+// keyboard is what a prompt reads: Ctrl-D becomes Ctrl-C, and the end of the
+// context ends the read.
+type keyboard struct {
+	cancelreader.CancelReader
+	fd uintptr
+}
+
+func (k keyboard) Fd() uintptr { return k.fd }
+
+func (k keyboard) Read(p []byte) (int, error) {
+	n, err := k.CancelReader.Read(p)
+	for i := range p[:max(n, 0)] {
+		if p[i] == ctrlD {
+			p[i] = ctrlC
+		}
+	}
+	return n, err
+}
+
+// Ask prompts until there is an answer, a pause, or the end of the context.
+func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
+	o.Tell("", q.Text)
+	if q.Help != "" {
+		o.Tell("   " + q.Help)
+	}
+	if q.Shown != "" {
+		o.Tell("   the practice voltmeter shows " + q.Shown)
+	}
+	for {
+		answer, err := o.prompt(ctx, q)
+		switch {
+		case err == nil:
+			return answer, nil
+		case ctx.Err() != nil:
+			return "", ctx.Err()
+		case errors.Is(err, surveyterm.InterruptErr):
+			return "", ask.ErrPaused
+		case errors.Is(err, io.EOF):
+			return "", fmt.Errorf("%w: the terminal is gone", ask.ErrPaused)
+		case strings.Contains(err.Error(), "escape sequence"), strings.Contains(err.Error(), "unexpected rune"):
+			continue // a stray Esc or Alt key
+		}
+		return "", fmt.Errorf("ask: %w", err)
+	}
+}
+
+// prompt runs one prompt of the library. A panic in it must not leave the
+// terminal raw.
+func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, err error) {
+	fd := int(o.in.Fd())
+	if state, stateErr := term.GetState(fd); stateErr == nil {
+		defer func() { _ = term.Restore(fd, state) }()
+	}
+	flush(fd)
+	reader, err := cancelreader.NewReader(o.in)
+	if err != nil {
+		return "", err
+	}
+	defer reader.Close()
+	stop := context.AfterFunc(ctx, func() { reader.Cancel() })
+	defer stop()
+	stdio := survey.WithStdio(keyboard{reader, o.in.Fd()}, o.out, o.out)
+	if q.Shape == ask.Choice {
+		return o.selectOne(q, stdio)
+	}
+	message := "answer:"
+	if q.Shape == ask.YesNo {
+		message = "yes or no:"
+	}
+	err = survey.AskOne(&survey.Input{Message: message}, &answer, stdio, survey.WithValidator(func(v any) error {
+		_, err := q.Accept(fmt.Sprint(v))
+		return err
+	}))
+	return strings.TrimSpace(answer), err
+}
+
+func (o *Operator) selectOne(q ask.Question, stdio survey.AskOpt) (string, error) {
+	var labels []string
+	for _, option := range q.Options {
+		labels = append(labels, screen.Cut(screen.Clean(option.Label), o.columns()-6))
+	}
+	var at int
+	err := survey.AskOne(&survey.Select{Message: "choose:", Options: labels, PageSize: 16,
+		Filter: func(string, string, int) bool { return true }}, &at, stdio)
+	if err != nil {
+		return "", err
+	}
+	return q.Options[at].Word, nil
+}
+
+// IsTerminal tells whether a person may be typing into the file.
+func IsTerminal(in *os.File) bool { return term.IsTerminal(int(in.Fd())) }

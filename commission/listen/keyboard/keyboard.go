@@ -1,0 +1,54 @@
+// Package keyboard is for a controller that speaks no open protocol: the
+// technician presses a key when its own indication changes.
+package keyboard
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/visit"
+)
+
+// uncertainty of a time that a person stops, expanded (k = 2): hand timing of
+// an event that is watched for scatters with 0.07 s about 0.11 s late (Am. J.
+// Phys. 87, 110 (2019)); the lateness and twice the scatter together.
+const uncertainty = 250 * time.Millisecond
+
+// Keys is the source. It implements visit.Source and visit.KeyTimed.
+type Keys struct {
+	clock clock.Clock
+	mu    sync.Mutex
+	to    visit.Receiver
+}
+
+// New makes the source.
+func New(c clock.Clock) *Keys { return &Keys{clock: c} }
+
+// About describes the source.
+func (k *Keys) About() commission.Listening {
+	return commission.Listening{Source: "the controller's own indication, watched by the technician",
+		TimedBy: "by hand: a key was pressed when the indication changed", UncertaintyNS: uncertainty.Nanoseconds()}
+}
+
+// Start keeps the receiver.
+func (k *Keys) Start(_ context.Context, to visit.Receiver) error {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.to = to
+	return nil
+}
+
+// Close does nothing.
+func (k *Keys) Close() error { return nil }
+
+// Press makes the signal of a zone in a state, now.
+func (k *Keys) Press(address string, state commission.State) {
+	at := k.clock.Now()
+	k.mu.Lock()
+	to := k.to
+	k.mu.Unlock()
+	to.Signal(commission.Signal{At: at, Address: address, State: state, Raw: "key"})
+}

@@ -1,0 +1,74 @@
+// Package listen reads controller.yaml, which says how to listen to the
+// controller and how to energise its outputs, and makes the source that it
+// asks for. The file may hold secrets: it must be readable by its owner alone,
+// and no error shows a line or a value of it.
+package listen
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+
+	"loopwitness/commission/clock"
+	"loopwitness/commission/listen/keyboard"
+	"loopwitness/commission/listen/mqtt"
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/site"
+	"loopwitness/commission/visit"
+)
+
+// ErrExposed: the file can be read by others than its owner.
+var ErrExposed = errors.New("controller.yaml can be read by others")
+
+// Config is one controller.yaml: exactly one of the ways is set.
+type Config struct {
+	Way       string // "mqtt", "keyboard" or "simulated"
+	MQTT      mqtt.Config
+	Simulated simulated.Options
+}
+
+// Keyboard is what a site without a controller.yaml is listened to with.
+var Keyboard = Config{Way: "keyboard"}
+
+// ReadFile reads a controller.yaml. One that others may read is refused with
+// ErrExposed (not on Windows, which has no such bits).
+func ReadFile(path string, s *site.Site) (Config, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return Config{}, err
+	}
+	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
+		return Config{}, fmt.Errorf("%w: %s has mode %04o; it may hold secrets, so run: chmod 600 %s", ErrExposed, path, info.Mode().Perm(), path)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return Config{}, fmt.Errorf("read %s: %w", path, withoutPath(err))
+	}
+	c, err := Read(filepath.Base(path), data, s)
+	if c.MQTT.CAFile != "" && !filepath.IsAbs(c.MQTT.CAFile) {
+		c.MQTT.CAFile = filepath.Join(filepath.Dir(path), c.MQTT.CAFile)
+	}
+	return c, err
+}
+
+func withoutPath(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+// Source makes the source that the file asks for.
+func (c Config) Source(s *site.Site, cl clock.Clock) (visit.Source, error) {
+	switch c.Way {
+	case "mqtt":
+		return mqtt.New(c.MQTT), nil
+	case "simulated":
+		return simulated.New(s, cl, c.Simulated)
+	}
+	return keyboard.New(cl), nil
+}

@@ -1,0 +1,252 @@
+// Package mqtt listens to a controller that publishes over MQTT 3.1.1, and
+// switches its outputs the same way.
+//
+// A message that the broker kept (RETAIN 1, MQTT-3.3.1-8) or sent again (DUP)
+// tells an old state and is marked so. The session is clean, and topics are
+// subscribed anew at every connection: a session that survives would deliver
+// old messages that look live.
+package mqtt
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+	"strconv"
+	"sync/atomic"
+	"time"
+
+	paho "github.com/eclipse/paho.mqtt.golang"
+
+	"loopwitness/commission"
+	"loopwitness/commission/site"
+	"loopwitness/commission/visit"
+)
+
+const (
+	// uncertainty of a response, expanded: what the computer adds to a time
+	// (measured under 10 ms with both cores busy) with a margin; not the person.
+	uncertainty    = 50 * time.Millisecond
+	keepAlive      = 5 * time.Second // a dead link must not look like a silent detector for long
+	connectTimeout = 10 * time.Second
+	maxRaw         = 120
+)
+
+// Controller is the source. It implements visit.Source and visit.Switch.
+type Controller struct {
+	config  Config
+	client  paho.Client
+	to      visit.Receiver
+	closing atomic.Bool
+}
+
+// New makes a source; nothing is connected before Start.
+func New(c Config) *Controller { return &Controller{config: c} }
+
+// About describes the source. The broker's address is none of the
+// certificate's business; user and password are nobody's.
+func (c *Controller) About() commission.Listening {
+	return commission.Listening{Source: "the controller's messages over MQTT",
+		TimedBy: "by the computer, from the cue to the arrival of the message", UncertaintyNS: uncertainty.Nanoseconds()}
+}
+
+// Start connects and subscribes, and fails if that takes longer than ten
+// seconds. Later losses are reported and mended by themselves.
+func (c *Controller) Start(ctx context.Context, to visit.Receiver) error {
+	c.to = to
+	options, err := c.options()
+	if err != nil {
+		return err
+	}
+	subscribed := make(chan error, 1)
+	var first atomic.Bool
+	first.Store(true)
+	options.SetOnConnectHandler(func(client paho.Client) {
+		err := c.subscribe(client)
+		switch {
+		case first.CompareAndSwap(true, false):
+			subscribed <- err
+		case err == nil:
+			to.Connection(commission.Connection{Up: true, Detail: "connected again"})
+		default:
+			client.Disconnect(0)
+			to.Connection(commission.Connection{Up: false, Detail: err.Error()})
+		}
+	})
+	c.client = paho.NewClient(options)
+	token := c.client.Connect()
+	limit := time.NewTimer(connectTimeout)
+	defer limit.Stop()
+	select {
+	case <-token.Done():
+		if token.Error() != nil {
+			return fmt.Errorf("connect to the broker at %s: %w", c.config.Broker.Host, token.Error())
+		}
+	case <-limit.C:
+		c.client.Disconnect(0)
+		return fmt.Errorf("connect to the broker at %s: no answer within %s", c.config.Broker.Host, connectTimeout)
+	case <-ctx.Done():
+		c.client.Disconnect(0)
+		return ctx.Err()
+	}
+	select {
+	case err := <-subscribed:
+		return err
+	case <-limit.C:
+		return errors.New("the broker does not confirm the subscription")
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+func (c *Controller) options() (*paho.ClientOptions, error) {
+	id := make([]byte, 6)
+	if _, err := rand.Read(id); err != nil {
+		return nil, err
+	}
+	o := paho.NewClientOptions().AddBroker(c.config.Broker.String()).SetClientID("loopwitness-" + hex.EncodeToString(id)).
+		SetProtocolVersion(4).SetCleanSession(true).SetKeepAlive(keepAlive).SetPingTimeout(keepAlive).SetConnectTimeout(connectTimeout).
+		SetAutoReconnect(true).SetMaxReconnectInterval(2 * time.Second).SetConnectRetry(false).SetOrderMatters(true)
+	o.SetUsername(c.config.User).SetPassword(c.config.Password)
+	if c.config.Broker.Scheme == "tls" || c.config.Broker.Scheme == "ssl" {
+		t, err := c.tls()
+		if err != nil {
+			return nil, err
+		}
+		o.SetTLSConfig(t)
+	}
+	o.SetConnectionLostHandler(func(_ paho.Client, err error) {
+		if !c.closing.Load() {
+			c.to.Connection(commission.Connection{Up: false, Detail: err.Error()})
+		}
+	})
+	return o, nil
+}
+
+func (c *Controller) tls() (*tls.Config, error) {
+	t := &tls.Config{MinVersion: tls.VersionTLS12, ServerName: c.config.Broker.Hostname()}
+	if c.config.CAFile == "" {
+		return t, nil
+	}
+	pem, err := os.ReadFile(c.config.CAFile)
+	if err != nil {
+		return nil, fmt.Errorf("read the broker's certificate authority: %w", err)
+	}
+	t.RootCAs = x509.NewCertPool()
+	if !t.RootCAs.AppendCertsFromPEM(pem) {
+		return nil, fmt.Errorf("%s holds no certificate in PEM form", c.config.CAFile)
+	}
+	return t, nil
+}
+
+func (c *Controller) subscribe(client paho.Client) error {
+	filters := map[string]byte{}
+	for _, rule := range c.config.Signals {
+		filters[rule.Topic] = 1
+	}
+	if a := c.config.Availability; a != nil {
+		filters[a.Topic] = 1
+	}
+	token := client.SubscribeMultiple(filters, c.message).(*paho.SubscribeToken)
+	if !token.WaitTimeout(connectTimeout) {
+		return errors.New("the broker does not confirm the subscription")
+	}
+	if token.Error() != nil {
+		return fmt.Errorf("subscribe: %w", token.Error())
+	}
+	for topic, code := range token.Result() {
+		if code == 0x80 { // MQTT 3.1.1, 3.9.3
+			return fmt.Errorf("the broker refuses the subscription to %s; ask for the right to read it", topic)
+		}
+	}
+	return nil
+}
+
+// message stamps first.
+func (c *Controller) message(_ paho.Client, m paho.Message) {
+	at := time.Now()
+	kept := ""
+	switch {
+	case m.Retained():
+		kept = "retained"
+	case m.Duplicate():
+		kept = "repeated"
+	}
+	if a := c.config.Availability; a != nil && m.Topic() == a.Topic {
+		c.available(string(m.Payload()), a)
+		return
+	}
+	if address, state, ok := c.config.read(m.Topic(), m.Payload()); ok {
+		c.to.Signal(commission.Signal{At: at, Address: address, State: state, Kept: kept, Raw: shortened(m.Payload())})
+	}
+}
+
+func (c *Controller) available(payload string, a *AvailabilityRule) {
+	switch payload {
+	case a.Online:
+		c.to.Connection(commission.Connection{Up: true, Detail: "the controller says that it is there"})
+	case a.Offline:
+		c.to.Connection(commission.Connection{Up: false, Detail: "the controller has left the broker"})
+	}
+}
+
+// shortened quotes a payload, so that no byte of it can disturb a screen.
+func shortened(payload []byte) string {
+	text := string(payload)
+	if len(text) > maxRaw {
+		text = text[:maxRaw]
+	}
+	quoted := strconv.Quote(text)
+	if len(payload) > maxRaw {
+		quoted += "…"
+	}
+	return quoted
+}
+
+// Close ends the connection.
+func (c *Controller) Close() error {
+	c.closing.Store(true)
+	if c.client != nil {
+		c.client.Disconnect(250)
+	}
+	return nil
+}
+
+func (c *Controller) rule(o *site.Output) *OutputRule {
+	for i := range c.config.Outputs {
+		if c.config.Outputs[i].Address == o.Address {
+			return &c.config.Outputs[i]
+		}
+	}
+	return nil
+}
+
+// CanEnergise tells whether controller.yaml says how to switch the output.
+func (c *Controller) CanEnergise(o *site.Output) bool { return o.Address != "" && c.rule(o) != nil }
+
+// Energise publishes the output's command at quality 1, never retained, and
+// waits for the broker to take it.
+func (c *Controller) Energise(ctx context.Context, o *site.Output, on bool) error {
+	rule := c.rule(o)
+	if rule == nil {
+		return fmt.Errorf("controller.yaml does not say how to switch %q", o.Name)
+	}
+	payload := rule.Off
+	if on {
+		payload = rule.On
+	}
+	if !c.client.IsConnectionOpen() {
+		return errors.New("not connected to the broker")
+	}
+	token := c.client.Publish(rule.Topic, 1, false, payload)
+	select {
+	case <-token.Done():
+		return token.Error()
+	case <-ctx.Done():
+		return fmt.Errorf("the broker does not confirm the command: %w", ctx.Err())
+	}
+}

@@ -1,0 +1,190 @@
+package listen
+
+import (
+	"fmt"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/go-openapi/jsonpointer"
+	"go.yaml.in/yaml/v3"
+
+	"loopwitness/commission"
+	"loopwitness/commission/listen/mqtt"
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/site"
+	"loopwitness/commission/strictyaml"
+)
+
+var ways = []string{"mqtt", "keyboard", "simulated"}
+
+// Read reads the text of a controller.yaml for a site. All that is wrong is one
+// *strictyaml.Problems, which shows places and keys but never a line.
+func Read(name string, data []byte, s *site.Site) (Config, error) {
+	yamlReader, top, err := strictyaml.Parse(name, data, true, "listen", "mqtt", "simulated")
+	if err != nil {
+		return Config{}, err
+	}
+	r := &reader{yamlReader, s}
+	c := Config{Way: top.Need("listen", "one of: "+strings.Join(ways, ", "))}
+	switch c.Way {
+	case "mqtt":
+		if !top.Has("mqtt") {
+			r.Problem(top.At(), `listen: mqtt needs "mqtt"`, "mqtt: with broker and signals")
+		}
+		c.MQTT = r.mqtt(r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "availability"))
+	case "simulated":
+		c.Simulated = r.simulated(r.Fields(top.Node("simulated"), "simulated", "seed", "faults", "battery"))
+	case "keyboard", "":
+	default:
+		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
+	}
+	if err := r.Err(); err != nil {
+		return Config{}, err
+	}
+	return c, nil
+}
+
+type reader struct {
+	*strictyaml.Reader
+	site *site.Site
+}
+
+func (r *reader) mqtt(f strictyaml.Fields) mqtt.Config {
+	c := mqtt.Config{User: f.Text("user"), Password: f.Text("password"), CAFile: f.Text("ca_file"), Broker: r.broker(f)}
+	items := f.List("signals")
+	if len(items) == 0 {
+		r.Problem(f.Where("signals"), `mqtt has no "signals"`, "signals: with topic, address, active and restored")
+	}
+	for _, item := range items {
+		c.Signals = append(c.Signals, r.signal(item))
+	}
+	for _, item := range f.List("outputs") {
+		o := r.Fields(item, "output", "address", "topic", "on", "off")
+		rule := mqtt.OutputRule{Address: o.Need("address", "the address of an output of the site file"), Topic: r.topic(o, false),
+			On: o.Need("on", "what to publish to energise it"), Off: o.Need("off", "what to publish to switch it off")}
+		if rule.Address != "" && !slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
+			r.Problem(o.Node("address"), "no output of the site file has this address", "")
+		}
+		c.Outputs = append(c.Outputs, rule)
+	}
+	if f.Has("availability") {
+		a := r.Fields(f.Node("availability"), "availability", "topic", "online", "offline")
+		c.Availability = &mqtt.AvailabilityRule{Topic: r.topic(a, false), Online: a.Need("online", "the payload when it is there"), Offline: a.Need("offline", "the payload when it is gone")}
+	}
+	return c
+}
+
+func (r *reader) broker(f strictyaml.Fields) *url.URL {
+	const hint = "for example tcp://192.168.1.10:1883 or tls://broker.example:8883"
+	text := f.Need("broker", hint)
+	if text == "" {
+		return nil
+	}
+	u, err := url.Parse(text)
+	if err != nil || u.Host == "" || !slices.Contains([]string{"tcp", "tls"}, u.Scheme) {
+		r.Problem(f.Node("broker"), "the broker's address is not understood", hint)
+		return nil
+	}
+	if u.User != nil {
+		r.Problem(f.Node("broker"), "user and password do not belong in the broker's address", "write them as user: and password:")
+		return nil
+	}
+	if u.Port() == "" {
+		u.Host += map[string]string{"tcp": ":1883", "tls": ":8883"}[u.Scheme]
+	}
+	return u
+}
+
+// topic reads a topic (or, for signals, a filter with +).
+func (r *reader) topic(f strictyaml.Fields, wildcard bool) string {
+	topic := f.Need("topic", "the MQTT topic")
+	switch {
+	case strings.Contains(topic, "#"):
+		r.Problem(f.Node("topic"), "# is not taken: it would mix what is reported with what is not", "name each level, or + for one")
+	case strings.Contains(topic, "+") && !wildcard:
+		r.Problem(f.Node("topic"), "+ is not taken here", "write the topic out")
+	case slices.ContainsFunc(strings.Split(topic, "/"), func(level string) bool { return strings.Contains(level, "+") && level != "+" }):
+		r.Problem(f.Node("topic"), "+ must stand for a whole level", "for example studio/+/state")
+	}
+	return topic
+}
+
+func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
+	f := r.Fields(item, "signal", "topic", "address", "value", "active", "restored", "tamper", "trouble")
+	rule := mqtt.SignalRule{Topic: r.topic(f, true), Value: f.Text("value"), States: map[commission.State][]string{},
+		Address: f.Need("address", "the address of a zone of the site file; {1} stands for the first + of the topic")}
+	if _, err := jsonpointer.New(rule.Value); err != nil {
+		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
+	}
+	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site.ZoneAt(rule.Address) == nil {
+		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
+	}
+	if strings.Contains(rule.Address, "{") && !strings.Contains(rule.Topic, "+") {
+		r.Problem(f.Node("address"), "{1} needs a + in the topic", "")
+	}
+	seen := map[string]bool{}
+	for _, state := range []commission.State{commission.Active, commission.Restored, commission.Tamper, commission.Trouble} {
+		for _, word := range f.List(string(state)) {
+			text := r.Scalar(word, "a payload")
+			if seen[text] {
+				r.Problem(word, "this payload already means another state", "")
+			}
+			seen[text] = true
+			rule.States[state] = append(rule.States[state], text)
+		}
+	}
+	for _, key := range []commission.State{commission.Active, commission.Restored} {
+		if len(rule.States[key]) == 0 {
+			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key), string(key)+": the payloads that mean it, for example [open, \"1\"]")
+		}
+	}
+	return rule
+}
+
+func (r *reader) simulated(f strictyaml.Fields) simulated.Options {
+	var o simulated.Options
+	if text := f.Text("seed"); text != "" {
+		seed, err := strconv.ParseUint(text, 10, 64)
+		if err != nil {
+			r.Problem(f.Node("seed"), "seed is no whole number", "")
+		}
+		o.Seed = seed
+	}
+	switch f.Text("battery") {
+	case "", "good":
+	case "sagging":
+		o.Sagging = true
+	default:
+		r.Problem(f.Node("battery"), "that state of the battery is not known", "one of: good, sagging")
+	}
+	for _, item := range f.List("faults") {
+		o.Faults = append(o.Faults, r.fault(item))
+	}
+	return o
+}
+
+func (r *reader) fault(item *yaml.Node) simulated.Fault {
+	f := r.Fields(item, "fault", "at", "fault", "with", "trials")
+	fault := simulated.Fault{At: site.Point(f.Need("at", "a detector, for example 3.2")), Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
+	if _, _, err := r.site.Find(fault.At); err != nil && fault.At != "" {
+		r.Problem(f.Node("at"), err.Error(), "a detector of the site file, for example 3.2")
+	}
+	if fault.Kind != "" && !slices.Contains(simulated.FaultKinds, string(fault.Kind)) {
+		r.Problem(f.Node("fault"), "that fault is not known", "one of: "+strings.Join(simulated.FaultKinds, ", "))
+	}
+	number := func(key string) int {
+		text := f.Text(key)
+		n, err := strconv.Atoi(text)
+		if text != "" && (err != nil || n < 1) {
+			r.Problem(f.Node(key), key+" is no whole number from 1", "")
+		}
+		return n
+	}
+	fault.With, fault.Trials = number("with"), number("trials")
+	if fault.Kind == simulated.Swapped && r.site.Zone(fault.With) == nil {
+		r.Problem(f.Where("with"), "a swapped zone needs the zone that answers instead", "with: the number of a zone")
+	}
+	return fault
+}

@@ -1,0 +1,245 @@
+// Package simulated is a controller, the building around it and the hands in
+// it, for demonstrations and practice: seeded, with known delays and with
+// faults that a walk-test has to find. It proves nothing about any
+// installation, and says so in the journal.
+package simulated
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"sync"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/site"
+	"loopwitness/commission/visit"
+)
+
+// FaultKind is what is wrong with a detector or its zone.
+type FaultKind string
+
+// The faults that can be given.
+const (
+	Silent   FaultKind = "silent"   // it is never reported
+	Swapped  FaultKind = "swapped"  // another zone reports instead
+	Chatter  FaultKind = "chatter"  // a loose magnet
+	Inverted FaultKind = "inverted" // reports the opposite
+	Slow     FaultKind = "slow"     // reports after its limit
+)
+
+// FaultKinds are all of them, as files name them.
+var FaultKinds = []string{string(Silent), string(Swapped), string(Chatter), string(Inverted), string(Slow)}
+
+// Fault is one thing that is wrong at a detector.
+type Fault struct {
+	At   site.Point
+	Kind FaultKind
+	With int // the zone that answers instead, for Swapped
+	// Trials after which somebody has repaired it; 0 for never.
+	Trials int
+}
+
+// Options of a simulation. The same seed gives the same visit.
+type Options struct {
+	Seed    uint64
+	Faults  []Fault
+	Sagging bool // the battery is worn out
+}
+
+// uncertainty of a time, expanded: that of the computer (0.05 s), although
+// here it is made up.
+const uncertainty = 50 * time.Millisecond
+
+// Controller is the simulated controller. It implements visit.Source,
+// visit.Switch and visit.Bench.
+type Controller struct {
+	site  *site.Site
+	clock clock.Clock
+	opt   Options
+
+	mu       sync.Mutex
+	rng      *rand.Rand
+	to       visit.Receiver
+	stops    []func()
+	trials   map[site.Point]int
+	mainsOff time.Time
+	sounding bool
+	closed   bool
+}
+
+// New makes a controller for a site. A fault at a detector or zone that the
+// site does not have is an error.
+func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
+	for _, f := range opt.Faults {
+		if _, _, err := s.Find(f.At); err != nil {
+			return nil, fmt.Errorf("simulated fault: %w", err)
+		}
+		if f.Kind == Swapped && s.Zone(f.With) == nil {
+			return nil, fmt.Errorf("simulated fault at %s: the site has no zone %d", f.At, f.With)
+		}
+	}
+	return &Controller{site: s, clock: c, opt: opt, rng: rand.New(rand.NewPCG(opt.Seed, 17)), trials: map[site.Point]int{}}, nil
+}
+
+// About describes the source.
+func (c *Controller) About() commission.Listening {
+	return commission.Listening{Source: "simulated controller", TimedBy: "simulated: delays are drawn from a seed, not measured",
+		UncertaintyNS: uncertainty.Nanoseconds(), Simulated: true}
+}
+
+// Start reports the state of every zone as retained, as a broker would.
+func (c *Controller) Start(_ context.Context, to visit.Receiver) error {
+	c.mu.Lock()
+	c.to = to
+	c.mu.Unlock()
+	for z := range c.site.Zones {
+		zone := &c.site.Zones[z]
+		state := commission.Restored
+		if f, broken := c.faultOf(site.PointOf(zone.Number, 0), 0); broken && f.Kind == Inverted {
+			state = commission.Active
+		}
+		to.Signal(commission.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: "retained"})
+	}
+	return nil
+}
+
+// Close stops all that is still to come.
+func (c *Controller) Close() error {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.closed = true
+	for _, stop := range c.stops {
+		stop()
+	}
+	return nil
+}
+
+func (c *Controller) faultOf(p site.Point, trial int) (Fault, bool) {
+	for _, f := range c.opt.Faults {
+		if f.At == p && (f.Trials == 0 || trial <= f.Trials) {
+			return f, true
+		}
+	}
+	return Fault{}, false
+}
+
+// between draws a delay.
+func (c *Controller) between(low, high time.Duration) time.Duration {
+	return low + time.Duration(c.rng.Int64N(int64(high-low)))
+}
+
+// Act does what the technician was told to: a hand needs time, and so does the
+// controller.
+func (c *Controller) Act(p site.Point, half commission.Half) {
+	zone, _, err := c.site.Find(p)
+	if err != nil {
+		return
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if half == commission.Operate {
+		c.trials[p]++
+	}
+	state := commission.Active
+	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
+	if half == commission.Restore {
+		state = commission.Restored
+		if zone.Kind.Trait().SelfRestoring {
+			delay += c.between(2*time.Second, 6*time.Second)
+		}
+	}
+	if zone.Kind.Tamper() && state == commission.Active {
+		state = commission.Tamper
+	}
+	fault, broken := c.faultOf(p, c.trials[p])
+	if !broken {
+		c.send(delay, zone.Address, state)
+		return
+	}
+	c.sendFaulty(fault, delay, zone, state, half)
+}
+
+func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, state commission.State, half commission.Half) {
+	opposite := commission.Restored
+	if half == commission.Restore {
+		opposite = commission.Active
+	}
+	switch f.Kind {
+	case Swapped:
+		c.send(delay, c.site.Zone(f.With).Address, state)
+	case Inverted:
+		c.send(delay, zone.Address, opposite)
+	case Slow:
+		c.send(delay+c.site.Limits.Response.Duration(), zone.Address, state)
+	case Chatter:
+		c.send(delay, zone.Address, state)
+		c.send(delay+70*time.Millisecond, zone.Address, opposite)
+		c.send(delay+190*time.Millisecond, zone.Address, state)
+	}
+}
+
+// send reports an address after a delay. The caller holds the lock.
+func (c *Controller) send(after time.Duration, address string, state commission.State) {
+	c.stops = append(c.stops, c.clock.AfterFunc(after, func() {
+		at := c.clock.Now()
+		c.mu.Lock()
+		to, closed := c.to, c.closed
+		c.mu.Unlock()
+		if to != nil && !closed {
+			to.Signal(commission.Signal{At: at, Address: address, State: state})
+		}
+	}))
+}
+
+// Mains removes or restores mains.
+func (c *Controller) Mains(on bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.mainsOff = time.Time{}
+	if !on {
+		c.mainsOff = c.clock.Now()
+	}
+}
+
+// Restart lets the controller come back and report the first zone.
+func (c *Controller) Restart() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	back := c.between(18*time.Second, 40*time.Second)
+	c.send(back, c.site.Zones[0].Address, commission.Active)
+	c.send(back+2*time.Second, c.site.Zones[0].Address, commission.Restored)
+}
+
+// Sounding tells that a sounder loads the supply.
+func (c *Controller) Sounding(on bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.sounding = on
+}
+
+// Volts is what a voltmeter at the supply terminals would show.
+func (c *Controller) Volts() float64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	noise := c.rng.NormFloat64() * 0.004
+	if c.mainsOff.IsZero() {
+		return 13.62 + noise
+	}
+	hours := c.clock.Now().Sub(c.mainsOff).Hours()
+	volts := 12.74 - 0.05*hours - 0.06*min(1, hours*20)
+	if c.opt.Sagging {
+		volts -= 9 * hours
+	}
+	if c.sounding {
+		volts -= 0.19
+	}
+	return volts + noise
+}
+
+// CanEnergise: every output that has an address.
+func (c *Controller) CanEnergise(o *site.Output) bool { return o.Address != "" }
+
+// Energise does it silently.
+func (c *Controller) Energise(context.Context, *site.Output, bool) error { return nil }

@@ -1,0 +1,289 @@
+package visit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask"
+	"loopwitness/commission/site"
+)
+
+// errAgain: the attempt is to be made once more.
+var errAgain = errors.New("again")
+
+// detector operates and restores one detector until it is proved, accepted as
+// it is, or left out.
+func (v *Visit) detector(ctx context.Context, s *commission.StepRecord) error {
+	for {
+		if err := v.ready(ctx, s); err != nil || s.Concluded() {
+			return err
+		}
+		err := v.attempt(ctx, s)
+		if errors.Is(err, errAgain) {
+			continue
+		}
+		if err != nil || s.Concluded() {
+			return err
+		}
+		if err := v.afterFailure(ctx, s); err != nil || s.Concluded() {
+			return err
+		}
+	}
+}
+
+// ready waits until the technician stands at the detector.
+func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
+	for {
+		spec, err := v.readyWatch(s)
+		if err != nil {
+			return err
+		}
+		key, err := v.watch(ctx, spec, forever)
+		switch {
+		case err != nil:
+			return err
+		case key == keyReady.Word:
+			return nil
+		case key == keySkip.Word:
+			return v.leaveOut(ctx, s)
+		case key == keyLeave.Word:
+			return errLeave
+		case key == keyNote.Word:
+			if err := v.note(ctx, s); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
+	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keySkip, keyNote, keyLeave}}
+	err := v.look(func(r *commission.Record) {
+		z, d, err := r.Site.Find(s.Point)
+		if err != nil {
+			return
+		}
+		spec.Title = "Go to " + r.Title(s.Step)
+		if d.Location != "" {
+			spec.Lines = append(spec.Lines, "where: "+d.Location)
+		}
+		spec.Lines = append(spec.Lines, z.Hint())
+		if z.Kind.Trait().Announce {
+			spec.Lines = append(spec.Lines, "announce it first: its signal frightens people and may call help")
+		}
+		if z.Kind.Trait().LifeSafety {
+			spec.Lines = append(spec.Lines, "life safety: the fire code decides how it is tested; here only its signal is timed")
+		}
+		if !r.Connected {
+			spec.Lines = append(spec.Lines, "NOT CONNECTED to the controller: wait until it is back")
+		}
+		if r.StateOf(z.Address) == commission.Active {
+			spec.Lines = append(spec.Lines, fmt.Sprintf("zone %d reports active already: bring it to rest first; if it is at rest, its wiring may be inverted", z.Number))
+		}
+	})
+	return spec, err
+}
+
+// attempt gives both cues. The step is concluded by the fold if it proved.
+func (v *Visit) attempt(ctx context.Context, s *commission.StepRecord) error {
+	operated, err := v.trial(ctx, s, commission.Operate)
+	if err != nil || s.Concluded() {
+		return err
+	}
+	if !operated.Answered() {
+		v.tellVerdict(s, commission.Operate, operated)
+		return nil
+	}
+	restored, err := v.trial(ctx, s, commission.Restore)
+	if err != nil || s.Concluded() && restored.Verdict == commission.Void {
+		return err
+	}
+	switch {
+	case operated.Verdict != commission.Proved:
+		v.tellVerdict(s, commission.Operate, operated)
+	case restored.Verdict != commission.Proved:
+		v.tellVerdict(s, commission.Restore, restored)
+	default:
+		v.operator.Tell(fmt.Sprintf("   %s proved: reported after %.2f s, restored after %.2f s", s.Point, operated.Response.Seconds(), restored.Response.Seconds()))
+	}
+	return nil
+}
+
+// tellVerdict says what a failed trial showed.
+func (v *Visit) tellVerdict(s *commission.StepRecord, half commission.Half, j commission.Judgement) {
+	text := fmt.Sprintf("   %s %s (%s)", s.Point, j.Verdict, half)
+	switch j.Verdict {
+	case commission.Crossed:
+		text += fmt.Sprintf(": zone %d, %s, answered instead", j.Other.Number, j.Other.Name)
+	case commission.Late, commission.Undecided:
+		text += fmt.Sprintf(": reported after %.2f s", j.Response.Seconds())
+	case commission.Inverted:
+		text += ": the opposite was reported"
+	case commission.Unsteady:
+		text += fmt.Sprintf(": it changed %d times", j.Changes)
+	case commission.Silent:
+		text += ": nothing came"
+	}
+	v.operator.Tell(text)
+}
+
+// trial gives one cue and waits for what comes of it.
+func (v *Visit) trial(ctx context.Context, s *commission.StepRecord, half commission.Half) (commission.Judgement, error) {
+	cueAt := v.clock.Now()
+	if err := v.addAt(cueAt, commission.Cue{Step: s.ID, Half: half}); err != nil {
+		return commission.Judgement{}, err
+	}
+	var trial *commission.Trial
+	if err := v.look(func(r *commission.Record) { trial, _ = r.Trial() }); err != nil {
+		return commission.Judgement{}, err
+	}
+	if bench, ok := v.source.(Bench); ok {
+		bench.Act(s.Point, half)
+	}
+	end, err := v.awaitTrial(ctx, s, trial, cueAt)
+	if err != nil {
+		return commission.Judgement{}, errors.Join(err, v.endTrial(s, commission.ByPause))
+	}
+	if err := v.endTrial(s, end); err != nil {
+		return commission.Judgement{}, err
+	}
+	switch end {
+	case commission.ByAgain:
+		return commission.Judgement{}, errAgain
+	case commission.BySkip:
+		return commission.Judgement{Verdict: commission.Void}, v.leaveOut(ctx, s)
+	case commission.ByLeaving:
+		return commission.Judgement{}, errLeave
+	case commission.ByLost:
+		v.operator.Tell("   The connection to the controller was lost: this trial does not count. It is taken again.")
+		return commission.Judgement{}, errAgain
+	}
+	var j commission.Judgement
+	err = v.look(func(*commission.Record) { j = trial.Judge() })
+	return j, err
+}
+
+// endTrial writes the end, unless the loss of the connection has ended it.
+func (v *Visit) endTrial(s *commission.StepRecord, by commission.End) error {
+	ongoing := false
+	if err := v.look(func(r *commission.Record) { t, _ := r.Trial(); ongoing = t != nil }); err != nil || !ongoing {
+		return err
+	}
+	return v.add(commission.Ended{Step: s.ID, By: by})
+}
+
+// endOfKey is what a key of a trial's watch ends it by.
+var endOfKey = map[string]commission.End{
+	keyAgain.Word: commission.ByAgain, keySilent.Word: commission.BySilent, keySkip.Word: commission.BySkip,
+	keyLeave.Word: commission.ByLeaving, keyHeard.Word: commission.ByHeard,
+}
+
+func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial *commission.Trial, cueAt time.Time) (commission.End, error) {
+	timed, byHand := v.source.(KeyTimed)
+	spec := v.trialWatch(s, trial, byHand)
+	told := 0
+	for {
+		w, err := v.operator.Watch(ctx, spec)
+		if err != nil {
+			return "", err
+		}
+		key, err := v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+			if t, _ := r.Trial(); t != trial {
+				return time.Time{}, "", true // the connection was lost
+			}
+			for ; told < len(trial.Heard); told++ {
+				if h := trial.Heard[told]; h.Address != trial.Zone.Address {
+					w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site, h.Address), h.State))
+				}
+			}
+			return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
+		})
+		w.Close()
+		switch {
+		case err != nil:
+			return "", err
+		case key == "":
+			return v.endByItself(trial)
+		case key == keyReported.Word && byHand:
+			wanted := commission.Active
+			if trial.Half == commission.Restore {
+				wanted = commission.Restored
+			}
+			timed.Press(trial.Zone.Address, wanted)
+		case key == keyNote.Word:
+			if err := v.note(ctx, s); err != nil {
+				return "", err
+			}
+		default:
+			return endOfKey[key], nil
+		}
+		spec.Alert = false
+	}
+}
+
+// endByItself tells a wait that ran its time from one that lost its controller.
+func (v *Visit) endByItself(trial *commission.Trial) (commission.End, error) {
+	lost := false
+	err := v.look(func(r *commission.Record) { t, _ := r.Trial(); lost = t != trial })
+	if lost {
+		return commission.ByLost, err
+	}
+	return commission.ByTime, err
+}
+
+func zoneName(s *site.Site, address string) string {
+	if z := s.ZoneAt(address); z != nil {
+		return fmt.Sprintf("%d, %s", z.Number, z.Name)
+	}
+	return address
+}
+
+func trialStatus(t *commission.Trial, since time.Duration) string {
+	answered := ""
+	for _, h := range t.Heard {
+		if h.Address == t.Zone.Address {
+			answered = fmt.Sprintf("  %s after %.2f s, watching that it stays", h.State, h.Since.Seconds())
+		}
+	}
+	return fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s%s", since.Seconds(), t.Rules.ListenFor.Seconds(), t.Rules.Limit.Seconds(), answered)
+}
+
+func (v *Visit) trialWatch(s *commission.StepRecord, t *commission.Trial, byHand bool) ask.Watch {
+	trait := t.Zone.Kind.Trait()
+	spec := ask.Watch{ID: s.ID + "/" + string(t.Half), Alert: true, Title: "NOW: " + trait.Operate}
+	if t.Half == commission.Restore {
+		spec.Title = "NOW: " + trait.Restore
+	}
+	spec.Title += "   " + v.title(s)
+	if byHand {
+		spec.Keys = append(spec.Keys, keyReported)
+	}
+	spec.Keys = append(spec.Keys, keyAgain, keySilent, keySkip, keyNote, keyLeave)
+	return spec
+}
+
+// afterFailure asks what to do about a detector that was not proved.
+func (v *Visit) afterFailure(ctx context.Context, s *commission.StepRecord) error {
+	for {
+		word, err := v.choose(ctx, s.ID+"/not-proved", v.title(s)+" was not proved", "Repeat it after a repair, or leave it as it is: it will be a finding.",
+			ask.Option{Word: "again", Label: "try again"},
+			ask.Option{Word: string(commission.AsItIs), Label: "leave it as it is"},
+			ask.Option{Word: "note", Label: "write a note"})
+		if err != nil {
+			return err
+		}
+		switch word {
+		case "again":
+			return nil
+		case "note":
+			if err := v.note(ctx, s); err != nil {
+				return err
+			}
+		default:
+			return v.add(commission.Answer{Step: s.ID, Result: commission.AsItIs})
+		}
+	}
+}

@@ -1,0 +1,206 @@
+package visit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask"
+)
+
+// ErrPaused: the visit was paused and can be resumed at the very step.
+var ErrPaused = ask.ErrPaused
+
+// errLeave: the technician leaves the stage.
+var errLeave = errors.New("leave the stage")
+
+// Run takes the steps that are open until all are concluded. It returns nil
+// when the visit is complete and ErrPaused when it can be resumed; on every way
+// out, a panic included, outputs that it energised are switched off.
+func (v *Visit) Run(ctx context.Context) (err error) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("the program has a fault: %v", p)
+		}
+		err = errors.Join(err, v.switchAllOff())
+		if err != nil {
+			_ = v.add(commission.Paused{By: pauseReason(err)}) // the journal may be what failed
+		}
+		err = errors.Join(err, v.source.Close())
+	}()
+	// The journal knows how times are taken before the first signal comes.
+	if err := v.add(v.source.About()); err != nil {
+		return err
+	}
+	if err := v.source.Start(ctx, receiver{v}); err != nil {
+		return fmt.Errorf("listen to the controller: %w", err)
+	}
+	if err := v.afterBreak(ctx); err != nil {
+		return err
+	}
+	return v.steps(ctx)
+}
+
+func pauseReason(err error) string {
+	switch {
+	case errors.Is(err, ask.ErrPaused):
+		return "the technician"
+	case errors.Is(err, context.Canceled):
+		return "the end of the program was asked for"
+	}
+	return "an error"
+}
+
+// afterBreak tells of what a break may have left behind.
+func (v *Visit) afterBreak(ctx context.Context) error {
+	var on []string
+	var mainsOff bool
+	if err := v.look(func(r *commission.Record) {
+		for name := range r.Energised {
+			on = append(on, name)
+		}
+		mainsOff = !r.MainsOff.IsZero()
+	}); err != nil {
+		return err
+	}
+	if mainsOff {
+		v.operator.Tell("Mains was removed before the break and may still be: the standby battery has been carrying the system since.")
+	}
+	if len(on) == 0 {
+		return nil
+	}
+	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", commission.SounderCaution)
+	return v.switchAllOff()
+}
+
+func (v *Visit) steps(ctx context.Context) error {
+	stage := commission.Stage("")
+	for {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		var next *commission.StepRecord
+		if err := v.look(func(r *commission.Record) { next = r.Next() }); err != nil {
+			return err
+		}
+		if next == nil {
+			return nil
+		}
+		if next.Stage != stage {
+			stage = next.Stage
+			v.introduce(stage)
+		}
+		err := v.take(ctx, next)
+		if errors.Is(err, errLeave) {
+			stage = ""
+			err = v.chooseStage(ctx)
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+var introductions = map[commission.Stage]string{
+	commission.Inspection: "Look before anything is operated.",
+	commission.WalkTest:   "Operate every detector on its own, then let it go back to rest. Times run from the cue.",
+	commission.SupplyTest: "Measure with mains present, then prove that the system lives on without it.",
+	commission.OutputTest: "Hear, see and time what the system does.",
+	commission.HandOver:   "Leave the system and its user ready.",
+	commission.SignOff:    "Names under what was found.",
+}
+
+func (v *Visit) introduce(stage commission.Stage) {
+	open, all := 0, 0
+	_ = v.look(func(r *commission.Record) { // a failure is met at the next step
+		for _, s := range r.Steps {
+			if s.Stage == stage {
+				all++
+				if !s.Concluded() {
+					open++
+				}
+			}
+		}
+	})
+	v.operator.Tell("", fmt.Sprintf("== %s ==  %d of %d steps open", strings.ToUpper(string(stage)), open, all), introductions[stage])
+}
+
+func (v *Visit) take(ctx context.Context, s *commission.StepRecord) error {
+	switch s.Kind {
+	case commission.StepCheck:
+		return v.check(ctx, s)
+	case commission.StepDetector:
+		return v.detector(ctx, s)
+	case commission.StepInstrument:
+		return v.instrument(ctx, s)
+	case commission.StepReading:
+		return v.reading(ctx, s)
+	case commission.StepAct:
+		return v.act(ctx, s)
+	case commission.StepPath:
+		return v.path(ctx, s)
+	case commission.StepOutput:
+		return v.output(ctx, s)
+	case commission.StepChime:
+		return v.chime(ctx, s)
+	case commission.StepRestart:
+		return v.restart(ctx, s)
+	case commission.StepSign:
+		return v.sign(ctx, s)
+	}
+	return fmt.Errorf("the programme has a step of the kind %q, which this version cannot take", s.Kind)
+}
+
+// leaveOption stands first in every choice: taken by mistake, it does no harm.
+var leaveOption = ask.Option{Word: "leave", Label: "not now: leave this stage"}
+
+// choose asks for one of several words; "leave" comes back as errLeave.
+func (v *Visit) choose(ctx context.Context, id, text, help string, options ...ask.Option) (string, error) {
+	word, err := v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.Choice, Options: append([]ask.Option{leaveOption}, options...)})
+	if err == nil && word == leaveOption.Word {
+		err = errLeave
+	}
+	return word, err
+}
+
+// text asks for a line that must not be empty.
+func (v *Visit) text(ctx context.Context, id, text, help string) (string, error) {
+	return v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text})
+}
+
+// optional asks for a line that may be empty.
+func (v *Visit) optional(ctx context.Context, id, text, help string, check func(string) error) (string, error) {
+	return v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
+}
+
+func (v *Visit) yes(ctx context.Context, id, text, help string) (bool, error) {
+	word, err := v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.YesNo})
+	return word == "yes", err
+}
+
+// leaveOut concludes a step without a test.
+func (v *Visit) leaveOut(ctx context.Context, s *commission.StepRecord) error {
+	reason, err := v.text(ctx, s.ID+"/reason", "Why is it not tested?", "The reason is printed on the certificate.")
+	if err != nil {
+		return err
+	}
+	return v.add(commission.Answer{Step: s.ID, Result: commission.LeftOut, Remark: reason})
+}
+
+func (v *Visit) note(ctx context.Context, s *commission.StepRecord) error {
+	text, err := v.text(ctx, s.ID+"/note", "Note, printed on the certificate", "")
+	if err != nil {
+		return err
+	}
+	return v.add(commission.Note{Step: s.ID, Text: text})
+}
+
+func (v *Visit) title(s *commission.StepRecord) string {
+	var title string
+	_ = v.look(func(r *commission.Record) { title = r.Title(s.Step) }) // a failure is met at the next step
+	return title
+}

@@ -1,0 +1,89 @@
+package visit
+
+import (
+	"context"
+	"fmt"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask"
+)
+
+// sign shows what is outstanding and asks for a name under it.
+func (v *Visit) sign(ctx context.Context, s *commission.StepRecord) error {
+	var a *commission.Assessment
+	var open int
+	if err := v.look(func(r *commission.Record) {
+		a = commission.Assess(r)
+		open = len(r.OpenBefore(commission.SignOff))
+	}); err != nil {
+		return err
+	}
+	if open > 0 {
+		v.operator.Tell(fmt.Sprintf("   %d steps are still open. Conclude each, or say why it is not tested, before anybody signs.", open))
+		return errLeave
+	}
+	signed := commission.Signed{Step: s.ID, Role: s.Text, Accepted: v.showOutstanding(a)}
+	var err error
+	if s.Text == "technician" {
+		err = v.technician(ctx, s, &signed)
+	} else {
+		err = v.customer(ctx, s, &signed)
+	}
+	if err != nil {
+		return err
+	}
+	return v.add(signed)
+}
+
+// showOutstanding prints findings and limitations and returns their lines. The
+// names are still missing while it is called; that is no limitation to accept.
+func (v *Visit) showOutstanding(a *commission.Assessment) []string {
+	lines := []string{""}
+	var named []string
+	for _, list := range [][]commission.Finding{a.Findings, a.Limitations} {
+		for _, f := range list {
+			if f.About == commission.AboutVisitOpen {
+				continue
+			}
+			lines = append(lines, "   "+f.Line())
+			named = append(named, f.Line())
+		}
+	}
+	if len(named) == 0 {
+		lines = append(lines, "   No findings and no limitations are outstanding.")
+	}
+	v.operator.Tell(lines...)
+	return named
+}
+
+func (v *Visit) technician(ctx context.Context, s *commission.StepRecord, to *commission.Signed) error {
+	word, err := v.choose(ctx, s.ID, "The list above is what stays outstanding", "Go back if something of it can still be put right.",
+		ask.Option{Word: "sign", Label: "it is right: sign"})
+	if err != nil || word != "sign" {
+		return err
+	}
+	if to.Name, err = v.text(ctx, s.ID+"/name", "Technician's name", ""); err != nil {
+		return err
+	}
+	to.Licence, err = v.optional(ctx, s.ID+"/licence", "Technician's licence or registration, or Enter if none is required", "", nil)
+	return err
+}
+
+func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *commission.Signed) error {
+	word, err := v.choose(ctx, s.ID, "Show the list above to the customer's representative", "Their name accepts what is listed, each by its number.",
+		ask.Option{Word: "accept", Label: "they accept it"},
+		ask.Option{Word: "absent", Label: "nobody is there, or they do not accept it: with a reason"})
+	if err != nil {
+		return err
+	}
+	if word == "absent" {
+		to.Accepted = nil
+		to.Position, err = v.text(ctx, s.ID+"/reason", "Why does nobody sign for the customer?", "")
+		return err
+	}
+	if to.Name, err = v.text(ctx, s.ID+"/name", "Customer's representative: name", ""); err != nil {
+		return err
+	}
+	to.Position, err = v.optional(ctx, s.ID+"/position", "Their position, or Enter", "", nil)
+	return err
+}

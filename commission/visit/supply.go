@@ -1,0 +1,253 @@
+package visit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission"
+	"loopwitness/commission/ask"
+	"loopwitness/commission/site"
+)
+
+// instrument asks what the supply is measured with.
+func (v *Visit) instrument(ctx context.Context, s *commission.StepRecord) error {
+	if bench, ok := v.source.(Bench); ok && bench != nil {
+		v.operator.Tell("   Practice: a simulated voltmeter takes the place of yours.")
+	}
+	name, err := v.text(ctx, s.ID, s.Text+": kind and identifier", "for example: multimeter, serial 0417")
+	if err != nil {
+		return err
+	}
+	calibrated, err := v.optional(ctx, s.ID+"/calibrated", "Calibration valid until, or Enter if not known", "for example 2027-03-01", func(t string) error {
+		if t == "" {
+			return nil
+		}
+		if _, err := time.Parse(time.DateOnly, t); err != nil {
+			return errors.New("write year-month-day, for example 2027-03-01")
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	text, err := v.optional(ctx, s.ID+"/uncertainty", "Uncertainty of its readings near 12 V (95 %), or Enter if not known", "for example 50 mV; from its data sheet or calibration", func(t string) error {
+		if t == "" {
+			return nil
+		}
+		q, err := checks.Voltage.Parse(t)
+		if err == nil && q.SI < 0 {
+			err = errors.New("an uncertainty is not negative")
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	fact := commission.Instrument{Step: s.ID, Name: name, Calibrated: calibrated}
+	if text != "" {
+		q, _ := checks.Voltage.Parse(text) // was checked
+		fact.Uncertainty = q.SI
+	}
+	_, fact.Simulated = v.source.(Bench)
+	return v.add(fact)
+}
+
+// reading waits until a voltage is due, energises the sounder where it is a
+// reading under alarm load, and asks for it.
+func (v *Visit) reading(ctx context.Context, s *commission.StepRecord) error {
+	if err := v.due(ctx, s); err != nil || s.Concluded() {
+		return err
+	}
+	if !s.Load {
+		return v.voltage(ctx, s)
+	}
+	o := v.outputOf(s)
+	word, err := v.choose(ctx, s.ID, s.Text, o.Name+" sounds while you read the voltmeter.",
+		ask.Option{Word: "energise", Label: "energise " + o.Name + " and read"},
+		ask.Option{Word: string(commission.LeftOut), Label: "not measured, with a reason"})
+	if err != nil {
+		return err
+	}
+	if word == string(commission.LeftOut) {
+		return v.leaveOut(ctx, s)
+	}
+	if err := v.confirmLoud(ctx, s.ID, o); err != nil {
+		return err
+	}
+	off, err := v.switchOn(ctx, o)
+	if err != nil {
+		return err
+	}
+	return errors.Join(v.voltage(ctx, s), off())
+}
+
+// due lets the hold time pass. Signals go on being written meanwhile.
+func (v *Visit) due(ctx context.Context, s *commission.StepRecord) error {
+	var wait time.Duration
+	if err := v.look(func(r *commission.Record) { wait = r.ReadingDue(s.Step, v.clock.Now()) }); err != nil || wait == 0 {
+		return err
+	}
+	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/wait", Title: "Wait on standby: " + s.Text, Keys: []ask.Key{keySkip, keyNote, keyLeave}},
+		func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+			left := r.ReadingDue(s.Step, now)
+			return now.Add(left), fmt.Sprintf("%s left", checks.FormatDuration(left.Round(time.Second))), left == 0
+		})
+	switch {
+	case err != nil:
+		return err
+	case key == keySkip.Word:
+		return v.leaveOut(ctx, s)
+	case key == keyLeave.Word:
+		return errLeave
+	case key == keyNote.Word:
+		if err := v.note(ctx, s); err != nil {
+			return err
+		}
+		return v.due(ctx, s)
+	}
+	return nil
+}
+
+// notMeasured is typed instead of a voltage.
+const notMeasured = "none"
+
+func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) error {
+	q := ask.Question{ID: s.ID + "/voltage", Text: s.Text, Help: "for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
+		Check: func(t string) error {
+			if t == notMeasured {
+				return nil
+			}
+			_, err := checks.Voltage.Parse(t)
+			return err
+		}}
+	if bench, ok := v.source.(Bench); ok {
+		q.Shown = fmt.Sprintf("%.2f V", bench.Volts())
+	}
+	text, err := v.operator.Ask(ctx, q)
+	if err != nil {
+		return err
+	}
+	if text == notMeasured {
+		return v.leaveOut(ctx, s)
+	}
+	volts, err := checks.Voltage.Parse(text)
+	if err != nil {
+		return err // an answer that Check let pass
+	}
+	fact := commission.Reading{Step: s.ID, Quantity: commission.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
+	if err := v.look(func(r *commission.Record) {
+		if m := r.Voltmeter(); m != nil {
+			fact.Uncertainty, fact.Instrument = m.Uncertainty, m.Name
+		}
+	}); err != nil {
+		return err
+	}
+	return v.add(fact)
+}
+
+// act asks for something to be done to the supply.
+func (v *Visit) act(ctx context.Context, s *commission.StepRecord) error {
+	word, err := v.choose(ctx, s.ID, s.Text, commission.MainsCaution,
+		ask.Option{Word: string(commission.Done), Label: "done just now"},
+		ask.Option{Word: string(commission.LeftOut), Label: "cannot be done here, with a reason"})
+	if err != nil {
+		return err
+	}
+	if word == string(commission.LeftOut) {
+		return v.leaveOut(ctx, s)
+	}
+	if err := v.add(commission.Answer{Step: s.ID, Result: commission.Done}); err != nil {
+		return err
+	}
+	if bench, ok := v.source.(Bench); ok {
+		var off bool
+		if err := v.look(func(r *commission.Record) { off = !r.MainsOff.IsZero() }); err != nil {
+			return err
+		}
+		bench.Mains(!off)
+	}
+	return nil
+}
+
+// path asks whether reporting off the premises survives as well.
+func (v *Visit) path(ctx context.Context, s *commission.StepRecord) error {
+	word, err := v.choose(ctx, s.ID, s.Text, "Only then is it proved that reports leave the premises when mains fails.",
+		ask.Option{Word: string(commission.Yes), Label: "yes, it has lost mains too and goes on working"},
+		ask.Option{Word: string(commission.No), Label: "no, it stayed on mains: a limitation"},
+		ask.Option{Word: string(commission.NotApplicable), Label: "nothing of the kind is in the way"},
+		ask.Option{Word: string(commission.LeftOut), Label: "not known, with a reason"})
+	if err != nil {
+		return err
+	}
+	if word == string(commission.LeftOut) {
+		return v.leaveOut(ctx, s)
+	}
+	return v.add(commission.Answer{Step: s.ID, Result: commission.Result(word)})
+}
+
+// restart takes all power away and times the first report after it came back.
+func (v *Visit) restart(ctx context.Context, s *commission.StepRecord) error {
+	word, err := v.choose(ctx, s.ID, s.Text, "Adapter and battery are both disconnected. "+commission.MainsCaution,
+		ask.Option{Word: "restart", Label: "all power is off now: go on"},
+		ask.Option{Word: string(commission.LeftOut), Label: "not tested, with a reason"})
+	if err != nil {
+		return err
+	}
+	if word == string(commission.LeftOut) {
+		return v.leaveOut(ctx, s)
+	}
+	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/ready", Title: "Press space at the moment you give the power back", Unattended: keyReady.Word,
+		Lines: []string{"then operate the nearest detector again and again until it is reported"}, Keys: []ask.Key{keyReady, keyLeave}}, forever)
+	if err != nil {
+		return err
+	}
+	if key == keyLeave.Word {
+		return errLeave
+	}
+	return v.restartTrial(ctx, s)
+}
+
+func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) error {
+	cueAt := v.clock.Now()
+	if err := v.addAt(cueAt, commission.Cue{Step: s.ID, Half: commission.Operate}); err != nil {
+		return err
+	}
+	if bench, ok := v.source.(Bench); ok {
+		bench.Restart()
+	}
+	timed, byHand := v.source.(KeyTimed)
+	keys := []ask.Key{keySilent, keyLeave}
+	if byHand {
+		keys = append([]ask.Key{keyReported}, keys...)
+	}
+	var limit time.Duration
+	var first *site.Zone
+	if err := v.look(func(r *commission.Record) { limit, first = r.Site.Limits.ColdRestart.Duration(), &r.Site.Zones[0] }); err != nil {
+		return err
+	}
+	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/wait", Title: "Waiting for the controller's first report", Keys: keys},
+		func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+			t, _ := r.Trial()
+			return cueAt.Add(2 * limit), fmt.Sprintf("%.0f s, limit %.0f s", now.Sub(cueAt).Seconds(), limit.Seconds()), t == nil || len(t.Heard) > 0
+		})
+	if err != nil {
+		return errors.Join(err, v.endTrial(s, commission.ByPause))
+	}
+	end := commission.ByTime
+	switch {
+	case key == keyReported.Word && byHand:
+		timed.Press(first.Address, commission.Active)
+	case key != "":
+		end = endOfKey[key]
+	}
+	if err := v.endTrial(s, end); err != nil || s.Concluded() {
+		return err
+	}
+	if end == commission.ByLeaving {
+		return errLeave
+	}
+	return v.add(commission.Answer{Step: s.ID, Result: commission.AsItIs})
+}

@@ -1,0 +1,194 @@
+// Package visit runs one attendance: it asks the technician, listens to the
+// controller, and writes what happens into the journal. Whatever is known of
+// the visit is the record folded from that journal; the visit keeps no memory
+// of its own.
+package visit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/site"
+)
+
+// Source is where the controller's signals come from.
+type Source interface {
+	// About describes the source for the journal.
+	About() commission.Listening
+	// Start connects and returns; from then on it delivers to the Receiver
+	// until Close, also after the connection was lost and came back.
+	Start(context.Context, Receiver) error
+	Close() error
+}
+
+// Receiver takes what a Source hears. Its methods return once it is durable.
+type Receiver interface {
+	Signal(commission.Signal)
+	Connection(commission.Connection)
+}
+
+// Switch is a Source that can energise outputs.
+type Switch interface {
+	CanEnergise(*site.Output) bool
+	Energise(ctx context.Context, o *site.Output, on bool) error
+}
+
+// Bench is a simulated building: it does what a technician's hands would.
+type Bench interface {
+	Act(site.Point, commission.Half)
+	Mains(on bool)
+	Restart()
+	Sounding(on bool)
+	Volts() float64
+}
+
+// KeyTimed is a Source whose signals are the technician's own key presses.
+type KeyTimed interface {
+	// Press makes the signal of a zone in a state.
+	Press(address string, state commission.State)
+}
+
+// Visit is one attendance in progress.
+type Visit struct {
+	operator ask.Operator
+	source   Source
+	clock    clock.Clock
+	tool     string
+
+	mu      sync.Mutex
+	journal *journal.Writer
+	record  *commission.Record
+	failed  error
+
+	changed chan struct{} // something was added to the record
+}
+
+// Config is what a visit needs.
+type Config struct {
+	Operator ask.Operator
+	Source   Source
+	Clock    clock.Clock
+	Tool     string // name and version
+}
+
+func newVisit(c Config, w *journal.Writer) *Visit {
+	return &Visit{operator: c.Operator, source: c.Source, clock: c.Clock, tool: c.Tool, journal: w,
+		record: &commission.Record{}, changed: make(chan struct{}, 1)}
+}
+
+// Start begins a visit in a new journal. Close the Visit.
+func Start(c Config, path string, opened commission.Opened) (*Visit, error) {
+	w, err := journal.Create(path)
+	if err != nil {
+		return nil, err
+	}
+	v := newVisit(c, w)
+	opened.Tool = c.Tool
+	if err := v.add(opened); err != nil {
+		return nil, errors.Join(err, w.Close())
+	}
+	return v, nil
+}
+
+// Resume goes on with a visit. What was recovered from a torn journal is told
+// to the technician. Close the Visit.
+func Resume(c Config, path string) (*Visit, error) {
+	w, contents, recovered, err := journal.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	record, err := commission.Fold(contents.Entries)
+	if err != nil {
+		return nil, errors.Join(fmt.Errorf("%s: %w", path, err), w.Close())
+	}
+	v := newVisit(c, w)
+	v.record = record
+	if recovered.Bytes > 0 {
+		c.Operator.Tell(fmt.Sprintf("The journal ended in an unfinished line (%d bytes), as after a power cut. It was set aside in %s; all whole entries are kept.", recovered.Bytes, recovered.File))
+	}
+	if err := v.add(commission.Resumed{Tool: c.Tool}); err != nil {
+		return nil, errors.Join(err, w.Close())
+	}
+	return v, nil
+}
+
+// Close lets the journal go.
+func (v *Visit) Close() error { return v.journal.Close() }
+
+// Record is the record as it stands. The visit must not be running.
+func (v *Visit) Record() *commission.Record { return v.record }
+
+// add writes a fact that happens now.
+func (v *Visit) add(f commission.Fact) error { return v.addAt(v.clock.Now(), f) }
+
+// addAt writes a fact with the time it happened and takes it into the record.
+func (v *Visit) addAt(at time.Time, f commission.Fact) error {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.failed != nil {
+		return v.failed
+	}
+	e, err := v.journal.Append(at, f.Kind(), f)
+	if err == nil {
+		err = v.record.Step(e)
+	}
+	if err != nil {
+		v.failed = err
+	}
+	v.notify()
+	return err
+}
+
+// fail ends the visit from another goroutine.
+func (v *Visit) fail(err error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.failed == nil {
+		v.failed = err
+	}
+	v.notify()
+}
+
+func (v *Visit) notify() {
+	select {
+	case v.changed <- struct{}{}:
+	default:
+	}
+}
+
+// look reads the record while signals may be coming in.
+func (v *Visit) look(read func(*commission.Record)) error {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	read(v.record)
+	return v.failed
+}
+
+// receiver writes what the source hears. A signal is in the journal before
+// anybody waits for it.
+type receiver struct{ v *Visit }
+
+func (r receiver) Signal(s commission.Signal) {
+	defer r.v.recovered("listening")
+	_ = r.v.addAt(s.At, commission.SignalCame{Address: s.Address, State: s.State, Kept: s.Kept, Raw: s.Raw}) // kept in v.failed
+}
+
+func (r receiver) Connection(c commission.Connection) {
+	defer r.v.recovered("listening")
+	_ = r.v.add(c) // kept in v.failed
+}
+
+// recovered turns a panic of another goroutine into the end of the visit, so
+// that terminal and sounder are left as they should be.
+func (v *Visit) recovered(where string) {
+	if p := recover(); p != nil {
+		v.fail(fmt.Errorf("%s: the program has a fault: %v", where, p))
+	}
+}
