@@ -31,6 +31,7 @@ type Opened struct {
 	Visit     VisitKind `json:"visit"`
 	Document  string    `json:"document"` // number of the certificate to come
 	Follows   string    `json:"follows,omitempty"`
+	UTCOffset int       `json:"utc_offset_second"` // of the times that pages show
 	SiteName  string    `json:"site_name"`
 	Site      string    `json:"site"` // the file's exact bytes
 	Programme []Step    `json:"programme"`

@@ -9,7 +9,7 @@ import (
 	"loopwitness/commission/site"
 )
 
-// AboutVisitOpen is what the limitation of an unfinished visit is about.
+// AboutVisitOpen is what the finding of an unfinished visit is about.
 const AboutVisitOpen = "Visit not finished"
 
 // find lists all defects and limitations, each with what it concerns.
@@ -188,6 +188,9 @@ func (a *Assessment) findRest() {
 		}
 	}
 	a.lifeSafety()
+	if len(a.Detectors) > 0 && a.Counts[Proved] == 0 {
+		a.defect("", "Detection", "no detector at all was proved")
+	}
 	// Last, so that the numbers of the others stay when it is gone.
 	if !r.Done() {
 		open := 0
@@ -196,7 +199,7 @@ func (a *Assessment) findRest() {
 				open++
 			}
 		}
-		a.limit("", AboutVisitOpen, fmt.Sprintf("%d of %d steps are open", open, len(r.Steps)))
+		a.defect("", AboutVisitOpen, fmt.Sprintf("%d of %d steps are open", open, len(r.Steps)))
 	}
 }
 

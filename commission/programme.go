@@ -78,7 +78,7 @@ func supplySteps(s *site.Site) []Step {
 	}
 	steps := []Step{
 		in(stepVoltmeter, StepInstrument, "The voltmeter that the supply is measured with"),
-		in(stepMainsPresent, StepReading, "Voltage at the controller's supply terminals, mains present"),
+		in(stepMainsPresent, StepReading, "Supply voltage, mains present"),
 	}
 	if s.Supply.Battery.Chemistry == "none" {
 		return steps
@@ -87,7 +87,7 @@ func supplySteps(s *site.Site) []Step {
 		in(stepPath, StepPath, "Is the router or gateway on the way off the premises off mains as well?"))
 	proofs := standbyProofs(s)
 	for i, at := range s.Supply.Readings {
-		text := "Voltage at the same terminals, mains removed"
+		text := "Supply voltage, mains removed"
 		if at > 0 {
 			text += ", after " + checks.FormatDuration(at)
 		}
@@ -99,14 +99,14 @@ func supplySteps(s *site.Site) []Step {
 		}
 	}
 	if o := sounderOf(s); o != nil {
-		r := in(stepAlarmLoad, StepReading, "Voltage at the same terminals, mains removed, sounder on")
+		r := in(stepAlarmLoad, StepReading, "Supply voltage, mains removed, sounder on")
 		r.Load, r.Output = true, o.Name
 		steps = append(steps, r)
 	}
 	restart := in(stepRestart, StepRestart, "Cold restart: all power off and on again, and the time until the controller reports")
 	restart.Optional = true
 	return append(steps, in(stepMainsOn, StepAct, "Plug the adapter in again"),
-		in(stepMainsBack, StepReading, "Voltage at the same terminals, mains restored"), restart)
+		in(stepMainsBack, StepReading, "Supply voltage, mains restored"), restart)
 }
 
 // standbyProofs takes one detector of each powered kind again while mains is

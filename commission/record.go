@@ -138,6 +138,11 @@ func (s *StepRecord) Remark() string {
 	return s.Answer.Remark
 }
 
+// Local is a time as the clock on the premises showed it.
+func (r *Record) Local(t time.Time) time.Time {
+	return t.In(time.FixedZone("", r.Opened.UTCOffset))
+}
+
 // Find is the step of that name, or nil.
 func (r *Record) Find(id string) *StepRecord { return r.index[id] }
 
@@ -247,4 +252,12 @@ func (r *Record) Title(s Step) string {
 		return "Name of the " + s.Text
 	}
 	return s.Text
+}
+
+// PathOnStandby is the answer about the router or gateway, "" for none.
+func (r *Record) PathOnStandby() Result {
+	if s := r.index[stepPath]; s != nil {
+		return s.Result()
+	}
+	return ""
 }

@@ -2,14 +2,28 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
 
+	"github.com/natefinch/atomic"
 	"github.com/spf13/cobra"
+
+	"bytes"
+
+	"loopwitness/commission"
+	"loopwitness/report/certificate"
 )
 
 func newCertify(s streams) *cobra.Command {
 	var o visitOptions
 	cmd := &cobra.Command{
-		Use:  "certify",
+		Use:   "certify",
+		Short: "Write the certificate of a visit",
+		Long: "Write the certificate of a visit as a PDF into the job's folder certificates. Each call writes a further revision;\n" +
+			"an earlier one is never overwritten. A visit that is not finished can be certified, and says so.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return writeCertificate(s, job{o.job}, o.name) },
 	}
@@ -18,4 +32,41 @@ func newCertify(s streams) *cobra.Command {
 	return cmd
 }
 
-func writeCertificate(s streams, j job, name string) error { return errors.New("pages are still to be drawn") }
+// writeCertificate folds, assesses, draws and writes; the exit code tells the
+// result.
+func writeCertificate(s streams, j job, name string) error {
+	name, r, err := j.record(name)
+	if err != nil {
+		return err
+	}
+	a := commission.Assess(r)
+	path, revision, err := j.newCertificate(name)
+	if err != nil {
+		return err
+	}
+	document := certificate.Write(a, certificate.Options{Revision: revision, Unsigned: true, Tool: tool})
+	pdf, err := certificate.Render(document, time.Now())
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	if err := atomic.WriteFile(path, bytes.NewReader(pdf)); err != nil {
+		return fmt.Errorf("write the certificate: %w", err)
+	}
+	s.say("Certificate, %s: %s", a.Result, path)
+	return resultError(a)
+}
+
+// newCertificate is the file of the next revision.
+func (j job) newCertificate(visit string) (path string, revision int, err error) {
+	for revision = 1; ; revision++ {
+		path = j.path("certificates", fmt.Sprintf("%s-rev%d.pdf", visit, revision))
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			return path, revision, nil
+		} else if err != nil {
+			return "", 0, err
+		}
+	}
+}

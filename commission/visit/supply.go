@@ -115,7 +115,7 @@ func (v *Visit) due(ctx context.Context, s *commission.StepRecord) error {
 const notMeasured = "none"
 
 func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) error {
-	q := ask.Question{ID: s.ID + "/voltage", Text: s.Text, Help: "for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
+	q := ask.Question{ID: s.ID + "/voltage", Text: s.Text, Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
 		Check: func(t string) error {
 			if t == notMeasured {
 				return nil

@@ -91,6 +91,7 @@ func Start(c Config, path string, opened commission.Opened) (*Visit, error) {
 	}
 	v := newVisit(c, w)
 	opened.Tool = c.Tool
+	_, opened.UTCOffset = c.Clock.Now().Local().Zone()
 	if err := v.add(opened); err != nil {
 		return nil, errors.Join(err, w.Close())
 	}

@@ -147,6 +147,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("%w: %s was answered %q: %w", ask.ErrUnanswered, q.ID, say, err)
 	}
+	o.Tell("   " + q.Text + ": " + answer)
 	return answer, nil
 }
 

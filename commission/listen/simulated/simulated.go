@@ -208,8 +208,7 @@ func (c *Controller) Restart() {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	back := c.between(18*time.Second, 40*time.Second)
-	c.send(back, c.site.Zones[0].Address, commission.Active)
-	c.send(back+2*time.Second, c.site.Zones[0].Address, commission.Restored)
+	c.send(back, c.site.Zones[0].Address, commission.Restored)
 }
 
 // Sounding tells that a sounder loads the supply.

@@ -1,0 +1,344 @@
+package certificate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/johnfercher/maroto/v2/pkg/props"
+)
+
+// flow is a run of parts in which some must not stand alone: heads are drawn
+// again when a page breaks inside it, and the first parts stay together.
+type flow struct {
+	head   *part // repeated on a new page, may be nil
+	parts  []*part
+	before float64 // space above, unless at the top of a page
+}
+
+const (
+	gap      = 2.0 // above and below the text of a row
+	padRow   = 1.1
+	markSize = 2.0
+)
+
+func heading(title string) *part {
+	p := newPart(9.2)
+	p.text(one(title, sizeHead, true, body), 0, 1.2, sizeHead, slate)
+	p.fill(0, 7.7, 18, 0.6, slate)
+	return p
+}
+
+func layBlock(b Block) flow {
+	switch b := b.(type) {
+	case Prose:
+		return layProse(b)
+	case Pairs:
+		return layPairs(b)
+	case Items:
+		return layItems(b)
+	case Table:
+		return layTable(b)
+	case Strip:
+		return layStrip(b)
+	case Signatures:
+		return laySignatures(b)
+	}
+	return flow{}
+}
+
+func layProse(b Prose) flow {
+	size, c := sizeText, ink
+	if b.Quiet {
+		size, c = sizeSmall, grey
+	}
+	return flow{parts: split(typeset(b.Text, size, false, body), 0, size, c), before: gap}
+}
+
+// maxLines is how many lines of one text stay together; a longer text is
+// continued in a further part, so that a page can break.
+const maxLines = 30
+
+func split(all []line, x, size float64, c *props.Color) []*part {
+	var out []*part
+	for len(all) > 0 {
+		n := min(len(all), maxLines)
+		p := newPart(float64(n) * lineHeight(size))
+		p.lines(all[:n], x, 0, size, c)
+		out, all = append(out, p), all[n:]
+	}
+	return out
+}
+
+func layPairs(b Pairs) flow {
+	const half, label = body/2 - 3, 26.0
+	f := flow{before: gap}
+	for i := 0; i < len(b); i += 2 {
+		left := typeset(b[i].Value, sizeText, false, half-label)
+		var right []line
+		if i+1 < len(b) {
+			right = typeset(b[i+1].Value, sizeText, false, half-label)
+		}
+		f.parts = append(f.parts, pairParts(b, i, left, right, half, label)...)
+	}
+	return f
+}
+
+// pairParts draws two pairs beside each other, in several parts if a value is
+// longer than a page takes at once.
+func pairParts(b Pairs, i int, left, right []line, half, label float64) []*part {
+	var out []*part
+	for first := true; first || len(left) > 0 || len(right) > 0; first = false {
+		n := min(maxLines, max(len(left), len(right)))
+		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		if first {
+			p.rule(0, hair)
+			p.lines(typeset(b[i].Label, sizeSmall, false, label-2), 0, padRow+0.5, sizeSmall, grey)
+			if i+1 < len(b) {
+				p.lines(typeset(b[i+1].Label, sizeSmall, false, label-2), half+6, padRow+0.5, sizeSmall, grey)
+			}
+		}
+		p.lines(left[:min(n, len(left))], label, padRow, sizeText, ink)
+		p.lines(right[:min(n, len(right))], half+6+label, padRow, sizeText, ink)
+		left, right = left[min(n, len(left)):], right[min(n, len(right)):]
+		out = append(out, p)
+	}
+	return out
+}
+
+func layItems(b Items) flow {
+	const mark, about = 10.0, 48.0
+	f := flow{before: gap}
+	for _, item := range b {
+		x := mark
+		var aboutLines []line
+		if item.About != "" {
+			x = mark + about
+			aboutLines = typeset(item.About, sizeText, true, about-3)
+		}
+		textLines := typeset(item.Text, sizeText, false, body-x)
+		for first := true; first || len(textLines) > 0; first = false {
+			n := min(maxLines, max(len(textLines), len(aboutLines)))
+			p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+			if first {
+				p.rule(0, hair)
+				p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
+			}
+			p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
+			p.lines(textLines[:min(n, len(textLines))], x, padRow, sizeText, ink)
+			aboutLines, textLines = aboutLines[min(n, len(aboutLines)):], textLines[min(n, len(textLines)):]
+			f.parts = append(f.parts, p)
+		}
+	}
+	return f
+}
+
+func layTable(t Table) flow {
+	f := flow{head: tableHead(t), before: gap}
+	for i, r := range t.Rows {
+		f.parts = append(f.parts, tableRow(t, r, i%2 == 1)...)
+	}
+	return f
+}
+
+func tableHead(t Table) *part {
+	p := newPart(lineHeight(sizeSmall) + 2*padRow + 0.4)
+	x := 0.0
+	for _, c := range t.Columns {
+		name := c.Head
+		if c.Unit != "" {
+			name += " / " + c.Unit
+		}
+		l := one(name, sizeSmall, true, c.Width-1)
+		if c.Right {
+			p.right(l, x+c.Width-3, padRow, sizeSmall, slate)
+		} else {
+			p.text(l, x+1, padRow, sizeSmall, slate)
+		}
+		x += c.Width
+	}
+	p.fill(0, p.height-0.4, body, 0.4, slate)
+	return p
+}
+
+// tableRow lays a row out: cells side by side, its remark below. A row that is
+// taller than a page takes is continued.
+func tableRow(t Table, r Row, striped bool) []*part {
+	cells := make([][]line, len(r.Cells))
+	height := 1
+	for i, c := range r.Cells {
+		inner := t.Columns[i].Width - 3
+		if c.Tone != Plain && c.Tone != Quiet {
+			cells[i] = []line{one(c.Text, sizeSmall, c.Bold, inner-markSize+2)} // a status is one or two words
+			continue
+		}
+		cells[i] = typeset(c.Text, sizeOf(c), c.Bold, inner)
+		height = max(height, len(cells[i]))
+	}
+	var out []*part
+	for first := true; first || height > 0; first = false {
+		n := min(height, maxLines)
+		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		if striped {
+			p.fill(0, 0, body, p.height, wash)
+		}
+		x := 0.0
+		for i := range r.Cells {
+			take := min(n, len(cells[i]))
+			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], x, first)
+			cells[i] = cells[i][take:]
+			x += t.Columns[i].Width
+		}
+		height -= n
+		out = append(out, p)
+	}
+	if r.Remark != "" {
+		out = appendRemark(out, t, r.Remark, striped)
+	}
+	return out
+}
+
+func sizeOf(c Cell) float64 {
+	if c.Tone != Plain {
+		return sizeSmall
+	}
+	return sizeText
+}
+
+func drawCell(p *part, column Column, c Cell, lines []line, x float64, first bool) {
+	size := sizeOf(c)
+	y := padRow
+	if size == sizeSmall {
+		y += 0.45
+	}
+	switch {
+	case c.Bar != nil && first:
+		drawBar(p, *c.Bar, x+1, column.Width-3)
+	case column.Right:
+		for i, l := range lines {
+			p.right(l, x+column.Width-3, y+float64(i)*lineHeight(size), size, toneInk[c.Tone])
+		}
+	case c.Tone != Plain && c.Tone != Quiet:
+		if first {
+			p.fill(x, y+0.65, 1.3, 1.9, toneInk[c.Tone])
+		}
+		p.lines(lines, x+markSize+0.3, y, size, toneInk[c.Tone])
+	default:
+		p.lines(lines, x+1, y, size, toneInk[c.Tone])
+	}
+}
+
+// drawBar draws a value as a bar and its limit as a tick.
+func drawBar(p *part, b Bar, x, width float64) {
+	if b.Full <= 0 {
+		return
+	}
+	scale := func(v float64) float64 { return width * math.Min(1, math.Max(0, v/b.Full)) }
+	y := padRow + 1.05
+	p.fill(x, y, width, 1.5, tint[Plain])
+	p.fill(x, y, scale(b.Value), 1.5, toneInk[b.Tone])
+	p.fill(x+scale(b.Limit), y-0.7, 0.3, 2.9, ink)
+}
+
+// appendRemark puts a remark under a row, in the row's last part if it is
+// short, so that they stay together.
+func appendRemark(out []*part, t Table, remark string, striped bool) []*part {
+	indent := t.Columns[0].Width + 1
+	all := typeset(remark, sizeSmall, false, body-indent-2)
+	for len(all) > 0 {
+		n := min(len(all), maxLines)
+		p := newPart(float64(n)*lineHeight(sizeSmall) + padRow)
+		if striped {
+			p.fill(0, 0, body, p.height, wash)
+		}
+		p.lines(all[:n], indent, 0, sizeSmall, grey)
+		all = all[n:]
+		out = append(out, p)
+	}
+	if len(out) == 2 {
+		return []*part{stack(out[0], out[1])}
+	}
+	return out
+}
+
+// stack makes one part of two.
+func stack(a, b *part) *part {
+	p := newPart(a.height + b.height)
+	p.words = append(append(p.words, a.words...), b.words...)
+	p.draws = append(p.draws, a.draws...)
+	for _, draw := range b.draws {
+		p.draws = append(p.draws, shifted(draw, a.height))
+	}
+	return p
+}
+
+func layStrip(s Strip) flow {
+	const left, axis = 1.0, 9.5
+	width := body - 2*left
+	p := newPart(17)
+	at := func(v float64) float64 { return left + width*math.Min(1, v/s.Full) }
+	p.fill(at(s.Limit), 3.6, left+width-at(s.Limit), axis-3.6, tint[Bad])
+	p.fill(left, axis, width, 0.25, grey)
+	for _, v := range s.Values {
+		tone := Good
+		if v > s.Limit {
+			tone = Bad
+		}
+		p.fill(at(v)-0.15, axis-4, 0.3, 4, toneInk[tone])
+	}
+	p.fill(at(s.Limit), 3.2, 0.35, axis-3.2, toneInk[Bad])
+	limit := one(fmt.Sprintf("limit %s %s", number(s.Limit), s.Unit), sizeSmall, true, 40)
+	limitX := math.Min(at(s.Limit), left+width-limit.width)
+	p.text(limit, limitX, 0, sizeSmall, toneInk[Bad])
+	for v, step := 0.0, tickStep(s.Full); v <= s.Full; v += step {
+		p.fill(at(v), axis, 0.25, 1.2, grey)
+		l := one(fmt.Sprintf("%s %s", number(v), s.Unit), sizeSmall, false, 20)
+		p.text(l, math.Min(at(v), left+width-l.width), axis+1.4, sizeSmall, grey)
+	}
+	taken := -100.0
+	for _, m := range s.Marks {
+		l := one(fmt.Sprintf("%s %.2f %s", m.Name, m.At, s.Unit), sizeSmall, true, 40)
+		x := math.Max(at(m.At), taken)
+		if x+l.width > limitX-2 && x < limitX+limit.width+2 {
+			x = math.Max(taken, limitX-l.width-2)
+		}
+		x = math.Min(x, left+width-l.width)
+		p.text(l, x, 0, sizeSmall, slate)
+		p.fill(at(m.At), 3.6, 0.25, axis-3.6, slate)
+		taken = x + l.width + 3
+	}
+	return flow{parts: []*part{p}, before: gap}
+}
+
+func number(v float64) string { return fmt.Sprintf("%g", math.Round(v*1000)/1000) }
+
+// tickStep is a round step that divides an axis into four to ten parts.
+func tickStep(full float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(full)))
+	for full/step < 4 {
+		step /= 2
+	}
+	return step
+}
+
+func laySignatures(boxes Signatures) flow {
+	const height, space = 27.0, 6.0
+	f := flow{before: gap}
+	width := (body - space) / 2
+	for i := 0; i < len(boxes); i += 2 {
+		p := newPart(height + 2)
+		for j, b := range boxes[i:min(i+2, len(boxes))] {
+			drawSignature(p, b, float64(j)*(width+space), width, height)
+		}
+		f.parts = append(f.parts, p)
+	}
+	return f
+}
+
+func drawSignature(p *part, b Signature, x, width, height float64) {
+	p.fill(x, 0, width, height, wash)
+	p.text(one(b.Role, sizeSmall, true, width-6), x+3, 2, sizeSmall, slate)
+	p.fill(x+3, 14.5, width-6, 0.25, ink)
+	p.text(one(b.Name, sizeText, true, width-6), x+3, 15.6, sizeText, ink)
+	detail := typeset(b.Detail, sizeSmall, false, width-6)
+	p.lines(detail[:min(2, len(detail))], x+3, 19.8, sizeSmall, grey)
+}

@@ -1,0 +1,135 @@
+// Package certificate turns an assessment into the pages of a certificate.
+//
+// It works in two steps: Write makes a plain Document (sections, tables,
+// sentences), which is where content is decided and tested; Render lays it out
+// and draws it. Neither reads a clock or a file.
+package certificate
+
+// Tone colours a status; the word beside it always says the same.
+type Tone int
+
+// The tones.
+const (
+	Plain Tone = iota
+	Good
+	Warn
+	Bad
+	Quiet
+)
+
+// Document is a certificate before it is drawn.
+type Document struct {
+	Installer string   // whose certificate it is
+	Number    string   // on every page
+	Notices   []string // on every page: simulated, unsigned
+	Title     string
+	Subtitle  string
+	Banner    Banner
+	Sections  []Section
+}
+
+// Banner is the result, first of all.
+type Banner struct {
+	Tone     Tone
+	Word     string
+	Sentence string
+	Figures  []Figure
+}
+
+// Figure is one number of the banner.
+type Figure struct{ Value, Label string }
+
+// Section is a heading and what stands under it.
+type Section struct {
+	Title  string
+	Blocks []Block
+}
+
+// Block is a part of a section.
+type Block interface{ block() }
+
+// Prose is a paragraph.
+type Prose struct {
+	Text  string
+	Quiet bool
+}
+
+// Pairs are labels with values, in two columns.
+type Pairs []Pair
+
+// Pair is a label with its value.
+type Pair struct{ Label, Value string }
+
+// Items is a list of entries, each with a mark.
+type Items []Item
+
+// Item is one entry of a list.
+type Item struct {
+	Mark  string
+	Tone  Tone
+	About string
+	Text  string
+}
+
+// Table repeats its head on every page.
+type Table struct {
+	Columns []Column
+	Rows    []Row
+}
+
+// Column is one column of a table. Its width is in millimetres; a table is 180
+// wide.
+type Column struct {
+	Head, Unit string
+	Width      float64
+	Right      bool
+}
+
+// Row is one row, with a remark of full width under it if there is one.
+type Row struct {
+	Cells  []Cell
+	Remark string
+}
+
+// Cell is one cell. A Bar is drawn instead of a text.
+type Cell struct {
+	Text string
+	Tone Tone
+	Bold bool
+	Bar  *Bar
+}
+
+// Bar shows a value against its limit, both in the same unit, on a scale that
+// ends at Full.
+type Bar struct {
+	Value, Limit, Full float64
+	Tone               Tone
+}
+
+// Strip shows all values on one axis with its limit.
+type Strip struct {
+	Values []float64 // rising
+	Marks  []Mark
+	Limit  float64
+	Full   float64
+	Unit   string
+}
+
+// Mark is a named place on a strip.
+type Mark struct {
+	At   float64
+	Name string
+}
+
+// Signatures are boxes to sign in.
+type Signatures []Signature
+
+// Signature is one box.
+type Signature struct{ Role, Name, Detail string }
+
+func (Prose) block()      {}
+func (Pairs) block()      {}
+func (Items) block()      {}
+func (Table) block()      {}
+func (Strip) block()      {}
+func (Signatures) block() {}

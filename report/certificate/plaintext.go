@@ -1,0 +1,78 @@
+package certificate
+
+import (
+	"fmt"
+	"strings"
+)
+
+// PlainText is the whole content as text, in the order of the pages: for tests,
+// and for those who cannot see the pages.
+func (d Document) PlainText() string {
+	var b strings.Builder
+	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	line("%s | %s", d.Installer, d.Number)
+	for _, n := range d.Notices {
+		line("! %s", n)
+	}
+	line("%s\n%s", d.Title, d.Subtitle)
+	line("%s: %s", d.Banner.Word, d.Banner.Sentence)
+	for _, f := range d.Banner.Figures {
+		line("  %s %s", f.Value, f.Label)
+	}
+	for _, s := range d.Sections {
+		line("\n# %s", s.Title)
+		for _, block := range s.Blocks {
+			writeBlock(line, block)
+		}
+	}
+	return b.String()
+}
+
+func writeBlock(line func(string, ...any), block Block) {
+	switch b := block.(type) {
+	case Prose:
+		line("%s", b.Text)
+	case Pairs:
+		for _, p := range b {
+			line("%s: %s", p.Label, p.Value)
+		}
+	case Items:
+		for _, i := range b {
+			line("%s %s: %s", i.Mark, i.About, i.Text)
+		}
+	case Table:
+		writeTable(line, b)
+	case Strip:
+		line("strip: %d values, limit %g %s", len(b.Values), b.Limit, b.Unit)
+	case Signatures:
+		for _, s := range b {
+			line("[%s] %s (%s)", s.Role, s.Name, s.Detail)
+		}
+	}
+}
+
+func writeTable(line func(string, ...any), t Table) {
+	var head []string
+	for _, c := range t.Columns {
+		name := c.Head
+		if c.Unit != "" {
+			name += " / " + c.Unit
+		}
+		head = append(head, name)
+	}
+	line("%s", strings.Join(head, " | "))
+	for _, row := range t.Rows {
+		var cells []string
+		for _, c := range row.Cells {
+			text := c.Text
+			if c.Bar != nil {
+				text = fmt.Sprintf("bar %.3g of %.3g", c.Bar.Value, c.Bar.Limit)
+			}
+			cells = append(cells, text)
+		}
+		line("%s", strings.Join(cells, " | "))
+		if row.Remark != "" {
+			line("    %s", row.Remark)
+		}
+	}
+}

@@ -1,0 +1,241 @@
+package certificate
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/johnfercher/maroto/v2"
+	"github.com/johnfercher/maroto/v2/pkg/components/page"
+	"github.com/johnfercher/maroto/v2/pkg/config"
+	"github.com/johnfercher/maroto/v2/pkg/consts/pagesize"
+	"github.com/johnfercher/maroto/v2/pkg/core"
+	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+	"github.com/johnfercher/maroto/v2/pkg/props"
+)
+
+const (
+	footHeight  = 9.0
+	laterHeight = 8.0
+	usable      = pageHeight - marginTop - 8 // the library's own rounding needs a little air
+)
+
+// shifted draws further down.
+func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provider, *entity.Cell) {
+	return func(p core.Provider, cell *entity.Cell) {
+		lower := cell.Copy()
+		lower.Y += by
+		draw(p, &lower)
+	}
+}
+
+// Render lays a document out and draws it as a PDF. at is the date that the
+// file says it was made.
+func Render(d Document, at time.Time) ([]byte, error) {
+	m := maroto.New(settings(d, at))
+	m.AddPages(marotoPages(d)...)
+	doc, err := m.Generate()
+	if err != nil {
+		return nil, fmt.Errorf("draw the certificate: %w", err)
+	}
+	return doc.GetBytes(), nil
+}
+
+func settings(d Document, at time.Time) *entity.Config {
+	return config.NewBuilder().WithPageSize(pagesize.A4).WithMaxGridSize(int(body)).
+		WithLeftMargin(margin).WithRightMargin(margin).WithTopMargin(marginTop).WithBottomMargin(2).
+		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: faces()[false][0].family, Size: sizeText}).
+		WithTitle(legible(d.Title+" "+d.Number, faces()[false][0]), true).WithAuthor(legible(d.Installer, faces()[false][0]), true).
+		WithCreationDate(at).WithSequentialMode().Build()
+}
+
+func marotoPages(d Document) []core.Page {
+	sheets := paginate(d)
+	var out []core.Page
+	for i, sheet := range sheets {
+		p := page.New()
+		used := 0.0
+		for _, one := range sheet {
+			p.Add(one.row())
+			used += one.height
+		}
+		filler := newPart(usable - footHeight - used)
+		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
+		out = append(out, p)
+	}
+	return out
+}
+
+// paginate fills pages with parts. A section's title and a table's head never
+// stand without what follows them; the head of a table is repeated.
+func paginate(d Document) [][]*part {
+	b := &book{d: d}
+	b.open()
+	for _, s := range d.Sections {
+		b.section(s)
+	}
+	return append(b.done, b.sheet)
+}
+
+type book struct {
+	d     Document
+	done  [][]*part
+	sheet []*part
+	used  float64
+	top   bool // nothing but the head stands on the sheet
+}
+
+func (b *book) open() {
+	head := firstHead(b.d)
+	if len(b.done) > 0 {
+		head = laterHead(b.d)
+	}
+	b.sheet, b.used, b.top = []*part{head}, head.height, true
+}
+
+func (b *book) room() float64 { return usable - footHeight - b.used }
+
+func (b *book) next() {
+	b.done = append(b.done, b.sheet)
+	b.open()
+}
+
+func (b *book) put(p *part) {
+	b.sheet = append(b.sheet, p)
+	b.used += p.height
+	b.top = false
+}
+
+func (b *book) section(s Section) {
+	title := heading(s.Title)
+	const above = 4.0
+	for i, block := range s.Blocks {
+		f := layBlock(block)
+		if len(f.parts) == 0 {
+			continue
+		}
+		if i == 0 {
+			b.begin(title, f, above)
+		}
+		b.flow(f, i == 0)
+	}
+}
+
+// begin puts a title where it keeps company with the first parts below it.
+func (b *book) begin(title *part, f flow, above float64) {
+	need := above + title.height + f.before + first(f)
+	if b.room() < need && !b.top {
+		b.next()
+	}
+	if !b.top {
+		b.put(newPart(above))
+	}
+	b.put(title)
+}
+
+// first is the height of what must stay together at the beginning of a flow.
+func first(f flow) float64 {
+	need := 0.0
+	if f.head != nil {
+		need = f.head.height
+	}
+	for i := range min(2, len(f.parts)) {
+		need += f.parts[i].height
+	}
+	return need
+}
+
+func (b *book) flow(f flow, titled bool) {
+	if !titled && b.room() < f.before+first(f) && !b.top {
+		b.next()
+	}
+	if !b.top {
+		b.put(newPart(f.before))
+	}
+	if f.head != nil {
+		b.put(f.head)
+	}
+	for i, p := range f.parts {
+		if b.room() < b.keep(f, i) && !b.top {
+			b.next()
+			if f.head != nil {
+				b.put(f.head)
+			}
+		}
+		b.put(p)
+	}
+}
+
+// keep is the height that must be free for part i: the last two stay together.
+func (b *book) keep(f flow, i int) float64 {
+	need := f.parts[i].height
+	if i == len(f.parts)-2 {
+		need += f.parts[i+1].height
+	}
+	return need
+}
+
+func firstHead(d Document) *part {
+	const above = 26.0
+	b := d.Banner
+	figures := 74.0
+	word := typeset(b.Word, 15, true, body-figures-12)
+	sentence := typeset(b.Sentence, sizeText, false, body-figures-12)
+	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4)
+	p := newPart(above + bannerHeight + noticeHeight(d))
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
+	p.fill(0, 5.4, body, 0.5, slate)
+	p.text(one(d.Title, sizeTitle, true, body), 0, 8.2, sizeTitle, ink)
+	p.text(one(d.Subtitle, sizeText, false, body), 0, 18.6, sizeText, grey)
+	p.fill(0, above, body, bannerHeight, tint[b.Tone])
+	p.fill(0, above, body, 1.2, toneInk[b.Tone])
+	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
+	p.lines(sentence, 5, y+1.5, sizeText, ink)
+	drawFigures(p, b.Figures, body-figures, above+4, figures, bannerHeight-8)
+	drawNotices(p, d, above+bannerHeight)
+	return p
+}
+
+// drawFigures sets the numbers of the banner two by two.
+func drawFigures(p *part, figures []Figure, x, y, width, height float64) {
+	for i, f := range figures[:min(4, len(figures))] {
+		fx := x + float64(i%2)*width/2
+		fy := y + float64(i/2)*height/2
+		p.text(one(f.Value, sizeHead, true, width/2-2), fx, fy, sizeHead, ink)
+		p.text(one(f.Label, sizeSmall, false, width/2-1), fx, fy+4.9, sizeSmall, grey)
+	}
+}
+
+func noticeHeight(d Document) float64 {
+	if len(d.Notices) == 0 {
+		return 0
+	}
+	return 7.5
+}
+
+func drawNotices(p *part, d Document, y float64) {
+	x := 0.0
+	for _, n := range d.Notices {
+		l := one(n, sizeSmall, true, body-x-4)
+		p.fill(x, y+1.4, l.width+4, 4.4, toneInk[Warn])
+		p.text(l, x+2, y+2.1, sizeSmall, white)
+		x += l.width + 6
+	}
+}
+
+func laterHead(d Document) *part {
+	p := newPart(laterHeight + noticeHeight(d))
+	p.text(one(d.Installer, sizeSmall, true, 90), 0, 0, sizeSmall, slate)
+	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 88), body, 0, sizeSmall, grey)
+	p.fill(0, 4.6, body, 0.5, slate)
+	drawNotices(p, d, 4.6)
+	return p
+}
+
+func foot(d Document, number, of int) *part {
+	p := newPart(footHeight)
+	p.rule(1.5, hair)
+	p.text(one(d.Number, sizeSmall, false, 90), 0, 3, sizeSmall, grey)
+	p.right(one(fmt.Sprintf("page %d of %d", number, of), sizeSmall, false, 60), body, 3, sizeSmall, grey)
+	return p
+}

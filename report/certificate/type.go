@@ -1,0 +1,216 @@
+package certificate
+
+import (
+	"fmt"
+	"strings"
+	"sync"
+	"unicode"
+
+	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
+	"codeberg.org/go-fonts/dejavu/dejavusanscondensedbold"
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/bidi"
+
+	"github.com/johnfercher/maroto/v2/pkg/consts/fontstyle"
+	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+)
+
+// mmPerPoint is exact: 25.4 mm to the inch, 72 points.
+const mmPerPoint = 25.4 / 72
+
+// face is one font with its metrics.
+type face struct {
+	family string
+	style  fontstyle.Type
+	ttf    []byte
+	font   *sfnt.Font
+	mu     sync.Mutex
+	buffer sfnt.Buffer
+	widths map[rune]float64 // of a unit em; −1 for a missing glyph
+}
+
+func newFace(family string, style fontstyle.Type, ttf []byte) *face {
+	f, err := sfnt.Parse(ttf)
+	if err != nil {
+		panic(err) // the font is part of the program
+	}
+	return &face{family: family, style: style, ttf: ttf, font: f, widths: map[rune]float64{}}
+}
+
+// width is that of a rune at one point per em, −1 if the font has no glyph.
+func (f *face) width(r rune) float64 {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if w, known := f.widths[r]; known {
+		return w
+	}
+	w := -1.0
+	units := f.font.UnitsPerEm()
+	if i, err := f.font.GlyphIndex(&f.buffer, r); err == nil && i != 0 && r <= 0xffff {
+		if advance, err := f.font.GlyphAdvance(&f.buffer, i, fixed.I(int(units)), font.HintingNone); err == nil {
+			w = float64(advance) / 64 / float64(units)
+		}
+	}
+	f.widths[r] = w
+	return w
+}
+
+// The text font, and a second one for scripts that it lacks.
+var faces = sync.OnceValue(func() map[bool][]*face {
+	return map[bool][]*face{
+		false: {newFace("liberation", fontstyle.Normal, liberationsansregular.TTF), newFace("dejavu", fontstyle.Normal, dejavusanscondensed.TTF)},
+		true:  {newFace("liberation", fontstyle.Bold, liberationsansbold.TTF), newFace("dejavu", fontstyle.Bold, dejavusanscondensedbold.TTF)},
+	}
+})
+
+func customFonts() []*entity.CustomFont {
+	var out []*entity.CustomFont
+	for _, bold := range []bool{false, true} {
+		for _, f := range faces()[bold] {
+			out = append(out, &entity.CustomFont{Family: f.family, Style: f.style, Bytes: f.ttf})
+		}
+	}
+	return out
+}
+
+// faceFor is the first font that has every character, else the one that lacks
+// the fewest.
+func faceFor(s string, bold bool) *face {
+	best, missing := faces()[bold][0], len(s)+1
+	for _, f := range faces()[bold] {
+		n := 0
+		for _, r := range s {
+			if f.width(r) < 0 {
+				n++
+			}
+		}
+		if n < missing {
+			best, missing = f, n
+		}
+	}
+	return best
+}
+
+// legible makes a text from outside printable: nothing is dropped that a
+// reader would see. Line breaks stay, other white space becomes a blank, a
+// character that no font has is shown by its code point. Joiners and variation
+// selectors, which show nothing by themselves, go.
+func legible(s string, f *face) string {
+	var b strings.Builder
+	for _, r := range strings.ToValidUTF8(s, "\ufffd") {
+		switch {
+		case r == '\n':
+			b.WriteRune(r)
+		case unicode.IsSpace(r):
+			b.WriteByte(' ')
+		case r == '\u200c' || r == '\u200d' || r >= '\ufe00' && r <= '\ufe0f':
+		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || f.width(r) < 0:
+			fmt.Fprintf(&b, "[U+%04X]", r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// line is one line of text, ready to draw.
+type line struct {
+	text  string
+	width float64 // mm
+	face  *face
+}
+
+func (f *face) measure(s string, size float64) float64 {
+	total := 0.0
+	for _, r := range s {
+		total += max(0, f.width(r))
+	}
+	return total * size * mmPerPoint
+}
+
+// typeset breaks a text into lines of at most a width in mm. A word that is
+// longer is broken where it must be.
+func typeset(s string, size float64, bold bool, width float64) []line {
+	f := faceFor(s, bold)
+	var out []line
+	for _, paragraph := range strings.Split(legible(s, f), "\n") {
+		for _, text := range f.breakLines(paragraph, size, width) {
+			out = append(out, line{visual(text), f.measure(text, size), f})
+		}
+	}
+	return out
+}
+
+func (f *face) breakLines(paragraph string, size, width float64) []string {
+	var lines []string
+	now := ""
+	for _, word := range strings.Fields(paragraph) {
+		for f.measure(word, size) > width {
+			if now != "" {
+				lines, now = append(lines, now), ""
+			}
+			head := f.head(word, size, width)
+			lines, word = append(lines, head), word[len(head):]
+		}
+		switch {
+		case word == "":
+		case now == "":
+			now = word
+		case f.measure(now+" "+word, size) > width:
+			lines, now = append(lines, now), word
+		default:
+			now += " " + word
+		}
+	}
+	if now != "" || len(lines) == 0 {
+		lines = append(lines, now)
+	}
+	return lines
+}
+
+// head is the longest beginning of a word that fits, at least one character.
+func (f *face) head(word string, size, width float64) string {
+	end := 0
+	for i, r := range word {
+		next := i + len(string(r))
+		if end > 0 && f.measure(word[:next], size) > width {
+			break
+		}
+		end = next
+	}
+	return word[:end]
+}
+
+// visual reorders a line that holds right-to-left text for a page, which is
+// always drawn from the left.
+func visual(s string) string {
+	rightToLeft := strings.ContainsFunc(s, func(r rune) bool {
+		p, _ := bidi.LookupRune(r)
+		return p.Class() == bidi.R || p.Class() == bidi.AL
+	})
+	if !rightToLeft {
+		return s
+	}
+	var p bidi.Paragraph
+	if _, err := p.SetString(s, bidi.DefaultDirection(bidi.LeftToRight)); err != nil {
+		return s
+	}
+	order, err := p.Order()
+	if err != nil {
+		return s
+	}
+	var b strings.Builder
+	for i := range order.NumRuns() {
+		run := order.Run(i)
+		text := run.String()
+		if run.Direction() == bidi.RightToLeft {
+			text = bidi.ReverseString(text)
+		}
+		b.WriteString(text)
+	}
+	return b.String()
+}

@@ -1,0 +1,300 @@
+package certificate
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission"
+	"loopwitness/commission/site"
+)
+
+// Options are what a certificate says of its own making.
+type Options struct {
+	Revision int
+	Unsigned bool
+	Tool     string // name and version that draws the pages
+}
+
+// Write decides what a certificate says. It is a pure function.
+func Write(a *commission.Assessment, o Options) Document {
+	r := a.Record
+	d := Document{
+		Installer: r.Site.Installer.Company,
+		Number:    fmt.Sprintf("%s rev. %d", r.Opened.Document, max(1, o.Revision)),
+		Title:     "Walk-test certificate",
+		Subtitle:  r.Site.Premises.Name + ", " + visitWords(r),
+		Banner:    banner(a),
+	}
+	if r.Simulated() {
+		d.Notices = append(d.Notices, "SIMULATED: practice, no evidence of any installation")
+	}
+	if o.Unsigned {
+		d.Notices = append(d.Notices, "unsigned")
+	}
+	w := writer{a, r, o}
+	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors(), w.response()}
+	for _, s := range []Section{w.supply(), w.outputs(), w.checklist(), w.cautions(), w.names()} {
+		if len(s.Blocks) > 0 {
+			d.Sections = append(d.Sections, s)
+		}
+	}
+	return d
+}
+
+type writer struct {
+	a *commission.Assessment
+	r *commission.Record
+	o Options
+}
+
+var visitNames = map[commission.VisitKind]string{
+	commission.Handover: "hand-over visit", commission.Maintenance: "maintenance visit", commission.Retest: "retest after repair",
+}
+
+func visitWords(r *commission.Record) string {
+	return visitNames[r.Opened.Visit] + " of " + r.Local(r.Begun).Format("2 January 2006")
+}
+
+func banner(a *commission.Assessment) Banner {
+	b := Banner{Word: capital(string(a.Result))}
+	switch a.Result {
+	case commission.Satisfactory:
+		b.Tone, b.Sentence = Good, "Everything that this visit had to test was tested and is within its limits."
+	case commission.WithLimitations:
+		b.Tone, b.Sentence = Warn, "What was tested is within its limits; what limits this result is listed below."
+	default:
+		b.Tone, b.Sentence = Bad, "The findings below have to be put right and tested again."
+	}
+	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts[commission.Proved], len(a.Detectors)), "detectors proved"})
+	if a.Summary.N > 0 {
+		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary.Median), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary.Limit))})
+	}
+	b.Figures = append(b.Figures,
+		Figure{fmt.Sprint(len(a.Findings)), plural(len(a.Findings), "finding", "findings") + " to put right"},
+		Figure{fmt.Sprint(len(a.Limitations)), plural(len(a.Limitations), "limitation", "limitations")})
+	return b
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// joined puts the parts that are there behind each other.
+func joined(separator string, parts ...string) string {
+	var there []string
+	for _, p := range parts {
+		if p != "" {
+			there = append(there, p)
+		}
+	}
+	return strings.Join(there, separator)
+}
+
+// add appends a pair unless its value is empty.
+func (p *Pairs) add(label, value string) {
+	if value != "" {
+		*p = append(*p, Pair{label, value})
+	}
+}
+
+func labelled(label, value string) string {
+	if value == "" {
+		return ""
+	}
+	return label + " " + value
+}
+
+func (w writer) premises() Section {
+	s := w.r.Site
+	var p Pairs
+	p.add("Premises", joined(", ", s.Premises.Name, s.Premises.Address))
+	p.add("Customer", joined(", ", s.Customer.Name, s.Customer.Contact))
+	p.add("Use, part covered", joined("; ", s.Premises.Use, s.Premises.Part))
+	p.add("Installer", joined(", ", s.Installer.Company, s.Installer.Address, s.Installer.Phone, labelled("licence", s.Installer.Licence)))
+	p.add("Declared", joined(", ", s.Declared.Standard, labelled("grade", s.Declared.Grade), labelled("class", s.Declared.Class)))
+	p.add("Declared departures", s.Declared.Departures)
+	p.add("Controller", joined(", ", s.Controller.Description, s.Controller.Location, s.Controller.Software, s.Controller.Connection))
+	p.add("Monitoring", joined(", ", s.Monitoring.Centre, labelled("account", s.Monitoring.Account), s.Monitoring.Path))
+	p.add("Adapter", joined(", ", s.Supply.Adapter.Rating.Text, s.Supply.Adapter.Voltage.Text, s.Supply.Adapter.Location))
+	b := s.Supply.Battery
+	p.add("Standby battery", joined(", ", b.Chemistry, b.Capacity.Text, labelled("at the rate of", b.HourRating.Text), labelled("fitted", b.Fitted), b.Location))
+	p.add("Standby required", joined(", ", s.Supply.Standby.For.Text, labelled("then alarm for", s.Supply.Standby.AlarmFor.Text), s.Supply.Standby.Source))
+	p.add("Insurer", s.Insurer)
+	return Section{"Premises and system", []Block{p, Prose{"Standard, grade and class are printed as the installer declares them; nothing on this page judges them.", true}}}
+}
+
+func (w writer) visit() Section {
+	r := w.r
+	var p Pairs
+	p.add("Kind of visit", joined(", ", visitNames[r.Opened.Visit], labelled("follows", r.Opened.Follows)))
+	p.add("Begun, last entry", w.clock(r.Begun)+" to "+w.clock(r.Latest))
+	p.add("Extent", w.extent())
+	p.add("Breaks", w.breaks())
+	p.add("Document", w.r.Opened.Document)
+	p.add("Made with", joined(", record by ", w.o.Tool, r.Opened.Tool))
+	if m := r.Voltmeter(); m != nil {
+		u := "uncertainty not stated"
+		if m.Uncertainty > 0 {
+			u = fmt.Sprintf("± %s V near 12 V (95 %%)", checks.FormatNumber(m.Uncertainty))
+		}
+		p.add("Voltmeter", joined(", ", m.Name, labelled("calibrated until", m.Calibrated), u))
+	}
+	return Section{"This visit", []Block{p}}
+}
+
+func (w writer) clock(t time.Time) string { return w.r.Local(t).Format("2006-01-02 15:04 -07:00") }
+
+func (w writer) extent() string {
+	return fmt.Sprintf("%d of the site's %d detectors, %d %s, %d checks", len(w.a.Detectors), w.r.Site.Detectors(),
+		len(w.a.Outputs), plural(len(w.a.Outputs), "trial of outputs", "trials of outputs"), len(w.a.Checklist))
+}
+
+func (w writer) breaks() string {
+	var parts []string
+	for _, b := range w.r.Breaks {
+		text := w.r.Local(b.From).Format("15:04:05")
+		if !b.To.IsZero() {
+			text += " to " + w.r.Local(b.To).Format("15:04:05")
+		}
+		parts = append(parts, text+" ("+b.Why+")")
+	}
+	if w.r.Outages > 0 {
+		parts = append(parts, fmt.Sprintf("connection to the controller lost %d %s", w.r.Outages, plural(w.r.Outages, "time", "times")))
+	}
+	if len(parts) > 6 {
+		parts = append(parts[:5], fmt.Sprintf("and %d more, see the record", len(parts)-5))
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (w writer) outstanding() Section {
+	var items Items
+	for _, f := range w.a.Findings {
+		items = append(items, Item{f.ID, Bad, f.About, f.Text})
+	}
+	for _, f := range w.a.Limitations {
+		items = append(items, Item{f.ID, Warn, f.About, f.Text})
+	}
+	if len(items) == 0 {
+		return Section{"Findings and limitations", []Block{Prose{"None.", false}}}
+	}
+	return Section{"Findings and limitations", []Block{Prose{"F: a finding, to be put right and tested again. L: a limitation of what this certificate shows.", true}, items}}
+}
+
+var verdictTones = map[commission.Verdict]Tone{
+	commission.Proved: Good, commission.Undecided: Warn, commission.NotTested: Warn, commission.Late: Bad, commission.Silent: Bad,
+	commission.Crossed: Bad, commission.Inverted: Bad, commission.Unsteady: Bad,
+}
+
+func (w writer) detectors() Section {
+	if len(w.a.Detectors) == 0 {
+		return Section{"Zone schedule", []Block{Prose{"No detector was part of this visit.", false}}}
+	}
+	return Section{"Zone schedule: every detector, operated on its own", []Block{w.detectorTable(w.a.Detectors), Prose{w.limitsNote(), true}}}
+}
+
+func (w writer) limitsNote() string {
+	l := w.r.Site.Limits
+	used := map[string]bool{}
+	var restore []string
+	for _, kind := range site.Kinds {
+		for _, d := range w.a.Detectors {
+			if string(d.Zone.Kind) == kind && !used[kind] {
+				used[kind] = true
+				limit := l.Restore[site.Kind(kind)]
+				restore = append(restore, fmt.Sprintf("%s %s s (%s)", kind, checks.FormatNumber(limit.SI), limit.Source))
+			}
+		}
+	}
+	return fmt.Sprintf("Limits: response %s s (%s); restored: %s. Silent: nothing within %s s (%s). A report had to stand for %s s (%s). "+
+		"Rule: within its limit by more than its uncertainty is proved; closer than that is undecided (JCGM 106). The bar shows the response against its limit (the tick).",
+		checks.FormatNumber(l.Response.SI), l.Response.Source, strings.Join(restore, ", "),
+		checks.FormatNumber(l.ListenFor.SI), l.ListenFor.Source, checks.FormatNumber(l.Steady.SI), l.Steady.Source)
+}
+
+func (w writer) detectorTable(lines []commission.DetectorLine) Table {
+	t := Table{Columns: []Column{
+		{Head: "Point", Width: 13}, {Head: "Detector", Width: 49}, {Head: "Zone", Width: 35},
+		{Head: "Response", Unit: "s", Width: 17, Right: true}, {Head: "", Width: 20}, {Head: "Restored", Unit: "s", Width: 16, Right: true},
+		{Head: "Trials", Width: 11, Right: true}, {Head: "Verdict", Width: 19},
+	}}
+	for _, d := range lines {
+		t.Rows = append(t.Rows, w.detectorRow(d))
+	}
+	return t
+}
+
+func (w writer) detectorRow(d commission.DetectorLine) Row {
+	tone := verdictTones[d.Verdict]
+	response, restored := Cell{Text: "–", Tone: Quiet}, Cell{Text: "–", Tone: Quiet}
+	bar := Cell{}
+	limit := w.r.Site.Limits.Response.SI
+	if d.Operated.Answered() {
+		seconds := d.Operated.Response.Seconds()
+		response = Cell{Text: fmt.Sprintf("%.2f", seconds)}
+		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}
+	}
+	if d.Restored.Answered() {
+		restored = Cell{Text: fmt.Sprintf("%.2f", d.Restored.Response.Seconds())}
+	}
+	remark := strings.Join(d.Remarks, "; ")
+	if d.Trials > 1 {
+		remark = joined("; ", fmt.Sprintf("%s in trial %d of %d; before: %s", d.Verdict, d.Trials, d.Trials, earlier(d)), remark)
+	}
+	return Row{Cells: []Cell{{Text: string(d.Point), Bold: true}, {Text: d.Detector.Name}, {Text: fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name), Tone: Quiet},
+		response, bar, restored, {Text: fmt.Sprint(d.Trials)}, {Text: string(d.Verdict), Tone: tone, Bold: true}}, Remark: remark}
+}
+
+// earlier names the verdicts of the trials before the last.
+func earlier(d commission.DetectorLine) string {
+	var words []string
+	tried := d.Step.Tried()
+	for _, t := range tried[:len(tried)-1] {
+		words = append(words, string(t.Verdict()))
+	}
+	return strings.Join(words, ", ")
+}
+
+func (w writer) response() Section {
+	a := w.a
+	blocks := []Block{}
+	if a.Summary.N > 0 {
+		full := math.Max(a.Summary.Limit*1.25, a.Summary.Max*1.05)
+		blocks = append(blocks, Strip{Values: a.Responses, Limit: a.Summary.Limit, Full: full, Unit: "s",
+			Marks: []Mark{{a.Summary.Median, "median"}, {a.Summary.P90, "90 %"}}})
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("Response of %d detectors in their last trial: median %.2f s, 90 %% within %.2f s (percentiles by p(N+1), Hyndman–Fan 6), longest %.2f s; limit %s s (%s).",
+			a.Summary.N, a.Summary.Median, a.Summary.P90, a.Summary.Max, checks.FormatNumber(a.Summary.Limit), a.Summary.Source)})
+	}
+	if p := a.Proof; p.Operations > 0 {
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike.",
+			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound))})
+	}
+	for _, l := range sourcesOnce(w.r.Sources) {
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). A time runs from the cue and contains the technician's own delay: it is an upper bound of the system's response and can never flatter it.",
+			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9), Quiet: true})
+	}
+	return Section{"Response of the system", blocks}
+}
+
+// floor1 keeps one decimal and never rounds up: a bound must stay one.
+func floor1(v float64) float64 { return math.Floor(v*10) / 10 }
+
+func sourcesOnce(all []commission.Listening) []commission.Listening {
+	var out []commission.Listening
+	seen := map[commission.Listening]bool{}
+	for _, l := range all {
+		if !seen[l] {
+			seen[l] = true
+			out = append(out, l)
+		}
+	}
+	return out
+}
