@@ -45,7 +45,7 @@ func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
 		switch {
 		case err != nil:
 			return err
-		case key == keyReady.Word:
+		case key == keyReady.Word && v.connected():
 			return nil
 		case key == keySkip.Word:
 			return v.leaveOut(ctx, s)
@@ -57,6 +57,14 @@ func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
 			}
 		}
 	}
+}
+
+// connected tells whether a cue makes sense now; a failure is met at the next
+// step.
+func (v *Visit) connected() bool {
+	up := false
+	_ = v.look(func(r *commission.Record) { up = r.Connected })
+	return up
 }
 
 func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
@@ -76,9 +84,6 @@ func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
 		}
 		if z.Kind.Trait().LifeSafety {
 			spec.Lines = append(spec.Lines, "life safety: the fire code decides how it is tested; here only its signal is timed")
-		}
-		if !r.Connected {
-			spec.Lines = append(spec.Lines, "NOT CONNECTED to the controller: wait until it is back")
 		}
 		if r.StateOf(z.Address) == commission.Active {
 			spec.Lines = append(spec.Lines, fmt.Sprintf("zone %d reports active already: bring it to rest first; if it is at rest, its wiring may be inverted", z.Number))
@@ -253,11 +258,11 @@ func trialStatus(t *commission.Trial, since time.Duration) string {
 
 func (v *Visit) trialWatch(s *commission.StepRecord, t *commission.Trial, byHand bool) ask.Watch {
 	trait := t.Zone.Kind.Trait()
-	spec := ask.Watch{ID: s.ID + "/" + string(t.Half), Alert: true, Title: "NOW: " + trait.Operate}
+	spec := ask.Watch{ID: s.ID + "/" + string(t.Half), Alert: true, Title: "NOW " + trait.Operate}
 	if t.Half == commission.Restore {
-		spec.Title = "NOW: " + trait.Restore
+		spec.Title = "NOW " + trait.Restore
 	}
-	spec.Title += "   " + v.title(s)
+	spec.Title += ": " + v.title(s)
 	if byHand {
 		spec.Keys = append(spec.Keys, keyReported)
 	}

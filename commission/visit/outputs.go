@@ -315,7 +315,7 @@ func (v *Visit) chimeTrial(ctx context.Context, s *commission.StepRecord) (commi
 		bench.Act(s.Point, commission.Operate)
 	}
 	trait := trial.Zone.Kind.Trait()
-	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/heard", Alert: true, Title: "NOW: " + trait.Operate + ", and listen for " + s.Output,
+	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/heard", Alert: true, Title: "NOW " + trait.Operate + ", and listen for " + s.Output,
 		Lines: []string{v.title(s)},
 		Keys:  []ask.Key{keyHeard, keySilent, keyAgain, keySkip, keyLeave}},
 		func(r *commission.Record, now time.Time) (time.Time, string, bool) {

@@ -31,13 +31,18 @@ type until func(r *commission.Record, now time.Time) (end time.Time, status stri
 // signal, a key, the time, or the end of the program. It returns the word of
 // the key, or "" when the wait is over by itself.
 func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan string, u until) (string, error) {
+	connected := true
 	for {
 		now := v.clock.Now()
 		var end time.Time
 		var status string
-		var over bool
-		if err := v.look(func(r *commission.Record) { end, status, over = u(r, now) }); err != nil {
+		var over, up bool
+		if err := v.look(func(r *commission.Record) { end, status, over = u(r, now); up = r.Connected }); err != nil {
 			return "", err
+		}
+		if up != connected && !over {
+			connected = up
+			w.Say("   " + connectionWords[up])
 		}
 		if over || !end.IsZero() && !now.Before(end) {
 			return "", nil
@@ -70,6 +75,11 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan string, u
 		}
 		timer.Stop()
 	}
+}
+
+var connectionWords = map[bool]string{
+	true:  "The controller is connected again.",
+	false: "NOT CONNECTED to the controller: wait until it is back.",
 }
 
 // pressed gives a key its meaning. Keys that can no longer come are switched

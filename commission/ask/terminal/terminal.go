@@ -37,6 +37,7 @@ const (
 type Operator struct {
 	in, out *os.File
 	mu      sync.Mutex // of out
+	shown   string     // the help of keys that stands on the screen
 }
 
 // Possible tells whether both files are terminals, so that one can be asked.
@@ -50,6 +51,9 @@ func Flush(in *os.File) { flush(int(in.Fd())) }
 // New talks over a terminal.
 func New(in, out *os.File) *Operator {
 	prepare(int(out.Fd()))
+	// The list is not filtered, so the library's list must not say that it is.
+	survey.SelectQuestionTemplate = strings.NewReplacer("{{ .FilterMessage }}", "",
+		"[Use arrows to move, type to filter", "[arrows, then Enter").Replace(survey.SelectQuestionTemplate)
 	return &Operator{in: in, out: out}
 }
 
@@ -96,6 +100,7 @@ func (k keyboard) Read(p []byte) (int, error) {
 
 // Ask prompts until there is an answer, a pause, or the end of the context.
 func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
+	o.shown = ""
 	o.Tell("", q.Text)
 	if q.Help != "" {
 		o.Tell("   " + q.Help)

@@ -26,7 +26,10 @@ func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 	for _, l := range w.Lines {
 		o.Tell("   " + l)
 	}
-	o.Tell("   " + keyHelp(w.Keys))
+	if help := keyHelp(w.Keys); help != o.shown { // the same keys need not be told twice
+		o.Tell("   " + help)
+		o.shown = help
+	}
 	_, _ = io.WriteString(o.out, bell)
 
 	fd := int(o.in.Fd())
@@ -51,9 +54,9 @@ func keyHelp(keys []ask.Key) string {
 		if k.Rune == ' ' {
 			name = "space"
 		}
-		parts = append(parts, name+" = "+k.Help)
+		parts = append(parts, "["+name+"] "+k.Help)
 	}
-	return strings.Join(append(parts, "Ctrl-C = pause"), "   ")
+	return strings.Join(append(parts, "[Ctrl-C] pause"), " · ")
 }
 
 type watching struct {
