@@ -91,13 +91,13 @@ type Trial struct {
 	Ended   time.Duration
 	At      time.Time // wall time of the cue
 
-	kinds func(address string) *site.Zone
+	site *site.Site
 }
 
 // NewTrial begins a trial of a zone of the site. before is the last known state
 // of its address.
 func NewTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before State) *Trial {
-	return &Trial{Half: half, Zone: z, Rules: RulesFor(s, z, half, uncertainty), Before: before, kinds: s.ZoneAt}
+	return &Trial{Half: half, Zone: z, Rules: RulesFor(s, z, half, uncertainty), Before: before, site: s}
 }
 
 // Hear takes a live signal. One from before the cue only tells the state that
@@ -199,7 +199,7 @@ func (t *Trial) answeredInstead() (*site.Zone, time.Duration) {
 		if h.Address == t.Zone.Address || h.State != Active {
 			continue
 		}
-		z := t.kinds(h.Address)
+		z := t.site.ZoneAt(h.Address)
 		if z != nil && (!z.Kind.Motion() || t.Zone.Kind.Motion()) {
 			return z, h.Since
 		}

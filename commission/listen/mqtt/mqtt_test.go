@@ -1,0 +1,195 @@
+package mqtt
+
+import (
+	"context"
+	"log/slog"
+	"net"
+	"net/url"
+	"sync"
+	"testing"
+	"time"
+
+	broker "github.com/mochi-mqtt/server/v2"
+	"github.com/mochi-mqtt/server/v2/hooks/auth"
+	"github.com/mochi-mqtt/server/v2/listeners"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/site"
+)
+
+var zoneRule = SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Value: "/state",
+	States: map[commission.State][]string{commission.Active: {"open", "1"}, commission.Restored: {"closed", "0"}}}
+
+// startBroker runs an in-process broker that knows one user.
+func startBroker(t *testing.T, address string) (s *stoppable, at string) {
+	t.Helper()
+	s = &stoppable{Server: broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})}
+	require.NoError(t, s.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{
+		Auth: auth.AuthRules{{Username: "witness", Password: "secret", Allow: true}},
+		ACL:  auth.ACLRules{{Username: "witness", Filters: auth.Filters{"studio/#": auth.ReadWrite}}},
+	}}))
+	l := listeners.NewTCP(listeners.Config{ID: "t", Address: address})
+	require.NoError(t, s.AddListener(l))
+	require.NoError(t, s.Serve())
+	t.Cleanup(s.stop)
+	return s, l.Address()
+}
+
+// stoppable is a broker that may be stopped twice.
+type stoppable struct {
+	*broker.Server
+	once sync.Once
+}
+
+func (s *stoppable) stop() { s.once.Do(func() { _ = s.Close() }) }
+
+// heard collects what a source delivers.
+type heard struct {
+	mu          sync.Mutex
+	signals     []commission.Signal
+	connections []commission.Connection
+}
+
+func (h *heard) Signal(s commission.Signal) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.signals = append(h.signals, s)
+}
+
+func (h *heard) Connection(c commission.Connection) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.connections = append(h.connections, c)
+}
+
+func (h *heard) all() ([]commission.Signal, []commission.Connection) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return append([]commission.Signal{}, h.signals...), append([]commission.Connection{}, h.connections...)
+}
+
+func connect(t *testing.T, address, password string, rules ...SignalRule) (*Controller, *heard, error) {
+	t.Helper()
+	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: password, Signals: rules,
+		Outputs: []OutputRule{{Address: "siren", Topic: "studio/siren/set", On: "ON", Off: "OFF"}}})
+	h := &heard{}
+	err := c.Start(context.Background(), h)
+	t.Cleanup(func() { _ = c.Close() })
+	return c, h, err
+}
+
+// MQTT-3.3.1-8 and -9: a message kept by the broker has RETAIN 1 for a new
+// subscription and is state; one that is published as retained later is live.
+func TestRetainedMessagesAreState(t *testing.T) {
+	s, address := startBroker(t, "127.0.0.1:0")
+	require.NoError(t, s.Publish("studio/zone/1/state", []byte(`{"state":"open"}`), true, 1))
+	_, h, err := connect(t, address, "secret", zoneRule)
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 5*time.Second, time.Millisecond)
+	require.NoError(t, s.Publish("studio/zone/1/state", []byte(`{"state":"closed"}`), true, 1))
+	require.NoError(t, s.Publish("studio/zone/2/state", []byte(`{"state":1}`), false, 1))
+	require.NoError(t, s.Publish("studio/zone/2/state", []byte(`{"state":"ajar"}`), false, 0))
+	require.NoError(t, s.Publish("studio/other", []byte(`{"state":"open"}`), false, 0))
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 4 }, 5*time.Second, time.Millisecond)
+	signals, _ := h.all()
+	type seen struct {
+		address string
+		state   commission.State
+		kept    string
+	}
+	var got []seen
+	for _, sig := range signals {
+		got = append(got, seen{sig.Address, sig.State, sig.Kept})
+		assert.WithinDuration(t, time.Now(), sig.At, 10*time.Second)
+	}
+	assert.Equal(t, []seen{{"z1", commission.Active, "retained"}, {"z1", commission.Restored, ""}, {"z2", commission.Active, ""}, {"z2", commission.NotUnderstood, ""}}, got)
+	assert.Equal(t, `"{\"state\":\"ajar\"}"`, signals[3].Raw)
+}
+
+func TestWrongPasswordIsRefusedWithoutShowingIt(t *testing.T) {
+	_, address := startBroker(t, "127.0.0.1:0")
+	_, _, err := connect(t, address, "hunter2", zoneRule)
+	require.Error(t, err)
+	assert.NotContains(t, err.Error(), "hunter2")
+}
+
+func TestNoBrokerIsToldWithItsAddress(t *testing.T) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	address := l.Addr().String()
+	require.NoError(t, l.Close())
+	_, _, err = connect(t, address, "secret", zoneRule)
+	assert.ErrorContains(t, err, address)
+}
+
+// After a broker restart the source is connected and subscribed again.
+func TestReconnects(t *testing.T) {
+	s, address := startBroker(t, "127.0.0.1:0")
+	_, h, err := connect(t, address, "secret", zoneRule)
+	require.NoError(t, err)
+	s.stop()
+	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 0 && !c[0].Up }, 20*time.Second, 5*time.Millisecond)
+	again, _ := startBroker(t, address)
+	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 1 && c[len(c)-1].Up }, 20*time.Second, 5*time.Millisecond)
+	require.NoError(t, again.Publish("studio/zone/3/state", []byte(`{"state":"open"}`), false, 1))
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 5*time.Second, time.Millisecond)
+}
+
+func TestEnergise(t *testing.T) {
+	s, address := startBroker(t, "127.0.0.1:0")
+	c, _, err := connect(t, address, "secret", zoneRule)
+	require.NoError(t, err)
+	siren, chime := &site.Output{Name: "Siren", Address: "siren"}, &site.Output{Name: "Chime", Address: "chime"}
+	assert.True(t, c.CanEnergise(siren))
+	assert.False(t, c.CanEnergise(chime))
+	require.NoError(t, c.Energise(context.Background(), siren, true))
+	require.NoError(t, c.Energise(context.Background(), siren, false))
+	assert.Error(t, c.Energise(context.Background(), chime, true))
+	s.stop()
+	ended, cancel := context.WithCancel(context.Background())
+	cancel()
+	assert.Error(t, c.Energise(ended, siren, true))
+}
+
+// JSON Pointer: RFC 6901 section 5, looked up.
+func TestValuesByJSONPointer(t *testing.T) {
+	const doc = `{"foo":["bar","baz"],"":0,"a/b":1,"c%d":2,"e^f":3,"g|h":4,"i\\j":5,"k\"l":6," ":7,"m~n":8}`
+	for pointer, want := range map[string]string{"/foo/0": "bar", "/": "0", "/a~1b": "1", "/c%d": "2", "/e^f": "3", "/g|h": "4", `/i\j`: "5", `/k"l`: "6", "/ ": "7", "/m~0n": "8"} {
+		got, ok := (&SignalRule{Value: pointer}).value([]byte(doc))
+		assert.True(t, ok, pointer)
+		assert.Equal(t, want, got, pointer)
+	}
+	for _, bad := range []string{"/foo", "/foo/2", "/none"} {
+		_, ok := (&SignalRule{Value: bad}).value([]byte(doc))
+		assert.False(t, ok, bad)
+	}
+	got, ok := (&SignalRule{}).value([]byte(" ON\n"))
+	assert.True(t, ok)
+	assert.Equal(t, "ON", got)
+}
+
+func TestMatch(t *testing.T) {
+	captured, ok := match("studio/+/zone/+", "studio/north/zone/7")
+	assert.True(t, ok)
+	assert.Equal(t, []string{"north", "7"}, captured)
+	_, ok = match("studio/+", "studio/a/b")
+	assert.False(t, ok)
+}
+
+func FuzzPayload(f *testing.F) {
+	f.Add([]byte(`{"state":"open"}`), "/state")
+	f.Add([]byte("\xff[[[["), "")
+	f.Fuzz(func(t *testing.T, payload []byte, pointer string) {
+		r := SignalRule{Value: pointer, States: zoneRule.States}
+		switch r.state(payload) {
+		case commission.Active, commission.Restored, commission.NotUnderstood:
+		default:
+			t.Fatal("a state that no rule names")
+		}
+		if len(shortened(payload)) > 10*maxRaw {
+			t.Fatal("not shortened")
+		}
+	})
+}

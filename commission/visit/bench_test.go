@@ -1,0 +1,110 @@
+package visit
+
+import (
+	"bytes"
+	"context"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/site"
+)
+
+var morning = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
+
+const benchSite = `
+reference: B-1
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+monitoring: {centre: Northmoor}
+controller: {description: controller}
+supply: {battery: {chemistry: lead-acid}, hold: 60 s}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
+  - {number: 2, name: Windows, kind: window, wiring: normally closed, address: z2, detectors: [Left, Right]}
+  - number: 3
+    name: Hall
+    kind: motion
+    wiring: normally closed
+    address: z3
+    detectors: [{name: Motion, powered: {current: 15 mA}}]
+outputs:
+  - {name: Sounder, kind: sounder, address: s}
+  - {name: Chime, kind: chime, follows: [1]}
+`
+
+const benchAnswers = `
+answers:
+  - {when: walk/2.2/ready, say: skip}
+  - {when: walk/2.2/reason, say: locked}
+  - {when: "*/not-proved", say: as it is}
+  - {when: "*/voltage", say: as shown}
+  - {when: "*/energise", say: "yes"}
+  - {when: "supply/voltmeter", say: meter}
+  - {when: "supply/voltmeter/*", say: ""}
+  - {when: supply/path, say: "no"}
+  - {when: supply/cold-restart, say: restart}
+  - {when: supply/alarm-load, say: energise}
+  - {when: supply/mains-*, say: done}
+  - {when: outputs/Chime/zone-1/heard, say: heard, after: 3 s}
+  - {when: "*/heard", say: "yes"}
+  - {when: "*/level", say: 90 dB at 3 m}
+  - {when: "*/current", say: ""}
+  - {when: "*/cut-off", say: ""}
+  - {when: outputs/Sounder, say: energise}
+  - {when: "inspection/*", say: done}
+  - {when: "hand-over/*", say: done}
+  - {when: sign-off/technician, say: sign}
+  - {when: sign-off/customer, say: accept}
+  - {when: "sign-off/*", say: Ignace}
+`
+
+func siteOf(t testing.TB, text string) *site.Site {
+	t.Helper()
+	s, err := site.Read("site.yaml", []byte(text))
+	require.NoError(t, err)
+	return s
+}
+
+func answersOf(t testing.TB, text string) *scripted.Answers {
+	t.Helper()
+	a, err := scripted.Read("answers.yaml", []byte(text))
+	require.NoError(t, err)
+	return a
+}
+
+func openedFor(t testing.TB, s *site.Site) commission.Opened {
+	t.Helper()
+	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	require.NoError(t, err)
+	return commission.Opened{Visit: commission.Handover, Document: "B-1/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: commission.Programme(s, list)}
+}
+
+// bench is a visit on a bench, its operator scripted.
+type bench struct {
+	config Config
+	out    bytes.Buffer
+}
+
+func newBench(t testing.TB, source Source, c clock.Clock, answers string) *bench {
+	t.Helper()
+	b := &bench{}
+	b.config = Config{Operator: scripted.New(answersOf(t, answers), c, &b.out), Source: source, Clock: c, Tool: "test"}
+	return b
+}
+
+// start runs a whole visit in a new folder and returns its journal and error.
+func (b *bench) start(t testing.TB, ctx context.Context, s *site.Site, opened commission.Opened) (string, *commission.Record, error) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	v, err := Start(b.config, path, opened)
+	require.NoError(t, err)
+	err = v.Run(ctx)
+	require.NoError(t, v.Close())
+	return path, v.Record(), err
+}

@@ -1,0 +1,265 @@
+package visit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/site"
+)
+
+// timeline is a source that plays signals after each cue of a half. It counts
+// what it was told to energise.
+type timeline struct {
+	operate, restore string // "420ms z1 active; 3s lost"; | separates the trials
+	mu               sync.Mutex
+	to               Receiver
+	sounding         map[string]bool
+	refuse           bool
+	panics           bool
+}
+
+func (l *timeline) About() commission.Listening {
+	return commission.Listening{Source: "timeline", TimedBy: "test", UncertaintyNS: int64(50 * time.Millisecond)}
+}
+
+func (l *timeline) Start(_ context.Context, to Receiver) error { l.to = to; return nil }
+func (l *timeline) Close() error                               { return nil }
+func (l *timeline) Mains(bool)                                 {}
+func (l *timeline) Restart()                                   {}
+func (l *timeline) Sounding(bool)                              {}
+func (l *timeline) Volts() float64                             { return 13 }
+func (l *timeline) CanEnergise(*site.Output) bool              { return true }
+
+func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error {
+	if l.panics && on {
+		panic("a fault")
+	}
+	if l.refuse {
+		return errors.New("refused")
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.sounding == nil {
+		l.sounding = map[string]bool{}
+	}
+	l.sounding[o.Name] = on
+	return ctx.Err()
+}
+
+func (l *timeline) Act(_ site.Point, half commission.Half) {
+	events := l.restore
+	if half == commission.Operate {
+		first, later, several := strings.Cut(l.operate, "|")
+		if events = first; several {
+			l.operate = later
+		}
+	}
+	for _, event := range strings.Split(events, ";") {
+		words := strings.Fields(event)
+		if len(words) == 0 {
+			continue
+		}
+		after, err := time.ParseDuration(words[0])
+		if err != nil {
+			panic(err)
+		}
+		time.AfterFunc(after, func() {
+			switch words[1] {
+			case "lost":
+				l.to.Connection(commission.Connection{Up: false})
+				l.to.Connection(commission.Connection{Up: true})
+			case "kept":
+				l.to.Signal(commission.Signal{At: time.Now(), Address: words[2], State: commission.State(words[3]), Kept: "retained"})
+			default:
+				l.to.Signal(commission.Signal{At: time.Now(), Address: words[1], State: commission.State(words[2])})
+			}
+		})
+	}
+}
+
+const oneDoor = `
+reference: B-2
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller}
+supply: {battery: {chemistry: none}}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
+  - {number: 2, name: Other, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
+outputs:
+  - {name: Sounder, kind: sounder, address: s}
+`
+
+// The live loop and the record agree with the trial on every verdict, and on
+// the time that the technician waits for it; in fake time.
+func TestLiveTrials(t *testing.T) {
+	for _, tc := range []struct {
+		name, operate, restore string
+		answers                string
+		verdict                commission.Verdict
+		response, restored     time.Duration
+		took                   time.Duration
+		trials                 int
+	}{
+		{"proved", "420ms z1 active", "600ms z1 restored", "", commission.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3020 * time.Millisecond, 1},
+		{"late", "2600ms z1 active", "1s z1 restored", "", commission.Late, 2600 * time.Millisecond, time.Second, 5600 * time.Millisecond, 1},
+		{"undecided", "1960ms z1 active", "1s z1 restored", "", commission.Undecided, 1960 * time.Millisecond, time.Second, 4960 * time.Millisecond, 1},
+		{"silent", "", "", "", commission.Silent, 0, 0, 15 * time.Second, 1},
+		{"silent, said by key", "", "", "{when: walk/1.1/operate, say: silent, after: 4 s}", commission.Silent, 0, 0, 4 * time.Second, 1},
+		{"crossed", "700ms z2 active", "", "", commission.Crossed, 0, 0, 2700 * time.Millisecond, 1},
+		{"inverted", "500ms z1 restored", "", "", commission.Inverted, 0, 0, 2500 * time.Millisecond, 1},
+		{"unsteady", "500ms z1 active; 600ms z1 restored; 700ms z1 active", "1s z1 restored", "", commission.Unsteady, 500 * time.Millisecond, time.Second, 3700 * time.Millisecond, 1},
+		{"retained is no response", "500ms kept z1 active", "", "", commission.Silent, 0, 0, 15 * time.Second, 1},
+		{"not restored", "500ms z1 active", "", "", commission.Silent, 500 * time.Millisecond, 0, 16500 * time.Millisecond, 1},
+		{"skipped while waiting", "", "", "{when: walk/1.1/operate, say: skip, after: 2 s}", commission.NotTested, 0, 0, 2 * time.Second, 0},
+		{"tried again, then proved", "|420ms z1 active", "600ms z1 restored", `{when: walk/1.1/operate, say: [again, ""], after: 100 ms}`, commission.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3120 * time.Millisecond, 1},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				s := siteOf(t, oneDoor)
+				answers := "answers:\n"
+				if tc.answers != "" {
+					answers += "  - " + tc.answers + "\n"
+				}
+				answers += "  - {when: walk/1.1/reason, say: locked}\n  - {when: walk/1.1/not-proved, say: as it is}\n"
+				b := newBench(t, &timeline{operate: tc.operate, restore: tc.restore}, clock.Real{}, answers)
+				opened := openedFor(t, s)
+				opened.Programme = []commission.Step{{ID: "walk/1.1", Stage: commission.WalkTest, Kind: commission.StepDetector, Point: "1.1", Zone: 1}}
+				began := time.Now()
+				path, r, err := b.start(t, context.Background(), s, opened)
+				require.NoError(t, err, b.out.String())
+				assert.Equal(t, tc.took, time.Since(began))
+
+				d := commission.Assess(r).Detectors[0]
+				assert.Equal(t, tc.verdict, d.Verdict)
+				assert.Equal(t, tc.response, d.Operated.Response)
+				assert.Equal(t, tc.restored, d.Restored.Response)
+				assert.Equal(t, tc.trials, d.Trials)
+
+				contents, err := journal.ReadFile(path)
+				require.NoError(t, err)
+				folded, err := commission.Fold(contents.Entries)
+				require.NoError(t, err)
+				assert.Equal(t, r, folded, "the live record is the folded one")
+			})
+		})
+	}
+}
+
+func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := siteOf(t, oneDoor)
+		b := newBench(t, &timeline{operate: "300ms lost; 400ms z1 active"}, clock.Real{}, "answers:\n  - {when: walk/1.1/ready, say: [ready, skip]}\n  - {when: walk/1.1/reason, say: no line}\n")
+		opened := openedFor(t, s)
+		opened.Programme = []commission.Step{{ID: "walk/1.1", Stage: commission.WalkTest, Kind: commission.StepDetector, Point: "1.1", Zone: 1}}
+		_, r, err := b.start(t, context.Background(), s, opened)
+		require.NoError(t, err)
+		d := commission.Assess(r).Detectors[0]
+		assert.Equal(t, commission.NotTested, d.Verdict)
+		assert.Zero(t, d.Trials)
+		assert.Equal(t, 1, r.Outages)
+		assert.Contains(t, b.out.String(), "this trial does not count")
+	})
+}
+
+// On every way out the sounder is off, and the journal says so.
+func TestSounderIsOffOnEveryWayOut(t *testing.T) {
+	step := commission.Step{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}
+	const energise = "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: outputs/Sounder/energise, say: \"yes\"}\n"
+	for name, tc := range map[string]struct {
+		answers string
+		is      string
+		source  *timeline
+	}{
+		"normal end":     {energise + "  - {when: \"*/heard\", say: \"yes\"}\n  - {when: \"*\", say: \"\"}\n", "", &timeline{}},
+		"no answer":      {energise, "no answer is given", &timeline{}},
+		"wrong answer":   {energise + "  - {when: \"*/heard\", say: perhaps}\n", "whole word", &timeline{}},
+		"a fault inside": {energise, "the program has a fault", &timeline{panics: true}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				s := siteOf(t, oneDoor)
+				b := newBench(t, tc.source, clock.Real{}, tc.answers)
+				opened := openedFor(t, s)
+				opened.Programme = []commission.Step{step}
+				_, r, err := b.start(t, context.Background(), s, opened)
+				if tc.is == "" {
+					require.NoError(t, err)
+				} else {
+					require.ErrorContains(t, err, tc.is)
+				}
+				assert.False(t, tc.source.sounding["Sounder"])
+				assert.Contains(t, tc.source.sounding, "Sounder", "it was switched at all")
+				assert.Empty(t, r.Energised)
+			})
+		})
+	}
+}
+
+func TestSounderThatCannotBeSwitchedOffIsToldLoudly(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := siteOf(t, oneDoor)
+		source := &timeline{refuse: true}
+		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n")
+		opened := openedFor(t, s)
+		opened.Programme = []commission.Step{{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}}
+		_, r, err := b.start(t, context.Background(), s, opened)
+		require.Error(t, err)
+		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
+		assert.True(t, r.Energised["Sounder"], "the journal goes on saying that it may be on")
+	})
+}
+
+// A sounder that nobody answers for stops by itself, and one that was on when
+// the program was killed is switched off by the next run.
+func TestSounderIsSwitchedOffAfterAKill(t *testing.T) {
+	s := siteOf(t, oneDoor)
+	opened := openedFor(t, s)
+	opened.Programme = []commission.Step{{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}}
+	path := t.TempDir() + "/journal.jsonl"
+	w, err := journal.Create(path)
+	require.NoError(t, err)
+	for _, f := range []commission.Fact{opened, commission.Energised{Output: "Sounder", On: true, By: "controller"}} {
+		_, err := w.Append(morning, f.Kind(), f)
+		require.NoError(t, err)
+	}
+	require.NoError(t, w.Close())
+
+	source := &timeline{}
+	b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: not tested}\n  - {when: \"*/reason\", say: late}\n")
+	v, err := Resume(b.config, path)
+	require.NoError(t, err)
+	require.NoError(t, v.Run(context.Background()))
+	require.NoError(t, v.Close())
+	assert.Equal(t, map[string]bool{"Sounder": false}, source.sounding)
+	assert.Contains(t, b.out.String(), "may still be on")
+}
+
+func TestSignalsDuringAQuestionAreKept(t *testing.T) {
+	s := siteOf(t, oneDoor)
+	source := &timeline{}
+	b := newBench(t, source, clock.Real{}, "answers:\n  - {when: inspection/people-told, say: done}\n")
+	b.config.Operator = &busyOperator{Operator: b.config.Operator, during: func() {
+		for i := range 500 {
+			source.to.Signal(commission.Signal{At: time.Now(), Address: fmt.Sprintf("z%d", i%3), State: commission.Active})
+		}
+	}}
+	opened := openedFor(t, s)
+	opened.Programme = []commission.Step{{ID: "inspection/people-told", Stage: commission.Inspection, Kind: commission.StepCheck, Text: "told"}}
+	_, r, err := b.start(t, context.Background(), s, opened)
+	require.NoError(t, err)
+	assert.Equal(t, 500, r.Signals)
+	assert.Equal(t, map[string]int{"z0": 167}, r.Strangers)
+}

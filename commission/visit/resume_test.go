@@ -1,0 +1,129 @@
+package visit_test
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/site"
+	"loopwitness/commission/visit"
+)
+
+func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buffer) visit.Config {
+	t.Helper()
+	c := clock.NewSimulated(time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
+	source, err := simulated.New(s, c, simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}})
+	require.NoError(t, err)
+	a, err := scripted.Read("answers.yaml", []byte(answers))
+	require.NoError(t, err)
+	return visit.Config{Operator: scripted.New(a, c, out), Source: source, Clock: c, Tool: "test"}
+}
+
+// wholeVisit runs a visit without a break and returns its site and journal.
+func wholeVisit(t *testing.T) (*site.Site, string) {
+	t.Helper()
+	s, err := site.Read("site.yaml", []byte(visit.BenchSite))
+	require.NoError(t, err)
+	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	v, err := visit.Start(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path, commission.Opened{Visit: commission.Handover,
+		Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: commission.Programme(s, list)})
+	require.NoError(t, err)
+	require.NoError(t, v.Run(context.Background()))
+	require.NoError(t, v.Close())
+	return s, path
+}
+
+// results is what must not depend on where a visit was broken off.
+func results(r *commission.Record) map[string]any {
+	a := commission.Assess(r)
+	out := map[string]any{"result": a.Result, "done": r.Done(), "counts": a.Counts, "energised": len(r.Energised)}
+	for _, d := range a.Detectors {
+		out[string(d.Point)] = d.Verdict
+	}
+	for _, f := range append(a.Findings, a.Limitations...) {
+		out[f.ID] = f.About
+	}
+	for _, s := range r.Steps {
+		out[s.ID] = [2]any{s.Concluded(), s.Result()}
+	}
+	return out
+}
+
+// However many entries were folded before, stepping on gives the same record.
+func TestFoldingAPrefixAndSteppingOnIsFoldingAll(t *testing.T) {
+	_, path := wholeVisit(t)
+	contents, err := journal.ReadFile(path)
+	require.NoError(t, err)
+	whole, err := commission.Fold(contents.Entries)
+	require.NoError(t, err)
+	for n := 1; n < len(contents.Entries); n++ {
+		r, err := commission.Fold(contents.Entries[:n])
+		require.NoError(t, err)
+		for _, e := range contents.Entries[n:] {
+			require.NoError(t, r.Step(e))
+		}
+		require.Equal(t, whole, r, "after %d entries", n)
+	}
+}
+
+// A program that is killed after any entry, at any byte of the next, goes on
+// where it was and ends with the same results.
+func TestResumingAfterEveryEntry(t *testing.T) {
+	s, path := wholeVisit(t)
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	contents, err := journal.ReadFile(path)
+	require.NoError(t, err)
+	whole, err := commission.Fold(contents.Entries)
+	require.NoError(t, err)
+	want := results(whole)
+
+	lines := bytes.SplitAfter(data, []byte("\n"))
+	dir := t.TempDir()
+	for n := 1; n < len(contents.Entries); n++ {
+		cut := bytes.Join(lines[:n], nil)
+		cut = append(cut, lines[n][:n%len(lines[n])]...) // some of the next line, too
+		path := filepath.Join(dir, "journal.jsonl")
+		require.NoError(t, os.WriteFile(path, cut, 0o644))
+		var out bytes.Buffer
+		v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &out), path)
+		require.NoError(t, err, "after entry %d", n)
+		require.NoError(t, v.Run(context.Background()), "after entry %d (%s)\n%s", n, contents.Entries[n-1].Kind, out.String())
+		require.NoError(t, v.Close())
+		again, err := journal.ReadFile(path)
+		require.NoError(t, err)
+		r, err := commission.Fold(again.Entries)
+		require.NoError(t, err)
+		require.Equal(t, want, results(r), "after entry %d (%s)", n, contents.Entries[n-1].Kind)
+	}
+}
+
+func TestRetestTakesWhatWasNotProved(t *testing.T) {
+	s, path := wholeVisit(t)
+	contents, err := journal.ReadFile(path)
+	require.NoError(t, err)
+	r, err := commission.Fold(contents.Entries)
+	require.NoError(t, err)
+	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Retest))
+	require.NoError(t, err)
+	var walk []string
+	for _, step := range commission.RetestProgramme(s, list, r) {
+		if step.Stage == commission.WalkTest {
+			walk = append(walk, string(step.Point))
+		}
+	}
+	assert.Equal(t, []string{"2.1", "2.2"}, walk, "the silent one and the one that was skipped")
+}
