@@ -1,0 +1,382 @@
+//go:build unix
+
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"log/slog"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/hinshun/vt10x"
+	broker "github.com/mochi-mqtt/server/v2"
+	"github.com/mochi-mqtt/server/v2/hooks/auth"
+	"github.com/mochi-mqtt/server/v2/listeners"
+	"github.com/mochi-mqtt/server/v2/packets"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/term"
+)
+
+// console is the program in a real terminal: a pty with an emulator behind it
+// that answers the program's questions about the cursor.
+type console struct {
+	t     *testing.T
+	cmd   *exec.Cmd
+	pty   *os.File
+	tty   *os.File
+	found *term.State
+
+	mu     sync.Mutex
+	raw    bytes.Buffer
+	seen   int       // how much of the text expectations have used up
+	latest time.Time // when something was printed or typed
+	done   chan error
+}
+
+func startConsole(t *testing.T, columns uint16, args ...string) *console {
+	t.Helper()
+	master, slave, err := pty.Open()
+	require.NoError(t, err)
+	require.NoError(t, pty.Setsize(master, &pty.Winsize{Rows: 40, Cols: columns}))
+	found, err := term.GetState(int(slave.Fd()))
+	require.NoError(t, err)
+	cmd := exec.Command(os.Args[0], args...)
+	cmd.Env = append(os.Environ(), runSelf+"=1", "TERM=xterm")
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = slave, slave, slave
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	c := &console{t: t, cmd: cmd, pty: master, tty: slave, found: found, done: make(chan error, 1), latest: time.Now()}
+	emulator := vt10x.New(vt10x.WithSize(int(columns), 40), vt10x.WithWriter(master))
+	require.NoError(t, cmd.Start())
+	go func() {
+		buffer := make([]byte, 4096)
+		for {
+			n, err := master.Read(buffer)
+			if n > 0 {
+				c.mu.Lock()
+				c.raw.Write(buffer[:n])
+				c.latest = time.Now()
+				c.mu.Unlock()
+				_, _ = emulator.Write(buffer[:n])
+			}
+			if err != nil {
+				return
+			}
+		}
+	}()
+	go func() { c.done <- cmd.Wait() }()
+	t.Cleanup(func() {
+		_ = cmd.Process.Kill()
+		_ = slave.Close()
+		_ = master.Close()
+	})
+	return c
+}
+
+var control = regexp.MustCompile(`\x1b\[[0-9;?]*[A-Za-z]`)
+
+// text is all that was printed since the last expectation was met.
+func (c *console) text() string {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	all := control.ReplaceAllString(c.raw.String(), "")
+	return all[min(c.seen, len(all)):]
+}
+
+// expect waits until a text was printed and forgets what came up to it.
+func (c *console) expect(want string) {
+	c.t.Helper()
+	ok := assert.Eventually(c.t, func() bool { return strings.Contains(c.text(), want) }, 20*time.Second, 5*time.Millisecond)
+	if !ok {
+		c.t.Fatalf("%q was not printed; the screen says:\n%s", want, c.text())
+	}
+	c.seen += strings.Index(c.text(), want) + len(want)
+}
+
+// send types once the screen has been quiet for a moment, as a person would.
+func (c *console) send(keys string) {
+	c.t.Helper()
+	require.Eventually(c.t, func() bool {
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		return time.Since(c.latest) > 150*time.Millisecond
+	}, 10*time.Second, 10*time.Millisecond, "the screen does not come to rest")
+	c.sendNow(keys)
+}
+
+// sendNow types at once: while a clock runs on the screen it is never quiet.
+func (c *console) sendNow(keys string) {
+	c.t.Helper()
+	c.mu.Lock()
+	c.latest = time.Now()
+	c.mu.Unlock()
+	_, err := c.pty.Write([]byte(keys))
+	require.NoError(c.t, err)
+}
+
+// exit waits for the end, checks its code, and that the terminal is as it was.
+func (c *console) exit(code int) {
+	c.t.Helper()
+	select {
+	case <-c.done:
+	case <-time.After(20 * time.Second):
+		c.t.Fatalf("the program does not end; the screen says:\n%s", c.text())
+	}
+	assert.Equal(c.t, code, c.cmd.ProcessState.ExitCode(), c.text())
+	now, err := term.GetState(int(c.tty.Fd()))
+	require.NoError(c.t, err)
+	assert.Equal(c.t, c.found, now, "the terminal is given back as it was found")
+}
+
+const (
+	down   = "\x1b[B"
+	enter  = "\r"
+	ctrlC  = "\x03"
+	ctrlD  = "\x04"
+	escape = "\x1b"
+)
+
+// studio is a job folder with a controller behind an in-process broker.
+type studio struct {
+	t      *testing.T
+	dir    string
+	broker *broker.Server
+	mu     sync.Mutex
+	siren  []string
+}
+
+const brokerSecret = "kiln-s3cret-passphrase"
+
+func newStudio(t *testing.T) *studio {
+	t.Helper()
+	s := &studio{t: t, dir: t.TempDir(), broker: broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})}
+	require.NoError(t, s.broker.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{
+		Auth: auth.AuthRules{{Username: "witness", Password: brokerSecret, Allow: true}}}}))
+	l := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0"})
+	require.NoError(t, s.broker.AddListener(l))
+	require.NoError(t, s.broker.Serve())
+	t.Cleanup(func() { _ = s.broker.Close() })
+	require.NoError(t, s.broker.Subscribe("studio/siren/set", 1, func(_ *broker.Client, _ packets.Subscription, p packets.Packet) {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.siren = append(s.siren, string(p.Payload))
+	}))
+	s.write("site.yaml", `
+reference: MQ-7
+premises: {name: "Glaze Works 🏺 שלום", address: 3 Kiln Yard}
+installer: {company: Bellbird Alarm Services}
+controller: {description: network controller}
+supply: {battery: {chemistry: none}}
+zones:
+  - {number: 1, name: Shop door, kind: door, wiring: normally closed, address: z1, detectors: [Door contact]}
+  - {number: 2, name: Windows, kind: window, wiring: normally closed, address: z2, detectors: [Left, Right]}
+outputs:
+  - {name: Sounder, kind: sounder, address: siren}
+`)
+	s.write("controller.yaml", fmt.Sprintf(`
+listen: mqtt
+mqtt:
+  broker: tcp://%s
+  user: witness
+  password: %s
+  signals:
+    - {topic: studio/zone/+, address: "z{1}", active: open, restored: closed}
+  outputs:
+    - {address: siren, topic: studio/siren/set, on: "ON", off: "OFF"}
+`, l.Address(), brokerSecret))
+	s.write("checklist-handover.yaml", "inspection:\n  - {id: told, text: Everybody knows}\nhandover:\n  - {id: shown, text: The user was shown}\n")
+	return s
+}
+
+func (s *studio) write(name, text string) {
+	s.t.Helper()
+	require.NoError(s.t, os.WriteFile(filepath.Join(s.dir, name), []byte(text), 0o600))
+}
+
+func (s *studio) zone(number int, state string, retain bool) {
+	s.t.Helper()
+	require.NoError(s.t, s.broker.Publish(fmt.Sprintf("studio/zone/%d", number), []byte(state), retain, 1))
+}
+
+func (s *studio) sirenHeard() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return append([]string{}, s.siren...)
+}
+
+// toStage leaves the stage that a visit begins or goes on with, for another:
+// the second, third … of the menu.
+func (c *console) toStage(number int) {
+	c.t.Helper()
+	c.expect("Everybody knows")
+	c.expect("not checked, with a reason")
+	c.send(enter) // the first option does no harm: it leaves the stage
+	c.expect("sign-off:")
+	c.send(strings.Repeat(down, number) + enter)
+}
+
+// A visit by hand, against a broker, with everything that goes wrong on site.
+func TestVisitInATerminal(t *testing.T) {
+	s := newStudio(t)
+	s.zone(1, "closed", true)
+	s.zone(2, "closed", true)
+
+	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
+	c.expect("not checked, with a reason")
+
+	// Esc, a stray key and Ctrl-D answer nothing; Ctrl-D pauses.
+	c.send(escape)
+	c.send("x")
+	c.send(ctrlD)
+	c.expect("Paused")
+	c.exit(exitNotRun)
+
+	c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
+	c.toStage(2)
+
+	// A contact answers and is restored.
+	c.expect("Go to 1.1")
+	c.send(" ")
+	c.expect("NOW open the door")
+	s.zone(1, "open", false)
+	c.expect("NOW close the door")
+	s.zone(1, "closed", false)
+	c.expect("1.1 proved")
+
+	// A silent one; it is tried again, broken off with Ctrl-C, and resumed.
+	c.expect("Go to 2.1")
+	c.send(" ")
+	c.expect("NOW open the window")
+	c.sendNow("x")
+	c.expect("2.1 silent")
+	c.expect("write a note")
+	c.send(down + enter)
+	c.expect("Go to 2.1")
+	c.send(" ")
+	c.expect("NOW open the window")
+	c.sendNow(ctrlC)
+	c.expect("Paused")
+	c.exit(exitNotRun)
+
+	c = startConsole(t, 40, "visit", "resume", "--job", s.dir) // a narrow window
+	c.expect("Go to 2.1")
+	c.send(" ")
+	c.expect("NOW open the window")
+	s.zone(2, "open", false)
+	c.expect("NOW close the window")
+	s.zone(2, "closed", false)
+	c.expect("2.1 proved")
+
+	// The second window is wired to the first zone: crossed.
+	c.expect("Go to 2.2")
+	c.send(" ")
+	c.expect("NOW open the window")
+	s.zone(1, "open", false)
+	c.expect("crossed")
+	c.expect("write a note")
+	c.send(down + down + enter) // as it is
+
+	// The terminal is closed: nothing is lost.
+	c.expect("not checked, with a reason")
+	require.NoError(t, c.cmd.Process.Signal(syscall.SIGHUP))
+	c.exit(exitNotRun)
+
+	out, err := runHere(t, "visit", "show", "--job", s.dir)
+	require.NoError(t, err, out)
+	for _, line := range []string{`1\.1 .* 1 +proved`, `2\.1 .* 2 +proved`, `2\.2 .* 1 +crossed`} {
+		assert.Regexp(t, line, out)
+	}
+	_, err = runHere(t, "certify", "--job", s.dir)
+	assert.Error(t, err, "unfinished, and a finding: exit code 1")
+	s.noSecretAnywhere()
+}
+
+// noSecretAnywhere greps all that the visit has left behind.
+func (s *studio) noSecretAnywhere() {
+	s.t.Helper()
+	files := 0
+	require.NoError(s.t, filepath.Walk(s.dir, func(path string, info os.FileInfo, err error) error {
+		if err != nil || info.IsDir() || info.Name() == "controller.yaml" {
+			return err
+		}
+		files++
+		data, err := os.ReadFile(path)
+		assert.NotContains(s.t, string(data), brokerSecret, path)
+		return err
+	}))
+	assert.Greater(s.t, files, 3)
+}
+
+func runHere(t *testing.T, args ...string) (string, error) {
+	t.Helper()
+	cmd := exec.Command(os.Args[0], args...)
+	cmd.Env = append(os.Environ(), runSelf+"=1")
+	out, err := cmd.CombinedOutput()
+	return string(out), err
+}
+
+// However the program ends while the sounder is on, the sounder is switched
+// off: at once, or by the next run after a kill.
+func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
+	for name, tc := range map[string]struct {
+		end   func(*console)
+		after []string
+	}{
+		"Ctrl-C": {func(c *console) { c.sendNow(ctrlC); c.exit(exitNotRun) }, []string{"ON", "OFF"}},
+		"SIGTERM": {func(c *console) {
+			require.NoError(c.t, c.cmd.Process.Signal(syscall.SIGTERM))
+			c.exit(exitNotRun)
+		}, []string{"ON", "OFF"}},
+		"killed": {func(c *console) { require.NoError(c.t, c.cmd.Process.Kill()); <-c.done }, []string{"ON"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newStudio(t)
+			c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
+			c.toStage(4)
+			c.expect("energise it")
+			c.expect("not tested, with a reason")
+			c.send("\r") // typed by mistake: leaves the stage, energises nothing
+			c.expect("sign-off:")
+			assert.Empty(t, s.sirenHeard())
+			c.send(strings.Repeat(down, 4) + enter)
+			c.expect("not tested, with a reason")
+			c.send(down + enter)
+			c.expect("CAUTION")
+			c.expect("yes or no:")
+			c.send(enter)
+			c.expect("yes or no")
+			assert.Empty(t, s.sirenHeard(), "Enter alone is no yes")
+			c.send("yes" + enter)
+			c.expect("Was it heard clearly?")
+			require.Eventually(t, func() bool { return len(s.sirenHeard()) == 1 }, 5*time.Second, time.Millisecond)
+			tc.end(c)
+			assert.Eventually(t, func() bool { return len(s.sirenHeard()) == len(tc.after) }, 5*time.Second, time.Millisecond)
+			assert.Equal(t, tc.after, s.sirenHeard())
+			if name != "killed" {
+				return
+			}
+			c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
+			c.expect("may still be on")
+			assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second, time.Millisecond)
+		})
+	}
+}
+
+// A second process on the same visit is told who holds it.
+func TestOneVisitOneProcess(t *testing.T) {
+	s := newStudio(t)
+	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
+	c.expect("not checked, with a reason")
+	out, err := runHere(t, "visit", "resume", "--job", s.dir)
+	assert.Error(t, err)
+	assert.Contains(t, out, fmt.Sprintf("another process holds this visit: process %d", c.cmd.Process.Pid))
+}
