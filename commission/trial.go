@@ -234,6 +234,7 @@ type Judgement struct {
 	Probability float64       // that the response is within its limit
 	Other       *site.Zone    // that answered instead, if Crossed
 	Changes     int           // of the zone's state
+	Uncertainty time.Duration // of the response, expanded, k = 2
 }
 
 // Answered tells whether the zone reported what was asked of it.
@@ -249,7 +250,7 @@ func (t *Trial) Judge() Judgement {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()
-	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions())}
+	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}
 	if o.verdict != Proved {
 		return j
 	}

@@ -116,7 +116,7 @@ func layItems(b Items) flow {
 			aboutLines = typeset(item.About, sizeText, true, about-3)
 		}
 		textLines := typeset(item.Text, sizeText, false, body-x)
-		for first := true; first || len(textLines) > 0; first = false {
+		for first := true; first || len(textLines) > 0 || len(aboutLines) > 0; first = false {
 			n := min(maxLines, max(len(textLines), len(aboutLines)))
 			p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
 			if first {

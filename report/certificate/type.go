@@ -195,8 +195,9 @@ func visual(s string) string {
 	if !rightToLeft {
 		return s
 	}
+	const leftToRightMark = "\u200e" // the page's own direction, whatever the text begins with
 	var p bidi.Paragraph
-	if _, err := p.SetString(s, bidi.DefaultDirection(bidi.LeftToRight)); err != nil {
+	if _, err := p.SetString(leftToRightMark + s); err != nil {
 		return s
 	}
 	order, err := p.Order()
@@ -212,5 +213,5 @@ func visual(s string) string {
 		}
 		b.WriteString(text)
 	}
-	return b.String()
+	return strings.TrimPrefix(b.String(), leftToRightMark)
 }

@@ -222,9 +222,9 @@ func (w writer) limitsNote() string {
 
 func (w writer) detectorTable(lines []commission.DetectorLine) Table {
 	t := Table{Columns: []Column{
-		{Head: "Point", Width: 13}, {Head: "Detector", Width: 49}, {Head: "Zone", Width: 35},
-		{Head: "Response", Unit: "s", Width: 17, Right: true}, {Head: "", Width: 20}, {Head: "Restored", Unit: "s", Width: 16, Right: true},
-		{Head: "Trials", Width: 11, Right: true}, {Head: "Verdict", Width: 19},
+		{Head: "Point", Width: 12}, {Head: "Detector", Width: 46}, {Head: "Zone", Width: 33},
+		{Head: "Response", Unit: "s", Width: 17, Right: true}, {Head: "", Width: 17}, {Head: "Restored", Unit: "s", Width: 16, Right: true},
+		{Head: "±", Unit: "s", Width: 10, Right: true}, {Head: "Trials", Width: 10, Right: true}, {Head: "Verdict", Width: 19},
 	}}
 	for _, d := range lines {
 		t.Rows = append(t.Rows, w.detectorRow(d))
@@ -235,11 +235,12 @@ func (w writer) detectorTable(lines []commission.DetectorLine) Table {
 func (w writer) detectorRow(d commission.DetectorLine) Row {
 	tone := verdictTones[d.Verdict]
 	response, restored := Cell{Text: "–", Tone: Quiet}, Cell{Text: "–", Tone: Quiet}
-	bar := Cell{}
+	bar, u := Cell{}, Cell{}
 	limit := w.r.Site.Limits.Response.SI
 	if d.Operated.Answered() {
 		seconds := d.Operated.Response.Seconds()
 		response = Cell{Text: fmt.Sprintf("%.2f", seconds)}
+		u = Cell{Text: fmt.Sprintf("%.2f", d.Operated.Uncertainty.Seconds()), Tone: Quiet}
 		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}
 	}
 	if d.Restored.Answered() {
@@ -250,7 +251,7 @@ func (w writer) detectorRow(d commission.DetectorLine) Row {
 		remark = joined("; ", fmt.Sprintf("%s in trial %d of %d; before: %s", d.Verdict, d.Trials, d.Trials, earlier(d)), remark)
 	}
 	return Row{Cells: []Cell{{Text: string(d.Point), Bold: true}, {Text: d.Detector.Name}, {Text: fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name), Tone: Quiet},
-		response, bar, restored, {Text: fmt.Sprint(d.Trials)}, {Text: string(d.Verdict), Tone: tone, Bold: true}}, Remark: remark}
+		response, bar, restored, u, {Text: fmt.Sprint(d.Trials)}, {Text: string(d.Verdict), Tone: tone, Bold: true}}, Remark: remark}
 }
 
 // earlier names the verdicts of the trials before the last.

@@ -109,7 +109,7 @@ func (c *Controller) options() (*paho.ClientOptions, error) {
 		return nil, err
 	}
 	o := paho.NewClientOptions().AddBroker(c.config.Broker.String()).SetClientID("loopwitness-" + hex.EncodeToString(id)).
-		SetProtocolVersion(4).SetCleanSession(true).SetKeepAlive(keepAlive).SetPingTimeout(keepAlive).SetConnectTimeout(connectTimeout).
+		SetProtocolVersion(4).SetCleanSession(true).SetKeepAlive(keepAlive).SetPingTimeout(keepAlive).SetConnectTimeout(connectTimeout / 2).
 		SetAutoReconnect(true).SetMaxReconnectInterval(2 * time.Second).SetConnectRetry(false).SetOrderMatters(true)
 	o.SetUsername(c.config.User).SetPassword(c.config.Password)
 	if c.config.Broker.Scheme == "tls" || c.config.Broker.Scheme == "ssl" {

@@ -1,0 +1,55 @@
+package mqtt
+
+import (
+	"fmt"
+	"net"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/outsidetool"
+)
+
+// The same rules hold against a broker and a publisher that are not ours.
+func TestAgainstMosquitto(t *testing.T) {
+	mosquitto, pub := outsidetool.Find(t, "mosquitto"), outsidetool.Find(t, "mosquitto_pub")
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	host, port, err := net.SplitHostPort(l.Addr().String())
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
+	conf := filepath.Join(t.TempDir(), "mosquitto.conf")
+	require.NoError(t, os.WriteFile(conf, fmt.Appendf(nil, "listener %s %s\nallow_anonymous true\n", port, host), 0o644))
+	server := exec.Command(mosquitto, "-c", conf)
+	require.NoError(t, server.Start())
+	t.Cleanup(func() { _ = server.Process.Kill(); _ = server.Wait() })
+	require.Eventually(t, func() bool {
+		c, err := net.Dial("tcp", net.JoinHostPort(host, port))
+		if err == nil {
+			_ = c.Close()
+		}
+		return err == nil
+	}, 10*time.Second, 10*time.Millisecond)
+	publish := func(args ...string) {
+		t.Helper()
+		out, err := exec.Command(pub, append([]string{"-h", host, "-p", port, "-q", "1", "-t", "studio/zone/1/state", "-m"}, args...)...).CombinedOutput()
+		require.NoError(t, err, string(out))
+	}
+	publish(`{"state":"open"}`, "-r")
+	_, h, err := connect(t, net.JoinHostPort(host, port), "", zoneRule)
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second, time.Millisecond)
+	publish(`{"state":"closed"}`, "-r")
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 2 }, 10*time.Second, time.Millisecond)
+	signals, _ := h.all()
+	assert.Equal(t, "retained", signals[0].Kept)
+	assert.Equal(t, commission.Active, signals[0].State)
+	assert.Empty(t, signals[1].Kept, "published as retained, but after we subscribed: live")
+	assert.Equal(t, commission.Restored, signals[1].State)
+}

@@ -1,0 +1,254 @@
+package certificate
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/johnfercher/go-tree/node"
+	"github.com/johnfercher/maroto/v2/pkg/core"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/outsidetool"
+)
+
+var update = flag.Bool("update", false, "rewrite golden files; read the difference")
+
+var made = time.Date(2026, 11, 24, 13, 0, 0, 0, time.UTC)
+
+func potteryAssessment(t testing.TB) *commission.Assessment {
+	t.Helper()
+	contents, err := journal.ReadFile("../../testdata/journals/pottery-handover.jsonl")
+	require.NoError(t, err)
+	r, err := commission.Fold(contents.Entries)
+	require.NoError(t, err)
+	return commission.Assess(r)
+}
+
+func pottery(t testing.TB) Document {
+	return Write(potteryAssessment(t), Options{Revision: 1, Unsigned: true, Tool: "loopwitness test"})
+}
+
+// The whole content of a certificate, read by a person.
+func TestContent(t *testing.T) {
+	const golden = "testdata/pottery.golden"
+	got := pottery(t).PlainText()
+	if *update {
+		require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got)
+}
+
+// What forms ask for and what is never claimed.
+func TestContentThatMustBeThere(t *testing.T) {
+	text := pottery(t).PlainText()
+	for _, want := range []string{"SIMULATED", "unsigned", "Local codes", "does not declare", "upper bound", "as declared by the installer",
+		"exact binomial lower bound", "JCGM 106", "common practice", "hearing", "for licensed persons", "receiving centre", "not tested: the till drawer",
+		"before: silent", "licence T-0881", "accepts L1 L2 L3", "± 0.05 V"} {
+		assert.Contains(t, text, want)
+	}
+	for _, never := range []string{"complies", "conforms with", "in conformity", "compliant"} {
+		assert.NotContains(t, text, never)
+	}
+}
+
+// words lists every text of a page's components, walking the library's tree.
+func words(n *node.Node[core.Structure]) []string {
+	var out []string
+	if s := n.GetData(); s.Type == "text" {
+		out = append(out, fmt.Sprint(s.Value))
+	}
+	for _, child := range n.GetNexts() {
+		out = append(out, words(child)...)
+	}
+	return out
+}
+
+// large is a certificate with many rows of many lines.
+func large(rows int) Document {
+	d := Document{Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate", Banner: Banner{Word: "Satisfactory", Sentence: "x"}}
+	t := Table{Columns: []Column{{Head: "Point", Width: 30}, {Head: "Detector", Width: 150}}}
+	for i := range rows {
+		r := Row{Cells: []Cell{{Text: fmt.Sprintf("point-%d.", i)}, {Text: strings.Repeat("long name ", i%40)}}}
+		if i%7 == 0 {
+			r.Remark = strings.Repeat("a remark that goes on ", i%50)
+		}
+		t.Rows = append(t.Rows, r)
+	}
+	d.Sections = []Section{{"Zone schedule", []Block{t}}, {"Last", []Block{Prose{Text: "the end"}}}}
+	return d
+}
+
+// Every row stands on exactly one page, every page of a table repeats its head,
+// nothing runs over a page's end, and no head or title stands at its foot.
+func TestPages(t *testing.T) {
+	d := large(300)
+	pages := marotoPages(d)
+	require.Greater(t, len(pages), 10)
+	seen := map[string]int{}
+	for i, p := range pages {
+		all := words(p.GetStructure())
+		for _, w := range all {
+			if strings.HasPrefix(w, "point-") {
+				seen[w]++
+			}
+		}
+		assert.Contains(t, all, fmt.Sprintf("page %d of %d", i+1, len(pages)))
+		assert.Contains(t, all, "X-1")
+		if i < len(pages)-1 {
+			assert.Contains(t, all, "Point", "the head is repeated on page %d", i+1)
+		}
+		height := 0.0
+		for _, r := range p.GetRows() {
+			height += r.GetHeight(nil, nil)
+		}
+		assert.LessOrEqual(t, height, usable+0.01, "page %d", i+1)
+	}
+	assert.Len(t, seen, 300)
+	for w, n := range seen {
+		assert.Equal(t, 1, n, w)
+	}
+	for _, sheet := range paginate(d) {
+		last := sheet[len(sheet)-1].words
+		assert.NotEqual(t, []string{"Zone schedule"}, last)
+		assert.NotEqual(t, []string{"Point", "Detector"}, last)
+	}
+}
+
+// A text that would not fit a page is continued, and no part is higher than a
+// page has room for.
+func TestNothingIsHigherThanAPage(t *testing.T) {
+	huge := strings.Repeat("word ", 5000)
+	d := large(3)
+	d.Sections = []Section{{"A", []Block{Prose{Text: huge}, Pairs{{"label", huge}, {"b", "c"}}, Items{{Mark: "F1", About: huge, Text: huge}},
+		Table{Columns: []Column{{Head: "a", Width: 90}, {Head: "b", Width: 90}}, Rows: []Row{{Cells: []Cell{{Text: huge}, {Text: "x"}}, Remark: huge}}}}}}
+	total := 0
+	for _, sheet := range paginate(d) {
+		used := 0.0
+		for _, p := range sheet {
+			used += p.height
+			for _, w := range p.words {
+				total += strings.Count(w, "word")
+			}
+		}
+		assert.LessOrEqual(t, used, usable-footHeight+0.01)
+	}
+	assert.Equal(t, 6*5000, total, "no word is lost")
+}
+
+func TestLegible(t *testing.T) {
+	for in, want := range map[string]string{
+		"Žák-Ünal Жанна Ω ≤ ±": "Žák-Ünal Жанна Ω ≤ ±",
+		"kiln 🏺":                "kiln [U+1F3FA]",
+		"👨\u200d👩":              "[U+1F468][U+1F469]",
+		"bell\a, esc\x1b[31m":   "bell[U+0007], esc[U+001B][31m",
+		"\u202eevil":            "[U+202E]evil",
+		"a\tb":                  "a b",
+		"bad \xff":              "bad �",
+	} {
+		assert.Equal(t, want, legible(in, faceFor(in, false)), "%q", in)
+	}
+}
+
+func TestRightToLeftIsReordered(t *testing.T) {
+	assert.Equal(t, "1.1 תלד", visual("1.1 דלת"))
+	assert.Equal(t, "plain", visual("plain"))
+}
+
+func TestTypesetFitsItsWidth(t *testing.T) {
+	for _, s := range []string{"", " ", strings.Repeat("W", 200), "a normal sentence of some words that has to be broken", "窯元の工房", "line\nbreak", strings.Repeat("🏺", 60)} {
+		for _, width := range []float64{12, 40, 170} {
+			for _, l := range typeset(s, sizeText, true, width) {
+				assert.LessOrEqual(t, l.width, width+0.01, "%q in %v mm", s, width)
+			}
+		}
+	}
+}
+
+// Nothing that is typed panics, vanishes or runs over its column.
+func FuzzTypeset(f *testing.F) {
+	f.Add("Žák 🏺 \u202e שלום باب\x00\n", 30.0)
+	f.Fuzz(func(t *testing.T, s string, width float64) {
+		if !(width > 12 && width < 500) || len(s) > 2000 {
+			return
+		}
+		for _, l := range typeset(s, sizeText, false, width) {
+			if l.width > width+0.01 || strings.ContainsAny(l.text, "\n\t\x00\x1b\u202e") {
+				t.Fatalf("%q: %v mm in %v", l.text, l.width, width)
+			}
+		}
+	})
+}
+
+func render(t testing.TB, d Document) string {
+	t.Helper()
+	pdf, err := Render(d, made)
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "certificate.pdf")
+	require.NoError(t, os.WriteFile(path, pdf, 0o644))
+	return path
+}
+
+// An outside reader finds the same texts on the pages.
+func TestOutsideReaderFindsTheSame(t *testing.T) {
+	pdftotext, pdfinfo := outsidetool.Find(t, "pdftotext"), outsidetool.Find(t, "pdfinfo")
+	d := pottery(t)
+	path := render(t, d)
+	out, err := exec.Command(pdftotext, "-layout", path, "-").Output()
+	require.NoError(t, err)
+	text := strings.Join(strings.Fields(string(out)), " ")
+	pages := strings.Count(string(out), "\f")
+	assert.Greater(t, pages, 2)
+	for i := range pages {
+		assert.Contains(t, text, fmt.Sprintf("page %d of %d", i+1, pages))
+	}
+	for _, s := range d.Sections {
+		assert.Contains(t, text, s.Title)
+		for _, b := range s.Blocks {
+			table, ok := b.(Table)
+			if !ok {
+				continue
+			}
+			for _, row := range table.Rows {
+				for _, c := range row.Cells {
+					if len(c.Text) < 20 { // longer ones are broken over lines
+						assert.Contains(t, text, c.Text)
+					}
+				}
+			}
+		}
+	}
+	info, err := exec.Command(pdfinfo, path).Output()
+	require.NoError(t, err)
+	assert.Contains(t, string(info), "A4")
+	assert.Contains(t, string(info), "Walk-test certificate KP-0042")
+}
+
+func TestOutsideCheckerFindsTheFileSound(t *testing.T) {
+	qpdf := outsidetool.Find(t, "qpdf")
+	out, err := exec.Command(qpdf, "--check", render(t, pottery(t))).CombinedOutput()
+	assert.NoError(t, err, string(out))
+}
+
+func BenchmarkRender(b *testing.B) {
+	for _, rows := range []int{10, 100, 1000} {
+		d := large(rows)
+		b.Run(fmt.Sprint(rows), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Render(d, made); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
