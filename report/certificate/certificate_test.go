@@ -149,12 +149,12 @@ func TestNothingIsHigherThanAPage(t *testing.T) {
 func TestLegible(t *testing.T) {
 	for in, want := range map[string]string{
 		"Žák-Ünal Жанна Ω ≤ ±": "Žák-Ünal Жанна Ω ≤ ±",
-		"kiln 🏺":                "kiln [U+1F3FA]",
-		"👨\u200d👩":              "[U+1F468][U+1F469]",
-		"bell\a, esc\x1b[31m":   "bell[U+0007], esc[U+001B][31m",
-		"\u202eevil":            "[U+202E]evil",
-		"a\tb":                  "a b",
-		"bad \xff":              "bad �",
+		"kiln 🏺":               "kiln [U+1F3FA]",
+		"👨\u200d👩":             "[U+1F468][U+1F469]",
+		"bell\a, esc\x1b[31m":  "bell[U+0007], esc[U+001B][31m",
+		"\u202eevil":           "[U+202E]evil",
+		"a\tb":                 "a b",
+		"bad \xff":             "bad �",
 	} {
 		assert.Equal(t, want, legible(in, faceFor(in, false)), "%q", in)
 	}
