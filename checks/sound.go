@@ -1,0 +1,79 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+)
+
+// LevelAt is a sound level in dB at a distance from a small source outdoors
+// (point source, free field): L − 20 lg(d/d0), from the level at d0. Rooms
+// reflect: indoors it is higher. Distances in metres, above zero. Source: ISO
+// 9613-2:1996 7.1, divergence only.
+func LevelAt(levelDB, atMetre, distanceMetre float64) (float64, error) {
+	if math.IsNaN(levelDB) || math.IsInf(levelDB, 0) || !(atMetre > 0) || !(distanceMetre > 0) || math.IsInf(atMetre*distanceMetre, 0) {
+		return 0, fmt.Errorf("%w: %v dB at %v m, asked for at %v m; distances must be above zero", ErrQuantity, levelDB, atMetre, distanceMetre)
+	}
+	return levelDB - 20*math.Log10(distanceMetre/atMetre), nil
+}
+
+// AddLevels is the level in dB of independent sources together:
+// 10 lg Σ 10^(L/10). Source: OSHA Technical Manual, noise.
+func AddLevels(levelsDB ...float64) (float64, error) {
+	if len(levelsDB) == 0 {
+		return 0, fmt.Errorf("%w: no levels", ErrQuantity)
+	}
+	sum := 0.0
+	for _, l := range levelsDB {
+		if math.IsNaN(l) || l < SoundLevel.min || l > SoundLevel.max {
+			return 0, fmt.Errorf("%w: a level of %v dB", ErrQuantity, l)
+		}
+		sum += math.Pow(10, l/10)
+	}
+	return 10 * math.Log10(sum), nil
+}
+
+// WithoutBackground is the level of a source alone from that with background
+// and the background's: 10 lg(10^(T/10) − 10^(B/10)). Closer than 3 dB the
+// result is not trusted (common practice): an error.
+func WithoutBackground(totalDB, backgroundDB float64) (float64, error) {
+	if !(totalDB-backgroundDB >= 3-1e-9) {
+		return 0, fmt.Errorf("%w: %v dB stands less than 3 dB above a background of %v dB", ErrQuantity, totalDB, backgroundDB)
+	}
+	return 10 * math.Log10(math.Pow(10, totalDB/10)-math.Pow(10, backgroundDB/10)), nil
+}
+
+// MarginOverAmbient is by how much a sounder stands above the ambient level.
+// What margin is required is the local rule's to say.
+func MarginOverAmbient(levelDB, ambientDB float64) float64 { return levelDB - ambientDB }
+
+// MeterClass is the class of a sound level meter.
+type MeterClass int
+
+// Tolerance is the half-width in dB within which a meter of class 1 or 2 reads a
+// sound of 1 kHz, the uncertainty of measuring it included. Source: IEC
+// 61672-1:2002 (the edition of 2013 states limits without the uncertainty:
+// 0.7 and 1.0 dB, from memory).
+func (c MeterClass) Tolerance() (float64, error) {
+	switch c {
+	case 1:
+		return 1.1, nil
+	case 2:
+		return 1.4, nil
+	}
+	return 0, fmt.Errorf("%w: a sound level meter of class %d; there are 1 and 2", ErrQuantity, c)
+}
+
+// AWeighting is the A-weighting in dB at a frequency in Hz (10 to 20,000).
+// Source: IEC 61672-1, its formula.
+func AWeighting(hertz float64) (float64, error) {
+	if !(hertz >= 10 && hertz <= 20000) {
+		return 0, fmt.Errorf("%w: A-weighting at %v Hz", ErrQuantity, hertz)
+	}
+	return aResponse(hertz) - aResponse(1000), nil
+}
+
+func aResponse(f float64) float64 {
+	const f1, f2, f3, f4 = 20.598997, 107.65265, 737.86223, 12194.217
+	f *= f
+	return 20 * math.Log10(f4*f4*f*f/((f+f1*f1)*math.Sqrt((f+f2*f2)*(f+f3*f3))*(f+f4*f4)))
+}
