@@ -1,0 +1,139 @@
+package main
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/checks"
+)
+
+type cableFlags struct {
+	gauge, length, current, supply, temperature, make, minimum string
+	cores                                                      int
+	colours, measured                                          string
+}
+
+func newCalcCable(s streams) *cobra.Command {
+	f := &cableFlags{}
+	cmd := calculator(s, "cable", "Voltage drop on a two-wire cable, or what an unknown cable is",
+		"Resistance, voltage drop and far-end voltage of a two-wire cable with one load, and with --minimum the longest run\n"+
+			"and the next size that would do. With --cores, what an unknown cable probably is and what to check next.",
+		func([]string) (*answer, error) {
+			if f.cores != 0 {
+				return f.identify()
+			}
+			return f.compute()
+		})
+	cmd.Flags().StringVar(&f.gauge, "gauge", "", `conductor, for example "22 AWG" or "0.22 mm2"`)
+	cmd.Flags().StringVar(&f.length, "length", "", "length one way, for example 30m")
+	cmd.Flags().StringVar(&f.current, "current", "0A", "current of the load, for example 35mA")
+	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage at the near end")
+	cmd.Flags().StringVar(&f.temperature, "temperature", "20C", "of the copper")
+	cmd.Flags().StringVar(&f.make, "make", string(checks.Solid), "solid, stranded or flexible")
+	cmd.Flags().StringVar(&f.minimum, "minimum", "", "lowest voltage that the load works at")
+	cmd.Flags().IntVar(&f.cores, "cores", 0, "number of cores of an unknown cable")
+	cmd.Flags().StringVar(&f.colours, "colours", "", "their colours, separated by commas")
+	cmd.Flags().StringVar(&f.measured, "measured", "", "resistance read on them, or open")
+	return cmd
+}
+
+func (f *cableFlags) compute() (*answer, error) {
+	var q quantities
+	q.need("gauge", f.gauge)
+	q.need("length", f.length)
+	c := q.conductor("gauge", f.gauge)
+	run := checks.Run{LengthMetre: q.read("length", f.length, checks.Length).SI, Ampere: q.read("current", f.current, checks.Current).SI,
+		SupplyVolt: q.read("supply", f.supply, checks.Voltage).SI}
+	celsius := q.read("temperature", f.temperature, checks.Temperature).SI
+	minimum := q.read("minimum", f.minimum, checks.Voltage)
+	if !slices.Contains([]string{string(checks.Solid), string(checks.Stranded), string(checks.Flexible)}, f.make) {
+		q.errs = append(q.errs, "--make: one of solid, stranded, flexible")
+	}
+	if err := q.err(); err != nil {
+		return nil, err
+	}
+	wire, err := c.Resistance(checks.Make(f.make), celsius)
+	if err != nil {
+		return nil, err
+	}
+	run.OhmPerMetre = wire.OhmPerMetre
+	drop, err := run.Drop()
+	if err != nil {
+		return nil, err
+	}
+	far, err := run.FarEnd()
+	if err != nil {
+		return nil, err
+	}
+	a := newAnswer()
+	a.set("resistance_ohm", run.LoopOhm())
+	a.set("conductor_ohm_per_metre", run.OhmPerMetre)
+	a.set("drop_volt", drop)
+	a.set("far_end_volt", far)
+	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(run.OhmPerMetre*1000), wire.Rule)
+	a.say("resistance  R = 2·L·R' = 2 × %s m × %s Ω/m = %s Ω, both conductors", num(run.LengthMetre), num(run.OhmPerMetre), num(run.LoopOhm()))
+	a.say("drop        V = R·I = %s Ω × %s A = %s V", num(run.LoopOhm()), num(run.Ampere), num(drop))
+	a.say("far end     %s V − %s V = %s V", num(run.SupplyVolt), num(drop), num(far))
+	if !minimum.Given() {
+		return a, nil
+	}
+	return a, f.judge(a, c, run, celsius, minimum.SI, far)
+}
+
+func (f *cableFlags) judge(a *answer, c checks.Conductor, run checks.Run, celsius, minimum, far float64) error {
+	longest, err := run.Longest(minimum)
+	if err != nil {
+		return err
+	}
+	a.values["verdict"] = string(checks.Pass)
+	if far < minimum {
+		a.values["verdict"] = string(checks.Fail)
+	}
+	a.set("longest_metre", longest)
+	a.say("verdict     %s: the load needs %s V; longest run %s m", a.values["verdict"], num(minimum), num(longest))
+	size, ok, err := checks.NextSize(c, checks.Make(f.make), celsius, run, minimum)
+	if err != nil {
+		return err
+	}
+	switch {
+	case far >= minimum:
+	case ok:
+		a.values["next_size"] = size.Text
+		a.say("change      %s would do", size.Text)
+	default:
+		a.say("change      no size does; shorten the run or feed it from nearer")
+	}
+	return nil
+}
+
+func (f *cableFlags) identify() (*answer, error) {
+	var q quantities
+	ohm := math.NaN()
+	switch f.measured {
+	case "":
+	case "open":
+		ohm = math.Inf(1)
+	default:
+		ohm = q.read("measured", f.measured, checks.Resistance).SI
+	}
+	if err := q.err(); err != nil {
+		return nil, err
+	}
+	colours := strings.FieldsFunc(f.colours, func(r rune) bool { return r == ',' })
+	guesses, err := checks.IdentifyCable(f.cores, colours, ohm)
+	if err != nil {
+		return nil, err
+	}
+	a := newAnswer()
+	var list []map[string]string
+	for i, g := range guesses {
+		list = append(list, map[string]string{"what": g.What, "why": g.Why, "check": g.Check})
+		a.say("%d  %s (%s)\n   next: %s", i+1, g.What, g.Why, g.Check)
+	}
+	a.values["guesses"] = list
+	a.say("Colours have no standard: believe nothing before it is measured.")
+	return a, nil
+}

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/checks"
+)
+
+type loopFlags struct {
+	wiring, end, contact, tolerance, length, gauge, temperature, measured, uncertainty string
+	contacts                                                                           int
+}
+
+func newCalcLoop(s streams) *cobra.Command {
+	f := &loopFlags{}
+	cmd := calculator(s, "loop", "What a detection circuit should read, and what a reading means",
+		"The resistance that a circuit should show in each state, with tolerances and cable, and with --measured which state a\n"+
+			"reading shows. A reading is taken as exact to half its last digit unless --uncertainty says otherwise.",
+		func([]string) (*answer, error) { return f.compute() })
+	cmd.Flags().StringVar(&f.wiring, "wiring", "", strings.Join(checks.CircuitKinds, ", "))
+	cmd.Flags().StringVar(&f.end, "end", "", "end-of-line resistor, for example 4k7")
+	cmd.Flags().StringVar(&f.contact, "contact", "", "resistor at each contact")
+	cmd.Flags().StringVar(&f.tolerance, "tolerance", "1%", "of the resistors")
+	cmd.Flags().IntVar(&f.contacts, "contacts", 1, "contacts on the circuit")
+	cmd.Flags().StringVar(&f.length, "length", "", "length of the cable, one way")
+	cmd.Flags().StringVar(&f.gauge, "gauge", "", `its conductor, for example "22 AWG"`)
+	cmd.Flags().StringVar(&f.temperature, "temperature", "20C", "of the copper")
+	cmd.Flags().StringVar(&f.measured, "measured", "", "reading at the terminals, for example 9.5k, or open")
+	cmd.Flags().StringVar(&f.uncertainty, "uncertainty", "", "of the reading, expanded")
+	return cmd
+}
+
+func (f *loopFlags) circuit() (checks.Circuit, error) {
+	var q quantities
+	q.need("wiring", f.wiring)
+	c := checks.Circuit{Kind: checks.CircuitKind(f.wiring), EndOhm: q.read("end", f.end, checks.Resistance).SI,
+		ContactOhm: q.read("contact", f.contact, checks.Resistance).SI, Tolerance: q.share("tolerance", f.tolerance), Contacts: f.contacts}
+	if (f.length == "") != (f.gauge == "") {
+		q.errs = append(q.errs, "--length and --gauge go together")
+	}
+	length, wire := q.read("length", f.length, checks.Length), q.conductor("gauge", f.gauge)
+	celsius := q.read("temperature", f.temperature, checks.Temperature).SI
+	if err := q.err(); err != nil {
+		return checks.Circuit{}, err
+	}
+	if f.length != "" {
+		r, err := wire.Resistance(checks.Solid, celsius)
+		if err != nil {
+			return checks.Circuit{}, err
+		}
+		c.CableOhm = 2 * length.SI * r.OhmPerMetre
+	}
+	return c, nil
+}
+
+func (f *loopFlags) compute() (*answer, error) {
+	c, err := f.circuit()
+	if err != nil {
+		return nil, err
+	}
+	windows, err := c.Windows()
+	if err != nil {
+		return nil, err
+	}
+	a := newAnswer()
+	a.set("cable_ohm", c.CableOhm)
+	for _, w := range windows {
+		if w.Opened <= 1 {
+			a.set(string(w.State)+"_ohm", w.Nominal)
+		}
+		a.say("%-9s %-10s %s", w.State, num(w.Nominal)+unitUnlessOpen(w.Nominal), windowWords(w))
+	}
+	overlaps, err := c.Overlaps()
+	if err != nil {
+		return nil, err
+	}
+	for _, o := range overlaps {
+		a.say("A reading cannot tell %s from %s on this circuit.", o.A.State, o.B.State)
+	}
+	if f.measured == "" {
+		return a, nil
+	}
+	return a, f.classify(a, c)
+}
+
+func unitUnlessOpen(ohm float64) string {
+	if math.IsInf(ohm, 1) {
+		return ""
+	}
+	return " Ω"
+}
+
+func windowWords(w checks.Window) string {
+	text := ""
+	if !math.IsInf(w.Nominal, 1) && w.Up > w.Low {
+		text = fmt.Sprintf("%s to %s Ω", num(w.Low), num(w.Up))
+	}
+	if w.Opened > 1 {
+		text += fmt.Sprintf(" with %d contacts active", w.Opened)
+	}
+	return text
+}
+
+func (f *loopFlags) classify(a *answer, c checks.Circuit) error {
+	ohm, uncertainty := math.Inf(1), 0.0
+	if f.measured != "open" {
+		var q quantities
+		ohm, uncertainty = q.read("measured", f.measured, checks.Resistance).SI, halfDigit(f.measured)
+		if f.uncertainty != "" {
+			uncertainty = q.read("uncertainty", f.uncertainty, checks.Resistance).SI
+		}
+		if err := q.err(); err != nil {
+			return err
+		}
+	}
+	fit, err := c.Classify(ohm, uncertainty)
+	if err != nil {
+		return err
+	}
+	var words []string
+	for _, w := range fit {
+		if len(words) == 0 || words[len(words)-1] != string(w.State) {
+			words = append(words, string(w.State))
+		}
+	}
+	state := strings.Join(words, " or ")
+	if state == "" {
+		state = "unexplained"
+	}
+	a.values["state"] = state
+	a.say("measured  %s ± %s Ω: %s", num(ohm)+unitUnlessOpen(ohm), num(uncertainty), state)
+	if len(fit) == 0 {
+		a.say("No state of this circuit explains it: look for a wrong resistor, a further one, or a bad joint.")
+	}
+	return nil
+}
+
+// halfDigit is half of the last digit of a resistance as it was typed: 9.5k is
+// no more exact than 50 Ω.
+func halfDigit(text string) float64 {
+	digits := strings.IndexFunc(text, func(r rune) bool { return r != '.' && (r < '0' || r > '9') })
+	if digits < 0 {
+		digits = len(text)
+	}
+	number, rest := text[:digits], strings.TrimSpace(text[digits:])
+	_, decimals, _ := strings.Cut(number, ".")
+	scale := 1.0
+	switch {
+	case strings.HasPrefix(rest, "k"):
+		scale = 1e3
+	case strings.HasPrefix(rest, "M"):
+		scale = 1e6
+	case strings.HasPrefix(rest, "m"):
+		scale = 1e-3
+	}
+	if len(rest) > 1 && rest[1] >= '0' && rest[1] <= '9' { // 9k53
+		decimals = strings.TrimRight(rest[1:], "ohmΩ ")
+	}
+	return scale / 2 * math.Pow(10, -float64(len(decimals)))
+}

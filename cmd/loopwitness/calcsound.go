@@ -1,0 +1,93 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/checks"
+)
+
+type soundFlags struct {
+	levels, at        []string
+	distance, ambient string
+	class             int
+}
+
+func newCalcSound(s streams) *cobra.Command {
+	f := &soundFlags{}
+	cmd := calculator(s, "sound", "Sound level of sounders at a distance",
+		"The level of a sounder at a distance outdoors (point source, free field), of several together, and the margin over\n"+
+			"the ambient level. What level or margin is required is the local rule's to say. --level and --at may be repeated.",
+		func([]string) (*answer, error) { return f.compute() })
+	cmd.Flags().StringArrayVar(&f.levels, "level", nil, "level of a sounder, for example 100dB")
+	cmd.Flags().StringArrayVar(&f.at, "at", []string{"1m"}, "distance that its level is stated for")
+	cmd.Flags().StringVar(&f.distance, "distance", "", "distance that is asked for; without it, that of the level")
+	cmd.Flags().StringVar(&f.ambient, "ambient", "", "ambient level")
+	cmd.Flags().IntVar(&f.class, "meter", 0, "class of the meter, 1 or 2, for its tolerance")
+	return cmd
+}
+
+func (f *soundFlags) compute() (*answer, error) {
+	var q quantities
+	if len(f.levels) == 0 {
+		q.errs = append(q.errs, "--level is needed")
+	}
+	if len(f.at) != 1 && len(f.at) != len(f.levels) {
+		q.errs = append(q.errs, "--at is given once for all, or once for each --level")
+	}
+	if err := q.err(); err != nil {
+		return nil, err
+	}
+	a := newAnswer()
+	var there []float64
+	for i, text := range f.levels {
+		from := f.at[min(i, len(f.at)-1)]
+		level, at := q.read("level", text, checks.SoundLevel), q.read("at", from, checks.Length)
+		distance := at
+		if f.distance != "" {
+			distance = q.read("distance", f.distance, checks.Length)
+		}
+		if err := q.err(); err != nil {
+			return nil, err
+		}
+		l, err := checks.LevelAt(level.SI, at.SI, distance.SI)
+		if err != nil {
+			return nil, err
+		}
+		there = append(there, l)
+		a.say("sounder %d   L − 20·lg(d/d0) = %s dB − 20·lg(%s m/%s m) = %.2f dB", i+1, num(level.SI), num(distance.SI), num(at.SI), l)
+	}
+	combined, err := checks.AddLevels(there...)
+	if err != nil {
+		return nil, err
+	}
+	a.set("level_db", there[0])
+	a.set("combined_db", combined)
+	a.values["levels_db"] = there
+	if len(there) > 1 {
+		a.say("together    10·lg Σ 10^(L/10) = %.2f dB", combined)
+	}
+	return a, f.judge(&q, a, combined)
+}
+
+func (f *soundFlags) judge(q *quantities, a *answer, combined float64) error {
+	if f.class != 0 {
+		tolerance, err := checks.MeterClass(f.class).Tolerance()
+		if err != nil {
+			return fmt.Errorf("--meter: %w", err)
+		}
+		a.set("meter_tolerance_db", tolerance)
+		a.say("meter       class %d reads within ± %.1f dB at 1 kHz (IEC 61672-1:2002)", f.class, tolerance)
+	}
+	if f.ambient != "" {
+		ambient := q.read("ambient", f.ambient, checks.SoundLevel)
+		if err := q.err(); err != nil {
+			return err
+		}
+		margin := checks.MarginOverAmbient(combined, ambient.SI)
+		a.set("margin_db", margin)
+		a.say("margin      %.2f dB over an ambient level of %s dB", margin, num(ambient.SI))
+	}
+	return nil
+}
