@@ -32,7 +32,8 @@ type Assessment struct {
 	Outputs     []OutputLine
 	Restart     *RestartLine
 	Checklist   []*StepRecord
-	Findings    []Finding // that make the result unsatisfactory
+	Computed    []Computed // from the site file, then from the readings
+	Findings    []Finding  // that make the result unsatisfactory
 	Limitations []Finding
 	Counts      map[Verdict]int // of the walk-test's detectors
 	Responses   []float64       // s, of the detectors' last trials, rising
@@ -136,6 +137,7 @@ func Assess(r *Record) *Assessment {
 	}
 	a.summarise()
 	a.prove()
+	a.Computed = append(Design(r.Site), measured(a)...)
 	a.find()
 	a.Cautions = Cautions(r.Site)
 	switch {

@@ -28,6 +28,7 @@ func (a *Assessment) find() {
 		a.findOutput(o)
 	}
 	a.findRestart()
+	a.findComputed()
 	a.findRest()
 }
 
@@ -172,6 +173,20 @@ func (a *Assessment) findRestart() {
 	case Late:
 		a.defect(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
 			checks.FormatDuration(r.Took.Round(100*time.Millisecond)), checks.FormatDuration(r.Limit.Duration()), r.Limit.Source))
+	}
+}
+
+// findComputed lists computations that failed or could not decide. What could
+// not be computed for want of an input is told beside the others.
+func (a *Assessment) findComputed() {
+	for _, c := range a.Computed {
+		text := because(because(c.Result, "limit "+c.Limit), c.Change)
+		switch c.Verdict {
+		case checks.Fail:
+			a.defect(c.Step, c.About+", computed", text)
+		case checks.Undecided:
+			a.limit(c.Step, c.About+", computed", text)
+		}
 	}
 }
 

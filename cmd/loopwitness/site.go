@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/screen"
 	"loopwitness/commission/site"
 )
 
@@ -17,11 +18,13 @@ func newSite(s streams) *cobra.Command {
 
 func newSiteCheck(s streams) *cobra.Command {
 	var dir string
+	var design bool
 	cmd := &cobra.Command{
 		Use:   "check",
 		Short: "Check site.yaml and controller.yaml",
-		Long:  "Check site.yaml and controller.yaml of a job; every error is shown with its line and column.\n" + exitStatus,
-		Args:  cobra.NoArgs,
+		Long: "Check site.yaml and controller.yaml of a job; every error is shown with its line and column. With --design, compute\n" +
+			"what can be computed before the visit: current budget, standby, voltage at each powered detector, loop readings.\n" + exitStatus,
+		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			j := job{dir}
 			st, err := j.site()
@@ -31,11 +34,15 @@ func newSiteCheck(s streams) *cobra.Command {
 			if _, err := j.source(st, nil); err != nil {
 				return err
 			}
-			s.say("%s: %d zones, %d detectors, %d outputs; nothing is wrong with the files.", st.Premises.Name, len(st.Zones), st.Detectors(), len(st.Outputs))
+			s.say("%s: %d zones, %d detectors, %d outputs; nothing is wrong with the files.", screen.Clean(st.Premises.Name), len(st.Zones), st.Detectors(), len(st.Outputs))
+			if design {
+				return showDesign(s, st)
+			}
 			return nil
 		},
 	}
 	jobFlag(cmd, &dir)
+	cmd.Flags().BoolVar(&design, "design", false, "compute what can be computed before the visit")
 	return cmd
 }
 
@@ -58,7 +65,7 @@ func newSiteShow(s streams) *cobra.Command {
 }
 
 func showSite(s streams, st *site.Site) error {
-	s.say("%s, %s\n", st.Premises.Name, st.Reference)
+	s.say("%s, %s\n", screen.Clean(st.Premises.Name), screen.Clean(st.Reference))
 	rows := [][]string{{"Point", "Detector", "Kind", "Zone", "Wiring", "Address", "Power"}}
 	st.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
 		rows = append(rows, []string{string(p), d.Name, string(z.Kind), fmt.Sprintf("%d %s", z.Number, z.Name), wiringOf(z), z.Address, powerOf(d)})

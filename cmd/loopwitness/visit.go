@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -194,11 +193,25 @@ func listVisits(s streams, j job) error {
 	return s.table(rows)
 }
 
-func (s streams) table(rows [][]string) error {
-	for _, l := range screen.Table(rows, []int{34, 34, 34, 34, 34, 34, 34, 34}) {
+func (s streams) table(rows [][]string) error { return s.wideTable(rows, 34) }
+
+// wideTable prints a table whose columns are at most that wide.
+func (s streams) wideTable(rows [][]string, widest int) error {
+	limits := make([]int, len(rows[0]))
+	for i := range limits {
+		limits[i] = widest
+	}
+	for _, l := range screen.Table(rows, limits) {
 		s.say("%s", l)
 	}
 	return nil
+}
+
+// wrapped prints a text from outside, made fit for a screen.
+func (s streams) wrapped(text string) {
+	for _, l := range screen.Wrap(screen.Clean(text), 100) {
+		s.say("%s", l)
+	}
 }
 
 func openSteps(r *commission.Record) int {
@@ -228,7 +241,7 @@ func showVisit(s streams, j job, name string) error {
 		return err
 	}
 	for _, f := range append(slices.Clone(a.Findings), a.Limitations...) {
-		s.say("%s", strings.Join(screen.Wrap(screen.Clean(f.Line()), 100), "\n   "))
+		s.wrapped(f.Line())
 	}
 	if next := r.Next(); next != nil {
 		s.say("\nNext: %s, %s", next.Stage, screen.Clean(r.Title(next.Step)))

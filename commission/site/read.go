@@ -90,6 +90,15 @@ func (r *reader) quantity(f strictyaml.Fields, key string, in checks.Dimension) 
 	return q
 }
 
+// between reads a plain number between two bounds.
+func (r *reader) between(f strictyaml.Fields, key string, low, high float64) checks.Quantity {
+	q := r.quantity(f, key, checks.Ratio)
+	if q.Given() && (q.SI < low || q.SI > high) {
+		r.Problem(f.Node(key), fmt.Sprintf("%q: %s lies outside its range", key, q.Text), fmt.Sprintf("from %g to %g", low, high))
+	}
+	return q
+}
+
 // reason is a quantity's refusal without the words that say it is one.
 func reason(err error) string {
 	return strings.TrimPrefix(err.Error(), checks.ErrQuantity.Error()+": ")
@@ -281,20 +290,21 @@ func (r *reader) supply(top strictyaml.Fields) {
 		return
 	}
 	s := &r.site.Supply
-	f := r.Fields(top.Node("supply"), "supply", "adapter", "battery", "standby", "hold", "readings_at")
+	f := r.Fields(top.Node("supply"), "supply", "adapter", "battery", "standby", "temperature", "hold", "readings_at")
 
 	a := r.Fields(f.Node("adapter"), "adapter", "rating", "voltage", "location")
 	s.Adapter = Adapter{r.quantity(a, "rating", checks.Current), r.quantity(a, "voltage", checks.Voltage), a.Text("location")}
 
-	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "fitted", "location")
+	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "exponent", "fitted", "location")
 	if !f.Has("battery") {
 		r.Problem(f.At(), `the supply has no "battery"`, "battery: with chemistry, or chemistry: none")
 	} else {
 		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", Chemistries), Capacity: r.quantity(b, "capacity", checks.Capacity),
-			HourRating: r.quantity(b, "hour_rating", checks.Time), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
+			HourRating: r.quantity(b, "hour_rating", checks.Time), Exponent: r.between(b, "exponent", 1, 2), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
 	}
-	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "source")
-	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time), t.Text("source")}
+	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "ageing", "source")
+	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time), r.between(t, "ageing", 1, 3), t.Text("source")}
+	s.Temperature = r.quantity(f, "temperature", checks.Temperature)
 
 	s.Hold = defaultHold
 	if q := r.quantity(f, "hold", checks.Time); q.Given() {

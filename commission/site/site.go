@@ -96,11 +96,13 @@ const (
 
 // Supply is the mains-fed adapter and the standby battery behind it.
 type Supply struct {
-	Adapter  Adapter
-	Battery  Battery
-	Standby  Standby
-	Hold     time.Duration   // how long mains stays removed in the test
-	Readings []time.Duration // when voltages are read in it, rising, the last at Hold
+	Adapter Adapter
+	Battery Battery
+	Standby Standby
+	Hold    time.Duration // how long mains stays removed in the test
+	// Temperature is the lowest that battery and cables are expected to have.
+	Temperature checks.Quantity
+	Readings    []time.Duration // when voltages are read in it, rising, the last at Hold
 }
 
 // Adapter is the mains-fed source.
@@ -115,13 +117,15 @@ type Battery struct {
 	Chemistry  string
 	Capacity   checks.Quantity
 	HourRating checks.Quantity
-	Fitted     string // date as typed, 2026-11-24
+	Exponent   checks.Quantity // Peukert's, as its data sheet implies
+	Fitted     string          // date as typed, 2026-11-24
 	Location   string
 }
 
 // Standby is what the installer requires of it, and by which rule.
 type Standby struct {
 	For, AlarmFor checks.Quantity
+	Ageing        checks.Quantity // factor on the required capacity
 	Source        string
 }
 

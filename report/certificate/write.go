@@ -36,7 +36,7 @@ func Write(a *commission.Assessment, o Options) Document {
 	}
 	w := writer{a, r, o}
 	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors(), w.response()}
-	for _, s := range []Section{w.supply(), w.outputs(), w.checklist(), w.cautions(), w.names()} {
+	for _, s := range []Section{w.supply(), w.outputs(), w.computed(), w.checklist(), w.cautions(), w.names()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}

@@ -129,6 +129,26 @@ func outputReadings(s *commission.StepRecord) string {
 	return strings.Join(parts, "; ")
 }
 
+func (w writer) computed() Section {
+	if len(w.a.Computed) == 0 {
+		return Section{}
+	}
+	t := Table{Columns: []Column{{Head: "Computed", Width: 54}, {Head: "Result", Width: 60}, {Head: "Limit", Width: 46}, {Head: "Verdict", Width: 20}}}
+	for _, c := range w.a.Computed {
+		cell, judged := decided[c.Verdict]
+		if !judged {
+			cell = Cell{Text: "–", Tone: Quiet}
+		}
+		if c.Missing != "" {
+			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: c.About}, {Text: c.Missing, Tone: Quiet}, {}, cell}})
+			continue
+		}
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: c.About}, {Text: c.Result}, {Text: c.Limit, Tone: Quiet}, cell},
+			Remark: joined("; ", c.Inputs, c.Formula, labelled("to change:", c.Change))})
+	}
+	return Section{"Computed", []Block{t, Prose{Text: "From the site file as declared and the readings of this visit. Where the site file says nothing: copper and battery at 20 °C, ageing 1.25, capacity stated for 20 h, Peukert exponent 1.15 (lead-acid) or 1.05 (lithium-ion); common practice.", Quiet: true}}}
+}
+
 var checkCells = map[commission.Result]Cell{
 	commission.Done:          {Text: "done", Tone: Good, Bold: true},
 	commission.NotApplicable: {Text: "n. a.", Tone: Quiet, Bold: true},

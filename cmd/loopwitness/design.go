@@ -1,0 +1,88 @@
+package main
+
+import (
+	"fmt"
+
+	"loopwitness/checks"
+	"loopwitness/commission"
+	"loopwitness/commission/site"
+)
+
+// showDesign prints what can be computed before the visit, and what to change.
+func showDesign(s streams, st *site.Site) error {
+	failed := false
+	s.say("")
+	rows := [][]string{{"Computed", "Result", "Limit", "Verdict"}}
+	var notes []string
+	for _, c := range commission.Design(st) {
+		if c.Missing != "" {
+			rows = append(rows, []string{c.About, "–", "–", "–"})
+			notes = append(notes, c.About+": "+c.Missing)
+			continue
+		}
+		rows = append(rows, []string{c.About, c.Result, c.Limit, string(c.Verdict)})
+		notes = append(notes, fmt.Sprintf("%s: %s; %s", c.About, c.Inputs, c.Formula))
+		if c.Verdict == checks.Fail {
+			failed = true
+			notes = append(notes, "   CHANGE "+c.Change)
+		}
+	}
+	if err := s.wideTable(rows, 40); err != nil {
+		return err
+	}
+	s.say("")
+	for _, n := range notes {
+		s.wrapped(n)
+	}
+	if err := showLoops(s, st); err != nil {
+		return err
+	}
+	if failed {
+		return told{errUnsatisfactory}
+	}
+	return nil
+}
+
+// showLoops prints what an ohmmeter should read at each zone's terminals.
+func showLoops(s streams, st *site.Site) error {
+	s.say("\nReadings at the terminals, cable left out, resistors within 5 %%:")
+	rows := [][]string{{"Zone", "Normal", "One active", "Shorted", "Cut", "Not told apart"}}
+	for i := range st.Zones {
+		z := &st.Zones[i]
+		circuit := commission.Circuit(z)
+		windows, err := circuit.Windows()
+		if err != nil {
+			return err
+		}
+		overlaps, err := circuit.Overlaps()
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []string{fmt.Sprintf("%d %s", z.Number, z.Name), range1(windows, checks.LoopNormal), range1(windows, checks.LoopActive),
+			range1(windows, checks.LoopShorted), range1(windows, checks.LoopCut), overlapWords(overlaps)})
+	}
+	return s.table(rows)
+}
+
+func range1(all []checks.Window, state checks.LoopState) string {
+	for _, w := range all {
+		if w.State == state {
+			if w.Low == w.Up {
+				return num(w.Nominal)
+			}
+			return num(w.Low) + "–" + num(w.Up)
+		}
+	}
+	return "–"
+}
+
+func overlapWords(all []checks.Overlap) string {
+	text := ""
+	for i, o := range all {
+		if i > 0 {
+			text += ", "
+		}
+		text += string(o.A.State) + "/" + string(o.B.State)
+	}
+	return dash(text)
+}

@@ -1,0 +1,169 @@
+package commission
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"loopwitness/checks"
+)
+
+// measured computes what the readings of a visit allow: the battery's internal
+// resistance and sag, the float voltage, the battery's age.
+func measured(a *Assessment) []Computed {
+	s := a.Record.Site
+	if s.Supply.Battery.Chemistry == "none" || a.Record.Find(stepMainsPresent) == nil {
+		return nil
+	}
+	return []Computed{floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record)}
+}
+
+// reading is the line of a step, if it was taken.
+func (a *Assessment) reading(step string) (ReadingLine, bool) {
+	for _, l := range a.Readings {
+		if l.Step.ID == step && l.Taken {
+			return l, true
+		}
+	}
+	return ReadingLine{}, false
+}
+
+func floatOf(a *Assessment) Computed {
+	s := a.Record.Site
+	c := Computed{About: "Float voltage", Step: stepMainsPresent, Formula: "range of the chemistry at 25 °C; lead-acid − 18 mV/K for six cells"}
+	l, taken := a.reading(stepMainsPresent)
+	if !taken {
+		c.Missing = "not computed: the supply was not measured with mains present"
+		return c
+	}
+	in, err := checks.Chemistry(s.Supply.Battery.Chemistry).FloatRange(celsiusOf(s))
+	if err != nil {
+		c.Missing = "not computed: " + err.Error()
+		return c
+	}
+	d, err := checks.Decide(l.Reading.Value, l.Reading.Uncertainty, in)
+	if err != nil {
+		c.Missing = "not computed: " + err.Error()
+		return c
+	}
+	c.Inputs = fmt.Sprintf("%.2f V ± %s V, %s, %g °C", l.Reading.Value, checks.FormatNumber(l.Reading.Uncertainty), s.Supply.Battery.Chemistry, celsiusOf(s))
+	plausible := map[checks.Verdict]string{checks.Pass: "plausible", checks.Undecided: "perhaps plausible", checks.Fail: "not plausible for this chemistry"}
+	c.Result = plausible[d.Verdict]
+	c.Limit = fmt.Sprintf("%.2f V to %.2f V, handbook values; the battery's own sheet decides", in.Lower, in.Upper)
+	if d.Verdict == checks.Fail { // a supply terminal is not always the battery's: a hint, no verdict
+		c.Change = "measure at the battery itself, and compare with its data sheet"
+	}
+	return c
+}
+
+func internalOf(a *Assessment) Computed {
+	c := Computed{About: "Internal resistance of the supply on standby", Step: stepAlarmLoad, Formula: "R = (U1 − U2)/(I2 − I1), with leads and fuse in it"}
+	load, loaded := a.reading(stepAlarmLoad)
+	rest, rested := a.lastStandby()
+	if !loaded || !rested {
+		c.Missing = "not computed: no voltages on standby with and without the sounder"
+		return c
+	}
+	ampere, from := soundingCurrent(a.Record, load.Step.Output)
+	if ampere == 0 {
+		c.Missing = "not computed: the sounder's current is not known"
+		return c
+	}
+	ohm, u, err := checks.InternalResistance(rest.Reading.Value, 0, load.Reading.Value, ampere, rest.Reading.Uncertainty)
+	if err != nil {
+		c.Missing = "not computed: " + err.Error()
+		return c
+	}
+	c.Inputs = fmt.Sprintf("%.2f V, then %.2f V with %s more (%s)", rest.Reading.Value, load.Reading.Value, milli(ampere), from)
+	c.Result = fmt.Sprintf("%.2f Ω ± %.2f Ω", ohm, u)
+	if ohm <= u {
+		c.Result += ", not told from zero with this voltmeter"
+	}
+	return c
+}
+
+// soundingCurrent is that of a sounder, as measured or as the site file says.
+func soundingCurrent(r *Record, output string) (ampere float64, from string) {
+	for _, s := range r.Steps {
+		if s.Kind == StepOutput && s.Output == output {
+			if m := s.Reading(CurrentReading); m != nil {
+				return m.Value, "measured"
+			}
+		}
+	}
+	return r.Site.Output(output).Current.SI, "site file"
+}
+
+// standbyReadings are the voltages without the sounder while mains was removed.
+func (a *Assessment) standbyReadings() []ReadingLine {
+	var out []ReadingLine
+	for _, l := range a.Readings {
+		if l.Taken && l.Step.WhileOff && !l.Step.Load {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+func (a *Assessment) lastStandby() (ReadingLine, bool) {
+	all := a.standbyReadings()
+	if len(all) == 0 {
+		return ReadingLine{}, false
+	}
+	return all[len(all)-1], true
+}
+
+func sagOf(a *Assessment) Computed {
+	c := Computed{About: "Sag on standby", Formula: "Theil–Sen slope; last reading less its uncertainty, carried on along the steepest slope of Sen's 95 % interval, at most ten times as long as was observed"}
+	lines := a.standbyReadings()
+	if len(lines) < 3 {
+		c.Missing = "not computed: fewer than three voltages on standby"
+		return c
+	}
+	c.Step = lines[len(lines)-1].Step.ID
+	var hours, volts []float64
+	for _, l := range lines {
+		hours = append(hours, l.Step.At.Sub(lines[0].Step.At).Hours())
+		volts = append(volts, l.Reading.Value)
+	}
+	slope, err := checks.TheilSen(hours, volts, 0.95)
+	if err != nil {
+		c.Missing = "not computed: " + err.Error()
+		return c
+	}
+	cutOff := a.Record.Site.Limits.AlarmLoad
+	left, limited, err := checks.TimeToCutOff(hours, volts, cutOff.SI, lines[0].Reading.Uncertainty)
+	if err != nil {
+		c.Missing = "not computed: " + err.Error()
+		return c
+	}
+	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V (%s)", len(lines), checks.FormatDuration(time.Duration(hours[len(hours)-1]*float64(time.Hour))), checks.FormatNumber(cutOff.SI), cutOff.Source)
+	c.Result = fmt.Sprintf("%s V an hour; at least %s to the cut-off", strings.Replace(fmt.Sprintf("%.2f", slope.PerStep), "-", "−", 1), checks.FormatDuration(time.Duration(math.Floor(left*60))*time.Minute))
+	if limited {
+		c.Result += ", which is as far as these readings reach"
+	}
+	c.Result += ". A battery that is nearly empty falls faster than a line: this does not replace a discharge test"
+	return c
+}
+
+func ageOf(r *Record) Computed {
+	b := r.Site.Supply.Battery
+	c := Computed{About: "Age of the battery", Formula: "date of the visit − date fitted"}
+	fitted, err := time.Parse(time.DateOnly, b.Fitted)
+	if err != nil {
+		return missing(c, "date the battery was fitted")
+	}
+	life := checks.Chemistry(b.Chemistry).ServiceLife()
+	age := r.Begun.Sub(fitted)
+	years := func(d time.Duration) string { return fmt.Sprintf("%.1f years", d.Hours()/8766) }
+	c.Inputs, c.Result, c.Limit = "fitted "+b.Fitted, years(max(0, age)), "renewed after "+years(life)+", common practice"
+	c.Verdict = checks.Pass
+	switch {
+	case age < -24*time.Hour:
+		c.Verdict, c.Result, c.Change = checks.Fail, "fitted after this visit", "correct the date in the site file"
+	case age > life:
+		c.Verdict, c.Change = checks.Undecided, "renew it, or prove it by a discharge test"
+	}
+	return c
+}
