@@ -40,13 +40,20 @@ type Decision struct {
 // value on a limit conforms. Source: JCGM 106:2012, 7.3 and 8.3. A value or
 // limit that is not a number, or U negative: an error.
 func Decide(value, expanded float64, in Limits) (Decision, error) {
+	return DecideAt(value, expanded/coverage, coverage, in)
+}
+
+// DecideAt is Decide with a standard uncertainty u and a coverage factor k of
+// its own: the guard band is k·u.
+func DecideAt(value, standard, k float64, in Limits) (Decision, error) {
+	expanded := k * standard
 	if math.IsNaN(value) || math.IsInf(value, 0) || math.IsNaN(in.Lower) || math.IsNaN(in.Upper) || in.Lower > in.Upper {
 		return Decision{}, fmt.Errorf("%w: value %v against limits %v to %v", ErrQuantity, value, in.Lower, in.Upper)
 	}
-	if math.IsNaN(expanded) || math.IsInf(expanded, 0) || expanded < 0 {
+	if math.IsNaN(expanded) || math.IsInf(expanded, 0) || expanded < 0 || k < 0 {
 		return Decision{}, fmt.Errorf("%w: uncertainty %v; it must be zero or more", ErrQuantity, expanded)
 	}
-	d := Decision{Verdict: Undecided, Probability: conformity(value, expanded/coverage, in)}
+	d := Decision{Verdict: Undecided, Probability: conformity(value, standard, in)}
 	band := expanded - 1e-12*math.Max(1, math.Abs(value)) // 11.6 − 11.5 is a hair under 0.1 in binary
 	switch {
 	case value-in.Lower >= band && in.Upper-value >= band:

@@ -216,10 +216,6 @@ func TerminalVolt(supply, pullUpOhm, loopOhm float64) float64 {
 // E24 is the decade of preferred values of IEC 60063 for 5 % parts.
 var E24 = []float64{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
 
-// E96 is value i (0 to 95) of the decade of IEC 60063 for 1 % parts:
-// round(100·10^(i/96)).
-func E96(i int) float64 { return math.Round(100 * math.Pow(10, float64(i)/96)) }
-
 // NearestPreferred is the E24 value nearest to a resistance in Ω, and by how
 // much the reading is off, as a share of that value.
 func NearestPreferred(ohm float64) (value, off float64) {

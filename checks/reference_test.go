@@ -151,14 +151,8 @@ var references = map[string]func(conditions) (float64, error){
 	"capacity": func(c conditions) (float64, error) {
 		return RequiredCapacity(c.draws(), Factors{c.number("ageing"), 1})
 	},
-	"bs5839": func(c conditions) (float64, error) {
-		return BS5839Capacity(c.number("hours"), c.number("standby"), c.number("alarm"), c.number("derating"))
-	},
 	"autonomy": func(c conditions) (float64, error) {
 		return Battery{c.number("capacity"), c.number("rate"), c.number("exponent")}.Autonomy(c.number("load"))
-	},
-	"exponent": func(c conditions) (float64, error) {
-		return PeukertExponent(c.number("hour1"), c.number("ampere1"), c.number("hour2"), c.number("ampere2"))
 	},
 	"internal": func(c conditions) (float64, error) {
 		r, _, err := InternalResistance(c.number("volt1"), c.number("ampere1"), c.number("volt2"), c.number("ampere2"), 0)
@@ -174,7 +168,6 @@ var references = map[string]func(conditions) (float64, error){
 	},
 	"cold_factor": func(c conditions) (float64, error) { return ColdFactor(c.number("temperature")) },
 	"preferred":   func(c conditions) (float64, error) { v, _ := NearestPreferred(c.number("near")); return v, nil },
-	"e96":         func(c conditions) (float64, error) { return E96(int(c.number("index"))), nil },
 	"resistance":  func(c conditions) (float64, error) { return c.ohm("code"), nil },
 	"loop":        loopValue,
 	"terminal": func(c conditions) (float64, error) {
@@ -221,8 +214,7 @@ var references = map[string]func(conditions) (float64, error){
 	"background": func(c conditions) (float64, error) {
 		return WithoutBackground(c.number("total"), c.number("background"))
 	},
-	"meter":       func(c conditions) (float64, error) { return MeterClass(c.number("class")).Tolerance() },
-	"a_weighting": func(c conditions) (float64, error) { return AWeighting(c.number("frequency")) },
+	"meter": func(c conditions) (float64, error) { return MeterClass(c.number("class")).Tolerance() },
 }
 
 // unitOf turns Ω/km into the unit of the row.

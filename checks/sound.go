@@ -62,18 +62,3 @@ func (c MeterClass) Tolerance() (float64, error) {
 	}
 	return 0, fmt.Errorf("%w: a sound level meter of class %d; there are 1 and 2", ErrQuantity, c)
 }
-
-// AWeighting is the A-weighting in dB at a frequency in Hz (10 to 20,000).
-// Source: IEC 61672-1, its formula.
-func AWeighting(hertz float64) (float64, error) {
-	if !(hertz >= 10 && hertz <= 20000) {
-		return 0, fmt.Errorf("%w: A-weighting at %v Hz", ErrQuantity, hertz)
-	}
-	return aResponse(hertz) - aResponse(1000), nil
-}
-
-func aResponse(f float64) float64 {
-	const f1, f2, f3, f4 = 20.598997, 107.65265, 737.86223, 12194.217
-	f *= f
-	return 20 * math.Log10(f4*f4*f*f/((f+f1*f1)*math.Sqrt((f+f2*f2)*(f+f3*f3))*(f+f4*f4)))
-}

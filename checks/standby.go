@@ -55,16 +55,6 @@ func (b Battery) Autonomy(ampere float64) (float64, error) {
 	return b.RateHour * math.Pow(b.AmpereHour/(ampere*b.RateHour), b.Exponent), nil
 }
 
-// PeukertExponent is that which two ratings of one battery imply:
-// k = ln(t1/t2)/ln(I2/I1).
-func PeukertExponent(hour1, ampere1, hour2, ampere2 float64) (float64, error) {
-	k := math.Log(hour1/hour2) / math.Log(ampere2/ampere1)
-	if !(k >= 1 && k <= 2) {
-		return 0, fmt.Errorf("%w: ratings of %v h at %v A and %v h at %v A imply no exponent between 1 and 2", ErrQuantity, hour1, ampere1, hour2, ampere2)
-	}
-	return k, nil
-}
-
 // Factors enlarge a required capacity; 1 for none.
 type Factors struct{ Ageing, Temperature float64 }
 
@@ -100,16 +90,6 @@ func RequiredAtRate(draws []Draw, rateHour, exponent float64, f Factors) (float6
 		sum += d.Hour * math.Pow(d.Ampere, exponent)
 	}
 	return rateHour * math.Pow(sum/rateHour, 1/exponent) * f.Ageing * f.Temperature, nil
-}
-
-// BS5839Capacity is the minimum capacity in Ah by the annex of BS 5839-1:2002,
-// C = 1.25 (T1·I1 + D·I2/2) for an alarm of half an hour; D is 1 when I2 ≤ C/20,
-// else 1.75 or the maker's figure.
-func BS5839Capacity(standbyHour, standbyAmpere, alarmAmpere, derating float64) (float64, error) {
-	if err := validDraws([]Draw{{standbyAmpere, standbyHour}, {alarmAmpere, derating}}); err != nil {
-		return 0, err
-	}
-	return 1.25 * (standbyHour*standbyAmpere + derating*alarmAmpere/2), nil
 }
 
 // coldRows is the capacity factor of lead-acid batteries by temperature in °C.

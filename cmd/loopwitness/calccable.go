@@ -14,6 +14,7 @@ type cableFlags struct {
 	gauge, length, current, supply, temperature, make, minimum string
 	cores                                                      int
 	colours, measured                                          string
+	taps                                                       []string
 }
 
 func newCalcCable(s streams) *cobra.Command {
@@ -33,6 +34,7 @@ func newCalcCable(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage at the near end")
 	cmd.Flags().StringVar(&f.temperature, "temperature", "20C", "of the copper")
 	cmd.Flags().StringVar(&f.make, "make", string(checks.Solid), "solid, stranded or flexible")
+	cmd.Flags().StringArrayVar(&f.taps, "tap", nil, `a load along the run instead of --length and --current, for example "10m 15mA"; may be repeated`)
 	cmd.Flags().StringVar(&f.minimum, "minimum", "", "lowest voltage that the load works at")
 	cmd.Flags().IntVar(&f.cores, "cores", 0, "number of cores of an unknown cable")
 	cmd.Flags().StringVar(&f.colours, "colours", "", "their colours, separated by commas")
@@ -43,7 +45,11 @@ func newCalcCable(s streams) *cobra.Command {
 func (f *cableFlags) compute() (*answer, error) {
 	var q quantities
 	q.need("gauge", f.gauge)
-	q.need("length", f.length)
+	if len(f.taps) == 0 {
+		q.need("length", f.length)
+	} else if f.length != "" {
+		q.errs = append(q.errs, "--tap stands instead of --length")
+	}
 	c := q.conductor("gauge", f.gauge)
 	run := checks.Run{LengthMetre: q.read("length", f.length, checks.Length).SI, Ampere: q.read("current", f.current, checks.Current).SI,
 		SupplyVolt: q.read("supply", f.supply, checks.Voltage).SI}
@@ -60,6 +66,9 @@ func (f *cableFlags) compute() (*answer, error) {
 		return nil, err
 	}
 	run.OhmPerMetre = wire.OhmPerMetre
+	if len(f.taps) > 0 {
+		return f.along(c, wire, run.SupplyVolt)
+	}
 	drop, err := run.Drop()
 	if err != nil {
 		return nil, err
@@ -81,6 +90,38 @@ func (f *cableFlags) compute() (*answer, error) {
 		return a, nil
 	}
 	return a, f.judge(a, c, run, celsius, minimum.SI, far)
+}
+
+// along is the voltage at each of several loads on one run.
+func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, supply float64) (*answer, error) {
+	var q quantities
+	var taps []checks.Tap
+	for _, text := range f.taps {
+		at, ampere, _ := strings.Cut(strings.TrimSpace(text), " ")
+		q.need("tap", ampere)
+		taps = append(taps, checks.Tap{AtMetre: q.read("tap", at, checks.Length).SI, Ampere: q.read("tap", ampere, checks.Current).SI})
+	}
+	if err := q.err(); err != nil {
+		return nil, err
+	}
+	drops, err := checks.DropsAlong(taps, wire.OhmPerMetre)
+	if err != nil {
+		return nil, err
+	}
+	a := newAnswer()
+	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(wire.OhmPerMetre*1000), wire.Rule)
+	a.say("each piece of the run carries the current of all loads beyond it")
+	var volts []float64
+	worst := 0.0
+	for i, drop := range drops {
+		volts = append(volts, max(0, supply-drop))
+		worst = max(worst, drop)
+		a.say("tap %d       at %s m, %s A: %s V lost, %s V left", i+1, num(taps[i].AtMetre), num(taps[i].Ampere), num(drop), num(volts[i]))
+	}
+	a.values["taps_volt"] = volts
+	a.set("drop_volt", worst)
+	a.set("far_end_volt", max(0, supply-worst))
+	return a, nil
 }
 
 func (f *cableFlags) judge(a *answer, c checks.Conductor, run checks.Run, celsius, minimum, far float64) error {

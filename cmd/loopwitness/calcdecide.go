@@ -9,16 +9,22 @@ import (
 	"loopwitness/checks"
 )
 
-type decideFlags struct{ value, uncertainty, expanded, limit, lower string }
+type decideFlags struct {
+	value, expanded, limit, lower string
+	uncertainty                   []string
+	freedom                       float64
+}
 
 func newCalcDecide(s streams) *cobra.Command {
 	f := &decideFlags{}
 	cmd := calculator(s, "decide", "Whether a measured value is within its limit",
 		"Hold a value with its uncertainty against a limit (JCGM 106): pass if it is inside by the expanded uncertainty (k = 2),\n"+
-			"fail if it is outside by it, else undecided; with the probability of conformity.",
+			"fail if it is outside by it, else undecided; with the probability of conformity. Several uncertainties are combined\n"+
+			"(JCGM 100); with --freedom, k is Student's t at 95.45 %.",
 		func([]string) (*answer, error) { return f.compute() })
 	cmd.Flags().StringVar(&f.value, "value", "", "measured value, for example 1.96s")
-	cmd.Flags().StringVar(&f.uncertainty, "uncertainty", "", "its standard uncertainty (k = 1)")
+	cmd.Flags().StringArrayVar(&f.uncertainty, "uncertainty", nil, "its standard uncertainty (k = 1); may be repeated")
+	cmd.Flags().Float64Var(&f.freedom, "freedom", 0, "degrees of freedom of the uncertainty, if few")
 	cmd.Flags().StringVar(&f.expanded, "expanded", "", "its expanded uncertainty (k = 2), instead")
 	cmd.Flags().StringVar(&f.limit, "limit", "", "upper limit")
 	cmd.Flags().StringVar(&f.lower, "lower-limit", "", "lower limit")
@@ -51,18 +57,21 @@ func (f *decideFlags) compute() (*answer, error) {
 	if f.limit == "" && f.lower == "" {
 		q.errs = append(q.errs, "--limit or --lower-limit is needed")
 	}
-	if (f.uncertainty == "") == (f.expanded == "") {
+	if (len(f.uncertainty) == 0) == (f.expanded == "") {
 		q.errs = append(q.errs, "--uncertainty is needed, or --expanded instead")
 	}
 	if err := q.err(); err != nil {
 		return nil, err
 	}
-	d, err := dimension(f.value, f.uncertainty, f.expanded, f.limit, f.lower)
+	d, err := dimension(append([]string{f.value, f.expanded, f.limit, f.lower}, f.uncertainty...)...)
 	if err != nil {
 		return nil, err
 	}
 	value := q.read("value", f.value, d).SI
-	expanded := 2*q.read("uncertainty", f.uncertainty, d).SI + q.read("expanded", f.expanded, d).SI
+	parts := []checks.Contribution{{Standard: q.read("expanded", f.expanded, d).SI / 2}}
+	for _, text := range f.uncertainty {
+		parts = append(parts, checks.Contribution{Standard: q.read("uncertainty", text, d).SI})
+	}
 	in := checks.Limits{Lower: math.Inf(-1), Upper: math.Inf(1)}
 	if f.limit != "" {
 		in.Upper = q.read("limit", f.limit, d).SI
@@ -73,15 +82,26 @@ func (f *decideFlags) compute() (*answer, error) {
 	if err := q.err(); err != nil {
 		return nil, err
 	}
-	decision, err := checks.Decide(value, expanded, in)
+	standard, _, err := checks.Combined(parts...)
+	if err != nil {
+		return nil, err
+	}
+	k := 2.0
+	if f.freedom != 0 {
+		if k, err = checks.CoverageFactor(0.9545, f.freedom); err != nil {
+			return nil, fmt.Errorf("--freedom: %w", err)
+		}
+	}
+	decision, err := checks.DecideAt(value, standard, k, in)
 	if err != nil {
 		return nil, err
 	}
 	a := newAnswer()
 	a.values["verdict"] = string(decision.Verdict)
 	a.set("probability", decision.Probability)
-	a.say("value        %s, standard uncertainty u = %s %s", f.value, num(expanded/2), d.SI)
-	a.say("guard band   U = 2·u = %s %s on the inside of each limit", num(expanded), d.SI)
+	a.set("coverage_factor", k)
+	a.say("value        %s, standard uncertainty u = %s %s", f.value, num(standard), d.SI)
+	a.say("guard band   U = k·u = %s × %s = %s %s on the inside of each limit", num(k), num(standard), num(k*standard), d.SI)
 	a.say("probability  of conforming: %.4f", decision.Probability)
 	a.say("verdict      %s", decision.Verdict)
 	return a, nil

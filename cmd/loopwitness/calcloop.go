@@ -12,6 +12,7 @@ import (
 
 type loopFlags struct {
 	wiring, end, contact, tolerance, length, gauge, temperature, measured, uncertainty string
+	supply, pullUp                                                                     string
 	contacts                                                                           int
 }
 
@@ -19,7 +20,7 @@ func newCalcLoop(s streams) *cobra.Command {
 	f := &loopFlags{}
 	cmd := calculator(s, "loop", "What a detection circuit should read, and what a reading means",
 		"The resistance that a circuit should show in each state, with tolerances and cable, and with --measured which state a\n"+
-			"reading shows. A reading is taken as exact to half its last digit unless --uncertainty says otherwise.",
+			"reading shows. A reading is taken as exact to its last digit (JCGM 100 F.2.2.1) unless --uncertainty says otherwise.",
 		func([]string) (*answer, error) { return f.compute() })
 	cmd.Flags().StringVar(&f.wiring, "wiring", "", strings.Join(checks.CircuitKinds, ", "))
 	cmd.Flags().StringVar(&f.end, "end", "", "end-of-line resistor, for example 4k7")
@@ -31,6 +32,8 @@ func newCalcLoop(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.temperature, "temperature", "20C", "of the copper")
 	cmd.Flags().StringVar(&f.measured, "measured", "", "reading at the terminals, for example 9.5k, or open")
 	cmd.Flags().StringVar(&f.uncertainty, "uncertainty", "", "of the reading, expanded")
+	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage that the controller feeds the circuit with")
+	cmd.Flags().StringVar(&f.pullUp, "pull-up", "", "resistor that it feeds it through; then voltages at the terminals are told, too")
 	return cmd
 }
 
@@ -66,13 +69,26 @@ func (f *loopFlags) compute() (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
+	var q quantities
+	supply, pullUp := q.read("supply", f.supply, checks.Voltage).SI, q.read("pull-up", f.pullUp, checks.Resistance)
+	if err := q.err(); err != nil {
+		return nil, err
+	}
 	a := newAnswer()
 	a.set("cable_ohm", c.CableOhm)
 	for _, w := range windows {
+		words := windowWords(w)
+		if pullUp.SI > 0 {
+			volts := checks.TerminalVolt(supply, pullUp.SI, w.Nominal)
+			words += fmt.Sprintf("  %.3f V", volts)
+			if w.Opened <= 1 {
+				a.set(string(w.State)+"_volt", volts)
+			}
+		}
 		if w.Opened <= 1 {
 			a.set(string(w.State)+"_ohm", w.Nominal)
 		}
-		a.say("%-9s %-10s %s", w.State, num(w.Nominal)+unitUnlessOpen(w.Nominal), windowWords(w))
+		a.say("%-9s %-10s %s", w.State, num(w.Nominal)+unitUnlessOpen(w.Nominal), words)
 	}
 	overlaps, err := c.Overlaps()
 	if err != nil {
@@ -109,7 +125,10 @@ func (f *loopFlags) classify(a *answer, c checks.Circuit) error {
 	ohm, uncertainty := math.Inf(1), 0.0
 	if f.measured != "open" {
 		var q quantities
-		ohm, uncertainty = q.read("measured", f.measured, checks.Resistance).SI, halfDigit(f.measured)
+		ohm = q.read("measured", f.measured, checks.Resistance).SI
+		standard, err := checks.FromResolution(lastDigit(f.measured))
+		q.check("measured", err)
+		uncertainty = 2 * standard
 		if f.uncertainty != "" {
 			uncertainty = q.read("uncertainty", f.uncertainty, checks.Resistance).SI
 		}
@@ -139,9 +158,9 @@ func (f *loopFlags) classify(a *answer, c checks.Circuit) error {
 	return nil
 }
 
-// halfDigit is half of the last digit of a resistance as it was typed: 9.5k is
-// no more exact than 50 Ω.
-func halfDigit(text string) float64 {
+// lastDigit is one step of the last digit of a resistance as it was typed, in Ω:
+// 100 for 9.5k.
+func lastDigit(text string) float64 {
 	digits := strings.IndexFunc(text, func(r rune) bool { return r != '.' && (r < '0' || r > '9') })
 	if digits < 0 {
 		digits = len(text)
@@ -160,5 +179,5 @@ func halfDigit(text string) float64 {
 	if len(rest) > 1 && rest[1] >= '0' && rest[1] <= '9' { // 9k53
 		decimals = strings.TrimRight(rest[1:], "ohmΩ ")
 	}
-	return scale / 2 * math.Pow(10, -float64(len(decimals)))
+	return scale * math.Pow(10, -float64(len(decimals)))
 }

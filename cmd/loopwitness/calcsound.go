@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -11,6 +12,7 @@ import (
 type soundFlags struct {
 	levels, at        []string
 	distance, ambient string
+	background        string
 	class             int
 }
 
@@ -24,6 +26,7 @@ func newCalcSound(s streams) *cobra.Command {
 	cmd.Flags().StringArrayVar(&f.at, "at", []string{"1m"}, "distance that its level is stated for")
 	cmd.Flags().StringVar(&f.distance, "distance", "", "distance that is asked for; without it, that of the level")
 	cmd.Flags().StringVar(&f.ambient, "ambient", "", "ambient level")
+	cmd.Flags().StringVar(&f.background, "background", "", "level with the sounder off, which each --level contains")
 	cmd.Flags().IntVar(&f.class, "meter", 0, "class of the meter, 1 or 2, for its tolerance")
 	return cmd
 }
@@ -50,6 +53,14 @@ func (f *soundFlags) compute() (*answer, error) {
 		}
 		if err := q.err(); err != nil {
 			return nil, err
+		}
+		if f.background != "" {
+			alone, err := checks.WithoutBackground(level.SI, q.read("background", f.background, checks.SoundLevel).SI)
+			if err := errors.Join(q.err(), err); err != nil {
+				return nil, err
+			}
+			a.say("alone       10·lg(10^(%s/10) − 10^(%s/10)) = %.2f dB", num(level.SI), f.background, alone)
+			level.SI = alone
 		}
 		l, err := checks.LevelAt(level.SI, at.SI, distance.SI)
 		if err != nil {
