@@ -87,10 +87,10 @@ type RestartLine struct {
 
 // Summary of the response times, in seconds; N zero when there are none.
 type Summary struct {
-	N                       int
-	Median, P90, Max, Limit float64
-	Source                  string
-	UncertaintySecond       float64
+	checks.Times
+	Limit             float64
+	Source            string
+	UncertaintySecond float64
 }
 
 // Proof is what the operations prove of the probability that an operation is
@@ -98,6 +98,7 @@ type Summary struct {
 type Proof struct {
 	Operations, Reported int
 	LowerBound           float64 // one-sided, at Confidence
+	NeededFor99          int     // operations without a miss that would show 99 %
 	Confidence           float64
 }
 
@@ -253,14 +254,9 @@ func (a *Assessment) summarise() {
 	}
 	slices.Sort(a.Responses)
 	limit := a.Record.Site.Limits.Response
-	a.Summary = Summary{N: len(a.Responses), Limit: limit.SI, Source: limit.Source,
+	a.Summary = Summary{Limit: limit.SI, Source: limit.Source,
 		UncertaintySecond: time.Duration(a.Record.Listening().UncertaintyNS).Seconds()}
-	if a.Summary.N == 0 {
-		return
-	}
-	a.Summary.Median, _ = checks.Percentile(a.Responses, 0.5)
-	a.Summary.P90, _ = checks.Percentile(a.Responses, 0.9)
-	a.Summary.Max = a.Responses[a.Summary.N-1]
+	a.Summary.Times, _ = checks.Summarise(a.Responses) // none: N stays zero
 }
 
 // prove counts every operation that was carried through, retests too.
@@ -279,6 +275,7 @@ func (a *Assessment) prove() {
 	if p.Operations > 0 {
 		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence)
 	}
+	p.NeededFor99, _ = checks.TrialsNeeded(0.99, p.Confidence)
 	a.Proof = p
 }
 

@@ -24,9 +24,12 @@ type Computed struct {
 
 // The assumptions where the site file says nothing: common practice, no source.
 const (
-	usualCelsius  = 20.0
-	usualAgeing   = 1.25 // renewed at 80 % of its capacity, as in IEEE 485
-	usualRateHour = 20.0
+	usualCelsius   = 20.0
+	usualAgeing    = 1.25 // renewed at 80 % of its capacity, as in IEEE 485
+	usualRateHour  = 20.0
+	usualPackVolt  = 11.1 // three lithium-ion cells in series
+	usualLoadVolt  = 12.0
+	usualConverter = 0.9
 )
 
 func orElse(q interface {
@@ -165,6 +168,12 @@ func requirement(s *site.Site, loads []checks.Load) (required, autonomy float64,
 	}
 	standby := s.Supply.Standby
 	draws := []checks.Draw{{Ampere: budget.Standby, Hour: standby.For.SI / 3600}, {Ampere: budget.Alarm, Hour: standby.AlarmFor.SI / 3600}}
+	through := ""
+	if chemistry == checks.LithiumIon {
+		if through, err = throughConverter(s, draws); err != nil {
+			return 0, 0, "", err
+		}
+	}
 	plain, err := checks.RequiredCapacity(draws, factors)
 	if err != nil {
 		return 0, 0, "", err
@@ -173,10 +182,26 @@ func requirement(s *site.Site, loads []checks.Load) (required, autonomy float64,
 	if err != nil {
 		return 0, 0, "", err
 	}
-	autonomy, err = battery.Autonomy(budget.Standby)
+	autonomy, err = battery.Autonomy(draws[0].Ampere)
 	inputs = fmt.Sprintf("%s for %s, then %s for %s; ageing %g, temperature %g (%g °C), exponent %g, rate %g h", milli(budget.Standby), standby.For.Text,
-		milli(budget.Alarm), orDash(standby.AlarmFor.Text), factors.Ageing, math.Round(factors.Temperature*1000)/1000, celsiusOf(s), battery.Exponent, battery.RateHour)
+		milli(budget.Alarm), orDash(standby.AlarmFor.Text), factors.Ageing, math.Round(factors.Temperature*1000)/1000, celsiusOf(s), battery.Exponent, battery.RateHour) + through
 	return math.Max(plain, atRate), autonomy, inputs, err
+}
+
+// throughConverter turns the currents of the load into those that a lithium-ion
+// pack gives through its converter, and says how.
+func throughConverter(s *site.Site, draws []checks.Draw) (string, error) {
+	b, a := s.Supply.Battery, s.Supply.Adapter
+	load, pack := orElse(a.Voltage, a.Voltage.SI, usualLoadVolt), orElse(b.Voltage, b.Voltage.SI, usualPackVolt)
+	efficiency := orElse(b.Efficiency, b.Efficiency.SI, usualConverter)
+	for i, d := range draws {
+		ampere, err := checks.ThroughConverter(d.Ampere, load, pack, efficiency)
+		if err != nil {
+			return "", err
+		}
+		draws[i].Ampere = ampere
+	}
+	return fmt.Sprintf("; pack of %g V through a converter to %g V, efficiency %g", pack, load, efficiency), nil
 }
 
 func orDash(text string) string {
@@ -252,4 +277,44 @@ func Circuit(z *site.Zone) checks.Circuit {
 	kinds := map[site.Wiring]checks.CircuitKind{site.NormallyClosed: checks.NormallyClosed, site.NormallyOpen: checks.NormallyOpen,
 		site.OneResistor: checks.OneResistor, site.TwoResistors: checks.TwoResistor}
 	return checks.Circuit{Kind: kinds[z.Wiring], EndOhm: z.EndOfLine.SI, ContactOhm: z.ContactResistor.SI, Contacts: len(z.Detectors), Tolerance: 0.05}
+}
+
+// Loop is what an ohmmeter should read on a zone in each state, in Ω, and which
+// states a reading cannot tell apart.
+type Loop struct{ Normal, Active, Shorted, Cut, Overlaps string }
+
+// ExpectedLoop computes it for a zone.
+func ExpectedLoop(z *site.Zone) (Loop, error) {
+	circuit := Circuit(z)
+	windows, err := circuit.Windows()
+	if err != nil {
+		return Loop{}, err
+	}
+	overlaps, err := circuit.Overlaps()
+	if err != nil {
+		return Loop{}, err
+	}
+	l := Loop{Normal: window(windows, checks.LoopNormal), Active: window(windows, checks.LoopActive), Shorted: window(windows, checks.LoopShorted), Cut: window(windows, checks.LoopCut)}
+	var pairs []string
+	for _, o := range overlaps {
+		pairs = append(pairs, string(o.A.State)+" and "+string(o.B.State))
+	}
+	l.Overlaps = orDash(strings.Join(pairs, ", "))
+	return l, nil
+}
+
+// window prints the range of the first window of a state.
+func window(all []checks.Window, state checks.LoopState) string {
+	for _, w := range all {
+		switch {
+		case w.State != state:
+			continue
+		case math.IsInf(w.Nominal, 1):
+			return "open"
+		case w.Low == w.Up:
+			return checks.FormatNumber(w.Nominal)
+		}
+		return fmt.Sprintf("%.0f–%.0f", w.Low, w.Up)
+	}
+	return "–"
 }

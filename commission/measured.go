@@ -7,16 +7,50 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/site"
 )
 
 // measured computes what the readings of a visit allow: the battery's internal
 // resistance and sag, the float voltage, the battery's age.
 func measured(a *Assessment) []Computed {
-	s := a.Record.Site
-	if s.Supply.Battery.Chemistry == "none" || a.Record.Find(stepMainsPresent) == nil {
-		return nil
+	var out []Computed
+	if a.Record.Site.Supply.Battery.Chemistry != "none" && a.Record.Find(stepMainsPresent) != nil {
+		out = append(out, floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record))
 	}
-	return []Computed{floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record)}
+	return append(out, levelsOf(a)...)
+}
+
+// levelsOf brings each measured sound level to one metre, so that it can be held
+// against a data sheet, and adds sounders that were measured.
+func levelsOf(a *Assessment) []Computed {
+	var out []Computed
+	var atOne []float64
+	for _, o := range a.Outputs {
+		r := o.Step.Reading(LevelReading)
+		if r == nil || o.Output.Kind != site.Sounder {
+			continue
+		}
+		level, err := checks.LevelAt(r.Value, r.Distance, 1)
+		c := Computed{About: "Sound level of " + o.Output.Name, Step: o.Step.ID, Formula: "L(1 m) = L + 20 lg(d/1 m): point source, free field; rooms and walls raise what is read", Inputs: r.AsTyped}
+		if err != nil {
+			c.Missing = "not computed: " + err.Error()
+		} else {
+			c.Result = fmt.Sprintf("%.1f dB at 1 m; meter class 2 within ± %.1f dB at 1 kHz (IEC 61672-1:2002), class 1 ± %.1f dB", level, meterTolerance(2), meterTolerance(1))
+			atOne = append(atOne, level)
+		}
+		out = append(out, c)
+	}
+	if len(atOne) > 1 {
+		if together, err := checks.AddLevels(atOne...); err == nil {
+			out = append(out, Computed{About: "Sounders together", Formula: "10 lg Σ 10^(L/10)", Inputs: fmt.Sprintf("%d sounders", len(atOne)), Result: fmt.Sprintf("%.1f dB at 1 m of each", together)})
+		}
+	}
+	return out
+}
+
+func meterTolerance(class checks.MeterClass) float64 {
+	t, _ := class.Tolerance() // both classes are known
+	return t
 }
 
 // reading is the line of a step, if it was taken.

@@ -49,40 +49,11 @@ func showLoops(s streams, st *site.Site) error {
 	rows := [][]string{{"Zone", "Normal", "One active", "Shorted", "Cut", "Not told apart"}}
 	for i := range st.Zones {
 		z := &st.Zones[i]
-		circuit := commission.Circuit(z)
-		windows, err := circuit.Windows()
+		loop, err := commission.ExpectedLoop(z)
 		if err != nil {
 			return err
 		}
-		overlaps, err := circuit.Overlaps()
-		if err != nil {
-			return err
-		}
-		rows = append(rows, []string{fmt.Sprintf("%d %s", z.Number, z.Name), range1(windows, checks.LoopNormal), range1(windows, checks.LoopActive),
-			range1(windows, checks.LoopShorted), range1(windows, checks.LoopCut), overlapWords(overlaps)})
+		rows = append(rows, []string{fmt.Sprintf("%d %s", z.Number, z.Name), loop.Normal, loop.Active, loop.Shorted, loop.Cut, loop.Overlaps})
 	}
 	return s.table(rows)
-}
-
-func range1(all []checks.Window, state checks.LoopState) string {
-	for _, w := range all {
-		if w.State == state {
-			if w.Low == w.Up {
-				return num(w.Nominal)
-			}
-			return num(w.Low) + "–" + num(w.Up)
-		}
-	}
-	return "–"
-}
-
-func overlapWords(all []checks.Overlap) string {
-	text := ""
-	for i, o := range all {
-		if i > 0 {
-			text += ", "
-		}
-		text += string(o.A.State) + "/" + string(o.B.State)
-	}
-	return dash(text)
 }

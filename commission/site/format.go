@@ -126,7 +126,7 @@ func (w *writer) supply(s Supply) {
 	nested("adapter", pairs{{"rating", s.Adapter.Rating.Text}, {"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location}})
 	w.line("  # chemistry: lead-acid, lithium-ion, none")
 	nested("battery", pairs{{"chemistry", s.Battery.Chemistry}, {"capacity", s.Battery.Capacity.Text}, {"hour_rating", s.Battery.HourRating.Text},
-		{"exponent", s.Battery.Exponent.Text}, {"fitted", s.Battery.Fitted}, {"location", s.Battery.Location}})
+		{"exponent", s.Battery.Exponent.Text}, {"voltage", s.Battery.Voltage.Text}, {"efficiency", s.Battery.Efficiency.Text}, {"fitted", s.Battery.Fitted}, {"location", s.Battery.Location}})
 	w.line("  # What the installer requires of it, and by which rule.")
 	nested("standby", pairs{{"for", s.Standby.For.Text}, {"alarm_for", s.Standby.AlarmFor.Text}, {"ageing", s.Standby.Ageing.Text}, {"source", s.Standby.Source}})
 	if s.Temperature.Given() {

@@ -295,12 +295,13 @@ func (r *reader) supply(top strictyaml.Fields) {
 	a := r.Fields(f.Node("adapter"), "adapter", "rating", "voltage", "location")
 	s.Adapter = Adapter{r.quantity(a, "rating", checks.Current), r.quantity(a, "voltage", checks.Voltage), a.Text("location")}
 
-	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "exponent", "fitted", "location")
+	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "exponent", "voltage", "efficiency", "fitted", "location")
 	if !f.Has("battery") {
 		r.Problem(f.At(), `the supply has no "battery"`, "battery: with chemistry, or chemistry: none")
 	} else {
 		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", Chemistries), Capacity: r.quantity(b, "capacity", checks.Capacity),
-			HourRating: r.quantity(b, "hour_rating", checks.Time), Exponent: r.between(b, "exponent", 1, 2), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
+			HourRating: r.quantity(b, "hour_rating", checks.Time), Exponent: r.between(b, "exponent", 1, 2),
+			Voltage: r.quantity(b, "voltage", checks.Voltage), Efficiency: r.between(b, "efficiency", 0.1, 1), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
 	}
 	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "ageing", "source")
 	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time), r.between(t, "ageing", 1, 3), t.Text("source")}

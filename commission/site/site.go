@@ -118,6 +118,8 @@ type Battery struct {
 	Capacity   checks.Quantity
 	HourRating checks.Quantity
 	Exponent   checks.Quantity // Peukert's, as its data sheet implies
+	Voltage    checks.Quantity // nominal, of a pack behind a converter
+	Efficiency checks.Quantity // of that converter, 0 to 1
 	Fitted     string          // date as typed, 2026-11-24
 	Location   string
 }

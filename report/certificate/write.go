@@ -70,7 +70,7 @@ func banner(a *commission.Assessment) Banner {
 	}
 	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts[commission.Proved], len(a.Detectors)), "detectors proved"})
 	if a.Summary.N > 0 {
-		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary.Median), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary.Limit))})
+		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary.P50), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary.Limit))})
 	}
 	b.Figures = append(b.Figures,
 		Figure{fmt.Sprint(len(a.Findings)), plural(len(a.Findings), "finding", "findings") + " to put right"},
@@ -270,19 +270,27 @@ func (w writer) response() Section {
 	if a.Summary.N > 0 {
 		full := math.Max(a.Summary.Limit*1.25, a.Summary.Max*1.05)
 		blocks = append(blocks, Strip{Values: a.Responses, Limit: a.Summary.Limit, Full: full, Unit: "s",
-			Marks: []Mark{{a.Summary.Median, "median"}, {a.Summary.P90, "90 %"}}})
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("Response of %d detectors in their last trial: median %.2f s, 90 %% within %.2f s (percentiles by p(N+1), Hyndman–Fan 6), longest %.2f s; limit %s s (%s).",
-			a.Summary.N, a.Summary.Median, a.Summary.P90, a.Summary.Max, checks.FormatNumber(a.Summary.Limit), a.Summary.Source)})
+			Marks: []Mark{{a.Summary.P50, "median"}, {a.Summary.P90, "90 %"}}})
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("Response of %d detectors in their last trial: mean %.2f s%s, median %.2f s, 90 %% within %.2f s, 95 %% within %.2f s (percentiles by p(N+1), Hyndman–Fan 6), longest %.2f s; limit %s s (%s).",
+			a.Summary.N, a.Summary.Mean, deviation(a.Summary.StandardDeviation), a.Summary.P50, a.Summary.P90, a.Summary.P95, a.Summary.Max, checks.FormatNumber(a.Summary.Limit), a.Summary.Source)})
 	}
 	if p := a.Proof; p.Operations > 0 {
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike.",
-			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound))})
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. To show 99 %% takes %d operations without a miss.",
+			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound), p.NeededFor99)})
 	}
 	for _, l := range sourcesOnce(w.r.Sources) {
 		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). A time runs from the cue and contains the technician's own delay: it is an upper bound of the system's response and can never flatter it.",
 			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9), Quiet: true})
 	}
 	return Section{"Response of the system", blocks}
+}
+
+// deviation is a standard deviation in words, if there is one.
+func deviation(v float64) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	return fmt.Sprintf(" (standard deviation %.2f s)", v)
 }
 
 // floor1 keeps one decimal and never rounds up: a bound must stay one.
