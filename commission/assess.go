@@ -63,6 +63,7 @@ type ReadingLine struct {
 	Upper    *site.Limit
 	Decision checks.Decision
 	Taken    bool
+	Void     string        // why the reading shows nothing, if it does not
 	After    time.Duration // after mains was removed
 }
 
@@ -186,9 +187,26 @@ func readingLine(r *Record, s *StepRecord) ReadingLine {
 	if line.Upper != nil {
 		in.Upper = line.Upper.SI
 	}
+	if line.Void = misplaced(s); line.Void != "" {
+		return line
+	}
 	d, err := checks.Decide(line.Reading.Value, line.Reading.Uncertainty, in)
 	line.Decision, line.Taken = d, err == nil
 	return line
+}
+
+// misplaced says why a reading does not show what its step asks for, "" if it
+// does.
+func misplaced(s *StepRecord) string {
+	switch {
+	case onStandby(s.Step) && !s.WhileOff:
+		return "read while mains was present"
+	case !onStandby(s.Step) && s.WhileOff:
+		return "read while mains was removed"
+	case s.Load && !s.Loaded:
+		return "read while " + s.Output + " was off"
+	}
+	return ""
 }
 
 func outputLine(r *Record, s *StepRecord) OutputLine {
@@ -203,14 +221,14 @@ func outputLine(r *Record, s *StepRecord) OutputLine {
 	case Fails:
 		line.Verdict = Silent
 	}
-	if n := len(s.Attempts); n > 0 && s.Kind == StepChime {
-		line.judgeChime(s.Attempts[n-1].Operate, s)
+	if t := s.LastEnded(); t != nil && s.Kind == StepChime {
+		line.judgeChime(t)
 	}
 	return line
 }
 
 // judgeChime takes the last time that the followed zone was opened.
-func (l *OutputLine) judgeChime(t *Trial, s *StepRecord) {
+func (l *OutputLine) judgeChime(t *Trial) {
 	if j := t.Judge(); j.Answered() {
 		l.Report = j.Response
 	}
@@ -220,22 +238,16 @@ func (l *OutputLine) judgeChime(t *Trial, s *StepRecord) {
 	case BySilent, ByTime:
 		l.Verdict = Silent
 	}
-	if s.Result() == LeftOut && l.Verdict != Silent {
-		l.Verdict = NotTested
-	}
 }
 
 func restartLine(r *Record, s *StepRecord) *RestartLine {
 	line := &RestartLine{Step: s, Verdict: NotTested, Limit: r.Site.Limits.ColdRestart}
-	last := s.Last()
-	if n := len(s.Attempts); last == nil && n > 0 && s.Attempts[n-1].Operate.EndedBy == ByTime {
-		last = &s.Attempts[n-1]
-	}
+	last := s.LastEnded()
 	if last == nil {
 		return line
 	}
 	line.Tested = true
-	if heard := last.Operate.Heard; len(heard) > 0 {
+	if heard := last.Heard; len(heard) > 0 {
 		line.Took, line.Verdict = heard[0].Since, Proved
 		if line.Took.Seconds() > line.Limit.SI {
 			line.Verdict = Late
@@ -259,14 +271,18 @@ func (a *Assessment) summarise() {
 	a.Summary.Times, _ = checks.Summarise(a.Responses) // none: N stays zero
 }
 
-// prove counts every operation that was carried through, retests too.
+// prove counts every operation that was reported or missed, repeats too; also
+// those that were broken off after their limit had passed.
 func (a *Assessment) prove() {
 	p := Proof{Confidence: proofConfidence}
 	for _, lines := range [][]DetectorLine{a.Detectors, a.OnStandby} {
 		for _, d := range lines {
-			for _, t := range d.Step.Tried() {
-				p.Operations++
-				if t.Operate.Judge().Answered() {
+			for _, t := range d.Step.Attempts {
+				switch {
+				case t.Operate.Missed():
+					p.Operations++
+				case t.Operate.Judge().Answered():
+					p.Operations++
 					p.Reported++
 				}
 			}

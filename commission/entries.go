@@ -54,6 +54,7 @@ type Listening struct {
 	TimedBy       string `json:"timed_by"`
 	UncertaintyNS int64  `json:"uncertainty_ns"`
 	Simulated     bool   `json:"simulated,omitempty"`
+	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
 }
 
 // Connection tells that the connection to the controller came or went.

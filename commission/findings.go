@@ -65,13 +65,24 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	what := describe(d)
 	switch d.Verdict {
 	case Proved:
-		if d.Step.Stage == SupplyTest && !d.Step.WhileOff {
-			a.limit(d.Step.ID, about, "proved, but mains had not been removed")
-		}
+		a.findProved(d, about)
 	case Undecided, NotTested:
 		a.limit(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
 	default:
 		a.defect(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
+	}
+}
+
+// findProved lists what limits a proof.
+func (a *Assessment) findProved(d DetectorLine, about string) {
+	if d.Step.Stage == SupplyTest && !d.Step.Last().Operate.MainsOff {
+		a.limit(d.Step.ID, about, "proved, but mains had not been removed")
+	}
+	if d.Step.Result() == LeftOut {
+		a.limit(d.Step.ID, about, because("proved before, then not tested again", d.Step.Remark()))
+	}
+	if d.Operated.Also != nil {
+		a.limit(d.Step.ID, about, fmt.Sprintf("zone %d (%s) answered as well; look for a short between the two loops", d.Operated.Also.Number, d.Operated.Also.Name))
 	}
 }
 
@@ -108,6 +119,8 @@ func (a *Assessment) findSupply() {
 	for _, l := range a.Readings {
 		about := l.Step.Text
 		switch {
+		case l.Void != "":
+			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V shows nothing: %s", l.Reading.Value, l.Void))
 		case !l.Taken:
 			a.limit(l.Step.ID, about, because("not measured", l.Step.Remark()))
 		case l.Decision.Verdict == checks.Fail:
@@ -141,6 +154,9 @@ func (l ReadingLine) Limit() string {
 	text := fmt.Sprintf("at least %s V", checks.FormatNumber(l.Lower.SI))
 	if l.Upper != nil {
 		text = fmt.Sprintf("%s V to %s V", checks.FormatNumber(l.Lower.SI), checks.FormatNumber(l.Upper.SI))
+	}
+	if l.Upper != nil && l.Upper.Source != l.Lower.Source {
+		return text + ", lower by " + l.Lower.Source + ", upper by " + l.Upper.Source
 	}
 	return text + ", " + l.Lower.Source
 }
@@ -203,6 +219,15 @@ func (a *Assessment) findRest() {
 		}
 	}
 	a.lifeSafety()
+	if !r.MainsOff.IsZero() {
+		a.defect(stepMainsOn, "Supply", "mains is still removed")
+	}
+	if s := r.Find(stepCustomer); s != nil && s.Signed != nil && s.Signed.Name == "" {
+		a.limit("", "Customer", because("nobody signed or accepted what is listed", s.Signed.Position))
+	}
+	if len(r.Strangers) > 0 {
+		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(r.Strangers)))
+	}
 	if len(a.Detectors) > 0 && a.Counts[Proved] == 0 {
 		a.defect("", "Detection", "no detector at all was proved")
 	}

@@ -178,8 +178,13 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if z == nil {
 		z = &r.Site.Zones[0] // a restart: any zone may answer
 	}
-	t := NewTrial(r.Site, z, c.Half, time.Duration(r.Listening().UncertaintyNS), r.states[z.Address])
-	t.At = e.At
+	before := r.states[z.Address]
+	if r.Listening().ByHand {
+		// Keys tell no state between trials: each half begins where the other ends.
+		before = map[Half]State{Operate: Restored, Restore: Active}[c.Half]
+	}
+	t := NewTrial(r.Site, z, c.Half, time.Duration(r.Listening().UncertaintyNS), before)
+	t.At, t.MainsOff = e.At, !r.MainsOff.IsZero()
 	switch {
 	case c.Half == Operate:
 		sr.Attempts = append(sr.Attempts, Attempt{Operate: t})
@@ -193,7 +198,10 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 }
 
 func (r *Record) ended(e journal.Entry, f Ended) error {
-	if r.trial == nil || r.onTrial.ID != f.Step {
+	if r.trial == nil {
+		return nil // the connection was lost in the same moment, which has ended it
+	}
+	if r.onTrial.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
 	sr := r.onTrial
@@ -213,14 +221,18 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 		return
 	}
 	r.trial.EndedBy, r.trial.Ended = by, r.SinceCue(elapsed)
-	if by.Void() {
-		r.onTrial.voids++
-	}
 	r.trial, r.onTrial = nil, nil
 }
 
-func (r *Record) settle(sr *StepRecord, e journal.Entry) {
-	sr.settled, sr.At, sr.WhileOff = true, e.At, !r.MainsOff.IsZero()
+func (r *Record) settle(sr *StepRecord, e journal.Entry) { sr.settled, sr.At = true, e.At }
+
+// unsettle opens steps again that the programme has.
+func (r *Record) unsettle(ids ...string) {
+	for _, id := range ids {
+		if sr := r.index[id]; sr != nil {
+			sr.settled, sr.Answer = false, nil
+		}
+	}
 }
 
 func (r *Record) step(id string) (*StepRecord, error) {
@@ -239,6 +251,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	switch {
 	case sr.ID == stepMainsOff && a.Result == Done:
 		r.MainsOff = e.At
+		r.unsettle(stepMainsOn, stepMainsBack) // it has to come back
 	case sr.ID == stepMainsOn && a.Result == Done:
 		r.MainsOff = time.Time{}
 	}
@@ -251,8 +264,24 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 	if err != nil {
 		return err
 	}
-	sr.settled, sr.Answer = false, nil
+	r.unsettle(o.Step)
+	if onStandby(sr.Step) && r.MainsOff.IsZero() {
+		r.unsettle(stepMainsOff, stepMainsOn, stepMainsBack) // it means nothing with mains present
+	}
+	if sr.Stage != SignOff {
+		// Who has signed has not seen what comes of it.
+		for _, id := range []string{stepTechnician, stepCustomer} {
+			if s := r.index[id]; s != nil {
+				s.settled, s.Signed = false, nil
+			}
+		}
+	}
 	return nil
+}
+
+// onStandby tells whether a step proves something only while mains is removed.
+func onStandby(s Step) bool {
+	return s.Stage == SupplyTest && (s.Kind == StepDetector || s.Kind == StepReading && s.ID != stepMainsPresent && s.ID != stepMainsBack)
 }
 
 func (r *Record) entered(_ journal.Entry, f Entered) error {
@@ -266,6 +295,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 		return err
 	}
 	sr.Readings = append(sr.Readings, f)
+	sr.WhileOff, sr.Loaded = !r.MainsOff.IsZero(), r.Energised[sr.Output]
 	if sr.Kind == StepReading {
 		r.settle(sr, e)
 	}

@@ -44,6 +44,18 @@ func RetestProgramme(s *site.Site, list Checklist, previous *Record) []Step {
 		again[id] = true
 	}
 	var steps []Step
+	here := map[string]bool{}
+	for _, st := range checklistSteps(s, Inspection, list.Inspection) {
+		here[st.ID] = true
+	}
+	for _, st := range checklistSteps(s, HandOver, list.HandOver) {
+		here[st.ID] = true
+	}
+	for _, st := range previous.Steps { // defects and what was not checked, from the earlier list
+		if st.Kind == StepCheck && again[st.ID] && !here[st.ID] {
+			steps = append(steps, st.Step)
+		}
+	}
 	supply := slices.ContainsFunc(supplySteps(s), func(st Step) bool { return again[st.ID] })
 	for _, st := range Programme(s, list) {
 		switch st.Stage {
@@ -59,6 +71,9 @@ func RetestProgramme(s *site.Site, list Checklist, previous *Record) []Step {
 		}
 		steps = append(steps, st)
 	}
+	slices.SortStableFunc(steps, func(a, b Step) int {
+		return slices.Index(Stages, a.Stage) - slices.Index(Stages, b.Stage)
+	})
 	return steps
 }
 

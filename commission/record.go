@@ -50,10 +50,10 @@ type StepRecord struct {
 	Signed     *Signed
 	Notes      []string
 	At         time.Time // of what concluded it
-	// WhileOff tells that mains was removed when the step was concluded.
-	WhileOff bool
-	settled  bool
-	voids    int
+	// WhileOff tells that mains was removed when the last reading was taken,
+	// Loaded that its output was on.
+	WhileOff, Loaded bool
+	settled          bool
 }
 
 // Attempt is a detector operated and restored. Restore is nil when operating
@@ -100,6 +100,20 @@ func (s *StepRecord) Tried() []Attempt {
 		}
 	}
 	return out
+}
+
+// BrokenOff counts the attempts that were not carried to their end.
+func (s *StepRecord) BrokenOff() int { return len(s.Attempts) - len(s.Tried()) }
+
+// LastEnded is the last wait that was not broken off, for steps that only
+// operate; nil if there is none.
+func (s *StepRecord) LastEnded() *Trial {
+	for i := len(s.Attempts) - 1; i >= 0; i-- {
+		if t := s.Attempts[i].Operate; t.EndedBy != "" && !t.EndedBy.Void() {
+			return t
+		}
+	}
+	return nil
 }
 
 // Last is the last complete attempt, or nil.

@@ -90,6 +90,8 @@ type Trial struct {
 	EndedBy End // empty while waiting
 	Ended   time.Duration
 	At      time.Time // wall time of the cue
+	// MainsOff tells that mains was removed when the cue was given.
+	MainsOff bool
 
 	site *site.Site
 }
@@ -171,7 +173,7 @@ func (t *Trial) outlook() outlook {
 			if o.moving || after > maxFlips {
 				o.verdict = Unsteady
 			}
-		case !self && (after > 0 || i > 1):
+		case !self && after > 0:
 			o.verdict = Unsteady
 		}
 		return o
@@ -227,12 +229,25 @@ func (t *Trial) Deadline() time.Duration {
 	return t.Rules.ListenFor
 }
 
+// Reported tells whether the zone has reported so far what was asked of it.
+func (t *Trial) Reported() bool { return t.outlook().response > 0 }
+
+// Missed tells whether the operation went unreported past its limit, also where
+// the technician broke the wait off: such a miss must not vanish.
+func (t *Trial) Missed() bool {
+	if t.Reported() || t.EndedBy == ByLost || t.EndedBy == ByPause {
+		return false
+	}
+	return !t.EndedBy.Void() || t.Ended > t.Rules.Limit
+}
+
 // Judgement is what one trial shows.
 type Judgement struct {
 	Verdict     Verdict
 	Response    time.Duration // cue to report; 0 when none came
 	Probability float64       // that the response is within its limit
 	Other       *site.Zone    // that answered instead, if Crossed
+	Also        *site.Zone    // that answered as well: a short between two loops does that
 	Changes     int           // of the zone's state
 	Uncertainty time.Duration // of the response, expanded, k = 2
 }
@@ -250,7 +265,13 @@ func (t *Trial) Judge() Judgement {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()
+	if t.EndedBy == BySilent && o.response > 0 && t.Ended < t.Deadline() {
+		return Judgement{Verdict: Void} // something did come, and was not watched to its end
+	}
 	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}
+	if j.Answered() {
+		j.Also, _ = t.answeredInstead()
+	}
 	if o.verdict != Proved {
 		return j
 	}

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"embed"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -44,11 +46,21 @@ func layOut(dir string, change func(string) string) (job, error) {
 		if err != nil {
 			return j, err
 		}
-		if err := os.WriteFile(filepath.Join(dir, name), []byte(change(string(data))), 0o600); err != nil {
+		path := filepath.Join(dir, name)
+		if there, err := os.ReadFile(path); err == nil && firstLine(there) != firstLine(data) {
+			return j, fmt.Errorf("%s is not the demonstration's and is left alone; name another folder with --job", path)
+		}
+		if err := os.WriteFile(path, []byte(change(string(data))), 0o600); err != nil {
 			return j, err
 		}
 	}
 	return j, nil
+}
+
+// firstLine tells the demonstration's own files from anybody else's.
+func firstLine(data []byte) string {
+	line, _, _ := bytes.Cut(data, []byte("\n"))
+	return string(line)
 }
 
 func demonstrate(ctx context.Context, s streams, dir string) error {
@@ -83,7 +95,7 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	if err := s.attend(ctx, v, j, name); err != nil && !strings.Contains(err.Error(), errUnsatisfactory.Error()) {
+	if err := s.attend(ctx, v, j, name); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}
 	return writeCertificate(s, j, name)

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"time"
 
@@ -93,6 +94,10 @@ func (j job) journal(visit string) string { return j.path("visits", visit, "jour
 // errNoVisit: the job has no visit of the kind asked for.
 var errNoVisit = errors.New("no such visit")
 
+// errNeverBegan: power failed before the first entry was written; there is
+// nothing in such a visit.
+var errNeverBegan = errors.New("the visit ended before its first entry was written; begin another, and remove its folder")
+
 // record folds the journal of a visit, without holding it. An empty name
 // stands for the visit written to last.
 func (j job) record(name string) (string, *commission.Record, error) {
@@ -101,6 +106,10 @@ func (j job) record(name string) (string, *commission.Record, error) {
 		if err != nil {
 			return "", nil, err
 		}
+		names = slices.DeleteFunc(names, func(n string) bool {
+			_, _, err := j.record(n)
+			return errors.Is(err, errNeverBegan)
+		})
 		if len(names) == 0 {
 			return "", nil, fmt.Errorf("%w: %s has no visits yet; begin one with: loopwitness visit start", errNoVisit, j.dir)
 		}
@@ -112,6 +121,9 @@ func (j job) record(name string) (string, *commission.Record, error) {
 	}
 	if err != nil {
 		return "", nil, err
+	}
+	if len(contents.Entries) == 0 {
+		return "", nil, fmt.Errorf("%s: %w", j.journal(name), errNeverBegan)
 	}
 	r, err := commission.Fold(contents.Entries)
 	if err != nil {
@@ -128,6 +140,9 @@ func (j job) unfinished() (string, error) {
 	}
 	for i := len(names) - 1; i >= 0; i-- {
 		_, r, err := j.record(names[i])
+		if errors.Is(err, errNeverBegan) {
+			continue
+		}
 		if err != nil {
 			return "", err
 		}

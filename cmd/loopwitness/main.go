@@ -25,6 +25,9 @@ func main() { os.Exit(run()) }
 func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
+	// A reader that goes away must not kill us with a sounder on: the write
+	// fails instead.
+	signal.Ignore(syscall.SIGPIPE)
 	return exitCode(newRoot(os.Stdin, os.Stdout, os.Stderr).ExecuteContext(ctx))
 }
 

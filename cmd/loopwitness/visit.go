@@ -185,8 +185,9 @@ func listVisits(s streams, j job) error {
 	rows := [][]string{{"Visit", "Begun", "Open steps", "Result so far"}}
 	for _, name := range names {
 		_, r, err := j.record(name)
-		if err != nil {
-			return err
+		if err != nil { // one that cannot be read must not hide the others
+			rows = append(rows, []string{name, "–", "–", "cannot be read; see visit show --visit " + name})
+			continue
 		}
 		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(openSteps(r)), string(commission.Assess(r).Result)})
 	}

@@ -3,6 +3,7 @@ package listen
 import (
 	"fmt"
 	"net/url"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,6 +40,11 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 	case "keyboard", "":
 	default:
 		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
+	}
+	for _, other := range []string{"mqtt", "simulated"} {
+		if top.Has(other) && c.Way != other {
+			r.Problem(top.Node(other), other+" stands beside another way of listening", "remove it, or write listen: "+other)
+		}
 	}
 	if err := r.Err(); err != nil {
 		return Config{}, err
@@ -111,6 +117,8 @@ func (r *reader) topic(f strictyaml.Fields, wildcard bool) string {
 	return topic
 }
 
+var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
+
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	f := r.Fields(item, "signal", "topic", "address", "value", "active", "restored", "tamper", "trouble")
 	rule := mqtt.SignalRule{Topic: r.topic(f, true), Value: f.Text("value"), States: map[commission.State][]string{},
@@ -121,8 +129,10 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site.ZoneAt(rule.Address) == nil {
 		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
 	}
-	if strings.Contains(rule.Address, "{") && !strings.Contains(rule.Topic, "+") {
-		r.Problem(f.Node("address"), "{1} needs a + in the topic", "")
+	for _, m := range placeholder.FindAllStringSubmatch(rule.Address, -1) {
+		if n, err := strconv.Atoi(m[1]); err != nil || n < 1 || n > strings.Count(rule.Topic, "+") {
+			r.Problem(f.Node("address"), "{"+m[1]+"} needs a + in the topic", "{1} stands for the first +, {2} for the second")
+		}
 	}
 	seen := map[string]bool{}
 	for _, state := range []commission.State{commission.Active, commission.Restored, commission.Tamper, commission.Trouble} {

@@ -14,8 +14,9 @@ import (
 )
 
 const (
-	maxZones  = 2000
-	maxNumber = 9999
+	maxZones     = 2000
+	maxDetectors = 5000
+	maxNumber    = 9999
 )
 
 // Read reads a site file; name is how errors call it. All that is wrong with
@@ -35,12 +36,14 @@ func Read(name string, data []byte) (*Site, error) {
 	if err := r.Err(); err != nil {
 		return nil, err
 	}
+	r.site.index()
 	return r.site, nil
 }
 
 type reader struct {
 	*strictyaml.Reader
-	site *Site
+	site      *Site
+	detectors int
 }
 
 func (r *reader) whoAndWhere(top strictyaml.Fields) {
@@ -120,6 +123,10 @@ func (r *reader) zones(top strictyaml.Fields) {
 		unique(r, f, "number", numbers, z.Number, z.Number > 0, "zone number")
 		unique(r, f, "address", addresses, z.Address, z.Address != "", "address")
 		r.site.Zones = append(r.site.Zones, z)
+		if r.detectors += len(z.Detectors); r.detectors > maxDetectors {
+			r.Problem(f.Where("detectors"), fmt.Sprintf("more than %d detectors", maxDetectors), "split the site into several jobs")
+			return
+		}
 	}
 }
 
@@ -171,7 +178,11 @@ func (r *reader) resistors(f strictyaml.Fields, z Zone) {
 func (r *reader) detector(item *yaml.Node, p Point) Detector {
 	what := "detector " + string(p)
 	if item.Kind == yaml.ScalarNode {
-		return Detector{Name: r.Scalar(item, what)}
+		name := r.Scalar(item, what)
+		if name == "" || item.Tag == "!!null" {
+			r.Problem(item, what+" has no name", "which device it is, so that it can be found")
+		}
+		return Detector{Name: name}
 	}
 	f := r.Fields(item, what, "name", "location", "powered")
 	d := Detector{Name: f.Need("name", "which device it is, so that it can be found"), Location: f.Text("location")}
@@ -376,6 +387,15 @@ func (r *reader) limits(top strictyaml.Fields) {
 			if q := r.quantity(restore, kind, checks.Time); q.Given() {
 				l.Restore[Kind(kind)] = Limit{q.SI, source}
 			}
+		}
+	}
+	for _, bound := range []struct {
+		key       string
+		value     float64
+		low, high float64
+	}{{"response", l.Response.SI, 0.1, 600}, {"steady", l.Steady.SI, 0, 60}, {"listen_for", l.ListenFor.SI, 1, 3600}, {"cold_restart", l.ColdRestart.SI, 1, 86400}} {
+		if bound.value < bound.low || bound.value > bound.high {
+			r.Problem(f.Where(bound.key), fmt.Sprintf("%s lies outside its range", bound.key), fmt.Sprintf("from %g s to %g s", bound.low, bound.high))
 		}
 	}
 	if l.ListenFor.SI < l.Response.SI {

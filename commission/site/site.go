@@ -26,7 +26,12 @@ type Site struct {
 	Outputs    []Output
 	Supply     Supply
 	Limits     Limits
+
+	places map[Point]place // made by Read
 }
+
+// place is where a detector stands in Zones.
+type place struct{ zone, detector int }
 
 // Premises is where the system is.
 type Premises struct{ Name, Address, Use, Part string }
@@ -149,14 +154,21 @@ func (s *Site) Each(do func(Point, *Zone, *Detector)) {
 
 // Find is the zone and detector of a point; an unknown point is an error.
 func (s *Site) Find(p Point) (*Zone, *Detector, error) {
+	at, known := s.places[p]
+	if !known {
+		return nil, nil, fmt.Errorf("the site has no detector %s", p)
+	}
+	return &s.Zones[at.zone], &s.Zones[at.zone].Detectors[at.detector], nil
+}
+
+// index makes Find quick.
+func (s *Site) index() {
+	s.places = map[Point]place{}
 	for z := range s.Zones {
 		for d := range s.Zones[z].Detectors {
-			if PointOf(s.Zones[z].Number, d) == p {
-				return &s.Zones[z], &s.Zones[z].Detectors[d], nil
-			}
+			s.places[PointOf(s.Zones[z].Number, d)] = place{z, d}
 		}
 	}
-	return nil, nil, fmt.Errorf("the site has no detector %s", p)
 }
 
 // ZoneAt is the zone that the controller reports under an address, or nil.

@@ -32,7 +32,7 @@ func (r *Reader) Fields(n *yaml.Node, what string, known ...string) Fields {
 		key, value := n.Content[i], n.Content[i+1]
 		switch {
 		case !slices.Contains(known, key.Value):
-			r.Problem(key, fmt.Sprintf("unknown key %q in %s%s", short(key.Value), what, didYouMean(key.Value, known)), "keys: "+strings.Join(known, ", "))
+			r.Problem(key, fmt.Sprintf("unknown key %sin %s%s", r.shownKey(key.Value, known), what, didYouMean(key.Value, known)), "keys: "+strings.Join(known, ", "))
 		case f.keys[key.Value] != nil:
 			r.Problem(key, fmt.Sprintf("key %q stands twice in %s, first in line %d", key.Value, what, f.keys[key.Value].Line), "remove one of the two")
 		default:
@@ -40,6 +40,16 @@ func (r *Reader) Fields(n *yaml.Node, what string, known ...string) Fields {
 		}
 	}
 	return f
+}
+
+// shownKey is an unknown key for an error. Where the file may hold secrets, one
+// that resembles no known key may be a secret that a missing blank has made a
+// key of.
+func (r *Reader) shownKey(key string, known []string) string {
+	if r.problems.secret && Nearest(key, known) == "" {
+		return ""
+	}
+	return fmt.Sprintf("%q ", short(key))
 }
 
 // At is where the mapping stands, for problems about it as a whole.

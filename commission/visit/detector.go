@@ -137,12 +137,8 @@ func (v *Visit) tellVerdict(s *commission.StepRecord, half commission.Half, j co
 
 // trial gives one cue and waits for what comes of it.
 func (v *Visit) trial(ctx context.Context, s *commission.StepRecord, half commission.Half) (commission.Judgement, error) {
-	cueAt := v.clock.Now()
-	if err := v.addAt(cueAt, commission.Cue{Step: s.ID, Half: half}); err != nil {
-		return commission.Judgement{}, err
-	}
-	var trial *commission.Trial
-	if err := v.look(func(r *commission.Record) { trial, _ = r.Trial() }); err != nil {
+	trial, cueAt, err := v.cue(s, half)
+	if err != nil {
 		return commission.Judgement{}, err
 	}
 	if bench, ok := v.source.(Bench); ok {
@@ -171,13 +167,27 @@ func (v *Visit) trial(ctx context.Context, s *commission.StepRecord, half commis
 	return j, err
 }
 
+// cue gives a cue. The trial that it begins is returned from under the same
+// lock: the next moment the connection may be lost, which ends it.
+func (v *Visit) cue(s *commission.StepRecord, half commission.Half) (*commission.Trial, time.Time, error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	at := v.clock.Now()
+	if err := v.addLocked(at, commission.Cue{Step: s.ID, Half: half}); err != nil {
+		return nil, at, err
+	}
+	trial, _ := v.record.Trial()
+	return trial, at, nil
+}
+
 // endTrial writes the end, unless the loss of the connection has ended it.
 func (v *Visit) endTrial(s *commission.StepRecord, by commission.End) error {
-	ongoing := false
-	if err := v.look(func(r *commission.Record) { t, _ := r.Trial(); ongoing = t != nil }); err != nil || !ongoing {
-		return err
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if t, _ := v.record.Trial(); t == nil {
+		return v.failed
 	}
-	return v.add(commission.Ended{Step: s.ID, By: by})
+	return v.addLocked(v.clock.Now(), commission.Ended{Step: s.ID, By: by})
 }
 
 // endOfKey is what a key of a trial's watch ends it by.
@@ -191,11 +201,7 @@ func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial 
 	spec := v.trialWatch(s, trial, byHand)
 	told := 0
 	for {
-		w, err := v.operator.Watch(ctx, spec)
-		if err != nil {
-			return "", err
-		}
-		key, err := v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+		key, err := v.watchSaying(ctx, spec, func(w ask.Watching, r *commission.Record, now time.Time) (time.Time, string, bool) {
 			if t, _ := r.Trial(); t != trial {
 				return time.Time{}, "", true // the connection was lost
 			}
@@ -206,18 +212,17 @@ func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial 
 			}
 			return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
 		})
-		w.Close()
 		switch {
 		case err != nil:
 			return "", err
 		case key == "":
 			return v.endByItself(trial)
-		case key == keyReported.Word && byHand:
-			wanted := commission.Active
-			if trial.Half == commission.Restore {
-				wanted = commission.Restored
-			}
-			timed.Press(trial.Zone.Address, wanted)
+		case key == keyActive.Word && byHand:
+			timed.Press(trial.Zone.Address, commission.Active)
+		case key == keyRest.Word && byHand:
+			timed.Press(trial.Zone.Address, commission.Restored)
+		case key == keySilent.Word && v.reported(trial):
+			v.operator.Tell("   It was reported in the same moment; watching that it stays.")
 		case key == keyNote.Word:
 			if err := v.note(ctx, s); err != nil {
 				return "", err
@@ -237,6 +242,12 @@ func (v *Visit) endByItself(trial *commission.Trial) (commission.End, error) {
 		return commission.ByLost, err
 	}
 	return commission.ByTime, err
+}
+
+func (v *Visit) reported(t *commission.Trial) bool {
+	is := false
+	_ = v.look(func(*commission.Record) { is = t.Reported() }) // a failure is met at the next wait
+	return is
 }
 
 func zoneName(s *site.Site, address string) string {
@@ -263,8 +274,11 @@ func (v *Visit) trialWatch(s *commission.StepRecord, t *commission.Trial, byHand
 		spec.Title = "NOW " + trait.Restore
 	}
 	spec.Title += ": " + v.title(s)
-	if byHand {
-		spec.Keys = append(spec.Keys, keyReported)
+	switch {
+	case byHand && t.Half == commission.Operate:
+		spec.Keys = append(spec.Keys, keyActive)
+	case byHand:
+		spec.Keys = append(spec.Keys, keyRest)
 	}
 	spec.Keys = append(spec.Keys, keyAgain, keySilent, keySkip, keyNote, keyLeave)
 	return spec

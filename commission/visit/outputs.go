@@ -303,12 +303,8 @@ func (v *Visit) chime(ctx context.Context, s *commission.StepRecord) error {
 }
 
 func (v *Visit) chimeTrial(ctx context.Context, s *commission.StepRecord) (commission.End, time.Duration, error) {
-	cueAt := v.clock.Now()
-	if err := v.addAt(cueAt, commission.Cue{Step: s.ID, Half: commission.Operate}); err != nil {
-		return "", 0, err
-	}
-	var trial *commission.Trial
-	if err := v.look(func(r *commission.Record) { trial, _ = r.Trial() }); err != nil {
+	trial, cueAt, err := v.cue(s, commission.Operate)
+	if err != nil {
 		return "", 0, err
 	}
 	if bench, ok := v.source.(Bench); ok {

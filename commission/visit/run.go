@@ -26,11 +26,11 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("the program has a fault: %v", p)
 		}
-		err = errors.Join(err, v.switchAllOff())
+		err = errors.Join(err, guarded(v.switchAllOff))
 		if err != nil {
 			_ = v.add(commission.Paused{By: pauseReason(err)}) // the journal may be what failed
 		}
-		err = errors.Join(err, v.source.Close())
+		err = errors.Join(err, guarded(v.source.Close))
 	}()
 	// The journal knows how times are taken before the first signal comes.
 	if err := v.add(v.source.About()); err != nil {
@@ -43,6 +43,16 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		return err
 	}
 	return v.steps(ctx)
+}
+
+// guarded runs a part of the clean-up; a fault in it must not prevent the rest.
+func guarded(clean func() error) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("the program has a fault: %v", p)
+		}
+	}()
+	return clean()
 }
 
 func pauseReason(err error) string {

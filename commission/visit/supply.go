@@ -62,7 +62,11 @@ func (v *Visit) reading(ctx context.Context, s *commission.StepRecord) error {
 		return err
 	}
 	if !s.Load {
-		return v.voltage(ctx, s)
+		fact, err := v.voltage(ctx, s)
+		if err != nil || s.Concluded() {
+			return err
+		}
+		return v.add(fact)
 	}
 	o := v.outputOf(s)
 	word, err := v.choose(ctx, s.ID, s.Text, o.Name+" sounds while you read the voltmeter.",
@@ -81,7 +85,21 @@ func (v *Visit) reading(ctx context.Context, s *commission.StepRecord) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(v.voltage(ctx, s), off())
+	return errors.Join(v.loaded(ctx, s, o), off())
+}
+
+// loaded takes a voltage that counts only if the output was on all the while:
+// the entry is written before it is switched off.
+func (v *Visit) loaded(ctx context.Context, s *commission.StepRecord, o *site.Output) error {
+	fact, err := v.voltage(ctx, s)
+	if err != nil || s.Concluded() {
+		return err
+	}
+	if !v.isOn(o.Name) {
+		v.operator.Tell("   " + o.Name + " had been switched off before you answered: this reading does not count. It is taken again.")
+		return nil
+	}
+	return v.add(fact)
 }
 
 // due lets the hold time pass. Signals go on being written meanwhile.
@@ -114,7 +132,8 @@ func (v *Visit) due(ctx context.Context, s *commission.StepRecord) error {
 // notMeasured is typed instead of a voltage.
 const notMeasured = "none"
 
-func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) error {
+// voltage asks for one; the step is concluded if it cannot be measured.
+func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) (commission.Reading, error) {
 	q := ask.Question{ID: s.ID + "/voltage", Text: s.Text, Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
 		Check: func(t string) error {
 			if t == notMeasured {
@@ -128,24 +147,22 @@ func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) error {
 	}
 	text, err := v.operator.Ask(ctx, q)
 	if err != nil {
-		return err
+		return commission.Reading{}, err
 	}
 	if text == notMeasured {
-		return v.leaveOut(ctx, s)
+		return commission.Reading{}, v.leaveOut(ctx, s)
 	}
 	volts, err := checks.Voltage.Parse(text)
 	if err != nil {
-		return err // an answer that Check let pass
+		return commission.Reading{}, err // an answer that Check let pass
 	}
 	fact := commission.Reading{Step: s.ID, Quantity: commission.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
-	if err := v.look(func(r *commission.Record) {
+	err = v.look(func(r *commission.Record) {
 		if m := r.Voltmeter(); m != nil {
 			fact.Uncertainty, fact.Instrument = m.Uncertainty, m.Name
 		}
-	}); err != nil {
-		return err
-	}
-	return v.add(fact)
+	})
+	return fact, err
 }
 
 // act asks for something to be done to the supply.
@@ -211,8 +228,8 @@ func (v *Visit) restart(ctx context.Context, s *commission.StepRecord) error {
 }
 
 func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) error {
-	cueAt := v.clock.Now()
-	if err := v.addAt(cueAt, commission.Cue{Step: s.ID, Half: commission.Operate}); err != nil {
+	_, cueAt, err := v.cue(s, commission.Operate)
+	if err != nil {
 		return err
 	}
 	if bench, ok := v.source.(Bench); ok {
@@ -221,7 +238,7 @@ func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) erro
 	timed, byHand := v.source.(KeyTimed)
 	keys := []ask.Key{keySilent, keyLeave}
 	if byHand {
-		keys = append([]ask.Key{keyReported}, keys...)
+		keys = append([]ask.Key{keyActive}, keys...)
 	}
 	var limit time.Duration
 	var first *site.Zone
@@ -238,7 +255,7 @@ func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) erro
 	}
 	end := commission.ByTime
 	switch {
-	case key == keyReported.Word && byHand:
+	case key == keyActive.Word && byHand:
 		timed.Press(first.Address, commission.Active)
 	case key != "":
 		end = endOfKey[key]

@@ -133,6 +133,11 @@ func (v *Visit) add(f commission.Fact) error { return v.addAt(v.clock.Now(), f) 
 func (v *Visit) addAt(at time.Time, f commission.Fact) error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
+	return v.addLocked(at, f)
+}
+
+// addLocked is addAt for who holds the lock.
+func (v *Visit) addLocked(at time.Time, f commission.Fact) error {
 	if v.failed != nil {
 		return v.failed
 	}

@@ -10,14 +10,15 @@ import (
 
 // The keys of a wait. One letter means one thing everywhere.
 var (
-	keyReady    = ask.Key{Rune: ' ', Word: "ready", Help: "ready"}
-	keyReported = ask.Key{Rune: ' ', Word: "reported", Help: "the controller shows it"}
-	keyHeard    = ask.Key{Rune: 'h', Word: "heard", Help: "heard it"}
-	keyAgain    = ask.Key{Rune: 'a', Word: "again", Help: "again"}
-	keySilent   = ask.Key{Rune: 'x', Word: "silent", Help: "nothing came"}
-	keySkip     = ask.Key{Rune: 's', Word: "skip", Help: "skip, with a reason"}
-	keyNote     = ask.Key{Rune: 'n', Word: "note", Help: "note"}
-	keyLeave    = ask.Key{Rune: 'l', Word: "leave", Help: "leave this stage"}
+	keyReady  = ask.Key{Rune: ' ', Word: "ready", Help: "ready"}
+	keyActive = ask.Key{Rune: 'i', Word: "indicated", Help: "the controller indicates it"}
+	keyRest   = ask.Key{Rune: 'r', Word: "at-rest", Help: "the controller indicates rest"}
+	keyHeard  = ask.Key{Rune: 'h', Word: "heard", Help: "heard it"}
+	keyAgain  = ask.Key{Rune: 'a', Word: "again", Help: "again"}
+	keySilent = ask.Key{Rune: 'x', Word: "silent", Help: "nothing came"}
+	keySkip   = ask.Key{Rune: 's', Word: "skip", Help: "skip, with a reason"}
+	keyNote   = ask.Key{Rune: 'n', Word: "note", Help: "note"}
+	keyLeave  = ask.Key{Rune: 'l', Word: "leave", Help: "leave this stage"}
 )
 
 // tick is how often the status line tells the time.
@@ -49,7 +50,10 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan string, u
 		}
 		select {
 		case key, ok := <-keys:
-			return v.pressed(key, ok, &keys, end)
+			if key, err := v.pressed(key, ok, &keys, end); key != "" || err != nil {
+				return key, err
+			}
+			continue
 		default:
 		}
 		if v.clock.Pass(end) {
@@ -100,12 +104,17 @@ func (v *Visit) pressed(key string, ok bool, keys *<-chan string, end time.Time)
 // watch shows a wait, awaits it and gives the screen back. Between keys that
 // the caller deals with, it may be called again with the same wait.
 func (v *Visit) watch(ctx context.Context, spec ask.Watch, u until) (string, error) {
+	return v.watchSaying(ctx, spec, func(_ ask.Watching, r *commission.Record, now time.Time) (time.Time, string, bool) { return u(r, now) })
+}
+
+// watchSaying is watch for a wait that prints lines while it lasts.
+func (v *Visit) watchSaying(ctx context.Context, spec ask.Watch, u func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool)) (string, error) {
 	w, err := v.operator.Watch(ctx, spec)
 	if err != nil {
 		return "", err
 	}
 	defer w.Close()
-	return v.await(ctx, w, w.Keys(), u)
+	return v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
 }
 
 // forever is a wait that only a key ends.

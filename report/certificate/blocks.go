@@ -321,12 +321,17 @@ func tickStep(full float64) float64 {
 }
 
 func laySignatures(boxes Signatures) flow {
-	const height, space = 27.0, 6.0
+	const space = 6.0
 	f := flow{before: gap}
 	width := (body - space) / 2
 	for i := 0; i < len(boxes); i += 2 {
+		pair := boxes[i:min(i+2, len(boxes))]
+		height := 0.0
+		for _, b := range pair {
+			height = max(height, signatureHeight(b, width))
+		}
 		p := newPart(height + 2)
-		for j, b := range boxes[i:min(i+2, len(boxes))] {
+		for j, b := range pair {
 			drawSignature(p, b, float64(j)*(width+space), width, height)
 		}
 		f.parts = append(f.parts, p)
@@ -334,11 +339,25 @@ func laySignatures(boxes Signatures) flow {
 	return f
 }
 
+const signatureLine = 14.5 // where the line to sign on stands in a box
+
+// signatureLines are a box's name and detail. A name or list of any length is
+// printed whole, as far as half a page goes.
+func signatureLines(b Signature, width float64) (name, detail []line) {
+	name, detail = typeset(b.Name, sizeText, true, width-6), typeset(b.Detail, sizeSmall, false, width-6)
+	return name[:min(len(name), maxLines/2)], detail[:min(len(detail), maxLines)]
+}
+
+func signatureHeight(b Signature, width float64) float64 {
+	name, detail := signatureLines(b, width)
+	return signatureLine + 3 + float64(len(name))*lineHeight(sizeText) + float64(max(1, len(detail)))*lineHeight(sizeSmall) + 2
+}
+
 func drawSignature(p *part, b Signature, x, width, height float64) {
 	p.fill(x, 0, width, height, wash)
 	p.text(one(b.Role, sizeSmall, true, width-6), x+3, 2, sizeSmall, slate)
-	p.fill(x+3, 14.5, width-6, 0.25, ink)
-	p.text(one(b.Name, sizeText, true, width-6), x+3, 15.6, sizeText, ink)
-	detail := typeset(b.Detail, sizeSmall, false, width-6)
-	p.lines(detail[:min(2, len(detail))], x+3, 19.8, sizeSmall, grey)
+	p.fill(x+3, signatureLine, width-6, 0.25, ink)
+	name, detail := signatureLines(b, width)
+	y := p.lines(name, x+3, signatureLine+1.1, sizeText, ink)
+	p.lines(detail, x+3, y+0.4, sizeSmall, grey)
 }

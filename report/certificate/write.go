@@ -247,6 +247,9 @@ func (w writer) detectorRow(d commission.DetectorLine) Row {
 		restored = Cell{Text: fmt.Sprintf("%.2f", d.Restored.Response.Seconds())}
 	}
 	remark := strings.Join(d.Remarks, "; ")
+	if n := d.Step.BrokenOff(); n > 0 {
+		remark = joined("; ", fmt.Sprintf("%d %s broken off", n, plural(n, "trial", "trials")), remark)
+	}
 	if d.Trials > 1 {
 		remark = joined("; ", fmt.Sprintf("%s in trial %d of %d; before: %s", d.Verdict, d.Trials, d.Trials, earlier(d)), remark)
 	}

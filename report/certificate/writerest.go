@@ -27,7 +27,7 @@ func (w writer) supply() Section {
 	}
 	blocks := []Block{t}
 	if len(w.a.OnStandby) > 0 {
-		blocks = append(blocks, Prose{Text: "Proved again while mains was removed, one detector of each powered kind:"}, w.detectorTable(w.a.OnStandby))
+		blocks = append(blocks, Prose{Text: "Operated again for the time without mains, one detector of each powered kind:"}, w.detectorTable(w.a.OnStandby))
 	}
 	for _, text := range []string{w.path(), w.restart()} {
 		if text != "" {
@@ -40,7 +40,12 @@ func (w writer) supply() Section {
 
 func (w writer) readingRow(l commission.ReadingLine) Row {
 	row := Row{Remark: joined("; ", l.Step.Notes...)}
-	row.Remark = joined("; ", row.Remark, l.Step.Remark())
+	row.Remark = joined("; ", row.Remark, l.Step.Remark(), earlierReadings(l.Step))
+	if l.Void != "" {
+		row.Cells = []Cell{{Text: l.Step.Text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
+			{Text: l.Void, Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
+		return row
+	}
 	if !l.Taken {
 		row.Cells = []Cell{{Text: l.Step.Text}, {Text: "–", Tone: Quiet}, {Text: "–", Tone: Quiet}, {}, {Text: l.Limit(), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
 		return row
@@ -52,6 +57,18 @@ func (w writer) readingRow(l commission.ReadingLine) Row {
 	row.Cells = []Cell{{Text: l.Step.Text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
 		{Text: u, Tone: Quiet}, {Text: l.Limit(), Tone: Quiet}, decided[l.Decision.Verdict]}
 	return row
+}
+
+// earlierReadings are those that were taken again.
+func earlierReadings(s *commission.StepRecord) string {
+	if len(s.Readings) < 2 {
+		return ""
+	}
+	var values []string
+	for _, r := range s.Readings[:len(s.Readings)-1] {
+		values = append(values, fmt.Sprintf("%.2f V", r.Value))
+	}
+	return "read before: " + strings.Join(values, ", ")
 }
 
 func (w writer) path() string {

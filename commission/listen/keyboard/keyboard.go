@@ -30,7 +30,7 @@ func New(c clock.Clock) *Keys { return &Keys{clock: c} }
 // About describes the source.
 func (k *Keys) About() commission.Listening {
 	return commission.Listening{Source: "the controller's own indication, watched by the technician",
-		TimedBy: "by hand: a key was pressed when the indication changed", UncertaintyNS: uncertainty.Nanoseconds()}
+		TimedBy: "by hand: a key was pressed when the indication changed", UncertaintyNS: uncertainty.Nanoseconds(), ByHand: true}
 }
 
 // Start keeps the receiver.

@@ -64,9 +64,16 @@ func match(filter, topic string) (captured []string, ok bool) {
 	return captured, true
 }
 
-// read turns a message into an address and a state. ok is false when no rule is
-// about the topic.
-func (c *Config) read(topic string, payload []byte) (address string, state commission.State, ok bool) {
+// told is what a message says of one address.
+type told struct {
+	address string
+	state   commission.State
+}
+
+// read is what a message says: one message may report several addresses, each
+// with a rule of its own. Nothing when no rule is about the topic.
+func (c *Config) read(topic string, payload []byte) []told {
+	var all []told
 	for _, rule := range c.Signals {
 		captured, match := match(rule.Topic, topic)
 		if !match {
@@ -76,9 +83,9 @@ func (c *Config) read(topic string, payload []byte) (address string, state commi
 		for i, part := range captured {
 			address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
 		}
-		return address, rule.state(payload), true
+		all = append(all, told{address, rule.state(payload)})
 	}
-	return "", "", false
+	return all
 }
 
 func (r *SignalRule) state(payload []byte) commission.State {

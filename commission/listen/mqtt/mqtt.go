@@ -33,6 +33,7 @@ const (
 	uncertainty    = 50 * time.Millisecond
 	keepAlive      = 5 * time.Second // a dead link must not look like a silent detector for long
 	connectTimeout = 10 * time.Second
+	resubscribe    = 2 * time.Second
 	maxRaw         = 120
 )
 
@@ -70,11 +71,8 @@ func (c *Controller) Start(ctx context.Context, to visit.Receiver) error {
 		switch {
 		case first.CompareAndSwap(true, false):
 			subscribed <- err
-		case err == nil:
-			to.Connection(commission.Connection{Up: true, Detail: "connected again"})
 		default:
-			client.Disconnect(0)
-			to.Connection(commission.Connection{Up: false, Detail: err.Error()})
+			c.connectedAgain(client, err)
 		}
 	})
 	c.client = paho.NewClient(options)
@@ -100,6 +98,20 @@ func (c *Controller) Start(ctx context.Context, to visit.Receiver) error {
 		return errors.New("the broker does not confirm the subscription")
 	case <-ctx.Done():
 		return ctx.Err()
+	}
+}
+
+// connectedAgain tells that the connection is back once the topics are
+// subscribed again. Where the controller tells by itself whether it is there,
+// only its own word counts.
+func (c *Controller) connectedAgain(client paho.Client, err error) {
+	for err != nil && client.IsConnectionOpen() {
+		c.to.Connection(commission.Connection{Up: false, Detail: err.Error()})
+		time.Sleep(resubscribe)
+		err = c.subscribe(client)
+	}
+	if err == nil && c.config.Availability == nil {
+		c.to.Connection(commission.Connection{Up: true, Detail: "connected again"})
 	}
 }
 
@@ -180,8 +192,8 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 		c.available(string(m.Payload()), a)
 		return
 	}
-	if address, state, ok := c.config.read(m.Topic(), m.Payload()); ok {
-		c.to.Signal(commission.Signal{At: at, Address: address, State: state, Kept: kept, Raw: shortened(m.Payload())})
+	for _, told := range c.config.read(m.Topic(), m.Payload()) {
+		c.to.Signal(commission.Signal{At: at, Address: told.address, State: told.state, Kept: kept, Raw: shortened(m.Payload())})
 	}
 }
 
@@ -239,7 +251,7 @@ func (c *Controller) Energise(ctx context.Context, o *site.Output, on bool) erro
 	if on {
 		payload = rule.On
 	}
-	if !c.client.IsConnectionOpen() {
+	if c.client == nil || !c.client.IsConnectionOpen() {
 		return errors.New("not connected to the broker")
 	}
 	token := c.client.Publish(rule.Topic, 1, false, payload)
