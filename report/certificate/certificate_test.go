@@ -234,6 +234,17 @@ func TestOutsideReaderFindsTheSame(t *testing.T) {
 	assert.Contains(t, string(info), "Walk-test certificate KP-0042")
 }
 
+// The file has as many pages as its feet say, whatever stands on them.
+func TestNoBlankPages(t *testing.T) {
+	pdfinfo := outsidetool.Find(t, "pdfinfo")
+	for rows := 1; rows < 60; rows++ {
+		d := large(rows)
+		out, err := exec.Command(pdfinfo, render(t, d)).Output()
+		require.NoError(t, err)
+		assert.Regexp(t, fmt.Sprintf(`Pages:\s+%d\n`, len(paginate(d))), string(out), "%d rows", rows)
+	}
+}
+
 func TestOutsideCheckerFindsTheFileSound(t *testing.T) {
 	qpdf := outsidetool.Find(t, "qpdf")
 	out, err := exec.Command(qpdf, "--check", render(t, pottery(t))).CombinedOutput()

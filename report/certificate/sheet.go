@@ -1,6 +1,8 @@
 package certificate
 
 import (
+	"math"
+
 	"github.com/johnfercher/go-tree/node"
 	"github.com/johnfercher/maroto/v2/pkg/components/col"
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
@@ -53,7 +55,9 @@ type part struct {
 	words  []string // what it says, for whoever walks the tree of components
 }
 
-func newPart(height float64) *part { return &part{height: height} }
+// newPart rounds its height up to 1/64 mm: sums of such heights are exact, and the
+// library adds a blank page when a page is too high by the last bit.
+func newPart(height float64) *part { return &part{height: math.Ceil(height*64) / 64} }
 
 // fill paints a rectangle: a line as thick as the rectangle is high.
 func (p *part) fill(x, y, width, height float64, c *props.Color) {
