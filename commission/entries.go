@@ -20,6 +20,7 @@ const (
 	kindEnergised  = "energised"
 	kindNote       = "note"
 	kindSigned     = "signed"
+	kindGiven      = "given"
 )
 
 // Fact is the body of an entry; Kind names it in the journal.
@@ -95,9 +96,11 @@ type Reopened struct {
 	Step string `json:"step"`
 }
 
-// Entered tells that the technician chose a stage.
+// Entered tells that the technician chose a stage, and in it perhaps a step to
+// take first.
 type Entered struct {
-	Stage Stage `json:"stage"`
+	Stage Stage  `json:"stage"`
+	Step  string `json:"step,omitempty"`
 }
 
 // Reading is a measured quantity. Uncertainty is expanded (k = 2), in the same
@@ -145,6 +148,14 @@ type Signed struct {
 	Accepted []string `json:"accepted,omitempty"` // findings and limitations shown and accepted
 }
 
+// Given is one answer of several that conclude a step: after a break it need not
+// be asked for again.
+type Given struct {
+	Step     string `json:"step"`
+	Question string `json:"question"`
+	Text     string `json:"text"`
+}
+
 // Kind names the entry.
 func (Opened) Kind() string     { return kindOpened }
 func (Resumed) Kind() string    { return kindResumed }
@@ -162,6 +173,7 @@ func (Instrument) Kind() string { return kindInstrument }
 func (Energised) Kind() string  { return kindEnergised }
 func (Note) Kind() string       { return kindNote }
 func (Signed) Kind() string     { return kindSigned }
+func (Given) Kind() string      { return kindGiven }
 
 // VisitKind is the reason of a visit.
 type VisitKind string

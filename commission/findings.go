@@ -2,6 +2,7 @@ package commission
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -48,6 +49,14 @@ func because(text, remark string) string {
 	return text + ": " + remark
 }
 
+// noted appends what the technician wrote to what was found.
+func noted(text string, remarks []string) string {
+	if len(remarks) == 0 {
+		return text
+	}
+	return text + " (noted: " + strings.Join(remarks, "; ") + ")"
+}
+
 func (a *Assessment) findCheck(s *StepRecord) {
 	switch {
 	case s.Result() == Defect:
@@ -66,10 +75,12 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	switch d.Verdict {
 	case Proved:
 		a.findProved(d, about)
-	case Undecided, NotTested:
+	case NotTested:
 		a.limit(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
+	case Undecided:
+		a.limit(d.Step.ID, about, noted(what, d.Remarks))
 	default:
-		a.defect(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
+		a.defect(d.Step.ID, about, noted(what, d.Remarks))
 	}
 }
 
@@ -94,20 +105,22 @@ func describe(d DetectorLine) string {
 	}
 	times := ""
 	if d.Trials > 1 {
-		times = fmt.Sprintf(" (%d trials)", d.Trials)
+		times = fmt.Sprintf(" in the last of %d trials", d.Trials)
 	}
-	switch d.Verdict {
-	case Silent:
-		return "no report when " + half + times + "; look for a bridged or broken loop, or a wrong address"
-	case Crossed:
+	switch {
+	case d.Verdict == Silent && j.Garbled != "":
+		return "reported " + j.Garbled + " when " + half + times + ", which controller.yaml does not know"
+	case d.Verdict == Silent:
+		return fmt.Sprintf("no report within %.0f s when %s%s", math.Floor(j.Waited.Seconds()), half, times) + "; look for a bridged or broken loop, or a wrong address"
+	case d.Verdict == Crossed:
 		return fmt.Sprintf("zone %d (%s) answered instead%s; look for swapped terminals", j.Other.Number, j.Other.Name, times)
-	case Inverted:
+	case d.Verdict == Inverted:
 		return "reported the opposite when " + half + times + "; look for normally open set where normally closed is wired"
-	case Unsteady:
+	case d.Verdict == Unsteady:
 		return fmt.Sprintf("changed %d times when %s once%s; look for a loose magnet or a bad joint", j.Changes, half, times)
-	case Late:
+	case d.Verdict == Late:
 		return fmt.Sprintf("reported after %s when %s, later than its limit%s", seconds(j.Response), half, times)
-	case Undecided:
+	case d.Verdict == Undecided:
 		return fmt.Sprintf("reported after %s when %s, too close to its limit to decide%s (probability of conforming %.0f %%)", seconds(j.Response), half, times, 100*j.Probability)
 	}
 	return "not tested"
@@ -127,6 +140,12 @@ func (a *Assessment) findSupply() {
 			a.defect(l.Step.ID, about, fmt.Sprintf("%.2f V, outside its limit (%s)", l.Reading.Value, l.Limit()))
 		case l.Decision.Verdict == checks.Undecided:
 			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Reading.Uncertainty, l.Limit()))
+		}
+	}
+	if m := a.Record.Voltmeter(); m != nil {
+		until, err := time.Parse(time.DateOnly, m.Calibrated)
+		if err == nil && until.Before(a.Record.Begun.AddDate(0, 0, -1)) {
+			a.limit(stepVoltmeter, "Voltmeter", "its calibration was valid until "+m.Calibrated+" only")
 		}
 	}
 	if m := a.Record.Voltmeter(); m != nil && m.Uncertainty == 0 {
@@ -222,8 +241,8 @@ func (a *Assessment) findRest() {
 	if !r.MainsOff.IsZero() {
 		a.defect(stepMainsOn, "Supply", "mains is still removed")
 	}
-	if s := r.Find(stepCustomer); s != nil && s.Signed != nil && s.Signed.Name == "" {
-		a.limit("", "Customer", because("nobody signed or accepted what is listed", s.Signed.Position))
+	if c := r.Customer(); c != nil && c.Name == "" {
+		a.limit("", "Customer", because("nobody signed or accepted what is listed", c.Position))
 	}
 	if len(r.Strangers) > 0 {
 		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(r.Strangers)))

@@ -67,6 +67,7 @@ var takers = map[string]func(*Record, journal.Entry) error{
 	kindEnergised:  taking((*Record).energised),
 	kindNote:       taking((*Record).note),
 	kindSigned:     taking((*Record).signed),
+	kindGiven:      taking((*Record).given),
 }
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) func(*Record, journal.Entry) error {
@@ -158,7 +159,7 @@ func (r *Record) signal(e journal.Entry, s SignalCame) error {
 		r.states[s.Address] = state
 	}
 	if r.trial != nil && s.Kept == "" {
-		r.trial.Hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State})
+		r.trial.Hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
 	}
 	return nil
 }
@@ -224,13 +225,15 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 	r.trial, r.onTrial = nil, nil
 }
 
-func (r *Record) settle(sr *StepRecord, e journal.Entry) { sr.settled, sr.At = true, e.At }
+func (r *Record) settle(sr *StepRecord, e journal.Entry) {
+	sr.settled, sr.At, sr.given = true, e.At, nil
+}
 
 // unsettle opens steps again that the programme has.
 func (r *Record) unsettle(ids ...string) {
 	for _, id := range ids {
 		if sr := r.index[id]; sr != nil {
-			sr.settled, sr.Answer = false, nil
+			sr.settled, sr.Answer, sr.given = false, nil, nil
 		}
 	}
 }
@@ -285,7 +288,19 @@ func onStandby(s Step) bool {
 }
 
 func (r *Record) entered(_ journal.Entry, f Entered) error {
-	r.Stage = f.Stage
+	r.Stage, r.ahead = f.Stage, f.Step
+	return nil
+}
+
+func (r *Record) given(e journal.Entry, f Given) error {
+	sr, err := r.step(f.Step)
+	if err != nil {
+		return err
+	}
+	if sr.given == nil {
+		sr.given = map[string]givenAnswer{}
+	}
+	sr.given[f.Question] = givenAnswer{f.Text, e.Run}
 	return nil
 }
 
@@ -296,6 +311,9 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	}
 	sr.Readings = append(sr.Readings, f)
 	sr.WhileOff, sr.Loaded = !r.MainsOff.IsZero(), r.Energised[sr.Output]
+	if sr.WhileOff {
+		sr.SinceOff = e.At.Sub(r.MainsOff)
+	}
 	if sr.Kind == StepReading {
 		r.settle(sr, e)
 	}

@@ -29,6 +29,7 @@ type Record struct {
 
 	states  map[string]State
 	index   map[string]*StepRecord
+	ahead   string // the step that the technician wants to take first
 	trial   *Trial
 	onTrial *StepRecord
 	cue     time.Duration
@@ -53,7 +54,23 @@ type StepRecord struct {
 	// WhileOff tells that mains was removed when the last reading was taken,
 	// Loaded that its output was on.
 	WhileOff, Loaded bool
+	SinceOff         time.Duration // from removing mains to the last reading
 	settled          bool
+	given            map[string]givenAnswer
+}
+
+// givenAnswer is an answer of a step that is not concluded, and the run that it
+// was given in.
+type givenAnswer struct {
+	text string
+	run  int
+}
+
+// Given is what was answered to a question of the step before the latest break.
+// Within a run nothing is remembered: a question that is asked twice is meant.
+func (r *Record) Given(s *StepRecord, question string) (string, bool) {
+	g, there := s.given[question]
+	return g.text, there && g.run < r.Runs
 }
 
 // Attempt is a detector operated and restored. Restore is nil when operating
@@ -173,6 +190,9 @@ func (r *Record) StateOf(address string) State { return r.states[address] }
 // Next is the first step to take: of the stage that the technician chose while
 // it has any, else in the programme's order. Nil when all are concluded.
 func (r *Record) Next() *StepRecord {
+	if s := r.index[r.ahead]; s != nil && !s.settled {
+		return s
+	}
 	if s := r.nextIn(r.Stage); s != nil {
 		return s
 	}
@@ -266,6 +286,14 @@ func (r *Record) Title(s Step) string {
 		return "Name of the " + s.Text
 	}
 	return s.Text
+}
+
+// Customer is the name for the customer, nil before anybody was asked.
+func (r *Record) Customer() *Signed {
+	if s := r.index[stepCustomer]; s != nil {
+		return s.Signed
+	}
+	return nil
 }
 
 // PathOnStandby is the answer about the router or gateway, "" for none.

@@ -77,6 +77,7 @@ type Heard struct {
 	Since   time.Duration
 	Address string
 	State   State
+	Raw     string
 }
 
 // Trial is one cue and what came of it. It is a pure state machine: Hear feeds
@@ -249,6 +250,8 @@ type Judgement struct {
 	Other       *site.Zone    // that answered instead, if Crossed
 	Also        *site.Zone    // that answered as well: a short between two loops does that
 	Changes     int           // of the zone's state
+	Waited      time.Duration // from the cue to the end of the wait
+	Garbled     string        // a report of the zone that no rule understood
 	Uncertainty time.Duration // of the response, expanded, k = 2
 }
 
@@ -269,6 +272,12 @@ func (t *Trial) Judge() Judgement {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
 	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}
+	j.Waited = t.Ended
+	for _, h := range t.Heard {
+		if h.Address == t.Zone.Address && h.State == NotUnderstood {
+			j.Garbled = h.Raw
+		}
+	}
 	if j.Answered() {
 		j.Also, _ = t.answeredInstead()
 	}

@@ -150,7 +150,7 @@ func FuzzTrial(f *testing.F) {
 			}
 			zone := int(data[i+1]) % 5
 			own = own || zone == 0
-			trial.Hear(Heard{now, fmt.Sprintf("z%d", zone+1), states[int(data[i+1]/5)%len(states)]})
+			trial.Hear(Heard{Since: now, Address: fmt.Sprintf("z%d", zone+1), State: states[int(data[i+1]/5)%len(states)]})
 		}
 		if d := trial.Deadline(); d < 0 || d > time.Minute {
 			t.Fatalf("the wait would end after %v", d)

@@ -22,6 +22,14 @@ import (
 // job is a job folder.
 type job struct{ dir string }
 
+// command is what to type next for this job.
+func (j job) command(words string) string {
+	if j.dir != "." {
+		words += " --job " + j.dir
+	}
+	return "loopwitness " + words
+}
+
 func (j job) path(parts ...string) string {
 	return filepath.Join(append([]string{j.dir}, parts...)...)
 }
@@ -150,7 +158,11 @@ func (j job) unfinished() (string, error) {
 			return names[i], nil
 		}
 	}
-	return "", fmt.Errorf("%w: every visit of %s is finished; begin one with: loopwitness visit start", errNoVisit, j.dir)
+	what := "every visit is finished"
+	if len(names) == 0 {
+		what = "there is none yet"
+	}
+	return "", fmt.Errorf("%w to go on with, %s; begin one with: %s", errNoVisit, what, j.command("visit start"))
 }
 
 // newVisitName is <date>-<kind>, with a number from the second of a day on.

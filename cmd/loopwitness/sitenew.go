@@ -61,7 +61,7 @@ func writeNewSite(ctx context.Context, s streams, j job, operator ask.Operator) 
 	if _, err := site.Read(path, data); err != nil {
 		return fmt.Errorf("%s was written, but needs a correction:\n%w", path, err)
 	}
-	s.say("\n%s written. Complete it in an editor, then: loopwitness site check", path)
+	s.say("\n%s written. Complete it in an editor, then: %s", path, j.command("site check"))
 	return nil
 }
 

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission"
+	"loopwitness/commission/ask/terminal"
 	"loopwitness/commission/clock"
 	"loopwitness/commission/screen"
 	"loopwitness/commission/visit"
@@ -41,7 +42,10 @@ func newVisitStart(s streams) *cobra.Command {
 func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	kind := commission.VisitKind(o.kind)
 	if !slices.Contains(commission.VisitKinds, kind) {
-		return fmt.Errorf("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
+		if o.kind != "" {
+			return fmt.Errorf("%q is no kind of visit; take --kind handover, --kind maintenance or --kind retest", o.kind)
+		}
+		return errors.New("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
 	}
 	j := job{o.job}
 	c := clock.Real{}
@@ -81,10 +85,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 	r := v.Record()
 	closed := v.Close()
 	if err != nil {
-		resume := "loopwitness visit resume --visit " + name
-		if j.dir != "." {
-			resume += " --job " + j.dir
-		}
+		resume := j.command("visit resume --visit " + name)
 		if errors.Is(err, visit.ErrPaused) || errors.Is(err, context.Canceled) {
 			s.say("\nPaused; nothing is lost. Go on at the same step with: %s", resume)
 			return told{err}
@@ -96,11 +97,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 	}
 	a := commission.Assess(r)
 	s.say("\nVisit %s is complete: %s.", name, a.Result)
-	certify := "loopwitness certify --visit " + name
-	if j.dir != "." {
-		certify += " --job " + j.dir
-	}
-	s.say("Write its certificate with: %s", certify)
+	s.say("Write its certificate with: %s", j.command("certify --visit "+name))
 	return resultError(a)
 }
 
@@ -202,7 +199,7 @@ func (s streams) wideTable(rows [][]string, widest int) error {
 	for i := range limits {
 		limits[i] = widest
 	}
-	for _, l := range screen.Table(rows, limits) {
+	for _, l := range screen.Table(rows, limits, terminal.Columns(s.out)) {
 		s.say("%s", l)
 	}
 	return nil

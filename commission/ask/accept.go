@@ -19,13 +19,16 @@ func (q Question) Accept(typed string) (string, error) {
 		}
 		return "", fmt.Errorf("answer with one of: %s", strings.Join(q.words(), ", "))
 	case YesNo:
+		if whole := map[string]string{"y": "yes", "n": "no"}[typed]; whole != "" && !q.Danger {
+			return whole, nil
+		}
 		if typed != "yes" && typed != "no" {
 			return "", errors.New("type the whole word, yes or no")
 		}
 		return typed, nil
 	}
 	if typed == "" && !q.Optional {
-		return "", errors.New("an answer is needed here; Ctrl-C pauses the visit")
+		return "", errors.New("an answer is needed here")
 	}
 	if len(typed) > maxAnswer {
 		return "", fmt.Errorf("longer than %d bytes; shorten it", maxAnswer)

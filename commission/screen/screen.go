@@ -3,6 +3,7 @@
 package screen
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -89,11 +90,46 @@ func Wrap(s string, columns int) []string {
 }
 
 // Table lays rows out in columns that are as wide as their widest cell, at
-// most widest[i] where that is not zero. The first row is the head.
-func Table(rows [][]string, widest []int) []string {
+// most widest[i] where that is not zero, and together at most window columns
+// wide unless that is zero: the widest columns give way. The first row is the
+// head.
+func Table(rows [][]string, widest []int, window int) []string {
 	if len(rows) == 0 {
 		return nil
 	}
+	width := widths(rows, widest)
+	total := func() int {
+		sum := 2 * (len(width) - 1)
+		for _, w := range width {
+			sum += w
+		}
+		return sum
+	}
+	for window > 0 && total() > window {
+		at := slices.Index(width, slices.Max(width))
+		if width[at] <= narrowest {
+			break
+		}
+		width[at]--
+	}
+	var out []string
+	for n, row := range rows {
+		var b strings.Builder
+		for i, cell := range row {
+			b.WriteString(Pad(Cut(Clean(cell), width[i]), width[i]) + "  ")
+		}
+		out = append(out, strings.TrimRight(b.String(), " "))
+		if n == 0 {
+			out = append(out, strings.Repeat("─", total()))
+		}
+	}
+	return out
+}
+
+// narrowest is how far a column gives way.
+const narrowest = 5
+
+func widths(rows [][]string, widest []int) []int {
 	width := make([]int, len(rows[0]))
 	for _, row := range rows {
 		for i, cell := range row {
@@ -104,20 +140,5 @@ func Table(rows [][]string, widest []int) []string {
 			width[i] = max(width[i], w)
 		}
 	}
-	var out []string
-	for n, row := range rows {
-		var b strings.Builder
-		for i, cell := range row {
-			b.WriteString(Pad(Cut(Clean(cell), width[i]), width[i]) + "  ")
-		}
-		out = append(out, strings.TrimRight(b.String(), " "))
-		if n == 0 {
-			total := 2 * (len(width) - 1)
-			for _, w := range width {
-				total += w
-			}
-			out = append(out, strings.Repeat("─", total))
-		}
-	}
-	return out
+	return width
 }

@@ -37,6 +37,16 @@ func TestWrapKeepsEveryWord(t *testing.T) {
 	assert.Equal(t, 30, strings.Count(strings.Join(lines, ""), "x"))
 }
 
+func TestTableGivesWayToTheWindow(t *testing.T) {
+	rows := [][]string{{"Point", "Detector"}, {"1.1", strings.Repeat("long ", 30)}, {"1.2", "窯 🏺 short"}}
+	for _, window := range []int{30, 60, 200} {
+		for _, l := range Table(rows, nil, window) {
+			assert.LessOrEqual(t, Width(l), window)
+		}
+	}
+	assert.Contains(t, Table(rows, nil, 0)[2], strings.TrimSpace(rows[1][1]))
+}
+
 func FuzzScreen(f *testing.F) {
 	f.Add("zone \x1b[31m", 10)
 	f.Fuzz(func(t *testing.T, s string, columns int) {

@@ -11,8 +11,12 @@ import (
 	"loopwitness/commission/site"
 )
 
-// errAgain: the attempt is to be made once more.
-var errAgain = errors.New("again")
+var (
+	// errAgain: the attempt is to be made once more.
+	errAgain = errors.New("again")
+	// errJump: another step is to be taken first.
+	errJump = errors.New("jump")
+)
 
 // detector operates and restores one detector until it is proved, accepted as
 // it is, or left out.
@@ -34,29 +38,117 @@ func (v *Visit) detector(ctx context.Context, s *commission.StepRecord) error {
 	}
 }
 
-// ready waits until the technician stands at the detector.
+// ready waits until the technician stands at the detector. A zone that reports
+// active is told while it lasts; the cue is given all the same when it is asked
+// for again, since inverted wiring looks like that.
 func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
+	warned := false
 	for {
 		spec, err := v.readyWatch(s)
 		if err != nil {
 			return err
 		}
-		key, err := v.watch(ctx, spec, forever)
+		key, err := v.watchSaying(ctx, spec, v.tellingState(s))
 		switch {
 		case err != nil:
 			return err
-		case key == keyReady.Word && v.connected():
+		case key == keyReady.Word && !v.connected():
+			v.operator.Tell("   Not connected: no cue is given.")
+		case key == keyReady.Word && v.stateOf(s) == commission.Active && !warned:
+			v.operator.Tell("   Its zone reports active. Bring it to rest first; if it is at rest, press again: its wiring may be inverted.")
+			warned = true
+		case key == keyReady.Word:
 			return nil
 		case key == keySkip.Word:
-			return v.leaveOut(ctx, s)
+			if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
+				return err
+			}
 		case key == keyLeave.Word:
 			return errLeave
+		case key == keyJump.Word:
+			if err := v.jump(ctx, s); !errors.Is(err, errBack) {
+				return err
+			}
 		case key == keyNote.Word:
 			if err := v.note(ctx, s); err != nil {
 				return err
 			}
 		}
 	}
+}
+
+// stateOf is the last known state of a detector's zone.
+func (v *Visit) stateOf(s *commission.StepRecord) commission.State {
+	var state commission.State
+	_ = v.look(func(r *commission.Record) { // a failure is met at the next wait
+		if z := r.Site.Zone(s.Zone); z != nil {
+			state = r.StateOf(z.Address)
+		}
+	})
+	return state
+}
+
+// tellingState is a wait that only a key ends, and that tells each change of the
+// detector's zone meanwhile.
+func (v *Visit) tellingState(s *commission.StepRecord) func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool) {
+	told := commission.State("none yet")
+	return func(w ask.Watching, r *commission.Record, _ time.Time) (time.Time, string, bool) {
+		z := r.Site.Zone(s.Zone)
+		if z == nil {
+			return time.Time{}, "", false
+		}
+		if now := r.StateOf(z.Address); now != told {
+			if told != "none yet" || now == commission.Active {
+				w.Say(fmt.Sprintf("   zone %d reports %s", z.Number, orUnknown(now)))
+			}
+			told = now
+		}
+		return time.Time{}, "", false
+	}
+}
+
+func orUnknown(s commission.State) string {
+	if s == commission.Unknown {
+		return "nothing that is known"
+	}
+	return string(s)
+}
+
+// jump goes to another detector of the stage, also to one that is concluded.
+func (v *Visit) jump(ctx context.Context, s *commission.StepRecord) error {
+	ids := map[string]*commission.StepRecord{}
+	if err := v.look(func(r *commission.Record) {
+		for _, other := range r.Steps {
+			if other.Stage == s.Stage && other.Kind == commission.StepDetector {
+				ids[string(other.Point)] = other
+			}
+		}
+	}); err != nil {
+		return err
+	}
+	point, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/jump", Text: "Go to which detector?", Help: "for example 3.2; Enter alone goes back", Shape: ask.Text, Optional: true,
+		Check: func(t string) error {
+			if t != "" && ids[t] == nil {
+				return fmt.Errorf("this stage has no detector %q", t)
+			}
+			return nil
+		}})
+	if err != nil {
+		return err
+	}
+	other := ids[point]
+	if other == nil || other == s {
+		return errBack
+	}
+	if other.Concluded() {
+		if err := v.add(commission.Reopened{Step: other.ID}); err != nil {
+			return err
+		}
+	}
+	if err := v.add(commission.Entered{Stage: s.Stage, Step: other.ID}); err != nil {
+		return err
+	}
+	return errJump
 }
 
 // connected tells whether a cue makes sense now; a failure is met at the next
@@ -68,7 +160,7 @@ func (v *Visit) connected() bool {
 }
 
 func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
-	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keySkip, keyNote, keyLeave}}
+	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keySkip, keyNote, keyLeave}}
 	err := v.look(func(r *commission.Record) {
 		z, d, err := r.Site.Find(s.Point)
 		if err != nil {
@@ -84,9 +176,6 @@ func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
 		}
 		if z.Kind.Trait().LifeSafety {
 			spec.Lines = append(spec.Lines, "life safety: the fire code decides how it is tested; here only its signal is timed")
-		}
-		if r.StateOf(z.Address) == commission.Active {
-			spec.Lines = append(spec.Lines, fmt.Sprintf("zone %d reports active already: bring it to rest first; if it is at rest, its wiring may be inverted", z.Number))
 		}
 	})
 	return spec, err
@@ -123,14 +212,19 @@ func (v *Visit) tellVerdict(s *commission.StepRecord, half commission.Half, j co
 	switch j.Verdict {
 	case commission.Crossed:
 		text += fmt.Sprintf(": zone %d, %s, answered instead", j.Other.Number, j.Other.Name)
-	case commission.Late, commission.Undecided:
+	case commission.Late:
 		text += fmt.Sprintf(": reported after %.2f s", j.Response.Seconds())
+	case commission.Undecided:
+		text += fmt.Sprintf(": reported after %.2f s, which lies within its uncertainty (± %.2f s) of the limit; try again", j.Response.Seconds(), j.Uncertainty.Seconds())
 	case commission.Inverted:
 		text += ": the opposite was reported"
 	case commission.Unsteady:
 		text += fmt.Sprintf(": it changed %d times", j.Changes)
 	case commission.Silent:
 		text += ": nothing came"
+		if j.Garbled != "" {
+			text += " that controller.yaml knows, but " + j.Garbled + " was reported"
+		}
 	}
 	v.operator.Tell(text)
 }
@@ -155,7 +249,10 @@ func (v *Visit) trial(ctx context.Context, s *commission.StepRecord, half commis
 	case commission.ByAgain:
 		return commission.Judgement{}, errAgain
 	case commission.BySkip:
-		return commission.Judgement{Verdict: commission.Void}, v.leaveOut(ctx, s)
+		if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
+			return commission.Judgement{Verdict: commission.Void}, err
+		}
+		return commission.Judgement{}, errAgain
 	case commission.ByLeaving:
 		return commission.Judgement{}, errLeave
 	case commission.ByLost:
@@ -197,32 +294,27 @@ var endOfKey = map[string]commission.End{
 }
 
 func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial *commission.Trial, cueAt time.Time) (commission.End, error) {
-	timed, byHand := v.source.(KeyTimed)
+	_, byHand := v.source.(KeyTimed)
 	spec := v.trialWatch(s, trial, byHand)
 	told := 0
+	until := func(w ask.Watching, r *commission.Record, now time.Time) (time.Time, string, bool) {
+		if t, _ := r.Trial(); t != trial {
+			return time.Time{}, "", true // the connection was lost
+		}
+		for ; told < len(trial.Heard); told++ {
+			if h := trial.Heard[told]; h.Address != trial.Zone.Address {
+				w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site, h.Address), h.State))
+			}
+		}
+		return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
+	}
 	for {
-		key, err := v.watchSaying(ctx, spec, func(w ask.Watching, r *commission.Record, now time.Time) (time.Time, string, bool) {
-			if t, _ := r.Trial(); t != trial {
-				return time.Time{}, "", true // the connection was lost
-			}
-			for ; told < len(trial.Heard); told++ {
-				if h := trial.Heard[told]; h.Address != trial.Zone.Address {
-					w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site, h.Address), h.State))
-				}
-			}
-			return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
-		})
+		key, err := v.trialKey(ctx, spec, trial, until)
 		switch {
 		case err != nil:
 			return "", err
 		case key == "":
 			return v.endByItself(trial)
-		case key == keyActive.Word && byHand:
-			timed.Press(trial.Zone.Address, commission.Active)
-		case key == keyRest.Word && byHand:
-			timed.Press(trial.Zone.Address, commission.Restored)
-		case key == keySilent.Word && v.reported(trial):
-			v.operator.Tell("   It was reported in the same moment; watching that it stays.")
 		case key == keyNote.Word:
 			if err := v.note(ctx, s); err != nil {
 				return "", err
@@ -231,6 +323,31 @@ func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial 
 			return endOfKey[key], nil
 		}
 		spec.Alert = false
+	}
+}
+
+// trialKey waits until a key ends the trial's watch, or the trial ends by itself.
+// Keys that are signals, and "nothing came" in the moment that something did, do
+// not end it.
+func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *commission.Trial, u func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool)) (string, error) {
+	w, err := v.operator.Watch(ctx, spec)
+	if err != nil {
+		return "", err
+	}
+	defer w.Close()
+	timed, byHand := v.source.(KeyTimed)
+	for {
+		key, err := v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
+		switch {
+		case key == keyActive.Word && byHand:
+			timed.Press(trial.Zone.Address, commission.Active)
+		case key == keyRest.Word && byHand:
+			timed.Press(trial.Zone.Address, commission.Restored)
+		case key == keySilent.Word && v.reported(trial):
+			w.Say("   It was reported in the same moment; watching that it stays.")
+		default:
+			return key, err
+		}
 	}
 }
 

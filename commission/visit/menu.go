@@ -23,6 +23,7 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	v.warnMainsOff()
 	word, err := v.operator.Ask(ctx, ask.Question{ID: "stage", Text: "Go on with which stage?", Shape: ask.Choice, Options: options})
 	if err != nil {
 		return err

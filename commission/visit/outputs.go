@@ -18,7 +18,11 @@ const (
 	longestSound = 60 * time.Second
 	// switchLimit bounds one command to the controller.
 	switchLimit = 3 * time.Second
-	switchTries = 3
+	// patience is how long switching off is tried again and again: a broker that
+	// was lost may come back. On the way out of the program it is shorter.
+	patience        = 2 * time.Minute
+	patienceLeaving = 15 * time.Second
+	pauseOfTries    = time.Second
 )
 
 // byController tells whether the controller can switch an output.
@@ -40,13 +44,13 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	}
 	stop := v.clock.AfterFunc(longestSound, func() {
 		defer v.recovered("switching off")
-		if err := v.switchOff(o); err != nil {
+		if err := v.switchOff(ctx, o, patience); err != nil {
 			v.fail(err)
 		}
 	})
 	off = func() error {
 		stop()
-		return v.switchOff(o)
+		return v.switchOff(ctx, o, patience)
 	}
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
@@ -67,9 +71,9 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 		v.operator.Tell("   Switch " + o.Name + " OFF now.")
 		return v.add(commission.Energised{Output: o.Name, On: false, By: "hand"})
 	}
-	yes, err := v.yes(ctx, "energise/"+o.Name+"/by-hand", "Switch "+o.Name+" on by hand at the controller. Is it switched on?", "Type yes once it is; no if that cannot be done here.")
+	yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/by-hand", Text: "Switch " + o.Name + " on by hand at the controller. Is it switched on?", Help: "Type yes once it is; no goes back."})
 	if err == nil && !yes {
-		err = errLeave
+		err = errBack
 	}
 	if err != nil {
 		return nil, err
@@ -83,31 +87,36 @@ func (v *Visit) isOn(name string) bool {
 	return on
 }
 
-// switchOff de-energises an output through the controller, with a time limit
-// of its own: the visit's context may have ended already.
-func (v *Visit) switchOff(o *site.Output) error {
+// switchOff de-energises an output through the controller, trying again while
+// that fails and the context lasts; each command has a time limit of its own,
+// since the context may have ended already.
+func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Duration) error {
 	s, can := v.byController(o)
-	if !can {
+	if !can || !v.isOn(o.Name) {
 		return nil
 	}
-	var err error
-	for range switchTries {
+	told := false
+	for began := time.Now(); ; {
 		limited, cancel := context.WithTimeout(context.Background(), switchLimit)
-		err = s.Energise(limited, o, false)
+		err := s.Energise(limited, o, false)
 		cancel()
 		if err == nil {
 			break
 		}
-	}
-	if err != nil {
-		v.operator.Tell("   " + o.Name + " COULD NOT BE SWITCHED OFF. Switch it off by hand at once.")
-		return fmt.Errorf("switch %s off: %w", o.Name, err)
+		if !told {
+			v.operator.Tell("   " + o.Name + " COULD NOT BE SWITCHED OFF (" + err.Error() + "). Switch it off by hand; it is tried again until it works.")
+			told = true
+		}
+		if time.Since(began) > patience || ctx.Err() != nil {
+			return fmt.Errorf("switch %s off: %w", o.Name, err)
+		}
+		time.Sleep(pauseOfTries)
 	}
 	if bench, ok := v.source.(Bench); ok {
 		bench.Sounding(false)
 	}
-	if !v.isOn(o.Name) {
-		return nil
+	if told {
+		v.operator.Tell("   " + o.Name + " is switched off now.")
 	}
 	return v.add(commission.Energised{Output: o.Name, On: false, By: "controller"})
 }
@@ -125,7 +134,7 @@ func (v *Visit) switchAllOff() error {
 	var errs []error
 	for _, o := range on {
 		if _, can := v.byController(o); can {
-			errs = append(errs, v.switchOff(o))
+			errs = append(errs, v.switchOff(context.Background(), o, patienceLeaving))
 			continue
 		}
 		v.operator.Tell("   " + o.Name + " was switched on by hand: make sure that it is OFF.")
@@ -141,9 +150,10 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) erro
 		return nil
 	}
 	v.operator.Tell("", "CAUTION  "+commission.SounderCaution)
-	yes, err := v.yes(ctx, id+"/energise", "Hearing protection on, nobody near "+o.Name+"? Type yes to energise it", "It is switched off again at once when you answer, and after a minute at the latest.")
+	yes, err := v.yes(ctx, ask.Question{ID: id + "/energise", Text: "Hearing protection on, nobody near " + o.Name + "? Type yes to energise it", Danger: true,
+		Help: "It is switched off again when you have answered the next question, and after a minute at the latest; no goes back."})
 	if err == nil && !yes {
-		return errLeave
+		return errBack
 	}
 	return err
 }
@@ -151,6 +161,9 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) erro
 // output energises a sounder, strobe or chime and asks what was heard or seen.
 func (v *Visit) output(ctx context.Context, s *commission.StepRecord) error {
 	o := v.outputOf(s)
+	if result, observed := v.observedBefore(s); observed {
+		return v.concludeOutput(ctx, s, o, result)
+	}
 	word, err := v.choose(ctx, s.ID, fmt.Sprintf("%s (%s%s)", o.Name, o.Kind, at(o.Location)), "It will be energised and switched off again.",
 		ask.Option{Word: "energise", Label: "energise it"},
 		ask.Option{Word: string(commission.LeftOut), Label: "not tested, with a reason"})
@@ -167,16 +180,43 @@ func (v *Visit) output(ctx context.Context, s *commission.StepRecord) error {
 	if err != nil {
 		return err
 	}
-	answer := commission.Answer{Step: s.ID, Result: commission.Works}
-	if !worked {
-		answer.Result = commission.Fails
-		if answer.Remark, err = v.text(ctx, s.ID+"/note", "What was seen or heard instead?", ""); err != nil {
-			return err
-		}
-	} else if err := v.outputReadings(ctx, s, o); err != nil {
+	return v.concludeOutput(ctx, s, o, worked)
+}
+
+// observation is the question under which what was heard or seen is kept.
+const observation = "/observed"
+
+// observedBefore is what was heard or seen before a break: it need not sound
+// again for the questions that follow.
+func (v *Visit) observedBefore(s *commission.StepRecord) (worked, observed bool) {
+	_ = v.look(func(r *commission.Record) { // a failure is met at the next entry
+		var text string
+		text, observed = r.Given(s, s.ID+observation)
+		worked = text == string(commission.Yes)
+	})
+	return worked, observed
+}
+
+// concludeOutput keeps what was observed, then asks what else belongs to it.
+func (v *Visit) concludeOutput(ctx context.Context, s *commission.StepRecord, o *site.Output, worked bool) error {
+	given := commission.Given{Step: s.ID, Question: s.ID + observation, Text: string(commission.No)}
+	if worked {
+		given.Text = string(commission.Yes)
+	}
+	if err := v.add(given); err != nil {
 		return err
 	}
-	return v.add(answer)
+	if worked {
+		if err := v.outputReadings(ctx, s, o); err != nil {
+			return err
+		}
+		return v.add(commission.Answer{Step: s.ID, Result: commission.Works})
+	}
+	note, err := v.needed(ctx, s, "/note", "What was seen or heard instead?", "")
+	if err != nil {
+		return err
+	}
+	return v.add(commission.Answer{Step: s.ID, Result: commission.Fails, Remark: note})
 }
 
 func (v *Visit) observe(ctx context.Context, s *commission.StepRecord, o *site.Output) (worked bool, err error) {
@@ -189,7 +229,7 @@ func (v *Visit) observe(ctx context.Context, s *commission.StepRecord, o *site.O
 	if o.Kind == site.Strobe {
 		seen = "seen"
 	}
-	return v.yes(ctx, s.ID+"/"+seen, fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), "Type yes or no; it is switched off when you answer.")
+	return v.yes(ctx, ask.Question{ID: s.ID + "/" + seen, Text: fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), Help: "Yes or no; it is switched off when you answer."})
 }
 
 // outputReadings takes what was measured while it was on; each may be left out.
@@ -199,7 +239,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 		in                 checks.Dimension
 	}{
 		{commission.CurrentReading, "/current", "Current while it was on, or Enter if not measured", checks.Current},
-		{commission.CutOffReading, "/cut-off", "Time until it stops by itself, or Enter if not observed", checks.Time},
+		{commission.CutOffReading, "/cut-off", "Time after which it stopped by itself, or Enter if that was not observed", checks.Time},
 	}
 	if o.Kind == site.Sounder {
 		if err := v.levelReading(ctx, s); err != nil {
@@ -210,7 +250,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 		if a.quantity == commission.CutOffReading && o.Kind == site.Chime {
 			continue
 		}
-		text, err := v.optional(ctx, s.ID+a.id, a.text, "for example "+a.in.Examples, optionalQuantity(a.in))
+		text, err := v.optional(ctx, s, a.id, a.text, "for example "+a.in.Examples, optionalQuantity(a.in))
 		if err != nil {
 			return err
 		}
@@ -227,7 +267,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 
 // levelReading takes "96 dB at 3 m".
 func (v *Visit) levelReading(ctx context.Context, s *commission.StepRecord) error {
-	text, err := v.optional(ctx, s.ID+"/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m",
+	text, err := v.optional(ctx, s, "/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m",
 		func(t string) error { _, _, err := levelAt(t); return err })
 	if err != nil || text == "" {
 		return err
@@ -316,7 +356,7 @@ func (v *Visit) chimeTrial(ctx context.Context, s *commission.StepRecord) (commi
 		Keys:  []ask.Key{keyHeard, keySilent, keyAgain, keySkip, keyLeave}},
 		func(r *commission.Record, now time.Time) (time.Time, string, bool) {
 			t, _ := r.Trial()
-			return cueAt.Add(trial.Rules.ListenFor), trialStatus(trial, now.Sub(cueAt)), t != trial
+			return cueAt.Add(trial.Rules.ListenFor), fmt.Sprintf("%5.1f s  of %.0f s", now.Sub(cueAt).Seconds(), trial.Rules.ListenFor.Seconds()), t != trial
 		})
 	heard := v.clock.Now().Sub(cueAt)
 	if bench, ok := v.source.(Bench); ok {
@@ -340,7 +380,10 @@ func (v *Visit) chimeTrial(ctx context.Context, s *commission.StepRecord) (commi
 	case commission.ByLeaving:
 		return end, 0, errLeave
 	case commission.BySkip:
-		return end, 0, v.leaveOut(ctx, s)
+		if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
+			return end, 0, err
+		}
+		return end, 0, errAgain
 	}
 	return end, heard, nil
 }

@@ -13,8 +13,12 @@ import (
 // ErrPaused: the visit was paused and can be resumed at the very step.
 var ErrPaused = ask.ErrPaused
 
-// errLeave: the technician leaves the stage.
-var errLeave = errors.New("leave the stage")
+var (
+	// errLeave: the technician leaves the stage.
+	errLeave = errors.New("leave the stage")
+	// errBack: the technician takes a choice back.
+	errBack = errors.New("back")
+)
 
 // Run takes the steps that are open until all are concluded. It returns nil
 // when the visit is complete and ErrPaused when it can be resumed; on every way
@@ -29,6 +33,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		err = errors.Join(err, guarded(v.switchAllOff))
 		if err != nil {
 			_ = v.add(commission.Paused{By: pauseReason(err)}) // the journal may be what failed
+			v.warnMainsOff()
 		}
 		err = errors.Join(err, guarded(v.source.Close))
 	}()
@@ -78,6 +83,9 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 		return err
 	}
 	if mainsOff {
+		if bench, ok := v.source.(Bench); ok {
+			bench.Mains(false)
+		}
 		v.operator.Tell("Mains was removed before the break and may still be: the standby battery has been carrying the system since.")
 	}
 	if len(on) == 0 {
@@ -85,6 +93,15 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	}
 	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", commission.SounderCaution)
 	return v.switchAllOff()
+}
+
+// warnMainsOff reminds of what is easily forgotten.
+func (v *Visit) warnMainsOff() {
+	off := false
+	_ = v.look(func(r *commission.Record) { off = !r.MainsOff.IsZero() }) // told whatever else has failed
+	if off {
+		v.operator.Tell("   MAINS IS STILL REMOVED: the standby battery carries the system until the adapter is plugged in again.")
+	}
 }
 
 func (v *Visit) steps(ctx context.Context) error {
@@ -105,6 +122,9 @@ func (v *Visit) steps(ctx context.Context) error {
 			v.introduce(stage)
 		}
 		err := v.take(ctx, next)
+		if errors.Is(err, errBack) || errors.Is(err, errJump) {
+			continue // the step is taken from its beginning
+		}
 		if errors.Is(err, errLeave) {
 			stage = ""
 			err = v.chooseStage(ctx)
@@ -177,33 +197,66 @@ func (v *Visit) choose(ctx context.Context, id, text, help string, options ...as
 	return word, err
 }
 
-// text asks for a line that must not be empty.
-func (v *Visit) text(ctx context.Context, id, text, help string) (string, error) {
-	return v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text})
+// keep asks a question that is one of several of a step. Its answer is written
+// at once; after a break it is taken from there and not asked for again.
+func (v *Visit) keep(ctx context.Context, s *commission.StepRecord, q ask.Question) (string, error) {
+	var text string
+	var given bool
+	if err := v.look(func(r *commission.Record) { text, given = r.Given(s, q.ID) }); err != nil {
+		return "", err
+	}
+	if given {
+		v.operator.Tell("   " + q.Text + ": " + text + " (answered before the break)")
+	} else {
+		var err error
+		if text, err = v.operator.Ask(ctx, q); err != nil || text == leaveOption.Word && q.Shape == ask.Choice {
+			return text, err
+		}
+	}
+	return text, v.add(commission.Given{Step: s.ID, Question: q.ID, Text: text})
+}
+
+// text asks for a line; Enter alone takes the choice before it back (errBack).
+func (v *Visit) text(ctx context.Context, s *commission.StepRecord, question, text, help string) (string, error) {
+	if help != "" {
+		help += "; "
+	}
+	answer, err := v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help + "Enter alone goes back", Shape: ask.Text, Optional: true})
+	if err == nil && answer == "" {
+		err = errBack
+	}
+	return answer, err
+}
+
+// needed asks for a line that must not be empty.
+func (v *Visit) needed(ctx context.Context, s *commission.StepRecord, question, text, help string) (string, error) {
+	return v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help, Shape: ask.Text})
 }
 
 // optional asks for a line that may be empty.
-func (v *Visit) optional(ctx context.Context, id, text, help string, check func(string) error) (string, error) {
-	return v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
+func (v *Visit) optional(ctx context.Context, s *commission.StepRecord, question, text, help string, check func(string) error) (string, error) {
+	return v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
 }
 
-func (v *Visit) yes(ctx context.Context, id, text, help string) (bool, error) {
-	word, err := v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.YesNo})
+func (v *Visit) yes(ctx context.Context, q ask.Question) (bool, error) {
+	q.Shape = ask.YesNo
+	word, err := v.operator.Ask(ctx, q)
 	return word == "yes", err
 }
 
 // leaveOut concludes a step without a test.
 func (v *Visit) leaveOut(ctx context.Context, s *commission.StepRecord) error {
-	reason, err := v.text(ctx, s.ID+"/reason", "Why is it not tested?", "The reason is printed on the certificate.")
+	reason, err := v.text(ctx, s, "/reason", "Why is it not tested?", "The reason is printed on the certificate")
 	if err != nil {
 		return err
 	}
 	return v.add(commission.Answer{Step: s.ID, Result: commission.LeftOut, Remark: reason})
 }
 
+// note asks for a note; none is written for Enter alone.
 func (v *Visit) note(ctx context.Context, s *commission.StepRecord) error {
-	text, err := v.text(ctx, s.ID+"/note", "Note, printed on the certificate", "")
-	if err != nil {
+	text, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/note", Text: "Note, printed on the certificate", Help: "Enter alone writes none", Shape: ask.Text, Optional: true})
+	if err != nil || text == "" {
 		return err
 	}
 	return v.add(commission.Note{Step: s.ID, Text: text})

@@ -62,10 +62,10 @@ func (v *Visit) technician(ctx context.Context, s *commission.StepRecord, to *co
 	if err != nil || word != "sign" {
 		return err
 	}
-	if to.Name, err = v.text(ctx, s.ID+"/name", "Technician's name", ""); err != nil {
+	if to.Name, err = v.needed(ctx, s, "/name", "Technician's name", ""); err != nil {
 		return err
 	}
-	to.Licence, err = v.optional(ctx, s.ID+"/licence", "Technician's licence or registration, or Enter if none is required", "", nil)
+	to.Licence, err = v.optional(ctx, s, "/licence", "Technician's licence or registration, or Enter if none is required", "", nil)
 	return err
 }
 
@@ -78,12 +78,12 @@ func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *comm
 	}
 	if word == "absent" {
 		to.Accepted = nil
-		to.Position, err = v.text(ctx, s.ID+"/reason", "Why does nobody sign for the customer?", "")
+		to.Position, err = v.text(ctx, s, "/reason", "Why does nobody sign for the customer?", "")
 		return err
 	}
-	if to.Name, err = v.text(ctx, s.ID+"/name", "Customer's representative: name", ""); err != nil {
+	if to.Name, err = v.needed(ctx, s, "/name", "Customer's representative: name", ""); err != nil {
 		return err
 	}
-	to.Position, err = v.optional(ctx, s.ID+"/position", "Their position, or Enter", "", nil)
+	to.Position, err = v.optional(ctx, s, "/position", "Their position, or Enter", "", nil)
 	return err
 }

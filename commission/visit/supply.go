@@ -17,11 +17,11 @@ func (v *Visit) instrument(ctx context.Context, s *commission.StepRecord) error 
 	if bench, ok := v.source.(Bench); ok && bench != nil {
 		v.operator.Tell("   Practice: a simulated voltmeter takes the place of yours.")
 	}
-	name, err := v.text(ctx, s.ID, s.Text+": kind and identifier", "for example: multimeter, serial 0417")
+	name, err := v.needed(ctx, s, "", s.Text+": kind and identifier", "for example: multimeter, serial 0417")
 	if err != nil {
 		return err
 	}
-	calibrated, err := v.optional(ctx, s.ID+"/calibrated", "Calibration valid until, or Enter if not known", "for example 2027-03-01", func(t string) error {
+	calibrated, err := v.optional(ctx, s, "/calibrated", "Calibration valid until, or Enter if not known", "for example 2027-03-01", func(t string) error {
 		if t == "" {
 			return nil
 		}
@@ -33,7 +33,7 @@ func (v *Visit) instrument(ctx context.Context, s *commission.StepRecord) error 
 	if err != nil {
 		return err
 	}
-	text, err := v.optional(ctx, s.ID+"/uncertainty", "Uncertainty of its readings near 12 V (95 %), or Enter if not known", "for example 50 mV; from its data sheet or calibration", func(t string) error {
+	text, err := v.optional(ctx, s, "/uncertainty", "Uncertainty of its readings near 12 V (95 %), or Enter if not known", "for example 50 mV; from its data sheet or calibration", func(t string) error {
 		if t == "" {
 			return nil
 		}

@@ -18,6 +18,7 @@ var (
 	keySilent = ask.Key{Rune: 'x', Word: "silent", Help: "nothing came"}
 	keySkip   = ask.Key{Rune: 's', Word: "skip", Help: "skip, with a reason"}
 	keyNote   = ask.Key{Rune: 'n', Word: "note", Help: "note"}
+	keyJump   = ask.Key{Rune: 'j', Word: "jump", Help: "jump to another"}
 	keyLeave  = ask.Key{Rune: 'l', Word: "leave", Help: "leave this stage"}
 )
 
@@ -82,7 +83,7 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan string, u
 }
 
 var connectionWords = map[bool]string{
-	true:  "The controller is connected again.",
+	true:  "The controller is connected again; go on.",
 	false: "NOT CONNECTED to the controller: wait until it is back.",
 }
 

@@ -262,7 +262,11 @@ func earlier(d commission.DetectorLine) string {
 	var words []string
 	tried := d.Step.Tried()
 	for _, t := range tried[:len(tried)-1] {
-		words = append(words, string(t.Verdict()))
+		word := string(t.Verdict())
+		if j := t.Operate.Judge(); j.Answered() {
+			word += fmt.Sprintf(" (%.2f s)", j.Response.Seconds())
+		}
+		words = append(words, word)
 	}
 	return strings.Join(words, ", ")
 }

@@ -27,7 +27,7 @@ func (w writer) supply() Section {
 	}
 	blocks := []Block{t}
 	if len(w.a.OnStandby) > 0 {
-		blocks = append(blocks, Prose{Text: "Operated again for the time without mains, one detector of each powered kind:"}, w.detectorTable(w.a.OnStandby))
+		blocks = append(blocks, Prose{Text: "Operated again for the time without mains, one detector of each powered kind (the first detector where none is powered):"}, w.detectorTable(w.a.OnStandby))
 	}
 	for _, text := range []string{w.path(), w.restart()} {
 		if text != "" {
@@ -40,6 +40,7 @@ func (w writer) supply() Section {
 
 func (w writer) readingRow(l commission.ReadingLine) Row {
 	row := Row{Remark: joined("; ", l.Step.Notes...)}
+	text := readingText(l)
 	row.Remark = joined("; ", row.Remark, l.Step.Remark(), earlierReadings(l.Step))
 	if l.Void != "" {
 		row.Cells = []Cell{{Text: l.Step.Text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
@@ -54,9 +55,21 @@ func (w writer) readingRow(l commission.ReadingLine) Row {
 	if l.Reading.Uncertainty > 0 {
 		u = checks.FormatNumber(l.Reading.Uncertainty)
 	}
-	row.Cells = []Cell{{Text: l.Step.Text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
+	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
 		{Text: u, Tone: Quiet}, {Text: l.Limit(), Tone: Quiet}, decided[l.Decision.Verdict]}
 	return row
+}
+
+// readingText names a reading by when it was really taken, not by when it was due.
+func readingText(l commission.ReadingLine) string {
+	if !l.Taken || !l.Step.WhileOff {
+		return l.Step.Text
+	}
+	text := "Supply voltage, mains removed for " + checks.FormatDuration(l.Step.SinceOff.Round(time.Second))
+	if l.Step.Load {
+		text += ", sounder on"
+	}
+	return text
 }
 
 // earlierReadings are those that were taken again.
@@ -223,7 +236,11 @@ func (w writer) names() Section {
 	if len(boxes) == 0 {
 		return Section{}
 	}
-	return Section{"Names", []Block{boxes, Prose{Text: "The technician confirms that the work described was done with reasonable skill and care. The customer's representative was shown the findings and limitations and accepts those listed by number beside the name; that acceptance repairs nothing.", Quiet: true}}}
+	text := "The technician confirms that the work described was done with reasonable skill and care."
+	if c := w.r.Customer(); c != nil && c.Name != "" {
+		text += " The customer's representative was shown the findings and limitations and accepts those listed by number beside the name; that acceptance repairs nothing."
+	}
+	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
 }
 
 func (w writer) signature(s *commission.StepRecord) Signature {

@@ -88,7 +88,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
 		o.print("   the practice voltmeter shows " + q.Shown)
 	}
 	for _, option := range q.Options {
-		o.print("   " + screen.Pad(option.Word, 16) + " " + option.Label)
+		o.print("   " + option.Word + ": " + option.Label)
 	}
 	in := o.input()
 	for {

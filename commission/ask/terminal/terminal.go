@@ -54,6 +54,7 @@ func New(in, out *os.File) *Operator {
 	// The list is not filtered, so the library's list must not say that it is.
 	survey.SelectQuestionTemplate = strings.NewReplacer("{{ .FilterMessage }}", "",
 		"[Use arrows to move, type to filter", "[arrows, then Enter").Replace(survey.SelectQuestionTemplate)
+	survey.ErrorTemplate = "   {{ .Error.Error }}\n"
 	return &Operator{in: in, out: out}
 }
 
@@ -150,8 +151,10 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, e
 		message = "yes or no:"
 	}
 	err = survey.AskOne(&survey.Input{Message: message}, &answer, stdio, survey.WithValidator(func(v any) error {
-		_, err := q.Accept(fmt.Sprint(v))
-		return err
+		if _, err := q.Accept(fmt.Sprint(v)); err != nil {
+			return errors.New(screen.Cut(screen.Clean(err.Error()), 2*o.columns()))
+		}
+		return nil
 	}))
 	return strings.TrimSpace(answer), err
 }
@@ -168,6 +171,15 @@ func (o *Operator) selectOne(q ask.Question, stdio survey.AskOpt) (string, error
 		return "", err
 	}
 	return q.Options[at].Word, nil
+}
+
+// Columns is the width of the window that a file is shown in, 0 if it is none.
+func Columns(out *os.File) int {
+	w, _, err := term.GetSize(int(out.Fd()))
+	if err != nil {
+		return 0
+	}
+	return w
 }
 
 // IsTerminal tells whether a person may be typing into the file.

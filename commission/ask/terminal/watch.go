@@ -26,7 +26,7 @@ func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 	for _, l := range w.Lines {
 		o.Tell("   " + l)
 	}
-	if help := keyHelp(w.Keys); help != o.shown { // the same keys need not be told twice
+	if help := keyHelp(w.Keys); help != o.shown || !w.Alert { // the same keys need not be told twice
 		o.Tell("   " + help)
 		o.shown = help
 	}
