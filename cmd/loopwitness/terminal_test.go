@@ -371,6 +371,21 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 	}
 }
 
+// A reader of our output that goes away does not kill us with the sounder on.
+func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
+	s := newStudio(t)
+	s.write("answers.yaml", "answers:\n  - {when: inspection/told, say: leave}\n  - {when: stage, say: outputs}\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: \"yes\"}\n")
+	cmd := exec.Command(os.Args[0], "visit", "start", "--kind", "handover", "--job", s.dir, "--answers", filepath.Join(s.dir, "answers.yaml"))
+	cmd.Env = append(os.Environ(), runSelf+"=1")
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	require.NoError(t, out.Close())
+	assert.Error(t, cmd.Wait())
+	assert.Equal(t, exitNotRun, cmd.ProcessState.ExitCode(), "ended by itself, not by a signal")
+	assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second, time.Millisecond)
+}
+
 // A second process on the same visit is told who holds it.
 func TestOneVisitOneProcess(t *testing.T) {
 	s := newStudio(t)

@@ -27,7 +27,9 @@ type timeline struct {
 	to               Receiver
 	sounding         map[string]bool
 	refuse           bool
+	refuseOff        int // how many times switching off fails
 	panics           bool
+	told             bool
 }
 
 func (l *timeline) About() commission.Listening {
@@ -51,6 +53,10 @@ func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error 
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	if l.refuseOff > 0 && !on {
+		l.refuseOff--
+		return errors.New("not connected to the broker")
+	}
 	if l.sounding == nil {
 		l.sounding = map[string]bool{}
 	}
@@ -219,6 +225,67 @@ func TestSounderThatCannotBeSwitchedOffIsToldLoudly(t *testing.T) {
 		require.Error(t, err)
 		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
 		assert.True(t, r.Energised["Sounder"], "the journal goes on saying that it may be on")
+	})
+}
+
+// A broker that comes back gets the word that the sounder must stop, and the
+// answer that was given meanwhile counts.
+func TestSwitchingOffIsTriedUntilItWorks(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := siteOf(t, oneDoor)
+		source := &timeline{refuseOff: 7}
+		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: y}\n  - {when: \"*\", say: \"\"}\n")
+		opened := openedFor(t, s)
+		opened.Programme = []commission.Step{{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}}
+		_, r, err := b.start(t, context.Background(), s, opened)
+		require.NoError(t, err)
+		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
+		assert.Contains(t, b.out.String(), "is switched off now")
+		assert.Equal(t, map[string]bool{"Sounder": false}, source.sounding)
+		assert.Equal(t, commission.Works, r.Find("outputs/Sounder").Result())
+	})
+}
+
+// A reading under load that took longer than the sounder may sound does not
+// count, and is asked for again.
+func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := siteOf(t, strings.Replace(oneDoor, "chemistry: none", "chemistry: lead-acid", 1))
+		b := newBench(t, &timeline{}, clock.Real{}, "answers:\n  - {when: supply/alarm-load, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/voltage\", say: 12 V}\n")
+		asked := 0
+		b.config.Operator = &busyOperator{Operator: b.config.Operator, during: func() {
+			if asked++; asked == 3 { // the first time that the voltage is asked for
+				time.Sleep(90 * time.Second)
+			}
+		}}
+		opened := openedFor(t, s)
+		opened.Programme = []commission.Step{{ID: "supply/alarm-load", Stage: commission.SupplyTest, Kind: commission.StepReading, Output: "Sounder", Load: true}}
+		_, r, err := b.start(t, context.Background(), s, opened)
+		require.NoError(t, err)
+		assert.Contains(t, b.out.String(), "this reading does not count")
+		assert.Len(t, r.Find("supply/alarm-load").Readings, 1)
+		assert.True(t, r.Find("supply/alarm-load").Loaded)
+	})
+}
+
+// A zone that is active is told before the cue; the technician may insist.
+func TestActiveZoneIsToldBeforeTheCue(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := siteOf(t, oneDoor)
+		source := &timeline{operate: "300ms z1 restored"}
+		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: \"*/not-proved\", say: as it is}\n")
+		b.config.Operator = &busyOperator{Operator: b.config.Operator, watching: func() {
+			if source.operate != "" && !source.told {
+				source.told = true
+				source.to.Signal(commission.Signal{At: time.Now(), Address: "z1", State: commission.Active})
+			}
+		}}
+		opened := openedFor(t, s)
+		opened.Programme = []commission.Step{{ID: "walk/1.1", Stage: commission.WalkTest, Kind: commission.StepDetector, Point: "1.1", Zone: 1}}
+		_, r, err := b.start(t, context.Background(), s, opened)
+		require.NoError(t, err)
+		assert.Contains(t, b.out.String(), "Its zone reports active")
+		assert.Equal(t, commission.Inverted, commission.Assess(r).Detectors[0].Verdict)
 	})
 }
 
