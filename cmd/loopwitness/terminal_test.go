@@ -342,7 +342,7 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 			s := newStudio(t)
 			c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
 			c.toStage(4)
-			c.expect("energise it")
+			c.expect("energise Sounder")
 			c.expect("not tested, with a reason")
 			c.send("\r") // typed by mistake: leaves the stage, energises nothing
 			c.expect("sign-off:")

@@ -69,16 +69,7 @@ func (v *Visit) reading(ctx context.Context, s *commission.StepRecord) error {
 		return v.add(fact)
 	}
 	o := v.outputOf(s)
-	word, err := v.choose(ctx, s.ID, s.Text, o.Name+" sounds while you read the voltmeter.",
-		ask.Option{Word: "energise", Label: "energise " + o.Name + " and read"},
-		ask.Option{Word: string(commission.LeftOut), Label: "not measured, with a reason"})
-	if err != nil {
-		return err
-	}
-	if word == string(commission.LeftOut) {
-		return v.leaveOut(ctx, s)
-	}
-	if err := v.confirmLoud(ctx, s.ID, o); err != nil {
+	if err := v.mayEnergise(ctx, s, o, s.Text, o.Name+" sounds while you read the voltmeter."); err != nil || s.Concluded() {
 		return err
 	}
 	off, err := v.switchOn(ctx, o)

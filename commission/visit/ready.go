@@ -1,0 +1,154 @@
+package visit
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask"
+)
+
+// ready waits until the technician stands at the detector. A zone that reports
+// active is told while it lasts; the cue is given all the same when it is asked
+// for again, since inverted wiring looks like that.
+func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
+	warned := false
+	for {
+		spec, err := v.readyWatch(s)
+		if err != nil {
+			return err
+		}
+		key, err := v.watchSaying(ctx, spec, v.tellingState(s))
+		switch {
+		case err != nil:
+			return err
+		case key == keyReady.Word && !v.connected():
+			v.operator.Tell("   Not connected: no cue is given.")
+		case key == keyReady.Word && v.stateOf(s) == commission.Active && !warned:
+			v.operator.Tell("   Its zone reports active. Bring it to rest first; if it is at rest, press again: its wiring may be inverted.")
+			warned = true
+		case key == keyReady.Word:
+			return nil
+		case key == keySkip.Word:
+			if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
+				return err
+			}
+		case key == keyLeave.Word:
+			return errLeave
+		case key == keyJump.Word:
+			if err := v.jump(ctx, s); !errors.Is(err, errBack) {
+				return err
+			}
+		case key == keyNote.Word:
+			if err := v.note(ctx, s); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// stateOf is the last known state of a detector's zone.
+func (v *Visit) stateOf(s *commission.StepRecord) commission.State {
+	var state commission.State
+	_ = v.look(func(r *commission.Record) { // a failure is met at the next wait
+		if z := r.Site.Zone(s.Zone); z != nil {
+			state = r.StateOf(z.Address)
+		}
+	})
+	return state
+}
+
+// tellingState is a wait that only a key ends, and that tells each change of the
+// detector's zone meanwhile.
+func (v *Visit) tellingState(s *commission.StepRecord) func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool) {
+	told := commission.State("none yet")
+	return func(w ask.Watching, r *commission.Record, _ time.Time) (time.Time, string, bool) {
+		z := r.Site.Zone(s.Zone)
+		if z == nil {
+			return time.Time{}, "", false
+		}
+		if now := r.StateOf(z.Address); now != told {
+			if told != "none yet" || now == commission.Active {
+				w.Say(fmt.Sprintf("   zone %d reports %s", z.Number, orUnknown(now)))
+			}
+			told = now
+		}
+		return time.Time{}, "", false
+	}
+}
+
+func orUnknown(s commission.State) string {
+	if s == commission.Unknown {
+		return "nothing that is known"
+	}
+	return string(s)
+}
+
+// jump goes to another detector of the stage, also to one that is concluded.
+func (v *Visit) jump(ctx context.Context, s *commission.StepRecord) error {
+	ids := map[string]*commission.StepRecord{}
+	if err := v.look(func(r *commission.Record) {
+		for _, other := range r.Steps {
+			if other.Stage == s.Stage && other.Kind == commission.StepDetector {
+				ids[string(other.Point)] = other
+			}
+		}
+	}); err != nil {
+		return err
+	}
+	point, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/jump", Text: "Go to which detector?", Help: "for example 3.2; Enter alone goes back", Shape: ask.Text, Optional: true,
+		Check: func(t string) error {
+			if t != "" && ids[t] == nil {
+				return fmt.Errorf("this stage has no detector %q", t)
+			}
+			return nil
+		}})
+	if err != nil {
+		return err
+	}
+	other := ids[point]
+	if other == nil || other == s {
+		return errBack
+	}
+	if other.Concluded() {
+		if err := v.add(commission.Reopened{Step: other.ID}); err != nil {
+			return err
+		}
+	}
+	if err := v.add(commission.Entered{Stage: s.Stage, Step: other.ID}); err != nil {
+		return err
+	}
+	return errJump
+}
+
+// connected tells whether a cue makes sense now; a failure is met at the next
+// step.
+func (v *Visit) connected() bool {
+	up := false
+	_ = v.look(func(r *commission.Record) { up = r.Connected })
+	return up
+}
+
+func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
+	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keySkip, keyNote, keyLeave}}
+	err := v.look(func(r *commission.Record) {
+		z, d, err := r.Site.Find(s.Point)
+		if err != nil {
+			return
+		}
+		spec.Title = "Go to " + r.Title(s.Step)
+		if d.Location != "" {
+			spec.Lines = append(spec.Lines, "where: "+d.Location)
+		}
+		spec.Lines = append(spec.Lines, z.Hint())
+		if z.Kind.Trait().Announce {
+			spec.Lines = append(spec.Lines, "announce it first: its signal frightens people and may call help")
+		}
+		if z.Kind.Trait().LifeSafety {
+			spec.Lines = append(spec.Lines, "life safety: the fire code decides how it is tested; here only its signal is timed")
+		}
+	})
+	return spec, err
+}

@@ -1,0 +1,37 @@
+package certificate
+
+import (
+	"fmt"
+
+	"loopwitness/commission"
+)
+
+var checkCells = map[commission.Result]Cell{
+	commission.Done:          {Text: "done", Tone: Good, Bold: true},
+	commission.NotApplicable: {Text: "n. a.", Tone: Quiet, Bold: true},
+	commission.Defect:        {Text: "defect", Tone: Bad, Bold: true},
+	commission.LeftOut:       {Text: "not checked", Tone: Warn, Bold: true},
+}
+
+func (w writer) checklist() Section {
+	if len(w.a.Checklist) == 0 {
+		return Section{}
+	}
+	t := Table{Columns: []Column{{Head: "Stage", Width: 22}, {Head: "Looked at or handed over", Width: 137}, {Head: "Result", Width: 21}}}
+	for _, s := range w.a.Checklist {
+		cell, known := checkCells[s.Result()]
+		if !known {
+			cell = Cell{Text: "open", Tone: Warn, Bold: true}
+		}
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Stage), Tone: Quiet}, {Text: s.Text}, cell}, Remark: s.Remark()})
+	}
+	return Section{"Checklist", []Block{t, Prose{Text: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.", Quiet: true}}}
+}
+
+func (w writer) cautions() Section {
+	var items Items
+	for i, c := range w.a.Cautions {
+		items = append(items, Item{Mark: fmt.Sprint(i + 1), Text: c})
+	}
+	return Section{"Cautions, and who decides", []Block{items, Prose{Text: commission.Deferral}}}
+}

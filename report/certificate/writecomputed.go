@@ -1,0 +1,43 @@
+package certificate
+
+import (
+	"fmt"
+
+	"loopwitness/commission"
+)
+
+func (w writer) computed() Section {
+	if len(w.a.Computed) == 0 {
+		return Section{}
+	}
+	t := Table{Columns: []Column{{Head: "Computed", Width: 54}, {Head: "Result", Width: 60}, {Head: "Limit", Width: 46}, {Head: "Verdict", Width: 20}}}
+	for _, c := range w.a.Computed {
+		cell, judged := decided[c.Verdict]
+		if !judged {
+			cell = Cell{Text: "–", Tone: Quiet}
+		}
+		if c.Missing != "" {
+			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: c.About}, {Text: c.Missing, Tone: Quiet}, {}, cell}})
+			continue
+		}
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: c.About}, {Text: c.Result}, {Text: c.Limit, Tone: Quiet}, cell},
+			Remark: joined("; ", c.Inputs, c.Formula, labelled("to change:", c.Change))})
+	}
+	return Section{"Computed", []Block{t, w.loops(), Prose{Text: "From the site file as declared and the readings of this visit. Where the site file says nothing: copper and battery at 20 °C, ageing 1.25, capacity stated for 20 h, Peukert exponent 1.15 (lead-acid) or 1.05 (lithium-ion), a pack of 11.1 V through a converter of 90 %; common practice. Loops: Kirchhoff, seen from the controller's terminals, resistors within 5 %, cable left out.", Quiet: true}}}
+}
+
+// loops is what an ohmmeter should read on each zone, for whoever comes next.
+func (w writer) loops() Table {
+	t := Table{Columns: []Column{{Head: "Loop of zone", Width: 54}, {Head: "Normal", Unit: "Ω", Width: 26, Right: true}, {Head: "One active", Unit: "Ω", Width: 26, Right: true},
+		{Head: "Shorted", Unit: "Ω", Width: 16, Right: true}, {Head: "Cut", Unit: "Ω", Width: 14, Right: true}, {Head: "Not told apart by a reading", Width: 44}}}
+	for i := range w.r.Site.Zones {
+		z := &w.r.Site.Zones[i]
+		loop, err := commission.ExpectedLoop(z)
+		if err != nil {
+			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprintf("%d %s", z.Number, z.Name)}, {}, {}, {}, {}, {Text: err.Error(), Tone: Quiet}}})
+			continue
+		}
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprintf("%d %s", z.Number, z.Name)}, {Text: loop.Normal}, {Text: loop.Active}, {Text: loop.Shorted}, {Text: loop.Cut}, {Text: loop.Overlaps, Tone: Quiet}}})
+	}
+	return t
+}

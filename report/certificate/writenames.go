@@ -1,0 +1,60 @@
+package certificate
+
+import (
+	"fmt"
+	"strings"
+
+	"loopwitness/commission"
+)
+
+func (w writer) names() Section {
+	var boxes Signatures
+	for _, s := range w.r.Steps {
+		if s.Kind != commission.StepSign {
+			continue
+		}
+		boxes = append(boxes, w.signature(s))
+	}
+	if len(boxes) == 0 {
+		return Section{}
+	}
+	text := "The technician confirms that the work described was done with reasonable skill and care."
+	if c := w.r.Customer(); c != nil && c.Name != "" {
+		text += " The customer's representative was shown the findings and limitations and accepts those listed by number beside the name; that acceptance repairs nothing."
+	}
+	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
+}
+
+func (w writer) signature(s *commission.StepRecord) Signature {
+	box := Signature{Role: capital(s.Text)}
+	signed := s.Signed
+	if signed == nil {
+		box.Detail = "not signed"
+		return box
+	}
+	box.Name = signed.Name
+	when := w.clock(s.At)
+	switch {
+	case signed.Name == "":
+		box.Name, box.Detail = "nobody signed", signed.Position
+		return box
+	case signed.Role == "technician":
+		box.Detail = joined(", ", labelled("licence", signed.Licence), when)
+		return box
+	}
+	var ids []string
+	for _, line := range signed.Accepted {
+		id, _, _ := strings.Cut(line, " ")
+		ids = append(ids, id)
+	}
+	box.Detail = joined(", ", signed.Position, when, labelled("accepts", shortList(ids)))
+	return box
+}
+
+// shortList names the first of many.
+func shortList(ids []string) string {
+	if len(ids) > 12 {
+		return strings.Join(ids[:6], " ") + fmt.Sprintf(" … %s (%d in all)", ids[len(ids)-1], len(ids))
+	}
+	return strings.Join(ids, " ")
+}

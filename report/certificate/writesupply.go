@@ -1,0 +1,110 @@
+package certificate
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission"
+)
+
+// decided gives a decision its word and tone.
+var decided = map[checks.Verdict]Cell{
+	checks.Pass:      {Text: "within", Tone: Good, Bold: true},
+	checks.Undecided: {Text: "undecided", Tone: Warn, Bold: true},
+	checks.Fail:      {Text: "outside", Tone: Bad, Bold: true},
+}
+
+func (w writer) supply() Section {
+	if len(w.a.Readings) == 0 {
+		return Section{}
+	}
+	t := Table{Columns: []Column{{Head: "Reading", Width: 66}, {Head: "Taken", Width: 16}, {Head: "Value", Unit: "V", Width: 14, Right: true},
+		{Head: "±", Unit: "V", Width: 12, Right: true}, {Head: "Limit", Width: 53}, {Head: "Result", Width: 19}}}
+	for _, l := range w.a.Readings {
+		t.Rows = append(t.Rows, w.readingRow(l))
+	}
+	blocks := []Block{t}
+	if len(w.a.OnStandby) > 0 {
+		blocks = append(blocks, Prose{Text: "Operated again for the time without mains, one detector of each powered kind (the first detector where none is powered):"}, w.detectorTable(w.a.OnStandby))
+	}
+	for _, text := range []string{w.path(), w.restart()} {
+		if text != "" {
+			blocks = append(blocks, Prose{Text: text})
+		}
+	}
+	blocks = append(blocks, Prose{Text: "Measured at the controller's supply terminals. Rule: a reading is held against its limit with its expanded uncertainty (k = 2) as a guard band (JCGM 106).", Quiet: true})
+	return Section{"Supply", blocks}
+}
+
+func (w writer) readingRow(l commission.ReadingLine) Row {
+	row := Row{Remark: joined("; ", l.Step.Notes...)}
+	text := readingText(l)
+	row.Remark = joined("; ", row.Remark, l.Step.Remark(), earlierReadings(l.Step))
+	if l.Void != "" {
+		row.Cells = []Cell{{Text: l.Step.Text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
+			{Text: l.Void, Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
+		return row
+	}
+	if !l.Taken {
+		row.Cells = []Cell{{Text: l.Step.Text}, {Text: "–", Tone: Quiet}, {Text: "–", Tone: Quiet}, {}, {Text: l.Limit(), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
+		return row
+	}
+	u := "n/s"
+	if l.Reading.Uncertainty > 0 {
+		u = checks.FormatNumber(l.Reading.Uncertainty)
+	}
+	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
+		{Text: u, Tone: Quiet}, {Text: l.Limit(), Tone: Quiet}, decided[l.Decision.Verdict]}
+	return row
+}
+
+// readingText names a reading by when it was really taken, not by when it was due.
+func readingText(l commission.ReadingLine) string {
+	if !l.Taken || !l.Step.WhileOff {
+		return l.Step.Text
+	}
+	text := "Supply voltage, mains removed for " + checks.FormatDuration(l.Step.SinceOff.Round(time.Second))
+	if l.Step.Load {
+		text += ", sounder on"
+	}
+	return text
+}
+
+// earlierReadings are those that were taken again.
+func earlierReadings(s *commission.StepRecord) string {
+	if len(s.Readings) < 2 {
+		return ""
+	}
+	var values []string
+	for _, r := range s.Readings[:len(s.Readings)-1] {
+		values = append(values, fmt.Sprintf("%.2f V", r.Value))
+	}
+	return "read before: " + strings.Join(values, ", ")
+}
+
+func (w writer) path() string {
+	switch w.r.PathOnStandby() {
+	case commission.Yes:
+		return "The router or gateway on the way off the premises had lost mains as well and went on working."
+	case commission.No:
+		return "The router or gateway on the way off the premises stayed on mains: see the limitations."
+	case commission.NotApplicable:
+		return "No router or gateway stands between the controller and whoever is told."
+	}
+	return ""
+}
+
+func (w writer) restart() string {
+	r := w.a.Restart
+	if r == nil || !r.Tested {
+		return ""
+	}
+	limit := fmt.Sprintf("limit %s, %s", checks.FormatDuration(r.Limit.Duration()), r.Limit.Source)
+	if r.Verdict == commission.Silent {
+		return "Cold restart: the controller did not report again (" + limit + ")."
+	}
+	return fmt.Sprintf("Cold restart: after all power had been off, the first report came %s after its return (%s).",
+		checks.FormatDuration(r.Took.Round(100*time.Millisecond)), limit)
+}
