@@ -1,0 +1,74 @@
+package visit_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/site"
+	"loopwitness/commission/visit"
+)
+
+// largeSite has two detectors on every zone.
+func largeSite(b *testing.B, zones int) *site.Site {
+	b.Helper()
+	var text strings.Builder
+	text.WriteString("reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n")
+	for z := 1; z <= zones; z++ {
+		fmt.Fprintf(&text, "  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n", z, z, z)
+	}
+	s, err := site.Read("site.yaml", []byte(text.String()))
+	require.NoError(b, err)
+	return s
+}
+
+// largeVisit runs a whole visit in simulated time and returns its journal.
+func largeVisit(b *testing.B, s *site.Site) string {
+	b.Helper()
+	c := clock.NewSimulated(time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
+	source, err := simulated.New(s, c, simulated.Options{Seed: 5})
+	require.NoError(b, err)
+	a, err := scripted.Read("answers.yaml", []byte(visit.BenchAnswers))
+	require.NoError(b, err)
+	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	require.NoError(b, err)
+	path := filepath.Join(b.TempDir(), "journal.jsonl")
+	v, err := visit.Start(visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}), Source: source, Clock: c, Tool: "bench"}, path,
+		commission.Opened{Visit: commission.Handover, Document: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: commission.Programme(s, list)})
+	require.NoError(b, err)
+	require.NoError(b, v.Run(context.Background()))
+	require.NoError(b, v.Close())
+	return path
+}
+
+// A whole visit, every entry synced, and then what a certificate needs of it.
+func BenchmarkVisit(b *testing.B) {
+	for _, zones := range []int{5, 50, 500} {
+		s := largeSite(b, zones)
+		b.Run(fmt.Sprintf("detectors=%d/run", 2*zones), func(b *testing.B) {
+			for b.Loop() {
+				largeVisit(b, s)
+			}
+		})
+		contents, err := journal.ReadFile(largeVisit(b, s))
+		require.NoError(b, err)
+		b.Run(fmt.Sprintf("detectors=%d/fold", 2*zones), func(b *testing.B) {
+			for b.Loop() {
+				r, err := commission.Fold(contents.Entries)
+				require.NoError(b, err)
+				commission.Assess(r)
+			}
+		})
+	}
+}
