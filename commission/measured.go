@@ -31,11 +31,12 @@ func levelsOf(a *Assessment) []Computed {
 			continue
 		}
 		level, err := checks.LevelAt(r.Value, r.Distance, 1)
-		c := Computed{About: "Sound level of " + o.Output.Name, Step: o.Step.ID, Formula: "L(1 m) = L + 20 lg(d/1 m): point source, free field; rooms and walls raise what is read", Inputs: r.AsTyped}
+		c := Computed{About: "Sound level of " + o.Output.Name, Step: o.Step.ID, Inputs: r.AsTyped,
+			Formula: fmt.Sprintf("L(1 m) = L + 20 lg(d/1 m): point source, free field; rooms and walls raise what is read. At 1 kHz a meter of class 2 reads within ± %.1f dB, of class 1 within ± %.1f dB (IEC 61672-1:2002)", meterTolerance(2), meterTolerance(1))}
 		if err != nil {
 			c.Missing = "not computed: " + err.Error()
 		} else {
-			c.Result = fmt.Sprintf("%.1f dB at 1 m; meter class 2 within ± %.1f dB at 1 kHz (IEC 61672-1:2002), class 1 ± %.1f dB", level, meterTolerance(2), meterTolerance(1))
+			c.Result = fmt.Sprintf("%.1f dB at 1 m", level)
 			atOne = append(atOne, level)
 		}
 		out = append(out, c)
@@ -149,7 +150,7 @@ func (a *Assessment) lastStandby() (ReadingLine, bool) {
 }
 
 func sagOf(a *Assessment) Computed {
-	c := Computed{About: "Sag on standby", Formula: "Theil–Sen slope; last reading less its uncertainty, carried on along the steepest slope of Sen's 95 % interval, at most ten times as long as was observed"}
+	c := Computed{About: "Sag on standby", Formula: "Theil–Sen slope; last reading less its uncertainty, carried on along the steepest slope of Sen's 95 % interval, at most ten times as long as was observed; a battery that is nearly empty falls faster than a line, so this does not replace a discharge test"}
 	lines := a.standbyReadings()
 	if len(lines) < 3 {
 		c.Missing = "not computed: fewer than three voltages on standby"
@@ -177,7 +178,6 @@ func sagOf(a *Assessment) Computed {
 	if limited {
 		c.Result += ", which is as far as these readings reach"
 	}
-	c.Result += ". A battery that is nearly empty falls faster than a line: this does not replace a discharge test"
 	return c
 }
 
