@@ -1,6 +1,7 @@
 package commission
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
@@ -40,6 +41,8 @@ type Assessment struct {
 	Summary     Summary
 	Proof       Proof
 	Cautions    []string
+
+	stuckTold map[string]bool // while findings are listed
 }
 
 // DetectorLine is what was shown of one detector.
@@ -116,7 +119,7 @@ func (f Finding) Line() string { return f.ID + " " + f.About + ": " + f.Text }
 
 // Assess judges a record. It is a pure function.
 func Assess(r *Record) *Assessment {
-	a := &Assessment{Record: r, Counts: map[Verdict]int{}}
+	a := &Assessment{Record: r, Counts: map[Verdict]int{}, stuckTold: map[string]bool{}}
 	for _, s := range r.Steps {
 		switch s.Kind {
 		case StepDetector:
@@ -223,8 +226,32 @@ func outputLine(r *Record, s *StepRecord) OutputLine {
 	}
 	if t := s.LastEnded(); t != nil && s.Kind == StepChime {
 		line.judgeChime(t)
+		line.Remarks = append(line.Remarks, notHeardBefore(s)...)
+	}
+	for _, a := range s.Earlier {
+		line.Remarks = append(line.Remarks, "before: "+because(string(a.Result), a.Remark))
 	}
 	return line
+}
+
+// notHeardBefore tells of the trials of a chime before the last.
+func notHeardBefore(s *StepRecord) []string {
+	trials, missed := 0, 0
+	for _, a := range s.Attempts {
+		if by := a.Operate.EndedBy; by != "" && !by.Void() {
+			trials++
+			if by != ByHeard {
+				missed++
+			}
+		}
+	}
+	if s.LastEnded().EndedBy != ByHeard {
+		missed--
+	}
+	if missed < 1 {
+		return nil
+	}
+	return []string{fmt.Sprintf("trial %d; before: not heard in %d", trials, missed)}
 }
 
 // judgeChime takes the last time that the followed zone was opened.

@@ -130,6 +130,8 @@ type Energised struct {
 	Output string `json:"output"`
 	On     bool   `json:"on"`
 	By     string `json:"by"` // "controller" or "hand"
+	// Failed says why it could not be switched off; it is on still.
+	Failed string `json:"failed,omitempty"`
 }
 
 // Note is a remark about a step.
@@ -145,6 +147,7 @@ type Signed struct {
 	Name     string   `json:"name"`
 	Licence  string   `json:"licence,omitempty"`
 	Position string   `json:"position,omitempty"`
+	Refused  bool     `json:"refused,omitempty"`  // was shown the list and does not accept it
 	Accepted []string `json:"accepted,omitempty"` // findings and limitations shown and accepted
 }
 

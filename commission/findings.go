@@ -76,12 +76,24 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	case Proved:
 		a.findProved(d, about)
 	case NotTested:
+		if d.Step.Stage == WalkTest && a.provedOnStandby(d.Point) {
+			what += " in the walk-test, but proved once on standby"
+		}
 		a.limit(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
 	case Undecided:
 		a.limit(d.Step.ID, about, noted(what, d.Remarks))
 	default:
 		a.defect(d.Step.ID, about, noted(what, d.Remarks))
 	}
+}
+
+func (a *Assessment) provedOnStandby(p site.Point) bool {
+	for _, d := range a.OnStandby {
+		if d.Point == p && d.Verdict == Proved {
+			return true
+		}
+	}
+	return false
 }
 
 // findProved lists what limits a proof.
@@ -110,6 +122,8 @@ func describe(d DetectorLine) string {
 	switch {
 	case d.Verdict == Silent && j.Garbled != "":
 		return "reported " + j.Garbled + " when " + half + times + ", which controller.yaml does not know"
+	case d.Verdict == Silent && j.GaveUp:
+		return fmt.Sprintf("no report when %s%s, when the technician gave up after %.0f s", half, times, math.Floor(j.Waited.Seconds())) + "; look for a bridged or broken loop, or a wrong address"
 	case d.Verdict == Silent:
 		return fmt.Sprintf("no report within %.0f s when %s%s", math.Floor(j.Waited.Seconds()), half, times) + "; look for a bridged or broken loop, or a wrong address"
 	case d.Verdict == Crossed:
@@ -193,6 +207,10 @@ func (a *Assessment) findOutput(o OutputLine) {
 	case NotTested:
 		a.limit(o.Step.ID, about, because("not tested", remarks))
 	}
+	if why := a.Record.Stuck[o.Output.Name]; why != "" && !a.stuckTold[o.Output.Name] {
+		a.stuckTold[o.Output.Name] = true
+		a.limit(o.Step.ID, about, "could not be switched off at once: "+why)
+	}
 }
 
 func (a *Assessment) findRestart() {
@@ -241,8 +259,15 @@ func (a *Assessment) findRest() {
 	if !r.MainsOff.IsZero() {
 		a.defect(stepMainsOn, "Supply", "mains is still removed")
 	}
-	if c := r.Customer(); c != nil && c.Name == "" {
-		a.limit("", "Customer", because("nobody signed or accepted what is listed", c.Position))
+	if c := r.Customer(); c != nil && c.Refused {
+		a.limit("", "Customer", because("was shown this list and does not accept it", c.Position))
+	} else if c != nil && c.Name == "" {
+		a.limit("", "Customer", because("nobody signed for the customer", c.Position))
+	}
+	for i := range r.Site.Zones {
+		if raw := r.Garbled[r.Site.Zones[i].Address]; raw != "" {
+			a.limit("", fmt.Sprintf("Zone %d %s", r.Site.Zones[i].Number, r.Site.Zones[i].Name), "reported "+raw+", which controller.yaml does not know")
+		}
 	}
 	if len(r.Strangers) > 0 {
 		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(r.Strangers)))

@@ -85,7 +85,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return err
 	}
-	*r = Record{Site: s, Opened: o, Begun: e.At, Runs: e.Run, Energised: map[string]bool{}, Strangers: map[string]int{},
+	*r = Record{Site: s, Opened: o, Begun: e.At, Runs: e.Run, Energised: map[string]bool{}, Strangers: map[string]int{}, Garbled: map[string]string{}, Stuck: map[string]string{},
 		states: map[string]State{}, index: map[string]*StepRecord{}}
 	for _, step := range o.Programme {
 		if r.index[step.ID] != nil {
@@ -133,8 +133,12 @@ func (r *Record) listening(_ journal.Entry, l Listening) error {
 }
 
 func (r *Record) connection(e journal.Entry, c Connection) error {
-	if !c.Up && r.Connected {
-		r.Outages++
+	last := len(r.Outages) - 1
+	switch {
+	case !c.Up && r.Connected:
+		r.Outages = append(r.Outages, Break{From: e.At, Why: c.Detail})
+	case c.Up && last >= 0 && r.Outages[last].To.IsZero():
+		r.Outages[last].To = e.At
 	}
 	r.Connected = c.Up
 	if !c.Up {
@@ -155,8 +159,11 @@ func (r *Record) signal(e journal.Entry, s SignalCame) error {
 		}
 		return nil
 	}
-	if state := answers(z, s.State); state != Unknown {
+	if state := answers(z, s.State); state != Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
+	}
+	if s.State == NotUnderstood {
+		r.Garbled[s.Address] = s.Raw
 	}
 	if r.trial != nil && s.Kept == "" {
 		r.trial.Hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
@@ -233,6 +240,9 @@ func (r *Record) settle(sr *StepRecord, e journal.Entry) {
 func (r *Record) unsettle(ids ...string) {
 	for _, id := range ids {
 		if sr := r.index[id]; sr != nil {
+			if sr.Answer != nil {
+				sr.Earlier = append(sr.Earlier, *sr.Answer)
+			}
 			sr.settled, sr.Answer, sr.given = false, nil, nil
 		}
 	}
@@ -249,6 +259,9 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr, err := r.step(a.Step)
 	if err != nil {
 		return err
+	}
+	if sr.Answer != nil {
+		sr.Earlier = append(sr.Earlier, *sr.Answer)
 	}
 	sr.Answer = &a
 	switch {
@@ -275,6 +288,7 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 		// Who has signed has not seen what comes of it.
 		for _, id := range []string{stepTechnician, stepCustomer} {
 			if s := r.index[id]; s != nil {
+				r.Lapsed = r.Lapsed || s.Signed != nil
 				s.settled, s.Signed = false, nil
 			}
 		}
@@ -312,7 +326,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	sr.Readings = append(sr.Readings, f)
 	sr.WhileOff, sr.Loaded = !r.MainsOff.IsZero(), r.Energised[sr.Output]
 	if sr.WhileOff {
-		sr.SinceOff = e.At.Sub(r.MainsOff)
+		sr.SinceOff, sr.OffAt = e.At.Sub(r.MainsOff), r.MainsOff
 	}
 	if sr.Kind == StepReading {
 		r.settle(sr, e)
@@ -331,6 +345,9 @@ func (r *Record) instrument(e journal.Entry, f Instrument) error {
 }
 
 func (r *Record) energised(_ journal.Entry, f Energised) error {
+	if f.Failed != "" {
+		r.Stuck[f.Output] = f.Failed
+	}
 	if f.On {
 		r.Energised[f.Output] = true
 	} else {

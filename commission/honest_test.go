@@ -101,8 +101,8 @@ func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	volts := func(step string, v float64) Reading {
 		return Reading{Step: step, Quantity: VoltageReading, Value: v, Unit: "V", Uncertainty: 0.05}
 	}
-	s.tell(Answer{Step: stepMainsOff, Result: Done}, volts("supply/standby-4", 9.8), Energised{"Sounder", true, "controller"}, volts(stepAlarmLoad, 9),
-		Energised{"Sounder", false, "controller"}, Answer{Step: stepMainsOn, Result: Done})
+	s.tell(Answer{Step: stepMainsOff, Result: Done}, volts("supply/standby-4", 9.8), Energised{Output: "Sounder", On: true, By: "controller"}, volts(stepAlarmLoad, 9),
+		Energised{Output: "Sounder", On: false, By: "controller"}, Answer{Step: stepMainsOn, Result: Done})
 	assert.Len(t, supplyFindings(Assess(s.record)), 2)
 
 	s.tell(Reopened{"supply/standby-4"}, Reopened{stepAlarmLoad})
@@ -262,4 +262,70 @@ func TestGivenAnswers(t *testing.T) {
 	_, there = s.record.Given(step, stepVoltmeter)
 	assert.False(t, there, "concluded")
 	assert.Contains(t, s.about(Assess(s.record).Limitations, "Voltmeter"), "calibration was valid until 2020-01-01 only")
+}
+
+// A defect that was put right and a chime that was heard at last tell what was
+// before.
+func TestEarlierAnswersAreKept(t *testing.T) {
+	s := begin(t)
+	s.tell(Answer{Step: "inspection/fixing", Result: Defect, Remark: "bracket loose"}, Reopened{"inspection/fixing"}, Answer{Step: "inspection/fixing", Result: Done})
+	assert.Equal(t, []Answer{{Step: "inspection/fixing", Result: Defect, Remark: "bracket loose"}}, s.record.Find("inspection/fixing").Earlier)
+
+	chime := "outputs/Chime/zone-1"
+	for range 3 {
+		s.tell(Cue{chime, Operate}, 15*time.Second, Ended{chime, ByTime})
+	}
+	s.tell(Cue{chime, Operate}, time.Second, Ended{chime, ByHeard})
+	for _, o := range Assess(s.record).Outputs {
+		if o.Step.ID == chime {
+			assert.Equal(t, Proved, o.Verdict)
+			assert.Contains(t, o.Remarks, "trial 4; before: not heard in 3")
+		}
+	}
+}
+
+// A slope is taken over one discharge, and only over one that is long enough.
+func TestSagOfOneDischarge(t *testing.T) {
+	s := begin(t)
+	volts := func(step string, v float64) Reading {
+		return Reading{Step: step, Quantity: VoltageReading, Value: v, Unit: "V", Uncertainty: 0.05}
+	}
+	discharge := func(minute time.Duration, first float64) {
+		s.tell(Answer{Step: stepMainsOff, Result: Done})
+		for i, step := range []string{"supply/standby-1", "supply/standby-2", "supply/standby-3", "supply/standby-4"} {
+			s.tell(volts(step, first-0.01*float64(i)), minute)
+		}
+		s.tell(Answer{Step: stepMainsOn, Result: Done})
+	}
+	discharge(3*time.Minute, 12.7)
+	sag := func() Computed { return sagOf(Assess(s.record)) }
+	assert.Contains(t, sag().Result, "−0.20 V an hour")
+	s.tell(time.Hour, Answer{Step: stepMainsOff, Result: Done}, volts("supply/standby-4", 11.9))
+	assert.Contains(t, sag().Missing, "fewer than three voltages")
+	discharge(20*time.Second, 12.7)
+	assert.Contains(t, sag().Missing, "tell no slope")
+}
+
+// What was not stated is not printed as exact.
+func TestUncertaintyThatWasNotStated(t *testing.T) {
+	s := begin(t)
+	s.tell(Reading{Step: stepMainsPresent, Quantity: VoltageReading, Value: 13.6, Unit: "V"})
+	assert.Contains(t, floatOf(Assess(s.record)).Inputs, "13.60 V (uncertainty not stated)")
+}
+
+// An output that would not stop, an address that reports nonsense, and a customer
+// who refuses stand on the certificate.
+func TestTroublesAreLimitations(t *testing.T) {
+	s := begin(t)
+	s.tell(Energised{Output: "Sounder", On: true, By: "controller"}, Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
+		Energised{Output: "Sounder", By: "controller"}, Answer{Step: "outputs/Sounder", Result: Works},
+		SignalCame{Address: "z2", State: NotUnderstood, Raw: `"ajar"`}, Connection{Up: false, Detail: "EOF"}, 9*time.Second, Connection{Up: true},
+		Signed{Step: stepCustomer, Role: "customer", Refused: true, Position: "wants the window repaired"})
+	a := Assess(s.record)
+	assert.Contains(t, s.about(a.Limitations, "Sounder"), "could not be switched off at once: not connected")
+	assert.Contains(t, s.about(a.Limitations, "Zone 2 Window"), `reported "ajar"`)
+	assert.Contains(t, s.about(a.Limitations, "Customer"), "does not accept it: wants the window repaired")
+	require.Len(t, s.record.Outages, 1)
+	assert.Equal(t, 9*time.Second, s.record.Outages[0].To.Sub(s.record.Outages[0].From))
+	assert.Empty(t, s.record.Energised)
 }

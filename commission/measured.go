@@ -3,6 +3,7 @@ package commission
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -17,7 +18,26 @@ func measured(a *Assessment) []Computed {
 	if a.Record.Site.Supply.Battery.Chemistry != "none" && a.Record.Find(stepMainsPresent) != nil {
 		out = append(out, floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record))
 	}
-	return append(out, levelsOf(a)...)
+	return append(append(out, currentsOf(a)...), levelsOf(a)...)
+}
+
+// currentsOf holds what outputs were measured to draw against what the budget
+// was computed with.
+func currentsOf(a *Assessment) []Computed {
+	var out []Computed
+	for _, o := range a.Outputs {
+		r := o.Step.Reading(CurrentReading)
+		if r == nil || !o.Output.Current.Given() {
+			continue
+		}
+		c := Computed{About: "Current of " + o.Output.Name, Step: o.Step.ID, Formula: "measured against declared; budget and standby above take the declared one",
+			Inputs: "declared " + o.Output.Current.Text, Result: r.AsTyped, Limit: "not above " + o.Output.Current.Text + ", site file", Verdict: checks.Pass}
+		if r.Value > o.Output.Current.SI {
+			c.Verdict, c.Change = checks.Undecided, "correct the site file, and see whether adapter and battery still suffice"
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 // levelsOf brings each measured sound level to one metre, so that it can be held
@@ -82,7 +102,7 @@ func floatOf(a *Assessment) Computed {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	c.Inputs = fmt.Sprintf("%.2f V ± %s V, %s, %g °C", l.Reading.Value, checks.FormatNumber(l.Reading.Uncertainty), s.Supply.Battery.Chemistry, celsiusOf(s))
+	c.Inputs = fmt.Sprintf("%.2f V %s, %s, %g °C", l.Reading.Value, plusMinus(l.Reading.Uncertainty, "V"), s.Supply.Battery.Chemistry, celsiusOf(s))
 	plausible := map[checks.Verdict]string{checks.Pass: "plausible", checks.Undecided: "perhaps plausible", checks.Fail: "not plausible for this chemistry"}
 	c.Result = plausible[d.Verdict]
 	c.Limit = fmt.Sprintf("%.2f V to %.2f V, handbook values; the battery's own sheet decides", in.Lower, in.Upper)
@@ -111,11 +131,19 @@ func internalOf(a *Assessment) Computed {
 		return c
 	}
 	c.Inputs = fmt.Sprintf("%.2f V, then %.2f V with %s more (%s)", rest.Reading.Value, load.Reading.Value, milli(ampere), from)
-	c.Result = fmt.Sprintf("%.2f Ω ± %.2f Ω", ohm, u)
-	if ohm <= u {
+	c.Result = fmt.Sprintf("%.2f Ω %s", ohm, plusMinus(u, "Ω"))
+	if ohm <= u && u > 0 {
 		c.Result += ", not told from zero with this voltmeter"
 	}
 	return c
+}
+
+// plusMinus prints an expanded uncertainty; zero stands for not stated.
+func plusMinus(u float64, unit string) string {
+	if u == 0 {
+		return "(uncertainty not stated)"
+	}
+	return fmt.Sprintf("± %.2f %s", u, unit)
 }
 
 // soundingCurrent is that of a sounder, as measured or as the site file says.
@@ -138,6 +166,11 @@ func (a *Assessment) standbyReadings() []ReadingLine {
 			out = append(out, l)
 		}
 	}
+	// Mains may have been removed more than once: one discharge only.
+	if n := len(out); n > 0 {
+		last := out[n-1].Step.OffAt
+		out = slices.DeleteFunc(out, func(l ReadingLine) bool { return !l.Step.OffAt.Equal(last) })
+	}
 	return out
 }
 
@@ -149,11 +182,19 @@ func (a *Assessment) lastStandby() (ReadingLine, bool) {
 	return all[len(all)-1], true
 }
 
+// shortestSag is the shortest time over which a sag is told from noise: common
+// practice, no source.
+const shortestSag = 5 * time.Minute
+
 func sagOf(a *Assessment) Computed {
 	c := Computed{About: "Sag on standby", Formula: "Theil–Sen slope; last reading less its uncertainty, carried on along the steepest slope of Sen's 95 % interval, at most ten times as long as was observed; a battery that is nearly empty falls faster than a line, so this does not replace a discharge test"}
 	lines := a.standbyReadings()
 	if len(lines) < 3 {
 		c.Missing = "not computed: fewer than three voltages on standby"
+		return c
+	}
+	if span := lines[len(lines)-1].Step.At.Sub(lines[0].Step.At); span < shortestSag {
+		c.Missing = "not computed: voltages over " + checks.FormatDuration(span.Round(time.Second)) + " tell no slope; hold for five minutes or more"
 		return c
 	}
 	c.Step = lines[len(lines)-1].Step.ID
@@ -173,7 +214,7 @@ func sagOf(a *Assessment) Computed {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V (%s)", len(lines), checks.FormatDuration(time.Duration(hours[len(hours)-1]*float64(time.Hour))), checks.FormatNumber(cutOff.SI), cutOff.Source)
+	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V (%s)", len(lines), checks.FormatDuration(time.Duration(hours[len(hours)-1]*float64(time.Hour)).Round(time.Second)), checks.FormatNumber(cutOff.SI), cutOff.Source)
 	c.Result = fmt.Sprintf("%s V an hour; at least %s to the cut-off", strings.Replace(fmt.Sprintf("%.2f", slope.PerStep), "-", "−", 1), checks.FormatDuration(time.Duration(math.Floor(left*60))*time.Minute))
 	if limited {
 		c.Result += ", which is as far as these readings reach"

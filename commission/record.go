@@ -23,9 +23,12 @@ type Record struct {
 	Energised map[string]bool // outputs that may be on
 	MainsOff  time.Time       // when mains was removed; zero when present
 	Connected bool
-	Outages   int // times that the connection was lost
+	Outages   []Break // of the connection to the controller
+	Lapsed    bool    // a signature lapsed, since a step was taken again after it
 	Signals   int
-	Strangers map[string]int // live signals of addresses that the site does not have
+	Strangers map[string]int    // live signals of addresses that the site does not have
+	Garbled   map[string]string // by address, the last report that no rule understood
+	Stuck     map[string]string // by output, why it could not be switched off at once
 
 	states  map[string]State
 	index   map[string]*StepRecord
@@ -46,6 +49,7 @@ type StepRecord struct {
 	Step
 	Attempts   []Attempt
 	Answer     *Answer
+	Earlier    []Answer // that the latest has replaced
 	Readings   []Reading
 	Instrument *Instrument
 	Signed     *Signed
@@ -55,6 +59,7 @@ type StepRecord struct {
 	// Loaded that its output was on.
 	WhileOff, Loaded bool
 	SinceOff         time.Duration // from removing mains to the last reading
+	OffAt            time.Time     // when mains was removed for it
 	settled          bool
 	given            map[string]givenAnswer
 }

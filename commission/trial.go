@@ -251,6 +251,7 @@ type Judgement struct {
 	Also        *site.Zone    // that answered as well: a short between two loops does that
 	Changes     int           // of the zone's state
 	Waited      time.Duration // from the cue to the end of the wait
+	GaveUp      bool          // the technician ended the wait
 	Garbled     string        // a report of the zone that no rule understood
 	Uncertainty time.Duration // of the response, expanded, k = 2
 }
@@ -272,7 +273,7 @@ func (t *Trial) Judge() Judgement {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
 	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}
-	j.Waited = t.Ended
+	j.Waited, j.GaveUp = t.Ended, t.EndedBy == BySilent
 	for _, h := range t.Heard {
 		if h.Address == t.Zone.Address && h.State == NotUnderstood {
 			j.Garbled = h.Raw

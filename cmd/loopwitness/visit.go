@@ -87,7 +87,9 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 	if err != nil {
 		resume := j.command("visit resume --visit " + name)
 		if errors.Is(err, visit.ErrPaused) || errors.Is(err, context.Canceled) {
-			s.say("\nPaused; nothing is lost. Go on at the same step with: %s", resume)
+			s.say("")
+			s.wrapped("Paused; nothing is lost. Go on at the same step with:")
+			s.say("   %s", resume)
 			return told{err}
 		}
 		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
@@ -96,8 +98,10 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 		return closed
 	}
 	a := commission.Assess(r)
-	s.say("\nVisit %s is complete: %s.", name, a.Result)
-	s.say("Write its certificate with: %s", j.command("certify --visit "+name))
+	s.say("")
+	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result))
+	s.wrapped("Write its certificate with:")
+	s.say("   %s", j.command("certify --visit "+name))
 	return resultError(a)
 }
 
@@ -207,7 +211,11 @@ func (s streams) wideTable(rows [][]string, widest int) error {
 
 // wrapped prints a text from outside, made fit for a screen.
 func (s streams) wrapped(text string) {
-	for _, l := range screen.Wrap(screen.Clean(text), 100) {
+	width := 100
+	if w := terminal.Columns(s.out); w > 0 {
+		width = min(width, w-1)
+	}
+	for _, l := range screen.Wrap(screen.Clean(text), width) {
 		s.say("%s", l)
 	}
 }

@@ -63,7 +63,7 @@ func (v *Visit) stateOf(s *commission.StepRecord) commission.State {
 // tellingState is a wait that only a key ends, and that tells each change of the
 // detector's zone meanwhile.
 func (v *Visit) tellingState(s *commission.StepRecord) func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool) {
-	told := commission.State("none yet")
+	told, garbled := commission.State("none yet"), ""
 	return func(w ask.Watching, r *commission.Record, _ time.Time) (time.Time, string, bool) {
 		z := r.Site.Zone(s.Zone)
 		if z == nil {
@@ -74,6 +74,10 @@ func (v *Visit) tellingState(s *commission.StepRecord) func(ask.Watching, *commi
 				w.Say(fmt.Sprintf("   zone %d reports %s", z.Number, orUnknown(now)))
 			}
 			told = now
+		}
+		if raw := r.Garbled[z.Address]; raw != garbled {
+			w.Say(fmt.Sprintf("   zone %d reports %s, which controller.yaml does not know", z.Number, raw))
+			garbled = raw
 		}
 		return time.Time{}, "", false
 	}

@@ -12,8 +12,10 @@ import (
 func (v *Visit) sign(ctx context.Context, s *commission.StepRecord) error {
 	var a *commission.Assessment
 	var open int
+	var lapsed bool
 	if err := v.look(func(r *commission.Record) {
 		a = commission.Assess(r)
+		lapsed = r.Lapsed
 		open = len(r.OpenBefore(commission.SignOff))
 	}); err != nil {
 		return err
@@ -21,6 +23,9 @@ func (v *Visit) sign(ctx context.Context, s *commission.StepRecord) error {
 	if open > 0 {
 		v.operator.Tell(fmt.Sprintf("   %d steps are still open. Conclude each, or say why it is not tested, before anybody signs.", open))
 		return errLeave
+	}
+	if lapsed {
+		v.operator.Tell("   A step was taken again after somebody had signed: that signature no longer counts.")
 	}
 	signed := commission.Signed{Step: s.ID, Role: s.Text, Accepted: v.showOutstanding(a)}
 	var err error
@@ -72,8 +77,14 @@ func (v *Visit) technician(ctx context.Context, s *commission.StepRecord, to *co
 func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *commission.Signed) error {
 	word, err := v.choose(ctx, s.ID, "Show the list above to the customer's representative", "Their name accepts what is listed, each by its number.",
 		ask.Option{Word: "accept", Label: "they accept it"},
-		ask.Option{Word: "absent", Label: "nobody is there, or they do not accept it: with a reason"})
+		ask.Option{Word: "refuses", Label: "they do not accept it, with what they say"},
+		ask.Option{Word: "absent", Label: "nobody is there to sign, with a reason"})
 	if err != nil {
+		return err
+	}
+	if word == "refuses" {
+		to.Accepted, to.Refused = nil, true
+		to.Position, err = v.text(ctx, s, "/refusal", "What do they say?", "")
 		return err
 	}
 	if word == "absent" {

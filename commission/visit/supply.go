@@ -251,8 +251,12 @@ func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) erro
 	case key != "":
 		end = endOfKey[key]
 	}
-	if err := v.endTrial(s, end); err != nil || s.Concluded() {
+	if err := v.endTrial(s, end); err != nil {
 		return err
+	}
+	if s.Concluded() {
+		v.operator.Tell(fmt.Sprintf("   The controller reported after %.0f s.", v.clock.Now().Sub(cueAt).Seconds()))
+		return nil
 	}
 	if end == commission.ByLeaving {
 		return errLeave

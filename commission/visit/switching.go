@@ -67,6 +67,9 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 			return nil
 		}
 		v.operator.Tell("   Switch " + o.Name + " OFF now.")
+		if yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/off-by-hand", Text: "Is " + o.Name + " switched off?"}); err != nil || !yes {
+			return errors.Join(err, v.stillOn(o, yes))
+		}
 		return v.add(commission.Energised{Output: o.Name, On: false, By: "hand"})
 	}
 	yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/by-hand", Text: "Switch " + o.Name + " on by hand at the controller. Is it switched on?", Help: "Type yes once it is; no goes back."})
@@ -102,6 +105,8 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 			break
 		}
 		if !told {
+			// Written for the certificate; a journal that fails is met below.
+			_ = v.add(commission.Energised{Output: o.Name, On: true, By: "controller", Failed: err.Error()})
 			v.operator.Tell("   " + o.Name + " COULD NOT BE SWITCHED OFF (" + err.Error() + "). Switch it off by hand; it is tried again until it works.")
 			told = true
 		}
@@ -141,6 +146,14 @@ func (v *Visit) switchAllOff() error {
 	return errors.Join(errs...)
 }
 
+// stillOn repeats what matters when an output that is switched by hand may be on.
+func (v *Visit) stillOn(o *site.Output, off bool) error {
+	if !off {
+		v.operator.Tell("   " + o.Name + " IS STILL ON. Switch it off at the controller, or disconnect it.")
+	}
+	return nil
+}
+
 // mayEnergise asks whether an output is to be energised for a step, with the
 // caution that belongs to it. It returns nil with the step concluded when it is
 // left out, and errBack when the answer to the caution is no.
@@ -164,8 +177,11 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) erro
 		return nil
 	}
 	v.operator.Tell("", "CAUTION  "+commission.SounderCaution)
-	yes, err := v.yes(ctx, ask.Question{ID: id + "/energise", Text: "Hearing protection on, nobody near " + o.Name + "? Type yes to energise it", Danger: true,
-		Help: "It is switched off again when you have answered the next question, and after a minute at the latest; no goes back."})
+	help := "It is switched off again when you have answered the next question, and after a minute at the latest; no goes back."
+	if _, can := v.byController(o); !can {
+		help = "You switch it on and off by hand: the program cannot. No goes back."
+	}
+	yes, err := v.yes(ctx, ask.Question{ID: id + "/energise", Text: "Hearing protection on, nobody near " + o.Name + "? Type yes to energise it", Danger: true, Help: help})
 	if err == nil && !yes {
 		return errBack
 	}

@@ -75,6 +75,11 @@ var endOfKey = map[string]commission.End{
 	keyLeave.Word: commission.ByLeaving, keyHeard.Word: commission.ByHeard,
 }
 
+// soonest is how soon after a cue a person can press a key for what they saw:
+// nobody reacts faster (simple reactions average 0.16 s and more; Kosinski, Woods
+// et al. 2015).
+const soonest = 100 * time.Millisecond
+
 func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial *commission.Trial, cueAt time.Time) (commission.End, error) {
 	_, byHand := v.source.(KeyTimed)
 	spec := v.trialWatch(s, trial, byHand)
@@ -91,7 +96,7 @@ func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial 
 		return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
 	}
 	for {
-		key, err := v.trialKey(ctx, spec, trial, until)
+		key, err := v.trialKey(ctx, spec, trial, cueAt, until)
 		switch {
 		case err != nil:
 			return "", err
@@ -111,7 +116,7 @@ func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial 
 // trialKey waits until a key ends the trial's watch, or the trial ends by itself.
 // Keys that are signals, and "nothing came" in the moment that something did, do
 // not end it.
-func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *commission.Trial, u func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool)) (string, error) {
+func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *commission.Trial, cueAt time.Time, u func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool)) (string, error) {
 	w, err := v.operator.Watch(ctx, spec)
 	if err != nil {
 		return "", err
@@ -121,6 +126,8 @@ func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *commission.
 	for {
 		key, err := v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
 		switch {
+		case byHand && (key == keyActive.Word || key == keyRest.Word) && v.clock.Now().Sub(cueAt) < soonest:
+			w.Say("   Too soon after the cue to have been seen: press again once the controller indicates it.")
 		case key == keyActive.Word && byHand:
 			timed.Press(trial.Zone.Address, commission.Active)
 		case key == keyRest.Word && byHand:
@@ -161,6 +168,9 @@ func trialStatus(t *commission.Trial, since time.Duration) string {
 	for _, h := range t.Heard {
 		if h.Address == t.Zone.Address {
 			answered = fmt.Sprintf("  %s after %.2f s, watching that it stays", h.State, h.Since.Seconds())
+			if h.State == commission.NotUnderstood {
+				answered = fmt.Sprintf("  it reports %s, which controller.yaml does not know", h.Raw)
+			}
 		}
 	}
 	return fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s%s", since.Seconds(), t.Rules.ListenFor.Seconds(), t.Rules.Limit.Seconds(), answered)

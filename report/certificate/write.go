@@ -128,7 +128,11 @@ func (w writer) premises() Section {
 	p.add("Standby battery", joined(", ", b.Chemistry, b.Capacity.Text, labelled("at the rate of", b.HourRating.Text), labelled("fitted", b.Fitted), b.Location))
 	p.add("Standby required", joined(", ", s.Supply.Standby.For.Text, labelled("then alarm for", s.Supply.Standby.AlarmFor.Text), s.Supply.Standby.Source))
 	p.add("Insurer", s.Insurer)
-	return Section{"Premises and system", []Block{p, Prose{"Standard, grade and class are printed as the installer declares them; nothing on this page judges them.", true}}}
+	blocks := []Block{p}
+	if s.Declared.Standard+s.Declared.Grade+s.Declared.Class != "" {
+		blocks = append(blocks, Prose{"Standard, grade and class are printed as the installer declares them; nothing on this page judges them.", true})
+	}
+	return Section{"Premises and system", blocks}
 }
 
 func (w writer) visit() Section {
@@ -153,7 +157,13 @@ func (w writer) visit() Section {
 func (w writer) clock(t time.Time) string { return w.r.Local(t).Format("2006-01-02 15:04 -07:00") }
 
 func (w writer) extent() string {
-	return fmt.Sprintf("%d of the site's %d detectors, %d %s, %d checks", len(w.a.Detectors), w.r.Site.Detectors(),
+	tried := 0
+	for _, d := range w.a.Detectors {
+		if d.Trials > 0 {
+			tried++
+		}
+	}
+	return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %d %s, %d checks", len(w.a.Detectors), w.r.Site.Detectors(), tried,
 		len(w.a.Outputs), plural(len(w.a.Outputs), "trial of outputs", "trials of outputs"), len(w.a.Checklist))
 }
 
@@ -166,8 +176,12 @@ func (w writer) breaks() string {
 		}
 		parts = append(parts, text+" ("+b.Why+")")
 	}
-	if w.r.Outages > 0 {
-		parts = append(parts, fmt.Sprintf("connection to the controller lost %d %s", w.r.Outages, plural(w.r.Outages, "time", "times")))
+	for _, b := range w.r.Outages {
+		text := "controller lost " + w.r.Local(b.From).Format("15:04:05")
+		if !b.To.IsZero() {
+			text += " to " + w.r.Local(b.To).Format("15:04:05")
+		}
+		parts = append(parts, text)
 	}
 	if len(parts) > 6 {
 		parts = append(parts[:5], fmt.Sprintf("and %d more, see the record", len(parts)-5))
@@ -214,7 +228,7 @@ func (w writer) limitsNote() string {
 			}
 		}
 	}
-	return fmt.Sprintf("Limits: response %s s (%s); restored: %s. Silent: nothing within %s s (%s). A report had to stand for %s s (%s). "+
+	return fmt.Sprintf("Limits: response %s s (%s); restored: %s. Silent: nothing within %s s (%s), or until the technician gave up. A report had to stand for %s s (%s). "+
 		"Rule: within its limit by more than its uncertainty is proved; closer than that is undecided (JCGM 106). The bar shows the response against its limit (the tick).",
 		checks.FormatNumber(l.Response.SI), l.Response.Source, strings.Join(restore, ", "),
 		checks.FormatNumber(l.ListenFor.SI), l.ListenFor.Source, checks.FormatNumber(l.Steady.SI), l.Steady.Source)
@@ -264,7 +278,10 @@ func earlier(d commission.DetectorLine) string {
 	for _, t := range tried[:len(tried)-1] {
 		word := string(t.Verdict())
 		if j := t.Operate.Judge(); j.Answered() {
-			word += fmt.Sprintf(" (%.2f s)", j.Response.Seconds())
+			if j.Verdict == commission.Proved {
+				word += " when restored"
+			}
+			word += fmt.Sprintf(" (operated: %.2f s)", j.Response.Seconds())
 		}
 		words = append(words, word)
 	}
@@ -282,14 +299,22 @@ func (w writer) response() Section {
 			a.Summary.N, a.Summary.Mean, deviation(a.Summary.StandardDeviation), a.Summary.P50, a.Summary.P90, a.Summary.P95, a.Summary.Max, checks.FormatNumber(a.Summary.Limit), a.Summary.Source)})
 	}
 	if p := a.Proof; p.Operations > 0 {
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. To show 99 %% takes %d operations without a miss.",
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. Counted is every operation that was reported, or missed past its limit even if it was broken off then. To show 99 %% takes %d operations without a miss.",
 			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound), p.NeededFor99)})
 	}
 	for _, l := range sourcesOnce(w.r.Sources) {
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). A time runs from the cue and contains the technician's own delay: it is an upper bound of the system's response and can never flatter it.",
-			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9), Quiet: true})
+		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). %s",
+			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9, bound(l)), Quiet: true})
 	}
 	return Section{"Response of the system", blocks}
+}
+
+// bound says what a time is a bound of.
+func bound(l commission.Listening) string {
+	if l.ByHand {
+		return "A time runs from the cue and contains the technician's own delays, to operate and to press the key; a key pressed too early would shorten it."
+	}
+	return "A time runs from the cue and contains the technician's own delay: it is an upper bound of the system's response and can never flatter it."
 }
 
 // deviation is a standard deviation in words, if there is one.

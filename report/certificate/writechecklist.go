@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"fmt"
+	"strings"
 
 	"loopwitness/commission"
 )
@@ -23,9 +24,19 @@ func (w writer) checklist() Section {
 		if !known {
 			cell = Cell{Text: "open", Tone: Warn, Bold: true}
 		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Stage), Tone: Quiet}, {Text: s.Text}, cell}, Remark: s.Remark()})
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Stage), Tone: Quiet}, {Text: s.Text}, cell}, Remark: joined("; ", s.Remark(), earlierAnswers(s))})
 	}
 	return Section{"Checklist", []Block{t, Prose{Text: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.", Quiet: true}}}
+}
+
+// earlierAnswers are those that the last one has replaced: a defect does not
+// vanish because it was put right.
+func earlierAnswers(s *commission.StepRecord) string {
+	var all []string
+	for _, a := range s.Earlier {
+		all = append(all, joined(", ", string(a.Result), a.Remark))
+	}
+	return labelled("before:", strings.Join(all, "; "))
 }
 
 func (w writer) cautions() Section {

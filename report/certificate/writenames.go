@@ -35,6 +35,9 @@ func (w writer) signature(s *commission.StepRecord) Signature {
 	box.Name = signed.Name
 	when := w.clock(s.At)
 	switch {
+	case signed.Refused:
+		box.Name, box.Detail = "was shown the list, does not accept it", signed.Position
+		return box
 	case signed.Name == "":
 		box.Name, box.Detail = "nobody signed", signed.Position
 		return box
