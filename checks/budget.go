@@ -31,7 +31,7 @@ func AddUp(loads []Load, adapterAmpere, batteryAmpereHour float64) (Budget, erro
 		b.Standby += l.Standby
 		b.Alarm += l.Alarm
 	}
-	if !(adapterAmpere >= 0) || !(batteryAmpereHour >= 0) {
+	if !(adapterAmpere >= 0) || !(batteryAmpereHour >= 0) || math.IsInf(adapterAmpere, 0) {
 		return Budget{}, fmt.Errorf("%w: an adapter of %v A, a battery of %v Ah", ErrQuantity, adapterAmpere, batteryAmpereHour)
 	}
 	if adapterAmpere == 0 {

@@ -41,6 +41,9 @@ func IdentifyCable(cores int, colours []string, ohm float64) ([]Guess, error) {
 	return guesses, nil
 }
 
+// nearPreferred is how near a reading must be to a preferred value to suggest it.
+const nearPreferred = 0.02
+
 func byReading(ohm float64) Guess {
 	switch {
 	case math.IsInf(ohm, 1) || ohm >= openOhm:
@@ -50,9 +53,14 @@ func byReading(ohm float64) Guess {
 			"open each contact in turn: the reading must go open; if it does not, look for a bridge"}
 	}
 	value, off := NearestPreferred(ohm)
-	if off <= 0.06 {
+	half, offHalf := NearestPreferred(ohm / 2)
+	switch {
+	case off <= nearPreferred:
 		return Guess{fmt.Sprintf("a circuit with an end-of-line resistor of %s Ω", FormatNumber(value)), fmt.Sprintf("it reads %s Ω, within %.1f %% of a preferred value", FormatNumber(ohm), 100*off),
 			"open the contact: open means one resistor, about twice the reading means a second one at the contact"}
+	case offHalf <= nearPreferred:
+		return Guess{fmt.Sprintf("two resistors of %s Ω in series, with the contact active", FormatNumber(half)), fmt.Sprintf("it reads %s Ω, within %.1f %% of twice a preferred value", FormatNumber(ohm), 100*offHalf),
+			"bring the contact to rest: half the reading confirms it"}
 	}
 	return Guess{"a circuit with several resistors, or a damp or bad joint", fmt.Sprintf("%s Ω is no preferred value", FormatNumber(ohm)),
 		"read it in both directions and again with each contact operated; a reading that wanders is a fault"}
@@ -83,11 +91,12 @@ func has(colours []string, want string) bool {
 	return slices.ContainsFunc(colours, func(c string) bool { return strings.EqualFold(strings.TrimSpace(c), want) })
 }
 
-// mainsColours: sheaths and cores commonly used for mains somewhere in the world.
+// mainsColours: cores commonly used for mains somewhere in the world: brown and
+// blue, black and white, red and black with an earth, and any earth core.
 func mainsColours(colours []string) bool {
-	green := slices.ContainsFunc(colours, func(c string) bool {
-		c = strings.ToLower(c)
-		return strings.Contains(c, "green") && strings.Contains(c, "yellow")
+	earth := slices.ContainsFunc(colours, func(c string) bool {
+		c = strings.ToLower(strings.TrimSpace(c))
+		return strings.Contains(c, "green") && strings.Contains(c, "yellow") || c == "bare" || len(colours) == 3 && c == "green"
 	})
-	return green || has(colours, "brown") && has(colours, "blue")
+	return earth || has(colours, "brown") && has(colours, "blue") || len(colours) <= 3 && has(colours, "black") && has(colours, "white")
 }

@@ -276,8 +276,12 @@ func restartLine(r *Record, s *StepRecord) *RestartLine {
 	line.Tested = true
 	if heard := last.Heard; len(heard) > 0 {
 		line.Took, line.Verdict = heard[0].Since, Proved
-		if line.Took.Seconds() > line.Limit.SI {
+		d, err := checks.Decide(line.Took.Seconds(), last.Rules.Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
+		switch {
+		case err != nil || d.Verdict == checks.Fail:
 			line.Verdict = Late
+		case d.Verdict == checks.Undecided:
+			line.Verdict = Undecided
 		}
 	} else {
 		line.Verdict = Silent

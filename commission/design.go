@@ -110,7 +110,7 @@ func budgetOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 // lacking lists, in order, what is not there.
 func lacking(there map[string]bool) []string {
 	var out []string
-	for _, what := range []string{"rating of the adapter", "capacity of the battery", "required standby"} {
+	for _, what := range []string{"rating of the adapter", "capacity of the battery", "required standby", "alarm time after it (alarm_for)"} {
 		if is, asked := there[what]; asked && !is {
 			out = append(out, what)
 		}
@@ -125,7 +125,8 @@ func standbyOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 		c.Missing = "no standby battery is fitted"
 		return c
 	}
-	lacks := lacking(map[string]bool{"capacity of the battery": b.Capacity.Given(), "required standby": s.Supply.Standby.For.Given()})
+	lacks := lacking(map[string]bool{"capacity of the battery": b.Capacity.Given(), "required standby": s.Supply.Standby.For.Given(),
+		"alarm time after it (alarm_for)": s.Supply.Standby.AlarmFor.Given() || len(s.Outputs) == 0})
 	if len(unknown) > 0 {
 		lacks = append(lacks, "current of "+strings.Join(unknown, " and "))
 	}
@@ -143,10 +144,42 @@ func standbyOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 		c.Limit += "; duration by: " + source
 	}
 	c.Verdict = checks.Pass
-	if b.Capacity.SI < required {
+	declared, err := declaredOnly(s, loads)
+	switch {
+	case err != nil:
+		return missing(c, err.Error())
+	case b.Capacity.SI < required && b.Capacity.SI >= declared:
+		c.Verdict = checks.Undecided
+		c.Change = fmt.Sprintf("by what is declared alone %.2f Ah suffice; declare ageing and temperature, or fit at least %.1f Ah", declared, math.Ceil(required*10)/10)
+	case b.Capacity.SI < required:
 		c.Verdict, c.Change = checks.Fail, fmt.Sprintf("fit a battery of at least %.1f Ah, or draw less", math.Ceil(required*10)/10)
 	}
 	return c
+}
+
+// declaredOnly is the capacity required without the factors that nobody has
+// declared: a verdict must not rest on our assumptions.
+func declaredOnly(s *site.Site, loads []checks.Load) (float64, error) {
+	bare := *s
+	if !bare.Supply.Standby.Ageing.Given() {
+		bare.Supply.Standby.Ageing = checks.Quantity{SI: 1, Text: "1"}
+	}
+	if !bare.Supply.Temperature.Given() {
+		bare.Supply.Temperature = checks.Quantity{SI: 25, Text: "25 C"} // factor 1
+	}
+	if !bare.Supply.Battery.Exponent.Given() {
+		bare.Supply.Battery.Exponent = checks.Quantity{SI: 1, Text: "1"}
+	}
+	required, _, _, err := requirement(&bare, loads)
+	return required, err
+}
+
+// assumed marks a value that the site file does not give.
+func assumed(q checks.Quantity) string {
+	if q.Given() {
+		return ""
+	}
+	return " assumed"
 }
 
 // requirement is the capacity in Ah that standby and alarm require, and the
@@ -183,8 +216,9 @@ func requirement(s *site.Site, loads []checks.Load) (required, autonomy float64,
 		return 0, 0, "", err
 	}
 	autonomy, err = battery.Autonomy(draws[0].Ampere)
-	inputs = fmt.Sprintf("%s for %s, then %s for %s; ageing %g, temperature %g (%g °C), exponent %g, rate %g h", milli(budget.Standby), standby.For.Text,
-		milli(budget.Alarm), orDash(standby.AlarmFor.Text), factors.Ageing, math.Round(factors.Temperature*1000)/1000, celsiusOf(s), battery.Exponent, battery.RateHour) + through
+	inputs = fmt.Sprintf("%s for %s, then %s for %s; ageing %g%s, temperature %g (%g °C%s), exponent %g%s, rate %g h%s", milli(budget.Standby), standby.For.Text,
+		milli(budget.Alarm), orDash(standby.AlarmFor.Text), factors.Ageing, assumed(standby.Ageing), math.Round(factors.Temperature*1000)/1000, celsiusOf(s), assumed(s.Supply.Temperature),
+		battery.Exponent, assumed(b.Exponent), battery.RateHour, assumed(b.HourRating)) + through
 	return math.Max(plain, atRate), autonomy, inputs, err
 }
 
@@ -224,7 +258,7 @@ func dropsOf(s *site.Site) []Computed {
 }
 
 func dropOf(s *site.Site, p site.Point, d *site.Detector) Computed {
-	c := Computed{About: fmt.Sprintf("Voltage at %s %s", p, d.Name), Formula: "V = V_supply − 2·L·R′·I, from the lowest supply accepted on standby"}
+	c := Computed{About: fmt.Sprintf("Voltage at %s %s", p, d.Name), Formula: "V = V_supply − 2·L·R′·I, from the lowest supply accepted on standby, on a cable of its own, flexible assumed"}
 	var lacks []string
 	for _, input := range []struct {
 		what  string
@@ -237,7 +271,8 @@ func dropOf(s *site.Site, p site.Point, d *site.Detector) Computed {
 	if len(lacks) > 0 {
 		return missing(c, lacks...)
 	}
-	wire, err := d.Power.Conductor.Resistance(checks.Solid, celsiusOf(s))
+	// Flexible is the worst make: alarm cable seldom says what it is.
+	wire, err := d.Power.Conductor.Resistance(checks.Flexible, celsiusOf(s))
 	if err != nil {
 		return missing(c, err.Error())
 	}
@@ -265,7 +300,7 @@ func dropChange(s *site.Site, d *site.Detector, run checks.Run) string {
 		return ""
 	}
 	change := fmt.Sprintf("shorten the run to %.0f m", math.Floor(longest))
-	if size, ok, err := checks.NextSize(d.Power.Conductor, checks.Solid, celsiusOf(s), run, d.Power.Minimum.SI); err == nil && ok {
+	if size, ok, err := checks.NextSize(d.Power.Conductor, checks.Flexible, celsiusOf(s), run, d.Power.Minimum.SI); err == nil && ok {
 		change += ", or take " + size.Text
 	}
 	return change

@@ -221,6 +221,8 @@ func (a *Assessment) findRestart() {
 	switch r.Verdict {
 	case NotTested:
 		a.limit(r.Step.ID, "Cold restart", because("not tested", r.Step.Remark()))
+	case Undecided:
+		a.limit(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again after %.2f s, too close to its limit of %s to decide", r.Took.Seconds(), checks.FormatDuration(r.Limit.Duration())))
 	case Silent:
 		a.defect(r.Step.ID, "Cold restart", "the controller did not report again after all power had been off")
 	case Late:

@@ -289,7 +289,7 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 		for _, id := range []string{stepTechnician, stepCustomer} {
 			if s := r.index[id]; s != nil {
 				r.Lapsed = r.Lapsed || s.Signed != nil
-				s.settled, s.Signed = false, nil
+				s.settled, s.Signed, s.given = false, nil, nil
 			}
 		}
 	}

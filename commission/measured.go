@@ -1,6 +1,7 @@
 package commission
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -193,14 +194,15 @@ func sagOf(a *Assessment) Computed {
 		c.Missing = "not computed: fewer than three voltages on standby"
 		return c
 	}
-	if span := lines[len(lines)-1].Step.At.Sub(lines[0].Step.At); span < shortestSag {
+	slices.SortStableFunc(lines, func(a, b ReadingLine) int { return cmp.Compare(a.Step.SinceOff, b.Step.SinceOff) })
+	if span := lines[len(lines)-1].Step.SinceOff - lines[0].Step.SinceOff; span < shortestSag {
 		c.Missing = "not computed: voltages over " + checks.FormatDuration(span.Round(time.Second)) + " tell no slope; hold for five minutes or more"
 		return c
 	}
 	c.Step = lines[len(lines)-1].Step.ID
 	var hours, volts []float64
 	for _, l := range lines {
-		hours = append(hours, l.Step.At.Sub(lines[0].Step.At).Hours())
+		hours = append(hours, l.Step.SinceOff.Hours())
 		volts = append(volts, l.Reading.Value)
 	}
 	slope, err := checks.TheilSen(hours, volts, 0.95)
@@ -214,7 +216,10 @@ func sagOf(a *Assessment) Computed {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V (%s)", len(lines), checks.FormatDuration(time.Duration(hours[len(hours)-1]*float64(time.Hour)).Round(time.Second)), checks.FormatNumber(cutOff.SI), cutOff.Source)
+	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V, the limit under alarm load (%s)", len(lines), checks.FormatDuration((lines[len(lines)-1].Step.SinceOff - lines[0].Step.SinceOff).Round(time.Second)), checks.FormatNumber(cutOff.SI), cutOff.Source)
+	if len(lines) < 5 {
+		c.Formula = strings.Replace(c.Formula, "the steepest slope of Sen's 95 % interval", "the steepest slope between two readings (too few for Sen's interval)", 1)
+	}
 	c.Result = fmt.Sprintf("%s V an hour; at least %s to the cut-off", strings.Replace(fmt.Sprintf("%.2f", slope.PerStep), "-", "−", 1), checks.FormatDuration(time.Duration(math.Floor(left*60))*time.Minute))
 	if limited {
 		c.Result += ", which is as far as these readings reach"

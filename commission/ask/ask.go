@@ -37,6 +37,7 @@ type Question struct {
 	Options  []Option
 	Optional bool               // an empty line is an answer, for Text
 	Check    func(string) error // refuses an answer with a reason, for Text
+	Back     bool               // an empty line takes the choice before it back
 	Danger   bool               // a YesNo that takes the whole word only
 	Shown    string             // what a simulated instrument shows
 }

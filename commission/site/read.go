@@ -93,6 +93,15 @@ func (r *reader) quantity(f strictyaml.Fields, key string, in checks.Dimension) 
 	return q
 }
 
+// positive reads a quantity that must lie above zero.
+func (r *reader) positive(f strictyaml.Fields, key string, in checks.Dimension) checks.Quantity {
+	q := r.quantity(f, key, in)
+	if q.Given() && q.SI <= 0 {
+		r.Problem(f.Node(key), fmt.Sprintf("%q: %s is not above zero", key, q.Text), "")
+	}
+	return q
+}
+
 // between reads a plain number between two bounds.
 func (r *reader) between(f strictyaml.Fields, key string, low, high float64) checks.Quantity {
 	q := r.quantity(f, key, checks.Ratio)
@@ -149,8 +158,8 @@ func (r *reader) zone(f strictyaml.Fields) Zone {
 		Wiring:  Wiring(r.oneOf(f, "wiring", Wirings)),
 		Address: f.Need("address", "the name under which the controller reports this zone"),
 	}
-	z.EndOfLine = r.quantity(f, "end_of_line", checks.Resistance)
-	z.ContactResistor = r.quantity(f, "contact_resistor", checks.Resistance)
+	z.EndOfLine = r.positive(f, "end_of_line", checks.Resistance)
+	z.ContactResistor = r.positive(f, "contact_resistor", checks.Resistance)
 	r.resistors(f, z)
 	items := f.List("detectors")
 	if len(items) == 0 {
@@ -195,7 +204,7 @@ func (r *reader) detector(item *yaml.Node, p Point) Detector {
 func (r *reader) power(n *yaml.Node, what string) *Power {
 	f := r.Fields(n, "powered of "+what, "current", "minimum", "cable_length", "conductor")
 	f.Need("current", "what it draws, for example 15 mA")
-	p := &Power{Current: r.quantity(f, "current", checks.Current), Minimum: r.quantity(f, "minimum", checks.Voltage),
+	p := &Power{Current: r.quantity(f, "current", checks.Current), Minimum: r.positive(f, "minimum", checks.Voltage),
 		CableLength: r.quantity(f, "cable_length", checks.Length)}
 	if text := f.Text("conductor"); text != "" {
 		c, err := checks.ParseConductor(text)
@@ -304,15 +313,15 @@ func (r *reader) supply(top strictyaml.Fields) {
 	f := r.Fields(top.Node("supply"), "supply", "adapter", "battery", "standby", "temperature", "hold", "readings_at")
 
 	a := r.Fields(f.Node("adapter"), "adapter", "rating", "voltage", "location")
-	s.Adapter = Adapter{r.quantity(a, "rating", checks.Current), r.quantity(a, "voltage", checks.Voltage), a.Text("location")}
+	s.Adapter = Adapter{r.positive(a, "rating", checks.Current), r.positive(a, "voltage", checks.Voltage), a.Text("location")}
 
 	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "exponent", "voltage", "efficiency", "fitted", "location")
 	if !f.Has("battery") {
 		r.Problem(f.At(), `the supply has no "battery"`, "battery: with chemistry, or chemistry: none")
 	} else {
-		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", Chemistries), Capacity: r.quantity(b, "capacity", checks.Capacity),
-			HourRating: r.quantity(b, "hour_rating", checks.Time), Exponent: r.between(b, "exponent", 1, 2),
-			Voltage: r.quantity(b, "voltage", checks.Voltage), Efficiency: r.between(b, "efficiency", 0.1, 1), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
+		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", Chemistries), Capacity: r.positive(b, "capacity", checks.Capacity),
+			HourRating: r.positive(b, "hour_rating", checks.Time), Exponent: r.between(b, "exponent", 1, 2),
+			Voltage: r.positive(b, "voltage", checks.Voltage), Efficiency: r.between(b, "efficiency", 0.1, 1), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
 	}
 	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "ageing", "source")
 	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time), r.between(t, "ageing", 1, 3), t.Text("source")}

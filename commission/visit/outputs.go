@@ -15,8 +15,8 @@ import (
 // output energises a sounder, strobe or chime and asks what was heard or seen.
 func (v *Visit) output(ctx context.Context, s *commission.StepRecord) error {
 	o := v.outputOf(s)
-	if result, observed := v.observedBefore(s); observed {
-		return v.concludeOutput(ctx, s, o, result)
+	if v.observedBefore(s) {
+		return v.concludeOutput(ctx, s, o, true)
 	}
 	text := fmt.Sprintf("%s (%s%s)", o.Name, o.Kind, at(o.Location))
 	if err := v.mayEnergise(ctx, s, o, text, "It will be energised and switched off again."); err != nil || s.Concluded() {
@@ -32,15 +32,15 @@ func (v *Visit) output(ctx context.Context, s *commission.StepRecord) error {
 // observation is the question under which what was heard or seen is kept.
 const observation = "/observed"
 
-// observedBefore is what was heard or seen before a break: it need not sound
-// again for the questions that follow.
-func (v *Visit) observedBefore(s *commission.StepRecord) (worked, observed bool) {
+// observedBefore tells whether it was heard or seen before a break: it need not
+// sound again for the questions that follow.
+func (v *Visit) observedBefore(s *commission.StepRecord) bool {
+	worked := false
 	_ = v.look(func(r *commission.Record) { // a failure is met at the next entry
-		var text string
-		text, observed = r.Given(s, s.ID+observation)
+		text, _ := r.Given(s, s.ID+observation)
 		worked = text == string(commission.Yes)
 	})
-	return worked, observed
+	return worked
 }
 
 // concludeOutput keeps what was observed, then asks what else belongs to it.

@@ -209,7 +209,9 @@ func (v *Visit) keep(ctx context.Context, s *commission.StepRecord, q ask.Questi
 		v.operator.Tell("   " + q.Text + ": " + text + " (answered before the break)")
 	} else {
 		var err error
-		if text, err = v.operator.Ask(ctx, q); err != nil || text == leaveOption.Word && q.Shape == ask.Choice {
+		text, err = v.operator.Ask(ctx, q)
+		wayBack := text == leaveOption.Word && q.Shape == ask.Choice || text == "" && q.Back
+		if err != nil || wayBack {
 			return text, err
 		}
 	}
@@ -221,7 +223,7 @@ func (v *Visit) text(ctx context.Context, s *commission.StepRecord, question, te
 	if help != "" {
 		help += "; "
 	}
-	answer, err := v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help + "Enter alone goes back", Shape: ask.Text, Optional: true})
+	answer, err := v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help + "Enter alone goes back", Shape: ask.Text, Optional: true, Back: true})
 	if err == nil && answer == "" {
 		err = errBack
 	}

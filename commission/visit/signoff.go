@@ -67,10 +67,10 @@ func (v *Visit) technician(ctx context.Context, s *commission.StepRecord, to *co
 	if err != nil || word != "sign" {
 		return err
 	}
-	if to.Name, err = v.needed(ctx, s, "/name", "Technician's name", ""); err != nil {
+	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/name", Text: "Technician's name", Shape: ask.Text}); err != nil {
 		return err
 	}
-	to.Licence, err = v.optional(ctx, s, "/licence", "Technician's licence or registration, or Enter if none is required", "", nil)
+	to.Licence, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/licence", Text: "Technician's licence or registration, or Enter if none is required", Shape: ask.Text, Optional: true})
 	return err
 }
 
@@ -92,9 +92,9 @@ func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *comm
 		to.Position, err = v.text(ctx, s, "/reason", "Why does nobody sign for the customer?", "")
 		return err
 	}
-	if to.Name, err = v.needed(ctx, s, "/name", "Customer's representative: name", ""); err != nil {
+	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/name", Text: "Customer's representative: name", Shape: ask.Text}); err != nil {
 		return err
 	}
-	to.Position, err = v.optional(ctx, s, "/position", "Their position, or Enter", "", nil)
+	to.Position, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/position", Text: "Their position, or Enter", Shape: ask.Text, Optional: true})
 	return err
 }

@@ -113,13 +113,14 @@ func fits(pattern, name string) bool {
 // Operator answers from a file and prints what it is told.
 type Operator struct {
 	answers *Answers
+	asked   map[string]int // how often each question was asked
 	clock   clock.Clock
 	out     io.Writer
 }
 
 // New makes an operator. Keys are pressed by the clock.
 func New(a *Answers, c clock.Clock, out io.Writer) *Operator {
-	return &Operator{answers: a, clock: c, out: out}
+	return &Operator{answers: a, asked: map[string]int{}, clock: c, out: out}
 }
 
 // Tell prints lines.
@@ -132,7 +133,7 @@ func (o *Operator) Tell(texts ...string) {
 // Ask gives the answer of the first entry that fits. None, or one that the
 // question does not take: an error that wraps ask.ErrUnanswered.
 func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
-	if err := ctx.Err(); err != nil {
+	if err := o.repeated(ctx, q.ID); err != nil {
 		return "", err
 	}
 	e := o.answers.find(q.ID)
@@ -151,8 +152,23 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
 	return answer, nil
 }
 
+// tooOften is how often one question may be asked: answers that go round in a
+// circle must not run for ever.
+const tooOften = 50
+
+func (o *Operator) repeated(ctx context.Context, id string) error {
+	o.asked[id]++
+	if o.asked[id] > tooOften {
+		return fmt.Errorf("%w: %s was asked more than %d times; these answers go round in a circle", ask.ErrUnanswered, id, tooOften)
+	}
+	return ctx.Err()
+}
+
 // Watch presses the key of the first entry that fits, or none.
-func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
+func (o *Operator) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error) {
+	if err := o.repeated(ctx, w.ID); err != nil {
+		return nil, err
+	}
 	watching := &watching{o: o, keys: make(chan string, 1)}
 	key, after := w.Unattended, time.Duration(0)
 	if e := o.answers.find(w.ID); e != nil {

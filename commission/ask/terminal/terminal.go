@@ -80,20 +80,25 @@ func (o *Operator) print(end string, texts ...string) {
 	}
 }
 
-// keyboard is what a prompt reads: Ctrl-D becomes Ctrl-C, and the end of the
-// context ends the read.
+// keyboard is what a prompt reads. Ctrl-C and Ctrl-D interrupt at once and for
+// good: the library would lose one that comes while it asks where the cursor is.
 type keyboard struct {
 	cancelreader.CancelReader
-	fd uintptr
+	fd          uintptr
+	interrupted bool
 }
 
-func (k keyboard) Fd() uintptr { return k.fd }
+func (k *keyboard) Fd() uintptr { return k.fd }
 
-func (k keyboard) Read(p []byte) (int, error) {
+func (k *keyboard) Read(p []byte) (int, error) {
+	if k.interrupted {
+		return 0, surveyterm.InterruptErr
+	}
 	n, err := k.CancelReader.Read(p)
-	for i := range p[:max(n, 0)] {
-		if p[i] == ctrlD {
-			p[i] = ctrlC
+	for _, b := range p[:max(n, 0)] {
+		if b == ctrlC || b == ctrlD {
+			k.interrupted = true
+			return 0, surveyterm.InterruptErr
 		}
 	}
 	return n, err
@@ -142,7 +147,13 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, e
 	defer reader.Close()
 	stop := context.AfterFunc(ctx, func() { reader.Cancel() })
 	defer stop()
-	stdio := survey.WithStdio(keyboard{reader, o.in.Fd()}, o.out, o.out)
+	keys := &keyboard{CancelReader: reader, fd: o.in.Fd()}
+	defer func() {
+		if keys.interrupted {
+			answer, err = "", surveyterm.InterruptErr
+		}
+	}()
+	stdio := survey.WithStdio(keys, o.out, o.out)
 	if q.Shape == ask.Choice {
 		return o.selectOne(q, stdio)
 	}
