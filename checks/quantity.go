@@ -227,6 +227,25 @@ func onlyDigits(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789") == ""
 }
 
+// Resolution is one step of the last digit of a quantity as it was typed, in the
+// SI unit: 100 for 9.5k, 0.01 for 13.62 V. Zero where an exponent hides it.
+func (d Dimension) Resolution(q Quantity) float64 {
+	number, rest := splitNumber(strings.TrimLeft(strings.TrimSpace(q.Text), "+-"))
+	if strings.ContainsAny(number, "eE") {
+		return 0
+	}
+	rest = strings.TrimSpace(rest)
+	_, decimals, _ := strings.Cut(number, ".")
+	if d.SI == Resistance.SI && len(rest) > 1 && onlyDigits(rest[1:]) { // 9k53
+		decimals, rest = rest[1:], rest[:1]
+	}
+	factor := d.factorOf(rest)
+	if factor == 0 && rest == "K" {
+		factor = 1e3
+	}
+	return factor * math.Pow(10, -float64(len(decimals)))
+}
+
 // FormatNumber prints a number with up to six significant digits and no
 // needless zeros or exponent.
 func FormatNumber(v float64) string {

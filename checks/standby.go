@@ -128,7 +128,11 @@ func ThroughConverter(ampere, loadVolt, packVolt, efficiency float64) (float64, 
 	if !(efficiency > 0 && efficiency <= 1) || !(packVolt > 0) || !(loadVolt > 0) || !(ampere >= 0) || math.IsInf(ampere, 0) {
 		return 0, fmt.Errorf("%w: %v A at %v V through a converter of efficiency %v from %v V", ErrQuantity, ampere, loadVolt, efficiency, packVolt)
 	}
-	return ampere * loadVolt / (packVolt * efficiency), nil
+	through := ampere * loadVolt / (packVolt * efficiency)
+	if math.IsInf(through, 0) || math.IsNaN(through) {
+		return 0, fmt.Errorf("%w: a pack of %v V", ErrQuantity, packVolt)
+	}
+	return through, nil
 }
 
 // Chemistry is what a battery is made of.

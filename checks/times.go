@@ -72,6 +72,9 @@ func Summarise(readings []float64) (Times, error) {
 			products += d * (shifted[i+1] - mean)
 		}
 	}
+	if math.IsInf(mean, 0) || math.IsNaN(mean) || math.IsInf(squares, 0) {
+		return Times{}, fmt.Errorf("%w: readings too large to be summed", ErrQuantity)
+	}
 	sorted := slices.Clone(readings)
 	slices.Sort(sorted)
 	return Times{N: len(readings), Mean: readings[0] + mean, StandardDeviation: deviation, Lag1: products / squares,

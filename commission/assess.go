@@ -66,8 +66,11 @@ type ReadingLine struct {
 	Upper    *site.Limit
 	Decision checks.Decision
 	Taken    bool
-	Void     string        // why the reading shows nothing, if it does not
-	After    time.Duration // after mains was removed
+	// Uncertainty is the meter's and the last digit's that was typed, combined
+	// (JCGM 100), expanded; zero if the meter's was not stated.
+	Uncertainty float64
+	Void        string        // why the reading shows nothing, if it does not
+	After       time.Duration // after mains was removed
 }
 
 // OutputLine is what was shown of an output, or of a chime with one zone.
@@ -193,9 +196,21 @@ func readingLine(r *Record, s *StepRecord) ReadingLine {
 	if line.Void = misplaced(s); line.Void != "" {
 		return line
 	}
-	d, err := checks.Decide(line.Reading.Value, line.Reading.Uncertainty, in)
+	line.Uncertainty = combined(line.Reading)
+	d, err := checks.Decide(line.Reading.Value, line.Uncertainty, in)
 	line.Decision, line.Taken = d, err == nil
 	return line
+}
+
+// combined is the expanded uncertainty of a voltage: the meter's, and that of the
+// last digit that was typed.
+func combined(r *Reading) float64 {
+	if r.Uncertainty == 0 {
+		return 0
+	}
+	digit, _ := checks.FromResolution(checks.Voltage.Resolution(checks.Quantity{SI: r.Value, Text: r.AsTyped})) // not negative
+	u, _, _ := checks.Combined(checks.Contribution{Standard: r.Uncertainty / 2}, checks.Contribution{Standard: digit})
+	return 2 * u
 }
 
 // misplaced says why a reading does not show what its step asks for, "" if it

@@ -153,7 +153,7 @@ func (a *Assessment) findSupply() {
 		case l.Decision.Verdict == checks.Fail:
 			a.defect(l.Step.ID, about, fmt.Sprintf("%.2f V, outside its limit (%s)", l.Reading.Value, l.Limit()))
 		case l.Decision.Verdict == checks.Undecided:
-			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Reading.Uncertainty, l.Limit()))
+			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Uncertainty, l.Limit()))
 		}
 	}
 	if m := a.Record.Voltmeter(); m != nil {

@@ -98,12 +98,12 @@ func floatOf(a *Assessment) Computed {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	d, err := checks.Decide(l.Reading.Value, l.Reading.Uncertainty, in)
+	d, err := checks.Decide(l.Reading.Value, l.Uncertainty, in)
 	if err != nil {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	c.Inputs = fmt.Sprintf("%.2f V %s, %s, %g °C", l.Reading.Value, plusMinus(l.Reading.Uncertainty, "V"), s.Supply.Battery.Chemistry, celsiusOf(s))
+	c.Inputs = fmt.Sprintf("%.2f V %s, %s, %g °C", l.Reading.Value, plusMinus(l.Uncertainty, "V"), s.Supply.Battery.Chemistry, celsiusOf(s))
 	plausible := map[checks.Verdict]string{checks.Pass: "plausible", checks.Undecided: "perhaps plausible", checks.Fail: "not plausible for this chemistry"}
 	c.Result = plausible[d.Verdict]
 	c.Limit = fmt.Sprintf("%.2f V to %.2f V, handbook values; the battery's own sheet decides", in.Lower, in.Upper)
@@ -126,7 +126,7 @@ func internalOf(a *Assessment) Computed {
 		c.Missing = "not computed: the sounder's current is not known"
 		return c
 	}
-	ohm, u, err := checks.InternalResistance(rest.Reading.Value, 0, load.Reading.Value, ampere, rest.Reading.Uncertainty)
+	ohm, u, err := checks.InternalResistance(rest.Reading.Value, 0, load.Reading.Value, ampere, rest.Uncertainty)
 	if err != nil {
 		c.Missing = "not computed: " + err.Error()
 		return c
@@ -211,7 +211,7 @@ func sagOf(a *Assessment) Computed {
 		return c
 	}
 	cutOff := a.Record.Site.Limits.AlarmLoad
-	left, limited, err := checks.TimeToCutOff(hours, volts, cutOff.SI, lines[0].Reading.Uncertainty)
+	left, limited, err := checks.TimeToCutOff(hours, volts, cutOff.SI, lines[0].Uncertainty)
 	if err != nil {
 		c.Missing = "not computed: " + err.Error()
 		return c

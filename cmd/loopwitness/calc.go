@@ -102,7 +102,7 @@ func (q *quantities) err() error {
 func num(v float64) string {
 	switch {
 	case math.IsInf(v, 1):
-		return "open"
+		return "∞"
 	case v == 0:
 		return "0"
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -58,6 +59,12 @@ func (f *cableFlags) compute() (*answer, error) {
 	if !slices.Contains([]string{string(checks.Solid), string(checks.Stranded), string(checks.Flexible)}, f.make) {
 		q.errs = append(q.errs, "--make: one of solid, stranded, flexible")
 	}
+	if run.SupplyVolt < 0 {
+		q.errs = append(q.errs, "--supply: must not be negative")
+	}
+	if f.colours != "" || f.measured != "" {
+		q.errs = append(q.errs, "--colours and --measured go with --cores")
+	}
 	if err := q.err(); err != nil {
 		return nil, err
 	}
@@ -67,7 +74,7 @@ func (f *cableFlags) compute() (*answer, error) {
 	}
 	run.OhmPerMetre = wire.OhmPerMetre
 	if len(f.taps) > 0 {
-		return f.along(c, wire, run.SupplyVolt)
+		return f.along(c, wire, run.SupplyVolt, minimum)
 	}
 	drop, err := run.Drop()
 	if err != nil {
@@ -93,12 +100,19 @@ func (f *cableFlags) compute() (*answer, error) {
 }
 
 // along is the voltage at each of several loads on one run.
-func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, supply float64) (*answer, error) {
+func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, supply float64, minimum checks.Quantity) (*answer, error) {
 	var q quantities
 	var taps []checks.Tap
 	for _, text := range f.taps {
-		at, ampere, _ := strings.Cut(strings.TrimSpace(text), " ")
-		q.need("tap", ampere)
+		words := strings.Fields(text)
+		if len(words) == 4 { // "10 m 15 mA"
+			words = []string{words[0] + words[1], words[2] + words[3]}
+		}
+		if len(words) != 2 {
+			q.errs = append(q.errs, fmt.Sprintf("--tap: %q; write a distance and a current, for example \"10m 15mA\"", text))
+			continue
+		}
+		at, ampere := words[0], words[1]
 		taps = append(taps, checks.Tap{AtMetre: q.read("tap", at, checks.Length).SI, Ampere: q.read("tap", ampere, checks.Current).SI})
 	}
 	if err := q.err(); err != nil {
@@ -121,6 +135,13 @@ func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, suppl
 	a.values["taps_volt"] = volts
 	a.set("drop_volt", worst)
 	a.set("far_end_volt", max(0, supply-worst))
+	if minimum.Given() {
+		a.values["verdict"] = string(checks.Pass)
+		if supply-worst < minimum.SI {
+			a.values["verdict"] = string(checks.Fail)
+		}
+		a.say("verdict     %s: the loads need %s V, the worst gets %s V", a.values["verdict"], num(minimum.SI), num(max(0, supply-worst)))
+	}
 	return a, nil
 }
 

@@ -32,7 +32,7 @@ func newCalcDecide(s streams) *cobra.Command {
 }
 
 // dimensions that a value may be of.
-var dimensions = []checks.Dimension{checks.Time, checks.Voltage, checks.Current, checks.Resistance, checks.Length, checks.SoundLevel, checks.Temperature, checks.Capacity, checks.Ratio}
+var dimensions = []checks.Dimension{checks.Time, checks.Voltage, checks.Current, checks.Resistance, checks.SoundLevel, checks.Capacity, checks.Ratio}
 
 // dimension is the one that all texts are written in.
 func dimension(texts ...string) (checks.Dimension, error) {
@@ -102,7 +102,7 @@ func (f *decideFlags) compute() (*answer, error) {
 	a.set("coverage_factor", k)
 	a.say("value        %s, standard uncertainty u = %s %s", f.value, num(standard), d.SI)
 	a.say("guard band   U = k·u = %s × %s = %s %s on the inside of each limit", num(k), num(standard), num(k*standard), d.SI)
-	a.say("probability  of conforming: %.4f", decision.Probability)
+	a.say("probability  of conforming: %.4f (normal distribution)", decision.Probability)
 	a.say("verdict      %s", decision.Verdict)
 	return a, nil
 }

@@ -88,7 +88,7 @@ func (f *loopFlags) compute() (*answer, error) {
 		if w.Opened <= 1 {
 			a.set(string(w.State)+"_ohm", w.Nominal)
 		}
-		a.say("%-9s %-10s %s", w.State, num(w.Nominal)+unitUnlessOpen(w.Nominal), words)
+		a.say("%-9s %-10s %s", w.State, ohms(w.Nominal), words)
 	}
 	overlaps, err := c.Overlaps()
 	if err != nil {
@@ -103,11 +103,12 @@ func (f *loopFlags) compute() (*answer, error) {
 	return a, f.classify(a, c)
 }
 
-func unitUnlessOpen(ohm float64) string {
-	if math.IsInf(ohm, 1) {
-		return ""
+// ohms prints a resistance, an infinite one as open.
+func ohms(v float64) string {
+	if math.IsInf(v, 1) {
+		return "open"
 	}
-	return " Ω"
+	return num(v) + " Ω"
 }
 
 func windowWords(w checks.Window) string {
@@ -125,8 +126,9 @@ func (f *loopFlags) classify(a *answer, c checks.Circuit) error {
 	ohm, uncertainty := math.Inf(1), 0.0
 	if f.measured != "open" {
 		var q quantities
-		ohm = q.read("measured", f.measured, checks.Resistance).SI
-		standard, err := checks.FromResolution(lastDigit(f.measured))
+		measured := q.read("measured", f.measured, checks.Resistance)
+		ohm = measured.SI
+		standard, err := checks.FromResolution(checks.Resistance.Resolution(measured))
 		q.check("measured", err)
 		uncertainty = 2 * standard
 		if f.uncertainty != "" {
@@ -151,33 +153,9 @@ func (f *loopFlags) classify(a *answer, c checks.Circuit) error {
 		state = "unexplained"
 	}
 	a.values["state"] = state
-	a.say("measured  %s ± %s Ω: %s", num(ohm)+unitUnlessOpen(ohm), num(uncertainty), state)
+	a.say("measured  %s ± %s Ω: %s", ohms(ohm), num(uncertainty), state)
 	if len(fit) == 0 {
 		a.say("No state of this circuit explains it: look for a wrong resistor, a further one, or a bad joint.")
 	}
 	return nil
-}
-
-// lastDigit is one step of the last digit of a resistance as it was typed, in Ω:
-// 100 for 9.5k.
-func lastDigit(text string) float64 {
-	digits := strings.IndexFunc(text, func(r rune) bool { return r != '.' && (r < '0' || r > '9') })
-	if digits < 0 {
-		digits = len(text)
-	}
-	number, rest := text[:digits], strings.TrimSpace(text[digits:])
-	_, decimals, _ := strings.Cut(number, ".")
-	scale := 1.0
-	switch {
-	case strings.HasPrefix(rest, "k"):
-		scale = 1e3
-	case strings.HasPrefix(rest, "M"):
-		scale = 1e6
-	case strings.HasPrefix(rest, "m"):
-		scale = 1e-3
-	}
-	if len(rest) > 1 && rest[1] >= '0' && rest[1] <= '9' { // 9k53
-		decimals = strings.TrimRight(rest[1:], "ohmΩ ")
-	}
-	return scale * math.Pow(10, -float64(len(decimals)))
 }

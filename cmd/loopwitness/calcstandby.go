@@ -48,6 +48,9 @@ func (f *standbyFlags) read(a *answer) (standbyCase, error) {
 	var q quantities
 	q.need("battery", f.battery)
 	q.need("load", f.load)
+	if f.temperature != "" && f.chemistry == string(checks.LithiumIon) {
+		q.errs = append(q.errs, "--temperature: its factor is known for lead-acid only")
+	}
 	if (f.alarmLoad == "") != (f.alarmFor == "") {
 		q.errs = append(q.errs, "--alarm-load and --alarm-for go together")
 	}
@@ -82,7 +85,7 @@ func (f *standbyFlags) throughConverter(q *quantities, a *answer, c *standbyCase
 	efficiency := q.share("efficiency", f.efficiency)
 	for i, d := range c.draws {
 		ampere, err := checks.ThroughConverter(d.Ampere, supply, pack, efficiency)
-		q.check("efficiency", err)
+		q.check("pack-voltage, --efficiency, --supply", err)
 		a.say("converter   I = %s A × %s V / (%s V × %s) = %s A from the pack", num(d.Ampere), num(supply), num(pack), num(efficiency), num(ampere))
 		c.draws[i].Ampere = ampere
 	}
@@ -109,13 +112,18 @@ func (f *standbyFlags) compute() (*answer, error) {
 	a.set("autonomy_hour", autonomy)
 	a.set("required_ampere_hour", required)
 	a.set("required_at_rate_ampere_hour", atRate)
+	if f.standbyFor == "" && f.alarmFor == "" {
+		f.sayAutonomy(a, c, autonomy)
+		a.values["verdict"] = nil
+		a.say("verdict     none: give the required time with --standby-for")
+		return a, nil
+	}
 	verdict := checks.Pass
 	if c.battery.AmpereHour < max(required, atRate) {
 		verdict = checks.Fail
 	}
 	a.values["verdict"] = string(verdict)
-	a.say("autonomy    t = H·(C/(I·H))^k = %s h × (%s Ah/(%s A × %s h))^%s = %s h, new and full", num(c.battery.RateHour), num(c.battery.AmpereHour),
-		num(c.draws[0].Ampere), num(c.battery.RateHour), num(c.battery.Exponent), num(autonomy))
+	f.sayAutonomy(a, c, autonomy)
 	sum := ""
 	for i, d := range c.draws {
 		if i > 0 {
@@ -127,4 +135,9 @@ func (f *standbyFlags) compute() (*answer, error) {
 	a.say("at its rate C = H·(Σ t·I^k/H)^(1/k), times the factors = %s Ah (Peukert)", num(atRate))
 	a.say("verdict     %s: %s Ah fitted, %s Ah required", verdict, num(c.battery.AmpereHour), num(max(required, atRate)))
 	return a, nil
+}
+
+func (f *standbyFlags) sayAutonomy(a *answer, c standbyCase, autonomy float64) {
+	a.say("autonomy    t = H·(C/(I·H))^k = %s h × (%s Ah/(%s A × %s h))^%s = %s h, new and full", num(c.battery.RateHour), num(c.battery.AmpereHour),
+		num(c.draws[0].Ampere), num(c.battery.RateHour), num(c.battery.Exponent), num(autonomy))
 }

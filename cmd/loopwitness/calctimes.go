@@ -51,7 +51,11 @@ func summariseFile(path string) (*answer, error) {
 		{"p95", "95 % within", t.P95}, {"max", "longest", t.Max},
 	} {
 		a.set(row.key, row.value)
-		a.say("%-28s %s", row.label, strconv.FormatFloat(row.value, 'g', 10, 64))
+		text := "–" // one reading has no deviation, equal ones no autocorrelation
+		if !math.IsNaN(row.value) {
+			text = strconv.FormatFloat(row.value, 'g', 10, 64)
+		}
+		a.say("%-28s %s", row.label, text)
 	}
 	a.working = append([]string{fmt.Sprintf("%-28s %d", "n", t.N)}, append(a.working, "Percentiles by p(N+1), Hyndman–Fan 6.")...)
 	return a, nil

@@ -34,7 +34,7 @@ func (w writer) supply() Section {
 			blocks = append(blocks, Prose{Text: text})
 		}
 	}
-	blocks = append(blocks, Prose{Text: "Measured at the controller's supply terminals. Rule: a reading is held against its limit with its expanded uncertainty (k = 2) as a guard band (JCGM 106).", Quiet: true})
+	blocks = append(blocks, Prose{Text: "Measured at the controller's supply terminals. Rule: a reading is held against its limit with its expanded uncertainty (k = 2; the meter's and that of the last digit read) as a guard band (JCGM 100, 106).", Quiet: true})
 	return Section{"Supply", blocks}
 }
 
@@ -52,8 +52,8 @@ func (w writer) readingRow(l commission.ReadingLine) Row {
 		return row
 	}
 	u := "n/s"
-	if l.Reading.Uncertainty > 0 {
-		u = checks.FormatNumber(l.Reading.Uncertainty)
+	if l.Uncertainty > 0 {
+		u = fmt.Sprintf("%.2f", l.Uncertainty)
 	}
 	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
 		{Text: u, Tone: Quiet}, {Text: l.Limit(), Tone: Quiet}, decided[l.Decision.Verdict]}
