@@ -113,7 +113,10 @@ type Reading struct {
 	Uncertainty float64 `json:"uncertainty"`
 	Instrument  string  `json:"instrument,omitempty"`
 	AsTyped     string  `json:"as_typed,omitempty"`
-	Distance    float64 `json:"distance_metre,omitempty"` // of a sound level
+	Distance    float64 `json:"distance_metre,omitempty"`  // of a sound level
+	Ambient     float64 `json:"ambient_decibel,omitempty"` // with the sounder off
+	MeterClass  int     `json:"meter_class,omitempty"`
+	Open        bool    `json:"open,omitempty"` // a loop that reads open; the value is meaningless
 }
 
 // Instrument is what readings are taken with from here on.
@@ -263,4 +266,5 @@ const (
 	LevelReading   = "sound level"
 	CurrentReading = "current"
 	CutOffReading  = "cut-off"
+	LoopReading    = "loop resistance"
 )

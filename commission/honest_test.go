@@ -329,3 +329,25 @@ func TestTroublesAreLimitations(t *testing.T) {
 	assert.Equal(t, 9*time.Second, s.record.Outages[0].To.Sub(s.record.Outages[0].From))
 	assert.Empty(t, s.record.Energised)
 }
+
+// A loop reading at rest means what Kirchhoff says of the site's wiring.
+func TestLoopReadings(t *testing.T) {
+	for _, tc := range []struct {
+		reading Reading
+		verdict string
+		result  string
+	}{
+		{Reading{Value: 6, AsTyped: "6 ohm"}, "pass", "normal or shorted"},
+		{Reading{Open: true, AsTyped: "open"}, "fail", "active or cut"},
+		{Reading{Value: 4700, AsTyped: "4k7"}, "fail", "no state of this circuit explains it"},
+	} {
+		s := begin(t)
+		tc.reading.Step, tc.reading.Quantity = "walk/1.1", LoopReading
+		s.tell(tc.reading)
+		found := loopsOf(Assess(s.record))
+		require.Len(t, found, 1)
+		assert.Equal(t, tc.verdict, string(found[0].Verdict))
+		assert.Equal(t, tc.result, found[0].Result)
+		assert.False(t, s.record.Find("walk/1.1").Concluded(), "a reading is no trial")
+	}
+}

@@ -19,7 +19,7 @@ func measured(a *Assessment) []Computed {
 	if a.Record.Site.Supply.Battery.Chemistry != "none" && a.Record.Find(stepMainsPresent) != nil {
 		out = append(out, floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record))
 	}
-	return append(append(out, currentsOf(a)...), levelsOf(a)...)
+	return slices.Concat(out, currentsOf(a), levelsOf(a), loopsOf(a))
 }
 
 // currentsOf holds what outputs were measured to draw against what the budget
@@ -60,6 +60,13 @@ func levelsOf(a *Assessment) []Computed {
 			c.Result = fmt.Sprintf("%.1f dB at 1 m", level)
 			atOne = append(atOne, level)
 		}
+		if r.Ambient != 0 {
+			c.Result += fmt.Sprintf("; %.1f dB over the ambient level where it was read", checks.MarginOverAmbient(r.Value, r.Ambient))
+			c.Limit = "what margin is required is the local rule's to say"
+		}
+		if tolerance, err := checks.MeterClass(r.MeterClass).Tolerance(); err == nil {
+			c.Result += fmt.Sprintf(", ± %.1f dB (class %d)", tolerance, r.MeterClass)
+		}
 		out = append(out, c)
 	}
 	if len(atOne) > 1 {
@@ -68,6 +75,51 @@ func levelsOf(a *Assessment) []Computed {
 		}
 	}
 	return out
+}
+
+// cableAllowance in Ω is how much a loop's cable and joints may add to a reading:
+// common practice, no source.
+const cableAllowance = 50.0
+
+// loopsOf says what each loop reading that was taken at rest means.
+func loopsOf(a *Assessment) []Computed {
+	var out []Computed
+	for _, d := range a.Detectors {
+		r := d.Step.Reading(LoopReading)
+		if r == nil {
+			continue
+		}
+		c := Computed{About: fmt.Sprintf("Loop of zone %d, read at %s", d.Zone.Number, d.Point), Step: d.Step.ID, Limit: "at rest: normal",
+			Inputs: r.AsTyped + ", " + d.Zone.Hint(), Formula: "Kirchhoff, resistors within 5 %, up to 50 Ω of cable and joints"}
+		fit, err := Circuit(d.Zone).Classify(loopOhm(r), cableAllowance)
+		if err != nil {
+			c.Missing = "not computed: " + err.Error()
+			out = append(out, c)
+			continue
+		}
+		var states []string
+		for _, w := range fit {
+			if state := string(w.State); !slices.Contains(states, state) {
+				states = append(states, state)
+			}
+		}
+		c.Result, c.Verdict = strings.Join(states, " or "), checks.Pass
+		switch {
+		case len(states) == 0:
+			c.Result, c.Verdict, c.Change = "no state of this circuit explains it", checks.Fail, "look for a wrong resistor, a further one, or a bad joint"
+		case !slices.Contains(states, string(checks.LoopNormal)):
+			c.Verdict, c.Change = checks.Fail, "compare the wiring with the site file; look for a contact that is not at rest"
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func loopOhm(r *Reading) float64 {
+	if r.Open {
+		return math.Inf(1)
+	}
+	return r.Value
 }
 
 func meterTolerance(class checks.MeterClass) float64 {

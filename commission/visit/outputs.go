@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
+	"regexp"
 
 	"loopwitness/checks"
 	"loopwitness/commission"
@@ -111,30 +111,52 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 	return nil
 }
 
-// levelReading takes "96 dB at 3 m".
+// levelReading takes "96 dB at 3 m", with what is known besides.
 func (v *Visit) levelReading(ctx context.Context, s *commission.StepRecord) error {
-	text, err := v.optional(ctx, s, "/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m",
-		func(t string) error { _, _, err := levelAt(t); return err })
+	text, err := v.optional(ctx, s, "/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m; or 96 dB at 3 m over 55 dB class 2, with the level when it is off and the class of the meter",
+		func(t string) error { _, err := levelAt(t); return err })
 	if err != nil || text == "" {
 		return err
 	}
-	level, distance, _ := levelAt(text) // was checked
-	return v.add(commission.Reading{Step: s.ID, Quantity: commission.LevelReading, Value: level.SI, Unit: checks.SoundLevel.SI, AsTyped: text, Distance: distance.SI})
+	fact, err := levelAt(text)
+	if err != nil {
+		return err // an answer that was let pass
+	}
+	fact.Step = s.ID
+	return v.add(fact)
 }
 
-func levelAt(text string) (level, distance checks.Quantity, err error) {
+var levelForm = regexp.MustCompile(`^(.+?) at (.+?)(?: over (.+?))?(?: class ([12]))?$`)
+
+func levelAt(text string) (commission.Reading, error) {
+	fact := commission.Reading{Quantity: commission.LevelReading, Unit: checks.SoundLevel.SI, AsTyped: text}
 	if text == "" {
-		return level, distance, nil
+		return fact, nil
 	}
-	first, second, ok := strings.Cut(text, " at ")
-	if !ok {
-		return level, distance, errors.New("write level and distance, for example 96 dB at 3 m")
+	m := levelForm.FindStringSubmatch(text)
+	if m == nil {
+		return fact, errors.New("write level and distance, for example 96 dB at 3 m")
 	}
-	if level, err = checks.SoundLevel.Parse(first); err != nil {
-		return level, distance, err
+	level, err := checks.SoundLevel.Parse(m[1])
+	if err != nil {
+		return fact, err
 	}
-	distance, err = checks.Length.Parse(second)
-	return level, distance, err
+	distance, err := checks.Length.Parse(m[2])
+	if err == nil && distance.SI <= 0 {
+		err = errors.New("the distance must lie above zero")
+	}
+	if err != nil {
+		return fact, err
+	}
+	if m[3] != "" {
+		ambient, err := checks.SoundLevel.Parse(m[3])
+		if err != nil {
+			return fact, err
+		}
+		fact.Ambient = ambient.SI
+	}
+	fact.Value, fact.Distance, fact.MeterClass = level.SI, distance.SI, map[string]int{"1": 1, "2": 2}[m[4]]
+	return fact, nil
 }
 
 func optionalQuantity(in checks.Dimension) func(string) error {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"loopwitness/checks"
 	"loopwitness/commission"
 	"loopwitness/commission/ask"
 )
@@ -41,12 +42,42 @@ func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
 			if err := v.jump(ctx, s); !errors.Is(err, errBack) {
 				return err
 			}
+		case key == keyOhms.Word:
+			if err := v.loopReading(ctx, s); err != nil {
+				return err
+			}
 		case key == keyNote.Word:
 			if err := v.note(ctx, s); err != nil {
 				return err
 			}
 		}
 	}
+}
+
+// loopReading takes what an ohmmeter shows of the detector's loop at rest; what
+// it means is computed with the certificate.
+func (v *Visit) loopReading(ctx context.Context, s *commission.StepRecord) error {
+	const open = "open"
+	text, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/ohms", Text: "Resistance of the loop, disconnected from the controller, everything on it at rest", Shape: ask.Text, Optional: true,
+		Help: "for example 4.7k or open; Enter alone goes back", Check: func(t string) error {
+			if t == "" || t == open {
+				return nil
+			}
+			_, err := checks.Resistance.Parse(t)
+			return err
+		}})
+	if err != nil || text == "" {
+		return err
+	}
+	fact := commission.Reading{Step: s.ID, Quantity: commission.LoopReading, Unit: checks.Resistance.SI, AsTyped: text, Open: text == open}
+	if !fact.Open {
+		q, err := checks.Resistance.Parse(text)
+		if err != nil {
+			return err
+		}
+		fact.Value = q.SI
+	}
+	return v.add(fact)
 }
 
 // stateOf is the last known state of a detector's zone.
@@ -136,7 +167,7 @@ func (v *Visit) connected() bool {
 }
 
 func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
-	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keySkip, keyNote, keyLeave}}
+	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keyOhms, keySkip, keyNote, keyLeave}}
 	err := v.look(func(r *commission.Record) {
 		z, d, err := r.Site.Find(s.Point)
 		if err != nil {

@@ -18,6 +18,7 @@ var (
 	keySilent = ask.Key{Rune: 'x', Word: "silent", Help: "nothing came"}
 	keySkip   = ask.Key{Rune: 's', Word: "skip", Help: "skip, with a reason"}
 	keyNote   = ask.Key{Rune: 'n', Word: "note", Help: "note"}
+	keyOhms   = ask.Key{Rune: 'o', Word: "ohms", Help: "ohms of the loop"}
 	keyJump   = ask.Key{Rune: 'j', Word: "jump", Help: "jump to another"}
 	keyLeave  = ask.Key{Rune: 'l', Word: "leave", Help: "leave this stage"}
 )

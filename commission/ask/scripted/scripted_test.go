@@ -72,6 +72,29 @@ func TestErrorsOfAnswerFiles(t *testing.T) {
 	assert.ErrorContains(t, err, "answers.yaml:3:30:")
 }
 
+// Answers that go round in a circle end, and are named.
+func TestCirclesEnd(t *testing.T) {
+	o, _ := operator(t, "answers:\n  - {when: a, say: again}\n")
+	var err error
+	for range 100 {
+		if _, err = o.Ask(context.Background(), ask.Question{ID: "a", Shape: ask.Text}); err != nil {
+			break
+		}
+	}
+	require.ErrorIs(t, err, ask.ErrUnanswered)
+	assert.ErrorContains(t, err, "a was asked more than 50 times")
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add("answers:\n  - {when: a/*, say: [b, c], after: 3 s}\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		a, err := Read("answers.yaml", []byte(text))
+		if err == nil && len(a.entries) == 0 {
+			t.Fatal("accepted without answers")
+		}
+	})
+}
+
 func FuzzFits(f *testing.F) {
 	f.Add("walk/*/reason", "walk/1.1/reason")
 	f.Fuzz(func(t *testing.T, pattern, name string) {
