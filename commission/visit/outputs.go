@@ -43,15 +43,8 @@ func (v *Visit) observedBefore(s *commission.StepRecord) bool {
 	return worked
 }
 
-// concludeOutput keeps what was observed, then asks what else belongs to it.
+// concludeOutput asks what else belongs to what was observed.
 func (v *Visit) concludeOutput(ctx context.Context, s *commission.StepRecord, o *site.Output, worked bool) error {
-	given := commission.Given{Step: s.ID, Question: s.ID + observation, Text: string(commission.No)}
-	if worked {
-		given.Text = string(commission.Yes)
-	}
-	if err := v.add(given); err != nil {
-		return err
-	}
 	if worked {
 		if err := v.outputReadings(ctx, s, o); err != nil {
 			return err
@@ -65,6 +58,9 @@ func (v *Visit) concludeOutput(ctx context.Context, s *commission.StepRecord, o 
 	return v.add(commission.Answer{Step: s.ID, Result: commission.Fails, Remark: note})
 }
 
+// observe energises the output and asks what was heard or seen. The answer is
+// written before it is switched off: that may take long when the connection is
+// lost.
 func (v *Visit) observe(ctx context.Context, s *commission.StepRecord, o *site.Output) (worked bool, err error) {
 	off, err := v.switchOn(ctx, o)
 	if err != nil {
@@ -75,7 +71,15 @@ func (v *Visit) observe(ctx context.Context, s *commission.StepRecord, o *site.O
 	if o.Kind == site.Strobe {
 		seen = "seen"
 	}
-	return v.yes(ctx, ask.Question{ID: s.ID + "/" + seen, Text: fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), Help: "Yes or no; it is switched off when you answer."})
+	worked, err = v.yes(ctx, ask.Question{ID: s.ID + "/" + seen, Text: fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), Help: "Yes or no; it is switched off when you answer."})
+	if err != nil {
+		return false, err
+	}
+	given := commission.Given{Step: s.ID, Question: s.ID + observation, Text: string(commission.No)}
+	if worked {
+		given.Text = string(commission.Yes)
+	}
+	return worked, v.add(given)
 }
 
 // outputReadings takes what was measured while it was on; each may be left out.

@@ -67,8 +67,13 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 			return nil
 		}
 		v.operator.Tell("   Switch " + o.Name + " OFF now.")
-		if yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/off-by-hand", Text: "Is " + o.Name + " switched off?"}); err != nil || !yes {
-			return errors.Join(err, v.stillOn(o, yes))
+		yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/off-by-hand", Text: "Is " + o.Name + " switched off?"})
+		if err != nil {
+			return err
+		}
+		if !yes {
+			v.operator.Tell("   " + o.Name + " IS STILL ON. Switch it off at the controller, or disconnect it.")
+			return nil
 		}
 		return v.add(commission.Energised{Output: o.Name, On: false, By: "hand"})
 	}
@@ -144,14 +149,6 @@ func (v *Visit) switchAllOff() error {
 		errs = append(errs, v.add(commission.Energised{Output: o.Name, On: false, By: "hand"}))
 	}
 	return errors.Join(errs...)
-}
-
-// stillOn repeats what matters when an output that is switched by hand may be on.
-func (v *Visit) stillOn(o *site.Output, off bool) error {
-	if !off {
-		v.operator.Tell("   " + o.Name + " IS STILL ON. Switch it off at the controller, or disconnect it.")
-	}
-	return nil
 }
 
 // mayEnergise asks whether an output is to be energised for a step, with the
