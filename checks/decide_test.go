@@ -62,17 +62,3 @@ func TestProportionLowerBound(t *testing.T) {
 	_, err := ProportionLowerBound(1, 2, 1.2)
 	assert.ErrorIs(t, err, ErrQuantity)
 }
-
-func TestPercentile(t *testing.T) {
-	// NIST/SEMATECH e-Handbook 7.2.6.2 (resistivities, p(N+1)), looked up.
-	sorted := []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.1567, 95.1591, 95.1682, 95.1772, 95.1937, 95.1959, 95.1990}
-	for p, want := range map[float64]float64{0: 95.0610, 0.5: 95.1579, 0.9: 95.19807, 1: 95.1990} {
-		got, err := Percentile(sorted, p)
-		require.NoError(t, err)
-		assert.InDelta(t, want, got, 6e-6, "p = %v", p)
-	}
-	_, err := Percentile(nil, 0.5)
-	assert.Error(t, err)
-	_, err = Percentile([]float64{2, 1}, 0.5)
-	assert.Error(t, err)
-}

@@ -182,7 +182,7 @@ var references = map[string]func(conditions) (float64, error){
 		return summarised(c, func(s Times) float64 { return s.StandardDeviation })
 	},
 	"lag1":       func(c conditions) (float64, error) { return summarised(c, func(s Times) float64 { return s.Lag1 }) },
-	"percentile": func(c conditions) (float64, error) { return Percentile(resistivities, c.number("p")) },
+	"percentile": func(c conditions) (float64, error) { return percentile(resistivities, c.number("p")), nil },
 	"lower": func(c conditions) (float64, error) {
 		return ProportionLowerBound(int(c.number("successes")), int(c.number("trials")), c.number("confidence"))
 	},

@@ -8,20 +8,9 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// Percentile of sorted readings for p between 0 and 1, by the definition
-// p(N+1) (Hyndman–Fan 6): rank r = p(N+1), linear between neighbours, the
-// first or last reading outside. Source: NIST/SEMATECH e-Handbook 7.2.6.2.
-func Percentile(sorted []float64, p float64) (float64, error) {
-	n := len(sorted)
-	if n == 0 || !(p >= 0 && p <= 1) {
-		return 0, fmt.Errorf("%w: percentile %v of %d readings", ErrQuantity, p, n)
-	}
-	if !slices.IsSorted(sorted) {
-		return 0, fmt.Errorf("%w: readings are not in rising order", ErrQuantity)
-	}
-	return percentile(sorted, p), nil
-}
-
+// percentile of sorted readings for p between 0 and 1, by the definition p(N+1)
+// (Hyndman–Fan 6): rank r = p(N+1), linear between neighbours, the first or last
+// reading outside. Source: NIST/SEMATECH e-Handbook 7.2.6.2.
 func percentile(sorted []float64, p float64) float64 {
 	n := len(sorted)
 	rank := p * float64(n+1)

@@ -316,7 +316,7 @@ func Circuit(z *site.Zone) checks.Circuit {
 
 // Loop is what an ohmmeter should read on a zone in each state, in Ω, and which
 // states a reading cannot tell apart.
-type Loop struct{ Normal, Active, Shorted, Cut, Overlaps string }
+type Loop struct{ Normal, Active, Shorted, Cut, Overlaps, Change string }
 
 // ExpectedLoop computes it for a zone.
 func ExpectedLoop(z *site.Zone) (Loop, error) {
@@ -335,6 +335,9 @@ func ExpectedLoop(z *site.Zone) (Loop, error) {
 		pairs = append(pairs, string(o.A.State)+" and "+string(o.B.State))
 	}
 	l.Overlaps = orDash(strings.Join(pairs, ", "))
+	if len(pairs) > 0 {
+		l.Change = "a resistor at the end of the line and one at each contact would tell all four states apart, if the controller can read them"
+	}
 	return l, nil
 }
 

@@ -129,19 +129,23 @@ func TestWhatATrialShows(t *testing.T) {
 // Whatever comes, a wait ends, and a verdict is given; no signal of another
 // zone can prove a detector.
 func FuzzTrial(f *testing.F) {
-	f.Add([]byte{1, 2, 3, 4, 5, 6, 7, 8}, false)
-	f.Add([]byte{0, 0, 255, 255, 4, 0}, true)
+	f.Add([]byte{1, 2, 3, 4, 5, 6, 7, 8}, false, true)
+	f.Add([]byte{0, 0, 255, 255, 4, 0}, true, false)
 	s, err := site.Read("site.yaml", []byte(trialSite))
 	if err != nil {
 		f.Fatal(err)
 	}
 	states := []State{Active, Restored, Tamper, Trouble, NotUnderstood}
-	f.Fuzz(func(t *testing.T, data []byte, restore bool) {
+	f.Fuzz(func(t *testing.T, data []byte, restore, motion bool) {
 		half := Operate
 		if restore {
 			half = Restore
 		}
-		trial := NewTrial(s, s.Zone(1), half, 50*time.Millisecond, Unknown)
+		on := 1
+		if motion {
+			on = 3
+		}
+		trial := NewTrial(s, s.Zone(on), half, 50*time.Millisecond, Unknown)
 		now, own := time.Duration(0), false
 		for i := 0; i+1 < len(data); i += 2 {
 			now += time.Duration(data[i]) * 20 * time.Millisecond
@@ -149,7 +153,7 @@ func FuzzTrial(f *testing.F) {
 				break
 			}
 			zone := int(data[i+1]) % 5
-			own = own || zone == 0
+			own = own || zone == on-1
 			trial.Hear(Heard{Since: now, Address: fmt.Sprintf("z%d", zone+1), State: states[int(data[i+1]/5)%len(states)]})
 		}
 		if d := trial.Deadline(); d < 0 || d > time.Minute {

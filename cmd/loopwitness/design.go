@@ -47,13 +47,24 @@ func showDesign(s streams, st *site.Site) error {
 func showLoops(s streams, st *site.Site) error {
 	s.say("\nReadings at the terminals, cable left out, resistors within 5 %%:")
 	rows := [][]string{{"Zone", "Normal", "One active", "Shorted", "Cut", "Not told apart"}}
+	change := ""
 	for i := range st.Zones {
 		z := &st.Zones[i]
 		loop, err := commission.ExpectedLoop(z)
 		if err != nil {
 			return err
 		}
+		if loop.Change != "" {
+			change = loop.Change
+		}
 		rows = append(rows, []string{fmt.Sprintf("%d %s", z.Number, z.Name), loop.Normal, loop.Active, loop.Shorted, loop.Cut, loop.Overlaps})
 	}
-	return s.table(rows)
+	if err := s.table(rows); err != nil {
+		return err
+	}
+	if change != "" {
+		s.say("")
+		s.wrapped("CHANGE where states are not told apart: " + change)
+	}
+	return nil
 }

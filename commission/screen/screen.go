@@ -66,7 +66,7 @@ func Wrap(s string, columns int) []string {
 	room := max(8, columns-len(indent))
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) { // a no-break space does not break
 		for Width(word) > room {
 			if line != "" {
 				lines, line = append(lines, indent+line), ""

@@ -54,10 +54,13 @@ func keyHelp(keys []ask.Key) string {
 		if k.Rune == ' ' {
 			name = "space"
 		}
-		parts = append(parts, "["+name+"] "+k.Help)
+		parts = append(parts, unbroken("["+name+"] "+k.Help))
 	}
-	return strings.Join(append(parts, "[Ctrl-C] pause"), " · ")
+	return strings.Join(append(parts, unbroken("[Ctrl-C] pause")), " · ")
 }
+
+// unbroken keeps a key and its meaning on one line.
+func unbroken(s string) string { return strings.ReplaceAll(s, " ", "\u00a0") }
 
 type watching struct {
 	o          *Operator
