@@ -14,7 +14,9 @@ import (
 	"bytes"
 
 	"loopwitness/commission"
+	"loopwitness/commission/journal"
 	"loopwitness/report/certificate"
+	"loopwitness/report/seal"
 )
 
 func newCertify(s streams) *cobra.Command {
@@ -22,7 +24,7 @@ func newCertify(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "certify",
 		Short: "Write the certificate of a visit",
-		Long: "Write the certificate of a visit as a PDF into the job's folder certificates. Each call writes a further revision;\n" +
+		Long: "Write the certificate of a visit as a PDF into the job's folder certificates, with the journal of the visit attached. Each call writes a further revision;\n" +
 			"an earlier one is never overwritten. A visit that is not finished can be certified, and says so.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return writeCertificate(s, job{o.job}, o.name) },
@@ -35,7 +37,17 @@ func newCertify(s streams) *cobra.Command {
 // writeCertificate folds, assesses, draws and writes; the exit code tells the
 // result.
 func writeCertificate(s streams, j job, name string) error {
-	name, r, err := j.record(name)
+	name, _, err := j.record(name)
+	if err != nil {
+		return err
+	}
+	// Read once more, so that pages and attachment come from the same bytes even
+	// while the visit goes on.
+	contents, err := journal.ReadFile(j.journal(name))
+	if err != nil {
+		return err
+	}
+	r, err := commission.Fold(contents.Entries)
 	if err != nil {
 		return err
 	}
@@ -45,8 +57,12 @@ func writeCertificate(s streams, j job, name string) error {
 		return err
 	}
 	document := certificate.Write(a, certificate.Options{Revision: revision, Unsigned: true, Tool: tool})
-	pdf, err := certificate.Render(document, time.Now())
+	now := time.Now()
+	pdf, err := certificate.Render(document, now)
 	if err != nil {
+		return err
+	}
+	if pdf, err = seal.Attach(pdf, contents.Whole, now); err != nil {
 		return err
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {

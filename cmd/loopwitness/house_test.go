@@ -46,6 +46,7 @@ func TestImportsRunDownwards(t *testing.T) {
 		"github.com/AlecAivazis/survey/v2":                       "loopwitness/commission/ask/terminal",
 		"github.com/johnfercher/maroto/v2":                       "loopwitness/report/certificate",
 		"github.com/eclipse/paho.mqtt.golang":                    "loopwitness/commission/listen/mqtt",
+		"github.com/pdfcpu/pdfcpu/pkg/api":                       "loopwitness/report/seal",
 		"github.com/spf13/cobra":                                 "loopwitness/cmd/loopwitness",
 		"github.com/gofrs/flock":                                 "loopwitness/commission/journal",
 		"github.com/goccy/go-yaml/parser":                        "loopwitness/commission/strictyaml",

@@ -119,22 +119,23 @@ func hash(b []byte) string {
 type Contents struct {
 	Entries []Entry
 	Head    string // SHA-256 of the last whole line; 64 zeros for none
+	Whole   []byte // the whole lines, as they stand in the file
 	Torn    []byte // an unfinished last line, if any
-	size    int64  // of the whole lines
 }
 
 // Read reads a journal to its end. A torn tail is returned, not an error;
 // anything else that does not fit wraps ErrDamaged or ErrNewer.
 func Read(r io.Reader) (Contents, error) {
 	c := Contents{Head: noPrev}
-	all, err := io.ReadAll(r)
+	file, err := io.ReadAll(r)
 	if err != nil {
 		return Contents{}, fmt.Errorf("read the journal: %w", err)
 	}
+	all := file
 	for len(all) > 0 {
 		text, rest, whole := bytes.Cut(all, []byte("\n"))
 		if !whole {
-			c.Torn = bytes.Clone(all)
+			c.Torn = all
 			break
 		}
 		e, err := c.next(text)
@@ -143,9 +144,9 @@ func Read(r io.Reader) (Contents, error) {
 		}
 		c.Entries = append(c.Entries, e)
 		c.Head = hash(text)
-		c.size += int64(len(text)) + 1
 		all = rest
 	}
+	c.Whole = file[:len(file)-len(c.Torn)]
 	return c, nil
 }
 

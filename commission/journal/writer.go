@@ -124,7 +124,7 @@ func setAside(path string, c Contents) (Recovered, error) {
 	if err != nil {
 		return Recovered{}, err
 	}
-	err = errors.Join(f.Truncate(c.size), f.Sync(), f.Close())
+	err = errors.Join(f.Truncate(int64(len(c.Whole))), f.Sync(), f.Close())
 	if err != nil {
 		return Recovered{}, fmt.Errorf("cut the unfinished last line off: %w", err)
 	}
