@@ -300,6 +300,21 @@ func TestVisitInATerminal(t *testing.T) {
 	s.noSecretAnywhere()
 }
 
+// What was typed before a question or a wait stood there answers nothing.
+func TestWhatIsTypedAheadAnswersNothing(t *testing.T) {
+	s := newStudio(t)
+	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
+	c.sendNow(down + enter + down + enter + "done\nyes\n   ")
+	c.expect("Everybody knows")
+	c.expect("not checked, with a reason")
+	c.send(" x") // stray keys, once the question stands
+	c.send(down + enter)
+	c.expect("choose: done, it is so")
+	out, err := runHere(t, "visit", "show", "--job", s.dir)
+	require.NoError(t, err)
+	assert.Contains(t, out, "Next: walk-test, 1.1", "one step was taken, not more: %s", out)
+}
+
 // noSecretAnywhere greps all that the visit has left behind.
 func (s *studio) noSecretAnywhere() {
 	s.t.Helper()
