@@ -322,6 +322,7 @@ func TestSignalsDuringAQuestionAreKept(t *testing.T) {
 		for i := range 500 {
 			source.to.Signal(commission.Signal{At: time.Now(), Address: fmt.Sprintf("z%d", i%3), State: commission.Active})
 		}
+		source.to.Connection(commission.Connection{Up: false})
 	}}
 	opened := openedFor(t, s)
 	opened.Programme = []commission.Step{{ID: "inspection/people-told", Stage: commission.Inspection, Kind: commission.StepCheck, Text: "told"}}
@@ -329,4 +330,5 @@ func TestSignalsDuringAQuestionAreKept(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 500, r.Signals)
 	assert.Equal(t, map[string]int{"z0": 167}, r.Strangers)
+	assert.Contains(t, b.out.String(), "was lost while you answered")
 }

@@ -79,8 +79,31 @@ type Config struct {
 }
 
 func newVisit(c Config, w *journal.Writer) *Visit {
-	return &Visit{operator: c.Operator, source: c.Source, clock: c.Clock, tool: c.Tool, journal: w,
-		record: &commission.Record{}, changed: make(chan struct{}, 1)}
+	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, journal: w, record: &commission.Record{}, changed: make(chan struct{}, 1)}
+	v.operator = attentive{c.Operator, v}
+	return v
+}
+
+// attentive is the operator who is told after a question what happened to the
+// connection while it stood; a wait tells it at once.
+type attentive struct {
+	ask.Operator
+	v *Visit
+}
+
+func (a attentive) Ask(ctx context.Context, q ask.Question) (string, error) {
+	before := a.outages()
+	answer, err := a.Operator.Ask(ctx, q)
+	if after := a.outages(); after > before {
+		a.Tell("   The connection to the controller was lost while you answered.")
+	}
+	return answer, err
+}
+
+func (a attentive) outages() int {
+	n := 0
+	_ = a.v.look(func(r *commission.Record) { n = len(r.Outages) }) // a failure is met at the next entry
+	return n
 }
 
 // Start begins a visit in a new journal. Close the Visit.
