@@ -278,14 +278,8 @@ func (a *Assessment) findRest() {
 		a.defect("", "Detection", "no detector at all was proved")
 	}
 	// Last, so that the numbers of the others stay when it is gone.
-	if !r.Done() {
-		open := 0
-		for _, s := range r.Steps {
-			if !s.Concluded() {
-				open++
-			}
-		}
-		a.defect("", AboutVisitOpen, fmt.Sprintf("%d of %d steps are open", open, len(r.Steps)))
+	if all, open := r.Count(""); open > 0 {
+		a.defect("", AboutVisitOpen, fmt.Sprintf("%d of %d steps are open", open, all))
 	}
 }
 

@@ -227,6 +227,21 @@ func (r *Record) OpenBefore(stage Stage) []*StepRecord {
 	return open
 }
 
+// Count is how many steps a stage has ("" for all stages), and how many of them
+// are open.
+func (r *Record) Count(stage Stage) (all, open int) {
+	for _, s := range r.Steps {
+		if stage != "" && s.Stage != stage {
+			continue
+		}
+		all++
+		if !s.settled {
+			open++
+		}
+	}
+	return all, open
+}
+
 // Done tells whether every step is concluded.
 func (r *Record) Done() bool { return r.nextIn("") == nil }
 

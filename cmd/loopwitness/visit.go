@@ -190,7 +190,8 @@ func listVisits(s streams, j job) error {
 			rows = append(rows, []string{name, "–", "–", "cannot be read; see visit show --visit " + name})
 			continue
 		}
-		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(openSteps(r)), string(commission.Assess(r).Result)})
+		_, open := r.Count("")
+		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(commission.Assess(r).Result)})
 	}
 	return s.table(rows)
 }
@@ -220,16 +221,6 @@ func (s streams) wrapped(text string) {
 	}
 }
 
-func openSteps(r *commission.Record) int {
-	open := 0
-	for _, step := range r.Steps {
-		if !step.Concluded() {
-			open++
-		}
-	}
-	return open
-}
-
 func showVisit(s streams, j job, name string) error {
 	name, r, err := j.record(name)
 	if err != nil {
@@ -237,7 +228,8 @@ func showVisit(s streams, j job, name string) error {
 	}
 	a := commission.Assess(r)
 	s.say("Visit %s, %s, begun %s, %d entries", name, r.Opened.Visit, r.Begun.Local().Format("2006-01-02 15:04"), r.Entries)
-	s.say("Result so far: %s; %d of %d steps open\n", a.Result, openSteps(r), len(r.Steps))
+	all, open := r.Count("")
+	s.say("Result so far: %s; %d of %d steps open\n", a.Result, open, all)
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
 	for _, d := range a.Detectors {
 		rows = append(rows, []string{string(d.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),

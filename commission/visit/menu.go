@@ -35,15 +35,7 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 }
 
 func stageLabel(r *commission.Record, stage commission.Stage) string {
-	all, open := 0, 0
-	for _, s := range r.Steps {
-		if s.Stage == stage {
-			all++
-			if !s.Concluded() {
-				open++
-			}
-		}
-	}
+	all, open := r.Count(stage)
 	switch {
 	case all == 0:
 		return ""
@@ -61,11 +53,7 @@ func (v *Visit) enter(ctx context.Context, stage commission.Stage) error {
 		if stage == commission.SignOff {
 			before = len(r.OpenBefore(stage))
 		}
-		for _, s := range r.Steps {
-			if s.Stage == stage && !s.Concluded() {
-				open++
-			}
-		}
+		_, open = r.Count(stage)
 	})
 	switch {
 	case err != nil:

@@ -145,17 +145,8 @@ var introductions = map[commission.Stage]string{
 }
 
 func (v *Visit) introduce(stage commission.Stage) {
-	open, all := 0, 0
-	_ = v.look(func(r *commission.Record) { // a failure is met at the next step
-		for _, s := range r.Steps {
-			if s.Stage == stage {
-				all++
-				if !s.Concluded() {
-					open++
-				}
-			}
-		}
-	})
+	all, open := 0, 0
+	_ = v.look(func(r *commission.Record) { all, open = r.Count(stage) }) // a failure is met at the next step
 	v.operator.Tell("", fmt.Sprintf("== %s ==  %d of %d steps open", strings.ToUpper(string(stage)), open, all), introductions[stage])
 }
 
