@@ -21,6 +21,7 @@ const (
 	kindNote       = "note"
 	kindSigned     = "signed"
 	kindGiven      = "given"
+	kindPhotograph = "photograph"
 )
 
 // Fact is the body of an entry; Kind names it in the journal.
@@ -152,6 +153,7 @@ type Signed struct {
 	Position string   `json:"position,omitempty"`
 	Refused  bool     `json:"refused,omitempty"`  // was shown the list and does not accept it
 	Accepted []string `json:"accepted,omitempty"` // findings and limitations shown and accepted
+	Drawing  []byte   `json:"drawing,omitempty"`  // the drawn signature, a PNG
 }
 
 // Given is one answer of several that conclude a step: after a break it need not
@@ -162,24 +164,40 @@ type Given struct {
 	Text     string `json:"text"`
 }
 
+// Photographed tells of a photograph that was added to the visit. The picture
+// itself is kept beside the journal; its hash stands here.
+type Photographed struct {
+	Name    string   `json:"name"` // of its file: photograph-1.jpg
+	About   About    `json:"about"`
+	Caption string   `json:"caption,omitempty"`
+	SHA256  string   `json:"sha256"` // hexadecimal, of the picture without its hidden data
+	Bytes   int      `json:"bytes"`
+	Media   string   `json:"media"`
+	Width   int      `json:"width"`
+	Height  int      `json:"height"`
+	Taken   string   `json:"taken,omitempty"`   // by the camera's clock
+	Removed []string `json:"removed,omitempty"` // what was hidden in the file
+}
+
 // Kind names the entry.
-func (Opened) Kind() string     { return kindOpened }
-func (Resumed) Kind() string    { return kindResumed }
-func (Paused) Kind() string     { return kindPaused }
-func (Listening) Kind() string  { return kindListening }
-func (Connection) Kind() string { return kindConnection }
-func (SignalCame) Kind() string { return kindSignal }
-func (Cue) Kind() string        { return kindCue }
-func (Ended) Kind() string      { return kindEnded }
-func (Answer) Kind() string     { return kindAnswer }
-func (Reopened) Kind() string   { return kindReopened }
-func (Entered) Kind() string    { return kindEntered }
-func (Reading) Kind() string    { return kindReading }
-func (Instrument) Kind() string { return kindInstrument }
-func (Energised) Kind() string  { return kindEnergised }
-func (Note) Kind() string       { return kindNote }
-func (Signed) Kind() string     { return kindSigned }
-func (Given) Kind() string      { return kindGiven }
+func (Opened) Kind() string       { return kindOpened }
+func (Resumed) Kind() string      { return kindResumed }
+func (Paused) Kind() string       { return kindPaused }
+func (Listening) Kind() string    { return kindListening }
+func (Connection) Kind() string   { return kindConnection }
+func (SignalCame) Kind() string   { return kindSignal }
+func (Cue) Kind() string          { return kindCue }
+func (Ended) Kind() string        { return kindEnded }
+func (Answer) Kind() string       { return kindAnswer }
+func (Reopened) Kind() string     { return kindReopened }
+func (Entered) Kind() string      { return kindEntered }
+func (Reading) Kind() string      { return kindReading }
+func (Instrument) Kind() string   { return kindInstrument }
+func (Energised) Kind() string    { return kindEnergised }
+func (Note) Kind() string         { return kindNote }
+func (Signed) Kind() string       { return kindSigned }
+func (Given) Kind() string        { return kindGiven }
+func (Photographed) Kind() string { return kindPhotograph }
 
 // VisitKind is the reason of a visit.
 type VisitKind string

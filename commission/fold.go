@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
 	"loopwitness/commission/site"
 )
 
@@ -46,6 +47,9 @@ func (r *Record) Step(e journal.Entry) error {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
 	r.Latest = e.At
+	if e.Kind != kindPhotograph { // which may be added while the visit rests
+		r.attended = e.At
+	}
 	r.Entries++
 	return nil
 }
@@ -68,6 +72,7 @@ var takers = map[string]func(*Record, journal.Entry) error{
 	kindNote:       taking((*Record).note),
 	kindSigned:     taking((*Record).signed),
 	kindGiven:      taking((*Record).given),
+	kindPhotograph: taking((*Record).photographed),
 }
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) func(*Record, journal.Entry) error {
@@ -111,7 +116,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	if n := len(r.Breaks); n > 0 && r.Breaks[n-1].To.IsZero() {
 		r.Breaks[n-1].To = e.At
 	} else {
-		r.Breaks = append(r.Breaks, Break{From: r.Latest, To: e.At, Why: why})
+		r.Breaks = append(r.Breaks, Break{From: r.attended, To: e.At, Why: why})
 	}
 	r.endTrial(ByPause, e.Elapsed)
 	r.Runs = e.Run
@@ -369,6 +374,11 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 	sr, err := r.step(f.Step)
 	if err != nil {
 		return err
+	}
+	if f.Drawing != nil {
+		if err := photograph.CheckDrawing(f.Drawing); err != nil {
+			return fmt.Errorf("%w: %w", ErrNoSense, err)
+		}
 	}
 	sr.Signed = &f
 	r.settle(sr, e)

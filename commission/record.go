@@ -29,13 +29,16 @@ type Record struct {
 	Strangers map[string]int    // live signals of addresses that the site does not have
 	Garbled   map[string]string // by address, the last report that no rule understood
 	Stuck     map[string]string // by output, why it could not be switched off at once
+	// Photographs that were added, in their order.
+	Photographs []Picture
 
-	states  map[string]State
-	index   map[string]*StepRecord
-	ahead   string // the step that the technician wants to take first
-	trial   *Trial
-	onTrial *StepRecord
-	cue     time.Duration
+	states   map[string]State
+	index    map[string]*StepRecord
+	ahead    string // the step that the technician wants to take first
+	trial    *Trial
+	onTrial  *StepRecord
+	attended time.Time // of the last entry of the visit itself
+	cue      time.Duration
 }
 
 // Break is a pause of the visit, or a process that ended without one.

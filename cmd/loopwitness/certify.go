@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -11,58 +13,101 @@ import (
 	"github.com/natefinch/atomic"
 	"github.com/spf13/cobra"
 
-	"bytes"
-
 	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
+	"loopwitness/report/evidence"
+	"loopwitness/report/identity"
 	"loopwitness/report/seal"
 )
 
+type certifyOptions struct {
+	job, visit string
+	key        keyOptions
+	unsigned   bool
+	timestamp  string
+}
+
 func newCertify(s streams) *cobra.Command {
-	var o visitOptions
+	var o certifyOptions
 	cmd := &cobra.Command{
 		Use:   "certify",
-		Short: "Write the certificate of a visit",
-		Long: "Write the certificate of a visit as a PDF into the job's folder certificates, with the journal of the visit attached. Each call writes a further revision;\n" +
-			"an earlier one is never overwritten. A visit that is not finished can be certified, and says so.\n" + exitStatus,
+		Short: "Write the certificate of a visit, and sign it",
+		Long: "Write the certificate of a visit as a PDF into the job's folder certificates, with the journal of the visit and its\n" +
+			"photographs attached, and sign all of it with your key. Each call writes a further revision; an earlier one is never\n" +
+			"overwritten. A visit that is not finished can be certified, and says so. Without a key the certificate says on\n" +
+			"every page that it is unsigned.\n" + exitStatus,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error { return writeCertificate(s, job{o.job}, o.name) },
+		RunE: withContext(func(ctx context.Context, _ []string) error { return certify(ctx, s, o) }),
 	}
 	jobFlag(cmd, &o.job)
-	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
+	cmd.Flags().StringVar(&o.visit, "visit", "", "name of the visit; the newest without it")
+	keyFlags(cmd, &o.key)
+	cmd.Flags().BoolVar(&o.unsigned, "unsigned", false, "do not sign, though there is a key")
+	cmd.Flags().StringVar(&o.timestamp, "timestamp", "", "URL of a time-stamping server (RFC 3161) that confirms when it was signed")
 	return cmd
 }
 
-// writeCertificate folds, assesses, draws and writes; the exit code tells the
-// result.
-func writeCertificate(s streams, j job, name string) error {
-	name, _, err := j.record(name)
+func certify(ctx context.Context, s streams, o certifyOptions) error {
+	j := job{o.job}
+	name, _, err := j.record(o.visit)
 	if err != nil {
 		return err
 	}
-	// Read once more, so that pages and attachment come from the same bytes even
-	// while the visit goes on.
+	id, err := s.signer(ctx, o)
+	if err != nil {
+		return err
+	}
+	if o.timestamp != "" && id == nil {
+		return errors.New("a time stamp needs a signature, and there is no key to sign with; make one with: loopwitness key new")
+	}
+	by := certificate.Seal{}
+	if id != nil {
+		by = certificate.Seal{Kind: certificate.Signed, Name: id.Name(), Fingerprint: id.Fingerprint()}
+	}
+	return writeCertificate(s, j, name, id, by, seal.Stamper{URL: o.timestamp})
+}
+
+// signer is the key to sign with, nil for none.
+func (s streams) signer(ctx context.Context, o certifyOptions) (*identity.Identity, error) {
+	if o.unsigned {
+		return nil, nil
+	}
+	id, _, err := s.identity(ctx, o.key)
+	if errors.Is(err, identity.ErrNone) && o.key.path == "" {
+		s.say("There is no key to sign with; make one with: loopwitness key new. The certificate says that it is unsigned.")
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	now := time.Now()
+	if c := id.Certificate; now.Before(c.NotBefore) || now.After(c.NotAfter) {
+		return nil, fmt.Errorf("the key's certificate is valid from %s to %s only; make or import another", c.NotBefore.Format(time.DateOnly), c.NotAfter.Format(time.DateOnly))
+	}
+	return id, nil
+}
+
+// writeCertificate makes, seals and writes; the exit code tells the result of the
+// visit. id is nil for an unsigned certificate.
+func writeCertificate(s streams, j job, name string, id *identity.Identity, by certificate.Seal, stamp seal.Stamper) error {
+	// Read once, so that pages and attachment come from the same bytes even while
+	// the visit goes on.
 	contents, err := journal.ReadFile(j.journal(name))
 	if err != nil {
 		return err
 	}
-	r, err := commission.Fold(contents.Entries)
-	if err != nil {
-		return err
-	}
-	a := commission.Assess(r)
 	path, revision, err := j.newCertificate(name)
 	if err != nil {
 		return err
 	}
-	document := certificate.Write(a, certificate.Options{Revision: revision, Unsigned: true, Tool: tool})
-	now := time.Now()
-	pdf, err := certificate.Render(document, now)
+	made, err := evidence.Make(contents, j.photographs(name), evidence.Making{Revision: revision, Tool: tool, Made: time.Now().UTC().Truncate(time.Second), Seal: by})
 	if err != nil {
 		return err
 	}
-	if pdf, err = seal.Attach(pdf, contents.Whole, now); err != nil {
+	pdf, err := sealed(s, made, id, stamp)
+	if err != nil {
 		return err
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
@@ -71,8 +116,44 @@ func writeCertificate(s streams, j job, name string) error {
 	if err := atomic.WriteFile(path, bytes.NewReader(pdf)); err != nil {
 		return fmt.Errorf("write the certificate: %w", err)
 	}
-	s.say("Certificate, %s: %s", a.Result, path)
-	return resultError(a)
+	s.say("Certificate, %s, %s: %s", made.Assessment.Result, sealWords(by), path)
+	return resultError(made.Assessment)
+}
+
+func sealWords(by certificate.Seal) string {
+	switch by.Kind {
+	case certificate.Signed:
+		return "signed"
+	case certificate.ThrowAway:
+		return "sealed with a throw-away key"
+	}
+	return "unsigned"
+}
+
+func sealed(s streams, c *evidence.Certificate, id *identity.Identity, stamp seal.Stamper) ([]byte, error) {
+	if id == nil {
+		return seal.Unsigned(c.Contents)
+	}
+	if stamp.URL != "" {
+		s.say("Asking the time-stamping server, for at most %s …", seal.StampLimit)
+	}
+	out, err := seal.Seal(c.Contents, id, stamp)
+	if err == nil && out.NoStamp != nil {
+		s.wrapped(fmt.Sprintf("Sealed without a time stamp: %v. The time of signing is only claimed.", out.NoStamp))
+	}
+	return out.PDF, err
+}
+
+// photographs reads the photographs of a visit.
+func (j job) photographs(name string) evidence.Photographs {
+	return func(p commission.Picture) ([]byte, error) {
+		path := visit.PhotographPath(j.journal(name), p.Name)
+		content, err := os.ReadFile(path)
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, fmt.Errorf("%s is gone; put the file back, the journal tells of it", path)
+		}
+		return content, err
+	}
 }
 
 // newCertificate is the file of the next revision.

@@ -16,6 +16,9 @@ import (
 	"loopwitness/commission/ask/scripted"
 	"loopwitness/commission/clock"
 	"loopwitness/commission/visit"
+	"loopwitness/report/certificate"
+	"loopwitness/report/identity"
+	"loopwitness/report/seal"
 )
 
 //go:embed demo/*.yaml
@@ -98,5 +101,10 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err := s.attend(ctx, v, j, name); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}
-	return writeCertificate(s, j, name)
+	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, time.Now(), 1)
+	if err != nil {
+		return err
+	}
+	by := certificate.Seal{Kind: certificate.ThrowAway, Name: id.Name(), Fingerprint: id.Fingerprint()}
+	return writeCertificate(s, j, name, id, by, seal.Stamper{})
 }

@@ -61,6 +61,7 @@ answers:
   - {when: "hand-over/*", say: done}
   - {when: sign-off/technician, say: sign}
   - {when: sign-off/customer, say: accept}
+  - {when: sign-off/customer/drawing, say: ""}
   - {when: "sign-off/*", say: Ignace}
 `
 

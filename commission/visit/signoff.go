@@ -6,6 +6,7 @@ import (
 
 	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/photograph"
 )
 
 // sign shows what is outstanding and asks for a name under it.
@@ -95,6 +96,27 @@ func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *comm
 	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/name", Text: "Customer's representative: name", Shape: ask.Text}); err != nil {
 		return err
 	}
-	to.Position, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/position", Text: "Their position, or Enter", Shape: ask.Text, Optional: true})
+	if to.Position, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/position", Text: "Their position, or Enter", Shape: ask.Text, Optional: true}); err != nil {
+		return err
+	}
+	to.Drawing, err = v.drawing(ctx, s)
 	return err
+}
+
+// drawing asks for the picture of a drawn signature; nil for none.
+func (v *Visit) drawing(ctx context.Context, s *commission.StepRecord) ([]byte, error) {
+	var drawn []byte
+	read := func(path string) (err error) {
+		if path == "" {
+			drawn = nil
+			return nil
+		}
+		file, err := photograph.ReadFile(path)
+		if err == nil {
+			drawn, err = photograph.Drawing(file)
+		}
+		return err
+	}
+	_, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/drawing", Text: "Picture of the drawn signature (a PNG or JPEG file), or Enter", Shape: ask.Text, Optional: true, Check: read})
+	return drawn, err
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
 )
 
@@ -42,6 +43,10 @@ func layBlock(b Block) flow {
 		return layStrip(b)
 	case Signatures:
 		return laySignatures(b)
+	case Pictures:
+		return layPictures(b)
+	case Code:
+		return layCode(b)
 	}
 	return flow{}
 }
@@ -339,7 +344,10 @@ func laySignatures(boxes Signatures) flow {
 	return f
 }
 
-const signatureLine = 14.5 // where the line to sign on stands in a box
+const (
+	signatureLine = 14.5 // where the line to sign on stands in a box
+	drawingWidth  = 40.0
+)
 
 // signatureLines are a box's name and detail. A name or list of any length is
 // printed whole, as far as half a page goes.
@@ -356,6 +364,9 @@ func signatureHeight(b Signature, width float64) float64 {
 func drawSignature(p *part, b Signature, x, width, height float64) {
 	p.fill(x, 0, width, height, wash)
 	p.text(one(b.Role, sizeSmall, true, width-6), x+3, 2, sizeSmall, slate)
+	if b.Drawing != nil {
+		p.image(b.Drawing, extension.Png, x+width-3-drawingWidth, 1.2, drawingWidth, signatureLine-1.6)
+	}
 	p.fill(x+3, signatureLine, width-6, 0.25, ink)
 	name, detail := signatureLines(b, width)
 	y := p.lines(name, x+3, signatureLine+1.1, sizeText, ink)

@@ -35,7 +35,7 @@ func potteryAssessment(t testing.TB) *commission.Assessment {
 }
 
 func pottery(t testing.TB) Document {
-	return Write(potteryAssessment(t), Options{Revision: 1, Unsigned: true, Tool: "loopwitness test"})
+	return Write(potteryAssessment(t), Options{Revision: 1, Tool: "loopwitness test"})
 }
 
 // The whole content of a certificate, read by a person.
@@ -243,7 +243,7 @@ func randomDocument(r *rand.Rand) Document {
 	for range 1 + r.IntN(6) {
 		items := Items{{Mark: "L1", About: words(12), Text: words(60)}, {Mark: "L2", Text: words(9)}}
 		d.Sections = append(d.Sections, Section{words(4), []Block{Prose{Text: words(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", words(20)}, {"b", words(9)}, {"c", "d"}}, items,
-			Signatures{{"Technician", words(5), words(30)}, {"Customer", "x", "y"}}}})
+			Signatures{{"Technician", words(5), words(30), nil}, {"Customer", "x", "y", nil}}}})
 	}
 	return d
 }

@@ -22,6 +22,7 @@ type Document struct {
 	Installer string   // whose certificate it is
 	Number    string   // on every page
 	Notices   []string // on every page: simulated, unsigned
+	Record    string   // SHA-256 of the record, its beginning on every page; "" for none
 	Title     string
 	Subtitle  string
 	Banner    Banner
@@ -124,8 +125,26 @@ type Mark struct {
 // Signatures are boxes to sign in.
 type Signatures []Signature
 
-// Signature is one box.
-type Signature struct{ Role, Name, Detail string }
+// Signature is one box. Drawing is a PNG, or nil.
+type Signature struct {
+	Role, Name, Detail string
+	Drawing            []byte
+}
+
+// Pictures are small pictures beside each other, each with its text.
+type Pictures []Picture
+
+// Picture is one of them, a JPEG. Title and Text stand below it.
+type Picture struct {
+	Image       []byte
+	Title, Text string
+}
+
+// Code is a QR code with pairs beside it.
+type Code struct {
+	Content string
+	Beside  Pairs
+}
 
 func (Prose) block()      {}
 func (Pairs) block()      {}
@@ -133,3 +152,5 @@ func (Items) block()      {}
 func (Table) block()      {}
 func (Strip) block()      {}
 func (Signatures) block() {}
+func (Pictures) block()   {}
+func (Code) block()       {}

@@ -46,8 +46,19 @@ func writeBlock(line func(string, ...any), block Block) {
 		line("strip: %d values, limit %g %s", len(b.Values), b.Limit, b.Unit)
 	case Signatures:
 		for _, s := range b {
-			line("[%s] %s (%s)", s.Role, s.Name, s.Detail)
+			drawn := ""
+			if s.Drawing != nil {
+				drawn = ", drawn signature"
+			}
+			line("[%s] %s (%s)%s", s.Role, s.Name, s.Detail, drawn)
 		}
+	case Pictures:
+		for _, p := range b {
+			line("picture %s: %s", p.Title, p.Text)
+		}
+	case Code:
+		line("code: %q", b.Content)
+		writeBlock(line, b.Beside)
 	}
 }
 

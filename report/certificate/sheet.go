@@ -8,6 +8,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
 	"github.com/johnfercher/maroto/v2/pkg/consts/breakline"
+	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/consts/linestyle"
 	"github.com/johnfercher/maroto/v2/pkg/consts/orientation"
 	"github.com/johnfercher/maroto/v2/pkg/core"
@@ -81,6 +82,15 @@ func (p *part) text(l line, x, y, size float64, c *props.Color) {
 	p.draws = append(p.draws, func(provider core.Provider, cell *entity.Cell) {
 		at := &entity.Cell{X: cell.X + x, Y: cell.Y + y, Width: l.width + 40, Height: lineHeight(size)}
 		provider.AddText(l.text, at, &props.Text{Family: l.face.family, Style: l.face.style, Size: size, Color: c, Align: align.Left, BreakLineStrategy: breakline.EmptySpaceStrategy})
+	})
+}
+
+// image draws a picture as large as fits into a box, in its lower left corner.
+func (p *part) image(content []byte, kind extension.Type, x, y, width, height float64) {
+	w, h := pictureSize(content, width, height)
+	p.draws = append(p.draws, func(provider core.Provider, cell *entity.Cell) {
+		at := &entity.Cell{X: cell.X + x, Y: cell.Y + y + height - h, Width: w, Height: h}
+		provider.AddImageFromBytes(content, at, &props.Rect{Percent: 100}, kind)
 	})
 }
 

@@ -14,16 +14,35 @@ import (
 // Options are what a certificate says of its own making.
 type Options struct {
 	Revision int
-	Unsigned bool
 	Tool     string // name and version that draws the pages
+	Seal     Seal
+	Record   string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
+	Pictures map[string][]byte // small pictures (JPEG) of the photographs, by the SHA-256 of the photograph
 }
+
+// Seal is who seals a certificate. The zero Seal is an unsigned one.
+type Seal struct {
+	Kind        SealKind `json:"kind"`
+	Name        string   `json:"name,omitempty"`        // that the key's owner gave it
+	Fingerprint string   `json:"fingerprint,omitempty"` // SHA-256 of the signing certificate, in hexadecimal
+}
+
+// SealKind tells what a seal is worth.
+type SealKind string
+
+// The kinds of seals.
+const (
+	Unsigned  SealKind = ""
+	Signed    SealKind = "signed"
+	ThrowAway SealKind = "throw-away" // by a key that was made for one demonstration and kept nowhere
+)
 
 // Write decides what a certificate says. It is a pure function.
 func Write(a *commission.Assessment, o Options) Document {
 	r := a.Record
 	d := Document{
 		Installer: r.Site.Installer.Company,
-		Number:    fmt.Sprintf("%s rev. %d", r.Opened.Document, max(1, o.Revision)),
+		Number:    documentNumber(r, o.Revision),
 		Title:     "Walk-test certificate",
 		Subtitle:  r.Site.Premises.Name + ", " + visitWords(r),
 		Banner:    banner(a),
@@ -31,12 +50,17 @@ func Write(a *commission.Assessment, o Options) Document {
 	if r.Simulated() {
 		d.Notices = append(d.Notices, "SIMULATED: practice, no evidence of any installation")
 	}
-	if o.Unsigned {
+	switch o.Seal.Kind {
+	case Signed:
+	case ThrowAway:
+		d.Notices = append(d.Notices, "sealed with a throw-away key")
+	default:
 		d.Notices = append(d.Notices, "unsigned")
 	}
+	d.Record = o.Record
 	w := writer{a, r, o}
 	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors(), w.response()}
-	for _, s := range []Section{w.supply(), w.outputs(), w.computed(), w.checklist(), w.cautions(), w.names()} {
+	for _, s := range []Section{w.supply(), w.outputs(), w.computed(), w.checklist(), w.photographs(), w.cautions(), w.names(), w.seal()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}

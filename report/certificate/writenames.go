@@ -22,7 +22,6 @@ func (w writer) names() Section {
 	if c := w.r.Customer(); c != nil && c.Name != "" {
 		text += " The customer's representative was shown the findings and limitations and accepts those listed by number beside the name; that acceptance repairs nothing."
 	}
-	text += " The complete record of the visit is attached to this file as journal.jsonl; any PDF reader can save it."
 	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
 }
 
@@ -52,6 +51,7 @@ func (w writer) signature(s *commission.StepRecord) Signature {
 		ids = append(ids, id)
 	}
 	box.Detail = joined(", ", signed.Position, when, labelled("accepts", shortList(ids)))
+	box.Drawing = signed.Drawing
 	return box
 }
 

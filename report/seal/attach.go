@@ -1,40 +1,71 @@
-// Package seal makes the file of a certificate carry its own evidence.
-//
-// For now that is the journal of the visit, attached as journal.jsonl exactly as
-// it was written (see package journal for its format): any PDF reader can save
-// it, and folding it again gives the record that the pages show. Nothing is
-// signed yet.
 package seal
 
 import (
 	"bytes"
 	"fmt"
-	"time"
 
-	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
 
-// JournalName is what the attached journal is called.
-const JournalName = "journal.jsonl"
+// The names of attachments. A photograph is called photograph-<n> with the ending
+// of its kind.
+const (
+	JournalName   = "journal.jsonl"
+	StatementName = "certificate.json"
+)
 
-// Attach returns the PDF with the journal attached. at is the time that the
-// attachment says it was changed. A PDF that cannot be read is an error.
-func Attach(pdf, journal []byte, at time.Time) ([]byte, error) {
-	api.DisableConfigDir() // the library would write a configuration under the home folder
-	conf := model.NewDefaultConfiguration()
-	ctx, err := api.ReadValidateAndOptimize(bytes.NewReader(pdf), conf)
+// Attachment is a file that the certificate carries.
+type Attachment struct {
+	Name        string
+	Media       string // its media type, such as image/jpeg
+	Description string
+	Content     []byte
+}
+
+// attach embeds the attachments into the PDF, where any reader lists them.
+func attach(ctx *model.Context, c Contents) error {
+	for _, a := range c.Attachments {
+		if err := attachOne(ctx, c, a); err != nil {
+			return fmt.Errorf("attach %s: %w", a.Name, err)
+		}
+	}
+	return nil
+}
+
+func attachOne(ctx *model.Context, c Contents, a Attachment) error {
+	if err := ctx.AddAttachment(model.Attachment{Reader: bytes.NewReader(a.Content), ID: a.Name, FileName: a.Name, Desc: a.Description, ModTime: &c.Made}, false); err != nil {
+		return err
+	}
+	file, err := embedded(ctx, a.Name)
 	if err != nil {
-		return nil, fmt.Errorf("attach the journal: %w", err)
+		return err
 	}
-	err = ctx.AddAttachment(model.Attachment{Reader: bytes.NewReader(journal), ID: JournalName, FileName: JournalName,
-		Desc: "The record of the visit, as it was written", ModTime: &at}, false)
+	if a.Media != "" {
+		file.Dict["Subtype"] = types.Name(types.EncodeName(a.Media))
+	}
+	// The library puts the time of the computer where the time of the certificate belongs.
+	if params := file.DictEntry("Params"); params != nil {
+		params["CreationDate"] = types.StringLiteral(types.DateString(c.Made))
+		params["ModDate"] = types.StringLiteral(types.DateString(c.Made))
+	}
+	return nil
+}
+
+// embedded is the stream of an attachment that was just added.
+func embedded(ctx *model.Context, name string) (*types.StreamDict, error) {
+	value, found := ctx.Names["EmbeddedFiles"].Value(name)
+	if !found {
+		return nil, fmt.Errorf("the library lost it")
+	}
+	spec, err := ctx.DereferenceDict(value)
 	if err != nil {
-		return nil, fmt.Errorf("attach the journal: %w", err)
+		return nil, err
 	}
-	var out bytes.Buffer
-	if err := api.Write(ctx, &out, conf); err != nil {
-		return nil, fmt.Errorf("attach the journal: %w", err)
+	files, err := ctx.DereferenceDict(spec["EF"])
+	if err != nil {
+		return nil, err
 	}
-	return out.Bytes(), nil
+	file, _, err := ctx.DereferenceStreamDict(files["F"])
+	return file, err
 }

@@ -137,6 +137,9 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
 		return "", err
 	}
 	e := o.answers.find(q.ID)
+	if e == nil && q.Optional {
+		return "", nil // nobody has to answer it
+	}
 	if e == nil {
 		return "", fmt.Errorf("%w: %s (%s)", ask.ErrUnanswered, q.ID, q.Text)
 	}

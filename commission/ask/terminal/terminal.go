@@ -125,16 +125,63 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
 			return "", ask.ErrPaused
 		case errors.Is(err, io.EOF):
 			return "", fmt.Errorf("%w: the terminal is gone", ask.ErrPaused)
-		case strings.Contains(err.Error(), "escape sequence"), strings.Contains(err.Error(), "unexpected rune"):
-			continue // a stray Esc or Alt key
+		case stray(err):
+			continue
 		}
 		return "", fmt.Errorf("ask: %w", err)
 	}
 }
 
-// prompt runs one prompt of the library. A panic in it must not leave the
-// terminal raw.
+// prompt asks a question with the library.
 func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, err error) {
+	err = o.withLibrary(ctx, func(stdio survey.AskOpt) error {
+		if q.Shape == ask.Choice {
+			answer, err = o.selectOne(q, stdio)
+			return err
+		}
+		message := "answer:"
+		if q.Shape == ask.YesNo {
+			message = "yes or no:"
+		}
+		return survey.AskOne(&survey.Input{Message: message}, &answer, stdio, survey.WithValidator(func(v any) error {
+			if _, err := q.Accept(fmt.Sprint(v)); err != nil {
+				return errors.New(screen.Cut(screen.Clean(err.Error()), 2*o.columns()))
+			}
+			return nil
+		}))
+	})
+	return strings.TrimSpace(answer), err
+}
+
+// Secret asks for a passphrase, which is not shown while it is typed. Errors:
+// ask.ErrPaused, or the context's.
+func (o *Operator) Secret(ctx context.Context, text string) (secret string, err error) {
+	for {
+		err := o.withLibrary(ctx, func(stdio survey.AskOpt) error {
+			return survey.AskOne(&survey.Password{Message: text}, &secret, stdio)
+		})
+		switch {
+		case err == nil:
+			return secret, nil
+		case ctx.Err() != nil:
+			return "", ctx.Err()
+		case stray(err):
+			continue
+		case errors.Is(err, surveyterm.InterruptErr), errors.Is(err, io.EOF):
+			return "", ask.ErrPaused
+		}
+		return "", fmt.Errorf("ask: %w", err)
+	}
+}
+
+// stray tells whether a prompt ended at an Esc or Alt key, which means nothing.
+func stray(err error) bool {
+	return strings.Contains(err.Error(), "escape sequence") || strings.Contains(err.Error(), "unexpected rune")
+}
+
+// withLibrary runs one prompt of the library. A panic in it must not leave the
+// terminal raw.
+func (o *Operator) withLibrary(ctx context.Context, prompt func(survey.AskOpt) error) (err error) {
 	fd := int(o.in.Fd())
 	if state, stateErr := term.GetState(fd); stateErr == nil {
 		defer func() { _ = term.Restore(fd, state) }()
@@ -142,7 +189,7 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, e
 	flush(fd)
 	reader, err := cancelreader.NewReader(o.in)
 	if err != nil {
-		return "", err
+		return err
 	}
 	defer reader.Close()
 	stop := context.AfterFunc(ctx, func() { reader.Cancel() })
@@ -150,24 +197,10 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, e
 	keys := &keyboard{CancelReader: reader, fd: o.in.Fd()}
 	defer func() {
 		if keys.interrupted {
-			answer, err = "", surveyterm.InterruptErr
+			err = surveyterm.InterruptErr
 		}
 	}()
-	stdio := survey.WithStdio(keys, o.out, o.out)
-	if q.Shape == ask.Choice {
-		return o.selectOne(q, stdio)
-	}
-	message := "answer:"
-	if q.Shape == ask.YesNo {
-		message = "yes or no:"
-	}
-	err = survey.AskOne(&survey.Input{Message: message}, &answer, stdio, survey.WithValidator(func(v any) error {
-		if _, err := q.Accept(fmt.Sprint(v)); err != nil {
-			return errors.New(screen.Cut(screen.Clean(err.Error()), 2*o.columns()))
-		}
-		return nil
-	}))
-	return strings.TrimSpace(answer), err
+	return prompt(survey.WithStdio(keys, o.out, o.out))
 }
 
 func (o *Operator) selectOne(q ask.Question, stdio survey.AskOpt) (string, error) {

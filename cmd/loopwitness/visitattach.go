@@ -1,0 +1,64 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission"
+	"loopwitness/commission/clock"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
+	"loopwitness/commission/visit"
+)
+
+func newVisitAttach(s streams) *cobra.Command {
+	var o visitOptions
+	var about, caption string
+	cmd := &cobra.Command{
+		Use:   "attach FILE",
+		Short: "Add a photograph to a visit",
+		Long: fmt.Sprintf("Add a photograph (JPEG or PNG, at most %d MiB) to a visit that is paused or complete. The place where it was taken and\n"+
+			"other hidden data are removed, the picture itself is kept as it is. It is printed small on the certificate and attached\n"+
+			"to it in full.", photograph.MaxBytes>>20),
+		Args: cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return attachPhotograph(s, o, args[0], about, caption) },
+	}
+	jobFlag(cmd, &o.job)
+	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
+	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+commission.AboutForms+" (needed)")
+	cmd.Flags().StringVar(&caption, "caption", "", "a line below it")
+	return cmd
+}
+
+func attachPhotograph(s streams, o visitOptions, file, about, caption string) error {
+	if about == "" {
+		return fmt.Errorf("what does the photograph show? Name it with --about: %s", commission.AboutForms)
+	}
+	if len([]rune(caption)) > 200 || strings.ContainsAny(caption, "\r\n") {
+		return errors.New("a caption is one line of at most 200 characters")
+	}
+	j := job{o.job}
+	name, _, err := j.record(o.name)
+	if err != nil {
+		return err
+	}
+	content, err := photograph.ReadFile(file)
+	if err != nil {
+		return err
+	}
+	added, err := visit.Attach(clock.Real{}, j.journal(name), commission.About(about), caption, content)
+	switch {
+	case errors.Is(err, journal.ErrHeld):
+		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, j.command("visit resume"))
+	case err != nil:
+		return fmt.Errorf("%s: %w", file, err)
+	}
+	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, name, added.Width, added.Height, float64(added.Bytes)/1e6)
+	if len(added.Removed) > 0 {
+		s.say("Removed from the kept copy: %s. Your own file is unchanged.", strings.Join(added.Removed, ", "))
+	}
+	return nil
+}

@@ -1,0 +1,143 @@
+// Package photograph takes photographs and drawn signatures into a visit.
+//
+// A photograph is kept as it was taken, but for hidden data: where it was taken
+// is nobody's business who reads a certificate. Its pixels are not touched.
+package photograph
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"image/png"
+	"io"
+	"os"
+	"strings"
+)
+
+// ErrRefused: the file is not a photograph that can be kept.
+var ErrRefused = errors.New("not taken")
+
+// Limits of one photograph, and of all that a visit keeps.
+const (
+	MaxBytes  = 8 << 20
+	MaxPixels = 40_000_000
+	Most      = 48
+	MostBytes = 96 << 20
+)
+
+// Media types.
+const (
+	JPEG = "image/jpeg"
+	PNG  = "image/png"
+)
+
+// Photograph is a picture without its hidden data.
+type Photograph struct {
+	Content       []byte
+	Media         string
+	Width, Height int      // in pixels, as stored
+	Taken         string   // when, by the camera's clock: 2026:11-24 09:10:11 as 2026-11-24 09:10:11; "" if it does not say
+	Removed       []string // what was hidden in the file and is not any more
+}
+
+// Take checks a file and strips it. Errors wrap ErrRefused and say what to do.
+func Take(file []byte) (Photograph, error) {
+	if len(file) > MaxBytes {
+		return Photograph{}, fmt.Errorf("%w: it is larger than the %d MiB of one photograph; save it smaller", ErrRefused, MaxBytes>>20)
+	}
+	config, kind, err := image.DecodeConfig(bytes.NewReader(file))
+	if err != nil {
+		return Photograph{}, fmt.Errorf("%w: it is neither a JPEG nor a PNG picture", ErrRefused)
+	}
+	if config.Width < 8 || config.Height < 8 || config.Width*config.Height > MaxPixels {
+		return Photograph{}, fmt.Errorf("%w: %d × %d pixels; from 8 × 8 to %d million in all are kept", ErrRefused, config.Width, config.Height, MaxPixels/1_000_000)
+	}
+	p := Photograph{Width: config.Width, Height: config.Height}
+	var hidden found
+	switch kind {
+	case "jpeg":
+		p.Media = JPEG
+		p.Content, hidden, err = stripJPEG(file)
+	case "png":
+		p.Media = PNG
+		p.Content, hidden, err = stripPNG(file)
+	}
+	if err != nil {
+		return Photograph{}, fmt.Errorf("%w: %w", ErrRefused, err)
+	}
+	if _, err := Decode(p.Content, p.Media); err != nil {
+		return Photograph{}, fmt.Errorf("%w: the picture is damaged: %w", ErrRefused, err)
+	}
+	p.Taken, p.Removed = hidden.taken, hidden.removed()
+	return p, nil
+}
+
+// ReadFile reads a file that is not longer than a photograph may be.
+func ReadFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, MaxBytes+1))
+}
+
+// Decode is the picture as stored, without turning it.
+func Decode(content []byte, media string) (image.Image, error) {
+	config, kind, err := image.DecodeConfig(bytes.NewReader(content))
+	switch {
+	case err != nil:
+		return nil, err
+	case "image/"+kind != media:
+		return nil, fmt.Errorf("it is a %s picture", kind)
+	case config.Width*config.Height > MaxPixels:
+		return nil, errors.New("it has too many pixels")
+	case media == JPEG:
+		return jpeg.Decode(bytes.NewReader(content))
+	}
+	return png.Decode(bytes.NewReader(content))
+}
+
+// found is what a file held beside its pixels.
+type found struct {
+	location, other bool
+	taken           string
+	orientation     int
+}
+
+func (f found) removed() []string {
+	var out []string
+	if f.location {
+		out = append(out, "location")
+	}
+	if f.other {
+		out = append(out, "other hidden data")
+	}
+	return out
+}
+
+// Ending is the ending of a file of that media type.
+func Ending(media string) string {
+	return map[string]string{JPEG: ".jpg", PNG: ".png"}[media]
+}
+
+// Orientation is how a stored picture has to be turned to stand upright, as in
+// Exif: 1 for not at all, to 8.
+func Orientation(content []byte) int {
+	if _, hidden, err := stripJPEG(content); err == nil && hidden.orientation >= 1 && hidden.orientation <= 8 {
+		return hidden.orientation
+	}
+	return 1
+}
+
+// fromExifTime is a time of Exif (2026:11:24 09:10:11) in the usual form, "" if it is
+// none.
+func fromExifTime(s string) string {
+	s = strings.TrimRight(s, "\x00 ")
+	if len(s) != 19 || strings.Trim(s, "0123456789: ") != "" {
+		return ""
+	}
+	return strings.Replace(s[:10], ":", "-", 2) + s[10:]
+}

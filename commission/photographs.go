@@ -1,0 +1,80 @@
+package commission
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
+	"loopwitness/commission/site"
+)
+
+// Picture is a photograph of the visit, and when it was added.
+type Picture struct {
+	Photographed
+	Added time.Time
+}
+
+// About is what a photograph shows: zone/3, detector/3.1, output/sounder, supply,
+// controller or site.
+type About string
+
+// AboutForms says how About is written.
+const AboutForms = "zone/3, detector/3.1, output/NAME, supply, controller or site"
+
+// Title is what a photograph shows in words. It is an error if the site has no such
+// thing.
+func (a About) Title(s *site.Site) (string, error) {
+	kind, which, _ := strings.Cut(string(a), "/")
+	switch {
+	case a == "supply":
+		return "Supply", nil
+	case a == "controller":
+		return "Controller", nil
+	case a == "site":
+		return "Premises", nil
+	case kind == "zone":
+		if n, err := strconv.Atoi(which); err == nil {
+			if z := s.Zone(n); z != nil {
+				return fmt.Sprintf("Zone %d %s", z.Number, z.Name), nil
+			}
+		}
+		return "", fmt.Errorf("the site has no zone %q", which)
+	case kind == "detector":
+		z, d, err := s.Find(site.Point(which))
+		if err != nil {
+			return "", err
+		}
+		return fmt.Sprintf("%s %s (zone %d)", which, d.Name, z.Number), nil
+	case kind == "output":
+		if o := s.Output(which); o != nil {
+			return "Output " + o.Name, nil
+		}
+		return "", fmt.Errorf("the site has no output %q", which)
+	}
+	return "", fmt.Errorf("%q is nothing that a photograph can be about; take %s", a, AboutForms)
+}
+
+var sha256Form = regexp.MustCompile(`^[0-9a-f]{64}$`)
+
+// NextPhotograph is the file name of the next photograph.
+func (r *Record) NextPhotograph(media string) string {
+	return fmt.Sprintf("photograph-%d%s", len(r.Photographs)+1, photograph.Ending(media))
+}
+
+func (r *Record) photographed(e journal.Entry, p Photographed) error {
+	if _, err := p.About.Title(r.Site); err != nil {
+		return fmt.Errorf("%w: %w", ErrNoSense, err)
+	}
+	switch {
+	case photograph.Ending(p.Media) == "", p.Name != r.NextPhotograph(p.Media), !sha256Form.MatchString(p.SHA256):
+		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
+	case len(r.Photographs) >= photograph.Most:
+		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
+	}
+	r.Photographs = append(r.Photographs, Picture{p, e.At})
+	return nil
+}

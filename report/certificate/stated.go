@@ -1,0 +1,94 @@
+package certificate
+
+import "fmt"
+
+// Edition numbers what pages look like for the same assessment. It rises with
+// every change of what is drawn, so that a later version knows whether it can
+// expect the pages of an earlier one to be the same as its own.
+const Edition = 1
+
+// Stated is one thing that a certificate states. Key names it for all editions:
+// the section, what it is about, and for a table the head of the column.
+type Stated struct {
+	Key  string `json:"key"`
+	Text string `json:"text"`
+}
+
+// Stated lists all that the document states, in the order of the pages.
+func (d Document) Stated() []Stated {
+	s := stating{taken: map[string]int{}}
+	s.add("number", d.Number)
+	s.add("title", d.Title)
+	s.add("subtitle", d.Subtitle)
+	for _, n := range d.Notices {
+		s.add("notice", n)
+	}
+	s.add("result", d.Banner.Word)
+	for _, f := range d.Banner.Figures {
+		s.add("count/"+f.Label, f.Value)
+	}
+	for _, section := range d.Sections {
+		for _, block := range section.Blocks {
+			s.block(section.Title, block)
+		}
+	}
+	return s.all
+}
+
+type stating struct {
+	all   []Stated
+	taken map[string]int
+}
+
+// add lists a statement; a key that is taken gets a number.
+func (s *stating) add(key, text string) {
+	if text == "" {
+		return
+	}
+	s.taken[key]++
+	if n := s.taken[key]; n > 1 {
+		key = fmt.Sprintf("%s #%d", key, n)
+	}
+	s.all = append(s.all, Stated{key, text})
+}
+
+func (s *stating) block(section string, block Block) {
+	switch b := block.(type) {
+	case Prose:
+		s.add(section, b.Text)
+	case Pairs:
+		for _, p := range b {
+			s.add(section+"/"+p.Label, p.Value)
+		}
+	case Items:
+		for _, i := range b {
+			s.add(section+"/"+i.Mark, joined(": ", i.About, i.Text))
+		}
+	case Table:
+		s.table(section, b)
+	case Strip:
+		for _, m := range b.Marks {
+			s.add(section+"/"+m.Name, fmt.Sprintf("%.2f %s", m.At, b.Unit))
+		}
+	case Signatures:
+		for _, sig := range b {
+			s.add(section+"/"+sig.Role, joined(", ", sig.Name, sig.Detail))
+		}
+	case Pictures:
+		for _, p := range b {
+			s.add(section+"/"+p.Title, p.Text)
+		}
+	case Code:
+		s.block(section, b.Beside)
+	}
+}
+
+func (s *stating) table(section string, t Table) {
+	for _, row := range t.Rows {
+		about := section + "/" + row.Cells[0].Text
+		for i, c := range row.Cells[1:] {
+			s.add(about+"/"+t.Columns[i+1].Head, c.Text)
+		}
+		s.add(about+"/remark", row.Remark)
+	}
+}

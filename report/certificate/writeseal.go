@@ -1,0 +1,86 @@
+package certificate
+
+import (
+	"fmt"
+	"strings"
+
+	"loopwitness/commission"
+)
+
+func (w writer) photographs() Section {
+	var pictures Pictures
+	for i, p := range w.r.Photographs {
+		about, err := p.About.Title(w.r.Site)
+		if err != nil {
+			about = string(p.About) // the record has checked it
+		}
+		text := joined("; ", p.Caption, labelled("taken", p.Taken), "added "+w.clock(p.Added), removed(p.Removed), "SHA-256 "+grouped(p.SHA256[:16])+" …")
+		pictures = append(pictures, Picture{Image: w.o.Pictures[p.SHA256], Title: fmt.Sprintf("P%d  %s", i+1, about), Text: text})
+	}
+	if len(pictures) == 0 {
+		return Section{}
+	}
+	return Section{"Photographs", []Block{pictures, Prose{Text: "Each is attached to this file in its full size. The time of taking is that of the camera's clock.", Quiet: true}}}
+}
+
+func removed(what []string) string {
+	if len(what) == 0 {
+		return ""
+	}
+	return strings.Join(what, " and ") + " removed from the file"
+}
+
+// grouped sets digits in groups of four, so that they can be compared by eye.
+func grouped(digits string) string {
+	var groups []string
+	for len(digits) > 4 {
+		groups, digits = append(groups, digits[:4]), digits[4:]
+	}
+	return strings.Join(append(groups, digits), " ")
+}
+
+// seal says who seals the file, and how it can be checked.
+func (w writer) seal() Section {
+	if w.o.Record == "" {
+		return Section{}
+	}
+	var p Pairs
+	s := w.o.Seal
+	content := w.number() + "\nrecord sha256:" + w.o.Record
+	p.add("Record", grouped(w.o.Record))
+	switch s.Kind {
+	case Signed:
+		p.add("Signed by", s.Name+" (as the owner of the key calls it)")
+	case ThrowAway:
+		p.add("Signed by", "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made this.")
+	default:
+		p.add("Signed by", "nobody. Nothing shows who made this file, or whether it was changed since.")
+	}
+	if s.Kind != Unsigned {
+		p.add("Key", grouped(s.Fingerprint))
+		content += "\nkey sha256:" + s.Fingerprint
+	}
+	p.add("Attached", w.attached())
+	text := "Record is the SHA-256 of the attached journal.jsonl, its beginning stands at the foot of every page; a paper copy belongs to the file that gives the same. "
+	if s.Kind != Unsigned {
+		text += "Key is the SHA-256 of the signing certificate: compare it with what the installer gave you by another way, for anybody can write any name into a certificate. "
+	}
+	text += "To check all of it: loopwitness verify FILE. It judges the attached record again and compares each verdict and figure with these pages. " +
+		"That shows that the pages follow from the record" + map[bool]string{true: "", false: " and that nothing was changed since it was signed"}[s.Kind == Unsigned] +
+		"; it cannot show that what was recorded is true."
+	return Section{"How to check this certificate", []Block{Code{Content: content, Beside: p}, Prose{Text: text, Quiet: true}}}
+}
+
+func (w writer) attached() string {
+	text := fmt.Sprintf("journal.jsonl, the complete record of the visit (%d entries); certificate.json, what these pages state", w.r.Entries)
+	if n := len(w.r.Photographs); n > 0 {
+		text += fmt.Sprintf("; %d %s", n, plural(n, "photograph", "photographs"))
+	}
+	return text + ". Any PDF reader can save them."
+}
+
+func (w writer) number() string { return documentNumber(w.r, w.o.Revision) }
+
+func documentNumber(r *commission.Record, revision int) string {
+	return fmt.Sprintf("%s rev. %d", r.Opened.Document, max(1, revision))
+}

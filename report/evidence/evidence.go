@@ -1,0 +1,91 @@
+package evidence
+
+import (
+	"fmt"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/journal"
+	"loopwitness/report/certificate"
+	"loopwitness/report/seal"
+)
+
+// Making is what a certificate does not take from the record.
+type Making struct {
+	Revision int
+	Tool     string // name and version that writes it
+	Made     time.Time
+	Seal     certificate.Seal
+}
+
+// Certificate is all of a certificate but the signature.
+type Certificate struct {
+	Assessment *commission.Assessment
+	Document   certificate.Document
+	Statement  Statement
+	Contents   seal.Contents
+}
+
+// Photographs gives the content of a photograph of the record.
+type Photographs func(commission.Picture) ([]byte, error)
+
+// ErrPhotograph: a photograph is not the one that the journal tells of.
+var ErrPhotograph = fmt.Errorf("the photograph is not the one that the journal tells of")
+
+// Make folds and judges a journal and puts a certificate of it together. Nothing but
+// its arguments goes into it.
+func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
+	r, err := commission.Fold(c.Entries)
+	if err != nil {
+		return nil, err
+	}
+	a := commission.Assess(r)
+	record := recordOf(c)
+	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
+	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
+	var hashes []string
+	for _, p := range r.Photographs {
+		content, err := photographs(p)
+		if err != nil {
+			return nil, err
+		}
+		if digest(content) != p.SHA256 {
+			return nil, fmt.Errorf("%s: %w", p.Name, ErrPhotograph)
+		}
+		if options.Pictures[p.SHA256], err = certificate.SmallPicture(content, p.Media); err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Name, err)
+		}
+		hashes = append(hashes, p.SHA256)
+		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(r, p), Content: content})
+	}
+	document := certificate.Write(a, options)
+	statement := Statement{Format: Format, Edition: certificate.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
+		Result: string(a.Result), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
+	encoded, err := statement.encode()
+	if err != nil {
+		return nil, err
+	}
+	pages, err := certificate.Render(document, m.Made)
+	if err != nil {
+		return nil, err
+	}
+	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json", Description: "What the pages state", Content: encoded})
+	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
+}
+
+func description(r *commission.Record, p commission.Picture) string {
+	title, err := p.About.Title(r.Site)
+	if err != nil {
+		return string(p.About) // the record has checked it
+	}
+	return "Photograph: " + title
+}
+
+// AttachmentNames are what a certificate of that record carries.
+func AttachmentNames(r *commission.Record) []string {
+	names := []string{seal.JournalName, seal.StatementName}
+	for _, p := range r.Photographs {
+		names = append(names, p.Name)
+	}
+	return names
+}

@@ -1,0 +1,183 @@
+// Package evidence puts together what a certificate carries: its pages, the record
+// of the visit, the photographs, and a statement of what the pages say. To write
+// a certificate and to verify one are the same move up to here.
+package evidence
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwitness/commission/journal"
+	"loopwitness/report/certificate"
+)
+
+// Format is the newest format of certificate.json that this package reads, and the
+// one that it writes.
+const Format = 1
+
+var (
+	// ErrStatement: certificate.json cannot be understood.
+	ErrStatement = errors.New("certificate.json cannot be understood")
+	// ErrNewer: a later version of the tool wrote it.
+	ErrNewer = errors.New("the certificate was written by a later version")
+)
+
+// Statement is certificate.json, format 1: one JSON object. A reader of this format
+// ignores keys that it does not know; a change of what a key means is a new format.
+// What stands in "stated" is what the pages print.
+type Statement struct {
+	Format      int                  `json:"format"`
+	Edition     int                  `json:"edition"` // of the pages
+	Tool        string               `json:"tool"`    // name and version that wrote the certificate
+	Made        time.Time            `json:"made"`    // as the computer's clock had it
+	Document    string               `json:"document"`
+	Revision    int                  `json:"revision"`
+	Result      string               `json:"result"` // of the visit, in words
+	Seal        certificate.Seal     `json:"seal"`
+	Record      Record               `json:"record"`
+	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
+	Stated      []certificate.Stated `json:"stated"`
+}
+
+// Record tells which journal was attached.
+type Record struct {
+	SHA256  string `json:"sha256"` // of the whole file
+	Entries int    `json:"entries"`
+	// Marks has eight hexadecimal digits for each entry, of the SHA-256 of what it
+	// says: they prove nothing, but tell which entry was changed.
+	Marks string `json:"marks"`
+}
+
+const markLength = 8
+
+// mark is short for what an entry says, wherever it stands.
+func mark(e journal.Entry) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %d %s %s", e.At.UnixNano(), e.Run, e.Elapsed, e.Kind, e.Body))
+	return hex.EncodeToString(sum[:markLength/2])
+}
+
+func recordOf(c journal.Contents) Record {
+	var marks strings.Builder
+	for _, e := range c.Entries {
+		marks.WriteString(mark(e))
+	}
+	return Record{SHA256: digest(c.Whole), Entries: len(c.Entries), Marks: marks.String()}
+}
+
+func digest(b []byte) string {
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:])
+}
+
+// ReadStatement reads certificate.json. Errors wrap ErrStatement or ErrNewer.
+func ReadStatement(data []byte) (Statement, error) {
+	var format struct {
+		Format int `json:"format"`
+	}
+	if err := json.Unmarshal(data, &format); err != nil || format.Format < 1 {
+		return Statement{}, ErrStatement
+	}
+	if format.Format > Format {
+		return Statement{}, fmt.Errorf("%w: format %d, this one reads up to %d", ErrNewer, format.Format, Format)
+	}
+	var s Statement
+	if err := json.Unmarshal(data, &s); err != nil {
+		return Statement{}, fmt.Errorf("%w: %w", ErrStatement, err)
+	}
+	if len(s.Record.Marks) != markLength*s.Record.Entries {
+		return Statement{}, ErrStatement
+	}
+	return s, nil
+}
+
+func (s Statement) encode() ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	err := enc.Encode(s)
+	return b.Bytes(), err
+}
+
+// Differs tells in words how a journal differs from the one that the certificate was
+// made with, "" if it does not.
+func (r Record) Differs(c journal.Contents) string {
+	if digest(c.Whole) == r.SHA256 {
+		return ""
+	}
+	now := recordOf(c).Marks
+	was := r.Marks
+	same := 0 // entries from the beginning
+	for same < min(len(was), len(now))/markLength && at(was, same) == at(now, same) {
+		same++
+	}
+	restWas, restNow := was[same*markLength:], now[same*markLength:]
+	n := same + 1
+	switch missing := r.Entries - len(c.Entries); {
+	case restWas == "" && restNow == "":
+		return "its hashes are not those that it was sealed with"
+	case missing > 0 && strings.HasSuffix(restWas, restNow):
+		return fmt.Sprintf("%d of its %d entries %s missing: %s", missing, r.Entries, isAre(missing), span(n, missing))
+	case missing < 0 && strings.HasSuffix(restNow, restWas):
+		return fmt.Sprintf("%d %s not in it when it was sealed: %s", -missing, wasWere(-missing), span(n, -missing))
+	case missing == 0 && sameEntries(restWas, restNow):
+		return fmt.Sprintf("its entries stand in another order, from entry %d on", n)
+	case missing == 0:
+		return fmt.Sprintf("entry %d was changed (and %d more)", n, changed(restWas, restNow)-1)
+	}
+	return fmt.Sprintf("it has %d entries instead of %d, and differs from entry %d on", len(c.Entries), r.Entries, n)
+}
+
+func at(marks string, i int) string { return marks[i*markLength : (i+1)*markLength] }
+
+func changed(a, b string) int {
+	n := 0
+	for i := range len(a) / markLength {
+		if at(a, i) != at(b, i) {
+			n++
+		}
+	}
+	return n
+}
+
+// sameEntries tells whether both have the same entries, in any order.
+func sameEntries(a, b string) bool {
+	count := map[string]int{}
+	for i := range len(a) / markLength {
+		count[at(a, i)]++
+		count[at(b, i)]--
+	}
+	for _, n := range count {
+		if n != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func span(from, n int) string {
+	if n == 1 {
+		return fmt.Sprintf("entry %d", from)
+	}
+	return fmt.Sprintf("entries %d to %d", from, from+n-1)
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
+}
+
+func wasWere(n int) string {
+	if n == 1 {
+		return "entry was"
+	}
+	return "entries were"
+}

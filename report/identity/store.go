@@ -1,0 +1,79 @@
+package identity
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/natefinch/atomic"
+)
+
+// ErrExists: a key is stored there already, and is never overwritten.
+var ErrExists = errors.New("there is a key already")
+
+// ErrNone: no key is stored there.
+var ErrNone = errors.New("there is no key")
+
+// DefaultPath is where the user's key is kept.
+func DefaultPath() (string, error) {
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", fmt.Errorf("where to keep the key is not known (%w); name a file with --key", err)
+	}
+	return filepath.Join(dir, "loopwitness", "signing-key.p12"), nil
+}
+
+// Load reads the stored identity. Errors wrap ErrNone, ErrPassphrase or ErrUnfit.
+func Load(path, passphrase string) (*Identity, error) {
+	p12, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%w: %s", ErrNone, path)
+	}
+	if err != nil {
+		return nil, err
+	}
+	id, err := Read(p12, passphrase)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return id, nil
+}
+
+// Save stores a new identity, readable by its owner only. A file that exists is
+// never overwritten (ErrExists).
+func Save(path string, id *Identity, passphrase string) error {
+	p12, err := id.Store(passphrase)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("store the key: %w", err)
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%w: %s; move it away first, certificates made with it stay valid", ErrExists, path)
+	}
+	if err != nil {
+		return fmt.Errorf("store the key: %w", err)
+	}
+	_, err = f.Write(p12)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return errors.Join(fmt.Errorf("store the key: %w", err), os.Remove(path))
+	}
+	return nil
+}
+
+// Replace stores the same key again, with another certificate or passphrase.
+func Replace(path string, id *Identity, passphrase string) error {
+	p12, err := id.Store(passphrase)
+	if err != nil {
+		return err
+	}
+	if err := atomic.WriteFile(path, bytes.NewReader(p12)); err != nil {
+		return fmt.Errorf("store the key: %w", err)
+	}
+	return os.Chmod(path, 0o600)
+}
