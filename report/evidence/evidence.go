@@ -49,7 +49,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		if err != nil {
 			return nil, err
 		}
-		if digest(content) != p.SHA256 {
+		if Digest(content) != p.SHA256 {
 			return nil, fmt.Errorf("%s: %w", p.Name, ErrPhotograph)
 		}
 		if options.Pictures[p.SHA256], err = certificate.SmallPicture(content, p.Media); err != nil {

@@ -67,10 +67,11 @@ func recordOf(c journal.Contents) Record {
 	for _, e := range c.Entries {
 		marks.WriteString(mark(e))
 	}
-	return Record{SHA256: digest(c.Whole), Entries: len(c.Entries), Marks: marks.String()}
+	return Record{SHA256: Digest(c.Whole), Entries: len(c.Entries), Marks: marks.String()}
 }
 
-func digest(b []byte) string {
+// Digest is the SHA-256 of a file, in hexadecimal.
+func Digest(b []byte) string {
 	sum := sha256.Sum256(b)
 	return hex.EncodeToString(sum[:])
 }
@@ -108,7 +109,7 @@ func (s Statement) encode() ([]byte, error) {
 // Differs tells in words how a journal differs from the one that the certificate was
 // made with, "" if it does not.
 func (r Record) Differs(c journal.Contents) string {
-	if digest(c.Whole) == r.SHA256 {
+	if Digest(c.Whole) == r.SHA256 {
 		return ""
 	}
 	now := recordOf(c).Marks

@@ -2,6 +2,7 @@ package seal
 
 import (
 	"crypto/sha256"
+	"crypto/x509"
 	"encoding/asn1"
 	"fmt"
 	"time"
@@ -23,6 +24,17 @@ type essCertIDv2 struct{ Hash []byte } // the hash is SHA-256, the default
 
 type signingCertificateV2 struct{ Certs []essCertIDv2 }
 
+// bind names the signing certificate, then those above it, by their hashes: none of
+// them can be exchanged.
+func bind(id *identity.Identity) signingCertificateV2 {
+	var out signingCertificateV2
+	for _, c := range append([]*x509.Certificate{id.Certificate}, id.Issuers...) {
+		sum := sha256.Sum256(c.Raw)
+		out.Certs = append(out.Certs, essCertIDv2{sum[:]})
+	}
+	return out
+}
+
 // signed is a detached CMS signature over content. stamp may add a time stamp over
 // the signature; nil for none.
 func signed(content []byte, id *identity.Identity, at time.Time, stamp func(signature []byte) []byte) ([]byte, error) {
@@ -31,8 +43,7 @@ func signed(content []byte, id *identity.Identity, at time.Time, stamp func(sign
 		return nil, fmt.Errorf("sign: %w", err)
 	}
 	data.SetDigestAlgorithm(pkcs7.OIDDigestAlgorithmSHA256)
-	sum := sha256.Sum256(id.Certificate.Raw)
-	bound := pkcs7.Attribute{Type: SigningCertificateV2, Value: signingCertificateV2{[]essCertIDv2{{sum[:]}}}}
+	bound := pkcs7.Attribute{Type: SigningCertificateV2, Value: bind(id)}
 	config := pkcs7.SignerInfoConfig{ExtraSignedAttributes: []pkcs7.Attribute{bound}}
 	if err := data.AddSignerChain(id.Certificate, id.Signer, id.Issuers, config); err != nil {
 		return nil, fmt.Errorf("sign: %w", err)

@@ -1,0 +1,421 @@
+// Package verify checks certificates, for people who trust nobody.
+//
+// It needs the file only. It checks the one signature over the whole file, takes the
+// record out of it, folds and judges it again with this version's rules, makes the
+// certificate again from it, and compares every verdict, count, figure and word with
+// what the file states and draws. What a file claims of itself is never believed
+// where it can be computed.
+//
+// What it cannot show: that what was recorded is true, and who holds a key. For the
+// second, Anchors or a fingerprint that is known by another way have to be given.
+package verify
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
+	"loopwitness/report/certificate"
+	"loopwitness/report/evidence"
+	"loopwitness/report/identity"
+	"loopwitness/report/pdffile"
+	"loopwitness/report/seal"
+)
+
+// Outcome is what came of checking a file.
+type Outcome string
+
+// The outcomes.
+const (
+	Intact    Outcome = "intact"    // signed, unchanged, and everything re-derived alike
+	Differs   Outcome = "differs"   // something is not as it was sealed, or does not follow from the record
+	Unchecked Outcome = "unchecked" // it could not be checked, or not all of it
+)
+
+// Kind names what a problem is with.
+type Kind string
+
+// The kinds of problems.
+const (
+	Unreadable Kind = "unreadable" // no certificate, or damaged beyond reading
+	Newer      Kind = "newer"      // a later version of the tool wrote it
+	NoSeal     Kind = "unsigned"
+	CutShort   Kind = "cut short"
+	Appended   Kind = "appended"
+	Changed    Kind = "changed"   // bytes are not as they were signed
+	BadSeal    Kind = "signature" // the signature itself is not sound
+	OtherKey   Kind = "other key" // it is signed by another key than the certificate names
+	BadRecord  Kind = "record"
+	BadPicture Kind = "photograph"
+	Statement  Kind = "statement" // the certificate states what its record does not give
+	Pages      Kind = "pages"     // the pages show what their record does not give
+	Untrusted  Kind = "untrusted"
+	Mismatch   Kind = "fingerprint" // it is not the certificate that the fingerprint belongs to
+)
+
+// Problem is one thing that is not as it should be, in words.
+type Problem struct {
+	Kind Kind   `json:"kind"`
+	Text string `json:"text"`
+}
+
+// Report is what came of checking a file.
+type Report struct {
+	File        string       `json:"file"`
+	Outcome     Outcome      `json:"outcome"`
+	Problems    []Problem    `json:"problems"`
+	Document    string       `json:"document,omitempty"`  // number and revision that the file states
+	Premises    string       `json:"premises,omitempty"`  // of the record
+	Result      string       `json:"result,omitempty"`    // of the visit, judged again
+	Tool        string       `json:"tool,omitempty"`      // that wrote the file, as it states
+	Simulated   bool         `json:"simulated,omitempty"` // a practice visit
+	Fingerprint string       `json:"fingerprint,omitempty"`
+	Signature   *Signer      `json:"signature,omitempty"`
+	Compared    Compared     `json:"compared"`
+	Differences []Difference `json:"differences,omitempty"`
+	Notes       []string     `json:"notes,omitempty"`
+
+	record *commission.Record
+}
+
+// Signer is who signed. The signature is sound, else there is no Signer.
+type Signer struct {
+	Name        string    `json:"name"` // that the certificate claims
+	Fingerprint string    `json:"fingerprint"`
+	ThrowAway   bool      `json:"throw_away,omitempty"`
+	Claimed     time.Time `json:"claimed"` // time of signing, by the signer's own clock
+	Stamp       *Stamp    `json:"time_stamp,omitempty"`
+	Trust       Trust     `json:"trust"`
+}
+
+// Compared counts what was derived again and compared.
+type Compared struct {
+	Entries     int  `json:"entries"`
+	Statements  int  `json:"statements"`
+	Pages       int  `json:"pages"`
+	Photographs int  `json:"photographs"`
+	Drawn       bool `json:"drawn"` // every mark on the pages was compared, not the words alone
+}
+
+// Options are what a check is told from outside.
+type Options struct {
+	Trust       Anchors // nil if nobody was named
+	Fingerprint string  // of a paper copy's record or of a key; "" for none
+}
+
+// MaxFile is the largest file that is checked.
+const MaxFile = 192 << 20
+
+// maxJournal and maxStatement bound what is taken out of a file.
+const (
+	maxJournal   = 64 << 20
+	maxStatement = 32 << 20
+)
+
+func (r *Report) problem(kind Kind, format string, args ...any) {
+	r.Problems = append(r.Problems, Problem{kind, fmt.Sprintf(format, args...)})
+}
+
+func (r *Report) has(kinds ...Kind) bool {
+	return slices.ContainsFunc(r.Problems, func(p Problem) bool { return slices.Contains(kinds, p.Kind) })
+}
+
+// Check checks a file. It does not fail: what hinders it stands in the report.
+func Check(name string, file []byte, o Options) (r *Report) {
+	r = &Report{File: name, Problems: []Problem{}}
+	defer func() {
+		if p := recover(); p != nil {
+			r.problem(Unreadable, "checking it stopped at a fault of this program: %v", p)
+		}
+		r.conclude()
+	}()
+	sealed, at := r.checkSeal(file, o)
+	f, err := pdffile.Open(sealed)
+	if err != nil {
+		r.problem(Unreadable, "%v", err)
+		return r
+	}
+	if r.Signature != nil {
+		if err := certifies(f, at); err != nil {
+			r.problem(BadSeal, "%v", err)
+		}
+	}
+	if err := r.checkContents(f, o); err != nil {
+		r.problem(kindOf(err), "%v", err)
+	}
+	return r
+}
+
+func kindOf(err error) Kind {
+	switch {
+	case errors.Is(err, evidence.ErrNewer), errors.Is(err, journal.ErrNewer), errors.Is(err, commission.ErrUnknownKind):
+		return Newer
+	case errors.Is(err, journal.ErrDamaged), errors.Is(err, commission.ErrNoSense):
+		return BadRecord
+	case errors.Is(err, evidence.ErrPhotograph):
+		return BadPicture
+	}
+	return Unreadable
+}
+
+// conclude draws the outcome from the problems. A file that was changed stays one,
+// even if what is left of it cannot be read.
+func (r *Report) conclude() {
+	switch {
+	case r.has(CutShort, Appended, Changed, BadSeal, OtherKey, BadRecord, BadPicture, Statement, Pages, Untrusted, Mismatch):
+		r.Outcome = Differs
+	case len(r.Problems) > 0:
+		r.Outcome = Unchecked
+	default:
+		r.Outcome = Intact
+	}
+}
+
+// checkSeal checks the signature and returns the part of the file that was signed.
+func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
+	at, err := findSignature(file)
+	switch {
+	case errors.Is(err, errUnsigned):
+		if bytes.HasPrefix(file, []byte("%PDF-")) {
+			r.problem(NoSeal, "it is not signed: nothing shows who made it, or whether it was changed since")
+		}
+		return file, place{}
+	case err != nil:
+		r.problem(BadSeal, "%v", err)
+		return file, place{}
+	case at.end > len(file):
+		r.problem(CutShort, "it was cut short: %d of the %d bytes that were signed are missing", at.end-len(file), at.end)
+		return file, place{}
+	case at.end < len(file):
+		r.problem(Appended, "%d bytes were appended after it was signed; below only the signed part is checked", len(file)-at.end)
+	}
+	s, err := checkSignature(file, at)
+	switch {
+	case errors.Is(err, errChanged):
+		r.problem(Changed, "%v: bytes that were signed have been changed", err)
+	case err != nil:
+		r.problem(BadSeal, "its signature is not sound: %v", err)
+	default:
+		r.signedBy(s, o)
+	}
+	return file[:at.end], at
+}
+
+func (r *Report) signedBy(s *signature, o Options) {
+	r.Signature = &Signer{Name: identity.Claimed(s.signer), Fingerprint: identity.Fingerprint(s.signer), Claimed: s.claimed}
+	if err := wellKept(s); err != nil {
+		r.problem(BadSeal, "%v", err)
+	}
+	if s.token != nil {
+		stamp, err := o.Trust.checkStamp(s.token, s.value)
+		if err != nil {
+			r.problem(BadSeal, "%v", err)
+		}
+		r.Signature.Stamp = stamp
+	}
+	r.Signature.Trust = o.Trust.trust(s, r.Signature.When())
+	if t := r.Signature.Trust; t.Asked && !t.Trusted {
+		r.problem(Untrusted, "its signer is not trusted: %s", t.Reason)
+	}
+}
+
+// When is the time of signing: of the time stamp if there is a trusted one, else as
+// claimed.
+func (s *Signer) When() time.Time {
+	if s.Stamp != nil && s.Stamp.Trusted {
+		return s.Stamp.Time
+	}
+	return s.Claimed
+}
+
+// checkContents takes the record out, judges it again, and compares.
+func (r *Report) checkContents(f *pdffile.File, o Options) error {
+	files, err := f.Attachments()
+	if err != nil {
+		return err
+	}
+	if files[seal.JournalName].Dict == nil || files[seal.StatementName].Dict == nil {
+		return fmt.Errorf("it is no certificate of this tool: it carries no %s and %s", seal.JournalName, seal.StatementName)
+	}
+	statement, err := r.statement(f, files)
+	if err != nil {
+		return err
+	}
+	contents, err := r.journal(f, files, statement, o)
+	if err != nil {
+		return err
+	}
+	photographs := func(p commission.Picture) ([]byte, error) {
+		s, there := files[p.Name]
+		if !there {
+			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)
+		}
+		r.Compared.Photographs++
+		return f.Inflate(s, photograph.MaxBytes+1<<10)
+	}
+	again, err := evidence.Make(contents, photographs, evidence.Making{Revision: statement.Revision, Tool: statement.Tool, Made: statement.Made, Seal: statement.Seal})
+	if err != nil {
+		return err
+	}
+	r.derived(again)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record), name) {
+			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
+		}
+	}
+	r.compareStated(statement, again)
+	return r.comparePages(f, statement, again)
+}
+
+func (r *Report) statement(f *pdffile.File, files map[string]pdffile.Stream) (evidence.Statement, error) {
+	raw, err := f.Inflate(files[seal.StatementName], maxStatement)
+	if err != nil {
+		return evidence.Statement{}, err
+	}
+	s, err := evidence.ReadStatement(raw)
+	if err != nil {
+		return s, err
+	}
+	r.Document, r.Tool = s.Document, s.Tool
+	switch {
+	case r.Signature == nil:
+	case s.Seal.Fingerprint != r.Signature.Fingerprint:
+		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.Seal.Fingerprint))
+	default:
+		r.Signature.ThrowAway = s.Seal.Kind == certificate.ThrowAway
+	}
+	return s, nil
+}
+
+// short8 is enough of a fingerprint to tell two apart in a sentence.
+func short8(fingerprint string) string {
+	if fingerprint == "" {
+		return "no key"
+	}
+	return fingerprint[:min(8, len(fingerprint))] + "…"
+}
+
+func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evidence.Statement, o Options) (journal.Contents, error) {
+	raw, err := f.Inflate(files[seal.JournalName], maxJournal)
+	if err != nil {
+		return journal.Contents{}, err
+	}
+	r.Fingerprint = evidence.Digest(raw)
+	r.matchFingerprint(o.Fingerprint)
+	contents, err := journal.Read(bytes.NewReader(raw))
+	if err != nil {
+		return contents, fmt.Errorf("its record: %w", err)
+	}
+	if len(contents.Torn) > 0 {
+		r.problem(BadRecord, "its record ends in an unfinished line")
+	}
+	if how := s.Record.Differs(contents); how != "" {
+		r.problem(BadRecord, "the attached record is not the one that the certificate was made with: %s", how)
+	}
+	r.Compared.Entries = len(contents.Entries)
+	return contents, nil
+}
+
+// shortestFingerprint is how many digits of a fingerprint have to be given: those at
+// the foot of every page.
+const shortestFingerprint = 16
+
+// CleanFingerprint is a fingerprint as typed from paper, without blanks, colons and
+// dots; an error if it is none.
+func CleanFingerprint(typed string) (string, error) {
+	digits := strings.ToLower(strings.NewReplacer(" ", "", ":", "", "…", "", ".", "", "-", "").Replace(typed))
+	if strings.Trim(digits, "0123456789abcdef") != "" || len(digits) < shortestFingerprint || len(digits) > 64 {
+		return "", fmt.Errorf("%q is no fingerprint: take %d to 64 of the hexadecimal digits that the certificate prints", typed, shortestFingerprint)
+	}
+	return digits, nil
+}
+
+func (r *Report) matchFingerprint(want string) {
+	if want == "" || strings.HasPrefix(r.Fingerprint, want) {
+		return
+	}
+	if r.Signature != nil && strings.HasPrefix(r.Signature.Fingerprint, want) {
+		r.Notes = append(r.Notes, "the fingerprint is that of the key that signed it, not that of its record")
+		return
+	}
+	r.problem(Mismatch, "the fingerprint is neither that of its record nor that of its key: it belongs to another certificate")
+}
+
+func (r *Report) derived(c *evidence.Certificate) {
+	a := c.Assessment
+	r.Result, r.Premises, r.Simulated, r.record = string(a.Result), a.Record.Site.Premises.Name, a.Record.Simulated(), a.Record
+}
+
+func (r *Report) compareStated(s evidence.Statement, again *evidence.Certificate) {
+	same := s.Edition == certificate.Edition
+	var alone int
+	r.Differences, r.Compared.Statements, alone = differencesOf(s.Stated, again.Statement.Stated, same)
+	if s.Result != again.Statement.Result {
+		r.Differences = append([]Difference{{"result", s.Result, again.Statement.Result}}, r.Differences...)
+	}
+	if n := len(r.Differences); n > 0 {
+		r.problem(Statement, "%d of its statements do not follow from its record", n)
+	}
+	if alone > 0 {
+		r.Notes = append(r.Notes, fmt.Sprintf("%d statements are made by only one of the two versions and were not compared", alone))
+	}
+}
+
+// comparePages compares the pages with those made again, if this version draws the
+// same edition; else with what the certificate states.
+func (r *Report) comparePages(f *pdffile.File, s evidence.Statement, again *evidence.Certificate) error {
+	const budget = 256 << 20
+	is, err := wordsOf(f, budget)
+	if err != nil {
+		return err
+	}
+	r.Compared.Pages = len(is)
+	if s.Edition != certificate.Edition {
+		missing := notOnPages(s.Stated, is)
+		if len(missing) > 0 {
+			r.problem(Pages, "%d of its statements do not stand on its pages, the first of them: %s", len(missing), missing[0].About)
+		}
+		r.Notes = append(r.Notes, fmt.Sprintf("its pages are of edition %d, this version draws edition %d: verdicts, counts and figures were looked for on its pages, other marks were not compared", s.Edition, certificate.Edition))
+		return nil
+	}
+	pdf, err := remade(s, again)
+	if err != nil {
+		return err
+	}
+	fresh, err := pdffile.Open(pdf)
+	if err != nil {
+		return fmt.Errorf("make it again: %w", err)
+	}
+	want, err := wordsOf(fresh, budget)
+	if err != nil {
+		return fmt.Errorf("make it again: %w", err)
+	}
+	if differences := differingWords(is, want); len(differences) > 0 {
+		for _, d := range differences {
+			r.problem(Pages, "%s", d)
+		}
+		return nil
+	}
+	if err := drawnAlike(f, fresh); err != nil {
+		r.problem(Pages, "its words are those of the record, but something else was drawn: %v", err)
+		return nil
+	}
+	r.Compared.Drawn = true
+	return nil
+}
+
+func remade(s evidence.Statement, again *evidence.Certificate) ([]byte, error) {
+	if s.Seal.Kind == certificate.Unsigned {
+		return seal.Unsigned(again.Contents)
+	}
+	return seal.Template(again.Contents)
+}
+
+func day(t time.Time) string { return t.UTC().Format(time.DateOnly) }
