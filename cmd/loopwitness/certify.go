@@ -55,7 +55,7 @@ func certify(ctx context.Context, s streams, o certifyOptions) error {
 	if err != nil {
 		return err
 	}
-	id, err := s.signer(ctx, o)
+	id, err := s.signingKey(ctx, o)
 	if err != nil {
 		return err
 	}
@@ -69,8 +69,8 @@ func certify(ctx context.Context, s streams, o certifyOptions) error {
 	return writeCertificate(s, j, name, id, by, seal.Stamper{URL: o.timestamp})
 }
 
-// signer is the key to sign with, nil for none.
-func (s streams) signer(ctx context.Context, o certifyOptions) (*identity.Identity, error) {
+// signingKey is the key to sign with, nil for none.
+func (s streams) signingKey(ctx context.Context, o certifyOptions) (*identity.Identity, error) {
 	if o.unsigned {
 		return nil, nil
 	}
@@ -115,6 +115,9 @@ func writeCertificate(s streams, j job, name string, id *identity.Identity, by c
 	}
 	if err := atomic.WriteFile(path, bytes.NewReader(pdf)); err != nil {
 		return fmt.Errorf("write the certificate: %w", err)
+	}
+	if err := os.Chmod(path, 0o644); err != nil { // it is to be handed out
+		return err
 	}
 	s.say("Certificate, %s, %s: %s", made.Assessment.Result, sealWords(by), path)
 	return resultError(made.Assessment)

@@ -73,16 +73,16 @@ func makeKey(ctx context.Context, s streams, o keyOptions, who identity.Subject,
 // describe prints what is public of a key.
 func (s streams) describe(id *identity.Identity, path string) {
 	c := id.Certificate
-	s.wrapped("Name          " + id.Name())
-	s.say("Fingerprint   %s", groups(id.Fingerprint()))
-	s.say("Valid         %s to %s", c.NotBefore.Local().Format(time.DateOnly), c.NotAfter.Local().Format(time.DateOnly))
+	s.pair("Name", id.Name())
+	s.pair("Fingerprint", groups(id.Fingerprint()))
+	s.pair("Valid", c.NotBefore.Local().Format(time.DateOnly)+" to "+c.NotAfter.Local().Format(time.DateOnly))
 	issuer := "nobody else (self-signed)"
 	if !bytes.Equal(c.RawIssuer, c.RawSubject) {
 		issuer = c.Issuer.String()
 	}
-	s.wrapped("Issued by     " + issuer)
-	s.say("Key           %s", keyKind(id))
-	s.say("File          %s", path)
+	s.pair("Issued by", issuer)
+	s.pair("Key", keyKind(id))
+	s.pair("File", path)
 }
 
 func keyKind(id *identity.Identity) string {

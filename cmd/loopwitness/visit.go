@@ -212,13 +212,18 @@ func (s streams) wideTable(rows [][]string, widest int) error {
 
 // wrapped prints a text from outside, made fit for a screen.
 func (s streams) wrapped(text string) {
-	width := 100
-	if w := terminal.Columns(s.out); w > 0 {
-		width = min(width, w-1)
-	}
-	for _, l := range screen.Wrap(screen.Clean(text), width) {
+	for _, l := range screen.Wrap(screen.Clean(text), s.width()) {
 		s.say("%s", l)
 	}
+}
+
+// width is how long a printed line may be.
+func (s streams) width() int {
+	const widest = 100
+	if w := terminal.Columns(s.out); w > 0 {
+		return max(30, min(widest, w-1))
+	}
+	return widest
 }
 
 func showVisit(s streams, j job, name string) error {

@@ -39,6 +39,12 @@ func grouped(digits string) string {
 	return strings.Join(append(groups, digits), " ")
 }
 
+// inTwoLines sets a fingerprint so that neither line is longer than the other.
+func inTwoLines(digits string) string {
+	half := len(digits) / 2
+	return grouped(digits[:half]) + "\n" + grouped(digits[half:])
+}
+
 // seal says who seals the file, and how it can be checked.
 func (w writer) seal() Section {
 	if w.o.Record == "" {
@@ -47,7 +53,7 @@ func (w writer) seal() Section {
 	var p Pairs
 	s := w.o.Seal
 	content := w.number() + "\nrecord sha256:" + w.o.Record
-	p.add("Record", grouped(w.o.Record))
+	p.add("Record", inTwoLines(w.o.Record))
 	switch s.Kind {
 	case Signed:
 		p.add("Signed by", s.Name+" (as the owner of the key calls it)")
@@ -57,7 +63,7 @@ func (w writer) seal() Section {
 		p.add("Signed by", "nobody. Nothing shows who made this file, or whether it was changed since.")
 	}
 	if s.Kind != Unsigned {
-		p.add("Key", grouped(s.Fingerprint))
+		p.add("Key", inTwoLines(s.Fingerprint))
 		content += "\nkey sha256:" + s.Fingerprint
 	}
 	p.add("Attached", w.attached())

@@ -82,7 +82,9 @@ type Report struct {
 	Differences []Difference `json:"differences,omitempty"`
 	Notes       []string     `json:"notes,omitempty"`
 
-	record *commission.Record
+	// Assessment is of the record in the file, judged by this version; nil if none
+	// could be read.
+	Assessment *commission.Assessment `json:"-"`
 }
 
 // Signer is who signed. The signature is sound, else there is no Signer.
@@ -125,6 +127,11 @@ func (r *Report) problem(kind Kind, format string, args ...any) {
 
 func (r *Report) has(kinds ...Kind) bool {
 	return slices.ContainsFunc(r.Problems, func(p Problem) bool { return slices.Contains(kinds, p.Kind) })
+}
+
+// NotRead is the report of a file that could not be read.
+func NotRead(name string, err error) *Report {
+	return &Report{File: name, Outcome: Unchecked, Problems: []Problem{{Unreadable, fmt.Sprintf("it could not be read: %v", err)}}}
 }
 
 // Check checks a file. It does not fail: what hinders it stands in the report.
@@ -350,7 +357,7 @@ func (r *Report) matchFingerprint(want string) {
 
 func (r *Report) derived(c *evidence.Certificate) {
 	a := c.Assessment
-	r.Result, r.Premises, r.Simulated, r.record = string(a.Result), a.Record.Site.Premises.Name, a.Record.Simulated(), a.Record
+	r.Result, r.Premises, r.Simulated, r.Assessment = string(a.Result), a.Record.Site.Premises.Name, a.Record.Simulated(), a
 }
 
 func (r *Report) compareStated(s evidence.Statement, again *evidence.Certificate) {

@@ -1,0 +1,310 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
+
+	"loopwitness/commission/screen"
+	"loopwitness/report/identity"
+	"loopwitness/report/verify"
+)
+
+const verifyExit = `
+Exit status: 0 intact, and every verdict and figure derived again alike; 1 anything differs, or with --trust the signer is
+not trusted; 2 could not be checked, or not all of it (an unsigned certificate, for one).`
+
+type verifyOptions struct {
+	trust       []string
+	fingerprint string
+	json        bool
+}
+
+func newVerify(s streams) *cobra.Command {
+	var o verifyOptions
+	cmd := &cobra.Command{
+		Use:   "verify FILE…",
+		Short: "Check certificates: who signed, whether anything was changed, whether the verdicts follow from the record",
+		Long: "Check certificates, or all that lie in a folder. It needs no key and no job folder. The record is taken out of the file and\n" +
+			"judged again with this version's rules, and every verdict, count, figure and word is compared with the pages.\n" +
+			"It cannot show that what was recorded is true. A name in a signature is only a claim: what counts is the fingerprint of the\n" +
+			"key, or an authority that you trust.\n" + verifyExit,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return verifyFiles(s, o, args) },
+	}
+	trustFlag(cmd, &o.trust)
+	cmd.Flags().StringVar(&o.fingerprint, "fingerprint", "", "fingerprint of the record or key on a paper copy: is this the file it was printed from?")
+	cmd.Flags().BoolVar(&o.json, "json", false, "print the reports as JSON")
+	return cmd
+}
+
+func trustFlag(cmd *cobra.Command, files *[]string) {
+	cmd.Flags().StringSliceVar(files, "trust", nil, "certificates (PEM) of signers or authorities that you trust; can be given more than once")
+}
+
+// anchors reads the files of trusted certificates; nil if there are none.
+func anchors(files []string) (verify.Anchors, error) {
+	var all verify.Anchors
+	for _, file := range files {
+		pem, err := os.ReadFile(file)
+		if err != nil {
+			return nil, err
+		}
+		certs, err := identity.Certificates(pem)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", file, err)
+		}
+		all = append(all, certs...)
+	}
+	return all, nil
+}
+
+func verifyFiles(s streams, o verifyOptions, args []string) error {
+	options := verify.Options{}
+	var err error
+	if options.Trust, err = anchors(o.trust); err != nil {
+		return err
+	}
+	if o.fingerprint != "" {
+		if options.Fingerprint, err = verify.CleanFingerprint(o.fingerprint); err != nil {
+			return err
+		}
+	}
+	files, err := certificateFiles(args)
+	if err != nil {
+		return err
+	}
+	reports := checkAll(files, options)
+	count := map[verify.Outcome]int{}
+	for _, r := range reports {
+		count[r.Outcome]++
+	}
+	if o.json {
+		err = printReports(s, reports, count)
+	} else {
+		for i, r := range reports {
+			if i > 0 {
+				s.say("")
+			}
+			s.report(r)
+		}
+		if len(reports) > 1 {
+			s.say("\n%d files: %d intact, %d differ, %d could not be checked", len(reports), count[verify.Intact], count[verify.Differs], count[verify.Unchecked])
+		}
+	}
+	return errors.Join(err, outcomeError(count))
+}
+
+var errUnchecked = told{errors.New("a certificate could not be checked")}
+
+// outcomeError gives the outcomes their exit code; they were printed.
+func outcomeError(count map[verify.Outcome]int) error {
+	switch {
+	case count[verify.Differs] > 0:
+		return told{errUnsatisfactory}
+	case count[verify.Unchecked] > 0:
+		return errUnchecked
+	}
+	return nil
+}
+
+// certificateFiles are the files that arguments name: themselves, or all PDFs below a
+// folder.
+func certificateFiles(args []string) ([]string, error) {
+	var out []string
+	for _, arg := range args {
+		info, err := os.Stat(arg)
+		if err != nil || !info.IsDir() {
+			out = append(out, arg) // its own report tells what hinders
+			continue
+		}
+		before := len(out)
+		err = filepath.WalkDir(arg, func(path string, d fs.DirEntry, err error) error {
+			if err == nil && !d.IsDir() && strings.EqualFold(filepath.Ext(path), ".pdf") {
+				out = append(out, path)
+			}
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+		if len(out) == before {
+			return nil, fmt.Errorf("there is no PDF in %s", arg)
+		}
+	}
+	return out, nil
+}
+
+// checkAll checks files side by side; the reports keep their order.
+func checkAll(files []string, o verify.Options) []*verify.Report {
+	reports := make([]*verify.Report, len(files))
+	var g errgroup.Group
+	g.SetLimit(max(1, min(runtime.NumCPU(), 8)))
+	for i, file := range files {
+		g.Go(func() error {
+			reports[i] = checkFile(file, o)
+			return nil
+		})
+	}
+	_ = g.Wait() // none of them fails
+	return reports
+}
+
+func checkFile(file string, o verify.Options) *verify.Report {
+	data, err := readCertificate(file)
+	if err != nil {
+		return verify.NotRead(file, err)
+	}
+	return verify.Check(file, data, o)
+}
+
+func readCertificate(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, errors.New("it is not a file")
+	case info.Size() > verify.MaxFile:
+		return nil, fmt.Errorf("it is larger than the %d MiB of a certificate", verify.MaxFile>>20)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, verify.MaxFile))
+}
+
+func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]int) error {
+	enc := json.NewEncoder(s.out)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(struct {
+		Tool      string           `json:"tool"`
+		Files     []*verify.Report `json:"files"`
+		Intact    int              `json:"intact"`
+		Differs   int              `json:"differs"`
+		Unchecked int              `json:"unchecked"`
+	}{tool, reports, count[verify.Intact], count[verify.Differs], count[verify.Unchecked]})
+}
+
+// verdictOn is the outcome in a sentence. Intact is only half of it: by whom is the
+// other.
+func verdictOn(r *verify.Report) string {
+	switch {
+	case r.Outcome == verify.Intact && r.Signature.Trust.Trusted:
+		return "intact since somebody whom you trust signed it, and every verdict follows from its record"
+	case r.Outcome == verify.Intact:
+		return "intact since it was signed, and every verdict follows from its record; who signed it is not proved"
+	case r.Outcome == verify.Differs:
+		return "DIFFERS"
+	case len(r.Problems) == 1 && r.Problems[0].Kind == verify.NoSeal:
+		return "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
+	}
+	return "NOT CHECKED"
+}
+
+// report prints what came of one file, what matters most first.
+func (s streams) report(r *verify.Report) {
+	s.wrapped(r.File)
+	s.hanging("   ", verdictOn(r))
+	for _, p := range r.Problems {
+		s.hanging("   ! ", p.Text)
+	}
+	const most = 12
+	for i, d := range r.Differences {
+		if i == most {
+			s.say("     and %d more; see --json", len(r.Differences)-most)
+			break
+		}
+		s.hanging("     ", d.String())
+	}
+	if r.Document != "" {
+		s.pair("Certificate", joinedBy(", ", r.Document, r.Premises))
+	}
+	if r.Result != "" {
+		s.pair("Result", r.Result+", judged again by "+tool)
+	}
+	if r.Simulated {
+		s.pair("Simulated", "practice on a simulated controller, no evidence of any installation")
+	}
+	if r.Signature != nil {
+		s.signer(r.Signature)
+	}
+	if c := r.Compared; c.Pages > 0 {
+		what := fmt.Sprintf("%d entries of the record, %d statements, %d pages", c.Entries, c.Statements, c.Pages)
+		if c.Photographs > 0 {
+			what += fmt.Sprintf(", %d photographs", c.Photographs)
+		}
+		if c.Drawn {
+			what += "; every mark on the pages"
+		}
+		s.pair("Compared", what)
+		s.pair("Record", groups(r.Fingerprint))
+		s.pair("Written by", r.Tool+", as it says")
+	}
+	for _, n := range r.Notes {
+		s.pair("Note", n)
+	}
+}
+
+func (s streams) signer(sig *verify.Signer) {
+	name := sig.Name + " (the name that the key's owner gave it)"
+	if sig.ThrowAway {
+		name = "a throw-away key of a demonstration: proves nothing about who made it"
+	}
+	s.pair("Signed by", name)
+	s.pair("Key", groups(sig.Fingerprint))
+	trusted := "NOT TRUSTED: "
+	switch {
+	case sig.Trust.Trusted:
+		trusted = "trusted: "
+	case !sig.Trust.Asked:
+		trusted = "not asked: "
+	}
+	s.pair("Trust", trusted+sig.Trust.Reason)
+	when := sig.Claimed.UTC().Format("2006-01-02 15:04:05 UTC") + ", only claimed: by the signer's own clock"
+	if st := sig.Stamp; st != nil {
+		confirmed := "a time stamp by " + st.Authority + ", which is not trusted (" + st.Reason + ")"
+		if st.Trusted {
+			confirmed = "confirmed by the time stamp of " + st.Authority + ", " + st.Reason
+		}
+		when = st.Time.UTC().Format(time.DateTime+" UTC") + ", " + confirmed
+	}
+	s.pair("Signed at", when)
+}
+
+func joinedBy(separator string, parts ...string) string {
+	var there []string
+	for _, p := range parts {
+		if p != "" {
+			there = append(there, p)
+		}
+	}
+	return strings.Join(there, separator)
+}
+
+// pair prints a label and what belongs to it.
+func (s streams) pair(label, text string) { s.hanging(fmt.Sprintf("   %-12s ", label), text) }
+
+// hanging prints a text from outside behind a lead, further lines below its beginning.
+func (s streams) hanging(lead, text string) {
+	indent := strings.Repeat(" ", len([]rune(lead)))
+	for i, l := range screen.Wrap(screen.Clean(text), s.width()-len(indent)) {
+		if i > 0 {
+			lead = indent
+		}
+		s.say("%s%s", lead, l)
+	}
+}

@@ -1,0 +1,108 @@
+package extract
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+)
+
+// columns of the CSV: a line for each thing that was tested, measured or found.
+var columns = []string{"check", "certificate", "premises", "visit", "begun", "simulated", "section", "id", "name", "value", "unit", "uncertainty", "limit", "verdict", "remark"}
+
+// WriteCSV writes the record as a table (RFC 4180), with a head.
+func (r Record) WriteCSV(to io.Writer) error {
+	w := csv.NewWriter(to)
+	w.UseCRLF = true
+	t := table{r: r, w: w}
+	if err := w.Write(columns); err != nil {
+		return err
+	}
+	t.line("result", "", r.Visit.Result, nil, "", nil, "", r.Visit.Result, "")
+	for _, d := range r.Detectors {
+		t.detector("detector", d)
+	}
+	for _, d := range r.OnStandby {
+		t.detector("on standby", d)
+	}
+	for _, v := range r.Readings {
+		limit := "from " + number(&v.LowerV)
+		if v.UpperV != nil {
+			limit += " to " + number(v.UpperV)
+		}
+		t.line("supply", "", v.Text, v.ValueV, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
+	}
+	for _, o := range r.Outputs {
+		id := ""
+		if o.Zone > 0 {
+			id = fmt.Sprint("zone ", o.Zone)
+		}
+		t.line("output", id, o.Name, o.HeardS, unitIf(o.HeardS, "s"), nil, "", o.Verdict, strings.Join(o.Remarks, "; "))
+	}
+	for _, c := range r.Checklist {
+		t.line("checklist", c.Stage, c.Text, nil, "", nil, "", c.Result, c.Remark)
+	}
+	for _, c := range r.Computed {
+		t.line("computed", "", c.About, nil, "", nil, c.Limit, c.Verdict, c.Result+c.Missing)
+	}
+	for _, f := range r.Findings {
+		t.line("finding", f.ID, f.About, nil, "", nil, "", "", f.Text)
+	}
+	for _, f := range r.Limitations {
+		t.line("limitation", f.ID, f.About, nil, "", nil, "", "", f.Text)
+	}
+	for _, n := range r.Names {
+		t.line("name", n.Role, n.Name, nil, "", nil, "", "", n.Position)
+	}
+	for _, p := range r.Photographs {
+		t.line("photograph", p.Name, p.About, nil, "", nil, "", "", p.Caption)
+	}
+	w.Flush()
+	return w.Error()
+}
+
+type table struct {
+	r Record
+	w *csv.Writer
+}
+
+func (t table) detector(section string, d Detector) {
+	t.line(section, d.Point, d.Name, d.ResponseS, unitIf(d.ResponseS, "s"), d.UncertaintyS, number(&t.r.Visit.LimitS), d.Verdict, strings.Join(d.Remarks, "; "))
+}
+
+func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64, limit, verdict, remark string) {
+	r := t.r
+	cells := []string{r.Check.Outcome, r.Certificate.Number, r.Site.Premises, r.Visit.Kind, r.Visit.Begun, strconv.FormatBool(r.Visit.Simulated), section,
+		id, name, number(value), unit, number(uncertainty), limit, verdict, remark}
+	for i := range cells {
+		cells[i] = inert(cells[i])
+	}
+	_ = t.w.Write(cells) // its error is kept for Flush
+}
+
+func number(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*v, 'f', -1, 64)
+}
+
+func unitIf(v *float64, unit string) string {
+	if v == nil {
+		return ""
+	}
+	return unit
+}
+
+// inert keeps a text from being taken for a formula by a spreadsheet: an apostrophe
+// is put before what begins like one.
+func inert(cell string) string {
+	if cell == "" || !strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+		return cell
+	}
+	if _, err := strconv.ParseFloat(cell, 64); err == nil {
+		return cell
+	}
+	return "'" + cell
+}
