@@ -292,6 +292,8 @@ func (r *Report) statement(f *pdffile.File, files map[string]pdffile.Stream) (ev
 	}
 	r.Document, r.Tool = s.Document, s.Tool
 	switch {
+	case r.Signature == nil && r.has(NoSeal) && s.Seal.Kind != certificate.Unsigned:
+		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")
 	case r.Signature == nil:
 	case s.Seal.Fingerprint != r.Signature.Fingerprint:
 		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.Seal.Fingerprint))
