@@ -162,7 +162,8 @@ func attributesOf(raw asn1.RawValue) (map[string]asn1.RawValue, error) {
 	for rest := raw.Bytes; len(rest) > 0; {
 		var a attribute
 		var err error
-		if rest, err = asn1.Unmarshal(rest, &a); err != nil || out[a.Type.String()].FullBytes != nil {
+		rest, err = asn1.Unmarshal(rest, &a)
+		if err != nil || a.Values.Class != asn1.ClassUniversal || a.Values.Tag != asn1.TagSet || !a.Values.IsCompound || out[a.Type.String()].FullBytes != nil {
 			return nil, errors.New("its attributes cannot be read")
 		}
 		out[a.Type.String()] = a.Values

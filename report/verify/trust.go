@@ -71,6 +71,23 @@ type Stamp struct {
 	Reason    string    `json:"reason"`
 }
 
+// connected tells whether all certificates are the one given or issued each other above
+// it.
+func connected(leaf *x509.Certificate, all []*x509.Certificate) bool {
+	left := slices.Clone(all)
+	for at := leaf; ; {
+		left = slices.DeleteFunc(left, at.Equal)
+		if len(left) == 0 {
+			return !bytes.Equal(at.RawIssuer, at.RawSubject) || at.CheckSignatureFrom(at) == nil
+		}
+		i := slices.IndexFunc(left, func(c *x509.Certificate) bool { return at.CheckSignatureFrom(c) == nil })
+		if i < 0 {
+			return false
+		}
+		at = left[i]
+	}
+}
+
 // checkStamp checks a time-stamp token (RFC 3161) over a signature.
 func (a Anchors) checkStamp(token, signature []byte) (*Stamp, error) {
 	stamped, err := timestamp.Parse(token) // checks the signature if there is a certificate
@@ -93,6 +110,9 @@ func (a Anchors) checkStamp(token, signature []byte) (*Stamp, error) {
 	signer := p7.GetOnlySigner()
 	if signer == nil {
 		return nil, errors.New("its time stamp does not carry the certificate that it was made with")
+	}
+	if !connected(signer, stamped.Certificates) {
+		return nil, errors.New("its time stamp carries certificates that do not belong to it, or were altered")
 	}
 	if !slices.Contains(signer.ExtKeyUsage, x509.ExtKeyUsageTimeStamping) {
 		return nil, errors.New("its time stamp was made with a certificate that is not for time stamps")
