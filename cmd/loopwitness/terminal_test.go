@@ -410,3 +410,62 @@ func TestOneVisitOneProcess(t *testing.T) {
 	assert.Error(t, err)
 	assert.Contains(t, out, fmt.Sprintf("another process holds this visit: process %d", c.cmd.Process.Pid))
 }
+
+// The passphrase is asked for in a terminal, twice for a new key, and never shown;
+// keys that break off store nothing.
+func TestPassphraseIsTyped(t *testing.T) {
+	dir := t.TempDir()
+	t.Setenv("HOME", dir)
+	t.Setenv("XDG_CONFIG_HOME", dir)
+	key := filepath.Join(dir, "loopwitness", "signing-key.p12")
+	c := startConsole(t, 90, "key", "new", "--name", "Bellbird")
+	c.expect("new passphrase, at least 10 characters:")
+	c.send(ctrlC)
+	c.exit(exitNotRun)
+	assert.NoFileExists(t, key)
+
+	c = startConsole(t, 90, "key", "new", "--name", "Bellbird")
+	c.expect("new passphrase, at least 10 characters:")
+	c.send("tall blue vase" + enter)
+	c.expect("the same again:")
+	c.send("tall blue vasf" + enter)
+	c.expect("the two passphrases differ; nothing was stored")
+	c.exit(exitNotRun)
+	assert.NoFileExists(t, key)
+
+	c = startConsole(t, 90, "key", "new", "--name", "Bellbird")
+	c.expect("new passphrase, at least 10 characters:")
+	c.send("tall blue vase" + enter)
+	c.expect("the same again:")
+	c.send("tall blue vase" + enter)
+	c.expect("Fingerprint")
+	c.exit(exitDone)
+	assert.FileExists(t, key)
+	assert.NotContains(t, c.text(), "vase")
+
+	c = startConsole(t, 90, "key", "show")
+	c.expect("passphrase of the signing key:")
+	c.send("wrong" + enter)
+	c.expect("wrong passphrase; there is no way to open the key without it")
+	c.exit(exitNotRun)
+}
+
+// A photograph can be added while the visit is paused, not while it runs.
+func TestPhotographWhileTheVisitRuns(t *testing.T) {
+	s := newStudio(t)
+	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
+	c.expect("not checked, with a reason")
+	s.write("photo.jpg", string(photo(t)))
+	out, err := runHere(t, "visit", "attach", filepath.Join(s.dir, "photo.jpg"), "--job", s.dir, "--about", "site")
+	assert.Error(t, err)
+	assert.Contains(t, out, "another process holds this visit")
+	assert.Contains(t, out, "pause the visit first (Ctrl-C)")
+	c.send(ctrlC)
+	c.exit(exitNotRun)
+	out, err = runHere(t, "visit", "attach", filepath.Join(s.dir, "photo.jpg"), "--job", s.dir, "--about", "site")
+	require.NoError(t, err, out)
+	c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
+	c.expect("not checked, with a reason")
+	c.send(ctrlC)
+	c.exit(exitNotRun)
+}

@@ -204,15 +204,24 @@ func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]
 func verdictOn(r *verify.Report) string {
 	switch {
 	case r.Outcome == verify.Intact && r.Signature.Trust.Trusted:
-		return "intact since somebody whom you trust signed it, and every verdict follows from its record"
+		return "intact since somebody you trust signed it, and every verdict follows from its record"
 	case r.Outcome == verify.Intact:
-		return "intact since it was signed, and every verdict follows from its record; who signed it is not proved"
+		return "intact since it was signed, every verdict follows from its record; by whom is not proved"
+	case only(r, verify.Untrusted):
+		return "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
+	case only(r, verify.Mismatch):
+		return "ANOTHER CERTIFICATE than the one that the fingerprint is from"
 	case r.Outcome == verify.Differs:
 		return "DIFFERS"
-	case len(r.Problems) == 1 && r.Problems[0].Kind == verify.NoSeal:
+	case only(r, verify.NoSeal):
 		return "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
 	}
 	return "NOT CHECKED"
+}
+
+// only tells whether a report has one problem, of that kind.
+func only(r *verify.Report, kind verify.Kind) bool {
+	return len(r.Problems) == 1 && r.Problems[0].Kind == kind
 }
 
 // report prints what came of one file, what matters most first.
@@ -245,7 +254,7 @@ func (s streams) report(r *verify.Report) {
 	if c := r.Compared; c.Pages > 0 {
 		what := fmt.Sprintf("%d entries of the record, %d statements, %d pages", c.Entries, c.Statements, c.Pages)
 		if c.Photographs > 0 {
-			what += fmt.Sprintf(", %d photographs", c.Photographs)
+			what += fmt.Sprintf(", photographs: %d", c.Photographs)
 		}
 		if c.Drawn {
 			what += "; every mark on the pages"

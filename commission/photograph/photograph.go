@@ -48,7 +48,7 @@ func Take(file []byte) (Photograph, error) {
 		return Photograph{}, fmt.Errorf("%w: it is larger than the %d MiB of one photograph; save it smaller", ErrRefused, MaxBytes>>20)
 	}
 	config, kind, err := image.DecodeConfig(bytes.NewReader(file))
-	if err != nil {
+	if err != nil || kind != "jpeg" && kind != "png" { // other decoders may be linked in
 		return Photograph{}, fmt.Errorf("%w: it is neither a JPEG nor a PNG picture", ErrRefused)
 	}
 	if config.Width < 8 || config.Height < 8 || config.Width*config.Height > MaxPixels {
@@ -60,7 +60,7 @@ func Take(file []byte) (Photograph, error) {
 	case "jpeg":
 		p.Media = JPEG
 		p.Content, hidden, err = stripJPEG(file)
-	case "png":
+	default:
 		p.Media = PNG
 		p.Content, hidden, err = stripPNG(file)
 	}

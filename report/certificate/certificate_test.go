@@ -35,7 +35,8 @@ func potteryAssessment(t testing.TB) *commission.Assessment {
 }
 
 func pottery(t testing.TB) Document {
-	return Write(potteryAssessment(t), Options{Revision: 1, Tool: "loopwitness test"})
+	return Write(potteryAssessment(t), Options{Revision: 1, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
+		Seal: Seal{Kind: Signed, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
 // The whole content of a certificate, read by a person.
@@ -53,14 +54,34 @@ func TestContent(t *testing.T) {
 // What forms ask for and what is never claimed.
 func TestContentThatMustBeThere(t *testing.T) {
 	text := pottery(t).PlainText()
-	for _, want := range []string{"SIMULATED", "unsigned", "Local codes", "does not declare", "upper bound", "as declared by the installer",
+	for _, want := range []string{"SIMULATED", "Local codes", "does not declare", "upper bound", "as declared by the installer",
 		"exact binomial lower bound", "JCGM 106", "common practice", "hearing", "for licensed persons", "receiving centre", "not tested: the till drawer",
-		"before: silent", "licence T-0881", "accepts L1 L2 L3", "± 0.05 V"} {
+		"before: silent", "licence T-0881", "accepts L1 L2 L3", "± 0.05 V", "fedc fedc fedc", "cannot show that what was recorded is true"} {
 		assert.Contains(t, text, want)
 	}
 	for _, never := range []string{"complies", "conforms with", "in conformity", "compliant"} {
 		assert.NotContains(t, text, never)
 	}
+}
+
+// Who seals is said; that nobody does, too, on every page and in words.
+func TestSealsAreSaid(t *testing.T) {
+	for _, test := range []struct {
+		seal          Seal
+		notice, never string
+		inWords       string
+	}{
+		{Seal{}, "unsigned", "throw-away", "Nothing shows who made this file"},
+		{Seal{Kind: ThrowAway, Name: "x", Fingerprint: "ab"}, "sealed with a throw-away key", "unsigned", "It proves nothing about who made this"},
+		{Seal{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
+	} {
+		d := Write(potteryAssessment(t), Options{Seal: test.seal, Record: "0123456789abcdef0123"})
+		assert.Contains(t, d.Notices, test.notice)
+		assert.NotContains(t, d.Notices, test.never)
+		assert.Contains(t, d.PlainText(), test.inWords)
+	}
+	d := Write(potteryAssessment(t), Options{Seal: Seal{Kind: Signed, Name: "x", Fingerprint: "ab"}, Record: "0123456789abcdef0123"})
+	assert.Equal(t, []string{"SIMULATED: practice, no evidence of any installation"}, d.Notices)
 }
 
 // words lists every text of a page's components, walking the library's tree.

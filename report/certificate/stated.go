@@ -45,11 +45,15 @@ func (s *stating) add(key, text string) {
 	if text == "" {
 		return
 	}
+	s.all = append(s.all, Stated{s.unique(key), text})
+}
+
+func (s *stating) unique(key string) string {
 	s.taken[key]++
 	if n := s.taken[key]; n > 1 {
-		key = fmt.Sprintf("%s #%d", key, n)
+		return fmt.Sprintf("%s #%d", key, n)
 	}
-	s.all = append(s.all, Stated{key, text})
+	return key
 }
 
 func (s *stating) block(section string, block Block) {
@@ -85,7 +89,7 @@ func (s *stating) block(section string, block Block) {
 
 func (s *stating) table(section string, t Table) {
 	for _, row := range t.Rows {
-		about := section + "/" + row.Cells[0].Text
+		about := s.unique(section + "/" + row.Cells[0].Text) // a row's cells stay together
 		for i, c := range row.Cells[1:] {
 			s.add(about+"/"+t.Columns[i+1].Head, c.Text)
 		}

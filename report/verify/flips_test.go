@@ -105,3 +105,22 @@ func smallSealed(t testing.TB) []byte {
 	contents.Attachments = nil
 	return sealed(t, contents, id)
 }
+
+// FuzzTampered: whatever is written over, cut out of or put into a sealed file, it is
+// not intact any more.
+func FuzzTampered(f *testing.F) {
+	whole := smallSealed(f)
+	f.Add(uint32(100), uint16(3), []byte("abc"))
+	f.Add(uint32(len(whole)), uint16(0), []byte("\n%%EOF\n"))
+	f.Fuzz(func(t *testing.T, at uint32, cut uint16, put []byte) {
+		from := int(at) % (len(whole) + 1)
+		to := min(len(whole), from+int(cut))
+		tampered := append(append(bytes.Clone(whole[:from]), put...), whole[to:]...)
+		if r := Check("c.pdf", tampered, Options{}); !bytes.Equal(tampered, whole) && r.Signature != nil && len(r.Problems) == 0 {
+			t.Fatal("intact")
+		}
+		if !bytes.Equal(tampered, whole) && !noticed(tampered) {
+			t.Fatal("the seal holds")
+		}
+	})
+}

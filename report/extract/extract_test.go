@@ -1,0 +1,110 @@
+package extract
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"testing"
+	"time"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/journal"
+	"loopwitness/report/certificate"
+	"loopwitness/report/evidence"
+	"loopwitness/report/identity"
+	"loopwitness/report/seal"
+	"loopwitness/report/verify"
+)
+
+// extracted is the record of a sealed certificate of the first entries of the pottery's
+// journal, 0 for all.
+func extracted(t testing.TB, entries int) Record {
+	t.Helper()
+	raw, err := os.ReadFile("../../testdata/journals/pottery-handover.jsonl")
+	require.NoError(t, err)
+	if entries > 0 {
+		raw = bytes.Join(bytes.SplitAfter(raw, []byte("\n"))[:entries], nil)
+	}
+	contents, err := journal.Read(bytes.NewReader(raw))
+	require.NoError(t, err)
+	id, err := identity.New(identity.Subject{Name: "x"}, time.Now(), 1)
+	require.NoError(t, err)
+	c, err := evidence.Make(contents, func(commission.Picture) ([]byte, error) { return nil, os.ErrNotExist },
+		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), Seal: certificate.Seal{Kind: certificate.Signed, Name: "x", Fingerprint: id.Fingerprint()}})
+	require.NoError(t, err)
+	sealed, err := seal.Seal(c.Contents, id, seal.Stamper{})
+	require.NoError(t, err)
+	r := verify.Check("c.pdf", sealed.PDF, verify.Options{})
+	require.Equal(t, verify.Intact, r.Outcome)
+	return From(r, "loopwitness test")
+}
+
+// A validator that is not ours finds the data to follow the schema, of a finished
+// visit and of one that has just begun.
+func TestOutsideValidatorAcceptsTheData(t *testing.T) {
+	schema, err := Schema()
+	require.NoError(t, err)
+	parsed, err := jsonschema.UnmarshalJSON(bytes.NewReader(schema))
+	require.NoError(t, err)
+	compiler := jsonschema.NewCompiler()
+	compiler.AssertFormat()
+	require.NoError(t, compiler.AddResource("record.json", parsed))
+	compiled, err := compiler.Compile("record.json")
+	require.NoError(t, err)
+	for _, entries := range []int{0, 1, 40, 100} {
+		data, err := json.Marshal(extracted(t, entries))
+		require.NoError(t, err)
+		value, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+		require.NoError(t, err)
+		assert.NoError(t, compiled.Validate(value), "%d entries", entries)
+
+		value.(map[string]any)["check"].(map[string]any)["outcome"] = "perfect"
+		assert.Error(t, compiled.Validate(value), "an outcome that is none")
+		delete(value.(map[string]any), "visit")
+		assert.Error(t, compiled.Validate(value), "no visit")
+	}
+}
+
+// What the pages say is what the data say.
+func TestDataAgreeWithTheAssessment(t *testing.T) {
+	r := extracted(t, 0)
+	assert.Equal(t, "intact", r.Check.Outcome)
+	assert.False(t, r.Check.Trusted)
+	assert.False(t, r.Check.TimeConfirmed)
+	assert.Len(t, r.Detectors, r.Site.Detectors)
+	assert.True(t, r.Visit.Simulated)
+	assert.Equal(t, "Saltglaze Pottery Studio", r.Site.Premises)
+	proved := 0
+	for _, d := range r.Detectors {
+		if d.Verdict == "proved" {
+			proved++
+			require.NotNil(t, d.ResponseS)
+			assert.LessOrEqual(t, *d.ResponseS, r.Visit.LimitS)
+		}
+	}
+	assert.Positive(t, proved)
+	assert.Equal(t, []string{"technician", "customer"}, []string{r.Names[0].Role, r.Names[1].Role})
+}
+
+func TestCSV(t *testing.T) {
+	r := extracted(t, 0)
+	r.Site.Premises = `=HYPERLINK("http://example.org"), "Kiln" & Sons`
+	r.Detectors[0].Name = "-1+1"
+	minus := -0.5
+	r.Detectors[1].ResponseS = &minus
+	var out bytes.Buffer
+	require.NoError(t, r.WriteCSV(&out))
+	lines, err := csv.NewReader(bytes.NewReader(out.Bytes())).ReadAll()
+	require.NoError(t, err)
+	assert.Equal(t, columns, lines[0])
+	assert.Len(t, lines, 2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(r.Findings)+len(r.Limitations)+len(r.Names))
+	assert.Equal(t, `'=HYPERLINK("http://example.org"), "Kiln" & Sons`, lines[2][2], "a spreadsheet must not take a name for a formula")
+	assert.Equal(t, "'-1+1", lines[2][8])
+	assert.Equal(t, "-0.5", lines[3][9])
+	assert.Contains(t, out.String(), "\r\n")
+}

@@ -1,0 +1,113 @@
+package identity
+
+import (
+	"crypto/ecdsa"
+	"crypto/x509"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var at = time.Date(2026, 11, 24, 13, 0, 0, 0, time.UTC)
+
+func TestNew(t *testing.T) {
+	id, err := New(Subject{Name: "Ignace Brûlé", Organisation: "Bellbird Alarm Services", Country: "NZ"}, at, 10)
+	require.NoError(t, err)
+	c := id.Certificate
+	assert.Equal(t, "P-256", id.Signer.Public().(*ecdsa.PublicKey).Curve.Params().Name)
+	assert.Equal(t, "Ignace Brûlé, Bellbird Alarm Services", id.Name())
+	// RFC 9336: id-kp-documentSigning is 1.3.6.1.5.5.7.3.36 (looked up).
+	require.Len(t, c.UnknownExtKeyUsage, 1)
+	assert.Equal(t, "1.3.6.1.5.5.7.3.36", c.UnknownExtKeyUsage[0].String())
+	assert.Empty(t, c.ExtKeyUsage)
+	assert.False(t, c.IsCA, "it issues nothing")
+	assert.Equal(t, x509.KeyUsageDigitalSignature|x509.KeyUsageContentCommitment, c.KeyUsage)
+	assert.True(t, c.NotAfter.Equal(at.AddDate(10, 0, 0)))
+	assert.Len(t, id.Fingerprint(), 64)
+	assert.Positive(t, c.SerialNumber.Sign())
+	assert.NoError(t, id.fit())
+}
+
+func TestSubjects(t *testing.T) {
+	for want, s := range map[string]Subject{
+		"an identity needs a name":  {},
+		"the name is longer":        {Name: strings.Repeat("é", 65)},
+		"the organisation is long":  {Name: "a", Organisation: strings.Repeat("é", 65)},
+		"two capital letters":       {Name: "a", Country: "nz"},
+		"no control characters":     {Name: "a\nb"},
+		"valid for 1 to 30":         {Name: "a"},
+		"an identity needs a name ": {Name: "  "},
+	} {
+		_, err := New(s, at, 31)
+		assert.ErrorContains(t, err, strings.TrimSuffix(strings.TrimSuffix(want, " "), " is long"), want)
+	}
+}
+
+func TestStoredAndLoaded(t *testing.T) {
+	id, err := New(Subject{Name: "x"}, at, 1)
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "keys", "k.p12")
+	_, err = Load(path, "")
+	assert.ErrorIs(t, err, ErrNone)
+
+	require.NoError(t, Save(path, id, "Töpfer 窯"))
+	if runtime.GOOS != "windows" { // which has no such modes
+		info, err := os.Stat(path)
+		require.NoError(t, err)
+		assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
+	}
+	back, err := Load(path, "Töpfer 窯")
+	require.NoError(t, err)
+	assert.Equal(t, id.Fingerprint(), back.Fingerprint())
+
+	for _, wrong := range []string{"", "Töpfer", "Topfer 窯"} {
+		_, err = Load(path, wrong)
+		assert.ErrorIs(t, err, ErrPassphrase)
+		if wrong != "" {
+			assert.NotContains(t, err.Error(), wrong, "an error never tells a passphrase")
+		}
+	}
+	assert.ErrorIs(t, Save(path, id, "another"), ErrExists)
+	_, err = Load(path, "Töpfer 窯")
+	assert.NoError(t, err, "the key that was there is untouched")
+
+	stored, err := os.ReadFile(path)
+	require.NoError(t, err)
+	for _, damage := range [][]byte{nil, []byte("no key"), stored[:len(stored)/2]} {
+		_, err = Read(damage, "Töpfer 窯")
+		assert.ErrorContains(t, err, "not a PKCS#12 file")
+	}
+}
+
+// Any flipped bit of a stored key is refused, or changes nothing.
+func TestDamagedKeyFileIsRefused(t *testing.T) {
+	id, err := New(Subject{Name: "x"}, at, 1)
+	require.NoError(t, err)
+	stored, err := id.Store("p")
+	require.NoError(t, err)
+	for i := 40; i < len(stored); i += len(stored) / 7 {
+		damaged := append([]byte{}, stored...)
+		damaged[i] ^= 1
+		if back, err := Read(damaged, "p"); err == nil {
+			assert.Equal(t, id.Fingerprint(), back.Fingerprint())
+		}
+	}
+}
+
+func TestCertificatesOfPEM(t *testing.T) {
+	id, err := New(Subject{Name: "x"}, at, 1)
+	require.NoError(t, err)
+	all, err := Certificates(append([]byte("a remark\n"), append(id.PEM(), id.PEM()...)...))
+	require.NoError(t, err)
+	assert.Len(t, all, 2)
+	_, err = Certificates([]byte("no certificate"))
+	assert.ErrorContains(t, err, "no certificate in PEM form")
+	_, err = Certificates([]byte("-----BEGIN CERTIFICATE-----\nAAAA\n-----END CERTIFICATE-----\n"))
+	assert.ErrorContains(t, err, "certificate 1:")
+}

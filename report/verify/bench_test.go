@@ -1,0 +1,98 @@
+package verify
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/site"
+	"loopwitness/report/evidence"
+	"loopwitness/report/seal"
+)
+
+// walkTested is the journal of a walk-test of so many detectors, two on a zone, each
+// proved.
+func walkTested(t testing.TB, detectors int) journal.Contents {
+	t.Helper()
+	var text strings.Builder
+	text.WriteString("reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n")
+	for z := 1; z <= detectors/2; z++ {
+		fmt.Fprintf(&text, "  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n", z, z, z)
+	}
+	s, err := site.Read("site.yaml", []byte(text.String()))
+	require.NoError(t, err)
+	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	w, err := journal.Create(path)
+	require.NoError(t, err)
+	now := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
+	add := func(after time.Duration, f commission.Fact) {
+		now = now.Add(after)
+		_, err := w.Append(now, f.Kind(), f)
+		require.NoError(t, err)
+	}
+	programme := commission.Programme(s, list)
+	add(0, commission.Opened{Tool: "bench", Visit: commission.Handover, Document: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: programme})
+	add(0, commission.Listening{Source: "bench", TimedBy: "bench", UncertaintyNS: 5e7})
+	add(0, commission.Connection{Up: true})
+	for _, step := range programme {
+		if step.Kind != commission.StepDetector || step.Stage != commission.WalkTest {
+			continue
+		}
+		z, _, err := s.Find(step.Point)
+		require.NoError(t, err)
+		add(time.Second, commission.Cue{Step: step.ID, Half: commission.Operate})
+		add(700*time.Millisecond, commission.SignalCame{Address: z.Address, State: commission.Active})
+		add(time.Second, commission.Ended{Step: step.ID, By: commission.ByTime})
+		add(time.Second, commission.Cue{Step: step.ID, Half: commission.Restore})
+		add(700*time.Millisecond, commission.SignalCame{Address: z.Address, State: commission.Restored})
+		add(time.Second, commission.Ended{Step: step.ID, By: commission.ByTime})
+	}
+	require.NoError(t, w.Close())
+	contents, err := journal.ReadFile(path)
+	require.NoError(t, err)
+	return contents
+}
+
+var sizes = []int{10, 100, 1000}
+
+// Seal: fold, judge, draw, attach and sign.
+func BenchmarkSeal(b *testing.B) {
+	id := newIdentity(b, "bench")
+	for _, n := range sizes {
+		contents := walkTested(b, n)
+		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {
+			for b.Loop() {
+				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
+				require.NoError(b, err)
+				require.Equal(b, n, c.Assessment.Counts[commission.Proved])
+				_, err = seal.Seal(c.Contents, id, seal.Stamper{})
+				require.NoError(b, err)
+			}
+		})
+	}
+}
+
+// Verify: all that a check does.
+func BenchmarkVerify(b *testing.B) {
+	id := newIdentity(b, "bench")
+	for _, n := range sizes {
+		c, err := evidence.Make(walkTested(b, n), noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
+		require.NoError(b, err)
+		file := sealed(b, c.Contents, id)
+		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {
+			b.SetBytes(int64(len(file)))
+			for b.Loop() {
+				r := Check("c.pdf", file, Options{})
+				require.Equal(b, Intact, r.Outcome, texts(r))
+			}
+		})
+	}
+}
