@@ -246,7 +246,7 @@ func (s streams) report(r *verify.Report) {
 		s.pair("Result", r.Result+", judged again by "+tool)
 	}
 	if r.Simulated {
-		s.pair("Simulated", "practice on a simulated controller, no evidence of any installation")
+		s.pair("SIMULATED", "practice on a simulated controller, no evidence of any installation")
 	}
 	if r.Signature != nil {
 		s.signer(r.Signature)

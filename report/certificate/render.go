@@ -132,13 +132,18 @@ func (b *book) begin(title *part, f flow, above float64) {
 	b.put(title)
 }
 
-// first is the height of what must stay together at the beginning of a flow.
+// first is the height of what must stay together at the beginning of a flow: two
+// parts, unless the first is company enough by itself.
 func first(f flow) float64 {
 	need := 0.0
 	if f.head != nil {
 		need = f.head.height
 	}
+	const enough = 40
 	for i := range min(2, len(f.parts)) {
+		if i > 0 && f.parts[0].height > enough {
+			break
+		}
 		need += f.parts[i].height
 	}
 	return need
