@@ -14,7 +14,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"regexp"
+	"slices"
 	"strconv"
 )
 
@@ -73,6 +75,8 @@ type File struct {
 	parsed  map[int]Object
 	opening map[int]bool // objects whose stream length is being looked up
 	work    int          // bytes that were parsed
+	ends    map[int]int  // where parsed objects end
+	tableAt int
 	Trailer Dict
 }
 
@@ -92,7 +96,7 @@ func Open(data []byte) (*File, error) {
 		return nil, fmt.Errorf("%w: it does not end as a PDF", ErrNotRead)
 	}
 	at, _ := Number(m[1]).Int()
-	f := &File{data: data, offsets: map[int]int{}, parsed: map[int]Object{}, opening: map[int]bool{}}
+	f := &File{data: data, offsets: map[int]int{}, parsed: map[int]Object{}, opening: map[int]bool{}, ends: map[int]int{}, tableAt: at}
 	if err := f.table(at); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrNotRead, err)
 	}
@@ -120,15 +124,19 @@ func (f *File) table(at int) error {
 		}
 		for n := from; n < from+count; n++ { // each takes its bytes, so the file bounds the loop
 			offset, ok := whole(p.must())
-			if _, okGeneration := whole(p.must()); !ok || !okGeneration {
+			generation, okGeneration := whole(p.must())
+			if !ok || !okGeneration {
 				return errors.New("cross-reference table: an entry cannot be read")
 			}
-			switch p.must() {
-			case keyword("n"):
-				f.offsets[n] = offset
-			case keyword("f"):
-			default:
+			_, twice := f.offsets[n]
+			switch kind := p.must(); {
+			case kind == keyword("f"):
+			case kind != keyword("n"):
 				return errors.New("cross-reference table: an entry is neither used nor free")
+			case twice || generation != 0:
+				return fmt.Errorf("cross-reference table: object %d has several versions", n)
+			default:
+				f.offsets[n] = offset
 			}
 		}
 	}
@@ -142,6 +150,9 @@ func (f *File) table(at int) error {
 		}
 	}
 	f.Trailer = trailer
+	if !bytes.HasPrefix(bytes.TrimLeft(f.data[p.at:], "\r\n"), []byte("startxref")) {
+		return errors.New("something stands behind its trailer")
+	}
 	return nil
 }
 
@@ -168,7 +179,7 @@ func (f *File) Get(n int) (Object, error) {
 	}
 	p := &parser{data: f.data, at: at}
 	number, ok := whole(p.must())
-	if _, okGeneration := whole(p.must()); !ok || !okGeneration || number != n || p.must() != keyword("obj") {
+	if p.must() != Number("0") || !ok || number != n || p.must() != keyword("obj") {
 		return nil, fmt.Errorf("%w: object %d is not where the table says", ErrNotRead, n)
 	}
 	o, err := p.object()
@@ -183,8 +194,35 @@ func (f *File) Get(n int) (Object, error) {
 			return nil, err
 		}
 	}
-	f.parsed[n] = o
+	if !p.keyword("endobj") {
+		return nil, fmt.Errorf("%w: object %d does not end where it should", ErrNotRead, n)
+	}
+	f.parsed[n], f.ends[n] = o, p.at
 	return o, nil
+}
+
+// Objects are the numbers of all objects, in the order of the file. It is an error if
+// any byte of the file belongs to none of them, nor to its head, its table and its
+// end: another reader might find another document there.
+func (f *File) Objects() ([]int, error) {
+	numbers := slices.Collect(maps.Keys(f.offsets))
+	slices.SortFunc(numbers, func(a, b int) int { return f.offsets[a] - f.offsets[b] })
+	const head = 32
+	end := 0
+	for _, n := range numbers {
+		if _, err := f.Get(n); err != nil {
+			return nil, err
+		}
+		between := f.data[end:max(end, f.offsets[n])]
+		if f.offsets[n] < end || end > 0 && len(bytes.Trim(between, "\r\n ")) > 0 || end == 0 && (len(between) > head || bytes.Contains(between, []byte("obj"))) {
+			return nil, fmt.Errorf("%w: something stands before object %d that belongs to nothing", ErrNotRead, n)
+		}
+		end = f.ends[n]
+	}
+	if end > f.tableAt || len(bytes.Trim(f.data[end:f.tableAt], "\r\n ")) > 0 {
+		return nil, fmt.Errorf("%w: something stands before its table that belongs to nothing", ErrNotRead)
+	}
+	return numbers, nil
 }
 
 func (f *File) stream(n int, d Dict, p *parser) (Object, error) {
@@ -203,6 +241,8 @@ func (f *File) stream(n int, d Dict, p *parser) (Object, error) {
 		p.at += 2
 	case bytes.HasPrefix(p.data[p.at:], []byte("\n")):
 		p.at++
+	default:
+		ok = false
 	}
 	if !ok || length > len(p.data)-p.at {
 		return nil, fmt.Errorf("%w: object %d claims more bytes than the file has", ErrNotRead, n)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/zlib"
 	"fmt"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -67,6 +68,51 @@ func TestLiteralStrings(t *testing.T) {
 	}
 }
 
+// Bytes that belong to nothing are found wherever they stand: another reader, or one
+// that repairs files, might find another document in them.
+func TestEveryByteBelongsToAnObject(t *testing.T) {
+	plain := string(written("", "<</Type/Catalog>>", "<<>>"))
+	f, err := Open([]byte(plain))
+	require.NoError(t, err)
+	numbers, err := f.Objects()
+	require.NoError(t, err)
+	assert.Equal(t, []int{1, 2}, numbers)
+
+	const evil = "9 0 obj<</Linearized 1>>endobj "
+	// put inserts a text before a place and moves all offsets behind it.
+	put := func(before, text string) string {
+		at := strings.Index(plain, before)
+		out := plain[:at] + text + plain[at:]
+		return regexp.MustCompile(`(?m)^(\d{10}) 00000 n|^(\d+)$`).ReplaceAllStringFunc(out, func(number string) string {
+			var n int
+			_, err := fmt.Sscan(strings.TrimLeft(number[:min(10, len(number))], "0"), &n)
+			require.NoError(t, err)
+			if n >= at {
+				n += len(text)
+			}
+			if strings.HasSuffix(number, "n") {
+				return fmt.Sprintf("%010d 00000 n", n)
+			}
+			return fmt.Sprint(n)
+		})
+	}
+	for name, test := range map[string]struct{ file, want string }{
+		"before the first object": {put("1 0 obj", evil), "before object 1 that belongs to nothing"},
+		"between objects":         {put("2 0 obj", evil), "before object 2 that belongs to nothing"},
+		"before the table":        {put("xref", evil), "before its table that belongs to nothing"},
+		"behind the trailer":      {put("startxref", evil), "something stands behind its trailer"},
+		"an object twice":         {strings.Replace(plain, "trailer", "1 1\n0000000015 00000 n \ntrailer", 1), "object 1 has several versions"},
+		"a later generation":      {strings.Replace(plain, "00000 n", "00001 n", 1), "object 1 has several versions"},
+		"a tail to an object":     {put("endobj\n2 0", "<<>>"), "object 1 does not end where it should"},
+	} {
+		f, err := Open([]byte(test.file))
+		if err == nil {
+			_, err = f.Objects()
+		}
+		assert.ErrorContains(t, err, test.want, name)
+	}
+}
+
 // allocated is how many bytes a function allocates in all.
 func allocated(work func()) uint64 {
 	var before, after runtime.MemStats
@@ -121,7 +167,7 @@ func TestHostileFiles(t *testing.T) {
 		fmt.Fprintf(&table, "%010d 00000 n \n", overlapping.Len())
 		fmt.Fprintf(&overlapping, "%d 0 obj<</A(", i+1)
 	}
-	overlapping.WriteString(strings.Repeat(")>>", many) + "\n")
+	overlapping.WriteString(strings.Repeat(")>>endobj ", many) + "\n")
 	at := overlapping.Len()
 	fmt.Fprintf(&overlapping, "xref\n1 %d\n%strailer\n<</Root<</Names<</EmbeddedFiles<</Kids[", many, table.String())
 	for i := range mostPages {

@@ -96,7 +96,39 @@ func drawnAlike(is, want *pdffile.File) error {
 		return err
 	}
 	d := &drawing{is: is, want: want, seen: map[[2]pdffile.Ref]bool{}}
-	return d.dicts("the document", a, b)
+	root, _ := is.Trailer["Root"].(pdffile.Ref)
+	info, _ := is.Trailer["Info"].(pdffile.Ref)
+	reached := map[int]bool{int(root): true, int(info): true}
+	if err := d.dicts("the document", a, b); err != nil {
+		return err
+	}
+	if err := d.information(); err != nil {
+		return err
+	}
+	for pair := range d.seen {
+		reached[int(pair[0])] = true
+	}
+	objects, err := is.Objects()
+	if err != nil {
+		return err
+	}
+	for _, n := range objects {
+		if !reached[n] {
+			return fmt.Errorf("it has an object, %d, that belongs to nothing", n)
+		}
+	}
+	return nil
+}
+
+// information compares what readers show in the title of their window, but for times
+// and the names of programs.
+func (d *drawing) information() error {
+	a, errA := d.is.Dict(d.is.Trailer["Info"])
+	b, errB := d.want.Dict(d.want.Trailer["Info"])
+	if err := errors.Join(errA, errB); err != nil {
+		return err
+	}
+	return d.keys("its information", a, b, []pdffile.Name{"CreationDate", "ModDate", "Producer", "Creator"})
 }
 
 // without is what is not compared in a dictionary of that type.
@@ -231,6 +263,8 @@ func (d *drawing) pages(path string, a, b pdffile.Dict) error {
 	if err := d.keys(path, a, b, []pdffile.Name{"Contents", "Resources"}); err != nil {
 		return err
 	}
+	d.reach(a["Contents"])
+	d.reach(a["Resources"])
 	ra, errA := d.is.Dict(a["Resources"])
 	rb, errB := d.want.Dict(b["Resources"])
 	if err := errors.Join(errA, errB); err != nil {
@@ -249,6 +283,14 @@ func (d *drawing) pages(path string, a, b pdffile.Dict) error {
 		return other("what is drawn on a page")
 	}
 	return d.pictures(path, ra, rb, shownA, shownB)
+}
+
+// reach notes that an object of the file belongs to something, where it is compared in
+// another way than key by key.
+func (d *drawing) reach(o pdffile.Object) {
+	if ref, is := o.(pdffile.Ref); is {
+		d.seen[[2]pdffile.Ref{ref, -1}] = true
+	}
 }
 
 // tolerance is by how much numbers of a drawing may differ, in points: machines round
@@ -288,6 +330,7 @@ func (d *drawing) pictures(path string, ra, rb pdffile.Dict, shownA, shownB []st
 	if len(shownA) == 0 {
 		return nil
 	}
+	d.reach(ra["XObject"])
 	xa, errA := d.is.Dict(ra["XObject"])
 	xb, errB := d.want.Dict(rb["XObject"])
 	if err := errors.Join(errA, errB); err != nil {
@@ -297,7 +340,9 @@ func (d *drawing) pictures(path string, ra, rb pdffile.Dict, shownA, shownB []st
 		return other(path + "/XObject")
 	}
 	for i := range shownA {
-		a, errA := d.is.Resolve(xa[pdffile.Name(strings.TrimPrefix(shownA[i], "/"))])
+		named := xa[pdffile.Name(strings.TrimPrefix(shownA[i], "/"))]
+		d.reach(named)
+		a, errA := d.is.Resolve(named)
 		b, errB := d.want.Resolve(xb[pdffile.Name(strings.TrimPrefix(shownB[i], "/"))])
 		if err := errors.Join(errA, errB); err != nil {
 			return err
@@ -307,7 +352,7 @@ func (d *drawing) pictures(path string, ra, rb pdffile.Dict, shownA, shownB []st
 		if !okA || !okB {
 			return other("a picture")
 		}
-		if err := d.keys("a picture", x.Dict, y.Dict, []pdffile.Name{"Length", "SMask"}); err != nil {
+		if err := d.keys("a picture", x.Dict, y.Dict, []pdffile.Name{"Length"}); err != nil {
 			return err
 		}
 		if !bytes.Equal(x.Raw, y.Raw) && !similar(x.Raw, y.Raw) {

@@ -3,6 +3,7 @@ package verify
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -135,6 +136,20 @@ func TestLaterVersionsAreRefusedByName(t *testing.T) {
 	lines[i] = strings.Replace(lines[i], `"kind":"signal"`, `"kind":"hologram"`, 1)
 	r = Check("c.pdf", sealed(t, withJournal(c.Contents, chained(t, lines)), id), Options{})
 	assert.Contains(t, texts(r), `unknown kind of entry "hologram"; a later version of the tool may read it`)
+}
+
+// An object that nothing refers to is not shown by one reader, but may be by another.
+func TestObjectThatBelongsToNothing(t *testing.T) {
+	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Seal{}).Contents)
+	require.NoError(t, err)
+	table := bytes.LastIndex(pdf, []byte("xref\n0 "))
+	object := "999 0 obj\n<</Linearized 1>>\nendobj\n"
+	text := string(pdf[:table]) + object + string(pdf[table:])
+	text = strings.Replace(text, "trailer", fmt.Sprintf("999 1\n%010d 00000 n \ntrailer", table), 1)
+	text = strings.Replace(text, fmt.Sprintf("startxref\n%d", table), fmt.Sprintf("startxref\n%d", table+len(object)), 1)
+	r := Check("c.pdf", []byte(text), Options{})
+	assert.Equal(t, Differs, r.Outcome)
+	assert.Contains(t, texts(r), "it has an object, 999, that belongs to nothing")
 }
 
 // What a document does when it is opened, or shows beside its pages, is noticed too.
