@@ -74,6 +74,16 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	case len(r.Photographs) >= photograph.Most:
 		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
+	case p.Bytes < 0 || p.Width < 1 || p.Height < 1 || p.Width > photograph.MaxPixels || p.Height > photograph.MaxPixels/p.Width:
+		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
+	}
+	bytes, pixels := p.Bytes, p.Width*p.Height
+	for _, there := range r.Photographs {
+		bytes += there.Bytes
+		pixels += there.Width * there.Height
+	}
+	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
+		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
 	}
 	r.Photographs = append(r.Photographs, Picture{p, e.At})
 	return nil

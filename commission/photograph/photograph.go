@@ -21,10 +21,11 @@ var ErrRefused = errors.New("not taken")
 
 // Limits of one photograph, and of all that a visit keeps.
 const (
-	MaxBytes  = 8 << 20
-	MaxPixels = 40_000_000
-	Most      = 48
-	MostBytes = 96 << 20
+	MaxBytes   = 8 << 20
+	MaxPixels  = 40_000_000
+	Most       = 48
+	MostBytes  = 96 << 20
+	MostPixels = 600_000_000
 )
 
 // Media types.
@@ -51,7 +52,7 @@ func Take(file []byte) (Photograph, error) {
 	if err != nil || kind != "jpeg" && kind != "png" { // other decoders may be linked in
 		return Photograph{}, fmt.Errorf("%w: it is neither a JPEG nor a PNG picture", ErrRefused)
 	}
-	if config.Width < 8 || config.Height < 8 || config.Width*config.Height > MaxPixels {
+	if config.Width < 8 || config.Height < 8 || config.Height > MaxPixels/config.Width {
 		return Photograph{}, fmt.Errorf("%w: %d × %d pixels; from 8 × 8 to %d million in all are kept", ErrRefused, config.Width, config.Height, MaxPixels/1_000_000)
 	}
 	p := Photograph{Width: config.Width, Height: config.Height}
@@ -92,7 +93,7 @@ func Decode(content []byte, media string) (image.Image, error) {
 		return nil, err
 	case "image/"+kind != media:
 		return nil, fmt.Errorf("it is a %s picture", kind)
-	case config.Width*config.Height > MaxPixels:
+	case config.Width < 1 || config.Height > MaxPixels/config.Width:
 		return nil, errors.New("it has too many pixels")
 	case media == JPEG:
 		return jpeg.Decode(bytes.NewReader(content))

@@ -64,15 +64,16 @@ func Attach(c clock.Clock, path string, about commission.About, caption string, 
 }
 
 func roomFor(r *commission.Record, p photograph.Photograph) error {
-	total := len(p.Content)
+	total, pixels := len(p.Content), p.Width*p.Height
 	for _, there := range r.Photographs {
 		if sum := sha256.Sum256(p.Content); there.SHA256 == hex.EncodeToString(sum[:]) {
 			return fmt.Errorf("%w: the visit has this picture already, as %s", photograph.ErrRefused, there.Name)
 		}
 		total += there.Bytes
+		pixels += there.Width * there.Height
 	}
-	if len(r.Photographs) >= photograph.Most || total > photograph.MostBytes {
-		return fmt.Errorf("%w: a visit keeps at most %d photographs of %d MiB in all", photograph.ErrRefused, photograph.Most, photograph.MostBytes>>20)
+	if len(r.Photographs) >= photograph.Most || total > photograph.MostBytes || pixels > photograph.MostPixels {
+		return fmt.Errorf("%w: a visit keeps at most %d photographs of %d MiB and %d million pixels in all", photograph.ErrRefused, photograph.Most, photograph.MostBytes>>20, photograph.MostPixels/1_000_000)
 	}
 	return nil
 }

@@ -2,9 +2,9 @@ package certificate
 
 import "fmt"
 
-// Edition numbers what pages look like for the same assessment. It rises with
-// every change of what is drawn, so that a later version knows whether it can
-// expect the pages of an earlier one to be the same as its own.
+// Edition numbers what pages look like for the same assessment. It rises with every
+// change of what is written or drawn. The drawing of each earlier edition has to be
+// kept: verify draws a certificate again as its edition did, and compares every mark.
 const Edition = 1
 
 // Stated is one thing that a certificate states. Key names it for all editions:

@@ -1,6 +1,7 @@
 package evidence
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
@@ -12,10 +13,13 @@ import (
 
 // Making is what a certificate does not take from the record.
 type Making struct {
+	Edition  int // of the pages; zero for the present one
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
 	Seal     certificate.Seal
+	// Small gives the small picture of a photograph; nil for one that is made now.
+	Small func(made []byte) []byte
 }
 
 // Certificate is all of a certificate but the signature.
@@ -29,12 +33,31 @@ type Certificate struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(commission.Picture) ([]byte, error)
 
+// knownEdition: pages are only ever drawn as their own edition draws them, so that
+// every mark on them can be compared. Edition 1 is the only one until now; the next
+// one keeps the drawing of this one beside its own.
+func knownEdition(edition int) error {
+	switch {
+	case edition > certificate.Edition:
+		return fmt.Errorf("%w: its pages are of edition %d, this one draws up to %d", ErrNewer, edition, certificate.Edition)
+	case edition < 1:
+		return fmt.Errorf("%w: there is no edition %d of pages", ErrStatement, edition)
+	}
+	return nil
+}
+
 // ErrPhotograph: a photograph is not the one that the journal tells of.
-var ErrPhotograph = fmt.Errorf("the photograph is not the one that the journal tells of")
+var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
 
 // Make folds and judges a journal and puts a certificate of it together. Nothing but
 // its arguments goes into it.
 func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
+	if m.Edition == 0 {
+		m.Edition = certificate.Edition
+	}
+	if err := knownEdition(m.Edition); err != nil {
+		return nil, err
+	}
 	r, err := commission.Fold(c.Entries)
 	if err != nil {
 		return nil, err
@@ -49,19 +72,24 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		if err != nil {
 			return nil, err
 		}
-		if Digest(content) != p.SHA256 {
+		if Digest(content) != p.SHA256 || len(content) != p.Bytes {
 			return nil, fmt.Errorf("%s: %w", p.Name, ErrPhotograph)
 		}
-		if options.Pictures[p.SHA256], err = certificate.SmallPicture(content, p.Media); err != nil {
-			return nil, fmt.Errorf("%s: %w", p.Name, err)
+		small, err := certificate.SmallPicture(content, p.Media)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w: %w", p.Name, ErrPhotograph, err)
 		}
+		if m.Small != nil {
+			small = m.Small(small)
+		}
+		options.Pictures[p.SHA256] = small
 		hashes = append(hashes, p.SHA256)
 		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(r, p), Content: content})
 	}
 	document := certificate.Write(a, options)
-	statement := Statement{Format: Format, Edition: certificate.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
+	statement := Statement{Format: Format, Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
 		Result: string(a.Result), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
-	encoded, err := statement.encode()
+	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err
 	}

@@ -91,13 +91,17 @@ func ReadStatement(data []byte) (Statement, error) {
 	if err := json.Unmarshal(data, &s); err != nil {
 		return Statement{}, fmt.Errorf("%w: %w", ErrStatement, err)
 	}
-	if len(s.Record.Marks) != markLength*s.Record.Entries {
+	if err := knownEdition(s.Edition); err != nil {
+		return Statement{}, err
+	}
+	if s.Record.Entries < 0 || s.Record.Entries > len(s.Record.Marks) || len(s.Record.Marks) != markLength*s.Record.Entries {
 		return Statement{}, ErrStatement
 	}
 	return s, nil
 }
 
-func (s Statement) encode() ([]byte, error) {
+// Encode is certificate.json.
+func (s Statement) Encode() ([]byte, error) {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)

@@ -24,6 +24,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"software.sslmate.com/src/go-pkcs12"
 )
@@ -67,7 +68,7 @@ func (s Subject) check() error {
 		return errors.New("the organisation is longer than the 64 characters that a certificate holds")
 	case s.Country != "" && (len(s.Country) != 2 || strings.ToUpper(s.Country) != s.Country):
 		return errors.New("the country is two capital letters, such as DE or NZ")
-	case strings.ContainsFunc(s.Name+s.Organisation, func(r rune) bool { return r < ' ' || r == 0x7f }):
+	case strings.ContainsFunc(s.Name+s.Organisation, func(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Cf, r) }):
 		return errors.New("a name has no control characters")
 	}
 	return nil
@@ -152,19 +153,28 @@ func ordered(cert *x509.Certificate, all []*x509.Certificate) []*x509.Certificat
 	}
 }
 
-// fit refuses keys that a certificate should not, or cannot, be signed with.
-func (id *Identity) fit() error {
-	switch key := id.Signer.Public().(type) {
+// Weak tells why a key is not strong enough, or of an unknown kind, "" when it is
+// strong.
+func Weak(public any) string {
+	switch key := public.(type) {
 	case *ecdsa.PublicKey:
 		if key.Curve != elliptic.P256() && key.Curve != elliptic.P384() && key.Curve != elliptic.P521() {
-			return fmt.Errorf("%w: its curve is unknown", ErrUnfit)
+			return "its curve is too short or unknown"
 		}
 	case *rsa.PublicKey:
 		if key.N.BitLen() < 2048 {
-			return fmt.Errorf("%w: an RSA key of %d bits is too short, 2048 is the least", ErrUnfit, key.N.BitLen())
+			return fmt.Sprintf("an RSA key of %d bits is too short, 2048 is the least", key.N.BitLen())
 		}
 	default:
-		return fmt.Errorf("%w: take an ECDSA or an RSA key", ErrUnfit)
+		return "its key is neither an ECDSA nor an RSA key"
+	}
+	return ""
+}
+
+// fit refuses keys that a certificate should not, or cannot, be signed with.
+func (id *Identity) fit() error {
+	if reason := Weak(id.Signer.Public()); reason != "" {
+		return fmt.Errorf("%w: %s", ErrUnfit, reason)
 	}
 	public, ok := id.Certificate.PublicKey.(interface{ Equal(crypto.PublicKey) bool })
 	if !ok || !public.Equal(id.Signer.Public()) {
@@ -183,6 +193,12 @@ func MayNotSign(c *x509.Certificate) string {
 	if c.KeyUsage != 0 && c.KeyUsage&(x509.KeyUsageDigitalSignature|x509.KeyUsageContentCommitment) == 0 {
 		return "its certificate is not for digital signatures"
 	}
+	return MayNotCover(c)
+}
+
+// MayNotCover is MayNotSign for what a certificate or an authority may be used for at
+// all, its own key usage apart.
+func MayNotCover(c *x509.Certificate) string {
 	if len(c.ExtKeyUsage)+len(c.UnknownExtKeyUsage) == 0 {
 		return ""
 	}

@@ -75,13 +75,13 @@ func (f *File) Drawing(page Dict, limit int) ([]byte, error) {
 	return f.Inflate(s, limit)
 }
 
-// Words are the texts that a drawing shows, in the order in which they are drawn.
-// Texts are UTF-16, as this tool writes them.
-func Words(drawing []byte) ([]string, error) {
+// Words are the texts that a drawing shows, in the order in which they are drawn, at
+// most a number of them. Texts are UTF-16, as this tool writes them.
+func Words(drawing []byte, atMost int) ([]string, error) {
 	p := &parser{data: drawing}
 	var out []string
 	var last String
-	for {
+	for len(out) < atMost {
 		o, err := p.object()
 		switch o := o.(type) {
 		case String:
@@ -98,6 +98,7 @@ func Words(drawing []byte) ([]string, error) {
 			return nil, fmt.Errorf("%w: a page: %w", ErrNotRead, err)
 		}
 	}
+	return out, nil
 }
 
 func fromUTF16(b []byte) string {
@@ -122,26 +123,20 @@ func (f *File) Attachments() (map[string]Stream, error) {
 		return nil, err
 	}
 	out := map[string]Stream{}
-	return out, f.nameTree(names["EmbeddedFiles"], 0, out)
+	return out, f.nameTree(names["EmbeddedFiles"], out)
 }
 
-// nameTree gathers the files of a name tree (ISO 32000-1, 7.9.6).
-func (f *File) nameTree(node Object, depth int, out map[string]Stream) error {
+// nameTree gathers the files of a name tree (ISO 32000-1, 7.9.6) that is one node, as
+// this tool writes it.
+func (f *File) nameTree(node Object, out map[string]Stream) error {
 	d, err := f.Dict(node)
 	if err != nil {
 		return err
 	}
-	if depth > deepest || len(out) > mostPages {
-		return fmt.Errorf("%w: its list of attachments has no end", ErrNotRead)
+	list, ok := d["Names"].(Array)
+	if !ok || d["Kids"] != nil || len(list) > mostPages {
+		return fmt.Errorf("%w: its attachments are not listed as they should be", ErrNotRead)
 	}
-	if kids, _ := d["Kids"].(Array); kids != nil {
-		for _, kid := range kids {
-			if err := f.nameTree(kid, depth+1, out); err != nil {
-				return err
-			}
-		}
-	}
-	list, _ := d["Names"].(Array)
 	for i := 0; i+1 < len(list); i += 2 {
 		if err := f.attachment(list[i+1], out); err != nil {
 			return err

@@ -20,6 +20,8 @@ type parser struct {
 	data  []byte
 	at    int
 	depth int
+	// budget is how many objects may still be parsed; nil for as many as there are.
+	budget *int
 }
 
 var errEnd = errors.New("it ends in the middle")
@@ -66,6 +68,11 @@ func (p *parser) object() (Object, error) {
 	p.skip()
 	if p.at >= len(p.data) {
 		return nil, errEnd
+	}
+	if p.budget != nil {
+		if *p.budget--; *p.budget < 0 {
+			return nil, errors.New("it has too many objects")
+		}
 	}
 	switch c := p.data[p.at]; {
 	case c == '/':

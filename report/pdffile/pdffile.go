@@ -14,15 +14,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"regexp"
-	"slices"
 	"strconv"
 )
 
 var (
 	// ErrNotRead: the file is not one that this reader understands.
 	ErrNotRead = errors.New("not a PDF as this tool writes them")
+	// ErrEnd: the end of the file is missing.
+	ErrEnd = errors.New("it does not end as a PDF")
 	// ErrTooLarge: a stream is longer than its limit.
 	ErrTooLarge = errors.New("longer than its limit")
 )
@@ -75,10 +75,13 @@ type File struct {
 	parsed  map[int]Object
 	opening map[int]bool // objects whose stream length is being looked up
 	work    int          // bytes that were parsed
-	ends    map[int]int  // where parsed objects end
-	tableAt int
+	budget  int          // of objects that may still be parsed
 	Trailer Dict
 }
+
+// most is how many objects are parsed of one file, nested ones counted: each takes
+// some memory, whatever it takes in the file.
+const most = 1_000_000
 
 // mostWork is how often the bytes of a file may be parsed, on average: objects that
 // overlap each other are no reason to read for hours.
@@ -93,10 +96,10 @@ func Open(data []byte) (*File, error) {
 	}
 	m := ending.FindSubmatch(data[max(0, len(data)-64):])
 	if m == nil {
-		return nil, fmt.Errorf("%w: it does not end as a PDF", ErrNotRead)
+		return nil, fmt.Errorf("%w: %w", ErrNotRead, ErrEnd)
 	}
 	at, _ := Number(m[1]).Int()
-	f := &File{data: data, offsets: map[int]int{}, parsed: map[int]Object{}, opening: map[int]bool{}, ends: map[int]int{}, tableAt: at}
+	f := &File{data: data, offsets: map[int]int{}, parsed: map[int]Object{}, opening: map[int]bool{}, budget: most}
 	if err := f.table(at); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrNotRead, err)
 	}
@@ -108,7 +111,7 @@ func (f *File) table(at int) error {
 	if at >= len(f.data) || !bytes.HasPrefix(f.data[at:], []byte("xref")) {
 		return errors.New("no cross-reference table stands where its end says")
 	}
-	p := &parser{data: f.data, at: at + len("xref")}
+	p := &parser{data: f.data, at: at + len("xref"), budget: &f.budget}
 	for {
 		first, err := p.object()
 		if err != nil {
@@ -177,7 +180,7 @@ func (f *File) Get(n int) (Object, error) {
 	if at >= len(f.data) {
 		return nil, fmt.Errorf("%w: object %d lies behind its end", ErrNotRead, n)
 	}
-	p := &parser{data: f.data, at: at}
+	p := &parser{data: f.data, at: at, budget: &f.budget}
 	number, ok := whole(p.must())
 	if p.must() != Number("0") || !ok || number != n || p.must() != keyword("obj") {
 		return nil, fmt.Errorf("%w: object %d is not where the table says", ErrNotRead, n)
@@ -197,32 +200,8 @@ func (f *File) Get(n int) (Object, error) {
 	if !p.keyword("endobj") {
 		return nil, fmt.Errorf("%w: object %d does not end where it should", ErrNotRead, n)
 	}
-	f.parsed[n], f.ends[n] = o, p.at
+	f.parsed[n] = o
 	return o, nil
-}
-
-// Objects are the numbers of all objects, in the order of the file. It is an error if
-// any byte of the file belongs to none of them, nor to its head, its table and its
-// end: another reader might find another document there.
-func (f *File) Objects() ([]int, error) {
-	numbers := slices.Collect(maps.Keys(f.offsets))
-	slices.SortFunc(numbers, func(a, b int) int { return f.offsets[a] - f.offsets[b] })
-	const head = 32
-	end := 0
-	for _, n := range numbers {
-		if _, err := f.Get(n); err != nil {
-			return nil, err
-		}
-		between := f.data[end:max(end, f.offsets[n])]
-		if f.offsets[n] < end || end > 0 && len(bytes.Trim(between, "\r\n ")) > 0 || end == 0 && (len(between) > head || bytes.Contains(between, []byte("obj"))) {
-			return nil, fmt.Errorf("%w: something stands before object %d that belongs to nothing", ErrNotRead, n)
-		}
-		end = f.ends[n]
-	}
-	if end > f.tableAt || len(bytes.Trim(f.data[end:f.tableAt], "\r\n ")) > 0 {
-		return nil, fmt.Errorf("%w: something stands before its table that belongs to nothing", ErrNotRead)
-	}
-	return numbers, nil
 }
 
 func (f *File) stream(n int, d Dict, p *parser) (Object, error) {
@@ -296,10 +275,13 @@ func (f *File) Inflate(s Stream, limit int) ([]byte, error) {
 	if a, is := filter.(Array); is && len(a) == 1 {
 		filter = a[0]
 	}
-	if s.Dict["DecodeParms"] != nil || s.Dict["F"] != nil {
-		return nil, fmt.Errorf("%w: a stream is packed in an unknown way", ErrNotRead)
+	for _, key := range []Name{"DecodeParms", "DP", "F", "Fl", "FFilter"} {
+		if s.Dict[key] != nil {
+			return nil, fmt.Errorf("%w: a stream is packed in an unknown way", ErrNotRead)
+		}
 	}
-	var r io.Reader = bytes.NewReader(s.Raw)
+	raw := bytes.NewReader(s.Raw)
+	var r io.Reader = raw
 	switch filter {
 	case nil, Name("DCTDecode"): // a JPEG is its own content
 	case Name("FlateDecode"):
@@ -311,6 +293,8 @@ func (f *File) Inflate(s Stream, limit int) ([]byte, error) {
 	}
 	out, err := io.ReadAll(io.LimitReader(r, int64(limit)+1))
 	switch {
+	case err == nil && len(out) <= limit && raw.Len() > 0:
+		return nil, fmt.Errorf("%w: something stands behind what a stream holds", ErrNotRead)
 	case err != nil:
 		return nil, fmt.Errorf("%w: a stream cannot be unpacked: %w", ErrNotRead, err)
 	case len(out) > limit:

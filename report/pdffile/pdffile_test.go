@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"compress/zlib"
 	"fmt"
-	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -47,7 +46,7 @@ func TestReadsWhatIsWritten(t *testing.T) {
 	require.Len(t, pages, 1)
 	drawing, err := f.Drawing(pages[0], 1<<10)
 	require.NoError(t, err)
-	words, err := Words(drawing)
+	words, err := Words(drawing, 1<<20)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"A Ž", ")"}, words[:2])
 }
@@ -68,48 +67,57 @@ func TestLiteralStrings(t *testing.T) {
 	}
 }
 
-// Bytes that belong to nothing are found wherever they stand: another reader, or one
-// that repairs files, might find another document in them.
-func TestEveryByteBelongsToAnObject(t *testing.T) {
-	plain := string(written("", "<</Type/Catalog>>", "<<>>"))
-	f, err := Open([]byte(plain))
+// A document that is written, read and written again is the same bytes; the same
+// document in any other form is not. So no reader can find another one in it.
+func TestWrittenInOneFormOnly(t *testing.T) {
+	loose := written("/Info 2 0 R", "<</Type/Catalog/B 3 0 R/A(a\\(\\051)/N/a#20b/F -0.50/Z null>>", "<</Title(x)>>", "<</Filter/FlateDecode/Length 4 0 R>>\nstream\nabc\nendstream", "3")
+	f, err := Open(loose)
 	require.NoError(t, err)
-	numbers, err := f.Objects()
+	d, err := f.Document()
 	require.NoError(t, err)
-	assert.Equal(t, []int{1, 2}, numbers)
-
-	const evil = "9 0 obj<</Linearized 1>>endobj "
-	// put inserts a text before a place and moves all offsets behind it.
-	put := func(before, text string) string {
-		at := strings.Index(plain, before)
-		out := plain[:at] + text + plain[at:]
-		return regexp.MustCompile(`(?m)^(\d{10}) 00000 n|^(\d+)$`).ReplaceAllStringFunc(out, func(number string) string {
-			var n int
-			_, err := fmt.Sscan(strings.TrimLeft(number[:min(10, len(number))], "0"), &n)
-			require.NoError(t, err)
-			if n >= at {
-				n += len(text)
-			}
-			if strings.HasSuffix(number, "n") {
-				return fmt.Sprintf("%010d 00000 n", n)
-			}
-			return fmt.Sprint(n)
-		})
-	}
-	for name, test := range map[string]struct{ file, want string }{
-		"before the first object": {put("1 0 obj", evil), "before object 1 that belongs to nothing"},
-		"between objects":         {put("2 0 obj", evil), "before object 2 that belongs to nothing"},
-		"before the table":        {put("xref", evil), "before its table that belongs to nothing"},
-		"behind the trailer":      {put("startxref", evil), "something stands behind its trailer"},
-		"an object twice":         {strings.Replace(plain, "trailer", "1 1\n0000000015 00000 n \ntrailer", 1), "object 1 has several versions"},
-		"a later generation":      {strings.Replace(plain, "00000 n", "00001 n", 1), "object 1 has several versions"},
-		"a tail to an object":     {put("endobj\n2 0", "<<>>"), "object 1 does not end where it should"},
-	} {
-		f, err := Open([]byte(test.file))
-		if err == nil {
-			_, err = f.Objects()
+	plain := d.Bytes()
+	assert.NotEqual(t, loose, plain)
+	again := func(file []byte) ([]byte, error) {
+		f, err := Open(file)
+		if err != nil {
+			return nil, err
 		}
-		assert.ErrorContains(t, err, test.want, name)
+		d, err := f.Document()
+		if err != nil {
+			return nil, err
+		}
+		return d.Bytes(), nil
+	}
+	same, err := again(plain)
+	require.NoError(t, err)
+	require.Equal(t, string(plain), string(same))
+	assert.Contains(t, string(plain), "1 0 obj\n<</A <612829>/B 3 0 R/F -0.5/N /a#20b/Type /Catalog/Z null>>\nendobj\n")
+	assert.Contains(t, string(plain), "3 0 obj\n<</Filter /FlateDecode/Length 3>>\nstream\nabc\nendstream\nendobj\n")
+
+	// Every change of a bit is another document, another form, or no document.
+	for n := range len(plain) * 8 {
+		changed := bytes.Clone(plain)
+		changed[n/8] ^= 1 << (n % 8)
+		if same, err := again(changed); err == nil && bytes.Equal(same, changed) {
+			x, errX := Open(plain)
+			y, errY := Open(changed)
+			require.NoError(t, errX)
+			require.NoError(t, errY)
+			a, errA := x.Document()
+			b, errB := y.Document()
+			require.NoError(t, errA)
+			require.NoError(t, errB)
+			assert.NotEqual(t, a.Numbered(), b.Numbered(), "bit %d of byte %d", n%8, n/8)
+		}
+	}
+	// Whatever is put in between is noticed.
+	for at := range plain {
+		for _, put := range []string{" ", "\n", "%x\n", "9 0 obj<</Linearized 1>>endobj\n", "\x00"} {
+			changed := append(append(bytes.Clone(plain[:at]), put...), plain[at:]...)
+			if same, err := again(changed); err == nil && bytes.Equal(same, changed) {
+				t.Errorf("%q at byte %d", put, at)
+			}
+		}
 	}
 }
 
@@ -127,6 +135,13 @@ func everything(data []byte) error {
 	f, err := Open(data)
 	if err != nil {
 		return err
+	}
+	if f.Trailer["Info"] != nil {
+		d, err := f.Document()
+		if err != nil {
+			return err
+		}
+		d.Bytes()
 	}
 	files, err := f.Attachments()
 	if err != nil {
@@ -146,7 +161,7 @@ func everything(data []byte) error {
 		if err != nil {
 			return err
 		}
-		if _, err := Words(drawing); err != nil {
+		if _, err := Words(drawing, 1<<20); err != nil {
 			return err
 		}
 	}
@@ -165,15 +180,15 @@ func TestHostileFiles(t *testing.T) {
 	const many = 20000
 	for i := range many {
 		fmt.Fprintf(&table, "%010d 00000 n \n", overlapping.Len())
-		fmt.Fprintf(&overlapping, "%d 0 obj<</A(", i+1)
+		fmt.Fprintf(&overlapping, "%d 0 obj[%d 0 R(", i+1, (i+1)%many+1)
 	}
-	overlapping.WriteString(strings.Repeat(")>>endobj ", many) + "\n")
-	at := overlapping.Len()
-	fmt.Fprintf(&overlapping, "xref\n1 %d\n%strailer\n<</Root<</Names<</EmbeddedFiles<</Kids[", many, table.String())
-	for i := range mostPages {
-		fmt.Fprintf(&overlapping, "%d 0 R ", i+1)
+	overlapping.WriteString(strings.Repeat(")]endobj ", many) + "\n")
+	fmt.Fprintf(&overlapping, "xref\n1 %d\n%strailer\n<</Root 1 0 R/Info 1 0 R>>\nstartxref\n%d\n%%%%EOF\n", many, table.String(), overlapping.Len())
+	fan := []string{"<</Names<</EmbeddedFiles 2 0 R>>>>"} // 2^60 ways through it
+	for k := 2; k <= 62; k++ {
+		fan = append(fan, fmt.Sprintf("<</Kids[%d 0 R %d 0 R]>>", k+1, k+1))
 	}
-	fmt.Fprintf(&overlapping, "]>>>>/Pages 1 0 R>>>>\nstartxref\n%d\n%%%%EOF\n", at)
+	fan = append(fan, "<<>>")
 
 	for name, test := range map[string]struct {
 		file []byte
@@ -191,7 +206,14 @@ func TestHostileFiles(t *testing.T) {
 		"pages in a circle":           {written("", "<</Pages 2 0 R>>", "<</Kids[3 0 R]>>", "<</Kids[2 0 R]>>"), "its pages go in circles"},
 		"a page that is its own kid":  {written("", "<</Pages 2 0 R>>", "<</Kids[2 0 R]>>"), "its pages go in circles"},
 		"references in a circle":      {written("", "2 0 R", "1 0 R"), "its references go in circles"},
-		"attachments in a circle":     {written("", "<</Pages 2 0 R/Names<</EmbeddedFiles 4 0 R>>>>", "<</Kids[3 0 R]>>", page, "<</Kids[4 0 R]>>"), ""},
+		"attachments in a circle":     {written("", "<</Pages 2 0 R/Names<</EmbeddedFiles 4 0 R>>>>", "<</Kids[3 0 R]>>", page, "<</Kids[4 0 R]>>"), "not listed as they should be"},
+		"attachments in a fan":        {written("", fan...), "not listed as they should be"},
+		"a million numbers":           {written("/Info 2 0 R", "["+strings.Repeat("0 ", 1_500_000)+"]", "<<>>"), "it has too many objects"},
+		"an object twice":             {[]byte(strings.Replace(string(with(packed(nil))), "trailer", "1 1\n0000000015 00000 n \ntrailer", 1)), "object 1 has several versions"},
+		"a later generation":          {[]byte(strings.Replace(string(with(packed(nil))), "00000 n", "00001 n", 1)), "object 1 has several versions"},
+		"behind the trailer":          {[]byte(strings.Replace(string(with(packed(nil))), "startxref", "1 0 obj 2 endobj startxref", 1)), "something stands behind its trailer"},
+		"data on the line of stream":  {with("<</Length 1>>\nstream x\nendstream"), "claims more bytes than the file has"},
+		"more behind what is packed":  {with(strings.Replace(packed(nil), "\nendstream", "x\nendstream", 1)), "does not end where it says"},
 		"nested without end":          {written("", strings.Repeat("[", 100000)), "nested too deep"},
 		"nested dictionaries":         {written("", strings.Repeat("<</A", 100000)), "nested too deep"},
 		"an object beyond the end":    {[]byte(strings.Replace(string(with(packed(nil))), "0000000015 ", "9999999999 ", 1)), "lies behind its end"},

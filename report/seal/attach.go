@@ -2,10 +2,14 @@ package seal
 
 import (
 	"bytes"
+	"compress/zlib"
 	"fmt"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf16"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"loopwitness/report/pdffile"
 )
 
 // The names of attachments. A photograph is called photograph-<n> with the ending
@@ -23,49 +27,53 @@ type Attachment struct {
 	Content     []byte
 }
 
-// attach embeds the attachments into the PDF, where any reader lists them.
-func attach(ctx *model.Context, c Contents) error {
-	for _, a := range c.Attachments {
-		if err := attachOne(ctx, c, a); err != nil {
+// attach embeds the attachments into the document, where any reader lists them (ISO
+// 32000-1, 7.11.4).
+func attach(d *pdffile.Document, c Contents) error {
+	sorted := slices.SortedFunc(slices.Values(c.Attachments), func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
+	var names pdffile.Array
+	for _, a := range sorted {
+		packed, err := packed(a.Content)
+		if err != nil {
 			return fmt.Errorf("attach %s: %w", a.Name, err)
 		}
+		file := d.Add(pdffile.Stream{Dict: pdffile.Dict{
+			"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(a.Media), "Filter": pdffile.Name("FlateDecode"),
+			"Params": pdffile.Dict{"Size": number(len(a.Content)), "CreationDate": date(c.Made), "ModDate": date(c.Made)},
+		}, Raw: packed})
+		spec := d.Add(pdffile.Dict{
+			"Type": pdffile.Name("Filespec"), "F": latin(a.Name), "UF": text(a.Name), "Desc": text(a.Description),
+			"EF": pdffile.Dict{"F": file, "UF": file},
+		})
+		names = append(names, latin(a.Name), spec)
 	}
+	d.Dict(d.Root)["Names"] = pdffile.Dict{"EmbeddedFiles": pdffile.Dict{"Names": names}}
 	return nil
 }
 
-func attachOne(ctx *model.Context, c Contents, a Attachment) error {
-	if err := ctx.AddAttachment(model.Attachment{Reader: bytes.NewReader(a.Content), ID: a.Name, FileName: a.Name, Desc: a.Description, ModTime: &c.Made}, false); err != nil {
-		return err
+func packed(content []byte) ([]byte, error) {
+	var b bytes.Buffer
+	w := zlib.NewWriter(&b)
+	if _, err := w.Write(content); err != nil {
+		return nil, err
 	}
-	file, err := embedded(ctx, a.Name)
-	if err != nil {
-		return err
-	}
-	if a.Media != "" {
-		file.Dict["Subtype"] = types.Name(types.EncodeName(a.Media))
-	}
-	// The library puts the time of the computer where the time of the certificate belongs.
-	if params := file.DictEntry("Params"); params != nil {
-		params["CreationDate"] = types.StringLiteral(types.DateString(c.Made))
-		params["ModDate"] = types.StringLiteral(types.DateString(c.Made))
-	}
-	return nil
+	err := w.Close()
+	return b.Bytes(), err
 }
 
-// embedded is the stream of an attachment that was just added.
-func embedded(ctx *model.Context, name string) (*types.StreamDict, error) {
-	value, found := ctx.Names["EmbeddedFiles"].Value(name)
-	if !found {
-		return nil, fmt.Errorf("the library lost it")
+func number(n int) pdffile.Number { return pdffile.Number(fmt.Sprint(n)) }
+
+// latin is a string of letters that every encoding shares.
+func latin(s string) pdffile.String { return pdffile.String{Bytes: []byte(s)} }
+
+// text is a text string (ISO 32000-1, 7.9.2.2): UTF-16 with its mark.
+func text(s string) pdffile.String {
+	out := []byte{0xfe, 0xff}
+	for _, unit := range utf16.Encode([]rune(s)) {
+		out = append(out, byte(unit>>8), byte(unit))
 	}
-	spec, err := ctx.DereferenceDict(value)
-	if err != nil {
-		return nil, err
-	}
-	files, err := ctx.DereferenceDict(spec["EF"])
-	if err != nil {
-		return nil, err
-	}
-	file, _, err := ctx.DereferenceStreamDict(files["F"])
-	return file, err
+	return pdffile.String{Bytes: out}
 }
+
+// date is a time as PDFs write it (ISO 32000-1, 7.9.4).
+func date(t time.Time) pdffile.String { return latin(t.UTC().Format("D:20060102150405Z")) }

@@ -4,81 +4,77 @@ import (
 	"bytes"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"strings"
 	"time"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"loopwitness/report/pdffile"
 )
 
-// nine digits stand where a number of the byte range will: a file is shorter than
-// a gigabyte.
-const nine = 999_999_999
-
 // addSignatureField gives the document a signature field without a place on the
-// pages, whose signature certifies the whole and allows no change.
-func addSignatureField(ctx *model.Context, catalog types.Dict, at time.Time, room int, signer string) error {
-	signature := types.Dict{
-		"Type":      types.Name("Sig"),
-		"Filter":    types.Name("Adobe.PPKLite"), // the handler that ISO 32000-1 gives as its example
-		"SubFilter": types.Name("adbe.pkcs7.detached"),
-		"ByteRange": types.Array{types.Integer(0), types.Integer(nine), types.Integer(nine), types.Integer(nine)},
-		"Contents":  types.HexLiteral(strings.Repeat("00", room)),
-		"M":         types.StringLiteral(types.DateString(at)),
-		"Reason":    types.StringLiteral("The record of a walk-test and the certificate made from it"),
-		"Name":      types.NewHexLiteral([]byte(types.EncodeUTF16String(signer))),
-		"Reference": types.Array{types.Dict{
-			"Type":            types.Name("SigRef"),
-			"TransformMethod": types.Name("DocMDP"),
-			"TransformParams": types.Dict{"Type": types.Name("TransformParams"), "P": types.Integer(1), "V": types.Name("1.2")},
+// pages, whose signature certifies the whole and allows no change. It returns the
+// signature's dictionary.
+func addSignatureField(d *pdffile.Document, at time.Time, room int, signer string) (pdffile.Dict, error) {
+	signature := pdffile.Dict{
+		"Type":      pdffile.Name("Sig"),
+		"Filter":    pdffile.Name("Adobe.PPKLite"), // the handler that ISO 32000-1 gives as its example
+		"SubFilter": pdffile.Name("adbe.pkcs7.detached"),
+		"ByteRange": pdffile.Array{number(0), number(0), number(0), number(0)},
+		"Contents":  pdffile.String{Bytes: make([]byte, room)},
+		"M":         date(at),
+		"Reason":    text("The record of a walk-test and the certificate made from it"),
+		"Name":      text(signer),
+		"Reference": pdffile.Array{pdffile.Dict{
+			"Type":            pdffile.Name("SigRef"),
+			"TransformMethod": pdffile.Name("DocMDP"),
+			"TransformParams": pdffile.Dict{"Type": pdffile.Name("TransformParams"), "P": number(1), "V": pdffile.Name("1.2")},
 		}},
 	}
-	signatureRef, err := ctx.IndRefForNewObject(signature)
-	if err != nil {
-		return err
-	}
-	page, pageRef, _, err := ctx.PageDict(1, false)
-	if err != nil {
-		return err
+	catalog := d.Dict(d.Root)
+	kids, _ := d.Dict(catalog["Pages"])["Kids"].(pdffile.Array)
+	if len(kids) == 0 || d.Dict(kids[0]) == nil {
+		return nil, errors.New("sign: the document has no page")
 	}
 	const hidden, print, locked = 1 << 1, 1 << 2, 1 << 7
-	field := types.Dict{
-		"Type": types.Name("Annot"), "Subtype": types.Name("Widget"), "FT": types.Name("Sig"),
-		"T": types.StringLiteral("Seal"), "V": *signatureRef, "P": *pageRef,
-		"F": types.Integer(hidden | print | locked), "Rect": types.Array{types.Integer(0), types.Integer(0), types.Integer(0), types.Integer(0)},
-	}
-	fieldRef, err := ctx.IndRefForNewObject(field)
-	if err != nil {
-		return err
-	}
-	page["Annots"] = types.Array{*fieldRef}
+	value := d.Add(signature)
+	field := d.Add(pdffile.Dict{
+		"Type": pdffile.Name("Annot"), "Subtype": pdffile.Name("Widget"), "FT": pdffile.Name("Sig"), "T": latin("Seal"), "V": value, "P": kids[0],
+		"F": number(hidden | print | locked), "Rect": pdffile.Array{number(0), number(0), number(0), number(0)},
+	})
+	d.Dict(kids[0])["Annots"] = pdffile.Array{field}
 	const signaturesExist, appendOnly = 1, 2
-	catalog["AcroForm"] = types.Dict{"Fields": types.Array{*fieldRef}, "SigFlags": types.Integer(signaturesExist | appendOnly)}
-	catalog["Perms"] = types.Dict{"DocMDP": *signatureRef}
-	return nil
+	catalog["AcroForm"] = pdffile.Dict{"Fields": pdffile.Array{field}, "SigFlags": number(signaturesExist | appendOnly)}
+	catalog["Perms"] = pdffile.Dict{"DocMDP": value}
+	return signature, nil
 }
 
-// fillByteRange writes the byte range into its place and returns the two spans
-// that it names.
-func fillByteRange(pdf []byte, room int) ([][]byte, error) {
-	empty := append(append([]byte{'<'}, bytes.Repeat([]byte{'0'}, 2*room)...), '>')
-	from := bytes.Index(pdf, empty)
-	if from < 0 || bytes.Contains(pdf[from+1:], empty) || len(pdf) > nine {
-		return nil, errors.New("sign: the place for the signature is lost")
+// place is where the signature stands in a file.
+type place struct{ from, to int }
+
+// written writes the document with the byte range of its signature. The range's own
+// length moves what stands behind it, so it is written until it fits.
+func written(d *pdffile.Document, signature pdffile.Dict, room int) ([]byte, place, error) {
+	empty := []byte("/Contents <" + strings.Repeat("00", room) + ">")
+	for range 8 {
+		pdf := d.Bytes()
+		at := bytes.Index(pdf, empty)
+		if at < 0 || bytes.Contains(pdf[at+1:], empty) {
+			return nil, place{}, errors.New("sign: the place for the signature is lost")
+		}
+		p := place{at + len("/Contents "), at + len(empty)}
+		wanted := pdffile.Array{number(0), number(p.from), number(p.to), number(len(pdf) - p.to)}
+		fits := true
+		for i, n := range signature["ByteRange"].(pdffile.Array) {
+			fits = fits && n == wanted[i]
+		}
+		if fits {
+			return pdf, p, nil
+		}
+		signature["ByteRange"] = wanted
 	}
-	to := from + len(empty)
-	place := fmt.Appendf(nil, "[0 %d %d %d]", nine, nine, nine)
-	at := bytes.Index(pdf, place)
-	if at < 0 {
-		return nil, errors.New("sign: the place for the byte range is lost")
-	}
-	numbers := fmt.Sprintf("[0 %d %d %d", from, to, len(pdf)-to)
-	copy(pdf[at:], fmt.Sprintf("%-*s]", len(place)-1, numbers))
-	return [][]byte{pdf[:from], pdf[to:]}, nil
+	return nil, place{}, errors.New("sign: the byte range does not settle")
 }
 
-// fillContents writes the signature into its place; what is left of it stays zero.
-func fillContents(pdf []byte, from, room int, der []byte) {
-	hex.Encode(pdf[from+1:from+1+2*room], der)
+// fill writes the signature into its place; what is left of it stays zero.
+func (p place) fill(pdf, der []byte) {
+	hex.Encode(pdf[p.from+1:p.to-1], der)
 }

@@ -3,11 +3,12 @@
 //
 // # What a sealed certificate is
 //
-// A PDF in one revision, with a classical cross-reference table and no object
-// streams, so that it can be checked with little code. It carries as attachments:
+// A PDF in one revision, written in the one form that package pdffile knows, so that
+// it can be checked with little code and read in one way only. It carries as
+// attachments:
 //
 //   - journal.jsonl: the record of the visit, byte by byte (see package journal);
-//   - certificate.json: what the pages state (see package statement);
+//   - certificate.json: what the pages state (see package evidence);
 //   - photograph-<n>.jpg or .png: the photographs that the journal names.
 //
 // It is signed once, as the last thing done, over every byte but the signature's
@@ -22,11 +23,8 @@ import (
 	"fmt"
 	"time"
 
-	"github.com/pdfcpu/pdfcpu/pkg/api"
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
-
 	"loopwitness/report/identity"
+	"loopwitness/report/pdffile"
 )
 
 // Contents is what is sealed, but for the key.
@@ -37,11 +35,32 @@ type Contents struct {
 }
 
 // Unsigned is the file without a signature. A PDF that cannot be read is an error.
-func Unsigned(c Contents) ([]byte, error) { return assemble(c, 0, "") }
+func Unsigned(c Contents) ([]byte, error) {
+	d, err := assemble(c)
+	if err != nil {
+		return nil, err
+	}
+	return d.Bytes(), nil
+}
 
-// Template is the file as it is before it is signed, with a place for a signature
-// of any size: what a signed one is compared with.
-func Template(c Contents) ([]byte, error) { return assemble(c, 1, "") }
+// Template is the file as it is before it is signed, with room for a signature of so
+// many bytes by that signer: what a signed one is compared with.
+func Template(c Contents, room int, signer string) ([]byte, error) {
+	pdf, _, err := template(c, room, signer)
+	return pdf, err
+}
+
+func template(c Contents, room int, signer string) ([]byte, place, error) {
+	d, err := assemble(c)
+	if err != nil {
+		return nil, place{}, err
+	}
+	signature, err := addSignatureField(d, c.Made, room, signer)
+	if err != nil {
+		return nil, place{}, err
+	}
+	return written(d, signature, room)
+}
 
 // Sealed is the signed file, and how the time stamp went: nil error for a stamp or
 // for none asked.
@@ -52,64 +71,51 @@ type Sealed struct {
 
 // Seal attaches and signs. A time stamp that cannot be had does not hinder it.
 func Seal(c Contents, id *identity.Identity, stamp Stamper) (Sealed, error) {
-	token := stamp.reserve()
-	trial, err := signed([]byte("trial"), id, c.Made, nil)
+	trial, err := signed([]byte("trial"), id, nil)
 	if err != nil {
 		return Sealed{}, err
 	}
 	const slack = 64 // an ECDSA signature is a few bytes longer or shorter each time
-	size := len(trial) + slack + token
-	pdf, err := assemble(c, size, id.Name())
-	if err != nil {
-		return Sealed{}, err
-	}
-	spans, err := fillByteRange(pdf, size)
+	room := len(trial) + slack + stamp.reserve()
+	pdf, at, err := template(c, room, id.Name())
 	if err != nil {
 		return Sealed{}, err
 	}
 	var out Sealed
-	der, err := signed(bytes.Join(spans, nil), id, c.Made, func(signature []byte) []byte {
-		var stamped []byte
-		stamped, out.NoStamp = stamp.Stamp(signature)
-		return stamped
+	der, err := signed(bytes.Join([][]byte{pdf[:at.from], pdf[at.to:]}, nil), id, func(signature []byte) []byte {
+		var token []byte
+		token, out.NoStamp = stamp.Stamp(signature)
+		return token
 	})
 	if err != nil {
 		return Sealed{}, err
 	}
-	if len(der) > size {
-		return Sealed{}, fmt.Errorf("sign: %d bytes do not fit their place of %d", len(der), size)
+	if len(der) > room {
+		return Sealed{}, fmt.Errorf("sign: %d bytes do not fit their place of %d", len(der), room)
 	}
-	fillContents(pdf, len(spans[0]), size, der)
+	at.fill(pdf, der)
 	out.PDF = pdf
 	return out, nil
 }
 
-// assemble is the file with its attachments, and, if room is not zero, with a
-// place for a signature of that many bytes.
-func assemble(c Contents, room int, signer string) ([]byte, error) {
-	api.DisableConfigDir() // the library would write a configuration under the home folder
-	conf := model.NewDefaultConfiguration()
-	conf.WriteObjectStream, conf.WriteXRefStream = false, false
-	ctx, err := api.ReadValidateAndOptimize(bytes.NewReader(c.Pages), conf)
+// assemble is the document with its attachments.
+func assemble(c Contents) (*pdffile.Document, error) {
+	f, err := pdffile.Open(c.Pages)
 	if err != nil {
 		return nil, fmt.Errorf("seal: %w", err)
 	}
-	if err := attach(ctx, c); err != nil {
-		return nil, fmt.Errorf("seal: %w", err)
-	}
-	catalog, err := ctx.Catalog()
+	d, err := f.Document()
 	if err != nil {
 		return nil, fmt.Errorf("seal: %w", err)
 	}
-	catalog["Lang"] = types.StringLiteral("en")
-	if room > 0 {
-		if err := addSignatureField(ctx, catalog, c.Made, room, signer); err != nil {
-			return nil, fmt.Errorf("seal: %w", err)
-		}
+	if d.Dict(d.Root) == nil || d.Dict(d.Info) == nil {
+		return nil, fmt.Errorf("seal: %w: it has no catalogue or no information", pdffile.ErrNotRead)
 	}
-	var out bytes.Buffer
-	if err := api.Write(ctx, &out, conf); err != nil {
+	// The drawing library puts the time of the computer where that of the certificate belongs.
+	d.Dict(d.Info)["CreationDate"], d.Dict(d.Info)["ModDate"] = date(c.Made), date(c.Made)
+	if err := attach(d, c); err != nil {
 		return nil, fmt.Errorf("seal: %w", err)
 	}
-	return out.Bytes(), nil
+	d.Dict(d.Root)["Lang"] = latin("en")
+	return d, nil
 }

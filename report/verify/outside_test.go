@@ -248,7 +248,7 @@ func TestTimeStamp(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, out.NoStamp)
 
-	r := Check("c.pdf", out.PDF, Options{Trust: Anchors{id.Certificate, a.root}})
+	r := Check("c.pdf", out.PDF, Options{Trust: Anchors{id.Certificate}, TrustTime: Anchors{a.root}})
 	require.Equal(t, Intact, r.Outcome, texts(r))
 	require.NotNil(t, r.Signature.Stamp)
 	assert.True(t, r.Signature.Stamp.Trusted)
@@ -257,7 +257,7 @@ func TestTimeStamp(t *testing.T) {
 	assert.Equal(t, r.Signature.Stamp.Time, r.Signature.When())
 
 	// A stamp by an authority that nobody trusts is a claim like any other.
-	r = Check("c.pdf", out.PDF, Options{Trust: Anchors{id.Certificate}})
+	r = Check("c.pdf", out.PDF, Options{Trust: Anchors{id.Certificate, a.root}})
 	require.Equal(t, Intact, r.Outcome, texts(r))
 	assert.False(t, r.Signature.Stamp.Trusted)
 	assert.Equal(t, r.Signature.Claimed, r.Signature.When())
@@ -280,7 +280,7 @@ func TestTimeStamp(t *testing.T) {
 	assert.Contains(t, ran(t, a.dir, a.openssl, "ts", "-verify", "-in", "token.der", "-token_in", "-data", "value", "-CAfile", "ca.pem"), "Verification: OK")
 
 	// A token for another signature is told.
-	_, err = Anchors{}.checkStamp(s.token, append(s.value, 0))
+	_, err = Anchors{}.checkStamp(&signature{signer: s.signer, token: s.token, value: append(s.value, 0)})
 	assert.ErrorContains(t, err, "its time stamp is for another signature")
 }
 

@@ -139,11 +139,28 @@ func certifies(f *pdffile.File, p place) error {
 	if err != nil {
 		return err
 	}
+	var ranges [4]int
+	for i, n := range arrayOf(s["ByteRange"], len(ranges)) {
+		number, _ := n.(pdffile.Number)
+		ranges[i], _ = number.Int()
+	}
+	if ranges != [4]int{0, p.firstEnd, p.secondBegin, p.end - p.secondBegin} {
+		return errors.New("its signature covers another range than was found")
+	}
 	contents, ok := s["Contents"].(pdffile.String)
 	if !ok || contents.At != p.firstEnd || contents.End != p.secondBegin {
 		return errors.New("its signature stands in another place than it says")
 	}
 	return nil
+}
+
+// arrayOf is an array of that length, else an empty one.
+func arrayOf(o pdffile.Object, length int) pdffile.Array {
+	a, _ := o.(pdffile.Array)
+	if len(a) != length {
+		return nil
+	}
+	return a
 }
 
 // wellKept tells whether a certificate was valid when it signed.

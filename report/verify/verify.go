@@ -56,6 +56,7 @@ const (
 	BadPicture Kind = "photograph"
 	Statement  Kind = "statement" // the certificate states what its record does not give
 	Pages      Kind = "pages"     // the pages show what their record does not give
+	Form       Kind = "form"      // it is written otherwise than this tool writes
 	Untrusted  Kind = "untrusted"
 	Mismatch   Kind = "fingerprint" // it is not the certificate that the fingerprint belongs to
 )
@@ -78,6 +79,10 @@ type Report struct {
 	Simulated   bool         `json:"simulated,omitempty"` // a practice visit
 	Fingerprint string       `json:"fingerprint,omitempty"`
 	Signature   *Signer      `json:"signature,omitempty"`
+	Paper       *Paper       `json:"paper,omitempty"` // nil if no fingerprint was given
+	Findings    int          `json:"findings"`        // of the visit, to be put right
+	Limitations int          `json:"limitations"`
+	Unfinished  bool         `json:"unfinished,omitempty"` // steps of the visit are open
 	Compared    Compared     `json:"compared"`
 	Differences []Difference `json:"differences,omitempty"`
 	Notes       []string     `json:"notes,omitempty"`
@@ -87,9 +92,16 @@ type Report struct {
 	Assessment *commission.Assessment `json:"-"`
 }
 
+// Paper is how a fingerprint that was given fits.
+type Paper struct {
+	Fits   string `json:"fits"` // "record" or "key"; "" for neither
+	Digits int    `json:"digits"`
+}
+
 // Signer is who signed. The signature is sound, else there is no Signer.
 type Signer struct {
-	Name        string    `json:"name"` // that the certificate claims
+	Name        string    `json:"name"`             // that the certificate claims
+	Issuer      string    `json:"issuer,omitempty"` // that it claims to be issued by; "" for a self-signed one
 	Fingerprint string    `json:"fingerprint"`
 	ThrowAway   bool      `json:"throw_away,omitempty"`
 	Claimed     time.Time `json:"claimed"` // time of signing, by the signer's own clock
@@ -108,7 +120,8 @@ type Compared struct {
 
 // Options are what a check is told from outside.
 type Options struct {
-	Trust       Anchors // nil if nobody was named
+	Trust       Anchors // signers, or authorities that issue them; nil if nobody was named
+	TrustTime   Anchors // authorities of time stamps
 	Fingerprint string  // of a paper copy's record or of a key; "" for none
 }
 
@@ -145,8 +158,11 @@ func Check(name string, file []byte, o Options) (r *Report) {
 	}()
 	sealed, at := r.checkSeal(file, o)
 	f, err := pdffile.Open(sealed)
+	if err == nil {
+		err = r.checkForm(f, sealed)
+	}
 	if err != nil {
-		r.problem(Unreadable, "%v", err)
+		r.unreadable(err)
 		return r
 	}
 	if r.Signature != nil {
@@ -154,10 +170,33 @@ func Check(name string, file []byte, o Options) (r *Report) {
 			r.problem(BadSeal, "%v", err)
 		}
 	}
-	if err := r.checkContents(f, o); err != nil {
+	if err := r.checkContents(f, sealed, at, o); err != nil {
 		r.problem(kindOf(err), "%v", err)
 	}
 	return r
+}
+
+// unreadable tells that a file cannot be read, with the likely reason first.
+func (r *Report) unreadable(err error) {
+	if errors.Is(err, pdffile.ErrEnd) && !r.has(CutShort) {
+		r.Problems = slices.DeleteFunc(r.Problems, func(p Problem) bool { return p.Kind == NoSeal })
+		r.problem(Unreadable, "its end is missing: it is not complete, ask for it again")
+		return
+	}
+	r.problem(Unreadable, "it cannot be read: %v", err)
+}
+
+// checkForm demands that the file is written as this tool writes: the same objects in
+// any other form might be another document for another reader.
+func (r *Report) checkForm(f *pdffile.File, sealed []byte) error {
+	d, err := f.Document()
+	if err != nil {
+		return err
+	}
+	if !bytes.Equal(d.Bytes(), sealed) {
+		r.problem(Form, "it is not written as this tool writes: other readers may show something else than was checked here")
+	}
+	return nil
 }
 
 func kindOf(err error) Kind {
@@ -176,7 +215,7 @@ func kindOf(err error) Kind {
 // even if what is left of it cannot be read.
 func (r *Report) conclude() {
 	switch {
-	case r.has(CutShort, Appended, Changed, BadSeal, OtherKey, BadRecord, BadPicture, Statement, Pages, Untrusted, Mismatch):
+	case r.has(CutShort, Appended, Changed, BadSeal, OtherKey, Form, BadRecord, BadPicture, Statement, Pages, Untrusted, Mismatch):
 		r.Outcome = Differs
 	case len(r.Problems) > 0:
 		r.Outcome = Unchecked
@@ -217,11 +256,14 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 
 func (r *Report) signedBy(s *signature, o Options) {
 	r.Signature = &Signer{Name: identity.Claimed(s.signer), Fingerprint: identity.Fingerprint(s.signer), Claimed: s.claimed}
+	if !bytes.Equal(s.signer.RawIssuer, s.signer.RawSubject) {
+		r.Signature.Issuer = s.signer.Issuer.String()
+	}
 	if err := wellKept(s); err != nil {
 		r.problem(BadSeal, "%v", err)
 	}
 	if s.token != nil {
-		stamp, err := o.Trust.checkStamp(s.token, s.value)
+		stamp, err := o.TrustTime.checkStamp(s)
 		if err != nil {
 			r.problem(BadSeal, "%v", err)
 		}
@@ -242,8 +284,9 @@ func (s *Signer) When() time.Time {
 	return s.Claimed
 }
 
-// checkContents takes the record out, judges it again, and compares.
-func (r *Report) checkContents(f *pdffile.File, o Options) error {
+// checkContents takes the record out, judges it again, makes the certificate again,
+// and compares.
+func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Options) error {
 	files, err := f.Attachments()
 	if err != nil {
 		return err
@@ -251,7 +294,11 @@ func (r *Report) checkContents(f *pdffile.File, o Options) error {
 	if files[seal.JournalName].Dict == nil || files[seal.StatementName].Dict == nil {
 		return fmt.Errorf("it is no certificate of this tool: it carries no %s and %s", seal.JournalName, seal.StatementName)
 	}
-	statement, err := r.statement(f, files)
+	raw, err := f.Inflate(files[seal.StatementName], maxStatement)
+	if err != nil {
+		return err
+	}
+	statement, err := r.statement(raw)
 	if err != nil {
 		return err
 	}
@@ -259,15 +306,7 @@ func (r *Report) checkContents(f *pdffile.File, o Options) error {
 	if err != nil {
 		return err
 	}
-	photographs := func(p commission.Picture) ([]byte, error) {
-		s, there := files[p.Name]
-		if !there {
-			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)
-		}
-		r.Compared.Photographs++
-		return f.Inflate(s, photograph.MaxBytes+1<<10)
-	}
-	again, err := evidence.Make(contents, photographs, evidence.Making{Revision: statement.Revision, Tool: statement.Tool, Made: statement.Made, Seal: statement.Seal})
+	again, err := r.again(f, files, contents, statement)
 	if err != nil {
 		return err
 	}
@@ -277,26 +316,43 @@ func (r *Report) checkContents(f *pdffile.File, o Options) error {
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
-	r.compareStated(statement, again)
-	return r.comparePages(f, statement, again)
+	if err := r.compareStated(raw, statement, again); err != nil {
+		return err
+	}
+	return r.comparePages(f, sealed, at, statement, again)
 }
 
-func (r *Report) statement(f *pdffile.File, files map[string]pdffile.Stream) (evidence.Statement, error) {
-	raw, err := f.Inflate(files[seal.StatementName], maxStatement)
+// again makes the certificate again from its record.
+func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, contents journal.Contents, s evidence.Statement) (*evidence.Certificate, error) {
+	shown, err := smallPictures(f)
 	if err != nil {
-		return evidence.Statement{}, err
+		return nil, err
 	}
+	photographs := func(p commission.Picture) ([]byte, error) {
+		file, there := files[p.Name]
+		if !there {
+			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)
+		}
+		r.Compared.Photographs++
+		return f.Inflate(file, photograph.MaxBytes+1<<10)
+	}
+	return evidence.Make(contents, photographs, evidence.Making{Edition: s.Edition, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
+}
+
+func (r *Report) statement(raw []byte) (evidence.Statement, error) {
 	s, err := evidence.ReadStatement(raw)
 	if err != nil {
 		return s, err
 	}
-	r.Document, r.Tool = s.Document, s.Tool
+	r.Tool = s.Tool
 	switch {
 	case r.Signature == nil && r.has(NoSeal) && s.Seal.Kind != certificate.Unsigned:
 		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")
 	case r.Signature == nil:
 	case s.Seal.Fingerprint != r.Signature.Fingerprint:
 		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.Seal.Fingerprint))
+	case s.Seal.Name != r.Signature.Name:
+		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.Seal.Name, r.Signature.Name)
 	default:
 		r.Signature.ThrowAway = s.Seal.Kind == certificate.ThrowAway
 	}
@@ -346,70 +402,86 @@ func CleanFingerprint(typed string) (string, error) {
 	return digits, nil
 }
 
+// enoughDigits is how many digits of a key's fingerprint tell whose it is: nobody makes
+// another key with as many alike.
+const enoughDigits = 32
+
+// matchFingerprint tells what a fingerprint fits. That of a key tells who signed, as a
+// trusted certificate would.
 func (r *Report) matchFingerprint(want string) {
-	if want == "" || strings.HasPrefix(r.Fingerprint, want) {
+	if want == "" {
 		return
 	}
-	if r.Signature != nil && strings.HasPrefix(r.Signature.Fingerprint, want) {
-		r.Notes = append(r.Notes, "the fingerprint is that of the key that signed it, not that of its record")
-		return
+	r.Paper = &Paper{Digits: len(want)}
+	switch {
+	case strings.HasPrefix(r.Fingerprint, want):
+		r.Paper.Fits = "record"
+	case r.Signature != nil && strings.HasPrefix(r.Signature.Fingerprint, want):
+		r.Paper.Fits = "key"
+		if t := &r.Signature.Trust; !t.Asked && len(want) >= enoughDigits {
+			*t = Trust{Asked: true, Trusted: true, Reason: fmt.Sprintf("its key is the one whose fingerprint was given (%d of 64 digits)", len(want))}
+		}
+	default:
+		r.problem(Mismatch, "the fingerprint is neither that of its record nor that of its key: it belongs to another certificate")
 	}
-	r.problem(Mismatch, "the fingerprint is neither that of its record nor that of its key: it belongs to another certificate")
 }
 
 func (r *Report) derived(c *evidence.Certificate) {
 	a := c.Assessment
-	r.Result, r.Premises, r.Simulated, r.Assessment = string(a.Result), a.Record.Site.Premises.Name, a.Record.Simulated(), a
+	r.Document, r.Result, r.Premises = c.Document.Number, string(a.Result), a.Record.Site.Premises.Name
+	r.Simulated, r.Unfinished = a.Record.Simulated(), !a.Record.Done()
+	r.Findings, r.Limitations, r.Assessment = len(a.Findings), len(a.Limitations), a
 }
 
-func (r *Report) compareStated(s evidence.Statement, again *evidence.Certificate) {
-	same := s.Edition == certificate.Edition
-	var alone int
-	r.Differences, r.Compared.Statements, alone = differencesOf(s.Stated, again.Statement.Stated, same)
+// compareStated compares what the certificate states, and then certificate.json as a
+// whole: another program may read in it what this one passes over.
+func (r *Report) compareStated(raw []byte, s evidence.Statement, again *evidence.Certificate) error {
+	r.Differences = differencesOf(s.Stated, again.Statement.Stated)
+	r.Compared.Statements = len(again.Statement.Stated)
 	if s.Result != again.Statement.Result {
 		r.Differences = append([]Difference{{"result", s.Result, again.Statement.Result}}, r.Differences...)
 	}
+	if s.Document != again.Statement.Document {
+		r.Differences = append([]Difference{{"document", s.Document, again.Statement.Document}}, r.Differences...)
+	}
 	if n := len(r.Differences); n > 0 {
 		r.problem(Statement, "%d of its statements do not follow from its record", n)
-	}
-	if alone > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("%d statements are made by only one of the two versions and were not compared", alone))
-	}
-}
-
-// comparePages compares the pages with those made again, if this version draws the
-// same edition; else with what the certificate states.
-func (r *Report) comparePages(f *pdffile.File, s evidence.Statement, again *evidence.Certificate) error {
-	const budget = 256 << 20
-	is, err := wordsOf(f, budget)
-	if err != nil {
-		return err
-	}
-	r.Compared.Pages = len(is)
-	if s.Edition != certificate.Edition {
-		missing := notOnPages(s.Stated, is)
-		if len(missing) > 0 {
-			r.problem(Pages, "%d of its statements do not stand on its pages, the first of them: %s", len(missing), missing[0].About)
-		}
-		r.Notes = append(r.Notes, fmt.Sprintf("its pages are of edition %d, this version draws edition %d: verdicts, counts and figures were looked for on its pages, other marks were not compared", s.Edition, certificate.Edition))
 		return nil
 	}
-	pdf, err := remade(s, again)
+	fresh, err := again.Statement.Encode()
+	if err == nil && !bytes.Equal(raw, fresh) && !r.has(BadRecord) {
+		r.problem(Statement, "its %s is not the one that its record gives", seal.StatementName)
+	}
+	return err
+}
+
+// comparePages compares the file with the one made again from its record.
+func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, s evidence.Statement, again *evidence.Certificate) error {
+	pages, err := f.Pages()
 	if err != nil {
 		return err
+	}
+	r.Compared.Pages = len(pages)
+	pdf, err := remade(at, s, again)
+	if err != nil {
+		return fmt.Errorf("make it again: %w", err)
+	}
+	if samePages(sealed, pdf, at) {
+		r.Compared.Drawn = true
+		return nil
 	}
 	fresh, err := pdffile.Open(pdf)
 	if err != nil {
 		return fmt.Errorf("make it again: %w", err)
 	}
-	want, err := wordsOf(fresh, budget)
+	differences, err := differingWords(f, fresh)
 	if err != nil {
-		return fmt.Errorf("make it again: %w", err)
+		return err
 	}
-	if differences := differingWords(is, want); len(differences) > 0 {
-		for _, d := range differences {
-			r.problem(Pages, "%s", d)
-		}
+	for _, d := range differences {
+		r.problem(Pages, "%s", d)
+	}
+	if len(differences) > 0 {
 		return nil
 	}
 	if err := drawnAlike(f, fresh); err != nil {
@@ -420,11 +492,12 @@ func (r *Report) comparePages(f *pdffile.File, s evidence.Statement, again *evid
 	return nil
 }
 
-func remade(s evidence.Statement, again *evidence.Certificate) ([]byte, error) {
-	if s.Seal.Kind == certificate.Unsigned {
+// remade is the file as it was before it was signed.
+func remade(at place, s evidence.Statement, again *evidence.Certificate) ([]byte, error) {
+	if at.end == 0 {
 		return seal.Unsigned(again.Contents)
 	}
-	return seal.Template(again.Contents)
+	return seal.Template(again.Contents, (at.secondBegin-at.firstEnd-2)/2, s.Seal.Name)
 }
 
 func day(t time.Time) string { return t.UTC().Format(time.DateOnly) }
