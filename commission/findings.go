@@ -3,6 +3,7 @@ package commission
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,7 +31,46 @@ func (a *Assessment) find() {
 	}
 	a.findRestart()
 	a.findComputed()
+	a.findLeftOut()
 	a.findRest()
+}
+
+// findLeftOut lists what is fitted at the site and was no part of the visit at all: a
+// programme is believed no more than a verdict.
+func (a *Assessment) findLeftOut() {
+	r := a.Record
+	if r.Opened.Visit == Retest {
+		if n, all := len(a.Detectors), r.Site.Detectors(); n < all {
+			a.limit("", "Extent", fmt.Sprintf("a retest: %d of the site's %d detectors were part of it; for the others see the visit that it follows", n, all))
+		}
+		return
+	}
+	walked, tried, stages := map[site.Point]bool{}, map[string]bool{}, map[Stage]bool{}
+	for _, s := range r.Steps {
+		stages[s.Stage] = true
+		switch {
+		case s.Kind == StepDetector && s.Stage == WalkTest: // on standby is another proof
+			walked[s.Point] = true
+		case s.Kind == StepOutput, s.Kind == StepChime:
+			tried[s.Output] = true
+		}
+	}
+	r.Site.Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
+		if !walked[p] {
+			a.limit("", fmt.Sprintf("%s %s", p, d.Name), "no part of this visit: not tested")
+		}
+	})
+	for _, o := range r.Site.Outputs {
+		if !tried[o.Name] {
+			a.limit("", o.Name, "no part of this visit: not tested")
+		}
+	}
+	for _, stage := range []Stage{SupplyTest, SignOff} {
+		due := slices.ContainsFunc(Programme(r.Site, Checklist{}), func(s Step) bool { return s.Stage == stage })
+		if due && !stages[stage] {
+			a.limit("", capitalised(string(stage)), "no part of this visit")
+		}
+	}
 }
 
 func (a *Assessment) defect(step, about, text string) {
@@ -290,3 +330,6 @@ func (a *Assessment) lifeSafety() {
 		}
 	}
 }
+
+// capitalised is a word with which a line begins.
+func capitalised(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

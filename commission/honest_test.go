@@ -351,3 +351,38 @@ func TestLoopReadings(t *testing.T) {
 		assert.False(t, s.record.Find("walk/1.1").Concluded(), "a reading is no trial")
 	}
 }
+
+// A programme that leaves out most of what is fitted certifies only the rest, and says
+// so by name.
+func TestWhatIsNoPartOfTheVisitIsListed(t *testing.T) {
+	s := readSite(t, honestSite)
+	list, err := ReadChecklist(BuiltInChecklist(Handover))
+	require.NoError(t, err)
+	limits := func(keep func(Step) bool, kind VisitKind) []string {
+		var programme []Step
+		for _, step := range Programme(s, list) {
+			if keep(step) {
+				programme = append(programme, step)
+			}
+		}
+		st := &story{t: t, record: &Record{}}
+		st.tell(Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: programme})
+		var out []string
+		for _, f := range Assess(st.record).Limitations {
+			if f.Step == "" {
+				out = append(out, f.About+": "+f.Text)
+			}
+		}
+		return out
+	}
+	assert.NotContains(t, limits(func(Step) bool { return true }, Handover), "no part of this visit")
+	few := limits(func(s Step) bool { return s.Point == "1.1" && s.Stage == WalkTest }, Handover)
+	for _, want := range []string{"2.1 Window: no part of this visit: not tested", "Sounder: no part of this visit: not tested", "Chime: no part of this visit: not tested",
+		"Supply: no part of this visit", "Sign-off: no part of this visit"} {
+		assert.Contains(t, few, want)
+	}
+	assert.NotContains(t, few, "1.1 Door: no part of this visit: not tested")
+	onStandbyOnly := limits(func(s Step) bool { return s.Stage == SupplyTest }, Maintenance)
+	assert.Contains(t, onStandbyOnly, "1.1 Door: no part of this visit: not tested", "proved on standby alone is not the walk-test")
+	assert.Contains(t, limits(func(s Step) bool { return s.Point == "1.1" }, Retest), "Extent: a retest: 1 of the site's 2 detectors were part of it; for the others see the visit that it follows")
+}

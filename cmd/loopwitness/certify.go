@@ -51,6 +51,13 @@ func newCertify(s streams) *cobra.Command {
 
 func certify(ctx context.Context, s streams, o certifyOptions) error {
 	j := job{o.job}
+	stamp := seal.Stamper{URL: o.timestamp}
+	if err := stamp.Check(); err != nil {
+		return err
+	}
+	if o.timestamp != "" && o.unsigned {
+		return errors.New("a time stamp is over a signature; leave out --unsigned or --timestamp")
+	}
 	name, _, err := j.record(o.visit)
 	if err != nil {
 		return err
@@ -60,13 +67,13 @@ func certify(ctx context.Context, s streams, o certifyOptions) error {
 		return err
 	}
 	if o.timestamp != "" && id == nil {
-		return errors.New("a time stamp needs a signature, and there is no key to sign with; make one with: loopwitness key new")
+		return errors.New("a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
 	by := certificate.Seal{}
 	if id != nil {
 		by = certificate.Seal{Kind: certificate.Signed, Name: id.Name(), Fingerprint: id.Fingerprint()}
 	}
-	return writeCertificate(s, j, name, id, by, seal.Stamper{URL: o.timestamp})
+	return writeCertificate(ctx, s, j, name, id, by, stamp)
 }
 
 // signingKey is the key to sign with, nil for none.
@@ -91,12 +98,15 @@ func (s streams) signingKey(ctx context.Context, o certifyOptions) (*identity.Id
 
 // writeCertificate makes, seals and writes; the exit code tells the result of the
 // visit. id is nil for an unsigned certificate.
-func writeCertificate(s streams, j job, name string, id *identity.Identity, by certificate.Seal, stamp seal.Stamper) error {
+func writeCertificate(ctx context.Context, s streams, j job, name string, id *identity.Identity, by certificate.Seal, stamp seal.Stamper) error {
 	// Read once, so that pages and attachment come from the same bytes even while
 	// the visit goes on.
 	contents, err := journal.ReadFile(j.journal(name))
 	if err != nil {
 		return err
+	}
+	if len(contents.Torn) > 0 {
+		s.wrapped("The journal ends in an unfinished line, as after a power cut; that line is not part of the certificate. Go on with the visit to set it aside.")
 	}
 	path, revision, err := j.newCertificate(name)
 	if err != nil {
@@ -106,7 +116,7 @@ func writeCertificate(s streams, j job, name string, id *identity.Identity, by c
 	if err != nil {
 		return err
 	}
-	pdf, err := sealed(s, made, id, stamp)
+	pdf, err := sealed(ctx, s, made, id, stamp)
 	if err != nil {
 		return err
 	}
@@ -133,18 +143,26 @@ func sealWords(by certificate.Seal) string {
 	return "unsigned"
 }
 
-func sealed(s streams, c *evidence.Certificate, id *identity.Identity, stamp seal.Stamper) ([]byte, error) {
+func sealed(ctx context.Context, s streams, c *evidence.Certificate, id *identity.Identity, stamp seal.Stamper) ([]byte, error) {
 	if id == nil {
 		return seal.Unsigned(c.Contents)
 	}
 	if stamp.URL != "" {
 		s.say("Asking the time-stamping server, for at most %s …", seal.StampLimit)
 	}
-	out, err := seal.Seal(c.Contents, id, stamp)
-	if err == nil && out.NoStamp != nil {
-		s.wrapped(fmt.Sprintf("Sealed without a time stamp: %v. The time of signing is only claimed.", out.NoStamp))
+	out, err := seal.Seal(ctx, c.Contents, id, stamp)
+	if errors.Is(err, context.Canceled) {
+		return nil, errors.New("broken off; nothing was written")
 	}
-	return out.PDF, err
+	switch {
+	case err != nil:
+		return nil, err
+	case out.NoStamp != nil:
+		s.wrapped(fmt.Sprintf("Sealed WITHOUT a time stamp: %v. The time of signing is only claimed.", out.NoStamp))
+	case out.Stamped:
+		s.say("The time-stamping server has confirmed the time of signing.")
+	}
+	return out.PDF, nil
 }
 
 // photographs reads the photographs of a visit.

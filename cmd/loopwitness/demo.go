@@ -106,5 +106,5 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 		return err
 	}
 	by := certificate.Seal{Kind: certificate.ThrowAway, Name: id.Name(), Fingerprint: id.Fingerprint()}
-	return writeCertificate(s, j, name, id, by, seal.Stamper{})
+	return writeCertificate(ctx, s, j, name, id, by, seal.Stamper{})
 }

@@ -7,6 +7,7 @@ import (
 	"crypto/rsa"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"time"
 
@@ -126,7 +127,7 @@ func importKey(ctx context.Context, s streams, o keyOptions, file string) error 
 	if err != nil {
 		return err
 	}
-	data, err := os.ReadFile(file)
+	data, err := readSmall(file)
 	if err != nil {
 		return err
 	}
@@ -151,6 +152,21 @@ func importKey(ctx context.Context, s streams, o keyOptions, file string) error 
 	return nil
 }
 
+// readSmall reads a file that is no longer than keys and certificates are.
+func readSmall(path string) ([]byte, error) {
+	const longest = 1 << 20
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, longest+1))
+	if err == nil && len(data) > longest {
+		err = fmt.Errorf("%s is too long for a key or certificates", path)
+	}
+	return data, err
+}
+
 func adoptCertificate(ctx context.Context, s streams, o keyOptions, path string, pem []byte) error {
 	id, passphrase, err := s.identity(ctx, o)
 	if err != nil {
@@ -164,7 +180,9 @@ func adoptCertificate(ctx context.Context, s streams, o keyOptions, path string,
 		return err
 	}
 	s.describe(adopted, path)
-	s.wrapped("The fingerprint has changed with the certificate: tell it to those who check yours.")
+	if adopted.Fingerprint() != id.Fingerprint() {
+		s.wrapped("The fingerprint has changed with the certificate: tell the new one to those who check yours. Certificates that were signed before keep the old one.")
+	}
 	return nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"strings"
 
@@ -26,7 +27,7 @@ type keyOptions struct {
 
 func keyFlags(cmd *cobra.Command, o *keyOptions) {
 	cmd.Flags().StringVar(&o.path, "key", "", "file of the signing key (PKCS#12); the user's own without it")
-	cmd.Flags().IntVar(&o.fd, "passphrase-fd", -1, "file descriptor to read the key's passphrase from, for an unattended run;\nor set "+passphraseVariable)
+	cmd.Flags().IntVar(&o.fd, "passphrase-fd", -1, "file descriptor to read the key's passphrase from, for an unattended run;\nor set "+passphraseVariable+" (on Windows only 0 and the variable)")
 }
 
 // file is the key's file.
@@ -41,8 +42,15 @@ func (o keyOptions) file() (string, error) {
 // environment, or whoever sits at the terminal.
 func (s streams) passphrase(ctx context.Context, o keyOptions, text string) (string, error) {
 	switch {
-	case o.fd >= 0:
-		return firstLineOf(o.fd)
+	case o.fd == 0:
+		return firstLineOf(s.in)
+	case o.fd > 0:
+		f := os.NewFile(uintptr(o.fd), "passphrase")
+		if f == nil {
+			return "", fmt.Errorf("file descriptor %d cannot be read", o.fd)
+		}
+		defer f.Close()
+		return firstLineOf(f)
 	case os.Getenv(passphraseVariable) != "":
 		return os.Getenv(passphraseVariable), nil
 	}
@@ -58,18 +66,21 @@ func (s streams) passphrase(ctx context.Context, o keyOptions, text string) (str
 	return "", fmt.Errorf("the key needs its passphrase, and there is no terminal to ask for it; set %s or name a file descriptor with --passphrase-fd", passphraseVariable)
 }
 
-func firstLineOf(fd int) (string, error) {
+func firstLineOf(f *os.File) (string, error) {
 	const longest = 4096
-	f := os.NewFile(uintptr(fd), "passphrase")
-	if f == nil {
-		return "", fmt.Errorf("file descriptor %d cannot be read", fd)
-	}
 	line, err := bufio.NewReader(io.LimitReader(f, longest)).ReadString('\n')
 	if err != nil && !errors.Is(err, io.EOF) {
-		return "", fmt.Errorf("file descriptor %d cannot be read", fd)
+		return "", errors.New("the file descriptor that was named for the passphrase cannot be read")
 	}
 	return strings.TrimRight(line, "\r\n"), nil
 }
+
+// typed tells whether a person types the passphrase, so that it can be asked for again.
+func (o keyOptions) typed() bool { return o.fd < 0 && os.Getenv(passphraseVariable) == "" }
+
+// tries is how often a passphrase is asked for. What is typed after the program has
+// ended would land in the shell, and in its history.
+const tries = 3
 
 // shortest is the least length of a new passphrase, in characters.
 const shortest = 10
@@ -77,14 +88,29 @@ const shortest = 10
 // newPassphrase asks for a passphrase that protects a key from now on: twice, if
 // somebody types it.
 func (s streams) newPassphrase(ctx context.Context, o keyOptions) (string, error) {
+	var err error
+	for range tries {
+		var passphrase string
+		if passphrase, err = s.oneNewPassphrase(ctx, o); err == nil || !errors.Is(err, errUnusable) || !o.typed() {
+			return passphrase, err
+		}
+		s.wrapped(err.Error())
+	}
+	return "", err
+}
+
+// errUnusable: what was typed cannot be the passphrase.
+var errUnusable = errors.New("nothing was stored")
+
+func (s streams) oneNewPassphrase(ctx context.Context, o keyOptions) (string, error) {
 	first, err := s.passphrase(ctx, o, fmt.Sprintf("new passphrase, at least %d characters:", shortest))
 	if err != nil {
 		return "", err
 	}
 	if len([]rune(first)) < shortest {
-		return "", fmt.Errorf("the passphrase is too short; whoever finds the key's file can try many, so take at least %d characters", shortest)
+		return "", fmt.Errorf("the passphrase is too short, %w; whoever finds the key's file can try many, so take at least %d characters", errUnusable, shortest)
 	}
-	if o.fd >= 0 || os.Getenv(passphraseVariable) != "" {
+	if !o.typed() {
 		return first, nil
 	}
 	again, err := s.passphrase(ctx, o, "the same again:")
@@ -92,7 +118,7 @@ func (s streams) newPassphrase(ctx context.Context, o keyOptions) (string, error
 		return "", err
 	}
 	if again != first {
-		return "", errors.New("the two passphrases differ; nothing was stored")
+		return "", fmt.Errorf("the two passphrases differ; %w", errUnusable)
 	}
 	return first, nil
 }
@@ -103,16 +129,23 @@ func (s streams) identity(ctx context.Context, o keyOptions) (*identity.Identity
 	if err != nil {
 		return nil, "", err
 	}
-	if _, err := os.Stat(path); err != nil {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return nil, "", fmt.Errorf("%w: %s; make one with: loopwitness key new", identity.ErrNone, path)
+	} else if err != nil {
+		return nil, "", fmt.Errorf("the key cannot be reached: %w", err)
 	}
-	passphrase, err := s.passphrase(ctx, o, "passphrase of the signing key:")
-	if err != nil {
-		return nil, "", err
+	for try := 1; ; try++ {
+		passphrase, err := s.passphrase(ctx, o, "passphrase of the signing key:")
+		if err != nil {
+			return nil, "", err
+		}
+		id, err := identity.Load(path, passphrase)
+		if !errors.Is(err, identity.ErrPassphrase) {
+			return id, passphrase, err
+		}
+		if try == tries || !o.typed() {
+			return nil, "", fmt.Errorf("%w; there is no way to open the key without it", err)
+		}
+		s.say("Wrong passphrase.")
 	}
-	id, err := identity.Load(path, passphrase)
-	if errors.Is(err, identity.ErrPassphrase) {
-		return nil, "", fmt.Errorf("%w; there is no way to open the key without it", err)
-	}
-	return id, passphrase, err
 }

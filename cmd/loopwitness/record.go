@@ -1,12 +1,12 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/screen"
 	"loopwitness/report/extract"
 	"loopwitness/report/verify"
 )
@@ -14,6 +14,7 @@ import (
 type recordOptions struct {
 	format string
 	trust  []string
+	time   []string
 	schema bool
 }
 
@@ -36,6 +37,7 @@ func newRecord(s streams) *cobra.Command {
 		},
 	}
 	trustFlag(cmd, &o.trust)
+	trustTimeFlag(cmd, &o.time)
 	cmd.Flags().StringVar(&o.format, "format", "json", "json or csv")
 	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema that the JSON follows")
 	return cmd
@@ -58,19 +60,20 @@ func printRecord(s streams, o recordOptions, file string) error {
 	if err != nil {
 		return err
 	}
-	r := checkFile(file, verify.Options{Trust: trust})
+	trustTime, err := anchors(o.time)
+	if err != nil {
+		return err
+	}
+	r := checkFile(file, verify.Options{Trust: trust, TrustTime: trustTime})
 	for _, p := range r.Problems {
-		fmt.Fprintf(s.err, "%s: %s\n", file, p.Text)
+		fmt.Fprintf(s.err, "%s: %s\n", screen.Clean(file), screen.Clean(p.Text))
 	}
 	if r.Assessment != nil {
 		record := extract.From(r, tool)
 		if o.format == "csv" {
 			err = record.WriteCSV(s.out)
 		} else {
-			enc := json.NewEncoder(s.out)
-			enc.SetEscapeHTML(false)
-			enc.SetIndent("", "  ")
-			err = enc.Encode(record)
+			err = s.json(record)
 		}
 	}
 	return errors.Join(err, outcomeError(map[verify.Outcome]int{r.Outcome: 1}))

@@ -430,10 +430,10 @@ func TestPassphraseIsTyped(t *testing.T) {
 	c.expect("the same again:")
 	c.send("tall blue vasf" + enter)
 	c.expect("the two passphrases differ; nothing was stored")
-	c.exit(exitNotRun)
+	c.expect("new passphrase, at least 10 characters:") // else the next try lands in the shell
+	c.send("short" + enter)
+	c.expect("too short")
 	assert.NoFileExists(t, key)
-
-	c = startConsole(t, 90, "key", "new", "--name", "Bellbird")
 	c.expect("new passphrase, at least 10 characters:")
 	c.send("tall blue vase" + enter)
 	c.expect("the same again:")
@@ -444,10 +444,21 @@ func TestPassphraseIsTyped(t *testing.T) {
 	assert.NotContains(t, c.text(), "vase")
 
 	c = startConsole(t, 90, "key", "show")
-	c.expect("passphrase of the signing key:")
-	c.send("wrong" + enter)
+	for range 3 {
+		c.expect("passphrase of the signing key:")
+		c.send("wrong" + enter)
+	}
 	c.expect("wrong passphrase; there is no way to open the key without it")
 	c.exit(exitNotRun)
+
+	c = startConsole(t, 90, "key", "show")
+	c.expect("passphrase of the signing key:")
+	c.send("wrong" + enter)
+	c.expect("Wrong passphrase.")
+	c.expect("passphrase of the signing key:")
+	c.send("tall blue vase" + enter)
+	c.expect("Fingerprint")
+	c.exit(exitDone)
 }
 
 // A photograph can be added while the visit is paused, not while it runs.

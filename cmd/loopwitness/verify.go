@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -11,10 +13,13 @@ import (
 	"runtime"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf16"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
 
+	"loopwitness/commission"
 	"loopwitness/commission/screen"
 	"loopwitness/report/identity"
 	"loopwitness/report/verify"
@@ -25,9 +30,9 @@ Exit status: 0 intact, and every verdict and figure derived again alike; 1 anyth
 not trusted; 2 could not be checked, or not all of it (an unsigned certificate, for one).`
 
 type verifyOptions struct {
-	trust       []string
-	fingerprint string
-	json        bool
+	trust, trustTime []string
+	fingerprint      string
+	json             bool
 }
 
 func newVerify(s streams) *cobra.Command {
@@ -40,23 +45,36 @@ func newVerify(s streams) *cobra.Command {
 			"It cannot show that what was recorded is true. A name in a signature is only a claim: what counts is the fingerprint of the\n" +
 			"key, or an authority that you trust.\n" + verifyExit,
 		Args: cobra.MinimumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error { return verifyFiles(s, o, args) },
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if cmd.Flags().Changed("fingerprint") && o.fingerprint == "" {
+				return errors.New("--fingerprint is empty; give the digits that the certificate prints")
+			}
+			return verifyFiles(cmd.Context(), s, o, args)
+		},
 	}
 	trustFlag(cmd, &o.trust)
-	cmd.Flags().StringVar(&o.fingerprint, "fingerprint", "", "fingerprint of the record or key on a paper copy: is this the file it was printed from?")
+	trustTimeFlag(cmd, &o.trustTime)
+	cmd.Flags().StringVar(&o.fingerprint, "fingerprint", "", "digits of the record's or the key's fingerprint, from paper: which file holds that record, was signed with that key?")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the reports as JSON")
 	return cmd
 }
 
 func trustFlag(cmd *cobra.Command, files *[]string) {
-	cmd.Flags().StringSliceVar(files, "trust", nil, "certificates (PEM) of signers or authorities that you trust; can be given more than once")
+	cmd.Flags().StringArrayVar(files, "trust", nil, "certificates (PEM) of signers or authorities that you trust; can be given more than once")
+}
+
+func trustTimeFlag(cmd *cobra.Command, files *[]string) {
+	cmd.Flags().StringArrayVar(files, "trust-time", nil, "certificates (PEM) of time-stamping authorities that you trust")
 }
 
 // anchors reads the files of trusted certificates; nil if there are none.
 func anchors(files []string) (verify.Anchors, error) {
 	var all verify.Anchors
 	for _, file := range files {
-		pem, err := os.ReadFile(file)
+		if file == "" {
+			return nil, errors.New("--trust and --trust-time need the name of a file")
+		}
+		pem, err := readSmall(file)
 		if err != nil {
 			return nil, err
 		}
@@ -69,10 +87,13 @@ func anchors(files []string) (verify.Anchors, error) {
 	return all, nil
 }
 
-func verifyFiles(s streams, o verifyOptions, args []string) error {
+func verifyFiles(ctx context.Context, s streams, o verifyOptions, args []string) error {
 	options := verify.Options{}
 	var err error
 	if options.Trust, err = anchors(o.trust); err != nil {
+		return err
+	}
+	if options.TrustTime, err = anchors(o.trustTime); err != nil {
 		return err
 	}
 	if o.fingerprint != "" {
@@ -84,10 +105,22 @@ func verifyFiles(s streams, o verifyOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	reports := checkAll(files, options)
+	reports, err := checkAll(ctx, files, options)
+	if err != nil {
+		return err
+	}
+	if options.Fingerprint != "" && len(reports) > 1 {
+		if reports, err = fitting(s, reports, o.json); err != nil {
+			return err
+		}
+	}
 	count := map[verify.Outcome]int{}
+	practice := 0
 	for _, r := range reports {
 		count[r.Outcome]++
+		if r.Simulated {
+			practice++
+		}
 	}
 	if o.json {
 		err = printReports(s, reports, count)
@@ -100,6 +133,9 @@ func verifyFiles(s streams, o verifyOptions, args []string) error {
 		}
 		if len(reports) > 1 {
 			s.say("\n%d files: %d intact, %d differ, %d could not be checked", len(reports), count[verify.Intact], count[verify.Differs], count[verify.Unchecked])
+			if practice > 0 {
+				s.say("%d of them of PRACTICE visits, no evidence of any installation", practice)
+			}
 		}
 	}
 	return errors.Join(err, outcomeError(count))
@@ -145,19 +181,52 @@ func certificateFiles(args []string) ([]string, error) {
 	return out, nil
 }
 
-// checkAll checks files side by side; the reports keep their order.
-func checkAll(files []string, o verify.Options) []*verify.Report {
+// fitting are the reports of files that a fingerprint fits; which others there are is
+// no matter. It is an error if it fits none.
+func fitting(s streams, all []*verify.Report, quiet bool) ([]*verify.Report, error) {
+	var fit []*verify.Report
+	for _, r := range all {
+		if r.Paper != nil && r.Paper.Fits != "" {
+			fit = append(fit, r)
+		}
+	}
+	if len(fit) == 0 {
+		fmt.Fprintf(s.err, "the fingerprint fits none of the %d files\n", len(all))
+		return nil, told{errUnsatisfactory}
+	}
+	if !quiet {
+		s.say("The fingerprint fits %d of %d files:\n", len(fit), len(all))
+	}
+	return fit, nil
+}
+
+// checkAll checks files side by side; the reports keep their order. When the context
+// ends it returns at once.
+func checkAll(ctx context.Context, files []string, o verify.Options) ([]*verify.Report, error) {
 	reports := make([]*verify.Report, len(files))
 	var g errgroup.Group
 	g.SetLimit(max(1, min(runtime.NumCPU(), 8)))
-	for i, file := range files {
-		g.Go(func() error {
-			reports[i] = checkFile(file, o)
-			return nil
-		})
+	done := make(chan struct{})
+	go func() {
+		for i, file := range files {
+			g.Go(func() error {
+				if ctx.Err() == nil {
+					reports[i] = checkFile(file, o)
+				}
+				return nil
+			})
+		}
+		_ = g.Wait() // none of them fails
+		close(done)
+	}()
+	select {
+	case <-done:
+	case <-ctx.Done(): // what is being checked ends with the program
 	}
-	_ = g.Wait() // none of them fails
-	return reports
+	if ctx.Err() != nil {
+		return nil, errors.New("broken off; nothing was checked to the end")
+	}
+	return reports, nil
 }
 
 func checkFile(file string, o verify.Options) *verify.Report {
@@ -187,10 +256,7 @@ func readCertificate(path string) ([]byte, error) {
 }
 
 func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]int) error {
-	enc := json.NewEncoder(s.out)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(struct {
+	return s.json(struct {
 		Tool      string           `json:"tool"`
 		Files     []*verify.Report `json:"files"`
 		Intact    int              `json:"intact"`
@@ -199,24 +265,64 @@ func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]
 	}{tool, reports, count[verify.Intact], count[verify.Differs], count[verify.Unchecked]})
 }
 
+// json prints a value whose texts come from a file of anybody: what a terminal would
+// obey, or show otherwise than it is, is escaped.
+func (s streams) json(v any) error {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	var out strings.Builder
+	for _, r := range b.String() {
+		if r != '\n' && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r)) {
+			for _, unit := range utf16.Encode([]rune{r}) {
+				fmt.Fprintf(&out, "\\u%04x", unit)
+			}
+			continue
+		}
+		out.WriteRune(r)
+	}
+	return write(s.out, []byte(out.String()))
+}
+
 // verdictOn is the outcome in a sentence. Intact is only half of it: by whom is the
-// other.
+// other, and what the visit showed is not touched by either.
 func verdictOn(r *verify.Report) string {
+	text := "NOT CHECKED: it proves nothing"
 	switch {
 	case r.Outcome == verify.Intact && r.Signature.Trust.Trusted:
-		return "intact since somebody you trust signed it, and every verdict follows from its record"
+		text = "intact since somebody you trust signed it, and every verdict follows from its record"
 	case r.Outcome == verify.Intact:
-		return "intact since it was signed, every verdict follows from its record; by whom is not proved"
+		text = "intact since it was signed, every verdict follows from its record; by whom is not proved"
 	case only(r, verify.Untrusted):
-		return "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
+		text = "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
 	case only(r, verify.Mismatch):
-		return "ANOTHER CERTIFICATE than the one that the fingerprint is from"
+		text = "ANOTHER CERTIFICATE than the one that the fingerprint is from"
 	case r.Outcome == verify.Differs:
-		return "DIFFERS"
+		text = "DIFFERS: do not rely on it"
 	case only(r, verify.NoSeal):
-		return "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
+		text = "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
 	}
-	return "NOT CHECKED"
+	if r.Simulated {
+		text = "PRACTICE, no evidence of any installation: " + text
+	}
+	return text
+}
+
+// resultOf is what the visit showed, in words.
+func resultOf(r *verify.Report) string {
+	text := r.Result
+	if r.Result == string(commission.Unsatisfactory) {
+		text = strings.ToUpper(text)
+	}
+	text += fmt.Sprintf("; findings: %d, limitations: %d", r.Findings, r.Limitations)
+	if r.Unfinished {
+		text += "; the visit is not finished"
+	}
+	return text + ". Judged again by " + tool
 }
 
 // only tells whether a report has one problem, of that kind.
@@ -243,10 +349,10 @@ func (s streams) report(r *verify.Report) {
 		s.pair("Certificate", joinedBy(", ", r.Document, r.Premises))
 	}
 	if r.Result != "" {
-		s.pair("Result", r.Result+", judged again by "+tool)
+		s.pair("Result", resultOf(r))
 	}
-	if r.Simulated {
-		s.pair("SIMULATED", "practice on a simulated controller, no evidence of any installation")
+	if p := r.Paper; p != nil && p.Fits != "" {
+		s.pair("Paper", paperOf(p))
 	}
 	if r.Signature != nil {
 		s.signer(r.Signature)
@@ -268,8 +374,23 @@ func (s streams) report(r *verify.Report) {
 	}
 }
 
+// paperOf is what a fingerprint from paper shows.
+func paperOf(p *verify.Paper) string {
+	digits := fmt.Sprintf("%d of its 64 digits", p.Digits)
+	if p.Digits == 64 {
+		digits = "all 64 digits"
+	}
+	if p.Fits == "key" {
+		return "the fingerprint is that of the key that signed (" + digits + "), not of its record"
+	}
+	return "the fingerprint is that of this record (" + digits + "); compare the revision and the key with the paper, too"
+}
+
 func (s streams) signer(sig *verify.Signer) {
 	name := sig.Name + " (the name that the key's owner gave it)"
+	if sig.Issuer != "" {
+		name = sig.Name + " (as certified by " + sig.Issuer + ")"
+	}
 	if sig.ThrowAway {
 		name = "a throw-away key of a demonstration: proves nothing about who made it"
 	}

@@ -68,9 +68,9 @@ func (f *found) directory(tiff []byte, order binary.ByteOrder, at uint32, first 
 	}
 }
 
-// segment is a JPEG segment with Exif data that hold how to turn the picture and
-// when it was taken, and nothing else; nil if neither is known.
-func (f *found) segment() []byte {
+// tiff is Exif data that hold how to turn the picture and when it was taken, and
+// nothing else; nil if neither is known.
+func (f *found) tiff() []byte {
 	upright := f.orientation < 2 || f.orientation > 8
 	if upright && f.taken == "" {
 		return nil
@@ -97,7 +97,16 @@ func (f *found) segment() []byte {
 		put(uint16(1), uint16(tagTaken), uint16(typeASCII), uint32(20), uint32(inner+2+12+4), uint32(0))
 		b.WriteString(f.taken[:4] + ":" + f.taken[5:7] + ":" + f.taken[8:] + "\x00")
 	}
+	return b.Bytes()
+}
+
+// segment is a JPEG segment with that; nil for none.
+func (f *found) segment() []byte {
+	tiff := f.tiff()
+	if tiff == nil {
+		return nil
+	}
 	out := []byte{0xff, markApp1, 0, 0}
-	binary.BigEndian.PutUint16(out[2:], uint16(2+len(exifHead)+b.Len()))
-	return append(append(out, exifHead...), b.Bytes()...)
+	binary.BigEndian.PutUint16(out[2:], uint16(2+len(exifHead)+len(tiff)))
+	return append(append(out, exifHead...), tiff...)
 }

@@ -14,6 +14,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"time"
 )
 
 // ErrRefused: the file is not a photograph that can be kept.
@@ -39,7 +40,7 @@ type Photograph struct {
 	Content       []byte
 	Media         string
 	Width, Height int      // in pixels, as stored
-	Taken         string   // when, by the camera's clock: 2026:11-24 09:10:11 as 2026-11-24 09:10:11; "" if it does not say
+	Taken         string   // when, by the camera's clock: 2026-11-24 09:10:11; "" if it does not say
 	Removed       []string // what was hidden in the file and is not any more
 }
 
@@ -127,7 +128,11 @@ func Ending(media string) string {
 // Orientation is how a stored picture has to be turned to stand upright, as in
 // Exif: 1 for not at all, to 8.
 func Orientation(content []byte) int {
-	if _, hidden, err := stripJPEG(content); err == nil && hidden.orientation >= 1 && hidden.orientation <= 8 {
+	strip := stripJPEG
+	if bytes.HasPrefix(content, pngHead) {
+		strip = stripPNG
+	}
+	if _, hidden, err := strip(content); err == nil && hidden.orientation >= 1 && hidden.orientation <= 8 {
 		return hidden.orientation
 	}
 	return 1
@@ -136,9 +141,9 @@ func Orientation(content []byte) int {
 // fromExifTime is a time of Exif (2026:11:24 09:10:11) in the usual form, "" if it is
 // none.
 func fromExifTime(s string) string {
-	s = strings.TrimRight(s, "\x00 ")
-	if len(s) != 19 || strings.Trim(s, "0123456789: ") != "" {
+	t, err := time.Parse("2006:01:02 15:04:05", strings.TrimRight(s, "\x00 "))
+	if err != nil {
 		return ""
 	}
-	return strings.Replace(s[:10], ":", "-", 2) + s[10:]
+	return t.Format(time.DateTime)
 }

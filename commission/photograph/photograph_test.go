@@ -145,35 +145,101 @@ func TestWhatIsNoPhotographIsRefused(t *testing.T) {
 	}
 }
 
-func TestDrawing(t *testing.T) {
-	lines := image.NewRGBA(image.Rect(0, 0, 2400, 600)) // on a transparent ground
-	for x := range 2000 {
-		for d := range 12 {
-			lines.SetRGBA(200+x, 100+(x*x/4000)%380+d, color.RGBA{0, 0, 60, 255})
+// stroked is a picture of a signature: strokes of one colour on a ground of another, with
+// some noise, as a telephone takes it from paper.
+func stroked(width, height int, ink, ground color.RGBA, noise int) image.Image {
+	p := image.NewRGBA(image.Rect(0, 0, width, height))
+	seed := uint32(1)
+	for y := range height {
+		for x := range width {
+			seed = seed*1664525 + 1013904223
+			d := 0
+			if noise > 0 {
+				d = int(seed>>24)%noise - noise/2
+			}
+			c := ground
+			if ground.A == 255 {
+				c = color.RGBA{uint8(int(ground.R) + d), uint8(int(ground.G) + d), uint8(int(ground.B) + d), 255}
+			}
+			p.SetRGBA(x, y, c)
 		}
 	}
-	drawn, err := Drawing(asPNG(t, lines))
-	require.NoError(t, err)
-	require.NoError(t, CheckDrawing(drawn))
-	p, err := png.Decode(bytes.NewReader(drawn))
-	require.NoError(t, err)
-	assert.Equal(t, image.Rect(0, 0, 720, 180), p.Bounds())
-	assert.Equal(t, color.Gray{255}, p.At(0, 0), "the ground is white")
-	assert.Less(t, len(drawn), 20<<10)
-
-	_, err = Drawing(asPNG(t, image.NewGray(image.Rect(0, 0, 100, 50))))
-	assert.ErrorContains(t, err, "the picture is empty")
-	noise := image.NewGray(image.Rect(0, 0, 720, 240))
-	seed := uint32(1)
-	for i := range noise.Pix {
-		seed = seed*1664525 + 1013904223
-		noise.Pix[i] = uint8(seed >> 24)
+	for x := width / 4; x < width*3/4; x++ {
+		for d := range max(2, width/100) {
+			p.SetRGBA(x, height/3+(x*x/(2*width))%(height/3)+d, ink)
+		}
 	}
-	_, err = Drawing(asPNG(t, noise))
-	assert.ErrorContains(t, err, "too busy")
-	for _, content := range [][]byte{nil, []byte("x"), asPNG(t, picture(800, 100)), asJPEG(t, picture(80, 80))} {
+	return p
+}
+
+func TestDrawing(t *testing.T) {
+	blue, beige := color.RGBA{0, 0, 90, 255}, color.RGBA{205, 195, 170, 255}
+	for name, p := range map[string]image.Image{
+		"on a screen":          stroked(2400, 600, blue, color.RGBA{}, 0),
+		"on white":             stroked(900, 300, color.RGBA{0, 0, 0, 255}, color.RGBA{255, 255, 255, 255}, 0),
+		"photographed upright": stroked(1200, 1600, blue, beige, 30),
+	} {
+		drawn, err := Drawing(asPNG(t, p))
+		require.NoError(t, err, name)
+		require.NoError(t, CheckDrawing(drawn), name)
+		got, err := png.Decode(bytes.NewReader(drawn))
+		require.NoError(t, err)
+		size := got.Bounds()
+		assert.True(t, size.Dx() == 720 || size.Dy() == 240 || size.Dx() > 400, "%s: cut to its strokes, %v", name, size)
+		white, dark := 0, 0
+		for _, v := range got.(*image.Gray).Pix {
+			switch {
+			case v == 255:
+				white++
+			case v < 100:
+				dark++
+			}
+		}
+		all := size.Dx() * size.Dy()
+		assert.Greater(t, white, all*6/10, "%s: the ground is white", name)
+		assert.Greater(t, dark, all/200, "%s: the strokes are dark", name)
+		assert.Less(t, len(drawn), 30<<10, name)
+	}
+	clouds := image.NewGray(image.Rect(0, 0, 720, 240))
+	for i := range clouds.Pix {
+		clouds.Pix[i] = uint8(i / 720)
+	}
+	for want, p := range map[string]image.Image{
+		"the picture is empty":    image.NewGray(image.Rect(0, 0, 100, 50)),
+		"no strokes stand out":    stroked(400, 200, color.RGBA{200, 190, 170, 255}, beige, 4),
+		"too busy":                clouds,
+		"dark strokes on a plain": stroked(400, 200, color.RGBA{255, 255, 255, 255}, color.RGBA{10, 10, 10, 255}, 0),
+	} {
+		_, err := Drawing(asPNG(t, p))
+		assert.ErrorIs(t, err, ErrRefused, want)
+		assert.ErrorContains(t, err, want)
+	}
+	whole := asPNG(t, image.NewGray(image.Rect(0, 0, 100, 50)))
+	for _, content := range [][]byte{nil, []byte("x"), asPNG(t, picture(800, 100)), asJPEG(t, picture(80, 80)), whole[:len(whole)-20]} {
 		assert.ErrorIs(t, CheckDrawing(content), ErrDrawing)
 	}
+}
+
+// What a segment or chunk hides is gone, whatever it calls itself.
+func TestHiddenInWhatIsKept(t *testing.T) {
+	plain := asJPEG(t, picture(40, 30))
+	segment := func(mark byte, body string) []byte {
+		out := []byte{0xff, mark, 0, byte(2 + len(body))}
+		return append(append(append([]byte{}, plain[:2]...), append(out, body...)...), plain[2:]...)
+	}
+	for what, file := range map[string][]byte{
+		"a colour segment with more in it": segment(0xee, "AdobeGPSLatitude home"),
+		"another APP14":                    segment(0xee, "GPSLatitude home"),
+		"several pictures in one":          segment(0xe2, "MPF\x00 GPSLatitude home"),
+		"a small picture":                  segment(0xe0, "JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x02\x02GPSLatitude home"),
+		"a comment":                        segment(0xfe, "GPSLatitude home"),
+	} {
+		p, err := Take(file)
+		require.NoError(t, err, what)
+		assert.NotContains(t, string(p.Content), "home", what)
+		assert.NotEmpty(t, p.Removed, what)
+	}
+	assert.Equal(t, "", fromExifTime("0000:00:00 00:00:00"), "no time at all")
 }
 
 // FuzzTake: what is taken has nothing hidden left, decodes, and is taken alike again.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"hash/crc32"
 )
 
 var errCut = errors.New("the picture is cut short")
@@ -96,7 +97,7 @@ func keepSegment(mark byte, body []byte) bool {
 	case mark == markApp2:
 		return bytes.HasPrefix(body, []byte("ICC_PROFILE\x00"))
 	case mark == markApp14:
-		return true // how its colours are coded
+		return bytes.HasPrefix(body, []byte("Adobe")) && len(body) == 12 // how its colours are coded
 	}
 	return mark < markApp0 || mark > markApp15
 }
@@ -151,8 +152,21 @@ func stripPNG(file []byte) ([]byte, found, error) {
 		}
 		if kind == "IEND" {
 			hidden.other = hidden.other || end < len(file)
-			return out.Bytes(), hidden, nil
+			return hidden.intoPNG(out.Bytes()), hidden, nil
 		}
 		at = end
 	}
+}
+
+// intoPNG puts how to turn a picture and when it was taken behind its first chunk.
+func (f *found) intoPNG(stripped []byte) []byte {
+	const header = 8 + 12 + 13 // signature, and the chunk IHDR
+	tiff := f.tiff()
+	if tiff == nil || len(stripped) < header {
+		return stripped
+	}
+	chunk := binary.BigEndian.AppendUint32(nil, uint32(len(tiff)))
+	chunk = append(append(chunk, "eXIf"...), tiff...)
+	chunk = binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(chunk[4:]))
+	return append(append(bytes.Clone(stripped[:header]), chunk...), stripped[header:]...)
 }

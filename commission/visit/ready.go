@@ -174,6 +174,9 @@ func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
 			return
 		}
 		spec.Title = "Go to " + r.Title(s.Step)
+		if all, open := r.Count(s.Stage); s.Stage == commission.WalkTest {
+			spec.Lines = append(spec.Lines, fmt.Sprintf("%d of %d still to do", open, all))
+		}
 		if d.Location != "" {
 			spec.Lines = append(spec.Lines, "where: "+d.Location)
 		}

@@ -3,6 +3,9 @@ package visit
 import (
 	"context"
 	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
 
 	"loopwitness/commission"
 	"loopwitness/commission/ask"
@@ -103,6 +106,22 @@ func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *comm
 	return err
 }
 
+// unquoted is a path as a terminal inserts it when a file is dropped into it.
+func unquoted(path string) string {
+	path = strings.TrimSpace(path)
+	for _, quote := range []string{"'", "\""} {
+		if len(path) > 1 && strings.HasPrefix(path, quote) && strings.HasSuffix(path, quote) {
+			path = path[1 : len(path)-1]
+		}
+	}
+	if rest, home := strings.CutPrefix(path, "~/"); home {
+		if dir, err := os.UserHomeDir(); err == nil {
+			return filepath.Join(dir, rest)
+		}
+	}
+	return path
+}
+
 // drawing asks for the picture of a drawn signature; nil for none.
 func (v *Visit) drawing(ctx context.Context, s *commission.StepRecord) ([]byte, error) {
 	var drawn []byte
@@ -111,12 +130,13 @@ func (v *Visit) drawing(ctx context.Context, s *commission.StepRecord) ([]byte, 
 			drawn = nil
 			return nil
 		}
-		file, err := photograph.ReadFile(path)
+		file, err := photograph.ReadFile(unquoted(path))
 		if err == nil {
 			drawn, err = photograph.Drawing(file)
 		}
 		return err
 	}
-	_, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/drawing", Text: "Picture of the drawn signature (a PNG or JPEG file), or Enter", Shape: ask.Text, Optional: true, Check: read})
+	_, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/drawing", Text: "Picture of the drawn signature (a PNG or JPEG file), or Enter",
+		Help: "dark strokes on a plain ground, drawn or photographed; it proves nothing about who drew it", Shape: ask.Text, Optional: true, Check: read})
 	return drawn, err
 }

@@ -56,7 +56,7 @@ func TestContentThatMustBeThere(t *testing.T) {
 	text := pottery(t).PlainText()
 	for _, want := range []string{"SIMULATED", "Local codes", "does not declare", "upper bound", "as declared by the installer",
 		"exact binomial lower bound", "JCGM 106", "common practice", "hearing", "for licensed persons", "receiving centre", "not tested: the till drawer",
-		"before: silent", "licence T-0881", "accepts L1 L2 L3", "± 0.05 V", "fedc fedc fedc", "cannot show that what was recorded is true"} {
+		"before: silent", "licence T-0881", "accepts L1 L2 L3", "± 0.05 V", "fedc fedc fedc", "No check shows that what was recorded is true"} {
 		assert.Contains(t, text, want)
 	}
 	for _, never := range []string{"complies", "conforms with", "in conformity", "compliant"} {

@@ -29,10 +29,7 @@ func SmallPicture(content []byte, media string) ([]byte, error) {
 		return nil, err
 	}
 	bounds := picture.Bounds()
-	orientation := 1
-	if media == photograph.JPEG {
-		orientation = photograph.Orientation(content)
-	}
+	orientation := photograph.Orientation(content)
 	across, down := pictureAcross, pictureDown
 	if orientation >= 5 {
 		across, down = down, across

@@ -28,7 +28,7 @@ func (w writer) computed() Section {
 
 // loops is what an ohmmeter should read on each zone, for whoever comes next.
 func (w writer) loops() Table {
-	t := Table{Columns: []Column{{Head: "Loop of zone", Width: 54}, {Head: "Normal", Unit: "Ω", Width: 26, Right: true}, {Head: "One active", Unit: "Ω", Width: 26, Right: true},
+	t := Table{Columns: []Column{{Head: "Expected loop, not measured", Width: 54}, {Head: "Normal", Unit: "Ω", Width: 26, Right: true}, {Head: "One active", Unit: "Ω", Width: 26, Right: true},
 		{Head: "Shorted", Unit: "Ω", Width: 16, Right: true}, {Head: "Cut", Unit: "Ω", Width: 14, Right: true}, {Head: "Not told apart by a reading", Width: 44}}}
 	for i := range w.r.Site.Zones {
 		z := &w.r.Site.Zones[i]

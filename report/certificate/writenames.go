@@ -20,7 +20,7 @@ func (w writer) names() Section {
 	}
 	text := "The technician confirms that the work described was done with reasonable skill and care."
 	if c := w.r.Customer(); c != nil && c.Name != "" {
-		text += " The customer's representative was shown the findings and limitations and accepts those listed by number beside the name; that acceptance repairs nothing."
+		text += " As the technician entered it: the customer's representative was shown the findings and limitations and accepts those listed by number beside the name. That acceptance repairs nothing; a drawn signature is a picture that the technician supplied."
 	}
 	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
 }

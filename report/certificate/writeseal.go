@@ -56,7 +56,7 @@ func (w writer) seal() Section {
 	p.add("Record", inTwoLines(w.o.Record))
 	switch s.Kind {
 	case Signed:
-		p.add("Signed by", s.Name+" (as the owner of the key calls it)")
+		p.add("Signed by", s.Name+" (as its certificate says)")
 	case ThrowAway:
 		p.add("Signed by", "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made this.")
 	default:
@@ -67,14 +67,23 @@ func (w writer) seal() Section {
 		content += "\nkey sha256:" + s.Fingerprint
 	}
 	p.add("Attached", w.attached())
-	text := "Record is the SHA-256 of the attached journal.jsonl, its beginning stands at the foot of every page; a paper copy belongs to the file that gives the same. "
-	if s.Kind != Unsigned {
-		text += "Key is the SHA-256 of the signing certificate: compare it with what the installer gave you by another way, for anybody can write any name into a certificate. "
+	return Section{"How to check this certificate", []Block{Code{Content: content, Beside: p}, w.steps(),
+		Prose{Text: "No check shows that what was recorded is true: that rests on who recorded it.", Quiet: true}}}
+}
+
+// steps are what somebody does who wants to check the certificate.
+func (w writer) steps() Items {
+	follow := "The program loopwitness checks all of it, without any key or account: loopwitness verify FILE. It judges the attached record again and compares each verdict, figure and mark with these pages."
+	paper := "A paper copy: the beginning of Record stands at the foot of every page, all of it above and in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same record; compare the revision, too."
+	if w.o.Seal.Kind == Unsigned {
+		return Items{{Mark: "1", Text: follow}, {Mark: "2", Text: paper}}
 	}
-	text += "To check all of it: loopwitness verify FILE. It judges the attached record again and compares each verdict and figure with these pages. " +
-		"That shows that the pages follow from the record" + map[bool]string{true: "", false: " and that nothing was changed since it was signed"}[s.Kind == Unsigned] +
-		"; it cannot show that what was recorded is true."
-	return Section{"How to check this certificate", []Block{Code{Content: content, Beside: p}, Prose{Text: text, Quiet: true}}}
+	return Items{
+		{Mark: "1", Text: "A PDF reader that shows signatures tells whether the file was changed since it was signed."},
+		{Mark: "2", Text: follow},
+		{Mark: "3", Text: "Key is the SHA-256 of the signing certificate. Compare it with what the installer gave you by another way than this file, or name a certificate that you trust: loopwitness verify --trust CERTIFICATE FILE. Anybody can write any name into a key."},
+		{Mark: "4", Text: paper + " Compare the key, too."},
+	}
 }
 
 func (w writer) attached() string {

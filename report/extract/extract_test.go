@@ -2,6 +2,7 @@ package extract
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"os"
@@ -37,7 +38,7 @@ func extracted(t testing.TB, entries int) Record {
 	c, err := evidence.Make(contents, func(commission.Picture) ([]byte, error) { return nil, os.ErrNotExist },
 		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), Seal: certificate.Seal{Kind: certificate.Signed, Name: "x", Fingerprint: id.Fingerprint()}})
 	require.NoError(t, err)
-	sealed, err := seal.Seal(c.Contents, id, seal.Stamper{})
+	sealed, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 	require.NoError(t, err)
 	r := verify.Check("c.pdf", sealed.PDF, verify.Options{})
 	require.Equal(t, verify.Intact, r.Outcome)

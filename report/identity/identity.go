@@ -66,7 +66,7 @@ func (s Subject) check() error {
 		return errors.New("the name is longer than the 64 characters that a certificate holds")
 	case len([]rune(s.Organisation)) > 64:
 		return errors.New("the organisation is longer than the 64 characters that a certificate holds")
-	case s.Country != "" && (len(s.Country) != 2 || strings.ToUpper(s.Country) != s.Country):
+	case s.Country != "" && (len(s.Country) != 2 || strings.Trim(s.Country, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != ""):
 		return errors.New("the country is two capital letters, such as DE or NZ")
 	case strings.ContainsFunc(s.Name+s.Organisation, func(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Cf, r) }):
 		return errors.New("a name has no control characters")
@@ -129,7 +129,7 @@ func Read(p12 []byte, passphrase string) (*Identity, error) {
 	case errors.Is(err, pkcs12.ErrIncorrectPassword):
 		return nil, ErrPassphrase
 	case err != nil:
-		return nil, fmt.Errorf("not a PKCS#12 file with one key and its certificate: %w", err)
+		return nil, errors.New("not a PKCS#12 file with one key and its certificate")
 	}
 	signer, ok := key.(crypto.Signer)
 	if !ok {
@@ -176,14 +176,19 @@ func (id *Identity) fit() error {
 	if reason := Weak(id.Signer.Public()); reason != "" {
 		return fmt.Errorf("%w: %s", ErrUnfit, reason)
 	}
-	public, ok := id.Certificate.PublicKey.(interface{ Equal(crypto.PublicKey) bool })
-	if !ok || !public.Equal(id.Signer.Public()) {
+	if !belongs(id.Certificate, id.Signer) {
 		return fmt.Errorf("%w: the certificate belongs to another key", ErrUnfit)
 	}
 	if reason := MayNotSign(id.Certificate); reason != "" {
 		return fmt.Errorf("%w: %s", ErrUnfit, reason)
 	}
 	return nil
+}
+
+// belongs tells whether a certificate is for a key.
+func belongs(c *x509.Certificate, key crypto.Signer) bool {
+	public, ok := c.PublicKey.(interface{ Equal(crypto.PublicKey) bool })
+	return ok && public.Equal(key.Public())
 }
 
 // MayNotSign tells why a certificate says of itself that it is not for signing
@@ -236,13 +241,17 @@ func (id *Identity) Request() ([]byte, error) {
 }
 
 // Adopt is the same key with the certificate that an authority issued for it,
-// from PEM: the certificate first, then those above it in any order.
+// from PEM, and those above it, in any order.
 func (id *Identity) Adopt(pemBytes []byte) (*Identity, error) {
 	certs, err := Certificates(pemBytes)
 	if err != nil {
 		return nil, err
 	}
-	adopted := &Identity{Signer: id.Signer, Certificate: certs[0], Issuers: ordered(certs[0], certs[1:])}
+	own := slices.IndexFunc(certs, func(c *x509.Certificate) bool { return belongs(c, id.Signer) })
+	if own < 0 {
+		return nil, fmt.Errorf("%w: the certificate belongs to another key", ErrUnfit)
+	}
+	adopted := &Identity{Signer: id.Signer, Certificate: certs[own], Issuers: ordered(certs[own], certs)}
 	return adopted, adopted.fit()
 }
 

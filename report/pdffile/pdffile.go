@@ -73,9 +73,8 @@ type File struct {
 	data    []byte
 	offsets map[int]int
 	parsed  map[int]Object
-	opening map[int]bool // objects whose stream length is being looked up
-	work    int          // bytes that were parsed
-	budget  int          // of objects that may still be parsed
+	work    int // bytes that were parsed
+	budget  int // of objects that may still be parsed
 	Trailer Dict
 }
 
@@ -99,7 +98,7 @@ func Open(data []byte) (*File, error) {
 		return nil, fmt.Errorf("%w: %w", ErrNotRead, ErrEnd)
 	}
 	at, _ := Number(m[1]).Int()
-	f := &File{data: data, offsets: map[int]int{}, parsed: map[int]Object{}, opening: map[int]bool{}, budget: most}
+	f := &File{data: data, offsets: map[int]int{}, parsed: map[int]Object{}, budget: most}
 	if err := f.table(at); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrNotRead, err)
 	}
@@ -204,17 +203,10 @@ func (f *File) Get(n int) (Object, error) {
 	return o, nil
 }
 
+// stream reads what follows the dictionary of a stream. Its length stands in it, not in
+// another object.
 func (f *File) stream(n int, d Dict, p *parser) (Object, error) {
-	if f.opening[n] {
-		return nil, fmt.Errorf("%w: the length of object %d refers to itself", ErrNotRead, n)
-	}
-	f.opening[n] = true
-	defer delete(f.opening, n)
-	o, err := f.Resolve(d["Length"])
-	if err != nil {
-		return nil, err
-	}
-	length, ok := whole(o)
+	length, ok := whole(d["Length"])
 	switch {
 	case bytes.HasPrefix(p.data[p.at:], []byte("\r\n")):
 		p.at += 2

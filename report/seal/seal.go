@@ -20,6 +20,8 @@ package seal
 
 import (
 	"bytes"
+	"cmp"
+	"context"
 	"fmt"
 	"time"
 
@@ -66,11 +68,13 @@ func template(c Contents, room int, signer string) ([]byte, place, error) {
 // for none asked.
 type Sealed struct {
 	PDF     []byte
+	Stamped bool
 	NoStamp error
 }
 
-// Seal attaches and signs. A time stamp that cannot be had does not hinder it.
-func Seal(c Contents, id *identity.Identity, stamp Stamper) (Sealed, error) {
+// Seal attaches and signs. A time stamp that cannot be had does not hinder it; the end of
+// the context does.
+func Seal(ctx context.Context, c Contents, id *identity.Identity, stamp Stamper) (Sealed, error) {
 	trial, err := signed([]byte("trial"), id, nil)
 	if err != nil {
 		return Sealed{}, err
@@ -84,10 +88,11 @@ func Seal(c Contents, id *identity.Identity, stamp Stamper) (Sealed, error) {
 	var out Sealed
 	der, err := signed(bytes.Join([][]byte{pdf[:at.from], pdf[at.to:]}, nil), id, func(signature []byte) []byte {
 		var token []byte
-		token, out.NoStamp = stamp.Stamp(signature)
+		token, out.NoStamp = stamp.Stamp(ctx, signature)
+		out.Stamped = token != nil
 		return token
 	})
-	if err != nil {
+	if err = cmp.Or(err, ctx.Err()); err != nil {
 		return Sealed{}, err
 	}
 	if len(der) > room {

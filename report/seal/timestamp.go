@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/url"
 	"time"
 
 	"github.com/digitorus/timestamp"
@@ -28,6 +29,15 @@ type Stamper struct {
 	Limit time.Duration // zero stands for StampLimit
 }
 
+// Check refuses an address that can be no time-stamping server's.
+func (s Stamper) Check() error {
+	u, err := url.Parse(s.URL)
+	if s.URL == "" || err == nil && (u.Scheme == "http" || u.Scheme == "https") && u.Host != "" {
+		return nil
+	}
+	return fmt.Errorf("%q is no address of a time-stamping server; it begins with http:// or https://", s.URL)
+}
+
 func (s Stamper) reserve() int {
 	if s.URL == "" {
 		return 0
@@ -37,7 +47,7 @@ func (s Stamper) reserve() int {
 
 // Stamp is the token over a signature; nil without error if there is no server to
 // ask. It returns within the limit, whatever the server does.
-func (s Stamper) Stamp(signature []byte) ([]byte, error) {
+func (s Stamper) Stamp(ctx context.Context, signature []byte) ([]byte, error) {
 	if s.URL == "" {
 		return nil, nil
 	}
@@ -45,9 +55,9 @@ func (s Stamper) Stamp(signature []byte) ([]byte, error) {
 	if limit == 0 {
 		limit = StampLimit
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), limit)
+	within, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
-	answer, err := s.ask(ctx, signature)
+	answer, err := s.ask(within, signature)
 	if errors.Is(err, context.DeadlineExceeded) {
 		return nil, fmt.Errorf("the time-stamping server did not answer within %s", limit)
 	}

@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -73,7 +74,7 @@ func BenchmarkSeal(b *testing.B) {
 				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
 				require.NoError(b, err)
 				require.Equal(b, n, c.Assessment.Counts[commission.Proved])
-				_, err = seal.Seal(c.Contents, id, seal.Stamper{})
+				_, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 				require.NoError(b, err)
 			}
 		})

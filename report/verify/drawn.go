@@ -17,14 +17,14 @@ import (
 // maxPart is the longest stream beside attachments that is looked at, in bytes.
 const maxPart = 8 << 20
 
-// wordsOf are the words on a page, of which as many are read as are wanted, and a few.
-func wordsOf(f *pdffile.File, page pdffile.Dict, wanted int) ([]string, error) {
-	drawing, err := f.Drawing(page, maxPart)
+// wordsOf are the words on a page, at most so many.
+func wordsOf(f *pdffile.File, page pdffile.Dict, longest, most int) (words []string, length int, err error) {
+	drawing, err := f.Drawing(page, longest)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
-	const few = 20
-	return pdffile.Words(drawing, wanted+few)
+	words, err = pdffile.Words(drawing, most)
+	return words, len(drawing), err
 }
 
 // differingWords tells, at most a few, where the pages of a file read otherwise than
@@ -40,11 +40,12 @@ func differingWords(is, want *pdffile.File) ([]string, error) {
 		out = append(out, fmt.Sprintf("it has %d pages; the record gives %d", len(a), len(b)))
 	}
 	for i := range min(len(a), len(b)) {
-		wanted, err := wordsOf(want, b[i], math.MaxInt32)
+		wanted, length, err := wordsOf(want, b[i], maxPart, math.MaxInt32)
 		if err != nil {
 			return nil, err
 		}
-		words, err := wordsOf(is, a[i], len(wanted))
+		const more = 20 // a page that says much more need not be read to its end
+		words, _, err := wordsOf(is, a[i], 2*length+64<<10, len(wanted)+more)
 		if err != nil {
 			return append(out, fmt.Sprintf("page %d cannot be read: %v", i+1, err)), nil
 		}

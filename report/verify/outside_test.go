@@ -2,6 +2,7 @@ package verify
 
 import (
 	"bytes"
+	"context"
 	"crypto/x509"
 	"io"
 	"net"
@@ -244,7 +245,7 @@ func TestTimeStamp(t *testing.T) {
 	server := a.stampingServer(t)
 	id := newIdentity(t, "Bellbird Alarm Services")
 	c := makeFrom(t, recorded(t), by(id))
-	out, err := seal.Seal(c.Contents, id, seal.Stamper{URL: server.URL})
+	out, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{URL: server.URL})
 	require.NoError(t, err)
 	require.NoError(t, out.NoStamp)
 
@@ -312,7 +313,7 @@ func TestSilentTimeStampingServer(t *testing.T) {
 		"http://127.0.0.1:1":               "refused",
 		"no url":                           "unsupported protocol scheme",
 	} {
-		out, err := seal.Seal(c.Contents, id, seal.Stamper{URL: url, Limit: 200 * time.Millisecond})
+		out, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{URL: url, Limit: 200 * time.Millisecond})
 		require.NoError(t, err, url)
 		assert.ErrorContains(t, out.NoStamp, want, url)
 		r := Check("c.pdf", out.PDF, Options{})

@@ -2,6 +2,7 @@ package verify
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -57,7 +58,7 @@ func makeFrom(t testing.TB, raw []byte, s certificate.Seal) *evidence.Certificat
 
 func sealed(t testing.TB, c seal.Contents, id *identity.Identity) []byte {
 	t.Helper()
-	out, err := seal.Seal(c, id, seal.Stamper{})
+	out, err := seal.Seal(context.Background(), c, id, seal.Stamper{})
 	require.NoError(t, err)
 	require.NoError(t, out.NoStamp)
 	return out.PDF
