@@ -58,6 +58,15 @@ func (a About) Title(s *site.Site) (string, error) {
 	return "", fmt.Errorf("%q is nothing that a photograph can be about; take %s", a, AboutForms)
 }
 
+// CheckCaption tells what a caption cannot be.
+func CheckCaption(caption string) error {
+	const longest = 200
+	if len([]rune(caption)) > longest || strings.ContainsAny(caption, "\r\n") {
+		return fmt.Errorf("a caption is one line of at most %d characters", longest)
+	}
+	return nil
+}
+
 var sha256Form = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
 // NextPhotograph is the file name of the next photograph.
@@ -67,6 +76,9 @@ func (r *Record) NextPhotograph(media string) string {
 
 func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	if _, err := p.About.Title(r.Site); err != nil {
+		return fmt.Errorf("%w: %w", ErrNoSense, err)
+	}
+	if err := CheckCaption(p.Caption); err != nil {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	switch {

@@ -49,8 +49,8 @@ func makeKey(ctx context.Context, s streams, o keyOptions, who identity.Subject,
 	if err != nil {
 		return err
 	}
-	if _, err := os.Stat(path); err == nil {
-		return fmt.Errorf("%w: %s; move it away first. Certificates made with it stay valid", identity.ErrExists, path)
+	if err := identity.Free(path); err != nil {
+		return err
 	}
 	id, err := identity.New(who, time.Now(), years)
 	if err != nil {
@@ -134,8 +134,8 @@ func importKey(ctx context.Context, s streams, o keyOptions, file string) error 
 	if bytes.Contains(data, []byte("-----BEGIN ")) {
 		return adoptCertificate(ctx, s, o, path, data)
 	}
-	if _, err := os.Stat(path); err == nil {
-		return fmt.Errorf("%w: %s; move it away first. Certificates made with it stay valid", identity.ErrExists, path)
+	if err := identity.Free(path); err != nil {
+		return err
 	}
 	passphrase, err := s.passphrase(ctx, o, "passphrase of "+file+":")
 	if err != nil {

@@ -8,13 +8,16 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/outsidetool"
+	"loopwitness/report/identity"
 )
 
 // at runs the program in a folder with further environment, and returns what it
@@ -76,7 +79,9 @@ func TestVerifyExitCodes(t *testing.T) {
 func TestPassphraseFromFileDescriptor(t *testing.T) {
 	sh := outsidetool.Find(t, "sh")
 	dir := t.TempDir()
-	cmd := exec.Command(sh, "-c", fmt.Sprintf(`echo 'tall blue vase' | %q key new --name x --passphrase-fd 0 && %q key show --passphrase-fd 3 3<words`, os.Args[0], os.Args[0]))
+	_, errs, code := at(t, dir, []string{passphraseVariable + "=tall blue vase"}, "key", "new", "--name", "x", "--key", "k.p12")
+	require.Zero(t, code, errs)
+	cmd := exec.Command(sh, "-c", fmt.Sprintf(`echo 'tall blue vase' | %q key show --key k.p12 --passphrase-fd 0 && %q key show --key k.p12 --passphrase-fd 3 3<words`, os.Args[0], os.Args[0]))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "words"), []byte("tall blue vase\nanother line\n"), 0o600))
 	cmd.Dir = dir
 	cmd.Env = append(os.Environ(), runSelf+"=1", "HOME="+dir, "XDG_CONFIG_HOME="+dir)
@@ -165,4 +170,102 @@ func TestSecretsAreNeverWritten(t *testing.T) {
 	assert.Positive(t, searched[".pdf"])
 	assert.Positive(t, searched[".jsonl"])
 	assert.Positive(t, searched[".p12"])
+}
+
+// The way of a company: a request, the certificate of its authority in the place of the
+// self-signed one, the same key.
+func TestCertificateOfAnAuthorityIsAdopted(t *testing.T) {
+	openssl := outsidetool.Find(t, "openssl")
+	dir := t.TempDir()
+	env := []string{passphraseVariable + "=tall blue vase"}
+	run := func(args ...string) string {
+		out, errs, code := at(t, dir, env, args...)
+		require.Zero(t, code, errs)
+		return out
+	}
+	outside := func(args ...string) {
+		cmd := exec.Command(openssl, args...)
+		cmd.Dir = dir
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, string(out))
+	}
+	run("key", "new", "--name", "Bellbird")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "request.pem"), []byte(run("key", "request")), 0o644))
+	outside("req", "-x509", "-newkey", "rsa:2048", "-nodes", "-keyout", "ca.key", "-out", "ca.pem", "-subj", "/CN=Guild", "-days", "30")
+	outside("x509", "-req", "-in", "request.pem", "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial", "-out", "issued.pem", "-days", "30")
+	assert.Contains(t, run("key", "import", "issued.pem"), "The fingerprint has changed with the certificate")
+	assert.Contains(t, run("key", "show"), "CN=Guild", "it was stored")
+	run("demo", "--job", "job")
+	run("certify", "--job", "job")
+	out, _, code := at(t, dir, nil, "verify", "--trust", "ca.pem", "job/certificates")
+	assert.Equal(t, 1, code, "the demonstration's own certificate is by a stranger")
+	assert.Contains(t, out, "trusted: issued by a trusted authority, Guild")
+	assert.Contains(t, out, "NOT BY ANYBODY YOU TRUST")
+}
+
+// A key whose certificate has ended signs nothing.
+func TestExpiredKeySignsNothing(t *testing.T) {
+	dir := t.TempDir()
+	id, err := identity.New(identity.Subject{Name: "x"}, time.Now().AddDate(-3, 0, 0), 1)
+	require.NoError(t, err)
+	require.NoError(t, identity.Save(filepath.Join(dir, "old.p12"), id, "tall blue vase"))
+	env := []string{passphraseVariable + "=tall blue vase"}
+	_, _, code := at(t, dir, env, "demo", "--job", "job")
+	require.Zero(t, code)
+	_, errs, code := at(t, dir, env, "certify", "--job", "job", "--key", "old.p12")
+	assert.Equal(t, 2, code)
+	assert.Contains(t, errs, "the key's certificate is valid from")
+	found, err := filepath.Glob(filepath.Join(dir, "job", "certificates", "*.pdf"))
+	require.NoError(t, err)
+	assert.Len(t, found, 1, "the demonstration's own")
+}
+
+// A key that cannot be reached is no reason to go on without it.
+func TestUnreachableKeyIsTold(t *testing.T) {
+	dir := t.TempDir()
+	_, _, code := at(t, dir, nil, "demo", "--job", "job")
+	require.Zero(t, code)
+	_, errs, code := at(t, dir, nil, "certify", "--job", "job", "--key", "job/site.yaml/key.p12")
+	assert.Equal(t, 2, code)
+	assert.Contains(t, errs, "the key cannot be reached")
+}
+
+// Of a folder all PDFs are checked, and nothing else; a fingerprint finds those that it
+// fits.
+func TestFoldersAndFingerprints(t *testing.T) {
+	dir := t.TempDir()
+	for range 2 {
+		_, errs, code := at(t, dir, nil, "demo", "--job", "job")
+		require.Zero(t, code, errs)
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "job", "certificates", "notes.txt"), []byte("no certificate"), 0o644))
+	out, _, code := at(t, dir, nil, "verify", "job")
+	assert.Zero(t, code)
+	assert.Contains(t, out, "2 files: 2 intact, 0 differ, 0 could not be checked")
+	record := regexp.MustCompile(`Record +((?:[0-9a-f]{4} ?){16})`).FindAllStringSubmatch(out, -1)
+	require.Len(t, record, 2)
+	out, _, code = at(t, dir, nil, "verify", "--fingerprint", record[1][1][:19], "job")
+	assert.Zero(t, code)
+	assert.Contains(t, out, "The fingerprint fits 1 of 2 files")
+	assert.Contains(t, out, "that of this record (16 of its 64 digits)")
+	assert.NotContains(t, out, record[0][1])
+	key := regexp.MustCompile(`Key +((?:[0-9a-f]{4} ?){16})`).FindStringSubmatch(out)
+	out, _, code = at(t, dir, nil, "verify", "--fingerprint", key[1], "job")
+	assert.Zero(t, code)
+	assert.Contains(t, out, "its key is the one whose fingerprint was given")
+	assert.Contains(t, out, "intact since somebody you trust signed it")
+}
+
+// What a file says never reaches the terminal as it is.
+func TestNothingHostileReachesTheTerminal(t *testing.T) {
+	dir := t.TempDir()
+	name := "evil\x1b]0;owned\x07\u202e\u009b31m.pdf"
+	require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("%PDF-1.7\n"), 0o644))
+	for _, args := range [][]string{{"verify", name}, {"verify", "--json", name}, {"record", name}} {
+		out, errs, code := at(t, dir, nil, args...)
+		assert.Equal(t, 2, code)
+		for _, bad := range []string{"\x1b", "\x07", "\u202e", "\u009b"} {
+			assert.NotContains(t, out+errs, bad, "%v", args)
+		}
+	}
 }

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -12,15 +10,10 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
-	"time"
-	"unicode"
-	"unicode/utf16"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
 
-	"loopwitness/commission"
-	"loopwitness/commission/screen"
 	"loopwitness/report/identity"
 	"loopwitness/report/verify"
 )
@@ -253,188 +246,4 @@ func readCertificate(path string) ([]byte, error) {
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, verify.MaxFile))
-}
-
-func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]int) error {
-	return s.json(struct {
-		Tool      string           `json:"tool"`
-		Files     []*verify.Report `json:"files"`
-		Intact    int              `json:"intact"`
-		Differs   int              `json:"differs"`
-		Unchecked int              `json:"unchecked"`
-	}{tool, reports, count[verify.Intact], count[verify.Differs], count[verify.Unchecked]})
-}
-
-// json prints a value whose texts come from a file of anybody: what a terminal would
-// obey, or show otherwise than it is, is escaped.
-func (s streams) json(v any) error {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(v); err != nil {
-		return err
-	}
-	var out strings.Builder
-	for _, r := range b.String() {
-		if r != '\n' && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r)) {
-			for _, unit := range utf16.Encode([]rune{r}) {
-				fmt.Fprintf(&out, "\\u%04x", unit)
-			}
-			continue
-		}
-		out.WriteRune(r)
-	}
-	return write(s.out, []byte(out.String()))
-}
-
-// verdictOn is the outcome in a sentence. Intact is only half of it: by whom is the
-// other, and what the visit showed is not touched by either.
-func verdictOn(r *verify.Report) string {
-	text := "NOT CHECKED: it proves nothing"
-	switch {
-	case r.Outcome == verify.Intact && r.Signature.Trust.Trusted:
-		text = "intact since somebody you trust signed it, and every verdict follows from its record"
-	case r.Outcome == verify.Intact:
-		text = "intact since it was signed, every verdict follows from its record; by whom is not proved"
-	case only(r, verify.Untrusted):
-		text = "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
-	case only(r, verify.Mismatch):
-		text = "ANOTHER CERTIFICATE than the one that the fingerprint is from"
-	case r.Outcome == verify.Differs:
-		text = "DIFFERS: do not rely on it"
-	case only(r, verify.NoSeal):
-		text = "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
-	}
-	if r.Simulated {
-		text = "PRACTICE, no evidence of any installation: " + text
-	}
-	return text
-}
-
-// resultOf is what the visit showed, in words.
-func resultOf(r *verify.Report) string {
-	text := r.Result
-	if r.Result == string(commission.Unsatisfactory) {
-		text = strings.ToUpper(text)
-	}
-	text += fmt.Sprintf("; findings: %d, limitations: %d", r.Findings, r.Limitations)
-	if r.Unfinished {
-		text += "; the visit is not finished"
-	}
-	return text + ". Judged again by " + tool
-}
-
-// only tells whether a report has one problem, of that kind.
-func only(r *verify.Report, kind verify.Kind) bool {
-	return len(r.Problems) == 1 && r.Problems[0].Kind == kind
-}
-
-// report prints what came of one file, what matters most first.
-func (s streams) report(r *verify.Report) {
-	s.wrapped(r.File)
-	s.hanging("   ", verdictOn(r))
-	for _, p := range r.Problems {
-		s.hanging("   ! ", p.Text)
-	}
-	const most = 12
-	for i, d := range r.Differences {
-		if i == most {
-			s.say("     and %d more; see --json", len(r.Differences)-most)
-			break
-		}
-		s.hanging("     ", d.String())
-	}
-	if r.Document != "" {
-		s.pair("Certificate", joinedBy(", ", r.Document, r.Premises))
-	}
-	if r.Result != "" {
-		s.pair("Result", resultOf(r))
-	}
-	if p := r.Paper; p != nil && p.Fits != "" {
-		s.pair("Paper", paperOf(p))
-	}
-	if r.Signature != nil {
-		s.signer(r.Signature)
-	}
-	if c := r.Compared; c.Pages > 0 {
-		what := fmt.Sprintf("%d entries of the record, %d statements, %d pages", c.Entries, c.Statements, c.Pages)
-		if c.Photographs > 0 {
-			what += fmt.Sprintf(", photographs: %d", c.Photographs)
-		}
-		if c.Drawn {
-			what += "; every mark on the pages"
-		}
-		s.pair("Compared", what)
-		s.pair("Record", groups(r.Fingerprint))
-		s.pair("Written by", r.Tool+", as it says")
-	}
-	for _, n := range r.Notes {
-		s.pair("Note", n)
-	}
-}
-
-// paperOf is what a fingerprint from paper shows.
-func paperOf(p *verify.Paper) string {
-	digits := fmt.Sprintf("%d of its 64 digits", p.Digits)
-	if p.Digits == 64 {
-		digits = "all 64 digits"
-	}
-	if p.Fits == "key" {
-		return "the fingerprint is that of the key that signed (" + digits + "), not of its record"
-	}
-	return "the fingerprint is that of this record (" + digits + "); compare the revision and the key with the paper, too"
-}
-
-func (s streams) signer(sig *verify.Signer) {
-	name := sig.Name + " (the name that the key's owner gave it)"
-	if sig.Issuer != "" {
-		name = sig.Name + " (as certified by " + sig.Issuer + ")"
-	}
-	if sig.ThrowAway {
-		name = "a throw-away key of a demonstration: proves nothing about who made it"
-	}
-	s.pair("Signed by", name)
-	s.pair("Key", groups(sig.Fingerprint))
-	trusted := "NOT TRUSTED: "
-	switch {
-	case sig.Trust.Trusted:
-		trusted = "trusted: "
-	case !sig.Trust.Asked:
-		trusted = "not asked: "
-	}
-	s.pair("Trust", trusted+sig.Trust.Reason)
-	when := sig.Claimed.UTC().Format("2006-01-02 15:04:05 UTC") + ", only claimed: by the signer's own clock"
-	if st := sig.Stamp; st != nil {
-		confirmed := "a time stamp by " + st.Authority + ", which is not trusted (" + st.Reason + ")"
-		if st.Trusted {
-			confirmed = "confirmed by the time stamp of " + st.Authority + ", " + st.Reason
-		}
-		when = st.Time.UTC().Format(time.DateTime+" UTC") + ", " + confirmed
-	}
-	s.pair("Signed at", when)
-}
-
-func joinedBy(separator string, parts ...string) string {
-	var there []string
-	for _, p := range parts {
-		if p != "" {
-			there = append(there, p)
-		}
-	}
-	return strings.Join(there, separator)
-}
-
-// pair prints a label and what belongs to it.
-func (s streams) pair(label, text string) { s.hanging(fmt.Sprintf("   %-12s ", label), text) }
-
-// hanging prints a text from outside behind a lead, further lines below its beginning.
-func (s streams) hanging(lead, text string) {
-	indent := strings.Repeat(" ", len([]rune(lead)))
-	for i, l := range screen.Wrap(screen.Clean(text), s.width()-len(indent)) {
-		if i > 0 {
-			lead = indent
-		}
-		s.say("%s%s", lead, l)
-	}
 }

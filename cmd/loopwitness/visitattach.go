@@ -37,9 +37,6 @@ func attachPhotograph(s streams, o visitOptions, file, about, caption string) er
 	if about == "" {
 		return fmt.Errorf("what does the photograph show? Name it with --about: %s", commission.AboutForms)
 	}
-	if len([]rune(caption)) > 200 || strings.ContainsAny(caption, "\r\n") {
-		return errors.New("a caption is one line of at most 200 characters")
-	}
 	j := job{o.job}
 	name, _, err := j.record(o.name)
 	if err != nil {

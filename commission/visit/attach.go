@@ -27,6 +27,9 @@ func PhotographPath(path, name string) string {
 // hidden data beside the journal at path, its hash in it. Errors wrap
 // photograph.ErrRefused or journal.ErrHeld where that is the reason.
 func Attach(c clock.Clock, path string, about commission.About, caption string, file []byte) (added commission.Photographed, err error) {
+	if err := commission.CheckCaption(caption); err != nil {
+		return added, err
+	}
 	p, err := photograph.Take(file)
 	if err != nil {
 		return added, err
@@ -64,9 +67,9 @@ func Attach(c clock.Clock, path string, about commission.About, caption string, 
 }
 
 func roomFor(r *commission.Record, p photograph.Photograph) error {
-	total, pixels := len(p.Content), p.Width*p.Height
+	total, pixels, sum := len(p.Content), p.Width*p.Height, sha256.Sum256(p.Content)
 	for _, there := range r.Photographs {
-		if sum := sha256.Sum256(p.Content); there.SHA256 == hex.EncodeToString(sum[:]) {
+		if there.SHA256 == hex.EncodeToString(sum[:]) {
 			return fmt.Errorf("%w: the visit has this picture already, as %s", photograph.ErrRefused, there.Name)
 		}
 		total += there.Bytes

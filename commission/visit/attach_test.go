@@ -126,13 +126,18 @@ func TestAttachDuringABreak(t *testing.T) {
 // What is not a photograph in the journal is refused, whoever wrote it there.
 func TestPhotographEntriesAreChecked(t *testing.T) {
 	_, path := wholeVisit(t)
-	good := commission.Photographed{Name: "photograph-1.jpg", About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG}
+	good := commission.Photographed{Name: "photograph-1.jpg", About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 60, Height: 40, Bytes: 500}
 	for name, change := range map[string]func(*commission.Photographed){
 		"a path":         func(p *commission.Photographed) { p.Name = "../../controller.yaml" },
 		"another number": func(p *commission.Photographed) { p.Name = "photograph-2.jpg" },
 		"another kind":   func(p *commission.Photographed) { p.Media = "image/svg+xml" },
 		"no hash":        func(p *commission.Photographed) { p.SHA256 = "none" },
 		"about nothing":  func(p *commission.Photographed) { p.About = "zone/99" },
+		"a long caption": func(p *commission.Photographed) { p.Caption = strings.Repeat("a", 201) },
+		"two lines":      func(p *commission.Photographed) { p.Caption = "a\nb" },
+		"no size":        func(p *commission.Photographed) { p.Width = 0 },
+		"too large":      func(p *commission.Photographed) { p.Bytes = photograph.MostBytes + 1 },
+		"a pixel bomb":   func(p *commission.Photographed) { p.Width, p.Height = 1<<20, 1<<20 },
 	} {
 		t.Run(name, func(t *testing.T) {
 			raw, err := os.ReadFile(path)
@@ -196,4 +201,41 @@ func TestDrawnSignature(t *testing.T) {
 		_, err := run(file)
 		assert.ErrorContains(t, err, want)
 	}
+}
+
+// A journal that tells of more photographs than a visit keeps, or of a drawing that is
+// none, is refused.
+func TestFoldBoundsPhotographsAndDrawings(t *testing.T) {
+	_, path := wholeVisit(t)
+	raw, err := os.ReadFile(path)
+	require.NoError(t, err)
+	fold := func(facts ...commission.Fact) error {
+		copied := filepath.Join(t.TempDir(), "journal.jsonl")
+		require.NoError(t, os.WriteFile(copied, raw, 0o644))
+		w, _, _, err := journal.Open(copied)
+		require.NoError(t, err)
+		for _, f := range facts {
+			_, err = w.Append(time.Now(), f.Kind(), f)
+			require.NoError(t, err)
+		}
+		require.NoError(t, w.Close())
+		contents, err := journal.ReadFile(copied)
+		require.NoError(t, err)
+		_, err = commission.Fold(contents.Entries)
+		return err
+	}
+	var many []commission.Fact
+	for i := range photograph.Most + 1 {
+		many = append(many, commission.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", i+1), About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6, Height: 4, Bytes: 5})
+	}
+	assert.NoError(t, fold(many[:photograph.Most]...))
+	assert.ErrorIs(t, fold(many...), commission.ErrNoSense)
+	large := commission.Photographed{About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6000, Height: 6000, Bytes: 5}
+	var vast []commission.Fact
+	for i := range 20 {
+		large.Name = fmt.Sprintf("photograph-%d.jpg", i+1)
+		vast = append(vast, large)
+	}
+	assert.ErrorContains(t, fold(vast...), "its photographs are too large")
+	assert.ErrorIs(t, fold(commission.Signed{Step: "sign-off/customer", Role: "customer", Name: "x", Drawing: []byte("no picture")}), commission.ErrNoSense)
 }

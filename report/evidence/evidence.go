@@ -63,7 +63,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		return nil, err
 	}
 	a := commission.Assess(r)
-	record := recordOf(c)
+	record := journalOf(c)
 	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
 	var hashes []string

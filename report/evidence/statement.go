@@ -40,13 +40,13 @@ type Statement struct {
 	Revision    int                  `json:"revision"`
 	Result      string               `json:"result"` // of the visit, in words
 	Seal        certificate.Seal     `json:"seal"`
-	Record      Record               `json:"record"`
+	Record      Journal              `json:"record"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
 	Stated      []certificate.Stated `json:"stated"`
 }
 
-// Record tells which journal was attached.
-type Record struct {
+// Journal tells which journal was attached.
+type Journal struct {
 	SHA256  string `json:"sha256"` // of the whole file
 	Entries int    `json:"entries"`
 	// Marks has eight hexadecimal digits for each entry, of the SHA-256 of what it
@@ -62,12 +62,12 @@ func mark(e journal.Entry) string {
 	return hex.EncodeToString(sum[:markLength/2])
 }
 
-func recordOf(c journal.Contents) Record {
+func journalOf(c journal.Contents) Journal {
 	var marks strings.Builder
 	for _, e := range c.Entries {
 		marks.WriteString(mark(e))
 	}
-	return Record{SHA256: Digest(c.Whole), Entries: len(c.Entries), Marks: marks.String()}
+	return Journal{SHA256: Digest(c.Whole), Entries: len(c.Entries), Marks: marks.String()}
 }
 
 // Digest is the SHA-256 of a file, in hexadecimal.
@@ -112,31 +112,34 @@ func (s Statement) Encode() ([]byte, error) {
 
 // Differs tells in words how a journal differs from the one that the certificate was
 // made with, "" if it does not.
-func (r Record) Differs(c journal.Contents) string {
-	if Digest(c.Whole) == r.SHA256 {
+func (j Journal) Differs(c journal.Contents) string {
+	if Digest(c.Whole) == j.SHA256 {
 		return ""
 	}
-	now := recordOf(c).Marks
-	was := r.Marks
+	now := journalOf(c).Marks
+	was := j.Marks
 	same := 0 // entries from the beginning
 	for same < min(len(was), len(now))/markLength && at(was, same) == at(now, same) {
 		same++
 	}
 	restWas, restNow := was[same*markLength:], now[same*markLength:]
 	n := same + 1
-	switch missing := r.Entries - len(c.Entries); {
+	switch missing := j.Entries - len(c.Entries); {
 	case restWas == "" && restNow == "":
 		return "its hashes are not those that it was sealed with"
 	case missing > 0 && strings.HasSuffix(restWas, restNow):
-		return fmt.Sprintf("%d of its %d entries %s missing: %s", missing, r.Entries, isAre(missing), span(n, missing))
+		return fmt.Sprintf("%d of its %d entries %s missing: %s", missing, j.Entries, isAre(missing), span(n, missing))
 	case missing < 0 && strings.HasSuffix(restNow, restWas):
 		return fmt.Sprintf("%d %s not in it when it was sealed: %s", -missing, wasWere(-missing), span(n, -missing))
 	case missing == 0 && sameEntries(restWas, restNow):
 		return fmt.Sprintf("its entries stand in another order, from entry %d on", n)
 	case missing == 0:
-		return fmt.Sprintf("entry %d was changed (and %d more)", n, changed(restWas, restNow)-1)
+		if more := changed(restWas, restNow) - 1; more > 0 {
+			return fmt.Sprintf("entry %d was changed, and %d more", n, more)
+		}
+		return fmt.Sprintf("entry %d was changed", n)
 	}
-	return fmt.Sprintf("it has %d entries instead of %d, and differs from entry %d on", len(c.Entries), r.Entries, n)
+	return fmt.Sprintf("it has %d entries instead of %d, and differs from entry %d on", len(c.Entries), j.Entries, n)
 }
 
 func at(marks string, i int) string { return marks[i*markLength : (i+1)*markLength] }

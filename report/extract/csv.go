@@ -33,6 +33,9 @@ func (r Record) WriteCSV(to io.Writer) error {
 		}
 		t.line("supply", "", v.Text, v.ValueV, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
 	}
+	if s := r.Restart; s != nil {
+		t.line("restart", "", "cold restart", s.TookS, unitIf(s.TookS, "s"), nil, number(&s.LimitS), s.Verdict, "")
+	}
 	for _, o := range r.Outputs {
 		id := ""
 		if o.Zone > 0 {

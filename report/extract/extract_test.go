@@ -103,9 +103,32 @@ func TestCSV(t *testing.T) {
 	lines, err := csv.NewReader(bytes.NewReader(out.Bytes())).ReadAll()
 	require.NoError(t, err)
 	assert.Equal(t, columns, lines[0])
-	assert.Len(t, lines, 2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(r.Findings)+len(r.Limitations)+len(r.Names))
+	assert.Len(t, lines, 2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(r.Findings)+len(r.Limitations)+len(r.Names)+1)
+	require.NotNil(t, r.Restart)
 	assert.Equal(t, `'=HYPERLINK("http://example.org"), "Kiln" & Sons`, lines[2][2], "a spreadsheet must not take a name for a formula")
 	assert.Equal(t, "'-1+1", lines[2][8])
 	assert.Equal(t, "-0.5", lines[3][9])
 	assert.Contains(t, out.String(), "\r\n")
+}
+
+// What only somebody claims is not told as confirmed.
+func TestTimeAndTrustAreNotOverstated(t *testing.T) {
+	for _, trusted := range []bool{false, true} {
+		r := &verify.Report{Outcome: verify.Intact, Signature: &verify.Signer{Claimed: time.Unix(1000, 0), Stamp: &verify.Stamp{Time: time.Unix(2000, 0), Trusted: trusted}, Trust: verify.Trust{Trusted: trusted}}}
+		c := checkOf(r, "test")
+		assert.Equal(t, trusted, c.TimeConfirmed)
+		assert.Equal(t, trusted, c.Trusted)
+		assert.Equal(t, map[bool]string{false: "1970-01-01T00:16:40Z", true: "1970-01-01T00:33:20Z"}[trusted], c.SignedAt)
+	}
+	r := extracted(t, 0)
+	a := r.Visit.Timing
+	assert.Less(t, *a.MedianS, *a.P95S)
+	assert.LessOrEqual(t, *a.P95S, *a.MaxS)
+	answered := 0
+	for _, d := range r.Detectors {
+		if d.ResponseS != nil {
+			answered++
+		}
+	}
+	assert.Equal(t, answered, a.N)
 }

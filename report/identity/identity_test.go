@@ -2,7 +2,13 @@ package identity
 
 import (
 	"crypto/ecdsa"
+	"crypto/ed25519"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/rsa"
 	"crypto/x509"
+	"encoding/asn1"
+	"math/big"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -40,6 +46,8 @@ func TestSubjects(t *testing.T) {
 		"the name is longer":        {Name: strings.Repeat("é", 65)},
 		"the organisation is long":  {Name: "a", Organisation: strings.Repeat("é", 65)},
 		"two capital letters":       {Name: "a", Country: "nz"},
+		"two capital letters ":      {Name: "a", Country: "12"},
+		"no control characters ":    {Name: "a\u202eb"},
 		"no control characters":     {Name: "a\nb"},
 		"valid for 1 to 30":         {Name: "a"},
 		"an identity needs a name ": {Name: "  "},
@@ -110,4 +118,39 @@ func TestCertificatesOfPEM(t *testing.T) {
 	assert.ErrorContains(t, err, "no certificate in PEM form")
 	_, err = Certificates([]byte("-----BEGIN CERTIFICATE-----\nAAAA\n-----END CERTIFICATE-----\n"))
 	assert.ErrorContains(t, err, "certificate 1:")
+}
+
+// Whose certificate may sign documents: RFC 9336 (documents), RFC 5280, 4.2.1.12 (mail,
+// any) and 4.2.1.3 (key usage); looked up for the first, from memory for the others.
+func TestMayNotSign(t *testing.T) {
+	for name, test := range map[string]struct {
+		c   x509.Certificate
+		may bool
+	}{
+		"says nothing":       {x509.Certificate{}, true},
+		"documents":          {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{DocumentSigning}}, true},
+		"mail":               {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageEmailProtection}}, true},
+		"anything":           {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}}, true},
+		"servers":            {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}}, false},
+		"something unknown":  {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{{1, 2, 3}}}, false},
+		"signatures":         {x509.Certificate{KeyUsage: x509.KeyUsageDigitalSignature}, true},
+		"commitment":         {x509.Certificate{KeyUsage: x509.KeyUsageContentCommitment}, true},
+		"encryption alone":   {x509.Certificate{KeyUsage: x509.KeyUsageKeyEncipherment}, false},
+		"issuing alone":      {x509.Certificate{KeyUsage: x509.KeyUsageCertSign}, false},
+		"documents, not key": {x509.Certificate{KeyUsage: x509.KeyUsageKeyAgreement, UnknownExtKeyUsage: []asn1.ObjectIdentifier{DocumentSigning}}, false},
+	} {
+		assert.Equal(t, test.may, MayNotSign(&test.c) == "", name)
+	}
+}
+
+// The least sizes of keys follow NIST SP 800-57 part 1, table 2: 112 bits (from memory).
+func TestWeakKeys(t *testing.T) {
+	short := &rsa.PublicKey{N: new(big.Int).Lsh(big.NewInt(1), 1023), E: 65537}
+	long := &rsa.PublicKey{N: new(big.Int).Lsh(big.NewInt(1), 2047), E: 65537}
+	old, err := ecdsa.GenerateKey(elliptic.P224(), rand.Reader)
+	require.NoError(t, err)
+	assert.Contains(t, Weak(short), "1024 bits is too short")
+	assert.Empty(t, Weak(long))
+	assert.Contains(t, Weak(old.Public()), "too short")
+	assert.NotEmpty(t, Weak(ed25519.PublicKey{}))
 }

@@ -42,6 +42,18 @@ func Load(path, passphrase string) (*Identity, error) {
 	return id, nil
 }
 
+// Free is an error (ErrExists) if a key is stored there already.
+func Free(path string) error {
+	if _, err := os.Stat(path); err == nil {
+		return occupied(path)
+	}
+	return nil
+}
+
+func occupied(path string) error {
+	return fmt.Errorf("%w: %s; move it away first. Certificates made with it stay valid", ErrExists, path)
+}
+
 // Save stores a new identity, readable by its owner only. A file that exists is
 // never overwritten (ErrExists).
 func Save(path string, id *Identity, passphrase string) error {
@@ -54,7 +66,7 @@ func Save(path string, id *Identity, passphrase string) error {
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%w: %s; move it away first, certificates made with it stay valid", ErrExists, path)
+		return occupied(path)
 	}
 	if err != nil {
 		return fmt.Errorf("store the key: %w", err)

@@ -207,6 +207,8 @@ func TestHostileFiles(t *testing.T) {
 		"a page that is its own kid":  {written("", "<</Pages 2 0 R>>", "<</Kids[2 0 R]>>"), "its pages go in circles"},
 		"references in a circle":      {written("", "2 0 R", "1 0 R"), "its references go in circles"},
 		"attachments in a circle":     {written("", "<</Pages 2 0 R/Names<</EmbeddedFiles 4 0 R>>>>", "<</Kids[3 0 R]>>", page, "<</Kids[4 0 R]>>"), "not listed as they should be"},
+		"two attachments of a name":   {written("", "<</Names<</EmbeddedFiles<</Names[(a) 4 0 R(b) 4 0 R]>>>>>>", "<<>>", "<<>>", "<</UF(a)/EF<</F 5 0 R>>>>", packed(nil)), "two attachments called"},
+		"a key twice":                 {with("<</A 1/#41 2>>"), "a dictionary has /A twice"},
 		"attachments in a fan":        {written("", fan...), "not listed as they should be"},
 		"a million numbers":           {written("/Info 2 0 R", "["+strings.Repeat("0 ", 1_500_000)+"]", "<<>>"), "it has too many objects"},
 		"an object twice":             {[]byte(strings.Replace(string(with(packed(nil))), "trailer", "1 1\n0000000015 00000 n \ntrailer", 1)), "object 1 has several versions"},

@@ -33,7 +33,7 @@ import (
 type Contents struct {
 	Pages       []byte // a PDF
 	Attachments []Attachment
-	Made        time.Time // that the attachments and, as a claim, the signature bear
+	Made        time.Time // that the attachments, and the signature for those who do not read it, bear
 }
 
 // Unsigned is the file without a signature. A PDF that cannot be read is an error.

@@ -238,6 +238,14 @@ func TestHiddenParts(t *testing.T) {
 		},
 		"the signer's name for readers": func(all []pdffile.Object) { findObject(t, all, sig)["Name"] = text("National Approval Board") },
 		"the time for readers":          func(all []pdffile.Object) { findObject(t, all, sig)["M"] = text("D:20120101000000Z") },
+		"no permission of the document": func(all []pdffile.Object) { delete(findObject(t, all, catalog), "Perms") },
+		"two fields": func(all []pdffile.Object) {
+			form := findObject(t, all, catalog)["AcroForm"].(pdffile.Dict)
+			form["Fields"] = append(form["Fields"].(pdffile.Array), form["Fields"].(pdffile.Array)[0])
+		},
+		"a field of another kind": func(all []pdffile.Object) {
+			findObject(t, all, func(d pdffile.Dict) bool { return d["FT"] != nil })["FT"] = name("Tx")
+		},
 		"a mask over a photograph": func(all []pdffile.Object) {
 			findObject(t, all, func(s pdffile.Stream) bool { return s.Dict["Subtype"] == name("Image") }).Dict["SMask"] = pdffile.Dict{"Width": number("1")}
 		},
@@ -250,8 +258,18 @@ func TestHiddenParts(t *testing.T) {
 			assert.Equal(t, Differs, r.Outcome)
 			assert.Nil(t, findKind(r, Changed), "the signature itself is sound")
 			assert.False(t, r.Compared.Drawn)
+			if want := asToTheSignature[what]; want != "" {
+				assert.Contains(t, texts(r), want)
+			}
 		})
 	}
+}
+
+// asToTheSignature is what is said where the signature does not hold the document.
+var asToTheSignature = map[string]string{
+	"no permission of the document": "a dictionary is missing",
+	"two fields":                    "its form does not have exactly one field",
+	"a field of another kind":       "its signature does not certify the document",
 }
 
 func findKind(r *Report, kind Kind) *Problem {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
+	"time"
 
 	"loopwitness/report/pdffile"
 )
@@ -163,10 +164,10 @@ func arrayOf(o pdffile.Object, length int) pdffile.Array {
 	return a
 }
 
-// wellKept tells whether a certificate was valid when it signed.
-func wellKept(s *signature) error {
-	if s.claimed.Before(s.signer.NotBefore) || s.claimed.After(s.signer.NotAfter) {
-		return fmt.Errorf("its certificate was valid from %s to %s, and it says that it was signed on %s", day(s.signer.NotBefore), day(s.signer.NotAfter), day(s.claimed))
+// wellKept tells whether a certificate was valid at a time when it signed.
+func wellKept(s *signature, at time.Time) error {
+	if at.Before(s.signer.NotBefore) || at.After(s.signer.NotAfter) {
+		return fmt.Errorf("its certificate was valid from %s to %s, and it was signed on %s", day(s.signer.NotBefore), day(s.signer.NotAfter), day(at))
 	}
 	return nil
 }

@@ -37,6 +37,9 @@ func (a Anchors) by(c *x509.Certificate, issuers []*x509.Certificate, at time.Ti
 		between.AddCert(i)
 	}
 	chains, err := c.Verify(x509.VerifyOptions{Roots: roots, Intermediates: between, CurrentTime: at, KeyUsages: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}})
+	if invalid := new(x509.CertificateInvalidError); errors.As(err, invalid) && invalid.Reason == x509.Expired {
+		return "", errors.New("its certificate, or that of its authority, was not valid at that time")
+	}
 	if err != nil {
 		return "", errors.New("no trusted authority issued its certificate")
 	}

@@ -107,3 +107,13 @@ func FuzzFits(f *testing.F) {
 		fits(pattern, name)
 	})
 }
+
+// What nobody has to answer is left empty where the file says nothing.
+func TestOptionalQuestionsNeedNoAnswer(t *testing.T) {
+	o, _ := operator(t, "answers:\n  - {when: a, say: b}\n")
+	got, err := o.Ask(context.Background(), ask.Question{ID: "x", Shape: ask.Text, Optional: true})
+	require.NoError(t, err)
+	assert.Empty(t, got)
+	_, err = o.Ask(context.Background(), ask.Question{ID: "x", Shape: ask.Text})
+	assert.ErrorIs(t, err, ask.ErrUnanswered)
+}

@@ -1,0 +1,122 @@
+package verify
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"loopwitness/commission"
+)
+
+// Outcome is what came of checking a file.
+type Outcome string
+
+// The outcomes.
+const (
+	Intact    Outcome = "intact"    // signed, unchanged, and everything re-derived alike
+	Differs   Outcome = "differs"   // something is not as it was sealed, or does not follow from the record
+	Unchecked Outcome = "unchecked" // it could not be checked, or not all of it
+)
+
+// Kind names what a problem is with.
+type Kind string
+
+// The kinds of problems.
+const (
+	Unreadable Kind = "unreadable" // no certificate, or damaged beyond reading
+	Newer      Kind = "newer"      // a later version of the tool wrote it
+	NoSeal     Kind = "unsigned"
+	CutShort   Kind = "cut short"
+	Appended   Kind = "appended"
+	Changed    Kind = "changed"   // bytes are not as they were signed
+	BadSeal    Kind = "signature" // the signature itself is not sound
+	OtherKey   Kind = "other key" // it is signed by another key than the certificate names
+	BadRecord  Kind = "record"
+	BadPicture Kind = "photograph"
+	Statement  Kind = "statement" // the certificate states what its record does not give
+	Pages      Kind = "pages"     // the pages show what their record does not give
+	Form       Kind = "form"      // it is written otherwise than this tool writes
+	Untrusted  Kind = "untrusted"
+	Mismatch   Kind = "fingerprint" // it is not the certificate that the fingerprint belongs to
+)
+
+// Problem is one thing that is not as it should be, in words.
+type Problem struct {
+	Kind Kind   `json:"kind"`
+	Text string `json:"text"`
+}
+
+// Report is what came of checking a file.
+type Report struct {
+	File        string       `json:"file"`
+	Outcome     Outcome      `json:"outcome"`
+	Problems    []Problem    `json:"problems"`
+	Document    string       `json:"document,omitempty"`  // number and revision that the file states
+	Premises    string       `json:"premises,omitempty"`  // of the record
+	Result      string       `json:"result,omitempty"`    // of the visit, judged again
+	Tool        string       `json:"tool,omitempty"`      // that wrote the file, as it states
+	Simulated   bool         `json:"simulated,omitempty"` // a practice visit
+	Fingerprint string       `json:"fingerprint,omitempty"`
+	Signature   *Signer      `json:"signature,omitempty"`
+	Paper       *Paper       `json:"paper,omitempty"` // nil if no fingerprint was given
+	Findings    int          `json:"findings"`        // of the visit, to be put right
+	Limitations int          `json:"limitations"`
+	Unfinished  bool         `json:"unfinished,omitempty"` // steps of the visit are open
+	Compared    Compared     `json:"compared"`
+	Differences []Difference `json:"differences,omitempty"`
+	Notes       []string     `json:"notes,omitempty"`
+
+	// Assessment is of the record in the file, judged by this version; nil if none
+	// could be read.
+	Assessment *commission.Assessment `json:"-"`
+}
+
+// Paper is how a fingerprint that was given fits.
+type Paper struct {
+	Fits   string `json:"fits"` // "record" or "key"; "" for neither
+	Digits int    `json:"digits"`
+}
+
+// Signer is who signed. The signature is sound, else there is no Signer.
+type Signer struct {
+	Name        string    `json:"name"`             // that the certificate claims
+	Issuer      string    `json:"issuer,omitempty"` // that it claims to be issued by; "" for a self-signed one
+	Fingerprint string    `json:"fingerprint"`
+	ThrowAway   bool      `json:"throw_away,omitempty"`
+	Claimed     time.Time `json:"claimed"` // time of signing, by the signer's own clock
+	Stamp       *Stamp    `json:"time_stamp,omitempty"`
+	Trust       Trust     `json:"trust"`
+}
+
+// Compared counts what was derived again and compared.
+type Compared struct {
+	Entries     int  `json:"entries"`
+	Statements  int  `json:"statements"`
+	Pages       int  `json:"pages"`
+	Photographs int  `json:"photographs"`
+	Drawn       bool `json:"drawn"` // every mark on the pages was compared, not the words alone
+}
+
+// Options are what a check is told from outside.
+type Options struct {
+	Trust       Anchors // signers, or authorities that issue them; nil if nobody was named
+	TrustTime   Anchors // authorities of time stamps
+	Fingerprint string  // of a paper copy's record or of a key; "" for none
+}
+
+// MaxFile is the largest file that is checked.
+const MaxFile = 192 << 20
+
+// maxJournal and maxStatement bound what is taken out of a file.
+const (
+	maxJournal   = 64 << 20
+	maxStatement = 32 << 20
+)
+
+func (r *Report) problem(kind Kind, format string, args ...any) {
+	r.Problems = append(r.Problems, Problem{kind, fmt.Sprintf(format, args...)})
+}
+
+func (r *Report) has(kinds ...Kind) bool {
+	return slices.ContainsFunc(r.Problems, func(p Problem) bool { return slices.Contains(kinds, p.Kind) })
+}
