@@ -365,6 +365,8 @@ func drawSignature(p *part, b Signature, x, width, height float64) {
 	p.fill(x, 0, width, height, wash)
 	p.text(one(b.Role, sizeSmall, true, width-6), x+3, 2, sizeSmall, slate)
 	if b.Drawing != nil {
+		const label = 27 // what the role takes
+		p.fill(x+label, 1.2, width-label-3, signatureLine-1.2, white)
 		p.image(b.Drawing, extension.Png, x+width-3-drawingWidth, 1.2, drawingWidth, signatureLine-1.6)
 	}
 	p.fill(x+3, signatureLine, width-6, 0.25, ink)

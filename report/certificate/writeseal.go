@@ -74,15 +74,15 @@ func (w writer) seal() Section {
 // steps are what somebody does who wants to check the certificate.
 func (w writer) steps() Items {
 	follow := "The program loopwitness checks all of it, without any key or account: loopwitness verify FILE. It judges the attached record again and compares each verdict, figure and mark with these pages."
-	paper := "A paper copy: the beginning of Record stands at the foot of every page, all of it above and in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same record; compare the revision, too."
+	paper := "A paper copy: the beginning of Record stands at the foot of every page, all of it above and in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same record; compare the revision"
 	if w.o.Seal.Kind == Unsigned {
-		return Items{{Mark: "1", Text: follow}, {Mark: "2", Text: paper}}
+		return Items{{Mark: "1", Text: follow}, {Mark: "2", Text: paper + ", too."}}
 	}
 	return Items{
 		{Mark: "1", Text: "A PDF reader that shows signatures tells whether the file was changed since it was signed."},
 		{Mark: "2", Text: follow},
 		{Mark: "3", Text: "Key is the SHA-256 of the signing certificate. Compare it with what the installer gave you by another way than this file, or name a certificate that you trust: loopwitness verify --trust CERTIFICATE FILE. Anybody can write any name into a key."},
-		{Mark: "4", Text: paper + " Compare the key, too."},
+		{Mark: "4", Text: paper + " and the key, too."},
 	}
 }
 
