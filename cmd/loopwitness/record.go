@@ -64,7 +64,7 @@ func printRecord(s streams, o recordOptions, file string) error {
 	if err != nil {
 		return err
 	}
-	r := checkFile(file, verify.Options{Trust: trust, TrustTime: trustTime})
+	r := checkFile(file, verify.Options{Tool: tool, Trust: trust, TrustTime: trustTime})
 	for _, p := range r.Problems {
 		fmt.Fprintf(s.err, "%s: %s\n", screen.Clean(file), screen.Clean(p.Text))
 	}

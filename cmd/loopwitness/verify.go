@@ -81,7 +81,7 @@ func anchors(files []string) (verify.Anchors, error) {
 }
 
 func verifyFiles(ctx context.Context, s streams, o verifyOptions, args []string) error {
-	options := verify.Options{}
+	options := verify.Options{Tool: tool}
 	var err error
 	if options.Trust, err = anchors(o.trust); err != nil {
 		return err

@@ -93,6 +93,10 @@ func TestForgedClaims(t *testing.T) {
 	twice := exchanged(c.Contents, seal.StatementName, bytes.Replace(statementOf(c.Contents), []byte("{"), []byte(`{"Result":"satisfactory",`), 1))
 	assert.Contains(t, texts(check(twice)), "its certificate.json is not the one that its record gives")
 
+	r = Check("c.pdf", sealed(t, edited(t, c.Contents, func(s *evidence.Statement) { s.Result = "unsatisfactory" }), id), Options{Tool: "loopwitness 9"})
+	assert.Equal(t, Differs, r.Outcome, "whichever version it says that wrote it")
+	assert.Contains(t, r.Notes[0], "loopwitness test wrote it; rules of judging may have changed until loopwitness 9")
+
 	r = check(edited(t, c.Contents, func(s *evidence.Statement) { s.Stated = nil }))
 	assert.Contains(t, texts(r), "of its statements do not follow from its record")
 }

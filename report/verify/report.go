@@ -101,6 +101,7 @@ type Compared struct {
 type Options struct {
 	Trust       Anchors // signers, or authorities that issue them; nil if nobody was named
 	TrustTime   Anchors // authorities of time stamps
+	Tool        string  // name and version that checks
 	Fingerprint string  // of a paper copy's record or of a key; "" for none
 }
 

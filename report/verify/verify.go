@@ -206,7 +206,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
-	if err := r.compareStated(raw, statement, again); err != nil {
+	if err := r.compareStated(raw, statement, again, o); err != nil {
 		return err
 	}
 	return r.comparePages(f, sealed, at, statement, again)
@@ -325,7 +325,7 @@ func (r *Report) derived(c *evidence.Certificate) {
 
 // compareStated compares what the certificate states, and then certificate.json as a
 // whole: another program may read in it what this one passes over.
-func (r *Report) compareStated(raw []byte, s evidence.Statement, again *evidence.Certificate) error {
+func (r *Report) compareStated(raw []byte, s evidence.Statement, again *evidence.Certificate, o Options) error {
 	r.Differences = differencesOf(s.Stated, again.Statement.Stated)
 	r.Compared.Statements = len(again.Statement.Stated)
 	if s.Result != again.Statement.Result {
@@ -336,6 +336,9 @@ func (r *Report) compareStated(raw []byte, s evidence.Statement, again *evidence
 	}
 	if n := len(r.Differences); n > 0 {
 		r.problem(Statement, "%d of its statements do not follow from its record", n)
+		if o.Tool != "" && s.Tool != o.Tool {
+			r.Notes = append(r.Notes, fmt.Sprintf("it says that %s wrote it; rules of judging may have changed until %s: check it with both", s.Tool, o.Tool))
+		}
 		return nil
 	}
 	fresh, err := again.Statement.Encode()
