@@ -197,7 +197,9 @@ func TestDrawnSignature(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 720, p.Bounds().Dx(), "cut to its strokes")
 
-	for file, want := range map[string]string{filepath.Join(dir, "gone.png"): "no such file", dir: "", os.Args[0]: "neither a JPEG nor a PNG"} {
+	text := filepath.Join(dir, "text.png")
+	require.NoError(t, os.WriteFile(text, []byte("no picture"), 0o644))
+	for file, want := range map[string]string{filepath.Join(dir, "gone.png"): "no such file", dir: "", text: "neither a JPEG nor a PNG"} {
 		_, err := run(file)
 		assert.ErrorContains(t, err, want)
 	}

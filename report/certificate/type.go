@@ -1,6 +1,7 @@
 package certificate
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 	"sync"
@@ -71,7 +72,7 @@ func customFonts() []*entity.CustomFont {
 	var out []*entity.CustomFont
 	for _, bold := range []bool{false, true} {
 		for _, f := range faces()[bold] {
-			out = append(out, &entity.CustomFont{Family: f.family, Style: f.style, Bytes: f.ttf})
+			out = append(out, &entity.CustomFont{Family: f.family, Style: f.style, Bytes: bytes.Clone(f.ttf)}) // the drawing library writes into it
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"strings"
@@ -14,6 +15,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/errgroup"
 
 	"loopwitness/commission"
 	"loopwitness/commission/journal"
@@ -90,6 +92,21 @@ func TestIntact(t *testing.T) {
 	sum := sha256.Sum256(recorded(t))
 	assert.Equal(t, hex.EncodeToString(sum[:]), r.Fingerprint)
 	assert.Equal(t, "satisfactory with limitations", r.Result)
+}
+
+// Certificates are checked side by side.
+func TestManyAtOnce(t *testing.T) {
+	file := potterySealed(t, newIdentity(t, "x"))
+	var g errgroup.Group
+	for range 4 {
+		g.Go(func() error {
+			if r := Check("c.pdf", file, Options{}); r.Outcome != Intact {
+				return errors.New(texts(r))
+			}
+			return nil
+		})
+	}
+	assert.NoError(t, g.Wait())
 }
 
 // An unsigned certificate follows from its record, and still nothing is proved.
