@@ -3,7 +3,6 @@ package commission
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -39,37 +38,20 @@ func (a *Assessment) find() {
 // programme is believed no more than a verdict.
 func (a *Assessment) findLeftOut() {
 	r := a.Record
-	if r.Opened.Visit == Retest {
-		if n, all := len(a.Detectors), r.Site.Detectors(); n < all {
-			a.limit("", "Extent", fmt.Sprintf("a retest: %d of the site's %d detectors were part of it; for the others see the visit that it follows", n, all))
+	var missing []Step
+	whole := Programme(r.Site, Checklist{})
+	for _, step := range whole {
+		if r.index[step.ID] == nil && !step.Optional {
+			missing = append(missing, step)
 		}
+	}
+	if r.Opened.Visit == Retest && len(missing) > 0 {
+		a.limit("", "Extent", fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d detectors; for the others see the visit that it follows",
+			len(whole)-len(missing), len(whole), len(a.Detectors), r.Site.Detectors()))
 		return
 	}
-	walked, tried, stages := map[site.Point]bool{}, map[string]bool{}, map[Stage]bool{}
-	for _, s := range r.Steps {
-		stages[s.Stage] = true
-		switch {
-		case s.Kind == StepDetector && s.Stage == WalkTest: // on standby is another proof
-			walked[s.Point] = true
-		case s.Kind == StepOutput, s.Kind == StepChime:
-			tried[s.Output] = true
-		}
-	}
-	r.Site.Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
-		if !walked[p] {
-			a.limit("", fmt.Sprintf("%s %s", p, d.Name), "no part of this visit: not tested")
-		}
-	})
-	for _, o := range r.Site.Outputs {
-		if !tried[o.Name] {
-			a.limit("", o.Name, "no part of this visit: not tested")
-		}
-	}
-	for _, stage := range []Stage{SupplyTest, SignOff} {
-		due := slices.ContainsFunc(Programme(r.Site, Checklist{}), func(s Step) bool { return s.Stage == stage })
-		if due && !stages[stage] {
-			a.limit("", capitalised(string(stage)), "no part of this visit")
-		}
+	for _, step := range missing {
+		a.limit("", r.Title(step), "no part of this visit: not tested")
 	}
 }
 
@@ -330,6 +312,3 @@ func (a *Assessment) lifeSafety() {
 		}
 	}
 }
-
-// capitalised is a word with which a line begins.
-func capitalised(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -1,6 +1,7 @@
 package commission
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -46,7 +47,7 @@ func (r *Record) Step(e journal.Entry) error {
 	if err := take(r, e); err != nil {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
-	r.Latest = e.At
+	r.Latest, r.run = e.At, e.Run
 	if e.Kind != kindPhotograph { // which may be added while the visit rests
 		r.attended = e.At
 	}
@@ -81,6 +82,12 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) func(*Record, jo
 		if err := json.Unmarshal(e.Body, &fact); err != nil {
 			return fmt.Errorf("%w: its body cannot be read: %w", ErrNoSense, err)
 		}
+		if err := canonical(e, fact); err != nil {
+			return err
+		}
+		if err := r.inRun(e); err != nil {
+			return err
+		}
 		return take(r, e, fact)
 	}
 }
@@ -92,6 +99,9 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	}
 	*r = Record{Site: s, Opened: o, Begun: e.At, Runs: e.Run, Energised: map[string]bool{}, Strangers: map[string]int{}, Garbled: map[string]string{}, Stuck: map[string]string{},
 		states: map[string]State{}, index: map[string]*StepRecord{}}
+	if err := cmp.Or(plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
+		return err
+	}
 	for _, step := range o.Programme {
 		if r.index[step.ID] != nil {
 			return fmt.Errorf("%w: step %q stands twice in the programme", ErrNoSense, step.ID)
@@ -177,7 +187,7 @@ func (r *Record) signal(e journal.Entry, s SignalCame) error {
 }
 
 func (r *Record) cued(e journal.Entry, c Cue) error {
-	sr, err := r.step(c.Step)
+	sr, err := r.stepFor(c.Step, c)
 	if err != nil {
 		return err
 	}
@@ -203,6 +213,8 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		sr.Attempts = append(sr.Attempts, Attempt{Operate: t})
 	case len(sr.Attempts) == 0:
 		return fmt.Errorf("%w: a cue to restore what was not operated", ErrNoSense)
+	case sr.Attempts[len(sr.Attempts)-1].Restore != nil && !sr.Attempts[len(sr.Attempts)-1].Restore.EndedBy.Void():
+		return fmt.Errorf("%w: a cue to restore what was restored already", ErrNoSense)
 	default:
 		sr.Attempts[len(sr.Attempts)-1].Restore = t
 	}
@@ -260,8 +272,23 @@ func (r *Record) step(id string) (*StepRecord, error) {
 	return nil, fmt.Errorf("%w: the programme has no step %q", ErrNoSense, id)
 }
 
+// stepFor is the step that a fact is about. What was signed before lapses.
+func (r *Record) stepFor(id string, f Fact) (*StepRecord, error) {
+	sr, err := r.step(id)
+	if err != nil {
+		return nil, err
+	}
+	if err := fits(sr, f); err != nil {
+		return nil, err
+	}
+	if sr.Stage != SignOff {
+		r.lapse()
+	}
+	return sr, nil
+}
+
 func (r *Record) answered(e journal.Entry, a Answer) error {
-	sr, err := r.step(a.Step)
+	sr, err := r.stepFor(a.Step, a)
 	if err != nil {
 		return err
 	}
@@ -291,12 +318,7 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 	}
 	if sr.Stage != SignOff {
 		// Who has signed has not seen what comes of it.
-		for _, id := range []string{stepTechnician, stepCustomer} {
-			if s := r.index[id]; s != nil {
-				r.Lapsed = r.Lapsed || s.Signed != nil
-				s.settled, s.Signed, s.given = false, nil, nil
-			}
-		}
+		r.lapse()
 	}
 	return nil
 }
@@ -324,7 +346,7 @@ func (r *Record) given(e journal.Entry, f Given) error {
 }
 
 func (r *Record) reading(e journal.Entry, f Reading) error {
-	sr, err := r.step(f.Step)
+	sr, err := r.stepFor(f.Step, f)
 	if err != nil {
 		return err
 	}
@@ -340,7 +362,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 }
 
 func (r *Record) instrument(e journal.Entry, f Instrument) error {
-	sr, err := r.step(f.Step)
+	sr, err := r.stepFor(f.Step, f)
 	if err != nil {
 		return err
 	}
@@ -371,7 +393,7 @@ func (r *Record) note(_ journal.Entry, f Note) error {
 }
 
 func (r *Record) signed(e journal.Entry, f Signed) error {
-	sr, err := r.step(f.Step)
+	sr, err := r.stepFor(f.Step, f)
 	if err != nil {
 		return err
 	}

@@ -38,6 +38,7 @@ type Record struct {
 	trial    *Trial
 	onTrial  *StepRecord
 	attended time.Time // of the last entry of the visit itself
+	run      int       // of the last entry
 	cue      time.Duration
 }
 

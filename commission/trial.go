@@ -269,7 +269,7 @@ func (t *Trial) Judge() Judgement {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()
-	if t.EndedBy == BySilent && o.response > 0 && t.Ended < t.Deadline() {
+	if (t.EndedBy == BySilent && o.response > 0 || t.EndedBy == ByTime) && t.Ended < t.Deadline() {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
 	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}

@@ -159,7 +159,7 @@ func FuzzTrial(f *testing.F) {
 		if d := trial.Deadline(); d < 0 || d > time.Minute {
 			t.Fatalf("the wait would end after %v", d)
 		}
-		trial.EndedBy = ByTime
+		trial.EndedBy, trial.Ended = ByTime, trial.Deadline()
 		j := trial.Judge()
 		if _, known := severity[j.Verdict]; !known {
 			t.Fatalf("verdict %q", j.Verdict)

@@ -1,0 +1,162 @@
+package commission
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/site"
+)
+
+// A journal may come from anybody, who may have written it by hand. What follows
+// refuses, or lets count for nothing, what no visit writes: facts that would show more
+// than happened.
+
+// asProgrammed refuses a programme whose steps are others than those of the site, or
+// stand in another order. The checklist is the installer's own.
+func asProgrammed(s *site.Site, programme []Step) error {
+	place := map[string]int{}
+	whole := Programme(s, Checklist{})
+	for i, step := range whole {
+		place[step.ID] = i
+	}
+	last := -1
+	for _, step := range programme {
+		i, known := place[step.ID]
+		switch {
+		case step.Kind == StepCheck && !known && (step.Stage == Inspection || step.Stage == HandOver):
+			continue
+		case !known || whole[i] != step:
+			return fmt.Errorf("%w: the site gives no step %q as the programme has it", ErrNoSense, step.ID)
+		case i <= last:
+			return fmt.Errorf("%w: step %q stands in another order", ErrNoSense, step.ID)
+		}
+		last = i
+	}
+	return nil
+}
+
+// results are the answers that conclude a step of a kind.
+var results = map[StepKind][]Result{
+	StepCheck:      {Done, NotApplicable, Defect, LeftOut},
+	StepDetector:   {AsItIs, LeftOut},
+	StepInstrument: {LeftOut},
+	StepReading:    {LeftOut},
+	StepAct:        {Done, LeftOut},
+	StepPath:       {Yes, No, LeftOut, NotApplicable},
+	StepOutput:     {Works, Fails, LeftOut},
+	StepChime:      {AsItIs, LeftOut},
+	StepRestart:    {AsItIs, LeftOut},
+}
+
+// readable are the kinds of steps at which a quantity is read.
+var readable = map[string][]StepKind{
+	VoltageReading: {StepReading},
+	LevelReading:   {StepOutput},
+	CurrentReading: {StepOutput},
+	CutOffReading:  {StepOutput},
+	LoopReading:    {StepDetector},
+}
+
+// fits refuses a fact about a step of another kind.
+func fits(s *StepRecord, f Fact) error {
+	ok := true
+	switch f := f.(type) {
+	case Answer:
+		ok = slices.Contains(results[s.Kind], f.Result)
+	case Instrument:
+		ok = s.Kind == StepInstrument
+	case Signed:
+		ok = s.Kind == StepSign && f.Role == s.Text
+	case Cue:
+		ok = s.Kind == StepDetector || f.Half == Operate && (s.Kind == StepChime || s.Kind == StepRestart)
+	case Reading:
+		ok = slices.Contains(readable[f.Quantity], s.Kind) && typedSo(f)
+	}
+	if !ok {
+		return fmt.Errorf("%w: no %s belongs to step %q", ErrNoSense, f.Kind(), s.ID)
+	}
+	return nil
+}
+
+// typedSo tells whether a voltage is what the technician typed.
+func typedSo(r Reading) bool {
+	if r.Quantity != VoltageReading {
+		return true
+	}
+	q, err := checks.Voltage.Parse(r.AsTyped)
+	return err == nil && q.SI == r.Value && r.Unit == checks.Voltage.SI && r.Uncertainty >= 0
+}
+
+// lapse lets names under the visit count no more: who has signed has not seen what
+// comes of it.
+func (r *Record) lapse() {
+	for _, id := range []string{stepTechnician, stepCustomer} {
+		if s := r.index[id]; s != nil {
+			r.Lapsed = r.Lapsed || s.Signed != nil
+			s.settled, s.Signed, s.given = false, nil, nil
+		}
+	}
+}
+
+// longestText is how long any text of an entry may be, in bytes.
+const longestText = 16 << 10
+
+// canonical refuses a body that another reader might read otherwise: keys that are not
+// known, stand twice, or differ in case. Texts are bounded but for the site file.
+func canonical(e journal.Entry, f Fact) error {
+	var again bytes.Buffer
+	enc := json.NewEncoder(&again)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(f); err != nil {
+		return err
+	}
+	if !bytes.Equal(bytes.TrimSuffix(again.Bytes(), []byte("\n")), e.Body) {
+		return fmt.Errorf("%w: its body has what this version does not know; a later one may read it", ErrUnknownKind)
+	}
+	if e.Kind != kindOpened && e.Kind != kindSigned && len(e.Body) > longestText {
+		return fmt.Errorf("%w: it is longer than the %d bytes of an entry", ErrNoSense, longestText)
+	}
+	return nil
+}
+
+// inRun refuses an entry of a run that did not begin as runs do. A photograph is added
+// in a run of its own.
+func (r *Record) inRun(e journal.Entry) error {
+	switch {
+	case r.Site == nil, e.Kind == kindResumed && e.Run > r.run, e.Kind == kindPhotograph && e.Run >= r.run, e.Kind != kindResumed && e.Run == r.Runs:
+		return nil
+	}
+	return fmt.Errorf("%w: it belongs to run %d, which did not begin", ErrNoSense, e.Run)
+}
+
+// farthestOffset is the farthest that a clock on earth is from UTC: 14 hours.
+const farthestOffset = 14 * time.Hour
+
+func plausibleOffset(seconds int) error {
+	if d := time.Duration(seconds) * time.Second; d.Abs() > farthestOffset {
+		return fmt.Errorf("%w: no clock is %s from UTC", ErrNoSense, d)
+	}
+	return nil
+}
+
+// acceptedAll tells which findings and limitations were not among those that somebody
+// accepted, by their texts.
+func acceptedAll(accepted []string, all []Finding) (missing []string) {
+	seen := map[string]bool{}
+	for _, line := range accepted {
+		_, text, _ := strings.Cut(line, " ")
+		seen[text] = true
+	}
+	for _, f := range all {
+		if _, text, _ := strings.Cut(f.Line(), " "); !seen[text] && f.About != AboutVisitOpen {
+			missing = append(missing, f.ID)
+		}
+	}
+	return missing
+}
