@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
 	"image/jpeg"
 	"image/png"
 	"io"
@@ -86,6 +87,15 @@ func ReadFile(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, MaxBytes+1))
 }
 
+// Size is that of a picture in pixels, as stored; zero if it cannot be told.
+func Size(content []byte) (width, height int) {
+	config, _, err := image.DecodeConfig(bytes.NewReader(content))
+	if err != nil {
+		return 0, 0
+	}
+	return config.Width, config.Height
+}
+
 // Decode is the picture as stored, without turning it.
 func Decode(content []byte, media string) (image.Image, error) {
 	config, kind, err := image.DecodeConfig(bytes.NewReader(content))
@@ -96,7 +106,12 @@ func Decode(content []byte, media string) (image.Image, error) {
 		return nil, fmt.Errorf("it is a %s picture", kind)
 	case config.Width < 1 || config.Height > MaxPixels/config.Width:
 		return nil, errors.New("it has too many pixels")
+	case config.ColorModel == color.CMYKModel:
+		return nil, errors.New("its colours are those of printing (CMYK); save it in RGB")
 	case media == JPEG:
+		if _, _, err := stripJPEG(content); err != nil { // before it is decoded, at whatever cost
+			return nil, err
+		}
 		return jpeg.Decode(bytes.NewReader(content))
 	}
 	return png.Decode(bytes.NewReader(content))
@@ -107,6 +122,7 @@ type found struct {
 	location, other bool
 	taken           string
 	orientation     int
+	layout          layout
 }
 
 func (f found) removed() []string {
@@ -118,6 +134,13 @@ func (f found) removed() []string {
 		out = append(out, "other hidden data")
 	}
 	return out
+}
+
+// Plain tells whether a JPEG is of the simplest kind: one scan, nothing beside what its
+// pixels need, nothing behind it. Every reader sees the same in it.
+func Plain(content []byte) bool {
+	stripped, hidden, err := stripJPEG(content)
+	return err == nil && bytes.Equal(stripped, content) && hidden.layout.scans == 1 && !hidden.layout.progressive && hidden.layout.marked == 0
 }
 
 // Ending is the ending of a file of that media type.

@@ -53,6 +53,9 @@ func stripJPEG(file []byte) ([]byte, found, error) {
 			return nil, hidden, errCut
 		}
 		body := file[at+4 : end]
+		if err := hidden.layout.add(mark, body); err != nil {
+			return nil, hidden, err
+		}
 		if mark == markScan {
 			end = endOfScan(file, end)
 		}

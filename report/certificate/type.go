@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensedbold"
@@ -148,23 +149,27 @@ func typeset(s string, size float64, bold bool, width float64) []line {
 
 func (f *face) breakLines(paragraph string, size, width float64) []string {
 	var lines []string
-	now := ""
+	now, used := "", 0.0
+	blank := f.measure(" ", size)
 	for _, word := range strings.Fields(paragraph) {
-		for f.measure(word, size) > width {
+		wide := f.measure(word, size)
+		for wide > width {
 			if now != "" {
 				lines, now = append(lines, now), ""
 			}
-			head := f.head(word, size, width)
-			lines, word = append(lines, head), word[len(head):]
+			head, taken := f.head(word, size, width)
+			lines, word, wide = append(lines, head), word[len(head):], wide-taken
 		}
 		switch {
 		case word == "":
 		case now == "":
-			now = word
-		case f.measure(now+" "+word, size) > width:
-			lines, now = append(lines, now), word
+			now, used = word, wide
+		case used+blank+wide > width:
+			lines = append(lines, now)
+			now, used = word, wide
 		default:
 			now += " " + word
+			used += blank + wide
 		}
 	}
 	if now != "" || len(lines) == 0 {
@@ -173,17 +178,18 @@ func (f *face) breakLines(paragraph string, size, width float64) []string {
 	return lines
 }
 
-// head is the longest beginning of a word that fits, at least one character.
-func (f *face) head(word string, size, width float64) string {
-	end := 0
+// head is the longest beginning of a word that fits, at least one character, and how
+// wide it is.
+func (f *face) head(word string, size, width float64) (string, float64) {
+	end, used := 0, 0.0
 	for i, r := range word {
-		next := i + len(string(r))
-		if end > 0 && f.measure(word[:next], size) > width {
+		wide := max(0, f.width(r)) * size * mmPerPoint
+		if i > 0 && used+wide > width {
 			break
 		}
-		end = next
+		end, used = i+utf8.RuneLen(r), used+wide
 	}
-	return word[:end]
+	return word[:end], used
 }
 
 // visual reorders a line that holds right-to-left text for a page, which is

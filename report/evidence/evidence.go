@@ -7,6 +7,7 @@ import (
 
 	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
 	"loopwitness/report/certificate"
 	"loopwitness/report/seal"
 )
@@ -74,6 +75,9 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		}
 		if Digest(content) != p.SHA256 || len(content) != p.Bytes {
 			return nil, fmt.Errorf("%s: %w", p.Name, ErrPhotograph)
+		}
+		if width, height := photograph.Size(content); width != p.Width || height != p.Height {
+			return nil, fmt.Errorf("%s: %w: its size is another", p.Name, ErrPhotograph)
 		}
 		small, err := certificate.SmallPicture(content, p.Media)
 		if err != nil {

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
 
 	"loopwitness/commission/journal"
 	"loopwitness/report/certificate"
@@ -93,6 +94,9 @@ func ReadStatement(data []byte) (Statement, error) {
 	}
 	if err := knownEdition(s.Edition); err != nil {
 		return Statement{}, err
+	}
+	if s.Revision < 1 || len(s.Tool) > 60 || strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		return Statement{}, ErrStatement
 	}
 	if s.Record.Entries < 0 || s.Record.Entries > len(s.Record.Marks) || len(s.Record.Marks) != markLength*s.Record.Entries {
 		return Statement{}, ErrStatement

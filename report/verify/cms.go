@@ -218,10 +218,23 @@ func (s *signature) certificates(certs []*x509.Certificate, bound signingCertifi
 		}
 	}
 	s.signer, s.issuers = s.issuers[0], s.issuers[1:]
+	if !issuedOneAnother(append([]*x509.Certificate{s.signer}, s.issuers...)) || !certs[0].Equal(s.signer) {
+		return errors.New("it carries certificates that did not issue one another, or in another order")
+	}
 	if !bytes.Equal(id.Issuer.FullBytes, s.signer.RawIssuer) || id.Serial == nil || id.Serial.Cmp(s.signer.SerialNumber) != 0 {
 		return errors.New("it names another certificate as its signer's")
 	}
 	return nil
+}
+
+// issuedOneAnother tells whether each certificate was issued by the next one.
+func issuedOneAnother(certs []*x509.Certificate) bool {
+	for i := range certs[1:] {
+		if certs[i].CheckSignatureFrom(certs[i+1]) != nil || certs[i].Equal(certs[i+1]) {
+			return false
+		}
+	}
+	return true
 }
 
 // timeStamp is the time-stamp token among the unsigned attributes; nothing else may

@@ -8,9 +8,12 @@ import (
 	"image/jpeg"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
+	"loopwitness/commission/photograph"
 	"loopwitness/report/pdffile"
 )
 
@@ -196,8 +199,14 @@ func same(what string, a, b pdffile.Object) error {
 	return nil
 }
 
-// tolerance is by how much a number of a drawing may differ, in points.
-const tolerance = 0.06
+// tolerance is by how much a number of a drawing may differ: in points, and for what has
+// three decimals, as colours have, in shares.
+const (
+	tolerance = 0.06
+	inColours = 0.002
+)
+
+var drawnNumber = regexp.MustCompile(`^-?(?:0|[1-9]\d{0,4})(?:\.\d{1,5})?$`)
 
 // alike compares two drawings byte by byte, but for numbers that stand between blanks:
 // those may differ by a hair.
@@ -238,9 +247,20 @@ func numberAt(b []byte, at int) []byte {
 }
 
 func near(a, b string) bool {
+	decimals := func(s string) int { _, behind, _ := strings.Cut(s, "."); return len(behind) }
+	if a == b {
+		return true
+	}
+	if !drawnNumber.MatchString(a) || !drawnNumber.MatchString(b) || decimals(a) != decimals(b) {
+		return false
+	}
 	x, errA := strconv.ParseFloat(a, 64)
 	y, errB := strconv.ParseFloat(b, 64)
-	return errA == nil && errB == nil && math.Abs(x-y) <= tolerance
+	most := tolerance
+	if decimals(a) > 2 {
+		most = inColours
+	}
+	return errA == nil && errB == nil && math.Abs(x-y) <= most+1e-9
 }
 
 // smallPictures are the pictures that a file shows, as they stand in it: those made of
@@ -262,39 +282,52 @@ func smallPictures(f *pdffile.File) ([][]byte, error) {
 }
 
 // chosen gives, for a small picture that was made now, the one of the file that shows
-// the same: encoders of other versions make other bytes of it.
+// the same: encoders of other versions make other bytes of it. Only the plainest JPEGs
+// are taken, which every reader shows alike.
 func chosen(shown [][]byte) func(made []byte) []byte {
+	decoded := make([]image.Image, len(shown))
+	for i, s := range shown {
+		if photograph.Plain(s) {
+			decoded[i], _ = decodeSmall(s) // nil if it cannot be decoded
+		}
+	}
 	return func(made []byte) []byte {
 		for _, s := range shown {
 			if bytes.Equal(s, made) {
 				return s
 			}
 		}
-		for _, s := range shown {
-			if similar(s, made) {
-				return s
+		own, err := decodeSmall(made)
+		if err != nil {
+			return made
+		}
+		for i, d := range decoded {
+			if d != nil && similar(d, own) {
+				return shown[i]
 			}
 		}
 		return made
 	}
 }
 
-// similar tells whether two JPEGs show the same: they differ by a shade at most, on the
-// whole and in each small block, so that not even a faint word is in one of them only.
-func similar(a, b []byte) bool {
-	x, errA := decodeSmall(a)
-	y, errB := decodeSmall(b)
-	if errA != nil || errB != nil || x.Bounds() != y.Bounds() {
+// similar tells whether two pictures show the same: they differ by a shade at most, on
+// the whole, in each small block, and in each pixel.
+func similar(x, y image.Image) bool {
+	if x.Bounds() != y.Bounds() {
 		return false
 	}
-	const block, whole, inBlock = 8, 1.5, 6.0 // pixels; of 255 on average
+	const block, whole, inBlock, inPixel = 8, 1.5, 6.0, 40.0 // pixels; of 255
 	bounds, total := x.Bounds(), 0.0
 	for top := bounds.Min.Y; top < bounds.Max.Y; top += block {
 		for left := bounds.Min.X; left < bounds.Max.X; left += block {
 			sum, n := 0.0, 0
 			for j := top; j < min(top+block, bounds.Max.Y); j++ {
 				for i := left; i < min(left+block, bounds.Max.X); i++ {
-					sum += apart(x, y, i, j)
+					d := apart(x, y, i, j)
+					if d > inPixel {
+						return false
+					}
+					sum += d
 					n++
 				}
 			}

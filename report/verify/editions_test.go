@@ -95,7 +95,14 @@ func TestForgedClaims(t *testing.T) {
 
 	r = Check("c.pdf", sealed(t, edited(t, c.Contents, func(s *evidence.Statement) { s.Result = "unsatisfactory" }), id), Options{Tool: "loopwitness 9"})
 	assert.Equal(t, Differs, r.Outcome, "whichever version it says that wrote it")
-	assert.Contains(t, r.Notes[0], "loopwitness test wrote it; rules of judging may have changed until loopwitness 9")
+	assert.Contains(t, strings.Join(r.Notes, "\n"), "loopwitness test wrote it; rules of judging may have changed until loopwitness 9")
+
+	for _, change := range []func(*evidence.Statement){
+		func(s *evidence.Statement) { s.Tool = "loopwitness 9\nEverything approved" },
+		func(s *evidence.Statement) { s.Revision = -5 },
+	} {
+		assert.Contains(t, texts(check(edited(t, c.Contents, change))), "certificate.json cannot be understood")
+	}
 
 	r = check(edited(t, c.Contents, func(s *evidence.Statement) { s.Stated = nil }))
 	assert.Contains(t, texts(r), "of its statements do not follow from its record")
@@ -315,23 +322,28 @@ func TestOtherForms(t *testing.T) {
 
 // Numbers may differ by a hair between machines, nothing else.
 func TestDrawingsAreCompared(t *testing.T) {
-	const drawing = "q 0.20 g BT 42.52 804.74 Td (\x00A\x001) Tj ET /I1 Do Q\n-1.50 0 l\n"
+	const drawing = "q 0.200 g BT 42.52 804.74 Td (\x00A\x001) Tj ET /I1 Do Q\n-1.50 0 l\n"
 	for changed, want := range map[string]bool{
 		drawing: true,
-		strings.Replace(drawing, "804.74", "804.75", 1):    true,
-		strings.Replace(drawing, "804.74", "804.80", 1):    true,
-		strings.Replace(drawing, "804.74", "804.81", 1):    false,
-		strings.Replace(drawing, "804.74", "8 04.74", 1):   false,
-		strings.Replace(drawing, "804.74", "804.74 ", 1):   false,
-		strings.Replace(drawing, "Td (", "Td\v(", 1):       false,
-		strings.Replace(drawing, "0.20 g", "0.20\x00g", 1): false,
-		strings.Replace(drawing, "A\x001", "A\x002", 1):    false,
-		strings.Replace(drawing, "/I1 Do", "/I2 Do", 1):    false,
-		strings.Replace(drawing, "-1.50", "1.50", 1):       false,
-		strings.Replace(drawing, "-1.50", "-1.5e0", 1):     false,
-		drawing + "0 0 m":                        false,
-		drawing[:20]:                             false,
-		strings.Replace(drawing, "q ", "q\n", 1): false,
+		strings.Replace(drawing, "804.74", "804.75", 1):      true,
+		strings.Replace(drawing, "804.74", "804.80", 1):      true,
+		strings.Replace(drawing, "804.74", "804.81", 1):      false,
+		strings.Replace(drawing, "804.74", "8 04.74", 1):     false,
+		strings.Replace(drawing, "804.74", "804.74 ", 1):     false,
+		strings.Replace(drawing, "Td (", "Td\v(", 1):         false,
+		strings.Replace(drawing, "0.200 g", "0.200\x00g", 1): false,
+		strings.Replace(drawing, "A\x001", "A\x002", 1):      false,
+		strings.Replace(drawing, "/I1 Do", "/I2 Do", 1):      false,
+		strings.Replace(drawing, "-1.50", "1.50", 1):         false,
+		strings.Replace(drawing, "-1.50", "-1.5e0", 1):       false,
+		drawing + "0 0 m": false,
+		drawing[:20]:      false,
+		strings.Replace(drawing, "804.74", "0804.74", 1):      false,
+		strings.Replace(drawing, "804.74", "804.740", 1):      false,
+		strings.Replace(drawing, "0.200 g", "0.203 g", 1):     false,
+		strings.Replace(drawing, "0.200 g", "0.201 g", 1):     true,
+		strings.Replace(drawing, "42.52", "0000000042.52", 1): false,
+		strings.Replace(drawing, "q ", "q\n", 1):              false,
 	} {
 		assert.Equal(t, want, alike([]byte(changed), []byte(drawing)), "%q", changed)
 	}

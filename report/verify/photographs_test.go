@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission"
 	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
@@ -90,15 +91,13 @@ func TestPhotographsAreCompared(t *testing.T) {
 		assert.Contains(t, texts(r), "photograph: photograph-1.jpg: the photograph is not the one that the journal tells of: it is missing")
 	})
 
-	redrawn := func(shade uint8, quality int) *Report {
+	redrawnWith := func(small []byte) *Report {
 		d := c.Document
 		d.Sections = append([]certificate.Section{}, d.Sections...)
 		found := false
 		for i, s := range d.Sections {
 			for j, b := range s.Blocks {
 				if pictures, is := b.(certificate.Pictures); is {
-					small, err := certificate.SmallPicture(shaded(t, shade, quality), "image/jpeg")
-					require.NoError(t, err)
 					pictures = append(certificate.Pictures{}, pictures...)
 					pictures[0].Image = small
 					d.Sections[i].Blocks = append([]certificate.Block{}, s.Blocks...)
@@ -110,6 +109,24 @@ func TestPhotographsAreCompared(t *testing.T) {
 		require.True(t, found)
 		return Check("c.pdf", sealed(t, withPages(t, c.Contents, d), id), Options{})
 	}
+	redrawn := func(shade uint8, quality int) *Report {
+		small, err := certificate.SmallPicture(shaded(t, shade, quality), "image/jpeg")
+		require.NoError(t, err)
+		return redrawnWith(small)
+	}
+	// Some readers show the first scan of a picture, some the last.
+	t.Run("two pictures in one", func(t *testing.T) {
+		first, err := certificate.SmallPicture(shaded(t, 90, 90), "image/jpeg")
+		require.NoError(t, err)
+		last, err := certificate.SmallPicture(shaded(t, 10, 90), "image/jpeg")
+		require.NoError(t, err)
+		both := append(bytes.Clone(first[:len(first)-2]), last[bytes.Index(last, []byte{0xff, 0xda}):]...)
+		r := redrawnWith(both)
+		assert.Equal(t, Differs, r.Outcome)
+		assert.Contains(t, texts(r), "something else was drawn")
+		_, err = photograph.Take(both)
+		assert.ErrorContains(t, err, "laid out in an unusual way")
+	})
 	t.Run("another picture on the page", func(t *testing.T) {
 		r := redrawn(90, 90)
 		assert.Equal(t, Differs, r.Outcome)

@@ -229,7 +229,10 @@ func TestLyingTimeStampingServer(t *testing.T) {
 
 // A seal that is broken off while the server is asked is none.
 func TestSealBrokenOff(t *testing.T) {
-	silent := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { <-r.Context().Done() }))
+	silent := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) {
+		_, _ = io.Copy(io.Discard, r.Body) // else the server does not see that the client has gone
+		<-r.Context().Done()
+	}))
 	defer silent.Close()
 	id := newIdentity(t, "x")
 	ctx, cancel := context.WithCancel(context.Background())
@@ -247,4 +250,22 @@ func TestStructureOfTheSignature(t *testing.T) {
 	r = Check("c.pdf", []byte(strings.Replace(string(file), "/ByteRange [0 ", "/ByteRange [x ", 1)), Options{})
 	assert.Equal(t, Differs, r.Outcome)
 	assert.Contains(t, texts(r), "the range that its signature covers cannot be read")
+}
+
+// Readers may take any certificate of a signature for the signer's: only those that
+// issued one another are carried, the signer's first.
+func TestNoOtherCertificateIsCarried(t *testing.T) {
+	id := newIdentity(t, "Mallory")
+	der, err := x509.CreateCertificate(rand.Reader, &x509.Certificate{SerialNumber: id.Certificate.SerialNumber, Subject: named("National Approval Board"),
+		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().AddDate(1, 0, 0)}, id.Certificate, id.Signer.Public(), id.Signer)
+	require.NoError(t, err)
+	twin, err := x509.ParseCertificate(der)
+	require.NoError(t, err)
+	assert.True(t, issuedOneAnother([]*x509.Certificate{id.Certificate}))
+	assert.False(t, issuedOneAnother([]*x509.Certificate{id.Certificate, twin}))
+	root := authorityOf(t, "Guild")
+	leaf := issued(t, x509.Certificate{Subject: named("x")}, root)
+	assert.True(t, issuedOneAnother([]*x509.Certificate{leaf.Certificate, root.Certificate}))
+	assert.False(t, issuedOneAnother([]*x509.Certificate{root.Certificate, leaf.Certificate}))
+	assert.False(t, issuedOneAnother([]*x509.Certificate{root.Certificate, root.Certificate}), "none twice")
 }

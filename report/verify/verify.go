@@ -206,6 +206,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
+	r.noteTimes(statement)
 	if err := r.compareStated(raw, statement, again, o); err != nil {
 		return err
 	}
@@ -321,6 +322,21 @@ func (r *Report) derived(c *evidence.Certificate) {
 	r.Document, r.Result, r.Premises = c.Document.Number, string(a.Result), a.Record.Site.Premises.Name
 	r.Simulated, r.Unfinished = a.Record.Simulated(), !a.Record.Done()
 	r.Findings, r.Limitations, r.Assessment = len(a.Findings), len(a.Limitations), a
+}
+
+// noteTimes tells what clocks have against each other. They may be wrong without fault,
+// so it is no difference, but whoever judges has to know.
+func (r *Report) noteTimes(s evidence.Statement) {
+	if r.Signature == nil {
+		return
+	}
+	latest, signed := r.Assessment.Record.Latest, r.Signature.When()
+	if !r.Simulated && latest.After(signed.Add(clocksApart)) {
+		r.Notes = append(r.Notes, fmt.Sprintf("its record ends on %s, which is later than it was signed", latest.UTC().Format(time.DateTime)))
+	}
+	if d := r.Signature.Claimed.Sub(s.Made); d.Abs() > clocksApart {
+		r.Notes = append(r.Notes, fmt.Sprintf("it says that it was made on %s, and was signed on %s", s.Made.UTC().Format(time.DateTime), r.Signature.Claimed.UTC().Format(time.DateTime)))
+	}
 }
 
 // compareStated compares what the certificate states, and then certificate.json as a

@@ -266,7 +266,7 @@ func TestVerdictIsDerivedAgain(t *testing.T) {
 	c := makeFrom(t, raw, by(id))
 	lines := linesOf(raw)
 	i := find(t, lines, `"kind":"reading","body"`, 1)
-	lines[i] = strings.Replace(lines[i], `"value":13.`, `"value":11.`, 1)
+	lines[i] = strings.NewReplacer(`"value":13.`, `"value":11.`, `"as_typed":"13.`, `"as_typed":"11.`).Replace(lines[i])
 	r := Check("c.pdf", sealed(t, withJournal(c.Contents, chained(t, lines)), id), Options{})
 	require.Equal(t, Differs, r.Outcome)
 	assert.Equal(t, "unsatisfactory", r.Result, "as the record has it now")

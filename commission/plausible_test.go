@@ -1,0 +1,144 @@
+package commission
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/journal"
+)
+
+// told is a story of facts as somebody may write them by hand: it returns the first
+// error.
+func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
+	t.Helper()
+	r := &Record{}
+	now := time.Duration(0)
+	for i, f := range append([]any{opened, Listening{Source: "test", UncertaintyNS: 5e7}}, facts...) {
+		if d, is := f.(time.Duration); is {
+			now += d
+			continue
+		}
+		body, is := f.(json.RawMessage)
+		kind := kindAnswer
+		if !is {
+			var err error
+			body, err = json.Marshal(f)
+			require.NoError(t, err)
+			kind = f.(Fact).Kind()
+		}
+		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(now)
+		if err := r.Step(journal.Entry{N: i + 1, At: at, Run: 1, Elapsed: now, Kind: kind, Body: body}); err != nil {
+			return r, err
+		}
+	}
+	return r, nil
+}
+
+func openedHonestly(t *testing.T, change func([]Step) []Step) Opened {
+	t.Helper()
+	s := readSite(t, honestSite)
+	list, err := ReadChecklist(BuiltInChecklist(Handover))
+	require.NoError(t, err)
+	return Opened{Visit: Handover, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: change(Programme(s, list))}
+}
+
+func asItIs(p []Step) []Step { return p }
+
+// changed alters the steps whose names begin so.
+func changed(prefix string, change func(*Step)) func([]Step) []Step {
+	return func(p []Step) []Step {
+		for i := range p {
+			if strings.HasPrefix(p[i].ID, prefix) {
+				change(&p[i])
+			}
+		}
+		return p
+	}
+}
+
+// A programme whose steps are not those of the site would let one zone answer for
+// another, or a reading without load pass for one with it.
+func TestForgedProgrammesAreRefused(t *testing.T) {
+	for name, change := range map[string]func([]Step) []Step{
+		"another zone answers": changed("walk/2.1", func(s *Step) { s.Zone = 1 }),
+		"no load":              changed(stepAlarmLoad, func(s *Step) { s.Load = false }),
+		"another stage":        changed("supply/standby", func(s *Step) { s.Stage = OutputTest }),
+		"another text":         changed(stepCustomer, func(s *Step) { s.Text = "approval board" }),
+		"a detector twice": changed("walk/2.1", func(s *Step) {
+			*s = Step{ID: "walk/1.1b", Stage: WalkTest, Kind: StepDetector, Point: "1.1", Zone: 1}
+		}),
+		"another order": func(p []Step) []Step {
+			p[len(p)-1], p[len(p)-2] = p[len(p)-2], p[len(p)-1]
+			return p
+		},
+	} {
+		_, err := told(t, openedHonestly(t, change))
+		assert.ErrorIs(t, err, ErrNoSense, name)
+	}
+	far := openedHonestly(t, asItIs)
+	far.UTCOffset = -63072000
+	_, err := told(t, far)
+	assert.ErrorContains(t, err, "from UTC")
+}
+
+// Facts that do not belong to a step conclude nothing.
+func TestForeignFactsAreRefused(t *testing.T) {
+	for name, fact := range map[string]any{
+		"a name for a check":           Signed{Step: "inspection/fixing", Role: "technician", Name: "x"},
+		"a meter for a check":          Instrument{Step: "inspection/fixing", Name: "x"},
+		"fails for a check":            Answer{Step: "inspection/fixing", Result: Fails},
+		"done for a name":              Answer{Step: stepCustomer, Result: Done},
+		"done for a detector":          Answer{Step: "walk/1.1", Result: Done},
+		"a customer as technician":     Signed{Step: stepTechnician, Role: "customer", Name: "x"},
+		"a voltage at a detector":      Reading{Step: "walk/1.1", Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V"},
+		"a voltage that was not typed": Reading{Step: stepMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "V", AsTyped: "2.1 V"},
+		"millivolts":                   Reading{Step: stepMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "mV", AsTyped: "13.7 V"},
+		"a cue to a check":             Cue{"inspection/fixing", Operate},
+		"a key twice":                  json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
+		"a key that nobody knows":      json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
+		"a text without end":           Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
+	} {
+		_, err := told(t, openedHonestly(t, asItIs), fact)
+		assert.Error(t, err, name)
+	}
+}
+
+// A bad trial does not vanish behind a better one that was not begun anew, nor behind
+// an end that came too early.
+func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
+	operated := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, SignalCame{Address: "z1", State: Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
+	silent := append(operated, Cue{"walk/1.1", Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
+	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{"walk/1.1", Restore})...)
+	assert.ErrorContains(t, err, "a cue to restore what was restored already")
+
+	early := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, SignalCame{Address: "z1", State: Active}, Ended{"walk/1.1", ByTime}}
+	r, err := told(t, openedHonestly(t, asItIs), early...)
+	require.NoError(t, err)
+	assert.Equal(t, Void, r.Find("walk/1.1").Attempts[0].Operate.Judge().Verdict, "it had to stand for a while")
+}
+
+// Names given before anything was tested stand under nothing.
+func TestNamesLapseWhenSomethingFollows(t *testing.T) {
+	signed := []any{Signed{Step: stepTechnician, Role: "technician", Name: "x"}, Signed{Step: stepCustomer, Role: "customer", Name: "y", Accepted: []string{"L9 whatever"}}}
+	r, err := told(t, openedHonestly(t, asItIs), append(signed, Answer{Step: "inspection/fixing", Result: Done})...)
+	require.NoError(t, err)
+	assert.Nil(t, r.Customer())
+	assert.True(t, r.Lapsed)
+	assert.False(t, r.Find(stepTechnician).Concluded())
+}
+
+// A run that did not begin hides a break.
+func TestRunsBegin(t *testing.T) {
+	r, err := told(t, openedHonestly(t, asItIs))
+	require.NoError(t, err)
+	body := json.RawMessage(`{"step":"inspection/fixing","result":"done"}`)
+	err = r.Step(journal.Entry{N: 3, At: r.Latest, Run: 77, Kind: kindAnswer, Body: body})
+	assert.ErrorContains(t, err, "it belongs to run 77, which did not begin")
+	assert.ErrorIs(t, err, ErrNoSense, fmt.Sprint(err))
+}
