@@ -3,6 +3,7 @@ package commission
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -298,6 +299,11 @@ func (a *Assessment) findRest() {
 	}
 	if len(a.Detectors) > 0 && a.Counts[Proved] == 0 {
 		a.defect("", "Detection", "no detector at all was proved")
+	}
+	if c := r.Customer(); c != nil && !c.Refused && c.Name != "" {
+		if missing := notAccepted(c.Accepted, slices.Concat(a.Findings, a.Limitations)); len(missing) > 0 {
+			a.limit("", "Customer", "was not shown, or did not accept: "+strings.Join(missing, ", "))
+		}
 	}
 	// Last, so that the numbers of the others stay when it is gone.
 	if all, open := r.Count(""); open > 0 {

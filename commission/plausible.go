@@ -145,9 +145,9 @@ func plausibleOffset(seconds int) error {
 	return nil
 }
 
-// acceptedAll tells which findings and limitations were not among those that somebody
+// notAccepted tells which findings and limitations were not among those that somebody
 // accepted, by their texts.
-func acceptedAll(accepted []string, all []Finding) (missing []string) {
+func notAccepted(accepted []string, all []Finding) (missing []string) {
 	seen := map[string]bool{}
 	for _, line := range accepted {
 		_, text, _ := strings.Cut(line, " ")

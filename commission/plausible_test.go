@@ -142,3 +142,11 @@ func TestRunsBegin(t *testing.T) {
 	assert.ErrorContains(t, err, "it belongs to run 77, which did not begin")
 	assert.ErrorIs(t, err, ErrNoSense, fmt.Sprint(err))
 }
+
+// What was accepted is what was listed, not what somebody wrote.
+func TestAcceptanceCoversWhatIsListed(t *testing.T) {
+	all := []Finding{{ID: "F1", About: "1.1 Door", Text: "silent"}, {ID: "L1", About: "Visit", Text: "simulated"}, {ID: "F2", About: AboutVisitOpen, Text: "open"}}
+	assert.Empty(t, notAccepted([]string{"F1 1.1 Door: silent", "L3 Visit: simulated"}, all), "numbers may have moved")
+	assert.Equal(t, []string{"L1"}, notAccepted([]string{"F1 1.1 Door: silent", "L9 whatever"}, all))
+	assert.Equal(t, []string{"F1", "L1"}, notAccepted(nil, all))
+}

@@ -36,8 +36,9 @@
 // # Growth
 //
 // New kinds of entries and new fields of bodies keep format 1; a reader that
-// does not know a kind refuses the journal by that kind's name. A change to
-// the envelope is a new format.
+// does not know a kind, or a field, refuses the journal by that kind's name. A
+// new field is left out where it is empty, so that older journals stay as they
+// are. A change to the envelope is a new format.
 package journal
 
 import (
