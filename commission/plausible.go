@@ -105,7 +105,7 @@ func (r *Record) lapse() {
 }
 
 // longestText is how long any text of an entry may be, in bytes.
-const longestText = 16 << 10
+const longestText = 64 << 10
 
 // canonical refuses a body that another reader might read otherwise: keys that are not
 // known, stand twice, or differ in case. Texts are bounded but for the site file.
@@ -116,7 +116,10 @@ func canonical(e journal.Entry, f Fact) error {
 	if err := enc.Encode(f); err != nil {
 		return err
 	}
-	if !bytes.Equal(bytes.TrimSuffix(again.Bytes(), []byte("\n")), e.Body) {
+	// A byte that is no text is written as an escape, the character that stands for it
+	// as itself: both are the same.
+	plain := func(b []byte) []byte { return bytes.ReplaceAll(b, []byte(`\ufffd`), []byte("\ufffd")) }
+	if !bytes.Equal(plain(bytes.TrimSuffix(again.Bytes(), []byte("\n"))), plain(e.Body)) {
 		return fmt.Errorf("%w: its body has what this version does not know; a later one may read it", ErrUnknownKind)
 	}
 	if e.Kind != kindOpened && e.Kind != kindSigned && len(e.Body) > longestText {

@@ -3,6 +3,7 @@ package commission
 import (
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -149,4 +150,22 @@ func TestAcceptanceCoversWhatIsListed(t *testing.T) {
 	assert.Empty(t, notAccepted([]string{"F1 1.1 Door: silent", "L3 Visit: simulated"}, all), "numbers may have moved")
 	assert.Equal(t, []string{"L1"}, notAccepted([]string{"F1 1.1 Door: silent", "L9 whatever"}, all))
 	assert.Equal(t, []string{"F1", "L1"}, notAccepted(nil, all))
+}
+
+// Whatever a controller sends or a person types can be read back from the journal.
+func TestAnyTextIsReadBack(t *testing.T) {
+	for _, text := range []string{"\xff\xfe", "�", `\ufffd`, "a\u2028b", "<&>", "\x00\x1b", "🏺", `"\`} {
+		path := filepath.Join(t.TempDir(), "journal.jsonl")
+		w, err := journal.Create(path)
+		require.NoError(t, err)
+		for _, f := range []Fact{openedHonestly(t, asItIs), SignalCame{Address: "z1", State: NotUnderstood, Raw: text}, Note{Step: "walk/1.1", Text: text}} {
+			_, err := w.Append(time.Now(), f.Kind(), f)
+			require.NoError(t, err)
+		}
+		require.NoError(t, w.Close())
+		contents, err := journal.ReadFile(path)
+		require.NoError(t, err)
+		_, err = Fold(contents.Entries)
+		assert.NoError(t, err, "%q", text)
+	}
 }
