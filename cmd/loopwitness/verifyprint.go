@@ -139,6 +139,9 @@ func paperOf(p *verify.Paper) string {
 	if p.Digits == 64 {
 		digits = "all 64 digits"
 	}
+	if p.Digits < verify.EnoughDigits {
+		digits += ", enough to find it, too few to prove it"
+	}
 	if p.Fits == "key" {
 		return "the fingerprint is that of the key that signed (" + digits + "), not of its record"
 	}

@@ -240,10 +240,11 @@ func laterHead(d Document) *part {
 func foot(d Document, number, of int) *part {
 	p := newPart(footHeight)
 	p.rule(1.5, hair)
-	p.text(one(d.Number, sizeSmall, false, 80), 0, 3, sizeSmall, grey)
+	p.text(one(d.Number, sizeSmall, false, 64), 0, 3, sizeSmall, grey)
 	if d.Record != "" {
-		l := one("record "+grouped(d.Record[:min(16, len(d.Record))])+" …", sizeSmall, false, 60)
-		p.text(l, (body-l.width)/2+8, 3, sizeSmall, grey)
+		const digits = 32 // enough that nobody makes another record with the same
+		l := one("record "+grouped(d.Record[:min(digits, len(d.Record))])+" …", sizeSmall, false, 80)
+		p.text(l, (body-l.width)/2+10, 3, sizeSmall, grey)
 	}
 	p.right(one(fmt.Sprintf("page %d of %d", number, of), sizeSmall, false, 60), body, 3, sizeSmall, grey)
 	return p

@@ -293,9 +293,9 @@ func CleanFingerprint(typed string) (string, error) {
 	return digits, nil
 }
 
-// enoughDigits is how many digits of a key's fingerprint tell whose it is: nobody makes
-// another key with as many alike.
-const enoughDigits = 32
+// EnoughDigits is how many digits of a fingerprint prove what it fits: nobody makes two
+// records, or another key, with as many alike. So many stand at the foot of each page.
+const EnoughDigits = 32
 
 // matchFingerprint tells what a fingerprint fits. That of a key tells who signed, as a
 // trusted certificate would.
@@ -309,7 +309,7 @@ func (r *Report) matchFingerprint(want string) {
 		r.Paper.Fits = "record"
 	case r.Signature != nil && strings.HasPrefix(r.Signature.Fingerprint, want):
 		r.Paper.Fits = "key"
-		if t := &r.Signature.Trust; !t.Asked && len(want) >= enoughDigits {
+		if t := &r.Signature.Trust; !t.Asked && len(want) >= EnoughDigits {
 			*t = Trust{Asked: true, Trusted: true, Reason: fmt.Sprintf("its key is the one whose fingerprint was given (%d of 64 digits)", len(want))}
 		}
 	default:
