@@ -49,7 +49,7 @@ func (r *Record) Step(e journal.Entry) error {
 	}
 	r.Latest, r.run = e.At, e.Run
 	if e.Kind != kindPhotograph { // which may be added while the visit rests
-		r.attended = e.At
+		r.Attended = e.At
 	}
 	r.Entries++
 	return nil
@@ -126,7 +126,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	if n := len(r.Breaks); n > 0 && r.Breaks[n-1].To.IsZero() {
 		r.Breaks[n-1].To = e.At
 	} else {
-		r.Breaks = append(r.Breaks, Break{From: r.attended, To: e.At, Why: why})
+		r.Breaks = append(r.Breaks, Break{From: r.Attended, To: e.At, Why: why})
 	}
 	r.endTrial(ByPause, e.Elapsed)
 	r.Runs = e.Run

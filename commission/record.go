@@ -14,6 +14,7 @@ type Record struct {
 	Opened    Opened
 	Begun     time.Time
 	Latest    time.Time // of the last entry
+	Attended  time.Time // of the last entry of the visit itself; a photograph may be added later
 	Entries   int
 	Runs      int
 	Breaks    []Break
@@ -32,14 +33,13 @@ type Record struct {
 	// Photographs that were added, in their order.
 	Photographs []Picture
 
-	states   map[string]State
-	index    map[string]*StepRecord
-	ahead    string // the step that the technician wants to take first
-	trial    *Trial
-	onTrial  *StepRecord
-	attended time.Time // of the last entry of the visit itself
-	run      int       // of the last entry
-	cue      time.Duration
+	states  map[string]State
+	index   map[string]*StepRecord
+	ahead   string // the step that the technician wants to take first
+	trial   *Trial
+	onTrial *StepRecord
+	run     int // of the last entry
+	cue     time.Duration
 }
 
 // Break is a pause of the visit, or a process that ended without one.

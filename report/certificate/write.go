@@ -163,7 +163,7 @@ func (w writer) visit() Section {
 	r := w.r
 	var p Pairs
 	p.add("Kind of visit", joined(", ", visitNames[r.Opened.Visit], labelled("follows", r.Opened.Follows)))
-	p.add("Begun, last entry", w.clock(r.Begun)+" to "+w.clock(r.Latest))
+	p.add("Begun, last entry", w.clock(r.Begun)+" to "+w.clock(r.Attended))
 	p.add("Extent", w.extent())
 	p.add("Breaks", w.breaks())
 	p.add("Document", w.r.Opened.Document)
