@@ -1,0 +1,214 @@
+package verify
+
+import (
+	"bytes"
+	"fmt"
+	"maps"
+	"slices"
+	"time"
+
+	"loopwitness/commission"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/photograph"
+	"loopwitness/report/certificate"
+	"loopwitness/report/evidence"
+	"loopwitness/report/pdffile"
+	"loopwitness/report/seal"
+)
+
+// checkContents takes the record out, judges it again, makes the certificate again,
+// and compares.
+func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Options) error {
+	files, err := f.Attachments()
+	if err != nil {
+		return err
+	}
+	if files[seal.JournalName].Dict == nil || files[seal.StatementName].Dict == nil {
+		return fmt.Errorf("it is no certificate of this tool: it carries no %s and %s", seal.JournalName, seal.StatementName)
+	}
+	raw, err := f.Inflate(files[seal.StatementName], maxStatement)
+	if err != nil {
+		return err
+	}
+	statement, err := r.statement(raw)
+	if err != nil {
+		return err
+	}
+	contents, err := r.journal(f, files, statement, o)
+	if err != nil {
+		return err
+	}
+	again, err := r.again(f, files, contents, statement)
+	if err != nil {
+		return err
+	}
+	r.derived(again)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record), name) {
+			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
+		}
+	}
+	r.noteTimes(statement)
+	if err := r.compareStated(raw, statement, again, o); err != nil {
+		return err
+	}
+	return r.comparePages(f, sealed, at, statement, again)
+}
+
+// again makes the certificate again from its record.
+func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, contents journal.Contents, s evidence.Statement) (*evidence.Certificate, error) {
+	shown, err := smallPictures(f)
+	if err != nil {
+		return nil, err
+	}
+	photographs := func(p commission.Picture) ([]byte, error) {
+		file, there := files[p.Name]
+		if !there {
+			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)
+		}
+		r.Compared.Photographs++
+		return f.Inflate(file, photograph.MaxBytes+1<<10)
+	}
+	return evidence.Make(contents, photographs, evidence.Making{Edition: s.Edition, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
+}
+
+func (r *Report) statement(raw []byte) (evidence.Statement, error) {
+	s, err := evidence.ReadStatement(raw)
+	if err != nil {
+		return s, err
+	}
+	r.Tool = s.Tool
+	switch {
+	case r.Signature == nil && r.has(NoSeal) && s.Seal.Kind != certificate.Unsigned:
+		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")
+	case r.Signature == nil:
+	case s.Seal.Fingerprint != r.Signature.Fingerprint:
+		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.Seal.Fingerprint))
+	case s.Seal.Name != r.Signature.Name:
+		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.Seal.Name, r.Signature.Name)
+	default:
+		r.Signature.ThrowAway = s.Seal.Kind == certificate.ThrowAway
+	}
+	return s, nil
+}
+
+// short8 is enough of a fingerprint to tell two apart in a sentence.
+func short8(fingerprint string) string {
+	if fingerprint == "" {
+		return "no key"
+	}
+	return fingerprint[:min(8, len(fingerprint))] + "…"
+}
+
+func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evidence.Statement, o Options) (journal.Contents, error) {
+	raw, err := f.Inflate(files[seal.JournalName], maxJournal)
+	if err != nil {
+		return journal.Contents{}, err
+	}
+	r.Fingerprint = evidence.Digest(raw)
+	r.matchFingerprint(o.Fingerprint)
+	contents, err := journal.Read(bytes.NewReader(raw))
+	if err != nil {
+		return contents, fmt.Errorf("its record: %w", err)
+	}
+	if len(contents.Torn) > 0 {
+		r.problem(BadRecord, "its record ends in an unfinished line")
+	}
+	if how := s.Record.Differs(contents); how != "" {
+		r.problem(BadRecord, "the attached record is not the one that the certificate was made with: %s", how)
+	}
+	r.Compared.Entries = len(contents.Entries)
+	return contents, nil
+}
+
+func (r *Report) derived(c *evidence.Certificate) {
+	a := c.Assessment
+	r.Document, r.Result, r.Premises = c.Document.Number, string(a.Result), a.Record.Site.Premises.Name
+	r.Simulated, r.Unfinished = a.Record.Simulated(), !a.Record.Done()
+	r.Findings, r.Limitations, r.Assessment = len(a.Findings), len(a.Limitations), a
+}
+
+// noteTimes tells what clocks have against each other. They may be wrong without fault,
+// so it is no difference, but whoever judges has to know.
+func (r *Report) noteTimes(s evidence.Statement) {
+	if r.Signature == nil {
+		return
+	}
+	latest, signed := r.Assessment.Record.Latest, r.Signature.When()
+	if !r.Simulated && latest.After(signed.Add(clocksApart)) {
+		r.Notes = append(r.Notes, fmt.Sprintf("its record ends on %s, which is later than it was signed", latest.UTC().Format(time.DateTime)))
+	}
+	if d := r.Signature.Claimed.Sub(s.Made); d.Abs() > clocksApart {
+		r.Notes = append(r.Notes, fmt.Sprintf("it says that it was made on %s, and was signed on %s", s.Made.UTC().Format(time.DateTime), r.Signature.Claimed.UTC().Format(time.DateTime)))
+	}
+}
+
+// compareStated compares what the certificate states, and then certificate.json as a
+// whole: another program may read in it what this one passes over.
+func (r *Report) compareStated(raw []byte, s evidence.Statement, again *evidence.Certificate, o Options) error {
+	r.Differences = differencesOf(s.Stated, again.Statement.Stated)
+	r.Compared.Statements = len(again.Statement.Stated)
+	if s.Result != again.Statement.Result {
+		r.Differences = append([]Difference{{"result", s.Result, again.Statement.Result}}, r.Differences...)
+	}
+	if s.Document != again.Statement.Document {
+		r.Differences = append([]Difference{{"document", s.Document, again.Statement.Document}}, r.Differences...)
+	}
+	if n := len(r.Differences); n > 0 {
+		r.problem(Statement, "%d of its statements do not follow from its record", n)
+		if o.Tool != "" && s.Tool != o.Tool {
+			r.Notes = append(r.Notes, fmt.Sprintf("it says that %s wrote it; rules of judging may have changed until %s: check it with both", s.Tool, o.Tool))
+		}
+		return nil
+	}
+	fresh, err := again.Statement.Encode()
+	if err == nil && !bytes.Equal(raw, fresh) && !r.has(BadRecord) {
+		r.problem(Statement, "its %s is not the one that its record gives", seal.StatementName)
+	}
+	return err
+}
+
+// comparePages compares the file with the one made again from its record.
+func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, s evidence.Statement, again *evidence.Certificate) error {
+	pages, err := f.Pages()
+	if err != nil {
+		return err
+	}
+	r.Compared.Pages = len(pages)
+	pdf, err := remade(at, s, again)
+	if err != nil {
+		return fmt.Errorf("make it again: %w", err)
+	}
+	if samePages(sealed, pdf, at) {
+		r.Compared.Drawn = true
+		return nil
+	}
+	fresh, err := pdffile.Open(pdf)
+	if err != nil {
+		return fmt.Errorf("make it again: %w", err)
+	}
+	differences, err := differingWords(f, fresh)
+	if err != nil {
+		return err
+	}
+	for _, d := range differences {
+		r.problem(Pages, "%s", d)
+	}
+	if len(differences) > 0 {
+		return nil
+	}
+	if err := drawnAlike(f, fresh); err != nil {
+		r.problem(Pages, "its words are those of the record, but something else was drawn: %v", err)
+		return nil
+	}
+	r.Compared.Drawn = true
+	return nil
+}
+
+// remade is the file as it was before it was signed.
+func remade(at place, s evidence.Statement, again *evidence.Certificate) ([]byte, error) {
+	if at.end == 0 {
+		return seal.Unsigned(again.Contents)
+	}
+	return seal.Template(again.Contents, (at.secondBegin-at.firstEnd-2)/2, s.Seal.Name)
+}
