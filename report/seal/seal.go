@@ -75,7 +75,7 @@ type Sealed struct {
 // Seal attaches and signs. A time stamp that cannot be had does not hinder it; the end of
 // the context does.
 func Seal(ctx context.Context, c Contents, id *identity.Identity, stamp Stamper) (Sealed, error) {
-	trial, err := signed([]byte("trial"), id, nil)
+	trial, err := Sign([]byte("trial"), id, nil)
 	if err != nil {
 		return Sealed{}, err
 	}
@@ -86,7 +86,7 @@ func Seal(ctx context.Context, c Contents, id *identity.Identity, stamp Stamper)
 		return Sealed{}, err
 	}
 	var out Sealed
-	der, err := signed(bytes.Join([][]byte{pdf[:at.from], pdf[at.to:]}, nil), id, func(signature []byte) []byte {
+	der, err := Sign(bytes.Join([][]byte{pdf[:at.from], pdf[at.to:]}, nil), id, func(signature []byte) []byte {
 		var token []byte
 		token, out.NoStamp = stamp.Stamp(ctx, signature)
 		out.Stamped = token != nil

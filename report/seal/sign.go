@@ -34,14 +34,9 @@ func bind(id *identity.Identity) signingCertificateV2 {
 	return out
 }
 
-// Signature is a detached CMS signature over content.
-func Signature(content []byte, id *identity.Identity) ([]byte, error) {
-	return signed(content, id, nil)
-}
-
-// signed is a detached CMS signature over content. stamp may add a time stamp over
+// Sign is a detached CMS signature over content. stamp may add a time stamp over
 // the signature; nil for none.
-func signed(content []byte, id *identity.Identity, stamp func(signature []byte) []byte) ([]byte, error) {
+func Sign(content []byte, id *identity.Identity, stamp func(signature []byte) []byte) ([]byte, error) {
 	data, err := pkcs7.NewSignedData(content)
 	if err != nil {
 		return nil, fmt.Errorf("sign: %w", err)

@@ -164,7 +164,7 @@ func resigned(t testing.TB, file []byte, id *identity.Identity) []byte {
 		}
 	}
 	content := append(bytes.Clone(file[:at.firstEnd]), file[at.secondBegin:]...)
-	der, err := seal.Signature(content, id)
+	der, err := seal.Sign(content, id, nil)
 	require.NoError(t, err)
 	out := bytes.Clone(file)
 	copy(out[at.firstEnd+1:at.secondBegin-1], bytes.Repeat([]byte{'0'}, at.secondBegin-at.firstEnd-2))
