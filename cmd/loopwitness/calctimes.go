@@ -13,7 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/checks"
-	"loopwitness/commission/screen"
+	"loopwitness/commission/kit/screen"
 )
 
 func newCalcTimes(s streams) *cobra.Command {

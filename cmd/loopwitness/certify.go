@@ -13,8 +13,8 @@ import (
 	"github.com/natefinch/atomic"
 	"github.com/spf13/cobra"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
@@ -167,7 +167,7 @@ func sealed(ctx context.Context, s streams, c *evidence.Certificate, id *identit
 
 // photographs reads the photographs of a visit.
 func (j job) photographs(name string) evidence.Photographs {
-	return func(p commission.Picture) ([]byte, error) {
+	return func(p record.Picture) ([]byte, error) {
 		path := visit.PhotographPath(j.journal(name), p.Name)
 		content, err := os.ReadFile(path)
 		if errors.Is(err, fs.ErrNotExist) {

@@ -12,9 +12,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask/scripted"
-	"loopwitness/commission/clock"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
 	"loopwitness/report/identity"
@@ -88,8 +88,8 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	name := j.newVisitName(commission.Handover, c.Now())
-	opened, err := j.open(st, commission.Handover, name)
+	name := j.newVisitName(programme.Handover, c.Now())
+	opened, err := j.open(st, programme.Handover, name)
 	if err != nil {
 		return err
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/site"
 )
 
@@ -14,7 +14,7 @@ func showDesign(s streams, st *site.Site) error {
 	s.say("")
 	rows := [][]string{{"Computed", "Result", "Limit", "Verdict"}}
 	var notes []string
-	for _, c := range commission.Design(st) {
+	for _, c := range judge.Design(st) {
 		if c.Missing != "" {
 			rows = append(rows, []string{c.About, "–", "–", "–"})
 			notes = append(notes, c.About+": "+c.Missing)
@@ -50,7 +50,7 @@ func showLoops(s streams, st *site.Site) error {
 	change := ""
 	for i := range st.Zones {
 		z := &st.Zones[i]
-		loop, err := commission.ExpectedLoop(z)
+		loop, err := judge.ExpectedLoop(z)
 		if err != nil {
 			return err
 		}

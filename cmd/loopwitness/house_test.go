@@ -51,7 +51,7 @@ func TestImportsRunDownwards(t *testing.T) {
 		"software.sslmate.com/src/go-pkcs12":                     "loopwitness/report/identity",
 		"github.com/spf13/cobra":                                 "loopwitness/cmd/loopwitness",
 		"github.com/gofrs/flock":                                 "loopwitness/commission/journal",
-		"github.com/goccy/go-yaml/parser":                        "loopwitness/commission/strictyaml",
+		"github.com/goccy/go-yaml/parser":                        "loopwitness/commission/kit/strictyaml",
 		"gonum.org/v1/gonum/stat/distuv":                         "loopwitness/checks",
 		"codeberg.org/go-fonts/liberation/liberationsansregular": "loopwitness/report/certificate",
 	} {

@@ -10,13 +10,15 @@ import (
 	"sort"
 	"time"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
-	"loopwitness/commission/strictyaml"
-	"loopwitness/commission/visit"
 )
 
 // job is a job folder.
@@ -49,7 +51,7 @@ func (j job) site() (*site.Site, error) {
 
 // source makes the source of signals that controller.yaml asks for; without
 // the file, the technician watches the controller's own indication.
-func (j job) source(s *site.Site, c clock.Clock) (visit.Source, error) {
+func (j job) source(s *site.Site, c clock.Clock) (signal.Source, error) {
 	config, err := listen.ReadFile(j.path("controller.yaml"), s)
 	if errors.Is(err, fs.ErrNotExist) {
 		config, err = listen.Keyboard, nil
@@ -61,17 +63,17 @@ func (j job) source(s *site.Site, c clock.Clock) (visit.Source, error) {
 }
 
 // checklist reads checklist-<kind>.yaml of the job folder, or the built-in one.
-func (j job) checklist(kind commission.VisitKind) (commission.Checklist, error) {
+func (j job) checklist(kind programme.VisitKind) (programme.Checklist, error) {
 	path := j.path("checklist-" + string(kind) + ".yaml")
 	data, err := strictyaml.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		path, data = commission.BuiltInChecklist(kind)
+		path, data = programme.BuiltInChecklist(kind)
 		err = nil
 	}
 	if err != nil {
-		return commission.Checklist{}, err
+		return programme.Checklist{}, err
 	}
-	return commission.ReadChecklist(path, data)
+	return programme.ReadChecklist(path, data)
 }
 
 // visits are the names of the job's visits, the oldest first.
@@ -108,7 +110,7 @@ var errNeverBegan = errors.New("the visit ended before its first entry was writt
 
 // record folds the journal of a visit, without holding it. An empty name
 // stands for the visit written to last.
-func (j job) record(name string) (string, *commission.Record, error) {
+func (j job) record(name string) (string, *record.Record, error) {
 	if name == "" {
 		names, err := j.visits()
 		if err != nil {
@@ -133,7 +135,7 @@ func (j job) record(name string) (string, *commission.Record, error) {
 	if len(contents.Entries) == 0 {
 		return "", nil, fmt.Errorf("%s: %w", j.journal(name), errNeverBegan)
 	}
-	r, err := commission.Fold(contents.Entries)
+	r, err := record.Fold(contents.Entries)
 	if err != nil {
 		return "", nil, fmt.Errorf("%s: %w", j.journal(name), err)
 	}
@@ -166,7 +168,7 @@ func (j job) unfinished() (string, error) {
 }
 
 // newVisitName is <date>-<kind>, with a number from the second of a day on.
-func (j job) newVisitName(kind commission.VisitKind, now time.Time) string {
+func (j job) newVisitName(kind programme.VisitKind, now time.Time) string {
 	base := now.Format(time.DateOnly) + "-" + string(kind)
 	name := base
 	for n := 2; ; n++ {
@@ -178,21 +180,21 @@ func (j job) newVisitName(kind commission.VisitKind, now time.Time) string {
 }
 
 // open prepares the first entry of a visit.
-func (j job) open(s *site.Site, kind commission.VisitKind, name string) (commission.Opened, error) {
+func (j job) open(s *site.Site, kind programme.VisitKind, name string) (record.Opened, error) {
 	list, err := j.checklist(kind)
 	if err != nil {
-		return commission.Opened{}, err
+		return record.Opened{}, err
 	}
-	opened := commission.Opened{Visit: kind, Document: s.Reference + "/" + name, SiteName: "site.yaml", Site: string(s.Raw)}
-	if kind != commission.Retest {
-		opened.Programme = commission.Programme(s, list)
+	opened := record.Opened{Visit: kind, Document: s.Reference + "/" + name, SiteName: "site.yaml", Site: string(s.Raw)}
+	if kind != programme.Retest {
+		opened.Programme = programme.Of(s, list)
 		return opened, nil
 	}
 	previous, r, err := j.record("")
 	if err != nil {
-		return commission.Opened{}, fmt.Errorf("a retest follows an earlier visit: %w", err)
+		return record.Opened{}, fmt.Errorf("a retest follows an earlier visit: %w", err)
 	}
 	opened.Follows = previous
-	opened.Programme = commission.RetestProgramme(s, list, r)
+	opened.Programme = programme.OfRetest(s, list, r.Opened.Programme, judge.Unsatisfied(r))
 	return opened, nil
 }

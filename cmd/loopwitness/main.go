@@ -10,7 +10,7 @@ import (
 	"strings"
 	"syscall"
 
-	"loopwitness/commission/screen"
+	"loopwitness/commission/kit/screen"
 )
 
 // version of the tool, written into every journal.

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwitness/commission/screen"
+	"loopwitness/commission/kit/screen"
 	"loopwitness/report/extract"
 	"loopwitness/report/verify"
 )

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
+	"loopwitness/commission/programme"
 )
 
 func newRehearse(s streams) *cobra.Command {
@@ -39,5 +39,5 @@ func rehearse(ctx context.Context, s streams, dir, hold string) error {
 	if _, err := layOut(dir, func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }); err != nil {
 		return err
 	}
-	return startVisit(ctx, s, visitOptions{job: dir, kind: string(commission.Handover)})
+	return startVisit(ctx, s, visitOptions{job: dir, kind: string(programme.Handover)})
 }

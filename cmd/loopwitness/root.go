@@ -12,8 +12,8 @@ import (
 	"loopwitness/commission/ask/lines"
 	"loopwitness/commission/ask/scripted"
 	"loopwitness/commission/ask/terminal"
-	"loopwitness/commission/clock"
-	"loopwitness/commission/strictyaml"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/strictyaml"
 )
 
 // streams are where a command reads and writes.

@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/outsidetool"
+	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/report/identity"
 )
 

@@ -12,7 +12,7 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
-	"loopwitness/commission/clock"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/site"
 )
 

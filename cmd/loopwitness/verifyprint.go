@@ -9,8 +9,8 @@ import (
 	"unicode"
 	"unicode/utf16"
 
-	"loopwitness/commission"
-	"loopwitness/commission/screen"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/screen"
 	"loopwitness/report/verify"
 )
 
@@ -74,7 +74,7 @@ func verdictOn(r *verify.Report) string {
 // resultOf is what the visit showed, in words.
 func resultOf(r *verify.Report) string {
 	text := r.Result
-	if r.Result == string(commission.Unsatisfactory) {
+	if r.Result == string(judge.Unsatisfactory) {
 		text = strings.ToUpper(text)
 	}
 	text += fmt.Sprintf("; findings: %d, limitations: %d", r.Findings, r.Limitations)

@@ -8,10 +8,12 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask/terminal"
-	"loopwitness/commission/clock"
-	"loopwitness/commission/screen"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 )
 
@@ -40,8 +42,8 @@ func newVisitStart(s streams) *cobra.Command {
 }
 
 func startVisit(ctx context.Context, s streams, o visitOptions) error {
-	kind := commission.VisitKind(o.kind)
-	if !slices.Contains(commission.VisitKinds, kind) {
+	kind := programme.VisitKind(o.kind)
+	if !slices.Contains(programme.VisitKinds, kind) {
 		if o.kind != "" {
 			return fmt.Errorf("%q is no kind of visit; take --kind handover, --kind maintenance or --kind retest", o.kind)
 		}
@@ -97,7 +99,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 	if closed != nil {
 		return closed
 	}
-	a := commission.Assess(r)
+	a := judge.Assess(r)
 	s.say("")
 	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result))
 	s.wrapped("Write its certificate with:")
@@ -106,8 +108,8 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 }
 
 // resultError gives an unsatisfactory result its exit code; it was printed.
-func resultError(a *commission.Assessment) error {
-	if a.Result == commission.Unsatisfactory {
+func resultError(a *judge.Assessment) error {
+	if a.Result == judge.Unsatisfactory {
 		return told{errUnsatisfactory}
 	}
 	return nil
@@ -191,7 +193,7 @@ func listVisits(s streams, j job) error {
 			continue
 		}
 		_, open := r.Count("")
-		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(commission.Assess(r).Result)})
+		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result)})
 	}
 	return s.table(rows)
 }
@@ -231,7 +233,7 @@ func showVisit(s streams, j job, name string) error {
 	if err != nil {
 		return err
 	}
-	a := commission.Assess(r)
+	a := judge.Assess(r)
 	s.say("Visit %s, %s, begun %s, %d entries", name, r.Opened.Visit, r.Begun.Local().Format("2006-01-02 15:04"), r.Entries)
 	all, open := r.Count("")
 	s.say("Result so far: %s; %d of %d steps open\n", a.Result, open, all)
@@ -252,7 +254,7 @@ func showVisit(s streams, j job, name string) error {
 	return nil
 }
 
-func timeOf(j commission.Judgement) string {
+func timeOf(j record.Judgement) string {
 	if !j.Answered() {
 		return "–"
 	}

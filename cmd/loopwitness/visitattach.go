@@ -7,10 +7,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 )
 
@@ -28,14 +28,14 @@ func newVisitAttach(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
-	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+commission.AboutForms+" (needed)")
+	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+record.AboutForms+" (needed)")
 	cmd.Flags().StringVar(&caption, "caption", "", "a line below it")
 	return cmd
 }
 
 func attachPhotograph(s streams, o visitOptions, file, about, caption string) error {
 	if about == "" {
-		return fmt.Errorf("what does the photograph show? Name it with --about: %s", commission.AboutForms)
+		return fmt.Errorf("what does the photograph show? Name it with --about: %s", record.AboutForms)
 	}
 	j := job{o.job}
 	name, _, err := j.record(o.name)
@@ -46,7 +46,7 @@ func attachPhotograph(s streams, o visitOptions, file, about, caption string) er
 	if err != nil {
 		return err
 	}
-	added, err := visit.Attach(clock.Real{}, j.journal(name), commission.About(about), caption, content)
+	added, err := visit.Attach(clock.Real{}, j.journal(name), record.About(about), caption, content)
 	switch {
 	case errors.Is(err, journal.ErrHeld):
 		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, j.command("visit resume"))

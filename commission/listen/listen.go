@@ -12,12 +12,12 @@ import (
 	"path/filepath"
 	"runtime"
 
-	"loopwitness/commission/clock"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/listen/keyboard"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
-	"loopwitness/commission/visit"
 )
 
 // ErrExposed: the file can be read by others than its owner.
@@ -63,7 +63,7 @@ func withoutPath(err error) error {
 }
 
 // Source makes the source that the file asks for.
-func (c Config) Source(s *site.Site, cl clock.Clock) (visit.Source, error) {
+func (c Config) Source(s *site.Site, cl clock.Clock) (signal.Source, error) {
 	switch c.Way {
 	case "mqtt":
 		return mqtt.New(c.MQTT), nil

@@ -9,9 +9,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/clock"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/site"
-	"loopwitness/commission/strictyaml"
 )
 
 func demoSite(t *testing.T) *site.Site {

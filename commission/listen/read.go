@@ -11,11 +11,11 @@ import (
 	"github.com/go-openapi/jsonpointer"
 	"go.yaml.in/yaml/v3"
 
-	"loopwitness/commission"
+	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
-	"loopwitness/commission/strictyaml"
 )
 
 var ways = []string{"mqtt", "keyboard", "simulated"}
@@ -121,7 +121,7 @@ var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	f := r.Fields(item, "signal", "topic", "address", "value", "active", "restored", "tamper", "trouble")
-	rule := mqtt.SignalRule{Topic: r.topic(f, true), Value: f.Text("value"), States: map[commission.State][]string{},
+	rule := mqtt.SignalRule{Topic: r.topic(f, true), Value: f.Text("value"), States: map[signal.State][]string{},
 		Address: f.Need("address", "the address of a zone of the site file; {1} stands for the first + of the topic")}
 	if _, err := jsonpointer.New(rule.Value); err != nil {
 		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
@@ -135,7 +135,7 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 		}
 	}
 	seen := map[string]bool{}
-	for _, state := range []commission.State{commission.Active, commission.Restored, commission.Tamper, commission.Trouble} {
+	for _, state := range []signal.State{signal.Active, signal.Restored, signal.Tamper, signal.Trouble} {
 		for _, word := range f.List(string(state)) {
 			text := r.Scalar(word, "a payload")
 			if seen[text] {
@@ -145,7 +145,7 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 			rule.States[state] = append(rule.States[state], text)
 		}
 	}
-	for _, key := range []commission.State{commission.Active, commission.Restored} {
+	for _, key := range []signal.State{signal.Active, signal.Restored} {
 		if len(rule.States[key]) == 0 {
 			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key), string(key)+": the payloads that mean it, for example [open, \"1\"]")
 		}

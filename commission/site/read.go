@@ -10,7 +10,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"loopwitness/checks"
-	"loopwitness/commission/strictyaml"
+	"loopwitness/commission/kit/strictyaml"
 )
 
 const (

@@ -207,3 +207,20 @@ func (s *Site) Detectors() int {
 	s.Each(func(Point, *Zone, *Detector) { n++ })
 	return n
 }
+
+// HasPowered tells whether any detector takes power.
+func (s *Site) HasPowered() bool {
+	found := false
+	s.Each(func(_ Point, _ *Zone, d *Detector) { found = found || d.Power != nil })
+	return found
+}
+
+// Sounder is the first sounder of the site, or nil.
+func (s *Site) Sounder() *Output {
+	for i := range s.Outputs {
+		if s.Outputs[i].Kind == Sounder {
+			return &s.Outputs[i]
+		}
+	}
+	return nil
+}

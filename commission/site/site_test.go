@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/strictyaml"
+	"loopwitness/commission/kit/strictyaml"
 )
 
 var update = flag.Bool("update", false, "rewrite golden files; read the difference")

@@ -11,10 +11,10 @@ import (
 
 	"github.com/natefinch/atomic"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
 )
 
 // PhotographPath is where the photograph of that name is kept, beside the journal at
@@ -26,8 +26,8 @@ func PhotographPath(path, name string) string {
 // Attach adds a photograph to a visit that is not running: the picture without its
 // hidden data beside the journal at path, its hash in it. Errors wrap
 // photograph.ErrRefused or journal.ErrHeld where that is the reason.
-func Attach(c clock.Clock, path string, about commission.About, caption string, file []byte) (added commission.Photographed, err error) {
-	if err := commission.CheckCaption(caption); err != nil {
+func Attach(c clock.Clock, path string, about record.About, caption string, file []byte) (added record.Photographed, err error) {
+	if err := record.CheckCaption(caption); err != nil {
 		return added, err
 	}
 	p, err := photograph.Take(file)
@@ -42,7 +42,7 @@ func Attach(c clock.Clock, path string, about commission.About, caption string, 
 	if recovered.Bytes > 0 {
 		return added, fmt.Errorf("the journal ended in an unfinished line, which was set aside in %s; try again", recovered.File)
 	}
-	r, err := commission.Fold(contents.Entries)
+	r, err := record.Fold(contents.Entries)
 	if err != nil {
 		return added, fmt.Errorf("%s: %w", path, err)
 	}
@@ -53,7 +53,7 @@ func Attach(c clock.Clock, path string, about commission.About, caption string, 
 		return added, err
 	}
 	sum := sha256.Sum256(p.Content)
-	added = commission.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption, SHA256: hex.EncodeToString(sum[:]),
+	added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption, SHA256: hex.EncodeToString(sum[:]),
 		Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height, Taken: p.Taken, Removed: p.Removed}
 	kept := PhotographPath(path, added.Name)
 	if err := os.MkdirAll(filepath.Dir(kept), 0o755); err != nil {
@@ -66,7 +66,7 @@ func Attach(c clock.Clock, path string, about commission.About, caption string, 
 	return added, err
 }
 
-func roomFor(r *commission.Record, p photograph.Photograph) error {
+func roomFor(r *record.Record, p photograph.Photograph) error {
 	total, pixels, sum := len(p.Content), p.Width*p.Height, sha256.Sum256(p.Content)
 	for _, there := range r.Photographs {
 		if there.SHA256 == hex.EncodeToString(sum[:]) {

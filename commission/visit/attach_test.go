@@ -19,10 +19,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 )
@@ -39,11 +40,11 @@ func taken(t testing.TB, shade uint8) []byte {
 	return b.Bytes()
 }
 
-func folded(t testing.TB, path string) *commission.Record {
+func folded(t testing.TB, path string) *record.Record {
 	t.Helper()
 	contents, err := journal.ReadFile(path)
 	require.NoError(t, err)
-	r, err := commission.Fold(contents.Entries)
+	r, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
 	return r
 }
@@ -71,7 +72,7 @@ func TestAttach(t *testing.T) {
 	assert.Equal(t, hex.EncodeToString(sum[:]), added.SHA256)
 
 	for want, test := range map[string]struct {
-		about commission.About
+		about record.About
 		file  []byte
 	}{
 		"the site has no zone":                            {"zone/99", taken(t, 1)},
@@ -126,18 +127,18 @@ func TestAttachDuringABreak(t *testing.T) {
 // What is not a photograph in the journal is refused, whoever wrote it there.
 func TestPhotographEntriesAreChecked(t *testing.T) {
 	_, path := wholeVisit(t)
-	good := commission.Photographed{Name: "photograph-1.jpg", About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 60, Height: 40, Bytes: 500}
-	for name, change := range map[string]func(*commission.Photographed){
-		"a path":         func(p *commission.Photographed) { p.Name = "../../controller.yaml" },
-		"another number": func(p *commission.Photographed) { p.Name = "photograph-2.jpg" },
-		"another kind":   func(p *commission.Photographed) { p.Media = "image/svg+xml" },
-		"no hash":        func(p *commission.Photographed) { p.SHA256 = "none" },
-		"about nothing":  func(p *commission.Photographed) { p.About = "zone/99" },
-		"a long caption": func(p *commission.Photographed) { p.Caption = strings.Repeat("a", 201) },
-		"two lines":      func(p *commission.Photographed) { p.Caption = "a\nb" },
-		"no size":        func(p *commission.Photographed) { p.Width = 0 },
-		"too large":      func(p *commission.Photographed) { p.Bytes = photograph.MostBytes + 1 },
-		"a pixel bomb":   func(p *commission.Photographed) { p.Width, p.Height = 1<<20, 1<<20 },
+	good := record.Photographed{Name: "photograph-1.jpg", About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 60, Height: 40, Bytes: 500}
+	for name, change := range map[string]func(*record.Photographed){
+		"a path":         func(p *record.Photographed) { p.Name = "../../controller.yaml" },
+		"another number": func(p *record.Photographed) { p.Name = "photograph-2.jpg" },
+		"another kind":   func(p *record.Photographed) { p.Media = "image/svg+xml" },
+		"no hash":        func(p *record.Photographed) { p.SHA256 = "none" },
+		"about nothing":  func(p *record.Photographed) { p.About = "zone/99" },
+		"a long caption": func(p *record.Photographed) { p.Caption = strings.Repeat("a", 201) },
+		"two lines":      func(p *record.Photographed) { p.Caption = "a\nb" },
+		"no size":        func(p *record.Photographed) { p.Width = 0 },
+		"too large":      func(p *record.Photographed) { p.Bytes = photograph.MostBytes + 1 },
+		"a pixel bomb":   func(p *record.Photographed) { p.Width, p.Height = 1<<20, 1<<20 },
 	} {
 		t.Run(name, func(t *testing.T) {
 			raw, err := os.ReadFile(path)
@@ -153,8 +154,8 @@ func TestPhotographEntriesAreChecked(t *testing.T) {
 			require.NoError(t, w.Close())
 			contents, err := journal.ReadFile(copied)
 			require.NoError(t, err)
-			_, err = commission.Fold(contents.Entries)
-			assert.ErrorIs(t, err, commission.ErrNoSense)
+			_, err = record.Fold(contents.Entries)
+			assert.ErrorIs(t, err, record.ErrNoSense)
 		})
 	}
 }
@@ -177,13 +178,13 @@ func TestDrawnSignature(t *testing.T) {
 	s, err := site.Read("site.yaml", []byte(visit.BenchSite))
 	require.NoError(t, err)
 	run := func(file string) (string, error) {
-		list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+		list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 		require.NoError(t, err)
 		answers := strings.Replace(visit.BenchAnswers, `sign-off/customer/drawing, say: ""`, fmt.Sprintf("sign-off/customer/drawing, say: %q", file), 1)
 		require.NotEqual(t, visit.BenchAnswers, answers)
 		path := filepath.Join(t.TempDir(), "journal.jsonl")
-		v, err := visit.Start(simulatedConfig(t, s, answers, &bytes.Buffer{}), path, commission.Opened{Visit: commission.Handover,
-			Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: commission.Programme(s, list)})
+		v, err := visit.Start(simulatedConfig(t, s, answers, &bytes.Buffer{}), path, record.Opened{Visit: programme.Handover,
+			Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
 		require.NoError(t, err)
 		err = v.Run(context.Background())
 		require.NoError(t, v.Close())
@@ -211,7 +212,7 @@ func TestFoldBoundsPhotographsAndDrawings(t *testing.T) {
 	_, path := wholeVisit(t)
 	raw, err := os.ReadFile(path)
 	require.NoError(t, err)
-	fold := func(facts ...commission.Fact) error {
+	fold := func(facts ...record.Fact) error {
 		copied := filepath.Join(t.TempDir(), "journal.jsonl")
 		require.NoError(t, os.WriteFile(copied, raw, 0o644))
 		w, _, _, err := journal.Open(copied)
@@ -223,21 +224,21 @@ func TestFoldBoundsPhotographsAndDrawings(t *testing.T) {
 		require.NoError(t, w.Close())
 		contents, err := journal.ReadFile(copied)
 		require.NoError(t, err)
-		_, err = commission.Fold(contents.Entries)
+		_, err = record.Fold(contents.Entries)
 		return err
 	}
-	var many []commission.Fact
+	var many []record.Fact
 	for i := range photograph.Most + 1 {
-		many = append(many, commission.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", i+1), About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6, Height: 4, Bytes: 5})
+		many = append(many, record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", i+1), About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6, Height: 4, Bytes: 5})
 	}
 	assert.NoError(t, fold(many[:photograph.Most]...))
-	assert.ErrorIs(t, fold(many...), commission.ErrNoSense)
-	large := commission.Photographed{About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6000, Height: 6000, Bytes: 5}
-	var vast []commission.Fact
+	assert.ErrorIs(t, fold(many...), record.ErrNoSense)
+	large := record.Photographed{About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6000, Height: 6000, Bytes: 5}
+	var vast []record.Fact
 	for i := range 20 {
 		large.Name = fmt.Sprintf("photograph-%d.jpg", i+1)
 		vast = append(vast, large)
 	}
 	assert.ErrorContains(t, fold(vast...), "its photographs are too large")
-	assert.ErrorIs(t, fold(commission.Signed{Step: "sign-off/customer", Role: "customer", Name: "x", Drawing: []byte("no picture")}), commission.ErrNoSense)
+	assert.ErrorIs(t, fold(record.Signed{Step: "sign-off/customer", Role: "customer", Name: "x", Drawing: []byte("no picture")}), record.ErrNoSense)
 }

@@ -9,9 +9,11 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask/scripted"
-	"loopwitness/commission/clock"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -79,11 +81,11 @@ func answersOf(t testing.TB, text string) *scripted.Answers {
 	return a
 }
 
-func openedFor(t testing.TB, s *site.Site) commission.Opened {
+func openedFor(t testing.TB, s *site.Site) record.Opened {
 	t.Helper()
-	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
-	return commission.Opened{Visit: commission.Handover, Document: "B-1/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: commission.Programme(s, list)}
+	return record.Opened{Visit: programme.Handover, Document: "B-1/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)}
 }
 
 // bench is a visit on a bench, its operator scripted.
@@ -92,7 +94,7 @@ type bench struct {
 	out    bytes.Buffer
 }
 
-func newBench(t testing.TB, source Source, c clock.Clock, answers string) *bench {
+func newBench(t testing.TB, source signal.Source, c clock.Clock, answers string) *bench {
 	t.Helper()
 	b := &bench{}
 	b.config = Config{Operator: scripted.New(answersOf(t, answers), c, &b.out), Source: source, Clock: c, Tool: "test"}
@@ -100,7 +102,7 @@ func newBench(t testing.TB, source Source, c clock.Clock, answers string) *bench
 }
 
 // start runs a whole visit in a new folder and returns its journal and error.
-func (b *bench) start(t testing.TB, ctx context.Context, s *site.Site, opened commission.Opened) (string, *commission.Record, error) {
+func (b *bench) start(t testing.TB, ctx context.Context, s *site.Site, opened record.Opened) (string, *record.Record, error) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	v, err := Start(b.config, path, opened)

@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 )
 
 // chime opens a followed zone and waits until the chime is heard.
-func (v *Visit) chime(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) chime(ctx context.Context, s *record.StepRecord) error {
 	for {
 		if err := v.ready(ctx, s); err != nil || s.Concluded() {
 			return err
@@ -21,45 +21,45 @@ func (v *Visit) chime(ctx context.Context, s *commission.StepRecord) error {
 		case errors.Is(err, errAgain):
 			continue
 		case err != nil || s.Concluded():
-			if err == nil && end == commission.ByHeard {
+			if err == nil && end == record.ByHeard {
 				v.operator.Tell(fmt.Sprintf("   %s heard %.1f s after the cue. Bring the zone to rest again.", s.Output, heard.Seconds()))
 			}
 			return err
 		}
 		word, err := v.choose(ctx, s.ID+"/not-heard", v.title(s)+" was not heard", "Repeat it, or leave it as it is: it will be a finding.",
 			ask.Option{Word: "again", Label: "try again"},
-			ask.Option{Word: string(commission.AsItIs), Label: "leave it as it is"})
+			ask.Option{Word: string(record.AsItIs), Label: "leave it as it is"})
 		if err != nil {
 			return err
 		}
 		if word != "again" {
-			return v.add(commission.Answer{Step: s.ID, Result: commission.AsItIs})
+			return v.add(record.Answer{Step: s.ID, Result: record.AsItIs})
 		}
 	}
 }
 
-func (v *Visit) chimeTrial(ctx context.Context, s *commission.StepRecord) (commission.End, time.Duration, error) {
-	trial, cueAt, err := v.cue(s, commission.Operate)
+func (v *Visit) chimeTrial(ctx context.Context, s *record.StepRecord) (record.End, time.Duration, error) {
+	trial, cueAt, err := v.cue(s, record.Operate)
 	if err != nil {
 		return "", 0, err
 	}
 	if bench, ok := v.source.(Bench); ok {
-		bench.Act(s.Point, commission.Operate)
+		bench.Act(s.Point, record.Operate)
 	}
 	trait := trial.Zone.Kind.Trait()
 	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/heard", Alert: true, Title: "NOW " + trait.Operate + ", and listen for " + s.Output,
 		Lines: []string{v.title(s)},
 		Keys:  []ask.Key{keyHeard, keySilent, keyAgain, keySkip, keyLeave}},
-		func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+		func(r *record.Record, now time.Time) (time.Time, string, bool) {
 			t, _ := r.Trial()
 			return cueAt.Add(trial.Rules.ListenFor), fmt.Sprintf("%5.1f s  of %.0f s", now.Sub(cueAt).Seconds(), trial.Rules.ListenFor.Seconds()), t != trial
 		})
 	heard := v.clock.Now().Sub(cueAt)
 	if bench, ok := v.source.(Bench); ok {
-		bench.Act(s.Point, commission.Restore)
+		bench.Act(s.Point, record.Restore)
 	}
 	if err != nil {
-		return "", 0, errors.Join(err, v.endTrial(s, commission.ByPause))
+		return "", 0, errors.Join(err, v.endTrial(s, record.ByPause))
 	}
 	end, known := endOfKey[key]
 	if !known {
@@ -71,11 +71,11 @@ func (v *Visit) chimeTrial(ctx context.Context, s *commission.StepRecord) (commi
 		return "", 0, err
 	}
 	switch end {
-	case commission.ByAgain, commission.ByLost:
+	case record.ByAgain, record.ByLost:
 		return end, 0, errAgain
-	case commission.ByLeaving:
+	case record.ByLeaving:
 		return end, 0, errLeave
-	case commission.BySkip:
+	case record.BySkip:
 		if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
 			return end, 0, err
 		}

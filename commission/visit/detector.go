@@ -5,8 +5,8 @@ import (
 	"errors"
 	"fmt"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 )
 
 var (
@@ -18,7 +18,7 @@ var (
 
 // detector operates and restores one detector until it is proved, accepted as
 // it is, or left out.
-func (v *Visit) detector(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) detector(ctx context.Context, s *record.StepRecord) error {
 	for {
 		if err := v.ready(ctx, s); err != nil || s.Concluded() {
 			return err
@@ -37,24 +37,24 @@ func (v *Visit) detector(ctx context.Context, s *commission.StepRecord) error {
 }
 
 // attempt gives both cues. The step is concluded by the fold if it proved.
-func (v *Visit) attempt(ctx context.Context, s *commission.StepRecord) error {
-	operated, err := v.trial(ctx, s, commission.Operate)
+func (v *Visit) attempt(ctx context.Context, s *record.StepRecord) error {
+	operated, err := v.trial(ctx, s, record.Operate)
 	if err != nil || s.Concluded() {
 		return err
 	}
 	if !operated.Answered() {
-		v.tellVerdict(s, commission.Operate, operated)
+		v.tellVerdict(s, record.Operate, operated)
 		return nil
 	}
-	restored, err := v.trial(ctx, s, commission.Restore)
-	if err != nil || s.Concluded() && restored.Verdict == commission.Void {
+	restored, err := v.trial(ctx, s, record.Restore)
+	if err != nil || s.Concluded() && restored.Verdict == record.Void {
 		return err
 	}
 	switch {
-	case operated.Verdict != commission.Proved:
-		v.tellVerdict(s, commission.Operate, operated)
-	case restored.Verdict != commission.Proved:
-		v.tellVerdict(s, commission.Restore, restored)
+	case operated.Verdict != record.Proved:
+		v.tellVerdict(s, record.Operate, operated)
+	case restored.Verdict != record.Proved:
+		v.tellVerdict(s, record.Restore, restored)
 	default:
 		v.operator.Tell(fmt.Sprintf("   %s proved: reported after %.2f s, restored after %.2f s", s.Point, operated.Response.Seconds(), restored.Response.Seconds()))
 	}
@@ -62,20 +62,20 @@ func (v *Visit) attempt(ctx context.Context, s *commission.StepRecord) error {
 }
 
 // tellVerdict says what a failed trial showed.
-func (v *Visit) tellVerdict(s *commission.StepRecord, half commission.Half, j commission.Judgement) {
+func (v *Visit) tellVerdict(s *record.StepRecord, half record.Half, j record.Judgement) {
 	text := fmt.Sprintf("   %s %s (%s)", s.Point, j.Verdict, half)
 	switch j.Verdict {
-	case commission.Crossed:
+	case record.Crossed:
 		text += fmt.Sprintf(": zone %d, %s, answered instead", j.Other.Number, j.Other.Name)
-	case commission.Late:
+	case record.Late:
 		text += fmt.Sprintf(": reported after %.2f s", j.Response.Seconds())
-	case commission.Undecided:
+	case record.Undecided:
 		text += fmt.Sprintf(": reported after %.2f s, which lies within its uncertainty (± %.2f s) of the limit; try again", j.Response.Seconds(), j.Uncertainty.Seconds())
-	case commission.Inverted:
+	case record.Inverted:
 		text += ": the opposite was reported"
-	case commission.Unsteady:
+	case record.Unsteady:
 		text += fmt.Sprintf(": it changed %d times", j.Changes)
-	case commission.Silent:
+	case record.Silent:
 		text += ": nothing came"
 		if j.Garbled != "" {
 			text += " that controller.yaml knows, but " + j.Garbled + " was reported"
@@ -85,11 +85,11 @@ func (v *Visit) tellVerdict(s *commission.StepRecord, half commission.Half, j co
 }
 
 // afterFailure asks what to do about a detector that was not proved.
-func (v *Visit) afterFailure(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) afterFailure(ctx context.Context, s *record.StepRecord) error {
 	for {
 		word, err := v.choose(ctx, s.ID+"/not-proved", v.title(s)+" was not proved", "Repeat it after a repair, or leave it as it is: it will be a finding.",
 			ask.Option{Word: "again", Label: "try again"},
-			ask.Option{Word: string(commission.AsItIs), Label: "leave it as it is"},
+			ask.Option{Word: string(record.AsItIs), Label: "leave it as it is"},
 			ask.Option{Word: "note", Label: "write a note"})
 		if err != nil {
 			return err
@@ -102,7 +102,7 @@ func (v *Visit) afterFailure(ctx context.Context, s *commission.StepRecord) erro
 				return err
 			}
 		default:
-			return v.add(commission.Answer{Step: s.ID, Result: commission.AsItIs})
+			return v.add(record.Answer{Step: s.ID, Result: record.AsItIs})
 		}
 	}
 }

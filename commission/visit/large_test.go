@@ -11,11 +11,13 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask/scripted"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 )
@@ -41,11 +43,11 @@ func largeVisit(b *testing.B, s *site.Site) string {
 	require.NoError(b, err)
 	a, err := scripted.Read("answers.yaml", []byte(visit.BenchAnswers))
 	require.NoError(b, err)
-	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(b, err)
 	path := filepath.Join(b.TempDir(), "journal.jsonl")
 	v, err := visit.Start(visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}), Source: source, Clock: c, Tool: "bench"}, path,
-		commission.Opened{Visit: commission.Handover, Document: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: commission.Programme(s, list)})
+		record.Opened{Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)})
 	require.NoError(b, err)
 	require.NoError(b, v.Run(context.Background()))
 	require.NoError(b, v.Close())
@@ -65,9 +67,9 @@ func BenchmarkVisit(b *testing.B) {
 		require.NoError(b, err)
 		b.Run(fmt.Sprintf("detectors=%d/fold", 2*zones), func(b *testing.B) {
 			for b.Loop() {
-				r, err := commission.Fold(contents.Entries)
+				r, err := record.Fold(contents.Entries)
 				require.NoError(b, err)
-				commission.Assess(r)
+				judge.Assess(r)
 			}
 		})
 	}

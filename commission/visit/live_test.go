@@ -14,9 +14,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -25,7 +28,7 @@ import (
 type timeline struct {
 	operate, restore string // "420ms z1 active; 3s lost"; | separates the trials
 	mu               sync.Mutex
-	to               Receiver
+	to               signal.Receiver
 	sounding         map[string]bool
 	refuse           bool
 	refuseOff        int // how many times switching off fails
@@ -33,17 +36,17 @@ type timeline struct {
 	told             bool
 }
 
-func (l *timeline) About() commission.Listening {
-	return commission.Listening{Source: "timeline", TimedBy: "test", UncertaintyNS: int64(50 * time.Millisecond)}
+func (l *timeline) About() signal.Listening {
+	return signal.Listening{Source: "timeline", TimedBy: "test", UncertaintyNS: int64(50 * time.Millisecond)}
 }
 
-func (l *timeline) Start(_ context.Context, to Receiver) error { l.to = to; return nil }
-func (l *timeline) Close() error                               { return nil }
-func (l *timeline) Mains(bool)                                 {}
-func (l *timeline) Restart()                                   {}
-func (l *timeline) Sounding(bool)                              {}
-func (l *timeline) Volts() float64                             { return 13 }
-func (l *timeline) CanEnergise(*site.Output) bool              { return true }
+func (l *timeline) Start(_ context.Context, to signal.Receiver) error { l.to = to; return nil }
+func (l *timeline) Close() error                                      { return nil }
+func (l *timeline) Mains(bool)                                        {}
+func (l *timeline) Restart()                                          {}
+func (l *timeline) Sounding(bool)                                     {}
+func (l *timeline) Volts() float64                                    { return 13 }
+func (l *timeline) CanEnergise(*site.Output) bool                     { return true }
 
 func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error {
 	if l.panics && on {
@@ -65,9 +68,9 @@ func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error 
 	return ctx.Err()
 }
 
-func (l *timeline) Act(_ site.Point, half commission.Half) {
+func (l *timeline) Act(_ site.Point, half record.Half) {
 	events := l.restore
-	if half == commission.Operate {
+	if half == record.Operate {
 		first, later, several := strings.Cut(l.operate, "|")
 		if events = first; several {
 			l.operate = later
@@ -85,12 +88,12 @@ func (l *timeline) Act(_ site.Point, half commission.Half) {
 		time.AfterFunc(after, func() {
 			switch words[1] {
 			case "lost":
-				l.to.Connection(commission.Connection{Up: false})
-				l.to.Connection(commission.Connection{Up: true})
+				l.to.Connection(signal.Connection{Up: false})
+				l.to.Connection(signal.Connection{Up: true})
 			case "kept":
-				l.to.Signal(commission.Signal{At: time.Now(), Address: words[2], State: commission.State(words[3]), Kept: "retained"})
+				l.to.Signal(signal.Signal{At: time.Now(), Address: words[2], State: signal.State(words[3]), Kept: "retained"})
 			default:
-				l.to.Signal(commission.Signal{At: time.Now(), Address: words[1], State: commission.State(words[2])})
+				l.to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.State(words[2])})
 			}
 		})
 	}
@@ -115,23 +118,23 @@ func TestLiveTrials(t *testing.T) {
 	for _, tc := range []struct {
 		name, operate, restore string
 		answers                string
-		verdict                commission.Verdict
+		verdict                record.Verdict
 		response, restored     time.Duration
 		took                   time.Duration
 		trials                 int
 	}{
-		{"proved", "420ms z1 active", "600ms z1 restored", "", commission.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3020 * time.Millisecond, 1},
-		{"late", "2600ms z1 active", "1s z1 restored", "", commission.Late, 2600 * time.Millisecond, time.Second, 5600 * time.Millisecond, 1},
-		{"undecided", "1960ms z1 active", "1s z1 restored", "", commission.Undecided, 1960 * time.Millisecond, time.Second, 4960 * time.Millisecond, 1},
-		{"silent", "", "", "", commission.Silent, 0, 0, 15 * time.Second, 1},
-		{"silent, said by key", "", "", "{when: walk/1.1/operate, say: silent, after: 4 s}", commission.Silent, 0, 0, 4 * time.Second, 1},
-		{"crossed", "700ms z2 active", "", "", commission.Crossed, 0, 0, 2700 * time.Millisecond, 1},
-		{"inverted", "500ms z1 restored", "", "", commission.Inverted, 0, 0, 2500 * time.Millisecond, 1},
-		{"unsteady", "500ms z1 active; 600ms z1 restored; 700ms z1 active", "1s z1 restored", "", commission.Unsteady, 500 * time.Millisecond, time.Second, 3700 * time.Millisecond, 1},
-		{"retained is no response", "500ms kept z1 active", "", "", commission.Silent, 0, 0, 15 * time.Second, 1},
-		{"not restored", "500ms z1 active", "", "", commission.Silent, 500 * time.Millisecond, 0, 16500 * time.Millisecond, 1},
-		{"skipped while waiting", "", "", "{when: walk/1.1/operate, say: skip, after: 2 s}", commission.NotTested, 0, 0, 2 * time.Second, 0},
-		{"tried again, then proved", "|420ms z1 active", "600ms z1 restored", `{when: walk/1.1/operate, say: [again, ""], after: 100 ms}`, commission.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3120 * time.Millisecond, 1},
+		{"proved", "420ms z1 active", "600ms z1 restored", "", record.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3020 * time.Millisecond, 1},
+		{"late", "2600ms z1 active", "1s z1 restored", "", record.Late, 2600 * time.Millisecond, time.Second, 5600 * time.Millisecond, 1},
+		{"undecided", "1960ms z1 active", "1s z1 restored", "", record.Undecided, 1960 * time.Millisecond, time.Second, 4960 * time.Millisecond, 1},
+		{"silent", "", "", "", record.Silent, 0, 0, 15 * time.Second, 1},
+		{"silent, said by key", "", "", "{when: walk/1.1/operate, say: silent, after: 4 s}", record.Silent, 0, 0, 4 * time.Second, 1},
+		{"crossed", "700ms z2 active", "", "", record.Crossed, 0, 0, 2700 * time.Millisecond, 1},
+		{"inverted", "500ms z1 restored", "", "", record.Inverted, 0, 0, 2500 * time.Millisecond, 1},
+		{"unsteady", "500ms z1 active; 600ms z1 restored; 700ms z1 active", "1s z1 restored", "", record.Unsteady, 500 * time.Millisecond, time.Second, 3700 * time.Millisecond, 1},
+		{"retained is no response", "500ms kept z1 active", "", "", record.Silent, 0, 0, 15 * time.Second, 1},
+		{"not restored", "500ms z1 active", "", "", record.Silent, 500 * time.Millisecond, 0, 16500 * time.Millisecond, 1},
+		{"skipped while waiting", "", "", "{when: walk/1.1/operate, say: skip, after: 2 s}", record.NotTested, 0, 0, 2 * time.Second, 0},
+		{"tried again, then proved", "|420ms z1 active", "600ms z1 restored", `{when: walk/1.1/operate, say: [again, ""], after: 100 ms}`, record.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3120 * time.Millisecond, 1},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -143,13 +146,13 @@ func TestLiveTrials(t *testing.T) {
 				answers += "  - {when: walk/1.1/reason, say: locked}\n  - {when: walk/1.1/not-proved, say: as it is}\n"
 				b := newBench(t, &timeline{operate: tc.operate, restore: tc.restore}, clock.Real{}, answers)
 				opened := openedFor(t, s)
-				opened.Programme = []commission.Step{{ID: "walk/1.1", Stage: commission.WalkTest, Kind: commission.StepDetector, Point: "1.1", Zone: 1}}
+				opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 				began := time.Now()
 				path, r, err := b.start(t, context.Background(), s, opened)
 				require.NoError(t, err, b.out.String())
 				assert.Equal(t, tc.took, time.Since(began))
 
-				d := commission.Assess(r).Detectors[0]
+				d := judge.Assess(r).Detectors[0]
 				assert.Equal(t, tc.verdict, d.Verdict)
 				assert.Equal(t, tc.response, d.Operated.Response)
 				assert.Equal(t, tc.restored, d.Restored.Response)
@@ -157,7 +160,7 @@ func TestLiveTrials(t *testing.T) {
 
 				contents, err := journal.ReadFile(path)
 				require.NoError(t, err)
-				folded, err := commission.Fold(contents.Entries)
+				folded, err := record.Fold(contents.Entries)
 				require.NoError(t, err)
 				assert.Equal(t, r, folded, "the live record is the folded one")
 			})
@@ -170,11 +173,11 @@ func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 		s := siteOf(t, oneDoor)
 		b := newBench(t, &timeline{operate: "300ms lost; 400ms z1 active"}, clock.Real{}, "answers:\n  - {when: walk/1.1/ready, say: [ready, skip]}\n  - {when: walk/1.1/reason, say: no line}\n")
 		opened := openedFor(t, s)
-		opened.Programme = []commission.Step{{ID: "walk/1.1", Stage: commission.WalkTest, Kind: commission.StepDetector, Point: "1.1", Zone: 1}}
+		opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
-		d := commission.Assess(r).Detectors[0]
-		assert.Equal(t, commission.NotTested, d.Verdict)
+		d := judge.Assess(r).Detectors[0]
+		assert.Equal(t, record.NotTested, d.Verdict)
 		assert.Zero(t, d.Trials)
 		assert.Len(t, r.Outages, 1)
 		assert.Contains(t, b.out.String(), "this trial does not count")
@@ -183,7 +186,7 @@ func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 
 // On every way out the sounder is off, and the journal says so.
 func TestSounderIsOffOnEveryWayOut(t *testing.T) {
-	step := commission.Step{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}
+	step := programme.Step{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}
 	const energise = "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: outputs/Sounder/energise, say: \"yes\"}\n"
 	for name, tc := range map[string]struct {
 		answers string
@@ -200,7 +203,7 @@ func TestSounderIsOffOnEveryWayOut(t *testing.T) {
 				s := siteOf(t, oneDoor)
 				b := newBench(t, tc.source, clock.Real{}, tc.answers)
 				opened := openedFor(t, s)
-				opened.Programme = []commission.Step{step}
+				opened.Programme = []programme.Step{step}
 				_, r, err := b.start(t, context.Background(), s, opened)
 				if tc.is == "" {
 					require.NoError(t, err)
@@ -221,7 +224,7 @@ func TestSounderThatCannotBeSwitchedOffIsToldLoudly(t *testing.T) {
 		source := &timeline{refuse: true}
 		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n")
 		opened := openedFor(t, s)
-		opened.Programme = []commission.Step{{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}}
+		opened.Programme = []programme.Step{{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.Error(t, err)
 		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
@@ -237,13 +240,13 @@ func TestSwitchingOffIsTriedUntilItWorks(t *testing.T) {
 		source := &timeline{refuseOff: 7}
 		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: y}\n  - {when: \"*\", say: \"\"}\n")
 		opened := openedFor(t, s)
-		opened.Programme = []commission.Step{{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}}
+		opened.Programme = []programme.Step{{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
 		assert.Contains(t, b.out.String(), "is switched off now")
 		assert.Equal(t, map[string]bool{"Sounder": false}, source.sounding)
-		assert.Equal(t, commission.Works, r.Find("outputs/Sounder").Result())
+		assert.Equal(t, record.Works, r.Find("outputs/Sounder").Result())
 	})
 }
 
@@ -260,7 +263,7 @@ func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
 			}
 		}}
 		opened := openedFor(t, s)
-		opened.Programme = slices.DeleteFunc(opened.Programme, func(s commission.Step) bool { return s.ID != "supply/alarm-load" })
+		opened.Programme = slices.DeleteFunc(opened.Programme, func(s programme.Step) bool { return s.ID != "supply/alarm-load" })
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "this reading does not count")
@@ -278,15 +281,15 @@ func TestActiveZoneIsToldBeforeTheCue(t *testing.T) {
 		b.config.Operator = &busyOperator{Operator: b.config.Operator, watching: func() {
 			if source.operate != "" && !source.told {
 				source.told = true
-				source.to.Signal(commission.Signal{At: time.Now(), Address: "z1", State: commission.Active})
+				source.to.Signal(signal.Signal{At: time.Now(), Address: "z1", State: signal.Active})
 			}
 		}}
 		opened := openedFor(t, s)
-		opened.Programme = []commission.Step{{ID: "walk/1.1", Stage: commission.WalkTest, Kind: commission.StepDetector, Point: "1.1", Zone: 1}}
+		opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "Its zone reports active")
-		assert.Equal(t, commission.Inverted, commission.Assess(r).Detectors[0].Verdict)
+		assert.Equal(t, record.Inverted, judge.Assess(r).Detectors[0].Verdict)
 	})
 }
 
@@ -295,11 +298,11 @@ func TestActiveZoneIsToldBeforeTheCue(t *testing.T) {
 func TestSounderIsSwitchedOffAfterAKill(t *testing.T) {
 	s := siteOf(t, oneDoor)
 	opened := openedFor(t, s)
-	opened.Programme = []commission.Step{{ID: "outputs/Sounder", Stage: commission.OutputTest, Kind: commission.StepOutput, Output: "Sounder"}}
+	opened.Programme = []programme.Step{{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
 	path := t.TempDir() + "/journal.jsonl"
 	w, err := journal.Create(path)
 	require.NoError(t, err)
-	for _, f := range []commission.Fact{opened, commission.Energised{Output: "Sounder", On: true, By: "controller"}} {
+	for _, f := range []record.Fact{opened, record.Energised{Output: "Sounder", On: true, By: "controller"}} {
 		_, err := w.Append(morning, f.Kind(), f)
 		require.NoError(t, err)
 	}
@@ -321,12 +324,12 @@ func TestSignalsDuringAQuestionAreKept(t *testing.T) {
 	b := newBench(t, source, clock.Real{}, "answers:\n  - {when: inspection/people-told, say: done}\n")
 	b.config.Operator = &busyOperator{Operator: b.config.Operator, during: func() {
 		for i := range 500 {
-			source.to.Signal(commission.Signal{At: time.Now(), Address: fmt.Sprintf("z%d", i%3), State: commission.Active})
+			source.to.Signal(signal.Signal{At: time.Now(), Address: fmt.Sprintf("z%d", i%3), State: signal.Active})
 		}
-		source.to.Connection(commission.Connection{Up: false})
+		source.to.Connection(signal.Connection{Up: false})
 	}}
 	opened := openedFor(t, s)
-	opened.Programme = []commission.Step{{ID: "inspection/people-told", Stage: commission.Inspection, Kind: commission.StepCheck, Text: "told"}}
+	opened.Programme = []programme.Step{{ID: "inspection/people-told", Stage: programme.StageInspection, Kind: programme.StepCheck, Text: "told"}}
 	_, r, err := b.start(t, context.Background(), s, opened)
 	require.NoError(t, err)
 	assert.Equal(t, 500, r.Signals)

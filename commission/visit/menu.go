@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -13,8 +15,8 @@ import (
 // steps stay open.
 func (v *Visit) chooseStage(ctx context.Context) error {
 	options := []ask.Option{{Word: "pause", Label: "pause the visit"}}
-	err := v.look(func(r *commission.Record) {
-		for _, stage := range commission.Stages {
+	err := v.look(func(r *record.Record) {
+		for _, stage := range programme.Stages {
 			if label := stageLabel(r, stage); label != "" {
 				options = append(options, ask.Option{Word: string(stage), Label: label})
 			}
@@ -31,10 +33,10 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 	if word == "pause" {
 		return ask.ErrPaused
 	}
-	return v.enter(ctx, commission.Stage(word))
+	return v.enter(ctx, programme.Stage(word))
 }
 
-func stageLabel(r *commission.Record, stage commission.Stage) string {
+func stageLabel(r *record.Record, stage programme.Stage) string {
 	all, open := r.Count(stage)
 	switch {
 	case all == 0:
@@ -47,10 +49,10 @@ func stageLabel(r *commission.Record, stage commission.Stage) string {
 
 // enter goes to a stage. The names come last; a concluded stage is entered to
 // take a step again.
-func (v *Visit) enter(ctx context.Context, stage commission.Stage) error {
+func (v *Visit) enter(ctx context.Context, stage programme.Stage) error {
 	var before, open int
-	err := v.look(func(r *commission.Record) {
-		if stage == commission.SignOff {
+	err := v.look(func(r *record.Record) {
+		if stage == programme.StageSignOff {
 			before = len(r.OpenBefore(stage))
 		}
 		_, open = r.Count(stage)
@@ -64,7 +66,7 @@ func (v *Visit) enter(ctx context.Context, stage commission.Stage) error {
 	case open == 0:
 		return v.reopen(ctx, stage)
 	}
-	return v.add(commission.Entered{Stage: stage})
+	return v.add(record.Entered{Stage: stage})
 }
 
 // maxOffered is how many steps are offered by name.
@@ -72,14 +74,11 @@ const maxOffered = 12
 
 // reopen asks which concluded step is taken again; those that were not proved
 // are offered first.
-func (v *Visit) reopen(ctx context.Context, stage commission.Stage) error {
+func (v *Visit) reopen(ctx context.Context, stage programme.Stage) error {
 	options := []ask.Option{{Word: "back", Label: "none"}}
 	ids := map[string]string{}
-	err := v.look(func(r *commission.Record) {
-		poor := map[string]bool{}
-		for _, id := range r.Unsatisfied() {
-			poor[id] = true
-		}
+	err := v.look(func(r *record.Record) {
+		poor := judge.Unsatisfied(r)
 		for _, want := range []bool{true, false} {
 			for _, s := range r.Steps {
 				if s.Stage != stage || poor[s.ID] != want {
@@ -118,8 +117,8 @@ func (v *Visit) reopen(ctx context.Context, stage commission.Stage) error {
 			return err
 		}
 	}
-	if err := v.add(commission.Reopened{Step: ids[word]}); err != nil {
+	if err := v.add(record.Reopened{Step: ids[word]}); err != nil {
 		return err
 	}
-	return v.add(commission.Entered{Stage: stage})
+	return v.add(record.Entered{Stage: stage})
 }

@@ -7,13 +7,13 @@ import (
 	"regexp"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
 // output energises a sounder, strobe or chime and asks what was heard or seen.
-func (v *Visit) output(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) output(ctx context.Context, s *record.StepRecord) error {
 	o := v.outputOf(s)
 	if v.observedBefore(s) {
 		return v.concludeOutput(ctx, s, o, true)
@@ -34,34 +34,34 @@ const observation = "/observed"
 
 // observedBefore tells whether it was heard or seen before a break: it need not
 // sound again for the questions that follow.
-func (v *Visit) observedBefore(s *commission.StepRecord) bool {
+func (v *Visit) observedBefore(s *record.StepRecord) bool {
 	worked := false
-	_ = v.look(func(r *commission.Record) { // a failure is met at the next entry
+	_ = v.look(func(r *record.Record) { // a failure is met at the next entry
 		text, _ := r.Given(s, s.ID+observation)
-		worked = text == string(commission.Yes)
+		worked = text == string(record.Yes)
 	})
 	return worked
 }
 
 // concludeOutput asks what else belongs to what was observed.
-func (v *Visit) concludeOutput(ctx context.Context, s *commission.StepRecord, o *site.Output, worked bool) error {
+func (v *Visit) concludeOutput(ctx context.Context, s *record.StepRecord, o *site.Output, worked bool) error {
 	if worked {
 		if err := v.outputReadings(ctx, s, o); err != nil {
 			return err
 		}
-		return v.add(commission.Answer{Step: s.ID, Result: commission.Works})
+		return v.add(record.Answer{Step: s.ID, Result: record.Works})
 	}
 	note, err := v.needed(ctx, s, "/note", "What was seen or heard instead?", "")
 	if err != nil {
 		return err
 	}
-	return v.add(commission.Answer{Step: s.ID, Result: commission.Fails, Remark: note})
+	return v.add(record.Answer{Step: s.ID, Result: record.Fails, Remark: note})
 }
 
 // observe energises the output and asks what was heard or seen. The answer is
 // written before it is switched off: that may take long when the connection is
 // lost.
-func (v *Visit) observe(ctx context.Context, s *commission.StepRecord, o *site.Output) (worked bool, err error) {
+func (v *Visit) observe(ctx context.Context, s *record.StepRecord, o *site.Output) (worked bool, err error) {
 	off, err := v.switchOn(ctx, o)
 	if err != nil {
 		return false, err
@@ -75,21 +75,21 @@ func (v *Visit) observe(ctx context.Context, s *commission.StepRecord, o *site.O
 	if err != nil {
 		return false, err
 	}
-	given := commission.Given{Step: s.ID, Question: s.ID + observation, Text: string(commission.No)}
+	given := record.Given{Step: s.ID, Question: s.ID + observation, Text: string(record.No)}
 	if worked {
-		given.Text = string(commission.Yes)
+		given.Text = string(record.Yes)
 	}
 	return worked, v.add(given)
 }
 
 // outputReadings takes what was measured while it was on; each may be left out.
-func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o *site.Output) error {
+func (v *Visit) outputReadings(ctx context.Context, s *record.StepRecord, o *site.Output) error {
 	asked := []struct {
 		quantity, id, text string
 		in                 checks.Dimension
 	}{
-		{commission.CurrentReading, "/current", "Current while it was on, or Enter if not measured", checks.Current},
-		{commission.CutOffReading, "/cut-off", "Time after which it stopped by itself, or Enter if that was not observed", checks.Time},
+		{record.CurrentReading, "/current", "Current while it was on, or Enter if not measured", checks.Current},
+		{record.CutOffReading, "/cut-off", "Time after which it stopped by itself, or Enter if that was not observed", checks.Time},
 	}
 	if o.Kind == site.Sounder {
 		if err := v.levelReading(ctx, s); err != nil {
@@ -97,7 +97,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 		}
 	}
 	for _, a := range asked {
-		if a.quantity == commission.CutOffReading && o.Kind == site.Chime {
+		if a.quantity == record.CutOffReading && o.Kind == site.Chime {
 			continue
 		}
 		text, err := v.optional(ctx, s, a.id, a.text, "for example "+a.in.Examples, optionalQuantity(a.in))
@@ -108,7 +108,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 			continue
 		}
 		q, _ := a.in.Parse(text) // was checked
-		if err := v.add(commission.Reading{Step: s.ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text}); err != nil {
+		if err := v.add(record.Reading{Step: s.ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text}); err != nil {
 			return err
 		}
 	}
@@ -116,7 +116,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *commission.StepRecord, o 
 }
 
 // levelReading takes "96 dB at 3 m", with what is known besides.
-func (v *Visit) levelReading(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) levelReading(ctx context.Context, s *record.StepRecord) error {
 	text, err := v.optional(ctx, s, "/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m; or 96 dB at 3 m over 55 dB class 2, with the level when it is off and the class of the meter",
 		func(t string) error { _, err := levelAt(t); return err })
 	if err != nil || text == "" {
@@ -132,8 +132,8 @@ func (v *Visit) levelReading(ctx context.Context, s *commission.StepRecord) erro
 
 var levelForm = regexp.MustCompile(`^(.+?) at (.+?)(?: over (.+?))?(?: class ([12]))?$`)
 
-func levelAt(text string) (commission.Reading, error) {
-	fact := commission.Reading{Quantity: commission.LevelReading, Unit: checks.SoundLevel.SI, AsTyped: text}
+func levelAt(text string) (record.Reading, error) {
+	fact := record.Reading{Quantity: record.LevelReading, Unit: checks.SoundLevel.SI, AsTyped: text}
 	if text == "" {
 		return fact, nil
 	}
@@ -180,8 +180,8 @@ func at(location string) string {
 	return ", " + location
 }
 
-func (v *Visit) outputOf(s *commission.StepRecord) *site.Output {
+func (v *Visit) outputOf(s *record.StepRecord) *site.Output {
 	var o *site.Output
-	_ = v.look(func(r *commission.Record) { o = r.Site.Output(s.Output) }) // the fold has checked the name
+	_ = v.look(func(r *record.Record) { o = r.Site.Output(s.Output) }) // the fold has checked the name
 	return o
 }

@@ -7,14 +7,16 @@ import (
 	"time"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 )
 
 // ready waits until the technician stands at the detector. A zone that reports
 // active is told while it lasts; the cue is given all the same when it is asked
 // for again, since inverted wiring looks like that.
-func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) ready(ctx context.Context, s *record.StepRecord) error {
 	warned := false
 	for {
 		spec, err := v.readyWatch(s)
@@ -27,7 +29,7 @@ func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
 			return err
 		case key == keyReady.Word && !v.connected():
 			v.operator.Tell("   Not connected: no cue is given.")
-		case key == keyReady.Word && v.stateOf(s) == commission.Active && !warned:
+		case key == keyReady.Word && v.stateOf(s) == signal.Active && !warned:
 			v.operator.Tell("   Its zone reports active. Bring it to rest first; if it is at rest, press again: its wiring may be inverted.")
 			warned = true
 		case key == keyReady.Word:
@@ -56,7 +58,7 @@ func (v *Visit) ready(ctx context.Context, s *commission.StepRecord) error {
 
 // loopReading takes what an ohmmeter shows of the detector's loop at rest; what
 // it means is computed with the certificate.
-func (v *Visit) loopReading(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) loopReading(ctx context.Context, s *record.StepRecord) error {
 	const open = "open"
 	text, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/ohms", Text: "Resistance of the loop, disconnected from the controller, everything on it at rest", Shape: ask.Text, Optional: true,
 		Help: "for example 4.7k or open; Enter alone goes back", Check: func(t string) error {
@@ -69,7 +71,7 @@ func (v *Visit) loopReading(ctx context.Context, s *commission.StepRecord) error
 	if err != nil || text == "" {
 		return err
 	}
-	fact := commission.Reading{Step: s.ID, Quantity: commission.LoopReading, Unit: checks.Resistance.SI, AsTyped: text, Open: text == open}
+	fact := record.Reading{Step: s.ID, Quantity: record.LoopReading, Unit: checks.Resistance.SI, AsTyped: text, Open: text == open}
 	if !fact.Open {
 		q, err := checks.Resistance.Parse(text)
 		if err != nil {
@@ -81,9 +83,9 @@ func (v *Visit) loopReading(ctx context.Context, s *commission.StepRecord) error
 }
 
 // stateOf is the last known state of a detector's zone.
-func (v *Visit) stateOf(s *commission.StepRecord) commission.State {
-	var state commission.State
-	_ = v.look(func(r *commission.Record) { // a failure is met at the next wait
+func (v *Visit) stateOf(s *record.StepRecord) signal.State {
+	var state signal.State
+	_ = v.look(func(r *record.Record) { // a failure is met at the next wait
 		if z := r.Site.Zone(s.Zone); z != nil {
 			state = r.StateOf(z.Address)
 		}
@@ -93,15 +95,15 @@ func (v *Visit) stateOf(s *commission.StepRecord) commission.State {
 
 // tellingState is a wait that only a key ends, and that tells each change of the
 // detector's zone meanwhile.
-func (v *Visit) tellingState(s *commission.StepRecord) func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool) {
-	told, garbled := commission.State("none yet"), ""
-	return func(w ask.Watching, r *commission.Record, _ time.Time) (time.Time, string, bool) {
+func (v *Visit) tellingState(s *record.StepRecord) func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool) {
+	told, garbled := signal.State("none yet"), ""
+	return func(w ask.Watching, r *record.Record, _ time.Time) (time.Time, string, bool) {
 		z := r.Site.Zone(s.Zone)
 		if z == nil {
 			return time.Time{}, "", false
 		}
 		if now := r.StateOf(z.Address); now != told {
-			if told != "none yet" || now == commission.Active {
+			if told != "none yet" || now == signal.Active {
 				w.Say(fmt.Sprintf("   zone %d reports %s", z.Number, orUnknown(now)))
 			}
 			told = now
@@ -114,19 +116,19 @@ func (v *Visit) tellingState(s *commission.StepRecord) func(ask.Watching, *commi
 	}
 }
 
-func orUnknown(s commission.State) string {
-	if s == commission.Unknown {
+func orUnknown(s signal.State) string {
+	if s == signal.Unknown {
 		return "nothing that is known"
 	}
 	return string(s)
 }
 
 // jump goes to another detector of the stage, also to one that is concluded.
-func (v *Visit) jump(ctx context.Context, s *commission.StepRecord) error {
-	ids := map[string]*commission.StepRecord{}
-	if err := v.look(func(r *commission.Record) {
+func (v *Visit) jump(ctx context.Context, s *record.StepRecord) error {
+	ids := map[string]*record.StepRecord{}
+	if err := v.look(func(r *record.Record) {
 		for _, other := range r.Steps {
-			if other.Stage == s.Stage && other.Kind == commission.StepDetector {
+			if other.Stage == s.Stage && other.Kind == programme.StepDetector {
 				ids[string(other.Point)] = other
 			}
 		}
@@ -148,11 +150,11 @@ func (v *Visit) jump(ctx context.Context, s *commission.StepRecord) error {
 		return errBack
 	}
 	if other.Concluded() {
-		if err := v.add(commission.Reopened{Step: other.ID}); err != nil {
+		if err := v.add(record.Reopened{Step: other.ID}); err != nil {
 			return err
 		}
 	}
-	if err := v.add(commission.Entered{Stage: s.Stage, Step: other.ID}); err != nil {
+	if err := v.add(record.Entered{Stage: s.Stage, Step: other.ID}); err != nil {
 		return err
 	}
 	return errJump
@@ -162,19 +164,19 @@ func (v *Visit) jump(ctx context.Context, s *commission.StepRecord) error {
 // step.
 func (v *Visit) connected() bool {
 	up := false
-	_ = v.look(func(r *commission.Record) { up = r.Connected })
+	_ = v.look(func(r *record.Record) { up = r.Connected })
 	return up
 }
 
-func (v *Visit) readyWatch(s *commission.StepRecord) (ask.Watch, error) {
+func (v *Visit) readyWatch(s *record.StepRecord) (ask.Watch, error) {
 	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keyOhms, keySkip, keyNote, keyLeave}}
-	err := v.look(func(r *commission.Record) {
+	err := v.look(func(r *record.Record) {
 		z, d, err := r.Site.Find(s.Point)
 		if err != nil {
 			return
 		}
 		spec.Title = "Go to " + r.Title(s.Step)
-		if all, open := r.Count(s.Stage); s.Stage == commission.WalkTest {
+		if all, open := r.Count(s.Stage); s.Stage == programme.StageWalkTest {
 			spec.Lines = append(spec.Lines, fmt.Sprintf("%d of %d still to do", open, all))
 		}
 		if d.Location != "" {

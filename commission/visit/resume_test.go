@@ -11,11 +11,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask/scripted"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 )
@@ -35,11 +37,11 @@ func wholeVisit(t *testing.T) (*site.Site, string) {
 	t.Helper()
 	s, err := site.Read("site.yaml", []byte(visit.BenchSite))
 	require.NoError(t, err)
-	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	v, err := visit.Start(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path, commission.Opened{Visit: commission.Handover,
-		Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: commission.Programme(s, list)})
+	v, err := visit.Start(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path, record.Opened{Visit: programme.Handover,
+		Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()))
 	require.NoError(t, v.Close())
@@ -47,8 +49,8 @@ func wholeVisit(t *testing.T) (*site.Site, string) {
 }
 
 // results is what must not depend on where a visit was broken off.
-func results(r *commission.Record) map[string]any {
-	a := commission.Assess(r)
+func results(r *record.Record) map[string]any {
+	a := judge.Assess(r)
 	out := map[string]any{"result": a.Result, "done": r.Done(), "counts": a.Counts, "energised": len(r.Energised)}
 	for _, d := range a.Detectors {
 		out[string(d.Point)] = d.Verdict
@@ -67,10 +69,10 @@ func TestFoldingAPrefixAndSteppingOnIsFoldingAll(t *testing.T) {
 	_, path := wholeVisit(t)
 	contents, err := journal.ReadFile(path)
 	require.NoError(t, err)
-	whole, err := commission.Fold(contents.Entries)
+	whole, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
 	for n := 1; n < len(contents.Entries); n++ {
-		r, err := commission.Fold(contents.Entries[:n])
+		r, err := record.Fold(contents.Entries[:n])
 		require.NoError(t, err)
 		for _, e := range contents.Entries[n:] {
 			require.NoError(t, r.Step(e))
@@ -87,7 +89,7 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 	require.NoError(t, err)
 	contents, err := journal.ReadFile(path)
 	require.NoError(t, err)
-	whole, err := commission.Fold(contents.Entries)
+	whole, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
 	want := results(whole)
 
@@ -105,7 +107,7 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 		require.NoError(t, v.Close())
 		again, err := journal.ReadFile(path)
 		require.NoError(t, err)
-		r, err := commission.Fold(again.Entries)
+		r, err := record.Fold(again.Entries)
 		require.NoError(t, err)
 		require.Equal(t, want, results(r), "after entry %d (%s)", n, contents.Entries[n-1].Kind)
 	}
@@ -115,13 +117,13 @@ func TestRetestTakesWhatWasNotProved(t *testing.T) {
 	s, path := wholeVisit(t)
 	contents, err := journal.ReadFile(path)
 	require.NoError(t, err)
-	r, err := commission.Fold(contents.Entries)
+	r, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
-	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Retest))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Retest))
 	require.NoError(t, err)
 	var walk []string
-	for _, step := range commission.RetestProgramme(s, list, r) {
-		if step.Stage == commission.WalkTest {
+	for _, step := range programme.OfRetest(s, list, r.Opened.Programme, judge.Unsatisfied(r)) {
+		if step.Stage == programme.StageWalkTest {
 			walk = append(walk, string(step.Point))
 		}
 	}

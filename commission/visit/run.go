@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"strings"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 )
 
 // ErrPaused: the visit was paused and can be resumed at the very step.
@@ -32,7 +34,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		}
 		err = errors.Join(err, guarded(v.switchAllOff))
 		if err != nil {
-			_ = v.add(commission.Paused{By: pauseReason(err)}) // the journal may be what failed
+			_ = v.add(record.Paused{By: pauseReason(err)}) // the journal may be what failed
 			v.warnMainsOff()
 		}
 		err = errors.Join(err, guarded(v.source.Close))
@@ -74,7 +76,7 @@ func pauseReason(err error) string {
 func (v *Visit) afterBreak(ctx context.Context) error {
 	var on []string
 	var mainsOff bool
-	if err := v.look(func(r *commission.Record) {
+	if err := v.look(func(r *record.Record) {
 		for name := range r.Energised {
 			on = append(on, name)
 		}
@@ -91,27 +93,27 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	if len(on) == 0 {
 		return nil
 	}
-	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", commission.SounderCaution)
+	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", judge.SounderCaution)
 	return v.switchAllOff()
 }
 
 // warnMainsOff reminds of what is easily forgotten.
 func (v *Visit) warnMainsOff() {
 	off := false
-	_ = v.look(func(r *commission.Record) { off = !r.MainsOff.IsZero() }) // told whatever else has failed
+	_ = v.look(func(r *record.Record) { off = !r.MainsOff.IsZero() }) // told whatever else has failed
 	if off {
 		v.operator.Tell("   MAINS IS STILL REMOVED: the standby battery carries the system until the adapter is plugged in again.")
 	}
 }
 
 func (v *Visit) steps(ctx context.Context) error {
-	stage := commission.Stage("")
+	stage := programme.Stage("")
 	for {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		var next *commission.StepRecord
-		if err := v.look(func(r *commission.Record) { next = r.Next() }); err != nil {
+		var next *record.StepRecord
+		if err := v.look(func(r *record.Record) { next = r.Next() }); err != nil {
 			return err
 		}
 		if next == nil {
@@ -135,42 +137,42 @@ func (v *Visit) steps(ctx context.Context) error {
 	}
 }
 
-var introductions = map[commission.Stage]string{
-	commission.Inspection: "Look before anything is operated.",
-	commission.WalkTest:   "Operate every detector on its own, then let it go back to rest. Times run from the cue.",
-	commission.SupplyTest: "Measure with mains present, then prove that the system lives on without it.",
-	commission.OutputTest: "Hear, see and time what the system does.",
-	commission.HandOver:   "Leave the system and its user ready.",
-	commission.SignOff:    "Names under what was found.",
+var introductions = map[programme.Stage]string{
+	programme.StageInspection: "Look before anything is operated.",
+	programme.StageWalkTest:   "Operate every detector on its own, then let it go back to rest. Times run from the cue.",
+	programme.StageSupply:     "Measure with mains present, then prove that the system lives on without it.",
+	programme.StageOutputs:    "Hear, see and time what the system does.",
+	programme.StageHandOver:   "Leave the system and its user ready.",
+	programme.StageSignOff:    "Names under what was found.",
 }
 
-func (v *Visit) introduce(stage commission.Stage) {
+func (v *Visit) introduce(stage programme.Stage) {
 	all, open := 0, 0
-	_ = v.look(func(r *commission.Record) { all, open = r.Count(stage) }) // a failure is met at the next step
+	_ = v.look(func(r *record.Record) { all, open = r.Count(stage) }) // a failure is met at the next step
 	v.operator.Tell("", fmt.Sprintf("== %s ==  %d of %d steps open", strings.ToUpper(string(stage)), open, all), introductions[stage])
 }
 
-func (v *Visit) take(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) take(ctx context.Context, s *record.StepRecord) error {
 	switch s.Kind {
-	case commission.StepCheck:
+	case programme.StepCheck:
 		return v.check(ctx, s)
-	case commission.StepDetector:
+	case programme.StepDetector:
 		return v.detector(ctx, s)
-	case commission.StepInstrument:
+	case programme.StepInstrument:
 		return v.instrument(ctx, s)
-	case commission.StepReading:
+	case programme.StepReading:
 		return v.reading(ctx, s)
-	case commission.StepAct:
+	case programme.StepAct:
 		return v.act(ctx, s)
-	case commission.StepPath:
+	case programme.StepPath:
 		return v.path(ctx, s)
-	case commission.StepOutput:
+	case programme.StepOutput:
 		return v.output(ctx, s)
-	case commission.StepChime:
+	case programme.StepChime:
 		return v.chime(ctx, s)
-	case commission.StepRestart:
+	case programme.StepRestart:
 		return v.restart(ctx, s)
-	case commission.StepSign:
+	case programme.StepSign:
 		return v.sign(ctx, s)
 	}
 	return fmt.Errorf("the programme has a step of the kind %q, which this version cannot take", s.Kind)
@@ -190,10 +192,10 @@ func (v *Visit) choose(ctx context.Context, id, text, help string, options ...as
 
 // keep asks a question that is one of several of a step. Its answer is written
 // at once; after a break it is taken from there and not asked for again.
-func (v *Visit) keep(ctx context.Context, s *commission.StepRecord, q ask.Question) (string, error) {
+func (v *Visit) keep(ctx context.Context, s *record.StepRecord, q ask.Question) (string, error) {
 	var text string
 	var given bool
-	if err := v.look(func(r *commission.Record) { text, given = r.Given(s, q.ID) }); err != nil {
+	if err := v.look(func(r *record.Record) { text, given = r.Given(s, q.ID) }); err != nil {
 		return "", err
 	}
 	if given {
@@ -206,11 +208,11 @@ func (v *Visit) keep(ctx context.Context, s *commission.StepRecord, q ask.Questi
 			return text, err
 		}
 	}
-	return text, v.add(commission.Given{Step: s.ID, Question: q.ID, Text: text})
+	return text, v.add(record.Given{Step: s.ID, Question: q.ID, Text: text})
 }
 
 // text asks for a line; Enter alone takes the choice before it back (errBack).
-func (v *Visit) text(ctx context.Context, s *commission.StepRecord, question, text, help string) (string, error) {
+func (v *Visit) text(ctx context.Context, s *record.StepRecord, question, text, help string) (string, error) {
 	if help != "" {
 		help += "; "
 	}
@@ -222,12 +224,12 @@ func (v *Visit) text(ctx context.Context, s *commission.StepRecord, question, te
 }
 
 // needed asks for a line that must not be empty.
-func (v *Visit) needed(ctx context.Context, s *commission.StepRecord, question, text, help string) (string, error) {
+func (v *Visit) needed(ctx context.Context, s *record.StepRecord, question, text, help string) (string, error) {
 	return v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help, Shape: ask.Text})
 }
 
 // optional asks for a line that may be empty.
-func (v *Visit) optional(ctx context.Context, s *commission.StepRecord, question, text, help string, check func(string) error) (string, error) {
+func (v *Visit) optional(ctx context.Context, s *record.StepRecord, question, text, help string, check func(string) error) (string, error) {
 	return v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
 }
 
@@ -238,25 +240,25 @@ func (v *Visit) yes(ctx context.Context, q ask.Question) (bool, error) {
 }
 
 // leaveOut concludes a step without a test.
-func (v *Visit) leaveOut(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) leaveOut(ctx context.Context, s *record.StepRecord) error {
 	reason, err := v.text(ctx, s, "/reason", "Why is it not tested?", "The reason is printed on the certificate")
 	if err != nil {
 		return err
 	}
-	return v.add(commission.Answer{Step: s.ID, Result: commission.LeftOut, Remark: reason})
+	return v.add(record.Answer{Step: s.ID, Result: record.LeftOut, Remark: reason})
 }
 
 // note asks for a note; none is written for Enter alone.
-func (v *Visit) note(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) note(ctx context.Context, s *record.StepRecord) error {
 	text, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/note", Text: "Note, printed on the certificate", Help: "Enter alone writes none", Shape: ask.Text, Optional: true})
 	if err != nil || text == "" {
 		return err
 	}
-	return v.add(commission.Note{Step: s.ID, Text: text})
+	return v.add(record.Note{Step: s.ID, Text: text})
 }
 
-func (v *Visit) title(s *commission.StepRecord) string {
+func (v *Visit) title(s *record.StepRecord) string {
 	var title string
-	_ = v.look(func(r *commission.Record) { title = r.Title(s.Step) }) // a failure is met at the next step
+	_ = v.look(func(r *record.Record) { title = r.Title(s.Step) }) // a failure is met at the next step
 	return title
 }

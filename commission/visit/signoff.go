@@ -7,20 +7,22 @@ import (
 	"path/filepath"
 	"strings"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 )
 
 // sign shows what is outstanding and asks for a name under it.
-func (v *Visit) sign(ctx context.Context, s *commission.StepRecord) error {
-	var a *commission.Assessment
+func (v *Visit) sign(ctx context.Context, s *record.StepRecord) error {
+	var a *judge.Assessment
 	var open int
 	var lapsed bool
-	if err := v.look(func(r *commission.Record) {
-		a = commission.Assess(r)
+	if err := v.look(func(r *record.Record) {
+		a = judge.Assess(r)
 		lapsed = r.Lapsed
-		open = len(r.OpenBefore(commission.SignOff))
+		open = len(r.OpenBefore(programme.StageSignOff))
 	}); err != nil {
 		return err
 	}
@@ -31,7 +33,7 @@ func (v *Visit) sign(ctx context.Context, s *commission.StepRecord) error {
 	if lapsed {
 		v.operator.Tell("   A step was taken again after somebody had signed: that signature no longer counts.")
 	}
-	signed := commission.Signed{Step: s.ID, Role: s.Text, Accepted: v.showOutstanding(a)}
+	signed := record.Signed{Step: s.ID, Role: s.Text, Accepted: v.showOutstanding(a)}
 	var err error
 	if s.Text == "technician" {
 		err = v.technician(ctx, s, &signed)
@@ -46,12 +48,12 @@ func (v *Visit) sign(ctx context.Context, s *commission.StepRecord) error {
 
 // showOutstanding prints findings and limitations and returns their lines. The
 // names are still missing while it is called; that is no limitation to accept.
-func (v *Visit) showOutstanding(a *commission.Assessment) []string {
+func (v *Visit) showOutstanding(a *judge.Assessment) []string {
 	lines := []string{""}
 	var named []string
-	for _, list := range [][]commission.Finding{a.Findings, a.Limitations} {
+	for _, list := range [][]judge.Finding{a.Findings, a.Limitations} {
 		for _, f := range list {
-			if f.About == commission.AboutVisitOpen {
+			if f.About == judge.AboutVisitOpen {
 				continue
 			}
 			lines = append(lines, "   "+f.Line())
@@ -65,7 +67,7 @@ func (v *Visit) showOutstanding(a *commission.Assessment) []string {
 	return named
 }
 
-func (v *Visit) technician(ctx context.Context, s *commission.StepRecord, to *commission.Signed) error {
+func (v *Visit) technician(ctx context.Context, s *record.StepRecord, to *record.Signed) error {
 	word, err := v.choose(ctx, s.ID, "The list above is what stays outstanding", "Go back if something of it can still be put right.",
 		ask.Option{Word: "sign", Label: "it is right: sign"})
 	if err != nil || word != "sign" {
@@ -78,7 +80,7 @@ func (v *Visit) technician(ctx context.Context, s *commission.StepRecord, to *co
 	return err
 }
 
-func (v *Visit) customer(ctx context.Context, s *commission.StepRecord, to *commission.Signed) error {
+func (v *Visit) customer(ctx context.Context, s *record.StepRecord, to *record.Signed) error {
 	word, err := v.choose(ctx, s.ID, "Show the list above to the customer's representative", "Their name accepts what is listed, each by its number.",
 		ask.Option{Word: "accept", Label: "they accept it"},
 		ask.Option{Word: "refuses", Label: "they do not accept it, with what they say"},
@@ -123,7 +125,7 @@ func unquoted(path string) string {
 }
 
 // drawing asks for the picture of a drawn signature; nil for none.
-func (v *Visit) drawing(ctx context.Context, s *commission.StepRecord) ([]byte, error) {
+func (v *Visit) drawing(ctx context.Context, s *record.StepRecord) ([]byte, error) {
 	var drawn []byte
 	read := func(path string) (err error) {
 		if path == "" {

@@ -7,13 +7,15 @@ import (
 	"time"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
 // instrument asks what the supply is measured with.
-func (v *Visit) instrument(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) instrument(ctx context.Context, s *record.StepRecord) error {
 	if bench, ok := v.source.(Bench); ok && bench != nil {
 		v.operator.Tell("   Practice: a simulated voltmeter takes the place of yours.")
 	}
@@ -46,7 +48,7 @@ func (v *Visit) instrument(ctx context.Context, s *commission.StepRecord) error 
 	if err != nil {
 		return err
 	}
-	fact := commission.Instrument{Step: s.ID, Name: name, Calibrated: calibrated}
+	fact := record.Instrument{Step: s.ID, Name: name, Calibrated: calibrated}
 	if text != "" {
 		q, _ := checks.Voltage.Parse(text) // was checked
 		fact.Uncertainty = q.SI
@@ -57,7 +59,7 @@ func (v *Visit) instrument(ctx context.Context, s *commission.StepRecord) error 
 
 // reading waits until a voltage is due, energises the sounder where it is a
 // reading under alarm load, and asks for it.
-func (v *Visit) reading(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) reading(ctx context.Context, s *record.StepRecord) error {
 	if err := v.due(ctx, s); err != nil || s.Concluded() {
 		return err
 	}
@@ -81,7 +83,7 @@ func (v *Visit) reading(ctx context.Context, s *commission.StepRecord) error {
 
 // loaded takes a voltage that counts only if the output was on all the while:
 // the entry is written before it is switched off.
-func (v *Visit) loaded(ctx context.Context, s *commission.StepRecord, o *site.Output) error {
+func (v *Visit) loaded(ctx context.Context, s *record.StepRecord, o *site.Output) error {
 	fact, err := v.voltage(ctx, s)
 	if err != nil || s.Concluded() {
 		return err
@@ -94,13 +96,13 @@ func (v *Visit) loaded(ctx context.Context, s *commission.StepRecord, o *site.Ou
 }
 
 // due lets the hold time pass. Signals go on being written meanwhile.
-func (v *Visit) due(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) due(ctx context.Context, s *record.StepRecord) error {
 	var wait time.Duration
-	if err := v.look(func(r *commission.Record) { wait = r.ReadingDue(s.Step, v.clock.Now()) }); err != nil || wait == 0 {
+	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step, v.clock.Now()) }); err != nil || wait == 0 {
 		return err
 	}
 	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/wait", Title: "Wait on standby: " + s.Text, Keys: []ask.Key{keySkip, keyNote, keyLeave}},
-		func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+		func(r *record.Record, now time.Time) (time.Time, string, bool) {
 			left := r.ReadingDue(s.Step, now)
 			return now.Add(left), fmt.Sprintf("%s left", checks.FormatDuration(left.Round(time.Second))), left == 0
 		})
@@ -124,7 +126,7 @@ func (v *Visit) due(ctx context.Context, s *commission.StepRecord) error {
 const notMeasured = "none"
 
 // voltage asks for one; the step is concluded if it cannot be measured.
-func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) (commission.Reading, error) {
+func (v *Visit) voltage(ctx context.Context, s *record.StepRecord) (record.Reading, error) {
 	q := ask.Question{ID: s.ID + "/voltage", Text: s.Text, Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
 		Check: func(t string) error {
 			if t == notMeasured {
@@ -138,17 +140,17 @@ func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) (commissi
 	}
 	text, err := v.operator.Ask(ctx, q)
 	if err != nil {
-		return commission.Reading{}, err
+		return record.Reading{}, err
 	}
 	if text == notMeasured {
-		return commission.Reading{}, v.leaveOut(ctx, s)
+		return record.Reading{}, v.leaveOut(ctx, s)
 	}
 	volts, err := checks.Voltage.Parse(text)
 	if err != nil {
-		return commission.Reading{}, err // an answer that Check let pass
+		return record.Reading{}, err // an answer that Check let pass
 	}
-	fact := commission.Reading{Step: s.ID, Quantity: commission.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
-	err = v.look(func(r *commission.Record) {
+	fact := record.Reading{Step: s.ID, Quantity: record.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
+	err = v.look(func(r *record.Record) {
 		if m := r.Voltmeter(); m != nil {
 			fact.Uncertainty, fact.Instrument = m.Uncertainty, m.Name
 		}
@@ -157,22 +159,22 @@ func (v *Visit) voltage(ctx context.Context, s *commission.StepRecord) (commissi
 }
 
 // act asks for something to be done to the supply.
-func (v *Visit) act(ctx context.Context, s *commission.StepRecord) error {
-	word, err := v.choose(ctx, s.ID, s.Text, commission.MainsCaution,
-		ask.Option{Word: string(commission.Done), Label: "done just now"},
-		ask.Option{Word: string(commission.LeftOut), Label: "cannot be done here, with a reason"})
+func (v *Visit) act(ctx context.Context, s *record.StepRecord) error {
+	word, err := v.choose(ctx, s.ID, s.Text, judge.MainsCaution,
+		ask.Option{Word: string(record.Done), Label: "done just now"},
+		ask.Option{Word: string(record.LeftOut), Label: "cannot be done here, with a reason"})
 	if err != nil {
 		return err
 	}
-	if word == string(commission.LeftOut) {
+	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
-	if err := v.add(commission.Answer{Step: s.ID, Result: commission.Done}); err != nil {
+	if err := v.add(record.Answer{Step: s.ID, Result: record.Done}); err != nil {
 		return err
 	}
 	if bench, ok := v.source.(Bench); ok {
 		var off bool
-		if err := v.look(func(r *commission.Record) { off = !r.MainsOff.IsZero() }); err != nil {
+		if err := v.look(func(r *record.Record) { off = !r.MainsOff.IsZero() }); err != nil {
 			return err
 		}
 		bench.Mains(!off)
@@ -181,30 +183,30 @@ func (v *Visit) act(ctx context.Context, s *commission.StepRecord) error {
 }
 
 // path asks whether reporting off the premises survives as well.
-func (v *Visit) path(ctx context.Context, s *commission.StepRecord) error {
+func (v *Visit) path(ctx context.Context, s *record.StepRecord) error {
 	word, err := v.choose(ctx, s.ID, s.Text, "Only then is it proved that reports leave the premises when mains fails.",
-		ask.Option{Word: string(commission.Yes), Label: "yes, it has lost mains too and goes on working"},
-		ask.Option{Word: string(commission.No), Label: "no, it stayed on mains: a limitation"},
-		ask.Option{Word: string(commission.NotApplicable), Label: "nothing of the kind is in the way"},
-		ask.Option{Word: string(commission.LeftOut), Label: "not known, with a reason"})
+		ask.Option{Word: string(record.Yes), Label: "yes, it has lost mains too and goes on working"},
+		ask.Option{Word: string(record.No), Label: "no, it stayed on mains: a limitation"},
+		ask.Option{Word: string(record.NotApplicable), Label: "nothing of the kind is in the way"},
+		ask.Option{Word: string(record.LeftOut), Label: "not known, with a reason"})
 	if err != nil {
 		return err
 	}
-	if word == string(commission.LeftOut) {
+	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
-	return v.add(commission.Answer{Step: s.ID, Result: commission.Result(word)})
+	return v.add(record.Answer{Step: s.ID, Result: record.Result(word)})
 }
 
 // restart takes all power away and times the first report after it came back.
-func (v *Visit) restart(ctx context.Context, s *commission.StepRecord) error {
-	word, err := v.choose(ctx, s.ID, s.Text, "Adapter and battery are both disconnected. "+commission.MainsCaution,
+func (v *Visit) restart(ctx context.Context, s *record.StepRecord) error {
+	word, err := v.choose(ctx, s.ID, s.Text, "Adapter and battery are both disconnected. "+judge.MainsCaution,
 		ask.Option{Word: "restart", Label: "all power is off now: go on"},
-		ask.Option{Word: string(commission.LeftOut), Label: "not tested, with a reason"})
+		ask.Option{Word: string(record.LeftOut), Label: "not tested, with a reason"})
 	if err != nil {
 		return err
 	}
-	if word == string(commission.LeftOut) {
+	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
 	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/ready", Title: "Press space at the moment you give the power back", Unattended: keyReady.Word,
@@ -218,36 +220,36 @@ func (v *Visit) restart(ctx context.Context, s *commission.StepRecord) error {
 	return v.restartTrial(ctx, s)
 }
 
-func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) error {
-	_, cueAt, err := v.cue(s, commission.Operate)
+func (v *Visit) restartTrial(ctx context.Context, s *record.StepRecord) error {
+	_, cueAt, err := v.cue(s, record.Operate)
 	if err != nil {
 		return err
 	}
 	if bench, ok := v.source.(Bench); ok {
 		bench.Restart()
 	}
-	timed, byHand := v.source.(KeyTimed)
+	timed, byHand := v.source.(signal.KeyTimed)
 	keys := []ask.Key{keySilent, keyLeave}
 	if byHand {
 		keys = append([]ask.Key{keyActive}, keys...)
 	}
 	var limit time.Duration
 	var first *site.Zone
-	if err := v.look(func(r *commission.Record) { limit, first = r.Site.Limits.ColdRestart.Duration(), &r.Site.Zones[0] }); err != nil {
+	if err := v.look(func(r *record.Record) { limit, first = r.Site.Limits.ColdRestart.Duration(), &r.Site.Zones[0] }); err != nil {
 		return err
 	}
 	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/wait", Title: "Waiting for the controller's first report", Keys: keys},
-		func(r *commission.Record, now time.Time) (time.Time, string, bool) {
+		func(r *record.Record, now time.Time) (time.Time, string, bool) {
 			t, _ := r.Trial()
 			return cueAt.Add(2 * limit), fmt.Sprintf("%.0f s, limit %.0f s", now.Sub(cueAt).Seconds(), limit.Seconds()), t == nil || len(t.Heard) > 0
 		})
 	if err != nil {
-		return errors.Join(err, v.endTrial(s, commission.ByPause))
+		return errors.Join(err, v.endTrial(s, record.ByPause))
 	}
-	end := commission.ByTime
+	end := record.ByTime
 	switch {
 	case key == keyActive.Word && byHand:
-		timed.Press(first.Address, commission.Active)
+		timed.Press(first.Address, signal.Active)
 	case key != "":
 		end = endOfKey[key]
 	}
@@ -258,8 +260,8 @@ func (v *Visit) restartTrial(ctx context.Context, s *commission.StepRecord) erro
 		v.operator.Tell(fmt.Sprintf("   The controller reported after %.0f s.", v.clock.Now().Sub(cueAt).Seconds()))
 		return nil
 	}
-	if end == commission.ByLeaving {
+	if end == record.ByLeaving {
 		return errLeave
 	}
-	return v.add(commission.Answer{Step: s.ID, Result: commission.AsItIs})
+	return v.add(record.Answer{Step: s.ID, Result: record.AsItIs})
 }

@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -24,8 +26,8 @@ const (
 )
 
 // byController tells whether the controller can switch an output.
-func (v *Visit) byController(o *site.Output) (Switch, bool) {
-	s, ok := v.source.(Switch)
+func (v *Visit) byController(o *site.Output) (signal.Switch, bool) {
+	s, ok := v.source.(signal.Switch)
 	return s, ok && s.CanEnergise(o)
 }
 
@@ -37,7 +39,7 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	if !can {
 		return v.switchOnByHand(ctx, o)
 	}
-	if err := v.add(commission.Energised{Output: o.Name, On: true, By: "controller"}); err != nil {
+	if err := v.add(record.Energised{Output: o.Name, On: true, By: "controller"}); err != nil {
 		return nil, err
 	}
 	stop := v.clock.AfterFunc(longestSound, func() {
@@ -75,7 +77,7 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 			v.operator.Tell("   " + o.Name + " IS STILL ON. Switch it off at the controller, or disconnect it.")
 			return nil
 		}
-		return v.add(commission.Energised{Output: o.Name, On: false, By: "hand"})
+		return v.add(record.Energised{Output: o.Name, On: false, By: "hand"})
 	}
 	yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/by-hand", Text: "Switch " + o.Name + " on by hand at the controller. Is it switched on?", Help: "Type yes once it is; no goes back."})
 	if err == nil && !yes {
@@ -84,12 +86,12 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 	if err != nil {
 		return nil, err
 	}
-	return off, v.add(commission.Energised{Output: o.Name, On: true, By: "hand"})
+	return off, v.add(record.Energised{Output: o.Name, On: true, By: "hand"})
 }
 
 func (v *Visit) isOn(name string) bool {
 	on := false
-	_ = v.look(func(r *commission.Record) { on = r.Energised[name] }) // switching off must be tried all the same
+	_ = v.look(func(r *record.Record) { on = r.Energised[name] }) // switching off must be tried all the same
 	return on
 }
 
@@ -111,7 +113,7 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 		}
 		if !told {
 			// Written for the certificate; a journal that fails is met below.
-			_ = v.add(commission.Energised{Output: o.Name, On: true, By: "controller", Failed: err.Error()})
+			_ = v.add(record.Energised{Output: o.Name, On: true, By: "controller", Failed: err.Error()})
 			v.operator.Tell("   " + o.Name + " COULD NOT BE SWITCHED OFF (" + err.Error() + "). Switch it off by hand; it is tried again until it works.")
 			told = true
 		}
@@ -126,13 +128,13 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 	if told {
 		v.operator.Tell("   " + o.Name + " is switched off now.")
 	}
-	return v.add(commission.Energised{Output: o.Name, On: false, By: "controller"})
+	return v.add(record.Energised{Output: o.Name, On: false, By: "controller"})
 }
 
 // switchAllOff leaves nothing sounding behind.
 func (v *Visit) switchAllOff() error {
 	var on []*site.Output
-	_ = v.look(func(r *commission.Record) { // even after a failed write
+	_ = v.look(func(r *record.Record) { // even after a failed write
 		for name := range r.Energised {
 			if o := r.Site.Output(name); o != nil {
 				on = append(on, o)
@@ -146,7 +148,7 @@ func (v *Visit) switchAllOff() error {
 			continue
 		}
 		v.operator.Tell("   " + o.Name + " was switched on by hand: make sure that it is OFF.")
-		errs = append(errs, v.add(commission.Energised{Output: o.Name, On: false, By: "hand"}))
+		errs = append(errs, v.add(record.Energised{Output: o.Name, On: false, By: "hand"}))
 	}
 	return errors.Join(errs...)
 }
@@ -154,14 +156,14 @@ func (v *Visit) switchAllOff() error {
 // mayEnergise asks whether an output is to be energised for a step, with the
 // caution that belongs to it. It returns nil with the step concluded when it is
 // left out, and errBack when the answer to the caution is no.
-func (v *Visit) mayEnergise(ctx context.Context, s *commission.StepRecord, o *site.Output, text, help string) error {
+func (v *Visit) mayEnergise(ctx context.Context, s *record.StepRecord, o *site.Output, text, help string) error {
 	word, err := v.choose(ctx, s.ID, text, help,
 		ask.Option{Word: "energise", Label: "energise " + o.Name},
-		ask.Option{Word: string(commission.LeftOut), Label: "not tested, with a reason"})
+		ask.Option{Word: string(record.LeftOut), Label: "not tested, with a reason"})
 	if err != nil {
 		return err
 	}
-	if word == string(commission.LeftOut) {
+	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
 	return v.confirmLoud(ctx, s.ID, o)
@@ -173,7 +175,7 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) erro
 	if o.Kind != site.Sounder {
 		return nil
 	}
-	v.operator.Tell("", "CAUTION  "+commission.SounderCaution)
+	v.operator.Tell("", "CAUTION  "+judge.SounderCaution)
 	help := "It is switched off again when you have answered the next question, and after a minute at the latest; no goes back."
 	if _, can := v.byController(o); !can {
 		help = "You switch it on and off by hand: the program cannot. No goes back."

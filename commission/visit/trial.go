@@ -6,53 +6,54 @@ import (
 	"fmt"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
 // trial gives one cue and waits for what comes of it.
-func (v *Visit) trial(ctx context.Context, s *commission.StepRecord, half commission.Half) (commission.Judgement, error) {
+func (v *Visit) trial(ctx context.Context, s *record.StepRecord, half record.Half) (record.Judgement, error) {
 	trial, cueAt, err := v.cue(s, half)
 	if err != nil {
-		return commission.Judgement{}, err
+		return record.Judgement{}, err
 	}
 	if bench, ok := v.source.(Bench); ok {
 		bench.Act(s.Point, half)
 	}
 	end, err := v.awaitTrial(ctx, s, trial, cueAt)
 	if err != nil {
-		return commission.Judgement{}, errors.Join(err, v.endTrial(s, commission.ByPause))
+		return record.Judgement{}, errors.Join(err, v.endTrial(s, record.ByPause))
 	}
 	if err := v.endTrial(s, end); err != nil {
-		return commission.Judgement{}, err
+		return record.Judgement{}, err
 	}
 	switch end {
-	case commission.ByAgain:
-		return commission.Judgement{}, errAgain
-	case commission.BySkip:
+	case record.ByAgain:
+		return record.Judgement{}, errAgain
+	case record.BySkip:
 		if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
-			return commission.Judgement{Verdict: commission.Void}, err
+			return record.Judgement{Verdict: record.Void}, err
 		}
-		return commission.Judgement{}, errAgain
-	case commission.ByLeaving:
-		return commission.Judgement{}, errLeave
-	case commission.ByLost:
+		return record.Judgement{}, errAgain
+	case record.ByLeaving:
+		return record.Judgement{}, errLeave
+	case record.ByLost:
 		v.operator.Tell("   The connection to the controller was lost: this trial does not count. It is taken again.")
-		return commission.Judgement{}, errAgain
+		return record.Judgement{}, errAgain
 	}
-	var j commission.Judgement
-	err = v.look(func(*commission.Record) { j = trial.Judge() })
+	var j record.Judgement
+	err = v.look(func(*record.Record) { j = trial.Judge() })
 	return j, err
 }
 
 // cue gives a cue. The trial that it begins is returned from under the same
 // lock: the next moment the connection may be lost, which ends it.
-func (v *Visit) cue(s *commission.StepRecord, half commission.Half) (*commission.Trial, time.Time, error) {
+func (v *Visit) cue(s *record.StepRecord, half record.Half) (*record.Trial, time.Time, error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	at := v.clock.Now()
-	if err := v.addLocked(at, commission.Cue{Step: s.ID, Half: half}); err != nil {
+	if err := v.addLocked(at, record.Cue{Step: s.ID, Half: half}); err != nil {
 		return nil, at, err
 	}
 	trial, _ := v.record.Trial()
@@ -60,19 +61,19 @@ func (v *Visit) cue(s *commission.StepRecord, half commission.Half) (*commission
 }
 
 // endTrial writes the end, unless the loss of the connection has ended it.
-func (v *Visit) endTrial(s *commission.StepRecord, by commission.End) error {
+func (v *Visit) endTrial(s *record.StepRecord, by record.End) error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	if t, _ := v.record.Trial(); t == nil {
 		return v.failed
 	}
-	return v.addLocked(v.clock.Now(), commission.Ended{Step: s.ID, By: by})
+	return v.addLocked(v.clock.Now(), record.Ended{Step: s.ID, By: by})
 }
 
 // endOfKey is what a key of a trial's watch ends it by.
-var endOfKey = map[string]commission.End{
-	keyAgain.Word: commission.ByAgain, keySilent.Word: commission.BySilent, keySkip.Word: commission.BySkip,
-	keyLeave.Word: commission.ByLeaving, keyHeard.Word: commission.ByHeard,
+var endOfKey = map[string]record.End{
+	keyAgain.Word: record.ByAgain, keySilent.Word: record.BySilent, keySkip.Word: record.BySkip,
+	keyLeave.Word: record.ByLeaving, keyHeard.Word: record.ByHeard,
 }
 
 // soonest is how soon after a cue a person can press a key for what they saw:
@@ -80,11 +81,11 @@ var endOfKey = map[string]commission.End{
 // et al. 2015).
 const soonest = 100 * time.Millisecond
 
-func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial *commission.Trial, cueAt time.Time) (commission.End, error) {
-	_, byHand := v.source.(KeyTimed)
+func (v *Visit) awaitTrial(ctx context.Context, s *record.StepRecord, trial *record.Trial, cueAt time.Time) (record.End, error) {
+	_, byHand := v.source.(signal.KeyTimed)
 	spec := v.trialWatch(s, trial, byHand)
 	told := 0
-	until := func(w ask.Watching, r *commission.Record, now time.Time) (time.Time, string, bool) {
+	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, string, bool) {
 		if t, _ := r.Trial(); t != trial {
 			return time.Time{}, "", true // the connection was lost
 		}
@@ -116,22 +117,22 @@ func (v *Visit) awaitTrial(ctx context.Context, s *commission.StepRecord, trial 
 // trialKey waits until a key ends the trial's watch, or the trial ends by itself.
 // Keys that are signals, and "nothing came" in the moment that something did, do
 // not end it.
-func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *commission.Trial, cueAt time.Time, u func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool)) (string, error) {
+func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *record.Trial, cueAt time.Time, u func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool)) (string, error) {
 	w, err := v.operator.Watch(ctx, spec)
 	if err != nil {
 		return "", err
 	}
 	defer w.Close()
-	timed, byHand := v.source.(KeyTimed)
+	timed, byHand := v.source.(signal.KeyTimed)
 	for {
-		key, err := v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
+		key, err := v.await(ctx, w, w.Keys(), func(r *record.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
 		switch {
 		case byHand && (key == keyActive.Word || key == keyRest.Word) && v.clock.Now().Sub(cueAt) < soonest:
 			w.Say("   Too soon after the cue to have been seen: press again once the controller indicates it.")
 		case key == keyActive.Word && byHand:
-			timed.Press(trial.Zone.Address, commission.Active)
+			timed.Press(trial.Zone.Address, signal.Active)
 		case key == keyRest.Word && byHand:
-			timed.Press(trial.Zone.Address, commission.Restored)
+			timed.Press(trial.Zone.Address, signal.Restored)
 		case key == keySilent.Word && v.reported(trial):
 			w.Say("   It was reported in the same moment; watching that it stays.")
 		default:
@@ -141,18 +142,18 @@ func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *commission.
 }
 
 // endByItself tells a wait that ran its time from one that lost its controller.
-func (v *Visit) endByItself(trial *commission.Trial) (commission.End, error) {
+func (v *Visit) endByItself(trial *record.Trial) (record.End, error) {
 	lost := false
-	err := v.look(func(r *commission.Record) { t, _ := r.Trial(); lost = t != trial })
+	err := v.look(func(r *record.Record) { t, _ := r.Trial(); lost = t != trial })
 	if lost {
-		return commission.ByLost, err
+		return record.ByLost, err
 	}
-	return commission.ByTime, err
+	return record.ByTime, err
 }
 
-func (v *Visit) reported(t *commission.Trial) bool {
+func (v *Visit) reported(t *record.Trial) bool {
 	is := false
-	_ = v.look(func(*commission.Record) { is = t.Reported() }) // a failure is met at the next wait
+	_ = v.look(func(*record.Record) { is = t.Reported() }) // a failure is met at the next wait
 	return is
 }
 
@@ -163,12 +164,12 @@ func zoneName(s *site.Site, address string) string {
 	return address
 }
 
-func trialStatus(t *commission.Trial, since time.Duration) string {
+func trialStatus(t *record.Trial, since time.Duration) string {
 	answered := ""
 	for _, h := range t.Heard {
 		if h.Address == t.Zone.Address {
 			answered = fmt.Sprintf("  %s after %.2f s, watching that it stays", h.State, h.Since.Seconds())
-			if h.State == commission.NotUnderstood {
+			if h.State == signal.NotUnderstood {
 				answered = fmt.Sprintf("  it reports %s, which controller.yaml does not know", h.Raw)
 			}
 		}
@@ -176,15 +177,15 @@ func trialStatus(t *commission.Trial, since time.Duration) string {
 	return fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s%s", since.Seconds(), t.Rules.ListenFor.Seconds(), t.Rules.Limit.Seconds(), answered)
 }
 
-func (v *Visit) trialWatch(s *commission.StepRecord, t *commission.Trial, byHand bool) ask.Watch {
+func (v *Visit) trialWatch(s *record.StepRecord, t *record.Trial, byHand bool) ask.Watch {
 	trait := t.Zone.Kind.Trait()
 	spec := ask.Watch{ID: s.ID + "/" + string(t.Half), Alert: true, Title: "NOW " + trait.Operate}
-	if t.Half == commission.Restore {
+	if t.Half == record.Restore {
 		spec.Title = "NOW " + trait.Restore
 	}
 	spec.Title += ": " + v.title(s)
 	switch {
-	case byHand && t.Half == commission.Operate:
+	case byHand && t.Half == record.Operate:
 		spec.Keys = append(spec.Keys, keyActive)
 	case byHand:
 		spec.Keys = append(spec.Keys, keyRest)

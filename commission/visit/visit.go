@@ -11,60 +11,33 @@ import (
 	"sync"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
-// Source is where the controller's signals come from.
-type Source interface {
-	// About describes the source for the journal.
-	About() commission.Listening
-	// Start connects and returns; from then on it delivers to the Receiver
-	// until Close, also after the connection was lost and came back.
-	Start(context.Context, Receiver) error
-	Close() error
-}
-
-// Receiver takes what a Source hears. Its methods return once it is durable.
-type Receiver interface {
-	Signal(commission.Signal)
-	Connection(commission.Connection)
-}
-
-// Switch is a Source that can energise outputs.
-type Switch interface {
-	CanEnergise(*site.Output) bool
-	Energise(ctx context.Context, o *site.Output, on bool) error
-}
-
 // Bench is a simulated building: it does what a technician's hands would.
 type Bench interface {
-	Act(site.Point, commission.Half)
+	Act(site.Point, record.Half)
 	Mains(on bool)
 	Restart()
 	Sounding(on bool)
 	Volts() float64
 }
 
-// KeyTimed is a Source whose signals are the technician's own key presses.
-type KeyTimed interface {
-	// Press makes the signal of a zone in a state.
-	Press(address string, state commission.State)
-}
-
 // Visit is one attendance in progress.
 type Visit struct {
 	operator ask.Operator
-	source   Source
+	source   signal.Source
 	clock    clock.Clock
 	tool     string
 
 	mu      sync.Mutex
 	journal *journal.Writer
-	record  *commission.Record
+	record  *record.Record
 	failed  error
 
 	changed chan struct{} // something was added to the record
@@ -73,13 +46,13 @@ type Visit struct {
 // Config is what a visit needs.
 type Config struct {
 	Operator ask.Operator
-	Source   Source
+	Source   signal.Source
 	Clock    clock.Clock
 	Tool     string // name and version
 }
 
 func newVisit(c Config, w *journal.Writer) *Visit {
-	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, journal: w, record: &commission.Record{}, changed: make(chan struct{}, 1)}
+	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, journal: w, record: &record.Record{}, changed: make(chan struct{}, 1)}
 	v.operator = attentive{c.Operator, v}
 	return v
 }
@@ -102,12 +75,12 @@ func (a attentive) Ask(ctx context.Context, q ask.Question) (string, error) {
 
 func (a attentive) outages() int {
 	n := 0
-	_ = a.v.look(func(r *commission.Record) { n = len(r.Outages) }) // a failure is met at the next entry
+	_ = a.v.look(func(r *record.Record) { n = len(r.Outages) }) // a failure is met at the next entry
 	return n
 }
 
 // Start begins a visit in a new journal. Close the Visit.
-func Start(c Config, path string, opened commission.Opened) (*Visit, error) {
+func Start(c Config, path string, opened record.Opened) (*Visit, error) {
 	w, err := journal.Create(path)
 	if err != nil {
 		return nil, err
@@ -128,16 +101,16 @@ func Resume(c Config, path string) (*Visit, error) {
 	if err != nil {
 		return nil, err
 	}
-	record, err := commission.Fold(contents.Entries)
+	folded, err := record.Fold(contents.Entries)
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("%s: %w", path, err), w.Close())
 	}
 	v := newVisit(c, w)
-	v.record = record
+	v.record = folded
 	if recovered.Bytes > 0 {
 		c.Operator.Tell(fmt.Sprintf("The journal ended in an unfinished line (%d bytes), as after a power cut. It was set aside in %s; all whole entries are kept.", recovered.Bytes, recovered.File))
 	}
-	if err := v.add(commission.Resumed{Tool: c.Tool}); err != nil {
+	if err := v.add(record.Resumed{Tool: c.Tool}); err != nil {
 		return nil, errors.Join(err, w.Close())
 	}
 	return v, nil
@@ -147,20 +120,20 @@ func Resume(c Config, path string) (*Visit, error) {
 func (v *Visit) Close() error { return v.journal.Close() }
 
 // Record is the record as it stands. The visit must not be running.
-func (v *Visit) Record() *commission.Record { return v.record }
+func (v *Visit) Record() *record.Record { return v.record }
 
 // add writes a fact that happens now.
-func (v *Visit) add(f commission.Fact) error { return v.addAt(v.clock.Now(), f) }
+func (v *Visit) add(f record.Fact) error { return v.addAt(v.clock.Now(), f) }
 
 // addAt writes a fact with the time it happened and takes it into the record.
-func (v *Visit) addAt(at time.Time, f commission.Fact) error {
+func (v *Visit) addAt(at time.Time, f record.Fact) error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	return v.addLocked(at, f)
 }
 
 // addLocked is addAt for who holds the lock.
-func (v *Visit) addLocked(at time.Time, f commission.Fact) error {
+func (v *Visit) addLocked(at time.Time, f record.Fact) error {
 	if v.failed != nil {
 		return v.failed
 	}
@@ -193,7 +166,7 @@ func (v *Visit) notify() {
 }
 
 // look reads the record while signals may be coming in.
-func (v *Visit) look(read func(*commission.Record)) error {
+func (v *Visit) look(read func(*record.Record)) error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	read(v.record)
@@ -204,12 +177,12 @@ func (v *Visit) look(read func(*commission.Record)) error {
 // anybody waits for it.
 type receiver struct{ v *Visit }
 
-func (r receiver) Signal(s commission.Signal) {
+func (r receiver) Signal(s signal.Signal) {
 	defer r.v.recovered("listening")
-	_ = r.v.addAt(s.At, commission.SignalCame{Address: s.Address, State: s.State, Kept: s.Kept, Raw: s.Raw}) // kept in v.failed
+	_ = r.v.addAt(s.At, signal.Signal{Address: s.Address, State: s.State, Kept: s.Kept, Raw: s.Raw}) // kept in v.failed
 }
 
-func (r receiver) Connection(c commission.Connection) {
+func (r receiver) Connection(c signal.Connection) {
 	defer r.v.recovered("listening")
 	_ = r.v.add(c) // kept in v.failed
 }

@@ -4,8 +4,8 @@ import (
 	"context"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 )
 
 // The keys of a wait. One letter means one thing everywhere.
@@ -28,7 +28,7 @@ const tick = 100 * time.Millisecond
 
 // until tells when a wait ends by itself (zero: never), what its status line
 // says, and whether it is over already.
-type until func(r *commission.Record, now time.Time) (end time.Time, status string, over bool)
+type until func(r *record.Record, now time.Time) (end time.Time, status string, over bool)
 
 // await is the one place where the visit waits for whatever comes first: a
 // signal, a key, the time, or the end of the program. It returns the word of
@@ -40,7 +40,7 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan string, u
 		var end time.Time
 		var status string
 		var over, up bool
-		if err := v.look(func(r *commission.Record) { end, status, over = u(r, now); up = r.Connected }); err != nil {
+		if err := v.look(func(r *record.Record) { end, status, over = u(r, now); up = r.Connected }); err != nil {
 			return "", err
 		}
 		if up != connected && !over {
@@ -106,18 +106,18 @@ func (v *Visit) pressed(key string, ok bool, keys *<-chan string, end time.Time)
 // watch shows a wait, awaits it and gives the screen back. Between keys that
 // the caller deals with, it may be called again with the same wait.
 func (v *Visit) watch(ctx context.Context, spec ask.Watch, u until) (string, error) {
-	return v.watchSaying(ctx, spec, func(_ ask.Watching, r *commission.Record, now time.Time) (time.Time, string, bool) { return u(r, now) })
+	return v.watchSaying(ctx, spec, func(_ ask.Watching, r *record.Record, now time.Time) (time.Time, string, bool) { return u(r, now) })
 }
 
 // watchSaying is watch for a wait that prints lines while it lasts.
-func (v *Visit) watchSaying(ctx context.Context, spec ask.Watch, u func(ask.Watching, *commission.Record, time.Time) (time.Time, string, bool)) (string, error) {
+func (v *Visit) watchSaying(ctx context.Context, spec ask.Watch, u func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool)) (string, error) {
 	w, err := v.operator.Watch(ctx, spec)
 	if err != nil {
 		return "", err
 	}
 	defer w.Close()
-	return v.await(ctx, w, w.Keys(), func(r *commission.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
+	return v.await(ctx, w, w.Keys(), func(r *record.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
 }
 
 // forever is a wait that only a key ends.
-func forever(*commission.Record, time.Time) (time.Time, string, bool) { return time.Time{}, "", false }
+func forever(*record.Record, time.Time) (time.Time, string, bool) { return time.Time{}, "", false }

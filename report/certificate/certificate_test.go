@@ -16,22 +16,23 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/outsidetool"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/record"
 )
 
 var update = flag.Bool("update", false, "rewrite golden files; read the difference")
 
 var made = time.Date(2026, 11, 24, 13, 0, 0, 0, time.UTC)
 
-func potteryAssessment(t testing.TB) *commission.Assessment {
+func potteryAssessment(t testing.TB) *judge.Assessment {
 	t.Helper()
 	contents, err := journal.ReadFile("../../testdata/journals/pottery-handover.jsonl")
 	require.NoError(t, err)
-	r, err := commission.Fold(contents.Entries)
+	r, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
-	return commission.Assess(r)
+	return judge.Assess(r)
 }
 
 func pottery(t testing.TB) Document {

@@ -10,7 +10,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"golang.org/x/image/draw"
 
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/photograph"
 )
 
 // A small picture, in mm on the page and in pixels: about 300 to the inch.

@@ -18,8 +18,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/outsidetool"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/kit/photograph"
 )
 
 // corner is light, but for its dark upper left corner.

@@ -7,7 +7,10 @@ import (
 	"time"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -38,7 +41,7 @@ const (
 )
 
 // Write decides what a certificate says. It is a pure function.
-func Write(a *commission.Assessment, o Options) Document {
+func Write(a *judge.Assessment, o Options) Document {
 	r := a.Record
 	d := Document{
 		Installer: r.Site.Installer.Company,
@@ -69,30 +72,30 @@ func Write(a *commission.Assessment, o Options) Document {
 }
 
 type writer struct {
-	a *commission.Assessment
-	r *commission.Record
+	a *judge.Assessment
+	r *record.Record
 	o Options
 }
 
-var visitNames = map[commission.VisitKind]string{
-	commission.Handover: "hand-over visit", commission.Maintenance: "maintenance visit", commission.Retest: "retest after repair",
+var visitNames = map[programme.VisitKind]string{
+	programme.Handover: "hand-over visit", programme.Maintenance: "maintenance visit", programme.Retest: "retest after repair",
 }
 
-func visitWords(r *commission.Record) string {
+func visitWords(r *record.Record) string {
 	return visitNames[r.Opened.Visit] + " of " + r.Local(r.Begun).Format("2 January 2006")
 }
 
-func banner(a *commission.Assessment) Banner {
+func banner(a *judge.Assessment) Banner {
 	b := Banner{Word: capital(string(a.Result))}
 	switch a.Result {
-	case commission.Satisfactory:
+	case judge.Satisfactory:
 		b.Tone, b.Sentence = Good, "Everything that this visit had to test was tested and is within its limits."
-	case commission.WithLimitations:
+	case judge.WithLimitations:
 		b.Tone, b.Sentence = Warn, "What was tested is within its limits; what limits this result is listed below."
 	default:
 		b.Tone, b.Sentence = Bad, "The findings below have to be put right and tested again."
 	}
-	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts[commission.Proved], len(a.Detectors)), "detectors proved"})
+	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts[record.Proved], len(a.Detectors)), "detectors proved"})
 	if a.Summary.N > 0 {
 		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary.P50), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary.Limit))})
 	}
@@ -227,9 +230,9 @@ func (w writer) outstanding() Section {
 	return Section{"Findings and limitations", []Block{Prose{"F: a finding, to be put right and tested again. L: a limitation of what this certificate shows.", true}, items}}
 }
 
-var verdictTones = map[commission.Verdict]Tone{
-	commission.Proved: Good, commission.Undecided: Warn, commission.NotTested: Warn, commission.Late: Bad, commission.Silent: Bad,
-	commission.Crossed: Bad, commission.Inverted: Bad, commission.Unsteady: Bad,
+var verdictTones = map[record.Verdict]Tone{
+	record.Proved: Good, record.Undecided: Warn, record.NotTested: Warn, record.Late: Bad, record.Silent: Bad,
+	record.Crossed: Bad, record.Inverted: Bad, record.Unsteady: Bad,
 }
 
 func (w writer) detectors() Section {
@@ -258,7 +261,7 @@ func (w writer) limitsNote() string {
 		checks.FormatNumber(l.ListenFor.SI), l.ListenFor.Source, checks.FormatNumber(l.Steady.SI), l.Steady.Source)
 }
 
-func (w writer) detectorTable(lines []commission.DetectorLine) Table {
+func (w writer) detectorTable(lines []judge.DetectorLine) Table {
 	t := Table{Columns: []Column{
 		{Head: "Point", Width: 12}, {Head: "Detector", Width: 46}, {Head: "Zone", Width: 33},
 		{Head: "Response", Unit: "s", Width: 17, Right: true}, {Head: "", Width: 17}, {Head: "Restored", Unit: "s", Width: 16, Right: true},
@@ -270,7 +273,7 @@ func (w writer) detectorTable(lines []commission.DetectorLine) Table {
 	return t
 }
 
-func (w writer) detectorRow(d commission.DetectorLine) Row {
+func (w writer) detectorRow(d judge.DetectorLine) Row {
 	tone := verdictTones[d.Verdict]
 	response, restored := Cell{Text: "–", Tone: Quiet}, Cell{Text: "–", Tone: Quiet}
 	bar, u := Cell{}, Cell{}
@@ -296,13 +299,13 @@ func (w writer) detectorRow(d commission.DetectorLine) Row {
 }
 
 // earlier names the verdicts of the trials before the last.
-func earlier(d commission.DetectorLine) string {
+func earlier(d judge.DetectorLine) string {
 	var words []string
 	tried := d.Step.Tried()
 	for _, t := range tried[:len(tried)-1] {
 		word := string(t.Verdict())
 		if j := t.Operate.Judge(); j.Answered() {
-			if j.Verdict == commission.Proved {
+			if j.Verdict == record.Proved {
 				word += " when restored"
 			}
 			word += fmt.Sprintf(" (operated: %.2f s)", j.Response.Seconds())
@@ -334,7 +337,7 @@ func (w writer) response() Section {
 }
 
 // bound says what a time is a bound of.
-func bound(l commission.Listening) string {
+func bound(l signal.Listening) string {
 	if l.ByHand {
 		return "A time runs from the cue and contains the technician's own delays, to operate and to press the key; a key pressed too early would shorten it."
 	}
@@ -352,9 +355,9 @@ func deviation(v float64) string {
 // floor1 keeps one decimal and never rounds up: a bound must stay one.
 func floor1(v float64) float64 { return math.Floor(v*10) / 10 }
 
-func sourcesOnce(all []commission.Listening) []commission.Listening {
-	var out []commission.Listening
-	seen := map[commission.Listening]bool{}
+func sourcesOnce(all []signal.Listening) []signal.Listening {
+	var out []signal.Listening
+	seen := map[signal.Listening]bool{}
 	for _, l := range all {
 		if !seen[l] {
 			seen[l] = true

@@ -2,16 +2,16 @@ package certificate
 
 import (
 	"fmt"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
 	"strings"
-
-	"loopwitness/commission"
 )
 
-var checkCells = map[commission.Result]Cell{
-	commission.Done:          {Text: "done", Tone: Good, Bold: true},
-	commission.NotApplicable: {Text: "n. a.", Tone: Quiet, Bold: true},
-	commission.Defect:        {Text: "defect", Tone: Bad, Bold: true},
-	commission.LeftOut:       {Text: "not checked", Tone: Warn, Bold: true},
+var checkCells = map[record.Result]Cell{
+	record.Done:          {Text: "done", Tone: Good, Bold: true},
+	record.NotApplicable: {Text: "n. a.", Tone: Quiet, Bold: true},
+	record.Defect:        {Text: "defect", Tone: Bad, Bold: true},
+	record.LeftOut:       {Text: "not checked", Tone: Warn, Bold: true},
 }
 
 func (w writer) checklist() Section {
@@ -31,7 +31,7 @@ func (w writer) checklist() Section {
 
 // earlierAnswers are those that the last one has replaced: a defect does not
 // vanish because it was put right.
-func earlierAnswers(s *commission.StepRecord) string {
+func earlierAnswers(s *record.StepRecord) string {
 	var all []string
 	for _, a := range s.Earlier {
 		all = append(all, joined(", ", string(a.Result), a.Remark))
@@ -44,5 +44,5 @@ func (w writer) cautions() Section {
 	for i, c := range w.a.Cautions {
 		items = append(items, Item{Mark: fmt.Sprint(i + 1), Text: c})
 	}
-	return Section{"Cautions, and who decides", []Block{items, Prose{Text: commission.Deferral}}}
+	return Section{"Cautions, and who decides", []Block{items, Prose{Text: judge.Deferral}}}
 }

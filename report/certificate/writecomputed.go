@@ -2,8 +2,7 @@ package certificate
 
 import (
 	"fmt"
-
-	"loopwitness/commission"
+	"loopwitness/commission/judge"
 )
 
 func (w writer) computed() Section {
@@ -32,7 +31,7 @@ func (w writer) loops() Table {
 		{Head: "Shorted", Unit: "Ω", Width: 16, Right: true}, {Head: "Cut", Unit: "Ω", Width: 14, Right: true}, {Head: "Not told apart by a reading", Width: 44}}}
 	for i := range w.r.Site.Zones {
 		z := &w.r.Site.Zones[i]
-		loop, err := commission.ExpectedLoop(z)
+		loop, err := judge.ExpectedLoop(z)
 		if err != nil {
 			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprintf("%d %s", z.Number, z.Name)}, {}, {}, {}, {}, {Text: err.Error(), Tone: Quiet}}})
 			continue

@@ -2,15 +2,15 @@ package certificate
 
 import (
 	"fmt"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"strings"
-
-	"loopwitness/commission"
 )
 
 func (w writer) names() Section {
 	var boxes Signatures
 	for _, s := range w.r.Steps {
-		if s.Kind != commission.StepSign {
+		if s.Kind != programme.StepSign {
 			continue
 		}
 		boxes = append(boxes, w.signature(s))
@@ -25,7 +25,7 @@ func (w writer) names() Section {
 	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
 }
 
-func (w writer) signature(s *commission.StepRecord) Signature {
+func (w writer) signature(s *record.StepRecord) Signature {
 	box := Signature{Role: capital(s.Text)}
 	signed := s.Signed
 	if signed == nil {

@@ -2,9 +2,10 @@ package certificate
 
 import (
 	"fmt"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"strings"
-
-	"loopwitness/commission"
 )
 
 func (w writer) outputs() Section {
@@ -15,9 +16,9 @@ func (w writer) outputs() Section {
 	for _, o := range w.a.Outputs {
 		result := Cell{Text: "works", Tone: Good, Bold: true}
 		switch o.Verdict {
-		case commission.Silent:
+		case record.Silent:
 			result = Cell{Text: "fails", Tone: Bad, Bold: true}
-		case commission.NotTested:
+		case record.NotTested:
 			result = Cell{Text: "not tested", Tone: Warn, Bold: true}
 		}
 		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: o.Output.Name, Bold: true}, {Text: string(o.Output.Kind), Tone: Quiet},
@@ -26,9 +27,9 @@ func (w writer) outputs() Section {
 	return Section{"Outputs", []Block{t, Prose{Text: "Heard and seen by the technician; sound levels and currents as measured, uncertainty not stated.", Quiet: true}}}
 }
 
-func (w writer) outputTrial(o commission.OutputLine) string {
-	if o.Step.Kind != commission.StepChime {
-		if o.Verdict == commission.NotTested {
+func (w writer) outputTrial(o judge.OutputLine) string {
+	if o.Step.Kind != programme.StepChime {
+		if o.Verdict == record.NotTested {
 			return ""
 		}
 		return "energised, observed, switched off"
@@ -37,18 +38,18 @@ func (w writer) outputTrial(o commission.OutputLine) string {
 	if o.Report > 0 {
 		text += fmt.Sprintf(", reported after %.2f s", o.Report.Seconds())
 	}
-	if o.Verdict == commission.Proved {
+	if o.Verdict == record.Proved {
 		text += fmt.Sprintf(", heard after %.1f s (by hand)", o.Heard.Seconds())
 	}
 	return text
 }
 
-func outputReadings(s *commission.StepRecord) string {
+func outputReadings(s *record.StepRecord) string {
 	var parts []string
-	for _, q := range []string{commission.LevelReading, commission.CurrentReading, commission.CutOffReading} {
+	for _, q := range []string{record.LevelReading, record.CurrentReading, record.CutOffReading} {
 		if r := s.Reading(q); r != nil {
 			text := r.AsTyped
-			if q == commission.CutOffReading {
+			if q == record.CutOffReading {
 				text = "stops after " + text
 			}
 			parts = append(parts, text)

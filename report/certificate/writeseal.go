@@ -2,9 +2,8 @@ package certificate
 
 import (
 	"fmt"
+	"loopwitness/commission/record"
 	"strings"
-
-	"loopwitness/commission"
 )
 
 func (w writer) photographs() Section {
@@ -96,6 +95,6 @@ func (w writer) attached() string {
 
 func (w writer) number() string { return documentNumber(w.r, w.o.Revision) }
 
-func documentNumber(r *commission.Record, revision int) string {
+func documentNumber(r *record.Record, revision int) string {
 	return fmt.Sprintf("%s rev. %d", r.Opened.Document, max(1, revision))
 }

@@ -6,7 +6,8 @@ import (
 	"time"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
 )
 
 // decided gives a decision its word and tone.
@@ -38,7 +39,7 @@ func (w writer) supply() Section {
 	return Section{"Supply", blocks}
 }
 
-func (w writer) readingRow(l commission.ReadingLine) Row {
+func (w writer) readingRow(l judge.ReadingLine) Row {
 	row := Row{Remark: joined("; ", l.Step.Notes...)}
 	text := readingText(l)
 	row.Remark = joined("; ", row.Remark, l.Step.Remark(), earlierReadings(l.Step))
@@ -61,7 +62,7 @@ func (w writer) readingRow(l commission.ReadingLine) Row {
 }
 
 // readingText names a reading by when it was really taken, not by when it was due.
-func readingText(l commission.ReadingLine) string {
+func readingText(l judge.ReadingLine) string {
 	if !l.Taken || !l.Step.WhileOff {
 		return l.Step.Text
 	}
@@ -73,7 +74,7 @@ func readingText(l commission.ReadingLine) string {
 }
 
 // earlierReadings are those that were taken again.
-func earlierReadings(s *commission.StepRecord) string {
+func earlierReadings(s *record.StepRecord) string {
 	if len(s.Readings) < 2 {
 		return ""
 	}
@@ -86,11 +87,11 @@ func earlierReadings(s *commission.StepRecord) string {
 
 func (w writer) path() string {
 	switch w.r.PathOnStandby() {
-	case commission.Yes:
+	case record.Yes:
 		return "The router or gateway on the way off the premises had lost mains as well and went on working."
-	case commission.No:
+	case record.No:
 		return "The router or gateway on the way off the premises stayed on mains: see the limitations."
-	case commission.NotApplicable:
+	case record.NotApplicable:
 		return "No router or gateway stands between the controller and whoever is told."
 	}
 	return ""
@@ -102,7 +103,7 @@ func (w writer) restart() string {
 		return ""
 	}
 	limit := fmt.Sprintf("limit %s, %s", checks.FormatDuration(r.Limit.Duration()), r.Limit.Source)
-	if r.Verdict == commission.Silent {
+	if r.Verdict == record.Silent {
 		return "Cold restart: the controller did not report again (" + limit + ")."
 	}
 	return fmt.Sprintf("Cold restart: after all power had been off, the first report came %s after its return (%s).",

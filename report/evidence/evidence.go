@@ -5,9 +5,10 @@ import (
 	"fmt"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/seal"
 )
@@ -25,14 +26,14 @@ type Making struct {
 
 // Certificate is all of a certificate but the signature.
 type Certificate struct {
-	Assessment *commission.Assessment
+	Assessment *judge.Assessment
 	Document   certificate.Document
 	Statement  Statement
 	Contents   seal.Contents
 }
 
 // Photographs gives the content of a photograph of the record.
-type Photographs func(commission.Picture) ([]byte, error)
+type Photographs func(record.Picture) ([]byte, error)
 
 // knownEdition: pages are only ever drawn as their own edition draws them, so that
 // every mark on them can be compared. Edition 1 is the only one until now; the next
@@ -59,11 +60,11 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	if err := knownEdition(m.Edition); err != nil {
 		return nil, err
 	}
-	r, err := commission.Fold(c.Entries)
+	r, err := record.Fold(c.Entries)
 	if err != nil {
 		return nil, err
 	}
-	a := commission.Assess(r)
+	a := judge.Assess(r)
 	record := journalOf(c)
 	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
@@ -105,7 +106,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
-func description(r *commission.Record, p commission.Picture) string {
+func description(r *record.Record, p record.Picture) string {
 	title, err := p.About.Title(r.Site)
 	if err != nil {
 		return string(p.About) // the record has checked it
@@ -114,7 +115,7 @@ func description(r *commission.Record, p commission.Picture) string {
 }
 
 // AttachmentNames are what a certificate of that record carries.
-func AttachmentNames(r *commission.Record) []string {
+func AttachmentNames(r *record.Record) []string {
 	names := []string{seal.JournalName, seal.StatementName}
 	for _, p := range r.Photographs {
 		names = append(names, p.Name)

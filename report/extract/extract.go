@@ -4,7 +4,9 @@ import (
 	"time"
 
 	"loopwitness/checks"
-	"loopwitness/commission"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/report/verify"
 )
 
@@ -63,7 +65,7 @@ func checkOf(r *verify.Report, tool string) Check {
 	return c
 }
 
-func visitOf(a *commission.Assessment) Visit {
+func visitOf(a *judge.Assessment) Visit {
 	r := a.Record
 	v := Visit{Kind: string(r.Opened.Visit), Begun: stamp(r.Begun), LastEntry: stamp(r.Latest), Follows: r.Opened.Follows, Simulated: r.Simulated(), Result: string(a.Result),
 		Timing: Timing{N: a.Summary.N}, Proof: Proof{Operations: a.Proof.Operations, Reported: a.Proof.Reported, Confidence: a.Proof.Confidence}, LimitS: a.Summary.Limit}
@@ -76,7 +78,7 @@ func visitOf(a *commission.Assessment) Visit {
 	return v
 }
 
-func siteOf(a *commission.Assessment) Site {
+func siteOf(a *judge.Assessment) Site {
 	s := a.Record.Site
 	return Site{Reference: s.Reference, Premises: s.Premises.Name, Address: s.Premises.Address, Installer: s.Installer.Company, Insurer: s.Insurer,
 		Declared: s.Declared.Standard, Grade: s.Declared.Grade, Zones: len(s.Zones), Detectors: s.Detectors()}
@@ -87,7 +89,7 @@ func seconds(d time.Duration) *float64 {
 	return &s
 }
 
-func detectorsOf(lines []commission.DetectorLine) []Detector {
+func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
 		d := Detector{Point: string(l.Point), Name: l.Detector.Name, Zone: l.Zone.Number, ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind),
@@ -106,7 +108,7 @@ func detectorsOf(lines []commission.DetectorLine) []Detector {
 // decided are the words of a decision.
 var decided = map[checks.Verdict]string{checks.Pass: "pass", checks.Undecided: "undecided", checks.Fail: "fail"}
 
-func readingOf(l commission.ReadingLine) Reading {
+func readingOf(l judge.ReadingLine) Reading {
 	out := Reading{Text: l.Step.Text, LowerV: l.Lower.SI, Verdict: "not tested", Remark: l.Void}
 	if l.Upper != nil {
 		out.UpperV = &l.Upper.SI
@@ -126,8 +128,8 @@ func readingOf(l commission.ReadingLine) Reading {
 	return out
 }
 
-func outputOf(o commission.OutputLine) Output {
-	words := map[commission.Verdict]string{commission.Proved: "works", commission.Silent: "fails", commission.NotTested: "not tested"}
+func outputOf(o judge.OutputLine) Output {
+	words := map[record.Verdict]string{record.Proved: "works", record.Silent: "fails", record.NotTested: "not tested"}
 	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Step.Zone, Verdict: words[o.Verdict], Remarks: o.Remarks}
 	if o.Heard > 0 {
 		out.HeardS = seconds(o.Heard)
@@ -135,7 +137,7 @@ func outputOf(o commission.OutputLine) Output {
 	return out
 }
 
-func findingsOf(all []commission.Finding) []Finding {
+func findingsOf(all []judge.Finding) []Finding {
 	out := []Finding{}
 	for _, f := range all {
 		out = append(out, Finding{f.ID, f.About, f.Text})
@@ -143,10 +145,10 @@ func findingsOf(all []commission.Finding) []Finding {
 	return out
 }
 
-func namesOf(r *commission.Record) []Name {
+func namesOf(r *record.Record) []Name {
 	out := []Name{}
 	for _, s := range r.Steps {
-		if s.Kind != commission.StepSign || s.Signed == nil {
+		if s.Kind != programme.StepSign || s.Signed == nil {
 			continue
 		}
 		n := s.Signed

@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -35,7 +35,7 @@ func extracted(t testing.TB, entries int) Record {
 	require.NoError(t, err)
 	id, err := identity.New(identity.Subject{Name: "x"}, time.Now(), 1)
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, func(commission.Picture) ([]byte, error) { return nil, os.ErrNotExist },
+	c, err := evidence.Make(contents, func(record.Picture) ([]byte, error) { return nil, os.ErrNotExist },
 		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), Seal: certificate.Seal{Kind: certificate.Signed, Name: "x", Fingerprint: id.Fingerprint()}})
 	require.NoError(t, err)
 	sealed, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})

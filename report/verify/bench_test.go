@@ -10,8 +10,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 	"loopwitness/report/evidence"
 	"loopwitness/report/seal"
@@ -28,33 +30,33 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 	}
 	s, err := site.Read("site.yaml", []byte(text.String()))
 	require.NoError(t, err)
-	list, err := commission.ReadChecklist(commission.BuiltInChecklist(commission.Handover))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	w, err := journal.Create(path)
 	require.NoError(t, err)
 	now := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
-	add := func(after time.Duration, f commission.Fact) {
+	add := func(after time.Duration, f record.Fact) {
 		now = now.Add(after)
 		_, err := w.Append(now, f.Kind(), f)
 		require.NoError(t, err)
 	}
-	programme := commission.Programme(s, list)
-	add(0, commission.Opened{Tool: "bench", Visit: commission.Handover, Document: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: programme})
-	add(0, commission.Listening{Source: "bench", TimedBy: "bench", UncertaintyNS: 5e7})
-	add(0, commission.Connection{Up: true})
-	for _, step := range programme {
-		if step.Kind != commission.StepDetector || step.Stage != commission.WalkTest {
+	steps := programme.Of(s, list)
+	add(0, record.Opened{Tool: "bench", Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: steps})
+	add(0, signal.Listening{Source: "bench", TimedBy: "bench", UncertaintyNS: 5e7})
+	add(0, signal.Connection{Up: true})
+	for _, step := range steps {
+		if step.Kind != programme.StepDetector || step.Stage != programme.StageWalkTest {
 			continue
 		}
 		z, _, err := s.Find(step.Point)
 		require.NoError(t, err)
-		add(time.Second, commission.Cue{Step: step.ID, Half: commission.Operate})
-		add(700*time.Millisecond, commission.SignalCame{Address: z.Address, State: commission.Active})
-		add(time.Second, commission.Ended{Step: step.ID, By: commission.ByTime})
-		add(time.Second, commission.Cue{Step: step.ID, Half: commission.Restore})
-		add(700*time.Millisecond, commission.SignalCame{Address: z.Address, State: commission.Restored})
-		add(time.Second, commission.Ended{Step: step.ID, By: commission.ByTime})
+		add(time.Second, record.Cue{Step: step.ID, Half: record.Operate})
+		add(700*time.Millisecond, signal.Signal{Address: z.Address, State: signal.Active})
+		add(time.Second, record.Ended{Step: step.ID, By: record.ByTime})
+		add(time.Second, record.Cue{Step: step.ID, Half: record.Restore})
+		add(700*time.Millisecond, signal.Signal{Address: z.Address, State: signal.Restored})
+		add(time.Second, record.Ended{Step: step.ID, By: record.ByTime})
 	}
 	require.NoError(t, w.Close())
 	contents, err := journal.ReadFile(path)
@@ -73,7 +75,7 @@ func BenchmarkSeal(b *testing.B) {
 			for b.Loop() {
 				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
 				require.NoError(b, err)
-				require.Equal(b, n, c.Assessment.Counts[commission.Proved])
+				require.Equal(b, n, c.Assessment.Counts[record.Proved])
 				_, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 				require.NoError(b, err)
 			}

@@ -7,9 +7,9 @@ import (
 	"slices"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/pdffile"
@@ -61,7 +61,7 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, content
 	if err != nil {
 		return nil, err
 	}
-	photographs := func(p commission.Picture) ([]byte, error) {
+	photographs := func(p record.Picture) ([]byte, error) {
 		file, there := files[p.Name]
 		if !there {
 			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)

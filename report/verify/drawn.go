@@ -13,7 +13,7 @@ import (
 	"strconv"
 	"strings"
 
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/report/pdffile"
 )
 

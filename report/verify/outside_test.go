@@ -20,7 +20,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/outsidetool"
+	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/report/certificate"
 	"loopwitness/report/identity"
 	"loopwitness/report/seal"

@@ -13,10 +13,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
@@ -49,7 +49,7 @@ func photographed(t testing.TB, id *identity.Identity) *evidence.Certificate {
 	}
 	contents, err := journal.ReadFile(path)
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, func(p commission.Picture) ([]byte, error) { return os.ReadFile(visit.PhotographPath(path, p.Name)) },
+	c, err := evidence.Make(contents, func(p record.Picture) ([]byte, error) { return os.ReadFile(visit.PhotographPath(path, p.Name)) },
 		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: by(id)})
 	require.NoError(t, err)
 	return c

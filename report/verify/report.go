@@ -2,10 +2,9 @@ package verify
 
 import (
 	"fmt"
+	"loopwitness/commission/judge"
 	"slices"
 	"time"
-
-	"loopwitness/commission"
 )
 
 // Outcome is what came of checking a file.
@@ -68,7 +67,7 @@ type Report struct {
 
 	// Assessment is of the record in the file, judged by this version; nil if none
 	// could be read.
-	Assessment *commission.Assessment `json:"-"`
+	Assessment *judge.Assessment `json:"-"`
 }
 
 // Paper is how a fingerprint that was given fits.

@@ -17,8 +17,8 @@ import (
 	"slices"
 	"time"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/record"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
 	"loopwitness/report/pdffile"
@@ -83,9 +83,9 @@ func (r *Report) checkForm(f *pdffile.File, sealed []byte) error {
 
 func kindOf(err error) Kind {
 	switch {
-	case errors.Is(err, evidence.ErrNewer), errors.Is(err, journal.ErrNewer), errors.Is(err, commission.ErrUnknownKind):
+	case errors.Is(err, evidence.ErrNewer), errors.Is(err, journal.ErrNewer), errors.Is(err, record.ErrUnknownKind):
 		return Newer
-	case errors.Is(err, journal.ErrDamaged), errors.Is(err, commission.ErrNoSense):
+	case errors.Is(err, journal.ErrDamaged), errors.Is(err, record.ErrNoSense):
 		return BadRecord
 	case errors.Is(err, evidence.ErrPhotograph):
 		return BadPicture

@@ -17,8 +17,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sync/errgroup"
 
-	"loopwitness/commission"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -47,7 +47,7 @@ func by(id *identity.Identity) certificate.Seal {
 	return certificate.Seal{Kind: certificate.Signed, Name: id.Name(), Fingerprint: id.Fingerprint()}
 }
 
-func noPhotographs(p commission.Picture) ([]byte, error) { return nil, os.ErrNotExist }
+func noPhotographs(p record.Picture) ([]byte, error) { return nil, os.ErrNotExist }
 
 func makeFrom(t testing.TB, raw []byte, s certificate.Seal) *evidence.Certificate {
 	t.Helper()

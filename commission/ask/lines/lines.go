@@ -12,7 +12,7 @@ import (
 	"sync"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/screen"
+	"loopwitness/commission/kit/screen"
 )
 
 const width = 100

@@ -25,9 +25,9 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
-	"loopwitness/commission/clock"
-	"loopwitness/commission/screen"
-	"loopwitness/commission/strictyaml"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/kit/strictyaml"
 )
 
 // asShown stands for what a simulated instrument shows.

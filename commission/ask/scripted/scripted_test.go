@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/clock"
-	"loopwitness/commission/strictyaml"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/strictyaml"
 )
 
 func operator(t *testing.T, text string) (*Operator, *clock.Simulated) {

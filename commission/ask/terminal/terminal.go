@@ -21,7 +21,7 @@ import (
 	"golang.org/x/term"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/screen"
+	"loopwitness/commission/kit/screen"
 )
 
 const (

@@ -13,7 +13,7 @@ import (
 	"golang.org/x/term"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/screen"
+	"loopwitness/commission/kit/screen"
 )
 
 // Watch prints what to do and reads single keys until it is closed.

@@ -7,9 +7,8 @@ import (
 	"sync"
 	"time"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
-	"loopwitness/commission/visit"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/signal"
 )
 
 // uncertainty of a time that a person stops, expanded (k = 2): hand timing of
@@ -17,24 +16,24 @@ import (
 // Phys. 87, 110 (2019)); the lateness and twice the scatter together.
 const uncertainty = 250 * time.Millisecond
 
-// Keys is the source. It implements visit.Source and visit.KeyTimed.
+// Keys is the source. It implements commission.Source and commission.KeyTimed.
 type Keys struct {
 	clock clock.Clock
 	mu    sync.Mutex
-	to    visit.Receiver
+	to    signal.Receiver
 }
 
 // New makes the source.
 func New(c clock.Clock) *Keys { return &Keys{clock: c} }
 
 // About describes the source.
-func (k *Keys) About() commission.Listening {
-	return commission.Listening{Source: "the controller's own indication, watched by the technician",
+func (k *Keys) About() signal.Listening {
+	return signal.Listening{Source: "the controller's own indication, watched by the technician",
 		TimedBy: "by hand: a key was pressed when the indication changed", UncertaintyNS: uncertainty.Nanoseconds(), ByHand: true}
 }
 
 // Start keeps the receiver.
-func (k *Keys) Start(_ context.Context, to visit.Receiver) error {
+func (k *Keys) Start(_ context.Context, to signal.Receiver) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	k.to = to
@@ -45,10 +44,10 @@ func (k *Keys) Start(_ context.Context, to visit.Receiver) error {
 func (k *Keys) Close() error { return nil }
 
 // Press makes the signal of a zone in a state, now.
-func (k *Keys) Press(address string, state commission.State) {
+func (k *Keys) Press(address string, state signal.State) {
 	at := k.clock.Now()
 	k.mu.Lock()
 	to := k.to
 	k.mu.Unlock()
-	to.Signal(commission.Signal{At: at, Address: address, State: state, Raw: "key"})
+	to.Signal(signal.Signal{At: at, Address: address, State: state, Raw: "key"})
 }

@@ -5,14 +5,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"loopwitness/commission/signal"
 	"net/url"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/go-openapi/jsonpointer"
-
-	"loopwitness/commission"
 )
 
 // Config is how to listen to a controller over MQTT 3.1.1. It holds secrets.
@@ -30,7 +29,7 @@ type SignalRule struct {
 	Topic   string // a filter; + stands for one level, captured as {1}, {2} …
 	Address string // a zone's address, may hold {1} …
 	Value   string // JSON Pointer (RFC 6901) into the payload; "" for all of it
-	States  map[commission.State][]string
+	States  map[signal.State][]string
 }
 
 // OutputRule says how an output is switched.
@@ -67,7 +66,7 @@ func match(filter, topic string) (captured []string, ok bool) {
 // told is what a message says of one address.
 type told struct {
 	address string
-	state   commission.State
+	state   signal.State
 }
 
 // read is what a message says: one message may report several addresses, each
@@ -88,17 +87,17 @@ func (c *Config) read(topic string, payload []byte) []told {
 	return all
 }
 
-func (r *SignalRule) state(payload []byte) commission.State {
+func (r *SignalRule) state(payload []byte) signal.State {
 	value, ok := r.value(payload)
 	if !ok {
-		return commission.NotUnderstood
+		return signal.NotUnderstood
 	}
 	for state, words := range r.States {
 		if slices.Contains(words, value) {
 			return state
 		}
 	}
-	return commission.NotUnderstood
+	return signal.NotUnderstood
 }
 
 // value is the text that the rule looks at: the payload, or what its pointer

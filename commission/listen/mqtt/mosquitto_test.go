@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
-	"loopwitness/commission/outsidetool"
+	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/signal"
 )
 
 // The same rules hold against a broker and a publisher that are not ours.
@@ -49,7 +49,7 @@ func TestAgainstMosquitto(t *testing.T) {
 	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 2 }, 10*time.Second, time.Millisecond)
 	signals, _ := h.all()
 	assert.Equal(t, "retained", signals[0].Kept)
-	assert.Equal(t, commission.Active, signals[0].State)
+	assert.Equal(t, signal.Active, signals[0].State)
 	assert.Empty(t, signals[1].Kept, "published as retained, but after we subscribed: live")
-	assert.Equal(t, commission.Restored, signals[1].State)
+	assert.Equal(t, signal.Restored, signals[1].State)
 }

@@ -22,9 +22,8 @@ import (
 
 	paho "github.com/eclipse/paho.mqtt.golang"
 
-	"loopwitness/commission"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
-	"loopwitness/commission/visit"
 )
 
 const (
@@ -37,11 +36,11 @@ const (
 	maxRaw         = 120
 )
 
-// Controller is the source. It implements visit.Source and visit.Switch.
+// Controller is the source. It implements commission.Source and commission.Switch.
 type Controller struct {
 	config  Config
 	client  paho.Client
-	to      visit.Receiver
+	to      signal.Receiver
 	closing atomic.Bool
 }
 
@@ -50,14 +49,14 @@ func New(c Config) *Controller { return &Controller{config: c} }
 
 // About describes the source. The broker's address is none of the
 // certificate's business; user and password are nobody's.
-func (c *Controller) About() commission.Listening {
-	return commission.Listening{Source: "the controller's messages over MQTT",
+func (c *Controller) About() signal.Listening {
+	return signal.Listening{Source: "the controller's messages over MQTT",
 		TimedBy: "by the computer, from the cue to the arrival of the message", UncertaintyNS: uncertainty.Nanoseconds()}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten
 // seconds. Later losses are reported and mended by themselves.
-func (c *Controller) Start(ctx context.Context, to visit.Receiver) error {
+func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 	c.to = to
 	options, err := c.options()
 	if err != nil {
@@ -106,12 +105,12 @@ func (c *Controller) Start(ctx context.Context, to visit.Receiver) error {
 // only its own word counts.
 func (c *Controller) connectedAgain(client paho.Client, err error) {
 	for err != nil && client.IsConnectionOpen() {
-		c.to.Connection(commission.Connection{Up: false, Detail: err.Error()})
+		c.to.Connection(signal.Connection{Up: false, Detail: err.Error()})
 		time.Sleep(resubscribe)
 		err = c.subscribe(client)
 	}
 	if err == nil && c.config.Availability == nil {
-		c.to.Connection(commission.Connection{Up: true, Detail: "connected again"})
+		c.to.Connection(signal.Connection{Up: true, Detail: "connected again"})
 	}
 }
 
@@ -133,7 +132,7 @@ func (c *Controller) options() (*paho.ClientOptions, error) {
 	}
 	o.SetConnectionLostHandler(func(_ paho.Client, err error) {
 		if !c.closing.Load() {
-			c.to.Connection(commission.Connection{Up: false, Detail: err.Error()})
+			c.to.Connection(signal.Connection{Up: false, Detail: err.Error()})
 		}
 	})
 	return o, nil
@@ -193,16 +192,16 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 		return
 	}
 	for _, told := range c.config.read(m.Topic(), m.Payload()) {
-		c.to.Signal(commission.Signal{At: at, Address: told.address, State: told.state, Kept: kept, Raw: shortened(m.Payload())})
+		c.to.Signal(signal.Signal{At: at, Address: told.address, State: told.state, Kept: kept, Raw: shortened(m.Payload())})
 	}
 }
 
 func (c *Controller) available(payload string, a *AvailabilityRule) {
 	switch payload {
 	case a.Online:
-		c.to.Connection(commission.Connection{Up: true, Detail: "the controller says that it is there"})
+		c.to.Connection(signal.Connection{Up: true, Detail: "the controller says that it is there"})
 	case a.Offline:
-		c.to.Connection(commission.Connection{Up: false, Detail: "the controller has left the broker"})
+		c.to.Connection(signal.Connection{Up: false, Detail: "the controller has left the broker"})
 	}
 }
 

@@ -15,12 +15,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
 var zoneRule = SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Value: "/state",
-	States: map[commission.State][]string{commission.Active: {"open", "1"}, commission.Restored: {"closed", "0"}}}
+	States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}
 
 // startBroker runs an in-process broker that knows one user.
 func startBroker(t *testing.T, address string) (s *stoppable, at string) {
@@ -48,26 +48,26 @@ func (s *stoppable) stop() { s.once.Do(func() { _ = s.Close() }) }
 // heard collects what a source delivers.
 type heard struct {
 	mu          sync.Mutex
-	signals     []commission.Signal
-	connections []commission.Connection
+	signals     []signal.Signal
+	connections []signal.Connection
 }
 
-func (h *heard) Signal(s commission.Signal) {
+func (h *heard) Signal(s signal.Signal) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.signals = append(h.signals, s)
 }
 
-func (h *heard) Connection(c commission.Connection) {
+func (h *heard) Connection(c signal.Connection) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.connections = append(h.connections, c)
 }
 
-func (h *heard) all() ([]commission.Signal, []commission.Connection) {
+func (h *heard) all() ([]signal.Signal, []signal.Connection) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	return append([]commission.Signal{}, h.signals...), append([]commission.Connection{}, h.connections...)
+	return append([]signal.Signal{}, h.signals...), append([]signal.Connection{}, h.connections...)
 }
 
 func connect(t *testing.T, address, password string, rules ...SignalRule) (*Controller, *heard, error) {
@@ -96,7 +96,7 @@ func TestRetainedMessagesAreState(t *testing.T) {
 	signals, _ := h.all()
 	type seen struct {
 		address string
-		state   commission.State
+		state   signal.State
 		kept    string
 	}
 	var got []seen
@@ -104,7 +104,7 @@ func TestRetainedMessagesAreState(t *testing.T) {
 		got = append(got, seen{sig.Address, sig.State, sig.Kept})
 		assert.WithinDuration(t, time.Now(), sig.At, 10*time.Second)
 	}
-	assert.Equal(t, []seen{{"z1", commission.Active, "retained"}, {"z1", commission.Restored, ""}, {"z2", commission.Active, ""}, {"z2", commission.NotUnderstood, ""}}, got)
+	assert.Equal(t, []seen{{"z1", signal.Active, "retained"}, {"z1", signal.Restored, ""}, {"z2", signal.Active, ""}, {"z2", signal.NotUnderstood, ""}}, got)
 	assert.Equal(t, `"{\"state\":\"ajar\"}"`, signals[3].Raw)
 }
 
@@ -184,7 +184,7 @@ func FuzzPayload(f *testing.F) {
 	f.Fuzz(func(t *testing.T, payload []byte, pointer string) {
 		r := SignalRule{Value: pointer, States: zoneRule.States}
 		switch r.state(payload) {
-		case commission.Active, commission.Restored, commission.NotUnderstood:
+		case signal.Active, signal.Restored, signal.NotUnderstood:
 		default:
 			t.Fatal("a state that no rule names")
 		}

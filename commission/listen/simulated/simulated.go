@@ -11,10 +11,10 @@ import (
 	"sync"
 	"time"
 
-	"loopwitness/commission"
-	"loopwitness/commission/clock"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
-	"loopwitness/commission/visit"
 )
 
 // FaultKind is what is wrong with a detector or its zone.
@@ -52,8 +52,8 @@ type Options struct {
 // here it is made up.
 const uncertainty = 50 * time.Millisecond
 
-// Controller is the simulated controller. It implements visit.Source,
-// visit.Switch and visit.Bench.
+// Controller is the simulated controller. It implements commission.Source,
+// commission.Switch and visit.Bench.
 type Controller struct {
 	site  *site.Site
 	clock clock.Clock
@@ -61,7 +61,7 @@ type Controller struct {
 
 	mu       sync.Mutex
 	rng      *rand.Rand
-	to       visit.Receiver
+	to       signal.Receiver
 	stops    []func()
 	trials   map[site.Point]int
 	mainsOff time.Time
@@ -84,23 +84,23 @@ func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
 }
 
 // About describes the source.
-func (c *Controller) About() commission.Listening {
-	return commission.Listening{Source: "simulated controller", TimedBy: "simulated: delays are drawn from a seed, not measured",
+func (c *Controller) About() signal.Listening {
+	return signal.Listening{Source: "simulated controller", TimedBy: "simulated: delays are drawn from a seed, not measured",
 		UncertaintyNS: uncertainty.Nanoseconds(), Simulated: true}
 }
 
 // Start reports the state of every zone as retained, as a broker would.
-func (c *Controller) Start(_ context.Context, to visit.Receiver) error {
+func (c *Controller) Start(_ context.Context, to signal.Receiver) error {
 	c.mu.Lock()
 	c.to = to
 	c.mu.Unlock()
 	for z := range c.site.Zones {
 		zone := &c.site.Zones[z]
-		state := commission.Restored
+		state := signal.Restored
 		if f, broken := c.faultOf(site.PointOf(zone.Number, 0), 0); broken && f.Kind == Inverted {
-			state = commission.Active
+			state = signal.Active
 		}
-		to.Signal(commission.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: "retained"})
+		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: "retained"})
 	}
 	return nil
 }
@@ -132,26 +132,26 @@ func (c *Controller) between(low, high time.Duration) time.Duration {
 
 // Act does what the technician was told to: a hand needs time, and so does the
 // controller.
-func (c *Controller) Act(p site.Point, half commission.Half) {
+func (c *Controller) Act(p site.Point, half record.Half) {
 	zone, _, err := c.site.Find(p)
 	if err != nil {
 		return
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if half == commission.Operate {
+	if half == record.Operate {
 		c.trials[p]++
 	}
-	state := commission.Active
+	state := signal.Active
 	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
-	if half == commission.Restore {
-		state = commission.Restored
+	if half == record.Restore {
+		state = signal.Restored
 		if zone.Kind.Trait().SelfRestoring {
 			delay += c.between(2*time.Second, 6*time.Second)
 		}
 	}
-	if zone.Kind.Tamper() && state == commission.Active {
-		state = commission.Tamper
+	if zone.Kind.Tamper() && state == signal.Active {
+		state = signal.Tamper
 	}
 	fault, broken := c.faultOf(p, c.trials[p])
 	if !broken {
@@ -161,10 +161,10 @@ func (c *Controller) Act(p site.Point, half commission.Half) {
 	c.sendFaulty(fault, delay, zone, state, half)
 }
 
-func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, state commission.State, half commission.Half) {
-	opposite := commission.Restored
-	if half == commission.Restore {
-		opposite = commission.Active
+func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, state signal.State, half record.Half) {
+	opposite := signal.Restored
+	if half == record.Restore {
+		opposite = signal.Active
 	}
 	switch f.Kind {
 	case Swapped:
@@ -181,14 +181,14 @@ func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, s
 }
 
 // send reports an address after a delay. The caller holds the lock.
-func (c *Controller) send(after time.Duration, address string, state commission.State) {
+func (c *Controller) send(after time.Duration, address string, state signal.State) {
 	c.stops = append(c.stops, c.clock.AfterFunc(after, func() {
 		at := c.clock.Now()
 		c.mu.Lock()
 		to, closed := c.to, c.closed
 		c.mu.Unlock()
 		if to != nil && !closed {
-			to.Signal(commission.Signal{At: at, Address: address, State: state})
+			to.Signal(signal.Signal{At: at, Address: address, State: state})
 		}
 	}))
 }
@@ -208,7 +208,7 @@ func (c *Controller) Restart() {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	back := c.between(18*time.Second, 40*time.Second)
-	c.send(back, c.site.Zones[0].Address, commission.Restored)
+	c.send(back, c.site.Zones[0].Address, signal.Restored)
 }
 
 // Sounding tells that a sounder loads the supply.

@@ -1,4 +1,4 @@
-package commission
+package judge
 
 import (
 	"fmt"
@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -39,14 +41,14 @@ func (a *Assessment) find() {
 // programme is believed no more than a verdict.
 func (a *Assessment) findLeftOut() {
 	r := a.Record
-	var missing []Step
-	whole := Programme(r.Site, Checklist{})
+	var missing []programme.Step
+	whole := programme.Of(r.Site, programme.Checklist{})
 	for _, step := range whole {
-		if r.index[step.ID] == nil && !step.Optional {
+		if r.Find(step.ID) == nil && !step.Optional {
 			missing = append(missing, step)
 		}
 	}
-	if r.Opened.Visit == Retest && len(missing) > 0 {
+	if r.Opened.Visit == programme.Retest && len(missing) > 0 {
 		a.limit("", "Extent", fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d detectors; for the others see the visit that it follows",
 			len(whole)-len(missing), len(whole), len(a.Detectors), r.Site.Detectors()))
 		return
@@ -80,30 +82,30 @@ func noted(text string, remarks []string) string {
 	return text + " (noted: " + strings.Join(remarks, "; ") + ")"
 }
 
-func (a *Assessment) findCheck(s *StepRecord) {
+func (a *Assessment) findCheck(s *record.StepRecord) {
 	switch {
-	case s.Result() == Defect:
+	case s.Result() == record.Defect:
 		a.defect(s.ID, "Checklist", because("not so: “"+s.Text+"”", s.Remark()))
-	case s.Result() == LeftOut || !s.Concluded():
+	case s.Result() == record.LeftOut || !s.Concluded():
 		a.limit(s.ID, "Checklist", because("not checked: “"+s.Text+"”", s.Remark()))
 	}
 }
 
 func (a *Assessment) findDetector(d DetectorLine) {
 	about := fmt.Sprintf("%s %s", d.Point, d.Detector.Name)
-	if d.Step.Stage == SupplyTest {
+	if d.Step.Stage == programme.StageSupply {
 		about += ", on standby"
 	}
 	what := describe(d)
 	switch d.Verdict {
-	case Proved:
+	case record.Proved:
 		a.findProved(d, about)
-	case NotTested:
-		if d.Step.Stage == WalkTest && a.provedOnStandby(d.Point) {
+	case record.NotTested:
+		if d.Step.Stage == programme.StageWalkTest && a.provedOnStandby(d.Point) {
 			what += " in the walk-test, but proved once on standby"
 		}
 		a.limit(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
-	case Undecided:
+	case record.Undecided:
 		a.limit(d.Step.ID, about, noted(what, d.Remarks))
 	default:
 		a.defect(d.Step.ID, about, noted(what, d.Remarks))
@@ -112,7 +114,7 @@ func (a *Assessment) findDetector(d DetectorLine) {
 
 func (a *Assessment) provedOnStandby(p site.Point) bool {
 	for _, d := range a.OnStandby {
-		if d.Point == p && d.Verdict == Proved {
+		if d.Point == p && d.Verdict == record.Proved {
 			return true
 		}
 	}
@@ -121,10 +123,10 @@ func (a *Assessment) provedOnStandby(p site.Point) bool {
 
 // findProved lists what limits a proof.
 func (a *Assessment) findProved(d DetectorLine, about string) {
-	if d.Step.Stage == SupplyTest && !d.Step.Last().Operate.MainsOff {
+	if d.Step.Stage == programme.StageSupply && !d.Step.Last().Operate.MainsOff {
 		a.limit(d.Step.ID, about, "proved, but mains had not been removed")
 	}
-	if d.Step.Result() == LeftOut {
+	if d.Step.Result() == record.LeftOut {
 		a.limit(d.Step.ID, about, because("proved before, then not tested again", d.Step.Remark()))
 	}
 	if d.Operated.Also != nil {
@@ -143,21 +145,21 @@ func describe(d DetectorLine) string {
 		times = fmt.Sprintf(" in the last of %d trials", d.Trials)
 	}
 	switch {
-	case d.Verdict == Silent && j.Garbled != "":
+	case d.Verdict == record.Silent && j.Garbled != "":
 		return "reported " + j.Garbled + " when " + half + times + ", which controller.yaml does not know"
-	case d.Verdict == Silent && j.GaveUp:
+	case d.Verdict == record.Silent && j.GaveUp:
 		return fmt.Sprintf("no report when %s%s, when the technician gave up after %.0f s", half, times, math.Floor(j.Waited.Seconds())) + "; look for a bridged or broken loop, or a wrong address"
-	case d.Verdict == Silent:
+	case d.Verdict == record.Silent:
 		return fmt.Sprintf("no report within %.0f s when %s%s", math.Floor(j.Waited.Seconds()), half, times) + "; look for a bridged or broken loop, or a wrong address"
-	case d.Verdict == Crossed:
+	case d.Verdict == record.Crossed:
 		return fmt.Sprintf("zone %d (%s) answered instead%s; look for swapped terminals", j.Other.Number, j.Other.Name, times)
-	case d.Verdict == Inverted:
+	case d.Verdict == record.Inverted:
 		return "reported the opposite when " + half + times + "; look for normally open set where normally closed is wired"
-	case d.Verdict == Unsteady:
+	case d.Verdict == record.Unsteady:
 		return fmt.Sprintf("changed %d times when %s once%s; look for a loose magnet or a bad joint", j.Changes, half, times)
-	case d.Verdict == Late:
+	case d.Verdict == record.Late:
 		return fmt.Sprintf("reported after %s when %s, later than its limit%s", seconds(j.Response), half, times)
-	case d.Verdict == Undecided:
+	case d.Verdict == record.Undecided:
 		return fmt.Sprintf("reported after %s when %s, too close to its limit to decide%s (probability of conforming %.0f %%)", seconds(j.Response), half, times, 100*j.Probability)
 	}
 	return "not tested"
@@ -182,24 +184,24 @@ func (a *Assessment) findSupply() {
 	if m := a.Record.Voltmeter(); m != nil {
 		until, err := time.Parse(time.DateOnly, m.Calibrated)
 		if err == nil && until.Before(a.Record.Begun.AddDate(0, 0, -1)) {
-			a.limit(stepVoltmeter, "Voltmeter", "its calibration was valid until "+m.Calibrated+" only")
+			a.limit(programme.IDVoltmeter, "Voltmeter", "its calibration was valid until "+m.Calibrated+" only")
 		}
 	}
 	if m := a.Record.Voltmeter(); m != nil && m.Uncertainty == 0 {
-		a.limit(stepVoltmeter, "Voltmeter", "its uncertainty was not stated; readings were held against their limits as if exact")
+		a.limit(programme.IDVoltmeter, "Voltmeter", "its uncertainty was not stated; readings were held against their limits as if exact")
 	}
-	switch path := a.Record.Find(stepPath); {
+	switch path := a.Record.Find(programme.IDPath); {
 	case path == nil:
-	case path.Result() == No:
+	case path.Result() == record.No:
 		a.limit(path.ID, "Reporting on standby", because("the router or gateway stayed on mains, so reporting off the premises during a mains failure was not proved", path.Remark()))
-	case path.Result() == LeftOut || !path.Concluded():
+	case path.Result() == record.LeftOut || !path.Concluded():
 		a.limit(path.ID, "Reporting on standby", because("whether the router or gateway has standby power was not established", path.Remark()))
 	}
-	if a.Record.Find(stepMainsPresent) != nil && a.Record.Site.Supply.Battery.Chemistry == "none" {
+	if a.Record.Find(programme.IDMainsPresent) != nil && a.Record.Site.Supply.Battery.Chemistry == "none" {
 		a.limit("", "Supply", "no standby battery is fitted: the system stops when mains fails")
 	}
-	for _, id := range []string{stepMainsOff, stepMainsOn} {
-		if s := a.Record.Find(id); s != nil && s.Result() == LeftOut {
+	for _, id := range []string{programme.IDMainsOff, programme.IDMainsOn} {
+		if s := a.Record.Find(id); s != nil && s.Result() == record.LeftOut {
 			a.limit(id, "Supply", because("not done: “"+s.Text+"”", s.Remark()))
 		}
 	}
@@ -221,13 +223,13 @@ func (a *Assessment) findOutput(o OutputLine) {
 	about := a.Record.Title(o.Step.Step)
 	remarks := strings.Join(o.Remarks, "; ")
 	switch o.Verdict {
-	case Silent:
+	case record.Silent:
 		verb := "was not heard"
 		if o.Output.Kind == site.Strobe {
 			verb = "was not seen"
 		}
 		a.defect(o.Step.ID, about, because(verb, remarks))
-	case NotTested:
+	case record.NotTested:
 		a.limit(o.Step.ID, about, because("not tested", remarks))
 	}
 	if why := a.Record.Stuck[o.Output.Name]; why != "" && !a.stuckTold[o.Output.Name] {
@@ -242,13 +244,13 @@ func (a *Assessment) findRestart() {
 		return
 	}
 	switch r.Verdict {
-	case NotTested:
+	case record.NotTested:
 		a.limit(r.Step.ID, "Cold restart", because("not tested", r.Step.Remark()))
-	case Undecided:
+	case record.Undecided:
 		a.limit(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again after %.2f s, too close to its limit of %s to decide", r.Took.Seconds(), checks.FormatDuration(r.Limit.Duration())))
-	case Silent:
+	case record.Silent:
 		a.defect(r.Step.ID, "Cold restart", "the controller did not report again after all power had been off")
-	case Late:
+	case record.Late:
 		a.defect(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
 			checks.FormatDuration(r.Took.Round(100*time.Millisecond)), checks.FormatDuration(r.Limit.Duration()), r.Limit.Source))
 	}
@@ -282,7 +284,7 @@ func (a *Assessment) findRest() {
 	}
 	a.lifeSafety()
 	if !r.MainsOff.IsZero() {
-		a.defect(stepMainsOn, "Supply", "mains is still removed")
+		a.defect(programme.IDMainsOn, "Supply", "mains is still removed")
 	}
 	if c := r.Customer(); c != nil && c.Refused {
 		a.limit("", "Customer", because("was shown this list and does not accept it", c.Position))
@@ -297,7 +299,7 @@ func (a *Assessment) findRest() {
 	if len(r.Strangers) > 0 {
 		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(r.Strangers)))
 	}
-	if len(a.Detectors) > 0 && a.Counts[Proved] == 0 {
+	if len(a.Detectors) > 0 && a.Counts[record.Proved] == 0 {
 		a.defect("", "Detection", "no detector at all was proved")
 	}
 	if c := r.Customer(); c != nil && !c.Refused && c.Name != "" {
@@ -317,4 +319,20 @@ func (a *Assessment) lifeSafety() {
 			a.limit("", fmt.Sprintf("Zone %d %s", z.Number, z.Name), "a fire or gas detector: only the time of its signal was taken; what else the fire code asks for was not tested here")
 		}
 	}
+}
+
+// notAccepted tells which findings and limitations were not among those that somebody
+// accepted, by their texts.
+func notAccepted(accepted []string, all []Finding) (missing []string) {
+	seen := map[string]bool{}
+	for _, line := range accepted {
+		_, text, _ := strings.Cut(line, " ")
+		seen[text] = true
+	}
+	for _, f := range all {
+		if _, text, _ := strings.Cut(f.Line(), " "); !seen[text] && f.About != AboutVisitOpen {
+			missing = append(missing, f.ID)
+		}
+	}
+	return missing
 }

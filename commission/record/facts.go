@@ -1,6 +1,6 @@
-package commission
+package record
 
-import "loopwitness/commission/site"
+import "loopwitness/commission/programme"
 
 // The kinds of journal entries: facts with a time, never conclusions.
 const (
@@ -29,14 +29,14 @@ type Fact interface{ Kind() string }
 
 // Opened is the first entry of a visit.
 type Opened struct {
-	Tool      string    `json:"tool"` // name and version
-	Visit     VisitKind `json:"visit"`
-	Document  string    `json:"document"` // number of the certificate to come
-	Follows   string    `json:"follows,omitempty"`
-	UTCOffset int       `json:"utc_offset_second"` // of the times that pages show
-	SiteName  string    `json:"site_name"`
-	Site      string    `json:"site"` // the file's exact bytes
-	Programme []Step    `json:"programme"`
+	Tool      string              `json:"tool"` // name and version
+	Visit     programme.VisitKind `json:"visit"`
+	Document  string              `json:"document"` // number of the certificate to come
+	Follows   string              `json:"follows,omitempty"`
+	UTCOffset int                 `json:"utc_offset_second"` // of the times that pages show
+	SiteName  string              `json:"site_name"`
+	Site      string              `json:"site"` // the file's exact bytes
+	Programme []programme.Step    `json:"programme"`
 }
 
 // Resumed begins every further run.
@@ -47,30 +47,6 @@ type Resumed struct {
 // Paused ends a run on purpose.
 type Paused struct {
 	By string `json:"by"`
-}
-
-// Listening tells how signals are received from here on. UncertaintyNS is that
-// of a response time, expanded (k = 2), in nanoseconds.
-type Listening struct {
-	Source        string `json:"source"`
-	TimedBy       string `json:"timed_by"`
-	UncertaintyNS int64  `json:"uncertainty_ns"`
-	Simulated     bool   `json:"simulated,omitempty"`
-	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
-}
-
-// Connection tells that the connection to the controller came or went.
-type Connection struct {
-	Up     bool   `json:"up"`
-	Detail string `json:"detail,omitempty"`
-}
-
-// SignalCame is a Signal; the entry's time is its arrival.
-type SignalCame struct {
-	Address string `json:"address"`
-	State   State  `json:"state"`
-	Kept    string `json:"kept,omitempty"`
-	Raw     string `json:"raw,omitempty"`
 }
 
 // Cue is the instant the technician was told to do something.
@@ -100,8 +76,8 @@ type Reopened struct {
 // Entered tells that the technician chose a stage, and in it perhaps a step to
 // take first.
 type Entered struct {
-	Stage Stage  `json:"stage"`
-	Step  string `json:"step,omitempty"`
+	Stage programme.Stage `json:"stage"`
+	Step  string          `json:"step,omitempty"`
 }
 
 // Reading is a measured quantity. Uncertainty is expanded (k = 2), in the same
@@ -183,9 +159,6 @@ type Photographed struct {
 func (Opened) Kind() string       { return kindOpened }
 func (Resumed) Kind() string      { return kindResumed }
 func (Paused) Kind() string       { return kindPaused }
-func (Listening) Kind() string    { return kindListening }
-func (Connection) Kind() string   { return kindConnection }
-func (SignalCame) Kind() string   { return kindSignal }
 func (Cue) Kind() string          { return kindCue }
 func (Ended) Kind() string        { return kindEnded }
 func (Answer) Kind() string       { return kindAnswer }
@@ -198,35 +171,6 @@ func (Note) Kind() string         { return kindNote }
 func (Signed) Kind() string       { return kindSigned }
 func (Given) Kind() string        { return kindGiven }
 func (Photographed) Kind() string { return kindPhotograph }
-
-// VisitKind is the reason of a visit.
-type VisitKind string
-
-// The kinds of visits.
-const (
-	Handover    VisitKind = "handover"
-	Maintenance VisitKind = "maintenance"
-	Retest      VisitKind = "retest"
-)
-
-// VisitKinds are all kinds, as commands take them.
-var VisitKinds = []VisitKind{Handover, Maintenance, Retest}
-
-// Stage is a part of the visit that can be left and entered again.
-type Stage string
-
-// The stages, in their order.
-const (
-	Inspection Stage = "inspection"
-	WalkTest   Stage = "walk-test"
-	SupplyTest Stage = "supply"
-	OutputTest Stage = "outputs"
-	HandOver   Stage = "hand-over"
-	SignOff    Stage = "sign-off"
-)
-
-// Stages are all stages in their order.
-var Stages = []Stage{Inspection, WalkTest, SupplyTest, OutputTest, HandOver, SignOff}
 
 // Result is a technician's answer about a step.
 type Result string
@@ -243,40 +187,6 @@ const (
 	AsItIs        Result = "as it is" // a trial that did not prove, left so
 	LeftOut       Result = "not tested"
 )
-
-// StepKind is what a step asks for.
-type StepKind string
-
-// The kinds of steps.
-const (
-	StepCheck      StepKind = "check"      // an item of a checklist
-	StepDetector   StepKind = "detector"   // operate and restore
-	StepInstrument StepKind = "instrument" // what readings are taken with
-	StepReading    StepKind = "reading"
-	StepAct        StepKind = "act"  // something to do, then say so
-	StepPath       StepKind = "path" // whether the path off site is on standby too
-	StepOutput     StepKind = "output"
-	StepChime      StepKind = "chime"
-	StepRestart    StepKind = "restart"
-	StepSign       StepKind = "sign"
-)
-
-// Step is one step of a programme. Which of the further fields are set depends
-// on its kind.
-type Step struct {
-	ID     string     `json:"id"`
-	Stage  Stage      `json:"stage"`
-	Kind   StepKind   `json:"kind"`
-	Text   string     `json:"text,omitempty"`
-	Point  site.Point `json:"point,omitempty"`
-	Output string     `json:"output,omitempty"`
-	Zone   int        `json:"zone,omitempty"`
-	// AfterSeconds is when a reading is due after mains was removed; Load tells
-	// that the sounder must be on for it.
-	AfterSeconds float64 `json:"after_s,omitempty"`
-	Load         bool    `json:"load,omitempty"`
-	Optional     bool    `json:"optional,omitempty"`
-}
 
 // The quantities of readings.
 const (

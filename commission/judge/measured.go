@@ -1,4 +1,4 @@
-package commission
+package judge
 
 import (
 	"cmp"
@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -16,7 +18,7 @@ import (
 // resistance and sag, the float voltage, the battery's age.
 func measured(a *Assessment) []Computed {
 	var out []Computed
-	if a.Record.Site.Supply.Battery.Chemistry != "none" && a.Record.Find(stepMainsPresent) != nil {
+	if a.Record.Site.Supply.Battery.Chemistry != "none" && a.Record.Find(programme.IDMainsPresent) != nil {
 		out = append(out, floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record))
 	}
 	return slices.Concat(out, currentsOf(a), levelsOf(a), loopsOf(a))
@@ -27,7 +29,7 @@ func measured(a *Assessment) []Computed {
 func currentsOf(a *Assessment) []Computed {
 	var out []Computed
 	for _, o := range a.Outputs {
-		r := o.Step.Reading(CurrentReading)
+		r := o.Step.Reading(record.CurrentReading)
 		if r == nil || !o.Output.Current.Given() {
 			continue
 		}
@@ -47,7 +49,7 @@ func levelsOf(a *Assessment) []Computed {
 	var out []Computed
 	var atOne []float64
 	for _, o := range a.Outputs {
-		r := o.Step.Reading(LevelReading)
+		r := o.Step.Reading(record.LevelReading)
 		if r == nil || o.Output.Kind != site.Sounder {
 			continue
 		}
@@ -85,7 +87,7 @@ const cableAllowance = 50.0
 func loopsOf(a *Assessment) []Computed {
 	var out []Computed
 	for _, d := range a.Detectors {
-		r := d.Step.Reading(LoopReading)
+		r := d.Step.Reading(record.LoopReading)
 		if r == nil {
 			continue
 		}
@@ -115,7 +117,7 @@ func loopsOf(a *Assessment) []Computed {
 	return out
 }
 
-func loopOhm(r *Reading) float64 {
+func loopOhm(r *record.Reading) float64 {
 	if r.Open {
 		return math.Inf(1)
 	}
@@ -139,8 +141,8 @@ func (a *Assessment) reading(step string) (ReadingLine, bool) {
 
 func floatOf(a *Assessment) Computed {
 	s := a.Record.Site
-	c := Computed{About: "Float voltage", Step: stepMainsPresent, Formula: "range of the chemistry at 25 °C; lead-acid − 18 mV/K for six cells"}
-	l, taken := a.reading(stepMainsPresent)
+	c := Computed{About: "Float voltage", Step: programme.IDMainsPresent, Formula: "range of the chemistry at 25 °C; lead-acid − 18 mV/K for six cells"}
+	l, taken := a.reading(programme.IDMainsPresent)
 	if !taken {
 		c.Missing = "not computed: the supply was not measured with mains present"
 		return c
@@ -166,8 +168,8 @@ func floatOf(a *Assessment) Computed {
 }
 
 func internalOf(a *Assessment) Computed {
-	c := Computed{About: "Internal resistance of the supply on standby", Step: stepAlarmLoad, Formula: "R = (U1 − U2)/(I2 − I1), with leads and fuse in it"}
-	load, loaded := a.reading(stepAlarmLoad)
+	c := Computed{About: "Internal resistance of the supply on standby", Step: programme.IDAlarmLoad, Formula: "R = (U1 − U2)/(I2 − I1), with leads and fuse in it"}
+	load, loaded := a.reading(programme.IDAlarmLoad)
 	rest, rested := a.lastStandby()
 	if !loaded || !rested {
 		c.Missing = "not computed: no voltages on standby with and without the sounder"
@@ -200,10 +202,10 @@ func plusMinus(u float64, unit string) string {
 }
 
 // soundingCurrent is that of a sounder, as measured or as the site file says.
-func soundingCurrent(r *Record, output string) (ampere float64, from string) {
+func soundingCurrent(r *record.Record, output string) (ampere float64, from string) {
 	for _, s := range r.Steps {
-		if s.Kind == StepOutput && s.Output == output {
-			if m := s.Reading(CurrentReading); m != nil {
+		if s.Kind == programme.StepOutput && s.Output == output {
+			if m := s.Reading(record.CurrentReading); m != nil {
 				return m.Value, "measured"
 			}
 		}
@@ -279,7 +281,7 @@ func sagOf(a *Assessment) Computed {
 	return c
 }
 
-func ageOf(r *Record) Computed {
+func ageOf(r *record.Record) Computed {
 	b := r.Site.Supply.Battery
 	c := Computed{About: "Age of the battery", Formula: "date of the visit − date fitted"}
 	fitted, err := time.Parse(time.DateOnly, b.Fitted)

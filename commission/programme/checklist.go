@@ -1,4 +1,4 @@
-package commission
+package programme
 
 import (
 	"embed"
@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/site"
-	"loopwitness/commission/strictyaml"
 )
 
 //go:embed checklists/*.yaml
@@ -68,27 +68,11 @@ func (i Item) concernsSite(s *site.Site) bool {
 	case "monitored":
 		return s.Monitoring.Centre != ""
 	case "powered":
-		return hasPowered(s)
+		return s.HasPowered()
 	case "battery":
 		return s.Supply.Battery.Chemistry != "none"
 	case "sounder":
-		return sounderOf(s) != nil
+		return s.Sounder() != nil
 	}
 	return true
-}
-
-func hasPowered(s *site.Site) bool {
-	found := false
-	s.Each(func(_ site.Point, _ *site.Zone, d *site.Detector) { found = found || d.Power != nil })
-	return found
-}
-
-// sounderOf is the first sounder of the site, or nil.
-func sounderOf(s *site.Site) *site.Output {
-	for i := range s.Outputs {
-		if s.Outputs[i].Kind == site.Sounder {
-			return &s.Outputs[i]
-		}
-	}
-	return nil
 }

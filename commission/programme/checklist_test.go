@@ -1,4 +1,4 @@
-package commission
+package programme
 
 import (
 	"testing"

@@ -1,9 +1,11 @@
-package commission
+package record
 
 import (
 	"fmt"
 	"time"
 
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -18,9 +20,9 @@ type Record struct {
 	Entries   int
 	Runs      int
 	Breaks    []Break
-	Sources   []Listening
+	Sources   []signal.Listening
 	Steps     []*StepRecord
-	Stage     Stage           // that the technician chose last, "" for the programme's order
+	Stage     programme.Stage // that the technician chose last, "" for the programme's order
 	Energised map[string]bool // outputs that may be on
 	MainsOff  time.Time       // when mains was removed; zero when present
 	Connected bool
@@ -33,7 +35,7 @@ type Record struct {
 	// Photographs that were added, in their order.
 	Photographs []Picture
 
-	states  map[string]State
+	states  map[string]signal.State
 	index   map[string]*StepRecord
 	ahead   string // the step that the technician wants to take first
 	trial   *Trial
@@ -50,7 +52,7 @@ type Break struct {
 
 // StepRecord is a step of the programme and what came of it.
 type StepRecord struct {
-	Step
+	programme.Step
 	Attempts   []Attempt
 	Answer     *Answer
 	Earlier    []Answer // that the latest has replaced
@@ -194,7 +196,7 @@ func (r *Record) Trial() (*Trial, *StepRecord) { return r.trial, r.onTrial }
 func (r *Record) SinceCue(elapsed time.Duration) time.Duration { return elapsed - r.cue }
 
 // StateOf is the last known state of an address.
-func (r *Record) StateOf(address string) State { return r.states[address] }
+func (r *Record) StateOf(address string) signal.State { return r.states[address] }
 
 // Next is the first step to take: of the stage that the technician chose while
 // it has any, else in the programme's order. Nil when all are concluded.
@@ -208,7 +210,7 @@ func (r *Record) Next() *StepRecord {
 	return r.nextIn("")
 }
 
-func (r *Record) nextIn(stage Stage) *StepRecord {
+func (r *Record) nextIn(stage programme.Stage) *StepRecord {
 	for _, s := range r.Steps {
 		if !s.settled && (stage == "" || s.Stage == stage) {
 			return s
@@ -218,7 +220,7 @@ func (r *Record) nextIn(stage Stage) *StepRecord {
 }
 
 // OpenBefore are the steps still open that must be concluded before a stage.
-func (r *Record) OpenBefore(stage Stage) []*StepRecord {
+func (r *Record) OpenBefore(stage programme.Stage) []*StepRecord {
 	var open []*StepRecord
 	for _, s := range r.Steps {
 		if s.Stage == stage {
@@ -233,7 +235,7 @@ func (r *Record) OpenBefore(stage Stage) []*StepRecord {
 
 // Count is how many steps a stage has ("" for all stages), and how many of them
 // are open.
-func (r *Record) Count(stage Stage) (all, open int) {
+func (r *Record) Count(stage programme.Stage) (all, open int) {
 	for _, s := range r.Steps {
 		if stage != "" && s.Stage != stage {
 			continue
@@ -250,9 +252,9 @@ func (r *Record) Count(stage Stage) (all, open int) {
 func (r *Record) Done() bool { return r.nextIn("") == nil }
 
 // Listening is how signals are received now; zero before the first source.
-func (r *Record) Listening() Listening {
+func (r *Record) Listening() signal.Listening {
 	if len(r.Sources) == 0 {
-		return Listening{}
+		return signal.Listening{}
 	}
 	return r.Sources[len(r.Sources)-1]
 }
@@ -274,7 +276,7 @@ func (r *Record) Simulated() bool {
 
 // Voltmeter is the instrument that the supply is measured with, or nil.
 func (r *Record) Voltmeter() *Instrument {
-	if s := r.index[stepVoltmeter]; s != nil {
+	if s := r.index[programme.IDVoltmeter]; s != nil {
 		return s.Instrument
 	}
 	return nil
@@ -282,7 +284,7 @@ func (r *Record) Voltmeter() *Instrument {
 
 // ReadingDue is how long from now a reading of a step is due after mains was
 // removed; zero when it is due already.
-func (r *Record) ReadingDue(s Step, now time.Time) time.Duration {
+func (r *Record) ReadingDue(s programme.Step, now time.Time) time.Duration {
 	if r.MainsOff.IsZero() || s.AfterSeconds == 0 {
 		return 0
 	}
@@ -290,23 +292,23 @@ func (r *Record) ReadingDue(s Step, now time.Time) time.Duration {
 }
 
 // Title names a step for a person.
-func (r *Record) Title(s Step) string {
+func (r *Record) Title(s programme.Step) string {
 	switch s.Kind {
-	case StepDetector:
+	case programme.StepDetector:
 		z, d, err := r.Site.Find(s.Point)
 		if err != nil {
 			return string(s.Point)
 		}
 		title := fmt.Sprintf("%s %s (zone %d, %s)", s.Point, d.Name, z.Number, z.Name)
-		if s.Stage == SupplyTest {
+		if s.Stage == programme.StageSupply {
 			return title + ", on standby"
 		}
 		return title
-	case StepOutput:
+	case programme.StepOutput:
 		return s.Output
-	case StepChime:
+	case programme.StepChime:
 		return fmt.Sprintf("%s with zone %d", s.Output, s.Zone)
-	case StepSign:
+	case programme.StepSign:
 		return "Name of the " + s.Text
 	}
 	return s.Text
@@ -314,7 +316,7 @@ func (r *Record) Title(s Step) string {
 
 // Customer is the name for the customer, nil before anybody was asked.
 func (r *Record) Customer() *Signed {
-	if s := r.index[stepCustomer]; s != nil {
+	if s := r.index[programme.IDCustomer]; s != nil {
 		return s.Signed
 	}
 	return nil
@@ -322,7 +324,7 @@ func (r *Record) Customer() *Signed {
 
 // PathOnStandby is the answer about the router or gateway, "" for none.
 func (r *Record) PathOnStandby() Result {
-	if s := r.index[stepPath]; s != nil {
+	if s := r.index[programme.IDPath]; s != nil {
 		return s.Result()
 	}
 	return ""

@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/outsidetool"
+	"loopwitness/commission/kit/outsidetool"
 )
 
 // picture has a dark upper left corner, so that turning it shows.

@@ -1,6 +1,8 @@
-package commission
+package judge
 
-import "loopwitness/commission/site"
+import (
+	"loopwitness/commission/site"
+)
 
 // Deferral is printed on every certificate.
 const Deferral = "This certificate tells what was declared, operated and measured during one visit. It does not declare that the system " +
@@ -25,7 +27,7 @@ func Cautions(s *site.Site) []string {
 	case "lithium-ion":
 		out = append(out, "A lithium-ion battery can catch fire when shorted, punctured, overcharged or charged below freezing: use only the charger meant for it, keep its protection circuit, and dispose of it only where such batteries are accepted.")
 	}
-	if sounderOf(s) != nil {
+	if s.Sounder() != nil {
 		out = append(out, SounderCaution)
 	}
 	if s.Monitoring.Centre != "" {

@@ -1,4 +1,4 @@
-package commission
+package judge
 
 import (
 	"fmt"

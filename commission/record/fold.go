@@ -1,4 +1,4 @@
-package commission
+package record
 
 import (
 	"cmp"
@@ -8,7 +8,9 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -98,7 +100,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 		return err
 	}
 	*r = Record{Site: s, Opened: o, Begun: e.At, Runs: e.Run, Energised: map[string]bool{}, Strangers: map[string]int{}, Garbled: map[string]string{}, Stuck: map[string]string{},
-		states: map[string]State{}, index: map[string]*StepRecord{}}
+		states: map[string]signal.State{}, index: map[string]*StepRecord{}}
 	if err := cmp.Or(plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
 		return err
 	}
@@ -141,13 +143,13 @@ func (r *Record) paused(e journal.Entry, p Paused) error {
 	return nil
 }
 
-func (r *Record) listening(_ journal.Entry, l Listening) error {
+func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
 	r.Sources = append(r.Sources, l)
 	r.Connected = true
 	return nil
 }
 
-func (r *Record) connection(e journal.Entry, c Connection) error {
+func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	last := len(r.Outages) - 1
 	switch {
 	case !c.Up && r.Connected:
@@ -158,14 +160,14 @@ func (r *Record) connection(e journal.Entry, c Connection) error {
 	r.Connected = c.Up
 	if !c.Up {
 		clear(r.states)
-		if r.trial != nil && r.onTrial.Kind != StepRestart {
+		if r.trial != nil && r.onTrial.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
 		}
 	}
 	return nil
 }
 
-func (r *Record) signal(e journal.Entry, s SignalCame) error {
+func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 	r.Signals++
 	z := r.Site.ZoneAt(s.Address)
 	if z == nil {
@@ -174,10 +176,10 @@ func (r *Record) signal(e journal.Entry, s SignalCame) error {
 		}
 		return nil
 	}
-	if state := answers(z, s.State); state != Unknown && !r.Listening().ByHand {
+	if state := answers(z, s.State); state != signal.Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
 	}
-	if s.State == NotUnderstood {
+	if s.State == signal.NotUnderstood {
 		r.Garbled[s.Address] = s.Raw
 	}
 	if r.trial != nil && s.Kept == "" {
@@ -204,7 +206,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	before := r.states[z.Address]
 	if r.Listening().ByHand {
 		// Keys tell no state between trials: each half begins where the other ends.
-		before = map[Half]State{Operate: Restored, Restore: Active}[c.Half]
+		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
 	t := NewTrial(r.Site, z, c.Half, time.Duration(r.Listening().UncertaintyNS), before)
 	t.At, t.MainsOff = e.At, !r.MainsOff.IsZero()
@@ -233,9 +235,9 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	r.endTrial(f.By, e.Elapsed)
 	last := sr.Attempts[len(sr.Attempts)-1]
 	switch {
-	case sr.Kind == StepDetector && last.Verdict() == Proved:
+	case sr.Kind == programme.StepDetector && last.Verdict() == Proved:
 		r.settle(sr, e)
-	case sr.Kind == StepChime && f.By == ByHeard, sr.Kind == StepRestart && f.By == ByTime && len(last.Operate.Heard) > 0:
+	case sr.Kind == programme.StepChime && f.By == ByHeard, sr.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.Heard) > 0:
 		r.settle(sr, e)
 	}
 	return nil
@@ -281,7 +283,7 @@ func (r *Record) stepFor(id string, f Fact) (*StepRecord, error) {
 	if err := fits(sr, f); err != nil {
 		return nil, err
 	}
-	if sr.Stage != SignOff {
+	if sr.Stage != programme.StageSignOff {
 		r.lapse()
 	}
 	return sr, nil
@@ -297,10 +299,10 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	}
 	sr.Answer = &a
 	switch {
-	case sr.ID == stepMainsOff && a.Result == Done:
+	case sr.ID == programme.IDMainsOff && a.Result == Done:
 		r.MainsOff = e.At
-		r.unsettle(stepMainsOn, stepMainsBack) // it has to come back
-	case sr.ID == stepMainsOn && a.Result == Done:
+		r.unsettle(programme.IDMainsOn, programme.IDMainsBack) // it has to come back
+	case sr.ID == programme.IDMainsOn && a.Result == Done:
 		r.MainsOff = time.Time{}
 	}
 	r.settle(sr, e)
@@ -313,19 +315,14 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 		return err
 	}
 	r.unsettle(o.Step)
-	if onStandby(sr.Step) && r.MainsOff.IsZero() {
-		r.unsettle(stepMainsOff, stepMainsOn, stepMainsBack) // it means nothing with mains present
+	if sr.OnStandby() && r.MainsOff.IsZero() {
+		r.unsettle(programme.IDMainsOff, programme.IDMainsOn, programme.IDMainsBack) // it means nothing with mains present
 	}
-	if sr.Stage != SignOff {
+	if sr.Stage != programme.StageSignOff {
 		// Who has signed has not seen what comes of it.
 		r.lapse()
 	}
 	return nil
-}
-
-// onStandby tells whether a step proves something only while mains is removed.
-func onStandby(s Step) bool {
-	return s.Stage == SupplyTest && (s.Kind == StepDetector || s.Kind == StepReading && s.ID != stepMainsPresent && s.ID != stepMainsBack)
 }
 
 func (r *Record) entered(_ journal.Entry, f Entered) error {
@@ -355,7 +352,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	if sr.WhileOff {
 		sr.SinceOff, sr.OffAt = e.At.Sub(r.MainsOff), r.MainsOff
 	}
-	if sr.Kind == StepReading {
+	if sr.Kind == programme.StepReading {
 		r.settle(sr, e)
 	}
 	return nil

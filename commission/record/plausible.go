@@ -1,15 +1,15 @@
-package commission
+package record
 
 import (
 	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"loopwitness/checks"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
 )
 
@@ -19,17 +19,17 @@ import (
 
 // asProgrammed refuses a programme whose steps are others than those of the site, or
 // stand in another order. The checklist is the installer's own.
-func asProgrammed(s *site.Site, programme []Step) error {
+func asProgrammed(s *site.Site, steps []programme.Step) error {
 	place := map[string]int{}
-	whole := Programme(s, Checklist{})
+	whole := programme.Of(s, programme.Checklist{})
 	for i, step := range whole {
 		place[step.ID] = i
 	}
 	last := -1
-	for _, step := range programme {
+	for _, step := range steps {
 		i, known := place[step.ID]
 		switch {
-		case step.Kind == StepCheck && !known && (step.Stage == Inspection || step.Stage == HandOver):
+		case step.Kind == programme.StepCheck && !known && (step.Stage == programme.StageInspection || step.Stage == programme.StageHandOver):
 			continue
 		case !known || whole[i] != step:
 			return fmt.Errorf("%w: the site gives no step %q as the programme has it", ErrNoSense, step.ID)
@@ -42,25 +42,25 @@ func asProgrammed(s *site.Site, programme []Step) error {
 }
 
 // results are the answers that conclude a step of a kind.
-var results = map[StepKind][]Result{
-	StepCheck:      {Done, NotApplicable, Defect, LeftOut},
-	StepDetector:   {AsItIs, LeftOut},
-	StepInstrument: {LeftOut},
-	StepReading:    {LeftOut},
-	StepAct:        {Done, LeftOut},
-	StepPath:       {Yes, No, LeftOut, NotApplicable},
-	StepOutput:     {Works, Fails, LeftOut},
-	StepChime:      {AsItIs, LeftOut},
-	StepRestart:    {AsItIs, LeftOut},
+var results = map[programme.StepKind][]Result{
+	programme.StepCheck:      {Done, NotApplicable, Defect, LeftOut},
+	programme.StepDetector:   {AsItIs, LeftOut},
+	programme.StepInstrument: {LeftOut},
+	programme.StepReading:    {LeftOut},
+	programme.StepAct:        {Done, LeftOut},
+	programme.StepPath:       {Yes, No, LeftOut, NotApplicable},
+	programme.StepOutput:     {Works, Fails, LeftOut},
+	programme.StepChime:      {AsItIs, LeftOut},
+	programme.StepRestart:    {AsItIs, LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
-var readable = map[string][]StepKind{
-	VoltageReading: {StepReading},
-	LevelReading:   {StepOutput},
-	CurrentReading: {StepOutput},
-	CutOffReading:  {StepOutput},
-	LoopReading:    {StepDetector},
+var readable = map[string][]programme.StepKind{
+	VoltageReading: {programme.StepReading},
+	LevelReading:   {programme.StepOutput},
+	CurrentReading: {programme.StepOutput},
+	CutOffReading:  {programme.StepOutput},
+	LoopReading:    {programme.StepDetector},
 }
 
 // fits refuses a fact about a step of another kind.
@@ -70,11 +70,11 @@ func fits(s *StepRecord, f Fact) error {
 	case Answer:
 		ok = slices.Contains(results[s.Kind], f.Result)
 	case Instrument:
-		ok = s.Kind == StepInstrument
+		ok = s.Kind == programme.StepInstrument
 	case Signed:
-		ok = s.Kind == StepSign && f.Role == s.Text
+		ok = s.Kind == programme.StepSign && f.Role == s.Text
 	case Cue:
-		ok = s.Kind == StepDetector || f.Half == Operate && (s.Kind == StepChime || s.Kind == StepRestart)
+		ok = s.Kind == programme.StepDetector || f.Half == Operate && (s.Kind == programme.StepChime || s.Kind == programme.StepRestart)
 	case Reading:
 		ok = slices.Contains(readable[f.Quantity], s.Kind) && typedSo(f)
 	}
@@ -96,7 +96,7 @@ func typedSo(r Reading) bool {
 // lapse lets names under the visit count no more: who has signed has not seen what
 // comes of it.
 func (r *Record) lapse() {
-	for _, id := range []string{stepTechnician, stepCustomer} {
+	for _, id := range []string{programme.IDTechnician, programme.IDCustomer} {
 		if s := r.index[id]; s != nil {
 			r.Lapsed = r.Lapsed || s.Signed != nil
 			s.settled, s.Signed, s.given = false, nil, nil
@@ -146,20 +146,4 @@ func plausibleOffset(seconds int) error {
 		return fmt.Errorf("%w: no clock is %s from UTC", ErrNoSense, d)
 	}
 	return nil
-}
-
-// notAccepted tells which findings and limitations were not among those that somebody
-// accepted, by their texts.
-func notAccepted(accepted []string, all []Finding) (missing []string) {
-	seen := map[string]bool{}
-	for _, line := range accepted {
-		_, text, _ := strings.Cut(line, " ")
-		seen[text] = true
-	}
-	for _, f := range all {
-		if _, text, _ := strings.Cut(f.Line(), " "); !seen[text] && f.About != AboutVisitOpen {
-			missing = append(missing, f.ID)
-		}
-	}
-	return missing
 }

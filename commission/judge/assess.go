@@ -1,4 +1,4 @@
-package commission
+package judge
 
 import (
 	"fmt"
@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -25,19 +27,19 @@ const proofConfidence = 0.95
 // Assessment is what a record proves and what it does not. It is recomputed
 // from the record and stored nowhere.
 type Assessment struct {
-	Record      *Record
+	Record      *record.Record
 	Result      Overall
 	Detectors   []DetectorLine // of the walk-test
 	OnStandby   []DetectorLine // proved again while mains was removed
 	Readings    []ReadingLine
 	Outputs     []OutputLine
 	Restart     *RestartLine
-	Checklist   []*StepRecord
+	Checklist   []*record.StepRecord
 	Computed    []Computed // from the site file, then from the readings
 	Findings    []Finding  // that make the result unsatisfactory
 	Limitations []Finding
-	Counts      map[Verdict]int // of the walk-test's detectors
-	Responses   []float64       // s, of the detectors' last trials, rising
+	Counts      map[record.Verdict]int // of the walk-test's detectors
+	Responses   []float64              // s, of the detectors' last trials, rising
 	Summary     Summary
 	Proof       Proof
 	Cautions    []string
@@ -50,18 +52,18 @@ type DetectorLine struct {
 	Point    site.Point
 	Zone     *site.Zone
 	Detector *site.Detector
-	Step     *StepRecord
-	Verdict  Verdict
-	Trials   int       // complete attempts
-	Operated Judgement // of the last complete attempt
-	Restored Judgement // Void if it was not asked for
+	Step     *record.StepRecord
+	Verdict  record.Verdict
+	Trials   int              // complete attempts
+	Operated record.Judgement // of the last complete attempt
+	Restored record.Judgement // Void if it was not asked for
 	Remarks  []string
 }
 
 // ReadingLine is a voltage and what it was held against.
 type ReadingLine struct {
-	Step     *StepRecord
-	Reading  *Reading // nil if not taken
+	Step     *record.StepRecord
+	Reading  *record.Reading // nil if not taken
 	Lower    site.Limit
 	Upper    *site.Limit
 	Decision checks.Decision
@@ -75,9 +77,9 @@ type ReadingLine struct {
 
 // OutputLine is what was shown of an output, or of a chime with one zone.
 type OutputLine struct {
-	Step    *StepRecord
+	Step    *record.StepRecord
 	Output  *site.Output
-	Verdict Verdict // Proved, Silent (it does not work), NotTested
+	Verdict record.Verdict // Proved, Silent (it does not work), NotTested
 	Heard   time.Duration
 	Report  time.Duration // of the zone that the chime follows
 	Remarks []string
@@ -85,10 +87,10 @@ type OutputLine struct {
 
 // RestartLine is the cold restart.
 type RestartLine struct {
-	Step    *StepRecord
+	Step    *record.StepRecord
 	Tested  bool
 	Took    time.Duration
-	Verdict Verdict
+	Verdict record.Verdict
 	Limit   site.Limit
 }
 
@@ -121,25 +123,25 @@ type Finding struct {
 func (f Finding) Line() string { return f.ID + " " + f.About + ": " + f.Text }
 
 // Assess judges a record. It is a pure function.
-func Assess(r *Record) *Assessment {
-	a := &Assessment{Record: r, Counts: map[Verdict]int{}, stuckTold: map[string]bool{}}
+func Assess(r *record.Record) *Assessment {
+	a := &Assessment{Record: r, Counts: map[record.Verdict]int{}, stuckTold: map[string]bool{}}
 	for _, s := range r.Steps {
 		switch s.Kind {
-		case StepDetector:
+		case programme.StepDetector:
 			line := detectorLine(r, s)
-			if s.Stage == WalkTest {
+			if s.Stage == programme.StageWalkTest {
 				a.Detectors = append(a.Detectors, line)
 				a.Counts[line.Verdict]++
 			} else {
 				a.OnStandby = append(a.OnStandby, line)
 			}
-		case StepReading:
+		case programme.StepReading:
 			a.Readings = append(a.Readings, readingLine(r, s))
-		case StepOutput, StepChime:
+		case programme.StepOutput, programme.StepChime:
 			a.Outputs = append(a.Outputs, outputLine(r, s))
-		case StepRestart:
+		case programme.StepRestart:
 			a.Restart = restartLine(r, s)
-		case StepCheck:
+		case programme.StepCheck:
 			a.Checklist = append(a.Checklist, s)
 		}
 	}
@@ -159,10 +161,10 @@ func Assess(r *Record) *Assessment {
 	return a
 }
 
-func detectorLine(r *Record, s *StepRecord) DetectorLine {
+func detectorLine(r *record.Record, s *record.StepRecord) DetectorLine {
 	z, d, _ := r.Site.Find(s.Point) // Fold has checked the point
-	line := DetectorLine{Point: s.Point, Zone: z, Detector: d, Step: s, Verdict: NotTested,
-		Trials: len(s.Tried()), Operated: Judgement{Verdict: Void}, Restored: Judgement{Verdict: Void}}
+	line := DetectorLine{Point: s.Point, Zone: z, Detector: d, Step: s, Verdict: record.NotTested,
+		Trials: len(s.Tried()), Operated: record.Judgement{Verdict: record.Void}, Restored: record.Judgement{Verdict: record.Void}}
 	if last := s.Last(); last != nil {
 		line.Verdict = last.Verdict()
 		line.Operated = last.Operate.Judge()
@@ -177,16 +179,16 @@ func detectorLine(r *Record, s *StepRecord) DetectorLine {
 	return line
 }
 
-func readingLine(r *Record, s *StepRecord) ReadingLine {
+func readingLine(r *record.Record, s *record.StepRecord) ReadingLine {
 	l := r.Site.Limits
-	line := ReadingLine{Step: s, Reading: s.Reading(VoltageReading), Lower: l.Standby, After: s.After()}
+	line := ReadingLine{Step: s, Reading: s.Reading(record.VoltageReading), Lower: l.Standby, After: s.After()}
 	switch {
-	case s.ID == stepMainsPresent || s.ID == stepMainsBack:
+	case s.ID == programme.IDMainsPresent || s.ID == programme.IDMainsBack:
 		line.Lower, line.Upper = l.MainsLower, &l.MainsUpper
 	case s.Load:
 		line.Lower = l.AlarmLoad
 	}
-	if line.Reading == nil || s.Result() == LeftOut {
+	if line.Reading == nil || s.Result() == record.LeftOut {
 		return line
 	}
 	in := checks.AtLeast(line.Lower.SI)
@@ -204,7 +206,7 @@ func readingLine(r *Record, s *StepRecord) ReadingLine {
 
 // combined is the expanded uncertainty of a voltage: the meter's, and that of the
 // last digit that was typed.
-func combined(r *Reading) float64 {
+func combined(r *record.Reading) float64 {
 	if r.Uncertainty == 0 {
 		return 0
 	}
@@ -215,11 +217,11 @@ func combined(r *Reading) float64 {
 
 // misplaced says why a reading does not show what its step asks for, "" if it
 // does.
-func misplaced(s *StepRecord) string {
+func misplaced(s *record.StepRecord) string {
 	switch {
-	case onStandby(s.Step) && !s.WhileOff:
+	case s.OnStandby() && !s.WhileOff:
 		return "read while mains was present"
-	case !onStandby(s.Step) && s.WhileOff:
+	case !s.OnStandby() && s.WhileOff:
 		return "read while mains was removed"
 	case s.Load && !s.Loaded:
 		return "read while " + s.Output + " was off"
@@ -227,19 +229,19 @@ func misplaced(s *StepRecord) string {
 	return ""
 }
 
-func outputLine(r *Record, s *StepRecord) OutputLine {
-	line := OutputLine{Step: s, Output: r.Site.Output(s.Output), Verdict: NotTested}
+func outputLine(r *record.Record, s *record.StepRecord) OutputLine {
+	line := OutputLine{Step: s, Output: r.Site.Output(s.Output), Verdict: record.NotTested}
 	line.Remarks = append(line.Remarks, s.Notes...)
 	if s.Remark() != "" {
 		line.Remarks = append(line.Remarks, s.Remark())
 	}
 	switch s.Result() {
-	case Works:
-		line.Verdict = Proved
-	case Fails:
-		line.Verdict = Silent
+	case record.Works:
+		line.Verdict = record.Proved
+	case record.Fails:
+		line.Verdict = record.Silent
 	}
-	if t := s.LastEnded(); t != nil && s.Kind == StepChime {
+	if t := s.LastEnded(); t != nil && s.Kind == programme.StepChime {
 		line.judgeChime(t)
 		line.Remarks = append(line.Remarks, notHeardBefore(s)...)
 	}
@@ -250,17 +252,17 @@ func outputLine(r *Record, s *StepRecord) OutputLine {
 }
 
 // notHeardBefore tells of the trials of a chime before the last.
-func notHeardBefore(s *StepRecord) []string {
+func notHeardBefore(s *record.StepRecord) []string {
 	trials, missed := 0, 0
 	for _, a := range s.Attempts {
 		if by := a.Operate.EndedBy; by != "" && !by.Void() {
 			trials++
-			if by != ByHeard {
+			if by != record.ByHeard {
 				missed++
 			}
 		}
 	}
-	if s.LastEnded().EndedBy != ByHeard {
+	if s.LastEnded().EndedBy != record.ByHeard {
 		missed--
 	}
 	if missed < 1 {
@@ -270,36 +272,36 @@ func notHeardBefore(s *StepRecord) []string {
 }
 
 // judgeChime takes the last time that the followed zone was opened.
-func (l *OutputLine) judgeChime(t *Trial) {
+func (l *OutputLine) judgeChime(t *record.Trial) {
 	if j := t.Judge(); j.Answered() {
 		l.Report = j.Response
 	}
 	switch t.EndedBy {
-	case ByHeard:
-		l.Verdict, l.Heard = Proved, t.Ended
-	case BySilent, ByTime:
-		l.Verdict = Silent
+	case record.ByHeard:
+		l.Verdict, l.Heard = record.Proved, t.Ended
+	case record.BySilent, record.ByTime:
+		l.Verdict = record.Silent
 	}
 }
 
-func restartLine(r *Record, s *StepRecord) *RestartLine {
-	line := &RestartLine{Step: s, Verdict: NotTested, Limit: r.Site.Limits.ColdRestart}
+func restartLine(r *record.Record, s *record.StepRecord) *RestartLine {
+	line := &RestartLine{Step: s, Verdict: record.NotTested, Limit: r.Site.Limits.ColdRestart}
 	last := s.LastEnded()
 	if last == nil {
 		return line
 	}
 	line.Tested = true
 	if heard := last.Heard; len(heard) > 0 {
-		line.Took, line.Verdict = heard[0].Since, Proved
+		line.Took, line.Verdict = heard[0].Since, record.Proved
 		d, err := checks.Decide(line.Took.Seconds(), last.Rules.Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
 		switch {
 		case err != nil || d.Verdict == checks.Fail:
-			line.Verdict = Late
+			line.Verdict = record.Late
 		case d.Verdict == checks.Undecided:
-			line.Verdict = Undecided
+			line.Verdict = record.Undecided
 		}
 	} else {
-		line.Verdict = Silent
+		line.Verdict = record.Silent
 	}
 	return line
 }
@@ -343,13 +345,13 @@ func (a *Assessment) prove() {
 
 // Unsatisfied names the steps that a retest has to take again: all that gave
 // rise to a finding, and all that were not tested.
-func (r *Record) Unsatisfied() []string {
+func Unsatisfied(r *record.Record) map[string]bool {
 	a := Assess(r)
-	var ids []string
-	for _, f := range append(slices.Clone(a.Findings), a.Limitations...) {
-		if f.Step != "" && !slices.Contains(ids, f.Step) {
-			ids = append(ids, f.Step)
+	again := map[string]bool{}
+	for _, f := range slices.Concat(a.Findings, a.Limitations) {
+		if f.Step != "" {
+			again[f.Step] = true
 		}
 	}
-	return ids
+	return again
 }

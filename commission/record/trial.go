@@ -1,9 +1,10 @@
-package commission
+package record
 
 import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -76,7 +77,7 @@ func RulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) 
 type Heard struct {
 	Since   time.Duration
 	Address string
-	State   State
+	State   signal.State
 	Raw     string
 }
 
@@ -86,7 +87,7 @@ type Trial struct {
 	Half    Half
 	Zone    *site.Zone
 	Rules   Rules
-	Before  State // of the zone's address at the cue
+	Before  signal.State // of the zone's address at the cue
 	Heard   []Heard
 	EndedBy End // empty while waiting
 	Ended   time.Duration
@@ -99,7 +100,7 @@ type Trial struct {
 
 // NewTrial begins a trial of a zone of the site. before is the last known state
 // of its address.
-func NewTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before State) *Trial {
+func NewTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before signal.State) *Trial {
 	return &Trial{Half: half, Zone: z, Rules: RulesFor(s, z, half, uncertainty), Before: before, site: s}
 }
 
@@ -107,7 +108,7 @@ func NewTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, 
 // the zone was in.
 func (t *Trial) Hear(h Heard) {
 	if h.Since < 0 {
-		if state := answers(t.Zone, h.State); h.Address == t.Zone.Address && state != Unknown {
+		if state := answers(t.Zone, h.State); h.Address == t.Zone.Address && state != signal.Unknown {
 			t.Before = state
 		}
 		return
@@ -115,16 +116,16 @@ func (t *Trial) Hear(h Heard) {
 	t.Heard = append(t.Heard, h)
 }
 
-func (t *Trial) wanted() State {
+func (t *Trial) wanted() signal.State {
 	if t.Half == Restore {
-		return Restored
+		return signal.Restored
 	}
-	return Active
+	return signal.Active
 }
 
 type transition struct {
 	since time.Duration
-	to    State
+	to    signal.State
 }
 
 // transitions are the changes of state of the zone under trial. A repeated
@@ -136,7 +137,7 @@ func (t *Trial) transitions() []transition {
 		if h.Address != t.Zone.Address {
 			continue
 		}
-		if to := answers(t.Zone, h.State); to != Unknown && to != now {
+		if to := answers(t.Zone, h.State); to != signal.Unknown && to != now {
 			out = append(out, transition{h.Since, to})
 			now = to
 		}
@@ -170,7 +171,7 @@ func (t *Trial) outlook() outlook {
 		case self && t.Half == Restore && after > 0:
 			// Still in view: the response is the last time that it came to rest.
 			o.response = o.last
-			o.moving = changes[len(changes)-1].to != Restored
+			o.moving = changes[len(changes)-1].to != signal.Restored
 			if o.moving || after > maxFlips {
 				o.verdict = Unsteady
 			}
@@ -179,7 +180,7 @@ func (t *Trial) outlook() outlook {
 		}
 		return o
 	}
-	if self && t.Half == Restore && t.Before == Restored && len(changes) == 0 {
+	if self && t.Half == Restore && t.Before == signal.Restored && len(changes) == 0 {
 		return outlook{verdict: Proved} // a short pulse was over before the cue
 	}
 	if len(changes) > 0 {
@@ -199,7 +200,7 @@ func (t *Trial) answeredInstead() (*site.Zone, time.Duration) {
 		return nil, 0
 	}
 	for _, h := range t.Heard {
-		if h.Address == t.Zone.Address || h.State != Active {
+		if h.Address == t.Zone.Address || h.State != signal.Active {
 			continue
 		}
 		z := t.site.ZoneAt(h.Address)
@@ -275,7 +276,7 @@ func (t *Trial) Judge() Judgement {
 	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}
 	j.Waited, j.GaveUp = t.Ended, t.EndedBy == BySilent
 	for _, h := range t.Heard {
-		if h.Address == t.Zone.Address && h.State == NotUnderstood {
+		if h.Address == t.Zone.Address && h.State == signal.NotUnderstood {
 			j.Garbled = h.Raw
 		}
 	}
@@ -294,4 +295,16 @@ func (t *Trial) Judge() Judgement {
 	}
 	j.Probability = d.Probability
 	return j
+}
+
+// answers translates a state for the trial of a zone: a tamper zone answers
+// with tamper signals. Unknown means the signal is no answer.
+func answers(z *site.Zone, s signal.State) signal.State {
+	switch {
+	case s == signal.Active || s == signal.Restored:
+		return s
+	case s == signal.Tamper && z.Kind.Tamper():
+		return signal.Active
+	}
+	return signal.Unknown
 }

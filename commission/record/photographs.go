@@ -1,4 +1,4 @@
-package commission
+package record
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
-	"loopwitness/commission/photograph"
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/site"
 )
 

@@ -1,0 +1,408 @@
+package judge
+
+import (
+	"encoding/json"
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+)
+
+// These journals are made of facts by hand: ways in which a visit could show
+// more than was proved.
+
+const honestSite = `
+reference: H-1
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller}
+supply: {battery: {chemistry: lead-acid}, hold: 60 s}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
+  - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
+outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
+`
+
+// story folds facts, each a second after the one before unless a duration says
+// how long it took.
+type story struct {
+	t      *testing.T
+	record *record.Record
+	now    time.Duration
+	n      int
+}
+
+func begin(t *testing.T) *story {
+	s, err := site.Read("site.yaml", []byte(honestSite))
+	require.NoError(t, err)
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
+	require.NoError(t, err)
+	st := &story{t: t, record: &record.Record{}}
+	st.tell(record.Opened{Visit: programme.Handover, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: programme.Of(s, list)},
+		signal.Listening{Source: "test", UncertaintyNS: int64(50 * time.Millisecond)})
+	return st
+}
+
+func (s *story) tell(facts ...any) {
+	s.t.Helper()
+	for _, f := range facts {
+		if d, ok := f.(time.Duration); ok {
+			s.now += d
+			continue
+		}
+		s.n++
+		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
+			reading.Unit, reading.AsTyped = "V", fmt.Sprint(reading.Value, " V")
+			f = reading
+		}
+		body, err := json.Marshal(f)
+		require.NoError(s.t, err)
+		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(s.now)
+		require.NoError(s.t, s.record.Step(journal.Entry{N: s.n, At: at, Run: max(1, s.record.Runs), Elapsed: s.now, Kind: f.(record.Fact).Kind(), Body: body}))
+	}
+}
+
+// attempt operates and restores a detector; z answers after the delays given,
+// a negative one for no answer.
+func (s *story) attempt(step, z string, operated, restored time.Duration, ends ...record.End) {
+	s.t.Helper()
+	end := func(i int) record.End {
+		if i < len(ends) {
+			return ends[i]
+		}
+		return record.ByTime
+	}
+	half := func(h record.Half, state signal.State, delay time.Duration, by record.End) {
+		s.tell(record.Cue{Step: step, Half: h})
+		if delay >= 0 {
+			s.tell(delay, signal.Signal{Address: z, State: state})
+		}
+		s.tell(16*time.Second, record.Ended{Step: step, By: by})
+	}
+	half(record.Operate, signal.Active, operated, end(0))
+	if operated >= 0 {
+		half(record.Restore, signal.Restored, restored, end(1))
+	}
+}
+
+func (s *story) about(list []Finding, about string) string {
+	for _, f := range list {
+		if f.About == about {
+			return f.Text
+		}
+	}
+	return ""
+}
+
+const fast = 400 * time.Millisecond
+
+// A voltage "on standby" that was read with mains present shows nothing, and one
+// "under load" with the sounder off neither; a failed reading stays readable.
+func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
+	s := begin(t)
+	volts := func(step string, v float64) record.Reading {
+		return record.Reading{Step: step, Quantity: record.VoltageReading, Value: v, Unit: "V", Uncertainty: 0.05}
+	}
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, volts("supply/standby-4", 9.8), record.Energised{Output: "Sounder", On: true, By: "controller"}, volts(programme.IDAlarmLoad, 9),
+		record.Energised{Output: "Sounder", On: false, By: "controller"}, record.Answer{Step: programme.IDMainsOn, Result: record.Done})
+	assert.Len(t, supplyFindings(Assess(s.record)), 2)
+
+	s.tell(record.Reopened{Step: "supply/standby-4"}, record.Reopened{Step: programme.IDAlarmLoad})
+	assert.False(t, s.record.Find(programme.IDMainsOff).Concluded(), "mains has to be removed again")
+	s.tell(volts("supply/standby-4", 13.6), volts(programme.IDAlarmLoad, 13.6))
+	a := Assess(s.record)
+	assert.Contains(t, s.about(a.Limitations, "Supply voltage, mains removed, after 1 min"), "read while mains was present")
+	assert.Contains(t, s.about(a.Limitations, "Supply voltage, mains removed, sounder on"), "read while mains was present")
+	assert.Len(t, s.record.Find("supply/standby-4").Readings, 2, "the failed one is kept")
+
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: programme.IDAlarmLoad}, volts(programme.IDAlarmLoad, 12.4))
+	assert.Contains(t, s.about(Assess(s.record).Limitations, "Supply voltage, mains removed, sounder on"), "read while Sounder was off")
+}
+
+func supplyFindings(a *Assessment) (out []Finding) {
+	for _, f := range a.Findings {
+		if f.Step == "supply/standby-4" || f.Step == programme.IDAlarmLoad {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Mains has to come back, and nobody is satisfied before.
+func TestMainsThatStaysRemovedIsADefect(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Answer{Step: programme.IDMainsOn, Result: record.Done}, record.Reopened{Step: programme.IDMainsOff}, record.Answer{Step: programme.IDMainsOff, Result: record.Done})
+	assert.False(t, s.record.Find(programme.IDMainsOn).Concluded())
+	assert.Contains(t, s.about(Assess(s.record).Findings, "Supply"), "mains is still removed")
+}
+
+// Misses do not vanish with the key that tries again.
+func TestMissesThatWereBrokenOffCount(t *testing.T) {
+	s := begin(t)
+	for range 5 {
+		s.attempt("walk/1.1", "z1", -1, 0, record.ByAgain)
+	}
+	s.attempt("walk/1.1", "z1", 9*time.Second, fast, record.ByTime, record.ByAgain) // late, its restore broken off
+	s.attempt("walk/1.1", "z1", fast, fast)
+	a := Assess(s.record)
+	assert.Equal(t, Proof{Operations: 7, Reported: 2, LowerBound: a.Proof.LowerBound, NeededFor99: 299, Confidence: 0.95}, a.Proof)
+	assert.Equal(t, 6, a.Detectors[0].Step.BrokenOff())
+	assert.Equal(t, record.Proved, a.Detectors[0].Verdict)
+
+	s = begin(t)
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, time.Second, record.Ended{Step: "walk/1.1", By: record.ByAgain}) // at once: no miss, nobody had operated it
+	assert.Zero(t, Assess(s.record).Proof.Operations)
+}
+
+// "Nothing came" said in the moment that something came proves nothing.
+func TestSilentByKeyDoesNotProve(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast, signal.Signal{Address: "z1", State: signal.Active}, time.Millisecond, record.Ended{Step: "walk/1.1", By: record.BySilent})
+	assert.Equal(t, record.Void, s.record.Find("walk/1.1").Attempts[0].Operate.Judge().Verdict)
+}
+
+// A detector that sets another zone off as well is proved, with a limitation.
+func TestAnotherZoneThatAnswersAsWellIsTold(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast, signal.Signal{Address: "z2", State: signal.Active}, signal.Signal{Address: "z1", State: signal.Active}, 2*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Restore}, fast, signal.Signal{Address: "z1", State: signal.Restored}, 2*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	a := Assess(s.record)
+	assert.Equal(t, record.Proved, a.Detectors[0].Verdict)
+	assert.Contains(t, s.about(a.Limitations, "1.1 Door"), "zone 2 (Window) answered as well")
+}
+
+// A proof on standby needs mains to be off when the cue is given, not when the
+// step is concluded.
+func TestProofOnStandbyNeedsMainsOffAtTheCue(t *testing.T) {
+	s := begin(t)
+	s.attempt("supply/proof-1.1", "z1", fast, fast)
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: "supply/proof-1.1"}, record.Answer{Step: "supply/proof-1.1", Result: record.LeftOut, Remark: "skipped"})
+	a := Assess(s.record)
+	assert.Contains(t, s.about(a.Limitations, "1.1 Door, on standby"), "mains had not been removed")
+}
+
+// Leaving a step out does not launder what it showed.
+func TestLeavingOutHidesNothing(t *testing.T) {
+	s := begin(t)
+	s.attempt("walk/1.1", "z1", fast, fast)
+	s.tell(record.Reopened{Step: "walk/1.1"}, record.Answer{Step: "walk/1.1", Result: record.LeftOut, Remark: "torn off the wall"})
+	assert.Contains(t, s.about(Assess(s.record).Limitations, "1.1 Door"), "torn off the wall")
+
+	chime := "outputs/Chime/zone-1"
+	s.tell(record.Cue{Step: chime, Half: record.Operate}, 15*time.Second, record.Ended{Step: chime, By: record.BySilent}, record.Cue{Step: chime, Half: record.Operate}, time.Second, record.Ended{Step: chime, By: record.BySkip}, record.Answer{Step: chime, Result: record.LeftOut, Remark: "enough"})
+	assert.Contains(t, s.about(Assess(s.record).Findings, "Chime with zone 1"), "not heard")
+}
+
+// The last cold restart counts, whichever way the one before went.
+func TestTheLastRestartCounts(t *testing.T) {
+	s := begin(t)
+	restart := func(after time.Duration) {
+		s.tell(record.Cue{Step: programme.IDRestart, Half: record.Operate})
+		if after >= 0 {
+			s.tell(after, signal.Signal{Address: "z2", State: signal.Active})
+		}
+		s.tell(240*time.Second, record.Ended{Step: programme.IDRestart, By: record.ByTime})
+	}
+	restart(20 * time.Second)
+	assert.Equal(t, record.Proved, Assess(s.record).Restart.Verdict)
+	restart(200 * time.Second)
+	assert.Equal(t, record.Late, Assess(s.record).Restart.Verdict)
+	restart(-1)
+	assert.Equal(t, record.Silent, Assess(s.record).Restart.Verdict)
+	restart(20 * time.Second)
+	assert.Equal(t, record.Proved, Assess(s.record).Restart.Verdict)
+}
+
+// Who has signed has not seen what comes of a step that is taken again; and a
+// customer who does not accept is a limitation.
+func TestReopeningVoidsSignatures(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Signed{Step: programme.IDTechnician, Role: "technician", Name: "Ignace"}, record.Reopened{Step: "walk/1.1"})
+	assert.False(t, s.record.Find(programme.IDTechnician).Concluded())
+	assert.Nil(t, s.record.Find(programme.IDTechnician).Signed)
+	s.tell(record.Signed{Step: programme.IDCustomer, Role: "customer", Position: "does not accept"})
+	assert.Contains(t, s.about(Assess(s.record).Limitations, "Customer"), "does not accept")
+}
+
+// The end of a wait that the loss of the connection had ended already makes no
+// journal unreadable.
+func TestLossAndEndInTheSameMoment(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, signal.Connection{Up: false}, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	assert.Equal(t, record.Void, s.record.Find("walk/1.1").Attempts[0].Operate.Judge().Verdict)
+}
+
+// Keys tell no state between trials: a zone that was left open by one attempt can
+// be proved in the next.
+func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
+	s := begin(t)
+	s.tell(signal.Listening{Source: "keys", TimedBy: "by hand", UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
+	s.attempt("walk/1.1", "z1", fast, -1, record.ByTime, record.ByAgain)
+	s.attempt("walk/1.1", "z1", fast, fast)
+	assert.Equal(t, record.Proved, Assess(s.record).Detectors[0].Verdict)
+}
+
+// A report that no rule understands is told, not called silence.
+func TestGarbledReportIsTold(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast, signal.Signal{Address: "z1", State: signal.NotUnderstood, Raw: `"Opened"`}, 15*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	assert.Contains(t, s.about(Assess(s.record).Findings, "1.1 Door"), `reported "Opened" when operated, which controller.yaml does not know`)
+}
+
+// An answer is remembered over a break, and only over a break.
+func TestGivenAnswers(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Given{Step: programme.IDVoltmeter, Question: programme.IDVoltmeter, Text: "meter 7"})
+	step := s.record.Find(programme.IDVoltmeter)
+	_, there := s.record.Given(step, programme.IDVoltmeter)
+	assert.False(t, there, "asked again in the same run: it is meant")
+	s.record.Runs = 2
+	text, there := s.record.Given(step, programme.IDVoltmeter)
+	assert.True(t, there)
+	assert.Equal(t, "meter 7", text)
+	s.tell(record.Instrument{Step: programme.IDVoltmeter, Name: "meter 7", Calibrated: "2020-01-01"})
+	_, there = s.record.Given(step, programme.IDVoltmeter)
+	assert.False(t, there, "concluded")
+	assert.Contains(t, s.about(Assess(s.record).Limitations, "Voltmeter"), "calibration was valid until 2020-01-01 only")
+}
+
+// A defect that was put right and a chime that was heard at last tell what was
+// before.
+func TestEarlierAnswersAreKept(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Answer{Step: "inspection/fixing", Result: record.Defect, Remark: "bracket loose"}, record.Reopened{Step: "inspection/fixing"}, record.Answer{Step: "inspection/fixing", Result: record.Done})
+	assert.Equal(t, []record.Answer{{Step: "inspection/fixing", Result: record.Defect, Remark: "bracket loose"}}, s.record.Find("inspection/fixing").Earlier)
+
+	chime := "outputs/Chime/zone-1"
+	for range 3 {
+		s.tell(record.Cue{Step: chime, Half: record.Operate}, 15*time.Second, record.Ended{Step: chime, By: record.ByTime})
+	}
+	s.tell(record.Cue{Step: chime, Half: record.Operate}, time.Second, record.Ended{Step: chime, By: record.ByHeard})
+	for _, o := range Assess(s.record).Outputs {
+		if o.Step.ID == chime {
+			assert.Equal(t, record.Proved, o.Verdict)
+			assert.Contains(t, o.Remarks, "trial 4; before: not heard in 3")
+		}
+	}
+}
+
+// A slope is taken over one discharge, and only over one that is long enough.
+func TestSagOfOneDischarge(t *testing.T) {
+	s := begin(t)
+	volts := func(step string, v float64) record.Reading {
+		return record.Reading{Step: step, Quantity: record.VoltageReading, Value: v, Unit: "V", Uncertainty: 0.05}
+	}
+	discharge := func(minute time.Duration, first float64) {
+		s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done})
+		for i, step := range []string{"supply/standby-1", "supply/standby-2", "supply/standby-3", "supply/standby-4"} {
+			s.tell(volts(step, first-0.01*float64(i)), minute)
+		}
+		s.tell(record.Answer{Step: programme.IDMainsOn, Result: record.Done})
+	}
+	discharge(3*time.Minute, 12.7)
+	sag := func() Computed { return sagOf(Assess(s.record)) }
+	assert.Contains(t, sag().Result, "−0.20 V an hour")
+	s.tell(time.Hour, record.Answer{Step: programme.IDMainsOff, Result: record.Done}, volts("supply/standby-4", 11.9))
+	assert.Contains(t, sag().Missing, "fewer than three voltages")
+	discharge(20*time.Second, 12.7)
+	assert.Contains(t, sag().Missing, "tell no slope")
+}
+
+// What was not stated is not printed as exact.
+func TestUncertaintyThatWasNotStated(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Reading{Step: programme.IDMainsPresent, Quantity: record.VoltageReading, Value: 13.6, Unit: "V"})
+	assert.Contains(t, floatOf(Assess(s.record)).Inputs, "13.60 V (uncertainty not stated)")
+}
+
+// An output that would not stop, an address that reports nonsense, and a customer
+// who refuses stand on the certificate.
+func TestTroublesAreLimitations(t *testing.T) {
+	s := begin(t)
+	s.tell(record.Energised{Output: "Sounder", On: true, By: "controller"}, record.Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
+		record.Energised{Output: "Sounder", By: "controller"}, record.Answer{Step: "outputs/Sounder", Result: record.Works},
+		signal.Signal{Address: "z2", State: signal.NotUnderstood, Raw: `"ajar"`}, signal.Connection{Up: false, Detail: "EOF"}, 9*time.Second, signal.Connection{Up: true},
+		record.Signed{Step: programme.IDCustomer, Role: "customer", Refused: true, Position: "wants the window repaired"})
+	a := Assess(s.record)
+	assert.Contains(t, s.about(a.Limitations, "Sounder"), "could not be switched off at once: not connected")
+	assert.Contains(t, s.about(a.Limitations, "Zone 2 Window"), `reported "ajar"`)
+	assert.Contains(t, s.about(a.Limitations, "Customer"), "does not accept it: wants the window repaired")
+	require.Len(t, s.record.Outages, 1)
+	assert.Equal(t, 9*time.Second, s.record.Outages[0].To.Sub(s.record.Outages[0].From))
+	assert.Empty(t, s.record.Energised)
+}
+
+// A loop reading at rest means what Kirchhoff says of the site's wiring.
+func TestLoopReadings(t *testing.T) {
+	for _, tc := range []struct {
+		reading record.Reading
+		verdict string
+		result  string
+	}{
+		{record.Reading{Value: 6, AsTyped: "6 ohm"}, "pass", "normal or shorted"},
+		{record.Reading{Open: true, AsTyped: "open"}, "fail", "active or cut"},
+		{record.Reading{Value: 4700, AsTyped: "4k7"}, "fail", "no state of this circuit explains it"},
+	} {
+		s := begin(t)
+		tc.reading.Step, tc.reading.Quantity = "walk/1.1", record.LoopReading
+		s.tell(tc.reading)
+		found := loopsOf(Assess(s.record))
+		require.Len(t, found, 1)
+		assert.Equal(t, tc.verdict, string(found[0].Verdict))
+		assert.Equal(t, tc.result, found[0].Result)
+		assert.False(t, s.record.Find("walk/1.1").Concluded(), "a reading is no trial")
+	}
+}
+
+// A programme that leaves out most of what is fitted certifies only the rest, and says
+// so by name.
+func TestWhatIsNoPartOfTheVisitIsListed(t *testing.T) {
+	s, err := site.Read("site.yaml", []byte(honestSite))
+	require.NoError(t, err)
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
+	require.NoError(t, err)
+	limits := func(keep func(programme.Step) bool, kind programme.VisitKind) []string {
+		var steps []programme.Step
+		for _, step := range programme.Of(s, list) {
+			if keep(step) {
+				steps = append(steps, step)
+			}
+		}
+		st := &story{t: t, record: &record.Record{}}
+		st.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: steps})
+		var out []string
+		for _, f := range Assess(st.record).Limitations {
+			if f.Step == "" {
+				out = append(out, f.About+": "+f.Text)
+			}
+		}
+		return out
+	}
+	assert.NotContains(t, limits(func(programme.Step) bool { return true }, programme.Handover), "no part of this visit")
+	few := limits(func(s programme.Step) bool { return s.Point == "1.1" && s.Stage == programme.StageWalkTest }, programme.Handover)
+	for _, want := range []string{"2.1 Window (zone 2, Window)", "Sounder", "Chime with zone 1", "The voltmeter that the supply is measured with", "Supply voltage, mains removed, sounder on", "Name of the customer"} {
+		assert.Contains(t, few, want+": no part of this visit: not tested")
+	}
+	assert.NotContains(t, few, "1.1 Door (zone 1, Door): no part of this visit: not tested")
+	onStandbyOnly := limits(func(s programme.Step) bool { return s.Stage == programme.StageSupply }, programme.Maintenance)
+	assert.Contains(t, onStandbyOnly, "1.1 Door (zone 1, Door): no part of this visit: not tested", "proved on standby alone is not the walk-test")
+	retest := limits(func(s programme.Step) bool { return s.ID == "walk/1.1" }, programme.Retest)
+	require.Len(t, retest, 1)
+	assert.Contains(t, retest[0], "of a whole visit were part of it, with 1 of the site's 2 detectors; for the others see the visit that it follows")
+}
+
+// What was accepted is what was listed, not what somebody wrote.
+func TestAcceptanceCoversWhatIsListed(t *testing.T) {
+	all := []Finding{{ID: "F1", About: "1.1 Door", Text: "silent"}, {ID: "L1", About: "Visit", Text: "simulated"}, {ID: "F2", About: AboutVisitOpen, Text: "open"}}
+	assert.Empty(t, notAccepted([]string{"F1 1.1 Door: silent", "L3 Visit: simulated"}, all), "numbers may have moved")
+	assert.Equal(t, []string{"L1"}, notAccepted([]string{"F1 1.1 Door: silent", "L9 whatever"}, all))
+	assert.Equal(t, []string{"F1", "L1"}, notAccepted(nil, all))
+}

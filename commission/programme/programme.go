@@ -1,0 +1,173 @@
+package programme
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/site"
+)
+
+// The steps that other parts of the program ask for by name.
+const (
+	IDVoltmeter    = "supply/voltmeter"
+	IDMainsPresent = "supply/mains-present"
+	IDMainsOff     = "supply/mains-off"
+	IDPath         = "supply/path"
+	IDAlarmLoad    = "supply/alarm-load"
+	IDMainsOn      = "supply/mains-on"
+	IDMainsBack    = "supply/mains-back"
+	IDRestart      = "supply/cold-restart"
+	IDTechnician   = "sign-off/technician"
+	IDCustomer     = "sign-off/customer"
+)
+
+// Of is the ordered steps of a visit at a site with its checklist.
+func Of(s *site.Site, list Checklist) []Step {
+	var steps []Step
+	steps = append(steps, checklistSteps(s, StageInspection, list.Inspection)...)
+	s.Each(func(p site.Point, z *site.Zone, _ *site.Detector) {
+		steps = append(steps, Step{ID: "walk/" + string(p), Stage: StageWalkTest, Kind: StepDetector, Point: p, Zone: z.Number})
+	})
+	steps = append(steps, supplySteps(s)...)
+	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
+	return append(steps, signSteps()...)
+}
+
+// OfRetest is what a visit after repair takes: the checklists, and of the steps
+// before those that the previous visit did not conclude well. earlier are the steps
+// of that visit, again the names of those to be taken again.
+func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
+	var steps []Step
+	here := map[string]bool{}
+	for _, st := range checklistSteps(s, StageInspection, list.Inspection) {
+		here[st.ID] = true
+	}
+	for _, st := range checklistSteps(s, StageHandOver, list.HandOver) {
+		here[st.ID] = true
+	}
+	for _, st := range earlier { // defects and what was not checked, from the earlier list
+		if st.Kind == StepCheck && again[st.ID] && !here[st.ID] {
+			steps = append(steps, st)
+		}
+	}
+	supply := slices.ContainsFunc(supplySteps(s), func(st Step) bool { return again[st.ID] })
+	for _, st := range Of(s, list) {
+		switch st.Stage {
+		case StageWalkTest, StageOutputs:
+			if !again[st.ID] {
+				continue
+			}
+		case StageSupply:
+			// Its steps lean on each other: all or none.
+			if !supply {
+				continue
+			}
+		}
+		steps = append(steps, st)
+	}
+	slices.SortStableFunc(steps, func(a, b Step) int {
+		return slices.Index(Stages, a.Stage) - slices.Index(Stages, b.Stage)
+	})
+	return steps
+}
+
+func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
+	var steps []Step
+	for _, item := range items {
+		if item.concernsSite(s) {
+			steps = append(steps, Step{ID: string(stage) + "/" + item.ID, Stage: stage, Kind: StepCheck, Text: item.Text})
+		}
+	}
+	return steps
+}
+
+func supplySteps(s *site.Site) []Step {
+	in := func(id string, kind StepKind, text string) Step {
+		return Step{ID: id, Stage: StageSupply, Kind: kind, Text: text}
+	}
+	steps := []Step{
+		in(IDVoltmeter, StepInstrument, "The voltmeter that the supply is measured with"),
+		in(IDMainsPresent, StepReading, "Supply voltage, mains present"),
+	}
+	if s.Supply.Battery.Chemistry == "none" {
+		return steps
+	}
+	steps = append(steps, in(IDMainsOff, StepAct, "Unplug the adapter, or switch its outlet off; open no mains wiring"),
+		in(IDPath, StepPath, "Is the router or gateway on the way off the premises off mains as well?"))
+	proofs := standbyProofs(s)
+	for i, at := range s.Supply.Readings {
+		text := "Supply voltage, mains removed"
+		if at > 0 {
+			text += ", after " + checks.FormatDuration(at)
+		}
+		r := in(fmt.Sprintf("supply/standby-%d", i+1), StepReading, text)
+		r.AfterSeconds = at.Seconds()
+		steps = append(steps, r)
+		if i == 0 { // the hold time passes while detectors are proved again
+			steps = append(steps, proofs...)
+		}
+	}
+	if o := s.Sounder(); o != nil {
+		r := in(IDAlarmLoad, StepReading, "Supply voltage, mains removed, sounder on")
+		r.Load, r.Output = true, o.Name
+		steps = append(steps, r)
+	}
+	restart := in(IDRestart, StepRestart, "Cold restart: all power off and on again, and the time until the controller reports")
+	restart.Optional = true
+	return append(steps, in(IDMainsOn, StepAct, "Plug the adapter in again"),
+		in(IDMainsBack, StepReading, "Supply voltage, mains restored"), restart)
+}
+
+// standbyProofs takes one detector of each powered kind again while mains is
+// removed; where none is powered, the first detector, so that reporting itself
+// is proved.
+func standbyProofs(s *site.Site) []Step {
+	var steps []Step
+	kinds := map[site.Kind]bool{}
+	prove := func(p site.Point, z *site.Zone) {
+		kinds[z.Kind] = true
+		steps = append(steps, Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})
+	}
+	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
+		if d.Power != nil && !kinds[z.Kind] {
+			prove(p, z)
+		}
+	})
+	if len(steps) == 0 {
+		prove(site.PointOf(s.Zones[0].Number, 0), &s.Zones[0])
+	}
+	return steps
+}
+
+func outputSteps(s *site.Site) []Step {
+	var steps []Step
+	for _, o := range s.Outputs {
+		if o.Kind != site.Chime || len(o.Follows) == 0 {
+			steps = append(steps, Step{ID: "outputs/" + o.Name, Stage: StageOutputs, Kind: StepOutput, Output: o.Name})
+			continue
+		}
+		for _, zone := range o.Follows {
+			steps = append(steps, Step{ID: fmt.Sprintf("outputs/%s/zone-%d", o.Name, zone), Stage: StageOutputs, Kind: StepChime, Output: o.Name, Zone: zone, Point: site.PointOf(zone, 0)})
+		}
+	}
+	return steps
+}
+
+func signSteps() []Step {
+	return []Step{
+		{ID: IDTechnician, Stage: StageSignOff, Kind: StepSign, Text: "technician"},
+		{ID: IDCustomer, Stage: StageSignOff, Kind: StepSign, Text: "customer"},
+	}
+}
+
+// After is how long after mains was removed a reading is due.
+func (s Step) After() time.Duration { return time.Duration(s.AfterSeconds * float64(time.Second)) }
+
+// OnStandby tells whether a step proves something only while mains is removed.
+func (s Step) OnStandby() bool {
+	return s.Stage == StageSupply &&
+		(s.Kind == StepDetector || s.Kind == StepReading && s.ID != IDMainsPresent && s.ID != IDMainsBack)
+}

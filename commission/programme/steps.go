@@ -1,0 +1,66 @@
+package programme
+
+import "loopwitness/commission/site"
+
+// VisitKind is the reason of a visit.
+type VisitKind string
+
+// The kinds of visits.
+const (
+	Handover    VisitKind = "handover"
+	Maintenance VisitKind = "maintenance"
+	Retest      VisitKind = "retest"
+)
+
+// VisitKinds are all kinds, as commands take them.
+var VisitKinds = []VisitKind{Handover, Maintenance, Retest}
+
+// Stage is a part of the visit that can be left and entered again.
+type Stage string
+
+// The stages, in their order.
+const (
+	StageInspection Stage = "inspection"
+	StageWalkTest   Stage = "walk-test"
+	StageSupply     Stage = "supply"
+	StageOutputs    Stage = "outputs"
+	StageHandOver   Stage = "hand-over"
+	StageSignOff    Stage = "sign-off"
+)
+
+// Stages are all stages in their order.
+var Stages = []Stage{StageInspection, StageWalkTest, StageSupply, StageOutputs, StageHandOver, StageSignOff}
+
+// StepKind is what a step asks for.
+type StepKind string
+
+// The kinds of steps.
+const (
+	StepCheck      StepKind = "check"      // an item of a checklist
+	StepDetector   StepKind = "detector"   // operate and restore
+	StepInstrument StepKind = "instrument" // what readings are taken with
+	StepReading    StepKind = "reading"
+	StepAct        StepKind = "act"  // something to do, then say so
+	StepPath       StepKind = "path" // whether the path off site is on standby too
+	StepOutput     StepKind = "output"
+	StepChime      StepKind = "chime"
+	StepRestart    StepKind = "restart"
+	StepSign       StepKind = "sign"
+)
+
+// Step is one step of a programme. Which of the further fields are set depends
+// on its kind.
+type Step struct {
+	ID     string     `json:"id"`
+	Stage  Stage      `json:"stage"`
+	Kind   StepKind   `json:"kind"`
+	Text   string     `json:"text,omitempty"`
+	Point  site.Point `json:"point,omitempty"`
+	Output string     `json:"output,omitempty"`
+	Zone   int        `json:"zone,omitempty"`
+	// AfterSeconds is when a reading is due after mains was removed; Load tells
+	// that the sounder must be on for it.
+	AfterSeconds float64 `json:"after_s,omitempty"`
+	Load         bool    `json:"load,omitempty"`
+	Optional     bool    `json:"optional,omitempty"`
+}

@@ -1,0 +1,87 @@
+// Package signal is what a controller reports, and what a source of such reports
+// has to be. Its types are facts of a journal, too.
+package signal
+
+import (
+	"context"
+	"time"
+
+	"loopwitness/commission/site"
+)
+
+// State is what the controller says of an address.
+type State string
+
+// The states of an address. Unknown stands for none reported yet; NotUnderstood
+// for a report whose payload no rule of controller.yaml matches.
+const (
+	Unknown       State = ""
+	Active        State = "active"
+	Restored      State = "restored"
+	Tamper        State = "tamper"
+	Trouble       State = "trouble"
+	NotUnderstood State = "not understood"
+)
+
+// Signal is what the controller reported of an address, stamped the moment it
+// arrived.
+type Signal struct {
+	// At is the instant of arrival, with its monotonic reading; in a journal it is
+	// the time of the entry.
+	At      time.Time `json:"-"`
+	Address string    `json:"address"`
+	State   State     `json:"state"`
+	// Kept says why the signal tells an old state and is no response:
+	// "retained" by the broker, "repeated" after reconnecting. Empty when live.
+	Kept string `json:"kept,omitempty"`
+	Raw  string `json:"raw,omitempty"` // the payload or key, shortened
+}
+
+// Listening tells how signals are received from here on. UncertaintyNS is that
+// of a response time, expanded (k = 2), in nanoseconds.
+type Listening struct {
+	Source        string `json:"source"`
+	TimedBy       string `json:"timed_by"`
+	UncertaintyNS int64  `json:"uncertainty_ns"`
+	Simulated     bool   `json:"simulated,omitempty"`
+	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
+}
+
+// Connection tells that the connection to the controller came or went.
+type Connection struct {
+	Up     bool   `json:"up"`
+	Detail string `json:"detail,omitempty"`
+}
+
+// Kind names the entry of a journal.
+func (Signal) Kind() string     { return "signal" }
+func (Listening) Kind() string  { return "listening" }
+func (Connection) Kind() string { return "connection" }
+
+// Source is where the controller's signals come from.
+type Source interface {
+	// About describes the source for the journal.
+	About() Listening
+	// Start connects and returns; from then on it delivers to the Receiver
+	// until Close, also after the connection was lost and came back.
+	Start(context.Context, Receiver) error
+	Close() error
+}
+
+// Receiver takes what a Source hears. Its methods return once it is durable.
+type Receiver interface {
+	Signal(Signal)
+	Connection(Connection)
+}
+
+// Switch is a Source that can energise outputs.
+type Switch interface {
+	CanEnergise(*site.Output) bool
+	Energise(ctx context.Context, o *site.Output, on bool) error
+}
+
+// KeyTimed is a Source whose signals are the technician's own key presses.
+type KeyTimed interface {
+	// Press makes the signal of a zone in a state.
+	Press(address string, state State)
+}
