@@ -195,6 +195,6 @@ func (j job) open(s *site.Site, kind programme.VisitKind, name string) (record.O
 		return record.Opened{}, fmt.Errorf("a retest follows an earlier visit: %w", err)
 	}
 	opened.Follows = previous
-	opened.Programme = programme.OfRetest(s, list, r.Opened.Programme, judge.Unsatisfied(r))
+	opened.Programme = programme.OfRetest(s, list, r.Opened().Programme, judge.Unsatisfied(r))
 	return opened, nil
 }

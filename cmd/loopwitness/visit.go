@@ -149,7 +149,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	// The site is the one that the visit began with, whatever became of the file.
-	if config.Source, err = j.source(r.Site, c); err != nil {
+	if config.Source, err = j.source(r.Site(), c); err != nil {
 		return err
 	}
 	v, err := visit.Resume(config, j.journal(o.name))
@@ -193,7 +193,7 @@ func listVisits(s streams, j job) error {
 			continue
 		}
 		_, open := r.Count("")
-		rows = append(rows, []string{name, r.Begun.Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result)})
+		rows = append(rows, []string{name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result)})
 	}
 	return s.table(rows)
 }
@@ -234,7 +234,7 @@ func showVisit(s streams, j job, name string) error {
 		return err
 	}
 	a := judge.Assess(r)
-	s.say("Visit %s, %s, begun %s, %d entries", name, r.Opened.Visit, r.Begun.Local().Format("2006-01-02 15:04"), r.Entries)
+	s.say("Visit %s, %s, begun %s, %d entries", name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
 	all, open := r.Count("")
 	s.say("Result so far: %s; %d of %d steps open\n", a.Result, open, all)
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
@@ -249,7 +249,7 @@ func showVisit(s streams, j job, name string) error {
 		s.wrapped(f.Line())
 	}
 	if next := r.Next(); next != nil {
-		s.say("\nNext: %s, %s", next.Stage, screen.Clean(r.Title(next.Step)))
+		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(r.Title(next.Step())))
 	}
 	return nil
 }

@@ -34,7 +34,7 @@ type Assessment struct {
 	Readings    []ReadingLine
 	Outputs     []OutputLine
 	Restart     *RestartLine
-	Checklist   []*record.StepRecord
+	Checklist   []*record.Outcome
 	Computed    []Computed // from the site file, then from the readings
 	Findings    []Finding  // that make the result unsatisfactory
 	Limitations []Finding
@@ -52,7 +52,7 @@ type DetectorLine struct {
 	Point    site.Point
 	Zone     *site.Zone
 	Detector *site.Detector
-	Step     *record.StepRecord
+	Step     *record.Outcome
 	Verdict  record.Verdict
 	Trials   int              // complete attempts
 	Operated record.Judgement // of the last complete attempt
@@ -62,8 +62,8 @@ type DetectorLine struct {
 
 // ReadingLine is a voltage and what it was held against.
 type ReadingLine struct {
-	Step     *record.StepRecord
-	Reading  *record.Reading // nil if not taken
+	Step     *record.Outcome
+	Reading  *record.Taken // nil if not taken
 	Lower    site.Limit
 	Upper    *site.Limit
 	Decision checks.Decision
@@ -77,7 +77,7 @@ type ReadingLine struct {
 
 // OutputLine is what was shown of an output, or of a chime with one zone.
 type OutputLine struct {
-	Step    *record.StepRecord
+	Step    *record.Outcome
 	Output  *site.Output
 	Verdict record.Verdict // Proved, Silent (it does not work), NotTested
 	Heard   time.Duration
@@ -87,7 +87,7 @@ type OutputLine struct {
 
 // RestartLine is the cold restart.
 type RestartLine struct {
-	Step    *record.StepRecord
+	Step    *record.Outcome
 	Tested  bool
 	Took    time.Duration
 	Verdict record.Verdict
@@ -125,11 +125,11 @@ func (f Finding) Line() string { return f.ID + " " + f.About + ": " + f.Text }
 // Assess judges a record. It is a pure function.
 func Assess(r *record.Record) *Assessment {
 	a := &Assessment{Record: r, Counts: map[record.Verdict]int{}, stuckTold: map[string]bool{}}
-	for _, s := range r.Steps {
-		switch s.Kind {
+	for _, s := range r.Outcomes() {
+		switch s.Step().Kind {
 		case programme.StepDetector:
 			line := detectorLine(r, s)
-			if s.Stage == programme.StageWalkTest {
+			if s.Step().Stage == programme.StageWalkTest {
 				a.Detectors = append(a.Detectors, line)
 				a.Counts[line.Verdict]++
 			} else {
@@ -147,9 +147,9 @@ func Assess(r *record.Record) *Assessment {
 	}
 	a.summarise()
 	a.prove()
-	a.Computed = append(Design(r.Site), measured(a)...)
+	a.Computed = append(Design(r.Site()), measured(a)...)
 	a.find()
-	a.Cautions = Cautions(r.Site)
+	a.Cautions = Cautions(r.Site())
 	switch {
 	case len(a.Findings) > 0:
 		a.Result = Unsatisfactory
@@ -161,9 +161,9 @@ func Assess(r *record.Record) *Assessment {
 	return a
 }
 
-func detectorLine(r *record.Record, s *record.StepRecord) DetectorLine {
-	z, d, _ := r.Site.Find(s.Point) // Fold has checked the point
-	line := DetectorLine{Point: s.Point, Zone: z, Detector: d, Step: s, Verdict: record.NotTested,
+func detectorLine(r *record.Record, s *record.Outcome) DetectorLine {
+	z, d, _ := r.Site().Find(s.Step().Point) // Fold has checked the point
+	line := DetectorLine{Point: s.Step().Point, Zone: z, Detector: d, Step: s, Verdict: record.NotTested,
 		Trials: len(s.Tried()), Operated: record.Judgement{Verdict: record.Void}, Restored: record.Judgement{Verdict: record.Void}}
 	if last := s.Last(); last != nil {
 		line.Verdict = last.Verdict()
@@ -172,20 +172,20 @@ func detectorLine(r *record.Record, s *record.StepRecord) DetectorLine {
 			line.Restored = last.Restore.Judge()
 		}
 	}
-	line.Remarks = append(line.Remarks, s.Notes...)
+	line.Remarks = append(line.Remarks, s.Notes()...)
 	if s.Remark() != "" {
 		line.Remarks = append(line.Remarks, s.Remark())
 	}
 	return line
 }
 
-func readingLine(r *record.Record, s *record.StepRecord) ReadingLine {
-	l := r.Site.Limits
-	line := ReadingLine{Step: s, Reading: s.Reading(record.VoltageReading), Lower: l.Standby, After: s.After()}
+func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
+	l := r.Site().Limits
+	line := ReadingLine{Step: s, Reading: s.Reading(record.VoltageReading), Lower: l.Standby, After: s.Step().After()}
 	switch {
-	case s.ID == programme.IDMainsPresent || s.ID == programme.IDMainsBack:
+	case s.Step().ID == programme.IDMainsPresent || s.Step().ID == programme.IDMainsBack:
 		line.Lower, line.Upper = l.MainsLower, &l.MainsUpper
-	case s.Load:
+	case s.Step().Load:
 		line.Lower = l.AlarmLoad
 	}
 	if line.Reading == nil || s.Result() == record.LeftOut {
@@ -195,7 +195,7 @@ func readingLine(r *record.Record, s *record.StepRecord) ReadingLine {
 	if line.Upper != nil {
 		in.Upper = line.Upper.SI
 	}
-	if line.Void = misplaced(s); line.Void != "" {
+	if line.Void = misplaced(s.Step(), line.Reading); line.Void != "" {
 		return line
 	}
 	line.Uncertainty = combined(line.Reading)
@@ -206,7 +206,7 @@ func readingLine(r *record.Record, s *record.StepRecord) ReadingLine {
 
 // combined is the expanded uncertainty of a voltage: the meter's, and that of the
 // last digit that was typed.
-func combined(r *record.Reading) float64 {
+func combined(r *record.Taken) float64 {
 	if r.Uncertainty == 0 {
 		return 0
 	}
@@ -217,21 +217,21 @@ func combined(r *record.Reading) float64 {
 
 // misplaced says why a reading does not show what its step asks for, "" if it
 // does.
-func misplaced(s *record.StepRecord) string {
+func misplaced(s programme.Step, r *record.Taken) string {
 	switch {
-	case s.OnStandby() && !s.WhileOff:
+	case s.OnStandby() && !r.WhileOff:
 		return "read while mains was present"
-	case !s.OnStandby() && s.WhileOff:
+	case !s.OnStandby() && r.WhileOff:
 		return "read while mains was removed"
-	case s.Load && !s.Loaded:
+	case s.Load && !r.Loaded:
 		return "read while " + s.Output + " was off"
 	}
 	return ""
 }
 
-func outputLine(r *record.Record, s *record.StepRecord) OutputLine {
-	line := OutputLine{Step: s, Output: r.Site.Output(s.Output), Verdict: record.NotTested}
-	line.Remarks = append(line.Remarks, s.Notes...)
+func outputLine(r *record.Record, s *record.Outcome) OutputLine {
+	line := OutputLine{Step: s, Output: r.Site().Output(s.Step().Output), Verdict: record.NotTested}
+	line.Remarks = append(line.Remarks, s.Notes()...)
 	if s.Remark() != "" {
 		line.Remarks = append(line.Remarks, s.Remark())
 	}
@@ -241,28 +241,28 @@ func outputLine(r *record.Record, s *record.StepRecord) OutputLine {
 	case record.Fails:
 		line.Verdict = record.Silent
 	}
-	if t := s.LastEnded(); t != nil && s.Kind == programme.StepChime {
+	if t := s.LastEnded(); t != nil && s.Step().Kind == programme.StepChime {
 		line.judgeChime(t)
 		line.Remarks = append(line.Remarks, notHeardBefore(s)...)
 	}
-	for _, a := range s.Earlier {
+	for _, a := range s.Earlier() {
 		line.Remarks = append(line.Remarks, "before: "+because(string(a.Result), a.Remark))
 	}
 	return line
 }
 
 // notHeardBefore tells of the trials of a chime before the last.
-func notHeardBefore(s *record.StepRecord) []string {
+func notHeardBefore(s *record.Outcome) []string {
 	trials, missed := 0, 0
-	for _, a := range s.Attempts {
-		if by := a.Operate.EndedBy; by != "" && !by.Void() {
+	for _, a := range s.Attempts() {
+		if by := a.Operate.EndedBy(); by != "" && !by.Void() {
 			trials++
 			if by != record.ByHeard {
 				missed++
 			}
 		}
 	}
-	if s.LastEnded().EndedBy != record.ByHeard {
+	if s.LastEnded().EndedBy() != record.ByHeard {
 		missed--
 	}
 	if missed < 1 {
@@ -276,24 +276,24 @@ func (l *OutputLine) judgeChime(t *record.Trial) {
 	if j := t.Judge(); j.Answered() {
 		l.Report = j.Response
 	}
-	switch t.EndedBy {
+	switch t.EndedBy() {
 	case record.ByHeard:
-		l.Verdict, l.Heard = record.Proved, t.Ended
+		l.Verdict, l.Heard = record.Proved, t.Ended()
 	case record.BySilent, record.ByTime:
 		l.Verdict = record.Silent
 	}
 }
 
-func restartLine(r *record.Record, s *record.StepRecord) *RestartLine {
-	line := &RestartLine{Step: s, Verdict: record.NotTested, Limit: r.Site.Limits.ColdRestart}
+func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
+	line := &RestartLine{Step: s, Verdict: record.NotTested, Limit: r.Site().Limits.ColdRestart}
 	last := s.LastEnded()
 	if last == nil {
 		return line
 	}
 	line.Tested = true
-	if heard := last.Heard; len(heard) > 0 {
+	if heard := last.Heard(); len(heard) > 0 {
 		line.Took, line.Verdict = heard[0].Since, record.Proved
-		d, err := checks.Decide(line.Took.Seconds(), last.Rules.Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
+		d, err := checks.Decide(line.Took.Seconds(), last.Rules().Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
 		switch {
 		case err != nil || d.Verdict == checks.Fail:
 			line.Verdict = record.Late
@@ -313,7 +313,7 @@ func (a *Assessment) summarise() {
 		}
 	}
 	slices.Sort(a.Responses)
-	limit := a.Record.Site.Limits.Response
+	limit := a.Record.Site().Limits.Response
 	a.Summary = Summary{Limit: limit.SI, Source: limit.Source,
 		UncertaintySecond: time.Duration(a.Record.Listening().UncertaintyNS).Seconds()}
 	a.Summary.Times, _ = checks.Summarise(a.Responses) // none: N stays zero
@@ -325,7 +325,7 @@ func (a *Assessment) prove() {
 	p := Proof{Confidence: proofConfidence}
 	for _, lines := range [][]DetectorLine{a.Detectors, a.OnStandby} {
 		for _, d := range lines {
-			for _, t := range d.Step.Attempts {
+			for _, t := range d.Step.Attempts() {
 				switch {
 				case t.Operate.Missed():
 					p.Operations++

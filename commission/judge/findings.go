@@ -42,15 +42,15 @@ func (a *Assessment) find() {
 func (a *Assessment) findLeftOut() {
 	r := a.Record
 	var missing []programme.Step
-	whole := programme.Of(r.Site, programme.Checklist{})
+	whole := programme.Of(r.Site(), programme.Checklist{})
 	for _, step := range whole {
 		if r.Find(step.ID) == nil && !step.Optional {
 			missing = append(missing, step)
 		}
 	}
-	if r.Opened.Visit == programme.Retest && len(missing) > 0 {
+	if r.Opened().Visit == programme.Retest && len(missing) > 0 {
 		a.limit("", "Extent", fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d detectors; for the others see the visit that it follows",
-			len(whole)-len(missing), len(whole), len(a.Detectors), r.Site.Detectors()))
+			len(whole)-len(missing), len(whole), len(a.Detectors), r.Site().Detectors()))
 		return
 	}
 	for _, step := range missing {
@@ -82,18 +82,18 @@ func noted(text string, remarks []string) string {
 	return text + " (noted: " + strings.Join(remarks, "; ") + ")"
 }
 
-func (a *Assessment) findCheck(s *record.StepRecord) {
+func (a *Assessment) findCheck(s *record.Outcome) {
 	switch {
 	case s.Result() == record.Defect:
-		a.defect(s.ID, "Checklist", because("not so: “"+s.Text+"”", s.Remark()))
+		a.defect(s.Step().ID, "Checklist", because("not so: “"+s.Step().Text+"”", s.Remark()))
 	case s.Result() == record.LeftOut || !s.Concluded():
-		a.limit(s.ID, "Checklist", because("not checked: “"+s.Text+"”", s.Remark()))
+		a.limit(s.Step().ID, "Checklist", because("not checked: “"+s.Step().Text+"”", s.Remark()))
 	}
 }
 
 func (a *Assessment) findDetector(d DetectorLine) {
 	about := fmt.Sprintf("%s %s", d.Point, d.Detector.Name)
-	if d.Step.Stage == programme.StageSupply {
+	if d.Step.Step().Stage == programme.StageSupply {
 		about += ", on standby"
 	}
 	what := describe(d)
@@ -101,14 +101,14 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	case record.Proved:
 		a.findProved(d, about)
 	case record.NotTested:
-		if d.Step.Stage == programme.StageWalkTest && a.provedOnStandby(d.Point) {
+		if d.Step.Step().Stage == programme.StageWalkTest && a.provedOnStandby(d.Point) {
 			what += " in the walk-test, but proved once on standby"
 		}
-		a.limit(d.Step.ID, about, because(what, strings.Join(d.Remarks, "; ")))
+		a.limit(d.Step.Step().ID, about, because(what, strings.Join(d.Remarks, "; ")))
 	case record.Undecided:
-		a.limit(d.Step.ID, about, noted(what, d.Remarks))
+		a.limit(d.Step.Step().ID, about, noted(what, d.Remarks))
 	default:
-		a.defect(d.Step.ID, about, noted(what, d.Remarks))
+		a.defect(d.Step.Step().ID, about, noted(what, d.Remarks))
 	}
 }
 
@@ -123,14 +123,14 @@ func (a *Assessment) provedOnStandby(p site.Point) bool {
 
 // findProved lists what limits a proof.
 func (a *Assessment) findProved(d DetectorLine, about string) {
-	if d.Step.Stage == programme.StageSupply && !d.Step.Last().Operate.MainsOff {
-		a.limit(d.Step.ID, about, "proved, but mains had not been removed")
+	if d.Step.Step().Stage == programme.StageSupply && !d.Step.Last().Operate.MainsOff() {
+		a.limit(d.Step.Step().ID, about, "proved, but mains had not been removed")
 	}
 	if d.Step.Result() == record.LeftOut {
-		a.limit(d.Step.ID, about, because("proved before, then not tested again", d.Step.Remark()))
+		a.limit(d.Step.Step().ID, about, because("proved before, then not tested again", d.Step.Remark()))
 	}
 	if d.Operated.Also != nil {
-		a.limit(d.Step.ID, about, fmt.Sprintf("zone %d (%s) answered as well; look for a short between the two loops", d.Operated.Also.Number, d.Operated.Also.Name))
+		a.limit(d.Step.Step().ID, about, fmt.Sprintf("zone %d (%s) answered as well; look for a short between the two loops", d.Operated.Also.Number, d.Operated.Also.Name))
 	}
 }
 
@@ -169,21 +169,21 @@ func seconds(d time.Duration) string { return fmt.Sprintf("%.2f s", d.Seconds())
 
 func (a *Assessment) findSupply() {
 	for _, l := range a.Readings {
-		about := l.Step.Text
+		about := l.Step.Step().Text
 		switch {
 		case l.Void != "":
-			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V shows nothing: %s", l.Reading.Value, l.Void))
+			a.limit(l.Step.Step().ID, about, fmt.Sprintf("%.2f V shows nothing: %s", l.Reading.Value, l.Void))
 		case !l.Taken:
-			a.limit(l.Step.ID, about, because("not measured", l.Step.Remark()))
+			a.limit(l.Step.Step().ID, about, because("not measured", l.Step.Remark()))
 		case l.Decision.Verdict == checks.Fail:
-			a.defect(l.Step.ID, about, fmt.Sprintf("%.2f V, outside its limit (%s)", l.Reading.Value, l.Limit()))
+			a.defect(l.Step.Step().ID, about, fmt.Sprintf("%.2f V, outside its limit (%s)", l.Reading.Value, l.Limit()))
 		case l.Decision.Verdict == checks.Undecided:
-			a.limit(l.Step.ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Uncertainty, l.Limit()))
+			a.limit(l.Step.Step().ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Uncertainty, l.Limit()))
 		}
 	}
 	if m := a.Record.Voltmeter(); m != nil {
 		until, err := time.Parse(time.DateOnly, m.Calibrated)
-		if err == nil && until.Before(a.Record.Begun.AddDate(0, 0, -1)) {
+		if err == nil && until.Before(a.Record.Begun().AddDate(0, 0, -1)) {
 			a.limit(programme.IDVoltmeter, "Voltmeter", "its calibration was valid until "+m.Calibrated+" only")
 		}
 	}
@@ -193,16 +193,16 @@ func (a *Assessment) findSupply() {
 	switch path := a.Record.Find(programme.IDPath); {
 	case path == nil:
 	case path.Result() == record.No:
-		a.limit(path.ID, "Reporting on standby", because("the router or gateway stayed on mains, so reporting off the premises during a mains failure was not proved", path.Remark()))
+		a.limit(path.Step().ID, "Reporting on standby", because("the router or gateway stayed on mains, so reporting off the premises during a mains failure was not proved", path.Remark()))
 	case path.Result() == record.LeftOut || !path.Concluded():
-		a.limit(path.ID, "Reporting on standby", because("whether the router or gateway has standby power was not established", path.Remark()))
+		a.limit(path.Step().ID, "Reporting on standby", because("whether the router or gateway has standby power was not established", path.Remark()))
 	}
-	if a.Record.Find(programme.IDMainsPresent) != nil && a.Record.Site.Supply.Battery.Chemistry == "none" {
+	if a.Record.Find(programme.IDMainsPresent) != nil && a.Record.Site().Supply.Battery.Chemistry == "none" {
 		a.limit("", "Supply", "no standby battery is fitted: the system stops when mains fails")
 	}
 	for _, id := range []string{programme.IDMainsOff, programme.IDMainsOn} {
 		if s := a.Record.Find(id); s != nil && s.Result() == record.LeftOut {
-			a.limit(id, "Supply", because("not done: “"+s.Text+"”", s.Remark()))
+			a.limit(id, "Supply", because("not done: “"+s.Step().Text+"”", s.Remark()))
 		}
 	}
 }
@@ -220,7 +220,7 @@ func (l ReadingLine) Limit() string {
 }
 
 func (a *Assessment) findOutput(o OutputLine) {
-	about := a.Record.Title(o.Step.Step)
+	about := a.Record.Title(o.Step.Step())
 	remarks := strings.Join(o.Remarks, "; ")
 	switch o.Verdict {
 	case record.Silent:
@@ -228,13 +228,13 @@ func (a *Assessment) findOutput(o OutputLine) {
 		if o.Output.Kind == site.Strobe {
 			verb = "was not seen"
 		}
-		a.defect(o.Step.ID, about, because(verb, remarks))
+		a.defect(o.Step.Step().ID, about, because(verb, remarks))
 	case record.NotTested:
-		a.limit(o.Step.ID, about, because("not tested", remarks))
+		a.limit(o.Step.Step().ID, about, because("not tested", remarks))
 	}
-	if why := a.Record.Stuck[o.Output.Name]; why != "" && !a.stuckTold[o.Output.Name] {
+	if why := a.Record.Stuck(o.Output.Name); why != "" && !a.stuckTold[o.Output.Name] {
 		a.stuckTold[o.Output.Name] = true
-		a.limit(o.Step.ID, about, "could not be switched off at once: "+why)
+		a.limit(o.Step.Step().ID, about, "could not be switched off at once: "+why)
 	}
 }
 
@@ -245,13 +245,13 @@ func (a *Assessment) findRestart() {
 	}
 	switch r.Verdict {
 	case record.NotTested:
-		a.limit(r.Step.ID, "Cold restart", because("not tested", r.Step.Remark()))
+		a.limit(r.Step.Step().ID, "Cold restart", because("not tested", r.Step.Remark()))
 	case record.Undecided:
-		a.limit(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again after %.2f s, too close to its limit of %s to decide", r.Took.Seconds(), checks.FormatDuration(r.Limit.Duration())))
+		a.limit(r.Step.Step().ID, "Cold restart", fmt.Sprintf("the controller reported again after %.2f s, too close to its limit of %s to decide", r.Took.Seconds(), checks.FormatDuration(r.Limit.Duration())))
 	case record.Silent:
-		a.defect(r.Step.ID, "Cold restart", "the controller did not report again after all power had been off")
+		a.defect(r.Step.Step().ID, "Cold restart", "the controller did not report again after all power had been off")
 	case record.Late:
-		a.defect(r.Step.ID, "Cold restart", fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
+		a.defect(r.Step.Step().ID, "Cold restart", fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
 			checks.FormatDuration(r.Took.Round(100*time.Millisecond)), checks.FormatDuration(r.Limit.Duration()), r.Limit.Source))
 	}
 }
@@ -276,14 +276,14 @@ func (a *Assessment) findRest() {
 	if r.Simulated() {
 		a.limit("", "Visit", "signals or readings were simulated: this is practice, no evidence of any installation")
 	}
-	for _, l := range r.Sources {
-		if l.TimedBy != r.Sources[0].TimedBy {
+	for _, l := range r.Sources() {
+		if l.TimedBy != r.Sources()[0].TimedBy {
 			a.limit("", "Times", "signals were timed in more than one way; see “How times were taken”")
 			break
 		}
 	}
 	a.lifeSafety()
-	if !r.MainsOff.IsZero() {
+	if !r.MainsOff().IsZero() {
 		a.defect(programme.IDMainsOn, "Supply", "mains is still removed")
 	}
 	if c := r.Customer(); c != nil && c.Refused {
@@ -291,13 +291,13 @@ func (a *Assessment) findRest() {
 	} else if c != nil && c.Name == "" {
 		a.limit("", "Customer", because("nobody signed for the customer", c.Position))
 	}
-	for i := range r.Site.Zones {
-		if raw := r.Garbled[r.Site.Zones[i].Address]; raw != "" {
-			a.limit("", fmt.Sprintf("Zone %d %s", r.Site.Zones[i].Number, r.Site.Zones[i].Name), "reported "+raw+", which controller.yaml does not know")
+	for i := range r.Site().Zones {
+		if raw := r.Garbled(r.Site().Zones[i].Address); raw != "" {
+			a.limit("", fmt.Sprintf("Zone %d %s", r.Site().Zones[i].Number, r.Site().Zones[i].Name), "reported "+raw+", which controller.yaml does not know")
 		}
 	}
-	if len(r.Strangers) > 0 {
-		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(r.Strangers)))
+	if strangers := r.Strangers(); len(strangers) > 0 {
+		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(strangers)))
 	}
 	if len(a.Detectors) > 0 && a.Counts[record.Proved] == 0 {
 		a.defect("", "Detection", "no detector at all was proved")
@@ -314,8 +314,8 @@ func (a *Assessment) findRest() {
 }
 
 func (a *Assessment) lifeSafety() {
-	for i := range a.Record.Site.Zones {
-		if z := &a.Record.Site.Zones[i]; z.Kind.Trait().LifeSafety {
+	for i := range a.Record.Site().Zones {
+		if z := &a.Record.Site().Zones[i]; z.Kind.Trait().LifeSafety {
 			a.limit("", fmt.Sprintf("Zone %d %s", z.Number, z.Name), "a fire or gas detector: only the time of its signal was taken; what else the fire code asks for was not tested here")
 		}
 	}

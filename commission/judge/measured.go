@@ -18,7 +18,7 @@ import (
 // resistance and sag, the float voltage, the battery's age.
 func measured(a *Assessment) []Computed {
 	var out []Computed
-	if a.Record.Site.Supply.Battery.Chemistry != "none" && a.Record.Find(programme.IDMainsPresent) != nil {
+	if a.Record.Site().Supply.Battery.Chemistry != "none" && a.Record.Find(programme.IDMainsPresent) != nil {
 		out = append(out, floatOf(a), internalOf(a), sagOf(a), ageOf(a.Record))
 	}
 	return slices.Concat(out, currentsOf(a), levelsOf(a), loopsOf(a))
@@ -33,7 +33,7 @@ func currentsOf(a *Assessment) []Computed {
 		if r == nil || !o.Output.Current.Given() {
 			continue
 		}
-		c := Computed{About: "Current of " + o.Output.Name, Step: o.Step.ID, Formula: "measured against declared; budget and standby above take the declared one",
+		c := Computed{About: "Current of " + o.Output.Name, Step: o.Step.Step().ID, Formula: "measured against declared; budget and standby above take the declared one",
 			Inputs: "declared " + o.Output.Current.Text, Result: r.AsTyped, Limit: "not above " + o.Output.Current.Text + ", site file", Verdict: checks.Pass}
 		if r.Value > o.Output.Current.SI {
 			c.Verdict, c.Change = checks.Undecided, "correct the site file, and see whether adapter and battery still suffice"
@@ -54,7 +54,7 @@ func levelsOf(a *Assessment) []Computed {
 			continue
 		}
 		level, err := checks.LevelAt(r.Value, r.Distance, 1)
-		c := Computed{About: "Sound level of " + o.Output.Name, Step: o.Step.ID, Inputs: r.AsTyped,
+		c := Computed{About: "Sound level of " + o.Output.Name, Step: o.Step.Step().ID, Inputs: r.AsTyped,
 			Formula: fmt.Sprintf("L(1 m) = L + 20 lg(d/1 m): point source, free field; rooms and walls raise what is read. At 1 kHz a meter of class 2 reads within ± %.1f dB, of class 1 within ± %.1f dB (IEC 61672-1:2002)", meterTolerance(2), meterTolerance(1))}
 		if err != nil {
 			c.Missing = "not computed: " + err.Error()
@@ -91,7 +91,7 @@ func loopsOf(a *Assessment) []Computed {
 		if r == nil {
 			continue
 		}
-		c := Computed{About: fmt.Sprintf("Loop of zone %d, read at %s", d.Zone.Number, d.Point), Step: d.Step.ID, Limit: "at rest: normal",
+		c := Computed{About: fmt.Sprintf("Loop of zone %d, read at %s", d.Zone.Number, d.Point), Step: d.Step.Step().ID, Limit: "at rest: normal",
 			Inputs: r.AsTyped + ", " + d.Zone.Hint(), Formula: "Kirchhoff, resistors within 5 %, up to 50 Ω of cable and joints"}
 		fit, err := Circuit(d.Zone).Classify(loopOhm(r), cableAllowance)
 		if err != nil {
@@ -117,7 +117,7 @@ func loopsOf(a *Assessment) []Computed {
 	return out
 }
 
-func loopOhm(r *record.Reading) float64 {
+func loopOhm(r *record.Taken) float64 {
 	if r.Open {
 		return math.Inf(1)
 	}
@@ -132,7 +132,7 @@ func meterTolerance(class checks.MeterClass) float64 {
 // reading is the line of a step, if it was taken.
 func (a *Assessment) reading(step string) (ReadingLine, bool) {
 	for _, l := range a.Readings {
-		if l.Step.ID == step && l.Taken {
+		if l.Step.Step().ID == step && l.Taken {
 			return l, true
 		}
 	}
@@ -140,7 +140,7 @@ func (a *Assessment) reading(step string) (ReadingLine, bool) {
 }
 
 func floatOf(a *Assessment) Computed {
-	s := a.Record.Site
+	s := a.Record.Site()
 	c := Computed{About: "Float voltage", Step: programme.IDMainsPresent, Formula: "range of the chemistry at 25 °C; lead-acid − 18 mV/K for six cells"}
 	l, taken := a.reading(programme.IDMainsPresent)
 	if !taken {
@@ -175,7 +175,7 @@ func internalOf(a *Assessment) Computed {
 		c.Missing = "not computed: no voltages on standby with and without the sounder"
 		return c
 	}
-	ampere, from := soundingCurrent(a.Record, load.Step.Output)
+	ampere, from := soundingCurrent(a.Record, load.Step.Step().Output)
 	if ampere == 0 {
 		c.Missing = "not computed: the sounder's current is not known"
 		return c
@@ -203,28 +203,28 @@ func plusMinus(u float64, unit string) string {
 
 // soundingCurrent is that of a sounder, as measured or as the site file says.
 func soundingCurrent(r *record.Record, output string) (ampere float64, from string) {
-	for _, s := range r.Steps {
-		if s.Kind == programme.StepOutput && s.Output == output {
+	for _, s := range r.Outcomes() {
+		if s.Step().Kind == programme.StepOutput && s.Step().Output == output {
 			if m := s.Reading(record.CurrentReading); m != nil {
 				return m.Value, "measured"
 			}
 		}
 	}
-	return r.Site.Output(output).Current.SI, "site file"
+	return r.Site().Output(output).Current.SI, "site file"
 }
 
 // standbyReadings are the voltages without the sounder while mains was removed.
 func (a *Assessment) standbyReadings() []ReadingLine {
 	var out []ReadingLine
 	for _, l := range a.Readings {
-		if l.Taken && l.Step.WhileOff && !l.Step.Load {
+		if l.Taken && l.Reading.WhileOff && !l.Step.Step().Load {
 			out = append(out, l)
 		}
 	}
 	// Mains may have been removed more than once: one discharge only.
 	if n := len(out); n > 0 {
-		last := out[n-1].Step.OffAt
-		out = slices.DeleteFunc(out, func(l ReadingLine) bool { return !l.Step.OffAt.Equal(last) })
+		last := out[n-1].Reading.OffAt
+		out = slices.DeleteFunc(out, func(l ReadingLine) bool { return !l.Reading.OffAt.Equal(last) })
 	}
 	return out
 }
@@ -248,15 +248,15 @@ func sagOf(a *Assessment) Computed {
 		c.Missing = "not computed: fewer than three voltages on standby"
 		return c
 	}
-	slices.SortStableFunc(lines, func(a, b ReadingLine) int { return cmp.Compare(a.Step.SinceOff, b.Step.SinceOff) })
-	if span := lines[len(lines)-1].Step.SinceOff - lines[0].Step.SinceOff; span < shortestSag {
+	slices.SortStableFunc(lines, func(a, b ReadingLine) int { return cmp.Compare(a.Reading.SinceOff, b.Reading.SinceOff) })
+	if span := lines[len(lines)-1].Reading.SinceOff - lines[0].Reading.SinceOff; span < shortestSag {
 		c.Missing = "not computed: voltages over " + checks.FormatDuration(span.Round(time.Second)) + " tell no slope; hold for five minutes or more"
 		return c
 	}
-	c.Step = lines[len(lines)-1].Step.ID
+	c.Step = lines[len(lines)-1].Step.Step().ID
 	var hours, volts []float64
 	for _, l := range lines {
-		hours = append(hours, l.Step.SinceOff.Hours())
+		hours = append(hours, l.Reading.SinceOff.Hours())
 		volts = append(volts, l.Reading.Value)
 	}
 	slope, err := checks.TheilSen(hours, volts, 0.95)
@@ -264,13 +264,13 @@ func sagOf(a *Assessment) Computed {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	cutOff := a.Record.Site.Limits.AlarmLoad
+	cutOff := a.Record.Site().Limits.AlarmLoad
 	left, limited, err := checks.TimeToCutOff(hours, volts, cutOff.SI, lines[0].Uncertainty)
 	if err != nil {
 		c.Missing = "not computed: " + err.Error()
 		return c
 	}
-	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V, the limit under alarm load (%s)", len(lines), checks.FormatDuration((lines[len(lines)-1].Step.SinceOff - lines[0].Step.SinceOff).Round(time.Second)), checks.FormatNumber(cutOff.SI), cutOff.Source)
+	c.Inputs = fmt.Sprintf("%d voltages over %s, cut-off %s V, the limit under alarm load (%s)", len(lines), checks.FormatDuration((lines[len(lines)-1].Reading.SinceOff - lines[0].Reading.SinceOff).Round(time.Second)), checks.FormatNumber(cutOff.SI), cutOff.Source)
 	if len(lines) < 5 {
 		c.Formula = strings.Replace(c.Formula, "the steepest slope of Sen's 95 % interval", "the steepest slope between two readings (too few for Sen's interval)", 1)
 	}
@@ -282,14 +282,14 @@ func sagOf(a *Assessment) Computed {
 }
 
 func ageOf(r *record.Record) Computed {
-	b := r.Site.Supply.Battery
+	b := r.Site().Supply.Battery
 	c := Computed{About: "Age of the battery", Formula: "date of the visit − date fitted"}
 	fitted, err := time.Parse(time.DateOnly, b.Fitted)
 	if err != nil {
 		return missing(c, "date the battery was fitted")
 	}
 	life := checks.Chemistry(b.Chemistry).ServiceLife()
-	age := r.Begun.Sub(fitted)
+	age := r.Begun().Sub(fitted)
 	years := func(d time.Duration) string { return fmt.Sprintf("%.1f years", d.Hours()/8766) }
 	c.Inputs, c.Result, c.Limit = "fitted "+b.Fitted, years(max(0, age)), "renewed after "+years(life)+", common practice"
 	c.Verdict = checks.Pass

@@ -25,35 +25,35 @@ var ErrNoSense = errors.New("the journal makes no sense")
 func Fold(entries []journal.Entry) (*Record, error) {
 	r := &Record{}
 	for _, e := range entries {
-		if err := r.Step(e); err != nil {
+		if err := r.Take(e); err != nil {
 			return nil, err
 		}
 	}
-	if r.Site == nil {
+	if r.site == nil {
 		return nil, fmt.Errorf("%w: it has no first entry", ErrNoSense)
 	}
 	return r, nil
 }
 
-// Step takes the next entry. The live visit and Fold both go through it, so
+// Take takes the next entry. The live visit and Fold both go through it, so
 // that resuming cannot differ from going on. After an error the record is not
 // to be used.
-func (r *Record) Step(e journal.Entry) error {
+func (r *Record) Take(e journal.Entry) error {
 	take, known := takers[e.Kind]
 	switch {
 	case !known:
 		return fmt.Errorf("entry %d: %w %q; a later version of the tool may read it", e.N, ErrUnknownKind, e.Kind)
-	case (r.Site == nil) != (e.Kind == kindOpened):
+	case (r.site == nil) != (e.Kind == kindOpened):
 		return fmt.Errorf("entry %d: %w: %s stands in the wrong place", e.N, ErrNoSense, e.Kind)
 	}
 	if err := take(r, e); err != nil {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
-	r.Latest, r.run = e.At, e.Run
+	r.latest, r.run = e.At, e.Run
 	if e.Kind != kindPhotograph { // which may be added while the visit rests
-		r.Attended = e.At
+		r.attended = e.At
 	}
-	r.Entries++
+	r.entries++
 	return nil
 }
 
@@ -99,8 +99,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return err
 	}
-	*r = Record{Site: s, Opened: o, Begun: e.At, Runs: e.Run, Energised: map[string]bool{}, Strangers: map[string]int{}, Garbled: map[string]string{}, Stuck: map[string]string{},
-		states: map[string]signal.State{}, index: map[string]*StepRecord{}}
+	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{}, strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
+		states: map[string]signal.State{}, index: map[string]*Outcome{}}
 	if err := cmp.Or(plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
 		return err
 	}
@@ -116,8 +116,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 		if step.Output != "" && s.Output(step.Output) == nil {
 			return fmt.Errorf("%w: the site has no output %q", ErrNoSense, step.Output)
 		}
-		sr := &StepRecord{Step: step}
-		r.Steps = append(r.Steps, sr)
+		sr := &Outcome{step: step}
+		r.outcomes = append(r.outcomes, sr)
 		r.index[step.ID] = sr
 	}
 	return nil
@@ -125,42 +125,42 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 
 func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	why := "the program ended without a pause"
-	if n := len(r.Breaks); n > 0 && r.Breaks[n-1].To.IsZero() {
-		r.Breaks[n-1].To = e.At
+	if n := len(r.breaks); n > 0 && r.breaks[n-1].To.IsZero() {
+		r.breaks[n-1].To = e.At
 	} else {
-		r.Breaks = append(r.Breaks, Break{From: r.Attended, To: e.At, Why: why})
+		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: why})
 	}
 	r.endTrial(ByPause, e.Elapsed)
-	r.Runs = e.Run
-	r.Connected = false
+	r.runs = e.Run
+	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
 	return nil
 }
 
 func (r *Record) paused(e journal.Entry, p Paused) error {
 	r.endTrial(ByPause, e.Elapsed)
-	r.Breaks = append(r.Breaks, Break{From: e.At, Why: p.By})
+	r.breaks = append(r.breaks, Break{From: e.At, Why: p.By})
 	return nil
 }
 
 func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
-	r.Sources = append(r.Sources, l)
-	r.Connected = true
+	r.sources = append(r.sources, l)
+	r.connected = true
 	return nil
 }
 
 func (r *Record) connection(e journal.Entry, c signal.Connection) error {
-	last := len(r.Outages) - 1
+	last := len(r.outages) - 1
 	switch {
-	case !c.Up && r.Connected:
-		r.Outages = append(r.Outages, Break{From: e.At, Why: c.Detail})
-	case c.Up && last >= 0 && r.Outages[last].To.IsZero():
-		r.Outages[last].To = e.At
+	case !c.Up && r.connected:
+		r.outages = append(r.outages, Break{From: e.At, Why: c.Detail})
+	case c.Up && last >= 0 && r.outages[last].To.IsZero():
+		r.outages[last].To = e.At
 	}
-	r.Connected = c.Up
+	r.connected = c.Up
 	if !c.Up {
 		clear(r.states)
-		if r.trial != nil && r.onTrial.Kind != programme.StepRestart {
+		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
 		}
 	}
@@ -168,11 +168,11 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 }
 
 func (r *Record) signal(e journal.Entry, s signal.Signal) error {
-	r.Signals++
-	z := r.Site.ZoneAt(s.Address)
+	r.signals++
+	z := r.site.ZoneAt(s.Address)
 	if z == nil {
 		if s.Kept == "" {
-			r.Strangers[s.Address]++
+			r.strangers[s.Address]++
 		}
 		return nil
 	}
@@ -180,16 +180,16 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 		r.states[s.Address] = state
 	}
 	if s.State == signal.NotUnderstood {
-		r.Garbled[s.Address] = s.Raw
+		r.garbled[s.Address] = s.Raw
 	}
 	if r.trial != nil && s.Kept == "" {
-		r.trial.Hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
+		r.trial.hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
 	}
 	return nil
 }
 
 func (r *Record) cued(e journal.Entry, c Cue) error {
-	sr, err := r.stepFor(c.Step, c)
+	sr, err := r.outcomeFor(c.Step, c)
 	if err != nil {
 		return err
 	}
@@ -199,26 +199,26 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if c.Half != Operate && c.Half != Restore {
 		return fmt.Errorf("%w: a cue to %q", ErrNoSense, c.Half)
 	}
-	z := r.Site.Zone(sr.Zone)
+	z := r.site.Zone(sr.step.Zone)
 	if z == nil {
-		z = &r.Site.Zones[0] // a restart: any zone may answer
+		z = &r.site.Zones[0] // a restart: any zone may answer
 	}
 	before := r.states[z.Address]
 	if r.Listening().ByHand {
 		// Keys tell no state between trials: each half begins where the other ends.
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
-	t := NewTrial(r.Site, z, c.Half, time.Duration(r.Listening().UncertaintyNS), before)
-	t.At, t.MainsOff = e.At, !r.MainsOff.IsZero()
+	t := newTrial(r.site, z, c.Half, time.Duration(r.Listening().UncertaintyNS), before)
+	t.at, t.mainsOff = e.At, !r.mainsOff.IsZero()
 	switch {
 	case c.Half == Operate:
-		sr.Attempts = append(sr.Attempts, Attempt{Operate: t})
-	case len(sr.Attempts) == 0:
+		sr.attempts = append(sr.attempts, Attempt{Operate: t})
+	case len(sr.attempts) == 0:
 		return fmt.Errorf("%w: a cue to restore what was not operated", ErrNoSense)
-	case sr.Attempts[len(sr.Attempts)-1].Restore != nil && !sr.Attempts[len(sr.Attempts)-1].Restore.EndedBy.Void():
+	case sr.attempts[len(sr.attempts)-1].Restore != nil && !sr.attempts[len(sr.attempts)-1].Restore.endedBy.Void():
 		return fmt.Errorf("%w: a cue to restore what was restored already", ErrNoSense)
 	default:
-		sr.Attempts[len(sr.Attempts)-1].Restore = t
+		sr.attempts[len(sr.attempts)-1].Restore = t
 	}
 	r.trial, r.onTrial, r.cue = t, sr, e.Elapsed
 	return nil
@@ -228,16 +228,16 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.trial == nil {
 		return nil // the connection was lost in the same moment, which has ended it
 	}
-	if r.onTrial.ID != f.Step {
+	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
 	sr := r.onTrial
 	r.endTrial(f.By, e.Elapsed)
-	last := sr.Attempts[len(sr.Attempts)-1]
+	last := sr.attempts[len(sr.attempts)-1]
 	switch {
-	case sr.Kind == programme.StepDetector && last.Verdict() == Proved:
+	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
 		r.settle(sr, e)
-	case sr.Kind == programme.StepChime && f.By == ByHeard, sr.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.Heard) > 0:
+	case sr.step.Kind == programme.StepChime && f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
 		r.settle(sr, e)
 	}
 	return nil
@@ -247,27 +247,27 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 	if r.trial == nil {
 		return
 	}
-	r.trial.EndedBy, r.trial.Ended = by, r.SinceCue(elapsed)
+	r.trial.endedBy, r.trial.ended = by, r.SinceCue(elapsed)
 	r.trial, r.onTrial = nil, nil
 }
 
-func (r *Record) settle(sr *StepRecord, e journal.Entry) {
-	sr.settled, sr.At, sr.given = true, e.At, nil
+func (r *Record) settle(sr *Outcome, e journal.Entry) {
+	sr.settled, sr.at, sr.given = true, e.At, nil
 }
 
 // unsettle opens steps again that the programme has.
 func (r *Record) unsettle(ids ...string) {
 	for _, id := range ids {
 		if sr := r.index[id]; sr != nil {
-			if sr.Answer != nil {
-				sr.Earlier = append(sr.Earlier, *sr.Answer)
+			if sr.answer != nil {
+				sr.earlier = append(sr.earlier, *sr.answer)
 			}
-			sr.settled, sr.Answer, sr.given = false, nil, nil
+			sr.settled, sr.answer, sr.given = false, nil, nil
 		}
 	}
 }
 
-func (r *Record) step(id string) (*StepRecord, error) {
+func (r *Record) outcome(id string) (*Outcome, error) {
 	if sr := r.index[id]; sr != nil {
 		return sr, nil
 	}
@@ -275,50 +275,50 @@ func (r *Record) step(id string) (*StepRecord, error) {
 }
 
 // stepFor is the step that a fact is about. What was signed before lapses.
-func (r *Record) stepFor(id string, f Fact) (*StepRecord, error) {
-	sr, err := r.step(id)
+func (r *Record) outcomeFor(id string, f Fact) (*Outcome, error) {
+	sr, err := r.outcome(id)
 	if err != nil {
 		return nil, err
 	}
 	if err := fits(sr, f); err != nil {
 		return nil, err
 	}
-	if sr.Stage != programme.StageSignOff {
+	if sr.step.Stage != programme.StageSignOff {
 		r.lapse()
 	}
 	return sr, nil
 }
 
 func (r *Record) answered(e journal.Entry, a Answer) error {
-	sr, err := r.stepFor(a.Step, a)
+	sr, err := r.outcomeFor(a.Step, a)
 	if err != nil {
 		return err
 	}
-	if sr.Answer != nil {
-		sr.Earlier = append(sr.Earlier, *sr.Answer)
+	if sr.answer != nil {
+		sr.earlier = append(sr.earlier, *sr.answer)
 	}
-	sr.Answer = &a
+	sr.answer = &a
 	switch {
-	case sr.ID == programme.IDMainsOff && a.Result == Done:
-		r.MainsOff = e.At
+	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
+		r.mainsOff = e.At
 		r.unsettle(programme.IDMainsOn, programme.IDMainsBack) // it has to come back
-	case sr.ID == programme.IDMainsOn && a.Result == Done:
-		r.MainsOff = time.Time{}
+	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
+		r.mainsOff = time.Time{}
 	}
 	r.settle(sr, e)
 	return nil
 }
 
 func (r *Record) reopened(_ journal.Entry, o Reopened) error {
-	sr, err := r.step(o.Step)
+	sr, err := r.outcome(o.Step)
 	if err != nil {
 		return err
 	}
 	r.unsettle(o.Step)
-	if sr.OnStandby() && r.MainsOff.IsZero() {
+	if sr.step.OnStandby() && r.mainsOff.IsZero() {
 		r.unsettle(programme.IDMainsOff, programme.IDMainsOn, programme.IDMainsBack) // it means nothing with mains present
 	}
-	if sr.Stage != programme.StageSignOff {
+	if sr.step.Stage != programme.StageSignOff {
 		// Who has signed has not seen what comes of it.
 		r.lapse()
 	}
@@ -326,12 +326,12 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 }
 
 func (r *Record) entered(_ journal.Entry, f Entered) error {
-	r.Stage, r.ahead = f.Stage, f.Step
+	r.stage, r.ahead = f.Stage, f.Step
 	return nil
 }
 
 func (r *Record) given(e journal.Entry, f Given) error {
-	sr, err := r.step(f.Step)
+	sr, err := r.outcome(f.Step)
 	if err != nil {
 		return err
 	}
@@ -343,54 +343,54 @@ func (r *Record) given(e journal.Entry, f Given) error {
 }
 
 func (r *Record) reading(e journal.Entry, f Reading) error {
-	sr, err := r.stepFor(f.Step, f)
+	sr, err := r.outcomeFor(f.Step, f)
 	if err != nil {
 		return err
 	}
-	sr.Readings = append(sr.Readings, f)
-	sr.WhileOff, sr.Loaded = !r.MainsOff.IsZero(), r.Energised[sr.Output]
-	if sr.WhileOff {
-		sr.SinceOff, sr.OffAt = e.At.Sub(r.MainsOff), r.MainsOff
+	taken := Taken{Reading: f, At: e.At, Loaded: r.on[sr.step.Output], WhileOff: !r.mainsOff.IsZero()}
+	if taken.WhileOff {
+		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
 	}
-	if sr.Kind == programme.StepReading {
+	sr.readings = append(sr.readings, taken)
+	if sr.step.Kind == programme.StepReading {
 		r.settle(sr, e)
 	}
 	return nil
 }
 
 func (r *Record) instrument(e journal.Entry, f Instrument) error {
-	sr, err := r.stepFor(f.Step, f)
+	sr, err := r.outcomeFor(f.Step, f)
 	if err != nil {
 		return err
 	}
-	sr.Instrument = &f
+	sr.instrument = &f
 	r.settle(sr, e)
 	return nil
 }
 
 func (r *Record) energised(_ journal.Entry, f Energised) error {
 	if f.Failed != "" {
-		r.Stuck[f.Output] = f.Failed
+		r.stuck[f.Output] = f.Failed
 	}
 	if f.On {
-		r.Energised[f.Output] = true
+		r.on[f.Output] = true
 	} else {
-		delete(r.Energised, f.Output)
+		delete(r.on, f.Output)
 	}
 	return nil
 }
 
 func (r *Record) note(_ journal.Entry, f Note) error {
-	sr, err := r.step(f.Step)
+	sr, err := r.outcome(f.Step)
 	if err != nil {
 		return err
 	}
-	sr.Notes = append(sr.Notes, f.Text)
+	sr.notes = append(sr.notes, f.Text)
 	return nil
 }
 
 func (r *Record) signed(e journal.Entry, f Signed) error {
-	sr, err := r.stepFor(f.Step, f)
+	sr, err := r.outcomeFor(f.Step, f)
 	if err != nil {
 		return err
 	}
@@ -399,7 +399,7 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 			return fmt.Errorf("%w: %w", ErrNoSense, err)
 		}
 	}
-	sr.Signed = &f
+	sr.signed = &f
 	r.settle(sr, e)
 	return nil
 }

@@ -71,11 +71,11 @@ var sha256Form = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
 // NextPhotograph is the file name of the next photograph.
 func (r *Record) NextPhotograph(media string) string {
-	return fmt.Sprintf("photograph-%d%s", len(r.Photographs)+1, photograph.Ending(media))
+	return fmt.Sprintf("photograph-%d%s", len(r.photographs)+1, photograph.Ending(media))
 }
 
 func (r *Record) photographed(e journal.Entry, p Photographed) error {
-	if _, err := p.About.Title(r.Site); err != nil {
+	if _, err := p.About.Title(r.site); err != nil {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	if err := CheckCaption(p.Caption); err != nil {
@@ -84,19 +84,19 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	switch {
 	case photograph.Ending(p.Media) == "", p.Name != r.NextPhotograph(p.Media), !sha256Form.MatchString(p.SHA256):
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
-	case len(r.Photographs) >= photograph.Most:
+	case len(r.photographs) >= photograph.Most:
 		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
 	case p.Bytes < 0 || p.Width < 1 || p.Height < 1 || p.Width > photograph.MaxPixels || p.Height > photograph.MaxPixels/p.Width:
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	}
 	bytes, pixels := p.Bytes, p.Width*p.Height
-	for _, there := range r.Photographs {
+	for _, there := range r.photographs {
 		bytes += there.Bytes
 		pixels += there.Width * there.Height
 	}
 	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
 		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
 	}
-	r.Photographs = append(r.Photographs, Picture{p, e.At})
+	r.photographs = append(r.photographs, Picture{p, e.At})
 	return nil
 }

@@ -64,22 +64,22 @@ var readable = map[string][]programme.StepKind{
 }
 
 // fits refuses a fact about a step of another kind.
-func fits(s *StepRecord, f Fact) error {
+func fits(s *Outcome, f Fact) error {
 	ok := true
 	switch f := f.(type) {
 	case Answer:
-		ok = slices.Contains(results[s.Kind], f.Result)
+		ok = slices.Contains(results[s.step.Kind], f.Result)
 	case Instrument:
-		ok = s.Kind == programme.StepInstrument
+		ok = s.step.Kind == programme.StepInstrument
 	case Signed:
-		ok = s.Kind == programme.StepSign && f.Role == s.Text
+		ok = s.step.Kind == programme.StepSign && f.Role == s.step.Text
 	case Cue:
-		ok = s.Kind == programme.StepDetector || f.Half == Operate && (s.Kind == programme.StepChime || s.Kind == programme.StepRestart)
+		ok = s.step.Kind == programme.StepDetector || f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
 	case Reading:
-		ok = slices.Contains(readable[f.Quantity], s.Kind) && typedSo(f)
+		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && typedSo(f)
 	}
 	if !ok {
-		return fmt.Errorf("%w: no %s belongs to step %q", ErrNoSense, f.Kind(), s.ID)
+		return fmt.Errorf("%w: no %s belongs to step %q", ErrNoSense, f.Kind(), s.step.ID)
 	}
 	return nil
 }
@@ -98,8 +98,8 @@ func typedSo(r Reading) bool {
 func (r *Record) lapse() {
 	for _, id := range []string{programme.IDTechnician, programme.IDCustomer} {
 		if s := r.index[id]; s != nil {
-			r.Lapsed = r.Lapsed || s.Signed != nil
-			s.settled, s.Signed, s.given = false, nil, nil
+			r.lapsed = r.lapsed || s.signed != nil
+			s.settled, s.signed, s.given = false, nil, nil
 		}
 	}
 }
@@ -132,7 +132,7 @@ func canonical(e journal.Entry, f Fact) error {
 // in a run of its own.
 func (r *Record) inRun(e journal.Entry) error {
 	switch {
-	case r.Site == nil, e.Kind == kindResumed && e.Run > r.run, e.Kind == kindPhotograph && e.Run >= r.run, e.Kind != kindResumed && e.Run == r.Runs:
+	case r.site == nil, e.Kind == kindResumed && e.Run > r.run, e.Kind == kindPhotograph && e.Run >= r.run, e.Kind != kindResumed && e.Run == r.runs:
 		return nil
 	}
 	return fmt.Errorf("%w: it belongs to run %d, which did not begin", ErrNoSense, e.Run)

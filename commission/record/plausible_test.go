@@ -48,7 +48,7 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 			kind = f.(Fact).Kind()
 		}
 		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(now)
-		if err := r.Step(journal.Entry{N: i + 1, At: at, Run: 1, Elapsed: now, Kind: kind, Body: body}); err != nil {
+		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: 1, Elapsed: now, Kind: kind, Body: body}); err != nil {
 			return r, err
 		}
 	}
@@ -135,7 +135,7 @@ func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
 	early := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
 	r, err := told(t, openedHonestly(t, asItIs), early...)
 	require.NoError(t, err)
-	assert.Equal(t, Void, r.Find("walk/1.1").Attempts[0].Operate.Judge().Verdict, "it had to stand for a while")
+	assert.Equal(t, Void, r.Find("walk/1.1").attempts[0].Operate.Judge().Verdict, "it had to stand for a while")
 }
 
 // Names given before anything was tested stand under nothing.
@@ -144,7 +144,7 @@ func TestNamesLapseWhenSomethingFollows(t *testing.T) {
 	r, err := told(t, openedHonestly(t, asItIs), append(signed, Answer{Step: "inspection/fixing", Result: Done})...)
 	require.NoError(t, err)
 	assert.Nil(t, r.Customer())
-	assert.True(t, r.Lapsed)
+	assert.True(t, r.lapsed)
 	assert.False(t, r.Find(programme.IDTechnician).Concluded())
 }
 
@@ -153,7 +153,7 @@ func TestRunsBegin(t *testing.T) {
 	r, err := told(t, openedHonestly(t, asItIs))
 	require.NoError(t, err)
 	body := json.RawMessage(`{"step":"inspection/fixing","result":"done"}`)
-	err = r.Step(journal.Entry{N: 3, At: r.Latest, Run: 77, Kind: kindAnswer, Body: body})
+	err = r.Take(journal.Entry{N: 3, At: r.latest, Run: 77, Kind: kindAnswer, Body: body})
 	assert.ErrorContains(t, err, "it belongs to run 77, which did not begin")
 	assert.ErrorIs(t, err, ErrNoSense, fmt.Sprint(err))
 }

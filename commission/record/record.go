@@ -10,36 +10,36 @@ import (
 )
 
 // Record is what a journal says, in the words of the trade. It is made by Fold
-// and changed only by Step.
+// and changed only by Take.
 type Record struct {
-	Site      *site.Site
-	Opened    Opened
-	Begun     time.Time
-	Latest    time.Time // of the last entry
-	Attended  time.Time // of the last entry of the visit itself; a photograph may be added later
-	Entries   int
-	Runs      int
-	Breaks    []Break
-	Sources   []signal.Listening
-	Steps     []*StepRecord
-	Stage     programme.Stage // that the technician chose last, "" for the programme's order
-	Energised map[string]bool // outputs that may be on
-	MainsOff  time.Time       // when mains was removed; zero when present
-	Connected bool
-	Outages   []Break // of the connection to the controller
-	Lapsed    bool    // a signature lapsed, since a step was taken again after it
-	Signals   int
-	Strangers map[string]int    // live signals of addresses that the site does not have
-	Garbled   map[string]string // by address, the last report that no rule understood
-	Stuck     map[string]string // by output, why it could not be switched off at once
+	site      *site.Site
+	opening   Opened
+	begun     time.Time
+	latest    time.Time // of the last entry
+	attended  time.Time // of the last entry of the visit itself; a photograph may be added later
+	entries   int
+	runs      int
+	breaks    []Break
+	sources   []signal.Listening
+	outcomes  []*Outcome
+	stage     programme.Stage // that the technician chose last, "" for the programme's order
+	on        map[string]bool // outputs that may be on
+	mainsOff  time.Time       // when mains was removed; zero when present
+	connected bool
+	outages   []Break // of the connection to the controller
+	lapsed    bool    // a signature lapsed, since a step was taken again after it
+	signals   int
+	strangers map[string]int    // live signals of addresses that the site does not have
+	garbled   map[string]string // by address, the last report that no rule understood
+	stuck     map[string]string // by output, why it could not be switched off at once
 	// Photographs that were added, in their order.
-	Photographs []Picture
+	photographs []Picture
 
 	states  map[string]signal.State
-	index   map[string]*StepRecord
+	index   map[string]*Outcome
 	ahead   string // the step that the technician wants to take first
 	trial   *Trial
-	onTrial *StepRecord
+	onTrial *Outcome
 	run     int // of the last entry
 	cue     time.Duration
 }
@@ -50,24 +50,29 @@ type Break struct {
 	Why      string
 }
 
-// StepRecord is a step of the programme and what came of it.
-type StepRecord struct {
-	programme.Step
-	Attempts   []Attempt
-	Answer     *Answer
-	Earlier    []Answer // that the latest has replaced
-	Readings   []Reading
-	Instrument *Instrument
-	Signed     *Signed
-	Notes      []string
-	At         time.Time // of what concluded it
-	// WhileOff tells that mains was removed when the last reading was taken,
-	// Loaded that its output was on.
-	WhileOff, Loaded bool
-	SinceOff         time.Duration // from removing mains to the last reading
-	OffAt            time.Time     // when mains was removed for it
-	settled          bool
-	given            map[string]givenAnswer
+// Outcome is a step of the programme and what came of it.
+type Outcome struct {
+	step       programme.Step
+	attempts   []Attempt
+	answer     *Answer
+	earlier    []Answer // that the latest has replaced
+	readings   []Taken
+	instrument *Instrument
+	signed     *Signed
+	notes      []string
+	at         time.Time // of what concluded it
+	settled    bool
+	given      map[string]givenAnswer
+}
+
+// Taken is a reading, and how things stood when it was taken.
+type Taken struct {
+	Reading
+	At       time.Time
+	Loaded   bool          // the output of its step was on
+	WhileOff bool          // mains was removed
+	OffAt    time.Time     // when mains was removed for it
+	SinceOff time.Duration // from removing mains to the reading
 }
 
 // givenAnswer is an answer of a step that is not concluded, and the run that it
@@ -79,9 +84,9 @@ type givenAnswer struct {
 
 // Given is what was answered to a question of the step before the latest break.
 // Within a run nothing is remembered: a question that is asked twice is meant.
-func (r *Record) Given(s *StepRecord, question string) (string, bool) {
+func (r *Record) Given(s *Outcome, question string) (string, bool) {
 	g, there := s.given[question]
-	return g.text, there && g.run < r.Runs
+	return g.text, there && g.run < r.runs
 }
 
 // Attempt is a detector operated and restored. Restore is nil when operating
@@ -117,12 +122,12 @@ func (a Attempt) Verdict() Verdict {
 }
 
 // Concluded tells whether the step needs nothing more.
-func (s *StepRecord) Concluded() bool { return s.settled }
+func (s *Outcome) Concluded() bool { return s.settled }
 
 // Tried are the complete attempts, which the certificate counts.
-func (s *StepRecord) Tried() []Attempt {
+func (s *Outcome) Tried() []Attempt {
 	var out []Attempt
-	for _, a := range s.Attempts {
+	for _, a := range s.attempts {
 		if a.complete() {
 			out = append(out, a)
 		}
@@ -131,13 +136,13 @@ func (s *StepRecord) Tried() []Attempt {
 }
 
 // BrokenOff counts the attempts that were not carried to their end.
-func (s *StepRecord) BrokenOff() int { return len(s.Attempts) - len(s.Tried()) }
+func (s *Outcome) BrokenOff() int { return len(s.attempts) - len(s.Tried()) }
 
 // LastEnded is the last wait that was not broken off, for steps that only
 // operate; nil if there is none.
-func (s *StepRecord) LastEnded() *Trial {
-	for i := len(s.Attempts) - 1; i >= 0; i-- {
-		if t := s.Attempts[i].Operate; t.EndedBy != "" && !t.EndedBy.Void() {
+func (s *Outcome) LastEnded() *Trial {
+	for i := len(s.attempts) - 1; i >= 0; i-- {
+		if t := s.attempts[i].Operate; t.endedBy != "" && !t.endedBy.Void() {
 			return t
 		}
 	}
@@ -145,51 +150,51 @@ func (s *StepRecord) LastEnded() *Trial {
 }
 
 // Last is the last complete attempt, or nil.
-func (s *StepRecord) Last() *Attempt {
-	for i := len(s.Attempts) - 1; i >= 0; i-- {
-		if s.Attempts[i].complete() {
-			return &s.Attempts[i]
+func (s *Outcome) Last() *Attempt {
+	for i := len(s.attempts) - 1; i >= 0; i-- {
+		if s.attempts[i].complete() {
+			return &s.attempts[i]
 		}
 	}
 	return nil
 }
 
 // Reading is the last reading of a quantity, or nil.
-func (s *StepRecord) Reading(quantity string) *Reading {
-	for i := len(s.Readings) - 1; i >= 0; i-- {
-		if s.Readings[i].Quantity == quantity {
-			return &s.Readings[i]
+func (s *Outcome) Reading(quantity string) *Taken {
+	for i := len(s.readings) - 1; i >= 0; i-- {
+		if s.readings[i].Quantity == quantity {
+			return copied(&s.readings[i])
 		}
 	}
 	return nil
 }
 
 // Result is the word that the step was answered with, "" for none.
-func (s *StepRecord) Result() Result {
-	if s.Answer == nil {
+func (s *Outcome) Result() Result {
+	if s.answer == nil {
 		return ""
 	}
-	return s.Answer.Result
+	return s.answer.Result
 }
 
 // Remark is what the technician wrote beside the answer.
-func (s *StepRecord) Remark() string {
-	if s.Answer == nil {
+func (s *Outcome) Remark() string {
+	if s.answer == nil {
 		return ""
 	}
-	return s.Answer.Remark
+	return s.answer.Remark
 }
 
 // Local is a time as the clock on the premises showed it.
 func (r *Record) Local(t time.Time) time.Time {
-	return t.In(time.FixedZone("", r.Opened.UTCOffset))
+	return t.In(time.FixedZone("", r.opening.UTCOffset))
 }
 
 // Find is the step of that name, or nil.
-func (r *Record) Find(id string) *StepRecord { return r.index[id] }
+func (r *Record) Find(id string) *Outcome { return r.index[id] }
 
 // Trial is the trial in progress and its step, or nil.
-func (r *Record) Trial() (*Trial, *StepRecord) { return r.trial, r.onTrial }
+func (r *Record) Trial() (*Trial, *Outcome) { return r.trial, r.onTrial }
 
 // SinceCue is how long after the cue of the trial in progress an event with
 // that elapsed time of the same run came.
@@ -200,19 +205,19 @@ func (r *Record) StateOf(address string) signal.State { return r.states[address]
 
 // Next is the first step to take: of the stage that the technician chose while
 // it has any, else in the programme's order. Nil when all are concluded.
-func (r *Record) Next() *StepRecord {
+func (r *Record) Next() *Outcome {
 	if s := r.index[r.ahead]; s != nil && !s.settled {
 		return s
 	}
-	if s := r.nextIn(r.Stage); s != nil {
+	if s := r.nextIn(r.stage); s != nil {
 		return s
 	}
 	return r.nextIn("")
 }
 
-func (r *Record) nextIn(stage programme.Stage) *StepRecord {
-	for _, s := range r.Steps {
-		if !s.settled && (stage == "" || s.Stage == stage) {
+func (r *Record) nextIn(stage programme.Stage) *Outcome {
+	for _, s := range r.outcomes {
+		if !s.settled && (stage == "" || s.step.Stage == stage) {
 			return s
 		}
 	}
@@ -220,10 +225,10 @@ func (r *Record) nextIn(stage programme.Stage) *StepRecord {
 }
 
 // OpenBefore are the steps still open that must be concluded before a stage.
-func (r *Record) OpenBefore(stage programme.Stage) []*StepRecord {
-	var open []*StepRecord
-	for _, s := range r.Steps {
-		if s.Stage == stage {
+func (r *Record) OpenBefore(stage programme.Stage) []*Outcome {
+	var open []*Outcome
+	for _, s := range r.outcomes {
+		if s.step.Stage == stage {
 			break
 		}
 		if !s.settled {
@@ -236,8 +241,8 @@ func (r *Record) OpenBefore(stage programme.Stage) []*StepRecord {
 // Count is how many steps a stage has ("" for all stages), and how many of them
 // are open.
 func (r *Record) Count(stage programme.Stage) (all, open int) {
-	for _, s := range r.Steps {
-		if stage != "" && s.Stage != stage {
+	for _, s := range r.outcomes {
+		if stage != "" && s.step.Stage != stage {
 			continue
 		}
 		all++
@@ -253,21 +258,21 @@ func (r *Record) Done() bool { return r.nextIn("") == nil }
 
 // Listening is how signals are received now; zero before the first source.
 func (r *Record) Listening() signal.Listening {
-	if len(r.Sources) == 0 {
+	if len(r.sources) == 0 {
 		return signal.Listening{}
 	}
-	return r.Sources[len(r.Sources)-1]
+	return r.sources[len(r.sources)-1]
 }
 
 // Simulated tells whether any part of the visit was simulated.
 func (r *Record) Simulated() bool {
-	for _, l := range r.Sources {
+	for _, l := range r.sources {
 		if l.Simulated {
 			return true
 		}
 	}
-	for _, s := range r.Steps {
-		if s.Instrument != nil && s.Instrument.Simulated {
+	for _, s := range r.outcomes {
+		if s.instrument != nil && s.instrument.Simulated {
 			return true
 		}
 	}
@@ -277,7 +282,7 @@ func (r *Record) Simulated() bool {
 // Voltmeter is the instrument that the supply is measured with, or nil.
 func (r *Record) Voltmeter() *Instrument {
 	if s := r.index[programme.IDVoltmeter]; s != nil {
-		return s.Instrument
+		return s.instrument
 	}
 	return nil
 }
@@ -285,17 +290,17 @@ func (r *Record) Voltmeter() *Instrument {
 // ReadingDue is how long from now a reading of a step is due after mains was
 // removed; zero when it is due already.
 func (r *Record) ReadingDue(s programme.Step, now time.Time) time.Duration {
-	if r.MainsOff.IsZero() || s.AfterSeconds == 0 {
+	if r.mainsOff.IsZero() || s.AfterSeconds == 0 {
 		return 0
 	}
-	return max(0, s.After()-now.Sub(r.MainsOff))
+	return max(0, s.After()-now.Sub(r.mainsOff))
 }
 
 // Title names a step for a person.
 func (r *Record) Title(s programme.Step) string {
 	switch s.Kind {
 	case programme.StepDetector:
-		z, d, err := r.Site.Find(s.Point)
+		z, d, err := r.site.Find(s.Point)
 		if err != nil {
 			return string(s.Point)
 		}
@@ -317,7 +322,7 @@ func (r *Record) Title(s programme.Step) string {
 // Customer is the name for the customer, nil before anybody was asked.
 func (r *Record) Customer() *Signed {
 	if s := r.index[programme.IDCustomer]; s != nil {
-		return s.Signed
+		return s.signed
 	}
 	return nil
 }

@@ -62,7 +62,7 @@ type Rules struct {
 }
 
 // RulesFor are the rules of one half of an attempt on a zone.
-func RulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
+func rulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
 	l := s.Limits
 	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(), Steady: l.Steady.Duration(), Uncertainty: uncertainty}
 	if half == Restore {
@@ -84,40 +84,40 @@ type Heard struct {
 // Trial is one cue and what came of it. It is a pure state machine: Hear feeds
 // it, Deadline says how long to wait on, Judge what it shows.
 type Trial struct {
-	Half    Half
-	Zone    *site.Zone
-	Rules   Rules
-	Before  signal.State // of the zone's address at the cue
-	Heard   []Heard
-	EndedBy End // empty while waiting
-	Ended   time.Duration
-	At      time.Time // wall time of the cue
+	half    Half
+	zone    *site.Zone
+	rules   Rules
+	before  signal.State // of the zone's address at the cue
+	heard   []Heard
+	endedBy End // empty while waiting
+	ended   time.Duration
+	at      time.Time // wall time of the cue
 	// MainsOff tells that mains was removed when the cue was given.
-	MainsOff bool
+	mainsOff bool
 
 	site *site.Site
 }
 
 // NewTrial begins a trial of a zone of the site. before is the last known state
 // of its address.
-func NewTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before signal.State) *Trial {
-	return &Trial{Half: half, Zone: z, Rules: RulesFor(s, z, half, uncertainty), Before: before, site: s}
+func newTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before signal.State) *Trial {
+	return &Trial{half: half, zone: z, rules: rulesFor(s, z, half, uncertainty), before: before, site: s}
 }
 
 // Hear takes a live signal. One from before the cue only tells the state that
 // the zone was in.
-func (t *Trial) Hear(h Heard) {
+func (t *Trial) hear(h Heard) {
 	if h.Since < 0 {
-		if state := answers(t.Zone, h.State); h.Address == t.Zone.Address && state != signal.Unknown {
-			t.Before = state
+		if state := answers(t.zone, h.State); h.Address == t.zone.Address && state != signal.Unknown {
+			t.before = state
 		}
 		return
 	}
-	t.Heard = append(t.Heard, h)
+	t.heard = append(t.heard, h)
 }
 
 func (t *Trial) wanted() signal.State {
-	if t.Half == Restore {
+	if t.half == Restore {
 		return signal.Restored
 	}
 	return signal.Active
@@ -132,12 +132,12 @@ type transition struct {
 // report of a known state is none.
 func (t *Trial) transitions() []transition {
 	var out []transition
-	now := t.Before
-	for _, h := range t.Heard {
-		if h.Address != t.Zone.Address {
+	now := t.before
+	for _, h := range t.heard {
+		if h.Address != t.zone.Address {
 			continue
 		}
-		if to := answers(t.Zone, h.State); to != signal.Unknown && to != now {
+		if to := answers(t.zone, h.State); to != signal.Unknown && to != now {
 			out = append(out, transition{h.Since, to})
 			now = to
 		}
@@ -160,7 +160,7 @@ type outlook struct {
 
 func (t *Trial) outlook() outlook {
 	changes := t.transitions()
-	self := t.Zone.Kind.Trait().SelfRestoring
+	self := t.zone.Kind.Trait().SelfRestoring
 	for i, c := range changes {
 		if c.to != t.wanted() {
 			continue
@@ -168,7 +168,7 @@ func (t *Trial) outlook() outlook {
 		o := outlook{verdict: Proved, response: c.since, last: changes[len(changes)-1].since}
 		after := len(changes) - 1 - i
 		switch {
-		case self && t.Half == Restore && after > 0:
+		case self && t.half == Restore && after > 0:
 			// Still in view: the response is the last time that it came to rest.
 			o.response = o.last
 			o.moving = changes[len(changes)-1].to != signal.Restored
@@ -180,7 +180,7 @@ func (t *Trial) outlook() outlook {
 		}
 		return o
 	}
-	if self && t.Half == Restore && t.Before == signal.Restored && len(changes) == 0 {
+	if self && t.half == Restore && t.before == signal.Restored && len(changes) == 0 {
 		return outlook{verdict: Proved} // a short pulse was over before the cue
 	}
 	if len(changes) > 0 {
@@ -196,15 +196,15 @@ func (t *Trial) outlook() outlook {
 // detector that the technician passes is a bystander, unless a motion detector
 // is on trial.
 func (t *Trial) answeredInstead() (*site.Zone, time.Duration) {
-	if t.Half == Restore {
+	if t.half == Restore {
 		return nil, 0
 	}
-	for _, h := range t.Heard {
-		if h.Address == t.Zone.Address || h.State != signal.Active {
+	for _, h := range t.heard {
+		if h.Address == t.zone.Address || h.State != signal.Active {
 			continue
 		}
 		z := t.site.ZoneAt(h.Address)
-		if z != nil && (!z.Kind.Motion() || t.Zone.Kind.Motion()) {
+		if z != nil && (!z.Kind.Motion() || t.zone.Kind.Motion()) {
 			return z, h.Since
 		}
 	}
@@ -218,17 +218,17 @@ func (t *Trial) Deadline() time.Duration {
 	switch o.verdict {
 	case Proved, Unsteady:
 		if o.moving {
-			return t.Rules.ListenFor
+			return t.rules.ListenFor
 		}
-		if t.Half == Operate && t.Zone.Kind.Trait().SelfRestoring {
+		if t.half == Operate && t.zone.Kind.Trait().SelfRestoring {
 			return o.response // its restoring must find the next cue waiting
 		}
-		return min(o.last+t.Rules.Steady, max(t.Rules.ListenFor, o.response+3*t.Rules.Steady))
+		return min(o.last+t.rules.Steady, max(t.rules.ListenFor, o.response+3*t.rules.Steady))
 	case Inverted, Crossed:
 		// The right answer may still be on its way.
-		return min(o.last+max(t.Rules.Limit, t.Rules.Steady), t.Rules.ListenFor+t.Rules.Steady)
+		return min(o.last+max(t.rules.Limit, t.rules.Steady), t.rules.ListenFor+t.rules.Steady)
 	}
-	return t.Rules.ListenFor
+	return t.rules.ListenFor
 }
 
 // Reported tells whether the zone has reported so far what was asked of it.
@@ -237,10 +237,10 @@ func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.Reported() || t.EndedBy == ByLost || t.EndedBy == ByPause {
+	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByPause {
 		return false
 	}
-	return !t.EndedBy.Void() || t.Ended > t.Rules.Limit
+	return !t.endedBy.Void() || t.ended > t.rules.Limit
 }
 
 // Judgement is what one trial shows.
@@ -266,17 +266,17 @@ func (j Judgement) Answered() bool {
 // is Void. The response is held against the limit with its uncertainty
 // (checks.Decide): within it of the limit, it is Undecided.
 func (t *Trial) Judge() Judgement {
-	if t.EndedBy == "" || t.EndedBy.Void() {
+	if t.endedBy == "" || t.endedBy.Void() {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()
-	if (t.EndedBy == BySilent && o.response > 0 || t.EndedBy == ByTime) && t.Ended < t.Deadline() {
+	if (t.endedBy == BySilent && o.response > 0 || t.endedBy == ByTime) && t.ended < t.Deadline() {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
-	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.Rules.Uncertainty}
-	j.Waited, j.GaveUp = t.Ended, t.EndedBy == BySilent
-	for _, h := range t.Heard {
-		if h.Address == t.Zone.Address && h.State == signal.NotUnderstood {
+	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.rules.Uncertainty}
+	j.Waited, j.GaveUp = t.ended, t.endedBy == BySilent
+	for _, h := range t.heard {
+		if h.Address == t.zone.Address && h.State == signal.NotUnderstood {
 			j.Garbled = h.Raw
 		}
 	}
@@ -286,7 +286,7 @@ func (t *Trial) Judge() Judgement {
 	if o.verdict != Proved {
 		return j
 	}
-	d, err := checks.Decide(o.response.Seconds(), t.Rules.Uncertainty.Seconds(), checks.AtMost(t.Rules.Limit.Seconds()))
+	d, err := checks.Decide(o.response.Seconds(), t.rules.Uncertainty.Seconds(), checks.AtMost(t.rules.Limit.Seconds()))
 	switch {
 	case err != nil || d.Verdict == checks.Fail:
 		j.Verdict = Late

@@ -50,13 +50,13 @@ func play(t *testing.T, trial *Trial, timeline string) (Judgement, time.Duration
 			break
 		}
 		if len(words) == 2 {
-			trial.EndedBy, trial.Ended = End(words[1]), at
+			trial.endedBy, trial.ended = End(words[1]), at
 			return trial.Judge(), at
 		}
-		trial.Hear(Heard{Since: at, Address: words[1], State: signal.State(strings.Join(words[2:], " "))})
+		trial.hear(Heard{Since: at, Address: words[1], State: signal.State(strings.Join(words[2:], " "))})
 	}
-	trial.EndedBy, trial.Ended = ByTime, trial.Deadline()
-	return trial.Judge(), trial.Ended
+	trial.endedBy, trial.ended = ByTime, trial.Deadline()
+	return trial.Judge(), trial.ended
 }
 
 // Limits of the site: response 2 s, listening 15 s, steady 1 s; restore 5 s for
@@ -112,7 +112,7 @@ func TestWhatATrialShows(t *testing.T) {
 		{"motion never settles", 3, Restore, signal.Active, "", Silent, 0, 45 * time.Second},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			trial := NewTrial(s, s.Zone(tc.zone), tc.half, 50*time.Millisecond, tc.before)
+			trial := newTrial(s, s.Zone(tc.zone), tc.half, 50*time.Millisecond, tc.before)
 			j, ended := play(t, trial, tc.timeline)
 			assert.Equal(t, tc.verdict, j.Verdict)
 			if tc.verdict != Void {
@@ -146,7 +146,7 @@ func FuzzTrial(f *testing.F) {
 		if motion {
 			on = 3
 		}
-		trial := NewTrial(s, s.Zone(on), half, 50*time.Millisecond, signal.Unknown)
+		trial := newTrial(s, s.Zone(on), half, 50*time.Millisecond, signal.Unknown)
 		now, own := time.Duration(0), false
 		for i := 0; i+1 < len(data); i += 2 {
 			now += time.Duration(data[i]) * 20 * time.Millisecond
@@ -155,12 +155,12 @@ func FuzzTrial(f *testing.F) {
 			}
 			zone := int(data[i+1]) % 5
 			own = own || zone == on-1
-			trial.Hear(Heard{Since: now, Address: fmt.Sprintf("z%d", zone+1), State: states[int(data[i+1]/5)%len(states)]})
+			trial.hear(Heard{Since: now, Address: fmt.Sprintf("z%d", zone+1), State: states[int(data[i+1]/5)%len(states)]})
 		}
 		if d := trial.Deadline(); d < 0 || d > time.Minute {
 			t.Fatalf("the wait would end after %v", d)
 		}
-		trial.EndedBy, trial.Ended = ByTime, trial.Deadline()
+		trial.endedBy, trial.ended = ByTime, trial.Deadline()
 		j := trial.Judge()
 		if _, known := severity[j.Verdict]; !known {
 			t.Fatalf("verdict %q", j.Verdict)

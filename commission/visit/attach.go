@@ -46,7 +46,7 @@ func Attach(c clock.Clock, path string, about record.About, caption string, file
 	if err != nil {
 		return added, fmt.Errorf("%s: %w", path, err)
 	}
-	if _, err := about.Title(r.Site); err != nil {
+	if _, err := about.Title(r.Site()); err != nil {
 		return added, err
 	}
 	if err := roomFor(r, p); err != nil {
@@ -68,14 +68,14 @@ func Attach(c clock.Clock, path string, about record.About, caption string, file
 
 func roomFor(r *record.Record, p photograph.Photograph) error {
 	total, pixels, sum := len(p.Content), p.Width*p.Height, sha256.Sum256(p.Content)
-	for _, there := range r.Photographs {
+	for _, there := range r.Photographs() {
 		if there.SHA256 == hex.EncodeToString(sum[:]) {
 			return fmt.Errorf("%w: the visit has this picture already, as %s", photograph.ErrRefused, there.Name)
 		}
 		total += there.Bytes
 		pixels += there.Width * there.Height
 	}
-	if len(r.Photographs) >= photograph.Most || total > photograph.MostBytes || pixels > photograph.MostPixels {
+	if len(r.Photographs()) >= photograph.Most || total > photograph.MostBytes || pixels > photograph.MostPixels {
 		return fmt.Errorf("%w: a visit keeps at most %d photographs of %d MiB and %d million pixels in all", photograph.ErrRefused, photograph.Most, photograph.MostBytes>>20, photograph.MostPixels/1_000_000)
 	}
 	return nil

@@ -54,7 +54,7 @@ func folded(t testing.TB, path string) *record.Record {
 func TestAttach(t *testing.T) {
 	_, path := wholeVisit(t)
 	before := folded(t, path)
-	c := clock.NewSimulated(before.Latest.Add(time.Hour))
+	c := clock.NewSimulated(before.Latest().Add(time.Hour))
 	added, err := visit.Attach(c, path, "zone/1", "seen from the door", taken(t, 100))
 	require.NoError(t, err)
 	_, err = visit.Attach(c, path, "detector/2.1", "", taken(t, 200))
@@ -62,10 +62,10 @@ func TestAttach(t *testing.T) {
 
 	after := folded(t, path)
 	assert.Equal(t, results(before), results(after))
-	assert.Equal(t, before.Breaks, after.Breaks)
-	assert.Len(t, after.Photographs, 2)
-	assert.Equal(t, added, after.Photographs[0].Photographed)
-	assert.Equal(t, []string{"photograph-1.jpg", "photograph-2.jpg"}, []string{after.Photographs[0].Name, after.Photographs[1].Name})
+	assert.Equal(t, before.Breaks(), after.Breaks())
+	assert.Len(t, after.Photographs(), 2)
+	assert.Equal(t, added, after.Photographs()[0].Photographed)
+	assert.Equal(t, []string{"photograph-1.jpg", "photograph-2.jpg"}, []string{after.Photographs()[0].Name, after.Photographs()[1].Name})
 	kept, err := os.ReadFile(visit.PhotographPath(path, added.Name))
 	require.NoError(t, err)
 	sum := sha256.Sum256(kept)
@@ -86,7 +86,7 @@ func TestAttach(t *testing.T) {
 		_, err := visit.Attach(c, path, test.about, "", test.file)
 		assert.ErrorContains(t, err, want)
 	}
-	assert.Len(t, folded(t, path).Photographs, 2, "what was refused left no trace")
+	assert.Len(t, folded(t, path).Photographs(), 2, "what was refused left no trace")
 }
 
 // A visit keeps a bounded number of photographs.
@@ -111,7 +111,7 @@ func TestAttachDuringABreak(t *testing.T) {
 	const entries = 30
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	require.NoError(t, os.WriteFile(path, bytes.Join(bytes.SplitAfter(raw, []byte("\n"))[:entries], nil), 0o644)) // killed
-	last := folded(t, path).Latest
+	last := folded(t, path).Latest()
 	_, err = visit.Attach(clock.NewSimulated(last.Add(time.Minute)), path, "site", "", taken(t, 9))
 	require.NoError(t, err)
 	v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path)
@@ -119,8 +119,8 @@ func TestAttachDuringABreak(t *testing.T) {
 	require.NoError(t, v.Run(context.Background()))
 	require.NoError(t, v.Close())
 	r := folded(t, path)
-	require.Len(t, r.Breaks, 1)
-	assert.True(t, r.Breaks[0].From.Equal(last), "the break began when the program was killed")
+	require.Len(t, r.Breaks(), 1)
+	assert.True(t, r.Breaks()[0].From.Equal(last), "the break began when the program was killed")
 	assert.True(t, r.Done())
 }
 

@@ -8,8 +8,8 @@ import (
 )
 
 // check asks for one item of a checklist.
-func (v *Visit) check(ctx context.Context, s *record.StepRecord) error {
-	word, err := v.keep(ctx, s, ask.Question{ID: s.ID, Text: s.Text, Shape: ask.Choice, Options: []ask.Option{leaveOption,
+func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
+	word, err := v.keep(ctx, s, ask.Question{ID: s.Step().ID, Text: s.Step().Text, Shape: ask.Choice, Options: []ask.Option{leaveOption,
 		{Word: string(record.Done), Label: "done, it is so"},
 		{Word: string(record.NotApplicable), Label: "not applicable here, with a reason"},
 		{Word: string(record.Defect), Label: "defect, with a note"},
@@ -20,7 +20,7 @@ func (v *Visit) check(ctx context.Context, s *record.StepRecord) error {
 	if word == leaveOption.Word {
 		return errLeave
 	}
-	answer := record.Answer{Step: s.ID, Result: record.Result(word)}
+	answer := record.Answer{Step: s.Step().ID, Result: record.Result(word)}
 	switch answer.Result {
 	case record.NotApplicable, record.LeftOut:
 		answer.Remark, err = v.text(ctx, s, "/reason", "For what reason?", "")

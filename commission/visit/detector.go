@@ -18,7 +18,7 @@ var (
 
 // detector operates and restores one detector until it is proved, accepted as
 // it is, or left out.
-func (v *Visit) detector(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) detector(ctx context.Context, s *record.Outcome) error {
 	for {
 		if err := v.ready(ctx, s); err != nil || s.Concluded() {
 			return err
@@ -37,7 +37,7 @@ func (v *Visit) detector(ctx context.Context, s *record.StepRecord) error {
 }
 
 // attempt gives both cues. The step is concluded by the fold if it proved.
-func (v *Visit) attempt(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) attempt(ctx context.Context, s *record.Outcome) error {
 	operated, err := v.trial(ctx, s, record.Operate)
 	if err != nil || s.Concluded() {
 		return err
@@ -56,14 +56,14 @@ func (v *Visit) attempt(ctx context.Context, s *record.StepRecord) error {
 	case restored.Verdict != record.Proved:
 		v.tellVerdict(s, record.Restore, restored)
 	default:
-		v.operator.Tell(fmt.Sprintf("   %s proved: reported after %.2f s, restored after %.2f s", s.Point, operated.Response.Seconds(), restored.Response.Seconds()))
+		v.operator.Tell(fmt.Sprintf("   %s proved: reported after %.2f s, restored after %.2f s", s.Step().Point, operated.Response.Seconds(), restored.Response.Seconds()))
 	}
 	return nil
 }
 
 // tellVerdict says what a failed trial showed.
-func (v *Visit) tellVerdict(s *record.StepRecord, half record.Half, j record.Judgement) {
-	text := fmt.Sprintf("   %s %s (%s)", s.Point, j.Verdict, half)
+func (v *Visit) tellVerdict(s *record.Outcome, half record.Half, j record.Judgement) {
+	text := fmt.Sprintf("   %s %s (%s)", s.Step().Point, j.Verdict, half)
 	switch j.Verdict {
 	case record.Crossed:
 		text += fmt.Sprintf(": zone %d, %s, answered instead", j.Other.Number, j.Other.Name)
@@ -85,9 +85,9 @@ func (v *Visit) tellVerdict(s *record.StepRecord, half record.Half, j record.Jud
 }
 
 // afterFailure asks what to do about a detector that was not proved.
-func (v *Visit) afterFailure(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) afterFailure(ctx context.Context, s *record.Outcome) error {
 	for {
-		word, err := v.choose(ctx, s.ID+"/not-proved", v.title(s)+" was not proved", "Repeat it after a repair, or leave it as it is: it will be a finding.",
+		word, err := v.choose(ctx, s.Step().ID+"/not-proved", v.title(s)+" was not proved", "Repeat it after a repair, or leave it as it is: it will be a finding.",
 			ask.Option{Word: "again", Label: "try again"},
 			ask.Option{Word: string(record.AsItIs), Label: "leave it as it is"},
 			ask.Option{Word: "note", Label: "write a note"})
@@ -102,7 +102,7 @@ func (v *Visit) afterFailure(ctx context.Context, s *record.StepRecord) error {
 				return err
 			}
 		default:
-			return v.add(record.Answer{Step: s.ID, Result: record.AsItIs})
+			return v.add(record.Answer{Step: s.Step().ID, Result: record.AsItIs})
 		}
 	}
 }

@@ -179,7 +179,7 @@ func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 		d := judge.Assess(r).Detectors[0]
 		assert.Equal(t, record.NotTested, d.Verdict)
 		assert.Zero(t, d.Trials)
-		assert.Len(t, r.Outages, 1)
+		assert.Len(t, r.Outages(), 1)
 		assert.Contains(t, b.out.String(), "this trial does not count")
 	})
 }
@@ -212,7 +212,7 @@ func TestSounderIsOffOnEveryWayOut(t *testing.T) {
 				}
 				assert.False(t, tc.source.sounding["Sounder"])
 				assert.Contains(t, tc.source.sounding, "Sounder", "it was switched at all")
-				assert.Empty(t, r.Energised)
+				assert.Empty(t, r.Energised())
 			})
 		})
 	}
@@ -228,7 +228,7 @@ func TestSounderThatCannotBeSwitchedOffIsToldLoudly(t *testing.T) {
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.Error(t, err)
 		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
-		assert.True(t, r.Energised["Sounder"], "the journal goes on saying that it may be on")
+		assert.True(t, r.IsOn("Sounder"), "the journal goes on saying that it may be on")
 	})
 }
 
@@ -267,8 +267,8 @@ func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "this reading does not count")
-		assert.Len(t, r.Find("supply/alarm-load").Readings, 1)
-		assert.True(t, r.Find("supply/alarm-load").Loaded)
+		assert.Len(t, r.Find("supply/alarm-load").Readings(), 1)
+		assert.True(t, r.Find("supply/alarm-load").Reading(record.VoltageReading).Loaded)
 	})
 }
 
@@ -332,7 +332,7 @@ func TestSignalsDuringAQuestionAreKept(t *testing.T) {
 	opened.Programme = []programme.Step{{ID: "inspection/people-told", Stage: programme.StageInspection, Kind: programme.StepCheck, Text: "told"}}
 	_, r, err := b.start(t, context.Background(), s, opened)
 	require.NoError(t, err)
-	assert.Equal(t, 500, r.Signals)
-	assert.Equal(t, map[string]int{"z0": 167}, r.Strangers)
+	assert.Equal(t, 500, r.Signals())
+	assert.Equal(t, map[string]int{"z0": 167}, r.Strangers())
 	assert.Contains(t, b.out.String(), "was lost while you answered")
 }

@@ -80,17 +80,17 @@ func (v *Visit) reopen(ctx context.Context, stage programme.Stage) error {
 	err := v.look(func(r *record.Record) {
 		poor := judge.Unsatisfied(r)
 		for _, want := range []bool{true, false} {
-			for _, s := range r.Steps {
-				if s.Stage != stage || poor[s.ID] != want {
+			for _, s := range r.Outcomes() {
+				if s.Step().Stage != stage || poor[s.Step().ID] != want {
 					continue
 				}
-				word := string(s.Point)
+				word := string(s.Step().Point)
 				if word == "" || ids[word] != "" {
-					word = s.ID
+					word = s.Step().ID
 				}
-				ids[word] = s.ID
+				ids[word] = s.Step().ID
 				if len(options) <= maxOffered {
-					options = append(options, ask.Option{Word: word, Label: r.Title(s.Step)})
+					options = append(options, ask.Option{Word: word, Label: r.Title(s.Step())})
 				}
 			}
 		}

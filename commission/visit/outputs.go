@@ -13,7 +13,7 @@ import (
 )
 
 // output energises a sounder, strobe or chime and asks what was heard or seen.
-func (v *Visit) output(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) output(ctx context.Context, s *record.Outcome) error {
 	o := v.outputOf(s)
 	if v.observedBefore(s) {
 		return v.concludeOutput(ctx, s, o, true)
@@ -34,34 +34,34 @@ const observation = "/observed"
 
 // observedBefore tells whether it was heard or seen before a break: it need not
 // sound again for the questions that follow.
-func (v *Visit) observedBefore(s *record.StepRecord) bool {
+func (v *Visit) observedBefore(s *record.Outcome) bool {
 	worked := false
 	_ = v.look(func(r *record.Record) { // a failure is met at the next entry
-		text, _ := r.Given(s, s.ID+observation)
+		text, _ := r.Given(s, s.Step().ID+observation)
 		worked = text == string(record.Yes)
 	})
 	return worked
 }
 
 // concludeOutput asks what else belongs to what was observed.
-func (v *Visit) concludeOutput(ctx context.Context, s *record.StepRecord, o *site.Output, worked bool) error {
+func (v *Visit) concludeOutput(ctx context.Context, s *record.Outcome, o *site.Output, worked bool) error {
 	if worked {
 		if err := v.outputReadings(ctx, s, o); err != nil {
 			return err
 		}
-		return v.add(record.Answer{Step: s.ID, Result: record.Works})
+		return v.add(record.Answer{Step: s.Step().ID, Result: record.Works})
 	}
 	note, err := v.needed(ctx, s, "/note", "What was seen or heard instead?", "")
 	if err != nil {
 		return err
 	}
-	return v.add(record.Answer{Step: s.ID, Result: record.Fails, Remark: note})
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.Fails, Remark: note})
 }
 
 // observe energises the output and asks what was heard or seen. The answer is
 // written before it is switched off: that may take long when the connection is
 // lost.
-func (v *Visit) observe(ctx context.Context, s *record.StepRecord, o *site.Output) (worked bool, err error) {
+func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) (worked bool, err error) {
 	off, err := v.switchOn(ctx, o)
 	if err != nil {
 		return false, err
@@ -71,11 +71,11 @@ func (v *Visit) observe(ctx context.Context, s *record.StepRecord, o *site.Outpu
 	if o.Kind == site.Strobe {
 		seen = "seen"
 	}
-	worked, err = v.yes(ctx, ask.Question{ID: s.ID + "/" + seen, Text: fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), Help: "Yes or no; it is switched off when you answer."})
+	worked, err = v.yes(ctx, ask.Question{ID: s.Step().ID + "/" + seen, Text: fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), Help: "Yes or no; it is switched off when you answer."})
 	if err != nil {
 		return false, err
 	}
-	given := record.Given{Step: s.ID, Question: s.ID + observation, Text: string(record.No)}
+	given := record.Given{Step: s.Step().ID, Question: s.Step().ID + observation, Text: string(record.No)}
 	if worked {
 		given.Text = string(record.Yes)
 	}
@@ -83,7 +83,7 @@ func (v *Visit) observe(ctx context.Context, s *record.StepRecord, o *site.Outpu
 }
 
 // outputReadings takes what was measured while it was on; each may be left out.
-func (v *Visit) outputReadings(ctx context.Context, s *record.StepRecord, o *site.Output) error {
+func (v *Visit) outputReadings(ctx context.Context, s *record.Outcome, o *site.Output) error {
 	asked := []struct {
 		quantity, id, text string
 		in                 checks.Dimension
@@ -108,7 +108,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *record.StepRecord, o *sit
 			continue
 		}
 		q, _ := a.in.Parse(text) // was checked
-		if err := v.add(record.Reading{Step: s.ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text}); err != nil {
+		if err := v.add(record.Reading{Step: s.Step().ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text}); err != nil {
 			return err
 		}
 	}
@@ -116,7 +116,7 @@ func (v *Visit) outputReadings(ctx context.Context, s *record.StepRecord, o *sit
 }
 
 // levelReading takes "96 dB at 3 m", with what is known besides.
-func (v *Visit) levelReading(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) levelReading(ctx context.Context, s *record.Outcome) error {
 	text, err := v.optional(ctx, s, "/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m; or 96 dB at 3 m over 55 dB class 2, with the level when it is off and the class of the meter",
 		func(t string) error { _, err := levelAt(t); return err })
 	if err != nil || text == "" {
@@ -126,7 +126,7 @@ func (v *Visit) levelReading(ctx context.Context, s *record.StepRecord) error {
 	if err != nil {
 		return err // an answer that was let pass
 	}
-	fact.Step = s.ID
+	fact.Step = s.Step().ID
 	return v.add(fact)
 }
 
@@ -180,8 +180,8 @@ func at(location string) string {
 	return ", " + location
 }
 
-func (v *Visit) outputOf(s *record.StepRecord) *site.Output {
+func (v *Visit) outputOf(s *record.Outcome) *site.Output {
 	var o *site.Output
-	_ = v.look(func(r *record.Record) { o = r.Site.Output(s.Output) }) // the fold has checked the name
+	_ = v.look(func(r *record.Record) { o = r.Site().Output(s.Step().Output) }) // the fold has checked the name
 	return o
 }

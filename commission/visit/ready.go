@@ -16,7 +16,7 @@ import (
 // ready waits until the technician stands at the detector. A zone that reports
 // active is told while it lasts; the cue is given all the same when it is asked
 // for again, since inverted wiring looks like that.
-func (v *Visit) ready(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) ready(ctx context.Context, s *record.Outcome) error {
 	warned := false
 	for {
 		spec, err := v.readyWatch(s)
@@ -58,9 +58,9 @@ func (v *Visit) ready(ctx context.Context, s *record.StepRecord) error {
 
 // loopReading takes what an ohmmeter shows of the detector's loop at rest; what
 // it means is computed with the certificate.
-func (v *Visit) loopReading(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	const open = "open"
-	text, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/ohms", Text: "Resistance of the loop, disconnected from the controller, everything on it at rest", Shape: ask.Text, Optional: true,
+	text, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/ohms", Text: "Resistance of the loop, disconnected from the controller, everything on it at rest", Shape: ask.Text, Optional: true,
 		Help: "for example 4.7k or open; Enter alone goes back", Check: func(t string) error {
 			if t == "" || t == open {
 				return nil
@@ -71,7 +71,7 @@ func (v *Visit) loopReading(ctx context.Context, s *record.StepRecord) error {
 	if err != nil || text == "" {
 		return err
 	}
-	fact := record.Reading{Step: s.ID, Quantity: record.LoopReading, Unit: checks.Resistance.SI, AsTyped: text, Open: text == open}
+	fact := record.Reading{Step: s.Step().ID, Quantity: record.LoopReading, Unit: checks.Resistance.SI, AsTyped: text, Open: text == open}
 	if !fact.Open {
 		q, err := checks.Resistance.Parse(text)
 		if err != nil {
@@ -83,10 +83,10 @@ func (v *Visit) loopReading(ctx context.Context, s *record.StepRecord) error {
 }
 
 // stateOf is the last known state of a detector's zone.
-func (v *Visit) stateOf(s *record.StepRecord) signal.State {
+func (v *Visit) stateOf(s *record.Outcome) signal.State {
 	var state signal.State
 	_ = v.look(func(r *record.Record) { // a failure is met at the next wait
-		if z := r.Site.Zone(s.Zone); z != nil {
+		if z := r.Site().Zone(s.Step().Zone); z != nil {
 			state = r.StateOf(z.Address)
 		}
 	})
@@ -95,10 +95,10 @@ func (v *Visit) stateOf(s *record.StepRecord) signal.State {
 
 // tellingState is a wait that only a key ends, and that tells each change of the
 // detector's zone meanwhile.
-func (v *Visit) tellingState(s *record.StepRecord) func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool) {
+func (v *Visit) tellingState(s *record.Outcome) func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool) {
 	told, garbled := signal.State("none yet"), ""
 	return func(w ask.Watching, r *record.Record, _ time.Time) (time.Time, string, bool) {
-		z := r.Site.Zone(s.Zone)
+		z := r.Site().Zone(s.Step().Zone)
 		if z == nil {
 			return time.Time{}, "", false
 		}
@@ -108,7 +108,7 @@ func (v *Visit) tellingState(s *record.StepRecord) func(ask.Watching, *record.Re
 			}
 			told = now
 		}
-		if raw := r.Garbled[z.Address]; raw != garbled {
+		if raw := r.Garbled(z.Address); raw != garbled {
 			w.Say(fmt.Sprintf("   zone %d reports %s, which controller.yaml does not know", z.Number, raw))
 			garbled = raw
 		}
@@ -124,18 +124,18 @@ func orUnknown(s signal.State) string {
 }
 
 // jump goes to another detector of the stage, also to one that is concluded.
-func (v *Visit) jump(ctx context.Context, s *record.StepRecord) error {
-	ids := map[string]*record.StepRecord{}
+func (v *Visit) jump(ctx context.Context, s *record.Outcome) error {
+	ids := map[string]*record.Outcome{}
 	if err := v.look(func(r *record.Record) {
-		for _, other := range r.Steps {
-			if other.Stage == s.Stage && other.Kind == programme.StepDetector {
-				ids[string(other.Point)] = other
+		for _, other := range r.Outcomes() {
+			if other.Step().Stage == s.Step().Stage && other.Step().Kind == programme.StepDetector {
+				ids[string(other.Step().Point)] = other
 			}
 		}
 	}); err != nil {
 		return err
 	}
-	point, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/jump", Text: "Go to which detector?", Help: "for example 3.2; Enter alone goes back", Shape: ask.Text, Optional: true,
+	point, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/jump", Text: "Go to which detector?", Help: "for example 3.2; Enter alone goes back", Shape: ask.Text, Optional: true,
 		Check: func(t string) error {
 			if t != "" && ids[t] == nil {
 				return fmt.Errorf("this stage has no detector %q", t)
@@ -150,11 +150,11 @@ func (v *Visit) jump(ctx context.Context, s *record.StepRecord) error {
 		return errBack
 	}
 	if other.Concluded() {
-		if err := v.add(record.Reopened{Step: other.ID}); err != nil {
+		if err := v.add(record.Reopened{Step: other.Step().ID}); err != nil {
 			return err
 		}
 	}
-	if err := v.add(record.Entered{Stage: s.Stage, Step: other.ID}); err != nil {
+	if err := v.add(record.Entered{Stage: s.Step().Stage, Step: other.Step().ID}); err != nil {
 		return err
 	}
 	return errJump
@@ -164,19 +164,19 @@ func (v *Visit) jump(ctx context.Context, s *record.StepRecord) error {
 // step.
 func (v *Visit) connected() bool {
 	up := false
-	_ = v.look(func(r *record.Record) { up = r.Connected })
+	_ = v.look(func(r *record.Record) { up = r.Connected() })
 	return up
 }
 
-func (v *Visit) readyWatch(s *record.StepRecord) (ask.Watch, error) {
-	spec := ask.Watch{ID: s.ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keyOhms, keySkip, keyNote, keyLeave}}
+func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
+	spec := ask.Watch{ID: s.Step().ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keyOhms, keySkip, keyNote, keyLeave}}
 	err := v.look(func(r *record.Record) {
-		z, d, err := r.Site.Find(s.Point)
+		z, d, err := r.Site().Find(s.Step().Point)
 		if err != nil {
 			return
 		}
-		spec.Title = "Go to " + r.Title(s.Step)
-		if all, open := r.Count(s.Stage); s.Stage == programme.StageWalkTest {
+		spec.Title = "Go to " + r.Title(s.Step())
+		if all, open := r.Count(s.Step().Stage); s.Step().Stage == programme.StageWalkTest {
 			spec.Lines = append(spec.Lines, fmt.Sprintf("%d of %d still to do", open, all))
 		}
 		if d.Location != "" {

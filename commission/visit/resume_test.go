@@ -51,15 +51,15 @@ func wholeVisit(t *testing.T) (*site.Site, string) {
 // results is what must not depend on where a visit was broken off.
 func results(r *record.Record) map[string]any {
 	a := judge.Assess(r)
-	out := map[string]any{"result": a.Result, "done": r.Done(), "counts": a.Counts, "energised": len(r.Energised)}
+	out := map[string]any{"result": a.Result, "done": r.Done(), "counts": a.Counts, "energised": len(r.Energised())}
 	for _, d := range a.Detectors {
 		out[string(d.Point)] = d.Verdict
 	}
 	for _, f := range append(a.Findings, a.Limitations...) {
 		out[f.ID] = f.About
 	}
-	for _, s := range r.Steps {
-		out[s.ID] = [2]any{s.Concluded(), s.Result()}
+	for _, s := range r.Outcomes() {
+		out[s.Step().ID] = [2]any{s.Concluded(), s.Result()}
 	}
 	return out
 }
@@ -75,7 +75,7 @@ func TestFoldingAPrefixAndSteppingOnIsFoldingAll(t *testing.T) {
 		r, err := record.Fold(contents.Entries[:n])
 		require.NoError(t, err)
 		for _, e := range contents.Entries[n:] {
-			require.NoError(t, r.Step(e))
+			require.NoError(t, r.Take(e))
 		}
 		require.Equal(t, whole, r, "after %d entries", n)
 	}
@@ -122,7 +122,7 @@ func TestRetestTakesWhatWasNotProved(t *testing.T) {
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Retest))
 	require.NoError(t, err)
 	var walk []string
-	for _, step := range programme.OfRetest(s, list, r.Opened.Programme, judge.Unsatisfied(r)) {
+	for _, step := range programme.OfRetest(s, list, r.Opened().Programme, judge.Unsatisfied(r)) {
 		if step.Stage == programme.StageWalkTest {
 			walk = append(walk, string(step.Point))
 		}

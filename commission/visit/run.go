@@ -77,10 +77,10 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	var on []string
 	var mainsOff bool
 	if err := v.look(func(r *record.Record) {
-		for name := range r.Energised {
+		for _, name := range r.Energised() {
 			on = append(on, name)
 		}
-		mainsOff = !r.MainsOff.IsZero()
+		mainsOff = !r.MainsOff().IsZero()
 	}); err != nil {
 		return err
 	}
@@ -100,7 +100,7 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 // warnMainsOff reminds of what is easily forgotten.
 func (v *Visit) warnMainsOff() {
 	off := false
-	_ = v.look(func(r *record.Record) { off = !r.MainsOff.IsZero() }) // told whatever else has failed
+	_ = v.look(func(r *record.Record) { off = !r.MainsOff().IsZero() }) // told whatever else has failed
 	if off {
 		v.operator.Tell("   MAINS IS STILL REMOVED: the standby battery carries the system until the adapter is plugged in again.")
 	}
@@ -112,15 +112,15 @@ func (v *Visit) steps(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		var next *record.StepRecord
+		var next *record.Outcome
 		if err := v.look(func(r *record.Record) { next = r.Next() }); err != nil {
 			return err
 		}
 		if next == nil {
 			return nil
 		}
-		if next.Stage != stage {
-			stage = next.Stage
+		if next.Step().Stage != stage {
+			stage = next.Step().Stage
 			v.introduce(stage)
 		}
 		err := v.take(ctx, next)
@@ -152,8 +152,8 @@ func (v *Visit) introduce(stage programme.Stage) {
 	v.operator.Tell("", fmt.Sprintf("== %s ==  %d of %d steps open", strings.ToUpper(string(stage)), open, all), introductions[stage])
 }
 
-func (v *Visit) take(ctx context.Context, s *record.StepRecord) error {
-	switch s.Kind {
+func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
+	switch s.Step().Kind {
 	case programme.StepCheck:
 		return v.check(ctx, s)
 	case programme.StepDetector:
@@ -175,7 +175,7 @@ func (v *Visit) take(ctx context.Context, s *record.StepRecord) error {
 	case programme.StepSign:
 		return v.sign(ctx, s)
 	}
-	return fmt.Errorf("the programme has a step of the kind %q, which this version cannot take", s.Kind)
+	return fmt.Errorf("the programme has a step of the kind %q, which this version cannot take", s.Step().Kind)
 }
 
 // leaveOption stands first in every choice: taken by mistake, it does no harm.
@@ -192,7 +192,7 @@ func (v *Visit) choose(ctx context.Context, id, text, help string, options ...as
 
 // keep asks a question that is one of several of a step. Its answer is written
 // at once; after a break it is taken from there and not asked for again.
-func (v *Visit) keep(ctx context.Context, s *record.StepRecord, q ask.Question) (string, error) {
+func (v *Visit) keep(ctx context.Context, s *record.Outcome, q ask.Question) (string, error) {
 	var text string
 	var given bool
 	if err := v.look(func(r *record.Record) { text, given = r.Given(s, q.ID) }); err != nil {
@@ -208,15 +208,15 @@ func (v *Visit) keep(ctx context.Context, s *record.StepRecord, q ask.Question) 
 			return text, err
 		}
 	}
-	return text, v.add(record.Given{Step: s.ID, Question: q.ID, Text: text})
+	return text, v.add(record.Given{Step: s.Step().ID, Question: q.ID, Text: text})
 }
 
 // text asks for a line; Enter alone takes the choice before it back (errBack).
-func (v *Visit) text(ctx context.Context, s *record.StepRecord, question, text, help string) (string, error) {
+func (v *Visit) text(ctx context.Context, s *record.Outcome, question, text, help string) (string, error) {
 	if help != "" {
 		help += "; "
 	}
-	answer, err := v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help + "Enter alone goes back", Shape: ask.Text, Optional: true, Back: true})
+	answer, err := v.keep(ctx, s, ask.Question{ID: s.Step().ID + question, Text: text, Help: help + "Enter alone goes back", Shape: ask.Text, Optional: true, Back: true})
 	if err == nil && answer == "" {
 		err = errBack
 	}
@@ -224,13 +224,13 @@ func (v *Visit) text(ctx context.Context, s *record.StepRecord, question, text, 
 }
 
 // needed asks for a line that must not be empty.
-func (v *Visit) needed(ctx context.Context, s *record.StepRecord, question, text, help string) (string, error) {
-	return v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help, Shape: ask.Text})
+func (v *Visit) needed(ctx context.Context, s *record.Outcome, question, text, help string) (string, error) {
+	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + question, Text: text, Help: help, Shape: ask.Text})
 }
 
 // optional asks for a line that may be empty.
-func (v *Visit) optional(ctx context.Context, s *record.StepRecord, question, text, help string, check func(string) error) (string, error) {
-	return v.keep(ctx, s, ask.Question{ID: s.ID + question, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
+func (v *Visit) optional(ctx context.Context, s *record.Outcome, question, text, help string, check func(string) error) (string, error) {
+	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + question, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
 }
 
 func (v *Visit) yes(ctx context.Context, q ask.Question) (bool, error) {
@@ -240,25 +240,25 @@ func (v *Visit) yes(ctx context.Context, q ask.Question) (bool, error) {
 }
 
 // leaveOut concludes a step without a test.
-func (v *Visit) leaveOut(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) leaveOut(ctx context.Context, s *record.Outcome) error {
 	reason, err := v.text(ctx, s, "/reason", "Why is it not tested?", "The reason is printed on the certificate")
 	if err != nil {
 		return err
 	}
-	return v.add(record.Answer{Step: s.ID, Result: record.LeftOut, Remark: reason})
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
 }
 
 // note asks for a note; none is written for Enter alone.
-func (v *Visit) note(ctx context.Context, s *record.StepRecord) error {
-	text, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/note", Text: "Note, printed on the certificate", Help: "Enter alone writes none", Shape: ask.Text, Optional: true})
+func (v *Visit) note(ctx context.Context, s *record.Outcome) error {
+	text, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/note", Text: "Note, printed on the certificate", Help: "Enter alone writes none", Shape: ask.Text, Optional: true})
 	if err != nil || text == "" {
 		return err
 	}
-	return v.add(record.Note{Step: s.ID, Text: text})
+	return v.add(record.Note{Step: s.Step().ID, Text: text})
 }
 
-func (v *Visit) title(s *record.StepRecord) string {
+func (v *Visit) title(s *record.Outcome) string {
 	var title string
-	_ = v.look(func(r *record.Record) { title = r.Title(s.Step) }) // a failure is met at the next step
+	_ = v.look(func(r *record.Record) { title = r.Title(s.Step()) }) // a failure is met at the next step
 	return title
 }

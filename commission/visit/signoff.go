@@ -15,13 +15,13 @@ import (
 )
 
 // sign shows what is outstanding and asks for a name under it.
-func (v *Visit) sign(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) sign(ctx context.Context, s *record.Outcome) error {
 	var a *judge.Assessment
 	var open int
 	var lapsed bool
 	if err := v.look(func(r *record.Record) {
 		a = judge.Assess(r)
-		lapsed = r.Lapsed
+		lapsed = r.Lapsed()
 		open = len(r.OpenBefore(programme.StageSignOff))
 	}); err != nil {
 		return err
@@ -33,9 +33,9 @@ func (v *Visit) sign(ctx context.Context, s *record.StepRecord) error {
 	if lapsed {
 		v.operator.Tell("   A step was taken again after somebody had signed: that signature no longer counts.")
 	}
-	signed := record.Signed{Step: s.ID, Role: s.Text, Accepted: v.showOutstanding(a)}
+	signed := record.Signed{Step: s.Step().ID, Role: s.Step().Text, Accepted: v.showOutstanding(a)}
 	var err error
-	if s.Text == "technician" {
+	if s.Step().Text == "technician" {
 		err = v.technician(ctx, s, &signed)
 	} else {
 		err = v.customer(ctx, s, &signed)
@@ -67,21 +67,21 @@ func (v *Visit) showOutstanding(a *judge.Assessment) []string {
 	return named
 }
 
-func (v *Visit) technician(ctx context.Context, s *record.StepRecord, to *record.Signed) error {
-	word, err := v.choose(ctx, s.ID, "The list above is what stays outstanding", "Go back if something of it can still be put right.",
+func (v *Visit) technician(ctx context.Context, s *record.Outcome, to *record.Signed) error {
+	word, err := v.choose(ctx, s.Step().ID, "The list above is what stays outstanding", "Go back if something of it can still be put right.",
 		ask.Option{Word: "sign", Label: "it is right: sign"})
 	if err != nil || word != "sign" {
 		return err
 	}
-	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/name", Text: "Technician's name", Shape: ask.Text}); err != nil {
+	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/name", Text: "Technician's name", Shape: ask.Text}); err != nil {
 		return err
 	}
-	to.Licence, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/licence", Text: "Technician's licence or registration, or Enter if none is required", Shape: ask.Text, Optional: true})
+	to.Licence, err = v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/licence", Text: "Technician's licence or registration, or Enter if none is required", Shape: ask.Text, Optional: true})
 	return err
 }
 
-func (v *Visit) customer(ctx context.Context, s *record.StepRecord, to *record.Signed) error {
-	word, err := v.choose(ctx, s.ID, "Show the list above to the customer's representative", "Their name accepts what is listed, each by its number.",
+func (v *Visit) customer(ctx context.Context, s *record.Outcome, to *record.Signed) error {
+	word, err := v.choose(ctx, s.Step().ID, "Show the list above to the customer's representative", "Their name accepts what is listed, each by its number.",
 		ask.Option{Word: "accept", Label: "they accept it"},
 		ask.Option{Word: "refuses", Label: "they do not accept it, with what they say"},
 		ask.Option{Word: "absent", Label: "nobody is there to sign, with a reason"})
@@ -98,10 +98,10 @@ func (v *Visit) customer(ctx context.Context, s *record.StepRecord, to *record.S
 		to.Position, err = v.text(ctx, s, "/reason", "Why does nobody sign for the customer?", "")
 		return err
 	}
-	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/name", Text: "Customer's representative: name", Shape: ask.Text}); err != nil {
+	if to.Name, err = v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/name", Text: "Customer's representative: name", Shape: ask.Text}); err != nil {
 		return err
 	}
-	if to.Position, err = v.operator.Ask(ctx, ask.Question{ID: s.ID + "/position", Text: "Their position, or Enter", Shape: ask.Text, Optional: true}); err != nil {
+	if to.Position, err = v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/position", Text: "Their position, or Enter", Shape: ask.Text, Optional: true}); err != nil {
 		return err
 	}
 	to.Drawing, err = v.drawing(ctx, s)
@@ -125,7 +125,7 @@ func unquoted(path string) string {
 }
 
 // drawing asks for the picture of a drawn signature; nil for none.
-func (v *Visit) drawing(ctx context.Context, s *record.StepRecord) ([]byte, error) {
+func (v *Visit) drawing(ctx context.Context, s *record.Outcome) ([]byte, error) {
 	var drawn []byte
 	read := func(path string) (err error) {
 		if path == "" {
@@ -138,7 +138,7 @@ func (v *Visit) drawing(ctx context.Context, s *record.StepRecord) ([]byte, erro
 		}
 		return err
 	}
-	_, err := v.operator.Ask(ctx, ask.Question{ID: s.ID + "/drawing", Text: "Picture of the drawn signature (a PNG or JPEG file), or Enter",
+	_, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/drawing", Text: "Picture of the drawn signature (a PNG or JPEG file), or Enter",
 		Help: "dark strokes on a plain ground, drawn or photographed; it proves nothing about who drew it", Shape: ask.Text, Optional: true, Check: read})
 	return drawn, err
 }

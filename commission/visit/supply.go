@@ -15,11 +15,11 @@ import (
 )
 
 // instrument asks what the supply is measured with.
-func (v *Visit) instrument(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	if bench, ok := v.source.(Bench); ok && bench != nil {
 		v.operator.Tell("   Practice: a simulated voltmeter takes the place of yours.")
 	}
-	name, err := v.needed(ctx, s, "", s.Text+": kind and identifier", "for example: multimeter, serial 0417")
+	name, err := v.needed(ctx, s, "", s.Step().Text+": kind and identifier", "for example: multimeter, serial 0417")
 	if err != nil {
 		return err
 	}
@@ -48,7 +48,7 @@ func (v *Visit) instrument(ctx context.Context, s *record.StepRecord) error {
 	if err != nil {
 		return err
 	}
-	fact := record.Instrument{Step: s.ID, Name: name, Calibrated: calibrated}
+	fact := record.Instrument{Step: s.Step().ID, Name: name, Calibrated: calibrated}
 	if text != "" {
 		q, _ := checks.Voltage.Parse(text) // was checked
 		fact.Uncertainty = q.SI
@@ -59,11 +59,11 @@ func (v *Visit) instrument(ctx context.Context, s *record.StepRecord) error {
 
 // reading waits until a voltage is due, energises the sounder where it is a
 // reading under alarm load, and asks for it.
-func (v *Visit) reading(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 	if err := v.due(ctx, s); err != nil || s.Concluded() {
 		return err
 	}
-	if !s.Load {
+	if !s.Step().Load {
 		fact, err := v.voltage(ctx, s)
 		if err != nil || s.Concluded() {
 			return err
@@ -71,7 +71,7 @@ func (v *Visit) reading(ctx context.Context, s *record.StepRecord) error {
 		return v.add(fact)
 	}
 	o := v.outputOf(s)
-	if err := v.mayEnergise(ctx, s, o, s.Text, o.Name+" sounds while you read the voltmeter."); err != nil || s.Concluded() {
+	if err := v.mayEnergise(ctx, s, o, s.Step().Text, o.Name+" sounds while you read the voltmeter."); err != nil || s.Concluded() {
 		return err
 	}
 	off, err := v.switchOn(ctx, o)
@@ -83,7 +83,7 @@ func (v *Visit) reading(ctx context.Context, s *record.StepRecord) error {
 
 // loaded takes a voltage that counts only if the output was on all the while:
 // the entry is written before it is switched off.
-func (v *Visit) loaded(ctx context.Context, s *record.StepRecord, o *site.Output) error {
+func (v *Visit) loaded(ctx context.Context, s *record.Outcome, o *site.Output) error {
 	fact, err := v.voltage(ctx, s)
 	if err != nil || s.Concluded() {
 		return err
@@ -96,14 +96,14 @@ func (v *Visit) loaded(ctx context.Context, s *record.StepRecord, o *site.Output
 }
 
 // due lets the hold time pass. Signals go on being written meanwhile.
-func (v *Visit) due(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	var wait time.Duration
-	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step, v.clock.Now()) }); err != nil || wait == 0 {
+	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.clock.Now()) }); err != nil || wait == 0 {
 		return err
 	}
-	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/wait", Title: "Wait on standby: " + s.Text, Keys: []ask.Key{keySkip, keyNote, keyLeave}},
+	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/wait", Title: "Wait on standby: " + s.Step().Text, Keys: []ask.Key{keySkip, keyNote, keyLeave}},
 		func(r *record.Record, now time.Time) (time.Time, string, bool) {
-			left := r.ReadingDue(s.Step, now)
+			left := r.ReadingDue(s.Step(), now)
 			return now.Add(left), fmt.Sprintf("%s left", checks.FormatDuration(left.Round(time.Second))), left == 0
 		})
 	switch {
@@ -126,8 +126,8 @@ func (v *Visit) due(ctx context.Context, s *record.StepRecord) error {
 const notMeasured = "none"
 
 // voltage asks for one; the step is concluded if it cannot be measured.
-func (v *Visit) voltage(ctx context.Context, s *record.StepRecord) (record.Reading, error) {
-	q := ask.Question{ID: s.ID + "/voltage", Text: s.Text, Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
+func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading, error) {
+	q := ask.Question{ID: s.Step().ID + "/voltage", Text: s.Step().Text, Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
 		Check: func(t string) error {
 			if t == notMeasured {
 				return nil
@@ -149,7 +149,7 @@ func (v *Visit) voltage(ctx context.Context, s *record.StepRecord) (record.Readi
 	if err != nil {
 		return record.Reading{}, err // an answer that Check let pass
 	}
-	fact := record.Reading{Step: s.ID, Quantity: record.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
+	fact := record.Reading{Step: s.Step().ID, Quantity: record.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
 	err = v.look(func(r *record.Record) {
 		if m := r.Voltmeter(); m != nil {
 			fact.Uncertainty, fact.Instrument = m.Uncertainty, m.Name
@@ -159,8 +159,8 @@ func (v *Visit) voltage(ctx context.Context, s *record.StepRecord) (record.Readi
 }
 
 // act asks for something to be done to the supply.
-func (v *Visit) act(ctx context.Context, s *record.StepRecord) error {
-	word, err := v.choose(ctx, s.ID, s.Text, judge.MainsCaution,
+func (v *Visit) act(ctx context.Context, s *record.Outcome) error {
+	word, err := v.choose(ctx, s.Step().ID, s.Step().Text, judge.MainsCaution,
 		ask.Option{Word: string(record.Done), Label: "done just now"},
 		ask.Option{Word: string(record.LeftOut), Label: "cannot be done here, with a reason"})
 	if err != nil {
@@ -169,12 +169,12 @@ func (v *Visit) act(ctx context.Context, s *record.StepRecord) error {
 	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
-	if err := v.add(record.Answer{Step: s.ID, Result: record.Done}); err != nil {
+	if err := v.add(record.Answer{Step: s.Step().ID, Result: record.Done}); err != nil {
 		return err
 	}
 	if bench, ok := v.source.(Bench); ok {
 		var off bool
-		if err := v.look(func(r *record.Record) { off = !r.MainsOff.IsZero() }); err != nil {
+		if err := v.look(func(r *record.Record) { off = !r.MainsOff().IsZero() }); err != nil {
 			return err
 		}
 		bench.Mains(!off)
@@ -183,8 +183,8 @@ func (v *Visit) act(ctx context.Context, s *record.StepRecord) error {
 }
 
 // path asks whether reporting off the premises survives as well.
-func (v *Visit) path(ctx context.Context, s *record.StepRecord) error {
-	word, err := v.choose(ctx, s.ID, s.Text, "Only then is it proved that reports leave the premises when mains fails.",
+func (v *Visit) path(ctx context.Context, s *record.Outcome) error {
+	word, err := v.choose(ctx, s.Step().ID, s.Step().Text, "Only then is it proved that reports leave the premises when mains fails.",
 		ask.Option{Word: string(record.Yes), Label: "yes, it has lost mains too and goes on working"},
 		ask.Option{Word: string(record.No), Label: "no, it stayed on mains: a limitation"},
 		ask.Option{Word: string(record.NotApplicable), Label: "nothing of the kind is in the way"},
@@ -195,12 +195,12 @@ func (v *Visit) path(ctx context.Context, s *record.StepRecord) error {
 	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
-	return v.add(record.Answer{Step: s.ID, Result: record.Result(word)})
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.Result(word)})
 }
 
 // restart takes all power away and times the first report after it came back.
-func (v *Visit) restart(ctx context.Context, s *record.StepRecord) error {
-	word, err := v.choose(ctx, s.ID, s.Text, "Adapter and battery are both disconnected. "+judge.MainsCaution,
+func (v *Visit) restart(ctx context.Context, s *record.Outcome) error {
+	word, err := v.choose(ctx, s.Step().ID, s.Step().Text, "Adapter and battery are both disconnected. "+judge.MainsCaution,
 		ask.Option{Word: "restart", Label: "all power is off now: go on"},
 		ask.Option{Word: string(record.LeftOut), Label: "not tested, with a reason"})
 	if err != nil {
@@ -209,7 +209,7 @@ func (v *Visit) restart(ctx context.Context, s *record.StepRecord) error {
 	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
-	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/ready", Title: "Press space at the moment you give the power back", Unattended: keyReady.Word,
+	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/ready", Title: "Press space at the moment you give the power back", Unattended: keyReady.Word,
 		Lines: []string{"then operate the nearest detector again and again until it is reported"}, Keys: []ask.Key{keyReady, keyLeave}}, forever)
 	if err != nil {
 		return err
@@ -220,7 +220,7 @@ func (v *Visit) restart(ctx context.Context, s *record.StepRecord) error {
 	return v.restartTrial(ctx, s)
 }
 
-func (v *Visit) restartTrial(ctx context.Context, s *record.StepRecord) error {
+func (v *Visit) restartTrial(ctx context.Context, s *record.Outcome) error {
 	_, cueAt, err := v.cue(s, record.Operate)
 	if err != nil {
 		return err
@@ -235,13 +235,13 @@ func (v *Visit) restartTrial(ctx context.Context, s *record.StepRecord) error {
 	}
 	var limit time.Duration
 	var first *site.Zone
-	if err := v.look(func(r *record.Record) { limit, first = r.Site.Limits.ColdRestart.Duration(), &r.Site.Zones[0] }); err != nil {
+	if err := v.look(func(r *record.Record) { limit, first = r.Site().Limits.ColdRestart.Duration(), &r.Site().Zones[0] }); err != nil {
 		return err
 	}
-	key, err := v.watch(ctx, ask.Watch{ID: s.ID + "/wait", Title: "Waiting for the controller's first report", Keys: keys},
+	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/wait", Title: "Waiting for the controller's first report", Keys: keys},
 		func(r *record.Record, now time.Time) (time.Time, string, bool) {
 			t, _ := r.Trial()
-			return cueAt.Add(2 * limit), fmt.Sprintf("%.0f s, limit %.0f s", now.Sub(cueAt).Seconds(), limit.Seconds()), t == nil || len(t.Heard) > 0
+			return cueAt.Add(2 * limit), fmt.Sprintf("%.0f s, limit %.0f s", now.Sub(cueAt).Seconds(), limit.Seconds()), t == nil || len(t.Heard()) > 0
 		})
 	if err != nil {
 		return errors.Join(err, v.endTrial(s, record.ByPause))
@@ -263,5 +263,5 @@ func (v *Visit) restartTrial(ctx context.Context, s *record.StepRecord) error {
 	if end == record.ByLeaving {
 		return errLeave
 	}
-	return v.add(record.Answer{Step: s.ID, Result: record.AsItIs})
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.AsItIs})
 }

@@ -91,7 +91,7 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 
 func (v *Visit) isOn(name string) bool {
 	on := false
-	_ = v.look(func(r *record.Record) { on = r.Energised[name] }) // switching off must be tried all the same
+	_ = v.look(func(r *record.Record) { on = r.IsOn(name) }) // switching off must be tried all the same
 	return on
 }
 
@@ -135,8 +135,8 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 func (v *Visit) switchAllOff() error {
 	var on []*site.Output
 	_ = v.look(func(r *record.Record) { // even after a failed write
-		for name := range r.Energised {
-			if o := r.Site.Output(name); o != nil {
+		for _, name := range r.Energised() {
+			if o := r.Site().Output(name); o != nil {
 				on = append(on, o)
 			}
 		}
@@ -156,8 +156,8 @@ func (v *Visit) switchAllOff() error {
 // mayEnergise asks whether an output is to be energised for a step, with the
 // caution that belongs to it. It returns nil with the step concluded when it is
 // left out, and errBack when the answer to the caution is no.
-func (v *Visit) mayEnergise(ctx context.Context, s *record.StepRecord, o *site.Output, text, help string) error {
-	word, err := v.choose(ctx, s.ID, text, help,
+func (v *Visit) mayEnergise(ctx context.Context, s *record.Outcome, o *site.Output, text, help string) error {
+	word, err := v.choose(ctx, s.Step().ID, text, help,
 		ask.Option{Word: "energise", Label: "energise " + o.Name},
 		ask.Option{Word: string(record.LeftOut), Label: "not tested, with a reason"})
 	if err != nil {
@@ -166,7 +166,7 @@ func (v *Visit) mayEnergise(ctx context.Context, s *record.StepRecord, o *site.O
 	if word == string(record.LeftOut) {
 		return v.leaveOut(ctx, s)
 	}
-	return v.confirmLoud(ctx, s.ID, o)
+	return v.confirmLoud(ctx, s.Step().ID, o)
 }
 
 // confirmLoud shows the caution and asks for the word yes before a sounder is

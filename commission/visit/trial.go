@@ -13,13 +13,13 @@ import (
 )
 
 // trial gives one cue and waits for what comes of it.
-func (v *Visit) trial(ctx context.Context, s *record.StepRecord, half record.Half) (record.Judgement, error) {
+func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half) (record.Judgement, error) {
 	trial, cueAt, err := v.cue(s, half)
 	if err != nil {
 		return record.Judgement{}, err
 	}
 	if bench, ok := v.source.(Bench); ok {
-		bench.Act(s.Point, half)
+		bench.Act(s.Step().Point, half)
 	}
 	end, err := v.awaitTrial(ctx, s, trial, cueAt)
 	if err != nil {
@@ -49,11 +49,11 @@ func (v *Visit) trial(ctx context.Context, s *record.StepRecord, half record.Hal
 
 // cue gives a cue. The trial that it begins is returned from under the same
 // lock: the next moment the connection may be lost, which ends it.
-func (v *Visit) cue(s *record.StepRecord, half record.Half) (*record.Trial, time.Time, error) {
+func (v *Visit) cue(s *record.Outcome, half record.Half) (*record.Trial, time.Time, error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	at := v.clock.Now()
-	if err := v.addLocked(at, record.Cue{Step: s.ID, Half: half}); err != nil {
+	if err := v.addLocked(at, record.Cue{Step: s.Step().ID, Half: half}); err != nil {
 		return nil, at, err
 	}
 	trial, _ := v.record.Trial()
@@ -61,13 +61,13 @@ func (v *Visit) cue(s *record.StepRecord, half record.Half) (*record.Trial, time
 }
 
 // endTrial writes the end, unless the loss of the connection has ended it.
-func (v *Visit) endTrial(s *record.StepRecord, by record.End) error {
+func (v *Visit) endTrial(s *record.Outcome, by record.End) error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	if t, _ := v.record.Trial(); t == nil {
 		return v.failed
 	}
-	return v.addLocked(v.clock.Now(), record.Ended{Step: s.ID, By: by})
+	return v.addLocked(v.clock.Now(), record.Ended{Step: s.Step().ID, By: by})
 }
 
 // endOfKey is what a key of a trial's watch ends it by.
@@ -81,7 +81,7 @@ var endOfKey = map[string]record.End{
 // et al. 2015).
 const soonest = 100 * time.Millisecond
 
-func (v *Visit) awaitTrial(ctx context.Context, s *record.StepRecord, trial *record.Trial, cueAt time.Time) (record.End, error) {
+func (v *Visit) awaitTrial(ctx context.Context, s *record.Outcome, trial *record.Trial, cueAt time.Time) (record.End, error) {
 	_, byHand := v.source.(signal.KeyTimed)
 	spec := v.trialWatch(s, trial, byHand)
 	told := 0
@@ -89,9 +89,9 @@ func (v *Visit) awaitTrial(ctx context.Context, s *record.StepRecord, trial *rec
 		if t, _ := r.Trial(); t != trial {
 			return time.Time{}, "", true // the connection was lost
 		}
-		for ; told < len(trial.Heard); told++ {
-			if h := trial.Heard[told]; h.Address != trial.Zone.Address {
-				w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site, h.Address), h.State))
+		for ; told < len(trial.Heard()); told++ {
+			if h := trial.Heard()[told]; h.Address != trial.Zone().Address {
+				w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site(), h.Address), h.State))
 			}
 		}
 		return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
@@ -130,9 +130,9 @@ func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *record.Tria
 		case byHand && (key == keyActive.Word || key == keyRest.Word) && v.clock.Now().Sub(cueAt) < soonest:
 			w.Say("   Too soon after the cue to have been seen: press again once the controller indicates it.")
 		case key == keyActive.Word && byHand:
-			timed.Press(trial.Zone.Address, signal.Active)
+			timed.Press(trial.Zone().Address, signal.Active)
 		case key == keyRest.Word && byHand:
-			timed.Press(trial.Zone.Address, signal.Restored)
+			timed.Press(trial.Zone().Address, signal.Restored)
 		case key == keySilent.Word && v.reported(trial):
 			w.Say("   It was reported in the same moment; watching that it stays.")
 		default:
@@ -166,26 +166,26 @@ func zoneName(s *site.Site, address string) string {
 
 func trialStatus(t *record.Trial, since time.Duration) string {
 	answered := ""
-	for _, h := range t.Heard {
-		if h.Address == t.Zone.Address {
+	for _, h := range t.Heard() {
+		if h.Address == t.Zone().Address {
 			answered = fmt.Sprintf("  %s after %.2f s, watching that it stays", h.State, h.Since.Seconds())
 			if h.State == signal.NotUnderstood {
 				answered = fmt.Sprintf("  it reports %s, which controller.yaml does not know", h.Raw)
 			}
 		}
 	}
-	return fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s%s", since.Seconds(), t.Rules.ListenFor.Seconds(), t.Rules.Limit.Seconds(), answered)
+	return fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s%s", since.Seconds(), t.Rules().ListenFor.Seconds(), t.Rules().Limit.Seconds(), answered)
 }
 
-func (v *Visit) trialWatch(s *record.StepRecord, t *record.Trial, byHand bool) ask.Watch {
-	trait := t.Zone.Kind.Trait()
-	spec := ask.Watch{ID: s.ID + "/" + string(t.Half), Alert: true, Title: "NOW " + trait.Operate}
-	if t.Half == record.Restore {
+func (v *Visit) trialWatch(s *record.Outcome, t *record.Trial, byHand bool) ask.Watch {
+	trait := t.Zone().Kind.Trait()
+	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Alert: true, Title: "NOW " + trait.Operate}
+	if t.Half() == record.Restore {
 		spec.Title = "NOW " + trait.Restore
 	}
 	spec.Title += ": " + v.title(s)
 	switch {
-	case byHand && t.Half == record.Operate:
+	case byHand && t.Half() == record.Operate:
 		spec.Keys = append(spec.Keys, keyActive)
 	case byHand:
 		spec.Keys = append(spec.Keys, keyRest)

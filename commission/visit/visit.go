@@ -75,7 +75,7 @@ func (a attentive) Ask(ctx context.Context, q ask.Question) (string, error) {
 
 func (a attentive) outages() int {
 	n := 0
-	_ = a.v.look(func(r *record.Record) { n = len(r.Outages) }) // a failure is met at the next entry
+	_ = a.v.look(func(r *record.Record) { n = len(r.Outages()) }) // a failure is met at the next entry
 	return n
 }
 
@@ -139,7 +139,7 @@ func (v *Visit) addLocked(at time.Time, f record.Fact) error {
 	}
 	e, err := v.journal.Append(at, f.Kind(), f)
 	if err == nil {
-		err = v.record.Step(e)
+		err = v.record.Take(e)
 	}
 	if err != nil {
 		v.failed = err

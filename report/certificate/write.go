@@ -44,10 +44,10 @@ const (
 func Write(a *judge.Assessment, o Options) Document {
 	r := a.Record
 	d := Document{
-		Installer: r.Site.Installer.Company,
+		Installer: r.Site().Installer.Company,
 		Number:    documentNumber(r, o.Revision),
 		Title:     "Walk-test certificate",
-		Subtitle:  r.Site.Premises.Name + ", " + visitWords(r),
+		Subtitle:  r.Site().Premises.Name + ", " + visitWords(r),
 		Banner:    banner(a),
 	}
 	if r.Simulated() {
@@ -82,7 +82,7 @@ var visitNames = map[programme.VisitKind]string{
 }
 
 func visitWords(r *record.Record) string {
-	return visitNames[r.Opened.Visit] + " of " + r.Local(r.Begun).Format("2 January 2006")
+	return visitNames[r.Opened().Visit] + " of " + r.Local(r.Begun()).Format("2 January 2006")
 }
 
 func banner(a *judge.Assessment) Banner {
@@ -140,7 +140,7 @@ func labelled(label, value string) string {
 }
 
 func (w writer) premises() Section {
-	s := w.r.Site
+	s := w.r.Site()
 	var p Pairs
 	p.add("Premises", joined(", ", s.Premises.Name, s.Premises.Address))
 	p.add("Customer", joined(", ", s.Customer.Name, s.Customer.Contact))
@@ -165,12 +165,12 @@ func (w writer) premises() Section {
 func (w writer) visit() Section {
 	r := w.r
 	var p Pairs
-	p.add("Kind of visit", joined(", ", visitNames[r.Opened.Visit], labelled("follows", r.Opened.Follows)))
-	p.add("Begun, last entry", w.clock(r.Begun)+" to "+w.clock(r.Attended))
+	p.add("Kind of visit", joined(", ", visitNames[r.Opened().Visit], labelled("follows", r.Opened().Follows)))
+	p.add("Begun, last entry", w.clock(r.Begun())+" to "+w.clock(r.Attended()))
 	p.add("Extent", w.extent())
 	p.add("Breaks", w.breaks())
-	p.add("Document", w.r.Opened.Document)
-	p.add("Made with", joined(", record by ", w.o.Tool, r.Opened.Tool))
+	p.add("Document", w.r.Opened().Document)
+	p.add("Made with", joined(", record by ", w.o.Tool, r.Opened().Tool))
 	if m := r.Voltmeter(); m != nil {
 		u := "uncertainty not stated"
 		if m.Uncertainty > 0 {
@@ -190,20 +190,20 @@ func (w writer) extent() string {
 			tried++
 		}
 	}
-	return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %d %s, %d checks", len(w.a.Detectors), w.r.Site.Detectors(), tried,
+	return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %d %s, %d checks", len(w.a.Detectors), w.r.Site().Detectors(), tried,
 		len(w.a.Outputs), plural(len(w.a.Outputs), "trial of outputs", "trials of outputs"), len(w.a.Checklist))
 }
 
 func (w writer) breaks() string {
 	var parts []string
-	for _, b := range w.r.Breaks {
+	for _, b := range w.r.Breaks() {
 		text := w.r.Local(b.From).Format("15:04:05")
 		if !b.To.IsZero() {
 			text += " to " + w.r.Local(b.To).Format("15:04:05")
 		}
 		parts = append(parts, text+" ("+b.Why+")")
 	}
-	for _, b := range w.r.Outages {
+	for _, b := range w.r.Outages() {
 		text := "controller lost " + w.r.Local(b.From).Format("15:04:05")
 		if !b.To.IsZero() {
 			text += " to " + w.r.Local(b.To).Format("15:04:05")
@@ -243,7 +243,7 @@ func (w writer) detectors() Section {
 }
 
 func (w writer) limitsNote() string {
-	l := w.r.Site.Limits
+	l := w.r.Site().Limits
 	used := map[string]bool{}
 	var restore []string
 	for _, kind := range site.Kinds {
@@ -277,7 +277,7 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 	tone := verdictTones[d.Verdict]
 	response, restored := Cell{Text: "–", Tone: Quiet}, Cell{Text: "–", Tone: Quiet}
 	bar, u := Cell{}, Cell{}
-	limit := w.r.Site.Limits.Response.SI
+	limit := w.r.Site().Limits.Response.SI
 	if d.Operated.Answered() {
 		seconds := d.Operated.Response.Seconds()
 		response = Cell{Text: fmt.Sprintf("%.2f", seconds)}
@@ -329,7 +329,7 @@ func (w writer) response() Section {
 		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. Counted is every operation that was reported, or missed past its limit even if it was broken off then. To show 99 %% takes %d operations without a miss.",
 			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound), p.NeededFor99)})
 	}
-	for _, l := range sourcesOnce(w.r.Sources) {
+	for _, l := range sourcesOnce(w.r.Sources()) {
 		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). %s",
 			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9, bound(l)), Quiet: true})
 	}

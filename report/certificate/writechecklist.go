@@ -24,16 +24,16 @@ func (w writer) checklist() Section {
 		if !known {
 			cell = Cell{Text: "open", Tone: Warn, Bold: true}
 		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Stage), Tone: Quiet}, {Text: s.Text}, cell}, Remark: joined("; ", s.Remark(), earlierAnswers(s))})
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Step().Stage), Tone: Quiet}, {Text: s.Step().Text}, cell}, Remark: joined("; ", s.Remark(), earlierAnswers(s))})
 	}
 	return Section{"Checklist", []Block{t, Prose{Text: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.", Quiet: true}}}
 }
 
 // earlierAnswers are those that the last one has replaced: a defect does not
 // vanish because it was put right.
-func earlierAnswers(s *record.StepRecord) string {
+func earlierAnswers(s *record.Outcome) string {
 	var all []string
-	for _, a := range s.Earlier {
+	for _, a := range s.Earlier() {
 		all = append(all, joined(", ", string(a.Result), a.Remark))
 	}
 	return labelled("before:", strings.Join(all, "; "))

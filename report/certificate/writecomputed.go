@@ -29,8 +29,8 @@ func (w writer) computed() Section {
 func (w writer) loops() Table {
 	t := Table{Columns: []Column{{Head: "Expected loop, not measured", Width: 54}, {Head: "Normal", Unit: "Ω", Width: 26, Right: true}, {Head: "One active", Unit: "Ω", Width: 26, Right: true},
 		{Head: "Shorted", Unit: "Ω", Width: 16, Right: true}, {Head: "Cut", Unit: "Ω", Width: 14, Right: true}, {Head: "Not told apart by a reading", Width: 44}}}
-	for i := range w.r.Site.Zones {
-		z := &w.r.Site.Zones[i]
+	for i := range w.r.Site().Zones {
+		z := &w.r.Site().Zones[i]
 		loop, err := judge.ExpectedLoop(z)
 		if err != nil {
 			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprintf("%d %s", z.Number, z.Name)}, {}, {}, {}, {}, {Text: err.Error(), Tone: Quiet}}})

@@ -9,8 +9,8 @@ import (
 
 func (w writer) names() Section {
 	var boxes Signatures
-	for _, s := range w.r.Steps {
-		if s.Kind != programme.StepSign {
+	for _, s := range w.r.Outcomes() {
+		if s.Step().Kind != programme.StepSign {
 			continue
 		}
 		boxes = append(boxes, w.signature(s))
@@ -25,15 +25,15 @@ func (w writer) names() Section {
 	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
 }
 
-func (w writer) signature(s *record.StepRecord) Signature {
-	box := Signature{Role: capital(s.Text)}
-	signed := s.Signed
+func (w writer) signature(s *record.Outcome) Signature {
+	box := Signature{Role: capital(s.Step().Text)}
+	signed := s.Signed()
 	if signed == nil {
 		box.Detail = "not signed"
 		return box
 	}
 	box.Name = signed.Name
-	when := w.clock(s.At)
+	when := w.clock(s.At())
 	switch {
 	case signed.Refused:
 		box.Name, box.Detail = "was shown the list, does not accept it", signed.Position

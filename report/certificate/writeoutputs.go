@@ -28,13 +28,13 @@ func (w writer) outputs() Section {
 }
 
 func (w writer) outputTrial(o judge.OutputLine) string {
-	if o.Step.Kind != programme.StepChime {
+	if o.Step.Step().Kind != programme.StepChime {
 		if o.Verdict == record.NotTested {
 			return ""
 		}
 		return "energised, observed, switched off"
 	}
-	text := fmt.Sprintf("zone %d opened", o.Step.Zone)
+	text := fmt.Sprintf("zone %d opened", o.Step.Step().Zone)
 	if o.Report > 0 {
 		text += fmt.Sprintf(", reported after %.2f s", o.Report.Seconds())
 	}
@@ -44,7 +44,7 @@ func (w writer) outputTrial(o judge.OutputLine) string {
 	return text
 }
 
-func outputReadings(s *record.StepRecord) string {
+func outputReadings(s *record.Outcome) string {
 	var parts []string
 	for _, q := range []string{record.LevelReading, record.CurrentReading, record.CutOffReading} {
 		if r := s.Reading(q); r != nil {

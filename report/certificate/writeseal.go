@@ -8,8 +8,8 @@ import (
 
 func (w writer) photographs() Section {
 	var pictures Pictures
-	for i, p := range w.r.Photographs {
-		about, err := p.About.Title(w.r.Site)
+	for i, p := range w.r.Photographs() {
+		about, err := p.About.Title(w.r.Site())
 		if err != nil {
 			about = string(p.About) // the record has checked it
 		}
@@ -86,8 +86,8 @@ func (w writer) steps() Items {
 }
 
 func (w writer) attached() string {
-	text := fmt.Sprintf("journal.jsonl, the complete record of the visit (%d entries); certificate.json, what these pages state", w.r.Entries)
-	if n := len(w.r.Photographs); n > 0 {
+	text := fmt.Sprintf("journal.jsonl, the complete record of the visit (%d entries); certificate.json, what these pages state", w.r.Entries())
+	if n := len(w.r.Photographs()); n > 0 {
 		text += fmt.Sprintf("; %d %s", n, plural(n, "photograph", "photographs"))
 	}
 	return text + ". Any PDF reader can save them."
@@ -96,5 +96,5 @@ func (w writer) attached() string {
 func (w writer) number() string { return documentNumber(w.r, w.o.Revision) }
 
 func documentNumber(r *record.Record, revision int) string {
-	return fmt.Sprintf("%s rev. %d", r.Opened.Document, max(1, revision))
+	return fmt.Sprintf("%s rev. %d", r.Opened().Document, max(1, revision))
 }

@@ -40,46 +40,46 @@ func (w writer) supply() Section {
 }
 
 func (w writer) readingRow(l judge.ReadingLine) Row {
-	row := Row{Remark: joined("; ", l.Step.Notes...)}
+	row := Row{Remark: joined("; ", l.Step.Notes()...)}
 	text := readingText(l)
 	row.Remark = joined("; ", row.Remark, l.Step.Remark(), earlierReadings(l.Step))
 	if l.Void != "" {
-		row.Cells = []Cell{{Text: l.Step.Text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
+		row.Cells = []Cell{{Text: l.Step.Step().Text}, {Text: w.r.Local(l.Step.At()).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
 			{Text: l.Void, Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
 		return row
 	}
 	if !l.Taken {
-		row.Cells = []Cell{{Text: l.Step.Text}, {Text: "–", Tone: Quiet}, {Text: "–", Tone: Quiet}, {}, {Text: l.Limit(), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
+		row.Cells = []Cell{{Text: l.Step.Step().Text}, {Text: "–", Tone: Quiet}, {Text: "–", Tone: Quiet}, {}, {Text: l.Limit(), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
 		return row
 	}
 	u := "n/s"
 	if l.Uncertainty > 0 {
 		u = fmt.Sprintf("%.2f", l.Uncertainty)
 	}
-	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Step.At).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
+	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Step.At()).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
 		{Text: u, Tone: Quiet}, {Text: l.Limit(), Tone: Quiet}, decided[l.Decision.Verdict]}
 	return row
 }
 
 // readingText names a reading by when it was really taken, not by when it was due.
 func readingText(l judge.ReadingLine) string {
-	if !l.Taken || !l.Step.WhileOff {
-		return l.Step.Text
+	if !l.Taken || !l.Reading.WhileOff {
+		return l.Step.Step().Text
 	}
-	text := "Supply voltage, mains removed for " + checks.FormatDuration(l.Step.SinceOff.Round(time.Second))
-	if l.Step.Load {
+	text := "Supply voltage, mains removed for " + checks.FormatDuration(l.Reading.SinceOff.Round(time.Second))
+	if l.Step.Step().Load {
 		text += ", sounder on"
 	}
 	return text
 }
 
 // earlierReadings are those that were taken again.
-func earlierReadings(s *record.StepRecord) string {
-	if len(s.Readings) < 2 {
+func earlierReadings(s *record.Outcome) string {
+	if len(s.Readings()) < 2 {
 		return ""
 	}
 	var values []string
-	for _, r := range s.Readings[:len(s.Readings)-1] {
+	for _, r := range s.Readings()[:len(s.Readings())-1] {
 		values = append(values, fmt.Sprintf("%.2f V", r.Value))
 	}
 	return "read before: " + strings.Join(values, ", ")

@@ -69,7 +69,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
 	var hashes []string
-	for _, p := range r.Photographs {
+	for _, p := range r.Photographs() {
 		content, err := photographs(p)
 		if err != nil {
 			return nil, err
@@ -107,7 +107,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 }
 
 func description(r *record.Record, p record.Picture) string {
-	title, err := p.About.Title(r.Site)
+	title, err := p.About.Title(r.Site())
 	if err != nil {
 		return string(p.About) // the record has checked it
 	}
@@ -117,7 +117,7 @@ func description(r *record.Record, p record.Picture) string {
 // AttachmentNames are what a certificate of that record carries.
 func AttachmentNames(r *record.Record) []string {
 	names := []string{seal.JournalName, seal.StatementName}
-	for _, p := range r.Photographs {
+	for _, p := range r.Photographs() {
 		names = append(names, p.Name)
 	}
 	return names

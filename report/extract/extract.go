@@ -42,12 +42,12 @@ func From(r *verify.Report, tool string) Record {
 		if result == "" {
 			result = "open"
 		}
-		out.Checklist = append(out.Checklist, CheckItem{string(s.Stage), s.Text, result, s.Remark()})
+		out.Checklist = append(out.Checklist, CheckItem{string(s.Step().Stage), s.Step().Text, result, s.Remark()})
 	}
 	for _, c := range a.Computed {
 		out.Computed = append(out.Computed, Computation{c.About, c.Inputs, c.Formula, c.Result, c.Limit, string(c.Verdict), c.Missing})
 	}
-	for _, p := range a.Record.Photographs {
+	for _, p := range a.Record.Photographs() {
 		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256})
 	}
 	return out
@@ -67,7 +67,7 @@ func checkOf(r *verify.Report, tool string) Check {
 
 func visitOf(a *judge.Assessment) Visit {
 	r := a.Record
-	v := Visit{Kind: string(r.Opened.Visit), Begun: stamp(r.Begun), LastEntry: stamp(r.Latest), Follows: r.Opened.Follows, Simulated: r.Simulated(), Result: string(a.Result),
+	v := Visit{Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()), Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result),
 		Timing: Timing{N: a.Summary.N}, Proof: Proof{Operations: a.Proof.Operations, Reported: a.Proof.Reported, Confidence: a.Proof.Confidence}, LimitS: a.Summary.Limit}
 	if a.Summary.N > 0 {
 		v.Timing.MedianS, v.Timing.P95S, v.Timing.MaxS = &a.Summary.P50, &a.Summary.P95, &a.Summary.Max
@@ -79,7 +79,7 @@ func visitOf(a *judge.Assessment) Visit {
 }
 
 func siteOf(a *judge.Assessment) Site {
-	s := a.Record.Site
+	s := a.Record.Site()
 	return Site{Reference: s.Reference, Premises: s.Premises.Name, Address: s.Premises.Address, Installer: s.Installer.Company, Insurer: s.Insurer,
 		Declared: s.Declared.Standard, Grade: s.Declared.Grade, Zones: len(s.Zones), Detectors: s.Detectors()}
 }
@@ -109,12 +109,12 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 var decided = map[checks.Verdict]string{checks.Pass: "pass", checks.Undecided: "undecided", checks.Fail: "fail"}
 
 func readingOf(l judge.ReadingLine) Reading {
-	out := Reading{Text: l.Step.Text, LowerV: l.Lower.SI, Verdict: "not tested", Remark: l.Void}
+	out := Reading{Text: l.Step.Step().Text, LowerV: l.Lower.SI, Verdict: "not tested", Remark: l.Void}
 	if l.Upper != nil {
 		out.UpperV = &l.Upper.SI
 	}
 	if l.Reading != nil {
-		out.ValueV, out.At = &l.Reading.Value, stamp(l.Step.At)
+		out.ValueV, out.At = &l.Reading.Value, stamp(l.Step.At())
 	}
 	if l.Taken && l.Void == "" {
 		out.Verdict = decided[l.Decision.Verdict]
@@ -130,7 +130,7 @@ func readingOf(l judge.ReadingLine) Reading {
 
 func outputOf(o judge.OutputLine) Output {
 	words := map[record.Verdict]string{record.Proved: "works", record.Silent: "fails", record.NotTested: "not tested"}
-	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Step.Zone, Verdict: words[o.Verdict], Remarks: o.Remarks}
+	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Step.Step().Zone, Verdict: words[o.Verdict], Remarks: o.Remarks}
 	if o.Heard > 0 {
 		out.HeardS = seconds(o.Heard)
 	}
@@ -147,12 +147,12 @@ func findingsOf(all []judge.Finding) []Finding {
 
 func namesOf(r *record.Record) []Name {
 	out := []Name{}
-	for _, s := range r.Steps {
-		if s.Kind != programme.StepSign || s.Signed == nil {
+	for _, s := range r.Outcomes() {
+		if s.Step().Kind != programme.StepSign || s.Signed() == nil {
 			continue
 		}
-		n := s.Signed
-		out = append(out, Name{n.Role, n.Name, n.Position, n.Licence, stamp(s.At), n.Refused, n.Accepted, n.Drawing != nil})
+		n := s.Signed()
+		out = append(out, Name{n.Role, n.Name, n.Position, n.Licence, stamp(s.At()), n.Refused, n.Accepted, n.Drawing != nil})
 	}
 	return out
 }

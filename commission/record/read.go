@@ -1,0 +1,148 @@
+package record
+
+import (
+	"maps"
+	"slices"
+	"time"
+
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+)
+
+// What others may know of a record. Lists and values are copies: only Take changes
+// a record. The site is shared, and read only.
+
+// copied is a copy of what a pointer points to, nil for nil.
+func copied[T any](p *T) *T {
+	if p == nil {
+		return nil
+	}
+	c := *p
+	return &c
+}
+
+// Site is what is fitted, as the first entry has it. It must not be changed.
+func (r *Record) Site() *site.Site { return r.site }
+
+// Opened is the first entry; its programme must not be changed.
+func (r *Record) Opened() Opened { return r.opening }
+
+// Begun is the time of the first entry.
+func (r *Record) Begun() time.Time { return r.begun }
+
+// Latest is the time of the last entry.
+func (r *Record) Latest() time.Time { return r.latest }
+
+// Attended is the time of the last entry of the visit itself; a photograph may be
+// added later.
+func (r *Record) Attended() time.Time { return r.attended }
+
+// Entries is how many entries were taken.
+func (r *Record) Entries() int { return r.entries }
+
+// Runs is the number of the present run, from 1.
+func (r *Record) Runs() int { return r.runs }
+
+// Breaks are the pauses, and the ends without one.
+func (r *Record) Breaks() []Break { return slices.Clone(r.breaks) }
+
+// Outages are the times without a connection to the controller.
+func (r *Record) Outages() []Break { return slices.Clone(r.outages) }
+
+// Sources are the ways in which signals were received, one after the other.
+func (r *Record) Sources() []signal.Listening { return slices.Clone(r.sources) }
+
+// Outcomes are the steps of the programme and what came of each.
+func (r *Record) Outcomes() []*Outcome { return slices.Clone(r.outcomes) }
+
+// Stage is what the technician chose last, "" for the programme's order.
+func (r *Record) Stage() programme.Stage { return r.stage }
+
+// Energised are the names of the outputs that may be on, in their order.
+func (r *Record) Energised() []string { return slices.Sorted(maps.Keys(r.on)) }
+
+// IsOn tells whether an output may be on.
+func (r *Record) IsOn(output string) bool { return r.on[output] }
+
+// MainsOff is when mains was removed; zero when it is present.
+func (r *Record) MainsOff() time.Time { return r.mainsOff }
+
+// Connected tells whether the controller can be heard.
+func (r *Record) Connected() bool { return r.connected }
+
+// Lapsed tells that a signature lapsed, since a step was taken again after it.
+func (r *Record) Lapsed() bool { return r.lapsed }
+
+// Signals counts all that came.
+func (r *Record) Signals() int { return r.signals }
+
+// Strangers are the addresses that the site does not have, with how often each
+// reported.
+func (r *Record) Strangers() map[string]int { return maps.Clone(r.strangers) }
+
+// Garbled is the last report of an address that no rule understood, "" for none.
+func (r *Record) Garbled(address string) string { return r.garbled[address] }
+
+// Stuck is why an output could not be switched off at once, "" if it could.
+func (r *Record) Stuck(output string) string { return r.stuck[output] }
+
+// Photographs are those that were added, in their order.
+func (r *Record) Photographs() []Picture { return slices.Clone(r.photographs) }
+
+// Step is what was to be done.
+func (o *Outcome) Step() programme.Step { return o.step }
+
+// Attempts are all, also those that were broken off.
+func (o *Outcome) Attempts() []Attempt { return slices.Clone(o.attempts) }
+
+// Answer is the last answer, nil for none.
+func (o *Outcome) Answer() *Answer { return copied(o.answer) }
+
+// Earlier are the answers that the last one has replaced.
+func (o *Outcome) Earlier() []Answer { return slices.Clone(o.earlier) }
+
+// Readings are all, in their order.
+func (o *Outcome) Readings() []Taken { return slices.Clone(o.readings) }
+
+// Instrument is what was named, nil for none.
+func (o *Outcome) Instrument() *Instrument { return copied(o.instrument) }
+
+// Signed is the name under the visit, nil for none.
+func (o *Outcome) Signed() *Signed {
+	c := copied(o.signed)
+	if c != nil {
+		c.Accepted, c.Drawing = slices.Clone(c.Accepted), slices.Clone(c.Drawing)
+	}
+	return c
+}
+
+// Notes are the remarks about the step.
+func (o *Outcome) Notes() []string { return slices.Clone(o.notes) }
+
+// At is when it was concluded.
+func (o *Outcome) At() time.Time { return o.at }
+
+// Half is what was asked of the technician.
+func (t *Trial) Half() Half { return t.half }
+
+// Zone is what is on trial.
+func (t *Trial) Zone() *site.Zone { return t.zone }
+
+// Rules are what it is held against.
+func (t *Trial) Rules() Rules { return t.rules }
+
+// Heard is all that came, in its order.
+func (t *Trial) Heard() []Heard { return slices.Clone(t.heard) }
+
+// EndedBy is why the wait ended, "" while it lasts.
+func (t *Trial) EndedBy() End { return t.endedBy }
+
+// Ended is how long after the cue the wait ended.
+func (t *Trial) Ended() time.Duration { return t.ended }
+
+// At is the wall time of the cue.
+func (t *Trial) At() time.Time { return t.at }
+
+// MainsOff tells that mains was removed when the cue was given.
+func (t *Trial) MainsOff() bool { return t.mainsOff }
