@@ -34,7 +34,7 @@ func FuzzChecklist(f *testing.F) {
 			return
 		}
 		for _, i := range append(list.Inspection, list.HandOver...) {
-			if i.ID == "" || i.Text == "" {
+			if i.ID == "" || i.Text == "" && !Items()[i.ID] {
 				t.Fatal("an item without id or text")
 			}
 		}
