@@ -66,3 +66,29 @@ func NameOf(s *site.Site, step Step) Name {
 	}
 	return n
 }
+
+// Operating is what a technician does to operate a kind of detector.
+type Operating struct{ Kind site.Kind }
+
+// Restoring is what a technician does to let it go back to rest.
+type Restoring struct{ Kind site.Kind }
+
+// Code names it.
+func (o Operating) Code() string { return "operate/" + string(o.Kind) }
+
+// Code names it.
+func (r Restoring) Code() string { return "restore/" + string(r.Kind) }
+
+// Hint tells a technician at the detector what the wiring should do. The resistors
+// stand as they were typed.
+type Hint struct {
+	Wiring          site.Wiring `json:"wiring"`
+	EndOfLine       string      `json:"end_of_line,omitempty"`
+	ContactResistor string      `json:"contact_resistor,omitempty"`
+}
+
+// Code names it.
+func (h Hint) Code() string { return "hint/" + string(h.Wiring) }
+
+// HintOf is the hint of a zone.
+func HintOf(z *site.Zone) Hint { return Hint{z.Wiring, z.EndOfLine.Text, z.ContactResistor.Text} }

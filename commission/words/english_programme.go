@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopwitness/commission/programme"
+	"loopwitness/commission/site"
 )
 
 // ofProgramme says what steps, stages, zones and detectors are called.
@@ -15,6 +16,12 @@ func (l English) ofProgramme(p Phrase) (string, bool) {
 		return fmt.Sprintf("zone %d, %s", p.Number, p.Name), true
 	case programme.DetectorName:
 		return l.detectorName(p), true
+	case programme.Operating:
+		return englishOperating[p.Kind], true
+	case programme.Restoring:
+		return englishRestoring[p.Kind], true
+	case programme.Hint:
+		return l.hint(p), true
 	case programme.Stage:
 		return string(p), true
 	case programme.VisitKind:
@@ -71,4 +78,45 @@ func (l English) stepName(n programme.Name) string {
 		text += ", after " + l.Duration(n.After)
 	}
 	return text
+}
+
+// What a technician does with each kind of detector.
+var (
+	englishOperating = map[site.Kind]string{
+		"door":            "open the door",
+		"window":          "open the window",
+		"motion":          "walk across its field of view",
+		"glass-break":     "use the tester made for this detector",
+		"hold-up":         "press the hold-up button",
+		"tamper":          "lift the cover",
+		"smoke":           "apply test smoke as its maker says",
+		"carbon-monoxide": "apply test gas as its maker says",
+		"flood":           "bridge the probes with a damp cloth",
+		"other":           "operate the detector",
+	}
+	englishRestoring = map[site.Kind]string{
+		"door":            "close the door",
+		"window":          "close the window",
+		"motion":          "leave its field of view, or stand still",
+		"glass-break":     "stop the tester and let it settle",
+		"hold-up":         "reset the button",
+		"tamper":          "refit the cover",
+		"smoke":           "clear the smoke and let it reset",
+		"carbon-monoxide": "clear the gas and let it reset",
+		"flood":           "dry the probes",
+		"other":           "return it to rest",
+	}
+)
+
+func (English) hint(h programme.Hint) string {
+	switch h.Wiring {
+	case site.NormallyClosed:
+		return "normally closed: operating opens the loop"
+	case site.NormallyOpen:
+		return "normally open: operating closes the loop"
+	case site.OneResistor:
+		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
+	}
+	return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor +
+		": operating adds the contact's resistor"
 }
