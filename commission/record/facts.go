@@ -50,8 +50,23 @@ type Resumed struct {
 
 // Paused ends a run on purpose.
 type Paused struct {
-	By string `json:"by"`
+	By Stop `json:"by"`
 }
+
+// Stop is why a run ended.
+type Stop string
+
+// The ends of a run. StopUnnoticed is told by the next run: nothing was written when it
+// happened.
+const (
+	StopByTechnician Stop = "technician"
+	StopAsked        Stop = "asked"
+	StopByError      Stop = "error"
+	StopUnnoticed    Stop = "unnoticed"
+)
+
+// Code names why.
+func (s Stop) Code() string { return "stop/" + string(s) }
 
 // Cue is the instant the technician was told to do something.
 type Cue struct {
@@ -186,6 +201,9 @@ func (Photographed) Kind() string { return kindPhotograph }
 
 // Result is a technician's answer about a step.
 type Result string
+
+// Code names the result.
+func (r Result) Code() string { return "result/" + string(r) }
 
 // The results that conclude a step.
 const (

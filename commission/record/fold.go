@@ -124,11 +124,10 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 }
 
 func (r *Record) resumed(e journal.Entry, _ Resumed) error {
-	why := "the program ended without a pause"
 	if n := len(r.breaks); n > 0 && r.breaks[n-1].To.IsZero() {
 		r.breaks[n-1].To = e.At
 	} else {
-		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: why})
+		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: StopUnnoticed})
 	}
 	r.endTrial(ByPause, e.Elapsed)
 	r.runs = e.Run
@@ -138,6 +137,9 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 }
 
 func (r *Record) paused(e journal.Entry, p Paused) error {
+	if p.By != StopByTechnician && p.By != StopAsked && p.By != StopByError {
+		return fmt.Errorf("%w: it was not paused by %q", ErrNoSense, p.By)
+	}
 	r.endTrial(ByPause, e.Elapsed)
 	r.breaks = append(r.breaks, Break{From: e.At, Why: p.By})
 	return nil
@@ -153,7 +155,7 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	last := len(r.outages) - 1
 	switch {
 	case !c.Up && r.connected:
-		r.outages = append(r.outages, Break{From: e.At, Why: c.Detail})
+		r.outages = append(r.outages, Break{From: e.At})
 	case c.Up && last >= 0 && r.outages[last].To.IsZero():
 		r.outages[last].To = e.At
 	}

@@ -43,10 +43,11 @@ type Record struct {
 	cue     time.Duration
 }
 
-// Break is a pause of the visit, or a process that ended without one.
+// Break is a pause of the visit, a process that ended without one, or a time without a
+// connection to the controller, which has no reason. To is zero while it lasts.
 type Break struct {
 	From, To time.Time
-	Why      string
+	Why      Stop
 }
 
 // Outcome is a step of the programme and what came of it.

@@ -63,14 +63,14 @@ func guarded(clean func() error) (err error) {
 	return clean()
 }
 
-func pauseReason(err error) string {
+func pauseReason(err error) record.Stop {
 	switch {
 	case errors.Is(err, ask.ErrPaused):
-		return "the technician"
+		return record.StopByTechnician
 	case errors.Is(err, context.Canceled):
-		return "the end of the program was asked for"
+		return record.StopAsked
 	}
-	return "an error"
+	return record.StopByError
 }
 
 // afterBreak tells of what a break may have left behind.

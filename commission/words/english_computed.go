@@ -52,7 +52,7 @@ func (l English) aboutRow(r judge.Row) string {
 	case judge.StandbyRow:
 		return "Standby battery"
 	case judge.DropRow:
-		return fmt.Sprintf("Voltage at %s %s", r.Detector.Point, r.Detector.Name)
+		return "Voltage at " + briefly(r.Detector)
 	case judge.CurrentRow:
 		return "Current of " + r.Output
 	case judge.LevelRow:

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"loopwitness/checks"
 	"loopwitness/commission/judge"
@@ -70,7 +72,7 @@ var englishParts = map[judge.Part]string{
 func (l English) subject(s judge.Subject) string {
 	switch {
 	case s.Detector != nil:
-		about := fmt.Sprintf("%s %s", s.Detector.Point, s.Detector.Name)
+		about := briefly(*s.Detector)
 		if s.Detector.OnStandby {
 			about += ", on standby"
 		}
@@ -85,7 +87,13 @@ func (l English) subject(s judge.Subject) string {
 	return l.Say(s.Part)
 }
 
-func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+func capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
+}
 
 // finding is what is the matter, with the reason and the remarks as typed.
 func (l English) finding(f judge.Finding) string {
