@@ -1,7 +1,9 @@
 package words
 
-// AsTyped is what a person typed, or a number of a document: it stands as it is in
-// every language.
+import "time"
+
+// AsTyped is what a person typed, or what has no words: it stands as it is in every
+// language.
 type AsTyped string
 
 // Code names it.
@@ -43,6 +45,12 @@ type Titled struct{ Of Phrase }
 
 // Code names it.
 func (Titled) Code() string { return "titled" }
+
+// Instant is a moment of a day, in the zone in which it is shown.
+type Instant struct{ At time.Time }
+
+// Code names it.
+func (Instant) Code() string { return "instant" }
 
 // Unit is a unit as it stands beside a number or in the head of a column.
 type Unit string

@@ -16,6 +16,8 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 		return l.list(p), true
 	case Titled:
 		return capital(l.Say(p.Of)), true
+	case Instant:
+		return l.Moment(p.At), true
 	case Unit:
 		return englishUnits[p], englishUnits[p] != ""
 	case Quantity:

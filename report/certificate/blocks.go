@@ -1,7 +1,6 @@
 package certificate
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
@@ -281,27 +280,27 @@ func layStrip(s Strip) flow {
 	width := body - 2*left
 	p := newPart(17)
 	at := func(v float64) float64 { return left + width*math.Min(1, v/s.Full) }
-	p.fill(at(s.Limit), 3.6, left+width-at(s.Limit), axis-3.6, tint[Bad])
+	p.fill(at(s.Limit.At), 3.6, left+width-at(s.Limit.At), axis-3.6, tint[Bad])
 	p.fill(left, axis, width, 0.25, grey)
 	for _, v := range s.Values {
 		tone := Good
-		if v > s.Limit {
+		if v > s.Limit.At {
 			tone = Bad
 		}
 		p.fill(at(v)-0.15, axis-4, 0.3, 4, toneInk[tone])
 	}
-	p.fill(at(s.Limit), 3.2, 0.35, axis-3.2, toneInk[Bad])
-	limit := one(fmt.Sprintf("limit %s %s", number(s.Limit), s.Unit), sizeSmall, true, 40)
-	limitX := math.Min(at(s.Limit), left+width-limit.width)
+	p.fill(at(s.Limit.At), 3.2, 0.35, axis-3.2, toneInk[Bad])
+	limit := one(joined(" ", s.Limit.Name, s.Limit.Text), sizeSmall, true, 40)
+	limitX := math.Min(at(s.Limit.At), left+width-limit.width)
 	p.text(limit, limitX, 0, sizeSmall, toneInk[Bad])
-	for v, step := 0.0, tickStep(s.Full); v <= s.Full; v += step {
-		p.fill(at(v), axis, 0.25, 1.2, grey)
-		l := one(fmt.Sprintf("%s %s", number(v), s.Unit), sizeSmall, false, 20)
-		p.text(l, math.Min(at(v), left+width-l.width), axis+1.4, sizeSmall, grey)
+	for _, m := range s.Ticks {
+		p.fill(at(m.At), axis, 0.25, 1.2, grey)
+		l := one(m.Text, sizeSmall, false, 20)
+		p.text(l, math.Min(at(m.At), left+width-l.width), axis+1.4, sizeSmall, grey)
 	}
 	taken := -100.0
 	for _, m := range s.Marks {
-		l := one(fmt.Sprintf("%s %.2f %s", m.Name, m.At, s.Unit), sizeSmall, true, 40)
+		l := one(joined(" ", m.Name, m.Text), sizeSmall, true, 40)
 		x := math.Max(at(m.At), taken)
 		if x+l.width > limitX-2 && x < limitX+limit.width+2 {
 			x = math.Max(taken, limitX-l.width-2)
@@ -312,17 +311,6 @@ func layStrip(s Strip) flow {
 		taken = x + l.width + 3
 	}
 	return flow{parts: []*part{p}, before: gap}
-}
-
-func number(v float64) string { return fmt.Sprintf("%g", math.Round(v*1000)/1000) }
-
-// tickStep is a round step that divides an axis into four to ten parts.
-func tickStep(full float64) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(full)))
-	for full/step < 4 {
-		step /= 2
-	}
-	return step
 }
 
 func laySignatures(boxes Signatures) flow {

@@ -20,6 +20,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 var update = flag.Bool("update", false, "rewrite golden files; read the difference")
@@ -36,7 +37,7 @@ func potteryAssessment(t testing.TB) *judge.Assessment {
 }
 
 func pottery(t testing.TB) Document {
-	return Write(potteryAssessment(t), Options{Revision: 1, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
+	return Write(potteryAssessment(t), Options{Language: words.English{}, Revision: 1, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
 		Seal: Seal{Kind: Signed, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
@@ -76,12 +77,12 @@ func TestSealsAreSaid(t *testing.T) {
 		{Seal{Kind: ThrowAway, Name: "x", Fingerprint: "ab"}, "sealed with a throw-away key", "unsigned", "It proves nothing about who made this"},
 		{Seal{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
 	} {
-		d := Write(potteryAssessment(t), Options{Seal: test.seal, Record: "0123456789abcdef0123"})
+		d := Write(potteryAssessment(t), Options{Language: words.English{}, Seal: test.seal, Record: "0123456789abcdef0123"})
 		assert.Contains(t, d.Notices, test.notice)
 		assert.NotContains(t, d.Notices, test.never)
 		assert.Contains(t, d.PlainText(), test.inWords)
 	}
-	d := Write(potteryAssessment(t), Options{Seal: Seal{Kind: Signed, Name: "x", Fingerprint: "ab"}, Record: "0123456789abcdef0123"})
+	d := Write(potteryAssessment(t), Options{Language: words.English{}, Seal: Seal{Kind: Signed, Name: "x", Fingerprint: "ab"}, Record: "0123456789abcdef0123"})
 	assert.Equal(t, []string{"SIMULATED: practice, no evidence of any installation"}, d.Notices)
 }
 
@@ -99,7 +100,7 @@ func textsOf(n *node.Node[core.Structure]) []string {
 
 // large is a certificate with many rows of many lines.
 func large(rows int) Document {
-	d := Document{Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate", Banner: Banner{Word: "Satisfactory", Sentence: "x"}}
+	d := Document{Language: words.English{}, Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate", Banner: Banner{Word: "Satisfactory", Sentence: "x"}}
 	t := Table{Columns: []Column{{Head: "Point", Width: 30}, {Head: "Detector", Width: 150}}}
 	for i := range rows {
 		r := Row{Cells: []Cell{{Text: fmt.Sprintf("point-%d.", i)}, {Text: strings.Repeat("long name ", i%40)}}}

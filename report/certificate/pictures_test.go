@@ -20,6 +20,7 @@ import (
 
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/words"
 )
 
 // corner is light, but for its dark upper left corner.
@@ -140,6 +141,6 @@ func TestCodeWithLongTexts(t *testing.T) {
 	require.Len(t, f.parts, 1)
 	assert.Greater(t, f.parts[0].height, 40.0)
 	assert.Contains(t, strings.Join(f.parts[0].words, " "), "abcd abcd")
-	_, err := os.Stat(render(t, Document{Sections: []Section{{"A", []Block{Code{Content: strings.Repeat("x", 4000)}}}}}))
+	_, err := os.Stat(render(t, Document{Language: words.English{}, Sections: []Section{{"A", []Block{Code{Content: strings.Repeat("x", 4000)}}}}}))
 	assert.NoError(t, err)
 }

@@ -11,6 +11,8 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
+
+	"loopwitness/commission/words"
 )
 
 const (
@@ -243,9 +245,11 @@ func foot(d Document, number, of int) *part {
 	p.text(one(d.Number, sizeSmall, false, 64), 0, 3, sizeSmall, grey)
 	if d.Record != "" {
 		const digits = 32 // enough that nobody makes another record with the same
-		l := one("record "+grouped(d.Record[:min(digits, len(d.Record))])+" …", sizeSmall, false, 80)
+		begins := words.RecordBegins{Digits: grouped(d.Record[:min(digits, len(d.Record))])}
+		l := one(d.Language.Say(begins), sizeSmall, false, 80)
 		p.text(l, (body-l.width)/2+10, 3, sizeSmall, grey)
 	}
-	p.right(one(fmt.Sprintf("page %d of %d", number, of), sizeSmall, false, 60), body, 3, sizeSmall, grey)
+	page := d.Language.Say(words.PageOf{Page: number, Pages: of})
+	p.right(one(page, sizeSmall, false, 60), body, 3, sizeSmall, grey)
 	return p
 }

@@ -9,13 +9,15 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/seal"
 )
 
 // Making is what a certificate does not take from the record.
 type Making struct {
-	Edition  int // of the pages; zero for the present one
+	Language words.Language // of the pages; nil for English
+	Edition  int            // of the pages; zero for the present one
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
@@ -57,6 +59,9 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	if m.Edition == 0 {
 		m.Edition = certificate.Edition
 	}
+	if m.Language == nil {
+		m.Language = words.English{}
+	}
 	if err := knownEdition(m.Edition); err != nil {
 		return nil, err
 	}
@@ -66,7 +71,8 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	}
 	a := judge.Assess(r)
 	record := journalOf(c)
-	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
+	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, Seal: m.Seal,
+		Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
 	var hashes []string
 	for _, p := range r.Photographs() {
@@ -89,10 +95,10 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		}
 		options.Pictures[p.SHA256] = small
 		hashes = append(hashes, p.SHA256)
-		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(r, p), Content: content})
+		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(m.Language, r, p), Content: content})
 	}
 	document := certificate.Write(a, options)
-	statement := Statement{Format: Format, Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
+	statement := Statement{Format: Format, Language: m.Language.Tag(), Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
 		Result: string(a.Result()), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
@@ -106,12 +112,9 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
-func description(r *record.Record, p record.Picture) string {
-	title, err := p.About.Title(r.Site())
-	if err != nil {
-		return string(p.About) // the record has checked it
-	}
-	return "Photograph: " + title
+func description(l words.Language, r *record.Record, p record.Picture) string {
+	shows, _ := p.About.Title(r.Site()) // the record has checked it
+	return l.Say(words.AttachedPhotograph{Shows: shows})
 }
 
 // AttachmentNames are what a certificate of that record carries.

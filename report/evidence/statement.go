@@ -15,6 +15,7 @@ import (
 	"unicode"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 )
 
@@ -34,9 +35,10 @@ var (
 // What stands in "stated" is what the pages print.
 type Statement struct {
 	Format      int                  `json:"format"`
-	Edition     int                  `json:"edition"` // of the pages
-	Tool        string               `json:"tool"`    // name and version that wrote the certificate
-	Made        time.Time            `json:"made"`    // as the computer's clock had it
+	Language    string               `json:"language"` // of the pages, a BCP 47 tag
+	Edition     int                  `json:"edition"`  // of the pages
+	Tool        string               `json:"tool"`     // name and version that wrote the certificate
+	Made        time.Time            `json:"made"`     // as the computer's clock had it
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
 	Result      string               `json:"result"` // of the visit, in words
@@ -94,6 +96,9 @@ func ReadStatement(data []byte) (Statement, error) {
 	}
 	if err := knownEdition(s.Edition); err != nil {
 		return Statement{}, err
+	}
+	if _, known := words.ByTag(s.Language); !known {
+		return Statement{}, fmt.Errorf("%w: its pages are in the language %q", ErrNewer, s.Language)
 	}
 	if s.Revision < 1 || len(s.Tool) > 60 || strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
 		return Statement{}, ErrStatement

@@ -10,6 +10,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/pdffile"
@@ -69,7 +70,8 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, content
 		r.Compared.Photographs++
 		return f.Inflate(file, photograph.MaxBytes+1<<10)
 	}
-	return evidence.Make(contents, photographs, evidence.Making{Edition: s.Edition, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
+	language, _ := words.ByTag(s.Language) // reading the statement has checked it
+	return evidence.Make(contents, photographs, evidence.Making{Language: language, Edition: s.Edition, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
 }
 
 func (r *Report) statement(raw []byte) (evidence.Statement, error) {
