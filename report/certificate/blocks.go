@@ -144,19 +144,22 @@ func layTable(t Table) flow {
 	return f
 }
 
+// tableHead names the columns, in several lines where a name is longer than its column.
 func tableHead(t Table) *part {
-	p := newPart(lineHeight(sizeSmall) + 2*padRow + 0.4)
+	heads := make([][]line, len(t.Columns))
+	height := 1
+	for i, c := range t.Columns {
+		heads[i] = typeset(joined(" / ", c.Head, c.Unit), sizeSmall, true, c.Width-1)
+		height = max(height, len(heads[i]))
+	}
+	p := newPart(float64(height)*lineHeight(sizeSmall) + 2*padRow + 0.4)
 	x := 0.0
-	for _, c := range t.Columns {
-		name := c.Head
-		if c.Unit != "" {
-			name += " / " + c.Unit
-		}
-		l := one(name, sizeSmall, true, c.Width-1)
+	for i, c := range t.Columns {
+		y := padRow + float64(height-len(heads[i]))*lineHeight(sizeSmall)
 		if c.Right {
-			p.right(l, x+c.Width-3, padRow, sizeSmall, slate)
+			p.rightLines(heads[i], x+c.Width-3, y, sizeSmall, slate)
 		} else {
-			p.text(l, x+1, padRow, sizeSmall, slate)
+			p.lines(heads[i], x+1, y, sizeSmall, slate)
 		}
 		x += c.Width
 	}
@@ -172,8 +175,7 @@ func tableRow(t Table, r Row, striped bool) []*part {
 	for i, c := range r.Cells {
 		inner := t.Columns[i].Width - 3
 		if c.Tone != Plain && c.Tone != Quiet {
-			cells[i] = []line{one(c.Text, sizeSmall, c.Bold, inner-markSize+2)} // a status is one or two words
-			continue
+			inner += 2 - markSize // a status stands behind its mark
 		}
 		cells[i] = typeset(c.Text, sizeOf(c), c.Bold, inner)
 		height = max(height, len(cells[i]))
@@ -218,9 +220,7 @@ func drawCell(p *part, column Column, c Cell, lines []line, x float64, first boo
 	case c.Bar != nil && first:
 		drawBar(p, *c.Bar, x+1, column.Width-3)
 	case column.Right:
-		for i, l := range lines {
-			p.right(l, x+column.Width-3, y+float64(i)*lineHeight(size), size, toneInk[c.Tone])
-		}
+		p.rightLines(lines, x+column.Width-3, y, size, toneInk[c.Tone])
 	case c.Tone != Plain && c.Tone != Quiet:
 		if first {
 			p.fill(x, y+0.65, 1.3, 1.9, toneInk[c.Tone])

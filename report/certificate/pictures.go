@@ -138,8 +138,8 @@ func layCode(b Code) flow {
 	for _, pair := range b.Beside {
 		value := typeset(pair.Value, sizeText, false, body-beside-label)
 		p.fill(beside, y, body-beside, 0.2, hair)
-		p.text(one(pair.Label, sizeSmall, false, label-2), beside, y+padRow+0.5, sizeSmall, grey)
-		y = p.lines(value, beside+label, y+padRow, sizeText, ink) + padRow
+		below := p.lines(typeset(pair.Label, sizeSmall, false, label-2), beside, y+padRow+0.5, sizeSmall, grey)
+		y = max(below, p.lines(value, beside+label, y+padRow, sizeText, ink)+padRow)
 	}
 	if y > p.height {
 		taller := newPart(y)

@@ -187,7 +187,8 @@ func firstHead(d Document) *part {
 	figures := 74.0
 	word := typeset(b.Word, 15, true, body-figures-12)
 	sentence := typeset(b.Sentence, sizeText, false, body-figures-12)
-	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4)
+	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4,
+		8+figuresHeight(b.Figures, figures))
 	p := newPart(above + bannerHeight + noticeHeight(d))
 	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
 	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
@@ -203,13 +204,27 @@ func firstHead(d Document) *part {
 	return p
 }
 
+// figureLabel is in several lines where it is long.
+func figureLabel(f Figure, width float64) []line {
+	return typeset(f.Label, sizeSmall, false, width/2-1)
+}
+
+// figuresHeight is that of two rows of numbers with their labels.
+func figuresHeight(figures []Figure, width float64) float64 {
+	most := 0
+	for _, f := range figures {
+		most = max(most, len(figureLabel(f, width)))
+	}
+	return 2 * (5.7 + float64(most)*lineHeight(sizeSmall))
+}
+
 // drawFigures sets the numbers of the banner two by two.
 func drawFigures(p *part, figures []Figure, x, y, width, height float64) {
 	for i, f := range figures[:min(4, len(figures))] {
 		fx := x + float64(i%2)*width/2
 		fy := y + float64(i/2)*height/2
 		p.text(one(f.Value, sizeHead, true, width/2-2), fx, fy, sizeHead, ink)
-		p.text(one(f.Label, sizeSmall, false, width/2-1), fx, fy+4.9, sizeSmall, grey)
+		p.lines(figureLabel(f, width), fx, fy+4.9, sizeSmall, grey)
 	}
 }
 

@@ -108,6 +108,13 @@ func (p *part) right(l line, x, y, size float64, c *props.Color) {
 	p.text(l, x-l.width, y, size, c)
 }
 
+// rightLines draws lines under each other that end at x.
+func (p *part) rightLines(all []line, x, y, size float64, c *props.Color) {
+	for i, l := range all {
+		p.right(l, x, y+float64(i)*lineHeight(size), size, c)
+	}
+}
+
 // one is a text as a single line, cut with … to a width.
 func one(s string, size float64, bold bool, width float64) line {
 	all := typeset(s, size, bold, width)
