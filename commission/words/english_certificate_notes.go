@@ -1,8 +1,9 @@
 package words
 
 var englishNotes = map[Note]string{
-	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page judges them.",
-	NoneNote:     "None.",
+	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
+		"judges them.",
+	NoneNote: "None.",
 	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate " +
 		"shows.",
 	NoDetectorNote: "No detector was part of this visit.",

@@ -346,7 +346,8 @@ func signatureLines(b Signature, width float64) (name, detail []line) {
 
 func signatureHeight(b Signature, width float64) float64 {
 	name, detail := signatureLines(b, width)
-	return signatureLine + 3 + float64(len(name))*lineHeight(sizeText) + float64(max(1, len(detail)))*lineHeight(sizeSmall) + 2
+	names, details := float64(len(name)), float64(max(1, len(detail)))
+	return signatureLine + 3 + names*lineHeight(sizeText) + details*lineHeight(sizeSmall) + 2
 }
 
 func drawSignature(p *part, b Signature, x, width, height float64) {

@@ -43,10 +43,11 @@ func Render(d Document, at time.Time) ([]byte, error) {
 }
 
 func settings(d Document, at time.Time) *entity.Config {
+	plain := faces()[false][0]
 	return config.NewBuilder().WithPageSize(pagesize.A4).WithMaxGridSize(int(body)).
 		WithLeftMargin(margin).WithRightMargin(margin).WithTopMargin(marginTop).WithBottomMargin(2).
-		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: faces()[false][0].family, Size: sizeText}).
-		WithTitle(legible(d.Title+" "+d.Number, faces()[false][0]), true).WithAuthor(legible(d.Installer, faces()[false][0]), true).
+		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: plain.family, Size: sizeText}).
+		WithTitle(legible(d.Title+" "+d.Number, plain), true).WithAuthor(legible(d.Installer, plain), true).
 		WithCreationDate(at).WithSequentialMode().Build()
 }
 

@@ -145,7 +145,9 @@ func (w writer) notices() []string {
 	return all
 }
 
-var resultTones = map[judge.Overall]Tone{judge.Satisfactory: Good, judge.WithLimitations: Warn, judge.Unsatisfactory: Bad}
+var resultTones = map[judge.Overall]Tone{
+	judge.Satisfactory: Good, judge.WithLimitations: Warn, judge.Unsatisfactory: Bad,
+}
 
 func (w writer) banner() Banner {
 	a := w.a

@@ -36,7 +36,8 @@ func (l Language) Say(p words.Phrase) string { return said(l.English.Say(p)) }
 // Computed has every part in brackets.
 func (l Language) Computed(c judge.Computed) words.Row {
 	row := l.English.Computed(c)
-	for _, part := range []*string{&row.About, &row.Inputs, &row.Formula, &row.Result, &row.Limit, &row.Missing, &row.Change} {
+	for _, part := range []*string{&row.About, &row.Inputs, &row.Formula, &row.Result, &row.Limit, &row.Missing,
+		&row.Change} {
 		*part = said(*part)
 	}
 	return row
