@@ -2,8 +2,8 @@ package words
 
 import "time"
 
-// AsTyped is what a person typed, or what has no words: it stands as it is in every
-// language.
+// AsTyped is what a person typed, what has no words, or what was said already: it stands
+// as it is in every language.
 type AsTyped string
 
 // Code names it.

@@ -231,6 +231,20 @@ func TestLongerWordsAreLaidOut(t *testing.T) {
 	}
 }
 
+// A head, a status and a label that break are given the room for it.
+func TestBrokenLinesTakeRoom(t *testing.T) {
+	table := func(head, status string) Table {
+		return Table{Columns: []Column{{Head: head, Width: 20}}, Rows: []Row{{Cells: []Cell{{Text: status, Tone: Good}}}}}
+	}
+	brief, long := layTable(table("Verdict", "proved")), layTable(table("Verdict on all of it", "proved more or less"))
+	assert.InDelta(t, lineHeight(sizeSmall), long.head.height-brief.head.height, 0.02)
+	assert.InDelta(t, lineHeight(sizeText), long.parts[0].height-brief.parts[0].height, 0.02)
+	banner := func(label string) float64 {
+		return firstHead(Document{Banner: Banner{Figures: []Figure{{"0", label}}}}).height
+	}
+	assert.Greater(t, banner("findings that have to be put right before anything else"), banner("findings"))
+}
+
 // What nobody signed, nobody confirms.
 func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 	all := visits(t)
