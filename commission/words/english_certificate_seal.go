@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"strings"
 
 	"loopwitness/commission/record"
 )
@@ -19,7 +18,7 @@ func (l English) ofSeal(p Phrase) string {
 	case PictureAdded:
 		return "added " + l.Moment(p.At)
 	case PictureWithout:
-		return without(p.Removed)
+		return l.without(p.Removed)
 	case DigestBegins:
 		return "SHA-256 " + p.Digits + " …"
 	case AttachedPhotograph:
@@ -55,15 +54,15 @@ func (l English) motif(m record.Motif) string {
 // englishHidden is what may be hidden in the file of a photograph.
 var englishHidden = map[string]string{"location": "location", "other hidden data": "other hidden data"}
 
-func without(removed []string) string {
-	var texts []string
+func (l English) without(removed []string) string {
+	what := List{By: And}
 	for _, code := range removed {
 		if text := englishHidden[code]; text != "" {
 			code = text
 		}
-		texts = append(texts, code)
+		what.Of = append(what.Of, AsTyped(code))
 	}
-	return strings.Join(texts, " and ") + " removed from the file"
+	return l.Say(what) + " removed from the file"
 }
 
 func attached(p Attached) string {

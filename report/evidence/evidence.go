@@ -95,10 +95,12 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		}
 		options.Pictures[p.SHA256] = small
 		hashes = append(hashes, p.SHA256)
-		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(m.Language, r, p), Content: content})
+		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media,
+			Description: description(m.Language, r, p), Content: content})
 	}
 	document := certificate.Write(a, options)
-	statement := Statement{Format: Format, Language: m.Language.Tag(), Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
+	statement := Statement{Format: Format, Language: m.Language.Tag(), Edition: m.Edition, Tool: m.Tool,
+		Made: m.Made, Document: document.Number, Revision: m.Revision,
 		Result: string(a.Result()), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {

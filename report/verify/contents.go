@@ -71,7 +71,8 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, content
 		return f.Inflate(file, photograph.MaxBytes+1<<10)
 	}
 	language, _ := words.ByTag(s.Language) // reading the statement has checked it
-	return evidence.Make(contents, photographs, evidence.Making{Language: language, Edition: s.Edition, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
+	return evidence.Make(contents, photographs, evidence.Making{Language: language, Edition: s.Edition,
+		Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
 }
 
 func (r *Report) statement(raw []byte) (evidence.Statement, error) {
