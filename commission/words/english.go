@@ -16,7 +16,8 @@ func (English) Tag() string { return "en" }
 
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
-	for _, of := range []func(Phrase) (string, bool){l.ofProgramme} {
+	for _, of := range []func(Phrase) (string, bool){l.ofProgramme,
+		l.ofAsk, l.ofNotice, l.ofTyped, l.ofShown} {
 		if text, has := of(p); has {
 			return text
 		}
