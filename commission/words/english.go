@@ -16,8 +16,7 @@ func (English) Tag() string { return "en" }
 
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
-	for _, of := range []func(Phrase) (string, bool){l.ofProgramme,
-		l.ofAsk, l.ofNotice, l.ofTyped, l.ofShown} {
+	for _, of := range []func(Phrase) (string, bool){l.ofProgramme, l.ofJudge, l.ofAsk, l.ofNotice, l.ofTyped} {
 		if text, has := of(p); has {
 			return text
 		}

@@ -86,7 +86,7 @@ func (l English) matter(p Phrase) string {
 	case ask.OnStandby:
 		return "Wait on standby: " + l.Say(p.Step)
 	case ask.Outstanding:
-		return p.Finding.Line()
+		return p.Finding.ID + " " + l.Say(p.Finding.Subject) + ": " + l.Say(p.Finding)
 	case ask.NothingOutstanding:
 		return "No findings and no limitations are outstanding."
 	}
@@ -101,8 +101,8 @@ var englishAdvice = map[ask.Advice]string{
 	ask.OffByAnswerAdvice: "It is switched off when you answer.",
 	ask.OffSoonAdvice:     "It is switched off again when you have answered the next question, and after a minute at the latest.",
 	ask.ByHandAdvice:      "You switch it on and off by hand: the program cannot.",
-	ask.MainsAdvice:       judge.MainsCaution,
-	ask.AllPowerAdvice:    "Adapter and battery are both disconnected. " + judge.MainsCaution,
+	ask.MainsAdvice:       englishCautions[judge.CautionMains],
+	ask.AllPowerAdvice:    "Adapter and battery are both disconnected. " + englishCautions[judge.CautionMains],
 	ask.PathAdvice:        "Only then is it proved that reports leave the premises when mains fails.",
 	ask.PutRightAdvice:    "Go back if something of it can still be put right.",
 	ask.AcceptAdvice:      "Their name accepts what is listed, each by its number.",

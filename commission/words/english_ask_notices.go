@@ -100,10 +100,10 @@ func (l English) visitNotice(n ask.Notice) string {
 	return ""
 }
 
-func (English) powerNotice(n ask.Notice) string {
+func (l English) powerNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.LoudCaution:
-		return judge.SounderCaution
+		return l.Say(judge.CautionSounder)
 	case ask.MayBeOn:
 		return "Before the break " + strings.Join(n.Outputs, ", ") + " was switched on and may still be on. It is switched off now."
 	case ask.SwitchOff:
