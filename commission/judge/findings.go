@@ -297,7 +297,15 @@ func (a *Assessment) findRest() {
 		}
 	}
 	if strangers := r.Strangers(); len(strangers) > 0 {
-		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(strangers)))
+		atLeast := ""
+		if len(strangers) >= record.MostStrangers {
+			atLeast = "at least "
+		}
+		a.limit("", "Signals", fmt.Sprintf("the controller reported %s%d addresses that the site file does not have", atLeast, len(strangers)))
+	}
+	if losses := r.Losses(); len(losses) > 0 {
+		a.limit("", "Signals", fmt.Sprintf("%d signals were lost, since they came faster than they could be written, between %s and %s; trials that waited meanwhile were taken again",
+			r.Lost(), r.Local(losses[0].From).Format(time.TimeOnly), r.Local(losses[len(losses)-1].To).Format(time.TimeOnly)))
 	}
 	if len(a.Detectors) > 0 && a.Counts[record.Proved] == 0 {
 		a.defect("", "Detection", "no detector at all was proved")
