@@ -65,8 +65,8 @@ func (t Quantity) accept(text string) error {
 		return nil
 	}
 	q, err := t.In.Parse(text)
-	if err == nil && t.Least != nil && q.SI < *t.Least {
-		err = fmt.Errorf("at least %s %s", checks.FormatNumber(*t.Least), t.In.SI)
+	if err == nil && t.NotNegative && q.SI < 0 {
+		err = errors.New("it cannot be negative")
 	}
 	return err
 }

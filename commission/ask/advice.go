@@ -12,7 +12,6 @@ const (
 	OffByAnswerAdvice Advice = "off-by-answer" // it is switched off by the answer
 	OffSoonAdvice     Advice = "off-soon"      // it is switched off after the next question
 	ByHandAdvice      Advice = "by-hand"       // the program cannot switch it
-	MainsAdvice       Advice = "mains"         // what may be done to mains, and by whom
 	AllPowerAdvice    Advice = "all-power"     // adapter and battery are both off
 	PathAdvice        Advice = "path"          // why it is asked
 	PutRightAdvice    Advice = "put-right"     // it can still be

@@ -46,6 +46,8 @@ type (
 	}
 	// TrialLost: the connection was lost; the trial is taken again.
 	TrialLost struct{}
+	// TrialAgain: signals were lost; the trial is taken again.
+	TrialAgain struct{}
 	// Meanwhile tells of another zone that reported; Zone is nil for an address that
 	// the site does not have.
 	Meanwhile struct {
@@ -83,6 +85,8 @@ type (
 	LostMeanwhile struct{}
 	// NotConnected: the wait goes on when the connection is back.
 	NotConnected struct{}
+	// SignalsLost came faster than they could be written.
+	SignalsLost struct{ Signals int }
 	// ConnectedAgain: it is back.
 	ConnectedAgain struct{}
 )
@@ -146,6 +150,8 @@ func (Proved) Code() string            { return "notice/proved" }
 func (TrialShown) Code() string        { return "notice/trial-shown" }
 func (ChimeHeard) Code() string        { return "notice/chime-heard" }
 func (TrialLost) Code() string         { return "notice/trial-lost" }
+func (TrialAgain) Code() string        { return "notice/trial-again" }
+func (SignalsLost) Code() string       { return "notice/signals-lost" }
 func (Meanwhile) Code() string         { return "notice/meanwhile" }
 func (ZoneReports) Code() string       { return "notice/zone-reports" }
 func (ZoneGarbled) Code() string       { return "notice/zone-garbled" }
@@ -181,6 +187,8 @@ func (Proved) Weight() Weight            { return Aside }
 func (TrialShown) Weight() Weight        { return Aside }
 func (ChimeHeard) Weight() Weight        { return Aside }
 func (TrialLost) Weight() Weight         { return Aside }
+func (TrialAgain) Weight() Weight        { return Aside }
+func (SignalsLost) Weight() Weight       { return Alarm }
 func (Meanwhile) Weight() Weight         { return Aside }
 func (ZoneReports) Weight() Weight       { return Aside }
 func (ZoneGarbled) Weight() Weight       { return Aside }

@@ -36,9 +36,9 @@ type Line struct{}
 // Quantity is a quantity of a dimension with its unit, or the word that stands in its
 // place.
 type Quantity struct {
-	In      checks.Dimension
-	Instead Instead // NoWord for none
-	Least   *float64
+	In          checks.Dimension
+	Instead     Instead // NoWord for none
+	NotNegative bool
 }
 
 // Instead is a word that may be answered in place of a quantity.

@@ -215,6 +215,17 @@ func (w *Writer) encode(events []Event) (entries []Entry, lines []byte, head str
 	return entries, lines, head, nil
 }
 
+// Elapsed is an instant on the clock of entries' Elapsed: counted from the first entry
+// of this run, zero before there is one.
+func (w *Writer) Elapsed(at time.Time) time.Duration {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.begun.IsZero() {
+		return 0
+	}
+	return at.Sub(w.begun)
+}
+
 // Close ends the writing and lets the visit go.
 func (w *Writer) Close() error {
 	w.mu.Lock()

@@ -70,5 +70,5 @@ func (c Config) Source(s *site.Site, cl clock.Clock) (signal.Source, error) {
 	case "simulated":
 		return simulated.New(s, cl, c.Simulated)
 	}
-	return keyboard.New(cl), nil
+	return keyboard.New(), nil
 }

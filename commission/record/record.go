@@ -42,12 +42,13 @@ type Record struct {
 	onTrial *Outcome
 	run     int // of the last entry
 	cue     time.Duration
+	recent  recent
 }
 
 // Break is a pause of the visit, or a process that ended without one.
 type Break struct {
 	From, To time.Time
-	Why      string
+	Why      Stop // of a pause
 }
 
 // Loss is a time in which signals were lost.

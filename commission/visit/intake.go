@@ -1,11 +1,11 @@
 package visit
 
 import (
-	"fmt"
 	"strings"
 	"sync"
 	"time"
 
+	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 )
@@ -169,9 +169,9 @@ func (v *Visit) settle() error {
 }
 
 // overran tells how many signals were lost since the technician was told last.
-func (v *Visit) overran(r *record.Record, say func(string)) {
+func (v *Visit) overran(r *record.Record, say func(ask.Notice)) {
 	if n := r.Lost() - v.toldLost; n > 0 {
 		v.toldLost += n
-		say(fmt.Sprintf("   SIGNALS WERE LOST: %d came faster than the disk takes them. A trial that waited meanwhile does not count.", n))
+		say(ask.SignalsLost{Signals: n})
 	}
 }

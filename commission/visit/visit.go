@@ -16,17 +16,7 @@ import (
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
-	"loopwitness/commission/site"
 )
-
-// Bench is a simulated building: it does what a technician's hands would.
-type Bench interface {
-	Act(site.Point, record.Half)
-	Mains(on bool)
-	Restart()
-	Sounding(on bool)
-	Volts() float64
-}
 
 // Visit is one attendance in progress.
 type Visit struct {
@@ -34,6 +24,7 @@ type Visit struct {
 	source   signal.Source
 	clock    clock.Clock
 	tool     string
+	readers  []Reader
 
 	intake *intake // what has arrived and is not yet written
 
@@ -59,11 +50,20 @@ type Config struct {
 	Source   signal.Source
 	Clock    clock.Clock
 	Tool     string // name and version
+	// Readers are told every fact of the journal, in its order.
+	Readers []Reader
+}
+
+// Reader reads the journal as it grows.
+type Reader interface {
+	// Took is told of a fact once it is durable, and when it happened. Facts of
+	// earlier runs come first. It must neither wait nor call the visit.
+	Took(at time.Time, f record.Fact)
 }
 
 func newVisit(c Config, w *journal.Writer) *Visit {
-	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, journal: w, record: &record.Record{}, intake: newIntake(mostWaiting),
-		mu: make(lock, 1), changed: make(chan struct{}, 1)}
+	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, journal: w, record: &record.Record{},
+		intake: newIntake(mostWaiting), mu: make(lock, 1), changed: make(chan struct{}, 1)}
 	v.operator = attentive{c.Operator, v}
 	return v
 }
@@ -75,20 +75,22 @@ type attentive struct {
 	v *Visit
 }
 
-func (a attentive) Ask(ctx context.Context, q ask.Question) (string, error) {
+func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	before := a.outages()
 	answer, err := a.Operator.Ask(ctx, q)
 	if after := a.outages(); after > before {
-		a.Tell("   The connection to the controller was lost while you answered.")
+		a.Tell(ask.LostMeanwhile{})
 	}
-	_ = a.v.look(func(r *record.Record) { a.v.overran(r, func(text string) { a.Tell(text) }) }) // a failure is met at the next entry
+	lost := seen(a.v, func(r *record.Record) (lost []ask.Notice) {
+		a.v.overran(r, func(n ask.Notice) { lost = append(lost, n) })
+		return lost
+	})
+	a.Tell(lost...)
 	return answer, err
 }
 
 func (a attentive) outages() int {
-	n := 0
-	_ = a.v.look(func(r *record.Record) { n = len(r.Outages()) }) // a failure is met at the next entry
-	return n
+	return seen(a.v, func(r *record.Record) int { return len(r.Outages()) })
 }
 
 // Start begins a visit in a new journal. Close the Visit.
@@ -124,7 +126,10 @@ func Resume(c Config, path string) (*Visit, error) {
 	v := newVisit(c, w)
 	v.record, v.toldLost = folded, folded.Lost()
 	if recovered.Bytes > 0 {
-		c.Operator.Tell(fmt.Sprintf("The journal ended in an unfinished line (%d bytes), as after a power cut. It was set aside in %s; all whole entries are kept.", recovered.Bytes, recovered.File))
+		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, File: recovered.File})
+	}
+	if err := v.retell(contents.Entries); err != nil {
+		return nil, errors.Join(err, w.Close())
 	}
 	if err := v.add(record.Resumed{Tool: c.Tool}); err != nil {
 		return nil, errors.Join(err, w.Close())
@@ -179,12 +184,34 @@ func (v *Visit) writeAtOnce(some []arrival) error {
 		events[i] = journal.Event{At: a.at, Kind: a.fact.Kind(), Body: a.fact}
 	}
 	entries, err := v.journal.AppendAll(events)
-	for _, e := range entries {
-		if err = v.record.Take(e); err != nil {
+	for i, e := range entries {
+		if err := v.record.Take(e); err != nil {
 			return err
 		}
+		v.tell(some[i].at, some[i].fact)
 	}
 	return err
+}
+
+func (v *Visit) tell(at time.Time, f record.Fact) {
+	for _, r := range v.readers {
+		r.Took(at, f)
+	}
+}
+
+// retell tells the readers what happened in earlier runs.
+func (v *Visit) retell(entries []journal.Entry) error {
+	if len(v.readers) == 0 {
+		return nil
+	}
+	for _, e := range entries {
+		f, err := record.FactOf(e)
+		if err != nil {
+			return err
+		}
+		v.tell(e.At, f)
+	}
+	return nil
 }
 
 // fail ends the visit from another goroutine.
@@ -211,6 +238,13 @@ func (v *Visit) look(read func(*record.Record)) error {
 	err := v.write(v.intake.all())
 	read(v.record)
 	return err
+}
+
+// seen reads one thing of the record, with all that has arrived. Where writing that
+// fails, the next entry meets it.
+func seen[T any](v *Visit, read func(*record.Record) T) (is T) {
+	_ = v.look(func(r *record.Record) { is = read(r) })
+	return is
 }
 
 // recovered turns a panic of another goroutine into the end of the visit, so

@@ -101,7 +101,6 @@ var englishAdvice = map[ask.Advice]string{
 	ask.OffByAnswerAdvice: "It is switched off when you answer.",
 	ask.OffSoonAdvice:     "It is switched off again when you have answered the next question, and after a minute at the latest.",
 	ask.ByHandAdvice:      "You switch it on and off by hand: the program cannot.",
-	ask.MainsAdvice:       englishCautions[judge.CautionMains],
 	ask.AllPowerAdvice:    "Adapter and battery are both disconnected. " + englishCautions[judge.CautionMains],
 	ask.PathAdvice:        "Only then is it proved that reports leave the premises when mains fails.",
 	ask.PutRightAdvice:    "Go back if something of it can still be put right.",

@@ -33,6 +33,8 @@ func (l English) trialNotice(n ask.Notice) string {
 		return fmt.Sprintf("%s heard %.1f s after the cue. Bring the zone to rest again.", n.Output, n.After.Seconds())
 	case ask.TrialLost:
 		return "The connection to the controller was lost: this trial does not count. It is taken again."
+	case ask.TrialAgain:
+		return "This trial is taken again."
 	case ask.Meanwhile:
 		name := n.Address
 		if n.Zone != nil {
@@ -58,7 +60,9 @@ func (l English) trialNotice(n ask.Notice) string {
 }
 
 func (English) connectionNotice(n ask.Notice) string {
-	switch n.(type) {
+	switch n := n.(type) {
+	case ask.SignalsLost:
+		return fmt.Sprintf("SIGNALS WERE LOST: %d came faster than the disk takes them. A trial that waited meanwhile does not count.", n.Signals)
 	case ask.NoCue:
 		return "Not connected: no cue is given."
 	case ask.LostMeanwhile:

@@ -59,8 +59,7 @@ func New(c Config, by clock.Clock) *Controller { return &Controller{config: c, c
 // About describes the source. The broker's address is none of the
 // certificate's business; user and password are nobody's.
 func (c *Controller) About() signal.Listening {
-	return signal.Listening{Source: "the controller's messages over MQTT",
-		TimedBy: "by the computer, from the cue to the arrival of the message", UncertaintyNS: uncertainty.Nanoseconds()}
+	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds()}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten
@@ -114,12 +113,12 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 // only its own word counts.
 func (c *Controller) connectedAgain(client paho.Client, err error) {
 	for err != nil && client.IsConnectionOpen() {
-		c.to.Connection(signal.Connection{Up: false, Detail: err.Error()})
+		c.to.Connection(signal.Connection{Up: false, Why: signal.Broken, Detail: err.Error()})
 		c.pause(resubscribe)
 		err = c.subscribe(client)
 	}
 	if err == nil && c.config.Availability == nil {
-		c.to.Connection(signal.Connection{Up: true, Detail: "connected again"})
+		c.to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
 	}
 }
 
@@ -147,7 +146,7 @@ func (c *Controller) options() (*paho.ClientOptions, error) {
 	}
 	o.SetConnectionLostHandler(func(_ paho.Client, err error) {
 		if !c.closing.Load() {
-			c.to.Connection(signal.Connection{Up: false, Detail: err.Error()})
+			c.to.Connection(signal.Connection{Up: false, Why: signal.Broken, Detail: err.Error()})
 		}
 	})
 	return o, nil
@@ -214,9 +213,9 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 func (c *Controller) available(payload string, a *AvailabilityRule) {
 	switch payload {
 	case a.Online:
-		c.to.Connection(signal.Connection{Up: true, Detail: "the controller says that it is there"})
+		c.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
 	case a.Offline:
-		c.to.Connection(signal.Connection{Up: false, Detail: "the controller has left the broker"})
+		c.to.Connection(signal.Connection{Up: false, Why: signal.ControllerGone})
 	}
 }
 
