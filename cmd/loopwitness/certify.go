@@ -129,7 +129,7 @@ func writeCertificate(ctx context.Context, s streams, j job, name string, id *id
 	if err := os.Chmod(path, 0o644); err != nil { // it is to be handed out
 		return err
 	}
-	s.say("Certificate, %s, %s: %s", made.Assessment.Result, sealWords(by), path)
+	s.say("Certificate, %s, %s: %s", made.Assessment.Result(), sealWords(by), path)
 	return resultError(made.Assessment)
 }
 

@@ -114,7 +114,7 @@ func TestForeignFactsAreRefused(t *testing.T) {
 		"a voltage at a detector":      Reading{Step: "walk/1.1", Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V"},
 		"a voltage that was not typed": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "V", AsTyped: "2.1 V"},
 		"millivolts":                   Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "mV", AsTyped: "13.7 V"},
-		"a cue to a check":             Cue{"inspection/fixing", Operate},
+		"a cue to a check":             Cue{Step: "inspection/fixing", Half: Operate},
 		"a key twice":                  json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
 		"a key that nobody knows":      json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
 		"a text without end":           Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
@@ -127,12 +127,12 @@ func TestForeignFactsAreRefused(t *testing.T) {
 // A bad trial does not vanish behind a better one that was not begun anew, nor behind
 // an end that came too early.
 func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
-	operated := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
-	silent := append(operated, Cue{"walk/1.1", Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
-	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{"walk/1.1", Restore})...)
+	operated := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
+	silent := append(operated, Cue{Step: "walk/1.1", Half: Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
+	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{Step: "walk/1.1", Half: Restore})...)
 	assert.ErrorContains(t, err, "a cue to restore what was restored already")
 
-	early := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
+	early := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
 	r, err := told(t, openedHonestly(t, asItIs), early...)
 	require.NoError(t, err)
 	assert.Equal(t, Void, r.Find("walk/1.1").attempts[0].Operate.Judge().Verdict, "it had to stand for a while")

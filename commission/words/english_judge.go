@@ -33,6 +33,10 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 		return l.limits(p), true
 	case judge.Lack:
 		return l.lack(p), true
+	case Alike:
+		return string(p[0]) + " and " + string(p[1]), true
+	case OpenLoop:
+		return "open", true
 	case site.Limit:
 		return l.authority(p), true
 	case record.Verdict:
