@@ -34,7 +34,7 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 	t.Helper()
 	r := &Record{}
 	now := time.Duration(0)
-	for i, f := range append([]any{opened, signal.Listening{Source: "test", UncertaintyNS: 5e7}}, facts...) {
+	for i, f := range append([]any{opened, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}}, facts...) {
 		if d, is := f.(time.Duration); is {
 			now += d
 			continue

@@ -21,6 +21,7 @@ import (
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
+	"loopwitness/commission/words"
 )
 
 // disk is a journal's file in memory, with a sync that takes its time and fails on
@@ -188,7 +189,7 @@ func TestNothingIsOvertaken(t *testing.T) {
 			to.Connection(signal.Connection{Up: true})
 			to.Signal(active("z1"))
 		}()
-		_, _, err := v.cue(v.record.Find("walk/1.1"), record.Operate)
+		_, _, err := v.cue(v.record.Find("walk/1.1"), record.Operate, ask.Pressed{})
 		require.NoError(t, err)
 		assert.Equal(t, "opened 30×signal cue", kinds(d.kept(t)), "durable before anybody is told")
 		time.Sleep(time.Second)
@@ -233,12 +234,12 @@ func TestATrialEndsBehindWhatArrivedBefore(t *testing.T) {
 				d := &disk{}
 				v := b.on(t, d, "walk/1.1")
 				s := v.record.Find("walk/1.1")
-				trial, _, err := v.cue(s, record.Operate)
+				trial, _, err := v.cue(s, record.Operate, ask.Pressed{})
 				require.NoError(t, err)
 				time.Sleep(time.Second)
 				tc.arrives(receiver{v}, v)
 				time.Sleep(3 * time.Second)
-				end, err := v.endTrial(s, trial, tc.by)
+				end, err := v.endTrial(s, trial, tc.by, v.clock.Now())
 				require.NoError(t, err)
 				assert.Equal(t, tc.end, end)
 				require.NoError(t, v.settle())
@@ -264,7 +265,7 @@ func TestAStalledDiskLosesNoReport(t *testing.T) {
 		time.AfterFunc(14400*time.Millisecond, func() { d.set(func(d *disk) { d.slow = 2 * time.Second }) })
 		time.AfterFunc(15*time.Second, func() { d.set(func(d *disk) { d.slow = 0 }) })
 		require.NoError(t, v.Run(t.Context()), b.out.String())
-		line := judge.Assess(v.Record()).Detectors[0]
+		line := judge.Assess(v.Record()).Detectors()[0]
 		assert.Equal(t, record.Late, line.Verdict)
 		assert.Equal(t, 14900*time.Millisecond, line.Operated.Response)
 	})
@@ -323,7 +324,7 @@ func (o *flooding) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 	return o.Operator.Watch(ctx, w)
 }
 
-func (o *flooding) Ask(ctx context.Context, q ask.Question) (string, error) {
+func (o *flooding) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	o.now(q.ID)
 	time.Sleep(5 * time.Second)
 	return o.Operator.Ask(ctx, q)
@@ -348,7 +349,7 @@ func flood(d *disk, to signal.Receiver) {
 func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 	const flooded = 21 * time.Millisecond
 	once := func(a *judge.Assessment) bool {
-		return a.Detectors[0].Verdict == record.Proved && a.Detectors[0].Trials == 1
+		return a.Detectors()[0].Verdict == record.Proved && a.Detectors()[0].Trials == 1
 	}
 	for _, tc := range []struct {
 		step, watch, answers string
@@ -360,14 +361,14 @@ func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 		{"walk/1.1", "walk/1.1/restore", "", 23, 600*time.Millisecond - 108*time.Millisecond, once},
 		{"outputs/Bell/zone-1", "outputs/Bell/zone-1/heard", "  - {when: \"*/heard\", say: heard, after: 3 s}\n", 23,
 			420*time.Millisecond - 108*time.Millisecond, func(a *judge.Assessment) bool {
-				return a.Outputs[0].Verdict == record.Proved && a.Outputs[0].Heard == 3*time.Second
+				return a.Outputs()[0].Result == record.Works && a.Outputs()[0].Heard == 3*time.Second
 			}},
 		{"supply/cold-restart", "supply/cold-restart/wait", "  - {when: supply/cold-restart, say: restart}\n", 22, flooded,
 			func(a *judge.Assessment) bool {
-				return a.Restart.Verdict == record.Proved && a.Restart.Took == 20*time.Second
+				return a.Restart().Verdict == record.Proved && a.Restart().Took == 20*time.Second
 			}},
 		{"inspection/people-told", "inspection/people-told", "  - {when: inspection/people-told, say: done}\n", 22, flooded,
-			func(a *judge.Assessment) bool { return a.Checklist[0].Result() == record.Done }},
+			func(a *judge.Assessment) bool { return a.Checklist()[0].Result() == record.Done }},
 	} {
 		t.Run(tc.watch, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -405,8 +406,8 @@ func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 
 func limitations(a *judge.Assessment) string {
 	var all []string
-	for _, f := range a.Limitations {
-		all = append(all, f.Line())
+	for _, f := range a.Limitations() {
+		all = append(all, words.Line(words.English{}, f))
 	}
 	return strings.Join(all, "\n")
 }

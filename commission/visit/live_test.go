@@ -37,15 +37,11 @@ type timeline struct {
 }
 
 func (l *timeline) About() signal.Listening {
-	return signal.Listening{Source: "timeline", TimedBy: "test", UncertaintyNS: int64(50 * time.Millisecond)}
+	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(50 * time.Millisecond)}
 }
 
 func (l *timeline) Start(_ context.Context, to signal.Receiver) error { l.to = to; return nil }
 func (l *timeline) Close() error                                      { return nil }
-func (l *timeline) Mains(bool)                                        {}
-func (l *timeline) Restart()                                          {}
-func (l *timeline) Sounding(bool)                                     {}
-func (l *timeline) Volts() float64                                    { return 13 }
 func (l *timeline) CanEnergise(*site.Output) bool                     { return true }
 
 func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error {
@@ -68,9 +64,14 @@ func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error 
 	return ctx.Err()
 }
 
-func (l *timeline) Act(_ site.Point, half record.Half) {
+// Took plays what comes of a cue.
+func (l *timeline) Took(_ time.Time, f record.Fact) {
+	cue, is := f.(record.Cue)
+	if !is || cue.Step == programme.IDRestart {
+		return
+	}
 	events := l.restore
-	if half == record.Operate {
+	if cue.Half == record.Operate {
 		first, later, several := strings.Cut(l.operate, "|")
 		if events = first; several {
 			l.operate = later

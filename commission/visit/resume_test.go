@@ -20,6 +20,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 )
 
 func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buffer) visit.Config {
@@ -29,7 +30,7 @@ func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buff
 	require.NoError(t, err)
 	a, err := scripted.Read("answers.yaml", []byte(answers))
 	require.NoError(t, err)
-	return visit.Config{Operator: scripted.New(a, c, out), Source: source, Clock: c, Tool: "test"}
+	return simulated.Join(visit.Config{Operator: scripted.New(a, c, out, words.English{}), Source: source, Clock: c, Tool: "test"})
 }
 
 // wholeVisit runs a visit without a break and returns its site and journal.

@@ -68,18 +68,18 @@ func (v *Visit) cueLocked(s *record.Outcome, half record.Half, ready ask.Pressed
 	now := v.clock.Now()
 	given = now
 	c := record.Cue{Step: s.Step().ID, Half: half}
-	if !ready.At.IsZero() && ready.At.Before(now) {
-		given = ready.At
-		c.BeforeNS = now.Sub(given).Nanoseconds()
-	}
 	if !ready.At.IsZero() {
 		c.UncertaintyNS = ready.Uncertainty.Nanoseconds()
 	}
-	if err := v.write(v.intake.until(now)); err != nil {
-		return nil, given, nil, err
-	}
-	if refused := v.record.CueFits(v.journal.Elapsed(given)); refused != nil {
-		return nil, given, refused, nil
+	if !ready.At.IsZero() && ready.At.Before(now) {
+		given = ready.At
+		c.BeforeNS = now.Sub(given).Nanoseconds()
+		if err := v.write(v.intake.until(now)); err != nil {
+			return nil, given, nil, err
+		}
+		if refused := v.record.CueFits(v.journal.Elapsed(given)); refused != nil {
+			return nil, given, refused, nil
+		}
 	}
 	if err := v.addLocked(now, c); err != nil {
 		return nil, given, nil, err

@@ -26,7 +26,7 @@ func (English) ofTyped(p Phrase) (string, bool) {
 	case typed.Hint:
 		return englishHints[p], englishHints[p] != ""
 	case typed.Example:
-		return "for example " + p.Text, true
+		return "for example " + string(p), true
 	case typed.MeterShows:
 		return "the practice voltmeter shows " + p.Text, true
 	}

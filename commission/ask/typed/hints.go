@@ -26,13 +26,18 @@ const (
 	ArrowsMeaning   Hint = "arrows" // how a list is used
 )
 
-// What stands beside a question or a wait, with its arguments.
-type (
-	// Example of an answer.
-	Example struct{ Text string }
-	// MeterShows is what a simulated voltmeter shows.
-	MeterShows struct{ Text string }
+// Example is an example of what is typed.
+type Example string
+
+// Examples of what has a form of its own.
+const (
+	LevelExample     Example = "96 dB at 3 m over 55 dB class 2"
+	ConductorExample Example = "22 AWG, 0.22 mm2"
+	DateExample      Example = "2027-03-01"
 )
+
+// MeterShows is what a simulated voltmeter shows.
+type MeterShows struct{ Text string }
 
 // Code names the hint.
 func (h Hint) Code() string     { return "typed/" + string(h) }
@@ -44,7 +49,7 @@ func hints(q ask.Question) []ask.Phrase {
 	var hints []ask.Phrase
 	switch t := q.Takes.(type) {
 	case ask.Quantity:
-		hints = append(hints, Example{t.In.Examples})
+		hints = append(hints, Example(t.In.Examples))
 		switch t.Instead {
 		case ask.NotMeasured:
 			hints = append(hints, NotMeasuredHint)
@@ -52,14 +57,14 @@ func hints(q ask.Question) []ask.Phrase {
 			hints = append(hints, OpenLoopHint)
 		}
 	case ask.SoundLevel:
-		hints = append(hints, Example{"96 dB at 3 m over 55 dB class 2"})
+		hints = append(hints, LevelExample)
 	case ask.Conductor:
-		hints = append(hints, Example{"22 AWG, 0.22 mm2"})
+		hints = append(hints, ConductorExample)
 	case ask.Date:
-		hints = append(hints, Example{"2027-03-01"})
+		hints = append(hints, DateExample)
 	case ask.Names:
 		if len(t.Of) > 0 {
-			hints = append(hints, Example{t.Of[len(t.Of)-1]})
+			hints = append(hints, Example(t.Of[len(t.Of)-1]))
 		}
 	case ask.Signature:
 		hints = append(hints, FileHint)
