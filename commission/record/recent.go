@@ -1,6 +1,7 @@
 package record
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -78,16 +79,22 @@ func (q *recent) stateAt(given time.Duration, included bool, address string, now
 	return now[address]
 }
 
+// StateThen is what was known of an address at an instant of this run, counted from its
+// first entry, as far as that is kept.
+func (r *Record) StateThen(given time.Duration, address string) signal.State {
+	return r.recent.stateAt(given, true, address, r.states)
+}
+
 // CueFits tells why a cue that was given at an instant of this run, counted from its
-// first entry, cannot be taken any more. Errors wrap ErrNoSense.
+// first entry, cannot be taken any more.
 func (r *Record) CueFits(given time.Duration) error {
 	switch {
 	case given < 0:
-		return fmt.Errorf("%w: a cue from before this run", ErrNoSense)
+		return errors.New("it is from before this run")
 	case given < r.recent.trialEnded:
-		return fmt.Errorf("%w: a cue from before the end of an earlier trial", ErrNoSense)
+		return errors.New("it is from before the end of an earlier trial")
 	case r.recent.dropped && given <= r.recent.reach:
-		return fmt.Errorf("%w: a cue so old that the signals after it are no longer known", ErrNoSense)
+		return errors.New("it is so old that the signals after it are no longer known")
 	}
 	return nil
 }
@@ -100,11 +107,14 @@ func (r *Record) given(e journal.Entry, c Cue) (time.Duration, error) {
 	if c.BeforeNS == 0 {
 		return e.Elapsed, nil
 	}
-	if time.Duration(c.BeforeNS) > e.Elapsed {
-		return 0, r.CueFits(-1)
+	given := time.Duration(-1)
+	if time.Duration(c.BeforeNS) <= e.Elapsed {
+		given = e.Elapsed - time.Duration(c.BeforeNS)
 	}
-	given := e.Elapsed - time.Duration(c.BeforeNS)
-	return given, r.CueFits(given)
+	if err := r.CueFits(given); err != nil {
+		return 0, fmt.Errorf("%w: a cue cannot be taken: %w", ErrNoSense, err)
+	}
+	return given, nil
 }
 
 // combined is the uncertainty of a time between two instants (JCGM 100, 5.1.2).

@@ -37,7 +37,7 @@ func (v *Visit) ready(ctx context.Context, s *record.Outcome) (ask.Pressed, erro
 		switch {
 		case !v.connected():
 			v.operator.Tell(ask.NoCue{})
-		case v.stateOf(s) == signal.Active && !warned:
+		case v.stateOf(s, pressed.At) == signal.Active && !warned:
 			v.operator.Tell(ask.StillActive{})
 			warned = true
 		default:
@@ -87,13 +87,18 @@ func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	return v.add(fact)
 }
 
-// stateOf is the last known state of a detector's zone.
-func (v *Visit) stateOf(s *record.Outcome) signal.State {
+// stateOf is what was known of a detector's zone at an instant; a zero one stands for
+// now.
+func (v *Visit) stateOf(s *record.Outcome, at time.Time) signal.State {
 	return seen(v, func(r *record.Record) signal.State {
-		if z := r.Site().Zone(s.Step().Zone); z != nil {
+		z := r.Site().Zone(s.Step().Zone)
+		switch {
+		case z == nil:
+			return signal.Unknown
+		case at.IsZero():
 			return r.StateOf(z.Address)
 		}
-		return signal.Unknown
+		return r.StateThen(v.journal.Elapsed(at), z.Address)
 	})
 }
 

@@ -23,9 +23,11 @@ import (
 	"loopwitness/commission/words"
 )
 
+var benchMorning = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
+
 func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buffer) visit.Config {
 	t.Helper()
-	c := clock.NewSimulated(time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
+	c := clock.NewSimulated(benchMorning)
 	source, err := simulated.New(s, c, simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}})
 	require.NoError(t, err)
 	a, err := scripted.Read("answers.yaml", []byte(answers))
