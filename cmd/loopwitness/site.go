@@ -6,6 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/job"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/site"
 )
@@ -26,12 +28,12 @@ func newSiteCheck(s streams) *cobra.Command {
 			"what can be computed before the visit: current budget, standby, voltage at each powered detector, loop readings.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			j := job{dir}
-			st, err := j.site()
+			f := job.At(dir)
+			st, err := f.Site()
 			if err != nil {
-				return err
+				return advised(f, err)
 			}
-			if _, err := j.source(st, nil); err != nil {
+			if _, err := f.Source(st, clock.Real{}); err != nil {
 				return err
 			}
 			s.say("%s: %d zones, %d detectors, %d outputs; nothing is wrong with the files.", screen.Clean(st.Premises.Name), len(st.Zones), st.Detectors(), len(st.Outputs))
@@ -53,9 +55,10 @@ func newSiteShow(s streams) *cobra.Command {
 		Short: "Show the zone schedule as a table",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			st, err := job{dir}.site()
+			f := job.At(dir)
+			st, err := f.Site()
 			if err != nil {
-				return err
+				return advised(f, err)
 			}
 			return showSite(s, st)
 		},

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/ask/terminal"
+	"loopwitness/commission/job"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/screen"
@@ -49,30 +50,29 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		}
 		return errors.New("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
 	}
-	j := job{o.job}
+	f := job.At(o.job)
 	c := clock.Real{}
-	st, err := j.site()
+	st, err := f.Site()
 	if err != nil {
-		return err
+		return advised(f, err)
 	}
 	config, err := s.config(o.answers, c)
 	if err != nil {
 		return err
 	}
-	if config.Source, err = j.source(st, c); err != nil {
+	if config.Source, err = f.Source(st, c); err != nil {
 		return err
 	}
-	name := j.newVisitName(kind, c.Now())
-	opened, err := j.open(st, kind, name)
+	of, opened, err := f.New(st, kind, c.Now())
+	if err != nil {
+		return advised(f, err)
+	}
+	v, err := visit.Start(config, of.Journal(), opened)
 	if err != nil {
 		return err
 	}
-	v, err := visit.Start(config, j.journal(name), opened)
-	if err != nil {
-		return err
-	}
-	s.say("Visit %s begun: %d steps, %d detectors.", name, len(opened.Programme), st.Detectors())
-	return s.attend(ctx, v, j, name)
+	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(opened.Programme), st.Detectors())
+	return s.attend(ctx, v, f, of.Name)
 }
 
 // config is what a visit needs, but for its source.
@@ -82,12 +82,12 @@ func (s streams) config(answers string, c clock.Clock) (visit.Config, error) {
 }
 
 // attend runs a visit to its end or pause and says what to do next.
-func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string) error {
+func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name string) error {
 	err := v.Run(ctx)
 	r := v.Record()
 	closed := v.Close()
 	if err != nil {
-		resume := j.command("visit resume --visit " + name)
+		resume := command(f, "visit resume --visit "+name)
 		if errors.Is(err, visit.ErrPaused) || errors.Is(err, context.Canceled) {
 			s.say("")
 			s.wrapped("Paused; nothing is lost. Go on at the same step with:")
@@ -103,7 +103,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, j job, name string)
 	s.say("")
 	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result))
 	s.wrapped("Write its certificate with:")
-	s.say("   %s", j.command("certify --visit "+name))
+	s.say("   %s", command(f, "certify --visit "+name))
 	return resultError(a)
 }
 
@@ -131,16 +131,13 @@ func newVisitResume(s streams) *cobra.Command {
 }
 
 func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
-	j := job{o.job}
+	f := job.At(o.job)
 	c := clock.Real{}
-	if o.name == "" {
-		name, err := j.unfinished()
-		if err != nil {
-			return err
-		}
-		o.name = name
+	of, err := goesOn(f, o.name)
+	if err != nil {
+		return advised(f, err)
 	}
-	_, r, err := j.record(o.name)
+	r, err := of.Record()
 	if err != nil {
 		return err
 	}
@@ -149,15 +146,23 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	// The site is the one that the visit began with, whatever became of the file.
-	if config.Source, err = j.source(r.Site(), c); err != nil {
+	if config.Source, err = f.Source(r.Site(), c); err != nil {
 		return err
 	}
-	v, err := visit.Resume(config, j.journal(o.name))
+	v, err := visit.Resume(config, of.Journal())
 	if err != nil {
 		return err
 	}
-	s.say("Visit %s goes on.", o.name)
-	return s.attend(ctx, v, j, o.name)
+	s.say("Visit %s goes on.", of.Name)
+	return s.attend(ctx, v, f, of.Name)
+}
+
+// goesOn is the visit of that name, or the newest unfinished one.
+func goesOn(f job.Folder, name string) (job.Visit, error) {
+	if name == "" {
+		return f.Unfinished()
+	}
+	return f.Visit(name)
 }
 
 func newVisitShow(s streams) *cobra.Command {
@@ -169,9 +174,9 @@ func newVisitShow(s streams) *cobra.Command {
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if list {
-				return listVisits(s, job{o.job})
+				return listVisits(s, job.At(o.job))
 			}
-			return showVisit(s, job{o.job}, o.name)
+			return showVisit(s, job.At(o.job), o.name)
 		},
 	}
 	jobFlag(cmd, &o.job)
@@ -180,20 +185,20 @@ func newVisitShow(s streams) *cobra.Command {
 	return cmd
 }
 
-func listVisits(s streams, j job) error {
-	names, err := j.visits()
+func listVisits(s streams, f job.Folder) error {
+	visits, err := f.Visits()
 	if err != nil {
 		return err
 	}
 	rows := [][]string{{"Visit", "Begun", "Open steps", "Result so far"}}
-	for _, name := range names {
-		_, r, err := j.record(name)
+	for _, v := range visits {
+		r, err := v.Record()
 		if err != nil { // one that cannot be read must not hide the others
-			rows = append(rows, []string{name, "–", "–", "cannot be read; see visit show --visit " + name})
+			rows = append(rows, []string{v.Name, "–", "–", "cannot be read; see visit show --visit " + v.Name})
 			continue
 		}
 		_, open := r.Count("")
-		rows = append(rows, []string{name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result)})
+		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result)})
 	}
 	return s.table(rows)
 }
@@ -228,13 +233,17 @@ func (s streams) width() int {
 	return widest
 }
 
-func showVisit(s streams, j job, name string) error {
-	name, r, err := j.record(name)
+func showVisit(s streams, f job.Folder, name string) error {
+	v, err := f.Visit(name)
+	if err != nil {
+		return advised(f, err)
+	}
+	r, err := v.Record()
 	if err != nil {
 		return err
 	}
 	a := judge.Assess(r)
-	s.say("Visit %s, %s, begun %s, %d entries", name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
+	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
 	all, open := r.Count("")
 	s.say("Result so far: %s; %d of %d steps open\n", a.Result, open, all)
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
