@@ -6,7 +6,11 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
+
+// english is the language of the commands.
+var english = words.English{}
 
 // showDesign prints what can be computed before the visit, and what to change.
 func showDesign(s streams, st *site.Site) error {
@@ -15,16 +19,17 @@ func showDesign(s streams, st *site.Site) error {
 	rows := [][]string{{"Computed", "Result", "Limit", "Verdict"}}
 	var notes []string
 	for _, c := range judge.Design(st) {
-		if c.Missing != "" {
-			rows = append(rows, []string{c.About, "–", "–", "–"})
-			notes = append(notes, c.About+": "+c.Missing)
+		row := english.Computed(c)
+		if row.Missing != "" {
+			rows = append(rows, []string{row.About, "–", "–", "–"})
+			notes = append(notes, row.About+": "+row.Missing)
 			continue
 		}
-		rows = append(rows, []string{c.About, c.Result, c.Limit, string(c.Verdict)})
-		notes = append(notes, fmt.Sprintf("%s: %s; %s", c.About, c.Inputs, c.Formula))
+		rows = append(rows, []string{row.About, row.Result, row.Limit, string(c.Verdict)})
+		notes = append(notes, fmt.Sprintf("%s: %s; %s", row.About, row.Inputs, row.Formula))
 		if c.Verdict == checks.Fail {
 			failed = true
-			notes = append(notes, "   CHANGE "+c.Change)
+			notes = append(notes, "   CHANGE "+row.Change)
 		}
 	}
 	if err := s.wideTable(rows, 40); err != nil {
@@ -47,24 +52,23 @@ func showDesign(s streams, st *site.Site) error {
 func showLoops(s streams, st *site.Site) error {
 	s.say("\nReadings at the terminals, cable left out, resistors within 5 %%:")
 	rows := [][]string{{"Zone", "Normal", "One active", "Shorted", "Cut", "Not told apart"}}
-	change := ""
+	change := false
 	for i := range st.Zones {
 		z := &st.Zones[i]
 		loop, err := judge.ExpectedLoop(z)
 		if err != nil {
 			return err
 		}
-		if loop.Change != "" {
-			change = loop.Change
-		}
-		rows = append(rows, []string{fmt.Sprintf("%d %s", z.Number, z.Name), loop.Normal, loop.Active, loop.Shorted, loop.Cut, loop.Overlaps})
+		change = change || len(loop.Alike) > 0
+		rows = append(rows, append([]string{fmt.Sprintf("%d %s", z.Number, z.Name)}, words.LoopCells(english, loop)...))
 	}
 	if err := s.table(rows); err != nil {
 		return err
 	}
-	if change != "" {
+	if change {
 		s.say("")
-		s.wrapped("CHANGE where states are not told apart: " + change)
+		s.wrapped("CHANGE where states are not told apart: a resistor at the end of the line and one at each contact would " +
+			"tell all four states apart, if the controller can read them")
 	}
 	return nil
 }

@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 )
 
 func newVisit(s streams) *cobra.Command {
@@ -101,7 +102,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 	}
 	a := judge.Assess(r)
 	s.say("")
-	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result))
+	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result()))
 	s.wrapped("Write its certificate with:")
 	s.say("   %s", command(f, "certify --visit "+name))
 	return resultError(a)
@@ -109,7 +110,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 
 // resultError gives an unsatisfactory result its exit code; it was printed.
 func resultError(a *judge.Assessment) error {
-	if a.Result == judge.Unsatisfactory {
+	if a.Result() == judge.Unsatisfactory {
 		return told{errUnsatisfactory}
 	}
 	return nil
@@ -198,7 +199,7 @@ func listVisits(s streams, f job.Folder) error {
 			continue
 		}
 		_, open := r.Count("")
-		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result)})
+		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result())})
 	}
 	return s.table(rows)
 }
@@ -245,20 +246,20 @@ func showVisit(s streams, f job.Folder, name string) error {
 	a := judge.Assess(r)
 	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
 	all, open := r.Count("")
-	s.say("Result so far: %s; %d of %d steps open\n", a.Result, open, all)
+	s.say("Result so far: %s; %d of %d steps open\n", a.Result(), open, all)
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
-	for _, d := range a.Detectors {
-		rows = append(rows, []string{string(d.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),
+	for _, d := range a.Detectors() {
+		rows = append(rows, []string{string(d.Name.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),
 			timeOf(d.Operated), timeOf(d.Restored), fmt.Sprint(d.Trials), string(d.Verdict)})
 	}
 	if err := s.table(rows); err != nil {
 		return err
 	}
-	for _, f := range append(slices.Clone(a.Findings), a.Limitations...) {
-		s.wrapped(f.Line())
+	for _, f := range append(slices.Clone(a.Findings()), a.Limitations()...) {
+		s.wrapped(words.Line(english, f))
 	}
 	if next := r.Next(); next != nil {
-		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(r.Title(next.Step())))
+		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(english.Say(programme.NameOf(r.Site(), next.Step()))))
 	}
 	return nil
 }

@@ -1,7 +1,9 @@
+// Package judge says what a record proves and what it does not. It makes no sentence:
+// findings, computed rows and cautions are codes with arguments. Nothing of it is
+// stored where it can be computed again.
 package judge
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -11,7 +13,11 @@ import (
 	"loopwitness/commission/site"
 )
 
-// Overall is the result of a visit in words.
+// Rules numbers the rules of judging. It rises with any change that gives a verdict,
+// a finding or a computed number another outcome for the same record.
+const Rules = 1
+
+// Overall is the result of a visit.
 type Overall string
 
 // The overall results.
@@ -21,73 +27,87 @@ const (
 	Unsatisfactory  Overall = "unsatisfactory"
 )
 
+// Code names the result.
+func (o Overall) Code() string { return string(o) }
+
 // proofConfidence is that of the bound on the reporting probability.
 const proofConfidence = 0.95
 
-// Assessment is what a record proves and what it does not. It is recomputed
-// from the record and stored nowhere.
+// Assessment is what a record proves and what it does not. It is recomputed from the
+// record, and is not changed afterwards: its lists are given out as copies.
 type Assessment struct {
-	Record      *record.Record
-	Result      Overall
-	Detectors   []DetectorLine // of the walk-test
-	OnStandby   []DetectorLine // proved again while mains was removed
-	Readings    []ReadingLine
-	Outputs     []OutputLine
-	Restart     *RestartLine
-	Checklist   []*record.Outcome
-	Computed    []Computed // from the site file, then from the readings
-	Findings    []Finding  // that make the result unsatisfactory
-	Limitations []Finding
-	Counts      map[record.Verdict]int // of the walk-test's detectors
-	Responses   []float64              // s, of the detectors' last trials, rising
-	Summary     Summary
-	Proof       Proof
-	Cautions    []string
+	record      *record.Record
+	result      Overall
+	detectors   []DetectorLine // of the walk-test
+	onStandby   []DetectorLine // proved again while mains was removed
+	readings    []ReadingLine
+	outputs     []OutputLine
+	restart     *RestartLine
+	checklist   []*record.Outcome
+	computed    []Computed // from the site file, then from the readings
+	findings    []Finding  // that make the result unsatisfactory
+	limitations []Finding
+	counts      map[record.Verdict]int // of the walk-test's detectors
+	responses   []float64              // s, of the detectors' last trials, rising
+	summary     Summary
+	proof       Proof
+	cautions    []Caution
 
 	stuckTold map[string]bool // while findings are listed
 }
 
 // DetectorLine is what was shown of one detector.
 type DetectorLine struct {
-	Point    site.Point
+	Name     programme.DetectorName
 	Zone     *site.Zone
 	Detector *site.Detector
-	Step     *record.Outcome
+	Outcome  *record.Outcome
 	Verdict  record.Verdict
 	Trials   int              // complete attempts
 	Operated record.Judgement // of the last complete attempt
 	Restored record.Judgement // Void if it was not asked for
-	Remarks  []string
+	Remarks  []string         // as typed
 }
 
 // ReadingLine is a voltage and what it was held against.
 type ReadingLine struct {
-	Step     *record.Outcome
+	Outcome  *record.Outcome
 	Reading  *record.Taken // nil if not taken
-	Lower    site.Limit
-	Upper    *site.Limit
+	Limit    Range
 	Decision checks.Decision
 	Taken    bool
 	// Uncertainty is the meter's and the last digit's that was typed, combined
 	// (JCGM 100), expanded; zero if the meter's was not stated.
 	Uncertainty float64
-	Void        string        // why the reading shows nothing, if it does not
+	Void        Misplaced     // why the reading shows nothing, "" if it does
 	After       time.Duration // after mains was removed
 }
 
+// Range is what a voltage is held against; Upper is nil where only a lower limit
+// counts.
+type Range struct {
+	Lower site.Limit  `json:"lower"`
+	Upper *site.Limit `json:"upper,omitempty"`
+}
+
+// Code names it.
+func (Range) Code() string { return "range" }
+
 // OutputLine is what was shown of an output, or of a chime with one zone.
 type OutputLine struct {
-	Step    *record.Outcome
+	Outcome *record.Outcome
 	Output  *site.Output
-	Verdict record.Verdict // Proved, Silent (it does not work), NotTested
+	Result  record.Result // Works, Fails or LeftOut
 	Heard   time.Duration
 	Report  time.Duration // of the zone that the chime follows
-	Remarks []string
+	Trials  int           // of a chime
+	Missed  int           // of them, before the last
+	Remarks []string      // as typed
 }
 
 // RestartLine is the cold restart.
 type RestartLine struct {
-	Step    *record.Outcome
+	Outcome *record.Outcome
 	Tested  bool
 	Took    time.Duration
 	Verdict record.Verdict
@@ -97,8 +117,7 @@ type RestartLine struct {
 // Summary of the response times, in seconds; N zero when there are none.
 type Summary struct {
 	checks.Times
-	Limit             float64
-	Source            string
+	Limit             site.Limit
 	UncertaintySecond float64
 }
 
@@ -111,60 +130,59 @@ type Proof struct {
 	Confidence           float64
 }
 
-// Finding is a defect or a limitation.
-type Finding struct {
-	ID    string // F1, L1
-	About string
-	Text  string
-	Step  string
-}
-
-// Line is the finding as one sentence for a list.
-func (f Finding) Line() string { return f.ID + " " + f.About + ": " + f.Text }
-
 // Assess judges a record. It is a pure function.
 func Assess(r *record.Record) *Assessment {
-	a := &Assessment{Record: r, Counts: map[record.Verdict]int{}, stuckTold: map[string]bool{}}
+	a := &Assessment{record: r, counts: map[record.Verdict]int{}, stuckTold: map[string]bool{}}
 	for _, s := range r.Outcomes() {
 		switch s.Step().Kind {
 		case programme.StepDetector:
 			line := detectorLine(r, s)
 			if s.Step().Stage == programme.StageWalkTest {
-				a.Detectors = append(a.Detectors, line)
-				a.Counts[line.Verdict]++
+				a.detectors = append(a.detectors, line)
+				a.counts[line.Verdict]++
 			} else {
-				a.OnStandby = append(a.OnStandby, line)
+				a.onStandby = append(a.onStandby, line)
 			}
 		case programme.StepReading:
-			a.Readings = append(a.Readings, readingLine(r, s))
+			a.readings = append(a.readings, readingLine(r, s))
 		case programme.StepOutput, programme.StepChime:
-			a.Outputs = append(a.Outputs, outputLine(r, s))
+			a.outputs = append(a.outputs, outputLine(r, s))
 		case programme.StepRestart:
-			a.Restart = restartLine(r, s)
+			a.restart = restartLine(r, s)
 		case programme.StepCheck:
-			a.Checklist = append(a.Checklist, s)
+			a.checklist = append(a.checklist, s)
 		}
 	}
 	a.summarise()
 	a.prove()
-	a.Computed = append(Design(r.Site()), measured(a)...)
+	a.computed = append(Design(r.Site()), measured(a)...)
 	a.find()
-	a.Cautions = Cautions(r.Site())
+	a.cautions = cautionsOf(r.Site())
 	switch {
-	case len(a.Findings) > 0:
-		a.Result = Unsatisfactory
-	case len(a.Limitations) > 0:
-		a.Result = WithLimitations
+	case len(a.findings) > 0:
+		a.result = Unsatisfactory
+	case len(a.limitations) > 0:
+		a.result = WithLimitations
 	default:
-		a.Result = Satisfactory
+		a.result = Satisfactory
 	}
 	return a
 }
 
+// remarksOf are the notes about a step and the remark of its answer.
+func remarksOf(s *record.Outcome) []string {
+	remarks := s.Notes()
+	if s.Remark() != "" {
+		remarks = append(remarks, s.Remark())
+	}
+	return remarks
+}
+
 func detectorLine(r *record.Record, s *record.Outcome) DetectorLine {
 	z, d, _ := r.Site().Find(s.Step().Point) // Fold has checked the point
-	line := DetectorLine{Point: s.Step().Point, Zone: z, Detector: d, Step: s, Verdict: record.NotTested,
-		Trials: len(s.Tried()), Operated: record.Judgement{Verdict: record.Void}, Restored: record.Judgement{Verdict: record.Void}}
+	line := DetectorLine{Name: *programme.NameOf(r.Site(), s.Step()).Detector, Zone: z, Detector: d, Outcome: s,
+		Verdict: record.NotTested, Trials: len(s.Tried()), Remarks: remarksOf(s),
+		Operated: record.Judgement{Verdict: record.Void}, Restored: record.Judgement{Verdict: record.Void}}
 	if last := s.Last(); last != nil {
 		line.Verdict = last.Verdict()
 		line.Operated = last.Operate.Judge()
@@ -172,28 +190,24 @@ func detectorLine(r *record.Record, s *record.Outcome) DetectorLine {
 			line.Restored = last.Restore.Judge()
 		}
 	}
-	line.Remarks = append(line.Remarks, s.Notes()...)
-	if s.Remark() != "" {
-		line.Remarks = append(line.Remarks, s.Remark())
-	}
 	return line
 }
 
 func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	l := r.Site().Limits
-	line := ReadingLine{Step: s, Reading: s.Reading(record.VoltageReading), Lower: l.Standby, After: s.Step().After()}
+	line := ReadingLine{Outcome: s, Reading: s.Reading(record.VoltageReading), Limit: Range{Lower: l.Standby}, After: s.Step().After()}
 	switch {
 	case s.Step().ID == programme.IDMainsPresent || s.Step().ID == programme.IDMainsBack:
-		line.Lower, line.Upper = l.MainsLower, &l.MainsUpper
+		line.Limit = Range{l.MainsLower, &l.MainsUpper}
 	case s.Step().Load:
-		line.Lower = l.AlarmLoad
+		line.Limit.Lower = l.AlarmLoad
 	}
 	if line.Reading == nil || s.Result() == record.LeftOut {
 		return line
 	}
-	in := checks.AtLeast(line.Lower.SI)
-	if line.Upper != nil {
-		in.Upper = line.Upper.SI
+	in := checks.AtLeast(line.Limit.Lower.SI)
+	if line.Limit.Upper != nil {
+		in.Upper = line.Limit.Upper.SI
 	}
 	if line.Void = misplaced(s.Step(), line.Reading); line.Void != "" {
 		return line
@@ -210,129 +224,107 @@ func combined(r *record.Taken) float64 {
 	if r.Uncertainty == 0 {
 		return 0
 	}
-	digit, _ := checks.FromResolution(checks.Voltage.Resolution(checks.Quantity{SI: r.Value, Text: r.AsTyped})) // not negative
+	resolution := checks.Voltage.Resolution(checks.Quantity{SI: r.Value, Text: r.AsTyped})
+	digit, _ := checks.FromResolution(resolution) // not negative
 	u, _, _ := checks.Combined(checks.Contribution{Standard: r.Uncertainty / 2}, checks.Contribution{Standard: digit})
 	return 2 * u
 }
 
 // misplaced says why a reading does not show what its step asks for, "" if it
 // does.
-func misplaced(s programme.Step, r *record.Taken) string {
+func misplaced(s programme.Step, r *record.Taken) Misplaced {
 	switch {
 	case s.OnStandby() && !r.WhileOff:
-		return "read while mains was present"
+		return WithMains
 	case !s.OnStandby() && r.WhileOff:
-		return "read while mains was removed"
+		return WithoutMains
 	case s.Load && !r.Loaded:
-		return "read while " + s.Output + " was off"
+		return OutputOff
 	}
 	return ""
 }
 
 func outputLine(r *record.Record, s *record.Outcome) OutputLine {
-	line := OutputLine{Step: s, Output: r.Site().Output(s.Step().Output), Verdict: record.NotTested}
-	line.Remarks = append(line.Remarks, s.Notes()...)
-	if s.Remark() != "" {
-		line.Remarks = append(line.Remarks, s.Remark())
-	}
+	line := OutputLine{Outcome: s, Output: r.Site().Output(s.Step().Output), Result: record.LeftOut, Remarks: remarksOf(s)}
 	switch s.Result() {
-	case record.Works:
-		line.Verdict = record.Proved
-	case record.Fails:
-		line.Verdict = record.Silent
+	case record.Works, record.Fails:
+		line.Result = s.Result()
 	}
 	if t := s.LastEnded(); t != nil && s.Step().Kind == programme.StepChime {
-		line.judgeChime(t)
-		line.Remarks = append(line.Remarks, notHeardBefore(s)...)
-	}
-	for _, a := range s.Earlier() {
-		line.Remarks = append(line.Remarks, "before: "+because(string(a.Result), a.Remark))
+		line.judgeChime(s, t)
 	}
 	return line
 }
 
-// notHeardBefore tells of the trials of a chime before the last.
-func notHeardBefore(s *record.Outcome) []string {
-	trials, missed := 0, 0
+// judgeChime takes the last time that the followed zone was opened, and counts the
+// trials before it that were not heard.
+func (l *OutputLine) judgeChime(s *record.Outcome, last *record.Trial) {
+	if j := last.Judge(); j.Answered() {
+		l.Report = j.Response
+	}
+	l.Result = record.Fails
+	if last.EndedBy() == record.ByHeard {
+		l.Result, l.Heard = record.Works, last.Ended()
+	}
 	for _, a := range s.Attempts() {
 		if by := a.Operate.EndedBy(); by != "" && !by.Void() {
-			trials++
+			l.Trials++
 			if by != record.ByHeard {
-				missed++
+				l.Missed++
 			}
 		}
 	}
-	if s.LastEnded().EndedBy() != record.ByHeard {
-		missed--
-	}
-	if missed < 1 {
-		return nil
-	}
-	return []string{fmt.Sprintf("trial %d; before: not heard in %d", trials, missed)}
-}
-
-// judgeChime takes the last time that the followed zone was opened.
-func (l *OutputLine) judgeChime(t *record.Trial) {
-	if j := t.Judge(); j.Answered() {
-		l.Report = j.Response
-	}
-	switch t.EndedBy() {
-	case record.ByHeard:
-		l.Verdict, l.Heard = record.Proved, t.Ended()
-	case record.BySilent, record.ByTime:
-		l.Verdict = record.Silent
+	if l.Result == record.Fails {
+		l.Missed--
 	}
 }
 
 func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
-	line := &RestartLine{Step: s, Verdict: record.NotTested, Limit: r.Site().Limits.ColdRestart}
+	line := &RestartLine{Outcome: s, Verdict: record.NotTested, Limit: r.Site().Limits.ColdRestart}
 	last := s.LastEnded()
 	if last == nil {
 		return line
 	}
-	line.Tested = true
-	if heard := last.Heard(); len(heard) > 0 {
-		line.Took, line.Verdict = heard[0].Since, record.Proved
-		d, err := checks.Decide(line.Took.Seconds(), last.Rules().Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
-		switch {
-		case err != nil || d.Verdict == checks.Fail:
-			line.Verdict = record.Late
-		case d.Verdict == checks.Undecided:
-			line.Verdict = record.Undecided
-		}
-	} else {
-		line.Verdict = record.Silent
+	line.Tested, line.Verdict = true, record.Silent
+	heard := last.Heard()
+	if len(heard) == 0 {
+		return line
+	}
+	line.Took, line.Verdict = heard[0].Since, record.Proved
+	d, err := checks.Decide(line.Took.Seconds(), last.Rules().Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
+	switch {
+	case err != nil || d.Verdict == checks.Fail:
+		line.Verdict = record.Late
+	case d.Verdict == checks.Undecided:
+		line.Verdict = record.Undecided
 	}
 	return line
 }
 
 func (a *Assessment) summarise() {
-	for _, d := range a.Detectors {
+	for _, d := range a.detectors {
 		if d.Operated.Answered() {
-			a.Responses = append(a.Responses, d.Operated.Response.Seconds())
+			a.responses = append(a.responses, d.Operated.Response.Seconds())
 		}
 	}
-	slices.Sort(a.Responses)
-	limit := a.Record.Site().Limits.Response
-	a.Summary = Summary{Limit: limit.SI, Source: limit.Source,
-		UncertaintySecond: time.Duration(a.Record.Listening().UncertaintyNS).Seconds()}
-	a.Summary.Times, _ = checks.Summarise(a.Responses) // none: N stays zero
+	slices.Sort(a.responses)
+	a.summary = Summary{Limit: a.record.Site().Limits.Response,
+		UncertaintySecond: time.Duration(a.record.Listening().UncertaintyNS).Seconds()}
+	a.summary.Times, _ = checks.Summarise(a.responses) // none: N stays zero
 }
 
 // prove counts every operation that was reported or missed, repeats too; also
 // those that were broken off after their limit had passed.
 func (a *Assessment) prove() {
 	p := Proof{Confidence: proofConfidence}
-	for _, lines := range [][]DetectorLine{a.Detectors, a.OnStandby} {
-		for _, d := range lines {
-			for _, t := range d.Step.Attempts() {
-				switch {
-				case t.Operate.Missed():
-					p.Operations++
-				case t.Operate.Judge().Answered():
-					p.Operations++
-					p.Reported++
-				}
+	for _, d := range slices.Concat(a.detectors, a.onStandby) {
+		for _, t := range d.Outcome.Attempts() {
+			switch {
+			case t.Operate.Missed():
+				p.Operations++
+			case t.Operate.Judge().Answered():
+				p.Operations++
+				p.Reported++
 			}
 		}
 	}
@@ -340,7 +332,7 @@ func (a *Assessment) prove() {
 		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence)
 	}
 	p.NeededFor99, _ = checks.TrialsNeeded(0.99, p.Confidence)
-	a.Proof = p
+	a.proof = p
 }
 
 // Unsatisfied names the steps that a retest has to take again: all that gave
@@ -348,7 +340,7 @@ func (a *Assessment) prove() {
 func Unsatisfied(r *record.Record) map[string]bool {
 	a := Assess(r)
 	again := map[string]bool{}
-	for _, f := range slices.Concat(a.Findings, a.Limitations) {
+	for _, f := range slices.Concat(a.findings, a.limitations) {
 		if f.Step != "" {
 			again[f.Step] = true
 		}

@@ -2,7 +2,6 @@ package judge
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -10,25 +9,24 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
-// AboutVisitOpen is what the finding of an unfinished visit is about.
-const AboutVisitOpen = "Visit not finished"
-
 // find lists all defects and limitations, each with what it concerns.
 func (a *Assessment) find() {
-	for _, s := range a.Checklist {
+	for _, s := range a.checklist {
 		a.findCheck(s)
 	}
-	for _, d := range a.Detectors {
+	for _, d := range slices.Concat(a.detectors, a.onStandby) {
 		a.findDetector(d)
 	}
-	for _, d := range a.OnStandby {
-		a.findDetector(d)
+	for _, l := range a.readings {
+		a.findReading(l)
 	}
+	a.findVoltmeter()
 	a.findSupply()
-	for _, o := range a.Outputs {
+	for _, o := range a.outputs {
 		a.findOutput(o)
 	}
 	a.findRestart()
@@ -37,10 +35,21 @@ func (a *Assessment) find() {
 	a.findRest()
 }
 
+// defect and limit list a finding, and number it.
+func (a *Assessment) defect(f Finding) {
+	f.ID = fmt.Sprintf("F%d", len(a.findings)+1)
+	a.findings = append(a.findings, f)
+}
+
+func (a *Assessment) limit(f Finding) {
+	f.ID = fmt.Sprintf("L%d", len(a.limitations)+1)
+	a.limitations = append(a.limitations, f)
+}
+
 // findLeftOut lists what is fitted at the site and was no part of the visit at all: a
 // programme is believed no more than a verdict.
 func (a *Assessment) findLeftOut() {
-	r := a.Record
+	r := a.record
 	var missing []programme.Step
 	whole := programme.Of(r.Site(), programme.Checklist{})
 	for _, step := range whole {
@@ -49,290 +58,255 @@ func (a *Assessment) findLeftOut() {
 		}
 	}
 	if r.Opened().Visit == programme.Retest && len(missing) > 0 {
-		a.limit("", "Extent", fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d detectors; for the others see the visit that it follows",
-			len(whole)-len(missing), len(whole), len(a.Detectors), r.Site().Detectors()))
+		a.limit(Finding{Subject: Subject{Part: PartExtent}, What: RetestExtent{Steps: len(whole) - len(missing), AllSteps: len(whole),
+			Detectors: len(a.detectors), AllDetectors: r.Site().Detectors()}})
 		return
 	}
 	for _, step := range missing {
-		a.limit("", r.Title(step), "no part of this visit: not tested")
+		a.limit(Finding{Subject: a.aboutStep(step), What: NoPart{}})
 	}
-}
-
-func (a *Assessment) defect(step, about, text string) {
-	a.Findings = append(a.Findings, Finding{fmt.Sprintf("F%d", len(a.Findings)+1), about, text, step})
-}
-
-func (a *Assessment) limit(step, about, text string) {
-	a.Limitations = append(a.Limitations, Finding{fmt.Sprintf("L%d", len(a.Limitations)+1), about, text, step})
-}
-
-// because appends a reason or remark to a text.
-func because(text, remark string) string {
-	if remark == "" {
-		return text
-	}
-	return text + ": " + remark
-}
-
-// noted appends what the technician wrote to what was found.
-func noted(text string, remarks []string) string {
-	if len(remarks) == 0 {
-		return text
-	}
-	return text + " (noted: " + strings.Join(remarks, "; ") + ")"
 }
 
 func (a *Assessment) findCheck(s *record.Outcome) {
+	item := programme.NameOf(a.record.Site(), s.Step())
+	f := Finding{Step: s.Step().ID, Subject: Subject{Part: PartChecklist}, Because: s.Remark()}
 	switch {
 	case s.Result() == record.Defect:
-		a.defect(s.Step().ID, "Checklist", because("not so: “"+s.Step().Text+"”", s.Remark()))
+		f.What = NotSo{item}
+		a.defect(f)
 	case s.Result() == record.LeftOut || !s.Concluded():
-		a.limit(s.Step().ID, "Checklist", because("not checked: “"+s.Step().Text+"”", s.Remark()))
+		f.What = NotChecked{item}
+		a.limit(f)
 	}
 }
 
 func (a *Assessment) findDetector(d DetectorLine) {
-	about := fmt.Sprintf("%s %s", d.Point, d.Detector.Name)
-	if d.Step.Step().Stage == programme.StageSupply {
-		about += ", on standby"
-	}
-	what := describe(d)
+	f := Finding{Step: d.Outcome.Step().ID, Subject: Subject{Detector: &d.Name}, What: d.Shown()}
 	switch d.Verdict {
 	case record.Proved:
-		a.findProved(d, about)
+		a.findProved(d, f)
 	case record.NotTested:
-		if d.Step.Step().Stage == programme.StageWalkTest && a.provedOnStandby(d.Point) {
-			what += " in the walk-test, but proved once on standby"
-		}
-		a.limit(d.Step.Step().ID, about, because(what, strings.Join(d.Remarks, "; ")))
+		f.What = NotTested{ProvedOnStandby: !d.Name.OnStandby && a.provedOnStandby(d.Name.Point)}
+		f.Because = strings.Join(d.Remarks, "; ")
+		a.limit(f)
 	case record.Undecided:
-		a.limit(d.Step.Step().ID, about, noted(what, d.Remarks))
+		f.Noted = d.Remarks
+		a.limit(f)
 	default:
-		a.defect(d.Step.Step().ID, about, noted(what, d.Remarks))
+		f.Noted = d.Remarks
+		a.defect(f)
 	}
 }
 
 func (a *Assessment) provedOnStandby(p site.Point) bool {
-	for _, d := range a.OnStandby {
-		if d.Point == p && d.Verdict == record.Proved {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(a.onStandby, func(d DetectorLine) bool {
+		return d.Name.Point == p && d.Verdict == record.Proved
+	})
 }
 
 // findProved lists what limits a proof.
-func (a *Assessment) findProved(d DetectorLine, about string) {
-	if d.Step.Step().Stage == programme.StageSupply && !d.Step.Last().Operate.MainsOff() {
-		a.limit(d.Step.Step().ID, about, "proved, but mains had not been removed")
+func (a *Assessment) findProved(d DetectorLine, f Finding) {
+	if d.Name.OnStandby && !d.Outcome.Last().Operate.MainsOff() {
+		f.What = ProvedWithMains{}
+		a.limit(f)
 	}
-	if d.Step.Result() == record.LeftOut {
-		a.limit(d.Step.Step().ID, about, because("proved before, then not tested again", d.Step.Remark()))
+	if d.Outcome.Result() == record.LeftOut {
+		left := f
+		left.What, left.Because = ProvedThenLeft{}, d.Outcome.Remark()
+		a.limit(left)
 	}
 	if d.Operated.Also != nil {
-		a.limit(d.Step.Step().ID, about, fmt.Sprintf("zone %d (%s) answered as well; look for a short between the two loops", d.Operated.Also.Number, d.Operated.Also.Name))
+		f.What = AlsoAnswered{*d.Operated.Also}
+		a.limit(f)
 	}
 }
 
-// describe says what a verdict means for this detector, and where to look.
-func describe(d DetectorLine) string {
-	j, half := d.Operated, "operated"
+// Shown is the half of the last attempt that its verdict rests on.
+func (d DetectorLine) Shown() Shown {
 	if d.Restored.Verdict == d.Verdict && d.Operated.Verdict != d.Verdict {
-		j, half = d.Restored, "restored"
+		return Shown{record.Restore, d.Restored, d.Trials}
 	}
-	times := ""
-	if d.Trials > 1 {
-		times = fmt.Sprintf(" in the last of %d trials", d.Trials)
-	}
-	switch {
-	case d.Verdict == record.Silent && j.Garbled != "":
-		return "reported " + j.Garbled + " when " + half + times + ", which controller.yaml does not know"
-	case d.Verdict == record.Silent && j.GaveUp:
-		return fmt.Sprintf("no report when %s%s, when the technician gave up after %.0f s", half, times, math.Floor(j.Waited.Seconds())) + "; look for a bridged or broken loop, or a wrong address"
-	case d.Verdict == record.Silent:
-		return fmt.Sprintf("no report within %.0f s when %s%s", math.Floor(j.Waited.Seconds()), half, times) + "; look for a bridged or broken loop, or a wrong address"
-	case d.Verdict == record.Crossed:
-		return fmt.Sprintf("zone %d (%s) answered instead%s; look for swapped terminals", j.Other.Number, j.Other.Name, times)
-	case d.Verdict == record.Inverted:
-		return "reported the opposite when " + half + times + "; look for normally open set where normally closed is wired"
-	case d.Verdict == record.Unsteady:
-		return fmt.Sprintf("changed %d times when %s once%s; look for a loose magnet or a bad joint", j.Changes, half, times)
-	case d.Verdict == record.Late:
-		return fmt.Sprintf("reported after %s when %s, later than its limit%s", seconds(j.Response), half, times)
-	case d.Verdict == record.Undecided:
-		return fmt.Sprintf("reported after %s when %s, too close to its limit to decide%s (probability of conforming %.0f %%)", seconds(j.Response), half, times, 100*j.Probability)
-	}
-	return "not tested"
+	return Shown{record.Operate, d.Operated, d.Trials}
 }
 
-func seconds(d time.Duration) string { return fmt.Sprintf("%.2f s", d.Seconds()) }
+func (a *Assessment) findReading(l ReadingLine) {
+	f := Finding{Step: l.Outcome.Step().ID, Subject: a.aboutStep(l.Outcome.Step())}
+	switch {
+	case l.Void != "":
+		f.What = ReadingVoid{l.Reading.Value, l.Void, l.Outcome.Step().Output}
+		a.limit(f)
+	case !l.Taken:
+		f.What, f.Because = NotMeasured{}, l.Outcome.Remark()
+		a.limit(f)
+	case l.Decision.Verdict == checks.Fail:
+		f.What = ReadingOutside{l.Reading.Value, l.Limit}
+		a.defect(f)
+	case l.Decision.Verdict == checks.Undecided:
+		f.What = ReadingUndecided{l.Reading.Value, l.Uncertainty, l.Limit}
+		a.limit(f)
+	}
+}
+
+func (a *Assessment) findVoltmeter() {
+	m := a.record.Voltmeter()
+	if m == nil {
+		return
+	}
+	f := Finding{Step: programme.IDVoltmeter, Subject: Subject{Part: PartVoltmeter}}
+	until, err := time.Parse(time.DateOnly, m.Calibrated)
+	if err == nil && until.Before(a.record.Begun().AddDate(0, 0, -1)) {
+		f.What = CalibrationOver{m.Calibrated}
+		a.limit(f)
+	}
+	if m.Uncertainty == 0 {
+		f.What = UncertaintyNotStated{}
+		a.limit(f)
+	}
+}
 
 func (a *Assessment) findSupply() {
-	for _, l := range a.Readings {
-		about := l.Step.Step().Text
+	if path := a.record.Find(programme.IDPath); path != nil {
+		f := Finding{Step: path.Step().ID, Subject: Subject{Part: PartReporting}, Because: path.Remark()}
 		switch {
-		case l.Void != "":
-			a.limit(l.Step.Step().ID, about, fmt.Sprintf("%.2f V shows nothing: %s", l.Reading.Value, l.Void))
-		case !l.Taken:
-			a.limit(l.Step.Step().ID, about, because("not measured", l.Step.Remark()))
-		case l.Decision.Verdict == checks.Fail:
-			a.defect(l.Step.Step().ID, about, fmt.Sprintf("%.2f V, outside its limit (%s)", l.Reading.Value, l.Limit()))
-		case l.Decision.Verdict == checks.Undecided:
-			a.limit(l.Step.Step().ID, about, fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", l.Reading.Value, l.Uncertainty, l.Limit()))
+		case path.Result() == record.No:
+			f.What = PathOnMains{}
+			a.limit(f)
+		case path.Result() == record.LeftOut || !path.Concluded():
+			f.What = PathNotKnown{}
+			a.limit(f)
 		}
 	}
-	if m := a.Record.Voltmeter(); m != nil {
-		until, err := time.Parse(time.DateOnly, m.Calibrated)
-		if err == nil && until.Before(a.Record.Begun().AddDate(0, 0, -1)) {
-			a.limit(programme.IDVoltmeter, "Voltmeter", "its calibration was valid until "+m.Calibrated+" only")
-		}
-	}
-	if m := a.Record.Voltmeter(); m != nil && m.Uncertainty == 0 {
-		a.limit(programme.IDVoltmeter, "Voltmeter", "its uncertainty was not stated; readings were held against their limits as if exact")
-	}
-	switch path := a.Record.Find(programme.IDPath); {
-	case path == nil:
-	case path.Result() == record.No:
-		a.limit(path.Step().ID, "Reporting on standby", because("the router or gateway stayed on mains, so reporting off the premises during a mains failure was not proved", path.Remark()))
-	case path.Result() == record.LeftOut || !path.Concluded():
-		a.limit(path.Step().ID, "Reporting on standby", because("whether the router or gateway has standby power was not established", path.Remark()))
-	}
-	if a.Record.Find(programme.IDMainsPresent) != nil && a.Record.Site().Supply.Battery.Chemistry == "none" {
-		a.limit("", "Supply", "no standby battery is fitted: the system stops when mains fails")
+	supply := Subject{Part: PartSupply}
+	if a.record.Find(programme.IDMainsPresent) != nil && a.record.Site().Supply.Battery.Chemistry == "none" {
+		a.limit(Finding{Subject: supply, What: NoBattery{}})
 	}
 	for _, id := range []string{programme.IDMainsOff, programme.IDMainsOn} {
-		if s := a.Record.Find(id); s != nil && s.Result() == record.LeftOut {
-			a.limit(id, "Supply", because("not done: “"+s.Step().Text+"”", s.Remark()))
+		if s := a.record.Find(id); s != nil && s.Result() == record.LeftOut {
+			act := programme.NameOf(a.record.Site(), s.Step())
+			a.limit(Finding{Step: id, Subject: supply, What: NotDone{act}, Because: s.Remark()})
 		}
 	}
-}
-
-// Limit says what the reading was held against.
-func (l ReadingLine) Limit() string {
-	text := fmt.Sprintf("at least %s V", checks.FormatNumber(l.Lower.SI))
-	if l.Upper != nil {
-		text = fmt.Sprintf("%s V to %s V", checks.FormatNumber(l.Lower.SI), checks.FormatNumber(l.Upper.SI))
-	}
-	if l.Upper != nil && l.Upper.Source != l.Lower.Source {
-		return text + ", lower by " + l.Lower.Source + ", upper by " + l.Upper.Source
-	}
-	return text + ", " + l.Lower.Source
 }
 
 func (a *Assessment) findOutput(o OutputLine) {
-	about := a.Record.Title(o.Step.Step())
-	remarks := strings.Join(o.Remarks, "; ")
-	switch o.Verdict {
-	case record.Silent:
-		verb := "was not heard"
-		if o.Output.Kind == site.Strobe {
-			verb = "was not seen"
-		}
-		a.defect(o.Step.Step().ID, about, because(verb, remarks))
-	case record.NotTested:
-		a.limit(o.Step.Step().ID, about, because("not tested", remarks))
+	f := Finding{Step: o.Outcome.Step().ID, Subject: a.aboutStep(o.Outcome.Step()), Because: strings.Join(o.Remarks, "; ")}
+	switch o.Result {
+	case record.Fails:
+		f.What = NotObserved{o.Output.Kind}
+		a.defect(f)
+	case record.LeftOut:
+		f.What = NotTested{}
+		a.limit(f)
 	}
-	if why := a.Record.Stuck(o.Output.Name); why != "" && !a.stuckTold[o.Output.Name] {
+	if why := a.record.Stuck(o.Output.Name); why != "" && !a.stuckTold[o.Output.Name] {
 		a.stuckTold[o.Output.Name] = true
-		a.limit(o.Step.Step().ID, about, "could not be switched off at once: "+why)
+		a.limit(Finding{Step: f.Step, Subject: f.Subject, What: SwitchedOffLate{why}})
 	}
 }
 
 func (a *Assessment) findRestart() {
-	r := a.Restart
+	r := a.restart
 	if r == nil {
 		return
 	}
+	f := Finding{Step: r.Outcome.Step().ID, Subject: Subject{Part: PartRestart}}
 	switch r.Verdict {
 	case record.NotTested:
-		a.limit(r.Step.Step().ID, "Cold restart", because("not tested", r.Step.Remark()))
+		f.What, f.Because = NotTested{}, r.Outcome.Remark()
+		a.limit(f)
 	case record.Undecided:
-		a.limit(r.Step.Step().ID, "Cold restart", fmt.Sprintf("the controller reported again after %.2f s, too close to its limit of %s to decide", r.Took.Seconds(), checks.FormatDuration(r.Limit.Duration())))
+		f.What = RestartUndecided{r.Took, r.Limit}
+		a.limit(f)
 	case record.Silent:
-		a.defect(r.Step.Step().ID, "Cold restart", "the controller did not report again after all power had been off")
+		f.What = RestartSilent{}
+		a.defect(f)
 	case record.Late:
-		a.defect(r.Step.Step().ID, "Cold restart", fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
-			checks.FormatDuration(r.Took.Round(100*time.Millisecond)), checks.FormatDuration(r.Limit.Duration()), r.Limit.Source))
+		f.What = RestartLate{r.Took, r.Limit}
+		a.defect(f)
 	}
 }
 
 // findComputed lists computations that failed or could not decide. What could
 // not be computed for want of an input is told beside the others.
 func (a *Assessment) findComputed() {
-	for _, c := range a.Computed {
-		text := because(because(c.Result, "limit "+c.Limit), c.Change)
+	for _, c := range a.computed {
+		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Verdict}}
 		switch c.Verdict {
 		case checks.Fail:
-			a.defect(c.Step, c.About+", computed", text)
+			a.defect(f)
 		case checks.Undecided:
-			a.limit(c.Step, c.About+", computed", text)
+			a.limit(f)
 		}
 	}
 }
 
 // findRest lists what concerns the visit as a whole.
 func (a *Assessment) findRest() {
-	r := a.Record
+	r := a.record
+	about := func(p Part, what Statement) Finding { return Finding{Subject: Subject{Part: p}, What: what} }
 	if r.Simulated() {
-		a.limit("", "Visit", "signals or readings were simulated: this is practice, no evidence of any installation")
+		a.limit(about(PartVisit, Practice{}))
 	}
-	for _, l := range r.Sources() {
-		if l.TimedBy != r.Sources()[0].TimedBy {
-			a.limit("", "Times", "signals were timed in more than one way; see “How times were taken”")
-			break
-		}
+	if sources := r.Sources(); slices.ContainsFunc(sources, func(l signal.Listening) bool { return l.TimedBy != sources[0].TimedBy }) {
+		a.limit(about(PartTimes, TimedDifferently{}))
 	}
-	a.lifeSafety()
+	a.findLifeSafety()
 	if !r.MainsOff().IsZero() {
-		a.defect(programme.IDMainsOn, "Supply", "mains is still removed")
+		f := about(PartSupply, MainsStillRemoved{})
+		f.Step = programme.IDMainsOn
+		a.defect(f)
 	}
-	if c := r.Customer(); c != nil && c.Refused {
-		a.limit("", "Customer", because("was shown this list and does not accept it", c.Position))
-	} else if c != nil && c.Name == "" {
-		a.limit("", "Customer", because("nobody signed for the customer", c.Position))
-	}
+	a.findCustomer()
 	for i := range r.Site().Zones {
-		if raw := r.Garbled(r.Site().Zones[i].Address); raw != "" {
-			a.limit("", fmt.Sprintf("Zone %d %s", r.Site().Zones[i].Number, r.Site().Zones[i].Name), "reported "+raw+", which controller.yaml does not know")
+		z := &r.Site().Zones[i]
+		if raw := r.Garbled(z.Address); raw != "" {
+			a.limit(Finding{Subject: aboutZone(z), What: ReportGarbled{raw}})
 		}
 	}
 	if strangers := r.Strangers(); len(strangers) > 0 {
-		a.limit("", "Signals", fmt.Sprintf("the controller reported %d addresses that the site file does not have", len(strangers)))
+		a.limit(about(PartSignals, StrangersReported{len(strangers)}))
 	}
-	if len(a.Detectors) > 0 && a.Counts[record.Proved] == 0 {
-		a.defect("", "Detection", "no detector at all was proved")
+	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
+		a.defect(about(PartDetection, NoneProved{}))
 	}
-	if c := r.Customer(); c != nil && !c.Refused && c.Name != "" {
-		if missing := notAccepted(c.Accepted, slices.Concat(a.Findings, a.Limitations)); len(missing) > 0 {
-			a.limit("", "Customer", "was not shown, or did not accept: "+strings.Join(missing, ", "))
-		}
-	}
+	a.findAcceptance()
 	// Last, so that the numbers of the others stay when it is gone.
 	if all, open := r.Count(""); open > 0 {
-		a.defect("", AboutVisitOpen, fmt.Sprintf("%d of %d steps are open", open, all))
+		a.defect(about(PartUnfinished, StepsOpen{open, all}))
 	}
 }
 
-func (a *Assessment) lifeSafety() {
-	for i := range a.Record.Site().Zones {
-		if z := &a.Record.Site().Zones[i]; z.Kind.Trait().LifeSafety {
-			a.limit("", fmt.Sprintf("Zone %d %s", z.Number, z.Name), "a fire or gas detector: only the time of its signal was taken; what else the fire code asks for was not tested here")
-		}
+func (a *Assessment) findCustomer() {
+	c := a.record.Customer()
+	if c == nil {
+		return
+	}
+	f := Finding{Subject: Subject{Part: PartCustomer}, Because: c.Position}
+	switch {
+	case c.Refused:
+		f.What = CustomerRefused{}
+		a.limit(f)
+	case c.Name == "":
+		f.What = NobodySigned{}
+		a.limit(f)
 	}
 }
 
-// notAccepted tells which findings and limitations were not among those that somebody
-// accepted, by their texts.
-func notAccepted(accepted []string, all []Finding) (missing []string) {
-	seen := map[string]bool{}
-	for _, line := range accepted {
-		_, text, _ := strings.Cut(line, " ")
-		seen[text] = true
+// findAcceptance lists what the customer who signed had not been shown.
+func (a *Assessment) findAcceptance() {
+	c := a.record.Customer()
+	if c == nil || c.Refused || c.Name == "" {
+		return
 	}
-	for _, f := range all {
-		if _, text, _ := strings.Cut(f.Line(), " "); !seen[text] && f.About != AboutVisitOpen {
-			missing = append(missing, f.ID)
+	if missing := notAccepted(c.Accepted, slices.Concat(a.findings, a.limitations)); len(missing) > 0 {
+		a.limit(Finding{Subject: Subject{Part: PartCustomer}, What: NotAccepted{missing}})
+	}
+}
+
+func (a *Assessment) findLifeSafety() {
+	for i := range a.record.Site().Zones {
+		if z := &a.record.Site().Zones[i]; z.Kind.Trait().LifeSafety {
+			a.limit(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
 		}
 	}
-	return missing
 }

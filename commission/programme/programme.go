@@ -5,7 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/site"
 )
 
@@ -78,32 +77,22 @@ func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
 	var steps []Step
 	for _, item := range items {
 		if item.concernsSite(s) {
-			steps = append(steps, Step{ID: string(stage) + "/" + item.ID, Stage: stage, Kind: StepCheck, Text: item.Text})
+			steps = append(steps, Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text})
 		}
 	}
 	return steps
 }
 
 func supplySteps(s *site.Site) []Step {
-	in := func(id string, kind StepKind, text string) Step {
-		return Step{ID: id, Stage: StageSupply, Kind: kind, Text: text}
-	}
-	steps := []Step{
-		in(IDVoltmeter, StepInstrument, "The voltmeter that the supply is measured with"),
-		in(IDMainsPresent, StepReading, "Supply voltage, mains present"),
-	}
+	in := func(id string, kind StepKind) Step { return Step{ID: id, Stage: StageSupply, Kind: kind} }
+	steps := []Step{in(IDVoltmeter, StepInstrument), in(IDMainsPresent, StepReading)}
 	if s.Supply.Battery.Chemistry == "none" {
 		return steps
 	}
-	steps = append(steps, in(IDMainsOff, StepAct, "Unplug the adapter, or switch its outlet off; open no mains wiring"),
-		in(IDPath, StepPath, "Is the router or gateway on the way off the premises off mains as well?"))
+	steps = append(steps, in(IDMainsOff, StepAct), in(IDPath, StepPath))
 	proofs := standbyProofs(s)
 	for i, at := range s.Supply.Readings {
-		text := "Supply voltage, mains removed"
-		if at > 0 {
-			text += ", after " + checks.FormatDuration(at)
-		}
-		r := in(fmt.Sprintf("supply/standby-%d", i+1), StepReading, text)
+		r := in(fmt.Sprintf("supply/standby-%d", i+1), StepReading)
 		r.AfterSeconds = at.Seconds()
 		steps = append(steps, r)
 		if i == 0 { // the hold time passes while detectors are proved again
@@ -111,14 +100,13 @@ func supplySteps(s *site.Site) []Step {
 		}
 	}
 	if o := s.Sounder(); o != nil {
-		r := in(IDAlarmLoad, StepReading, "Supply voltage, mains removed, sounder on")
+		r := in(IDAlarmLoad, StepReading)
 		r.Load, r.Output = true, o.Name
 		steps = append(steps, r)
 	}
-	restart := in(IDRestart, StepRestart, "Cold restart: all power off and on again, and the time until the controller reports")
+	restart := in(IDRestart, StepRestart)
 	restart.Optional = true
-	return append(steps, in(IDMainsOn, StepAct, "Plug the adapter in again"),
-		in(IDMainsBack, StepReading, "Supply voltage, mains restored"), restart)
+	return append(steps, in(IDMainsOn, StepAct), in(IDMainsBack, StepReading), restart)
 }
 
 // standbyProofs takes one detector of each powered kind again while mains is
@@ -158,8 +146,8 @@ func outputSteps(s *site.Site) []Step {
 
 func signSteps() []Step {
 	return []Step{
-		{ID: IDTechnician, Stage: StageSignOff, Kind: StepSign, Text: "technician"},
-		{ID: IDCustomer, Stage: StageSignOff, Kind: StepSign, Text: "customer"},
+		{ID: IDTechnician, Stage: StageSignOff, Kind: StepSign, Role: Technician},
+		{ID: IDCustomer, Stage: StageSignOff, Kind: StepSign, Role: Customer},
 	}
 }
 

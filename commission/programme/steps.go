@@ -51,16 +51,45 @@ const (
 // Step is one step of a programme. Which of the further fields are set depends
 // on its kind.
 type Step struct {
-	ID     string     `json:"id"`
-	Stage  Stage      `json:"stage"`
-	Kind   StepKind   `json:"kind"`
+	ID    string   `json:"id"`
+	Stage Stage    `json:"stage"`
+	Kind  StepKind `json:"kind"`
+	// Item names a line of a checklist; Text is what a company's own list says there,
+	// as typed.
+	Item   ItemCode   `json:"item,omitempty"`
 	Text   string     `json:"text,omitempty"`
+	Role   Role       `json:"role,omitempty"` // of who signs
 	Point  site.Point `json:"point,omitempty"`
 	Output string     `json:"output,omitempty"`
 	Zone   int        `json:"zone,omitempty"`
 	// AfterSeconds is when a reading is due after mains was removed; Load tells
 	// that the sounder must be on for it.
-	AfterSeconds float64 `json:"after_s,omitempty"`
+	AfterSeconds float64 `json:"after_second,omitempty"`
 	Load         bool    `json:"load,omitempty"`
 	Optional     bool    `json:"optional,omitempty"`
 }
+
+// Role is whose name stands under a visit.
+type Role string
+
+// The roles.
+const (
+	Technician Role = "technician"
+	Customer   Role = "customer"
+)
+
+// Code names the role.
+func (r Role) Code() string { return string(r) }
+
+// Code names the stage.
+func (s Stage) Code() string { return string(s) }
+
+// Code names the kind.
+func (k VisitKind) Code() string { return string(k) }
+
+// ItemCode names a line of a checklist. Those of our own lists have their sentence in
+// each language.
+type ItemCode string
+
+// Code names the item.
+func (c ItemCode) Code() string { return string(c) }

@@ -1,6 +1,10 @@
 package record
 
-import "loopwitness/commission/programme"
+import (
+	"encoding/json"
+
+	"loopwitness/commission/programme"
+)
 
 // The kinds of journal entries: facts with a time, never conclusions.
 const (
@@ -122,14 +126,22 @@ type Note struct {
 
 // Signed is a person's name under the visit.
 type Signed struct {
-	Step     string   `json:"step"`
-	Role     string   `json:"role"` // "technician" or "customer"
-	Name     string   `json:"name"`
-	Licence  string   `json:"licence,omitempty"`
-	Position string   `json:"position,omitempty"`
-	Refused  bool     `json:"refused,omitempty"`  // was shown the list and does not accept it
-	Accepted []string `json:"accepted,omitempty"` // findings and limitations shown and accepted
-	Drawing  []byte   `json:"drawing,omitempty"`  // the drawn signature, a PNG
+	Step     string         `json:"step"`
+	Role     programme.Role `json:"role"`
+	Name     string         `json:"name"`
+	Licence  string         `json:"licence,omitempty"`
+	Position string         `json:"position,omitempty"`
+	Refused  bool           `json:"refused,omitempty"`  // was shown the list and does not accept it
+	Accepted []Acceptance   `json:"accepted,omitempty"` // findings and limitations shown and accepted
+	Drawing  []byte         `json:"drawing,omitempty"`  // the drawn signature, a PNG
+}
+
+// Acceptance is a finding or limitation that somebody accepted. Said is its codes and
+// arguments; Shown is the text as they saw it, kept as evidence and never compared.
+type Acceptance struct {
+	ID    string          `json:"id"`
+	Said  json.RawMessage `json:"said"`
+	Shown string          `json:"shown"`
 }
 
 // Given is one answer of several that conclude a step: after a break it need not

@@ -72,7 +72,7 @@ func fits(s *Outcome, f Fact) error {
 	case Instrument:
 		ok = s.step.Kind == programme.StepInstrument
 	case Signed:
-		ok = s.step.Kind == programme.StepSign && f.Role == s.step.Text
+		ok = s.step.Kind == programme.StepSign && f.Role == s.step.Role
 	case Cue:
 		ok = s.step.Kind == programme.StepDetector || f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
 	case Reading:

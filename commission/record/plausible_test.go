@@ -84,7 +84,7 @@ func TestForgedProgrammesAreRefused(t *testing.T) {
 		"another zone answers": changed("walk/2.1", func(s *programme.Step) { s.Zone = 1 }),
 		"no load":              changed(programme.IDAlarmLoad, func(s *programme.Step) { s.Load = false }),
 		"another stage":        changed("supply/standby", func(s *programme.Step) { s.Stage = programme.StageOutputs }),
-		"another text":         changed(programme.IDCustomer, func(s *programme.Step) { s.Text = "approval board" }),
+		"another text":         changed(programme.IDCustomer, func(s *programme.Step) { s.Role = "approval board" }),
 		"a detector twice": changed("walk/2.1", func(s *programme.Step) {
 			*s = programme.Step{ID: "walk/1.1b", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}
 		}),
@@ -140,7 +140,7 @@ func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
 
 // Names given before anything was tested stand under nothing.
 func TestNamesLapseWhenSomethingFollows(t *testing.T) {
-	signed := []any{Signed{Step: programme.IDTechnician, Role: "technician", Name: "x"}, Signed{Step: programme.IDCustomer, Role: "customer", Name: "y", Accepted: []string{"L9 whatever"}}}
+	signed := []any{Signed{Step: programme.IDTechnician, Role: "technician", Name: "x"}, Signed{Step: programme.IDCustomer, Role: "customer", Name: "y", Accepted: []Acceptance{{ID: "L9", Said: json.RawMessage(`{"code":"whatever"}`), Shown: "whatever"}}}}
 	r, err := told(t, openedHonestly(t, asItIs), append(signed, Answer{Step: "inspection/fixing", Result: Done})...)
 	require.NoError(t, err)
 	assert.Nil(t, r.Customer())

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"fmt"
 	"time"
 
 	"loopwitness/commission/programme"
@@ -294,29 +293,6 @@ func (r *Record) ReadingDue(s programme.Step, now time.Time) time.Duration {
 		return 0
 	}
 	return max(0, s.After()-now.Sub(r.mainsOff))
-}
-
-// Title names a step for a person.
-func (r *Record) Title(s programme.Step) string {
-	switch s.Kind {
-	case programme.StepDetector:
-		z, d, err := r.site.Find(s.Point)
-		if err != nil {
-			return string(s.Point)
-		}
-		title := fmt.Sprintf("%s %s (zone %d, %s)", s.Point, d.Name, z.Number, z.Name)
-		if s.Stage == programme.StageSupply {
-			return title + ", on standby"
-		}
-		return title
-	case programme.StepOutput:
-		return s.Output
-	case programme.StepChime:
-		return fmt.Sprintf("%s with zone %d", s.Output, s.Zone)
-	case programme.StepSign:
-		return "Name of the " + s.Text
-	}
-	return s.Text
 }
 
 // Customer is the name for the customer, nil before anybody was asked.

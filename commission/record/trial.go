@@ -4,12 +4,16 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
 // Half is what a trial asks of the technician.
 type Half string
+
+// Code names the half.
+func (h Half) Code() string { return string(h) }
 
 // The two halves of an attempt.
 const (
@@ -38,6 +42,9 @@ func (e End) Void() bool { return e != ByTime && e != BySilent && e != ByHeard }
 
 // Verdict is what a trial showed of a detector.
 type Verdict string
+
+// Code names the verdict.
+func (v Verdict) Code() string { return string(v) }
 
 // The verdicts. Undecided: the response lies within its uncertainty of the
 // limit.
@@ -245,16 +252,28 @@ func (t *Trial) Missed() bool {
 
 // Judgement is what one trial shows.
 type Judgement struct {
-	Verdict     Verdict
-	Response    time.Duration // cue to report; 0 when none came
-	Probability float64       // that the response is within its limit
-	Other       *site.Zone    // that answered instead, if Crossed
-	Also        *site.Zone    // that answered as well: a short between two loops does that
-	Changes     int           // of the zone's state
-	Waited      time.Duration // from the cue to the end of the wait
-	GaveUp      bool          // the technician ended the wait
-	Garbled     string        // a report of the zone that no rule understood
-	Uncertainty time.Duration // of the response, expanded, k = 2
+	Verdict Verdict `json:"verdict"`
+	// Response is from the cue to the report; 0 when none came.
+	Response    time.Duration `json:"response_ns,omitempty"`
+	Uncertainty time.Duration `json:"uncertainty_ns,omitempty"` // of the response, expanded, k = 2
+	Limit       time.Duration `json:"limit_ns,omitempty"`       // that it is held against
+	// Probability is that the response is within its limit.
+	Probability float64             `json:"probability,omitempty"`
+	Other       *programme.ZoneName `json:"other,omitempty"`     // that answered instead, if Crossed
+	Also        *programme.ZoneName `json:"also,omitempty"`      // that answered as well: a short between two loops does that
+	Changes     int                 `json:"changes,omitempty"`   // of the zone's state
+	Waited      time.Duration       `json:"waited_ns,omitempty"` // from the cue to the end of the wait
+	GaveUp      bool                `json:"gave_up,omitempty"`   // the technician ended the wait
+	Garbled     string              `json:"garbled,omitempty"`   // a report of the zone that no rule understood
+}
+
+// nameOf is what a zone is called, nil for none.
+func nameOf(z *site.Zone) *programme.ZoneName {
+	if z == nil {
+		return nil
+	}
+	name := programme.NameOfZone(z)
+	return &name
 }
 
 // Answered tells whether the zone reported what was asked of it.
@@ -273,7 +292,7 @@ func (t *Trial) Judge() Judgement {
 	if (t.endedBy == BySilent && o.response > 0 || t.endedBy == ByTime) && t.ended < t.Deadline() {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
-	j := Judgement{Verdict: o.verdict, Response: o.response, Other: o.other, Changes: len(t.transitions()), Uncertainty: t.rules.Uncertainty}
+	j := Judgement{Verdict: o.verdict, Response: o.response, Other: nameOf(o.other), Limit: t.rules.Limit, Changes: len(t.transitions()), Uncertainty: t.rules.Uncertainty}
 	j.Waited, j.GaveUp = t.ended, t.endedBy == BySilent
 	for _, h := range t.heard {
 		if h.Address == t.zone.Address && h.State == signal.NotUnderstood {
@@ -281,7 +300,8 @@ func (t *Trial) Judge() Judgement {
 		}
 	}
 	if j.Answered() {
-		j.Also, _ = t.answeredInstead()
+		also, _ := t.answeredInstead()
+		j.Also = nameOf(also)
 	}
 	if o.verdict != Proved {
 		return j

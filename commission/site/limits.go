@@ -6,14 +6,27 @@ import (
 	"loopwitness/checks"
 )
 
-// Where a limit comes from when nobody has set it.
-const CommonPractice = "common practice"
+// Authority is who says what a limit is.
+type Authority string
 
-// Limit is what a reading is held against, and who says so.
+// Who may say it: common practice, no source; the site file; or somebody whom the site
+// file names.
+const (
+	CommonPractice Authority = "common practice"
+	SiteFile       Authority = "site file"
+	Named          Authority = "named"
+)
+
+// Limit is what a reading is held against, in the SI unit of its quantity, and who says
+// so.
 type Limit struct {
-	SI     float64 // in the SI unit of its quantity
-	Source string
+	SI     float64   `json:"si"`
+	By     Authority `json:"by"`
+	Source string    `json:"source,omitempty"` // as typed, for Named
 }
+
+// Code names who says so.
+func (l Limit) Code() string { return "limit/" + string(l.By) }
 
 // Duration is a limit on time.
 func (l Limit) Duration() time.Duration { return checks.Quantity{SI: l.SI}.Duration() }
@@ -33,7 +46,7 @@ type Limits struct {
 
 // defaultLimits are common practice, no source: what installers commonly take.
 func defaultLimits() Limits {
-	of := func(si float64) Limit { return Limit{si, CommonPractice} }
+	of := func(si float64) Limit { return Limit{SI: si, By: CommonPractice} }
 	l := Limits{
 		Response: of(2), ListenFor: of(15), Steady: of(1),
 		MainsLower: of(12.0), MainsUpper: of(15.0), Standby: of(11.5), AlarmLoad: of(10.5),

@@ -381,20 +381,20 @@ func (r *reader) limits(top strictyaml.Fields) {
 		known = append(known, row.Key)
 	}
 	f := r.Fields(top.Node("limits"), "limits", known...)
-	source := f.Text("source")
+	by, source := Named, f.Text("source")
 	if source == "" {
-		source = "site file"
+		by = SiteFile
 	}
 	for _, row := range table {
 		if q := r.quantity(f, row.Key, row.In); q.Given() {
-			*row.To = Limit{q.SI, source}
+			*row.To = Limit{q.SI, by, source}
 		}
 	}
 	if f.Has("restore") {
 		restore := r.Fields(f.Node("restore"), "restore", Kinds...)
 		for _, kind := range Kinds {
 			if q := r.quantity(restore, kind, checks.Time); q.Given() {
-				l.Restore[Kind(kind)] = Limit{q.SI, source}
+				l.Restore[Kind(kind)] = Limit{q.SI, by, source}
 			}
 		}
 	}

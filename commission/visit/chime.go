@@ -7,7 +7,9 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 // chime opens a followed zone and waits until the chime is heard.
@@ -46,8 +48,7 @@ func (v *Visit) chimeTrial(ctx context.Context, s *record.Outcome) (record.End, 
 	if bench, ok := v.source.(Bench); ok {
 		bench.Act(s.Step().Point, record.Operate)
 	}
-	trait := trial.Zone().Kind.Trait()
-	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/heard", Alert: true, Title: "NOW " + trait.Operate + ", and listen for " + s.Step().Output,
+	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/heard", Alert: true, Title: "NOW " + words.English{}.Say(programme.Operating{Kind: trial.Zone().Kind}) + ", and listen for " + s.Step().Output,
 		Lines: []string{v.title(s)},
 		Keys:  []ask.Key{keyHeard, keySilent, keyAgain, keySkip, keyLeave}},
 		func(r *record.Record, now time.Time) (time.Time, string, bool) {

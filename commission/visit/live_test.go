@@ -152,7 +152,7 @@ func TestLiveTrials(t *testing.T) {
 				require.NoError(t, err, b.out.String())
 				assert.Equal(t, tc.took, time.Since(began))
 
-				d := judge.Assess(r).Detectors[0]
+				d := judge.Assess(r).Detectors()[0]
 				assert.Equal(t, tc.verdict, d.Verdict)
 				assert.Equal(t, tc.response, d.Operated.Response)
 				assert.Equal(t, tc.restored, d.Restored.Response)
@@ -176,7 +176,7 @@ func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 		opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
-		d := judge.Assess(r).Detectors[0]
+		d := judge.Assess(r).Detectors()[0]
 		assert.Equal(t, record.NotTested, d.Verdict)
 		assert.Zero(t, d.Trials)
 		assert.Len(t, r.Outages(), 1)
@@ -289,7 +289,7 @@ func TestActiveZoneIsToldBeforeTheCue(t *testing.T) {
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "Its zone reports active")
-		assert.Equal(t, record.Inverted, judge.Assess(r).Detectors[0].Verdict)
+		assert.Equal(t, record.Inverted, judge.Assess(r).Detectors()[0].Verdict)
 	})
 }
 

@@ -9,6 +9,7 @@ import (
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 // chooseStage asks where to go on. Nothing is lost by leaving a stage: its open
@@ -90,7 +91,7 @@ func (v *Visit) reopen(ctx context.Context, stage programme.Stage) error {
 				}
 				ids[word] = s.Step().ID
 				if len(options) <= maxOffered {
-					options = append(options, ask.Option{Word: word, Label: r.Title(s.Step())})
+					options = append(options, ask.Option{Word: word, Label: words.English{}.Say(programme.NameOf(r.Site(), s.Step()))})
 				}
 			}
 		}

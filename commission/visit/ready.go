@@ -11,6 +11,7 @@ import (
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
+	"loopwitness/commission/words"
 )
 
 // ready waits until the technician stands at the detector. A zone that reports
@@ -175,14 +176,14 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 		if err != nil {
 			return
 		}
-		spec.Title = "Go to " + r.Title(s.Step())
+		spec.Title = "Go to " + words.English{}.Say(programme.NameOf(r.Site(), s.Step()))
 		if all, open := r.Count(s.Step().Stage); s.Step().Stage == programme.StageWalkTest {
 			spec.Lines = append(spec.Lines, fmt.Sprintf("%d of %d still to do", open, all))
 		}
 		if d.Location != "" {
 			spec.Lines = append(spec.Lines, "where: "+d.Location)
 		}
-		spec.Lines = append(spec.Lines, z.Hint())
+		spec.Lines = append(spec.Lines, words.English{}.Say(programme.HintOf(z)))
 		if z.Kind.Trait().Announce {
 			spec.Lines = append(spec.Lines, "announce it first: its signal frightens people and may call help")
 		}

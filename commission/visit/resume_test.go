@@ -51,12 +51,12 @@ func wholeVisit(t *testing.T) (*site.Site, string) {
 // results is what must not depend on where a visit was broken off.
 func results(r *record.Record) map[string]any {
 	a := judge.Assess(r)
-	out := map[string]any{"result": a.Result, "done": r.Done(), "counts": a.Counts, "energised": len(r.Energised())}
-	for _, d := range a.Detectors {
-		out[string(d.Point)] = d.Verdict
+	out := map[string]any{"result": a.Result(), "done": r.Done(), "counts": a.Counts(), "energised": len(r.Energised())}
+	for _, d := range a.Detectors() {
+		out[string(d.Name.Point)] = d.Verdict
 	}
-	for _, f := range append(a.Findings, a.Limitations...) {
-		out[f.ID] = f.About
+	for _, f := range append(a.Findings(), a.Limitations()...) {
+		out[f.ID] = f.Code()
 	}
 	for _, s := range r.Outcomes() {
 		out[s.Step().ID] = [2]any{s.Concluded(), s.Result()}

@@ -10,6 +10,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 // ErrPaused: the visit was paused and can be resumed at the very step.
@@ -93,7 +94,7 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	if len(on) == 0 {
 		return nil
 	}
-	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", judge.SounderCaution)
+	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", words.English{}.Say(judge.CautionSounder))
 	return v.switchAllOff()
 }
 
@@ -259,6 +260,6 @@ func (v *Visit) note(ctx context.Context, s *record.Outcome) error {
 
 func (v *Visit) title(s *record.Outcome) string {
 	var title string
-	_ = v.look(func(r *record.Record) { title = r.Title(s.Step()) }) // a failure is met at the next step
+	_ = v.look(func(r *record.Record) { title = words.English{}.Say(programme.NameOf(r.Site(), s.Step())) }) // a failure is met at the next step
 	return title
 }

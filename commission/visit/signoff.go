@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 // sign shows what is outstanding and asks for a name under it.
@@ -33,9 +34,9 @@ func (v *Visit) sign(ctx context.Context, s *record.Outcome) error {
 	if lapsed {
 		v.operator.Tell("   A step was taken again after somebody had signed: that signature no longer counts.")
 	}
-	signed := record.Signed{Step: s.Step().ID, Role: s.Step().Text, Accepted: v.showOutstanding(a)}
+	signed := record.Signed{Step: s.Step().ID, Role: s.Step().Role, Accepted: v.showOutstanding(a)}
 	var err error
-	if s.Step().Text == "technician" {
+	if s.Step().Role == programme.Technician {
 		err = v.technician(ctx, s, &signed)
 	} else {
 		err = v.customer(ctx, s, &signed)
@@ -48,16 +49,16 @@ func (v *Visit) sign(ctx context.Context, s *record.Outcome) error {
 
 // showOutstanding prints findings and limitations and returns their lines. The
 // names are still missing while it is called; that is no limitation to accept.
-func (v *Visit) showOutstanding(a *judge.Assessment) []string {
+func (v *Visit) showOutstanding(a *judge.Assessment) []record.Acceptance {
 	lines := []string{""}
-	var named []string
-	for _, list := range [][]judge.Finding{a.Findings, a.Limitations} {
+	var named []record.Acceptance
+	for _, list := range [][]judge.Finding{a.Findings(), a.Limitations()} {
 		for _, f := range list {
-			if f.About == judge.AboutVisitOpen {
+			if f.Subject.Part == judge.PartUnfinished {
 				continue
 			}
-			lines = append(lines, "   "+f.Line())
-			named = append(named, f.Line())
+			lines = append(lines, "   "+words.Line(words.English{}, f))
+			named = append(named, record.Acceptance{ID: f.ID, Said: f.Said(), Shown: words.Line(words.English{}, f)})
 		}
 	}
 	if len(named) == 0 {

@@ -9,9 +9,11 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 // instrument asks what the supply is measured with.
@@ -19,7 +21,7 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	if bench, ok := v.source.(Bench); ok && bench != nil {
 		v.operator.Tell("   Practice: a simulated voltmeter takes the place of yours.")
 	}
-	name, err := v.needed(ctx, s, "", s.Step().Text+": kind and identifier", "for example: multimeter, serial 0417")
+	name, err := v.needed(ctx, s, "", words.English{}.Say(programme.NameOf(v.record.Site(), s.Step()))+": kind and identifier", "for example: multimeter, serial 0417")
 	if err != nil {
 		return err
 	}
@@ -71,7 +73,7 @@ func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 		return v.add(fact)
 	}
 	o := v.outputOf(s)
-	if err := v.mayEnergise(ctx, s, o, s.Step().Text, o.Name+" sounds while you read the voltmeter."); err != nil || s.Concluded() {
+	if err := v.mayEnergise(ctx, s, o, words.English{}.Say(programme.NameOf(v.record.Site(), s.Step())), o.Name+" sounds while you read the voltmeter."); err != nil || s.Concluded() {
 		return err
 	}
 	off, err := v.switchOn(ctx, o)
@@ -101,7 +103,7 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.clock.Now()) }); err != nil || wait == 0 {
 		return err
 	}
-	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/wait", Title: "Wait on standby: " + s.Step().Text, Keys: []ask.Key{keySkip, keyNote, keyLeave}},
+	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/wait", Title: "Wait on standby: " + words.English{}.Say(programme.NameOf(v.record.Site(), s.Step())), Keys: []ask.Key{keySkip, keyNote, keyLeave}},
 		func(r *record.Record, now time.Time) (time.Time, string, bool) {
 			left := r.ReadingDue(s.Step(), now)
 			return now.Add(left), fmt.Sprintf("%s left", checks.FormatDuration(left.Round(time.Second))), left == 0
@@ -127,7 +129,7 @@ const notMeasured = "none"
 
 // voltage asks for one; the step is concluded if it cannot be measured.
 func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading, error) {
-	q := ask.Question{ID: s.Step().ID + "/voltage", Text: s.Step().Text, Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
+	q := ask.Question{ID: s.Step().ID + "/voltage", Text: words.English{}.Say(programme.NameOf(v.record.Site(), s.Step())), Help: "at the controller's supply terminals, for example 13.62 V; type none if it cannot be measured", Shape: ask.Text,
 		Check: func(t string) error {
 			if t == notMeasured {
 				return nil
@@ -160,7 +162,7 @@ func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading,
 
 // act asks for something to be done to the supply.
 func (v *Visit) act(ctx context.Context, s *record.Outcome) error {
-	word, err := v.choose(ctx, s.Step().ID, s.Step().Text, judge.MainsCaution,
+	word, err := v.choose(ctx, s.Step().ID, words.English{}.Say(programme.NameOf(v.record.Site(), s.Step())), words.English{}.Say(judge.CautionMains),
 		ask.Option{Word: string(record.Done), Label: "done just now"},
 		ask.Option{Word: string(record.LeftOut), Label: "cannot be done here, with a reason"})
 	if err != nil {
@@ -184,7 +186,7 @@ func (v *Visit) act(ctx context.Context, s *record.Outcome) error {
 
 // path asks whether reporting off the premises survives as well.
 func (v *Visit) path(ctx context.Context, s *record.Outcome) error {
-	word, err := v.choose(ctx, s.Step().ID, s.Step().Text, "Only then is it proved that reports leave the premises when mains fails.",
+	word, err := v.choose(ctx, s.Step().ID, words.English{}.Say(programme.NameOf(v.record.Site(), s.Step())), "Only then is it proved that reports leave the premises when mains fails.",
 		ask.Option{Word: string(record.Yes), Label: "yes, it has lost mains too and goes on working"},
 		ask.Option{Word: string(record.No), Label: "no, it stayed on mains: a limitation"},
 		ask.Option{Word: string(record.NotApplicable), Label: "nothing of the kind is in the way"},
@@ -200,7 +202,7 @@ func (v *Visit) path(ctx context.Context, s *record.Outcome) error {
 
 // restart takes all power away and times the first report after it came back.
 func (v *Visit) restart(ctx context.Context, s *record.Outcome) error {
-	word, err := v.choose(ctx, s.Step().ID, s.Step().Text, "Adapter and battery are both disconnected. "+judge.MainsCaution,
+	word, err := v.choose(ctx, s.Step().ID, words.English{}.Say(programme.NameOf(v.record.Site(), s.Step())), "Adapter and battery are both disconnected. "+words.English{}.Say(judge.CautionMains),
 		ask.Option{Word: "restart", Label: "all power is off now: go on"},
 		ask.Option{Word: string(record.LeftOut), Label: "not tested, with a reason"})
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 const (
@@ -175,7 +176,7 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) erro
 	if o.Kind != site.Sounder {
 		return nil
 	}
-	v.operator.Tell("", "CAUTION  "+judge.SounderCaution)
+	v.operator.Tell("", "CAUTION  "+words.English{}.Say(judge.CautionSounder))
 	help := "It is switched off again when you have answered the next question, and after a minute at the latest; no goes back."
 	if _, can := v.byController(o); !can {
 		help = "You switch it on and off by hand: the program cannot. No goes back."

@@ -7,9 +7,11 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 // trial gives one cue and waits for what comes of it.
@@ -178,10 +180,9 @@ func trialStatus(t *record.Trial, since time.Duration) string {
 }
 
 func (v *Visit) trialWatch(s *record.Outcome, t *record.Trial, byHand bool) ask.Watch {
-	trait := t.Zone().Kind.Trait()
-	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Alert: true, Title: "NOW " + trait.Operate}
+	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Alert: true, Title: "NOW " + words.English{}.Say(programme.Operating{Kind: t.Zone().Kind})}
 	if t.Half() == record.Restore {
-		spec.Title = "NOW " + trait.Restore
+		spec.Title = "NOW " + words.English{}.Say(programme.Restoring{Kind: t.Zone().Kind})
 	}
 	spec.Title += ": " + v.title(s)
 	switch {

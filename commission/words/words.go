@@ -3,7 +3,11 @@
 // technician, a customer or an insurer.
 package words
 
-import "time"
+import (
+	"time"
+
+	"loopwitness/commission/judge"
+)
 
 // Phrase is something that can be said: a code, with the arguments that its type
 // holds. The rooms below declare them; a value of one has no language.
@@ -16,10 +20,21 @@ type Language interface {
 	// Say is a phrase as a sentence or a name. A phrase that the catalogue does not
 	// have is a fault of the program, and panics: a test tries them all.
 	Say(Phrase) string
+	// Computed is a computed row, part by part.
+	Computed(judge.Computed) Row
 	// Number is a value with so many decimals.
 	Number(value float64, decimals int) string
 	// Duration is a span of time in the units that a person would take: 10 min, 1.96 s.
 	Duration(time.Duration) string
 	// Date is a day.
 	Date(time.Time) string
+}
+
+// Row is a computed row in words. Missing is set where it could not be computed, the
+// others where it could.
+type Row struct{ About, Inputs, Formula, Result, Limit, Missing, Change string }
+
+// Line is a finding as one line of a list.
+func Line(l Language, f judge.Finding) string {
+	return f.ID + " " + l.Say(f.Subject) + ": " + l.Say(f)
 }

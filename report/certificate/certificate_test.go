@@ -85,14 +85,14 @@ func TestSealsAreSaid(t *testing.T) {
 	assert.Equal(t, []string{"SIMULATED: practice, no evidence of any installation"}, d.Notices)
 }
 
-// words lists every text of a page's components, walking the library's tree.
-func words(n *node.Node[core.Structure]) []string {
+// textsOf lists every text of a page's components, walking the library's tree.
+func textsOf(n *node.Node[core.Structure]) []string {
 	var out []string
 	if s := n.GetData(); s.Type == "text" {
 		out = append(out, fmt.Sprint(s.Value))
 	}
 	for _, child := range n.GetNexts() {
-		out = append(out, words(child)...)
+		out = append(out, textsOf(child)...)
 	}
 	return out
 }
@@ -120,7 +120,7 @@ func TestPages(t *testing.T) {
 	require.Greater(t, len(pages), 10)
 	seen := map[string]int{}
 	for i, p := range pages {
-		all := words(p.GetStructure())
+		all := textsOf(p.GetStructure())
 		for _, w := range all {
 			if strings.HasPrefix(w, "point-") {
 				seen[w]++
@@ -259,13 +259,13 @@ func TestOutsideReaderFindsTheSame(t *testing.T) {
 
 // randomDocument has blocks of every kind with any number of words.
 func randomDocument(r *rand.Rand) Document {
-	words := func(most int) string { return strings.TrimSpace(strings.Repeat("word ", 1+r.IntN(most))) }
+	some := func(most int) string { return strings.TrimSpace(strings.Repeat("word ", 1+r.IntN(most))) }
 	d := large(r.IntN(40))
 	d.Notices = []string{"unsigned"}
 	for range 1 + r.IntN(6) {
-		items := Items{{Mark: "L1", About: words(12), Text: words(60)}, {Mark: "L2", Text: words(9)}}
-		d.Sections = append(d.Sections, Section{words(4), []Block{Prose{Text: words(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", words(20)}, {"b", words(9)}, {"c", "d"}}, items,
-			Signatures{{"Technician", words(5), words(30), nil}, {"Customer", "x", "y", nil}}}})
+		items := Items{{Mark: "L1", About: some(12), Text: some(60)}, {Mark: "L2", Text: some(9)}}
+		d.Sections = append(d.Sections, Section{some(4), []Block{Prose{Text: some(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", some(20)}, {"b", some(9)}, {"c", "d"}}, items,
+			Signatures{{"Technician", some(5), some(30), nil}, {"Customer", "x", "y", nil}}}})
 	}
 	return d
 }

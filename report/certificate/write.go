@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 // Options are what a certificate says of its own making.
@@ -42,7 +43,7 @@ const (
 
 // Write decides what a certificate says. It is a pure function.
 func Write(a *judge.Assessment, o Options) Document {
-	r := a.Record
+	r := a.Record()
 	d := Document{
 		Installer: r.Site().Installer.Company,
 		Number:    documentNumber(r, o.Revision),
@@ -71,6 +72,9 @@ func Write(a *judge.Assessment, o Options) Document {
 	return d
 }
 
+// english says what the record gives.
+var english = words.English{}
+
 type writer struct {
 	a *judge.Assessment
 	r *record.Record
@@ -86,8 +90,8 @@ func visitWords(r *record.Record) string {
 }
 
 func banner(a *judge.Assessment) Banner {
-	b := Banner{Word: capital(string(a.Result))}
-	switch a.Result {
+	b := Banner{Word: capital(string(a.Result()))}
+	switch a.Result() {
 	case judge.Satisfactory:
 		b.Tone, b.Sentence = Good, "Everything that this visit had to test was tested and is within its limits."
 	case judge.WithLimitations:
@@ -95,13 +99,13 @@ func banner(a *judge.Assessment) Banner {
 	default:
 		b.Tone, b.Sentence = Bad, "The findings below have to be put right and tested again."
 	}
-	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts[record.Proved], len(a.Detectors)), "detectors proved"})
-	if a.Summary.N > 0 {
-		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary.P50), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary.Limit))})
+	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts()[record.Proved], len(a.Detectors())), "detectors proved"})
+	if a.Summary().N > 0 {
+		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary().P50), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary().Limit.SI))})
 	}
 	b.Figures = append(b.Figures,
-		Figure{fmt.Sprint(len(a.Findings)), plural(len(a.Findings), "finding", "findings") + " to put right"},
-		Figure{fmt.Sprint(len(a.Limitations)), plural(len(a.Limitations), "limitation", "limitations")})
+		Figure{fmt.Sprint(len(a.Findings())), plural(len(a.Findings()), "finding", "findings") + " to put right"},
+		Figure{fmt.Sprint(len(a.Limitations())), plural(len(a.Limitations()), "limitation", "limitations")})
 	return b
 }
 
@@ -185,13 +189,13 @@ func (w writer) clock(t time.Time) string { return w.r.Local(t).Format("2006-01-
 
 func (w writer) extent() string {
 	tried := 0
-	for _, d := range w.a.Detectors {
+	for _, d := range w.a.Detectors() {
 		if d.Trials > 0 {
 			tried++
 		}
 	}
-	return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %d %s, %d checks", len(w.a.Detectors), w.r.Site().Detectors(), tried,
-		len(w.a.Outputs), plural(len(w.a.Outputs), "trial of outputs", "trials of outputs"), len(w.a.Checklist))
+	return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %d %s, %d checks", len(w.a.Detectors()), w.r.Site().Detectors(), tried,
+		len(w.a.Outputs()), plural(len(w.a.Outputs()), "trial of outputs", "trials of outputs"), len(w.a.Checklist()))
 }
 
 func (w writer) breaks() string {
@@ -218,11 +222,11 @@ func (w writer) breaks() string {
 
 func (w writer) outstanding() Section {
 	var items Items
-	for _, f := range w.a.Findings {
-		items = append(items, Item{f.ID, Bad, f.About, f.Text})
+	for _, f := range w.a.Findings() {
+		items = append(items, Item{f.ID, Bad, english.Say(f.Subject), english.Say(f)})
 	}
-	for _, f := range w.a.Limitations {
-		items = append(items, Item{f.ID, Warn, f.About, f.Text})
+	for _, f := range w.a.Limitations() {
+		items = append(items, Item{f.ID, Warn, english.Say(f.Subject), english.Say(f)})
 	}
 	if len(items) == 0 {
 		return Section{"Findings and limitations", []Block{Prose{"None.", false}}}
@@ -236,10 +240,10 @@ var verdictTones = map[record.Verdict]Tone{
 }
 
 func (w writer) detectors() Section {
-	if len(w.a.Detectors) == 0 {
+	if len(w.a.Detectors()) == 0 {
 		return Section{"Zone schedule", []Block{Prose{"No detector was part of this visit.", false}}}
 	}
-	return Section{"Zone schedule: every detector, operated on its own", []Block{w.detectorTable(w.a.Detectors), Prose{w.limitsNote(), true}}}
+	return Section{"Zone schedule: every detector, operated on its own", []Block{w.detectorTable(w.a.Detectors()), Prose{w.limitsNote(), true}}}
 }
 
 func (w writer) limitsNote() string {
@@ -247,18 +251,18 @@ func (w writer) limitsNote() string {
 	used := map[string]bool{}
 	var restore []string
 	for _, kind := range site.Kinds {
-		for _, d := range w.a.Detectors {
+		for _, d := range w.a.Detectors() {
 			if string(d.Zone.Kind) == kind && !used[kind] {
 				used[kind] = true
 				limit := l.Restore[site.Kind(kind)]
-				restore = append(restore, fmt.Sprintf("%s %s s (%s)", kind, checks.FormatNumber(limit.SI), limit.Source))
+				restore = append(restore, fmt.Sprintf("%s %s s (%s)", kind, checks.FormatNumber(limit.SI), english.Say(limit)))
 			}
 		}
 	}
 	return fmt.Sprintf("Limits: response %s s (%s); restored: %s. Silent: nothing within %s s (%s), or until the technician gave up. A report had to stand for %s s (%s). "+
 		"Rule: within its limit by more than its uncertainty is proved; closer than that is undecided (JCGM 106). The bar shows the response against its limit (the tick).",
-		checks.FormatNumber(l.Response.SI), l.Response.Source, strings.Join(restore, ", "),
-		checks.FormatNumber(l.ListenFor.SI), l.ListenFor.Source, checks.FormatNumber(l.Steady.SI), l.Steady.Source)
+		checks.FormatNumber(l.Response.SI), english.Say(l.Response), strings.Join(restore, ", "),
+		checks.FormatNumber(l.ListenFor.SI), english.Say(l.ListenFor), checks.FormatNumber(l.Steady.SI), english.Say(l.Steady))
 }
 
 func (w writer) detectorTable(lines []judge.DetectorLine) Table {
@@ -288,20 +292,20 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 		restored = Cell{Text: fmt.Sprintf("%.2f", d.Restored.Response.Seconds())}
 	}
 	remark := strings.Join(d.Remarks, "; ")
-	if n := d.Step.BrokenOff(); n > 0 {
+	if n := d.Outcome.BrokenOff(); n > 0 {
 		remark = joined("; ", fmt.Sprintf("%d %s broken off", n, plural(n, "trial", "trials")), remark)
 	}
 	if d.Trials > 1 {
 		remark = joined("; ", fmt.Sprintf("%s in trial %d of %d; before: %s", d.Verdict, d.Trials, d.Trials, earlier(d)), remark)
 	}
-	return Row{Cells: []Cell{{Text: string(d.Point), Bold: true}, {Text: d.Detector.Name}, {Text: fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name), Tone: Quiet},
+	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: d.Detector.Name}, {Text: fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name), Tone: Quiet},
 		response, bar, restored, u, {Text: fmt.Sprint(d.Trials)}, {Text: string(d.Verdict), Tone: tone, Bold: true}}, Remark: remark}
 }
 
 // earlier names the verdicts of the trials before the last.
 func earlier(d judge.DetectorLine) string {
-	var words []string
-	tried := d.Step.Tried()
+	var verdicts []string
+	tried := d.Outcome.Tried()
 	for _, t := range tried[:len(tried)-1] {
 		word := string(t.Verdict())
 		if j := t.Operate.Judge(); j.Answered() {
@@ -310,22 +314,22 @@ func earlier(d judge.DetectorLine) string {
 			}
 			word += fmt.Sprintf(" (operated: %.2f s)", j.Response.Seconds())
 		}
-		words = append(words, word)
+		verdicts = append(verdicts, word)
 	}
-	return strings.Join(words, ", ")
+	return strings.Join(verdicts, ", ")
 }
 
 func (w writer) response() Section {
 	a := w.a
 	blocks := []Block{}
-	if a.Summary.N > 0 {
-		full := math.Max(a.Summary.Limit*1.25, a.Summary.Max*1.05)
-		blocks = append(blocks, Strip{Values: a.Responses, Limit: a.Summary.Limit, Full: full, Unit: "s",
-			Marks: []Mark{{a.Summary.P50, "median"}, {a.Summary.P90, "90 %"}}})
+	if a.Summary().N > 0 {
+		full := math.Max(a.Summary().Limit.SI*1.25, a.Summary().Max*1.05)
+		blocks = append(blocks, Strip{Values: a.Responses(), Limit: a.Summary().Limit.SI, Full: full, Unit: "s",
+			Marks: []Mark{{a.Summary().P50, "median"}, {a.Summary().P90, "90 %"}}})
 		blocks = append(blocks, Prose{Text: fmt.Sprintf("Response of %d detectors in their last trial: mean %.2f s%s, median %.2f s, 90 %% within %.2f s, 95 %% within %.2f s (percentiles by p(N+1), Hyndman–Fan 6), longest %.2f s; limit %s s (%s).",
-			a.Summary.N, a.Summary.Mean, deviation(a.Summary.StandardDeviation), a.Summary.P50, a.Summary.P90, a.Summary.P95, a.Summary.Max, checks.FormatNumber(a.Summary.Limit), a.Summary.Source)})
+			a.Summary().N, a.Summary().Mean, deviation(a.Summary().StandardDeviation), a.Summary().P50, a.Summary().P90, a.Summary().P95, a.Summary().Max, checks.FormatNumber(a.Summary().Limit.SI), english.Say(a.Summary().Limit))})
 	}
-	if p := a.Proof; p.Operations > 0 {
+	if p := a.Proof(); p.Operations > 0 {
 		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. Counted is every operation that was reported, or missed past its limit even if it was broken off then. To show 99 %% takes %d operations without a miss.",
 			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound), p.NeededFor99)})
 	}

@@ -2,9 +2,11 @@ package certificate
 
 import (
 	"fmt"
-	"loopwitness/commission/judge"
-	"loopwitness/commission/record"
 	"strings"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 )
 
 var checkCells = map[record.Result]Cell{
@@ -15,16 +17,16 @@ var checkCells = map[record.Result]Cell{
 }
 
 func (w writer) checklist() Section {
-	if len(w.a.Checklist) == 0 {
+	if len(w.a.Checklist()) == 0 {
 		return Section{}
 	}
 	t := Table{Columns: []Column{{Head: "Stage", Width: 22}, {Head: "Looked at or handed over", Width: 137}, {Head: "Result", Width: 21}}}
-	for _, s := range w.a.Checklist {
+	for _, s := range w.a.Checklist() {
 		cell, known := checkCells[s.Result()]
 		if !known {
 			cell = Cell{Text: "open", Tone: Warn, Bold: true}
 		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Step().Stage), Tone: Quiet}, {Text: s.Step().Text}, cell}, Remark: joined("; ", s.Remark(), earlierAnswers(s))})
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Step().Stage), Tone: Quiet}, {Text: english.Say(programme.NameOf(w.r.Site(), s.Step()))}, cell}, Remark: joined("; ", s.Remark(), earlierAnswers(s))})
 	}
 	return Section{"Checklist", []Block{t, Prose{Text: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.", Quiet: true}}}
 }
@@ -41,8 +43,8 @@ func earlierAnswers(s *record.Outcome) string {
 
 func (w writer) cautions() Section {
 	var items Items
-	for i, c := range w.a.Cautions {
-		items = append(items, Item{Mark: fmt.Sprint(i + 1), Text: c})
+	for i, c := range w.a.Cautions() {
+		items = append(items, Item{Mark: fmt.Sprint(i + 1), Text: english.Say(c)})
 	}
-	return Section{"Cautions, and who decides", []Block{items, Prose{Text: judge.Deferral}}}
+	return Section{"Cautions, and who decides", []Block{items, Prose{Text: english.Say(judge.Deferral)}}}
 }

@@ -2,9 +2,10 @@ package certificate
 
 import (
 	"fmt"
+	"strings"
+
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"strings"
 )
 
 func (w writer) names() Section {
@@ -26,7 +27,7 @@ func (w writer) names() Section {
 }
 
 func (w writer) signature(s *record.Outcome) Signature {
-	box := Signature{Role: capital(s.Step().Text)}
+	box := Signature{Role: capital(string(s.Step().Role))}
 	signed := s.Signed()
 	if signed == nil {
 		box.Detail = "not signed"
@@ -41,14 +42,13 @@ func (w writer) signature(s *record.Outcome) Signature {
 	case signed.Name == "":
 		box.Name, box.Detail = "nobody signed", signed.Position
 		return box
-	case signed.Role == "technician":
+	case signed.Role == programme.Technician:
 		box.Detail = joined(", ", labelled("licence", signed.Licence), when)
 		return box
 	}
 	var ids []string
-	for _, line := range signed.Accepted {
-		id, _, _ := strings.Cut(line, " ")
-		ids = append(ids, id)
+	for _, a := range signed.Accepted {
+		ids = append(ids, a.ID)
 	}
 	box.Detail = joined(", ", signed.Position, when, labelled("accepts", shortList(ids)))
 	box.Drawing = signed.Drawing

@@ -2,43 +2,44 @@ package certificate
 
 import (
 	"fmt"
+	"strings"
+
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"strings"
 )
 
 func (w writer) outputs() Section {
-	if len(w.a.Outputs) == 0 {
+	if len(w.a.Outputs()) == 0 {
 		return Section{}
 	}
 	t := Table{Columns: []Column{{Head: "Output", Width: 52}, {Head: "Kind", Width: 20}, {Head: "Trial", Width: 58}, {Head: "Measured", Width: 32}, {Head: "Result", Width: 18}}}
-	for _, o := range w.a.Outputs {
+	for _, o := range w.a.Outputs() {
 		result := Cell{Text: "works", Tone: Good, Bold: true}
-		switch o.Verdict {
-		case record.Silent:
+		switch o.Result {
+		case record.Fails:
 			result = Cell{Text: "fails", Tone: Bad, Bold: true}
-		case record.NotTested:
+		case record.LeftOut:
 			result = Cell{Text: "not tested", Tone: Warn, Bold: true}
 		}
 		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: o.Output.Name, Bold: true}, {Text: string(o.Output.Kind), Tone: Quiet},
-			{Text: w.outputTrial(o)}, {Text: outputReadings(o.Step)}, result}, Remark: strings.Join(o.Remarks, "; ")})
+			{Text: w.outputTrial(o)}, {Text: outputReadings(o.Outcome)}, result}, Remark: outputRemark(o)})
 	}
 	return Section{"Outputs", []Block{t, Prose{Text: "Heard and seen by the technician; sound levels and currents as measured, uncertainty not stated.", Quiet: true}}}
 }
 
 func (w writer) outputTrial(o judge.OutputLine) string {
-	if o.Step.Step().Kind != programme.StepChime {
-		if o.Verdict == record.NotTested {
+	if o.Outcome.Step().Kind != programme.StepChime {
+		if o.Result == record.LeftOut {
 			return ""
 		}
 		return "energised, observed, switched off"
 	}
-	text := fmt.Sprintf("zone %d opened", o.Step.Step().Zone)
+	text := fmt.Sprintf("zone %d opened", o.Outcome.Step().Zone)
 	if o.Report > 0 {
 		text += fmt.Sprintf(", reported after %.2f s", o.Report.Seconds())
 	}
-	if o.Verdict == record.Proved {
+	if o.Result == record.Works {
 		text += fmt.Sprintf(", heard after %.1f s (by hand)", o.Heard.Seconds())
 	}
 	return text
@@ -56,4 +57,13 @@ func outputReadings(s *record.Outcome) string {
 		}
 	}
 	return strings.Join(parts, "; ")
+}
+
+// outputRemark is what was remarked, and what was before.
+func outputRemark(o judge.OutputLine) string {
+	trials := ""
+	if o.Missed > 0 {
+		trials = fmt.Sprintf("trial %d; before: not heard in %d", o.Trials, o.Missed)
+	}
+	return joined("; ", strings.Join(o.Remarks, "; "), trials, earlierAnswers(o.Outcome))
 }

@@ -2,8 +2,9 @@ package certificate
 
 import (
 	"fmt"
-	"loopwitness/commission/record"
 	"strings"
+
+	"loopwitness/commission/record"
 )
 
 func (w writer) photographs() Section {

@@ -7,6 +7,7 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 )
 
@@ -18,17 +19,17 @@ var decided = map[checks.Verdict]Cell{
 }
 
 func (w writer) supply() Section {
-	if len(w.a.Readings) == 0 {
+	if len(w.a.Readings()) == 0 {
 		return Section{}
 	}
 	t := Table{Columns: []Column{{Head: "Reading", Width: 66}, {Head: "Taken", Width: 16}, {Head: "Value", Unit: "V", Width: 14, Right: true},
 		{Head: "±", Unit: "V", Width: 12, Right: true}, {Head: "Limit", Width: 53}, {Head: "Result", Width: 19}}}
-	for _, l := range w.a.Readings {
+	for _, l := range w.a.Readings() {
 		t.Rows = append(t.Rows, w.readingRow(l))
 	}
 	blocks := []Block{t}
-	if len(w.a.OnStandby) > 0 {
-		blocks = append(blocks, Prose{Text: "Operated again for the time without mains, one detector of each powered kind (the first detector where none is powered):"}, w.detectorTable(w.a.OnStandby))
+	if len(w.a.OnStandby()) > 0 {
+		blocks = append(blocks, Prose{Text: "Operated again for the time without mains, one detector of each powered kind (the first detector where none is powered):"}, w.detectorTable(w.a.OnStandby()))
 	}
 	for _, text := range []string{w.path(), w.restart()} {
 		if text != "" {
@@ -40,34 +41,34 @@ func (w writer) supply() Section {
 }
 
 func (w writer) readingRow(l judge.ReadingLine) Row {
-	row := Row{Remark: joined("; ", l.Step.Notes()...)}
-	text := readingText(l)
-	row.Remark = joined("; ", row.Remark, l.Step.Remark(), earlierReadings(l.Step))
+	row := Row{Remark: joined("; ", l.Outcome.Notes()...)}
+	text := w.readingText(l)
+	row.Remark = joined("; ", row.Remark, l.Outcome.Remark(), earlierReadings(l.Outcome))
 	if l.Void != "" {
-		row.Cells = []Cell{{Text: l.Step.Step().Text}, {Text: w.r.Local(l.Step.At()).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
-			{Text: l.Void, Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
+		row.Cells = []Cell{{Text: w.stepName(l.Outcome)}, {Text: w.r.Local(l.Outcome.At()).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value), Tone: Quiet}, {},
+			{Text: english.Say(l.Void), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
 		return row
 	}
 	if !l.Taken {
-		row.Cells = []Cell{{Text: l.Step.Step().Text}, {Text: "–", Tone: Quiet}, {Text: "–", Tone: Quiet}, {}, {Text: l.Limit(), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
+		row.Cells = []Cell{{Text: w.stepName(l.Outcome)}, {Text: "–", Tone: Quiet}, {Text: "–", Tone: Quiet}, {}, {Text: english.Say(l.Limit), Tone: Quiet}, {Text: "not tested", Tone: Warn, Bold: true}}
 		return row
 	}
 	u := "n/s"
 	if l.Uncertainty > 0 {
 		u = fmt.Sprintf("%.2f", l.Uncertainty)
 	}
-	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Step.At()).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
-		{Text: u, Tone: Quiet}, {Text: l.Limit(), Tone: Quiet}, decided[l.Decision.Verdict]}
+	row.Cells = []Cell{{Text: text}, {Text: w.r.Local(l.Outcome.At()).Format("15:04:05"), Tone: Quiet}, {Text: fmt.Sprintf("%.2f", l.Reading.Value)},
+		{Text: u, Tone: Quiet}, {Text: english.Say(l.Limit), Tone: Quiet}, decided[l.Decision.Verdict]}
 	return row
 }
 
 // readingText names a reading by when it was really taken, not by when it was due.
-func readingText(l judge.ReadingLine) string {
+func (w writer) readingText(l judge.ReadingLine) string {
 	if !l.Taken || !l.Reading.WhileOff {
-		return l.Step.Step().Text
+		return w.stepName(l.Outcome)
 	}
 	text := "Supply voltage, mains removed for " + checks.FormatDuration(l.Reading.SinceOff.Round(time.Second))
-	if l.Step.Step().Load {
+	if l.Outcome.Step().Load {
 		text += ", sounder on"
 	}
 	return text
@@ -98,14 +99,18 @@ func (w writer) path() string {
 }
 
 func (w writer) restart() string {
-	r := w.a.Restart
+	r := w.a.Restart()
 	if r == nil || !r.Tested {
 		return ""
 	}
-	limit := fmt.Sprintf("limit %s, %s", checks.FormatDuration(r.Limit.Duration()), r.Limit.Source)
+	limit := fmt.Sprintf("limit %s, %s", checks.FormatDuration(r.Limit.Duration()), english.Say(r.Limit))
 	if r.Verdict == record.Silent {
 		return "Cold restart: the controller did not report again (" + limit + ")."
 	}
 	return fmt.Sprintf("Cold restart: after all power had been off, the first report came %s after its return (%s).",
 		checks.FormatDuration(r.Took.Round(100*time.Millisecond)), limit)
+}
+
+func (w writer) stepName(s *record.Outcome) string {
+	return english.Say(programme.NameOf(w.r.Site(), s.Step()))
 }

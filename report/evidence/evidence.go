@@ -93,7 +93,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	}
 	document := certificate.Write(a, options)
 	statement := Statement{Format: Format, Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
-		Result: string(a.Result), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
+		Result: string(a.Result()), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err

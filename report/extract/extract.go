@@ -7,8 +7,13 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 	"loopwitness/report/verify"
 )
+
+// english says what codes mean, beside the codes.
+var english = words.English{}
 
 func stamp(t time.Time) string {
 	if t.IsZero() {
@@ -22,32 +27,33 @@ func stamp(t time.Time) string {
 func From(r *verify.Report, tool string) Record {
 	a := r.Assessment
 	out := Record{Schema: Version, Check: checkOf(r, tool), Certificate: Certificate{r.Document, r.Tool, r.Fingerprint},
-		Visit: visitOf(a), Site: siteOf(a), Detectors: detectorsOf(a.Detectors), OnStandby: detectorsOf(a.OnStandby),
-		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{}, Findings: findingsOf(a.Findings),
-		Limitations: findingsOf(a.Limitations), Names: namesOf(a.Record), Photographs: []Photograph{}}
-	if l := a.Restart; l != nil {
+		Visit: visitOf(a), Site: siteOf(a), Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
+		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{}, Findings: findingsOf(a.Findings()),
+		Limitations: findingsOf(a.Limitations()), Names: namesOf(a.Record()), Photographs: []Photograph{}}
+	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitS: l.Limit.SI}
 		if l.Took > 0 {
 			out.Restart.TookS = seconds(l.Took)
 		}
 	}
-	for _, l := range a.Readings {
-		out.Readings = append(out.Readings, readingOf(l))
+	for _, l := range a.Readings() {
+		out.Readings = append(out.Readings, readingOf(a.Record().Site(), l))
 	}
-	for _, o := range a.Outputs {
+	for _, o := range a.Outputs() {
 		out.Outputs = append(out.Outputs, outputOf(o))
 	}
-	for _, s := range a.Checklist {
+	for _, s := range a.Checklist() {
 		result := string(s.Result())
 		if result == "" {
 			result = "open"
 		}
-		out.Checklist = append(out.Checklist, CheckItem{string(s.Step().Stage), s.Step().Text, result, s.Remark()})
+		out.Checklist = append(out.Checklist, CheckItem{string(s.Step().Stage), english.Say(programme.NameOf(a.Record().Site(), s.Step())), result, s.Remark()})
 	}
-	for _, c := range a.Computed {
-		out.Computed = append(out.Computed, Computation{c.About, c.Inputs, c.Formula, c.Result, c.Limit, string(c.Verdict), c.Missing})
+	for _, c := range a.Computed() {
+		row := english.Computed(c)
+		out.Computed = append(out.Computed, Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Verdict), row.Missing})
 	}
-	for _, p := range a.Record.Photographs() {
+	for _, p := range a.Record().Photographs() {
 		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256})
 	}
 	return out
@@ -66,20 +72,20 @@ func checkOf(r *verify.Report, tool string) Check {
 }
 
 func visitOf(a *judge.Assessment) Visit {
-	r := a.Record
-	v := Visit{Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()), Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result),
-		Timing: Timing{N: a.Summary.N}, Proof: Proof{Operations: a.Proof.Operations, Reported: a.Proof.Reported, Confidence: a.Proof.Confidence}, LimitS: a.Summary.Limit}
-	if a.Summary.N > 0 {
-		v.Timing.MedianS, v.Timing.P95S, v.Timing.MaxS = &a.Summary.P50, &a.Summary.P95, &a.Summary.Max
+	r := a.Record()
+	v := Visit{Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()), Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result()),
+		Timing: Timing{N: a.Summary().N}, Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence}, LimitS: a.Summary().Limit.SI}
+	if s := a.Summary(); s.N > 0 {
+		v.Timing.MedianS, v.Timing.P95S, v.Timing.MaxS = &s.P50, &s.P95, &s.Max
 	}
-	if a.Proof.Operations > 0 {
-		v.Proof.LowerBound = &a.Proof.LowerBound
+	if p := a.Proof(); p.Operations > 0 {
+		v.Proof.LowerBound = &p.LowerBound
 	}
 	return v
 }
 
 func siteOf(a *judge.Assessment) Site {
-	s := a.Record.Site()
+	s := a.Record().Site()
 	return Site{Reference: s.Reference, Premises: s.Premises.Name, Address: s.Premises.Address, Installer: s.Installer.Company, Insurer: s.Insurer,
 		Declared: s.Declared.Standard, Grade: s.Declared.Grade, Zones: len(s.Zones), Detectors: s.Detectors()}
 }
@@ -92,7 +98,7 @@ func seconds(d time.Duration) *float64 {
 func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
-		d := Detector{Point: string(l.Point), Name: l.Detector.Name, Zone: l.Zone.Number, ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind),
+		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number, ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind),
 			Verdict: string(l.Verdict), Trials: l.Trials, Remarks: l.Remarks}
 		if l.Operated.Answered() {
 			d.ResponseS, d.UncertaintyS = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
@@ -108,13 +114,16 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 // decided are the words of a decision.
 var decided = map[checks.Verdict]string{checks.Pass: "pass", checks.Undecided: "undecided", checks.Fail: "fail"}
 
-func readingOf(l judge.ReadingLine) Reading {
-	out := Reading{Text: l.Step.Step().Text, LowerV: l.Lower.SI, Verdict: "not tested", Remark: l.Void}
-	if l.Upper != nil {
-		out.UpperV = &l.Upper.SI
+func readingOf(s *site.Site, l judge.ReadingLine) Reading {
+	out := Reading{Text: english.Say(programme.NameOf(s, l.Outcome.Step())), LowerV: l.Limit.Lower.SI, Verdict: "not tested"}
+	if l.Void != "" {
+		out.Remark = english.Say(l.Void)
+	}
+	if l.Limit.Upper != nil {
+		out.UpperV = &l.Limit.Upper.SI
 	}
 	if l.Reading != nil {
-		out.ValueV, out.At = &l.Reading.Value, stamp(l.Step.At())
+		out.ValueV, out.At = &l.Reading.Value, stamp(l.Outcome.At())
 	}
 	if l.Taken && l.Void == "" {
 		out.Verdict = decided[l.Decision.Verdict]
@@ -123,14 +132,13 @@ func readingOf(l judge.ReadingLine) Reading {
 		}
 	}
 	if out.Remark == "" {
-		out.Remark = l.Step.Remark()
+		out.Remark = l.Outcome.Remark()
 	}
 	return out
 }
 
 func outputOf(o judge.OutputLine) Output {
-	words := map[record.Verdict]string{record.Proved: "works", record.Silent: "fails", record.NotTested: "not tested"}
-	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Step.Step().Zone, Verdict: words[o.Verdict], Remarks: o.Remarks}
+	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Outcome.Step().Zone, Verdict: string(o.Result), Remarks: o.Remarks}
 	if o.Heard > 0 {
 		out.HeardS = seconds(o.Heard)
 	}
@@ -140,7 +148,7 @@ func outputOf(o judge.OutputLine) Output {
 func findingsOf(all []judge.Finding) []Finding {
 	out := []Finding{}
 	for _, f := range all {
-		out = append(out, Finding{f.ID, f.About, f.Text})
+		out = append(out, Finding{f.ID, f.Code(), english.Say(f.Subject), english.Say(f)})
 	}
 	return out
 }
@@ -152,7 +160,11 @@ func namesOf(r *record.Record) []Name {
 			continue
 		}
 		n := s.Signed()
-		out = append(out, Name{n.Role, n.Name, n.Position, n.Licence, stamp(s.At()), n.Refused, n.Accepted, n.Drawing != nil})
+		accepted := []string{}
+		for _, a := range n.Accepted {
+			accepted = append(accepted, a.Shown)
+		}
+		out = append(out, Name{string(n.Role), n.Name, n.Position, n.Licence, stamp(s.At()), n.Refused, accepted, n.Drawing != nil})
 	}
 	return out
 }

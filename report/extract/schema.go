@@ -148,6 +148,7 @@ type CheckItem struct {
 
 // Computation is one computation with its inputs.
 type Computation struct {
+	Code    string `json:"code"`
 	About   string `json:"about"`
 	Inputs  string `json:"inputs,omitempty"`
 	Formula string `json:"formula,omitempty"`
@@ -160,6 +161,7 @@ type Computation struct {
 // Finding is a defect or a limitation.
 type Finding struct {
 	ID    string `json:"id"`
+	Code  string `json:"code" jsonschema:"description=what is the matter in no language"`
 	About string `json:"about"`
 	Text  string `json:"text"`
 }

@@ -75,7 +75,7 @@ func BenchmarkSeal(b *testing.B) {
 			for b.Loop() {
 				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
 				require.NoError(b, err)
-				require.Equal(b, n, c.Assessment.Counts[record.Proved])
+				require.Equal(b, n, c.Assessment.Counts()[record.Proved])
 				_, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 				require.NoError(b, err)
 			}

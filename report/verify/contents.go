@@ -44,7 +44,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	}
 	r.derived(again)
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record), name) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record()), name) {
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
@@ -123,9 +123,9 @@ func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evi
 
 func (r *Report) derived(c *evidence.Certificate) {
 	a := c.Assessment
-	r.Document, r.Result, r.Premises = c.Document.Number, string(a.Result), a.Record.Site().Premises.Name
-	r.Simulated, r.Unfinished = a.Record.Simulated(), !a.Record.Done()
-	r.Findings, r.Limitations, r.Assessment = len(a.Findings), len(a.Limitations), a
+	r.Document, r.Result, r.Premises = c.Document.Number, string(a.Result()), a.Record().Site().Premises.Name
+	r.Simulated, r.Unfinished = a.Record().Simulated(), !a.Record().Done()
+	r.Findings, r.Limitations, r.Assessment = len(a.Findings()), len(a.Limitations()), a
 }
 
 // noteTimes tells what clocks have against each other. They may be wrong without fault,
@@ -134,7 +134,7 @@ func (r *Report) noteTimes(s evidence.Statement) {
 	if r.Signature == nil {
 		return
 	}
-	latest, signed := r.Assessment.Record.Latest(), r.Signature.When()
+	latest, signed := r.Assessment.Record().Latest(), r.Signature.When()
 	if !r.Simulated && latest.After(signed.Add(clocksApart)) {
 		r.Notes = append(r.Notes, fmt.Sprintf("its record ends on %s, which is later than it was signed", latest.UTC().Format(time.DateTime)))
 	}

@@ -2,9 +2,10 @@ package verify
 
 import (
 	"fmt"
-	"loopwitness/commission/judge"
 	"slices"
 	"time"
+
+	"loopwitness/commission/judge"
 )
 
 // Outcome is what came of checking a file.

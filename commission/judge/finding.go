@@ -1,0 +1,303 @@
+package judge
+
+import (
+	"bytes"
+	"encoding/json"
+	"time"
+
+	"loopwitness/checks"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
+)
+
+// Finding is a defect or a limitation: what it concerns, and what is the matter, as
+// codes with arguments. Because is the reason that the technician gave, Noted what they
+// remarked, both as typed.
+type Finding struct {
+	ID      string // F1, L1
+	Step    string // that it rests on, "" for none
+	Subject Subject
+	What    Statement
+	Because string
+	Noted   []string
+}
+
+// Statement is what is the matter: a code, with the arguments that its type holds.
+type Statement interface{ Code() string }
+
+// Said is the finding without its number, as one JSON object: its codes and arguments.
+// Two findings say the same if these bytes are the same.
+func (f Finding) Said() json.RawMessage {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(struct {
+		Code    string    `json:"code"`
+		Subject Subject   `json:"subject"`
+		With    Statement `json:"with"`
+		Because string    `json:"because,omitempty"`
+		Noted   []string  `json:"noted,omitempty"`
+	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted})
+	if err != nil {
+		panic(err) // plain values; an infinite one would be a fault of ours
+	}
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+}
+
+// Part is a part of the system or of the visit that has no name of its own.
+type Part string
+
+// The parts. PartUnfinished is the visit as far as it is not finished.
+const (
+	PartChecklist  Part = "checklist"
+	PartVoltmeter  Part = "voltmeter"
+	PartSupply     Part = "supply"
+	PartReporting  Part = "reporting on standby"
+	PartRestart    Part = "cold restart"
+	PartVisit      Part = "visit"
+	PartTimes      Part = "times"
+	PartCustomer   Part = "customer"
+	PartSignals    Part = "signals"
+	PartDetection  Part = "detection"
+	PartExtent     Part = "extent"
+	PartUnfinished Part = "unfinished"
+)
+
+// Code names the part.
+func (p Part) Code() string { return "part/" + string(p) }
+
+// Subject is what a finding concerns: one of its fields is set.
+type Subject struct {
+	Part     Part                    `json:"part,omitempty"`
+	Detector *programme.DetectorName `json:"detector,omitempty"`
+	Zone     *programme.ZoneName     `json:"zone,omitempty"`
+	Step     *programme.Name         `json:"step,omitempty"`
+	Computed Row                     `json:"computed,omitempty"`
+}
+
+// Code names the kind of subject.
+func (Subject) Code() string { return "subject" }
+
+func (a *Assessment) aboutStep(s programme.Step) Subject {
+	name := programme.NameOf(a.record.Site(), s)
+	if name.Detector != nil {
+		return Subject{Detector: name.Detector}
+	}
+	return Subject{Step: &name}
+}
+
+func aboutZone(z *site.Zone) Subject {
+	name := programme.NameOfZone(z)
+	return Subject{Zone: &name}
+}
+
+// What may be the matter with an item of a checklist, or with an act.
+type (
+	// NotSo is an item that was found not to be so.
+	NotSo struct {
+		Item programme.Name `json:"item"`
+	}
+	// NotChecked is an item that was not looked at.
+	NotChecked struct {
+		Item programme.Name `json:"item"`
+	}
+	// NotDone is something that was to be done and was not.
+	NotDone struct {
+		Act programme.Name `json:"act"`
+	}
+)
+
+// What may be the matter with a detector, beside what a trial has Shown.
+type (
+	// NotTested is a detector or an output that was not tried.
+	NotTested struct {
+		ProvedOnStandby bool `json:"proved_on_standby,omitempty"`
+	}
+	// NoPart is a step that was no part of the visit at all.
+	NoPart struct{}
+	// ProvedWithMains is a proof on standby with mains present.
+	ProvedWithMains struct{}
+	// ProvedThenLeft is a proof that was to be repeated, and was not.
+	ProvedThenLeft struct{}
+	// AlsoAnswered is another zone that answered as well.
+	AlsoAnswered struct {
+		Zone programme.ZoneName `json:"zone"`
+	}
+	// ReportGarbled is a report that no rule of controller.yaml understands.
+	ReportGarbled struct {
+		Raw string `json:"raw"`
+	}
+	// OnlyTimed is a life-safety zone, whose signal alone was timed.
+	OnlyTimed struct{}
+	// NoneProved is a walk-test that proved no detector at all.
+	NoneProved struct{}
+	// StrangersReported are addresses that the site does not have.
+	StrangersReported struct {
+		Addresses int `json:"addresses"`
+	}
+)
+
+// Misplaced is why a reading does not show what its step asks for.
+type Misplaced string
+
+// The reasons.
+const (
+	WithMains    Misplaced = "mains present"
+	WithoutMains Misplaced = "mains removed"
+	OutputOff    Misplaced = "output off"
+)
+
+// Code names the reason.
+func (m Misplaced) Code() string { return "misplaced/" + string(m) }
+
+// What may be the matter with the supply. Voltages are in V.
+type (
+	// ReadingVoid is a reading that shows nothing.
+	ReadingVoid struct {
+		Volt   float64   `json:"volt"`
+		Why    Misplaced `json:"why"`
+		Output string    `json:"output,omitempty"`
+	}
+	// NotMeasured is a reading that was not taken.
+	NotMeasured struct{}
+	// ReadingOutside is a reading outside its limit.
+	ReadingOutside struct {
+		Volt  float64 `json:"volt"`
+		Limit Range   `json:"limit"`
+	}
+	// ReadingUndecided is a reading within its uncertainty of its limit.
+	ReadingUndecided struct {
+		Volt        float64 `json:"volt"`
+		Uncertainty float64 `json:"uncertainty_volt"`
+		Limit       Range   `json:"limit"`
+	}
+	// CalibrationOver is a voltmeter whose calibration had run out.
+	CalibrationOver struct {
+		Until string `json:"until"`
+	}
+	// UncertaintyNotStated is a voltmeter of unknown uncertainty.
+	UncertaintyNotStated struct{}
+	// PathOnMains is a router or gateway that stayed on mains.
+	PathOnMains struct{}
+	// PathNotKnown is one of which that was not established.
+	PathNotKnown struct{}
+	// NoBattery is a system without a standby battery.
+	NoBattery struct{}
+	// MainsStillRemoved is a supply that was not restored.
+	MainsStillRemoved struct{}
+	// RestartSilent is a controller that did not come back.
+	RestartSilent struct{}
+	// RestartLate is one that came back after its limit.
+	RestartLate struct {
+		Took  time.Duration `json:"took_ns"`
+		Limit site.Limit    `json:"limit"`
+	}
+	// RestartUndecided is one that came back too close to it.
+	RestartUndecided struct {
+		Took  time.Duration `json:"took_ns"`
+		Limit site.Limit    `json:"limit"`
+	}
+)
+
+// What may be the matter with an output.
+type (
+	// NotObserved is an output that was not heard or seen.
+	NotObserved struct {
+		Kind site.OutputKind `json:"kind"`
+	}
+	// SwitchedOffLate is an output that could not be switched off at once. Why is what
+	// the connection said.
+	SwitchedOffLate struct {
+		Why string `json:"why"`
+	}
+)
+
+// ComputedSo is a computation that fails, or could not decide.
+type ComputedSo struct {
+	Row     Row            `json:"row"`
+	Verdict checks.Verdict `json:"verdict"`
+}
+
+// What may be the matter with the visit as a whole.
+type (
+	// Practice is a visit of which something was simulated.
+	Practice struct{}
+	// TimedDifferently is a visit whose signals were timed in more than one way.
+	TimedDifferently struct{}
+	// CustomerRefused is a customer who does not accept the list.
+	CustomerRefused struct{}
+	// NobodySigned is a visit without a customer's name.
+	NobodySigned struct{}
+	// NotAccepted are findings that the customer was not shown, or did not accept.
+	NotAccepted struct {
+		IDs []string `json:"ids"`
+	}
+	// StepsOpen is a visit that is not finished.
+	StepsOpen struct {
+		Open int `json:"open"`
+		All  int `json:"all"`
+	}
+	// RetestExtent is what a retest leaves to the visit that it follows.
+	RetestExtent struct {
+		Steps        int `json:"steps"`
+		AllSteps     int `json:"all_steps"`
+		Detectors    int `json:"detectors"`
+		AllDetectors int `json:"all_detectors"`
+	}
+)
+
+// Code names the statement.
+func (NotSo) Code() string                { return "not-so" }
+func (NotChecked) Code() string           { return "not-checked" }
+func (NotDone) Code() string              { return "not-done" }
+func (NotTested) Code() string            { return "not-tested" }
+func (NoPart) Code() string               { return "no-part" }
+func (ProvedWithMains) Code() string      { return "proved-with-mains" }
+func (ProvedThenLeft) Code() string       { return "proved-then-left" }
+func (AlsoAnswered) Code() string         { return "also-answered" }
+func (ReportGarbled) Code() string        { return "report-garbled" }
+func (OnlyTimed) Code() string            { return "only-timed" }
+func (NoneProved) Code() string           { return "none-proved" }
+func (StrangersReported) Code() string    { return "strangers-reported" }
+func (ReadingVoid) Code() string          { return "reading-void" }
+func (NotMeasured) Code() string          { return "not-measured" }
+func (ReadingOutside) Code() string       { return "reading-outside" }
+func (ReadingUndecided) Code() string     { return "reading-undecided" }
+func (CalibrationOver) Code() string      { return "calibration-over" }
+func (UncertaintyNotStated) Code() string { return "uncertainty-not-stated" }
+func (PathOnMains) Code() string          { return "path-on-mains" }
+func (PathNotKnown) Code() string         { return "path-not-known" }
+func (NoBattery) Code() string            { return "no-battery" }
+func (MainsStillRemoved) Code() string    { return "mains-still-removed" }
+func (RestartSilent) Code() string        { return "restart-silent" }
+func (RestartLate) Code() string          { return "restart-late" }
+func (RestartUndecided) Code() string     { return "restart-undecided" }
+func (NotObserved) Code() string          { return "not-observed" }
+func (SwitchedOffLate) Code() string      { return "switched-off-late" }
+func (c ComputedSo) Code() string         { return "computed/" + c.Row.Code() }
+func (Practice) Code() string             { return "practice" }
+func (TimedDifferently) Code() string     { return "timed-differently" }
+func (CustomerRefused) Code() string      { return "customer-refused" }
+func (NobodySigned) Code() string         { return "nobody-signed" }
+func (NotAccepted) Code() string          { return "not-accepted" }
+func (StepsOpen) Code() string            { return "steps-open" }
+func (RetestExtent) Code() string         { return "retest-extent" }
+
+// notAccepted tells which findings and limitations were not among those that somebody
+// accepted, by what they say; their numbers may have moved.
+func notAccepted(accepted []record.Acceptance, all []Finding) (missing []string) {
+	seen := map[string]bool{}
+	for _, a := range accepted {
+		seen[string(a.Said)] = true
+	}
+	for _, f := range all {
+		if f.Subject.Part != PartUnfinished && !seen[string(f.Said())] {
+			missing = append(missing, f.ID)
+		}
+	}
+	return missing
+}
+
+// Code names what is the matter.
+func (f Finding) Code() string { return f.What.Code() }

@@ -1,0 +1,64 @@
+package judge
+
+import (
+	"maps"
+	"slices"
+
+	"loopwitness/commission/record"
+)
+
+// What others may know of an assessment. Lists are copies.
+
+// Record is what was judged.
+func (a *Assessment) Record() *record.Record { return a.record }
+
+// Result is that of the whole visit.
+func (a *Assessment) Result() Overall { return a.result }
+
+// Detectors are those of the walk-test.
+func (a *Assessment) Detectors() []DetectorLine { return slices.Clone(a.detectors) }
+
+// OnStandby are the detectors that were proved again while mains was removed.
+func (a *Assessment) OnStandby() []DetectorLine { return slices.Clone(a.onStandby) }
+
+// Readings are the voltages.
+func (a *Assessment) Readings() []ReadingLine { return slices.Clone(a.readings) }
+
+// Outputs are sounders, strobes, and chimes with each of their zones.
+func (a *Assessment) Outputs() []OutputLine { return slices.Clone(a.outputs) }
+
+// Restart is the cold restart, nil if it was no part of the visit.
+func (a *Assessment) Restart() *RestartLine {
+	if a.restart == nil {
+		return nil
+	}
+	c := *a.restart
+	return &c
+}
+
+// Checklist are the items of the checklists.
+func (a *Assessment) Checklist() []*record.Outcome { return slices.Clone(a.checklist) }
+
+// Computed are the computations, from the site file first, then from the readings.
+func (a *Assessment) Computed() []Computed { return slices.Clone(a.computed) }
+
+// Findings are the defects: they make the result unsatisfactory.
+func (a *Assessment) Findings() []Finding { return slices.Clone(a.findings) }
+
+// Limitations are what limits a satisfactory result.
+func (a *Assessment) Limitations() []Finding { return slices.Clone(a.limitations) }
+
+// Counts are the verdicts on the walk-test's detectors.
+func (a *Assessment) Counts() map[record.Verdict]int { return maps.Clone(a.counts) }
+
+// Responses are those of the detectors' last trials, in seconds, rising.
+func (a *Assessment) Responses() []float64 { return slices.Clone(a.responses) }
+
+// Summary is that of the response times.
+func (a *Assessment) Summary() Summary { return a.summary }
+
+// Proof is what all operations together prove.
+func (a *Assessment) Proof() Proof { return a.proof }
+
+// Cautions are those that apply to what is fitted.
+func (a *Assessment) Cautions() []Caution { return slices.Clone(a.cautions) }

@@ -1,0 +1,122 @@
+package words
+
+import (
+	"fmt"
+
+	"loopwitness/commission/programme"
+	"loopwitness/commission/site"
+)
+
+// ofProgramme says what steps, stages, zones and detectors are called.
+func (l English) ofProgramme(p Phrase) (string, bool) {
+	switch p := p.(type) {
+	case programme.Name:
+		return l.stepName(p), true
+	case programme.ZoneName:
+		return fmt.Sprintf("zone %d, %s", p.Number, p.Name), true
+	case programme.DetectorName:
+		return l.detectorName(p), true
+	case programme.Operating:
+		return englishOperating[p.Kind], true
+	case programme.Restoring:
+		return englishRestoring[p.Kind], true
+	case programme.Hint:
+		return l.hint(p), true
+	case programme.Stage:
+		return string(p), true
+	case programme.VisitKind:
+		return string(p), true
+	case programme.Role:
+		return string(p), true
+	case programme.ItemCode:
+		return englishItems[p], englishItems[p] != ""
+	}
+	return "", false
+}
+
+func (l English) detectorName(d programme.DetectorName) string {
+	name := fmt.Sprintf("%s %s (%s)", d.Point, d.Name, l.Say(d.Zone))
+	if d.OnStandby {
+		name += ", on standby"
+	}
+	return name
+}
+
+// supplySteps are the steps of the supply that have their own names.
+var englishSupplySteps = map[string]string{
+	programme.IDVoltmeter:    "The voltmeter that the supply is measured with",
+	programme.IDMainsPresent: "Supply voltage, mains present",
+	programme.IDMainsOff:     "Unplug the adapter, or switch its outlet off; open no mains wiring",
+	programme.IDPath:         "Is the router or gateway on the way off the premises off mains as well?",
+	programme.IDAlarmLoad:    "Supply voltage, mains removed, sounder on",
+	programme.IDMainsOn:      "Plug the adapter in again",
+	programme.IDMainsBack:    "Supply voltage, mains restored",
+	programme.IDRestart:      "Cold restart: all power off and on again, and the time until the controller reports",
+}
+
+func (l English) stepName(n programme.Name) string {
+	if text := englishSupplySteps[n.ID]; text != "" {
+		return text
+	}
+	switch n.Kind {
+	case programme.StepCheck:
+		if n.Text != "" {
+			return n.Text
+		}
+		return l.Say(n.Item)
+	case programme.StepDetector:
+		return l.Say(*n.Detector)
+	case programme.StepOutput:
+		return n.Output
+	case programme.StepChime:
+		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
+	case programme.StepSign:
+		return "Name of the " + l.Say(n.Role)
+	}
+	text := "Supply voltage, mains removed"
+	if n.After > 0 {
+		text += ", after " + l.Duration(n.After)
+	}
+	return text
+}
+
+// What a technician does with each kind of detector.
+var (
+	englishOperating = map[site.Kind]string{
+		"door":            "open the door",
+		"window":          "open the window",
+		"motion":          "walk across its field of view",
+		"glass-break":     "use the tester made for this detector",
+		"hold-up":         "press the hold-up button",
+		"tamper":          "lift the cover",
+		"smoke":           "apply test smoke as its maker says",
+		"carbon-monoxide": "apply test gas as its maker says",
+		"flood":           "bridge the probes with a damp cloth",
+		"other":           "operate the detector",
+	}
+	englishRestoring = map[site.Kind]string{
+		"door":            "close the door",
+		"window":          "close the window",
+		"motion":          "leave its field of view, or stand still",
+		"glass-break":     "stop the tester and let it settle",
+		"hold-up":         "reset the button",
+		"tamper":          "refit the cover",
+		"smoke":           "clear the smoke and let it reset",
+		"carbon-monoxide": "clear the gas and let it reset",
+		"flood":           "dry the probes",
+		"other":           "return it to rest",
+	}
+)
+
+func (English) hint(h programme.Hint) string {
+	switch h.Wiring {
+	case site.NormallyClosed:
+		return "normally closed: operating opens the loop"
+	case site.NormallyOpen:
+		return "normally open: operating closes the loop"
+	case site.OneResistor:
+		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
+	}
+	return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor +
+		": operating adds the contact's resistor"
+}
