@@ -62,7 +62,8 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 	if o.timestamp != "" && id == nil {
 		return errors.New("a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
-	return writeCertificate(ctx, s, v, certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}})
+	return writeCertificate(ctx, s, v,
+		certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}})
 }
 
 // signingKey is the key to sign with, nil for none.
@@ -101,7 +102,8 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 	return resultError(c.Assessment)
 }
 
-const tornJournal = "The journal ends in an unfinished line, as after a power cut; that line is left out. Go on with the visit to set it aside."
+const tornJournal = "The journal ends in an unfinished line, as after a power cut; that line is left out. " +
+	"Go on with the visit to set it aside."
 
 func sealWords(kind certificate.SealKind) string {
 	switch kind {

@@ -103,5 +103,6 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	return writeCertificate(ctx, s, of, certify.Options{Key: certify.Key{Identity: id, ThrowAway: true}, Tool: tool, Clock: clock.Real{}})
+	key := certify.Key{Identity: id, ThrowAway: true}
+	return writeCertificate(ctx, s, of, certify.Options{Key: key, Tool: tool, Clock: clock.Real{}})
 }

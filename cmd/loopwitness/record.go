@@ -28,10 +28,10 @@ func newRecord(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "record [FILE]",
 		Short: "Print the record of a certificate, or of a visit, as JSON or CSV, for another system",
-		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked as by: loopwitness\n" +
-			"verify. What came of that stands in it, and gives the exit status; read it before you believe the rest.\n" +
-			"With --job it is the record of a visit in a job's folder, finished or not. Nothing vouches for that, which stands in it:\n" +
-			"\"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
+		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked as by:\n" +
+			"loopwitness verify. What came of that stands in it, and gives the exit status; read it before you believe\n" +
+			"the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing vouches for that,\n" +
+			"which stands in it: \"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			ofVisit := cmd.Flags().Changed("job") || cmd.Flags().Changed("visit")
@@ -78,7 +78,8 @@ func (s streams) record(r extract.Record, format string) error {
 // printVisit prints the record of a visit as it stands in the job's folder.
 func printVisit(s streams, o recordOptions) error {
 	if len(o.trust)+len(o.time) > 0 {
-		return errors.New("--trust is about who signed, and a visit in a job's folder is not signed; leave it out, or name a certificate")
+		return errors.New("--trust is about who signed, and a visit in a job's folder is not signed; " +
+			"leave it out, or name a certificate")
 	}
 	f := job.At(o.job)
 	v, err := f.Visit(o.visit)

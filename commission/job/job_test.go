@@ -110,7 +110,8 @@ func TestOwnChecklist(t *testing.T) {
 	_, builtIn, err := f.New(readSite(t), programme.Handover, noon)
 	require.NoError(t, err)
 	own := filepath.Join(f.Dir(), "checklist-handover.yaml")
-	require.NoError(t, os.WriteFile(own, []byte("inspection: [{id: glaze, text: The glaze has no cracks.}]\nhandover: []\n"), 0o644))
+	glaze := "inspection: [{id: glaze, text: The glaze has no cracks.}]\nhandover: []\n"
+	require.NoError(t, os.WriteFile(own, []byte(glaze), 0o644))
 	_, opened, err := f.New(readSite(t), programme.Handover, noon)
 	require.NoError(t, err)
 	assert.Equal(t, "inspection/glaze", opened.Programme[0].ID)

@@ -33,7 +33,9 @@ func (v Visit) Photograph(p record.Picture) ([]byte, error) {
 // Attach adds a photograph to a visit that is not running: the picture without its
 // hidden data beside the journal, its hash in it. Errors wrap photograph.ErrRefused or
 // journal.ErrHeld where that is the reason.
-func (v Visit) Attach(c clock.Clock, about record.About, caption string, file []byte) (added record.Photographed, err error) {
+func (v Visit) Attach(
+	c clock.Clock, about record.About, caption string, file []byte,
+) (added record.Photographed, err error) {
 	if err := record.CheckCaption(caption); err != nil {
 		return added, err
 	}
@@ -56,8 +58,9 @@ func (v Visit) Attach(c clock.Clock, about record.About, caption string, file []
 	if _, err := about.Title(r.Site()); err != nil {
 		return added, err
 	}
-	added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption, SHA256: digest(p.Content),
-		Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height, Taken: p.Taken, Removed: p.Removed}
+	added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption,
+		SHA256: digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height,
+		Taken: p.Taken, Removed: p.Removed}
 	if err := roomFor(r, added); err != nil {
 		return added, err
 	}

@@ -17,7 +17,8 @@ import (
 
 // ErrNeverBegan: power failed before the first entry was written; there is nothing in
 // such a visit.
-var ErrNeverBegan = errors.New("the visit ended before its first entry was written; begin another, and remove its folder")
+var ErrNeverBegan = errors.New("the visit ended before its first entry was written; " +
+	"begin another, and remove its folder")
 
 // Visit is one visit of a job.
 type Visit struct {

@@ -37,7 +37,7 @@ type Writer struct {
 // Create begins a journal in a new file; the folder is made. A file that
 // exists already is an error (fs.ErrExist).
 func Create(path string) (*Writer, error) {
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o755); err != nil {
 		return nil, fmt.Errorf("make the visit's folder: %w", err)
 	}
 	lock, err := hold(path)

@@ -102,8 +102,9 @@ var errTaken = errors.New("the revision is taken")
 
 // write makes and writes one revision, or returns errTaken.
 func write(ctx context.Context, v job.Visit, contents journal.Contents, revision int, o Options) (Certified, error) {
+	now := o.Clock.Now().UTC().Truncate(time.Second)
 	made, err := evidence.Make(contents, v.Photograph,
-		evidence.Making{Revision: revision, Tool: o.Tool, Made: o.Clock.Now().UTC().Truncate(time.Second), Seal: o.Key.seal()})
+		evidence.Making{Revision: revision, Tool: o.Tool, Made: now, Seal: o.Key.seal()})
 	if err != nil {
 		return Certified{}, err
 	}

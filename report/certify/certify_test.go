@@ -69,7 +69,11 @@ func TestKindsOfSeals(t *testing.T) {
 		key  Key
 		want certificate.SealKind
 		is   verify.Outcome
-	}{{Key{}, certificate.Unsigned, verify.Unchecked}, {signed, certificate.Signed, verify.Intact}, {throwAway, certificate.ThrowAway, verify.Intact}} {
+	}{
+		{Key{}, certificate.Unsigned, verify.Unchecked},
+		{signed, certificate.Signed, verify.Intact},
+		{throwAway, certificate.ThrowAway, verify.Intact},
+	} {
 		c, err := Visit(context.Background(), v, Options{Key: test.key, Tool: "loopwitness test", Clock: clock.Real{}})
 		require.NoError(t, err)
 		assert.Equal(t, test.want, c.Seal)
@@ -156,7 +160,8 @@ func TestRaceWithASlowTimeStamp(t *testing.T) {
 	defer server.Close()
 	slow := make(chan Certified, 1)
 	go func() {
-		c, err := Visit(context.Background(), v, Options{Key: newKey(t, time.Now()), Stamp: seal.Stamper{URL: server.URL}, Tool: "loopwitness test", Clock: clock.Real{}})
+		c, err := Visit(context.Background(), v,
+			Options{Key: newKey(t, time.Now()), Stamp: seal.Stamper{URL: server.URL}, Tool: "loopwitness test", Clock: clock.Real{}})
 		assert.NoError(t, err)
 		slow <- c
 	}()
