@@ -79,7 +79,7 @@ func TestKindsOfSeals(t *testing.T) {
 		assert.Equal(t, test.want, c.Seal)
 		assert.Equal(t, i+1, c.Revision)
 		assert.Equal(t, v.CertificatePath(i+1), c.Path)
-		assert.Equal(t, judge.WithLimitations, c.Assessment.Result)
+		assert.Equal(t, judge.WithLimitations, c.Assessment.Result())
 		assert.False(t, c.Torn || c.Stamped)
 		assert.NoError(t, c.NoStamp)
 		r := checked(t, c.Path)
