@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -8,6 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -222,4 +225,44 @@ func TestCautions(t *testing.T) {
 		read("zones:\n", "monitoring: {centre: Kiln Watch}\nzones:\n", "kind: door", "kind: hold-up"))
 	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder, CautionAnnounce, CautionLifeSafety},
 		read("kind: door", "kind: smoke"))
+}
+
+// A loop may read 50 Ω more than its circuit for cable and joints (common practice, no
+// source), and no more.
+func TestWhatCableMayAddToALoop(t *testing.T) {
+	read := func(ohm float64) Computed {
+		s := begin(t)
+		s.tell(record.Reading{Step: "walk/1.1", Quantity: record.LoopReading, Value: ohm, Unit: "ohm", AsTyped: "as typed"})
+		found := loopsOf(Assess(s.record))
+		require.Len(t, found, 1)
+		return found[0]
+	}
+	assert.Equal(t, checks.Pass, read(50).Verdict)
+	assert.Equal(t, checks.Fail, read(60).Verdict)
+	assert.Empty(t, read(60).Row.(LoopRow).States)
+}
+
+// One address that the site does not have is a limitation; so are more.
+func TestStrangersAreLimitations(t *testing.T) {
+	for n := range 3 {
+		s := begin(t)
+		for i := range n {
+			s.tell(signal.Signal{Address: string(rune('a' + i)), State: signal.Active}, signal.Signal{Address: string(rune('a' + i)), State: signal.Restored})
+		}
+		said := s.about(Assess(s.record).Limitations(), "signals")
+		if n == 0 {
+			assert.Empty(t, said)
+			continue
+		}
+		assert.Contains(t, said, fmt.Sprintf(`"addresses":%d`, n))
+	}
+}
+
+// A walk-test that proved nothing at all says so, and one that proved one does not.
+func TestNoneProvedIsTold(t *testing.T) {
+	s := begin(t)
+	s.attempt("walk/2.1", "z2", -1, 0)
+	assert.Contains(t, s.about(Assess(s.record).Findings(), "detection"), "none-proved")
+	s.attempt("walk/1.1", "z1", fast, fast)
+	assert.Empty(t, s.about(Assess(s.record).Findings(), "detection"))
 }
