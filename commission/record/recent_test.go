@@ -55,8 +55,11 @@ type timed struct {
 func toldAt(t *testing.T, events []timed, delivered, end time.Duration) *Record {
 	t.Helper()
 	end = max(end, delivered)
-	events = append(events, timed{delivered, Cue{Step: "walk/1.1", Half: Operate, BeforeNS: (delivered - 10*time.Second).Nanoseconds()}},
-		timed{end, Ended{Step: "walk/1.1", By: ByTime}})
+	events = append(
+		events,
+		timed{delivered, Cue{Step: "walk/1.1", Half: Operate, BeforeNS: (delivered - 10*time.Second).Nanoseconds()}},
+		timed{end, Ended{Step: "walk/1.1", By: ByTime}},
+	)
 	slices.SortStableFunc(events, func(a, b timed) int { return cmp.Compare(a.at, b.at) })
 	var all []any
 	now := time.Duration(0)
@@ -76,25 +79,26 @@ func toldAt(t *testing.T, events []timed, delivered, end time.Duration) *Record 
 // there before them. Limits of the site: response 2 s, listening 15 s, steady 1 s (common
 // practice, no source). The expected verdicts are those of a cue that came in time.
 func TestALateCueIsJudgedAsOneInTime(t *testing.T) {
+	const ms = time.Millisecond
 	for _, tc := range []struct {
 		name, timeline string
 		ends           time.Duration // the wait, counted from the cue
 		verdict        Verdict
 		response       time.Duration
 	}{
-		{"answers", "420ms z1 active", 1420 * time.Millisecond, Proved, 420 * time.Millisecond},
-		{"late", "2600ms z1 active", 3600 * time.Millisecond, Late, 2600 * time.Millisecond},
+		{"answers", "420ms z1 active", 1420 * ms, Proved, 420 * ms},
+		{"late", "2600ms z1 active", 3600 * ms, Late, 2600 * ms},
 		{"silent", "", 15 * time.Second, Silent, 0},
 		{"what came before the cue is no answer", "-300ms z1 active", 15 * time.Second, Silent, 0},
-		{"was active, rested and answers", "-1s z1 active; 200ms z1 restored; 900ms z1 active", 1900 * time.Millisecond, Proved, 900 * time.Millisecond},
-		{"the state before was kept by the broker", "-5s kept z1 active; 500ms z1 restored", 2500 * time.Millisecond, Inverted, 0},
+		{"was active, rested and answers", "-1s z1 active; 200ms z1 restored; 900ms z1 active", 1900 * ms, Proved, 900 * ms},
+		{"the state before was kept by the broker", "-5s kept z1 active; 500ms z1 restored", 2500 * ms, Inverted, 0},
 		{"kept is no answer", "420ms kept z1 active", 15 * time.Second, Silent, 0},
-		{"another zone", "500ms z2 active", 2500 * time.Millisecond, Crossed, 0},
-		{"chatter", "400ms z1 active; 500ms z1 restored; 600ms z1 active", 1600 * time.Millisecond, Unsteady, 400 * time.Millisecond},
-		{"closed again when the wait was over", "420ms z1 active; 5s z1 restored", 1420 * time.Millisecond, Proved, 420 * time.Millisecond},
+		{"another zone", "500ms z2 active", 2500 * ms, Crossed, 0},
+		{"chatter", "400ms z1 active; 500ms z1 restored; 600ms z1 active", 1600 * ms, Unsteady, 400 * ms},
+		{"closed again when the wait was over", "420ms z1 active; 5s z1 restored", 1420 * ms, Proved, 420 * ms},
 		{"came after the wait", "15100ms z1 active", 15 * time.Second, Silent, 0},
-		{"the connection was lost after the wait", "420ms z1 active; 3s lost; 4s back", 1420 * time.Millisecond, Proved, 420 * time.Millisecond},
-		{"the connection was lost before", "-4s lost; -3s back; 420ms z1 active", 1420 * time.Millisecond, Proved, 420 * time.Millisecond},
+		{"the connection was lost after the wait", "420ms z1 active; 3s lost; 4s back", 1420 * ms, Proved, 420 * ms},
+		{"the connection was lost before", "-4s lost; -3s back; 420ms z1 active", 1420 * ms, Proved, 420 * ms},
 		{"the connection was lost meanwhile", "100ms lost; 200ms back; 420ms z1 active", 15 * time.Second, Void, 0},
 		{"signals were lost meanwhile", "100ms overrun; 420ms z1 active", 15 * time.Second, Void, 0},
 	} {
@@ -102,7 +106,7 @@ func TestALateCueIsJudgedAsOneInTime(t *testing.T) {
 			events := lateStory(tc.timeline)
 			end := 10*time.Second + tc.ends
 			inTime := toldAt(t, events, 10*time.Second, end)
-			for _, delivered := range []time.Duration{10*time.Second + 50*time.Millisecond, 10*time.Second + 450*time.Millisecond, 30 * time.Second} {
+			for _, delivered := range []time.Duration{10050 * ms, 10450 * ms, 30 * time.Second} {
 				late := toldAt(t, events, delivered, end)
 				want := inTime.Find("walk/1.1").attempts[0].Operate
 				got := late.Find("walk/1.1").attempts[0].Operate
@@ -119,7 +123,12 @@ func TestALateCueIsJudgedAsOneInTime(t *testing.T) {
 // The uncertainty of a cue adds to that of the source in quadrature (JCGM 100, 5.1.2):
 // 30 ms and 40 ms are 50 ms.
 func TestACueHasItsOwnUncertainty(t *testing.T) {
-	answer := []any{420 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{Step: "walk/1.1", By: ByTime}}
+	answer := []any{
+		420 * time.Millisecond,
+		signal.Signal{Address: "z1", State: signal.Active},
+		2 * time.Second,
+		Ended{Step: "walk/1.1", By: ByTime},
+	}
 	for name, tc := range map[string]struct {
 		cue  Cue
 		want time.Duration
@@ -127,7 +136,9 @@ func TestACueHasItsOwnUncertainty(t *testing.T) {
 		"none of its own": {Cue{Step: "walk/1.1", Half: Operate}, 30 * time.Millisecond},
 		"combined":        {Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: 4e7}, 50 * time.Millisecond},
 	} {
-		facts := append([]any{signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 3e7}, tc.cue}, answer...)
+		facts := append(
+			[]any{signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 3e7}, tc.cue},
+			answer...)
 		r, err := told(t, openedHonestly(t, asItIs), facts...)
 		require.NoError(t, err, name)
 		j := r.Find("walk/1.1").attempts[0].Operate.Judge()
@@ -144,12 +155,24 @@ func TestCuesOutOfPlaceAreRefused(t *testing.T) {
 	cue := func(before time.Duration) Cue {
 		return Cue{Step: "walk/1.1", Half: Operate, BeforeNS: before.Nanoseconds()}
 	}
-	wholeTrial := []any{4 * time.Second, Cue{Step: "walk/2.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z2", State: signal.Active},
-		2 * time.Second, Ended{Step: "walk/2.1", By: ByTime}, 3 * time.Second} // ended at 6.4 s, now 9.4 s
+	wholeTrial := []any{
+		4 * time.Second,
+		Cue{Step: "walk/2.1", Half: Operate},
+		400 * time.Millisecond,
+		signal.Signal{Address: "z2", State: signal.Active},
+		2 * time.Second,
+		Ended{Step: "walk/2.1", By: ByTime},
+		3 * time.Second,
+	} // ended at 6.4 s, now 9.4 s
 	many := []any{}
 	for i := range 2*mostRecent + 1 {
-		many = append(many, time.Millisecond, signal.Signal{Address: "z1", State: []signal.State{signal.Active, signal.Restored}[i%2]})
+		many = append(
+			many,
+			time.Millisecond,
+			signal.Signal{Address: "z1", State: []signal.State{signal.Active, signal.Restored}[i%2]},
+		)
 	}
+	and := func(facts []any, more any) []any { return append(slices.Clone(facts), more) }
 	for name, tc := range map[string]struct {
 		facts []any
 		says  string
@@ -158,8 +181,8 @@ func TestCuesOutOfPlaceAreRefused(t *testing.T) {
 		"known too well":             {[]any{Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: -1}}, "better than exactly"},
 		"before the run":             {[]any{9 * time.Second, cue(9*time.Second + 1)}, "from before this run"},
 		"before the run by far":      {[]any{9 * time.Second, cue(1<<63 - 1)}, "from before this run"},
-		"before an earlier end":      {append(append([]any{}, wholeTrial...), cue(3*time.Second+1)), "before the end of an earlier trial"},
-		"signals after it forgotten": {append(append([]any{}, many...), cue(time.Duration(mostRecent+1)*time.Millisecond)), "no longer known"},
+		"before an earlier end":      {and(wholeTrial, cue(3*time.Second+1)), "before the end of an earlier trial"},
+		"signals after it forgotten": {and(many, cue(time.Duration(mostRecent+1)*time.Millisecond)), "no longer known"},
 		"a cue while another waits":  {[]any{9 * time.Second, cue(time.Second), cue(0)}, "while another trial waits"},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), tc.facts...)
@@ -168,11 +191,11 @@ func TestCuesOutOfPlaceAreRefused(t *testing.T) {
 	}
 	for name, facts := range map[string][]any{
 		"with the run's first entry":    {9 * time.Second, cue(9 * time.Second)},
-		"with the end of an earlier":    append(append([]any{}, wholeTrial...), cue(3*time.Second)),
-		"after all that was forgotten":  append(append([]any{}, many...), cue(time.Duration(mostRecent)*time.Millisecond)),
-		"with its entry, much earlier":  append(append([]any{}, many...), cue(0)),
+		"with the end of an earlier":    and(wholeTrial, cue(3*time.Second)),
+		"after all that was forgotten":  and(many, cue(time.Duration(mostRecent)*time.Millisecond)),
+		"with its entry, much earlier":  and(many, cue(0)),
 		"forgotten, but nothing of it":  {9 * time.Second, cue(time.Nanosecond)},
-		"of another zone, both in time": append(append([]any{}, wholeTrial...), cue(0)),
+		"of another zone, both in time": and(wholeTrial, cue(0)),
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), facts...)
 		assert.NoError(t, err, name)

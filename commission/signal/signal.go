@@ -77,7 +77,8 @@ func (t Timing) Code() string { return "timing/" + string(t) }
 
 // Check tells whether a way or timing is none that is known.
 func (l Listening) Check() error {
-	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) || !slices.Contains([]Timing{ByComputer, ByHand, BySeed}, l.TimedBy) {
+	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) ||
+		!slices.Contains([]Timing{ByComputer, ByHand, BySeed}, l.TimedBy) {
 		return fmt.Errorf("listening: way %q, timed by %q", l.Way, l.TimedBy)
 	}
 	return nil

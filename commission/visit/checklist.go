@@ -9,11 +9,15 @@ import (
 
 // check asks for one item of a checklist.
 func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
-	word, err := v.keep(ctx, s, ask.Question{ID: s.Step().ID, What: v.name(s), Takes: ask.OneOf{Options: []ask.Option{leaveOption,
-		{Word: string(record.Done), Label: ask.DoneChoice},
-		{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
-		{Word: string(record.Defect), Label: ask.DefectChoice},
-		{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}}})
+	word, err := v.keep(
+		ctx,
+		s,
+		ask.Question{ID: s.Step().ID, What: v.name(s), Takes: ask.OneOf{Options: []ask.Option{leaveOption,
+			{Word: string(record.Done), Label: ask.DoneChoice},
+			{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
+			{Word: string(record.Defect), Label: ask.DefectChoice},
+			{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}}},
+	)
 	if err != nil {
 		return err
 	}

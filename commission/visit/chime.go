@@ -37,24 +37,36 @@ func (v *Visit) chime(ctx context.Context, s *record.Outcome) error {
 // notHeard asks what to do about a chime that was not heard, and tells whether it is
 // tried again.
 func (v *Visit) notHeard(ctx context.Context, s *record.Outcome) (again bool, err error) {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID + "/not-heard", What: ask.NotHeard{Step: v.name(s)}, Help: ask.RepeatAdvice},
-		againOption, asItIsOption)
+	answer, err := v.choose(
+		ctx,
+		ask.Question{ID: s.Step().ID + "/not-heard", What: ask.NotHeard{Step: v.name(s)}, Help: ask.RepeatAdvice},
+		againOption,
+		asItIsOption,
+	)
 	if err != nil || answer.Text == againOption.Word {
 		return err == nil, err
 	}
 	return false, v.add(record.Answer{Step: s.Step().ID, Result: record.AsItIs})
 }
 
-func (v *Visit) chimeTrial(ctx context.Context, s *record.Outcome, ready ask.Pressed) (record.End, time.Duration, error) {
+func (v *Visit) chimeTrial(
+	ctx context.Context,
+	s *record.Outcome,
+	ready ask.Pressed,
+) (record.End, time.Duration, error) {
 	trial, cueAt, err := v.cue(s, record.Operate, ready)
 	if err != nil {
 		return "", 0, err
 	}
-	pressed, err := v.watch(ctx, v.chimeWatch(s, trial), func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
-		t, _ := r.Trial()
-		limit := trial.Rules().ListenFor
-		return cueAt.Add(limit), ask.ListenStatus{Since: now.Sub(cueAt), ListenFor: limit}, t != trial
-	})
+	pressed, err := v.watch(
+		ctx,
+		v.chimeWatch(s, trial),
+		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
+			t, _ := r.Trial()
+			limit := trial.Rules().ListenFor
+			return cueAt.Add(limit), ask.ListenStatus{Since: now.Sub(cueAt), ListenFor: limit}, t != trial
+		},
+	)
 	at := v.instantOf(pressed, cueAt)
 	if err != nil {
 		_, ending := v.endTrial(s, trial, record.ByPause, at)

@@ -77,8 +77,13 @@ var (
 // afterFailure asks what to do about a detector that was not proved.
 func (v *Visit) afterFailure(ctx context.Context, s *record.Outcome) error {
 	for {
-		answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID + "/not-proved", What: ask.NotProved{Step: v.name(s)}, Help: ask.RepairAdvice},
-			againOption, asItIsOption, noteOption)
+		answer, err := v.choose(
+			ctx,
+			ask.Question{ID: s.Step().ID + "/not-proved", What: ask.NotProved{Step: v.name(s)}, Help: ask.RepairAdvice},
+			againOption,
+			asItIsOption,
+			noteOption,
+		)
 		if err != nil {
 			return err
 		}

@@ -66,7 +66,9 @@ func TestACueThatWasGivenOutOfReach(t *testing.T) {
 			operated,
 		}}
 		opened := openedFor(t, s)
-		opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
+		opened.Programme = []programme.Step{
+			{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1},
+		}
 		path, r, err := b.start(t, t.Context(), s, opened)
 		require.NoError(t, err, b.out.String())
 		assert.Contains(t, b.out.String(), "This cue cannot be taken any more")
@@ -98,7 +100,21 @@ func TestAChimeThatWasHeardOutOfReach(t *testing.T) {
 	v := &Visit{clock: clock.NewSimulated(morning)}
 	cue := morning.Add(-5 * time.Second)
 	assert.Equal(t, morning, v.instantOf(ask.Pressed{Key: ask.Heard}, cue), "now")
-	assert.Equal(t, morning.Add(-time.Second), v.instantOf(ask.Pressed{Key: ask.Heard, At: morning.Add(-time.Second)}, cue))
-	assert.Equal(t, cue, v.instantOf(ask.Pressed{Key: ask.Heard, At: morning.Add(-time.Minute)}, cue), "no answer comes before its cue")
-	assert.Equal(t, morning, v.instantOf(ask.Pressed{Key: ask.Heard, At: morning.Add(time.Minute)}, cue), "nor from the future")
+	assert.Equal(
+		t,
+		morning.Add(-time.Second),
+		v.instantOf(ask.Pressed{Key: ask.Heard, At: morning.Add(-time.Second)}, cue),
+	)
+	assert.Equal(
+		t,
+		cue,
+		v.instantOf(ask.Pressed{Key: ask.Heard, At: morning.Add(-time.Minute)}, cue),
+		"no answer comes before its cue",
+	)
+	assert.Equal(
+		t,
+		morning,
+		v.instantOf(ask.Pressed{Key: ask.Heard, At: morning.Add(time.Minute)}, cue),
+		"nor from the future",
+	)
 }

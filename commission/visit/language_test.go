@@ -35,14 +35,27 @@ func toldIn(t *testing.T, language words.Language) ([]journal.Entry, string) {
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
 	c := clock.NewSimulated(benchMorning)
-	source, err := simulated.New(s, c, simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}})
+	source, err := simulated.New(
+		s,
+		c,
+		simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}},
+	)
 	require.NoError(t, err)
 	a, err := scripted.Read("answers.yaml", []byte(visit.BenchAnswers))
 	require.NoError(t, err)
 	var out bytes.Buffer
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(a, c, &out, language), Source: source, Clock: c, Tool: "test"}), path,
-		record.Opened{Visit: programme.Handover, Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
+	v, err := visit.Start(
+		simulated.Join(visit.Config{Operator: scripted.New(a, c, &out, language), Source: source, Clock: c, Tool: "test"}),
+		path,
+		record.Opened{
+			Visit:     programme.Handover,
+			Document:  "B-1/1",
+			SiteName:  "site.yaml",
+			Site:      visit.BenchSite,
+			Programme: programme.Of(s, list),
+		},
+	)
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()))
 	require.NoError(t, v.Close())

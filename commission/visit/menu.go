@@ -24,7 +24,10 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 	err := v.look(func(r *record.Record) {
 		for _, stage := range programme.Stages {
 			if all, open := r.Count(stage); all > 0 {
-				options = append(options, ask.Option{Word: string(stage), Label: ask.StageChoice{Stage: stage, All: all, Open: open}})
+				options = append(
+					options,
+					ask.Option{Word: string(stage), Label: ask.StageChoice{Stage: stage, All: all, Open: open}},
+				)
 			}
 		}
 	})
@@ -32,7 +35,10 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 		return err
 	}
 	v.warnMainsOff()
-	answer, err := v.operator.Ask(ctx, ask.Question{ID: "stage", What: ask.StageMatter, Takes: ask.OneOf{Options: options}})
+	answer, err := v.operator.Ask(
+		ctx,
+		ask.Question{ID: "stage", What: ask.StageMatter, Takes: ask.OneOf{Options: options}},
+	)
 	if err != nil {
 		return err
 	}
@@ -77,7 +83,10 @@ func (v *Visit) reopen(ctx context.Context, stage programme.Stage) error {
 	if len(ids) > maxOffered {
 		options = append(options, otherOption)
 	}
-	answer, err := v.operator.Ask(ctx, ask.Question{ID: "reopen/" + string(stage), What: ask.StepAgainMatter, Takes: ask.OneOf{Options: options}})
+	answer, err := v.operator.Ask(
+		ctx,
+		ask.Question{ID: "reopen/" + string(stage), What: ask.StepAgainMatter, Takes: ask.OneOf{Options: options}},
+	)
 	if err != nil || answer.Text == backOption.Word {
 		return err
 	}

@@ -63,7 +63,12 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 		return false, err
 	}
 	defer func() { err = errors.Join(err, off()) }()
-	question := ask.Question{ID: s.Step().ID + "/heard", What: ask.Observed{Output: o.Name}, Help: ask.OffByAnswerAdvice, Takes: ask.YesNo{}}
+	question := ask.Question{
+		ID:    s.Step().ID + "/heard",
+		What:  ask.Observed{Output: o.Name},
+		Help:  ask.OffByAnswerAdvice,
+		Takes: ask.YesNo{},
+	}
 	if o.Kind == site.Strobe {
 		question.ID, question.What = s.Step().ID+"/seen", ask.Observed{Output: o.Name, Seen: true}
 	}
@@ -107,7 +112,8 @@ func (v *Visit) outputReadings(ctx context.Context, s *record.Outcome, o *site.O
 		if err != nil {
 			return err // an answer that was let pass
 		}
-		if err := v.add(record.Reading{Step: s.Step().ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text}); err != nil {
+		err = v.add(record.Reading{Step: s.Step().ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text})
+		if err != nil {
 			return err
 		}
 	}
@@ -124,10 +130,15 @@ func (v *Visit) levelReading(ctx context.Context, s *record.Outcome) error {
 	if err != nil {
 		return err // an answer that was let pass
 	}
-	return v.add(record.Reading{Step: s.Step().ID, Quantity: record.LevelReading, Value: l.Level, Unit: checks.SoundLevel.SI,
-		AsTyped: text, Distance: l.Distance, Ambient: l.Ambient, MeterClass: l.MeterClass})
+	return v.add(
+		record.Reading{Step: s.Step().ID, Quantity: record.LevelReading, Value: l.Level, Unit: checks.SoundLevel.SI,
+			AsTyped: text, Distance: l.Distance, Ambient: l.Ambient, MeterClass: l.MeterClass},
+	)
 }
 
 func (v *Visit) outputOf(s *record.Outcome) *site.Output {
-	return seen(v, func(r *record.Record) *site.Output { return r.Site().Output(s.Step().Output) }) // the fold has checked the name
+	return seen(
+		v,
+		func(r *record.Record) *site.Output { return r.Site().Output(s.Step().Output) },
+	) // the fold has checked the name
 }

@@ -75,8 +75,13 @@ func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	if err != nil || answer.Text == "" {
 		return err
 	}
-	fact := record.Reading{Step: s.Step().ID, Quantity: record.LoopReading, Unit: checks.Resistance.SI, AsTyped: answer.Text,
-		Open: answer.Text == string(ask.OpenLoop)}
+	fact := record.Reading{
+		Step:     s.Step().ID,
+		Quantity: record.LoopReading,
+		Unit:     checks.Resistance.SI,
+		AsTyped:  answer.Text,
+		Open:     answer.Text == string(ask.OpenLoop),
+	}
 	if !fact.Open {
 		q, err := checks.Resistance.Parse(answer.Text)
 		if err != nil {

@@ -210,7 +210,11 @@ func (v *Visit) ask(ctx context.Context, q ask.Question) (string, error) {
 
 // text asks for a line; to leave it out takes the choice before it back (errBack).
 func (v *Visit) text(ctx context.Context, s *record.Outcome, id string, what, help ask.Phrase) (string, error) {
-	answer, err := v.keep(ctx, s, ask.Question{ID: s.Step().ID + id, What: what, Help: help, Takes: ask.Line{}, Optional: true, Back: true})
+	answer, err := v.keep(
+		ctx,
+		s,
+		ask.Question{ID: s.Step().ID + id, What: what, Help: help, Takes: ask.Line{}, Optional: true, Back: true},
+	)
 	if err == nil && answer == "" {
 		err = errBack
 	}
@@ -223,7 +227,13 @@ func (v *Visit) needed(ctx context.Context, s *record.Outcome, id string, what, 
 }
 
 // optional asks for what may be left out.
-func (v *Visit) optional(ctx context.Context, s *record.Outcome, id string, what, help ask.Phrase, takes ask.Takes) (string, error) {
+func (v *Visit) optional(
+	ctx context.Context,
+	s *record.Outcome,
+	id string,
+	what, help ask.Phrase,
+	takes ask.Takes,
+) (string, error) {
 	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + id, What: what, Help: help, Takes: takes, Optional: true})
 }
 
@@ -243,7 +253,10 @@ func (v *Visit) leaveOut(ctx context.Context, s *record.Outcome) error {
 
 // note asks for a note; it may be left out.
 func (v *Visit) note(ctx context.Context, s *record.Outcome) error {
-	text, err := v.ask(ctx, ask.Question{ID: s.Step().ID + "/note", What: ask.NoteMatter, Takes: ask.Line{}, Optional: true})
+	text, err := v.ask(
+		ctx,
+		ask.Question{ID: s.Step().ID + "/note", What: ask.NoteMatter, Takes: ask.Line{}, Optional: true},
+	)
 	if err != nil || text == "" {
 		return err
 	}

@@ -79,22 +79,36 @@ var (
 	absentOption = ask.Option{Word: "absent", Label: ask.AbsentChoice}
 )
 
-func (v *Visit) technician(ctx context.Context, s *record.Outcome, outstanding []judge.Finding, to *record.Signed) error {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: ask.OutstandingMatter, Help: ask.PutRightAdvice, About: listed(outstanding)}, signOption)
+func (v *Visit) technician(
+	ctx context.Context,
+	s *record.Outcome,
+	outstanding []judge.Finding,
+	to *record.Signed,
+) error {
+	answer, err := v.choose(
+		ctx,
+		ask.Question{ID: s.Step().ID, What: ask.OutstandingMatter, Help: ask.PutRightAdvice, About: listed(outstanding)},
+		signOption,
+	)
 	if err != nil {
 		return err
 	}
 	to.Accepted = accepted(outstanding, answer.Shown)
-	if to.Name, err = v.ask(ctx, ask.Question{ID: s.Step().ID + "/name", What: ask.TechnicianMatter, Takes: ask.Line{}}); err != nil {
+	if to.Name, err = v.signer(ctx, s, "/name", ask.TechnicianMatter, false); err != nil {
 		return err
 	}
-	to.Licence, err = v.ask(ctx, ask.Question{ID: s.Step().ID + "/licence", What: ask.LicenceMatter, Takes: ask.Line{}, Optional: true})
+	to.Licence, err = v.signer(ctx, s, "/licence", ask.LicenceMatter, true)
 	return err
 }
 
 func (v *Visit) customer(ctx context.Context, s *record.Outcome, outstanding []judge.Finding, to *record.Signed) error {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice, About: listed(outstanding)},
-		acceptOption, refuseOption, absentOption)
+	answer, err := v.choose(
+		ctx,
+		ask.Question{ID: s.Step().ID, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice, About: listed(outstanding)},
+		acceptOption,
+		refuseOption,
+		absentOption,
+	)
 	if err != nil {
 		return err
 	}
@@ -108,14 +122,24 @@ func (v *Visit) customer(ctx context.Context, s *record.Outcome, outstanding []j
 		return err
 	}
 	to.Accepted = accepted(outstanding, answer.Shown)
-	if to.Name, err = v.ask(ctx, ask.Question{ID: s.Step().ID + "/name", What: ask.CustomerMatter, Takes: ask.Line{}}); err != nil {
+	if to.Name, err = v.signer(ctx, s, "/name", ask.CustomerMatter, false); err != nil {
 		return err
 	}
-	if to.Position, err = v.ask(ctx, ask.Question{ID: s.Step().ID + "/position", What: ask.PositionMatter, Takes: ask.Line{}, Optional: true}); err != nil {
+	if to.Position, err = v.signer(ctx, s, "/position", ask.PositionMatter, true); err != nil {
 		return err
 	}
-	drawn, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/drawing", What: ask.SignatureMatter, Help: ask.StrokesAdvice,
-		Takes: ask.Signature{}, Optional: true})
+	drawn, err := v.operator.Ask(
+		ctx,
+		ask.Question{ID: s.Step().ID + "/drawing", What: ask.SignatureMatter, Help: ask.StrokesAdvice,
+			Takes: ask.Signature{}, Optional: true},
+	)
 	to.Drawing = drawn.Drawing
 	return err
+}
+
+// signer asks for a line about who signs. It is written with the signature, not before.
+func (v *Visit) signer(
+	ctx context.Context, s *record.Outcome, id string, what ask.Matter, optional bool,
+) (string, error) {
+	return v.ask(ctx, ask.Question{ID: s.Step().ID + id, What: what, Takes: ask.Line{}, Optional: optional})
 }

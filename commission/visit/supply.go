@@ -25,7 +25,14 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	if err != nil {
 		return err
 	}
-	text, err := v.optional(ctx, s, "/uncertainty", ask.UncertaintyMatter, ask.DataSheetAdvice, ask.Quantity{In: checks.Voltage, NotNegative: true})
+	text, err := v.optional(
+		ctx,
+		s,
+		"/uncertainty",
+		ask.UncertaintyMatter,
+		ask.DataSheetAdvice,
+		ask.Quantity{In: checks.Voltage, NotNegative: true},
+	)
 	if err != nil {
 		return err
 	}
@@ -84,11 +91,18 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.clock.Now()) }); err != nil || wait == 0 {
 		return err
 	}
-	pressed, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/wait", Title: ask.OnStandby{Step: v.name(s)}, Keys: []ask.Key{ask.Skip, ask.Note, ask.Leave}},
+	pressed, err := v.watch(
+		ctx,
+		ask.Watch{
+			ID:    s.Step().ID + "/wait",
+			Title: ask.OnStandby{Step: v.name(s)},
+			Keys:  []ask.Key{ask.Skip, ask.Note, ask.Leave},
+		},
 		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 			left := r.ReadingDue(s.Step(), now)
 			return now.Add(left), ask.LeftStatus{Left: left.Round(time.Second)}, left == 0
-		})
+		},
+	)
 	if err != nil {
 		return err
 	}
@@ -108,8 +122,11 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 
 // voltage asks for one; the step is concluded if it cannot be measured.
 func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading, error) {
-	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/voltage", What: ask.SupplyVoltage{Step: v.name(s)}, Help: ask.TerminalsAdvice,
-		Takes: ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured}})
+	answer, err := v.operator.Ask(
+		ctx,
+		ask.Question{ID: s.Step().ID + "/voltage", What: ask.SupplyVoltage{Step: v.name(s)}, Help: ask.TerminalsAdvice,
+			Takes: ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured}},
+	)
 	if err != nil {
 		return record.Reading{}, err
 	}
@@ -120,7 +137,13 @@ func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading,
 	if err != nil {
 		return record.Reading{}, err // an answer that was let pass
 	}
-	fact := record.Reading{Step: s.Step().ID, Quantity: record.VoltageReading, Value: volts.SI, Unit: checks.Voltage.SI, AsTyped: volts.Text}
+	fact := record.Reading{
+		Step:     s.Step().ID,
+		Quantity: record.VoltageReading,
+		Value:    volts.SI,
+		Unit:     checks.Voltage.SI,
+		AsTyped:  volts.Text,
+	}
 	err = v.look(func(r *record.Record) {
 		if m := r.Voltmeter(); m != nil {
 			fact.Uncertainty, fact.Instrument = m.Uncertainty, m.Name

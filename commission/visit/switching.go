@@ -61,14 +61,24 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 }
 
 func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() error, error) {
-	yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/by-hand", What: ask.SwitchedOnByHand{Output: o.Name}, Takes: ask.YesNo{}, Back: true})
+	yes, err := v.yes(
+		ctx,
+		ask.Question{
+			ID:    "energise/" + o.Name + "/by-hand",
+			What:  ask.SwitchedOnByHand{Output: o.Name},
+			Takes: ask.YesNo{},
+			Back:  true,
+		},
+	)
 	if err == nil && !yes {
 		err = errBack
 	}
 	if err != nil {
 		return nil, err
 	}
-	return func() error { return v.switchOffByHand(ctx, o) }, v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByHand})
+	return func() error { return v.switchOffByHand(ctx, o) }, v.add(
+		record.Energised{Output: o.Name, On: true, By: record.SwitchedByHand},
+	)
 }
 
 func (v *Visit) switchOffByHand(ctx context.Context, o *site.Output) error {
@@ -76,7 +86,14 @@ func (v *Visit) switchOffByHand(ctx context.Context, o *site.Output) error {
 		return nil
 	}
 	v.operator.Tell(ask.SwitchOff{Output: o.Name})
-	yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/off-by-hand", What: ask.SwitchedOffByHand{Output: o.Name}, Takes: ask.YesNo{}})
+	yes, err := v.yes(
+		ctx,
+		ask.Question{
+			ID:    "energise/" + o.Name + "/off-by-hand",
+			What:  ask.SwitchedOffByHand{Output: o.Name},
+			Takes: ask.YesNo{},
+		},
+	)
 	if err != nil {
 		return err
 	}
@@ -172,7 +189,16 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) erro
 	if _, can := v.byController(o); !can {
 		help = ask.ByHandAdvice
 	}
-	yes, err := v.yes(ctx, ask.Question{ID: id + "/energise", What: ask.Protected{Output: o.Name}, Help: help, Takes: ask.YesNo{Danger: true}, Back: true})
+	yes, err := v.yes(
+		ctx,
+		ask.Question{
+			ID:    id + "/energise",
+			What:  ask.Protected{Output: o.Name},
+			Help:  help,
+			Takes: ask.YesNo{Danger: true},
+			Back:  true,
+		},
+	)
 	if err == nil && !yes {
 		return errBack
 	}

@@ -13,7 +13,12 @@ import (
 
 // trial gives one cue and waits for what comes of it. ready is how the technician said
 // that they stand ready for it.
-func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half, ready ask.Pressed) (record.Judgement, error) {
+func (v *Visit) trial(
+	ctx context.Context,
+	s *record.Outcome,
+	half record.Half,
+	ready ask.Pressed,
+) (record.Judgement, error) {
 	trial, cueAt, err := v.cue(s, half, ready)
 	if err != nil {
 		return record.Judgement{}, err
@@ -62,7 +67,11 @@ func (v *Visit) cue(s *record.Outcome, half record.Half, ready ask.Pressed) (*re
 
 // cueLocked writes a cue. The trial is returned from under the same lock: the next
 // moment the connection may be lost, which ends it.
-func (v *Visit) cueLocked(s *record.Outcome, half record.Half, ready ask.Pressed) (t *record.Trial, given time.Time, refused, err error) {
+func (v *Visit) cueLocked(
+	s *record.Outcome,
+	half record.Half,
+	ready ask.Pressed,
+) (t *record.Trial, given time.Time, refused, err error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	now := v.clock.Now()
@@ -130,7 +139,12 @@ var endOfKey = map[ask.Key]record.End{
 // et al. 2015).
 const soonest = 100 * time.Millisecond
 
-func (v *Visit) awaitTrial(ctx context.Context, s *record.Outcome, trial *record.Trial, cueAt time.Time) (record.End, error) {
+func (v *Visit) awaitTrial(
+	ctx context.Context,
+	s *record.Outcome,
+	trial *record.Trial,
+	cueAt time.Time,
+) (record.End, error) {
 	spec := v.trialWatch(s, trial)
 	told := 0
 	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
@@ -174,7 +188,13 @@ func meanwhile(r *record.Record, h record.Heard) ask.Notice {
 // trialKey waits until a key ends the trial's watch, or the trial ends by itself.
 // Keys that are signals, and "nothing came" in the moment that something did, do
 // not end it.
-func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *record.Trial, cueAt time.Time, u saying) (ask.Key, error) {
+func (v *Visit) trialKey(
+	ctx context.Context,
+	spec ask.Watch,
+	trial *record.Trial,
+	cueAt time.Time,
+	u saying,
+) (ask.Key, error) {
 	w, err := v.operator.Watch(ctx, spec)
 	if err != nil {
 		return "", err

@@ -104,7 +104,11 @@ func (v *Visit) pressed(pressed ask.Pressed, ok bool, keys *<-chan ask.Pressed, 
 // watch shows a wait, awaits it and gives the screen back. Between keys that
 // the caller deals with, it may be called again with the same wait.
 func (v *Visit) watch(ctx context.Context, spec ask.Watch, u until) (ask.Pressed, error) {
-	return v.watchSaying(ctx, spec, func(_ ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) { return u(r, now) })
+	return v.watchSaying(
+		ctx,
+		spec,
+		func(_ ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) { return u(r, now) },
+	)
 }
 
 // watchSaying is watch for a wait during which the technician is told things.

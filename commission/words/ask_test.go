@@ -27,39 +27,83 @@ var (
 	aZone     = programme.ZoneName{Number: 3, Name: "Windows"}
 	aDetector = programme.Name{Kind: programme.StepDetector, ID: "walk/3.1", Stage: programme.StageWalkTest,
 		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
-	aSounder = programme.Name{Kind: programme.StepOutput, ID: "outputs/Sounder", Stage: programme.StageOutputs, Output: "Sounder"}
+	aSounder = programme.Name{
+		Kind:   programme.StepOutput,
+		ID:     "outputs/Sounder",
+		Stage:  programme.StageOutputs,
+		Output: "Sounder",
+	}
 )
 
 // spoken is a phrase of each type, with its arguments.
 var spoken = []ask.Phrase{
 	ask.Verbatim("as typed"),
-	ask.Proved{Point: "3.1", Reported: time.Second, Restored: time.Second}, ask.ChimeHeard{Output: "Chime", After: time.Second},
-	ask.TrialShown{Point: "3.1", Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}}},
+	ask.Proved{
+		Point:    "3.1",
+		Reported: time.Second,
+		Restored: time.Second,
+	}, ask.ChimeHeard{Output: "Chime", After: time.Second},
+	ask.TrialShown{
+		Point: "3.1",
+		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
+	},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
-	ask.ZoneReports{Zone: 3, State: signal.Active}, ask.ZoneGarbled{Zone: 3, Raw: `"ajar"`}, ask.StillActive{}, ask.TooSoon{}, ask.SameMoment{},
-	ask.CueTooOld{Why: errors.New("why")}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
+	ask.ZoneReports{
+		Zone:  3,
+		State: signal.Active,
+	}, ask.ZoneGarbled{Zone: 3, Raw: `"ajar"`}, ask.StillActive{}, ask.TooSoon{}, ask.SameMoment{},
+	ask.CueTooOld{
+		Why: errors.New("why"),
+	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
 	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},
 	ask.StageIntroduced{Stage: programme.StageSupply, All: 7, Open: 3}, ask.StepsOpen{Open: 3}, ask.SignatureLapsed{},
-	ask.AnsweredBefore{What: ask.LevelMatter, Text: "96 dB at 3 m"}, ask.SetAside{Bytes: 7, File: "journal.torn"}, ask.PracticeVoltmeter{},
-	ask.LoudCaution{}, ask.MayBeOn{Outputs: []string{"Sounder"}}, ask.SwitchOff{Output: "Sounder"}, ask.StillOn{Output: "Sounder"},
-	ask.MakeSureOff{Output: "Sounder"}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
+	ask.AnsweredBefore{
+		What: ask.LevelMatter,
+		Text: "96 dB at 3 m",
+	}, ask.SetAside{Bytes: 7, File: "journal.torn"}, ask.PracticeVoltmeter{},
+	ask.LoudCaution{}, ask.MayBeOn{Outputs: []string{"Sounder"}}, ask.SwitchOff{Output: "Sounder"},
+	ask.StillOn{Output: "Sounder"},
+	ask.MakeSureOff{
+		Output: "Sounder",
+	}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
 	ask.NotLoaded{Output: "Sounder"}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
 
-	ask.NotProved{Step: aDetector}, ask.NotHeard{Step: aDetector}, ask.SupplyVoltage{Step: aSounder}, ask.Identify{Step: aSounder},
-	ask.ToEnergise{Output: "Sounder", Kind: "sounder", Location: "yard"}, ask.Observed{Output: "Sounder"}, ask.Protected{Output: "Sounder"},
+	ask.NotProved{
+		Step: aDetector,
+	}, ask.NotHeard{Step: aDetector}, ask.SupplyVoltage{Step: aSounder}, ask.Identify{Step: aSounder},
+	ask.ToEnergise{
+		Output:   "Sounder",
+		Kind:     "sounder",
+		Location: "yard",
+	}, ask.Observed{Output: "Sounder"}, ask.Protected{Output: "Sounder"},
 	ask.SwitchedOnByHand{Output: "Sounder"}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
 	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
-	ask.Outstanding{Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}}}, ask.NothingOutstanding{},
+	ask.Outstanding{
+		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
+	}, ask.NothingOutstanding{},
 	ask.SoundsWhile{Output: "Sounder"}, ask.StepsLeft{All: 7, Open: 3}, ask.Where{Location: "yard"},
 	ask.EnergiseChoice{Output: "Sounder"}, ask.StageChoice{Stage: programme.StageSupply, All: 7, Open: 3},
-	ask.TrialStatus{Since: time.Second, ListenFor: time.Minute, Limit: time.Second}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
+	ask.TrialStatus{
+		Since:     time.Second,
+		ListenFor: time.Minute,
+		Limit:     time.Second,
+	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
 	typed.MeterShows{Text: "12.7 V"}, typed.Example("12.7 V"),
 }
 
 // coded are the types of phrases whose values are codes.
-var coded = []ask.Phrase{ask.Matter(""), ask.Advice(""), ask.Choice(""), ask.Key(""), typed.Hint(""), record.Stop(""), signal.Way(""), signal.Timing("")}
+var coded = []ask.Phrase{
+	ask.Matter(""),
+	ask.Advice(""),
+	ask.Choice(""),
+	ask.Key(""),
+	typed.Hint(""),
+	record.Stop(""),
+	signal.Way(""),
+	signal.Timing(""),
+}
 
 // phrases are what a room declares: its types that have a code, and the constants of
 // each.
@@ -122,9 +166,9 @@ func TestEnglishSaysEverything(t *testing.T) {
 		assert.NotEmpty(t, p.Code())
 		said++
 	}
-	for _, room := range []struct{ name, dir string }{{"ask", "../ask"}, {"typed", "../ask/typed"}, {"signal", "../signal"}} {
-		for name, constants := range phrases(t, room.dir) {
-			full := room.name + "." + name
+	for _, room := range []string{"../ask", "../ask/typed", "../signal"} {
+		for name, constants := range phrases(t, room) {
+			full := filepath.Base(room) + "." + name
 			if of := codes[full]; of != nil {
 				require.NotEmpty(t, constants, full)
 				for _, code := range constants {
@@ -149,18 +193,24 @@ func TestEnglishSaysEverything(t *testing.T) {
 // What is told depends on its arguments.
 func TestArgumentsAreSaid(t *testing.T) {
 	english := English{}
+	open := programme.Operating{Kind: "door"}
+	waiting := ask.TrialStatus{Since: 1500 * time.Millisecond, ListenFor: 15 * time.Second, Limit: 2 * time.Second}
+	answered := waiting
+	answered.State, answered.After = signal.Active, 400*time.Millisecond
 	for want, p := range map[string]ask.Phrase{
-		"3.1 proved: reported after 0.72 s, restored after 0.58 s": ask.Proved{Point: "3.1", Reported: 720 * time.Millisecond, Restored: 580 * time.Millisecond},
-		"meanwhile zone 3, Windows: tamper":                        ask.Meanwhile{Zone: &aZone, State: signal.Tamper},
-		"meanwhile z9: active":                                     ask.Meanwhile{Address: "z9", State: signal.Active},
-		"Strobe is on. Was it seen clearly?":                       ask.Observed{Output: "Strobe", Seen: true},
-		"Horn (sounder)":                                           ask.ToEnergise{Output: "Horn", Kind: "sounder"},
-		"NOW open the door: 3.1 Left (zone 3, Windows)":            ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector},
-		"NOW open the door, and listen for Sounder":                ask.Now{Do: programme.Operating{Kind: "door"}, Step: aSounder, Listen: true},
-		"supply: all 7 concluded; take one again":                  ask.StageChoice{Stage: programme.StageSupply, All: 7},
-		"  1.5 s  of 15 s, limit 2 s":                              ask.TrialStatus{Since: 1500 * time.Millisecond, ListenFor: 15 * time.Second, Limit: 2 * time.Second},
-		"  1.5 s  of 15 s, limit 2 s  active after 0.40 s, watching that it stays": ask.TrialStatus{Since: 1500 * time.Millisecond,
-			ListenFor: 15 * time.Second, Limit: 2 * time.Second, State: signal.Active, After: 400 * time.Millisecond},
+		"3.1 proved: reported after 0.72 s, restored after 0.58 s": ask.Proved{
+			Point: "3.1", Reported: 720 * time.Millisecond, Restored: 580 * time.Millisecond,
+		},
+		"meanwhile zone 3, Windows: tamper":             ask.Meanwhile{Zone: &aZone, State: signal.Tamper},
+		"meanwhile z9: active":                          ask.Meanwhile{Address: "z9", State: signal.Active},
+		"Strobe is on. Was it seen clearly?":            ask.Observed{Output: "Strobe", Seen: true},
+		"Horn (sounder)":                                ask.ToEnergise{Output: "Horn", Kind: "sounder"},
+		"NOW open the door: 3.1 Left (zone 3, Windows)": ask.Now{Do: open, Step: aDetector},
+		"NOW open the door, and listen for Sounder":     ask.Now{Do: open, Step: aSounder, Listen: true},
+		"supply: all 7 concluded; take one again":       ask.StageChoice{Stage: programme.StageSupply, All: 7},
+		"  1.5 s  of 15 s, limit 2 s":                   waiting,
+
+		"  1.5 s  of 15 s, limit 2 s  active after 0.40 s, watching that it stays": answered,
 	} {
 		assert.Equal(t, want, english.Say(p))
 	}

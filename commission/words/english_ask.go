@@ -99,7 +99,8 @@ var englishAdvice = map[ask.Advice]string{
 	ask.PrintedAdvice:     "The reason is printed on the certificate",
 	ask.BothWaysAdvice:    "It will be energised and switched off again.",
 	ask.OffByAnswerAdvice: "It is switched off when you answer.",
-	ask.OffSoonAdvice:     "It is switched off again when you have answered the next question, and after a minute at the latest.",
+	ask.OffSoonAdvice: "It is switched off again when you have answered the next question, and after a minute " +
+		"at the latest.",
 	ask.ByHandAdvice:      "You switch it on and off by hand: the program cannot.",
 	ask.AllPowerAdvice:    "Adapter and battery are both disconnected. " + englishCautions[judge.CautionMains],
 	ask.PathAdvice:        "Only then is it proved that reports leave the premises when mains fails.",

@@ -26,7 +26,8 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 func (l English) trialNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.Proved:
-		return fmt.Sprintf("%s proved: reported after %.2f s, restored after %.2f s", n.Point, n.Reported.Seconds(), n.Restored.Seconds())
+		return fmt.Sprintf("%s proved: reported after %.2f s, restored after %.2f s",
+			n.Point, n.Reported.Seconds(), n.Restored.Seconds())
 	case ask.TrialShown:
 		return fmt.Sprintf("%s %s: %s", n.Point, n.Shown.Judgement.Verdict, l.Say(n.Shown))
 	case ask.ChimeHeard:
@@ -46,7 +47,8 @@ func (l English) trialNotice(n ask.Notice) string {
 	case ask.ZoneGarbled:
 		return fmt.Sprintf("zone %d reports %s, which controller.yaml does not know", n.Zone, n.Raw)
 	case ask.StillActive:
-		return "Its zone reports active. Bring it to rest first; if it is at rest, go on all the same: its wiring may be inverted."
+		return "Its zone reports active. Bring it to rest first; if it is at rest, go on all the same: its wiring may be " +
+			"inverted."
 	case ask.TooSoon:
 		return "Too soon after the cue to have been seen: press again once the controller indicates it."
 	case ask.SameMoment:
@@ -62,7 +64,8 @@ func (l English) trialNotice(n ask.Notice) string {
 func (English) connectionNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.SignalsLost:
-		return fmt.Sprintf("SIGNALS WERE LOST: %d came faster than the disk takes them. A trial that waited meanwhile does not count.", n.Signals)
+		return fmt.Sprintf("SIGNALS WERE LOST: %d came faster than the disk takes them. A trial that waited meanwhile "+
+			"does not count.", n.Signals)
 	case ask.NoCue:
 		return "Not connected: no cue is given."
 	case ask.LostMeanwhile:
@@ -91,13 +94,15 @@ func (l English) visitNotice(n ask.Notice) string {
 	case ask.StageIntroduced:
 		return fmt.Sprintf("%d of %d steps open. %s", n.Open, n.All, englishIntroductions[n.Stage])
 	case ask.StepsOpen:
-		return fmt.Sprintf("%d steps are still open. Conclude each, or say why it is not tested, before anybody signs.", n.Open)
+		return fmt.Sprintf("%d steps are still open. Conclude each, or say why it is not tested, before anybody signs.",
+			n.Open)
 	case ask.SignatureLapsed:
 		return "A step was taken again after somebody had signed: that signature no longer counts."
 	case ask.AnsweredBefore:
 		return l.Say(n.What) + ": " + n.Text + " (answered before the break)"
 	case ask.SetAside:
-		return fmt.Sprintf("The journal ended in an unfinished line (%d bytes), as after a power cut. It was set aside in %s; all whole entries are kept.", n.Bytes, n.File)
+		return fmt.Sprintf("The journal ended in an unfinished line (%d bytes), as after a power cut. It was set "+
+			"aside in %s; all whole entries are kept.", n.Bytes, n.File)
 	case ask.PracticeVoltmeter:
 		return "Practice: a simulated voltmeter takes the place of yours."
 	}
@@ -109,7 +114,8 @@ func (l English) powerNotice(n ask.Notice) string {
 	case ask.LoudCaution:
 		return l.Say(judge.CautionSounder)
 	case ask.MayBeOn:
-		return "Before the break " + strings.Join(n.Outputs, ", ") + " was switched on and may still be on. It is switched off now."
+		return "Before the break " + strings.Join(n.Outputs, ", ") +
+			" was switched on and may still be on. It is switched off now."
 	case ask.SwitchOff:
 		return "Switch " + n.Output + " OFF now."
 	case ask.StillOn:
@@ -117,7 +123,8 @@ func (l English) powerNotice(n ask.Notice) string {
 	case ask.MakeSureOff:
 		return n.Output + " was switched on by hand: make sure that it is OFF."
 	case ask.NotSwitchedOff:
-		return fmt.Sprintf("%s COULD NOT BE SWITCHED OFF (%v). Switch it off by hand; it is tried again until it works.", n.Output, n.Why)
+		return fmt.Sprintf("%s COULD NOT BE SWITCHED OFF (%v). Switch it off by hand; it is tried again until it works.",
+			n.Output, n.Why)
 	case ask.SwitchedOff:
 		return n.Output + " is switched off now."
 	case ask.NotLoaded:

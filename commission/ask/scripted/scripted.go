@@ -177,7 +177,12 @@ const tooOften = 50
 func (o *Operator) repeated(ctx context.Context, id string) error {
 	o.asked[id]++
 	if o.asked[id] > tooOften {
-		return fmt.Errorf("%w: %s was asked more than %d times; these answers go round in a circle", ask.ErrUnanswered, id, tooOften)
+		return fmt.Errorf(
+			"%w: %s was asked more than %d times; these answers go round in a circle",
+			ask.ErrUnanswered,
+			id,
+			tooOften,
+		)
 	}
 	return ctx.Err()
 }

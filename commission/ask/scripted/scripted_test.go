@@ -32,7 +32,10 @@ answers:
 `)
 	ask1 := func(id string) string {
 		t.Helper()
-		got, err := o.Ask(context.Background(), ask.Question{ID: id, What: ask.NoteMatter, Takes: ask.Line{}, Shown: "13.62 V"})
+		got, err := o.Ask(
+			context.Background(),
+			ask.Question{ID: id, What: ask.NoteMatter, Takes: ask.Line{}, Shown: "13.62 V"},
+		)
 		require.NoError(t, err)
 		return got.Text
 	}

@@ -39,7 +39,15 @@ func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("read single keys: %w", err), term.Restore(fd, state))
 	}
-	watching := &watching{o: o, fd: fd, state: state, reader: reader, keys: make(chan ask.Pressed), done: make(chan struct{}), over: make(chan struct{})}
+	watching := &watching{
+		o:      o,
+		fd:     fd,
+		state:  state,
+		reader: reader,
+		keys:   make(chan ask.Pressed),
+		done:   make(chan struct{}),
+		over:   make(chan struct{}),
+	}
 	go watching.read(w.Keys)
 	return watching, nil
 }

@@ -83,12 +83,24 @@ func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
 			return nil, fmt.Errorf("simulated fault at %s: the site has no zone %d", f.At, f.With)
 		}
 	}
-	return &Controller{site: s, clock: c, opt: opt, rng: rand.New(rand.NewPCG(opt.Seed, 17)), steps: map[string]programme.Step{}, trials: map[site.Point]int{}}, nil
+	return &Controller{
+		site:   s,
+		clock:  c,
+		opt:    opt,
+		rng:    rand.New(rand.NewPCG(opt.Seed, 17)),
+		steps:  map[string]programme.Step{},
+		trials: map[site.Point]int{},
+	}, nil
 }
 
 // About describes the source.
 func (c *Controller) About() signal.Listening {
-	return signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: uncertainty.Nanoseconds(), Simulated: true}
+	return signal.Listening{
+		Way:           signal.Simulated,
+		TimedBy:       signal.BySeed,
+		UncertaintyNS: uncertainty.Nanoseconds(),
+		Simulated:     true,
+	}
 }
 
 // Start reports the state of every zone as retained, as a broker would.

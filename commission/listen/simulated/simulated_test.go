@@ -32,7 +32,10 @@ supply: {battery: {chemistry: lead-acid}, hold: 60 s}
 zones:
   - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
   - {number: 2, name: Windows, kind: window, wiring: normally closed, address: z2, detectors: [Left]}
-outputs: [{name: Sounder, kind: sounder, address: s}, {name: Strobe, kind: strobe, address: t}, {name: Chime, kind: chime, follows: [1]}]
+outputs:
+  - {name: Sounder, kind: sounder, address: s}
+  - {name: Strobe, kind: strobe, address: t}
+  - {name: Chime, kind: chime, follows: [1]}
 `
 
 // building is a simulated controller that has read the beginning of a visit.
@@ -79,11 +82,30 @@ func TestTheBuildingFollowsTheJournal(t *testing.T) {
 	assert.Equal(t, []string{"z1 restored"}, b.after(record.Cue{Step: "walk/1.1", Half: record.Restore}))
 	assert.Empty(t, b.after(record.Ended{Step: "walk/1.1", By: record.ByTime}))
 	assert.Equal(t, []string{"z1 active"}, b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}), "swapped")
-	assert.Equal(t, []string{"z2 active"}, b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}), "mended after one trial")
+	assert.Equal(
+		t,
+		[]string{"z2 active"},
+		b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}),
+		"mended after one trial",
+	)
 	assert.Equal(t, []string{"z1 active"}, b.after(record.Cue{Step: "outputs/Chime/zone-1", Half: record.Operate}))
-	assert.Equal(t, []string{"z1 restored"}, b.after(record.Ended{Step: "outputs/Chime/zone-1", By: record.ByHeard}), "let go when it was heard")
-	assert.Equal(t, []string{"z1 restored"}, b.after(record.Cue{Step: programme.IDRestart, Half: record.Operate}), "the first report")
-	for _, f := range []record.Fact{record.Note{Step: "walk/1.1"}, record.Answer{Step: "walk/1.1", Result: record.LeftOut}, record.Cue{Step: "gone", Half: record.Operate}} {
+	assert.Equal(
+		t,
+		[]string{"z1 restored"},
+		b.after(record.Ended{Step: "outputs/Chime/zone-1", By: record.ByHeard}),
+		"let go when it was heard",
+	)
+	assert.Equal(
+		t,
+		[]string{"z1 restored"},
+		b.after(record.Cue{Step: programme.IDRestart, Half: record.Operate}),
+		"the first report",
+	)
+	for _, f := range []record.Fact{
+		record.Note{Step: "walk/1.1"},
+		record.Answer{Step: "walk/1.1", Result: record.LeftOut},
+		record.Cue{Step: "gone", Half: record.Operate},
+	} {
 		assert.Empty(t, b.after(f), f.Kind())
 	}
 }
@@ -97,7 +119,12 @@ func TestTheBuildingGoesOnAfterABreak(t *testing.T) {
 	b.Took(b.clock.Now(), record.Cue{Step: "walk/1.1", Half: record.Operate})
 	b.Took(b.clock.Now(), record.Answer{Step: programme.IDMainsOff, Result: record.Done})
 	assert.Empty(t, b.after(record.Resumed{}), "nobody waits any more")
-	assert.Equal(t, []string{"z2 active"}, b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}), "it was mended in the break")
+	assert.Equal(
+		t,
+		[]string{"z2 active"},
+		b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}),
+		"it was mended in the break",
+	)
 	assert.Less(t, b.volts(), 13.0, "mains is still removed")
 }
 
@@ -107,12 +134,20 @@ func TestThePracticeVoltmeter(t *testing.T) {
 	b := newBuilding(t, Options{Seed: 3})
 	a, err := scripted.Read("answers.yaml", []byte("answers:\n  - {when: v, say: as shown}\n"))
 	require.NoError(t, err)
-	joined := Join(visit.Config{Source: b.Controller, Clock: b.clock, Operator: scripted.New(a, b.clock, &bytes.Buffer{}, words.English{})})
+	joined := Join(
+		visit.Config{
+			Source:   b.Controller,
+			Clock:    b.clock,
+			Operator: scripted.New(a, b.clock, &bytes.Buffer{}, words.English{}),
+		},
+	)
 	assert.Equal(t, []visit.Reader{b.Controller}, joined.Readers)
 	read := func() float64 {
 		t.Helper()
 		answer, err := joined.Operator.Ask(context.Background(), ask.Question{ID: "v",
-			What: ask.SupplyVoltage{Step: programme.Name{ID: programme.IDMainsPresent}}, Takes: ask.Quantity{In: checks.Voltage}})
+			What: ask.SupplyVoltage{
+				Step: programme.Name{ID: programme.IDMainsPresent},
+			}, Takes: ask.Quantity{In: checks.Voltage}})
 		require.NoError(t, err)
 		volts, err := strconv.ParseFloat(strings.TrimSuffix(answer.Text, " V"), 64)
 		require.NoError(t, err)
@@ -132,7 +167,10 @@ func TestThePracticeVoltmeter(t *testing.T) {
 	b.Took(b.clock.Now(), record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	assert.InDelta(t, 13.62, read(), 0.03)
 
-	_, err = joined.Operator.Ask(context.Background(), ask.Question{ID: "v", What: ask.UncertaintyMatter, Takes: ask.Quantity{In: checks.Voltage}})
+	_, err = joined.Operator.Ask(
+		context.Background(),
+		ask.Question{ID: "v", What: ask.UncertaintyMatter, Takes: ask.Quantity{In: checks.Voltage}},
+	)
 	assert.ErrorIs(t, err, ask.ErrUnanswered, "nothing is shown beside another question")
 }
 
