@@ -250,7 +250,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if z == nil {
 		z = &r.site.Zones[0] // a restart: any zone may answer
 	}
-	before := r.recent.stateAt(given, c.BeforeNS > 0, z.Address, r.states)
+	before := r.recent.stateAt(given, z.Address, r.states)
 	if r.Listening().ByHand {
 		// Keys tell no state between trials: each half begins where the other ends.
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
@@ -269,7 +269,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		sr.attempts[len(sr.attempts)-1].Restore = t
 	}
 	r.trial, r.onTrial, r.cue = t, sr, given
-	r.catchUp(c.BeforeNS > 0)
+	r.catchUp()
 	return nil
 }
 

@@ -56,10 +56,10 @@ func (q *recent) append(e event) {
 	q.events = append(q.events, e)
 }
 
-// from are the events from an instant on, its own included where so told.
-func (q *recent) from(given time.Duration, included bool) []event {
+// after are the events since an instant.
+func (q *recent) after(given time.Duration) []event {
 	for i, e := range q.events {
-		if e.elapsed > given || included && e.elapsed == given {
+		if e.elapsed > given {
 			return q.events[i:]
 		}
 	}
@@ -67,8 +67,8 @@ func (q *recent) from(given time.Duration, included bool) []event {
 }
 
 // stateAt is what was known of an address at an instant; now is what is known now.
-func (q *recent) stateAt(given time.Duration, included bool, address string, now map[string]signal.State) signal.State {
-	for _, e := range q.from(given, included) {
+func (q *recent) stateAt(given time.Duration, address string, now map[string]signal.State) signal.State {
+	for _, e := range q.after(given) {
 		switch {
 		case e.by != "":
 			return e.states[address]
@@ -82,7 +82,7 @@ func (q *recent) stateAt(given time.Duration, included bool, address string, now
 // StateThen is what was known of an address at an instant of this run, counted from its
 // first entry, as far as that is kept.
 func (r *Record) StateThen(given time.Duration, address string) signal.State {
-	return r.recent.stateAt(given, true, address, r.states)
+	return r.recent.stateAt(given, address, r.states)
 }
 
 // CueFits tells why a cue that was given at an instant of this run, counted from its
@@ -123,9 +123,9 @@ func combined(aNS, bNS int64) time.Duration {
 }
 
 // catchUp lets the trial in progress hear what came since its cue.
-func (r *Record) catchUp(included bool) {
+func (r *Record) catchUp() {
 	t := r.trial
-	for _, e := range r.recent.from(r.cue, included) {
+	for _, e := range r.recent.after(r.cue) {
 		since := e.elapsed - r.cue
 		switch {
 		case t.overdue && since > t.Deadline():

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 )
 
@@ -221,4 +222,62 @@ func TestARunForgetsWhatCameBefore(t *testing.T) {
 	require.NoError(t, r.resumed(journal.Entry{Run: 2}, Resumed{}))
 	assert.Empty(t, r.recent.events)
 	assert.Error(t, r.CueFits(-time.Second))
+}
+
+// What comes between a cue that is delivered when its wait is over and the end of that
+// wait is no answer any more.
+func TestAWaitThatIsOverHearsNoMore(t *testing.T) {
+	facts := []any{
+		10 * time.Second, signal.Signal{Address: "z1", State: signal.Active},
+		20 * time.Second, Cue{Step: "walk/1.1", Half: Operate, BeforeNS: int64(20*time.Second + 400*time.Millisecond)},
+		signal.Signal{Address: "z1", State: signal.Restored},
+		time.Millisecond, Ended{Step: "walk/1.1", By: ByTime},
+	}
+	r, err := told(t, openedHonestly(t, asItIs), facts...)
+	require.NoError(t, err)
+	j := r.Find("walk/1.1").attempts[0].Operate.Judge()
+	assert.Equal(t, Proved, j.Verdict)
+	assert.Equal(t, 400*time.Millisecond, j.Response)
+	assert.Equal(t, 1400*time.Millisecond, j.Waited)
+}
+
+// A cold restart goes on where the connection was lost: it is off because its power is.
+func TestALateCueOfARestart(t *testing.T) {
+	facts := []any{
+		10 * time.Second, signal.Connection{}, 5 * time.Second, signal.Connection{Up: true},
+		time.Second, signal.Signal{Address: "z1", State: signal.Restored},
+		time.Second, Cue{Step: programme.IDRestart, Half: Operate, BeforeNS: int64(9 * time.Second)},
+		Ended{Step: programme.IDRestart, By: ByTime},
+	}
+	r, err := told(t, openedHonestly(t, asItIs), facts...)
+	require.NoError(t, err)
+	assert.True(t, r.Find(programme.IDRestart).Concluded())
+	assert.Equal(t, 8*time.Second, r.Find(programme.IDRestart).attempts[0].Operate.Heard()[0].Since)
+}
+
+// What was known of a zone at an instant is known later, too.
+func TestStateThen(t *testing.T) {
+	r, err := told(t, openedHonestly(t, asItIs),
+		2*time.Second, signal.Signal{Address: "z1", State: signal.Active, Kept: "retained"},
+		2*time.Second, signal.Connection{}, signal.Connection{Up: true},
+		2*time.Second, signal.Signal{Address: "z1", State: signal.Restored})
+	require.NoError(t, err)
+	for at, want := range map[time.Duration]signal.State{
+		time.Second: signal.Unknown, 3 * time.Second: signal.Active, 5 * time.Second: signal.Unknown, 7 * time.Second: signal.Restored,
+	} {
+		assert.Equal(t, want, r.StateThen(at, "z1"), at)
+		assert.Equal(t, signal.Unknown, r.StateThen(at, "z2"))
+	}
+}
+
+// What stands before a cue in the journal and came in the same moment is none of its.
+func TestASignalInTheMomentOfACue(t *testing.T) {
+	active := signal.Signal{Address: "z1", State: signal.Active}
+	cue := Cue{Step: "walk/1.1", Half: Operate}
+	r, err := told(t, openedHonestly(t, asItIs), 2*time.Second, active, cue)
+	require.NoError(t, err)
+	assert.Empty(t, r.trial.Heard())
+	r, err = told(t, openedHonestly(t, asItIs), 2*time.Second, cue, active)
+	require.NoError(t, err)
+	assert.Len(t, r.trial.Heard(), 1)
 }
