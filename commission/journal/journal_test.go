@@ -149,7 +149,7 @@ func (f *failing) Close() error { return nil }
 
 func TestNothingIsTakenAfterAFailure(t *testing.T) {
 	for _, f := range []*failing{{writes: 1, syncs: 9}, {writes: 9, syncs: 1}} {
-		w := &Writer{f: f, head: noPrev, run: 1}
+		w := On(f)
 		_, err := w.Append(noon, "note", 1)
 		require.NoError(t, err)
 		_, err = w.Append(noon, "note", 2)

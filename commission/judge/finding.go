@@ -134,7 +134,14 @@ type (
 	NoneProved struct{}
 	// StrangersReported are addresses that the site does not have.
 	StrangersReported struct {
-		Addresses int `json:"addresses"`
+		Addresses int  `json:"addresses"`
+		AtLeast   bool `json:"at_least,omitempty"` // further ones were left out
+	}
+	// SignalsLost came faster than they could be written.
+	SignalsLost struct {
+		Signals int       `json:"signals"`
+		From    time.Time `json:"from"` // by the clock on the premises
+		To      time.Time `json:"to"`
 	}
 )
 
@@ -260,6 +267,7 @@ func (ReportGarbled) Code() string        { return "report-garbled" }
 func (OnlyTimed) Code() string            { return "only-timed" }
 func (NoneProved) Code() string           { return "none-proved" }
 func (StrangersReported) Code() string    { return "strangers-reported" }
+func (SignalsLost) Code() string          { return "signals-lost" }
 func (ReadingVoid) Code() string          { return "reading-void" }
 func (NotMeasured) Code() string          { return "not-measured" }
 func (ReadingOutside) Code() string       { return "reading-outside" }

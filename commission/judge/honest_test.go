@@ -48,7 +48,7 @@ func begin(t *testing.T) *story {
 	require.NoError(t, err)
 	st := &story{t: t, record: &record.Record{}}
 	st.tell(record.Opened{Visit: programme.Handover, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: programme.Of(s, list)},
-		signal.Listening{Source: "test", UncertaintyNS: int64(50 * time.Millisecond)})
+		signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(50 * time.Millisecond)})
 	return st
 }
 
@@ -268,7 +268,7 @@ func TestLossAndEndInTheSameMoment(t *testing.T) {
 // be proved in the next.
 func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
 	s := begin(t)
-	s.tell(signal.Listening{Source: "keys", TimedBy: "by hand", UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
+	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
 	s.attempt("walk/1.1", "z1", fast, -1, record.ByTime, record.ByAgain)
 	s.attempt("walk/1.1", "z1", fast, fast)
 	assert.Equal(t, record.Proved, Assess(s.record).Detectors()[0].Verdict)

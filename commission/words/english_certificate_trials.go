@@ -64,7 +64,7 @@ func (l English) howTimed(by signal.Listening) string {
 		bound = "A time runs from the cue and contains the technician's own delays, to operate and to press the key; a " +
 			"key pressed too early would shorten it."
 	}
-	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", by.Source, by.TimedBy,
+	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", l.Say(by.Way), l.Say(by.TimedBy),
 		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
 }
 

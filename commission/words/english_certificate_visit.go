@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"loopwitness/commission/judge"
-	"loopwitness/commission/record"
 )
 
 // ofThisVisit says what kind of visit it was, what belonged to it and what came of it.
@@ -31,8 +30,6 @@ func (l English) ofThisVisit(p Phrase) string {
 			p.Tried, count(p.OutputTrials, "trial of outputs", "trials of outputs"), count(p.Checks, "check", "checks"))
 	case Pause:
 		return l.times(p.From, p.To) + " (" + englishStops[p.Why] + ")"
-	case record.Stop:
-		return englishStops[p]
 	case Outage:
 		return "controller lost " + l.times(p.From, p.To)
 	case MorePauses:
@@ -82,13 +79,6 @@ func detail(d Detail) string {
 		return ""
 	}
 	return englishDetails[d.Kind] + " " + d.Text
-}
-
-var englishStops = map[record.Stop]string{
-	record.StopByTechnician: "the technician",
-	record.StopAsked:        "the end of the program was asked for",
-	record.StopByError:      "an error",
-	record.StopUnnoticed:    "the program ended without a pause",
 }
 
 // times are from when to when on a day; an open end is left out.

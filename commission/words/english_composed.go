@@ -27,7 +27,7 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 	case site.Kind:
 		return englishKinds[p], englishKinds[p] != ""
 	case site.OutputKind:
-		return englishOutputKinds[p], englishOutputKinds[p] != ""
+		return englishOutputs[p], englishOutputs[p] != ""
 	}
 	return "", false
 }
@@ -45,10 +45,6 @@ var englishKinds = map[site.Kind]string{
 	"carbon-monoxide": "carbon-monoxide",
 	"flood":           "flood",
 	"other":           "other",
-}
-
-var englishOutputKinds = map[site.OutputKind]string{
-	site.Sounder: "sounder", site.Strobe: "strobe", site.Chime: "chime",
 }
 
 func (l English) list(p List) string {

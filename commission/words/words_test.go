@@ -77,7 +77,7 @@ func (d declared) read(f *ast.File) {
 	})
 }
 
-var folders = []string{".", "../judge", "../programme", "../record", "../site"}
+var folders = []string{".", "../judge", "../programme", "../record", "../site", "../signal", "../../checks"}
 
 func nameOf(p words.Phrase) string {
 	of := reflect.TypeOf(p)
@@ -204,7 +204,7 @@ var (
 // rows are said as a part of a table, not as a phrase.
 var rows = []judge.Row{
 	judge.AdapterRow{Standby: 0.2, Alarm: 0.7, Recharge: 0.5, Rating: "2 A", Headroom: -0.1, Need: 2.2}, standby,
-	judge.DropRow{Detector: detector, Supply: 11.5, Length: "18 m", Conductor: "22 AWG", Rule: "ASTM B258",
+	judge.DropRow{Detector: detector, Supply: 11.5, Length: "18 m", Conductor: "22 AWG", Rule: checks.RuleGauge,
 		Current: "15 mA",
 		Minimum: "9 V", Far: 8.9, Shorten: 12, Thicker: "0.5 mm2"},
 	judge.CurrentRow{Output: "Sounder", Declared: "350 mA", Measured: "400 mA"},
@@ -237,7 +237,8 @@ func examples(all declared) []words.Phrase {
 		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}}},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
 		words.ResponseTimes{Of: summary}, words.ReportingProof{Of: judge.Proof{Operations: 2, Reported: 1}},
-		words.HowTimed{By: signal.Listening{Source: "keys", TimedBy: "by hand", ByHand: true}}, words.HowTimed{},
+		words.HowTimed{By: signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand}},
+		words.HowTimed{By: signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}},
 		words.VoltageOff{After: time.Minute, Loaded: true}, words.ReadBefore{Volt: []float64{12.5, 12.4}},
 		words.ColdRestart{Silent: true, Limit: limit}, words.ColdRestart{Took: time.Second, Limit: named},
 		words.ChimeTrial{Zone: 1, Reported: time.Second, Heard: time.Second, Works: true},
@@ -252,7 +253,7 @@ func examples(all declared) []words.Phrase {
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
-		record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply, record.Motif{Detector: &detector},
+		checks.RuleArea, signal.OverMQTT, signal.ByHand, record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply, record.Motif{Detector: &detector},
 		site.Kind("door"), site.Sounder, limit, named,
 
 		judge.Satisfactory, judge.PartVisit, judge.WithMains, judge.Deferral, limits, judge.Range{Lower: limit},
@@ -270,7 +271,7 @@ func examples(all declared) []words.Phrase {
 		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
 		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},
 		judge.ComputedSo{Row: standby, Verdict: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
-		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
+		judge.SignalsLost{Signals: 2, From: noon, To: noon}, judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.StepsOpen{Open: 1, All: 2}, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
 	return append(append(out, kinds(all)...), steps(all)...)
@@ -289,6 +290,15 @@ func kinds(all declared) (out []words.Phrase) {
 	}
 	for _, result := range []record.Result{"", record.Done, record.NotApplicable, record.Defect, record.LeftOut} {
 		out = append(out, words.Checked(result))
+	}
+	for _, code := range all.constants["checks.GuessCode"] {
+		out = append(out, words.GuessWhat{What: checks.GuessCode(code), Value: 4700})
+	}
+	for _, why := range all.constants["checks.GuessReason"] {
+		out = append(out, words.GuessWhy{Why: checks.GuessReason(why), Ohm: 4650, Within: 0.01, Cores: 4})
+	}
+	for _, next := range all.constants["checks.GuessCheck"] {
+		out = append(out, words.GuessNext{Next: checks.GuessCheck(next)})
 	}
 	for _, kind := range site.Kinds {
 		out = append(out, site.Kind(kind), programme.Operating{Kind: site.Kind(kind)},

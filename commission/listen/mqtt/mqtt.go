@@ -5,6 +5,12 @@
 // tells an old state and is marked so. The session is clean, and topics are
 // subscribed anew at every connection: a session that survives would deliver
 // old messages that look live.
+//
+// The client reads a message only when the one before is dealt with, on one
+// goroutine in the order of arrival. So the handler stamps a message and hands it
+// on, and waits for nothing: whatever it waited for would delay the stamps of all
+// that follow. The broker gets its acknowledgement then, before any disk: a
+// message that it kept for us until later could not be told from a live one.
 package mqtt
 
 import (
@@ -22,6 +28,7 @@ import (
 
 	paho "github.com/eclipse/paho.mqtt.golang"
 
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -36,22 +43,23 @@ const (
 	maxRaw         = 120
 )
 
-// Controller is the source. It implements commission.Source and commission.Switch.
+// Controller is the source. It implements signal.Source and signal.Switch.
 type Controller struct {
 	config  Config
+	clock   clock.Clock
 	client  paho.Client
 	to      signal.Receiver
 	closing atomic.Bool
 }
 
-// New makes a source; nothing is connected before Start.
-func New(c Config) *Controller { return &Controller{config: c} }
+// New makes a source; nothing is connected before Start. Signals are stamped by the
+// clock.
+func New(c Config, by clock.Clock) *Controller { return &Controller{config: c, clock: by} }
 
 // About describes the source. The broker's address is none of the
 // certificate's business; user and password are nobody's.
 func (c *Controller) About() signal.Listening {
-	return signal.Listening{Source: "the controller's messages over MQTT",
-		TimedBy: "by the computer, from the cue to the arrival of the message", UncertaintyNS: uncertainty.Nanoseconds()}
+	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds()}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten
@@ -105,13 +113,19 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 // only its own word counts.
 func (c *Controller) connectedAgain(client paho.Client, err error) {
 	for err != nil && client.IsConnectionOpen() {
-		c.to.Connection(signal.Connection{Up: false, Detail: err.Error()})
-		time.Sleep(resubscribe)
+		c.to.Connection(signal.Connection{Up: false, Why: signal.Broken, Detail: err.Error()})
+		c.pause(resubscribe)
 		err = c.subscribe(client)
 	}
 	if err == nil && c.config.Availability == nil {
-		c.to.Connection(signal.Connection{Up: true, Detail: "connected again"})
+		c.to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
 	}
+}
+
+func (c *Controller) pause(d time.Duration) {
+	over := make(chan struct{})
+	defer c.clock.AfterFunc(d, func() { close(over) })()
+	<-over
 }
 
 func (c *Controller) options() (*paho.ClientOptions, error) {
@@ -132,7 +146,7 @@ func (c *Controller) options() (*paho.ClientOptions, error) {
 	}
 	o.SetConnectionLostHandler(func(_ paho.Client, err error) {
 		if !c.closing.Load() {
-			c.to.Connection(signal.Connection{Up: false, Detail: err.Error()})
+			c.to.Connection(signal.Connection{Up: false, Why: signal.Broken, Detail: err.Error()})
 		}
 	})
 	return o, nil
@@ -179,7 +193,7 @@ func (c *Controller) subscribe(client paho.Client) error {
 
 // message stamps first.
 func (c *Controller) message(_ paho.Client, m paho.Message) {
-	at := time.Now()
+	at := c.clock.Now()
 	kept := ""
 	switch {
 	case m.Retained():
@@ -199,9 +213,9 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 func (c *Controller) available(payload string, a *AvailabilityRule) {
 	switch payload {
 	case a.Online:
-		c.to.Connection(signal.Connection{Up: true, Detail: "the controller says that it is there"})
+		c.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
 	case a.Offline:
-		c.to.Connection(signal.Connection{Up: false, Detail: "the controller has left the broker"})
+		c.to.Connection(signal.Connection{Up: false, Why: signal.ControllerGone})
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -73,7 +74,7 @@ func (h *heard) all() ([]signal.Signal, []signal.Connection) {
 func connect(t *testing.T, address, password string, rules ...SignalRule) (*Controller, *heard, error) {
 	t.Helper()
 	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: password, Signals: rules,
-		Outputs: []OutputRule{{Address: "siren", Topic: "studio/siren/set", On: "ON", Off: "OFF"}}})
+		Outputs: []OutputRule{{Address: "siren", Topic: "studio/siren/set", On: "ON", Off: "OFF"}}}, clock.Real{})
 	h := &heard{}
 	err := c.Start(context.Background(), h)
 	t.Cleanup(func() { _ = c.Close() })
