@@ -14,6 +14,7 @@ const (
 	kindListening  = "listening"
 	kindConnection = "connection"
 	kindSignal     = "signal"
+	kindOverrun    = "overrun"
 	kindCue        = "cue"
 	kindEnded      = "ended"
 	kindAnswer     = "answer"

@@ -64,6 +64,7 @@ var takers = map[string]func(*Record, journal.Entry) error{
 	kindListening:  taking((*Record).listening),
 	kindConnection: taking((*Record).connection),
 	kindSignal:     taking((*Record).signal),
+	kindOverrun:    taking((*Record).overrun),
 	kindCue:        taking((*Record).cued),
 	kindEnded:      taking((*Record).ended),
 	kindAnswer:     taking((*Record).answered),
@@ -185,6 +186,17 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 	if r.trial != nil && s.Kept == "" {
 		r.trial.hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
 	}
+	return nil
+}
+
+// overrun ends a trial: what was lost may have been its answer.
+func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
+	if o.Lost < 1 || o.LastedNS < 0 {
+		return fmt.Errorf("%w: %d signals lost in %d ns", ErrNoSense, o.Lost, o.LastedNS)
+	}
+	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
+	clear(r.states)
+	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
 }
 

@@ -35,6 +35,7 @@ const (
 	ByPause   End = "pause"   // the visit was paused or broke off
 	ByLost    End = "lost"    // the connection to the controller was lost
 	ByLeaving End = "leaving" // the stage was left
+	ByOverrun End = "overrun" // signals were lost
 )
 
 // Void tells whether a wait that ended so says nothing of the detector.
@@ -244,7 +245,7 @@ func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByPause {
+	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
 		return false
 	}
 	return !t.endedBy.Void() || t.ended > t.rules.Limit

@@ -53,10 +53,18 @@ type Connection struct {
 	Detail string `json:"detail,omitempty"`
 }
 
+// Overrun tells that signals were lost, since they came faster than they could be
+// written: how many, and for how long from the time of the entry, in nanoseconds.
+type Overrun struct {
+	Lost     int   `json:"lost"`
+	LastedNS int64 `json:"lasted_ns"`
+}
+
 // Kind names the entry of a journal.
 func (Signal) Kind() string     { return "signal" }
 func (Listening) Kind() string  { return "listening" }
 func (Connection) Kind() string { return "connection" }
+func (Overrun) Kind() string    { return "overrun" }
 
 // Source is where the controller's signals come from.
 type Source interface {
@@ -68,7 +76,9 @@ type Source interface {
 	Close() error
 }
 
-// Receiver takes what a Source hears. Its methods return once it is durable.
+// Receiver takes what a Source hears, in the order in which it is delivered.
+// Signal never waits for a disk: what is delivered is durable before anything
+// rests on it, and what could not be kept is counted.
 type Receiver interface {
 	Signal(Signal)
 	Connection(Connection)
