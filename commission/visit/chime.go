@@ -60,19 +60,18 @@ func (v *Visit) chimeTrial(ctx context.Context, s *record.Outcome) (record.End, 
 		bench.Act(s.Step().Point, record.Restore)
 	}
 	if err != nil {
-		return "", 0, errors.Join(err, v.endTrial(s, record.ByPause))
+		_, ending := v.endTrial(s, trial, record.ByPause)
+		return "", 0, errors.Join(err, ending)
 	}
 	end, known := endOfKey[key]
 	if !known {
-		if end, err = v.endByItself(trial); err != nil {
-			return "", 0, err
-		}
+		end = record.ByTime
 	}
-	if err := v.endTrial(s, end); err != nil {
+	if end, err = v.endTrial(s, trial, end); err != nil {
 		return "", 0, err
 	}
 	switch end {
-	case record.ByAgain, record.ByLost:
+	case record.ByAgain, record.ByLost, record.ByOverrun:
 		return end, 0, errAgain
 	case record.ByLeaving:
 		return end, 0, errLeave

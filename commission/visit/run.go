@@ -29,6 +29,7 @@ var (
 func (v *Visit) Run(ctx context.Context) (err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	defer v.keepWriting()()
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("the program has a fault: %v", p)
@@ -39,6 +40,9 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 			v.warnMainsOff()
 		}
 		err = errors.Join(err, guarded(v.source.Close))
+		if failed := guarded(v.settle); !errors.Is(err, failed) {
+			err = errors.Join(err, failed)
+		}
 	}()
 	// The journal knows how times are taken before the first signal comes.
 	if err := v.add(v.source.About()); err != nil {

@@ -223,7 +223,7 @@ func (v *Visit) restart(ctx context.Context, s *record.Outcome) error {
 }
 
 func (v *Visit) restartTrial(ctx context.Context, s *record.Outcome) error {
-	_, cueAt, err := v.cue(s, record.Operate)
+	trial, cueAt, err := v.cue(s, record.Operate)
 	if err != nil {
 		return err
 	}
@@ -246,7 +246,8 @@ func (v *Visit) restartTrial(ctx context.Context, s *record.Outcome) error {
 			return cueAt.Add(2 * limit), fmt.Sprintf("%.0f s, limit %.0f s", now.Sub(cueAt).Seconds(), limit.Seconds()), t == nil || len(t.Heard()) > 0
 		})
 	if err != nil {
-		return errors.Join(err, v.endTrial(s, record.ByPause))
+		_, ending := v.endTrial(s, trial, record.ByPause)
+		return errors.Join(err, ending)
 	}
 	end := record.ByTime
 	switch {
@@ -255,8 +256,11 @@ func (v *Visit) restartTrial(ctx context.Context, s *record.Outcome) error {
 	case key != "":
 		end = endOfKey[key]
 	}
-	if err := v.endTrial(s, end); err != nil {
+	if end, err = v.endTrial(s, trial, end); err != nil {
 		return err
+	}
+	if end == record.ByOverrun {
+		return nil // the step is taken again
 	}
 	if s.Concluded() {
 		v.operator.Tell(fmt.Sprintf("   The controller reported after %.0f s.", v.clock.Now().Sub(cueAt).Seconds()))

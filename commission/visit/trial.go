@@ -25,9 +25,10 @@ func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half) 
 	}
 	end, err := v.awaitTrial(ctx, s, trial, cueAt)
 	if err != nil {
-		return record.Judgement{}, errors.Join(err, v.endTrial(s, record.ByPause))
+		_, ending := v.endTrial(s, trial, record.ByPause)
+		return record.Judgement{}, errors.Join(err, ending)
 	}
-	if err := v.endTrial(s, end); err != nil {
+	if end, err = v.endTrial(s, trial, end); err != nil {
 		return record.Judgement{}, err
 	}
 	switch end {
@@ -42,6 +43,9 @@ func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half) 
 		return record.Judgement{}, errLeave
 	case record.ByLost:
 		v.operator.Tell("   The connection to the controller was lost: this trial does not count. It is taken again.")
+		return record.Judgement{}, errAgain
+	case record.ByOverrun:
+		v.operator.Tell("   This trial is taken again.")
 		return record.Judgement{}, errAgain
 	}
 	var j record.Judgement
@@ -62,14 +66,21 @@ func (v *Visit) cue(s *record.Outcome, half record.Half) (*record.Trial, time.Ti
 	return trial, at, nil
 }
 
-// endTrial writes the end, unless the loss of the connection has ended it.
-func (v *Visit) endTrial(s *record.Outcome, by record.End) error {
+// endTrial writes the end of a wait and tells what has ended it: the loss of the
+// connection or of signals may have been first, and leaves only what the technician
+// wants to do instead. What arrived before the end is taken before it.
+func (v *Visit) endTrial(s *record.Outcome, trial *record.Trial, by record.End) (record.End, error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	if t, _ := v.record.Trial(); t == nil {
-		return v.failed
+	at := v.clock.Now()
+	err := v.write(v.intake.until(at))
+	if t, _ := v.record.Trial(); t == trial && err == nil {
+		err = v.addLocked(at, record.Ended{Step: s.Step().ID, By: by})
 	}
-	return v.addLocked(v.clock.Now(), record.Ended{Step: s.Step().ID, By: by})
+	if err == nil && !by.Void() {
+		by = trial.EndedBy()
+	}
+	return by, err
 }
 
 // endOfKey is what a key of a trial's watch ends it by.
@@ -89,10 +100,10 @@ func (v *Visit) awaitTrial(ctx context.Context, s *record.Outcome, trial *record
 	told := 0
 	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, string, bool) {
 		if t, _ := r.Trial(); t != trial {
-			return time.Time{}, "", true // the connection was lost
+			return time.Time{}, "", true // the connection or signals were lost
 		}
-		for ; told < len(trial.Heard()); told++ {
-			if h := trial.Heard()[told]; h.Address != trial.Zone().Address {
+		for heard := trial.Heard(); told < len(heard); told++ {
+			if h := heard[told]; h.Address != trial.Zone().Address {
 				w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site(), h.Address), h.State))
 			}
 		}
@@ -104,7 +115,7 @@ func (v *Visit) awaitTrial(ctx context.Context, s *record.Outcome, trial *record
 		case err != nil:
 			return "", err
 		case key == "":
-			return v.endByItself(trial)
+			return record.ByTime, nil
 		case key == keyNote.Word:
 			if err := v.note(ctx, s); err != nil {
 				return "", err
@@ -141,16 +152,6 @@ func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *record.Tria
 			return key, err
 		}
 	}
-}
-
-// endByItself tells a wait that ran its time from one that lost its controller.
-func (v *Visit) endByItself(trial *record.Trial) (record.End, error) {
-	lost := false
-	err := v.look(func(r *record.Record) { t, _ := r.Trial(); lost = t != trial })
-	if lost {
-		return record.ByLost, err
-	}
-	return record.ByTime, err
 }
 
 func (v *Visit) reported(t *record.Trial) bool {

@@ -40,7 +40,11 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan string, u
 		var end time.Time
 		var status string
 		var over, up bool
-		if err := v.look(func(r *record.Record) { end, status, over = u(r, now); up = r.Connected() }); err != nil {
+		if err := v.look(func(r *record.Record) {
+			end, status, over = u(r, now)
+			up = r.Connected()
+			v.overran(r, w.Say)
+		}); err != nil {
 			return "", err
 		}
 		if up != connected && !over {
