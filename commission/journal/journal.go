@@ -96,7 +96,8 @@ type line struct {
 
 // encode is the canonical line of an entry, without LF.
 func encode(e Entry, prev string) ([]byte, error) {
-	l := line{N: e.N, At: e.At.UTC().Format(timeLayout), Run: e.Run, NS: e.Elapsed.Nanoseconds(), Kind: e.Kind, Body: e.Body, Prev: prev}
+	l := line{N: e.N, At: e.At.UTC().Format(timeLayout), Run: e.Run, NS: e.Elapsed.Nanoseconds(),
+		Kind: e.Kind, Body: e.Body, Prev: prev}
 	if e.N == 1 {
 		l.Format = Format
 	}

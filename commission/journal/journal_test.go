@@ -22,7 +22,8 @@ func written(t *testing.T, entries int) (string, []byte) {
 	w, err := Create(path)
 	require.NoError(t, err)
 	for i := range entries {
-		_, err := w.Append(noon.Add(time.Duration(i)*time.Second), "note", map[string]string{"text": "Ofen <&> 🏺 " + strings.Repeat("x", i)})
+		body := map[string]string{"text": "Ofen <&> 🏺 " + strings.Repeat("x", i)}
+		_, err := w.Append(noon.Add(time.Duration(i)*time.Second), "note", body)
 		require.NoError(t, err)
 	}
 	require.NoError(t, w.Close())

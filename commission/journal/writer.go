@@ -207,7 +207,8 @@ func (w *Writer) encode(events []Event) (entries []Entry, lines []byte, head str
 			return nil, nil, "", fmt.Errorf("encode %s: %w", event.Kind, err)
 		}
 		// UTC drops the monotonic reading, so what has passed is counted before.
-		e := Entry{N: w.n + 1 + i, Run: w.run, Elapsed: event.At.Sub(w.begun), At: event.At.UTC(), Kind: event.Kind, Body: body}
+		passed := event.At.Sub(w.begun)
+		e := Entry{N: w.n + 1 + i, Run: w.run, Elapsed: passed, At: event.At.UTC(), Kind: event.Kind, Body: body}
 		text, err := encode(e, head)
 		if err != nil {
 			return nil, nil, "", fmt.Errorf("encode %s: %w", event.Kind, err)
@@ -257,8 +258,9 @@ func hold(path string) (*flock.Flock, error) {
 		}
 		return nil, fmt.Errorf("%w: %s", ErrHeld, who)
 	}
-	host, _ := os.Hostname()
 	// Only for the message above; where a locked file cannot be written, it is shorter.
-	_ = os.WriteFile(name, fmt.Appendf(nil, "process %d on %s since %s", os.Getpid(), host, time.Now().Format(time.DateTime)), 0o644)
+	host, _ := os.Hostname()
+	who := fmt.Appendf(nil, "process %d on %s since %s", os.Getpid(), host, time.Now().Format(time.DateTime))
+	_ = os.WriteFile(name, who, 0o644)
 	return lock, nil
 }

@@ -132,15 +132,17 @@ type (
 	OnlyTimed struct{}
 	// NoneProved is a walk-test that proved no detector at all.
 	NoneProved struct{}
-	// StrangersReported are addresses that the site does not have.
+	// StrangersReported are addresses that the site does not have; AtLeast tells that
+	// there were more than a visit writes down.
 	StrangersReported struct {
 		Addresses int  `json:"addresses"`
-		AtLeast   bool `json:"at_least,omitempty"` // further ones were left out
+		AtLeast   bool `json:"at_least,omitempty"`
 	}
-	// SignalsLost came faster than they could be written.
+	// SignalsLost are signals that came faster than they could be written, by the
+	// clock on the premises.
 	SignalsLost struct {
 		Signals int       `json:"signals"`
-		From    time.Time `json:"from"` // by the clock on the premises
+		From    time.Time `json:"from"`
 		To      time.Time `json:"to"`
 	}
 )

@@ -91,6 +91,8 @@ func TestForgedProgrammesAreRefused(t *testing.T) {
 		"a detector twice": changed("walk/2.1", func(s *programme.Step) {
 			*s = programme.Step{ID: "walk/1.1b", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}
 		}),
+		"an item that nobody has words for": changed("inspection/fixing", func(s *programme.Step) { s.Item = "unheard-of" }),
+		"an item in another stage":          changed("inspection/fixing", func(s *programme.Step) { s.Stage = programme.StageWalkTest }),
 		"another order": func(p []programme.Step) []programme.Step {
 			p[len(p)-1], p[len(p)-2] = p[len(p)-2], p[len(p)-1]
 			return p

@@ -81,7 +81,8 @@ func (d *disk) kept(t testing.TB) []journal.Entry {
 // on begins a visit of some steps at oneDoor on a disk.
 func (b *bench) on(t testing.TB, d *disk, steps ...string) *Visit {
 	t.Helper()
-	opened := openedFor(t, siteOf(t, strings.Replace(oneDoor, "none", "lead-acid", 1)+"  - {name: Bell, kind: chime, follows: [1]}\n"))
+	text := strings.Replace(oneDoor, "none", "lead-acid", 1) + "  - {name: Bell, kind: chime, follows: [1]}\n"
+	opened := openedFor(t, siteOf(t, text))
 	var some []programme.Step
 	for _, s := range opened.Programme {
 		for _, id := range steps {
@@ -212,19 +213,19 @@ func TestATrialEndsBehindWhatArrivedBefore(t *testing.T) {
 		heard   int
 	}{
 		"report": {func(to receiver, _ *Visit) { to.Signal(active("z1")) }, record.ByTime, record.ByTime, "opened cue signal ended", 1},
-		"report, given up": {func(to receiver, _ *Visit) { to.Signal(active("z1")) }, record.BySilent, record.BySilent,
-			"opened cue signal ended", 1},
+		"report, given up": {func(to receiver, _ *Visit) { to.Signal(active("z1")) },
+			record.BySilent, record.BySilent, "opened cue signal ended", 1},
 		"report of the next moment": {func(to receiver, _ *Visit) {
 			to.Signal(signal.Signal{At: time.Now().Add(time.Hour), Address: "z1", State: signal.Active})
 		}, record.ByTime, record.ByTime, "opened cue ended signal", 0},
-		"connection lost": {func(to receiver, _ *Visit) { to.Connection(signal.Connection{}) }, record.ByTime, record.ByLost,
-			"opened cue connection", 0},
-		"connection lost, skipped": {func(to receiver, _ *Visit) { to.Connection(signal.Connection{}) }, record.BySkip, record.BySkip,
-			"opened cue connection", 0},
+		"connection lost": {func(to receiver, _ *Visit) { to.Connection(signal.Connection{}) },
+			record.ByTime, record.ByLost, "opened cue connection", 0},
+		"connection lost, skipped": {func(to receiver, _ *Visit) { to.Connection(signal.Connection{}) },
+			record.BySkip, record.BySkip, "opened cue connection", 0},
 		"signals lost": {func(to receiver, v *Visit) {
 			v.intake.most = 2
 			for range 7 {
-				to.Signal(active("z1"))
+				to.Signal(active("z2"))
 			}
 		}, record.BySilent, record.ByOverrun, "opened cue 2×signal overrun", 2},
 	} {
@@ -236,7 +237,7 @@ func TestATrialEndsBehindWhatArrivedBefore(t *testing.T) {
 				s := v.record.Find("walk/1.1")
 				trial, _, err := v.cue(s, record.Operate, ask.Pressed{})
 				require.NoError(t, err)
-				time.Sleep(time.Second)
+				time.Sleep(3 * time.Second) // longer than its limit
 				tc.arrives(receiver{v}, v)
 				time.Sleep(3 * time.Second)
 				end, err := v.endTrial(s, trial, tc.by, v.clock.Now())
@@ -378,7 +379,10 @@ func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 				began := time.Now()
 				during := map[string][]func(){tc.watch: {func() { flood(d, source.to) }}}
 				if tc.step == programme.IDRestart {
-					during[tc.watch] = append(during[tc.watch], func() { time.Sleep(20 * time.Second); source.to.Signal(active("z1")) })
+					during[tc.watch] = append(during[tc.watch], func() {
+						time.Sleep(20 * time.Second)
+						source.to.Signal(active("z1"))
+					})
 				}
 				b.config.Operator = &flooding{b.config.Operator, during}
 				v := b.on(t, d, tc.step)
@@ -416,7 +420,8 @@ func limitations(a *judge.Assessment) string {
 func TestLostSignalsAreToldAtOnce(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		source := &timeline{}
-		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: walk/1.1/ready, say: skip, after: 60 s}\n  - {when: \"*/reason\", say: locked}\n")
+		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: walk/1.1/ready, say: skip, after: 60 s}\n"+
+			"  - {when: \"*/reason\", say: locked}\n")
 		d := &disk{}
 		b.config.Operator = &flooding{b.config.Operator, map[string][]func(){"walk/1.1/ready": {func() {
 			flood(d, source.to)
@@ -428,6 +433,56 @@ func TestLostSignalsAreToldAtOnce(t *testing.T) {
 		v.intake = newIntake(8)
 		require.NoError(t, v.Run(t.Context()), b.out.String())
 	})
+}
+
+// Who resumes a visit is not told again of what was lost before.
+func TestOldLossesAreNotToldAgain(t *testing.T) {
+	opened := openedFor(t, siteOf(t, oneDoor))
+	opened.Programme = opened.Programme[:1]
+	path := t.TempDir() + "/journal.jsonl"
+	w, err := journal.Create(path)
+	require.NoError(t, err)
+	for _, f := range []record.Fact{opened, signal.Overrun{Lost: 9}} {
+		_, err := w.Append(morning, f.Kind(), f)
+		require.NoError(t, err)
+	}
+	require.NoError(t, w.Close())
+	b := newBench(t, &timeline{}, clock.Real{}, "answers:\n  - {when: \"inspection/*\", say: done}\n")
+	v, err := Resume(b.config, path)
+	require.NoError(t, err)
+	require.NoError(t, v.Run(t.Context()))
+	require.NoError(t, v.Close())
+	assert.NotContains(t, b.out.String(), "LOST")
+	assert.Equal(t, 9, v.Record().Lost())
+}
+
+// parting is a source that delivers a last signal while it is closed.
+type parting struct{ *timeline }
+
+func (p parting) Close() error {
+	p.to.Signal(active("z2"))
+	time.Sleep(time.Millisecond) // it is being written
+	p.to.Signal(active("z1"))
+	return nil
+}
+
+// What came until the source was closed is written, however the visit ends.
+func TestTheQueueIsEmptiedAtTheEnd(t *testing.T) {
+	for range 10 { // who writes may be stopped before or after it looks again
+		for _, paused := range []bool{true, false} {
+			answers := noAnswers
+			if !paused {
+				answers += "  - {when: \"inspection/*\", say: done}\n"
+			}
+			synctest.Test(t, func(t *testing.T) {
+				b := newBench(t, parting{&timeline{}}, clock.Real{}, answers)
+				d := &disk{slow: 20 * time.Millisecond}
+				v := b.on(t, d, "inspection/people-told")
+				assert.Equal(t, paused, v.Run(t.Context()) != nil)
+				assert.Equal(t, []string{"z2", "z1"}, addresses(t, d.kept(t)))
+			})
+		}
+	}
 }
 
 // The loss of a connection is not lost, however little room there is.

@@ -192,7 +192,7 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 		}
 		return fmt.Sprintf("the controller reported %s%d addresses that the site file does not have", atLeast, p.Addresses), true
 	case judge.SignalsLost:
-		return fmt.Sprintf("%d signals were lost, since they came faster than they could be written, between %s and %s; "+
+		return fmt.Sprintf("%d signals were lost between %s and %s, since they came faster than they could be written; "+
 			"trials that waited meanwhile were taken again", p.Signals, p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
 	case judge.NotObserved:
 		if p.Kind == site.Strobe {
