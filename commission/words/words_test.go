@@ -253,7 +253,9 @@ func examples(all declared) []words.Phrase {
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
-		checks.RuleArea, signal.OverMQTT, signal.ByHand, record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply, record.Motif{Detector: &detector},
+		checks.RuleArea, signal.OverMQTT, signal.ByHand,
+		record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply,
+		record.Motif{Detector: &detector},
 		site.Kind("door"), site.Sounder, limit, named,
 
 		judge.Satisfactory, judge.PartVisit, judge.WithMains, judge.Deferral, limits, judge.Range{Lower: limit},
@@ -271,7 +273,8 @@ func examples(all declared) []words.Phrase {
 		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
 		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},
 		judge.ComputedSo{Row: standby, Verdict: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
-		judge.SignalsLost{Signals: 2, From: noon, To: noon}, judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
+		judge.SignalsLost{Signals: 2, From: noon, To: noon},
+		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.StepsOpen{Open: 1, All: 2}, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
 	return append(append(out, kinds(all)...), steps(all)...)
