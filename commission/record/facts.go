@@ -3,6 +3,7 @@ package record
 import (
 	"encoding/json"
 
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 )
 
@@ -107,17 +108,17 @@ type Entered struct {
 // Reading is a measured quantity. Uncertainty is expanded (k = 2), in the same
 // unit; zero stands for not stated.
 type Reading struct {
-	Step        string  `json:"step"`
-	Quantity    string  `json:"quantity"`
-	Value       float64 `json:"value"`
-	Unit        string  `json:"unit"`
-	Uncertainty float64 `json:"uncertainty"`
-	Instrument  string  `json:"instrument,omitempty"`
-	AsTyped     string  `json:"as_typed,omitempty"`
-	Distance    float64 `json:"distance_metre,omitempty"`  // of a sound level
-	Ambient     float64 `json:"ambient_decibel,omitempty"` // with the sounder off
-	MeterClass  int     `json:"meter_class,omitempty"`
-	Open        bool    `json:"open,omitempty"` // a loop that reads open; the value is meaningless
+	Step        string   `json:"step"`
+	Quantity    Quantity `json:"quantity"`
+	Value       float64  `json:"value"`
+	Unit        string   `json:"unit"`
+	Uncertainty float64  `json:"uncertainty"`
+	Instrument  string   `json:"instrument,omitempty"`
+	AsTyped     string   `json:"as_typed,omitempty"`
+	Distance    float64  `json:"distance_metre,omitempty"`  // of a sound level
+	Ambient     float64  `json:"ambient_decibel,omitempty"` // with the sounder off
+	MeterClass  int      `json:"meter_class,omitempty"`
+	Open        bool     `json:"open,omitempty"` // a loop that reads open; the value is meaningless
 }
 
 // Instrument is what readings are taken with from here on.
@@ -184,16 +185,16 @@ type Given struct {
 // Photographed tells of a photograph that was added to the visit. The picture
 // itself is kept beside the journal; its hash stands here.
 type Photographed struct {
-	Name    string   `json:"name"` // of its file: photograph-1.jpg
-	About   About    `json:"about"`
-	Caption string   `json:"caption,omitempty"`
-	SHA256  string   `json:"sha256"` // hexadecimal, of the picture without its hidden data
-	Bytes   int      `json:"bytes"`
-	Media   string   `json:"media"`
-	Width   int      `json:"width"`
-	Height  int      `json:"height"`
-	Taken   string   `json:"taken,omitempty"`   // by the camera's clock
-	Removed []string `json:"removed,omitempty"` // what was hidden in the file
+	Name    string              `json:"name"` // of its file: photograph-1.jpg
+	About   About               `json:"about"`
+	Caption string              `json:"caption,omitempty"`
+	SHA256  string              `json:"sha256"` // hexadecimal, of the picture without its hidden data
+	Bytes   int                 `json:"bytes"`
+	Media   string              `json:"media"`
+	Width   int                 `json:"width"`
+	Height  int                 `json:"height"`
+	Taken   string              `json:"taken,omitempty"`   // by the camera's clock
+	Removed []photograph.Hidden `json:"removed,omitempty"` // what was hidden in the file
 }
 
 // Kind names the entry.
@@ -232,11 +233,17 @@ const (
 	LeftOut       Result = "not tested"
 )
 
+// Quantity is what a reading is of.
+type Quantity string
+
 // The quantities of readings.
 const (
-	VoltageReading = "voltage"
-	LevelReading   = "sound level"
-	CurrentReading = "current"
-	CutOffReading  = "cut-off"
-	LoopReading    = "loop resistance"
+	VoltageReading Quantity = "voltage"
+	LevelReading   Quantity = "sound-level"
+	CurrentReading Quantity = "current"
+	CutOffReading  Quantity = "cut-off"
+	LoopReading    Quantity = "loop-resistance"
 )
+
+// Code names the quantity.
+func (q Quantity) Code() string { return string(q) }

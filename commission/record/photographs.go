@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -29,9 +30,6 @@ const (
 	AboutController About = "controller"
 	AboutSite       About = "site"
 )
-
-// AboutForms says how About is written.
-const AboutForms = "zone/3, detector/3.1, output/NAME, supply, controller or site"
 
 // Code names what it is, for what has no name of its own.
 func (a About) Code() string { return "photograph/" + string(a) }
@@ -74,7 +72,7 @@ func (a About) Title(s *site.Site) (Motif, error) {
 		}
 		return Motif{}, fmt.Errorf("the site has no output %q", which)
 	}
-	return Motif{}, fmt.Errorf("%q is nothing that a photograph can be about; take %s", a, AboutForms)
+	return Motif{}, fmt.Errorf("%q is nothing that a photograph can be about; take zone/3, detector/3.1, output/NAME, supply, controller or site", a)
 }
 
 // CheckCaption tells what a caption cannot be.
@@ -101,6 +99,8 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	switch {
+	case slices.ContainsFunc(p.Removed, func(h photograph.Hidden) bool { return h != photograph.Location && h != photograph.OtherData }):
+		return fmt.Errorf("%w: nobody removes %q from a photograph", ErrNoSense, p.Removed)
 	case photograph.Ending(p.Media) == "", p.Name != r.NextPhotograph(p.Media), !sha256Form.MatchString(p.SHA256):
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	case len(r.photographs) >= photograph.Most:

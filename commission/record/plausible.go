@@ -62,7 +62,7 @@ var results = map[programme.StepKind][]Result{
 }
 
 // readable are the kinds of steps at which a quantity is read.
-var readable = map[string][]programme.StepKind{
+var readable = map[Quantity][]programme.StepKind{
 	VoltageReading: {programme.StepReading},
 	LevelReading:   {programme.StepOutput},
 	CurrentReading: {programme.StepOutput},

@@ -168,7 +168,7 @@ func (s *Outcome) Last() *Attempt {
 }
 
 // Reading is the last reading of a quantity, or nil.
-func (s *Outcome) Reading(quantity string) *Taken {
+func (s *Outcome) Reading(quantity Quantity) *Taken {
 	for i := len(s.readings) - 1; i >= 0; i-- {
 		if s.readings[i].Quantity == quantity {
 			return copied(&s.readings[i])

@@ -85,9 +85,10 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 // outputReadings takes what was measured while it was on; each may be left out.
 func (v *Visit) outputReadings(ctx context.Context, s *record.Outcome, o *site.Output) error {
 	asked := []struct {
-		quantity, id string
-		what         ask.Matter
-		in           checks.Dimension
+		quantity record.Quantity
+		id       string
+		what     ask.Matter
+		in       checks.Dimension
 	}{
 		{record.CurrentReading, "/current", ask.CurrentMatter, checks.Current},
 		{record.CutOffReading, "/cut-off", ask.CutOffMatter, checks.Time},

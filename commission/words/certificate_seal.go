@@ -3,6 +3,7 @@ package words
 import (
 	"time"
 
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
 )
 
@@ -19,7 +20,7 @@ type PictureAdded struct{ At time.Time }
 
 // PictureWithout is what was hidden in the file of a photograph and is not any more, by
 // the codes of package photograph.
-type PictureWithout struct{ Removed []string }
+type PictureWithout struct{ Removed []photograph.Hidden }
 
 // DigestBegins is the beginning of a SHA-256, in groups of digits.
 type DigestBegins struct{ Digits string }

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
 )
 
@@ -13,6 +14,8 @@ func (l English) ofSeal(p Phrase) string {
 		return l.motif(p)
 	case record.About:
 		return englishMotifs[p]
+	case photograph.Hidden:
+		return englishHidden[p]
 	case PictureTitle:
 		return fmt.Sprintf("P%d  %s", p.N, l.Say(p.Shows))
 	case PictureAdded:
@@ -52,15 +55,12 @@ func (l English) motif(m record.Motif) string {
 }
 
 // englishHidden is what may be hidden in the file of a photograph.
-var englishHidden = map[string]string{"location": "location", "other hidden data": "other hidden data"}
+var englishHidden = map[photograph.Hidden]string{photograph.Location: "location", photograph.OtherData: "other hidden data"}
 
-func (l English) without(removed []string) string {
+func (l English) without(removed []photograph.Hidden) string {
 	what := List{By: And}
-	for _, code := range removed {
-		if text := englishHidden[code]; text != "" {
-			code = text
-		}
-		what.Of = append(what.Of, AsTyped(code))
+	for _, h := range removed {
+		what.Of = append(what.Of, h)
 	}
 	return l.Say(what) + " removed from the file"
 }

@@ -18,6 +18,7 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -245,7 +246,7 @@ func examples(all declared) []words.Phrase {
 		words.ChimeMissed{Trials: 2, Missed: 1},
 		words.Before{Answers: words.List{By: words.Commas, Of: []words.Phrase{record.Defect}}},
 		words.ToChange{Text: "fit more"}, words.PictureTitle{N: 1, Shows: record.Motif{Zone: &zone}},
-		words.PictureAdded{At: noon}, words.PictureWithout{Removed: []string{"location", "other hidden data"}},
+		words.PictureAdded{At: noon}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}},
 		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.RecordBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2},

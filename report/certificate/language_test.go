@@ -20,6 +20,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 	"loopwitness/commission/words/pseudo"
@@ -74,7 +75,7 @@ func altered(t testing.TB, more ...record.Fact) []journal.Entry {
 func photographOf(about record.About, n int) record.Photographed {
 	return record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", n), About: about, Caption: "as typed",
 		SHA256: strings.Repeat("0123456789abcdef", 4), Media: "image/jpeg", Width: 60, Height: 40, Bytes: 500,
-		Taken: "2026-11-25 21:20:00", Removed: []string{"location"}}
+		Taken: "2026-11-25 21:20:00", Removed: []photograph.Hidden{photograph.Location}}
 }
 
 // visits are records that show as much as possible of what a certificate can say.

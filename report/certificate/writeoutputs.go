@@ -37,7 +37,7 @@ func (w writer) outputTrial(o judge.OutputLine) string {
 
 func (w writer) outputReadings(s *record.Outcome) string {
 	var parts []words.Phrase
-	for _, quantity := range []string{record.LevelReading, record.CurrentReading} {
+	for _, quantity := range []record.Quantity{record.LevelReading, record.CurrentReading} {
 		if r := s.Reading(quantity); r != nil {
 			parts = append(parts, words.AsTyped(r.AsTyped))
 		}
