@@ -194,8 +194,8 @@ func judgedRow(c Computed) JudgedRow {
 	for _, l := range c.Missing {
 		out.Lacks = append(out.Lacks, JudgedLack{l.What, l.Of})
 	}
-	if len(c.Missing) == 0 {
-		out.With = settledJSON(encoded(c.Row))
+	if with, err := encode(c.Row); err == nil && len(c.Missing) == 0 { // an infinite one has no digits
+		out.With = settledJSON(with)
 	}
 	return out
 }
@@ -208,24 +208,36 @@ func judgedFindings(all []Finding) []JudgedFinding {
 	return out
 }
 
-// encoded is a plain value as JSON.
-func encoded(v any) []byte {
+func encode(v any) ([]byte, error) {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
-	if err := enc.Encode(v); err != nil {
-		panic(err) // plain values; an infinite one would be a fault of ours
-	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	err := enc.Encode(v)
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
 }
 
-// digits is how many significant ones a number keeps.
+// encoded is a plain value as JSON.
+func encoded(v any) []byte {
+	out, err := encode(v)
+	if err != nil {
+		panic(err) // plain values; an infinite one would be a fault of ours
+	}
+	return out
+}
+
+// digits is how many a number keeps: significant ones, and decimals.
 const digits = 9
 
 // settled is a number without the digits in which machines may differ: some compute
 // x·y + z with one rounding less.
 func settled(x float64) float64 {
-	out, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64) // a number it has just written
+	if math.Abs(x) < 1 {
+		x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'f', digits, 64), 64) // a number it has just written
+	}
+	out, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', digits-1, 64), 64)
+	if out == 0 {
+		return 0 // not −0
+	}
 	return out
 }
 
