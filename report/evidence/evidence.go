@@ -9,13 +9,14 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/seal"
 )
 
 // Making is what a certificate does not take from the record.
 type Making struct {
-	Edition  int // of the pages; zero for the present one
+	Language string // of the pages, one that Speaks; "" for English
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
@@ -35,18 +36,11 @@ type Certificate struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(record.Picture) ([]byte, error)
 
-// knownEdition: pages are only ever drawn as their own edition draws them, so that
-// every mark on them can be compared. Edition 1 is the only one until now; the next
-// one keeps the drawing of this one beside its own.
-func knownEdition(edition int) error {
-	switch {
-	case edition > certificate.Edition:
-		return fmt.Errorf("%w: its pages are of edition %d, this one draws up to %d", ErrNewer, edition, certificate.Edition)
-	case edition < 1:
-		return fmt.Errorf("%w: there is no edition %d of pages", ErrStatement, edition)
-	}
-	return nil
-}
+// english is the language of pages unless another is asked for.
+var english = words.English{}
+
+// Speaks tells whether pages can be written in a language.
+func Speaks(language string) bool { return language == english.Tag() }
 
 // ErrPhotograph: a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
@@ -54,17 +48,32 @@ var ErrPhotograph = errors.New("the photograph is not the one that the journal t
 // Make folds and judges a journal and puts a certificate of it together. Nothing but
 // its arguments goes into it.
 func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
-	if m.Edition == 0 {
-		m.Edition = certificate.Edition
-	}
-	if err := knownEdition(m.Edition); err != nil {
+	a, err := Judge(c)
+	if err != nil {
 		return nil, err
 	}
+	return Of(a, c, photographs, m)
+}
+
+// Judge folds and judges a journal.
+func Judge(c journal.Contents) (*judge.Assessment, error) {
 	r, err := record.Fold(c.Entries)
 	if err != nil {
 		return nil, err
 	}
-	a := judge.Assess(r)
+	return judge.Assess(r), nil
+}
+
+// Of puts a certificate of an assessment of that journal together. Its pages are of the
+// present edition: no other can be drawn.
+func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
+	if m.Language == "" {
+		m.Language = english.Tag()
+	}
+	if !Speaks(m.Language) {
+		return nil, fmt.Errorf("pages cannot be written in the language %q", m.Language)
+	}
+	r := a.Record()
 	record := journalOf(c)
 	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
@@ -92,8 +101,12 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(r, p), Content: content})
 	}
 	document := certificate.Write(a, options)
-	statement := Statement{Format: Format, Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
-		Result: string(a.Result()), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
+	judged, err := judgedIn(a)
+	if err != nil {
+		return nil, err
+	}
+	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language, Tool: m.Tool, Made: m.Made,
+		Document: document.Number, Revision: m.Revision, Seal: m.Seal, Record: record, Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err
@@ -102,7 +115,7 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	if err != nil {
 		return nil, err
 	}
-	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json", Description: "What the pages state", Content: encoded})
+	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json", Description: "What was judged, and what the pages state", Content: encoded})
 	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
