@@ -130,15 +130,16 @@ type JudgedFinding struct {
 
 // Judged is the assessment as plain values.
 func (a *Assessment) Judged() Judged {
-	j := Judged{Result: a.result, Counts: a.Counts(), Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
-		Times: a.judgedTimes(), Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
-		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations), Cautions: a.Cautions(),
-		Proof: JudgedProof{a.proof.Operations, a.proof.Reported, settled(a.proof.LowerBound), a.proof.NeededFor99, a.proof.Confidence}}
+	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Proof: a.judgedProof(),
+		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
+		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
+		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations), Cautions: a.Cautions()}
 	for _, l := range a.readings {
 		j.Readings = append(j.Readings, judgedReading(l))
 	}
 	for _, o := range a.outputs {
-		j.Outputs = append(j.Outputs, JudgedOutput{o.Outcome.Step().ID, o.Result, o.Heard, o.Report, o.Trials, o.Missed})
+		step := o.Outcome.Step().ID
+		j.Outputs = append(j.Outputs, JudgedOutput{step, o.Result, o.Heard, o.Report, o.Trials, o.Missed})
 	}
 	if l := a.restart; l != nil {
 		j.Restart = &JudgedRestart{l.Tested, l.Took, l.Verdict, l.Limit}
@@ -155,14 +156,15 @@ func (a *Assessment) Judged() Judged {
 func judgedDetectors(lines []DetectorLine) []JudgedDetector {
 	out := []JudgedDetector{}
 	for _, l := range lines {
-		d := JudgedDetector{Step: l.Outcome.Step().ID, Point: l.Name.Point, Verdict: l.Verdict, Trials: l.Trials, BrokenOff: l.Outcome.BrokenOff(),
-			Operated: l.Operated, Restored: l.Restored}
+		d := JudgedDetector{Step: l.Outcome.Step().ID, Point: l.Name.Point, Verdict: l.Verdict, Trials: l.Trials,
+			BrokenOff: l.Outcome.BrokenOff(), Operated: l.Operated, Restored: l.Restored}
 		if tried := l.Outcome.Tried(); len(tried) > 1 {
 			for _, t := range tried[:len(tried)-1] {
 				d.Before = append(d.Before, t.Verdict())
 			}
 		}
-		d.Operated.Probability, d.Restored.Probability = settled(l.Operated.Probability), settled(l.Restored.Probability)
+		d.Operated.Probability = settled(l.Operated.Probability)
+		d.Restored.Probability = settled(l.Restored.Probability)
 		out = append(out, d)
 	}
 	return out
@@ -173,12 +175,19 @@ func (a *Assessment) judgedTimes() *JudgedTimes {
 	if s.N == 0 {
 		return nil
 	}
-	return &JudgedTimes{N: s.N, Median: settled(s.P50), P90: settled(s.P90), P95: settled(s.P95), Max: settled(s.Max), Mean: settled(s.Mean),
-		Deviation: ifNumber(s.StandardDeviation), Lag1: ifNumber(s.Lag1), Uncertainty: settled(s.UncertaintySecond), Limit: s.Limit}
+	return &JudgedTimes{N: s.N, Median: settled(s.P50), P90: settled(s.P90), P95: settled(s.P95), Max: settled(s.Max),
+		Mean: settled(s.Mean), Deviation: ifNumber(s.StandardDeviation), Lag1: ifNumber(s.Lag1),
+		Uncertainty: settled(s.UncertaintySecond), Limit: s.Limit}
+}
+
+func (a *Assessment) judgedProof() JudgedProof {
+	p := a.proof
+	return JudgedProof{p.Operations, p.Reported, settled(p.LowerBound), p.NeededFor99, p.Confidence}
 }
 
 func judgedReading(l ReadingLine) JudgedReading {
-	out := JudgedReading{Step: l.Outcome.Step().ID, Limit: l.Limit, Uncertainty: settled(l.Uncertainty), Void: l.Void, After: l.After}
+	out := JudgedReading{Step: l.Outcome.Step().ID, Limit: l.Limit, Uncertainty: settled(l.Uncertainty),
+		Void: l.Void, After: l.After}
 	if l.Reading != nil {
 		volt := settled(l.Reading.Value)
 		out.Volt = &volt

@@ -48,8 +48,8 @@ func TestRulesAreNumbered(t *testing.T) {
 				return
 			}
 			require.NoError(t, err, "write it with -update")
-			assert.Equal(t, string(kept), string(judged),
-				"the judgement has changed, and judge.Rules is %d still: raise judge.Rules, read the difference, and renew the golden files under the new number with -update", Rules)
+			assert.Equal(t, string(kept), string(judged), "the judgement has changed, and judge.Rules is %d still: "+
+				"raise judge.Rules, read the difference, and renew the golden files under the new number with -update", Rules)
 		})
 	}
 }
@@ -66,7 +66,8 @@ func TestKeptRecordsShowMuch(t *testing.T) {
 	has := func(key, value string) {
 		assert.True(t, strings.Contains(all.String(), fmt.Sprintf("%q: %q", key, value)), "%s %s", key, value)
 	}
-	for _, v := range []record.Verdict{record.Proved, record.Undecided, record.Late, record.Silent, record.Crossed, record.Inverted, record.Unsteady, record.NotTested} {
+	for _, v := range []record.Verdict{record.Proved, record.Undecided, record.Late, record.Silent, record.Crossed,
+		record.Inverted, record.Unsteady, record.NotTested} {
 		has("verdict", string(v))
 	}
 	for _, code := range shownSomewhere {
@@ -78,10 +79,12 @@ func TestKeptRecordsShowMuch(t *testing.T) {
 }
 
 // shownSomewhere is what may be the matter, as far as a visit can show it.
-var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, ProvedThenLeft{}, AlsoAnswered{}, ReportGarbled{}, OnlyTimed{}, NoneProved{},
-	StrangersReported{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{}, ReadingUndecided{}, CalibrationOver{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{},
-	NoBattery{}, MainsStillRemoved{}, RestartLate{}, NotObserved{}, SwitchedOffLate{}, Practice{}, TimedDifferently{}, CustomerRefused{}, NobodySigned{},
-	NotAccepted{}, StepsOpen{}, RetestExtent{}, ComputedSo{Row: AdapterRow{}}, ComputedSo{Row: StandbyRow{}}, ComputedSo{Row: DropRow{}}, ComputedSo{Row: CurrentRow{}},
+var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, ProvedThenLeft{}, AlsoAnswered{},
+	ReportGarbled{}, OnlyTimed{}, NoneProved{}, StrangersReported{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{},
+	ReadingUndecided{}, CalibrationOver{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{}, NoBattery{},
+	MainsStillRemoved{}, RestartLate{}, NotObserved{}, SwitchedOffLate{}, Practice{}, TimedDifferently{},
+	CustomerRefused{}, NobodySigned{}, NotAccepted{}, StepsOpen{}, RetestExtent{}, ComputedSo{Row: AdapterRow{}},
+	ComputedSo{Row: StandbyRow{}}, ComputedSo{Row: DropRow{}}, ComputedSo{Row: CurrentRow{}},
 	ComputedSo{Row: LoopRow{}}, ComputedSo{Row: AgeRow{}}}
 
 // Machines may differ in the last digits; what is judged has none of them.
@@ -91,7 +94,7 @@ func TestNumbersAreSettled(t *testing.T) {
 	assert.Equal(t, 1e-9, settled(1.2e-9), "a probability is no nearer than that")
 	for raw, want := range map[string]string{
 		`{"a":0.30000000000000004,"b":[1234567890123456789,-1.99999999999]}`: `{"a":0.3,"b":[1234567890123456789,-2]}`,
-		`{"0.30000000000000004":"a \" 0.30000000000000004\\"}`:               `{"0.30000000000000004":"a \" 0.30000000000000004\\"}`,
+		`{"0.10000000000000004":"\" 0.10000000000000004\\"}`:                 `{"0.10000000000000004":"\" 0.10000000000000004\\"}`,
 		`1e-300`: `0`, `-1e-300`: `0`, `2.123456789123e+30`: `2.12345679e+30`, `null`: `null`, `"`: `"`, `"\`: `"\`,
 	} {
 		assert.Equal(t, want, string(settledJSON([]byte(raw))))

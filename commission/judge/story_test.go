@@ -56,7 +56,13 @@ func (s *story) open(text string, kind programme.VisitKind, list programme.Check
 	s.t.Helper()
 	at, err := site.Read("site.yaml", []byte(text))
 	require.NoError(s.t, err)
-	s.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: text, Programme: programme.Of(at, list)})
+	s.opens(kind, text, programme.Of(at, list))
+}
+
+// opens tells of a visit with a programme.
+func (s *story) opens(kind programme.VisitKind, text string, steps []programme.Step) {
+	s.t.Helper()
+	s.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
 }
 
 func (s *story) tell(facts ...any) {
