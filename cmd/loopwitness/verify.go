@@ -19,8 +19,9 @@ import (
 )
 
 const verifyExit = `
-Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or with --trust the signer is not trusted; 2 none
-fails, but something was not compared: it was made by other rules or another edition, is unsigned, or cannot be read.`
+Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or with --trust the signer is not trusted;
+2 none fails, but something was not compared: it was made by other rules or another edition, is unsigned, or cannot
+be read.`
 
 type verifyOptions struct {
 	trust, trustTime []string
@@ -33,13 +34,15 @@ func newVerify(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "verify FILE…",
 		Short: "Check certificates: who signed, whether anything was changed, whether the verdicts follow from the record",
-		Long: "Check certificates, or all that lie in a folder. It needs no key and no job folder. Three questions have each its own answer:\n" +
+		Long: "Check certificates, or all that lie in a folder. It needs no key and no job folder. Three questions have\n" +
+			"each its own answer:\n" +
 			"  sealed   are the bytes as they were signed by that key?\n" +
-			"  follows  does the record in the file, judged again by the same rules, give the same verdicts and figures?\n" +
+			"  follows  does the record in it, judged again by the same rules, give the same verdicts and figures?\n" +
 			"  shown    do the pages show that, every word and mark of them?\n" +
-			"What was made by other rules, or by another edition of the pages, is not compared, and never said to differ: check it with the\n" +
-			"version that wrote it. Nothing here can show that what was recorded is true. A name in a signature is only a claim: what counts\n" +
-			"is the fingerprint of the key, or an authority that you trust.\n" + verifyExit,
+			"What was made by other rules, or by another edition of the pages, is not compared, and never said to\n" +
+			"differ: check it with the version that wrote it. Nothing here can show that what was recorded is true. A\n" +
+			"name in a signature is only a claim: what counts is the fingerprint of the key, or an authority that you\n" +
+			"trust.\n" + verifyExit,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("fingerprint") && o.fingerprint == "" {
@@ -128,7 +131,8 @@ func verifyFiles(ctx context.Context, s streams, o verifyOptions, args []string)
 			s.report(r)
 		}
 		if len(reports) > 1 {
-			s.say("\n%d files: %d intact, %d fail, %d not wholly checked", len(reports), count[verify.Intact], count[verify.Failed], count[verify.Unchecked])
+			s.say("\n%d files: %d intact, %d fail, %d not wholly checked", len(reports),
+				count[verify.Intact], count[verify.Failed], count[verify.Unchecked])
 			if practice > 0 {
 				s.say("%d of them of PRACTICE visits, no evidence of any installation", practice)
 			}

@@ -60,9 +60,11 @@ func verdictOn(r *verify.Report) string {
 	case r.Outcome == verify.Failed:
 		text = failureOf(r)
 	case has(r, verify.OtherRules):
-		text = "VERDICTS NOT CHECKED: it was made by other rules than this program has, and nothing shows here whether they follow from its record"
+		text = "VERDICTS NOT CHECKED: it was made by other rules than this program has; " +
+			"nothing here shows whether they follow from its record"
 	case has(r, verify.OtherEdition):
-		text = "PAGES NOT CHECKED: they are of another edition than this program draws; what it says was judged follows from its record, whatever they show"
+		text = "PAGES NOT CHECKED: they are of another edition than this program draws; " +
+			"what it says was judged follows from its record, whatever they show"
 	case only(r, verify.NoSeal):
 		text = "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
 	}
@@ -98,7 +100,8 @@ func (s streams) answers(r *verify.Report) {
 		answer              verify.Answer
 	}{
 		{"Sealed", "every byte is as it was signed", "do not rely on the file", r.Sealed},
-		{"Follows", "the record, judged again, gives the same verdicts and figures", "do not rely on its verdicts", r.Follows},
+		{"Follows", "the record, judged again, gives the same verdicts and figures", "do not rely on its verdicts",
+			r.Follows},
 		{"Shown", "the pages show that, and nothing else", "do not rely on its pages", r.Shown},
 	} {
 		switch q.answer.Verdict {

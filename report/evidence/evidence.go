@@ -105,8 +105,9 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	if err != nil {
 		return nil, err
 	}
-	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language, Tool: m.Tool, Made: m.Made,
-		Document: document.Number, Revision: m.Revision, Seal: m.Seal, Record: record, Photographs: hashes, Judged: judged, Stated: document.Stated()}
+	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language,
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, Seal: m.Seal, Record: record,
+		Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err
@@ -115,7 +116,8 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	if err != nil {
 		return nil, err
 	}
-	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json", Description: "What was judged, and what the pages state", Content: encoded})
+	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json",
+		Description: "What was judged, and what the pages state", Content: encoded})
 	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 

@@ -111,7 +111,8 @@ func ReadStatement(data []byte) (Statement, error) {
 		return Statement{}, fmt.Errorf("%w: %w", ErrStatement, err)
 	}
 	if s.Edition < 1 || s.Rules < 1 || !languageTag.MatchString(s.Language) {
-		return Statement{}, fmt.Errorf("%w: there is no edition %d of pages by rules %d in the language %q", ErrStatement, s.Edition, s.Rules, s.Language)
+		return Statement{}, fmt.Errorf("%w: there is no edition %d of pages by rules %d in the language %q",
+			ErrStatement, s.Edition, s.Rules, s.Language)
 	}
 	if s.Revision < 1 || len(s.Tool) > 60 || strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
 		return Statement{}, ErrStatement

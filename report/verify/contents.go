@@ -68,7 +68,8 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 
 // again makes the certificate again from its record. In a language that we do not have
 // nothing of it is compared but what is attached.
-func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judge.Assessment, contents journal.Contents, s evidence.Statement) (*evidence.Certificate, error) {
+func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judge.Assessment,
+	contents journal.Contents, s evidence.Statement) (*evidence.Certificate, error) {
 	shown, err := smallPictures(f)
 	if err != nil {
 		return nil, err
@@ -81,7 +82,8 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 		r.Compared.Photographs++
 		return f.Inflate(file, photograph.MaxBytes+1<<10)
 	}
-	m := evidence.Making{Language: s.Language, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)}
+	m := evidence.Making{Language: s.Language, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal,
+		Small: chosen(shown)}
 	if !evidence.Speaks(s.Language) {
 		m.Language = ""
 	}
@@ -173,16 +175,17 @@ func (r *Report) noteTimes(s evidence.Statement) {
 
 // compareStated compares what the certificate states with what its pages have to say.
 func (r *Report) compareStated(s evidence.Statement, again *evidence.Certificate, o Options) {
-	r.Shown.Differences = differencesOf(s.Stated, again.Statement.Stated)
-	r.Compared.Statements = len(again.Statement.Stated)
 	if s.Document != again.Statement.Document {
-		r.Shown.Differences = append([]Difference{{"document", s.Document, again.Statement.Document}}, r.Shown.Differences...)
+		r.Shown.Differences = []Difference{{"document", s.Document, again.Statement.Document}}
 	}
+	r.Shown.Differences = append(r.Shown.Differences, differencesOf(s.Stated, again.Statement.Stated)...)
+	r.Compared.Statements = len(again.Statement.Stated)
 	if n := len(r.Shown.Differences); n > 0 {
 		r.problem(Statement, "%d of its statements are not what its record gives", n)
 	}
 	if o.Tool != "" && s.Tool != o.Tool && r.has(Judgement, Statement) {
-		r.Notes = append(r.Notes, fmt.Sprintf("it says that %s wrote it, of the same rules and edition as %s: check it with that one, too", s.Tool, o.Tool))
+		r.Notes = append(r.Notes, fmt.Sprintf("it says that %s wrote it, of the same rules and edition as %s: "+
+			"check it with that one, too", s.Tool, o.Tool))
 	}
 }
 
@@ -197,7 +200,8 @@ func (r *Report) compareForm(raw []byte, again *evidence.Certificate) error {
 }
 
 // comparePages compares the file with the one made again from its record.
-func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statement []byte, again *evidence.Certificate) error {
+func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statement []byte,
+	again *evidence.Certificate) error {
 	pages, err := f.Pages()
 	if err != nil {
 		return err

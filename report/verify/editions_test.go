@@ -44,6 +44,11 @@ func rejudged(t testing.TB, s *evidence.Statement, old, new string) {
 	s.Judged = json.RawMessage(strings.Replace(string(s.Judged), old, new, 1))
 }
 
+// verdicts are those on the three questions.
+func verdicts(r *Report) []Verdict {
+	return []Verdict{r.Sealed.Verdict, r.Follows.Verdict, r.Shown.Verdict}
+}
+
 // Each question has its own answer: files made with the right key that fail one of them
 // and no other.
 func TestThreeQuestions(t *testing.T) {
@@ -53,18 +58,27 @@ func TestThreeQuestions(t *testing.T) {
 	shown.Banner.Word = "Satisfactory"
 	result := `"result": "satisfactory with limitations"`
 	another := func(contents seal.Contents) seal.Contents {
-		contents.Attachments = append(slices.Clone(contents.Attachments), seal.Attachment{Name: "approval.txt", Content: []byte("approved")})
+		approval := seal.Attachment{Name: "approval.txt", Content: []byte("approved")}
+		contents.Attachments = append(slices.Clone(contents.Attachments), approval)
 		return contents
 	}
+	says := func(old, new string) seal.Contents {
+		return edited(t, c.Contents, func(s *evidence.Statement) { rejudged(t, s, old, new) })
+	}
+	before := func(text string) seal.Contents {
+		whole := bytes.Replace(statementOf(c.Contents), []byte("{"), []byte("{"+text), 1)
+		return exchanged(c.Contents, seal.StatementName, whole)
+	}
+	noHash := func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) }
 	for name, test := range map[string]struct {
 		contents               seal.Contents
 		sealed, follows, shown Verdict
 		why                    string
 	}{
 		"as it was made": {c.Contents, Holds, Holds, Holds, ""},
-		"judged otherwise": {edited(t, c.Contents, func(s *evidence.Statement) { rejudged(t, s, result, `"result": "satisfactory"`) }),
+		"judged otherwise": {says(result, `"result": "satisfactory"`),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
-		"a figure more": {edited(t, c.Contents, func(s *evidence.Statement) { rejudged(t, s, result, result+`, "approved": true`) }),
+		"a figure more": {says(result, result+`, "approved": true`),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
 		"no judgement": {edited(t, c.Contents, func(s *evidence.Statement) { s.Judged = nil }),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
@@ -72,14 +86,13 @@ func TestThreeQuestions(t *testing.T) {
 		"other statements": {edited(t, c.Contents, func(s *evidence.Statement) { s.Stated[4].Text = "Satisfactory" }),
 			Holds, Holds, Fails, "1 of its statements are not what its record gives"},
 		"an attachment more": {another(c.Contents), Fails, Holds, Fails, `it carries "approval.txt"`},
-		"another hash": {edited(t, c.Contents, func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) }),
-			Fails, Holds, Holds, "the attached record is not the one"},
-		"a judgement twice": {exchanged(c.Contents, seal.StatementName, bytes.Replace(statementOf(c.Contents), []byte("{"), []byte(`{"Judged":{"result":"satisfactory"},`), 1)),
+		"another hash":       {edited(t, c.Contents, noHash), Fails, Holds, Holds, "the attached record is not the one"},
+		"a judgement twice": {before(`"Judged":{"result":"satisfactory"},`),
 			Fails, Holds, Holds, "its certificate.json is not the one that its record gives"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := Check("c.pdf", sealed(t, test.contents, id), Options{})
-			assert.Equal(t, []Verdict{test.sealed, test.follows, test.shown}, []Verdict{r.Sealed.Verdict, r.Follows.Verdict, r.Shown.Verdict}, texts(r))
+			assert.Equal(t, []Verdict{test.sealed, test.follows, test.shown}, verdicts(r), texts(r))
 			assert.Contains(t, r.Sealed.Why+r.Follows.Why+r.Shown.Why, test.why)
 			assert.Equal(t, test.why == "", r.Outcome == Intact)
 			if test.why != "" {
@@ -93,7 +106,7 @@ func TestThreeQuestions(t *testing.T) {
 	i := find(t, lines, `"result":"done"`, 1)
 	lines[i] = strings.Replace(lines[i], `"result":"done"`, `"result":"works"`, 1)
 	r := Check("c.pdf", sealed(t, makeSenseless(t, c.Contents, chained(t, lines)), id), Options{})
-	assert.Equal(t, []Verdict{Holds, Fails, NotCompared}, []Verdict{r.Sealed.Verdict, r.Follows.Verdict, r.Shown.Verdict}, texts(r))
+	assert.Equal(t, []Verdict{Holds, Fails, NotCompared}, verdicts(r), texts(r))
 	assert.Contains(t, r.Follows.Why, "the journal makes no sense")
 }
 
@@ -112,14 +125,19 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 	d.Banner.Word = "Satisfactory"
 	rules := func(n int) func(*evidence.Statement) { return func(s *evidence.Statement) { s.Rules = n } }
 	edition := func(n int) func(*evidence.Statement) { return func(s *evidence.Statement) { s.Edition = n } }
+	language := func(tag string) func(*evidence.Statement) {
+		return func(s *evidence.Statement) { s.Language = tag }
+	}
 	for name, test := range map[string]struct {
 		change  func(*evidence.Statement)
 		follows Verdict
 		why     string
 	}{
-		"newer rules":    {rules(judge.Rules + 1), NotCompared, fmt.Sprintf("made by other rules (version %d, this program has %d)", judge.Rules+1, judge.Rules)},
-		"newer edition":  {edition(certificate.Edition + 1), Holds, fmt.Sprintf("made by another edition (number %d, this program draws %d)", certificate.Edition+1, certificate.Edition)},
-		"other language": {func(s *evidence.Statement) { s.Language = "eo" }, Holds, `made by another edition (in the language "eo"`},
+		"newer rules": {rules(judge.Rules + 1), NotCompared,
+			fmt.Sprintf("made by other rules (version %d, this program has %d)", judge.Rules+1, judge.Rules)},
+		"newer edition": {edition(certificate.Edition + 1), Holds, fmt.Sprintf(
+			"made by another edition (number %d, this program draws %d)", certificate.Edition+1, certificate.Edition)},
+		"other language": {language("eo"), Holds, `made by another edition (in the language "eo"`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			// A forger who holds the right key draws what he likes.
@@ -132,7 +150,7 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			})
 			r := Check("c.pdf", sealed(t, contents, id), Options{Trust: Anchors{id.Certificate}})
 			assert.Equal(t, Unchecked, r.Outcome, texts(r))
-			assert.Equal(t, []Verdict{Holds, test.follows, NotCompared}, []Verdict{r.Sealed.Verdict, r.Follows.Verdict, r.Shown.Verdict})
+			assert.Equal(t, []Verdict{Holds, test.follows, NotCompared}, verdicts(r))
 			assert.Contains(t, r.Shown.Why, test.why)
 			assert.Contains(t, r.Shown.Why, "check it with the version of the program that wrote it: loopwitness test")
 			assert.NotContains(t, texts(r), "differ")
@@ -151,7 +169,7 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 	}
 	for name, change := range map[string]func(*evidence.Statement){
 		"there is no edition 0 of pages": edition(0), "there is no edition -7 of pages": edition(-7),
-		"by rules 0": rules(0), "by rules -1": rules(-1), `in the language ""`: func(s *evidence.Statement) { s.Language = "" },
+		"by rules 0": rules(0), "by rules -1": rules(-1), `in the language ""`: language(""), `"en\nus"`: language("en\nus"),
 	} {
 		r := Check("c.pdf", sealed(t, edited(t, c.Contents, change), id), Options{})
 		assert.Equal(t, Unchecked, r.Outcome)
@@ -178,14 +196,16 @@ func TestForgedClaims(t *testing.T) {
 	r = check(edited(t, c.Contents, func(s *evidence.Statement) { s.Photographs = []string{"none"} }))
 	assert.Contains(t, texts(r), "its certificate.json names other photographs than its record")
 
-	twice := exchanged(c.Contents, seal.StatementName, bytes.Replace(statementOf(c.Contents), []byte("{"), []byte(`{"Revision":7,`), 1))
+	whole := bytes.Replace(statementOf(c.Contents), []byte("{"), []byte(`{"Revision":7,`), 1)
+	twice := exchanged(c.Contents, seal.StatementName, whole)
 	assert.Contains(t, texts(check(twice)), "its certificate.json is not the one that its record gives")
 
 	r = Check("c.pdf", sealed(t, edited(t, c.Contents, func(s *evidence.Statement) {
 		rejudged(t, s, `"result": "satisfactory with limitations"`, `"result": "unsatisfactory"`)
 	}), id), Options{Tool: "loopwitness 9"})
 	assert.Equal(t, Failed, r.Outcome, "whichever version it says that wrote it")
-	assert.Contains(t, strings.Join(r.Notes, "\n"), "loopwitness test wrote it, of the same rules and edition as loopwitness 9: check it with that one, too")
+	assert.Contains(t, strings.Join(r.Notes, "\n"),
+		"loopwitness test wrote it, of the same rules and edition as loopwitness 9: check it with that one, too")
 
 	for _, change := range []func(*evidence.Statement){
 		func(s *evidence.Statement) { s.Tool = "loopwitness 9\nEverything approved" },

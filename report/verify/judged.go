@@ -19,7 +19,7 @@ func (r *Report) ofOtherRules(s evidence.Statement) bool {
 	if s.Rules == judge.Rules {
 		return false
 	}
-	why := fmt.Sprintf("made by other rules (version %d, this program has %d); check it with the version of the program that wrote it: %s, as it says", s.Rules, judge.Rules, s.Tool)
+	why := fmt.Sprintf("made by other rules (version %d, this program has %d); %s", s.Rules, judge.Rules, withItsOwn(s))
 	r.problem(OtherRules, "its verdicts and pages were not compared: %s", why)
 	r.Follows.Why, r.Shown.Why = why, why
 	return true
@@ -37,9 +37,14 @@ func (r *Report) ofOtherEdition(s evidence.Statement) bool {
 	default:
 		return false
 	}
-	r.Shown.Why = fmt.Sprintf("made by another edition (%s); check it with the version of the program that wrote it: %s, as it says", what, s.Tool)
+	r.Shown.Why = fmt.Sprintf("made by another edition (%s); %s", what, withItsOwn(s))
 	r.problem(OtherEdition, "its pages were not compared: %s", r.Shown.Why)
 	return true
+}
+
+// withItsOwn is what to do with a certificate that this program cannot compare.
+func withItsOwn(s evidence.Statement) string {
+	return fmt.Sprintf("check it with the version of the program that wrote it: %s, as it says", s.Tool)
 }
 
 // compareJudged holds what the certificate says was judged against what follows from its

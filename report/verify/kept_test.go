@@ -85,8 +85,9 @@ func toKeep(t testing.TB) []byte {
 	for orientation := range 8 {
 		p, err := photograph.Take(orientated(t, orientation+1))
 		require.NoError(t, err)
-		f := record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", orientation+1), About: "site", Caption: fmt.Sprintf("orientation %d", orientation+1),
-			SHA256: evidence.Digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height}
+		f := record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", orientation+1), About: "site",
+			Caption: fmt.Sprintf("orientation %d", orientation+1), SHA256: evidence.Digest(p.Content),
+			Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height}
 		pictures[f.Name] = p.Content
 		_, err = w.Append(at.Add(time.Minute), f.Kind(), f)
 		require.NoError(t, err)
@@ -152,7 +153,8 @@ func orientated(t testing.TB, orientation int) []byte {
 	}
 	var b bytes.Buffer
 	require.NoError(t, jpeg.Encode(&b, p, nil))
-	exif := []byte("Exif\x00\x00MM\x00*\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00")
+	exif := []byte("Exif\x00\x00MM\x00*\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01" +
+		"\x00\x00\x00\x00\x00\x00\x00\x00")
 	binary.BigEndian.PutUint16(exif[24:], uint16(orientation))
 	segment := append([]byte{0xff, 0xe1, 0, byte(2 + len(exif))}, exif...)
 	return append(append(b.Bytes()[:2:2], segment...), b.Bytes()[2:]...)
