@@ -46,8 +46,26 @@ var smallRows = []metricRow{{0.14, 134, 134}, {0.22, 96, 96}, {0.25, 76, 76}, {0
 // rule it was taken from.
 type WireResistance struct {
 	OhmPerMetre float64
-	Rule        string
+	Rule        WireRule
 }
+
+// WireRule is where a conductor's resistance is taken from.
+type WireRule string
+
+// The rules: a standard's maximum for a size, solid or flexible; copper over the area,
+// where no standard has a row; and a gauge's own area, solid or stranded.
+const (
+	RuleIEC60228         WireRule = "iec-60228"
+	RuleIEC60228Flexible WireRule = "iec-60228-flexible"
+	RuleVDE0295          WireRule = "vde-0295"
+	RuleVDE0295Flexible  WireRule = "vde-0295-flexible"
+	RuleArea             WireRule = "area"
+	RuleGauge            WireRule = "gauge"
+	RuleGaugeStranded    WireRule = "gauge-stranded"
+)
+
+// Code names the rule.
+func (r WireRule) Code() string { return "wire/" + string(r) }
 
 // Resistance is that of one metre of the conductor at a temperature in °C
 // (−100 to 200). Metric sizes with a row in IEC 60228 or DIN VDE 0295 take the
@@ -68,25 +86,25 @@ func (c Conductor) Resistance(m Make, celsius float64) (WireResistance, error) {
 func (c Conductor) at20(m Make) WireResistance {
 	if !c.Gauge {
 		for _, table := range []struct {
-			rows []metricRow
-			rule string
-		}{{metricRows, "IEC 60228 maximum"}, {smallRows, "DIN VDE 0295 maximum"}} {
+			rows            []metricRow
+			solid, flexible WireRule
+		}{{metricRows, RuleIEC60228, RuleIEC60228Flexible}, {smallRows, RuleVDE0295, RuleVDE0295Flexible}} {
 			for _, row := range table.rows {
 				if math.Abs(row.areaMM2-c.AreaMM2) > 1e-9 {
 					continue
 				}
 				if m == Flexible {
-					return WireResistance{row.flexible / 1000, table.rule + ", flexible"}
+					return WireResistance{row.flexible / 1000, table.flexible}
 				}
-				return WireResistance{row.solid / 1000, table.rule}
+				return WireResistance{row.solid / 1000, table.solid}
 			}
 		}
-		return WireResistance{copperOhmMM2PerMetre / c.AreaMM2, "ρ/A, no row of a standard for this size"}
+		return WireResistance{copperOhmMM2PerMetre / c.AreaMM2, RuleArea}
 	}
-	r := WireResistance{copperOhmMM2PerMetre / c.AreaMM2, "ρ/A of a solid AWG conductor (ASTM B258, IEC 60028)"}
+	r := WireResistance{copperOhmMM2PerMetre / c.AreaMM2, RuleGauge}
 	if m != Solid {
 		r.OhmPerMetre *= strandLay
-		r.Rule += ", 2 % for strands"
+		r.Rule = RuleGaugeStranded
 	}
 	return r
 }

@@ -7,13 +7,76 @@ import (
 	"strings"
 )
 
-// Guess is what an unknown cable probably is, and what to check next. Likely
-// guesses come first.
+// Guess is what an unknown cable probably is, why, and what to check next: codes, with
+// the values that they speak of. Likely guesses come first.
 type Guess struct {
-	What  string
-	Why   string
-	Check string
+	What   GuessCode
+	Why    GuessReason
+	Next   GuessCheck
+	Cores  int
+	Ohm    float64 // that was read, +Inf for open
+	Value  float64 // Ω, of each resistor that explains it
+	Within float64 // of that value, as a share
 }
+
+// GuessCode is what a cable probably is.
+type GuessCode string
+
+// What a cable may be.
+const (
+	PerhapsMains      GuessCode = "mains"
+	OpenCircuit       GuessCode = "open-circuit"
+	ClosedLoop        GuessCode = "closed-loop"
+	EndOfLine         GuessCode = "end-of-line"
+	TwoInSeries       GuessCode = "two-in-series"
+	SeveralResistors  GuessCode = "several-resistors"
+	SingleConductor   GuessCode = "single-conductor"
+	SupplyOrSounder   GuessCode = "supply-or-sounder"
+	SounderOrSupply   GuessCode = "sounder-or-supply"
+	ContactLoop       GuessCode = "contact-loop"
+	TwoContactLoops   GuessCode = "two-contact-loops"
+	DetectorAlarm     GuessCode = "detector-alarm"
+	DetectorAlarmTamp GuessCode = "detector-alarm-tamper"
+	SounderStrobe     GuessCode = "sounder-strobe-tamper"
+	TrunkToOthers     GuessCode = "trunk"
+)
+
+// GuessReason is why.
+type GuessReason string
+
+// The reasons.
+const (
+	ByMainsColours   GuessReason = "mains-colours"
+	ReadsOpen        GuessReason = "reads-open"
+	ReadsCable       GuessReason = "reads-cable"
+	ReadsPreferred   GuessReason = "reads-preferred"
+	ReadsTwice       GuessReason = "reads-twice-preferred"
+	ReadsNoPreferred GuessReason = "reads-no-preferred"
+	ByCores          GuessReason = "cores"
+	ByRedAndBlack    GuessReason = "red-and-black"
+	ByTwoPairs       GuessReason = "two-pairs"
+	BySixCores       GuessReason = "six-cores"
+)
+
+// GuessCheck is what to do before a guess is believed.
+type GuessCheck string
+
+// What to do.
+const (
+	TreatAsLive       GuessCheck = "treat-as-live"
+	OperateAndRead    GuessCheck = "operate-and-read"
+	OpenEachContact   GuessCheck = "open-each-contact"
+	OpenTheContact    GuessCheck = "open-the-contact"
+	BringToRest       GuessCheck = "bring-to-rest"
+	ReadBothWays      GuessCheck = "read-both-ways"
+	MeasureRedBlack   GuessCheck = "measure-red-black"
+	FindSupplyPair    GuessCheck = "find-supply-pair"
+	TraceBothEnds     GuessCheck = "trace-both-ends"
+	ReadOpenAndClosed GuessCheck = "read-open-and-closed"
+	ReadEachPair      GuessCheck = "read-each-pair"
+	MeasureFirst      GuessCheck = "measure-first"
+	OpenFarEnd        GuessCheck = "open-far-end"
+)
 
 // IdentifyCable lists what a cable probably is from its number of cores, the
 // colours of their insulation, and the reading in Ω between the two cores of its
@@ -35,8 +98,7 @@ func IdentifyCable(cores int, colours []string, ohm float64) ([]Guess, error) {
 		guesses = append([]Guess{byReading(ohm)}, guesses...)
 	}
 	if mainsColours(colours) {
-		guesses = append([]Guess{{"perhaps a mains cable", "its colours are used for mains",
-			"treat it as live: a licensed person must prove it dead before anyone touches it"}}, guesses...)
+		guesses = append([]Guess{{What: PerhapsMains, Why: ByMainsColours, Next: TreatAsLive}}, guesses...)
 	}
 	return guesses, nil
 }
@@ -44,47 +106,54 @@ func IdentifyCable(cores int, colours []string, ohm float64) ([]Guess, error) {
 // nearPreferred is how near a reading must be to a preferred value to suggest it.
 const nearPreferred = 0.02
 
+// mostCableOhm is the most that contacts and cable alone may read, in Ω.
+const mostCableOhm = 50
+
 func byReading(ohm float64) Guess {
+	g := Guess{Ohm: ohm}
 	switch {
 	case math.IsInf(ohm, 1) || ohm >= openOhm:
-		return Guess{"an open circuit", "it reads open", "close the door or window, or operate the detector, and read again: a change means a contact, none means a cut or an unused cable"}
-	case ohm < 50:
-		return Guess{"a closed contact loop without a resistor, or a short", fmt.Sprintf("it reads %s Ω, which is cable and contacts only", FormatNumber(ohm)),
-			"open each contact in turn: the reading must go open; if it does not, look for a bridge"}
+		g.What, g.Why, g.Next = OpenCircuit, ReadsOpen, OperateAndRead
+		return g
+	case ohm < mostCableOhm:
+		g.What, g.Why, g.Next = ClosedLoop, ReadsCable, OpenEachContact
+		return g
 	}
 	value, off := NearestPreferred(ohm)
 	half, offHalf := NearestPreferred(ohm / 2)
 	switch {
 	case off <= nearPreferred:
-		return Guess{fmt.Sprintf("a circuit with an end-of-line resistor of %s Ω", FormatNumber(value)), fmt.Sprintf("it reads %s Ω, within %.1f %% of a preferred value", FormatNumber(ohm), 100*off),
-			"open the contact: open means one resistor, about twice the reading means a second one at the contact"}
+		g.What, g.Why, g.Next, g.Value, g.Within = EndOfLine, ReadsPreferred, OpenTheContact, value, off
 	case offHalf <= nearPreferred:
-		return Guess{fmt.Sprintf("two resistors of %s Ω in series, with the contact active", FormatNumber(half)), fmt.Sprintf("it reads %s Ω, within %.1f %% of twice a preferred value", FormatNumber(ohm), 100*offHalf),
-			"bring the contact to rest: half the reading confirms it"}
+		g.What, g.Why, g.Next, g.Value, g.Within = TwoInSeries, ReadsTwice, BringToRest, half, offHalf
+	default:
+		g.What, g.Why, g.Next = SeveralResistors, ReadsNoPreferred, ReadBothWays
 	}
-	return Guess{"a circuit with several resistors, or a damp or bad joint", fmt.Sprintf("%s Ω is no preferred value", FormatNumber(ohm)),
-		"read it in both directions and again with each contact operated; a reading that wanders is a fault"}
+	return g
 }
 
 func byCores(cores int, colours []string) []Guess {
 	redBlack := has(colours, "red") && has(colours, "black")
-	supply := "measure the voltage between red and black, and its polarity, before anything is connected"
-	if !redBlack {
-		supply = "find the supply pair by its voltage, and its polarity, before anything is connected"
+	supply := FindSupplyPair
+	if redBlack {
+		supply = MeasureRedBlack
+	}
+	guess := func(what GuessCode, why GuessReason, next GuessCheck) Guess {
+		return Guess{What: what, Why: why, Next: next, Cores: cores}
 	}
 	switch {
 	case cores == 1:
-		return []Guess{{"a single conductor: earth, or half of a circuit", "one core", "trace it to both ends"}}
+		return []Guess{guess(SingleConductor, ByCores, TraceBothEnds)}
 	case cores == 2 && redBlack:
-		return []Guess{{"a supply or sounder pair", "two cores, red and black", supply}, {"a contact loop", "two cores", "read its resistance with the contact open and closed"}}
+		return []Guess{guess(SupplyOrSounder, ByRedAndBlack, supply), guess(ContactLoop, ByCores, ReadOpenAndClosed)}
 	case cores == 2:
-		return []Guess{{"a contact loop", "two cores", "read its resistance with the contact open and closed"}, {"a sounder or supply pair", "two cores", "measure the voltage first"}}
+		return []Guess{guess(ContactLoop, ByCores, ReadOpenAndClosed), guess(SounderOrSupply, ByCores, MeasureFirst)}
 	case cores <= 5:
-		return []Guess{{"a powered detector: supply pair and alarm loop", fmt.Sprintf("%d cores", cores), supply}, {"two contact loops", "two pairs", "read each pair with its contact open and closed"}}
+		return []Guess{guess(DetectorAlarm, ByCores, supply), guess(TwoContactLoops, ByTwoPairs, ReadEachPair)}
 	case cores <= 7:
-		return []Guess{{"a powered detector: supply, alarm and tamper loops", fmt.Sprintf("%d cores", cores), supply}, {"a sounder with strobe and tamper", "six cores are common", supply}}
+		return []Guess{guess(DetectorAlarmTamp, ByCores, supply), guess(SounderStrobe, BySixCores, supply)}
 	}
-	return []Guess{{"a trunk to a keypad, a junction box or several detectors", fmt.Sprintf("%d cores", cores), "open the far end and label each pair before anything is disconnected"}}
+	return []Guess{guess(TrunkToOthers, ByCores, OpenFarEnd)}
 }
 
 func has(colours []string, want string) bool {

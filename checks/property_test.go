@@ -342,20 +342,20 @@ func TestIdentifyCable(t *testing.T) {
 		cores   int
 		colours []string
 		ohm     float64
-		first   string
+		first   GuessCode
 	}{
-		{4, []string{"red", "black", "blue", "yellow"}, math.NaN(), "a powered detector"},
-		{2, nil, math.Inf(1), "an open circuit"},
-		{2, nil, 3.2, "a closed contact loop"},
-		{2, nil, 4720, "a circuit with an end-of-line resistor of 4700 Ω"},
-		{3, []string{"brown", "blue", "green/yellow"}, math.NaN(), "perhaps a mains cable"},
-		{12, nil, math.NaN(), "a trunk"},
+		{4, []string{"red", "black", "blue", "yellow"}, math.NaN(), DetectorAlarm},
+		{2, nil, math.Inf(1), OpenCircuit},
+		{2, nil, 3.2, ClosedLoop},
+		{2, nil, 4720, EndOfLine},
+		{3, []string{"brown", "blue", "green/yellow"}, math.NaN(), PerhapsMains},
+		{12, nil, math.NaN(), TrunkToOthers},
 	} {
 		guesses, err := IdentifyCable(tc.cores, tc.colours, tc.ohm)
 		require.NoError(t, err)
-		assert.Contains(t, guesses[0].What, tc.first, "common practice, no source")
+		assert.Equal(t, tc.first, guesses[0].What, "common practice, no source")
 		for _, g := range guesses {
-			assert.NotEmpty(t, g.Check, "every guess says what to check")
+			assert.NotEmpty(t, g.Next, "every guess says what to check")
 		}
 	}
 }

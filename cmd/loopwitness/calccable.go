@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/checks"
+	"loopwitness/commission/words"
 )
 
 type cableFlags struct {
@@ -89,7 +90,7 @@ func (f *cableFlags) compute() (*answer, error) {
 	a.set("conductor_ohm_per_metre", run.OhmPerMetre)
 	a.set("drop_volt", drop)
 	a.set("far_end_volt", far)
-	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(run.OhmPerMetre*1000), wire.Rule)
+	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(run.OhmPerMetre*1000), english.Say(wire.Rule))
 	a.say("resistance  R = 2·L·R' = 2 × %s m × %s Ω/m = %s Ω, both conductors", num(run.LengthMetre), num(run.OhmPerMetre), num(run.LoopOhm()))
 	a.say("drop        V = R·I = %s Ω × %s A = %s V", num(run.LoopOhm()), num(run.Ampere), num(drop))
 	a.say("far end     %s V − %s V = %s V", num(run.SupplyVolt), num(drop), num(far))
@@ -123,7 +124,7 @@ func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, suppl
 		return nil, err
 	}
 	a := newAnswer()
-	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(wire.OhmPerMetre*1000), wire.Rule)
+	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(wire.OhmPerMetre*1000), english.Say(wire.Rule))
 	a.say("each piece of the run carries the current of all loads beyond it")
 	var volts []float64
 	worst := 0.0
@@ -192,8 +193,9 @@ func (f *cableFlags) identify() (*answer, error) {
 	a := newAnswer()
 	var list []map[string]string
 	for i, g := range guesses {
-		list = append(list, map[string]string{"what": g.What, "why": g.Why, "check": g.Check})
-		a.say("%d  %s (%s)\n   next: %s", i+1, g.What, g.Why, g.Check)
+		what, why, next := english.Say(words.GuessWhat(g)), english.Say(words.GuessWhy(g)), english.Say(words.GuessNext(g))
+		list = append(list, map[string]string{"code": string(g.What), "what": what, "why": why, "check": next})
+		a.say("%d  %s (%s)\n   next: %s", i+1, what, why, next)
 	}
 	a.values["guesses"] = list
 	a.say("Colours have no standard: believe nothing before it is measured.")

@@ -12,6 +12,8 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/job"
+	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/site"
 )
@@ -29,7 +31,7 @@ func newSiteNew(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return writeNewSite(ctx, s, job{dir}, operator)
+			return writeNewSite(ctx, s, job.At(dir), operator)
 		}),
 	}
 	jobFlag(cmd, &dir)
@@ -37,31 +39,31 @@ func newSiteNew(s streams) *cobra.Command {
 	return cmd
 }
 
-func writeNewSite(ctx context.Context, s streams, j job, operator ask.Operator) error {
-	path := j.path("site.yaml")
+func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Operator) error {
+	path := f.SitePath()
 	if _, err := os.Stat(path); err == nil {
 		return fmt.Errorf("%s exists already; edit it, or name another folder with --job", path)
 	}
-	if err := os.MkdirAll(j.dir, 0o755); err != nil {
+	if err := atomicfile.MakeFolder(f.Dir(), 0o755); err != nil {
 		return err
 	}
 	q := &interview{ctx: ctx, operator: operator, site: &site.Site{}}
 	q.all()
 	data := site.Format(q.site)
 	if q.err != nil {
-		draft := j.path("site-draft.yaml")
-		if err := os.WriteFile(draft, data, 0o644); err != nil {
+		draft := f.DraftPath()
+		if err := atomicfile.Replace(draft, data, 0o644); err != nil {
 			return errors.Join(q.err, err)
 		}
 		return fmt.Errorf("broken off (%w); what was answered stands in %s", q.err, draft)
 	}
-	if err := os.WriteFile(path, data, 0o644); err != nil {
+	if err := atomicfile.Create(path, data, 0o644); err != nil {
 		return err
 	}
 	if _, err := site.Read(path, data); err != nil {
 		return fmt.Errorf("%s was written, but needs a correction:\n%w", path, err)
 	}
-	s.say("\n%s written. Complete it in an editor, then: %s", path, j.command("site check"))
+	s.say("\n%s written. Complete it in an editor, then: %s", path, command(f, "site check"))
 	return nil
 }
 

@@ -7,11 +7,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/job"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
-	"loopwitness/commission/visit"
 )
 
 func newVisitAttach(s streams) *cobra.Command {
@@ -37,23 +37,23 @@ func attachPhotograph(s streams, o visitOptions, file, about, caption string) er
 	if about == "" {
 		return fmt.Errorf("what does the photograph show? Name it with --about: %s", record.AboutForms)
 	}
-	j := job{o.job}
-	name, _, err := j.record(o.name)
+	f := job.At(o.job)
+	v, err := f.Visit(o.name)
 	if err != nil {
-		return err
+		return advised(f, err)
 	}
 	content, err := photograph.ReadFile(file)
 	if err != nil {
 		return err
 	}
-	added, err := visit.Attach(clock.Real{}, j.journal(name), record.About(about), caption, content)
+	added, err := v.Attach(clock.Real{}, record.About(about), caption, content)
 	switch {
 	case errors.Is(err, journal.ErrHeld):
-		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, j.command("visit resume"))
+		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, command(f, "visit resume --visit "+v.Name))
 	case err != nil:
 		return fmt.Errorf("%s: %w", file, err)
 	}
-	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, name, added.Width, added.Height, float64(added.Bytes)/1e6)
+	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, v.Name, added.Width, added.Height, float64(added.Bytes)/1e6)
 	if len(added.Removed) > 0 {
 		s.say("Removed from the kept copy: %s. Your own file is unchanged.", strings.Join(added.Removed, ", "))
 	}

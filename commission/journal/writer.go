@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/gofrs/flock"
+
+	"loopwitness/commission/kit/atomicfile"
 )
 
 // file is what a Writer needs of an *os.File.
@@ -35,7 +37,7 @@ type Writer struct {
 // Create begins a journal in a new file; the folder is made. A file that
 // exists already is an error (fs.ErrExist).
 func Create(path string) (*Writer, error) {
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o755); err != nil {
 		return nil, fmt.Errorf("make the visit's folder: %w", err)
 	}
 	lock, err := hold(path)
@@ -44,7 +46,7 @@ func Create(path string) (*Writer, error) {
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND|os.O_CREATE|os.O_EXCL, 0o644)
 	if err == nil {
-		err = syncDir(filepath.Dir(path))
+		err = atomicfile.SyncFolder(filepath.Dir(path))
 	}
 	if err != nil {
 		_ = lock.Unlock()
@@ -137,7 +139,7 @@ func writeSynced(path string, data []byte) error {
 		return err
 	}
 	_, err = f.Write(data)
-	return errors.Join(err, f.Sync(), f.Close(), syncDir(filepath.Dir(path)))
+	return errors.Join(err, f.Sync(), f.Close(), atomicfile.SyncFolder(filepath.Dir(path)))
 }
 
 // Append writes one entry and returns it once it is durable. at is when the

@@ -124,7 +124,7 @@ type (
 		Length    string                 `json:"length"`
 		Conductor string                 `json:"conductor"`
 		Loop      float64                `json:"loop_ohm"`
-		Rule      string                 `json:"rule"` // of the conductor's resistance
+		Rule      checks.WireRule        `json:"rule"` // of the conductor's resistance
 		Current   string                 `json:"current"`
 		Minimum   string                 `json:"minimum"`
 		Far       float64                `json:"far_volt"`

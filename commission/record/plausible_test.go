@@ -33,7 +33,7 @@ outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime,
 func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 	t.Helper()
 	r := &Record{}
-	now := time.Duration(0)
+	now, run := time.Duration(0), 1
 	for i, f := range append([]any{opened, signal.Listening{Source: "test", UncertaintyNS: 5e7}}, facts...) {
 		if d, is := f.(time.Duration); is {
 			now += d
@@ -47,8 +47,11 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 			require.NoError(t, err)
 			kind = f.(Fact).Kind()
 		}
+		if _, resumed := f.(Resumed); resumed {
+			run++
+		}
 		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(now)
-		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: 1, Elapsed: now, Kind: kind, Body: body}); err != nil {
+		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: run, Elapsed: now, Kind: kind, Body: body}); err != nil {
 			return r, err
 		}
 	}

@@ -16,7 +16,7 @@ func (English) Tag() string { return "en" }
 
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
-	for _, of := range []func(Phrase) (string, bool){l.ofProgramme, l.ofJudge} {
+	for _, of := range []func(Phrase) (string, bool){l.ofProgramme, l.ofJudge, l.ofCable} {
 		if text, has := of(p); has {
 			return text
 		}

@@ -221,7 +221,7 @@ func (l English) standby(row *Row, r judge.StandbyRow, v checks.Verdict) {
 
 func (l English) drop(row *Row, r judge.DropRow, v checks.Verdict) {
 	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length, r.Conductor,
-		checks.FormatNumber(math.Round(r.Loop*100)/100), r.Rule, r.Current)
+		checks.FormatNumber(math.Round(r.Loop*100)/100), l.Say(r.Rule), r.Current)
 	row.Result, row.Limit = fmt.Sprintf("%.2f V", r.Far), "at least "+r.Minimum+", its minimum"
 	switch {
 	case v != checks.Fail:

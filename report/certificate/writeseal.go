@@ -3,32 +3,7 @@ package certificate
 import (
 	"fmt"
 	"strings"
-
-	"loopwitness/commission/record"
 )
-
-func (w writer) photographs() Section {
-	var pictures Pictures
-	for i, p := range w.r.Photographs() {
-		about, err := p.About.Title(w.r.Site())
-		if err != nil {
-			about = string(p.About) // the record has checked it
-		}
-		text := joined("; ", p.Caption, labelled("taken", p.Taken), "added "+w.clock(p.Added), removed(p.Removed), "SHA-256 "+grouped(p.SHA256[:16])+" …")
-		pictures = append(pictures, Picture{Image: w.o.Pictures[p.SHA256], Title: fmt.Sprintf("P%d  %s", i+1, about), Text: text})
-	}
-	if len(pictures) == 0 {
-		return Section{}
-	}
-	return Section{"Photographs", []Block{pictures, Prose{Text: "Each is attached to this file in its full size. The time of taking is that of the camera's clock.", Quiet: true}}}
-}
-
-func removed(what []string) string {
-	if len(what) == 0 {
-		return ""
-	}
-	return strings.Join(what, " and ") + " removed from the file"
-}
 
 // grouped sets digits in groups of four, so that they can be compared by eye.
 func grouped(digits string) string {
@@ -92,10 +67,4 @@ func (w writer) attached() string {
 		text += fmt.Sprintf("; %d %s", n, plural(n, "photograph", "photographs"))
 	}
 	return text + ". Any PDF reader can save them."
-}
-
-func (w writer) number() string { return documentNumber(w.r, w.o.Revision) }
-
-func documentNumber(r *record.Record, revision int) string {
-	return fmt.Sprintf("%s rev. %d", r.Opened().Document, max(1, revision))
 }

@@ -1,3 +1,6 @@
+// Package evidence puts together what a certificate carries: its pages, the record
+// of the visit, the photographs, and a statement of what the pages say. To write
+// a certificate and to verify one are the same move up to here.
 package evidence
 
 import (

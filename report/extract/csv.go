@@ -76,7 +76,14 @@ func (t table) detector(section string, d Detector) {
 
 func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64, limit, verdict, remark string) {
 	r := t.r
-	cells := []string{r.Check.Outcome, r.Certificate.Number, r.Site.Premises, r.Visit.Kind, r.Visit.Begun, strconv.FormatBool(r.Visit.Simulated), section,
+	check, certificate := "none", ""
+	if r.Check != nil {
+		check = r.Check.Outcome
+	}
+	if r.Certificate != nil {
+		certificate = r.Certificate.Number
+	}
+	cells := []string{check, certificate, r.Site.Premises, r.Visit.Kind, r.Visit.Begun, strconv.FormatBool(r.Visit.Simulated), section,
 		id, name, number(value), unit, number(uncertainty), limit, verdict, remark}
 	for i := range cells {
 		cells[i] = inert(cells[i])

@@ -13,11 +13,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/journal"
+	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
-	"loopwitness/commission/record"
-	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -41,16 +39,19 @@ func shaded(t testing.TB, shade uint8, quality int) []byte {
 // photographed is the pottery's certificate with two photographs.
 func photographed(t testing.TB, id *identity.Identity) *evidence.Certificate {
 	t.Helper()
-	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	require.NoError(t, os.WriteFile(path, recorded(t), 0o644))
+	dir := t.TempDir()
+	folder := filepath.Join(dir, "visits", "handover")
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "journal.jsonl"), recorded(t), 0o644))
+	v, err := job.At(dir).Visit("handover")
+	require.NoError(t, err)
 	for i, shade := range []uint8{10, 40} {
-		_, err := visit.Attach(clock.NewSimulated(made.Add(time.Duration(i)*time.Minute)), path, "zone/3", "of a shade", shaded(t, shade, 90))
+		_, err := v.Attach(clock.NewSimulated(made.Add(time.Duration(i)*time.Minute)), "zone/3", "of a shade", shaded(t, shade, 90))
 		require.NoError(t, err)
 	}
-	contents, err := journal.ReadFile(path)
+	contents, err := v.Contents()
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, func(p record.Picture) ([]byte, error) { return os.ReadFile(visit.PhotographPath(path, p.Name)) },
-		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: by(id)})
+	c, err := evidence.Make(contents, v.Photograph, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: by(id)})
 	require.NoError(t, err)
 	return c
 }
