@@ -19,7 +19,7 @@ import (
 
 // Making is what a certificate does not take from the record.
 type Making struct {
-	Language string // of the pages, one that Speaks; "" for English
+	Language words.Language // of the pages; nil for English
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
@@ -39,11 +39,11 @@ type Certificate struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(record.Picture) ([]byte, error)
 
-// english is the language of pages unless another is asked for.
-var english = words.English{}
-
-// Speaks tells whether pages can be written in a language.
-func Speaks(language string) bool { return language == english.Tag() }
+// LanguageOf is the language of a tag; false if pages cannot be written in it.
+func LanguageOf(tag string) (words.Language, bool) {
+	english := words.English{}
+	return english, tag == english.Tag()
+}
 
 // ErrPhotograph: a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
@@ -70,11 +70,8 @@ func Judge(c journal.Contents) (*judge.Assessment, error) {
 // Of puts a certificate of an assessment of that journal together. Its pages are of the
 // present edition: no other can be drawn.
 func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
-	if m.Language == "" {
-		m.Language = english.Tag()
-	}
-	if !Speaks(m.Language) {
-		return nil, fmt.Errorf("pages cannot be written in the language %q", m.Language)
+	if m.Language == nil {
+		m.Language = words.English{}
 	}
 	r := a.Record()
 	record := journalOf(c)
@@ -108,7 +105,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	if err != nil {
 		return nil, err
 	}
-	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language,
+	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
 		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, Seal: m.Seal, Record: record,
 		Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()

@@ -82,12 +82,12 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 		r.Compared.Photographs++
 		return f.Inflate(file, photograph.MaxBytes+1<<10)
 	}
-	m := evidence.Making{Language: s.Language, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal,
-		Small: chosen(shown)}
-	if !evidence.Speaks(s.Language) {
-		m.Language = ""
+	language, known := evidence.LanguageOf(s.Language)
+	if !known {
+		language = nil // English
 	}
-	return evidence.Of(a, contents, photographs, m)
+	return evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
+		Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
 }
 
 // compareAttached demands that what is attached is what belongs to the record.

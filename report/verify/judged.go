@@ -29,10 +29,11 @@ func (r *Report) ofOtherRules(s evidence.Statement) bool {
 // or in a language that it does not have.
 func (r *Report) ofOtherEdition(s evidence.Statement) bool {
 	what := ""
+	_, known := evidence.LanguageOf(s.Language)
 	switch {
 	case s.Edition != certificate.Edition:
 		what = fmt.Sprintf("number %d, this program draws %d", s.Edition, certificate.Edition)
-	case !evidence.Speaks(s.Language):
+	case !known:
 		what = fmt.Sprintf("in the language %q, which this program does not have", s.Language)
 	default:
 		return false
