@@ -25,6 +25,7 @@ var rooms = []string{
 	"commission/record",
 	"commission/judge",
 	"commission/ask",
+	"commission/ask/typed",
 	"commission/words",
 	"commission/ask/…",
 	"commission/visit",

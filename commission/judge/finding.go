@@ -124,9 +124,18 @@ type (
 	OnlyTimed struct{}
 	// NoneProved is a walk-test that proved no detector at all.
 	NoneProved struct{}
-	// StrangersReported are addresses that the site does not have.
+	// StrangersReported are addresses that the site does not have; AtLeast tells that
+	// there were more than a visit writes down.
 	StrangersReported struct {
-		Addresses int `json:"addresses"`
+		Addresses int  `json:"addresses"`
+		AtLeast   bool `json:"at_least,omitempty"`
+	}
+	// SignalsLost are signals that came faster than they could be written, by the
+	// clock on the premises.
+	SignalsLost struct {
+		Signals int       `json:"signals"`
+		From    time.Time `json:"from"`
+		To      time.Time `json:"to"`
 	}
 )
 
@@ -252,6 +261,7 @@ func (ReportGarbled) Code() string        { return "report-garbled" }
 func (OnlyTimed) Code() string            { return "only-timed" }
 func (NoneProved) Code() string           { return "none-proved" }
 func (StrangersReported) Code() string    { return "strangers-reported" }
+func (SignalsLost) Code() string          { return "signals-lost" }
 func (ReadingVoid) Code() string          { return "reading-void" }
 func (NotMeasured) Code() string          { return "not-measured" }
 func (ReadingOutside) Code() string       { return "reading-outside" }

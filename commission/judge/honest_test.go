@@ -224,7 +224,7 @@ func TestLossAndEndInTheSameMoment(t *testing.T) {
 // be proved in the next.
 func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
 	s := begin(t)
-	s.tell(signal.Listening{Source: "keys", TimedBy: "by hand", UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
+	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
 	s.attempt("walk/1.1", "z1", fast, -1, record.ByTime, record.ByAgain)
 	s.attempt("walk/1.1", "z1", fast, fast)
 	assert.Equal(t, record.Proved, Assess(s.record).Detectors()[0].Verdict)

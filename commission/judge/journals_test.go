@@ -58,7 +58,7 @@ installer: {company: Bellbird}
 controller: {description: controller, current: 100 mA}
 `
 
-var listening = signal.Listening{Source: "test", TimedBy: "test", UncertaintyNS: int64(50 * time.Millisecond)}
+var listening = signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}
 
 func is(address string, state signal.State) signal.Signal {
 	return signal.Signal{Address: address, State: state}
@@ -255,7 +255,7 @@ func tellComputed(s *story) {
 	require.NoError(s.t, err)
 	sounder := func(step programme.Step) bool { return step.ID == "outputs/Sounder" }
 	s.opens(programme.Maintenance, computedSite, slices.DeleteFunc(programme.Of(at, programme.Checklist{}), sounder))
-	s.tell(signal.Listening{Source: "keys", TimedBy: "by hand", UncertaintyNS: 25e7, ByHand: true},
+	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: 25e7, ByHand: true},
 		volts(programme.IDMainsPresent, 13.6, 0), meter("meter", "", 0))
 }
 
@@ -281,17 +281,19 @@ func tellRefused(s *story) {
 }
 
 // tellUnfinished shows a practice visit that broke off: two runs with signals timed in
-// two ways, an outage, a trial that was lost, and mains that is still removed.
+// two ways, an outage, a trial that was lost, signals that were lost, and mains that is
+// still removed.
 func tellUnfinished(s *story) {
 	s.open(honestSite, programme.Handover, ownList)
 	pretended := meter("pretended", "", 0.05)
 	pretended.Simulated = true
 	s.tell(listening, pretended, record.Cue{Step: "walk/1.1", Half: record.Operate},
-		time.Second, signal.Connection{Detail: "EOF"}, 5*time.Second, signal.Connection{Up: true})
+		time.Second, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5*time.Second, signal.Connection{Up: true})
 	s.proves("walk/1.1", "z1")
 	s.tell(done(programme.IDMainsOff)...)
 	s.tell(time.Second, volts("supply/standby-1", 12.4, 0.05), record.Paused{By: "technician"}, time.Hour,
-		record.Resumed{}, signal.Listening{Source: "other", TimedBy: "other", UncertaintyNS: 2e7})
+		record.Resumed{}, signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: 2e7},
+		signal.Overrun{Lost: 12, LastedNS: 3e8}, time.Second)
 	s.trial("walk/2.1", record.Operate, record.ByTime)
 }
 

@@ -83,7 +83,7 @@ var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, P
 	ReportGarbled{}, OnlyTimed{}, NoneProved{}, StrangersReported{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{},
 	ReadingUndecided{}, CalibrationOver{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{}, NoBattery{},
 	MainsStillRemoved{}, RestartLate{}, NotObserved{}, SwitchedOffLate{}, Practice{}, TimedDifferently{},
-	CustomerRefused{}, NobodySigned{}, NotAccepted{}, StepsOpen{}, RetestExtent{}, ComputedSo{Row: AdapterRow{}},
+	CustomerRefused{}, NobodySigned{}, SignalsLost{}, NotAccepted{}, StepsOpen{}, RetestExtent{}, ComputedSo{Row: AdapterRow{}},
 	ComputedSo{Row: StandbyRow{}}, ComputedSo{Row: DropRow{}}, ComputedSo{Row: CurrentRow{}},
 	ComputedSo{Row: LoopRow{}}, ComputedSo{Row: AgeRow{}}}
 

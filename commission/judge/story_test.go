@@ -12,7 +12,6 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -32,7 +31,7 @@ type story struct {
 func begin(t testing.TB) *story {
 	s := &story{t: t, record: &record.Record{}}
 	s.open(honestSite, programme.Handover, builtIn(t, programme.Handover))
-	s.tell(signal.Listening{Source: "test", UncertaintyNS: int64(50 * time.Millisecond)})
+	s.tell(listening)
 	return s
 }
 

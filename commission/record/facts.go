@@ -14,6 +14,7 @@ const (
 	kindListening  = "listening"
 	kindConnection = "connection"
 	kindSignal     = "signal"
+	kindOverrun    = "overrun"
 	kindCue        = "cue"
 	kindEnded      = "ended"
 	kindAnswer     = "answer"
@@ -50,13 +51,32 @@ type Resumed struct {
 
 // Paused ends a run on purpose.
 type Paused struct {
-	By string `json:"by"`
+	By Stop `json:"by"`
 }
 
-// Cue is the instant the technician was told to do something.
+// Stop is who or what ended a run.
+type Stop string
+
+// The ends of a run. StopUnpaused is one without a pause, which no entry tells.
+const (
+	StopByTechnician Stop = "technician"
+	StopAsked        Stop = "end-of-program" // its end was asked for
+	StopByError      Stop = "error"
+	StopUnpaused     Stop = "unpaused"
+)
+
+// Code names it.
+func (s Stop) Code() string { return "stop/" + string(s) }
+
+// Cue is the instant the technician was told to do something: that of the entry, unless
+// it was told where this program could not be reached. BeforeNS is then how long before
+// the entry it was, on the clock of this run, and UncertaintyNS how well that is known,
+// expanded (k = 2); both in nanoseconds.
 type Cue struct {
-	Step string `json:"step"`
-	Half Half   `json:"half"`
+	Step          string `json:"step"`
+	Half          Half   `json:"half"`
+	BeforeNS      int64  `json:"before_ns,omitempty"`
+	UncertaintyNS int64  `json:"uncertainty_ns,omitempty"`
 }
 
 // Ended tells that the wait after a cue ended.
@@ -111,12 +131,21 @@ type Instrument struct {
 
 // Energised tells that an output is about to be, or was, switched.
 type Energised struct {
-	Output string `json:"output"`
-	On     bool   `json:"on"`
-	By     string `json:"by"` // "controller" or "hand"
+	Output string   `json:"output"`
+	On     bool     `json:"on"`
+	By     Switched `json:"by"`
 	// Failed says why it could not be switched off; it is on still.
 	Failed string `json:"failed,omitempty"`
 }
+
+// Switched is what an output was switched by.
+type Switched string
+
+// The ways of switching.
+const (
+	SwitchedByController Switched = "controller"
+	SwitchedByHand       Switched = "hand"
+)
 
 // Note is a remark about a step.
 type Note struct {

@@ -16,7 +16,9 @@ func (English) Tag() string { return "en" }
 
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
-	for _, of := range []func(Phrase) (string, bool){l.ofProgramme, l.ofJudge, l.ofCable} {
+	for _, of := range []func(Phrase) (string, bool){
+		l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening, l.ofAsk, l.ofNotice, l.ofTyped,
+	} {
 		if text, has := of(p); has {
 			return text
 		}

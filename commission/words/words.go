@@ -11,7 +11,7 @@ import (
 
 // Phrase is something that can be said: a code, with the arguments that its type
 // holds. The rooms below declare them; a value of one has no language.
-type Phrase interface{ Code() string }
+type Phrase = interface{ Code() string }
 
 // Language says phrases, and writes what has no words as its readers write it.
 type Language interface {

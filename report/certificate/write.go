@@ -205,7 +205,7 @@ func (w writer) breaks() string {
 		if !b.To.IsZero() {
 			text += " to " + w.r.Local(b.To).Format("15:04:05")
 		}
-		parts = append(parts, text+" ("+b.Why+")")
+		parts = append(parts, text+" ("+english.Say(b.Why)+")")
 	}
 	for _, b := range w.r.Outages() {
 		text := "controller lost " + w.r.Local(b.From).Format("15:04:05")
@@ -335,7 +335,7 @@ func (w writer) response() Section {
 	}
 	for _, l := range sourcesOnce(w.r.Sources()) {
 		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). %s",
-			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9, bound(l)), Quiet: true})
+			english.Say(l.Way), english.Say(l.TimedBy), float64(l.UncertaintyNS)/1e9, bound(l)), Quiet: true})
 	}
 	return Section{"Response of the system", blocks}
 }
