@@ -216,6 +216,9 @@ func (Photographed) Kind() string { return kindPhotograph }
 // Result is a technician's answer about a step.
 type Result string
 
+// Code names the result.
+func (r Result) Code() string { return "result/" + string(r) }
+
 // The results that conclude a step.
 const (
 	Done          Result = "done"

@@ -45,7 +45,8 @@ type Record struct {
 	recent  recent
 }
 
-// Break is a pause of the visit, or a process that ended without one.
+// Break is a pause of the visit, a process that ended without one, or a time without a
+// connection to the controller, which has no reason. To is zero while it lasts.
 type Break struct {
 	From, To time.Time
 	Why      Stop // of a pause

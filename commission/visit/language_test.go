@@ -20,12 +20,8 @@ import (
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 	"loopwitness/commission/words"
+	"loopwitness/commission/words/pseudo"
 )
-
-// pseudo is a language that nobody speaks: English, every phrase in brackets.
-type pseudo struct{ words.English }
-
-func (p pseudo) Say(phrase words.Phrase) string { return "⟦" + p.English.Say(phrase) + "⟧" }
 
 // told runs a whole visit in a language and returns its journal and what was printed.
 func toldIn(t *testing.T, language words.Language) ([]journal.Entry, string) {
@@ -68,7 +64,7 @@ func toldIn(t *testing.T, language words.Language) ([]journal.Entry, string) {
 // somebody was shown.
 func TestTheLanguageChangesOnlyWhatWasShown(t *testing.T) {
 	english, said := toldIn(t, words.English{})
-	foreign, saidForeign := toldIn(t, pseudo{})
+	foreign, saidForeign := toldIn(t, pseudo.Language{})
 	require.Len(t, foreign, len(english))
 	accepted := 0
 	for i, e := range english {

@@ -22,13 +22,20 @@ type Language interface {
 	Say(Phrase) string
 	// Computed is a computed row, part by part.
 	Computed(judge.Computed) Row
-	// Number is a value with so many decimals.
+	// Number is a value with so many decimals, or AsNeeded.
 	Number(value float64, decimals int) string
 	// Duration is a span of time in the units that a person would take: 10 min, 1.96 s.
 	Duration(time.Duration) string
 	// Date is a day.
 	Date(time.Time) string
+	// TimeOfDay is a time to the second.
+	TimeOfDay(time.Time) string
+	// Moment is a day with the time of it to the minute, and the zone.
+	Moment(time.Time) string
 }
+
+// AsNeeded stands for as many decimals as a value has, six significant digits at most.
+const AsNeeded = -1
 
 // Row is a computed row in words. Missing is set where it could not be computed, the
 // others where it could.

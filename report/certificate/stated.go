@@ -1,6 +1,10 @@
 package certificate
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // Edition numbers what pages look like and say, in each language, for the same
 // assessment. Until a first release there is one, which is redrawn freely; after it,
@@ -34,6 +38,11 @@ func (d Document) Stated() []Stated {
 		}
 	}
 	return s.all
+}
+
+// joined puts the parts that are there behind each other.
+func joined(separator string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), separator)
 }
 
 type stating struct {
@@ -73,7 +82,7 @@ func (s *stating) block(section string, block Block) {
 		s.table(section, b)
 	case Strip:
 		for _, m := range b.Marks {
-			s.add(section+"/"+m.Name, fmt.Sprintf("%.2f %s", m.At, b.Unit))
+			s.add(section+"/"+m.Name, m.Text)
 		}
 	case Signatures:
 		for _, sig := range b {

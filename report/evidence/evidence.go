@@ -39,12 +39,6 @@ type Certificate struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(record.Picture) ([]byte, error)
 
-// LanguageOf is the language of a tag; false if pages cannot be written in it.
-func LanguageOf(tag string) (words.Language, bool) {
-	english := words.English{}
-	return english, tag == english.Tag()
-}
-
 // ErrPhotograph: a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
 
@@ -75,7 +69,8 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	}
 	r := a.Record()
 	record := journalOf(c)
-	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
+	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, Seal: m.Seal,
+		Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
 	var hashes []string
 	for _, p := range r.Photographs() {
@@ -98,7 +93,8 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		}
 		options.Pictures[p.SHA256] = small
 		hashes = append(hashes, p.SHA256)
-		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(r, p), Content: content})
+		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media,
+			Description: description(m.Language, r, p), Content: content})
 	}
 	document := certificate.Write(a, options)
 	judged, err := judgedIn(a)
@@ -121,12 +117,9 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
-func description(r *record.Record, p record.Picture) string {
-	title, err := p.About.Title(r.Site())
-	if err != nil {
-		return string(p.About) // the record has checked it
-	}
-	return "Photograph: " + title
+func description(l words.Language, r *record.Record, p record.Picture) string {
+	shows, _ := p.About.Title(r.Site()) // the record has checked it
+	return l.Say(words.AttachedPhotograph{Shows: shows})
 }
 
 // AttachmentNames are what a certificate of that record carries.

@@ -11,6 +11,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/pdffile"
@@ -82,10 +83,7 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 		r.Compared.Photographs++
 		return f.Inflate(file, photograph.MaxBytes+1<<10)
 	}
-	language, known := evidence.LanguageOf(s.Language)
-	if !known {
-		language = nil // English
-	}
+	language, _ := words.ByTag(s.Language) // nil for one that we do not have: English
 	return evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
 		Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
 }

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 )
@@ -29,7 +30,7 @@ func (r *Report) ofOtherRules(s evidence.Statement) bool {
 // or in a language that it does not have.
 func (r *Report) ofOtherEdition(s evidence.Statement) bool {
 	what := ""
-	_, known := evidence.LanguageOf(s.Language)
+	_, known := words.ByTag(s.Language)
 	switch {
 	case s.Edition != certificate.Edition:
 		what = fmt.Sprintf("number %d, this program draws %d", s.Edition, certificate.Edition)
