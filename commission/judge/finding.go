@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"bytes"
 	"encoding/json"
 	"time"
 
@@ -29,20 +28,13 @@ type Statement interface{ Code() string }
 // Said is the finding without its number, as one JSON object: its codes and arguments.
 // Two findings say the same if these bytes are the same.
 func (f Finding) Said() json.RawMessage {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	err := enc.Encode(struct {
+	return settledJSON(encoded(struct {
 		Code    string    `json:"code"`
 		Subject Subject   `json:"subject"`
 		With    Statement `json:"with"`
 		Because string    `json:"because,omitempty"`
 		Noted   []string  `json:"noted,omitempty"`
-	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted})
-	if err != nil {
-		panic(err) // plain values; an infinite one would be a fault of ours
-	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted}))
 }
 
 // Part is a part of the system or of the visit that has no name of its own.
@@ -299,7 +291,7 @@ func (RetestExtent) Code() string         { return "retest-extent" }
 func notAccepted(accepted []record.Acceptance, all []Finding) (missing []string) {
 	seen := map[string]bool{}
 	for _, a := range accepted {
-		seen[string(a.Said)] = true
+		seen[string(settledJSON(a.Said))] = true
 	}
 	for _, f := range all {
 		if f.Subject.Part != PartUnfinished && !seen[string(f.Said())] {

@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
-	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -31,49 +30,6 @@ zones:
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
 outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
 `
-
-// story folds facts, each a second after the one before unless a duration says
-// how long it took.
-type story struct {
-	t      *testing.T
-	record *record.Record
-	now    time.Duration
-	n      int
-}
-
-func begin(t *testing.T) *story {
-	s, err := site.Read("site.yaml", []byte(honestSite))
-	require.NoError(t, err)
-	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
-	require.NoError(t, err)
-	st := &story{t: t, record: &record.Record{}}
-	st.tell(record.Opened{Visit: programme.Handover, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: programme.Of(s, list)},
-		signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(50 * time.Millisecond)})
-	return st
-}
-
-func (s *story) tell(facts ...any) {
-	s.t.Helper()
-	for _, f := range facts {
-		if d, ok := f.(time.Duration); ok {
-			s.now += d
-			continue
-		}
-		s.n++
-		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
-			reading.Unit, reading.AsTyped = "V", fmt.Sprint(reading.Value, " V")
-			f = reading
-		}
-		run := max(1, s.record.Runs())
-		if _, resumed := f.(record.Resumed); resumed {
-			run++
-		}
-		body, err := json.Marshal(f)
-		require.NoError(s.t, err)
-		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(s.now)
-		require.NoError(s.t, s.record.Take(journal.Entry{N: s.n, At: at, Run: run, Elapsed: s.now, Kind: f.(record.Fact).Kind(), Body: body}))
-	}
-}
 
 // attempt operates and restores a detector; z answers after the delays given,
 // a negative one for no answer.

@@ -6,12 +6,13 @@ import (
 	"strings"
 )
 
-// Edition numbers what pages look like for the same assessment. It rises with every
-// change of what is written or drawn. The drawing of each earlier edition has to be
-// kept: verify draws a certificate again as its edition did, and compares every mark.
+// Edition numbers what pages look like and say, in each language, for the same
+// assessment. Until a first release there is one, which is redrawn freely; after it,
+// every change of what is written or drawn raises it. Only the present one is drawn:
+// pages of another are never said to differ, they are not compared.
 const Edition = 1
 
-// Stated is one thing that a certificate states. Key names it for all editions:
+// Stated is one thing that a certificate states. Key names it within an edition:
 // the section, what it is about, and for a table the head of the column.
 type Stated struct {
 	Key  string `json:"key"`
