@@ -244,6 +244,3 @@ const (
 	CutOffReading  Quantity = "cut-off"
 	LoopReading    Quantity = "loop-resistance"
 )
-
-// Code names the quantity.
-func (q Quantity) Code() string { return string(q) }
