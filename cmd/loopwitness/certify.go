@@ -105,11 +105,11 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 const tornJournal = "The journal ends in an unfinished line, as after a power cut; that line is left out. " +
 	"Go on with the visit to set it aside."
 
-func sealWords(kind certificate.SealKind) string {
+func sealWords(kind certificate.SealerKind) string {
 	switch kind {
-	case certificate.Signed:
+	case certificate.KeyHolder:
 		return "signed"
-	case certificate.ThrowAway:
+	case certificate.ThrowAwayKey:
 		return "sealed with a throw-away key"
 	}
 	return "unsigned"

@@ -68,7 +68,7 @@ func printSchema(s streams) error {
 	return nil
 }
 
-func (s streams) record(r extract.Record, format string) error {
+func (s streams) record(r extract.Data, format string) error {
 	if format == "csv" {
 		return r.WriteCSV(s.out)
 	}

@@ -26,8 +26,8 @@ func signedWith(t testing.TB, id *identity.Identity, change func(*evidence.State
 	contents, err := journal.ReadFile("../../testdata/journals/pottery-handover.jsonl")
 	require.NoError(t, err)
 	c, err := evidence.Make(contents, nil, evidence.Making{Revision: 1, Tool: "loopwitness 0.0.7",
-		Made: time.Now().UTC().Truncate(time.Second),
-		Seal: certificate.Seal{Kind: certificate.Signed, Name: id.Name(), Fingerprint: id.Fingerprint()}})
+		Made:     time.Now().UTC().Truncate(time.Second),
+		SealedBy: certificate.Sealer{Kind: certificate.KeyHolder, Name: id.Name(), Fingerprint: id.Fingerprint()}})
 	require.NoError(t, err)
 	change(&c.Statement)
 	last := &c.Contents.Attachments[len(c.Contents.Attachments)-1]

@@ -77,11 +77,11 @@ func verdictOn(r *verify.Report) string {
 // failureOf is what fails, what matters most first.
 func failureOf(r *verify.Report) string {
 	switch {
-	case r.Sealed.Verdict == verify.Fails:
+	case r.Sealed.Reply == verify.Fails:
 		return "NOT AS IT WAS SEALED: do not rely on it"
-	case r.Follows.Verdict == verify.Fails:
+	case r.Follows.Reply == verify.Fails:
 		return "ITS VERDICTS DO NOT FOLLOW from its record: do not rely on it"
-	case r.Shown.Verdict == verify.Fails:
+	case r.Shown.Reply == verify.Fails:
 		return "ITS PAGES DO NOT SHOW what its record gives: do not rely on them"
 	case only(r, verify.Untrusted):
 		return "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
@@ -104,7 +104,7 @@ func (s streams) answers(r *verify.Report) {
 			r.Follows},
 		{"Shown", "the pages show that, and nothing else", "do not rely on its pages", r.Shown},
 	} {
-		switch q.answer.Verdict {
+		switch q.answer.Reply {
 		case verify.Holds:
 			s.pair(q.label, "holds: "+q.holds)
 		case verify.Fails:
@@ -154,12 +154,12 @@ func resultOf(r *verify.Report) string {
 	return text
 }
 
-func has(r *verify.Report, kind verify.Kind) bool {
+func has(r *verify.Report, kind verify.ProblemKind) bool {
 	return slices.ContainsFunc(r.Problems, func(p verify.Problem) bool { return p.Kind == kind })
 }
 
 // only tells whether a report has one problem, of that kind.
-func only(r *verify.Report, kind verify.Kind) bool {
+func only(r *verify.Report, kind verify.ProblemKind) bool {
 	return len(r.Problems) == 1 && r.Problems[0].Kind == kind
 }
 

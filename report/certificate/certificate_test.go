@@ -38,8 +38,8 @@ func potteryAssessment(t testing.TB) *judge.Assessment {
 
 func pottery(t testing.TB) Document {
 	return Write(potteryAssessment(t), Options{Language: words.English{}, Revision: 1, Tool: "loopwitness test",
-		Record: strings.Repeat("0123456789abcdef", 4),
-		Seal:   Seal{Kind: Signed, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
+		Record:   strings.Repeat("0123456789abcdef", 4),
+		SealedBy: Sealer{Kind: KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
 // The whole content of a certificate, read by a person.
@@ -73,22 +73,22 @@ func TestContentThatMustBeThere(t *testing.T) {
 // Who seals is said; that nobody does, too, on every page and in words.
 func TestSealsAreSaid(t *testing.T) {
 	for _, test := range []struct {
-		seal          Seal
+		seal          Sealer
 		notice, never string
 		inWords       string
 	}{
-		{Seal{}, "unsigned", "throw-away", "Nothing shows who made this file"},
-		{Seal{Kind: ThrowAway, Name: "x", Fingerprint: "ab"}, "sealed with a throw-away key", "unsigned",
+		{Sealer{}, "unsigned", "throw-away", "Nothing shows who made this file"},
+		{Sealer{Kind: ThrowAwayKey, Name: "x", Fingerprint: "ab"}, "sealed with a throw-away key", "unsigned",
 			"It proves nothing about who made this"},
-		{Seal{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
+		{Sealer{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
 	} {
-		d := Write(potteryAssessment(t), Options{Language: words.English{}, Seal: test.seal, Record: "0123456789abcdef0123"})
+		d := Write(potteryAssessment(t), Options{Language: words.English{}, SealedBy: test.seal, Record: "0123456789abcdef0123"})
 		assert.Contains(t, d.Notices, test.notice)
 		assert.NotContains(t, d.Notices, test.never)
 		assert.Contains(t, d.PlainText(), test.inWords)
 	}
 	d := Write(potteryAssessment(t), Options{Language: words.English{}, Record: "0123456789abcdef0123",
-		Seal: Seal{Kind: Signed, Name: "x", Fingerprint: "ab"}})
+		SealedBy: Sealer{Kind: KeyHolder, Name: "x", Fingerprint: "ab"}})
 	assert.Equal(t, []string{"SIMULATED: practice, no evidence of any installation"}, d.Notices)
 }
 

@@ -166,7 +166,7 @@ var withoutWords = []string{"Document.Number", "Document.Record", "Document.Inst
 // bracketed is the certificate of a visit in the language of brackets.
 func bracketed(a *judge.Assessment, l words.Language) Document {
 	return Write(a, Options{Language: l, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
-		Seal: Seal{Kind: Signed, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
+		SealedBy: Sealer{Kind: KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
 // Every text of a certificate comes from the catalogue, was typed, or has no words.

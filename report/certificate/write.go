@@ -17,26 +17,26 @@ type Options struct {
 	Language words.Language // of all that no person typed; required
 	Revision int
 	Tool     string // name and version that draws the pages
-	Seal     Seal
+	SealedBy Sealer
 	Record   string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
 	Pictures map[string][]byte // small pictures (JPEG) of the photographs, by the SHA-256 of the photograph
 }
 
-// Seal is who seals a certificate. The zero Seal is an unsigned one.
-type Seal struct {
-	Kind        SealKind `json:"kind"`
-	Name        string   `json:"name,omitempty"`        // that the key's owner gave it
-	Fingerprint string   `json:"fingerprint,omitempty"` // SHA-256 of the signing certificate, in hexadecimal
+// Sealer is who seals a certificate. The zero Seal is an unsigned one.
+type Sealer struct {
+	Kind        SealerKind `json:"kind"`
+	Name        string     `json:"name,omitempty"`        // that the key's owner gave it
+	Fingerprint string     `json:"fingerprint,omitempty"` // SHA-256 of the signing certificate, in hexadecimal
 }
 
-// SealKind tells what a seal is worth.
-type SealKind string
+// SealerKind tells what a seal is worth.
+type SealerKind string
 
 // The kinds of seals.
 const (
-	Unsigned  SealKind = ""
-	Signed    SealKind = "signed"
-	ThrowAway SealKind = "throw-away" // by a key that was made for one demonstration and kept nowhere
+	Nobody       SealerKind = ""
+	KeyHolder    SealerKind = "signed"
+	ThrowAwayKey SealerKind = "throw-away" // by a key that was made for one demonstration and kept nowhere
 )
 
 // Write decides what a certificate says. It is a pure function.
@@ -135,9 +135,9 @@ func (w writer) notices() []string {
 	if w.r.Simulated() {
 		all = append(all, w.say(words.SimulatedWarning))
 	}
-	switch w.o.Seal.Kind {
-	case Signed:
-	case ThrowAway:
+	switch w.o.SealedBy.Kind {
+	case KeyHolder:
+	case ThrowAwayKey:
 		all = append(all, w.say(words.ThrowAwayWarning))
 	default:
 		all = append(all, w.say(words.UnsignedWarning))

@@ -27,11 +27,11 @@ func (w writer) seal() Section {
 		return Section{}
 	}
 	var p Pairs
-	s := w.o.Seal
+	s := w.o.SealedBy
 	content := w.documentNumber() + "\nrecord sha256:" + w.o.Record
 	w.pair(&p, words.RecordLabel, inTwoLines(w.o.Record))
 	w.pair(&p, words.SignedByLabel, w.say(signedBy(s)))
-	if s.Kind != Unsigned {
+	if s.Kind != Nobody {
 		w.pair(&p, words.KeyLabel, inTwoLines(s.Fingerprint))
 		content += "\nkey sha256:" + s.Fingerprint
 	}
@@ -39,11 +39,11 @@ func (w writer) seal() Section {
 	return w.section(words.CheckHeading, Code{Content: content, Beside: p}, w.steps(), w.quiet(words.TruthNote))
 }
 
-func signedBy(s Seal) words.Phrase {
+func signedBy(s Sealer) words.Phrase {
 	switch s.Kind {
-	case Signed:
+	case KeyHolder:
 		return words.SignedBy{Name: s.Name}
-	case ThrowAway:
+	case ThrowAwayKey:
 		return words.ThrowAwayNote
 	}
 	return words.NobodySealedNote
@@ -52,7 +52,7 @@ func signedBy(s Seal) words.Phrase {
 // steps are what somebody does who wants to check the certificate.
 func (w writer) steps() Items {
 	notes := []words.Note{words.ReaderNote, words.FollowNote, words.KeyNote, words.PaperNote}
-	if w.o.Seal.Kind == Unsigned {
+	if w.o.SealedBy.Kind == Nobody {
 		notes = []words.Note{words.FollowNote, words.PaperUnsignedNote}
 	}
 	var items Items

@@ -32,15 +32,15 @@ type Key struct {
 }
 
 // seal is what the pages say of the key.
-func (k Key) seal() certificate.Seal {
+func (k Key) seal() certificate.Sealer {
 	if k.Identity == nil {
-		return certificate.Seal{}
+		return certificate.Sealer{}
 	}
-	kind := certificate.Signed
+	kind := certificate.KeyHolder
 	if k.ThrowAway {
-		kind = certificate.ThrowAway
+		kind = certificate.ThrowAwayKey
 	}
-	return certificate.Seal{Kind: kind, Name: k.Name(), Fingerprint: k.Fingerprint()}
+	return certificate.Sealer{Kind: kind, Name: k.Name(), Fingerprint: k.Fingerprint()}
 }
 
 // validAt is an error if the key's certificate is not valid at that time.
@@ -68,7 +68,7 @@ type Certified struct {
 	Path       string
 	Revision   int
 	Assessment *judge.Assessment
-	Seal       certificate.SealKind
+	Seal       certificate.SealerKind
 	Stamped    bool
 	NoStamp    error // why there is no time stamp though one was asked for
 	Torn       bool  // the journal ended in an unfinished line, which is no part of it
@@ -104,7 +104,7 @@ var errTaken = errors.New("the revision is taken")
 func write(ctx context.Context, v job.Visit, contents journal.Contents, revision int, o Options) (Certified, error) {
 	now := o.Clock.Now().UTC().Truncate(time.Second)
 	made, err := evidence.Make(contents, v.Photograph,
-		evidence.Making{Revision: revision, Tool: o.Tool, Made: now, Seal: o.Key.seal()})
+		evidence.Making{Revision: revision, Tool: o.Tool, Made: now, SealedBy: o.Key.seal()})
 	if err != nil {
 		return Certified{}, err
 	}

@@ -67,12 +67,12 @@ func TestKindsOfSeals(t *testing.T) {
 	v := pottery(t, "")
 	for i, test := range []struct {
 		key  Key
-		want certificate.SealKind
+		want certificate.SealerKind
 		is   verify.Outcome
 	}{
-		{Key{}, certificate.Unsigned, verify.Unchecked},
-		{signed, certificate.Signed, verify.Intact},
-		{throwAway, certificate.ThrowAway, verify.Intact},
+		{Key{}, certificate.Nobody, verify.Unchecked},
+		{signed, certificate.KeyHolder, verify.Intact},
+		{throwAway, certificate.ThrowAwayKey, verify.Intact},
 	} {
 		c, err := Visit(context.Background(), v, Options{Key: test.key, Tool: "loopwitness test", Clock: clock.Real{}})
 		require.NoError(t, err)
@@ -84,8 +84,8 @@ func TestKindsOfSeals(t *testing.T) {
 		assert.NoError(t, c.NoStamp)
 		r := checked(t, c.Path)
 		assert.Equal(t, test.is, r.Outcome, r.Problems)
-		if test.want != certificate.Unsigned {
-			assert.Equal(t, test.want == certificate.ThrowAway, r.Signature.ThrowAway)
+		if test.want != certificate.Nobody {
+			assert.Equal(t, test.want == certificate.ThrowAwayKey, r.Signature.ThrowAway)
 		}
 	}
 }

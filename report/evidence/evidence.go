@@ -23,13 +23,13 @@ type Making struct {
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
-	Seal     certificate.Seal
+	SealedBy certificate.Sealer
 	// Small gives the small picture of a photograph; nil for one that is made now.
 	Small func(made []byte) []byte
 }
 
-// Certificate is all of a certificate but the signature.
-type Certificate struct {
+// Parts is all of a certificate but the signature.
+type Parts struct {
 	Assessment *judge.Assessment
 	Document   certificate.Document
 	Statement  Statement
@@ -44,7 +44,7 @@ var ErrPhotograph = errors.New("the photograph is not the one that the journal t
 
 // Make folds and judges a journal and puts a certificate of it together. Nothing but
 // its arguments goes into it.
-func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
+func Make(c journal.Contents, photographs Photographs, m Making) (*Parts, error) {
 	a, err := Judge(c)
 	if err != nil {
 		return nil, err
@@ -63,13 +63,13 @@ func Judge(c journal.Contents) (*judge.Assessment, error) {
 
 // Of puts a certificate of an assessment of that journal together. Its pages are of the
 // present edition: no other can be drawn.
-func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
+func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Making) (*Parts, error) {
 	if m.Language == nil {
 		m.Language = words.English{}
 	}
 	r := a.Record()
 	record := journalOf(c)
-	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, Seal: m.Seal,
+	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
 		Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
 	var hashes []string
@@ -102,7 +102,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
-		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, Seal: m.Seal, Record: record,
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Record: record,
 		Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
@@ -114,7 +114,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	}
 	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json",
 		Description: "What was judged, and what the pages state", Content: encoded})
-	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
+	return &Parts{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
 func description(l words.Language, r *record.Record, p record.Picture) string {

@@ -42,7 +42,7 @@ type Statement struct {
 	Made        time.Time            `json:"made"`     // as the computer's clock had it
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
-	Seal        certificate.Seal     `json:"seal"`
+	SealedBy    certificate.Sealer   `json:"sealed_by"`
 	Record      Journal              `json:"record"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
 	Judged      json.RawMessage      `json:"judged"`

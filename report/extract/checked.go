@@ -4,10 +4,10 @@ import "loopwitness/report/verify"
 
 // Checked is the record in a file that was checked, and what came of that. tool is the
 // name and version that checked it. The report must have an Assessment.
-func Checked(r *verify.Report, tool string) Record {
+func Checked(r *verify.Report, tool string) Data {
 	out := From(r.Assessment, r.Fingerprint, tool)
 	check := checkOf(r)
-	out.Check, out.Certificate = &check, &Certificate{r.Document, r.Tool}
+	out.Check, out.Certificate = &check, &CertificateFile{r.Document, r.Tool}
 	return out
 }
 

@@ -12,7 +12,7 @@ import (
 var columns = []string{"check", "certificate", "premises", "visit", "begun", "simulated", "section", "id", "name", "value", "unit", "uncertainty", "limit", "verdict", "remark"}
 
 // WriteCSV writes the record as a table (RFC 4180), with a head.
-func (r Record) WriteCSV(to io.Writer) error {
+func (r Data) WriteCSV(to io.Writer) error {
 	w := csv.NewWriter(to)
 	w.UseCRLF = true
 	t := table{r: r, w: w}
@@ -66,7 +66,7 @@ func (r Record) WriteCSV(to io.Writer) error {
 }
 
 type table struct {
-	r Record
+	r Data
 	w *csv.Writer
 }
 

@@ -28,8 +28,8 @@ func stamp(t time.Time) string {
 
 // From is what a record gives, of a visit that may be unfinished. journal is the SHA-256
 // of the journal, in hexadecimal; tool the name and version that judged it.
-func From(a *judge.Assessment, journal, tool string) Record {
-	out := Record{Schema: Version, JudgedWith: tool, RecordSHA256: journal,
+func From(a *judge.Assessment, journal, tool string) Data {
+	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal,
 		Visit: visitOf(a), Site: siteOf(a), Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{}, Findings: findingsOf(a.Findings()),
 		Limitations: findingsOf(a.Limitations()), Names: namesOf(a.Record()), Photographs: []Photograph{}}

@@ -37,13 +37,13 @@ func begun(t testing.TB, entries int) journal.Contents {
 }
 
 // extracted is the record of a sealed certificate of so many entries.
-func extracted(t testing.TB, entries int) Record {
+func extracted(t testing.TB, entries int) Data {
 	t.Helper()
 	contents := begun(t, entries)
 	id, err := identity.New(identity.Subject{Name: "x"}, time.Now(), 1)
 	require.NoError(t, err)
 	c, err := evidence.Make(contents, func(record.Picture) ([]byte, error) { return nil, os.ErrNotExist },
-		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), Seal: certificate.Seal{Kind: certificate.Signed, Name: "x", Fingerprint: id.Fingerprint()}})
+		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), SealedBy: certificate.Sealer{Kind: certificate.KeyHolder, Name: "x", Fingerprint: id.Fingerprint()}})
 	require.NoError(t, err)
 	sealed, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 	require.NoError(t, err)
@@ -64,7 +64,7 @@ func TestOutsideValidatorAcceptsTheData(t *testing.T) {
 	require.NoError(t, compiler.AddResource("record.json", parsed))
 	compiled, err := compiler.Compile("record.json")
 	require.NoError(t, err)
-	valueOf := func(r Record) any {
+	valueOf := func(r Data) any {
 		data, err := json.Marshal(r)
 		require.NoError(t, err)
 		value, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
@@ -84,7 +84,7 @@ func TestOutsideValidatorAcceptsTheData(t *testing.T) {
 }
 
 // fromFolder is the record of a visit that nobody signed.
-func fromFolder(t testing.TB, entries int) Record {
+func fromFolder(t testing.TB, entries int) Data {
 	t.Helper()
 	contents := begun(t, entries)
 	r, err := record.Fold(contents.Entries)

@@ -9,26 +9,26 @@ import (
 // Version is that of the schema.
 const Version = 1
 
-// Record is a visit as data.
-type Record struct {
-	Schema       int           `json:"schema" jsonschema:"description=version of this schema"`
-	JudgedWith   string        `json:"judged_with" jsonschema:"description=name and version of the tool that judged the record and checked the file"`
-	RecordSHA256 string        `json:"record_sha256" jsonschema:"description=of the journal; printed on every page of a certificate"`
-	Check        *Check        `json:"check" jsonschema:"nullable,description=what came of checking the file that this was taken from; believe nothing below unless outcome is intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked"`
-	Certificate  *Certificate  `json:"certificate" jsonschema:"nullable,description=null: taken from a job's folder"`
-	Visit        Visit         `json:"visit"`
-	Site         Site          `json:"site"`
-	Detectors    []Detector    `json:"detectors" jsonschema:"description=every detector of the walk-test"`
-	OnStandby    []Detector    `json:"on_standby" jsonschema:"description=detectors operated again while mains was removed"`
-	Readings     []Reading     `json:"readings" jsonschema:"description=supply voltages"`
-	Restart      *Restart      `json:"restart,omitempty" jsonschema:"description=cold restart: adapter and battery disconnected and connected again"`
-	Outputs      []Output      `json:"outputs"`
-	Checklist    []CheckItem   `json:"checklist"`
-	Computed     []Computation `json:"computed"`
-	Findings     []Finding     `json:"findings" jsonschema:"description=to be put right and tested again"`
-	Limitations  []Finding     `json:"limitations" jsonschema:"description=of what the certificate shows"`
-	Names        []Name        `json:"names" jsonschema:"description=who signed for what"`
-	Photographs  []Photograph  `json:"photographs"`
+// Data is a visit as data.
+type Data struct {
+	Schema       int              `json:"schema" jsonschema:"description=version of this schema"`
+	JudgedWith   string           `json:"judged_with" jsonschema:"description=name and version of the tool that judged the record and checked the file"`
+	RecordSHA256 string           `json:"record_sha256" jsonschema:"description=of the journal; printed on every page of a certificate"`
+	Check        *Check           `json:"check" jsonschema:"nullable,description=what came of checking the file that this was taken from; believe nothing below unless outcome is intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked"`
+	Certificate  *CertificateFile `json:"certificate" jsonschema:"nullable,description=null: taken from a job's folder"`
+	Visit        Visit            `json:"visit"`
+	Site         Site             `json:"site"`
+	Detectors    []Detector       `json:"detectors" jsonschema:"description=every detector of the walk-test"`
+	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=detectors operated again while mains was removed"`
+	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
+	Restart      *Restart         `json:"restart,omitempty" jsonschema:"description=cold restart: adapter and battery disconnected and connected again"`
+	Outputs      []Output         `json:"outputs"`
+	Checklist    []CheckItem      `json:"checklist"`
+	Computed     []Computation    `json:"computed"`
+	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
+	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
+	Names        []Name           `json:"names" jsonschema:"description=who signed for what"`
+	Photographs  []Photograph     `json:"photographs"`
 }
 
 // Check is what came of checking the file.
@@ -42,8 +42,8 @@ type Check struct {
 	TimeConfirmed  bool     `json:"time_confirmed" jsonschema:"description=signed_at is of a trusted time stamp; else the signer's own clock says so"`
 }
 
-// Certificate is the file that the record was taken from.
-type Certificate struct {
+// CertificateFile is the file that the record was taken from.
+type CertificateFile struct {
 	Number string `json:"number" jsonschema:"description=with its revision"`
 	Tool   string `json:"tool" jsonschema:"description=name and version that wrote it"`
 }
@@ -188,7 +188,7 @@ type Photograph struct {
 // Schema is the JSON Schema of Record.
 func Schema() ([]byte, error) {
 	r := jsonschema.Reflector{DoNotReference: true, AllowAdditionalProperties: true}
-	s := r.Reflect(&Record{})
+	s := r.Reflect(&Data{})
 	s.ID = ""
 	s.Title = "Record of a walk-test visit, schema 1"
 	return json.MarshalIndent(s, "", "  ")

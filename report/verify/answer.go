@@ -5,33 +5,33 @@ import (
 	"strings"
 )
 
-// Verdict is the answer to one of the three questions about a file: is it as it was
+// Reply is what is answered to one of the three questions about a file: is it as it was
 // sealed, do its verdicts follow from its record, do its pages show them.
-type Verdict string
+type Reply string
 
-// The verdicts. NotCompared: that nothing is known, neither good nor bad.
+// The replies. NotCompared: that nothing is known, neither good nor bad.
 const (
-	Holds       Verdict = "holds"
-	Fails       Verdict = "fails"
-	NotCompared Verdict = "not compared"
+	Holds       Reply = "holds"
+	Fails       Reply = "fails"
+	NotCompared Reply = "not compared"
 )
 
-// Answer is a verdict, with why where it does not hold.
+// Answer is a reply, with why where it does not hold.
 type Answer struct {
-	Verdict     Verdict      `json:"verdict"`
+	Reply       Reply        `json:"verdict"`
 	Why         string       `json:"why,omitempty"`
 	Differences []Difference `json:"differences,omitempty"`
 }
 
 // What fails each of the questions.
 var (
-	breaksSealed  = []Kind{CutShort, Appended, Changed, BadSeal, OtherKey, Form, BadRecord, BadPicture}
-	breaksFollows = []Kind{Implausible, Judgement}
-	breaksShown   = []Kind{Statement, Pages}
+	breaksSealed  = []ProblemKind{CutShort, Appended, Changed, BadSeal, OtherKey, Form, BadRecord, BadPicture}
+	breaksFollows = []ProblemKind{Implausible, Judgement}
+	breaksShown   = []ProblemKind{Statement, Pages}
 )
 
 // holds answers a question, unless a problem is found that says otherwise.
-func (a *Answer) holds() { a.Verdict, a.Why = Holds, "" }
+func (a *Answer) holds() { a.Reply, a.Why = Holds, "" }
 
 // settle lets what was found fail the questions that it concerns.
 func (r *Report) settle() {
@@ -40,7 +40,7 @@ func (r *Report) settle() {
 	r.Shown.settle(r.Problems, breaksShown)
 }
 
-func (a *Answer) settle(found []Problem, breaks []Kind) {
+func (a *Answer) settle(found []Problem, breaks []ProblemKind) {
 	var why []string
 	for _, p := range found {
 		if slices.Contains(breaks, p.Kind) {
@@ -48,6 +48,6 @@ func (a *Answer) settle(found []Problem, breaks []Kind) {
 		}
 	}
 	if len(why) > 0 {
-		a.Verdict, a.Why = Fails, strings.Join(why, "; ")
+		a.Reply, a.Why = Fails, strings.Join(why, "; ")
 	}
 }

@@ -70,7 +70,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 // again makes the certificate again from its record. In a language that we do not have
 // nothing of it is compared but what is attached.
 func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judge.Assessment,
-	contents journal.Contents, s evidence.Statement) (*evidence.Certificate, error) {
+	contents journal.Contents, s evidence.Statement) (*evidence.Parts, error) {
 	shown, err := smallPictures(f)
 	if err != nil {
 		return nil, err
@@ -85,11 +85,11 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 	}
 	language, _ := words.ByTag(s.Language) // nil for one that we do not have: English
 	return evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
-		Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
+		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, Small: chosen(shown)})
 }
 
 // compareAttached demands that what is attached is what belongs to the record.
-func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Certificate) {
+func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Parts) {
 	r.Document = again.Document.Number
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record()), name) {
@@ -108,15 +108,15 @@ func (r *Report) statement(raw []byte) (evidence.Statement, error) {
 	}
 	r.Tool = s.Tool
 	switch {
-	case r.Signature == nil && r.has(NoSeal) && s.Seal.Kind != certificate.Unsigned:
+	case r.Signature == nil && r.has(NoSeal) && s.SealedBy.Kind != certificate.Nobody:
 		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")
 	case r.Signature == nil:
-	case s.Seal.Fingerprint != r.Signature.Fingerprint:
-		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.Seal.Fingerprint))
-	case s.Seal.Name != r.Signature.Name:
-		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.Seal.Name, r.Signature.Name)
+	case s.SealedBy.Fingerprint != r.Signature.Fingerprint:
+		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.SealedBy.Fingerprint))
+	case s.SealedBy.Name != r.Signature.Name:
+		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.SealedBy.Name, r.Signature.Name)
 	default:
-		r.Signature.ThrowAway = s.Seal.Kind == certificate.ThrowAway
+		r.Signature.ThrowAway = s.SealedBy.Kind == certificate.ThrowAwayKey
 	}
 	return s, nil
 }
@@ -172,7 +172,7 @@ func (r *Report) noteTimes(s evidence.Statement) {
 }
 
 // compareStated compares what the certificate states with what its pages have to say.
-func (r *Report) compareStated(s evidence.Statement, again *evidence.Certificate, o Options) {
+func (r *Report) compareStated(s evidence.Statement, again *evidence.Parts, o Options) {
 	if s.Document != again.Statement.Document {
 		r.Shown.Differences = []Difference{{"document", s.Document, again.Statement.Document}}
 	}
@@ -189,7 +189,7 @@ func (r *Report) compareStated(s evidence.Statement, again *evidence.Certificate
 
 // compareForm compares certificate.json as a whole: another program may read in it what
 // this one passes over. Where it differs in what was compared, that has been told.
-func (r *Report) compareForm(raw []byte, again *evidence.Certificate) error {
+func (r *Report) compareForm(raw []byte, again *evidence.Parts) error {
 	fresh, err := again.Statement.Encode()
 	if err == nil && !bytes.Equal(raw, fresh) && !r.has(BadRecord, BadPicture, Judgement, Statement) {
 		r.problem(Form, "its %s is not the one that its record gives", seal.StatementName)
@@ -199,7 +199,7 @@ func (r *Report) compareForm(raw []byte, again *evidence.Certificate) error {
 
 // comparePages compares the file with the one made again from its record.
 func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statement []byte,
-	again *evidence.Certificate) error {
+	again *evidence.Parts) error {
 	pages, err := f.Pages()
 	if err != nil {
 		return err
@@ -238,7 +238,7 @@ func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statemen
 
 // remade is the file as it was before it was signed, with the certificate.json that it
 // carries: that is compared by itself.
-func remade(at place, statement []byte, again *evidence.Certificate) ([]byte, error) {
+func remade(at place, statement []byte, again *evidence.Parts) ([]byte, error) {
 	c := again.Contents
 	c.Attachments = slices.Clone(c.Attachments)
 	for i := range c.Attachments {
@@ -249,5 +249,5 @@ func remade(at place, statement []byte, again *evidence.Certificate) ([]byte, er
 	if at.end == 0 {
 		return seal.Unsigned(c)
 	}
-	return seal.Template(c, (at.secondBegin-at.firstEnd-2)/2, again.Statement.Seal.Name)
+	return seal.Template(c, (at.secondBegin-at.firstEnd-2)/2, again.Statement.SealedBy.Name)
 }

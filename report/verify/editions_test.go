@@ -45,8 +45,8 @@ func rejudged(t testing.TB, s *evidence.Statement, old, new string) {
 }
 
 // verdicts are those on the three questions.
-func verdicts(r *Report) []Verdict {
-	return []Verdict{r.Sealed.Verdict, r.Follows.Verdict, r.Shown.Verdict}
+func verdicts(r *Report) []Reply {
+	return []Reply{r.Sealed.Reply, r.Follows.Reply, r.Shown.Reply}
 }
 
 // Each question has its own answer: files made with the right key that fail one of them
@@ -72,7 +72,7 @@ func TestThreeQuestions(t *testing.T) {
 	noHash := func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) }
 	for name, test := range map[string]struct {
 		contents               seal.Contents
-		sealed, follows, shown Verdict
+		sealed, follows, shown Reply
 		why                    string
 	}{
 		"as it was made": {c.Contents, Holds, Holds, Holds, ""},
@@ -92,7 +92,7 @@ func TestThreeQuestions(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := Check("c.pdf", sealed(t, test.contents, id), Options{})
-			assert.Equal(t, []Verdict{test.sealed, test.follows, test.shown}, verdicts(r), texts(r))
+			assert.Equal(t, []Reply{test.sealed, test.follows, test.shown}, verdicts(r), texts(r))
 			assert.Contains(t, r.Sealed.Why+r.Follows.Why+r.Shown.Why, test.why)
 			assert.Equal(t, test.why == "", r.Outcome == Intact)
 			if test.why != "" {
@@ -106,7 +106,7 @@ func TestThreeQuestions(t *testing.T) {
 	i := find(t, lines, `"result":"done"`, 1)
 	lines[i] = strings.Replace(lines[i], `"result":"done"`, `"result":"works"`, 1)
 	r := Check("c.pdf", sealed(t, makeSenseless(t, c.Contents, chained(t, lines)), id), Options{})
-	assert.Equal(t, []Verdict{Holds, Fails, NotCompared}, verdicts(r), texts(r))
+	assert.Equal(t, []Reply{Holds, Fails, NotCompared}, verdicts(r), texts(r))
 	assert.Contains(t, r.Follows.Why, "the journal makes no sense")
 }
 
@@ -130,7 +130,7 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 	}
 	for name, test := range map[string]struct {
 		change  func(*evidence.Statement)
-		follows Verdict
+		follows Reply
 		why     string
 	}{
 		"newer rules": {rules(judge.Rules + 1), NotCompared,
@@ -150,7 +150,7 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			})
 			r := Check("c.pdf", sealed(t, contents, id), Options{Trust: Anchors{id.Certificate}})
 			assert.Equal(t, Unchecked, r.Outcome, texts(r))
-			assert.Equal(t, []Verdict{Holds, test.follows, NotCompared}, verdicts(r))
+			assert.Equal(t, []Reply{Holds, test.follows, NotCompared}, verdicts(r))
 			assert.Contains(t, r.Shown.Why, test.why)
 			assert.Contains(t, r.Shown.Why, "check it with the version of the program that wrote it: loopwitness test")
 			assert.NotContains(t, texts(r), "differ")
@@ -164,7 +164,7 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			swapped[i] = strings.Replace(swapped[i], `"result":"done"`, `"result":"defect"`, 1)
 			r = Check("c.pdf", sealed(t, withJournal(contents, chained(t, swapped)), id), Options{})
 			assert.Equal(t, Failed, r.Outcome)
-			assert.Equal(t, Fails, r.Sealed.Verdict)
+			assert.Equal(t, Fails, r.Sealed.Reply)
 		})
 	}
 	for name, change := range map[string]func(*evidence.Statement){
@@ -174,7 +174,7 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 		r := Check("c.pdf", sealed(t, edited(t, c.Contents, change), id), Options{})
 		assert.Equal(t, Unchecked, r.Outcome)
 		assert.Contains(t, texts(r), name)
-		assert.Equal(t, NotCompared, r.Follows.Verdict)
+		assert.Equal(t, NotCompared, r.Follows.Reply)
 	}
 }
 
@@ -184,7 +184,7 @@ func TestForgedClaims(t *testing.T) {
 	c := makeFrom(t, recorded(t), by(id))
 	check := func(contents seal.Contents) *Report { return Check("c.pdf", sealed(t, contents, id), Options{}) }
 
-	asIf := makeFrom(t, recorded(t), certificate.Seal{Kind: certificate.Signed, Name: "Bellbird Alarm Services", Fingerprint: id.Fingerprint()})
+	asIf := makeFrom(t, recorded(t), certificate.Sealer{Kind: certificate.KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: id.Fingerprint()})
 	r := check(asIf.Contents)
 	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), `other key: its pages say that "Bellbird Alarm Services" signed; the key says that it is "Mallory"`)
@@ -240,7 +240,7 @@ func rebuilt(t testing.TB, file []byte, id *identity.Identity, change func([]pdf
 	t.Helper()
 	f, err := pdffile.Open(file)
 	require.NoError(t, err)
-	d, err := f.Document()
+	d, err := f.Objects()
 	require.NoError(t, err)
 	all := d.Numbered()
 	change(all)
@@ -393,7 +393,7 @@ var asToTheSignature = map[string]string{
 	"a field of another kind":       "its signature does not certify the document",
 }
 
-func findKind(r *Report, kind Kind) *Problem {
+func findKind(r *Report, kind ProblemKind) *Problem {
 	for i := range r.Problems {
 		if r.Problems[i].Kind == kind {
 			return &r.Problems[i]

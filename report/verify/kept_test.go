@@ -54,7 +54,7 @@ func TestKeptCertificates(t *testing.T) {
 			file, err := os.ReadFile(path)
 			require.NoError(t, err)
 			r := Check(path, file, Options{})
-			require.Equal(t, Holds, r.Sealed.Verdict, texts(r))
+			require.Equal(t, Holds, r.Sealed.Reply, texts(r))
 			assert.True(t, r.Signature.ThrowAway)
 			assert.Equal(t, 8, r.Compared.Photographs)
 			if filepath.Base(path) != presentName() {
@@ -97,7 +97,7 @@ func toKeep(t testing.TB) []byte {
 	require.NoError(t, err)
 	id := newIdentity(t, "Kept nowhere")
 	m := evidence.Making{Revision: 1, Tool: "loopwitness kept", Made: at.Add(time.Hour).Truncate(time.Second),
-		Seal: certificate.Seal{Kind: certificate.ThrowAway, Name: id.Name(), Fingerprint: id.Fingerprint()}}
+		SealedBy: certificate.Sealer{Kind: certificate.ThrowAwayKey, Name: id.Name(), Fingerprint: id.Fingerprint()}}
 	made, err := evidence.Make(c, func(p record.Picture) ([]byte, error) { return pictures[p.Name], nil }, m)
 	require.NoError(t, err)
 	return sealed(t, made.Contents, id)

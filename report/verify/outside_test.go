@@ -83,7 +83,7 @@ func TestOutsideCheckersAcceptTheSeal(t *testing.T) {
 
 func TestUnsignedFileIsSound(t *testing.T) {
 	qpdf := outsidetool.Find(t, "qpdf")
-	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Seal{}).Contents)
+	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Sealer{}).Contents)
 	require.NoError(t, err)
 	dir := t.TempDir()
 	ran(t, dir, qpdf, "--check", stored(t, dir, "c.pdf", pdf))

@@ -37,7 +37,7 @@ func shaded(t testing.TB, shade uint8, quality int) []byte {
 }
 
 // photographed is the pottery's certificate with two photographs.
-func photographed(t testing.TB, id *identity.Identity) *evidence.Certificate {
+func photographed(t testing.TB, id *identity.Identity) *evidence.Parts {
 	t.Helper()
 	dir := t.TempDir()
 	folder := filepath.Join(dir, "visits", "handover")
@@ -51,7 +51,7 @@ func photographed(t testing.TB, id *identity.Identity) *evidence.Certificate {
 	}
 	contents, err := v.Contents()
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, v.Photograph, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: by(id)})
+	c, err := evidence.Make(contents, v.Photograph, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: by(id)})
 	require.NoError(t, err)
 	return c
 }

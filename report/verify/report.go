@@ -18,39 +18,39 @@ const (
 	Unchecked Outcome = "unchecked" // none fails, but not all were answered, or nobody signed
 )
 
-// Kind names what a problem is with.
-type Kind string
+// ProblemKind names what a problem is with.
+type ProblemKind string
 
 // The kinds of problems.
 const (
-	Unreadable Kind = "unreadable" // no certificate, or damaged beyond reading
-	Newer      Kind = "newer"      // a later version of the tool wrote it
-	NoSeal     Kind = "unsigned"
-	CutShort   Kind = "cut short"
-	Appended   Kind = "appended"
-	Changed    Kind = "changed"   // bytes are not as they were signed
-	BadSeal    Kind = "signature" // the signature itself is not sound
-	OtherKey   Kind = "other key" // it is signed by another key than the certificate names
-	BadRecord  Kind = "record"
-	BadPicture Kind = "photograph"
-	Form       Kind = "form" // it is written otherwise than this tool writes
+	Unreadable ProblemKind = "unreadable" // no certificate, or damaged beyond reading
+	Newer      ProblemKind = "newer"      // a later version of the tool wrote it
+	NoSeal     ProblemKind = "unsigned"
+	CutShort   ProblemKind = "cut short"
+	Appended   ProblemKind = "appended"
+	Changed    ProblemKind = "changed"   // bytes are not as they were signed
+	BadSeal    ProblemKind = "signature" // the signature itself is not sound
+	OtherKey   ProblemKind = "other key" // it is signed by another key than the certificate names
+	BadRecord  ProblemKind = "record"
+	BadPicture ProblemKind = "photograph"
+	Form       ProblemKind = "form" // it is written otherwise than this tool writes
 
-	Implausible Kind = "implausible" // its record tells what no visit can have written
-	Judgement   Kind = "judgement"   // it says that something else was judged than its record gives
-	Statement   Kind = "statement"   // its statements are not what its record gives
-	Pages       Kind = "pages"       // its pages show what their record does not give
+	Implausible ProblemKind = "implausible" // its record tells what no visit can have written
+	Judgement   ProblemKind = "judgement"   // it says that something else was judged than its record gives
+	Statement   ProblemKind = "statement"   // its statements are not what its record gives
+	Pages       ProblemKind = "pages"       // its pages show what their record does not give
 
-	OtherRules   Kind = "other rules"   // it was judged by other rules than this program's
-	OtherEdition Kind = "other edition" // its pages are of another edition than this program's
+	OtherRules   ProblemKind = "other rules"   // it was judged by other rules than this program's
+	OtherEdition ProblemKind = "other edition" // its pages are of another edition than this program's
 
-	Untrusted Kind = "untrusted"
-	Mismatch  Kind = "fingerprint" // it is not the certificate that the fingerprint belongs to
+	Untrusted ProblemKind = "untrusted"
+	Mismatch  ProblemKind = "fingerprint" // it is not the certificate that the fingerprint belongs to
 )
 
 // Problem is one thing that is not as it should be, in words.
 type Problem struct {
-	Kind Kind   `json:"kind"`
-	Text string `json:"text"`
+	Kind ProblemKind `json:"kind"`
+	Text string      `json:"text"`
 }
 
 // Report is what came of checking a file.
@@ -123,10 +123,10 @@ const (
 	maxStatement = 32 << 20
 )
 
-func (r *Report) problem(kind Kind, format string, args ...any) {
+func (r *Report) problem(kind ProblemKind, format string, args ...any) {
 	r.Problems = append(r.Problems, Problem{kind, fmt.Sprintf(format, args...)})
 }
 
-func (r *Report) has(kinds ...Kind) bool {
+func (r *Report) has(kinds ...ProblemKind) bool {
 	return slices.ContainsFunc(r.Problems, func(p Problem) bool { return slices.Contains(kinds, p.Kind) })
 }

@@ -76,7 +76,7 @@ func (r *Report) unreadable(err error) {
 // checkForm demands that the file is written as this tool writes: the same objects in
 // any other form might be another document for another reader.
 func (r *Report) checkForm(f *pdffile.File, sealed []byte) error {
-	d, err := f.Document()
+	d, err := f.Objects()
 	if err != nil {
 		return err
 	}
@@ -86,7 +86,7 @@ func (r *Report) checkForm(f *pdffile.File, sealed []byte) error {
 	return nil
 }
 
-func kindOf(err error) Kind {
+func kindOf(err error) ProblemKind {
 	switch {
 	case errors.Is(err, evidence.ErrNewer), errors.Is(err, journal.ErrNewer), errors.Is(err, record.ErrUnknownKind):
 		return Newer
@@ -105,14 +105,14 @@ func kindOf(err error) Kind {
 func (r *Report) conclude() {
 	r.settle()
 	for _, a := range []*Answer{&r.Sealed, &r.Follows, &r.Shown} {
-		if a.Verdict == "" {
-			a.Verdict = NotCompared
+		if a.Reply == "" {
+			a.Reply = NotCompared
 		}
-		if a.Verdict == NotCompared && a.Why == "" && len(r.Problems) > 0 {
+		if a.Reply == NotCompared && a.Why == "" && len(r.Problems) > 0 {
 			a.Why = r.Problems[len(r.Problems)-1].Text // that hindered going on
 		}
 	}
-	all := []Verdict{r.Sealed.Verdict, r.Follows.Verdict, r.Shown.Verdict}
+	all := []Reply{r.Sealed.Reply, r.Follows.Reply, r.Shown.Reply}
 	switch {
 	case slices.Contains(all, Fails), r.has(Untrusted, Mismatch):
 		r.Outcome = Failed

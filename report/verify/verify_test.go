@@ -43,17 +43,17 @@ func newIdentity(t testing.TB, name string) *identity.Identity {
 	return id
 }
 
-func by(id *identity.Identity) certificate.Seal {
-	return certificate.Seal{Kind: certificate.Signed, Name: id.Name(), Fingerprint: id.Fingerprint()}
+func by(id *identity.Identity) certificate.Sealer {
+	return certificate.Sealer{Kind: certificate.KeyHolder, Name: id.Name(), Fingerprint: id.Fingerprint()}
 }
 
 func noPhotographs(p record.Picture) ([]byte, error) { return nil, os.ErrNotExist }
 
-func makeFrom(t testing.TB, raw []byte, s certificate.Seal) *evidence.Certificate {
+func makeFrom(t testing.TB, raw []byte, s certificate.Sealer) *evidence.Parts {
 	t.Helper()
 	contents, err := journal.Read(bytes.NewReader(raw))
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: s})
+	c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: s})
 	require.NoError(t, err)
 	return c
 }
@@ -111,7 +111,7 @@ func TestManyAtOnce(t *testing.T) {
 
 // An unsigned certificate follows from its record, and still nothing is proved.
 func TestUnsigned(t *testing.T) {
-	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Seal{}).Contents)
+	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Sealer{}).Contents)
 	require.NoError(t, err)
 	r := Check("c.pdf", pdf, Options{})
 	assert.Equal(t, Unchecked, r.Outcome)
@@ -121,7 +121,7 @@ func TestUnsigned(t *testing.T) {
 
 func TestThrowAwayKeyIsNamedSo(t *testing.T) {
 	id := newIdentity(t, "x")
-	c := makeFrom(t, recorded(t), certificate.Seal{Kind: certificate.ThrowAway, Name: id.Name(), Fingerprint: id.Fingerprint()})
+	c := makeFrom(t, recorded(t), certificate.Sealer{Kind: certificate.ThrowAwayKey, Name: id.Name(), Fingerprint: id.Fingerprint()})
 	assert.Contains(t, c.Document.Notices, "sealed with a throw-away key")
 	r := Check("c.pdf", sealed(t, c.Contents, id), Options{})
 	require.Equal(t, Intact, r.Outcome, texts(r))
