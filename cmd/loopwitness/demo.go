@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certify"
@@ -92,7 +93,7 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 		return err
 	}
 	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.", st.Premises.Name, len(st.Zones), st.Detectors())
-	v, err := visit.Start(visit.Config{Operator: scripted.New(answers, c, s.out), Source: source, Clock: c, Tool: tool}, of.Journal(), opened)
+	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}), of.Journal(), opened)
 	if err != nil {
 		return err
 	}

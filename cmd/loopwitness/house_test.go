@@ -25,7 +25,9 @@ var rooms = []string{
 	"commission/record",
 	"commission/judge",
 	"commission/ask",
+	"commission/ask/typed",
 	"commission/words",
+	"commission/words/pseudo",
 	"commission/ask/…",
 	"commission/visit",
 	"commission/listen/…",
@@ -63,6 +65,7 @@ func TestImportsRunDownwards(t *testing.T) {
 		}
 	}
 	require.Greater(t, packages, 10)
+	assert.Empty(t, importers["loopwitness/commission/words/pseudo"], "for tests only")
 	for library, home := range map[string]string{
 		"github.com/AlecAivazis/survey/v2":                       "loopwitness/commission/ask/terminal",
 		"github.com/johnfercher/maroto/v2":                       "loopwitness/report/certificate",

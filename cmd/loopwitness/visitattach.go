@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -12,7 +11,11 @@ import (
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
+
+// aboutForms says how --about is written.
+const aboutForms = "zone/3, detector/3.1, output/NAME, supply, controller or site"
 
 func newVisitAttach(s streams) *cobra.Command {
 	var o visitOptions
@@ -28,14 +31,14 @@ func newVisitAttach(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
-	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+record.AboutForms+" (needed)")
+	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+aboutForms+" (needed)")
 	cmd.Flags().StringVar(&caption, "caption", "", "a line below it")
 	return cmd
 }
 
 func attachPhotograph(s streams, o visitOptions, file, about, caption string) error {
 	if about == "" {
-		return fmt.Errorf("what does the photograph show? Name it with --about: %s", record.AboutForms)
+		return fmt.Errorf("what does the photograph show? Name it with --about: %s", aboutForms)
 	}
 	f := job.At(o.job)
 	v, err := f.Visit(o.name)
@@ -55,7 +58,11 @@ func attachPhotograph(s streams, o visitOptions, file, about, caption string) er
 	}
 	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, v.Name, added.Width, added.Height, float64(added.Bytes)/1e6)
 	if len(added.Removed) > 0 {
-		s.say("Removed from the kept copy: %s. Your own file is unchanged.", strings.Join(added.Removed, ", "))
+		what := words.List{By: words.And}
+		for _, h := range added.Removed {
+			what.Of = append(what.Of, h)
+		}
+		s.say("Removed from the kept copy: %s. Your own file is unchanged.", english.Say(what))
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/visit"
 )
 
@@ -44,7 +45,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = f.Source(r.Site(), c); err != nil {
 		return err
 	}
-	v, err := visit.Resume(config, of.Journal())
+	v, err := visit.Resume(simulated.Join(config), of.Journal())
 	if err != nil {
 		return err
 	}

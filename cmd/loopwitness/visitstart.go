@@ -10,6 +10,7 @@ import (
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
 )
@@ -55,7 +56,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	v, err := visit.Start(config, of.Journal(), opened)
+	v, err := visit.Start(simulated.Join(config), of.Journal(), opened)
 	if err != nil {
 		return err
 	}

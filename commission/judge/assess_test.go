@@ -10,7 +10,6 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -101,11 +100,13 @@ func TestTimesAndProof(t *testing.T) {
 // their strength.
 func TestAbsurdUncertaintiesProveNothing(t *testing.T) {
 	s := begin(t)
-	s.tell(signal.Listening{Source: "test", UncertaintyNS: -int64(time.Second)})
-	s.tell(restart(fast)...)
-	assert.Equal(t, record.Late, Assess(s.record).Restart().Verdict)
+	negative := listening
+	negative.UncertaintyNS = -int64(time.Second)
+	s.tell(negative)
+	s.tell(restart(119500 * time.Millisecond)...)
+	assert.Equal(t, record.Undecided, Assess(s.record).Restart().Verdict, "as wide as a positive one")
 
-	huge := volts(programme.IDMainsPresent, 13.6)
+	huge := reads(programme.IDMainsPresent, 13.6)
 	huge.Uncertainty = 1e200 // whose square is no number any more
 	s.tell(huge)
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), programme.IDMainsPresent), "not-measured")
@@ -132,6 +133,17 @@ func TestUncertaintyOfAVoltage(t *testing.T) {
 	}
 }
 
+// A voltage that was read and left out afterwards is no proof.
+func TestAReadingTakenBackIsNotJudged(t *testing.T) {
+	const id = programme.IDMainsPresent
+	s := begin(t)
+	s.tell(reads(id, 13.6))
+	assert.Equal(t, checks.Pass, Assess(s.record).Judged().Readings[0].Verdict)
+	s.tell(record.Reopened{Step: id}, answer(id, record.LeftOut, "probe slipped"))
+	judged := Assess(s.record).Judged().Readings[0]
+	assert.Equal(t, []any{checks.Verdict(""), 0.0}, []any{judged.Verdict, judged.Probability})
+}
+
 // A retest takes again what gave rise to a finding or was not tested, and only that.
 func TestWhatARetestTakesAgain(t *testing.T) {
 	const two, fixing, standby = "walk/2.1", "inspection/fixing", "supply/standby-2"
@@ -139,7 +151,7 @@ func TestWhatARetestTakesAgain(t *testing.T) {
 	a := s.take(map[string][]any{
 		two:     append(attempt(two, "z2", -1, 0), answer(two, record.AsItIs)),
 		fixing:  {answer(fixing, record.LeftOut, "dark")},
-		standby: {volts(standby, 9.8)},
+		standby: {reads(standby, 9.8)},
 	})
 	require.Len(t, a.Findings(), 2)
 	require.Len(t, a.Limitations(), 2, "of which the battery's age is of no step")

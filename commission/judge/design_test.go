@@ -50,7 +50,7 @@ func designed(t *testing.T, row string, changes ...string) Computed {
 	return Computed{}
 }
 
-func replaced(t *testing.T, text string, changes ...string) string {
+func replaced(t testing.TB, text string, changes ...string) string {
 	t.Helper()
 	for i := 0; i < len(changes); i += 2 {
 		require.Contains(t, text, changes[i])
@@ -257,6 +257,18 @@ func TestStrangersAreLimitations(t *testing.T) {
 		}
 		assert.Contains(t, said, fmt.Sprintf(`"addresses":%d`, n))
 	}
+}
+
+// A visit writes down so many addresses and no more: from then on there may be more of them.
+func TestMoreStrangersThanAreCounted(t *testing.T) {
+	s := begin(t)
+	tell := func(n int) { s.tell(signal.Signal{Address: fmt.Sprint("stranger ", n), State: signal.Active}) }
+	for n := range record.MostStrangers - 1 {
+		tell(n)
+	}
+	assert.Contains(t, s.about(Assess(s.record).Limitations(), "signals"), `{"addresses":999}`)
+	tell(record.MostStrangers)
+	assert.Contains(t, s.about(Assess(s.record).Limitations(), "signals"), `{"addresses":1000,"at_least":true}`)
 }
 
 // A walk-test that proved nothing at all says so, and one that proved one does not.

@@ -265,7 +265,10 @@ func (a *Assessment) findRest() {
 		}
 	}
 	if strangers := r.Strangers(); len(strangers) > 0 {
-		a.limit(about(PartSignals, StrangersReported{len(strangers)}))
+		a.limit(about(PartSignals, StrangersReported{len(strangers), len(strangers) >= record.MostStrangers}))
+	}
+	if losses := r.Losses(); len(losses) > 0 {
+		a.limit(about(PartSignals, SignalsLost{r.Lost(), r.Local(losses[0].From), r.Local(losses[len(losses)-1].To)}))
 	}
 	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
 		a.defect(about(PartDetection, NoneProved{}))

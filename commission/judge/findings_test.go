@@ -156,20 +156,20 @@ func TestSupplyFindings(t *testing.T) {
 	mains := Range{Lower: site.Limit{SI: 12, By: site.CommonPractice}, Upper: &site.Limit{SI: 15, By: site.CommonPractice}}
 	only := func(step string, facts ...any) map[string][]any { return map[string][]any{step: facts} }
 	leftAfter := func(v float64) map[string][]any {
-		return only(standby, volts(standby, v), record.Reopened{Step: standby}, answer(standby, record.LeftOut, "lead broke"))
+		return only(standby, reads(standby, v), record.Reopened{Step: standby}, answer(standby, record.LeftOut, "lead broke"))
 	}
 	sounding := func(v float64) map[string][]any {
 		return only(programme.IDAlarmLoad, record.Energised{Output: "Sounder", On: true, By: "hand"},
-			volts(programme.IDAlarmLoad, v), record.Energised{Output: "Sounder", By: "hand"})
+			reads(programme.IDAlarmLoad, v), record.Energised{Output: "Sounder", By: "hand"})
 	}
 	for _, row := range []amiss{
-		{"low on standby", nil, only(standby, volts(standby, 11.3)), Unsatisfactory,
+		{"low on standby", nil, only(standby, reads(standby, 11.3)), Unsatisfactory,
 			[]told{{"F1", standby, standby, ReadingOutside{11.3, atLeast(11.5)}, "", nil}}, nil},
 		{"low under load", nil, sounding(10.3), Unsatisfactory,
 			[]told{{"F1", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingOutside{10.3, atLeast(10.5)}, "", nil}}, nil},
-		{"low with mains", nil, only(programme.IDMainsPresent, volts(programme.IDMainsPresent, 11.7)), Unsatisfactory,
+		{"low with mains", nil, only(programme.IDMainsPresent, reads(programme.IDMainsPresent, 11.7)), Unsatisfactory,
 			[]told{{"F1", programme.IDMainsPresent, programme.IDMainsPresent, ReadingOutside{11.7, mains}, "", nil}}, nil},
-		{"high after mains came back", nil, only(back, volts(back, 15.3)), Unsatisfactory,
+		{"high after mains came back", nil, only(back, reads(back, 15.3)), Unsatisfactory,
 			[]told{{"F1", back, back, ReadingOutside{15.3, mains}, "", nil}}, nil},
 		{"not measured", nil, only(standby, answer(standby, record.LeftOut, "lead broke")), WithLimitations,
 			nil, []told{{"L1", standby, standby, NotMeasured{}, "lead broke", nil}}},
@@ -177,7 +177,7 @@ func TestSupplyFindings(t *testing.T) {
 			nil, []told{{"L1", standby, standby, NotMeasured{}, "lead broke", nil}}},
 		{"a low one left out", nil, leftAfter(11.3), Unsatisfactory,
 			[]told{{"F1", standby, standby, ReadingOutside{11.3, atLeast(11.5)}, "lead broke", nil}}, nil},
-		{"sounder off", nil, only(programme.IDAlarmLoad, volts(programme.IDAlarmLoad, 11.8)), WithLimitations,
+		{"sounder off", nil, only(programme.IDAlarmLoad, reads(programme.IDAlarmLoad, 11.8)), WithLimitations,
 			nil, []told{{"L1", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingVoid{11.8, OutputOff, "Sounder"}, "", nil}}},
 		{"mains not removed", nil, only(off, answer(off, record.LeftOut, "kilns are on")), WithLimitations, nil, []told{
 			{"L1", "supply/proof-1.1", "1.1 on standby", ProvedWithMains{}, "", nil},
@@ -214,7 +214,7 @@ func TestSupplyFindings(t *testing.T) {
 // and the last digit's (JCGM 100 5.1.2, F.2.2.1, looked up).
 func TestAReadingTooCloseToItsLimit(t *testing.T) {
 	const standby = "supply/standby-2"
-	a := begin(t).take(map[string][]any{standby: {volts(standby, 11.5)}})
+	a := begin(t).take(map[string][]any{standby: {reads(standby, 11.5)}})
 	assert.Equal(t, WithLimitations, a.Result())
 	require.Len(t, a.Limitations(), 1)
 	found := a.Limitations()[0].What.(ReadingUndecided)
@@ -265,9 +265,9 @@ func TestReadingsOfNoVoltmeterAreNotExact(t *testing.T) {
 	s := begin(t)
 	s.tell(answer(programme.IDVoltmeter, record.LeftOut, "forgotten"))
 	assert.Empty(t, s.about(Assess(s.record).Limitations(), "voltmeter"), "nothing was read")
-	s.tell(volts(programme.IDMainsPresent, 13.6))
+	s.tell(reads(programme.IDMainsPresent, 13.6))
 	assert.Empty(t, s.about(Assess(s.record).Limitations(), "voltmeter"))
-	exact := volts(programme.IDMainsPresent, 13.6)
+	exact := reads(programme.IDMainsPresent, 13.6)
 	exact.Uncertainty = 0
 	s.tell(exact)
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), "voltmeter"), "uncertainty-not-stated")
@@ -342,11 +342,8 @@ func TestVisitFindings(t *testing.T) {
 	begun := func(facts ...any) map[string][]any {
 		return map[string][]any{first: append(facts, answer(first, record.Done))}
 	}
-	named := func(by string) signal.Listening {
-		return signal.Listening{Source: "test", TimedBy: by, UncertaintyNS: int64(50 * time.Millisecond)}
-	}
-	simulated := named("")
-	simulated.Simulated = true
+	simulated, byHand := listening, listening
+	simulated.Simulated, byHand.TimedBy = true, signal.ByHand
 	signs := func(s record.Signed) map[string][]any {
 		s.Step, s.Role = customer, programme.Customer
 		return map[string][]any{customer: {s}}
@@ -360,9 +357,9 @@ func TestVisitFindings(t *testing.T) {
 	}
 	for _, row := range []amiss{
 		{"simulated", nil, begun(simulated), WithLimitations, nil, []told{{"L1", "", "visit", Practice{}, "", nil}}},
-		{"timed in two ways", nil, begun(named("broker")), WithLimitations,
+		{"timed in two ways", nil, begun(byHand), WithLimitations,
 			nil, []told{{"L1", "", "times", TimedDifferently{}, "", nil}}},
-		{"timed in one way twice", nil, begun(named("")), Satisfactory, nil, nil},
+		{"timed in one way twice", nil, begun(listening), Satisfactory, nil, nil},
 		{"life safety", []string{"kind: window", "kind: smoke"}, nil, WithLimitations,
 			nil, []told{{"L1", "", "zone 2", OnlyTimed{}, "", nil}}},
 		{"nobody signed", nil, signs(record.Signed{Position: "was out"}), WithLimitations,

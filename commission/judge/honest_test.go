@@ -21,19 +21,19 @@ import (
 // "under load" with the sounder off neither; a failed reading stays readable.
 func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, volts("supply/standby-4", 9.8), record.Energised{Output: "Sounder", On: true, By: "controller"}, volts(programme.IDAlarmLoad, 9),
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, reads("supply/standby-4", 9.8), record.Energised{Output: "Sounder", On: true, By: "controller"}, reads(programme.IDAlarmLoad, 9),
 		record.Energised{Output: "Sounder", On: false, By: "controller"}, record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	assert.Len(t, supplyFindings(Assess(s.record)), 2)
 
 	s.tell(record.Reopened{Step: "supply/standby-4"}, record.Reopened{Step: programme.IDAlarmLoad})
 	assert.False(t, s.record.Find(programme.IDMainsOff).Concluded(), "mains has to be removed again")
-	s.tell(volts("supply/standby-4", 13.6), volts(programme.IDAlarmLoad, 13.6))
+	s.tell(reads("supply/standby-4", 13.6), reads(programme.IDAlarmLoad, 13.6))
 	a := Assess(s.record)
 	assert.Contains(t, s.about(a.Limitations(), "supply/standby-4"), `"why":"mains present"`)
 	assert.Contains(t, s.about(a.Limitations(), programme.IDAlarmLoad), `"why":"mains present"`)
 	assert.Len(t, s.record.Find("supply/standby-4").Readings(), 2, "the failed one is kept")
 
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: programme.IDAlarmLoad}, volts(programme.IDAlarmLoad, 12.4))
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: programme.IDAlarmLoad}, reads(programme.IDAlarmLoad, 12.4))
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), programme.IDAlarmLoad), `"why":"output off","output":"Sounder"`)
 }
 
@@ -148,7 +148,7 @@ func TestLossAndEndInTheSameMoment(t *testing.T) {
 // be proved in the next.
 func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
 	s := begin(t)
-	s.tell(signal.Listening{Source: "keys", TimedBy: "by hand", UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
+	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
 	s.attempt("walk/1.1", "z1", fast, -1, record.ByTime, record.ByAgain)
 	s.attempt("walk/1.1", "z1", fast, fast)
 	assert.Equal(t, record.Proved, Assess(s.record).Detectors()[0].Verdict)
@@ -204,14 +204,14 @@ func TestSagOfOneDischarge(t *testing.T) {
 	discharge := func(minute time.Duration, first float64) {
 		s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done})
 		for i, step := range []string{"supply/standby-1", "supply/standby-2", "supply/standby-3", "supply/standby-4"} {
-			s.tell(volts(step, first-0.01*float64(i)), minute)
+			s.tell(reads(step, first-0.01*float64(i)), minute)
 		}
 		s.tell(record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	}
 	discharge(3*time.Minute, 12.7)
 	sag := func() Computed { return sagOf(Assess(s.record)) }
 	assert.InDelta(t, -0.2, sag().Row.(SagRow).Slope, 1e-9)
-	s.tell(time.Hour, record.Answer{Step: programme.IDMainsOff, Result: record.Done}, volts("supply/standby-4", 11.9))
+	s.tell(time.Hour, record.Answer{Step: programme.IDMainsOff, Result: record.Done}, reads("supply/standby-4", 11.9))
 	assert.Equal(t, lack(LackThreeVoltages), sag().Missing)
 	discharge(20*time.Second, 12.7)
 	assert.Equal(t, lack(LackLongerHold), sag().Missing)

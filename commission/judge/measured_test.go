@@ -54,7 +54,7 @@ func TestFloatVoltage(t *testing.T) {
 	assert.Contains(t, c.Missing[0].Said, "65 °C")
 
 	void := begin(t)
-	void.tell(answer(programme.IDMainsOff, record.Done), volts(programme.IDMainsPresent, 12.7))
+	void.tell(answer(programme.IDMainsOff, record.Done), reads(programme.IDMainsPresent, 12.7))
 	assert.Equal(t, lacking, void.computedRow("float"), "read with mains removed")
 }
 
@@ -124,7 +124,7 @@ func TestInternalResistanceThatCannotBeComputed(t *testing.T) {
 // discharge reads steps of the supply, one at each minute after mains was removed.
 func (s *story) discharge(steps []string, minutes []float64, typed ...string) {
 	s.t.Helper()
-	s.tell(volts(programme.IDMainsPresent, 13.6), answer(programme.IDMainsOff, record.Done))
+	s.tell(reads(programme.IDMainsPresent, 13.6), answer(programme.IDMainsOff, record.Done))
 	removed := s.now
 	for i, step := range steps {
 		s.now = removed + time.Duration(minutes[i]*float64(time.Minute))
@@ -186,7 +186,7 @@ func TestSagOfTooManyReadings(t *testing.T) {
 	s := begin(t, "hold: 60 s", "hold: 2000 s, readings_at: ["+strings.Join(at, ", ")+"]")
 	s.tell(answer(programme.IDMainsOff, record.Done))
 	for i := range at {
-		s.tell(volts(fmt.Sprint("supply/standby-", i+1), 12.7), time.Second)
+		s.tell(reads(fmt.Sprint("supply/standby-", i+1), 12.7), time.Second)
 	}
 	c := s.computedRow("sag")
 	require.Len(t, c.Missing, 1)

@@ -3,6 +3,7 @@ package judge
 import (
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -27,50 +28,47 @@ zones:
 outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
 `
 
-// story folds facts. Time passes only where a duration stands between them.
+// story tells facts by hand, as a visit appends them, each in the moment of the one before
+// unless a duration stands between them. A story that has a journal is written, too; its
+// times are invented, so that the same story always makes the same bytes.
 type story struct {
-	t      *testing.T
-	record *record.Record
-	from   time.Time
-	now    time.Duration
-	n      int
+	t       testing.TB
+	record  *record.Record
+	from    time.Time // the usual one if zero
+	now     time.Duration
+	n       int
+	journal string // path, "" for none
+	writer  *journal.Writer
 }
 
-// opening is how a visit begins; what is not given is usual.
-type opening struct {
-	site  []string // changes of honestSite, a text for its replacement each
-	visit programme.VisitKind
-	keep  func(programme.Step) bool // of the programme
-	at    time.Time
-	east  time.Duration // of UTC
-}
-
-func (o opening) begin(t *testing.T) *story {
+func builtIn(t testing.TB, kind programme.VisitKind) programme.Checklist {
 	t.Helper()
-	text := replaced(t, honestSite, o.site...)
-	s, err := site.Read("site.yaml", []byte(text))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(kind))
 	require.NoError(t, err)
-	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
-	require.NoError(t, err)
-	opened := record.Opened{Visit: o.visit, Document: "H-1/1", SiteName: "site.yaml", Site: text,
-		UTCOffset: int(o.east.Seconds())}
-	if o.visit == "" {
-		opened.Visit = programme.Handover
-	}
-	for _, step := range programme.Of(s, list) {
-		if o.keep == nil || o.keep(step) {
-			opened.Programme = append(opened.Programme, step)
-		}
-	}
-	st := &story{t: t, record: &record.Record{}, from: o.at}
-	if o.at.IsZero() {
-		st.from = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
-	}
-	st.tell(opened, signal.Listening{Source: "test", UncertaintyNS: int64(50 * time.Millisecond)})
-	return st
+	return list
 }
 
-func begin(t *testing.T, site ...string) *story { return opening{site: site}.begin(t) }
+// written is a story that goes into a journal, too. The method bytes ends it.
+func written(t testing.TB) *story {
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	w, err := journal.Create(path)
+	require.NoError(t, err)
+	return &story{t: t, record: &record.Record{}, journal: path, writer: w}
+}
+
+// open tells of a visit that takes all that the site has.
+func (s *story) open(text string, kind programme.VisitKind, list programme.Checklist) {
+	s.t.Helper()
+	at, err := site.Read("site.yaml", []byte(text))
+	require.NoError(s.t, err)
+	s.opens(kind, text, programme.Of(at, list))
+}
+
+// opens tells of a visit with a programme.
+func (s *story) opens(kind programme.VisitKind, text string, steps []programme.Step) {
+	s.t.Helper()
+	s.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
+}
 
 func (s *story) tell(facts ...any) {
 	s.t.Helper()
@@ -87,15 +85,46 @@ func (s *story) tell(facts ...any) {
 			}
 			f = reading
 		}
-		run := max(1, s.record.Runs())
-		if _, resumed := f.(record.Resumed); resumed {
-			run++
-		}
-		body, err := json.Marshal(f)
-		require.NoError(s.t, err)
-		require.NoError(s.t, s.record.Take(journal.Entry{N: s.n, At: s.from.Add(s.now), Run: run, Elapsed: s.now,
-			Kind: f.(record.Fact).Kind(), Body: body}))
+		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
+}
+
+// entry is a fact as it stands in a journal.
+func (s *story) entry(f record.Fact) journal.Entry {
+	s.t.Helper()
+	from := s.from
+	if from.IsZero() {
+		from = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
+	}
+	at := from.Add(s.now)
+	_, resumed := f.(record.Resumed)
+	if s.writer != nil {
+		var err error
+		if resumed {
+			require.NoError(s.t, s.writer.Close())
+			s.writer, _, _, err = journal.Open(s.journal)
+			require.NoError(s.t, err)
+		}
+		e, err := s.writer.Append(at, f.Kind(), f)
+		require.NoError(s.t, err)
+		return e
+	}
+	run := max(1, s.record.Runs())
+	if resumed {
+		run++
+	}
+	body, err := json.Marshal(f)
+	require.NoError(s.t, err)
+	return journal.Entry{N: s.n, At: at, Run: run, Elapsed: s.now, Kind: f.Kind(), Body: body}
+}
+
+// bytes is the journal, which is closed.
+func (s *story) bytes() []byte {
+	s.t.Helper()
+	require.NoError(s.t, s.writer.Close())
+	c, err := journal.ReadFile(s.journal)
+	require.NoError(s.t, err)
+	return c.Whole
 }
 
 // attempt operates and restores a detector; z answers after the delays given,
@@ -126,108 +155,6 @@ func attempt(step, z string, operated, restored time.Duration, ends ...record.En
 	return facts
 }
 
-// restart is a cold restart after which the first report comes, never if after is
-// negative.
-func restart(after time.Duration) []any {
-	facts := []any{record.Cue{Step: programme.IDRestart, Half: record.Operate}}
-	if after >= 0 {
-		facts = append(facts, after, signal.Signal{Address: "z2", State: signal.Active})
-	}
-	return append(facts, 240*time.Second, record.Ended{Step: programme.IDRestart, By: record.ByTime})
-}
-
-// volts is a reading of a meter with an uncertainty of 50 mV.
-func volts(step string, v float64) record.Reading {
-	return record.Reading{Step: step, Quantity: record.VoltageReading, Value: v, Uncertainty: 0.05}
-}
-
-func answer(step string, r record.Result, remark ...string) record.Answer {
-	a := record.Answer{Step: step, Result: r}
-	if len(remark) > 0 {
-		a.Remark = remark[0]
-	}
-	return a
-}
-
-// take tells of every step of the programme that all was well, except of those of
-// which instead tells otherwise.
-func (s *story) take(instead map[string][]any) *Assessment {
-	s.t.Helper()
-	for _, o := range s.record.Outcomes() {
-		facts, other := instead[o.Step().ID]
-		if !other {
-			facts = s.well(o.Step())
-		}
-		s.tell(facts...)
-	}
-	return Assess(s.record)
-}
-
-// well is a step that showed that all is well.
-func (s *story) well(step programme.Step) []any {
-	switch step.Kind {
-	case programme.StepDetector:
-		return attempt(step.ID, s.record.Site().Zone(step.Zone).Address, fast, fast)
-	case programme.StepInstrument:
-		return []any{record.Instrument{Step: step.ID, Name: "meter 7", Calibrated: "2027-01-31", Uncertainty: 0.05}}
-	case programme.StepReading:
-		return s.wellRead(step)
-	case programme.StepPath:
-		return []any{answer(step.ID, record.Yes)}
-	case programme.StepOutput:
-		return []any{answer(step.ID, record.Works)}
-	case programme.StepChime:
-		return []any{record.Cue{Step: step.ID, Half: record.Operate}, fast,
-			signal.Signal{Address: "z1", State: signal.Active}, fast, record.Ended{Step: step.ID, By: record.ByHeard},
-			signal.Signal{Address: "z1", State: signal.Restored}}
-	case programme.StepRestart:
-		return restart(20 * time.Second)
-	case programme.StepSign:
-		return []any{s.signed(step)}
-	}
-	return []any{answer(step.ID, record.Done)}
-}
-
-func (s *story) wellRead(step programme.Step) []any {
-	switch {
-	case step.Load:
-		return []any{record.Energised{Output: step.Output, On: true, By: "controller"}, volts(step.ID, 11.2),
-			record.Energised{Output: step.Output, By: "controller"}}
-	case step.OnStandby():
-		return []any{time.Second, volts(step.ID, 11.8)}
-	}
-	return []any{volts(step.ID, 13.6)}
-}
-
-// signed is a name under the visit, the customer's with all that is listed accepted.
-func (s *story) signed(step programme.Step) record.Signed {
-	name := record.Signed{Step: step.ID, Role: step.Role, Name: "Ignace"}
-	if step.Role != programme.Customer {
-		return name
-	}
-	name.Name = "Odile"
-	a := Assess(s.record)
-	for _, f := range append(a.Findings(), a.Limitations()...) {
-		name.Accepted = append(name.Accepted, record.Acceptance{ID: f.ID, Said: f.Said(), Shown: "in any words"})
-	}
-	return name
-}
-
-// told is a finding with a short name of what it concerns.
-type told struct {
-	ID, Step, About string
-	What            Statement
-	Because         string
-	Noted           []string
-}
-
-func allTold(list []Finding) (out []told) {
-	for _, f := range list {
-		out = append(out, told{f.ID, f.Step, label(f.Subject), f.What, f.Because, f.Noted})
-	}
-	return out
-}
-
 // about is what the first finding about a part says, as its codes and arguments. Parts
 // are named by point ("1.1", "1.1 on standby"), zone ("zone 2"), step or part.
 func (s *story) about(list []Finding, about string) string {
@@ -253,19 +180,6 @@ func label(s Subject) string {
 		return "computed " + s.Computed.Code()
 	}
 	return string(s.Part)
-}
-
-// computedRow is the only row of a kind.
-func (s *story) computedRow(kind string) Computed {
-	s.t.Helper()
-	var found []Computed
-	for _, c := range Assess(s.record).Computed() {
-		if c.Row.Code() == kind {
-			found = append(found, c)
-		}
-	}
-	require.Len(s.t, found, 1)
-	return found[0]
 }
 
 const fast = 400 * time.Millisecond

@@ -66,7 +66,7 @@ func TestStatesAreForgottenOverABreak(t *testing.T) {
 	r, err = told(t, openedHonestly(t, asItIs), signal.Connection{Up: true}, active, signal.Connection{Up: false})
 	require.NoError(t, err)
 	assert.Equal(t, signal.Unknown, r.StateOf("z1"))
-	r, err = told(t, openedHonestly(t, asItIs), active, Paused{}, Resumed{})
+	r, err = told(t, openedHonestly(t, asItIs), active, Paused{By: StopByTechnician}, Resumed{})
 	require.NoError(t, err)
 	assert.Equal(t, signal.Unknown, r.StateOf("z1"))
 	assert.False(t, r.Connected())

@@ -88,7 +88,7 @@ func sentencesIn(t *testing.T, path string) (found []string) {
 		case *ast.Field:
 			n.Tag = nil
 		case *ast.GenDecl:
-			return n.Tok != token.CONST || !typed(n)
+			return n.Tok != token.CONST || !codes(n)
 		case *ast.CallExpr:
 			return !makers[called(n)]
 		case *ast.BasicLit:
@@ -101,8 +101,8 @@ func sentencesIn(t *testing.T, path string) (found []string) {
 	return found
 }
 
-// typed tells whether the constants of a declaration all have a type of their own.
-func typed(d *ast.GenDecl) bool {
+// codes tells whether the constants of a declaration all have a type of their own.
+func codes(d *ast.GenDecl) bool {
 	for _, s := range d.Specs {
 		v := s.(*ast.ValueSpec)
 		if v.Type == nil {

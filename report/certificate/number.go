@@ -6,7 +6,7 @@ import (
 	"loopwitness/commission/record"
 )
 
-func (w writer) number() string { return documentNumber(w.r, w.o.Revision) }
+func (w writer) documentNumber() string { return documentNumber(w.r, w.o.Revision) }
 
 // documentNumber is the number of the visit's certificate with its revision, from 1.
 func documentNumber(r *record.Record, revision int) string {

@@ -1,8 +1,9 @@
 package certificate
 
 import (
-	"fmt"
 	"strings"
+
+	"loopwitness/commission/words"
 )
 
 // grouped sets digits in groups of four, so that they can be compared by eye.
@@ -27,44 +28,36 @@ func (w writer) seal() Section {
 	}
 	var p Pairs
 	s := w.o.Seal
-	content := w.number() + "\nrecord sha256:" + w.o.Record
-	p.add("Record", inTwoLines(w.o.Record))
-	switch s.Kind {
-	case Signed:
-		p.add("Signed by", s.Name+" (as its certificate says)")
-	case ThrowAway:
-		p.add("Signed by", "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made this.")
-	default:
-		p.add("Signed by", "nobody. Nothing shows who made this file, or whether it was changed since.")
-	}
+	content := w.documentNumber() + "\nrecord sha256:" + w.o.Record
+	w.pair(&p, words.RecordLabel, inTwoLines(w.o.Record))
+	w.pair(&p, words.SignedByLabel, w.say(signedBy(s)))
 	if s.Kind != Unsigned {
-		p.add("Key", inTwoLines(s.Fingerprint))
+		w.pair(&p, words.KeyLabel, inTwoLines(s.Fingerprint))
 		content += "\nkey sha256:" + s.Fingerprint
 	}
-	p.add("Attached", w.attached())
-	return Section{"How to check this certificate", []Block{Code{Content: content, Beside: p}, w.steps(),
-		Prose{Text: "No check shows that what was recorded is true: that rests on who recorded it.", Quiet: true}}}
+	w.pair(&p, words.AttachedLabel, w.say(words.Attached{Entries: w.r.Entries(), Photographs: len(w.r.Photographs())}))
+	return w.section(words.CheckHeading, Code{Content: content, Beside: p}, w.steps(), w.quiet(words.TruthNote))
+}
+
+func signedBy(s Seal) words.Phrase {
+	switch s.Kind {
+	case Signed:
+		return words.SignedBy{Name: s.Name}
+	case ThrowAway:
+		return words.ThrowAwayNote
+	}
+	return words.NobodySealedNote
 }
 
 // steps are what somebody does who wants to check the certificate.
 func (w writer) steps() Items {
-	follow := "The program loopwitness checks all of it, without any key or account: loopwitness verify FILE. It judges the attached record again and compares each verdict, figure and mark with these pages."
-	paper := "A paper copy: the beginning of Record stands at the foot of every page, all of it above and in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same record; compare the revision"
+	notes := []words.Note{words.ReaderNote, words.FollowNote, words.KeyNote, words.PaperNote}
 	if w.o.Seal.Kind == Unsigned {
-		return Items{{Mark: "1", Text: follow}, {Mark: "2", Text: paper + ", too."}}
+		notes = []words.Note{words.FollowNote, words.PaperUnsignedNote}
 	}
-	return Items{
-		{Mark: "1", Text: "A PDF reader that shows signatures tells whether the file was changed since it was signed."},
-		{Mark: "2", Text: follow},
-		{Mark: "3", Text: "Key is the SHA-256 of the signing certificate. Compare it with what the installer gave you by another way than this file, or name a certificate that you trust: loopwitness verify --trust CERTIFICATE FILE. Anybody can write any name into a key."},
-		{Mark: "4", Text: paper + " and the key, too."},
+	var items Items
+	for i, n := range notes {
+		items = append(items, Item{Mark: w.count(i + 1), Text: w.say(n)})
 	}
-}
-
-func (w writer) attached() string {
-	text := fmt.Sprintf("journal.jsonl, the complete record of the visit (%d entries); certificate.json, what these pages state", w.r.Entries())
-	if n := len(w.r.Photographs()); n > 0 {
-		text += fmt.Sprintf("; %d %s", n, plural(n, "photograph", "photographs"))
-	}
-	return text + ". Any PDF reader can save them."
+	return items
 }

@@ -33,7 +33,7 @@ type Record struct {
 
 // Check is what came of checking the file.
 type Check struct {
-	Outcome        string   `json:"outcome" jsonschema:"enum=intact,enum=differs,enum=unchecked"`
+	Outcome        string   `json:"outcome" jsonschema:"enum=intact,enum=fails,enum=unchecked"`
 	Problems       []string `json:"problems" jsonschema:"description=in words"`
 	SignedBy       string   `json:"signed_by,omitempty" jsonschema:"description=name that the key's owner gave it; anybody can write any name"`
 	KeyFingerprint string   `json:"key_fingerprint,omitempty" jsonschema:"description=SHA-256 of the signing certificate; this is what tells whose key it is"`

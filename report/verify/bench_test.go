@@ -43,7 +43,7 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 	}
 	steps := programme.Of(s, list)
 	add(0, record.Opened{Tool: "bench", Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: steps})
-	add(0, signal.Listening{Source: "bench", TimedBy: "bench", UncertaintyNS: 5e7})
+	add(0, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
 	add(0, signal.Connection{Up: true})
 	for _, step := range steps {
 		if step.Kind != programme.StepDetector || step.Stage != programme.StageWalkTest {

@@ -83,12 +83,12 @@ func TestPhotographsAreCompared(t *testing.T) {
 
 	t.Run("another file under its name", func(t *testing.T) {
 		r := Check("c.pdf", sealed(t, exchanged(c.Contents, "photograph-2.jpg", shaded(t, 90, 90)), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "photograph: photograph-2.jpg: the photograph is not the one that the journal tells of")
 	})
 	t.Run("taken away", func(t *testing.T) {
 		r := Check("c.pdf", sealed(t, exchanged(c.Contents, "photograph-1.jpg", nil), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "photograph: photograph-1.jpg: the photograph is not the one that the journal tells of: it is missing")
 	})
 
@@ -123,14 +123,14 @@ func TestPhotographsAreCompared(t *testing.T) {
 		require.NoError(t, err)
 		both := append(bytes.Clone(first[:len(first)-2]), last[bytes.Index(last, []byte{0xff, 0xda}):]...)
 		r := redrawnWith(both)
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "something else was drawn")
 		_, err = photograph.Take(both)
 		assert.ErrorContains(t, err, "laid out in an unusual way")
 	})
 	t.Run("another picture on the page", func(t *testing.T) {
 		r := redrawn(90, 90)
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "something else was drawn")
 	})
 	t.Run("the same picture by another encoder", func(t *testing.T) {
