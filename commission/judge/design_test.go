@@ -2,6 +2,7 @@ package judge
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -49,7 +50,7 @@ func designed(t *testing.T, row string, changes ...string) Computed {
 	return Computed{}
 }
 
-func replaced(t *testing.T, text string, changes ...string) string {
+func replaced(t testing.TB, text string, changes ...string) string {
 	t.Helper()
 	for i := 0; i < len(changes); i += 2 {
 		require.Contains(t, text, changes[i])
@@ -237,9 +238,9 @@ func TestWhatCableMayAddToALoop(t *testing.T) {
 		require.Len(t, found, 1)
 		return found[0]
 	}
-	assert.Equal(t, checks.Pass, read(50).Verdict)
-	assert.Equal(t, checks.Fail, read(60).Verdict)
-	assert.Empty(t, read(60).Row.(LoopRow).States)
+	assert.Equal(t, checks.Pass, read(52).Verdict, "with 2 Ω of contacts and clips")
+	assert.Equal(t, checks.Fail, read(53).Verdict)
+	assert.Empty(t, read(53).Row.(LoopRow).States)
 }
 
 // One address that the site does not have is a limitation; so are more.
@@ -258,6 +259,18 @@ func TestStrangersAreLimitations(t *testing.T) {
 	}
 }
 
+// A visit writes down so many addresses and no more: from then on there may be more of them.
+func TestMoreStrangersThanAreCounted(t *testing.T) {
+	s := begin(t)
+	tell := func(n int) { s.tell(signal.Signal{Address: fmt.Sprint("stranger ", n), State: signal.Active}) }
+	for n := range record.MostStrangers - 1 {
+		tell(n)
+	}
+	assert.Contains(t, s.about(Assess(s.record).Limitations(), "signals"), `{"addresses":999}`)
+	tell(record.MostStrangers)
+	assert.Contains(t, s.about(Assess(s.record).Limitations(), "signals"), `{"addresses":1000,"at_least":true}`)
+}
+
 // A walk-test that proved nothing at all says so, and one that proved one does not.
 func TestNoneProvedIsTold(t *testing.T) {
 	s := begin(t)
@@ -265,4 +278,87 @@ func TestNoneProvedIsTold(t *testing.T) {
 	assert.Contains(t, s.about(Assess(s.record).Findings(), "detection"), "none-proved")
 	s.attempt("walk/1.1", "z1", fast, fast)
 	assert.Empty(t, s.about(Assess(s.record).Findings(), "detection"))
+}
+
+// nonsense is the row of a site after what no file can say was written into it.
+func nonsense(t *testing.T, row string, changes []string, spoil func(*site.Site)) Computed {
+	t.Helper()
+	s, err := site.Read("site.yaml", []byte(replaced(t, designSite, changes...)))
+	require.NoError(t, err)
+	spoil(s)
+	for _, c := range Design(s) {
+		if c.Row.Code() == row {
+			return c
+		}
+	}
+	t.Fatalf("no row %q", row)
+	return Computed{}
+}
+
+// Nothing is computed from what makes no sense, and nothing is passed.
+func TestNonsenseIsRefused(t *testing.T) {
+	lithium := []string{"chemistry: lead-acid", "chemistry: lithium-ion"}
+	power := func(s *site.Site) *site.Power { return s.Zones[1].Detectors[0].Power }
+	nan := checks.Quantity{SI: math.NaN(), Text: "?"}
+	for _, tc := range []struct {
+		row     string
+		empty   bool // the row names no part
+		changes []string
+		spoil   func(*site.Site)
+		said    string
+	}{
+		{"adapter", true, nil, func(s *site.Site) { s.Controller.Current = nan }, "draws"},
+		{"standby", true, nil, func(s *site.Site) { s.Controller.Current = nan }, "draws"},
+		{"standby", true, []string{"supply:\n", "supply:\n  temperature: -5 C\n"}, func(*site.Site) {}, "0 to 60 °C"},
+		{"standby", true, nil, func(s *site.Site) { s.Supply.Standby.For = nan }, "h"},
+		{"standby", true, nil, func(s *site.Site) { s.Supply.Battery.Exponent = nan }, "Peukert"},
+		{"standby", true, lithium, func(s *site.Site) { s.Supply.Battery.Efficiency = nan }, "converter"},
+		{"drop", false, nil, func(s *site.Site) { power(s).Conductor.AreaMM2 = 0 }, "conductor"},
+		{"drop", false, nil, func(s *site.Site) { power(s).Current = nan }, "cable"},
+	} {
+		c := nonsense(t, tc.row, tc.changes, tc.spoil)
+		require.Len(t, c.Missing, 1, tc.said)
+		assert.Equal(t, LackSense, c.Missing[0].What, tc.said)
+		assert.Contains(t, c.Missing[0].Said, tc.said)
+		assert.Empty(t, c.Verdict, tc.said)
+		if tc.empty {
+			assert.Zero(t, c.Row, tc.said)
+		}
+	}
+}
+
+// Where one input is missing no verdict stands beside it.
+func TestOneLackIsEnough(t *testing.T) {
+	for _, tc := range []struct {
+		row     string
+		changes []string
+		want    LackCode
+	}{
+		{"adapter", []string{", capacity: 7 Ah", ""}, LackCapacity},
+		{"standby", []string{", capacity: 7 Ah", ""}, LackCapacity},
+		{"standby", []string{", alarm_for: 15 min", ""}, LackAlarmFor},
+		{"drop", []string{", cable_length: 30 m", ""}, LackLength},
+	} {
+		c := designed(t, tc.row, tc.changes...)
+		assert.Equal(t, lack(tc.want), c.Missing)
+		assert.Empty(t, c.Verdict, tc.row)
+	}
+	drop := designed(t, "drop", ", cable_length: 30 m", "").Row.(DropRow)
+	assert.Zero(t, drop.Far)
+	assert.Equal(t, AdapterRow{}, designed(t, "adapter", ", capacity: 7 Ah", "").Row)
+	assert.Equal(t, StandbyRow{}, designed(t, "standby", ", capacity: 7 Ah", "").Row)
+}
+
+// 1 A for 1 h by the one-hour rate at 25 °C is 1 Ah, with 25 % for ageing 1.25 Ah.
+func TestStandbyOnTheEdge(t *testing.T) {
+	edge := func(capacity, ageing string) checks.Verdict {
+		return designed(t, "standby", "current: 50 mA", "current: 1 A", "current: 15 mA", "current: 0 A",
+			"current: 300 mA", "current: 0 A",
+			"supply:\n", "supply:\n  temperature: 25 C\n", "for: 12 h, alarm_for: 15 min", "for: 1 h, alarm_for: 0 s"+ageing,
+			"capacity: 7 Ah", "capacity: "+capacity+", exponent: 1, hour_rating: 1 h").Verdict
+	}
+	assert.Equal(t, checks.Pass, edge("1.25 Ah", ""), "just what is required")
+	assert.Equal(t, checks.Pass, edge("1.25 Ah", ", ageing: 1.25"))
+	assert.Equal(t, checks.Undecided, edge("1 Ah", ""), "just what is declared")
+	assert.Equal(t, checks.Fail, edge("0.99 Ah", ""))
 }

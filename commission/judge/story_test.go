@@ -12,8 +12,21 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
+
+const honestSite = `
+reference: H-1
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller}
+supply: {battery: {chemistry: lead-acid}, hold: 60 s}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
+  - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
+outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
+`
 
 // story tells facts by hand, as a visit appends them, each in the moment of the one before
 // unless a duration stands between them. A story that has a journal is written, too; its
@@ -21,18 +34,11 @@ import (
 type story struct {
 	t       testing.TB
 	record  *record.Record
+	from    time.Time // the usual one if zero
 	now     time.Duration
 	n       int
 	journal string // path, "" for none
 	writer  *journal.Writer
-}
-
-// begin is a hand-over visit at honestSite.
-func begin(t testing.TB) *story {
-	s := &story{t: t, record: &record.Record{}}
-	s.open(honestSite, programme.Handover, builtIn(t, programme.Handover))
-	s.tell(listening)
-	return s
 }
 
 func builtIn(t testing.TB, kind programme.VisitKind) programme.Checklist {
@@ -73,7 +79,10 @@ func (s *story) tell(facts ...any) {
 		}
 		s.n++
 		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
-			reading.Unit, reading.AsTyped = "V", fmt.Sprint(reading.Value, " V")
+			reading.Unit = "V"
+			if reading.AsTyped == "" {
+				reading.AsTyped = fmt.Sprint(reading.Value, " V")
+			}
 			f = reading
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
@@ -83,7 +92,11 @@ func (s *story) tell(facts ...any) {
 // entry is a fact as it stands in a journal.
 func (s *story) entry(f record.Fact) journal.Entry {
 	s.t.Helper()
-	at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(s.now)
+	from := s.from
+	if from.IsZero() {
+		from = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
+	}
+	at := from.Add(s.now)
 	_, resumed := f.(record.Resumed)
 	if s.writer != nil {
 		var err error
@@ -113,3 +126,60 @@ func (s *story) bytes() []byte {
 	require.NoError(s.t, err)
 	return c.Whole
 }
+
+// attempt operates and restores a detector; z answers after the delays given,
+// a negative one for no answer.
+func (s *story) attempt(step, z string, operated, restored time.Duration, ends ...record.End) {
+	s.t.Helper()
+	s.tell(attempt(step, z, operated, restored, ends...)...)
+}
+
+func attempt(step, z string, operated, restored time.Duration, ends ...record.End) (facts []any) {
+	end := func(i int) record.End {
+		if i < len(ends) {
+			return ends[i]
+		}
+		return record.ByTime
+	}
+	half := func(h record.Half, state signal.State, delay time.Duration, by record.End) {
+		facts = append(facts, record.Cue{Step: step, Half: h})
+		if delay >= 0 {
+			facts = append(facts, delay, signal.Signal{Address: z, State: state})
+		}
+		facts = append(facts, 16*time.Second, record.Ended{Step: step, By: by})
+	}
+	half(record.Operate, signal.Active, operated, end(0))
+	if operated >= 0 {
+		half(record.Restore, signal.Restored, restored, end(1))
+	}
+	return facts
+}
+
+// about is what the first finding about a part says, as its codes and arguments. Parts
+// are named by point ("1.1", "1.1 on standby"), zone ("zone 2"), step or part.
+func (s *story) about(list []Finding, about string) string {
+	for _, f := range list {
+		if label(f.Subject) == about {
+			return string(f.Said())
+		}
+	}
+	return ""
+}
+
+func label(s Subject) string {
+	switch {
+	case s.Detector != nil && s.Detector.OnStandby:
+		return string(s.Detector.Point) + " on standby"
+	case s.Detector != nil:
+		return string(s.Detector.Point)
+	case s.Zone != nil:
+		return fmt.Sprint("zone ", s.Zone.Number)
+	case s.Step != nil:
+		return s.Step.ID
+	case s.Computed != nil:
+		return "computed " + s.Computed.Code()
+	}
+	return string(s.Part)
+}
+
+const fast = 400 * time.Millisecond
