@@ -231,13 +231,16 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
+	if f.By == ByHeard && r.onTrial.step.Kind != programme.StepChime {
+		return fmt.Errorf("%w: only a chime is heard", ErrNoSense) // and needs not stand for a while
+	}
 	sr := r.onTrial
 	r.endTrial(f.By, e.Elapsed)
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
 	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
 		r.settle(sr, e)
-	case sr.step.Kind == programme.StepChime && f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
+	case f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
 		r.settle(sr, e)
 	}
 	return nil
