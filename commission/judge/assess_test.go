@@ -100,12 +100,6 @@ func TestTimesAndProof(t *testing.T) {
 // their strength.
 func TestAbsurdUncertaintiesProveNothing(t *testing.T) {
 	s := begin(t)
-	negative := listening
-	negative.UncertaintyNS = -int64(time.Second)
-	s.tell(negative)
-	s.tell(restart(119500 * time.Millisecond)...)
-	assert.Equal(t, record.Undecided, Assess(s.record).Restart().Verdict, "as wide as a positive one")
-
 	huge := reads(programme.IDMainsPresent, 13.6)
 	huge.Uncertainty = 1e200 // whose square is no number any more
 	s.tell(huge)

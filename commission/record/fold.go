@@ -173,6 +173,9 @@ func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
 	if err := l.Check(); err != nil {
 		return fmt.Errorf("%w: %w", ErrUnknownKind, err)
 	}
+	if l.UncertaintyNS < 0 {
+		return fmt.Errorf("%w: times with an uncertainty of %d ns", ErrNoSense, l.UncertaintyNS)
+	}
 	r.sources = append(r.sources, l)
 	r.connected = true
 	return nil
@@ -280,13 +283,16 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
+	if f.By == ByHeard && r.onTrial.step.Kind != programme.StepChime {
+		return fmt.Errorf("%w: only a chime is heard", ErrNoSense) // and needs not stand for a while
+	}
 	sr := r.onTrial
 	r.endTrial(f.By, e.Elapsed)
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
 	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
 		r.settle(sr, e)
-	case sr.step.Kind == programme.StepChime && f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
+	case f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
 		r.settle(sr, e)
 	}
 	return nil

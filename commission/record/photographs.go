@@ -105,7 +105,7 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	case len(r.photographs) >= photograph.Most:
 		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
-	case p.Bytes < 0 || p.Width < 1 || p.Height < 1 || p.Width > photograph.MaxPixels || p.Height > photograph.MaxPixels/p.Width:
+	case p.Bytes < 0 || p.Bytes > photograph.MostBytes || p.Width < 1 || p.Height < 1 || p.Height > photograph.MaxPixels/p.Width:
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	}
 	bytes, pixels := p.Bytes, p.Width*p.Height

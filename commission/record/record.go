@@ -150,7 +150,7 @@ func (s *Outcome) BrokenOff() int { return len(s.attempts) - len(s.Tried()) }
 // operate; nil if there is none.
 func (s *Outcome) LastEnded() *Trial {
 	for i := len(s.attempts) - 1; i >= 0; i-- {
-		if t := s.attempts[i].Operate; t.endedBy != "" && !t.endedBy.Void() {
+		if t := s.attempts[i].Operate; !t.endedBy.Void() {
 			return t
 		}
 	}

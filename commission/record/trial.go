@@ -38,7 +38,8 @@ const (
 	ByOverrun End = "overrun" // signals were lost
 )
 
-// Void tells whether a wait that ended so says nothing of the detector.
+// Void tells whether a wait that ended so says nothing of the detector; one that lasts
+// says nothing yet.
 func (e End) Void() bool { return e != ByTime && e != BySilent && e != ByHeard }
 
 // Verdict is what a trial showed of a detector.
@@ -300,7 +301,7 @@ func (j Judgement) Answered() bool {
 // is Void. The response is held against the limit with its uncertainty
 // (checks.Decide): within it of the limit, it is Undecided.
 func (t *Trial) Judge() Judgement {
-	if t.endedBy == "" || t.endedBy.Void() {
+	if t.endedBy.Void() {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()

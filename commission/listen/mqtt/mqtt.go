@@ -142,7 +142,8 @@ func (c *Controller) options() (*paho.ClientOptions, error) {
 		SetKeepAlive(keepAlive).SetPingTimeout(keepAlive).SetConnectTimeout(connectTimeout / 2).
 		SetAutoReconnect(true).SetMaxReconnectInterval(2 * time.Second).SetConnectRetry(false).SetOrderMatters(true)
 	o.SetUsername(c.config.User).SetPassword(c.config.Password)
-	if c.config.Broker.Scheme == "tls" || c.config.Broker.Scheme == "ssl" {
+	o.SetDefaultPublishHandler(c.message) // one for all: a message that two filters match is one message
+	if c.config.Broker.Scheme == "tls" {
 		t, err := c.tls()
 		if err != nil {
 			return nil, err
@@ -181,7 +182,7 @@ func (c *Controller) subscribe(client paho.Client) error {
 	if a := c.config.Availability; a != nil {
 		filters[a.Topic] = 0
 	}
-	token := client.SubscribeMultiple(filters, c.message).(*paho.SubscribeToken)
+	token := client.SubscribeMultiple(filters, nil).(*paho.SubscribeToken)
 	if !token.WaitTimeout(connectTimeout) {
 		return errors.New("the broker does not confirm the subscription")
 	}
