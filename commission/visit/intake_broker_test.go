@@ -72,6 +72,7 @@ func BenchmarkThroughABroker(b *testing.B) {
 					b.ReportMetric(within(late, 0.99), "p99-ms")
 					b.ReportMetric(within(late, 1), "latest-ms")
 					b.ReportMetric(within(echoed, 0.99), "echo-p99-ms")
+					b.ReportMetric(within(echoed, 0.5), "echo-p50-ms")
 					b.ReportMetric(float64(b.N-len(late)), "lost")
 					if lost := b.N - len(late); lost > 0 && !way.each {
 						b.Errorf("%d signals were lost", lost)
