@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -76,6 +77,8 @@ func TestOneProblemEach(t *testing.T) {
 	faultOf := func(fields string) string { return "listen: simulated\nsimulated: {faults: [{" + fields + "}]}\n" }
 	for name, tc := range map[string]struct{ text, says string }{
 		"no way":                     {"mqtt2: x\n", `unknown key "mqtt2"`},
+		"nothing":                    {"{}\n", `file has no "listen"`},
+		"repaired after too many":    {faultOf(`at: "1.1", fault: slow, trials: 99999999999999999999`), "trials is no whole number from 1"},
 		"two ways":                   {"listen: keyboard\nsimulated: {}\n", "2:12: simulated stands beside another way of listening"},
 		"two other ways":             {"listen: simulated\nmqtt: {broker: tcp://h}\n", "2:7: mqtt stands beside another way of listening"},
 		"no broker":                  {"listen: mqtt\nmqtt:\n" + signals, `mqtt has no "broker"`},
@@ -144,6 +147,7 @@ func TestFilesThatCannotBeRead(t *testing.T) {
 	require.NoError(t, os.Mkdir(folder, 0o700))
 	_, err = ReadFile(folder, demoSite(t))
 	assert.ErrorContains(t, err, "read "+folder+": ")
+	assert.Equal(t, 1, strings.Count(err.Error(), folder), "its place is told once")
 	if runtime.GOOS == "windows" {
 		return // it has no such bits
 	}

@@ -143,7 +143,7 @@ func TestOnStandby(t *testing.T) {
 // not at all.
 func TestTheStepsOfARetest(t *testing.T) {
 	s := read(t, whole)
-	earlier := Of(s, Checklist{Inspection: []Item{{ID: "all"}, {ID: "loose", Text: "covers are fixed"}, {ID: "well"}}, HandOver: []Item{{ID: "keys"}}})
+	earlier := Of(s, Checklist{Inspection: []Item{{ID: "all"}, {ID: "loose", Text: "covers are fixed"}, {ID: "well"}}, HandOver: []Item{{ID: "keys"}, {ID: "end"}}})
 	checks := []string{"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s"}
 	end := []string{"hand-over/end", "sign-off/technician", "sign-off/customer"}
 	supply := ids(supplySteps(s))
@@ -199,6 +199,7 @@ func TestNamesOfSteps(t *testing.T) {
 func TestMoreOfChecklists(t *testing.T) {
 	_, err := ReadChecklist("c.yaml", []byte("inspection: {"))
 	assert.ErrorContains(t, err, "c.yaml:1")
+	assert.ErrorContains(t, err, "inspection: {", "it is no secret")
 	own, err := ReadChecklist("c.yaml", []byte("inspection:\n  - {id: on-test}\n  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
 	require.NoError(t, err)
 	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test", Text: "in our words"}}}, own)

@@ -67,7 +67,7 @@ func TestFromPayloadToState(t *testing.T) {
 func TestWhatCannotBeReadIsNotTheEmptyWord(t *testing.T) {
 	empty := map[signal.State][]string{signal.Restored: {""}}
 	assert.Equal(t, signal.Restored, (&SignalRule{States: empty}).state(nil))
-	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"/s", "{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
+	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s", "{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
 		r := SignalRule{Value: tc[0], States: empty}
 		assert.Equal(t, signal.NotUnderstood, r.state([]byte(tc[1])), tc)
 	}
@@ -118,11 +118,12 @@ func TestAbout(t *testing.T) {
 	}
 }
 
-// TLS 1.2 at least (RFC 8996 forbids 1.0 and 1.1), for the broker's own name.
+// TLS 1.2 at least (RFC 8996 forbids 1.0 and 1.1; from memory), for the broker's own name.
 func TestTLSOptions(t *testing.T) {
 	tcp, err := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "h:1883"}}).options()
 	require.NoError(t, err)
 	assert.Nil(t, tcp.TLSConfig)
+	assert.EqualValues(t, 4, tcp.ProtocolVersion, "MQTT 3.1.1, 3.1.2.2: never an older one after a failure")
 	tls, err := New(Config{Broker: &url.URL{Scheme: "tls", Host: "h.example:8883"}}).options()
 	require.NoError(t, err)
 	assert.Equal(t, "h.example", tls.TLSConfig.ServerName)
