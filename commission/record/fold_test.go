@@ -17,13 +17,15 @@ func entry(t *testing.T, n int, f Fact) journal.Entry {
 	t.Helper()
 	body, err := json.Marshal(f)
 	require.NoError(t, err)
-	return journal.Entry{N: n, At: at(time.Duration(n) * time.Second), Run: 1, Elapsed: time.Duration(n) * time.Second, Kind: f.Kind(), Body: body}
+	return journal.Entry{N: n, At: at(time.Duration(n) * time.Second), Run: 1,
+		Elapsed: time.Duration(n) * time.Second, Kind: f.Kind(), Body: body}
 }
 
 // Folding says the same as taking one entry after the other.
 func TestFoldTakesAllEntries(t *testing.T) {
 	opened := openedHonestly(t, asItIs)
-	entries := []journal.Entry{entry(t, 1, opened), entry(t, 2, Note{Step: checkStep, Text: "a"}), entry(t, 3, answer(checkStep, Done))}
+	entries := []journal.Entry{entry(t, 1, opened), entry(t, 2, Note{Step: checkStep, Text: "a"}), entry(t, 3,
+		answer(checkStep, Done))}
 	r, err := Fold(entries)
 	require.NoError(t, err)
 	byHand := &Record{}
@@ -54,12 +56,15 @@ func TestWhatFoldRefuses(t *testing.T) {
 		is      error
 		says    string
 	}{
-		"nothing at all":            {nil, ErrNoSense, "it has no first entry"},
-		"another first entry":       {[]journal.Entry{entry(t, 1, answer(checkStep, Done))}, ErrNoSense, "entry 1: "},
-		"opened twice":              {[]journal.Entry{opened, entry(t, 2, openedHonestly(t, asItIs))}, ErrNoSense, "entry 2: "},
-		"a kind of a later version": {[]journal.Entry{opened, later}, ErrUnknownKind, `entry 2: unknown kind of entry "weather"`},
-		"a body of another form":    {[]journal.Entry{opened, unreadable}, ErrNoSense, "entry 2 (answer): the journal makes no sense: its body cannot be read"},
-		"no site":                   {[]journal.Entry{entry(t, 1, noSite)}, nil, "entry 1 (opened): "},
+		"nothing at all":      {nil, ErrNoSense, "it has no first entry"},
+		"another first entry": {[]journal.Entry{entry(t, 1, answer(checkStep, Done))}, ErrNoSense, "entry 1: "},
+		"opened twice": {[]journal.Entry{opened, entry(t, 2, openedHonestly(t, asItIs))}, ErrNoSense,
+			"entry 2: "},
+		"a kind of a later version": {[]journal.Entry{opened, later}, ErrUnknownKind,
+			`entry 2: unknown kind of entry "weather"`},
+		"a body of another form": {[]journal.Entry{opened, unreadable}, ErrNoSense,
+			"entry 2 (answer): the journal makes no sense: its body cannot be read"},
+		"no site": {[]journal.Entry{entry(t, 1, noSite)}, nil, "entry 1 (opened): "},
 	} {
 		r, err := Fold(tc.entries)
 		assert.Nil(t, r, name)
@@ -79,11 +84,13 @@ func TestBreaks(t *testing.T) {
 		facts  []any
 		breaks []Break
 	}{
-		"none":                 {nil, nil},
-		"paused still":         {[]any{minute, Paused{By: "lunch"}}, []Break{{From: at(minute), Why: "lunch"}}},
-		"paused":               {[]any{minute, Paused{By: "lunch"}, 2 * minute, Resumed{}}, []Break{paused}},
-		"ended without":        {[]any{minute, answer(checkStep, Done), minute, Resumed{}}, []Break{{at(minute), at(2 * minute), "the program ended without a pause"}}},
-		"paused, then without": {[]any{minute, Paused{By: "lunch"}, 2 * minute, Resumed{}, minute, Resumed{}}, []Break{paused, {at(3 * minute), at(4 * minute), "the program ended without a pause"}}},
+		"none":         {nil, nil},
+		"paused still": {[]any{minute, Paused{By: "lunch"}}, []Break{{From: at(minute), Why: "lunch"}}},
+		"paused":       {[]any{minute, Paused{By: "lunch"}, 2 * minute, Resumed{}}, []Break{paused}},
+		"ended without": {[]any{minute, answer(checkStep, Done), minute, Resumed{}}, []Break{{at(minute),
+			at(2 * minute), "the program ended without a pause"}}},
+		"paused, then without": {[]any{minute, Paused{By: "lunch"}, 2 * minute, Resumed{}, minute, Resumed{}},
+			[]Break{paused, {at(3 * minute), at(4 * minute), "the program ended without a pause"}}},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.breaks, r.Breaks(), name)
@@ -98,12 +105,14 @@ func TestOutages(t *testing.T) {
 		outages   []Break
 		connected bool
 	}{
-		"listening":                  {nil, nil, true},
-		"connected anew":             {[]any{up, second, up}, nil, true},
-		"lost":                       {[]any{up, second, down}, []Break{{From: at(second), Why: "cable"}}, false},
-		"lost without having been":   {[]any{Paused{}, Resumed{}, down}, nil, false},
-		"told twice that it is lost": {[]any{up, second, down, second, down}, []Break{{From: at(second), Why: "cable"}}, false},
-		"back":                       {[]any{up, second, down, second, up, second, up}, []Break{{at(second), at(2 * second), "cable"}}, true},
+		"listening":                {nil, nil, true},
+		"connected anew":           {[]any{up, second, up}, nil, true},
+		"lost":                     {[]any{up, second, down}, []Break{{From: at(second), Why: "cable"}}, false},
+		"lost without having been": {[]any{Paused{}, Resumed{}, down}, nil, false},
+		"told twice that it is lost": {[]any{up, second, down, second, down}, []Break{{From: at(second),
+			Why: "cable"}}, false},
+		"back": {[]any{up, second, down, second, up, second, up}, []Break{{at(second),
+			at(2 * second), "cable"}}, true},
 		"lost twice": {[]any{second, down, second, up, second, down, second, up},
 			[]Break{{at(second), at(2 * second), "cable"}, {at(3 * second), at(4 * second), "cable"}}, true},
 		"a new run is not connected": {[]any{up, Paused{}, Resumed{}}, nil, false},
@@ -117,9 +126,11 @@ func TestOutages(t *testing.T) {
 
 // Whoever reads a record cannot change it.
 func TestReadersGetCopies(t *testing.T) {
-	r := recordOf(t, answer(checkStep, Defect), answer(checkStep, Done), Note{Step: checkStep, Text: "a"}, Energised{Output: "Sounder", On: true},
+	r := recordOf(t, answer(checkStep, Defect), answer(checkStep, Done), Note{Step: checkStep, Text: "a"},
+		Energised{Output: "Sounder", On: true},
 		Instrument{Step: programme.IDVoltmeter, Name: "meter"}, signal.Signal{Address: "far", State: signal.Active},
-		Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "y", Accepted: []Acceptance{{ID: "L1", Said: json.RawMessage(`{}`)}}})
+		Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "y", Accepted: []Acceptance{{ID: "L1",
+			Said: json.RawMessage(`{}`)}}})
 	check, meter, customer := r.Find(checkStep), r.Find(programme.IDVoltmeter), r.Find(programme.IDCustomer)
 	check.Answer().Result = Fails
 	check.Earlier()[0].Result = Works

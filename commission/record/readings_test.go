@@ -26,9 +26,11 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 		facts []any
 		taken Taken
 	}{
-		"mains present":     {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
-		"mains removed":     {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute), WhileOff: true, OffAt: at(minute), SinceOff: minute}},
-		"mains back":        {[]any{off, minute, answer(programme.IDMainsOn, Done), standby}, Taken{Reading: standby, At: at(minute)}},
+		"mains present": {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
+		"mains removed": {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute),
+			WhileOff: true, OffAt: at(minute), SinceOff: minute}},
+		"mains back": {[]any{off, minute, answer(programme.IDMainsOn, Done), standby}, Taken{Reading: standby,
+			At: at(minute)}},
 		"its output on":     {[]any{on, load}, Taken{Reading: load, At: at(0), Loaded: true}},
 		"its output off":    {[]any{on, Energised{Output: "Sounder"}, load}, Taken{Reading: load, At: at(0)}},
 		"another output on": {[]any{Energised{Output: "Chime", On: true}, load}, Taken{Reading: load, At: at(0)}},
@@ -82,7 +84,8 @@ func TestWhenAReadingIsDue(t *testing.T) {
 
 func TestTheVoltmeter(t *testing.T) {
 	assert.Nil(t, recordOf(t).Voltmeter())
-	r := recordOf(t, Instrument{Step: programme.IDVoltmeter, Name: "first"}, Instrument{Step: programme.IDVoltmeter, Name: "meter"})
+	r := recordOf(t, Instrument{Step: programme.IDVoltmeter, Name: "first"}, Instrument{Step: programme.IDVoltmeter,
+		Name: "meter"})
 	assert.Equal(t, "meter", r.Voltmeter().Name)
 	assert.True(t, r.Find(programme.IDVoltmeter).Concluded())
 	r, err := told(t, openedHonestly(t, without(programme.StageSupply)))
@@ -102,7 +105,8 @@ func TestTrialsWhileMainsIsRemoved(t *testing.T) {
 	trial, _ := r.Trial()
 	assert.True(t, trial.MainsOff())
 	assert.Equal(t, at(time.Minute), trial.At())
-	r = recordOf(t, answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done), Cue{"supply/proof-1.1", Operate})
+	r = recordOf(t, answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done), Cue{"supply/proof-1.1",
+		Operate})
 	trial, _ = r.Trial()
 	assert.False(t, trial.MainsOff())
 }

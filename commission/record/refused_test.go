@@ -19,40 +19,48 @@ import (
 func TestHostileFactsAreRefused(t *testing.T) {
 	operated := half("walk/1.1", Operate, "z1", signal.Active)
 	for name, facts := range map[string][]any{
-		"a cue to a step that is not there":      {Cue{"walk/9.9", Operate}},
-		"a cue to another half":                  {Cue{"walk/1.1", "kick"}},
-		"another half of what was operated":      story(operated, []any{Cue{"walk/1.1", "kick"}}),
-		"a cue while another waits":              {Cue{"walk/1.1", Operate}, Cue{"walk/2.1", Operate}},
-		"a cue while the same waits":             {Cue{"walk/1.1", Operate}, Cue{"walk/1.1", Operate}},
-		"restoring what was not operated":        {Cue{"walk/1.1", Restore}},
-		"restoring twice":                        story(tried("walk/1.1", "z1"), []any{Cue{"walk/1.1", Restore}}),
-		"restoring a chime":                      {Cue{chimeStep, Operate}, Ended{chimeStep, BySilent}, Cue{chimeStep, Restore}},
-		"restoring a restart":                    {Cue{programme.IDRestart, Operate}, Ended{programme.IDRestart, BySilent}, Cue{programme.IDRestart, Restore}},
-		"the end of another wait":                {Cue{"walk/1.1", Operate}, Ended{"walk/2.1", ByTime}},
-		"hearing a detector":                     {Cue{"walk/1.1", Operate}, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByHeard}},
-		"hearing a restart":                      {Cue{programme.IDRestart, Operate}, Ended{programme.IDRestart, ByHeard}},
-		"an answer to a step that is not there":  {answer("walk/9.9", LeftOut)},
-		"an answer that the step does not have":  {answer("walk/1.1", Works)},
-		"opening a step that is not there":       {Reopened{"walk/9.9"}},
-		"a remark on a step that is not there":   {Note{Step: "walk/9.9", Text: "a"}},
-		"given to a step that is not there":      {Given{"walk/9.9", "name", "x"}},
-		"a reading at a step that is not there":  {volts("supply/standby-9", 12, "12 V")},
-		"a meter for a step that is not there":   {Instrument{Step: "supply/ohmmeter", Name: "m"}},
-		"a name under a step that is not there":  {Signed{Step: "sign-off/witness", Role: "witness", Name: "w"}},
-		"a name without a role under a check":    {Signed{Step: checkStep, Name: "w"}},
-		"a quantity that nobody reads":           {Reading{Step: programme.IDMainsPresent, Quantity: "weight", Value: 1}},
-		"a sound level at a detector":            {Reading{Step: "walk/1.1", Quantity: LevelReading, Value: 90}},
-		"a loop at an output":                    {Reading{Step: "outputs/Sounder", Quantity: LoopReading, Value: 90}},
-		"a voltage in words":                     {volts(programme.IDMainsPresent, 0, "enough")},
-		"a voltage better than it can be":        {Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V", Uncertainty: -0.1}},
-		"a photograph of what the site has not":  {photo(1, func(p *Photographed) { p.About = "zone/9" })},
-		"a text that is too long by a byte":      {noteOf(64<<10 + 1)},
-		"restoring again what went unrestored":   story(operated, []any{Cue{"walk/1.1", Restore}, 15 * time.Second, Ended{"walk/1.1", BySilent}, Cue{"walk/1.1", Restore}}),
+		"a cue to a step that is not there": {Cue{"walk/9.9", Operate}},
+		"a cue to another half":             {Cue{"walk/1.1", "kick"}},
+		"another half of what was operated": story(operated, []any{Cue{"walk/1.1", "kick"}}),
+		"a cue while another waits":         {Cue{"walk/1.1", Operate}, Cue{"walk/2.1", Operate}},
+		"a cue while the same waits":        {Cue{"walk/1.1", Operate}, Cue{"walk/1.1", Operate}},
+		"restoring what was not operated":   {Cue{"walk/1.1", Restore}},
+		"restoring twice":                   story(tried("walk/1.1", "z1"), []any{Cue{"walk/1.1", Restore}}),
+		"restoring a chime": {Cue{chimeStep, Operate}, Ended{chimeStep, BySilent}, Cue{chimeStep,
+			Restore}},
+		"restoring a restart": {Cue{programme.IDRestart, Operate}, Ended{programme.IDRestart,
+			BySilent}, Cue{programme.IDRestart, Restore}},
+		"the end of another wait": {Cue{"walk/1.1", Operate}, Ended{"walk/2.1", ByTime}},
+		"hearing a detector": {Cue{"walk/1.1", Operate}, signal.Signal{Address: "z1",
+			State: signal.Active}, Ended{"walk/1.1", ByHeard}},
+		"hearing a restart": {Cue{programme.IDRestart, Operate}, Ended{programme.IDRestart,
+			ByHeard}},
+		"an answer to a step that is not there": {answer("walk/9.9", LeftOut)},
+		"an answer that the step does not have": {answer("walk/1.1", Works)},
+		"opening a step that is not there":      {Reopened{"walk/9.9"}},
+		"a remark on a step that is not there":  {Note{Step: "walk/9.9", Text: "a"}},
+		"given to a step that is not there":     {Given{"walk/9.9", "name", "x"}},
+		"a reading at a step that is not there": {volts("supply/standby-9", 12, "12 V")},
+		"a meter for a step that is not there":  {Instrument{Step: "supply/ohmmeter", Name: "m"}},
+		"a name under a step that is not there": {Signed{Step: "sign-off/witness", Role: "witness", Name: "w"}},
+		"a name without a role under a check":   {Signed{Step: checkStep, Name: "w"}},
+		"a quantity that nobody reads": {Reading{Step: programme.IDMainsPresent, Quantity: "weight",
+			Value: 1}},
+		"a sound level at a detector": {Reading{Step: "walk/1.1", Quantity: LevelReading, Value: 90}},
+		"a loop at an output":         {Reading{Step: "outputs/Sounder", Quantity: LoopReading, Value: 90}},
+		"a voltage in words":          {volts(programme.IDMainsPresent, 0, "enough")},
+		"a voltage better than it can be": {Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 12, Unit: "V", AsTyped: "12 V", Uncertainty: -0.1}},
+		"a photograph of what the site has not": {photo(1, func(p *Photographed) { p.About = "zone/9" })},
+		"a text that is too long by a byte":     {noteOf(64<<10 + 1)},
+		"restoring again what went unrestored": story(operated, []any{Cue{"walk/1.1", Restore}, 15 * time.Second,
+			Ended{"walk/1.1", BySilent}, Cue{"walk/1.1", Restore}}),
 		"restoring while the operated one waits": {Cue{"walk/1.1", Operate}, Cue{"walk/1.1", Restore}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			n := len(facts)
-			refuses(t, fmt.Sprintf("entry %d (%s): ", 2+n, facts[n-1].(Fact).Kind()), facts...) // after opened and listening
+			refuses(t, fmt.Sprintf("entry %d (%s): ", 2+n, facts[n-1].(Fact).Kind()),
+				facts...) // after opened and listening
 		})
 	}
 }
@@ -90,7 +98,8 @@ func TestCuesThatMayFollow(t *testing.T) {
 	r = recordOf(t, story(tried("walk/1.1", "z1"), tried("walk/1.1", "z1"))...)
 	assert.Len(t, r.Find("walk/1.1").Attempts(), 2)
 	r = recordOf(t, Ended{"walk/1.1", ByTime})
-	assert.Empty(t, r.Find("walk/1.1").Attempts(), "its wait was ended by the loss of the connection in the same moment")
+	assert.Empty(t, r.Find("walk/1.1").Attempts(),
+		"its wait was ended by the loss of the connection in the same moment")
 }
 
 // More programmes that no site gives.
@@ -98,7 +107,8 @@ func TestMoreForgedProgrammes(t *testing.T) {
 	instead := func(id string, step programme.Step) func([]programme.Step) []programme.Step {
 		return changed(id, func(s *programme.Step) { *s = step })
 	}
-	own := programme.Step{ID: "inspection/own", Stage: programme.StageInspection, Kind: programme.StepCheck, Text: "kiln cold"}
+	own := programme.Step{ID: "inspection/own", Stage: programme.StageInspection, Kind: programme.StepCheck,
+		Text: "kiln cold"}
 	of := func(change func(*programme.Step)) programme.Step {
 		step := own
 		change(&step)
@@ -108,20 +118,29 @@ func TestMoreForgedProgrammes(t *testing.T) {
 		step programme.Step
 		says string
 	}{
-		"a check that is called as a detector":   {of(func(s *programme.Step) { s.ID = "walk/1.1" }), "as the programme has it"},
-		"a check in another stage":               {of(func(s *programme.Step) { s.Stage = programme.StageSupply }), "as the programme has it"},
-		"a detector that is inspected":           {of(func(s *programme.Step) { s.Kind = programme.StepDetector }), "as the programme has it"},
-		"a check of a detector that is not":      {of(func(s *programme.Step) { s.Point = "9.9" }), "no detector 9.9"},
-		"a check of an output that is not":       {of(func(s *programme.Step) { s.Output = "Siren" }), `no output "Siren"`},
-		"a check that another check is called":   {of(func(s *programme.Step) { s.ID = openedHonestly(t, asItIs).Programme[0].ID }), "stands twice"},
-		"a step of the supply that is inspected": {programme.Step{ID: programme.IDMainsOff, Stage: programme.StageInspection, Kind: programme.StepAct}, "as the programme has it"},
+		"a check that is called as a detector": {of(func(s *programme.Step) { s.ID = "walk/1.1" }),
+			"as the programme has it"},
+		"a check in another stage": {of(func(s *programme.Step) { s.Stage = programme.StageSupply }),
+			"as the programme has it"},
+		"a detector that is inspected": {of(func(s *programme.Step) { s.Kind = programme.StepDetector }),
+			"as the programme has it"},
+		"a check of a detector that is not": {of(func(s *programme.Step) { s.Point = "9.9" }), "no detector 9.9"},
+		"a check of an output that is not": {of(func(s *programme.Step) { s.Output = "Siren" }),
+			`no output "Siren"`},
+		"a check that another check is called": {of(func(s *programme.Step) {
+			s.ID = openedHonestly(t,
+				asItIs).Programme[0].ID
+		}), "stands twice"},
+		"a step of the supply that is inspected": {programme.Step{ID: programme.IDMainsOff,
+			Stage: programme.StageInspection, Kind: programme.StepAct}, "as the programme has it"},
 	} {
 		_, err := told(t, openedHonestly(t, instead(checkStep, tc.step)))
 		assert.ErrorIs(t, err, ErrNoSense, name)
 		assert.ErrorContains(t, err, "entry 1 (opened): ", name)
 		assert.ErrorContains(t, err, tc.says, name)
 	}
-	for _, step := range []programme.Step{own, of(func(s *programme.Step) { s.Point = "1.1" }), of(func(s *programme.Step) { s.Output = "Sounder" })} {
+	for _, step := range []programme.Step{own, of(func(s *programme.Step) { s.Point = "1.1" }),
+		of(func(s *programme.Step) { s.Output = "Sounder" })} {
 		_, err := told(t, openedHonestly(t, instead(checkStep, step)))
 		assert.NoError(t, err, "a company's own list")
 	}

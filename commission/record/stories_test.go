@@ -48,7 +48,8 @@ func take(t *testing.T, r *Record, run int, since time.Duration, f Fact) error {
 	t.Helper()
 	body, err := json.Marshal(f)
 	require.NoError(t, err)
-	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(), Body: body})
+	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(),
+		Body: body})
 }
 
 // story joins parts of a story.
@@ -57,7 +58,8 @@ func story(parts ...[]any) []any { return slices.Concat(parts...) }
 // half is a cue, an answer of an address after 400 ms, and a wait that was watched to
 // its end.
 func half(step string, h Half, address string, state signal.State) []any {
-	return []any{Cue{step, h}, 400 * time.Millisecond, signal.Signal{Address: address, State: state}, time.Second, Ended{step, ByTime}}
+	return []any{Cue{step, h}, 400 * time.Millisecond, signal.Signal{Address: address, State: state}, time.Second,
+		Ended{step, ByTime}}
 }
 
 // tried is both halves at a contact that answers as it should.

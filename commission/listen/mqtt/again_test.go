@@ -42,10 +42,11 @@ func TestConnectedAgainOnlyWithTopics(t *testing.T) {
 		told   []signal.Connection
 		took   time.Duration
 	}{
-		"subscribed":              {Config{}, nil, 1, up, 0},
-		"the controller says so":  {Config{Availability: &AvailabilityRule{}}, nil, 1, nil, 0},
-		"lost again":              {Config{}, errors.New("no"), 0, nil, 0},
-		"not confirmed, and lost": {Config{}, errors.New("no"), 2, []signal.Connection{down("no"), down(unconfirmed)}, 24 * time.Second},
+		"subscribed":             {Config{}, nil, 1, up, 0},
+		"the controller says so": {Config{Availability: &AvailabilityRule{}}, nil, 1, nil, 0},
+		"lost again":             {Config{}, errors.New("no"), 0, nil, 0},
+		"not confirmed, and lost": {Config{}, errors.New("no"), 2, []signal.Connection{down("no"), down(unconfirmed)},
+			24 * time.Second},
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			c, h := New(tc.config), &heard{}
@@ -66,7 +67,8 @@ func TestNoCommandIsKeptForLater(t *testing.T) {
 	c, h, err := connect(t, address, "secret", zoneRule)
 	require.NoError(t, err)
 	s.stop()
-	require.Eventually(t, func() bool { _, told := h.all(); return len(told) > 0 && !told[0].Up }, 20*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { _, told := h.all(); return len(told) > 0 && !told[0].Up }, 20*time.Second,
+		time.Millisecond)
 	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
 	defer cancel()
 	assert.ErrorContains(t, c.Energise(ctx, &site.Output{Address: "siren"}, true), "not connected to the broker")

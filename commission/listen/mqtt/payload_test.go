@@ -18,7 +18,8 @@ import (
 // not understood, never a state.
 func TestFromPayloadToState(t *testing.T) {
 	states := map[signal.State][]string{
-		signal.Active: {"open", "1", "true"}, signal.Restored: {"closed", "0", "false"}, signal.Tamper: {"tamper"}, signal.Trouble: {"low battery"},
+		signal.Active: {"open", "1", "true"}, signal.Restored: {"closed", "0", "false"}, signal.Tamper: {"tamper"},
+		signal.Trouble: {"low battery"},
 	}
 	const most = 64 << 10 // bytes
 	padded := func(text string, size int) string { return text + strings.Repeat(" ", size-len(text)) }
@@ -67,7 +68,8 @@ func TestFromPayloadToState(t *testing.T) {
 func TestWhatCannotBeReadIsNotTheEmptyWord(t *testing.T) {
 	empty := map[signal.State][]string{signal.Restored: {""}}
 	assert.Equal(t, signal.Restored, (&SignalRule{States: empty}).state(nil))
-	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s", "{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
+	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s",
+		"{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
 		r := SignalRule{Value: tc[0], States: empty}
 		assert.Equal(t, signal.NotUnderstood, r.state([]byte(tc[1])), tc)
 	}
@@ -109,7 +111,8 @@ func TestShortened(t *testing.T) {
 }
 
 func TestAbout(t *testing.T) {
-	about := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "kiln.example:1883"}, User: "ada", Password: "s3cret"}).About()
+	about := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "kiln.example:1883"}, User: "ada",
+		Password: "s3cret"}).About()
 	assert.Equal(t, (50 * time.Millisecond).Nanoseconds(), about.UncertaintyNS)
 	assert.False(t, about.Simulated)
 	assert.False(t, about.ByHand)

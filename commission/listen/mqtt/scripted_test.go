@@ -103,7 +103,8 @@ func told1[P packets.ControlPacket](t *testing.T, s *scripted) P {
 
 func published(id uint16, dup, retain bool, qos byte, payload string) *packets.PublishPacket {
 	p := packets.NewControlPacket(packets.Publish).(*packets.PublishPacket)
-	p.TopicName, p.Payload, p.MessageID, p.Dup, p.Retain, p.Qos = "studio/zone/1/state", []byte(payload), id, dup, retain, qos
+	p.TopicName, p.Payload, p.MessageID, p.Dup, p.Retain, p.Qos = "studio/zone/1/state", []byte(payload), id, dup,
+		retain, qos
 	return p
 }
 
@@ -116,7 +117,8 @@ func TestMessageSentAgainIsRepeatedNotLive(t *testing.T) {
 	}}
 	_, h, err := connect(t, s.start(t), "secret", zoneRule)
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 4 }, 10*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 4 }, 10*time.Second,
+		time.Millisecond)
 	signals, _ := h.all()
 	var kept []string
 	for _, sig := range signals {
@@ -130,7 +132,8 @@ func TestMessageSentAgainIsRepeatedNotLive(t *testing.T) {
 func TestWhatTheBrokerIsAsked(t *testing.T) {
 	s := &scripted{granted: 1}
 	address := s.start(t)
-	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: "secret", Signals: []SignalRule{zoneRule},
+	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: "secret",
+		Signals:      []SignalRule{zoneRule},
 		Availability: &AvailabilityRule{Topic: "studio/there", Online: "yes", Offline: "no"}})
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
@@ -220,20 +223,24 @@ func TestAvailability(t *testing.T) {
 		s.publish = append(s.publish, m)
 	}
 	s.publish = append(s.publish, published(0, false, false, 0, `{"state":"open"}`))
-	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: s.start(t)}, Signals: []SignalRule{zoneRule, {Topic: "studio/+", Address: "{1}"}},
+	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: s.start(t)}, Signals: []SignalRule{zoneRule,
+		{Topic: "studio/+", Address: "{1}"}},
 		Availability: &AvailabilityRule{Topic: "studio/there", Online: "yes", Offline: "no"}})
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
 	t.Cleanup(func() { _ = c.Close() })
-	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second,
+		time.Millisecond)
 	signals, connections := h.all()
 	assert.Equal(t, "z1", signals[0].Address)
-	assert.Equal(t, []signal.Connection{{Up: true, Detail: "the controller says that it is there"}, {Up: false, Detail: "the controller has left the broker"}}, connections)
+	assert.Equal(t, []signal.Connection{{Up: true, Detail: "the controller says that it is there"}, {Up: false,
+		Detail: "the controller has left the broker"}}, connections)
 }
 
 // A message that the filters of two rules match arrived once: each rule reports it once.
 func TestAMessageThatTwoFiltersMatchIsOne(t *testing.T) {
-	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(0, false, false, 0, `{"state":"open"}`), published(0, false, false, 0, `{"state":"closed"}`)}}
+	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(0, false, false, 0, `{"state":"open"}`),
+		published(0, false, false, 0, `{"state":"closed"}`)}}
 	own := zoneRule
 	own.Topic, own.Address = "studio/zone/1/state", "door"
 	_, h, err := connect(t, s.start(t), "secret", zoneRule, own)

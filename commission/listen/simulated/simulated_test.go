@@ -119,9 +119,10 @@ func TestFaults(t *testing.T) {
 		fault              Fault
 		operated, restored []string
 	}{
-		"silent":   {Fault{Kind: Silent}, nil, nil},
-		"swapped":  {Fault{Kind: Swapped, With: 2}, []string{"z2 active"}, []string{"z2 restored"}},
-		"chatter":  {Fault{Kind: Chatter}, []string{"z1 active", "z1 restored", "z1 active"}, []string{"z1 restored", "z1 active", "z1 restored"}},
+		"silent":  {Fault{Kind: Silent}, nil, nil},
+		"swapped": {Fault{Kind: Swapped, With: 2}, []string{"z2 active"}, []string{"z2 restored"}},
+		"chatter": {Fault{Kind: Chatter}, []string{"z1 active", "z1 restored", "z1 active"}, []string{"z1 restored",
+			"z1 active", "z1 restored"}},
 		"inverted": {Fault{Kind: Inverted}, []string{"z1 restored"}, []string{"z1 active"}},
 		"slow":     {Fault{Kind: Slow}, []string{"z1 active"}, []string{"z1 restored"}},
 	} {
@@ -133,7 +134,8 @@ func TestFaults(t *testing.T) {
 		case "slow":
 			assert.Greater(t, delays[0], 2*time.Second, "the limit of a response, unless the site says otherwise")
 		case "chatter":
-			assert.Equal(t, []time.Duration{70 * time.Millisecond, 120 * time.Millisecond}, []time.Duration{delays[1] - delays[0], delays[2] - delays[1]})
+			assert.Equal(t, []time.Duration{70 * time.Millisecond, 120 * time.Millisecond},
+				[]time.Duration{delays[1] - delays[0], delays[2] - delays[1]})
 		}
 		_, reports = b.act("1.1", record.Restore)
 		assert.Equal(t, tc.restored, reports, name)
@@ -157,7 +159,8 @@ func TestAFaultIsRepaired(t *testing.T) {
 func TestFaultsThatTheSiteCannotHave(t *testing.T) {
 	s, err := site.Read("site.yaml", []byte(building))
 	require.NoError(t, err)
-	for _, f := range []Fault{{At: "9.1", Kind: Silent}, {At: "1.1", Kind: Swapped, With: 9}, {At: "1.1", Kind: Swapped}} {
+	for _, f := range []Fault{{At: "9.1", Kind: Silent}, {At: "1.1", Kind: Swapped, With: 9}, {At: "1.1",
+		Kind: Swapped}} {
 		_, err := New(s, clock.NewSimulated(start), Options{Faults: []Fault{{At: "1.1", Kind: Slow}, f}})
 		assert.ErrorContains(t, err, "simulated fault", f)
 	}
