@@ -52,8 +52,9 @@ zones:
 `
 
 var list = Checklist{
-	Inspection: []Item{{ID: "all"}, {ID: "m", For: "monitored"}, {ID: "p", For: "powered"}, {ID: "b", For: "battery"}, {ID: "s", Text: "loud", For: "sounder"}},
-	HandOver:   []Item{{ID: "end"}},
+	Inspection: []Item{{ID: "all"}, {ID: "m", For: "monitored"}, {ID: "p", For: "powered"}, {ID: "b", For: "battery"},
+		{ID: "s", Text: "loud", For: "sounder"}},
+	HandOver: []Item{{ID: "end"}},
 }
 
 func read(t *testing.T, text string) *site.Site {
@@ -87,13 +88,16 @@ func TestTheStepsOfAVisit(t *testing.T) {
 	assert.Equal(t, []string{
 		"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s",
 		"walk/1.1", "walk/1.2", "walk/2.1", "walk/2.2", "walk/3.1",
-		"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-2.1", "supply/proof-3.1",
-		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/alarm-load", "supply/mains-on", "supply/mains-back", "supply/cold-restart",
+		"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path", "supply/standby-1",
+		"supply/proof-2.1", "supply/proof-3.1",
+		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/alarm-load", "supply/mains-on",
+		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
 		"hand-over/end", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
-		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end", "sign-off/technician", "sign-off/customer",
+		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
+		"sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, bare), list)), "no battery, no power, no outputs, not monitored")
 }
 
@@ -124,7 +128,8 @@ func TestStandbyWithoutPoweredDetectors(t *testing.T) {
 	s := read(t, bare)
 	s.Supply.Battery.Chemistry = "lead-acid"
 	s.Supply.Readings = []time.Duration{0}
-	assert.Equal(t, []string{"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-4.1",
+	assert.Equal(t, []string{"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path",
+		"supply/standby-1", "supply/proof-4.1",
 		"supply/mains-on", "supply/mains-back", "supply/cold-restart"}, ids(supplySteps(s)))
 }
 
@@ -136,14 +141,16 @@ func TestOnStandby(t *testing.T) {
 			standby = append(standby, s.ID)
 		}
 	}
-	assert.Equal(t, []string{"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1", "supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/alarm-load"}, standby)
+	assert.Equal(t, []string{"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1", "supply/standby-2",
+		"supply/standby-3", "supply/standby-4", "supply/alarm-load"}, standby)
 }
 
 // A retest takes the checklists, and what was not concluded well; the supply wholly or
 // not at all.
 func TestTheStepsOfARetest(t *testing.T) {
 	s := read(t, whole)
-	earlier := Of(s, Checklist{Inspection: []Item{{ID: "all"}, {ID: "loose", Text: "covers are fixed"}, {ID: "well"}}, HandOver: []Item{{ID: "keys"}}})
+	earlier := Of(s, Checklist{Inspection: []Item{{ID: "all"}, {ID: "loose", Text: "covers are fixed"}, {ID: "well"}},
+		HandOver: []Item{{ID: "keys"}, {ID: "end"}}})
 	checks := []string{"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s"}
 	end := []string{"hand-over/end", "sign-off/technician", "sign-off/customer"}
 	supply := ids(supplySteps(s))
@@ -151,15 +158,18 @@ func TestTheStepsOfARetest(t *testing.T) {
 		again []string
 		steps [][]string
 	}{
-		"all was well":                {nil, [][]string{checks, end}},
-		"detectors and an output":     {[]string{"walk/3.1", "walk/1.2", "outputs/Gong"}, [][]string{checks, {"walk/1.2", "walk/3.1", "outputs/Gong"}, end}},
-		"a chime":                     {[]string{"outputs/Chime/zone-2"}, [][]string{checks, {"outputs/Chime/zone-2"}, end}},
+		"all was well": {nil, [][]string{checks, end}},
+		"detectors and an output": {[]string{"walk/3.1", "walk/1.2", "outputs/Gong"}, [][]string{checks,
+			{"walk/1.2", "walk/3.1", "outputs/Gong"}, end}},
+		"a chime": {[]string{"outputs/Chime/zone-2"}, [][]string{checks, {"outputs/Chime/zone-2"},
+			end}},
 		"one reading":                 {[]string{"supply/standby-3"}, [][]string{checks, supply, end}},
 		"a proof on standby":          {[]string{"supply/proof-2.1"}, [][]string{checks, supply, end}},
 		"an item of the earlier list": {[]string{"inspection/loose"}, [][]string{{"inspection/loose"}, checks, end}},
 		"one of the list's own":       {[]string{"inspection/all", "hand-over/end"}, [][]string{checks, end}},
-		"of what was handed over":     {[]string{"hand-over/keys", "walk/1.1"}, [][]string{checks, {"walk/1.1", "hand-over/keys"}, end}},
-		"a step that is not there":    {[]string{"walk/9.9"}, [][]string{checks, end}},
+		"of what was handed over": {[]string{"hand-over/keys", "walk/1.1"}, [][]string{checks, {"walk/1.1",
+			"hand-over/keys"}, end}},
+		"a step that is not there": {[]string{"walk/9.9"}, [][]string{checks, end}},
 	} {
 		again := map[string]bool{}
 		for _, id := range tc.again {
@@ -180,12 +190,16 @@ func TestNamesOfSteps(t *testing.T) {
 	steps := Of(s, list)
 	hall := ZoneName{2, "Hall"}
 	for id, want := range map[string]Name{
-		"walk/2.2":             {Kind: StepDetector, ID: "walk/2.2", Stage: StageWalkTest, Detector: &DetectorName{"2.2", "Second PIR", hall, false}},
-		"supply/proof-2.1":     {Kind: StepDetector, ID: "supply/proof-2.1", Stage: StageSupply, Detector: &DetectorName{"2.1", "PIR", hall, true}},
-		"outputs/Chime/zone-2": {Kind: StepChime, ID: "outputs/Chime/zone-2", Stage: StageOutputs, Zone: &hall, Output: "Chime"},
-		"supply/standby-2":     {Kind: StepReading, ID: "supply/standby-2", Stage: StageSupply, After: 10 * time.Second},
-		"inspection/s":         {Kind: StepCheck, ID: "inspection/s", Stage: StageInspection, Item: "s", Text: "loud"},
-		"sign-off/technician":  {Kind: StepSign, ID: "sign-off/technician", Stage: StageSignOff, Role: Technician},
+		"walk/2.2": {Kind: StepDetector, ID: "walk/2.2", Stage: StageWalkTest,
+			Detector: &DetectorName{"2.2", "Second PIR", hall, false}},
+		"supply/proof-2.1": {Kind: StepDetector, ID: "supply/proof-2.1", Stage: StageSupply,
+			Detector: &DetectorName{"2.1", "PIR", hall, true}},
+		"outputs/Chime/zone-2": {Kind: StepChime, ID: "outputs/Chime/zone-2", Stage: StageOutputs, Zone: &hall,
+			Output: "Chime"},
+		"supply/standby-2": {Kind: StepReading, ID: "supply/standby-2", Stage: StageSupply,
+			After: 10 * time.Second},
+		"inspection/s":        {Kind: StepCheck, ID: "inspection/s", Stage: StageInspection, Item: "s", Text: "loud"},
+		"sign-off/technician": {Kind: StepSign, ID: "sign-off/technician", Stage: StageSignOff, Role: Technician},
 	} {
 		assert.Equal(t, want, NameOf(s, step(t, steps, id)))
 		assert.Equal(t, "step/"+string(want.Kind), want.Code())
@@ -199,11 +213,16 @@ func TestNamesOfSteps(t *testing.T) {
 func TestMoreOfChecklists(t *testing.T) {
 	_, err := ReadChecklist("c.yaml", []byte("inspection: {"))
 	assert.ErrorContains(t, err, "c.yaml:1")
-	own, err := ReadChecklist("c.yaml", []byte("inspection:\n  - {id: on-test}\n  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
+	assert.ErrorContains(t, err, "inspection: {", "it is no secret")
+	own, err := ReadChecklist("c.yaml",
+		[]byte("inspection:\n  - {id: on-test}\n  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
 	require.NoError(t, err)
-	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test", Text: "in our words"}}}, own)
-	_, err = ReadChecklist("c.yaml", []byte("inspection:\n  - {id: a b, text: x}\nhandover:\n  - {id: c*, text: x}\n  - {id: kiln}\n  - {text: x}\n"))
-	for _, says := range []string{`c.yaml:2:10: id "a b"`, `c.yaml:4:10: id "c*"`, `c.yaml:5:5: item has no "text"`, `c.yaml:6:5: item has no "id"`} {
+	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test",
+		Text: "in our words"}}}, own)
+	_, err = ReadChecklist("c.yaml",
+		[]byte("inspection:\n  - {id: a b, text: x}\nhandover:\n  - {id: c*, text: x}\n  - {id: kiln}\n  - {text: x}\n"))
+	for _, says := range []string{`c.yaml:2:10: id "a b"`, `c.yaml:4:10: id "c*"`, `c.yaml:5:5: item has no "text"`,
+		`c.yaml:6:5: item has no "id"`} {
 		assert.ErrorContains(t, err, says)
 	}
 	assert.True(t, Items()["on-test"])

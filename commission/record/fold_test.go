@@ -17,13 +17,15 @@ func entry(t *testing.T, n int, f Fact) journal.Entry {
 	t.Helper()
 	body, err := json.Marshal(f)
 	require.NoError(t, err)
-	return journal.Entry{N: n, At: at(time.Duration(n) * time.Second), Run: 1, Elapsed: time.Duration(n) * time.Second, Kind: f.Kind(), Body: body}
+	return journal.Entry{N: n, At: at(time.Duration(n) * time.Second), Run: 1,
+		Elapsed: time.Duration(n) * time.Second, Kind: f.Kind(), Body: body}
 }
 
 // Folding says the same as taking one entry after the other.
 func TestFoldTakesAllEntries(t *testing.T) {
 	opened := openedHonestly(t, asItIs)
-	entries := []journal.Entry{entry(t, 1, opened), entry(t, 2, Note{Step: checkStep, Text: "a"}), entry(t, 3, answer(checkStep, Done))}
+	entries := []journal.Entry{entry(t, 1, opened), entry(t, 2, Note{Step: checkStep, Text: "a"}), entry(t, 3,
+		answer(checkStep, Done))}
 	r, err := Fold(entries)
 	require.NoError(t, err)
 	byHand := &Record{}
@@ -54,12 +56,15 @@ func TestWhatFoldRefuses(t *testing.T) {
 		is      error
 		says    string
 	}{
-		"nothing at all":            {nil, ErrNoSense, "it has no first entry"},
-		"another first entry":       {[]journal.Entry{entry(t, 1, answer(checkStep, Done))}, ErrNoSense, "entry 1: "},
-		"opened twice":              {[]journal.Entry{opened, entry(t, 2, openedHonestly(t, asItIs))}, ErrNoSense, "entry 2: "},
-		"a kind of a later version": {[]journal.Entry{opened, later}, ErrUnknownKind, `entry 2: unknown kind of entry "weather"`},
-		"a body of another form":    {[]journal.Entry{opened, unreadable}, ErrNoSense, "entry 2 (answer): the journal makes no sense: its body cannot be read"},
-		"no site":                   {[]journal.Entry{entry(t, 1, noSite)}, nil, "entry 1 (opened): "},
+		"nothing at all":      {nil, ErrNoSense, "it has no first entry"},
+		"another first entry": {[]journal.Entry{entry(t, 1, answer(checkStep, Done))}, ErrNoSense, "entry 1: "},
+		"opened twice": {[]journal.Entry{opened, entry(t, 2, openedHonestly(t, asItIs))}, ErrNoSense,
+			"entry 2: "},
+		"a kind of a later version": {[]journal.Entry{opened, later}, ErrUnknownKind,
+			`entry 2: unknown kind of entry "weather"`},
+		"a body of another form": {[]journal.Entry{opened, unreadable}, ErrNoSense,
+			"entry 2 (answer): the journal makes no sense: its body cannot be read"},
+		"no site": {[]journal.Entry{entry(t, 1, noSite)}, nil, "entry 1 (opened): "},
 	} {
 		r, err := Fold(tc.entries)
 		assert.Nil(t, r, name)
@@ -119,7 +124,8 @@ func TestOutages(t *testing.T) {
 func TestReadersGetCopies(t *testing.T) {
 	r := recordOf(t, answer(checkStep, Defect), answer(checkStep, Done), Note{Step: checkStep, Text: "a"}, Energised{Output: "Sounder", On: true, By: "controller"},
 		Instrument{Step: programme.IDVoltmeter, Name: "meter"}, signal.Signal{Address: "far", State: signal.Active},
-		Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "y", Accepted: []Acceptance{{ID: "L1", Said: json.RawMessage(`{}`)}}})
+		Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "y", Accepted: []Acceptance{{ID: "L1",
+			Said: json.RawMessage(`{}`)}}})
 	check, meter, customer := r.Find(checkStep), r.Find(programme.IDVoltmeter), r.Find(programme.IDCustomer)
 	check.Answer().Result = Fails
 	check.Earlier()[0].Result = Works

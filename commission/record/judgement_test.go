@@ -26,18 +26,27 @@ func TestWhatATrialShowsAtItsEdges(t *testing.T) {
 		response time.Duration
 		ended    time.Duration
 	}{
-		{"another zone before the cue is no state of this one", 1, Operate, signal.Restored, "-10ms z2 active; 400ms z1 active", Proved, 400 * ms, 1400 * ms},
-		{"trouble before the cue is no state", 1, Operate, signal.Restored, "-10ms z1 trouble; 400ms z1 restored", Silent, 0, 15000 * ms},
-		{"opened just before the cue, closed after it", 1, Operate, signal.Restored, "-10ms z1 active; 400ms z1 restored", Inverted, 0, 2400 * ms},
-		{"opens and falls back", 1, Operate, signal.Restored, "400ms z1 active; 600ms z1 restored", Unsteady, 400 * ms, 1600 * ms},
-		{"chatter without end, late", 1, Operate, signal.Restored, "14s z1 active; 14500ms z1 restored; 15400ms z1 active; 16300ms z1 restored; 16900ms z1 active", Unsteady, 14000 * ms, 17000 * ms},
-		{"another zone at the end of the wait", 1, Operate, signal.Restored, "14500ms z2 active", Crossed, 0, 16000 * ms},
+		{"another zone before the cue is no state of this one", 1, Operate, signal.Restored,
+			"-10ms z2 active; 400ms z1 active", Proved, 400 * ms, 1400 * ms},
+		{"trouble before the cue is no state", 1, Operate, signal.Restored, "-10ms z1 trouble; 400ms z1 restored",
+			Silent, 0, 15000 * ms},
+		{"opened just before the cue, closed after it", 1, Operate, signal.Restored,
+			"-10ms z1 active; 400ms z1 restored", Inverted, 0, 2400 * ms},
+		{"opens and falls back", 1, Operate, signal.Restored, "400ms z1 active; 600ms z1 restored", Unsteady,
+			400 * ms, 1600 * ms},
+		{"chatter without end, late", 1, Operate, signal.Restored,
+			"14s z1 active; 14500ms z1 restored; 15400ms z1 active; 16300ms z1 restored; 16900ms z1 active", Unsteady,
+			14000 * ms, 17000 * ms},
+		{"another zone at the end of the wait", 1, Operate, signal.Restored, "14500ms z2 active", Crossed, 0,
+			16000 * ms},
 		{"another zone closes", 1, Operate, signal.Restored, "500ms z2 restored", Silent, 0, 15000 * ms},
 		{"an address that no zone has", 1, Operate, signal.Restored, "500ms z9 active", Silent, 0, 15000 * ms},
 		{"trouble is no answer of a cover", 5, Operate, signal.Restored, "400ms z5 trouble", Silent, 0, 15000 * ms},
 		{"closed before the cue", 1, Restore, signal.Restored, "", Silent, 0, 15000 * ms},
-		{"another zone opens while this one should close", 1, Restore, signal.Active, "500ms z2 active", Silent, 0, 15000 * ms},
-		{"motion that had settled is seen again", 3, Restore, signal.Restored, "500ms z3 active", Inverted, 0, 30500 * ms},
+		{"another zone opens while this one should close", 1, Restore, signal.Active, "500ms z2 active", Silent, 0,
+			15000 * ms},
+		{"motion that had settled is seen again", 3, Restore, signal.Restored, "500ms z3 active", Inverted, 0,
+			30500 * ms},
 		{"motion that never was active", 3, Restore, signal.Unknown, "", Silent, 0, 45000 * ms},
 	} {
 		trial := newTrial(s, s.Zone(tc.zone), tc.half, 50*ms, tc.before)
@@ -92,10 +101,13 @@ func TestEverythingThatAJudgementSays(t *testing.T) {
 	j := judge("1960ms z1 active")
 	assert.InDelta(t, 0.9452, j.Probability, 0.00005)
 	j.Probability = 0
-	assert.Equal(t, Judgement{Verdict: Undecided, Response: 1960 * ms, Uncertainty: 50 * ms, Limit: 2000 * ms, Changes: 1, Waited: 2960 * ms}, j)
+	assert.Equal(t, Judgement{Verdict: Undecided, Response: 1960 * ms, Uncertainty: 50 * ms, Limit: 2000 * ms,
+		Changes: 1, Waited: 2960 * ms}, j)
 
-	assert.Equal(t, Judgement{Verdict: Silent, Uncertainty: 50 * ms, Limit: 2000 * ms, Waited: 4000 * ms, GaveUp: true}, judge("4s silent"))
-	assert.Equal(t, Judgement{Verdict: Crossed, Other: window, Uncertainty: 50 * ms, Limit: 2000 * ms, Waited: 2500 * ms}, judge("500ms z2 active"))
+	assert.Equal(t, Judgement{Verdict: Silent, Uncertainty: 50 * ms, Limit: 2000 * ms, Waited: 4000 * ms,
+		GaveUp: true}, judge("4s silent"))
+	assert.Equal(t, Judgement{Verdict: Crossed, Other: window, Uncertainty: 50 * ms, Limit: 2000 * ms,
+		Waited: 2500 * ms}, judge("500ms z2 active"))
 
 	short := judge("400ms z1 active; 500ms z2 active")
 	assert.Equal(t, window, short.Also, "two loops that touch")
@@ -111,7 +123,8 @@ func TestEverythingThatAJudgementSays(t *testing.T) {
 func TestGarbledReportsOfTheZoneOnTrial(t *testing.T) {
 	s := readSite(t, trialSite)
 	trial := newTrial(s, s.Zone(1), Operate, 0, signal.Restored)
-	for _, h := range []Heard{{100, "z1", signal.NotUnderstood, "ON?"}, {200, "z2", signal.NotUnderstood, "off?"}, {300, "z1", signal.Trouble, "low"}} {
+	for _, h := range []Heard{{100, "z1", signal.NotUnderstood, "ON?"}, {200, "z2", signal.NotUnderstood, "off?"},
+		{300, "z1", signal.Trouble, "low"}} {
 		trial.hear(h)
 	}
 	trial.endedBy, trial.ended = ByTime, time.Minute
@@ -174,7 +187,8 @@ func TestAnUncertaintyThatCannotBe(t *testing.T) {
 func TestTheWorseHalfCounts(t *testing.T) {
 	s := readSite(t, trialSite)
 	operate := map[Verdict]string{
-		Proved: "400ms z1 active", Undecided: "1960ms z1 active", Late: "3s z1 active", Unsteady: "400ms z1 active; 500ms z1 restored",
+		Proved: "400ms z1 active", Undecided: "1960ms z1 active", Late: "3s z1 active",
+		Unsteady: "400ms z1 active; 500ms z1 restored",
 		Inverted: "400ms z1 restored", Crossed: "400ms z2 active", Silent: "",
 	}
 	restore := map[Verdict]string{
@@ -202,7 +216,8 @@ func TestTheWorseHalfCounts(t *testing.T) {
 		if tc.restored == Inverted {
 			before = signal.Unknown
 		}
-		a := Attempt{trial(Operate, signal.Unknown, operate[tc.operated], tc.operated), trial(Restore, before, restore[tc.restored], tc.restored)}
+		a := Attempt{trial(Operate, signal.Unknown, operate[tc.operated], tc.operated), trial(Restore, before,
+			restore[tc.restored], tc.restored)}
 		assert.Equal(t, tc.worse, a.Verdict(), "%+v", tc)
 	}
 	only := Attempt{Operate: trial(Operate, signal.Unknown, operate[Crossed], Crossed)}

@@ -23,15 +23,20 @@ func TestNext(t *testing.T) {
 		next  string
 		stage programme.Stage
 	}{
-		"begun":                       {nil, first, ""},
-		"one done":                    {[]any{answer(first, Done)}, second, ""},
-		"a later one done":            {[]any{done}, first, ""},
-		"a stage":                     {[]any{enter(programme.StageWalkTest, "")}, "walk/1.1", programme.StageWalkTest},
-		"a step of it":                {[]any{enter(programme.StageWalkTest, "walk/2.1")}, "walk/2.1", programme.StageWalkTest},
-		"that step done":              {story([]any{enter(programme.StageWalkTest, "walk/2.1")}, tried("walk/2.1", "z2")), "walk/1.1", programme.StageWalkTest},
-		"the stage done":              {story([]any{enter(programme.StageWalkTest, "")}, tried("walk/1.1", "z1"), tried("walk/2.1", "z2")), first, programme.StageWalkTest},
-		"a step that is not there":    {[]any{enter(programme.StageOutputs, "walk/9.9")}, "outputs/Sounder", programme.StageOutputs},
-		"the programme's order again": {[]any{enter(programme.StageOutputs, "outputs/Chime/zone-1"), enter("", "")}, first, ""},
+		"begun":            {nil, first, ""},
+		"one done":         {[]any{answer(first, Done)}, second, ""},
+		"a later one done": {[]any{done}, first, ""},
+		"a stage":          {[]any{enter(programme.StageWalkTest, "")}, "walk/1.1", programme.StageWalkTest},
+		"a step of it": {[]any{enter(programme.StageWalkTest, "walk/2.1")}, "walk/2.1",
+			programme.StageWalkTest},
+		"that step done": {story([]any{enter(programme.StageWalkTest, "walk/2.1")}, tried("walk/2.1",
+			"z2")), "walk/1.1", programme.StageWalkTest},
+		"the stage done": {story([]any{enter(programme.StageWalkTest, "")}, tried("walk/1.1", "z1"),
+			tried("walk/2.1", "z2")), first, programme.StageWalkTest},
+		"a step that is not there": {[]any{enter(programme.StageOutputs, "walk/9.9")}, "outputs/Sounder",
+			programme.StageOutputs},
+		"the programme's order again": {[]any{enter(programme.StageOutputs, "outputs/Chime/zone-1"), enter("", "")},
+			first, ""},
 	} {
 		r := recordOf(t, tc.facts...)
 		require.NotNil(t, r.Next(), name)
@@ -138,7 +143,8 @@ func TestEarlierAnswers(t *testing.T) {
 		"one":      {[]any{defect}, Defect, "loose", nil},
 		"replaced": {[]any{defect, answer(checkStep, Done)}, Done, "", []Answer{defect}},
 		"reopened": {[]any{defect, Reopened{checkStep}}, "", "", []Answer{defect}},
-		"anew":     {[]any{defect, Reopened{checkStep}, Reopened{checkStep}, answer(checkStep, Done)}, Done, "", []Answer{defect}},
+		"anew": {[]any{defect, Reopened{checkStep}, Reopened{checkStep}, answer(checkStep, Done)}, Done, "",
+			[]Answer{defect}},
 	} {
 		o := recordOf(t, tc.facts...).Find(checkStep)
 		assert.Equal(t, tc.result, o.Result(), name)

@@ -15,7 +15,8 @@ import (
 // photo is the n-th photograph of a visit, changed if change is not nil.
 func photo(n int, change func(*Photographed)) Photographed {
 	names := map[int]string{1: "photograph-1.jpg", 2: "photograph-2.jpg"}
-	p := Photographed{Name: names[n], About: "site", SHA256: strings.Repeat("0a", 32), Bytes: 1000, Media: "image/jpeg", Width: 40, Height: 30}
+	p := Photographed{Name: names[n], About: "site", SHA256: strings.Repeat("0a", 32), Bytes: 1000,
+		Media: "image/jpeg", Width: 40, Height: 30}
 	if change != nil {
 		change(&p)
 	}
@@ -46,7 +47,8 @@ func TestWhatAPhotographCanBeAbout(t *testing.T) {
 
 func TestCaptions(t *testing.T) {
 	for caption, fits := range map[string]bool{
-		"": true, "behind the kiln": true, strings.Repeat("ä", 200): true, strings.Repeat("ä", 201): false, "two\nlines": false, "two\rlines": false,
+		"": true, "behind the kiln": true, strings.Repeat("ä", 200): true, strings.Repeat("ä", 201): false,
+		"two\nlines": false, "two\rlines": false,
 	} {
 		assert.Equal(t, fits, CheckCaption(caption) == nil, caption)
 	}
@@ -56,8 +58,12 @@ func TestCaptions(t *testing.T) {
 func TestAPhotographIsAdded(t *testing.T) {
 	r := recordOf(t, time.Minute, answer(checkStep, Done))
 	require.NoError(t, take(t, r, 2, time.Hour, photo(1, nil)))
-	require.NoError(t, take(t, r, 3, 2*time.Hour, photo(2, func(p *Photographed) { p.Name, p.Media = "photograph-2.png", "image/png" })))
-	assert.Equal(t, []string{"photograph-1.jpg", "photograph-2.png"}, []string{r.Photographs()[0].Name, r.Photographs()[1].Name})
+	require.NoError(t, take(t, r, 3, 2*time.Hour, photo(2, func(p *Photographed) {
+		p.Name,
+			p.Media = "photograph-2.png", "image/png"
+	})))
+	assert.Equal(t, []string{"photograph-1.jpg", "photograph-2.png"}, []string{r.Photographs()[0].Name,
+		r.Photographs()[1].Name})
 	assert.Equal(t, Picture{photo(1, nil), at(time.Hour)}, r.Photographs()[0])
 	assert.Equal(t, "photograph-3.jpg", r.NextPhotograph("image/jpeg"))
 	assert.Equal(t, at(2*time.Hour), r.Latest())

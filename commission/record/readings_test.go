@@ -26,9 +26,11 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 		facts []any
 		taken Taken
 	}{
-		"mains present":     {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
-		"mains removed":     {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute), WhileOff: true, OffAt: at(minute), SinceOff: minute}},
-		"mains back":        {[]any{off, minute, answer(programme.IDMainsOn, Done), standby}, Taken{Reading: standby, At: at(minute)}},
+		"mains present": {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
+		"mains removed": {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute),
+			WhileOff: true, OffAt: at(minute), SinceOff: minute}},
+		"mains back": {[]any{off, minute, answer(programme.IDMainsOn, Done), standby}, Taken{Reading: standby,
+			At: at(minute)}},
 		"its output on":     {[]any{on, load}, Taken{Reading: load, At: at(0), Loaded: true}},
 		"its output off":    {[]any{on, Energised{Output: "Sounder", By: "controller"}, load}, Taken{Reading: load, At: at(0)}},
 		"another output on": {[]any{Energised{Output: "Chime", On: true, By: "controller"}, load}, Taken{Reading: load, At: at(0)}},
@@ -82,7 +84,8 @@ func TestWhenAReadingIsDue(t *testing.T) {
 
 func TestTheVoltmeter(t *testing.T) {
 	assert.Nil(t, recordOf(t).Voltmeter())
-	r := recordOf(t, Instrument{Step: programme.IDVoltmeter, Name: "first"}, Instrument{Step: programme.IDVoltmeter, Name: "meter"})
+	r := recordOf(t, Instrument{Step: programme.IDVoltmeter, Name: "first"}, Instrument{Step: programme.IDVoltmeter,
+		Name: "meter"})
 	assert.Equal(t, "meter", r.Voltmeter().Name)
 	assert.True(t, r.Find(programme.IDVoltmeter).Concluded())
 	r, err := told(t, openedHonestly(t, without(programme.StageSupply)))

@@ -52,7 +52,8 @@ func TestHostileFactsAreRefused(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			n := len(facts)
-			refuses(t, fmt.Sprintf("entry %d (%s): ", 2+n, facts[n-1].(Fact).Kind()), facts...) // after opened and listening
+			refuses(t, fmt.Sprintf("entry %d (%s): ", 2+n, facts[n-1].(Fact).Kind()),
+				facts...) // after opened and listening
 		})
 	}
 }
@@ -90,7 +91,8 @@ func TestCuesThatMayFollow(t *testing.T) {
 	r = recordOf(t, story(tried("walk/1.1", "z1"), tried("walk/1.1", "z1"))...)
 	assert.Len(t, r.Find("walk/1.1").Attempts(), 2)
 	r = recordOf(t, Ended{"walk/1.1", ByTime})
-	assert.Empty(t, r.Find("walk/1.1").Attempts(), "its wait was ended by the loss of the connection in the same moment")
+	assert.Empty(t, r.Find("walk/1.1").Attempts(),
+		"its wait was ended by the loss of the connection in the same moment")
 }
 
 // More programmes that no site gives.
@@ -98,7 +100,8 @@ func TestMoreForgedProgrammes(t *testing.T) {
 	instead := func(id string, step programme.Step) func([]programme.Step) []programme.Step {
 		return changed(id, func(s *programme.Step) { *s = step })
 	}
-	own := programme.Step{ID: "inspection/own", Stage: programme.StageInspection, Kind: programme.StepCheck, Text: "kiln cold"}
+	own := programme.Step{ID: "inspection/own", Stage: programme.StageInspection, Kind: programme.StepCheck,
+		Text: "kiln cold"}
 	of := func(change func(*programme.Step)) programme.Step {
 		step := own
 		change(&step)
@@ -108,20 +111,29 @@ func TestMoreForgedProgrammes(t *testing.T) {
 		step programme.Step
 		says string
 	}{
-		"a check that is called as a detector":   {of(func(s *programme.Step) { s.ID = "walk/1.1" }), "as the programme has it"},
-		"a check in another stage":               {of(func(s *programme.Step) { s.Stage = programme.StageSupply }), "as the programme has it"},
-		"a detector that is inspected":           {of(func(s *programme.Step) { s.Kind = programme.StepDetector }), "as the programme has it"},
-		"a check of a detector that is not":      {of(func(s *programme.Step) { s.Point = "9.9" }), "no detector 9.9"},
-		"a check of an output that is not":       {of(func(s *programme.Step) { s.Output = "Siren" }), `no output "Siren"`},
-		"a check that another check is called":   {of(func(s *programme.Step) { s.ID = openedHonestly(t, asItIs).Programme[0].ID }), "stands twice"},
-		"a step of the supply that is inspected": {programme.Step{ID: programme.IDMainsOff, Stage: programme.StageInspection, Kind: programme.StepAct}, "as the programme has it"},
+		"a check that is called as a detector": {of(func(s *programme.Step) { s.ID = "walk/1.1" }),
+			"as the programme has it"},
+		"a check in another stage": {of(func(s *programme.Step) { s.Stage = programme.StageSupply }),
+			"as the programme has it"},
+		"a detector that is inspected": {of(func(s *programme.Step) { s.Kind = programme.StepDetector }),
+			"as the programme has it"},
+		"a check of a detector that is not": {of(func(s *programme.Step) { s.Point = "9.9" }), "no detector 9.9"},
+		"a check of an output that is not": {of(func(s *programme.Step) { s.Output = "Siren" }),
+			`no output "Siren"`},
+		"a check that another check is called": {of(func(s *programme.Step) {
+			s.ID = openedHonestly(t,
+				asItIs).Programme[0].ID
+		}), "stands twice"},
+		"a step of the supply that is inspected": {programme.Step{ID: programme.IDMainsOff,
+			Stage: programme.StageInspection, Kind: programme.StepAct}, "as the programme has it"},
 	} {
 		_, err := told(t, openedHonestly(t, instead(checkStep, tc.step)))
 		assert.ErrorIs(t, err, ErrNoSense, name)
 		assert.ErrorContains(t, err, "entry 1 (opened): ", name)
 		assert.ErrorContains(t, err, tc.says, name)
 	}
-	for _, step := range []programme.Step{own, of(func(s *programme.Step) { s.Point = "1.1" }), of(func(s *programme.Step) { s.Output = "Sounder" })} {
+	for _, step := range []programme.Step{own, of(func(s *programme.Step) { s.Point = "1.1" }),
+		of(func(s *programme.Step) { s.Output = "Sounder" })} {
 		_, err := told(t, openedHonestly(t, instead(checkStep, step)))
 		assert.NoError(t, err, "a company's own list")
 	}

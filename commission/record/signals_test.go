@@ -22,17 +22,25 @@ func TestStatesOfAddresses(t *testing.T) {
 		garbled   string
 		strangers map[string]int
 	}{
-		"nothing":                     {nil, signal.Unknown, "", map[string]int{}},
-		"live":                        {[]any{heard("z1", signal.Active, "")}, signal.Active, "", map[string]int{}},
-		"kept":                        {[]any{heard("z1", signal.Restored, "retained")}, signal.Restored, "", map[string]int{}},
-		"the latest":                  {[]any{heard("z1", signal.Active, ""), heard("z1", signal.Restored, "")}, signal.Restored, "", map[string]int{}},
-		"of another address":          {[]any{heard("z2", signal.Active, "")}, signal.Unknown, "", map[string]int{}},
-		"trouble changes nothing":     {[]any{heard("z1", signal.Active, ""), heard("z1", signal.Trouble, "")}, signal.Active, "", map[string]int{}},
-		"nor tamper of a door":        {[]any{heard("z1", signal.Restored, ""), heard("z1", signal.Tamper, "")}, signal.Restored, "", map[string]int{}},
-		"what nobody understands":     {[]any{heard("z1", signal.NotUnderstood, ""), heard("z1", signal.Active, "")}, signal.Active, "raw not understood", map[string]int{}},
-		"keys tell no state":          {[]any{byHand, heard("z1", signal.Active, "")}, signal.Unknown, "", map[string]int{}},
-		"strangers are counted":       {[]any{heard("far", signal.Active, ""), heard("far", signal.Restored, ""), heard("x", signal.NotUnderstood, "")}, signal.Unknown, "", map[string]int{"far": 2, "x": 1}},
-		"but not what was kept there": {[]any{heard("far", signal.Active, "retained")}, signal.Unknown, "", map[string]int{}},
+		"nothing": {nil, signal.Unknown, "", map[string]int{}},
+		"live":    {[]any{heard("z1", signal.Active, "")}, signal.Active, "", map[string]int{}},
+		"kept": {[]any{heard("z1", signal.Restored, "retained")}, signal.Restored, "",
+			map[string]int{}},
+		"the latest": {[]any{heard("z1", signal.Active, ""), heard("z1", signal.Restored, "")},
+			signal.Restored, "", map[string]int{}},
+		"of another address": {[]any{heard("z2", signal.Active, "")}, signal.Unknown, "", map[string]int{}},
+		"trouble changes nothing": {[]any{heard("z1", signal.Active, ""), heard("z1", signal.Trouble, "")},
+			signal.Active, "", map[string]int{}},
+		"nor tamper of a door": {[]any{heard("z1", signal.Restored, ""), heard("z1", signal.Tamper, "")},
+			signal.Restored, "", map[string]int{}},
+		"what nobody understands": {[]any{heard("z1", signal.NotUnderstood, ""), heard("z1", signal.Active, "")},
+			signal.Active, "raw not understood", map[string]int{}},
+		"keys tell no state": {[]any{byHand, heard("z1", signal.Active, "")}, signal.Unknown, "",
+			map[string]int{}},
+		"strangers are counted": {[]any{heard("far", signal.Active, ""), heard("far", signal.Restored, ""),
+			heard("x", signal.NotUnderstood, "")}, signal.Unknown, "", map[string]int{"far": 2, "x": 1}},
+		"but not what was kept there": {[]any{heard("far", signal.Active, "retained")}, signal.Unknown, "",
+			map[string]int{}},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.z1, r.StateOf("z1"), name)
@@ -79,12 +87,16 @@ func TestTheStateBeforeACue(t *testing.T) {
 		facts   []any
 		verdict Verdict
 	}{
-		"a door that was open already answers with nothing new": {story([]any{signal.Signal{Address: "z1", State: signal.Active}}, pressed(Operate, signal.Active)), Silent},
-		"the state before is not known":                         {pressed(Operate, signal.Restored), Inverted},
-		"by hand, opened":                                       {operated, Proved},
-		"by hand, a key for what it was before":                 {story([]any{byHand}, pressed(Operate, signal.Restored)), Silent},
-		"by hand, closed":                                       {story(operated, pressed(Restore, signal.Restored)), Proved},
-		"by hand, open still":                                   {story(operated, pressed(Restore, signal.Active)), Silent},
+		"a door that was open already answers with nothing new": {story([]any{signal.Signal{Address: "z1",
+			State: signal.Active}}, pressed(Operate, signal.Active)), Silent},
+		"the state before is not known": {pressed(Operate, signal.Restored), Inverted},
+		"by hand, opened":               {operated, Proved},
+		"by hand, a key for what it was before": {story([]any{byHand}, pressed(Operate,
+			signal.Restored)), Silent},
+		"by hand, closed": {story(operated, pressed(Restore, signal.Restored)),
+			Proved},
+		"by hand, open still": {story(operated, pressed(Restore, signal.Active)),
+			Silent},
 	} {
 		attempt := recordOf(t, tc.facts...).Find("walk/1.1").Attempts()[0]
 		last := attempt.Operate

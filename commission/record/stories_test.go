@@ -48,7 +48,8 @@ func take(t *testing.T, r *Record, run int, since time.Duration, f Fact) error {
 	t.Helper()
 	body, err := json.Marshal(f)
 	require.NoError(t, err)
-	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(), Body: body})
+	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(),
+		Body: body})
 }
 
 // story joins parts of a story.

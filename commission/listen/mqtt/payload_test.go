@@ -19,7 +19,8 @@ import (
 // not understood, never a state.
 func TestFromPayloadToState(t *testing.T) {
 	states := map[signal.State][]string{
-		signal.Active: {"open", "1", "true"}, signal.Restored: {"closed", "0", "false"}, signal.Tamper: {"tamper"}, signal.Trouble: {"low battery"},
+		signal.Active: {"open", "1", "true"}, signal.Restored: {"closed", "0", "false"}, signal.Tamper: {"tamper"},
+		signal.Trouble: {"low battery"},
 	}
 	const most = 64 << 10 // bytes
 	padded := func(text string, size int) string { return text + strings.Repeat(" ", size-len(text)) }
@@ -68,7 +69,8 @@ func TestFromPayloadToState(t *testing.T) {
 func TestWhatCannotBeReadIsNotTheEmptyWord(t *testing.T) {
 	empty := map[signal.State][]string{signal.Restored: {""}}
 	assert.Equal(t, signal.Restored, (&SignalRule{States: empty}).state(nil))
-	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"/s", "{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
+	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s",
+		"{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
 		r := SignalRule{Value: tc[0], States: empty}
 		assert.Equal(t, signal.NotUnderstood, r.state([]byte(tc[1])), tc)
 	}
@@ -119,7 +121,7 @@ func TestAbout(t *testing.T) {
 	}
 }
 
-// TLS 1.2 at least (RFC 8996 forbids 1.0 and 1.1), for the broker's own name.
+// TLS 1.2 at least (RFC 8996 forbids 1.0 and 1.1; from memory), for the broker's own name.
 func TestTLSOptions(t *testing.T) {
 	tcp, err := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "h:1883"}}, clock.Real{}).options()
 	require.NoError(t, err)

@@ -104,7 +104,8 @@ func told1[P packets.ControlPacket](t *testing.T, s *scripted) P {
 
 func published(id uint16, dup, retain bool, qos byte, payload string) *packets.PublishPacket {
 	p := packets.NewControlPacket(packets.Publish).(*packets.PublishPacket)
-	p.TopicName, p.Payload, p.MessageID, p.Dup, p.Retain, p.Qos = "studio/zone/1/state", []byte(payload), id, dup, retain, qos
+	p.TopicName, p.Payload, p.MessageID, p.Dup, p.Retain, p.Qos = "studio/zone/1/state", []byte(payload), id, dup,
+		retain, qos
 	return p
 }
 
@@ -117,7 +118,8 @@ func TestMessageSentAgainIsRepeatedNotLive(t *testing.T) {
 	}}
 	_, h, err := connect(t, s.start(t), "secret", zoneRule)
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 4 }, 10*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 4 }, 10*time.Second,
+		time.Millisecond)
 	signals, _ := h.all()
 	var kept []string
 	for _, sig := range signals {
@@ -226,7 +228,8 @@ func TestAvailability(t *testing.T) {
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
 	t.Cleanup(func() { _ = c.Close() })
-	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second,
+		time.Millisecond)
 	signals, connections := h.all()
 	assert.Equal(t, "z1", signals[0].Address)
 	assert.Equal(t, []signal.Connection{{Up: true, Why: signal.ControllerUp}, {Up: false, Why: signal.ControllerGone}}, connections)
@@ -234,7 +237,8 @@ func TestAvailability(t *testing.T) {
 
 // A message that the filters of two rules match arrived once: each rule reports it once.
 func TestAMessageThatTwoFiltersMatchIsOne(t *testing.T) {
-	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(0, false, false, 0, `{"state":"open"}`), published(0, false, false, 0, `{"state":"closed"}`)}}
+	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(0, false, false, 0, `{"state":"open"}`),
+		published(0, false, false, 0, `{"state":"closed"}`)}}
 	own := zoneRule
 	own.Topic, own.Address = "studio/zone/1/state", "door"
 	_, h, err := connect(t, s.start(t), "secret", zoneRule, own)
