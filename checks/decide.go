@@ -7,29 +7,29 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Verdict is what a measured value says about a limit.
-type Verdict string
+// Ruling is what a measured value says about a limit.
+type Ruling string
 
 const (
-	Pass      Verdict = "pass"
-	Undecided Verdict = "undecided"
-	Fail      Verdict = "fail"
+	Pass      Ruling = "pass"
+	Undecided Ruling = "undecided"
+	Fail      Ruling = "fail"
 )
 
 // coverage is the factor k between an expanded uncertainty U and the standard
 // uncertainty u = U/k, for about 95 % (JCGM 100 6.2.1).
 const coverage = 2
 
-// Limits bound a value; use math.Inf for a side without a limit.
-type Limits struct{ Lower, Upper float64 }
+// Interval bounds a value; use math.Inf for a side without a limit.
+type Interval struct{ Lower, Upper float64 }
 
 // AtMost and AtLeast are limits with one side.
-func AtMost(upper float64) Limits  { return Limits{math.Inf(-1), upper} }
-func AtLeast(lower float64) Limits { return Limits{lower, math.Inf(1)} }
+func AtMost(upper float64) Interval  { return Interval{math.Inf(-1), upper} }
+func AtLeast(lower float64) Interval { return Interval{lower, math.Inf(1)} }
 
 // Decision is a verdict with the probability of conformity behind it.
 type Decision struct {
-	Verdict     Verdict
+	Ruling      Ruling
 	Probability float64 // of conformity, 0 to 1
 }
 
@@ -39,13 +39,13 @@ type Decision struct {
 // pc = Φ((T_U − y)/u) − Φ((T_L − y)/u), u = U/2. With U = 0 it is 0 or 1, and a
 // value on a limit conforms. Source: JCGM 106:2012, 7.3 and 8.3. A value or
 // limit that is not a number, or U negative: an error.
-func Decide(value, expanded float64, in Limits) (Decision, error) {
+func Decide(value, expanded float64, in Interval) (Decision, error) {
 	return DecideAt(value, expanded/coverage, coverage, in)
 }
 
 // DecideAt is Decide with a standard uncertainty u and a coverage factor k of
 // its own: the guard band is k·u.
-func DecideAt(value, standard, k float64, in Limits) (Decision, error) {
+func DecideAt(value, standard, k float64, in Interval) (Decision, error) {
 	expanded := k * standard
 	if math.IsNaN(value) || math.IsInf(value, 0) || math.IsNaN(in.Lower) || math.IsNaN(in.Upper) || in.Lower > in.Upper {
 		return Decision{}, fmt.Errorf("%w: value %v against limits %v to %v", ErrQuantity, value, in.Lower, in.Upper)
@@ -53,18 +53,18 @@ func DecideAt(value, standard, k float64, in Limits) (Decision, error) {
 	if math.IsNaN(expanded) || math.IsInf(expanded, 0) || expanded < 0 || k < 0 {
 		return Decision{}, fmt.Errorf("%w: uncertainty %v; it must be zero or more", ErrQuantity, expanded)
 	}
-	d := Decision{Verdict: Undecided, Probability: conformity(value, standard, in)}
+	d := Decision{Ruling: Undecided, Probability: conformity(value, standard, in)}
 	band := expanded - 1e-12*math.Max(1, math.Abs(value)) // 11.6 − 11.5 is a hair under 0.1 in binary
 	switch {
 	case value-in.Lower >= band && in.Upper-value >= band:
-		d.Verdict = Pass
+		d.Ruling = Pass
 	case in.Lower-value >= band || value-in.Upper >= band:
-		d.Verdict = Fail
+		d.Ruling = Fail
 	}
 	return d, nil
 }
 
-func conformity(y, u float64, in Limits) float64 {
+func conformity(y, u float64, in Interval) float64 {
 	if u == 0 {
 		if y >= in.Lower && y <= in.Upper {
 			return 1

@@ -12,14 +12,14 @@ func TestDecide(t *testing.T) {
 	for _, tc := range []struct {
 		name            string
 		value, expanded float64
-		in              Limits
-		verdict         Verdict
+		in              Interval
+		verdict         Ruling
 		probability     float64
 		source          string
 	}{
 		{"example 1", -5.47, 0.10, AtMost(-5.40), Undecided, 0.919243, "JCGM 106:2012 7.3.3 example 1, from memory"},
 		{"example 2", 509.7, 17.2, AtLeast(490), Pass, 0.989010, "JCGM 106:2012 7.3.3 example 2, from memory"},
-		{"both sides", 10, 0.8, Limits{9, 11}, Pass, 1 - 0.01242, "measurement-risk library's tests, looked up"},
+		{"both sides", 10, 0.8, Interval{9, 11}, Pass, 1 - 0.01242, "measurement-risk library's tests, looked up"},
 		{"late or not", 1.95, 0.20, AtMost(2), Undecided, 0.691462, "normal table, Abramowitz & Stegun 26.1, from memory"},
 		{"on the limit", 2, 0.1, AtMost(2), Undecided, 0.5, "symmetry"},
 		{"clearly over", 2.61, 0.05, AtMost(2), Fail, 0, "common practice, no source"},
@@ -29,7 +29,7 @@ func TestDecide(t *testing.T) {
 	} {
 		d, err := Decide(tc.value, tc.expanded, tc.in)
 		require.NoError(t, err, tc.name)
-		assert.Equal(t, tc.verdict, d.Verdict, "%s (%s)", tc.name, tc.source)
+		assert.Equal(t, tc.verdict, d.Ruling, "%s (%s)", tc.name, tc.source)
 		assert.InDelta(t, tc.probability, d.Probability, 1e-5, "%s (%s)", tc.name, tc.source)
 	}
 	for _, bad := range []struct{ v, u float64 }{{math.NaN(), 1}, {1, math.NaN()}, {1, -1}, {math.Inf(1), 0}} {

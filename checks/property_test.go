@@ -234,8 +234,8 @@ func TestDecisionAgainstASimulation(t *testing.T) {
 		value, u := r.Float64()*4, r.Float64()
 		d, err := Decide(value, u, AtMost(2))
 		require.NoError(t, err)
-		assert.False(t, d.Verdict == Pass && value > 2)
-		assert.False(t, d.Verdict == Fail && value < 2)
+		assert.False(t, d.Ruling == Pass && value > 2)
+		assert.False(t, d.Ruling == Fail && value < 2)
 	}
 }
 

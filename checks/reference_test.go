@@ -204,7 +204,7 @@ var references = map[string]func(conditions) (float64, error){
 		return CoverageFactor(c.number("confidence"), c.number("freedom"))
 	},
 	"conformity": func(c conditions) (float64, error) {
-		d, err := Decide(c.number("value"), 2*c.number("standard"), Limits{c.either("lower", math.Inf(-1)), c.either("upper", math.Inf(1))})
+		d, err := Decide(c.number("value"), 2*c.number("standard"), Interval{c.either("lower", math.Inf(-1)), c.either("upper", math.Inf(1))})
 		return d.Probability, err
 	},
 	"sum": func(c conditions) (float64, error) { return AddLevels(c.numbers("levels")...) },

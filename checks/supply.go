@@ -98,16 +98,16 @@ func TimeToCutOff(hour, volt []float64, cutOff, uncertaintyVolt float64) (hours 
 // a temperature in °C. Lead-acid, six cells: 13.05 V (gel) to 13.8 V at 25 °C
 // (sources differ), −3 mV a kelvin and cell. Lithium-ion, three in series: 12.0
 // to 12.6 V whatever the temperature (4.2 V a cell at most).
-func (c Chemistry) FloatRange(celsius float64) (Limits, error) {
+func (c Chemistry) FloatRange(celsius float64) (Interval, error) {
 	if !(celsius >= -20 && celsius <= 60) {
-		return Limits{}, fmt.Errorf("%w: a battery at %v °C", ErrQuantity, celsius)
+		return Interval{}, fmt.Errorf("%w: a battery at %v °C", ErrQuantity, celsius)
 	}
 	switch c {
 	case LeadAcid:
 		shift := -0.018 * (celsius - 25)
-		return Limits{13.05 + shift, 13.8 + shift}, nil
+		return Interval{13.05 + shift, 13.8 + shift}, nil
 	case LithiumIon:
-		return Limits{12.0, 12.6}, nil
+		return Interval{12.0, 12.6}, nil
 	}
-	return Limits{}, fmt.Errorf("%w: no float voltage is known for %q", ErrQuantity, c)
+	return Interval{}, fmt.Errorf("%w: no float voltage is known for %q", ErrQuantity, c)
 }

@@ -72,7 +72,7 @@ func (f *decideFlags) compute() (*answer, error) {
 	for _, text := range f.uncertainty {
 		parts = append(parts, checks.Contribution{Standard: q.read("uncertainty", text, d).SI})
 	}
-	in := checks.Limits{Lower: math.Inf(-1), Upper: math.Inf(1)}
+	in := checks.Interval{Lower: math.Inf(-1), Upper: math.Inf(1)}
 	if f.limit != "" {
 		in.Upper = q.read("limit", f.limit, d).SI
 	}
@@ -97,12 +97,12 @@ func (f *decideFlags) compute() (*answer, error) {
 		return nil, err
 	}
 	a := newAnswer()
-	a.values["verdict"] = string(decision.Verdict)
+	a.values["verdict"] = string(decision.Ruling)
 	a.set("probability", decision.Probability)
 	a.set("coverage_factor", k)
 	a.say("value        %s, standard uncertainty u = %s %s", f.value, num(standard), d.SI)
 	a.say("guard band   U = k·u = %s × %s = %s %s on the inside of each limit", num(k), num(standard), num(k*standard), d.SI)
 	a.say("probability  of conforming: %.4f (normal distribution)", decision.Probability)
-	a.say("verdict      %s", decision.Verdict)
+	a.say("verdict      %s", decision.Ruling)
 	return a, nil
 }

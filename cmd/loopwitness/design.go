@@ -25,9 +25,9 @@ func showDesign(s streams, st *site.Site) error {
 			notes = append(notes, row.About+": "+row.Missing)
 			continue
 		}
-		rows = append(rows, []string{row.About, row.Result, row.Limit, string(c.Verdict)})
+		rows = append(rows, []string{row.About, row.Result, row.Limit, string(c.Ruling)})
 		notes = append(notes, fmt.Sprintf("%s: %s; %s", row.About, row.Inputs, row.Formula))
-		if c.Verdict == checks.Fail {
+		if c.Ruling == checks.Fail {
 			failed = true
 			notes = append(notes, "   CHANGE "+row.Change)
 		}

@@ -166,7 +166,7 @@ func (q *interview) zone(number int) {
 	z := site.Zone{Number: number}
 	id := "new/zone-" + strconv.Itoa(number)
 	z.Name = q.text(id+"/name", fmt.Sprintf("Zone %d: its name", number), "")
-	z.Kind = site.Kind(q.choice(id+"/kind", "What are its detectors?", site.Kinds...))
+	z.Kind = site.DetectorKind(q.choice(id+"/kind", "What are its detectors?", site.Kinds...))
 	z.Wiring = site.Wiring(q.choice(id+"/wiring", "How is it wired?", site.Wirings...))
 	if z.Wiring == site.OneResistor || z.Wiring == site.TwoResistors {
 		z.EndOfLine = q.quantity(id+"/end-of-line", "End-of-line resistor", checks.Resistance, false)

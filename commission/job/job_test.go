@@ -129,7 +129,7 @@ func TestFirstEntry(t *testing.T) {
 	v, opened, err := At(t.TempDir()).New(readSite(t), programme.Maintenance, noon)
 	require.NoError(t, err)
 	assert.Equal(t, "2026-11-24-maintenance", v.Name)
-	assert.Equal(t, "B-1/2026-11-24-maintenance", opened.Document)
+	assert.Equal(t, "B-1/2026-11-24-maintenance", opened.Number)
 	assert.Equal(t, siteText, opened.Site)
 	assert.Empty(t, opened.Follows)
 	assert.NoDirExists(t, filepath.Dir(v.Journal()), "nothing is written yet")

@@ -24,7 +24,7 @@ func (f Folder) New(s *site.Site, kind programme.VisitKind, now time.Time) (Visi
 	if err != nil {
 		return Visit{}, record.Opened{}, err
 	}
-	opened := record.Opened{Visit: kind, Document: s.Reference + "/" + v.Name, SiteName: siteName, Site: string(s.Raw)}
+	opened := record.Opened{Visit: kind, Number: s.Reference + "/" + v.Name, SiteName: siteName, Site: string(s.Raw)}
 	if kind == programme.Retest {
 		opened.Follows, opened.Programme, err = f.retest(s, list)
 	} else {

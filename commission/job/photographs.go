@@ -21,7 +21,7 @@ var ErrPhotographGone = errors.New("it is gone; put the file back, the journal t
 func (v Visit) photographPath(name string) string { return v.path("photographs", name) }
 
 // Photograph reads a kept photograph. Errors wrap ErrPhotographGone if it is not there.
-func (v Visit) Photograph(p record.Picture) ([]byte, error) {
+func (v Visit) Photograph(p record.Photograph) ([]byte, error) {
 	path := v.photographPath(p.Name)
 	content, err := photograph.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {

@@ -215,7 +215,7 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	line.Uncertainty = combined(line.Reading)
 	d, err := checks.Decide(line.Reading.Value, line.Uncertainty, in)
 	// Who leaves out what was read already takes a proof back, not a defect.
-	takenBack := s.Result() == record.LeftOut && d.Verdict == checks.Pass
+	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass
 	line.Decision, line.Taken = d, err == nil && !takenBack
 	return line
 }
@@ -292,9 +292,9 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 	line.Took, line.Verdict = heard[0].Since, record.Proved
 	d, err := checks.Decide(line.Took.Seconds(), last.Rules().Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
 	switch {
-	case err != nil || d.Verdict == checks.Fail:
+	case err != nil || d.Ruling == checks.Fail:
 		line.Verdict = record.Late
-	case d.Verdict == checks.Undecided:
+	case d.Ruling == checks.Undecided:
 		line.Verdict = record.Undecided
 	}
 	return line

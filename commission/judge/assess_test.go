@@ -135,7 +135,7 @@ func TestAReadingTakenBackIsNotJudged(t *testing.T) {
 	assert.Equal(t, checks.Pass, Assess(s.record).Judged().Readings[0].Verdict)
 	s.tell(record.Reopened{Step: id}, answer(id, record.LeftOut, "probe slipped"))
 	judged := Assess(s.record).Judged().Readings[0]
-	assert.Equal(t, []any{checks.Verdict(""), 0.0}, []any{judged.Verdict, judged.Probability})
+	assert.Equal(t, []any{checks.Ruling(""), 0.0}, []any{judged.Verdict, judged.Probability})
 }
 
 // A retest takes again what gave rise to a finding or was not tested, and only that.
@@ -161,9 +161,9 @@ func TestAnAssessmentGivesCopies(t *testing.T) {
 	a.Restart().Verdict = record.Silent
 	a.Counts()[record.Proved] = 7
 	a.Detectors()[0].Verdict = record.Silent
-	a.Computed()[0].Verdict = checks.Fail
+	a.Computed()[0].Ruling = checks.Fail
 	assert.Equal(t, record.Proved, a.Restart().Verdict)
 	assert.Equal(t, 2, a.Counts()[record.Proved])
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
-	assert.Empty(t, a.Computed()[0].Verdict)
+	assert.Empty(t, a.Computed()[0].Ruling)
 }

@@ -11,9 +11,9 @@ import (
 // Computed is one computation with its inputs: what a certificate tells of it.
 type Computed struct {
 	Row     Row
-	Step    string         // of the visit whose readings it rests on, "" for the site file
-	Verdict checks.Verdict // "" where nothing was held against a limit
-	Missing []Lack         // what is missing where it could not be computed
+	Step    string        // of the visit whose readings it rests on, "" for the site file
+	Ruling  checks.Ruling // "" where nothing was held against a limit
+	Missing []Lack        // what is missing where it could not be computed
 }
 
 // Row is what was computed: a code, with inputs and results in its type. Quantities
@@ -165,13 +165,13 @@ type (
 	}
 	// FloatRow holds the voltage with mains present against the battery's chemistry.
 	FloatRow struct {
-		Volt        float64        `json:"volt"`
-		Uncertainty float64        `json:"uncertainty_volt"`
-		Chemistry   string         `json:"chemistry"`
-		Celsius     float64        `json:"temperature_celsius"`
-		Lower       float64        `json:"lower_volt"`
-		Upper       float64        `json:"upper_volt"`
-		Plausible   checks.Verdict `json:"plausible"`
+		Volt        float64       `json:"volt"`
+		Uncertainty float64       `json:"uncertainty_volt"`
+		Chemistry   string        `json:"chemistry"`
+		Celsius     float64       `json:"temperature_celsius"`
+		Lower       float64       `json:"lower_volt"`
+		Upper       float64       `json:"upper_volt"`
+		Plausible   checks.Ruling `json:"plausible"`
 	}
 	// InternalRow is the internal resistance of the supply on standby.
 	InternalRow struct {
@@ -185,17 +185,17 @@ type (
 	// SagRow is how the voltage falls on standby.
 	SagRow struct {
 		Readings int           `json:"readings"`
-		Over     time.Duration `json:"over_ns"`
+		Over     time.Duration `json:"over_nanosecond"`
 		CutOff   site.Limit    `json:"cut_off_volt"`
 		Slope    float64       `json:"volt_per_hour"`
-		Left     time.Duration `json:"left_ns"`
+		Left     time.Duration `json:"left_nanosecond"`
 		Limited  bool          `json:"limited,omitempty"` // by the readings' span
 	}
 	// AgeRow holds the battery's age against its service life.
 	AgeRow struct {
 		Fitted string        `json:"fitted"`
-		Age    time.Duration `json:"age_ns"` // negative when it was fitted after the visit
-		Life   time.Duration `json:"life_ns"`
+		Age    time.Duration `json:"age_nanosecond"` // negative when it was fitted after the visit
+		Life   time.Duration `json:"life_nanosecond"`
 	}
 )
 

@@ -72,9 +72,9 @@ func budgetOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 	}
 	row := AdapterRow{Standby: budget.Standby, Alarm: budget.Alarm, Recharge: budget.Recharge, Rating: a.Text,
 		Headroom: math.Min(budget.AdapterHeadroom, budget.AlarmHeadroom)}
-	c.Verdict = checks.Pass
+	c.Ruling = checks.Pass
 	if row.Headroom < 0 {
-		c.Verdict, row.Need = checks.Fail, math.Ceil((a.SI-row.Headroom)*10)/10
+		c.Ruling, row.Need = checks.Fail, math.Ceil((a.SI-row.Headroom)*10)/10
 	}
 	c.Row = row
 	return c
@@ -112,12 +112,12 @@ func standbyOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 		return c
 	}
 	row.Declared = declaredOnly(s, loads)
-	c.Row, c.Verdict = row, checks.Pass
+	c.Row, c.Ruling = row, checks.Pass
 	switch {
 	case b.Capacity.SI < row.Required && b.Capacity.SI >= row.Declared:
-		c.Verdict = checks.Undecided
+		c.Ruling = checks.Undecided
 	case b.Capacity.SI < row.Required:
-		c.Verdict = checks.Fail
+		c.Ruling = checks.Fail
 	}
 	return c
 }
@@ -238,9 +238,9 @@ func dropOf(s *site.Site, p site.Point, z *site.Zone, d *site.Detector) Computed
 		return c
 	}
 	row.Loop, row.Rule = run.LoopOhm(), wire.Rule
-	c.Verdict = checks.Pass
+	c.Ruling = checks.Pass
 	if row.Far < d.Power.Minimum.SI {
-		c.Verdict = checks.Fail
+		c.Ruling = checks.Fail
 		row.mend(s, d, run)
 	}
 	c.Row = row

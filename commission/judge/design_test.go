@@ -64,15 +64,15 @@ func replaced(t testing.TB, text string, changes ...string) string {
 func TestAdapter(t *testing.T) {
 	c := designed(t, "adapter")
 	row := c.Row.(AdapterRow)
-	assert.Equal(t, checks.Pass, c.Verdict)
+	assert.Equal(t, checks.Pass, c.Ruling)
 	assert.InDelta(t, 0.235, row.Headroom, 1e-9)
 	assert.Zero(t, row.Need)
 	assert.InDeltaSlice(t, []float64{0.065, 0.365, 0.7}, []float64{row.Standby, row.Alarm, row.Recharge}, 1e-9)
 	assert.Equal(t, "1 A", row.Rating)
 
-	assert.Equal(t, checks.Pass, designed(t, "adapter", "rating: 1 A", "rating: 765 mA").Verdict, "just enough")
+	assert.Equal(t, checks.Pass, designed(t, "adapter", "rating: 1 A", "rating: 765 mA").Ruling, "just enough")
 	c = designed(t, "adapter", "rating: 1 A", "rating: 760 mA")
-	assert.Equal(t, checks.Fail, c.Verdict)
+	assert.Equal(t, checks.Fail, c.Ruling)
 	assert.InDelta(t, 0.8, c.Row.(AdapterRow).Need, 1e-9, "rounded up to a tenth")
 	// The alarm load counts where it is the larger: 2.05 A.
 	c = designed(t, "adapter", "current: 300 mA", "current: 2 A")
@@ -113,7 +113,7 @@ func TestLacks(t *testing.T) {
 func TestStandby(t *testing.T) {
 	c := designed(t, "standby")
 	row := c.Row.(StandbyRow)
-	assert.Equal(t, checks.Pass, c.Verdict)
+	assert.Equal(t, checks.Pass, c.Ruling)
 	assert.InDelta(t, 0.9425829*1.25*1.054, row.Required, 1e-6)
 	assert.InDelta(t, 0.87125, row.Declared, 1e-9, "without what nobody declared")
 	assert.Equal(t, []Assumable{{1.25, true}, {20, true}, {1.15, true}, {20, true}},
@@ -126,15 +126,15 @@ func TestStandby(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0.065, 0.365}, []float64{row.Standby, row.Alarm}, 1e-12)
 
 	// Between what is declared alone and what we assume as well, nothing is decided.
-	assert.Equal(t, checks.Undecided, designed(t, "standby", "capacity: 7 Ah", "capacity: 1 Ah").Verdict)
-	assert.Equal(t, checks.Undecided, designed(t, "standby", "capacity: 7 Ah", "capacity: 0.8713 Ah").Verdict)
-	assert.Equal(t, checks.Fail, designed(t, "standby", "capacity: 7 Ah", "capacity: 0.871 Ah").Verdict)
-	assert.Equal(t, checks.Pass, designed(t, "standby", "capacity: 7 Ah", "capacity: 1.242 Ah").Verdict)
+	assert.Equal(t, checks.Undecided, designed(t, "standby", "capacity: 7 Ah", "capacity: 1 Ah").Ruling)
+	assert.Equal(t, checks.Undecided, designed(t, "standby", "capacity: 7 Ah", "capacity: 0.8713 Ah").Ruling)
+	assert.Equal(t, checks.Fail, designed(t, "standby", "capacity: 7 Ah", "capacity: 0.871 Ah").Ruling)
+	assert.Equal(t, checks.Pass, designed(t, "standby", "capacity: 7 Ah", "capacity: 1.242 Ah").Ruling)
 	// What is declared counts in full.
 	declared := []string{"supply:\n", "supply:\n  temperature: 20 C\n", "alarm_for: 15 min}", "alarm_for: 15 min, ageing: 1.25, source: policy}",
 		"capacity: 7 Ah", "capacity: 1 Ah, exponent: 1.15, hour_rating: 20 h"}
 	c = designed(t, "standby", declared...)
-	assert.Equal(t, checks.Fail, c.Verdict)
+	assert.Equal(t, checks.Fail, c.Ruling)
 	row = c.Row.(StandbyRow)
 	assert.InDelta(t, row.Required, row.Declared, 1e-12)
 	assert.Equal(t, "policy", row.Source)
@@ -167,15 +167,15 @@ func TestLithiumIonGoesThroughItsConverter(t *testing.T) {
 func TestDrop(t *testing.T) {
 	c := designed(t, "drop")
 	row := c.Row.(DropRow)
-	assert.Equal(t, checks.Pass, c.Verdict)
+	assert.Equal(t, checks.Pass, c.Ruling)
 	assert.InDeltaSlice(t, []float64{11.5, 5.76, 11.4136}, []float64{row.Supply, row.Loop, row.Far}, 1e-9)
 	assert.Equal(t, checks.RuleVDE0295Flexible, row.Rule)
 	assert.Equal(t, "2.1", string(row.Detector.Point))
-	assert.Equal(t, checks.Pass, designed(t, "drop", "minimum: 11.2 V", "minimum: 11.4136 V").Verdict, "just enough")
+	assert.Equal(t, checks.Pass, designed(t, "drop", "minimum: 11.2 V", "minimum: 11.4136 V").Ruling, "just enough")
 
 	c = designed(t, "drop", "cable_length: 30 m", "cable_length: 300 m")
 	row = c.Row.(DropRow)
-	assert.Equal(t, checks.Fail, c.Verdict)
+	assert.Equal(t, checks.Fail, c.Ruling)
 	assert.InDelta(t, 104, row.Shorten, 0, "0.3 V / (2 · 0.096 Ω/m · 0.015 A) = 104.2 m, rounded down")
 	assert.NotEmpty(t, row.Thicker)
 	assert.False(t, row.Hopeless)
@@ -238,8 +238,8 @@ func TestWhatCableMayAddToALoop(t *testing.T) {
 		require.Len(t, found, 1)
 		return found[0]
 	}
-	assert.Equal(t, checks.Pass, read(52).Verdict, "with 2 Ω of contacts and clips")
-	assert.Equal(t, checks.Fail, read(53).Verdict)
+	assert.Equal(t, checks.Pass, read(52).Ruling, "with 2 Ω of contacts and clips")
+	assert.Equal(t, checks.Fail, read(53).Ruling)
 	assert.Empty(t, read(53).Row.(LoopRow).States)
 }
 
@@ -320,7 +320,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 		require.Len(t, c.Missing, 1, tc.said)
 		assert.Equal(t, LackSense, c.Missing[0].What, tc.said)
 		assert.Contains(t, c.Missing[0].Said, tc.said)
-		assert.Empty(t, c.Verdict, tc.said)
+		assert.Empty(t, c.Ruling, tc.said)
 		if tc.empty {
 			assert.Zero(t, c.Row, tc.said)
 		}
@@ -341,7 +341,7 @@ func TestOneLackIsEnough(t *testing.T) {
 	} {
 		c := designed(t, tc.row, tc.changes...)
 		assert.Equal(t, lack(tc.want), c.Missing)
-		assert.Empty(t, c.Verdict, tc.row)
+		assert.Empty(t, c.Ruling, tc.row)
 	}
 	drop := designed(t, "drop", ", cable_length: 30 m", "").Row.(DropRow)
 	assert.Zero(t, drop.Far)
@@ -351,11 +351,11 @@ func TestOneLackIsEnough(t *testing.T) {
 
 // 1 A for 1 h by the one-hour rate at 25 °C is 1 Ah, with 25 % for ageing 1.25 Ah.
 func TestStandbyOnTheEdge(t *testing.T) {
-	edge := func(capacity, ageing string) checks.Verdict {
+	edge := func(capacity, ageing string) checks.Ruling {
 		return designed(t, "standby", "current: 50 mA", "current: 1 A", "current: 15 mA", "current: 0 A",
 			"current: 300 mA", "current: 0 A",
 			"supply:\n", "supply:\n  temperature: 25 C\n", "for: 12 h, alarm_for: 15 min", "for: 1 h, alarm_for: 0 s"+ageing,
-			"capacity: 7 Ah", "capacity: "+capacity+", exponent: 1, hour_rating: 1 h").Verdict
+			"capacity: 7 Ah", "capacity: "+capacity+", exponent: 1, hour_rating: 1 h").Ruling
 	}
 	assert.Equal(t, checks.Pass, edge("1.25 Ah", ""), "just what is required")
 	assert.Equal(t, checks.Pass, edge("1.25 Ah", ", ageing: 1.25"))

@@ -191,12 +191,12 @@ type (
 	RestartSilent struct{}
 	// RestartLate is one that came back after its limit.
 	RestartLate struct {
-		Took  time.Duration `json:"took_ns"`
+		Took  time.Duration `json:"took_nanosecond"`
 		Limit site.Limit    `json:"limit"`
 	}
 	// RestartUndecided is one that came back too close to it.
 	RestartUndecided struct {
-		Took  time.Duration `json:"took_ns"`
+		Took  time.Duration `json:"took_nanosecond"`
 		Limit site.Limit    `json:"limit"`
 	}
 )
@@ -216,8 +216,8 @@ type (
 
 // ComputedSo is a computation that fails, or could not decide.
 type ComputedSo struct {
-	Row     Row            `json:"row"`
-	Verdict checks.Verdict `json:"verdict"`
+	Row    Row           `json:"row"`
+	Ruling checks.Ruling `json:"verdict"`
 }
 
 // What may be the matter with the visit as a whole.

@@ -138,10 +138,10 @@ func (a *Assessment) findReading(l ReadingLine) {
 	case !l.Taken:
 		f.What = NotMeasured{}
 		a.limit(f)
-	case l.Decision.Verdict == checks.Fail:
+	case l.Decision.Ruling == checks.Fail:
 		f.What = ReadingOutside{l.Reading.Value, l.Limit}
 		a.defect(f)
-	case l.Decision.Verdict == checks.Undecided:
+	case l.Decision.Ruling == checks.Undecided:
 		f.What = ReadingUndecided{l.Reading.Value, l.Uncertainty, l.Limit}
 		a.limit(f)
 	}
@@ -231,8 +231,8 @@ func (a *Assessment) findRestart() {
 // not be computed for want of an input is told beside the others.
 func (a *Assessment) findComputed() {
 	for _, c := range a.computed {
-		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Verdict}}
-		switch c.Verdict {
+		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling}}
+		switch c.Ruling {
 		case checks.Fail:
 			a.defect(f)
 		case checks.Undecided:

@@ -164,16 +164,16 @@ func TestGarbledReportIsTold(t *testing.T) {
 // An answer is remembered over a break, and only over a break.
 func TestGivenAnswers(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Given{Step: programme.IDVoltmeter, Question: programme.IDVoltmeter, Text: "meter 7"})
+	s.tell(record.PartAnswer{Step: programme.IDVoltmeter, Question: programme.IDVoltmeter, Text: "meter 7"})
 	step := s.record.Find(programme.IDVoltmeter)
-	_, there := s.record.Given(step, programme.IDVoltmeter)
+	_, there := s.record.AnsweredBefore(step, programme.IDVoltmeter)
 	assert.False(t, there, "asked again in the same run: it is meant")
 	s.tell(record.Resumed{})
-	text, there := s.record.Given(step, programme.IDVoltmeter)
+	text, there := s.record.AnsweredBefore(step, programme.IDVoltmeter)
 	assert.True(t, there)
 	assert.Equal(t, "meter 7", text)
 	s.tell(record.Instrument{Step: programme.IDVoltmeter, Name: "meter 7", Calibrated: "2020-01-01"})
-	_, there = s.record.Given(step, programme.IDVoltmeter)
+	_, there = s.record.AnsweredBefore(step, programme.IDVoltmeter)
 	assert.False(t, there, "concluded")
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), "voltmeter"), `"until":"2020-01-01"`)
 }
@@ -258,7 +258,7 @@ func TestLoopReadings(t *testing.T) {
 		s.tell(tc.reading)
 		found := loopsOf(Assess(s.record))
 		require.Len(t, found, 1)
-		assert.Equal(t, tc.verdict, string(found[0].Verdict))
+		assert.Equal(t, tc.verdict, string(found[0].Ruling))
 		assert.Equal(t, tc.states, found[0].Row.(LoopRow).States)
 		assert.False(t, s.record.Find("walk/1.1").Concluded(), "a reading is no trial")
 	}

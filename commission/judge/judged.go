@@ -71,22 +71,22 @@ type JudgedProof struct {
 
 // JudgedReading is a voltage and what it was held against.
 type JudgedReading struct {
-	Step        string         `json:"step"`
-	Volt        *float64       `json:"volt,omitempty"` // absent if it was not taken
-	Uncertainty float64        `json:"uncertainty_volt,omitempty"`
-	Limit       Range          `json:"limit_volt"`
-	Verdict     checks.Verdict `json:"verdict,omitempty"` // absent if nothing was decided
-	Probability float64        `json:"probability,omitempty"`
-	Void        Misplaced      `json:"void,omitempty"`
-	After       time.Duration  `json:"after_ns,omitempty"`
+	Step        string        `json:"step"`
+	Volt        *float64      `json:"volt,omitempty"` // absent if it was not taken
+	Uncertainty float64       `json:"uncertainty_volt,omitempty"`
+	Limit       Range         `json:"limit_volt"`
+	Verdict     checks.Ruling `json:"verdict,omitempty"` // absent if nothing was decided
+	Probability float64       `json:"probability,omitempty"`
+	Void        Misplaced     `json:"void,omitempty"`
+	After       time.Duration `json:"after_nanosecond,omitempty"`
 }
 
 // JudgedOutput is what was shown of an output.
 type JudgedOutput struct {
 	Step   string        `json:"step"`
 	Result record.Result `json:"result"`
-	Heard  time.Duration `json:"heard_ns,omitempty"`
-	Report time.Duration `json:"report_ns,omitempty"`
+	Heard  time.Duration `json:"heard_nanosecond,omitempty"`
+	Report time.Duration `json:"report_nanosecond,omitempty"`
 	Trials int           `json:"trials,omitempty"`
 	Missed int           `json:"missed,omitempty"`
 }
@@ -94,7 +94,7 @@ type JudgedOutput struct {
 // JudgedRestart is the cold restart.
 type JudgedRestart struct {
 	Tested  bool           `json:"tested"`
-	Took    time.Duration  `json:"took_ns,omitempty"`
+	Took    time.Duration  `json:"took_nanosecond,omitempty"`
 	Verdict record.Verdict `json:"verdict"`
 	Limit   site.Limit     `json:"limit_second"`
 }
@@ -110,7 +110,7 @@ type JudgedCheck struct {
 type JudgedRow struct {
 	Code    string          `json:"code"`
 	Step    string          `json:"step,omitempty"`
-	Verdict checks.Verdict  `json:"verdict,omitempty"`
+	Verdict checks.Ruling   `json:"verdict,omitempty"`
 	With    json.RawMessage `json:"with,omitempty"`
 	Lacks   []JudgedLack    `json:"lacks,omitempty"`
 }
@@ -193,13 +193,13 @@ func judgedReading(l ReadingLine) JudgedReading {
 		out.Volt = &volt
 	}
 	if l.Taken {
-		out.Verdict, out.Probability = l.Decision.Verdict, settled(l.Decision.Probability)
+		out.Verdict, out.Probability = l.Decision.Ruling, settled(l.Decision.Probability)
 	}
 	return out
 }
 
 func judgedRow(c Computed) JudgedRow {
-	out := JudgedRow{Code: c.Row.Code(), Step: c.Step, Verdict: c.Verdict}
+	out := JudgedRow{Code: c.Row.Code(), Step: c.Step, Verdict: c.Ruling}
 	for _, l := range c.Missing {
 		out.Lacks = append(out.Lacks, JudgedLack{l.What, l.Of})
 	}

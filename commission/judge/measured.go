@@ -31,10 +31,10 @@ func currentsOf(a *Assessment) []Computed {
 		if r == nil || !o.Output.Current.Given() {
 			continue
 		}
-		c := Computed{Step: o.Outcome.Step().ID, Verdict: checks.Pass,
+		c := Computed{Step: o.Outcome.Step().ID, Ruling: checks.Pass,
 			Row: CurrentRow{Output: o.Output.Name, Declared: o.Output.Current.Text, Measured: r.AsTyped}}
 		if r.Value > o.Output.Current.SI {
-			c.Verdict = checks.Undecided
+			c.Ruling = checks.Undecided
 		}
 		out = append(out, c)
 	}
@@ -101,9 +101,9 @@ func loopsOf(a *Assessment) []Computed {
 				row.States = append(row.States, w.State)
 			}
 		}
-		c.Row, c.Verdict = row, checks.Pass
+		c.Row, c.Ruling = row, checks.Pass
 		if !slices.Contains(row.States, checks.LoopNormal) {
-			c.Verdict = checks.Fail
+			c.Ruling = checks.Fail
 		}
 		out = append(out, c)
 	}
@@ -143,7 +143,7 @@ func floatOf(a *Assessment) Computed {
 	d, _ := checks.Decide(l.Reading.Value, l.Uncertainty, in) // as it took the reading before
 	// A supply terminal is not always the battery's: a hint, no verdict.
 	c.Row = FloatRow{Volt: l.Reading.Value, Uncertainty: l.Uncertainty, Chemistry: s.Supply.Battery.Chemistry,
-		Celsius: celsiusOf(s), Lower: in.Lower, Upper: in.Upper, Plausible: d.Verdict}
+		Celsius: celsiusOf(s), Lower: in.Lower, Upper: in.Upper, Plausible: d.Ruling}
 	return c
 }
 
@@ -243,12 +243,12 @@ func ageOf(r *record.Record) Computed {
 		return Computed{Row: AgeRow{}, Missing: lack(LackFitted)}
 	}
 	row := AgeRow{Fitted: b.Fitted, Age: r.Begun().Sub(fitted), Life: checks.Chemistry(b.Chemistry).ServiceLife()}
-	c := Computed{Row: row, Verdict: checks.Pass}
+	c := Computed{Row: row, Ruling: checks.Pass}
 	switch {
 	case row.BeforeFitted():
-		c.Verdict = checks.Fail
+		c.Ruling = checks.Fail
 	case row.Age > row.Life:
-		c.Verdict = checks.Undecided
+		c.Ruling = checks.Undecided
 	}
 	return c
 }

@@ -42,8 +42,8 @@ func TestFloatVoltage(t *testing.T) {
 	row := c.Row.(FloatRow)
 	assert.InDeltaSlice(t, []float64{13.6, 0.0763763, 20, 13.14, 13.89},
 		[]float64{row.Volt, row.Uncertainty, row.Celsius, row.Lower, row.Upper}, 1e-6)
-	assert.Equal(t, []any{"lead-acid", checks.Pass, checks.Verdict(""), programme.IDMainsPresent},
-		[]any{row.Chemistry, row.Plausible, c.Verdict, c.Step}, "a hint, no verdict")
+	assert.Equal(t, []any{"lead-acid", checks.Pass, checks.Ruling(""), programme.IDMainsPresent},
+		[]any{row.Chemistry, row.Plausible, c.Ruling, c.Step}, "a hint, no verdict")
 
 	hot := begin(t, "hold: 60 s", "hold: 60 s, temperature: 65 C")
 	hot.take(nil)
@@ -203,7 +203,7 @@ func TestBatteryAge(t *testing.T) {
 	for _, tc := range []struct {
 		chemistry, fitted string
 		at                time.Time
-		want              checks.Verdict
+		want              checks.Ruling
 	}{
 		{"lead-acid", "2022-11-25", nine, checks.Pass},
 		{"lead-acid", "2022-11-24", nine, checks.Undecided},
@@ -217,7 +217,7 @@ func TestBatteryAge(t *testing.T) {
 	} {
 		battery := fmt.Sprintf("{chemistry: %s, fitted: %s}", tc.chemistry, tc.fitted)
 		s := opening{site: []string{"{chemistry: lead-acid}", battery}, at: tc.at}.begin(t)
-		assert.Equal(t, tc.want, s.computedRow("age").Verdict, "%s at %s", battery, tc.at)
+		assert.Equal(t, tc.want, s.computedRow("age").Ruling, "%s at %s", battery, tc.at)
 	}
 	assert.Equal(t, Computed{Row: AgeRow{}, Missing: lack(LackFitted)}, begin(t).computedRow("age"))
 }
@@ -298,5 +298,5 @@ func TestLoopReadingsThatAreUnusual(t *testing.T) {
 	s.tell(record.Reading{Step: "walk/1.1", Quantity: record.LoopReading, Value: 10950, Unit: "ohm", AsTyped: "10k95"})
 	c = s.computedRow("loop")
 	assert.Equal(t, []checks.LoopState{checks.LoopActive}, c.Row.(LoopRow).States)
-	assert.Equal(t, checks.Fail, c.Verdict)
+	assert.Equal(t, checks.Fail, c.Ruling)
 }

@@ -67,7 +67,7 @@ func (s *story) open(text string, kind programme.VisitKind, list programme.Check
 // opens tells of a visit with a programme.
 func (s *story) opens(kind programme.VisitKind, text string, steps []programme.Step) {
 	s.t.Helper()
-	s.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
+	s.tell(record.Opened{Visit: kind, Number: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
 }
 
 func (s *story) tell(facts ...any) {

@@ -26,7 +26,7 @@ func (o opening) begin(t testing.TB) *story {
 	text := replaced(t, honestSite, o.site...)
 	at, err := site.Read("site.yaml", []byte(text))
 	require.NoError(t, err)
-	opened := record.Opened{Visit: o.visit, Document: "H-1/1", SiteName: "site.yaml", Site: text,
+	opened := record.Opened{Visit: o.visit, Number: "H-1/1", SiteName: "site.yaml", Site: text,
 		UTCOffset: int(o.east.Seconds())}
 	if o.visit == "" {
 		opened.Visit = programme.Handover

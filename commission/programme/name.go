@@ -20,7 +20,7 @@ type Name struct {
 	Text     string        `json:"text,omitempty"` // of a company's own checklist
 	Role     Role          `json:"role,omitempty"`
 	// After is when a reading is due after mains was removed, in nanoseconds.
-	After time.Duration `json:"after_ns,omitempty"`
+	After time.Duration `json:"after_nanosecond,omitempty"`
 }
 
 // Code names the kind of step.
@@ -68,10 +68,10 @@ func NameOf(s *site.Site, step Step) Name {
 }
 
 // Operating is what a technician does to operate a kind of detector.
-type Operating struct{ Kind site.Kind }
+type Operating struct{ Kind site.DetectorKind }
 
 // Restoring is what a technician does to let it go back to rest.
-type Restoring struct{ Kind site.Kind }
+type Restoring struct{ Kind site.DetectorKind }
 
 // Code names it.
 func (o Operating) Code() string { return "operate/" + string(o.Kind) }

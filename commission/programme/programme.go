@@ -114,7 +114,7 @@ func supplySteps(s *site.Site) []Step {
 // is proved.
 func standbyProofs(s *site.Site) []Step {
 	var steps []Step
-	kinds := map[site.Kind]bool{}
+	kinds := map[site.DetectorKind]bool{}
 	prove := func(p site.Point, z *site.Zone) {
 		kinds[z.Kind] = true
 		steps = append(steps, Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})

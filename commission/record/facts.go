@@ -26,7 +26,7 @@ const (
 	kindEnergised  = "energised"
 	kindNote       = "note"
 	kindSigned     = "signed"
-	kindGiven      = "given"
+	kindPartAnswer = "part-answer"
 	kindPhotograph = "photograph"
 )
 
@@ -37,7 +37,7 @@ type Fact interface{ Kind() string }
 type Opened struct {
 	Tool      string              `json:"tool"` // name and version
 	Visit     programme.VisitKind `json:"visit"`
-	Document  string              `json:"document"` // number of the certificate to come
+	Number    string              `json:"number"` // of the certificate to come
 	Follows   string              `json:"follows,omitempty"`
 	UTCOffset int                 `json:"utc_offset_second"` // of the times that pages show
 	SiteName  string              `json:"site_name"`
@@ -76,8 +76,8 @@ func (s Stop) Code() string { return "stop/" + string(s) }
 type Cue struct {
 	Step          string `json:"step"`
 	Half          Half   `json:"half"`
-	BeforeNS      int64  `json:"before_ns,omitempty"`
-	UncertaintyNS int64  `json:"uncertainty_ns,omitempty"`
+	BeforeNS      int64  `json:"before_nanosecond,omitempty"`
+	UncertaintyNS int64  `json:"uncertainty_nanosecond,omitempty"`
 }
 
 // Ended tells that the wait after a cue ended.
@@ -174,9 +174,9 @@ type Acceptance struct {
 	Shown string          `json:"shown"`
 }
 
-// Given is one answer of several that conclude a step: after a break it need not
+// PartAnswer is one answer of several that conclude a step: after a break it need not
 // be asked for again.
-type Given struct {
+type PartAnswer struct {
 	Step     string `json:"step"`
 	Question string `json:"question"`
 	Text     string `json:"text"`
@@ -211,7 +211,7 @@ func (Instrument) Kind() string   { return kindInstrument }
 func (Energised) Kind() string    { return kindEnergised }
 func (Note) Kind() string         { return kindNote }
 func (Signed) Kind() string       { return kindSigned }
-func (Given) Kind() string        { return kindGiven }
+func (PartAnswer) Kind() string   { return kindPartAnswer }
 func (Photographed) Kind() string { return kindPhotograph }
 
 // Result is a technician's answer about a step.

@@ -90,7 +90,7 @@ var kinds = map[string]kind{
 	kindEnergised:  taking((*Record).energised),
 	kindNote:       taking((*Record).note),
 	kindSigned:     taking((*Record).signed),
-	kindGiven:      taking((*Record).answeredPart),
+	kindPartAnswer: taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
 }
 
@@ -245,7 +245,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if c.Half != Operate && c.Half != Restore {
 		return fmt.Errorf("%w: a cue to %q", ErrNoSense, c.Half)
 	}
-	given, err := r.given(e, c)
+	given, err := r.partAnswered(e, c)
 	if err != nil {
 		return err
 	}
@@ -386,7 +386,7 @@ func (r *Record) entered(_ journal.Entry, f Entered) error {
 	return nil
 }
 
-func (r *Record) answeredPart(e journal.Entry, f Given) error {
+func (r *Record) answeredPart(e journal.Entry, f PartAnswer) error {
 	sr, err := r.outcome(f.Step)
 	if err != nil {
 		return err

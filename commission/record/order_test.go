@@ -157,7 +157,7 @@ func TestEarlierAnswers(t *testing.T) {
 // An answer among several is remembered over a break, not within a run, and not once
 // the step was concluded or opened again.
 func TestGivenAnswers(t *testing.T) {
-	name, licence := Given{checkStep, "name", "Ada"}, Given{checkStep, "licence", "7"}
+	name, licence := PartAnswer{checkStep, "name", "Ada"}, PartAnswer{checkStep, "licence", "7"}
 	for story, tc := range map[string]struct {
 		facts []any
 		name  string // "" for not remembered
@@ -166,16 +166,16 @@ func TestGivenAnswers(t *testing.T) {
 		"within the run":       {[]any{name, licence}, ""},
 		"after a break":        {[]any{name, licence, Resumed{}}, "Ada"},
 		"another question":     {[]any{licence, Resumed{}}, ""},
-		"asked again since":    {[]any{name, Resumed{}, Given{checkStep, "name", "Bea"}}, ""},
-		"and a further break":  {[]any{name, Resumed{}, Given{checkStep, "name", "Bea"}, Resumed{}}, "Bea"},
+		"asked again since":    {[]any{name, Resumed{}, PartAnswer{checkStep, "name", "Bea"}}, ""},
+		"and a further break":  {[]any{name, Resumed{}, PartAnswer{checkStep, "name", "Bea"}, Resumed{}}, "Bea"},
 		"the step concluded":   {[]any{name, answer(checkStep, Done), Resumed{}}, ""},
 		"the step taken again": {[]any{name, Reopened{checkStep}, Resumed{}}, ""},
 	} {
 		r := recordOf(t, tc.facts...)
-		_, there := r.Given(r.Find(checkStep), "name")
+		_, there := r.AnsweredBefore(r.Find(checkStep), "name")
 		assert.Equal(t, tc.name != "", there, story)
 		if there {
-			text, _ := r.Given(r.Find(checkStep), "name")
+			text, _ := r.AnsweredBefore(r.Find(checkStep), "name")
 			assert.Equal(t, tc.name, text, story)
 		}
 	}

@@ -14,8 +14,8 @@ import (
 	"loopwitness/commission/site"
 )
 
-// Picture is a photograph of the visit, and when it was added.
-type Picture struct {
+// Photograph is a photograph of the visit, and when it was added.
+type Photograph struct {
 	Photographed
 	Added time.Time
 }
@@ -116,6 +116,6 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
 		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
 	}
-	r.photographs = append(r.photographs, Picture{p, e.At})
+	r.photographs = append(r.photographs, Photograph{p, e.At})
 	return nil
 }

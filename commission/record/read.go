@@ -105,7 +105,7 @@ func (r *Record) Garbled(address string) string { return r.garbled[address] }
 func (r *Record) Stuck(output string) string { return r.stuck[output] }
 
 // Photographs are those that were added, in their order.
-func (r *Record) Photographs() []Picture { return slices.Clone(r.photographs) }
+func (r *Record) Photographs() []Photograph { return slices.Clone(r.photographs) }
 
 // Step is what was to be done.
 func (o *Outcome) Step() programme.Step { return o.step }

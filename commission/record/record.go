@@ -33,7 +33,7 @@ type Record struct {
 	garbled   map[string]string // by address, the last report that no rule understood
 	stuck     map[string]string // by output, why it could not be switched off at once
 	// Photographs that were added, in their order.
-	photographs []Picture
+	photographs []Photograph
 
 	states  map[string]signal.State
 	index   map[string]*Outcome
@@ -90,9 +90,9 @@ type givenAnswer struct {
 	run  int
 }
 
-// Given is what was answered to a question of the step before the latest break.
+// AnsweredBefore is what was answered to a question of the step before the latest break.
 // Within a run nothing is remembered: a question that is asked twice is meant.
-func (r *Record) Given(s *Outcome, question string) (string, bool) {
+func (r *Record) AnsweredBefore(s *Outcome, question string) (string, bool) {
 	g, there := s.given[question]
 	return g.text, there && g.run < r.runs
 }

@@ -31,7 +31,7 @@ func TestWhatLetsNamesLapse(t *testing.T) {
 		"an instrument":      {Instrument{Step: programme.IDVoltmeter, Name: "m"}, true},
 		"a step opened":      {Reopened{checkStep}, true},
 		"a remark":           {Note{Step: checkStep, Text: "a"}, false},
-		"an answer to come":  {Given{checkStep, "defect", "loose"}, false},
+		"an answer to come":  {PartAnswer{checkStep, "defect", "loose"}, false},
 		"signed again":       {technician, false},
 		"a signature opened": {Reopened{programme.IDCustomer}, false},
 		"a stage entered":    {Entered{Stage: programme.StageWalkTest}, false},
@@ -60,8 +60,8 @@ func TestALapseStaysTold(t *testing.T) {
 
 // What was given on the way to a signature lapses with it.
 func TestGivenAnswersOfASignatureLapse(t *testing.T) {
-	r := recordOf(t, Given{programme.IDCustomer, "name", "y"}, answer(checkStep, Done), Resumed{})
-	_, there := r.Given(r.Find(programme.IDCustomer), "name")
+	r := recordOf(t, PartAnswer{programme.IDCustomer, "name", "y"}, answer(checkStep, Done), Resumed{})
+	_, there := r.AnsweredBefore(r.Find(programme.IDCustomer), "name")
 	assert.False(t, there)
 }
 

@@ -270,15 +270,15 @@ func (t *Trial) Missed() bool {
 type Judgement struct {
 	Verdict Verdict `json:"verdict"`
 	// Response is from the cue to the report; 0 when none came.
-	Response    time.Duration `json:"response_ns,omitempty"`
-	Uncertainty time.Duration `json:"uncertainty_ns,omitempty"` // of the response, expanded, k = 2
-	Limit       time.Duration `json:"limit_ns,omitempty"`       // that it is held against
+	Response    time.Duration `json:"response_nanosecond,omitempty"`
+	Uncertainty time.Duration `json:"uncertainty_nanosecond,omitempty"` // of the response, expanded, k = 2
+	Limit       time.Duration `json:"limit_nanosecond,omitempty"`       // that it is held against
 	// Probability is that the response is within its limit.
 	Probability float64             `json:"probability,omitempty"`
 	Other       *programme.ZoneName `json:"other,omitempty"`     // that answered instead, if Crossed
 	Also        *programme.ZoneName `json:"also,omitempty"`      // that answered as well: a short between two loops does that
 	Changes     int                 `json:"changes,omitempty"`   // of the zone's state
-	Waited      time.Duration       `json:"waited_ns,omitempty"` // from the cue to the end of the wait
+	Waited      time.Duration       `json:"waited_nanosecond,omitempty"` // from the cue to the end of the wait
 	GaveUp      bool                `json:"gave_up,omitempty"`   // the technician ended the wait
 	Garbled     string              `json:"garbled,omitempty"`   // a report of the zone that no rule understood
 }
@@ -324,9 +324,9 @@ func (t *Trial) Judge() Judgement {
 	}
 	d, err := checks.Decide(o.response.Seconds(), t.rules.Uncertainty.Seconds(), checks.AtMost(t.rules.Limit.Seconds()))
 	switch {
-	case err != nil || d.Verdict == checks.Fail:
+	case err != nil || d.Ruling == checks.Fail:
 		j.Verdict = Late
-	case d.Verdict == checks.Undecided:
+	case d.Ruling == checks.Undecided:
 		j.Verdict = Undecided
 	}
 	j.Probability = d.Probability

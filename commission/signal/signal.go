@@ -44,7 +44,7 @@ type Signal struct {
 type Listening struct {
 	Way           Way    `json:"way"`
 	TimedBy       Timing `json:"timed_by"`
-	UncertaintyNS int64  `json:"uncertainty_ns"`
+	UncertaintyNS int64  `json:"uncertainty_nanosecond"`
 	Simulated     bool   `json:"simulated,omitempty"`
 	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
 }
@@ -106,7 +106,7 @@ const (
 // written: how many, and for how long from the time of the entry, in nanoseconds.
 type Overrun struct {
 	Lost     int   `json:"lost"`
-	LastedNS int64 `json:"lasted_ns"`
+	LastedNS int64 `json:"lasted_nanosecond"`
 }
 
 // Kind names the entry of a journal.

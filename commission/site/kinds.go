@@ -2,11 +2,11 @@ package site
 
 import "time"
 
-// Kind is what the detectors of a zone are.
-type Kind string
+// DetectorKind is what the detectors of a zone are.
+type DetectorKind string
 
 // Code names the kind.
-func (k Kind) Code() string { return "kind/" + string(k) }
+func (k DetectorKind) Code() string { return "kind/" + string(k) }
 
 // Wiring is how the contacts of a zone are wired.
 type Wiring string
@@ -31,13 +31,13 @@ type Trait struct {
 }
 
 const (
-	kindDoor   Kind = "door"
-	kindWindow Kind = "window"
-	kindMotion Kind = "motion"
-	kindTamper Kind = "tamper"
+	kindDoor   DetectorKind = "door"
+	kindWindow DetectorKind = "window"
+	kindMotion DetectorKind = "motion"
+	kindTamper DetectorKind = "tamper"
 )
 
-var traits = map[Kind]Trait{
+var traits = map[DetectorKind]Trait{
 	kindDoor:          {RestoreLimit: 5 * time.Second},
 	kindWindow:        {RestoreLimit: 5 * time.Second},
 	kindMotion:        {SelfRestoring: true, RestoreLimit: 30 * time.Second},
@@ -54,10 +54,10 @@ var traits = map[Kind]Trait{
 var Kinds = []string{"door", "window", "motion", "glass-break", "hold-up", "tamper", "smoke", "carbon-monoxide", "flood", "other"}
 
 // Trait is what the walk-test must know of the kind.
-func (k Kind) Trait() Trait { return traits[k] }
+func (k DetectorKind) Trait() Trait { return traits[k] }
 
 // Tamper tells whether the kind answers with a tamper signal.
-func (k Kind) Tamper() bool { return k == kindTamper }
+func (k DetectorKind) Tamper() bool { return k == kindTamper }
 
 // Motion tells whether a person who merely passes sets it off.
-func (k Kind) Motion() bool { return k == kindMotion }
+func (k DetectorKind) Motion() bool { return k == kindMotion }

@@ -33,11 +33,11 @@ func (l Limit) Duration() time.Duration { return checks.Quantity{SI: l.SI}.Durat
 
 // Limits are the acceptance limits of a site.
 type Limits struct {
-	Response    Limit          // cue to report, at most
-	Restore     map[Kind]Limit // cue to restored, at most
-	ListenFor   Limit          // a detector that has not reported by then is silent
-	Steady      Limit          // a report must stand this long
-	MainsLower  Limit          // V, mains present
+	Response    Limit                  // cue to report, at most
+	Restore     map[DetectorKind]Limit // cue to restored, at most
+	ListenFor   Limit                  // a detector that has not reported by then is silent
+	Steady      Limit                  // a report must stand this long
+	MainsLower  Limit                  // V, mains present
 	MainsUpper  Limit
 	Standby     Limit // V, mains removed, at least
 	AlarmLoad   Limit // V, mains removed and sounder on, at least
@@ -50,7 +50,7 @@ func defaultLimits() Limits {
 	l := Limits{
 		Response: of(2), ListenFor: of(15), Steady: of(1),
 		MainsLower: of(12.0), MainsUpper: of(15.0), Standby: of(11.5), AlarmLoad: of(10.5),
-		ColdRestart: of(120), Restore: map[Kind]Limit{},
+		ColdRestart: of(120), Restore: map[DetectorKind]Limit{},
 	}
 	for kind, trait := range traits {
 		l.Restore[kind] = of(trait.RestoreLimit.Seconds())

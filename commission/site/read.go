@@ -154,7 +154,7 @@ func unique[T comparable](r *reader, f strictyaml.Fields, key string, seen map[T
 func (r *reader) zone(f strictyaml.Fields) Zone {
 	z := Zone{Name: f.Need("name", "what the zone protects"), Area: f.Text("area"),
 		Number:  r.number(f, "number"),
-		Kind:    Kind(r.oneOf(f, "kind", Kinds)),
+		Kind:    DetectorKind(r.oneOf(f, "kind", Kinds)),
 		Wiring:  Wiring(r.oneOf(f, "wiring", Wirings)),
 		Address: f.Need("address", "the name under which the controller reports this zone"),
 	}
@@ -394,7 +394,7 @@ func (r *reader) limits(top strictyaml.Fields) {
 		restore := r.Fields(f.Node("restore"), "restore", Kinds...)
 		for _, kind := range Kinds {
 			if q := r.quantity(restore, kind, checks.Time); q.Given() {
-				l.Restore[Kind(kind)] = Limit{q.SI, by, source}
+				l.Restore[DetectorKind(kind)] = Limit{q.SI, by, source}
 			}
 		}
 	}

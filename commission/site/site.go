@@ -59,7 +59,7 @@ type Controller struct {
 type Zone struct {
 	Number          int
 	Name, Area      string
-	Kind            Kind
+	Kind            DetectorKind
 	Wiring          Wiring
 	EndOfLine       checks.Quantity
 	ContactResistor checks.Quantity

@@ -173,7 +173,7 @@ func listening(b *testing.B, source signal.Source, w *journal.Writer) *visit.Vis
 	other := func(s programme.Step) bool { return s.ID != "walk/1.1" }
 	technician := scripted.New(answers, clock.Real{}, &bytes.Buffer{}, words.English{})
 	v, err := visit.Begin(visit.Config{Operator: technician, Source: source, Clock: clock.Real{}, Tool: "bench"}, w,
-		record.Opened{Visit: programme.Handover, Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite,
+		record.Opened{Visit: programme.Handover, Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite,
 			Programme: slices.DeleteFunc(programme.Of(s, programme.Checklist{}), other)})
 	require.NoError(b, err)
 	return v

@@ -46,7 +46,7 @@ func toldIn(t *testing.T, language words.Language) ([]journal.Entry, string) {
 		path,
 		record.Opened{
 			Visit:     programme.Handover,
-			Document:  "B-1/1",
+			Number:    "B-1/1",
 			SiteName:  "site.yaml",
 			Site:      visit.BenchSite,
 			Programme: programme.Of(s, list),

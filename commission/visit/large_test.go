@@ -48,7 +48,7 @@ func largeVisit(b *testing.B, s *site.Site) string {
 	require.NoError(b, err)
 	path := filepath.Join(b.TempDir(), "journal.jsonl")
 	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}, words.English{}), Source: source, Clock: c, Tool: "bench"}), path,
-		record.Opened{Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)})
+		record.Opened{Visit: programme.Handover, Number: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)})
 	require.NoError(b, err)
 	require.NoError(b, v.Run(context.Background()))
 	require.NoError(b, v.Close())

@@ -34,7 +34,7 @@ const observation = "/observed"
 // sound again for the questions that follow.
 func (v *Visit) observedBefore(s *record.Outcome) bool {
 	return seen(v, func(r *record.Record) bool {
-		text, _ := r.Given(s, s.Step().ID+observation)
+		text, _ := r.AnsweredBefore(s, s.Step().ID+observation)
 		return text == string(record.Yes)
 	})
 }
@@ -75,7 +75,7 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 	if worked, err = v.yes(ctx, question); err != nil {
 		return false, err
 	}
-	given := record.Given{Step: s.Step().ID, Question: s.Step().ID + observation, Text: string(record.No)}
+	given := record.PartAnswer{Step: s.Step().ID, Question: s.Step().ID + observation, Text: string(record.No)}
 	if worked {
 		given.Text = string(record.Yes)
 	}

@@ -93,7 +93,7 @@ func TestDrawnSignature(t *testing.T) {
 		require.NotEqual(t, visit.BenchAnswers, answers)
 		path := filepath.Join(t.TempDir(), "journal.jsonl")
 		v, err := visit.Start(simulatedConfig(t, s, answers, &bytes.Buffer{}), path, record.Opened{Visit: programme.Handover,
-			Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
+			Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
 		require.NoError(t, err)
 		err = v.Run(context.Background())
 		require.NoError(t, v.Close())

@@ -44,7 +44,7 @@ func wholeVisit(t *testing.T) (*site.Site, string) {
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	v, err := visit.Start(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path, record.Opened{Visit: programme.Handover,
-		Document: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
+		Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()))
 	require.NoError(t, v.Close())

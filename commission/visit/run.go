@@ -185,7 +185,7 @@ func (v *Visit) choose(ctx context.Context, q ask.Question, options ...ask.Optio
 func (v *Visit) keep(ctx context.Context, s *record.Outcome, q ask.Question) (string, error) {
 	var text string
 	var given bool
-	if err := v.look(func(r *record.Record) { text, given = r.Given(s, q.ID) }); err != nil {
+	if err := v.look(func(r *record.Record) { text, given = r.AnsweredBefore(s, q.ID) }); err != nil {
 		return "", err
 	}
 	if given {
@@ -199,7 +199,7 @@ func (v *Visit) keep(ctx context.Context, s *record.Outcome, q ask.Question) (st
 			return text, err
 		}
 	}
-	return text, v.add(record.Given{Step: s.Step().ID, Question: q.ID, Text: text})
+	return text, v.add(record.PartAnswer{Step: s.Step().ID, Question: q.ID, Text: text})
 }
 
 // ask asks a question whose answer is a text.

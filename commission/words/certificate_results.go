@@ -18,7 +18,7 @@ type ZoneEntry programme.ZoneName
 
 // KindLimit is the limit of a kind of detector, in s.
 type KindLimit struct {
-	Kind  site.Kind
+	Kind  site.DetectorKind
 	Limit site.Limit
 }
 
@@ -67,7 +67,7 @@ type VoltageOff struct {
 type ReadBefore struct{ Volt []float64 }
 
 // Decided is what a value says about its limit.
-type Decided checks.Verdict
+type Decided checks.Ruling
 
 // ColdRestart is how long the controller took to report after all power had been off.
 type ColdRestart struct {

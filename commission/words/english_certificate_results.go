@@ -19,7 +19,7 @@ func (l English) ofResults(p Phrase) string {
 	case Checked:
 		return englishChecked[record.Result(p)]
 	case Decided:
-		return englishDecided[checks.Verdict(p)]
+		return englishDecided[checks.Ruling(p)]
 	case VoltageOff:
 		text := "Supply voltage, mains removed for " + l.Duration(p.After)
 		if p.Loaded {
@@ -58,7 +58,7 @@ var englishChecked = map[record.Result]string{
 	"":                   "open",
 }
 
-var englishDecided = map[checks.Verdict]string{
+var englishDecided = map[checks.Ruling]string{
 	checks.Pass: "within", checks.Undecided: "undecided", checks.Fail: "outside",
 }
 

@@ -24,7 +24,7 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 		return l.Number(p.Value, p.Decimals) + " " + l.Say(p.In), true
 	case OutOf:
 		return fmt.Sprintf("%d of %d", p.N, p.All), true
-	case site.Kind:
+	case site.DetectorKind:
 		return englishKinds[p], englishKinds[p] != ""
 	case site.OutputKind:
 		return englishOutputs[p], englishOutputs[p] != ""
@@ -34,7 +34,7 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 
 var englishUnits = map[Unit]string{Second: "s", Volt: "V", Ohm: "Ω"}
 
-var englishKinds = map[site.Kind]string{
+var englishKinds = map[site.DetectorKind]string{
 	"door":            "door",
 	"window":          "window",
 	"motion":          "motion",

@@ -21,18 +21,18 @@ func (l English) Computed(c judge.Computed) Row {
 	case judge.AdapterRow:
 		l.adapter(&row, r)
 	case judge.StandbyRow:
-		l.standby(&row, r, c.Verdict)
+		l.standby(&row, r, c.Ruling)
 	case judge.DropRow:
-		l.drop(&row, r, c.Verdict)
+		l.drop(&row, r, c.Ruling)
 	case judge.CurrentRow:
-		l.current(&row, r, c.Verdict)
+		l.current(&row, r, c.Ruling)
 	case judge.LevelRow:
 		l.level(&row, r)
 	case judge.TogetherRow:
 		row.Inputs = fmt.Sprintf("%d sounders", r.Sounders)
 		row.Result = fmt.Sprintf("%.1f dB at 1 m of each", r.AtOne)
 	case judge.LoopRow:
-		l.loop(&row, r, c.Verdict)
+		l.loop(&row, r, c.Ruling)
 	case judge.FloatRow:
 		l.float(&row, r)
 	case judge.InternalRow:
@@ -40,7 +40,7 @@ func (l English) Computed(c judge.Computed) Row {
 	case judge.SagRow:
 		l.sag(&row, r)
 	case judge.AgeRow:
-		l.age(&row, r, c.Verdict)
+		l.age(&row, r, c.Ruling)
 	}
 	return row
 }
@@ -197,7 +197,7 @@ func (l English) adapter(row *Row, r judge.AdapterRow) {
 	}
 }
 
-func (l English) standby(row *Row, r judge.StandbyRow, v checks.Verdict) {
+func (l English) standby(row *Row, r judge.StandbyRow, v checks.Ruling) {
 	row.Inputs = fmt.Sprintf("%s for %s, then %s for %s; ageing %s, temperature %g (%s), exponent %s, rate %s",
 		milli(r.Standby), r.For, milli(r.Alarm), orDash(r.AlarmFor), assumed(r.Ageing, ""), math.Round(r.Cold*1000)/1000,
 		assumed(r.Temperature, " °C"), assumed(r.Exponent, ""), assumed(r.Rate, " h"))
@@ -222,7 +222,7 @@ func (l English) standby(row *Row, r judge.StandbyRow, v checks.Verdict) {
 	}
 }
 
-func (l English) drop(row *Row, r judge.DropRow, v checks.Verdict) {
+func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
 	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length, r.Conductor,
 		checks.FormatNumber(math.Round(r.Loop*100)/100), l.Say(r.Rule), r.Current)
 	row.Result, row.Limit = fmt.Sprintf("%.2f V", r.Far), "at least "+r.Minimum+", its minimum"
@@ -238,7 +238,7 @@ func (l English) drop(row *Row, r judge.DropRow, v checks.Verdict) {
 	}
 }
 
-func (l English) current(row *Row, r judge.CurrentRow, v checks.Verdict) {
+func (l English) current(row *Row, r judge.CurrentRow, v checks.Ruling) {
 	row.Inputs, row.Result, row.Limit = "declared "+r.Declared, r.Measured, "not above "+r.Declared+", site file"
 	if v != checks.Pass {
 		row.Change = "correct the site file, and see whether adapter and battery still suffice"
@@ -256,7 +256,7 @@ func (l English) level(row *Row, r judge.LevelRow) {
 	}
 }
 
-func (l English) loop(row *Row, r judge.LoopRow, v checks.Verdict) {
+func (l English) loop(row *Row, r judge.LoopRow, v checks.Ruling) {
 	var states []string
 	for _, s := range r.States {
 		states = append(states, string(s))
@@ -272,7 +272,7 @@ func (l English) loop(row *Row, r judge.LoopRow, v checks.Verdict) {
 	}
 }
 
-var englishPlausible = map[checks.Verdict]string{
+var englishPlausible = map[checks.Ruling]string{
 	checks.Pass: "plausible", checks.Undecided: "perhaps plausible", checks.Fail: "not plausible for this chemistry",
 }
 
@@ -307,7 +307,7 @@ func (l English) sag(row *Row, r judge.SagRow) {
 	}
 }
 
-func (l English) age(row *Row, r judge.AgeRow, v checks.Verdict) {
+func (l English) age(row *Row, r judge.AgeRow, v checks.Ruling) {
 	years := func(d time.Duration) string { return fmt.Sprintf("%.1f years", d.Hours()/8766) }
 	row.Inputs, row.Result = "fitted "+r.Fitted, years(max(0, r.Age))
 	row.Limit = "renewed after " + years(r.Life) + ", common practice"

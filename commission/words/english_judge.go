@@ -248,7 +248,7 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 		return fmt.Sprintf("the controller reported again after %s, too close to its limit of %s to decide",
 			seconds(p.Took), l.Duration(p.Limit.Duration())), true
 	case judge.ComputedSo:
-		row := l.Computed(judge.Computed{Row: p.Row, Verdict: p.Verdict})
+		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling})
 		return because(because(row.Result, "limit "+row.Limit), row.Change), true
 	}
 	return "", false

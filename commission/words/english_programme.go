@@ -91,7 +91,7 @@ func (l English) stepName(n programme.Name) string {
 
 // What a technician does with each kind of detector.
 var (
-	englishOperating = map[site.Kind]string{
+	englishOperating = map[site.DetectorKind]string{
 		"door":            "open the door",
 		"window":          "open the window",
 		"motion":          "walk across its field of view",
@@ -103,7 +103,7 @@ var (
 		"flood":           "bridge the probes with a damp cloth",
 		"other":           "operate the detector",
 	}
-	englishRestoring = map[site.Kind]string{
+	englishRestoring = map[site.DetectorKind]string{
 		"door":            "close the door",
 		"window":          "close the window",
 		"motion":          "leave its field of view, or stand still",

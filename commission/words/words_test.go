@@ -126,8 +126,8 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 // Every computed row is said part by part, whatever came of it.
 func TestEveryRowIsSaid(t *testing.T) {
 	for _, r := range rows {
-		for _, verdict := range []checks.Verdict{"", checks.Pass, checks.Undecided, checks.Fail} {
-			row := words.English{}.Computed(judge.Computed{Row: r, Verdict: verdict})
+		for _, verdict := range []checks.Ruling{"", checks.Pass, checks.Undecided, checks.Fail} {
+			row := words.English{}.Computed(judge.Computed{Row: r, Ruling: verdict})
 			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
 				assert.NotEmpty(t, part, r.Code())
 			}
@@ -135,7 +135,7 @@ func TestEveryRowIsSaid(t *testing.T) {
 				assert.NotContains(t, part, "%!", r.Code())
 				assert.NotContains(t, part, "<nil>", r.Code())
 			}
-			said(t, words.English{}, judge.ComputedSo{Row: r, Verdict: verdict})
+			said(t, words.English{}, judge.ComputedSo{Row: r, Ruling: verdict})
 			said(t, words.English{}, judge.Subject{Computed: r})
 		}
 	}
@@ -257,7 +257,7 @@ func examples(all declared) []words.Phrase {
 		checks.RuleArea, signal.OverMQTT, signal.ByHand,
 		record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply,
 		record.Motif{Detector: &detector},
-		site.Kind("door"), site.Sounder, limit, named,
+		site.DetectorKind("door"), site.Sounder, limit, named,
 
 		judge.Satisfactory, judge.PartVisit, judge.WithMains, judge.Deferral, limits, judge.Range{Lower: limit},
 		judge.Finding{Subject: judge.Subject{Zone: &zone}, What: judge.NoBattery{}, Because: "b", Noted: []string{"n"}},
@@ -273,7 +273,7 @@ func examples(all declared) []words.Phrase {
 		judge.NoBattery{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
 		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
 		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},
-		judge.ComputedSo{Row: standby, Verdict: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
+		judge.ComputedSo{Row: standby, Ruling: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
 		judge.SignalsLost{Signals: 2, From: noon, To: noon},
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.StepsOpen{Open: 1, All: 2}, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
@@ -289,7 +289,7 @@ func kinds(all declared) (out []words.Phrase) {
 	for _, overall := range all.constants["judge.Overall"] {
 		out = append(out, words.ResultSentence(overall))
 	}
-	for _, verdict := range []checks.Verdict{checks.Pass, checks.Undecided, checks.Fail} {
+	for _, verdict := range []checks.Ruling{checks.Pass, checks.Undecided, checks.Fail} {
 		out = append(out, words.Decided(verdict))
 	}
 	for _, result := range []record.Result{"", record.Done, record.NotApplicable, record.Defect, record.LeftOut} {
@@ -305,8 +305,8 @@ func kinds(all declared) (out []words.Phrase) {
 		out = append(out, words.GuessNext{Next: checks.GuessCheck(next)})
 	}
 	for _, kind := range site.Kinds {
-		out = append(out, site.Kind(kind), programme.Operating{Kind: site.Kind(kind)},
-			programme.Restoring{Kind: site.Kind(kind)})
+		out = append(out, site.DetectorKind(kind), programme.Operating{Kind: site.DetectorKind(kind)},
+			programme.Restoring{Kind: site.DetectorKind(kind)})
 	}
 	for _, wiring := range site.Wirings {
 		out = append(out, programme.Hint{Wiring: site.Wiring(wiring), EndOfLine: "4k7", ContactResistor: "4k7"})

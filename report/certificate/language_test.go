@@ -151,7 +151,7 @@ func typedIn(a *judge.Assessment) map[string]bool {
 			add("", signed.Position)
 		}
 	}
-	add("", a.Record().Opened().Document)
+	add("", a.Record().Opened().Number)
 	return all
 }
 

@@ -211,7 +211,7 @@ func (w writer) visit() Section {
 	w.pair(&p, words.BegunLabel, w.say(words.Span{From: r.Local(r.Begun()), To: r.Local(r.Attended())}))
 	w.pair(&p, words.ExtentLabel, w.say(w.extent()))
 	w.pair(&p, words.BreaksLabel, w.breaks())
-	w.pair(&p, words.DocumentLabel, opened.Document)
+	w.pair(&p, words.DocumentLabel, opened.Number)
 	w.pair(&p, words.MadeWithLabel, w.commas(words.AsTyped(w.o.Tool),
 		words.Detail{Kind: words.RecordedDetail, Text: opened.Tool}))
 	if m := r.Voltmeter(); m != nil {
@@ -285,12 +285,12 @@ func (w writer) detectors() Section {
 func (w writer) walkTestLimits() words.WalkTestLimits {
 	l := w.r.Site().Limits
 	limits := words.WalkTestLimits{Response: l.Response, ListenFor: l.ListenFor, Steady: l.Steady}
-	used := map[site.Kind]bool{}
+	used := map[site.DetectorKind]bool{}
 	for _, d := range w.a.Detectors() {
 		used[d.Zone.Kind] = true
 	}
 	for _, name := range site.Kinds {
-		if kind := site.Kind(name); used[kind] {
+		if kind := site.DetectorKind(name); used[kind] {
 			limits.Restore = append(limits.Restore, words.KindLimit{Kind: kind, Limit: l.Restore[kind]})
 		}
 	}

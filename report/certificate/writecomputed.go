@@ -20,8 +20,8 @@ func (w writer) computed() Section {
 
 func (w writer) computedRow(c judge.Computed) Row {
 	verdict := missing
-	if c.Verdict != "" {
-		verdict = w.decided(c.Verdict)
+	if c.Ruling != "" {
+		verdict = w.decided(c.Ruling)
 	}
 	row := w.o.Language.Computed(c)
 	if row.Missing != "" {

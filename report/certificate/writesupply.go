@@ -10,10 +10,10 @@ import (
 	"loopwitness/commission/words"
 )
 
-var decidedTones = map[checks.Verdict]Tone{checks.Pass: Good, checks.Undecided: Warn, checks.Fail: Bad}
+var decidedTones = map[checks.Ruling]Tone{checks.Pass: Good, checks.Undecided: Warn, checks.Fail: Bad}
 
 // decided is what a value says about its limit.
-func (w writer) decided(v checks.Verdict) Cell { return w.status(words.Decided(v), decidedTones[v]) }
+func (w writer) decided(v checks.Ruling) Cell { return w.status(words.Decided(v), decidedTones[v]) }
 
 func (w writer) supply() Section {
 	if len(w.a.Readings()) == 0 {
@@ -79,7 +79,7 @@ func (w writer) readingCells(l judge.ReadingLine) []Cell {
 	if l.Uncertainty > 0 {
 		u.Text = w.number(l.Uncertainty, 2)
 	}
-	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, w.decided(l.Decision.Verdict)}
+	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, w.decided(l.Decision.Ruling)}
 }
 
 // earlierReadings are those that were taken again.

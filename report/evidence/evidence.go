@@ -37,7 +37,7 @@ type Parts struct {
 }
 
 // Photographs gives the content of a photograph of the record.
-type Photographs func(record.Picture) ([]byte, error)
+type Photographs func(record.Photograph) ([]byte, error)
 
 // ErrPhotograph: a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
@@ -117,7 +117,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	return &Parts{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
-func description(l words.Language, r *record.Record, p record.Picture) string {
+func description(l words.Language, r *record.Record, p record.Photograph) string {
 	shows, _ := p.About.Title(r.Site()) // the record has checked it
 	return l.Say(words.AttachedPhotograph{Shows: shows})
 }

@@ -27,21 +27,21 @@ func (r Data) WriteCSV(to io.Writer) error {
 		t.detector("on standby", d)
 	}
 	for _, v := range r.Readings {
-		limit := "from " + number(&v.LowerV)
-		if v.UpperV != nil {
-			limit += " to " + number(v.UpperV)
+		limit := "from " + number(&v.LowerVolt)
+		if v.UpperVolt != nil {
+			limit += " to " + number(v.UpperVolt)
 		}
-		t.line("supply", "", v.Text, v.ValueV, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
+		t.line("supply", "", v.Text, v.ValueVolt, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
 	}
 	if s := r.Restart; s != nil {
-		t.line("restart", "", "cold restart", s.TookS, unitIf(s.TookS, "s"), nil, number(&s.LimitS), s.Verdict, "")
+		t.line("restart", "", "cold restart", s.TookSecond, unitIf(s.TookSecond, "s"), nil, number(&s.LimitSecond), s.Verdict, "")
 	}
 	for _, o := range r.Outputs {
 		id := ""
 		if o.Zone > 0 {
 			id = fmt.Sprint("zone ", o.Zone)
 		}
-		t.line("output", id, o.Name, o.HeardS, unitIf(o.HeardS, "s"), nil, "", o.Verdict, strings.Join(o.Remarks, "; "))
+		t.line("output", id, o.Name, o.HeardSecond, unitIf(o.HeardSecond, "s"), nil, "", o.Verdict, strings.Join(o.Remarks, "; "))
 	}
 	for _, c := range r.Checklist {
 		t.line("checklist", c.Stage, c.Text, nil, "", nil, "", c.Result, c.Remark)
@@ -71,7 +71,7 @@ type table struct {
 }
 
 func (t table) detector(section string, d Detector) {
-	t.line(section, d.Point, d.Name, d.ResponseS, unitIf(d.ResponseS, "s"), d.UncertaintyS, number(&t.r.Visit.LimitS), d.Verdict, strings.Join(d.Remarks, "; "))
+	t.line(section, d.Point, d.Name, d.ResponseSecond, unitIf(d.ResponseSecond, "s"), d.UncertaintySecond, number(&t.r.Visit.LimitSecond), d.Verdict, strings.Join(d.Remarks, "; "))
 }
 
 func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64, limit, verdict, remark string) {

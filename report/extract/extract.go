@@ -34,9 +34,9 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{}, Findings: findingsOf(a.Findings()),
 		Limitations: findingsOf(a.Limitations()), Names: namesOf(a.Record()), Photographs: []Photograph{}}
 	if l := a.Restart(); l != nil {
-		out.Restart = &Restart{Verdict: string(l.Verdict), LimitS: l.Limit.SI}
+		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {
-			out.Restart.TookS = seconds(l.Took)
+			out.Restart.TookSecond = seconds(l.Took)
 		}
 	}
 	for _, l := range a.Readings() {
@@ -54,7 +54,7 @@ func From(a *judge.Assessment, journal, tool string) Data {
 	}
 	for _, c := range a.Computed() {
 		row := english.Computed(c)
-		out.Computed = append(out.Computed, Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Verdict), row.Missing})
+		out.Computed = append(out.Computed, Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Ruling), row.Missing})
 	}
 	for _, p := range a.Record().Photographs() {
 		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256})
@@ -65,11 +65,11 @@ func From(a *judge.Assessment, journal, tool string) Data {
 func visitOf(a *judge.Assessment) Visit {
 	r := a.Record()
 	_, open := r.Count("")
-	v := Visit{Document: r.Opened().Document, Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()),
+	v := Visit{Document: r.Opened().Number, Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()),
 		OpenSteps: open, Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result()),
-		Timing: Timing{N: a.Summary().N}, Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence}, LimitS: a.Summary().Limit.SI}
+		Timing: Timing{N: a.Summary().N}, Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence}, LimitSecond: a.Summary().Limit.SI}
 	if s := a.Summary(); s.N > 0 {
-		v.Timing.MedianS, v.Timing.P95S, v.Timing.MaxS = &s.P50, &s.P95, &s.Max
+		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max
 	}
 	if p := a.Proof(); p.Operations > 0 {
 		v.Proof.LowerBound = &p.LowerBound
@@ -94,10 +94,10 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number, ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind),
 			Verdict: string(l.Verdict), Trials: l.Trials, Remarks: l.Remarks}
 		if l.Operated.Answered() {
-			d.ResponseS, d.UncertaintyS = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
+			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
 		}
 		if l.Restored.Answered() {
-			d.RestoredS = seconds(l.Restored.Response)
+			d.RestoredSecond = seconds(l.Restored.Response)
 		}
 		out = append(out, d)
 	}
@@ -105,21 +105,21 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 }
 
 // decided are the words of a decision.
-var decided = map[checks.Verdict]string{checks.Pass: "pass", checks.Undecided: "undecided", checks.Fail: "fail"}
+var decided = map[checks.Ruling]string{checks.Pass: "pass", checks.Undecided: "undecided", checks.Fail: "fail"}
 
 func readingOf(s *site.Site, l judge.ReadingLine) Reading {
-	out := Reading{Text: english.Say(programme.NameOf(s, l.Outcome.Step())), LowerV: l.Limit.Lower.SI, Verdict: "not tested"}
+	out := Reading{Text: english.Say(programme.NameOf(s, l.Outcome.Step())), LowerVolt: l.Limit.Lower.SI, Verdict: "not tested"}
 	if l.Void != "" {
 		out.Remark = english.Say(l.Void)
 	}
 	if l.Limit.Upper != nil {
-		out.UpperV = &l.Limit.Upper.SI
+		out.UpperVolt = &l.Limit.Upper.SI
 	}
 	if l.Reading != nil {
-		out.ValueV, out.At = &l.Reading.Value, stamp(l.Outcome.At())
+		out.ValueVolt, out.At = &l.Reading.Value, stamp(l.Outcome.At())
 	}
 	if l.Taken && l.Void == "" {
-		out.Verdict = decided[l.Decision.Verdict]
+		out.Verdict = decided[l.Decision.Ruling]
 		if l.Uncertainty > 0 {
 			out.Uncertainty = &l.Uncertainty
 		}
@@ -133,7 +133,7 @@ func readingOf(s *site.Site, l judge.ReadingLine) Reading {
 func outputOf(o judge.OutputLine) Output {
 	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Outcome.Step().Zone, Verdict: string(o.Result), Remarks: o.Remarks}
 	if o.Heard > 0 {
-		out.HeardS = seconds(o.Heard)
+		out.HeardSecond = seconds(o.Heard)
 	}
 	return out
 }

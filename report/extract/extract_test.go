@@ -42,7 +42,7 @@ func extracted(t testing.TB, entries int) Data {
 	contents := begun(t, entries)
 	id, err := identity.New(identity.Subject{Name: "x"}, time.Now(), 1)
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, func(record.Picture) ([]byte, error) { return nil, os.ErrNotExist },
+	c, err := evidence.Make(contents, func(record.Photograph) ([]byte, error) { return nil, os.ErrNotExist },
 		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), SealedBy: certificate.Sealer{Kind: certificate.KeyHolder, Name: "x", Fingerprint: id.Fingerprint()}})
 	require.NoError(t, err)
 	sealed, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
@@ -125,8 +125,8 @@ func TestDataAgreeWithTheAssessment(t *testing.T) {
 	for _, d := range r.Detectors {
 		if d.Verdict == "proved" {
 			proved++
-			require.NotNil(t, d.ResponseS)
-			assert.LessOrEqual(t, *d.ResponseS, r.Visit.LimitS)
+			require.NotNil(t, d.ResponseSecond)
+			assert.LessOrEqual(t, *d.ResponseSecond, r.Visit.LimitSecond)
 		}
 	}
 	assert.Positive(t, proved)
@@ -138,7 +138,7 @@ func TestCSV(t *testing.T) {
 	r.Site.Premises = `=HYPERLINK("http://example.org"), "Kiln" & Sons`
 	r.Detectors[0].Name = "-1+1"
 	minus := -0.5
-	r.Detectors[1].ResponseS = &minus
+	r.Detectors[1].ResponseSecond = &minus
 	var out bytes.Buffer
 	require.NoError(t, r.WriteCSV(&out))
 	lines, err := csv.NewReader(bytes.NewReader(out.Bytes())).ReadAll()
@@ -163,11 +163,11 @@ func TestTimeAndTrustAreNotOverstated(t *testing.T) {
 	}
 	r := extracted(t, 0)
 	a := r.Visit.Timing
-	assert.Less(t, *a.MedianS, *a.P95S)
-	assert.LessOrEqual(t, *a.P95S, *a.MaxS)
+	assert.Less(t, *a.MedianSecond, *a.P95Second)
+	assert.LessOrEqual(t, *a.P95Second, *a.MaxSecond)
 	answered := 0
 	for _, d := range r.Detectors {
-		if d.ResponseS != nil {
+		if d.ResponseSecond != nil {
 			answered++
 		}
 	}

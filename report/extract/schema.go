@@ -50,25 +50,25 @@ type CertificateFile struct {
 
 // Visit is one attendance.
 type Visit struct {
-	Document  string  `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind      string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
-	Begun     string  `json:"begun" jsonschema:"format=date-time"`
-	LastEntry string  `json:"last_entry" jsonschema:"format=date-time"`
-	OpenSteps int     `json:"open_steps" jsonschema:"description=that are not taken yet; as long as there are any the result is not final"`
-	Follows   string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
-	Simulated bool    `json:"simulated" jsonschema:"description=practice on a simulated controller: no evidence of any installation"`
-	Result    string  `json:"result" jsonschema:"enum=satisfactory,enum=satisfactory with limitations,enum=unsatisfactory"`
-	Timing    Timing  `json:"timing"`
-	Proof     Proof   `json:"proof"`
-	LimitS    float64 `json:"response_limit_s"`
+	Document    string  `json:"document" jsonschema:"description=number of its certificates without the revision"`
+	Kind        string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Begun       string  `json:"begun" jsonschema:"format=date-time"`
+	LastEntry   string  `json:"last_entry" jsonschema:"format=date-time"`
+	OpenSteps   int     `json:"open_steps" jsonschema:"description=that are not taken yet; as long as there are any the result is not final"`
+	Follows     string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
+	Simulated   bool    `json:"simulated" jsonschema:"description=practice on a simulated controller: no evidence of any installation"`
+	Result      string  `json:"result" jsonschema:"enum=satisfactory,enum=satisfactory with limitations,enum=unsatisfactory"`
+	Timing      Timing  `json:"timing"`
+	Proof       Proof   `json:"proof"`
+	LimitSecond float64 `json:"response_limit_second"`
 }
 
 // Timing sums the response times up.
 type Timing struct {
-	N       int      `json:"n"`
-	MedianS *float64 `json:"median_s,omitempty"`
-	P95S    *float64 `json:"p95_s,omitempty" jsonschema:"description=95 % respond within; by p(N+1)"`
-	MaxS    *float64 `json:"max_s,omitempty"`
+	N            int      `json:"n"`
+	MedianSecond *float64 `json:"median_second,omitempty"`
+	P95Second    *float64 `json:"p95_second,omitempty" jsonschema:"description=95 % respond within; by p(N+1)"`
+	MaxSecond    *float64 `json:"max_second,omitempty"`
 }
 
 // Proof is what the operations prove.
@@ -94,46 +94,46 @@ type Site struct {
 
 // Detector is what was shown of one detector.
 type Detector struct {
-	Point        string   `json:"point" jsonschema:"description=zone and number in it: 3.1"`
-	Name         string   `json:"name"`
-	Zone         int      `json:"zone"`
-	ZoneName     string   `json:"zone_name"`
-	Kind         string   `json:"kind"`
-	Verdict      string   `json:"verdict" jsonschema:"enum=proved,enum=undecided,enum=late,enum=silent,enum=crossed,enum=inverted,enum=unsteady,enum=not tested"`
-	ResponseS    *float64 `json:"response_s,omitempty" jsonschema:"description=from the cue to the signal, in the last trial; contains the technician's own delay"`
-	RestoredS    *float64 `json:"restored_s,omitempty"`
-	UncertaintyS *float64 `json:"uncertainty_s,omitempty" jsonschema:"description=expanded, k = 2"`
-	Trials       int      `json:"trials"`
-	Remarks      []string `json:"remarks,omitempty"`
+	Point             string   `json:"point" jsonschema:"description=zone and number in it: 3.1"`
+	Name              string   `json:"name"`
+	Zone              int      `json:"zone"`
+	ZoneName          string   `json:"zone_name"`
+	Kind              string   `json:"kind"`
+	Verdict           string   `json:"verdict" jsonschema:"enum=proved,enum=undecided,enum=late,enum=silent,enum=crossed,enum=inverted,enum=unsteady,enum=not tested"`
+	ResponseSecond    *float64 `json:"response_second,omitempty" jsonschema:"description=from the cue to the signal, in the last trial; contains the technician's own delay"`
+	RestoredSecond    *float64 `json:"restored_second,omitempty"`
+	UncertaintySecond *float64 `json:"uncertainty_second,omitempty" jsonschema:"description=expanded, k = 2"`
+	Trials            int      `json:"trials"`
+	Remarks           []string `json:"remarks,omitempty"`
 }
 
 // Reading is a supply voltage.
 type Reading struct {
 	Text        string   `json:"text"`
 	At          string   `json:"at,omitempty" jsonschema:"format=date-time"`
-	ValueV      *float64 `json:"value_v,omitempty"`
-	Uncertainty *float64 `json:"uncertainty_v,omitempty" jsonschema:"description=expanded, k = 2; absent if not stated"`
-	LowerV      float64  `json:"lower_v"`
-	UpperV      *float64 `json:"upper_v,omitempty"`
+	ValueVolt   *float64 `json:"value_volt,omitempty"`
+	Uncertainty *float64 `json:"uncertainty_volt,omitempty" jsonschema:"description=expanded, k = 2; absent if not stated"`
+	LowerVolt   float64  `json:"lower_volt"`
+	UpperVolt   *float64 `json:"upper_volt,omitempty"`
 	Verdict     string   `json:"verdict" jsonschema:"enum=pass,enum=undecided,enum=fail,enum=not tested"`
 	Remark      string   `json:"remark,omitempty"`
 }
 
 // Restart is the restart from nothing.
 type Restart struct {
-	Verdict string   `json:"verdict" jsonschema:"enum=proved,enum=undecided,enum=late,enum=silent,enum=not tested"`
-	TookS   *float64 `json:"took_s,omitempty" jsonschema:"description=until the controller reported"`
-	LimitS  float64  `json:"limit_s"`
+	Verdict     string   `json:"verdict" jsonschema:"enum=proved,enum=undecided,enum=late,enum=silent,enum=not tested"`
+	TookSecond  *float64 `json:"took_second,omitempty" jsonschema:"description=until the controller reported"`
+	LimitSecond float64  `json:"limit_second"`
 }
 
 // Output is what was shown of an output, or of a chime with one zone.
 type Output struct {
-	Name    string   `json:"name"`
-	Kind    string   `json:"kind"`
-	Zone    int      `json:"zone,omitempty" jsonschema:"description=that a chime was tried with"`
-	Verdict string   `json:"verdict" jsonschema:"enum=works,enum=fails,enum=not tested"`
-	HeardS  *float64 `json:"heard_s,omitempty" jsonschema:"description=by hand"`
-	Remarks []string `json:"remarks,omitempty"`
+	Name        string   `json:"name"`
+	Kind        string   `json:"kind"`
+	Zone        int      `json:"zone,omitempty" jsonschema:"description=that a chime was tried with"`
+	Verdict     string   `json:"verdict" jsonschema:"enum=works,enum=fails,enum=not tested"`
+	HeardSecond *float64 `json:"heard_second,omitempty" jsonschema:"description=by hand"`
+	Remarks     []string `json:"remarks,omitempty"`
 }
 
 // CheckItem is an item of the checklist.

@@ -42,7 +42,7 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 		require.NoError(t, err)
 	}
 	steps := programme.Of(s, list)
-	add(0, record.Opened{Tool: "bench", Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: steps})
+	add(0, record.Opened{Tool: "bench", Visit: programme.Handover, Number: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: steps})
 	add(0, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
 	add(0, signal.Connection{Up: true})
 	for _, step := range steps {

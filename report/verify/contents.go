@@ -75,7 +75,7 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 	if err != nil {
 		return nil, err
 	}
-	photographs := func(p record.Picture) ([]byte, error) {
+	photographs := func(p record.Photograph) ([]byte, error) {
 		file, there := files[p.Name]
 		if !there {
 			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)

@@ -98,7 +98,7 @@ func toKeep(t testing.TB) []byte {
 	id := newIdentity(t, "Kept nowhere")
 	m := evidence.Making{Revision: 1, Tool: "loopwitness kept", Made: at.Add(time.Hour).Truncate(time.Second),
 		SealedBy: certificate.Sealer{Kind: certificate.ThrowAwayKey, Name: id.Name(), Fingerprint: id.Fingerprint()}}
-	made, err := evidence.Make(c, func(p record.Picture) ([]byte, error) { return pictures[p.Name], nil }, m)
+	made, err := evidence.Make(c, func(p record.Photograph) ([]byte, error) { return pictures[p.Name], nil }, m)
 	require.NoError(t, err)
 	return sealed(t, made.Contents, id)
 }

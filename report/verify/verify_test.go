@@ -47,7 +47,7 @@ func by(id *identity.Identity) certificate.Sealer {
 	return certificate.Sealer{Kind: certificate.KeyHolder, Name: id.Name(), Fingerprint: id.Fingerprint()}
 }
 
-func noPhotographs(p record.Picture) ([]byte, error) { return nil, os.ErrNotExist }
+func noPhotographs(p record.Photograph) ([]byte, error) { return nil, os.ErrNotExist }
 
 func makeFrom(t testing.TB, raw []byte, s certificate.Sealer) *evidence.Parts {
 	t.Helper()
