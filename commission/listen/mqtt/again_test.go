@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -32,8 +33,8 @@ func (m *mute) SubscribeMultiple(map[string]byte, paho.MessageHandler) paho.Toke
 // Connected again is only who hears again: it is tried anew every two seconds, ten
 // seconds at most each, while the connection lasts.
 func TestConnectedAgainOnlyWithTopics(t *testing.T) {
-	down := func(detail string) signal.Connection { return signal.Connection{Detail: detail} }
-	up := []signal.Connection{{Up: true, Detail: "connected again"}}
+	down := func(detail string) signal.Connection { return signal.Connection{Why: signal.Broken, Detail: detail} }
+	up := []signal.Connection{{Up: true, Why: signal.BackAgain}}
 	const unconfirmed = "the broker does not confirm the subscription"
 	for name, tc := range map[string]struct {
 		config Config
@@ -49,7 +50,7 @@ func TestConnectedAgainOnlyWithTopics(t *testing.T) {
 			24 * time.Second},
 	} {
 		synctest.Test(t, func(t *testing.T) {
-			c, h := New(tc.config), &heard{}
+			c, h := New(tc.config, clock.Real{}), &heard{}
 			c.to = h
 			begun := time.Now()
 			c.connectedAgain(&mute{left: tc.left}, tc.err)
