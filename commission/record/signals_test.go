@@ -109,7 +109,9 @@ func TestTheStateBeforeACue(t *testing.T) {
 
 // Any simulated part makes the visit a simulated one, also when a real one follows.
 func TestSimulated(t *testing.T) {
-	source := func(simulated bool) signal.Listening { return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Simulated: simulated} }
+	source := func(simulated bool) signal.Listening {
+		return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Simulated: simulated}
+	}
 	for name, tc := range map[string]struct {
 		facts []any
 		is    bool

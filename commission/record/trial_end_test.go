@@ -123,7 +123,9 @@ func TestAttempts(t *testing.T) {
 
 // For a chime the last wait counts that was carried to its end.
 func TestTheLastEndedWait(t *testing.T) {
-	wait := func(by End) []any { return []any{Cue{Step: chimeStep, Half: Operate}, time.Second, Ended{chimeStep, by}} }
+	wait := func(by End) []any {
+		return []any{Cue{Step: chimeStep, Half: Operate}, time.Second, Ended{chimeStep, by}}
+	}
 	for name, tc := range map[string]struct {
 		facts []any
 		by    End // "" for none
