@@ -23,7 +23,7 @@ type Budget struct {
 // known) while a battery of a capacity in Ah recharges with a tenth of it
 // (common practice, no source).
 func AddUp(loads []Load, adapterAmpere, batteryAmpereHour float64) (Budget, error) {
-	b := Budget{Recharge: Recharge(batteryAmpereHour)}
+	b := Budget{Recharge: recharge(batteryAmpereHour)}
 	for _, l := range loads {
 		if !(l.Standby >= 0) || !(l.Alarm >= 0) || math.IsInf(l.Standby+l.Alarm, 0) {
 			return Budget{}, fmt.Errorf("%w: %s draws %v A, %v A in alarm", ErrQuantity, l.Name, l.Standby, l.Alarm)

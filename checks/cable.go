@@ -79,7 +79,7 @@ func (c Conductor) Resistance(m Make, celsius float64) (WireResistance, error) {
 		return WireResistance{}, fmt.Errorf("%w: a conductor at %v °C", ErrQuantity, celsius)
 	}
 	r := c.at20(m)
-	r.OhmPerMetre *= TemperatureFactor(celsius)
+	r.OhmPerMetre *= temperatureFactor(celsius)
 	return r, nil
 }
 
@@ -109,9 +109,9 @@ func (c Conductor) at20(m Make) WireResistance {
 	return r
 }
 
-// TemperatureFactor is R(t)/R(20 °C) of copper: 1 + 0.00393 (t − 20). Source:
+// temperatureFactor is R(t)/R(20 °C) of copper: 1 + 0.00393 (t − 20). Source:
 // IEC 60028 (the exact form of IEC 60228's annex is the same).
-func TemperatureFactor(celsius float64) float64 { return 1 + copperPerKelvin*(celsius-20) }
+func temperatureFactor(celsius float64) float64 { return 1 + copperPerKelvin*(celsius-20) }
 
 // Run is a two-wire cable with a load.
 type Run struct {

@@ -32,7 +32,7 @@ func ParseConductor(text string) (Conductor, error) {
 	if err != nil || len(t) > maxQuantityText {
 		return Conductor{}, fmt.Errorf("%w: %q is not a wire gauge; write for example 22 AWG, 2/0 AWG, 0.22 mm2", ErrQuantity, cut(t))
 	}
-	d := GaugeDiameterMM(n)
+	d := gaugeDiameterMM(n)
 	return Conductor{Text: t, AreaMM2: math.Pi * d * d / 4, Gauge: true, AWG: n}, nil
 }
 
@@ -58,9 +58,9 @@ func cut(s string) string {
 	return s
 }
 
-// GaugeDiameterMM is the diameter in millimetres of a solid round conductor of
+// gaugeDiameterMM is the diameter in millimetres of a solid round conductor of
 // American wire gauge n (1/0 is 0, 4/0 is −3): 0.127 mm × 92^((36 − n)/39).
 // Source: ASTM B258.
-func GaugeDiameterMM(n int) float64 {
+func gaugeDiameterMM(n int) float64 {
 	return 0.127 * math.Pow(92, float64(36-n)/39)
 }

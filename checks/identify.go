@@ -119,8 +119,8 @@ func byReading(ohm float64) Guess {
 		g.What, g.Why, g.Next = ClosedLoop, ReadsCable, OpenEachContact
 		return g
 	}
-	value, off := NearestPreferred(ohm)
-	half, offHalf := NearestPreferred(ohm / 2)
+	value, off := nearestPreferred(ohm)
+	half, offHalf := nearestPreferred(ohm / 2)
 	switch {
 	case off <= nearPreferred:
 		g.What, g.Why, g.Next, g.Value, g.Within = EndOfLine, ReadsPreferred, OpenTheContact, value, off

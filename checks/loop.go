@@ -213,19 +213,19 @@ func TerminalVolt(supply, pullUpOhm, loopOhm float64) float64 {
 	return supply * loopOhm / (loopOhm + pullUpOhm)
 }
 
-// E24 is the decade of preferred values of IEC 60063 for 5 % parts.
-var E24 = []float64{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
+// e24 is the decade of preferred values of IEC 60063 for 5 % parts.
+var e24 = []float64{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
 
-// NearestPreferred is the E24 value nearest to a resistance in Ω, and by how
+// nearestPreferred is the E24 value nearest to a resistance in Ω, and by how
 // much the reading is off, as a share of that value.
-func NearestPreferred(ohm float64) (value, off float64) {
+func nearestPreferred(ohm float64) (value, off float64) {
 	if !(ohm > 0) || math.IsInf(ohm, 0) {
 		return 0, math.Inf(1)
 	}
 	decade := math.Pow(10, math.Floor(math.Log10(ohm))-1)
 	best := math.Inf(1)
 	for _, scale := range []float64{decade, decade * 10} {
-		for _, e := range E24 {
+		for _, e := range e24 {
 			if d := math.Abs(ohm-e*scale) / (e * scale); d < best {
 				best, value = d, e*scale
 			}

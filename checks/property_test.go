@@ -34,9 +34,9 @@ func TestDropGrows(t *testing.T) {
 		}
 	}
 	for n := -3; n < 50; n++ {
-		thick, err := Conductor{AreaMM2: math.Pi * math.Pow(GaugeDiameterMM(n), 2) / 4, Gauge: true, AWG: n}.Resistance(Solid, 20)
+		thick, err := Conductor{AreaMM2: math.Pi * math.Pow(gaugeDiameterMM(n), 2) / 4, Gauge: true, AWG: n}.Resistance(Solid, 20)
 		require.NoError(t, err)
-		thin, err := Conductor{AreaMM2: math.Pi * math.Pow(GaugeDiameterMM(n+1), 2) / 4, Gauge: true, AWG: n + 1}.Resistance(Solid, 40)
+		thin, err := Conductor{AreaMM2: math.Pi * math.Pow(gaugeDiameterMM(n+1), 2) / 4, Gauge: true, AWG: n + 1}.Resistance(Solid, 40)
 		require.NoError(t, err)
 		assert.Less(t, thick.OhmPerMetre, thin.OhmPerMetre)
 	}
@@ -318,7 +318,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"upper of 3 of 2":      second(ProportionUpperBound(3, 2, 0.9)),
 		"certainty":            second(TrialsNeeded(1, 0.95)),
 		"a billion trials":     second(TrialsNeeded(1-1e-12, 0.95)),
-		"unknown shape":        second(FromHalfWidth(1, "square")),
+		"unknown shape":        second(fromHalfWidth(1, "square")),
 		"negative uncertainty": third(Combined(Contribution{Standard: -1})),
 		"no freedom":           second(CoverageFactor(0.95, 0)),
 		"at no distance":       second(LevelAt(100, 1, 0)),

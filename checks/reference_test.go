@@ -138,10 +138,10 @@ func sloped(c conditions, pick func(Slope) float64) (float64, error) {
 
 // references are the checks that reference values name.
 var references = map[string]func(conditions) (float64, error){
-	"diameter":                   func(c conditions) (float64, error) { return GaugeDiameterMM(c.conductor().AWG) / 0.0254, nil },
+	"diameter":                   func(c conditions) (float64, error) { return gaugeDiameterMM(c.conductor().AWG) / 0.0254, nil },
 	"wire":                       func(c conditions) (float64, error) { return c.wire() * 1000 * unitOf(c), nil },
-	"temperature_factor":         func(c conditions) (float64, error) { return TemperatureFactor(c.number("temperature")), nil },
-	"temperature_factor_inverse": func(c conditions) (float64, error) { return 1 / TemperatureFactor(c.number("temperature")), nil },
+	"temperature_factor":         func(c conditions) (float64, error) { return temperatureFactor(c.number("temperature")), nil },
+	"temperature_factor_inverse": func(c conditions) (float64, error) { return 1 / temperatureFactor(c.number("temperature")), nil },
 	"drop": func(c conditions) (float64, error) {
 		return Run{c.number("length"), c.number("ohm_per_metre"), c.number("current"), 12}.Drop()
 	},
@@ -167,7 +167,7 @@ var references = map[string]func(conditions) (float64, error){
 		return l.Upper, err
 	},
 	"cold_factor": func(c conditions) (float64, error) { return ColdFactor(c.number("temperature")) },
-	"preferred":   func(c conditions) (float64, error) { v, _ := NearestPreferred(c.number("near")); return v, nil },
+	"preferred":   func(c conditions) (float64, error) { v, _ := nearestPreferred(c.number("near")); return v, nil },
 	"resistance":  func(c conditions) (float64, error) { return c.ohm("code"), nil },
 	"loop":        loopValue,
 	"terminal": func(c conditions) (float64, error) {
@@ -196,7 +196,7 @@ var references = map[string]func(conditions) (float64, error){
 	"slope":      func(c conditions) (float64, error) { return sloped(c, func(s Slope) float64 { return s.PerStep }) },
 	"slope_low":  func(c conditions) (float64, error) { return sloped(c, func(s Slope) float64 { return s.Low }) },
 	"slope_high": func(c conditions) (float64, error) { return sloped(c, func(s Slope) float64 { return s.High }) },
-	"half_width": func(c conditions) (float64, error) { return FromHalfWidth(c.number("a"), Shape(c.text["shape"])) },
+	"half_width": func(c conditions) (float64, error) { return fromHalfWidth(c.number("a"), Shape(c.text["shape"])) },
 	"resolution": func(c conditions) (float64, error) { return FromResolution(c.number("a")) },
 	"combined":   func(c conditions) (float64, error) { u, _, err := Combined(c.parts()...); return u, err },
 	"freedom":    func(c conditions) (float64, error) { _, f, err := Combined(c.parts()...); return f, err },

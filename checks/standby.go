@@ -163,6 +163,6 @@ func (c Chemistry) UsualExponent() float64 {
 	return 1.15
 }
 
-// Recharge is the current in A with which a battery is commonly recharged: a
+// recharge is the current in A with which a battery is commonly recharged: a
 // tenth of its capacity an hour (common practice, no source).
-func Recharge(ampereHour float64) float64 { return ampereHour / 10 }
+func recharge(ampereHour float64) float64 { return ampereHour / 10 }

@@ -17,9 +17,9 @@ const (
 	Arcsine     Shape = "arcsine"     // a/√2
 )
 
-// FromHalfWidth is the standard uncertainty of a quantity known to lie within
+// fromHalfWidth is the standard uncertainty of a quantity known to lie within
 // ±a. An unknown shape or negative a: an error.
-func FromHalfWidth(a float64, s Shape) (float64, error) {
+func fromHalfWidth(a float64, s Shape) (float64, error) {
 	divisor, known := map[Shape]float64{Rectangular: 3, Triangular: 6, Arcsine: 2}[s]
 	if !known || !(a >= 0) || math.IsInf(a, 0) {
 		return 0, fmt.Errorf("%w: half-width %v, %q", ErrQuantity, a, s)
@@ -29,7 +29,7 @@ func FromHalfWidth(a float64, s Shape) (float64, error) {
 
 // FromResolution is the standard uncertainty of an indication with resolution
 // δ: δ/√12 (JCGM 100 F.2.2.1).
-func FromResolution(delta float64) (float64, error) { return FromHalfWidth(delta/2, Rectangular) }
+func FromResolution(delta float64) (float64, error) { return fromHalfWidth(delta/2, Rectangular) }
 
 // Contribution is one part of an uncertainty. Freedom 0 stands for infinite.
 type Contribution struct {

@@ -31,9 +31,9 @@ type Example string
 
 // Examples of what has a form of its own.
 const (
-	LevelExample     Example = "96 dB at 3 m over 55 dB class 2"
-	ConductorExample Example = "22 AWG, 0.22 mm2"
-	DateExample      Example = "2027-03-01"
+	levelExample     Example = "96 dB at 3 m over 55 dB class 2"
+	conductorExample Example = "22 AWG, 0.22 mm2"
+	dateExample      Example = "2027-03-01"
 )
 
 // MeterShows is what a simulated voltmeter shows.
@@ -57,11 +57,11 @@ func hints(q ask.Question) []ask.Phrase {
 			hints = append(hints, OpenLoopHint)
 		}
 	case ask.SoundLevel:
-		hints = append(hints, LevelExample)
+		hints = append(hints, levelExample)
 	case ask.Conductor:
-		hints = append(hints, ConductorExample)
+		hints = append(hints, conductorExample)
 	case ask.Date:
-		hints = append(hints, DateExample)
+		hints = append(hints, dateExample)
 	case ask.Names:
 		if len(t.Of) > 0 {
 			hints = append(hints, Example(t.Of[len(t.Of)-1]))

@@ -8,9 +8,9 @@ import (
 	"testing"
 )
 
-// Required is the environment variable that makes a missing tool a failure; CI
+// required is the environment variable that makes a missing tool a failure; CI
 // sets it.
-const Required = "LOOPWITNESS_OUTSIDE_TOOLS"
+const required = "LOOPWITNESS_OUTSIDE_TOOLS"
 
 // Find is the path of a program. Where it is not installed the test is skipped,
 // or fails if Required is set.
@@ -20,7 +20,7 @@ func Find(t testing.TB, name string) string {
 	switch {
 	case err == nil:
 		return path
-	case os.Getenv(Required) != "":
+	case os.Getenv(required) != "":
 		t.Fatalf("%s is needed here: %v", name, err)
 	}
 	t.Skipf("%s is not installed", name)

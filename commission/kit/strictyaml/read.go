@@ -17,8 +17,8 @@ import (
 )
 
 const (
-	// MaxBytes is the largest file read: a site of 1,000 detectors takes a fifth of it.
-	MaxBytes = 1 << 20
+	// maxBytes is the largest file read: a site of 1,000 detectors takes a fifth of it.
+	maxBytes = 1 << 20
 	// maxExact bounds the file for which the exact place of a syntax error is
 	// looked up: that parser needs quadratic time.
 	maxExact = 32 << 10
@@ -32,7 +32,7 @@ func ReadFile(path string) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, MaxBytes+1))
+	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", path, err)
 	}
@@ -76,8 +76,8 @@ func Parse(name string, data []byte, secret bool, known ...string) (*Reader, Fie
 
 func refuseWhole(data []byte) string {
 	switch {
-	case len(data) > MaxBytes:
-		return fmt.Sprintf("larger than %d KiB, which no file of this kind needs", MaxBytes>>10)
+	case len(data) > maxBytes:
+		return fmt.Sprintf("larger than %d KiB, which no file of this kind needs", maxBytes>>10)
 	case !utf8.Valid(data):
 		return "not UTF-8 text; save it as UTF-8"
 	case len(bytes.TrimSpace(data)) == 0:
