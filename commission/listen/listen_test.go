@@ -70,7 +70,7 @@ func TestSources(t *testing.T) {
 	for _, text := range []string{
 		"listen: keyboard\n",
 		"listen: simulated\nsimulated: {seed: 7, faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}]}\n",
-		"listen: mqtt\nmqtt:\n  broker: tls://h\n  ca_file: ca.pem\n  signals: [{topic: a/+, address: \"z{1}\", active: [x], restored: [y], tamper: t}]\n  availability: {topic: b, online: up, offline: down}\n",
+		"listen: mqtt\nmqtt:\n  broker: tls://h\n  ca_file: ca.pem\n  signals: [{topic: a/+, address: \"z{1}\", active: [x], restored: [y], tamper: t}]\n  presence: {topic: b, here: up, away: down}\n",
 	} {
 		c, err := Read("controller.yaml", []byte(text), s)
 		require.NoError(t, err, text)

@@ -13,6 +13,7 @@ import (
 
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/mqtt"
+	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -34,7 +35,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 		if !top.Has("mqtt") {
 			r.Problem(top.At(), `listen: mqtt needs "mqtt"`, "mqtt: with broker and signals")
 		}
-		c.MQTT = r.mqtt(r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "availability"))
+		c.MQTT = r.mqtt(r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "presence"))
 	case "simulated":
 		c.Simulated = r.simulated(r.Fields(top.Node("simulated"), "simulated", "seed", "faults", "battery"))
 	case "keyboard", "":
@@ -75,9 +76,9 @@ func (r *reader) mqtt(f strictyaml.Fields) mqtt.Config {
 		}
 		c.Outputs = append(c.Outputs, rule)
 	}
-	if f.Has("availability") {
-		a := r.Fields(f.Node("availability"), "availability", "topic", "online", "offline")
-		c.Availability = &mqtt.AvailabilityRule{Topic: r.topic(a, false), Online: a.Need("online", "the payload when it is there"), Offline: a.Need("offline", "the payload when it is gone")}
+	if f.Has("presence") {
+		a := r.Fields(f.Node("presence"), "presence", "topic", "here", "away")
+		c.Presence = &mqtt.PresenceRule{Topic: r.topic(a, false), Here: a.Need("here", "the payload when it is there"), Away: a.Need("away", "the payload when it is gone")}
 	}
 	return c
 }
@@ -121,7 +122,7 @@ var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	f := r.Fields(item, "signal", "topic", "address", "value", "active", "restored", "tamper", "trouble")
-	rule := mqtt.SignalRule{Topic: r.topic(f, true), Value: f.Text("value"), States: map[signal.State][]string{},
+	rule := mqtt.SignalRule{Topic: r.topic(f, true), Rule: payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
 		Address: f.Need("address", "the address of a zone of the site file; {1} stands for the first + of the topic")}
 	if _, err := jsonpointer.New(rule.Value); err != nil {
 		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")

@@ -15,6 +15,7 @@ import (
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/keyboard"
 	"loopwitness/commission/listen/mqtt"
+	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/signal"
 )
@@ -31,7 +32,7 @@ mqtt:
     - {topic: door, address: z01, active: "on", restored: "off"}
   outputs:
     - {address: sounder, topic: studio/siren/set, on: "ON", off: "OFF"}
-  availability: {topic: studio/there, online: up, offline: down}
+  presence: {topic: studio/there, here: up, away: down}
 `
 
 // Everything that a controller.yaml can say arrives where it belongs.
@@ -42,14 +43,14 @@ func TestAllOfAFileIsRead(t *testing.T) {
 		Broker: &url.URL{Scheme: "tls", Host: "broker.example:8883"}, User: "ada", Password: "kiln-s3cret",
 		CAFile: "ca.pem",
 		Signals: []mqtt.SignalRule{
-			{Topic: "studio/+/state", Address: "z{1}", Value: "/state", States: map[signal.State][]string{
+			{Topic: "studio/+/state", Address: "z{1}", Rule: payload.Rule{Value: "/state", States: map[signal.State][]string{
 				signal.Active: {"open", "1"}, signal.Restored: {"closed"}, signal.Tamper: {"cover"},
-				signal.Trouble: {"low"}}},
-			{Topic: "door", Address: "z01", States: map[signal.State][]string{signal.Active: {"on"},
-				signal.Restored: {"off"}}},
+				signal.Trouble: {"low"}}}},
+			{Topic: "door", Address: "z01", Rule: payload.Rule{States: map[signal.State][]string{signal.Active: {"on"},
+				signal.Restored: {"off"}}}},
 		},
-		Outputs:      []mqtt.OutputRule{{Address: "sounder", Topic: "studio/siren/set", On: "ON", Off: "OFF"}},
-		Availability: &mqtt.AvailabilityRule{Topic: "studio/there", Online: "up", Offline: "down"},
+		Outputs:  []mqtt.OutputRule{{Address: "sounder", Topic: "studio/siren/set", On: "ON", Off: "OFF"}},
+		Presence: &mqtt.PresenceRule{Topic: "studio/there", Here: "up", Away: "down"},
 	}}, c)
 
 	c, err = Read("controller.yaml",
@@ -125,9 +126,9 @@ func TestOneProblemEach(t *testing.T) {
 			`output has no "off"`},
 		"an output of nothing": {mqttWith(signals + "  outputs: [{address: horn, topic: a, on: x, off: y}]\n"),
 			"no output of the site file has this address"},
-		"availability over levels": {mqttWith(signals + "  availability: {topic: +/there, online: x, offline: y}\n"), "+ is not taken here"},
-		"availability without words": {mqttWith(signals + "  availability: {topic: there, online: x}\n"),
-			`availability has no "offline"`},
+		"presence over levels": {mqttWith(signals + "  presence: {topic: +/there, here: x, away: y}\n"), "+ is not taken here"},
+		"presence without words": {mqttWith(signals + "  presence: {topic: there, here: x}\n"),
+			`presence has no "away"`},
 		"a seed in sixteens": {"listen: simulated\nsimulated: {seed: 0xff}\n", "2:19: seed is no whole number"},
 		"a seed too large": {"listen: simulated\nsimulated: {seed: 18446744073709551616}\n",
 			"2:19: seed is no whole number"},

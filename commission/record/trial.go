@@ -275,12 +275,12 @@ type Judgement struct {
 	Limit       time.Duration `json:"limit_nanosecond,omitempty"`       // that it is held against
 	// Probability is that the response is within its limit.
 	Probability float64             `json:"probability,omitempty"`
-	Other       *programme.ZoneName `json:"other,omitempty"`     // that answered instead, if Crossed
-	Also        *programme.ZoneName `json:"also,omitempty"`      // that answered as well: a short between two loops does that
-	Changes     int                 `json:"changes,omitempty"`   // of the zone's state
+	Other       *programme.ZoneName `json:"other,omitempty"`             // that answered instead, if Crossed
+	Also        *programme.ZoneName `json:"also,omitempty"`              // that answered as well: a short between two loops does that
+	Changes     int                 `json:"changes,omitempty"`           // of the zone's state
 	Waited      time.Duration       `json:"waited_nanosecond,omitempty"` // from the cue to the end of the wait
-	GaveUp      bool                `json:"gave_up,omitempty"`   // the technician ended the wait
-	Garbled     string              `json:"garbled,omitempty"`   // a report of the zone that no rule understood
+	GaveUp      bool                `json:"gave_up,omitempty"`           // the technician ended the wait
+	Garbled     string              `json:"garbled,omitempty"`           // a report of the zone that no rule understood
 }
 
 // nameOf is what a zone is called, nil for none.

@@ -30,6 +30,7 @@ import (
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/listen/mqtt"
+	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -129,8 +130,8 @@ func throughVisit(b *testing.B, at *url.URL, sync time.Duration, each bool) (lat
 	require.NoError(b, err)
 	w := journal.On(&slowFile{f, sync})
 	defer w.Close()
-	rule := mqtt.SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Value: "/state",
-		States: map[signal.State][]string{signal.Active: {"open"}, signal.Restored: {"closed"}}}
+	rule := mqtt.SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Rule: payload.Rule{Value: "/state",
+		States: map[signal.State][]string{signal.Active: {"open"}, signal.Restored: {"closed"}}}}
 	source := &watched{started: make(chan struct{}),
 		Source: mqtt.New(mqtt.Config{Broker: at, Signals: []mqtt.SignalRule{rule}}, clock.Real{})}
 	v := listening(b, source, w)

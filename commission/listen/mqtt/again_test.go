@@ -44,7 +44,7 @@ func TestConnectedAgainOnlyWithTopics(t *testing.T) {
 		took   time.Duration
 	}{
 		"subscribed":             {Config{}, nil, 1, up, 0},
-		"the controller says so": {Config{Availability: &AvailabilityRule{}}, nil, 1, nil, 0},
+		"the controller says so": {Config{Presence: &PresenceRule{}}, nil, 1, nil, 0},
 		"lost again":             {Config{}, errors.New("no"), 0, nil, 0},
 		"not confirmed, and lost": {Config{}, errors.New("no"), 2, []signal.Connection{down("no"), down(unconfirmed)},
 			24 * time.Second},

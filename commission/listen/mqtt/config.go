@@ -1,17 +1,12 @@
 package mqtt
 
 import (
-	"bytes"
-	"encoding/json"
 	"fmt"
-	"io"
-	"loopwitness/commission/signal"
 	"net/url"
-	"slices"
 	"strings"
-	"unicode/utf8"
 
-	"github.com/go-openapi/jsonpointer"
+	"loopwitness/commission/listen/payload"
+	"loopwitness/commission/signal"
 )
 
 // Config is how to listen to a controller over MQTT 3.1.1. It holds secrets.
@@ -21,15 +16,14 @@ type Config struct {
 	CAFile         string // PEM, for TLS with a private authority
 	Signals        []SignalRule
 	Outputs        []OutputRule
-	Availability   *AvailabilityRule
+	Presence       *PresenceRule
 }
 
 // SignalRule says which topics report which addresses, and what payloads mean.
 type SignalRule struct {
 	Topic   string // a filter; + stands for one level, captured as {1}, {2} …
 	Address string // a zone's address, may hold {1} …
-	Value   string // JSON Pointer (RFC 6901) into the payload; "" for all of it
-	States  map[signal.State][]string
+	payload.Rule
 }
 
 // OutputRule says how an output is switched.
@@ -39,11 +33,8 @@ type OutputRule struct {
 	On, Off string
 }
 
-// AvailabilityRule says where the controller tells that it is there.
-type AvailabilityRule struct{ Topic, Online, Offline string }
-
-// maxPayload bounds what is looked at of one message.
-const maxPayload = 64 << 10
+// PresenceRule says where the controller tells that it is there, or has gone away.
+type PresenceRule struct{ Topic, Here, Away string }
 
 // match captures the levels that a filter's wildcards stand for (MQTT 3.1.1,
 // 4.7). The filter of a rule holds no #.
@@ -71,7 +62,7 @@ type told struct {
 
 // read is what a message says: one message may report several addresses, each
 // with a rule of its own. Nothing when no rule is about the topic.
-func (c *Config) read(topic string, payload []byte) []told {
+func (c *Config) read(topic string, message []byte) []told {
 	var all []told
 	for _, rule := range c.Signals {
 		captured, match := match(rule.Topic, topic)
@@ -82,57 +73,7 @@ func (c *Config) read(topic string, payload []byte) []told {
 		for i, part := range captured {
 			address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
 		}
-		all = append(all, told{address, rule.state(payload)})
+		all = append(all, told{address, rule.State(message)})
 	}
 	return all
-}
-
-func (r *SignalRule) state(payload []byte) signal.State {
-	value, ok := r.value(payload)
-	if !ok {
-		return signal.NotUnderstood
-	}
-	for state, words := range r.States {
-		if slices.Contains(words, value) {
-			return state
-		}
-	}
-	return signal.NotUnderstood
-}
-
-// value is the text that the rule looks at: the payload, or what its pointer
-// finds in the JSON text. Numbers stay as they were written.
-func (r *SignalRule) value(payload []byte) (string, bool) {
-	if len(payload) > maxPayload || !utf8.Valid(payload) {
-		return "", false
-	}
-	if r.Value == "" {
-		return strings.TrimSpace(string(payload)), true
-	}
-	pointer, err := jsonpointer.New(r.Value)
-	if err != nil {
-		return "", false
-	}
-	var doc any
-	dec := json.NewDecoder(bytes.NewReader(payload))
-	dec.UseNumber()
-	if dec.Decode(&doc) != nil {
-		return "", false
-	}
-	if _, err := dec.Token(); err != io.EOF {
-		return "", false
-	}
-	found, _, err := pointer.Get(doc)
-	if err != nil {
-		return "", false
-	}
-	switch v := found.(type) {
-	case string:
-		return v, true
-	case json.Number:
-		return v.String(), true
-	case bool:
-		return fmt.Sprint(v), true
-	}
-	return "", false
 }

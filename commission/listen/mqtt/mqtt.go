@@ -121,7 +121,7 @@ func (c *Controller) connectedAgain(client paho.Client, err error) {
 		c.pause(resubscribe)
 		err = c.subscribe(client)
 	}
-	if err == nil && c.config.Availability == nil {
+	if err == nil && c.config.Presence == nil {
 		c.to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
 	}
 }
@@ -179,7 +179,7 @@ func (c *Controller) subscribe(client paho.Client) error {
 	for _, rule := range c.config.Signals {
 		filters[rule.Topic] = 0
 	}
-	if a := c.config.Availability; a != nil {
+	if a := c.config.Presence; a != nil {
 		filters[a.Topic] = 0
 	}
 	token := client.SubscribeMultiple(filters, nil).(*paho.SubscribeToken)
@@ -207,8 +207,8 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 	case m.Duplicate():
 		kept = "repeated"
 	}
-	if a := c.config.Availability; a != nil && m.Topic() == a.Topic {
-		c.available(string(m.Payload()), a)
+	if a := c.config.Presence; a != nil && m.Topic() == a.Topic {
+		c.present(string(m.Payload()), a)
 		return
 	}
 	raw := shortened(m.Payload())
@@ -217,11 +217,11 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 	}
 }
 
-func (c *Controller) available(payload string, a *AvailabilityRule) {
+func (c *Controller) present(payload string, a *PresenceRule) {
 	switch payload {
-	case a.Online:
+	case a.Here:
 		c.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
-	case a.Offline:
+	case a.Away:
 		c.to.Connection(signal.Connection{Up: false, Why: signal.ControllerGone})
 	}
 }

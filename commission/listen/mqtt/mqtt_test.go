@@ -16,12 +16,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
-var zoneRule = SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Value: "/state",
-	States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}
+var zoneRule = SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Rule: payload.Rule{Value: "/state",
+	States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}}
 
 // startBroker runs an in-process broker that knows one user.
 func startBroker(t *testing.T, address string) (s *stoppable, at string) {
@@ -190,43 +191,10 @@ func TestEnergise(t *testing.T) {
 	assert.Error(t, c.Energise(ended, siren, true))
 }
 
-// JSON Pointer: RFC 6901 section 5, looked up.
-func TestValuesByJSONPointer(t *testing.T) {
-	const doc = `{"foo":["bar","baz"],"":0,"a/b":1,"c%d":2,"e^f":3,"g|h":4,"i\\j":5,"k\"l":6," ":7,"m~n":8}`
-	for pointer, want := range map[string]string{"/foo/0": "bar", "/": "0", "/a~1b": "1", "/c%d": "2", "/e^f": "3", "/g|h": "4", `/i\j`: "5", `/k"l`: "6", "/ ": "7", "/m~0n": "8"} {
-		got, ok := (&SignalRule{Value: pointer}).value([]byte(doc))
-		assert.True(t, ok, pointer)
-		assert.Equal(t, want, got, pointer)
-	}
-	for _, bad := range []string{"/foo", "/foo/2", "/none"} {
-		_, ok := (&SignalRule{Value: bad}).value([]byte(doc))
-		assert.False(t, ok, bad)
-	}
-	got, ok := (&SignalRule{}).value([]byte(" ON\n"))
-	assert.True(t, ok)
-	assert.Equal(t, "ON", got)
-}
-
 func TestMatch(t *testing.T) {
 	captured, ok := match("studio/+/zone/+", "studio/north/zone/7")
 	assert.True(t, ok)
 	assert.Equal(t, []string{"north", "7"}, captured)
 	_, ok = match("studio/+", "studio/a/b")
 	assert.False(t, ok)
-}
-
-func FuzzPayload(f *testing.F) {
-	f.Add([]byte(`{"state":"open"}`), "/state")
-	f.Add([]byte("\xff[[[["), "")
-	f.Fuzz(func(t *testing.T, payload []byte, pointer string) {
-		r := SignalRule{Value: pointer, States: zoneRule.States}
-		switch r.state(payload) {
-		case signal.Active, signal.Restored, signal.NotUnderstood:
-		default:
-			t.Fatal("a state that no rule names")
-		}
-		if len(shortened(payload)) > 10*maxRaw {
-			t.Fatal("not shortened")
-		}
-	})
 }

@@ -134,7 +134,7 @@ func TestWhatTheBrokerIsAsked(t *testing.T) {
 	s := &scripted{granted: 1}
 	address := s.start(t)
 	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: "secret", Signals: []SignalRule{zoneRule},
-		Availability: &AvailabilityRule{Topic: "studio/there", Online: "yes", Offline: "no"}}, clock.Real{})
+		Presence: &PresenceRule{Topic: "studio/there", Here: "yes", Away: "no"}}, clock.Real{})
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
 	asked := told1[*packets.ConnectPacket](t, s)
@@ -215,7 +215,7 @@ func TestNothingIsSwitchedWithoutConnection(t *testing.T) {
 
 // Where the controller tells by itself whether it is there, its word counts, and is no
 // signal.
-func TestAvailability(t *testing.T) {
+func TestPresence(t *testing.T) {
 	s := &scripted{granted: 1}
 	for _, payload := range []string{"yes", "no", "perhaps"} {
 		m := published(0, false, false, 0, payload)
@@ -224,7 +224,7 @@ func TestAvailability(t *testing.T) {
 	}
 	s.publish = append(s.publish, published(0, false, false, 0, `{"state":"open"}`))
 	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: s.start(t)}, Signals: []SignalRule{zoneRule, {Topic: "studio/+", Address: "{1}"}},
-		Availability: &AvailabilityRule{Topic: "studio/there", Online: "yes", Offline: "no"}}, clock.Real{})
+		Presence: &PresenceRule{Topic: "studio/there", Here: "yes", Away: "no"}}, clock.Real{})
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
 	t.Cleanup(func() { _ = c.Close() })

@@ -1,17 +1,11 @@
-package mqtt
+package payload
 
 import (
-	"net/url"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
 )
 
@@ -60,81 +54,48 @@ func TestFromPayloadToState(t *testing.T) {
 		"JSON, longer by a byte":         {"/s", padded(`{"s":"open"}`, most+1), signal.NotUnderstood},
 		"a pointer that is none":         {"s", `{"s":"open"}`, signal.NotUnderstood},
 	} {
-		r := SignalRule{Value: tc.pointer, States: states}
-		assert.Equal(t, tc.state, r.state([]byte(tc.payload)), name)
+		r := Rule{Value: tc.pointer, States: states}
+		assert.Equal(t, tc.state, r.State([]byte(tc.payload)), name)
 	}
 }
 
 // What cannot be read has no value at all: a rule for the empty word must not take it.
 func TestWhatCannotBeReadIsNotTheEmptyWord(t *testing.T) {
 	empty := map[signal.State][]string{signal.Restored: {""}}
-	assert.Equal(t, signal.Restored, (&SignalRule{States: empty}).state(nil))
+	assert.Equal(t, signal.Restored, Rule{States: empty}.State(nil))
 	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s",
 		"{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
-		r := SignalRule{Value: tc[0], States: empty}
-		assert.Equal(t, signal.NotUnderstood, r.state([]byte(tc[1])), tc)
+		r := Rule{Value: tc[0], States: empty}
+		assert.Equal(t, signal.NotUnderstood, r.State([]byte(tc[1])), tc)
 	}
 }
 
-// One message may be about several addresses, or about none.
-func TestWhichRulesAreAboutATopic(t *testing.T) {
-	words := map[signal.State][]string{signal.Active: {"1"}}
-	c := Config{Signals: []SignalRule{
-		{Topic: "studio/+/zone/+", Address: "{1}-{2}", States: words},
-		{Topic: "studio/north/zone/7", Address: "seven", States: words},
-		{Topic: "studio/+/zone/7", Address: "any", States: map[signal.State][]string{signal.Restored: {"1"}}},
-	}}
-	for topic, want := range map[string][]told{
-		"studio/north/zone/7":   {{"north-7", signal.Active}, {"seven", signal.Active}, {"any", signal.Restored}},
-		"studio/south/zone/8":   {{"south-8", signal.Active}},
-		"studio/south/zone":     nil,
-		"studio/south/zone/8/x": nil,
-		"Studio/south/zone/8":   nil,
-		"yard/south/zone/8":     nil,
-		"studio/south/area/8":   nil,
-		"studio//zone/":         {{"-", signal.Active}},
-	} {
-		assert.Equal(t, want, c.read(topic, []byte("1")), topic)
+// JSON Pointer: RFC 6901 section 5, looked up.
+func TestValuesByJSONPointer(t *testing.T) {
+	const doc = `{"foo":["bar","baz"],"":0,"a/b":1,"c%d":2,"e^f":3,"g|h":4,"i\\j":5,"k\"l":6," ":7,"m~n":8}`
+	for pointer, want := range map[string]string{"/foo/0": "bar", "/": "0", "/a~1b": "1", "/c%d": "2", "/e^f": "3", "/g|h": "4", `/i\j`: "5", `/k"l`: "6", "/ ": "7", "/m~0n": "8"} {
+		got, ok := Rule{Value: pointer}.value([]byte(doc))
+		assert.True(t, ok, pointer)
+		assert.Equal(t, want, got, pointer)
 	}
+	for _, bad := range []string{"/foo", "/foo/2", "/none"} {
+		_, ok := Rule{Value: bad}.value([]byte(doc))
+		assert.False(t, ok, bad)
+	}
+	got, ok := Rule{}.value([]byte(" ON\n"))
+	assert.True(t, ok)
+	assert.Equal(t, "ON", got)
 }
 
-// A payload is shown quoted and cut at 120 bytes.
-func TestShortened(t *testing.T) {
-	for payload, want := range map[string]string{
-		"on":                     `"on"`,
-		"\x1b[2J\n":              `"\x1b[2J\n"`,
-		"\xff":                   `"\xff"`,
-		strings.Repeat("a", 120): `"` + strings.Repeat("a", 120) + `"`,
-		strings.Repeat("a", 121): `"` + strings.Repeat("a", 120) + `"…`,
-	} {
-		assert.Equal(t, want, shortened([]byte(payload)))
-	}
-}
-
-func TestAbout(t *testing.T) {
-	about := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "kiln.example:1883"}, User: "ada", Password: "s3cret"}, clock.Real{}).About()
-	assert.Equal(t, (50 * time.Millisecond).Nanoseconds(), about.UncertaintyNS)
-	assert.False(t, about.Simulated)
-	assert.False(t, about.ByHand)
-	for _, secret := range []string{"kiln.example", "ada", "s3cret"} {
-		assert.NotContains(t, string(about.Way)+string(about.TimedBy), secret)
-	}
-}
-
-// TLS 1.2 at least (RFC 8996 forbids 1.0 and 1.1; from memory), for the broker's own name.
-func TestTLSOptions(t *testing.T) {
-	tcp, err := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "h:1883"}}, clock.Real{}).options()
-	require.NoError(t, err)
-	assert.Nil(t, tcp.TLSConfig)
-	tls, err := New(Config{Broker: &url.URL{Scheme: "tls", Host: "h.example:8883"}}, clock.Real{}).options()
-	require.NoError(t, err)
-	assert.Equal(t, "h.example", tls.TLSConfig.ServerName)
-	assert.EqualValues(t, 0x0303, tls.TLSConfig.MinVersion)
-	assert.False(t, tls.TLSConfig.InsecureSkipVerify)
-	assert.Nil(t, tls.TLSConfig.RootCAs, "those of the computer")
-
-	rubbish := filepath.Join(t.TempDir(), "ca.pem")
-	require.NoError(t, os.WriteFile(rubbish, []byte("no certificate"), 0o600))
-	_, err = New(Config{Broker: &url.URL{Scheme: "tls", Host: "h:8883"}, CAFile: rubbish}, clock.Real{}).options()
-	assert.ErrorContains(t, err, "holds no certificate in PEM form")
+func FuzzPayload(f *testing.F) {
+	f.Add([]byte(`{"state":"open"}`), "/state")
+	f.Add([]byte("\xff[[[["), "")
+	f.Fuzz(func(t *testing.T, payload []byte, pointer string) {
+		r := Rule{Value: pointer, States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}
+		switch r.State(payload) {
+		case signal.Active, signal.Restored, signal.NotUnderstood:
+		default:
+			t.Fatal("a state that no rule names")
+		}
+	})
 }
