@@ -20,7 +20,6 @@ require (
 	github.com/johnfercher/maroto/v2 v2.3.3
 	github.com/mochi-mqtt/server/v2 v2.7.9
 	github.com/muesli/cancelreader v0.2.2
-	github.com/natefinch/atomic v1.0.1
 	github.com/pdfcpu/pdfcpu v0.15.0
 	github.com/rivo/uniseg v0.4.7
 	github.com/rogpeppe/go-internal v1.16.0

@@ -13,12 +13,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/job"
+	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
-	"loopwitness/report/certificate"
+	"loopwitness/report/certify"
 	"loopwitness/report/identity"
-	"loopwitness/report/seal"
 )
 
 //go:embed demo/*.yaml
@@ -39,25 +41,23 @@ func newDemo(s streams) *cobra.Command {
 }
 
 // layOut writes the demonstration's job folder. change may alter the site.
-func layOut(dir string, change func(string) string) (job, error) {
-	j := job{dir}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return j, err
+func layOut(f job.Folder, change func(string) string) error {
+	if err := atomicfile.MakeFolder(f.Dir(), 0o755); err != nil {
+		return err
 	}
-	for _, name := range []string{"site.yaml", "controller.yaml"} {
-		data, err := demoFiles.ReadFile("demo/" + name)
+	for _, path := range []string{f.SitePath(), f.ControllerPath()} {
+		data, err := demoFiles.ReadFile("demo/" + filepath.Base(path))
 		if err != nil {
-			return j, err
+			return err
 		}
-		path := filepath.Join(dir, name)
 		if there, err := os.ReadFile(path); err == nil && firstLine(there) != firstLine(data) {
-			return j, fmt.Errorf("%s is not the demonstration's and is left alone; name another folder with --job", path)
+			return fmt.Errorf("%s is not the demonstration's and is left alone; name another folder with --job", path)
 		}
-		if err := os.WriteFile(path, []byte(change(string(data))), 0o600); err != nil {
-			return j, err
+		if err := atomicfile.Replace(path, []byte(change(string(data))), 0o600); err != nil {
+			return err
 		}
 	}
-	return j, nil
+	return nil
 }
 
 // firstLine tells the demonstration's own files from anybody else's.
@@ -67,16 +67,16 @@ func firstLine(data []byte) string {
 }
 
 func demonstrate(ctx context.Context, s streams, dir string) error {
-	j, err := layOut(dir, func(text string) string { return text })
-	if err != nil {
+	f := job.At(dir)
+	if err := layOut(f, func(text string) string { return text }); err != nil {
 		return err
 	}
-	st, err := j.site()
+	st, err := f.Site()
 	if err != nil {
 		return err
 	}
 	c := clock.NewSimulated(time.Now())
-	source, err := j.source(st, c)
+	source, err := f.Source(st, c)
 	if err != nil {
 		return err
 	}
@@ -88,23 +88,22 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	name := j.newVisitName(programme.Handover, c.Now())
-	opened, err := j.open(st, programme.Handover, name)
+	of, opened, err := f.New(st, programme.Handover, c.Now())
 	if err != nil {
 		return err
 	}
 	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.", st.Premises.Name, len(st.Zones), st.Detectors())
-	v, err := visit.Start(visit.Config{Operator: scripted.New(answers, c, s.out), Source: source, Clock: c, Tool: tool}, j.journal(name), opened)
+	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}), of.Journal(), opened)
 	if err != nil {
 		return err
 	}
-	if err := s.attend(ctx, v, j, name); err != nil && !errors.Is(err, errUnsatisfactory) {
+	if err := s.attend(ctx, v, f, of.Name); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}
 	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, time.Now(), 1)
 	if err != nil {
 		return err
 	}
-	by := certificate.Seal{Kind: certificate.ThrowAway, Name: id.Name(), Fingerprint: id.Fingerprint()}
-	return writeCertificate(ctx, s, j, name, id, by, seal.Stamper{})
+	key := certify.Key{Identity: id, ThrowAway: true}
+	return writeCertificate(ctx, s, of, certify.Options{Key: key, Tool: tool, Clock: clock.Real{}})
 }

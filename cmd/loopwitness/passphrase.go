@@ -60,7 +60,7 @@ func (s streams) passphrase(ctx context.Context, o keyOptions, text string) (str
 	}
 	for _, out := range outputs {
 		if terminal.Possible(s.in, out) {
-			return terminal.New(s.in, out).Secret(ctx, text)
+			return terminal.New(s.in, out, english).Secret(ctx, text)
 		}
 	}
 	return "", fmt.Errorf("the key needs its passphrase, and there is no terminal to ask for it; set %s or name a file descriptor with --passphrase-fd", passphraseVariable)

@@ -6,36 +6,52 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/job"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/record"
+	"loopwitness/report/evidence"
 	"loopwitness/report/extract"
 	"loopwitness/report/verify"
 )
 
 type recordOptions struct {
-	format string
-	trust  []string
-	time   []string
-	schema bool
+	job, visit string
+	format     string
+	trust      []string
+	time       []string
+	schema     bool
 }
 
 func newRecord(s streams) *cobra.Command {
 	var o recordOptions
 	cmd := &cobra.Command{
-		Use:   "record FILE",
-		Short: "Print the record of a certificate as JSON or CSV, for another system",
-		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked as by: loopwitness\n" +
-			"verify. What came of that stands in it, and gives the exit status; read it before you believe the rest.\n" + verifyExit,
+		Use:   "record [FILE]",
+		Short: "Print the record of a certificate, or of a visit, as JSON or CSV, for another system",
+		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked as by:\n" +
+			"loopwitness verify. What came of that stands in it, and gives the exit status; read it before you believe\n" +
+			"the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing vouches for that,\n" +
+			"which stands in it: \"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
 		Args: cobra.MaximumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
+			ofVisit := cmd.Flags().Changed("job") || cmd.Flags().Changed("visit")
 			switch {
 			case o.schema:
 				return printSchema(s)
+			case o.format != "json" && o.format != "csv":
+				return fmt.Errorf("%q is no format; take --format json or --format csv", o.format)
+			case ofVisit && len(args) == 0:
+				return printVisit(s, o)
+			case ofVisit:
+				return errors.New("name the file of a certificate, or a job with --job, not both")
 			case len(args) == 0:
-				return errors.New("name the file of a certificate")
+				return errors.New("name the file of a certificate, or a job with --job")
 			}
-			return printRecord(s, o, args[0])
+			return printCertified(s, o, args[0])
 		},
 	}
+	jobFlag(cmd, &o.job)
+	cmd.Flags().StringVar(&o.visit, "visit", "", "name of the visit; the newest without it")
 	trustFlag(cmd, &o.trust)
 	trustTimeFlag(cmd, &o.time)
 	cmd.Flags().StringVar(&o.format, "format", "json", "json or csv")
@@ -52,10 +68,40 @@ func printSchema(s streams) error {
 	return nil
 }
 
-func printRecord(s streams, o recordOptions, file string) error {
-	if o.format != "json" && o.format != "csv" {
-		return fmt.Errorf("%q is no format; take --format json or --format csv", o.format)
+func (s streams) record(r extract.Data, format string) error {
+	if format == "csv" {
+		return r.WriteCSV(s.out)
 	}
+	return s.json(r)
+}
+
+// printVisit prints the record of a visit as it stands in the job's folder.
+func printVisit(s streams, o recordOptions) error {
+	if len(o.trust)+len(o.time) > 0 {
+		return errors.New("--trust is about who signed, and a visit in a job's folder is not signed; " +
+			"leave it out, or name a certificate")
+	}
+	f := job.At(o.job)
+	v, err := f.Visit(o.visit)
+	if err != nil {
+		return advised(f, err)
+	}
+	contents, err := v.Contents()
+	if err != nil {
+		return err
+	}
+	if len(contents.Torn) > 0 {
+		fmt.Fprintln(s.err, tornJournal)
+	}
+	r, err := record.Fold(contents.Entries)
+	if err != nil {
+		return fmt.Errorf("%s: %w", v.Journal(), err)
+	}
+	return s.record(extract.From(judge.Assess(r), evidence.Digest(contents.Whole), tool), o.format)
+}
+
+// printCertified prints the record in the file of a certificate.
+func printCertified(s streams, o recordOptions, file string) error {
 	trust, err := anchors(o.trust)
 	if err != nil {
 		return err
@@ -69,12 +115,7 @@ func printRecord(s streams, o recordOptions, file string) error {
 		fmt.Fprintf(s.err, "%s: %s\n", screen.Clean(file), screen.Clean(p.Text))
 	}
 	if r.Assessment != nil {
-		record := extract.From(r, tool)
-		if o.format == "csv" {
-			err = record.WriteCSV(s.out)
-		} else {
-			err = s.json(record)
-		}
+		err = s.record(extract.Checked(r, tool), o.format)
 	}
 	return errors.Join(err, outcomeError(map[verify.Outcome]int{r.Outcome: 1}))
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/checks"
+	"loopwitness/commission/job"
 	"loopwitness/commission/programme"
 )
 
@@ -30,13 +31,13 @@ func rehearse(ctx context.Context, s streams, dir, hold string) error {
 	if _, err := checks.Time.Parse(hold); err != nil {
 		return err
 	}
-	j := job{dir}
-	if name, err := j.unfinished(); err == nil {
-		return resumeVisit(ctx, s, visitOptions{job: dir, name: name})
-	} else if !errors.Is(err, errNoVisit) {
-		return err
+	f := job.At(dir)
+	if v, err := f.Unfinished(); err == nil {
+		return resumeVisit(ctx, s, visitOptions{job: dir, name: v.Name})
+	} else if !errors.Is(err, job.ErrNone) {
+		return advised(f, err)
 	}
-	if _, err := layOut(dir, func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }); err != nil {
+	if err := layOut(f, func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }); err != nil {
 		return err
 	}
 	return startVisit(ctx, s, visitOptions{job: dir, kind: string(programme.Handover)})

@@ -57,11 +57,11 @@ func (s streams) operator(answers string, c clock.Clock) (ask.Operator, error) {
 		if err != nil {
 			return nil, err
 		}
-		return scripted.New(a, c, s.out), nil
+		return scripted.New(a, c, s.out, english), nil
 	case terminal.Possible(s.in, s.out):
-		return terminal.New(s.in, s.out), nil
+		return terminal.New(s.in, s.out, english), nil
 	}
-	return lines.New(s.in, s.out, s.flush()), nil
+	return lines.New(s.in, s.out, s.flush(), english), nil
 }
 
 // flush drops what was typed ahead, where a person types.

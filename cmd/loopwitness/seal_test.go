@@ -37,7 +37,7 @@ func at(t testing.TB, dir string, env []string, args ...string) (out, errs strin
 	return stdout.String(), stderr.String(), cmd.ProcessState.ExitCode()
 }
 
-// The exit code tells what came of a check: 0 intact, 1 anything differs, 2 not checked.
+// The exit code tells what came of a check: 0 intact, 1 something fails, 2 not wholly checked.
 func TestVerifyExitCodes(t *testing.T) {
 	dir := t.TempDir()
 	_, errs, code := at(t, dir, nil, "demo")
@@ -241,7 +241,7 @@ func TestFoldersAndFingerprints(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "job", "certificates", "notes.txt"), []byte("no certificate"), 0o644))
 	out, _, code := at(t, dir, nil, "verify", "job")
 	assert.Zero(t, code)
-	assert.Contains(t, out, "2 files: 2 intact, 0 differ, 0 could not be checked")
+	assert.Contains(t, out, "2 files: 2 intact, 0 fail, 0 not wholly checked")
 	record := regexp.MustCompile(`Record +((?:[0-9a-f]{4} ?){16})`).FindAllStringSubmatch(out, -1)
 	require.Len(t, record, 2)
 	out, _, code = at(t, dir, nil, "verify", "--fingerprint", record[1][1][:19], "job")

@@ -4,7 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,6 +14,8 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/job"
+	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/site"
 )
@@ -29,7 +33,7 @@ func newSiteNew(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return writeNewSite(ctx, s, job{dir}, operator)
+			return writeNewSite(ctx, s, job.At(dir), operator)
 		}),
 	}
 	jobFlag(cmd, &dir)
@@ -37,31 +41,31 @@ func newSiteNew(s streams) *cobra.Command {
 	return cmd
 }
 
-func writeNewSite(ctx context.Context, s streams, j job, operator ask.Operator) error {
-	path := j.path("site.yaml")
+func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Operator) error {
+	path := f.SitePath()
 	if _, err := os.Stat(path); err == nil {
 		return fmt.Errorf("%s exists already; edit it, or name another folder with --job", path)
 	}
-	if err := os.MkdirAll(j.dir, 0o755); err != nil {
+	if err := atomicfile.MakeFolder(f.Dir(), 0o755); err != nil {
 		return err
 	}
 	q := &interview{ctx: ctx, operator: operator, site: &site.Site{}}
 	q.all()
 	data := site.Format(q.site)
 	if q.err != nil {
-		draft := j.path("site-draft.yaml")
-		if err := os.WriteFile(draft, data, 0o644); err != nil {
+		draft := f.DraftPath()
+		if err := atomicfile.Replace(draft, data, 0o644); err != nil {
 			return errors.Join(q.err, err)
 		}
 		return fmt.Errorf("broken off (%w); what was answered stands in %s", q.err, draft)
 	}
-	if err := os.WriteFile(path, data, 0o644); err != nil {
+	if err := atomicfile.Create(path, data, 0o644); err != nil {
 		return err
 	}
 	if _, err := site.Read(path, data); err != nil {
 		return fmt.Errorf("%s was written, but needs a correction:\n%w", path, err)
 	}
-	s.say("\n%s written. Complete it in an editor, then: %s", path, j.command("site check"))
+	s.say("\n%s written. Complete it in an editor, then: %s", path, command(f, "site check"))
 	return nil
 }
 
@@ -79,29 +83,41 @@ func (q *interview) ask(question ask.Question) string {
 	}
 	answer, err := q.operator.Ask(q.ctx, question)
 	q.err = err
-	return answer
+	return answer.Text
+}
+
+// helped is a question of a command, which speaks English only.
+func helped(id, text, help string, takes ask.Takes) ask.Question {
+	q := ask.Question{ID: id, What: ask.Verbatim(text), Takes: takes}
+	if help != "" {
+		q.Help = ask.Verbatim(help)
+	}
+	return q
 }
 
 func (q *interview) text(id, text, help string) string {
-	return q.ask(ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text})
+	return q.ask(helped(id, text, help, ask.Line{}))
 }
 
 func (q *interview) optional(id, text, help string) string {
-	return q.ask(ask.Question{ID: id, Text: text, Help: help, Shape: ask.Text, Optional: true})
+	return q.maybe(id, text, help, ask.Line{})
+}
+
+// maybe asks for what may be left out.
+func (q *interview) maybe(id, text, help string, takes ask.Takes) string {
+	question := helped(id, text, help, takes)
+	question.Optional = true
+	return q.ask(question)
 }
 
 func (q *interview) yes(id, text string) bool {
-	return q.ask(ask.Question{ID: id, Text: text, Shape: ask.YesNo}) == "yes"
+	return q.ask(helped(id, text, "", ask.YesNo{})) == ask.Yes
 }
 
 func (q *interview) quantity(id, text string, in checks.Dimension, optional bool) checks.Quantity {
-	answer := q.ask(ask.Question{ID: id, Text: text, Help: "for example " + in.Examples, Shape: ask.Text, Optional: optional, Check: func(t string) error {
-		if t == "" && optional {
-			return nil
-		}
-		_, err := in.Parse(t)
-		return err
-	}})
+	question := helped(id, text, "", ask.Quantity{In: in})
+	question.Optional = optional
+	answer := q.ask(question)
 	if answer == "" {
 		return checks.Quantity{}
 	}
@@ -113,9 +129,9 @@ func (q *interview) quantity(id, text string, in checks.Dimension, optional bool
 func (q *interview) choice(id, text string, words ...string) string {
 	var options []ask.Option
 	for _, w := range words {
-		options = append(options, ask.Option{Word: w, Label: w})
+		options = append(options, ask.Option{Word: w, Label: ask.Verbatim(w)})
 	}
-	return q.ask(ask.Question{ID: id, Text: text, Shape: ask.Choice, Options: options})
+	return q.ask(helped(id, text, "", ask.OneOf{Options: options}))
 }
 
 func (q *interview) all() {
@@ -123,17 +139,17 @@ func (q *interview) all() {
 	s.Reference = q.text("new/reference", "Reference of the job", "a number of your own, printed on every page")
 	s.Premises.Name = q.text("new/premises", "Name of the premises", "")
 	s.Premises.Address = q.text("new/address", "Address", "")
-	s.Customer.Name = q.optional("new/customer", "Customer, or Enter", "")
+	s.Customer.Name = q.optional("new/customer", "Customer", "")
 	s.Installer.Company = q.text("new/company", "Installing company", "")
-	s.Installer.Licence = q.optional("new/licence", "Its licence or registration, or Enter", "")
-	s.Declared.Standard = q.optional("new/standard", "Standard that the installer declares, or Enter", "printed as declared, never judged")
+	s.Installer.Licence = q.optional("new/licence", "Its licence or registration", "")
+	s.Declared.Standard = q.optional("new/standard", "Standard that the installer declares", "printed as declared, never judged")
 	if s.Declared.Standard != "" {
-		s.Declared.Grade = q.optional("new/grade", "Declared grade, or Enter", "")
+		s.Declared.Grade = q.optional("new/grade", "Declared grade", "")
 	}
-	s.Monitoring.Centre = q.optional("new/centre", "Receiving centre, or Enter if none", "")
+	s.Monitoring.Centre = q.optional("new/centre", "Receiving centre, if there is one", "")
 	s.Controller.Description = q.text("new/controller", "The controller, in words", "for example: sixteen-zone network controller")
-	s.Controller.Location = q.optional("new/controller-location", "Where it is, or Enter", "")
-	s.Controller.Current = q.quantity("new/controller-current", "Current it draws, or Enter if not known", checks.Current, true)
+	s.Controller.Location = q.optional("new/controller-location", "Where it is", "")
+	s.Controller.Current = q.quantity("new/controller-current", "Current it draws, if known", checks.Current, true)
 	for number := 1; q.err == nil; number++ {
 		q.zone(number)
 		if !q.yes("new/another-zone", "Another zone?") {
@@ -164,15 +180,9 @@ func (q *interview) zone(number int) {
 	var power site.Power
 	if powered {
 		power.Current = q.quantity(id+"/current", "Current of each", checks.Current, false)
-		power.Minimum = q.quantity(id+"/minimum", "Lowest supply voltage it works at, or Enter", checks.Voltage, true)
-		power.CableLength = q.quantity(id+"/cable-length", "Length of its cable, or Enter", checks.Length, true)
-		power.Conductor.Text = q.ask(ask.Question{ID: id + "/conductor", Text: "Conductor of its cable, or Enter", Help: "for example 22 AWG, 0.22 mm2", Shape: ask.Text, Optional: true, Check: func(t string) error {
-			if t == "" {
-				return nil
-			}
-			_, err := checks.ParseConductor(t)
-			return err
-		}})
+		power.Minimum = q.quantity(id+"/minimum", "Lowest supply voltage it works at", checks.Voltage, true)
+		power.CableLength = q.quantity(id+"/cable-length", "Length of its cable", checks.Length, true)
+		power.Conductor.Text = q.maybe(id+"/conductor", "Conductor of its cable", "", ask.Conductor{})
 	}
 	for _, name := range strings.Split(names, ",") {
 		if name = strings.TrimSpace(name); name == "" {
@@ -193,12 +203,12 @@ func (q *interview) zone(number int) {
 func (q *interview) output() {
 	o := site.Output{Name: q.text("new/output/name", "Its name", "")}
 	o.Kind = site.OutputKind(q.choice("new/output/kind", "What is it?", string(site.Sounder), string(site.Strobe), string(site.Chime)))
-	o.Address = q.optional("new/output/address", "Address under which the controller energises it, or Enter if only by hand", "")
-	o.Current = q.quantity("new/output/current", "Current it draws, or Enter", checks.Current, true)
+	o.Address = q.optional("new/output/address", "Address under which the controller energises it, unless only by hand", "")
+	o.Current = q.quantity("new/output/current", "Current it draws", checks.Current, true)
 	if o.Kind == site.Chime {
 		o.Follows = q.follows()
 	} else {
-		o.CutOff = q.quantity("new/output/cut-off", "Time after which it stops by itself, or Enter", checks.Time, true)
+		o.CutOff = q.quantity("new/output/cut-off", "Time after which it stops by itself", checks.Time, true)
 	}
 	if o.Name != "" {
 		q.site.Outputs = append(q.site.Outputs, o)
@@ -206,32 +216,30 @@ func (q *interview) output() {
 }
 
 func (q *interview) follows() []int {
+	numbers := map[string]int{}
+	for _, z := range q.site.Zones {
+		numbers[strconv.Itoa(z.Number)] = z.Number
+	}
+	answer := q.maybe("new/output/follows", "Zones that it follows, separated by commas", "",
+		ask.Names{Of: slices.Sorted(maps.Keys(numbers)), Several: true})
 	var zones []int
-	q.ask(ask.Question{ID: "new/output/follows", Text: "Zones that it follows, separated by commas, or Enter", Shape: ask.Text, Optional: true, Check: func(t string) error {
-		zones = nil
-		for _, part := range strings.FieldsFunc(t, func(r rune) bool { return r == ',' || r == ' ' }) {
-			n, err := strconv.Atoi(part)
-			if err != nil || q.site.Zone(n) == nil {
-				return fmt.Errorf("there is no zone %q", part)
-			}
-			zones = append(zones, n)
-		}
-		return nil
-	}})
+	for _, name := range ask.SplitNames(answer) {
+		zones = append(zones, numbers[name])
+	}
 	return zones
 }
 
 func (q *interview) supply() {
 	s := &q.site.Supply
-	s.Adapter.Rating = q.quantity("new/adapter", "Rating of the adapter, or Enter", checks.Current, true)
+	s.Adapter.Rating = q.quantity("new/adapter", "Rating of the adapter", checks.Current, true)
 	s.Battery.Chemistry = q.choice("new/battery", "Standby battery", site.Chemistries...)
 	if q.err != nil || s.Battery.Chemistry == "none" {
 		return
 	}
-	s.Battery.Capacity = q.quantity("new/capacity", "Its capacity, or Enter", checks.Capacity, true)
-	s.Standby.For = q.quantity("new/standby", "Standby time that is required, or Enter", checks.Time, true)
+	s.Battery.Capacity = q.quantity("new/capacity", "Its capacity", checks.Capacity, true)
+	s.Standby.For = q.quantity("new/standby", "Standby time that is required", checks.Time, true)
 	if s.Standby.For.Given() {
-		s.Standby.AlarmFor = q.quantity("new/alarm", "Alarm time at its end, or Enter", checks.Time, true)
-		s.Standby.Source = q.optional("new/standby-source", "The rule that requires it, or Enter", "")
+		s.Standby.AlarmFor = q.quantity("new/alarm", "Alarm time at its end", checks.Time, true)
+		s.Standby.Source = q.optional("new/standby-source", "The rule that requires it", "")
 	}
 }

@@ -19,8 +19,9 @@ import (
 )
 
 const verifyExit = `
-Exit status: 0 intact, and every verdict and figure derived again alike; 1 anything differs, or with --trust the signer is
-not trusted; 2 could not be checked, or not all of it (an unsigned certificate, for one).`
+Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or with --trust the signer is not trusted;
+2 none fails, but something was not compared: it was made by other rules or another edition, is unsigned, or cannot
+be read.`
 
 type verifyOptions struct {
 	trust, trustTime []string
@@ -33,10 +34,15 @@ func newVerify(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "verify FILE…",
 		Short: "Check certificates: who signed, whether anything was changed, whether the verdicts follow from the record",
-		Long: "Check certificates, or all that lie in a folder. It needs no key and no job folder. The record is taken out of the file and\n" +
-			"judged again with this version's rules, and every verdict, count, figure and word is compared with the pages.\n" +
-			"It cannot show that what was recorded is true. A name in a signature is only a claim: what counts is the fingerprint of the\n" +
-			"key, or an authority that you trust.\n" + verifyExit,
+		Long: "Check certificates, or all that lie in a folder. It needs no key and no job folder. Three questions have\n" +
+			"each its own answer:\n" +
+			"  sealed   are the bytes as they were signed by that key?\n" +
+			"  follows  does the record in it, judged again by the same rules, give the same verdicts and figures?\n" +
+			"  shown    do the pages show that, every word and mark of them?\n" +
+			"What was made by other rules, or by another edition of the pages, is not compared, and never said to\n" +
+			"differ: check it with the version that wrote it. Nothing here can show that what was recorded is true. A\n" +
+			"name in a signature is only a claim: what counts is the fingerprint of the key, or an authority that you\n" +
+			"trust.\n" + verifyExit,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("fingerprint") && o.fingerprint == "" {
@@ -125,7 +131,8 @@ func verifyFiles(ctx context.Context, s streams, o verifyOptions, args []string)
 			s.report(r)
 		}
 		if len(reports) > 1 {
-			s.say("\n%d files: %d intact, %d differ, %d could not be checked", len(reports), count[verify.Intact], count[verify.Differs], count[verify.Unchecked])
+			s.say("\n%d files: %d intact, %d fail, %d not wholly checked", len(reports),
+				count[verify.Intact], count[verify.Failed], count[verify.Unchecked])
 			if practice > 0 {
 				s.say("%d of them of PRACTICE visits, no evidence of any installation", practice)
 			}
@@ -134,12 +141,12 @@ func verifyFiles(ctx context.Context, s streams, o verifyOptions, args []string)
 	return errors.Join(err, outcomeError(count))
 }
 
-var errUnchecked = told{errors.New("a certificate could not be checked")}
+var errUnchecked = told{errors.New("a certificate was not wholly checked")}
 
 // outcomeError gives the outcomes their exit code; they were printed.
 func outcomeError(count map[verify.Outcome]int) error {
 	switch {
-	case count[verify.Differs] > 0:
+	case count[verify.Failed] > 0:
 		return told{errUnsatisfactory}
 	case count[verify.Unchecked] > 0:
 		return errUnchecked

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -19,9 +20,9 @@ func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]
 		Tool      string           `json:"tool"`
 		Files     []*verify.Report `json:"files"`
 		Intact    int              `json:"intact"`
-		Differs   int              `json:"differs"`
+		Fails     int              `json:"fails"`
 		Unchecked int              `json:"unchecked"`
-	}{tool, reports, count[verify.Intact], count[verify.Differs], count[verify.Unchecked]})
+	}{tool, reports, count[verify.Intact], count[verify.Failed], count[verify.Unchecked]})
 }
 
 // json prints a value whose texts come from a file of anybody: what a terminal would
@@ -56,12 +57,14 @@ func verdictOn(r *verify.Report) string {
 		text = "intact since somebody you trust signed it, and every verdict follows from its record"
 	case r.Outcome == verify.Intact:
 		text = "intact since it was signed, every verdict follows from its record; by whom is not proved"
-	case only(r, verify.Untrusted):
-		text = "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
-	case only(r, verify.Mismatch):
-		text = "ANOTHER CERTIFICATE than the one that the fingerprint is from"
-	case r.Outcome == verify.Differs:
-		text = "DIFFERS: do not rely on it"
+	case r.Outcome == verify.Failed:
+		text = failureOf(r)
+	case has(r, verify.OtherRules):
+		text = "VERDICTS NOT CHECKED: it was made by other rules than this program has; " +
+			"nothing here shows whether they follow from its record"
+	case has(r, verify.OtherEdition):
+		text = "PAGES NOT CHECKED: they are of another edition than this program draws; " +
+			"what it says was judged follows from its record, whatever they show"
 	case only(r, verify.NoSeal):
 		text = "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
 	}
@@ -69,6 +72,69 @@ func verdictOn(r *verify.Report) string {
 		text = "PRACTICE, no evidence of any installation: " + text
 	}
 	return text
+}
+
+// failureOf is what fails, what matters most first.
+func failureOf(r *verify.Report) string {
+	switch {
+	case r.Sealed.Reply == verify.Fails:
+		return "NOT AS IT WAS SEALED: do not rely on it"
+	case r.Follows.Reply == verify.Fails:
+		return "ITS VERDICTS DO NOT FOLLOW from its record: do not rely on it"
+	case r.Shown.Reply == verify.Fails:
+		return "ITS PAGES DO NOT SHOW what its record gives: do not rely on them"
+	case only(r, verify.Untrusted):
+		return "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
+	case has(r, verify.Untrusted):
+		return "NOT BY ANYBODY YOU TRUST, and not wholly checked"
+	}
+	return "ANOTHER CERTIFICATE than the one that the fingerprint is from"
+}
+
+// answers prints the three questions, each with what was found. What is told once is
+// not told again.
+func (s streams) answers(r *verify.Report) {
+	told := map[string]bool{}
+	for _, q := range []struct {
+		label, holds, fails string
+		answer              verify.Answer
+	}{
+		{"Sealed", "every byte is as it was signed", "do not rely on the file", r.Sealed},
+		{"Follows", "the record, judged again, gives the same verdicts and figures", "do not rely on its verdicts",
+			r.Follows},
+		{"Shown", "the pages show that, and nothing else", "do not rely on its pages", r.Shown},
+	} {
+		switch q.answer.Reply {
+		case verify.Holds:
+			s.pair(q.label, "holds: "+q.holds)
+		case verify.Fails:
+			s.pair(q.label, "FAILS: "+q.fails+"; "+q.answer.Why)
+			s.differences(q.answer.Differences)
+		default:
+			why := ": " + q.answer.Why
+			if told[q.answer.Why] {
+				why = ""
+			}
+			s.pair(q.label, "not compared"+why)
+		}
+		told[q.answer.Why] = true
+	}
+	for _, p := range r.Problems {
+		if p.Kind == verify.Untrusted || p.Kind == verify.Mismatch {
+			s.hanging("   ! ", p.Text)
+		}
+	}
+}
+
+func (s streams) differences(all []verify.Difference) {
+	const most = 12
+	for i, d := range all {
+		if i == most {
+			s.say("     and %d more; see --json", len(all)-most)
+			break
+		}
+		s.hanging("     ", d.String())
+	}
 }
 
 // resultOf is what the visit showed, in words.
@@ -81,11 +147,19 @@ func resultOf(r *verify.Report) string {
 	if r.Unfinished {
 		text += "; the visit is not finished"
 	}
-	return text + ". Judged again by " + tool
+	text += ". Judged again by " + tool
+	if has(r, verify.OtherRules) {
+		text += ", by other rules than it was made by"
+	}
+	return text
+}
+
+func has(r *verify.Report, kind verify.ProblemKind) bool {
+	return slices.ContainsFunc(r.Problems, func(p verify.Problem) bool { return p.Kind == kind })
 }
 
 // only tells whether a report has one problem, of that kind.
-func only(r *verify.Report, kind verify.Kind) bool {
+func only(r *verify.Report, kind verify.ProblemKind) bool {
 	return len(r.Problems) == 1 && r.Problems[0].Kind == kind
 }
 
@@ -93,17 +167,7 @@ func only(r *verify.Report, kind verify.Kind) bool {
 func (s streams) report(r *verify.Report) {
 	s.wrapped(r.File)
 	s.hanging("   ", verdictOn(r))
-	for _, p := range r.Problems {
-		s.hanging("   ! ", p.Text)
-	}
-	const most = 12
-	for i, d := range r.Differences {
-		if i == most {
-			s.say("     and %d more; see --json", len(r.Differences)-most)
-			break
-		}
-		s.hanging("     ", d.String())
-	}
+	s.answers(r)
 	if r.Document != "" {
 		s.pair("Certificate", joinedBy(", ", r.Document, r.Premises))
 	}
@@ -125,6 +189,8 @@ func (s streams) report(r *verify.Report) {
 			what += "; every mark on the pages"
 		}
 		s.pair("Compared", what)
+	}
+	if r.Fingerprint != "" {
 		s.pair("Record", groups(r.Fingerprint))
 		s.pair("Written by", r.Tool+", as it says")
 	}

@@ -3,16 +3,19 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/job"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
-	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 )
+
+// aboutForms says how --about is written.
+const aboutForms = "zone/3, detector/3.1, output/NAME, supply, controller or site"
 
 func newVisitAttach(s streams) *cobra.Command {
 	var o visitOptions
@@ -28,34 +31,38 @@ func newVisitAttach(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
-	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+record.AboutForms+" (needed)")
+	cmd.Flags().StringVar(&about, "about", "", "what it shows: "+aboutForms+" (needed)")
 	cmd.Flags().StringVar(&caption, "caption", "", "a line below it")
 	return cmd
 }
 
 func attachPhotograph(s streams, o visitOptions, file, about, caption string) error {
 	if about == "" {
-		return fmt.Errorf("what does the photograph show? Name it with --about: %s", record.AboutForms)
+		return fmt.Errorf("what does the photograph show? Name it with --about: %s", aboutForms)
 	}
-	j := job{o.job}
-	name, _, err := j.record(o.name)
+	f := job.At(o.job)
+	v, err := f.Visit(o.name)
 	if err != nil {
-		return err
+		return advised(f, err)
 	}
 	content, err := photograph.ReadFile(file)
 	if err != nil {
 		return err
 	}
-	added, err := visit.Attach(clock.Real{}, j.journal(name), record.About(about), caption, content)
+	added, err := v.Attach(clock.Real{}, record.About(about), caption, content)
 	switch {
 	case errors.Is(err, journal.ErrHeld):
-		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, j.command("visit resume"))
+		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, command(f, "visit resume --visit "+v.Name))
 	case err != nil:
 		return fmt.Errorf("%s: %w", file, err)
 	}
-	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, name, added.Width, added.Height, float64(added.Bytes)/1e6)
+	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, v.Name, added.Width, added.Height, float64(added.Bytes)/1e6)
 	if len(added.Removed) > 0 {
-		s.say("Removed from the kept copy: %s. Your own file is unchanged.", strings.Join(added.Removed, ", "))
+		what := words.List{By: words.And}
+		for _, h := range added.Removed {
+			what.Of = append(what.Of, h)
+		}
+		s.say("Removed from the kept copy: %s. Your own file is unchanged.", english.Say(what))
 	}
 	return nil
 }

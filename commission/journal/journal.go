@@ -26,12 +26,14 @@
 //
 // # Crash safety
 //
-// A line is written with one write and fsynced before Append returns; the
-// first one also syncs the folder. A crash can therefore leave an unfinished
-// last line, without its LF, and nothing else: Open sets such a tail aside in a
-// sibling file and cuts it off. Every other misfit is damage and is refused
-// with its line number. The chain does not protect its own last line; a seal
-// over Head does.
+// The lines of one AppendAll are written with one write and fsynced before it
+// returns; creating the file also syncs the folder. A crash can therefore tear
+// the last write, and nothing else: it leaves a prefix of its lines, the last of
+// them without its LF. Where the disk had not yet written all of its sectors,
+// one of them may be missing before later ones: it reads as NULs, which no line
+// holds. Open sets such a tail aside in a sibling file and cuts it off. Every
+// other misfit is damage and is refused with its line number. The chain does not
+// protect its own last line; a seal over Head does.
 //
 // # Growth
 //
@@ -94,7 +96,8 @@ type line struct {
 
 // encode is the canonical line of an entry, without LF.
 func encode(e Entry, prev string) ([]byte, error) {
-	l := line{N: e.N, At: e.At.UTC().Format(timeLayout), Run: e.Run, NS: e.Elapsed.Nanoseconds(), Kind: e.Kind, Body: e.Body, Prev: prev}
+	l := line{N: e.N, At: e.At.UTC().Format(timeLayout), Run: e.Run, NS: e.Elapsed.Nanoseconds(),
+		Kind: e.Kind, Body: e.Body, Prev: prev}
 	if e.N == 1 {
 		l.Format = Format
 	}
@@ -121,7 +124,7 @@ type Contents struct {
 	Entries []Entry
 	Head    string // SHA-256 of the last whole line; 64 zeros for none
 	Whole   []byte // the whole lines, as they stand in the file
-	Torn    []byte // an unfinished last line, if any
+	Torn    []byte // what a torn write left behind them, if any
 }
 
 // Read reads a journal to its end. A torn tail is returned, not an error;
@@ -140,6 +143,10 @@ func Read(r io.Reader) (Contents, error) {
 			break
 		}
 		e, err := c.next(text)
+		if err != nil && len(rest) <= longestTorn && gap(text, len(file)-len(all)) {
+			c.Torn = all
+			break
+		}
 		if err != nil {
 			return Contents{}, fmt.Errorf("line %d: %w", len(c.Entries)+1, err)
 		}
@@ -149,6 +156,29 @@ func Read(r io.Reader) (Contents, error) {
 	}
 	c.Whole = file[:len(file)-len(c.Torn)]
 	return c, nil
+}
+
+const (
+	sector = 512 // the smallest piece that a disk writes whole
+	// longestTorn bounds what stands behind a line with a gap: more than that is
+	// not of the same write, and the gap is damage.
+	longestTorn = 256 << 10
+)
+
+// gap tells whether a sector of the line that begins at an offset of the file
+// was never written: NULs from the line's start or a sector's start to a
+// sector's end.
+func gap(text []byte, offset int) bool {
+	for i := 0; i < len(text); i++ {
+		if text[i] != 0 || i > 0 && (offset+i)%sector != 0 {
+			continue
+		}
+		end := i + sector - (offset+i)%sector
+		if end <= len(text) && len(bytes.Trim(text[i:end], "\x00")) == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // next decodes the line that follows what was read so far.

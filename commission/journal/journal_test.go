@@ -22,7 +22,8 @@ func written(t *testing.T, entries int) (string, []byte) {
 	w, err := Create(path)
 	require.NoError(t, err)
 	for i := range entries {
-		_, err := w.Append(noon.Add(time.Duration(i)*time.Second), "note", map[string]string{"text": "Ofen <&> 🏺 " + strings.Repeat("x", i)})
+		body := map[string]string{"text": "Ofen <&> 🏺 " + strings.Repeat("x", i)}
+		_, err := w.Append(noon.Add(time.Duration(i)*time.Second), "note", body)
 		require.NoError(t, err)
 	}
 	require.NoError(t, w.Close())
@@ -149,7 +150,7 @@ func (f *failing) Close() error { return nil }
 
 func TestNothingIsTakenAfterAFailure(t *testing.T) {
 	for _, f := range []*failing{{writes: 1, syncs: 9}, {writes: 9, syncs: 1}} {
-		w := &Writer{f: f, head: noPrev, run: 1}
+		w := On(f)
 		_, err := w.Append(noon, "note", 1)
 		require.NoError(t, err)
 		_, err = w.Append(noon, "note", 2)

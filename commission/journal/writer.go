@@ -10,12 +10,15 @@ import (
 	"time"
 
 	"github.com/gofrs/flock"
+
+	"loopwitness/commission/kit/atomicfile"
 )
 
-// file is what a Writer needs of an *os.File.
-type file interface {
+// File is what a Writer needs of an *os.File.
+type File interface {
 	io.Writer
 	io.Closer
+	// Sync returns once all that was written is durable.
 	Sync() error
 }
 
@@ -23,7 +26,7 @@ type file interface {
 // after its first failed write or sync. Close it.
 type Writer struct {
 	mu     sync.Mutex
-	f      file
+	f      File
 	n      int
 	run    int
 	head   string
@@ -35,7 +38,7 @@ type Writer struct {
 // Create begins a journal in a new file; the folder is made. A file that
 // exists already is an error (fs.ErrExist).
 func Create(path string) (*Writer, error) {
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o755); err != nil {
 		return nil, fmt.Errorf("make the visit's folder: %w", err)
 	}
 	lock, err := hold(path)
@@ -44,14 +47,20 @@ func Create(path string) (*Writer, error) {
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND|os.O_CREATE|os.O_EXCL, 0o644)
 	if err == nil {
-		err = syncDir(filepath.Dir(path))
+		err = atomicfile.SyncFolder(filepath.Dir(path))
 	}
 	if err != nil {
 		_ = lock.Unlock()
 		return nil, fmt.Errorf("begin the journal: %w", err)
 	}
-	return &Writer{f: f, head: noPrev, run: 1, lock: lock}, nil
+	w := On(f)
+	w.lock = lock
+	return w, nil
 }
+
+// On begins a journal in a file that is open already and empty. It holds nobody
+// off and makes no name durable; Create does.
+func On(f File) *Writer { return &Writer{f: f, head: noPrev, run: 1} }
 
 // Recovered tells what Open set aside: the bytes of an unfinished last line,
 // and the file they went to. Both zero when the journal was whole.
@@ -137,39 +146,87 @@ func writeSynced(path string, data []byte) error {
 		return err
 	}
 	_, err = f.Write(data)
-	return errors.Join(err, f.Sync(), f.Close(), syncDir(filepath.Dir(path)))
+	return errors.Join(err, f.Sync(), f.Close(), atomicfile.SyncFolder(filepath.Dir(path)))
 }
 
-// Append writes one entry and returns it once it is durable. at is when the
-// event happened, with its monotonic reading; body is anything that encodes as
-// JSON. After the first failure every call returns an error that wraps ErrDead.
+// Event is what an entry is to tell: when it happened, with its monotonic
+// reading, and what. Body is anything that encodes as JSON.
+type Event struct {
+	At   time.Time
+	Kind string
+	Body any
+}
+
+// Append writes one entry and returns it once it is durable. After the first
+// failure every call returns an error that wraps ErrDead.
 func (w *Writer) Append(at time.Time, kind string, body any) (Entry, error) {
+	entries, err := w.AppendAll([]Event{{at, kind, body}})
+	if err != nil {
+		return Entry{}, err
+	}
+	return entries[0], nil
+}
+
+// AppendAll writes entries in the order of their events, with one write and one
+// sync, and returns them once all are durable; no other entry comes between
+// them. After an error none of them counts: if it was one of the disk, the
+// Writer is dead, and the next Open finds as many as got there.
+func (w *Writer) AppendAll(events []Event) ([]Entry, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if w.failed != nil {
-		return Entry{}, fmt.Errorf("%w: %w", ErrDead, w.failed)
+		return nil, fmt.Errorf("%w: %w", ErrDead, w.failed)
 	}
-	raw, err := canonical(body)
-	if err != nil {
-		return Entry{}, fmt.Errorf("encode %s: %w", kind, err)
+	if len(events) == 0 {
+		return nil, nil
 	}
 	if w.begun.IsZero() {
-		w.begun = at
+		w.begun = events[0].At
 	}
-	e := Entry{N: w.n + 1, At: at.UTC(), Run: w.run, Elapsed: at.Sub(w.begun), Kind: kind, Body: raw}
-	text, err := encode(e, w.head)
+	entries, lines, head, err := w.encode(events)
 	if err != nil {
-		return Entry{}, fmt.Errorf("encode %s: %w", kind, err)
+		return nil, err
 	}
-	if _, err = w.f.Write(append(text, '\n')); err == nil {
+	if _, err = w.f.Write(lines); err == nil {
 		err = w.f.Sync()
 	}
 	if err != nil {
 		w.failed = err
-		return Entry{}, fmt.Errorf("write the journal: %w", err)
+		return nil, fmt.Errorf("write the journal: %w", err)
 	}
-	w.n, w.head = e.N, hash(text)
-	return e, nil
+	w.n, w.head = w.n+len(entries), head
+	return entries, nil
+}
+
+// encode makes the entries and lines that come next, and the hash of the last.
+func (w *Writer) encode(events []Event) (entries []Entry, lines []byte, head string, err error) {
+	head = w.head
+	for i, event := range events {
+		body, err := canonical(event.Body)
+		if err != nil {
+			return nil, nil, "", fmt.Errorf("encode %s: %w", event.Kind, err)
+		}
+		// UTC drops the monotonic reading, so what has passed is counted before.
+		passed := event.At.Sub(w.begun)
+		e := Entry{N: w.n + 1 + i, Run: w.run, Elapsed: passed, At: event.At.UTC(), Kind: event.Kind, Body: body}
+		text, err := encode(e, head)
+		if err != nil {
+			return nil, nil, "", fmt.Errorf("encode %s: %w", event.Kind, err)
+		}
+		entries, lines, head = append(entries, e), append(append(lines, text...), '\n'), hash(text)
+	}
+	return entries, lines, head, nil
+}
+
+// Elapsed is an instant on the clock of entries' Elapsed: counted from the first entry
+// of this run, zero before there is one.
+func (w *Writer) Elapsed(at time.Time) time.Duration {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.begun.IsZero() {
+		return 0
+	}
+	return at.Sub(w.begun)
 }
 
 // Close ends the writing and lets the visit go.
@@ -201,8 +258,9 @@ func hold(path string) (*flock.Flock, error) {
 		}
 		return nil, fmt.Errorf("%w: %s", ErrHeld, who)
 	}
-	host, _ := os.Hostname()
 	// Only for the message above; where a locked file cannot be written, it is shorter.
-	_ = os.WriteFile(name, fmt.Appendf(nil, "process %d on %s since %s", os.Getpid(), host, time.Now().Format(time.DateTime)), 0o644)
+	host, _ := os.Hostname()
+	who := fmt.Appendf(nil, "process %d on %s since %s", os.Getpid(), host, time.Now().Format(time.DateTime))
+	_ = os.WriteFile(name, who, 0o644)
 	return lock, nil
 }

@@ -202,7 +202,7 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	case s.Step().Load:
 		line.Limit.Lower = l.AlarmLoad
 	}
-	if line.Reading == nil || s.Result() == record.LeftOut {
+	if line.Reading == nil {
 		return line
 	}
 	in := checks.AtLeast(line.Limit.Lower.SI)
@@ -214,7 +214,9 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	}
 	line.Uncertainty = combined(line.Reading)
 	d, err := checks.Decide(line.Reading.Value, line.Uncertainty, in)
-	line.Decision, line.Taken = d, err == nil
+	// Who leaves out what was read already takes a proof back, not a defect.
+	takenBack := s.Result() == record.LeftOut && d.Verdict == checks.Pass
+	line.Decision, line.Taken = d, err == nil && !takenBack
 	return line
 }
 
@@ -250,7 +252,7 @@ func outputLine(r *record.Record, s *record.Outcome) OutputLine {
 	case record.Works, record.Fails:
 		line.Result = s.Result()
 	}
-	if t := s.LastEnded(); t != nil && s.Step().Kind == programme.StepChime {
+	if t := s.LastEnded(); t != nil { // of a chime: nothing else is cued
 		line.judgeChime(s, t)
 	}
 	return line
@@ -259,15 +261,12 @@ func outputLine(r *record.Record, s *record.Outcome) OutputLine {
 // judgeChime takes the last time that the followed zone was opened, and counts the
 // trials before it that were not heard.
 func (l *OutputLine) judgeChime(s *record.Outcome, last *record.Trial) {
-	if j := last.Judge(); j.Answered() {
-		l.Report = j.Response
-	}
-	l.Result = record.Fails
+	l.Report, l.Result = last.Judge().Response, record.Fails
 	if last.EndedBy() == record.ByHeard {
 		l.Result, l.Heard = record.Works, last.Ended()
 	}
 	for _, a := range s.Attempts() {
-		if by := a.Operate.EndedBy(); by != "" && !by.Void() {
+		if by := a.Operate.EndedBy(); !by.Void() {
 			l.Trials++
 			if by != record.ByHeard {
 				l.Missed++
@@ -328,9 +327,7 @@ func (a *Assessment) prove() {
 			}
 		}
 	}
-	if p.Operations > 0 {
-		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence)
-	}
+	p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence) // none: it stays zero
 	p.NeededFor99, _ = checks.TrialsNeeded(0.99, p.Confidence)
 	a.proof = p
 }

@@ -44,11 +44,11 @@ func loadsOf(s *site.Site) (loads []checks.Load, unknown []string) {
 		}
 	})
 	for _, o := range s.Outputs {
-		if !o.Current.Given() {
+		if o.Current.Given() {
+			loads = append(loads, checks.Load{Name: o.Name, Alarm: o.Current.SI})
+		} else {
 			unknown = append(unknown, o.Name)
-			continue
 		}
-		loads = append(loads, checks.Load{Name: o.Name, Alarm: o.Current.SI})
 	}
 	return loads, unknown
 }
@@ -111,10 +111,7 @@ func standbyOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 		c.Missing = refused(err)
 		return c
 	}
-	if row.Declared, err = declaredOnly(s, loads); err != nil {
-		c.Missing = refused(err)
-		return c
-	}
+	row.Declared = declaredOnly(s, loads)
 	c.Row, c.Verdict = row, checks.Pass
 	switch {
 	case b.Capacity.SI < row.Required && b.Capacity.SI >= row.Declared:
@@ -126,8 +123,9 @@ func standbyOf(s *site.Site, loads []checks.Load, unknown []string) Computed {
 }
 
 // declaredOnly is the capacity required without the factors that nobody has
-// declared: a verdict must not rest on our assumptions.
-func declaredOnly(s *site.Site, loads []checks.Load) (float64, error) {
+// declared: a verdict must not rest on our assumptions. It is for sites of which
+// the requirement is known.
+func declaredOnly(s *site.Site, loads []checks.Load) float64 {
 	bare := *s
 	if !bare.Supply.Standby.Ageing.Given() {
 		bare.Supply.Standby.Ageing = checks.Quantity{SI: 1, Text: "1"}
@@ -138,8 +136,8 @@ func declaredOnly(s *site.Site, loads []checks.Load) (float64, error) {
 	if !bare.Supply.Battery.Exponent.Given() {
 		bare.Supply.Battery.Exponent = checks.Quantity{SI: 1, Text: "1"}
 	}
-	row, err := requirement(&bare, loads)
-	return row.Required, err
+	row, _ := requirement(&bare, loads)
+	return row.Required
 }
 
 // requirement is the capacity that standby and alarm require, and what it follows from.
@@ -251,15 +249,9 @@ func dropOf(s *site.Site, p site.Point, z *site.Zone, d *site.Detector) Computed
 
 // mend says what would put a drop right.
 func (r *DropRow) mend(s *site.Site, d *site.Detector, run checks.Run) {
-	if r.Hopeless = d.Power.Minimum.SI >= run.SupplyVolt; r.Hopeless {
-		return
-	}
-	longest, err := run.Longest(d.Power.Minimum.SI)
-	if err != nil {
-		return
-	}
+	r.Hopeless = d.Power.Minimum.SI >= run.SupplyVolt
+	longest, _ := run.Longest(d.Power.Minimum.SI) // FarEnd took the run
 	r.Shorten = math.Floor(longest)
-	if size, ok, err := checks.NextSize(d.Power.Conductor, checks.Flexible, celsiusOf(s), run, d.Power.Minimum.SI); err == nil && ok {
-		r.Thicker = size.Text
-	}
+	size, _, _ := checks.NextSize(d.Power.Conductor, checks.Flexible, celsiusOf(s), run, d.Power.Minimum.SI)
+	r.Thicker = size.Text // none if no size helps
 }

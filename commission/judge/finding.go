@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"bytes"
 	"encoding/json"
 	"time"
 
@@ -29,20 +28,13 @@ type Statement interface{ Code() string }
 // Said is the finding without its number, as one JSON object: its codes and arguments.
 // Two findings say the same if these bytes are the same.
 func (f Finding) Said() json.RawMessage {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	err := enc.Encode(struct {
+	return settledJSON(encoded(struct {
 		Code    string    `json:"code"`
 		Subject Subject   `json:"subject"`
 		With    Statement `json:"with"`
 		Because string    `json:"because,omitempty"`
 		Noted   []string  `json:"noted,omitempty"`
-	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted})
-	if err != nil {
-		panic(err) // plain values; an infinite one would be a fault of ours
-	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted}))
 }
 
 // Part is a part of the system or of the visit that has no name of its own.
@@ -132,9 +124,18 @@ type (
 	OnlyTimed struct{}
 	// NoneProved is a walk-test that proved no detector at all.
 	NoneProved struct{}
-	// StrangersReported are addresses that the site does not have.
+	// StrangersReported are addresses that the site does not have; AtLeast tells that
+	// there were more than a visit writes down.
 	StrangersReported struct {
-		Addresses int `json:"addresses"`
+		Addresses int  `json:"addresses"`
+		AtLeast   bool `json:"at_least,omitempty"`
+	}
+	// SignalsLost are signals that came faster than they could be written, by the
+	// clock on the premises.
+	SignalsLost struct {
+		Signals int       `json:"signals"`
+		From    time.Time `json:"from"`
+		To      time.Time `json:"to"`
 	}
 )
 
@@ -260,6 +261,7 @@ func (ReportGarbled) Code() string        { return "report-garbled" }
 func (OnlyTimed) Code() string            { return "only-timed" }
 func (NoneProved) Code() string           { return "none-proved" }
 func (StrangersReported) Code() string    { return "strangers-reported" }
+func (SignalsLost) Code() string          { return "signals-lost" }
 func (ReadingVoid) Code() string          { return "reading-void" }
 func (NotMeasured) Code() string          { return "not-measured" }
 func (ReadingOutside) Code() string       { return "reading-outside" }
@@ -289,7 +291,7 @@ func (RetestExtent) Code() string         { return "retest-extent" }
 func notAccepted(accepted []record.Acceptance, all []Finding) (missing []string) {
 	seen := map[string]bool{}
 	for _, a := range accepted {
-		seen[string(a.Said)] = true
+		seen[string(settledJSON(a.Said))] = true
 	}
 	for _, f := range all {
 		if f.Subject.Part != PartUnfinished && !seen[string(f.Said())] {

@@ -86,7 +86,7 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	case record.Proved:
 		a.findProved(d, f)
 	case record.NotTested:
-		f.What = NotTested{ProvedOnStandby: !d.Name.OnStandby && a.provedOnStandby(d.Name.Point)}
+		f.What = NotTested{ProvedOnStandby: a.provedOnStandby(d.Name.Point)}
 		f.Because = strings.Join(d.Remarks, "; ")
 		a.limit(f)
 	case record.Undecided:
@@ -130,13 +130,13 @@ func (d DetectorLine) Shown() Shown {
 }
 
 func (a *Assessment) findReading(l ReadingLine) {
-	f := Finding{Step: l.Outcome.Step().ID, Subject: a.aboutStep(l.Outcome.Step())}
+	f := Finding{Step: l.Outcome.Step().ID, Subject: a.aboutStep(l.Outcome.Step()), Because: l.Outcome.Remark()}
 	switch {
 	case l.Void != "":
 		f.What = ReadingVoid{l.Reading.Value, l.Void, l.Outcome.Step().Output}
 		a.limit(f)
 	case !l.Taken:
-		f.What, f.Because = NotMeasured{}, l.Outcome.Remark()
+		f.What = NotMeasured{}
 		a.limit(f)
 	case l.Decision.Verdict == checks.Fail:
 		f.What = ReadingOutside{l.Reading.Value, l.Limit}
@@ -147,18 +147,19 @@ func (a *Assessment) findReading(l ReadingLine) {
 	}
 }
 
+// withoutUncertainty tells of a reading that was decided as if it were exact.
+func (l ReadingLine) withoutUncertainty() bool { return l.Taken && l.Uncertainty == 0 }
+
 func (a *Assessment) findVoltmeter() {
-	m := a.record.Voltmeter()
-	if m == nil {
-		return
-	}
 	f := Finding{Step: programme.IDVoltmeter, Subject: Subject{Part: PartVoltmeter}}
-	until, err := time.Parse(time.DateOnly, m.Calibrated)
-	if err == nil && until.Before(a.record.Begun().AddDate(0, 0, -1)) {
+	m := a.record.Voltmeter()
+	// Until the end of that day, on the premises.
+	today := a.record.Local(a.record.Begun()).Format(time.DateOnly)
+	if m != nil && m.Calibrated != "" && m.Calibrated < today {
 		f.What = CalibrationOver{m.Calibrated}
 		a.limit(f)
 	}
-	if m.Uncertainty == 0 {
+	if m != nil && m.Uncertainty == 0 || slices.ContainsFunc(a.readings, ReadingLine.withoutUncertainty) {
 		f.What = UncertaintyNotStated{}
 		a.limit(f)
 	}
@@ -264,7 +265,10 @@ func (a *Assessment) findRest() {
 		}
 	}
 	if strangers := r.Strangers(); len(strangers) > 0 {
-		a.limit(about(PartSignals, StrangersReported{len(strangers)}))
+		a.limit(about(PartSignals, StrangersReported{len(strangers), len(strangers) >= record.MostStrangers}))
+	}
+	if losses := r.Losses(); len(losses) > 0 {
+		a.limit(about(PartSignals, SignalsLost{r.Lost(), r.Local(losses[0].From), r.Local(losses[len(losses)-1].To)}))
 	}
 	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
 		a.defect(about(PartDetection, NoneProved{}))

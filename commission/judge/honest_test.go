@@ -2,7 +2,6 @@ package judge
 
 import (
 	"encoding/json"
-	"fmt"
 	"testing"
 	"time"
 
@@ -10,143 +9,31 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
-	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
-	"loopwitness/commission/site"
 )
 
 // These journals are made of facts by hand: ways in which a visit could show
 // more than was proved.
 
-const honestSite = `
-reference: H-1
-premises: {name: Bench, address: Clay Lane}
-installer: {company: Bellbird}
-controller: {description: controller}
-supply: {battery: {chemistry: lead-acid}, hold: 60 s}
-zones:
-  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
-  - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
-outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
-`
-
-// story folds facts, each a second after the one before unless a duration says
-// how long it took.
-type story struct {
-	t      *testing.T
-	record *record.Record
-	now    time.Duration
-	n      int
-}
-
-func begin(t *testing.T) *story {
-	s, err := site.Read("site.yaml", []byte(honestSite))
-	require.NoError(t, err)
-	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
-	require.NoError(t, err)
-	st := &story{t: t, record: &record.Record{}}
-	st.tell(record.Opened{Visit: programme.Handover, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: programme.Of(s, list)},
-		signal.Listening{Source: "test", UncertaintyNS: int64(50 * time.Millisecond)})
-	return st
-}
-
-func (s *story) tell(facts ...any) {
-	s.t.Helper()
-	for _, f := range facts {
-		if d, ok := f.(time.Duration); ok {
-			s.now += d
-			continue
-		}
-		s.n++
-		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
-			reading.Unit, reading.AsTyped = "V", fmt.Sprint(reading.Value, " V")
-			f = reading
-		}
-		run := max(1, s.record.Runs())
-		if _, resumed := f.(record.Resumed); resumed {
-			run++
-		}
-		body, err := json.Marshal(f)
-		require.NoError(s.t, err)
-		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(s.now)
-		require.NoError(s.t, s.record.Take(journal.Entry{N: s.n, At: at, Run: run, Elapsed: s.now, Kind: f.(record.Fact).Kind(), Body: body}))
-	}
-}
-
-// attempt operates and restores a detector; z answers after the delays given,
-// a negative one for no answer.
-func (s *story) attempt(step, z string, operated, restored time.Duration, ends ...record.End) {
-	s.t.Helper()
-	end := func(i int) record.End {
-		if i < len(ends) {
-			return ends[i]
-		}
-		return record.ByTime
-	}
-	half := func(h record.Half, state signal.State, delay time.Duration, by record.End) {
-		s.tell(record.Cue{Step: step, Half: h})
-		if delay >= 0 {
-			s.tell(delay, signal.Signal{Address: z, State: state})
-		}
-		s.tell(16*time.Second, record.Ended{Step: step, By: by})
-	}
-	half(record.Operate, signal.Active, operated, end(0))
-	if operated >= 0 {
-		half(record.Restore, signal.Restored, restored, end(1))
-	}
-}
-
-// about is what the first finding about a part says, as its codes and arguments. Parts
-// are named by point ("1.1", "1.1 on standby"), zone ("zone 2"), step or part.
-func (s *story) about(list []Finding, about string) string {
-	for _, f := range list {
-		if label(f.Subject) == about {
-			return string(f.Said())
-		}
-	}
-	return ""
-}
-
-func label(s Subject) string {
-	switch {
-	case s.Detector != nil && s.Detector.OnStandby:
-		return string(s.Detector.Point) + " on standby"
-	case s.Detector != nil:
-		return string(s.Detector.Point)
-	case s.Zone != nil:
-		return fmt.Sprint("zone ", s.Zone.Number)
-	case s.Step != nil:
-		return s.Step.ID
-	case s.Computed != nil:
-		return "computed " + s.Computed.Code()
-	}
-	return string(s.Part)
-}
-
-const fast = 400 * time.Millisecond
-
 // A voltage "on standby" that was read with mains present shows nothing, and one
 // "under load" with the sounder off neither; a failed reading stays readable.
 func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	s := begin(t)
-	volts := func(step string, v float64) record.Reading {
-		return record.Reading{Step: step, Quantity: record.VoltageReading, Value: v, Unit: "V", Uncertainty: 0.05}
-	}
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, volts("supply/standby-4", 9.8), record.Energised{Output: "Sounder", On: true, By: "controller"}, volts(programme.IDAlarmLoad, 9),
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, reads("supply/standby-4", 9.8), record.Energised{Output: "Sounder", On: true, By: "controller"}, reads(programme.IDAlarmLoad, 9),
 		record.Energised{Output: "Sounder", On: false, By: "controller"}, record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	assert.Len(t, supplyFindings(Assess(s.record)), 2)
 
 	s.tell(record.Reopened{Step: "supply/standby-4"}, record.Reopened{Step: programme.IDAlarmLoad})
 	assert.False(t, s.record.Find(programme.IDMainsOff).Concluded(), "mains has to be removed again")
-	s.tell(volts("supply/standby-4", 13.6), volts(programme.IDAlarmLoad, 13.6))
+	s.tell(reads("supply/standby-4", 13.6), reads(programme.IDAlarmLoad, 13.6))
 	a := Assess(s.record)
 	assert.Contains(t, s.about(a.Limitations(), "supply/standby-4"), `"why":"mains present"`)
 	assert.Contains(t, s.about(a.Limitations(), programme.IDAlarmLoad), `"why":"mains present"`)
 	assert.Len(t, s.record.Find("supply/standby-4").Readings(), 2, "the failed one is kept")
 
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: programme.IDAlarmLoad}, volts(programme.IDAlarmLoad, 12.4))
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: programme.IDAlarmLoad}, reads(programme.IDAlarmLoad, 12.4))
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), programme.IDAlarmLoad), `"why":"output off","output":"Sounder"`)
 }
 
@@ -228,20 +115,13 @@ func TestLeavingOutHidesNothing(t *testing.T) {
 // The last cold restart counts, whichever way the one before went.
 func TestTheLastRestartCounts(t *testing.T) {
 	s := begin(t)
-	restart := func(after time.Duration) {
-		s.tell(record.Cue{Step: programme.IDRestart, Half: record.Operate})
-		if after >= 0 {
-			s.tell(after, signal.Signal{Address: "z2", State: signal.Active})
-		}
-		s.tell(240*time.Second, record.Ended{Step: programme.IDRestart, By: record.ByTime})
-	}
-	restart(20 * time.Second)
+	s.tell(restart(20 * time.Second)...)
 	assert.Equal(t, record.Proved, Assess(s.record).Restart().Verdict)
-	restart(200 * time.Second)
+	s.tell(restart(200 * time.Second)...)
 	assert.Equal(t, record.Late, Assess(s.record).Restart().Verdict)
-	restart(-1)
+	s.tell(restart(-1)...)
 	assert.Equal(t, record.Silent, Assess(s.record).Restart().Verdict)
-	restart(20 * time.Second)
+	s.tell(restart(20 * time.Second)...)
 	assert.Equal(t, record.Proved, Assess(s.record).Restart().Verdict)
 }
 
@@ -268,7 +148,7 @@ func TestLossAndEndInTheSameMoment(t *testing.T) {
 // be proved in the next.
 func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
 	s := begin(t)
-	s.tell(signal.Listening{Source: "keys", TimedBy: "by hand", UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
+	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
 	s.attempt("walk/1.1", "z1", fast, -1, record.ByTime, record.ByAgain)
 	s.attempt("walk/1.1", "z1", fast, fast)
 	assert.Equal(t, record.Proved, Assess(s.record).Detectors()[0].Verdict)
@@ -321,20 +201,17 @@ func TestEarlierAnswersAreKept(t *testing.T) {
 // A slope is taken over one discharge, and only over one that is long enough.
 func TestSagOfOneDischarge(t *testing.T) {
 	s := begin(t)
-	volts := func(step string, v float64) record.Reading {
-		return record.Reading{Step: step, Quantity: record.VoltageReading, Value: v, Unit: "V", Uncertainty: 0.05}
-	}
 	discharge := func(minute time.Duration, first float64) {
 		s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done})
 		for i, step := range []string{"supply/standby-1", "supply/standby-2", "supply/standby-3", "supply/standby-4"} {
-			s.tell(volts(step, first-0.01*float64(i)), minute)
+			s.tell(reads(step, first-0.01*float64(i)), minute)
 		}
 		s.tell(record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	}
 	discharge(3*time.Minute, 12.7)
 	sag := func() Computed { return sagOf(Assess(s.record)) }
 	assert.InDelta(t, -0.2, sag().Row.(SagRow).Slope, 1e-9)
-	s.tell(time.Hour, record.Answer{Step: programme.IDMainsOff, Result: record.Done}, volts("supply/standby-4", 11.9))
+	s.tell(time.Hour, record.Answer{Step: programme.IDMainsOff, Result: record.Done}, reads("supply/standby-4", 11.9))
 	assert.Equal(t, lack(LackThreeVoltages), sag().Missing)
 	discharge(20*time.Second, 12.7)
 	assert.Equal(t, lack(LackLongerHold), sag().Missing)
@@ -390,19 +267,8 @@ func TestLoopReadings(t *testing.T) {
 // A programme that leaves out most of what is fitted certifies only the rest, and says
 // so by name.
 func TestWhatIsNoPartOfTheVisitIsListed(t *testing.T) {
-	s, err := site.Read("site.yaml", []byte(honestSite))
-	require.NoError(t, err)
-	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
-	require.NoError(t, err)
 	limits := func(keep func(programme.Step) bool, kind programme.VisitKind) []string {
-		var steps []programme.Step
-		for _, step := range programme.Of(s, list) {
-			if keep(step) {
-				steps = append(steps, step)
-			}
-		}
-		st := &story{t: t, record: &record.Record{}}
-		st.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: steps})
+		st := opening{visit: kind, keep: keep}.begin(t)
 		var out []string
 		for _, f := range Assess(st.record).Limitations() {
 			if f.Step == "" {

@@ -140,11 +140,7 @@ func floatOf(a *Assessment) Computed {
 		c.Missing = refused(err)
 		return c
 	}
-	d, err := checks.Decide(l.Reading.Value, l.Uncertainty, in)
-	if err != nil {
-		c.Missing = refused(err)
-		return c
-	}
+	d, _ := checks.Decide(l.Reading.Value, l.Uncertainty, in) // as it took the reading before
 	// A supply terminal is not always the battery's: a hint, no verdict.
 	c.Row = FloatRow{Volt: l.Reading.Value, Uncertainty: l.Uncertainty, Chemistry: s.Supply.Battery.Chemistry,
 		Celsius: celsiusOf(s), Lower: in.Lower, Upper: in.Upper, Plausible: d.Verdict}
@@ -164,22 +160,18 @@ func internalOf(a *Assessment) Computed {
 		c.Missing = lack(LackSounderAmpere)
 		return c
 	}
-	ohm, u, err := checks.InternalResistance(rest.Reading.Value, 0, load.Reading.Value, ampere, rest.Uncertainty)
-	if err != nil {
-		c.Missing = refused(err)
-		return c
-	}
-	c.Row = InternalRow{Rest: rest.Reading.Value, Load: load.Reading.Value, More: ampere, Measured: measured, Ohm: ohm, Uncertainty: u}
+	worse := math.Max(rest.Uncertainty, load.Uncertainty)
+	ohm, u, _ := checks.InternalResistance(rest.Reading.Value, 0, load.Reading.Value, ampere, worse) // two loads
+	c.Row = InternalRow{Rest: rest.Reading.Value, Load: load.Reading.Value, More: ampere, Measured: measured,
+		Ohm: ohm, Uncertainty: u}
 	return c
 }
 
 // soundingCurrent is that of a sounder in A, as measured or as the site file says.
 func soundingCurrent(r *record.Record, output string) (ampere float64, measured bool) {
 	for _, s := range r.Outcomes() {
-		if s.Step().Kind == programme.StepOutput && s.Step().Output == output {
-			if m := s.Reading(record.CurrentReading); m != nil {
-				return m.Value, true
-			}
+		if m := s.Reading(record.CurrentReading); m != nil && s.Step().Output == output {
+			return m.Value, true
 		}
 	}
 	return r.Site().Output(output).Current.SI, false
@@ -233,12 +225,8 @@ func sagOf(a *Assessment) Computed {
 		hours = append(hours, l.Reading.SinceOff.Hours())
 		volts = append(volts, l.Reading.Value)
 	}
-	slope, err := checks.TheilSen(hours, volts, 0.95)
-	if err != nil {
-		c.Missing = refused(err)
-		return c
-	}
-	left, limited, err := checks.TimeToCutOff(hours, volts, row.CutOff.SI, lines[0].Uncertainty)
+	slope, _ := checks.TheilSen(hours, volts, 0.95) // TimeToCutOff refuses what it refuses
+	left, limited, err := checks.TimeToCutOff(hours, volts, row.CutOff.SI, lines[len(lines)-1].Uncertainty)
 	if err != nil {
 		c.Missing = refused(err)
 		return c

@@ -66,9 +66,9 @@ func withoutPath(err error) error {
 func (c Config) Source(s *site.Site, cl clock.Clock) (signal.Source, error) {
 	switch c.Way {
 	case "mqtt":
-		return mqtt.New(c.MQTT), nil
+		return mqtt.New(c.MQTT, cl), nil
 	case "simulated":
 		return simulated.New(s, cl, c.Simulated)
 	}
-	return keyboard.New(cl), nil
+	return keyboard.New(), nil
 }

@@ -76,7 +76,7 @@ func TestSources(t *testing.T) {
 		require.NoError(t, err, text)
 		source, err := c.Source(s, clock.Real{})
 		require.NoError(t, err)
-		assert.NotEmpty(t, source.About().Source)
+		assert.NoError(t, source.About().Check())
 		assert.NotZero(t, source.About().UncertaintyNS)
 	}
 }

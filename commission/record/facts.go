@@ -3,6 +3,7 @@ package record
 import (
 	"encoding/json"
 
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 )
 
@@ -14,6 +15,7 @@ const (
 	kindListening  = "listening"
 	kindConnection = "connection"
 	kindSignal     = "signal"
+	kindOverrun    = "overrun"
 	kindCue        = "cue"
 	kindEnded      = "ended"
 	kindAnswer     = "answer"
@@ -50,13 +52,32 @@ type Resumed struct {
 
 // Paused ends a run on purpose.
 type Paused struct {
-	By string `json:"by"`
+	By Stop `json:"by"`
 }
 
-// Cue is the instant the technician was told to do something.
+// Stop is who or what ended a run.
+type Stop string
+
+// The ends of a run. StopUnpaused is one without a pause, which no entry tells.
+const (
+	StopByTechnician Stop = "technician"
+	StopAsked        Stop = "end-of-program" // its end was asked for
+	StopByError      Stop = "error"
+	StopUnpaused     Stop = "unpaused"
+)
+
+// Code names it.
+func (s Stop) Code() string { return "stop/" + string(s) }
+
+// Cue is the instant the technician was told to do something: that of the entry, unless
+// it was told where this program could not be reached. BeforeNS is then how long before
+// the entry it was, on the clock of this run, and UncertaintyNS how well that is known,
+// expanded (k = 2); both in nanoseconds.
 type Cue struct {
-	Step string `json:"step"`
-	Half Half   `json:"half"`
+	Step          string `json:"step"`
+	Half          Half   `json:"half"`
+	BeforeNS      int64  `json:"before_ns,omitempty"`
+	UncertaintyNS int64  `json:"uncertainty_ns,omitempty"`
 }
 
 // Ended tells that the wait after a cue ended.
@@ -87,17 +108,17 @@ type Entered struct {
 // Reading is a measured quantity. Uncertainty is expanded (k = 2), in the same
 // unit; zero stands for not stated.
 type Reading struct {
-	Step        string  `json:"step"`
-	Quantity    string  `json:"quantity"`
-	Value       float64 `json:"value"`
-	Unit        string  `json:"unit"`
-	Uncertainty float64 `json:"uncertainty"`
-	Instrument  string  `json:"instrument,omitempty"`
-	AsTyped     string  `json:"as_typed,omitempty"`
-	Distance    float64 `json:"distance_metre,omitempty"`  // of a sound level
-	Ambient     float64 `json:"ambient_decibel,omitempty"` // with the sounder off
-	MeterClass  int     `json:"meter_class,omitempty"`
-	Open        bool    `json:"open,omitempty"` // a loop that reads open; the value is meaningless
+	Step        string   `json:"step"`
+	Quantity    Quantity `json:"quantity"`
+	Value       float64  `json:"value"`
+	Unit        string   `json:"unit"`
+	Uncertainty float64  `json:"uncertainty"`
+	Instrument  string   `json:"instrument,omitempty"`
+	AsTyped     string   `json:"as_typed,omitempty"`
+	Distance    float64  `json:"distance_metre,omitempty"`  // of a sound level
+	Ambient     float64  `json:"ambient_decibel,omitempty"` // with the sounder off
+	MeterClass  int      `json:"meter_class,omitempty"`
+	Open        bool     `json:"open,omitempty"` // a loop that reads open; the value is meaningless
 }
 
 // Instrument is what readings are taken with from here on.
@@ -111,12 +132,21 @@ type Instrument struct {
 
 // Energised tells that an output is about to be, or was, switched.
 type Energised struct {
-	Output string `json:"output"`
-	On     bool   `json:"on"`
-	By     string `json:"by"` // "controller" or "hand"
+	Output string   `json:"output"`
+	On     bool     `json:"on"`
+	By     Switched `json:"by"`
 	// Failed says why it could not be switched off; it is on still.
 	Failed string `json:"failed,omitempty"`
 }
+
+// Switched is what an output was switched by.
+type Switched string
+
+// The ways of switching.
+const (
+	SwitchedByController Switched = "controller"
+	SwitchedByHand       Switched = "hand"
+)
 
 // Note is a remark about a step.
 type Note struct {
@@ -155,16 +185,16 @@ type Given struct {
 // Photographed tells of a photograph that was added to the visit. The picture
 // itself is kept beside the journal; its hash stands here.
 type Photographed struct {
-	Name    string   `json:"name"` // of its file: photograph-1.jpg
-	About   About    `json:"about"`
-	Caption string   `json:"caption,omitempty"`
-	SHA256  string   `json:"sha256"` // hexadecimal, of the picture without its hidden data
-	Bytes   int      `json:"bytes"`
-	Media   string   `json:"media"`
-	Width   int      `json:"width"`
-	Height  int      `json:"height"`
-	Taken   string   `json:"taken,omitempty"`   // by the camera's clock
-	Removed []string `json:"removed,omitempty"` // what was hidden in the file
+	Name    string              `json:"name"` // of its file: photograph-1.jpg
+	About   About               `json:"about"`
+	Caption string              `json:"caption,omitempty"`
+	SHA256  string              `json:"sha256"` // hexadecimal, of the picture without its hidden data
+	Bytes   int                 `json:"bytes"`
+	Media   string              `json:"media"`
+	Width   int                 `json:"width"`
+	Height  int                 `json:"height"`
+	Taken   string              `json:"taken,omitempty"`   // by the camera's clock
+	Removed []photograph.Hidden `json:"removed,omitempty"` // what was hidden in the file
 }
 
 // Kind names the entry.
@@ -187,6 +217,9 @@ func (Photographed) Kind() string { return kindPhotograph }
 // Result is a technician's answer about a step.
 type Result string
 
+// Code names the result.
+func (r Result) Code() string { return "result/" + string(r) }
+
 // The results that conclude a step.
 const (
 	Done          Result = "done"
@@ -200,11 +233,14 @@ const (
 	LeftOut       Result = "not tested"
 )
 
+// Quantity is what a reading is of.
+type Quantity string
+
 // The quantities of readings.
 const (
-	VoltageReading = "voltage"
-	LevelReading   = "sound level"
-	CurrentReading = "current"
-	CutOffReading  = "cut-off"
-	LoopReading    = "loop resistance"
+	VoltageReading Quantity = "voltage"
+	LevelReading   Quantity = "sound-level"
+	CurrentReading Quantity = "current"
+	CutOffReading  Quantity = "cut-off"
+	LoopReading    Quantity = "loop-resistance"
 )

@@ -39,14 +39,14 @@ func Fold(entries []journal.Entry) (*Record, error) {
 // that resuming cannot differ from going on. After an error the record is not
 // to be used.
 func (r *Record) Take(e journal.Entry) error {
-	take, known := takers[e.Kind]
+	kind, known := kinds[e.Kind]
 	switch {
 	case !known:
 		return fmt.Errorf("entry %d: %w %q; a later version of the tool may read it", e.N, ErrUnknownKind, e.Kind)
 	case (r.site == nil) != (e.Kind == kindOpened):
 		return fmt.Errorf("entry %d: %w: %s stands in the wrong place", e.N, ErrNoSense, e.Kind)
 	}
-	if err := take(r, e); err != nil {
+	if err := kind.take(r, e); err != nil {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
 	r.latest, r.run = e.At, e.Run
@@ -57,13 +57,29 @@ func (r *Record) Take(e journal.Entry) error {
 	return nil
 }
 
-var takers = map[string]func(*Record, journal.Entry) error{
+// FactOf is the fact that an entry tells. Whether it fits those before it is for Take.
+func FactOf(e journal.Entry) (Fact, error) {
+	kind, known := kinds[e.Kind]
+	if !known {
+		return nil, fmt.Errorf("entry %d: %w %q; a later version of the tool may read it", e.N, ErrUnknownKind, e.Kind)
+	}
+	return kind.read(e)
+}
+
+// kind is how entries of a kind are read and taken.
+type kind struct {
+	read func(journal.Entry) (Fact, error)
+	take func(*Record, journal.Entry) error
+}
+
+var kinds = map[string]kind{
 	kindOpened:     taking((*Record).opened),
 	kindResumed:    taking((*Record).resumed),
 	kindPaused:     taking((*Record).paused),
 	kindListening:  taking((*Record).listening),
 	kindConnection: taking((*Record).connection),
 	kindSignal:     taking((*Record).signal),
+	kindOverrun:    taking((*Record).overrun),
 	kindCue:        taking((*Record).cued),
 	kindEnded:      taking((*Record).ended),
 	kindAnswer:     taking((*Record).answered),
@@ -74,15 +90,15 @@ var takers = map[string]func(*Record, journal.Entry) error{
 	kindEnergised:  taking((*Record).energised),
 	kindNote:       taking((*Record).note),
 	kindSigned:     taking((*Record).signed),
-	kindGiven:      taking((*Record).given),
+	kindGiven:      taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
 }
 
-func taking[F Fact](take func(*Record, journal.Entry, F) error) func(*Record, journal.Entry) error {
-	return func(r *Record, e journal.Entry) error {
-		var fact F
-		if err := json.Unmarshal(e.Body, &fact); err != nil {
-			return fmt.Errorf("%w: its body cannot be read: %w", ErrNoSense, err)
+func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
+	return kind{func(e journal.Entry) (Fact, error) { return read[F](e) }, func(r *Record, e journal.Entry) error {
+		fact, err := read[F](e)
+		if err != nil {
+			return err
 		}
 		if err := canonical(e, fact); err != nil {
 			return err
@@ -91,7 +107,14 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) func(*Record, jo
 			return err
 		}
 		return take(r, e, fact)
+	}}
+}
+
+func read[F Fact](e journal.Entry) (fact F, err error) {
+	if err := json.Unmarshal(e.Body, &fact); err != nil {
+		return fact, fmt.Errorf("%w: its body cannot be read: %w", ErrNoSense, err)
 	}
+	return fact, nil
 }
 
 func (r *Record) opened(e journal.Entry, o Opened) error {
@@ -124,26 +147,35 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 }
 
 func (r *Record) resumed(e journal.Entry, _ Resumed) error {
-	why := "the program ended without a pause"
 	if n := len(r.breaks); n > 0 && r.breaks[n-1].To.IsZero() {
 		r.breaks[n-1].To = e.At
 	} else {
-		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: why})
+		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: StopUnpaused})
 	}
 	r.endTrial(ByPause, e.Elapsed)
 	r.runs = e.Run
 	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
+	r.recent = recent{}
 	return nil
 }
 
 func (r *Record) paused(e journal.Entry, p Paused) error {
+	if p.By != StopByTechnician && p.By != StopAsked && p.By != StopByError {
+		return fmt.Errorf("%w: a pause by %q", ErrNoSense, p.By)
+	}
 	r.endTrial(ByPause, e.Elapsed)
 	r.breaks = append(r.breaks, Break{From: e.At, Why: p.By})
 	return nil
 }
 
 func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
+	if err := l.Check(); err != nil {
+		return fmt.Errorf("%w: %w", ErrUnknownKind, err)
+	}
+	if l.UncertaintyNS < 0 {
+		return fmt.Errorf("%w: times with an uncertainty of %d ns", ErrNoSense, l.UncertaintyNS)
+	}
 	r.sources = append(r.sources, l)
 	r.connected = true
 	return nil
@@ -153,12 +185,13 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	last := len(r.outages) - 1
 	switch {
 	case !c.Up && r.connected:
-		r.outages = append(r.outages, Break{From: e.At, Why: c.Detail})
+		r.outages = append(r.outages, Break{From: e.At})
 	case c.Up && last >= 0 && r.outages[last].To.IsZero():
 		r.outages[last].To = e.At
 	}
 	r.connected = c.Up
 	if !c.Up {
+		r.recent.cut(e.Elapsed, ByLost, r.states)
 		clear(r.states)
 		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
@@ -176,6 +209,7 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 		}
 		return nil
 	}
+	r.recent.add(e.Elapsed, s, r.states[s.Address])
 	if state := answers(z, s.State); state != signal.Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
 	}
@@ -185,6 +219,18 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 	if r.trial != nil && s.Kept == "" {
 		r.trial.hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
 	}
+	return nil
+}
+
+// overrun ends a trial: what was lost may have been its answer.
+func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
+	if o.Lost < 1 || o.LastedNS < 0 {
+		return fmt.Errorf("%w: %d signals lost in %d ns", ErrNoSense, o.Lost, o.LastedNS)
+	}
+	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
+	r.recent.cut(e.Elapsed, ByOverrun, r.states)
+	clear(r.states)
+	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
 }
 
@@ -199,17 +245,22 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if c.Half != Operate && c.Half != Restore {
 		return fmt.Errorf("%w: a cue to %q", ErrNoSense, c.Half)
 	}
+	given, err := r.given(e, c)
+	if err != nil {
+		return err
+	}
 	z := r.site.Zone(sr.step.Zone)
 	if z == nil {
 		z = &r.site.Zones[0] // a restart: any zone may answer
 	}
-	before := r.states[z.Address]
+	before := r.recent.stateAt(given, z.Address, r.states)
 	if r.Listening().ByHand {
 		// Keys tell no state between trials: each half begins where the other ends.
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
-	t := newTrial(r.site, z, c.Half, time.Duration(r.Listening().UncertaintyNS), before)
-	t.at, t.mainsOff = e.At, !r.mainsOff.IsZero()
+	t := newTrial(r.site, z, c.Half, combined(r.Listening().UncertaintyNS, c.UncertaintyNS), before)
+	t.at, t.mainsOff = e.At.Add(-time.Duration(c.BeforeNS)), !r.mainsOff.IsZero()
+	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
 	switch {
 	case c.Half == Operate:
 		sr.attempts = append(sr.attempts, Attempt{Operate: t})
@@ -220,7 +271,8 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	default:
 		sr.attempts[len(sr.attempts)-1].Restore = t
 	}
-	r.trial, r.onTrial, r.cue = t, sr, e.Elapsed
+	r.trial, r.onTrial, r.cue = t, sr, given
+	r.catchUp()
 	return nil
 }
 
@@ -231,13 +283,16 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
+	if f.By == ByHeard && r.onTrial.step.Kind != programme.StepChime {
+		return fmt.Errorf("%w: only a chime is heard", ErrNoSense) // and needs not stand for a while
+	}
 	sr := r.onTrial
 	r.endTrial(f.By, e.Elapsed)
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
 	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
 		r.settle(sr, e)
-	case sr.step.Kind == programme.StepChime && f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
+	case f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
 		r.settle(sr, e)
 	}
 	return nil
@@ -247,7 +302,8 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 	if r.trial == nil {
 		return
 	}
-	r.trial.endedBy, r.trial.ended = by, r.SinceCue(elapsed)
+	r.trial.end(by, r.SinceCue(elapsed))
+	r.recent.trialEnded = max(r.recent.trialEnded, elapsed)
 	r.trial, r.onTrial = nil, nil
 }
 
@@ -330,7 +386,7 @@ func (r *Record) entered(_ journal.Entry, f Entered) error {
 	return nil
 }
 
-func (r *Record) given(e journal.Entry, f Given) error {
+func (r *Record) answeredPart(e journal.Entry, f Given) error {
 	sr, err := r.outcome(f.Step)
 	if err != nil {
 		return err
@@ -369,6 +425,9 @@ func (r *Record) instrument(e journal.Entry, f Instrument) error {
 }
 
 func (r *Record) energised(_ journal.Entry, f Energised) error {
+	if f.By != SwitchedByController && f.By != SwitchedByHand {
+		return fmt.Errorf("%w: switched by %q", ErrNoSense, f.By)
+	}
 	if f.Failed != "" {
 		r.stuck[f.Output] = f.Failed
 	}

@@ -3,12 +3,14 @@ package record
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
 )
 
@@ -22,40 +24,55 @@ type Picture struct {
 // controller or site.
 type About string
 
-// AboutForms says how About is written.
-const AboutForms = "zone/3, detector/3.1, output/NAME, supply, controller or site"
+// What has no name of its own.
+const (
+	AboutSupply     About = "supply"
+	AboutController About = "controller"
+	AboutSite       About = "site"
+)
 
-// Title is what a photograph shows in words. It is an error if the site has no such
-// thing.
-func (a About) Title(s *site.Site) (string, error) {
+// Code names what it is, for what has no name of its own.
+func (a About) Code() string { return "photograph/" + string(a) }
+
+// Motif is what a photograph shows: one of its fields is set.
+type Motif struct {
+	Part     About
+	Zone     *programme.ZoneName
+	Detector *programme.DetectorName
+	Output   string // as typed
+}
+
+// Code names it.
+func (Motif) Code() string { return "photograph/motif" }
+
+// Title is what a photograph shows. It is an error if the site has no such thing.
+func (a About) Title(s *site.Site) (Motif, error) {
 	kind, which, _ := strings.Cut(string(a), "/")
 	switch {
-	case a == "supply":
-		return "Supply", nil
-	case a == "controller":
-		return "Controller", nil
-	case a == "site":
-		return "Premises", nil
+	case a == AboutSupply || a == AboutController || a == AboutSite:
+		return Motif{Part: a}, nil
 	case kind == "zone":
 		if n, err := strconv.Atoi(which); err == nil {
 			if z := s.Zone(n); z != nil {
-				return fmt.Sprintf("Zone %d %s", z.Number, z.Name), nil
+				name := programme.NameOfZone(z)
+				return Motif{Zone: &name}, nil
 			}
 		}
-		return "", fmt.Errorf("the site has no zone %q", which)
+		return Motif{}, fmt.Errorf("the site has no zone %q", which)
 	case kind == "detector":
 		z, d, err := s.Find(site.Point(which))
 		if err != nil {
-			return "", err
+			return Motif{}, err
 		}
-		return fmt.Sprintf("%s %s (zone %d)", which, d.Name, z.Number), nil
+		name := programme.DetectorName{Point: site.Point(which), Name: d.Name, Zone: programme.NameOfZone(z)}
+		return Motif{Detector: &name}, nil
 	case kind == "output":
 		if o := s.Output(which); o != nil {
-			return "Output " + o.Name, nil
+			return Motif{Output: o.Name}, nil
 		}
-		return "", fmt.Errorf("the site has no output %q", which)
+		return Motif{}, fmt.Errorf("the site has no output %q", which)
 	}
-	return "", fmt.Errorf("%q is nothing that a photograph can be about; take %s", a, AboutForms)
+	return Motif{}, fmt.Errorf("%q is nothing that a photograph can be about; take zone/3, detector/3.1, output/NAME, supply, controller or site", a)
 }
 
 // CheckCaption tells what a caption cannot be.
@@ -82,11 +99,13 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	switch {
+	case slices.ContainsFunc(p.Removed, func(h photograph.Hidden) bool { return h != photograph.Location && h != photograph.OtherData }):
+		return fmt.Errorf("%w: nobody removes %q from a photograph", ErrNoSense, p.Removed)
 	case photograph.Ending(p.Media) == "", p.Name != r.NextPhotograph(p.Media), !sha256Form.MatchString(p.SHA256):
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	case len(r.photographs) >= photograph.Most:
 		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
-	case p.Bytes < 0 || p.Width < 1 || p.Height < 1 || p.Width > photograph.MaxPixels || p.Height > photograph.MaxPixels/p.Width:
+	case p.Bytes < 0 || p.Bytes > photograph.MostBytes || p.Width < 1 || p.Height < 1 || p.Height > photograph.MaxPixels/p.Width:
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	}
 	bytes, pixels := p.Bytes, p.Width*p.Height

@@ -29,7 +29,7 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 	for _, step := range steps {
 		i, known := place[step.ID]
 		switch {
-		case step.Kind == programme.StepCheck && !known && (step.Stage == programme.StageInspection || step.Stage == programme.StageHandOver):
+		case step.Kind == programme.StepCheck && !known && isChecklist(step):
 			continue
 		case !known || whole[i] != step:
 			return fmt.Errorf("%w: the site gives no step %q as the programme has it", ErrNoSense, step.ID)
@@ -39,6 +39,13 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 		last = i
 	}
 	return nil
+}
+
+// isChecklist tells whether a step may be a line of a checklist: in a stage that has one,
+// and with a text of the company's own or an item that we have words for.
+func isChecklist(s programme.Step) bool {
+	stage := s.Stage == programme.StageInspection || s.Stage == programme.StageHandOver
+	return stage && (s.Text != "" || programme.Items()[s.Item])
 }
 
 // results are the answers that conclude a step of a kind.
@@ -55,7 +62,7 @@ var results = map[programme.StepKind][]Result{
 }
 
 // readable are the kinds of steps at which a quantity is read.
-var readable = map[string][]programme.StepKind{
+var readable = map[Quantity][]programme.StepKind{
 	VoltageReading: {programme.StepReading},
 	LevelReading:   {programme.StepOutput},
 	CurrentReading: {programme.StepOutput},

@@ -33,8 +33,8 @@ outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime,
 func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 	t.Helper()
 	r := &Record{}
-	now := time.Duration(0)
-	for i, f := range append([]any{opened, signal.Listening{Source: "test", UncertaintyNS: 5e7}}, facts...) {
+	now, run := time.Duration(0), 1
+	for i, f := range append([]any{opened, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}}, facts...) {
 		if d, is := f.(time.Duration); is {
 			now += d
 			continue
@@ -47,8 +47,11 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 			require.NoError(t, err)
 			kind = f.(Fact).Kind()
 		}
+		if _, resumed := f.(Resumed); resumed {
+			run++
+		}
 		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(now)
-		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: 1, Elapsed: now, Kind: kind, Body: body}); err != nil {
+		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: run, Elapsed: now, Kind: kind, Body: body}); err != nil {
 			return r, err
 		}
 	}
@@ -88,6 +91,8 @@ func TestForgedProgrammesAreRefused(t *testing.T) {
 		"a detector twice": changed("walk/2.1", func(s *programme.Step) {
 			*s = programme.Step{ID: "walk/1.1b", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}
 		}),
+		"an item that nobody has words for": changed("inspection/fixing", func(s *programme.Step) { s.Item = "unheard-of" }),
+		"an item in another stage":          changed("inspection/fixing", func(s *programme.Step) { s.Stage = programme.StageWalkTest }),
 		"another order": func(p []programme.Step) []programme.Step {
 			p[len(p)-1], p[len(p)-2] = p[len(p)-2], p[len(p)-1]
 			return p
@@ -114,7 +119,7 @@ func TestForeignFactsAreRefused(t *testing.T) {
 		"a voltage at a detector":      Reading{Step: "walk/1.1", Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V"},
 		"a voltage that was not typed": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "V", AsTyped: "2.1 V"},
 		"millivolts":                   Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "mV", AsTyped: "13.7 V"},
-		"a cue to a check":             Cue{"inspection/fixing", Operate},
+		"a cue to a check":             Cue{Step: "inspection/fixing", Half: Operate},
 		"a key twice":                  json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
 		"a key that nobody knows":      json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
 		"a text without end":           Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
@@ -127,12 +132,12 @@ func TestForeignFactsAreRefused(t *testing.T) {
 // A bad trial does not vanish behind a better one that was not begun anew, nor behind
 // an end that came too early.
 func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
-	operated := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
-	silent := append(operated, Cue{"walk/1.1", Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
-	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{"walk/1.1", Restore})...)
+	operated := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
+	silent := append(operated, Cue{Step: "walk/1.1", Half: Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
+	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{Step: "walk/1.1", Half: Restore})...)
 	assert.ErrorContains(t, err, "a cue to restore what was restored already")
 
-	early := []any{Cue{"walk/1.1", Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
+	early := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
 	r, err := told(t, openedHonestly(t, asItIs), early...)
 	require.NoError(t, err)
 	assert.Equal(t, Void, r.Find("walk/1.1").attempts[0].Operate.Judge().Verdict, "it had to stand for a while")

@@ -50,6 +50,19 @@ func (r *Record) Breaks() []Break { return slices.Clone(r.breaks) }
 // Outages are the times without a connection to the controller.
 func (r *Record) Outages() []Break { return slices.Clone(r.outages) }
 
+// Losses are the times in which signals were lost, since they came faster than they
+// could be written.
+func (r *Record) Losses() []Loss { return slices.Clone(r.losses) }
+
+// Lost counts the signals that were lost.
+func (r *Record) Lost() int {
+	n := 0
+	for _, l := range r.losses {
+		n += l.Signals
+	}
+	return n
+}
+
 // Sources are the ways in which signals were received, one after the other.
 func (r *Record) Sources() []signal.Listening { return slices.Clone(r.sources) }
 
@@ -74,11 +87,15 @@ func (r *Record) Connected() bool { return r.connected }
 // Lapsed tells that a signature lapsed, since a step was taken again after it.
 func (r *Record) Lapsed() bool { return r.lapsed }
 
-// Signals counts all that came.
+// Signals counts those that were written.
 func (r *Record) Signals() int { return r.signals }
 
-// Strangers are the addresses that the site does not have, with how often each
-// reported.
+// MostStrangers is how many addresses that the site does not have a visit writes
+// down; further ones are left out, as are all but the first signals of each.
+const MostStrangers = 1000
+
+// Strangers are the addresses that the site does not have, with how many signals of
+// each were written.
 func (r *Record) Strangers() map[string]int { return maps.Clone(r.strangers) }
 
 // Garbled is the last report of an address that no rule understood, "" for none.

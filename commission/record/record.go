@@ -26,7 +26,8 @@ type Record struct {
 	mainsOff  time.Time       // when mains was removed; zero when present
 	connected bool
 	outages   []Break // of the connection to the controller
-	lapsed    bool    // a signature lapsed, since a step was taken again after it
+	losses    []Loss
+	lapsed    bool // a signature lapsed, since a step was taken again after it
 	signals   int
 	strangers map[string]int    // live signals of addresses that the site does not have
 	garbled   map[string]string // by address, the last report that no rule understood
@@ -41,12 +42,20 @@ type Record struct {
 	onTrial *Outcome
 	run     int // of the last entry
 	cue     time.Duration
+	recent  recent
 }
 
-// Break is a pause of the visit, or a process that ended without one.
+// Break is a pause of the visit, a process that ended without one, or a time without a
+// connection to the controller, which has no reason. To is zero while it lasts.
 type Break struct {
 	From, To time.Time
-	Why      string
+	Why      Stop // of a pause
+}
+
+// Loss is a time in which signals were lost.
+type Loss struct {
+	Signals  int
+	From, To time.Time
 }
 
 // Outcome is a step of the programme and what came of it.
@@ -141,7 +150,7 @@ func (s *Outcome) BrokenOff() int { return len(s.attempts) - len(s.Tried()) }
 // operate; nil if there is none.
 func (s *Outcome) LastEnded() *Trial {
 	for i := len(s.attempts) - 1; i >= 0; i-- {
-		if t := s.attempts[i].Operate; t.endedBy != "" && !t.endedBy.Void() {
+		if t := s.attempts[i].Operate; !t.endedBy.Void() {
 			return t
 		}
 	}
@@ -159,7 +168,7 @@ func (s *Outcome) Last() *Attempt {
 }
 
 // Reading is the last reading of a quantity, or nil.
-func (s *Outcome) Reading(quantity string) *Taken {
+func (s *Outcome) Reading(quantity Quantity) *Taken {
 	for i := len(s.readings) - 1; i >= 0; i-- {
 		if s.readings[i].Quantity == quantity {
 			return copied(&s.readings[i])

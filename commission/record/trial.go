@@ -35,9 +35,11 @@ const (
 	ByPause   End = "pause"   // the visit was paused or broke off
 	ByLost    End = "lost"    // the connection to the controller was lost
 	ByLeaving End = "leaving" // the stage was left
+	ByOverrun End = "overrun" // signals were lost
 )
 
-// Void tells whether a wait that ended so says nothing of the detector.
+// Void tells whether a wait that ended so says nothing of the detector; one that lasts
+// says nothing yet.
 func (e End) Void() bool { return e != ByTime && e != BySilent && e != ByHeard }
 
 // Verdict is what a trial showed of a detector.
@@ -98,7 +100,10 @@ type Trial struct {
 	heard   []Heard
 	endedBy End // empty while waiting
 	ended   time.Duration
-	at      time.Time // wall time of the cue
+	// overdue: the cue reached us late. What came after its wait would have ended is
+	// not heard, and over tells that something did.
+	overdue, over bool
+	at            time.Time // wall time of the cue
 	// MainsOff tells that mains was removed when the cue was given.
 	mainsOff bool
 
@@ -114,6 +119,9 @@ func newTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, 
 // Hear takes a live signal. One from before the cue only tells the state that
 // the zone was in.
 func (t *Trial) hear(h Heard) {
+	if t.over = t.over || t.overdue && h.Since > t.Deadline(); t.over {
+		return
+	}
 	if h.Since < 0 {
 		if state := answers(t.zone, h.State); h.Address == t.zone.Address && state != signal.Unknown {
 			t.before = state
@@ -121,6 +129,14 @@ func (t *Trial) hear(h Heard) {
 		return
 	}
 	t.heard = append(t.heard, h)
+}
+
+// end ends the wait. One whose cue reached us late ends when it would have ended then.
+func (t *Trial) end(by End, since time.Duration) {
+	if t.overdue && by == ByTime {
+		since = min(since, t.Deadline())
+	}
+	t.endedBy, t.ended = by, since
 }
 
 func (t *Trial) wanted() signal.State {
@@ -244,7 +260,7 @@ func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByPause {
+	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
 		return false
 	}
 	return !t.endedBy.Void() || t.ended > t.rules.Limit
@@ -285,7 +301,7 @@ func (j Judgement) Answered() bool {
 // is Void. The response is held against the limit with its uncertainty
 // (checks.Decide): within it of the limit, it is Undecided.
 func (t *Trial) Judge() Judgement {
-	if t.endedBy == "" || t.endedBy.Void() {
+	if t.endedBy.Void() {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()

@@ -4,6 +4,8 @@ package signal
 
 import (
 	"context"
+	"fmt"
+	"slices"
 	"time"
 
 	"loopwitness/commission/site"
@@ -40,23 +42,78 @@ type Signal struct {
 // Listening tells how signals are received from here on. UncertaintyNS is that
 // of a response time, expanded (k = 2), in nanoseconds.
 type Listening struct {
-	Source        string `json:"source"`
-	TimedBy       string `json:"timed_by"`
+	Way           Way    `json:"way"`
+	TimedBy       Timing `json:"timed_by"`
 	UncertaintyNS int64  `json:"uncertainty_ns"`
 	Simulated     bool   `json:"simulated,omitempty"`
 	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
 }
 
+// Way is how signals are received.
+type Way string
+
+// The ways.
+const (
+	OverMQTT   Way = "mqtt"      // the controller's messages
+	ByWatching Way = "keyboard"  // the technician watches the controller's own indication
+	Simulated  Way = "simulated" // practice
+)
+
+// Timing is what takes the times.
+type Timing string
+
+// The timings.
+const (
+	ByComputer Timing = "computer" // from the cue to the arrival of the message
+	ByHand     Timing = "hand"     // a key was pressed when the indication changed
+	BySeed     Timing = "seed"     // simulated: delays are drawn, not measured
+)
+
+// Code names the way.
+func (w Way) Code() string { return "way/" + string(w) }
+
+// Code names the timing.
+func (t Timing) Code() string { return "timing/" + string(t) }
+
+// Check tells whether a way or timing is none that is known.
+func (l Listening) Check() error {
+	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) ||
+		!slices.Contains([]Timing{ByComputer, ByHand, BySeed}, l.TimedBy) {
+		return fmt.Errorf("listening: way %q, timed by %q", l.Way, l.TimedBy)
+	}
+	return nil
+}
+
 // Connection tells that the connection to the controller came or went.
 type Connection struct {
 	Up     bool   `json:"up"`
-	Detail string `json:"detail,omitempty"`
+	Why    Change `json:"why,omitempty"`
+	Detail string `json:"detail,omitempty"` // an error, as it came
+}
+
+// Change is why a connection came or went.
+type Change string
+
+// The changes, as far as they are known.
+const (
+	Broken         Change = "broken" // see Detail
+	BackAgain      Change = "back again"
+	ControllerUp   Change = "controller up"   // it says that it is there
+	ControllerGone Change = "controller gone" // from the broker
+)
+
+// Overrun tells that signals were lost, since they came faster than they could be
+// written: how many, and for how long from the time of the entry, in nanoseconds.
+type Overrun struct {
+	Lost     int   `json:"lost"`
+	LastedNS int64 `json:"lasted_ns"`
 }
 
 // Kind names the entry of a journal.
 func (Signal) Kind() string     { return "signal" }
 func (Listening) Kind() string  { return "listening" }
 func (Connection) Kind() string { return "connection" }
+func (Overrun) Kind() string    { return "overrun" }
 
 // Source is where the controller's signals come from.
 type Source interface {
@@ -68,7 +125,9 @@ type Source interface {
 	Close() error
 }
 
-// Receiver takes what a Source hears. Its methods return once it is durable.
+// Receiver takes what a Source hears, in the order in which it is delivered.
+// Signal never waits for a disk: what is delivered is durable before anything
+// rests on it, and what could not be kept is counted.
 type Receiver interface {
 	Signal(Signal)
 	Connection(Connection)
@@ -82,6 +141,6 @@ type Switch interface {
 
 // KeyTimed is a Source whose signals are the technician's own key presses.
 type KeyTimed interface {
-	// Press makes the signal of a zone in a state.
-	Press(address string, state State)
+	// Press makes the signal of a zone in a state: the key was pressed at that instant.
+	Press(at time.Time, address string, state State)
 }

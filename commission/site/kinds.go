@@ -5,6 +5,9 @@ import "time"
 // Kind is what the detectors of a zone are.
 type Kind string
 
+// Code names the kind.
+func (k Kind) Code() string { return "kind/" + string(k) }
+
 // Wiring is how the contacts of a zone are wired.
 type Wiring string
 

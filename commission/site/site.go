@@ -92,6 +92,9 @@ type Output struct {
 // OutputKind is what an output is.
 type OutputKind string
 
+// Code names the kind.
+func (k OutputKind) Code() string { return "output/" + string(k) }
+
 // The kinds of outputs.
 const (
 	Sounder OutputKind = "sounder"

@@ -15,6 +15,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 var morning = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
@@ -97,7 +98,10 @@ type bench struct {
 func newBench(t testing.TB, source signal.Source, c clock.Clock, answers string) *bench {
 	t.Helper()
 	b := &bench{}
-	b.config = Config{Operator: scripted.New(answersOf(t, answers), c, &b.out), Source: source, Clock: c, Tool: "test"}
+	b.config = Config{Operator: scripted.New(answersOf(t, answers), c, &b.out, words.English{}), Source: source, Clock: c, Tool: "test"}
+	if reads, is := source.(Reader); is {
+		b.config.Readers = []Reader{reads}
+	}
 	return b
 }
 

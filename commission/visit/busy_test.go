@@ -12,7 +12,7 @@ type busyOperator struct {
 	during, watching func()
 }
 
-func (o *busyOperator) Ask(ctx context.Context, q ask.Question) (string, error) {
+func (o *busyOperator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	if o.during != nil {
 		o.during()
 	}

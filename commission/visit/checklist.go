@@ -9,11 +9,15 @@ import (
 
 // check asks for one item of a checklist.
 func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
-	word, err := v.keep(ctx, s, ask.Question{ID: s.Step().ID, Text: s.Step().Text, Shape: ask.Choice, Options: []ask.Option{leaveOption,
-		{Word: string(record.Done), Label: "done, it is so"},
-		{Word: string(record.NotApplicable), Label: "not applicable here, with a reason"},
-		{Word: string(record.Defect), Label: "defect, with a note"},
-		{Word: string(record.LeftOut), Label: "not checked, with a reason"}}})
+	word, err := v.keep(
+		ctx,
+		s,
+		ask.Question{ID: s.Step().ID, What: v.name(s), Takes: ask.OneOf{Options: []ask.Option{leaveOption,
+			{Word: string(record.Done), Label: ask.DoneChoice},
+			{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
+			{Word: string(record.Defect), Label: ask.DefectChoice},
+			{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}}},
+	)
 	if err != nil {
 		return err
 	}
@@ -23,9 +27,9 @@ func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
 	answer := record.Answer{Step: s.Step().ID, Result: record.Result(word)}
 	switch answer.Result {
 	case record.NotApplicable, record.LeftOut:
-		answer.Remark, err = v.text(ctx, s, "/reason", "For what reason?", "")
+		answer.Remark, err = v.text(ctx, s, "/reason", ask.ReasonMatter, nil)
 	case record.Defect:
-		answer.Remark, err = v.text(ctx, s, "/note", "What is the defect, and where?", "")
+		answer.Remark, err = v.text(ctx, s, "/note", ask.DefectMatter, nil)
 	}
 	if err != nil {
 		return err

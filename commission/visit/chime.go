@@ -3,76 +3,84 @@ package visit
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"loopwitness/commission/words"
 )
 
 // chime opens a followed zone and waits until the chime is heard.
 func (v *Visit) chime(ctx context.Context, s *record.Outcome) error {
 	for {
-		if err := v.ready(ctx, s); err != nil || s.Concluded() {
+		ready, err := v.ready(ctx, s)
+		if err != nil || s.Concluded() {
 			return err
 		}
-		end, heard, err := v.chimeTrial(ctx, s)
+		end, heard, err := v.chimeTrial(ctx, s, ready)
 		switch {
 		case errors.Is(err, errAgain):
 			continue
 		case err != nil || s.Concluded():
 			if err == nil && end == record.ByHeard {
-				v.operator.Tell(fmt.Sprintf("   %s heard %.1f s after the cue. Bring the zone to rest again.", s.Step().Output, heard.Seconds()))
+				v.operator.Tell(ask.ChimeHeard{Output: s.Step().Output, After: heard})
 			}
 			return err
 		}
-		word, err := v.choose(ctx, s.Step().ID+"/not-heard", v.title(s)+" was not heard", "Repeat it, or leave it as it is: it will be a finding.",
-			ask.Option{Word: "again", Label: "try again"},
-			ask.Option{Word: string(record.AsItIs), Label: "leave it as it is"})
-		if err != nil {
+		again, err := v.notHeard(ctx, s)
+		if err != nil || !again {
 			return err
-		}
-		if word != "again" {
-			return v.add(record.Answer{Step: s.Step().ID, Result: record.AsItIs})
 		}
 	}
 }
 
-func (v *Visit) chimeTrial(ctx context.Context, s *record.Outcome) (record.End, time.Duration, error) {
-	trial, cueAt, err := v.cue(s, record.Operate)
+// notHeard asks what to do about a chime that was not heard, and tells whether it is
+// tried again.
+func (v *Visit) notHeard(ctx context.Context, s *record.Outcome) (again bool, err error) {
+	answer, err := v.choose(
+		ctx,
+		ask.Question{ID: s.Step().ID + "/not-heard", What: ask.NotHeard{Step: v.name(s)}, Help: ask.RepeatAdvice},
+		againOption,
+		asItIsOption,
+	)
+	if err != nil || answer.Text == againOption.Word {
+		return err == nil, err
+	}
+	return false, v.add(record.Answer{Step: s.Step().ID, Result: record.AsItIs})
+}
+
+func (v *Visit) chimeTrial(
+	ctx context.Context,
+	s *record.Outcome,
+	ready ask.Pressed,
+) (record.End, time.Duration, error) {
+	trial, cueAt, err := v.cue(s, record.Operate, ready)
 	if err != nil {
 		return "", 0, err
 	}
-	if bench, ok := v.source.(Bench); ok {
-		bench.Act(s.Step().Point, record.Operate)
-	}
-	key, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/heard", Alert: true, Title: "NOW " + words.English{}.Say(programme.Operating{Kind: trial.Zone().Kind}) + ", and listen for " + s.Step().Output,
-		Lines: []string{v.title(s)},
-		Keys:  []ask.Key{keyHeard, keySilent, keyAgain, keySkip, keyLeave}},
-		func(r *record.Record, now time.Time) (time.Time, string, bool) {
+	pressed, err := v.watch(
+		ctx,
+		v.chimeWatch(s, trial),
+		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 			t, _ := r.Trial()
-			return cueAt.Add(trial.Rules().ListenFor), fmt.Sprintf("%5.1f s  of %.0f s", now.Sub(cueAt).Seconds(), trial.Rules().ListenFor.Seconds()), t != trial
-		})
-	heard := v.clock.Now().Sub(cueAt)
-	if bench, ok := v.source.(Bench); ok {
-		bench.Act(s.Step().Point, record.Restore)
-	}
+			limit := trial.Rules().ListenFor
+			return cueAt.Add(limit), ask.ListenStatus{Since: now.Sub(cueAt), ListenFor: limit}, t != trial
+		},
+	)
+	at := v.instantOf(pressed, cueAt)
 	if err != nil {
-		return "", 0, errors.Join(err, v.endTrial(s, record.ByPause))
+		_, ending := v.endTrial(s, trial, record.ByPause, at)
+		return "", 0, errors.Join(err, ending)
 	}
-	end, known := endOfKey[key]
+	end, known := endOfKey[pressed.Key]
 	if !known {
-		if end, err = v.endByItself(trial); err != nil {
-			return "", 0, err
-		}
+		end = record.ByTime
 	}
-	if err := v.endTrial(s, end); err != nil {
+	if end, err = v.endTrial(s, trial, end, at); err != nil {
 		return "", 0, err
 	}
 	switch end {
-	case record.ByAgain, record.ByLost:
+	case record.ByAgain, record.ByLost, record.ByOverrun:
 		return end, 0, errAgain
 	case record.ByLeaving:
 		return end, 0, errLeave
@@ -82,5 +90,12 @@ func (v *Visit) chimeTrial(ctx context.Context, s *record.Outcome) (record.End, 
 		}
 		return end, 0, errAgain
 	}
-	return end, heard, nil
+	return end, at.Sub(cueAt), nil
+}
+
+func (v *Visit) chimeWatch(s *record.Outcome, trial *record.Trial) ask.Watch {
+	name := v.name(s)
+	return ask.Watch{ID: s.Step().ID + "/heard", Urgent: true,
+		Title: ask.Now{Do: programme.Operating{Kind: trial.Zone().Kind}, Step: name, Listen: true}, Lines: []ask.Phrase{name},
+		Keys: []ask.Key{ask.Heard, ask.Silent, ask.Again, ask.Skip, ask.Leave}}
 }

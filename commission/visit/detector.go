@@ -3,9 +3,9 @@ package visit
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 )
 
@@ -20,10 +20,11 @@ var (
 // it is, or left out.
 func (v *Visit) detector(ctx context.Context, s *record.Outcome) error {
 	for {
-		if err := v.ready(ctx, s); err != nil || s.Concluded() {
+		ready, err := v.ready(ctx, s)
+		if err != nil || s.Concluded() {
 			return err
 		}
-		err := v.attempt(ctx, s)
+		err = v.attempt(ctx, s, ready)
 		if errors.Is(err, errAgain) {
 			continue
 		}
@@ -37,67 +38,59 @@ func (v *Visit) detector(ctx context.Context, s *record.Outcome) error {
 }
 
 // attempt gives both cues. The step is concluded by the fold if it proved.
-func (v *Visit) attempt(ctx context.Context, s *record.Outcome) error {
-	operated, err := v.trial(ctx, s, record.Operate)
+func (v *Visit) attempt(ctx context.Context, s *record.Outcome, ready ask.Pressed) error {
+	operated, err := v.trial(ctx, s, record.Operate, ready)
 	if err != nil || s.Concluded() {
 		return err
 	}
 	if !operated.Answered() {
-		v.tellVerdict(s, record.Operate, operated)
+		v.tellShown(s, record.Operate, operated)
 		return nil
 	}
-	restored, err := v.trial(ctx, s, record.Restore)
+	restored, err := v.trial(ctx, s, record.Restore, ask.Pressed{})
 	if err != nil || s.Concluded() && restored.Verdict == record.Void {
 		return err
 	}
 	switch {
 	case operated.Verdict != record.Proved:
-		v.tellVerdict(s, record.Operate, operated)
+		v.tellShown(s, record.Operate, operated)
 	case restored.Verdict != record.Proved:
-		v.tellVerdict(s, record.Restore, restored)
+		v.tellShown(s, record.Restore, restored)
 	default:
-		v.operator.Tell(fmt.Sprintf("   %s proved: reported after %.2f s, restored after %.2f s", s.Step().Point, operated.Response.Seconds(), restored.Response.Seconds()))
+		v.operator.Tell(ask.Proved{Point: s.Step().Point, Reported: operated.Response, Restored: restored.Response})
 	}
 	return nil
 }
 
-// tellVerdict says what a failed trial showed.
-func (v *Visit) tellVerdict(s *record.Outcome, half record.Half, j record.Judgement) {
-	text := fmt.Sprintf("   %s %s (%s)", s.Step().Point, j.Verdict, half)
-	switch j.Verdict {
-	case record.Crossed:
-		text += fmt.Sprintf(": zone %d, %s, answered instead", j.Other.Number, j.Other.Name)
-	case record.Late:
-		text += fmt.Sprintf(": reported after %.2f s", j.Response.Seconds())
-	case record.Undecided:
-		text += fmt.Sprintf(": reported after %.2f s, which lies within its uncertainty (± %.2f s) of the limit; try again", j.Response.Seconds(), j.Uncertainty.Seconds())
-	case record.Inverted:
-		text += ": the opposite was reported"
-	case record.Unsteady:
-		text += fmt.Sprintf(": it changed %d times", j.Changes)
-	case record.Silent:
-		text += ": nothing came"
-		if j.Garbled != "" {
-			text += " that controller.yaml knows, but " + j.Garbled + " was reported"
-		}
-	}
-	v.operator.Tell(text)
+// tellShown says what an attempt showed that did not prove.
+func (v *Visit) tellShown(s *record.Outcome, half record.Half, j record.Judgement) {
+	trials := seen(v, func(*record.Record) int { return len(s.Tried()) })
+	v.operator.Tell(ask.TrialShown{Point: s.Step().Point, Shown: judge.Shown{Half: half, Judgement: j, Trials: trials}})
 }
+
+var (
+	againOption  = ask.Option{Word: "again", Label: ask.AgainChoice}
+	asItIsOption = ask.Option{Word: string(record.AsItIs), Label: ask.AsItIsChoice}
+	noteOption   = ask.Option{Word: "note", Label: ask.NoteChoice}
+)
 
 // afterFailure asks what to do about a detector that was not proved.
 func (v *Visit) afterFailure(ctx context.Context, s *record.Outcome) error {
 	for {
-		word, err := v.choose(ctx, s.Step().ID+"/not-proved", v.title(s)+" was not proved", "Repeat it after a repair, or leave it as it is: it will be a finding.",
-			ask.Option{Word: "again", Label: "try again"},
-			ask.Option{Word: string(record.AsItIs), Label: "leave it as it is"},
-			ask.Option{Word: "note", Label: "write a note"})
+		answer, err := v.choose(
+			ctx,
+			ask.Question{ID: s.Step().ID + "/not-proved", What: ask.NotProved{Step: v.name(s)}, Help: ask.RepairAdvice},
+			againOption,
+			asItIsOption,
+			noteOption,
+		)
 		if err != nil {
 			return err
 		}
-		switch word {
-		case "again":
+		switch answer.Text {
+		case againOption.Word:
 			return nil
-		case "note":
+		case noteOption.Word:
 			if err := v.note(ctx, s); err != nil {
 				return err
 			}

@@ -5,3 +5,9 @@ const (
 	BenchSite    = benchSite
 	BenchAnswers = benchAnswers
 )
+
+// Begin begins a visit in a journal on any file.
+var Begin = begin
+
+// Settle waits until all that has arrived is durable.
+func Settle(v *Visit) error { return v.settle() }

@@ -20,6 +20,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 )
 
 // largeSite has two detectors on every zone.
@@ -46,7 +47,7 @@ func largeVisit(b *testing.B, s *site.Site) string {
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(b, err)
 	path := filepath.Join(b.TempDir(), "journal.jsonl")
-	v, err := visit.Start(visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}), Source: source, Clock: c, Tool: "bench"}, path,
+	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}, words.English{}), Source: source, Clock: c, Tool: "bench"}), path,
 		record.Opened{Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)})
 	require.NoError(b, err)
 	require.NoError(b, v.Run(context.Background()))

@@ -2,24 +2,32 @@ package visit
 
 import (
 	"context"
-	"fmt"
+	"maps"
+	"slices"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"loopwitness/commission/site"
-	"loopwitness/commission/words"
+)
+
+var (
+	pauseOption = ask.Option{Word: "pause", Label: ask.PauseChoice}
+	backOption  = ask.Option{Word: "back", Label: ask.NoneChoice}
+	otherOption = ask.Option{Word: "other", Label: ask.OtherChoice}
 )
 
 // chooseStage asks where to go on. Nothing is lost by leaving a stage: its open
 // steps stay open.
 func (v *Visit) chooseStage(ctx context.Context) error {
-	options := []ask.Option{{Word: "pause", Label: "pause the visit"}}
+	options := []ask.Option{pauseOption}
 	err := v.look(func(r *record.Record) {
 		for _, stage := range programme.Stages {
-			if label := stageLabel(r, stage); label != "" {
-				options = append(options, ask.Option{Word: string(stage), Label: label})
+			if all, open := r.Count(stage); all > 0 {
+				options = append(
+					options,
+					ask.Option{Word: string(stage), Label: ask.StageChoice{Stage: stage, All: all, Open: open}},
+				)
 			}
 		}
 	})
@@ -27,25 +35,17 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 		return err
 	}
 	v.warnMainsOff()
-	word, err := v.operator.Ask(ctx, ask.Question{ID: "stage", Text: "Go on with which stage?", Shape: ask.Choice, Options: options})
+	answer, err := v.operator.Ask(
+		ctx,
+		ask.Question{ID: "stage", What: ask.StageMatter, Takes: ask.OneOf{Options: options}},
+	)
 	if err != nil {
 		return err
 	}
-	if word == "pause" {
+	if answer.Text == pauseOption.Word {
 		return ask.ErrPaused
 	}
-	return v.enter(ctx, programme.Stage(word))
-}
-
-func stageLabel(r *record.Record, stage programme.Stage) string {
-	all, open := r.Count(stage)
-	switch {
-	case all == 0:
-		return ""
-	case open == 0:
-		return fmt.Sprintf("%s: all %d concluded; take one again", stage, all)
-	}
-	return fmt.Sprintf("%s: %d of %d open", stage, open, all)
+	return v.enter(ctx, programme.Stage(answer.Text))
 }
 
 // enter goes to a stage. The names come last; a concluded stage is entered to
@@ -62,7 +62,7 @@ func (v *Visit) enter(ctx context.Context, stage programme.Stage) error {
 	case err != nil:
 		return err
 	case before > 0:
-		v.operator.Tell(fmt.Sprintf("   %d steps are still open. Conclude each, or say why it is not tested, before anybody signs.", before))
+		v.operator.Tell(ask.StepsOpen{Open: before})
 		return nil
 	case open == 0:
 		return v.reopen(ctx, stage)
@@ -76,7 +76,37 @@ const maxOffered = 12
 // reopen asks which concluded step is taken again; those that were not proved
 // are offered first.
 func (v *Visit) reopen(ctx context.Context, stage programme.Stage) error {
-	options := []ask.Option{{Word: "back", Label: "none"}}
+	options, ids, err := v.reopenable(stage)
+	if err != nil {
+		return err
+	}
+	if len(ids) > maxOffered {
+		options = append(options, otherOption)
+	}
+	answer, err := v.operator.Ask(
+		ctx,
+		ask.Question{ID: "reopen/" + string(stage), What: ask.StepAgainMatter, Takes: ask.OneOf{Options: options}},
+	)
+	if err != nil || answer.Text == backOption.Word {
+		return err
+	}
+	if answer.Text == otherOption.Word {
+		answer, err = v.operator.Ask(ctx, ask.Question{ID: "reopen/" + string(stage) + "/other", What: ask.OtherStepMatter,
+			Takes: ask.Names{Of: slices.Sorted(maps.Keys(ids))}})
+		if err != nil {
+			return err
+		}
+	}
+	if err := v.add(record.Reopened{Step: ids[answer.Text]}); err != nil {
+		return err
+	}
+	return v.add(record.Entered{Stage: stage})
+}
+
+// reopenable are the steps of a stage by the words that name them, and the first of
+// them as options.
+func (v *Visit) reopenable(stage programme.Stage) ([]ask.Option, map[string]string, error) {
+	options := []ask.Option{backOption}
 	ids := map[string]string{}
 	err := v.look(func(r *record.Record) {
 		poor := judge.Unsatisfied(r)
@@ -91,35 +121,10 @@ func (v *Visit) reopen(ctx context.Context, stage programme.Stage) error {
 				}
 				ids[word] = s.Step().ID
 				if len(options) <= maxOffered {
-					options = append(options, ask.Option{Word: word, Label: words.English{}.Say(programme.NameOf(r.Site(), s.Step()))})
+					options = append(options, ask.Option{Word: word, Label: programme.NameOf(r.Site(), s.Step())})
 				}
 			}
 		}
 	})
-	if err != nil {
-		return err
-	}
-	if len(ids) > maxOffered {
-		options = append(options, ask.Option{Word: "other", Label: "another one, by its number or name"})
-	}
-	word, err := v.operator.Ask(ctx, ask.Question{ID: "reopen/" + string(stage), Text: "Take which step again?", Shape: ask.Choice, Options: options})
-	if err != nil || word == "back" {
-		return err
-	}
-	if word == "other" {
-		word, err = v.operator.Ask(ctx, ask.Question{ID: "reopen/" + string(stage) + "/other", Text: "Which one?", Help: "for example " + string(site.PointOf(3, 1)), Shape: ask.Text,
-			Check: func(t string) error {
-				if ids[t] == "" {
-					return fmt.Errorf("this stage has no step %q", t)
-				}
-				return nil
-			}})
-		if err != nil {
-			return err
-		}
-	}
-	if err := v.add(record.Reopened{Step: ids[word]}); err != nil {
-		return err
-	}
-	return v.add(record.Entered{Stage: stage})
+	return options, ids, err
 }

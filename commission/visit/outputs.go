@@ -3,8 +3,6 @@ package visit
 import (
 	"context"
 	"errors"
-	"fmt"
-	"regexp"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -18,8 +16,8 @@ func (v *Visit) output(ctx context.Context, s *record.Outcome) error {
 	if v.observedBefore(s) {
 		return v.concludeOutput(ctx, s, o, true)
 	}
-	text := fmt.Sprintf("%s (%s%s)", o.Name, o.Kind, at(o.Location))
-	if err := v.mayEnergise(ctx, s, o, text, "It will be energised and switched off again."); err != nil || s.Concluded() {
+	what := ask.ToEnergise{Output: o.Name, Kind: o.Kind, Location: o.Location}
+	if err := v.mayEnergise(ctx, s, o, what, ask.BothWaysAdvice); err != nil || s.Concluded() {
 		return err
 	}
 	worked, err := v.observe(ctx, s, o)
@@ -35,12 +33,10 @@ const observation = "/observed"
 // observedBefore tells whether it was heard or seen before a break: it need not
 // sound again for the questions that follow.
 func (v *Visit) observedBefore(s *record.Outcome) bool {
-	worked := false
-	_ = v.look(func(r *record.Record) { // a failure is met at the next entry
+	return seen(v, func(r *record.Record) bool {
 		text, _ := r.Given(s, s.Step().ID+observation)
-		worked = text == string(record.Yes)
+		return text == string(record.Yes)
 	})
-	return worked
 }
 
 // concludeOutput asks what else belongs to what was observed.
@@ -51,7 +47,7 @@ func (v *Visit) concludeOutput(ctx context.Context, s *record.Outcome, o *site.O
 		}
 		return v.add(record.Answer{Step: s.Step().ID, Result: record.Works})
 	}
-	note, err := v.needed(ctx, s, "/note", "What was seen or heard instead?", "")
+	note, err := v.needed(ctx, s, "/note", ask.InsteadMatter, nil)
 	if err != nil {
 		return err
 	}
@@ -67,12 +63,16 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 		return false, err
 	}
 	defer func() { err = errors.Join(err, off()) }()
-	seen := "heard"
-	if o.Kind == site.Strobe {
-		seen = "seen"
+	question := ask.Question{
+		ID:    s.Step().ID + "/heard",
+		What:  ask.Observed{Output: o.Name},
+		Help:  ask.OffByAnswerAdvice,
+		Takes: ask.YesNo{},
 	}
-	worked, err = v.yes(ctx, ask.Question{ID: s.Step().ID + "/" + seen, Text: fmt.Sprintf("%s is on. Was it %s clearly?", o.Name, seen), Help: "Yes or no; it is switched off when you answer."})
-	if err != nil {
+	if o.Kind == site.Strobe {
+		question.ID, question.What = s.Step().ID+"/seen", ask.Observed{Output: o.Name, Seen: true}
+	}
+	if worked, err = v.yes(ctx, question); err != nil {
 		return false, err
 	}
 	given := record.Given{Step: s.Step().ID, Question: s.Step().ID + observation, Text: string(record.No)}
@@ -85,11 +85,13 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 // outputReadings takes what was measured while it was on; each may be left out.
 func (v *Visit) outputReadings(ctx context.Context, s *record.Outcome, o *site.Output) error {
 	asked := []struct {
-		quantity, id, text string
-		in                 checks.Dimension
+		quantity record.Quantity
+		id       string
+		what     ask.Matter
+		in       checks.Dimension
 	}{
-		{record.CurrentReading, "/current", "Current while it was on, or Enter if not measured", checks.Current},
-		{record.CutOffReading, "/cut-off", "Time after which it stopped by itself, or Enter if that was not observed", checks.Time},
+		{record.CurrentReading, "/current", ask.CurrentMatter, checks.Current},
+		{record.CutOffReading, "/cut-off", ask.CutOffMatter, checks.Time},
 	}
 	if o.Kind == site.Sounder {
 		if err := v.levelReading(ctx, s); err != nil {
@@ -100,88 +102,44 @@ func (v *Visit) outputReadings(ctx context.Context, s *record.Outcome, o *site.O
 		if a.quantity == record.CutOffReading && o.Kind == site.Chime {
 			continue
 		}
-		text, err := v.optional(ctx, s, a.id, a.text, "for example "+a.in.Examples, optionalQuantity(a.in))
+		text, err := v.optional(ctx, s, a.id, a.what, nil, ask.Quantity{In: a.in})
 		if err != nil {
 			return err
 		}
 		if text == "" {
 			continue
 		}
-		q, _ := a.in.Parse(text) // was checked
-		if err := v.add(record.Reading{Step: s.Step().ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text}); err != nil {
+		q, err := a.in.Parse(text)
+		if err != nil {
+			return err // an answer that was let pass
+		}
+		err = v.add(record.Reading{Step: s.Step().ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text})
+		if err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// levelReading takes "96 dB at 3 m", with what is known besides.
+// levelReading takes a sound level, with what is known besides.
 func (v *Visit) levelReading(ctx context.Context, s *record.Outcome) error {
-	text, err := v.optional(ctx, s, "/level", "Sound level and distance, or Enter if not measured", "for example 96 dB at 3 m; or 96 dB at 3 m over 55 dB class 2, with the level when it is off and the class of the meter",
-		func(t string) error { _, err := levelAt(t); return err })
+	text, err := v.optional(ctx, s, "/level", ask.LevelMatter, ask.LevelAdvice, ask.SoundLevel{})
 	if err != nil || text == "" {
 		return err
 	}
-	fact, err := levelAt(text)
+	l, err := ask.ParseLevel(text)
 	if err != nil {
 		return err // an answer that was let pass
 	}
-	fact.Step = s.Step().ID
-	return v.add(fact)
-}
-
-var levelForm = regexp.MustCompile(`^(.+?) at (.+?)(?: over (.+?))?(?: class ([12]))?$`)
-
-func levelAt(text string) (record.Reading, error) {
-	fact := record.Reading{Quantity: record.LevelReading, Unit: checks.SoundLevel.SI, AsTyped: text}
-	if text == "" {
-		return fact, nil
-	}
-	m := levelForm.FindStringSubmatch(text)
-	if m == nil {
-		return fact, errors.New("write level and distance, for example 96 dB at 3 m")
-	}
-	level, err := checks.SoundLevel.Parse(m[1])
-	if err != nil {
-		return fact, err
-	}
-	distance, err := checks.Length.Parse(m[2])
-	if err == nil && distance.SI <= 0 {
-		err = errors.New("the distance must lie above zero")
-	}
-	if err != nil {
-		return fact, err
-	}
-	if m[3] != "" {
-		ambient, err := checks.SoundLevel.Parse(m[3])
-		if err != nil {
-			return fact, err
-		}
-		fact.Ambient = ambient.SI
-	}
-	fact.Value, fact.Distance, fact.MeterClass = level.SI, distance.SI, map[string]int{"1": 1, "2": 2}[m[4]]
-	return fact, nil
-}
-
-func optionalQuantity(in checks.Dimension) func(string) error {
-	return func(text string) error {
-		if text == "" {
-			return nil
-		}
-		_, err := in.Parse(text)
-		return err
-	}
-}
-
-func at(location string) string {
-	if location == "" {
-		return ""
-	}
-	return ", " + location
+	return v.add(
+		record.Reading{Step: s.Step().ID, Quantity: record.LevelReading, Value: l.Level, Unit: checks.SoundLevel.SI,
+			AsTyped: text, Distance: l.Distance, Ambient: l.Ambient, MeterClass: l.MeterClass},
+	)
 }
 
 func (v *Visit) outputOf(s *record.Outcome) *site.Output {
-	var o *site.Output
-	_ = v.look(func(r *record.Record) { o = r.Site().Output(s.Step().Output) }) // the fold has checked the name
-	return o
+	return seen(
+		v,
+		func(r *record.Record) *site.Output { return r.Site().Output(s.Step().Output) },
+	) // the fold has checked the name
 }

@@ -3,7 +3,8 @@ package visit
 import (
 	"context"
 	"errors"
-	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"loopwitness/checks"
@@ -11,142 +12,142 @@ import (
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
-	"loopwitness/commission/words"
 )
 
-// ready waits until the technician stands at the detector. A zone that reports
-// active is told while it lasts; the cue is given all the same when it is asked
-// for again, since inverted wiring looks like that.
-func (v *Visit) ready(ctx context.Context, s *record.Outcome) error {
+// ready waits until the technician stands at the detector, and tells how they said so.
+// A zone that reports active is told while it lasts; the cue is given all the same when
+// it is asked for again, since inverted wiring looks like that.
+func (v *Visit) ready(ctx context.Context, s *record.Outcome) (ask.Pressed, error) {
 	warned := false
 	for {
 		spec, err := v.readyWatch(s)
 		if err != nil {
-			return err
+			return ask.Pressed{}, err
 		}
-		key, err := v.watchSaying(ctx, spec, v.tellingState(s))
+		pressed, err := v.watchSaying(ctx, spec, v.tellingState(s))
+		if err != nil {
+			return ask.Pressed{}, err
+		}
+		if pressed.Key != ask.Ready {
+			if err := v.beforeCue(ctx, s, pressed.Key); err != nil || s.Concluded() {
+				return ask.Pressed{}, err
+			}
+			continue
+		}
 		switch {
-		case err != nil:
-			return err
-		case key == keyReady.Word && !v.connected():
-			v.operator.Tell("   Not connected: no cue is given.")
-		case key == keyReady.Word && v.stateOf(s) == signal.Active && !warned:
-			v.operator.Tell("   Its zone reports active. Bring it to rest first; if it is at rest, press again: its wiring may be inverted.")
+		case !v.connected():
+			v.operator.Tell(ask.NoCue{})
+		case v.stateOf(s, pressed.At) == signal.Active && !warned:
+			v.operator.Tell(ask.StillActive{})
 			warned = true
-		case key == keyReady.Word:
-			return nil
-		case key == keySkip.Word:
-			if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
-				return err
-			}
-		case key == keyLeave.Word:
-			return errLeave
-		case key == keyJump.Word:
-			if err := v.jump(ctx, s); !errors.Is(err, errBack) {
-				return err
-			}
-		case key == keyOhms.Word:
-			if err := v.loopReading(ctx, s); err != nil {
-				return err
-			}
-		case key == keyNote.Word:
-			if err := v.note(ctx, s); err != nil {
-				return err
-			}
+		default:
+			return pressed, nil
 		}
 	}
+}
+
+// beforeCue does what the technician wants instead of a cue.
+func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, key ask.Key) error {
+	var err error
+	switch key {
+	case ask.Skip:
+		err = v.leaveOut(ctx, s)
+	case ask.Leave:
+		return errLeave
+	case ask.Jump:
+		err = v.jump(ctx, s)
+	case ask.Ohms:
+		return v.loopReading(ctx, s)
+	case ask.Note:
+		return v.note(ctx, s)
+	}
+	if errors.Is(err, errBack) {
+		return nil
+	}
+	return err
 }
 
 // loopReading takes what an ohmmeter shows of the detector's loop at rest; what
 // it means is computed with the certificate.
 func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
-	const open = "open"
-	text, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/ohms", Text: "Resistance of the loop, disconnected from the controller, everything on it at rest", Shape: ask.Text, Optional: true,
-		Help: "for example 4.7k or open; Enter alone goes back", Check: func(t string) error {
-			if t == "" || t == open {
-				return nil
-			}
-			_, err := checks.Resistance.Parse(t)
-			return err
-		}})
-	if err != nil || text == "" {
+	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/ohms", What: ask.LoopMatter,
+		Takes: ask.Quantity{In: checks.Resistance, Instead: ask.OpenLoop}, Optional: true, Back: true})
+	if err != nil || answer.Text == "" {
 		return err
 	}
-	fact := record.Reading{Step: s.Step().ID, Quantity: record.LoopReading, Unit: checks.Resistance.SI, AsTyped: text, Open: text == open}
+	fact := record.Reading{
+		Step:     s.Step().ID,
+		Quantity: record.LoopReading,
+		Unit:     checks.Resistance.SI,
+		AsTyped:  answer.Text,
+		Open:     answer.Text == string(ask.OpenLoop),
+	}
 	if !fact.Open {
-		q, err := checks.Resistance.Parse(text)
+		q, err := checks.Resistance.Parse(answer.Text)
 		if err != nil {
-			return err
+			return err // an answer that was let pass
 		}
 		fact.Value = q.SI
 	}
 	return v.add(fact)
 }
 
-// stateOf is the last known state of a detector's zone.
-func (v *Visit) stateOf(s *record.Outcome) signal.State {
-	var state signal.State
-	_ = v.look(func(r *record.Record) { // a failure is met at the next wait
-		if z := r.Site().Zone(s.Step().Zone); z != nil {
-			state = r.StateOf(z.Address)
+// stateOf is what was known of a detector's zone at an instant; a zero one stands for
+// now.
+func (v *Visit) stateOf(s *record.Outcome, at time.Time) signal.State {
+	return seen(v, func(r *record.Record) signal.State {
+		z := r.Site().Zone(s.Step().Zone)
+		switch {
+		case z == nil:
+			return signal.Unknown
+		case at.IsZero():
+			return r.StateOf(z.Address)
 		}
+		return r.StateThen(v.journal.Elapsed(at), z.Address)
 	})
-	return state
 }
 
 // tellingState is a wait that only a key ends, and that tells each change of the
 // detector's zone meanwhile.
-func (v *Visit) tellingState(s *record.Outcome) func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool) {
-	told, garbled := signal.State("none yet"), ""
-	return func(w ask.Watching, r *record.Record, _ time.Time) (time.Time, string, bool) {
+func (v *Visit) tellingState(s *record.Outcome) saying {
+	told, first, garbled := signal.Unknown, true, ""
+	return func(w ask.Watching, r *record.Record, _ time.Time) (time.Time, ask.Phrase, bool) {
 		z := r.Site().Zone(s.Step().Zone)
 		if z == nil {
-			return time.Time{}, "", false
+			return time.Time{}, nil, false
 		}
-		if now := r.StateOf(z.Address); now != told {
-			if told != "none yet" || now == signal.Active {
-				w.Say(fmt.Sprintf("   zone %d reports %s", z.Number, orUnknown(now)))
+		if now := r.StateOf(z.Address); now != told || first {
+			if !first || now == signal.Active {
+				w.Say(ask.ZoneReports{Zone: z.Number, State: now})
 			}
-			told = now
+			told, first = now, false
 		}
 		if raw := r.Garbled(z.Address); raw != garbled {
-			w.Say(fmt.Sprintf("   zone %d reports %s, which controller.yaml does not know", z.Number, raw))
+			w.Say(ask.ZoneGarbled{Zone: z.Number, Raw: raw})
 			garbled = raw
 		}
-		return time.Time{}, "", false
+		return time.Time{}, nil, false
 	}
-}
-
-func orUnknown(s signal.State) string {
-	if s == signal.Unknown {
-		return "nothing that is known"
-	}
-	return string(s)
 }
 
 // jump goes to another detector of the stage, also to one that is concluded.
 func (v *Visit) jump(ctx context.Context, s *record.Outcome) error {
-	ids := map[string]*record.Outcome{}
+	at := map[string]*record.Outcome{}
 	if err := v.look(func(r *record.Record) {
 		for _, other := range r.Outcomes() {
 			if other.Step().Stage == s.Step().Stage && other.Step().Kind == programme.StepDetector {
-				ids[string(other.Step().Point)] = other
+				at[string(other.Step().Point)] = other
 			}
 		}
 	}); err != nil {
 		return err
 	}
-	point, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/jump", Text: "Go to which detector?", Help: "for example 3.2; Enter alone goes back", Shape: ask.Text, Optional: true,
-		Check: func(t string) error {
-			if t != "" && ids[t] == nil {
-				return fmt.Errorf("this stage has no detector %q", t)
-			}
-			return nil
-		}})
+	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/jump", What: ask.DetectorMatter,
+		Takes: ask.Names{Of: slices.Sorted(maps.Keys(at))}, Optional: true, Back: true})
 	if err != nil {
 		return err
 	}
-	other := ids[point]
+	other := at[answer.Text]
 	if other == nil || other == s {
 		return errBack
 	}
@@ -161,34 +162,29 @@ func (v *Visit) jump(ctx context.Context, s *record.Outcome) error {
 	return errJump
 }
 
-// connected tells whether a cue makes sense now; a failure is met at the next
-// step.
-func (v *Visit) connected() bool {
-	up := false
-	_ = v.look(func(r *record.Record) { up = r.Connected() })
-	return up
-}
+// connected tells whether a cue makes sense now.
+func (v *Visit) connected() bool { return seen(v, (*record.Record).Connected) }
 
 func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
-	spec := ask.Watch{ID: s.Step().ID + "/ready", Unattended: keyReady.Word, Keys: []ask.Key{keyReady, keyJump, keyOhms, keySkip, keyNote, keyLeave}}
+	spec := ask.Watch{ID: s.Step().ID + "/ready", Title: ask.GoTo{Step: v.name(s)}, Unattended: ask.Ready,
+		Keys: []ask.Key{ask.Ready, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave}}
 	err := v.look(func(r *record.Record) {
 		z, d, err := r.Site().Find(s.Step().Point)
 		if err != nil {
 			return
 		}
-		spec.Title = "Go to " + words.English{}.Say(programme.NameOf(r.Site(), s.Step()))
 		if all, open := r.Count(s.Step().Stage); s.Step().Stage == programme.StageWalkTest {
-			spec.Lines = append(spec.Lines, fmt.Sprintf("%d of %d still to do", open, all))
+			spec.Lines = append(spec.Lines, ask.StepsLeft{All: all, Open: open})
 		}
 		if d.Location != "" {
-			spec.Lines = append(spec.Lines, "where: "+d.Location)
+			spec.Lines = append(spec.Lines, ask.Where{Location: d.Location})
 		}
-		spec.Lines = append(spec.Lines, words.English{}.Say(programme.HintOf(z)))
+		spec.Lines = append(spec.Lines, programme.HintOf(z))
 		if z.Kind.Trait().Announce {
-			spec.Lines = append(spec.Lines, "announce it first: its signal frightens people and may call help")
+			spec.Lines = append(spec.Lines, ask.AnnounceAdvice)
 		}
 		if z.Kind.Trait().LifeSafety {
-			spec.Lines = append(spec.Lines, "life safety: the fire code decides how it is tested; here only its signal is timed")
+			spec.Lines = append(spec.Lines, ask.LifeSafetyAdvice)
 		}
 	})
 	return spec, err

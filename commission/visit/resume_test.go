@@ -20,16 +20,19 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 )
+
+var benchMorning = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
 
 func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buffer) visit.Config {
 	t.Helper()
-	c := clock.NewSimulated(time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
+	c := clock.NewSimulated(benchMorning)
 	source, err := simulated.New(s, c, simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}})
 	require.NoError(t, err)
 	a, err := scripted.Read("answers.yaml", []byte(answers))
 	require.NoError(t, err)
-	return visit.Config{Operator: scripted.New(a, c, out), Source: source, Clock: c, Tool: "test"}
+	return simulated.Join(visit.Config{Operator: scripted.New(a, c, out, words.English{}), Source: source, Clock: c, Tool: "test"})
 }
 
 // wholeVisit runs a visit without a break and returns its site and journal.

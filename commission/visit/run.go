@@ -4,13 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"loopwitness/commission/words"
 )
 
 // ErrPaused: the visit was paused and can be resumed at the very step.
@@ -29,6 +26,7 @@ var (
 func (v *Visit) Run(ctx context.Context) (err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	defer v.keepWriting()()
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("the program has a fault: %v", p)
@@ -39,6 +37,9 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 			v.warnMainsOff()
 		}
 		err = errors.Join(err, guarded(v.source.Close))
+		if failed := guarded(v.settle); !errors.Is(err, failed) {
+			err = errors.Join(err, failed)
+		}
 	}()
 	// The journal knows how times are taken before the first signal comes.
 	if err := v.add(v.source.About()); err != nil {
@@ -47,7 +48,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 	if err := v.source.Start(ctx, receiver{v}); err != nil {
 		return fmt.Errorf("listen to the controller: %w", err)
 	}
-	if err := v.afterBreak(ctx); err != nil {
+	if err := v.afterBreak(); err != nil {
 		return err
 	}
 	return v.steps(ctx)
@@ -63,47 +64,37 @@ func guarded(clean func() error) (err error) {
 	return clean()
 }
 
-func pauseReason(err error) string {
+func pauseReason(err error) record.Stop {
 	switch {
 	case errors.Is(err, ask.ErrPaused):
-		return "the technician"
+		return record.StopByTechnician
 	case errors.Is(err, context.Canceled):
-		return "the end of the program was asked for"
+		return record.StopAsked
 	}
-	return "an error"
+	return record.StopByError
 }
 
 // afterBreak tells of what a break may have left behind.
-func (v *Visit) afterBreak(ctx context.Context) error {
+func (v *Visit) afterBreak() error {
 	var on []string
 	var mainsOff bool
-	if err := v.look(func(r *record.Record) {
-		for _, name := range r.Energised() {
-			on = append(on, name)
-		}
-		mainsOff = !r.MainsOff().IsZero()
-	}); err != nil {
+	if err := v.look(func(r *record.Record) { on, mainsOff = r.Energised(), !r.MainsOff().IsZero() }); err != nil {
 		return err
 	}
 	if mainsOff {
-		if bench, ok := v.source.(Bench); ok {
-			bench.Mains(false)
-		}
-		v.operator.Tell("Mains was removed before the break and may still be: the standby battery has been carrying the system since.")
+		v.operator.Tell(ask.MainsMayBeOff{})
 	}
 	if len(on) == 0 {
 		return nil
 	}
-	v.operator.Tell("Before the break "+strings.Join(on, ", ")+" was switched on and may still be on. It is switched off now.", words.English{}.Say(judge.CautionSounder))
+	v.operator.Tell(ask.MayBeOn{Outputs: on}, ask.LoudCaution{})
 	return v.switchAllOff()
 }
 
-// warnMainsOff reminds of what is easily forgotten.
+// warnMainsOff reminds of what is easily forgotten, whatever else has failed.
 func (v *Visit) warnMainsOff() {
-	off := false
-	_ = v.look(func(r *record.Record) { off = !r.MainsOff().IsZero() }) // told whatever else has failed
-	if off {
-		v.operator.Tell("   MAINS IS STILL REMOVED: the standby battery carries the system until the adapter is plugged in again.")
+	if off := seen(v, func(r *record.Record) bool { return !r.MainsOff().IsZero() }); off {
+		v.operator.Tell(ask.MainsStillOff{})
 	}
 }
 
@@ -138,19 +129,12 @@ func (v *Visit) steps(ctx context.Context) error {
 	}
 }
 
-var introductions = map[programme.Stage]string{
-	programme.StageInspection: "Look before anything is operated.",
-	programme.StageWalkTest:   "Operate every detector on its own, then let it go back to rest. Times run from the cue.",
-	programme.StageSupply:     "Measure with mains present, then prove that the system lives on without it.",
-	programme.StageOutputs:    "Hear, see and time what the system does.",
-	programme.StageHandOver:   "Leave the system and its user ready.",
-	programme.StageSignOff:    "Names under what was found.",
-}
-
 func (v *Visit) introduce(stage programme.Stage) {
-	all, open := 0, 0
-	_ = v.look(func(r *record.Record) { all, open = r.Count(stage) }) // a failure is met at the next step
-	v.operator.Tell("", fmt.Sprintf("== %s ==  %d of %d steps open", strings.ToUpper(string(stage)), open, all), introductions[stage])
+	introduced := seen(v, func(r *record.Record) ask.StageIntroduced {
+		all, open := r.Count(stage)
+		return ask.StageIntroduced{Stage: stage, All: all, Open: open}
+	})
+	v.operator.Tell(ask.StageBegins{Stage: stage}, introduced)
 }
 
 func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
@@ -179,16 +163,21 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 	return fmt.Errorf("the programme has a step of the kind %q, which this version cannot take", s.Step().Kind)
 }
 
-// leaveOption stands first in every choice: taken by mistake, it does no harm.
-var leaveOption = ask.Option{Word: "leave", Label: "not now: leave this stage"}
+var (
+	// leaveOption stands first in every choice: taken by mistake, it does no harm.
+	leaveOption     = ask.Option{Word: "leave", Label: ask.LeaveChoice}
+	notTestedOption = ask.Option{Word: string(record.LeftOut), Label: ask.NotTestedChoice}
+)
 
-// choose asks for one of several words; "leave" comes back as errLeave.
-func (v *Visit) choose(ctx context.Context, id, text, help string, options ...ask.Option) (string, error) {
-	word, err := v.operator.Ask(ctx, ask.Question{ID: id, Text: text, Help: help, Shape: ask.Choice, Options: append([]ask.Option{leaveOption}, options...)})
-	if err == nil && word == leaveOption.Word {
+// choose asks for one of several options; the first, to leave the stage, comes back as
+// errLeave.
+func (v *Visit) choose(ctx context.Context, q ask.Question, options ...ask.Option) (ask.Answer, error) {
+	q.Takes = ask.OneOf{Options: append([]ask.Option{leaveOption}, options...)}
+	answer, err := v.operator.Ask(ctx, q)
+	if err == nil && answer.Text == leaveOption.Word {
 		err = errLeave
 	}
-	return word, err
+	return answer, err
 }
 
 // keep asks a question that is one of several of a step. Its answer is written
@@ -200,11 +189,12 @@ func (v *Visit) keep(ctx context.Context, s *record.Outcome, q ask.Question) (st
 		return "", err
 	}
 	if given {
-		v.operator.Tell("   " + q.Text + ": " + text + " (answered before the break)")
+		v.operator.Tell(ask.AnsweredBefore{What: q.What, Text: text})
 	} else {
 		var err error
-		text, err = v.operator.Ask(ctx, q)
-		wayBack := text == leaveOption.Word && q.Shape == ask.Choice || text == "" && q.Back
+		text, err = v.ask(ctx, q)
+		_, choice := q.Takes.(ask.OneOf)
+		wayBack := text == leaveOption.Word && choice || text == "" && q.Back
 		if err != nil || wayBack {
 			return text, err
 		}
@@ -212,12 +202,19 @@ func (v *Visit) keep(ctx context.Context, s *record.Outcome, q ask.Question) (st
 	return text, v.add(record.Given{Step: s.Step().ID, Question: q.ID, Text: text})
 }
 
-// text asks for a line; Enter alone takes the choice before it back (errBack).
-func (v *Visit) text(ctx context.Context, s *record.Outcome, question, text, help string) (string, error) {
-	if help != "" {
-		help += "; "
-	}
-	answer, err := v.keep(ctx, s, ask.Question{ID: s.Step().ID + question, Text: text, Help: help + "Enter alone goes back", Shape: ask.Text, Optional: true, Back: true})
+// ask asks a question whose answer is a text.
+func (v *Visit) ask(ctx context.Context, q ask.Question) (string, error) {
+	answer, err := v.operator.Ask(ctx, q)
+	return answer.Text, err
+}
+
+// text asks for a line; to leave it out takes the choice before it back (errBack).
+func (v *Visit) text(ctx context.Context, s *record.Outcome, id string, what, help ask.Phrase) (string, error) {
+	answer, err := v.keep(
+		ctx,
+		s,
+		ask.Question{ID: s.Step().ID + id, What: what, Help: help, Takes: ask.Line{}, Optional: true, Back: true},
+	)
 	if err == nil && answer == "" {
 		err = errBack
 	}
@@ -225,41 +222,48 @@ func (v *Visit) text(ctx context.Context, s *record.Outcome, question, text, hel
 }
 
 // needed asks for a line that must not be empty.
-func (v *Visit) needed(ctx context.Context, s *record.Outcome, question, text, help string) (string, error) {
-	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + question, Text: text, Help: help, Shape: ask.Text})
+func (v *Visit) needed(ctx context.Context, s *record.Outcome, id string, what, help ask.Phrase) (string, error) {
+	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + id, What: what, Help: help, Takes: ask.Line{}})
 }
 
-// optional asks for a line that may be empty.
-func (v *Visit) optional(ctx context.Context, s *record.Outcome, question, text, help string, check func(string) error) (string, error) {
-	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + question, Text: text, Help: help, Shape: ask.Text, Optional: true, Check: check})
+// optional asks for what may be left out.
+func (v *Visit) optional(
+	ctx context.Context,
+	s *record.Outcome,
+	id string,
+	what, help ask.Phrase,
+	takes ask.Takes,
+) (string, error) {
+	return v.keep(ctx, s, ask.Question{ID: s.Step().ID + id, What: what, Help: help, Takes: takes, Optional: true})
 }
 
 func (v *Visit) yes(ctx context.Context, q ask.Question) (bool, error) {
-	q.Shape = ask.YesNo
-	word, err := v.operator.Ask(ctx, q)
-	return word == "yes", err
+	word, err := v.ask(ctx, q)
+	return word == ask.Yes, err
 }
 
 // leaveOut concludes a step without a test.
 func (v *Visit) leaveOut(ctx context.Context, s *record.Outcome) error {
-	reason, err := v.text(ctx, s, "/reason", "Why is it not tested?", "The reason is printed on the certificate")
+	reason, err := v.text(ctx, s, "/reason", ask.NotTestedMatter, ask.PrintedAdvice)
 	if err != nil {
 		return err
 	}
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
 }
 
-// note asks for a note; none is written for Enter alone.
+// note asks for a note; it may be left out.
 func (v *Visit) note(ctx context.Context, s *record.Outcome) error {
-	text, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/note", Text: "Note, printed on the certificate", Help: "Enter alone writes none", Shape: ask.Text, Optional: true})
+	text, err := v.ask(
+		ctx,
+		ask.Question{ID: s.Step().ID + "/note", What: ask.NoteMatter, Takes: ask.Line{}, Optional: true},
+	)
 	if err != nil || text == "" {
 		return err
 	}
 	return v.add(record.Note{Step: s.Step().ID, Text: text})
 }
 
-func (v *Visit) title(s *record.Outcome) string {
-	var title string
-	_ = v.look(func(r *record.Record) { title = words.English{}.Say(programme.NameOf(r.Site(), s.Step())) }) // a failure is met at the next step
-	return title
+// name is what a step is called.
+func (v *Visit) name(s *record.Outcome) programme.Name {
+	return seen(v, func(r *record.Record) programme.Name { return programme.NameOf(r.Site(), s.Step()) })
 }

@@ -7,11 +7,10 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
-	"loopwitness/commission/words"
 )
 
 const (
@@ -40,7 +39,7 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	if !can {
 		return v.switchOnByHand(ctx, o)
 	}
-	if err := v.add(record.Energised{Output: o.Name, On: true, By: "controller"}); err != nil {
+	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}
 	stop := v.clock.AfterFunc(longestSound, func() {
@@ -58,42 +57,55 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	if err := s.Energise(limited, o, true); err != nil {
 		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off())
 	}
-	if bench, ok := v.source.(Bench); ok {
-		bench.Sounding(true)
-	}
 	return off, nil
 }
 
 func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() error, error) {
-	off := func() error {
-		if !v.isOn(o.Name) {
-			return nil
-		}
-		v.operator.Tell("   Switch " + o.Name + " OFF now.")
-		yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/off-by-hand", Text: "Is " + o.Name + " switched off?"})
-		if err != nil {
-			return err
-		}
-		if !yes {
-			v.operator.Tell("   " + o.Name + " IS STILL ON. Switch it off at the controller, or disconnect it.")
-			return nil
-		}
-		return v.add(record.Energised{Output: o.Name, On: false, By: "hand"})
-	}
-	yes, err := v.yes(ctx, ask.Question{ID: "energise/" + o.Name + "/by-hand", Text: "Switch " + o.Name + " on by hand at the controller. Is it switched on?", Help: "Type yes once it is; no goes back."})
+	yes, err := v.yes(
+		ctx,
+		ask.Question{
+			ID:    "energise/" + o.Name + "/by-hand",
+			What:  ask.SwitchedOnByHand{Output: o.Name},
+			Takes: ask.YesNo{},
+			Back:  true,
+		},
+	)
 	if err == nil && !yes {
 		err = errBack
 	}
 	if err != nil {
 		return nil, err
 	}
-	return off, v.add(record.Energised{Output: o.Name, On: true, By: "hand"})
+	return func() error { return v.switchOffByHand(ctx, o) }, v.add(
+		record.Energised{Output: o.Name, On: true, By: record.SwitchedByHand},
+	)
+}
+
+func (v *Visit) switchOffByHand(ctx context.Context, o *site.Output) error {
+	if !v.isOn(o.Name) {
+		return nil
+	}
+	v.operator.Tell(ask.SwitchOff{Output: o.Name})
+	yes, err := v.yes(
+		ctx,
+		ask.Question{
+			ID:    "energise/" + o.Name + "/off-by-hand",
+			What:  ask.SwitchedOffByHand{Output: o.Name},
+			Takes: ask.YesNo{},
+		},
+	)
+	if err != nil {
+		return err
+	}
+	if !yes {
+		v.operator.Tell(ask.StillOn{Output: o.Name})
+		return nil
+	}
+	return v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByHand})
 }
 
 func (v *Visit) isOn(name string) bool {
-	on := false
-	_ = v.look(func(r *record.Record) { on = r.IsOn(name) }) // switching off must be tried all the same
-	return on
+	return seen(v, func(r *record.Record) bool { return r.IsOn(name) })
 }
 
 // switchOff de-energises an output through the controller, trying again while
@@ -105,7 +117,7 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 		return nil
 	}
 	told := false
-	for began := time.Now(); ; {
+	for began := v.clock.Now(); ; {
 		limited, cancel := context.WithTimeout(context.Background(), switchLimit)
 		err := s.Energise(limited, o, false)
 		cancel()
@@ -114,33 +126,30 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 		}
 		if !told {
 			// Written for the certificate; a journal that fails is met below.
-			_ = v.add(record.Energised{Output: o.Name, On: true, By: "controller", Failed: err.Error()})
-			v.operator.Tell("   " + o.Name + " COULD NOT BE SWITCHED OFF (" + err.Error() + "). Switch it off by hand; it is tried again until it works.")
+			_ = v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController, Failed: err.Error()})
+			v.operator.Tell(ask.NotSwitchedOff{Output: o.Name, Why: err})
 			told = true
 		}
-		if time.Since(began) > patience || ctx.Err() != nil {
+		if v.clock.Now().Sub(began) > patience || ctx.Err() != nil {
 			return fmt.Errorf("switch %s off: %w", o.Name, err)
 		}
-		time.Sleep(pauseOfTries)
-	}
-	if bench, ok := v.source.(Bench); ok {
-		bench.Sounding(false)
+		clock.Sleep(v.clock, pauseOfTries)
 	}
 	if told {
-		v.operator.Tell("   " + o.Name + " is switched off now.")
+		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
-	return v.add(record.Energised{Output: o.Name, On: false, By: "controller"})
+	return v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByController})
 }
 
-// switchAllOff leaves nothing sounding behind.
+// switchAllOff leaves nothing sounding behind, even after a failed write.
 func (v *Visit) switchAllOff() error {
-	var on []*site.Output
-	_ = v.look(func(r *record.Record) { // even after a failed write
+	on := seen(v, func(r *record.Record) (on []*site.Output) {
 		for _, name := range r.Energised() {
 			if o := r.Site().Output(name); o != nil {
 				on = append(on, o)
 			}
 		}
+		return on
 	})
 	var errs []error
 	for _, o := range on {
@@ -148,8 +157,8 @@ func (v *Visit) switchAllOff() error {
 			errs = append(errs, v.switchOff(context.Background(), o, patienceLeaving))
 			continue
 		}
-		v.operator.Tell("   " + o.Name + " was switched on by hand: make sure that it is OFF.")
-		errs = append(errs, v.add(record.Energised{Output: o.Name, On: false, By: "hand"}))
+		v.operator.Tell(ask.MakeSureOff{Output: o.Name})
+		errs = append(errs, v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByHand}))
 	}
 	return errors.Join(errs...)
 }
@@ -157,31 +166,39 @@ func (v *Visit) switchAllOff() error {
 // mayEnergise asks whether an output is to be energised for a step, with the
 // caution that belongs to it. It returns nil with the step concluded when it is
 // left out, and errBack when the answer to the caution is no.
-func (v *Visit) mayEnergise(ctx context.Context, s *record.Outcome, o *site.Output, text, help string) error {
-	word, err := v.choose(ctx, s.Step().ID, text, help,
-		ask.Option{Word: "energise", Label: "energise " + o.Name},
-		ask.Option{Word: string(record.LeftOut), Label: "not tested, with a reason"})
+func (v *Visit) mayEnergise(ctx context.Context, s *record.Outcome, o *site.Output, what, help ask.Phrase) error {
+	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: what, Help: help},
+		ask.Option{Word: "energise", Label: ask.EnergiseChoice{Output: o.Name}}, notTestedOption)
 	if err != nil {
 		return err
 	}
-	if word == string(record.LeftOut) {
+	if answer.Text == notTestedOption.Word {
 		return v.leaveOut(ctx, s)
 	}
 	return v.confirmLoud(ctx, s.Step().ID, o)
 }
 
-// confirmLoud shows the caution and asks for the word yes before a sounder is
-// energised. No means not now.
+// confirmLoud shows the caution and asks for a plain yes before a sounder is energised.
+// No means not now.
 func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) error {
 	if o.Kind != site.Sounder {
 		return nil
 	}
-	v.operator.Tell("", "CAUTION  "+words.English{}.Say(judge.CautionSounder))
-	help := "It is switched off again when you have answered the next question, and after a minute at the latest; no goes back."
+	v.operator.Tell(ask.LoudCaution{})
+	help := ask.OffSoonAdvice
 	if _, can := v.byController(o); !can {
-		help = "You switch it on and off by hand: the program cannot. No goes back."
+		help = ask.ByHandAdvice
 	}
-	yes, err := v.yes(ctx, ask.Question{ID: id + "/energise", Text: "Hearing protection on, nobody near " + o.Name + "? Type yes to energise it", Danger: true, Help: help})
+	yes, err := v.yes(
+		ctx,
+		ask.Question{
+			ID:    id + "/energise",
+			What:  ask.Protected{Output: o.Name},
+			Help:  help,
+			Takes: ask.YesNo{Danger: true},
+			Back:  true,
+		},
+	)
 	if err == nil && !yes {
 		return errBack
 	}

@@ -3,31 +3,32 @@ package visit
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
-	"loopwitness/commission/site"
-	"loopwitness/commission/words"
 )
 
-// trial gives one cue and waits for what comes of it.
-func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half) (record.Judgement, error) {
-	trial, cueAt, err := v.cue(s, half)
+// trial gives one cue and waits for what comes of it. ready is how the technician said
+// that they stand ready for it.
+func (v *Visit) trial(
+	ctx context.Context,
+	s *record.Outcome,
+	half record.Half,
+	ready ask.Pressed,
+) (record.Judgement, error) {
+	trial, cueAt, err := v.cue(s, half, ready)
 	if err != nil {
 		return record.Judgement{}, err
 	}
-	if bench, ok := v.source.(Bench); ok {
-		bench.Act(s.Step().Point, half)
-	}
 	end, err := v.awaitTrial(ctx, s, trial, cueAt)
 	if err != nil {
-		return record.Judgement{}, errors.Join(err, v.endTrial(s, record.ByPause))
+		_, ending := v.endTrial(s, trial, record.ByPause, v.clock.Now())
+		return record.Judgement{}, errors.Join(err, ending)
 	}
-	if err := v.endTrial(s, end); err != nil {
+	if end, err = v.endTrial(s, trial, end, v.clock.Now()); err != nil {
 		return record.Judgement{}, err
 	}
 	switch end {
@@ -41,7 +42,10 @@ func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half) 
 	case record.ByLeaving:
 		return record.Judgement{}, errLeave
 	case record.ByLost:
-		v.operator.Tell("   The connection to the controller was lost: this trial does not count. It is taken again.")
+		v.operator.Tell(ask.TrialLost{})
+		return record.Judgement{}, errAgain
+	case record.ByOverrun:
+		v.operator.Tell(ask.TrialAgain{})
 		return record.Judgement{}, errAgain
 	}
 	var j record.Judgement
@@ -49,33 +53,85 @@ func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half) 
 	return j, err
 }
 
-// cue gives a cue. The trial that it begins is returned from under the same
-// lock: the next moment the connection may be lost, which ends it.
-func (v *Visit) cue(s *record.Outcome, half record.Half) (*record.Trial, time.Time, error) {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	at := v.clock.Now()
-	if err := v.addLocked(at, record.Cue{Step: s.Step().ID, Half: half}); err != nil {
-		return nil, at, err
+// cue gives a cue, or takes the one that the technician was given out of our reach. It
+// returns the trial that it begins and when it was given. A cue that the record can no
+// longer take is told, and is errAgain.
+func (v *Visit) cue(s *record.Outcome, half record.Half, ready ask.Pressed) (*record.Trial, time.Time, error) {
+	trial, at, refused, err := v.cueLocked(s, half, ready)
+	if refused != nil {
+		v.operator.Tell(ask.CueTooOld{Why: refused})
+		return nil, at, errAgain
 	}
-	trial, _ := v.record.Trial()
-	return trial, at, nil
+	return trial, at, err
 }
 
-// endTrial writes the end, unless the loss of the connection has ended it.
-func (v *Visit) endTrial(s *record.Outcome, by record.End) error {
+// cueLocked writes a cue. The trial is returned from under the same lock: the next
+// moment the connection may be lost, which ends it.
+func (v *Visit) cueLocked(
+	s *record.Outcome,
+	half record.Half,
+	ready ask.Pressed,
+) (t *record.Trial, given time.Time, refused, err error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	if t, _ := v.record.Trial(); t == nil {
-		return v.failed
+	now := v.clock.Now()
+	given = now
+	c := record.Cue{Step: s.Step().ID, Half: half}
+	if !ready.At.IsZero() {
+		c.UncertaintyNS = ready.Uncertainty.Nanoseconds()
 	}
-	return v.addLocked(v.clock.Now(), record.Ended{Step: s.Step().ID, By: by})
+	if !ready.At.IsZero() && ready.At.Before(now) {
+		given = ready.At
+		c.BeforeNS = now.Sub(given).Nanoseconds()
+		if err := v.write(v.intake.until(now)); err != nil {
+			return nil, given, nil, err
+		}
+		if refused := v.record.CueFits(v.journal.Elapsed(given)); refused != nil {
+			return nil, given, refused, nil
+		}
+	}
+	if err := v.addLocked(now, c); err != nil {
+		return nil, given, nil, err
+	}
+	last := s.Attempts()[len(s.Attempts())-1]
+	if half == record.Restore {
+		return last.Restore, given, nil, nil
+	}
+	return last.Operate, given, nil, nil
+}
+
+// instantOf is when a key was pressed that answers a cue.
+func (v *Visit) instantOf(p ask.Pressed, cueAt time.Time) time.Time {
+	now := v.clock.Now()
+	switch {
+	case p.At.IsZero() || p.At.After(now):
+		return now
+	case p.At.Before(cueAt):
+		return cueAt
+	}
+	return p.At
+}
+
+// endTrial writes the end of a wait and tells what has ended it: the loss of the
+// connection or of signals may have been first, and leaves only what the technician
+// wants to do instead. What arrived before the end is taken before it.
+func (v *Visit) endTrial(s *record.Outcome, trial *record.Trial, by record.End, at time.Time) (record.End, error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	err := v.write(v.intake.until(at))
+	if t, _ := v.record.Trial(); t == trial && err == nil {
+		err = v.addLocked(at, record.Ended{Step: s.Step().ID, By: by})
+	}
+	if err == nil && !by.Void() {
+		by = trial.EndedBy()
+	}
+	return by, err
 }
 
 // endOfKey is what a key of a trial's watch ends it by.
-var endOfKey = map[string]record.End{
-	keyAgain.Word: record.ByAgain, keySilent.Word: record.BySilent, keySkip.Word: record.BySkip,
-	keyLeave.Word: record.ByLeaving, keyHeard.Word: record.ByHeard,
+var endOfKey = map[ask.Key]record.End{
+	ask.Again: record.ByAgain, ask.Silent: record.BySilent, ask.Skip: record.BySkip,
+	ask.Leave: record.ByLeaving, ask.Heard: record.ByHeard,
 }
 
 // soonest is how soon after a cue a person can press a key for what they saw:
@@ -83,17 +139,21 @@ var endOfKey = map[string]record.End{
 // et al. 2015).
 const soonest = 100 * time.Millisecond
 
-func (v *Visit) awaitTrial(ctx context.Context, s *record.Outcome, trial *record.Trial, cueAt time.Time) (record.End, error) {
-	_, byHand := v.source.(signal.KeyTimed)
-	spec := v.trialWatch(s, trial, byHand)
+func (v *Visit) awaitTrial(
+	ctx context.Context,
+	s *record.Outcome,
+	trial *record.Trial,
+	cueAt time.Time,
+) (record.End, error) {
+	spec := v.trialWatch(s, trial)
 	told := 0
-	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, string, bool) {
+	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 		if t, _ := r.Trial(); t != trial {
-			return time.Time{}, "", true // the connection was lost
+			return time.Time{}, nil, true // the connection or signals were lost
 		}
-		for ; told < len(trial.Heard()); told++ {
-			if h := trial.Heard()[told]; h.Address != trial.Zone().Address {
-				w.Say(fmt.Sprintf("   meanwhile zone %s: %s", zoneName(r.Site(), h.Address), h.State))
+		for heard := trial.Heard(); told < len(heard); told++ {
+			if h := heard[told]; h.Address != trial.Zone().Address {
+				w.Say(meanwhile(r, h))
 			}
 		}
 		return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
@@ -104,93 +164,87 @@ func (v *Visit) awaitTrial(ctx context.Context, s *record.Outcome, trial *record
 		case err != nil:
 			return "", err
 		case key == "":
-			return v.endByItself(trial)
-		case key == keyNote.Word:
+			return record.ByTime, nil
+		case key == ask.Note:
 			if err := v.note(ctx, s); err != nil {
 				return "", err
 			}
 		default:
 			return endOfKey[key], nil
 		}
-		spec.Alert = false
+		spec.Urgent = false
 	}
+}
+
+func meanwhile(r *record.Record, h record.Heard) ask.Notice {
+	n := ask.Meanwhile{Address: h.Address, State: h.State}
+	if z := r.Site().ZoneAt(h.Address); z != nil {
+		name := programme.NameOfZone(z)
+		n.Zone = &name
+	}
+	return n
 }
 
 // trialKey waits until a key ends the trial's watch, or the trial ends by itself.
 // Keys that are signals, and "nothing came" in the moment that something did, do
 // not end it.
-func (v *Visit) trialKey(ctx context.Context, spec ask.Watch, trial *record.Trial, cueAt time.Time, u func(ask.Watching, *record.Record, time.Time) (time.Time, string, bool)) (string, error) {
+func (v *Visit) trialKey(
+	ctx context.Context,
+	spec ask.Watch,
+	trial *record.Trial,
+	cueAt time.Time,
+	u saying,
+) (ask.Key, error) {
 	w, err := v.operator.Watch(ctx, spec)
 	if err != nil {
 		return "", err
 	}
 	defer w.Close()
 	timed, byHand := v.source.(signal.KeyTimed)
+	indicates := map[ask.Key]signal.State{ask.Indicated: signal.Active, ask.AtRest: signal.Restored}
 	for {
-		key, err := v.await(ctx, w, w.Keys(), func(r *record.Record, now time.Time) (time.Time, string, bool) { return u(w, r, now) })
+		pressed, err := v.await(ctx, w, w.Pressed(), u.in(w))
+		state, isSignal := indicates[pressed.Key]
+		at := v.instantOf(pressed, cueAt)
 		switch {
-		case byHand && (key == keyActive.Word || key == keyRest.Word) && v.clock.Now().Sub(cueAt) < soonest:
-			w.Say("   Too soon after the cue to have been seen: press again once the controller indicates it.")
-		case key == keyActive.Word && byHand:
-			timed.Press(trial.Zone().Address, signal.Active)
-		case key == keyRest.Word && byHand:
-			timed.Press(trial.Zone().Address, signal.Restored)
-		case key == keySilent.Word && v.reported(trial):
-			w.Say("   It was reported in the same moment; watching that it stays.")
+		case byHand && isSignal && at.Sub(cueAt) < soonest:
+			w.Say(ask.TooSoon{})
+		case byHand && isSignal:
+			timed.Press(at, trial.Zone().Address, state)
+		case pressed.Key == ask.Silent && v.reported(trial):
+			w.Say(ask.SameMoment{})
 		default:
-			return key, err
+			return pressed.Key, err
 		}
 	}
-}
-
-// endByItself tells a wait that ran its time from one that lost its controller.
-func (v *Visit) endByItself(trial *record.Trial) (record.End, error) {
-	lost := false
-	err := v.look(func(r *record.Record) { t, _ := r.Trial(); lost = t != trial })
-	if lost {
-		return record.ByLost, err
-	}
-	return record.ByTime, err
 }
 
 func (v *Visit) reported(t *record.Trial) bool {
-	is := false
-	_ = v.look(func(*record.Record) { is = t.Reported() }) // a failure is met at the next wait
-	return is
+	return seen(v, func(*record.Record) bool { return t.Reported() })
 }
 
-func zoneName(s *site.Site, address string) string {
-	if z := s.ZoneAt(address); z != nil {
-		return fmt.Sprintf("%d, %s", z.Number, z.Name)
-	}
-	return address
-}
-
-func trialStatus(t *record.Trial, since time.Duration) string {
-	answered := ""
+func trialStatus(t *record.Trial, since time.Duration) ask.TrialStatus {
+	status := ask.TrialStatus{Since: since, ListenFor: t.Rules().ListenFor, Limit: t.Rules().Limit}
 	for _, h := range t.Heard() {
 		if h.Address == t.Zone().Address {
-			answered = fmt.Sprintf("  %s after %.2f s, watching that it stays", h.State, h.Since.Seconds())
-			if h.State == signal.NotUnderstood {
-				answered = fmt.Sprintf("  it reports %s, which controller.yaml does not know", h.Raw)
-			}
+			status.State, status.After, status.Raw = h.State, h.Since, h.Raw
 		}
 	}
-	return fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s%s", since.Seconds(), t.Rules().ListenFor.Seconds(), t.Rules().Limit.Seconds(), answered)
+	return status
 }
 
-func (v *Visit) trialWatch(s *record.Outcome, t *record.Trial, byHand bool) ask.Watch {
-	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Alert: true, Title: "NOW " + words.English{}.Say(programme.Operating{Kind: t.Zone().Kind})}
+func (v *Visit) trialWatch(s *record.Outcome, t *record.Trial) ask.Watch {
+	_, byHand := v.source.(signal.KeyTimed)
+	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Urgent: true}
+	var do ask.Phrase = programme.Operating{Kind: t.Zone().Kind}
+	indicates := ask.Indicated
 	if t.Half() == record.Restore {
-		spec.Title = "NOW " + words.English{}.Say(programme.Restoring{Kind: t.Zone().Kind})
+		do, indicates = programme.Restoring{Kind: t.Zone().Kind}, ask.AtRest
 	}
-	spec.Title += ": " + v.title(s)
-	switch {
-	case byHand && t.Half() == record.Operate:
-		spec.Keys = append(spec.Keys, keyActive)
-	case byHand:
-		spec.Keys = append(spec.Keys, keyRest)
+	spec.Title = ask.Now{Do: do, Step: v.name(s)}
+	if byHand {
+		spec.Keys = append(spec.Keys, indicates)
 	}
-	spec.Keys = append(spec.Keys, keyAgain, keySilent, keySkip, keyNote, keyLeave)
+	spec.Keys = append(spec.Keys, ask.Again, ask.Silent, ask.Skip, ask.Note, ask.Leave)
 	return spec
 }

@@ -16,7 +16,9 @@ func (English) Tag() string { return "en" }
 
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
-	for _, of := range []func(Phrase) (string, bool){l.ofProgramme, l.ofJudge, l.ofCable} {
+	for _, of := range []func(Phrase) (string, bool){
+		l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening, l.ofAsk, l.ofNotice, l.ofTyped, l.ofCertificate, l.ofComposed,
+	} {
 		if text, has := of(p); has {
 			return text
 		}
@@ -26,7 +28,10 @@ func (l English) Say(p Phrase) string {
 
 // Number is a value with so many decimals; a minus is as long as a dash.
 func (English) Number(value float64, decimals int) string {
-	text := strconv.FormatFloat(value, 'f', decimals, 64)
+	text := checks.FormatNumber(value)
+	if decimals != AsNeeded {
+		text = strconv.FormatFloat(value, 'f', decimals, 64)
+	}
 	if text[0] == '-' {
 		text = "−" + text[1:]
 	}
@@ -38,3 +43,9 @@ func (English) Duration(d time.Duration) string { return checks.FormatDuration(d
 
 // Date is a day: 24 November 2026.
 func (English) Date(t time.Time) string { return t.Format("2 January 2006") }
+
+// TimeOfDay is a time to the second: 21:19:41.
+func (English) TimeOfDay(t time.Time) string { return t.Format(time.TimeOnly) }
+
+// Moment is a day, a time of it to the minute, and the zone: 2026-11-24 21:19 +00:00.
+func (English) Moment(t time.Time) string { return t.Format("2006-01-02 15:04 -07:00") }

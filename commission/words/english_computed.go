@@ -52,7 +52,7 @@ func (l English) aboutRow(r judge.Row) string {
 	case judge.StandbyRow:
 		return "Standby battery"
 	case judge.DropRow:
-		return fmt.Sprintf("Voltage at %s %s", r.Detector.Point, r.Detector.Name)
+		return "Voltage at " + briefly(r.Detector)
 	case judge.CurrentRow:
 		return "Current of " + r.Output
 	case judge.LevelRow:
@@ -101,8 +101,9 @@ func (l English) formula(r judge.Row) string {
 		if r.Readings < 5 {
 			slope = "the steepest slope between two readings (too few for Sen's interval)"
 		}
-		return "Theil–Sen slope; last reading less its uncertainty, carried on along " + slope + ", at most ten times as long as " +
-			"was observed; a battery that is nearly empty falls faster than a line, so this does not replace a discharge test"
+		return "Theil–Sen slope; last reading less its uncertainty, carried on along " + slope +
+			", at most ten times as long as was observed; a battery that is nearly empty falls faster than a line, so this " +
+			"does not replace a discharge test"
 	}
 	return "date of the visit − date fitted"
 }
@@ -160,7 +161,7 @@ func (l English) missing(lacks []judge.Lack) string {
 }
 
 func milli(ampere float64) string {
-	return strings.Replace(fmt.Sprintf("%.0f mA", ampere*1000), "-", "−", 1)
+	return English{}.Number(ampere*1000, 0) + " mA"
 }
 
 func orDash(text string) string {
@@ -180,7 +181,7 @@ func plusMinus(u float64, unit string) string {
 
 // assumed is a value, marked where the site file does not give it.
 func assumed(a judge.Assumable, unit string) string {
-	text := fmt.Sprintf("%g%s", a.Value, unit)
+	text := English{}.Number(a.Value, AsNeeded) + unit
 	if a.Assumed {
 		text += " assumed"
 	}
@@ -188,7 +189,8 @@ func assumed(a judge.Assumable, unit string) string {
 }
 
 func (l English) adapter(row *Row, r judge.AdapterRow) {
-	row.Inputs = fmt.Sprintf("standby %s, alarm %s, recharge %s, adapter %s", milli(r.Standby), milli(r.Alarm), milli(r.Recharge), r.Rating)
+	row.Inputs = fmt.Sprintf("standby %s, alarm %s, recharge %s, adapter %s", milli(r.Standby), milli(r.Alarm),
+		milli(r.Recharge), r.Rating)
 	row.Result, row.Limit = milli(r.Headroom)+" of headroom", "not below 0"
 	if r.Need > 0 {
 		row.Change = fmt.Sprintf("fit an adapter of at least %.1f A", r.Need)
@@ -213,7 +215,8 @@ func (l English) standby(row *Row, r judge.StandbyRow, v checks.Verdict) {
 	more := math.Ceil(r.Required*10) / 10
 	switch v {
 	case checks.Undecided:
-		row.Change = fmt.Sprintf("by what is declared alone %.2f Ah suffice; declare ageing and temperature, or fit at least %.1f Ah", r.Declared, more)
+		row.Change = fmt.Sprintf("by what is declared alone %.2f Ah suffice; declare ageing and temperature, or fit at "+
+			"least %.1f Ah", r.Declared, more)
 	case checks.Fail:
 		row.Change = fmt.Sprintf("fit a battery of at least %.1f Ah, or draw less", more)
 	}
@@ -230,7 +233,7 @@ func (l English) drop(row *Row, r judge.DropRow, v checks.Verdict) {
 	default:
 		row.Change = fmt.Sprintf("shorten the run to %.0f m", r.Shorten)
 		if r.Thicker != "" {
-			row.Change += ", or take " + r.Thicker
+			row.Change += ", or take " + strings.ReplaceAll(r.Thicker, "mm2", "mm²") // ours, not typed
 		}
 	}
 }
@@ -245,7 +248,7 @@ func (l English) current(row *Row, r judge.CurrentRow, v checks.Verdict) {
 func (l English) level(row *Row, r judge.LevelRow) {
 	row.Inputs, row.Result = r.Measured, fmt.Sprintf("%.1f dB at 1 m", r.AtOne)
 	if r.Margin != nil {
-		row.Result += fmt.Sprintf("; %.1f dB over the ambient level where it was read", *r.Margin)
+		row.Result += "; " + l.Number(*r.Margin, 1) + " dB over the ambient level where it was read"
 		row.Limit = "what margin is required is the local rule's to say"
 	}
 	if r.Tolerance > 0 {
@@ -274,7 +277,8 @@ var englishPlausible = map[checks.Verdict]string{
 }
 
 func (l English) float(row *Row, r judge.FloatRow) {
-	row.Inputs = fmt.Sprintf("%.2f V %s, %s, %g °C", r.Volt, plusMinus(r.Uncertainty, "V"), r.Chemistry, r.Celsius)
+	row.Inputs = fmt.Sprintf("%.2f V %s, %s, %s °C", r.Volt, plusMinus(r.Uncertainty, "V"), r.Chemistry,
+		l.Number(r.Celsius, AsNeeded))
 	row.Result = englishPlausible[r.Plausible]
 	row.Limit = fmt.Sprintf("%.2f V to %.2f V, handbook values; the battery's own sheet decides", r.Lower, r.Upper)
 	if r.Plausible == checks.Fail {

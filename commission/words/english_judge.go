@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"loopwitness/checks"
 	"loopwitness/commission/judge"
@@ -70,7 +72,7 @@ var englishParts = map[judge.Part]string{
 func (l English) subject(s judge.Subject) string {
 	switch {
 	case s.Detector != nil:
-		about := fmt.Sprintf("%s %s", s.Detector.Point, s.Detector.Name)
+		about := briefly(*s.Detector)
 		if s.Detector.OnStandby {
 			about += ", on standby"
 		}
@@ -85,7 +87,13 @@ func (l English) subject(s judge.Subject) string {
 	return l.Say(s.Part)
 }
 
-func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+func capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
+}
 
 // finding is what is the matter, with the reason and the remarks as typed.
 func (l English) finding(f judge.Finding) string {
@@ -128,7 +136,8 @@ func (l English) shown(s judge.Shown) string {
 		return fmt.Sprintf("reported after %s when %s, later than its limit of %s%s",
 			seconds(j.Response), half, l.Duration(j.Limit), times)
 	case record.Undecided:
-		return fmt.Sprintf("reported after %s ± %s when %s, too close to its limit of %s to decide%s (probability of conforming %.0f %%)",
+		return fmt.Sprintf("reported after %s ± %s when %s, too close to its limit of %s to decide%s (probability of "+
+			"conforming %.0f %%)",
 			seconds(j.Response), seconds(j.Uncertainty), half, l.Duration(j.Limit), times, 100*j.Probability)
 	case record.Proved:
 		return fmt.Sprintf("reported after %s when %s", seconds(j.Response), half)
@@ -177,7 +186,14 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 	case judge.NoneProved:
 		return "no detector at all was proved", true
 	case judge.StrangersReported:
-		return fmt.Sprintf("the controller reported %d addresses that the site file does not have", p.Addresses), true
+		atLeast := ""
+		if p.AtLeast {
+			atLeast = "at least "
+		}
+		return fmt.Sprintf("the controller reported %s%d addresses that the site file does not have", atLeast, p.Addresses), true
+	case judge.SignalsLost:
+		return fmt.Sprintf("%d signals were lost between %s and %s, since they came faster than they could be written; "+
+			"trials that waited meanwhile were taken again", p.Signals, p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
 	case judge.NotObserved:
 		if p.Kind == site.Strobe {
 			return "was not seen", true
@@ -208,13 +224,15 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 	case judge.ReadingOutside:
 		return fmt.Sprintf("%.2f V, outside its limit (%s)", p.Volt, l.Say(p.Limit)), true
 	case judge.ReadingUndecided:
-		return fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", p.Volt, p.Uncertainty, l.Say(p.Limit)), true
+		return fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", p.Volt, p.Uncertainty,
+			l.Say(p.Limit)), true
 	case judge.CalibrationOver:
 		return "its calibration was valid until " + p.Until + " only", true
 	case judge.UncertaintyNotStated:
 		return "its uncertainty was not stated; readings were held against their limits as if exact", true
 	case judge.PathOnMains:
-		return "the router or gateway stayed on mains, so reporting off the premises during a mains failure was not proved", true
+		return "the router or gateway stayed on mains, so reporting off the premises during a mains failure " +
+			"was not proved", true
 	case judge.PathNotKnown:
 		return "whether the router or gateway has standby power was not established", true
 	case judge.NoBattery:
@@ -251,8 +269,8 @@ func (l English) ofVisit(p Phrase) (string, bool) {
 	case judge.StepsOpen:
 		return fmt.Sprintf("%d of %d steps are open", p.Open, p.All), true
 	case judge.RetestExtent:
-		return fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d detectors; "+
-			"for the others see the visit that it follows", p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
+		return fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d "+
+			"detectors; for the others see the visit that it follows", p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
 	}
 	return "", false
 }

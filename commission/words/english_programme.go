@@ -25,7 +25,7 @@ func (l English) ofProgramme(p Phrase) (string, bool) {
 	case programme.Stage:
 		return string(p), true
 	case programme.VisitKind:
-		return string(p), true
+		return englishVisits[p], englishVisits[p] != ""
 	case programme.Role:
 		return string(p), true
 	case programme.ItemCode:
@@ -34,13 +34,22 @@ func (l English) ofProgramme(p Phrase) (string, bool) {
 	return "", false
 }
 
+var englishVisits = map[programme.VisitKind]string{
+	programme.Handover:    "hand-over visit",
+	programme.Maintenance: "maintenance visit",
+	programme.Retest:      "retest after repair",
+}
+
 func (l English) detectorName(d programme.DetectorName) string {
-	name := fmt.Sprintf("%s %s (%s)", d.Point, d.Name, l.Say(d.Zone))
+	name := briefly(d) + " (" + l.Say(d.Zone) + ")"
 	if d.OnStandby {
 		name += ", on standby"
 	}
 	return name
 }
+
+// briefly is a detector where its zone need not be named.
+func briefly(d programme.DetectorName) string { return string(d.Point) + " " + d.Name }
 
 // supplySteps are the steps of the supply that have their own names.
 var englishSupplySteps = map[string]string{

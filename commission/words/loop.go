@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -39,7 +38,7 @@ func window(l Language, w *checks.Window) string {
 	case math.IsInf(w.Nominal, 1):
 		return l.Say(OpenLoop{})
 	case w.Low == w.Up:
-		return checks.FormatNumber(w.Nominal)
+		return l.Number(w.Nominal, AsNeeded)
 	}
-	return fmt.Sprintf("%.0f–%.0f", w.Low, w.Up)
+	return l.Number(w.Low, 0) + "–" + l.Number(w.Up, 0)
 }

@@ -11,7 +11,7 @@ import (
 
 // Phrase is something that can be said: a code, with the arguments that its type
 // holds. The rooms below declare them; a value of one has no language.
-type Phrase interface{ Code() string }
+type Phrase = interface{ Code() string }
 
 // Language says phrases, and writes what has no words as its readers write it.
 type Language interface {
@@ -22,13 +22,20 @@ type Language interface {
 	Say(Phrase) string
 	// Computed is a computed row, part by part.
 	Computed(judge.Computed) Row
-	// Number is a value with so many decimals.
+	// Number is a value with so many decimals, or AsNeeded.
 	Number(value float64, decimals int) string
 	// Duration is a span of time in the units that a person would take: 10 min, 1.96 s.
 	Duration(time.Duration) string
 	// Date is a day.
 	Date(time.Time) string
+	// TimeOfDay is a time to the second.
+	TimeOfDay(time.Time) string
+	// Moment is a day with the time of it to the minute, and the zone.
+	Moment(time.Time) string
 }
+
+// AsNeeded stands for as many decimals as a value has, six significant digits at most.
+const AsNeeded = -1
 
 // Row is a computed row in words. Missing is set where it could not be computed, the
 // others where it could.

@@ -1,7 +1,6 @@
 package certificate
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
@@ -145,19 +144,22 @@ func layTable(t Table) flow {
 	return f
 }
 
+// tableHead names the columns, in several lines where a name is longer than its column.
 func tableHead(t Table) *part {
-	p := newPart(lineHeight(sizeSmall) + 2*padRow + 0.4)
+	heads := make([][]line, len(t.Columns))
+	height := 1
+	for i, c := range t.Columns {
+		heads[i] = typeset(joined(" / ", c.Head, c.Unit), sizeSmall, true, c.Width-1)
+		height = max(height, len(heads[i]))
+	}
+	p := newPart(float64(height)*lineHeight(sizeSmall) + 2*padRow + 0.4)
 	x := 0.0
-	for _, c := range t.Columns {
-		name := c.Head
-		if c.Unit != "" {
-			name += " / " + c.Unit
-		}
-		l := one(name, sizeSmall, true, c.Width-1)
+	for i, c := range t.Columns {
+		y := padRow + float64(height-len(heads[i]))*lineHeight(sizeSmall)
 		if c.Right {
-			p.right(l, x+c.Width-3, padRow, sizeSmall, slate)
+			p.rightLines(heads[i], x+c.Width-3, y, sizeSmall, slate)
 		} else {
-			p.text(l, x+1, padRow, sizeSmall, slate)
+			p.lines(heads[i], x+1, y, sizeSmall, slate)
 		}
 		x += c.Width
 	}
@@ -173,8 +175,7 @@ func tableRow(t Table, r Row, striped bool) []*part {
 	for i, c := range r.Cells {
 		inner := t.Columns[i].Width - 3
 		if c.Tone != Plain && c.Tone != Quiet {
-			cells[i] = []line{one(c.Text, sizeSmall, c.Bold, inner-markSize+2)} // a status is one or two words
-			continue
+			inner += 2 - markSize // a status stands behind its mark
 		}
 		cells[i] = typeset(c.Text, sizeOf(c), c.Bold, inner)
 		height = max(height, len(cells[i]))
@@ -219,9 +220,7 @@ func drawCell(p *part, column Column, c Cell, lines []line, x float64, first boo
 	case c.Bar != nil && first:
 		drawBar(p, *c.Bar, x+1, column.Width-3)
 	case column.Right:
-		for i, l := range lines {
-			p.right(l, x+column.Width-3, y+float64(i)*lineHeight(size), size, toneInk[c.Tone])
-		}
+		p.rightLines(lines, x+column.Width-3, y, size, toneInk[c.Tone])
 	case c.Tone != Plain && c.Tone != Quiet:
 		if first {
 			p.fill(x, y+0.65, 1.3, 1.9, toneInk[c.Tone])
@@ -281,27 +280,27 @@ func layStrip(s Strip) flow {
 	width := body - 2*left
 	p := newPart(17)
 	at := func(v float64) float64 { return left + width*math.Min(1, v/s.Full) }
-	p.fill(at(s.Limit), 3.6, left+width-at(s.Limit), axis-3.6, tint[Bad])
+	p.fill(at(s.Limit.At), 3.6, left+width-at(s.Limit.At), axis-3.6, tint[Bad])
 	p.fill(left, axis, width, 0.25, grey)
 	for _, v := range s.Values {
 		tone := Good
-		if v > s.Limit {
+		if v > s.Limit.At {
 			tone = Bad
 		}
 		p.fill(at(v)-0.15, axis-4, 0.3, 4, toneInk[tone])
 	}
-	p.fill(at(s.Limit), 3.2, 0.35, axis-3.2, toneInk[Bad])
-	limit := one(fmt.Sprintf("limit %s %s", number(s.Limit), s.Unit), sizeSmall, true, 40)
-	limitX := math.Min(at(s.Limit), left+width-limit.width)
+	p.fill(at(s.Limit.At), 3.2, 0.35, axis-3.2, toneInk[Bad])
+	limit := one(joined(" ", s.Limit.Name, s.Limit.Text), sizeSmall, true, 40)
+	limitX := math.Min(at(s.Limit.At), left+width-limit.width)
 	p.text(limit, limitX, 0, sizeSmall, toneInk[Bad])
-	for v, step := 0.0, tickStep(s.Full); v <= s.Full; v += step {
-		p.fill(at(v), axis, 0.25, 1.2, grey)
-		l := one(fmt.Sprintf("%s %s", number(v), s.Unit), sizeSmall, false, 20)
-		p.text(l, math.Min(at(v), left+width-l.width), axis+1.4, sizeSmall, grey)
+	for _, m := range s.Ticks {
+		p.fill(at(m.At), axis, 0.25, 1.2, grey)
+		l := one(m.Text, sizeSmall, false, 20)
+		p.text(l, math.Min(at(m.At), left+width-l.width), axis+1.4, sizeSmall, grey)
 	}
 	taken := -100.0
 	for _, m := range s.Marks {
-		l := one(fmt.Sprintf("%s %.2f %s", m.Name, m.At, s.Unit), sizeSmall, true, 40)
+		l := one(joined(" ", m.Name, m.Text), sizeSmall, true, 40)
 		x := math.Max(at(m.At), taken)
 		if x+l.width > limitX-2 && x < limitX+limit.width+2 {
 			x = math.Max(taken, limitX-l.width-2)
@@ -312,17 +311,6 @@ func layStrip(s Strip) flow {
 		taken = x + l.width + 3
 	}
 	return flow{parts: []*part{p}, before: gap}
-}
-
-func number(v float64) string { return fmt.Sprintf("%g", math.Round(v*1000)/1000) }
-
-// tickStep is a round step that divides an axis into four to ten parts.
-func tickStep(full float64) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(full)))
-	for full/step < 4 {
-		step /= 2
-	}
-	return step
 }
 
 func laySignatures(boxes Signatures) flow {
@@ -358,7 +346,8 @@ func signatureLines(b Signature, width float64) (name, detail []line) {
 
 func signatureHeight(b Signature, width float64) float64 {
 	name, detail := signatureLines(b, width)
-	return signatureLine + 3 + float64(len(name))*lineHeight(sizeText) + float64(max(1, len(detail)))*lineHeight(sizeSmall) + 2
+	names, details := float64(len(name)), float64(max(1, len(detail)))
+	return signatureLine + 3 + names*lineHeight(sizeText) + details*lineHeight(sizeSmall) + 2
 }
 
 func drawSignature(p *part, b Signature, x, width, height float64) {

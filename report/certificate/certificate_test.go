@@ -20,6 +20,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 var update = flag.Bool("update", false, "rewrite golden files; read the difference")
@@ -36,8 +37,9 @@ func potteryAssessment(t testing.TB) *judge.Assessment {
 }
 
 func pottery(t testing.TB) Document {
-	return Write(potteryAssessment(t), Options{Revision: 1, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
-		Seal: Seal{Kind: Signed, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
+	return Write(potteryAssessment(t), Options{Language: words.English{}, Revision: 1, Tool: "loopwitness test",
+		Record:   strings.Repeat("0123456789abcdef", 4),
+		SealedBy: Sealer{Kind: KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
 // The whole content of a certificate, read by a person.
@@ -55,9 +57,12 @@ func TestContent(t *testing.T) {
 // What forms ask for and what is never claimed.
 func TestContentThatMustBeThere(t *testing.T) {
 	text := pottery(t).PlainText()
-	for _, want := range []string{"SIMULATED", "Local codes", "does not declare", "upper bound", "as declared by the installer",
-		"exact binomial lower bound", "JCGM 106", "common practice", "hearing", "for licensed persons", "receiving centre", "not tested: the till drawer",
-		"before: silent", "licence T-0881", "accepts L1 L2 L3", "± 0.05 V", "fedc fedc fedc", "No check shows that what was recorded is true"} {
+	for _, want := range []string{"SIMULATED", "Local codes", "does not declare", "upper bound",
+		"as declared by the installer", "exact binomial lower bound", "JCGM 106", "common practice", "hearing",
+		"for licensed persons",
+		"receiving centre", "not tested: the till drawer", "before: silent", "licence T-0881", "accepts L1 L2 L3",
+		"± 0.05 V", "fedc fedc fedc",
+		"No check shows that what was recorded is true"} {
 		assert.Contains(t, text, want)
 	}
 	for _, never := range []string{"complies", "conforms with", "in conformity", "compliant"} {
@@ -68,20 +73,22 @@ func TestContentThatMustBeThere(t *testing.T) {
 // Who seals is said; that nobody does, too, on every page and in words.
 func TestSealsAreSaid(t *testing.T) {
 	for _, test := range []struct {
-		seal          Seal
+		seal          Sealer
 		notice, never string
 		inWords       string
 	}{
-		{Seal{}, "unsigned", "throw-away", "Nothing shows who made this file"},
-		{Seal{Kind: ThrowAway, Name: "x", Fingerprint: "ab"}, "sealed with a throw-away key", "unsigned", "It proves nothing about who made this"},
-		{Seal{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
+		{Sealer{}, "unsigned", "throw-away", "Nothing shows who made this file"},
+		{Sealer{Kind: ThrowAwayKey, Name: "x", Fingerprint: "ab"}, "sealed with a throw-away key", "unsigned",
+			"It proves nothing about who made this"},
+		{Sealer{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
 	} {
-		d := Write(potteryAssessment(t), Options{Seal: test.seal, Record: "0123456789abcdef0123"})
+		d := Write(potteryAssessment(t), Options{Language: words.English{}, SealedBy: test.seal, Record: "0123456789abcdef0123"})
 		assert.Contains(t, d.Notices, test.notice)
 		assert.NotContains(t, d.Notices, test.never)
 		assert.Contains(t, d.PlainText(), test.inWords)
 	}
-	d := Write(potteryAssessment(t), Options{Seal: Seal{Kind: Signed, Name: "x", Fingerprint: "ab"}, Record: "0123456789abcdef0123"})
+	d := Write(potteryAssessment(t), Options{Language: words.English{}, Record: "0123456789abcdef0123",
+		SealedBy: Sealer{Kind: KeyHolder, Name: "x", Fingerprint: "ab"}})
 	assert.Equal(t, []string{"SIMULATED: practice, no evidence of any installation"}, d.Notices)
 }
 
@@ -99,7 +106,8 @@ func textsOf(n *node.Node[core.Structure]) []string {
 
 // large is a certificate with many rows of many lines.
 func large(rows int) Document {
-	d := Document{Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate", Banner: Banner{Word: "Satisfactory", Sentence: "x"}}
+	d := Document{Language: words.English{}, Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate",
+		Banner: Banner{Word: "Satisfactory", Sentence: "x"}}
 	t := Table{Columns: []Column{{Head: "Point", Width: 30}, {Head: "Detector", Width: 150}}}
 	for i := range rows {
 		r := Row{Cells: []Cell{{Text: fmt.Sprintf("point-%d.", i)}, {Text: strings.Repeat("long name ", i%40)}}}
@@ -153,8 +161,10 @@ func TestPages(t *testing.T) {
 func TestNothingIsHigherThanAPage(t *testing.T) {
 	huge := strings.Repeat("word ", 5000)
 	d := large(3)
-	d.Sections = []Section{{"A", []Block{Prose{Text: huge}, Pairs{{"label", huge}, {"b", "c"}}, Items{{Mark: "F1", About: huge, Text: huge}},
-		Table{Columns: []Column{{Head: "a", Width: 90}, {Head: "b", Width: 90}}, Rows: []Row{{Cells: []Cell{{Text: huge}, {Text: "x"}}, Remark: huge}}}}}}
+	table := Table{Columns: []Column{{Head: "a", Width: 90}, {Head: "b", Width: 90}},
+		Rows: []Row{{Cells: []Cell{{Text: huge}, {Text: "x"}}, Remark: huge}}}
+	d.Sections = []Section{{"A", []Block{Prose{Text: huge}, Pairs{{"label", huge}, {"b", "c"}},
+		Items{{Mark: "F1", About: huge, Text: huge}}, table}}}
 	total := 0
 	for _, sheet := range paginate(d) {
 		used := 0.0
@@ -189,7 +199,8 @@ func TestRightToLeftIsReordered(t *testing.T) {
 }
 
 func TestTypesetFitsItsWidth(t *testing.T) {
-	for _, s := range []string{"", " ", strings.Repeat("W", 200), "a normal sentence of some words that has to be broken", "窯元の工房", "line\nbreak", strings.Repeat("🏺", 60)} {
+	for _, s := range []string{"", " ", strings.Repeat("W", 200),
+		"a normal sentence of some words that has to be broken", "窯元の工房", "line\nbreak", strings.Repeat("🏺", 60)} {
 		for _, width := range []float64{12, 40, 170} {
 			for _, l := range typeset(s, sizeText, true, width) {
 				assert.LessOrEqual(t, l.width, width+0.01, "%q in %v mm", s, width)
@@ -264,8 +275,9 @@ func randomDocument(r *rand.Rand) Document {
 	d.Notices = []string{"unsigned"}
 	for range 1 + r.IntN(6) {
 		items := Items{{Mark: "L1", About: some(12), Text: some(60)}, {Mark: "L2", Text: some(9)}}
-		d.Sections = append(d.Sections, Section{some(4), []Block{Prose{Text: some(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", some(20)}, {"b", some(9)}, {"c", "d"}}, items,
-			Signatures{{"Technician", some(5), some(30), nil}, {"Customer", "x", "y", nil}}}})
+		prose, pairs := Prose{Text: some(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", some(20)}, {"b", some(9)}, {"c", "d"}}
+		boxes := Signatures{{"Technician", some(5), some(30), nil}, {"Customer", "x", "y", nil}}
+		d.Sections = append(d.Sections, Section{some(4), []Block{prose, pairs, items, boxes}})
 	}
 	return d
 }

@@ -1,9 +1,6 @@
-// Package certificate turns an assessment into the pages of a certificate.
-//
-// It works in two steps: Write makes a plain Document (sections, tables,
-// sentences), which is where content is decided and tested; Render lays it out
-// and draws it. Neither reads a clock or a file.
 package certificate
+
+import "loopwitness/commission/words"
 
 // Tone colours a status; the word beside it always says the same.
 type Tone int
@@ -19,10 +16,11 @@ const (
 
 // Document is a certificate before it is drawn.
 type Document struct {
-	Installer string   // whose certificate it is
-	Number    string   // on every page
-	Notices   []string // on every page: simulated, unsigned
-	Record    string   // SHA-256 of the record, its beginning on every page; "" for none
+	Language  words.Language // of what is drawn beside the texts: the numbers of pages
+	Installer string         // whose certificate it is
+	Number    string         // on every page
+	Notices   []string       // on every page: simulated, unsigned
+	Record    string         // SHA-256 of the record, its beginning on every page; "" for none
 	Title     string
 	Subtitle  string
 	Banner    Banner
@@ -107,19 +105,19 @@ type Bar struct {
 	Tone               Tone
 }
 
-// Strip shows all values on one axis with its limit.
+// Strip shows all values on one axis with its limit. All texts are drawn as they are.
 type Strip struct {
 	Values []float64 // rising
 	Marks  []Mark
-	Limit  float64
+	Ticks  []Mark // without a name, rising
+	Limit  Mark
 	Full   float64
-	Unit   string
 }
 
-// Mark is a named place on a strip.
+// Mark is a place on a strip, with its name and its value as text.
 type Mark struct {
-	At   float64
-	Name string
+	At         float64
+	Name, Text string
 }
 
 // Signatures are boxes to sign in.

@@ -35,7 +35,8 @@ func SmallPicture(content []byte, media string) ([]byte, error) {
 		across, down = down, across
 	}
 	scale := min(1, float64(across)/float64(bounds.Dx()), float64(down)/float64(bounds.Dy()))
-	small := image.NewRGBA(image.Rect(0, 0, max(1, int(scale*float64(bounds.Dx()))), max(1, int(scale*float64(bounds.Dy())))))
+	scaled := func(pixels int) int { return max(1, int(scale*float64(pixels))) }
+	small := image.NewRGBA(image.Rect(0, 0, scaled(bounds.Dx()), scaled(bounds.Dy())))
 	draw.Draw(small, small.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
 	draw.ApproxBiLinear.Scale(small, small.Bounds(), picture, bounds, draw.Over, nil)
 	var out bytes.Buffer
@@ -105,7 +106,8 @@ func layPictures(all Pictures) flow {
 		height := 0.0
 		for _, b := range row {
 			title, text := pictureLines(b)
-			height = max(height, pictureHeight+2+float64(len(title))*lineHeight(sizeText)+float64(len(text))*lineHeight(sizeSmall)+3)
+			below := float64(len(title))*lineHeight(sizeText) + float64(len(text))*lineHeight(sizeSmall)
+			height = max(height, pictureHeight+2+below+3)
 		}
 		p := newPart(height)
 		for j, b := range row {
@@ -138,8 +140,8 @@ func layCode(b Code) flow {
 	for _, pair := range b.Beside {
 		value := typeset(pair.Value, sizeText, false, body-beside-label)
 		p.fill(beside, y, body-beside, 0.2, hair)
-		p.text(one(pair.Label, sizeSmall, false, label-2), beside, y+padRow+0.5, sizeSmall, grey)
-		y = p.lines(value, beside+label, y+padRow, sizeText, ink) + padRow
+		below := p.lines(typeset(pair.Label, sizeSmall, false, label-2), beside, y+padRow+0.5, sizeSmall, grey)
+		y = max(below, p.lines(value, beside+label, y+padRow, sizeText, ink)+padRow)
 	}
 	if y > p.height {
 		taller := newPart(y)

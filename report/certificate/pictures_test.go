@@ -20,6 +20,7 @@ import (
 
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/words"
 )
 
 // corner is light, but for its dark upper left corner.
@@ -42,7 +43,8 @@ func orientated(t testing.TB, p image.Image, orientation uint16) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, jpeg.Encode(&b, p, &jpeg.Options{Quality: 95}))
-	exif := []byte("Exif\x00\x00MM\x00*\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00")
+	exif := []byte("Exif\x00\x00MM\x00*\x00\x00\x00\x08" +
+		"\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00")
 	binary.BigEndian.PutUint16(exif[24:], orientation)
 	segment := append([]byte{0xff, 0xe1, 0, byte(2 + len(exif))}, exif...)
 	return append(append(b.Bytes()[:2:2], segment...), b.Bytes()[2:]...)
@@ -77,7 +79,8 @@ func TestPhotographsStandUpright(t *testing.T) {
 					y = size.Dy() - 1 - y
 				}
 				grey, _, _, _ := p.At(x, y).RGBA()
-				assert.Equal(t, want == [2]bool{right, bottom}, grey < 0x8000, "orientation %d, right %v, bottom %v", orientation, right, bottom)
+				assert.Equal(t, want == [2]bool{right, bottom}, grey < 0x8000, "orientation %d, right %v, bottom %v",
+					orientation, right, bottom)
 			}
 		}
 	}
@@ -97,12 +100,14 @@ func withPhotographs(t testing.TB) Document {
 	for i, size := range []image.Point{{900, 600}, {600, 900}, {2000, 300}, {100, 100}, {30, 20}, {905, 600}, {910, 600}} {
 		small, err := SmallPicture(orientated(t, corner(size.X, size.Y), 1), photograph.JPEG)
 		require.NoError(t, err)
-		pictures = append(pictures, Picture{small, fmt.Sprintf("P%d  Zone 3 Studio windows", i+1), strings.Repeat("a caption of some words ", i)})
+		pictures = append(pictures, Picture{small, fmt.Sprintf("P%d  Zone 3 Studio windows", i+1),
+			strings.Repeat("a caption of some words ", i)})
 	}
 	d.Sections = append(d.Sections, Section{"Photographs", []Block{pictures, Prose{Text: "behind them"}}})
 	var drawn bytes.Buffer
 	require.NoError(t, png.Encode(&drawn, corner(720, 240)))
-	d.Sections = append(d.Sections, Section{"Names again", []Block{Signatures{{"Customer", "A name", "owner", drawn.Bytes()}, {"Technician", "B", "c", nil}}}})
+	boxes := Signatures{{"Customer", "A name", "owner", drawn.Bytes()}, {"Technician", "B", "c", nil}}
+	d.Sections = append(d.Sections, Section{"Names again", []Block{boxes}})
 	return d
 }
 
@@ -136,10 +141,12 @@ func TestOutsideScannerReadsTheCode(t *testing.T) {
 
 // A long name is no reason to lose the fingerprints.
 func TestCodeWithLongTexts(t *testing.T) {
-	f := layCode(Code{Content: strings.Repeat("x", 4000), Beside: Pairs{{"Signed by", strings.Repeat("Überlandwerkstätten ", 40)}, {"Key", strings.Repeat("abcd ", 16)}}})
+	beside := Pairs{{"Signed by", strings.Repeat("Überlandwerkstätten ", 40)}, {"Key", strings.Repeat("abcd ", 16)}}
+	f := layCode(Code{Content: strings.Repeat("x", 4000), Beside: beside})
 	require.Len(t, f.parts, 1)
 	assert.Greater(t, f.parts[0].height, 40.0)
 	assert.Contains(t, strings.Join(f.parts[0].words, " "), "abcd abcd")
-	_, err := os.Stat(render(t, Document{Sections: []Section{{"A", []Block{Code{Content: strings.Repeat("x", 4000)}}}}}))
+	sections := []Section{{"A", []Block{Code{Content: strings.Repeat("x", 4000)}}}}
+	_, err := os.Stat(render(t, Document{Language: words.English{}, Sections: sections}))
 	assert.NoError(t, err)
 }

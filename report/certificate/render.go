@@ -11,6 +11,8 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
+
+	"loopwitness/commission/words"
 )
 
 const (
@@ -41,10 +43,11 @@ func Render(d Document, at time.Time) ([]byte, error) {
 }
 
 func settings(d Document, at time.Time) *entity.Config {
+	plain := faces()[false][0]
 	return config.NewBuilder().WithPageSize(pagesize.A4).WithMaxGridSize(int(body)).
 		WithLeftMargin(margin).WithRightMargin(margin).WithTopMargin(marginTop).WithBottomMargin(2).
-		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: faces()[false][0].family, Size: sizeText}).
-		WithTitle(legible(d.Title+" "+d.Number, faces()[false][0]), true).WithAuthor(legible(d.Installer, faces()[false][0]), true).
+		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: plain.family, Size: sizeText}).
+		WithTitle(legible(d.Title+" "+d.Number, plain), true).WithAuthor(legible(d.Installer, plain), true).
 		WithCreationDate(at).WithSequentialMode().Build()
 }
 
@@ -185,7 +188,8 @@ func firstHead(d Document) *part {
 	figures := 74.0
 	word := typeset(b.Word, 15, true, body-figures-12)
 	sentence := typeset(b.Sentence, sizeText, false, body-figures-12)
-	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4)
+	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4,
+		8+figuresHeight(b.Figures, figures))
 	p := newPart(above + bannerHeight + noticeHeight(d))
 	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
 	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
@@ -201,13 +205,27 @@ func firstHead(d Document) *part {
 	return p
 }
 
+// figureLabel is in several lines where it is long.
+func figureLabel(f Figure, width float64) []line {
+	return typeset(f.Label, sizeSmall, false, width/2-1)
+}
+
+// figuresHeight is that of two rows of numbers with their labels.
+func figuresHeight(figures []Figure, width float64) float64 {
+	most := 0
+	for _, f := range figures {
+		most = max(most, len(figureLabel(f, width)))
+	}
+	return 2 * (5.7 + float64(most)*lineHeight(sizeSmall))
+}
+
 // drawFigures sets the numbers of the banner two by two.
 func drawFigures(p *part, figures []Figure, x, y, width, height float64) {
 	for i, f := range figures[:min(4, len(figures))] {
 		fx := x + float64(i%2)*width/2
 		fy := y + float64(i/2)*height/2
 		p.text(one(f.Value, sizeHead, true, width/2-2), fx, fy, sizeHead, ink)
-		p.text(one(f.Label, sizeSmall, false, width/2-1), fx, fy+4.9, sizeSmall, grey)
+		p.lines(figureLabel(f, width), fx, fy+4.9, sizeSmall, grey)
 	}
 }
 
@@ -243,9 +261,11 @@ func foot(d Document, number, of int) *part {
 	p.text(one(d.Number, sizeSmall, false, 64), 0, 3, sizeSmall, grey)
 	if d.Record != "" {
 		const digits = 32 // enough that nobody makes another record with the same
-		l := one("record "+grouped(d.Record[:min(digits, len(d.Record))])+" …", sizeSmall, false, 80)
+		begins := words.RecordBegins{Digits: grouped(d.Record[:min(digits, len(d.Record))])}
+		l := one(d.Language.Say(begins), sizeSmall, false, 80)
 		p.text(l, (body-l.width)/2+10, 3, sizeSmall, grey)
 	}
-	p.right(one(fmt.Sprintf("page %d of %d", number, of), sizeSmall, false, 60), body, 3, sizeSmall, grey)
+	page := d.Language.Say(words.PageOf{Page: number, Pages: of})
+	p.right(one(page, sizeSmall, false, 60), body, 3, sizeSmall, grey)
 	return p
 }

@@ -42,8 +42,15 @@ var (
 	wash    = &props.Color{Red: 243, Green: 244, Blue: 241}
 	slate   = &props.Color{Red: 52, Green: 73, Blue: 85}
 	white   = &props.Color{Red: 255, Green: 255, Blue: 255}
-	toneInk = map[Tone]*props.Color{Plain: ink, Quiet: grey, Good: {Red: 22, Green: 112, Blue: 84}, Warn: {Red: 156, Green: 92, Blue: 0}, Bad: {Red: 172, Green: 36, Blue: 36}}
-	tint    = map[Tone]*props.Color{Plain: wash, Quiet: wash, Good: {Red: 228, Green: 242, Blue: 235}, Warn: {Red: 252, Green: 241, Blue: 219}, Bad: {Red: 251, Green: 230, Blue: 228}}
+	toneInk = map[Tone]*props.Color{
+		Plain: ink, Quiet: grey,
+		Good: {Red: 22, Green: 112, Blue: 84}, Warn: {Red: 156, Green: 92, Blue: 0}, Bad: {Red: 172, Green: 36, Blue: 36},
+	}
+	tint = map[Tone]*props.Color{
+		Plain: wash, Quiet: wash,
+		Good: {Red: 228, Green: 242, Blue: 235}, Warn: {Red: 252, Green: 241, Blue: 219},
+		Bad: {Red: 251, Green: 230, Blue: 228},
+	}
 )
 
 func lineHeight(size float64) float64 { return size * mmPerPoint * leading }
@@ -67,7 +74,8 @@ func (p *part) fill(x, y, width, height float64, c *props.Color) {
 	}
 	p.draws = append(p.draws, func(provider core.Provider, cell *entity.Cell) {
 		at := &entity.Cell{X: cell.X + x, Y: cell.Y + y, Width: width, Height: height}
-		provider.AddLine(at, &props.Line{Color: c, Thickness: height, Orientation: orientation.Horizontal, Style: linestyle.Solid, OffsetPercent: 50, SizePercent: 100})
+		provider.AddLine(at, &props.Line{Color: c, Thickness: height, Orientation: orientation.Horizontal,
+			Style: linestyle.Solid, OffsetPercent: 50, SizePercent: 100})
 	})
 }
 
@@ -81,7 +89,8 @@ func (p *part) text(l line, x, y, size float64, c *props.Color) {
 	p.words = append(p.words, l.text)
 	p.draws = append(p.draws, func(provider core.Provider, cell *entity.Cell) {
 		at := &entity.Cell{X: cell.X + x, Y: cell.Y + y, Width: l.width + 40, Height: lineHeight(size)}
-		provider.AddText(l.text, at, &props.Text{Family: l.face.family, Style: l.face.style, Size: size, Color: c, Align: align.Left, BreakLineStrategy: breakline.EmptySpaceStrategy})
+		provider.AddText(l.text, at, &props.Text{Family: l.face.family, Style: l.face.style, Size: size, Color: c,
+			Align: align.Left, BreakLineStrategy: breakline.EmptySpaceStrategy})
 	})
 }
 
@@ -106,6 +115,13 @@ func (p *part) lines(all []line, x, y, size float64, c *props.Color) float64 {
 // right draws a line that ends at x.
 func (p *part) right(l line, x, y, size float64, c *props.Color) {
 	p.text(l, x-l.width, y, size, c)
+}
+
+// rightLines draws lines under each other that end at x.
+func (p *part) rightLines(all []line, x, y, size float64, c *props.Color) {
+	for i, l := range all {
+		p.right(l, x, y+float64(i)*lineHeight(size), size, c)
+	}
 }
 
 // one is a text as a single line, cut with … to a width.

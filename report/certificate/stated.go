@@ -1,13 +1,18 @@
 package certificate
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
-// Edition numbers what pages look like for the same assessment. It rises with every
-// change of what is written or drawn. The drawing of each earlier edition has to be
-// kept: verify draws a certificate again as its edition did, and compares every mark.
+// Edition numbers what pages look like and say, in each language, for the same
+// assessment. Until a first release there is one, which is redrawn freely; after it,
+// every change of what is written or drawn raises it. Only the present one is drawn:
+// pages of another are never said to differ, they are not compared.
 const Edition = 1
 
-// Stated is one thing that a certificate states. Key names it for all editions:
+// Stated is one thing that a certificate states. Key names it within an edition:
 // the section, what it is about, and for a table the head of the column.
 type Stated struct {
 	Key  string `json:"key"`
@@ -33,6 +38,11 @@ func (d Document) Stated() []Stated {
 		}
 	}
 	return s.all
+}
+
+// joined puts the parts that are there behind each other.
+func joined(separator string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), separator)
 }
 
 type stating struct {
@@ -72,7 +82,7 @@ func (s *stating) block(section string, block Block) {
 		s.table(section, b)
 	case Strip:
 		for _, m := range b.Marks {
-			s.add(section+"/"+m.Name, fmt.Sprintf("%.2f %s", m.At, b.Unit))
+			s.add(section+"/"+m.Name, m.Text)
 		}
 	case Signatures:
 		for _, sig := range b {

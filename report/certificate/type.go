@@ -64,8 +64,10 @@ func (f *face) width(r rune) float64 {
 // The text font, and a second one for scripts that it lacks.
 var faces = sync.OnceValue(func() map[bool][]*face {
 	return map[bool][]*face{
-		false: {newFace("liberation", fontstyle.Normal, liberationsansregular.TTF), newFace("dejavu", fontstyle.Normal, dejavusanscondensed.TTF)},
-		true:  {newFace("liberation", fontstyle.Bold, liberationsansbold.TTF), newFace("dejavu", fontstyle.Bold, dejavusanscondensedbold.TTF)},
+		false: {newFace("liberation", fontstyle.Normal, liberationsansregular.TTF),
+			newFace("dejavu", fontstyle.Normal, dejavusanscondensed.TTF)},
+		true: {newFace("liberation", fontstyle.Bold, liberationsansbold.TTF),
+			newFace("dejavu", fontstyle.Bold, dejavusanscondensedbold.TTF)},
 	}
 })
 
@@ -73,7 +75,8 @@ func customFonts() []*entity.CustomFont {
 	var out []*entity.CustomFont
 	for _, bold := range []bool{false, true} {
 		for _, f := range faces()[bold] {
-			out = append(out, &entity.CustomFont{Family: f.family, Style: f.style, Bytes: bytes.Clone(f.ttf)}) // the drawing library writes into it
+			own := bytes.Clone(f.ttf) // the drawing library writes into it
+			out = append(out, &entity.CustomFont{Family: f.family, Style: f.style, Bytes: own})
 		}
 	}
 	return out

@@ -1,12 +1,9 @@
 package certificate
 
 import (
-	"fmt"
 	"math"
-	"strings"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -17,54 +14,48 @@ import (
 
 // Options are what a certificate says of its own making.
 type Options struct {
+	Language words.Language // of all that no person typed; required
 	Revision int
 	Tool     string // name and version that draws the pages
-	Seal     Seal
+	SealedBy Sealer
 	Record   string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
 	Pictures map[string][]byte // small pictures (JPEG) of the photographs, by the SHA-256 of the photograph
 }
 
-// Seal is who seals a certificate. The zero Seal is an unsigned one.
-type Seal struct {
-	Kind        SealKind `json:"kind"`
-	Name        string   `json:"name,omitempty"`        // that the key's owner gave it
-	Fingerprint string   `json:"fingerprint,omitempty"` // SHA-256 of the signing certificate, in hexadecimal
+// Sealer is who seals a certificate. The zero Seal is an unsigned one.
+type Sealer struct {
+	Kind        SealerKind `json:"kind"`
+	Name        string     `json:"name,omitempty"`        // that the key's owner gave it
+	Fingerprint string     `json:"fingerprint,omitempty"` // SHA-256 of the signing certificate, in hexadecimal
 }
 
-// SealKind tells what a seal is worth.
-type SealKind string
+// SealerKind tells what a seal is worth.
+type SealerKind string
 
 // The kinds of seals.
 const (
-	Unsigned  SealKind = ""
-	Signed    SealKind = "signed"
-	ThrowAway SealKind = "throw-away" // by a key that was made for one demonstration and kept nowhere
+	Nobody       SealerKind = ""
+	KeyHolder    SealerKind = "signed"
+	ThrowAwayKey SealerKind = "throw-away" // by a key that was made for one demonstration and kept nowhere
 )
 
 // Write decides what a certificate says. It is a pure function.
 func Write(a *judge.Assessment, o Options) Document {
-	r := a.Record()
+	w := writer{a, a.Record(), o}
 	d := Document{
-		Installer: r.Site().Installer.Company,
-		Number:    documentNumber(r, o.Revision),
-		Title:     "Walk-test certificate",
-		Subtitle:  r.Site().Premises.Name + ", " + visitWords(r),
-		Banner:    banner(a),
+		Language:  o.Language,
+		Installer: w.r.Site().Installer.Company,
+		Number:    w.documentNumber(),
+		Record:    o.Record,
+		Title:     w.say(words.CertificateHeading),
+		Subtitle: w.commas(words.AsTyped(w.r.Site().Premises.Name),
+			words.VisitOf{Kind: w.r.Opened().Visit, Day: w.r.Local(w.r.Begun())}),
+		Notices: w.notices(),
+		Banner:  w.banner(),
 	}
-	if r.Simulated() {
-		d.Notices = append(d.Notices, "SIMULATED: practice, no evidence of any installation")
-	}
-	switch o.Seal.Kind {
-	case Signed:
-	case ThrowAway:
-		d.Notices = append(d.Notices, "sealed with a throw-away key")
-	default:
-		d.Notices = append(d.Notices, "unsigned")
-	}
-	d.Record = o.Record
-	w := writer{a, r, o}
 	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors(), w.response()}
-	for _, s := range []Section{w.supply(), w.outputs(), w.computed(), w.checklist(), w.photographs(), w.cautions(), w.names(), w.seal()} {
+	for _, s := range []Section{w.supply(), w.outputs(), w.computed(), w.checklist(), w.photographs(), w.cautions(),
+		w.names(), w.seal()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}
@@ -72,166 +63,211 @@ func Write(a *judge.Assessment, o Options) Document {
 	return d
 }
 
-// english says what the record gives.
-var english = words.English{}
-
 type writer struct {
 	a *judge.Assessment
 	r *record.Record
 	o Options
 }
 
-var visitNames = map[programme.VisitKind]string{
-	programme.Handover: "hand-over visit", programme.Maintenance: "maintenance visit", programme.Retest: "retest after repair",
+// say is a phrase in the language of the certificate.
+func (w writer) say(p words.Phrase) string { return w.o.Language.Say(p) }
+
+func (w writer) commas(of ...words.Phrase) string {
+	return w.say(words.List{By: words.Commas, Of: of})
 }
 
-func visitWords(r *record.Record) string {
-	return visitNames[r.Opened().Visit] + " of " + r.Local(r.Begun()).Format("2 January 2006")
+func (w writer) semicolons(of ...words.Phrase) string {
+	return w.say(words.List{By: words.Semicolons, Of: of})
 }
 
-func banner(a *judge.Assessment) Banner {
-	b := Banner{Word: capital(string(a.Result()))}
-	switch a.Result() {
-	case judge.Satisfactory:
-		b.Tone, b.Sentence = Good, "Everything that this visit had to test was tested and is within its limits."
-	case judge.WithLimitations:
-		b.Tone, b.Sentence = Warn, "What was tested is within its limits; what limits this result is listed below."
+// typed are texts as people typed them.
+func typed(texts ...string) []words.Phrase {
+	var all []words.Phrase
+	for _, t := range texts {
+		all = append(all, words.AsTyped(t))
+	}
+	return all
+}
+
+// number is a value with so many decimals.
+func (w writer) number(value float64, decimals int) string {
+	return w.o.Language.Number(value, decimals)
+}
+
+func (w writer) count(n int) string { return w.number(float64(n), 0) }
+
+func (w writer) section(title words.Heading, blocks ...Block) Section {
+	return Section{w.say(title), blocks}
+}
+
+func (w writer) prose(p words.Phrase) Prose { return Prose{Text: w.say(p)} }
+
+// quiet is a paragraph that explains.
+func (w writer) quiet(p words.Phrase) Prose { return Prose{Text: w.say(p), Quiet: true} }
+
+// pair adds a value with its label, unless it is empty.
+func (w writer) pair(p *Pairs, label words.Label, value string) {
+	if value != "" {
+		*p = append(*p, Pair{w.say(label), value})
+	}
+}
+
+// column is one of texts.
+func (w writer) column(head words.Column, width float64) Column {
+	return Column{Head: w.say(head), Width: width}
+}
+
+// measures is a column of numbers in a unit.
+func (w writer) measures(head words.Column, in words.Unit, width float64) Column {
+	return Column{Head: w.say(head), Unit: w.say(in), Width: width, Right: true}
+}
+
+// status is a cell of one or two words.
+func (w writer) status(p words.Phrase, tone Tone) Cell {
+	return Cell{Text: w.say(p), Tone: tone, Bold: true}
+}
+
+// missing stands where there is no value.
+var missing = Cell{Text: "–", Tone: Quiet}
+
+func (w writer) notices() []string {
+	var all []string
+	if w.r.Simulated() {
+		all = append(all, w.say(words.SimulatedWarning))
+	}
+	switch w.o.SealedBy.Kind {
+	case KeyHolder:
+	case ThrowAwayKey:
+		all = append(all, w.say(words.ThrowAwayWarning))
 	default:
-		b.Tone, b.Sentence = Bad, "The findings below have to be put right and tested again."
+		all = append(all, w.say(words.UnsignedWarning))
 	}
-	b.Figures = append(b.Figures, Figure{fmt.Sprintf("%d of %d", a.Counts()[record.Proved], len(a.Detectors())), "detectors proved"})
+	return all
+}
+
+var resultTones = map[judge.Overall]Tone{
+	judge.Satisfactory: Good, judge.WithLimitations: Warn, judge.Unsatisfactory: Bad,
+}
+
+func (w writer) banner() Banner {
+	a := w.a
+	b := Banner{Tone: resultTones[a.Result()], Word: w.say(words.Titled{Of: a.Result()}),
+		Sentence: w.say(words.ResultSentence(a.Result()))}
+	figure := func(value string, label words.Phrase) {
+		b.Figures = append(b.Figures, Figure{value, w.say(label)})
+	}
+	figure(w.say(words.OutOf{N: a.Counts()[record.Proved], All: len(a.Detectors())}), words.DetectorsProvedLabel)
 	if a.Summary().N > 0 {
-		b.Figures = append(b.Figures, Figure{fmt.Sprintf("%.2f s", a.Summary().P50), fmt.Sprintf("median response, limit %s s", checks.FormatNumber(a.Summary().Limit.SI))})
+		figure(w.seconds(a.Summary().P50), words.MedianFigure{Limit: a.Summary().Limit.SI})
 	}
-	b.Figures = append(b.Figures,
-		Figure{fmt.Sprint(len(a.Findings())), plural(len(a.Findings()), "finding", "findings") + " to put right"},
-		Figure{fmt.Sprint(len(a.Limitations())), plural(len(a.Limitations()), "limitation", "limitations")})
+	figure(w.count(len(a.Findings())), words.FindingsFigure{N: len(a.Findings())})
+	figure(w.count(len(a.Limitations())), words.LimitationsFigure{N: len(a.Limitations())})
 	return b
 }
 
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
-}
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// joined puts the parts that are there behind each other.
-func joined(separator string, parts ...string) string {
-	var there []string
-	for _, p := range parts {
-		if p != "" {
-			there = append(there, p)
-		}
-	}
-	return strings.Join(there, separator)
-}
-
-// add appends a pair unless its value is empty.
-func (p *Pairs) add(label, value string) {
-	if value != "" {
-		*p = append(*p, Pair{label, value})
-	}
-}
-
-func labelled(label, value string) string {
-	if value == "" {
-		return ""
-	}
-	return label + " " + value
+// seconds is a measured time with its unit.
+func (w writer) seconds(v float64) string {
+	return w.say(words.Quantity{Value: v, Decimals: 2, In: words.Second})
 }
 
 func (w writer) premises() Section {
 	s := w.r.Site()
 	var p Pairs
-	p.add("Premises", joined(", ", s.Premises.Name, s.Premises.Address))
-	p.add("Customer", joined(", ", s.Customer.Name, s.Customer.Contact))
-	p.add("Use, part covered", joined("; ", s.Premises.Use, s.Premises.Part))
-	p.add("Installer", joined(", ", s.Installer.Company, s.Installer.Address, s.Installer.Phone, labelled("licence", s.Installer.Licence)))
-	p.add("Declared", joined(", ", s.Declared.Standard, labelled("grade", s.Declared.Grade), labelled("class", s.Declared.Class)))
-	p.add("Declared departures", s.Declared.Departures)
-	p.add("Controller", joined(", ", s.Controller.Description, s.Controller.Location, s.Controller.Software, s.Controller.Connection))
-	p.add("Monitoring", joined(", ", s.Monitoring.Centre, labelled("account", s.Monitoring.Account), s.Monitoring.Path))
-	p.add("Adapter", joined(", ", s.Supply.Adapter.Rating.Text, s.Supply.Adapter.Voltage.Text, s.Supply.Adapter.Location))
-	b := s.Supply.Battery
-	p.add("Standby battery", joined(", ", b.Chemistry, b.Capacity.Text, labelled("at the rate of", b.HourRating.Text), labelled("fitted", b.Fitted), b.Location))
-	p.add("Standby required", joined(", ", s.Supply.Standby.For.Text, labelled("then alarm for", s.Supply.Standby.AlarmFor.Text), s.Supply.Standby.Source))
-	p.add("Insurer", s.Insurer)
+	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
+	add := func(label words.Label, own []words.Phrase, more ...words.Phrase) {
+		w.pair(&p, label, w.commas(append(own, more...)...))
+	}
+	add(words.PremisesLabel, typed(s.Premises.Name, s.Premises.Address))
+	add(words.CustomerLabel, typed(s.Customer.Name, s.Customer.Contact))
+	w.pair(&p, words.UseLabel, w.semicolons(typed(s.Premises.Use, s.Premises.Part)...))
+	add(words.InstallerLabel, typed(s.Installer.Company, s.Installer.Address, s.Installer.Phone),
+		detail(words.LicenceDetail, s.Installer.Licence))
+	add(words.DeclaredLabel, typed(s.Declared.Standard), detail(words.GradeDetail, s.Declared.Grade),
+		detail(words.ClassDetail, s.Declared.Class))
+	w.pair(&p, words.DeparturesLabel, s.Declared.Departures)
+	c := s.Controller
+	add(words.ControllerLabel, typed(c.Description, c.Location, c.Software, c.Connection))
+	add(words.MonitoringLabel, typed(s.Monitoring.Centre), detail(words.AccountDetail, s.Monitoring.Account),
+		words.AsTyped(s.Monitoring.Path))
+	adapter, b, standby := s.Supply.Adapter, s.Supply.Battery, s.Supply.Standby
+	add(words.AdapterLabel, typed(adapter.Rating.Text, adapter.Voltage.Text, adapter.Location))
+	add(words.BatteryLabel, typed(b.Chemistry, b.Capacity.Text), detail(words.RateDetail, b.HourRating.Text),
+		detail(words.FittedDetail, b.Fitted), words.AsTyped(b.Location))
+	add(words.StandbyLabel, typed(standby.For.Text), detail(words.AlarmForDetail, standby.AlarmFor.Text),
+		words.AsTyped(standby.Source))
+	w.pair(&p, words.InsurerLabel, s.Insurer)
 	blocks := []Block{p}
 	if s.Declared.Standard+s.Declared.Grade+s.Declared.Class != "" {
-		blocks = append(blocks, Prose{"Standard, grade and class are printed as the installer declares them; nothing on this page judges them.", true})
+		blocks = append(blocks, w.quiet(words.DeclaredNote))
 	}
-	return Section{"Premises and system", blocks}
+	return w.section(words.PremisesHeading, blocks...)
 }
 
 func (w writer) visit() Section {
 	r := w.r
+	opened := r.Opened()
 	var p Pairs
-	p.add("Kind of visit", joined(", ", visitNames[r.Opened().Visit], labelled("follows", r.Opened().Follows)))
-	p.add("Begun, last entry", w.clock(r.Begun())+" to "+w.clock(r.Attended()))
-	p.add("Extent", w.extent())
-	p.add("Breaks", w.breaks())
-	p.add("Document", w.r.Opened().Document)
-	p.add("Made with", joined(", record by ", w.o.Tool, r.Opened().Tool))
+	w.pair(&p, words.VisitKindLabel, w.commas(opened.Visit, words.Detail{Kind: words.FollowsDetail, Text: opened.Follows}))
+	w.pair(&p, words.BegunLabel, w.say(words.Span{From: r.Local(r.Begun()), To: r.Local(r.Attended())}))
+	w.pair(&p, words.ExtentLabel, w.say(w.extent()))
+	w.pair(&p, words.BreaksLabel, w.breaks())
+	w.pair(&p, words.DocumentLabel, opened.Document)
+	w.pair(&p, words.MadeWithLabel, w.commas(words.AsTyped(w.o.Tool),
+		words.Detail{Kind: words.RecordedDetail, Text: opened.Tool}))
 	if m := r.Voltmeter(); m != nil {
-		u := "uncertainty not stated"
-		if m.Uncertainty > 0 {
-			u = fmt.Sprintf("± %s V near 12 V (95 %%)", checks.FormatNumber(m.Uncertainty))
-		}
-		p.add("Voltmeter", joined(", ", m.Name, labelled("calibrated until", m.Calibrated), u))
+		w.pair(&p, words.VoltmeterLabel, w.commas(words.AsTyped(m.Name),
+			words.Detail{Kind: words.CalibratedDetail, Text: m.Calibrated}, words.MeterUncertainty{Volt: m.Uncertainty}))
 	}
-	return Section{"This visit", []Block{p}}
+	return w.section(words.VisitHeading, p)
 }
 
-func (w writer) clock(t time.Time) string { return w.r.Local(t).Format("2006-01-02 15:04 -07:00") }
-
-func (w writer) extent() string {
+func (w writer) extent() words.Extent {
 	tried := 0
 	for _, d := range w.a.Detectors() {
 		if d.Trials > 0 {
 			tried++
 		}
 	}
-	return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %d %s, %d checks", len(w.a.Detectors()), w.r.Site().Detectors(), tried,
-		len(w.a.Outputs()), plural(len(w.a.Outputs()), "trial of outputs", "trials of outputs"), len(w.a.Checklist()))
+	return words.Extent{Detectors: len(w.a.Detectors()), OfSite: w.r.Site().Detectors(), Tried: tried,
+		OutputTrials: len(w.a.Outputs()), Checks: len(w.a.Checklist())}
 }
 
 func (w writer) breaks() string {
-	var parts []string
+	var parts []words.Phrase
 	for _, b := range w.r.Breaks() {
-		text := w.r.Local(b.From).Format("15:04:05")
-		if !b.To.IsZero() {
-			text += " to " + w.r.Local(b.To).Format("15:04:05")
-		}
-		parts = append(parts, text+" ("+b.Why+")")
+		from, to := w.local(b)
+		parts = append(parts, words.Pause{From: from, To: to, Why: b.Why})
 	}
 	for _, b := range w.r.Outages() {
-		text := "controller lost " + w.r.Local(b.From).Format("15:04:05")
-		if !b.To.IsZero() {
-			text += " to " + w.r.Local(b.To).Format("15:04:05")
-		}
-		parts = append(parts, text)
+		from, to := w.local(b)
+		parts = append(parts, words.Outage{From: from, To: to})
 	}
 	if len(parts) > 6 {
-		parts = append(parts[:5], fmt.Sprintf("and %d more, see the record", len(parts)-5))
+		parts = append(parts[:5], words.MorePauses{N: len(parts) - 5})
 	}
-	return strings.Join(parts, "; ")
+	return w.semicolons(parts...)
+}
+
+// local are the times of a break as pages show them; an open end stays zero.
+func (w writer) local(b record.Break) (from, to time.Time) {
+	if !b.To.IsZero() {
+		to = w.r.Local(b.To)
+	}
+	return w.r.Local(b.From), to
 }
 
 func (w writer) outstanding() Section {
 	var items Items
 	for _, f := range w.a.Findings() {
-		items = append(items, Item{f.ID, Bad, english.Say(f.Subject), english.Say(f)})
+		items = append(items, Item{f.ID, Bad, w.say(f.Subject), w.say(f)})
 	}
 	for _, f := range w.a.Limitations() {
-		items = append(items, Item{f.ID, Warn, english.Say(f.Subject), english.Say(f)})
+		items = append(items, Item{f.ID, Warn, w.say(f.Subject), w.say(f)})
 	}
 	if len(items) == 0 {
-		return Section{"Findings and limitations", []Block{Prose{"None.", false}}}
+		return w.section(words.OutstandingHeading, w.prose(words.NoneNote))
 	}
-	return Section{"Findings and limitations", []Block{Prose{"F: a finding, to be put right and tested again. L: a limitation of what this certificate shows.", true}, items}}
+	return w.section(words.OutstandingHeading, w.quiet(words.MarksNote), items)
 }
 
 var verdictTones = map[record.Verdict]Tone{
@@ -241,35 +277,34 @@ var verdictTones = map[record.Verdict]Tone{
 
 func (w writer) detectors() Section {
 	if len(w.a.Detectors()) == 0 {
-		return Section{"Zone schedule", []Block{Prose{"No detector was part of this visit.", false}}}
+		return w.section(words.NoScheduleHeading, w.prose(words.NoDetectorNote))
 	}
-	return Section{"Zone schedule: every detector, operated on its own", []Block{w.detectorTable(w.a.Detectors()), Prose{w.limitsNote(), true}}}
+	return w.section(words.ScheduleHeading, w.detectorTable(w.a.Detectors()), w.quiet(w.walkTestLimits()))
 }
 
-func (w writer) limitsNote() string {
+func (w writer) walkTestLimits() words.WalkTestLimits {
 	l := w.r.Site().Limits
-	used := map[string]bool{}
-	var restore []string
-	for _, kind := range site.Kinds {
-		for _, d := range w.a.Detectors() {
-			if string(d.Zone.Kind) == kind && !used[kind] {
-				used[kind] = true
-				limit := l.Restore[site.Kind(kind)]
-				restore = append(restore, fmt.Sprintf("%s %s s (%s)", kind, checks.FormatNumber(limit.SI), english.Say(limit)))
-			}
+	limits := words.WalkTestLimits{Response: l.Response, ListenFor: l.ListenFor, Steady: l.Steady}
+	used := map[site.Kind]bool{}
+	for _, d := range w.a.Detectors() {
+		used[d.Zone.Kind] = true
+	}
+	for _, name := range site.Kinds {
+		if kind := site.Kind(name); used[kind] {
+			limits.Restore = append(limits.Restore, words.KindLimit{Kind: kind, Limit: l.Restore[kind]})
 		}
 	}
-	return fmt.Sprintf("Limits: response %s s (%s); restored: %s. Silent: nothing within %s s (%s), or until the technician gave up. A report had to stand for %s s (%s). "+
-		"Rule: within its limit by more than its uncertainty is proved; closer than that is undecided (JCGM 106). The bar shows the response against its limit (the tick).",
-		checks.FormatNumber(l.Response.SI), english.Say(l.Response), strings.Join(restore, ", "),
-		checks.FormatNumber(l.ListenFor.SI), english.Say(l.ListenFor), checks.FormatNumber(l.Steady.SI), english.Say(l.Steady))
+	return limits
 }
 
 func (w writer) detectorTable(lines []judge.DetectorLine) Table {
+	trials := w.column(words.TrialsColumn, 10)
+	trials.Right = true
 	t := Table{Columns: []Column{
-		{Head: "Point", Width: 12}, {Head: "Detector", Width: 46}, {Head: "Zone", Width: 33},
-		{Head: "Response", Unit: "s", Width: 17, Right: true}, {Head: "", Width: 17}, {Head: "Restored", Unit: "s", Width: 16, Right: true},
-		{Head: "±", Unit: "s", Width: 10, Right: true}, {Head: "Trials", Width: 10, Right: true}, {Head: "Verdict", Width: 19},
+		w.column(words.PointColumn, 12), w.column(words.DetectorColumn, 46), w.column(words.ZoneColumn, 33),
+		w.measures(words.ResponseColumn, words.Second, 17), {Width: 17},
+		w.measures(words.RestoredColumn, words.Second, 16), w.measures(words.UncertaintyColumn, words.Second, 10),
+		trials, w.column(words.VerdictColumn, 19),
 	}}
 	for _, d := range lines {
 		t.Rows = append(t.Rows, w.detectorRow(d))
@@ -278,86 +313,89 @@ func (w writer) detectorTable(lines []judge.DetectorLine) Table {
 }
 
 func (w writer) detectorRow(d judge.DetectorLine) Row {
-	tone := verdictTones[d.Verdict]
-	response, restored := Cell{Text: "–", Tone: Quiet}, Cell{Text: "–", Tone: Quiet}
-	bar, u := Cell{}, Cell{}
+	response, restored, bar, u := missing, missing, Cell{}, Cell{}
 	limit := w.r.Site().Limits.Response.SI
 	if d.Operated.Answered() {
 		seconds := d.Operated.Response.Seconds()
-		response = Cell{Text: fmt.Sprintf("%.2f", seconds)}
-		u = Cell{Text: fmt.Sprintf("%.2f", d.Operated.Uncertainty.Seconds()), Tone: Quiet}
+		response = Cell{Text: w.number(seconds, 2)}
+		u = Cell{Text: w.number(d.Operated.Uncertainty.Seconds(), 2), Tone: Quiet}
 		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}
 	}
 	if d.Restored.Answered() {
-		restored = Cell{Text: fmt.Sprintf("%.2f", d.Restored.Response.Seconds())}
+		restored = Cell{Text: w.number(d.Restored.Response.Seconds(), 2)}
 	}
-	remark := strings.Join(d.Remarks, "; ")
-	if n := d.Outcome.BrokenOff(); n > 0 {
-		remark = joined("; ", fmt.Sprintf("%d %s broken off", n, plural(n, "trial", "trials")), remark)
-	}
-	if d.Trials > 1 {
-		remark = joined("; ", fmt.Sprintf("%s in trial %d of %d; before: %s", d.Verdict, d.Trials, d.Trials, earlier(d)), remark)
-	}
-	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: d.Detector.Name}, {Text: fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name), Tone: Quiet},
-		response, bar, restored, u, {Text: fmt.Sprint(d.Trials)}, {Text: string(d.Verdict), Tone: tone, Bold: true}}, Remark: remark}
+	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: d.Detector.Name},
+		w.zone(d.Zone), response, bar, restored, u, {Text: w.count(d.Trials)},
+		w.status(d.Verdict, verdictTones[d.Verdict])}, Remark: w.detectorRemark(d)}
 }
 
-// earlier names the verdicts of the trials before the last.
-func earlier(d judge.DetectorLine) string {
-	var verdicts []string
+// zone is a zone in a column of zones.
+func (w writer) zone(z *site.Zone) Cell {
+	return Cell{Text: w.say(words.ZoneEntry(programme.NameOfZone(z))), Tone: Quiet}
+}
+
+// detectorRemark is what was before the last trial, and what was remarked.
+func (w writer) detectorRemark(d judge.DetectorLine) string {
+	var parts []words.Phrase
+	if d.Trials > 1 {
+		parts = append(parts, words.LastTrial{Verdict: d.Verdict, Trials: d.Trials, Earlier: earlier(d)})
+	}
+	if n := d.Outcome.BrokenOff(); n > 0 {
+		parts = append(parts, words.BrokenOff{Trials: n})
+	}
+	return w.semicolons(append(parts, typed(d.Remarks...)...)...)
+}
+
+// earlier are the trials before the last.
+func earlier(d judge.DetectorLine) []words.EarlierTrial {
+	var all []words.EarlierTrial
 	tried := d.Outcome.Tried()
 	for _, t := range tried[:len(tried)-1] {
-		word := string(t.Verdict())
-		if j := t.Operate.Judge(); j.Answered() {
-			if j.Verdict == record.Proved {
-				word += " when restored"
-			}
-			word += fmt.Sprintf(" (operated: %.2f s)", j.Response.Seconds())
-		}
-		verdicts = append(verdicts, word)
+		j := t.Operate.Judge()
+		all = append(all, words.EarlierTrial{Verdict: t.Verdict(), WhenRestored: j.Verdict == record.Proved,
+			Reported: j.Answered(), Operated: j.Response})
 	}
-	return strings.Join(verdicts, ", ")
+	return all
 }
 
 func (w writer) response() Section {
-	a := w.a
-	blocks := []Block{}
-	if a.Summary().N > 0 {
-		full := math.Max(a.Summary().Limit.SI*1.25, a.Summary().Max*1.05)
-		blocks = append(blocks, Strip{Values: a.Responses(), Limit: a.Summary().Limit.SI, Full: full, Unit: "s",
-			Marks: []Mark{{a.Summary().P50, "median"}, {a.Summary().P90, "90 %"}}})
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("Response of %d detectors in their last trial: mean %.2f s%s, median %.2f s, 90 %% within %.2f s, 95 %% within %.2f s (percentiles by p(N+1), Hyndman–Fan 6), longest %.2f s; limit %s s (%s).",
-			a.Summary().N, a.Summary().Mean, deviation(a.Summary().StandardDeviation), a.Summary().P50, a.Summary().P90, a.Summary().P95, a.Summary().Max, checks.FormatNumber(a.Summary().Limit.SI), english.Say(a.Summary().Limit))})
+	var blocks []Block
+	if w.a.Summary().N > 0 {
+		blocks = append(blocks, w.strip(), w.prose(words.ResponseTimes{Of: w.a.Summary()}))
 	}
-	if p := a.Proof(); p.Operations > 0 {
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("%d of %d operations were reported, repeats counted. At %.0f %% confidence this proves that at least %.1f %% of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. Counted is every operation that was reported, or missed past its limit even if it was broken off then. To show 99 %% takes %d operations without a miss.",
-			p.Reported, p.Operations, 100*p.Confidence, floor1(100*p.LowerBound), p.NeededFor99)})
+	if p := w.a.Proof(); p.Operations > 0 {
+		blocks = append(blocks, w.prose(words.ReportingProof{Of: p}))
 	}
 	for _, l := range sourcesOnce(w.r.Sources()) {
-		blocks = append(blocks, Prose{Text: fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %.2f s (k = 2). %s",
-			l.Source, l.TimedBy, float64(l.UncertaintyNS)/1e9, bound(l)), Quiet: true})
+		blocks = append(blocks, w.quiet(words.HowTimed{By: l}))
 	}
-	return Section{"Response of the system", blocks}
+	return w.section(words.ResponseHeading, blocks...)
 }
 
-// bound says what a time is a bound of.
-func bound(l signal.Listening) string {
-	if l.ByHand {
-		return "A time runs from the cue and contains the technician's own delays, to operate and to press the key; a key pressed too early would shorten it."
+// strip shows every response time on one axis.
+func (w writer) strip() Strip {
+	s := w.a.Summary()
+	brief := func(v float64) string {
+		return w.say(words.Quantity{Value: math.Round(v*1000) / 1000, Decimals: words.AsNeeded, In: words.Second})
 	}
-	return "A time runs from the cue and contains the technician's own delay: it is an upper bound of the system's response and can never flatter it."
+	strip := Strip{Values: w.a.Responses(), Full: math.Max(s.Limit.SI*1.25, s.Max*1.05),
+		Limit: Mark{s.Limit.SI, w.say(words.LimitLabel), brief(s.Limit.SI)},
+		Marks: []Mark{{s.P50, w.say(words.MedianLabel), w.seconds(s.P50)},
+			{s.P90, w.say(words.NinetyLabel), w.seconds(s.P90)}}}
+	for v, step := 0.0, tickStep(strip.Full); v <= strip.Full; v += step {
+		strip.Ticks = append(strip.Ticks, Mark{At: v, Text: brief(v)})
+	}
+	return strip
 }
 
-// deviation is a standard deviation in words, if there is one.
-func deviation(v float64) string {
-	if math.IsNaN(v) {
-		return ""
+// tickStep is a round step that divides an axis into four to ten parts.
+func tickStep(full float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(full)))
+	for full/step < 4 {
+		step /= 2
 	}
-	return fmt.Sprintf(" (standard deviation %.2f s)", v)
+	return step
 }
-
-// floor1 keeps one decimal and never rounds up: a bound must stay one.
-func floor1(v float64) float64 { return math.Floor(v*10) / 10 }
 
 func sourcesOnce(all []signal.Listening) []signal.Listening {
 	var out []signal.Listening

@@ -1,50 +1,49 @@
 package certificate
 
 import (
-	"fmt"
-	"strings"
-
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
-var checkCells = map[record.Result]Cell{
-	record.Done:          {Text: "done", Tone: Good, Bold: true},
-	record.NotApplicable: {Text: "n. a.", Tone: Quiet, Bold: true},
-	record.Defect:        {Text: "defect", Tone: Bad, Bold: true},
-	record.LeftOut:       {Text: "not checked", Tone: Warn, Bold: true},
+// checkTones are those of the results; an item that is open has none.
+var checkTones = map[record.Result]Tone{
+	record.Done: Good, record.NotApplicable: Quiet, record.Defect: Bad, record.LeftOut: Warn, "": Warn,
 }
 
 func (w writer) checklist() Section {
 	if len(w.a.Checklist()) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{{Head: "Stage", Width: 22}, {Head: "Looked at or handed over", Width: 137}, {Head: "Result", Width: 21}}}
+	t := Table{Columns: []Column{w.column(words.StageColumn, 22), w.column(words.ItemColumn, 137),
+		w.column(words.ResultColumn, 21)}}
 	for _, s := range w.a.Checklist() {
-		cell, known := checkCells[s.Result()]
-		if !known {
-			cell = Cell{Text: "open", Tone: Warn, Bold: true}
-		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(s.Step().Stage), Tone: Quiet}, {Text: english.Say(programme.NameOf(w.r.Site(), s.Step()))}, cell}, Remark: joined("; ", s.Remark(), earlierAnswers(s))})
+		t.Rows = append(t.Rows, Row{
+			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet}, {Text: w.say(programme.NameOf(w.r.Site(), s.Step()))},
+				w.status(words.Checked(s.Result()), checkTones[s.Result()])},
+			Remark: w.semicolons(append(typed(s.Remark()), earlierAnswers(s)...)...)})
 	}
-	return Section{"Checklist", []Block{t, Prose{Text: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.", Quiet: true}}}
+	return w.section(words.ChecklistHeading, t, w.quiet(words.ChecklistNote))
 }
 
 // earlierAnswers are those that the last one has replaced: a defect does not
 // vanish because it was put right.
-func earlierAnswers(s *record.Outcome) string {
-	var all []string
+func earlierAnswers(s *record.Outcome) []words.Phrase {
+	var all []words.Phrase
 	for _, a := range s.Earlier() {
-		all = append(all, joined(", ", string(a.Result), a.Remark))
+		all = append(all, words.List{By: words.Commas, Of: []words.Phrase{a.Result, words.AsTyped(a.Remark)}})
 	}
-	return labelled("before:", strings.Join(all, "; "))
+	if len(all) == 0 {
+		return nil
+	}
+	return []words.Phrase{words.Before{Answers: words.List{By: words.Semicolons, Of: all}}}
 }
 
 func (w writer) cautions() Section {
 	var items Items
 	for i, c := range w.a.Cautions() {
-		items = append(items, Item{Mark: fmt.Sprint(i + 1), Text: english.Say(c)})
+		items = append(items, Item{Mark: w.count(i + 1), Text: w.say(c)})
 	}
-	return Section{"Cautions, and who decides", []Block{items, Prose{Text: english.Say(judge.Deferral)}}}
+	return w.section(words.CautionsHeading, items, w.prose(judge.Deferral))
 }

@@ -1,9 +1,8 @@
 package certificate
 
 import (
-	"fmt"
-
 	"loopwitness/commission/judge"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
 
@@ -11,36 +10,51 @@ func (w writer) computed() Section {
 	if len(w.a.Computed()) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{{Head: "Computed", Width: 54}, {Head: "Result", Width: 60}, {Head: "Limit", Width: 46}, {Head: "Verdict", Width: 20}}}
+	t := Table{Columns: []Column{w.column(words.ComputedColumn, 54), w.column(words.ResultColumn, 60),
+		w.column(words.LimitColumn, 46), w.column(words.VerdictColumn, 20)}}
 	for _, c := range w.a.Computed() {
-		cell, judged := decided[c.Verdict]
-		if !judged {
-			cell = Cell{Text: "–", Tone: Quiet}
-		}
-		row := english.Computed(c)
-		if row.Missing != "" {
-			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: row.About}, {Text: row.Missing, Tone: Quiet}, {}, cell}})
-			continue
-		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: row.About}, {Text: row.Result}, {Text: row.Limit, Tone: Quiet}, cell},
-			Remark: joined("; ", row.Inputs, row.Formula, labelled("to change:", row.Change))})
+		t.Rows = append(t.Rows, w.computedRow(c))
 	}
-	return Section{"Computed", []Block{t, w.loops(), Prose{Text: "From the site file as declared and the readings of this visit. Where the site file says nothing: copper and battery at 20 °C, ageing 1.25, capacity stated for 20 h, Peukert exponent 1.15 (lead-acid) or 1.05 (lithium-ion), a pack of 11.1 V through a converter of 90 %; common practice. Loops: Kirchhoff, seen from the controller's terminals, resistors within 5 %, cable left out.", Quiet: true}}}
+	return w.section(words.ComputedHeading, t, w.loops(), w.quiet(words.ComputedNote))
+}
+
+func (w writer) computedRow(c judge.Computed) Row {
+	verdict := missing
+	if c.Verdict != "" {
+		verdict = w.decided(c.Verdict)
+	}
+	row := w.o.Language.Computed(c)
+	if row.Missing != "" {
+		return Row{Cells: []Cell{{Text: row.About}, {Text: row.Missing, Tone: Quiet}, {}, verdict}}
+	}
+	remark := typed(row.Inputs, row.Formula)
+	if row.Change != "" {
+		remark = append(remark, words.ToChange{Text: row.Change})
+	}
+	return Row{Cells: []Cell{{Text: row.About}, {Text: row.Result}, {Text: row.Limit, Tone: Quiet}, verdict},
+		Remark: w.semicolons(remark...)}
 }
 
 // loops is what an ohmmeter should read on each zone, for whoever comes next.
 func (w writer) loops() Table {
-	t := Table{Columns: []Column{{Head: "Expected loop, not measured", Width: 54}, {Head: "Normal", Unit: "Ω", Width: 26, Right: true}, {Head: "One active", Unit: "Ω", Width: 26, Right: true},
-		{Head: "Shorted", Unit: "Ω", Width: 16, Right: true}, {Head: "Cut", Unit: "Ω", Width: 14, Right: true}, {Head: "Not told apart by a reading", Width: 44}}}
+	t := Table{Columns: []Column{w.column(words.LoopColumn, 54), w.measures(words.NormalColumn, words.Ohm, 26),
+		w.measures(words.ActiveColumn, words.Ohm, 26), w.measures(words.ShortedColumn, words.Ohm, 16),
+		w.measures(words.CutColumn, words.Ohm, 14), w.column(words.AlikeColumn, 44)}}
 	for i := range w.r.Site().Zones {
-		z := &w.r.Site().Zones[i]
-		loop, err := judge.ExpectedLoop(z)
-		if err != nil {
-			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprintf("%d %s", z.Number, z.Name)}, {}, {}, {}, {}, {Text: err.Error(), Tone: Quiet}}})
-			continue
-		}
-		cells := words.LoopCells(english, loop)
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprintf("%d %s", z.Number, z.Name)}, {Text: cells[0]}, {Text: cells[1]}, {Text: cells[2]}, {Text: cells[3]}, {Text: cells[4], Tone: Quiet}}})
+		t.Rows = append(t.Rows, w.loopRow(&w.r.Site().Zones[i]))
 	}
 	return t
+}
+
+func (w writer) loopRow(z *site.Zone) Row {
+	zone := w.zone(z)
+	zone.Tone = Plain
+	loop, err := judge.ExpectedLoop(z)
+	if err != nil {
+		refused := w.say(judge.Lack{What: judge.LackSense, Said: err.Error()})
+		return Row{Cells: []Cell{zone, {}, {}, {}, {}, {Text: refused, Tone: Quiet}}}
+	}
+	cells := words.LoopCells(w.o.Language, loop)
+	return Row{Cells: []Cell{zone, {Text: cells[0]}, {Text: cells[1]}, {Text: cells[2]}, {Text: cells[3]},
+		{Text: cells[4], Tone: Quiet}}}
 }

@@ -1,64 +1,64 @@
 package certificate
 
 import (
-	"fmt"
-	"strings"
-
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 func (w writer) names() Section {
 	var boxes Signatures
+	var confirmed []words.Phrase
 	for _, s := range w.r.Outcomes() {
 		if s.Step().Kind != programme.StepSign {
 			continue
 		}
 		boxes = append(boxes, w.signature(s))
+		if signed := s.Signed(); signed != nil && signed.Role == programme.Technician && signed.Name != "" {
+			confirmed = append(confirmed, words.TechnicianNote)
+		}
 	}
 	if len(boxes) == 0 {
 		return Section{}
 	}
-	text := "The technician confirms that the work described was done with reasonable skill and care."
 	if c := w.r.Customer(); c != nil && c.Name != "" {
-		text += " As the technician entered it: the customer's representative was shown the findings and limitations and accepts those listed by number beside the name. That acceptance repairs nothing; a drawn signature is a picture that the technician supplied."
+		confirmed = append(confirmed, words.CustomerNote)
 	}
-	return Section{"Names", []Block{boxes, Prose{Text: text, Quiet: true}}}
+	if len(confirmed) == 0 {
+		return w.section(words.NamesHeading, boxes)
+	}
+	return w.section(words.NamesHeading, boxes, w.quiet(words.List{By: words.Sentences, Of: confirmed}))
 }
 
 func (w writer) signature(s *record.Outcome) Signature {
-	box := Signature{Role: capital(string(s.Step().Role))}
+	box := Signature{Role: w.say(words.Titled{Of: s.Step().Role})}
 	signed := s.Signed()
 	if signed == nil {
-		box.Detail = "not signed"
+		box.Detail = w.say(words.NotSignedStatus)
 		return box
 	}
 	box.Name = signed.Name
-	when := w.clock(s.At())
+	when := words.Instant{At: w.r.Local(s.At())}
 	switch {
 	case signed.Refused:
-		box.Name, box.Detail = "was shown the list, does not accept it", signed.Position
+		box.Name, box.Detail = w.say(words.RefusedStatus), signed.Position
 		return box
 	case signed.Name == "":
-		box.Name, box.Detail = "nobody signed", signed.Position
+		box.Name, box.Detail = w.say(words.NobodySignedStatus), signed.Position
 		return box
 	case signed.Role == programme.Technician:
-		box.Detail = joined(", ", labelled("licence", signed.Licence), when)
+		box.Detail = w.commas(words.Detail{Kind: words.LicenceDetail, Text: signed.Licence}, when)
 		return box
 	}
 	var ids []string
 	for _, a := range signed.Accepted {
 		ids = append(ids, a.ID)
 	}
-	box.Detail = joined(", ", signed.Position, when, labelled("accepts", shortList(ids)))
+	detail := []words.Phrase{words.AsTyped(signed.Position), when}
+	if len(ids) > 0 {
+		detail = append(detail, words.Accepts{IDs: ids})
+	}
+	box.Detail = w.commas(detail...)
 	box.Drawing = signed.Drawing
 	return box
-}
-
-// shortList names the first of many.
-func shortList(ids []string) string {
-	if len(ids) > 12 {
-		return strings.Join(ids[:6], " ") + fmt.Sprintf(" … %s (%d in all)", ids[len(ids)-1], len(ids))
-	}
-	return strings.Join(ids, " ")
 }

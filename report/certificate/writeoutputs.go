@@ -1,69 +1,58 @@
 package certificate
 
 import (
-	"fmt"
-	"strings"
-
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
+
+var outputTones = map[record.Result]Tone{record.Works: Good, record.Fails: Bad, record.LeftOut: Warn}
 
 func (w writer) outputs() Section {
 	if len(w.a.Outputs()) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{{Head: "Output", Width: 52}, {Head: "Kind", Width: 20}, {Head: "Trial", Width: 58}, {Head: "Measured", Width: 32}, {Head: "Result", Width: 18}}}
+	t := Table{Columns: []Column{w.column(words.OutputColumn, 52), w.column(words.KindColumn, 20),
+		w.column(words.TrialColumn, 58), w.column(words.MeasuredColumn, 32), w.column(words.ResultColumn, 18)}}
 	for _, o := range w.a.Outputs() {
-		result := Cell{Text: "works", Tone: Good, Bold: true}
-		switch o.Result {
-		case record.Fails:
-			result = Cell{Text: "fails", Tone: Bad, Bold: true}
-		case record.LeftOut:
-			result = Cell{Text: "not tested", Tone: Warn, Bold: true}
-		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: o.Output.Name, Bold: true}, {Text: string(o.Output.Kind), Tone: Quiet},
-			{Text: w.outputTrial(o)}, {Text: outputReadings(o.Outcome)}, result}, Remark: outputRemark(o)})
+		t.Rows = append(t.Rows, Row{
+			Cells: []Cell{{Text: o.Output.Name, Bold: true}, {Text: w.say(o.Output.Kind), Tone: Quiet},
+				{Text: w.outputTrial(o)}, {Text: w.outputReadings(o.Outcome)}, w.status(o.Result, outputTones[o.Result])},
+			Remark: w.outputRemark(o)})
 	}
-	return Section{"Outputs", []Block{t, Prose{Text: "Heard and seen by the technician; sound levels and currents as measured, uncertainty not stated.", Quiet: true}}}
+	return w.section(words.OutputsHeading, t, w.quiet(words.OutputsNote))
 }
 
 func (w writer) outputTrial(o judge.OutputLine) string {
-	if o.Outcome.Step().Kind != programme.StepChime {
-		if o.Result == record.LeftOut {
-			return ""
-		}
-		return "energised, observed, switched off"
+	step := o.Outcome.Step()
+	switch {
+	case step.Kind == programme.StepChime:
+		return w.say(words.ChimeTrial{Zone: step.Zone, Reported: o.Report, Heard: o.Heard, Works: o.Result == record.Works})
+	case o.Result == record.LeftOut:
+		return ""
 	}
-	text := fmt.Sprintf("zone %d opened", o.Outcome.Step().Zone)
-	if o.Report > 0 {
-		text += fmt.Sprintf(", reported after %.2f s", o.Report.Seconds())
-	}
-	if o.Result == record.Works {
-		text += fmt.Sprintf(", heard after %.1f s (by hand)", o.Heard.Seconds())
-	}
-	return text
+	return w.say(words.EnergisedStatus)
 }
 
-func outputReadings(s *record.Outcome) string {
-	var parts []string
-	for _, q := range []string{record.LevelReading, record.CurrentReading, record.CutOffReading} {
-		if r := s.Reading(q); r != nil {
-			text := r.AsTyped
-			if q == record.CutOffReading {
-				text = "stops after " + text
-			}
-			parts = append(parts, text)
+func (w writer) outputReadings(s *record.Outcome) string {
+	var parts []words.Phrase
+	for _, quantity := range []record.Quantity{record.LevelReading, record.CurrentReading} {
+		if r := s.Reading(quantity); r != nil {
+			parts = append(parts, words.AsTyped(r.AsTyped))
 		}
 	}
-	return strings.Join(parts, "; ")
+	if r := s.Reading(record.CutOffReading); r != nil {
+		parts = append(parts, words.Detail{Kind: words.CutOffDetail, Text: r.AsTyped})
+	}
+	return w.semicolons(parts...)
 }
 
 // outputRemark is what was remarked, and what was before.
-func outputRemark(o judge.OutputLine) string {
-	trials := ""
+func (w writer) outputRemark(o judge.OutputLine) string {
+	parts := typed(o.Remarks...)
 	if o.Missed > 0 {
-		trials = fmt.Sprintf("trial %d; before: not heard in %d", o.Trials, o.Missed)
+		parts = append(parts, words.ChimeMissed{Trials: o.Trials, Missed: o.Missed})
 	}
-	return joined("; ", strings.Join(o.Remarks, "; "), trials, earlierAnswers(o.Outcome))
+	return w.semicolons(append(parts, earlierAnswers(o.Outcome)...)...)
 }

@@ -1,34 +1,10 @@
 package certificate
 
 import (
-	"fmt"
 	"strings"
 
-	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
-
-func (w writer) photographs() Section {
-	var pictures Pictures
-	for i, p := range w.r.Photographs() {
-		about, err := p.About.Title(w.r.Site())
-		if err != nil {
-			about = string(p.About) // the record has checked it
-		}
-		text := joined("; ", p.Caption, labelled("taken", p.Taken), "added "+w.clock(p.Added), removed(p.Removed), "SHA-256 "+grouped(p.SHA256[:16])+" …")
-		pictures = append(pictures, Picture{Image: w.o.Pictures[p.SHA256], Title: fmt.Sprintf("P%d  %s", i+1, about), Text: text})
-	}
-	if len(pictures) == 0 {
-		return Section{}
-	}
-	return Section{"Photographs", []Block{pictures, Prose{Text: "Each is attached to this file in its full size. The time of taking is that of the camera's clock.", Quiet: true}}}
-}
-
-func removed(what []string) string {
-	if len(what) == 0 {
-		return ""
-	}
-	return strings.Join(what, " and ") + " removed from the file"
-}
 
 // grouped sets digits in groups of four, so that they can be compared by eye.
 func grouped(digits string) string {
@@ -51,51 +27,37 @@ func (w writer) seal() Section {
 		return Section{}
 	}
 	var p Pairs
-	s := w.o.Seal
-	content := w.number() + "\nrecord sha256:" + w.o.Record
-	p.add("Record", inTwoLines(w.o.Record))
-	switch s.Kind {
-	case Signed:
-		p.add("Signed by", s.Name+" (as its certificate says)")
-	case ThrowAway:
-		p.add("Signed by", "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made this.")
-	default:
-		p.add("Signed by", "nobody. Nothing shows who made this file, or whether it was changed since.")
-	}
-	if s.Kind != Unsigned {
-		p.add("Key", inTwoLines(s.Fingerprint))
+	s := w.o.SealedBy
+	content := w.documentNumber() + "\nrecord sha256:" + w.o.Record
+	w.pair(&p, words.RecordLabel, inTwoLines(w.o.Record))
+	w.pair(&p, words.SignedByLabel, w.say(signedBy(s)))
+	if s.Kind != Nobody {
+		w.pair(&p, words.KeyLabel, inTwoLines(s.Fingerprint))
 		content += "\nkey sha256:" + s.Fingerprint
 	}
-	p.add("Attached", w.attached())
-	return Section{"How to check this certificate", []Block{Code{Content: content, Beside: p}, w.steps(),
-		Prose{Text: "No check shows that what was recorded is true: that rests on who recorded it.", Quiet: true}}}
+	w.pair(&p, words.AttachedLabel, w.say(words.Attached{Entries: w.r.Entries(), Photographs: len(w.r.Photographs())}))
+	return w.section(words.CheckHeading, Code{Content: content, Beside: p}, w.steps(), w.quiet(words.TruthNote))
+}
+
+func signedBy(s Sealer) words.Phrase {
+	switch s.Kind {
+	case KeyHolder:
+		return words.SignedBy{Name: s.Name}
+	case ThrowAwayKey:
+		return words.ThrowAwayNote
+	}
+	return words.NobodySealedNote
 }
 
 // steps are what somebody does who wants to check the certificate.
 func (w writer) steps() Items {
-	follow := "The program loopwitness checks all of it, without any key or account: loopwitness verify FILE. It judges the attached record again and compares each verdict, figure and mark with these pages."
-	paper := "A paper copy: the beginning of Record stands at the foot of every page, all of it above and in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same record; compare the revision"
-	if w.o.Seal.Kind == Unsigned {
-		return Items{{Mark: "1", Text: follow}, {Mark: "2", Text: paper + ", too."}}
+	notes := []words.Note{words.ReaderNote, words.FollowNote, words.KeyNote, words.PaperNote}
+	if w.o.SealedBy.Kind == Nobody {
+		notes = []words.Note{words.FollowNote, words.PaperUnsignedNote}
 	}
-	return Items{
-		{Mark: "1", Text: "A PDF reader that shows signatures tells whether the file was changed since it was signed."},
-		{Mark: "2", Text: follow},
-		{Mark: "3", Text: "Key is the SHA-256 of the signing certificate. Compare it with what the installer gave you by another way than this file, or name a certificate that you trust: loopwitness verify --trust CERTIFICATE FILE. Anybody can write any name into a key."},
-		{Mark: "4", Text: paper + " and the key, too."},
+	var items Items
+	for i, n := range notes {
+		items = append(items, Item{Mark: w.count(i + 1), Text: w.say(n)})
 	}
-}
-
-func (w writer) attached() string {
-	text := fmt.Sprintf("journal.jsonl, the complete record of the visit (%d entries); certificate.json, what these pages state", w.r.Entries())
-	if n := len(w.r.Photographs()); n > 0 {
-		text += fmt.Sprintf("; %d %s", n, plural(n, "photograph", "photographs"))
-	}
-	return text + ". Any PDF reader can save them."
-}
-
-func (w writer) number() string { return documentNumber(w.r, w.o.Revision) }
-
-func documentNumber(r *record.Record, revision int) string {
-	return fmt.Sprintf("%s rev. %d", r.Opened().Document, max(1, revision))
+	return items
 }

@@ -1,3 +1,6 @@
+// Package evidence puts together what a certificate carries: its pages, the record
+// of the visit, the photographs, and a statement of what the pages say. To write
+// a certificate and to verify one are the same move up to here.
 package evidence
 
 import (
@@ -9,23 +12,24 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/seal"
 )
 
 // Making is what a certificate does not take from the record.
 type Making struct {
-	Edition  int // of the pages; zero for the present one
+	Language words.Language // of the pages; nil for English
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
-	Seal     certificate.Seal
+	SealedBy certificate.Sealer
 	// Small gives the small picture of a photograph; nil for one that is made now.
 	Small func(made []byte) []byte
 }
 
-// Certificate is all of a certificate but the signature.
-type Certificate struct {
+// Parts is all of a certificate but the signature.
+type Parts struct {
 	Assessment *judge.Assessment
 	Document   certificate.Document
 	Statement  Statement
@@ -35,38 +39,38 @@ type Certificate struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(record.Picture) ([]byte, error)
 
-// knownEdition: pages are only ever drawn as their own edition draws them, so that
-// every mark on them can be compared. Edition 1 is the only one until now; the next
-// one keeps the drawing of this one beside its own.
-func knownEdition(edition int) error {
-	switch {
-	case edition > certificate.Edition:
-		return fmt.Errorf("%w: its pages are of edition %d, this one draws up to %d", ErrNewer, edition, certificate.Edition)
-	case edition < 1:
-		return fmt.Errorf("%w: there is no edition %d of pages", ErrStatement, edition)
-	}
-	return nil
-}
-
 // ErrPhotograph: a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
 
 // Make folds and judges a journal and puts a certificate of it together. Nothing but
 // its arguments goes into it.
-func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, error) {
-	if m.Edition == 0 {
-		m.Edition = certificate.Edition
-	}
-	if err := knownEdition(m.Edition); err != nil {
+func Make(c journal.Contents, photographs Photographs, m Making) (*Parts, error) {
+	a, err := Judge(c)
+	if err != nil {
 		return nil, err
 	}
+	return Of(a, c, photographs, m)
+}
+
+// Judge folds and judges a journal.
+func Judge(c journal.Contents) (*judge.Assessment, error) {
 	r, err := record.Fold(c.Entries)
 	if err != nil {
 		return nil, err
 	}
-	a := judge.Assess(r)
+	return judge.Assess(r), nil
+}
+
+// Of puts a certificate of an assessment of that journal together. Its pages are of the
+// present edition: no other can be drawn.
+func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Making) (*Parts, error) {
+	if m.Language == nil {
+		m.Language = words.English{}
+	}
+	r := a.Record()
 	record := journalOf(c)
-	options := certificate.Options{Revision: m.Revision, Tool: m.Tool, Seal: m.Seal, Record: record.SHA256, Pictures: map[string][]byte{}}
+	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
+		Record: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
 	var hashes []string
 	for _, p := range r.Photographs() {
@@ -89,11 +93,17 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 		}
 		options.Pictures[p.SHA256] = small
 		hashes = append(hashes, p.SHA256)
-		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media, Description: description(r, p), Content: content})
+		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media,
+			Description: description(m.Language, r, p), Content: content})
 	}
 	document := certificate.Write(a, options)
-	statement := Statement{Format: Format, Edition: m.Edition, Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision,
-		Result: string(a.Result()), Seal: m.Seal, Record: record, Photographs: hashes, Stated: document.Stated()}
+	judged, err := judgedIn(a)
+	if err != nil {
+		return nil, err
+	}
+	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Record: record,
+		Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err
@@ -102,16 +112,14 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Certificate, 
 	if err != nil {
 		return nil, err
 	}
-	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json", Description: "What the pages state", Content: encoded})
-	return &Certificate{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
+	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json",
+		Description: "What was judged, and what the pages state", Content: encoded})
+	return &Parts{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
-func description(r *record.Record, p record.Picture) string {
-	title, err := p.About.Title(r.Site())
-	if err != nil {
-		return string(p.About) // the record has checked it
-	}
-	return "Photograph: " + title
+func description(l words.Language, r *record.Record, p record.Picture) string {
+	shows, _ := p.About.Title(r.Site()) // the record has checked it
+	return l.Say(words.AttachedPhotograph{Shows: shows})
 }
 
 // AttachmentNames are what a certificate of that record carries.

@@ -1,6 +1,3 @@
-// Package evidence puts together what a certificate carries: its pages, the record
-// of the visit, the photographs, and a statement of what the pages say. To write
-// a certificate and to verify one are the same move up to here.
 package evidence
 
 import (
@@ -10,11 +7,13 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 	"time"
 	"unicode"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
 	"loopwitness/report/certificate"
 )
 
@@ -31,18 +30,22 @@ var (
 
 // Statement is certificate.json, format 1: one JSON object. A reader of this format
 // ignores keys that it does not know; a change of what a key means is a new format.
-// What stands in "stated" is what the pages print.
+// What stands in "judged" follows from the record by the rules of that number
+// (judge.Judged); what stands in "stated" is what the pages of that edition print, in
+// that language.
 type Statement struct {
 	Format      int                  `json:"format"`
-	Edition     int                  `json:"edition"` // of the pages
-	Tool        string               `json:"tool"`    // name and version that wrote the certificate
-	Made        time.Time            `json:"made"`    // as the computer's clock had it
+	Rules       int                  `json:"rules"`    // of judging
+	Edition     int                  `json:"edition"`  // of the pages
+	Language    string               `json:"language"` // of the pages, a BCP 47 tag
+	Tool        string               `json:"tool"`     // name and version that wrote the certificate
+	Made        time.Time            `json:"made"`     // as the computer's clock had it
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
-	Result      string               `json:"result"` // of the visit, in words
-	Seal        certificate.Seal     `json:"seal"`
+	SealedBy    certificate.Sealer   `json:"sealed_by"`
 	Record      Journal              `json:"record"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
+	Judged      json.RawMessage      `json:"judged"`
 	Stated      []certificate.Stated `json:"stated"`
 }
 
@@ -56,6 +59,18 @@ type Journal struct {
 }
 
 const markLength = 8
+
+// languageTag is the form of a BCP 47 tag, as far as it has to be told from other text.
+var languageTag = regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]{2,8}){0,3}$`)
+
+// judgedIn is an assessment as certificate.json has it.
+func judgedIn(a *judge.Assessment) (json.RawMessage, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(a.Judged())
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
+}
 
 // mark is short for what an entry says, wherever it stands.
 func mark(e journal.Entry) string {
@@ -92,8 +107,9 @@ func ReadStatement(data []byte) (Statement, error) {
 	if err := json.Unmarshal(data, &s); err != nil {
 		return Statement{}, fmt.Errorf("%w: %w", ErrStatement, err)
 	}
-	if err := knownEdition(s.Edition); err != nil {
-		return Statement{}, err
+	if s.Edition < 1 || s.Rules < 1 || !languageTag.MatchString(s.Language) {
+		return Statement{}, fmt.Errorf("%w: there is no edition %d of pages by rules %d in the language %q",
+			ErrStatement, s.Edition, s.Rules, s.Language)
 	}
 	if s.Revision < 1 || len(s.Tool) > 60 || strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
 		return Statement{}, ErrStatement

@@ -12,7 +12,7 @@ import (
 var columns = []string{"check", "certificate", "premises", "visit", "begun", "simulated", "section", "id", "name", "value", "unit", "uncertainty", "limit", "verdict", "remark"}
 
 // WriteCSV writes the record as a table (RFC 4180), with a head.
-func (r Record) WriteCSV(to io.Writer) error {
+func (r Data) WriteCSV(to io.Writer) error {
 	w := csv.NewWriter(to)
 	w.UseCRLF = true
 	t := table{r: r, w: w}
@@ -66,7 +66,7 @@ func (r Record) WriteCSV(to io.Writer) error {
 }
 
 type table struct {
-	r Record
+	r Data
 	w *csv.Writer
 }
 
@@ -76,7 +76,14 @@ func (t table) detector(section string, d Detector) {
 
 func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64, limit, verdict, remark string) {
 	r := t.r
-	cells := []string{r.Check.Outcome, r.Certificate.Number, r.Site.Premises, r.Visit.Kind, r.Visit.Begun, strconv.FormatBool(r.Visit.Simulated), section,
+	check, certificate := "none", ""
+	if r.Check != nil {
+		check = r.Check.Outcome
+	}
+	if r.Certificate != nil {
+		certificate = r.Certificate.Number
+	}
+	cells := []string{check, certificate, r.Site.Premises, r.Visit.Kind, r.Visit.Begun, strconv.FormatBool(r.Visit.Simulated), section,
 		id, name, number(value), unit, number(uncertainty), limit, verdict, remark}
 	for i := range cells {
 		cells[i] = inert(cells[i])

@@ -1,3 +1,8 @@
+// Package extract gives a visit out as data for other systems: what its record gives, and
+// beside it what came of checking the file that it was taken from, if it was one.
+//
+// Its types are the schema: Schema prints them as JSON Schema. Schema 1 may gain
+// fields; a field never changes its meaning or unit, else it is schema 2.
 package extract
 
 import (
@@ -9,7 +14,6 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/words"
-	"loopwitness/report/verify"
 )
 
 // english says what codes mean, beside the codes.
@@ -22,11 +26,10 @@ func stamp(t time.Time) string {
 	return t.UTC().Format(time.RFC3339Nano)
 }
 
-// From is the record in a file that was checked. tool is the name and version that
-// checked it. The report must have an Assessment.
-func From(r *verify.Report, tool string) Record {
-	a := r.Assessment
-	out := Record{Schema: Version, Check: checkOf(r, tool), Certificate: Certificate{r.Document, r.Tool, r.Fingerprint},
+// From is what a record gives, of a visit that may be unfinished. journal is the SHA-256
+// of the journal, in hexadecimal; tool the name and version that judged it.
+func From(a *judge.Assessment, journal, tool string) Data {
+	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal,
 		Visit: visitOf(a), Site: siteOf(a), Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{}, Findings: findingsOf(a.Findings()),
 		Limitations: findingsOf(a.Limitations()), Names: namesOf(a.Record()), Photographs: []Photograph{}}
@@ -59,21 +62,11 @@ func From(r *verify.Report, tool string) Record {
 	return out
 }
 
-func checkOf(r *verify.Report, tool string) Check {
-	c := Check{Outcome: string(r.Outcome), Problems: []string{}, CheckedWith: tool}
-	for _, p := range r.Problems {
-		c.Problems = append(c.Problems, p.Text)
-	}
-	if s := r.Signature; s != nil {
-		c.SignedBy, c.KeyFingerprint, c.Trusted, c.SignedAt = s.Name, s.Fingerprint, s.Trust.Trusted, stamp(s.When())
-		c.TimeConfirmed = s.Stamp != nil && s.Stamp.Trusted
-	}
-	return c
-}
-
 func visitOf(a *judge.Assessment) Visit {
 	r := a.Record()
-	v := Visit{Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()), Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result()),
+	_, open := r.Count("")
+	v := Visit{Document: r.Opened().Document, Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()),
+		OpenSteps: open, Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result()),
 		Timing: Timing{N: a.Summary().N}, Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence}, LimitS: a.Summary().Limit.SI}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianS, v.Timing.P95S, v.Timing.MaxS = &s.P50, &s.P95, &s.Max

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
@@ -22,9 +23,8 @@ import (
 	"loopwitness/report/verify"
 )
 
-// extracted is the record of a sealed certificate of the first entries of the pottery's
-// journal, 0 for all.
-func extracted(t testing.TB, entries int) Record {
+// begun is the first entries of the pottery's journal, 0 for all.
+func begun(t testing.TB, entries int) journal.Contents {
 	t.Helper()
 	raw, err := os.ReadFile("../../testdata/journals/pottery-handover.jsonl")
 	require.NoError(t, err)
@@ -33,16 +33,23 @@ func extracted(t testing.TB, entries int) Record {
 	}
 	contents, err := journal.Read(bytes.NewReader(raw))
 	require.NoError(t, err)
+	return contents
+}
+
+// extracted is the record of a sealed certificate of so many entries.
+func extracted(t testing.TB, entries int) Data {
+	t.Helper()
+	contents := begun(t, entries)
 	id, err := identity.New(identity.Subject{Name: "x"}, time.Now(), 1)
 	require.NoError(t, err)
 	c, err := evidence.Make(contents, func(record.Picture) ([]byte, error) { return nil, os.ErrNotExist },
-		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), Seal: certificate.Seal{Kind: certificate.Signed, Name: "x", Fingerprint: id.Fingerprint()}})
+		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), SealedBy: certificate.Sealer{Kind: certificate.KeyHolder, Name: "x", Fingerprint: id.Fingerprint()}})
 	require.NoError(t, err)
 	sealed, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 	require.NoError(t, err)
 	r := verify.Check("c.pdf", sealed.PDF, verify.Options{})
 	require.Equal(t, verify.Intact, r.Outcome)
-	return From(r, "loopwitness test")
+	return Checked(r, "loopwitness test")
 }
 
 // A validator that is not ours finds the data to follow the schema, of a finished
@@ -57,18 +64,52 @@ func TestOutsideValidatorAcceptsTheData(t *testing.T) {
 	require.NoError(t, compiler.AddResource("record.json", parsed))
 	compiled, err := compiler.Compile("record.json")
 	require.NoError(t, err)
-	for _, entries := range []int{0, 1, 40, 100} {
-		data, err := json.Marshal(extracted(t, entries))
+	valueOf := func(r Data) any {
+		data, err := json.Marshal(r)
 		require.NoError(t, err)
 		value, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
 		require.NoError(t, err)
+		return value
+	}
+	for _, entries := range []int{0, 1, 40, 100} {
+		assert.NoError(t, compiled.Validate(valueOf(fromFolder(t, entries))), "%d entries", entries)
+		value := valueOf(extracted(t, entries))
 		assert.NoError(t, compiled.Validate(value), "%d entries", entries)
 
 		value.(map[string]any)["check"].(map[string]any)["outcome"] = "perfect"
 		assert.Error(t, compiled.Validate(value), "an outcome that is none")
-		delete(value.(map[string]any), "visit")
-		assert.Error(t, compiled.Validate(value), "no visit")
+		delete(value.(map[string]any), "check")
+		assert.Error(t, compiled.Validate(value), "whether it was checked is always told")
 	}
+}
+
+// fromFolder is the record of a visit that nobody signed.
+func fromFolder(t testing.TB, entries int) Data {
+	t.Helper()
+	contents := begun(t, entries)
+	r, err := record.Fold(contents.Entries)
+	require.NoError(t, err)
+	return From(judge.Assess(r), evidence.Digest(contents.Whole), "loopwitness test")
+}
+
+// A visit gives the same data before it is certified, and says that nothing vouches for it.
+func TestVisitThatIsNotCertified(t *testing.T) {
+	for _, entries := range []int{0, 1, 40, 100} {
+		folder, file := fromFolder(t, entries), extracted(t, entries)
+		assert.Nil(t, folder.Check)
+		assert.Nil(t, folder.Certificate)
+		data, err := json.Marshal(folder)
+		require.NoError(t, err)
+		assert.Contains(t, string(data), `"check":null,"certificate":null`)
+		assert.Equal(t, entries > 0, folder.Visit.OpenSteps > 0, "%d entries", entries)
+		file.Check, file.Certificate = nil, nil
+		assert.Equal(t, file, folder, "%d entries", entries)
+	}
+	var out bytes.Buffer
+	require.NoError(t, fromFolder(t, 40).WriteCSV(&out))
+	lines, err := csv.NewReader(&out).ReadAll()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"none", ""}, lines[1][:2])
 }
 
 // What the pages say is what the data say.
@@ -115,7 +156,7 @@ func TestCSV(t *testing.T) {
 func TestTimeAndTrustAreNotOverstated(t *testing.T) {
 	for _, trusted := range []bool{false, true} {
 		r := &verify.Report{Outcome: verify.Intact, Signature: &verify.Signer{Claimed: time.Unix(1000, 0), Stamp: &verify.Stamp{Time: time.Unix(2000, 0), Trusted: trusted}, Trust: verify.Trust{Trusted: trusted}}}
-		c := checkOf(r, "test")
+		c := checkOf(r)
 		assert.Equal(t, trusted, c.TimeConfirmed)
 		assert.Equal(t, trusted, c.Trusted)
 		assert.Equal(t, map[bool]string{false: "1970-01-01T00:16:40Z", true: "1970-01-01T00:33:20Z"}[trusted], c.SignedAt)

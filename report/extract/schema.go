@@ -1,7 +1,3 @@
-// Package extract turns the record of a certificate into data for other systems.
-//
-// Its types are the schema: Schema prints them as JSON Schema. Schema 1 may gain
-// fields; a field never changes its meaning or unit, else it is schema 2.
 package extract
 
 import (
@@ -13,50 +9,52 @@ import (
 // Version is that of the schema.
 const Version = 1
 
-// Record is a visit as data.
-type Record struct {
-	Schema      int           `json:"schema" jsonschema:"description=version of this schema"`
-	Check       Check         `json:"check" jsonschema:"description=what came of checking the file that this was taken from; believe nothing below unless outcome is intact and you know the key"`
-	Certificate Certificate   `json:"certificate"`
-	Visit       Visit         `json:"visit"`
-	Site        Site          `json:"site"`
-	Detectors   []Detector    `json:"detectors" jsonschema:"description=every detector of the walk-test"`
-	OnStandby   []Detector    `json:"on_standby" jsonschema:"description=detectors operated again while mains was removed"`
-	Readings    []Reading     `json:"readings" jsonschema:"description=supply voltages"`
-	Restart     *Restart      `json:"restart,omitempty" jsonschema:"description=cold restart: adapter and battery disconnected and connected again"`
-	Outputs     []Output      `json:"outputs"`
-	Checklist   []CheckItem   `json:"checklist"`
-	Computed    []Computation `json:"computed"`
-	Findings    []Finding     `json:"findings" jsonschema:"description=to be put right and tested again"`
-	Limitations []Finding     `json:"limitations" jsonschema:"description=of what the certificate shows"`
-	Names       []Name        `json:"names" jsonschema:"description=who signed for what"`
-	Photographs []Photograph  `json:"photographs"`
+// Data is a visit as data.
+type Data struct {
+	Schema       int              `json:"schema" jsonschema:"description=version of this schema"`
+	JudgedWith   string           `json:"judged_with" jsonschema:"description=name and version of the tool that judged the record and checked the file"`
+	RecordSHA256 string           `json:"record_sha256" jsonschema:"description=of the journal; printed on every page of a certificate"`
+	Check        *Check           `json:"check" jsonschema:"nullable,description=what came of checking the file that this was taken from; believe nothing below unless outcome is intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked"`
+	Certificate  *CertificateFile `json:"certificate" jsonschema:"nullable,description=null: taken from a job's folder"`
+	Visit        Visit            `json:"visit"`
+	Site         Site             `json:"site"`
+	Detectors    []Detector       `json:"detectors" jsonschema:"description=every detector of the walk-test"`
+	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=detectors operated again while mains was removed"`
+	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
+	Restart      *Restart         `json:"restart,omitempty" jsonschema:"description=cold restart: adapter and battery disconnected and connected again"`
+	Outputs      []Output         `json:"outputs"`
+	Checklist    []CheckItem      `json:"checklist"`
+	Computed     []Computation    `json:"computed"`
+	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
+	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
+	Names        []Name           `json:"names" jsonschema:"description=who signed for what"`
+	Photographs  []Photograph     `json:"photographs"`
 }
 
 // Check is what came of checking the file.
 type Check struct {
-	Outcome        string   `json:"outcome" jsonschema:"enum=intact,enum=differs,enum=unchecked"`
+	Outcome        string   `json:"outcome" jsonschema:"enum=intact,enum=fails,enum=unchecked"`
 	Problems       []string `json:"problems" jsonschema:"description=in words"`
 	SignedBy       string   `json:"signed_by,omitempty" jsonschema:"description=name that the key's owner gave it; anybody can write any name"`
 	KeyFingerprint string   `json:"key_fingerprint,omitempty" jsonschema:"description=SHA-256 of the signing certificate; this is what tells whose key it is"`
 	Trusted        bool     `json:"trusted" jsonschema:"description=the signer is among those that were named as trusted"`
 	SignedAt       string   `json:"signed_at,omitempty" jsonschema:"format=date-time"`
 	TimeConfirmed  bool     `json:"time_confirmed" jsonschema:"description=signed_at is of a trusted time stamp; else the signer's own clock says so"`
-	CheckedWith    string   `json:"checked_with" jsonschema:"description=name and version of the tool that checked and judged"`
 }
 
-// Certificate is the file that the record was taken from.
-type Certificate struct {
-	Number       string `json:"number" jsonschema:"description=with its revision"`
-	Tool         string `json:"tool" jsonschema:"description=name and version that wrote it"`
-	RecordSHA256 string `json:"record_sha256" jsonschema:"description=of the attached journal; printed on every page"`
+// CertificateFile is the file that the record was taken from.
+type CertificateFile struct {
+	Number string `json:"number" jsonschema:"description=with its revision"`
+	Tool   string `json:"tool" jsonschema:"description=name and version that wrote it"`
 }
 
 // Visit is one attendance.
 type Visit struct {
+	Document  string  `json:"document" jsonschema:"description=number of its certificates without the revision"`
 	Kind      string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
 	Begun     string  `json:"begun" jsonschema:"format=date-time"`
 	LastEntry string  `json:"last_entry" jsonschema:"format=date-time"`
+	OpenSteps int     `json:"open_steps" jsonschema:"description=that are not taken yet; as long as there are any the result is not final"`
 	Follows   string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
 	Simulated bool    `json:"simulated" jsonschema:"description=practice on a simulated controller: no evidence of any installation"`
 	Result    string  `json:"result" jsonschema:"enum=satisfactory,enum=satisfactory with limitations,enum=unsatisfactory"`
@@ -190,7 +188,7 @@ type Photograph struct {
 // Schema is the JSON Schema of Record.
 func Schema() ([]byte, error) {
 	r := jsonschema.Reflector{DoNotReference: true, AllowAdditionalProperties: true}
-	s := r.Reflect(&Record{})
+	s := r.Reflect(&Data{})
 	s.ID = ""
 	s.Title = "Record of a walk-test visit, schema 1"
 	return json.MarshalIndent(s, "", "  ")

@@ -1,15 +1,17 @@
 package identity
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 
-	"github.com/natefinch/atomic"
+	"loopwitness/commission/kit/atomicfile"
 )
+
+// private: whoever else may read a key may try passphrases.
+const private = 0o600
 
 // ErrExists: a key is stored there already, and is never overwritten.
 var ErrExists = errors.New("there is a key already")
@@ -61,19 +63,15 @@ func Save(path string, id *Identity, passphrase string) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o700); err != nil {
 		return fmt.Errorf("store the key: %w", err)
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	err = atomicfile.Create(path, p12, private)
 	if errors.Is(err, fs.ErrExist) {
 		return occupied(path)
 	}
 	if err != nil {
 		return fmt.Errorf("store the key: %w", err)
-	}
-	_, err = f.Write(p12)
-	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
-		return errors.Join(fmt.Errorf("store the key: %w", err), os.Remove(path))
 	}
 	return nil
 }
@@ -84,8 +82,8 @@ func Replace(path string, id *Identity, passphrase string) error {
 	if err != nil {
 		return err
 	}
-	if err := atomic.WriteFile(path, bytes.NewReader(p12)); err != nil {
+	if err := atomicfile.Replace(path, p12, private); err != nil {
 		return fmt.Errorf("store the key: %w", err)
 	}
-	return os.Chmod(path, 0o600)
+	return nil
 }

@@ -9,28 +9,28 @@ import (
 	"strings"
 )
 
-// Document is what can be reached of a PDF, to be changed and written.
+// Objects is what can be reached of a PDF, to be changed and written.
 //
 // It is written in one form only: each object once, numbered in the order in which it
 // is met from the catalogue, keys sorted, strings in hexadecimal, nothing between the
 // objects. A file that says the same in another form is thus told from one that was
 // written here; whoever checks a file demands this form, so that no other reader can
 // find another document in the same bytes.
-type Document struct {
+type Objects struct {
 	objects map[Ref]Object
 	next    Ref
 	Root    Ref
 	Info    Ref
 }
 
-// Document loads all that can be reached.
-func (f *File) Document() (*Document, error) {
+// Objects loads all that can be reached.
+func (f *File) Objects() (*Objects, error) {
 	root, okRoot := f.Trailer["Root"].(Ref)
 	info, okInfo := f.Trailer["Info"].(Ref)
 	if !okRoot || !okInfo {
 		return nil, fmt.Errorf("%w: it has no catalogue or no information", ErrNotRead)
 	}
-	d := &Document{objects: map[Ref]Object{}, Root: root, Info: info}
+	d := &Objects{objects: map[Ref]Object{}, Root: root, Info: info}
 	for queue := []Ref{root, info}; len(queue) > 0; queue = queue[1:] {
 		ref := queue[0]
 		if _, there := d.objects[ref]; there {
@@ -48,8 +48,8 @@ func (f *File) Document() (*Document, error) {
 }
 
 // From is the document of objects as Numbered gives them.
-func From(numbered []Object) *Document {
-	d := &Document{objects: map[Ref]Object{}, Root: 1, Info: 2, next: Ref(len(numbered) + 1)}
+func From(numbered []Object) *Objects {
+	d := &Objects{objects: map[Ref]Object{}, Root: 1, Info: 2, next: Ref(len(numbered) + 1)}
 	for i, o := range numbered {
 		d.objects[Ref(i+1)] = o
 	}
@@ -86,7 +86,7 @@ func withoutLength(d Dict) Dict {
 }
 
 // Add takes a further object.
-func (d *Document) Add(o Object) Ref {
+func (d *Objects) Add(o Object) Ref {
 	ref := d.next
 	d.objects[ref] = o
 	d.next++
@@ -94,7 +94,7 @@ func (d *Document) Add(o Object) Ref {
 }
 
 // Dict is the dictionary behind a reference, to be changed; nil if it is none.
-func (d *Document) Dict(o Object) Dict {
+func (d *Objects) Dict(o Object) Dict {
 	if ref, is := o.(Ref); is {
 		o = d.objects[ref]
 	}
@@ -104,7 +104,7 @@ func (d *Document) Dict(o Object) Dict {
 
 // Numbered are the objects as they are written: the first is number 1. References
 // name them by these numbers.
-func (d *Document) Numbered() []Object {
+func (d *Objects) Numbered() []Object {
 	order := []Ref{d.Root, d.Info}
 	number := map[Ref]Ref{d.Root: 1, d.Info: 2}
 	for i := 0; i < len(order); i++ {
@@ -145,7 +145,7 @@ func renumbered(o Object, number map[Ref]Ref) Object {
 }
 
 // Bytes is the document as a file.
-func (d *Document) Bytes() []byte {
+func (d *Objects) Bytes() []byte {
 	var b bytes.Buffer
 	b.WriteString("%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
 	objects := d.Numbered()

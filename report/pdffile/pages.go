@@ -57,8 +57,8 @@ func (f *File) walk(node Object, seen map[Ref]bool, out *[]Dict) error {
 	return nil
 }
 
-// Drawing is what a page draws: the content of its one stream, at most limit bytes.
-func (f *File) Drawing(page Dict, limit int) ([]byte, error) {
+// Content is what a page draws: the content of its one stream, at most limit bytes.
+func (f *File) Content(page Dict, limit int) ([]byte, error) {
 	o, err := f.Resolve(page["Contents"])
 	if err != nil {
 		return nil, err

@@ -44,7 +44,7 @@ func TestReadsWhatIsWritten(t *testing.T) {
 	pages, err := f.Pages()
 	require.NoError(t, err)
 	require.Len(t, pages, 1)
-	drawing, err := f.Drawing(pages[0], 1<<10)
+	drawing, err := f.Content(pages[0], 1<<10)
 	require.NoError(t, err)
 	words, err := Words(drawing, 1<<20)
 	require.NoError(t, err)
@@ -73,7 +73,7 @@ func TestWrittenInOneFormOnly(t *testing.T) {
 	loose := written("/Info 2 0 R", "<</Type/Catalog/B 3 0 R/A(a\\(\\051)/N/a#20b/F -0.50/Z null>>", "<</Title(x)>>", "<</Filter/FlateDecode/Length 3>>\nstream\nabc\nendstream")
 	f, err := Open(loose)
 	require.NoError(t, err)
-	d, err := f.Document()
+	d, err := f.Objects()
 	require.NoError(t, err)
 	plain := d.Bytes()
 	assert.NotEqual(t, loose, plain)
@@ -82,7 +82,7 @@ func TestWrittenInOneFormOnly(t *testing.T) {
 		if err != nil {
 			return nil, err
 		}
-		d, err := f.Document()
+		d, err := f.Objects()
 		if err != nil {
 			return nil, err
 		}
@@ -103,8 +103,8 @@ func TestWrittenInOneFormOnly(t *testing.T) {
 			y, errY := Open(changed)
 			require.NoError(t, errX)
 			require.NoError(t, errY)
-			a, errA := x.Document()
-			b, errB := y.Document()
+			a, errA := x.Objects()
+			b, errB := y.Objects()
 			require.NoError(t, errA)
 			require.NoError(t, errB)
 			assert.NotEqual(t, a.Numbered(), b.Numbered(), "bit %d of byte %d", n%8, n/8)
@@ -137,7 +137,7 @@ func everything(data []byte) error {
 		return err
 	}
 	if f.Trailer["Info"] != nil {
-		d, err := f.Document()
+		d, err := f.Objects()
 		if err != nil {
 			return err
 		}
@@ -157,7 +157,7 @@ func everything(data []byte) error {
 		return err
 	}
 	for _, p := range pages {
-		drawing, err := f.Drawing(p, 1<<20)
+		drawing, err := f.Content(p, 1<<20)
 		if err != nil {
 			return err
 		}

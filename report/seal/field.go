@@ -13,7 +13,7 @@ import (
 // addSignatureField gives the document a signature field without a place on the
 // pages, whose signature certifies the whole and allows no change. It returns the
 // signature's dictionary.
-func addSignatureField(d *pdffile.Document, at time.Time, room int, signer string) (pdffile.Dict, error) {
+func addSignatureField(d *pdffile.Objects, at time.Time, room int, signer string) (pdffile.Dict, error) {
 	signature := pdffile.Dict{
 		"Type":      pdffile.Name("Sig"),
 		"Filter":    pdffile.Name("Adobe.PPKLite"), // the handler that ISO 32000-1 gives as its example
@@ -52,7 +52,7 @@ type place struct{ from, to int }
 
 // written writes the document with the byte range of its signature. The range's own
 // length moves what stands behind it, so it is written until it fits.
-func written(d *pdffile.Document, signature pdffile.Dict, room int) ([]byte, place, error) {
+func written(d *pdffile.Objects, signature pdffile.Dict, room int) ([]byte, place, error) {
 	empty := []byte("/Contents <" + strings.Repeat("00", room) + ">")
 	for range 8 {
 		pdf := d.Bytes()

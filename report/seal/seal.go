@@ -104,12 +104,12 @@ func Seal(ctx context.Context, c Contents, id *identity.Identity, stamp Stamper)
 }
 
 // assemble is the document with its attachments.
-func assemble(c Contents) (*pdffile.Document, error) {
+func assemble(c Contents) (*pdffile.Objects, error) {
 	f, err := pdffile.Open(c.Pages)
 	if err != nil {
 		return nil, fmt.Errorf("seal: %w", err)
 	}
-	d, err := f.Document()
+	d, err := f.Objects()
 	if err != nil {
 		return nil, fmt.Errorf("seal: %w", err)
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/pdffile"
 )
@@ -16,7 +17,7 @@ var made = time.Date(2026, 11, 24, 13, 0, 0, 0, time.UTC)
 
 func contents(t testing.TB) Contents {
 	t.Helper()
-	pages, err := certificate.Render(certificate.Document{Title: "T", Sections: []certificate.Section{{Title: "A", Blocks: []certificate.Block{certificate.Prose{Text: "words"}}}}}, made)
+	pages, err := certificate.Render(certificate.Document{Language: words.English{}, Title: "T", Sections: []certificate.Section{{Title: "A", Blocks: []certificate.Block{certificate.Prose{Text: "words"}}}}}, made)
 	require.NoError(t, err)
 	return Contents{Pages: pages, Made: made, Attachments: []Attachment{
 		{Name: "b.txt", Media: "text/plain", Description: "Žák", Content: bytes.Repeat([]byte("b"), 5000)}, {Name: "a.txt", Media: "text/plain", Content: nil}}}

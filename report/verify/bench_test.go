@@ -43,7 +43,7 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 	}
 	steps := programme.Of(s, list)
 	add(0, record.Opened{Tool: "bench", Visit: programme.Handover, Document: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: steps})
-	add(0, signal.Listening{Source: "bench", TimedBy: "bench", UncertaintyNS: 5e7})
+	add(0, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
 	add(0, signal.Connection{Up: true})
 	for _, step := range steps {
 		if step.Kind != programme.StepDetector || step.Stage != programme.StageWalkTest {
@@ -66,14 +66,14 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 
 var sizes = []int{10, 100, 1000}
 
-// Seal: fold, judge, draw, attach and sign.
+// BenchmarkSeal: fold, judge, draw, attach and sign.
 func BenchmarkSeal(b *testing.B) {
 	id := newIdentity(b, "bench")
 	for _, n := range sizes {
 		contents := walkTested(b, n)
 		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {
 			for b.Loop() {
-				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
+				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
 				require.NoError(b, err)
 				require.Equal(b, n, c.Assessment.Counts()[record.Proved])
 				_, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
@@ -87,7 +87,7 @@ func BenchmarkSeal(b *testing.B) {
 func BenchmarkVerify(b *testing.B) {
 	id := newIdentity(b, "bench")
 	for _, n := range sizes {
-		c, err := evidence.Make(walkTested(b, n), noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, Seal: by(id)})
+		c, err := evidence.Make(walkTested(b, n), noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
 		require.NoError(b, err)
 		file := sealed(b, c.Contents, id)
 		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {

@@ -8,21 +8,9 @@ import (
 	"encoding/asn1"
 	"errors"
 	"fmt"
-	"math/big"
-	"reflect"
 	"time"
 
-	"loopwitness/report/seal"
-)
-
-// Object identifiers of CMS (RFC 5652) and of the algorithms that seals use.
-var (
-	oidSignedData    = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 7, 2}
-	oidData          = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 7, 1}
-	oidContentType   = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 3}
-	oidMessageDigest = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 4}
-	oidSigningTime   = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 5}
-	oidSHA256        = asn1.ObjectIdentifier{2, 16, 840, 1, 101, 3, 4, 2, 1}
+	"loopwitness/report/cms"
 )
 
 var algorithms = map[string]x509.SignatureAlgorithm{
@@ -30,47 +18,6 @@ var algorithms = map[string]x509.SignatureAlgorithm{
 	"1.2.840.113549.1.1.11": x509.SHA256WithRSA,
 	"1.2.840.113549.1.1.1":  x509.SHA256WithRSA, // rsaEncryption, with the digest named apart
 }
-
-type contentInfo struct {
-	Type    asn1.ObjectIdentifier
-	Content asn1.RawValue // [0] EXPLICIT
-}
-
-type signedData struct {
-	Version      int
-	Digests      []pkix.AlgorithmIdentifier `asn1:"set"`
-	Encapsulated encapsulated
-	Certificates asn1.RawValue `asn1:"optional,tag:0"`
-	Signers      []signerInfo  `asn1:"set"`
-}
-
-type encapsulated struct{ Type asn1.ObjectIdentifier }
-
-type signerInfo struct {
-	Version   int
-	ID        issuerAndSerial
-	Digest    pkix.AlgorithmIdentifier
-	Signed    asn1.RawValue `asn1:"optional,tag:0"`
-	Algorithm pkix.AlgorithmIdentifier
-	Signature []byte
-	Unsigned  asn1.RawValue `asn1:"optional,tag:1"`
-}
-
-type issuerAndSerial struct {
-	Issuer asn1.RawValue
-	Serial *big.Int
-}
-
-type attribute struct {
-	Type   asn1.ObjectIdentifier
-	Values asn1.RawValue `asn1:"set"`
-}
-
-type certID struct {
-	Hash []byte
-}
-
-type signingCertificate struct{ Certs []certID }
 
 // signature is what a CMS signature proves.
 type signature struct {
@@ -88,27 +35,27 @@ var errChanged = errors.New("the file is not as it was when it was signed")
 // byte of it counts: what the signature does not cover itself is compared with
 // what it has to be. errChanged means that only the content is another.
 func checkCMS(der, content []byte) (*signature, error) {
-	var info contentInfo
-	var data signedData
-	if err := strict(der, &info); err != nil {
+	var info cms.ContentInfo
+	var data cms.SignedData
+	if err := cms.Strict(der, &info); err != nil {
 		return nil, err
 	}
-	if !info.Type.Equal(oidSignedData) || info.Content.Class != asn1.ClassContextSpecific || info.Content.Tag != 0 {
+	if !info.Type.Equal(cms.SignedDataType) || info.Content.Class != asn1.ClassContextSpecific || info.Content.Tag != 0 {
 		return nil, errors.New("it holds no signed data")
 	}
-	if err := strict(info.Content.Bytes, &data); err != nil {
+	if err := cms.Strict(info.Content.Bytes, &data); err != nil {
 		return nil, err
 	}
-	if data.Version != 1 || len(data.Digests) != 1 || !plain(data.Digests[0], oidSHA256) || !data.Encapsulated.Type.Equal(oidData) || len(data.Signers) != 1 {
-		return nil, errors.New("it is not made as this tool makes them")
+	if data.Version != 1 || len(data.Digests) != 1 || !plain(data.Digests[0], cms.SHA256) || !data.Encapsulated.Type.Equal(cms.DataType) || len(data.Signers) != 1 {
+		return nil, cms.ErrForm
 	}
 	signer := data.Signers[0]
 	certs, err := x509.ParseCertificates(data.Certificates.Bytes)
 	if err != nil || len(certs) == 0 || data.Certificates.Class != asn1.ClassContextSpecific || data.Certificates.Tag != 0 {
 		return nil, errors.New("its certificates cannot be read")
 	}
-	if signer.Version != 1 || !plain(signer.Digest, oidSHA256) {
-		return nil, errors.New("it is not made as this tool makes them")
+	if signer.Version != 1 || !plain(signer.Digest, cms.SHA256) {
+		return nil, cms.ErrForm
 	}
 	out := &signature{value: signer.Signature}
 	bound, digest, err := out.attributes(signer.Signed)
@@ -137,19 +84,6 @@ func checkCMS(der, content []byte) (*signature, error) {
 	return out, nil
 }
 
-// strict decodes DER without anything left over, in the one form that it can have.
-func strict(der []byte, into any) error {
-	rest, err := asn1.Unmarshal(der, into)
-	if err != nil || len(rest) > 0 {
-		return errors.New("it cannot be read")
-	}
-	// The decoder passes over elements that it does not expect at the end of a sequence.
-	if again, err := asn1.Marshal(reflect.ValueOf(into).Elem().Interface()); err != nil || !bytes.Equal(again, der) {
-		return errors.New("it is not made as this tool makes them")
-	}
-	return nil
-}
-
 // plain tells whether an algorithm is the one expected, without parameters or with
 // NULL.
 func plain(a pkix.AlgorithmIdentifier, want asn1.ObjectIdentifier) bool {
@@ -160,7 +94,7 @@ func plain(a pkix.AlgorithmIdentifier, want asn1.ObjectIdentifier) bool {
 func attributesOf(raw asn1.RawValue) (map[string]asn1.RawValue, error) {
 	out := map[string]asn1.RawValue{}
 	for rest := raw.Bytes; len(rest) > 0; {
-		var a attribute
+		var a cms.Attribute
 		var err error
 		rest, err = asn1.Unmarshal(rest, &a)
 		if err != nil || a.Values.Class != asn1.ClassUniversal || a.Values.Tag != asn1.TagSet || !a.Values.IsCompound || out[a.Type.String()].FullBytes != nil {
@@ -173,7 +107,7 @@ func attributesOf(raw asn1.RawValue) (map[string]asn1.RawValue, error) {
 
 // attributes reads what is signed beside the content: the hashes of certificates,
 // the digest of the content, and the time.
-func (s *signature) attributes(raw asn1.RawValue) (bound signingCertificate, digest []byte, err error) {
+func (s *signature) attributes(raw asn1.RawValue) (bound cms.SigningCertificate, digest []byte, err error) {
 	if raw.Class != asn1.ClassContextSpecific || raw.Tag != 0 || !raw.IsCompound {
 		return bound, nil, errors.New("it has no signed attributes")
 	}
@@ -187,14 +121,14 @@ func (s *signature) attributes(raw asn1.RawValue) (bound signingCertificate, dig
 		into any
 		what string
 	}{
-		{oidContentType, &kind, "the kind of its content"}, {oidMessageDigest, &digest, "the digest of the file"},
-		{oidSigningTime, &s.claimed, "the time of signing"}, {seal.SigningCertificateV2, &bound, "the hash of its certificate"},
+		{cms.ContentType, &kind, "the kind of its content"}, {cms.MessageDigest, &digest, "the digest of the file"},
+		{cms.SigningTime, &s.claimed, "the time of signing"}, {cms.SigningCertificateV2, &bound, "the hash of its certificate"},
 	} {
-		if strict(all[want.oid.String()].Bytes, want.into) != nil {
+		if cms.Strict(all[want.oid.String()].Bytes, want.into) != nil {
 			return bound, nil, fmt.Errorf("it does not tell %s", want.what)
 		}
 	}
-	if !kind.Equal(oidData) {
+	if !kind.Equal(cms.DataType) {
 		return bound, nil, errors.New("its content is of another kind")
 	}
 	return bound, digest, nil
@@ -202,14 +136,14 @@ func (s *signature) attributes(raw asn1.RawValue) (bound signingCertificate, dig
 
 // certificates takes the certificates that the signature binds by their hash, the
 // signer's first, and refuses any other.
-func (s *signature) certificates(certs []*x509.Certificate, bound signingCertificate, id issuerAndSerial) error {
+func (s *signature) certificates(certs []*x509.Certificate, bound cms.SigningCertificate, id cms.IssuerAndSerial) error {
 	if len(bound.Certs) != len(certs) {
 		return errors.New("it carries certificates that it does not name")
 	}
 	for _, b := range bound.Certs {
 		found := false
 		for _, c := range certs {
-			if sum := sha256.Sum256(c.Raw); bytes.Equal(sum[:], b.Hash) {
+			if b.Names(c) {
 				s.issuers, found = append(s.issuers, c), true
 			}
 		}
@@ -247,7 +181,7 @@ func timeStamp(raw asn1.RawValue) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	token := all[seal.TimeStampToken.String()]
+	token := all[cms.TimeStampToken.String()]
 	if len(all) != 1 || token.FullBytes == nil || raw.Class != asn1.ClassContextSpecific || raw.Tag != 1 {
 		return nil, errors.New("it has unsigned attributes that do not belong there")
 	}

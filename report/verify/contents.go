@@ -8,16 +8,18 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/pdffile"
 	"loopwitness/report/seal"
 )
 
-// checkContents takes the record out, judges it again, makes the certificate again,
-// and compares.
+// checkContents takes the record out and judges it again, makes the certificate again,
+// and compares: what was attached, what was judged, and what is shown.
 func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Options) error {
 	files, err := f.Attachments()
 	if err != nil {
@@ -38,25 +40,37 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	if err != nil {
 		return err
 	}
-	again, err := r.again(f, files, contents, statement)
+	assessment, err := evidence.Judge(contents)
 	if err != nil {
 		return err
 	}
-	r.derived(again)
-	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record()), name) {
-			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
+	r.derived(assessment)
+	r.noteTimes(statement)
+	otherRules := r.ofOtherRules(statement)
+	if !otherRules {
+		if err := r.compareJudged(statement, assessment); err != nil {
+			return err
 		}
 	}
-	r.noteTimes(statement)
-	if err := r.compareStated(raw, statement, again, o); err != nil {
+	again, err := r.again(f, files, assessment, contents, statement)
+	if err != nil {
 		return err
 	}
-	return r.comparePages(f, sealed, at, statement, again)
+	r.compareAttached(files, statement, again)
+	if otherRules || r.ofOtherEdition(statement) {
+		return nil
+	}
+	r.compareStated(statement, again, o)
+	if err := r.compareForm(raw, again); err != nil {
+		return err
+	}
+	return r.comparePages(f, sealed, at, raw, again)
 }
 
-// again makes the certificate again from its record.
-func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, contents journal.Contents, s evidence.Statement) (*evidence.Certificate, error) {
+// again makes the certificate again from its record. In a language that we do not have
+// nothing of it is compared but what is attached.
+func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judge.Assessment,
+	contents journal.Contents, s evidence.Statement) (*evidence.Parts, error) {
 	shown, err := smallPictures(f)
 	if err != nil {
 		return nil, err
@@ -69,7 +83,22 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, content
 		r.Compared.Photographs++
 		return f.Inflate(file, photograph.MaxBytes+1<<10)
 	}
-	return evidence.Make(contents, photographs, evidence.Making{Edition: s.Edition, Revision: s.Revision, Tool: s.Tool, Made: s.Made, Seal: s.Seal, Small: chosen(shown)})
+	language, _ := words.ByTag(s.Language) // nil for one that we do not have: English
+	return evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
+		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, Small: chosen(shown)})
+}
+
+// compareAttached demands that what is attached is what belongs to the record.
+func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Parts) {
+	r.Document = again.Document.Number
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record()), name) {
+			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
+		}
+	}
+	if !slices.Equal(s.Photographs, again.Statement.Photographs) {
+		r.problem(BadPicture, "its %s names other photographs than its record", seal.StatementName)
+	}
 }
 
 func (r *Report) statement(raw []byte) (evidence.Statement, error) {
@@ -79,15 +108,15 @@ func (r *Report) statement(raw []byte) (evidence.Statement, error) {
 	}
 	r.Tool = s.Tool
 	switch {
-	case r.Signature == nil && r.has(NoSeal) && s.Seal.Kind != certificate.Unsigned:
+	case r.Signature == nil && r.has(NoSeal) && s.SealedBy.Kind != certificate.Nobody:
 		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")
 	case r.Signature == nil:
-	case s.Seal.Fingerprint != r.Signature.Fingerprint:
-		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.Seal.Fingerprint))
-	case s.Seal.Name != r.Signature.Name:
-		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.Seal.Name, r.Signature.Name)
+	case s.SealedBy.Fingerprint != r.Signature.Fingerprint:
+		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.SealedBy.Fingerprint))
+	case s.SealedBy.Name != r.Signature.Name:
+		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.SealedBy.Name, r.Signature.Name)
 	default:
-		r.Signature.ThrowAway = s.Seal.Kind == certificate.ThrowAway
+		r.Signature.ThrowAway = s.SealedBy.Kind == certificate.ThrowAwayKey
 	}
 	return s, nil
 }
@@ -121,9 +150,8 @@ func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evi
 	return contents, nil
 }
 
-func (r *Report) derived(c *evidence.Certificate) {
-	a := c.Assessment
-	r.Document, r.Result, r.Premises = c.Document.Number, string(a.Result()), a.Record().Site().Premises.Name
+func (r *Report) derived(a *judge.Assessment) {
+	r.Result, r.Premises = string(a.Result()), a.Record().Site().Premises.Name
 	r.Simulated, r.Unfinished = a.Record().Simulated(), !a.Record().Done()
 	r.Findings, r.Limitations, r.Assessment = len(a.Findings()), len(a.Limitations()), a
 }
@@ -143,42 +171,45 @@ func (r *Report) noteTimes(s evidence.Statement) {
 	}
 }
 
-// compareStated compares what the certificate states, and then certificate.json as a
-// whole: another program may read in it what this one passes over.
-func (r *Report) compareStated(raw []byte, s evidence.Statement, again *evidence.Certificate, o Options) error {
-	r.Differences = differencesOf(s.Stated, again.Statement.Stated)
-	r.Compared.Statements = len(again.Statement.Stated)
-	if s.Result != again.Statement.Result {
-		r.Differences = append([]Difference{{"result", s.Result, again.Statement.Result}}, r.Differences...)
-	}
+// compareStated compares what the certificate states with what its pages have to say.
+func (r *Report) compareStated(s evidence.Statement, again *evidence.Parts, o Options) {
 	if s.Document != again.Statement.Document {
-		r.Differences = append([]Difference{{"document", s.Document, again.Statement.Document}}, r.Differences...)
+		r.Shown.Differences = []Difference{{"document", s.Document, again.Statement.Document}}
 	}
-	if n := len(r.Differences); n > 0 {
-		r.problem(Statement, "%d of its statements do not follow from its record", n)
-		if o.Tool != "" && s.Tool != o.Tool {
-			r.Notes = append(r.Notes, fmt.Sprintf("it says that %s wrote it; rules of judging may have changed until %s: check it with both", s.Tool, o.Tool))
-		}
-		return nil
+	r.Shown.Differences = append(r.Shown.Differences, differencesOf(s.Stated, again.Statement.Stated)...)
+	r.Compared.Statements = len(again.Statement.Stated)
+	if n := len(r.Shown.Differences); n > 0 {
+		r.problem(Statement, "%d of its statements are not what its record gives", n)
 	}
+	if o.Tool != "" && s.Tool != o.Tool && r.has(Judgement, Statement) {
+		r.Notes = append(r.Notes, fmt.Sprintf("it says that %s wrote it, of the same rules and edition as %s: "+
+			"check it with that one, too", s.Tool, o.Tool))
+	}
+}
+
+// compareForm compares certificate.json as a whole: another program may read in it what
+// this one passes over. Where it differs in what was compared, that has been told.
+func (r *Report) compareForm(raw []byte, again *evidence.Parts) error {
 	fresh, err := again.Statement.Encode()
-	if err == nil && !bytes.Equal(raw, fresh) && !r.has(BadRecord) {
-		r.problem(Statement, "its %s is not the one that its record gives", seal.StatementName)
+	if err == nil && !bytes.Equal(raw, fresh) && !r.has(BadRecord, BadPicture, Judgement, Statement) {
+		r.problem(Form, "its %s is not the one that its record gives", seal.StatementName)
 	}
 	return err
 }
 
 // comparePages compares the file with the one made again from its record.
-func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, s evidence.Statement, again *evidence.Certificate) error {
+func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statement []byte,
+	again *evidence.Parts) error {
 	pages, err := f.Pages()
 	if err != nil {
 		return err
 	}
 	r.Compared.Pages = len(pages)
-	pdf, err := remade(at, s, again)
+	pdf, err := remade(at, statement, again)
 	if err != nil {
 		return fmt.Errorf("make it again: %w", err)
 	}
+	r.Shown.holds()
 	if samePages(sealed, pdf, at) {
 		r.Compared.Drawn = true
 		return nil
@@ -205,10 +236,18 @@ func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, s eviden
 	return nil
 }
 
-// remade is the file as it was before it was signed.
-func remade(at place, s evidence.Statement, again *evidence.Certificate) ([]byte, error) {
-	if at.end == 0 {
-		return seal.Unsigned(again.Contents)
+// remade is the file as it was before it was signed, with the certificate.json that it
+// carries: that is compared by itself.
+func remade(at place, statement []byte, again *evidence.Parts) ([]byte, error) {
+	c := again.Contents
+	c.Attachments = slices.Clone(c.Attachments)
+	for i := range c.Attachments {
+		if c.Attachments[i].Name == seal.StatementName {
+			c.Attachments[i].Content = statement
+		}
 	}
-	return seal.Template(again.Contents, (at.secondBegin-at.firstEnd-2)/2, s.Seal.Name)
+	if at.end == 0 {
+		return seal.Unsigned(c)
+	}
+	return seal.Template(c, (at.secondBegin-at.firstEnd-2)/2, again.Statement.SealedBy.Name)
 }

@@ -22,7 +22,7 @@ const maxPart = 8 << 20
 
 // wordsOf are the words on a page, at most so many.
 func wordsOf(f *pdffile.File, page pdffile.Dict, longest, most int) (words []string, length int, err error) {
-	drawing, err := f.Drawing(page, longest)
+	drawing, err := f.Content(page, longest)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -94,11 +94,11 @@ func (e errOther) Error() string { return e.what + " is not what this tool makes
 // on a page by a hair. Attachments are compared elsewhere. errOther tells where it
 // differs.
 func drawnAlike(is, want *pdffile.File) error {
-	a, err := is.Document()
+	a, err := is.Objects()
 	if err != nil {
 		return err
 	}
-	b, err := want.Document()
+	b, err := want.Objects()
 	if err != nil {
 		return err
 	}
@@ -266,7 +266,7 @@ func near(a, b string) bool {
 // smallPictures are the pictures that a file shows, as they stand in it: those made of
 // photographs. Only small ones are taken.
 func smallPictures(f *pdffile.File) ([][]byte, error) {
-	d, err := f.Document()
+	d, err := f.Objects()
 	if err != nil {
 		return nil, err
 	}

@@ -83,7 +83,7 @@ func TestOutsideCheckersAcceptTheSeal(t *testing.T) {
 
 func TestUnsignedFileIsSound(t *testing.T) {
 	qpdf := outsidetool.Find(t, "qpdf")
-	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Seal{}).Contents)
+	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Sealer{}).Contents)
 	require.NoError(t, err)
 	dir := t.TempDir()
 	ran(t, dir, qpdf, "--check", stored(t, dir, "c.pdf", pdf))
@@ -179,7 +179,7 @@ func TestIssuedByACompanysAuthority(t *testing.T) {
 	assert.Zero(t, unnoticed, "the certificates above the signer's are bound, too")
 
 	r = Check("c.pdf", file, Options{Trust: Anchors{newAuthority(t).root}})
-	assert.Equal(t, Differs, r.Outcome)
+	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), "no trusted authority issued its certificate")
 
 	pdfsig := outsidetool.Find(t, "pdfsig")

@@ -13,11 +13,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/journal"
+	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
-	"loopwitness/commission/record"
-	"loopwitness/commission/visit"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -39,18 +37,21 @@ func shaded(t testing.TB, shade uint8, quality int) []byte {
 }
 
 // photographed is the pottery's certificate with two photographs.
-func photographed(t testing.TB, id *identity.Identity) *evidence.Certificate {
+func photographed(t testing.TB, id *identity.Identity) *evidence.Parts {
 	t.Helper()
-	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	require.NoError(t, os.WriteFile(path, recorded(t), 0o644))
+	dir := t.TempDir()
+	folder := filepath.Join(dir, "visits", "handover")
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "journal.jsonl"), recorded(t), 0o644))
+	v, err := job.At(dir).Visit("handover")
+	require.NoError(t, err)
 	for i, shade := range []uint8{10, 40} {
-		_, err := visit.Attach(clock.NewSimulated(made.Add(time.Duration(i)*time.Minute)), path, "zone/3", "of a shade", shaded(t, shade, 90))
+		_, err := v.Attach(clock.NewSimulated(made.Add(time.Duration(i)*time.Minute)), "zone/3", "of a shade", shaded(t, shade, 90))
 		require.NoError(t, err)
 	}
-	contents, err := journal.ReadFile(path)
+	contents, err := v.Contents()
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, func(p record.Picture) ([]byte, error) { return os.ReadFile(visit.PhotographPath(path, p.Name)) },
-		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: by(id)})
+	c, err := evidence.Make(contents, v.Photograph, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: by(id)})
 	require.NoError(t, err)
 	return c
 }
@@ -82,12 +83,12 @@ func TestPhotographsAreCompared(t *testing.T) {
 
 	t.Run("another file under its name", func(t *testing.T) {
 		r := Check("c.pdf", sealed(t, exchanged(c.Contents, "photograph-2.jpg", shaded(t, 90, 90)), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "photograph: photograph-2.jpg: the photograph is not the one that the journal tells of")
 	})
 	t.Run("taken away", func(t *testing.T) {
 		r := Check("c.pdf", sealed(t, exchanged(c.Contents, "photograph-1.jpg", nil), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "photograph: photograph-1.jpg: the photograph is not the one that the journal tells of: it is missing")
 	})
 
@@ -122,14 +123,14 @@ func TestPhotographsAreCompared(t *testing.T) {
 		require.NoError(t, err)
 		both := append(bytes.Clone(first[:len(first)-2]), last[bytes.Index(last, []byte{0xff, 0xda}):]...)
 		r := redrawnWith(both)
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "something else was drawn")
 		_, err = photograph.Take(both)
 		assert.ErrorContains(t, err, "laid out in an unusual way")
 	})
 	t.Run("another picture on the page", func(t *testing.T) {
 		r := redrawn(90, 90)
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "something else was drawn")
 	})
 	t.Run("the same picture by another encoder", func(t *testing.T) {

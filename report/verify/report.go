@@ -8,63 +8,72 @@ import (
 	"loopwitness/commission/judge"
 )
 
-// Outcome is what came of checking a file.
+// Outcome is what came of checking a file, of all questions together.
 type Outcome string
 
 // The outcomes.
 const (
-	Intact    Outcome = "intact"    // signed, unchanged, and everything re-derived alike
-	Differs   Outcome = "differs"   // something is not as it was sealed, or does not follow from the record
-	Unchecked Outcome = "unchecked" // it could not be checked, or not all of it
+	Intact    Outcome = "intact"    // signed, and all three questions hold
+	Failed    Outcome = "fails"     // one of them fails, or the signer is not the one that was asked for
+	Unchecked Outcome = "unchecked" // none fails, but not all were answered, or nobody signed
 )
 
-// Kind names what a problem is with.
-type Kind string
+// ProblemKind names what a problem is with.
+type ProblemKind string
 
 // The kinds of problems.
 const (
-	Unreadable Kind = "unreadable" // no certificate, or damaged beyond reading
-	Newer      Kind = "newer"      // a later version of the tool wrote it
-	NoSeal     Kind = "unsigned"
-	CutShort   Kind = "cut short"
-	Appended   Kind = "appended"
-	Changed    Kind = "changed"   // bytes are not as they were signed
-	BadSeal    Kind = "signature" // the signature itself is not sound
-	OtherKey   Kind = "other key" // it is signed by another key than the certificate names
-	BadRecord  Kind = "record"
-	BadPicture Kind = "photograph"
-	Statement  Kind = "statement" // the certificate states what its record does not give
-	Pages      Kind = "pages"     // the pages show what their record does not give
-	Form       Kind = "form"      // it is written otherwise than this tool writes
-	Untrusted  Kind = "untrusted"
-	Mismatch   Kind = "fingerprint" // it is not the certificate that the fingerprint belongs to
+	Unreadable ProblemKind = "unreadable" // no certificate, or damaged beyond reading
+	Newer      ProblemKind = "newer"      // a later version of the tool wrote it
+	NoSeal     ProblemKind = "unsigned"
+	CutShort   ProblemKind = "cut short"
+	Appended   ProblemKind = "appended"
+	Changed    ProblemKind = "changed"   // bytes are not as they were signed
+	BadSeal    ProblemKind = "signature" // the signature itself is not sound
+	OtherKey   ProblemKind = "other key" // it is signed by another key than the certificate names
+	BadRecord  ProblemKind = "record"
+	BadPicture ProblemKind = "photograph"
+	Form       ProblemKind = "form" // it is written otherwise than this tool writes
+
+	Implausible ProblemKind = "implausible" // its record tells what no visit can have written
+	Judgement   ProblemKind = "judgement"   // it says that something else was judged than its record gives
+	Statement   ProblemKind = "statement"   // its statements are not what its record gives
+	Pages       ProblemKind = "pages"       // its pages show what their record does not give
+
+	OtherRules   ProblemKind = "other rules"   // it was judged by other rules than this program's
+	OtherEdition ProblemKind = "other edition" // its pages are of another edition than this program's
+
+	Untrusted ProblemKind = "untrusted"
+	Mismatch  ProblemKind = "fingerprint" // it is not the certificate that the fingerprint belongs to
 )
 
 // Problem is one thing that is not as it should be, in words.
 type Problem struct {
-	Kind Kind   `json:"kind"`
-	Text string `json:"text"`
+	Kind ProblemKind `json:"kind"`
+	Text string      `json:"text"`
 }
 
 // Report is what came of checking a file.
 type Report struct {
-	File        string       `json:"file"`
-	Outcome     Outcome      `json:"outcome"`
-	Problems    []Problem    `json:"problems"`
-	Document    string       `json:"document,omitempty"`  // number and revision that the file states
-	Premises    string       `json:"premises,omitempty"`  // of the record
-	Result      string       `json:"result,omitempty"`    // of the visit, judged again
-	Tool        string       `json:"tool,omitempty"`      // that wrote the file, as it states
-	Simulated   bool         `json:"simulated,omitempty"` // a practice visit
-	Fingerprint string       `json:"fingerprint,omitempty"`
-	Signature   *Signer      `json:"signature,omitempty"`
-	Paper       *Paper       `json:"paper,omitempty"` // nil if no fingerprint was given
-	Findings    int          `json:"findings"`        // of the visit, to be put right
-	Limitations int          `json:"limitations"`
-	Unfinished  bool         `json:"unfinished,omitempty"` // steps of the visit are open
-	Compared    Compared     `json:"compared"`
-	Differences []Difference `json:"differences,omitempty"`
-	Notes       []string     `json:"notes,omitempty"`
+	File        string    `json:"file"`
+	Outcome     Outcome   `json:"outcome"`
+	Sealed      Answer    `json:"sealed"`  // are the bytes as they were signed by that key?
+	Follows     Answer    `json:"follows"` // does its record give what it says was judged?
+	Shown       Answer    `json:"shown"`   // do its pages show that?
+	Problems    []Problem `json:"problems"`
+	Document    string    `json:"document,omitempty"`  // number and revision that the file states
+	Premises    string    `json:"premises,omitempty"`  // of the record
+	Result      string    `json:"result,omitempty"`    // of the visit, judged again
+	Tool        string    `json:"tool,omitempty"`      // that wrote the file, as it states
+	Simulated   bool      `json:"simulated,omitempty"` // a practice visit
+	Fingerprint string    `json:"fingerprint,omitempty"`
+	Signature   *Signer   `json:"signature,omitempty"`
+	Paper       *Paper    `json:"paper,omitempty"` // nil if no fingerprint was given
+	Findings    int       `json:"findings"`        // of the visit, to be put right
+	Limitations int       `json:"limitations"`
+	Unfinished  bool      `json:"unfinished,omitempty"` // steps of the visit are open
+	Compared    Compared  `json:"compared"`
+	Notes       []string  `json:"notes,omitempty"`
 
 	// Assessment is of the record in the file, judged by this version; nil if none
 	// could be read.
@@ -114,10 +123,10 @@ const (
 	maxStatement = 32 << 20
 )
 
-func (r *Report) problem(kind Kind, format string, args ...any) {
+func (r *Report) problem(kind ProblemKind, format string, args ...any) {
 	r.Problems = append(r.Problems, Problem{kind, fmt.Sprintf(format, args...)})
 }
 
-func (r *Report) has(kinds ...Kind) bool {
+func (r *Report) has(kinds ...ProblemKind) bool {
 	return slices.ContainsFunc(r.Problems, func(p Problem) bool { return slices.Contains(kinds, p.Kind) })
 }

@@ -91,7 +91,7 @@ func TestWhatATrustedAuthorityMayIssue(t *testing.T) {
 				assert.Contains(t, r.Signature.Issuer, "Guild")
 				return
 			}
-			assert.Equal(t, Differs, r.Outcome)
+			assert.Equal(t, Failed, r.Outcome)
 			assert.False(t, r.Signature.Trust.Trusted)
 			assert.Contains(t, texts(r), test.want)
 		})
@@ -102,7 +102,7 @@ func TestWhatATrustedAuthorityMayIssue(t *testing.T) {
 func TestSignedWithAnExpiredCertificate(t *testing.T) {
 	id := issued(t, x509.Certificate{Subject: named("x"), NotBefore: time.Now().AddDate(-2, 0, 0), NotAfter: time.Now().AddDate(-1, 0, 0)}, nil)
 	r := Check("c.pdf", potteryBy(t, id), Options{Trust: Anchors{id.Certificate}})
-	assert.Equal(t, Differs, r.Outcome)
+	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), "its certificate was valid from")
 
 	root := issued(t, x509.Certificate{Subject: named("Guild"), IsCA: true, KeyUsage: x509.KeyUsageCertSign, NotBefore: time.Now().AddDate(-2, 0, 0), NotAfter: time.Now().AddDate(-1, 0, 0)}, nil)
@@ -197,7 +197,7 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 		"for mail":           extendedUsage(t, true, asn1.ObjectIdentifier{1, 3, 6, 1, 5, 5, 7, 3, 4}),
 	} {
 		r := Check("c.pdf", stamped(t, signer, stampedBy(t, authority(e), time.Now(), nil)), Options{TrustTime: Anchors{root.Certificate}})
-		assert.Equal(t, Differs, r.Outcome, name)
+		assert.Equal(t, Failed, r.Outcome, name)
 		assert.Contains(t, texts(r), "a certificate that is not for time stamps alone", name)
 	}
 
@@ -248,7 +248,7 @@ func TestStructureOfTheSignature(t *testing.T) {
 	r := Check("c.pdf", append(bytes.Clone(file), "/ByteRange [0 1 2 3]"...), Options{})
 	assert.Contains(t, texts(r), "it has more than one signature")
 	r = Check("c.pdf", []byte(strings.Replace(string(file), "/ByteRange [0 ", "/ByteRange [x ", 1)), Options{})
-	assert.Equal(t, Differs, r.Outcome)
+	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), "the range that its signature covers cannot be read")
 }
 

@@ -1,10 +1,12 @@
 // Package verify checks certificates, for people who trust nobody.
 //
-// It needs the file only. It checks the one signature over the whole file, takes the
-// record out of it, folds and judges it again with this version's rules, makes the
-// certificate again from it, and compares every verdict, count, figure and word with
-// what the file states and draws. What a file claims of itself is never believed
-// where it can be computed.
+// It needs the file only, and answers three questions apart. Sealed: are the bytes as they
+// were signed by that key? It checks the one signature over the whole file, its form, and
+// what is attached. Follows: does the record, judged again, give the verdicts and figures
+// that the file says were judged? Shown: do the pages show that, every word and mark? For
+// the last it makes the certificate again. What a file claims of itself is never believed
+// where it can be computed; what was made by other rules or another edition is not
+// compared, and that is no fault of the file and no praise.
 //
 // What it cannot show: that what was recorded is true, and who holds a key. For the
 // second, Anchors or a fingerprint that is known by another way have to be given.
@@ -26,7 +28,9 @@ import (
 
 // NotRead is the report of a file that could not be read.
 func NotRead(name string, err error) *Report {
-	return &Report{File: name, Outcome: Unchecked, Problems: []Problem{{Unreadable, fmt.Sprintf("it could not be read: %v", err)}}}
+	r := &Report{File: name, Problems: []Problem{{Unreadable, fmt.Sprintf("it could not be read: %v", err)}}}
+	r.conclude()
+	return r
 }
 
 // Check checks a file. It does not fail: what hinders it stands in the report.
@@ -48,6 +52,7 @@ func Check(name string, file []byte, o Options) (r *Report) {
 		return r
 	}
 	if r.Signature != nil {
+		r.Sealed.holds()
 		if err := certifies(f, at); err != nil {
 			r.problem(BadSeal, "%v", err)
 		}
@@ -71,7 +76,7 @@ func (r *Report) unreadable(err error) {
 // checkForm demands that the file is written as this tool writes: the same objects in
 // any other form might be another document for another reader.
 func (r *Report) checkForm(f *pdffile.File, sealed []byte) error {
-	d, err := f.Document()
+	d, err := f.Objects()
 	if err != nil {
 		return err
 	}
@@ -81,25 +86,37 @@ func (r *Report) checkForm(f *pdffile.File, sealed []byte) error {
 	return nil
 }
 
-func kindOf(err error) Kind {
+func kindOf(err error) ProblemKind {
 	switch {
 	case errors.Is(err, evidence.ErrNewer), errors.Is(err, journal.ErrNewer), errors.Is(err, record.ErrUnknownKind):
 		return Newer
-	case errors.Is(err, journal.ErrDamaged), errors.Is(err, record.ErrNoSense):
+	case errors.Is(err, journal.ErrDamaged):
 		return BadRecord
+	case errors.Is(err, record.ErrNoSense):
+		return Implausible
 	case errors.Is(err, evidence.ErrPhotograph):
 		return BadPicture
 	}
 	return Unreadable
 }
 
-// conclude draws the outcome from the problems. A file that was changed stays one,
-// even if what is left of it cannot be read.
+// conclude answers the questions and draws the outcome. A file that was changed stays
+// one, even if what is left of it cannot be read.
 func (r *Report) conclude() {
+	r.settle()
+	for _, a := range []*Answer{&r.Sealed, &r.Follows, &r.Shown} {
+		if a.Reply == "" {
+			a.Reply = NotCompared
+		}
+		if a.Reply == NotCompared && a.Why == "" && len(r.Problems) > 0 {
+			a.Why = r.Problems[len(r.Problems)-1].Text // that hindered going on
+		}
+	}
+	all := []Reply{r.Sealed.Reply, r.Follows.Reply, r.Shown.Reply}
 	switch {
-	case r.has(CutShort, Appended, Changed, BadSeal, OtherKey, Form, BadRecord, BadPicture, Statement, Pages, Untrusted, Mismatch):
-		r.Outcome = Differs
-	case len(r.Problems) > 0:
+	case slices.Contains(all, Fails), r.has(Untrusted, Mismatch):
+		r.Outcome = Failed
+	case len(r.Problems) > 0, slices.Contains(all, NotCompared):
 		r.Outcome = Unchecked
 	default:
 		r.Outcome = Intact
@@ -112,7 +129,8 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 	switch {
 	case errors.Is(err, errUnsigned):
 		if bytes.HasPrefix(file, []byte("%PDF-")) {
-			r.problem(NoSeal, "it is not signed: nothing shows who made it, or whether it was changed since")
+			r.Sealed.Why = "it is not signed: nothing shows who made it, or whether it was changed since"
+			r.problem(NoSeal, "%s", r.Sealed.Why)
 		}
 		return file, place{}
 	case err != nil:

@@ -43,17 +43,17 @@ func newIdentity(t testing.TB, name string) *identity.Identity {
 	return id
 }
 
-func by(id *identity.Identity) certificate.Seal {
-	return certificate.Seal{Kind: certificate.Signed, Name: id.Name(), Fingerprint: id.Fingerprint()}
+func by(id *identity.Identity) certificate.Sealer {
+	return certificate.Sealer{Kind: certificate.KeyHolder, Name: id.Name(), Fingerprint: id.Fingerprint()}
 }
 
 func noPhotographs(p record.Picture) ([]byte, error) { return nil, os.ErrNotExist }
 
-func makeFrom(t testing.TB, raw []byte, s certificate.Seal) *evidence.Certificate {
+func makeFrom(t testing.TB, raw []byte, s certificate.Sealer) *evidence.Parts {
 	t.Helper()
 	contents, err := journal.Read(bytes.NewReader(raw))
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, Seal: s})
+	c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: s})
 	require.NoError(t, err)
 	return c
 }
@@ -111,7 +111,7 @@ func TestManyAtOnce(t *testing.T) {
 
 // An unsigned certificate follows from its record, and still nothing is proved.
 func TestUnsigned(t *testing.T) {
-	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Seal{}).Contents)
+	pdf, err := seal.Unsigned(makeFrom(t, recorded(t), certificate.Sealer{}).Contents)
 	require.NoError(t, err)
 	r := Check("c.pdf", pdf, Options{})
 	assert.Equal(t, Unchecked, r.Outcome)
@@ -121,7 +121,7 @@ func TestUnsigned(t *testing.T) {
 
 func TestThrowAwayKeyIsNamedSo(t *testing.T) {
 	id := newIdentity(t, "x")
-	c := makeFrom(t, recorded(t), certificate.Seal{Kind: certificate.ThrowAway, Name: id.Name(), Fingerprint: id.Fingerprint()})
+	c := makeFrom(t, recorded(t), certificate.Sealer{Kind: certificate.ThrowAwayKey, Name: id.Name(), Fingerprint: id.Fingerprint()})
 	assert.Contains(t, c.Document.Notices, "sealed with a throw-away key")
 	r := Check("c.pdf", sealed(t, c.Contents, id), Options{})
 	require.Equal(t, Intact, r.Outcome, texts(r))
@@ -137,13 +137,13 @@ func TestTrust(t *testing.T) {
 
 	// The same name, another key.
 	r = Check("c.pdf", file, Options{Trust: Anchors{stranger.Certificate}})
-	assert.Equal(t, Differs, r.Outcome)
+	assert.Equal(t, Failed, r.Outcome)
 	assert.False(t, r.Signature.Trust.Trusted)
 	assert.Contains(t, texts(r), "its signer is not trusted")
 
 	// Nobody is trusted if an empty list was named.
 	r = Check("c.pdf", file, Options{Trust: Anchors{}})
-	assert.Equal(t, Differs, r.Outcome)
+	assert.Equal(t, Failed, r.Outcome)
 }
 
 func TestFingerprintOfPaper(t *testing.T) {
@@ -152,7 +152,7 @@ func TestFingerprintOfPaper(t *testing.T) {
 	whole := Check("c.pdf", file, Options{}).Fingerprint
 	for typed, want := range map[string]Outcome{
 		whole: Intact, strings.ToUpper(whole[:16]): Intact, whole[:4] + " " + whole[4:8] + ":" + whole[8:20] + " …": Intact,
-		id.Fingerprint(): Intact, "0123 4567 89ab cdef": Differs, whole[1:20]: Differs,
+		id.Fingerprint(): Intact, "0123 4567 89ab cdef": Failed, whole[1:20]: Failed,
 	} {
 		clean, err := CleanFingerprint(typed)
 		require.NoError(t, err, typed)
@@ -253,7 +253,7 @@ func TestForgedRecords(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := Check("c.pdf", sealed(t, withJournal(c.Contents, test.forged), id), Options{})
-			assert.Equal(t, Differs, r.Outcome)
+			assert.Equal(t, Failed, r.Outcome)
 			assert.Contains(t, texts(r), test.want)
 		})
 	}
@@ -268,10 +268,10 @@ func TestVerdictIsDerivedAgain(t *testing.T) {
 	i := find(t, lines, `"kind":"reading","body"`, 1)
 	lines[i] = strings.NewReplacer(`"value":13.`, `"value":11.`, `"as_typed":"13.`, `"as_typed":"11.`).Replace(lines[i])
 	r := Check("c.pdf", sealed(t, withJournal(c.Contents, chained(t, lines)), id), Options{})
-	require.Equal(t, Differs, r.Outcome)
+	require.Equal(t, Failed, r.Outcome)
 	assert.Equal(t, "unsatisfactory", r.Result, "as the record has it now")
 	var all []string
-	for _, d := range r.Differences {
+	for _, d := range r.Follows.Differences {
 		all = append(all, d.String())
 	}
 	assert.Contains(t, strings.Join(all, "\n"), `result: the certificate states "satisfactory with limitations", the record gives "unsatisfactory"`)
@@ -286,7 +286,7 @@ func TestForgedPages(t *testing.T) {
 		d := c.Document
 		d.Banner.Word = "Satisfactory"
 		r := Check("c.pdf", sealed(t, withPages(t, c.Contents, d), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), `pages: page 1 reads "Satisfactory" where the record gives "Satisfactory with limitations"`)
 	})
 	t.Run("a bar", func(t *testing.T) {
@@ -319,14 +319,14 @@ func TestForgedPages(t *testing.T) {
 		}
 		require.Equal(t, 1, changed)
 		r := Check("c.pdf", sealed(t, withPages(t, c.Contents, d), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "something else was drawn")
 	})
 	t.Run("a page more", func(t *testing.T) {
 		d := c.Document
 		d.Sections = append(append([]certificate.Section{}, d.Sections...), certificate.Section{Title: "Approval", Blocks: []certificate.Block{certificate.Prose{Text: strings.Repeat("Approved. ", 900)}}})
 		r := Check("c.pdf", sealed(t, withPages(t, c.Contents, d), id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "pages; the record gives")
 	})
 	t.Run("pages and statements alike", func(t *testing.T) {
@@ -334,7 +334,9 @@ func TestForgedPages(t *testing.T) {
 		forged.Document.Banner.Word = "Satisfactory"
 		contents := withPages(t, c.Contents, forged.Document)
 		s := c.Statement
-		s.Stated, s.Result = forged.Document.Stated(), "satisfactory"
+		s.Stated = forged.Document.Stated()
+		better := strings.NewReplacer(`"result":"satisfactory with limitations"`, `"result":"satisfactory"`)
+		s.Judged = json.RawMessage(better.Replace(string(s.Judged)))
 		contents.Attachments = append([]seal.Attachment{}, contents.Attachments...)
 		last := len(contents.Attachments) - 1
 		require.Equal(t, seal.StatementName, contents.Attachments[last].Name)
@@ -342,15 +344,16 @@ func TestForgedPages(t *testing.T) {
 		require.NoError(t, err)
 		contents.Attachments[last].Content = encoded
 		r := Check("c.pdf", sealed(t, contents, id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
-		assert.Contains(t, texts(r), "2 of its statements do not follow from its record")
+		assert.Equal(t, Failed, r.Outcome)
+		assert.Contains(t, texts(r), "1 of its verdicts and figures do not follow from its record")
+		assert.Contains(t, texts(r), "1 of its statements are not what its record gives")
 		assert.Contains(t, texts(r), "page 1 reads")
 	})
 	t.Run("an attachment more", func(t *testing.T) {
 		contents := c.Contents
 		contents.Attachments = append(append([]seal.Attachment{}, contents.Attachments...), seal.Attachment{Name: "approval.txt", Content: []byte("approved")})
 		r := Check("c.pdf", sealed(t, contents, id), Options{})
-		assert.Equal(t, Differs, r.Outcome)
+		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), `it carries "approval.txt", which does not belong to it`)
 	})
 }
@@ -402,7 +405,7 @@ func TestTampering(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := Check("c.pdf", test.file, Options{})
-			assert.Equal(t, Differs, r.Outcome, texts(r))
+			assert.Equal(t, Failed, r.Outcome, texts(r))
 			for _, want := range test.want {
 				assert.Contains(t, texts(r), want)
 			}
@@ -428,7 +431,7 @@ func TestSwappedAttachmentIsNamed(t *testing.T) {
 	i := find(t, lines, `"result":"done"`, 2)
 	lines[i] = strings.Replace(lines[i], `"result":"done"`, `"result":"defect"`, 1)
 	r := Check("c.pdf", sealed(t, withJournal(c.Contents, chained(t, lines)), forger), Options{})
-	assert.Equal(t, Differs, r.Outcome)
+	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), "other key: ")
 	assert.Contains(t, texts(r), fmt.Sprintf("record: the attached record is not the one that the certificate was made with: entry %d was changed", i+1))
 	assert.Contains(t, texts(r), "statement: ")

@@ -12,13 +12,16 @@ import (
 	"sync"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/words"
 )
 
 const width = 100
 
 // Operator is the technician behind plain lines.
 type Operator struct {
+	say   words.Language
 	out   io.Writer
 	mu    sync.Mutex
 	start sync.Once
@@ -27,10 +30,10 @@ type Operator struct {
 	flush func() // drops what was typed ahead; nil for input that no person types
 }
 
-// New talks over a reader and a writer. flush, if not nil, is called before
+// New talks over a reader and a writer in a language. flush, if not nil, is called before
 // each question: what a person typed before it is no answer to it.
-func New(in io.Reader, out io.Writer, flush func()) *Operator {
-	return &Operator{in: in, out: out, lines: make(chan string), flush: flush}
+func New(in io.Reader, out io.Writer, flush func(), language words.Language) *Operator {
+	return &Operator{say: language, in: in, out: out, lines: make(chan string), flush: flush}
 }
 
 // input reads lines for as long as the program lives; it is begun by the first
@@ -62,71 +65,68 @@ func (o *Operator) input() <-chan string {
 	return o.lines
 }
 
-func (o *Operator) print(text string) {
+func (o *Operator) print(texts ...string) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	for _, l := range screen.Wrap(screen.Clean(text), width) {
-		fmt.Fprintln(o.out, l)
+	for _, text := range texts {
+		for _, l := range screen.Wrap(screen.Clean(text), width) {
+			fmt.Fprintln(o.out, l)
+		}
 	}
 }
 
-// Tell prints lines.
-func (o *Operator) Tell(texts ...string) {
-	for _, t := range texts {
-		o.print(t)
+// Tell prints notices.
+func (o *Operator) Tell(notices ...ask.Notice) {
+	for _, n := range notices {
+		o.print(typed.Lines(o.say, n)...)
 	}
 }
 
 // Ask prints a question and takes the next line that answers it. The end of
 // the input is a pause.
-func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
-	o.print(q.Text)
-	if q.Help != "" {
-		o.print("   " + q.Help)
-	}
-	if q.Shown != "" {
-		o.print("   the practice voltmeter shows " + q.Shown)
-	}
-	for _, option := range q.Options {
-		o.print("   " + option.Word + ": " + option.Label)
+func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
+	lines, about := typed.Question(o.say, q)
+	o.print(lines...)
+	if choice, is := q.Takes.(ask.OneOf); is {
+		for _, option := range choice.Options {
+			o.print("   " + option.Word + ": " + o.say.Say(option.Label))
+		}
 	}
 	in := o.input()
 	for {
 		select {
 		case text, ok := <-in:
 			if !ok {
-				return "", fmt.Errorf("%w: the input ended at the question %q", ask.ErrPaused, q.ID)
+				return ask.Answer{}, fmt.Errorf("%w: the input ended at the question %q", ask.ErrPaused, q.ID)
 			}
-			answer, err := q.Accept(text)
+			answer, err := typed.Answer(q, text)
 			if err == nil {
+				answer.Shown = about
 				return answer, nil
 			}
 			o.print("   " + err.Error())
 		case <-ctx.Done():
-			return "", ctx.Err()
+			return ask.Answer{}, ctx.Err()
 		}
 	}
 }
 
 // Watch prints what to do; lines that are the word of a key press it.
 func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
-	o.print(w.Title)
-	var words []string
-	for _, l := range w.Lines {
-		o.print("   " + l)
-	}
+	o.print(typed.Watch(o.say, w)...)
+	var keys []string
 	for _, k := range w.Keys {
-		words = append(words, k.Word)
+		keys = append(keys, string(k))
 	}
-	o.print("   type: " + strings.Join(words, ", "))
-	watching := &watching{o: o, keys: make(chan string), done: make(chan struct{}), over: make(chan struct{})}
-	go watching.run(o.input(), words)
+	o.print("   " + o.say.Say(typed.TypePrompt) + " " + strings.Join(keys, ", "))
+	watching := &watching{o: o, keys: make(chan ask.Pressed), done: make(chan struct{}), over: make(chan struct{})}
+	go watching.run(o.input(), keys)
 	return watching, nil
 }
 
 type watching struct {
 	o          *Operator
-	keys       chan string
+	keys       chan ask.Pressed
 	done, over chan struct{}
 	once       sync.Once
 }
@@ -145,7 +145,7 @@ func (w *watching) run(in <-chan string, words []string) {
 				continue
 			}
 			select {
-			case w.keys <- text:
+			case w.keys <- ask.Pressed{Key: ask.Key(text)}:
 			case <-w.done:
 				return
 			}
@@ -155,9 +155,9 @@ func (w *watching) run(in <-chan string, words []string) {
 	}
 }
 
-func (w *watching) Keys() <-chan string { return w.keys }
-func (w *watching) Status(string)       {}
-func (w *watching) Say(text string)     { w.o.print(text) }
+func (w *watching) Pressed() <-chan ask.Pressed { return w.keys }
+func (w *watching) Status(ask.Phrase)           {}
+func (w *watching) Say(n ask.Notice)            { w.o.Tell(n) }
 func (w *watching) Close() {
 	w.once.Do(func() { close(w.done) })
 	<-w.over

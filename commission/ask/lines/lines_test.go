@@ -13,39 +13,41 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/words"
 )
 
-var choice = ask.Question{ID: "q", Text: "Which?\x1b[2J", Shape: ask.Choice, Options: []ask.Option{{Word: "leave", Label: "not now"}, {Word: "done", Label: "done"}}}
+var choice = ask.Question{ID: "q", What: ask.Verbatim("Which?\x1b[2J"), Takes: ask.OneOf{Options: []ask.Option{
+	{Word: "leave", Label: ask.LeaveChoice}, {Word: "done", Label: ask.DoneChoice}}}}
 
 func TestQuestionsTakeOnlyWhatAnswersThem(t *testing.T) {
 	var out bytes.Buffer
-	o := New(strings.NewReader("Done\nperhaps\ndone\ny\nno\n"), &out, nil)
+	o := New(strings.NewReader("Done\nperhaps\ndone\ny\nno\n"), &out, nil, words.English{})
 	got, err := o.Ask(context.Background(), choice)
 	require.NoError(t, err)
-	assert.Equal(t, "done", got)
+	assert.Equal(t, "done", got.Text)
 	assert.Equal(t, 2, strings.Count(out.String(), "answer with one of: leave, done"))
 	assert.NotContains(t, out.String(), "\x1b", "nothing from outside reaches the screen raw")
 
-	got, err = o.Ask(context.Background(), ask.Question{Shape: ask.YesNo, Danger: true})
+	got, err = o.Ask(context.Background(), ask.Question{What: ask.StageMatter, Takes: ask.YesNo{Danger: true}})
 	require.NoError(t, err)
-	assert.Equal(t, "no", got, "y is no whole word where there is danger")
+	assert.Equal(t, "no", got.Text, "y is no whole word where there is danger")
 }
 
 func TestTheEndOfInputIsAPause(t *testing.T) {
-	o := New(strings.NewReader(""), io.Discard, nil)
+	o := New(strings.NewReader(""), io.Discard, nil, words.English{})
 	_, err := o.Ask(context.Background(), choice)
 	assert.ErrorIs(t, err, ask.ErrPaused)
 
-	w, err := o.Watch(context.Background(), ask.Watch{Keys: []ask.Key{{Word: "ready"}}})
+	w, err := o.Watch(context.Background(), ask.Watch{Title: ask.FirstReportMatter, Keys: []ask.Key{ask.Ready}})
 	require.NoError(t, err)
-	_, open := <-w.Keys()
+	_, open := <-w.Pressed()
 	assert.False(t, open, "keys that can no longer come are closed, not pressed")
 	w.Close()
 }
 
 func TestAnEndedContextEndsAQuestion(t *testing.T) {
 	r, _ := io.Pipe()
-	o := New(r, io.Discard, nil)
+	o := New(r, io.Discard, nil, words.English{})
 	ctx, cancel := context.WithTimeout(context.Background(), time.Millisecond)
 	defer cancel()
 	_, err := o.Ask(ctx, choice)
@@ -54,10 +56,10 @@ func TestAnEndedContextEndsAQuestion(t *testing.T) {
 
 func TestWordsPressKeys(t *testing.T) {
 	var out bytes.Buffer
-	o := New(strings.NewReader("redy\nready\n"), &out, nil)
-	w, err := o.Watch(context.Background(), ask.Watch{Title: "Go", Keys: []ask.Key{{Rune: ' ', Word: "ready"}, {Rune: 's', Word: "skip"}}})
+	o := New(strings.NewReader("redy\nready\n"), &out, nil, words.English{})
+	w, err := o.Watch(context.Background(), ask.Watch{Title: ask.Verbatim("Go"), Keys: []ask.Key{ask.Ready, ask.Skip}})
 	require.NoError(t, err)
-	assert.Equal(t, "ready", <-w.Keys())
+	assert.Equal(t, ask.Pressed{Key: ask.Ready}, <-w.Pressed())
 	w.Close()
 	assert.Contains(t, out.String(), `"redy" is none of: ready, skip`)
 }

@@ -20,14 +20,17 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/kit/strictyaml"
+	"loopwitness/commission/words"
 )
 
 // asShown stands for what a simulated instrument shows.
@@ -116,42 +119,54 @@ type Operator struct {
 	asked   map[string]int // how often each question was asked
 	clock   clock.Clock
 	out     io.Writer
+	say     words.Language
 }
 
-// New makes an operator. Keys are pressed by the clock.
-func New(a *Answers, c clock.Clock, out io.Writer) *Operator {
-	return &Operator{answers: a, asked: map[string]int{}, clock: c, out: out}
+// New makes an operator. Keys are pressed by the clock; what is told is printed in a
+// language.
+func New(a *Answers, c clock.Clock, out io.Writer, language words.Language) *Operator {
+	return &Operator{answers: a, asked: map[string]int{}, clock: c, out: out, say: language}
 }
 
-// Tell prints lines.
-func (o *Operator) Tell(texts ...string) {
-	for _, t := range texts {
-		fmt.Fprintln(o.out, screen.Clean(t))
+// Tell prints notices.
+func (o *Operator) Tell(notices ...ask.Notice) {
+	for _, n := range notices {
+		o.print(typed.Lines(o.say, n)...)
+	}
+}
+
+func (o *Operator) print(lines ...string) {
+	for _, l := range lines {
+		fmt.Fprintln(o.out, screen.Clean(l))
 	}
 }
 
 // Ask gives the answer of the first entry that fits. None, or one that the
 // question does not take: an error that wraps ask.ErrUnanswered.
-func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
+func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	if err := o.repeated(ctx, q.ID); err != nil {
-		return "", err
+		return ask.Answer{}, err
 	}
 	e := o.answers.find(q.ID)
 	if e == nil && q.Optional {
-		return "", nil // nobody has to answer it
+		return ask.Answer{}, nil // nobody has to answer it
 	}
 	if e == nil {
-		return "", fmt.Errorf("%w: %s (%s)", ask.ErrUnanswered, q.ID, q.Text)
+		return ask.Answer{}, fmt.Errorf("%w: %s (%s)", ask.ErrUnanswered, q.ID, o.say.Say(q.What))
 	}
 	say := e.next()
 	if say == asShown && q.Shown != "" {
 		say = q.Shown
 	}
-	answer, err := q.Accept(say)
+	answer, err := typed.Answer(q, say)
 	if err != nil {
-		return "", fmt.Errorf("%w: %s was answered %q: %w", ask.ErrUnanswered, q.ID, say, err)
+		return ask.Answer{}, fmt.Errorf("%w: %s was answered %q: %w", ask.ErrUnanswered, q.ID, say, err)
 	}
-	o.Tell("   " + q.Text + ": " + answer)
+	for _, p := range q.About {
+		answer.Shown = append(answer.Shown, o.say.Say(p))
+		o.print("   " + o.say.Say(p))
+	}
+	o.print("   " + o.say.Say(q.What) + ": " + say)
 	return answer, nil
 }
 
@@ -162,7 +177,12 @@ const tooOften = 50
 func (o *Operator) repeated(ctx context.Context, id string) error {
 	o.asked[id]++
 	if o.asked[id] > tooOften {
-		return fmt.Errorf("%w: %s was asked more than %d times; these answers go round in a circle", ask.ErrUnanswered, id, tooOften)
+		return fmt.Errorf(
+			"%w: %s was asked more than %d times; these answers go round in a circle",
+			ask.ErrUnanswered,
+			id,
+			tooOften,
+		)
 	}
 	return ctx.Err()
 }
@@ -172,34 +192,30 @@ func (o *Operator) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 	if err := o.repeated(ctx, w.ID); err != nil {
 		return nil, err
 	}
-	watching := &watching{o: o, keys: make(chan string, 1)}
+	watching := &watching{o: o, keys: make(chan ask.Pressed, 1)}
 	key, after := w.Unattended, time.Duration(0)
 	if e := o.answers.find(w.ID); e != nil {
-		key, after = e.next(), e.after
+		key, after = ask.Key(e.next()), e.after
 	}
 	if key == "" {
 		return watching, nil
 	}
-	known := false
-	for _, k := range w.Keys {
-		known = known || k.Word == key
-	}
-	if !known {
+	if !slices.Contains(w.Keys, key) {
 		return nil, fmt.Errorf("%w: %s has no key %q", ask.ErrUnanswered, w.ID, key)
 	}
-	watching.stop = o.clock.AfterFunc(after, func() { watching.keys <- key })
+	watching.stop = o.clock.AfterFunc(after, func() { watching.keys <- ask.Pressed{Key: key} })
 	return watching, nil
 }
 
 type watching struct {
 	o    *Operator
-	keys chan string
+	keys chan ask.Pressed
 	stop func()
 }
 
-func (w *watching) Keys() <-chan string { return w.keys }
-func (w *watching) Status(string)       {}
-func (w *watching) Say(text string)     { w.o.Tell(text) }
+func (w *watching) Pressed() <-chan ask.Pressed { return w.keys }
+func (w *watching) Status(ask.Phrase)           {}
+func (w *watching) Say(n ask.Notice)            { w.o.Tell(n) }
 func (w *watching) Close() {
 	if w.stop != nil {
 		w.stop()

@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/strictyaml"
+	"loopwitness/commission/words"
 )
 
 func operator(t *testing.T, text string) (*Operator, *clock.Simulated) {
@@ -19,7 +20,7 @@ func operator(t *testing.T, text string) (*Operator, *clock.Simulated) {
 	a, err := Read("answers.yaml", []byte(text))
 	require.NoError(t, err)
 	c := clock.NewSimulated(time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
-	return New(a, c, &bytes.Buffer{}), c
+	return New(a, c, &bytes.Buffer{}, words.English{}), c
 }
 
 func TestFirstFittingEntryAnswers(t *testing.T) {
@@ -31,28 +32,31 @@ answers:
 `)
 	ask1 := func(id string) string {
 		t.Helper()
-		got, err := o.Ask(context.Background(), ask.Question{ID: id, Shape: ask.Text, Shown: "13.62 V"})
+		got, err := o.Ask(
+			context.Background(),
+			ask.Question{ID: id, What: ask.NoteMatter, Takes: ask.Line{}, Shown: "13.62 V"},
+		)
 		require.NoError(t, err)
-		return got
+		return got.Text
 	}
 	assert.Equal(t, "first", ask1("walk/3.2/reason"))
 	assert.Equal(t, "second", ask1("walk/3.2/reason"))
 	assert.Equal(t, "second", ask1("walk/3.2/reason"), "the last repeats")
 	assert.Equal(t, "other", ask1("walk/3.1/reason"))
 	assert.Equal(t, "13.62 V", ask1("supply/mains-back/voltage"))
-	_, err := o.Ask(context.Background(), ask.Question{ID: "walk/3.2/note", Text: "Note"})
+	_, err := o.Ask(context.Background(), ask.Question{ID: "walk/3.2/note", What: ask.Verbatim("Note"), Takes: ask.Line{}})
 	assert.ErrorIs(t, err, ask.ErrUnanswered)
 	assert.ErrorContains(t, err, "walk/3.2/note (Note)")
 }
 
 func TestKeysArePressedByTheClock(t *testing.T) {
 	o, c := operator(t, "answers:\n  - {when: a/heard, say: heard, after: 800 ms}\n  - {when: b, say: loud}\n")
-	keys := []ask.Key{{Word: "heard"}, {Word: "ready"}}
+	keys := []ask.Key{ask.Heard, ask.Ready}
 	w, err := o.Watch(context.Background(), ask.Watch{ID: "a/heard", Keys: keys})
 	require.NoError(t, err)
 	began := c.Now()
 	require.True(t, c.Pass(time.Time{}))
-	assert.Equal(t, "heard", <-w.Keys())
+	assert.Equal(t, ask.Heard, (<-w.Pressed()).Key)
 	assert.Equal(t, 800*time.Millisecond, c.Now().Sub(began))
 	w.Close()
 
@@ -77,7 +81,7 @@ func TestCirclesEnd(t *testing.T) {
 	o, _ := operator(t, "answers:\n  - {when: a, say: again}\n")
 	var err error
 	for range 100 {
-		if _, err = o.Ask(context.Background(), ask.Question{ID: "a", Shape: ask.Text}); err != nil {
+		if _, err = o.Ask(context.Background(), ask.Question{ID: "a", What: ask.NoteMatter, Takes: ask.Line{}}); err != nil {
 			break
 		}
 	}
@@ -111,9 +115,9 @@ func FuzzFits(f *testing.F) {
 // What nobody has to answer is left empty where the file says nothing.
 func TestOptionalQuestionsNeedNoAnswer(t *testing.T) {
 	o, _ := operator(t, "answers:\n  - {when: a, say: b}\n")
-	got, err := o.Ask(context.Background(), ask.Question{ID: "x", Shape: ask.Text, Optional: true})
+	got, err := o.Ask(context.Background(), ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{}, Optional: true})
 	require.NoError(t, err)
 	assert.Empty(t, got)
-	_, err = o.Ask(context.Background(), ask.Question{ID: "x", Shape: ask.Text})
+	_, err = o.Ask(context.Background(), ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{}})
 	assert.ErrorIs(t, err, ask.ErrUnanswered)
 }

@@ -21,7 +21,9 @@ import (
 	"golang.org/x/term"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/words"
 )
 
 const (
@@ -35,6 +37,7 @@ const (
 
 // Operator is the technician at a terminal.
 type Operator struct {
+	say     words.Language
 	in, out *os.File
 	mu      sync.Mutex // of out
 	shown   string     // the help of keys that stands on the screen
@@ -48,14 +51,14 @@ func Possible(in, out *os.File) bool {
 // Flush drops what was typed ahead.
 func Flush(in *os.File) { flush(int(in.Fd())) }
 
-// New talks over a terminal.
-func New(in, out *os.File) *Operator {
+// New talks over a terminal in a language.
+func New(in, out *os.File, language words.Language) *Operator {
 	prepare(int(out.Fd()))
 	// The list is not filtered, so the library's list must not say that it is.
 	survey.SelectQuestionTemplate = strings.NewReplacer("{{ .FilterMessage }}", "",
-		"[Use arrows to move, type to filter", "[arrows, then Enter").Replace(survey.SelectQuestionTemplate)
+		"[Use arrows to move, type to filter", "["+language.Say(typed.ArrowsMeaning)).Replace(survey.SelectQuestionTemplate)
 	survey.ErrorTemplate = "   {{ .Error.Error }}\n"
-	return &Operator{in: in, out: out}
+	return &Operator{say: language, in: in, out: out}
 }
 
 func (o *Operator) columns() int {
@@ -66,8 +69,22 @@ func (o *Operator) columns() int {
 	return min(w, widest) - 1
 }
 
-// Tell prints lines, wrapped to the window.
-func (o *Operator) Tell(texts ...string) { o.print("\n", texts...) }
+// Tell prints notices, wrapped to the window.
+func (o *Operator) Tell(notices ...ask.Notice) {
+	for _, n := range notices {
+		o.notice("\n", n)
+	}
+}
+
+// bell calls somebody who does not look at the screen.
+const bell = "\a"
+
+func (o *Operator) notice(end string, n ask.Notice) {
+	o.print(end, typed.Lines(o.say, n)...)
+	if n.Weight() == ask.Alarm {
+		o.write(bell)
+	}
+}
 
 func (o *Operator) print(end string, texts ...string) {
 	o.mu.Lock()
@@ -78,6 +95,13 @@ func (o *Operator) print(end string, texts ...string) {
 			_, _ = io.WriteString(o.out, l+end)
 		}
 	}
+}
+
+// write sends what is no text.
+func (o *Operator) write(sequence string) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	_, _ = io.WriteString(o.out, sequence)
 }
 
 // keyboard is what a prompt reads. Ctrl-C and Ctrl-D interrupt at once and for
@@ -105,52 +129,50 @@ func (k *keyboard) Read(p []byte) (int, error) {
 }
 
 // Ask prompts until there is an answer, a pause, or the end of the context.
-func (o *Operator) Ask(ctx context.Context, q ask.Question) (string, error) {
+func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	o.shown = ""
-	o.Tell("", q.Text)
-	if q.Help != "" {
-		o.Tell("   " + q.Help)
-	}
-	if q.Shown != "" {
-		o.Tell("   the practice voltmeter shows " + q.Shown)
-	}
+	lines, about := typed.Question(o.say, q)
+	o.print("\n", "")
+	o.print("\n", lines...)
 	for {
 		answer, err := o.prompt(ctx, q)
 		switch {
 		case err == nil:
+			answer.Shown = about
 			return answer, nil
 		case ctx.Err() != nil:
-			return "", ctx.Err()
+			return ask.Answer{}, ctx.Err()
 		case errors.Is(err, surveyterm.InterruptErr):
-			return "", ask.ErrPaused
+			return ask.Answer{}, ask.ErrPaused
 		case errors.Is(err, io.EOF):
-			return "", fmt.Errorf("%w: the terminal is gone", ask.ErrPaused)
+			return ask.Answer{}, fmt.Errorf("%w: the terminal is gone", ask.ErrPaused)
 		case stray(err):
 			continue
 		}
-		return "", fmt.Errorf("ask: %w", err)
+		return ask.Answer{}, fmt.Errorf("ask: %w", err)
 	}
 }
 
 // prompt asks a question with the library.
-func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer string, err error) {
+func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer ask.Answer, err error) {
 	err = o.withLibrary(ctx, func(stdio survey.AskOpt) error {
-		if q.Shape == ask.Choice {
-			answer, err = o.selectOne(q, stdio)
+		if choice, is := q.Takes.(ask.OneOf); is {
+			answer.Text, err = o.selectOne(choice, stdio)
 			return err
 		}
-		message := "answer:"
-		if q.Shape == ask.YesNo {
-			message = "yes or no:"
+		message := o.say.Say(typed.AnswerPrompt)
+		if _, is := q.Takes.(ask.YesNo); is {
+			message = o.say.Say(typed.YesNoPrompt)
 		}
-		return survey.AskOne(&survey.Input{Message: message}, &answer, stdio, survey.WithValidator(func(v any) error {
-			if _, err := q.Accept(fmt.Sprint(v)); err != nil {
+		var text string
+		return survey.AskOne(&survey.Input{Message: message}, &text, stdio, survey.WithValidator(func(v any) (err error) {
+			if answer, err = typed.Answer(q, fmt.Sprint(v)); err != nil {
 				return errors.New(screen.Cut(screen.Clean(err.Error()), 2*o.columns()))
 			}
 			return nil
 		}))
 	})
-	return strings.TrimSpace(answer), err
+	return answer, err
 }
 
 // Secret asks for a passphrase, which is not shown while it is typed. Errors:
@@ -203,18 +225,18 @@ func (o *Operator) withLibrary(ctx context.Context, prompt func(survey.AskOpt) e
 	return prompt(survey.WithStdio(keys, o.out, o.out))
 }
 
-func (o *Operator) selectOne(q ask.Question, stdio survey.AskOpt) (string, error) {
+func (o *Operator) selectOne(choice ask.OneOf, stdio survey.AskOpt) (string, error) {
 	var labels []string
-	for _, option := range q.Options {
-		labels = append(labels, screen.Cut(screen.Clean(option.Label), o.columns()-6))
+	for _, option := range choice.Options {
+		labels = append(labels, screen.Cut(screen.Clean(o.say.Say(option.Label)), o.columns()-6))
 	}
 	var at int
-	err := survey.AskOne(&survey.Select{Message: "choose:", Options: labels, PageSize: 16,
+	err := survey.AskOne(&survey.Select{Message: o.say.Say(typed.ChoosePrompt), Options: labels, PageSize: 16,
 		Filter: func(string, string, int) bool { return true }}, &at, stdio)
 	if err != nil {
 		return "", err
 	}
-	return q.Options[at].Word, nil
+	return choice.Options[at].Word, nil
 }
 
 // Columns is the width of the window that a file is shown in, 0 if it is none.

@@ -13,24 +13,21 @@ import (
 	"golang.org/x/term"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/kit/screen"
 )
 
 // Watch prints what to do and reads single keys until it is closed.
 func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
-	bell := ""
-	if w.Alert {
-		bell = "\a"
-	}
-	o.Tell("", w.Title)
-	for _, l := range w.Lines {
-		o.Tell("   " + l)
-	}
-	if help := keyHelp(w.Keys); help != o.shown || !w.Alert { // the same keys need not be told twice
-		o.Tell("   " + help)
+	o.print("\n", "")
+	o.print("\n", typed.Watch(o.say, w)...)
+	if help := o.keyHelp(w.Keys); help != o.shown || !w.Urgent { // the same keys need not be told twice
+		o.print("\n", "   "+help)
 		o.shown = help
 	}
-	_, _ = io.WriteString(o.out, bell)
+	if w.Urgent {
+		o.write(bell)
+	}
 
 	fd := int(o.in.Fd())
 	state, err := term.MakeRaw(fd)
@@ -42,21 +39,29 @@ func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("read single keys: %w", err), term.Restore(fd, state))
 	}
-	watching := &watching{o: o, fd: fd, state: state, reader: reader, keys: make(chan string), done: make(chan struct{}), over: make(chan struct{})}
+	watching := &watching{
+		o:      o,
+		fd:     fd,
+		state:  state,
+		reader: reader,
+		keys:   make(chan ask.Pressed),
+		done:   make(chan struct{}),
+		over:   make(chan struct{}),
+	}
 	go watching.read(w.Keys)
 	return watching, nil
 }
 
-func keyHelp(keys []ask.Key) string {
+func (o *Operator) keyHelp(keys []ask.Key) string {
 	var parts []string
 	for _, k := range keys {
-		name := string(k.Rune)
-		if k.Rune == ' ' {
-			name = "space"
+		name := string(typed.Runes[k])
+		if name == " " {
+			name = o.say.Say(typed.SpaceKey)
 		}
-		parts = append(parts, unbroken("["+name+"] "+k.Help))
+		parts = append(parts, unbroken("["+name+"] "+o.say.Say(k)))
 	}
-	return strings.Join(append(parts, unbroken("[Ctrl-C] pause")), " · ")
+	return strings.Join(append(parts, unbroken("[Ctrl-C] "+o.say.Say(typed.PauseMeaning))), " · ")
 }
 
 // unbroken keeps a key and its meaning on one line.
@@ -67,13 +72,13 @@ type watching struct {
 	fd         int
 	state      *term.State
 	reader     cancelreader.CancelReader
-	keys       chan string
+	keys       chan ask.Pressed
 	done, over chan struct{}
 	once       sync.Once
 	status     string
 }
 
-// read turns bytes into the words of keys. One read is one key: an arrow or an
+// read turns bytes into keys. One read is one key: an arrow or an
 // é comes as several bytes, and means nothing here.
 func (w *watching) read(keys []ask.Key) {
 	defer close(w.over)
@@ -92,24 +97,24 @@ func (w *watching) read(keys []ask.Key) {
 			w.press(ask.Gone)
 			return
 		}
-		if word := meaning(buffer[:n], keys); word != "" && !w.press(word) {
+		if key := meaning(buffer[:n], keys); key != "" && !w.press(key) {
 			return
 		}
 	}
 }
 
-// press delivers a word unless the watch is being closed.
-func (w *watching) press(word string) bool {
+// press delivers a key unless the watch is being closed.
+func (w *watching) press(key ask.Key) bool {
 	select {
-	case w.keys <- word:
+	case w.keys <- ask.Pressed{Key: key}:
 		return true
 	case <-w.done:
 		return false
 	}
 }
 
-// meaning is the word of the key that was read, "" for none.
-func meaning(read []byte, keys []ask.Key) string {
+// meaning is the key that was read, "" for none.
+func meaning(read []byte, keys []ask.Key) ask.Key {
 	for _, b := range read {
 		if b == ctrlC || b == ctrlD || b == ctrlZ {
 			return ask.Interrupted
@@ -120,19 +125,23 @@ func meaning(read []byte, keys []ask.Key) string {
 		return "" // several different keys at once: pasted, or a sequence
 	}
 	for _, k := range keys {
-		if k.Rune == r || k.Rune == ' ' && r == '\r' {
-			return k.Word
+		if typed.Runes[k] == r || k == ask.Ready && r == '\r' {
+			return k
 		}
 	}
 	return ""
 }
 
-func (w *watching) Keys() <-chan string { return w.keys }
+func (w *watching) Pressed() <-chan ask.Pressed { return w.keys }
 
 // clearLine goes to the beginning of the line and clears it.
 const clearLine = "\r\x1b[K"
 
-func (w *watching) Status(text string) {
+func (w *watching) Status(p ask.Phrase) {
+	text := ""
+	if p != nil {
+		text = w.o.say.Say(p)
+	}
 	w.o.mu.Lock()
 	defer w.o.mu.Unlock()
 	if text = screen.Cut(screen.Clean(text), w.o.columns()-3); text != w.status {
@@ -141,12 +150,12 @@ func (w *watching) Status(text string) {
 	}
 }
 
-func (w *watching) Say(text string) {
+func (w *watching) Say(n ask.Notice) {
 	w.o.mu.Lock()
 	_, _ = io.WriteString(w.o.out, clearLine)
 	w.status = ""
 	w.o.mu.Unlock()
-	w.o.print("\r\n", text)
+	w.o.notice("\r\n", n)
 }
 
 func (w *watching) Close() {
@@ -157,7 +166,7 @@ func (w *watching) Close() {
 		}
 		_ = w.reader.Close()
 		flush(w.fd)
-		_, _ = io.WriteString(w.o.out, clearLine)
+		w.o.write(clearLine)
 		_ = term.Restore(w.fd, w.state)
 	})
 }

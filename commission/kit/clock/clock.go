@@ -20,6 +20,20 @@ type Clock interface {
 	Pass(limit time.Time) bool
 }
 
+// Sleep returns after d by a clock.
+func Sleep(c Clock, d time.Duration) {
+	over := make(chan struct{})
+	c.AfterFunc(d, func() { close(over) })
+	for end := c.Now().Add(d); c.Pass(end); {
+		select {
+		case <-over:
+			return
+		default:
+		}
+	}
+	<-over
+}
+
 // Real is the computer's clock.
 type Real struct{}
 

@@ -42,7 +42,7 @@ type Photograph struct {
 	Media         string
 	Width, Height int      // in pixels, as stored
 	Taken         string   // when, by the camera's clock: 2026-11-24 09:10:11; "" if it does not say
-	Removed       []string // what was hidden in the file and is not any more
+	Removed       []Hidden // what was hidden in the file and is not any more
 }
 
 // Take checks a file and strips it. Errors wrap ErrRefused and say what to do.
@@ -125,13 +125,25 @@ type found struct {
 	layout          layout
 }
 
-func (f found) removed() []string {
-	var out []string
+// Hidden is what a file may hold beside the picture.
+type Hidden string
+
+// What may be hidden.
+const (
+	Location  Hidden = "location" // where it was taken
+	OtherData Hidden = "other-data"
+)
+
+// Code names it.
+func (h Hidden) Code() string { return "hidden/" + string(h) }
+
+func (f found) removed() []Hidden {
+	var out []Hidden
 	if f.location {
-		out = append(out, "location")
+		out = append(out, Location)
 	}
 	if f.other {
-		out = append(out, "other hidden data")
+		out = append(out, OtherData)
 	}
 	return out
 }

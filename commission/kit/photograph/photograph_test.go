@@ -83,7 +83,7 @@ func TestHiddenDataIsRemoved(t *testing.T) {
 
 			p, err := Take(append(hidden, "a film behind the picture"...))
 			require.NoError(t, err)
-			assert.Equal(t, []string{"location", "other hidden data"}, p.Removed)
+			assert.Equal(t, []Hidden{Location, OtherData}, p.Removed)
 			assert.Equal(t, "2026-11-24 09:10:11", p.Taken)
 			require.NoError(t, os.WriteFile(path, p.Content, 0o644))
 			left := tags(t, exiftool, path)

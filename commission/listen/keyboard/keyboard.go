@@ -7,7 +7,6 @@ import (
 	"sync"
 	"time"
 
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
 )
 
@@ -16,20 +15,18 @@ import (
 // Phys. 87, 110 (2019)); the lateness and twice the scatter together.
 const uncertainty = 250 * time.Millisecond
 
-// Keys is the source. It implements commission.Source and commission.KeyTimed.
+// Keys is the source. It implements signal.Source and signal.KeyTimed.
 type Keys struct {
-	clock clock.Clock
-	mu    sync.Mutex
-	to    signal.Receiver
+	mu sync.Mutex
+	to signal.Receiver
 }
 
 // New makes the source.
-func New(c clock.Clock) *Keys { return &Keys{clock: c} }
+func New() *Keys { return &Keys{} }
 
 // About describes the source.
 func (k *Keys) About() signal.Listening {
-	return signal.Listening{Source: "the controller's own indication, watched by the technician",
-		TimedBy: "by hand: a key was pressed when the indication changed", UncertaintyNS: uncertainty.Nanoseconds(), ByHand: true}
+	return signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: uncertainty.Nanoseconds(), ByHand: true}
 }
 
 // Start keeps the receiver.
@@ -43,9 +40,8 @@ func (k *Keys) Start(_ context.Context, to signal.Receiver) error {
 // Close does nothing.
 func (k *Keys) Close() error { return nil }
 
-// Press makes the signal of a zone in a state, now.
-func (k *Keys) Press(address string, state signal.State) {
-	at := k.clock.Now()
+// Press makes the signal of a zone in a state: the key was pressed at that instant.
+func (k *Keys) Press(at time.Time, address string, state signal.State) {
 	k.mu.Lock()
 	to := k.to
 	k.mu.Unlock()

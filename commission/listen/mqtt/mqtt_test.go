@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -73,7 +74,7 @@ func (h *heard) all() ([]signal.Signal, []signal.Connection) {
 func connect(t *testing.T, address, password string, rules ...SignalRule) (*Controller, *heard, error) {
 	t.Helper()
 	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: password, Signals: rules,
-		Outputs: []OutputRule{{Address: "siren", Topic: "studio/siren/set", On: "ON", Off: "OFF"}}})
+		Outputs: []OutputRule{{Address: "siren", Topic: "studio/siren/set", On: "ON", Off: "OFF"}}}, clock.Real{})
 	h := &heard{}
 	err := c.Start(context.Background(), h)
 	t.Cleanup(func() { _ = c.Close() })
@@ -107,6 +108,42 @@ func TestRetainedMessagesAreState(t *testing.T) {
 	assert.Equal(t, []seen{{"z1", signal.Active, "retained"}, {"z1", signal.Restored, ""}, {"z2", signal.Active, ""}, {"z2", signal.NotUnderstood, ""}}, got)
 	assert.Equal(t, `"{\"state\":\"ajar\"}"`, signals[3].Raw)
 }
+
+// A quality above 0 delivers nothing more in a clean session, and delays what waits
+// for acknowledgements.
+func TestSubscribesAtQualityZero(t *testing.T) {
+	s, address := startBroker(t, "127.0.0.1:0")
+	_, _, err := connect(t, address, "secret", zoneRule)
+	require.NoError(t, err)
+	all := s.Topics.Subscribers("studio/zone/1/state").Subscriptions
+	require.Len(t, all, 1)
+	for _, subscription := range all {
+		assert.Zero(t, subscription.Qos)
+	}
+}
+
+// Signals are stamped by the clock that the visit has.
+func TestStampsByTheClockThatIsGiven(t *testing.T) {
+	noon := time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
+	h := &heard{}
+	c := New(Config{Signals: []SignalRule{zoneRule}}, clock.NewSimulated(noon))
+	c.to = h
+	c.message(nil, received{"studio/zone/1/state", `{"state":"open"}`})
+	signals, _ := h.all()
+	require.Len(t, signals, 1)
+	assert.Equal(t, noon, signals[0].At)
+}
+
+// received is a live message.
+type received struct{ topic, payload string }
+
+func (m received) Topic() string     { return m.topic }
+func (m received) Payload() []byte   { return []byte(m.payload) }
+func (m received) Duplicate() bool   { return false }
+func (m received) Qos() byte         { return 0 }
+func (m received) Retained() bool    { return false }
+func (m received) MessageID() uint16 { return 0 }
+func (m received) Ack()              {}
 
 func TestWrongPasswordIsRefusedWithoutShowingIt(t *testing.T) {
 	_, address := startBroker(t, "127.0.0.1:0")

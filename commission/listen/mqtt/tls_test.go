@@ -22,6 +22,8 @@ import (
 	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/kit/clock"
 )
 
 // selfSigned is a certificate for localhost, and the file that trusts it.
@@ -51,15 +53,15 @@ func TestTLS(t *testing.T) {
 	require.NoError(t, err)
 	u.Host = "localhost:" + u.Port()
 
-	trusting := New(Config{Broker: u, CAFile: ca, Signals: []SignalRule{zoneRule}})
+	trusting := New(Config{Broker: u, CAFile: ca, Signals: []SignalRule{zoneRule}}, clock.Real{})
 	h := &heard{}
 	require.NoError(t, trusting.Start(context.Background(), h))
 	t.Cleanup(func() { _ = trusting.Close() })
 	require.NoError(t, s.Publish("studio/zone/1/state", []byte(`{"state":"open"}`), false, 1))
 	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 5*time.Second, time.Millisecond)
 
-	stranger := New(Config{Broker: u, Signals: []SignalRule{zoneRule}})
+	stranger := New(Config{Broker: u, Signals: []SignalRule{zoneRule}}, clock.Real{})
 	assert.ErrorContains(t, stranger.Start(context.Background(), &heard{}), "certificate")
-	missing := New(Config{Broker: u, CAFile: ca + ".none", Signals: []SignalRule{zoneRule}})
+	missing := New(Config{Broker: u, CAFile: ca + ".none", Signals: []SignalRule{zoneRule}}, clock.Real{})
 	assert.ErrorContains(t, missing.Start(context.Background(), &heard{}), "certificate authority")
 }

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -52,8 +53,9 @@ type Options struct {
 // here it is made up.
 const uncertainty = 50 * time.Millisecond
 
-// Controller is the simulated controller. It implements commission.Source,
-// commission.Switch and visit.Bench.
+// Controller is the simulated controller with its building. It implements signal.Source,
+// signal.Switch and visit.Reader: from the journal it knows what the technician was told
+// to do.
 type Controller struct {
 	site  *site.Site
 	clock clock.Clock
@@ -63,6 +65,7 @@ type Controller struct {
 	rng      *rand.Rand
 	to       signal.Receiver
 	stops    []func()
+	steps    map[string]programme.Step
 	trials   map[site.Point]int
 	mainsOff time.Time
 	sounding bool
@@ -80,13 +83,24 @@ func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
 			return nil, fmt.Errorf("simulated fault at %s: the site has no zone %d", f.At, f.With)
 		}
 	}
-	return &Controller{site: s, clock: c, opt: opt, rng: rand.New(rand.NewPCG(opt.Seed, 17)), trials: map[site.Point]int{}}, nil
+	return &Controller{
+		site:   s,
+		clock:  c,
+		opt:    opt,
+		rng:    rand.New(rand.NewPCG(opt.Seed, 17)),
+		steps:  map[string]programme.Step{},
+		trials: map[site.Point]int{},
+	}, nil
 }
 
 // About describes the source.
 func (c *Controller) About() signal.Listening {
-	return signal.Listening{Source: "simulated controller", TimedBy: "simulated: delays are drawn from a seed, not measured",
-		UncertaintyNS: uncertainty.Nanoseconds(), Simulated: true}
+	return signal.Listening{
+		Way:           signal.Simulated,
+		TimedBy:       signal.BySeed,
+		UncertaintyNS: uncertainty.Nanoseconds(),
+		Simulated:     true,
+	}
 }
 
 // Start reports the state of every zone as retained, as a broker would.
@@ -110,10 +124,16 @@ func (c *Controller) Close() error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.closed = true
+	c.stopAll()
+	return nil
+}
+
+// stopAll prevents what is still to come. The caller holds the lock.
+func (c *Controller) stopAll() {
 	for _, stop := range c.stops {
 		stop()
 	}
-	return nil
+	c.stops = nil
 }
 
 func (c *Controller) faultOf(p site.Point, trial int) (Fault, bool) {
@@ -128,37 +148,6 @@ func (c *Controller) faultOf(p site.Point, trial int) (Fault, bool) {
 // between draws a delay.
 func (c *Controller) between(low, high time.Duration) time.Duration {
 	return low + time.Duration(c.rng.Int64N(int64(high-low)))
-}
-
-// Act does what the technician was told to: a hand needs time, and so does the
-// controller.
-func (c *Controller) Act(p site.Point, half record.Half) {
-	zone, _, err := c.site.Find(p)
-	if err != nil {
-		return
-	}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if half == record.Operate {
-		c.trials[p]++
-	}
-	state := signal.Active
-	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
-	if half == record.Restore {
-		state = signal.Restored
-		if zone.Kind.Trait().SelfRestoring {
-			delay += c.between(2*time.Second, 6*time.Second)
-		}
-	}
-	if zone.Kind.Tamper() && state == signal.Active {
-		state = signal.Tamper
-	}
-	fault, broken := c.faultOf(p, c.trials[p])
-	if !broken {
-		c.send(delay, zone.Address, state)
-		return
-	}
-	c.sendFaulty(fault, delay, zone, state, half)
 }
 
 func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, state signal.State, half record.Half) {
@@ -191,50 +180,6 @@ func (c *Controller) send(after time.Duration, address string, state signal.Stat
 			to.Signal(signal.Signal{At: at, Address: address, State: state})
 		}
 	}))
-}
-
-// Mains removes or restores mains.
-func (c *Controller) Mains(on bool) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.mainsOff = time.Time{}
-	if !on {
-		c.mainsOff = c.clock.Now()
-	}
-}
-
-// Restart lets the controller come back and report the first zone.
-func (c *Controller) Restart() {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	back := c.between(18*time.Second, 40*time.Second)
-	c.send(back, c.site.Zones[0].Address, signal.Restored)
-}
-
-// Sounding tells that a sounder loads the supply.
-func (c *Controller) Sounding(on bool) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.sounding = on
-}
-
-// Volts is what a voltmeter at the supply terminals would show.
-func (c *Controller) Volts() float64 {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	noise := c.rng.NormFloat64() * 0.004
-	if c.mainsOff.IsZero() {
-		return 13.62 + noise
-	}
-	hours := c.clock.Now().Sub(c.mainsOff).Hours()
-	volts := 12.74 - 0.05*hours - 0.06*min(1, hours*20)
-	if c.opt.Sagging {
-		volts -= 9 * hours
-	}
-	if c.sounding {
-		volts -= 0.19
-	}
-	return volts + noise
 }
 
 // CanEnergise: every output that has an address.

@@ -1,4 +1,4 @@
-package visit
+package ask
 
 import (
 	"testing"
@@ -8,14 +8,14 @@ import (
 )
 
 func TestLevelAt(t *testing.T) {
-	r, err := levelAt("96 dB(A) at 10 ft over 55 dB class 2")
+	r, err := ParseLevel("96 dB(A) at 10 ft over 55 dB class 2")
 	require.NoError(t, err)
-	assert.Equal(t, 96.0, r.Value)
+	assert.Equal(t, 96.0, r.Level)
 	assert.InDelta(t, 3.048, r.Distance, 1e-9)
 	assert.Equal(t, 55.0, r.Ambient)
 	assert.Equal(t, 2, r.MeterClass)
 	for _, bad := range []string{"96 dB", "96 at 3 m", "96 dB at 0 m", "96 dB at 3 m over", "96 dB at 3 m class 3"} {
-		_, err := levelAt(bad)
+		_, err := ParseLevel(bad)
 		assert.Error(t, err, bad)
 	}
 }

@@ -5,8 +5,7 @@ import (
 	"strings"
 )
 
-// PlainText is the whole content as text, in the order of the pages: for tests,
-// and for those who cannot see the pages.
+// PlainText is the whole content as text, in the order of the pages.
 func (d Document) PlainText() string {
 	var b strings.Builder
 	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
@@ -43,7 +42,7 @@ func writeBlock(line func(string, ...any), block Block) {
 	case Table:
 		writeTable(line, b)
 	case Strip:
-		line("strip: %d values, limit %g %s", len(b.Values), b.Limit, b.Unit)
+		line("strip: %d values, limit %s", len(b.Values), b.Limit.Text)
 	case Signatures:
 		for _, s := range b {
 			drawn := ""

@@ -3,12 +3,9 @@ package visit_test
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"image"
 	"image/color"
-	"image/jpeg"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -20,25 +17,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/journal"
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 )
-
-// taken is a picture of some shade.
-func taken(t testing.TB, shade uint8) []byte {
-	t.Helper()
-	p := image.NewGray(image.Rect(0, 0, 60, 40))
-	for i := range p.Pix {
-		p.Pix[i] = shade
-	}
-	var b bytes.Buffer
-	require.NoError(t, jpeg.Encode(&b, p, nil))
-	return b.Bytes()
-}
 
 func folded(t testing.TB, path string) *record.Record {
 	t.Helper()
@@ -47,81 +31,6 @@ func folded(t testing.TB, path string) *record.Record {
 	r, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
 	return r
-}
-
-// A photograph that is added to a complete visit changes nothing of what was
-// proved; its kept copy is the one whose hash the journal has.
-func TestAttach(t *testing.T) {
-	_, path := wholeVisit(t)
-	before := folded(t, path)
-	c := clock.NewSimulated(before.Latest().Add(time.Hour))
-	added, err := visit.Attach(c, path, "zone/1", "seen from the door", taken(t, 100))
-	require.NoError(t, err)
-	_, err = visit.Attach(c, path, "detector/2.1", "", taken(t, 200))
-	require.NoError(t, err)
-
-	after := folded(t, path)
-	assert.Equal(t, results(before), results(after))
-	assert.Equal(t, before.Breaks(), after.Breaks())
-	assert.Len(t, after.Photographs(), 2)
-	assert.Equal(t, added, after.Photographs()[0].Photographed)
-	assert.Equal(t, []string{"photograph-1.jpg", "photograph-2.jpg"}, []string{after.Photographs()[0].Name, after.Photographs()[1].Name})
-	kept, err := os.ReadFile(visit.PhotographPath(path, added.Name))
-	require.NoError(t, err)
-	sum := sha256.Sum256(kept)
-	assert.Equal(t, hex.EncodeToString(sum[:]), added.SHA256)
-
-	for want, test := range map[string]struct {
-		about record.About
-		file  []byte
-	}{
-		"the site has no zone":                            {"zone/99", taken(t, 1)},
-		"the site has no zone \"x\"":                      {"zone/x", taken(t, 1)},
-		"is nothing that a photograph can be about":       {"kiln", taken(t, 1)},
-		"the site has no output":                          {"output/Organ", taken(t, 1)},
-		"neither a JPEG nor a PNG":                        {"site", []byte("x")},
-		"has this picture already, as photograph-2.jpg":   {"site", taken(t, 200)},
-		"is nothing that a photograph can be about; take": {"", taken(t, 1)},
-	} {
-		_, err := visit.Attach(c, path, test.about, "", test.file)
-		assert.ErrorContains(t, err, want)
-	}
-	assert.Len(t, folded(t, path).Photographs(), 2, "what was refused left no trace")
-}
-
-// A visit keeps a bounded number of photographs.
-func TestAttachedPhotographsAreBounded(t *testing.T) {
-	_, path := wholeVisit(t)
-	c := clock.NewSimulated(time.Date(2026, 11, 24, 20, 0, 0, 0, time.UTC))
-	for i := range photograph.Most {
-		_, err := visit.Attach(c, path, "site", "", taken(t, uint8(5*i)))
-		require.NoError(t, err, i)
-	}
-	_, err := visit.Attach(c, path, "site", "", taken(t, 255))
-	assert.ErrorContains(t, err, fmt.Sprintf("at most %d photographs", photograph.Most))
-}
-
-// A photograph during a break moves neither the break's beginning nor its end.
-func TestAttachDuringABreak(t *testing.T) {
-	s, err := site.Read("site.yaml", []byte(visit.BenchSite))
-	require.NoError(t, err)
-	_, whole := wholeVisit(t)
-	raw, err := os.ReadFile(whole)
-	require.NoError(t, err)
-	const entries = 30
-	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	require.NoError(t, os.WriteFile(path, bytes.Join(bytes.SplitAfter(raw, []byte("\n"))[:entries], nil), 0o644)) // killed
-	last := folded(t, path).Latest()
-	_, err = visit.Attach(clock.NewSimulated(last.Add(time.Minute)), path, "site", "", taken(t, 9))
-	require.NoError(t, err)
-	v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path)
-	require.NoError(t, err)
-	require.NoError(t, v.Run(context.Background()))
-	require.NoError(t, v.Close())
-	r := folded(t, path)
-	require.Len(t, r.Breaks(), 1)
-	assert.True(t, r.Breaks()[0].From.Equal(last), "the break began when the program was killed")
-	assert.True(t, r.Done())
 }
 
 // What is not a photograph in the journal is refused, whoever wrote it there.

@@ -1,0 +1,87 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission/job"
+	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/site"
+)
+
+func newSiteShow(s streams) *cobra.Command {
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "show",
+		Short: "Show the zone schedule as a table",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			f := job.At(dir)
+			st, err := f.Site()
+			if err != nil {
+				return advised(f, err)
+			}
+			return showSite(s, st)
+		},
+	}
+	jobFlag(cmd, &dir)
+	return cmd
+}
+
+func showSite(s streams, st *site.Site) error {
+	s.say("%s, %s\n", screen.Clean(st.Premises.Name), screen.Clean(st.Reference))
+	rows := [][]string{{"Point", "Detector", "Kind", "Zone", "Wiring", "Address", "Power"}}
+	st.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
+		rows = append(rows, []string{string(p), d.Name, string(z.Kind), fmt.Sprintf("%d %s", z.Number, z.Name), wiringOf(z), z.Address, powerOf(d)})
+	})
+	if err := s.table(rows); err != nil {
+		return err
+	}
+	if len(st.Outputs) == 0 {
+		return nil
+	}
+	s.say("")
+	rows = [][]string{{"Output", "Kind", "Where", "Address", "Current", "Follows"}}
+	for _, o := range st.Outputs {
+		follows := strings.Trim(fmt.Sprint(o.Follows), "[]")
+		if follows == "" {
+			follows = "–"
+		}
+		rows = append(rows, []string{o.Name, string(o.Kind), dash(o.Location), dash(o.Address), dash(o.Current.Text), follows})
+	}
+	return s.table(rows)
+}
+
+func wiringOf(z *site.Zone) string {
+	text := string(z.Wiring)
+	if z.EndOfLine.Given() {
+		text += " " + z.EndOfLine.Text
+	}
+	if z.ContactResistor.Given() {
+		text += " + " + z.ContactResistor.Text
+	}
+	return text
+}
+
+func powerOf(d *site.Detector) string {
+	if d.Power == nil {
+		return "–"
+	}
+	text := d.Power.Current.Text
+	if d.Power.CableLength.Given() {
+		text += ", " + d.Power.CableLength.Text
+	}
+	if d.Power.Conductor.Text != "" {
+		text += " " + d.Power.Conductor.Text
+	}
+	return text
+}
+
+func dash(text string) string {
+	if text == "" {
+		return "–"
+	}
+	return text
+}

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission/job"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/words"
+)
+
+func newVisitShow(s streams) *cobra.Command {
+	var o visitOptions
+	var list bool
+	cmd := &cobra.Command{
+		Use:   "show",
+		Short: "Show how a visit stands",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if list {
+				return listVisits(s, job.At(o.job))
+			}
+			return showVisit(s, job.At(o.job), o.name)
+		},
+	}
+	jobFlag(cmd, &o.job)
+	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
+	cmd.Flags().BoolVar(&list, "list", false, "list the job's visits")
+	return cmd
+}
+
+func listVisits(s streams, f job.Folder) error {
+	visits, err := f.Visits()
+	if err != nil {
+		return err
+	}
+	rows := [][]string{{"Visit", "Begun", "Open steps", "Result so far"}}
+	for _, v := range visits {
+		r, err := v.Record()
+		if err != nil { // one that cannot be read must not hide the others
+			rows = append(rows, []string{v.Name, "–", "–", "cannot be read; see visit show --visit " + v.Name})
+			continue
+		}
+		_, open := r.Count("")
+		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result())})
+	}
+	return s.table(rows)
+}
+
+func showVisit(s streams, f job.Folder, name string) error {
+	v, err := f.Visit(name)
+	if err != nil {
+		return advised(f, err)
+	}
+	r, err := v.Record()
+	if err != nil {
+		return err
+	}
+	a := judge.Assess(r)
+	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
+	all, open := r.Count("")
+	s.say("Result so far: %s; %d of %d steps open\n", a.Result(), open, all)
+	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
+	for _, d := range a.Detectors() {
+		rows = append(rows, []string{string(d.Name.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),
+			timeOf(d.Operated), timeOf(d.Restored), fmt.Sprint(d.Trials), string(d.Verdict)})
+	}
+	if err := s.table(rows); err != nil {
+		return err
+	}
+	for _, f := range append(slices.Clone(a.Findings()), a.Limitations()...) {
+		s.wrapped(words.Line(english, f))
+	}
+	if next := r.Next(); next != nil {
+		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(english.Say(programme.NameOf(r.Site(), next.Step()))))
+	}
+	return nil
+}
+
+func timeOf(j record.Judgement) string {
+	if !j.Answered() {
+		return "–"
+	}
+	return fmt.Sprintf("%.2f s", j.Response.Seconds())
+}

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"loopwitness/commission/job"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/visit"
+)
+
+func newVisitStart(s streams) *cobra.Command {
+	var o visitOptions
+	cmd := &cobra.Command{
+		Use:   "start",
+		Short: "Begin a visit",
+		Long: "Begin a visit. Every answer and every signal is on disk before the next question; Ctrl-C pauses, and\n" +
+			"loopwitness visit resume goes on at the very step.\n" + exitStatus,
+		Args: cobra.NoArgs,
+		RunE: withContext(func(ctx context.Context, _ []string) error { return startVisit(ctx, s, o) }),
+	}
+	jobFlag(cmd, &o.job)
+	answersFlag(cmd, &o.answers)
+	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	return cmd
+}
+
+func startVisit(ctx context.Context, s streams, o visitOptions) error {
+	kind := programme.VisitKind(o.kind)
+	if !slices.Contains(programme.VisitKinds, kind) {
+		if o.kind != "" {
+			return fmt.Errorf("%q is no kind of visit; take --kind handover, --kind maintenance or --kind retest", o.kind)
+		}
+		return errors.New("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
+	}
+	f := job.At(o.job)
+	c := clock.Real{}
+	st, err := f.Site()
+	if err != nil {
+		return advised(f, err)
+	}
+	config, err := s.config(o.answers, c)
+	if err != nil {
+		return err
+	}
+	if config.Source, err = f.Source(st, c); err != nil {
+		return err
+	}
+	of, opened, err := f.New(st, kind, c.Now())
+	if err != nil {
+		return advised(f, err)
+	}
+	v, err := visit.Start(simulated.Join(config), of.Journal(), opened)
+	if err != nil {
+		return err
+	}
+	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(opened.Programme), st.Detectors())
+	return s.attend(ctx, v, f, of.Name)
+}

@@ -1,0 +1,99 @@
+package ask
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/png"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/checks"
+	"loopwitness/commission/kit/photograph"
+)
+
+// What each kind of question takes, and why it does not take the rest.
+func TestAccept(t *testing.T) {
+	volts := Quantity{In: checks.Voltage, Instead: NotMeasured}
+	choice := OneOf{Options: []Option{{"leave", LeaveChoice}, {"done", DoneChoice}}}
+	for _, tc := range []struct {
+		takes    Takes
+		optional bool
+		text     string
+		want     string
+		says     string // of the refusal
+	}{
+		{Line{}, false, "  a line  ", "a line", ""},
+		{Line{}, false, "  ", "", "an answer is needed"},
+		{Line{}, true, "  ", "", ""},
+		{Line{}, false, strings.Repeat("a", maxAnswer), strings.Repeat("a", maxAnswer), ""},
+		{Line{}, false, strings.Repeat("a", maxAnswer+1), "", "longer than"},
+		{volts, false, "13.62 V", "13.62 V", ""},
+		{volts, false, "none", "none", ""},
+		{volts, false, "open", "", "is not a voltage"},
+		{Quantity{In: checks.Voltage}, false, "none", "", "is not a voltage"},
+		{volts, false, "-3 V", "-3 V", ""},
+		{Quantity{In: checks.Voltage, NotNegative: true}, true, "-3 V", "", "negative"},
+		{Quantity{In: checks.Voltage, NotNegative: true}, true, "0 V", "0 V", ""},
+		{Quantity{In: checks.Resistance, Instead: OpenLoop}, true, "open", "open", ""},
+		{SoundLevel{}, true, "96 dB at 3 m over 55 dB class 2", "96 dB at 3 m over 55 dB class 2", ""},
+		{SoundLevel{}, true, "96 dB", "", "level and distance"},
+		{Conductor{}, true, "22 AWG", "22 AWG", ""},
+		{Conductor{}, true, "thick", "", "thick"},
+		{Date{}, true, "2027-03-01", "2027-03-01", ""},
+		{Date{}, true, "1.3.2027", "", "year-month-day"},
+		{Date{}, true, "2027-02-30", "", "year-month-day"},
+		{Names{Of: []string{"1.1", "1.2"}}, false, "1.2", "1.2", ""},
+		{Names{Of: []string{"1.1", "1.2"}}, false, "1.3", "", `no "1.3"; take one of: 1.1, 1.2`},
+		{Names{Of: []string{"1.1", "1.2"}}, false, "1.1, 1.2", "", "take one of"},
+		{Names{Of: []string{"1", "2"}, Several: true}, true, "1, 2", "1, 2", ""},
+		{Names{Of: []string{"1", "2"}, Several: true}, true, "1, 3", "", `no "3"`},
+		{YesNo{}, false, "y", "yes", ""},
+		{YesNo{}, false, "n", "no", ""},
+		{YesNo{}, false, "yes", "yes", ""},
+		{YesNo{}, false, "", "", "yes or no"},
+		{YesNo{}, false, "Yes", "", "yes or no"},
+		{YesNo{Danger: true}, false, "y", "", "whole word"},
+		{YesNo{Danger: true}, false, "yes", "yes", ""},
+		{choice, false, "done", "done", ""},
+		{choice, false, "", "", "one of: leave, done"},
+		{choice, false, "Done", "", "one of: leave, done"},
+		{Signature{}, true, "", "", ""},
+		{Signature{}, true, "X", "", "a picture"},
+	} {
+		got, err := Question{Takes: tc.takes, Optional: tc.optional}.Accept(tc.text)
+		if tc.says != "" {
+			assert.ErrorContains(t, err, tc.says, "%T %q", tc.takes, tc.text)
+			assert.Zero(t, got)
+			continue
+		}
+		assert.NoError(t, err, "%T %q", tc.takes, tc.text)
+		assert.Equal(t, Answer{Text: tc.want}, got)
+	}
+}
+
+// A picture answers where a signature is asked for, and nowhere else.
+func TestAcceptPicture(t *testing.T) {
+	p := image.NewGray(image.Rect(0, 0, 300, 100))
+	for i := range p.Pix {
+		p.Pix[i] = 255
+	}
+	for x := range 200 {
+		for d := range 3 {
+			p.SetGray(50+x, 30+x/5+d, color.Gray{})
+		}
+	}
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, p))
+	got, err := Question{Takes: Signature{}}.AcceptPicture(b.Bytes())
+	require.NoError(t, err)
+	assert.NoError(t, photograph.CheckDrawing(got.Drawing))
+	assert.Empty(t, got.Text)
+	_, err = Question{Takes: Signature{}}.AcceptPicture([]byte("none"))
+	assert.ErrorIs(t, err, photograph.ErrRefused)
+	_, err = Question{Takes: Line{}}.AcceptPicture(b.Bytes())
+	assert.Error(t, err)
+}

@@ -1,0 +1,49 @@
+package ask
+
+import "loopwitness/commission/programme"
+
+// Choice is what an option means, where that needs no argument.
+type Choice string
+
+// The choices.
+const (
+	LeaveChoice         Choice = "leave" // the stage, for now
+	PauseChoice         Choice = "pause"
+	NoneChoice          Choice = "none"
+	OtherChoice         Choice = "other" // by its number or name
+	DoneChoice          Choice = "done"  // and it is so
+	NotApplicableChoice Choice = "not-applicable"
+	DefectChoice        Choice = "defect"
+	NotCheckedChoice    Choice = "not-checked"
+	AgainChoice         Choice = "again"
+	AsItIsChoice        Choice = "as-it-is"
+	NoteChoice          Choice = "note"
+	NotTestedChoice     Choice = "not-tested"
+	JustDoneChoice      Choice = "just-done"
+	CannotChoice        Choice = "cannot" // be done here
+	PathYesChoice       Choice = "path-yes"
+	PathNoChoice        Choice = "path-no"
+	PathNothingChoice   Choice = "path-nothing"
+	PathUnknownChoice   Choice = "path-unknown"
+	PowerOffChoice      Choice = "power-off"
+	SignChoice          Choice = "sign"
+	AcceptChoice        Choice = "accept"
+	RefuseChoice        Choice = "refuse"
+	AbsentChoice        Choice = "absent"
+)
+
+// Choices with arguments.
+type (
+	// EnergiseChoice energises an output.
+	EnergiseChoice struct{ Output string }
+	// StageChoice goes on with a stage; Open of All its steps are open.
+	StageChoice struct {
+		Stage     programme.Stage
+		All, Open int
+	}
+)
+
+// Code names the choice.
+func (c Choice) Code() string       { return "choice/" + string(c) }
+func (EnergiseChoice) Code() string { return "choice/energise" }
+func (StageChoice) Code() string    { return "choice/stage" }

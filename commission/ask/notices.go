@@ -1,0 +1,220 @@
+package ask
+
+import (
+	"time"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+)
+
+// Notice is something that the technician is told.
+type Notice interface {
+	Phrase
+	Weight() Weight
+}
+
+// Weight is how urgent a notice is.
+type Weight int
+
+// The weights, the lightest first.
+const (
+	Aside   Weight = iota // beside what is going on
+	Plain                 // stands on its own
+	Heading               // something new begins
+	Caution               // to be heeded before going on
+	Alarm                 // harm is done if it is missed
+)
+
+// What trials showed, and what came meanwhile.
+type (
+	// Proved tells of a detector that reported and restored in time.
+	Proved struct {
+		Point              site.Point
+		Reported, Restored time.Duration
+	}
+	// TrialShown tells what an attempt showed that did not prove the detector.
+	TrialShown struct {
+		Point site.Point
+		Shown judge.Shown
+	}
+	// ChimeHeard: the zone must be brought to rest again.
+	ChimeHeard struct {
+		Output string
+		After  time.Duration
+	}
+	// TrialLost: the connection was lost; the trial is taken again.
+	TrialLost struct{}
+	// TrialAgain: signals were lost; the trial is taken again.
+	TrialAgain struct{}
+	// Meanwhile tells of another zone that reported; Zone is nil for an address that
+	// the site does not have.
+	Meanwhile struct {
+		Zone    *programme.ZoneName
+		Address string
+		State   signal.State
+	}
+	// ZoneReports tells a state of the zone that is about to be tested.
+	ZoneReports struct {
+		Zone  int
+		State signal.State
+	}
+	// ZoneGarbled tells of a report that no rule of controller.yaml understands.
+	ZoneGarbled struct {
+		Zone int
+		Raw  string
+	}
+	// StillActive: the zone reports active before the cue.
+	StillActive struct{}
+	// TooSoon: a key came sooner after the cue than anybody can react.
+	TooSoon struct{}
+	// SameMoment: it was reported while "nothing came" was pressed.
+	SameMoment struct{}
+	// CueTooOld: a cue that was given out of reach cannot be taken any more.
+	CueTooOld struct{ Why error }
+	// Restarted tells how long after power came back the controller reported.
+	Restarted struct{ After time.Duration }
+)
+
+// How the connection stands.
+type (
+	// NoCue: without a connection no cue is given.
+	NoCue struct{}
+	// LostMeanwhile: the connection was lost while a question stood.
+	LostMeanwhile struct{}
+	// NotConnected: the wait goes on when the connection is back.
+	NotConnected struct{}
+	// SignalsLost came faster than they could be written.
+	SignalsLost struct{ Signals int }
+	// ConnectedAgain: it is back.
+	ConnectedAgain struct{}
+)
+
+// Where the visit stands.
+type (
+	// StageBegins opens a stage.
+	StageBegins struct{ Stage programme.Stage }
+	// StageIntroduced says what a stage is for.
+	StageIntroduced struct {
+		Stage     programme.Stage
+		All, Open int
+	}
+	// StepsOpen: nobody can sign yet.
+	StepsOpen struct{ Open int }
+	// SignatureLapsed: a step was taken again after somebody had signed.
+	SignatureLapsed struct{}
+	// AnsweredBefore tells what was answered to a question before a break.
+	AnsweredBefore struct {
+		What Phrase
+		Text string
+	}
+	// SetAside tells of an unfinished last line of the journal.
+	SetAside struct {
+		Bytes int
+		File  string
+	}
+	// PracticeVoltmeter: a simulated voltmeter takes the place of a real one.
+	PracticeVoltmeter struct{}
+)
+
+// What is energised, and what is without power.
+type (
+	// LoudCaution comes before a sounder is energised.
+	LoudCaution struct{}
+	// MayBeOn tells what a break may have left switched on.
+	MayBeOn struct{ Outputs []string }
+	// SwitchOff: the technician has to, by hand.
+	SwitchOff struct{ Output string }
+	// StillOn: the technician says that it was not switched off.
+	StillOn struct{ Output string }
+	// MakeSureOff: it was switched on by hand.
+	MakeSureOff struct{ Output string }
+	// NotSwitchedOff: the controller could not.
+	NotSwitchedOff struct {
+		Output string
+		Why    error
+	}
+	// SwitchedOff: it could, after all.
+	SwitchedOff struct{ Output string }
+	// NotLoaded: a reading under load came after the load was gone.
+	NotLoaded struct{ Output string }
+	// MainsMayBeOff: it was removed before a break.
+	MainsMayBeOff struct{}
+	// MainsStillOff: it must not be forgotten.
+	MainsStillOff struct{}
+)
+
+// Code names the notice.
+func (Proved) Code() string            { return "notice/proved" }
+func (TrialShown) Code() string        { return "notice/trial-shown" }
+func (ChimeHeard) Code() string        { return "notice/chime-heard" }
+func (TrialLost) Code() string         { return "notice/trial-lost" }
+func (TrialAgain) Code() string        { return "notice/trial-again" }
+func (SignalsLost) Code() string       { return "notice/signals-lost" }
+func (Meanwhile) Code() string         { return "notice/meanwhile" }
+func (ZoneReports) Code() string       { return "notice/zone-reports" }
+func (ZoneGarbled) Code() string       { return "notice/zone-garbled" }
+func (StillActive) Code() string       { return "notice/still-active" }
+func (TooSoon) Code() string           { return "notice/too-soon" }
+func (SameMoment) Code() string        { return "notice/same-moment" }
+func (CueTooOld) Code() string         { return "notice/cue-too-old" }
+func (Restarted) Code() string         { return "notice/restarted" }
+func (NoCue) Code() string             { return "notice/no-cue" }
+func (LostMeanwhile) Code() string     { return "notice/lost-meanwhile" }
+func (NotConnected) Code() string      { return "notice/not-connected" }
+func (ConnectedAgain) Code() string    { return "notice/connected-again" }
+func (StageBegins) Code() string       { return "notice/stage-begins" }
+func (StageIntroduced) Code() string   { return "notice/stage-introduced" }
+func (StepsOpen) Code() string         { return "notice/steps-open" }
+func (SignatureLapsed) Code() string   { return "notice/signature-lapsed" }
+func (AnsweredBefore) Code() string    { return "notice/answered-before" }
+func (SetAside) Code() string          { return "notice/set-aside" }
+func (PracticeVoltmeter) Code() string { return "notice/practice-voltmeter" }
+func (LoudCaution) Code() string       { return "notice/loud-caution" }
+func (MayBeOn) Code() string           { return "notice/may-be-on" }
+func (SwitchOff) Code() string         { return "notice/switch-off" }
+func (StillOn) Code() string           { return "notice/still-on" }
+func (MakeSureOff) Code() string       { return "notice/make-sure-off" }
+func (NotSwitchedOff) Code() string    { return "notice/not-switched-off" }
+func (SwitchedOff) Code() string       { return "notice/switched-off" }
+func (NotLoaded) Code() string         { return "notice/not-loaded" }
+func (MainsMayBeOff) Code() string     { return "notice/mains-may-be-off" }
+func (MainsStillOff) Code() string     { return "notice/mains-still-off" }
+
+// Weight is how urgent the notice is.
+func (Proved) Weight() Weight            { return Aside }
+func (TrialShown) Weight() Weight        { return Aside }
+func (ChimeHeard) Weight() Weight        { return Aside }
+func (TrialLost) Weight() Weight         { return Aside }
+func (TrialAgain) Weight() Weight        { return Aside }
+func (SignalsLost) Weight() Weight       { return Alarm }
+func (Meanwhile) Weight() Weight         { return Aside }
+func (ZoneReports) Weight() Weight       { return Aside }
+func (ZoneGarbled) Weight() Weight       { return Aside }
+func (StillActive) Weight() Weight       { return Aside }
+func (TooSoon) Weight() Weight           { return Aside }
+func (SameMoment) Weight() Weight        { return Aside }
+func (CueTooOld) Weight() Weight         { return Aside }
+func (Restarted) Weight() Weight         { return Aside }
+func (NoCue) Weight() Weight             { return Aside }
+func (LostMeanwhile) Weight() Weight     { return Aside }
+func (NotConnected) Weight() Weight      { return Alarm }
+func (ConnectedAgain) Weight() Weight    { return Aside }
+func (StageBegins) Weight() Weight       { return Heading }
+func (StageIntroduced) Weight() Weight   { return Plain }
+func (StepsOpen) Weight() Weight         { return Aside }
+func (SignatureLapsed) Weight() Weight   { return Aside }
+func (AnsweredBefore) Weight() Weight    { return Aside }
+func (SetAside) Weight() Weight          { return Plain }
+func (PracticeVoltmeter) Weight() Weight { return Aside }
+func (LoudCaution) Weight() Weight       { return Caution }
+func (MayBeOn) Weight() Weight           { return Plain }
+func (SwitchOff) Weight() Weight         { return Alarm }
+func (StillOn) Weight() Weight           { return Alarm }
+func (MakeSureOff) Weight() Weight       { return Alarm }
+func (NotSwitchedOff) Weight() Weight    { return Alarm }
+func (SwitchedOff) Weight() Weight       { return Aside }
+func (NotLoaded) Weight() Weight         { return Aside }
+func (MainsMayBeOff) Weight() Weight     { return Caution }
+func (MainsStillOff) Weight() Weight     { return Alarm }

@@ -1,0 +1,90 @@
+package ask
+
+import "loopwitness/checks"
+
+// Question asks for one answer. ID names it in scripted answers; it is the step's name
+// and what is asked of it.
+type Question struct {
+	ID    string
+	What  Phrase
+	Help  Phrase   // nil for none
+	About []Phrase // what the question is about, listed before it
+	Takes Takes
+	// Optional: it may be left out. Back: to leave it out takes the choice before it
+	// back.
+	Optional, Back bool
+	// Shown is what a simulated instrument shows, "" for none.
+	Shown string
+}
+
+// Answer is what was answered to a question. Text is as typed, "" when left out.
+type Answer struct {
+	Text    string
+	Drawing []byte   // of a Signature: the strokes as a visit keeps them, a PNG
+	Shown   []string // the texts of About, as they were shown
+}
+
+// Takes is what a question accepts: one of the types below.
+type Takes interface {
+	// accept says why a text that is not empty is none of it.
+	accept(text string) error
+}
+
+// Line is a line of text.
+type Line struct{}
+
+// Quantity is a quantity of a dimension with its unit, or the word that stands in its
+// place.
+type Quantity struct {
+	In          checks.Dimension
+	Instead     Instead // NoWord for none
+	NotNegative bool
+}
+
+// Instead is a word that may be answered in place of a quantity.
+type Instead string
+
+// The words in place of a quantity.
+const (
+	NoWord      Instead = ""
+	NotMeasured Instead = "none" // it cannot be measured
+	OpenLoop    Instead = "open" // a loop that reads open
+)
+
+// SoundLevel is a level with its distance, and perhaps that of the surroundings and
+// the class of the meter: see ParseLevel.
+type SoundLevel struct{}
+
+// Conductor is a conductor's gauge or cross-section.
+type Conductor struct{}
+
+// Date is a day, written year-month-day.
+type Date struct{}
+
+// Names are one of several names, such as points; where Several, some of them,
+// separated by commas.
+type Names struct {
+	Of      []string
+	Several bool
+}
+
+// YesNo is yes or no. Danger: by mistake, a yes would do harm.
+type YesNo struct{ Danger bool }
+
+// The answers to a YesNo.
+const (
+	Yes = "yes"
+	No  = "no"
+)
+
+// OneOf is one of several options. The first must do no harm if it is taken by mistake.
+type OneOf struct{ Options []Option }
+
+// Option is one of several answers. Word is the answer.
+type Option struct {
+	Word  string
+	Label Phrase
+}
+
+// Signature is the drawing of a signature: a picture in which its strokes are found.
+type Signature struct{}

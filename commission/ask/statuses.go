@@ -1,0 +1,31 @@
+package ask
+
+import (
+	"time"
+
+	"loopwitness/commission/signal"
+)
+
+// How a wait stands.
+type (
+	// TrialStatus: so long after the cue. State is what the zone reported last,
+	// signal.Unknown for nothing yet, and After when.
+	TrialStatus struct {
+		Since, ListenFor, Limit time.Duration
+		State                   signal.State
+		After                   time.Duration
+		Raw                     string // of a report that is not understood
+	}
+	// ListenStatus: a chime is listened for.
+	ListenStatus struct{ Since, ListenFor time.Duration }
+	// RestartStatus: so long after power was given back.
+	RestartStatus struct{ Since, Limit time.Duration }
+	// LeftStatus: so long until a reading is due.
+	LeftStatus struct{ Left time.Duration }
+)
+
+// Code names the status.
+func (TrialStatus) Code() string   { return "status/trial" }
+func (ListenStatus) Code() string  { return "status/listen" }
+func (RestartStatus) Code() string { return "status/restart" }
+func (LeftStatus) Code() string    { return "status/left" }

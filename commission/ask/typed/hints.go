@@ -1,0 +1,89 @@
+package typed
+
+import (
+	"loopwitness/commission/ask"
+)
+
+// Hint says how something is typed, where that needs no argument.
+type Hint string
+
+// The hints, and words of a screen.
+const (
+	BackHint        Hint = "back"      // how to take the choice before it back
+	LeaveOutHint    Hint = "leave-out" // how to leave it out
+	WholeYesHint    Hint = "whole-yes" // a y is not enough
+	NoBackHint      Hint = "no-back"   // no takes the choice before it back
+	FileHint        Hint = "file"      // a picture is named by its file
+	NotMeasuredHint Hint = "not-measured"
+	OpenLoopHint    Hint = "open-loop"
+	CautionWord     Hint = "caution"
+	ChoosePrompt    Hint = "choose"
+	AnswerPrompt    Hint = "answer"
+	YesNoPrompt     Hint = "yes-no"
+	TypePrompt      Hint = "type"   // one of the words that follow
+	PauseMeaning    Hint = "pause"  // of a key
+	SpaceKey        Hint = "space"  // name of a key
+	ArrowsMeaning   Hint = "arrows" // how a list is used
+)
+
+// Example is an example of what is typed.
+type Example string
+
+// Examples of what has a form of its own.
+const (
+	LevelExample     Example = "96 dB at 3 m over 55 dB class 2"
+	ConductorExample Example = "22 AWG, 0.22 mm2"
+	DateExample      Example = "2027-03-01"
+)
+
+// MeterShows is what a simulated voltmeter shows.
+type MeterShows struct{ Text string }
+
+// Code names the hint.
+func (h Hint) Code() string     { return "typed/" + string(h) }
+func (Example) Code() string    { return "typed/example" }
+func (MeterShows) Code() string { return "typed/meter-shows" }
+
+// hints say how a question is answered with a keyboard.
+func hints(q ask.Question) []ask.Phrase {
+	var hints []ask.Phrase
+	switch t := q.Takes.(type) {
+	case ask.Quantity:
+		hints = append(hints, Example(t.In.Examples))
+		switch t.Instead {
+		case ask.NotMeasured:
+			hints = append(hints, NotMeasuredHint)
+		case ask.OpenLoop:
+			hints = append(hints, OpenLoopHint)
+		}
+	case ask.SoundLevel:
+		hints = append(hints, LevelExample)
+	case ask.Conductor:
+		hints = append(hints, ConductorExample)
+	case ask.Date:
+		hints = append(hints, DateExample)
+	case ask.Names:
+		if len(t.Of) > 0 {
+			hints = append(hints, Example(t.Of[len(t.Of)-1]))
+		}
+	case ask.Signature:
+		hints = append(hints, FileHint)
+	case ask.YesNo:
+		if t.Danger {
+			hints = append(hints, WholeYesHint)
+		}
+		if q.Back {
+			hints = append(hints, NoBackHint)
+		}
+		return hints
+	case ask.OneOf:
+		return nil
+	}
+	switch {
+	case q.Back:
+		hints = append(hints, BackHint)
+	case q.Optional:
+		hints = append(hints, LeaveOutHint)
+	}
+	return hints
+}

@@ -1,0 +1,107 @@
+package job
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/record"
+)
+
+// ErrNeverBegan: power failed before the first entry was written; there is nothing in
+// such a visit.
+var ErrNeverBegan = errors.New("the visit ended before its first entry was written; " +
+	"begin another, and remove its folder")
+
+// Visit is one visit of a job.
+type Visit struct {
+	Name  string
+	Begun time.Time // by its first entry
+	// Unread says why the first entry could not be read, and with it when the visit
+	// was begun. It wraps ErrNeverBegan where there is none.
+	Unread error
+
+	folder Folder
+}
+
+func (v Visit) path(parts ...string) string {
+	return filepath.Join(append([]string{v.folder.dir, visitsFolder, v.Name}, parts...)...)
+}
+
+// Journal is the path of its journal.
+func (v Visit) Journal() string { return v.path("journal.jsonl") }
+
+// Contents reads its journal, without holding it. Errors wrap those of journal.Read, or
+// ErrNeverBegan.
+func (v Visit) Contents() (journal.Contents, error) {
+	contents, err := journal.ReadFile(v.Journal())
+	if err == nil && len(contents.Entries) == 0 {
+		err = fmt.Errorf("%s: %w", v.Journal(), ErrNeverBegan)
+	}
+	return contents, err
+}
+
+// Record folds its journal, without holding it.
+func (v Visit) Record() (*record.Record, error) {
+	contents, err := v.Contents()
+	if err != nil {
+		return nil, err
+	}
+	r, err := record.Fold(contents.Entries)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", v.Journal(), err)
+	}
+	return r, nil
+}
+
+// maxFirst bounds the first entry, in bytes. It holds the site file, of at most 1 MiB,
+// and the programme: a thousand detectors take 300 KiB in all.
+const maxFirst = 8 << 20
+
+// begun is when a journal was begun. Only its first entry is read.
+func begun(path string) (time.Time, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		err = fmt.Errorf("%s is not a file", path)
+	}
+	if err != nil {
+		return time.Time{}, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return time.Time{}, err
+	}
+	defer f.Close()
+	line, err := bufio.NewReader(io.LimitReader(f, maxFirst)).ReadBytes('\n')
+	switch {
+	case errors.Is(err, io.EOF) && len(line) == maxFirst:
+		return time.Time{}, fmt.Errorf("%s: %w: its first line is too long", path, journal.ErrDamaged)
+	case errors.Is(err, io.EOF):
+		return time.Time{}, fmt.Errorf("%s: %w", path, ErrNeverBegan)
+	case err != nil:
+		return time.Time{}, err
+	}
+	first, err := journal.Read(bytes.NewReader(line))
+	if err != nil {
+		return time.Time{}, fmt.Errorf("%s: %w", path, err)
+	}
+	return first.Entries[0].At, nil
+}
+
+// visit is the visit of that name with the time of its beginning; an error that wraps
+// fs.ErrNotExist if it has no journal.
+func (f Folder) visit(name string) (Visit, error) {
+	v := Visit{Name: name, folder: f}
+	v.Begun, v.Unread = begun(v.Journal())
+	if errors.Is(v.Unread, fs.ErrNotExist) {
+		return v, v.Unread
+	}
+	return v, nil
+}

@@ -1,0 +1,185 @@
+package judge
+
+import (
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+)
+
+const honestSite = `
+reference: H-1
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller}
+supply: {battery: {chemistry: lead-acid}, hold: 60 s}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
+  - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
+outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
+`
+
+// story tells facts by hand, as a visit appends them, each in the moment of the one before
+// unless a duration stands between them. A story that has a journal is written, too; its
+// times are invented, so that the same story always makes the same bytes.
+type story struct {
+	t       testing.TB
+	record  *record.Record
+	from    time.Time // the usual one if zero
+	now     time.Duration
+	n       int
+	journal string // path, "" for none
+	writer  *journal.Writer
+}
+
+func builtIn(t testing.TB, kind programme.VisitKind) programme.Checklist {
+	t.Helper()
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(kind))
+	require.NoError(t, err)
+	return list
+}
+
+// written is a story that goes into a journal, too. The method bytes ends it.
+func written(t testing.TB) *story {
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	w, err := journal.Create(path)
+	require.NoError(t, err)
+	return &story{t: t, record: &record.Record{}, journal: path, writer: w}
+}
+
+// open tells of a visit that takes all that the site has.
+func (s *story) open(text string, kind programme.VisitKind, list programme.Checklist) {
+	s.t.Helper()
+	at, err := site.Read("site.yaml", []byte(text))
+	require.NoError(s.t, err)
+	s.opens(kind, text, programme.Of(at, list))
+}
+
+// opens tells of a visit with a programme.
+func (s *story) opens(kind programme.VisitKind, text string, steps []programme.Step) {
+	s.t.Helper()
+	s.tell(record.Opened{Visit: kind, Document: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
+}
+
+func (s *story) tell(facts ...any) {
+	s.t.Helper()
+	for _, f := range facts {
+		if d, ok := f.(time.Duration); ok {
+			s.now += d
+			continue
+		}
+		s.n++
+		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
+			reading.Unit = "V"
+			if reading.AsTyped == "" {
+				reading.AsTyped = fmt.Sprint(reading.Value, " V")
+			}
+			f = reading
+		}
+		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
+	}
+}
+
+// entry is a fact as it stands in a journal.
+func (s *story) entry(f record.Fact) journal.Entry {
+	s.t.Helper()
+	from := s.from
+	if from.IsZero() {
+		from = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
+	}
+	at := from.Add(s.now)
+	_, resumed := f.(record.Resumed)
+	if s.writer != nil {
+		var err error
+		if resumed {
+			require.NoError(s.t, s.writer.Close())
+			s.writer, _, _, err = journal.Open(s.journal)
+			require.NoError(s.t, err)
+		}
+		e, err := s.writer.Append(at, f.Kind(), f)
+		require.NoError(s.t, err)
+		return e
+	}
+	run := max(1, s.record.Runs())
+	if resumed {
+		run++
+	}
+	body, err := json.Marshal(f)
+	require.NoError(s.t, err)
+	return journal.Entry{N: s.n, At: at, Run: run, Elapsed: s.now, Kind: f.Kind(), Body: body}
+}
+
+// bytes is the journal, which is closed.
+func (s *story) bytes() []byte {
+	s.t.Helper()
+	require.NoError(s.t, s.writer.Close())
+	c, err := journal.ReadFile(s.journal)
+	require.NoError(s.t, err)
+	return c.Whole
+}
+
+// attempt operates and restores a detector; z answers after the delays given,
+// a negative one for no answer.
+func (s *story) attempt(step, z string, operated, restored time.Duration, ends ...record.End) {
+	s.t.Helper()
+	s.tell(attempt(step, z, operated, restored, ends...)...)
+}
+
+func attempt(step, z string, operated, restored time.Duration, ends ...record.End) (facts []any) {
+	end := func(i int) record.End {
+		if i < len(ends) {
+			return ends[i]
+		}
+		return record.ByTime
+	}
+	half := func(h record.Half, state signal.State, delay time.Duration, by record.End) {
+		facts = append(facts, record.Cue{Step: step, Half: h})
+		if delay >= 0 {
+			facts = append(facts, delay, signal.Signal{Address: z, State: state})
+		}
+		facts = append(facts, 16*time.Second, record.Ended{Step: step, By: by})
+	}
+	half(record.Operate, signal.Active, operated, end(0))
+	if operated >= 0 {
+		half(record.Restore, signal.Restored, restored, end(1))
+	}
+	return facts
+}
+
+// about is what the first finding about a part says, as its codes and arguments. Parts
+// are named by point ("1.1", "1.1 on standby"), zone ("zone 2"), step or part.
+func (s *story) about(list []Finding, about string) string {
+	for _, f := range list {
+		if label(f.Subject) == about {
+			return string(f.Said())
+		}
+	}
+	return ""
+}
+
+func label(s Subject) string {
+	switch {
+	case s.Detector != nil && s.Detector.OnStandby:
+		return string(s.Detector.Point) + " on standby"
+	case s.Detector != nil:
+		return string(s.Detector.Point)
+	case s.Zone != nil:
+		return fmt.Sprint("zone ", s.Zone.Number)
+	case s.Step != nil:
+		return s.Step.ID
+	case s.Computed != nil:
+		return "computed " + s.Computed.Code()
+	}
+	return string(s.Part)
+}
+
+const fast = 400 * time.Millisecond

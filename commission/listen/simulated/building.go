@@ -1,0 +1,86 @@
+package simulated
+
+import (
+	"time"
+
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+)
+
+// Took lets the building follow the journal: the hands in it do what a cue asks for, and
+// its supply is as the answers say.
+func (c *Controller) Took(at time.Time, f record.Fact) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	switch f := f.(type) {
+	case record.Opened:
+		for _, step := range f.Programme {
+			c.steps[step.ID] = step
+		}
+	case record.Resumed:
+		c.stopAll() // nobody waits any more for what was to come
+	case record.Cue:
+		c.cued(c.steps[f.Step], f.Half)
+	case record.Ended:
+		if step := c.steps[f.Step]; step.Kind == programme.StepChime {
+			c.act(step.Point, record.Restore)
+		}
+	case record.Answer:
+		c.answered(at, f)
+	case record.Energised:
+		if o := c.site.Output(f.Output); o != nil && o.Kind == site.Sounder {
+			c.sounding = f.On
+		}
+	}
+}
+
+// cued does what the technician was told to. The caller holds the lock.
+func (c *Controller) cued(step programme.Step, half record.Half) {
+	if step.Kind == programme.StepRestart { // it comes back and reports the first zone
+		c.send(c.between(18*time.Second, 40*time.Second), c.site.Zones[0].Address, signal.Restored)
+		return
+	}
+	c.act(step.Point, half)
+}
+
+// answered removes or restores mains. The caller holds the lock.
+func (c *Controller) answered(at time.Time, a record.Answer) {
+	switch {
+	case a.Result != record.Done:
+	case a.Step == programme.IDMainsOff:
+		c.mainsOff = at
+	case a.Step == programme.IDMainsOn:
+		c.mainsOff = time.Time{}
+	}
+}
+
+// act operates a detector or lets it go: a hand needs time, and so does the controller.
+// The caller holds the lock.
+func (c *Controller) act(p site.Point, half record.Half) {
+	zone, _, err := c.site.Find(p)
+	if err != nil {
+		return
+	}
+	if half == record.Operate {
+		c.trials[p]++
+	}
+	state := signal.Active
+	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
+	if half == record.Restore {
+		state = signal.Restored
+		if zone.Kind.Trait().SelfRestoring {
+			delay += c.between(2*time.Second, 6*time.Second)
+		}
+	}
+	if zone.Kind.Tamper() && state == signal.Active {
+		state = signal.Tamper
+	}
+	fault, broken := c.faultOf(p, c.trials[p])
+	if !broken {
+		c.send(delay, zone.Address, state)
+		return
+	}
+	c.sendFaulty(fault, delay, zone, state, half)
+}

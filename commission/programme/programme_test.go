@@ -1,0 +1,230 @@
+package programme
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/site"
+)
+
+const whole = `
+reference: P-1
+premises: {name: Glaze store, address: 3 Clay Lane}
+installer: {company: Bellbird}
+monitoring: {centre: Northmoor}
+controller: {description: controller}
+supply: {adapter: {rating: 2 A, voltage: 13.8 V}, battery: {chemistry: lead-acid, capacity: 7 Ah}, hold: 100 s}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door, Hatch]}
+  - number: 2
+    name: Hall
+    kind: motion
+    wiring: normally closed
+    address: z2
+    detectors:
+      - {name: PIR, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m, conductor: 22 AWG}}
+      - {name: Second PIR, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m, conductor: 22 AWG}}
+  - number: 3
+    name: Shelf
+    kind: glass-break
+    wiring: normally closed
+    address: z3
+    detectors:
+      - {name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m, conductor: 22 AWG}}
+outputs:
+  - {name: Sounder, kind: sounder, address: s}
+  - {name: Chime, kind: chime, follows: [1, 2]}
+  - {name: Gong, kind: chime}
+  - {name: Flash, kind: strobe}
+`
+
+const bare = `
+reference: P-2
+premises: {name: Shed, address: 4 Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller}
+supply: {battery: {chemistry: none}}
+zones:
+  - {number: 4, name: Door, kind: door, wiring: normally closed, address: z4, detectors: [Door]}
+`
+
+var list = Checklist{
+	Inspection: []Item{{ID: "all"}, {ID: "m", For: "monitored"}, {ID: "p", For: "powered"}, {ID: "b", For: "battery"},
+		{ID: "s", Text: "loud", For: "sounder"}},
+	HandOver: []Item{{ID: "end"}},
+}
+
+func read(t *testing.T, text string) *site.Site {
+	t.Helper()
+	s, err := site.Read("site.yaml", []byte(text))
+	require.NoError(t, err)
+	return s
+}
+
+func ids(steps []Step) (all []string) {
+	for _, s := range steps {
+		all = append(all, s.ID)
+	}
+	return all
+}
+
+func step(t *testing.T, steps []Step, id string) Step {
+	t.Helper()
+	for _, s := range steps {
+		if s.ID == id {
+			return s
+		}
+	}
+	require.Fail(t, "no step "+id)
+	return Step{}
+}
+
+// Every detector once; on standby one of each powered kind; every output, a chime for
+// each door that it follows; names last.
+func TestTheStepsOfAVisit(t *testing.T) {
+	assert.Equal(t, []string{
+		"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s",
+		"walk/1.1", "walk/1.2", "walk/2.1", "walk/2.2", "walk/3.1",
+		"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path", "supply/standby-1",
+		"supply/proof-2.1", "supply/proof-3.1",
+		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/alarm-load", "supply/mains-on",
+		"supply/mains-back", "supply/cold-restart",
+		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
+		"hand-over/end", "sign-off/technician", "sign-off/customer",
+	}, ids(Of(read(t, whole), list)))
+	assert.Equal(t, []string{
+		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
+		"sign-off/technician", "sign-off/customer",
+	}, ids(Of(read(t, bare), list)), "no battery, no power, no outputs, not monitored")
+}
+
+func TestWhatStandsInSteps(t *testing.T) {
+	steps := Of(read(t, whole), list)
+	for _, want := range []Step{
+		{ID: "inspection/s", Stage: StageInspection, Kind: StepCheck, Item: "s", Text: "loud"},
+		{ID: "walk/1.2", Stage: StageWalkTest, Kind: StepDetector, Point: "1.2", Zone: 1},
+		{ID: "supply/standby-1", Stage: StageSupply, Kind: StepReading},
+		{ID: "supply/standby-2", Stage: StageSupply, Kind: StepReading, AfterSeconds: 10},
+		{ID: "supply/standby-4", Stage: StageSupply, Kind: StepReading, AfterSeconds: 100},
+		{ID: "supply/proof-2.1", Stage: StageSupply, Kind: StepDetector, Point: "2.1", Zone: 2},
+		{ID: "supply/alarm-load", Stage: StageSupply, Kind: StepReading, Load: true, Output: "Sounder"},
+		{ID: "supply/cold-restart", Stage: StageSupply, Kind: StepRestart, Optional: true},
+		{ID: "outputs/Chime/zone-2", Stage: StageOutputs, Kind: StepChime, Output: "Chime", Zone: 2, Point: "2.1"},
+		{ID: "outputs/Gong", Stage: StageOutputs, Kind: StepOutput, Output: "Gong"},
+		{ID: "hand-over/end", Stage: StageHandOver, Kind: StepCheck, Item: "end"},
+		{ID: "sign-off/customer", Stage: StageSignOff, Kind: StepSign, Role: Customer},
+	} {
+		assert.Equal(t, want, step(t, steps, want.ID))
+	}
+	assert.Equal(t, 2500*time.Millisecond, Step{AfterSeconds: 2.5}.After())
+}
+
+// Where nothing is powered, the first detector proves that the controller reports on
+// standby; where nothing sounds, there is no reading under load.
+func TestStandbyWithoutPoweredDetectors(t *testing.T) {
+	s := read(t, bare)
+	s.Supply.Battery.Chemistry = "lead-acid"
+	s.Supply.Readings = []time.Duration{0}
+	assert.Equal(t, []string{"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path",
+		"supply/standby-1", "supply/proof-4.1",
+		"supply/mains-on", "supply/mains-back", "supply/cold-restart"}, ids(supplySteps(s)))
+}
+
+// Which steps mean nothing unless mains is removed.
+func TestOnStandby(t *testing.T) {
+	var standby []string
+	for _, s := range Of(read(t, whole), list) {
+		if s.OnStandby() {
+			standby = append(standby, s.ID)
+		}
+	}
+	assert.Equal(t, []string{"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1", "supply/standby-2",
+		"supply/standby-3", "supply/standby-4", "supply/alarm-load"}, standby)
+}
+
+// A retest takes the checklists, and what was not concluded well; the supply wholly or
+// not at all.
+func TestTheStepsOfARetest(t *testing.T) {
+	s := read(t, whole)
+	earlier := Of(s, Checklist{Inspection: []Item{{ID: "all"}, {ID: "loose", Text: "covers are fixed"}, {ID: "well"}},
+		HandOver: []Item{{ID: "keys"}, {ID: "end"}}})
+	checks := []string{"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s"}
+	end := []string{"hand-over/end", "sign-off/technician", "sign-off/customer"}
+	supply := ids(supplySteps(s))
+	for name, tc := range map[string]struct {
+		again []string
+		steps [][]string
+	}{
+		"all was well": {nil, [][]string{checks, end}},
+		"detectors and an output": {[]string{"walk/3.1", "walk/1.2", "outputs/Gong"}, [][]string{checks,
+			{"walk/1.2", "walk/3.1", "outputs/Gong"}, end}},
+		"a chime": {[]string{"outputs/Chime/zone-2"}, [][]string{checks, {"outputs/Chime/zone-2"},
+			end}},
+		"one reading":                 {[]string{"supply/standby-3"}, [][]string{checks, supply, end}},
+		"a proof on standby":          {[]string{"supply/proof-2.1"}, [][]string{checks, supply, end}},
+		"an item of the earlier list": {[]string{"inspection/loose"}, [][]string{{"inspection/loose"}, checks, end}},
+		"one of the list's own":       {[]string{"inspection/all", "hand-over/end"}, [][]string{checks, end}},
+		"of what was handed over": {[]string{"hand-over/keys", "walk/1.1"}, [][]string{checks, {"walk/1.1",
+			"hand-over/keys"}, end}},
+		"a step that is not there": {[]string{"walk/9.9"}, [][]string{checks, end}},
+	} {
+		again := map[string]bool{}
+		for _, id := range tc.again {
+			again[id] = true
+		}
+		var want []string
+		for _, part := range tc.steps {
+			want = append(want, part...)
+		}
+		assert.Equal(t, want, ids(OfRetest(s, list, earlier, again)), name)
+	}
+	got := step(t, OfRetest(s, list, earlier, map[string]bool{"inspection/loose": true}), "inspection/loose")
+	assert.Equal(t, "covers are fixed", got.Text)
+}
+
+func TestNamesOfSteps(t *testing.T) {
+	s := read(t, whole)
+	steps := Of(s, list)
+	hall := ZoneName{2, "Hall"}
+	for id, want := range map[string]Name{
+		"walk/2.2": {Kind: StepDetector, ID: "walk/2.2", Stage: StageWalkTest,
+			Detector: &DetectorName{"2.2", "Second PIR", hall, false}},
+		"supply/proof-2.1": {Kind: StepDetector, ID: "supply/proof-2.1", Stage: StageSupply,
+			Detector: &DetectorName{"2.1", "PIR", hall, true}},
+		"outputs/Chime/zone-2": {Kind: StepChime, ID: "outputs/Chime/zone-2", Stage: StageOutputs, Zone: &hall,
+			Output: "Chime"},
+		"supply/standby-2": {Kind: StepReading, ID: "supply/standby-2", Stage: StageSupply,
+			After: 10 * time.Second},
+		"inspection/s":        {Kind: StepCheck, ID: "inspection/s", Stage: StageInspection, Item: "s", Text: "loud"},
+		"sign-off/technician": {Kind: StepSign, ID: "sign-off/technician", Stage: StageSignOff, Role: Technician},
+	} {
+		assert.Equal(t, want, NameOf(s, step(t, steps, id)))
+		assert.Equal(t, "step/"+string(want.Kind), want.Code())
+	}
+	assert.Nil(t, NameOf(s, Step{Kind: StepDetector, Point: "9.9"}).Detector)
+	assert.Nil(t, NameOf(s, Step{Kind: StepChime, Zone: 9}).Zone)
+	assert.Nil(t, NameOf(s, Step{Kind: StepSign, Zone: 2}).Zone)
+}
+
+// Errors of one kind: a file that is no YAML, and an item of our own with a sentence.
+func TestMoreOfChecklists(t *testing.T) {
+	_, err := ReadChecklist("c.yaml", []byte("inspection: {"))
+	assert.ErrorContains(t, err, "c.yaml:1")
+	assert.ErrorContains(t, err, "inspection: {", "it is no secret")
+	own, err := ReadChecklist("c.yaml",
+		[]byte("inspection:\n  - {id: on-test}\n  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
+	require.NoError(t, err)
+	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test",
+		Text: "in our words"}}}, own)
+	_, err = ReadChecklist("c.yaml",
+		[]byte("inspection:\n  - {id: a b, text: x}\nhandover:\n  - {id: c*, text: x}\n  - {id: kiln}\n  - {text: x}\n"))
+	for _, says := range []string{`c.yaml:2:10: id "a b"`, `c.yaml:4:10: id "c*"`, `c.yaml:5:5: item has no "text"`,
+		`c.yaml:6:5: item has no "id"`} {
+		assert.ErrorContains(t, err, says)
+	}
+	assert.True(t, Items()["on-test"])
+	assert.False(t, Items()["kiln"])
+}

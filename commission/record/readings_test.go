@@ -1,0 +1,129 @@
+package record
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/programme"
+)
+
+func volts(step string, value float64, typed string) Reading {
+	return Reading{Step: step, Quantity: VoltageReading, Value: value, Unit: "V", AsTyped: typed, Uncertainty: 0.1}
+}
+
+// A reading is kept with how things stood when it was taken.
+func TestHowThingsStoodAtAReading(t *testing.T) {
+	minute := time.Minute
+	off := answer(programme.IDMainsOff, Done)
+	on := Energised{Output: "Sounder", On: true, By: "controller"}
+	load := volts(programme.IDAlarmLoad, 11, "11 V")
+	standby := volts("supply/standby-2", 12, "12 V")
+	level := Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB(A)", AsTyped: "98"}
+	for name, tc := range map[string]struct {
+		facts []any
+		taken Taken
+	}{
+		"mains present": {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
+		"mains removed": {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute),
+			WhileOff: true, OffAt: at(minute), SinceOff: minute}},
+		"mains back": {[]any{off, minute, answer(programme.IDMainsOn, Done), standby}, Taken{Reading: standby,
+			At: at(minute)}},
+		"its output on":     {[]any{on, load}, Taken{Reading: load, At: at(0), Loaded: true}},
+		"its output off":    {[]any{on, Energised{Output: "Sounder", By: "controller"}, load}, Taken{Reading: load, At: at(0)}},
+		"another output on": {[]any{Energised{Output: "Chime", On: true, By: "controller"}, load}, Taken{Reading: load, At: at(0)}},
+		"loud":              {[]any{on, level}, Taken{Reading: level, At: at(0), Loaded: true}},
+	} {
+		r := recordOf(t, tc.facts...)
+		o := r.Find(tc.taken.Step)
+		assert.Equal(t, []Taken{tc.taken}, o.Readings(), name)
+		assert.Equal(t, tc.taken.Quantity == VoltageReading, o.Concluded(), name)
+		assert.Equal(t, &tc.taken, o.Reading(tc.taken.Quantity), name)
+		assert.Nil(t, o.Reading(CurrentReading), name)
+	}
+}
+
+// The last reading of a quantity counts; all stay.
+func TestTheLastReadingOfAQuantity(t *testing.T) {
+	level := func(v float64) Reading {
+		return Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: v, Unit: "dB(A)"}
+	}
+	current := Reading{Step: "outputs/Sounder", Quantity: CurrentReading, Value: 0.3, Unit: "A"}
+	o := recordOf(t, level(91), level(97), current).Find("outputs/Sounder")
+	assert.Len(t, o.Readings(), 3)
+	assert.Equal(t, 97.0, o.Reading(LevelReading).Value)
+	assert.Equal(t, 0.3, o.Reading(CurrentReading).Value)
+	o.Reading(LevelReading).Value = 1
+	assert.Equal(t, 97.0, o.Reading(LevelReading).Value, "whoever reads it cannot change it")
+}
+
+func TestWhenAReadingIsDue(t *testing.T) {
+	off := answer(programme.IDMainsOff, Done)
+	for _, tc := range []struct {
+		facts []any
+		after float64 // s
+		now   time.Duration
+		due   time.Duration
+	}{
+		{nil, 60, 0, 0}, // mains is present
+		{[]any{off}, 0, time.Second, 0},
+		{[]any{time.Minute, off}, 0, 0, 0}, // the clock was set back
+		{[]any{off}, 1, 0, time.Second},
+		{[]any{off}, 60, 0, time.Minute},
+		{[]any{off}, 60, 45 * time.Second, 15 * time.Second},
+		{[]any{off}, 60, time.Minute, 0},
+		{[]any{off}, 60, time.Hour, 0},
+		{[]any{10 * time.Second, off}, 0.5, 10 * time.Second, time.Second / 2},
+	} {
+		r := recordOf(t, tc.facts...)
+		assert.Equal(t, tc.due, r.ReadingDue(programme.Step{AfterSeconds: tc.after}, at(tc.now)), "%+v", tc)
+	}
+}
+
+func TestTheVoltmeter(t *testing.T) {
+	assert.Nil(t, recordOf(t).Voltmeter())
+	r := recordOf(t, Instrument{Step: programme.IDVoltmeter, Name: "first"}, Instrument{Step: programme.IDVoltmeter,
+		Name: "meter"})
+	assert.Equal(t, "meter", r.Voltmeter().Name)
+	assert.True(t, r.Find(programme.IDVoltmeter).Concluded())
+	r, err := told(t, openedHonestly(t, without(programme.StageSupply)))
+	require.NoError(t, err)
+	assert.Nil(t, r.Voltmeter())
+	assert.Empty(t, r.PathOnStandby())
+}
+
+func TestThePathOnStandby(t *testing.T) {
+	assert.Empty(t, recordOf(t).PathOnStandby())
+	assert.Equal(t, No, recordOf(t, answer(programme.IDPath, Yes), answer(programme.IDPath, No)).PathOnStandby())
+}
+
+// What is proved on standby has to be told from what is proved with mains present.
+func TestTrialsWhileMainsIsRemoved(t *testing.T) {
+	r := recordOf(t, answer(programme.IDMainsOff, Done), time.Minute, Cue{Step: "supply/proof-1.1", Half: Operate})
+	trial, _ := r.Trial()
+	assert.True(t, trial.MainsOff())
+	assert.Equal(t, at(time.Minute), trial.At())
+	r = recordOf(t, answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done), Cue{Step: "supply/proof-1.1", Half: Operate})
+	trial, _ = r.Trial()
+	assert.False(t, trial.MainsOff())
+}
+
+// Only the step about putting mains back tells that it is back, and only when done.
+func TestWhatPutsMainsBack(t *testing.T) {
+	off := answer(programme.IDMainsOff, Done)
+	for name, tc := range map[string]struct {
+		then Answer
+		back bool
+	}{
+		"done":              {answer(programme.IDMainsOn, Done), true},
+		"left out":          {answer(programme.IDMainsOn, LeftOut), false},
+		"another step done": {answer(checkStep, Done), false},
+		"another left out":  {answer(programme.IDPath, No), false},
+	} {
+		assert.Equal(t, tc.back, recordOf(t, off, tc.then).MainsOff().IsZero(), name)
+	}
+	r := recordOf(t, answer(checkStep, Done))
+	assert.True(t, r.MainsOff().IsZero())
+}

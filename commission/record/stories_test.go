@@ -1,0 +1,83 @@
+package record
+
+import (
+	"encoding/json"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
+)
+
+// Facts that several tests tell, and what reads them. A story of told begins on
+// 2026-11-24 at 09:00 UTC; durations in it let time pass.
+
+const (
+	checkStep = "inspection/fixing"
+	chimeStep = "outputs/Chime/zone-1"
+)
+
+func at(since time.Duration) time.Time {
+	return time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(since)
+}
+
+// recordOf is what an honest handover with these facts says.
+func recordOf(t *testing.T, facts ...any) *Record {
+	t.Helper()
+	r, err := told(t, openedHonestly(t, asItIs), facts...)
+	require.NoError(t, err)
+	return r
+}
+
+// refuses asserts that the last of the facts makes no sense, and only it.
+func refuses(t *testing.T, says string, facts ...any) {
+	t.Helper()
+	recordOf(t, facts[:len(facts)-1]...)
+	_, err := told(t, openedHonestly(t, asItIs), facts...)
+	assert.ErrorIs(t, err, ErrNoSense)
+	assert.ErrorContains(t, err, says)
+}
+
+// take is one more entry, of a run and a time that told does not have.
+func take(t *testing.T, r *Record, run int, since time.Duration, f Fact) error {
+	t.Helper()
+	body, err := json.Marshal(f)
+	require.NoError(t, err)
+	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(),
+		Body: body})
+}
+
+// story joins parts of a story.
+func story(parts ...[]any) []any { return slices.Concat(parts...) }
+
+// half is a cue, an answer of an address after 400 ms, and a wait that was watched to
+// its end.
+func half(step string, h Half, address string, state signal.State) []any {
+	return []any{Cue{Step: step, Half: h}, 400 * time.Millisecond, signal.Signal{Address: address, State: state}, time.Second, Ended{step, ByTime}}
+}
+
+// tried is both halves at a contact that answers as it should.
+func tried(step, address string) []any {
+	return story(half(step, Operate, address, signal.Active), half(step, Restore, address, signal.Restored))
+}
+
+func answer(id string, result Result) Answer { return Answer{Step: id, Result: result} }
+
+func stepIDs(outcomes []*Outcome) (ids []string) {
+	for _, o := range outcomes {
+		ids = append(ids, o.Step().ID)
+	}
+	return ids
+}
+
+// without leaves out the steps of a stage.
+func without(stage programme.Stage) func([]programme.Step) []programme.Step {
+	return func(p []programme.Step) []programme.Step {
+		return slices.DeleteFunc(p, func(s programme.Step) bool { return s.Stage == stage })
+	}
+}

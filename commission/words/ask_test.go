@@ -1,0 +1,217 @@
+package words
+
+import (
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"reflect"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+)
+
+var (
+	aZone     = programme.ZoneName{Number: 3, Name: "Windows"}
+	aDetector = programme.Name{Kind: programme.StepDetector, ID: "walk/3.1", Stage: programme.StageWalkTest,
+		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
+	aSounder = programme.Name{
+		Kind:   programme.StepOutput,
+		ID:     "outputs/Sounder",
+		Stage:  programme.StageOutputs,
+		Output: "Sounder",
+	}
+)
+
+// spoken is a phrase of each type, with its arguments.
+var spoken = []ask.Phrase{
+	ask.Verbatim("as typed"),
+	ask.Proved{
+		Point:    "3.1",
+		Reported: time.Second,
+		Restored: time.Second,
+	}, ask.ChimeHeard{Output: "Chime", After: time.Second},
+	ask.TrialShown{
+		Point: "3.1",
+		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
+	},
+	ask.TrialLost{}, ask.TrialAgain{}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
+	ask.ZoneReports{
+		Zone:  3,
+		State: signal.Active,
+	}, ask.ZoneGarbled{Zone: 3, Raw: `"ajar"`}, ask.StillActive{}, ask.TooSoon{}, ask.SameMoment{},
+	ask.CueTooOld{
+		Why: errors.New("why"),
+	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
+	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},
+	ask.StageIntroduced{Stage: programme.StageSupply, All: 7, Open: 3}, ask.StepsOpen{Open: 3}, ask.SignatureLapsed{},
+	ask.AnsweredBefore{
+		What: ask.LevelMatter,
+		Text: "96 dB at 3 m",
+	}, ask.SetAside{Bytes: 7, File: "journal.torn"}, ask.PracticeVoltmeter{},
+	ask.LoudCaution{}, ask.MayBeOn{Outputs: []string{"Sounder"}}, ask.SwitchOff{Output: "Sounder"},
+	ask.StillOn{Output: "Sounder"},
+	ask.MakeSureOff{
+		Output: "Sounder",
+	}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
+	ask.NotLoaded{Output: "Sounder"}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
+
+	ask.NotProved{
+		Step: aDetector,
+	}, ask.NotHeard{Step: aDetector}, ask.SupplyVoltage{Step: aSounder}, ask.Identify{Step: aSounder},
+	ask.ToEnergise{
+		Output:   "Sounder",
+		Kind:     "sounder",
+		Location: "yard",
+	}, ask.Observed{Output: "Sounder"}, ask.Protected{Output: "Sounder"},
+	ask.SwitchedOnByHand{Output: "Sounder"}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
+	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
+	ask.Outstanding{
+		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
+	}, ask.NothingOutstanding{},
+	ask.SoundsWhile{Output: "Sounder"}, ask.StepsLeft{All: 7, Open: 3}, ask.Where{Location: "yard"},
+	ask.EnergiseChoice{Output: "Sounder"}, ask.StageChoice{Stage: programme.StageSupply, All: 7, Open: 3},
+	ask.TrialStatus{
+		Since:     time.Second,
+		ListenFor: time.Minute,
+		Limit:     time.Second,
+	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
+	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
+
+	typed.MeterShows{Text: "12.7 V"}, typed.Example("12.7 V"),
+}
+
+// coded are the types of phrases whose values are codes.
+var coded = []ask.Phrase{
+	ask.Matter(""),
+	ask.Advice(""),
+	ask.Choice(""),
+	ask.Key(""),
+	typed.Hint(""),
+	record.Stop(""),
+	signal.Way(""),
+	signal.Timing(""),
+}
+
+// phrases are what a room declares: its types that have a code, and the constants of
+// each.
+func phrases(t *testing.T, dir string) map[string][]string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(dir, "*.go"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	types, constants := map[string][]string{}, map[string][]string{}
+	for _, file := range files {
+		if strings.HasSuffix(file, "_test.go") {
+			continue
+		}
+		parsed, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
+		require.NoError(t, err)
+		ast.Inspect(parsed, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.FuncDecl:
+				if n.Name.Name == "Code" && n.Recv != nil {
+					types[n.Recv.List[0].Type.(*ast.Ident).Name] = nil
+				}
+			case *ast.ValueSpec:
+				if of, is := n.Type.(*ast.Ident); is {
+					for _, v := range n.Values {
+						if l, is := v.(*ast.BasicLit); is && l.Kind == token.STRING {
+							text, err := strconv.Unquote(l.Value)
+							require.NoError(t, err)
+							constants[of.Name] = append(constants[of.Name], text)
+						}
+					}
+				}
+			}
+			return true
+		})
+	}
+	for name := range types {
+		types[name] = constants[name]
+	}
+	return types
+}
+
+// The English catalogue has words for everything that a technician may be told or asked.
+func TestEnglishSaysEverything(t *testing.T) {
+	english := English{}
+	samples, codes := map[string]ask.Phrase{}, map[string]ask.Phrase{}
+	for _, p := range spoken {
+		samples[reflect.TypeOf(p).String()] = p
+	}
+	for _, p := range coded {
+		codes[reflect.TypeOf(p).String()] = p
+	}
+	said := 0
+	say := func(p ask.Phrase) {
+		t.Helper()
+		text := english.Say(p)
+		assert.NotEmpty(t, text, "%T %s", p, p.Code())
+		for _, broken := range []string{"%!", "  (", "<nil>", ": :"} {
+			assert.NotContains(t, text, broken, p.Code())
+		}
+		assert.NotEmpty(t, p.Code())
+		said++
+	}
+	for _, room := range []string{"../ask", "../ask/typed", "../signal"} {
+		for name, constants := range phrases(t, room) {
+			full := filepath.Base(room) + "." + name
+			if of := codes[full]; of != nil {
+				require.NotEmpty(t, constants, full)
+				for _, code := range constants {
+					v := reflect.New(reflect.TypeOf(of)).Elem()
+					v.SetString(code)
+					say(v.Interface().(ask.Phrase))
+				}
+				continue
+			}
+			p := samples[full]
+			if assert.NotNil(t, p, "no sample of %s", full) {
+				say(p)
+			}
+		}
+	}
+	for _, stop := range phrases(t, "../record")["Stop"] {
+		say(record.Stop(stop))
+	}
+	assert.Greater(t, said, 140)
+}
+
+// What is told depends on its arguments.
+func TestArgumentsAreSaid(t *testing.T) {
+	english := English{}
+	open := programme.Operating{Kind: "door"}
+	waiting := ask.TrialStatus{Since: 1500 * time.Millisecond, ListenFor: 15 * time.Second, Limit: 2 * time.Second}
+	answered := waiting
+	answered.State, answered.After = signal.Active, 400*time.Millisecond
+	for want, p := range map[string]ask.Phrase{
+		"3.1 proved: reported after 0.72 s, restored after 0.58 s": ask.Proved{
+			Point: "3.1", Reported: 720 * time.Millisecond, Restored: 580 * time.Millisecond,
+		},
+		"meanwhile zone 3, Windows: tamper":             ask.Meanwhile{Zone: &aZone, State: signal.Tamper},
+		"meanwhile z9: active":                          ask.Meanwhile{Address: "z9", State: signal.Active},
+		"Strobe is on. Was it seen clearly?":            ask.Observed{Output: "Strobe", Seen: true},
+		"Horn (sounder)":                                ask.ToEnergise{Output: "Horn", Kind: "sounder"},
+		"NOW open the door: 3.1 Left (zone 3, Windows)": ask.Now{Do: open, Step: aDetector},
+		"NOW open the door, and listen for Sounder":     ask.Now{Do: open, Step: aSounder, Listen: true},
+		"supply: all 7 concluded; take one again":       ask.StageChoice{Stage: programme.StageSupply, All: 7},
+		"  1.5 s  of 15 s, limit 2 s":                   waiting,
+
+		"  1.5 s  of 15 s, limit 2 s  active after 0.40 s, watching that it stays": answered,
+	} {
+		assert.Equal(t, want, english.Say(p))
+	}
+}

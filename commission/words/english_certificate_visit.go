@@ -1,0 +1,101 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwitness/commission/judge"
+)
+
+// ofThisVisit says what kind of visit it was, what belonged to it and what came of it.
+func (l English) ofThisVisit(p Phrase) string {
+	switch p := p.(type) {
+	case VisitOf:
+		return l.Say(p.Kind) + " of " + l.Date(p.Day)
+	case ResultSentence:
+		return englishResults[judge.Overall(p)]
+	case MedianFigure:
+		return "median response, limit " + l.Number(p.Limit, AsNeeded) + " s"
+	case FindingsFigure:
+		return plural(p.N, "finding", "findings") + " to put right"
+	case LimitationsFigure:
+		return plural(p.N, "limitation", "limitations")
+	case Detail:
+		return detail(p)
+	case Span:
+		return l.Moment(p.From) + " to " + l.Moment(p.To)
+	case Extent:
+		return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %s, %s", p.Detectors, p.OfSite,
+			p.Tried, count(p.OutputTrials, "trial of outputs", "trials of outputs"), count(p.Checks, "check", "checks"))
+	case Pause:
+		return l.times(p.From, p.To) + " (" + englishStops[p.Why] + ")"
+	case Outage:
+		return "controller lost " + l.times(p.From, p.To)
+	case MorePauses:
+		return fmt.Sprintf("and %d more, see the record", p.N)
+	case MeterUncertainty:
+		if p.Volt == 0 {
+			return "uncertainty not stated"
+		}
+		return "± " + l.Number(p.Volt, AsNeeded) + " V near 12 V (95 %)"
+	case Accepts:
+		return accepts(p.IDs)
+	}
+	return ""
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+var englishResults = map[judge.Overall]string{
+	judge.Satisfactory:    "Everything that this visit had to test was tested and is within its limits.",
+	judge.WithLimitations: "What was tested is within its limits; what limits this result is listed below.",
+	judge.Unsatisfactory:  "The findings below have to be put right and tested again.",
+}
+
+// englishDetails are said with the text behind them.
+var englishDetails = map[DetailKind]string{
+	LicenceDetail:    "licence",
+	GradeDetail:      "grade",
+	ClassDetail:      "class",
+	AccountDetail:    "account",
+	RateDetail:       "at the rate of",
+	FittedDetail:     "fitted",
+	AlarmForDetail:   "then alarm for",
+	FollowsDetail:    "follows",
+	CalibratedDetail: "calibrated until",
+	PhotoTakenDetail: "taken",
+	CutOffDetail:     "stops after",
+	RecordedDetail:   "record by",
+}
+
+func detail(d Detail) string {
+	if d.Text == "" || englishDetails[d.Kind] == "" {
+		return ""
+	}
+	return englishDetails[d.Kind] + " " + d.Text
+}
+
+// times are from when to when on a day; an open end is left out.
+func (l English) times(from, to time.Time) string {
+	if to.IsZero() {
+		return l.TimeOfDay(from)
+	}
+	return l.TimeOfDay(from) + " to " + l.TimeOfDay(to)
+}
+
+// accepts names the first of many.
+func accepts(ids []string) string {
+	if len(ids) > 12 {
+		return fmt.Sprintf("accepts %s … %s (%d in all)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
+	}
+	if len(ids) == 0 {
+		return ""
+	}
+	return "accepts " + strings.Join(ids, " ")
+}

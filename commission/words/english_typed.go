@@ -1,0 +1,34 @@
+package words
+
+import "loopwitness/commission/ask/typed"
+
+var englishHints = map[typed.Hint]string{
+	typed.BackHint:        "Enter alone goes back",
+	typed.LeaveOutHint:    "Enter alone leaves it out",
+	typed.WholeYesHint:    "type the whole word yes",
+	typed.NoBackHint:      "no goes back",
+	typed.FileHint:        "type the name of a PNG or JPEG file",
+	typed.NotMeasuredHint: "type none if it cannot be measured",
+	typed.OpenLoopHint:    "type open if it reads so",
+	typed.CautionWord:     "CAUTION",
+	typed.ChoosePrompt:    "choose:",
+	typed.AnswerPrompt:    "answer:",
+	typed.YesNoPrompt:     "yes or no:",
+	typed.TypePrompt:      "type:",
+	typed.PauseMeaning:    "pause",
+	typed.SpaceKey:        "space",
+	typed.ArrowsMeaning:   "arrows, then Enter",
+}
+
+// ofTyped says what stands on a screen because a person types.
+func (English) ofTyped(p Phrase) (string, bool) {
+	switch p := p.(type) {
+	case typed.Hint:
+		return englishHints[p], englishHints[p] != ""
+	case typed.Example:
+		return "for example " + string(p), true
+	case typed.MeterShows:
+		return "the practice voltmeter shows " + p.Text, true
+	}
+	return "", false
+}

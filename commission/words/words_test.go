@@ -1,0 +1,336 @@
+package words_test
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"math"
+	"path"
+	"path/filepath"
+	"reflect"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/checks"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+	"loopwitness/commission/words"
+	"loopwitness/commission/words/pseudo"
+)
+
+// declared is what the source of a package declares: its types with a method Code, and
+// the constants of each type, by package and name.
+type declared struct {
+	phrases   map[string]bool
+	constants map[string][]string
+}
+
+// declaredIn reads the source of packages, without their tests.
+func declaredIn(t *testing.T, folders ...string) declared {
+	t.Helper()
+	d := declared{map[string]bool{}, map[string][]string{}}
+	for _, folder := range folders {
+		files, err := filepath.Glob(folder + "/*.go")
+		require.NoError(t, err)
+		require.NotEmpty(t, files, folder)
+		for _, file := range files {
+			if strings.HasSuffix(file, "_test.go") {
+				continue
+			}
+			f, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
+			require.NoError(t, err)
+			d.read(f)
+		}
+	}
+	return d
+}
+
+func (d declared) read(f *ast.File) {
+	ast.Inspect(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.FuncDecl:
+			if n.Recv != nil && n.Name.Name == "Code" {
+				if of, is := n.Recv.List[0].Type.(*ast.Ident); is {
+					d.phrases[f.Name.Name+"."+of.Name] = true
+				}
+			}
+		case *ast.ValueSpec:
+			of, typed := n.Type.(*ast.Ident)
+			if !typed || len(n.Values) != 1 {
+				return true
+			}
+			if literal, is := n.Values[0].(*ast.BasicLit); is && literal.Kind == token.STRING {
+				value, _ := strconv.Unquote(literal.Value) // it has been parsed
+				key := f.Name.Name + "." + of.Name
+				d.constants[key] = append(d.constants[key], value)
+			}
+		}
+		return true
+	})
+}
+
+var folders = []string{".", "../judge", "../programme", "../record", "../site", "../signal", "../kit/photograph", "../../checks"}
+
+func nameOf(p words.Phrase) string {
+	of := reflect.TypeOf(p)
+	return path.Base(of.PkgPath()) + "." + of.Name()
+}
+
+// said checks what is said of a phrase, and says it.
+func said(t *testing.T, l words.Language, p words.Phrase) string {
+	t.Helper()
+	text := l.Say(p)
+	assert.NotEmpty(t, text, "%T %s", p, p.Code())
+	for _, fault := range []string{"%!", "<nil>", "NaN", "Inf", "{", "}"} {
+		assert.NotContains(t, text, fault, "%T %s", p, p.Code())
+	}
+	return text
+}
+
+// Every phrase that the rooms declare is said, every constant of it too. A phrase
+// without an example here fails.
+func TestEveryPhraseIsSaid(t *testing.T) {
+	all := declaredIn(t, folders...)
+	require.Greater(t, len(all.phrases), 80)
+	tried := map[string]bool{}
+	for _, p := range examples(all) {
+		tried[nameOf(p)] = true
+		text := said(t, words.English{}, p)
+		assert.Equal(t, pseudo.Open+text+pseudo.Close, pseudo.Language{}.Say(p))
+		if v := reflect.ValueOf(p); v.Kind() == reflect.String {
+			for _, constant := range all.constants[nameOf(p)] {
+				said(t, words.English{}, reflect.ValueOf(constant).Convert(v.Type()).Interface().(words.Phrase))
+			}
+		}
+	}
+	for _, r := range rows {
+		tried[nameOf(r)] = true
+	}
+	for name := range all.phrases {
+		assert.True(t, tried[name], "%s has no example", name)
+	}
+	for name := range tried {
+		assert.True(t, all.phrases[name], "%s is no phrase any more", name)
+	}
+}
+
+// Every computed row is said part by part, whatever came of it.
+func TestEveryRowIsSaid(t *testing.T) {
+	for _, r := range rows {
+		for _, verdict := range []checks.Verdict{"", checks.Pass, checks.Undecided, checks.Fail} {
+			row := words.English{}.Computed(judge.Computed{Row: r, Verdict: verdict})
+			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
+				assert.NotEmpty(t, part, r.Code())
+			}
+			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result, row.Limit, row.Change} {
+				assert.NotContains(t, part, "%!", r.Code())
+				assert.NotContains(t, part, "<nil>", r.Code())
+			}
+			said(t, words.English{}, judge.ComputedSo{Row: r, Verdict: verdict})
+			said(t, words.English{}, judge.Subject{Computed: r})
+		}
+	}
+	for _, what := range declaredIn(t, "../judge").constants["judge.LackCode"] {
+		row := words.English{}.Computed(judge.Computed{Row: rows[0], Missing: []judge.Lack{lackOf(judge.LackCode(what))}})
+		assert.NotEmpty(t, row.Missing)
+	}
+}
+
+func TestWhatHasNoWordsIsAFault(t *testing.T) {
+	assert.Panics(t, func() { words.English{}.Say(words.Note("unheard of")) })
+	assert.Panics(t, func() { words.English{}.Say(words.Detail{Kind: "unheard of", Text: "x"}) })
+}
+
+func TestLists(t *testing.T) {
+	of := []words.Phrase{words.AsTyped("a"), words.Detail{Kind: words.GradeDetail}, words.AsTyped(""), words.AsTyped("b"),
+		words.AsTyped("c")}
+	for by, want := range map[words.Joint]string{
+		words.Commas: "a, b, c", words.Semicolons: "a; b; c", words.And: "a, b and c", words.Sentences: "a b c",
+	} {
+		assert.Equal(t, want, words.English{}.Say(words.List{By: by, Of: of}))
+		assert.Equal(t, "a", words.English{}.Say(words.List{By: by, Of: of[:2]}))
+		assert.Empty(t, words.English{}.Say(words.List{By: by}))
+		assert.Empty(t, pseudo.Language{}.Say(words.List{By: by}))
+	}
+}
+
+func TestNumbersAndTimes(t *testing.T) {
+	l := words.English{}
+	assert.Equal(t, "−0.56", l.Number(-0.5599, 2))
+	assert.Equal(t, "−10", l.Number(-10, words.AsNeeded))
+	assert.Equal(t, "13.625", l.Number(13.625, words.AsNeeded))
+	assert.Equal(t, "0,50", pseudo.Language{}.Number(0.5, 2))
+	at := time.Date(2026, 11, 24, 21, 19, 41, 0, time.FixedZone("", 3600))
+	assert.Equal(t, "21:19:41", l.TimeOfDay(at))
+	assert.Equal(t, "2026-11-24 21:19 +01:00", l.Moment(at))
+	assert.Equal(t, "24 November 2026", l.Date(at))
+}
+
+func TestByTag(t *testing.T) {
+	l, known := words.ByTag("en")
+	assert.True(t, known)
+	assert.Equal(t, words.English{}, l)
+	_, known = words.ByTag(pseudo.Language{}.Tag())
+	assert.False(t, known)
+}
+
+func lackOf(what judge.LackCode) judge.Lack {
+	return judge.Lack{What: what, Of: []string{"", "Sounder"}, Said: "capacity 0"}
+}
+
+var (
+	zone     = programme.ZoneName{Number: 3, Name: "Kiln room"}
+	detector = programme.DetectorName{Point: "3.1", Name: "Motion detector", Zone: zone, OnStandby: true}
+	limit    = site.Limit{SI: 2, By: site.CommonPractice}
+	named    = site.Limit{SI: 3, By: site.Named, Source: "agreed with the customer"}
+	limits   = judge.Range{Lower: limit, Upper: &named}
+	noon     = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
+	item     = programme.Name{Kind: programme.StepCheck, Item: "on-test"}
+	summary  = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: limit}
+	autonomy = 20.5
+	standby  = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
+		Ageing: judge.Assumable{Value: 1.25, Assumed: true}, Through: &judge.Converter{Pack: 11.1, Load: 12, Efficiency: 0.9},
+		Autonomy: &autonomy, Required: 5, Declared: 4, Fitted: "7 Ah", Source: "agreed"}
+)
+
+// rows are said as a part of a table, not as a phrase.
+var rows = []judge.Row{
+	judge.AdapterRow{Standby: 0.2, Alarm: 0.7, Recharge: 0.5, Rating: "2 A", Headroom: -0.1, Need: 2.2}, standby,
+	judge.DropRow{Detector: detector, Supply: 11.5, Length: "18 m", Conductor: "22 AWG", Rule: checks.RuleGauge,
+		Current: "15 mA",
+		Minimum: "9 V", Far: 8.9, Shorten: 12, Thicker: "0.5 mm2"},
+	judge.CurrentRow{Output: "Sounder", Declared: "350 mA", Measured: "400 mA"},
+	judge.LevelRow{Output: "Sounder", Measured: "96 dB at 3 m", AtOne: 105.5, Margin: &autonomy, Tolerance: 1.4, Class: 2},
+	judge.TogetherRow{Sounders: 2, AtOne: 108},
+	judge.LoopRow{Detector: detector, Measured: "4.7k", Wiring: programme.Hint{Wiring: site.OneResistor, EndOfLine: "4k7"},
+		States: []checks.LoopState{checks.LoopNormal, checks.LoopCut}},
+	judge.FloatRow{Volt: 13.6, Uncertainty: 0.05, Chemistry: "lead-acid", Celsius: -5, Lower: 13.1, Upper: 13.9,
+		Plausible: checks.Fail},
+	judge.InternalRow{Rest: 12.6, Load: 12.4, More: 0.3, Ohm: 0.1, Uncertainty: 0.2},
+	judge.SagRow{Readings: 4, Over: time.Minute, CutOff: limit, Slope: -0.5, Left: time.Hour, Limited: true},
+	judge.AgeRow{Fitted: "2026-11-20", Age: time.Hour, Life: 9000 * time.Hour},
+}
+
+// examples are phrases with all their arguments, one at least of each type.
+func examples(all declared) []words.Phrase {
+	out := []words.Phrase{
+		words.AsTyped("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
+		words.Titled{Of: judge.Satisfactory}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2},
+		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
+		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{},
+		words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
+		words.MedianFigure{Limit: 2}, words.FindingsFigure{N: 1}, words.LimitationsFigure{N: 2},
+		words.Span{From: noon, To: noon}, words.Extent{Detectors: 1, OfSite: 2, Tried: 1, OutputTrials: 1, Checks: 1},
+		words.Pause{From: noon, To: noon, Why: record.StopAsked}, words.Outage{From: noon}, words.MorePauses{N: 2},
+		words.MeterUncertainty{Volt: 0.05}, words.MeterUncertainty{}, words.Accepts{IDs: []string{"L1", "L2"}},
+		words.ZoneEntry(zone), words.KindLimit{Kind: "door", Limit: limit}, words.BrokenOff{Trials: 2},
+		words.WalkTestLimits{Response: limit, ListenFor: limit, Steady: named,
+			Restore: []words.KindLimit{{Kind: "door", Limit: limit}}},
+		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}}},
+		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
+		words.ResponseTimes{Of: summary}, words.ReportingProof{Of: judge.Proof{Operations: 2, Reported: 1}},
+		words.HowTimed{By: signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand}},
+		words.HowTimed{By: signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}},
+		words.VoltageOff{After: time.Minute, Loaded: true}, words.ReadBefore{Volt: []float64{12.5, 12.4}},
+		words.ColdRestart{Silent: true, Limit: limit}, words.ColdRestart{Took: time.Second, Limit: named},
+		words.ChimeTrial{Zone: 1, Reported: time.Second, Heard: time.Second, Works: true},
+		words.ChimeMissed{Trials: 2, Missed: 1},
+		words.Before{Answers: words.List{By: words.Commas, Of: []words.Phrase{record.Defect}}},
+		words.ToChange{Text: "fit more"}, words.PictureTitle{N: 1, Shows: record.Motif{Zone: &zone}},
+		words.PictureAdded{At: noon}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
+		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
+		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.RecordBegins{Digits: "0123"},
+		words.PageOf{Page: 1, Pages: 2},
+
+		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
+		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
+
+		checks.RuleArea, signal.OverMQTT, signal.ByHand,
+		record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply,
+		record.Motif{Detector: &detector},
+		site.Kind("door"), site.Sounder, limit, named,
+
+		judge.Satisfactory, judge.PartVisit, judge.WithMains, judge.Deferral, limits, judge.Range{Lower: limit},
+		judge.Finding{Subject: judge.Subject{Zone: &zone}, What: judge.NoBattery{}, Because: "b", Noted: []string{"n"}},
+		judge.Subject{Detector: &detector}, judge.Subject{Zone: &zone}, judge.Subject{Step: &item},
+		judge.Subject{Part: judge.PartVisit}, judge.NotSo{Item: item}, judge.NotChecked{Item: item}, judge.NotDone{Act: item},
+		judge.NotTested{ProvedOnStandby: true}, judge.NotTested{}, judge.NoPart{}, judge.ProvedWithMains{},
+		judge.ProvedThenLeft{}, judge.AlsoAnswered{Zone: zone}, judge.ReportGarbled{Raw: "x"}, judge.OnlyTimed{},
+		judge.NoneProved{}, judge.StrangersReported{Addresses: 2}, judge.NotMeasured{},
+		judge.ReadingVoid{Volt: 12, Why: judge.OutputOff, Output: "Sounder"},
+		judge.ReadingVoid{Volt: 12, Why: judge.WithMains},
+		judge.ReadingOutside{Volt: 9, Limit: limits}, judge.ReadingUndecided{Volt: 9, Uncertainty: 0.1, Limit: limits},
+		judge.CalibrationOver{Until: "2026-01-01"}, judge.UncertaintyNotStated{}, judge.PathOnMains{}, judge.PathNotKnown{},
+		judge.NoBattery{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
+		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
+		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},
+		judge.ComputedSo{Row: standby, Verdict: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
+		judge.SignalsLost{Signals: 2, From: noon, To: noon},
+		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
+		judge.StepsOpen{Open: 1, All: 2}, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
+	}
+	return append(append(out, kinds(all)...), steps(all)...)
+}
+
+// kinds are phrases that are made of the constants of another type.
+func kinds(all declared) (out []words.Phrase) {
+	for _, kind := range all.constants["words.DetailKind"] {
+		out = append(out, words.Detail{Kind: words.DetailKind(kind), Text: "typed"})
+	}
+	for _, overall := range all.constants["judge.Overall"] {
+		out = append(out, words.ResultSentence(overall))
+	}
+	for _, verdict := range []checks.Verdict{checks.Pass, checks.Undecided, checks.Fail} {
+		out = append(out, words.Decided(verdict))
+	}
+	for _, result := range []record.Result{"", record.Done, record.NotApplicable, record.Defect, record.LeftOut} {
+		out = append(out, words.Checked(result))
+	}
+	for _, code := range all.constants["checks.GuessCode"] {
+		out = append(out, words.GuessWhat{What: checks.GuessCode(code), Value: 4700})
+	}
+	for _, why := range all.constants["checks.GuessReason"] {
+		out = append(out, words.GuessWhy{Why: checks.GuessReason(why), Ohm: 4650, Within: 0.01, Cores: 4})
+	}
+	for _, next := range all.constants["checks.GuessCheck"] {
+		out = append(out, words.GuessNext{Next: checks.GuessCheck(next)})
+	}
+	for _, kind := range site.Kinds {
+		out = append(out, site.Kind(kind), programme.Operating{Kind: site.Kind(kind)},
+			programme.Restoring{Kind: site.Kind(kind)})
+	}
+	for _, wiring := range site.Wirings {
+		out = append(out, programme.Hint{Wiring: site.Wiring(wiring), EndOfLine: "4k7", ContactResistor: "4k7"})
+	}
+	for _, what := range all.constants["judge.LackCode"] {
+		out = append(out, lackOf(judge.LackCode(what)))
+	}
+	for _, verdict := range all.constants["record.Verdict"] {
+		for _, half := range []record.Half{record.Operate, record.Restore} {
+			j := record.Judgement{Verdict: record.Verdict(verdict), Other: &zone, Response: time.Second, Limit: time.Second}
+			out = append(out, judge.Shown{Half: half, Judgement: j, Trials: 2})
+		}
+	}
+	return out
+}
+
+// steps are the names of steps of all kinds, and the items of our checklists.
+func steps(all declared) (out []words.Phrase) {
+	for _, kind := range all.constants["programme.StepKind"] {
+		out = append(out, programme.Name{Kind: programme.StepKind(kind), Item: "on-test", Detector: &detector, Zone: &zone,
+			Output: "Chime", Role: programme.Customer, After: time.Minute})
+	}
+	for item := range programme.Items() {
+		out = append(out, item)
+	}
+	return append(out, programme.Name{ID: programme.IDMainsOff}, programme.Name{Kind: programme.StepCheck, Text: "typed"})
+}

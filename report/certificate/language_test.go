@@ -1,0 +1,297 @@
+package certificate
+
+import (
+	"encoding/json"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
+	"loopwitness/commission/words"
+	"loopwitness/commission/words/pseudo"
+)
+
+// recorded are the entries of the pottery's visit, as many as are asked for, and more.
+func recorded(t testing.TB, n int, more ...record.Fact) []journal.Entry {
+	t.Helper()
+	contents, err := journal.ReadFile("../../testdata/journals/pottery-handover.jsonl")
+	require.NoError(t, err)
+	entries := contents.Entries
+	if n > 0 {
+		entries = entries[:n]
+	}
+	for _, fact := range more {
+		e := entries[len(entries)-1]
+		e.N, e.Kind = e.N+1, fact.Kind()
+		if _, resumes := fact.(record.Resumed); resumes {
+			e.Run, e.Elapsed = e.Run+1, 0
+		}
+		e.Body, err = json.Marshal(fact)
+		require.NoError(t, err)
+		entries = append(entries, e)
+	}
+	return entries
+}
+
+// altered has other answers: every third item is a defect, every third was left out, and
+// the rest is as bad as it can be.
+func altered(t testing.TB, more ...record.Fact) []journal.Entry {
+	entries := recorded(t, 0, more...)
+	for i := range entries {
+		e := &entries[i]
+		body := string(e.Body)
+		switch {
+		case e.Kind == "answer" && !strings.Contains(body, "supply/"):
+			body = strings.Replace(body, "works", "fails", 1)
+			other := []string{"done", "defect", "not tested"}[i/2%3]
+			body = strings.Replace(body, `"result":"done"`, `"result":"`+other+`","remark":"as typed"`, 1)
+		case e.Kind == "answer":
+			body = strings.Replace(body, `"yes"`, `"no"`, 1)
+		case e.Kind == "instrument":
+			body = strings.Replace(body, "0.05", "0", 1)
+		case e.Kind == "reading":
+			body = strings.Replace(body, `"uncertainty":0.05`, `"uncertainty":0`, 1)
+		}
+		e.Body = []byte(body)
+	}
+	return entries
+}
+
+func photographOf(about record.About, n int) record.Photographed {
+	return record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", n), About: about, Caption: "as typed",
+		SHA256: strings.Repeat("0123456789abcdef", 4), Media: "image/jpeg", Width: 60, Height: 40, Bytes: 500,
+		Taken: "2026-11-25 21:20:00", Removed: []photograph.Hidden{photograph.Location}}
+}
+
+// visits are records that show as much as possible of what a certificate can say.
+func visits(t testing.TB) map[string]*judge.Assessment {
+	all := map[string]*judge.Assessment{}
+	for name, entries := range map[string][]journal.Entry{
+		"whole": recorded(t, 0),
+		"again": altered(t, record.Paused{By: record.StopByTechnician}, record.Resumed{Tool: "loopwitness test"},
+			record.Resumed{Tool: "loopwitness test"}, record.Reopened{Step: "inspection/mains"},
+			record.Answer{Step: "inspection/mains", Result: record.NotApplicable, Remark: "as typed"},
+			photographOf("zone/3", 1), photographOf("detector/3.1", 2), photographOf("output/Sounder", 3),
+			photographOf("supply", 4)),
+		"begun":   recorded(t, 1),
+		"broken":  recorded(t, 60, record.Paused{By: record.StopByError}),
+		"standby": recorded(t, 150),
+	} {
+		r, err := record.Fold(entries)
+		require.NoError(t, err, name)
+		all[name] = judge.Assess(r)
+	}
+	return all
+}
+
+// texts collects every text of a value, with where it stands.
+func texts(v reflect.Value, place string, add func(place, text string)) {
+	switch v.Kind() {
+	case reflect.String:
+		add(place, v.String())
+	case reflect.Interface, reflect.Pointer:
+		if !v.IsNil() {
+			texts(v.Elem(), place, add)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			texts(v.Index(i), place, add)
+		}
+	case reflect.Map:
+		for _, key := range v.MapKeys() {
+			texts(v.MapIndex(key), place, add)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				texts(v.Field(i), v.Type().Name()+"."+v.Type().Field(i).Name, add)
+			}
+		}
+	}
+}
+
+// typedIn are the texts that people typed: those of the site file that are of no type of
+// their own, as codes are, and those of the visit.
+func typedIn(a *judge.Assessment) map[string]bool {
+	all := map[string]bool{}
+	add := func(_, text string) { all[text] = true }
+	plain := func(v reflect.Value) {
+		texts(v, "", func(place, text string) { add(place, text) })
+	}
+	s := a.Record().Site()
+	for _, v := range []any{s.Premises, s.Customer, s.Installer, s.Insurer, s.Declared, s.Controller.Description} {
+		plain(reflect.ValueOf(v))
+	}
+	for _, z := range s.Zones {
+		for _, d := range z.Detectors {
+			add("", d.Name)
+		}
+	}
+	for _, o := range s.Outputs {
+		add("", o.Name)
+	}
+	for _, o := range a.Record().Outcomes() {
+		if signed := o.Signed(); signed != nil {
+			add("", signed.Name)
+			add("", signed.Position)
+		}
+	}
+	add("", a.Record().Opened().Document)
+	return all
+}
+
+// bare has no words: numbers, times, digits of a hash, a dash for nothing, and the marks
+// of findings, which are the same in every language.
+var bare = regexp.MustCompile(`^[−–\d,.:+ -]*$|^[0-9a-f \n]+$|^[FL]\d+$`)
+
+// withoutWords are places where no language stands: numbers of documents and of hashes, what a
+// scanner reads, and the company whose certificate it is.
+var withoutWords = []string{"Document.Number", "Document.Record", "Document.Installer", "Code.Content"}
+
+// bracketed is the certificate of a visit in the language of brackets.
+func bracketed(a *judge.Assessment, l words.Language) Document {
+	return Write(a, Options{Language: l, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
+		SealedBy: Sealer{Kind: KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
+}
+
+// Every text of a certificate comes from the catalogue, was typed, or has no words.
+func TestEveryTextComesFromTheCatalogue(t *testing.T) {
+	for name, a := range visits(t) {
+		d := bracketed(a, pseudo.Language{})
+		typed, said := typedIn(a), 0
+		texts(reflect.ValueOf(d), "Document", func(place, text string) {
+			whole := strings.HasPrefix(text, pseudo.Open) && strings.HasSuffix(text, pseudo.Close)
+			if whole {
+				said++
+				assert.NotContains(t, text[len(pseudo.Open):], pseudo.Close+pseudo.Open, "%s: put together of phrases", place)
+				return
+			}
+			assert.True(t, bare.MatchString(text) || typed[text] || slices.Contains(withoutWords, place),
+				"%s: %s: %q", name, place, text)
+		})
+		assert.Greater(t, said, 60, name)
+	}
+}
+
+// A language changes words only: neither tones nor bars, nor which rows there are.
+func TestLanguageChangesWordsOnly(t *testing.T) {
+	for name, a := range visits(t) {
+		english, other := bracketed(a, words.English{}), bracketed(a, pseudo.Language{})
+		require.Len(t, other.Sections, len(english.Sections), name)
+		assert.Equal(t, skeleton(english), skeleton(other), name)
+		assert.Len(t, other.Stated(), len(english.Stated()), name)
+	}
+}
+
+// skeleton is a document without its texts.
+func skeleton(d Document) string {
+	d.Language = nil
+	encoded, _ := json.Marshal(d) // plain values
+	return string(regexp.MustCompile(`"(?:[^"\\]|\\.)*"(:?)`).ReplaceAll(encoded, []byte(`"$1`)))
+}
+
+// longer is a language whose every phrase is a third longer, as other languages are.
+type longer struct{ pseudo.Language }
+
+func (l longer) Say(p words.Phrase) string {
+	text := l.Language.Say(p)
+	return text + strings.Repeat("~", utf8.RuneCountInString(text)/3)
+}
+
+// Longer words are drawn whole, and pages hold them.
+func TestLongerWordsAreLaidOut(t *testing.T) {
+	for name, a := range visits(t) {
+		d := bracketed(a, longer{})
+		_, err := Render(d, made)
+		require.NoError(t, err, name)
+		for i, sheet := range paginate(d) {
+			used := 0.0
+			for _, p := range sheet {
+				used += p.height
+				for _, w := range p.words {
+					assert.False(t, strings.HasSuffix(w, "…") && strings.Contains(w, pseudo.Open), "%s: %q is cut", name, w)
+				}
+			}
+			assert.LessOrEqual(t, used, usable-footHeight+0.01, "%s, page %d", name, i+1)
+		}
+	}
+}
+
+// A head, a status and a label that break are given the room for it.
+func TestBrokenLinesTakeRoom(t *testing.T) {
+	table := func(head, status string) Table {
+		return Table{Columns: []Column{{Head: head, Width: 20}}, Rows: []Row{{Cells: []Cell{{Text: status, Tone: Good}}}}}
+	}
+	brief, long := layTable(table("Verdict", "proved")), layTable(table("Verdict on all of it", "proved more or less"))
+	assert.InDelta(t, lineHeight(sizeSmall), long.head.height-brief.head.height, 0.02)
+	assert.InDelta(t, lineHeight(sizeText), long.parts[0].height-brief.parts[0].height, 0.02)
+	banner := func(label string) float64 {
+		return firstHead(Document{Banner: Banner{Figures: []Figure{{"0", label}}}}).height
+	}
+	assert.Greater(t, banner("findings that have to be put right before anything else"), banner("findings"))
+}
+
+// What nobody signed, nobody confirms.
+func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
+	all := visits(t)
+	confirms := words.English{}.Say(words.TechnicianNote)
+	assert.Contains(t, bracketed(all["whole"], words.English{}).PlainText(), confirms)
+	for _, name := range []string{"again", "broken"} {
+		text := bracketed(all[name], words.English{}).PlainText()
+		assert.Contains(t, text, "not signed", name)
+		assert.NotContains(t, text, confirms, name)
+	}
+}
+
+// notSaid are texts in the source that no reader of a certificate reads as words: an error,
+// the values of Seal.Kind, keys of statements, the number of a document (the same in every
+// language), what a scanner reads, and names for the drawing library.
+var notSaid = []string{"draw the certificate: %w", "signed", "throw-away", "number", "title", "subtitle", "notice",
+	"result", "count/", "/remark", "%s rev. %d", "\nrecord sha256:", "\nkey sha256:", "part", "text",
+	"liberation", "dejavu"}
+
+// No words stand in the source but those of the catalogue.
+func TestNoWordsInTheSource(t *testing.T) {
+	wordlike := regexp.MustCompile(`\p{L}{2}`)
+	files, err := filepath.Glob("*.go")
+	require.NoError(t, err)
+	unused := slices.Clone(notSaid)
+	for _, file := range files {
+		if strings.HasSuffix(file, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
+		require.NoError(t, err)
+		ast.Inspect(f, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.ImportSpec:
+				return false
+			case *ast.Field:
+				n.Tag = nil
+			case *ast.BasicLit:
+				text, _ := strconv.Unquote(n.Value) // "" for a number
+				if n.Kind == token.STRING && wordlike.MatchString(text) {
+					assert.Contains(t, notSaid, text, file)
+					unused = slices.DeleteFunc(unused, func(s string) bool { return s == text })
+				}
+			}
+			return true
+		})
+	}
+	assert.Empty(t, unused, "listed, but not there any more")
+}

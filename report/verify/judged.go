@@ -1,0 +1,164 @@
+package verify
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/words"
+	"loopwitness/report/certificate"
+	"loopwitness/report/evidence"
+)
+
+// ofOtherRules tells whether a certificate was judged by other rules than this program
+// has: nothing that it states can be held against what they give.
+func (r *Report) ofOtherRules(s evidence.Statement) bool {
+	if s.Rules == judge.Rules {
+		return false
+	}
+	why := fmt.Sprintf("made by other rules (version %d, this program has %d); %s", s.Rules, judge.Rules, withItsOwn(s))
+	r.problem(OtherRules, "its verdicts and pages were not compared: %s", why)
+	r.Follows.Why, r.Shown.Why = why, why
+	return true
+}
+
+// ofOtherEdition tells whether its pages are of another edition than this program draws,
+// or in a language that it does not have.
+func (r *Report) ofOtherEdition(s evidence.Statement) bool {
+	what := ""
+	_, known := words.ByTag(s.Language)
+	switch {
+	case s.Edition != certificate.Edition:
+		what = fmt.Sprintf("number %d, this program draws %d", s.Edition, certificate.Edition)
+	case !known:
+		what = fmt.Sprintf("in the language %q, which this program does not have", s.Language)
+	default:
+		return false
+	}
+	r.Shown.Why = fmt.Sprintf("made by another edition (%s); %s", what, withItsOwn(s))
+	r.problem(OtherEdition, "its pages were not compared: %s", r.Shown.Why)
+	return true
+}
+
+// withItsOwn is what to do with a certificate that this program cannot compare.
+func withItsOwn(s evidence.Statement) string {
+	return fmt.Sprintf("check it with the version of the program that wrote it: %s, as it says", s.Tool)
+}
+
+// compareJudged holds what the certificate says was judged against what follows from its
+// record by the same rules.
+func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) error {
+	gives, err := json.Marshal(again.Judged())
+	if err != nil {
+		return err
+	}
+	stated, err := valueOf(s.Judged)
+	if err != nil {
+		return err
+	}
+	given, err := valueOf(gives)
+	if err != nil {
+		return err
+	}
+	r.Follows.holds()
+	r.Follows.Differences = differingValues("", stated, given)
+	if n := len(r.Follows.Differences); n > 0 {
+		r.problem(Judgement, "%d of its verdicts and figures do not follow from its record", n)
+	}
+	return nil
+}
+
+// valueOf is JSON with its numbers as they are written; nil for none.
+func valueOf(raw []byte) (v any, err error) {
+	if len(raw) == 0 {
+		return nil, nil
+	}
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	dec.UseNumber()
+	err = dec.Decode(&v)
+	return v, err
+}
+
+// differingValues tells where two values differ, each place by the keys that lead to it.
+func differingValues(at string, states, gives any) (out []Difference) {
+	switch s := states.(type) {
+	case map[string]any:
+		g, is := gives.(map[string]any)
+		if !is {
+			break
+		}
+		both := map[string]bool{}
+		for k := range s {
+			both[k] = true
+		}
+		for k := range g {
+			both[k] = true
+		}
+		for _, k := range slices.Sorted(maps.Keys(both)) {
+			out = append(out, differingValues(below(at, k), s[k], g[k])...)
+		}
+		return out
+	case []any:
+		g, is := gives.([]any)
+		if !is {
+			break
+		}
+		for i := range max(len(s), len(g)) {
+			a, b := elementAt(s, i), elementAt(g, i)
+			out = append(out, differingValues(below(at, labelled(a, b, i)), a, b)...)
+		}
+		return out
+	}
+	if a, b := written(states), written(gives); a != b {
+		return []Difference{{at, a, b}}
+	}
+	return nil
+}
+
+func below(at, key string) string {
+	if at == "" {
+		return key
+	}
+	return at + "/" + key
+}
+
+func elementAt(all []any, i int) any {
+	if i < len(all) {
+		return all[i]
+	}
+	return nil
+}
+
+// labelled is what an element of a list is called: after what it says of itself, else
+// by its number.
+func labelled(a, b any, i int) string {
+	for _, element := range []any{b, a} {
+		value, _ := element.(map[string]any)
+		for _, key := range []string{"id", "step", "code"} {
+			if name, is := value[key].(string); is {
+				return name
+			}
+		}
+	}
+	return strconv.Itoa(i + 1)
+}
+
+// written is a value as a reader sees it; "" for none.
+func written(v any) string {
+	switch v := v.(type) {
+	case nil:
+		return ""
+	case string:
+		return v
+	}
+	const longest = 200
+	out, _ := json.Marshal(v) // it was JSON
+	if len(out) > longest {
+		return string(out[:longest]) + "…"
+	}
+	return string(out)
+}
