@@ -33,7 +33,7 @@ func (f *finder) constants(d *ast.GenDecl, named bool) {
 
 // apart lists the numbers in a constant as mutants that are built on their own.
 func (f *finder) apart(n ast.Node, stack []ast.Node) bool {
-	f.parent = last(stack)
+	f.parent = parentOf(stack)
 	if e, ok := n.(*ast.BasicLit); ok {
 		for _, other := range others(e) {
 			m := f.part(e, other)

@@ -117,7 +117,7 @@ func (f *finder) between(x ast.Expr, operator string, y ast.Expr) string {
 }
 
 func (f *finder) visit(n ast.Node, stack []ast.Node) bool {
-	f.parent = last(stack)
+	f.parent = parentOf(stack)
 	switch n := n.(type) {
 	case *ast.GenDecl:
 		if n.Tok == token.CONST {
@@ -142,9 +142,9 @@ func (f *finder) visit(n ast.Node, stack []ast.Node) bool {
 	return !f.untouched[n]
 }
 
-// last is the innermost of the nodes around one that says more than a sign or brackets
+// parentOf is the innermost of the nodes around one that says more than a sign or brackets
 // do; nil if there is none.
-func last(stack []ast.Node) ast.Node {
+func parentOf(stack []ast.Node) ast.Node {
 	for i := len(stack) - 1; i >= 0; i-- {
 		switch stack[i].(type) {
 		case *ast.UnaryExpr, *ast.ParenExpr:
