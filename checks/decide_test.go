@@ -26,6 +26,12 @@ func TestDecide(t *testing.T) {
 		{"exact value on the limit", 2, 0, AtMost(2), Pass, 1, "JCGM 106:2012 7.1, from memory"},
 		{"exact value over", 2.0001, 0, AtMost(2), Fail, 0, "JCGM 106:2012 7.1, from memory"},
 		{"at the guard band", 11.6, 0.1, AtLeast(11.5), Pass, 0.977250, "JCGM 106 8.3.3 (consumer's risk 0.02275), from memory"},
+		{"clearly below", 8, 0.5, Limits{9, 11}, Fail, 0.0000317, "normal table, Φ(−4), from memory"},
+		{"just above the lower limit", 9.1, 0.5, Limits{9, 11}, Undecided, 0.655422, "normal table, Φ(0.4), from memory"},
+		{"exact value below", 8, 0, Limits{9, 11}, Fail, 0, "JCGM 106:2012 7.1, from memory"},
+		{"exact value on the lower limit", 9, 0, Limits{9, 11}, Pass, 1, "JCGM 106:2012 7.1, from memory"},
+		{"large, at the guard band", 1_000_000.1, 0.1, AtLeast(1_000_000), Pass, 0.977250, "JCGM 106 8.3.3, from memory"},
+		{"large, outside the guard band", 999_999.9, 0.1, AtLeast(1_000_000), Fail, 0.022750, "JCGM 106 8.3.3, from memory"},
 	} {
 		d, err := Decide(tc.value, tc.expanded, tc.in)
 		require.NoError(t, err, tc.name)

@@ -216,6 +216,31 @@ func TestBoundsAgainstTheBinomial(t *testing.T) {
 	}
 }
 
+// So many trials without a miss as give a confidence, that confidence needs; and one fewer
+// gives less.
+func TestTrialsNeededAndGiven(t *testing.T) {
+	for _, probability := range []float64{0.5, 0.9, 0.95, 0.99, 0.995} {
+		for n := 1; n <= 200 && math.Pow(probability, float64(n)) > 1e-6; n++ {
+			needed, err := TrialsNeeded(probability, 1-math.Pow(probability, float64(n)))
+			require.NoError(t, err)
+			assert.Equal(t, n, needed, "%v", probability)
+		}
+	}
+	few, err := TrialsNeeded(0.99, 0.001)
+	require.NoError(t, err)
+	assert.Equal(t, 1, few, "never none")
+	most, err := TrialsNeeded(math.Exp(-1e-6), 1-math.Exp(-9.9999995))
+	require.NoError(t, err)
+	assert.Equal(t, 10_000_000, most, "9,999,999.5 rounded up")
+}
+
+// The largest number of trials without a miss: 1 − 2.9957·10⁻⁷, since α^(1/n) is about
+// 1 + ln α / n.
+func TestMostTrials(t *testing.T) {
+	lower := must[float64](t)(ProportionLowerBound(maxTrials, maxTrials, 0.95))
+	assert.InDelta(t, math.Log(0.05)/maxTrials, lower-1, 1e-12)
+}
+
 // The decision against a simulated normal distribution, and no guard band can
 // turn a value outside into a pass.
 func TestDecisionAgainstASimulation(t *testing.T) {
@@ -336,29 +361,6 @@ func TestNonsenseIsRefused(t *testing.T) {
 
 func second[T any](_ T, err error) error        { return err }
 func third[T, U any](_ T, _ U, err error) error { return err }
-
-func TestIdentifyCable(t *testing.T) {
-	for _, tc := range []struct {
-		cores   int
-		colours []string
-		ohm     float64
-		first   GuessCode
-	}{
-		{4, []string{"red", "black", "blue", "yellow"}, math.NaN(), DetectorAlarm},
-		{2, nil, math.Inf(1), OpenCircuit},
-		{2, nil, 3.2, ClosedLoop},
-		{2, nil, 4720, EndOfLine},
-		{3, []string{"brown", "blue", "green/yellow"}, math.NaN(), PerhapsMains},
-		{12, nil, math.NaN(), TrunkToOthers},
-	} {
-		guesses, err := IdentifyCable(tc.cores, tc.colours, tc.ohm)
-		require.NoError(t, err)
-		assert.Equal(t, tc.first, guesses[0].What, "common practice, no source")
-		for _, g := range guesses {
-			assert.NotEmpty(t, g.Next, "every guess says what to check")
-		}
-	}
-}
 
 func BenchmarkStatisticsOnAMillionReadings(b *testing.B) {
 	r := seeded()

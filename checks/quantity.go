@@ -49,7 +49,8 @@ type unit struct {
 
 // The dimensions that site files and calculators use. The factors of feet and
 // inches are exact (international foot, 0.3048 m). Capacity is kept in
-// ampere-hours, the trade's unit; the key names say so.
+// ampere-hours, the trade's unit; the key names say so. \u2126 is the ohm sign, which looks
+// like the Greek letter.
 var (
 	Length = Dimension{"a length", "m", "18 m, 60 ft, 250 mm", []unit{
 		{"m", 1, 0}, {"cm", 0.01, 0}, {"mm", 0.001, 0}, {"km", 1000, 0}, {"ft", 0.3048, 0}, {"in", 0.0254, 0}}, 0, 1e5}
@@ -64,8 +65,10 @@ var (
 	Temperature = Dimension{"a temperature", "C", "20 C, 68 F", []unit{
 		{"C", 1, 0}, {"°C", 1, 0}, {"F", 5.0 / 9, -160.0 / 9}, {"°F", 5.0 / 9, -160.0 / 9}}, -100, 200}
 	Resistance = Dimension{"a resistance", "ohm", "4k7, 4700 ohm, 2R2, 1M", []unit{
-		{"ohm", 1, 0}, {"Ω", 1, 0}, {"Ω", 1, 0}, {"R", 1, 0}, {"k", 1e3, 0}, {"kohm", 1e3, 0}, {"kΩ", 1e3, 0}, {"kΩ", 1e3, 0},
-		{"M", 1e6, 0}, {"Mohm", 1e6, 0}, {"MΩ", 1e6, 0}, {"MΩ", 1e6, 0}, {"mohm", 1e-3, 0}, {"mΩ", 1e-3, 0}}, 0, 1e12}
+		{"ohm", 1, 0}, {"Ω", 1, 0}, {"\u2126", 1, 0}, {"R", 1, 0},
+		{"k", 1e3, 0}, {"kohm", 1e3, 0}, {"kΩ", 1e3, 0}, {"k\u2126", 1e3, 0},
+		{"M", 1e6, 0}, {"Mohm", 1e6, 0}, {"MΩ", 1e6, 0}, {"M\u2126", 1e6, 0},
+		{"mohm", 1e-3, 0}, {"mΩ", 1e-3, 0}, {"m\u2126", 1e-3, 0}}, 0, 1e12}
 	Area = Dimension{"a conductor cross-section", "mm2", "0.22 mm2, 1.5 mm²", []unit{
 		{"mm2", 1, 0}, {"mm²", 1, 0}, {"mm^2", 1, 0}}, 1e-4, 1e4}
 	SoundLevel = Dimension{"a sound level", "dB", "96 dB, 96 dB(A)", []unit{

@@ -166,6 +166,9 @@ var references = map[string]func(conditions) (float64, error){
 		l, err := Chemistry(c.text["chemistry"]).FloatRange(c.number("temperature"))
 		return l.Upper, err
 	},
+	"converter": func(c conditions) (float64, error) {
+		return ThroughConverter(c.number("load"), c.number("load_volt"), c.number("pack_volt"), c.number("efficiency"))
+	},
 	"cold_factor": func(c conditions) (float64, error) { return ColdFactor(c.number("temperature")) },
 	"preferred":   func(c conditions) (float64, error) { v, _ := nearestPreferred(c.number("near")); return v, nil },
 	"resistance":  func(c conditions) (float64, error) { return c.ohm("code"), nil },

@@ -23,19 +23,20 @@ func (f *finder) constants(d *ast.GenDecl, named bool) {
 		}
 		if variable {
 			f.constant = f.t.constantType(v)
-			ast.Inspect(v, f.visit)
+			ast.PreorderStack(v, nil, f.visit)
 			f.constant = nil
 		} else {
-			ast.Inspect(v, f.apart)
+			ast.PreorderStack(v, nil, f.apart)
 		}
 	}
 }
 
 // apart lists the numbers in a constant as mutants that are built on their own.
-func (f *finder) apart(n ast.Node) bool {
+func (f *finder) apart(n ast.Node, stack []ast.Node) bool {
+	f.parent = parentOf(stack)
 	if e, ok := n.(*ast.BasicLit); ok {
 		for _, other := range others(e) {
-			m := f.mutant(e, e.Value, other)
+			m := f.part(e, other)
 			m.patch = &patch{f.s, f.t.offset(e.Pos()), f.t.offset(e.End()), "(" + other + ")"}
 		}
 	}

@@ -36,7 +36,8 @@ func (f *finder) expression(e ast.Expr) {
 		f.number(e)
 	case *ast.Ident:
 		if c, ok := f.t.info.Uses[e].(*types.Const); ok && c.Pkg() == nil && (e.Name == "true" || e.Name == "false") {
-			f.call(e, "mut_not", map[string]string{"true": "false", "false": "true"}[e.Name])
+			m := f.part(e, map[string]string{"true": "false", "false": "true"}[e.Name])
+			f.wrap(e, m, "mut_not(%d, %s)")
 		}
 	}
 }
@@ -113,7 +114,7 @@ func (f *finder) unary(e *ast.UnaryExpr) {
 	case e.Op == token.NOT && !f.whole[e]:
 		f.call(e, "mut_not", f.text(e.X))
 	case e.Op == token.SUB && isNumber(f.t.info.TypeOf(e)):
-		m := f.mutant(e, f.text(e), f.text(e.X))
+		m := f.part(e, f.text(e.X))
 		f.wrap(e, m, "mut_neg(%d, "+f.typed(e)+")")
 	}
 }
@@ -170,7 +171,7 @@ func (f *finder) number(e *ast.BasicLit) {
 		all = []string{"-" + e.Value}
 	}
 	for _, other := range all {
-		m := f.mutant(e, e.Value, other)
+		m := f.part(e, other)
 		f.wrap(e, m, "mut_alt(%d, "+f.typed(e)+", "+other+")")
 	}
 }

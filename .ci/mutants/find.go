@@ -13,6 +13,7 @@ type finder struct {
 	next     *int           // number of the next mutant, over all targets
 	ordinals map[string]int // by function and text
 	function string
+	parent   ast.Node                // of the node that is looked at
 	constant types.Type              // of the constant that becomes a variable, inside of its declaration
 	within   map[ast.Expr]types.Type // type of the constant expression that an expression is a part of
 
@@ -44,7 +45,7 @@ func (f *finder) declaration(d ast.Decl) {
 	switch d := d.(type) {
 	case *ast.FuncDecl:
 		f.function = functionName(d)
-		ast.Inspect(d, f.visit)
+		ast.PreorderStack(d, nil, f.visit)
 	case *ast.GenDecl:
 		if d.Tok == token.CONST {
 			f.constants(d, true)
@@ -53,7 +54,7 @@ func (f *finder) declaration(d ast.Decl) {
 		for _, spec := range d.Specs {
 			if v, ok := spec.(*ast.ValueSpec); ok {
 				f.function = "var " + v.Names[0].Name
-				ast.Inspect(v, f.visit)
+				ast.PreorderStack(v, nil, f.visit)
 			}
 		}
 	}
@@ -93,6 +94,15 @@ func (f *finder) mutant(n ast.Node, original, changed string) *mutant {
 	return m
 }
 
+// part adds a mutant whose text says little without what is around it.
+func (f *finder) part(n ast.Node, changed string) *mutant {
+	around := ""
+	if f.parent != nil {
+		around = " in " + short(f.text(f.parent), longestOperand)
+	}
+	return f.mutant(n, f.text(n), changed+around)
+}
+
 // call adds a mutant that hands a node to a function of the support file.
 func (f *finder) call(n ast.Expr, helper, changed string) {
 	m := f.mutant(n, f.text(n), changed)
@@ -106,7 +116,8 @@ func (f *finder) between(x ast.Expr, operator string, y ast.Expr) string {
 	return short(f.text(x), longestOperand) + " " + operator + " " + short(f.text(y), longestOperand)
 }
 
-func (f *finder) visit(n ast.Node) bool {
+func (f *finder) visit(n ast.Node, stack []ast.Node) bool {
+	f.parent = parentOf(stack)
 	switch n := n.(type) {
 	case *ast.GenDecl:
 		if n.Tok == token.CONST {
@@ -128,7 +139,20 @@ func (f *finder) visit(n ast.Node) bool {
 	case ast.Stmt:
 		f.statement(n)
 	}
-	return n != nil && !f.untouched[n]
+	return !f.untouched[n]
+}
+
+// parentOf is the innermost of the nodes around one that says more than a sign or brackets
+// do; nil if there is none.
+func parentOf(stack []ast.Node) ast.Node {
+	for i := len(stack) - 1; i >= 0; i-- {
+		switch stack[i].(type) {
+		case *ast.UnaryExpr, *ast.ParenExpr:
+			continue
+		}
+		return stack[i]
+	}
+	return nil
 }
 
 // keys leaves those of arrays and slices alone: they must be constant.

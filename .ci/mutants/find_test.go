@@ -55,8 +55,8 @@ func TestKeys(t *testing.T) {
 		return out
 	}
 	want := []string{"in/tiny.go S.F: a > 1 → true #1", "in/tiny.go S.F: a > 1 → false #1",
-		"in/tiny.go S.F: a > 1 → a >= 1 #1", "in/tiny.go S.F: 1 → 1 + 1 #1",
-		"in/tiny.go S.F: 1 → 1 + 1 #2", "in/tiny.go S.F: 1 → 1 + 1 #3"}
+		"in/tiny.go S.F: a > 1 → a >= 1 #1", "in/tiny.go S.F: 1 → 1 + 1 in a > 1 #1",
+		"in/tiny.go S.F: 1 → 1 + 1 in return 1 #1", "in/tiny.go S.F: 1 → 1 + 1 in return 1 #2"}
 	assert.Equal(t, want, keys(source))
 	assert.Equal(t, want, keys("var before = 1\n\n" + source)[1:])
 }

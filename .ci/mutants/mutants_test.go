@@ -4,14 +4,13 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
-	"errors"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -37,8 +36,7 @@ func hunted(t *testing.T, dir string, args ...string) (string, error) {
 	t.Helper()
 	o, err := readOptions(args)
 	require.NoError(t, err)
-	o.floor = time.Second
-	if len(o.patterns) == len(usual) {
+	if slices.Equal(o.patterns, usual) {
 		o.patterns = []string{"./..."}
 	}
 	var out bytes.Buffer
@@ -106,11 +104,11 @@ func TestKnownSurvivors(t *testing.T) {
 	_, survivors, _ := strings.Cut(report, "\n\n")
 	assert.Equal(t, `., survived:
 tiny.go:10:39 Half: x / 2 → x * 2  (tiny.go Half: x / 2 → x * 2 #1)
-tiny.go:10:43 Half: 2 → 2 + 1  (tiny.go Half: 2 → 2 + 1 #1)
+tiny.go:10:43 Half: 2 → 2 + 1 in x / 2  (tiny.go Half: 2 → 2 + 1 in x / 2 #1)
 
 ., not reached:
 tiny.go:12:32 Never: n + 1 → n - 1  (tiny.go Never: n + 1 → n - 1 #1)
-tiny.go:12:36 Never: 1 → 1 + 1  (tiny.go Never: 1 → 1 + 1 #1)
+tiny.go:12:36 Never: 1 → 1 + 1 in n + 1  (tiny.go Never: 1 → 1 + 1 in n + 1 #1)
 `, survivors)
 	again, err := hunted(t, dir)
 	require.NoError(t, err)
@@ -253,24 +251,24 @@ func TestAllowedSurvivors(t *testing.T) {
 	files := map[string]string{"tiny.go": grading, "tiny_test.go": gradingTest, "allowed": `
 # What may live.
 tiny.go Half: x / 2 → x * 2 #1 # for the sake of this test
-tiny.go Never: 1 → 1 + 1 #1 # nobody calls it
+tiny.go Never: 1 → 1 + 1 in n + 1 #1 # nobody calls it
 `}
 	dir := module(t, files)
 	report, err := hunted(t, dir, "-allowed", "allowed")
 	require.NoError(t, err)
 	assert.Equal(t, "8 4 0 1 1 2 50.0 0", row(t, report, "."))
-	assert.Contains(t, report, "(tiny.go Never: 1 → 1 + 1 #1)\n\tnobody calls it\n")
+	assert.Contains(t, report, "(tiny.go Never: 1 → 1 + 1 in n + 1 #1)\n\tnobody calls it\n")
 
 	for entry, says := range map[string]string{
-		"tiny.go Grade: 6 → 6 + 1 #1 # it is killed":     "no such survivor: tiny.go Grade: 6 → 6 + 1 #1",
-		"tiny.go Half: x / 2 → x * 2 #2 # no such thing": "no such survivor: tiny.go Half: x / 2 → x * 2 #2",
+		"tiny.go Grade: 6 → 6 + 1 in n > 6 #1 # it is killed": "no such survivor: tiny.go Grade: 6 → 6 + 1 in n > 6 #1",
+		"tiny.go Half: x / 2 → x * 2 #2 # no such thing":      "no such survivor: tiny.go Half: x / 2 → x * 2 #2",
 	} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "allowed"), []byte(entry), 0o600))
 		report, err = hunted(t, dir, "-allowed", "allowed")
 		require.ErrorIs(t, err, errTooFew)
 		assert.Contains(t, report, "allowed:1: "+says)
 	}
-	killed := []byte("tiny.go Grade: 6 → 6 + 1 #1 # it is killed")
+	killed := []byte("tiny.go Grade: 6 → 6 + 1 in n > 6 #1 # it is killed")
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "allowed"), killed, 0o600))
 	_, err = hunted(t, dir, "-allowed", "allowed", "-run", "Half")
 	require.NoError(t, err, "what was not run is not judged")
@@ -404,5 +402,4 @@ func TestOptions(t *testing.T) {
 	o, err := readOptions(nil)
 	require.NoError(t, err)
 	assert.Equal(t, usual, o.patterns)
-	assert.False(t, errors.Is(err, errTooFew))
 }
