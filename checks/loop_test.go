@@ -112,12 +112,12 @@ func TestTerminalVoltOfAnOpenLoop(t *testing.T) {
 // The next decade counts as well; what is no resistance has no preferred value.
 func TestNearestPreferredAtTheEdges(t *testing.T) {
 	for ohm, want := range map[float64]float64{9600: 10_000, 9500: 9100, 0.5: 0.51, 1: 1, 10: 10, 98e3: 100e3} {
-		value, off := NearestPreferred(ohm)
+		value, off := nearestPreferred(ohm)
 		assert.InDelta(t, want, value, 1e-9*want, "IEC 60063, series E24, from memory")
 		assert.InDelta(t, math.Abs(ohm-want)/want, off, 1e-12)
 	}
 	for _, ohm := range []float64{0, -1, math.Inf(1), math.NaN()} {
-		value, off := NearestPreferred(ohm)
+		value, off := nearestPreferred(ohm)
 		assert.Zero(t, value)
 		assert.Equal(t, math.Inf(1), off)
 	}

@@ -44,5 +44,5 @@ func TestUsualExponent(t *testing.T) {
 }
 
 func TestRecharge(t *testing.T) {
-	assert.InDelta(t, 0.7, Recharge(7), 1e-12, "a tenth of the capacity an hour: common practice, no source")
+	assert.InDelta(t, 0.7, recharge(7), 1e-12, "a tenth of the capacity an hour: common practice, no source")
 }

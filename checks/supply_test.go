@@ -115,6 +115,6 @@ func TestFloatRangeByTemperature(t *testing.T) {
 	for _, celsius := range []float64{-20, 25, 60} {
 		lithium, err := LithiumIon.FloatRange(celsius)
 		require.NoError(t, err)
-		assert.Equal(t, Limits{12.0, 12.6}, lithium, "4.0 to 4.2 V a cell: common practice, no source")
+		assert.Equal(t, Interval{12.0, 12.6}, lithium, "4.0 to 4.2 V a cell: common practice, no source")
 	}
 }
