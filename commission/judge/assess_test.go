@@ -167,3 +167,14 @@ func TestAnAssessmentGivesCopies(t *testing.T) {
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
 	assert.Empty(t, a.Computed()[0].Ruling)
 }
+
+// Every number that is judged is settled, so that two machines write the same digits.
+func TestProbabilitiesAreSettled(t *testing.T) {
+	s := begin(t)
+	s.attempt("walk/1.1", "z1", fast, 4970*time.Millisecond) // limit 5 s, ± 50 ms
+	d := Assess(s.record).Detectors()[0]
+	require.Equal(t, record.Undecided, d.Restored.Verdict)
+	judged := Assess(s.record).Judged().Detectors[0]
+	assert.NotEqual(t, d.Restored.Probability, judged.Restored.Probability, "it has more digits than nine")
+	assert.InDelta(t, d.Restored.Probability, judged.Restored.Probability, 1e-9)
+}

@@ -245,7 +245,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if c.Half != Operate && c.Half != Restore {
 		return fmt.Errorf("%w: a cue to %q", ErrNoSense, c.Half)
 	}
-	given, err := r.partAnswered(e, c)
+	given, err := r.given(e, c)
 	if err != nil {
 		return err
 	}

@@ -100,7 +100,7 @@ func (r *Record) CueFits(given time.Duration) error {
 }
 
 // given is the instant of a cue.
-func (r *Record) partAnswered(e journal.Entry, c Cue) (time.Duration, error) {
+func (r *Record) given(e journal.Entry, c Cue) (time.Duration, error) {
 	if c.BeforeNS < 0 || c.UncertaintyNS < 0 {
 		return 0, fmt.Errorf("%w: a cue from after its entry, or known better than exactly", ErrNoSense)
 	}

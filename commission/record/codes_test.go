@@ -1,0 +1,93 @@
+package record
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/signal"
+)
+
+// Where a fact says why, or by whom, it says so by a code that we have words for: text of
+// anybody cannot stand there as ours.
+func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
+	removed := func(what ...photograph.Hidden) Photographed {
+		return photo(1, func(p *Photographed) { p.Removed = what })
+	}
+	for name, fact := range map[string]any{
+		"a pause":       Paused{By: "the insurer"},
+		"a switch":      Energised{Output: "Sounder", On: true, By: "approval board"},
+		"a photograph":  removed(photograph.Location, "every doubt"),
+		"no signals":    signal.Overrun{Lost: 0, LastedNS: 1},
+		"no time":       signal.Overrun{Lost: 1, LastedNS: -1},
+		"no certainty":  signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: -1},
+		"before itself": Cue{Step: "walk/1.1", Half: Operate, BeforeNS: -1},
+		"too certain":   Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: -1},
+	} {
+		_, err := told(t, openedHonestly(t, asItIs), fact)
+		assert.ErrorIs(t, err, ErrNoSense, name)
+	}
+	for name, fact := range map[string]signal.Listening{
+		"a way":    {Way: "telepathy", TimedBy: signal.ByComputer},
+		"a timing": {Way: signal.OverMQTT, TimedBy: "accredited laboratory, traceable"},
+	} {
+		_, err := told(t, openedHonestly(t, asItIs), fact)
+		assert.ErrorIs(t, err, ErrUnknownKind, name)
+	}
+	for name, fact := range map[string]Fact{
+		"by the technician": Paused{By: StopByTechnician}, "asked": Paused{By: StopAsked}, "by an error": Paused{By: StopByError},
+		"by the controller": Energised{Output: "Sounder", On: true, By: SwitchedByController},
+		"by hand":           Energised{Output: "Sounder", On: true, By: SwitchedByHand},
+		"location":          removed(photograph.Location), "other data": removed(photograph.OtherData), "nothing": removed(),
+		"one signal": signal.Overrun{Lost: 1}, "exact": signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
+	} {
+		_, err := told(t, openedHonestly(t, asItIs), fact)
+		assert.NoError(t, err, name)
+	}
+}
+
+// What a kind of entry says can be read without a record; a kind of a later version cannot.
+func TestFactOf(t *testing.T) {
+	f, err := FactOf(journal.Entry{N: 3, Kind: "note", Body: []byte(`{"step":"walk/1.1","text":"stiff"}`)})
+	require.NoError(t, err)
+	assert.Equal(t, Note{Step: "walk/1.1", Text: "stiff"}, f)
+	_, err = FactOf(journal.Entry{N: 3, Kind: "séance"})
+	assert.ErrorIs(t, err, ErrUnknownKind)
+	assert.ErrorContains(t, err, "entry 3")
+}
+
+// While signals were lost, nothing is known of a zone, and no operation counts as missed.
+func TestLostSignals(t *testing.T) {
+	active := signal.Signal{Address: "z1", State: signal.Active}
+	r, err := told(t, openedHonestly(t, asItIs), signal.Connection{Up: true}, active, signal.Overrun{Lost: 7, LastedNS: 5})
+	require.NoError(t, err)
+	assert.Equal(t, signal.Unknown, r.StateOf("z1"))
+	assert.Equal(t, 7, r.Lost())
+
+	r, err = told(t, openedHonestly(t, asItIs), Cue{Step: "walk/1.1", Half: Operate}, 9*time.Second, signal.Overrun{Lost: 1})
+	require.NoError(t, err)
+	trial := r.Find("walk/1.1").Attempts()[0].Operate
+	assert.Equal(t, ByOverrun, trial.EndedBy())
+	assert.Equal(t, Void, trial.Judge().Verdict)
+	assert.False(t, trial.Missed(), "it may have been reported")
+}
+
+// What a zone reported before a cue that is delivered late is its own last report, whatever
+// others reported since.
+func TestTheStateBeforeALateCue(t *testing.T) {
+	before := func(after ...any) signal.State {
+		facts := append([]any{signal.Connection{Up: true}, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second}, after...)
+		facts = append(facts, 3*time.Second, Cue{Step: "walk/1.1", Half: Operate, BeforeNS: (4 * time.Second).Nanoseconds()})
+		r, err := told(t, openedHonestly(t, asItIs), facts...)
+		require.NoError(t, err)
+		return r.Find("walk/1.1").Attempts()[0].Operate.before
+	}
+	assert.Equal(t, signal.Active, before())
+	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z2", State: signal.Restored}))
+	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z1", State: signal.Restored}), "it was so when the cue was given")
+	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z2", State: signal.Restored}, signal.Signal{Address: "z1", State: signal.Restored}))
+}
