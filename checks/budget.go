@@ -32,7 +32,8 @@ func AddUp(loads []Load, adapterAmpere, batteryAmpereHour float64) (Budget, erro
 		b.Alarm += l.Alarm
 	}
 	if !(adapterAmpere >= 0) || !(batteryAmpereHour >= 0) || math.IsInf(adapterAmpere, 0) {
-		return Budget{}, fmt.Errorf("%w: an adapter of %v A, a battery of %v Ah", ErrQuantity, adapterAmpere, batteryAmpereHour)
+		return Budget{}, fmt.Errorf("%w: an adapter of %v A, a battery of %v Ah", ErrQuantity, adapterAmpere,
+			batteryAmpereHour)
 	}
 	if adapterAmpere == 0 {
 		b.AdapterHeadroom, b.AlarmHeadroom = math.NaN(), math.NaN()

@@ -125,7 +125,8 @@ type Run struct {
 func (r Run) valid() error {
 	for _, v := range []float64{r.LengthMetre, r.OhmPerMetre, r.Ampere, r.SupplyVolt} {
 		if !(v >= 0) || math.IsInf(v, 0) {
-			return fmt.Errorf("%w: a cable of %v m and %v Ω/m with %v A from %v V; none may be negative", ErrQuantity, r.LengthMetre, r.OhmPerMetre, r.Ampere, r.SupplyVolt)
+			return fmt.Errorf("%w: a cable of %v m and %v Ω/m with %v A from %v V; none may be negative", ErrQuantity,
+				r.LengthMetre, r.OhmPerMetre, r.Ampere, r.SupplyVolt)
 		}
 	}
 	return nil
@@ -197,7 +198,8 @@ func DropsAlong(taps []Tap, ohmPerMetre float64) ([]float64, error) {
 // sizes from which NextSize chooses, as they are sold.
 var (
 	gaugeSizes  = []string{"24 AWG", "22 AWG", "20 AWG", "18 AWG", "16 AWG", "14 AWG", "12 AWG", "10 AWG"}
-	metricSizes = []string{"0.14 mm2", "0.22 mm2", "0.34 mm2", "0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2"}
+	metricSizes = []string{"0.14 mm2", "0.22 mm2", "0.34 mm2", "0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2",
+		"4 mm2", "6 mm2"}
 )
 
 // NextSize is the smallest size, in the system of the conductor, at which the

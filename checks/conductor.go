@@ -30,7 +30,8 @@ func ParseConductor(text string) (Conductor, error) {
 	}
 	n, err := gaugeNumber(strings.TrimSpace(strings.Replace(upper, "AWG", "", 1)))
 	if err != nil || len(t) > maxQuantityText {
-		return Conductor{}, fmt.Errorf("%w: %q is not a wire gauge; write for example 22 AWG, 2/0 AWG, 0.22 mm2", ErrQuantity, cut(t))
+		return Conductor{}, fmt.Errorf("%w: %q is not a wire gauge; write for example 22 AWG, 2/0 AWG, 0.22 mm2",
+			ErrQuantity, cut(t))
 	}
 	d := gaugeDiameterMM(n)
 	return Conductor{Text: t, AreaMM2: math.Pi * d * d / 4, Gauge: true, AWG: n}, nil

@@ -165,7 +165,9 @@ func has(colours []string, want string) bool {
 func mainsColours(colours []string) bool {
 	earth := slices.ContainsFunc(colours, func(c string) bool {
 		c = strings.ToLower(strings.TrimSpace(c))
-		return strings.Contains(c, "green") && strings.Contains(c, "yellow") || c == "bare" || len(colours) == 3 && c == "green"
+		return strings.Contains(c, "green") && strings.Contains(c, "yellow") || c == "bare" ||
+			len(colours) == 3 && c == "green"
 	})
-	return earth || has(colours, "brown") && has(colours, "blue") || len(colours) <= 3 && has(colours, "black") && has(colours, "white")
+	return earth || has(colours, "brown") && has(colours, "blue") ||
+		len(colours) <= 3 && has(colours, "black") && has(colours, "white")
 }

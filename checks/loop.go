@@ -21,7 +21,8 @@ const (
 )
 
 // CircuitKinds are all of them, as calculators take them.
-var CircuitKinds = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistor), string(TwoResistorOpen)}
+var CircuitKinds = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistor),
+	string(TwoResistorOpen)}
 
 // Circuit is a detection circuit seen from the controller's terminals.
 type Circuit struct {
@@ -67,7 +68,8 @@ func (c Circuit) valid() error {
 	}
 	switch {
 	case !known:
-		return fmt.Errorf("%w: a circuit of the kind %q; it is one of %s", ErrQuantity, c.Kind, strings.Join(CircuitKinds, ", "))
+		return fmt.Errorf("%w: a circuit of the kind %q; it is one of %s", ErrQuantity, c.Kind,
+			strings.Join(CircuitKinds, ", "))
 	case !(c.EndOhm >= 0) || !(c.ContactOhm >= 0) || !(c.CableOhm >= 0) || math.IsInf(c.EndOhm+c.ContactOhm+c.CableOhm, 0):
 		return fmt.Errorf("%w: resistances of %v, %v and %v Ω", ErrQuantity, c.EndOhm, c.ContactOhm, c.CableOhm)
 	case !(c.Tolerance >= 0 && c.Tolerance < 1) || !(c.CableTol >= 0 && c.CableTol < 1):

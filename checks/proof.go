@@ -55,7 +55,8 @@ func ProportionUpperBound(successes, trials int, confidence float64) (float64, e
 // prior needs one fewer). Both lie between 0 and 1.
 func TrialsNeeded(probability, confidence float64) (int, error) {
 	if !(probability > 0 && probability < 1) || !(confidence > 0 && confidence < 1) {
-		return 0, fmt.Errorf("%w: showing %v at a confidence of %v; both lie between 0 %% and 100 %%", ErrQuantity, probability, confidence)
+		return 0, fmt.Errorf("%w: showing %v at a confidence of %v; both lie between 0 %% and 100 %%", ErrQuantity,
+			probability, confidence)
 	}
 	n := math.Ceil(math.Log1p(-confidence)/math.Log(probability) - 1e-9) // 0.9 at 0.9^22 must not round up to 23
 	if n > maxTrials {

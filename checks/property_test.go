@@ -34,9 +34,17 @@ func TestDropGrows(t *testing.T) {
 		}
 	}
 	for n := -3; n < 50; n++ {
-		thick, err := Conductor{AreaMM2: math.Pi * math.Pow(gaugeDiameterMM(n), 2) / 4, Gauge: true, AWG: n}.Resistance(Solid, 20)
+		thick, err := Conductor{AreaMM2: math.Pi * math.Pow(gaugeDiameterMM(n), 2) / 4, Gauge: true,
+			AWG: n}.Resistance(
+			Solid,
+			20,
+		)
 		require.NoError(t, err)
-		thin, err := Conductor{AreaMM2: math.Pi * math.Pow(gaugeDiameterMM(n+1), 2) / 4, Gauge: true, AWG: n + 1}.Resistance(Solid, 40)
+		thin, err := Conductor{AreaMM2: math.Pi * math.Pow(gaugeDiameterMM(n+1), 2) / 4, Gauge: true,
+			AWG: n + 1}.Resistance(
+			Solid,
+			40,
+		)
 		require.NoError(t, err)
 		assert.Less(t, thick.OhmPerMetre, thin.OhmPerMetre)
 	}
@@ -109,7 +117,8 @@ func TestDropsAlongAgainstNodalAnalysis(t *testing.T) {
 func TestLoopsAgainstNodalAnalysis(t *testing.T) {
 	r := seeded()
 	for range 300 {
-		c := Circuit{Kind: TwoResistor, EndOhm: 100 + r.Float64()*1e4, ContactOhm: 100 + r.Float64()*1e4, CableOhm: r.Float64() * 50, Contacts: 1 + r.IntN(6)}
+		c := Circuit{Kind: TwoResistor, EndOhm: 100 + r.Float64()*1e4, ContactOhm: 100 + r.Float64()*1e4,
+			CableOhm: r.Float64() * 50, Contacts: 1 + r.IntN(6)}
 		parallel := c
 		parallel.Kind = TwoResistorOpen
 		for opened := 1; opened <= c.Contacts; opened++ {
@@ -191,7 +200,8 @@ func TestStandbyGrowsAndCloses(t *testing.T) {
 		more := []Draw{{draws[0].Ampere * 1.1, draws[0].Hour}, draws[1]}
 		assert.Greater(t, value(RequiredAtRate(more, 20, k, none)), c)
 		assert.Greater(t, value(RequiredCapacity(more, none)), value(RequiredCapacity(draws, none)))
-		assert.InDelta(t, value(RequiredCapacity(draws, none)), value(RequiredAtRate(draws, 20, 1, none)), 1e-9, "without Peukert they are the same")
+		assert.InDelta(t, value(RequiredCapacity(draws, none)), value(RequiredAtRate(draws, 20, 1, none)), 1e-9,
+			"without Peukert they are the same")
 	}
 	for c := 0.0; c < 59; c++ {
 		assert.GreaterOrEqual(t, value(ColdFactor(c)), value(ColdFactor(c+1)))

@@ -113,10 +113,12 @@ func readings(t *testing.T, name string) []float64 {
 }
 
 // resistivities: NIST/SEMATECH e-Handbook 7.2.6.2, sorted.
-var resistivities = []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.1567, 95.1591, 95.1682, 95.1772, 95.1937, 95.1959, 95.1990}
+var resistivities = []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.1567, 95.1591, 95.1682, 95.1772,
+	95.1937, 95.1959, 95.1990}
 
 func loopValue(c conditions) (float64, error) {
-	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), EndOhm: c.ohm("end"), ContactOhm: c.ohm("contact"), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1))}
+	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), EndOhm: c.ohm("end"),
+		ContactOhm: c.ohm("contact"), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1))}
 	all, err := circuit.Windows()
 	for _, w := range all {
 		if string(w.State) == c.text["state"] && (w.State != LoopActive || w.Opened == int(c.either("opened", 1))) {
@@ -207,7 +209,8 @@ var references = map[string]func(conditions) (float64, error){
 		return CoverageFactor(c.number("confidence"), c.number("freedom"))
 	},
 	"conformity": func(c conditions) (float64, error) {
-		d, err := Decide(c.number("value"), 2*c.number("standard"), Interval{c.either("lower", math.Inf(-1)), c.either("upper", math.Inf(1))})
+		d, err := Decide(c.number("value"), 2*c.number("standard"),
+			Interval{c.either("lower", math.Inf(-1)), c.either("upper", math.Inf(1))})
 		return d.Probability, err
 	},
 	"sum": func(c conditions) (float64, error) { return AddLevels(c.numbers("levels")...) },
@@ -271,7 +274,8 @@ func TestReferenceValues(t *testing.T) {
 			got, err := check(conditionsOf(t, row[1], row[3]))
 			require.NoError(t, err, name)
 			within := tolerance(t, row[4], want)
-			assert.LessOrEqual(t, math.Abs(got-want), within+1e-15, "%s: %v, published %v (%s, %s)", name, got, want, row[5], row[6])
+			assert.LessOrEqual(t, math.Abs(got-want), within+1e-15, "%s: %v, published %v (%s, %s)", name, got, want,
+				row[5], row[6])
 			assert.True(t, slices.Contains([]string{"looked up", "from memory", "common practice"}, row[6]), name)
 			t.Logf("%-70s %12.7g %-8s off by %9.2g   %s (%s)", name, want, row[3], got-want, row[5], row[6])
 			sources[row[5]], used[row[0]] = true, true

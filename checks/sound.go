@@ -10,8 +10,10 @@ import (
 // reflect: indoors it is higher. Distances in metres, above zero. Source: ISO
 // 9613-2:1996 7.1, divergence only.
 func LevelAt(levelDB, atMetre, distanceMetre float64) (float64, error) {
-	if math.IsNaN(levelDB) || math.IsInf(levelDB, 0) || !(atMetre > 0) || !(distanceMetre > 0) || math.IsInf(atMetre*distanceMetre, 0) {
-		return 0, fmt.Errorf("%w: %v dB at %v m, asked for at %v m; distances must be above zero", ErrQuantity, levelDB, atMetre, distanceMetre)
+	if math.IsNaN(levelDB) || math.IsInf(levelDB, 0) || !(atMetre > 0) || !(distanceMetre > 0) ||
+		math.IsInf(atMetre*distanceMetre, 0) {
+		return 0, fmt.Errorf("%w: %v dB at %v m, asked for at %v m; distances must be above zero", ErrQuantity,
+			levelDB, atMetre, distanceMetre)
 	}
 	return levelDB - 20*math.Log10(distanceMetre/atMetre), nil
 }
@@ -37,7 +39,8 @@ func AddLevels(levelsDB ...float64) (float64, error) {
 // result is not trusted (common practice): an error.
 func WithoutBackground(totalDB, backgroundDB float64) (float64, error) {
 	if !(totalDB-backgroundDB >= 3-1e-9) {
-		return 0, fmt.Errorf("%w: %v dB stands less than 3 dB above a background of %v dB", ErrQuantity, totalDB, backgroundDB)
+		return 0, fmt.Errorf("%w: %v dB stands less than 3 dB above a background of %v dB", ErrQuantity, totalDB,
+			backgroundDB)
 	}
 	return 10 * math.Log10(math.Pow(10, totalDB/10)-math.Pow(10, backgroundDB/10)), nil
 }

@@ -65,7 +65,8 @@ func RequiredCapacity(draws []Draw, f Factors) (float64, error) {
 		return 0, err
 	}
 	if !(f.Ageing >= 1) || !(f.Temperature >= 1) || math.IsInf(f.Ageing*f.Temperature, 0) {
-		return 0, fmt.Errorf("%w: factors for ageing %v and temperature %v must be 1 or more", ErrQuantity, f.Ageing, f.Temperature)
+		return 0, fmt.Errorf("%w: factors for ageing %v and temperature %v must be 1 or more", ErrQuantity, f.Ageing,
+			f.Temperature)
 	}
 	sum := 0.0
 	for _, d := range draws {
@@ -125,8 +126,10 @@ func ColdFactor(celsius float64) (float64, error) {
 // ThroughConverter is the current that a pack gives for a load behind a
 // converter: I·V_load/(V_pack·η). η lies above 0 and not above 1.
 func ThroughConverter(ampere, loadVolt, packVolt, efficiency float64) (float64, error) {
-	if !(efficiency > 0 && efficiency <= 1) || !(packVolt > 0) || !(loadVolt > 0) || !(ampere >= 0) || math.IsInf(ampere, 0) {
-		return 0, fmt.Errorf("%w: %v A at %v V through a converter of efficiency %v from %v V", ErrQuantity, ampere, loadVolt, efficiency, packVolt)
+	if !(efficiency > 0 && efficiency <= 1) || !(packVolt > 0) || !(loadVolt > 0) || !(ampere >= 0) ||
+		math.IsInf(ampere, 0) {
+		return 0, fmt.Errorf("%w: %v A at %v V through a converter of efficiency %v from %v V", ErrQuantity, ampere,
+			loadVolt, efficiency, packVolt)
 	}
 	through := ampere * loadVolt / (packVolt * efficiency)
 	if math.IsInf(through, 0) || math.IsNaN(through) {

@@ -34,7 +34,8 @@ type Slope struct{ PerStep, Low, High float64 }
 // J. Am. Stat. Assoc. 63 (1968). At least two different x, at most 2,000 points.
 func TheilSen(x, y []float64, confidence float64) (Slope, error) {
 	if len(x) != len(y) || len(x) < 2 || len(x) > 2000 || !(confidence > 0 && confidence < 1) {
-		return Slope{}, fmt.Errorf("%w: a slope of %d and %d readings at confidence %v", ErrQuantity, len(x), len(y), confidence)
+		return Slope{}, fmt.Errorf("%w: a slope of %d and %d readings at confidence %v", ErrQuantity, len(x), len(y),
+			confidence)
 	}
 	var slopes []float64
 	for i := range x {

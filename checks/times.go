@@ -67,5 +67,6 @@ func Summarise(readings []float64) (Times, error) {
 	sorted := slices.Clone(readings)
 	slices.Sort(sorted)
 	return Times{N: len(readings), Mean: readings[0] + mean, StandardDeviation: deviation, Lag1: products / squares,
-		P50: percentile(sorted, 0.5), P90: percentile(sorted, 0.9), P95: percentile(sorted, 0.95), Max: sorted[len(sorted)-1]}, nil
+		P50: percentile(sorted,
+			0.5), P90: percentile(sorted, 0.9), P95: percentile(sorted, 0.95), Max: sorted[len(sorted)-1]}, nil
 }

@@ -17,7 +17,8 @@ func newCalc(s streams) *cobra.Command {
 		Short: "Compute what the certificate is judged with",
 		Long:  "Calculators for cables, standby, loops, sound, times, proof and decisions. Each shows its working; --json gives\nkeys that name their unit.\n\nExit status: 0 computed; 2 not computed.",
 	}
-	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s), newCalcProof(s), newCalcDecide(s))
+	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s),
+		newCalcProof(s), newCalcDecide(s))
 	return cmd
 }
 
@@ -112,13 +113,19 @@ func num(v float64) string {
 // calculator makes a command around a computation.
 func calculator(s streams, use, short, long string, compute func([]string) (*answer, error)) *cobra.Command {
 	var asJSON bool
-	cmd := &cobra.Command{Use: use, Short: short, Long: long, Args: cobra.NoArgs, RunE: func(_ *cobra.Command, args []string) error {
-		a, err := compute(args)
-		if err != nil {
-			return err
-		}
-		return a.print(s, asJSON)
-	}}
+	cmd := &cobra.Command{
+		Use:   use,
+		Short: short,
+		Long:  long,
+		Args:  cobra.NoArgs,
+		RunE: func(_ *cobra.Command, args []string) error {
+			a, err := compute(args)
+			if err != nil {
+				return err
+			}
+			return a.print(s, asJSON)
+		},
+	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON with keys that name their unit")
 	return cmd
 }

@@ -21,7 +21,10 @@ type cableFlags struct {
 
 func newCalcCable(s streams) *cobra.Command {
 	f := &cableFlags{}
-	cmd := calculator(s, "cable", "Voltage drop on a two-wire cable, or what an unknown cable is",
+	cmd := calculator(
+		s,
+		"cable",
+		"Voltage drop on a two-wire cable, or what an unknown cable is",
 		"Resistance, voltage drop and far-end voltage of a two-wire cable with one load, and with --minimum the longest run\n"+
 			"and the next size that would do. With --cores, what an unknown cable probably is and what to check next.",
 		func([]string) (*answer, error) {
@@ -29,14 +32,16 @@ func newCalcCable(s streams) *cobra.Command {
 				return f.identify()
 			}
 			return f.compute()
-		})
+		},
+	)
 	cmd.Flags().StringVar(&f.gauge, "gauge", "", `conductor, for example "22 AWG" or "0.22 mm2"`)
 	cmd.Flags().StringVar(&f.length, "length", "", "length one way, for example 30m")
 	cmd.Flags().StringVar(&f.current, "current", "0A", "current of the load, for example 35mA")
 	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage at the near end")
 	cmd.Flags().StringVar(&f.temperature, "temperature", "20C", "of the copper")
 	cmd.Flags().StringVar(&f.make, "make", string(checks.Solid), "solid, stranded or flexible")
-	cmd.Flags().StringArrayVar(&f.taps, "tap", nil, `a load along the run instead of --length and --current, for example "10m 15mA"; may be repeated`)
+	cmd.Flags().
+		StringArrayVar(&f.taps, "tap", nil, `a load along the run instead of --length and --current, for example "10m 15mA"; may be repeated`)
 	cmd.Flags().StringVar(&f.minimum, "minimum", "", "lowest voltage that the load works at")
 	cmd.Flags().IntVar(&f.cores, "cores", 0, "number of cores of an unknown cable")
 	cmd.Flags().StringVar(&f.colours, "colours", "", "their colours, separated by commas")
@@ -53,7 +58,8 @@ func (f *cableFlags) compute() (*answer, error) {
 		q.errs = append(q.errs, "--tap stands instead of --length")
 	}
 	c := q.conductor("gauge", f.gauge)
-	run := checks.Run{LengthMetre: q.read("length", f.length, checks.Length).SI, Ampere: q.read("current", f.current, checks.Current).SI,
+	run := checks.Run{LengthMetre: q.read("length", f.length, checks.Length).SI,
+		Ampere:     q.read("current", f.current, checks.Current).SI,
 		SupplyVolt: q.read("supply", f.supply, checks.Voltage).SI}
 	celsius := q.read("temperature", f.temperature, checks.Temperature).SI
 	minimum := q.read("minimum", f.minimum, checks.Voltage)
@@ -90,8 +96,10 @@ func (f *cableFlags) compute() (*answer, error) {
 	a.set("conductor_ohm_per_metre", run.OhmPerMetre)
 	a.set("drop_volt", drop)
 	a.set("far_end_volt", far)
-	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(run.OhmPerMetre*1000), english.Say(wire.Rule))
-	a.say("resistance  R = 2·L·R' = 2 × %s m × %s Ω/m = %s Ω, both conductors", num(run.LengthMetre), num(run.OhmPerMetre), num(run.LoopOhm()))
+	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(run.OhmPerMetre*1000),
+		english.Say(wire.Rule))
+	a.say("resistance  R = 2·L·R' = 2 × %s m × %s Ω/m = %s Ω, both conductors", num(run.LengthMetre),
+		num(run.OhmPerMetre), num(run.LoopOhm()))
 	a.say("drop        V = R·I = %s Ω × %s A = %s V", num(run.LoopOhm()), num(run.Ampere), num(drop))
 	a.say("far end     %s V − %s V = %s V", num(run.SupplyVolt), num(drop), num(far))
 	if !minimum.Given() {
@@ -101,7 +109,8 @@ func (f *cableFlags) compute() (*answer, error) {
 }
 
 // along is the voltage at each of several loads on one run.
-func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, supply float64, minimum checks.Quantity) (*answer, error) {
+func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, supply float64,
+	minimum checks.Quantity) (*answer, error) {
 	var q quantities
 	var taps []checks.Tap
 	for _, text := range f.taps {
@@ -114,7 +123,8 @@ func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, suppl
 			continue
 		}
 		at, ampere := words[0], words[1]
-		taps = append(taps, checks.Tap{AtMetre: q.read("tap", at, checks.Length).SI, Ampere: q.read("tap", ampere, checks.Current).SI})
+		taps = append(taps,
+			checks.Tap{AtMetre: q.read("tap", at, checks.Length).SI, Ampere: q.read("tap", ampere, checks.Current).SI})
 	}
 	if err := q.err(); err != nil {
 		return nil, err
@@ -124,14 +134,16 @@ func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, suppl
 		return nil, err
 	}
 	a := newAnswer()
-	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(wire.OhmPerMetre*1000), english.Say(wire.Rule))
+	a.say("conductor   %s, %s at %s: %s Ω/km (%s)", c.Text, f.make, f.temperature, num(wire.OhmPerMetre*1000),
+		english.Say(wire.Rule))
 	a.say("each piece of the run carries the current of all loads beyond it")
 	var volts []float64
 	worst := 0.0
 	for i, drop := range drops {
 		volts = append(volts, max(0, supply-drop))
 		worst = max(worst, drop)
-		a.say("tap %d       at %s m, %s A: %s V lost, %s V left", i+1, num(taps[i].AtMetre), num(taps[i].Ampere), num(drop), num(volts[i]))
+		a.say("tap %d       at %s m, %s A: %s V lost, %s V left", i+1, num(taps[i].AtMetre), num(taps[i].Ampere),
+			num(drop), num(volts[i]))
 	}
 	a.values["taps_volt"] = volts
 	a.set("drop_volt", worst)
@@ -141,7 +153,8 @@ func (f *cableFlags) along(c checks.Conductor, wire checks.WireResistance, suppl
 		if supply-worst < minimum.SI {
 			a.values["verdict"] = string(checks.Fail)
 		}
-		a.say("verdict     %s: the loads need %s V, the worst gets %s V", a.values["verdict"], num(minimum.SI), num(max(0, supply-worst)))
+		a.say("verdict     %s: the loads need %s V, the worst gets %s V", a.values["verdict"], num(minimum.SI),
+			num(max(0, supply-worst)))
 	}
 	return a, nil
 }

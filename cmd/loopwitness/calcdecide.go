@@ -17,11 +17,15 @@ type decideFlags struct {
 
 func newCalcDecide(s streams) *cobra.Command {
 	f := &decideFlags{}
-	cmd := calculator(s, "decide", "Whether a measured value is within its limit",
+	cmd := calculator(
+		s,
+		"decide",
+		"Whether a measured value is within its limit",
 		"Hold a value with its uncertainty against a limit (JCGM 106): pass if it is inside by the expanded uncertainty (k = 2),\n"+
 			"fail if it is outside by it, else undecided; with the probability of conformity. Several uncertainties are combined\n"+
 			"(JCGM 100); with --freedom, k is Student's t at 95.45 %.",
-		func([]string) (*answer, error) { return f.compute() })
+		func([]string) (*answer, error) { return f.compute() },
+	)
 	cmd.Flags().StringVar(&f.value, "value", "", "measured value, for example 1.96s")
 	cmd.Flags().StringArrayVar(&f.uncertainty, "uncertainty", nil, "its standard uncertainty (k = 1); may be repeated")
 	cmd.Flags().Float64Var(&f.freedom, "freedom", 0, "degrees of freedom of the uncertainty, if few")
@@ -32,7 +36,8 @@ func newCalcDecide(s streams) *cobra.Command {
 }
 
 // dimensions that a value may be of.
-var dimensions = []checks.Dimension{checks.Time, checks.Voltage, checks.Current, checks.Resistance, checks.SoundLevel, checks.Capacity, checks.Ratio}
+var dimensions = []checks.Dimension{checks.Time, checks.Voltage, checks.Current, checks.Resistance, checks.SoundLevel,
+	checks.Capacity, checks.Ratio}
 
 // dimension is the one that all texts are written in.
 func dimension(texts ...string) (checks.Dimension, error) {
@@ -48,7 +53,9 @@ func dimension(texts ...string) (checks.Dimension, error) {
 			return d, nil
 		}
 	}
-	return checks.Dimension{}, fmt.Errorf("value, uncertainty and limit must be of one kind, each with its unit, for example 1.96s, 50ms, 2s; got %q", texts)
+	return checks.Dimension{}, fmt.Errorf(
+		"value, uncertainty and limit must be of one kind, each with its unit, for example 1.96s, 50ms, 2s; got %q",
+		texts)
 }
 
 func (f *decideFlags) compute() (*answer, error) {
@@ -101,7 +108,8 @@ func (f *decideFlags) compute() (*answer, error) {
 	a.set("probability", decision.Probability)
 	a.set("coverage_factor", k)
 	a.say("value        %s, standard uncertainty u = %s %s", f.value, num(standard), d.SI)
-	a.say("guard band   U = k·u = %s × %s = %s %s on the inside of each limit", num(k), num(standard), num(k*standard), d.SI)
+	a.say("guard band   U = k·u = %s × %s = %s %s on the inside of each limit", num(k), num(standard),
+		num(k*standard), d.SI)
 	a.say("probability  of conforming: %.4f (normal distribution)", decision.Probability)
 	a.say("verdict      %s", decision.Ruling)
 	return a, nil

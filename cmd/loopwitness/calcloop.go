@@ -18,10 +18,14 @@ type loopFlags struct {
 
 func newCalcLoop(s streams) *cobra.Command {
 	f := &loopFlags{}
-	cmd := calculator(s, "loop", "What a detection circuit should read, and what a reading means",
+	cmd := calculator(
+		s,
+		"loop",
+		"What a detection circuit should read, and what a reading means",
 		"The resistance that a circuit should show in each state, with tolerances and cable, and with --measured which state a\n"+
 			"reading shows. A reading is taken as exact to its last digit (JCGM 100 F.2.2.1) unless --uncertainty says otherwise.",
-		func([]string) (*answer, error) { return f.compute() })
+		func([]string) (*answer, error) { return f.compute() },
+	)
 	cmd.Flags().StringVar(&f.wiring, "wiring", "", strings.Join(checks.CircuitKinds, ", "))
 	cmd.Flags().StringVar(&f.end, "end", "", "end-of-line resistor, for example 4k7")
 	cmd.Flags().StringVar(&f.contact, "contact", "", "resistor at each contact")
@@ -33,7 +37,8 @@ func newCalcLoop(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.measured, "measured", "", "reading at the terminals, for example 9.5k, or open")
 	cmd.Flags().StringVar(&f.uncertainty, "uncertainty", "", "of the reading, expanded")
 	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage that the controller feeds the circuit with")
-	cmd.Flags().StringVar(&f.pullUp, "pull-up", "", "resistor that it feeds it through; then voltages at the terminals are told, too")
+	cmd.Flags().
+		StringVar(&f.pullUp, "pull-up", "", "resistor that it feeds it through; then voltages at the terminals are told, too")
 	return cmd
 }
 
@@ -41,7 +46,8 @@ func (f *loopFlags) circuit() (checks.Circuit, error) {
 	var q quantities
 	q.need("wiring", f.wiring)
 	c := checks.Circuit{Kind: checks.CircuitKind(f.wiring), EndOhm: q.read("end", f.end, checks.Resistance).SI,
-		ContactOhm: q.read("contact", f.contact, checks.Resistance).SI, Tolerance: q.share("tolerance", f.tolerance), Contacts: f.contacts}
+		ContactOhm: q.read("contact", f.contact,
+			checks.Resistance).SI, Tolerance: q.share("tolerance", f.tolerance), Contacts: f.contacts}
 	if (f.length == "") != (f.gauge == "") {
 		q.errs = append(q.errs, "--length and --gauge go together")
 	}

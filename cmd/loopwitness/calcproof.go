@@ -13,10 +13,14 @@ type proofFlags struct {
 
 func newCalcProof(s streams) *cobra.Command {
 	f := &proofFlags{}
-	cmd := calculator(s, "proof", "What a number of trials proves",
+	cmd := calculator(
+		s,
+		"proof",
+		"What a number of trials proves",
 		"The exact (Clopper–Pearson) bounds, one-sided each, on the probability that an operation is reported, and how many\n"+
 			"trials without a miss would show a probability.",
-		func([]string) (*answer, error) { return f.compute() })
+		func([]string) (*answer, error) { return f.compute() },
+	)
 	cmd.Flags().IntVar(&f.trials, "trials", 0, "number of operations")
 	cmd.Flags().IntVar(&f.misses, "misses", 0, "how many of them were not reported")
 	cmd.Flags().StringVar(&f.confidence, "confidence", "95%", "confidence of each bound")

@@ -18,10 +18,14 @@ type soundFlags struct {
 
 func newCalcSound(s streams) *cobra.Command {
 	f := &soundFlags{}
-	cmd := calculator(s, "sound", "Sound level of sounders at a distance",
+	cmd := calculator(
+		s,
+		"sound",
+		"Sound level of sounders at a distance",
 		"The level of a sounder at a distance outdoors (point source, free field), of several together, and the margin over\n"+
 			"the ambient level. What level or margin is required is the local rule's to say. --level and --at may be repeated.",
-		func([]string) (*answer, error) { return f.compute() })
+		func([]string) (*answer, error) { return f.compute() },
+	)
 	cmd.Flags().StringArrayVar(&f.levels, "level", nil, "level of a sounder, for example 100dB")
 	cmd.Flags().StringArrayVar(&f.at, "at", []string{"1m"}, "distance that its level is stated for")
 	cmd.Flags().StringVar(&f.distance, "distance", "", "distance that is asked for; without it, that of the level")
@@ -67,7 +71,8 @@ func (f *soundFlags) compute() (*answer, error) {
 			return nil, err
 		}
 		there = append(there, l)
-		a.say("sounder %d   L − 20·lg(d/d0) = %s dB − 20·lg(%s m/%s m) = %.2f dB", i+1, num(level.SI), num(distance.SI), num(at.SI), l)
+		a.say("sounder %d   L − 20·lg(d/d0) = %s dB − 20·lg(%s m/%s m) = %.2f dB", i+1, num(level.SI),
+			num(distance.SI), num(at.SI), l)
 	}
 	combined, err := checks.AddLevels(there...)
 	if err != nil {

@@ -16,14 +16,19 @@ type standbyFlags struct {
 
 func newCalcStandby(s streams) *cobra.Command {
 	f := &standbyFlags{}
-	cmd := calculator(s, "standby", "Whether a battery lasts, and how large it must be",
+	cmd := calculator(
+		s,
+		"standby",
+		"Whether a battery lasts, and how large it must be",
 		"How long a new battery carries the standby load (Peukert, hour-rate form), and the capacity that standby and alarm\n"+
 			"require. No ageing or temperature factor is applied unless it is asked for. A lithium-ion pack is taken to feed the\n"+
 			"load through a converter.",
-		func([]string) (*answer, error) { return f.compute() })
+		func([]string) (*answer, error) { return f.compute() },
+	)
 	cmd.Flags().StringVar(&f.battery, "battery", "", "rated capacity, for example 7Ah")
 	cmd.Flags().StringVar(&f.hourRating, "hour-rating", "20h", "discharge time that the capacity is stated for")
-	cmd.Flags().StringVar(&f.exponent, "exponent", "", "Peukert's exponent, 1 to 2; a usual one of the chemistry without it")
+	cmd.Flags().
+		StringVar(&f.exponent, "exponent", "", "Peukert's exponent, 1 to 2; a usual one of the chemistry without it")
 	cmd.Flags().StringVar(&f.load, "load", "", "standby load, for example 250mA")
 	cmd.Flags().StringVar(&f.standbyFor, "standby-for", "", "required standby, for example 12h")
 	cmd.Flags().StringVar(&f.alarmLoad, "alarm-load", "", "load in alarm")
@@ -64,9 +69,15 @@ func (f *standbyFlags) read(a *answer) (standbyCase, error) {
 	if f.exponent != "" {
 		c.battery.Exponent = q.share("exponent", f.exponent)
 	}
-	c.draws = []checks.Draw{{Ampere: q.read("load", f.load, checks.Current).SI, Hour: q.read("standby-for", f.standbyFor, checks.Time).SI / 3600}}
+	c.draws = []checks.Draw{
+		{Ampere: q.read("load", f.load, checks.Current).SI, Hour: q.read("standby-for", f.standbyFor, checks.Time).SI / 3600},
+	}
 	if f.alarmLoad != "" {
-		c.draws = append(c.draws, checks.Draw{Ampere: q.read("alarm-load", f.alarmLoad, checks.Current).SI, Hour: q.read("alarm-for", f.alarmFor, checks.Time).SI / 3600})
+		c.draws = append(
+			c.draws,
+			checks.Draw{Ampere: q.read("alarm-load", f.alarmLoad, checks.Current).SI,
+				Hour: q.read("alarm-for", f.alarmFor, checks.Time).SI / 3600},
+		)
 	}
 	if f.temperature != "" {
 		factor, err := checks.ColdFactor(q.read("temperature", f.temperature, checks.Temperature).SI)
@@ -86,7 +97,8 @@ func (f *standbyFlags) throughConverter(q *quantities, a *answer, c *standbyCase
 	for i, d := range c.draws {
 		ampere, err := checks.ThroughConverter(d.Ampere, supply, pack, efficiency)
 		q.check("pack-voltage, --efficiency, --supply", err)
-		a.say("converter   I = %s A × %s V / (%s V × %s) = %s A from the pack", num(d.Ampere), num(supply), num(pack), num(efficiency), num(ampere))
+		a.say("converter   I = %s A × %s V / (%s V × %s) = %s A from the pack", num(d.Ampere), num(supply), num(pack),
+			num(efficiency), num(ampere))
 		c.draws[i].Ampere = ampere
 	}
 }
@@ -131,13 +143,15 @@ func (f *standbyFlags) compute() (*answer, error) {
 		}
 		sum += fmt.Sprintf("%s A × %s h", num(d.Ampere), num(d.Hour))
 	}
-	a.say("required    C = (%s) × ageing %s × temperature %s = %s Ah", sum, num(c.factors.Ageing), num(c.factors.Temperature), num(required))
+	a.say("required    C = (%s) × ageing %s × temperature %s = %s Ah", sum, num(c.factors.Ageing),
+		num(c.factors.Temperature), num(required))
 	a.say("at its rate C = H·(Σ t·I^k/H)^(1/k), times the factors = %s Ah (Peukert)", num(atRate))
 	a.say("verdict     %s: %s Ah fitted, %s Ah required", verdict, num(c.battery.AmpereHour), num(max(required, atRate)))
 	return a, nil
 }
 
 func (f *standbyFlags) sayAutonomy(a *answer, c standbyCase, autonomy float64) {
-	a.say("autonomy    t = H·(C/(I·H))^k = %s h × (%s Ah/(%s A × %s h))^%s = %s h, new and full", num(c.battery.RateHour), num(c.battery.AmpereHour),
-		num(c.draws[0].Ampere), num(c.battery.RateHour), num(c.battery.Exponent), num(autonomy))
+	a.say("autonomy    t = H·(C/(I·H))^k = %s h × (%s Ah/(%s A × %s h))^%s = %s h, new and full",
+		num(c.battery.RateHour), num(c.battery.AmpereHour), num(c.draws[0].Ampere), num(c.battery.RateHour),
+		num(c.battery.Exponent), num(autonomy))
 }

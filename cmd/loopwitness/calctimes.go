@@ -17,11 +17,15 @@ import (
 )
 
 func newCalcTimes(s streams) *cobra.Command {
-	cmd := calculator(s, "times FILE", "Summary of response times",
+	cmd := calculator(
+		s,
+		"times FILE",
+		"Summary of response times",
 		"Number, mean, standard deviation (n − 1), lag-1 autocorrelation, percentiles (p(N+1), Hyndman–Fan 6) and the longest of\n"+
 			"the numbers in a file, one a line, in the order they were taken. Lines that begin with # and one heading are passed\n"+
 			"over.",
-		func(args []string) (*answer, error) { return summariseFile(args[0]) })
+		func(args []string) (*answer, error) { return summariseFile(args[0]) },
+	)
 	cmd.Args = cobra.ExactArgs(1)
 	return cmd
 }
@@ -57,7 +61,9 @@ func summariseFile(path string) (*answer, error) {
 		}
 		a.say("%-28s %s", row.label, text)
 	}
-	a.working = append([]string{fmt.Sprintf("%-28s %d", "n", t.N)}, append(a.working, "Percentiles by p(N+1), Hyndman–Fan 6.")...)
+	a.working = append(
+		[]string{fmt.Sprintf("%-28s %d", "n", t.N)},
+		append(a.working, "Percentiles by p(N+1), Hyndman–Fan 6.")...)
 	return a, nil
 }
 
@@ -85,7 +91,8 @@ func readNumbers(name string, r io.Reader) ([]float64, error) {
 		case len(out) == 0 && !headed && !startsLikeNumber(text):
 			headed = true
 		default:
-			return nil, fmt.Errorf("%s:%d:%d: %q is no number; one number a line, with a decimal point", name, n, len(raw)-len(strings.TrimLeft(raw, " \t"))+1, screen.Cut(screen.Clean(text), 40))
+			return nil, fmt.Errorf("%s:%d:%d: %q is no number; one number a line, with a decimal point", name, n,
+				len(raw)-len(strings.TrimLeft(raw, " \t"))+1, screen.Cut(screen.Clean(text), 40))
 		}
 	}
 	if errors.Is(lines.Err(), bufio.ErrTooLong) {

@@ -38,7 +38,8 @@ func newCertify(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&o.visit, "visit", "", "name of the visit; the newest without it")
 	keyFlags(cmd, &o.key)
 	cmd.Flags().BoolVar(&o.unsigned, "unsigned", false, "do not sign, though there is a key")
-	cmd.Flags().StringVar(&o.timestamp, "timestamp", "", "URL of a time-stamping server (RFC 3161) that confirms when it was signed")
+	cmd.Flags().
+		StringVar(&o.timestamp, "timestamp", "", "URL of a time-stamping server (RFC 3161) that confirms when it was signed")
 	return cmd
 }
 
@@ -60,7 +61,8 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 		return err
 	}
 	if o.timestamp != "" && id == nil {
-		return errors.New("a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
+		return errors.New(
+			"a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
 	return writeCertificate(ctx, s, v,
 		certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}})

@@ -92,8 +92,14 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.", st.Premises.Name, len(st.Zones), st.Detectors())
-	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}), of.Journal(), opened)
+	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.",
+		st.Premises.Name, len(st.Zones), st.Detectors())
+	v, err := visit.Start(
+		simulated.Join(
+			visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}),
+		of.Journal(),
+		opened,
+	)
 	if err != nil {
 		return err
 	}

@@ -68,7 +68,9 @@ func adoptCertificate(ctx context.Context, s streams, o keyOptions, path string,
 	}
 	s.describe(adopted, path)
 	if adopted.Fingerprint() != id.Fingerprint() {
-		s.wrapped("The fingerprint has changed with the certificate: tell the new one to those who check yours. Certificates that were signed before keep the old one.")
+		s.wrapped(
+			"The fingerprint has changed with the certificate: tell the new one to those who check yours. Certificates that were signed before keep the old one.",
+		)
 	}
 	return nil
 }

@@ -53,6 +53,8 @@ func makeKey(ctx context.Context, s streams, o keyOptions, who identity.Subject,
 		return err
 	}
 	s.describe(id, path)
-	s.wrapped("Keep a copy of the file, and the passphrase apart from it: without both nothing more can be signed with this key.")
+	s.wrapped(
+		"Keep a copy of the file, and the passphrase apart from it: without both nothing more can be signed with this key.",
+	)
 	return nil
 }

@@ -27,7 +27,8 @@ type keyOptions struct {
 
 func keyFlags(cmd *cobra.Command, o *keyOptions) {
 	cmd.Flags().StringVar(&o.path, "key", "", "file of the signing key (PKCS#12); the user's own without it")
-	cmd.Flags().IntVar(&o.fd, "passphrase-fd", -1, "file descriptor to read the key's passphrase from, for an unattended run;\nor set "+passphraseVariable+" (on Windows only 0 and the variable)")
+	cmd.Flags().
+		IntVar(&o.fd, "passphrase-fd", -1, "file descriptor to read the key's passphrase from, for an unattended run;\nor set "+passphraseVariable+" (on Windows only 0 and the variable)")
 }
 
 // file is the key's file.
@@ -63,7 +64,10 @@ func (s streams) passphrase(ctx context.Context, o keyOptions, text string) (str
 			return terminal.New(s.in, out, english).Secret(ctx, text)
 		}
 	}
-	return "", fmt.Errorf("the key needs its passphrase, and there is no terminal to ask for it; set %s or name a file descriptor with --passphrase-fd", passphraseVariable)
+	return "", fmt.Errorf(
+		"the key needs its passphrase, and there is no terminal to ask for it; set %s or name a file descriptor with --passphrase-fd",
+		passphraseVariable,
+	)
 }
 
 func firstLineOf(f *os.File) (string, error) {
@@ -108,7 +112,9 @@ func (s streams) oneNewPassphrase(ctx context.Context, o keyOptions) (string, er
 		return "", err
 	}
 	if len([]rune(first)) < shortest {
-		return "", fmt.Errorf("the passphrase is too short, %w; whoever finds the key's file can try many, so take at least %d characters", errUnusable, shortest)
+		return "", fmt.Errorf(
+			"the passphrase is too short, %w; whoever finds the key's file can try many, so take at least %d characters",
+			errUnusable, shortest)
 	}
 	if !o.typed() {
 		return first, nil

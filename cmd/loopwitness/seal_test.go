@@ -26,7 +26,9 @@ func at(t testing.TB, dir string, env []string, args ...string) (out, errs strin
 	t.Helper()
 	cmd := exec.Command(os.Args[0], args...)
 	cmd.Dir = dir
-	cmd.Env = append(append(os.Environ(), runSelf+"=1", "HOME="+dir, "XDG_CONFIG_HOME="+filepath.Join(dir, "config"), "AppData="+dir), env...)
+	cmd.Env = append(
+		append(os.Environ(), runSelf+"=1", "HOME="+dir, "XDG_CONFIG_HOME="+filepath.Join(dir, "config"), "AppData="+dir),
+		env...)
 	var stdout, stderr bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &stdout, &stderr
 	err := cmd.Run()
@@ -79,9 +81,18 @@ func TestVerifyExitCodes(t *testing.T) {
 func TestPassphraseFromFileDescriptor(t *testing.T) {
 	sh := outsidetool.Find(t, "sh")
 	dir := t.TempDir()
-	_, errs, code := at(t, dir, []string{passphraseVariable + "=tall blue vase"}, "key", "new", "--name", "x", "--key", "k.p12")
+	_, errs, code := at(t, dir, []string{passphraseVariable + "=tall blue vase"}, "key", "new", "--name", "x",
+		"--key", "k.p12")
 	require.Zero(t, code, errs)
-	cmd := exec.Command(sh, "-c", fmt.Sprintf(`echo 'tall blue vase' | %q key show --key k.p12 --passphrase-fd 0 && %q key show --key k.p12 --passphrase-fd 3 3<words`, os.Args[0], os.Args[0]))
+	cmd := exec.Command(
+		sh,
+		"-c",
+		fmt.Sprintf(
+			`echo 'tall blue vase' | %q key show --key k.p12 --passphrase-fd 0 && %q key show --key k.p12 --passphrase-fd 3 3<words`,
+			os.Args[0],
+			os.Args[0],
+		),
+	)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "words"), []byte("tall blue vase\nanother line\n"), 0o600))
 	cmd.Dir = dir
 	cmd.Env = append(os.Environ(), runSelf+"=1", "HOME="+dir, "XDG_CONFIG_HOME="+dir)
@@ -191,8 +202,10 @@ func TestCertificateOfAnAuthorityIsAdopted(t *testing.T) {
 	}
 	run("key", "new", "--name", "Bellbird")
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "request.pem"), []byte(run("key", "request")), 0o644))
-	outside("req", "-x509", "-newkey", "rsa:2048", "-nodes", "-keyout", "ca.key", "-out", "ca.pem", "-subj", "/CN=Guild", "-days", "30")
-	outside("x509", "-req", "-in", "request.pem", "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial", "-out", "issued.pem", "-days", "30")
+	outside("req", "-x509", "-newkey", "rsa:2048", "-nodes", "-keyout", "ca.key", "-out", "ca.pem", "-subj",
+		"/CN=Guild", "-days", "30")
+	outside("x509", "-req", "-in", "request.pem", "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial", "-out",
+		"issued.pem", "-days", "30")
 	assert.Contains(t, run("key", "import", "issued.pem"), "The fingerprint has changed with the certificate")
 	assert.Contains(t, run("key", "show"), "CN=Guild", "it was stored")
 	run("demo", "--job", "job")
@@ -238,7 +251,8 @@ func TestFoldersAndFingerprints(t *testing.T) {
 		_, errs, code := at(t, dir, nil, "demo", "--job", "job")
 		require.Zero(t, code, errs)
 	}
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "job", "certificates", "notes.txt"), []byte("no certificate"), 0o644))
+	require.NoError(t,
+		os.WriteFile(filepath.Join(dir, "job", "certificates", "notes.txt"), []byte("no certificate"), 0o644))
 	out, _, code := at(t, dir, nil, "verify", "job")
 	assert.Zero(t, code)
 	assert.Contains(t, out, "2 files: 2 intact, 0 fail, 0 not wholly checked")

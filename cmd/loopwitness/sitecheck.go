@@ -26,7 +26,8 @@ func newSiteCheck(s streams) *cobra.Command {
 			if _, err := f.Source(st, clock.Real{}); err != nil {
 				return err
 			}
-			s.say("%s: %d zones, %d detectors, %d outputs; nothing is wrong with the files.", screen.Clean(st.Premises.Name), len(st.Zones), st.Detectors(), len(st.Outputs))
+			s.say("%s: %d zones, %d detectors, %d outputs; nothing is wrong with the files.",
+				screen.Clean(st.Premises.Name), len(st.Zones), st.Detectors(), len(st.Outputs))
 			if design {
 				return showDesign(s, st)
 			}

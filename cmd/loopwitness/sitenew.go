@@ -142,12 +142,14 @@ func (q *interview) all() {
 	s.Customer.Name = q.optional("new/customer", "Customer", "")
 	s.Installer.Company = q.text("new/company", "Installing company", "")
 	s.Installer.Licence = q.optional("new/licence", "Its licence or registration", "")
-	s.Declared.Standard = q.optional("new/standard", "Standard that the installer declares", "printed as declared, never judged")
+	s.Declared.Standard = q.optional("new/standard", "Standard that the installer declares",
+		"printed as declared, never judged")
 	if s.Declared.Standard != "" {
 		s.Declared.Grade = q.optional("new/grade", "Declared grade", "")
 	}
 	s.Monitoring.Centre = q.optional("new/centre", "Receiving centre, if there is one", "")
-	s.Controller.Description = q.text("new/controller", "The controller, in words", "for example: sixteen-zone network controller")
+	s.Controller.Description = q.text("new/controller", "The controller, in words",
+		"for example: sixteen-zone network controller")
 	s.Controller.Location = q.optional("new/controller-location", "Where it is", "")
 	s.Controller.Current = q.quantity("new/controller-current", "Current it draws, if known", checks.Current, true)
 	for number := 1; q.err == nil; number++ {
@@ -174,8 +176,10 @@ func (q *interview) zone(number int) {
 	if z.Wiring == site.TwoResistors {
 		z.ContactResistor = q.quantity(id+"/contact-resistor", "Resistor at the contact", checks.Resistance, false)
 	}
-	z.Address = q.text(id+"/address", "Address under which the controller reports it", "for example z"+strconv.Itoa(number))
-	names := q.text(id+"/detectors", "Its detectors, one name for each device, separated by commas", "every window of a zone is a detector of its own")
+	z.Address = q.text(id+"/address", "Address under which the controller reports it",
+		"for example z"+strconv.Itoa(number))
+	names := q.text(id+"/detectors", "Its detectors, one name for each device, separated by commas",
+		"every window of a zone is a detector of its own")
 	powered := q.yes(id+"/powered", "Are they fed with 12 V?")
 	var power site.Power
 	if powered {
@@ -202,8 +206,10 @@ func (q *interview) zone(number int) {
 
 func (q *interview) output() {
 	o := site.Output{Name: q.text("new/output/name", "Its name", "")}
-	o.Kind = site.OutputKind(q.choice("new/output/kind", "What is it?", string(site.Sounder), string(site.Strobe), string(site.Chime)))
-	o.Address = q.optional("new/output/address", "Address under which the controller energises it, unless only by hand", "")
+	o.Kind = site.OutputKind(
+		q.choice("new/output/kind", "What is it?", string(site.Sounder), string(site.Strobe), string(site.Chime)))
+	o.Address = q.optional("new/output/address",
+		"Address under which the controller energises it, unless only by hand", "")
 	o.Current = q.quantity("new/output/current", "Current it draws", checks.Current, true)
 	if o.Kind == site.Chime {
 		o.Follows = q.follows()

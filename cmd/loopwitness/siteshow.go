@@ -34,7 +34,11 @@ func showSite(s streams, st *site.Site) error {
 	s.say("%s, %s\n", screen.Clean(st.Premises.Name), screen.Clean(st.Reference))
 	rows := [][]string{{"Point", "Detector", "Kind", "Zone", "Wiring", "Address", "Power"}}
 	st.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
-		rows = append(rows, []string{string(p), d.Name, string(z.Kind), fmt.Sprintf("%d %s", z.Number, z.Name), wiringOf(z), z.Address, powerOf(d)})
+		rows = append(
+			rows,
+			[]string{string(p), d.Name, string(z.Kind), fmt.Sprintf("%d %s", z.Number, z.Name), wiringOf(z),
+				z.Address, powerOf(d)},
+		)
 	})
 	if err := s.table(rows); err != nil {
 		return err
@@ -49,7 +53,8 @@ func showSite(s streams, st *site.Site) error {
 		if follows == "" {
 			follows = "–"
 		}
-		rows = append(rows, []string{o.Name, string(o.Kind), dash(o.Location), dash(o.Address), dash(o.Current.Text), follows})
+		rows = append(rows,
+			[]string{o.Name, string(o.Kind), dash(o.Location), dash(o.Address), dash(o.Current.Text), follows})
 	}
 	return s.table(rows)
 }

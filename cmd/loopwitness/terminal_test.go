@@ -95,7 +95,8 @@ func (c *console) text() string {
 // expect waits until a text was printed and forgets what came up to it.
 func (c *console) expect(want string) {
 	c.t.Helper()
-	ok := assert.Eventually(c.t, func() bool { return strings.Contains(c.text(), want) }, 20*time.Second, 5*time.Millisecond)
+	ok := assert.Eventually(c.t, func() bool { return strings.Contains(c.text(), want) }, 20*time.Second,
+		5*time.Millisecond)
 	if !ok {
 		c.t.Fatalf("%q was not printed; the screen says:\n%s", want, c.text())
 	}
@@ -158,18 +159,22 @@ const brokerSecret = "kiln-s3cret-passphrase"
 
 func newStudio(t *testing.T) *studio {
 	t.Helper()
-	s := &studio{t: t, dir: t.TempDir(), broker: broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})}
+	s := &studio{t: t, dir: t.TempDir(),
+		broker: broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})}
 	require.NoError(t, s.broker.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{
 		Auth: auth.AuthRules{{Username: "witness", Password: brokerSecret, Allow: true}}}}))
 	l := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0"})
 	require.NoError(t, s.broker.AddListener(l))
 	require.NoError(t, s.broker.Serve())
 	t.Cleanup(func() { _ = s.broker.Close() })
-	require.NoError(t, s.broker.Subscribe("studio/siren/set", 1, func(_ *broker.Client, _ packets.Subscription, p packets.Packet) {
-		s.mu.Lock()
-		defer s.mu.Unlock()
-		s.siren = append(s.siren, string(p.Payload))
-	}))
+	require.NoError(
+		t,
+		s.broker.Subscribe("studio/siren/set", 1, func(_ *broker.Client, _ packets.Subscription, p packets.Packet) {
+			s.mu.Lock()
+			defer s.mu.Unlock()
+			s.siren = append(s.siren, string(p.Payload))
+		}),
+	)
 	s.write("site.yaml", `
 reference: MQ-7
 premises: {name: "Glaze Works 🏺 שלום", address: 3 Kiln Yard}
@@ -193,7 +198,8 @@ mqtt:
   outputs:
     - {address: siren, topic: studio/siren/set, on: "ON", off: "OFF"}
 `, l.Address(), brokerSecret))
-	s.write("checklist-handover.yaml", "inspection:\n  - {id: told, text: Everybody knows}\nhandover:\n  - {id: shown, text: The user was shown}\n")
+	s.write("checklist-handover.yaml",
+		"inspection:\n  - {id: told, text: Everybody knows}\nhandover:\n  - {id: shown, text: The user was shown}\n")
 	return s
 }
 
@@ -381,7 +387,8 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 			}
 			c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
 			c.expect("may still be on")
-			assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second, time.Millisecond)
+			assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second,
+				time.Millisecond)
 		})
 	}
 }
@@ -389,8 +396,12 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 // A reader of our output that goes away does not kill us with the sounder on.
 func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
 	s := newStudio(t)
-	s.write("answers.yaml", "answers:\n  - {when: inspection/told, say: leave}\n  - {when: stage, say: outputs}\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: \"yes\"}\n")
-	cmd := exec.Command(os.Args[0], "visit", "start", "--kind", "handover", "--job", s.dir, "--answers", filepath.Join(s.dir, "answers.yaml"))
+	s.write(
+		"answers.yaml",
+		"answers:\n  - {when: inspection/told, say: leave}\n  - {when: stage, say: outputs}\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: \"yes\"}\n",
+	)
+	cmd := exec.Command(os.Args[0], "visit", "start", "--kind", "handover", "--job", s.dir, "--answers",
+		filepath.Join(s.dir, "answers.yaml"))
 	cmd.Env = append(os.Environ(), runSelf+"=1")
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)
@@ -398,7 +409,8 @@ func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
 	require.NoError(t, out.Close())
 	assert.Error(t, cmd.Wait())
 	assert.Equal(t, exitNotRun, cmd.ProcessState.ExitCode(), "ended by itself, not by a signal")
-	assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second, time.Millisecond)
+	assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second,
+		time.Millisecond)
 }
 
 // A second process on the same visit is told who holds it.

@@ -53,13 +53,15 @@ func newVerify(s streams) *cobra.Command {
 	}
 	trustFlag(cmd, &o.trust)
 	trustTimeFlag(cmd, &o.trustTime)
-	cmd.Flags().StringVar(&o.fingerprint, "fingerprint", "", "digits of the record's or the key's fingerprint, from paper: which file holds that record, was signed with that key?")
+	cmd.Flags().
+		StringVar(&o.fingerprint, "fingerprint", "", "digits of the record's or the key's fingerprint, from paper: which file holds that record, was signed with that key?")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the reports as JSON")
 	return cmd
 }
 
 func trustFlag(cmd *cobra.Command, files *[]string) {
-	cmd.Flags().StringArrayVar(files, "trust", nil, "certificates (PEM) of signers or authorities that you trust; can be given more than once")
+	cmd.Flags().
+		StringArrayVar(files, "trust", nil, "certificates (PEM) of signers or authorities that you trust; can be given more than once")
 }
 
 func trustTimeFlag(cmd *cobra.Command, files *[]string) {

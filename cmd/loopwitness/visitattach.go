@@ -23,9 +23,12 @@ func newVisitAttach(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "attach FILE",
 		Short: "Add a photograph to a visit",
-		Long: fmt.Sprintf("Add a photograph (JPEG or PNG, at most %d MiB) to a visit that is paused or complete. The place where it was taken and\n"+
-			"other hidden data are removed, the picture itself is kept as it is. It is printed small on the certificate and attached\n"+
-			"to it in full.", photograph.MaxBytes>>20),
+		Long: fmt.Sprintf(
+			"Add a photograph (JPEG or PNG, at most %d MiB) to a visit that is paused or complete. The place where it was taken and\n"+
+				"other hidden data are removed, the picture itself is kept as it is. It is printed small on the certificate and attached\n"+
+				"to it in full.",
+			photograph.MaxBytes>>20,
+		),
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return attachPhotograph(s, o, args[0], about, caption) },
 	}
@@ -52,11 +55,13 @@ func attachPhotograph(s streams, o visitOptions, file, about, caption string) er
 	added, err := v.Attach(clock.Real{}, record.About(about), caption, content)
 	switch {
 	case errors.Is(err, journal.ErrHeld):
-		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err, command(f, "visit resume --visit "+v.Name))
+		return fmt.Errorf("%w; pause the visit first (Ctrl-C), add the photograph, and go on with: %s", err,
+			command(f, "visit resume --visit "+v.Name))
 	case err != nil:
 		return fmt.Errorf("%s: %w", file, err)
 	}
-	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, v.Name, added.Width, added.Height, float64(added.Bytes)/1e6)
+	s.say("%s of visit %s: %d × %d pixels, %.1f MB", added.Name, v.Name, added.Width, added.Height,
+		float64(added.Bytes)/1e6)
 	if len(added.Removed) > 0 {
 		what := words.List{By: words.And}
 		for _, h := range added.Removed {

@@ -47,7 +47,10 @@ func listVisits(s streams, f job.Folder) error {
 			continue
 		}
 		_, open := r.Count("")
-		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result())})
+		rows = append(
+			rows,
+			[]string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result())},
+		)
 	}
 	return s.table(rows)
 }
@@ -62,7 +65,8 @@ func showVisit(s streams, f job.Folder, name string) error {
 		return err
 	}
 	a := judge.Assess(r)
-	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
+	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit,
+		r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
 	all, open := r.Count("")
 	s.say("Result so far: %s; %d of %d steps open\n", a.Result(), open, all)
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}

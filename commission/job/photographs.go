@@ -49,7 +49,8 @@ func (v Visit) Attach(
 	}
 	defer func() { err = errors.Join(err, w.Close()) }()
 	if recovered.Bytes > 0 {
-		return added, fmt.Errorf("the journal ended in an unfinished line, which was set aside in %s; try again", recovered.File)
+		return added, fmt.Errorf("the journal ended in an unfinished line, which was set aside in %s; try again",
+			recovered.File)
 	}
 	r, err := record.Fold(contents.Entries)
 	if err != nil {

@@ -195,7 +195,8 @@ func detectorLine(r *record.Record, s *record.Outcome) DetectorLine {
 
 func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	l := r.Site().Limits
-	line := ReadingLine{Outcome: s, Reading: s.Reading(record.VoltageReading), Limit: Range{Lower: l.Standby}, After: s.Step().After()}
+	line := ReadingLine{Outcome: s, Reading: s.Reading(record.VoltageReading), Limit: Range{Lower: l.Standby},
+		After: s.Step().After()}
 	switch {
 	case s.Step().ID == programme.IDMainsPresent || s.Step().ID == programme.IDMainsBack:
 		line.Limit = Range{l.MainsLower, &l.MainsUpper}

@@ -34,13 +34,15 @@ func Design(s *site.Site) []Computed {
 // site file does not give, "" for the controller.
 func loadsOf(s *site.Site) (loads []checks.Load, unknown []string) {
 	if s.Controller.Current.Given() {
-		loads = append(loads, checks.Load{Name: "controller", Standby: s.Controller.Current.SI, Alarm: s.Controller.Current.SI})
+		loads = append(loads,
+			checks.Load{Name: "controller", Standby: s.Controller.Current.SI, Alarm: s.Controller.Current.SI})
 	} else {
 		unknown = append(unknown, "")
 	}
 	s.Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
 		if d.Power != nil {
-			loads = append(loads, checks.Load{Name: string(p) + " " + d.Name, Standby: d.Power.Current.SI, Alarm: d.Power.Current.SI})
+			loads = append(loads,
+				checks.Load{Name: string(p) + " " + d.Name, Standby: d.Power.Current.SI, Alarm: d.Power.Current.SI})
 		}
 	})
 	for _, o := range s.Outputs {
@@ -144,9 +146,11 @@ func declaredOnly(s *site.Site, loads []checks.Load) float64 {
 func requirement(s *site.Site, loads []checks.Load) (StandbyRow, error) {
 	b, standby := s.Supply.Battery, s.Supply.Standby
 	chemistry := checks.Chemistry(b.Chemistry)
-	row := StandbyRow{For: standby.For.Text, AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Fitted: b.Capacity.Text,
-		Ageing: given(standby.Ageing, 1, usualAgeing), Temperature: given(s.Supply.Temperature, 1, usualCelsius), Cold: 1,
-		Exponent: given(b.Exponent, 1, chemistry.UsualExponent()), Rate: given(b.HourRating, secondsAnHour, usualRateHour)}
+	row := StandbyRow{For: standby.For.Text, AlarmFor: standby.AlarmFor.Text, Source: standby.Source,
+		Fitted: b.Capacity.Text, Ageing: given(standby.Ageing, 1, usualAgeing),
+		Temperature: given(s.Supply.Temperature, 1, usualCelsius), Cold: 1,
+		Exponent: given(b.Exponent, 1, chemistry.UsualExponent()),
+		Rate:     given(b.HourRating, secondsAnHour, usualRateHour)}
 	battery := checks.Battery{AmpereHour: b.Capacity.SI, RateHour: row.Rate.Value, Exponent: row.Exponent.Value}
 	budget, err := checks.AddUp(loads, 0, battery.AmpereHour)
 	if err != nil {
@@ -232,7 +236,8 @@ func dropOf(s *site.Site, p site.Point, z *site.Zone, d *site.Detector) Computed
 		c.Missing = refused(err)
 		return c
 	}
-	run := checks.Run{LengthMetre: d.Power.CableLength.SI, OhmPerMetre: wire.OhmPerMetre, Ampere: d.Power.Current.SI, SupplyVolt: row.Supply}
+	run := checks.Run{LengthMetre: d.Power.CableLength.SI, OhmPerMetre: wire.OhmPerMetre,
+		Ampere: d.Power.Current.SI, SupplyVolt: row.Supply}
 	if row.Far, err = run.FarEnd(); err != nil {
 		c.Missing = refused(err)
 		return c

@@ -84,16 +84,26 @@ func TestAdapter(t *testing.T) {
 
 // What the site file does not give is named, part by part.
 func TestLacks(t *testing.T) {
-	assert.Equal(t, lack(LackRating), designed(t, "adapter", "adapter: {rating: 1 A}", "adapter: {voltage: 13.8 V}").Missing)
+	assert.Equal(t, lack(LackRating),
+		designed(t, "adapter", "adapter: {rating: 1 A}", "adapter: {voltage: 13.8 V}").Missing)
 	assert.Equal(t, lack(LackCapacity), designed(t, "adapter", ", capacity: 7 Ah", "").Missing)
 	assert.Equal(t, []Lack{{What: LackCurrent, Of: []string{"", "Sounder"}}},
 		designed(t, "adapter", ", current: 50 mA", "", ", current: 300 mA", "").Missing)
 
-	assert.Equal(t, lack(LackBattery), designed(t, "standby", "{chemistry: lead-acid, capacity: 7 Ah}", "{chemistry: none}").Missing)
-	assert.Equal(t, []Lack{{What: LackCapacity}, {What: LackStandbyFor}, {What: LackAlarmFor}, {What: LackCurrent, Of: []string{""}}},
-		designed(t, "standby", ", capacity: 7 Ah", "", "standby: {for: 12 h, alarm_for: 15 min}", "standby: {source: policy}", ", current: 50 mA", "").Missing)
-	assert.Empty(t, designed(t, "standby", ", alarm_for: 15 min", "", "outputs: [{name: Sounder, kind: sounder, current: 300 mA}]", "").Missing,
-		"without an output no alarm has to be fed")
+	assert.Equal(t, lack(LackBattery),
+		designed(t, "standby", "{chemistry: lead-acid, capacity: 7 Ah}", "{chemistry: none}").Missing)
+	assert.Equal(
+		t,
+		[]Lack{{What: LackCapacity}, {What: LackStandbyFor}, {What: LackAlarmFor}, {What: LackCurrent, Of: []string{""}}},
+		designed(t, "standby", ", capacity: 7 Ah", "", "standby: {for: 12 h, alarm_for: 15 min}",
+			"standby: {source: policy}", ", current: 50 mA", "").Missing,
+	)
+	assert.Empty(
+		t,
+		designed(t, "standby", ", alarm_for: 15 min", "",
+			"outputs: [{name: Sounder, kind: sounder, current: 300 mA}]", "").Missing,
+		"without an output no alarm has to be fed",
+	)
 	assert.Equal(t, LackSense, designed(t, "standby", "supply:\n", "supply:\n  temperature: -5 C\n").Missing[0].What)
 
 	assert.Equal(t, []Lack{{What: LackMinimum}, {What: LackLength}, {What: LackConductor}},
@@ -131,8 +141,9 @@ func TestStandby(t *testing.T) {
 	assert.Equal(t, checks.Fail, designed(t, "standby", "capacity: 7 Ah", "capacity: 0.871 Ah").Ruling)
 	assert.Equal(t, checks.Pass, designed(t, "standby", "capacity: 7 Ah", "capacity: 1.242 Ah").Ruling)
 	// What is declared counts in full.
-	declared := []string{"supply:\n", "supply:\n  temperature: 20 C\n", "alarm_for: 15 min}", "alarm_for: 15 min, ageing: 1.25, source: policy}",
-		"capacity: 7 Ah", "capacity: 1 Ah, exponent: 1.15, hour_rating: 20 h"}
+	declared := []string{"supply:\n", "supply:\n  temperature: 20 C\n", "alarm_for: 15 min}",
+		"alarm_for: 15 min, ageing: 1.25, source: policy}", "capacity: 7 Ah",
+		"capacity: 1 Ah, exponent: 1.15, hour_rating: 20 h"}
 	c = designed(t, "standby", declared...)
 	assert.Equal(t, checks.Fail, c.Ruling)
 	row = c.Row.(StandbyRow)
@@ -141,10 +152,12 @@ func TestStandby(t *testing.T) {
 	assert.Equal(t, []Assumable{{Value: 1.25}, {Value: 20}, {Value: 1.15}, {Value: 20}},
 		[]Assumable{row.Ageing, row.Temperature, row.Exponent, row.Rate})
 	// A high rate makes Peukert's law count: 2 A for an hour from a 20 h battery.
-	c = designed(t, "standby", "current: 50 mA", "current: 1.985 A", "for: 12 h, alarm_for: 15 min", "for: 1 h, alarm_for: 0 s")
+	c = designed(t, "standby", "current: 50 mA", "current: 1.985 A", "for: 12 h, alarm_for: 15 min",
+		"for: 1 h, alarm_for: 0 s")
 	assert.InDelta(t, 2.9561711*1.25*1.054, c.Row.(StandbyRow).Required, 1e-5, "20·(1·2^1.15/20)^(1/1.15)")
 	// Without a load there is no end to it.
-	idle := designed(t, "standby", "current: 50 mA", "current: 0 mA", "current: 15 mA", "current: 0 mA", "current: 300 mA", "current: 0 mA")
+	idle := designed(t, "standby", "current: 50 mA", "current: 0 mA", "current: 15 mA", "current: 0 mA",
+		"current: 300 mA", "current: 0 mA")
 	assert.Nil(t, idle.Row.(StandbyRow).Autonomy)
 }
 
@@ -193,7 +206,8 @@ func TestDrop(t *testing.T) {
 // What an ohmmeter should read, by Kirchhoff, resistors within 5 %.
 func TestExpectedLoops(t *testing.T) {
 	s, err := site.Read("site.yaml", []byte(replaced(t, designSite,
-		"wiring: normally closed, address: z1, detectors: [Door]", "wiring: two resistors, end_of_line: 4k7, contact_resistor: 4k7, address: z1, detectors: [Door, Gate]")))
+		"wiring: normally closed, address: z1, detectors: [Door]",
+		"wiring: two resistors, end_of_line: 4k7, contact_resistor: 4k7, address: z1, detectors: [Door, Gate]")))
 	require.NoError(t, err)
 	l, err := ExpectedLoop(&s.Zones[0])
 	require.NoError(t, err)
@@ -220,11 +234,15 @@ func TestCautions(t *testing.T) {
 		return cautionsOf(s)
 	}
 	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder}, read())
-	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLithiumIon}, read("lead-acid", "lithium-ion", "kind: sounder", "kind: strobe"))
-	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionSounder}, read("{chemistry: lead-acid, capacity: 7 Ah}", "{chemistry: none}"))
-	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder, CautionMonitored, CautionAnnounce},
+	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLithiumIon},
+		read("lead-acid", "lithium-ion", "kind: sounder", "kind: strobe"))
+	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionSounder},
+		read("{chemistry: lead-acid, capacity: 7 Ah}", "{chemistry: none}"))
+	assert.Equal(t,
+		[]Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder, CautionMonitored, CautionAnnounce},
 		read("zones:\n", "monitoring: {centre: Kiln Watch}\nzones:\n", "kind: door", "kind: hold-up"))
-	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder, CautionAnnounce, CautionLifeSafety},
+	assert.Equal(t,
+		[]Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder, CautionAnnounce, CautionLifeSafety},
 		read("kind: door", "kind: smoke"))
 }
 
@@ -248,7 +266,8 @@ func TestStrangersAreLimitations(t *testing.T) {
 	for n := range 3 {
 		s := begin(t)
 		for i := range n {
-			s.tell(signal.Signal{Address: string(rune('a' + i)), State: signal.Active}, signal.Signal{Address: string(rune('a' + i)), State: signal.Restored})
+			s.tell(signal.Signal{Address: string(rune('a' + i)), State: signal.Active},
+				signal.Signal{Address: string(rune('a' + i)), State: signal.Restored})
 		}
 		said := s.about(Assess(s.record).Limitations(), "signals")
 		if n == 0 {

@@ -58,8 +58,13 @@ func (a *Assessment) findLeftOut() {
 		}
 	}
 	if r.Opened().Visit == programme.Retest && len(missing) > 0 {
-		a.limit(Finding{Subject: Subject{Part: PartExtent}, What: RetestExtent{Steps: len(whole) - len(missing), AllSteps: len(whole),
-			Detectors: len(a.detectors), AllDetectors: r.Site().Detectors()}})
+		a.limit(
+			Finding{
+				Subject: Subject{Part: PartExtent},
+				What: RetestExtent{Steps: len(whole) - len(missing), AllSteps: len(whole),
+					Detectors: len(a.detectors), AllDetectors: r.Site().Detectors()},
+			},
+		)
 		return
 	}
 	for _, step := range missing {
@@ -248,7 +253,8 @@ func (a *Assessment) findRest() {
 	if r.Simulated() {
 		a.limit(about(PartVisit, Practice{}))
 	}
-	if sources := r.Sources(); slices.ContainsFunc(sources, func(l signal.Listening) bool { return l.TimedBy != sources[0].TimedBy }) {
+	if sources := r.Sources(); slices.ContainsFunc(sources,
+		func(l signal.Listening) bool { return l.TimedBy != sources[0].TimedBy }) {
 		a.limit(about(PartTimes, TimedDifferently{}))
 	}
 	a.findLifeSafety()

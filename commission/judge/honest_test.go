@@ -21,8 +21,10 @@ import (
 // "under load" with the sounder off neither; a failed reading stays readable.
 func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, reads("supply/standby-4", 9.8), record.Energised{Output: "Sounder", On: true, By: "controller"}, reads(programme.IDAlarmLoad, 9),
-		record.Energised{Output: "Sounder", On: false, By: "controller"}, record.Answer{Step: programme.IDMainsOn, Result: record.Done})
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, reads("supply/standby-4", 9.8),
+		record.Energised{Output: "Sounder", On: true, By: "controller"}, reads(programme.IDAlarmLoad, 9),
+		record.Energised{Output: "Sounder", On: false, By: "controller"},
+		record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	assert.Len(t, supplyFindings(Assess(s.record)), 2)
 
 	s.tell(record.Reopened{Step: "supply/standby-4"}, record.Reopened{Step: programme.IDAlarmLoad})
@@ -33,8 +35,13 @@ func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	assert.Contains(t, s.about(a.Limitations(), programme.IDAlarmLoad), `"why":"mains present"`)
 	assert.Len(t, s.record.Find("supply/standby-4").Readings(), 2, "the failed one is kept")
 
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: programme.IDAlarmLoad}, reads(programme.IDAlarmLoad, 12.4))
-	assert.Contains(t, s.about(Assess(s.record).Limitations(), programme.IDAlarmLoad), `"why":"output off","output":"Sounder"`)
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done},
+		record.Reopened{Step: programme.IDAlarmLoad}, reads(programme.IDAlarmLoad, 12.4))
+	assert.Contains(
+		t,
+		s.about(Assess(s.record).Limitations(), programme.IDAlarmLoad),
+		`"why":"output off","output":"Sounder"`,
+	)
 }
 
 func supplyFindings(a *Assessment) (out []Finding) {
@@ -49,7 +56,9 @@ func supplyFindings(a *Assessment) (out []Finding) {
 // Mains has to come back, and nobody is satisfied before.
 func TestMainsThatStaysRemovedIsADefect(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Answer{Step: programme.IDMainsOn, Result: record.Done}, record.Reopened{Step: programme.IDMainsOff}, record.Answer{Step: programme.IDMainsOff, Result: record.Done})
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done},
+		record.Answer{Step: programme.IDMainsOn, Result: record.Done}, record.Reopened{Step: programme.IDMainsOff},
+		record.Answer{Step: programme.IDMainsOff, Result: record.Done})
 	assert.False(t, s.record.Find(programme.IDMainsOn).Concluded())
 	assert.Contains(t, s.about(Assess(s.record).Findings(), "supply"), `"code":"mains-still-removed"`)
 }
@@ -63,27 +72,36 @@ func TestMissesThatWereBrokenOffCount(t *testing.T) {
 	s.attempt("walk/1.1", "z1", 9*time.Second, fast, record.ByTime, record.ByAgain) // late, its restore broken off
 	s.attempt("walk/1.1", "z1", fast, fast)
 	a := Assess(s.record)
-	assert.Equal(t, Proof{Operations: 7, Reported: 2, LowerBound: a.Proof().LowerBound, NeededFor99: 299, Confidence: 0.95}, a.Proof())
+	assert.Equal(t,
+		Proof{Operations: 7, Reported: 2, LowerBound: a.Proof().LowerBound, NeededFor99: 299, Confidence: 0.95},
+		a.Proof())
 	assert.Equal(t, 6, a.Detectors()[0].Outcome.BrokenOff())
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
 
 	s = begin(t)
-	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, time.Second, record.Ended{Step: "walk/1.1", By: record.ByAgain}) // at once: no miss, nobody had operated it
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, time.Second,
+		record.Ended{Step: "walk/1.1", By: record.ByAgain}) // at once: no miss, nobody had operated it
 	assert.Zero(t, Assess(s.record).Proof().Operations)
 }
 
 // "Nothing came" said in the moment that something came proves nothing.
 func TestSilentByKeyDoesNotProve(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast, signal.Signal{Address: "z1", State: signal.Active}, time.Millisecond, record.Ended{Step: "walk/1.1", By: record.BySilent})
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast,
+		signal.Signal{Address: "z1", State: signal.Active}, time.Millisecond,
+		record.Ended{Step: "walk/1.1", By: record.BySilent})
 	assert.Equal(t, record.Void, s.record.Find("walk/1.1").Attempts()[0].Operate.Judge().Verdict)
 }
 
 // A detector that sets another zone off as well is proved, with a limitation.
 func TestAnotherZoneThatAnswersAsWellIsTold(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast, signal.Signal{Address: "z2", State: signal.Active}, signal.Signal{Address: "z1", State: signal.Active}, 2*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
-	s.tell(record.Cue{Step: "walk/1.1", Half: record.Restore}, fast, signal.Signal{Address: "z1", State: signal.Restored}, 2*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast,
+		signal.Signal{Address: "z2", State: signal.Active}, signal.Signal{Address: "z1", State: signal.Active},
+		2*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Restore}, fast,
+		signal.Signal{Address: "z1", State: signal.Restored}, 2*time.Second,
+		record.Ended{Step: "walk/1.1", By: record.ByTime})
 	a := Assess(s.record)
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
 	assert.Contains(t, s.about(a.Limitations(), "1.1"), `"code":"also-answered"`)
@@ -94,7 +112,8 @@ func TestAnotherZoneThatAnswersAsWellIsTold(t *testing.T) {
 func TestProofOnStandbyNeedsMainsOffAtTheCue(t *testing.T) {
 	s := begin(t)
 	s.attempt("supply/proof-1.1", "z1", fast, fast)
-	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: "supply/proof-1.1"}, record.Answer{Step: "supply/proof-1.1", Result: record.LeftOut, Remark: "skipped"})
+	s.tell(record.Answer{Step: programme.IDMainsOff, Result: record.Done}, record.Reopened{Step: "supply/proof-1.1"},
+		record.Answer{Step: "supply/proof-1.1", Result: record.LeftOut, Remark: "skipped"})
 	a := Assess(s.record)
 	assert.Contains(t, s.about(a.Limitations(), "1.1 on standby"), `"code":"proved-with-mains"`)
 }
@@ -103,12 +122,16 @@ func TestProofOnStandbyNeedsMainsOffAtTheCue(t *testing.T) {
 func TestLeavingOutHidesNothing(t *testing.T) {
 	s := begin(t)
 	s.attempt("walk/1.1", "z1", fast, fast)
-	s.tell(record.Reopened{Step: "walk/1.1"}, record.Answer{Step: "walk/1.1", Result: record.LeftOut, Remark: "torn off the wall"})
+	s.tell(record.Reopened{Step: "walk/1.1"},
+		record.Answer{Step: "walk/1.1", Result: record.LeftOut, Remark: "torn off the wall"})
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), "1.1"), `"code":"proved-then-left"`)
 	assert.Contains(t, s.about(Assess(s.record).Limitations(), "1.1"), `"because":"torn off the wall"`)
 
 	chime := "outputs/Chime/zone-1"
-	s.tell(record.Cue{Step: chime, Half: record.Operate}, 15*time.Second, record.Ended{Step: chime, By: record.BySilent}, record.Cue{Step: chime, Half: record.Operate}, time.Second, record.Ended{Step: chime, By: record.BySkip}, record.Answer{Step: chime, Result: record.LeftOut, Remark: "enough"})
+	s.tell(record.Cue{Step: chime, Half: record.Operate}, 15*time.Second,
+		record.Ended{Step: chime, By: record.BySilent}, record.Cue{Step: chime, Half: record.Operate}, time.Second,
+		record.Ended{Step: chime, By: record.BySkip},
+		record.Answer{Step: chime, Result: record.LeftOut, Remark: "enough"})
 	assert.Contains(t, s.about(Assess(s.record).Findings(), chime), `"code":"not-observed"`)
 }
 
@@ -129,7 +152,8 @@ func TestTheLastRestartCounts(t *testing.T) {
 // customer who does not accept is a limitation.
 func TestReopeningVoidsSignatures(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Signed{Step: programme.IDTechnician, Role: programme.Technician, Name: "Ignace"}, record.Reopened{Step: "walk/1.1"})
+	s.tell(record.Signed{Step: programme.IDTechnician, Role: programme.Technician, Name: "Ignace"},
+		record.Reopened{Step: "walk/1.1"})
 	assert.False(t, s.record.Find(programme.IDTechnician).Concluded())
 	assert.Nil(t, s.record.Find(programme.IDTechnician).Signed())
 	s.tell(record.Signed{Step: programme.IDCustomer, Role: programme.Customer, Position: "does not accept"})
@@ -140,7 +164,8 @@ func TestReopeningVoidsSignatures(t *testing.T) {
 // journal unreadable.
 func TestLossAndEndInTheSameMoment(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, signal.Connection{Up: false}, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, signal.Connection{Up: false},
+		record.Ended{Step: "walk/1.1", By: record.ByTime})
 	assert.Equal(t, record.Void, s.record.Find("walk/1.1").Attempts()[0].Operate.Judge().Verdict)
 }
 
@@ -148,7 +173,10 @@ func TestLossAndEndInTheSameMoment(t *testing.T) {
 // be proved in the next.
 func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
 	s := begin(t)
-	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: int64(250 * time.Millisecond), ByHand: true})
+	s.tell(
+		signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand,
+			UncertaintyNS: int64(250 * time.Millisecond), ByHand: true},
+	)
 	s.attempt("walk/1.1", "z1", fast, -1, record.ByTime, record.ByAgain)
 	s.attempt("walk/1.1", "z1", fast, fast)
 	assert.Equal(t, record.Proved, Assess(s.record).Detectors()[0].Verdict)
@@ -157,7 +185,13 @@ func TestKeyTimedTrialsBeginAtRest(t *testing.T) {
 // A report that no rule understands is told, not called silence.
 func TestGarbledReportIsTold(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Cue{Step: "walk/1.1", Half: record.Operate}, fast, signal.Signal{Address: "z1", State: signal.NotUnderstood, Raw: `"Opened"`}, 15*time.Second, record.Ended{Step: "walk/1.1", By: record.ByTime})
+	s.tell(
+		record.Cue{Step: "walk/1.1", Half: record.Operate},
+		fast,
+		signal.Signal{Address: "z1", State: signal.NotUnderstood, Raw: `"Opened"`},
+		15*time.Second,
+		record.Ended{Step: "walk/1.1", By: record.ByTime},
+	)
 	assert.Contains(t, s.about(Assess(s.record).Findings(), "1.1"), `"garbled":"\"Opened\""`)
 }
 
@@ -182,8 +216,10 @@ func TestGivenAnswers(t *testing.T) {
 // before.
 func TestEarlierAnswersAreKept(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Answer{Step: "inspection/fixing", Result: record.Defect, Remark: "bracket loose"}, record.Reopened{Step: "inspection/fixing"}, record.Answer{Step: "inspection/fixing", Result: record.Done})
-	assert.Equal(t, []record.Answer{{Step: "inspection/fixing", Result: record.Defect, Remark: "bracket loose"}}, s.record.Find("inspection/fixing").Earlier())
+	s.tell(record.Answer{Step: "inspection/fixing", Result: record.Defect, Remark: "bracket loose"},
+		record.Reopened{Step: "inspection/fixing"}, record.Answer{Step: "inspection/fixing", Result: record.Done})
+	assert.Equal(t, []record.Answer{{Step: "inspection/fixing", Result: record.Defect, Remark: "bracket loose"}},
+		s.record.Find("inspection/fixing").Earlier())
 
 	chime := "outputs/Chime/zone-1"
 	for range 3 {
@@ -228,10 +264,22 @@ func TestUncertaintyThatWasNotStated(t *testing.T) {
 // who refuses stand on the certificate.
 func TestTroublesAreLimitations(t *testing.T) {
 	s := begin(t)
-	s.tell(record.Energised{Output: "Sounder", On: true, By: "controller"}, record.Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
-		record.Energised{Output: "Sounder", By: "controller"}, record.Answer{Step: "outputs/Sounder", Result: record.Works},
-		signal.Signal{Address: "z2", State: signal.NotUnderstood, Raw: `"ajar"`}, signal.Connection{Up: false, Detail: "EOF"}, 9*time.Second, signal.Connection{Up: true},
-		record.Signed{Step: programme.IDCustomer, Role: programme.Customer, Refused: true, Position: "wants the window repaired"})
+	s.tell(
+		record.Energised{Output: "Sounder", On: true, By: "controller"},
+		record.Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
+		record.Energised{Output: "Sounder", By: "controller"},
+		record.Answer{Step: "outputs/Sounder", Result: record.Works},
+		signal.Signal{
+			Address: "z2",
+			State:   signal.NotUnderstood,
+			Raw:     `"ajar"`,
+		},
+		signal.Connection{Up: false, Detail: "EOF"},
+		9*time.Second,
+		signal.Connection{Up: true},
+		record.Signed{Step: programme.IDCustomer, Role: programme.Customer, Refused: true,
+			Position: "wants the window repaired"},
+	)
 	a := Assess(s.record)
 	assert.Contains(t, s.about(a.Limitations(), "outputs/Sounder"), `"with":{"why":"not connected"}`)
 	assert.Contains(t, s.about(a.Limitations(), "zone 2"), `"raw":"\"ajar\""`)
@@ -278,7 +326,8 @@ func TestWhatIsNoPartOfTheVisitIsListed(t *testing.T) {
 		return out
 	}
 	assert.NotContains(t, limits(func(programme.Step) bool { return true }, programme.Handover), "1.1: no-part")
-	few := limits(func(s programme.Step) bool { return s.Point == "1.1" && s.Stage == programme.StageWalkTest }, programme.Handover)
+	few := limits(func(s programme.Step) bool { return s.Point == "1.1" && s.Stage == programme.StageWalkTest },
+		programme.Handover)
 	for _, want := range []string{"2.1", "outputs/Sounder", "outputs/Chime/zone-1", programme.IDVoltmeter, programme.IDAlarmLoad, programme.IDCustomer} {
 		assert.Contains(t, few, want+": no-part")
 	}

@@ -8,9 +8,11 @@ import (
 // circuitOf is the detection circuit of a zone with the tolerance of its
 // resistors taken as 5 % (E24), and its cable left out.
 func circuitOf(z *site.Zone) checks.Circuit {
-	kinds := map[site.Wiring]checks.CircuitKind{site.NormallyClosed: checks.NormallyClosed, site.NormallyOpen: checks.NormallyOpen,
-		site.OneResistor: checks.OneResistor, site.TwoResistors: checks.TwoResistor}
-	return checks.Circuit{Kind: kinds[z.Wiring], EndOhm: z.EndOfLine.SI, ContactOhm: z.ContactResistor.SI, Contacts: len(z.Detectors), Tolerance: 0.05}
+	kinds := map[site.Wiring]checks.CircuitKind{site.NormallyClosed: checks.NormallyClosed,
+		site.NormallyOpen: checks.NormallyOpen, site.OneResistor: checks.OneResistor,
+		site.TwoResistors: checks.TwoResistor}
+	return checks.Circuit{Kind: kinds[z.Wiring], EndOhm: z.EndOfLine.SI, ContactOhm: z.ContactResistor.SI,
+		Contacts: len(z.Detectors), Tolerance: 0.05}
 }
 
 // Loop is what an ohmmeter should read on a zone in each state, and which states a

@@ -41,7 +41,8 @@ func ReadFile(path string, s *site.Site) (Config, error) {
 		return Config{}, err
 	}
 	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
-		return Config{}, fmt.Errorf("%w: %s has mode %04o; it may hold secrets, so run: chmod 600 %s", ErrExposed, path, info.Mode().Perm(), path)
+		return Config{}, fmt.Errorf("%w: %s has mode %04o; it may hold secrets, so run: chmod 600 %s", ErrExposed,
+			path, info.Mode().Perm(), path)
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {

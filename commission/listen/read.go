@@ -35,7 +35,8 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 		if !top.Has("mqtt") {
 			r.Problem(top.At(), `listen: mqtt needs "mqtt"`, "mqtt: with broker and signals")
 		}
-		c.MQTT = r.mqtt(r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "presence"))
+		c.MQTT = r.mqtt(
+			r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "presence"))
 	case "simulated":
 		c.Simulated = r.simulated(r.Fields(top.Node("simulated"), "simulated", "seed", "faults", "battery"))
 	case "keyboard", "":
@@ -69,16 +70,20 @@ func (r *reader) mqtt(f strictyaml.Fields) mqtt.Config {
 	}
 	for _, item := range f.List("outputs") {
 		o := r.Fields(item, "output", "address", "topic", "on", "off")
-		rule := mqtt.OutputRule{Address: o.Need("address", "the address of an output of the site file"), Topic: r.topic(o, false),
-			On: o.Need("on", "what to publish to energise it"), Off: o.Need("off", "what to publish to switch it off")}
-		if rule.Address != "" && !slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
+		rule := mqtt.OutputRule{Address: o.Need("address", "the address of an output of the site file"),
+			Topic: r.topic(o, false), On: o.Need("on", "what to publish to energise it"),
+			Off: o.Need("off", "what to publish to switch it off")}
+		if rule.Address != "" &&
+			!slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
 			r.Problem(o.Node("address"), "no output of the site file has this address", "")
 		}
 		c.Outputs = append(c.Outputs, rule)
 	}
 	if f.Has("presence") {
 		a := r.Fields(f.Node("presence"), "presence", "topic", "here", "away")
-		c.Presence = &mqtt.PresenceRule{Topic: r.topic(a, false), Here: a.Need("here", "the payload when it is there"), Away: a.Need("away", "the payload when it is gone")}
+		c.Presence = &mqtt.PresenceRule{Topic: r.topic(a, false),
+			Here: a.Need("here", "the payload when it is there"),
+			Away: a.Need("away", "the payload when it is gone")}
 	}
 	return c
 }
@@ -95,7 +100,8 @@ func (r *reader) broker(f strictyaml.Fields) *url.URL {
 		return nil
 	}
 	if u.User != nil {
-		r.Problem(f.Node("broker"), "user and password do not belong in the broker's address", "write them as user: and password:")
+		r.Problem(f.Node("broker"), "user and password do not belong in the broker's address",
+			"write them as user: and password:")
 		return nil
 	}
 	if u.Port() == "" {
@@ -109,7 +115,8 @@ func (r *reader) topic(f strictyaml.Fields, wildcard bool) string {
 	topic := f.Need("topic", "the MQTT topic")
 	switch {
 	case strings.Contains(topic, "#"):
-		r.Problem(f.Node("topic"), "# is not taken: it would mix what is reported with what is not", "name each level, or + for one")
+		r.Problem(f.Node("topic"), "# is not taken: it would mix what is reported with what is not",
+			"name each level, or + for one")
 	case strings.Contains(topic, "+") && !wildcard:
 		r.Problem(f.Node("topic"), "+ is not taken here", "write the topic out")
 	case slices.ContainsFunc(strings.Split(topic, "/"), func(level string) bool { return strings.Contains(level, "+") && level != "+" }):
@@ -122,7 +129,8 @@ var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	f := r.Fields(item, "signal", "topic", "address", "value", "active", "restored", "tamper", "trouble")
-	rule := mqtt.SignalRule{Topic: r.topic(f, true), Rule: payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
+	rule := mqtt.SignalRule{Topic: r.topic(f, true),
+		Rule:    payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
 		Address: f.Need("address", "the address of a zone of the site file; {1} stands for the first + of the topic")}
 	if _, err := jsonpointer.New(rule.Value); err != nil {
 		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
@@ -148,7 +156,8 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	}
 	for _, key := range []signal.State{signal.Active, signal.Restored} {
 		if len(rule.States[key]) == 0 {
-			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key), string(key)+": the payloads that mean it, for example [open, \"1\"]")
+			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key),
+				string(key)+": the payloads that mean it, for example [open, \"1\"]")
 		}
 	}
 	return rule
@@ -178,7 +187,8 @@ func (r *reader) simulated(f strictyaml.Fields) simulated.Options {
 
 func (r *reader) fault(item *yaml.Node) simulated.Fault {
 	f := r.Fields(item, "fault", "at", "fault", "with", "trials")
-	fault := simulated.Fault{At: site.Point(f.Need("at", "a detector, for example 3.2")), Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
+	fault := simulated.Fault{At: site.Point(f.Need("at", "a detector, for example 3.2")),
+		Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
 	if _, _, err := r.site.Find(fault.At); err != nil && fault.At != "" {
 		r.Problem(f.Node("at"), err.Error(), "a detector of the site file, for example 3.2")
 	}

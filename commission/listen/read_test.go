@@ -53,8 +53,13 @@ func TestAllOfAFileIsRead(t *testing.T) {
 		Presence: &mqtt.PresenceRule{Topic: "studio/there", Here: "up", Away: "down"},
 	}}, c)
 
-	c, err = Read("controller.yaml",
-		[]byte("listen: simulated\nsimulated: {seed: 18446744073709551615, battery: sagging, faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}, {at: \"1.1\", fault: slow}]}\n"), demoSite(t))
+	c, err = Read(
+		"controller.yaml",
+		[]byte(
+			"listen: simulated\nsimulated: {seed: 18446744073709551615, battery: sagging, faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}, {at: \"1.1\", fault: slow}]}\n",
+		),
+		demoSite(t),
+	)
 	require.NoError(t, err)
 	assert.Equal(t, Config{Way: "simulated", Simulated: simulated.Options{Seed: 1<<64 - 1, Sagging: true,
 		Faults: []simulated.Fault{
@@ -70,8 +75,13 @@ func TestThePortOfABroker(t *testing.T) {
 		"tcp://h": "h:1883", "tls://h": "h:8883", "tcp://h:1": "h:1", "tls://h:1883": "h:1883",
 		"tcp://[::1]": "[::1]:1883", "tls://192.0.2.7:9": "192.0.2.7:9",
 	} {
-		c, err := Read("controller.yaml",
-			[]byte("listen: mqtt\nmqtt:\n  broker: "+address+"\n  signals: [{topic: a, address: z01, active: x, restored: y}]\n"), demoSite(t))
+		c, err := Read(
+			"controller.yaml",
+			[]byte(
+				"listen: mqtt\nmqtt:\n  broker: "+address+"\n  signals: [{topic: a, address: z01, active: x, restored: y}]\n",
+			),
+			demoSite(t),
+		)
 		require.NoError(t, err, address)
 		assert.Equal(t, host, c.MQTT.Broker.Host, address)
 	}

@@ -27,7 +27,8 @@ func Of(s *site.Site, list Checklist) []Step {
 	var steps []Step
 	steps = append(steps, checklistSteps(s, StageInspection, list.Inspection)...)
 	s.Each(func(p site.Point, z *site.Zone, _ *site.Detector) {
-		steps = append(steps, Step{ID: "walk/" + string(p), Stage: StageWalkTest, Kind: StepDetector, Point: p, Zone: z.Number})
+		steps = append(steps,
+			Step{ID: "walk/" + string(p), Stage: StageWalkTest, Kind: StepDetector, Point: p, Zone: z.Number})
 	})
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
@@ -77,7 +78,10 @@ func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
 	var steps []Step
 	for _, item := range items {
 		if item.concernsSite(s) {
-			steps = append(steps, Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text})
+			steps = append(
+				steps,
+				Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text},
+			)
 		}
 	}
 	return steps
@@ -117,7 +121,8 @@ func standbyProofs(s *site.Site) []Step {
 	kinds := map[site.DetectorKind]bool{}
 	prove := func(p site.Point, z *site.Zone) {
 		kinds[z.Kind] = true
-		steps = append(steps, Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})
+		steps = append(steps,
+			Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})
 	}
 	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
 		if d.Power != nil && !kinds[z.Kind] {
@@ -138,7 +143,11 @@ func outputSteps(s *site.Site) []Step {
 			continue
 		}
 		for _, zone := range o.Follows {
-			steps = append(steps, Step{ID: fmt.Sprintf("outputs/%s/zone-%d", o.Name, zone), Stage: StageOutputs, Kind: StepChime, Output: o.Name, Zone: zone, Point: site.PointOf(zone, 0)})
+			steps = append(
+				steps,
+				Step{ID: fmt.Sprintf("outputs/%s/zone-%d", o.Name, zone), Stage: StageOutputs, Kind: StepChime,
+					Output: o.Name, Zone: zone, Point: site.PointOf(zone, 0)},
+			)
 		}
 	}
 	return steps

@@ -68,7 +68,8 @@ func TestLostSignals(t *testing.T) {
 	assert.Equal(t, signal.Unknown, r.StateOf("z1"))
 	assert.Equal(t, 7, r.Lost())
 
-	r, err = told(t, openedHonestly(t, asItIs), Cue{Step: "walk/1.1", Half: Operate}, 9*time.Second, signal.Overrun{Lost: 1})
+	r, err = told(t, openedHonestly(t, asItIs), Cue{Step: "walk/1.1", Half: Operate}, 9*time.Second,
+		signal.Overrun{Lost: 1})
 	require.NoError(t, err)
 	trial := r.Find("walk/1.1").Attempts()[0].Operate
 	assert.Equal(t, ByOverrun, trial.EndedBy())
@@ -80,7 +81,9 @@ func TestLostSignals(t *testing.T) {
 // others reported since.
 func TestTheStateBeforeALateCue(t *testing.T) {
 	before := func(after ...any) signal.State {
-		facts := append([]any{signal.Connection{Up: true}, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second}, after...)
+		facts := append(
+			[]any{signal.Connection{Up: true}, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second},
+			after...)
 		facts = append(facts, 3*time.Second, Cue{Step: "walk/1.1", Half: Operate, BeforeNS: (4 * time.Second).Nanoseconds()})
 		r, err := told(t, openedHonestly(t, asItIs), facts...)
 		require.NoError(t, err)
@@ -88,6 +91,11 @@ func TestTheStateBeforeALateCue(t *testing.T) {
 	}
 	assert.Equal(t, signal.Active, before())
 	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z2", State: signal.Restored}))
-	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z1", State: signal.Restored}), "it was so when the cue was given")
-	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z2", State: signal.Restored}, signal.Signal{Address: "z1", State: signal.Restored}))
+	assert.Equal(t, signal.Active, before(signal.Signal{Address: "z1", State: signal.Restored}),
+		"it was so when the cue was given")
+	assert.Equal(
+		t,
+		signal.Active,
+		before(signal.Signal{Address: "z2", State: signal.Restored}, signal.Signal{Address: "z1", State: signal.Restored}),
+	)
 }

@@ -122,7 +122,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return err
 	}
-	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{}, strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
+	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
+		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		states: map[string]signal.State{}, index: map[string]*Outcome{}}
 	if err := cmp.Or(plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
 		return err

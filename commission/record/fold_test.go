@@ -122,10 +122,17 @@ func TestOutages(t *testing.T) {
 
 // Whoever reads a record cannot change it.
 func TestReadersGetCopies(t *testing.T) {
-	r := recordOf(t, answer(checkStep, Defect), answer(checkStep, Done), Note{Step: checkStep, Text: "a"}, Energised{Output: "Sounder", On: true, By: "controller"},
-		Instrument{Step: programme.IDVoltmeter, Name: "meter"}, signal.Signal{Address: "far", State: signal.Active},
+	r := recordOf(
+		t,
+		answer(checkStep, Defect),
+		answer(checkStep, Done),
+		Note{Step: checkStep, Text: "a"},
+		Energised{Output: "Sounder", On: true, By: "controller"},
+		Instrument{Step: programme.IDVoltmeter, Name: "meter"},
+		signal.Signal{Address: "far", State: signal.Active},
 		Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "y", Accepted: []Acceptance{{ID: "L1",
-			Said: json.RawMessage(`{}`)}}})
+			Said: json.RawMessage(`{}`)}}},
+	)
 	check, meter, customer := r.Find(checkStep), r.Find(programme.IDVoltmeter), r.Find(programme.IDCustomer)
 	check.Answer().Result = Fails
 	check.Earlier()[0].Result = Works

@@ -178,7 +178,8 @@ func TestWhichVerdictsAreAnswers(t *testing.T) {
 
 // A journal whose times have an uncertainty that cannot be is refused.
 func TestAnUncertaintyThatCannotBe(t *testing.T) {
-	_, err := told(t, openedHonestly(t, asItIs), signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: -1})
+	_, err := told(t, openedHonestly(t, asItIs),
+		signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: -1})
 	assert.ErrorIs(t, err, ErrNoSense)
 }
 

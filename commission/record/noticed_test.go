@@ -92,7 +92,8 @@ func TestMainsHasToComeBack(t *testing.T) {
 	r, err = told(t, openedHonestly(t, asItIs), done(programme.IDMainsOff), done(programme.IDMainsOn))
 	require.NoError(t, err)
 	assert.True(t, r.MainsOff().IsZero())
-	r, err = told(t, openedHonestly(t, asItIs), done(programme.IDMainsOff), done(programme.IDMainsOn), done(programme.IDMainsOff))
+	r, err = told(t, openedHonestly(t, asItIs), done(programme.IDMainsOff), done(programme.IDMainsOn),
+		done(programme.IDMainsOff))
 	require.NoError(t, err)
 	assert.False(t, r.MainsOff().IsZero())
 	assert.False(t, r.Find(programme.IDMainsOn).Concluded())

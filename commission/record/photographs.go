@@ -72,7 +72,10 @@ func (a About) Title(s *site.Site) (Motif, error) {
 		}
 		return Motif{}, fmt.Errorf("the site has no output %q", which)
 	}
-	return Motif{}, fmt.Errorf("%q is nothing that a photograph can be about; take zone/3, detector/3.1, output/NAME, supply, controller or site", a)
+	return Motif{}, fmt.Errorf(
+		"%q is nothing that a photograph can be about; take zone/3, detector/3.1, output/NAME, supply, controller or site",
+		a,
+	)
 }
 
 // CheckCaption tells what a caption cannot be.

@@ -139,7 +139,10 @@ func canonical(e journal.Entry, f Fact) error {
 // in a run of its own.
 func (r *Record) inRun(e journal.Entry) error {
 	switch {
-	case r.site == nil, e.Kind == kindResumed && e.Run > r.run, e.Kind == kindPhotograph && e.Run >= r.run, e.Kind != kindResumed && e.Run == r.runs:
+	case r.site == nil,
+		e.Kind == kindResumed && e.Run > r.run,
+		e.Kind == kindPhotograph && e.Run >= r.run,
+		e.Kind != kindResumed && e.Run == r.runs:
 		return nil
 	}
 	return fmt.Errorf("%w: it belongs to run %d, which did not begin", ErrNoSense, e.Run)

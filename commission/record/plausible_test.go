@@ -63,7 +63,8 @@ func openedHonestly(t *testing.T, change func([]programme.Step) []programme.Step
 	s := readSite(t, honestSite)
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
-	return Opened{Visit: programme.Handover, Number: "H-1/1", SiteName: "site.yaml", Site: honestSite, Programme: change(programme.Of(s, list))}
+	return Opened{Visit: programme.Handover, Number: "H-1/1", SiteName: "site.yaml", Site: honestSite,
+		Programme: change(programme.Of(s, list))}
 }
 
 func asItIs(p []programme.Step) []programme.Step { return p }
@@ -132,12 +133,14 @@ func TestForeignFactsAreRefused(t *testing.T) {
 // A bad trial does not vanish behind a better one that was not begun anew, nor behind
 // an end that came too early.
 func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
-	operated := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
+	operated := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond,
+		signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
 	silent := append(operated, Cue{Step: "walk/1.1", Half: Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
 	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{Step: "walk/1.1", Half: Restore})...)
 	assert.ErrorContains(t, err, "a cue to restore what was restored already")
 
-	early := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
+	early := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond,
+		signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
 	r, err := told(t, openedHonestly(t, asItIs), early...)
 	require.NoError(t, err)
 	assert.Equal(t, Void, r.Find("walk/1.1").attempts[0].Operate.Judge().Verdict, "it had to stand for a while")
@@ -145,7 +148,15 @@ func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
 
 // Names given before anything was tested stand under nothing.
 func TestNamesLapseWhenSomethingFollows(t *testing.T) {
-	signed := []any{Signed{Step: programme.IDTechnician, Role: "technician", Name: "x"}, Signed{Step: programme.IDCustomer, Role: "customer", Name: "y", Accepted: []Acceptance{{ID: "L9", Said: json.RawMessage(`{"code":"whatever"}`), Shown: "whatever"}}}}
+	signed := []any{
+		Signed{Step: programme.IDTechnician, Role: "technician", Name: "x"},
+		Signed{
+			Step:     programme.IDCustomer,
+			Role:     "customer",
+			Name:     "y",
+			Accepted: []Acceptance{{ID: "L9", Said: json.RawMessage(`{"code":"whatever"}`), Shown: "whatever"}},
+		},
+	}
 	r, err := told(t, openedHonestly(t, asItIs), append(signed, Answer{Step: "inspection/fixing", Result: Done})...)
 	require.NoError(t, err)
 	assert.Nil(t, r.Customer())

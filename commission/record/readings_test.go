@@ -105,7 +105,8 @@ func TestTrialsWhileMainsIsRemoved(t *testing.T) {
 	trial, _ := r.Trial()
 	assert.True(t, trial.MainsOff())
 	assert.Equal(t, at(time.Minute), trial.At())
-	r = recordOf(t, answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done), Cue{Step: "supply/proof-1.1", Half: Operate})
+	r = recordOf(t, answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done),
+		Cue{Step: "supply/proof-1.1", Half: Operate})
 	trial, _ = r.Trial()
 	assert.False(t, trial.MainsOff())
 }

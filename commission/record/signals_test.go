@@ -59,9 +59,11 @@ func TestStatesOfAddresses(t *testing.T) {
 
 // A trial hears live signals of the site only.
 func TestWhatATrialHears(t *testing.T) {
-	r := recordOf(t, signal.Signal{Address: "z1", State: signal.Restored}, 2*time.Second, Cue{Step: "walk/1.1", Half: Operate}, 300*time.Millisecond,
-		signal.Signal{Address: "z1", State: signal.Active, Kept: "repeated"}, signal.Signal{Address: "far", State: signal.Active},
-		100*time.Millisecond, signal.Signal{Address: "z2", State: signal.Active, Raw: "on"})
+	r := recordOf(t, signal.Signal{Address: "z1", State: signal.Restored}, 2*time.Second,
+		Cue{Step: "walk/1.1", Half: Operate}, 300*time.Millisecond,
+		signal.Signal{Address: "z1", State: signal.Active, Kept: "repeated"},
+		signal.Signal{Address: "far", State: signal.Active}, 100*time.Millisecond,
+		signal.Signal{Address: "z2", State: signal.Active, Raw: "on"})
 	trial, on := r.Trial()
 	assert.Equal(t, "walk/1.1", on.Step().ID)
 	assert.Equal(t, []Heard{{400 * time.Millisecond, "z2", signal.Active, "on"}}, trial.Heard())
@@ -80,7 +82,8 @@ func TestWhatATrialHears(t *testing.T) {
 func TestTheStateBeforeACue(t *testing.T) {
 	byHand := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, ByHand: true}
 	pressed := func(h Half, state signal.State) []any {
-		return []any{Cue{Step: "walk/1.1", Half: h}, 400 * time.Millisecond, signal.Signal{Address: "z1", State: state}, 15 * time.Second, Ended{"walk/1.1", ByTime}}
+		return []any{Cue{Step: "walk/1.1", Half: h}, 400 * time.Millisecond,
+			signal.Signal{Address: "z1", State: state}, 15 * time.Second, Ended{"walk/1.1", ByTime}}
 	}
 	operated := story([]any{byHand}, pressed(Operate, signal.Active))
 	for name, tc := range map[string]struct {

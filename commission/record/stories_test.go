@@ -58,7 +58,8 @@ func story(parts ...[]any) []any { return slices.Concat(parts...) }
 // half is a cue, an answer of an address after 400 ms, and a wait that was watched to
 // its end.
 func half(step string, h Half, address string, state signal.State) []any {
-	return []any{Cue{Step: step, Half: h}, 400 * time.Millisecond, signal.Signal{Address: address, State: state}, time.Second, Ended{step, ByTime}}
+	return []any{Cue{Step: step, Half: h}, 400 * time.Millisecond, signal.Signal{Address: address, State: state},
+		time.Second, Ended{step, ByTime}}
 }
 
 // tried is both halves at a contact that answers as it should.

@@ -73,7 +73,8 @@ type Rules struct {
 // RulesFor are the rules of one half of an attempt on a zone.
 func rulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
 	l := s.Limits
-	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(), Steady: l.Steady.Duration(), Uncertainty: uncertainty}
+	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(),
+		Steady: l.Steady.Duration(), Uncertainty: uncertainty}
 	if half == Restore {
 		r.Limit = l.Restore[z.Kind].Duration()
 		r.ListenFor = max(r.ListenFor, r.Limit+r.Limit/2)
@@ -308,7 +309,8 @@ func (t *Trial) Judge() Judgement {
 	if (t.endedBy == BySilent && o.response > 0 || t.endedBy == ByTime) && t.ended < t.Deadline() {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
-	j := Judgement{Verdict: o.verdict, Response: o.response, Other: nameOf(o.other), Limit: t.rules.Limit, Changes: len(t.transitions()), Uncertainty: t.rules.Uncertainty}
+	j := Judgement{Verdict: o.verdict, Response: o.response, Other: nameOf(o.other),
+		Limit: t.rules.Limit, Changes: len(t.transitions()), Uncertainty: t.rules.Uncertainty}
 	j.Waited, j.GaveUp = t.ended, t.endedBy == BySilent
 	for _, h := range t.heard {
 		if h.Address == t.zone.Address && h.State == signal.NotUnderstood {

@@ -15,16 +15,32 @@ func Format(s *Site) []byte {
 	w.line("# What is fitted at the premises. Quantities are written with their units:")
 	w.line("# 18 m, 60 ft, 22 AWG, 0.22 mm2, 450 mA, 7 Ah, 4k7, 2 s, 15 min.")
 	w.pair("", "reference", s.Reference)
-	w.section("premises", pairs{{"name", s.Premises.Name}, {"address", s.Premises.Address}, {"use", s.Premises.Use}, {"part", s.Premises.Part}})
+	w.section(
+		"premises",
+		pairs{{"name", s.Premises.Name}, {"address", s.Premises.Address}, {"use", s.Premises.Use}, {"part", s.Premises.Part}},
+	)
 	w.section("customer", pairs{{"name", s.Customer.Name}, {"contact", s.Customer.Contact}})
-	w.section("installer", pairs{{"company", s.Installer.Company}, {"address", s.Installer.Address}, {"phone", s.Installer.Phone}, {"licence", s.Installer.Licence}})
+	w.section(
+		"installer",
+		pairs{{"company", s.Installer.Company}, {"address", s.Installer.Address}, {"phone", s.Installer.Phone},
+			{"licence", s.Installer.Licence}},
+	)
 	w.comment("Printed as declared, never judged.")
-	w.section("declared", pairs{{"standard", s.Declared.Standard}, {"grade", s.Declared.Grade}, {"class", s.Declared.Class}, {"departures", s.Declared.Departures}})
+	w.section(
+		"declared",
+		pairs{{"standard", s.Declared.Standard}, {"grade", s.Declared.Grade}, {"class", s.Declared.Class},
+			{"departures", s.Declared.Departures}},
+	)
 	w.comment("A receiving centre, if signals reach one; mask the account.")
-	w.section("monitoring", pairs{{"centre", s.Monitoring.Centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
+	w.section("monitoring",
+		pairs{{"centre", s.Monitoring.Centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
 	w.pair("", "insurer", s.Insurer)
-	w.section("controller", pairs{{"description", s.Controller.Description}, {"location", s.Controller.Location}, {"software", s.Controller.Software},
-		{"connection", s.Controller.Connection}, {"current", s.Controller.Current.Text}})
+	w.section(
+		"controller",
+		pairs{{"description", s.Controller.Description}, {"location", s.Controller.Location},
+			{"software", s.Controller.Software}, {"connection", s.Controller.Connection},
+			{"current", s.Controller.Current.Text}},
+	)
 	w.zones(s)
 	w.outputs(s)
 	w.supply(s.Supply)
@@ -123,17 +139,30 @@ func (w *writer) supply(s Supply) {
 			w.b.WriteString("  " + l)
 		}
 	}
-	nested("adapter", pairs{{"rating", s.Adapter.Rating.Text}, {"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location}})
+	nested("adapter",
+		pairs{{"rating", s.Adapter.Rating.Text}, {"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location}})
 	w.line("  # chemistry: lead-acid, lithium-ion, none")
-	nested("battery", pairs{{"chemistry", s.Battery.Chemistry}, {"capacity", s.Battery.Capacity.Text}, {"hour_rating", s.Battery.HourRating.Text},
-		{"exponent", s.Battery.Exponent.Text}, {"voltage", s.Battery.Voltage.Text}, {"efficiency", s.Battery.Efficiency.Text}, {"fitted", s.Battery.Fitted}, {"location", s.Battery.Location}})
+	nested(
+		"battery",
+		pairs{{"chemistry", s.Battery.Chemistry}, {"capacity", s.Battery.Capacity.Text},
+			{"hour_rating", s.Battery.HourRating.Text}, {"exponent", s.Battery.Exponent.Text},
+			{"voltage", s.Battery.Voltage.Text}, {"efficiency", s.Battery.Efficiency.Text},
+			{"fitted", s.Battery.Fitted}, {"location", s.Battery.Location}},
+	)
 	w.line("  # What the installer requires of it, and by which rule.")
-	nested("standby", pairs{{"for", s.Standby.For.Text}, {"alarm_for", s.Standby.AlarmFor.Text}, {"ageing", s.Standby.Ageing.Text}, {"source", s.Standby.Source}})
+	nested(
+		"standby",
+		pairs{{"for", s.Standby.For.Text}, {"alarm_for", s.Standby.AlarmFor.Text}, {"ageing", s.Standby.Ageing.Text},
+			{"source", s.Standby.Source}},
+	)
 	if s.Temperature.Given() {
 		w.line("  temperature: " + quote(s.Temperature.Text))
 	}
 	if s.Hold > 0 {
-		w.line(fmt.Sprintf("  hold: %s s  # how long mains stays removed in the test", strconv.FormatFloat(s.Hold.Seconds(), 'f', -1, 64)))
+		w.line(
+			fmt.Sprintf("  hold: %s s  # how long mains stays removed in the test",
+				strconv.FormatFloat(s.Hold.Seconds(), 'f', -1, 64)),
+		)
 	}
 }
 

@@ -51,7 +51,8 @@ var traits = map[DetectorKind]Trait{
 }
 
 // Kinds are the kinds of detectors that a site file may name, in its order.
-var Kinds = []string{"door", "window", "motion", "glass-break", "hold-up", "tamper", "smoke", "carbon-monoxide", "flood", "other"}
+var Kinds = []string{"door", "window", "motion", "glass-break", "hold-up", "tamper", "smoke", "carbon-monoxide",
+	"flood", "other"}
 
 // Trait is what the walk-test must know of the kind.
 func (k DetectorKind) Trait() Trait { return traits[k] }

@@ -106,7 +106,8 @@ func (r *reader) positive(f strictyaml.Fields, key string, in checks.Dimension) 
 func (r *reader) between(f strictyaml.Fields, key string, low, high float64) checks.Quantity {
 	q := r.quantity(f, key, checks.Ratio)
 	if q.Given() && (q.SI < low || q.SI > high) {
-		r.Problem(f.Node(key), fmt.Sprintf("%q: %s lies outside its range", key, q.Text), fmt.Sprintf("from %g to %g", low, high))
+		r.Problem(f.Node(key), fmt.Sprintf("%q: %s lies outside its range", key, q.Text),
+			fmt.Sprintf("from %g to %g", low, high))
 	}
 	return q
 }
@@ -127,20 +128,23 @@ func (r *reader) zones(top strictyaml.Fields) {
 	}
 	numbers, addresses := map[int]int{}, map[string]int{}
 	for _, item := range items {
-		f := r.Fields(item, "zone", "number", "name", "area", "kind", "wiring", "end_of_line", "contact_resistor", "address", "detectors")
+		f := r.Fields(item, "zone", "number", "name", "area", "kind", "wiring", "end_of_line", "contact_resistor",
+			"address", "detectors")
 		z := r.zone(f)
 		unique(r, f, "number", numbers, z.Number, z.Number > 0, "zone number")
 		unique(r, f, "address", addresses, z.Address, z.Address != "", "address")
 		r.site.Zones = append(r.site.Zones, z)
 		if r.detectors += len(z.Detectors); r.detectors > maxDetectors {
-			r.Problem(f.Where("detectors"), fmt.Sprintf("more than %d detectors", maxDetectors), "split the site into several jobs")
+			r.Problem(f.Where("detectors"), fmt.Sprintf("more than %d detectors", maxDetectors),
+				"split the site into several jobs")
 			return
 		}
 	}
 }
 
 // unique notes the line of a value and reports one that stood before.
-func unique[T comparable](r *reader, f strictyaml.Fields, key string, seen map[T]int, value T, written bool, what string) {
+func unique[T comparable](r *reader, f strictyaml.Fields, key string, seen map[T]int, value T, written bool,
+	what string) {
 	if !written {
 		return
 	}
@@ -163,7 +167,8 @@ func (r *reader) zone(f strictyaml.Fields) Zone {
 	r.resistors(f, z)
 	items := f.List("detectors")
 	if len(items) == 0 {
-		r.Problem(f.Where("detectors"), fmt.Sprintf("zone %s has no detectors", f.Text("number")), "detectors: with one item for each device on the zone")
+		r.Problem(f.Where("detectors"), fmt.Sprintf("zone %s has no detectors", f.Text("number")),
+			"detectors: with one item for each device on the zone")
 	}
 	for i, item := range items {
 		z.Detectors = append(z.Detectors, r.detector(item, PointOf(z.Number, i)))
@@ -179,7 +184,8 @@ func (r *reader) resistors(f strictyaml.Fields, z Zone) {
 		case wanted && !f.Has(key):
 			r.Problem(f.Where("wiring"), fmt.Sprintf("wiring %q needs %q", z.Wiring, key), key+": its value, for example 4k7")
 		case !wanted && f.Has(key) && z.Wiring != "":
-			r.Problem(f.Node(key), fmt.Sprintf("wiring %q has no %q", z.Wiring, key), "remove it, or write the wiring that has it")
+			r.Problem(f.Node(key), fmt.Sprintf("wiring %q has no %q", z.Wiring, key),
+				"remove it, or write the wiring that has it")
 		}
 	}
 }
@@ -313,9 +319,11 @@ func (r *reader) supply(top strictyaml.Fields) {
 	f := r.Fields(top.Node("supply"), "supply", "adapter", "battery", "standby", "temperature", "hold", "readings_at")
 
 	a := r.Fields(f.Node("adapter"), "adapter", "rating", "voltage", "location")
-	s.Adapter = Adapter{r.positive(a, "rating", checks.Current), r.positive(a, "voltage", checks.Voltage), a.Text("location")}
+	s.Adapter = Adapter{r.positive(a, "rating", checks.Current), r.positive(a, "voltage", checks.Voltage),
+		a.Text("location")}
 
-	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "exponent", "voltage", "efficiency", "fitted", "location")
+	b := r.Fields(f.Node("battery"), "battery", "chemistry", "capacity", "hour_rating", "exponent", "voltage",
+		"efficiency", "fitted", "location")
 	if !f.Has("battery") {
 		r.Problem(f.At(), `the supply has no "battery"`, "battery: with chemistry, or chemistry: none")
 	} else {
@@ -324,7 +332,8 @@ func (r *reader) supply(top strictyaml.Fields) {
 			Voltage: r.positive(b, "voltage", checks.Voltage), Efficiency: r.between(b, "efficiency", 0.1, 1), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
 	}
 	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "ageing", "source")
-	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time), r.between(t, "ageing", 1, 3), t.Text("source")}
+	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time),
+		r.between(t, "ageing", 1, 3), t.Text("source")}
 	s.Temperature = r.quantity(f, "temperature", checks.Temperature)
 
 	s.Hold = defaultHold
@@ -357,7 +366,9 @@ func (r *reader) readings(f strictyaml.Fields, hold time.Duration) []time.Durati
 		case err != nil:
 			r.Problem(item, reason(err), "")
 		case q.Duration() > hold:
-			r.Problem(item, fmt.Sprintf("a reading at %s lies after the hold time of %s", q.Text, checks.FormatDuration(hold)), "lengthen hold, or read earlier")
+			r.Problem(item,
+				fmt.Sprintf("a reading at %s lies after the hold time of %s", q.Text, checks.FormatDuration(hold)),
+				"lengthen hold, or read earlier")
 		case len(at) > 0 && q.Duration() <= at[len(at)-1]:
 			r.Problem(item, "the times of readings must rise", "")
 		default:
@@ -404,11 +415,13 @@ func (r *reader) limits(top strictyaml.Fields) {
 		low, high float64
 	}{{"response", l.Response.SI, 0.1, 600}, {"steady", l.Steady.SI, 0, 60}, {"listen_for", l.ListenFor.SI, 1, 3600}, {"cold_restart", l.ColdRestart.SI, 1, 86400}} {
 		if bound.value < bound.low || bound.value > bound.high {
-			r.Problem(f.Where(bound.key), fmt.Sprintf("%s lies outside its range", bound.key), fmt.Sprintf("from %g s to %g s", bound.low, bound.high))
+			r.Problem(f.Where(bound.key), fmt.Sprintf("%s lies outside its range", bound.key),
+				fmt.Sprintf("from %g s to %g s", bound.low, bound.high))
 		}
 	}
 	if l.ListenFor.SI < l.Response.SI {
-		r.Problem(f.Where("listen_for"), "a detector would be called silent before its response limit has passed", "listen_for must not be shorter than response")
+		r.Problem(f.Where("listen_for"), "a detector would be called silent before its response limit has passed",
+			"listen_for must not be shorter than response")
 	}
 	if l.MainsLower.SI > l.MainsUpper.SI {
 		r.Problem(f.Where("mains_lower"), "mains_lower lies above mains_upper", "")

@@ -126,12 +126,16 @@ func TestLargeSite(t *testing.T) {
 }
 
 func large(zones int) *Site {
-	s := &Site{Reference: "L", Premises: Premises{Name: "a", Address: "b"}, Installer: Installer{Company: "c"}, Controller: Controller{Description: "d"}}
+	s := &Site{Reference: "L", Premises: Premises{Name: "a", Address: "b"}, Installer: Installer{Company: "c"},
+		Controller: Controller{Description: "d"}}
 	s.Supply.Battery.Chemistry = "none"
 	for i := 1; i <= zones; i++ {
 		p := PointOf(i, 0)
-		s.Zones = append(s.Zones, Zone{Number: i, Name: "Zone " + string(p), Kind: kindWindow, Wiring: NormallyClosed, Address: "z" + string(p),
-			Detectors: []Detector{{Name: "left"}, {Name: "right"}}})
+		s.Zones = append(
+			s.Zones,
+			Zone{Number: i, Name: "Zone " + string(p), Kind: kindWindow, Wiring: NormallyClosed, Address: "z" + string(p),
+				Detectors: []Detector{{Name: "left"}, {Name: "right"}}},
+		)
 	}
 	return s
 }

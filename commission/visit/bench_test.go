@@ -86,7 +86,8 @@ func openedFor(t testing.TB, s *site.Site) record.Opened {
 	t.Helper()
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
-	return record.Opened{Visit: programme.Handover, Number: "B-1/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)}
+	return record.Opened{Visit: programme.Handover, Number: "B-1/1", SiteName: "site.yaml",
+		Site: string(s.Raw), Programme: programme.Of(s, list)}
 }
 
 // bench is a visit on a bench, its operator scripted.
@@ -98,7 +99,8 @@ type bench struct {
 func newBench(t testing.TB, source signal.Source, c clock.Clock, answers string) *bench {
 	t.Helper()
 	b := &bench{}
-	b.config = Config{Operator: scripted.New(answersOf(t, answers), c, &b.out, words.English{}), Source: source, Clock: c, Tool: "test"}
+	b.config = Config{Operator: scripted.New(answersOf(t, answers), c, &b.out, words.English{}), Source: source,
+		Clock: c, Tool: "test"}
 	if reads, is := source.(Reader); is {
 		b.config.Readers = []Reader{reads}
 	}
@@ -106,7 +108,8 @@ func newBench(t testing.TB, source signal.Source, c clock.Clock, answers string)
 }
 
 // start runs a whole visit in a new folder and returns its journal and error.
-func (b *bench) start(t testing.TB, ctx context.Context, s *site.Site, opened record.Opened) (string, *record.Record, error) {
+func (b *bench) start(t testing.TB, ctx context.Context, s *site.Site,
+	opened record.Opened) (string, *record.Record, error) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	v, err := Start(b.config, path, opened)

@@ -27,9 +27,17 @@ import (
 func largeSite(b *testing.B, zones int) *site.Site {
 	b.Helper()
 	var text strings.Builder
-	text.WriteString("reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n")
+	text.WriteString(
+		"reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n",
+	)
 	for z := 1; z <= zones; z++ {
-		fmt.Fprintf(&text, "  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n", z, z, z)
+		fmt.Fprintf(
+			&text,
+			"  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n",
+			z,
+			z,
+			z,
+		)
 	}
 	s, err := site.Read("site.yaml", []byte(text.String()))
 	require.NoError(b, err)
@@ -47,8 +55,15 @@ func largeVisit(b *testing.B, s *site.Site) string {
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(b, err)
 	path := filepath.Join(b.TempDir(), "journal.jsonl")
-	v, err := visit.Start(simulated.Join(visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}, words.English{}), Source: source, Clock: c, Tool: "bench"}), path,
-		record.Opened{Visit: programme.Handover, Number: "L/1", SiteName: "site.yaml", Site: string(s.Raw), Programme: programme.Of(s, list)})
+	v, err := visit.Start(
+		simulated.Join(
+			visit.Config{Operator: scripted.New(a, c, &bytes.Buffer{}, words.English{}), Source: source,
+				Clock: c, Tool: "bench"},
+		),
+		path,
+		record.Opened{Visit: programme.Handover, Number: "L/1", SiteName: "site.yaml",
+			Site: string(s.Raw), Programme: programme.Of(s, list)},
+	)
 	require.NoError(b, err)
 	require.NoError(b, v.Run(context.Background()))
 	require.NoError(b, v.Close())

@@ -147,7 +147,8 @@ func TestLiveTrials(t *testing.T) {
 				answers += "  - {when: walk/1.1/reason, say: locked}\n  - {when: walk/1.1/not-proved, say: as it is}\n"
 				b := newBench(t, &timeline{operate: tc.operate, restore: tc.restore}, clock.Real{}, answers)
 				opened := openedFor(t, s)
-				opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
+				opened.Programme = []programme.Step{
+					{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 				began := time.Now()
 				path, r, err := b.start(t, context.Background(), s, opened)
 				require.NoError(t, err, b.out.String())
@@ -172,9 +173,11 @@ func TestLiveTrials(t *testing.T) {
 func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := siteOf(t, oneDoor)
-		b := newBench(t, &timeline{operate: "300ms lost; 400ms z1 active"}, clock.Real{}, "answers:\n  - {when: walk/1.1/ready, say: [ready, skip]}\n  - {when: walk/1.1/reason, say: no line}\n")
+		b := newBench(t, &timeline{operate: "300ms lost; 400ms z1 active"}, clock.Real{},
+			"answers:\n  - {when: walk/1.1/ready, say: [ready, skip]}\n  - {when: walk/1.1/reason, say: no line}\n")
 		opened := openedFor(t, s)
-		opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
+		opened.Programme = []programme.Step{
+			{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		d := judge.Assess(r).Detectors()[0]
@@ -187,7 +190,8 @@ func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 
 // On every way out the sounder is off, and the journal says so.
 func TestSounderIsOffOnEveryWayOut(t *testing.T) {
-	step := programme.Step{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}
+	step := programme.Step{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput,
+		Output: "Sounder"}
 	const energise = "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: outputs/Sounder/energise, say: \"yes\"}\n"
 	for name, tc := range map[string]struct {
 		answers string
@@ -223,9 +227,11 @@ func TestSounderThatCannotBeSwitchedOffIsToldLoudly(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := siteOf(t, oneDoor)
 		source := &timeline{refuse: true}
-		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n")
+		b := newBench(t, source, clock.Real{},
+			"answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n")
 		opened := openedFor(t, s)
-		opened.Programme = []programme.Step{{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
+		opened.Programme = []programme.Step{
+			{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.Error(t, err)
 		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
@@ -239,9 +245,15 @@ func TestSwitchingOffIsTriedUntilItWorks(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := siteOf(t, oneDoor)
 		source := &timeline{refuseOff: 7}
-		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: y}\n  - {when: \"*\", say: \"\"}\n")
+		b := newBench(
+			t,
+			source,
+			clock.Real{},
+			"answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: y}\n  - {when: \"*\", say: \"\"}\n",
+		)
 		opened := openedFor(t, s)
-		opened.Programme = []programme.Step{{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
+		opened.Programme = []programme.Step{
+			{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "COULD NOT BE SWITCHED OFF")
@@ -256,7 +268,12 @@ func TestSwitchingOffIsTriedUntilItWorks(t *testing.T) {
 func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := siteOf(t, strings.Replace(oneDoor, "chemistry: none", "chemistry: lead-acid", 1))
-		b := newBench(t, &timeline{}, clock.Real{}, "answers:\n  - {when: supply/alarm-load, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/voltage\", say: 12 V}\n")
+		b := newBench(
+			t,
+			&timeline{},
+			clock.Real{},
+			"answers:\n  - {when: supply/alarm-load, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/voltage\", say: 12 V}\n",
+		)
 		asked := 0
 		b.config.Operator = &busyOperator{Operator: b.config.Operator, during: func() {
 			if asked++; asked == 3 { // the first time that the voltage is asked for
@@ -264,7 +281,8 @@ func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
 			}
 		}}
 		opened := openedFor(t, s)
-		opened.Programme = slices.DeleteFunc(opened.Programme, func(s programme.Step) bool { return s.ID != "supply/alarm-load" })
+		opened.Programme = slices.DeleteFunc(opened.Programme,
+			func(s programme.Step) bool { return s.ID != "supply/alarm-load" })
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "this reading does not count")
@@ -286,7 +304,8 @@ func TestActiveZoneIsToldBeforeTheCue(t *testing.T) {
 			}
 		}}
 		opened := openedFor(t, s)
-		opened.Programme = []programme.Step{{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
+		opened.Programme = []programme.Step{
+			{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}}
 		_, r, err := b.start(t, context.Background(), s, opened)
 		require.NoError(t, err)
 		assert.Contains(t, b.out.String(), "Its zone reports active")
@@ -299,7 +318,8 @@ func TestActiveZoneIsToldBeforeTheCue(t *testing.T) {
 func TestSounderIsSwitchedOffAfterAKill(t *testing.T) {
 	s := siteOf(t, oneDoor)
 	opened := openedFor(t, s)
-	opened.Programme = []programme.Step{{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
+	opened.Programme = []programme.Step{
+		{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
 	path := t.TempDir() + "/journal.jsonl"
 	w, err := journal.Create(path)
 	require.NoError(t, err)
@@ -310,7 +330,8 @@ func TestSounderIsSwitchedOffAfterAKill(t *testing.T) {
 	require.NoError(t, w.Close())
 
 	source := &timeline{}
-	b := newBench(t, source, clock.Real{}, "answers:\n  - {when: outputs/Sounder, say: not tested}\n  - {when: \"*/reason\", say: late}\n")
+	b := newBench(t, source, clock.Real{},
+		"answers:\n  - {when: outputs/Sounder, say: not tested}\n  - {when: \"*/reason\", say: late}\n")
 	v, err := Resume(b.config, path)
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()))
@@ -330,7 +351,8 @@ func TestSignalsDuringAQuestionAreKept(t *testing.T) {
 		source.to.Connection(signal.Connection{Up: false})
 	}}
 	opened := openedFor(t, s)
-	opened.Programme = []programme.Step{{ID: "inspection/people-told", Stage: programme.StageInspection, Kind: programme.StepCheck, Text: "told"}}
+	opened.Programme = []programme.Step{
+		{ID: "inspection/people-told", Stage: programme.StageInspection, Kind: programme.StepCheck, Text: "told"}}
 	_, r, err := b.start(t, context.Background(), s, opened)
 	require.NoError(t, err)
 	assert.Equal(t, 333+3, r.Signals(), "of an address that the site does not have, the first ones")

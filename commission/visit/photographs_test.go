@@ -36,7 +36,8 @@ func folded(t testing.TB, path string) *record.Record {
 // What is not a photograph in the journal is refused, whoever wrote it there.
 func TestPhotographEntriesAreChecked(t *testing.T) {
 	_, path := wholeVisit(t)
-	good := record.Photographed{Name: "photograph-1.jpg", About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 60, Height: 40, Bytes: 500}
+	good := record.Photographed{Name: "photograph-1.jpg", About: "site", SHA256: strings.Repeat("ab", 32),
+		Media: photograph.JPEG, Width: 60, Height: 40, Bytes: 500}
 	for name, change := range map[string]func(*record.Photographed){
 		"a path":         func(p *record.Photographed) { p.Name = "../../controller.yaml" },
 		"another number": func(p *record.Photographed) { p.Name = "photograph-2.jpg" },
@@ -89,7 +90,12 @@ func TestDrawnSignature(t *testing.T) {
 	run := func(file string) (string, error) {
 		list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 		require.NoError(t, err)
-		answers := strings.Replace(visit.BenchAnswers, `sign-off/customer/drawing, say: ""`, fmt.Sprintf("sign-off/customer/drawing, say: %q", file), 1)
+		answers := strings.Replace(
+			visit.BenchAnswers,
+			`sign-off/customer/drawing, say: ""`,
+			fmt.Sprintf("sign-off/customer/drawing, say: %q", file),
+			1,
+		)
 		require.NotEqual(t, visit.BenchAnswers, answers)
 		path := filepath.Join(t.TempDir(), "journal.jsonl")
 		v, err := visit.Start(simulatedConfig(t, s, answers, &bytes.Buffer{}), path, record.Opened{Visit: programme.Handover,
@@ -138,16 +144,23 @@ func TestFoldBoundsPhotographsAndDrawings(t *testing.T) {
 	}
 	var many []record.Fact
 	for i := range photograph.Most + 1 {
-		many = append(many, record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", i+1), About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6, Height: 4, Bytes: 5})
+		many = append(
+			many,
+			record.Photographed{Name: fmt.Sprintf("photograph-%d.jpg", i+1), About: "site",
+				SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6, Height: 4, Bytes: 5},
+		)
 	}
 	assert.NoError(t, fold(many[:photograph.Most]...))
 	assert.ErrorIs(t, fold(many...), record.ErrNoSense)
-	large := record.Photographed{About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG, Width: 6000, Height: 6000, Bytes: 5}
+	large := record.Photographed{About: "site", SHA256: strings.Repeat("ab", 32), Media: photograph.JPEG,
+		Width: 6000, Height: 6000, Bytes: 5}
 	var vast []record.Fact
 	for i := range 20 {
 		large.Name = fmt.Sprintf("photograph-%d.jpg", i+1)
 		vast = append(vast, large)
 	}
 	assert.ErrorContains(t, fold(vast...), "its photographs are too large")
-	assert.ErrorIs(t, fold(record.Signed{Step: "sign-off/customer", Role: "customer", Name: "x", Drawing: []byte("no picture")}), record.ErrNoSense)
+	assert.ErrorIs(t,
+		fold(record.Signed{Step: "sign-off/customer", Role: "customer", Name: "x", Drawing: []byte("no picture")}),
+		record.ErrNoSense)
 }

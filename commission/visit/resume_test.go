@@ -28,11 +28,13 @@ var benchMorning = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
 func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buffer) visit.Config {
 	t.Helper()
 	c := clock.NewSimulated(benchMorning)
-	source, err := simulated.New(s, c, simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}})
+	source, err := simulated.New(s, c,
+		simulated.Options{Seed: 5, Faults: []simulated.Fault{{At: "2.1", Kind: simulated.Silent}}})
 	require.NoError(t, err)
 	a, err := scripted.Read("answers.yaml", []byte(answers))
 	require.NoError(t, err)
-	return simulated.Join(visit.Config{Operator: scripted.New(a, c, out, words.English{}), Source: source, Clock: c, Tool: "test"})
+	return simulated.Join(
+		visit.Config{Operator: scripted.New(a, c, out, words.English{}), Source: source, Clock: c, Tool: "test"})
 }
 
 // wholeVisit runs a visit without a break and returns its site and journal.
@@ -43,8 +45,12 @@ func wholeVisit(t *testing.T) (*site.Site, string) {
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	v, err := visit.Start(simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}), path, record.Opened{Visit: programme.Handover,
-		Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)})
+	v, err := visit.Start(
+		simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}),
+		path,
+		record.Opened{Visit: programme.Handover,
+			Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)},
+	)
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()))
 	require.NoError(t, v.Close())
@@ -106,7 +112,8 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 		var out bytes.Buffer
 		v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &out), path)
 		require.NoError(t, err, "after entry %d", n)
-		require.NoError(t, v.Run(context.Background()), "after entry %d (%s)\n%s", n, contents.Entries[n-1].Kind, out.String())
+		require.NoError(t, v.Run(context.Background()), "after entry %d (%s)\n%s", n, contents.Entries[n-1].Kind,
+			out.String())
 		require.NoError(t, v.Close())
 		again, err := journal.ReadFile(path)
 		require.NoError(t, err)

@@ -16,7 +16,8 @@ import (
 )
 
 // below are the rooms below words, where nothing is a sentence.
-var below = []string{"../../checks", "../kit", "../journal", "../site", "../signal", "../programme", "../record", "../judge", "../ask"}
+var below = []string{"../../checks", "../kit", "../journal", "../site", "../signal", "../programme", "../record",
+	"../judge", "../ask"}
 
 // excused are files whose texts are no sentences of a visit: parts of errors, which stay
 // English, and files that are written for an editor.
@@ -34,14 +35,15 @@ var excused = map[string]string{
 var sentence = regexp.MustCompile(`\pL{2,}[,;:]? [\pL(“]{2,}`)
 
 // makers of errors: their texts are no part of a visit's words.
-var makers = map[string]bool{"Errorf": true, "New": true, "Problem": true, "problem": true, "panic": true, "Need": true, "Fields": true,
-	"Scalar": true, "MustCompile": true}
+var makers = map[string]bool{"Errorf": true, "New": true, "Problem": true, "problem": true,
+	"panic": true, "Need": true, "Fields": true, "Scalar": true, "MustCompile": true}
 
 func TestNoSentencesBelowWords(t *testing.T) {
 	files, used := 0, map[string]bool{}
 	for _, dir := range below {
 		require.NoError(t, filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() && d.Name() == "terminal" || d.IsDir() && d.Name() == "lines" || d.IsDir() && d.Name() == "scripted" {
+			if err != nil || d.IsDir() && d.Name() == "terminal" || d.IsDir() && d.Name() == "lines" ||
+				d.IsDir() && d.Name() == "scripted" {
 				if err == nil {
 					err = filepath.SkipDir // they stand above
 				}

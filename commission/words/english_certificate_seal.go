@@ -55,7 +55,8 @@ func (l English) motif(m record.Motif) string {
 }
 
 // englishHidden is what may be hidden in the file of a photograph.
-var englishHidden = map[photograph.Hidden]string{photograph.Location: "location", photograph.OtherData: "other hidden data"}
+var englishHidden = map[photograph.Hidden]string{photograph.Location: "location",
+	photograph.OtherData: "other hidden data"}
 
 func (l English) without(removed []photograph.Hidden) string {
 	what := List{By: And}

@@ -78,7 +78,8 @@ func (d declared) read(f *ast.File) {
 	})
 }
 
-var folders = []string{".", "../judge", "../programme", "../record", "../site", "../signal", "../kit/photograph", "../../checks"}
+var folders = []string{".", "../judge", "../programme", "../record", "../site", "../signal", "../kit/photograph",
+	"../../checks"}
 
 func nameOf(p words.Phrase) string {
 	of := reflect.TypeOf(p)
@@ -246,7 +247,9 @@ func examples(all declared) []words.Phrase {
 		words.ChimeMissed{Trials: 2, Missed: 1},
 		words.Before{Answers: words.List{By: words.Commas, Of: []words.Phrase{record.Defect}}},
 		words.ToChange{Text: "fit more"}, words.PictureTitle{N: 1, Shows: record.Motif{Zone: &zone}},
-		words.PictureAdded{At: noon}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
+		words.PictureAdded{
+			At: noon,
+		}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
 		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.RecordBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2},

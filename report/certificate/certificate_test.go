@@ -82,7 +82,8 @@ func TestSealsAreSaid(t *testing.T) {
 			"It proves nothing about who made this"},
 		{Sealer{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
 	} {
-		d := Write(potteryAssessment(t), Options{Language: words.English{}, SealedBy: test.seal, Record: "0123456789abcdef0123"})
+		d := Write(potteryAssessment(t),
+			Options{Language: words.English{}, SealedBy: test.seal, Record: "0123456789abcdef0123"})
 		assert.Contains(t, d.Notices, test.notice)
 		assert.NotContains(t, d.Notices, test.never)
 		assert.Contains(t, d.PlainText(), test.inWords)

@@ -160,8 +160,12 @@ func TestRaceWithASlowTimeStamp(t *testing.T) {
 	defer server.Close()
 	slow := make(chan Certified, 1)
 	go func() {
-		c, err := Visit(context.Background(), v,
-			Options{Key: newKey(t, time.Now()), Stamp: seal.Stamper{URL: server.URL}, Tool: "loopwitness test", Clock: clock.Real{}})
+		c, err := Visit(
+			context.Background(),
+			v,
+			Options{Key: newKey(t, time.Now()), Stamp: seal.Stamper{URL: server.URL}, Tool: "loopwitness test",
+				Clock: clock.Real{}},
+		)
 		assert.NoError(t, err)
 		slow <- c
 	}()

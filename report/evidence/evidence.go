@@ -71,7 +71,10 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	record := journalOf(c)
 	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
 		Record: record.SHA256, Pictures: map[string][]byte{}}
-	attachments := []seal.Attachment{{Name: seal.JournalName, Media: "application/jsonl", Description: "The record of the visit, as it was written", Content: c.Whole}}
+	attachments := []seal.Attachment{
+		{Name: seal.JournalName, Media: "application/jsonl",
+			Description: "The record of the visit, as it was written", Content: c.Whole},
+	}
 	var hashes []string
 	for _, p := range r.Photographs() {
 		content, err := photographs(p)

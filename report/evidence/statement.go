@@ -111,10 +111,12 @@ func ReadStatement(data []byte) (Statement, error) {
 		return Statement{}, fmt.Errorf("%w: there is no edition %d of pages by rules %d in the language %q",
 			ErrStatement, s.Edition, s.Rules, s.Language)
 	}
-	if s.Revision < 1 || len(s.Tool) > 60 || strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
+	if s.Revision < 1 || len(s.Tool) > 60 ||
+		strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
 		return Statement{}, ErrStatement
 	}
-	if s.Record.Entries < 0 || s.Record.Entries > len(s.Record.Marks) || len(s.Record.Marks) != markLength*s.Record.Entries {
+	if s.Record.Entries < 0 || s.Record.Entries > len(s.Record.Marks) ||
+		len(s.Record.Marks) != markLength*s.Record.Entries {
 		return Statement{}, ErrStatement
 	}
 	return s, nil

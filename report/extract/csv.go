@@ -9,7 +9,8 @@ import (
 )
 
 // columns of the CSV: a line for each thing that was tested, measured or found.
-var columns = []string{"check", "certificate", "premises", "visit", "begun", "simulated", "section", "id", "name", "value", "unit", "uncertainty", "limit", "verdict", "remark"}
+var columns = []string{"check", "certificate", "premises", "visit", "begun", "simulated", "section", "id", "name",
+	"value", "unit", "uncertainty", "limit", "verdict", "remark"}
 
 // WriteCSV writes the record as a table (RFC 4180), with a head.
 func (r Data) WriteCSV(to io.Writer) error {
@@ -34,14 +35,16 @@ func (r Data) WriteCSV(to io.Writer) error {
 		t.line("supply", "", v.Text, v.ValueVolt, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
 	}
 	if s := r.Restart; s != nil {
-		t.line("restart", "", "cold restart", s.TookSecond, unitIf(s.TookSecond, "s"), nil, number(&s.LimitSecond), s.Verdict, "")
+		t.line("restart", "", "cold restart", s.TookSecond, unitIf(s.TookSecond, "s"), nil, number(&s.LimitSecond),
+			s.Verdict, "")
 	}
 	for _, o := range r.Outputs {
 		id := ""
 		if o.Zone > 0 {
 			id = fmt.Sprint("zone ", o.Zone)
 		}
-		t.line("output", id, o.Name, o.HeardSecond, unitIf(o.HeardSecond, "s"), nil, "", o.Verdict, strings.Join(o.Remarks, "; "))
+		t.line("output", id, o.Name, o.HeardSecond, unitIf(o.HeardSecond, "s"), nil, "", o.Verdict,
+			strings.Join(o.Remarks, "; "))
 	}
 	for _, c := range r.Checklist {
 		t.line("checklist", c.Stage, c.Text, nil, "", nil, "", c.Result, c.Remark)
@@ -71,10 +74,12 @@ type table struct {
 }
 
 func (t table) detector(section string, d Detector) {
-	t.line(section, d.Point, d.Name, d.ResponseSecond, unitIf(d.ResponseSecond, "s"), d.UncertaintySecond, number(&t.r.Visit.LimitSecond), d.Verdict, strings.Join(d.Remarks, "; "))
+	t.line(section, d.Point, d.Name, d.ResponseSecond, unitIf(d.ResponseSecond, "s"), d.UncertaintySecond,
+		number(&t.r.Visit.LimitSecond), d.Verdict, strings.Join(d.Remarks, "; "))
 }
 
-func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64, limit, verdict, remark string) {
+func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64,
+	limit, verdict, remark string) {
 	r := t.r
 	check, certificate := "none", ""
 	if r.Check != nil {
@@ -83,8 +88,9 @@ func (t table) line(section, id, name string, value *float64, unit string, uncer
 	if r.Certificate != nil {
 		certificate = r.Certificate.Number
 	}
-	cells := []string{check, certificate, r.Site.Premises, r.Visit.Kind, r.Visit.Begun, strconv.FormatBool(r.Visit.Simulated), section,
-		id, name, number(value), unit, number(uncertainty), limit, verdict, remark}
+	cells := []string{check, certificate, r.Site.Premises, r.Visit.Kind, r.Visit.Begun,
+		strconv.FormatBool(r.Visit.Simulated), section, id, name, number(value), unit, number(uncertainty), limit,
+		verdict, remark}
 	for i := range cells {
 		cells[i] = inert(cells[i])
 	}

@@ -50,11 +50,17 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		if result == "" {
 			result = "open"
 		}
-		out.Checklist = append(out.Checklist, CheckItem{string(s.Step().Stage), english.Say(programme.NameOf(a.Record().Site(), s.Step())), result, s.Remark()})
+		out.Checklist = append(
+			out.Checklist,
+			CheckItem{string(s.Step().Stage), english.Say(programme.NameOf(a.Record().Site(), s.Step())), result, s.Remark()},
+		)
 	}
 	for _, c := range a.Computed() {
 		row := english.Computed(c)
-		out.Computed = append(out.Computed, Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Ruling), row.Missing})
+		out.Computed = append(
+			out.Computed,
+			Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Ruling), row.Missing},
+		)
 	}
 	for _, p := range a.Record().Photographs() {
 		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256})
@@ -65,9 +71,19 @@ func From(a *judge.Assessment, journal, tool string) Data {
 func visitOf(a *judge.Assessment) Visit {
 	r := a.Record()
 	_, open := r.Count("")
-	v := Visit{Document: r.Opened().Number, Kind: string(r.Opened().Visit), Begun: stamp(r.Begun()), LastEntry: stamp(r.Latest()),
-		OpenSteps: open, Follows: r.Opened().Follows, Simulated: r.Simulated(), Result: string(a.Result()),
-		Timing: Timing{N: a.Summary().N}, Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence}, LimitSecond: a.Summary().Limit.SI}
+	v := Visit{
+		Document:    r.Opened().Number,
+		Kind:        string(r.Opened().Visit),
+		Begun:       stamp(r.Begun()),
+		LastEntry:   stamp(r.Latest()),
+		OpenSteps:   open,
+		Follows:     r.Opened().Follows,
+		Simulated:   r.Simulated(),
+		Result:      string(a.Result()),
+		Timing:      Timing{N: a.Summary().N},
+		Proof:       Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
+		LimitSecond: a.Summary().Limit.SI,
+	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max
 	}
@@ -79,8 +95,9 @@ func visitOf(a *judge.Assessment) Visit {
 
 func siteOf(a *judge.Assessment) Site {
 	s := a.Record().Site()
-	return Site{Reference: s.Reference, Premises: s.Premises.Name, Address: s.Premises.Address, Installer: s.Installer.Company, Insurer: s.Insurer,
-		Declared: s.Declared.Standard, Grade: s.Declared.Grade, Zones: len(s.Zones), Detectors: s.Detectors()}
+	return Site{Reference: s.Reference, Premises: s.Premises.Name, Address: s.Premises.Address,
+		Installer: s.Installer.Company, Insurer: s.Insurer, Declared: s.Declared.Standard,
+		Grade: s.Declared.Grade, Zones: len(s.Zones), Detectors: s.Detectors()}
 }
 
 func seconds(d time.Duration) *float64 {
@@ -91,8 +108,9 @@ func seconds(d time.Duration) *float64 {
 func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
-		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number, ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind),
-			Verdict: string(l.Verdict), Trials: l.Trials, Remarks: l.Remarks}
+		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number,
+			ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
+			Remarks: l.Remarks}
 		if l.Operated.Answered() {
 			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
 		}
@@ -108,7 +126,8 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 var decided = map[checks.Ruling]string{checks.Pass: "pass", checks.Undecided: "undecided", checks.Fail: "fail"}
 
 func readingOf(s *site.Site, l judge.ReadingLine) Reading {
-	out := Reading{Text: english.Say(programme.NameOf(s, l.Outcome.Step())), LowerVolt: l.Limit.Lower.SI, Verdict: "not tested"}
+	out := Reading{Text: english.Say(programme.NameOf(s, l.Outcome.Step())), LowerVolt: l.Limit.Lower.SI,
+		Verdict: "not tested"}
 	if l.Void != "" {
 		out.Remark = english.Say(l.Void)
 	}
@@ -131,7 +150,8 @@ func readingOf(s *site.Site, l judge.ReadingLine) Reading {
 }
 
 func outputOf(o judge.OutputLine) Output {
-	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Outcome.Step().Zone, Verdict: string(o.Result), Remarks: o.Remarks}
+	out := Output{Name: o.Output.Name, Kind: string(o.Output.Kind), Zone: o.Outcome.Step().Zone,
+		Verdict: string(o.Result), Remarks: o.Remarks}
 	if o.Heard > 0 {
 		out.HeardSecond = seconds(o.Heard)
 	}
@@ -157,7 +177,8 @@ func namesOf(r *record.Record) []Name {
 		for _, a := range n.Accepted {
 			accepted = append(accepted, a.Shown)
 		}
-		out = append(out, Name{string(n.Role), n.Name, n.Position, n.Licence, stamp(s.At()), n.Refused, accepted, n.Drawing != nil})
+		out = append(out,
+			Name{string(n.Role), n.Name, n.Position, n.Licence, stamp(s.At()), n.Refused, accepted, n.Drawing != nil})
 	}
 	return out
 }

@@ -42,8 +42,12 @@ func extracted(t testing.TB, entries int) Data {
 	contents := begun(t, entries)
 	id, err := identity.New(identity.Subject{Name: "x"}, time.Now(), 1)
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, func(record.Photograph) ([]byte, error) { return nil, os.ErrNotExist },
-		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(), SealedBy: certificate.Sealer{Kind: certificate.KeyHolder, Name: "x", Fingerprint: id.Fingerprint()}})
+	c, err := evidence.Make(
+		contents,
+		func(record.Photograph) ([]byte, error) { return nil, os.ErrNotExist },
+		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: time.Now(),
+			SealedBy: certificate.Sealer{Kind: certificate.KeyHolder, Name: "x", Fingerprint: id.Fingerprint()}},
+	)
 	require.NoError(t, err)
 	sealed, err := seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 	require.NoError(t, err)
@@ -144,9 +148,21 @@ func TestCSV(t *testing.T) {
 	lines, err := csv.NewReader(bytes.NewReader(out.Bytes())).ReadAll()
 	require.NoError(t, err)
 	assert.Equal(t, columns, lines[0])
-	assert.Len(t, lines, 2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(r.Findings)+len(r.Limitations)+len(r.Names)+1)
+	assert.Len(
+		t,
+		lines,
+		2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(
+			r.Findings)+len(
+			r.Limitations,
+		)+len(r.Names)+1,
+	)
 	require.NotNil(t, r.Restart)
-	assert.Equal(t, `'=HYPERLINK("http://example.org"), "Kiln" & Sons`, lines[2][2], "a spreadsheet must not take a name for a formula")
+	assert.Equal(
+		t,
+		`'=HYPERLINK("http://example.org"), "Kiln" & Sons`,
+		lines[2][2],
+		"a spreadsheet must not take a name for a formula",
+	)
 	assert.Equal(t, "'-1+1", lines[2][8])
 	assert.Equal(t, "-0.5", lines[3][9])
 	assert.Contains(t, out.String(), "\r\n")
@@ -155,7 +171,12 @@ func TestCSV(t *testing.T) {
 // What only somebody claims is not told as confirmed.
 func TestTimeAndTrustAreNotOverstated(t *testing.T) {
 	for _, trusted := range []bool{false, true} {
-		r := &verify.Report{Outcome: verify.Intact, Signature: &verify.Signer{Claimed: time.Unix(1000, 0), Stamp: &verify.Stamp{Time: time.Unix(2000, 0), Trusted: trusted}, Trust: verify.Trust{Trusted: trusted}}}
+		r := &verify.Report{
+			Outcome: verify.Intact,
+			Signature: &verify.Signer{Claimed: time.Unix(1000, 0),
+				Stamp: &verify.Stamp{Time: time.Unix(2000, 0), Trusted: trusted},
+				Trust: verify.Trust{Trusted: trusted}},
+		}
 		c := checkOf(r)
 		assert.Equal(t, trusted, c.TimeConfirmed)
 		assert.Equal(t, trusted, c.Trusted)

@@ -157,7 +157,9 @@ func (d *Objects) Bytes() []byte {
 		b.WriteString("\nendobj\n")
 	}
 	at := b.Len()
-	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n%strailer\n<</Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n", len(objects)+1, table.String(), len(objects)+1, at)
+	fmt.Fprintf(&b,
+		"xref\n0 %d\n0000000000 65535 f \n%strailer\n<</Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n",
+		len(objects)+1, table.String(), len(objects)+1, at)
 	return b.Bytes()
 }
 

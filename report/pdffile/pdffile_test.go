@@ -22,7 +22,9 @@ func written(trailer string, objects ...string) []byte {
 		fmt.Fprintf(&b, "%d 0 obj\n%s\nendobj\n", i+1, o)
 	}
 	at := b.Len()
-	fmt.Fprintf(&b, "xref\n0 1\n0000000000 65535 f \n1 %d\n%strailer\n<</Root 1 0 R/Size %d%s>>\nstartxref\n%d\n%%%%EOF\n", len(objects), table.String(), len(objects)+1, trailer, at)
+	fmt.Fprintf(&b,
+		"xref\n0 1\n0000000000 65535 f \n1 %d\n%strailer\n<</Root 1 0 R/Size %d%s>>\nstartxref\n%d\n%%%%EOF\n",
+		len(objects), table.String(), len(objects)+1, trailer, at)
 	return b.Bytes()
 }
 
@@ -36,7 +38,10 @@ func packed(content []byte) string {
 
 func TestReadsWhatIsWritten(t *testing.T) {
 	content := "q 0.2 g BT 1 0 0 1 10 20 Td (\x00A\x00 \x01\x7d) Tj ET\n(\x00\\)) Tj Q"
-	f, err := Open(written("", "<</Type/Catalog/Pages 2 0 R/A#20B <48 6>>>", "<</Kids[3 0 R]/Count 1>>", "<</Type/Page/Contents 4 0 R>>", packed([]byte(content))))
+	f, err := Open(
+		written("", "<</Type/Catalog/Pages 2 0 R/A#20B <48 6>>>", "<</Kids[3 0 R]/Count 1>>",
+			"<</Type/Page/Contents 4 0 R>>", packed([]byte(content))),
+	)
 	require.NoError(t, err)
 	root, err := f.Root()
 	require.NoError(t, err)
@@ -70,7 +75,8 @@ func TestLiteralStrings(t *testing.T) {
 // A document that is written, read and written again is the same bytes; the same
 // document in any other form is not. So no reader can find another one in it.
 func TestWrittenInOneFormOnly(t *testing.T) {
-	loose := written("/Info 2 0 R", "<</Type/Catalog/B 3 0 R/A(a\\(\\051)/N/a#20b/F -0.50/Z null>>", "<</Title(x)>>", "<</Filter/FlateDecode/Length 3>>\nstream\nabc\nendstream")
+	loose := written("/Info 2 0 R", "<</Type/Catalog/B 3 0 R/A(a\\(\\051)/N/a#20b/F -0.50/Z null>>", "<</Title(x)>>",
+		"<</Filter/FlateDecode/Length 3>>\nstream\nabc\nendstream")
 	f, err := Open(loose)
 	require.NoError(t, err)
 	d, err := f.Objects()
@@ -183,7 +189,8 @@ func TestHostileFiles(t *testing.T) {
 		fmt.Fprintf(&overlapping, "%d 0 obj[%d 0 R(", i+1, (i+1)%many+1)
 	}
 	overlapping.WriteString(strings.Repeat(")]endobj ", many) + "\n")
-	fmt.Fprintf(&overlapping, "xref\n1 %d\n%strailer\n<</Root 1 0 R/Info 1 0 R>>\nstartxref\n%d\n%%%%EOF\n", many, table.String(), overlapping.Len())
+	fmt.Fprintf(&overlapping, "xref\n1 %d\n%strailer\n<</Root 1 0 R/Info 1 0 R>>\nstartxref\n%d\n%%%%EOF\n", many,
+		table.String(), overlapping.Len())
 	fan := []string{"<</Names<</EmbeddedFiles 2 0 R>>>>"} // 2^60 ways through it
 	for k := 2; k <= 62; k++ {
 		fan = append(fan, fmt.Sprintf("<</Kids[%d 0 R %d 0 R]>>", k+1, k+1))
@@ -237,8 +244,14 @@ func TestHostileFiles(t *testing.T) {
 
 // FuzzOpen: no file is read for ever or panics, and the same bytes are read alike.
 func FuzzOpen(f *testing.F) {
-	f.Add(written("", "<</Type/Catalog/Pages 2 0 R/A#20B <48 6>>>", "<</Kids[3 0 R]/Count 1>>", "<</Type/Page/Contents 4 0 R>>", packed([]byte("BT (\x00A) Tj ET"))))
-	f.Add(written("", "<</Pages 2 0 R/Names<</EmbeddedFiles<</Names[(a) 4 0 R]>>>>>>", "<</Kids[3 0 R]>>", "<<>>", "<</UF(a)/EF<</F 5 0 R>>>>", packed([]byte("x"))))
+	f.Add(
+		written("", "<</Type/Catalog/Pages 2 0 R/A#20B <48 6>>>", "<</Kids[3 0 R]/Count 1>>",
+			"<</Type/Page/Contents 4 0 R>>", packed([]byte("BT (\x00A) Tj ET"))),
+	)
+	f.Add(
+		written("", "<</Pages 2 0 R/Names<</EmbeddedFiles<</Names[(a) 4 0 R]>>>>>>", "<</Kids[3 0 R]>>", "<<>>",
+			"<</UF(a)/EF<</F 5 0 R>>>>", packed([]byte("x"))),
+	)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) > 1<<16 {
 			return

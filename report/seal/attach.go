@@ -30,7 +30,8 @@ type Attachment struct {
 // attach embeds the attachments into the document, where any reader lists them (ISO
 // 32000-1, 7.11.4).
 func attach(d *pdffile.Objects, c Contents) error {
-	sorted := slices.SortedFunc(slices.Values(c.Attachments), func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
+	sorted := slices.SortedFunc(slices.Values(c.Attachments),
+		func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
 	var names pdffile.Array
 	for _, a := range sorted {
 		packed, err := packed(a.Content)

@@ -17,10 +17,15 @@ var made = time.Date(2026, 11, 24, 13, 0, 0, 0, time.UTC)
 
 func contents(t testing.TB) Contents {
 	t.Helper()
-	pages, err := certificate.Render(certificate.Document{Language: words.English{}, Title: "T", Sections: []certificate.Section{{Title: "A", Blocks: []certificate.Block{certificate.Prose{Text: "words"}}}}}, made)
+	pages, err := certificate.Render(
+		certificate.Document{Language: words.English{}, Title: "T",
+			Sections: []certificate.Section{{Title: "A", Blocks: []certificate.Block{certificate.Prose{Text: "words"}}}}},
+		made,
+	)
 	require.NoError(t, err)
 	return Contents{Pages: pages, Made: made, Attachments: []Attachment{
-		{Name: "b.txt", Media: "text/plain", Description: "Žák", Content: bytes.Repeat([]byte("b"), 5000)}, {Name: "a.txt", Media: "text/plain", Content: nil}}}
+		{Name: "b.txt", Media: "text/plain", Description: "Žák",
+			Content: bytes.Repeat([]byte("b"), 5000)}, {Name: "a.txt", Media: "text/plain", Content: nil}}}
 }
 
 // The same content is the same file, to the byte: verify rests on it.

@@ -75,7 +75,8 @@ func (s Stamper) Stamp(ctx context.Context, signature []byte) ([]byte, error) {
 }
 
 func (s Stamper) ask(ctx context.Context, signature []byte) ([]byte, error) {
-	question, err := timestamp.CreateRequest(bytes.NewReader(signature), &timestamp.RequestOptions{Hash: crypto.SHA256, Certificates: true})
+	question, err := timestamp.CreateRequest(bytes.NewReader(signature),
+		&timestamp.RequestOptions{Hash: crypto.SHA256, Certificates: true})
 	if err != nil {
 		return nil, err
 	}

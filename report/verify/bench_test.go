@@ -24,9 +24,17 @@ import (
 func walkTested(t testing.TB, detectors int) journal.Contents {
 	t.Helper()
 	var text strings.Builder
-	text.WriteString("reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n")
+	text.WriteString(
+		"reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n",
+	)
 	for z := 1; z <= detectors/2; z++ {
-		fmt.Fprintf(&text, "  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n", z, z, z)
+		fmt.Fprintf(
+			&text,
+			"  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n",
+			z,
+			z,
+			z,
+		)
 	}
 	s, err := site.Read("site.yaml", []byte(text.String()))
 	require.NoError(t, err)
@@ -42,7 +50,11 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 		require.NoError(t, err)
 	}
 	steps := programme.Of(s, list)
-	add(0, record.Opened{Tool: "bench", Visit: programme.Handover, Number: "L/1", SiteName: "site.yaml", Site: text.String(), Programme: steps})
+	add(
+		0,
+		record.Opened{Tool: "bench", Visit: programme.Handover, Number: "L/1", SiteName: "site.yaml",
+			Site: text.String(), Programme: steps},
+	)
 	add(0, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
 	add(0, signal.Connection{Up: true})
 	for _, step := range steps {
@@ -73,7 +85,8 @@ func BenchmarkSeal(b *testing.B) {
 		contents := walkTested(b, n)
 		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {
 			for b.Loop() {
-				c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
+				c, err := evidence.Make(contents, noPhotographs,
+					evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
 				require.NoError(b, err)
 				require.Equal(b, n, c.Assessment.Counts()[record.Proved])
 				_, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
@@ -87,7 +100,8 @@ func BenchmarkSeal(b *testing.B) {
 func BenchmarkVerify(b *testing.B) {
 	id := newIdentity(b, "bench")
 	for _, n := range sizes {
-		c, err := evidence.Make(walkTested(b, n), noPhotographs, evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
+		c, err := evidence.Make(walkTested(b, n), noPhotographs,
+			evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
 		require.NoError(b, err)
 		file := sealed(b, c.Contents, id)
 		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {

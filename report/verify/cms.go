@@ -46,12 +46,15 @@ func checkCMS(der, content []byte) (*signature, error) {
 	if err := cms.Strict(info.Content.Bytes, &data); err != nil {
 		return nil, err
 	}
-	if data.Version != 1 || len(data.Digests) != 1 || !plain(data.Digests[0], cms.SHA256) || !data.Encapsulated.Type.Equal(cms.DataType) || len(data.Signers) != 1 {
+	if data.Version != 1 || len(data.Digests) != 1 || !plain(data.Digests[0], cms.SHA256) ||
+		!data.Encapsulated.Type.Equal(cms.DataType) ||
+		len(data.Signers) != 1 {
 		return nil, cms.ErrForm
 	}
 	signer := data.Signers[0]
 	certs, err := x509.ParseCertificates(data.Certificates.Bytes)
-	if err != nil || len(certs) == 0 || data.Certificates.Class != asn1.ClassContextSpecific || data.Certificates.Tag != 0 {
+	if err != nil || len(certs) == 0 || data.Certificates.Class != asn1.ClassContextSpecific ||
+		data.Certificates.Tag != 0 {
 		return nil, errors.New("its certificates cannot be read")
 	}
 	if signer.Version != 1 || !plain(signer.Digest, cms.SHA256) {
@@ -97,7 +100,8 @@ func attributesOf(raw asn1.RawValue) (map[string]asn1.RawValue, error) {
 		var a cms.Attribute
 		var err error
 		rest, err = asn1.Unmarshal(rest, &a)
-		if err != nil || a.Values.Class != asn1.ClassUniversal || a.Values.Tag != asn1.TagSet || !a.Values.IsCompound || out[a.Type.String()].FullBytes != nil {
+		if err != nil || a.Values.Class != asn1.ClassUniversal || a.Values.Tag != asn1.TagSet || !a.Values.IsCompound ||
+			out[a.Type.String()].FullBytes != nil {
 			return nil, errors.New("its attributes cannot be read")
 		}
 		out[a.Type.String()] = a.Values
@@ -136,7 +140,8 @@ func (s *signature) attributes(raw asn1.RawValue) (bound cms.SigningCertificate,
 
 // certificates takes the certificates that the signature binds by their hash, the
 // signer's first, and refuses any other.
-func (s *signature) certificates(certs []*x509.Certificate, bound cms.SigningCertificate, id cms.IssuerAndSerial) error {
+func (s *signature) certificates(certs []*x509.Certificate, bound cms.SigningCertificate,
+	id cms.IssuerAndSerial) error {
 	if len(bound.Certs) != len(certs) {
 		return errors.New("it carries certificates that it does not name")
 	}
@@ -155,7 +160,8 @@ func (s *signature) certificates(certs []*x509.Certificate, bound cms.SigningCer
 	if !issuedOneAnother(append([]*x509.Certificate{s.signer}, s.issuers...)) || !certs[0].Equal(s.signer) {
 		return errors.New("it carries certificates that did not issue one another, or in another order")
 	}
-	if !bytes.Equal(id.Issuer.FullBytes, s.signer.RawIssuer) || id.Serial == nil || id.Serial.Cmp(s.signer.SerialNumber) != 0 {
+	if !bytes.Equal(id.Issuer.FullBytes, s.signer.RawIssuer) || id.Serial == nil ||
+		id.Serial.Cmp(s.signer.SerialNumber) != 0 {
 		return errors.New("it names another certificate as its signer's")
 	}
 	return nil

@@ -112,7 +112,8 @@ func (r *Report) statement(raw []byte) (evidence.Statement, error) {
 		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")
 	case r.Signature == nil:
 	case s.SealedBy.Fingerprint != r.Signature.Fingerprint:
-		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named", short8(r.Signature.Fingerprint), short8(s.SealedBy.Fingerprint))
+		r.problem(OtherKey, "it is signed by another key than it names on its pages: %s signed, %s is named",
+			short8(r.Signature.Fingerprint), short8(s.SealedBy.Fingerprint))
 	case s.SealedBy.Name != r.Signature.Name:
 		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.SealedBy.Name, r.Signature.Name)
 	default:
@@ -129,7 +130,8 @@ func short8(fingerprint string) string {
 	return fingerprint[:min(8, len(fingerprint))] + "…"
 }
 
-func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evidence.Statement, o Options) (journal.Contents, error) {
+func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evidence.Statement,
+	o Options) (journal.Contents, error) {
 	raw, err := f.Inflate(files[seal.JournalName], maxJournal)
 	if err != nil {
 		return journal.Contents{}, err
@@ -164,10 +166,15 @@ func (r *Report) noteTimes(s evidence.Statement) {
 	}
 	latest, signed := r.Assessment.Record().Latest(), r.Signature.When()
 	if !r.Simulated && latest.After(signed.Add(clocksApart)) {
-		r.Notes = append(r.Notes, fmt.Sprintf("its record ends on %s, which is later than it was signed", latest.UTC().Format(time.DateTime)))
+		r.Notes = append(r.Notes,
+			fmt.Sprintf("its record ends on %s, which is later than it was signed", latest.UTC().Format(time.DateTime)))
 	}
 	if d := r.Signature.Claimed.Sub(s.Made); d.Abs() > clocksApart {
-		r.Notes = append(r.Notes, fmt.Sprintf("it says that it was made on %s, and was signed on %s", s.Made.UTC().Format(time.DateTime), r.Signature.Claimed.UTC().Format(time.DateTime)))
+		r.Notes = append(
+			r.Notes,
+			fmt.Sprintf("it says that it was made on %s, and was signed on %s", s.Made.UTC().Format(time.DateTime),
+				r.Signature.Claimed.UTC().Format(time.DateTime)),
+		)
 	}
 }
 

@@ -274,7 +274,9 @@ func smallPictures(f *pdffile.File) ([][]byte, error) {
 	var out [][]byte
 	for _, o := range d.Numbered() {
 		s, is := o.(pdffile.Stream)
-		if is && s.Dict["Subtype"] == pdffile.Name("Image") && s.Dict["Filter"] == pdffile.Name("DCTDecode") && len(s.Raw) <= longest && len(out) < most {
+		if is && s.Dict["Subtype"] == pdffile.Name("Image") && s.Dict["Filter"] == pdffile.Name("DCTDecode") &&
+			len(s.Raw) <= longest &&
+			len(out) < most {
 			out = append(out, s.Raw)
 		}
 	}

@@ -184,10 +184,15 @@ func TestForgedClaims(t *testing.T) {
 	c := makeFrom(t, recorded(t), by(id))
 	check := func(contents seal.Contents) *Report { return Check("c.pdf", sealed(t, contents, id), Options{}) }
 
-	asIf := makeFrom(t, recorded(t), certificate.Sealer{Kind: certificate.KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: id.Fingerprint()})
+	asIf := makeFrom(t, recorded(t),
+		certificate.Sealer{Kind: certificate.KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: id.Fingerprint()})
 	r := check(asIf.Contents)
 	assert.Equal(t, Failed, r.Outcome)
-	assert.Contains(t, texts(r), `other key: its pages say that "Bellbird Alarm Services" signed; the key says that it is "Mallory"`)
+	assert.Contains(
+		t,
+		texts(r),
+		`other key: its pages say that "Bellbird Alarm Services" signed; the key says that it is "Mallory"`,
+	)
 
 	r = check(edited(t, c.Contents, func(s *evidence.Statement) { s.Document = "OTHER-SITE/2030 rev. 7" }))
 	assert.Equal(t, Failed, r.Outcome)
@@ -415,7 +420,8 @@ func TestOtherForms(t *testing.T) {
 	object := "999 0 obj\n<</Linearized 1>>\nendobj\n"
 	unreached := string(file[:table]) + object + string(file[table:])
 	unreached = strings.Replace(unreached, "trailer", fmt.Sprintf("999 1\n%010d 00000 n \ntrailer", table), 1)
-	unreached = strings.Replace(unreached, fmt.Sprintf("startxref\n%d", table), fmt.Sprintf("startxref\n%d", table+len(object)), 1)
+	unreached = strings.Replace(unreached, fmt.Sprintf("startxref\n%d", table),
+		fmt.Sprintf("startxref\n%d", table+len(object)), 1)
 	for what, changed := range map[string][]byte{
 		"an object that belongs to nothing": []byte(unreached),
 		"another head":                      exchange("%PDF-1.7", "%PDF-1.4"),

@@ -14,7 +14,9 @@ const shortestFingerprint = 16
 func CleanFingerprint(typed string) (string, error) {
 	digits := strings.ToLower(strings.NewReplacer(" ", "", ":", "", "…", "", ".", "", "-", "").Replace(typed))
 	if strings.Trim(digits, "0123456789abcdef") != "" || len(digits) < shortestFingerprint || len(digits) > 64 {
-		return "", fmt.Errorf("%q is no fingerprint: take %d to 64 of the hexadecimal digits that the certificate prints", typed, shortestFingerprint)
+		return "", fmt.Errorf(
+			"%q is no fingerprint: take %d to 64 of the hexadecimal digits that the certificate prints", typed,
+			shortestFingerprint)
 	}
 	return digits, nil
 }
@@ -36,9 +38,11 @@ func (r *Report) matchFingerprint(want string) {
 	case r.Signature != nil && strings.HasPrefix(r.Signature.Fingerprint, want):
 		r.Paper.Fits = "key"
 		if t := &r.Signature.Trust; !t.Asked && len(want) >= EnoughDigits {
-			*t = Trust{Asked: true, Trusted: true, Reason: fmt.Sprintf("its key is the one whose fingerprint was given (%d of 64 digits)", len(want))}
+			*t = Trust{Asked: true, Trusted: true,
+				Reason: fmt.Sprintf("its key is the one whose fingerprint was given (%d of 64 digits)", len(want))}
 		}
 	default:
-		r.problem(Mismatch, "the fingerprint is neither that of its record nor that of its key: it belongs to another certificate")
+		r.problem(Mismatch,
+			"the fingerprint is neither that of its record nor that of its key: it belongs to another certificate")
 	}
 }

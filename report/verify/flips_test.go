@@ -120,7 +120,8 @@ func FuzzTampered(f *testing.F) {
 		from := int(at) % (len(whole) + 1)
 		to := min(len(whole), from+int(cut))
 		tampered := append(append(bytes.Clone(whole[:from]), put...), whole[to:]...)
-		if r := Check("c.pdf", tampered, Options{}); !bytes.Equal(tampered, whole) && r.Signature != nil && len(r.Problems) == 0 {
+		if r := Check("c.pdf", tampered, Options{}); !bytes.Equal(tampered, whole) && r.Signature != nil &&
+			len(r.Problems) == 0 {
 			t.Fatal("intact")
 		}
 		if !bytes.Equal(tampered, whole) && !noticed(tampered) {

@@ -64,7 +64,8 @@ func TestOutsideCheckersAcceptTheSeal(t *testing.T) {
 	stored(t, dir, "signature.der", der)
 	stored(t, dir, "content", append(bytes.Clone(file[:at.firstEnd]), file[at.secondBegin:]...))
 	stored(t, dir, "signer.pem", id.PEM())
-	out = ran(t, dir, openssl, "cms", "-verify", "-binary", "-inform", "DER", "-in", "signature.der", "-content", "content", "-CAfile", "signer.pem", "-purpose", "any", "-out", os.DevNull)
+	out = ran(t, dir, openssl, "cms", "-verify", "-binary", "-inform", "DER", "-in", "signature.der", "-content",
+		"content", "-CAfile", "signer.pem", "-purpose", "any", "-out", os.DevNull)
 	assert.Contains(t, out, "CMS Verification successful")
 
 	ran(t, dir, qpdf, "--check", path)
@@ -134,7 +135,8 @@ digests=sha256
 accuracy=secs:1
 ess_cert_id_alg=sha256
 `))
-	ran(t, a.dir, a.openssl, "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-keyout", "ca.key", "-out", "ca.pem", "-days", "3650", "-config", "ca.cnf")
+	ran(t, a.dir, a.openssl, "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-keyout", "ca.key", "-out", "ca.pem",
+		"-days", "3650", "-config", "ca.cnf")
 	pem, err := os.ReadFile(filepath.Join(a.dir, "ca.pem"))
 	require.NoError(t, err)
 	certs, err := identity.Certificates(pem)
@@ -146,7 +148,8 @@ ess_cert_id_alg=sha256
 // issue makes a certificate for a request, with the extensions of a section.
 func (a authority) issue(t testing.TB, request, extensions, to string) []byte {
 	t.Helper()
-	ran(t, a.dir, a.openssl, "x509", "-req", "-in", request, "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial", "-out", to, "-days", "365", "-extfile", "ca.cnf", "-extensions", extensions)
+	ran(t, a.dir, a.openssl, "x509", "-req", "-in", request, "-CA", "ca.pem", "-CAkey", "ca.key", "-CAcreateserial",
+		"-out", to, "-days", "365", "-extfile", "ca.cnf", "-extensions", extensions)
 	pem, err := os.ReadFile(filepath.Join(a.dir, to))
 	require.NoError(t, err)
 	return pem
@@ -196,9 +199,11 @@ func TestIssuedByACompanysAuthority(t *testing.T) {
 // A company's PKCS#12 with an RSA key, as OpenSSL writes it, and ours as OpenSSL reads it.
 func TestPKCS12WithOpenSSL(t *testing.T) {
 	a := newAuthority(t)
-	ran(t, a.dir, a.openssl, "req", "-new", "-newkey", "rsa:2048", "-nodes", "-keyout", "rsa.key", "-subj", "/CN=Ignace", "-out", "rsa.csr")
+	ran(t, a.dir, a.openssl, "req", "-new", "-newkey", "rsa:2048", "-nodes", "-keyout", "rsa.key", "-subj",
+		"/CN=Ignace", "-out", "rsa.csr")
 	a.issue(t, "rsa.csr", "doc", "rsa.pem")
-	ran(t, a.dir, a.openssl, "pkcs12", "-export", "-inkey", "rsa.key", "-in", "rsa.pem", "-certfile", "ca.pem", "-passout", "pass:Töpfer 窯 7", "-out", "rsa.p12")
+	ran(t, a.dir, a.openssl, "pkcs12", "-export", "-inkey", "rsa.key", "-in", "rsa.pem", "-certfile", "ca.pem",
+		"-passout", "pass:Töpfer 窯 7", "-out", "rsa.p12")
 	p12, err := os.ReadFile(filepath.Join(a.dir, "rsa.p12"))
 	require.NoError(t, err)
 	id, err := identity.Read(p12, "Töpfer 窯 7")
@@ -219,7 +224,8 @@ func TestPKCS12WithOpenSSL(t *testing.T) {
 // stampingServer is a time-stamping authority of OpenSSL behind HTTP.
 func (a authority) stampingServer(t testing.TB) *httptest.Server {
 	t.Helper()
-	ran(t, a.dir, a.openssl, "req", "-new", "-newkey", "rsa:2048", "-nodes", "-keyout", "tsa.key", "-subj", "/CN=Pottery Guild Time Stamps", "-out", "tsa.csr")
+	ran(t, a.dir, a.openssl, "req", "-new", "-newkey", "rsa:2048", "-nodes", "-keyout", "tsa.key", "-subj",
+		"/CN=Pottery Guild Time Stamps", "-out", "tsa.csr")
 	a.issue(t, "tsa.csr", "tsa", "tsa.pem")
 	stored(t, a.dir, "tsaserial", []byte("01\n"))
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -227,7 +233,8 @@ func (a authority) stampingServer(t testing.TB) *httptest.Server {
 		if os.WriteFile(filepath.Join(a.dir, "query"), query, 0o644) != nil {
 			return
 		}
-		cmd := exec.Command(a.openssl, "ts", "-reply", "-config", "ca.cnf", "-section", "tsa1", "-queryfile", "query", "-out", "reply")
+		cmd := exec.Command(a.openssl, "ts", "-reply", "-config", "ca.cnf", "-section", "tsa1", "-queryfile", "query",
+			"-out", "reply")
 		cmd.Dir = a.dir
 		if out, err := cmd.CombinedOutput(); err != nil {
 			http.Error(w, string(out), http.StatusInternalServerError)
@@ -279,7 +286,9 @@ func TestTimeStamp(t *testing.T) {
 	require.NoError(t, err)
 	stored(t, a.dir, "token.der", s.token)
 	stored(t, a.dir, "value", s.value)
-	assert.Contains(t, ran(t, a.dir, a.openssl, "ts", "-verify", "-in", "token.der", "-token_in", "-data", "value", "-CAfile", "ca.pem"), "Verification: OK")
+	assert.Contains(t,
+		ran(t, a.dir, a.openssl, "ts", "-verify", "-in", "token.der", "-token_in", "-data", "value", "-CAfile", "ca.pem"),
+		"Verification: OK")
 
 	// A token for another signature is told.
 	_, err = Anchors{}.checkStamp(&signature{signer: s.signer, token: s.token, value: append(s.value, 0)})
@@ -296,7 +305,8 @@ func TestSilentTimeStampingServer(t *testing.T) {
 	defer silent.Close()
 	failing := httptest.NewServer(http.NotFoundHandler())
 	defer failing.Close()
-	rubbish := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = w.Write([]byte("rubbish")) }))
+	rubbish := httptest.NewServer(
+		http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = w.Write([]byte("rubbish")) }))
 	defer rubbish.Close()
 	endless := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		for {

@@ -46,12 +46,14 @@ func photographed(t testing.TB, id *identity.Identity) *evidence.Parts {
 	v, err := job.At(dir).Visit("handover")
 	require.NoError(t, err)
 	for i, shade := range []uint8{10, 40} {
-		_, err := v.Attach(clock.NewSimulated(made.Add(time.Duration(i)*time.Minute)), "zone/3", "of a shade", shaded(t, shade, 90))
+		_, err := v.Attach(clock.NewSimulated(made.Add(time.Duration(i)*time.Minute)), "zone/3", "of a shade",
+			shaded(t, shade, 90))
 		require.NoError(t, err)
 	}
 	contents, err := v.Contents()
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, v.Photograph, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: by(id)})
+	c, err := evidence.Make(contents, v.Photograph,
+		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: by(id)})
 	require.NoError(t, err)
 	return c
 }
@@ -89,7 +91,8 @@ func TestPhotographsAreCompared(t *testing.T) {
 	t.Run("taken away", func(t *testing.T) {
 		r := Check("c.pdf", sealed(t, exchanged(c.Contents, "photograph-1.jpg", nil), id), Options{})
 		assert.Equal(t, Failed, r.Outcome)
-		assert.Contains(t, texts(r), "photograph: photograph-1.jpg: the photograph is not the one that the journal tells of: it is missing")
+		assert.Contains(t, texts(r),
+			"photograph: photograph-1.jpg: the photograph is not the one that the journal tells of: it is missing")
 	})
 
 	redrawnWith := func(small []byte) *Report {

@@ -167,7 +167,8 @@ func arrayOf(o pdffile.Object, length int) pdffile.Array {
 // wellKept tells whether a certificate was valid at a time when it signed.
 func wellKept(s *signature, at time.Time) error {
 	if at.Before(s.signer.NotBefore) || at.After(s.signer.NotAfter) {
-		return fmt.Errorf("its certificate was valid from %s to %s, and it was signed on %s", day(s.signer.NotBefore), day(s.signer.NotAfter), day(at))
+		return fmt.Errorf("its certificate was valid from %s to %s, and it was signed on %s", day(s.signer.NotBefore),
+			day(s.signer.NotAfter), day(at))
 	}
 	return nil
 }

@@ -23,7 +23,8 @@ type Anchors []*x509.Certificate
 
 // by tells how a certificate is trusted at a time: itself, or through an authority
 // whose certificates may be used so. It is an error if it is not.
-func (a Anchors) by(c *x509.Certificate, issuers []*x509.Certificate, at time.Time, mayIssue func(*x509.Certificate) bool) (string, error) {
+func (a Anchors) by(c *x509.Certificate, issuers []*x509.Certificate, at time.Time,
+	mayIssue func(*x509.Certificate) bool) (string, error) {
 	if slices.ContainsFunc(a, c.Equal) {
 		return "its certificate is among the trusted ones", nil
 	}
@@ -36,7 +37,10 @@ func (a Anchors) by(c *x509.Certificate, issuers []*x509.Certificate, at time.Ti
 	for _, i := range issuers {
 		between.AddCert(i)
 	}
-	chains, err := c.Verify(x509.VerifyOptions{Roots: roots, Intermediates: between, CurrentTime: at, KeyUsages: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}})
+	chains, err := c.Verify(
+		x509.VerifyOptions{Roots: roots, Intermediates: between, CurrentTime: at,
+			KeyUsages: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}},
+	)
 	if invalid := new(x509.CertificateInvalidError); errors.As(err, invalid) && invalid.Reason == x509.Expired {
 		return "", errors.New("its certificate, or that of its authority, was not valid at that time")
 	}
@@ -45,7 +49,8 @@ func (a Anchors) by(c *x509.Certificate, issuers []*x509.Certificate, at time.Ti
 	}
 	for _, chain := range chains {
 		if !slices.ContainsFunc(chain[1:], func(c *x509.Certificate) bool { return !mayIssue(c) }) {
-			return fmt.Sprintf("issued by a trusted authority, %s; whether it was withdrawn is not asked", identity.Claimed(chain[len(chain)-1])), nil
+			return fmt.Sprintf("issued by a trusted authority, %s; whether it was withdrawn is not asked",
+				identity.Claimed(chain[len(chain)-1])), nil
 		}
 	}
 	return "", errors.New("its authority issues certificates for other purposes only")
@@ -130,7 +135,8 @@ func (a Anchors) checkStamp(s *signature) (*Stamp, error) {
 	if !stampsOnly(signer) {
 		return nil, errors.New("its time stamp was made with a certificate that is not for time stamps alone")
 	}
-	out := &Stamp{Time: stamped.Time, Authority: identity.Claimed(signer), Reason: "no trusted authority of time stamps was named"}
+	out := &Stamp{Time: stamped.Time, Authority: identity.Claimed(signer),
+		Reason: "no trusted authority of time stamps was named"}
 	switch {
 	case bytes.Equal(signer.RawSubjectPublicKeyInfo, s.signer.RawSubjectPublicKeyInfo):
 		out.Reason = "whoever signed has made it, too"
@@ -154,9 +160,12 @@ const clocksApart = 10 * time.Minute
 func stampsOnly(c *x509.Certificate) bool {
 	usage := asn1.ObjectIdentifier{2, 5, 29, 37}
 	critical := slices.ContainsFunc(c.Extensions, func(e pkix.Extension) bool { return e.Id.Equal(usage) && e.Critical })
-	return critical && len(c.UnknownExtKeyUsage) == 0 && slices.Equal(c.ExtKeyUsage, []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping})
+	return critical && len(c.UnknownExtKeyUsage) == 0 &&
+		slices.Equal(c.ExtKeyUsage, []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping})
 }
 
 func mayIssueStamps(c *x509.Certificate) bool {
-	return len(c.ExtKeyUsage)+len(c.UnknownExtKeyUsage) == 0 || slices.Contains(c.ExtKeyUsage, x509.ExtKeyUsageTimeStamping) || slices.Contains(c.ExtKeyUsage, x509.ExtKeyUsageAny)
+	return len(c.ExtKeyUsage)+len(c.UnknownExtKeyUsage) == 0 ||
+		slices.Contains(c.ExtKeyUsage, x509.ExtKeyUsageTimeStamping) ||
+		slices.Contains(c.ExtKeyUsage, x509.ExtKeyUsageAny)
 }

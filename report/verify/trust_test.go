@@ -53,7 +53,8 @@ func named(name string) pkix.Name { return pkix.Name{CommonName: name} }
 
 func authorityOf(t testing.TB, name string, usage ...x509.ExtKeyUsage) *identity.Identity {
 	t.Helper()
-	return issued(t, x509.Certificate{Subject: named(name), IsCA: true, KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: usage}, nil)
+	return issued(t,
+		x509.Certificate{Subject: named(name), IsCA: true, KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: usage}, nil)
 }
 
 func potteryBy(t testing.TB, id *identity.Identity) []byte {
@@ -64,7 +65,12 @@ func potteryBy(t testing.TB, id *identity.Identity) []byte {
 // Trust in an authority is not trust in all that it issues.
 func TestWhatATrustedAuthorityMayIssue(t *testing.T) {
 	root := authorityOf(t, "Guild")
-	between := issued(t, x509.Certificate{Subject: named("Web branch"), IsCA: true, KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}}, root)
+	between := issued(
+		t,
+		x509.Certificate{Subject: named("Web branch"), IsCA: true, KeyUsage: x509.KeyUsageCertSign,
+			ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}},
+		root,
+	)
 	for name, test := range map[string]struct {
 		template x509.Certificate
 		issuer   *identity.Identity
@@ -100,18 +106,30 @@ func TestWhatATrustedAuthorityMayIssue(t *testing.T) {
 
 // A key outlives its certificate; what it signs then counts no more.
 func TestSignedWithAnExpiredCertificate(t *testing.T) {
-	id := issued(t, x509.Certificate{Subject: named("x"), NotBefore: time.Now().AddDate(-2, 0, 0), NotAfter: time.Now().AddDate(-1, 0, 0)}, nil)
+	id := issued(
+		t,
+		x509.Certificate{Subject: named("x"), NotBefore: time.Now().AddDate(-2, 0, 0),
+			NotAfter: time.Now().AddDate(-1, 0, 0)},
+		nil,
+	)
 	r := Check("c.pdf", potteryBy(t, id), Options{Trust: Anchors{id.Certificate}})
 	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), "its certificate was valid from")
 
-	root := issued(t, x509.Certificate{Subject: named("Guild"), IsCA: true, KeyUsage: x509.KeyUsageCertSign, NotBefore: time.Now().AddDate(-2, 0, 0), NotAfter: time.Now().AddDate(-1, 0, 0)}, nil)
-	r = Check("c.pdf", potteryBy(t, issued(t, x509.Certificate{Subject: named("x")}, root)), Options{Trust: Anchors{root.Certificate}})
+	root := issued(
+		t,
+		x509.Certificate{Subject: named("Guild"), IsCA: true, KeyUsage: x509.KeyUsageCertSign,
+			NotBefore: time.Now().AddDate(-2, 0, 0), NotAfter: time.Now().AddDate(-1, 0, 0)},
+		nil,
+	)
+	r = Check("c.pdf", potteryBy(t, issued(t, x509.Certificate{Subject: named("x")}, root)),
+		Options{Trust: Anchors{root.Certificate}})
 	assert.Contains(t, texts(r), "its certificate, or that of its authority, was not valid at that time")
 }
 
 // stampedBy is a time-stamping server of one's own: at what time, and over what.
-func stampedBy(t testing.TB, id *identity.Identity, at time.Time, over func(asked []byte) (crypto.Hash, []byte)) *httptest.Server {
+func stampedBy(t testing.TB, id *identity.Identity, at time.Time,
+	over func(asked []byte) (crypto.Hash, []byte)) *httptest.Server {
 	t.Helper()
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		query, _ := io.ReadAll(r.Body)
@@ -124,7 +142,8 @@ func stampedBy(t testing.TB, id *identity.Identity, at time.Time, over func(aske
 		if over != nil {
 			hash, hashed = over(hashed)
 		}
-		stamp := timestamp.Timestamp{HashAlgorithm: hash, HashedMessage: hashed, Time: at, Policy: asn1.ObjectIdentifier{1, 2, 3}, SerialNumber: big.NewInt(1),
+		stamp := timestamp.Timestamp{HashAlgorithm: hash, HashedMessage: hashed, Time: at,
+			Policy: asn1.ObjectIdentifier{1, 2, 3}, SerialNumber: big.NewInt(1),
 			Certificates: id.Issuers, AddTSACertificate: true}
 		answer, err := stamp.CreateResponseWithOpts(id.Certificate, id.Signer, crypto.SHA256)
 		if err != nil {
@@ -149,7 +168,8 @@ var forStamps = asn1.ObjectIdentifier{1, 3, 6, 1, 5, 5, 7, 3, 8} // id-kp-timeSt
 
 func stamped(t testing.TB, signer *identity.Identity, server *httptest.Server) []byte {
 	t.Helper()
-	out, err := seal.Seal(context.Background(), makeFrom(t, recorded(t), by(signer)).Contents, signer, seal.Stamper{URL: server.URL})
+	out, err := seal.Seal(context.Background(), makeFrom(t, recorded(t), by(signer)).Contents, signer,
+		seal.Stamper{URL: server.URL})
 	require.NoError(t, err)
 	require.NoError(t, out.NoStamp)
 	require.True(t, out.Stamped)
@@ -163,7 +183,12 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 	signer := newIdentity(t, "Bellbird")
 	later := time.Now().Add(48 * time.Hour).UTC().Truncate(time.Second)
 	authority := func(e pkix.Extension) *identity.Identity {
-		return issued(t, x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{e}, NotBefore: time.Now().AddDate(-20, 0, 0), NotAfter: time.Now().AddDate(1, 0, 0)}, root)
+		return issued(
+			t,
+			x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{e},
+				NotBefore: time.Now().AddDate(-20, 0, 0), NotAfter: time.Now().AddDate(1, 0, 0)},
+			root,
+		)
 	}
 	good := authority(extendedUsage(t, true, forStamps))
 
@@ -173,7 +198,8 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 	assert.Equal(t, later, r.Signature.When().UTC())
 
 	// Trusted to sign is not trusted to stamp.
-	r = Check("c.pdf", stamped(t, signer, stampedBy(t, good, later, nil)), Options{Trust: Anchors{root.Certificate, signer.Certificate}})
+	r = Check("c.pdf", stamped(t, signer, stampedBy(t, good, later, nil)),
+		Options{Trust: Anchors{root.Certificate, signer.Certificate}})
 	require.Equal(t, Intact, r.Outcome, texts(r))
 	assert.False(t, r.Signature.Stamp.Trusted)
 	assert.Equal(t, r.Signature.Claimed, r.Signature.When(), "not the stamp's")
@@ -186,7 +212,8 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 		"earlier than it was signed": {good, time.Now().AddDate(-9, 0, 0), "it is earlier than the signature says that it was made"},
 		"by a stranger":              {issued(t, x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}}, authorityOf(t, "Other")), time.Now(), "no trusted authority issued its certificate"},
 	} {
-		r := Check("c.pdf", stamped(t, signer, stampedBy(t, test.by, test.at, nil)), Options{TrustTime: Anchors{root.Certificate}})
+		r := Check("c.pdf", stamped(t, signer, stampedBy(t, test.by, test.at, nil)),
+			Options{TrustTime: Anchors{root.Certificate}})
 		require.Equal(t, Intact, r.Outcome, "%s: %s", name, texts(r))
 		assert.False(t, r.Signature.Stamp.Trusted, name)
 		assert.Contains(t, r.Signature.Stamp.Reason, test.want, name)
@@ -196,7 +223,8 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 		"not critical":       extendedUsage(t, false, forStamps),
 		"for mail":           extendedUsage(t, true, asn1.ObjectIdentifier{1, 3, 6, 1, 5, 5, 7, 3, 4}),
 	} {
-		r := Check("c.pdf", stamped(t, signer, stampedBy(t, authority(e), time.Now(), nil)), Options{TrustTime: Anchors{root.Certificate}})
+		r := Check("c.pdf", stamped(t, signer, stampedBy(t, authority(e), time.Now(), nil)),
+			Options{TrustTime: Anchors{root.Certificate}})
 		assert.Equal(t, Failed, r.Outcome, name)
 		assert.Contains(t, texts(r), "a certificate that is not for time stamps alone", name)
 	}
@@ -211,7 +239,9 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 // A server that stamps something else is found out before anything is sealed with it.
 func TestLyingTimeStampingServer(t *testing.T) {
 	root := authorityOf(t, "Guild of clocks")
-	clock := issued(t, x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}}, root)
+	clock := issued(t,
+		x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}},
+		root)
 	signer := newIdentity(t, "x")
 	c := makeFrom(t, recorded(t), by(signer))
 	for name, over := range map[string]func([]byte) (crypto.Hash, []byte){
@@ -220,7 +250,8 @@ func TestLyingTimeStampingServer(t *testing.T) {
 			return crypto.SHA256, sum[:]
 		},
 	} {
-		out, err := seal.Seal(context.Background(), c.Contents, signer, seal.Stamper{URL: stampedBy(t, clock, time.Now(), over).URL})
+		out, err := seal.Seal(context.Background(), c.Contents, signer,
+			seal.Stamper{URL: stampedBy(t, clock, time.Now(), over).URL})
 		require.NoError(t, err, name)
 		assert.ErrorContains(t, out.NoStamp, "stamped something else", name)
 		assert.False(t, out.Stamped)
@@ -256,8 +287,16 @@ func TestStructureOfTheSignature(t *testing.T) {
 // issued one another are carried, the signer's first.
 func TestNoOtherCertificateIsCarried(t *testing.T) {
 	id := newIdentity(t, "Mallory")
-	der, err := x509.CreateCertificate(rand.Reader, &x509.Certificate{SerialNumber: id.Certificate.SerialNumber, Subject: named("National Approval Board"),
-		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().AddDate(1, 0, 0)}, id.Certificate, id.Signer.Public(), id.Signer)
+	der, err := x509.CreateCertificate(
+		rand.Reader,
+		&x509.Certificate{SerialNumber: id.Certificate.SerialNumber, Subject: named("National Approval Board"),
+			NotBefore: time.Now().
+				Add(-time.Hour),
+			NotAfter: time.Now().AddDate(1, 0, 0)},
+		id.Certificate,
+		id.Signer.Public(),
+		id.Signer,
+	)
 	require.NoError(t, err)
 	twin, err := x509.ParseCertificate(der)
 	require.NoError(t, err)

@@ -140,7 +140,8 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 		r.problem(CutShort, "it was cut short: %d of the %d bytes that were signed are missing", at.end-len(file), at.end)
 		return file, place{}
 	case at.end < len(file):
-		r.problem(Appended, "%d bytes were appended after it was signed; below only the signed part is checked", len(file)-at.end)
+		r.problem(Appended, "%d bytes were appended after it was signed; below only the signed part is checked",
+			len(file)-at.end)
 	}
 	s, err := checkSignature(file, at)
 	switch {
@@ -155,7 +156,8 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 }
 
 func (r *Report) signedBy(s *signature, o Options) {
-	r.Signature = &Signer{Name: identity.Claimed(s.signer), Fingerprint: identity.Fingerprint(s.signer), Claimed: s.claimed}
+	r.Signature = &Signer{Name: identity.Claimed(s.signer), Fingerprint: identity.Fingerprint(s.signer),
+		Claimed: s.claimed}
 	if !bytes.Equal(s.signer.RawIssuer, s.signer.RawSubject) {
 		r.Signature.Issuer = s.signer.Issuer.String()
 	}

@@ -53,7 +53,8 @@ func makeFrom(t testing.TB, raw []byte, s certificate.Sealer) *evidence.Parts {
 	t.Helper()
 	contents, err := journal.Read(bytes.NewReader(raw))
 	require.NoError(t, err)
-	c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: s})
+	c, err := evidence.Make(contents, noPhotographs,
+		evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made, SealedBy: s})
 	require.NoError(t, err)
 	return c
 }
@@ -115,13 +116,16 @@ func TestUnsigned(t *testing.T) {
 	require.NoError(t, err)
 	r := Check("c.pdf", pdf, Options{})
 	assert.Equal(t, Unchecked, r.Outcome)
-	assert.Equal(t, []Problem{{NoSeal, "it is not signed: nothing shows who made it, or whether it was changed since"}}, r.Problems)
+	assert.Equal(t,
+		[]Problem{{NoSeal, "it is not signed: nothing shows who made it, or whether it was changed since"}},
+		r.Problems)
 	assert.True(t, r.Compared.Drawn)
 }
 
 func TestThrowAwayKeyIsNamedSo(t *testing.T) {
 	id := newIdentity(t, "x")
-	c := makeFrom(t, recorded(t), certificate.Sealer{Kind: certificate.ThrowAwayKey, Name: id.Name(), Fingerprint: id.Fingerprint()})
+	c := makeFrom(t, recorded(t),
+		certificate.Sealer{Kind: certificate.ThrowAwayKey, Name: id.Name(), Fingerprint: id.Fingerprint()})
 	assert.Contains(t, c.Document.Notices, "sealed with a throw-away key")
 	r := Check("c.pdf", sealed(t, c.Contents, id), Options{})
 	require.Equal(t, Intact, r.Outcome, texts(r))
@@ -274,7 +278,11 @@ func TestVerdictIsDerivedAgain(t *testing.T) {
 	for _, d := range r.Follows.Differences {
 		all = append(all, d.String())
 	}
-	assert.Contains(t, strings.Join(all, "\n"), `result: the certificate states "satisfactory with limitations", the record gives "unsatisfactory"`)
+	assert.Contains(
+		t,
+		strings.Join(all, "\n"),
+		`result: the certificate states "satisfactory with limitations", the record gives "unsatisfactory"`,
+	)
 }
 
 // The signer's own key, the true record, and pages that say more than it gives.
@@ -287,7 +295,11 @@ func TestForgedPages(t *testing.T) {
 		d.Banner.Word = "Satisfactory"
 		r := Check("c.pdf", sealed(t, withPages(t, c.Contents, d), id), Options{})
 		assert.Equal(t, Failed, r.Outcome)
-		assert.Contains(t, texts(r), `pages: page 1 reads "Satisfactory" where the record gives "Satisfactory with limitations"`)
+		assert.Contains(
+			t,
+			texts(r),
+			`pages: page 1 reads "Satisfactory" where the record gives "Satisfactory with limitations"`,
+		)
 	})
 	t.Run("a bar", func(t *testing.T) {
 		d := c.Document
@@ -324,7 +336,11 @@ func TestForgedPages(t *testing.T) {
 	})
 	t.Run("a page more", func(t *testing.T) {
 		d := c.Document
-		d.Sections = append(append([]certificate.Section{}, d.Sections...), certificate.Section{Title: "Approval", Blocks: []certificate.Block{certificate.Prose{Text: strings.Repeat("Approved. ", 900)}}})
+		d.Sections = append(
+			append([]certificate.Section{}, d.Sections...),
+			certificate.Section{Title: "Approval",
+				Blocks: []certificate.Block{certificate.Prose{Text: strings.Repeat("Approved. ", 900)}}},
+		)
 		r := Check("c.pdf", sealed(t, withPages(t, c.Contents, d), id), Options{})
 		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), "pages; the record gives")
@@ -351,7 +367,8 @@ func TestForgedPages(t *testing.T) {
 	})
 	t.Run("an attachment more", func(t *testing.T) {
 		contents := c.Contents
-		contents.Attachments = append(append([]seal.Attachment{}, contents.Attachments...), seal.Attachment{Name: "approval.txt", Content: []byte("approved")})
+		contents.Attachments = append(append([]seal.Attachment{}, contents.Attachments...),
+			seal.Attachment{Name: "approval.txt", Content: []byte("approved")})
 		r := Check("c.pdf", sealed(t, contents, id), Options{})
 		assert.Equal(t, Failed, r.Outcome)
 		assert.Contains(t, texts(r), `it carries "approval.txt", which does not belong to it`)
@@ -384,7 +401,11 @@ func TestTampering(t *testing.T) {
 	if !strings.Contains(string(file[at.firstEnd:at.secondBegin]), name) {
 		name = hex.EncodeToString([]byte("\x13\x01x"))
 	}
-	update := fmt.Sprintf("1 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\nxref\n1 1\n%010d 00000 n \ntrailer\n<</Prev 1/Root 1 0 R/Size 2>>\nstartxref\n%d\n%%%%EOF\n", len(file), len(file))
+	update := fmt.Sprintf(
+		"1 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\nxref\n1 1\n%010d 00000 n \ntrailer\n<</Prev 1/Root 1 0 R/Size 2>>\nstartxref\n%d\n%%%%EOF\n",
+		len(file),
+		len(file),
+	)
 
 	for name, test := range map[string]struct {
 		file []byte
@@ -433,6 +454,12 @@ func TestSwappedAttachmentIsNamed(t *testing.T) {
 	r := Check("c.pdf", sealed(t, withJournal(c.Contents, chained(t, lines)), forger), Options{})
 	assert.Equal(t, Failed, r.Outcome)
 	assert.Contains(t, texts(r), "other key: ")
-	assert.Contains(t, texts(r), fmt.Sprintf("record: the attached record is not the one that the certificate was made with: entry %d was changed", i+1))
+	assert.Contains(
+		t,
+		texts(r),
+		fmt.Sprintf(
+			"record: the attached record is not the one that the certificate was made with: entry %d was changed",
+			i+1),
+	)
 	assert.Contains(t, texts(r), "statement: ")
 }

@@ -79,7 +79,8 @@ func strokesOf(g *image.Gray) (image.Rectangle, error) {
 		}
 	}
 	if float64(dark) > most*float64(len(g.Pix)) {
-		return image.Rectangle{}, errors.New("the picture is too busy to be a drawn signature: take one of dark strokes on a plain ground")
+		return image.Rectangle{}, errors.New(
+			"the picture is too busy to be a drawn signature: take one of dark strokes on a plain ground")
 	}
 	white := (threshold + ground) / 2
 	for i, v := range g.Pix {

@@ -48,14 +48,16 @@ type Photograph struct {
 // Take checks a file and strips it. Errors wrap ErrRefused and say what to do.
 func Take(file []byte) (Photograph, error) {
 	if len(file) > MaxBytes {
-		return Photograph{}, fmt.Errorf("%w: it is larger than the %d MiB of one photograph; save it smaller", ErrRefused, MaxBytes>>20)
+		return Photograph{}, fmt.Errorf("%w: it is larger than the %d MiB of one photograph; save it smaller",
+			ErrRefused, MaxBytes>>20)
 	}
 	config, kind, err := image.DecodeConfig(bytes.NewReader(file))
 	if err != nil || kind != "jpeg" && kind != "png" { // other decoders may be linked in
 		return Photograph{}, fmt.Errorf("%w: it is neither a JPEG nor a PNG picture", ErrRefused)
 	}
 	if config.Width < 8 || config.Height < 8 || config.Height > MaxPixels/config.Width {
-		return Photograph{}, fmt.Errorf("%w: %d × %d pixels; from 8 × 8 to %d million in all are kept", ErrRefused, config.Width, config.Height, MaxPixels/1_000_000)
+		return Photograph{}, fmt.Errorf("%w: %d × %d pixels; from 8 × 8 to %d million in all are kept", ErrRefused,
+			config.Width, config.Height, MaxPixels/1_000_000)
 	}
 	p := Photograph{Width: config.Width, Height: config.Height}
 	var hidden found
@@ -152,7 +154,8 @@ func (f found) removed() []Hidden {
 // pixels need, nothing behind it. Every reader sees the same in it.
 func Plain(content []byte) bool {
 	stripped, hidden, err := stripJPEG(content)
-	return err == nil && bytes.Equal(stripped, content) && hidden.layout.scans == 1 && !hidden.layout.progressive && hidden.layout.marked == 0
+	return err == nil && bytes.Equal(stripped, content) && hidden.layout.scans == 1 && !hidden.layout.progressive &&
+		hidden.layout.marked == 0
 }
 
 // Ending is the ending of a file of that media type.

@@ -63,7 +63,8 @@ func tags(t testing.TB, exiftool, path string) map[string]any {
 func hide(t testing.TB, exiftool, path string) []byte {
 	t.Helper()
 	out, err := exec.Command(exiftool, "-overwrite_original", "-n", "-GPSLatitude=48.1351", "-GPSLatitudeRef=N", "-GPSLongitude=11.5820", "-GPSLongitudeRef=E",
-		"-XMP:GPSLatitude=48.1351", "-Orientation=6", "-DateTimeOriginal=2026:11:24 09:10:11", "-Artist=Somebody", "-Comment=secret", "-XMP:City=Munich", path).CombinedOutput()
+		"-XMP:GPSLatitude=48.1351", "-Orientation=6", "-DateTimeOriginal=2026:11:24 09:10:11", "-Artist=Somebody", "-Comment=secret", "-XMP:City=Munich", path).
+		CombinedOutput()
 	require.NoError(t, err, string(out))
 	content, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -246,7 +247,13 @@ func TestHiddenInWhatIsKept(t *testing.T) {
 func FuzzTake(f *testing.F) {
 	f.Add(asJPEG(f, picture(30, 20)))
 	f.Add(asPNG(f, picture(30, 20)))
-	f.Add([]byte(strings.Replace(string(asJPEG(f, picture(30, 20))), "\xff\xdb", "\xff\xe1\x00\x1aExif\x00\x00MM\x00*\x00\x00\x00\x08\x00\x01\x88\x25\x00\x04\x00\x00\x00\x01\xff\xdb", 1)))
+	f.Add(
+		[]byte(
+			strings.Replace(string(asJPEG(f, picture(30, 20))), "\xff\xdb",
+				"\xff\xe1\x00\x1aExif\x00\x00MM\x00*\x00\x00\x00\x08\x00\x01\x88\x25\x00\x04\x00\x00\x00\x01\xff\xdb",
+				1),
+		),
+	)
 	f.Fuzz(func(t *testing.T, file []byte) {
 		p, err := Take(file)
 		if err != nil {

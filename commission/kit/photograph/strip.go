@@ -125,8 +125,8 @@ var pngHead = []byte("\x89PNG\r\n\x1a\n")
 
 // pngKept are the chunks that the look of a picture depends on (PNG, 3rd edition,
 // section 11).
-var pngKept = map[string]bool{"IHDR": true, "PLTE": true, "IDAT": true, "IEND": true, "tRNS": true, "gAMA": true, "cHRM": true, "sRGB": true,
-	"iCCP": true, "sBIT": true, "bKGD": true, "pHYs": true}
+var pngKept = map[string]bool{"IHDR": true, "PLTE": true, "IDAT": true, "IEND": true, "tRNS": true, "gAMA": true,
+	"cHRM": true, "sRGB": true, "iCCP": true, "sBIT": true, "bKGD": true, "pHYs": true}
 
 // stripPNG copies a PNG without what is hidden in it.
 func stripPNG(file []byte) ([]byte, found, error) {

@@ -32,9 +32,13 @@ func (r *Reader) Fields(n *yaml.Node, what string, known ...string) Fields {
 		key, value := n.Content[i], n.Content[i+1]
 		switch {
 		case !slices.Contains(known, key.Value):
-			r.Problem(key, fmt.Sprintf("unknown key %sin %s%s", r.shownKey(key.Value, known), what, didYouMean(key.Value, known)), "keys: "+strings.Join(known, ", "))
+			r.Problem(key,
+				fmt.Sprintf("unknown key %sin %s%s", r.shownKey(key.Value, known), what, didYouMean(key.Value, known)),
+				"keys: "+strings.Join(known, ", "))
 		case f.keys[key.Value] != nil:
-			r.Problem(key, fmt.Sprintf("key %q stands twice in %s, first in line %d", key.Value, what, f.keys[key.Value].Line), "remove one of the two")
+			r.Problem(key,
+				fmt.Sprintf("key %q stands twice in %s, first in line %d", key.Value, what, f.keys[key.Value].Line),
+				"remove one of the two")
 		default:
 			f.keys[key.Value], f.values[key.Value] = key, value
 		}

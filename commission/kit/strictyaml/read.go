@@ -119,7 +119,8 @@ func (r *Reader) syntax(data []byte, err error) {
 		var placed goccy.Error
 		if errors.As(exact, &placed) && placed.GetToken() != nil {
 			at := placed.GetToken().Position
-			r.problems.add(at.Line, at.Column, "not valid YAML"+r.unlessSecret(": "+placed.GetMessage()), "check indentation, colons and quotes near here")
+			r.problems.add(at.Line, at.Column, "not valid YAML"+r.unlessSecret(": "+placed.GetMessage()),
+				"check indentation, colons and quotes near here")
 			return
 		}
 	}
@@ -129,7 +130,8 @@ func (r *Reader) syntax(data []byte, err error) {
 		line, _ = strconv.Atoi(m[1])
 		message = strings.Replace(message, m[0], "", 1)
 	}
-	r.problems.add(max(line, 1), 1, "not valid YAML at or after this line"+r.unlessSecret(": "+message), "check indentation, colons and quotes from here on")
+	r.problems.add(max(line, 1), 1, "not valid YAML at or after this line"+r.unlessSecret(": "+message),
+		"check indentation, colons and quotes from here on")
 }
 
 // unlessSecret drops a parser's words, which may quote the file.

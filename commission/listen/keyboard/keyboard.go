@@ -26,7 +26,8 @@ func New() *Keys { return &Keys{} }
 
 // About describes the source.
 func (k *Keys) About() signal.Listening {
-	return signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: uncertainty.Nanoseconds(), ByHand: true}
+	return signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand,
+		UncertaintyNS: uncertainty.Nanoseconds(), ByHand: true}
 }
 
 // Start keeps the receiver.

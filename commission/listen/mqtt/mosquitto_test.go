@@ -38,15 +38,18 @@ func TestAgainstMosquitto(t *testing.T) {
 	}, 10*time.Second, 10*time.Millisecond)
 	publish := func(args ...string) {
 		t.Helper()
-		out, err := exec.Command(pub, append([]string{"-h", host, "-p", port, "-q", "1", "-t", "studio/zone/1/state", "-m"}, args...)...).CombinedOutput()
+		out, err := exec.Command(pub, append([]string{"-h", host, "-p", port, "-q", "1", "-t", "studio/zone/1/state", "-m"}, args...)...).
+			CombinedOutput()
 		require.NoError(t, err, string(out))
 	}
 	publish(`{"state":"open"}`, "-r")
 	_, h, err := connect(t, net.JoinHostPort(host, port), "", zoneRule)
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second,
+		time.Millisecond)
 	publish(`{"state":"closed"}`, "-r")
-	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 2 }, 10*time.Second, time.Millisecond)
+	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 2 }, 10*time.Second,
+		time.Millisecond)
 	signals, _ := h.all()
 	assert.Equal(t, "retained", signals[0].Kept)
 	assert.Equal(t, signal.Active, signals[0].State)

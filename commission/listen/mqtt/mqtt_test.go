@@ -106,7 +106,12 @@ func TestRetainedMessagesAreState(t *testing.T) {
 		got = append(got, seen{sig.Address, sig.State, sig.Kept})
 		assert.WithinDuration(t, time.Now(), sig.At, 10*time.Second)
 	}
-	assert.Equal(t, []seen{{"z1", signal.Active, "retained"}, {"z1", signal.Restored, ""}, {"z2", signal.Active, ""}, {"z2", signal.NotUnderstood, ""}}, got)
+	assert.Equal(
+		t,
+		[]seen{{"z1", signal.Active, "retained"}, {"z1", signal.Restored, ""}, {"z2", signal.Active, ""},
+			{"z2", signal.NotUnderstood, ""}},
+		got,
+	)
 	assert.Equal(t, `"{\"state\":\"ajar\"}"`, signals[3].Raw)
 }
 
@@ -168,9 +173,11 @@ func TestReconnects(t *testing.T) {
 	_, h, err := connect(t, address, "secret", zoneRule)
 	require.NoError(t, err)
 	s.stop()
-	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 0 && !c[0].Up }, 20*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 0 && !c[0].Up }, 20*time.Second,
+		5*time.Millisecond)
 	again, _ := startBroker(t, address)
-	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 1 && c[len(c)-1].Up }, 20*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 1 && c[len(c)-1].Up }, 20*time.Second,
+		5*time.Millisecond)
 	require.NoError(t, again.Publish("studio/zone/3/state", []byte(`{"state":"open"}`), false, 1))
 	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 5*time.Second, time.Millisecond)
 }

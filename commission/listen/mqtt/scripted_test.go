@@ -133,8 +133,12 @@ func TestMessageSentAgainIsRepeatedNotLive(t *testing.T) {
 func TestWhatTheBrokerIsAsked(t *testing.T) {
 	s := &scripted{granted: 1}
 	address := s.start(t)
-	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: "secret", Signals: []SignalRule{zoneRule},
-		Presence: &PresenceRule{Topic: "studio/there", Here: "yes", Away: "no"}}, clock.Real{})
+	c := New(
+		Config{Broker: &url.URL{Scheme: "tcp", Host: address}, User: "witness", Password: "secret",
+			Signals:  []SignalRule{zoneRule},
+			Presence: &PresenceRule{Topic: "studio/there", Here: "yes", Away: "no"}},
+		clock.Real{},
+	)
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
 	asked := told1[*packets.ConnectPacket](t, s)
@@ -223,8 +227,12 @@ func TestPresence(t *testing.T) {
 		s.publish = append(s.publish, m)
 	}
 	s.publish = append(s.publish, published(0, false, false, 0, `{"state":"open"}`))
-	c := New(Config{Broker: &url.URL{Scheme: "tcp", Host: s.start(t)}, Signals: []SignalRule{zoneRule, {Topic: "studio/+", Address: "{1}"}},
-		Presence: &PresenceRule{Topic: "studio/there", Here: "yes", Away: "no"}}, clock.Real{})
+	c := New(
+		Config{Broker: &url.URL{Scheme: "tcp", Host: s.start(t)},
+			Signals:  []SignalRule{zoneRule, {Topic: "studio/+", Address: "{1}"}},
+			Presence: &PresenceRule{Topic: "studio/there", Here: "yes", Away: "no"}},
+		clock.Real{},
+	)
 	h := &heard{}
 	require.NoError(t, c.Start(t.Context(), h))
 	t.Cleanup(func() { _ = c.Close() })
@@ -232,7 +240,9 @@ func TestPresence(t *testing.T) {
 		time.Millisecond)
 	signals, connections := h.all()
 	assert.Equal(t, "z1", signals[0].Address)
-	assert.Equal(t, []signal.Connection{{Up: true, Why: signal.ControllerUp}, {Up: false, Why: signal.ControllerGone}}, connections)
+	assert.Equal(t,
+		[]signal.Connection{{Up: true, Why: signal.ControllerUp}, {Up: false, Why: signal.ControllerGone}},
+		connections)
 }
 
 // A message that the filters of two rules match arrived once: each rule reports it once.
@@ -245,7 +255,8 @@ func TestAMessageThatTwoFiltersMatchIsOne(t *testing.T) {
 	require.NoError(t, err)
 	require.Eventually(t, func() bool {
 		signals, _ := h.all()
-		return len(signals) > 0 && signals[len(signals)-1].Address == "door" && signals[len(signals)-1].State == signal.Restored
+		return len(signals) > 0 && signals[len(signals)-1].Address == "door" &&
+			signals[len(signals)-1].State == signal.Restored
 	}, 10*time.Second, time.Millisecond)
 	signals, _ := h.all()
 	var got []string

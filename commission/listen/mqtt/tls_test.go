@@ -31,8 +31,10 @@ func selfSigned(t *testing.T) (tls.Certificate, string) {
 	t.Helper()
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	require.NoError(t, err)
-	template := &x509.Certificate{SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: "broker"}, DNSNames: []string{"localhost"},
-		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour), IsCA: true, BasicConstraintsValid: true}
+	template := &x509.Certificate{SerialNumber: big.NewInt(1),
+		Subject: pkix.Name{CommonName: "broker"}, DNSNames: []string{"localhost"},
+		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IsCA: true, BasicConstraintsValid: true}
 	der, err := x509.CreateCertificate(rand.Reader, template, template, &key.PublicKey, key)
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "ca.pem")
@@ -45,7 +47,10 @@ func TestTLS(t *testing.T) {
 	certificate, ca := selfSigned(t)
 	s := broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})
 	require.NoError(t, s.AddHook(new(auth.AllowHook), nil))
-	l := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0", TLSConfig: &tls.Config{Certificates: []tls.Certificate{certificate}}})
+	l := listeners.NewTCP(
+		listeners.Config{ID: "t", Address: "127.0.0.1:0",
+			TLSConfig: &tls.Config{Certificates: []tls.Certificate{certificate}}},
+	)
 	require.NoError(t, s.AddListener(l))
 	require.NoError(t, s.Serve())
 	t.Cleanup(func() { _ = s.Close() })

@@ -53,7 +53,8 @@ func TestShortened(t *testing.T) {
 }
 
 func TestAbout(t *testing.T) {
-	about := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "kiln.example:1883"}, User: "ada", Password: "s3cret"}, clock.Real{}).About()
+	about := New(Config{Broker: &url.URL{Scheme: "tcp", Host: "kiln.example:1883"}, User: "ada", Password: "s3cret"},
+		clock.Real{}).About()
 	assert.Equal(t, (50 * time.Millisecond).Nanoseconds(), about.UncertaintyNS)
 	assert.False(t, about.Simulated)
 	assert.False(t, about.ByHand)

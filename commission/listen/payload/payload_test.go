@@ -91,7 +91,8 @@ func FuzzPayload(f *testing.F) {
 	f.Add([]byte(`{"state":"open"}`), "/state")
 	f.Add([]byte("\xff[[[["), "")
 	f.Fuzz(func(t *testing.T, payload []byte, pointer string) {
-		r := Rule{Value: pointer, States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}
+		r := Rule{Value: pointer,
+			States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}
 		switch r.State(payload) {
 		case signal.Active, signal.Restored, signal.NotUnderstood:
 		default:

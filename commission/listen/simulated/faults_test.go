@@ -134,7 +134,8 @@ func TestFaults(t *testing.T) {
 		case "slow":
 			assert.Greater(t, delays[0], 2*time.Second, "the limit of a response, unless the site says otherwise")
 		case "chatter":
-			assert.Equal(t, []time.Duration{70 * time.Millisecond, 120 * time.Millisecond}, []time.Duration{delays[1] - delays[0], delays[2] - delays[1]})
+			assert.Equal(t, []time.Duration{70 * time.Millisecond, 120 * time.Millisecond},
+				[]time.Duration{delays[1] - delays[0], delays[2] - delays[1]})
 		}
 		_, reports = b.half("1.1", record.Restore)
 		assert.Equal(t, tc.restored, reports, name)
