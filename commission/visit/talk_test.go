@@ -119,11 +119,6 @@ func newTalk(t *testing.T, a *txtar.Archive) *talk {
 // hold runs the visit, once for each of its parts with answers, and returns what was
 // said. Whatever is folded from the journal is the record of the live visit.
 func (k *talk) hold(t *testing.T) string {
-	text := textOf(k.archive, "site")
-	if text == "" {
-		text = benchSite
-	}
-	s := siteOf(t, text)
 	file := filepath.Join(t.TempDir(), "journal.jsonl")
 	var sounding []string
 	for i, name := range []string{"answers", "answers again", "answers at last"} {
@@ -133,7 +128,7 @@ func (k *talk) hold(t *testing.T) string {
 		}
 		ctx, cancel := context.WithCancel(t.Context())
 		k.stop = cancel
-		v := k.open(t, s, file, answers, i > 0)
+		v := k.open(t, file, answers, i > 0)
 		err := v.Run(ctx)
 		cancel()
 		require.NoError(t, v.Close())
@@ -150,19 +145,31 @@ func (k *talk) hold(t *testing.T) string {
 	return k.said.String()
 }
 
-func (k *talk) open(t *testing.T, s *site.Site, file, answers string, again bool) *Visit {
+func (k *talk) open(t *testing.T, file, answers string, again bool) *Visit {
+	config, opened := k.visit(t, answers)
+	if again {
+		v, err := Resume(config, file)
+		require.NoError(t, err)
+		return v
+	}
+	v, err := Start(config, file, opened)
+	require.NoError(t, err)
+	return v
+}
+
+// visit is what a visit of the talk needs, and its first entry.
+func (k *talk) visit(t *testing.T, answers string) (Config, record.Opened) {
 	var source signal.Source = k
 	if k.with["keys"] {
 		source = byHand{k}
 	}
 	b := newBench(t, source, clock.Real{}, answers)
 	b.config.Operator, b.config.Readers = listening{b.config.Operator, k}, []Reader{k}
-	if again {
-		v, err := Resume(b.config, file)
-		require.NoError(t, err)
-		return v
+	text := textOf(k.archive, "site")
+	if text == "" {
+		text = benchSite
 	}
-	opened := openedFor(t, s)
+	opened := openedFor(t, siteOf(t, text))
 	var steps []programme.Step
 	for _, step := range opened.Programme {
 		for _, pattern := range strings.Fields(textOf(k.archive, "steps")) {
@@ -172,9 +179,7 @@ func (k *talk) open(t *testing.T, s *site.Site, file, answers string, again bool
 		}
 	}
 	opened.Programme = steps
-	v, err := Start(b.config, file, opened)
-	require.NoError(t, err)
-	return v
+	return b.config, opened
 }
 
 // note writes down what is said, with the instant.
