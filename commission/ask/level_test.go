@@ -14,7 +14,10 @@ func TestLevelAt(t *testing.T) {
 	assert.InDelta(t, 3.048, r.Distance, 1e-9)
 	assert.Equal(t, 55.0, r.Ambient)
 	assert.Equal(t, 2, r.MeterClass)
-	for _, bad := range []string{"96 dB", "96 at 3 m", "96 dB at 0 m", "96 dB at 3 m over", "96 dB at 3 m class 3"} {
+	r, err = ParseLevel("96 dB at 50 cm class 1")
+	require.NoError(t, err)
+	assert.Equal(t, Level{Level: 96, Distance: 0.5, MeterClass: 1}, r, "of the surroundings nothing is stated")
+	for _, bad := range []string{"96 dB", "96 at 3 m", "96 dB at 0 m", "96 dB at -1 m", "96 dB at 3", "96 dB at 3 m over 5 m", "96 dB at 3 m over", "96 dB at 3 m class 3"} {
 		_, err := ParseLevel(bad)
 		assert.Error(t, err, bad)
 	}

@@ -3,6 +3,7 @@ package scripted
 import (
 	"bytes"
 	"context"
+	"strings"
 	"testing"
 	"time"
 
@@ -80,13 +81,106 @@ func TestErrorsOfAnswerFiles(t *testing.T) {
 func TestCirclesEnd(t *testing.T) {
 	o, _ := operator(t, "answers:\n  - {when: a, say: again}\n")
 	var err error
-	for range 100 {
+	for n := range 100 {
+		require.Less(t, n, 51, "fifty times, and not once more")
+		if n == 50 {
+			require.NoError(t, err)
+		}
 		if _, err = o.Ask(context.Background(), ask.Question{ID: "a", What: ask.NoteMatter, Takes: ask.Line{}}); err != nil {
 			break
 		}
 	}
 	require.ErrorIs(t, err, ask.ErrUnanswered)
 	assert.ErrorContains(t, err, "a was asked more than 50 times")
+	_, err = o.Watch(context.Background(), ask.Watch{ID: "a", Keys: []ask.Key{ask.Again}})
+	assert.ErrorIs(t, err, ask.ErrUnanswered, "a wait is counted with it")
+}
+
+// What cannot be a file of answers says why.
+func TestFilesWithoutAnswers(t *testing.T) {
+	for text, says := range map[string]string{
+		"answers: []\n": "the file has no answers", "answers\n": "answers.yaml:1:1", "answers: [{say: x}]\n": "when",
+		"{": "answers.yaml:1", "ansers: []\n": "unknown key",
+	} {
+		_, err := Read("answers.yaml", []byte(text))
+		require.ErrorIs(t, err, strictyaml.ErrRefused, text)
+		assert.ErrorContains(t, err, says, text)
+	}
+}
+
+// All that is told and asked is printed, and what it was about is handed over as shown.
+func TestWhatIsPrinted(t *testing.T) {
+	a, err := Read("answers.yaml", []byte("answers:\n  - {when: q, say: high}\n  - {when: v, say: as shown}\n"+
+		"  - {when: w}\n"))
+	require.NoError(t, err)
+	var out bytes.Buffer
+	o := New(a, clock.NewSimulated(time.Time{}), &out, words.English{})
+	o.Tell(ask.TooSoon{}, ask.SameMoment{})
+	got, err := o.Ask(t.Context(), ask.Question{ID: "q", What: ask.Verbatim("Note\x1b"), Takes: ask.Line{},
+		About: []ask.Phrase{ask.Verbatim("one"), ask.Verbatim("two")}})
+	require.NoError(t, err)
+	assert.Equal(t, ask.Answer{Text: "high", Shown: []string{"one", "two"}}, got)
+	said := words.English{}
+	want := "   " + said.Say(ask.TooSoon{}) + "\n   " + said.Say(ask.SameMoment{}) + "\n   one\n   two\n   Note"
+	assert.True(t, strings.HasPrefix(out.String(), want), out.String())
+	assert.Contains(t, out.String(), ": high\n")
+	assert.NotContains(t, out.String(), "\x1b")
+
+	out.Reset()
+	w, err := o.Watch(t.Context(), ask.Watch{ID: "w", Keys: []ask.Key{ask.Ready}, Unattended: ask.Ready})
+	require.NoError(t, err)
+	w.Say(ask.TooSoon{})
+	w.Close()
+	assert.Contains(t, out.String(), said.Say(ask.TooSoon{}))
+	assert.Empty(t, w.Pressed(), "an entry that says nothing presses none")
+
+	got, err = o.Ask(t.Context(), ask.Question{ID: "v", What: ask.NoteMatter, Takes: ask.Line{}})
+	require.NoError(t, err)
+	assert.Equal(t, "as shown", got.Text, "where no instrument shows anything, it is a text")
+	_, err = o.Ask(t.Context(), ask.Question{ID: "v", What: ask.NoteMatter, Takes: ask.YesNo{}})
+	assert.ErrorIs(t, err, ask.ErrUnanswered)
+	assert.ErrorContains(t, err, `v was answered "as shown"`)
+}
+
+// The key that a script presses where its file says nothing is pressed at once; none is
+// pressed in a wait that is over.
+func TestUnattendedKeys(t *testing.T) {
+	o, c := operator(t, "answers:\n  - {when: a, say: ready, after: 800 ms}\n")
+	ready := ask.Watch{ID: "b", Keys: []ask.Key{ask.Ready}, Unattended: ask.Ready}
+	began := c.Now()
+	w, err := o.Watch(t.Context(), ready)
+	require.NoError(t, err)
+	require.True(t, c.Pass(time.Time{}))
+	assert.Equal(t, ask.Ready, (<-w.Pressed()).Key)
+	assert.Equal(t, began, c.Now())
+	w.Close()
+
+	ready.ID = "a"
+	w, err = o.Watch(t.Context(), ready)
+	require.NoError(t, err)
+	w.Close()
+	assert.False(t, c.Pass(time.Time{}), "nothing is left to come")
+
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err = o.Watch(ended, ready)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = o.Ask(ended, ask.Question{ID: "a", What: ask.NoteMatter, Takes: ask.Line{}})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// A star stands for any text, and for nothing else.
+func TestFits(t *testing.T) {
+	for _, tc := range []struct {
+		pattern, name string
+		fits          bool
+	}{
+		{"walk/*/reason", "walk/1.1/reason", true}, {"walk/*/reason", "walk//reason", true},
+		{"walk/*/reason", "talk/1.1/reason", false}, {"walk/*/reason", "walk/1.1/reasons", false},
+		{"*/a*b", "x/ab", true}, {"*/a*b", "x/b", false}, {"a", "a", true}, {"a", "ab", false}, {"*", "", true},
+	} {
+		assert.Equal(t, tc.fits, fits(tc.pattern, tc.name), "%s %s", tc.pattern, tc.name)
+	}
 }
 
 func FuzzRead(f *testing.F) {

@@ -44,6 +44,17 @@ func TestQuestions(t *testing.T) {
 			[]string{"matter/note", "   advice/printed; typed/back"}},
 		{ask.Question{What: ask.LoopMatter, Takes: ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured}, Shown: "12 V"},
 			[]string{"matter/loop", "   typed/example; typed/not-measured", "   typed/meter-shows"}},
+		{ask.Question{What: ask.LoopMatter, Takes: ask.Quantity{In: checks.Resistance, Instead: ask.OpenLoop}},
+			[]string{"matter/loop", "   typed/example; typed/open-loop"}},
+		{ask.Question{What: ask.LevelMatter, Takes: ask.SoundLevel{}}, []string{"matter/level", "   typed/example"}},
+		{ask.Question{What: ask.CalibrationMatter, Takes: ask.Date{}}, []string{"matter/calibration", "   typed/example"}},
+		{ask.Question{What: ask.LoopMatter, Takes: ask.Conductor{}, Optional: true},
+			[]string{"matter/loop", "   typed/example; typed/leave-out"}},
+		{ask.Question{What: ask.DetectorMatter, Takes: ask.Names{Of: []string{"1.1", "1.2"}}, Back: true},
+			[]string{"matter/detector", "   typed/example; typed/back"}},
+		{ask.Question{What: ask.DetectorMatter, Takes: ask.Names{}}, []string{"matter/detector"}},
+		{ask.Question{What: ask.AcceptanceMatter, Takes: ask.OneOf{}, Optional: true, Back: true},
+			[]string{"matter/acceptance"}},
 		{ask.Question{What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true}, []string{"matter/signature", "   typed/file; typed/leave-out"}},
 		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{Danger: true}, Back: true}, []string{"matter/note", "   typed/whole-yes; typed/no-back"}},
 		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{}}, []string{"matter/note"}},
@@ -62,6 +73,7 @@ func TestFilesOfPictures(t *testing.T) {
 	t.Setenv("HOME", home)
 	t.Setenv("USERPROFILE", home)
 	for typed, want := range map[string]string{
+		`'c.png"`: `'c.png"`, `c.png"`: `c.png"`, `"c.png`: `"c.png`, "''": "", `'a'`: "a",
 		`'/a b/c.png'`: "/a b/c.png", `"/a b/c.png" `: "/a b/c.png", "~/c.png": filepath.Join(home, "c.png"), "c.png": "c.png", `'`: `'`, "": "",
 	} {
 		assert.Equal(t, want, unquoted(typed))
@@ -88,4 +100,55 @@ func TestEachKeyHasItsOwn(t *testing.T) {
 		seen[r] = true
 	}
 	assert.Len(t, Runes, 11)
+}
+
+// examples is a language that says the text of an example.
+type examples struct{ codes }
+
+func (e examples) Say(p ask.Phrase) string {
+	if text, is := p.(Example); is {
+		return string(text) + "."
+	}
+	return e.codes.Say(p)
+}
+
+// Each form has an example of its own, and each that is shown is accepted. Of what stands
+// in one line, only the last keeps its full stop.
+func TestExamplesAreAccepted(t *testing.T) {
+	for _, tc := range []struct {
+		takes ask.Takes
+		want  string
+	}{
+		{ask.SoundLevel{}, "96 dB at 3 m over 55 dB class 2"},
+		{ask.Conductor{}, "22 AWG, 0.22 mm2"},
+		{ask.Date{}, "2027-03-01"},
+		{ask.Names{Of: []string{"1.1", "1.2"}}, "1.2"},
+	} {
+		lines, _ := Question(examples{}, ask.Question{What: ask.NoteMatter, Takes: tc.takes})
+		assert.Equal(t, []string{"matter/note", "   " + tc.want + "."}, lines)
+		lines, _ = Question(examples{}, ask.Question{What: ask.NoteMatter, Takes: tc.takes, Optional: true})
+		assert.Equal(t, []string{"matter/note", "   " + tc.want + "; typed/leave-out"}, lines)
+		if _, several := tc.takes.(ask.Conductor); several {
+			tc.want = "0.22 mm2"
+		}
+		got, err := Answer(ask.Question{Takes: tc.takes}, " "+tc.want+" ")
+		require.NoError(t, err)
+		assert.Equal(t, tc.want, got.Text)
+	}
+}
+
+func TestWatches(t *testing.T) {
+	w := ask.Watch{Title: ask.PowerBackMatter, Lines: []ask.Phrase{ask.OperateNearAdvice, ask.AnnounceAdvice}}
+	assert.Equal(t, []string{"matter/power-back", "   advice/operate-near", "   advice/announce"}, Watch(codes{}, w))
+}
+
+// Where nobody knows the home folder, the path stays as it was typed.
+func TestNoHome(t *testing.T) {
+	t.Setenv("HOME", "")
+	t.Setenv("USERPROFILE", "")
+	t.Setenv("home", "")
+	if _, err := os.UserHomeDir(); err == nil {
+		t.Skip("it is known here without a variable")
+	}
+	assert.Equal(t, "~/c.png", unquoted("~/c.png"))
 }
