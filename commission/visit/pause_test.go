@@ -22,6 +22,7 @@ type breakingOff struct {
 	ask.Operator
 	at, met int
 	how     string // a key, "closed" for keys that can no longer come, "" for an error
+	watched bool   // it was a wait
 	asked   []string
 }
 
@@ -45,6 +46,7 @@ func (o *breakingOff) Watch(ctx context.Context, w ask.Watch) (ask.Watching, err
 	if !o.breaks(w.ID) {
 		return o.Operator.Watch(ctx, w)
 	}
+	o.watched = o.watched || o.met == o.at
 	if o.met > o.at || o.how == "" {
 		return nil, ask.ErrPaused
 	}
@@ -82,6 +84,9 @@ func TestAPauseAtEachQuestion(t *testing.T) {
 					break
 				}
 				assertPaused(t, whole, kept, o, err)
+				if !o.watched {
+					continue
+				}
 				for _, key := range []ask.Key{ask.Interrupted, ask.Gone} {
 					kept, o, err := brokenOff(t, archive, at, string(key))
 					assertPaused(t, whole, kept, o, err)
