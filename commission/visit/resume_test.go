@@ -3,6 +3,7 @@ package visit_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -103,23 +104,24 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 	want := results(whole)
 
 	lines := bytes.SplitAfter(data, []byte("\n"))
-	dir := t.TempDir()
 	for n := 1; n < len(contents.Entries); n++ {
 		cut := bytes.Join(lines[:n], nil)
 		cut = append(cut, lines[n][:n%len(lines[n])]...) // some of the next line, too
-		path := filepath.Join(dir, "journal.jsonl")
-		require.NoError(t, os.WriteFile(path, cut, 0o644))
-		var out bytes.Buffer
-		v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &out), path)
-		require.NoError(t, err, "after entry %d", n)
-		require.NoError(t, v.Run(context.Background()), "after entry %d (%s)\n%s", n, contents.Entries[n-1].Kind,
-			out.String())
-		require.NoError(t, v.Close())
-		again, err := journal.ReadFile(path)
-		require.NoError(t, err)
-		r, err := record.Fold(again.Entries)
-		require.NoError(t, err)
-		require.Equal(t, want, results(r), "after entry %d (%s)", n, contents.Entries[n-1].Kind)
+		t.Run(fmt.Sprintf("%d %s", n, contents.Entries[n-1].Kind), func(t *testing.T) {
+			t.Parallel() // it waits for the disk most of the time
+			path := filepath.Join(t.TempDir(), "journal.jsonl")
+			require.NoError(t, os.WriteFile(path, cut, 0o644))
+			var out bytes.Buffer
+			v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &out), path)
+			require.NoError(t, err)
+			require.NoError(t, v.Run(context.Background()), out.String())
+			require.NoError(t, v.Close())
+			again, err := journal.ReadFile(path)
+			require.NoError(t, err)
+			r, err := record.Fold(again.Entries)
+			require.NoError(t, err)
+			require.Equal(t, want, results(r))
+		})
 	}
 }
 
