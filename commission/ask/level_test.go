@@ -17,7 +17,10 @@ func TestLevelAt(t *testing.T) {
 	r, err = ParseLevel("96 dB at 50 cm class 1")
 	require.NoError(t, err)
 	assert.Equal(t, Level{Level: 96, Distance: 0.5, MeterClass: 1}, r, "of the surroundings nothing is stated")
-	for _, bad := range []string{"96 dB", "96 at 3 m", "96 dB at 0 m", "96 dB at -1 m", "96 dB at 3", "96 dB at 3 m over 5 m", "96 dB at 3 m over", "96 dB at 3 m class 3"} {
+	for _, bad := range []string{
+		"96 dB", "96 at 3 m", "96 dB at 0 m", "96 dB at -1 m",
+		"96 dB at 3", "96 dB at 3 m over 5 m", "96 dB at 3 m over", "96 dB at 3 m class 3",
+	} {
 		_, err := ParseLevel(bad)
 		assert.Error(t, err, bad)
 	}
