@@ -256,7 +256,7 @@ func TestFoldersAndFingerprints(t *testing.T) {
 	out, _, code := at(t, dir, nil, "verify", "job")
 	assert.Zero(t, code)
 	assert.Contains(t, out, "2 files: 2 intact, 0 fail, 0 not wholly checked")
-	record := regexp.MustCompile(`Record +((?:[0-9a-f]{4} ?){16})`).FindAllStringSubmatch(out, -1)
+	record := regexp.MustCompile(`Journal +((?:[0-9a-f]{4} ?){16})`).FindAllStringSubmatch(out, -1)
 	require.Len(t, record, 2)
 	out, _, code = at(t, dir, nil, "verify", "--fingerprint", record[1][1][:19], "job")
 	assert.Zero(t, code)

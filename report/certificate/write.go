@@ -18,7 +18,7 @@ type Options struct {
 	Revision int
 	Tool     string // name and version that draws the pages
 	SealedBy Sealer
-	Record   string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
+	Journal  string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
 	Pictures map[string][]byte // small pictures (JPEG) of the photographs, by the SHA-256 of the photograph
 }
 
@@ -46,7 +46,7 @@ func Write(a *judge.Assessment, o Options) Document {
 		Language:  o.Language,
 		Installer: w.r.Site().Installer.Company,
 		Number:    w.documentNumber(),
-		Record:    o.Record,
+		Journal:   o.Journal,
 		Title:     w.say(words.CertificateHeading),
 		Subtitle: w.commas(words.AsTyped(w.r.Site().Premises.Name),
 			words.VisitOf{Kind: w.r.Opened().Visit, Day: w.r.Local(w.r.Begun())}),

@@ -69,7 +69,7 @@ func TestThreeQuestions(t *testing.T) {
 		whole := bytes.Replace(statementOf(c.Contents), []byte("{"), []byte("{"+text), 1)
 		return exchanged(c.Contents, seal.StatementName, whole)
 	}
-	noHash := func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) }
+	noHash := func(s *evidence.Statement) { s.Journal.SHA256 = strings.Repeat("0", 64) }
 	for name, test := range map[string]struct {
 		contents               seal.Contents
 		sealed, follows, shown Reply
@@ -113,7 +113,7 @@ func TestThreeQuestions(t *testing.T) {
 // makeSenseless attaches a journal, with its hash and marks, that cannot be judged.
 func makeSenseless(t testing.TB, c seal.Contents, raw []byte) seal.Contents {
 	t.Helper()
-	return edited(t, withJournal(c, raw), func(s *evidence.Statement) { s.Record.SHA256 = evidence.Digest(raw) })
+	return edited(t, withJournal(c, raw), func(s *evidence.Statement) { s.Journal.SHA256 = evidence.Digest(raw) })
 }
 
 // What was made by other rules or another edition is not compared, and never said to
