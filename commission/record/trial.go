@@ -277,7 +277,7 @@ type Judgement struct {
 	// Probability is that the response is within its limit.
 	Probability float64             `json:"probability,omitempty"`
 	Other       *programme.ZoneName `json:"other,omitempty"`             // that answered instead, if Crossed
-	Also        *programme.ZoneName `json:"also,omitempty"`              // that answered as well: a short between two loops does that
+	Also        *programme.ZoneName `json:"also,omitempty"`              // that answered as well: two loops shorted
 	Changes     int                 `json:"changes,omitempty"`           // of the zone's state
 	Waited      time.Duration       `json:"waited_nanosecond,omitempty"` // from the cue to the end of the wait
 	GaveUp      bool                `json:"gave_up,omitempty"`           // the technician ended the wait
