@@ -102,7 +102,7 @@ func (s streams) newPassphrase(ctx context.Context, o keyOptions) (string, error
 	return "", err
 }
 
-// errUnusable: what was typed cannot be the passphrase.
+// errUnusable says that what was typed cannot be the passphrase.
 var errUnusable = errors.New("nothing was stored")
 
 func (s streams) oneNewPassphrase(ctx context.Context, o keyOptions) (string, error) {
