@@ -30,9 +30,9 @@ import (
 )
 
 var (
-	// ErrPassphrase: the passphrase does not open the file.
+	// ErrPassphrase says that the passphrase does not open the file.
 	ErrPassphrase = errors.New("wrong passphrase")
-	// ErrUnfit: the key or certificate is not one to sign documents with.
+	// ErrUnfit says that the key or certificate is not one to sign documents with.
 	ErrUnfit = errors.New("not fit to sign certificates with")
 )
 

@@ -28,7 +28,7 @@ type signature struct {
 	token   []byte // the time stamp, nil for none
 }
 
-// errChanged: the signature is one, but of other content.
+// errChanged says that the signature is one, but of other content.
 var errChanged = errors.New("the file is not as it was when it was signed")
 
 // checkCMS checks a detached signature over content, as this tool makes them. Every
