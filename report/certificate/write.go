@@ -22,7 +22,7 @@ type Options struct {
 	Pictures map[string][]byte // small pictures (JPEG) of the photographs, by the SHA-256 of the photograph
 }
 
-// Sealer is who seals a certificate. The zero Seal is an unsigned one.
+// Sealer is who seals a certificate; the zero Sealer is nobody, and the certificate unsigned.
 type Sealer struct {
 	Kind        SealerKind `json:"kind"`
 	Name        string     `json:"name,omitempty"`        // that the key's owner gave it
@@ -32,7 +32,7 @@ type Sealer struct {
 // SealerKind tells what a seal is worth.
 type SealerKind string
 
-// The kinds of seals.
+// The kinds of sealers.
 const (
 	Nobody       SealerKind = ""
 	KeyHolder    SealerKind = "signed"

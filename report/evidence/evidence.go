@@ -39,7 +39,7 @@ type Parts struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(record.Photograph) ([]byte, error)
 
-// ErrPhotograph: a photograph is not the one that the journal tells of.
+// ErrPhotograph says that a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
 
 // Make folds and judges a journal and puts a certificate of it together. Nothing but

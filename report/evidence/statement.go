@@ -22,9 +22,9 @@ import (
 const Format = 1
 
 var (
-	// ErrStatement: certificate.json cannot be understood.
+	// ErrStatement says that certificate.json cannot be understood.
 	ErrStatement = errors.New("certificate.json cannot be understood")
-	// ErrNewer: a later version of the tool wrote it.
+	// ErrNewer says that a later version of the tool wrote it.
 	ErrNewer = errors.New("the certificate was written by a later version")
 )
 
