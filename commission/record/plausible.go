@@ -48,6 +48,21 @@ func isChecklist(s programme.Step) bool {
 	return stage && (s.Text != "" || programme.Items()[s.Item])
 }
 
+// known refuses codes that only a later version may have words for.
+func known(f interface{ Check() error }) error {
+	if err := f.Check(); err != nil {
+		return fmt.Errorf("%w: %w", ErrUnknownKind, err)
+	}
+	return nil
+}
+
+func knownVisit(k programme.VisitKind) error {
+	if !slices.Contains(programme.VisitKinds, k) {
+		return fmt.Errorf("%w: a visit of the kind %q", ErrUnknownKind, k)
+	}
+	return nil
+}
+
 // results are the answers that conclude a step of a kind.
 var results = map[programme.StepKind][]Result{
 	programme.StepCheck:      {Done, NotApplicable, Defect, LeftOut},
@@ -91,14 +106,25 @@ func fits(s *Outcome, f Fact) error {
 	return nil
 }
 
-// typedSo tells whether a voltage is what the technician typed.
+// typedSo tells whether a quantity has its unit, and a voltage is what the technician
+// typed.
 func typedSo(r Reading) bool {
+	if r.Unit != units[r.Quantity] {
+		return false
+	}
 	if r.Quantity != VoltageReading {
 		return true
 	}
 	q, err := checks.Voltage.Parse(r.AsTyped)
-	return err == nil && q.SI == r.Value && r.Unit == checks.Voltage.SI && r.Uncertainty >= 0
+	return err == nil && q.SI == r.Value && r.Uncertainty >= 0 && r.Uncertainty <= mostUncertain
 }
+
+// mostUncertain is far above what any voltmeter may state, in V.
+const mostUncertain = 1e5
+
+// units are those that each quantity is kept in.
+var units = map[Quantity]string{VoltageReading: checks.Voltage.SI, LevelReading: checks.SoundLevel.SI,
+	CurrentReading: checks.Current.SI, CutOffReading: checks.Time.SI, LoopReading: checks.Resistance.SI}
 
 // lapse lets names under the visit count no more: who has signed has not seen what
 // comes of it.
@@ -146,6 +172,18 @@ func (r *Record) inRun(e journal.Entry) error {
 		return nil
 	}
 	return fmt.Errorf("%w: it belongs to run %d, which did not begin", ErrNoSense, e.Run)
+}
+
+// longestLoss bounds how long signals may have been lost without a break: no battery of
+// a laptop lasts a month.
+const longestLoss = 31 * 24 * time.Hour
+
+// plausibleYear refuses times that cannot be written as a time on the premises.
+func plausibleYear(at time.Time) error {
+	if y := at.Year(); y < 1 || y > 9998 {
+		return fmt.Errorf("%w: no visit was in the year %d", ErrNoSense, y)
+	}
+	return nil
 }
 
 // farthestOffset is the farthest that a clock on earth is from UTC: 14 hours.
