@@ -31,11 +31,7 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"before itself": Cue{Step: "walk/1.1", Half: Operate, BeforeNS: -1},
 		"too certain":   Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: -1},
 		"an output":     Energised{Output: "Siren", On: true, By: SwitchedByHand},
-		"another unit":  Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Unit: "dB, approved"},
-		"no unit":       Reading{Step: "outputs/Sounder", Quantity: CurrentReading, Value: 0.3},
 		"too long":      signal.Overrun{Lost: 1, LastedNS: math.MaxInt64},
-		"no voltmeter": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 12, Unit: "V",
-			AsTyped: "12 V", Uncertainty: 1e300},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.ErrorIs(t, err, ErrNoSense, name)

@@ -106,25 +106,14 @@ func fits(s *Outcome, f Fact) error {
 	return nil
 }
 
-// typedSo tells whether a quantity has its unit, and a voltage is what the technician
-// typed.
+// typedSo tells whether a voltage is what the technician typed.
 func typedSo(r Reading) bool {
-	if r.Unit != units[r.Quantity] {
-		return false
-	}
 	if r.Quantity != VoltageReading {
 		return true
 	}
 	q, err := checks.Voltage.Parse(r.AsTyped)
-	return err == nil && q.SI == r.Value && r.Uncertainty >= 0 && r.Uncertainty <= mostUncertain
+	return err == nil && q.SI == r.Value && r.Unit == checks.Voltage.SI && r.Uncertainty >= 0
 }
-
-// mostUncertain is far above what any voltmeter may state, in V.
-const mostUncertain = 1e5
-
-// units are those that each quantity is kept in.
-var units = map[Quantity]string{VoltageReading: checks.Voltage.SI, LevelReading: checks.SoundLevel.SI,
-	CurrentReading: checks.Current.SI, CutOffReading: checks.Time.SI, LoopReading: checks.Resistance.SI}
 
 // lapse lets names under the visit count no more: who has signed has not seen what
 // comes of it.
