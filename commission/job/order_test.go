@@ -1,8 +1,10 @@
 package job
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -138,20 +140,28 @@ func TestVisitsThatNeverBegan(t *testing.T) {
 	f := At(t.TempDir())
 	put(t, f, "nothing", nil)
 	put(t, f, "torn", []byte(`{"format":1,"n":1,"at":"2027`))
+	// A sector was never written, but the end of the line behind it was.
+	gap := slices.Concat(make([]byte, 512), []byte("}\n"))
+	put(t, f, "gap", gap)
 	_, err := f.Newest()
 	require.ErrorIs(t, err, ErrNone)
 	require.ErrorIs(t, err, ErrNoVisit)
 	begin(t, f, "handover", noon)
-	assert.Equal(t, []string{"nothing", "torn", "handover"}, names(t, f))
+	assert.Equal(t, []string{"gap", "nothing", "torn", "handover"}, names(t, f))
 	newest, err := f.Newest()
 	require.NoError(t, err)
 	assert.Equal(t, "handover", newest.Name)
-	for _, name := range []string{"nothing", "torn"} {
+	for _, name := range []string{"nothing", "torn", "gap"} {
 		_, err = f.Visit(name)
 		assert.ErrorIs(t, err, ErrNeverBegan)
 		_, err = Visit{Name: name, folder: f}.Record()
 		assert.ErrorIs(t, err, ErrNeverBegan)
 	}
+	put(t, f, "damaged", slices.Concat(gap, bytes.Repeat([]byte("far more than one write\n"), 20_000)))
+	_, err = f.Visit("damaged")
+	assert.ErrorIs(t, err, journal.ErrDamaged)
+	_, err = f.Newest()
+	assert.ErrorIs(t, err, ErrOrder, "it may be the newest")
 }
 
 // Where it cannot be told when a visit was begun, none is taken for the newest, and all

@@ -26,8 +26,9 @@
 //
 // # Crash safety
 //
-// The lines of one AppendAll are written with one write and fsynced before it
-// returns; creating the file also syncs the folder. A crash can therefore tear
+// The lines of one AppendAll are written with one write, or several of at most
+// 256 KiB or a line, each fsynced before the next and before it returns;
+// creating the file also syncs the folder. A crash can therefore tear
 // the last write, and nothing else: it leaves a prefix of its lines, the last of
 // them without its LF. Where the disk had not yet written all of its sectors,
 // one of them may be missing before later ones: it reads as NULs, which no line

@@ -38,6 +38,8 @@ const (
 	ByOverrun End = "overrun" // signals were lost
 )
 
+var ends = []End{ByTime, ByHeard, BySilent, ByAgain, BySkip, ByPause, ByLost, ByLeaving, ByOverrun}
+
 // Void tells whether a wait that ended so says nothing of the detector; one that lasts
 // says nothing yet.
 func (e End) Void() bool { return e != ByTime && e != BySilent && e != ByHeard }

@@ -80,6 +80,12 @@ func TestThreeQuestions(t *testing.T) {
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
 		"a figure more": {says(result, result+`, "approved": true`),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
+		"a verdict twice": {says(result, `"result": "satisfactory", `+result),
+			Holds, Fails, Holds, "written otherwise than this tool writes them"},
+		"a figure as a text": {says(`"confidence": 0.95`, `"confidence": "0.95"`),
+			Holds, Fails, Holds, "written otherwise than this tool writes them"},
+		"a key more, of nothing": {says(result, result+`, "approved": null`),
+			Holds, Fails, Holds, "written otherwise than this tool writes them"},
 		"no judgement": {edited(t, c.Contents, func(s *evidence.Statement) { s.Judged = nil }),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
 		"other pages": {withPages(t, c.Contents, shown), Holds, Holds, Fails, `page 1 reads "Satisfactory"`},
@@ -158,6 +164,12 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			assert.Zero(t, r.Compared.Pages)
 			assert.Equal(t, "satisfactory with limitations", r.Result, "as this program judges it")
 
+			// Nor does a second judgement hide behind that claim.
+			second := bytes.Replace(statementOf(contents), []byte("{"), []byte(`{"Judged":{"result":"satisfactory"},`), 1)
+			r = Check("c.pdf", sealed(t, exchanged(contents, seal.StatementName, second), id), Options{})
+			assert.Equal(t, Failed, r.Outcome)
+			assert.Contains(t, r.Sealed.Why, `its certificate.json has "judged" twice`)
+
 			// What was changed after it was sealed is told all the same.
 			swapped := linesOf(recorded(t))
 			i := find(t, swapped, `"result":"done"`, 2)
@@ -167,6 +179,15 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			assert.Equal(t, Fails, r.Sealed.Reply)
 		})
 	}
+	// What makes no sense by our rules may make sense by others, which changed the programme.
+	lines := linesOf(recorded(t))
+	i := find(t, lines, `"result":"done"`, 1)
+	lines[i] = strings.Replace(lines[i], `"result":"done"`, `"result":"works"`, 1)
+	senseless := edited(t, makeSenseless(t, c.Contents, chained(t, lines)), rules(judge.Rules+1))
+	r := Check("c.pdf", sealed(t, senseless, id), Options{})
+	assert.Equal(t, Unchecked, r.Outcome, texts(r))
+	assert.Equal(t, []Reply{Holds, NotCompared, NotCompared}, verdicts(r))
+	assert.Contains(t, r.Follows.Why, "made by other rules")
 	for name, change := range map[string]func(*evidence.Statement){
 		"there is no edition 0 of pages": edition(0), "there is no edition -7 of pages": edition(-7),
 		"by rules 0": rules(0), "by rules -1": rules(-1), `in the language ""`: language(""), `"en\nus"`: language("en\nus"),

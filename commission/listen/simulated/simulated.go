@@ -114,7 +114,7 @@ func (c *Controller) Start(_ context.Context, to signal.Receiver) error {
 		if f, broken := c.faultOf(site.PointOf(zone.Number, 0), 0); broken && f.Kind == Inverted {
 			state = signal.Active
 		}
-		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: "retained"})
+		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: signal.Retained})
 	}
 	return nil
 }
