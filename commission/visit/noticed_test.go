@@ -167,7 +167,9 @@ func TestASourceThatCannotBeClosed(t *testing.T) {
 func TestHowLongSignalsWereLost(t *testing.T) {
 	at := func(seconds int) time.Time { return morning.Add(time.Duration(seconds) * time.Second) }
 	a := arrival{at(10), signal.Overrun{Lost: 1}}
-	for _, step := range []struct{ stamped, from, to int }{{12, 10, 12}, {11, 10, 12}, {7, 7, 12}, {12, 7, 12}, {13, 7, 13}} {
+	for _, step := range []struct{ stamped, from, to int }{
+		{12, 10, 12}, {11, 10, 12}, {7, 7, 12}, {12, 7, 12}, {13, 7, 13},
+	} {
 		a = widened(a.at, a.fact.(signal.Overrun), at(step.stamped))
 		lost := a.fact.(signal.Overrun)
 		assert.Equal(t, at(step.from), a.at)

@@ -44,6 +44,6 @@ var englishNotes = map[Note]string{
 	TruthNote:         "No check shows that what was recorded is true: that rests on who recorded it.",
 }
 
-const englishPaper = "A paper copy: the beginning of Journal stands at the foot of every page, all of it above and in " +
-	"the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same journal; compare " +
+const englishPaper = "A paper copy: the beginning of Journal stands at the foot of every page, all of it above and " +
+	"in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same journal; compare " +
 	"the revision"
