@@ -1,8 +1,10 @@
 package job
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -37,7 +39,8 @@ func TestOrder(t *testing.T) {
 		"by beginning, not by name": {[]begun{{"b", time.Hour}, {"a", 2 * time.Hour}, {"c", 0}}, []string{"c", "b", "a"}},
 		"a nanosecond counts":       {[]begun{{"a", 1}, {"b", 0}}, []string{"b", "a"}},
 		"at the same time, by their number": {
-			[]begun{{"2026-11-24-handover-10", 0}, {"2026-11-24-handover-2", 0}, {"2026-11-24-handover", 0}, {"2026-11-24-handover-9", 0}},
+			[]begun{{"2026-11-24-handover-10", 0}, {"2026-11-24-handover-2", 0}, {"2026-11-24-handover", 0},
+				{"2026-11-24-handover-9", 0}},
 			[]string{"2026-11-24-handover", "2026-11-24-handover-2", "2026-11-24-handover-9", "2026-11-24-handover-10"}},
 		"a date is no number": {[]begun{{"2026-11-24", 0}, {"2026-11-9", 0}}, []string{"2026-11-24", "2026-11-9"}},
 		"before a date of the past": {[]begun{{"2026-11-24-retest", 0}, {"2026-11-24-handover", -time.Hour}},
@@ -137,20 +140,28 @@ func TestVisitsThatNeverBegan(t *testing.T) {
 	f := At(t.TempDir())
 	put(t, f, "nothing", nil)
 	put(t, f, "torn", []byte(`{"format":1,"n":1,"at":"2027`))
+	// A sector was never written, but the end of the line behind it was.
+	gap := slices.Concat(make([]byte, 512), []byte("}\n"))
+	put(t, f, "gap", gap)
 	_, err := f.Newest()
 	require.ErrorIs(t, err, ErrNone)
 	require.ErrorIs(t, err, ErrNoVisit)
 	begin(t, f, "handover", noon)
-	assert.Equal(t, []string{"nothing", "torn", "handover"}, names(t, f))
+	assert.Equal(t, []string{"gap", "nothing", "torn", "handover"}, names(t, f))
 	newest, err := f.Newest()
 	require.NoError(t, err)
 	assert.Equal(t, "handover", newest.Name)
-	for _, name := range []string{"nothing", "torn"} {
+	for _, name := range []string{"nothing", "torn", "gap"} {
 		_, err = f.Visit(name)
 		assert.ErrorIs(t, err, ErrNeverBegan)
 		_, err = Visit{Name: name, folder: f}.Record()
 		assert.ErrorIs(t, err, ErrNeverBegan)
 	}
+	put(t, f, "damaged", slices.Concat(gap, bytes.Repeat([]byte("far more than one write\n"), 20_000)))
+	_, err = f.Visit("damaged")
+	assert.ErrorIs(t, err, journal.ErrDamaged)
+	_, err = f.Newest()
+	assert.ErrorIs(t, err, ErrOrder, "it may be the newest")
 }
 
 // Where it cannot be told when a visit was begun, none is taken for the newest, and all
@@ -209,7 +220,9 @@ func TestNamesOfVisits(t *testing.T) {
 	begin(t, f, "handover", noon)
 	begin(t, Folder{filepath.Dir(f.Dir())}, "..", noon) // a journal where ../.. would find it
 	whole := filepath.Join(f.Dir(), visitsFolder, "handover")
-	for _, name := range []string{"gone", "..", ".", "../..", "../visits/handover", "handover/", "./handover", `..\..`, "/", whole} {
+	for _, name := range []string{
+		"gone", "..", ".", "../..", "../visits/handover", "handover/", "./handover", `..\..`, "/", whole,
+	} {
 		_, err := f.Visit(name)
 		assert.ErrorIs(t, err, ErrNoVisit, name)
 		assert.NotErrorIs(t, err, ErrNone, name)

@@ -15,7 +15,7 @@ import (
 	"loopwitness/commission/record"
 )
 
-// ErrNeverBegan: power failed before the first entry was written; there is nothing in
+// ErrNeverBegan says that power failed before the first entry was written; there is nothing in
 // such a visit.
 var ErrNeverBegan = errors.New("the visit ended before its first entry was written; " +
 	"begin another, and remove its folder")
@@ -89,7 +89,13 @@ func begun(path string) (time.Time, error) {
 		return time.Time{}, err
 	}
 	first, err := journal.Read(bytes.NewReader(line))
-	if err != nil {
+	switch {
+	case err == nil && len(first.Entries) == 0: // a sector of the line was never written; see what stands behind it
+		if _, err = journal.ReadFile(path); err == nil {
+			err = fmt.Errorf("%s: %w", path, ErrNeverBegan)
+		}
+		return time.Time{}, err
+	case err != nil:
 		return time.Time{}, fmt.Errorf("%s: %w", path, err)
 	}
 	return first.Entries[0].At, nil

@@ -145,6 +145,52 @@ func TestAGapElsewhereIsDamage(t *testing.T) {
 	require.ErrorIs(t, err, ErrDamaged, "far more stands behind it than one write")
 }
 
+// However long the texts of a batch are, a sector of it that was never written is told
+// from damage: what is written at once is no longer than a torn tail may be.
+func TestAGapInALongBatchIsNoDamage(t *testing.T) {
+	for name, size := range map[string]int{
+		"short lines": 100, "long lines": 3000, "lines longer than a tail": longestTorn,
+	} {
+		f := &countingSyncs{}
+		w := On(f)
+		_, err := w.AppendAll(events(2))
+		require.NoError(t, err)
+		all := make([]Event, 2+longestTorn*3/2/size)
+		for i := range all {
+			all[i] = Event{noon, "note", strings.Repeat("x", size)}
+		}
+		entries, err := w.AppendAll(all)
+		require.NoError(t, err)
+		require.Len(t, entries, len(all))
+		whole := f.written.Bytes()
+		c, err := Read(bytes.NewReader(whole))
+		require.NoError(t, err, name)
+		require.Len(t, c.Entries, 2+len(all))
+		require.Empty(t, c.Torn)
+		for i, end := range f.synced[1:] { // power fails while this is written
+			torn := bytes.Clone(whole[:end])
+			from := f.synced[i] + sector - f.synced[i]%sector
+			clear(torn[from : from+sector])
+			c, err := Read(bytes.NewReader(torn))
+			require.NoError(t, err, "%s: up to %d", name, end)
+			assert.GreaterOrEqual(t, len(c.Whole), f.synced[i], "%s: what was durable stays", name)
+		}
+	}
+}
+
+// countingSyncs is a file that knows how long it was at each sync.
+type countingSyncs struct {
+	failing
+	synced []int
+}
+
+func (f *countingSyncs) Write(p []byte) (int, error) { return f.written.Write(p) }
+
+func (f *countingSyncs) Sync() error {
+	f.synced = append(f.synced, f.written.Len())
+	return nil
+}
+
 func TestNoBatchIsTakenAfterAFailure(t *testing.T) {
 	for name, f := range map[string]*failing{"write": {writes: 1, syncs: 9}, "sync": {writes: 9, syncs: 1}} {
 		w := On(f)

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -173,9 +174,10 @@ func (w *Writer) Append(at time.Time, kind string, body any) (Entry, error) {
 }
 
 // AppendAll writes entries in the order of their events, with one write and one
-// sync, and returns them once all are durable; no other entry comes between
-// them. After an error none of them counts: if it was one of the disk, the
-// Writer is dead, and the next Open finds as many as got there.
+// sync as far as they are no longer than a torn tail may be, and returns them once
+// all are durable; no other entry comes between them. After an error none of them
+// counts: if it was one of the disk, the Writer is dead, and the next Open finds as
+// many as got there.
 func (w *Writer) AppendAll(events []Event) ([]Entry, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
@@ -192,8 +194,12 @@ func (w *Writer) AppendAll(events []Event) ([]Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err = w.f.Write(lines); err == nil {
-		err = w.f.Sync()
+	for len(lines) > 0 && err == nil {
+		n := atOnce(lines)
+		if _, err = w.f.Write(lines[:n]); err == nil {
+			err = w.f.Sync()
+		}
+		lines = lines[n:]
 	}
 	if err != nil {
 		w.failed = err
@@ -201,6 +207,18 @@ func (w *Writer) AppendAll(events []Event) ([]Entry, error) {
 	}
 	w.n, w.head = w.n+len(entries), head
 	return entries, nil
+}
+
+// atOnce is how many bytes of whole lines are written with one sync: at least a line, and
+// no more than Read takes for one torn write.
+func atOnce(lines []byte) int {
+	if len(lines) <= longestTorn {
+		return len(lines)
+	}
+	if last := bytes.LastIndexByte(lines[:longestTorn], '\n'); last >= 0 {
+		return last + 1
+	}
+	return bytes.IndexByte(lines, '\n') + 1
 }
 
 // encode makes the entries and lines that come next, and the hash of the last.

@@ -215,6 +215,9 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	}
 	line.Uncertainty = combined(line.Reading)
 	d, err := checks.Decide(line.Reading.Value, line.Uncertainty, in)
+	if err != nil {
+		line.Uncertainty = 0 // an infinite one cannot be written down, and decides nothing
+	}
 	// Who leaves out what was read already takes a proof back, not a defect.
 	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass
 	line.Decision, line.Taken = d, err == nil && !takenBack

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"encoding/json"
 	"testing"
 	"time"
 
@@ -103,7 +104,10 @@ func TestAbsurdUncertaintiesProveNothing(t *testing.T) {
 	huge := reads(programme.IDMainsPresent, 13.6)
 	huge.Uncertainty = 1e200 // whose square is no number any more
 	s.tell(huge)
-	assert.Contains(t, s.about(Assess(s.record).Limitations(), programme.IDMainsPresent), "not-measured")
+	a := Assess(s.record)
+	assert.Contains(t, s.about(a.Limitations(), programme.IDMainsPresent), "not-measured")
+	_, err := json.Marshal(a.Judged())
+	assert.NoError(t, err, "what was judged can be written down")
 }
 
 // The uncertainty of a voltage holds the meter's, expanded, and that of the last digit:

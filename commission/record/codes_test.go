@@ -1,6 +1,8 @@
 package record
 
 import (
+	"errors"
+	"math"
 	"testing"
 	"time"
 
@@ -9,6 +11,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 )
 
@@ -27,23 +30,40 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"no certainty":  signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: -1},
 		"before itself": Cue{Step: "walk/1.1", Half: Operate, BeforeNS: -1},
 		"too certain":   Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: -1},
+		"an output":     Energised{Output: "Siren", On: true, By: SwitchedByHand},
+		"too long":      signal.Overrun{Lost: 1, LastedNS: math.MaxInt64},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.ErrorIs(t, err, ErrNoSense, name)
 	}
-	for name, fact := range map[string]signal.Listening{
-		"a way":    {Way: "telepathy", TimedBy: signal.ByComputer},
-		"a timing": {Way: signal.OverMQTT, TimedBy: "accredited laboratory, traceable"},
+	for name, fact := range map[string]any{
+		"a way":        signal.Listening{Way: "telepathy", TimedBy: signal.ByComputer},
+		"a timing":     signal.Listening{Way: signal.OverMQTT, TimedBy: "accredited laboratory, traceable"},
+		"a state":      signal.Signal{Address: "z1", State: "approved"},
+		"no state":     signal.Signal{Address: "z1"},
+		"a kept state": signal.Signal{Address: "z1", State: signal.Active, Kept: "in mind"},
+		"a connection": signal.Connection{Why: "by magic"},
+		"an end":       Ended{"walk/1.1", "approval"},
+		"no end":       Ended{Step: "walk/1.1"},
+		"a stage":      Entered{Stage: "approval"},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.ErrorIs(t, err, ErrUnknownKind, name)
 	}
+	for _, kind := range []programme.VisitKind{"", "approval"} {
+		opened := openedHonestly(t, asItIs)
+		opened.Visit = kind
+		_, err := told(t, opened)
+		assert.ErrorIs(t, err, ErrUnknownKind, kind)
+	}
 	for name, fact := range map[string]Fact{
-		"by the technician": Paused{By: StopByTechnician}, "asked": Paused{By: StopAsked}, "by an error": Paused{By: StopByError},
+		"by the technician": Paused{By: StopByTechnician}, "asked": Paused{By: StopAsked},
+		"by an error":       Paused{By: StopByError},
 		"by the controller": Energised{Output: "Sounder", On: true, By: SwitchedByController},
 		"by hand":           Energised{Output: "Sounder", On: true, By: SwitchedByHand},
 		"location":          removed(photograph.Location), "other data": removed(photograph.OtherData), "nothing": removed(),
-		"one signal": signal.Overrun{Lost: 1}, "exact": signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
+		"one signal": signal.Overrun{Lost: 1}, "a month": signal.Overrun{Lost: 1, LastedNS: longestLoss.Nanoseconds()},
+		"exact": signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.NoError(t, err, name)
@@ -98,4 +118,28 @@ func TestTheStateBeforeALateCue(t *testing.T) {
 		signal.Active,
 		before(signal.Signal{Address: "z2", State: signal.Restored}, signal.Signal{Address: "z1", State: signal.Restored}),
 	)
+}
+
+// A time that cannot be written as one on the premises is none of a visit.
+func TestYearsOfNoVisit(t *testing.T) {
+	for year, fits := range map[int]bool{-1: false, 0: false, 1: true, 2026: true, 9998: true, 9999: false} {
+		r := recordOf(t)
+		e := journal.Entry{N: 3, At: time.Date(year, 6, 1, 0, 0, 0, 0, time.UTC), Run: 1, Kind: kindNote,
+			Body: []byte(`{"step":"walk/1.1","text":"stiff"}`)}
+		err := r.Take(e)
+		assert.Equal(t, fits, err == nil, "%d: %v", year, err)
+		assert.Equal(t, !fits, errors.Is(err, ErrNoSense), year)
+	}
+}
+
+// A cue that is delivered after mains was removed, and was given before, proves nothing
+// on standby.
+func TestALateCueFromBeforeMainsWasRemoved(t *testing.T) {
+	for before, off := range map[time.Duration]bool{
+		0: true, time.Second: true, 2 * time.Second: true, 3 * time.Second: false,
+	} {
+		r := recordOf(t, 5*time.Second, answer(programme.IDMainsOff, Done), 2*time.Second,
+			Cue{Step: "supply/proof-1.1", Half: Operate, BeforeNS: before.Nanoseconds()})
+		assert.Equal(t, off, r.Find("supply/proof-1.1").Attempts()[0].Operate.MainsOff(), before)
+	}
 }

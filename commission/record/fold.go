@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"loopwitness/commission/journal"
@@ -14,11 +15,11 @@ import (
 	"loopwitness/commission/site"
 )
 
-// ErrUnknownKind: a later version of the tool wrote an entry that this one
+// ErrUnknownKind says that a later version of the tool wrote an entry that this one
 // does not understand.
 var ErrUnknownKind = errors.New("unknown kind of entry")
 
-// ErrNoSense: an entry does not fit those before it.
+// ErrNoSense says that an entry does not fit those before it.
 var ErrNoSense = errors.New("the journal makes no sense")
 
 // Fold is the record that a journal's entries tell. Errors name the entry.
@@ -46,7 +47,11 @@ func (r *Record) Take(e journal.Entry) error {
 	case (r.site == nil) != (e.Kind == kindOpened):
 		return fmt.Errorf("entry %d: %w: %s stands in the wrong place", e.N, ErrNoSense, e.Kind)
 	}
-	if err := kind.take(r, e); err != nil {
+	err := plausibleYear(e.At)
+	if err == nil {
+		err = kind.take(r, e)
+	}
+	if err != nil {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
 	r.latest, r.run = e.At, e.Run
@@ -125,7 +130,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		states: map[string]signal.State{}, index: map[string]*Outcome{}}
-	if err := cmp.Or(plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
+	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
 		return err
 	}
 	for _, step := range o.Programme {
@@ -171,8 +176,8 @@ func (r *Record) paused(e journal.Entry, p Paused) error {
 }
 
 func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
-	if err := l.Check(); err != nil {
-		return fmt.Errorf("%w: %w", ErrUnknownKind, err)
+	if err := known(l); err != nil {
+		return err
 	}
 	if l.UncertaintyNS < 0 {
 		return fmt.Errorf("%w: times with an uncertainty of %d ns", ErrNoSense, l.UncertaintyNS)
@@ -183,6 +188,9 @@ func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
 }
 
 func (r *Record) connection(e journal.Entry, c signal.Connection) error {
+	if err := known(c); err != nil {
+		return err
+	}
 	last := len(r.outages) - 1
 	switch {
 	case !c.Up && r.connected:
@@ -202,6 +210,9 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 }
 
 func (r *Record) signal(e journal.Entry, s signal.Signal) error {
+	if err := known(s); err != nil {
+		return err
+	}
 	r.signals++
 	z := r.site.ZoneAt(s.Address)
 	if z == nil {
@@ -225,7 +236,7 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 
 // overrun ends a trial: what was lost may have been its answer.
 func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
-	if o.Lost < 1 || o.LastedNS < 0 {
+	if o.Lost < 1 || o.LastedNS < 0 || time.Duration(o.LastedNS) > longestLoss {
 		return fmt.Errorf("%w: %d signals lost in %d ns", ErrNoSense, o.Lost, o.LastedNS)
 	}
 	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
@@ -260,7 +271,8 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
 	t := newTrial(r.site, z, c.Half, combined(r.Listening().UncertaintyNS, c.UncertaintyNS), before)
-	t.at, t.mainsOff = e.At.Add(-time.Duration(c.BeforeNS)), !r.mainsOff.IsZero()
+	t.at = e.At.Add(-time.Duration(c.BeforeNS))
+	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
 	switch {
 	case c.Half == Operate:
@@ -278,6 +290,9 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 }
 
 func (r *Record) ended(e journal.Entry, f Ended) error {
+	if !slices.Contains(ends, f.By) {
+		return fmt.Errorf("%w: a wait ended by %q", ErrUnknownKind, f.By)
+	}
 	if r.trial == nil {
 		return nil // the connection was lost in the same moment, which has ended it
 	}
@@ -331,7 +346,7 @@ func (r *Record) outcome(id string) (*Outcome, error) {
 	return nil, fmt.Errorf("%w: the programme has no step %q", ErrNoSense, id)
 }
 
-// stepFor is the step that a fact is about. What was signed before lapses.
+// outcomeFor is the step that a fact is about, with what came of it. What was signed before lapses.
 func (r *Record) outcomeFor(id string, f Fact) (*Outcome, error) {
 	sr, err := r.outcome(id)
 	if err != nil {
@@ -383,6 +398,9 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 }
 
 func (r *Record) entered(_ journal.Entry, f Entered) error {
+	if f.Stage != "" && !slices.Contains(programme.Stages, f.Stage) {
+		return fmt.Errorf("%w: a stage %q", ErrUnknownKind, f.Stage)
+	}
 	r.stage, r.ahead = f.Stage, f.Step
 	return nil
 }
@@ -428,6 +446,9 @@ func (r *Record) instrument(e journal.Entry, f Instrument) error {
 func (r *Record) energised(_ journal.Entry, f Energised) error {
 	if f.By != SwitchedByController && f.By != SwitchedByHand {
 		return fmt.Errorf("%w: switched by %q", ErrNoSense, f.By)
+	}
+	if r.site.Output(f.Output) == nil {
+		return fmt.Errorf("%w: the site has no output %q", ErrNoSense, f.Output)
 	}
 	if f.Failed != "" {
 		r.stuck[f.Output] = f.Failed

@@ -48,6 +48,21 @@ func isChecklist(s programme.Step) bool {
 	return stage && (s.Text != "" || programme.Items()[s.Item])
 }
 
+// known refuses codes that only a later version may have words for.
+func known(f interface{ Check() error }) error {
+	if err := f.Check(); err != nil {
+		return fmt.Errorf("%w: %w", ErrUnknownKind, err)
+	}
+	return nil
+}
+
+func knownVisit(k programme.VisitKind) error {
+	if !slices.Contains(programme.VisitKinds, k) {
+		return fmt.Errorf("%w: a visit of the kind %q", ErrUnknownKind, k)
+	}
+	return nil
+}
+
 // results are the answers that conclude a step of a kind.
 var results = map[programme.StepKind][]Result{
 	programme.StepCheck:      {Done, NotApplicable, Defect, LeftOut},
@@ -81,7 +96,8 @@ func fits(s *Outcome, f Fact) error {
 	case Signed:
 		ok = s.step.Kind == programme.StepSign && f.Role == s.step.Role
 	case Cue:
-		ok = s.step.Kind == programme.StepDetector || f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
+		ok = s.step.Kind == programme.StepDetector ||
+			f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
 	case Reading:
 		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && typedSo(f)
 	}
@@ -146,6 +162,18 @@ func (r *Record) inRun(e journal.Entry) error {
 		return nil
 	}
 	return fmt.Errorf("%w: it belongs to run %d, which did not begin", ErrNoSense, e.Run)
+}
+
+// longestLoss bounds how long signals may have been lost without a break: no battery of
+// a laptop lasts a month.
+const longestLoss = 31 * 24 * time.Hour
+
+// plausibleYear refuses times that cannot be written as a time on the premises.
+func plausibleYear(at time.Time) error {
+	if y := at.Year(); y < 1 || y > 9998 {
+		return fmt.Errorf("%w: no visit was in the year %d", ErrNoSense, y)
+	}
+	return nil
 }
 
 // farthestOffset is the farthest that a clock on earth is from UTC: 14 hours.

@@ -33,10 +33,24 @@ type Signal struct {
 	At      time.Time `json:"-"`
 	Address string    `json:"address"`
 	State   State     `json:"state"`
-	// Kept says why the signal tells an old state and is no response:
-	// "retained" by the broker, "repeated" after reconnecting. Empty when live.
+	// Kept says why the signal tells an old state and is no response. Empty when live.
 	Kept string `json:"kept,omitempty"`
 	Raw  string `json:"raw,omitempty"` // the payload or key, shortened
+}
+
+// The reasons why a signal tells an old state.
+const (
+	Retained = "retained" // by the broker
+	Repeated = "repeated" // after reconnecting
+)
+
+// Check tells whether a state or reason is none that is known.
+func (s Signal) Check() error {
+	if !slices.Contains([]State{Active, Restored, Tamper, Trouble, NotUnderstood}, s.State) ||
+		!slices.Contains([]string{"", Retained, Repeated}, s.Kept) {
+		return fmt.Errorf("signal: state %q, kept %q", s.State, s.Kept)
+	}
+	return nil
 }
 
 // Listening tells how signals are received from here on. UncertaintyNS is that
@@ -101,6 +115,14 @@ const (
 	ControllerUp   Change = "controller up"   // it says that it is there
 	ControllerGone Change = "controller gone" // from the broker
 )
+
+// Check tells whether a reason is none that is known.
+func (c Connection) Check() error {
+	if !slices.Contains([]Change{"", Broken, BackAgain, ControllerUp, ControllerGone}, c.Why) {
+		return fmt.Errorf("connection: why %q", c.Why)
+	}
+	return nil
+}
 
 // Overrun tells that signals were lost, since they came faster than they could be
 // written: how many, and for how long from the time of the entry, in nanoseconds.

@@ -212,7 +212,8 @@ func TestATrialEndsBehindWhatArrivedBefore(t *testing.T) {
 		kinds   string
 		heard   int
 	}{
-		"report": {func(to receiver, _ *Visit) { to.Signal(active("z1")) }, record.ByTime, record.ByTime, "opened cue signal ended", 1},
+		"report": {func(to receiver, _ *Visit) { to.Signal(active("z1")) },
+			record.ByTime, record.ByTime, "opened cue signal ended", 1},
 		"report, given up": {func(to receiver, _ *Visit) { to.Signal(active("z1")) },
 			record.BySilent, record.BySilent, "opened cue signal ended", 1},
 		"report of the next moment": {func(to receiver, _ *Visit) {

@@ -100,9 +100,9 @@ func TestAPauseAtEachQuestion(t *testing.T) {
 }
 
 // brokenOff runs the first part of a talk on a disk in memory, broken off.
-func brokenOff(
-	t *testing.T, archive *txtar.Archive, at int, how string,
-) (kept []journal.Entry, o *breakingOff, is error) {
+func brokenOff(t *testing.T, archive *txtar.Archive, at int, how string) (
+	kept []journal.Entry, o *breakingOff, is error,
+) {
 	t.Helper()
 	synctest.Test(t, func(t *testing.T) {
 		k := newTalk(t, archive)

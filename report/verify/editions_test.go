@@ -69,7 +69,7 @@ func TestThreeQuestions(t *testing.T) {
 		whole := bytes.Replace(statementOf(c.Contents), []byte("{"), []byte("{"+text), 1)
 		return exchanged(c.Contents, seal.StatementName, whole)
 	}
-	noHash := func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) }
+	noHash := func(s *evidence.Statement) { s.Journal.SHA256 = strings.Repeat("0", 64) }
 	for name, test := range map[string]struct {
 		contents               seal.Contents
 		sealed, follows, shown Reply
@@ -80,6 +80,12 @@ func TestThreeQuestions(t *testing.T) {
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
 		"a figure more": {says(result, result+`, "approved": true`),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
+		"a verdict twice": {says(result, `"result": "satisfactory", `+result),
+			Holds, Fails, Holds, "written otherwise than this tool writes them"},
+		"a figure as a text": {says(`"confidence": 0.95`, `"confidence": "0.95"`),
+			Holds, Fails, Holds, "written otherwise than this tool writes them"},
+		"a key more, of nothing": {says(result, result+`, "approved": null`),
+			Holds, Fails, Holds, "written otherwise than this tool writes them"},
 		"no judgement": {edited(t, c.Contents, func(s *evidence.Statement) { s.Judged = nil }),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
 		"other pages": {withPages(t, c.Contents, shown), Holds, Holds, Fails, `page 1 reads "Satisfactory"`},
@@ -113,7 +119,7 @@ func TestThreeQuestions(t *testing.T) {
 // makeSenseless attaches a journal, with its hash and marks, that cannot be judged.
 func makeSenseless(t testing.TB, c seal.Contents, raw []byte) seal.Contents {
 	t.Helper()
-	return edited(t, withJournal(c, raw), func(s *evidence.Statement) { s.Record.SHA256 = evidence.Digest(raw) })
+	return edited(t, withJournal(c, raw), func(s *evidence.Statement) { s.Journal.SHA256 = evidence.Digest(raw) })
 }
 
 // What was made by other rules or another edition is not compared, and never said to
@@ -158,6 +164,12 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			assert.Zero(t, r.Compared.Pages)
 			assert.Equal(t, "satisfactory with limitations", r.Result, "as this program judges it")
 
+			// Nor does a second judgement hide behind that claim.
+			second := bytes.Replace(statementOf(contents), []byte("{"), []byte(`{"Judged":{"result":"satisfactory"},`), 1)
+			r = Check("c.pdf", sealed(t, exchanged(contents, seal.StatementName, second), id), Options{})
+			assert.Equal(t, Failed, r.Outcome)
+			assert.Contains(t, r.Sealed.Why, `its certificate.json has "judged" twice`)
+
 			// What was changed after it was sealed is told all the same.
 			swapped := linesOf(recorded(t))
 			i := find(t, swapped, `"result":"done"`, 2)
@@ -167,6 +179,15 @@ func TestOtherRulesAndEditionsAreNotCompared(t *testing.T) {
 			assert.Equal(t, Fails, r.Sealed.Reply)
 		})
 	}
+	// What makes no sense by our rules may make sense by others, which changed the programme.
+	lines := linesOf(recorded(t))
+	i := find(t, lines, `"result":"done"`, 1)
+	lines[i] = strings.Replace(lines[i], `"result":"done"`, `"result":"works"`, 1)
+	senseless := edited(t, makeSenseless(t, c.Contents, chained(t, lines)), rules(judge.Rules+1))
+	r := Check("c.pdf", sealed(t, senseless, id), Options{})
+	assert.Equal(t, Unchecked, r.Outcome, texts(r))
+	assert.Equal(t, []Reply{Holds, NotCompared, NotCompared}, verdicts(r))
+	assert.Contains(t, r.Follows.Why, "made by other rules")
 	for name, change := range map[string]func(*evidence.Statement){
 		"there is no edition 0 of pages": edition(0), "there is no edition -7 of pages": edition(-7),
 		"by rules 0": rules(0), "by rules -1": rules(-1), `in the language ""`: language(""), `"en\nus"`: language("en\nus"),
@@ -329,7 +350,8 @@ func TestHiddenParts(t *testing.T) {
 	r := Check("c.pdf", rebuilt(t, file, id, func([]pdffile.Object) {}), Options{})
 	require.Equal(t, Intact, r.Outcome, "taking apart alone changes nothing: %s", texts(r))
 
-	name, number := func(s string) pdffile.Name { return pdffile.Name(s) }, func(s string) pdffile.Number { return pdffile.Number(s) }
+	name := func(s string) pdffile.Name { return pdffile.Name(s) }
+	number := func(s string) pdffile.Number { return pdffile.Number(s) }
 	text := func(s string) pdffile.String { return pdffile.String{Bytes: []byte(s)} }
 	page, catalog, sig := ofType("Page"), ofType("Catalog"), ofType("Sig")
 	for what, change := range map[string]func([]pdffile.Object){
@@ -360,10 +382,15 @@ func TestHiddenParts(t *testing.T) {
 		},
 		"the title": func(all []pdffile.Object) { all[1].(pdffile.Dict)["Title"] = text("Satisfactory, approved") },
 		"a later allowance": func(all []pdffile.Object) {
-			findObject(t, all, sig)["Reference"].(pdffile.Array)[0].(pdffile.Dict)["TransformParams"].(pdffile.Dict)["P"] = number("3")
+			reference := findObject(t, all, sig)["Reference"].(pdffile.Array)[0].(pdffile.Dict)
+			reference["TransformParams"].(pdffile.Dict)["P"] = number("3")
 		},
-		"the signer's name for readers": func(all []pdffile.Object) { findObject(t, all, sig)["Name"] = text("National Approval Board") },
-		"the time for readers":          func(all []pdffile.Object) { findObject(t, all, sig)["M"] = text("D:20120101000000Z") },
+		"the signer's name for readers": func(all []pdffile.Object) {
+			findObject(t, all, sig)["Name"] = text("National Approval Board")
+		},
+		"the time for readers": func(all []pdffile.Object) {
+			findObject(t, all, sig)["M"] = text("D:20120101000000Z")
+		},
 		"no permission of the document": func(all []pdffile.Object) { delete(findObject(t, all, catalog), "Perms") },
 		"two fields": func(all []pdffile.Object) {
 			form := findObject(t, all, catalog)["AcroForm"].(pdffile.Dict)
@@ -373,10 +400,12 @@ func TestHiddenParts(t *testing.T) {
 			findObject(t, all, func(d pdffile.Dict) bool { return d["FT"] != nil })["FT"] = name("Tx")
 		},
 		"a mask over a photograph": func(all []pdffile.Object) {
-			findObject(t, all, func(s pdffile.Stream) bool { return s.Dict["Subtype"] == name("Image") }).Dict["SMask"] = pdffile.Dict{"Width": number("1")}
+			isImage := func(s pdffile.Stream) bool { return s.Dict["Subtype"] == name("Image") }
+			findObject(t, all, isImage).Dict["SMask"] = pdffile.Dict{"Width": number("1")}
 		},
 		"another reading of a page": func(all []pdffile.Object) {
-			findObject(t, all, func(s pdffile.Stream) bool { return len(s.Dict) == 1 && s.Dict["Filter"] != nil }).Dict["DP"] = pdffile.Dict{"Predictor": number("15")}
+			isContent := func(s pdffile.Stream) bool { return len(s.Dict) == 1 && s.Dict["Filter"] != nil }
+			findObject(t, all, isContent).Dict["DP"] = pdffile.Dict{"Predictor": number("15")}
 		},
 	} {
 		t.Run(what, func(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/words"
@@ -52,7 +53,7 @@ func withItsOwn(s evidence.Statement) string {
 // compareJudged holds what the certificate says was judged against what follows from its
 // record by the same rules.
 func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) error {
-	gives, err := json.Marshal(again.Judged())
+	gives, err := plainJSON(again.Judged())
 	if err != nil {
 		return err
 	}
@@ -68,8 +69,46 @@ func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) er
 	r.Follows.Differences = differingValues("", stated, given)
 	if n := len(r.Follows.Differences); n > 0 {
 		r.problem(Judgement, "%d of its verdicts and figures do not follow from its record", n)
+	} else if !sameJSON(s.Judged, gives) {
+		r.problem(Judgement, "its verdicts and figures are written otherwise than this tool writes them: "+
+			"another program may read others there")
 	}
 	return nil
+}
+
+func plainJSON(v any) ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(v)
+	return b.Bytes(), err
+}
+
+// sameJSON tells whether two texts differ in nothing but blanks between their tokens.
+func sameJSON(a, b []byte) bool {
+	var x, y bytes.Buffer
+	return json.Compact(&x, a) == nil && json.Compact(&y, b) == nil && bytes.Equal(x.Bytes(), y.Bytes())
+}
+
+// keyTwice is a key that an object has twice, or once in capitals; "" for none. Programs
+// read one or the other.
+func keyTwice(object []byte) string {
+	dec := json.NewDecoder(bytes.NewReader(object))
+	_, _ = dec.Token() // it was read as an object
+	there := map[string]bool{}
+	for dec.More() {
+		key, err := dec.Token()
+		var value json.RawMessage
+		if err != nil || dec.Decode(&value) != nil {
+			return ""
+		}
+		name := strings.ToLower(fmt.Sprint(key))
+		if there[name] {
+			return name
+		}
+		there[name] = true
+	}
+	return ""
 }
 
 // valueOf is JSON with its numbers as they are written; nil for none.

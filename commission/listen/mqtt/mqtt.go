@@ -203,9 +203,9 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 	kept := ""
 	switch {
 	case m.Retained():
-		kept = "retained"
+		kept = signal.Retained
 	case m.Duplicate():
-		kept = "repeated"
+		kept = signal.Repeated
 	}
 	if a := c.config.Presence; a != nil && m.Topic() == a.Topic {
 		c.present(string(m.Payload()), a)

@@ -114,7 +114,7 @@ func (c *Controller) Start(_ context.Context, to signal.Receiver) error {
 		if f, broken := c.faultOf(site.PointOf(zone.Number, 0), 0); broken && f.Kind == Inverted {
 			state = signal.Active
 		}
-		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: "retained"})
+		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: signal.Retained})
 	}
 	return nil
 }
@@ -182,7 +182,7 @@ func (c *Controller) send(after time.Duration, address string, state signal.Stat
 	}))
 }
 
-// CanEnergise: every output that has an address.
+// CanEnergise is true of every output that has an address.
 func (c *Controller) CanEnergise(o *site.Output) bool { return o.Address != "" }
 
 // Energise does it silently.
