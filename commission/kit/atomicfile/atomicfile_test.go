@@ -180,3 +180,12 @@ func TestMakeFolder(t *testing.T) {
 	assert.Error(t, MakeFolder(filepath.Join(dir, "file"), 0o700))
 	assert.Error(t, MakeFolder(filepath.Join(dir, "file", "below"), 0o700))
 }
+
+// Not every file system can sync a folder: that of processes cannot.
+func TestAFolderThatCannotBeSynced(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("no such folder is known here")
+	}
+	assert.NoError(t, SyncFolder("/proc"))
+	assert.ErrorIs(t, SyncFolder(filepath.Join(t.TempDir(), "gone")), fs.ErrNotExist)
+}
