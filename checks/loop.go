@@ -88,7 +88,7 @@ func (c Circuit) needsEnd() bool {
 
 func (c Circuit) needsContact() bool { return c.Kind == TwoResistor || c.Kind == TwoResistorOpen }
 
-// Ohm is the resistance at the terminals with some contacts active, by
+// ohm is the resistance at the terminals with some contacts active, by
 // Kirchhoff's laws, for resistors and cable at their nominal value times a
 // factor each. A short is at the near end of the cable.
 func (c Circuit) ohm(state LoopState, opened int, resistor, cable float64) float64 {

@@ -29,7 +29,11 @@ func TestDropGrows(t *testing.T) {
 	for range 2000 {
 		run := Run{LengthMetre: r.Float64() * 200, OhmPerMetre: r.Float64() * 0.3, Ampere: r.Float64(), SupplyVolt: 12}
 		base := drop(run.Drop())
-		for _, worse := range []Run{{run.LengthMetre * 1.1, run.OhmPerMetre, run.Ampere, 12}, {run.LengthMetre, run.OhmPerMetre * 1.1, run.Ampere, 12}, {run.LengthMetre, run.OhmPerMetre, run.Ampere * 1.1, 12}} {
+		for _, worse := range []Run{
+			{run.LengthMetre * 1.1, run.OhmPerMetre, run.Ampere, 12},
+			{run.LengthMetre, run.OhmPerMetre * 1.1, run.Ampere, 12},
+			{run.LengthMetre, run.OhmPerMetre, run.Ampere * 1.1, 12},
+		} {
 			assert.GreaterOrEqual(t, drop(worse.Drop()), base)
 		}
 	}
@@ -160,8 +164,11 @@ func TestLoopsAgainstNodalAnalysis(t *testing.T) {
 // What a circuit should read in a state is classified as that state.
 func TestWindowsClassifyThemselves(t *testing.T) {
 	for _, c := range []Circuit{
-		{Kind: NormallyClosed}, {Kind: NormallyOpen}, {Kind: OneResistor, EndOhm: 5600, Tolerance: 0.05},
-		{Kind: TwoResistor, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.05, Contacts: 4}, {Kind: TwoResistorOpen, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.01},
+		{Kind: NormallyClosed},
+		{Kind: NormallyOpen},
+		{Kind: OneResistor, EndOhm: 5600, Tolerance: 0.05},
+		{Kind: TwoResistor, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.05, Contacts: 4},
+		{Kind: TwoResistorOpen, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.01},
 	} {
 		windows, err := c.Windows()
 		require.NoError(t, err)

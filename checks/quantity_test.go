@@ -77,8 +77,11 @@ func TestResolutionOfWhatWasTyped(t *testing.T) {
 		in   Dimension
 		text string
 		want float64
-	}{{Resistance, "9.5k", 100}, {Resistance, "9k5", 100}, {Resistance, "9K53", 10}, {Resistance, " +9.50 kohm", 10}, {Resistance, "470R", 1}, {Resistance, "9.5e3 ohm", 0},
-		{Voltage, "13.62 V", 0.01}, {Voltage, "50 mV", 0.001}, {Time, "2 s", 1}} {
+	}{
+		{Resistance, "9.5k", 100}, {Resistance, "9k5", 100}, {Resistance, "9K53", 10},
+		{Resistance, " +9.50 kohm", 10}, {Resistance, "470R", 1}, {Resistance, "9.5e3 ohm", 0},
+		{Voltage, "13.62 V", 0.01}, {Voltage, "50 mV", 0.001}, {Time, "2 s", 1},
+	} {
 		q, err := tc.in.Parse(tc.text)
 		require.NoError(t, err, tc.text)
 		assert.InDelta(t, tc.want, tc.in.Resolution(q), 1e-12, tc.text)
@@ -179,7 +182,9 @@ func TestFormatNumber(t *testing.T) {
 
 func TestConductors(t *testing.T) {
 	// Areas: NBS Handbook 100 reproduction, looked up (computed from its diameters).
-	for text, area := range map[string]float64{"22 AWG": 0.3255, "AWG 18": 0.8230, "24awg": 0.2047, "0.22 mm2": 0.22, "1.5 mm²": 1.5} {
+	for text, area := range map[string]float64{
+		"22 AWG": 0.3255, "AWG 18": 0.8230, "24awg": 0.2047, "0.22 mm2": 0.22, "1.5 mm²": 1.5,
+	} {
 		c, err := ParseConductor(text)
 		require.NoError(t, err, text)
 		assert.InDelta(t, area, c.AreaMM2, 5e-5, text)

@@ -140,10 +140,14 @@ func sloped(c conditions, pick func(Slope) float64) (float64, error) {
 
 // references are the checks that reference values name.
 var references = map[string]func(conditions) (float64, error){
-	"diameter":                   func(c conditions) (float64, error) { return gaugeDiameterMM(c.conductor().AWG) / 0.0254, nil },
-	"wire":                       func(c conditions) (float64, error) { return c.wire() * 1000 * unitOf(c), nil },
-	"temperature_factor":         func(c conditions) (float64, error) { return temperatureFactor(c.number("temperature")), nil },
-	"temperature_factor_inverse": func(c conditions) (float64, error) { return 1 / temperatureFactor(c.number("temperature")), nil },
+	"diameter": func(c conditions) (float64, error) { return gaugeDiameterMM(c.conductor().AWG) / 0.0254, nil },
+	"wire":     func(c conditions) (float64, error) { return c.wire() * 1000 * unitOf(c), nil },
+	"temperature_factor": func(c conditions) (float64, error) {
+		return temperatureFactor(c.number("temperature")), nil
+	},
+	"temperature_factor_inverse": func(c conditions) (float64, error) {
+		return 1 / temperatureFactor(c.number("temperature")), nil
+	},
 	"drop": func(c conditions) (float64, error) {
 		return Run{c.number("length"), c.number("ohm_per_metre"), c.number("current"), 12}.Drop()
 	},

@@ -15,7 +15,9 @@ func newCalc(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calc",
 		Short: "Compute what the certificate is judged with",
-		Long:  "Calculators for cables, standby, loops, sound, times, proof and decisions. Each shows its working; --json gives\nkeys that name their unit.\n\nExit status: 0 computed; 2 not computed.",
+		Long: "Calculators for cables, standby, loops, sound, times, proof and decisions. Each shows its working;\n" +
+			"--json gives keys that name their unit.\n\n" +
+			"Exit status: 0 computed; 2 not computed.",
 	}
 	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s),
 		newCalcProof(s), newCalcDecide(s))

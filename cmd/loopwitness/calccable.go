@@ -25,8 +25,9 @@ func newCalcCable(s streams) *cobra.Command {
 		s,
 		"cable",
 		"Voltage drop on a two-wire cable, or what an unknown cable is",
-		"Resistance, voltage drop and far-end voltage of a two-wire cable with one load, and with --minimum the longest run\n"+
-			"and the next size that would do. With --cores, what an unknown cable probably is and what to check next.",
+		"Resistance, voltage drop and far-end voltage of a two-wire cable with one load, and with --minimum the\n"+
+			"longest run and the next size that would do. With --cores, what an unknown cable probably is and what to\n"+
+			"check next.",
 		func([]string) (*answer, error) {
 			if f.cores != 0 {
 				return f.identify()
@@ -40,8 +41,8 @@ func newCalcCable(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage at the near end")
 	cmd.Flags().StringVar(&f.temperature, "temperature", "20C", "of the copper")
 	cmd.Flags().StringVar(&f.make, "make", string(checks.Solid), "solid, stranded or flexible")
-	cmd.Flags().
-		StringArrayVar(&f.taps, "tap", nil, `a load along the run instead of --length and --current, for example "10m 15mA"; may be repeated`)
+	cmd.Flags().StringArrayVar(&f.taps, "tap", nil,
+		"a load along the run instead of --length and --current,\nfor example \"10m 15mA\"; may be repeated")
 	cmd.Flags().StringVar(&f.minimum, "minimum", "", "lowest voltage that the load works at")
 	cmd.Flags().IntVar(&f.cores, "cores", 0, "number of cores of an unknown cable")
 	cmd.Flags().StringVar(&f.colours, "colours", "", "their colours, separated by commas")

@@ -21,9 +21,9 @@ func newCalcDecide(s streams) *cobra.Command {
 		s,
 		"decide",
 		"Whether a measured value is within its limit",
-		"Hold a value with its uncertainty against a limit (JCGM 106): pass if it is inside by the expanded uncertainty (k = 2),\n"+
-			"fail if it is outside by it, else undecided; with the probability of conformity. Several uncertainties are combined\n"+
-			"(JCGM 100); with --freedom, k is Student's t at 95.45 %.",
+		"Hold a value with its uncertainty against a limit (JCGM 106): pass if it is inside by the expanded\n"+
+			"uncertainty (k = 2), fail if it is outside by it, else undecided; with the probability of conformity.\n"+
+			"Several uncertainties are combined (JCGM 100); with --freedom, k is Student's t at 95.45 %.",
 		func([]string) (*answer, error) { return f.compute() },
 	)
 	cmd.Flags().StringVar(&f.value, "value", "", "measured value, for example 1.96s")

@@ -22,8 +22,9 @@ func newCalcLoop(s streams) *cobra.Command {
 		s,
 		"loop",
 		"What a detection circuit should read, and what a reading means",
-		"The resistance that a circuit should show in each state, with tolerances and cable, and with --measured which state a\n"+
-			"reading shows. A reading is taken as exact to its last digit (JCGM 100 F.2.2.1) unless --uncertainty says otherwise.",
+		"The resistance that a circuit should show in each state, with tolerances and cable, and with --measured\n"+
+			"which state a reading shows. A reading is taken as exact to its last digit (JCGM 100 F.2.2.1) unless\n"+
+			"--uncertainty says otherwise.",
 		func([]string) (*answer, error) { return f.compute() },
 	)
 	cmd.Flags().StringVar(&f.wiring, "wiring", "", strings.Join(checks.CircuitKinds, ", "))
@@ -37,8 +38,8 @@ func newCalcLoop(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.measured, "measured", "", "reading at the terminals, for example 9.5k, or open")
 	cmd.Flags().StringVar(&f.uncertainty, "uncertainty", "", "of the reading, expanded")
 	cmd.Flags().StringVar(&f.supply, "supply", "12V", "voltage that the controller feeds the circuit with")
-	cmd.Flags().
-		StringVar(&f.pullUp, "pull-up", "", "resistor that it feeds it through; then voltages at the terminals are told, too")
+	cmd.Flags().StringVar(&f.pullUp, "pull-up", "",
+		"resistor that it feeds it through; then voltages at the terminals are told, too")
 	return cmd
 }
 

@@ -17,8 +17,8 @@ func newCalcProof(s streams) *cobra.Command {
 		s,
 		"proof",
 		"What a number of trials proves",
-		"The exact (Clopper–Pearson) bounds, one-sided each, on the probability that an operation is reported, and how many\n"+
-			"trials without a miss would show a probability.",
+		"The exact (Clopper–Pearson) bounds, one-sided each, on the probability that an operation is reported, and\n"+
+			"how many trials without a miss would show a probability.",
 		func([]string) (*answer, error) { return f.compute() },
 	)
 	cmd.Flags().IntVar(&f.trials, "trials", 0, "number of operations")

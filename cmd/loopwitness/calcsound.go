@@ -22,8 +22,9 @@ func newCalcSound(s streams) *cobra.Command {
 		s,
 		"sound",
 		"Sound level of sounders at a distance",
-		"The level of a sounder at a distance outdoors (point source, free field), of several together, and the margin over\n"+
-			"the ambient level. What level or margin is required is the local rule's to say. --level and --at may be repeated.",
+		"The level of a sounder at a distance outdoors (point source, free field), of several together, and the\n"+
+			"margin over the ambient level. What level or margin is required is the local rule's to say. --level and\n"+
+			"--at may be repeated.",
 		func([]string) (*answer, error) { return f.compute() },
 	)
 	cmd.Flags().StringArrayVar(&f.levels, "level", nil, "level of a sounder, for example 100dB")

@@ -20,9 +20,9 @@ func newCalcStandby(s streams) *cobra.Command {
 		s,
 		"standby",
 		"Whether a battery lasts, and how large it must be",
-		"How long a new battery carries the standby load (Peukert, hour-rate form), and the capacity that standby and alarm\n"+
-			"require. No ageing or temperature factor is applied unless it is asked for. A lithium-ion pack is taken to feed the\n"+
-			"load through a converter.",
+		"How long a new battery carries the standby load (Peukert, hour-rate form), and the capacity that standby\n"+
+			"and alarm require. No ageing or temperature factor is applied unless it is asked for. A lithium-ion pack\n"+
+			"is taken to feed the load through a converter.",
 		func([]string) (*answer, error) { return f.compute() },
 	)
 	cmd.Flags().StringVar(&f.battery, "battery", "", "rated capacity, for example 7Ah")

@@ -21,9 +21,9 @@ func newCalcTimes(s streams) *cobra.Command {
 		s,
 		"times FILE",
 		"Summary of response times",
-		"Number, mean, standard deviation (n − 1), lag-1 autocorrelation, percentiles (p(N+1), Hyndman–Fan 6) and the longest of\n"+
-			"the numbers in a file, one a line, in the order they were taken. Lines that begin with # and one heading are passed\n"+
-			"over.",
+		"Number, mean, standard deviation (n − 1), lag-1 autocorrelation, percentiles (p(N+1), Hyndman–Fan 6) and\n"+
+			"the longest of the numbers in a file, one a line, in the order they were taken. Lines that begin with #\n"+
+			"and one heading are passed over.",
 		func(args []string) (*answer, error) { return summariseFile(args[0]) },
 	)
 	cmd.Args = cobra.ExactArgs(1)
@@ -50,9 +50,13 @@ func summariseFile(path string) (*answer, error) {
 		key, label string
 		value      float64
 	}{
-		{"mean", "mean", t.Mean}, {"standard_deviation", "standard deviation (n − 1)", t.StandardDeviation},
-		{"lag1_autocorrelation", "lag-1 autocorrelation", t.Lag1}, {"p50", "50 % within", t.P50}, {"p90", "90 % within", t.P90},
-		{"p95", "95 % within", t.P95}, {"max", "longest", t.Max},
+		{"mean", "mean", t.Mean},
+		{"standard_deviation", "standard deviation (n − 1)", t.StandardDeviation},
+		{"lag1_autocorrelation", "lag-1 autocorrelation", t.Lag1},
+		{"p50", "50 % within", t.P50},
+		{"p90", "90 % within", t.P90},
+		{"p95", "95 % within", t.P95},
+		{"max", "longest", t.Max},
 	} {
 		a.set(row.key, row.value)
 		text := "–" // one reading has no deviation, equal ones no autocorrelation

@@ -27,10 +27,10 @@ func newCertify(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "certify",
 		Short: "Write the certificate of a visit, and sign it",
-		Long: "Write the certificate of a visit as a PDF into the job's folder certificates, with the journal of the visit and its\n" +
-			"photographs attached, and sign all of it with your key. Each call writes a further revision; an earlier one is never\n" +
-			"overwritten. A visit that is not finished can be certified, and says so. Without a key the certificate says on\n" +
-			"every page that it is unsigned.\n" + exitStatus,
+		Long: "Write the certificate of a visit as a PDF into the job's folder certificates, with the journal of the\n" +
+			"visit and its photographs attached, and sign all of it with your key. Each call writes a further\n" +
+			"revision; an earlier one is never overwritten. A visit that is not finished can be certified, and says\n" +
+			"so. Without a key the certificate says on every page that it is unsigned.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return certifyVisit(ctx, s, o) }),
 	}

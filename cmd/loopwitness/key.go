@@ -16,8 +16,9 @@ import (
 
 func newKey(s streams) *cobra.Command {
 	cmd := &cobra.Command{Use: "key", Short: "The key that certificates are signed with",
-		Long: "The key that certificates are signed with. It is kept encrypted in a file of yours (PKCS#12). What counts of it is\n" +
-			"the fingerprint: give it to your customers and their insurers by another way than the certificate."}
+		Long: "The key that certificates are signed with. It is kept encrypted in a file of yours (PKCS#12). What\n" +
+			"counts of it is the fingerprint: give it to your customers and their insurers by another way than the\n" +
+			"certificate."}
 	cmd.AddCommand(newKeyNew(s), newKeyImport(s), newKeyShow(s), newKeyRequest(s))
 	return cmd
 }

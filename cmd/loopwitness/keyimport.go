@@ -15,8 +15,9 @@ func newKeyImport(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "import FILE",
 		Short: "Take over a company's key (PKCS#12), or the certificate that was issued for your key (PEM)",
-		Long: "Take over a key from a PKCS#12 file; it is stored under the passphrase that opens the file. Or, with a PEM file, put\n" +
-			"the certificate that an authority issued after: loopwitness key request, in the place of the self-signed one.",
+		Long: "Take over a key from a PKCS#12 file; it is stored under the passphrase that opens the file. Or, with a\n" +
+			"PEM file, put the certificate that an authority issued after: loopwitness key request, in the place of\n" +
+			"the self-signed one.",
 		Args: cobra.ExactArgs(1),
 		RunE: withContext(func(ctx context.Context, args []string) error { return importKey(ctx, s, o, args[0]) }),
 	}
@@ -68,9 +69,8 @@ func adoptCertificate(ctx context.Context, s streams, o keyOptions, path string,
 	}
 	s.describe(adopted, path)
 	if adopted.Fingerprint() != id.Fingerprint() {
-		s.wrapped(
-			"The fingerprint has changed with the certificate: tell the new one to those who check yours. Certificates that were signed before keep the old one.",
-		)
+		s.wrapped("The fingerprint has changed with the certificate: tell the new one to those who check yours. " +
+			"Certificates that were signed before keep the old one.")
 	}
 	return nil
 }

@@ -17,8 +17,9 @@ func newKeyNew(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new",
 		Short: "Make a key with a self-signed certificate",
-		Long: "Make a key (ECDSA P-256) with a self-signed certificate for signing documents. A key that is there already is\n" +
-			"never overwritten. Nobody has checked the name in a self-signed certificate: it is known by its fingerprint.",
+		Long: "Make a key (ECDSA P-256) with a self-signed certificate for signing documents. A key that is there\n" +
+			"already is never overwritten. Nobody has checked the name in a self-signed certificate: it is known by\n" +
+			"its fingerprint.",
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return makeKey(ctx, s, o, who, years) }),
 	}

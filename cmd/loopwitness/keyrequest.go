@@ -13,8 +13,9 @@ func newKeyRequest(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "request",
 		Short: "Print a certificate signing request (PKCS#10) for your company's authority",
-		Long:  "Print a certificate signing request for this key, in PEM form. Take the certificate that comes back with: loopwitness key import FILE",
-		Args:  cobra.NoArgs,
+		Long: "Print a certificate signing request for this key, in PEM form. Take the certificate that comes back\n" +
+			"with: loopwitness key import FILE",
+		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			id, _, err := s.identity(ctx, o)
 			if err != nil {

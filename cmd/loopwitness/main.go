@@ -38,7 +38,7 @@ const (
 	exitNotRun         = 2 // could not run, or is not finished
 )
 
-// errUnsatisfactory: the work was done and its result is not satisfactory.
+// errUnsatisfactory says that the work was done and its result is not satisfactory.
 var errUnsatisfactory = errors.New("the result is unsatisfactory")
 
 // told is an error that the command has explained already.

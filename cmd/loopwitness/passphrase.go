@@ -27,8 +27,9 @@ type keyOptions struct {
 
 func keyFlags(cmd *cobra.Command, o *keyOptions) {
 	cmd.Flags().StringVar(&o.path, "key", "", "file of the signing key (PKCS#12); the user's own without it")
-	cmd.Flags().
-		IntVar(&o.fd, "passphrase-fd", -1, "file descriptor to read the key's passphrase from, for an unattended run;\nor set "+passphraseVariable+" (on Windows only 0 and the variable)")
+	cmd.Flags().IntVar(&o.fd, "passphrase-fd", -1,
+		"file descriptor to read the key's passphrase from, for an unattended run;\n"+
+			"or set "+passphraseVariable+" (on Windows only 0 and the variable)")
 }
 
 // file is the key's file.
@@ -64,10 +65,8 @@ func (s streams) passphrase(ctx context.Context, o keyOptions, text string) (str
 			return terminal.New(s.in, out, english).Secret(ctx, text)
 		}
 	}
-	return "", fmt.Errorf(
-		"the key needs its passphrase, and there is no terminal to ask for it; set %s or name a file descriptor with --passphrase-fd",
-		passphraseVariable,
-	)
+	return "", fmt.Errorf("the key needs its passphrase, and there is no terminal to ask for it; "+
+		"set %s or name a file descriptor with --passphrase-fd", passphraseVariable)
 }
 
 func firstLineOf(f *os.File) (string, error) {
@@ -103,7 +102,7 @@ func (s streams) newPassphrase(ctx context.Context, o keyOptions) (string, error
 	return "", err
 }
 
-// errUnusable: what was typed cannot be the passphrase.
+// errUnusable says that what was typed cannot be the passphrase.
 var errUnusable = errors.New("nothing was stored")
 
 func (s streams) oneNewPassphrase(ctx context.Context, o keyOptions) (string, error) {

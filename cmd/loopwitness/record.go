@@ -28,10 +28,10 @@ func newRecord(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "record [FILE]",
 		Short: "Print the record of a certificate, or of a visit, as JSON or CSV, for another system",
-		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked as by:\n" +
-			"loopwitness verify. What came of that stands in it, and gives the exit status; read it before you believe\n" +
-			"the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing vouches for that,\n" +
-			"which stands in it: \"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
+		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked\n" +
+			"as by: loopwitness verify. What came of that stands in it, and gives the exit status; read it before you\n" +
+			"believe the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing\n" +
+			"vouches for that, which stands in it: \"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			ofVisit := cmd.Flags().Changed("job") || cmd.Flags().Changed("visit")

@@ -17,8 +17,9 @@ func newRehearse(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "rehearse",
 		Short: "Practise a visit on the simulated controller",
-		Long: "Practise the hand-over visit of the invented pottery studio: you answer, the simulated controller and the hands\n" +
-			"that operate its detectors do the rest, in real time. An unfinished rehearsal goes on where it stopped.\n" + exitStatus,
+		Long: "Practise the hand-over visit of the invented pottery studio: you answer, the simulated controller and\n" +
+			"the hands that operate its detectors do the rest, in real time. An unfinished rehearsal goes on where\n" +
+			"it stopped.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return rehearse(ctx, s, dir, hold) }),
 	}
@@ -37,7 +38,8 @@ func rehearse(ctx context.Context, s streams, dir, hold string) error {
 	} else if !errors.Is(err, job.ErrNone) {
 		return advised(f, err)
 	}
-	if err := layOut(f, func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }); err != nil {
+	shorter := func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }
+	if err := layOut(f, shorter); err != nil {
 		return err
 	}
 	return startVisit(ctx, s, visitOptions{job: dir, kind: string(programme.Handover)})

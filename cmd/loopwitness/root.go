@@ -29,9 +29,10 @@ Exit status: 0 done and satisfactory; 1 done and not satisfactory; 2 could not r
 func newRoot(in, out *os.File, errs io.Writer) *cobra.Command {
 	s := streams{in, out, errs}
 	root := &cobra.Command{
-		Use:           "loopwitness",
-		Short:         "Walk-test a hard-wired intruder alarm and certify what was proved",
-		Long:          "Loopwitness guides the walk-test of a hard-wired intruder alarm, times every response, records the supply\nwith and without mains, and writes a certificate of what was proved.\n" + exitStatus,
+		Use:   "loopwitness",
+		Short: "Walk-test a hard-wired intruder alarm and certify what was proved",
+		Long: "Loopwitness guides the walk-test of a hard-wired intruder alarm, times every response, records the\n" +
+			"supply with and without mains, and writes a certificate of what was proved.\n" + exitStatus,
 		Version:       version,
 		SilenceUsage:  true,
 		SilenceErrors: true,
@@ -77,7 +78,7 @@ func (s streams) say(format string, args ...any) { fmt.Fprintf(s.out, format+"\n
 
 // jobFlag adds the flag that names the job folder.
 func jobFlag(cmd *cobra.Command, dir *string) {
-	cmd.Flags().StringVar(dir, "job", ".", "folder of the job: site.yaml, controller.yaml, visits, certificates")
+	cmd.Flags().StringVar(dir, "job", ".", "job's folder: site.yaml, controller.yaml, visits, certificates")
 }
 
 func answersFlag(cmd *cobra.Command, file *string) {

@@ -84,15 +84,9 @@ func TestPassphraseFromFileDescriptor(t *testing.T) {
 	_, errs, code := at(t, dir, []string{passphraseVariable + "=tall blue vase"}, "key", "new", "--name", "x",
 		"--key", "k.p12")
 	require.Zero(t, code, errs)
-	cmd := exec.Command(
-		sh,
-		"-c",
-		fmt.Sprintf(
-			`echo 'tall blue vase' | %q key show --key k.p12 --passphrase-fd 0 && %q key show --key k.p12 --passphrase-fd 3 3<words`,
-			os.Args[0],
-			os.Args[0],
-		),
-	)
+	script := fmt.Sprintf("echo 'tall blue vase' | %[1]q key show --key k.p12 --passphrase-fd 0 &&"+
+		" %[1]q key show --key k.p12 --passphrase-fd 3 3<words", os.Args[0])
+	cmd := exec.Command(sh, "-c", script)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "words"), []byte("tall blue vase\nanother line\n"), 0o600))
 	cmd.Dir = dir
 	cmd.Env = append(os.Environ(), runSelf+"=1", "HOME="+dir, "XDG_CONFIG_HOME="+dir)
@@ -256,7 +250,7 @@ func TestFoldersAndFingerprints(t *testing.T) {
 	out, _, code := at(t, dir, nil, "verify", "job")
 	assert.Zero(t, code)
 	assert.Contains(t, out, "2 files: 2 intact, 0 fail, 0 not wholly checked")
-	record := regexp.MustCompile(`Record +((?:[0-9a-f]{4} ?){16})`).FindAllStringSubmatch(out, -1)
+	record := regexp.MustCompile(`Journal +((?:[0-9a-f]{4} ?){16})`).FindAllStringSubmatch(out, -1)
 	require.Len(t, record, 2)
 	out, _, code = at(t, dir, nil, "verify", "--fingerprint", record[1][1][:19], "job")
 	assert.Zero(t, code)

@@ -14,8 +14,9 @@ func newSiteCheck(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check",
 		Short: "Check site.yaml and controller.yaml",
-		Long: "Check site.yaml and controller.yaml of a job; every error is shown with its line and column. With --design, compute\n" +
-			"what can be computed before the visit: current budget, standby, voltage at each powered detector, loop readings.\n" + exitStatus,
+		Long: "Check site.yaml and controller.yaml of a job; every error is shown with its line and column. With\n" +
+			"--design, compute what can be computed before the visit: current budget, standby, voltage at each powered\n" +
+			"detector, loop readings.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			f := job.At(dir)

@@ -25,8 +25,8 @@ func newSiteNew(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new",
 		Short: "Ask what is fitted and write a commented site.yaml",
-		Long: "Ask what is fitted at the premises and write a commented site.yaml, to be completed in an editor. If you break\n" +
-			"off, what you have answered is kept in site-draft.yaml.\n" + exitStatus,
+		Long: "Ask what is fitted at the premises and write a commented site.yaml, to be completed in an editor. If\n" +
+			"you break off, what you have answered is kept in site-draft.yaml.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			operator, err := s.operator(answers, clock.Real{})

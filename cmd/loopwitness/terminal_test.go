@@ -396,10 +396,12 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 // A reader of our output that goes away does not kill us with the sounder on.
 func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
 	s := newStudio(t)
-	s.write(
-		"answers.yaml",
-		"answers:\n  - {when: inspection/told, say: leave}\n  - {when: stage, say: outputs}\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: \"yes\"}\n",
-	)
+	s.write("answers.yaml", "answers:\n"+
+		"  - {when: inspection/told, say: leave}\n"+
+		"  - {when: stage, say: outputs}\n"+
+		"  - {when: outputs/Sounder, say: energise}\n"+
+		"  - {when: \"*/energise\", say: \"yes\"}\n"+
+		"  - {when: \"*/heard\", say: \"yes\"}\n")
 	cmd := exec.Command(os.Args[0], "visit", "start", "--kind", "handover", "--job", s.dir, "--answers",
 		filepath.Join(s.dir, "answers.yaml"))
 	cmd.Env = append(os.Environ(), runSelf+"=1")

@@ -19,9 +19,9 @@ import (
 )
 
 const verifyExit = `
-Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or with --trust the signer is not trusted;
-2 none fails, but something was not compared: it was made by other rules or another edition, is unsigned, or cannot
-be read.`
+Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or with --trust the signer is not
+trusted; 2 none fails, but something was not compared: it was made by other rules or another edition, is
+unsigned, or cannot be read.`
 
 type verifyOptions struct {
 	trust, trustTime []string
@@ -33,7 +33,7 @@ func newVerify(s streams) *cobra.Command {
 	var o verifyOptions
 	cmd := &cobra.Command{
 		Use:   "verify FILE…",
-		Short: "Check certificates: who signed, whether anything was changed, whether the verdicts follow from the record",
+		Short: "Check certificates: who signed, what was changed, whether the verdicts follow from the record",
 		Long: "Check certificates, or all that lie in a folder. It needs no key and no job folder. Three questions have\n" +
 			"each its own answer:\n" +
 			"  sealed   are the bytes as they were signed by that key?\n" +
@@ -53,15 +53,16 @@ func newVerify(s streams) *cobra.Command {
 	}
 	trustFlag(cmd, &o.trust)
 	trustTimeFlag(cmd, &o.trustTime)
-	cmd.Flags().
-		StringVar(&o.fingerprint, "fingerprint", "", "digits of the record's or the key's fingerprint, from paper: which file holds that record, was signed with that key?")
+	cmd.Flags().StringVar(&o.fingerprint, "fingerprint", "",
+		"digits of the record's or the key's fingerprint, from paper:\n"+
+			"which file holds that record, was signed with that key?")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the reports as JSON")
 	return cmd
 }
 
 func trustFlag(cmd *cobra.Command, files *[]string) {
-	cmd.Flags().
-		StringArrayVar(files, "trust", nil, "certificates (PEM) of signers or authorities that you trust; can be given more than once")
+	cmd.Flags().StringArrayVar(files, "trust", nil,
+		"certificates (PEM) of signers or authorities that you trust;\ncan be given more than once")
 }
 
 func trustTimeFlag(cmd *cobra.Command, files *[]string) {

@@ -61,7 +61,7 @@ func TestVerifyTellsThreeQuestionsApart(t *testing.T) {
 		}, [3]string{holds, fails, holds}, 1, "ITS VERDICTS DO NOT FOLLOW"},
 		"stated otherwise": {func(s *evidence.Statement) { s.Stated[0].Text = "other" },
 			[3]string{holds, holds, fails}, 1, "ITS PAGES DO NOT SHOW"},
-		"another record": {func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) },
+		"another record": {func(s *evidence.Statement) { s.Journal.SHA256 = strings.Repeat("0", 64) },
 			[3]string{fails, holds, holds}, 1, "NOT AS IT WAS SEALED"},
 		"other rules": {func(s *evidence.Statement) { s.Rules = judge.Rules + 6 },
 			[3]string{holds, not, not}, 2, "VERDICTS NOT CHECKED"},

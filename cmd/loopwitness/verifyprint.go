@@ -191,7 +191,7 @@ func (s streams) report(r *verify.Report) {
 		s.pair("Compared", what)
 	}
 	if r.Fingerprint != "" {
-		s.pair("Record", groups(r.Fingerprint))
+		s.pair("Journal", groups(r.Fingerprint))
 		s.pair("Written by", r.Tool+", as it says")
 	}
 	for _, n := range r.Notes {

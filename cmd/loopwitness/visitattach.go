@@ -23,12 +23,9 @@ func newVisitAttach(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "attach FILE",
 		Short: "Add a photograph to a visit",
-		Long: fmt.Sprintf(
-			"Add a photograph (JPEG or PNG, at most %d MiB) to a visit that is paused or complete. The place where it was taken and\n"+
-				"other hidden data are removed, the picture itself is kept as it is. It is printed small on the certificate and attached\n"+
-				"to it in full.",
-			photograph.MaxBytes>>20,
-		),
+		Long: fmt.Sprintf("Add a photograph (JPEG or PNG, at most %d MiB) to a visit that is paused or complete. The\n"+
+			"place where it was taken and other hidden data are removed, the picture itself is kept as it is. It is\n"+
+			"printed small on the certificate and attached to it in full.", photograph.MaxBytes>>20),
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return attachPhotograph(s, o, args[0], about, caption) },
 	}

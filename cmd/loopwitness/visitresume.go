@@ -16,9 +16,10 @@ func newVisitResume(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "resume",
 		Short: "Go on with a visit at the very step where it stopped",
-		Long:  "Go on with a visit that was paused, or whose program was killed: the newest unfinished one unless --visit names it.\n" + exitStatus,
-		Args:  cobra.NoArgs,
-		RunE:  withContext(func(ctx context.Context, _ []string) error { return resumeVisit(ctx, s, o) }),
+		Long: "Go on with a visit that was paused, or whose program was killed: the newest unfinished one unless\n" +
+			"--visit names it.\n" + exitStatus,
+		Args: cobra.NoArgs,
+		RunE: withContext(func(ctx context.Context, _ []string) error { return resumeVisit(ctx, s, o) }),
 	}
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)

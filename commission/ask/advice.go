@@ -28,7 +28,7 @@ const (
 
 // Advice with arguments.
 type (
-	// SoundsWhile: a reading is taken while an output sounds.
+	// SoundsWhile tells that a reading is taken while an output sounds.
 	SoundsWhile struct{ Output string }
 	// StepsLeft is how much of a stage is still to do.
 	StepsLeft struct{ All, Open int }

@@ -10,9 +10,9 @@ import (
 )
 
 var (
-	// ErrPaused: the technician broke off, or the input ended.
+	// ErrPaused says that the technician broke off, or the input ended.
 	ErrPaused = errors.New("paused")
-	// ErrUnanswered: the scripted answers have none for a question.
+	// ErrUnanswered says that the scripted answers have none for a question.
 	ErrUnanswered = errors.New("no answer is given for a question")
 )
 

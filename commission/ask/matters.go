@@ -41,11 +41,11 @@ const (
 
 // What a question or a wait is about, with its arguments.
 type (
-	// NotProved: what is to become of a detector?
+	// NotProved asks what is to become of a detector.
 	NotProved struct{ Step programme.Name }
-	// NotHeard: what is to become of a chime?
+	// NotHeard asks what is to become of a chime.
 	NotHeard struct{ Step programme.Name }
-	// Identify: kind and identifier of an instrument.
+	// Identify asks for kind and identifier of an instrument.
 	Identify struct{ Step programme.Name }
 	// SupplyVoltage is a voltage at the controller's supply terminals.
 	SupplyVoltage struct{ Step programme.Name }
@@ -55,16 +55,16 @@ type (
 		Kind     site.OutputKind
 		Location string
 	}
-	// Observed: was it heard, or seen, clearly?
+	// Observed asks whether it was heard, or seen, clearly.
 	Observed struct {
 		Output string
 		Seen   bool
 	}
-	// Protected: hearing protection on, nobody near?
+	// Protected asks whether hearing protection is on and nobody near.
 	Protected struct{ Output string }
-	// SwitchedOnByHand: is it on?
+	// SwitchedOnByHand asks whether it is on.
 	SwitchedOnByHand struct{ Output string }
-	// SwitchedOffByHand: is it off?
+	// SwitchedOffByHand asks whether it is off.
 	SwitchedOffByHand struct{ Output string }
 	// GoTo is the detector that is tested next.
 	GoTo struct{ Step programme.Name }
@@ -79,7 +79,7 @@ type (
 	OnStandby struct{ Step programme.Name }
 	// Outstanding is a finding or limitation that stays.
 	Outstanding struct{ Finding judge.Finding }
-	// NothingOutstanding: there is none.
+	// NothingOutstanding tells that there is none.
 	NothingOutstanding struct{}
 )
 

@@ -39,14 +39,14 @@ type (
 		Point site.Point
 		Shown judge.Shown
 	}
-	// ChimeHeard: the zone must be brought to rest again.
+	// ChimeHeard tells that the zone must be brought to rest again.
 	ChimeHeard struct {
 		Output string
 		After  time.Duration
 	}
-	// TrialLost: the connection was lost; the trial is taken again.
+	// TrialLost tells that the connection was lost; the trial is taken again.
 	TrialLost struct{}
-	// TrialAgain: signals were lost; the trial is taken again.
+	// TrialAgain tells that signals were lost; the trial is taken again.
 	TrialAgain struct{}
 	// Meanwhile tells of another zone that reported; Zone is nil for an address that
 	// the site does not have.
@@ -65,13 +65,13 @@ type (
 		Zone int
 		Raw  string
 	}
-	// StillActive: the zone reports active before the cue.
+	// StillActive tells that the zone reports active before the cue.
 	StillActive struct{}
-	// TooSoon: a key came sooner after the cue than anybody can react.
+	// TooSoon tells that a key came sooner after the cue than anybody can react.
 	TooSoon struct{}
-	// SameMoment: it was reported while "nothing came" was pressed.
+	// SameMoment tells that it was reported while "nothing came" was pressed.
 	SameMoment struct{}
-	// CueTooOld: a cue that was given out of reach cannot be taken any more.
+	// CueTooOld tells that a cue that was given out of reach cannot be taken any more.
 	CueTooOld struct{ Why error }
 	// Restarted tells how long after power came back the controller reported.
 	Restarted struct{ After time.Duration }
@@ -79,15 +79,15 @@ type (
 
 // How the connection stands.
 type (
-	// NoCue: without a connection no cue is given.
+	// NoCue tells that without a connection no cue is given.
 	NoCue struct{}
-	// LostMeanwhile: the connection was lost while a question stood.
+	// LostMeanwhile tells that the connection was lost while a question stood.
 	LostMeanwhile struct{}
-	// NotConnected: the wait goes on when the connection is back.
+	// NotConnected tells that the wait goes on when the connection is back.
 	NotConnected struct{}
-	// SignalsLost came faster than they could be written.
+	// SignalsLost tells that signals came faster than they could be written.
 	SignalsLost struct{ Signals int }
-	// ConnectedAgain: it is back.
+	// ConnectedAgain tells that it is back.
 	ConnectedAgain struct{}
 )
 
@@ -100,9 +100,9 @@ type (
 		Stage     programme.Stage
 		All, Open int
 	}
-	// StepsOpen: nobody can sign yet.
+	// StepsOpen tells that nobody can sign yet.
 	StepsOpen struct{ Open int }
-	// SignatureLapsed: a step was taken again after somebody had signed.
+	// SignatureLapsed tells that a step was taken again after somebody had signed.
 	SignatureLapsed struct{}
 	// AnsweredBefore tells what was answered to a question before a break.
 	AnsweredBefore struct {
@@ -114,7 +114,7 @@ type (
 		Bytes int
 		File  string
 	}
-	// PracticeVoltmeter: a simulated voltmeter takes the place of a real one.
+	// PracticeVoltmeter tells that a simulated voltmeter takes the place of a real one.
 	PracticeVoltmeter struct{}
 )
 
@@ -124,24 +124,24 @@ type (
 	LoudCaution struct{}
 	// MayBeOn tells what a break may have left switched on.
 	MayBeOn struct{ Outputs []string }
-	// SwitchOff: the technician has to, by hand.
+	// SwitchOff tells the technician to do so by hand.
 	SwitchOff struct{ Output string }
-	// StillOn: the technician says that it was not switched off.
+	// StillOn tells that it is on still, as the technician says.
 	StillOn struct{ Output string }
-	// MakeSureOff: it was switched on by hand.
+	// MakeSureOff tells that it was switched on by hand.
 	MakeSureOff struct{ Output string }
-	// NotSwitchedOff: the controller could not.
+	// NotSwitchedOff tells that the controller could not.
 	NotSwitchedOff struct {
 		Output string
 		Why    error
 	}
-	// SwitchedOff: it could, after all.
+	// SwitchedOff tells that it could, after all.
 	SwitchedOff struct{ Output string }
-	// NotLoaded: a reading under load came after the load was gone.
+	// NotLoaded tells that a reading under load came after the load was gone.
 	NotLoaded struct{ Output string }
-	// MainsMayBeOff: it was removed before a break.
+	// MainsMayBeOff tells that it was removed before a break.
 	MainsMayBeOff struct{}
-	// MainsStillOff: it must not be forgotten.
+	// MainsStillOff tells that it must not be forgotten.
 	MainsStillOff struct{}
 )
 

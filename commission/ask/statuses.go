@@ -8,7 +8,7 @@ import (
 
 // How a wait stands.
 type (
-	// TrialStatus: so long after the cue. State is what the zone reported last,
+	// TrialStatus is how long it is after the cue. State is what the zone reported last,
 	// signal.Unknown for nothing yet, and After when.
 	TrialStatus struct {
 		Since, ListenFor, Limit time.Duration
@@ -16,11 +16,11 @@ type (
 		After                   time.Duration
 		Raw                     string // of a report that is not understood
 	}
-	// ListenStatus: a chime is listened for.
+	// ListenStatus is how long a chime has been listened for.
 	ListenStatus struct{ Since, ListenFor time.Duration }
-	// RestartStatus: so long after power was given back.
+	// RestartStatus is how long it is after power was given back.
 	RestartStatus struct{ Since, Limit time.Duration }
-	// LeftStatus: so long until a reading is due.
+	// LeftStatus is how long it is until a reading is due.
 	LeftStatus struct{ Left time.Duration }
 )
 

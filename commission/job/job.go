@@ -25,7 +25,7 @@ import (
 	"loopwitness/commission/site"
 )
 
-// ErrNoSite: the folder is no job's, or not yet.
+// ErrNoSite says that the folder is no job's, or not yet.
 var ErrNoSite = errors.New("there is no site file")
 
 const siteName = "site.yaml"

@@ -13,12 +13,12 @@ import (
 )
 
 var (
-	// ErrNoVisit: the job has no such visit.
+	// ErrNoVisit says that the job has no such visit.
 	ErrNoVisit = errors.New("no such visit")
 	// ErrNone is ErrNoVisit where none was named: there is none yet, or none to go on
 	// with. One may be begun.
 	ErrNone = fmt.Errorf("%w", ErrNoVisit)
-	// ErrOrder: the beginning of a visit cannot be read, and with it not which is the newest.
+	// ErrOrder says that the beginning of a visit cannot be read, and with it not which is the newest.
 	ErrOrder = errors.New("it cannot be told which visit is the newest")
 )
 

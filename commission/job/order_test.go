@@ -39,7 +39,8 @@ func TestOrder(t *testing.T) {
 		"by beginning, not by name": {[]begun{{"b", time.Hour}, {"a", 2 * time.Hour}, {"c", 0}}, []string{"c", "b", "a"}},
 		"a nanosecond counts":       {[]begun{{"a", 1}, {"b", 0}}, []string{"b", "a"}},
 		"at the same time, by their number": {
-			[]begun{{"2026-11-24-handover-10", 0}, {"2026-11-24-handover-2", 0}, {"2026-11-24-handover", 0}, {"2026-11-24-handover-9", 0}},
+			[]begun{{"2026-11-24-handover-10", 0}, {"2026-11-24-handover-2", 0}, {"2026-11-24-handover", 0},
+				{"2026-11-24-handover-9", 0}},
 			[]string{"2026-11-24-handover", "2026-11-24-handover-2", "2026-11-24-handover-9", "2026-11-24-handover-10"}},
 		"a date is no number": {[]begun{{"2026-11-24", 0}, {"2026-11-9", 0}}, []string{"2026-11-24", "2026-11-9"}},
 		"before a date of the past": {[]begun{{"2026-11-24-retest", 0}, {"2026-11-24-handover", -time.Hour}},
@@ -219,7 +220,9 @@ func TestNamesOfVisits(t *testing.T) {
 	begin(t, f, "handover", noon)
 	begin(t, Folder{filepath.Dir(f.Dir())}, "..", noon) // a journal where ../.. would find it
 	whole := filepath.Join(f.Dir(), visitsFolder, "handover")
-	for _, name := range []string{"gone", "..", ".", "../..", "../visits/handover", "handover/", "./handover", `..\..`, "/", whole} {
+	for _, name := range []string{
+		"gone", "..", ".", "../..", "../visits/handover", "handover/", "./handover", `..\..`, "/", whole,
+	} {
 		_, err := f.Visit(name)
 		assert.ErrorIs(t, err, ErrNoVisit, name)
 		assert.NotErrorIs(t, err, ErrNone, name)

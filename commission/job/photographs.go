@@ -15,7 +15,7 @@ import (
 	"loopwitness/commission/record"
 )
 
-// ErrPhotographGone: a photograph that the journal tells of is not kept.
+// ErrPhotographGone says that a photograph that the journal tells of is not kept.
 var ErrPhotographGone = errors.New("it is gone; put the file back, the journal tells of it")
 
 func (v Visit) photographPath(name string) string { return v.path("photographs", name) }

@@ -15,7 +15,7 @@ import (
 	"loopwitness/commission/record"
 )
 
-// ErrNeverBegan: power failed before the first entry was written; there is nothing in
+// ErrNeverBegan says that power failed before the first entry was written; there is nothing in
 // such a visit.
 var ErrNeverBegan = errors.New("the visit ended before its first entry was written; " +
 	"begin another, and remove its folder")

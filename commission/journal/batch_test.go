@@ -148,7 +148,9 @@ func TestAGapElsewhereIsDamage(t *testing.T) {
 // However long the texts of a batch are, a sector of it that was never written is told
 // from damage: what is written at once is no longer than a torn tail may be.
 func TestAGapInALongBatchIsNoDamage(t *testing.T) {
-	for name, size := range map[string]int{"short lines": 100, "long lines": 3000, "lines longer than a tail": longestTorn} {
+	for name, size := range map[string]int{
+		"short lines": 100, "long lines": 3000, "lines longer than a tail": longestTorn,
+	} {
 		f := &countingSyncs{}
 		w := On(f)
 		_, err := w.AppendAll(events(2))

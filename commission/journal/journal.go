@@ -16,7 +16,7 @@
 //	    event; may be less than the entry's before, when two events were stamped
 //	    by different hands. Durations are differences of ns within one run,
 //	    never of at.
-//	  - kind, body: what happened; the commission package knows the kinds.
+//	  - kind, body: what happened; package record knows the kinds.
 //	  - prev: SHA-256, in hexadecimal, of the line before without its LF; 64
 //	    zeros in the first line.
 //
@@ -60,13 +60,13 @@ import (
 const Format = 1
 
 var (
-	// ErrDamaged: the journal does not hold together.
+	// ErrDamaged says that the journal does not hold together.
 	ErrDamaged = errors.New("the journal is damaged")
-	// ErrNewer: a later version of the tool wrote it.
+	// ErrNewer says that a later version of the tool wrote it.
 	ErrNewer = errors.New("the journal was written by a later version")
-	// ErrDead: an earlier write failed, nothing more is taken.
+	// ErrDead says that an earlier write failed, nothing more is taken.
 	ErrDead = errors.New("the journal takes no more entries after a failed write")
-	// ErrHeld: another process writes this journal.
+	// ErrHeld says that another process writes this journal.
 	ErrHeld = errors.New("another process holds this visit")
 )
 

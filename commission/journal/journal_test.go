@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -228,4 +229,51 @@ func BenchmarkAppend(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// A journal's name is durable before anything is written into it, and that of a line set
+// aside before the line is cut off: after a power cut there is a journal, or none was begun.
+func TestNamesAreDurable(t *testing.T) {
+	before := syncFolder
+	t.Cleanup(func() { syncFolder = before })
+	var synced []string
+	syncFolder = func(folder string) error {
+		entries, err := os.ReadDir(folder)
+		require.NoError(t, err)
+		for _, e := range entries {
+			if strings.HasSuffix(e.Name(), ".lock") {
+				continue // it need not outlive a power cut
+			}
+			info, err := e.Info()
+			require.NoError(t, err)
+			synced = append(synced, fmt.Sprintf("%s %d", e.Name(), info.Size()))
+		}
+		return before(folder)
+	}
+	path, data := written(t, 2)
+	assert.Equal(t, []string{"journal.jsonl 0"}, synced)
+
+	synced = nil
+	require.NoError(t, os.WriteFile(path, append(data, "torn"...), 0o644))
+	w, _, _, err := Open(path)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	whole := fmt.Sprintf("journal.jsonl %d", len(data)+len("torn"))
+	assert.Equal(t, []string{whole, "journal.jsonl.torn-after-2 4"}, synced)
+}
+
+// A name that could not be made durable is taken back, and a later attempt may succeed.
+func TestANameThatIsNotDurableIsTakenBack(t *testing.T) {
+	before := syncFolder
+	t.Cleanup(func() { syncFolder = before })
+	full := errors.New("input/output error")
+	syncFolder = func(string) error { return full }
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	_, err := Create(path)
+	require.ErrorIs(t, err, full)
+	assert.NoFileExists(t, path)
+	syncFolder = before
+	w, err := Create(path)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
 }

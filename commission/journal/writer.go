@@ -36,6 +36,9 @@ type Writer struct {
 	lock   *flock.Flock
 }
 
+// syncFolder makes the name of a file durable; tests watch it, and let it fail.
+var syncFolder = atomicfile.SyncFolder
+
 // Create begins a journal in a new file; the folder is made. A file that
 // exists already is an error (fs.ErrExist).
 func Create(path string) (*Writer, error) {
@@ -48,7 +51,9 @@ func Create(path string) (*Writer, error) {
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND|os.O_CREATE|os.O_EXCL, 0o644)
 	if err == nil {
-		err = atomicfile.SyncFolder(filepath.Dir(path))
+		if err = syncFolder(filepath.Dir(path)); err != nil {
+			err = errors.Join(err, f.Close(), os.Remove(path)) // so that it can be begun again
+		}
 	}
 	if err != nil {
 		_ = lock.Unlock()
@@ -147,7 +152,7 @@ func writeSynced(path string, data []byte) error {
 		return err
 	}
 	_, err = f.Write(data)
-	return errors.Join(err, f.Sync(), f.Close(), atomicfile.SyncFolder(filepath.Dir(path)))
+	return errors.Join(err, f.Sync(), f.Close(), syncFolder(filepath.Dir(path)))
 }
 
 // Event is what an entry is to tell: when it happened, with its monotonic

@@ -222,7 +222,11 @@ func dropOf(s *site.Site, p site.Point, z *site.Zone, d *site.Detector) Computed
 	for _, input := range []struct {
 		what  LackCode
 		there bool
-	}{{LackMinimum, d.Power.Minimum.Given()}, {LackLength, d.Power.CableLength.Given()}, {LackConductor, d.Power.Conductor.Text != ""}} {
+	}{
+		{LackMinimum, d.Power.Minimum.Given()},
+		{LackLength, d.Power.CableLength.Given()},
+		{LackConductor, d.Power.Conductor.Text != ""},
+	} {
 		if !input.there {
 			c.Missing = append(c.Missing, lack(input.what)...)
 		}

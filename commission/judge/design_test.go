@@ -108,10 +108,12 @@ func TestLacks(t *testing.T) {
 
 	assert.Equal(t, []Lack{{What: LackMinimum}, {What: LackLength}, {What: LackConductor}},
 		designed(t, "drop", ", minimum: 11.2 V, cable_length: 30 m, conductor: 0.22 mm2", "").Missing)
-	for _, k := range []LackCode{LackRating, LackCapacity, LackStandbyFor, LackAlarmFor, LackCurrent, LackMinimum, LackLength, LackConductor, LackFitted} {
+	for _, k := range []LackCode{LackRating, LackCapacity, LackStandbyFor, LackAlarmFor, LackCurrent,
+		LackMinimum, LackLength, LackConductor, LackFitted} {
 		assert.False(t, Lack{What: k}.FromVisit(), k)
 	}
-	for _, k := range []LackCode{LackMainsVoltage, LackLoadVoltages, LackSounderAmpere, LackThreeVoltages, LackLongerHold, LackSense, LackBattery} {
+	for _, k := range []LackCode{LackMainsVoltage, LackLoadVoltages, LackSounderAmpere, LackThreeVoltages,
+		LackLongerHold, LackSense, LackBattery} {
 		assert.True(t, Lack{What: k}.FromVisit(), k)
 	}
 }
@@ -170,7 +172,9 @@ func TestLithiumIonGoesThroughItsConverter(t *testing.T) {
 	assert.Equal(t, Converter{Pack: 11.1, Load: 12, Efficiency: 0.9}, *row.Through)
 	assert.InDelta(t, 1.0762666*1.25, row.Required, 1e-6, "by Peukert's law with 1.05")
 	assert.Equal(t, []any{1.0, Assumable{1.05, true}}, []any{row.Cold, row.Exponent}, "no cold factor is known for it")
-	row = designed(t, "standby", append(lithium, "capacity: 7 Ah", "capacity: 7 Ah, voltage: 14.8 V, efficiency: 0.8", "rating: 1 A", "rating: 1 A, voltage: 13.8 V")...).Row.(StandbyRow)
+	stated := append(lithium, "capacity: 7 Ah", "capacity: 7 Ah, voltage: 14.8 V, efficiency: 0.8",
+		"rating: 1 A", "rating: 1 A, voltage: 13.8 V")
+	row = designed(t, "standby", stated...).Row.(StandbyRow)
 	assert.Equal(t, Converter{Pack: 14.8, Load: 13.8, Efficiency: 0.8}, *row.Through)
 	assert.InDelta(t, 1.0443149*1.25, row.Required, 1e-6)
 }

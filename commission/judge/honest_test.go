@@ -328,7 +328,8 @@ func TestWhatIsNoPartOfTheVisitIsListed(t *testing.T) {
 	assert.NotContains(t, limits(func(programme.Step) bool { return true }, programme.Handover), "1.1: no-part")
 	few := limits(func(s programme.Step) bool { return s.Point == "1.1" && s.Stage == programme.StageWalkTest },
 		programme.Handover)
-	for _, want := range []string{"2.1", "outputs/Sounder", "outputs/Chime/zone-1", programme.IDVoltmeter, programme.IDAlarmLoad, programme.IDCustomer} {
+	for _, want := range []string{"2.1", "outputs/Sounder", "outputs/Chime/zone-1",
+		programme.IDVoltmeter, programme.IDAlarmLoad, programme.IDCustomer} {
 		assert.Contains(t, few, want+": no-part")
 	}
 	assert.NotContains(t, few, "1.1: no-part")

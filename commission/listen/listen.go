@@ -20,7 +20,7 @@ import (
 	"loopwitness/commission/site"
 )
 
-// ErrExposed: the file can be read by others than its owner.
+// ErrExposed says that the file can be read by others than its owner.
 var ErrExposed = errors.New("controller.yaml can be read by others")
 
 // Config is one controller.yaml: exactly one of the ways is set.

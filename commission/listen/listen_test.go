@@ -30,15 +30,32 @@ func TestErrorsShowPlaceAndKeyButNoSecret(t *testing.T) {
 		text string
 		says []string
 	}{
-		"unknown key":          {"listen: mqtt\nmqtt:\n  broker: tcp://h\n  pasword: kiln-s3cret\n  signals: [{topic: a/+, address: \"z{1}\", active: x, restored: y}]\n", []string{`controller.yaml:4:3: unknown key "pasword"`, `"password"`}},
-		"password in address":  {"listen: mqtt\nmqtt:\n  broker: tcp://u:kiln-s3cret@h\n  signals: [{topic: a/+, address: \"z{1}\", active: x, restored: y}]\n", []string{"controller.yaml:3:11: user and password do not belong"}},
-		"not YAML":             {"listen: mqtt\nmqtt: {password: kiln-s3cret\n", []string{"controller.yaml:", "not valid YAML"}},
-		"payload twice":        {"listen: mqtt\nmqtt:\n  broker: tcp://h\n  password: kiln-s3cret\n  signals: [{topic: a, address: z01, active: x, restored: x}]\n", []string{"5:59: this payload already means another state"}},
-		"address of nothing":   {"listen: mqtt\nmqtt:\n  broker: tcp://h\n  signals: [{topic: a, address: z99, active: x, restored: y}]\n  outputs: [{address: horn, topic: b, on: kiln-s3cret, off: y}]\n", []string{"4:33: no zone", "5:23: no output"}},
-		"wildcards":            {"listen: mqtt\nmqtt:\n  broker: udp://h\n  signals: [{topic: a/#, address: z01, active: x, restored: y}, {topic: a, address: \"{1}\", active: x, restored: y}]\n", []string{"3:11: the broker's address", "4:21: # is not taken", "needs a + in the topic"}},
-		"no signals":           {"listen: mqtt\nmqtt: {broker: tcp://h, password: kiln-s3cret}\n", []string{`mqtt has no "signals"`}},
-		"way":                  {"listen: kiln-s3cret\n", []string{"1:9: that way of listening is not known"}},
-		"faults":               {"listen: simulated\nsimulated: {seed: -1, battery: flat, faults: [{at: \"99.1\", fault: loud}, {at: \"1.1\", fault: swapped}]}\n", []string{"seed is no whole number", "that state of the battery", "the site has no detector 99.1", "that fault is not known", "a swapped zone needs"}},
+		"unknown key": {"listen: mqtt\nmqtt:\n  broker: tcp://h\n  pasword: kiln-s3cret\n" +
+			"  signals: [{topic: a/+, address: \"z{1}\", active: x, restored: y}]\n",
+			[]string{`controller.yaml:4:3: unknown key "pasword"`, `"password"`}},
+		"password in address": {"listen: mqtt\nmqtt:\n  broker: tcp://u:kiln-s3cret@h\n" +
+			"  signals: [{topic: a/+, address: \"z{1}\", active: x, restored: y}]\n",
+			[]string{"controller.yaml:3:11: user and password do not belong"}},
+		"not YAML": {"listen: mqtt\nmqtt: {password: kiln-s3cret\n",
+			[]string{"controller.yaml:", "not valid YAML"}},
+		"payload twice": {"listen: mqtt\nmqtt:\n  broker: tcp://h\n  password: kiln-s3cret\n" +
+			"  signals: [{topic: a, address: z01, active: x, restored: x}]\n",
+			[]string{"5:59: this payload already means another state"}},
+		"address of nothing": {"listen: mqtt\nmqtt:\n  broker: tcp://h\n" +
+			"  signals: [{topic: a, address: z99, active: x, restored: y}]\n" +
+			"  outputs: [{address: horn, topic: b, on: kiln-s3cret, off: y}]\n",
+			[]string{"4:33: no zone", "5:23: no output"}},
+		"wildcards": {"listen: mqtt\nmqtt:\n  broker: udp://h\n" +
+			"  signals: [{topic: a/#, address: z01, active: x, restored: y}, " +
+			"{topic: a, address: \"{1}\", active: x, restored: y}]\n",
+			[]string{"3:11: the broker's address", "4:21: # is not taken", "needs a + in the topic"}},
+		"no signals": {"listen: mqtt\nmqtt: {broker: tcp://h, password: kiln-s3cret}\n",
+			[]string{`mqtt has no "signals"`}},
+		"way": {"listen: kiln-s3cret\n", []string{"1:9: that way of listening is not known"}},
+		"faults": {"listen: simulated\nsimulated: {seed: -1, battery: flat, " +
+			"faults: [{at: \"99.1\", fault: loud}, {at: \"1.1\", fault: swapped}]}\n",
+			[]string{"seed is no whole number", "that state of the battery", "the site has no detector 99.1",
+				"that fault is not known", "a swapped zone needs"}},
 		"mqtt without section": {"listen: mqtt\n", []string{`listen: mqtt needs "mqtt"`}},
 	} {
 		_, err := Read("controller.yaml", []byte(tc.text), demoSite(t))
@@ -70,7 +87,9 @@ func TestSources(t *testing.T) {
 	for _, text := range []string{
 		"listen: keyboard\n",
 		"listen: simulated\nsimulated: {seed: 7, faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}]}\n",
-		"listen: mqtt\nmqtt:\n  broker: tls://h\n  ca_file: ca.pem\n  signals: [{topic: a/+, address: \"z{1}\", active: [x], restored: [y], tamper: t}]\n  presence: {topic: b, here: up, away: down}\n",
+		"listen: mqtt\nmqtt:\n  broker: tls://h\n  ca_file: ca.pem\n" +
+			"  signals: [{topic: a/+, address: \"z{1}\", active: [x], restored: [y], tamper: t}]\n" +
+			"  presence: {topic: b, here: up, away: down}\n",
 	} {
 		c, err := Read("controller.yaml", []byte(text), s)
 		require.NoError(t, err, text)

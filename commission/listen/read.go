@@ -119,11 +119,14 @@ func (r *reader) topic(f strictyaml.Fields, wildcard bool) string {
 			"name each level, or + for one")
 	case strings.Contains(topic, "+") && !wildcard:
 		r.Problem(f.Node("topic"), "+ is not taken here", "write the topic out")
-	case slices.ContainsFunc(strings.Split(topic, "/"), func(level string) bool { return strings.Contains(level, "+") && level != "+" }):
+	case slices.ContainsFunc(strings.Split(topic, "/"), partlyWild):
 		r.Problem(f.Node("topic"), "+ must stand for a whole level", "for example studio/+/state")
 	}
 	return topic
 }
+
+// partlyWild tells that a level of a topic has a + that is not all of it.
+func partlyWild(level string) bool { return strings.Contains(level, "+") && level != "+" }
 
 var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 

@@ -28,7 +28,8 @@ mqtt:
   password: kiln-s3cret
   ca_file: ca.pem
   signals:
-    - {topic: studio/+/state, address: "z{1}", value: /state, active: [open, 1], restored: closed, tamper: cover, trouble: [low]}
+    - {topic: studio/+/state, address: "z{1}", value: /state,
+       active: [open, 1], restored: closed, tamper: cover, trouble: [low]}
     - {topic: door, address: z01, active: "on", restored: "off"}
   outputs:
     - {address: sounder, topic: studio/siren/set, on: "ON", off: "OFF"}
@@ -53,13 +54,9 @@ func TestAllOfAFileIsRead(t *testing.T) {
 		Presence: &mqtt.PresenceRule{Topic: "studio/there", Here: "up", Away: "down"},
 	}}, c)
 
-	c, err = Read(
-		"controller.yaml",
-		[]byte(
-			"listen: simulated\nsimulated: {seed: 18446744073709551615, battery: sagging, faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}, {at: \"1.1\", fault: slow}]}\n",
-		),
-		demoSite(t),
-	)
+	c, err = Read("controller.yaml", []byte("listen: simulated\n"+
+		"simulated: {seed: 18446744073709551615, battery: sagging,\n"+
+		"  faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}, {at: \"1.1\", fault: slow}]}\n"), demoSite(t))
 	require.NoError(t, err)
 	assert.Equal(t, Config{Way: "simulated", Simulated: simulated.Options{Seed: 1<<64 - 1, Sagging: true,
 		Faults: []simulated.Fault{
@@ -129,14 +126,16 @@ func TestOneProblemEach(t *testing.T) {
 			"{one} needs a + in the topic"},
 		"a pointer that is none": {signalOf("topic: a, address: z01, value: state, active: x, restored: y"),
 			"value is no JSON Pointer"},
-		"a + in an output": {mqttWith(signals + "  outputs: [{address: sounder, topic: a/+, on: x, off: y}]\n"), "+ is not taken here"},
+		"a + in an output": {mqttWith(signals + "  outputs: [{address: sounder, topic: a/+, on: x, off: y}]\n"),
+			"+ is not taken here"},
 		"an output without address": {mqttWith(signals + "  outputs: [{topic: a, on: x, off: y}]\n"),
 			`output has no "address"`},
 		"an output that never ends": {mqttWith(signals + "  outputs: [{address: sounder, topic: a, on: x}]\n"),
 			`output has no "off"`},
 		"an output of nothing": {mqttWith(signals + "  outputs: [{address: horn, topic: a, on: x, off: y}]\n"),
 			"no output of the site file has this address"},
-		"presence over levels": {mqttWith(signals + "  presence: {topic: +/there, here: x, away: y}\n"), "+ is not taken here"},
+		"presence over levels": {mqttWith(signals + "  presence: {topic: +/there, here: x, away: y}\n"),
+			"+ is not taken here"},
 		"presence without words": {mqttWith(signals + "  presence: {topic: there, here: x}\n"),
 			`presence has no "away"`},
 		"a seed in sixteens": {"listen: simulated\nsimulated: {seed: 0xff}\n", "2:19: seed is no whole number"},

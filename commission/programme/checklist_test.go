@@ -21,7 +21,9 @@ func TestBuiltInChecklists(t *testing.T) {
 func TestErrorsOfChecklists(t *testing.T) {
 	_, err := ReadChecklist("c.yaml",
 		[]byte("inspection:\n  - {id: a, text: x}\n  - {id: a, text: y, for: boats}\n  - {id: a/b}\n"))
-	for _, says := range []string{`c.yaml:3:10: item "a" stands twice`, `"boats" is no kind of site`, `id "a/b"`, `item has no "text"`} {
+	for _, says := range []string{
+		`c.yaml:3:10: item "a" stands twice`, `"boats" is no kind of site`, `id "a/b"`, `item has no "text"`,
+	} {
 		assert.ErrorContains(t, err, says)
 	}
 }

@@ -214,12 +214,8 @@ func TestMoreOfChecklists(t *testing.T) {
 	_, err := ReadChecklist("c.yaml", []byte("inspection: {"))
 	assert.ErrorContains(t, err, "c.yaml:1")
 	assert.ErrorContains(t, err, "inspection: {", "it is no secret")
-	own, err := ReadChecklist(
-		"c.yaml",
-		[]byte(
-			"inspection:\n  - {id: on-test}\n  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n",
-		),
-	)
+	own, err := ReadChecklist("c.yaml", []byte("inspection:\n  - {id: on-test}\n"+
+		"  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
 	require.NoError(t, err)
 	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test",
 		Text: "in our words"}}}, own)

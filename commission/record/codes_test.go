@@ -57,7 +57,8 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		assert.ErrorIs(t, err, ErrUnknownKind, kind)
 	}
 	for name, fact := range map[string]Fact{
-		"by the technician": Paused{By: StopByTechnician}, "asked": Paused{By: StopAsked}, "by an error": Paused{By: StopByError},
+		"by the technician": Paused{By: StopByTechnician}, "asked": Paused{By: StopAsked},
+		"by an error":       Paused{By: StopByError},
 		"by the controller": Energised{Output: "Sounder", On: true, By: SwitchedByController},
 		"by hand":           Energised{Output: "Sounder", On: true, By: SwitchedByHand},
 		"location":          removed(photograph.Location), "other data": removed(photograph.OtherData), "nothing": removed(),

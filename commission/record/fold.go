@@ -15,11 +15,11 @@ import (
 	"loopwitness/commission/site"
 )
 
-// ErrUnknownKind: a later version of the tool wrote an entry that this one
+// ErrUnknownKind says that a later version of the tool wrote an entry that this one
 // does not understand.
 var ErrUnknownKind = errors.New("unknown kind of entry")
 
-// ErrNoSense: an entry does not fit those before it.
+// ErrNoSense says that an entry does not fit those before it.
 var ErrNoSense = errors.New("the journal makes no sense")
 
 // Fold is the record that a journal's entries tell. Errors name the entry.
@@ -346,7 +346,7 @@ func (r *Record) outcome(id string) (*Outcome, error) {
 	return nil, fmt.Errorf("%w: the programme has no step %q", ErrNoSense, id)
 }
 
-// stepFor is the step that a fact is about. What was signed before lapses.
+// outcomeFor is the step that a fact is about, with what came of it. What was signed before lapses.
 func (r *Record) outcomeFor(id string, f Fact) (*Outcome, error) {
 	sr, err := r.outcome(id)
 	if err != nil {

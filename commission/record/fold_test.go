@@ -84,11 +84,15 @@ func TestBreaks(t *testing.T) {
 		facts  []any
 		breaks []Break
 	}{
-		"none":                 {nil, nil},
-		"paused still":         {[]any{minute, Paused{By: StopByTechnician}}, []Break{{From: at(minute), Why: StopByTechnician}}},
-		"paused":               {[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}}, []Break{paused}},
-		"ended without":        {[]any{minute, answer(checkStep, Done), minute, Resumed{}}, []Break{{at(minute), at(2 * minute), StopUnpaused}}},
-		"paused, then without": {[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}, minute, Resumed{}}, []Break{paused, {at(3 * minute), at(4 * minute), StopUnpaused}}},
+		"none": {nil, nil},
+		"paused still": {[]any{minute, Paused{By: StopByTechnician}},
+			[]Break{{From: at(minute), Why: StopByTechnician}}},
+		"paused": {[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}}, []Break{paused}},
+		"ended without": {[]any{minute, answer(checkStep, Done), minute, Resumed{}},
+			[]Break{{at(minute), at(2 * minute), StopUnpaused}}},
+		"paused, then without": {
+			[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}, minute, Resumed{}},
+			[]Break{paused, {at(3 * minute), at(4 * minute), StopUnpaused}}},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.breaks, r.Breaks(), name)
@@ -108,11 +112,13 @@ func TestOutages(t *testing.T) {
 		"lost":                       {[]any{up, second, down}, []Break{{From: at(second), Why: ""}}, false},
 		"lost without having been":   {[]any{Paused{By: StopByTechnician}, Resumed{}, down}, nil, false},
 		"told twice that it is lost": {[]any{up, second, down, second, down}, []Break{{From: at(second), Why: ""}}, false},
-		"back":                       {[]any{up, second, down, second, up, second, up}, []Break{{at(second), at(2 * second), ""}}, true},
+		"back": {[]any{up, second, down, second, up, second, up},
+			[]Break{{at(second), at(2 * second), ""}}, true},
 		"lost twice": {[]any{second, down, second, up, second, down, second, up},
 			[]Break{{at(second), at(2 * second), ""}, {at(3 * second), at(4 * second), ""}}, true},
 		"a new run is not connected": {[]any{up, Paused{By: StopByTechnician}, Resumed{}}, nil, false},
-		"but listens again":          {[]any{up, Paused{By: StopByTechnician}, Resumed{}, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}}, nil, true},
+		"but listens again": {[]any{up, Paused{By: StopByTechnician}, Resumed{},
+			signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}}, nil, true},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.outages, r.Outages(), name)
@@ -175,10 +181,11 @@ func TestEnergisedOutputs(t *testing.T) {
 		on    []string
 		stuck string
 	}{
-		"none":            {nil, nil, ""},
-		"both, in order":  {[]any{on("Sounder"), on("Chime")}, []string{"Chime", "Sounder"}, ""},
-		"off again":       {[]any{on("Sounder"), Energised{Output: "Sounder", By: "controller"}}, nil, ""},
-		"the other off":   {[]any{on("Sounder"), on("Chime"), Energised{Output: "Chime", By: "controller"}}, []string{"Sounder"}, ""},
+		"none":           {nil, nil, ""},
+		"both, in order": {[]any{on("Sounder"), on("Chime")}, []string{"Chime", "Sounder"}, ""},
+		"off again":      {[]any{on("Sounder"), Energised{Output: "Sounder", By: "controller"}}, nil, ""},
+		"the other off": {[]any{on("Sounder"), on("Chime"), Energised{Output: "Chime", By: "controller"}},
+			[]string{"Sounder"}, ""},
 		"stuck":           {[]any{on("Sounder"), failed}, []string{"Sounder"}, "no route"},
 		"stuck, then off": {[]any{on("Sounder"), failed, Energised{Output: "Sounder", By: "hand"}}, nil, "no route"},
 	} {

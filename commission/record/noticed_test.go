@@ -75,7 +75,9 @@ func TestStatesAreForgottenOverABreak(t *testing.T) {
 
 // No clock is farther from UTC than 14 hours (Line Islands; the tz database).
 func TestFarthestOffsetFromUTC(t *testing.T) {
-	for offset, fits := range map[int]bool{14 * 3600: true, -14 * 3600: true, 14*3600 + 1: false, -14*3600 - 1: false, 99 * 3600: false} {
+	for offset, fits := range map[int]bool{
+		14 * 3600: true, -14 * 3600: true, 14*3600 + 1: false, -14*3600 - 1: false, 99 * 3600: false,
+	} {
 		o := openedHonestly(t, asItIs)
 		o.UTCOffset = offset
 		_, err := told(t, o)

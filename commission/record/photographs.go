@@ -102,13 +102,14 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	switch {
-	case slices.ContainsFunc(p.Removed, func(h photograph.Hidden) bool { return h != photograph.Location && h != photograph.OtherData }):
+	case slices.ContainsFunc(p.Removed, unknownHidden):
 		return fmt.Errorf("%w: nobody removes %q from a photograph", ErrNoSense, p.Removed)
 	case photograph.Ending(p.Media) == "", p.Name != r.NextPhotograph(p.Media), !sha256Form.MatchString(p.SHA256):
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	case len(r.photographs) >= photograph.Most:
 		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
-	case p.Bytes < 0 || p.Bytes > photograph.MostBytes || p.Width < 1 || p.Height < 1 || p.Height > photograph.MaxPixels/p.Width:
+	case p.Bytes < 0 || p.Bytes > photograph.MostBytes,
+		p.Width < 1 || p.Height < 1 || p.Height > photograph.MaxPixels/p.Width:
 		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
 	}
 	bytes, pixels := p.Bytes, p.Width*p.Height
@@ -121,4 +122,9 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	}
 	r.photographs = append(r.photographs, Photograph{p, e.At})
 	return nil
+}
+
+// unknownHidden tells that these are no data that a visit removes from a photograph.
+func unknownHidden(h photograph.Hidden) bool {
+	return h != photograph.Location && h != photograph.OtherData
 }

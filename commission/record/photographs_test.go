@@ -36,8 +36,17 @@ func TestWhatAPhotographCanBeAbout(t *testing.T) {
 		assert.Equal(t, title, got)
 	}
 	for about, says := range map[About]string{
-		"": `nothing that a photograph can be about`, "roof": `nothing that a photograph can be about`, "supply/1": `nothing that a photograph can be about`, "Site": `nothing that a photograph can be about`, "zone/": `no zone ""`, "zone/9": `no zone "9"`,
-		"zone/two": `no zone "two"`, "zone": `no zone ""`, "detector/9.9": "no detector 9.9", "detector/2": "no detector 2", "output/Siren": `no output "Siren"`,
+		"":             "nothing that a photograph can be about",
+		"roof":         "nothing that a photograph can be about",
+		"supply/1":     "nothing that a photograph can be about",
+		"Site":         "nothing that a photograph can be about",
+		"zone/":        `no zone ""`,
+		"zone/9":       `no zone "9"`,
+		"zone/two":     `no zone "two"`,
+		"zone":         `no zone ""`,
+		"detector/9.9": "no detector 9.9",
+		"detector/2":   "no detector 2",
+		"output/Siren": `no output "Siren"`,
 	} {
 		got, err := about.Title(s)
 		assert.ErrorContains(t, err, says, about)

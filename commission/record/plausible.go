@@ -96,7 +96,8 @@ func fits(s *Outcome, f Fact) error {
 	case Signed:
 		ok = s.step.Kind == programme.StepSign && f.Role == s.step.Role
 	case Cue:
-		ok = s.step.Kind == programme.StepDetector || f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
+		ok = s.step.Kind == programme.StepDetector ||
+			f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
 	case Reading:
 		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && typedSo(f)
 	}

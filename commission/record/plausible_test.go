@@ -34,7 +34,8 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 	t.Helper()
 	r := &Record{}
 	now, run := time.Duration(0), 1
-	for i, f := range append([]any{opened, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}}, facts...) {
+	listening := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}
+	for i, f := range append([]any{opened, listening}, facts...) {
 		if d, is := f.(time.Duration); is {
 			now += d
 			continue
@@ -90,10 +91,13 @@ func TestForgedProgrammesAreRefused(t *testing.T) {
 		"another stage":        changed("supply/standby", func(s *programme.Step) { s.Stage = programme.StageOutputs }),
 		"another text":         changed(programme.IDCustomer, func(s *programme.Step) { s.Role = "approval board" }),
 		"a detector twice": changed("walk/2.1", func(s *programme.Step) {
-			*s = programme.Step{ID: "walk/1.1b", Stage: programme.StageWalkTest, Kind: programme.StepDetector, Point: "1.1", Zone: 1}
+			*s = programme.Step{ID: "walk/1.1b", Stage: programme.StageWalkTest, Kind: programme.StepDetector,
+				Point: "1.1", Zone: 1}
 		}),
 		"an item that nobody has words for": changed("inspection/fixing", func(s *programme.Step) { s.Item = "unheard-of" }),
-		"an item in another stage":          changed("inspection/fixing", func(s *programme.Step) { s.Stage = programme.StageWalkTest }),
+		"an item in another stage": changed("inspection/fixing", func(s *programme.Step) {
+			s.Stage = programme.StageWalkTest
+		}),
 		"another order": func(p []programme.Step) []programme.Step {
 			p[len(p)-1], p[len(p)-2] = p[len(p)-2], p[len(p)-1]
 			return p
@@ -111,19 +115,22 @@ func TestForgedProgrammesAreRefused(t *testing.T) {
 // Facts that do not belong to a step conclude nothing.
 func TestForeignFactsAreRefused(t *testing.T) {
 	for name, fact := range map[string]any{
-		"a name for a check":           Signed{Step: "inspection/fixing", Role: "technician", Name: "x"},
-		"a meter for a check":          Instrument{Step: "inspection/fixing", Name: "x"},
-		"fails for a check":            Answer{Step: "inspection/fixing", Result: Fails},
-		"done for a name":              Answer{Step: programme.IDCustomer, Result: Done},
-		"done for a detector":          Answer{Step: "walk/1.1", Result: Done},
-		"a customer as technician":     Signed{Step: programme.IDTechnician, Role: "customer", Name: "x"},
-		"a voltage at a detector":      Reading{Step: "walk/1.1", Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V"},
-		"a voltage that was not typed": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "V", AsTyped: "2.1 V"},
-		"millivolts":                   Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Value: 13.7, Unit: "mV", AsTyped: "13.7 V"},
-		"a cue to a check":             Cue{Step: "inspection/fixing", Half: Operate},
-		"a key twice":                  json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
-		"a key that nobody knows":      json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
-		"a text without end":           Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
+		"a name for a check":       Signed{Step: "inspection/fixing", Role: "technician", Name: "x"},
+		"a meter for a check":      Instrument{Step: "inspection/fixing", Name: "x"},
+		"fails for a check":        Answer{Step: "inspection/fixing", Result: Fails},
+		"done for a name":          Answer{Step: programme.IDCustomer, Result: Done},
+		"done for a detector":      Answer{Step: "walk/1.1", Result: Done},
+		"a customer as technician": Signed{Step: programme.IDTechnician, Role: "customer", Name: "x"},
+		"a voltage at a detector": Reading{Step: "walk/1.1", Quantity: VoltageReading,
+			Value: 12, Unit: "V", AsTyped: "12 V"},
+		"a voltage that was not typed": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 13.7, Unit: "V", AsTyped: "2.1 V"},
+		"millivolts": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 13.7, Unit: "mV", AsTyped: "13.7 V"},
+		"a cue to a check":        Cue{Step: "inspection/fixing", Half: Operate},
+		"a key twice":             json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
+		"a key that nobody knows": json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
+		"a text without end":      Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.Error(t, err, name)
@@ -180,7 +187,11 @@ func TestAnyTextIsReadBack(t *testing.T) {
 		path := filepath.Join(t.TempDir(), "journal.jsonl")
 		w, err := journal.Create(path)
 		require.NoError(t, err)
-		for _, f := range []Fact{openedHonestly(t, asItIs), signal.Signal{Address: "z1", State: signal.NotUnderstood, Raw: text}, Note{Step: "walk/1.1", Text: text}} {
+		for _, f := range []Fact{
+			openedHonestly(t, asItIs),
+			signal.Signal{Address: "z1", State: signal.NotUnderstood, Raw: text},
+			Note{Step: "walk/1.1", Text: text},
+		} {
 			_, err := w.Append(time.Now(), f.Kind(), f)
 			require.NoError(t, err)
 		}

@@ -29,12 +29,14 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 		"mains present": {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
 		"mains removed": {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute),
 			WhileOff: true, OffAt: at(minute), SinceOff: minute}},
-		"mains back": {[]any{off, minute, answer(programme.IDMainsOn, Done), standby}, Taken{Reading: standby,
-			At: at(minute)}},
-		"its output on":     {[]any{on, load}, Taken{Reading: load, At: at(0), Loaded: true}},
-		"its output off":    {[]any{on, Energised{Output: "Sounder", By: "controller"}, load}, Taken{Reading: load, At: at(0)}},
-		"another output on": {[]any{Energised{Output: "Chime", On: true, By: "controller"}, load}, Taken{Reading: load, At: at(0)}},
-		"loud":              {[]any{on, level}, Taken{Reading: level, At: at(0), Loaded: true}},
+		"mains back": {[]any{off, minute, answer(programme.IDMainsOn, Done), standby},
+			Taken{Reading: standby, At: at(minute)}},
+		"its output on": {[]any{on, load}, Taken{Reading: load, At: at(0), Loaded: true}},
+		"its output off": {[]any{on, Energised{Output: "Sounder", By: "controller"}, load},
+			Taken{Reading: load, At: at(0)}},
+		"another output on": {[]any{Energised{Output: "Chime", On: true, By: "controller"}, load},
+			Taken{Reading: load, At: at(0)}},
+		"loud": {[]any{on, level}, Taken{Reading: level, At: at(0), Loaded: true}},
 	} {
 		r := recordOf(t, tc.facts...)
 		o := r.Find(tc.taken.Step)

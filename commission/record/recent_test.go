@@ -263,7 +263,8 @@ func TestStateThen(t *testing.T) {
 		2*time.Second, signal.Signal{Address: "z1", State: signal.Restored})
 	require.NoError(t, err)
 	for at, want := range map[time.Duration]signal.State{
-		time.Second: signal.Unknown, 3 * time.Second: signal.Active, 5 * time.Second: signal.Unknown, 7 * time.Second: signal.Restored,
+		time.Second: signal.Unknown, 3 * time.Second: signal.Active,
+		5 * time.Second: signal.Unknown, 7 * time.Second: signal.Restored,
 	} {
 		assert.Equal(t, want, r.StateThen(at, "z1"), at)
 		assert.Equal(t, signal.Unknown, r.StateThen(at, "z2"))

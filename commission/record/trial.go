@@ -24,8 +24,8 @@ const (
 // End is why a wait ended.
 type End string
 
-// The ends of a wait. Those after Silent make the trial void: they say
-// nothing of the detector.
+// The ends of a wait. Those after BySilent make the trial void: they
+// say nothing of the detector.
 const (
 	ByTime    End = "time"    // all was heard that had to be waited for
 	ByHeard   End = "heard"   // the technician heard the chime
@@ -72,7 +72,7 @@ type Rules struct {
 	Uncertainty time.Duration // of a time, expanded, k = 2
 }
 
-// RulesFor are the rules of one half of an attempt on a zone.
+// rulesFor are the rules of one half of an attempt on a zone.
 func rulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
 	l := s.Limits
 	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(),
@@ -93,7 +93,7 @@ type Heard struct {
 	Raw     string
 }
 
-// Trial is one cue and what came of it. It is a pure state machine: Hear feeds
+// Trial is one cue and what came of it. It is a pure state machine: hear feeds
 // it, Deadline says how long to wait on, Judge what it shows.
 type Trial struct {
 	half    Half
@@ -107,19 +107,19 @@ type Trial struct {
 	// not heard, and over tells that something did.
 	overdue, over bool
 	at            time.Time // wall time of the cue
-	// MainsOff tells that mains was removed when the cue was given.
+	// mainsOff tells that mains was removed when the cue was given.
 	mainsOff bool
 
 	site *site.Site
 }
 
-// NewTrial begins a trial of a zone of the site. before is the last known state
+// newTrial begins a trial of a zone of the site. before is the last known state
 // of its address.
 func newTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before signal.State) *Trial {
 	return &Trial{half: half, zone: z, rules: rulesFor(s, z, half, uncertainty), before: before, site: s}
 }
 
-// Hear takes a live signal. One from before the cue only tells the state that
+// hear takes a live signal. One from before the cue only tells the state that
 // the zone was in.
 func (t *Trial) hear(h Heard) {
 	if t.over = t.over || t.overdue && h.Since > t.Deadline(); t.over {
@@ -279,7 +279,7 @@ type Judgement struct {
 	// Probability is that the response is within its limit.
 	Probability float64             `json:"probability,omitempty"`
 	Other       *programme.ZoneName `json:"other,omitempty"`             // that answered instead, if Crossed
-	Also        *programme.ZoneName `json:"also,omitempty"`              // that answered as well: a short between two loops does that
+	Also        *programme.ZoneName `json:"also,omitempty"`              // that answered as well: two loops shorted
 	Changes     int                 `json:"changes,omitempty"`           // of the zone's state
 	Waited      time.Duration       `json:"waited_nanosecond,omitempty"` // from the cue to the end of the wait
 	GaveUp      bool                `json:"gave_up,omitempty"`           // the technician ended the wait

@@ -17,26 +17,38 @@ import (
 func TestWhatTheEndOfAWaitConcludes(t *testing.T) {
 	minute := time.Minute
 	z1 := signal.Signal{Address: "z1", State: signal.Active}
+	cue := func(step string) Cue { return Cue{Step: step, Half: Operate} }
 	silentRestore := []any{Cue{Step: "walk/1.1", Half: Restore}, 15 * time.Second, Ended{"walk/1.1", ByTime}}
 	for name, tc := range map[string]struct {
 		step      string
 		facts     []any
 		concluded bool
 	}{
-		"operated only":              {"walk/1.1", half("walk/1.1", Operate, "z1", signal.Active), false},
-		"both halves":                {"walk/1.1", tried("walk/1.1", "z1"), true},
-		"never closed":               {"walk/1.1", story(half("walk/1.1", Operate, "z1", signal.Active), silentRestore), false},
-		"crossed":                    {"walk/1.1", []any{Cue{Step: "walk/1.1", Half: Operate}, time.Second, signal.Signal{Address: "z2", State: signal.Active}, minute, Ended{"walk/1.1", ByTime}}, false},
-		"silent":                     {"walk/1.1", []any{Cue{Step: "walk/1.1", Half: Operate}, minute, Ended{"walk/1.1", BySilent}}, false},
-		"again":                      {"walk/1.1", []any{Cue{Step: "walk/1.1", Half: Operate}, time.Second, z1, Ended{"walk/1.1", ByAgain}}, false},
-		"the chime heard":            {chimeStep, []any{Cue{Step: chimeStep, Half: Operate}, time.Second, Ended{chimeStep, ByHeard}}, true},
-		"the chime silent":           {chimeStep, []any{Cue{Step: chimeStep, Half: Operate}, time.Second, z1, minute, Ended{chimeStep, BySilent}}, false},
-		"the chime's time":           {chimeStep, []any{Cue{Step: chimeStep, Half: Operate}, time.Second, z1, minute, Ended{chimeStep, ByTime}}, false},
-		"restarted":                  {programme.IDRestart, []any{Cue{Step: programme.IDRestart, Half: Operate}, minute, signal.Signal{Address: "z2", State: signal.Restored}, Ended{programme.IDRestart, ByTime}}, true},
-		"restarted, nothing came":    {programme.IDRestart, []any{Cue{Step: programme.IDRestart, Half: Operate}, minute, Ended{programme.IDRestart, ByTime}}, false},
-		"restarted, left":            {programme.IDRestart, []any{Cue{Step: programme.IDRestart, Half: Operate}, minute, z1, Ended{programme.IDRestart, ByLeaving}}, false},
-		"restarted, given up":        {programme.IDRestart, []any{Cue{Step: programme.IDRestart, Half: Operate}, minute, z1, Ended{programme.IDRestart, BySilent}}, false},
-		"restarted, the outage over": {programme.IDRestart, []any{Cue{Step: programme.IDRestart, Half: Operate}, signal.Connection{}, minute, signal.Connection{Up: true}, z1, Ended{programme.IDRestart, ByTime}}, true},
+		"operated only": {"walk/1.1", half("walk/1.1", Operate, "z1", signal.Active), false},
+		"both halves":   {"walk/1.1", tried("walk/1.1", "z1"), true},
+		"never closed": {"walk/1.1",
+			story(half("walk/1.1", Operate, "z1", signal.Active), silentRestore), false},
+		"crossed": {"walk/1.1", []any{cue("walk/1.1"), time.Second,
+			signal.Signal{Address: "z2", State: signal.Active}, minute, Ended{"walk/1.1", ByTime}}, false},
+		"silent": {"walk/1.1", []any{cue("walk/1.1"), minute, Ended{"walk/1.1", BySilent}}, false},
+		"again":  {"walk/1.1", []any{cue("walk/1.1"), time.Second, z1, Ended{"walk/1.1", ByAgain}}, false},
+
+		"the chime heard": {chimeStep, []any{cue(chimeStep), time.Second, Ended{chimeStep, ByHeard}}, true},
+		"the chime silent": {chimeStep,
+			[]any{cue(chimeStep), time.Second, z1, minute, Ended{chimeStep, BySilent}}, false},
+		"the chime's time": {chimeStep,
+			[]any{cue(chimeStep), time.Second, z1, minute, Ended{chimeStep, ByTime}}, false},
+
+		"restarted": {programme.IDRestart, []any{cue(programme.IDRestart), minute,
+			signal.Signal{Address: "z2", State: signal.Restored}, Ended{programme.IDRestart, ByTime}}, true},
+		"restarted, nothing came": {programme.IDRestart,
+			[]any{cue(programme.IDRestart), minute, Ended{programme.IDRestart, ByTime}}, false},
+		"restarted, left": {programme.IDRestart,
+			[]any{cue(programme.IDRestart), minute, z1, Ended{programme.IDRestart, ByLeaving}}, false},
+		"restarted, given up": {programme.IDRestart,
+			[]any{cue(programme.IDRestart), minute, z1, Ended{programme.IDRestart, BySilent}}, false},
+		"restarted, the outage over": {programme.IDRestart, []any{cue(programme.IDRestart), signal.Connection{},
+			minute, signal.Connection{Up: true}, z1, Ended{programme.IDRestart, ByTime}}, true},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.concluded, r.Find(tc.step).Concluded(), name)

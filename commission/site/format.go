@@ -121,7 +121,13 @@ func (w *writer) outputs(s *Site) {
 	w.line("outputs:")
 	for _, o := range s.Outputs {
 		w.line("  - name: " + quote(o.Name))
-		for _, p := range (pairs{{"kind", string(o.Kind)}, {"location", o.Location}, {"address", o.Address}, {"current", o.Current.Text}, {"cut_off", o.CutOff.Text}}) {
+		for _, p := range (pairs{
+			{"kind", string(o.Kind)},
+			{"location", o.Location},
+			{"address", o.Address},
+			{"current", o.Current.Text},
+			{"cut_off", o.CutOff.Text},
+		}) {
 			w.pair("    ", p[0], p[1])
 		}
 		if len(o.Follows) > 0 {

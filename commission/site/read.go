@@ -55,7 +55,8 @@ func (r *reader) whoAndWhere(top strictyaml.Fields) {
 	if !top.Has("premises") {
 		r.Problem(top.At(), `the file has no "premises"`, "premises: with name and address")
 	} else {
-		s.Premises = Premises{f.Need("name", "what the customer calls the place"), f.Need("address", "where it is"), f.Text("use"), f.Text("part")}
+		s.Premises = Premises{f.Need("name", "what the customer calls the place"), f.Need("address", "where it is"),
+			f.Text("use"), f.Text("part")}
 	}
 	f = r.Fields(top.Node("customer"), "customer", "name", "contact")
 	s.Customer = Person{f.Text("name"), f.Text("contact")}
@@ -64,7 +65,8 @@ func (r *reader) whoAndWhere(top strictyaml.Fields) {
 	if !top.Has("installer") {
 		r.Problem(top.At(), `the file has no "installer"`, "installer: with company and, where the law asks for one, licence")
 	} else {
-		s.Installer = Installer{f.Need("company", "who answers for the installation"), f.Text("address"), f.Text("phone"), f.Text("licence")}
+		s.Installer = Installer{f.Need("company", "who answers for the installation"), f.Text("address"),
+			f.Text("phone"), f.Text("licence")}
 	}
 	f = r.Fields(top.Node("declared"), "declared", "standard", "grade", "class", "departures")
 	s.Declared = Declared{f.Text("standard"), f.Text("grade"), f.Text("class"), f.Text("departures")}
@@ -327,9 +329,16 @@ func (r *reader) supply(top strictyaml.Fields) {
 	if !f.Has("battery") {
 		r.Problem(f.At(), `the supply has no "battery"`, "battery: with chemistry, or chemistry: none")
 	} else {
-		s.Battery = Battery{Chemistry: r.oneOf(b, "chemistry", Chemistries), Capacity: r.positive(b, "capacity", checks.Capacity),
-			HourRating: r.positive(b, "hour_rating", checks.Time), Exponent: r.between(b, "exponent", 1, 2),
-			Voltage: r.positive(b, "voltage", checks.Voltage), Efficiency: r.between(b, "efficiency", 0.1, 1), Fitted: r.date(b, "fitted"), Location: b.Text("location")}
+		s.Battery = Battery{
+			Chemistry:  r.oneOf(b, "chemistry", Chemistries),
+			Capacity:   r.positive(b, "capacity", checks.Capacity),
+			HourRating: r.positive(b, "hour_rating", checks.Time),
+			Exponent:   r.between(b, "exponent", 1, 2),
+			Voltage:    r.positive(b, "voltage", checks.Voltage),
+			Efficiency: r.between(b, "efficiency", 0.1, 1),
+			Fitted:     r.date(b, "fitted"),
+			Location:   b.Text("location"),
+		}
 	}
 	t := r.Fields(f.Node("standby"), "standby", "for", "alarm_for", "ageing", "source")
 	s.Standby = Standby{r.quantity(t, "for", checks.Time), r.quantity(t, "alarm_for", checks.Time),
@@ -413,7 +422,12 @@ func (r *reader) limits(top strictyaml.Fields) {
 		key       string
 		value     float64
 		low, high float64
-	}{{"response", l.Response.SI, 0.1, 600}, {"steady", l.Steady.SI, 0, 60}, {"listen_for", l.ListenFor.SI, 1, 3600}, {"cold_restart", l.ColdRestart.SI, 1, 86400}} {
+	}{
+		{"response", l.Response.SI, 0.1, 600},
+		{"steady", l.Steady.SI, 0, 60},
+		{"listen_for", l.ListenFor.SI, 1, 3600},
+		{"cold_restart", l.ColdRestart.SI, 1, 86400},
+	} {
 		if bound.value < bound.low || bound.value > bound.high {
 			r.Problem(f.Where(bound.key), fmt.Sprintf("%s lies outside its range", bound.key),
 				fmt.Sprintf("from %g s to %g s", bound.low, bound.high))

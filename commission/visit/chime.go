@@ -81,6 +81,7 @@ func (v *Visit) chimeTrial(
 	}
 	switch end {
 	case record.ByAgain, record.ByLost, record.ByOverrun:
+		v.tellVoid(end)
 		return end, 0, errAgain
 	case record.ByLeaving:
 		return end, 0, errLeave

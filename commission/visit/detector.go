@@ -10,9 +10,9 @@ import (
 )
 
 var (
-	// errAgain: the attempt is to be made once more.
+	// errAgain says that the attempt is to be made once more.
 	errAgain = errors.New("again")
-	// errJump: another step is to be taken first.
+	// errJump says that another step is to be taken first.
 	errJump = errors.New("jump")
 )
 

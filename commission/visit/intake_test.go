@@ -212,7 +212,8 @@ func TestATrialEndsBehindWhatArrivedBefore(t *testing.T) {
 		kinds   string
 		heard   int
 	}{
-		"report": {func(to receiver, _ *Visit) { to.Signal(active("z1")) }, record.ByTime, record.ByTime, "opened cue signal ended", 1},
+		"report": {func(to receiver, _ *Visit) { to.Signal(active("z1")) },
+			record.ByTime, record.ByTime, "opened cue signal ended", 1},
 		"report, given up": {func(to receiver, _ *Visit) { to.Signal(active("z1")) },
 			record.BySilent, record.BySilent, "opened cue signal ended", 1},
 		"report of the next moment": {func(to receiver, _ *Visit) {
@@ -397,6 +398,8 @@ func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 
 				told := fmt.Sprintf("SIGNALS WERE LOST: %d ", tc.lost)
 				assert.Equal(t, 1, strings.Count(b.out.String(), told), b.out.String())
+				again := strings.Contains(b.out.String(), words.English{}.Say(ask.TrialAgain{}))
+				assert.Equal(t, tc.step != "inspection/people-told", again, "it is told why a trial is taken again")
 				a := judge.Assess(r)
 				assert.True(t, tc.proved(a), b.out.String())
 				assert.Contains(t, limitations(a), fmt.Sprintf("%d signals were lost", tc.lost))
@@ -433,6 +436,23 @@ func TestLostSignalsAreToldAtOnce(t *testing.T) {
 		v.intake = newIntake(8)
 		require.NoError(t, v.Run(t.Context()), b.out.String())
 	})
+}
+
+// Each loss is told by itself, and once.
+func TestEachLossIsToldOnce(t *testing.T) {
+	b := newBench(t, &timeline{}, clock.Real{}, noAnswers)
+	v := b.on(t, &disk{}, "walk/1.1")
+	told := func() (all []ask.Notice) {
+		require.NoError(t, v.look(func(r *record.Record) { v.overran(r, func(n ask.Notice) { all = append(all, n) }) }))
+		return all
+	}
+	assert.Empty(t, told())
+	require.NoError(t, v.add(signal.Overrun{Lost: 1}))
+	assert.Equal(t, []ask.Notice{ask.SignalsLost{Signals: 1}}, told())
+	assert.Empty(t, told())
+	require.NoError(t, v.add(signal.Overrun{Lost: 22}))
+	assert.Equal(t, []ask.Notice{ask.SignalsLost{Signals: 22}}, told())
+	assert.Empty(t, told())
 }
 
 // Who resumes a visit is not told again of what was lost before.

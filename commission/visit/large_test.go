@@ -27,17 +27,11 @@ import (
 func largeSite(b *testing.B, zones int) *site.Site {
 	b.Helper()
 	var text strings.Builder
-	text.WriteString(
-		"reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\ncontroller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n",
-	)
+	text.WriteString("reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\n" +
+		"controller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n")
 	for z := 1; z <= zones; z++ {
-		fmt.Fprintf(
-			&text,
-			"  - {number: %d, name: Zone %d, kind: window, wiring: normally closed, address: z%d, detectors: [left, right]}\n",
-			z,
-			z,
-			z,
-		)
+		fmt.Fprintf(&text, "  - {number: %[1]d, name: Zone %[1]d, kind: window, wiring: normally closed, "+
+			"address: z%[1]d, detectors: [left, right]}\n", z)
 	}
 	s, err := site.Read("site.yaml", []byte(text.String()))
 	require.NoError(b, err)

@@ -116,6 +116,7 @@ outputs:
 // The live loop and the record agree with the trial on every verdict, and on
 // the time that the technician waits for it; in fake time.
 func TestLiveTrials(t *testing.T) {
+	const ms = time.Millisecond
 	for _, tc := range []struct {
 		name, operate, restore string
 		answers                string
@@ -124,18 +125,23 @@ func TestLiveTrials(t *testing.T) {
 		took                   time.Duration
 		trials                 int
 	}{
-		{"proved", "420ms z1 active", "600ms z1 restored", "", record.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3020 * time.Millisecond, 1},
-		{"late", "2600ms z1 active", "1s z1 restored", "", record.Late, 2600 * time.Millisecond, time.Second, 5600 * time.Millisecond, 1},
-		{"undecided", "1960ms z1 active", "1s z1 restored", "", record.Undecided, 1960 * time.Millisecond, time.Second, 4960 * time.Millisecond, 1},
+		{"proved", "420ms z1 active", "600ms z1 restored", "", record.Proved, 420 * ms, 600 * ms, 3020 * ms, 1},
+		{"late", "2600ms z1 active", "1s z1 restored", "", record.Late, 2600 * ms, time.Second, 5600 * ms, 1},
+		{"undecided", "1960ms z1 active", "1s z1 restored", "",
+			record.Undecided, 1960 * ms, time.Second, 4960 * ms, 1},
 		{"silent", "", "", "", record.Silent, 0, 0, 15 * time.Second, 1},
-		{"silent, said by key", "", "", "{when: walk/1.1/operate, say: silent, after: 4 s}", record.Silent, 0, 0, 4 * time.Second, 1},
-		{"crossed", "700ms z2 active", "", "", record.Crossed, 0, 0, 2700 * time.Millisecond, 1},
-		{"inverted", "500ms z1 restored", "", "", record.Inverted, 0, 0, 2500 * time.Millisecond, 1},
-		{"unsteady", "500ms z1 active; 600ms z1 restored; 700ms z1 active", "1s z1 restored", "", record.Unsteady, 500 * time.Millisecond, time.Second, 3700 * time.Millisecond, 1},
+		{"silent, said by key", "", "", "{when: walk/1.1/operate, say: silent, after: 4 s}",
+			record.Silent, 0, 0, 4 * time.Second, 1},
+		{"crossed", "700ms z2 active", "", "", record.Crossed, 0, 0, 2700 * ms, 1},
+		{"inverted", "500ms z1 restored", "", "", record.Inverted, 0, 0, 2500 * ms, 1},
+		{"unsteady", "500ms z1 active; 600ms z1 restored; 700ms z1 active", "1s z1 restored", "",
+			record.Unsteady, 500 * ms, time.Second, 3700 * ms, 1},
 		{"retained is no response", "500ms kept z1 active", "", "", record.Silent, 0, 0, 15 * time.Second, 1},
-		{"not restored", "500ms z1 active", "", "", record.Silent, 500 * time.Millisecond, 0, 16500 * time.Millisecond, 1},
-		{"skipped while waiting", "", "", "{when: walk/1.1/operate, say: skip, after: 2 s}", record.NotTested, 0, 0, 2 * time.Second, 0},
-		{"tried again, then proved", "|420ms z1 active", "600ms z1 restored", `{when: walk/1.1/operate, say: [again, ""], after: 100 ms}`, record.Proved, 420 * time.Millisecond, 600 * time.Millisecond, 3120 * time.Millisecond, 1},
+		{"not restored", "500ms z1 active", "", "", record.Silent, 500 * ms, 0, 16500 * ms, 1},
+		{"skipped while waiting", "", "", "{when: walk/1.1/operate, say: skip, after: 2 s}",
+			record.NotTested, 0, 0, 2 * time.Second, 0},
+		{"tried again, then proved", "|420ms z1 active", "600ms z1 restored",
+			`{when: walk/1.1/operate, say: [again, ""], after: 100 ms}`, record.Proved, 420 * ms, 600 * ms, 3120 * ms, 1},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -192,13 +198,16 @@ func TestTrialWithALostConnectionIsVoidAndTakenAgain(t *testing.T) {
 func TestSounderIsOffOnEveryWayOut(t *testing.T) {
 	step := programme.Step{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput,
 		Output: "Sounder"}
-	const energise = "answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: outputs/Sounder/energise, say: \"yes\"}\n"
+	const energise = "answers:\n" +
+		"  - {when: outputs/Sounder, say: energise}\n" +
+		"  - {when: outputs/Sounder/energise, say: \"yes\"}\n"
 	for name, tc := range map[string]struct {
 		answers string
 		is      string
 		source  *timeline
 	}{
-		"normal end":     {energise + "  - {when: \"*/heard\", say: \"yes\"}\n  - {when: \"*\", say: \"\"}\n", "", &timeline{}},
+		"normal end": {energise + "  - {when: \"*/heard\", say: \"yes\"}\n  - {when: \"*\", say: \"\"}\n",
+			"", &timeline{}},
 		"no answer":      {energise, "no answer is given", &timeline{}},
 		"wrong answer":   {energise + "  - {when: \"*/heard\", say: perhaps}\n", "whole word", &timeline{}},
 		"a fault inside": {energise, "the program has a fault", &timeline{panics: true}},
@@ -245,12 +254,11 @@ func TestSwitchingOffIsTriedUntilItWorks(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := siteOf(t, oneDoor)
 		source := &timeline{refuseOff: 7}
-		b := newBench(
-			t,
-			source,
-			clock.Real{},
-			"answers:\n  - {when: outputs/Sounder, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/heard\", say: y}\n  - {when: \"*\", say: \"\"}\n",
-		)
+		b := newBench(t, source, clock.Real{}, "answers:\n"+
+			"  - {when: outputs/Sounder, say: energise}\n"+
+			"  - {when: \"*/energise\", say: \"yes\"}\n"+
+			"  - {when: \"*/heard\", say: y}\n"+
+			"  - {when: \"*\", say: \"\"}\n")
 		opened := openedFor(t, s)
 		opened.Programme = []programme.Step{
 			{ID: "outputs/Sounder", Stage: programme.StageOutputs, Kind: programme.StepOutput, Output: "Sounder"}}
@@ -268,12 +276,10 @@ func TestSwitchingOffIsTriedUntilItWorks(t *testing.T) {
 func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := siteOf(t, strings.Replace(oneDoor, "chemistry: none", "chemistry: lead-acid", 1))
-		b := newBench(
-			t,
-			&timeline{},
-			clock.Real{},
-			"answers:\n  - {when: supply/alarm-load, say: energise}\n  - {when: \"*/energise\", say: \"yes\"}\n  - {when: \"*/voltage\", say: 12 V}\n",
-		)
+		b := newBench(t, &timeline{}, clock.Real{}, "answers:\n"+
+			"  - {when: supply/alarm-load, say: energise}\n"+
+			"  - {when: \"*/energise\", say: \"yes\"}\n"+
+			"  - {when: \"*/voltage\", say: 12 V}\n")
 		asked := 0
 		b.config.Operator = &busyOperator{Operator: b.config.Operator, during: func() {
 			if asked++; asked == 3 { // the first time that the voltage is asked for

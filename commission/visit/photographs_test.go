@@ -115,7 +115,11 @@ func TestDrawnSignature(t *testing.T) {
 
 	text := filepath.Join(dir, "text.png")
 	require.NoError(t, os.WriteFile(text, []byte("no picture"), 0o644))
-	for file, want := range map[string]string{filepath.Join(dir, "gone.png"): "no such file", dir: "", text: "neither a JPEG nor a PNG"} {
+	for file, want := range map[string]string{
+		filepath.Join(dir, "gone.png"): "no such file",
+		dir:                            "",
+		text:                           "neither a JPEG nor a PNG",
+	} {
 		_, err := run(file)
 		assert.ErrorContains(t, err, want)
 	}

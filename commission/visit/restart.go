@@ -61,6 +61,7 @@ func (v *Visit) restartTrial(ctx context.Context, s *record.Outcome, ready ask.P
 	}
 	switch {
 	case end == record.ByOverrun:
+		v.tellVoid(end)
 		return errAgain
 	case s.Concluded():
 		v.operator.Tell(ask.Restarted{After: at.Sub(cueAt)})

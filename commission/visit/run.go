@@ -10,13 +10,13 @@ import (
 	"loopwitness/commission/record"
 )
 
-// ErrPaused: the visit was paused and can be resumed at the very step.
+// ErrPaused says that the visit was paused and can be resumed at the very step.
 var ErrPaused = ask.ErrPaused
 
 var (
-	// errLeave: the technician leaves the stage.
+	// errLeave says that the technician leaves the stage.
 	errLeave = errors.New("leave the stage")
-	// errBack: the technician takes a choice back.
+	// errBack says that the technician takes a choice back.
 	errBack = errors.New("back")
 )
 

@@ -45,7 +45,7 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	stop := v.clock.AfterFunc(longestSound, func() {
 		defer v.recovered("switching off")
 		if err := v.switchOff(ctx, o, patience); err != nil {
-			v.fail(err)
+			v.end(err)
 		}
 	})
 	off = func() error {

@@ -41,16 +41,23 @@ func (v *Visit) trial(
 		return record.Judgement{}, errAgain
 	case record.ByLeaving:
 		return record.Judgement{}, errLeave
-	case record.ByLost:
-		v.operator.Tell(ask.TrialLost{})
-		return record.Judgement{}, errAgain
-	case record.ByOverrun:
-		v.operator.Tell(ask.TrialAgain{})
+	case record.ByLost, record.ByOverrun:
+		v.tellVoid(end)
 		return record.Judgement{}, errAgain
 	}
 	var j record.Judgement
 	err = v.look(func(*record.Record) { j = trial.Judge() })
 	return j, err
+}
+
+// tellVoid tells why a trial is taken again that the technician did not end.
+func (v *Visit) tellVoid(end record.End) {
+	switch end {
+	case record.ByLost:
+		v.operator.Tell(ask.TrialLost{})
+	case record.ByOverrun:
+		v.operator.Tell(ask.TrialAgain{})
+	}
 }
 
 // cue gives a cue, or takes the one that the technician was given out of our reach. It

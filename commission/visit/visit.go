@@ -31,7 +31,8 @@ type Visit struct {
 	mu      lock
 	journal *journal.Writer
 	record  *record.Record
-	failed  error
+	failed  error // of the journal, or a fault: nothing more is written
+	ending  error // ends the visit; what happens until then is written
 
 	changed  chan struct{} // something was added to the record
 	toldLost int           // how many lost signals the technician was told of
@@ -214,7 +215,15 @@ func (v *Visit) retell(entries []journal.Entry) error {
 	return nil
 }
 
-// fail ends the visit from another goroutine.
+// end ends the visit from another goroutine.
+func (v *Visit) end(err error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.ending = err
+	v.notify()
+}
+
+// fail ends the visit from another goroutine, after a fault: the record may not be whole.
 func (v *Visit) fail(err error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
@@ -237,6 +246,9 @@ func (v *Visit) look(read func(*record.Record)) error {
 	defer v.mu.Unlock()
 	err := v.write(v.intake.all())
 	read(v.record)
+	if err == nil {
+		err = v.ending
+	}
 	return err
 }
 

@@ -69,7 +69,7 @@ const (
 	LimitLabel           Label = "limit"
 	MedianLabel          Label = "median"
 	NinetyLabel          Label = "ninety"
-	RecordLabel          Label = "record"
+	JournalLabel         Label = "journal"
 	SignedByLabel        Label = "signed-by"
 	KeyLabel             Label = "key"
 	AttachedLabel        Label = "attached"

@@ -34,8 +34,8 @@ type SignedBy struct{ Name string }
 // Attached is what a certificate carries.
 type Attached struct{ Entries, Photographs int }
 
-// RecordBegins is the beginning of the record's SHA-256, at the foot of a page.
-type RecordBegins struct{ Digits string }
+// JournalBegins is the beginning of the record's SHA-256, at the foot of a page.
+type JournalBegins struct{ Digits string }
 
 // PageOf is the number of a page.
 type PageOf struct{ Page, Pages int }
@@ -48,5 +48,5 @@ func (DigestBegins) Code() string       { return "certificate/digest-begins" }
 func (AttachedPhotograph) Code() string { return "certificate/attached-photograph" }
 func (SignedBy) Code() string           { return "certificate/signed-by" }
 func (Attached) Code() string           { return "certificate/attached" }
-func (RecordBegins) Code() string       { return "certificate/record-begins" }
+func (JournalBegins) Code() string      { return "certificate/record-begins" }
 func (PageOf) Code() string             { return "certificate/page" }

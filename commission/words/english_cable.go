@@ -103,14 +103,14 @@ func (l English) guessWhy(g checks.Guess) string {
 
 var englishGuessChecks = map[checks.GuessCheck]string{
 	checks.TreatAsLive: "treat it as live: a licensed person must prove it dead before anyone touches it",
-	checks.OperateAndRead: "close the door or window, or operate the detector, and read again: a change means a contact, " +
-		"none means a cut or an unused cable",
+	checks.OperateAndRead: "close the door or window, or operate the detector, and read again: a change means a " +
+		"contact, none means a cut or an unused cable",
 	checks.OpenEachContact: "open each contact in turn: the reading must go open; if it does not, look for a bridge",
-	checks.OpenTheContact: "open the contact: open means one resistor, about twice the reading means a second one at the " +
-		"contact",
+	checks.OpenTheContact: "open the contact: open means one resistor, about twice the reading means a second one " +
+		"at the contact",
 	checks.BringToRest: "bring the contact to rest: half the reading confirms it",
-	checks.ReadBothWays: "read it in both directions and again with each contact operated; a reading that wanders is a " +
-		"fault",
+	checks.ReadBothWays: "read it in both directions and again with each contact operated; a reading that wanders " +
+		"is a fault",
 	checks.MeasureRedBlack:   "measure the voltage between red and black, and its polarity, before anything is connected",
 	checks.FindSupplyPair:    "find the supply pair by its voltage, and its polarity, before anything is connected",
 	checks.TraceBothEnds:     "trace it to both ends",

@@ -78,7 +78,7 @@ var englishLabels = map[Label]string{
 	LimitLabel:           "limit",
 	MedianLabel:          "median",
 	NinetyLabel:          "90 %",
-	RecordLabel:          "Record",
+	JournalLabel:         "Journal",
 	SignedByLabel:        "Signed by",
 	KeyLabel:             "Key",
 	AttachedLabel:        "Attached",

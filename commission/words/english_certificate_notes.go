@@ -35,7 +35,7 @@ var englishNotes = map[Note]string{
 	ReaderNote: "A PDF reader that shows signatures tells whether the file was changed since it was " +
 		"signed.",
 	FollowNote: "The program loopwitness checks all of it, without any key or account: loopwitness verify " +
-		"FILE. It judges the attached record again and compares each verdict, figure and mark with these pages.",
+		"FILE. It judges the attached journal again and compares each verdict, figure and mark with these pages.",
 	KeyNote: "Key is the SHA-256 of the signing certificate. Compare it with what the installer gave you by " +
 		"another way than this file, or name a certificate that you trust: loopwitness verify --trust CERTIFICATE FILE. " +
 		"Anybody can write any name into a key.",
@@ -44,6 +44,6 @@ var englishNotes = map[Note]string{
 	TruthNote:         "No check shows that what was recorded is true: that rests on who recorded it.",
 }
 
-const englishPaper = "A paper copy: the beginning of Record stands at the foot of every page, all of it above and in " +
-	"the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same record; compare " +
+const englishPaper = "A paper copy: the beginning of Journal stands at the foot of every page, all of it above and " +
+	"in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same journal; compare " +
 	"the revision"

@@ -30,8 +30,8 @@ func (l English) ofSeal(p Phrase) string {
 		return p.Name + " (as its certificate says)"
 	case Attached:
 		return attached(p)
-	case RecordBegins:
-		return "record " + p.Digits + " …"
+	case JournalBegins:
+		return "journal " + p.Digits + " …"
 	case PageOf:
 		return fmt.Sprintf("page %d of %d", p.Page, p.Pages)
 	}

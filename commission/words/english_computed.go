@@ -108,7 +108,7 @@ func (l English) formula(r judge.Row) string {
 	return "date of the visit − date fitted"
 }
 
-// lacks are what the site file, or the visit, does not give.
+// englishLacks are what the site file, or the visit, does not give.
 var englishLacks = map[judge.LackCode]string{
 	judge.LackRating:        "rating of the adapter",
 	judge.LackCapacity:      "capacity of the battery",

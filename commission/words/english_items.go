@@ -2,7 +2,7 @@ package words
 
 import "loopwitness/commission/programme"
 
-// items are the lines of our own checklists.
+// englishItems are the lines of our own checklists.
 var englishItems = map[programme.ItemCode]string{
 	"on-test":          "The receiving centre has put the system on test, and its reference was noted",
 	"people-told":      "Everybody on the premises knows that alarms will sound and for how long",

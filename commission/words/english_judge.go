@@ -190,10 +190,12 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 		if p.AtLeast {
 			atLeast = "at least "
 		}
-		return fmt.Sprintf("the controller reported %s%d addresses that the site file does not have", atLeast, p.Addresses), true
+		return fmt.Sprintf("the controller reported %s%d addresses that the site file does not have",
+			atLeast, p.Addresses), true
 	case judge.SignalsLost:
-		return fmt.Sprintf("%d signals were lost between %s and %s, since they came faster than they could be written; "+
-			"trials that waited meanwhile were taken again", p.Signals, p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
+		return fmt.Sprintf("%d signals were lost between %s and %s, since they came faster than they could be "+
+			"written; trials that waited meanwhile were taken again",
+			p.Signals, p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
 	case judge.NotObserved:
 		if p.Kind == site.Strobe {
 			return "was not seen", true

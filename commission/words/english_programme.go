@@ -51,7 +51,7 @@ func (l English) detectorName(d programme.DetectorName) string {
 // briefly is a detector where its zone need not be named.
 func briefly(d programme.DetectorName) string { return string(d.Point) + " " + d.Name }
 
-// supplySteps are the steps of the supply that have their own names.
+// englishSupplySteps are the steps of the supply that have their own names.
 var englishSupplySteps = map[string]string{
 	programme.IDVoltmeter:    "The voltmeter that the supply is measured with",
 	programme.IDMainsPresent: "Supply voltage, mains present",

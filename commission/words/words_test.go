@@ -251,7 +251,7 @@ func examples(all declared) []words.Phrase {
 			At: noon,
 		}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
 		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
-		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.RecordBegins{Digits: "0123"},
+		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2},
 
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,

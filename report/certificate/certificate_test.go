@@ -38,7 +38,7 @@ func potteryAssessment(t testing.TB) *judge.Assessment {
 
 func pottery(t testing.TB) Document {
 	return Write(potteryAssessment(t), Options{Language: words.English{}, Revision: 1, Tool: "loopwitness test",
-		Record:   strings.Repeat("0123456789abcdef", 4),
+		Journal:  strings.Repeat("0123456789abcdef", 4),
 		SealedBy: Sealer{Kind: KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
@@ -83,12 +83,12 @@ func TestSealsAreSaid(t *testing.T) {
 		{Sealer{Kind: "invented"}, "unsigned", "throw-away", "Nothing shows who made this file"},
 	} {
 		d := Write(potteryAssessment(t),
-			Options{Language: words.English{}, SealedBy: test.seal, Record: "0123456789abcdef0123"})
+			Options{Language: words.English{}, SealedBy: test.seal, Journal: "0123456789abcdef0123"})
 		assert.Contains(t, d.Notices, test.notice)
 		assert.NotContains(t, d.Notices, test.never)
 		assert.Contains(t, d.PlainText(), test.inWords)
 	}
-	d := Write(potteryAssessment(t), Options{Language: words.English{}, Record: "0123456789abcdef0123",
+	d := Write(potteryAssessment(t), Options{Language: words.English{}, Journal: "0123456789abcdef0123",
 		SealedBy: Sealer{Kind: KeyHolder, Name: "x", Fingerprint: "ab"}})
 	assert.Equal(t, []string{"SIMULATED: practice, no evidence of any installation"}, d.Notices)
 }

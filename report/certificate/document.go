@@ -20,7 +20,7 @@ type Document struct {
 	Installer string         // whose certificate it is
 	Number    string         // on every page
 	Notices   []string       // on every page: simulated, unsigned
-	Record    string         // SHA-256 of the record, its beginning on every page; "" for none
+	Journal   string         // SHA-256 of the record, its beginning on every page; "" for none
 	Title     string
 	Subtitle  string
 	Banner    Banner

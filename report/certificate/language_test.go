@@ -165,7 +165,7 @@ var withoutWords = []string{"Document.Number", "Document.Record", "Document.Inst
 
 // bracketed is the certificate of a visit in the language of brackets.
 func bracketed(a *judge.Assessment, l words.Language) Document {
-	return Write(a, Options{Language: l, Tool: "loopwitness test", Record: strings.Repeat("0123456789abcdef", 4),
+	return Write(a, Options{Language: l, Tool: "loopwitness test", Journal: strings.Repeat("0123456789abcdef", 4),
 		SealedBy: Sealer{Kind: KeyHolder, Name: "Bellbird Alarm Services", Fingerprint: strings.Repeat("fedc", 16)}})
 }
 
@@ -262,7 +262,7 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 // the values of Seal.Kind, keys of statements, the number of a document (the same in every
 // language), what a scanner reads, and names for the drawing library.
 var notSaid = []string{"draw the certificate: %w", "signed", "throw-away", "number", "title", "subtitle", "notice",
-	"result", "count/", "/remark", "%s rev. %d", "\nrecord sha256:", "\nkey sha256:", "part", "text",
+	"result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
 	"liberation", "dejavu"}
 
 // No words stand in the source but those of the catalogue.

@@ -136,7 +136,7 @@ func TestOutsideScannerReadsTheCode(t *testing.T) {
 	out, err = exec.Command(zbarimg, "--quiet", "--raw", pages[len(pages)-1]).Output()
 	require.NoError(t, err)
 	assert.Equal(t, code.Content, strings.TrimSpace(string(out)))
-	assert.Contains(t, code.Content, "record sha256:"+d.Record)
+	assert.Contains(t, code.Content, "journal sha256:"+d.Journal)
 }
 
 // A long name is no reason to lose the fingerprints.

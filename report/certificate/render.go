@@ -259,9 +259,9 @@ func foot(d Document, number, of int) *part {
 	p := newPart(footHeight)
 	p.rule(1.5, hair)
 	p.text(one(d.Number, sizeSmall, false, 64), 0, 3, sizeSmall, grey)
-	if d.Record != "" {
+	if d.Journal != "" {
 		const digits = 32 // enough that nobody makes another record with the same
-		begins := words.RecordBegins{Digits: grouped(d.Record[:min(digits, len(d.Record))])}
+		begins := words.JournalBegins{Digits: grouped(d.Journal[:min(digits, len(d.Journal))])}
 		l := one(d.Language.Say(begins), sizeSmall, false, 80)
 		p.text(l, (body-l.width)/2+10, 3, sizeSmall, grey)
 	}

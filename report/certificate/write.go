@@ -18,11 +18,11 @@ type Options struct {
 	Revision int
 	Tool     string // name and version that draws the pages
 	SealedBy Sealer
-	Record   string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
+	Journal  string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
 	Pictures map[string][]byte // small pictures (JPEG) of the photographs, by the SHA-256 of the photograph
 }
 
-// Sealer is who seals a certificate. The zero Seal is an unsigned one.
+// Sealer is who seals a certificate; the zero Sealer is nobody, and the certificate unsigned.
 type Sealer struct {
 	Kind        SealerKind `json:"kind"`
 	Name        string     `json:"name,omitempty"`        // that the key's owner gave it
@@ -32,7 +32,7 @@ type Sealer struct {
 // SealerKind tells what a seal is worth.
 type SealerKind string
 
-// The kinds of seals.
+// The kinds of sealers.
 const (
 	Nobody       SealerKind = ""
 	KeyHolder    SealerKind = "signed"
@@ -46,7 +46,7 @@ func Write(a *judge.Assessment, o Options) Document {
 		Language:  o.Language,
 		Installer: w.r.Site().Installer.Company,
 		Number:    w.documentNumber(),
-		Record:    o.Record,
+		Journal:   o.Journal,
 		Title:     w.say(words.CertificateHeading),
 		Subtitle: w.commas(words.AsTyped(w.r.Site().Premises.Name),
 			words.VisitOf{Kind: w.r.Opened().Visit, Day: w.r.Local(w.r.Begun())}),

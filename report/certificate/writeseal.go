@@ -23,13 +23,13 @@ func inTwoLines(digits string) string {
 
 // seal says who seals the file, and how it can be checked.
 func (w writer) seal() Section {
-	if w.o.Record == "" {
+	if w.o.Journal == "" {
 		return Section{}
 	}
 	var p Pairs
 	s := w.o.SealedBy
-	content := w.documentNumber() + "\nrecord sha256:" + w.o.Record
-	w.pair(&p, words.RecordLabel, inTwoLines(w.o.Record))
+	content := w.documentNumber() + "\njournal sha256:" + w.o.Journal
+	w.pair(&p, words.JournalLabel, inTwoLines(w.o.Journal))
 	w.pair(&p, words.SignedByLabel, w.say(signedBy(s)))
 	if s.Kind != Nobody {
 		w.pair(&p, words.KeyLabel, inTwoLines(s.Fingerprint))

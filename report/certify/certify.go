@@ -22,7 +22,7 @@ import (
 	"loopwitness/report/seal"
 )
 
-// ErrBrokenOff: the context ended, and nothing was written.
+// ErrBrokenOff says that the context ended, and nothing was written.
 var ErrBrokenOff = errors.New("broken off; nothing was written")
 
 // Key is what is signed with. The zero Key signs nothing.
@@ -97,7 +97,7 @@ func Visit(ctx context.Context, v job.Visit, o Options) (Certified, error) {
 	}
 }
 
-// errTaken: somebody else has written that revision meanwhile.
+// errTaken says that somebody else has written that revision meanwhile.
 var errTaken = errors.New("the revision is taken")
 
 // write makes and writes one revision, or returns errTaken.

@@ -92,9 +92,9 @@ func (id CertID) Names(c *x509.Certificate) bool {
 }
 
 var (
-	// ErrRead: it is no DER, or of something else.
+	// ErrRead says that it is no DER, or of something else.
 	ErrRead = errors.New("it cannot be read")
-	// ErrForm: it can be read, and would be written otherwise.
+	// ErrForm says that it can be read, and would be written otherwise.
 	ErrForm = errors.New("it is not made as this tool makes them")
 )
 

@@ -39,7 +39,7 @@ type Parts struct {
 // Photographs gives the content of a photograph of the record.
 type Photographs func(record.Photograph) ([]byte, error)
 
-// ErrPhotograph: a photograph is not the one that the journal tells of.
+// ErrPhotograph says that a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
 
 // Make folds and judges a journal and puts a certificate of it together. Nothing but
@@ -70,7 +70,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	r := a.Record()
 	record := journalOf(c)
 	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
-		Record: record.SHA256, Pictures: map[string][]byte{}}
+		Journal: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{
 		{Name: seal.JournalName, Media: "application/jsonl",
 			Description: "The record of the visit, as it was written", Content: c.Whole},
@@ -105,7 +105,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
-		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Record: record,
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Journal: record,
 		Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {

@@ -22,9 +22,9 @@ import (
 const Format = 1
 
 var (
-	// ErrStatement: certificate.json cannot be understood.
+	// ErrStatement says that certificate.json cannot be understood.
 	ErrStatement = errors.New("certificate.json cannot be understood")
-	// ErrNewer: a later version of the tool wrote it.
+	// ErrNewer says that a later version of the tool wrote it.
 	ErrNewer = errors.New("the certificate was written by a later version")
 )
 
@@ -43,7 +43,7 @@ type Statement struct {
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
 	SealedBy    certificate.Sealer   `json:"sealed_by"`
-	Record      Journal              `json:"record"`
+	Journal     Journal              `json:"journal"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
 	Judged      json.RawMessage      `json:"judged"`
 	Stated      []certificate.Stated `json:"stated"`
@@ -115,8 +115,8 @@ func ReadStatement(data []byte) (Statement, error) {
 		strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {
 		return Statement{}, ErrStatement
 	}
-	if s.Record.Entries < 0 || s.Record.Entries > len(s.Record.Marks) ||
-		len(s.Record.Marks) != markLength*s.Record.Entries {
+	if s.Journal.Entries < 0 || s.Journal.Entries > len(s.Journal.Marks) ||
+		len(s.Journal.Marks) != markLength*s.Journal.Entries {
 		return Statement{}, ErrStatement
 	}
 	return s, nil

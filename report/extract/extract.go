@@ -29,10 +29,11 @@ func stamp(t time.Time) string {
 // From is what a record gives, of a visit that may be unfinished. journal is the SHA-256
 // of the journal, in hexadecimal; tool the name and version that judged it.
 func From(a *judge.Assessment, journal, tool string) Data {
-	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal,
-		Visit: visitOf(a), Site: siteOf(a), Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
-		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{}, Findings: findingsOf(a.Findings()),
-		Limitations: findingsOf(a.Limitations()), Names: namesOf(a.Record()), Photographs: []Photograph{}}
+	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal, Visit: visitOf(a), Site: siteOf(a),
+		Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
+		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
+		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
+		Names: namesOf(a.Record()), Photographs: []Photograph{}}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {

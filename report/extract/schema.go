@@ -2,6 +2,7 @@ package extract
 
 import (
 	"encoding/json"
+	"reflect"
 
 	"github.com/invopop/jsonschema"
 )
@@ -12,16 +13,16 @@ const Version = 1
 // Data is a visit as data.
 type Data struct {
 	Schema       int              `json:"schema" jsonschema:"description=version of this schema"`
-	JudgedWith   string           `json:"judged_with" jsonschema:"description=name and version of the tool that judged the record and checked the file"`
-	RecordSHA256 string           `json:"record_sha256" jsonschema:"description=of the journal; printed on every page of a certificate"`
-	Check        *Check           `json:"check" jsonschema:"nullable,description=what came of checking the file that this was taken from; believe nothing below unless outcome is intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked"`
+	JudgedWith   string           `json:"judged_with"`
+	RecordSHA256 string           `json:"record_sha256" jsonschema:"description=of the journal; printed on every page"`
+	Check        *Check           `json:"check" jsonschema:"nullable"`
 	Certificate  *CertificateFile `json:"certificate" jsonschema:"nullable,description=null: taken from a job's folder"`
 	Visit        Visit            `json:"visit"`
 	Site         Site             `json:"site"`
 	Detectors    []Detector       `json:"detectors" jsonschema:"description=every detector of the walk-test"`
-	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=detectors operated again while mains was removed"`
+	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=operated again while mains was removed"`
 	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
-	Restart      *Restart         `json:"restart,omitempty" jsonschema:"description=cold restart: adapter and battery disconnected and connected again"`
+	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
 	Checklist    []CheckItem      `json:"checklist"`
 	Computed     []Computation    `json:"computed"`
@@ -35,11 +36,11 @@ type Data struct {
 type Check struct {
 	Outcome        string   `json:"outcome" jsonschema:"enum=intact,enum=fails,enum=unchecked"`
 	Problems       []string `json:"problems" jsonschema:"description=in words"`
-	SignedBy       string   `json:"signed_by,omitempty" jsonschema:"description=name that the key's owner gave it; anybody can write any name"`
-	KeyFingerprint string   `json:"key_fingerprint,omitempty" jsonschema:"description=SHA-256 of the signing certificate; this is what tells whose key it is"`
+	SignedBy       string   `json:"signed_by,omitempty"`
+	KeyFingerprint string   `json:"key_fingerprint,omitempty"`
 	Trusted        bool     `json:"trusted" jsonschema:"description=the signer is among those that were named as trusted"`
 	SignedAt       string   `json:"signed_at,omitempty" jsonschema:"format=date-time"`
-	TimeConfirmed  bool     `json:"time_confirmed" jsonschema:"description=signed_at is of a trusted time stamp; else the signer's own clock says so"`
+	TimeConfirmed  bool     `json:"time_confirmed"`
 }
 
 // CertificateFile is the file that the record was taken from.
@@ -54,13 +55,18 @@ type Visit struct {
 	Kind        string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
 	Begun       string  `json:"begun" jsonschema:"format=date-time"`
 	LastEntry   string  `json:"last_entry" jsonschema:"format=date-time"`
-	OpenSteps   int     `json:"open_steps" jsonschema:"description=that are not taken yet; as long as there are any the result is not final"`
+	OpenSteps   int     `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
 	Follows     string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
-	Simulated   bool    `json:"simulated" jsonschema:"description=practice on a simulated controller: no evidence of any installation"`
-	Result      string  `json:"result" jsonschema:"enum=satisfactory,enum=satisfactory with limitations,enum=unsatisfactory"`
+	Simulated   bool    `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
+	Result      string  `json:"result"`
 	Timing      Timing  `json:"timing"`
 	Proof       Proof   `json:"proof"`
 	LimitSecond float64 `json:"response_limit_second"`
+}
+
+// JSONSchemaExtend adds the results, which are too long for a tag.
+func (Visit) JSONSchemaExtend(s *jsonschema.Schema) {
+	s.Properties.Value("result").Enum = []any{"satisfactory", "satisfactory with limitations", "unsatisfactory"}
 }
 
 // Timing sums the response times up.
@@ -75,7 +81,7 @@ type Timing struct {
 type Proof struct {
 	Operations int      `json:"operations"`
 	Reported   int      `json:"reported"`
-	LowerBound *float64 `json:"lower_bound,omitempty" jsonschema:"description=exact binomial lower bound of the probability that an operation is reported"`
+	LowerBound *float64 `json:"lower_bound,omitempty"`
 	Confidence float64  `json:"confidence"`
 }
 
@@ -86,7 +92,7 @@ type Site struct {
 	Address   string `json:"address,omitempty"`
 	Installer string `json:"installer"`
 	Insurer   string `json:"insurer,omitempty"`
-	Declared  string `json:"declared_standard,omitempty" jsonschema:"description=as the installer declares it; never judged"`
+	Declared  string `json:"declared_standard,omitempty" jsonschema:"description=declared by the installer; never judged"`
 	Grade     string `json:"declared_grade,omitempty"`
 	Zones     int    `json:"zones"`
 	Detectors int    `json:"detectors"`
@@ -99,12 +105,18 @@ type Detector struct {
 	Zone              int      `json:"zone"`
 	ZoneName          string   `json:"zone_name"`
 	Kind              string   `json:"kind"`
-	Verdict           string   `json:"verdict" jsonschema:"enum=proved,enum=undecided,enum=late,enum=silent,enum=crossed,enum=inverted,enum=unsteady,enum=not tested"`
-	ResponseSecond    *float64 `json:"response_second,omitempty" jsonschema:"description=from the cue to the signal, in the last trial; contains the technician's own delay"`
+	Verdict           string   `json:"verdict"`
+	ResponseSecond    *float64 `json:"response_second,omitempty"`
 	RestoredSecond    *float64 `json:"restored_second,omitempty"`
-	UncertaintySecond *float64 `json:"uncertainty_second,omitempty" jsonschema:"description=expanded, k = 2"`
+	UncertaintySecond *float64 `json:"uncertainty_second,omitempty" jsonschema:"description=expanded\\, k = 2"`
 	Trials            int      `json:"trials"`
 	Remarks           []string `json:"remarks,omitempty"`
+}
+
+// JSONSchemaExtend adds the verdicts, which are too many for a tag.
+func (Detector) JSONSchemaExtend(s *jsonschema.Schema) {
+	s.Properties.Value("verdict").Enum = []any{
+		"proved", "undecided", "late", "silent", "crossed", "inverted", "unsteady", "not tested"}
 }
 
 // Reading is a supply voltage.
@@ -112,7 +124,7 @@ type Reading struct {
 	Text        string   `json:"text"`
 	At          string   `json:"at,omitempty" jsonschema:"format=date-time"`
 	ValueVolt   *float64 `json:"value_volt,omitempty"`
-	Uncertainty *float64 `json:"uncertainty_volt,omitempty" jsonschema:"description=expanded, k = 2; absent if not stated"`
+	Uncertainty *float64 `json:"uncertainty_volt,omitempty" jsonschema:"description=expanded\\, k = 2; absent: not stated"`
 	LowerVolt   float64  `json:"lower_volt"`
 	UpperVolt   *float64 `json:"upper_volt,omitempty"`
 	Verdict     string   `json:"verdict" jsonschema:"enum=pass,enum=undecided,enum=fail,enum=not tested"`
@@ -168,7 +180,7 @@ type Finding struct {
 type Name struct {
 	Role     string   `json:"role" jsonschema:"enum=technician,enum=customer"`
 	Name     string   `json:"name,omitempty"`
-	Position string   `json:"position,omitempty" jsonschema:"description=or what they said, or why nobody signed"`
+	Position string   `json:"position,omitempty" jsonschema:"description=or what they said\\, or why nobody signed"`
 	Licence  string   `json:"licence,omitempty"`
 	At       string   `json:"at" jsonschema:"format=date-time"`
 	Refused  bool     `json:"refused,omitempty"`
@@ -185,9 +197,24 @@ type Photograph struct {
 	SHA256  string `json:"sha256"`
 }
 
-// Schema is the JSON Schema of Record.
+// described are the properties, by type and field, that need more words than a tag holds.
+var described = map[string]string{
+	"Data.JudgedWith": "name and version of the tool that judged the record and checked the file",
+	"Data.Check": "what came of checking the file that this was taken from; believe nothing below unless outcome is " +
+		"intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked",
+	"Data.Restart":         "cold restart: adapter and battery disconnected and connected again",
+	"Check.SignedBy":       "name that the key's owner gave it; anybody can write any name",
+	"Check.KeyFingerprint": "SHA-256 of the signing certificate; this is what tells whose key it is",
+	"Check.TimeConfirmed":  "signed_at is of a trusted time stamp; else the signer's own clock says so",
+	"Proof.LowerBound":     "exact binomial lower bound of the probability that an operation is reported",
+	"Detector.ResponseSecond": "from the cue to the signal, in the last trial; contains the technician's own " +
+		"delay",
+}
+
+// Schema is the JSON Schema of Data.
 func Schema() ([]byte, error) {
-	r := jsonschema.Reflector{DoNotReference: true, AllowAdditionalProperties: true}
+	r := jsonschema.Reflector{DoNotReference: true, AllowAdditionalProperties: true,
+		LookupComment: func(t reflect.Type, field string) string { return described[t.Name()+"."+field] }}
 	s := r.Reflect(&Data{})
 	s.ID = ""
 	s.Title = "Record of a walk-test visit, schema 1"

@@ -30,9 +30,9 @@ import (
 )
 
 var (
-	// ErrPassphrase: the passphrase does not open the file.
+	// ErrPassphrase says that the passphrase does not open the file.
 	ErrPassphrase = errors.New("wrong passphrase")
-	// ErrUnfit: the key or certificate is not one to sign documents with.
+	// ErrUnfit says that the key or certificate is not one to sign documents with.
 	ErrUnfit = errors.New("not fit to sign certificates with")
 )
 
@@ -68,11 +68,14 @@ func (s Subject) check() error {
 		return errors.New("the organisation is longer than the 64 characters that a certificate holds")
 	case s.Country != "" && (len(s.Country) != 2 || strings.Trim(s.Country, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != ""):
 		return errors.New("the country is two capital letters, such as DE or NZ")
-	case strings.ContainsFunc(s.Name+s.Organisation, func(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Cf, r) }):
+	case strings.ContainsFunc(s.Name+s.Organisation, isControl):
 		return errors.New("a name has no control characters")
 	}
 	return nil
 }
+
+// isControl tells that a character is not seen, or changes how others are.
+func isControl(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Cf, r) }
 
 func (s Subject) name() pkix.Name {
 	n := pkix.Name{CommonName: s.Name}

@@ -127,17 +127,18 @@ func TestMayNotSign(t *testing.T) {
 		c   x509.Certificate
 		may bool
 	}{
-		"says nothing":       {x509.Certificate{}, true},
-		"documents":          {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{DocumentSigning}}, true},
-		"mail":               {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageEmailProtection}}, true},
-		"anything":           {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}}, true},
-		"servers":            {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}}, false},
-		"something unknown":  {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{{1, 2, 3}}}, false},
-		"signatures":         {x509.Certificate{KeyUsage: x509.KeyUsageDigitalSignature}, true},
-		"commitment":         {x509.Certificate{KeyUsage: x509.KeyUsageContentCommitment}, true},
-		"encryption alone":   {x509.Certificate{KeyUsage: x509.KeyUsageKeyEncipherment}, false},
-		"issuing alone":      {x509.Certificate{KeyUsage: x509.KeyUsageCertSign}, false},
-		"documents, not key": {x509.Certificate{KeyUsage: x509.KeyUsageKeyAgreement, UnknownExtKeyUsage: []asn1.ObjectIdentifier{DocumentSigning}}, false},
+		"says nothing":      {x509.Certificate{}, true},
+		"documents":         {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{DocumentSigning}}, true},
+		"mail":              {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageEmailProtection}}, true},
+		"anything":          {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}}, true},
+		"servers":           {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}}, false},
+		"something unknown": {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{{1, 2, 3}}}, false},
+		"signatures":        {x509.Certificate{KeyUsage: x509.KeyUsageDigitalSignature}, true},
+		"commitment":        {x509.Certificate{KeyUsage: x509.KeyUsageContentCommitment}, true},
+		"encryption alone":  {x509.Certificate{KeyUsage: x509.KeyUsageKeyEncipherment}, false},
+		"issuing alone":     {x509.Certificate{KeyUsage: x509.KeyUsageCertSign}, false},
+		"documents, not key": {x509.Certificate{KeyUsage: x509.KeyUsageKeyAgreement,
+			UnknownExtKeyUsage: []asn1.ObjectIdentifier{DocumentSigning}}, false},
 	} {
 		assert.Equal(t, test.may, MayNotSign(&test.c) == "", name)
 	}

@@ -13,10 +13,10 @@ import (
 // private: whoever else may read a key may try passphrases.
 const private = 0o600
 
-// ErrExists: a key is stored there already, and is never overwritten.
+// ErrExists says that a key is stored there already, and is never overwritten.
 var ErrExists = errors.New("there is a key already")
 
-// ErrNone: no key is stored there.
+// ErrNone says that no key is stored there.
 var ErrNone = errors.New("there is no key")
 
 // DefaultPath is where the user's key is kept.

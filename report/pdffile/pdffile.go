@@ -1,4 +1,5 @@
-// Package pdffile reads the PDFs that this tool writes, and no others.
+// Package pdffile reads and writes the PDFs of certificates, in the one form that Objects
+// describes, and reads no others.
 //
 // A certificate is checked by people who trust nobody, on files from anybody. So
 // this reader understands as little as it can: one revision, a classical
@@ -19,11 +20,11 @@ import (
 )
 
 var (
-	// ErrNotRead: the file is not one that this reader understands.
+	// ErrNotRead says that the file is not one that this reader understands.
 	ErrNotRead = errors.New("not a PDF as this tool writes them")
-	// ErrEnd: the end of the file is missing.
+	// ErrEnd says that the end of the file is missing.
 	ErrEnd = errors.New("it does not end as a PDF")
-	// ErrTooLarge: a stream is longer than its limit.
+	// ErrTooLarge says that a stream is longer than its limit.
 	ErrTooLarge = errors.New("longer than its limit")
 )
 

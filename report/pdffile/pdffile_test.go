@@ -58,10 +58,11 @@ func TestReadsWhatIsWritten(t *testing.T) {
 
 // Examples of strings from ISO 32000-1:2008, 7.3.4.2 (from memory).
 func TestLiteralStrings(t *testing.T) {
+	const balanced = "Strings may contain balanced parentheses ( ) and special characters ( * ! & } ^ % and so on )."
 	for in, want := range map[string]string{
-		`(Strings may contain balanced parentheses ( ) and special characters ( * ! & } ^ % and so on ).)`: "Strings may contain balanced parentheses ( ) and special characters ( * ! & } ^ % and so on ).",
-		"(These \\\ntwo strings \\\nare the same.)":                                                        "These two strings are the same.",
-		`(This string contains \245two octal characters\307.)`:                                             "This string contains \xa5two octal characters\xc7.",
+		"(" + balanced + ")":                                   balanced,
+		"(These \\\ntwo strings \\\nare the same.)":            "These two strings are the same.",
+		`(This string contains \245two octal characters\307.)`: "This string contains \xa5two octal characters\xc7.",
 		`(\0053)`:         "\x053",
 		`(\53)`:           "+",
 		`(a\(b\\c\nd\qe)`: "a(b\\c\ndqe",
@@ -196,41 +197,59 @@ func TestHostileFiles(t *testing.T) {
 		fan = append(fan, fmt.Sprintf("<</Kids[%d 0 R %d 0 R]>>", k+1, k+1))
 	}
 	fan = append(fan, "<<>>")
+	changed := func(from, to string) []byte {
+		return []byte(strings.Replace(string(with(packed(nil))), from, to, 1))
+	}
 
 	for name, test := range map[string]struct {
 		file []byte
 		want string
 	}{
-		"nothing":                     {nil, "it does not begin as a PDF"},
-		"no PDF":                      {bytes.Repeat([]byte("GIF89a"), 100), "it does not begin as a PDF"},
-		"cut":                         {with(packed(nil))[:200], "it does not end as a PDF"},
-		"a stream that claims 2 GB":   {with("<</Length 2147483648>>\nstream\nx\nendstream"), "claims more bytes than the file has"},
-		"a length that is no number":  {with("<</Length(9)>>\nstream\nx\nendstream"), "claims more bytes than the file has"},
-		"a negative length":           {with("<</Length -5>>\nstream\nx\nendstream"), "claims more bytes than the file has"},
-		"a length in itself":          {with("<</Length 4 0 R>>\nstream\nx\nendstream"), "claims more bytes than the file has"},
-		"a zip bomb":                  {with(bomb), "longer than its limit of 1048576 bytes"},
-		"a filter on a filter":        {with("<</Filter[/FlateDecode/FlateDecode]/Length 1>>\nstream\nx\nendstream"), "packed in an unknown way"},
-		"pages in a circle":           {written("", "<</Pages 2 0 R>>", "<</Kids[3 0 R]>>", "<</Kids[2 0 R]>>"), "its pages go in circles"},
-		"a page that is its own kid":  {written("", "<</Pages 2 0 R>>", "<</Kids[2 0 R]>>"), "its pages go in circles"},
-		"references in a circle":      {written("", "2 0 R", "1 0 R"), "its references go in circles"},
-		"attachments in a circle":     {written("", "<</Pages 2 0 R/Names<</EmbeddedFiles 4 0 R>>>>", "<</Kids[3 0 R]>>", page, "<</Kids[4 0 R]>>"), "not listed as they should be"},
-		"two attachments of a name":   {written("", "<</Names<</EmbeddedFiles<</Names[(a) 4 0 R(b) 4 0 R]>>>>>>", "<<>>", "<<>>", "<</UF(a)/EF<</F 5 0 R>>>>", packed(nil)), "two attachments called"},
-		"a key twice":                 {with("<</A 1/#41 2>>"), "a dictionary has /A twice"},
-		"attachments in a fan":        {written("", fan...), "not listed as they should be"},
-		"a million numbers":           {written("/Info 2 0 R", "["+strings.Repeat("0 ", 1_500_000)+"]", "<<>>"), "it has too many objects"},
-		"an object twice":             {[]byte(strings.Replace(string(with(packed(nil))), "trailer", "1 1\n0000000015 00000 n \ntrailer", 1)), "object 1 has several versions"},
-		"a later generation":          {[]byte(strings.Replace(string(with(packed(nil))), "00000 n", "00001 n", 1)), "object 1 has several versions"},
-		"behind the trailer":          {[]byte(strings.Replace(string(with(packed(nil))), "startxref", "1 0 obj 2 endobj startxref", 1)), "something stands behind its trailer"},
-		"data on the line of stream":  {with("<</Length 1>>\nstream x\nendstream"), "claims more bytes than the file has"},
-		"more behind what is packed":  {with(strings.Replace(packed(nil), "\nendstream", "x\nendstream", 1)), "does not end where it says"},
+		"nothing": {nil, "it does not begin as a PDF"},
+		"no PDF":  {bytes.Repeat([]byte("GIF89a"), 100), "it does not begin as a PDF"},
+		"cut":     {with(packed(nil))[:200], "it does not end as a PDF"},
+		"a stream that claims 2 GB": {with("<</Length 2147483648>>\nstream\nx\nendstream"),
+			"claims more bytes than the file has"},
+		"a length that is no number": {with("<</Length(9)>>\nstream\nx\nendstream"),
+			"claims more bytes than the file has"},
+		"a negative length": {with("<</Length -5>>\nstream\nx\nendstream"),
+			"claims more bytes than the file has"},
+		"a length in itself": {with("<</Length 4 0 R>>\nstream\nx\nendstream"),
+			"claims more bytes than the file has"},
+		"a zip bomb": {with(bomb), "longer than its limit of 1048576 bytes"},
+		"a filter on a filter": {with("<</Filter[/FlateDecode/FlateDecode]/Length 1>>\nstream\nx\nendstream"),
+			"packed in an unknown way"},
+		"pages in a circle": {written("", "<</Pages 2 0 R>>", "<</Kids[3 0 R]>>", "<</Kids[2 0 R]>>"),
+			"its pages go in circles"},
+		"a page that is its own kid": {written("", "<</Pages 2 0 R>>", "<</Kids[2 0 R]>>"),
+			"its pages go in circles"},
+		"references in a circle": {written("", "2 0 R", "1 0 R"), "its references go in circles"},
+		"attachments in a circle": {written("", "<</Pages 2 0 R/Names<</EmbeddedFiles 4 0 R>>>>",
+			"<</Kids[3 0 R]>>", page, "<</Kids[4 0 R]>>"), "not listed as they should be"},
+		"two attachments of a name": {written("", "<</Names<</EmbeddedFiles<</Names[(a) 4 0 R(b) 4 0 R]>>>>>>",
+			"<<>>", "<<>>", "<</UF(a)/EF<</F 5 0 R>>>>", packed(nil)), "two attachments called"},
+		"a key twice":          {with("<</A 1/#41 2>>"), "a dictionary has /A twice"},
+		"attachments in a fan": {written("", fan...), "not listed as they should be"},
+		"a million numbers": {written("/Info 2 0 R", "["+strings.Repeat("0 ", 1_500_000)+"]", "<<>>"),
+			"it has too many objects"},
+		"an object twice": {changed("trailer", "1 1\n0000000015 00000 n \ntrailer"),
+			"object 1 has several versions"},
+		"a later generation": {changed("00000 n", "00001 n"), "object 1 has several versions"},
+		"behind the trailer": {changed("startxref", "1 0 obj 2 endobj startxref"),
+			"something stands behind its trailer"},
+		"data on the line of stream": {with("<</Length 1>>\nstream x\nendstream"),
+			"claims more bytes than the file has"},
+		"more behind what is packed": {with(strings.Replace(packed(nil), "\nendstream", "x\nendstream", 1)),
+			"does not end where it says"},
 		"nested without end":          {written("", strings.Repeat("[", 100000)), "nested too deep"},
 		"nested dictionaries":         {written("", strings.Repeat("<</A", 100000)), "nested too deep"},
-		"an object beyond the end":    {[]byte(strings.Replace(string(with(packed(nil))), "0000000015 ", "9999999999 ", 1)), "lies behind its end"},
-		"an object that is elsewhere": {[]byte(strings.Replace(string(with(packed(nil))), "0000000015 ", "0000000016 ", 1)), "is not where the table says"},
+		"an object beyond the end":    {changed("0000000015 ", "9999999999 "), "lies behind its end"},
+		"an object that is elsewhere": {changed("0000000015 ", "0000000016 "), "is not where the table says"},
 		"a revision":                  {written("/Prev 9", "<</Pages 2 0 R>>"), "several revisions or is encrypted"},
 		"encrypted":                   {written("/Encrypt 9", "<</Pages 2 0 R>>"), "several revisions or is encrypted"},
-		"a table of a billion":        {[]byte("%PDF-1.7\nxref\n0 999999999\ntrailer\n<<>>\nstartxref\n9\n%%EOF\n"), "an entry cannot be read"},
-		"objects in each other":       {[]byte(overlapping.String()), "its objects overlap each other"},
+		"a table of a billion": {[]byte("%PDF-1.7\nxref\n0 999999999\ntrailer\n<<>>\nstartxref\n9\n%%EOF\n"),
+			"an entry cannot be read"},
+		"objects in each other": {[]byte(overlapping.String()), "its objects overlap each other"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var err error

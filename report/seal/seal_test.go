@@ -68,7 +68,10 @@ func TestPagesThatAreNoPDFAreRefused(t *testing.T) {
 }
 
 func TestAddressesOfTimeStampingServers(t *testing.T) {
-	for url, want := range map[string]bool{"": true, "http://stamp.example": true, "https://stamp.example/tsr": true, "stamp.example": false, "ftp://stamp.example": false, "http://": false, ":": false} {
+	for url, want := range map[string]bool{
+		"": true, "http://stamp.example": true, "https://stamp.example/tsr": true,
+		"stamp.example": false, "ftp://stamp.example": false, "http://": false, ":": false,
+	} {
 		assert.Equal(t, want, Stamper{URL: url}.Check() == nil, "%q", url)
 	}
 }

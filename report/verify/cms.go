@@ -28,7 +28,7 @@ type signature struct {
 	token   []byte // the time stamp, nil for none
 }
 
-// errChanged: the signature is one, but of other content.
+// errChanged says that the signature is one, but of other content.
 var errChanged = errors.New("the file is not as it was when it was signed")
 
 // checkCMS checks a detached signature over content, as this tool makes them. Every
@@ -125,8 +125,10 @@ func (s *signature) attributes(raw asn1.RawValue) (bound cms.SigningCertificate,
 		into any
 		what string
 	}{
-		{cms.ContentType, &kind, "the kind of its content"}, {cms.MessageDigest, &digest, "the digest of the file"},
-		{cms.SigningTime, &s.claimed, "the time of signing"}, {cms.SigningCertificateV2, &bound, "the hash of its certificate"},
+		{cms.ContentType, &kind, "the kind of its content"},
+		{cms.MessageDigest, &digest, "the digest of the file"},
+		{cms.SigningTime, &s.claimed, "the time of signing"},
+		{cms.SigningCertificateV2, &bound, "the hash of its certificate"},
 	} {
 		if cms.Strict(all[want.oid.String()].Bytes, want.into) != nil {
 			return bound, nil, fmt.Errorf("it does not tell %s", want.what)

@@ -152,7 +152,7 @@ func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evi
 	if len(contents.Torn) > 0 {
 		r.problem(BadRecord, "its record ends in an unfinished line")
 	}
-	if how := s.Record.Differs(contents); how != "" {
+	if how := s.Journal.Differs(contents); how != "" {
 		r.problem(BadRecord, "the attached record is not the one that the certificate was made with: %s", how)
 	}
 	r.Compared.Entries = len(contents.Entries)

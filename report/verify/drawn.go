@@ -84,7 +84,7 @@ func samePages(file, again []byte, p place) bool {
 	return bytes.Equal(file[:p.firstEnd], again[:p.firstEnd]) && bytes.Equal(file[p.secondBegin:], again[p.secondBegin:])
 }
 
-// errOther: something else was drawn.
+// errOther says that something else was drawn.
 type errOther struct{ what string }
 
 func (e errOther) Error() string { return e.what + " is not what this tool makes of the record" }

@@ -69,7 +69,7 @@ func TestThreeQuestions(t *testing.T) {
 		whole := bytes.Replace(statementOf(c.Contents), []byte("{"), []byte("{"+text), 1)
 		return exchanged(c.Contents, seal.StatementName, whole)
 	}
-	noHash := func(s *evidence.Statement) { s.Record.SHA256 = strings.Repeat("0", 64) }
+	noHash := func(s *evidence.Statement) { s.Journal.SHA256 = strings.Repeat("0", 64) }
 	for name, test := range map[string]struct {
 		contents               seal.Contents
 		sealed, follows, shown Reply
@@ -119,7 +119,7 @@ func TestThreeQuestions(t *testing.T) {
 // makeSenseless attaches a journal, with its hash and marks, that cannot be judged.
 func makeSenseless(t testing.TB, c seal.Contents, raw []byte) seal.Contents {
 	t.Helper()
-	return edited(t, withJournal(c, raw), func(s *evidence.Statement) { s.Record.SHA256 = evidence.Digest(raw) })
+	return edited(t, withJournal(c, raw), func(s *evidence.Statement) { s.Journal.SHA256 = evidence.Digest(raw) })
 }
 
 // What was made by other rules or another edition is not compared, and never said to
@@ -350,7 +350,8 @@ func TestHiddenParts(t *testing.T) {
 	r := Check("c.pdf", rebuilt(t, file, id, func([]pdffile.Object) {}), Options{})
 	require.Equal(t, Intact, r.Outcome, "taking apart alone changes nothing: %s", texts(r))
 
-	name, number := func(s string) pdffile.Name { return pdffile.Name(s) }, func(s string) pdffile.Number { return pdffile.Number(s) }
+	name := func(s string) pdffile.Name { return pdffile.Name(s) }
+	number := func(s string) pdffile.Number { return pdffile.Number(s) }
 	text := func(s string) pdffile.String { return pdffile.String{Bytes: []byte(s)} }
 	page, catalog, sig := ofType("Page"), ofType("Catalog"), ofType("Sig")
 	for what, change := range map[string]func([]pdffile.Object){
@@ -381,10 +382,15 @@ func TestHiddenParts(t *testing.T) {
 		},
 		"the title": func(all []pdffile.Object) { all[1].(pdffile.Dict)["Title"] = text("Satisfactory, approved") },
 		"a later allowance": func(all []pdffile.Object) {
-			findObject(t, all, sig)["Reference"].(pdffile.Array)[0].(pdffile.Dict)["TransformParams"].(pdffile.Dict)["P"] = number("3")
+			reference := findObject(t, all, sig)["Reference"].(pdffile.Array)[0].(pdffile.Dict)
+			reference["TransformParams"].(pdffile.Dict)["P"] = number("3")
 		},
-		"the signer's name for readers": func(all []pdffile.Object) { findObject(t, all, sig)["Name"] = text("National Approval Board") },
-		"the time for readers":          func(all []pdffile.Object) { findObject(t, all, sig)["M"] = text("D:20120101000000Z") },
+		"the signer's name for readers": func(all []pdffile.Object) {
+			findObject(t, all, sig)["Name"] = text("National Approval Board")
+		},
+		"the time for readers": func(all []pdffile.Object) {
+			findObject(t, all, sig)["M"] = text("D:20120101000000Z")
+		},
 		"no permission of the document": func(all []pdffile.Object) { delete(findObject(t, all, catalog), "Perms") },
 		"two fields": func(all []pdffile.Object) {
 			form := findObject(t, all, catalog)["AcroForm"].(pdffile.Dict)
@@ -394,10 +400,12 @@ func TestHiddenParts(t *testing.T) {
 			findObject(t, all, func(d pdffile.Dict) bool { return d["FT"] != nil })["FT"] = name("Tx")
 		},
 		"a mask over a photograph": func(all []pdffile.Object) {
-			findObject(t, all, func(s pdffile.Stream) bool { return s.Dict["Subtype"] == name("Image") }).Dict["SMask"] = pdffile.Dict{"Width": number("1")}
+			isImage := func(s pdffile.Stream) bool { return s.Dict["Subtype"] == name("Image") }
+			findObject(t, all, isImage).Dict["SMask"] = pdffile.Dict{"Width": number("1")}
 		},
 		"another reading of a page": func(all []pdffile.Object) {
-			findObject(t, all, func(s pdffile.Stream) bool { return len(s.Dict) == 1 && s.Dict["Filter"] != nil }).Dict["DP"] = pdffile.Dict{"Predictor": number("15")}
+			isContent := func(s pdffile.Stream) bool { return len(s.Dict) == 1 && s.Dict["Filter"] != nil }
+			findObject(t, all, isContent).Dict["DP"] = pdffile.Dict{"Predictor": number("15")}
 		},
 	} {
 		t.Run(what, func(t *testing.T) {

@@ -18,7 +18,7 @@ type place struct{ firstEnd, secondBegin, end int }
 
 var byteRanges = regexp.MustCompile(`/ByteRange\s*\[\s*(\d{1,9})\s+(\d{1,9})\s+(\d{1,9})\s+(\d{1,9})\s*\]`)
 
-// errUnsigned: the file has no signature.
+// errUnsigned says that the file has no signature.
 var errUnsigned = errors.New("it is not signed")
 
 // findSignature finds the one signature that a certificate has, in the bytes of the

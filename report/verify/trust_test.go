@@ -65,23 +65,25 @@ func potteryBy(t testing.TB, id *identity.Identity) []byte {
 // Trust in an authority is not trust in all that it issues.
 func TestWhatATrustedAuthorityMayIssue(t *testing.T) {
 	root := authorityOf(t, "Guild")
-	between := issued(
-		t,
-		x509.Certificate{Subject: named("Web branch"), IsCA: true, KeyUsage: x509.KeyUsageCertSign,
-			ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}},
-		root,
-	)
+	documents := []asn1.ObjectIdentifier{identity.DocumentSigning}
+	mail := []x509.ExtKeyUsage{x509.ExtKeyUsageEmailProtection}
+	servers := []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}
+	between := issued(t, x509.Certificate{Subject: named("Web branch"), IsCA: true,
+		KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: servers}, root)
 	for name, test := range map[string]struct {
 		template x509.Certificate
 		issuer   *identity.Identity
 		want     string
 	}{
-		"for documents":         {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{identity.DocumentSigning}}, root, ""},
-		"for mail":              {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageEmailProtection}}, root, ""},
-		"for anything":          {x509.Certificate{}, root, ""},
-		"for web servers":       {x509.Certificate{ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}}, root, "issued for other purposes than signing documents"},
-		"for encryption":        {x509.Certificate{KeyUsage: x509.KeyUsageKeyEncipherment}, root, "not for digital signatures"},
-		"by a branch for webs":  {x509.Certificate{UnknownExtKeyUsage: []asn1.ObjectIdentifier{identity.DocumentSigning}}, between, "its authority issues certificates for other purposes only"},
+		"for documents": {x509.Certificate{UnknownExtKeyUsage: documents}, root, ""},
+		"for mail":      {x509.Certificate{ExtKeyUsage: mail}, root, ""},
+		"for anything":  {x509.Certificate{}, root, ""},
+		"for web servers": {x509.Certificate{ExtKeyUsage: servers}, root,
+			"issued for other purposes than signing documents"},
+		"for encryption": {x509.Certificate{KeyUsage: x509.KeyUsageKeyEncipherment}, root,
+			"not for digital signatures"},
+		"by a branch for webs": {x509.Certificate{UnknownExtKeyUsage: documents}, between,
+			"its authority issues certificates for other purposes only"},
 		"by nobody that counts": {x509.Certificate{}, nil, "no trusted authority issued its certificate"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -204,13 +206,16 @@ func TestWhoseTimeStampCounts(t *testing.T) {
 	assert.False(t, r.Signature.Stamp.Trusted)
 	assert.Equal(t, r.Signature.Claimed, r.Signature.When(), "not the stamp's")
 
+	stranger := issued(t, x509.Certificate{Subject: named("Clock"),
+		ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}}, authorityOf(t, "Other"))
 	for name, test := range map[string]struct {
 		by   *identity.Identity
 		at   time.Time
 		want string
 	}{
-		"earlier than it was signed": {good, time.Now().AddDate(-9, 0, 0), "it is earlier than the signature says that it was made"},
-		"by a stranger":              {issued(t, x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}}, authorityOf(t, "Other")), time.Now(), "no trusted authority issued its certificate"},
+		"earlier than it was signed": {good, time.Now().AddDate(-9, 0, 0),
+			"it is earlier than the signature says that it was made"},
+		"by a stranger": {stranger, time.Now(), "no trusted authority issued its certificate"},
 	} {
 		r := Check("c.pdf", stamped(t, signer, stampedBy(t, test.by, test.at, nil)),
 			Options{TrustTime: Anchors{root.Certificate}})

@@ -246,11 +246,13 @@ func TestForgedRecords(t *testing.T) {
 		forged []byte
 		want   string
 	}{
-		"deleted":              {chained(t, without(checkAt)), fmt.Sprintf("1 of its %d entries is missing: entry %d", len(lines), checkAt+1)},
-		"reordered":            {chained(t, swapped), fmt.Sprintf("another order, from entry %d on", signal)},
-		"edited":               {chained(t, edited), fmt.Sprintf("entry %d was changed", checkAt+1)},
-		"added":                {chained(t, added), "1 entry was not in it when it was sealed"},
-		"edited, chain broken": {[]byte(strings.Join(edited, "\n") + "\n"), fmt.Sprintf("line %d: the journal is damaged: the line before was changed", checkAt+2)},
+		"deleted": {chained(t, without(checkAt)),
+			fmt.Sprintf("1 of its %d entries is missing: entry %d", len(lines), checkAt+1)},
+		"reordered": {chained(t, swapped), fmt.Sprintf("another order, from entry %d on", signal)},
+		"edited":    {chained(t, edited), fmt.Sprintf("entry %d was changed", checkAt+1)},
+		"added":     {chained(t, added), "1 entry was not in it when it was sealed"},
+		"edited, chain broken": {[]byte(strings.Join(edited, "\n") + "\n"),
+			fmt.Sprintf("line %d: the journal is damaged: the line before was changed", checkAt+2)},
 		"deleted, chain broken": {[]byte(strings.Join(without(checkAt), "\n") + "\n"),
 			fmt.Sprintf("line %d: the journal is damaged: the entry calls itself number %d", checkAt+1, checkAt+2)},
 		"cut": {raw[:len(raw)-30], "unfinished line"},
@@ -401,26 +403,30 @@ func TestTampering(t *testing.T) {
 	if !strings.Contains(string(file[at.firstEnd:at.secondBegin]), name) {
 		name = hex.EncodeToString([]byte("\x13\x01x"))
 	}
-	update := fmt.Sprintf(
-		"1 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\nxref\n1 1\n%010d 00000 n \ntrailer\n<</Prev 1/Root 1 0 R/Size 2>>\nstartxref\n%d\n%%%%EOF\n",
-		len(file),
-		len(file),
-	)
+	update := fmt.Sprintf("1 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\nxref\n1 1\n%010[1]d 00000 n \n"+
+		"trailer\n<</Prev 1/Root 1 0 R/Size 2>>\nstartxref\n%[1]d\n%%%%EOF\n", len(file))
 
 	for name, test := range map[string]struct {
 		file []byte
 		want []string
 	}{
-		"cut short":           {file[:len(file)-1000], []string{"cut short: it was cut short: 1000 of the"}},
-		"cut by a byte":       {file[:len(file)-1], []string{"cut short: it was cut short: 1 of the"}},
-		"appended update":     {append(bytes.Clone(file), update...), []string{fmt.Sprintf("appended: %d bytes were appended after it was signed", len(update))}},
-		"appended byte":       {append(bytes.Clone(file), '\n'), []string{"appended: 1 bytes were appended"}},
-		"reason given":        {exchange("/T <5365616c>", "/T <5365616d>"), []string{"changed: the file is not as it was when it was signed"}},
-		"signed by another":   {sealed(t, c.Contents, other), []string{"other key: it is signed by another key than it names on its pages"}},
-		"signature removed":   {exchange("/ByteRange", "/ByteRongo"), []string{"unsigned: ", "signature: it names a key on its pages, but bears no signature"}},
-		"range made shorter":  {exchange("/ByteRange [0 ", "/ByteRange [1 "), []string{"signature: its signature does not cover all of it"}},
-		"signer's name":       {exchange(name, name[:4]+hex.EncodeToString([]byte("y"))), []string{"signature: its signature is not sound: a certificate in it was exchanged or altered"}},
-		"hexadecimal letters": {exchangeAt(file, at.firstEnd+1, strings.ToUpper), []string{"signature: its signature is not sound: its signature is written in another way"}},
+		"cut short":     {file[:len(file)-1000], []string{"cut short: it was cut short: 1000 of the"}},
+		"cut by a byte": {file[:len(file)-1], []string{"cut short: it was cut short: 1 of the"}},
+		"appended update": {append(bytes.Clone(file), update...),
+			[]string{fmt.Sprintf("appended: %d bytes were appended after it was signed", len(update))}},
+		"appended byte": {append(bytes.Clone(file), '\n'), []string{"appended: 1 bytes were appended"}},
+		"reason given": {exchange("/T <5365616c>", "/T <5365616d>"),
+			[]string{"changed: the file is not as it was when it was signed"}},
+		"signed by another": {sealed(t, c.Contents, other),
+			[]string{"other key: it is signed by another key than it names on its pages"}},
+		"signature removed": {exchange("/ByteRange", "/ByteRongo"),
+			[]string{"unsigned: ", "signature: it names a key on its pages, but bears no signature"}},
+		"range made shorter": {exchange("/ByteRange [0 ", "/ByteRange [1 "),
+			[]string{"signature: its signature does not cover all of it"}},
+		"signer's name": {exchange(name, name[:4]+hex.EncodeToString([]byte("y"))),
+			[]string{"signature: its signature is not sound: a certificate in it was exchanged or altered"}},
+		"hexadecimal letters": {exchangeAt(file, at.firstEnd+1, strings.ToUpper),
+			[]string{"signature: its signature is not sound: its signature is written in another way"}},
 		"behind the signature": {exchangeAt(file, at.secondBegin-9, func(string) string { return "00000001" }),
 			[]string{"signature: its signature is not sound: something was written behind its signature"}},
 	} {

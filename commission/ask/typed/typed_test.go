@@ -39,13 +39,16 @@ func TestQuestions(t *testing.T) {
 		want []string
 	}{
 		{ask.Question{What: ask.NoteMatter, Takes: ask.Line{}}, []string{"matter/note"}},
-		{ask.Question{What: ask.NoteMatter, Takes: ask.Line{}, Optional: true}, []string{"matter/note", "   typed/leave-out"}},
+		{ask.Question{What: ask.NoteMatter, Takes: ask.Line{}, Optional: true},
+			[]string{"matter/note", "   typed/leave-out"}},
 		{ask.Question{What: ask.NoteMatter, Help: ask.PrintedAdvice, Takes: ask.Line{}, Optional: true, Back: true},
 			[]string{"matter/note", "   advice/printed; typed/back"}},
 		{ask.Question{What: ask.LoopMatter, Takes: ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured}, Shown: "12 V"},
 			[]string{"matter/loop", "   typed/example; typed/not-measured", "   typed/meter-shows"}},
-		{ask.Question{What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true}, []string{"matter/signature", "   typed/file; typed/leave-out"}},
-		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{Danger: true}, Back: true}, []string{"matter/note", "   typed/whole-yes; typed/no-back"}},
+		{ask.Question{What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true},
+			[]string{"matter/signature", "   typed/file; typed/leave-out"}},
+		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{Danger: true}, Back: true},
+			[]string{"matter/note", "   typed/whole-yes; typed/no-back"}},
 		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{}}, []string{"matter/note"}},
 		{ask.Question{What: ask.AcceptanceMatter, About: []ask.Phrase{ask.NothingOutstanding{}}, Takes: ask.OneOf{}},
 			[]string{"   matter/nothing-outstanding", "matter/acceptance"}},
@@ -62,7 +65,8 @@ func TestFilesOfPictures(t *testing.T) {
 	t.Setenv("HOME", home)
 	t.Setenv("USERPROFILE", home)
 	for typed, want := range map[string]string{
-		`'/a b/c.png'`: "/a b/c.png", `"/a b/c.png" `: "/a b/c.png", "~/c.png": filepath.Join(home, "c.png"), "c.png": "c.png", `'`: `'`, "": "",
+		`'/a b/c.png'`: "/a b/c.png", `"/a b/c.png" `: "/a b/c.png",
+		"~/c.png": filepath.Join(home, "c.png"), "c.png": "c.png", `'`: `'`, "": "",
 	} {
 		assert.Equal(t, want, unquoted(typed))
 	}

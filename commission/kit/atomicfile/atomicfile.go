@@ -40,7 +40,7 @@ func MakeFolder(path string, mode fs.FileMode) error {
 	if err := os.MkdirAll(path, mode); err != nil {
 		return err
 	}
-	return SyncFolder(above)
+	return computer.syncFolder(above)
 }
 
 // system is what is asked of the computer; tests let it fail.

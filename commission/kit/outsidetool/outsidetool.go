@@ -13,7 +13,7 @@ import (
 const required = "LOOPWITNESS_OUTSIDE_TOOLS"
 
 // Find is the path of a program. Where it is not installed the test is skipped,
-// or fails if Required is set.
+// or fails if required is set.
 func Find(t testing.TB, name string) string {
 	t.Helper()
 	path, err := exec.LookPath(name)

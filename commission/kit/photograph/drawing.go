@@ -113,7 +113,7 @@ func otsu(pixels []uint8) (threshold, dark, light float64) {
 	return threshold, dark, light
 }
 
-// ErrDrawing: a kept drawing is not one that Drawing made.
+// ErrDrawing says that a kept drawing is not one that Drawing made.
 var ErrDrawing = errors.New("no drawn signature")
 
 // CheckDrawing tells whether a kept drawing is one.

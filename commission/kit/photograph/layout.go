@@ -15,7 +15,7 @@ type layout struct {
 // and each takes as long as a whole picture.
 const mostScans = 24
 
-// errScans: readers would see different pictures in it.
+// errScans says that readers would see different pictures in it.
 var errScans = errors.New("its pixels are laid out in an unusual way; save it anew with a common program")
 
 // add takes the next segment.

@@ -18,7 +18,7 @@ import (
 	"time"
 )
 
-// ErrRefused: the file is not a photograph that can be kept.
+// ErrRefused says that the file is not a photograph that can be kept.
 var ErrRefused = errors.New("not taken")
 
 // Limits of one photograph, and of all that a visit keeps.

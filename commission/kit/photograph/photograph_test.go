@@ -62,9 +62,10 @@ func tags(t testing.TB, exiftool, path string) map[string]any {
 // hide lets an outside program write into a picture what a camera does.
 func hide(t testing.TB, exiftool, path string) []byte {
 	t.Helper()
-	out, err := exec.Command(exiftool, "-overwrite_original", "-n", "-GPSLatitude=48.1351", "-GPSLatitudeRef=N", "-GPSLongitude=11.5820", "-GPSLongitudeRef=E",
-		"-XMP:GPSLatitude=48.1351", "-Orientation=6", "-DateTimeOriginal=2026:11:24 09:10:11", "-Artist=Somebody", "-Comment=secret", "-XMP:City=Munich", path).
-		CombinedOutput()
+	out, err := exec.Command(exiftool, "-overwrite_original", "-n",
+		"-GPSLatitude=48.1351", "-GPSLatitudeRef=N", "-GPSLongitude=11.5820", "-GPSLongitudeRef=E",
+		"-XMP:GPSLatitude=48.1351", "-XMP:City=Munich", "-Orientation=6",
+		"-DateTimeOriginal=2026:11:24 09:10:11", "-Artist=Somebody", "-Comment=secret", path).CombinedOutput()
 	require.NoError(t, err, string(out))
 	content, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -75,7 +76,10 @@ func hide(t testing.TB, exiftool, path string) []byte {
 // turn the picture and when it was taken. The pixels are the same.
 func TestHiddenDataIsRemoved(t *testing.T) {
 	exiftool := outsidetool.Find(t, "exiftool")
-	for name, content := range map[string][]byte{"p.jpg": asJPEG(t, picture(300, 200)), "p.png": asPNG(t, picture(300, 200))} {
+	for name, content := range map[string][]byte{
+		"p.jpg": asJPEG(t, picture(300, 200)),
+		"p.png": asPNG(t, picture(300, 200)),
+	} {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), name)
 			require.NoError(t, os.WriteFile(path, content, 0o644))
@@ -216,7 +220,9 @@ func TestDrawing(t *testing.T) {
 		assert.ErrorContains(t, err, want)
 	}
 	whole := asPNG(t, image.NewGray(image.Rect(0, 0, 100, 50)))
-	for _, content := range [][]byte{nil, []byte("x"), asPNG(t, picture(800, 100)), asJPEG(t, picture(80, 80)), whole[:len(whole)-20]} {
+	for _, content := range [][]byte{
+		nil, []byte("x"), asPNG(t, picture(800, 100)), asJPEG(t, picture(80, 80)), whole[:len(whole)-20],
+	} {
 		assert.ErrorIs(t, CheckDrawing(content), ErrDrawing)
 	}
 }

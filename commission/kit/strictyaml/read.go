@@ -25,7 +25,7 @@ const (
 	maxDepth = 32
 )
 
-// ReadFile reads at most MaxBytes of a file; a larger one is refused.
+// ReadFile reads at most maxBytes of a file; a larger one is refused.
 func ReadFile(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {

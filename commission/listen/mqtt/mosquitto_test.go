@@ -38,8 +38,8 @@ func TestAgainstMosquitto(t *testing.T) {
 	}, 10*time.Second, 10*time.Millisecond)
 	publish := func(args ...string) {
 		t.Helper()
-		out, err := exec.Command(pub, append([]string{"-h", host, "-p", port, "-q", "1", "-t", "studio/zone/1/state", "-m"}, args...)...).
-			CombinedOutput()
+		to := []string{"-h", host, "-p", port, "-q", "1", "-t", "studio/zone/1/state", "-m"}
+		out, err := exec.Command(pub, append(to, args...)...).CombinedOutput()
 		require.NoError(t, err, string(out))
 	}
 	publish(`{"state":"open"}`, "-r")

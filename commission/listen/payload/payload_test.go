@@ -73,7 +73,10 @@ func TestWhatCannotBeReadIsNotTheEmptyWord(t *testing.T) {
 // JSON Pointer: RFC 6901 section 5, looked up.
 func TestValuesByJSONPointer(t *testing.T) {
 	const doc = `{"foo":["bar","baz"],"":0,"a/b":1,"c%d":2,"e^f":3,"g|h":4,"i\\j":5,"k\"l":6," ":7,"m~n":8}`
-	for pointer, want := range map[string]string{"/foo/0": "bar", "/": "0", "/a~1b": "1", "/c%d": "2", "/e^f": "3", "/g|h": "4", `/i\j`: "5", `/k"l`: "6", "/ ": "7", "/m~0n": "8"} {
+	for pointer, want := range map[string]string{
+		"/foo/0": "bar", "/": "0", "/a~1b": "1", "/c%d": "2", "/e^f": "3", "/g|h": "4", `/i\j`: "5", `/k"l`: "6",
+		"/ ": "7", "/m~0n": "8",
+	} {
 		got, ok := Rule{Value: pointer}.value([]byte(doc))
 		assert.True(t, ok, pointer)
 		assert.Equal(t, want, got, pointer)

@@ -120,9 +120,10 @@ func TestFaults(t *testing.T) {
 		fault              Fault
 		operated, restored []string
 	}{
-		"silent":   {Fault{Kind: Silent}, nil, nil},
-		"swapped":  {Fault{Kind: Swapped, With: 2}, []string{"z2 active"}, []string{"z2 restored"}},
-		"chatter":  {Fault{Kind: Chatter}, []string{"z1 active", "z1 restored", "z1 active"}, []string{"z1 restored", "z1 active", "z1 restored"}},
+		"silent":  {Fault{Kind: Silent}, nil, nil},
+		"swapped": {Fault{Kind: Swapped, With: 2}, []string{"z2 active"}, []string{"z2 restored"}},
+		"chatter": {Fault{Kind: Chatter}, []string{"z1 active", "z1 restored", "z1 active"},
+			[]string{"z1 restored", "z1 active", "z1 restored"}},
 		"inverted": {Fault{Kind: Inverted}, []string{"z1 restored"}, []string{"z1 active"}},
 		"slow":     {Fault{Kind: Slow}, []string{"z1 active"}, []string{"z1 restored"}},
 	} {

@@ -182,7 +182,7 @@ func (c *Controller) send(after time.Duration, address string, state signal.Stat
 	}))
 }
 
-// CanEnergise: every output that has an address.
+// CanEnergise is true of every output that has an address.
 func (c *Controller) CanEnergise(o *site.Output) bool { return o.Address != "" }
 
 // Energise does it silently.
