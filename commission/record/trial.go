@@ -96,11 +96,11 @@ type Heard struct {
 // Trial is one cue and what came of it. It is a pure state machine: hear feeds
 // it, Deadline says how long to wait on, Judge what it shows.
 type Trial struct {
-	half    Half
-	zone    *site.Zone
-	rules   Rules
-	before  signal.State // of the zone's address at the cue
-	heard   []Heard
+	half   Half
+	zone   *site.Zone
+	rules  Rules
+	before signal.State // of the zone's address at the cue
+	heard  []Heard
 	// What is known of heard at once, however much it is: the changes among the zone's own
 	// reports, and the first other zone that answered.
 	reports    []transition
