@@ -108,6 +108,9 @@ func TestAbsurdUncertaintiesProveNothing(t *testing.T) {
 	assert.Contains(t, s.about(a.Limitations(), programme.IDMainsPresent), "not-measured")
 	_, err := json.Marshal(a.Judged())
 	assert.NoError(t, err, "what was judged can be written down")
+	for _, l := range a.Readings() {
+		assert.Zero(t, l.Uncertainty)
+	}
 }
 
 // The uncertainty of a voltage holds the meter's, expanded, and that of the last digit:

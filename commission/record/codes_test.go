@@ -142,4 +142,9 @@ func TestALateCueFromBeforeMainsWasRemoved(t *testing.T) {
 			Cue{Step: "supply/proof-1.1", Half: Operate, BeforeNS: before.Nanoseconds()})
 		assert.Equal(t, off, r.Find("supply/proof-1.1").Attempts()[0].Operate.MainsOff(), before)
 	}
+	// One that is given at its entry stands behind the removal, also if the clock was set back between.
+	r := recordOf(t)
+	require.NoError(t, take(t, r, 1, time.Hour, answer(programme.IDMainsOff, Done)))
+	require.NoError(t, take(t, r, 1, time.Minute, Cue{Step: "supply/proof-1.1", Half: Operate}))
+	assert.True(t, r.Find("supply/proof-1.1").Attempts()[0].Operate.MainsOff())
 }

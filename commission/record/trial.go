@@ -96,11 +96,17 @@ type Heard struct {
 // Trial is one cue and what came of it. It is a pure state machine: hear feeds
 // it, Deadline says how long to wait on, Judge what it shows.
 type Trial struct {
-	half    Half
-	zone    *site.Zone
-	rules   Rules
-	before  signal.State // of the zone's address at the cue
-	heard   []Heard
+	half   Half
+	zone   *site.Zone
+	rules  Rules
+	before signal.State // of the zone's address at the cue
+	heard  []Heard
+	// What is known of heard at once, however much it is: the changes among the zone's own
+	// reports, and the first other zone that answered.
+	reports    []transition
+	other      *site.Zone
+	otherSince time.Duration
+
 	endedBy End // empty while waiting
 	ended   time.Duration
 	// overdue: the cue reached us late. What came after its wait would have ended is
@@ -132,6 +138,26 @@ func (t *Trial) hear(h Heard) {
 		return
 	}
 	t.heard = append(t.heard, h)
+	if h.Address != t.zone.Address {
+		t.hearOther(h)
+		return
+	}
+	last := len(t.reports) - 1
+	if to := answers(t.zone, h.State); to != signal.Unknown && (last < 0 || t.reports[last].to != to) {
+		t.reports = append(t.reports, transition{h.Since, to})
+	}
+}
+
+// hearOther takes a signal of another zone, which may have answered instead. A motion
+// detector that the technician passes is a bystander, unless a motion detector is on trial.
+func (t *Trial) hearOther(h Heard) {
+	if t.other != nil || h.State != signal.Active {
+		return
+	}
+	z := t.site.ZoneAt(h.Address)
+	if z != nil && (!z.Kind.Motion() || t.zone.Kind.Motion()) {
+		t.other, t.otherSince = z, h.Since
+	}
 }
 
 // end ends the wait. One whose cue reached us late ends when it would have ended then.
@@ -157,18 +183,10 @@ type transition struct {
 // transitions are the changes of state of the zone under trial. A repeated
 // report of a known state is none.
 func (t *Trial) transitions() []transition {
-	var out []transition
-	now := t.before
-	for _, h := range t.heard {
-		if h.Address != t.zone.Address {
-			continue
-		}
-		if to := answers(t.zone, h.State); to != signal.Unknown && to != now {
-			out = append(out, transition{h.Since, to})
-			now = to
-		}
+	if len(t.reports) > 0 && t.reports[0].to == t.before {
+		return t.reports[1:]
 	}
-	return out
+	return t.reports
 }
 
 // maxFlips is how often a detector that restores by itself may change while a
@@ -218,23 +236,12 @@ func (t *Trial) outlook() outlook {
 	return outlook{verdict: Silent}
 }
 
-// answeredInstead is another zone that became active after the cue. A motion
-// detector that the technician passes is a bystander, unless a motion detector
-// is on trial.
+// answeredInstead is another zone that became active after the cue.
 func (t *Trial) answeredInstead() (*site.Zone, time.Duration) {
 	if t.half == Restore {
 		return nil, 0
 	}
-	for _, h := range t.heard {
-		if h.Address == t.zone.Address || h.State != signal.Active {
-			continue
-		}
-		z := t.site.ZoneAt(h.Address)
-		if z != nil && (!z.Kind.Motion() || t.zone.Kind.Motion()) {
-			return z, h.Since
-		}
-	}
-	return nil, 0
+	return t.other, t.otherSince
 }
 
 // Deadline is when the wait may end if nothing more is heard, counted from the

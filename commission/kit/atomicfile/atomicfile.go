@@ -46,11 +46,12 @@ func MakeFolder(path string, mode fs.FileMode) error {
 // system is what is asked of the computer; tests let it fail.
 type system struct {
 	sync         func(*os.File) error
+	chmod        func(*os.File, fs.FileMode) error
 	rename, link func(from, to string) error
 	syncFolder   func(string) error
 }
 
-var computer = system{(*os.File).Sync, os.Rename, os.Link, SyncFolder}
+var computer = system{(*os.File).Sync, (*os.File).Chmod, os.Rename, os.Link, SyncFolder}
 
 // write writes the content under a name of its own beside path, then places it there.
 func (s system) write(path string, content []byte, mode fs.FileMode, place func(from, to string) error) error {
@@ -61,13 +62,23 @@ func (s system) write(path string, content []byte, mode fs.FileMode, place func(
 	}
 	defer os.Remove(f.Name()) // fails where it was renamed
 	_, err = f.Write(content)
-	if err = errors.Join(err, f.Chmod(mode), s.sync(f), f.Close()); err != nil {
+	if err = errors.Join(err, s.allow(f, mode), s.sync(f), f.Close()); err != nil {
 		return err
 	}
 	if err := place(f.Name(), path); err != nil {
 		return err
 	}
 	return s.syncFolder(filepath.Clean(folder))
+}
+
+// allow sets who may read and write a file. A file system without permissions, as on
+// many memory sticks, refuses that, and the file has those that all have there.
+func (s system) allow(f *os.File, mode fs.FileMode) error {
+	err := s.chmod(f, mode)
+	if errors.Is(err, fs.ErrPermission) || errors.Is(err, errors.ErrUnsupported) {
+		return nil
+	}
+	return err
 }
 
 // take gives a file another name that nothing has.

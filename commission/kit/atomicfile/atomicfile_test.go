@@ -106,6 +106,25 @@ func TestCreateNeverReplaces(t *testing.T) {
 	}
 }
 
+// A memory stick has no permissions to set, and no links.
+func TestAFileSystemWithoutPermissions(t *testing.T) {
+	for name, refused := range map[string]error{"vfat": syscall.EPERM, "another": errors.ErrUnsupported} {
+		with(t, func(s *system) {
+			s.chmod = func(f *os.File, mode fs.FileMode) error {
+				return &fs.PathError{Op: "chmod", Path: f.Name(), Err: refused}
+			}
+			s.link = func(string, string) error { return refused }
+		})
+		dir := t.TempDir()
+		require.NoError(t, Create(filepath.Join(dir, "new"), []byte("new"), 0o644), name)
+		require.NoError(t, Replace(filepath.Join(dir, "old"), []byte("old"), 0o600), name)
+		assert.Equal(t, []string{"new", "old"}, names(t, dir))
+	}
+	broken := errors.New("input/output error")
+	with(t, func(s *system) { s.chmod = func(*os.File, fs.FileMode) error { return broken } })
+	assert.ErrorIs(t, Replace(filepath.Join(t.TempDir(), "old"), nil, 0o600), broken)
+}
+
 // The content is durable before it has its name, and the name before it is reported.
 func TestOrderOfSyncs(t *testing.T) {
 	var did []string
