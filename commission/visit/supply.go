@@ -14,9 +14,6 @@ import (
 // instrument asks what the supply is measured with.
 func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	simulated := seen(v, func(r *record.Record) bool { return r.Listening().Simulated })
-	if simulated {
-		v.operator.Tell(ask.PracticeVoltmeter{})
-	}
 	name, err := v.needed(ctx, s, "", ask.Identify{Step: v.name(s)}, ask.IdentifierAdvice)
 	if err != nil {
 		return err
@@ -25,14 +22,8 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	if err != nil {
 		return err
 	}
-	text, err := v.optional(
-		ctx,
-		s,
-		"/uncertainty",
-		ask.UncertaintyMatter,
-		ask.DataSheetAdvice,
-		ask.Quantity{In: checks.Voltage, NotNegative: true},
-	)
+	text, err := v.optional(ctx, s, "/uncertainty", ask.UncertaintyMatter, ask.DataSheetAdvice,
+		ask.Quantity{In: checks.Voltage, NotNegative: true})
 	if err != nil {
 		return err
 	}

@@ -134,13 +134,12 @@ func TestThePracticeVoltmeter(t *testing.T) {
 	b := newBuilding(t, Options{Seed: 3})
 	a, err := scripted.Read("answers.yaml", []byte("answers:\n  - {when: v, say: as shown}\n"))
 	require.NoError(t, err)
-	joined := Join(
-		visit.Config{
-			Source:   b.Controller,
-			Clock:    b.clock,
-			Operator: scripted.New(a, b.clock, &bytes.Buffer{}, words.English{}),
-		},
-	)
+	var told bytes.Buffer
+	joined := Join(visit.Config{Source: b.Controller, Clock: b.clock,
+		Operator: scripted.New(a, b.clock, &told, words.English{})})
+	_, err = joined.Operator.Ask(t.Context(), ask.Question{ID: "which", What: ask.Identify{}, Optional: true})
+	require.NoError(t, err)
+	assert.Contains(t, told.String(), "simulated voltmeter")
 	assert.Equal(t, []visit.Reader{b.Controller}, joined.Readers)
 	read := func() float64 {
 		t.Helper()

@@ -27,9 +27,13 @@ type technician struct {
 	building *Controller
 }
 
-// Ask shows what the voltmeter shows where a voltage of the supply is asked for.
+// Ask says where the practice voltmeter takes the place of another, and shows what it
+// shows where a voltage of the supply is asked for.
 func (t technician) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
-	if _, is := q.What.(ask.SupplyVoltage); is {
+	switch q.What.(type) {
+	case ask.Identify:
+		t.Tell(ask.PracticeVoltmeter{})
+	case ask.SupplyVoltage:
 		q.Shown = fmt.Sprintf("%.2f V", t.building.volts())
 	}
 	return t.Operator.Ask(ctx, q)
