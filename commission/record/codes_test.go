@@ -27,6 +27,7 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"a photograph":  removed(photograph.Location, "every doubt"),
 		"no signals":    signal.Overrun{Lost: 0, LastedNS: 1},
 		"no time":       signal.Overrun{Lost: 1, LastedNS: -1},
+		"too long":      signal.Overrun{Lost: 1, LastedNS: (31 * 24 * time.Hour).Nanoseconds() + 1},
 		"no certainty":  signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: -1},
 		"before itself": Cue{Step: "walk/1.1", Half: Operate, BeforeNS: -1},
 		"too certain":   Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: -1},
@@ -62,7 +63,7 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"by the controller": Energised{Output: "Sounder", On: true, By: SwitchedByController},
 		"by hand":           Energised{Output: "Sounder", On: true, By: SwitchedByHand},
 		"location":          removed(photograph.Location), "other data": removed(photograph.OtherData), "nothing": removed(),
-		"one signal": signal.Overrun{Lost: 1}, "a month": signal.Overrun{Lost: 1, LastedNS: longestLoss.Nanoseconds()},
+		"one signal": signal.Overrun{Lost: 1}, "a month": signal.Overrun{Lost: 1, LastedNS: (31 * 24 * time.Hour).Nanoseconds()},
 		"exact": signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
