@@ -27,7 +27,7 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"a photograph":  removed(photograph.Location, "every doubt"),
 		"no signals":    signal.Overrun{Lost: 0, LastedNS: 1},
 		"no time":       signal.Overrun{Lost: 1, LastedNS: -1},
-		"too long":      signal.Overrun{Lost: 1, LastedNS: (31 * 24 * time.Hour).Nanoseconds() + 1},
+		"a month, more": signal.Overrun{Lost: 1, LastedNS: (31 * 24 * time.Hour).Nanoseconds() + 1},
 		"no certainty":  signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: -1},
 		"before itself": Cue{Step: "walk/1.1", Half: Operate, BeforeNS: -1},
 		"too certain":   Cue{Step: "walk/1.1", Half: Operate, UncertaintyNS: -1},
