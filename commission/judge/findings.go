@@ -315,7 +315,8 @@ func (a *Assessment) findAcceptance() {
 
 func (a *Assessment) findLifeSafety() {
 	for i := range a.record.Site().Zones {
-		if z := &a.record.Site().Zones[i]; z.Kind.Trait().LifeSafety {
+		z := &a.record.Site().Zones[i]
+		if slices.ContainsFunc(z.Detectors, func(d site.Detector) bool { return d.Kind.Trait().LifeSafety }) {
 			a.limit(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
 		}
 	}

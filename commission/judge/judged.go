@@ -57,7 +57,7 @@ type JudgedTimes struct {
 	Deviation   *float64   `json:"standard_deviation_second,omitempty"`
 	Lag1        *float64   `json:"autocorrelation,omitempty"`
 	Uncertainty float64    `json:"uncertainty_second"`
-	Limit       site.Limit `json:"limit_second"`
+	Limit       float64    `json:"limit_second"`
 }
 
 // JudgedProof is what the operations prove of the probability to be reported.

@@ -85,10 +85,13 @@ type Hint struct {
 	Wiring          site.Wiring `json:"wiring"`
 	EndOfLine       string      `json:"end_of_line,omitempty"`
 	ContactResistor string      `json:"contact_resistor,omitempty"`
+	FaultResistor   string      `json:"fault_resistor,omitempty"`
 }
 
 // Code names it.
 func (h Hint) Code() string { return "hint/" + string(h.Wiring) }
 
 // HintOf is the hint of a zone.
-func HintOf(z *site.Zone) Hint { return Hint{z.Wiring, z.EndOfLine.Text, z.ContactResistor.Text} }
+func HintOf(z *site.Zone) Hint { 
+	return Hint{z.Wiring, z.EndOfLine.Text, z.ContactResistor.Text, z.FaultResistor.Text}
+}

@@ -120,12 +120,12 @@ func standbyProofs(s *site.Site) []Step {
 	var steps []Step
 	kinds := map[site.DetectorKind]bool{}
 	prove := func(p site.Point, z *site.Zone) {
-		kinds[z.Kind] = true
 		steps = append(steps,
 			Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})
 	}
 	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
-		if d.Power != nil && !kinds[z.Kind] {
+		if d.Power != nil && !kinds[d.Kind] {
+			kinds[d.Kind] = true
 			prove(p, z)
 		}
 	})

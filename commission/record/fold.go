@@ -271,6 +271,9 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
 	t := newTrial(r.site, z, c.Half, combined(r.Listening().UncertaintyNS, c.UncertaintyNS), before)
+	if _, d, err := r.site.Find(sr.step.Point); err == nil {
+		t.operates(d.Kind)
+	}
 	t.at = e.At.Add(-time.Duration(c.BeforeNS))
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector

@@ -146,6 +146,9 @@ func (t *Trial) Half() Half { return t.half }
 // Zone is what is on trial.
 func (t *Trial) Zone() *site.Zone { return t.zone }
 
+// Kind is what the detector on trial is.
+func (t *Trial) Kind() site.DetectorKind { return t.kind }
+
 // Rules are what it is held against.
 func (t *Trial) Rules() Rules { return t.rules }
 

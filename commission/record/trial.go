@@ -72,13 +72,13 @@ type Rules struct {
 	Uncertainty time.Duration // of a time, expanded, k = 2
 }
 
-// rulesFor are the rules of one half of an attempt on a zone.
-func rulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
+// rulesFor are the rules of one half of an attempt on a detector of a kind.
+func rulesFor(s *site.Site, kind site.DetectorKind, half Half, uncertainty time.Duration) Rules {
 	l := s.Limits
-	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(),
+	r := Rules{Limit: l.Response[kind].Duration(), ListenFor: l.ListenFor[kind].Duration(),
 		Steady: l.Steady.Duration(), Uncertainty: uncertainty}
 	if half == Restore {
-		r.Limit = l.Restore[z.Kind].Duration()
+		r.Limit = l.Restore[kind].Duration()
 		r.ListenFor = max(r.ListenFor, r.Limit+r.Limit/2)
 	}
 	return r
@@ -98,6 +98,7 @@ type Heard struct {
 type Trial struct {
 	half   Half
 	zone   *site.Zone
+	kind   site.DetectorKind // of the detector that is operated
 	rules  Rules
 	before signal.State // of the zone's address at the cue
 	heard  []Heard
@@ -119,10 +120,18 @@ type Trial struct {
 	site *site.Site
 }
 
-// newTrial begins a trial of a zone of the site. before is the last known state
-// of its address.
+// newTrial begins a trial of a zone of the site, of a detector of its kind. before is
+// the last known state of its address.
 func newTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before signal.State) *Trial {
-	return &Trial{half: half, zone: z, rules: rulesFor(s, z, half, uncertainty), before: before, site: s}
+	t := &Trial{half: half, zone: z, before: before, site: s}
+	t.rules.Uncertainty = uncertainty
+	t.operates(z.Kind)
+	return t
+}
+
+// operates says which kind of detector of the zone is operated.
+func (t *Trial) operates(kind site.DetectorKind) {
+	t.kind, t.rules = kind, rulesFor(t.site, kind, t.half, t.rules.Uncertainty)
 }
 
 // hear takes a live signal. One from before the cue only tells the state that
@@ -155,7 +164,7 @@ func (t *Trial) hearOther(h Heard) {
 		return
 	}
 	z := t.site.ZoneAt(h.Address)
-	if z != nil && (!z.Kind.Motion() || t.zone.Kind.Motion()) {
+	if z != nil && (!z.Kind.Motion() || t.kind.Motion()) {
 		t.other, t.otherSince = z, h.Since
 	}
 }
@@ -204,7 +213,7 @@ type outlook struct {
 
 func (t *Trial) outlook() outlook {
 	changes := t.transitions()
-	self := t.zone.Kind.Trait().SelfRestoring
+	self := t.kind.Trait().SelfRestoring
 	for i, c := range changes {
 		if c.to != t.wanted() {
 			continue
@@ -253,7 +262,7 @@ func (t *Trial) Deadline() time.Duration {
 		if o.moving {
 			return t.rules.ListenFor
 		}
-		if t.half == Operate && t.zone.Kind.Trait().SelfRestoring {
+		if t.half == Operate && t.kind.Trait().SelfRestoring {
 			return o.response // its restoring must find the next cue waiting
 		}
 		return min(o.last+t.rules.Steady, max(t.rules.ListenFor, o.response+3*t.rules.Steady))

@@ -180,10 +180,10 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 			spec.Lines = append(spec.Lines, ask.Where{Location: d.Location})
 		}
 		spec.Lines = append(spec.Lines, programme.HintOf(z))
-		if z.Kind.Trait().Announce {
+		if d.Kind.Trait().Announce {
 			spec.Lines = append(spec.Lines, ask.AnnounceAdvice)
 		}
-		if z.Kind.Trait().LifeSafety {
+		if d.Kind.Trait().LifeSafety {
 			spec.Lines = append(spec.Lines, ask.LifeSafetyAdvice)
 		}
 	})

@@ -22,13 +22,17 @@ var below = []string{"../../checks", "../kit", "../journal", "../site", "../sign
 // excused are files whose texts are no sentences of a visit: parts of errors, which stay
 // English, and files that are written for an editor.
 var excused = map[string]string{
-	"checks/quantity.go":           "what errors about quantities are made of",
-	"commission/site/format.go":    "comments of a site file, written by a command",
-	"commission/site/read.go":      "what errors about a site file are made of",
-	"commission/kit/strictyaml/":   "what errors about YAML are made of",
-	"commission/kit/outsidetool/":  "for tests",
-	"commission/journal/writer.go": "who holds a journal, in an error",
-	"commission/ask/accept.go":     "why an answer is none, in an error",
+	"checks/quantity.go":            "what errors about quantities are made of",
+	"commission/site/format.go":     "comments of a site file, written by a command",
+	"commission/site/read.go":       "what errors about a site file are made of",
+	"commission/site/readzones.go":  "what errors about a site file are made of",
+	"commission/site/readsupply.go": "what errors about a site file are made of",
+	"commission/site/readlimits.go": "what errors about a site file are made of",
+	"commission/site/keys.go":       "the guide to the keys of a site file",
+	"commission/kit/strictyaml/":    "what errors about YAML are made of",
+	"commission/kit/outsidetool/":   "for tests",
+	"commission/journal/writer.go":  "who holds a journal, in an error",
+	"commission/ask/accept.go":      "why an answer is none, in an error",
 }
 
 // sentence is what two words or more look like.

@@ -125,6 +125,11 @@ func (English) hint(h programme.Hint) string {
 		return "normally open: operating closes the loop"
 	case site.OneResistor:
 		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
+	case site.ParallelResistor:
+		return "resistor at the end, " + h.EndOfLine + ", contacts across it: operating shorts the loop"
+	case site.ThreeResistors:
+		return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor + ", fault " + h.FaultResistor +
+			": operating adds the contact's resistor"
 	}
 	return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor +
 		": operating adds the contact's resistor"

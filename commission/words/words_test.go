@@ -196,7 +196,7 @@ var (
 	limits   = judge.Range{Lower: limit, Upper: &named}
 	noon     = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
 	item     = programme.Name{Kind: programme.StepCheck, Item: "on-test"}
-	summary  = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: limit}
+	summary  = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: 2}
 	autonomy = 20.5
 	standby  = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
 		Ageing: judge.Assumable{Value: 1.25, Assumed: true}, Through: &judge.Converter{Pack: 11.1, Load: 12, Efficiency: 0.9},
@@ -234,8 +234,9 @@ func examples(all declared) []words.Phrase {
 		words.Pause{From: noon, To: noon, Why: record.StopAsked}, words.Outage{From: noon}, words.MorePauses{N: 2},
 		words.MeterUncertainty{Volt: 0.05}, words.MeterUncertainty{}, words.Accepts{IDs: []string{"L1", "L2"}},
 		words.ZoneEntry(zone), words.KindLimit{Kind: "door", Limit: limit}, words.BrokenOff{Trials: 2},
-		words.WalkTestLimits{Response: limit, ListenFor: limit, Steady: named,
-			Restore: []words.KindLimit{{Kind: "door", Limit: limit}}},
+		words.WalkTestLimits{Steady: named, Response: []words.KindLimit{{Kind: "door", Limit: limit}},
+			ListenFor: []words.KindLimit{{Kind: "door", Limit: limit}},
+			Restore:   []words.KindLimit{{Kind: "door", Limit: limit}}},
 		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}}},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
 		words.ResponseTimes{Of: summary}, words.ReportingProof{Of: judge.Proof{Operations: 2, Reported: 1}},

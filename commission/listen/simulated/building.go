@@ -59,7 +59,7 @@ func (c *Controller) answered(at time.Time, a record.Answer) {
 // act operates a detector or lets it go: a hand needs time, and so does the controller.
 // The caller holds the lock.
 func (c *Controller) act(p site.Point, half record.Half) {
-	zone, _, err := c.site.Find(p)
+	zone, detector, err := c.site.Find(p)
 	if err != nil {
 		return
 	}
@@ -70,7 +70,7 @@ func (c *Controller) act(p site.Point, half record.Half) {
 	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
 	if half == record.Restore {
 		state = signal.Restored
-		if zone.Kind.Trait().SelfRestoring {
+		if detector.Kind.Trait().SelfRestoring {
 			delay += c.between(2*time.Second, 6*time.Second)
 		}
 	}
