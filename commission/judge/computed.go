@@ -14,6 +14,7 @@ type Computed struct {
 	Step    string        // of the visit whose readings it rests on, "" for the site file
 	Ruling  checks.Ruling // "" where nothing was held against a limit
 	Missing []Lack        // what is missing where it could not be computed
+	Assumed []string      // keys of the site file whose default counted, and matters to the ruling
 }
 
 // Row is what was computed: a code, with inputs and results in its type. Quantities

@@ -231,9 +231,9 @@ func TestMeasuredCurrents(t *testing.T) {
 		typed string
 		want  []Computed
 	}{
-		{declared, "290 mA", []Computed{{CurrentRow{"Sounder", "300 mA", "290 mA"}, id, checks.Pass, nil}}},
-		{declared, "300 mA", []Computed{{CurrentRow{"Sounder", "300 mA", "300 mA"}, id, checks.Pass, nil}}},
-		{declared, "310 mA", []Computed{{CurrentRow{"Sounder", "300 mA", "310 mA"}, id, checks.Undecided, nil}}},
+		{declared, "290 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "290 mA"}, Step: id, Ruling: checks.Pass}}},
+		{declared, "300 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "300 mA"}, Step: id, Ruling: checks.Pass}}},
+		{declared, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
 		{nil, "310 mA", nil},
 	} {
 		s := begin(t, tc.site...)
