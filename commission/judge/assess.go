@@ -22,6 +22,8 @@ type Overall string
 
 // The overall results.
 const (
+	// NotFinished is no verdict on the whole: steps are open.
+	NotFinished     Overall = "not finished"
 	Satisfactory    Overall = "satisfactory"
 	WithLimitations Overall = "satisfactory with limitations"
 	Unsatisfactory  Overall = "unsatisfactory"
@@ -47,6 +49,8 @@ type Assessment struct {
 	computed    []Computed // from the site file, then from the readings
 	findings    []Finding  // that make the result unsatisfactory
 	limitations []Finding
+	notes       []Finding              // standing ones: they limit nothing
+	open, all   int                    // steps
 	counts      map[record.Verdict]int // of the walk-test's detectors
 	responses   []float64              // s, of the detectors' last trials, rising
 	summary     Summary
@@ -156,9 +160,12 @@ func Assess(r *record.Record) *Assessment {
 	a.summarise()
 	a.prove()
 	a.computed = append(Design(r.Site()), measured(a)...)
+	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())
 	switch {
+	case a.open > 0:
+		a.result = NotFinished
 	case len(a.findings) > 0:
 		a.result = Unsatisfactory
 	case len(a.limitations) > 0:

@@ -33,18 +33,15 @@ func (a *Assessment) find() {
 	a.findComputed()
 	a.findLeftOut()
 	a.findRest()
+	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
+	a.notes = ordered(a.notes, "N")
+	a.findAcceptance() // by the numbers of the others
 }
 
-// defect and limit list a finding, and number it.
-func (a *Assessment) defect(f Finding) {
-	f.ID = fmt.Sprintf("F%d", len(a.findings)+1)
-	a.findings = append(a.findings, f)
-}
-
-func (a *Assessment) limit(f Finding) {
-	f.ID = fmt.Sprintf("L%d", len(a.limitations)+1)
-	a.limitations = append(a.limitations, f)
-}
+// defect, limit and note list a finding.
+func (a *Assessment) defect(f Finding) { a.findings = append(a.findings, f) }
+func (a *Assessment) limit(f Finding)  { a.limitations = append(a.limitations, f) }
+func (a *Assessment) note(f Finding)   { a.notes = append(a.notes, f) }
 
 // findLeftOut lists what is fitted at the site and was no part of the visit at all: a
 // programme is believed no more than a verdict.
@@ -279,11 +276,6 @@ func (a *Assessment) findRest() {
 	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
 		a.defect(about(PartDetection, NoneProved{}))
 	}
-	a.findAcceptance()
-	// Last, so that the numbers of the others stay when it is gone.
-	if all, open := r.Count(""); open > 0 {
-		a.defect(about(PartUnfinished, StepsOpen{open, all}))
-	}
 }
 
 func (a *Assessment) findCustomer() {
@@ -309,7 +301,8 @@ func (a *Assessment) findAcceptance() {
 		return
 	}
 	if missing := notAccepted(c.Accepted, slices.Concat(a.findings, a.limitations)); len(missing) > 0 {
-		a.limit(Finding{Subject: Subject{Part: PartCustomer}, What: NotAccepted{missing}})
+		a.limit(Finding{ID: fmt.Sprintf("L%d", len(a.limitations)+1), Subject: Subject{Part: PartCustomer},
+			What: NotAccepted{missing}})
 	}
 }
 
@@ -317,7 +310,7 @@ func (a *Assessment) findLifeSafety() {
 	for i := range a.record.Site().Zones {
 		z := &a.record.Site().Zones[i]
 		if slices.ContainsFunc(z.Detectors, func(d site.Detector) bool { return d.Kind.Trait().LifeSafety }) {
-			a.limit(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
+			a.note(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
 		}
 	}
 }
