@@ -144,6 +144,9 @@ func Assess(r *record.Record) *Assessment {
 				a.onStandby = append(a.onStandby, line)
 			}
 		case programme.StepReading:
+			if s.Step().OfCurrent() || s.Step().Point != "" {
+				continue // neither is a voltage at the supply's terminals
+			}
 			a.readings = append(a.readings, readingLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
@@ -198,7 +201,8 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	line := ReadingLine{Outcome: s, Reading: s.Reading(record.VoltageReading), Limit: Range{Lower: l.Standby},
 		After: s.Step().After()}
 	switch {
-	case s.Step().ID == programme.IDMainsPresent || s.Step().ID == programme.IDMainsBack:
+	case s.Step().ID == programme.IDMainsPresent || s.Step().ID == programme.IDMainsBack,
+		s.Step().ID == programme.IDCharging:
 		line.Limit = Range{l.MainsLower, &l.MainsUpper}
 	case s.Step().Load:
 		line.Limit.Lower = l.AlarmLoad

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"loopwitness/checks"
@@ -155,7 +156,7 @@ func internalOf(a *Assessment) Computed {
 		c.Missing = lack(LackLoadVoltages)
 		return c
 	}
-	ampere, measured := soundingCurrent(a.record, load.Outcome.Step().Output)
+	ampere, measured := alarmCurrent(a.record)
 	if ampere == 0 {
 		c.Missing = lack(LackSounderAmpere)
 		return c
@@ -167,14 +168,42 @@ func internalOf(a *Assessment) Computed {
 	return c
 }
 
-// soundingCurrent is that of a sounder in A, as measured or as the site file says.
-func soundingCurrent(r *record.Record, output string) (ampere float64, measured bool) {
+// alarmOutputs are the names of all that an alarm energises.
+func alarmOutputs(s *site.Site) string {
+	var names []string
+	for _, o := range s.AlarmOutputs() {
+		names = append(names, o.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// alarmCurrent is what all outputs that an alarm energises draw in A, each as measured or
+// as the site file says; measured only if each was. 0 where one of them is not known.
+func alarmCurrent(r *record.Record) (ampere float64, measured bool) {
+	measured = true
+	for _, o := range r.Site().AlarmOutputs() {
+		one := o.Current.SI
+		if m := currentOf(r, o.Name); m != nil {
+			one = m.Value
+		} else {
+			measured = false
+		}
+		if one == 0 {
+			return 0, false
+		}
+		ampere += one
+	}
+	return ampere, measured
+}
+
+// currentOf is what an output was measured to draw, nil if it was not.
+func currentOf(r *record.Record, output string) *record.Taken {
 	for _, s := range r.Outcomes() {
 		if m := s.Reading(record.CurrentReading); m != nil && s.Step().Output == output {
-			return m.Value, true
+			return m
 		}
 	}
-	return r.Site().Output(output).Current.SI, false
+	return nil
 }
 
 // standbyReadings are the voltages without the sounder while mains was removed.
