@@ -101,12 +101,12 @@ func overall(of map[string]checks.ChargeVerdict, charged bool) (checks.Ruling, b
 func (a *Assessment) chargesAgain(p checks.Pack) bool {
 	l, taken := a.reading(programme.IDCharging)
 	last, onBattery := a.lastStandby()
-	if !taken || !onBattery {
+	if !taken || !onBattery || p.Chemistry != checks.LeadAcid { // lithium rests as high
 		return false
 	}
 	j, err := p.JudgeCharge(l.Reading.Value, 0, math.NaN(), true)
 	volt := l.Reading.Value - l.Uncertainty
-	return err == nil && j.Reason != checks.Boost && volt >= lowestFloat(p) &&
+	return err == nil && volt >= j.Widest.Lower && volt <= j.Holds.Upper &&
 		volt > last.Reading.Value+last.Uncertainty
 }
 
@@ -177,11 +177,11 @@ func (a *Assessment) alarmCurrent() (ampere float64, measured bool) {
 		return m.Alarm - m.Standby, true
 	}
 	measured = true
-	for _, o := range a.record.Site().Outputs {
-		if o.Kind == site.Chime || o.OwnBattery {
+	for _, o := range a.record.Site().AlarmOutputs() {
+		if o.OwnBattery {
 			continue
 		}
-		current, own := soundingCurrent(a.record, &o)
+		current, own := soundingCurrent(a.record, o)
 		if current == 0 {
 			return 0, false
 		}
@@ -362,8 +362,8 @@ func farOf(a *Assessment) []Computed {
 	}
 	name := programme.NameOf(a.record.Site(), step.Step()).Detector
 	c := Computed{Row: FarRow{}, Step: programme.IDFarVoltage}
-	l, taken := a.reading(programme.IDFarVoltage)
-	c.lacks(LackFarVoltage, taken)
+	l := readingLine(a.record, step)
+	c.lacks(LackFarVoltage, l.Taken)
 	c.lacks(LackMinimum, d.Power.Minimum.Given())
 	if len(c.Missing) > 0 || name == nil {
 		return []Computed{c}

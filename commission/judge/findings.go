@@ -135,7 +135,7 @@ func (a *Assessment) findReading(l ReadingLine) {
 	f := Finding{Step: l.Outcome.Step().ID, Subject: a.aboutStep(l.Outcome.Step()), Because: l.Outcome.Remark()}
 	switch {
 	case l.Void != "":
-		f.What = ReadingVoid{l.Reading.Value, l.Void, l.Outcome.Step().Output}
+		f.What = ReadingVoid{l.Reading.Value, l.Void, alarmOutputs(a.record.Site())}
 		a.limit(f)
 	case !l.Taken:
 		f.What = NotMeasured{}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"loopwitness/checks"
@@ -120,4 +121,13 @@ func (a *Assessment) reading(step string) (ReadingLine, bool) {
 		}
 	}
 	return ReadingLine{}, false
+}
+
+// alarmOutputs are the names of all that an alarm energises.
+func alarmOutputs(s *site.Site) string {
+	var names []string
+	for _, o := range s.AlarmOutputs() {
+		names = append(names, o.Name)
+	}
+	return strings.Join(names, ", ")
 }
