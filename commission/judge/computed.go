@@ -6,7 +6,6 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
-	"loopwitness/commission/site"
 )
 
 // Computed is one computation with its inputs: what a certificate tells of it.

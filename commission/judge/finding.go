@@ -53,6 +53,10 @@ const (
 	PartSignals   Part = "signals"
 	PartDetection Part = "detection"
 	PartExtent    Part = "extent"
+	PartLimits    Part = "limits"
+	PartVoltages  Part = "voltages at detectors"
+	PartLoops     Part = "loops"
+	PartOutputs   Part = "outputs"
 )
 
 // Code names the part.

@@ -1,11 +1,9 @@
 package judge
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"loopwitness/checks"
 	"loopwitness/commission/programme"

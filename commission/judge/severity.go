@@ -52,15 +52,15 @@ const (
 // Code names the remedy.
 func (r Remedy) Code() string { return "remedy/" + string(r) }
 
-// act is how grave a statement is and what to do about it.
-type act struct {
+// consequence is how grave a statement is and what to do about it.
+type consequence struct {
 	Severity Severity
 	Remedy   Remedy
 }
 
-// acts has every statement by its code; those of computed rows by that of the row, those
+// consequences has every statement by its code; those of computed rows by that of the row, those
 // of trials by that of the verdict.
-var acts = map[string]act{
+var consequences = map[string]consequence{
 	"not-so":                 {Fault, PutRight},
 	"not-checked":            {Advice, TestIt},
 	"not-done":               {Advice, TestIt},
@@ -129,15 +129,15 @@ var acts = map[string]act{
 	"computed/loop":          {Fault, PutRight},
 }
 
-// act is what the table says of a finding. What is only undecided asks for another look.
-func (f Finding) act() act {
-	out := acts[f.What.Code()]
+// consequence is what the table says of a finding. What is only undecided asks for another look.
+func (f Finding) consequence() consequence {
+	out := consequences[f.What.Code()]
 	c, isRow := f.What.(ComputedSo)
 	switch {
 	case isRow && c.Danger:
-		return act{Danger, StopCharging}
+		return consequence{Danger, StopCharging}
 	case isRow && c.Ruling == checks.Undecided:
-		return act{Advice, undecided[out.Remedy]}
+		return consequence{Advice, undecided[out.Remedy]}
 	}
 	return out
 }
@@ -147,10 +147,10 @@ var undecided = map[Remedy]Remedy{PutRight: MeasureIt, SizeSupply: DeclareIt, Sh
 	RenewBattery: ReadAgain, NoRemedy: NoRemedy}
 
 // Severity is how soon something has to be done about it.
-func (f Finding) Severity() Severity { return f.act().Severity }
+func (f Finding) Severity() Severity { return f.consequence().Severity }
 
 // Remedy is what to do about it.
-func (f Finding) Remedy() Remedy { return f.act().Remedy }
+func (f Finding) Remedy() Remedy { return f.consequence().Remedy }
 
 // ordered sorts findings by severity, otherwise as they were found, and numbers them.
 func ordered(all []Finding, letter string) []Finding {
