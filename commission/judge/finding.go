@@ -259,11 +259,6 @@ type SwitchOverLost struct {
 	After time.Duration `json:"after_nanosecond"` // mains was removed
 }
 
-// HoldShort is a hold too short to show anything.
-type HoldShort struct {
-	Tried time.Duration `json:"tried_nanosecond"`
-	Least time.Duration `json:"least_nanosecond"`
-}
 
 // What may be the matter with the visit as a whole.
 type (
@@ -325,7 +320,6 @@ func (NoOutput) Code() string             { return "no-output" }
 func (NoCentre) Code() string             { return "no-centre" }
 func (NoVoltmeter) Code() string          { return "no-voltmeter" }
 func (SwitchOverLost) Code() string       { return "switch-over-lost" }
-func (HoldShort) Code() string            { return "hold-short" }
 func (Practice) Code() string             { return "practice" }
 func (TimedDifferently) Code() string     { return "timed-differently" }
 func (CustomerRefused) Code() string      { return "customer-refused" }

@@ -201,6 +201,7 @@ func (a *Assessment) findSupply() {
 			a.limit(f)
 		}
 	}
+	a.findSwitchOver()
 	supply := Subject{Part: PartSupply}
 	if a.record.Find(programme.IDMainsPresent) != nil && a.record.Site().Supply.Battery.Chemistry == "none" {
 		a.limit(Finding{Subject: supply, What: NoBattery{}})
@@ -209,6 +210,31 @@ func (a *Assessment) findSupply() {
 		if s := a.record.Find(id); s != nil && s.Result() == record.LeftOut {
 			act := programme.NameOf(a.record.Site(), s.Step())
 			a.limit(Finding{Step: id, Subject: supply, What: NotDone{act}, Because: s.Remark()})
+		}
+	}
+}
+
+// findSwitchOver lists a connection that was lost while mains was removed: a controller
+// that restarts at the switch-over, or a pack that does not hold. Where the path off the
+// premises stayed on mains, that explains it.
+func (a *Assessment) findSwitchOver() {
+	path := a.record.Find(programme.IDPath)
+	if path == nil || path.Result() == record.No {
+		return
+	}
+	for _, off := range a.record.Holds() {
+		for _, lost := range a.record.Outages() {
+			if lost.From.Before(off.From) || !off.To.IsZero() && lost.From.After(off.To) {
+				continue
+			}
+			f := Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply},
+				What: SwitchOverLost{lost.From.Sub(off.From).Round(time.Millisecond)}}
+			if path.Result() == record.Yes {
+				a.defect(f)
+			} else {
+				a.limit(f)
+			}
+			return
 		}
 	}
 }

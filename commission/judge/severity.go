@@ -94,7 +94,6 @@ var consequences = map[string]consequence{
 	"no-centre":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
 	"switch-over-lost":       {Fault, PutRight},
-	"hold-short":             {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
 	"restart-late":           {Fault, PutRight},
 	"restart-undecided":      {Advice, MeasureIt},

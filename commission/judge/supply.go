@@ -232,8 +232,10 @@ func chargerOf(s *site.Site) Computed {
 	if !volt.Given() {
 		return c
 	}
-	celsius := math.NaN() // not declared
-	if s.Supply.Temperature.Given() {
+	// The lowest temperature forbids lithium to be charged; what a lead-acid battery is
+	// charged with is stated for 20 to 25 °C.
+	celsius, lithium := math.NaN(), pack.Chemistry != checks.LeadAcid
+	if lithium && s.Supply.Temperature.Given() {
 		celsius = s.Supply.Temperature.SI
 	}
 	j, err := pack.JudgeCharger(volt.SI, celsius)
@@ -242,7 +244,7 @@ func chargerOf(s *site.Site) Computed {
 		return c
 	}
 	c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
-	c.assume("supply.temperature", s.Supply.Temperature.Given())
+	c.assume("supply.temperature", s.Supply.Temperature.Given() || !lithium)
 	row := ChargerRow{Chemistry: s.Supply.Battery.Chemistry, Cells: cells, Volt: volt.SI, OfAdapter: ofAdapter,
 		Ampere: s.Supply.Charger.Current.SI}
 	row.Charge = chargeOf(j)

@@ -367,6 +367,13 @@ func (r *Record) outcomeFor(id string, f Fact) (*Outcome, error) {
 	return sr, nil
 }
 
+// dropOpenHold forgets a time without mains that has not ended.
+func (r *Record) dropOpenHold() {
+	if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+		r.holds = r.holds[:n-1]
+	}
+}
+
 func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr, err := r.outcomeFor(a.Step, a)
 	if err != nil {
@@ -379,11 +386,15 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}
+		r.dropOpenHold() // it was removed later than was said
+		r.holds = append(r.holds, Hold{From: e.At})
 		r.unsettle(programme.IDMainsOn, programme.IDMainsBack, programme.IDCharging) // it has to come back
 	case sr.step.ID == programme.IDMainsOff: // "done" was a slip
+		r.dropOpenHold()
 		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
 		if !r.mainsOff.IsZero() {
+			r.holds[len(r.holds)-1].To = e.At
 			r.mainsBack = e.At
 		}
 		r.mainsOff = time.Time{}

@@ -23,6 +23,7 @@ type Record struct {
 	outcomes    []*Outcome
 	stage       programme.Stage     // that the technician chose last, "" for the programme's order
 	on          map[string]bool     // outputs that may be on
+	holds       []Hold
 	mainsOff    time.Time           // when mains was removed; zero when present
 	mainsBack   time.Time           // when it was restored; zero before
 	sounded     map[string]sounding // by output
@@ -54,6 +55,9 @@ type Break struct {
 	From, To time.Time
 	Why      Stop // of a pause
 }
+
+// Hold is a time in which mains was removed; To is zero while it is.
+type Hold struct{ From, To time.Time }
 
 // Loss is a time in which signals were lost.
 type Loss struct {

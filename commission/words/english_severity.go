@@ -60,9 +60,6 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 	case judge.SwitchOverLost:
 		return "reporting was lost " + seconds(p.After) + " after mains was removed, " +
 			"though its path was said to be on standby power too", true
-	case judge.HoldShort:
-		return fmt.Sprintf("mains was removed for %s only; nothing shows in less than %s", l.Duration(p.Tried),
-			l.Duration(p.Least)), true
 	}
 	return "", false
 }

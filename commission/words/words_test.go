@@ -295,7 +295,7 @@ func examples(all declared) []words.Phrase {
 		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
-		judge.SwitchOverLost{After: time.Second}, judge.HoldShort{Tried: time.Second, Least: time.Minute}, judge.Danger,
+		judge.SwitchOverLost{After: time.Second}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
 	return append(append(out, kinds(all)...), steps(all)...)
