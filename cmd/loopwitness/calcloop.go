@@ -12,8 +12,8 @@ import (
 
 type loopFlags struct {
 	wiring, end, contact, fault, tolerance, length, gauge, temperature, measured, uncertainty string
-	supply, pullUp                                                                     string
-	contacts                                                                           int
+	supply, pullUp                                                                            string
+	contacts                                                                                  int
 }
 
 func newCalcLoop(s streams) *cobra.Command {

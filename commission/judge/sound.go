@@ -32,10 +32,10 @@ type soundReading struct {
 
 // soundOf is what was read of a sounder.
 func soundOf(r *record.Taken) soundReading {
-	first, _, _ := strings.Cut(r.AsTyped, " at ")
-	return soundReading{Level: r.Value, Distance: r.Distance, Ambient: r.Ambient, Typed: r.AsTyped,
-		Class:      checks.MeterClass(r.MeterClass),
-		Resolution: checks.SoundLevel.Resolution(checks.Quantity{SI: r.Value, Text: first})}
+	number, _, _ := strings.Cut(r.AsTyped, " at ")
+	return soundReading{Level: r.Value, Distance: r.Distance, DistanceUncertainty: r.DistanceUncertainty,
+		Ambient: r.Ambient, Weighting: r.Weighting, Class: checks.MeterClass(r.MeterClass), Typed: r.AsTyped,
+		Resolution: checks.SoundLevel.Resolution(checks.Quantity{SI: r.Value, Text: number})}
 }
 
 // known tells how well the distance is known, and whether somebody said so.
