@@ -97,13 +97,6 @@ func (b SoundBudget) side(distance float64) (float64, error) {
 	return coverage * u, err
 }
 
-// The background's rule: ISO 3744:2010 8.2.3, looked up.
-const (
-	backgroundNone  = 15.0 // dB above it: nothing is taken off
-	backgroundLeast = 6.0  // dB above it: below that no more than backgroundMost is taken off
-	backgroundMost  = 1.3
-)
-
 // BackgroundCorrection is what a level with background has more than the source alone, in
 // dB: −10 lg(1 − 10^(−ΔL/10)), nothing from more than 15 dB above the background on. Less
 // than 6 dB above it, 1.3 dB are taken off, and the result is an upper bound. Source: ISO
@@ -116,10 +109,10 @@ func BackgroundCorrection(totalDB, backgroundDB float64) (correction float64, up
 	}
 	const hair = 1e-9 // 66.1 − 60.1 is not quite 6 in binary
 	switch {
-	case above > backgroundNone+hair:
+	case above > threshold("sound/background/none")+hair:
 		return 0, false, nil
-	case above < backgroundLeast-hair:
-		return backgroundMost, true, nil
+	case above < threshold("sound/background/least")-hair:
+		return threshold("sound/background/most"), true, nil
 	}
 	return -10 * math.Log10(1-math.Pow(10, -above/10)), false, nil
 }

@@ -9,10 +9,11 @@ import (
 	"loopwitness/commission/site"
 )
 
-// The supply voltages that a drop is tried with where nobody declares the lowest.
-const (
-	nominalVolt = 12.0 // of the system: common practice, no source
-	lowestVolt  = 9.6  // 1.60 V for each of six cells, the lowest end of discharge in makers' tables (looked up)
+// The supply voltages that a drop is tried with where nobody declares the lowest: the
+// nominal one, and the lowest end of discharge of six cells.
+var (
+	nominalVolt = checks.ThresholdValue("drop/nominal")
+	lowestVolt  = 6 * checks.ThresholdValue("lead-acid/end/fails")
 )
 
 // DropRow is the voltage at a powered detector under alarm load.

@@ -8,17 +8,16 @@ import (
 	"loopwitness/commission/site"
 )
 
-// What is taken of a loop where nobody says more. All but the cable's rows: common
-// practice, no source.
-const (
-	usualTolerance  = 0.05 // of resistors, as limits.go's key says
-	finestTolerance = 0.01 // of resistors that are sold for loops
-	widestTolerance = 0.10
-	cableTolerance  = 0.2 // a length as estimated; a standard's row is a maximum
-	cableWidest     = 0.5
-	ohmmeterShare   = 0.01 // of the reading: what a handheld ohmmeter may be off
-	unknownLength   = 500  // m: no loop's cable is longer
-	unknownWire     = "0.14 mm2"
+// What is taken of a loop where nobody says more: rows of checks.Thresholds.
+var (
+	usualTolerance  = checks.ThresholdValue("loop/resistor/usual")
+	finestTolerance = checks.ThresholdValue("loop/resistor/finest")
+	widestTolerance = checks.ThresholdValue("loop/resistor/widest")
+	cableTolerance  = checks.ThresholdValue("loop/cable/holds-share")
+	cableWidest     = checks.ThresholdValue("loop/cable/widest-share")
+	ohmmeterShare   = checks.ThresholdValue("loop/ohmmeter/share")
+	unknownLength   = checks.ThresholdValue("loop/cable/longest")
+	unknownArea     = checks.ThresholdValue("loop/cable/thinnest")
 )
 
 // circuitOf is the detection circuit of a zone; cable tells whether its cable is known
@@ -51,11 +50,7 @@ func widest(s *site.Site, z *site.Zone, circuit checks.Circuit, cable bool) (che
 	if circuit.CableTol = cableWidest; cable {
 		return circuit, nil
 	}
-	wire, err := checks.ParseConductor(unknownWire)
-	if err != nil {
-		return circuit, err
-	}
-	most, err := loopOfWire(s, wire, unknownLength)
+	most, err := loopOfWire(s, checks.Conductor{AreaMM2: unknownArea}, unknownLength)
 	circuit.CableOhm, circuit.CableTol = most/2, 1 // anything from none to all of it
 	return circuit, err
 }

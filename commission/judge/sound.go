@@ -9,17 +9,20 @@ import (
 	"loopwitness/commission/site"
 )
 
-// What is taken of a sound level where nobody says more.
-const (
-	usualFrom, usualTo   = 2000.0, 4000.0 // Hz, what sounders sound at: common practice, no source
-	widestFrom, widestTo = 500.0, 8000.0  // Hz, of which meters' limits are known (IEC 61672-1:2013)
-	usualDistanceShare   = 0.2            // of the distance, where nobody says how well it is known: common practice, no source
-	usualMargin          = 15.0           // dB over the ambient level (ISO 7731:2003, second hand)
-	reflected            = 6.0            // dB by which one wall may lower a steady tone at one place (computed)
-	weightingDiffers     = 3.2            // dB, A from C and Z at most between 500 Hz and 8 kHz (IEC 61672-1, by formula)
-	cutOffLate           = 1.1            // of the declared time: beyond it a cut-off is late: common practice, no source
-	cutOffEarly          = 0.5            // of it: before that something else stopped it: common practice, no source
+// What is taken of a sound level where nobody says more: rows of checks.Thresholds.
+var (
+	usualFrom        = checks.ThresholdValue("sound/frequency/low")
+	usualTo          = checks.ThresholdValue("sound/frequency/high")
+	usualShare       = checks.ThresholdValue("sound/distance/share")
+	usualMargin      = checks.ThresholdValue("sound/margin/holds")
+	reflected        = checks.ThresholdValue("sound/reflection/lowers")
+	weightingDiffers = checks.ThresholdValue("sound/weighting/differs")
+	cutOffHolds      = checks.ThresholdValue("cut-off/holds-share")
+	cutOffEarly      = checks.ThresholdValue("cut-off/early-share")
 )
+
+// The frequencies of which a meter's limits are known, Hz.
+const widestFrom, widestTo = 500.0, 8000.0
 
 // soundReading is a measured level with all that is known of it: dB and metres, zero for
 // not stated.
@@ -43,7 +46,7 @@ func (r soundReading) known() Assumable {
 	if r.DistanceUncertainty > 0 {
 		return Assumable{Value: r.DistanceUncertainty}
 	}
-	return Assumable{Value: usualDistanceShare * r.Distance, Assumed: true}
+	return Assumable{Value: usualShare * r.Distance, Assumed: true}
 }
 
 // currentsOf holds what outputs were measured to draw against what the budget
@@ -266,7 +269,7 @@ func cutOffOf(o *site.Output, r *record.Taken) Computed {
 	switch declared := o.CutOff.SI; {
 	case !o.CutOff.Given():
 		c.Ruling, c.Missing = checks.Undecided, lack(LackDeclaredCutOff)
-	case r.Value > cutOffLate*declared+hair:
+	case r.Value > cutOffHolds*declared+hair:
 		c.Ruling = checks.Fail
 	case r.Value < cutOffEarly*declared-hair:
 		c.Ruling = checks.Undecided
