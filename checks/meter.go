@@ -72,7 +72,7 @@ func (b SoundBudget) Expanded() (down, up float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	if share := b.DistanceUncertainty / b.Distance; share <= linearUpTo {
+	if share := b.DistanceUncertainty / b.Distance; share <= linearUpTo+1e-9 { // 0.1 + 0.2 is not quite 0.3
 		shorter = 20 / math.Ln10 * share
 		longer = shorter
 	}
@@ -107,7 +107,7 @@ func BackgroundCorrection(totalDB, backgroundDB float64) (correction float64, up
 	if math.IsNaN(above) || math.IsInf(above, 0) {
 		return 0, false, fmt.Errorf("%w: %v dB over a background of %v dB", ErrQuantity, totalDB, backgroundDB)
 	}
-	const hair = 1e-9 // 66.1 − 60.1 is not quite 6 in binary
+	const hair = 1e-9 // 66.1 − 60.1 is not quite 6
 	switch {
 	case above > threshold("sound/background/none")+hair:
 		return 0, false, nil

@@ -33,7 +33,8 @@ func TestLopsidedDistance(t *testing.T) {
 		require.NoError(t, err)
 		return down, up
 	}
-	down, up := expanded(0.3)
+	tenth := 0.1
+	down, up := expanded(tenth + 2*tenth) // a hair more than 0.3
 	assert.InDelta(t, 2*8.685890*0.3/1.7320508, down, 1e-5)
 	assert.Equal(t, down, up)
 	down, up = expanded(0.31)
