@@ -98,7 +98,7 @@ func TestLevelWithoutAFrequency(t *testing.T) {
 func TestLevelRow(t *testing.T) {
 	row := sounding(t, levelsOf, []string{aSounder, hisSounder}, heard(109, 1.1, 0.2, 100, 2, "A"))[0].Row.(LevelRow)
 	assert.InDeltaSlice(t, []float64{108.4157, 0.5843, 2.5}, []float64{row.Level, row.Background, row.Tolerance}, 1e-4)
-	assert.InDeltaSlice(t, []float64{4.1703, 4.1703}, []float64{row.Down, row.Up}, 1e-4) // 8.686·0.3/√3, 2.5/√3, k = 2
+	assert.InDeltaSlice(t, []float64{4.1701, 4.1701}, []float64{row.Down, row.Up}, 1e-4) // 8.686·0.3/√3, 2.5/√3, k = 2
 	row.Level, row.Background, row.Down, row.Up = 0, 0, 0, 0
 	assert.Equal(t, LevelRow{Output: "Sounder", Measured: "109.0 dB at 1.1 m", Distance: 1.1,
 		Within: Assumable{Value: 0.2}, Class: 2, Weighting: "A", Tolerance: 2.5, Frequency: "3.15 kHz", Declared: "105 dB",

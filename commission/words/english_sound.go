@@ -125,7 +125,7 @@ func (l English) margin(row *Row, r judge.MarginRow, v checks.Ruling) {
 }
 
 func (l English) cutOff(row *Row, r judge.CutOffRow, v checks.Ruling) {
-	row.Result = "stopped by itself after " + r.Observed
+	row.Inputs, row.Result = "observed in this visit", "stopped by itself after "+r.Observed
 	if r.Declared != "" {
 		row.Limit = r.Declared + ", site file"
 	}
