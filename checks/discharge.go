@@ -1,9 +1,6 @@
 package checks
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // dischargeThresholds are voltages a cell, and shares, of batteries that give
 // current.
@@ -58,11 +55,9 @@ func (p Pack) JudgeOnBattery(volt, uncertainty, minutes, ampere, ampereHour floa
 	if _, err := p.InSeries(); err != nil {
 		return "", err
 	}
-	for _, v := range []float64{volt, uncertainty, minutes, ampere, ampereHour} {
-		if !(v >= 0) || math.IsInf(v, 0) {
-			return "", fmt.Errorf("%w: %v ± %v V after %v min at %v A from %v Ah", ErrQuantity, volt, uncertainty, minutes,
-				ampere, ampereHour)
-		}
+	if !amounts(volt, uncertainty, minutes, ampere, ampereHour) {
+		return "", fmt.Errorf("%w: %v ± %v V after %v min at %v A from %v Ah", ErrQuantity, volt, uncertainty, minutes,
+			ampere, ampereHour)
 	}
 	switch slow := ampereHour > 0 && ampere <= threshold("on-battery/largest-rate")*ampereHour; {
 	case slow && minutes >= threshold("on-battery/least-minutes") &&
@@ -87,7 +82,7 @@ func (p Pack) EndOfDischarge() (holds, fails float64) {
 // passes, from twice on it fails. A first value of 0 or less, what is negative
 // or no number: an error.
 func JudgeResistance(ohm, uncertaintyOhm, firstOhm float64) (Ruling, error) {
-	if !(ohm >= 0) || !(uncertaintyOhm >= 0) || !(firstOhm > 0) || math.IsInf(ohm+uncertaintyOhm+firstOhm, 0) {
+	if !amounts(ohm, uncertaintyOhm, firstOhm) || firstOhm == 0 {
 		return "", fmt.Errorf("%w: a battery of %v ± %v Ω that had %v Ω", ErrQuantity, ohm, uncertaintyOhm, firstOhm)
 	}
 	switch {

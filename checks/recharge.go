@@ -32,8 +32,7 @@ func recharge(ampereHour float64) float64 { return ampereHour * threshold("recha
 // currents below MaximumChargeCurrent. +Inf for a charger that leaves nothing
 // for the battery. What is negative or no number: an error.
 func RechargeHours(ampereHour, share, ampere, standingAmpere float64) (float64, error) {
-	if !(ampereHour > 0) || !(share >= 0 && share <= 1) || !(ampere >= 0) || !(standingAmpere >= 0) ||
-		math.IsInf(ampereHour+ampere+standingAmpere, 0) {
+	if !amounts(ampereHour, share, ampere, standingAmpere) || ampereHour == 0 || share > 1 {
 		return 0, fmt.Errorf("%w: %v of %v Ah recharged with %v A less %v A", ErrQuantity, share, ampereHour, ampere,
 			standingAmpere)
 	}
@@ -65,7 +64,7 @@ func MaximumChargeCurrent(c Chemistry, ampereHour float64) (holds, fails float64
 // zero.
 func RectifiedAmpere(voltAmpere, acVolt float64) (holds, fails float64, err error) {
 	rated := voltAmpere / acVolt
-	if !(voltAmpere > 0) || !(acVolt > 0) || math.IsInf(voltAmpere+acVolt, 0) || math.IsInf(rated, 0) {
+	if !amounts(voltAmpere, acVolt, rated) || rated == 0 {
 		return 0, 0, fmt.Errorf("%w: an adapter of %v VA at %v V", ErrQuantity, voltAmpere, acVolt)
 	}
 	return threshold("rectifier/holds") * rated, threshold("rectifier/fails") * rated, nil

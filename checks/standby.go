@@ -178,7 +178,7 @@ func ThroughConverter(ampere, loadVolt, packVolt, efficiency float64) (float64, 
 // load in W: Wh·η/W, of a new and full pack. +Inf for no load. η lies above 0
 // and not above 1.
 func InlineAutonomy(wattHour, efficiency, watt float64) (float64, error) {
-	if !(wattHour > 0) || !(efficiency > 0 && efficiency <= 1) || !(watt >= 0) || math.IsInf(wattHour+watt, 0) {
+	if !amounts(wattHour, watt) || wattHour == 0 || !(efficiency > 0 && efficiency <= 1) {
 		return 0, fmt.Errorf("%w: %v W from a pack of %v Wh at an efficiency of %v", ErrQuantity, watt, wattHour, efficiency)
 	}
 	return wattHour * efficiency / watt, nil
