@@ -27,6 +27,8 @@ func (English) ofTyped(p Phrase) (string, bool) {
 		return englishHints[p], englishHints[p] != ""
 	case typed.Example:
 		return "for example " + string(p), true
+	case typed.BuildingShows:
+		return "in the practice building: " + p.Text, true
 	case typed.MeterShows:
 		return "the practice voltmeter shows " + p.Text, true
 	}

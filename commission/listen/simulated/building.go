@@ -21,6 +21,7 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		}
 	case record.Resumed:
 		c.stopAll() // nobody waits any more for what was to come
+		c.away = time.Time{}
 	case record.Cue:
 		c.cued(c.steps[f.Step], f.Half)
 	case record.Ended:
@@ -30,9 +31,7 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 	case record.Answer:
 		c.answered(at, f)
 	case record.Energised:
-		if o := c.site.Output(f.Output); o != nil && o.Kind == site.Sounder {
-			c.sounding = f.On
-		}
+		c.switched(at, f)
 	}
 }
 
@@ -50,9 +49,10 @@ func (c *Controller) answered(at time.Time, a record.Answer) {
 	switch {
 	case a.Result != record.Done:
 	case a.Step == programme.IDMainsOff:
-		c.mainsOff = at
+		c.mains(at, false)
+		c.switchOver()
 	case a.Step == programme.IDMainsOn:
-		c.mainsOff = time.Time{}
+		c.mains(at, true)
 	}
 }
 
@@ -67,7 +67,11 @@ func (c *Controller) act(p site.Point, half record.Half) {
 		c.trials[p]++
 	}
 	state := signal.Active
-	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
+	hand, own := c.between(200*time.Millisecond, 900*time.Millisecond), c.between(60*time.Millisecond, 350*time.Millisecond)
+	if slow, said := c.opt.Delays[zone.Address]; said && half == record.Operate {
+		own = slow
+	}
+	delay := hand + own
 	if half == record.Restore {
 		state = signal.Restored
 		if zone.Kind.Trait().SelfRestoring {
