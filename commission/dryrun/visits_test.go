@@ -234,7 +234,9 @@ func meets(word, rest string, came []Line) bool {
 	case "result":
 		return slices.ContainsFunc(came, func(l Line) bool { return l.Class == Result && l.Code == rest })
 	case "volts":
-		return slices.ContainsFunc(came, func(l Line) bool { return l.Class == ReadAs && l.Code == code && within(l.Rest, says) })
+		return slices.ContainsFunc(came, func(l Line) bool {
+			return l.Class == ReadAs && l.Code == code && within(l.Rest, says)
+		})
 	case "finding", "limitation", "row":
 		return slices.ContainsFunc(came, func(l Line) bool { return string(l.Class) == word && is(l) })
 	}

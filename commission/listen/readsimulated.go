@@ -57,7 +57,8 @@ func (r *reader) word(n *yaml.Node, what string, known []string) simulated.Word 
 
 func (r *reader) charger(n *yaml.Node) simulated.Charger {
 	f := r.Fields(n, "charger", "voltage", "current")
-	return simulated.Charger{Voltage: r.above(f, "voltage", checks.Voltage), Current: r.above(f, "current", checks.Current)}
+	return simulated.Charger{Voltage: r.above(f, "voltage", checks.Voltage),
+		Current: r.above(f, "current", checks.Current)}
 }
 
 func (r *reader) pack(n *yaml.Node) (b simulated.Battery, empty bool) {

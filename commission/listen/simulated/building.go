@@ -67,7 +67,8 @@ func (c *Controller) act(p site.Point, half record.Half) {
 		c.trials[p]++
 	}
 	state := signal.Active
-	hand, own := c.between(200*time.Millisecond, 900*time.Millisecond), c.between(60*time.Millisecond, 350*time.Millisecond)
+	hand := c.between(200*time.Millisecond, 900*time.Millisecond)
+	own := c.between(60*time.Millisecond, 350*time.Millisecond)
 	if slow, said := c.opt.Delays[zone.Address]; said && half == record.Operate {
 		own = slow
 	}
