@@ -161,6 +161,7 @@ const commonAnswers = `
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}
+  - {when: outputs/Chime/*/not-heard, say: [again, as it is]}
   - {when: outputs/*/heard, say: as shown}
   - {when: outputs/*/seen, say: as shown}
   - {when: outputs/Sounder/level, say: "%s"}

@@ -3,6 +3,8 @@ package simulated
 import (
 	"context"
 	"fmt"
+	"path"
+	"slices"
 	"time"
 
 	"loopwitness/commission/ask"
@@ -47,13 +49,29 @@ func (t technician) Ask(ctx context.Context, q ask.Question) (ask.Answer, error)
 	return t.Operator.Ask(ctx, q)
 }
 
-// Watch waits before, in simulated time, until the controller can be reached again: a
-// script would say that it is ready again and again in the same instant.
+// Watch minds, in simulated time, what a person would see: it waits until the controller
+// can be reached again, since a script would say that it is ready again and again in the
+// same instant; and nobody hears what is silent.
 func (t technician) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error) {
 	if away := t.building.awayFor(); away > 0 {
 		clock.Sleep(t.building.clock, away)
 	}
+	if t.building.neverHeard(w) {
+		w.ID, w.Unattended = unheard, ""
+	}
 	return t.Operator.Watch(ctx, w)
+}
+
+// unheard names a wait for what is never heard: no script has an answer for it.
+const unheard = "nothing is heard"
+
+// neverHeard tells whether in simulated time a watch waits for an output to be heard that
+// does nothing.
+func (c *Controller) neverHeard(w ask.Watch) bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	step := c.steps[path.Dir(w.ID)]
+	return c.InSimulatedTime() && slices.Contains(w.Keys, ask.Heard) && c.opt.Outputs[step.Output].Silent
 }
 
 // awayFor is for how long in simulated time the controller cannot be reached.
