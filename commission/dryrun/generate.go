@@ -158,6 +158,7 @@ const commonAnswers = `
   - {when: "*/energise", say: "yes"}
   - {when: supply/path, say: "%s"}
   - {when: supply/cold-restart, say: restart}
+  - {when: supply/mains-*/*, say: ""}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}
@@ -166,8 +167,9 @@ const commonAnswers = `
   - {when: outputs/*/seen, say: as shown}
   - {when: outputs/Sounder/level, say: "%s"}
   - {when: outputs/*/current, say: "%s"}
-  - {when: outputs/*/cut-off, say: ""}
+  - {when: outputs/*/*, say: ""}
   - {when: outputs/*, say: energise}
+  - {when: energise/*, say: "yes"}
   - {when: hand-over/*, say: done}
   - {when: sign-off/technician, say: sign}
   - {when: sign-off/customer, say: %s}
