@@ -25,9 +25,7 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 	case record.Cue:
 		c.cued(c.steps[f.Step], f.Half)
 	case record.Ended:
-		if step := c.steps[f.Step]; step.Kind == programme.StepChime {
-			c.act(step.Point, record.Restore)
-		}
+		c.ended(c.steps[f.Step])
 	case record.Answer:
 		c.answered(at, f)
 	case record.Energised:
@@ -42,6 +40,18 @@ func (c *Controller) cued(step programme.Step, half record.Half) {
 		return
 	}
 	c.act(step.Point, half)
+}
+
+// ended lets go what nobody will be told to restore: a contact that was opened for a
+// chime, and one that was operated and another zone reported. The caller holds the lock.
+func (c *Controller) ended(step programme.Step) {
+	if step.Kind == programme.StepChime {
+		c.act(step.Point, record.Restore)
+	}
+	f, broken := c.faultOf(step.Point, c.trials[step.Point])
+	if step.Kind == programme.StepDetector && broken && f.Kind == Swapped {
+		c.send(0, c.site.Zone(f.With).Address, signal.Restored)
+	}
 }
 
 // answered removes or restores mains. The caller holds the lock.

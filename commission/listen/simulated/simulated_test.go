@@ -82,6 +82,7 @@ func TestTheBuildingFollowsTheJournal(t *testing.T) {
 	assert.Equal(t, []string{"z1 restored"}, b.after(record.Cue{Step: "walk/1.1", Half: record.Restore}))
 	assert.Empty(t, b.after(record.Ended{Step: "walk/1.1", By: record.ByTime}))
 	assert.Equal(t, []string{"z1 active"}, b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}), "swapped")
+	assert.Equal(t, []string{"z1 restored"}, b.after(record.Ended{Step: "walk/2.1", By: record.ByTime}), "and let go")
 	assert.Equal(
 		t,
 		[]string{"z2 active"},

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -200,4 +201,25 @@ outputs: [{name: Sounder, kind: sounder, current: 500 mA}, {name: Strobe, kind: 
 	assert.False(t, c.works("Sounder"))
 	assert.True(t, c.works("Strobe"))
 	assert.InDelta(t, 0.35, c.load(start), 1e-9, "what is broken draws nothing")
+}
+
+// What a person sees for themselves is minded only in simulated time: a script would not.
+func TestWhatAPersonSees(t *testing.T) {
+	s, err := site.Read("site.yaml", []byte(studio))
+	require.NoError(t, err)
+	opt := Options{Outputs: map[string]OutputFault{"Chime": {Silent: true}}, Faults: []Fault{{Kind: Drops}}}
+	heard := ask.Watch{ID: "outputs/Chime/zone-1/heard", Keys: []ask.Key{ask.Heard, ask.Leave}}
+	for simulated, c := range map[bool]clock.Clock{true: clock.NewSimulated(start), false: clock.Real{}} {
+		b, err := New(s, c, opt)
+		require.NoError(t, err)
+		b.Took(c.Now(), record.Opened{Programme: programme.Of(s, programme.Checklist{})})
+		b.Took(c.Now(), record.Answer{Step: programme.IDMainsOff, Result: record.Done})
+		assert.Equal(t, simulated, b.neverHeard(heard))
+		assert.Equal(t, simulated, b.awayFor() > 0)
+		assert.False(t, b.neverHeard(ask.Watch{ID: heard.ID, Keys: []ask.Key{ask.Ready}}), "not that it is ready")
+		assert.False(t, b.neverHeard(ask.Watch{ID: "outputs/Strobe/heard", Keys: heard.Keys}))
+		b.opt.Outputs = nil
+		assert.False(t, b.neverHeard(heard))
+		require.NoError(t, b.Close())
+	}
 }
