@@ -17,17 +17,41 @@ const (
 	NormallyOpen   Wiring = "normally open"
 	OneResistor    Wiring = "one resistor"
 	TwoResistors   Wiring = "two resistors"
+	// ParallelResistor is a resistor at the end, and open contacts across it.
+	ParallelResistor Wiring = "parallel resistor"
+	// ThreeResistors are one at the end, one at each contact, and one across the fault or
+	// tamper contact.
+	ThreeResistors Wiring = "three resistors"
 )
 
 // Wirings are the ways of wiring that a site file may name.
-var Wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors)}
+var Wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors),
+	string(ParallelResistor), string(ThreeResistors)}
 
-// Trait is what the walk-test must know of a kind of detector.
+// Resistors are the keys of the resistors that a wiring has.
+func (w Wiring) Resistors() []string {
+	switch w {
+	case OneResistor, ParallelResistor:
+		return []string{"end_of_line"}
+	case TwoResistors:
+		return []string{"end_of_line", "contact_resistor"}
+	case ThreeResistors:
+		return []string{"end_of_line", "contact_resistor", "fault_resistor"}
+	}
+	return nil
+}
+
+// Trait is what the walk-test must know of a kind of detector. Its limits are defaults:
+// common practice, no source.
 type Trait struct {
 	SelfRestoring bool          // it goes back to rest by itself
-	RestoreLimit  time.Duration // default; common practice, no source
-	LifeSafety    bool          // fire or gas: the fire code rules, we only time the signal
-	Announce      bool          // tell people before it is operated
+	ResponseLimit time.Duration // cue to report
+	ListenFor     time.Duration // it is silent if it has not reported by then
+	RestoreLimit  time.Duration
+	Powered       bool // it always takes power
+	Slow          bool // it takes its own time: a limit for all kinds is not meant for it
+	LifeSafety    bool // fire or gas: the fire code rules, we only time the signal
+	Announce      bool // tell people before it is operated
 }
 
 const (
@@ -37,17 +61,25 @@ const (
 	kindTamper DetectorKind = "tamper"
 )
 
+const second = time.Second
+
+// A tester's smoke takes its time to reach a chamber, gas to be averaged, and a motion
+// detector counts pulses.
 var traits = map[DetectorKind]Trait{
-	kindDoor:          {RestoreLimit: 5 * time.Second},
-	kindWindow:        {RestoreLimit: 5 * time.Second},
-	kindMotion:        {SelfRestoring: true, RestoreLimit: 30 * time.Second},
-	"glass-break":     {SelfRestoring: true, RestoreLimit: 30 * time.Second},
-	"hold-up":         {RestoreLimit: 30 * time.Second, Announce: true},
-	kindTamper:        {RestoreLimit: 5 * time.Second},
-	"smoke":           {SelfRestoring: true, RestoreLimit: 120 * time.Second, LifeSafety: true, Announce: true},
-	"carbon-monoxide": {SelfRestoring: true, RestoreLimit: 120 * time.Second, LifeSafety: true, Announce: true},
-	"flood":           {RestoreLimit: 60 * time.Second},
-	"other":           {RestoreLimit: 30 * time.Second},
+	kindDoor:   {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 5 * second},
+	kindWindow: {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 5 * second},
+	kindMotion: {SelfRestoring: true, ResponseLimit: 5 * second, ListenFor: 20 * second, RestoreLimit: 30 * second,
+		Powered: true},
+	"glass-break": {SelfRestoring: true, ResponseLimit: 5 * second, ListenFor: 15 * second, RestoreLimit: 30 * second,
+		Powered: true},
+	"hold-up":  {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 30 * second, Announce: true},
+	kindTamper: {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 5 * second},
+	"smoke": {SelfRestoring: true, ResponseLimit: 30 * second, ListenFor: 60 * second, RestoreLimit: 120 * second,
+		Powered: true, Slow: true, LifeSafety: true, Announce: true},
+	"carbon-monoxide": {SelfRestoring: true, ResponseLimit: 240 * second, ListenFor: 300 * second,
+		RestoreLimit: 120 * second, Powered: true, Slow: true, LifeSafety: true, Announce: true},
+	"flood": {ResponseLimit: 10 * second, ListenFor: 30 * second, RestoreLimit: 60 * second, Slow: true},
+	"other": {ResponseLimit: 10 * second, ListenFor: 30 * second, RestoreLimit: 30 * second, Slow: true},
 }
 
 // Kinds are the kinds of detectors that a site file may name, in its order.

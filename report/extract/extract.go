@@ -84,7 +84,7 @@ func visitOf(a *judge.Assessment) Visit {
 		Result:        string(a.Result()),
 		Timing:        Timing{N: a.Summary().N},
 		Proof:         Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
-		LimitSecond:   a.Summary().Limit.SI,
+		LimitSecond:   a.Summary().Limit,
 	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max
@@ -111,7 +111,7 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
 		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number,
-			ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
+			ZoneName: l.Zone.Name, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
 			Remarks: l.Remarks}
 		if l.Operated.Answered() {
 			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)

@@ -1,6 +1,7 @@
 package typed
 
 import (
+	"slices"
 	"strings"
 
 	"loopwitness/commission/ask"
@@ -60,6 +61,15 @@ func help(say Sayer, q ask.Question) string {
 		parts[i] = strings.TrimSuffix(parts[i], ".")
 	}
 	return strings.Join(parts, "; ")
+}
+
+// Options are those of a choice, with the one that takes the last answer again.
+func Options(q ask.Question) []ask.Option {
+	choice, _ := q.Takes.(ask.OneOf)
+	if q.Redo == nil {
+		return choice.Options
+	}
+	return append(slices.Clone(choice.Options), ask.Option{Word: ask.RedoWord, Label: ask.RedoChoice{Of: q.Redo}})
 }
 
 // Watch is a wait as lines.

@@ -69,7 +69,7 @@ func (c *Controller) answered(at time.Time, a record.Answer) {
 // act operates a detector or lets it go: a hand needs time, and so does the controller.
 // The caller holds the lock.
 func (c *Controller) act(p site.Point, half record.Half) {
-	zone, _, err := c.site.Find(p)
+	zone, detector, err := c.site.Find(p)
 	if err != nil {
 		return
 	}
@@ -85,7 +85,7 @@ func (c *Controller) act(p site.Point, half record.Half) {
 	delay := hand + own
 	if half == record.Restore {
 		state = signal.Restored
-		if zone.Kind.Trait().SelfRestoring {
+		if detector.Kind.Trait().SelfRestoring {
 			delay += c.between(2*time.Second, 6*time.Second)
 		}
 	}

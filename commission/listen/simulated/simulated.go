@@ -193,7 +193,7 @@ func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, s
 	case Inverted:
 		c.send(delay, zone.Address, opposite)
 	case Slow:
-		c.send(delay+c.site.Limits.Response.Duration(), zone.Address, state)
+		c.send(delay+c.site.Limits.Response[zone.Kind].Duration(), zone.Address, state)
 	case Chatter:
 		c.send(delay, zone.Address, state)
 		c.send(delay+70*time.Millisecond, zone.Address, opposite)
