@@ -116,9 +116,9 @@ type Reading struct {
 	Uncertainty float64  `json:"uncertainty"`
 	Instrument  string   `json:"instrument,omitempty"`
 	// AsTyped is what the technician typed; of a time that the program took, that time.
-	AsTyped     string   `json:"as_typed,omitempty"`
-	Distance    float64  `json:"distance_metre,omitempty"`  // of a sound level
-	Ambient     float64  `json:"ambient_decibel,omitempty"` // with the sounder off
+	AsTyped  string  `json:"as_typed,omitempty"`
+	Distance float64 `json:"distance_metre,omitempty"`  // of a sound level
+	Ambient  float64 `json:"ambient_decibel,omitempty"` // with the sounder off
 	// DistanceUncertainty is expanded (k = 2); Weighting is "A", "C", "Z" or, not stated, "".
 	DistanceUncertainty float64 `json:"distance_uncertainty_metre,omitempty"`
 	Weighting           string  `json:"weighting,omitempty"`

@@ -380,7 +380,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	case sr.step.ID == programme.IDMainsOff: // "done" was a slip
 		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
-		if !r.mainsOff.IsZero() {
+		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
 			r.mainsBack = e.At
 		}
 		r.mainsOff = time.Time{}

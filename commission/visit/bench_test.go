@@ -50,6 +50,7 @@ answers:
   - {when: "*/energise", say: "yes"}
   - {when: "supply/voltmeter", say: meter}
   - {when: "supply/voltmeter/*", say: ""}
+  - {when: supply/charged, say: "yes"}
   - {when: supply/path, say: "no"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/alarm-load, say: energise}

@@ -53,7 +53,7 @@ func (v *Visit) works(ctx context.Context, s *record.Outcome, o *site.Output, as
 	if o.Kind != site.Chime {
 		asked = append(asked, func() error { return v.cutOff(ctx, s, o) })
 	}
-	if err := inTurn(asked...); err != nil {
+	if err := v.inTurn(s, asked...); err != nil {
 		return err
 	}
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.Works})
@@ -77,7 +77,7 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 			return measure()
 		})
 	}
-	return worked, inTurn(asked...)
+	return worked, v.inTurn(s, asked...)
 }
 
 // observed asks what was heard or seen.
