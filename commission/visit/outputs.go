@@ -2,7 +2,6 @@ package visit
 
 import (
 	"context"
-	"errors"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -67,7 +66,7 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 	if err != nil {
 		return false, err
 	}
-	defer func() { err = errors.Join(err, off()) }()
+	defer func() { err = thenOff(err, off) }()
 	asked := []func() error{func() error { worked, err = v.observed(ctx, s, o); return err }}
 	for _, measure := range v.measures(ctx, s, o) {
 		asked = append(asked, func() error {
