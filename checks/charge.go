@@ -137,7 +137,7 @@ func (p Pack) chargeLimits(celsius float64) chargeLimits {
 	}
 	l := chargeLimits{low: NeverCharged, high: AboveUsualCharge,
 		holds:  Interval{p.volts("charge/holds-low"), p.volts("charge/holds-high")},
-		widest: Interval{p.volts("charge/half"), p.volts("charge/highest")}}
+		widest: Interval{p.volts("charge/fails-low"), p.volts("charge/highest")}}
 	if p.Chemistry == LithiumIronPhosphate {
 		l.holding = FloatDisputed
 	} else {

@@ -26,7 +26,8 @@ func TestColdFactors(t *testing.T) {
 		celsius, favourable, cautious float64
 	}{
 		{LeadAcid, 60, 1, 1}, {LeadAcid, 25, 1, 1}, {LeadAcid, 20, 1.0101, 1.0541}, {LeadAcid, 10, 1.1111, 1.19},
-		{LeadAcid, 0, 1.1628, 1.3986}, {LeadAcid, -1.2, 1.1854, 1.43321}, {LeadAcid, -3.9, 1.2363, 1.52}, {LeadAcid, -3.95, 1.2373, 1.52},
+		{LeadAcid, 0, 1.1628, 1.3986}, {LeadAcid, -1.2, 1.1854, 1.43321},
+		{LeadAcid, -3.9, 1.2363, 1.52}, {LeadAcid, -3.95, 1.2373, 1.52},
 		{LeadAcid, -5, 1.2571, 1.5405}, {LeadAcid, -10, 1.3514, 1.6991}, {LeadAcid, -15, 1.5385, 1.8829},
 		{LeadAcid, -20, 1.5385, 2.0940},
 		{LithiumIon, 25, 1, 1}, {LithiumIon, 30, 1, 1}, {LithiumIon, 0, 1, 1.1765}, {LithiumIon, -10, 1, 1.5882},

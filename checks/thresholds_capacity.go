@@ -18,7 +18,7 @@ var capacityThresholds = slices.Concat([]Threshold{
 		Source: "data sheet of a 12 V AGM battery, 40 Ah: 6 to 8 years at 25 °C"},
 	{ID: "lithium/life/usual", Value: 5, Unit: "a", Known: CommonPractice, May: MayUndecide},
 	{ID: "lithium/life/longest", Value: 14, Unit: "a", Known: LookedUp, May: MayUndecide,
-		Source: "calendar model after Smith et al., American Control Conference 2017: 80 % left at 25 °C (weak)"},
+		Source: "calendar model, American Control Conference 2017: 80 % left at 25 °C (weak)"},
 }, coldThresholds("lead-acid/cold/cautious", MayHold, "IEEE 485 table 1, 1.215 s.g.", coldRows),
 	coldThresholds("lead-acid/cold/favourable", MayFail, "makers of AGM batteries: capacity by temperature", glassMatRows),
 	coldThresholds("lithium-ion/cold/cautious", MayHold, "data sheets: rated capacity", lithiumIonRows),

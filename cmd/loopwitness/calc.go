@@ -15,8 +15,8 @@ func newCalc(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calc",
 		Short: "Compute what the certificate is judged with",
-		Long: "Calculators for cables, standby, charging, loops, sound, times, proof and decisions. Each shows its working;\n" +
-			"--json gives keys that name their unit.\n\n" +
+		Long: "Calculators for cables, standby, charging, loops, sound, times, proof and decisions.\n" +
+			"Each shows its working; --json gives keys that name their unit.\n\n" +
 			"Exit status: 0 computed; 2 not computed.",
 	}
 	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcCharge(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s),

@@ -82,7 +82,11 @@ func (f *chargeFlags) compute() (*answer, error) {
 	a.set("per_cell_volt", c.PerCell)
 	a.values["cells"], a.values["verdict"], a.values["reason"] = cells, string(c.Verdict), string(c.Reason)
 	a.values["holds_volt"], a.values["widest_volt"] = window(c.Holds), window(c.Widest)
-	a.say("per cell    %s V / %d cells in series = %s V", num(volt), cells, num(c.PerCell))
+	usual := ""
+	if f.cells == 0 {
+		usual = " (as usual for 12 V)"
+	}
+	a.say("per cell    %s V / %d cells in series%s = %s V", num(volt), cells, usual, num(c.PerCell))
 	a.say("holds       %s by all sources; %s at most by any", sayWindow(c.Holds), sayWindow(c.Widest))
 	a.say("verdict     %s: %s", c.Verdict, chargeReasons[c.Reason])
 	a.say("The battery maker's data and the local codes come first.")
