@@ -27,8 +27,8 @@ func sounding(t *testing.T, of func(*Assessment) []Computed, site []string, fact
 	return of(Assess(s.record))
 }
 
-// heard is a level as it is typed, to a tenth of a decibel.
-func heard(dB, metre, within, ambient float64, class int, weighting string) record.Reading {
+// measuredAt is a level as it is typed, to a tenth of a decibel.
+func measuredAt(dB, metre, within, ambient float64, class int, weighting string) record.Reading {
 	return record.Reading{Step: onSounder, Quantity: record.LevelReading, Value: dB, Unit: "dB",
 		AsTyped: fmt.Sprintf("%.1f dB at %g m", dB, metre), Distance: metre, DistanceUncertainty: within, Ambient: ambient,
 		MeterClass: class, Weighting: weighting}
@@ -43,31 +43,31 @@ func TestLevelAgainstTheDeclared(t *testing.T) {
 		reading record.Reading
 		want    checks.Ruling
 	}{
-		{"far below", heard(62, 1, 0.1, 0, 2, ""), checks.Fail},
-		{"just above", heard(108.1, 1, 0.1, 0, 2, ""), checks.Pass},
-		{"hardly above", heard(108, 1, 0.1, 0, 2, ""), checks.Undecided},
-		{"just below", heard(95.9, 1, 0.1, 0, 2, ""), checks.Fail},
-		{"hardly below", heard(96, 1, 0.1, 0, 2, ""), checks.Undecided},
-		{"class 1 above", heard(106.6, 1, 0.1, 0, 1, ""), checks.Pass},
-		{"class 1, hardly", heard(106.5, 1, 0.1, 0, 1, ""), checks.Undecided},
-		{"nobody says how far, above", heard(108.6, 1, 0, 0, 2, ""), checks.Pass},
-		{"nobody says how far, hardly", heard(108.5, 1, 0, 0, 2, ""), checks.Undecided},
-		{"a telephone, low", heard(62, 1, 0.1, 0, 0, ""), checks.Undecided},
-		{"a telephone, high", heard(125, 1, 0.1, 0, 0, ""), checks.Undecided},
-		{"elsewhere, low", heard(62, 3, 0.1, 0, 2, ""), checks.Undecided},
-		{"elsewhere, high", heard(125, 3, 0.1, 0, 2, ""), checks.Undecided},
-		{"at the edge of the same distance", heard(111, 1.2, 0.2, 0, 2, ""), checks.Pass}, // ± 0.4 m: −5.88 dB
-		{"the same, hardly", heard(110.8, 1.2, 0.2, 0, 2, ""), checks.Undecided},
-		{"beyond it", heard(125, 1.25, 0.2, 0, 2, ""), checks.Undecided},
-		{"A", heard(108.1, 1, 0.1, 0, 2, "A"), checks.Pass},
-		{"C, hardly", heard(111.2, 1, 0.1, 0, 2, "C"), checks.Undecided},
-		{"C", heard(111.3, 1, 0.1, 0, 2, "C"), checks.Pass},
-		{"Z, hardly", heard(111.2, 1, 0.1, 0, 2, "Z"), checks.Undecided},
-		{"Z, low", heard(62, 1, 0.1, 0, 2, "Z"), checks.Fail},
-		{"as quiet as the place", heard(62, 1, 0.1, 60, 2, ""), checks.Fail},
-		{"an upper bound cannot hold", heard(110, 1, 0.1, 105, 2, ""), checks.Undecided},
-		{"with background in it", heard(108.1, 1, 0.1, 100, 2, ""), checks.Undecided}, // 0.73 dB are the background's
-		{"with that taken off", heard(109, 1, 0.1, 100, 2, ""), checks.Pass},
+		{"far below", measuredAt(62, 1, 0.1, 0, 2, ""), checks.Fail},
+		{"just above", measuredAt(108.1, 1, 0.1, 0, 2, ""), checks.Pass},
+		{"hardly above", measuredAt(108, 1, 0.1, 0, 2, ""), checks.Undecided},
+		{"just below", measuredAt(95.9, 1, 0.1, 0, 2, ""), checks.Fail},
+		{"hardly below", measuredAt(96, 1, 0.1, 0, 2, ""), checks.Undecided},
+		{"class 1 above", measuredAt(106.6, 1, 0.1, 0, 1, ""), checks.Pass},
+		{"class 1, hardly", measuredAt(106.5, 1, 0.1, 0, 1, ""), checks.Undecided},
+		{"nobody says how far, above", measuredAt(108.6, 1, 0, 0, 2, ""), checks.Pass},
+		{"nobody says how far, hardly", measuredAt(108.5, 1, 0, 0, 2, ""), checks.Undecided},
+		{"a telephone, low", measuredAt(62, 1, 0.1, 0, 0, ""), checks.Undecided},
+		{"a telephone, high", measuredAt(125, 1, 0.1, 0, 0, ""), checks.Undecided},
+		{"elsewhere, low", measuredAt(62, 3, 0.1, 0, 2, ""), checks.Undecided},
+		{"elsewhere, high", measuredAt(125, 3, 0.1, 0, 2, ""), checks.Undecided},
+		{"at the edge of the same distance", measuredAt(111, 1.2, 0.2, 0, 2, ""), checks.Pass}, // ± 0.4 m: −5.88 dB
+		{"the same, hardly", measuredAt(110.8, 1.2, 0.2, 0, 2, ""), checks.Undecided},
+		{"beyond it", measuredAt(125, 1.25, 0.2, 0, 2, ""), checks.Undecided},
+		{"A", measuredAt(108.1, 1, 0.1, 0, 2, "A"), checks.Pass},
+		{"C, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "C"), checks.Undecided},
+		{"C", measuredAt(111.3, 1, 0.1, 0, 2, "C"), checks.Pass},
+		{"Z, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "Z"), checks.Undecided},
+		{"Z, low", measuredAt(62, 1, 0.1, 0, 2, "Z"), checks.Fail},
+		{"as quiet as the place", measuredAt(62, 1, 0.1, 60, 2, ""), checks.Fail},
+		{"an upper bound cannot hold", measuredAt(110, 1, 0.1, 105, 2, ""), checks.Undecided},
+		{"with background in it", measuredAt(108.1, 1, 0.1, 100, 2, ""), checks.Undecided}, // 0.73 dB are the background's
+		{"with that taken off", measuredAt(109, 1, 0.1, 100, 2, ""), checks.Pass},
 	} {
 		found := sounding(t, levelsOf, []string{aSounder, hisSounder}, tc.reading)
 		assert.Equal(t, tc.want, found[0].Ruling, tc.name)
@@ -83,7 +83,7 @@ func TestLevelWithoutAFrequency(t *testing.T) {
 	declared := "{name: Sounder, kind: sounder, address: s, level: 105 dB, level_at: 1 m}"
 	for dB, want := range map[float64]checks.Ruling{110.9: checks.Pass, 110.8: checks.Undecided, 108.7: checks.Undecided,
 		108.5: checks.Undecided, 95.3: checks.Undecided, 93.1: checks.Fail, 93.2: checks.Undecided} {
-		c := sounding(t, levelsOf, []string{aSounder, declared}, heard(dB, 1, 0.1, 0, 2, ""))[0]
+		c := sounding(t, levelsOf, []string{aSounder, declared}, measuredAt(dB, 1, 0.1, 0, 2, ""))[0]
 		assert.Equal(t, want, c.Ruling, "%v dB", dB)
 		rests := []string(nil)
 		if want == checks.Undecided && dB != 108.5 {
@@ -96,19 +96,19 @@ func TestLevelWithoutAFrequency(t *testing.T) {
 
 // What a row tells: the level where it was measured, nowhere else.
 func TestLevelRow(t *testing.T) {
-	row := sounding(t, levelsOf, []string{aSounder, hisSounder}, heard(109, 1.1, 0.2, 100, 2, "A"))[0].Row.(LevelRow)
+	row := sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(109, 1.1, 0.2, 100, 2, "A"))[0].Row.(LevelRow)
 	assert.InDeltaSlice(t, []float64{108.4157, 0.5843, 2.5}, []float64{row.Level, row.Background, row.Tolerance}, 1e-4)
 	assert.InDeltaSlice(t, []float64{4.1701, 4.1701}, []float64{row.Down, row.Up}, 1e-4) // 8.686·0.3/√3, 2.5/√3, k = 2
 	row.Level, row.Background, row.Down, row.Up = 0, 0, 0, 0
 	assert.Equal(t, LevelRow{Output: "Sounder", Measured: "109.0 dB at 1.1 m", Distance: 1.1,
 		Within: Assumable{Value: 0.2}, Class: 2, Weighting: "A", Tolerance: 2.5, Frequency: "3.15 kHz", Declared: "105 dB",
 		DeclaredAt: "1 m"}, row)
-	far := sounding(t, levelsOf, []string{aSounder, hisSounder}, heard(100, 3, 0, 0, 1, ""))[0].Row.(LevelRow)
+	far := sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(100, 3, 0, 0, 1, ""))[0].Row.(LevelRow)
 	assert.True(t, far.Elsewhere)
 	assert.Equal(t, 100.0, far.Level)
 	assert.InDelta(t, 0.6, far.Within.Value, 1e-12, "a fifth of the distance: common practice, no source")
 	assert.True(t, far.Within.Assumed)
-	assert.True(t, sounding(t, levelsOf, []string{aSounder, hisSounder}, heard(62, 1, 0, 60, 1, ""))[0].Row.(LevelRow).UpperBound)
+	assert.True(t, sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(62, 1, 0, 60, 1, ""))[0].Row.(LevelRow).UpperBound)
 }
 
 // A sounder that works and was not measured is told; one that was not tried, or is
@@ -125,7 +125,7 @@ func TestLevelThatWasNotMeasured(t *testing.T) {
 
 // A level without a declared one is told, and not decided.
 func TestLevelWithNothingToHoldItAgainst(t *testing.T) {
-	c := sounding(t, levelsOf, nil, heard(96, 3, 0.1, 0, 2, ""))[0]
+	c := sounding(t, levelsOf, nil, measuredAt(96, 3, 0.1, 0, 2, ""))[0]
 	assert.Equal(t, checks.Undecided, c.Ruling)
 	assert.Equal(t, lack(LackDeclaredLevel), c.Missing)
 	assert.False(t, c.Missing[0].FromVisit())
@@ -137,9 +137,9 @@ func TestLevelWithNothingToHoldItAgainst(t *testing.T) {
 func TestLevelsThatMakeNoSense(t *testing.T) {
 	tooHigh := "{name: Sounder, kind: sounder, address: s, level: 105 dB, level_at: 1 m, frequency: 9 kHz}"
 	for name, found := range map[string][]Computed{
-		"frequency":        sounding(t, levelsOf, []string{aSounder, tooHigh}, heard(110, 1, 0.1, 50, 2, "")),
-		"distance":         sounding(t, levelsOf, []string{aSounder, hisSounder}, heard(110, 0, 0, 0, 2, "")),
-		"distance unknown": sounding(t, levelsOf, []string{aSounder, hisSounder}, heard(110, 1, 1, 0, 2, "")),
+		"frequency":        sounding(t, levelsOf, []string{aSounder, tooHigh}, measuredAt(110, 1, 0.1, 50, 2, "")),
+		"distance":         sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(110, 0, 0, 0, 2, "")),
+		"distance unknown": sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(110, 1, 1, 0, 2, "")),
 	} {
 		require.Len(t, found, 2, name)
 		assert.Empty(t, found[0].Ruling, name)
@@ -170,7 +170,7 @@ func TestMarginOverTheAmbientLevel(t *testing.T) {
 		{"published", silent, 15, 2, checks.Pass}, {"below it", silent, 14.9, 2, checks.Undecided},
 		{"far below it", silent, 2, 1, checks.Undecided}, {"a telephone", silent, 40, 0, checks.Undecided},
 	} {
-		found := sounding(t, levelsOf, tc.site, heard(60+tc.margin, 1, 0.1, 60, tc.class, ""))
+		found := sounding(t, levelsOf, tc.site, measuredAt(60+tc.margin, 1, 0.1, 60, tc.class, ""))
 		require.Len(t, found, 2, tc.name)
 		c := found[1]
 		assert.Equal(t, tc.want, c.Ruling, tc.name)
@@ -184,12 +184,12 @@ func TestMarginOverTheAmbientLevel(t *testing.T) {
 			assert.Zero(t, row.Uncertainty, tc.name)
 		}
 	}
-	found := sounding(t, levelsOf, silent, heard(62, 1, 0.1, 0, 2, ""))
+	found := sounding(t, levelsOf, silent, measuredAt(62, 1, 0.1, 0, 2, ""))
 	assert.Equal(t, lack(LackAmbient), found[1].Missing)
 	assert.Empty(t, found[1].Ruling)
 	assert.True(t, found[1].Missing[0].FromVisit())
 	assert.Equal(t, site.Limit{SI: 15, By: site.Named, Source: "ISO 7731:2003"}, found[1].Row.(MarginRow).Limit)
-	wide := sounding(t, levelsOf, nil, heard(80, 1, 0.1, 60, 1, ""))[1].Row.(MarginRow)
+	wide := sounding(t, levelsOf, nil, measuredAt(80, 1, 0.1, 60, 1, ""))[1].Row.(MarginRow)
 	assert.InDelta(t, 2*1.2207/1.7320508, wide.Uncertainty, 1e-2, "class 1 at 2 to 4 kHz ± 1.0 dB, at 1 kHz ± 0.7 dB")
 }
 

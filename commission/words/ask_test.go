@@ -99,7 +99,8 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
-	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"}, typed.Example("12.7 V"),
+	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 
 // coded are the types of phrases whose values are codes.
