@@ -7,7 +7,6 @@ const (
 
 // loopThresholds are those of detection circuits and of the voltage at detectors.
 var loopThresholds = []Threshold{
-	{"loop/resistor/usual", 0.05, "", CommonPractice, "", toleranceKey, MayHold},
 	{"loop/resistor/finest", 0.01, "", CommonPractice, "", toleranceKey, MayUndecide},
 	{"loop/resistor/widest", 0.1, "", CommonPractice, "", toleranceKey, MayUndecide},
 	// A length is an estimate, and a standard's row a maximum.

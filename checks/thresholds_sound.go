@@ -1,9 +1,5 @@
 package checks
 
-// ThresholdValue is the value of a row of the table. An unknown code panics: it is a fault
-// of the program.
-func ThresholdValue(id string) float64 { return threshold(id) }
-
 const (
 	frequencyKey = "outputs[].frequency"
 	sinceISO3744 = "ISO 3744:2010 8.2.3"

@@ -12,8 +12,8 @@ import (
 // The supply voltages that a drop is tried with where nobody declares the lowest: the
 // nominal one, and the lowest end of discharge of six cells.
 var (
-	nominalVolt = checks.ThresholdValue("drop/nominal")
-	lowestVolt  = 6 * checks.ThresholdValue("lead-acid/end/fails")
+	nominalVolt = checks.Usual("drop/nominal")
+	lowestVolt  = 6 * checks.Usual("lead-acid/end/fails")
 )
 
 // DropRow is the voltage at a powered detector under alarm load.

@@ -10,14 +10,14 @@ import (
 
 // What is taken of a loop where nobody says more: rows of checks.Thresholds.
 var (
-	usualTolerance  = checks.ThresholdValue("loop/resistor/usual")
-	finestTolerance = checks.ThresholdValue("loop/resistor/finest")
-	widestTolerance = checks.ThresholdValue("loop/resistor/widest")
-	cableTolerance  = checks.ThresholdValue("loop/cable/holds-share")
-	cableWidest     = checks.ThresholdValue("loop/cable/widest-share")
-	ohmmeterShare   = checks.ThresholdValue("loop/ohmmeter/share")
-	unknownLength   = checks.ThresholdValue("loop/cable/longest")
-	unknownArea     = checks.ThresholdValue("loop/cable/thinnest")
+	usualTolerance  = checks.Usual("usual/tolerance")
+	finestTolerance = checks.Usual("loop/resistor/finest")
+	widestTolerance = checks.Usual("loop/resistor/widest")
+	cableTolerance  = checks.Usual("loop/cable/holds-share")
+	cableWidest     = checks.Usual("loop/cable/widest-share")
+	ohmmeterShare   = checks.Usual("loop/ohmmeter/share")
+	unknownLength   = checks.Usual("loop/cable/longest")
+	unknownArea     = checks.Usual("loop/cable/thinnest")
 )
 
 // circuitOf is the detection circuit of a zone; cable tells whether its cable is known

@@ -11,14 +11,14 @@ import (
 
 // What is taken of a sound level where nobody says more: rows of checks.Thresholds.
 var (
-	usualFrom        = checks.ThresholdValue("sound/frequency/low")
-	usualTo          = checks.ThresholdValue("sound/frequency/high")
-	usualShare       = checks.ThresholdValue("sound/distance/share")
-	usualMargin      = checks.ThresholdValue("sound/margin/holds")
-	reflected        = checks.ThresholdValue("sound/reflection/lowers")
-	weightingDiffers = checks.ThresholdValue("sound/weighting/differs")
-	cutOffHolds      = checks.ThresholdValue("cut-off/holds-share")
-	cutOffEarly      = checks.ThresholdValue("cut-off/early-share")
+	usualFrom        = checks.Usual("sound/frequency/low")
+	usualTo          = checks.Usual("sound/frequency/high")
+	usualShare       = checks.Usual("sound/distance/share")
+	usualMargin      = checks.Usual("sound/margin/holds")
+	reflected        = checks.Usual("sound/reflection/lowers")
+	weightingDiffers = checks.Usual("sound/weighting/differs")
+	cutOffHolds      = checks.Usual("cut-off/holds-share")
+	cutOffEarly      = checks.Usual("cut-off/early-share")
 )
 
 // The frequencies of which a meter's limits are known, Hz.
@@ -35,11 +35,16 @@ type soundReading struct {
 
 // soundOf is what was read of a sounder.
 func soundOf(r *record.Taken) soundReading {
-	number, _, _ := strings.Cut(r.AsTyped, " at ")
+	number := r.AsTyped // 96.5 dB(A) at 3 m: to a tenth
+	if end := strings.IndexFunc(number, notOfNumber); end >= 0 {
+		number = number[:end]
+	}
 	return soundReading{Level: r.Value, Distance: r.Distance, DistanceUncertainty: r.DistanceUncertainty,
 		Ambient: r.Ambient, Weighting: r.Weighting, Class: checks.MeterClass(r.MeterClass), Typed: r.AsTyped,
-		Resolution: checks.SoundLevel.Resolution(checks.Quantity{SI: r.Value, Text: number})}
+		Resolution: checks.SoundLevel.Resolution(checks.Quantity{SI: r.Value, Text: number + checks.SoundLevel.SI})}
 }
+
+func notOfNumber(r rune) bool { return !strings.ContainsRune("+-.0123456789", r) }
 
 // known tells how well the distance is known, and whether somebody said so.
 func (r soundReading) known() Assumable {

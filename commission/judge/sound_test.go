@@ -111,6 +111,15 @@ func TestLevelRow(t *testing.T) {
 	assert.True(t, sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(62, 1, 0, 60, 1, ""))[0].Row.(LevelRow).UpperBound)
 }
 
+// The last digit that was typed counts, however the weighting is written.
+func TestLevelsLastDigit(t *testing.T) {
+	for text, want := range map[string]float64{"96 dB at 3 m": 1, "96.5 dB(A) at 3 m": 0.1, "96.25dBC at 3 m": 0.01,
+		"": 1, "-3": 1} {
+		taken := &record.Taken{Reading: record.Reading{AsTyped: text}}
+		assert.InDelta(t, want, soundOf(taken).Resolution, 1e-12, text)
+	}
+}
+
 // A sounder that works and was not measured is told; one that was not tried, or is
 // silent, is told elsewhere.
 func TestLevelThatWasNotMeasured(t *testing.T) {
