@@ -2,6 +2,7 @@ package judge
 
 import (
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -63,6 +64,8 @@ func TestLevelAgainstTheDeclared(t *testing.T) {
 		{"C, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "C"), checks.Undecided},
 		{"C", measuredAt(111.3, 1, 0.1, 0, 2, "C"), checks.Pass},
 		{"Z, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "Z"), checks.Undecided},
+		{"Z, just below", measuredAt(92.7, 1, 0.1, 0, 2, "Z"), checks.Fail},
+		{"Z, hardly below", measuredAt(92.8, 1, 0.1, 0, 2, "Z"), checks.Undecided},
 		{"Z, low", measuredAt(62, 1, 0.1, 0, 2, "Z"), checks.Fail},
 		{"as quiet as the place", measuredAt(62, 1, 0.1, 60, 2, ""), checks.Fail},
 		{"an upper bound cannot hold", measuredAt(110, 1, 0.1, 105, 2, ""), checks.Undecided},
@@ -140,6 +143,20 @@ func TestLevelWithNothingToHoldItAgainst(t *testing.T) {
 	assert.False(t, c.Missing[0].FromVisit())
 	assert.Equal(t, 96.0, c.Row.(LevelRow).Level)
 	assert.False(t, c.Row.(LevelRow).Elsewhere)
+}
+
+// An ambient level that is not stated takes nothing off, however quiet the sounder is.
+func TestBackgroundOfAQuietSounder(t *testing.T) {
+	for ambient, want := range map[float64]float64{0: 0, 1: 0.5843} {
+		c := levelOf(&site.Output{}, soundReading{Level: 10, Distance: 1, Ambient: ambient})
+		assert.InDelta(t, want, c.Row.(LevelRow).Background, 1e-4)
+	}
+	for _, r := range []soundReading{{Level: math.Inf(1), Distance: 1, Ambient: 50}, {Level: 60, Ambient: 50}} {
+		c := levelOf(&site.Output{}, r)
+		require.Len(t, c.Missing, 1)
+		assert.Equal(t, LackSense, c.Missing[0].What)
+		assert.Empty(t, c.Ruling)
+	}
 }
 
 // What cannot be is refused, and not passed.
@@ -236,5 +253,30 @@ func TestCutOffThatWasNotObserved(t *testing.T) {
 	assert.Equal(t, told("15 min"), sounding(t, cutOffsOf, stops, works))
 	assert.Empty(t, sounding(t, cutOffsOf, strobe, works))
 	assert.Empty(t, sounding(t, cutOffsOf, nil), "not tried")
+	chime := &Assessment{outputs: []OutputLine{{Outcome: &record.Outcome{}, Result: record.Works,
+		Output: &site.Output{Kind: site.Chime, CutOff: checks.Quantity{SI: 900, Text: "15 min"}}}}}
+	assert.Empty(t, cutOffsOf(chime), "of a chime it is not asked")
 	assert.Empty(t, sounding(t, cutOffsOf, nil, answer(onSounder, record.Fails, "silent")))
+}
+
+// An output that draws more than the budget was computed with puts the budget in doubt.
+func TestMeasuredCurrents(t *testing.T) {
+	const id = "outputs/Sounder"
+	declared := []string{"address: s}", "address: s, current: 300 mA}"}
+	for _, tc := range []struct {
+		site  []string
+		typed string
+		want  []Computed
+	}{
+		{declared, "290 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "290 mA"}, Step: id, Ruling: checks.Pass}}},
+		{declared, "300 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "300 mA"}, Step: id, Ruling: checks.Pass}}},
+		{declared, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
+		{nil, "310 mA", nil},
+	} {
+		s := begin(t, tc.site...)
+		v, err := checks.Current.Parse(tc.typed)
+		require.NoError(t, err)
+		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
+		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
+	}
 }
