@@ -225,3 +225,10 @@ func TestFeedOfACableThatLeadsNowhere(t *testing.T) {
 	first.After = "2.2"
 	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
 }
+
+// What is no number lies within no limits.
+func TestOutside(t *testing.T) {
+	assert.True(t, outside(math.NaN(), checks.AtLeast(1)))
+	assert.False(t, below(1, 1))
+	assert.True(t, below(0.999, 1))
+}

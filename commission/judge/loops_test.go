@@ -72,6 +72,8 @@ func TestReadLoop(t *testing.T) {
 		{two, 14100, checks.Fail, activeOnly, 2}, {two, 7000, checks.Fail, nil, 0},
 		{three, 4700, checks.Pass, atRestOnly, 0}, {three, 9400, checks.Fail, activeOnly, 1},
 		{three, 6900, checks.Fail, []checks.LoopState{checks.LoopFault}, 0},
+		{"wiring: three resistors, end_of_line: 4k7, contact_resistor: 4k7, fault_resistor: 4k0", 8500, checks.Fail,
+			[]checks.LoopState{checks.LoopFault}, 0}, // not with a contact of 10 %, which may be as well
 		{across, 4700, checks.Pass, atRestOnly, 0}, {across + known, 60, checks.Fail, activeOnly, 1},
 		{across, 0.5, checks.Fail, []checks.LoopState{checks.LoopActive, checks.LoopShorted}, 1},
 	} {

@@ -59,6 +59,8 @@ func TestLevelAgainstTheDeclared(t *testing.T) {
 		{"elsewhere, high", measuredAt(125, 3, 0.1, 0, 2, ""), checks.Undecided},
 		{"at the edge of the same distance", measuredAt(111, 1.2, 0.2, 0, 2, ""), checks.Pass}, // ± 0.4 m: −5.88 dB
 		{"the same, hardly", measuredAt(110.8, 1.2, 0.2, 0, 2, ""), checks.Undecided},
+		{"just at the edge", measuredAt(112.6, 1.25, 0.25, 0, 2, ""), checks.Pass}, // ± 0.5 m: −7.53 dB
+		{"just at the edge, hardly", measuredAt(112.5, 1.25, 0.25, 0, 2, ""), checks.Undecided},
 		{"beyond it", measuredAt(125, 1.25, 0.2, 0, 2, ""), checks.Undecided},
 		{"A", measuredAt(108.1, 1, 0.1, 0, 2, "A"), checks.Pass},
 		{"C, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "C"), checks.Undecided},
@@ -279,4 +281,5 @@ func TestMeasuredCurrents(t *testing.T) {
 		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
 		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
 	}
+	assert.Empty(t, currentsOf(Assess(begin(t, declared...).record)), "not measured")
 }
