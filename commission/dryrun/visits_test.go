@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"go.yaml.in/yaml/v3"
 
+	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 )
 
@@ -227,6 +228,10 @@ func meets(word, rest string, came []Line) bool {
 	}
 	listed := func(l Line) bool { return (l.Class == Found || l.Class == Limited) && is(l) }
 	switch word {
+	case "clean":
+		return len(came) > 0 && rest == "" && Clean(came)
+	case "severity":
+		return severe(code, says, came)
 	case "has":
 		return slices.ContainsFunc(came, listed)
 	case "lacks":
@@ -237,10 +242,19 @@ func meets(word, rest string, came []Line) bool {
 		return slices.ContainsFunc(came, func(l Line) bool {
 			return l.Class == ReadAs && l.Code == code && within(l.Rest, says)
 		})
-	case "finding", "limitation", "row":
+	case "finding", "limitation", "row", "note":
 		return slices.ContainsFunc(came, func(l Line) bool { return string(l.Class) == word && is(l) })
 	}
 	return false
+}
+
+// severe tells whether a finding, limitation or note has that severity, its code and text.
+func severe(severity, rest string, came []Line) bool {
+	code, says, _ := strings.Cut(rest, " ")
+	return slices.ContainsFunc(came, func(l Line) bool {
+		return string(l.Severity) == severity && l.Code == code &&
+			strings.Contains(strings.ToLower(l.Rest), strings.ToLower(strings.TrimSpace(says)))
+	})
 }
 
 // within tells whether a number lies between two that are written one behind the other.
@@ -254,8 +268,10 @@ func within(number, bounds string) bool {
 
 // The harness itself: an expectation that is not met fails, whatever its word.
 func TestExpectations(t *testing.T) {
-	came := []Line{{Result, "satisfactory with limitations", ""}, {Found, "late", "2.1 Smoke: after 12 s"},
-		{Limited, "practice", "Visit: x"}, {ComputedAs, "adapter", "pass Adapter"}, {ReadAs, "supply/mains-back", "13.62"}}
+	practice := Line{Limited, "practice", "Visit: x", judge.Advice}
+	came := []Line{{Class: Result, Code: "satisfactory with limitations"}, {Found, "late", "2.1 Smoke: after 12 s", judge.Fault},
+		practice, {ComputedAs, "adapter", "pass Adapter", ""}, {ReadAs, "supply/mains-back", "13.62", ""},
+		{Standing, "only-timed", "Smoke: timed", judge.Advice}}
 	for line, met := range map[string]bool{
 		"result satisfactory with limitations": true, "result satisfactory": false,
 		"has late": true, "has late smoke": true, "has late door": false, "has lat": false, "has adapter": false,
@@ -264,11 +280,19 @@ func TestExpectations(t *testing.T) {
 		"row adapter pass": true, "row adapter fail": false, "row late": false,
 		"volts supply/mains-back 13.6 13.7": true, "volts supply/mains-back 13.63 14": false,
 		"volts supply/mains-back 13 13.61": false, "volts supply/mains-back": false, "volts supply/mains-off 1 20": false,
+		"note only-timed": true, "note late": false, "lacks only-timed": true, "clean": false,
+		"severity fault late": true, "severity danger late": false, "severity fault late door": false,
+		"severity advice only-timed smoke": true, "severity fault": false,
 		"nonsense": false, "stops anywhere": false,
 	} {
 		failed := visitCase{expect: []string{line}}.failures(came, nil)
 		assert.Equal(t, met, len(failed) == 0, line)
 	}
+	assert.True(t, Clean([]Line{practice}))
+	assert.False(t, Clean([]Line{practice, {Class: Limited, Code: "not-tested"}}))
+	assert.False(t, Clean([]Line{{Class: Found, Code: "practice"}}))
+	assert.Empty(t, visitCase{expect: []string{"clean"}}.failures([]Line{practice}, nil))
+	assert.NotEmpty(t, visitCase{expect: []string{"clean"}}.failures(nil, nil), "nothing came")
 	stopped := fmt.Errorf("no answer is given for a question: a/b")
 	assert.Empty(t, visitCase{expect: []string{"stops a/b"}}.failures(nil, stopped))
 	assert.NotEmpty(t, visitCase{expect: []string{"stops a/c"}}.failures(nil, stopped))

@@ -146,9 +146,9 @@ func adapterOf(s *site.Site, b burden) Computed {
 	charges := s.Supply.Battery.Seen()
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
 	switch {
-	case row.Most < row.Standby, !s.Supply.HasBattery() && row.Most < row.Alarm:
+	case above(row.Standby, row.Most), !s.Supply.HasBattery() && above(row.Alarm, row.Most):
 		c.Ruling = checks.Fail
-	case row.Least >= row.Need:
+	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
 		if charges {
 			c.assume("supply.charger.current", charger.Given())
@@ -202,7 +202,7 @@ func outputLimit(which Terminal, load float64, most checks.Quantity, unknown []s
 		return c
 	}
 	c.Ruling = checks.Pass
-	if load > most.SI {
+	if above(load, most.SI) {
 		c.Ruling = checks.Fail
 	}
 	return c
@@ -298,7 +298,7 @@ func rechargeOf(s *site.Site) Computed {
 	c.Row = RechargeRow{Within: r.Within.Text, To: to, Capacity: s.Supply.Battery.Capacity.Text, Ampere: charger.SI,
 		Hours: hours, Source: r.Source}
 	c.Ruling = checks.Pass
-	if hours > r.Within.SI/secondsAnHour {
+	if above(hours, r.Within.SI/secondsAnHour) {
 		c.Ruling = checks.Fail
 	}
 	return c
@@ -329,9 +329,9 @@ func standbyOf(s *site.Site, b burden) Computed {
 	c.assume("supply.temperature", !row.Temperature.Assumed)
 	c.Row = row
 	switch fitted := battery.Capacity.SI; {
-	case fitted < row.Declared:
+	case above(row.Declared, fitted):
 		c.Ruling = checks.Fail
-	case fitted < row.Required:
+	case above(row.Required, fitted):
 		c.Ruling = checks.Undecided
 	default:
 		c.Ruling = checks.Pass
@@ -352,7 +352,7 @@ func holdsAnyway(s *site.Site, b burden, fitted, exponent, rateHour float64) boo
 	bare.Supply.Battery.Exponent = checks.Quantity{SI: exponent, Text: "worst"}
 	bare.Supply.Battery.HourRating = checks.Quantity{SI: rateHour * secondsAnHour, Text: "worst"}
 	row, err := requirement(&bare, b)
-	return err == nil && fitted >= row.Required
+	return err == nil && !above(row.Required, fitted)
 }
 
 // drawsOf are standby, then alarm.
@@ -450,9 +450,9 @@ func energyOf(s *site.Site, b burden) Computed {
 	c.assume("supply.temperature", !row.Temperature.Assumed)
 	c.Row = row
 	switch {
-	case wattHour < row.Declared:
+	case above(row.Declared, wattHour):
 		c.Ruling = checks.Fail
-	case wattHour < row.Required:
+	case above(row.Required, wattHour):
 		c.Ruling = checks.Undecided
 	default:
 		c.Ruling = checks.Pass
