@@ -255,13 +255,15 @@ func cutOffOf(o *site.Output, r *record.Taken) Computed {
 		c.Missing = lack(LackCutOff)
 		return c
 	}
-	row.Observed = r.AsTyped
+	row.Observed, row.Exceeded = r.AsTyped, r.Exceeded
 	c.Row, c.Ruling = row, checks.Pass
 	switch declared := o.CutOff.SI; {
 	case !o.CutOff.Given():
 		c.Ruling, c.Missing = checks.Undecided, lack(LackDeclaredCutOff)
-	case outside(r.Value, checks.AtMost(cutOffHolds*declared)):
+	case r.Exceeded && !below(r.Value, cutOffHolds*declared), outside(r.Value, checks.AtMost(cutOffHolds*declared)):
 		c.Ruling = checks.Fail
+	case r.Exceeded:
+		c.Ruling = checks.Undecided
 	case below(r.Value, cutOffEarly*declared):
 		c.Ruling = checks.Undecided
 	}

@@ -234,12 +234,22 @@ func TestCutOff(t *testing.T) {
 	declared := []string{aSounder, "{name: Sounder, kind: sounder, address: s, cut_off: 15 min}"}
 	for text, want := range map[string]checks.Ruling{"15 min": checks.Pass, "45 min": checks.Fail, "990 s": checks.Pass,
 		"991 s": checks.Fail, "450 s": checks.Pass, "449 s": checks.Undecided, "2 s": checks.Undecided} {
-		assert.Equal(t, []Computed{{Row: CutOffRow{"Sounder", text, "15 min"}, Step: onSounder, Ruling: want}},
+		assert.Equal(t, []Computed{{Row: CutOffRow{"Sounder", text, "15 min", false}, Step: onSounder, Ruling: want}},
 			sounding(t, cutOffsOf, declared, observed(text)...), text)
 	}
 	assert.Equal(t, []Computed{{Row: CutOffRow{Output: "Sounder", Observed: "3 min"}, Step: onSounder,
 		Ruling: checks.Undecided, Missing: lack(LackDeclaredCutOff)}}, sounding(t, cutOffsOf, nil, observed("3 min")...))
 	assert.False(t, Lack{What: LackDeclaredCutOff}.FromVisit())
+}
+
+// What had not stopped by then stops later still: too late from a tenth more than declared.
+func TestCutOffThatWasNotWaitedFor(t *testing.T) {
+	declared := &site.Output{Name: "Sounder", CutOff: checks.Quantity{SI: 180, Text: "3 min"}}
+	for second, want := range map[float64]checks.Ruling{198: checks.Fail, 240: checks.Fail, 197.9: checks.Undecided,
+		60: checks.Undecided} {
+		r := &record.Taken{Reading: record.Reading{Value: second, AsTyped: "> that", Exceeded: true}}
+		assert.Equal(t, Computed{Row: CutOffRow{"Sounder", "> that", "3 min", true}, Ruling: want}, cutOffOf(declared, r), second)
+	}
 }
 
 // A sounder that works has to stop as well; a strobe without a cut-off flashes on.
