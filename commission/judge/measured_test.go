@@ -222,25 +222,3 @@ func TestBatteryAge(t *testing.T) {
 	}
 	assert.Equal(t, Computed{Row: AgeRow{}, Missing: lack(LackFitted)}, begin(t).computedRow("age"))
 }
-
-// An output that draws more than the budget was computed with puts the budget in doubt.
-func TestMeasuredCurrents(t *testing.T) {
-	const id = "outputs/Sounder"
-	declared := []string{"address: s}", "address: s, current: 300 mA}"}
-	for _, tc := range []struct {
-		site  []string
-		typed string
-		want  []Computed
-	}{
-		{declared, "290 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "290 mA"}, Step: id, Ruling: checks.Pass}}},
-		{declared, "300 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "300 mA"}, Step: id, Ruling: checks.Pass}}},
-		{declared, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
-		{nil, "310 mA", nil},
-	} {
-		s := begin(t, tc.site...)
-		v, err := checks.Current.Parse(tc.typed)
-		require.NoError(t, err)
-		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
-		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
-	}
-}
