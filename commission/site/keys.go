@@ -26,6 +26,9 @@ type Key struct {
 // Name is the last part of the path.
 func (k Key) Name() string { return k.Path[strings.LastIndexByte(k.Path, '.')+1:] }
 
+// Needed tells whether the key must be there, where those around it are.
+func (k Key) Needed() bool { return k.Need != "" || len(k.Words) > 0 && k.Default == "" }
+
 // Table is all keys of a file, in its order.
 type Table []Key
 
@@ -154,7 +157,8 @@ var keysOfZones = []Key{
 		Changes: "its resistance is added to what an ohmmeter should read"},
 	{Path: "zones[].address", Takes: asText, Need: "the name under which the controller reports this zone", Example: "z03",
 		Means: "the name under which the controller reports this zone", Changes: "which signals count for it"},
-	{Path: "zones[].detectors[]", Takes: asList, Means: "the devices on the zone: a name, or keys",
+	{Path: "zones[].detectors[]", Takes: asList, Need: "with one item for each device on the zone",
+		Example: "[Shop door contact]", Means: "the devices on the zone: a name, or keys",
 		Changes: "each is operated on its own"},
 	{Path: "zones[].detectors[].name", Takes: asText, Need: "which device it is, so that it can be found",
 		Example: "Window above wheel 1", Means: "which device it is", Changes: "printed and shown"},
