@@ -163,6 +163,10 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 			r.Problem(f.Node("address"), "{"+m[1]+"} needs a + in the topic", "{1} stands for the first +, {2} for the second")
 		}
 	}
+	if strings.Contains(rule.Topic, "+") && rule.Address != "" && !placeholder.MatchString(rule.Address) {
+		r.Problem(f.Node("address"), "all topics that + stands for would report this one address",
+			`write {1} where the level stands in the address, for example "z{1}", or write the topic out`)
+	}
 	seen := map[string]bool{}
 	for _, state := range []signal.State{signal.Active, signal.Restored, signal.Tamper, signal.Trouble} {
 		for _, word := range f.List(string(state)) {

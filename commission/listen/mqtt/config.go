@@ -65,15 +65,19 @@ type told struct {
 func (c *Config) read(topic string, message []byte) []told {
 	var all []told
 	for _, rule := range c.Signals {
-		captured, match := match(rule.Topic, topic)
-		if !match {
-			continue
+		if address, match := rule.AddressOf(topic); match {
+			all = append(all, told{address, rule.State(message)})
 		}
-		address := rule.Address
-		for i, part := range captured {
-			address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
-		}
-		all = append(all, told{address, rule.State(message)})
 	}
 	return all
+}
+
+// AddressOf is the address that a topic reports by the rule, if the rule is about it.
+func (r SignalRule) AddressOf(topic string) (address string, ok bool) {
+	captured, ok := match(r.Topic, topic)
+	address = r.Address
+	for i, part := range captured {
+		address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
+	}
+	return address, ok
 }
