@@ -210,9 +210,6 @@ func TestStandbyGrowsAndCloses(t *testing.T) {
 		assert.InDelta(t, value(RequiredCapacity(draws, none)), value(RequiredAtRate(draws, 20, 1, none)), 1e-9,
 			"without Peukert they are the same")
 	}
-	for c := 0.0; c < 59; c++ {
-		assert.GreaterOrEqual(t, value(ColdFactor(c)), value(ColdFactor(c+1)))
-	}
 }
 
 // The bounds against the binomial distribution itself: at the lower bound, so

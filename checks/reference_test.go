@@ -73,6 +73,10 @@ func (c conditions) wire() float64 {
 	return r.OhmPerMetre
 }
 
+func (c conditions) pack() Pack {
+	return Pack{Chemistry(c.text["chemistry"]), int(c.either("cells", 0))}
+}
+
 func (c conditions) draws() []Draw {
 	var out []Draw
 	for _, part := range strings.Split(c.text["draws"], "+") {
@@ -174,6 +178,61 @@ var references = map[string]func(conditions) (float64, error){
 	},
 	"converter": func(c conditions) (float64, error) {
 		return ThroughConverter(c.number("load"), c.number("load_volt"), c.number("pack_volt"), c.number("efficiency"))
+	},
+	"threshold": func(c conditions) (float64, error) {
+		return threshold(c.text["id"]) * c.number("times"), nil
+	},
+	"compensation": func(c conditions) (float64, error) {
+		return -threshold(c.text["id"]) * c.number("cells") * (c.number("to") - c.number("from")), nil
+	},
+	"at_rate": func(c conditions) (float64, error) {
+		return RequiredAtRate(c.draws(), c.number("rate"), c.number("exponent"), Factors{1, 1})
+	},
+	"capacity_cold": func(c conditions) (float64, error) {
+		cold, err := ColdFactor(c.number("temperature"))
+		require.NoError(c.t, err)
+		return RequiredCapacity(c.draws(), Factors{c.number("ageing"), cold})
+	},
+	"favourable": func(c conditions) (float64, error) {
+		f, _, err := c.pack().ColdFactors(c.number("temperature"))
+		return f, err
+	},
+	"cautious": func(c conditions) (float64, error) {
+		_, f, err := c.pack().ColdFactors(c.number("temperature"))
+		return f, err
+	},
+	"recharge": func(c conditions) (float64, error) {
+		return RechargeHours(c.number("capacity"), c.number("share"), c.number("current"), 0)
+	},
+	"rectified": func(c conditions) (float64, error) {
+		a, _, err := RectifiedAmpere(c.number("apparent"), c.number("volt"))
+		return a, err
+	},
+	"rectified_most": func(c conditions) (float64, error) {
+		_, a, err := RectifiedAmpere(c.number("apparent"), c.number("volt"))
+		return a, err
+	},
+	"charge_current": func(c conditions) (float64, error) {
+		a, _ := MaximumChargeCurrent(c.pack().Chemistry, c.number("capacity"))
+		return a, nil
+	},
+	"charge_current_most": func(c conditions) (float64, error) {
+		_, a := MaximumChargeCurrent(c.pack().Chemistry, c.number("capacity"))
+		return a, nil
+	},
+	"end":        func(c conditions) (float64, error) { v, _ := c.pack().EndOfDischarge(); return v, nil },
+	"end_lowest": func(c conditions) (float64, error) { _, v := c.pack().EndOfDischarge(); return v, nil },
+	"per_cell": func(c conditions) (float64, error) {
+		j, err := c.pack().JudgeCharger(c.number("volt"), 20)
+		return j.PerCell, err
+	},
+	"charge_low": func(c conditions) (float64, error) {
+		j, err := c.pack().JudgeCharger(13, c.number("temperature"))
+		return j.Holds.Lower, err
+	},
+	"charge_high": func(c conditions) (float64, error) {
+		j, err := c.pack().JudgeCharger(13, c.number("temperature"))
+		return j.Holds.Upper, err
 	},
 	"cold_factor": func(c conditions) (float64, error) { return ColdFactor(c.number("temperature")) },
 	"preferred":   func(c conditions) (float64, error) { v, _ := nearestPreferred(c.number("near")); return v, nil },

@@ -242,7 +242,8 @@ func ageOf(r *record.Record) Computed {
 	if err != nil {
 		return Computed{Row: AgeRow{}, Missing: lack(LackFitted)}
 	}
-	row := AgeRow{Fitted: b.Fitted, Age: r.Begun().Sub(fitted), Life: checks.Chemistry(b.Chemistry).ServiceLife()}
+	usual, _ := checks.Chemistry(b.Chemistry).ServiceLife()
+	row := AgeRow{Fitted: b.Fitted, Age: r.Begun().Sub(fitted), Life: usual}
 	c := Computed{Row: row, Ruling: checks.Pass}
 	switch {
 	case row.BeforeFitted():
