@@ -52,6 +52,11 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = f.Source(st, c); err != nil {
 		return err
 	}
+	remarks, err := f.Beforehand(st, c.Now())
+	if err != nil {
+		return err
+	}
+	s.remark(remarks)
 	of, opened, err := f.New(st, kind, c.Now())
 	if err != nil {
 		return advised(f, err)

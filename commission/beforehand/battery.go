@@ -16,7 +16,8 @@ func (f *finder) battery(today time.Time) {
 	if err != nil {
 		return // no date is given
 	}
-	life, by := checks.Chemistry(b.Chemistry).ServiceLife(), "by common practice"
+	life, _ := checks.Chemistry(b.Chemistry).ServiceLife()
+	by := "as is usual"
 	if b.Life.Given() {
 		life, by = b.Life.Duration(), "as this file has it"
 	}

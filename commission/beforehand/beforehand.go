@@ -59,6 +59,7 @@ func Of(j Job, today time.Time) []Remark {
 	f.outputs()
 	f.presence()
 	f.battery(today)
+	f.charger()
 	slices.SortStableFunc(f.found, func(a, b Remark) int { return cmp.Compare(a.Severity, b.Severity) })
 	return f.found
 }

@@ -3,6 +3,8 @@ package beforehand
 import (
 	"fmt"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 
 	"loopwitness/commission/listen/mqtt"
@@ -16,14 +18,32 @@ func (f *finder) zones() {
 	if !f.byMQTT() {
 		return
 	}
+	var numbers []string
+	first := 0
 	for i := range f.Site.Zones {
 		z := &f.Site.Zones[i]
-		if !f.reached(z.Address) {
-			f.inSite(Cannot, at("zones", i, "address"),
-				"correct the address, or add a signal for it to controller.yaml; as it is, its detectors can only be left out",
-				"no signal of controller.yaml can reach zone %d", z.Number)
+		if f.reached(z.Address) {
+			continue
 		}
+		if len(numbers) == 0 {
+			first = i
+		}
+		numbers = append(numbers, strconv.Itoa(z.Number))
 	}
+	if len(numbers) > 0 {
+		f.inSite(Cannot, at("zones", first, "address"),
+			"correct the address, or add a signal for it to controller.yaml; as it is, no detector there can be proved",
+			"no signal of controller.yaml can reach zone %s", some(numbers))
+	}
+}
+
+// some are the first of many.
+func some(texts []string) string {
+	const most = 20
+	if n := len(texts); n > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(texts[:most], ", "), n-most)
+	}
+	return strings.Join(texts, ", ")
 }
 
 func (f *finder) reached(address string) bool {
@@ -140,17 +160,12 @@ func (f *finder) command(i int, rule mqtt.OutputRule) {
 				"outputs %d and %d have the same command: whoever switches one switches both", j+1, i+1)
 		}
 	}
-	for _, signal := range f.Listen.MQTT.Signals {
+	if slices.ContainsFunc(f.Listen.MQTT.Signals, func(signal mqtt.SignalRule) bool {
 		address, ok := signal.AddressOf(rule.Topic)
-		switch {
-		case !ok:
-		case f.Site.ZoneAt(address) != nil:
-			f.inController(Cannot, path, "let signals and commands have topics of their own",
-				"the program's own commands would come back as reports of a zone")
-		default:
-			f.inController(Perhaps, path, "write the topic of the signal out",
-				"the program's own commands would come back as reports of an address that no zone has")
-		}
+		return ok && f.Site.ZoneAt(address) != nil
+	}) {
+		f.inController(Cannot, path, "let signals and commands have topics of their own",
+			"the program's own commands would come back as reports of a zone")
 	}
 }
 

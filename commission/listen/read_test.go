@@ -118,6 +118,8 @@ func TestOneProblemEach(t *testing.T) {
 			"this payload already means another state"},
 		"a + in a level": {signalOf("topic: a/b+, address: z01, active: x, restored: y"),
 			"+ must stand for a whole level"},
+		"one address for all topics": {signalOf(`topic: a/+, address: z01, active: x, restored: y`),
+			"4:35: all topics that + stands for would report this one address"},
 		"a placeholder too many": {signalOf(`topic: a/+, address: "z{1}{2}", active: x, restored: y`),
 			"{2} needs a + in the topic"},
 		"a placeholder of nought": {signalOf(`topic: a/+, address: "z{0}", active: x, restored: y`),
