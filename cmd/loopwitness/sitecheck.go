@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"strings"
 	"time"
@@ -11,39 +12,53 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/site"
 )
 
 func newSiteCheck(s streams) *cobra.Command {
 	var dir string
-	var design bool
+	var design, connect bool
+	var listen time.Duration
 	cmd := &cobra.Command{
 		Use:   "check",
 		Short: "Check site.yaml and controller.yaml",
 		Long: "Check site.yaml and controller.yaml of a job; every error is shown with its line and column, and what\n" +
 			"reads well and cannot work (a zone that no signal reaches, a charger that does not fit), or may not be meant\n" +
-			"(a battery beyond its life). With --design, compute what can be computed before the visit: current budget, standby, voltage at each powered\n" +
-			"detector, loop readings.\n" + exitStatus,
+			"(a battery beyond its life). With --design, compute what can be computed before the visit: current budget,\n" +
+			"standby, voltage at each powered detector, loop readings. With --connect, try broker, credentials and topics,\n" +
+			"and tell what comes.\n" + exitStatus,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			return checkSite(s, job.At(dir), design)
-		},
+		RunE: withContext(func(ctx context.Context, _ []string) error {
+			f := job.At(dir)
+			st, err := checkSite(s, f, design)
+			if st == nil || !connect {
+				return err
+			}
+			if failed := tryConnection(ctx, s, f, st, listen); failed != nil {
+				return failed
+			}
+			return err
+		}),
 	}
 	jobFlag(cmd, &dir)
 	cmd.Flags().BoolVar(&design, "design", false, "compute what can be computed before the visit")
+	cmd.Flags().BoolVar(&connect, "connect", false, "connect to the controller and tell what comes; nothing is switched")
+	cmd.Flags().DurationVar(&listen, "for", 30*time.Second, "how long to listen with --connect; Ctrl-C ends it early")
 	return cmd
 }
 
-func checkSite(s streams, f job.Folder, design bool) error {
+// checkSite checks the files; the site is nil if they cannot be read.
+func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 	st, err := f.Site()
 	if err != nil {
-		return advised(f, err)
+		return nil, advised(f, err)
 	}
 	if _, err := f.Source(st, clock.Real{}); err != nil {
-		return err
+		return nil, err
 	}
 	remarks, err := f.Beforehand(st, time.Now())
 	if err != nil {
-		return err
+		return nil, err
 	}
 	s.remark(remarks)
 	nothing := ""
@@ -56,9 +71,9 @@ func checkSite(s streams, f job.Folder, design bool) error {
 		err = showDesign(s, st)
 	}
 	if beforehand.Grave(remarks) {
-		return told{errCannotWork}
+		return st, told{errCannotWork}
 	}
-	return err
+	return st, err
 }
 
 // errCannotWork says that the files of a job read well and cannot work.

@@ -47,6 +47,11 @@ const (
 	maxRaw         = 120
 )
 
+var (
+	errNoAnswer   = errors.New("no answer")
+	errNotGranted = errors.New("the broker refuses the subscription")
+)
+
 // Controller is the source. It implements signal.Source and signal.Switch.
 type Controller struct {
 	config  Config
@@ -86,6 +91,23 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 			c.connectedAgain(client, err)
 		}
 	})
+	limit := time.NewTimer(connectTimeout)
+	defer limit.Stop()
+	if err := c.dial(ctx, options); err != nil {
+		return err
+	}
+	select {
+	case err := <-subscribed:
+		return err
+	case <-limit.C:
+		return errors.New("the broker does not confirm the subscription")
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+// dial connects, and fails if that takes longer than ten seconds.
+func (c *Controller) dial(ctx context.Context, options *paho.ClientOptions) error {
 	c.client = paho.NewClient(options)
 	token := c.client.Connect()
 	limit := time.NewTimer(connectTimeout)
@@ -95,19 +117,12 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 		if token.Error() != nil {
 			return fmt.Errorf("connect to the broker at %s: %w", c.config.Broker.Host, token.Error())
 		}
+		return nil
 	case <-limit.C:
 		c.client.Disconnect(0)
-		return fmt.Errorf("connect to the broker at %s: no answer within %s", c.config.Broker.Host, connectTimeout)
+		return fmt.Errorf("connect to the broker at %s: %w within %s", c.config.Broker.Host, errNoAnswer, connectTimeout)
 	case <-ctx.Done():
 		c.client.Disconnect(0)
-		return ctx.Err()
-	}
-	select {
-	case err := <-subscribed:
-		return err
-	case <-limit.C:
-		return errors.New("the broker does not confirm the subscription")
-	case <-ctx.Done():
 		return ctx.Err()
 	}
 }
@@ -191,7 +206,7 @@ func (c *Controller) subscribe(client paho.Client) error {
 	}
 	for topic, code := range token.Result() {
 		if code == 0x80 { // MQTT 3.1.1, 3.9.3
-			return fmt.Errorf("the broker refuses the subscription to %s; ask for the right to read it", topic)
+			return fmt.Errorf("%w to %s; ask for the right to read it", errNotGranted, topic)
 		}
 	}
 	return nil
