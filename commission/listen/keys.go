@@ -74,4 +74,12 @@ var keysOfMQTT = []site.Key{
 		Means: "what says that it is there"},
 	{Path: "mqtt.presence.away", Takes: "payload", Need: "the payload when it is gone", Example: "down",
 		Means: "what says that it is gone"},
+	{Path: "mqtt.supply", Takes: asKeys, Means: "where the controller tells the voltage of its supply",
+		Changes: "readings without mains can be its own, so that nobody has to stand there"},
+	{Path: "mqtt.supply.topic", Takes: asTopic, Need: "the MQTT topic", Example: "studio/supply",
+		Means: "where it tells it"},
+	{Path: "mqtt.supply.value", Takes: pointer, Default: "the whole payload", Example: "/volt",
+		Means: "where the number stands in a payload that is JSON (RFC 6901)"},
+	{Path: "mqtt.supply.scale", Takes: asNumber, Low: 1e-6, Up: 1e6, Default: "1", Example: "0.001",
+		Means: "what makes volts of the number; 0.001 for millivolts"},
 }

@@ -102,7 +102,34 @@ func (r *reader) mqtt(f section) mqtt.Config {
 		a := r.section(f, "presence")
 		c.Presence = &mqtt.PresenceRule{Topic: r.topic(a, false), Here: a.need("here"), Away: a.need("away")}
 	}
+	if f.Has("supply") {
+		c.Supply = r.supply(r.section(f, "supply"))
+	}
 	return c
+}
+
+// supply reads where the controller tells the voltage of its supply.
+func (r *reader) supply(f section) *mqtt.SupplyRule {
+	rule := mqtt.SupplyRule{Topic: r.topic(f, false), Value: f.Text("value"), Scale: 1}
+	r.pointer(f, rule.Value)
+	if text := f.Text("scale"); text != "" {
+		scale, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(scale >= smallestScale && scale <= 1/smallestScale) {
+			r.Problem(f.Node("scale"), "scale is no number that makes volts", "0.001 where the controller tells millivolts")
+		}
+		rule.Scale = scale
+	}
+	return &rule
+}
+
+// smallestScale is that of microvolts.
+const smallestScale = 1e-6
+
+// pointer refuses a value that is no JSON Pointer.
+func (r *reader) pointer(f section, value string) {
+	if _, err := jsonpointer.New(value); err != nil {
+		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
+	}
 }
 
 func (r *reader) broker(f section) *url.URL {
@@ -152,9 +179,7 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	rule := mqtt.SignalRule{Topic: r.topic(f, true),
 		Rule:    payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
 		Address: f.need("address")}
-	if _, err := jsonpointer.New(rule.Value); err != nil {
-		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
-	}
+	r.pointer(f, rule.Value)
 	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site.ZoneAt(rule.Address) == nil {
 		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
 	}

@@ -28,6 +28,7 @@ const (
 	kindSigned     = "signed"
 	kindPartAnswer = "part-answer"
 	kindPhotograph = "photograph"
+	kindSampled    = "sampled"
 )
 
 // Fact is the body of an entry; Kind names it in the journal.
@@ -119,6 +120,8 @@ type Reading struct {
 	Ambient     float64  `json:"ambient_decibel,omitempty"` // with the sounder off
 	MeterClass  int      `json:"meter_class,omitempty"`
 	Open        bool     `json:"open,omitempty"` // a loop that reads open; the value is meaningless
+	// Sampled tells that it is what the controller measured of itself when it was due.
+	Sampled bool `json:"sampled,omitempty"`
 }
 
 // Instrument is what readings are taken with from here on.

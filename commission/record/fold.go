@@ -97,6 +97,7 @@ var kinds = map[string]kind{
 	kindSigned:     taking((*Record).signed),
 	kindPartAnswer: taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
+	kindSampled:    taking((*Record).sampled),
 }
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
@@ -428,6 +429,13 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	taken := Taken{Reading: f, At: e.At, Loaded: r.on[sr.step.Output], WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
+	}
+	if f.Sampled {
+		sample, err := r.asSampled(sr, f)
+		if err != nil {
+			return err
+		}
+		taken.At, taken.SinceOff = sample.At, sample.SinceOff
 	}
 	sr.readings = append(sr.readings, taken)
 	if sr.step.Kind == programme.StepReading {

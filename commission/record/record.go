@@ -24,6 +24,7 @@ type Record struct {
 	stage     programme.Stage // that the technician chose last, "" for the programme's order
 	on        map[string]bool // outputs that may be on
 	mainsOff  time.Time       // when mains was removed; zero when present
+	samples   []Sample
 	connected bool
 	outages   []Break // of the connection to the controller
 	losses    []Loss

@@ -45,6 +45,9 @@ func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 		return err
 	}
 	if !s.Step().Load {
+		if taken, err := v.sampled(ctx, s); taken || err != nil {
+			return err
+		}
 		fact, err := v.voltage(ctx, s)
 		if err != nil || s.Concluded() {
 			return err

@@ -82,6 +82,8 @@ var spoken = []ask.Phrase{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
 	}, ask.NothingOutstanding{},
 	ask.SoundsWhile{Output: "Sounder"}, ask.StepsLeft{All: 7, Open: 3}, ask.Where{Location: "yard"},
+	ask.AsSampledChoice{Volt: "12.61 V"}, ask.MeasuredChoice,
+	ask.TakenAsSampled{Step: aSounder, Volt: "12.61 V", After: time.Minute},
 	ask.EnergiseChoice{Output: "Sounder"}, ask.StageChoice{Stage: programme.StageSupply, All: 7, Open: 3},
 	ask.TrialStatus{
 		Since:     time.Second,

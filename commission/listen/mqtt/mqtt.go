@@ -68,7 +68,8 @@ func New(c Config, by clock.Clock) *Controller { return &Controller{config: c, c
 // About describes the source. The broker's address is none of the
 // certificate's business; user and password are nobody's.
 func (c *Controller) About() signal.Listening {
-	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds()}
+	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds(),
+		Sampled: c.config.Supply != nil}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten
@@ -197,6 +198,9 @@ func (c *Controller) subscribe(client paho.Client) error {
 	if a := c.config.Presence; a != nil {
 		filters[a.Topic] = 0
 	}
+	if u := c.config.Supply; u != nil {
+		filters[u.Topic] = 0
+	}
 	token := client.SubscribeMultiple(filters, nil).(*paho.SubscribeToken)
 	if !token.WaitTimeout(connectTimeout) {
 		return errors.New("the broker does not confirm the subscription")
@@ -227,8 +231,21 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 		return
 	}
 	raw := shortened(m.Payload())
+	c.sample(at, kept, m, raw)
 	for _, told := range c.config.read(m.Topic(), m.Payload()) {
 		c.to.Signal(signal.Signal{At: at, Address: told.address, State: told.state, Kept: kept, Raw: raw})
+	}
+}
+
+// sample delivers a voltage of the supply; one that was kept is of another time.
+func (c *Controller) sample(at time.Time, kept string, m paho.Message, raw string) {
+	u := c.config.Supply
+	if u == nil || m.Topic() != u.Topic || kept != "" {
+		return
+	}
+	to, takes := c.to.(signal.Sampler)
+	if volt, ok := u.volt(m.Payload()); ok && takes {
+		to.Sample(signal.Sample{At: at, Volt: volt, Raw: raw})
 	}
 }
 

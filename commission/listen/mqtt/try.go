@@ -151,6 +151,9 @@ func (c *Config) topics() []string {
 	if c.Presence != nil {
 		add(c.Presence.Topic)
 	}
+	if c.Supply != nil {
+		add(c.Supply.Topic)
+	}
 	return all
 }
 
@@ -172,6 +175,11 @@ func (t *trial) message(_ paho.Client, m paho.Message) {
 			h.Addresses = append(h.Addresses, told.address)
 		}
 		if told.state == signal.NotUnderstood && h.NotUnderstood == "" {
+			h.NotUnderstood = quoted(m.Payload())
+		}
+	}
+	if u := t.config.Supply; u != nil && u.Topic == m.Topic() && h.NotUnderstood == "" {
+		if _, ok := u.volt(m.Payload()); !ok {
 			h.NotUnderstood = quoted(m.Payload())
 		}
 	}
