@@ -65,18 +65,15 @@ func (r *Record) nearest(s programme.Step, fits func(Sample) bool) (best Sample,
 }
 
 // Reading is a sample as the reading of a step.
-func (s Sample) Reading(step string) (Reading, error) {
-	q, err := checks.Voltage.Parse(s.AsTyped())
+func (s Sample) Reading(step string) Reading {
+	q, _ := checks.Voltage.Parse(s.AsTyped()) // it was checked when it came
 	return Reading{Step: step, Quantity: VoltageReading, Value: q.SI, Unit: checks.Voltage.SI, AsTyped: q.Text,
-		Sampled: true}, err
+		Sampled: true}
 }
 
 // asSampled is the sample that a reading says it is; one that nobody measured is refused.
 func (r *Record) asSampled(o *Outcome, f Reading) (Sample, error) {
-	sample, found := r.nearest(o.step, func(s Sample) bool {
-		same, err := s.Reading(f.Step)
-		return err == nil && same == f
-	})
+	sample, found := r.nearest(o.step, func(s Sample) bool { return s.Reading(f.Step) == f })
 	if !found {
 		return Sample{}, fmt.Errorf("%w: step %q has no such sample", ErrNoSense, f.Step)
 	}

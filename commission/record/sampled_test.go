@@ -64,8 +64,11 @@ func TestWhatASampleStandsFor(t *testing.T) {
 		_, found := r.SampleFor(r.Find(step).Step())
 		assert.Equal(t, stands, found, step)
 	}
-	r = recordOf(t, append(off, answer(programme.IDMainsOn, Done))...)
+	r = recordOf(t, sampling, signal.Sample{Volt: 13.8})
 	_, found := r.SampleFor(r.Find("supply/standby-1").Step())
+	assert.False(t, found, "mains was never removed")
+	r = recordOf(t, append(off, answer(programme.IDMainsOn, Done))...)
+	_, found = r.SampleFor(r.Find("supply/standby-1").Step())
 	assert.False(t, found, "mains is back")
 	r = recordOf(t, append(off, answer(programme.IDMainsOn, Done), time.Second, Reopened{programme.IDMainsOff},
 		answer(programme.IDMainsOff, Done))...)
@@ -81,9 +84,7 @@ func TestReadingsAsSampled(t *testing.T) {
 	require.True(t, o.Concluded())
 	assert.Equal(t, Taken{Reading: sampledReading("supply/standby-2", "12.61 V", 12.61), At: at(3 * time.Second),
 		WhileOff: true, OffAt: at(0), SinceOff: 3 * time.Second}, o.Readings()[0])
-	fact, err := r.Samples()[1].Reading("supply/standby-2")
-	require.NoError(t, err)
-	assert.Equal(t, sampledReading("supply/standby-2", "12.60 V", 12.6), fact)
+	assert.Equal(t, sampledReading("supply/standby-2", "12.60 V", 12.6), r.Samples()[1].Reading("supply/standby-2"))
 }
 
 // What nobody sampled is refused: samples of a controller that is not listened to for

@@ -67,11 +67,7 @@ func (v *Visit) sampled(ctx context.Context, s *record.Outcome) (taken bool, err
 			return false, err
 		}
 	}
-	fact, err := sample.Reading(s.Step().ID)
-	if err != nil {
-		return false, err // a sample that was let pass
-	}
-	if err := v.add(fact); err != nil {
+	if err := v.add(sample.Reading(s.Step().ID)); err != nil {
 		return false, err
 	}
 	if away {
