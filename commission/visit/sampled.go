@@ -49,12 +49,15 @@ func (r receiver) Sample(s signal.Sample) {
 }
 
 // sampled offers what the controller measured of itself when a reading was due. Where
-// that was some time ago, nobody stood there: it is taken, and told.
+// that was some time ago, nobody stood there: it is taken, and told. A reading that is
+// taken again is taken by hand.
 func (v *Visit) sampled(ctx context.Context, s *record.Outcome) (taken bool, err error) {
 	var sample record.Sample
 	var found, away bool
 	if err := v.look(func(r *record.Record) {
-		sample, found = r.SampleFor(s.Step())
+		if len(s.Readings()) == 0 {
+			sample, found = r.SampleFor(s.Step())
+		}
 		away = found && v.clock.Now().Sub(sample.OffAt)-s.Step().After() > record.SampleNear
 	}); err != nil || !found {
 		return false, err
