@@ -98,6 +98,7 @@ var kinds = map[string]kind{
 	kindPartAnswer: taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
 	kindSampled:    taking((*Record).sampled),
+	kindStruck:     taking((*Record).struck),
 }
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
@@ -130,7 +131,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	}
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
-		states: map[string]signal.State{}, index: map[string]*Outcome{}}
+		sounded: map[string]sounding{},
+		states:  map[string]signal.State{}, index: map[string]*Outcome{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
 		return err
 	}
@@ -324,6 +326,7 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 	}
 	r.trial.end(by, r.SinceCue(elapsed))
 	r.recent.trialEnded = max(r.recent.trialEnded, elapsed)
+	r.latestTaken = nil
 	r.trial, r.onTrial = nil, nil
 }
 
@@ -365,6 +368,13 @@ func (r *Record) outcomeFor(id string, f Fact) (*Outcome, error) {
 	return sr, nil
 }
 
+// dropOpenHold forgets a time without mains that has not ended.
+func (r *Record) dropOpenHold() {
+	if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+		r.holds = r.holds[:n-1]
+	}
+}
+
 func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr, err := r.outcomeFor(a.Step, a)
 	if err != nil {
@@ -376,11 +386,23 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr.answer = &a
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
-		r.mainsOff = e.At
-		r.unsettle(programme.IDMainsOn, programme.IDMainsBack) // it has to come back
+		r.mainsOff, r.mainsBack = e.At, time.Time{}
+		r.dropOpenHold() // it was removed later than was said
+		r.holds = append(r.holds, Hold{From: e.At})
+		r.unsettle(programme.IDMainsOn, programme.IDMainsBack, programme.IDCharging) // it has to come back
+	case sr.step.ID == programme.IDMainsOff: // "done" was a slip
+		r.dropOpenHold()
+		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
+		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
+			if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+				r.holds[n-1].To = e.At
+			}
+			r.mainsBack = e.At
+		}
 		r.mainsOff = time.Time{}
 	}
+	r.latestTaken = sr
 	r.settle(sr, e)
 	return nil
 }
@@ -390,10 +412,8 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 	if err != nil {
 		return err
 	}
-	r.unsettle(o.Step)
-	if sr.step.OnStandby() && r.mainsOff.IsZero() {
-		r.unsettle(programme.IDMainsOff, programme.IDMainsOn, programme.IDMainsBack) // it means nothing with mains present
-	}
+	r.takeAgain(sr)
+	r.latestTaken = nil
 	if sr.step.Stage != programme.StageSignOff {
 		// Who has signed has not seen what comes of it.
 		r.lapse()
@@ -406,6 +426,9 @@ func (r *Record) entered(_ journal.Entry, f Entered) error {
 		return fmt.Errorf("%w: a stage %q", ErrUnknownKind, f.Stage)
 	}
 	r.stage, r.ahead = f.Stage, f.Step
+	if f.Step != "" {
+		r.latestTaken = nil
+	}
 	return nil
 }
 
@@ -417,7 +440,8 @@ func (r *Record) answeredPart(e journal.Entry, f PartAnswer) error {
 	if sr.given == nil {
 		sr.given = map[string]givenAnswer{}
 	}
-	sr.given[f.Question] = givenAnswer{f.Text, e.Run}
+	sr.given[f.Question] = givenAnswer{f.Text, e.Run, f.Confirmed}
+	r.latestTaken = sr
 	return nil
 }
 
@@ -426,7 +450,10 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	if err != nil {
 		return err
 	}
-	taken := Taken{Reading: f, At: e.At, Loaded: r.on[sr.step.Output], WhileOff: !r.mainsOff.IsZero()}
+	if err := r.cutOffFits(e, sr.step, f); err != nil {
+		return err
+	}
+	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
 	}
@@ -438,6 +465,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 		taken.At, taken.SinceOff = sample.At, sample.SinceOff
 	}
 	sr.readings = append(sr.readings, taken)
+	r.latestTaken = sr
 	if sr.step.Kind == programme.StepReading {
 		r.settle(sr, e)
 	}
@@ -449,12 +477,12 @@ func (r *Record) instrument(e journal.Entry, f Instrument) error {
 	if err != nil {
 		return err
 	}
-	sr.instrument = &f
+	sr.instrument, r.latestTaken = &f, sr
 	r.settle(sr, e)
 	return nil
 }
 
-func (r *Record) energised(_ journal.Entry, f Energised) error {
+func (r *Record) energised(e journal.Entry, f Energised) error {
 	if f.By != SwitchedByController && f.By != SwitchedByHand {
 		return fmt.Errorf("%w: switched by %q", ErrNoSense, f.By)
 	}
@@ -464,11 +492,7 @@ func (r *Record) energised(_ journal.Entry, f Energised) error {
 	if f.Failed != "" {
 		r.stuck[f.Output] = f.Failed
 	}
-	if f.On {
-		r.on[f.Output] = true
-	} else {
-		delete(r.on, f.Output)
-	}
+	r.switched(e, f)
 	return nil
 }
 
@@ -491,7 +515,7 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 			return fmt.Errorf("%w: %w", ErrNoSense, err)
 		}
 	}
-	sr.signed = &f
+	sr.signed, r.latestTaken = &f, nil
 	r.settle(sr, e)
 	return nil
 }

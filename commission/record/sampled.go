@@ -51,7 +51,7 @@ func (r *Record) SampleFor(s programme.Step) (Sample, bool) {
 }
 
 func (r *Record) nearest(s programme.Step, fits func(Sample) bool) (best Sample, found bool) {
-	if s.Kind != programme.StepReading || !s.OnStandby() || s.Load || r.mainsOff.IsZero() {
+	if s.Kind != programme.StepReading || !s.OnStandby() || s.Load || s.OfCurrent() || r.mainsOff.IsZero() {
 		return Sample{}, false
 	}
 	far := func(sample Sample) time.Duration { return (sample.SinceOff - s.After()).Abs() }

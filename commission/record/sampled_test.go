@@ -60,7 +60,7 @@ func TestWhatASampleStandsFor(t *testing.T) {
 	r := recordOf(t, off...)
 	for step, stands := range map[string]bool{"supply/standby-1": true, "supply/standby-2": true,
 		"supply/standby-3": false, programme.IDAlarmLoad: false, programme.IDMainsPresent: false,
-		programme.IDMainsBack: false, programme.IDMainsOff: false, "walk/1.1": false, "supply/proof-1.1": false} {
+		programme.IDStandbyCurrent: false, programme.IDMainsBack: false, programme.IDMainsOff: false, "walk/1.1": false, "supply/proof-1.1": false} {
 		_, found := r.SampleFor(r.Find(step).Step())
 		assert.Equal(t, stands, found, step)
 	}

@@ -108,7 +108,8 @@ type Trial struct {
 	other      *site.Zone
 	otherSince time.Duration
 
-	endedBy End // empty while waiting
+	struck  string // why it counts no more
+	endedBy End    // empty while waiting
 	ended   time.Duration
 	// overdue: the cue reached us late. What came after its wait would have ended is
 	// not heard, and over tells that something did.
@@ -279,7 +280,7 @@ func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
+	if t.struck != "" || t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
 		return false
 	}
 	return !t.endedBy.Void() || t.ended > t.rules.Limit
@@ -318,9 +319,9 @@ func (j Judgement) Answered() bool {
 
 // Judge is what the trial shows, as far as it got. A trial that was broken off
 // is Void. The response is held against the limit with its uncertainty
-// (checks.Decide): within it of the limit, it is Undecided.
+// (checks.Decide): within it of the limit, it is Undecided. One that was struck is Void.
 func (t *Trial) Judge() Judgement {
-	if t.endedBy.Void() {
+	if t.struck != "" || t.endedBy.Void() {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()

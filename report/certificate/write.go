@@ -147,12 +147,16 @@ func (w writer) notices() []string {
 
 var resultTones = map[judge.Overall]Tone{
 	judge.Satisfactory: Good, judge.WithLimitations: Warn, judge.Unsatisfactory: Bad,
+	judge.NotFinished: Warn,
 }
 
 func (w writer) banner() Banner {
 	a := w.a
 	b := Banner{Tone: resultTones[a.Result()], Word: w.say(words.Titled{Of: a.Result()}),
 		Sentence: w.say(words.ResultSentence(a.Result()))}
+	if open, all := a.Open(); open > 0 {
+		b.Sentence = w.say(words.StillOpen{Open: open, All: all})
+	}
 	figure := func(value string, label words.Phrase) {
 		b.Figures = append(b.Figures, Figure{value, w.say(label)})
 	}
