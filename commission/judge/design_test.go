@@ -132,7 +132,7 @@ func TestStandby(t *testing.T) {
 		[]Assumable{row.Ageing, row.Temperature, row.Exponent, row.Rate})
 	assert.InDelta(t, 1.054, row.Cold, 1e-9)
 	require.NotNil(t, row.Autonomy)
-	assert.InDelta(t, 138.6302, *row.Autonomy, 1e-3, "20 h · (7 Ah/(0.065 A · 20 h))^1.15")
+	assert.InDelta(t, 107.6923, *row.Autonomy, 1e-3, "7 Ah/0.065 A: below the rated current")
 	assert.Nil(t, row.Through)
 	assert.Equal(t, []string{"12 h", "15 min", "7 Ah", ""}, []string{row.For, row.AlarmFor, row.Fitted, row.Source})
 	assert.InDeltaSlice(t, []float64{0.065, 0.365}, []float64{row.Standby, row.Alarm}, 1e-12)
@@ -332,7 +332,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 	}{
 		{"adapter", true, nil, func(s *site.Site) { s.Controller.Current = nan }, "draws"},
 		{"standby", true, nil, func(s *site.Site) { s.Controller.Current = nan }, "draws"},
-		{"standby", true, []string{"supply:\n", "supply:\n  temperature: -5 C\n"}, func(*site.Site) {}, "0 to 60 °C"},
+		{"standby", true, []string{"supply:\n", "supply:\n  temperature: -5 C\n"}, func(*site.Site) {}, "-3.9 to 60 °C"},
 		{"standby", true, nil, func(s *site.Site) { s.Supply.Standby.For = nan }, "h"},
 		{"standby", true, nil, func(s *site.Site) { s.Supply.Battery.Exponent = nan }, "Peukert"},
 		{"standby", true, lithium, func(s *site.Site) { s.Supply.Battery.Efficiency = nan }, "converter"},

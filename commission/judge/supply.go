@@ -8,19 +8,14 @@ import (
 	"loopwitness/commission/site"
 )
 
-// The assumptions where the site file says nothing: common practice, no source.
-const (
-	usualCelsius   = 20.0
-	usualAgeing    = 1.25 // renewed at 80 % of its capacity, as in IEEE 485
-	usualRateHour  = 20.0
-	usualLoadVolt  = 12.0
-	usualConverter = 0.9
-	usualRecharge  = 0.8 // of the capacity
+const secondsAnHour = 3600
 
-	secondsAnHour = 3600
-)
+// usual takes the site file's value in a unit of so many SI units, or the usual one.
+func usual(q checks.Quantity, unit float64, id string) Assumable {
+	return given(q, unit, checks.Usual("usual/"+id))
+}
 
-func celsiusOf(s *site.Site) float64 { return given(s.Supply.Temperature, 1, usualCelsius).Value }
+func celsiusOf(s *site.Site) float64 { return usual(s.Supply.Temperature, 1, "temperature").Value }
 
 // packOf is the battery of a site.
 func packOf(s *site.Site) checks.Pack {
@@ -292,7 +287,7 @@ func rechargeOf(s *site.Site) Computed {
 	if len(c.Missing) > 0 {
 		return c
 	}
-	to := given(r.To, 1, usualRecharge)
+	to := usual(r.To, 1, "recharged")
 	hours, err := checks.RechargeHours(s.Supply.Battery.Capacity.SI, to.Value, charger.SI, 0)
 	if err != nil || math.IsInf(hours, 1) {
 		c.Missing = refused(checks.ErrQuantity)
@@ -372,10 +367,10 @@ func requirement(s *site.Site, b burden) (StandbyRow, error) {
 	battery, standby, pack := s.Supply.Battery, s.Supply.Standby, packOf(s)
 	row := StandbyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
 		AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Fitted: battery.Capacity.Text,
-		Ageing:      given(standby.Ageing, 1, usualAgeing),
-		Temperature: given(s.Supply.Temperature, 1, usualCelsius),
+		Ageing:      usual(standby.Ageing, 1, "ageing"),
+		Temperature: usual(s.Supply.Temperature, 1, "temperature"),
 		Exponent:    given(battery.Exponent, 1, pack.Chemistry.UsualExponent()),
-		Rate:        given(battery.HourRating, secondsAnHour, usualRateHour)}
+		Rate:        usual(battery.HourRating, secondsAnHour, "rate")}
 	var err error
 	if row.ColdLeast, row.Cold, err = pack.ColdFactors(row.Temperature.Value); err != nil {
 		return row, err
@@ -429,8 +424,8 @@ func energyOf(s *site.Site, b burden) Computed {
 	}
 	row := EnergyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
 		AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Energy: wattHour,
-		Output: given(battery.Output, 1, usualLoadVolt), Efficiency: given(battery.Efficiency, 1, usualConverter),
-		Ageing: given(standby.Ageing, 1, usualAgeing), Temperature: given(s.Supply.Temperature, 1, usualCelsius)}
+		Output: usual(battery.Output, 1, "output"), Efficiency: usual(battery.Efficiency, 1, "efficiency"),
+		Ageing: usual(standby.Ageing, 1, "ageing"), Temperature: usual(s.Supply.Temperature, 1, "temperature")}
 	var err error
 	if row.ColdLeast, row.Cold, err = pack.ColdFactors(row.Temperature.Value); err != nil {
 		c.Missing = refused(err)
