@@ -31,16 +31,23 @@ func (l Line) String() string {
 	return strings.TrimRight(fmt.Sprintf("%s %s %s", l.Class, l.Code, l.Rest), " ")
 }
 
-// Codes are all that an assessment says by codes. The rest of a row begins with its
-// ruling, "none" or "missing"; that of a voltage is its number in volts.
+// listed is a finding or limitation as a line.
+func listed(class Class, f judge.Finding) Line {
+	say := words.English{}
+	return Line{class, f.Code(), string(f.Severity()) + ", " + say.Say(f.Subject) + ": " + say.Say(f)}
+}
+
+// Codes are all that an assessment says by codes. The rest of a finding or limitation
+// begins with its severity; that of a row with its ruling, "none" or "missing"; that of a
+// voltage is its number in volts.
 func Codes(a *judge.Assessment) []Line {
 	say := words.English{}
 	lines := []Line{{Result, string(a.Result()), ""}}
 	for _, f := range a.Findings() {
-		lines = append(lines, Line{Found, f.Code(), say.Say(f.Subject) + ": " + say.Say(f)})
+		lines = append(lines, listed(Found, f))
 	}
 	for _, f := range a.Limitations() {
-		lines = append(lines, Line{Limited, f.Code(), say.Say(f.Subject) + ": " + say.Say(f)})
+		lines = append(lines, listed(Limited, f))
 	}
 	for _, c := range a.Computed() {
 		row := say.Computed(c)
