@@ -103,7 +103,7 @@ type (
 		Charge  float64 `json:"charge_ampere,omitempty"` // of the charger, as declared
 		Rating  string  `json:"rating"`
 		Least   float64 `json:"least_ampere"` // direct current that it surely gives
-		Most    float64 `json:"most_ampere"`  // and that no guide lets it exceed
+		Most    float64 `json:"most_ampere"`  // and that it cannot exceed
 		Need    float64 `json:"need_ampere"`
 	}
 	// OutputLimitRow holds what an output of the controller gives against its limit.

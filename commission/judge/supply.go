@@ -137,10 +137,11 @@ func adapterOf(s *site.Site, b burden) Computed {
 		Least: a.Rating.SI, Most: a.Rating.SI}
 	if a.Apparent.Given() {
 		var err error
-		if row.Least, row.Most, err = checks.RectifiedAmpere(a.Apparent.SI, a.Voltage.SI); err != nil {
+		if row.Least, _, err = checks.RectifiedAmpere(a.Apparent.SI, a.Voltage.SI); err != nil {
 			c.Missing = refused(err)
 			return c
 		}
+		row.Most = math.Max(row.Least, a.Apparent.SI/checks.Usual("usual/output")) // no more watts than VA
 	}
 	charges := s.Supply.Battery.Seen()
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
