@@ -60,8 +60,10 @@ func (d *drawing) zones() {
 
 func (d *drawing) zone(number int) {
 	wiring := site.Wiring(d.of("wiring", site.Wirings...))
-	resistors := map[site.Wiring]string{site.OneResistor: ", end_of_line: 4k7",
-		site.TwoResistors: ", end_of_line: 4k7, contact_resistor: 2k2"}[wiring]
+	resistors := ""
+	for _, key := range wiring.Resistors() {
+		resistors += ", " + key + ": 4k7"
+	}
 	address := fmt.Sprintf("z%d", number)
 	d.addresses = append(d.addresses, address)
 	fmt.Fprintf(&d.site, "  - {number: %d, name: Zone %d, kind: %s, wiring: %s%s, address: %s, detectors: [",
@@ -100,11 +102,18 @@ func (d *drawing) outputs() {
 
 func (d *drawing) supply() {
 	hour := d.number("capacity", 1, 24)
-	fmt.Fprintf(&d.site, "supply:\n  battery: {chemistry: %s%s%s%s}\n", d.of("chemistry", site.Chemistries...),
+	fmt.Fprintf(&d.site, "supply:\n  battery: {chemistry: %s%s%s%s%s%s}\n", d.of("chemistry", site.Chemistries...),
+		d.maybe("form given", ", form: "+d.of("form", site.Forms...)),
+		d.maybe("cells given", fmt.Sprintf(", cells: %d", d.number("cells", 3, 6))),
 		d.maybe("capacity given", fmt.Sprintf(", capacity: %d Ah", hour)), d.maybe("rate", ", hour_rating: 20 h"),
 		d.maybe("fitted", ", fitted: "+d.of("date", "2026-11-20", "2022-01-01", "2014-06-30")))
 	d.site.WriteString(d.maybe("adapter", fmt.Sprintf("  adapter: {rating: %d mA%s}\n", d.number("rating", 300, 3000),
 		d.maybe("voltage", ", voltage: 13.8 V"))))
+	d.site.WriteString(d.maybe("charger given", "  charger: {voltage: "+d.of("charges", "12.6 V", "13.65 V", "14.6 V")+
+		d.maybe("charges with", ", current: 500 mA")+"}\n"))
+	d.site.WriteString(d.maybe("recharge", "  recharge: {within: 72 h, to: 80 %}\n"))
+	d.site.WriteString(d.maybe("loads",
+		fmt.Sprintf("  loads: [{name: Keypad, current: %d mA, alarm_current: 250 mA}]\n", d.number("load", 5, 200))))
 	d.site.WriteString(d.maybe("standby", fmt.Sprintf("  standby: {for: %d h%s}\n", d.number("for", 1, 72),
 		d.maybe("alarm for", ", alarm_for: 15 min"))))
 	d.site.WriteString(d.maybe("temperature", fmt.Sprintf("  temperature: %d C\n", d.number("degrees", 0, 30))))
@@ -136,16 +145,18 @@ func (d *drawing) building() {
 
 // answers are those of a technician who may leave out what may be left out.
 func (d *drawing) answers() string {
-	level, current := d.maybe("level", "96 dB at 3 m"), d.maybe("current", "300 mA")
+	level, current := d.maybe("level", "96 dB at 3 m"), d.maybe("current", "as shown")
 	path := d.of("path", "yes", "no", "not tested")
 	return "answers:\n" +
 		d.maybe("skip", "  - {when: walk/1.1/ready, say: skip}\n") +
 		d.maybe("defect", "  - {when: inspection/*, say: [done, defect, done]}\n") +
 		fmt.Sprintf(commonAnswers, d.of("checked", "done", "not tested"), d.maybe("calibrated", "2027-03-01"),
-			d.maybe("uncertainty", "50 mV"), path, level, current, d.of("accepts", "accept", "refuses", "absent"))
+			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no"), path,
+			level, current, d.of("accepts", "accept", "refuses", "absent"))
 }
 
 const commonAnswers = `
+  - {when: "*/really", say: "yes"}
   - {when: "*/reason", say: could not be reached}
   - {when: "*/note", say: seen}
   - {when: "*/not-proved", say: [again, as it is]}
@@ -153,6 +164,7 @@ const commonAnswers = `
   - {when: supply/voltmeter, say: meter}
   - {when: supply/voltmeter/calibrated, say: "%s"}
   - {when: supply/voltmeter/uncertainty, say: "%s"}
+  - {when: supply/charged, say: "%s"}
   - {when: "*/voltage", say: as shown}
   - {when: supply/alarm-load, say: energise}
   - {when: "*/energise", say: "yes"}
@@ -166,7 +178,8 @@ const commonAnswers = `
   - {when: outputs/*/heard, say: as shown}
   - {when: outputs/*/seen, say: as shown}
   - {when: outputs/Sounder/level, say: "%s"}
-  - {when: outputs/*/current, say: "%s"}
+  - {when: "*/current", say: "%s"}
+  - {when: outputs/*/until-stopped, say: "no"}
   - {when: outputs/*/*, say: ""}
   - {when: outputs/*, say: energise}
   - {when: energise/*, say: "yes"}
