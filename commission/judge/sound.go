@@ -274,9 +274,9 @@ func cutOffOf(o *site.Output, r *record.Taken) Computed {
 	switch declared := o.CutOff.SI; {
 	case !o.CutOff.Given():
 		c.Ruling, c.Missing = checks.Undecided, lack(LackDeclaredCutOff)
-	case r.Value > cutOffHolds*declared+hair:
+	case r.Value > cutOffHolds*declared+hair, r.Exceeded && r.Value >= cutOffHolds*declared-hair:
 		c.Ruling = checks.Fail
-	case r.Value < cutOffEarly*declared-hair:
+	case r.Exceeded, r.Value < cutOffEarly*declared-hair:
 		c.Ruling = checks.Undecided
 	}
 	return c
