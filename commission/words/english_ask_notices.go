@@ -15,7 +15,8 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 	if !is {
 		return "", false
 	}
-	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice, l.readingNotice} {
+	all := []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice, l.readingNotice}
+	for _, of := range all {
 		if text := of(n); text != "" {
 			return text, true
 		}
