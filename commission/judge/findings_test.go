@@ -38,7 +38,7 @@ func (row amiss) holds(t *testing.T) {
 
 // oneOpen is one step still open of 11 of the inspection, 2 detectors, 13 of the supply, 2
 // outputs, 5 of the hand-over and 2 names.
-var oneOpen = told{"F1", "", "unfinished", StepsOpen{1, 35}, "", nil}
+var oneOpen = told{"F1", "", "unfinished", StepsOpen{1, 39}, "", nil}
 
 // act is the name of a step of the supply that is an act.
 func act(id string) programme.Name {
@@ -185,12 +185,13 @@ func TestSupplyFindings(t *testing.T) {
 			{"L3", "supply/standby-2", "supply/standby-2", ReadingVoid{11.8, WithMains, ""}, "", nil},
 			{"L4", "supply/standby-3", "supply/standby-3", ReadingVoid{11.8, WithMains, ""}, "", nil},
 			{"L5", "supply/standby-4", "supply/standby-4", ReadingVoid{11.8, WithMains, ""}, "", nil},
-			{"L6", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingVoid{11.2, WithMains, "Sounder"}, "", nil},
+			{"L6", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingVoid{11.2, WithMains, ""}, "", nil},
 			{"L7", off, "supply", NotDone{act(off)}, "kilns are on", nil}}},
 		{"mains not restored", nil, only(on, answer(on, record.LeftOut, "fuse blown")), Unsatisfactory,
 			[]told{{"F1", on, "supply", MainsStillRemoved{}, "", nil}},
 			[]told{{"L1", back, back, ReadingVoid{13.6, WithoutMains, ""}, "", nil},
-				{"L2", on, "supply", NotDone{act(on)}, "fuse blown", nil}}},
+				{"L2", programme.IDCharging, programme.IDCharging, ReadingVoid{13.6, WithoutMains, ""}, "", nil},
+				{"L3", on, "supply", NotDone{act(on)}, "fuse blown", nil}}},
 		{"router on mains", nil, only(path, answer(path, record.No, "in the office")), WithLimitations,
 			nil, []told{{"L1", path, "reporting on standby", PathOnMains{}, "in the office", nil}}},
 		{"router not known", nil, only(path, answer(path, record.LeftOut, "locked")), WithLimitations,
@@ -407,7 +408,7 @@ func TestRetestExtent(t *testing.T) {
 	assert.Empty(t, retest(programme.IDRestart).Limitations())
 	// Two detectors, voltmeter, mains present, off, path, standby 1 with its proof, 2, 3, 4, load, on, back, restart, two
 	// outputs and two names: 19 steps.
-	assert.Equal(t, []told{{"L1", "", "extent", RetestExtent{Steps: 18, AllSteps: 19, Detectors: 1, AllDetectors: 2}, "",
+	assert.Equal(t, []told{{"L1", "", "extent", RetestExtent{Steps: 22, AllSteps: 23, Detectors: 1, AllDetectors: 2}, "",
 		nil}}, allTold(retest("walk/2.1").Limitations()))
 }
 

@@ -68,6 +68,7 @@ func TestInternalResistance(t *testing.T) {
 			answer("outputs/"+output, record.Works)}
 	}
 	on := record.Energised{Output: "Sounder", On: true, By: "hand"}
+	second := record.Energised{Output: "Second", On: true, By: "hand"}
 	coarse := record.Reading{Step: programme.IDAlarmLoad, Quantity: record.VoltageReading, Value: 11, AsTyped: "11 V",
 		Uncertainty: 0.05}
 	for _, tc := range []struct {
@@ -75,13 +76,13 @@ func TestInternalResistance(t *testing.T) {
 		instead map[string][]any
 		want    InternalRow
 	}{
-		{"declared", nil, InternalRow{Rest: 11.8, Load: 11.2, More: 0.3, Ohm: 2, Uncertainty: 0.360041}},
-		{"measured", map[string][]any{"outputs/Sounder": ampere("Sounder", 0.4)},
-			InternalRow{Rest: 11.8, Load: 11.2, More: 0.4, Measured: true, Ohm: 1.5, Uncertainty: 0.270031}},
-		{"another one measured", map[string][]any{"outputs/Second": ampere("Second", 1)},
-			InternalRow{Rest: 11.8, Load: 11.2, More: 0.3, Ohm: 2, Uncertainty: 0.360041}},
-		{"last digits differ", map[string][]any{programme.IDAlarmLoad: {on, coarse}},
-			InternalRow{Rest: 11.8, Load: 11, More: 0.3, Ohm: 0.8 / 0.3, Uncertainty: 2.731843}},
+		{"declared", nil, InternalRow{Rest: 11.8, Load: 11.2, More: 2.3, Ohm: 0.6 / 2.3, Uncertainty: 0.046962}},
+		{"measured", map[string][]any{"outputs/Sounder": ampere("Sounder", 0.4), "outputs/Second": ampere("Second", 1.6)},
+			InternalRow{Rest: 11.8, Load: 11.2, More: 2, Measured: true, Ohm: 0.3, Uncertainty: 0.054006}},
+		{"one of them measured", map[string][]any{"outputs/Second": ampere("Second", 1)},
+			InternalRow{Rest: 11.8, Load: 11.2, More: 1.3, Ohm: 0.6 / 1.3, Uncertainty: 0.083086}},
+		{"last digits differ", map[string][]any{programme.IDAlarmLoad: {on, second, coarse}},
+			InternalRow{Rest: 11.8, Load: 11, More: 2.3, Ohm: 0.8 / 2.3, Uncertainty: 0.356327}},
 	} {
 		s := begin(t, two...)
 		s.take(tc.instead)
@@ -220,26 +221,4 @@ func TestBatteryAge(t *testing.T) {
 		assert.Equal(t, tc.want, s.computedRow("age").Ruling, "%s at %s", battery, tc.at)
 	}
 	assert.Equal(t, Computed{Row: AgeRow{}, Missing: lack(LackFitted)}, begin(t).computedRow("age"))
-}
-
-// An output that draws more than the budget was computed with puts the budget in doubt.
-func TestMeasuredCurrents(t *testing.T) {
-	const id = "outputs/Sounder"
-	declared := []string{"address: s}", "address: s, current: 300 mA}"}
-	for _, tc := range []struct {
-		site  []string
-		typed string
-		want  []Computed
-	}{
-		{declared, "290 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "290 mA"}, Step: id, Ruling: checks.Pass}}},
-		{declared, "300 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "300 mA"}, Step: id, Ruling: checks.Pass}}},
-		{declared, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
-		{nil, "310 mA", nil},
-	} {
-		s := begin(t, tc.site...)
-		v, err := checks.Current.Parse(tc.typed)
-		require.NoError(t, err)
-		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
-		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
-	}
 }

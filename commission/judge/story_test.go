@@ -78,15 +78,24 @@ func (s *story) tell(facts ...any) {
 			continue
 		}
 		s.n++
-		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
-			reading.Unit = "V"
-			if reading.AsTyped == "" {
-				reading.AsTyped = fmt.Sprint(reading.Value, " V")
-			}
-			f = reading
+		if reading, is := f.(record.Reading); is {
+			f = asTyped(reading)
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
+}
+
+// asTyped is a voltage or a current with what was typed for it.
+func asTyped(r record.Reading) record.Reading {
+	unit, is := map[record.Quantity]string{record.VoltageReading: "V", record.CurrentReading: "A"}[r.Quantity]
+	if !is {
+		return r
+	}
+	r.Unit = unit
+	if r.AsTyped == "" {
+		r.AsTyped = fmt.Sprint(r.Value, " ", unit)
+	}
+	return r
 }
 
 // entry is a fact as it stands in a journal.

@@ -90,7 +90,7 @@ func (s *story) well(step programme.Step) []any {
 		return []any{record.Instrument{Step: step.ID, Name: "meter 7", Calibrated: "2027-01-31", Uncertainty: 0.05}}
 	case programme.StepReading:
 		return s.wellRead(step)
-	case programme.StepPath:
+	case programme.StepPath, programme.StepCharged:
 		return []any{answer(step.ID, record.Yes)}
 	case programme.StepOutput:
 		return []any{answer(step.ID, record.Works)}
@@ -107,14 +107,31 @@ func (s *story) well(step programme.Step) []any {
 }
 
 func (s *story) wellRead(step programme.Step) []any {
+	read := reads(step.ID, 11.2)
+	if step.OfCurrent() {
+		read = record.Reading{Step: step.ID, Quantity: record.CurrentReading, Value: 0.2, Unit: "A", AsTyped: "0.2 A"}
+	}
 	switch {
 	case step.Load:
-		return []any{record.Energised{Output: step.Output, On: true, By: "controller"}, reads(step.ID, 11.2),
-			record.Energised{Output: step.Output, By: "controller"}}
+		return s.loaded(read)
+	case step.OfCurrent():
+		return []any{read}
 	case step.OnStandby():
 		return []any{time.Second, reads(step.ID, 11.8)}
 	}
 	return []any{reads(step.ID, 13.6)}
+}
+
+// loaded is a reading while all that an alarm energises is on.
+func (s *story) loaded(read record.Reading) (facts []any) {
+	for _, o := range s.record.Site().AlarmOutputs() {
+		facts = append(facts, record.Energised{Output: o.Name, On: true, By: "controller"})
+	}
+	facts = append(facts, read)
+	for _, o := range s.record.Site().AlarmOutputs() {
+		facts = append(facts, record.Energised{Output: o.Name, By: "controller"})
+	}
+	return facts
 }
 
 // signature is a name under the visit, the customer's with all that is listed accepted.

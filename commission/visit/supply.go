@@ -60,6 +60,9 @@ func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 	if s.Step().Load {
 		return v.underLoad(ctx, s)
 	}
+	if taken, err := v.sampled(ctx, s); taken || err != nil {
+		return err
+	}
 	fact, err := v.measure(ctx, s)
 	if err != nil || s.Concluded() {
 		return err
