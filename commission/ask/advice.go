@@ -24,6 +24,7 @@ const (
 	AnnounceAdvice    Advice = "announce"      // a signal that frightens people
 	LifeSafetyAdvice  Advice = "life-safety"   // the fire code decides
 	OperateNearAdvice Advice = "operate-near"  // until something is reported
+	UndertakeAdvice   Advice = "undertake"     // how an action is left out, offered or typed
 )
 
 // Advice with arguments.

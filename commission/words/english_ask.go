@@ -114,6 +114,7 @@ var englishAdvice = map[ask.Advice]string{
 	ask.AnnounceAdvice:    "announce it first: its signal frightens people and may call help",
 	ask.LifeSafetyAdvice:  "life safety: the fire code decides how it is tested; here only its signal is timed",
 	ask.OperateNearAdvice: "then operate the nearest detector again and again until it is reported",
+	ask.UndertakeAdvice:   "+ puts it right and tests it again; Enter alone leaves this one out, - all of them for later",
 }
 
 func (English) advice(p Phrase) string {
