@@ -57,15 +57,8 @@ func (o *Outcome) taken() bool {
 }
 
 func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
-	s, err := site.Read(r.opening.SiteName, []byte(f.Site))
+	s, outcomes, index, err := r.changed(f)
 	if err != nil {
-		return err
-	}
-	outcomes, index, err := programmed(s, f.Programme)
-	if err != nil {
-		return err
-	}
-	if err := r.mayChange(s, index); err != nil {
 		return err
 	}
 	change := SiteChange{At: e.At, Earlier: r.site}
@@ -97,6 +90,25 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 	}
 	r.lapse()
 	return nil
+}
+
+// MayChangeSite tells why the site file cannot be taken in now, nil if it can.
+func (r *Record) MayChangeSite(f SiteChanged) error {
+	_, _, _, err := r.changed(f)
+	return err
+}
+
+// changed are the site as it is now, and the steps of its programme.
+func (r *Record) changed(f SiteChanged) (*site.Site, []*Outcome, map[string]*Outcome, error) {
+	s, err := site.Read(r.opening.SiteName, []byte(f.Site))
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	outcomes, index, err := programmed(s, f.Programme)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	return s, outcomes, index, r.mayChange(s, index)
 }
 
 // mayChange refuses a change that would hide something: of what is waited for, sounds or
