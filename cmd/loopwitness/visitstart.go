@@ -21,13 +21,15 @@ func newVisitStart(s streams) *cobra.Command {
 		Use:   "start",
 		Short: "Begin a visit",
 		Long: "Begin a visit. Every answer and every signal is on disk before the next question; Ctrl-C pauses, and\n" +
-			"loopwitness visit resume goes on at the very step.\n" + exitStatus,
+			"loopwitness visit resume goes on at the very step. Beside an unfinished visit it asks what is to become\n" +
+			"of that one. A retest says first what it takes again, and why.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return startVisit(ctx, s, o) }),
 	}
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
 	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
 }
 
@@ -49,12 +51,21 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
+	if v, err := besideUnfinished(ctx, s, f, o, config.Operator); errors.Is(err, errResume) {
+		o.name = v.Name
+		return resumeVisit(ctx, s, o)
+	} else if err != nil {
+		return err
+	}
 	if config.Source, err = f.Source(st, c); err != nil {
 		return err
 	}
 	of, opened, err := f.New(st, kind, c.Now())
 	if err != nil {
 		return advised(f, err)
+	}
+	if err := s.again(f, opened.Follows, st, opened.Programme); err != nil {
+		return err
 	}
 	v, err := visit.Start(simulated.Join(config), of.Journal(), opened)
 	if err != nil {

@@ -51,8 +51,8 @@ func (r *Record) Programme() []programme.Step {
 	return steps
 }
 
-// taken tells whether anything came of the step.
-func (o *Outcome) taken() bool {
+// Taken tells whether anything came of the step.
+func (o *Outcome) Taken() bool {
 	return len(o.attempts) > 0 || o.answer != nil || len(o.earlier) > 0 || len(o.readings) > 0 || o.instrument != nil
 }
 
@@ -69,7 +69,7 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 		case was == nil:
 		case was.step != o.step || programme.Affected(r.site, s, o.step):
 			o.notes, o.noteEntries = was.notes, was.noteEntries
-			if was.taken() {
+			if was.Taken() {
 				change.Again = append(change.Again, was)
 				opened = append(opened, o)
 			}
@@ -78,7 +78,7 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 		}
 	}
 	for _, was := range r.outcomes {
-		if index[was.step.ID] == nil && was.taken() {
+		if index[was.step.ID] == nil && was.Taken() {
 			change.Removed = append(change.Removed, was)
 		}
 	}
