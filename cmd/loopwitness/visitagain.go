@@ -1,37 +1,44 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
-	"loopwitness/commission/words"
 )
 
 // again lists what a retest takes, and why; nothing for a visit that follows none.
-func (s streams) again(f job.Folder, follows string, st *site.Site, steps []programme.Step) error {
+func (s streams) again(f job.Folder, follows string, st *site.Site, steps []programme.Step) {
 	if follows == "" {
-		return nil
+		return
 	}
 	all, err := f.Again(follows, st, steps)
 	if err != nil {
 		s.wrapped("Why its steps are taken again cannot be told: " + err.Error())
-		return nil
+		return
 	}
 	s.say("Taken again after visit %s, and why:", follows)
-	rows := [][]string{{"Stage", "Step", "Why"}}
+	others := 0
 	for _, a := range all {
-		rows = append(rows, []string{string(a.Step.Stage), nameOfStep(st, a.Step), why(a)})
+		because := why(a)
+		if because == "" {
+			others++
+			continue
+		}
+		s.wrapped("– " + nameOfStep(st, a.Step) + ": " + because)
 	}
-	return s.table(rows)
+	if others > 0 {
+		s.wrapped(fmt.Sprintf("– %d lines of the checklists that each retest needs", others))
+	}
 }
 
-// why says for what reason a step is taken again, in a line.
+// why says for what reason a step is taken again, "" if only because it is a retest.
 func why(a job.Again) string {
 	var reasons []string
 	for _, f := range a.Findings {
-		reasons = append(reasons, words.Line(english, f))
+		reasons = append(reasons, f.ID+" "+english.Say(f))
 	}
 	if len(reasons) == 0 && len(a.For) > 0 {
 		var names []string
@@ -39,9 +46,6 @@ func why(a job.Again) string {
 			names = append(names, english.Say(n))
 		}
 		reasons = append(reasons, "needed for "+several(names))
-	}
-	if len(reasons) == 0 {
-		return "each retest needs it"
 	}
 	return strings.Join(reasons, "; ")
 }

@@ -82,9 +82,7 @@ func showVisit(s streams, f job.Folder, name string) error {
 	all, open := r.Count("")
 	s.say("Result so far: %s; %d of %d steps open\n", a.Result(), open, all)
 	s.slips(r)
-	if err := s.again(f, r.Opened().Follows, r.Site(), r.Programme()); err != nil {
-		return err
-	}
+	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
 	for _, d := range a.Detectors() {
 		rows = append(rows, []string{string(d.Name.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),

@@ -30,8 +30,7 @@ func byWhom(name string) string {
 }
 
 func siteChangeLine(r *record.Record, c record.SiteChange) string {
-	text := fmt.Sprintf("The site file was changed on %s during the visit; %d steps were opened again",
-		r.Local(c.At).Format("2006-01-02 15:04"), len(c.Again))
+	text := fmt.Sprintf("The site file was changed on %s during the visit", r.Local(c.At).Format("2006-01-02 15:04"))
 	names := func(all []*record.Outcome) (names []string) {
 		for _, o := range all {
 			names = append(names, nameOfStep(c.Earlier, o.Step()))
@@ -39,10 +38,10 @@ func siteChangeLine(r *record.Record, c record.SiteChange) string {
 		return names
 	}
 	if len(c.Again) > 0 {
-		text += ", taken before under the earlier file: " + several(names(c.Again))
+		text += fmt.Sprintf("; taken under the earlier file and opened again (%d): %s", len(c.Again), several(names(c.Again)))
 	}
 	if len(c.Removed) > 0 {
-		text += fmt.Sprintf("; %d left the visit: %s", len(c.Removed), several(names(c.Removed)))
+		text += fmt.Sprintf("; taken and no part of it any more (%d): %s", len(c.Removed), several(names(c.Removed)))
 	}
 	return text + "."
 }

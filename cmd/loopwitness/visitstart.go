@@ -64,9 +64,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	if err := s.again(f, opened.Follows, st, opened.Programme); err != nil {
-		return err
-	}
+	s.again(f, opened.Follows, st, opened.Programme)
 	v, err := visit.Start(simulated.Join(config), of.Journal(), opened)
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package record
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -183,21 +184,21 @@ func placeAt(entry int, f Field, step string, to *string, check func(string) err
 
 func free(text string) error {
 	if strings.ContainsFunc(text, unicode.IsControl) {
-		return fmt.Errorf("%w: it is one line", ErrNoSense)
+		return errors.New("it is one line")
 	}
 	return nil
 }
 
 func needed(text string) error {
 	if strings.TrimSpace(text) == "" {
-		return fmt.Errorf("%w: it cannot be left out", ErrNoSense)
+		return errors.New("it cannot be left out")
 	}
 	return free(text)
 }
 
 func dayOrNone(text string) error {
 	if text != "" && !isDay(text) {
-		return fmt.Errorf("%w: %q is no day, such as 2026-11-24", ErrNoSense, text)
+		return fmt.Errorf("%q is no day, such as 2026-11-24", text)
 	}
 	return nil
 }
@@ -208,7 +209,7 @@ func voltsOrNone(text string) error {
 	}
 	q, err := checks.Voltage.Parse(text)
 	if err != nil || q.SI < 0 {
-		return fmt.Errorf("%w: %q is no uncertainty of a voltage, such as 20 mV", ErrNoSense, text)
+		return fmt.Errorf("%q is no uncertainty of a voltage, such as 20 mV", text)
 	}
 	return nil
 }
@@ -224,11 +225,11 @@ func (r *Record) placeFor(c Corrected) (place, error) {
 	i := slices.IndexFunc(places, func(p place) bool { return p.Entry == c.Entry && p.Field == c.Field })
 	switch {
 	case i < 0:
-		return place{}, fmt.Errorf("%w: entry %d has no %q that can be corrected", ErrNoSense, c.Entry, c.Field)
+		return place{}, fmt.Errorf("entry %d has no %q that can be corrected", c.Entry, c.Field)
 	case places[i].Text == c.Text:
-		return place{}, fmt.Errorf("%w: the text is the same as before", ErrNoSense)
+		return place{}, errors.New("the text is the same as before")
 	case strings.TrimSpace(c.Reason) == "" || strings.TrimSpace(c.By) == "":
-		return place{}, fmt.Errorf("%w: a correction needs a reason, and the name of who makes it", ErrNoSense)
+		return place{}, errors.New("a correction needs a reason, and the name of who makes it")
 	}
 	return places[i], places[i].check(c.Text)
 }
@@ -236,7 +237,7 @@ func (r *Record) placeFor(c Corrected) (place, error) {
 func (r *Record) corrected(e journal.Entry, c Corrected) error {
 	p, err := r.placeFor(c)
 	if err != nil {
-		return err
+		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	p.put(c.Text)
 	after := false
