@@ -103,4 +103,7 @@ func TestARevisedProgramme(t *testing.T) {
 	shorter := step(t, Revised(had, Of(read(t, strings.Replace(whole, "hold: 100 s", "hold: 60 s", 1)), list)),
 		"supply/standby-4")
 	assert.Equal(t, 60.0, shorter.AfterSeconds, "other steps are as the site gives them")
+	first := Revised([]Step{{ID: "inspection/all", Stage: StageInspection, Kind: StepCheck, Item: "all", Text: "typed"}},
+		Of(now, list))
+	assert.Equal(t, "typed", first[0].Text)
 }

@@ -124,3 +124,24 @@ func TestWhatEachAttendanceNeeds(t *testing.T) {
 		taken)
 	assert.Len(t, everyTime, len(taken))
 }
+
+// A step leans on what its own row says, and on that of no name that begins alike.
+func TestRowsOfTheSupply(t *testing.T) {
+	in := func(id string) Step { return Step{ID: id, Stage: StageSupply} }
+	assert.Equal(t, []string{IDMainsOff}, supports(in("supply/proof-1.1")))
+	assert.Nil(t, supports(in(IDVoltmeter)))
+	assert.Equal(t, []string{IDVoltmeter, IDMainsOff}, supports(in(IDVoltmeter+"-2")))
+	alone := []Step{in(IDAlarmLoad)}
+	assert.Empty(t, NeededFor(alone, named([]string{IDAlarmLoad})), "what is not there")
+	assert.NotContains(t, NeededFor(Of(read(t, whole), list), named([]string{IDMainsOff})), IDMainsOff,
+		"no step is needed for itself")
+}
+
+// What an earlier visit had and the site has no more is not taken; nor what it did not
+// have, unless it is a line of the checklist.
+func TestARetestOfAnotherSite(t *testing.T) {
+	s := read(t, bare)
+	earlier := Of(read(t, whole), list)
+	assert.Equal(t, []string{"sign-off/technician", "sign-off/customer"},
+		ids(OfRetest(s, list, earlier, named([]string{"walk/1.1", "outputs/Gong"}))))
+}
