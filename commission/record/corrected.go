@@ -118,11 +118,15 @@ func (r *Record) placesOf(o *Outcome) []place {
 		if s.Role == programme.Technician {
 			all = append(all, placeAt(o.signedEntry, LicenceField, id, &s.Licence, free))
 		} else {
-			all = append(all, placeAt(o.signedEntry, PositionField, id, &s.Position, as(s.Position, s.Name == "" || s.Refused)))
+			check := free
+			if s.Name == "" { // it is why nobody signed, or what they said
+				check = needed
+			}
+			all = append(all, placeAt(o.signedEntry, PositionField, id, &s.Position, check))
 		}
 	}
 	if a := o.answer; a != nil {
-		all = append(all, placeAt(o.answerEntry, RemarkField, id, &a.Remark, as(a.Remark, true)))
+		all = append(all, placeAt(o.answerEntry, RemarkField, id, &a.Remark, needed))
 	}
 	for i := range o.notes {
 		all = append(all, placeAt(o.noteEntries[i], NoteField, id, &o.notes[i], needed))
@@ -131,14 +135,6 @@ func (r *Record) placesOf(o *Outcome) []place {
 		all = append(all, r.placesOfInstrument(o)...)
 	}
 	return all
-}
-
-// as is how a text may be corrected: to none only if it was none, or need not be given.
-func as(was string, reason bool) func(string) error {
-	if was != "" && reason {
-		return needed
-	}
-	return free
 }
 
 func (r *Record) placesOfInstrument(o *Outcome) []place {

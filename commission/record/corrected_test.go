@@ -179,4 +179,6 @@ func TestWhatCanBeCorrectedIsListed(t *testing.T) {
 		{5, DayField, "", "2026-12-01"}, {5, WhoField, "", "Ignaz"}}, listed, "the name has lapsed")
 	assert.Equal(t, "field/licence", LicenceField.Code())
 	assert.Empty(t, recordOf(t).Correctable())
+	later := recordOf(t, Note{Step: "walk/1.1", Text: "a"}, Note{Step: checkStep, Text: "b"}).Correctable()
+	assert.Equal(t, []Typed{{3, NoteField, "walk/1.1", "a"}, {4, NoteField, checkStep, "b"}}, later)
 }

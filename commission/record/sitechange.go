@@ -130,8 +130,12 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 		gives[step.ID] = true
 	}
 	for _, o := range r.outcomes {
-		if now := index[o.step.ID]; now == nil && (gives[o.step.ID] || o.step.Kind == programme.StepCheck) ||
-			now != nil && o.step.Kind == programme.StepCheck && now.step != o.step {
+		now := index[o.step.ID]
+		leaves := now == nil && gives[o.step.ID]
+		if o.step.Kind == programme.StepCheck {
+			leaves = now == nil || now.step != o.step
+		}
+		if leaves {
 			return fmt.Errorf("%w: step %q leaves the programme", ErrNoSense, o.step.ID)
 		}
 	}

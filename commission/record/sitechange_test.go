@@ -127,9 +127,24 @@ func TestWhatASiteChangeForgets(t *testing.T) {
 	assert.Empty(t, r.Stuck("Sounder"))
 	assert.NotEmpty(t, r.Stuck("Chime"))
 	// A cue that was given before the change finds nothing of what was reported before it.
-	r = recordOf(t, reports("z1", signal.Active), 5*time.Second, mended(t, "address: z2", "address: z7"),
-		Cue{Step: "walk/1.1", Half: Operate, BeforeNS: time.Second.Nanoseconds()})
+	r = recordOf(t, reports("z1", signal.Active), 5*time.Second, reports("z1", signal.Restored),
+		mended(t, "address: z2", "address: z7"), Cue{Step: "walk/1.1", Half: Operate, BeforeNS: time.Second.Nanoseconds()})
 	assert.Equal(t, signal.Unknown, r.Find("walk/1.1").Attempts()[0].Operate.before)
+}
+
+// Where another sounder is the first, the alarm load is another step of the same name.
+func TestTheSameStepOfAnotherOutput(t *testing.T) {
+	text := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}",
+		"{name: Sounder, kind: sounder, address: s}, {name: Siren, kind: sounder, address: i}", 1)
+	other := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}",
+		"{name: Siren, kind: sounder, address: i}, {name: Sounder, kind: sounder, address: s}", 1)
+	of := func(text string) []programme.Step { return programme.Of(readSite(t, text), programme.Checklist{}) }
+	r, err := told(t, Opened{Visit: programme.Handover, SiteName: "site.yaml", Site: text, Programme: of(text)},
+		volts(programme.IDAlarmLoad, 11, "11 V"), answer("outputs/Siren", Works), SiteChanged{other, of(other)})
+	require.NoError(t, err)
+	assert.Equal(t, []string{programme.IDAlarmLoad}, stepIDs(r.SiteChanges()[0].Again))
+	assert.Equal(t, "Siren", r.Find(programme.IDAlarmLoad).Step().Output)
+	assert.True(t, r.Find("outputs/Siren").Concluded())
 }
 
 // Names lapse: who has signed has not seen it.
@@ -207,6 +222,7 @@ func TestForgedSiteChanges(t *testing.T) {
 	r := recordOf(t, on)
 	assert.NoError(t, r.MayChangeSite(honest), "it is on, and stays")
 	assert.Empty(t, r.SiteChanges(), "asking changes nothing")
+	assert.NoError(t, recordOf(t).MayChangeSite(mended(t, "chemistry: lead-acid", "chemistry: none")))
 	assert.NoError(t, recordOf(t, Energised{Output: "Chime", On: true, By: SwitchedByHand}).MayChangeSite(
 		mended(t, "{name: Sounder, kind: sounder, address: s}, ", "")))
 	long := honest

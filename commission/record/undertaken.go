@@ -56,7 +56,7 @@ func (r *Record) undertaken(e journal.Entry, u Undertaken) error {
 	switch {
 	case r.index[programme.IDTechnician] == nil:
 		return fmt.Errorf("%w: nobody signs who could undertake anything", ErrNoSense)
-	case len(u.Said) == 0 || u.Said[0] != '{':
+	case !bytes.HasPrefix(u.Said, []byte("{")):
 		return fmt.Errorf("%w: something is undertaken about no finding", ErrNoSense)
 	case u.Action == "" && u.By == "" && u.Who == "":
 		return fmt.Errorf("%w: nothing is undertaken", ErrNoSense)
