@@ -21,6 +21,7 @@ var (
 	refusing = Signed{Step: programme.IDCustomer, Role: programme.Customer, Refused: true, Position: "too dear"}
 	absent   = Signed{Step: programme.IDCustomer, Role: programme.Customer, Position: "on holyday"}
 	owner    = Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "Bae"}
+	holder   = Signed{Step: programme.IDCustomer, Role: programme.Customer, Name: "Bea", Position: "ower"}
 	meter    = Instrument{Step: programme.IDVoltmeter, Name: "metre", Uncertainty: 0.1}
 	caption  = photo(1, func(p *Photographed) { p.Caption = "dor" })
 	promised = Undertaken{Said: loose, Action: "knew contact", By: "2026-12-01", Who: "Ignaz"}
@@ -41,6 +42,7 @@ func TestWhatCanBeCorrected(t *testing.T) {
 		{licensed, LicenceField, "Ignace", []string{"L-7", ""}, []string{"Ignace", "a\x1bb"}},
 		{owner, NameField, "Bae", []string{"Bea"}, []string{""}},
 		{owner, PositionField, "", []string{"owner"}, []string{""}},
+		{holder, PositionField, "ower", []string{"owner", ""}, []string{"a\nb"}},
 		{refusing, PositionField, "too dear", []string{"too deep"}, []string{"", " "}},
 		{absent, PositionField, "on holyday", []string{"on holiday"}, []string{""}},
 		{Answer{Step: checkStep, Result: Defect, Remark: "lose"}, RemarkField, "lose", []string{"loose"}, []string{"", "lose"}},
