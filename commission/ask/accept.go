@@ -18,6 +18,9 @@ func (q Question) Accept(text string) (Answer, error) {
 	if text == "" && q.Optional {
 		return Answer{}, nil
 	}
+	if q.WayBack != "" && text == q.WayBack {
+		return Answer{Text: text}, nil
+	}
 	if yes, is := q.Takes.(YesNo); is && !yes.Danger {
 		if whole := map[string]string{"y": Yes, "n": No}[text]; whole != "" {
 			text = whole
