@@ -30,8 +30,8 @@ func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptio
 	v, r := visits[len(visits)-1], records[len(visits)-1]
 	about := unfinished(v, r)
 	running := journal.Held(v.Journal())
-	if running != "" {
-		about += "; it is running: " + running
+	if running != nil {
+		about += "; it is running, " + running.Error()
 	}
 	if n := len(visits) - 1; n > 0 {
 		about += fmt.Sprintf("; and %d more, see: %s", n, command(f, "visit show --list"))
@@ -42,7 +42,7 @@ func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptio
 		return v, refusal
 	}
 	s.wrapped("There is an unfinished visit: " + about + ".")
-	word, err := chosen(ctx, operator, "visit/unfinished", "What is to become of it?", besideOptions(running != ""))
+	word, err := chosen(ctx, operator, "visit/unfinished", "What is to become of it?", besideOptions(running != nil))
 	switch {
 	case errors.Is(err, ask.ErrUnanswered):
 		return v, refusal

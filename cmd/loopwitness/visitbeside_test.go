@@ -60,7 +60,7 @@ func TestARunningVisitIsToldAsRunning(t *testing.T) {
 	for _, word := range []string{"resume", "discard"} {
 		ask, w, _ := unfinishedJob(t, word)
 		_, err := ask()
-		require.ErrorContains(t, err, "it is running: process ")
+		require.ErrorContains(t, err, "it is running, another process holds this visit: process ")
 		require.NoError(t, w.Close())
 	}
 	ask, w, _ := unfinishedJob(t, "beside")

@@ -1,28 +1,34 @@
 package journal
 
 import (
+	"fmt"
 	"os"
 
 	"github.com/gofrs/flock"
 )
 
-// Held is who writes a journal now: its process, as it named itself; "" for nobody, and
-// where that cannot be told.
-func Held(path string) string {
+// Held is ErrHeld with the process that writes a journal now; nil for none, and where that
+// cannot be told.
+func Held(path string) error {
 	name := path + ".lock"
 	if _, err := os.Stat(name); err != nil {
-		return ""
+		return nil
 	}
 	lock := flock.New(name)
 	if got, err := lock.TryLock(); got || err != nil {
 		if got {
 			_ = lock.Unlock()
 		}
-		return ""
+		return nil
 	}
-	who, _ := os.ReadFile(name)
-	if len(who) == 0 {
-		return "an unknown process"
+	return heldBy(name)
+}
+
+// heldBy is ErrHeld with the process that a lock names.
+func heldBy(lock string) error {
+	who, err := os.ReadFile(lock)
+	if err != nil || len(who) == 0 {
+		return fmt.Errorf("%w: an unknown process", ErrHeld)
 	}
-	return string(who)
+	return fmt.Errorf("%w: %s", ErrHeld, who)
 }

@@ -12,14 +12,15 @@ import (
 // Who writes a journal is told while it is written, and nobody afterwards.
 func TestHeld(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
-	assert.Empty(t, Held(path), "there is none")
+	require.NoError(t, Held(path), "there is none")
 	w, err := Create(path)
 	require.NoError(t, err)
-	assert.Contains(t, Held(path), "process ")
+	require.ErrorIs(t, Held(path), ErrHeld)
+	assert.ErrorContains(t, Held(path), ": process ")
 	_, err = w.Append(time.Now(), "note", map[string]string{"text": "a"})
 	require.NoError(t, err, "asking disturbs nobody")
 	require.NoError(t, w.Close())
-	assert.Empty(t, Held(path))
+	require.NoError(t, Held(path))
 	w, _, _, err = Open(path)
 	require.NoError(t, err, "and holds nothing")
 	require.NoError(t, w.Close())

@@ -21,6 +21,10 @@ func TestWhatAFindingRestsOn(t *testing.T) {
 		a.RestsOn(Finding{Step: "supply/standby-4", Subject: Subject{Computed: SagRow{}}}))
 	assert.Equal(t, []string{programme.IDAlarmLoad, "supply/standby-1"},
 		a.RestsOn(Finding{Step: programme.IDAlarmLoad, Subject: Subject{Computed: InternalRow{}}}))
+	one := begin(t)
+	one.tell(answer(programme.IDMainsOff, record.Done, ""), reads("supply/standby-2", 12.4))
+	assert.Equal(t, []string{programme.IDAlarmLoad, "supply/standby-2"},
+		Assess(one.record).RestsOn(Finding{Step: programme.IDAlarmLoad, Subject: Subject{Computed: InternalRow{}}}))
 	nothing := Assess(begin(t).record)
 	assert.Equal(t, []string{programme.IDAlarmLoad},
 		nothing.RestsOn(Finding{Step: programme.IDAlarmLoad, Subject: Subject{Computed: InternalRow{}}}))

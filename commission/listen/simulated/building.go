@@ -16,9 +16,9 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 	defer c.mu.Unlock()
 	switch f := f.(type) {
 	case record.Opened:
-		for _, step := range f.Programme {
-			c.steps[step.ID] = step
-		}
+		c.programmed(f.Programme)
+	case record.SiteChanged:
+		c.programmed(f.Programme)
 	case record.Resumed:
 		c.stopAll() // nobody waits any more for what was to come
 	case record.Cue:
@@ -33,6 +33,13 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		if o := c.site.Output(f.Output); o != nil && o.Kind == site.Sounder {
 			c.sounding = f.On
 		}
+	}
+}
+
+// programmed learns where steps are taken. The caller holds the lock.
+func (c *Controller) programmed(steps []programme.Step) {
+	for _, step := range steps {
+		c.steps[step.ID] = step
 	}
 }
 
