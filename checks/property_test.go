@@ -169,6 +169,8 @@ func TestWindowsClassifyThemselves(t *testing.T) {
 		{Kind: OneResistor, EndOhm: 5600, Tolerance: 0.05},
 		{Kind: TwoResistor, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.05, Contacts: 4},
 		{Kind: TwoResistorOpen, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.01},
+		{Kind: ParallelResistor, EndOhm: 4700, CableOhm: 58, CableTol: 0.2},
+		{Kind: ThreeResistor, EndOhm: 4700, ContactOhm: 4700, FaultOhm: 2200, Contacts: 2},
 	} {
 		windows, err := c.Windows()
 		require.NoError(t, err)
@@ -209,9 +211,6 @@ func TestStandbyGrowsAndCloses(t *testing.T) {
 		assert.Greater(t, value(RequiredCapacity(more, none)), value(RequiredCapacity(draws, none)))
 		assert.InDelta(t, value(RequiredCapacity(draws, none)), value(RequiredAtRate(draws, 20, 1, none)), 1e-9,
 			"without Peukert they are the same")
-	}
-	for c := 0.0; c < 59; c++ {
-		assert.GreaterOrEqual(t, value(ColdFactor(c)), value(ColdFactor(c+1)))
 	}
 }
 
@@ -367,7 +366,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"no levels":            second(AddLevels()),
 		"level of NaN":         second(AddLevels(nan)),
 		"background above":     second(WithoutBackground(60, 60)),
-		"class 3 meter":        second(MeterClass(3).Tolerance()),
+		"class 3 meter":        second(MeterClass(3).Tolerance(1000, 1000)),
 		"no cores":             second(IdentifyCable(0, nil, nan)),
 		"more colours":         second(IdentifyCable(1, []string{"red", "black"}, nan)),
 		"negative draw budget": second(AddUp([]Load{{"x", -1, 0}}, 1, 7)),

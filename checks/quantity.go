@@ -60,7 +60,10 @@ var (
 		{"V", 1, 0}, {"mV", 1e-3, 0}, {"kV", 1e3, 0}}, -1e5, 1e5}
 	Capacity = Dimension{"a battery capacity", "Ah", "7 Ah, 1200 mAh", []unit{
 		{"Ah", 1, 0}, {"mAh", 1e-3, 0}}, 1e-6, 1e5}
-	Time = Dimension{"a time", "s", "2 s, 500 ms, 15 min, 12 h", []unit{
+	Energy    = Dimension{"an energy", "Wh", "60 Wh, 1.2 kWh", []unit{{"Wh", 1, 0}, {"kWh", 1e3, 0}}, 1e-6, 1e6}
+	Apparent  = Dimension{"an apparent power", "VA", "40 VA", []unit{{"VA", 1, 0}, {"mVA", 1e-3, 0}}, 1e-6, 1e6}
+	Frequency = Dimension{"a frequency", "Hz", "3 kHz, 2800 Hz", []unit{{"Hz", 1, 0}, {"kHz", 1e3, 0}}, 1e-3, 1e9}
+	Time      = Dimension{"a time", "s", "2 s, 500 ms, 15 min, 12 h", []unit{
 		{"s", 1, 0}, {"ms", 1e-3, 0}, {"min", 60, 0}, {"m", 60, 0}, {"h", 3600, 0}, {"d", 86400, 0}}, 0, 86400 * 3660}
 	Temperature = Dimension{"a temperature", "C", "20 C, 68 F", []unit{
 		{"C", 1, 0}, {"°C", 1, 0}, {"F", 5.0 / 9, -160.0 / 9}, {"°F", 5.0 / 9, -160.0 / 9}}, -100, 200}

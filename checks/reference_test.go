@@ -73,6 +73,10 @@ func (c conditions) wire() float64 {
 	return r.OhmPerMetre
 }
 
+func (c conditions) pack() Pack {
+	return Pack{Chemistry(c.text["chemistry"]), int(c.either("cells", 0))}
+}
+
 func (c conditions) draws() []Draw {
 	var out []Draw
 	for _, part := range strings.Split(c.text["draws"], "+") {
@@ -117,11 +121,17 @@ var resistivities = []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.15
 	95.1937, 95.1959, 95.1990}
 
 func loopValue(c conditions) (float64, error) {
-	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), EndOhm: c.ohm("end"),
-		ContactOhm: c.ohm("contact"), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1))}
+	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1)),
+		CableOhm: c.either("cable", 0), CableTol: c.either("cable_tolerance", 0)}
+	for key, to := range map[string]*float64{"end": &circuit.EndOhm, "contact": &circuit.ContactOhm,
+		"fault": &circuit.FaultOhm} {
+		if c.text[key] != "" {
+			*to = c.ohm(key)
+		}
+	}
 	all, err := circuit.Windows()
 	for _, w := range all {
-		if string(w.State) == c.text["state"] && (w.State != LoopActive || w.Opened == int(c.either("opened", 1))) {
+		if string(w.State) == c.text["state"] && w.Opened == int(c.either("opened", map[bool]float64{true: 1}[w.State == LoopActive])) {
 			return map[string]float64{"low": w.Low, "nominal": w.Nominal, "up": w.Up}[c.text["bound"]], err
 		}
 	}
@@ -175,6 +185,61 @@ var references = map[string]func(conditions) (float64, error){
 	"converter": func(c conditions) (float64, error) {
 		return ThroughConverter(c.number("load"), c.number("load_volt"), c.number("pack_volt"), c.number("efficiency"))
 	},
+	"threshold": func(c conditions) (float64, error) {
+		return threshold(c.text["id"]) * c.number("times"), nil
+	},
+	"compensation": func(c conditions) (float64, error) {
+		return -threshold(c.text["id"]) * c.number("cells") * (c.number("to") - c.number("from")), nil
+	},
+	"at_rate": func(c conditions) (float64, error) {
+		return RequiredAtRate(c.draws(), c.number("rate"), c.number("exponent"), Factors{1, 1})
+	},
+	"capacity_cold": func(c conditions) (float64, error) {
+		cold, err := ColdFactor(c.number("temperature"))
+		require.NoError(c.t, err)
+		return RequiredCapacity(c.draws(), Factors{c.number("ageing"), cold})
+	},
+	"favourable": func(c conditions) (float64, error) {
+		f, _, err := c.pack().ColdFactors(c.number("temperature"))
+		return f, err
+	},
+	"cautious": func(c conditions) (float64, error) {
+		_, f, err := c.pack().ColdFactors(c.number("temperature"))
+		return f, err
+	},
+	"recharge": func(c conditions) (float64, error) {
+		return RechargeHours(c.number("capacity"), c.number("share"), c.number("current"), 0)
+	},
+	"rectified": func(c conditions) (float64, error) {
+		a, _, err := RectifiedAmpere(c.number("apparent"), c.number("volt"))
+		return a, err
+	},
+	"rectified_most": func(c conditions) (float64, error) {
+		_, a, err := RectifiedAmpere(c.number("apparent"), c.number("volt"))
+		return a, err
+	},
+	"charge_current": func(c conditions) (float64, error) {
+		a, _ := MaximumChargeCurrent(c.pack().Chemistry, c.number("capacity"))
+		return a, nil
+	},
+	"charge_current_most": func(c conditions) (float64, error) {
+		_, a := MaximumChargeCurrent(c.pack().Chemistry, c.number("capacity"))
+		return a, nil
+	},
+	"end":        func(c conditions) (float64, error) { v, _ := c.pack().EndOfDischarge(); return v, nil },
+	"end_lowest": func(c conditions) (float64, error) { _, v := c.pack().EndOfDischarge(); return v, nil },
+	"per_cell": func(c conditions) (float64, error) {
+		j, err := c.pack().JudgeCharger(c.number("volt"), 20)
+		return j.PerCell, err
+	},
+	"charge_low": func(c conditions) (float64, error) {
+		j, err := c.pack().JudgeCharger(13, c.number("temperature"))
+		return j.Holds.Lower, err
+	},
+	"charge_high": func(c conditions) (float64, error) {
+		j, err := c.pack().JudgeCharger(13, c.number("temperature"))
+		return j.Holds.Upper, err
+	},
 	"cold_factor": func(c conditions) (float64, error) { return ColdFactor(c.number("temperature")) },
 	"preferred":   func(c conditions) (float64, error) { v, _ := nearestPreferred(c.number("near")); return v, nil },
 	"resistance":  func(c conditions) (float64, error) { return c.ohm("code"), nil },
@@ -224,7 +289,26 @@ var references = map[string]func(conditions) (float64, error){
 	"background": func(c conditions) (float64, error) {
 		return WithoutBackground(c.number("total"), c.number("background"))
 	},
-	"meter": func(c conditions) (float64, error) { return MeterClass(c.number("class")).Tolerance() },
+	"meter": func(c conditions) (float64, error) {
+		return MeterClass(c.number("class")).Tolerance(c.number("from"), c.either("to", c.number("from")))
+	},
+	"distance_down": func(c conditions) (float64, error) {
+		down, _, err := DistanceError(c.number("at"), c.number("within"))
+		return down, err
+	},
+	"distance_up": func(c conditions) (float64, error) {
+		_, up, err := DistanceError(c.number("at"), c.number("within"))
+		return up, err
+	},
+	"sound_budget": func(c conditions) (float64, error) {
+		down, up, err := SoundBudget{c.number("meter"), c.either("resolution", 0), c.number("at"),
+			c.number("within")}.Expanded()
+		return map[string]float64{"down": down, "up": up}[c.text["side"]], err
+	},
+	"background_correction": func(c conditions) (float64, error) {
+		k, _, err := BackgroundCorrection(c.number("total"), c.number("background"))
+		return k, err
+	},
 }
 
 // unitOf turns Ω/km into the unit of the row.

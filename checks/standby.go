@@ -3,8 +3,6 @@ package checks
 import (
 	"fmt"
 	"math"
-	"slices"
-	"time"
 )
 
 // Draw is a current for a time.
@@ -41,10 +39,24 @@ func validDraws(draws []Draw) error {
 	return nil
 }
 
+// ratedAmpere is the current at which the capacity is stated.
+func (b Battery) ratedAmpere() float64 { return b.AmpereHour / b.RateHour }
+
+// autonomy is Autonomy for values that make sense.
+func (b Battery) autonomy(ampere float64) float64 {
+	if ampere < b.ratedAmpere() {
+		return b.AmpereHour / ampere
+	}
+	return b.RateHour * math.Pow(b.ratedAmpere()/ampere, b.Exponent)
+}
+
 // Autonomy is how many hours a new battery carries a constant load, by
-// Peukert's law in its hour-rate form: t = H (C/(I·H))^k. +Inf for no load.
-// Source: Peukert 1897; the form in current handbooks. (The one-ampere form
-// t = Cp/I^k is the same with H = C/(1 A).)
+// Peukert's law in its hour-rate form: t = H (C/(I·H))^k. Below the rated
+// current C/H the law promises more than the battery holds: there it is C/I.
+// +Inf for no load. Source: Peukert 1897; the form in current handbooks. (The
+// one-ampere form t = Cp/I^k is the same with H = C/(1 A).) Published tables of
+// glass-mat batteries bear it out between their 20 h and 1 h rates only:
+// BelowHourRate tells.
 func (b Battery) Autonomy(ampere float64) (float64, error) {
 	if err := b.valid(); err != nil {
 		return 0, err
@@ -52,7 +64,15 @@ func (b Battery) Autonomy(ampere float64) (float64, error) {
 	if !(ampere >= 0) || math.IsInf(ampere, 0) {
 		return 0, fmt.Errorf("%w: a load of %v A", ErrQuantity, ampere)
 	}
-	return b.RateHour * math.Pow(b.AmpereHour/(ampere*b.RateHour), b.Exponent), nil
+	return b.autonomy(ampere), nil
+}
+
+// BelowHourRate tells whether a load empties the battery no faster than its 1 h
+// rate, or its rated one if that is faster: beyond it Peukert's law flatters by
+// up to a half. Errors as Autonomy.
+func (b Battery) BelowHourRate(ampere float64) (bool, error) {
+	hours, err := b.Autonomy(ampere)
+	return hours >= math.Min(threshold("peukert/shortest"), b.RateHour)-1e-9, err // the rate itself, in binary
 }
 
 // Factors enlarge a required capacity; 1 for none.
@@ -76,51 +96,47 @@ func RequiredCapacity(draws []Draw, f Factors) (float64, error) {
 }
 
 // RequiredAtRate is the rated capacity in Ah at which the draws, one after the
-// other, just empty a battery that follows Peukert's law: each uses the share
-// t/Autonomy(I) of it, and the shares add up to one:
-// C = H (Σ t·I^k / H)^(1/k), times the factors. With k = 1 it is Σ I·t.
+// other, just empty a battery: each uses the share t/Autonomy(I) of it, and the
+// shares add up to one; times the factors. A draw below the rated current of
+// that battery counts I·t, one above it more, by Peukert's law. With k = 1 it is
+// Σ I·t.
 func RequiredAtRate(draws []Draw, rateHour, exponent float64, f Factors) (float64, error) {
 	if _, err := RequiredCapacity(draws, f); err != nil {
 		return 0, err
 	}
-	if err := (Battery{1, rateHour, exponent}).valid(); err != nil {
+	b := Battery{1, rateHour, exponent}
+	if err := b.valid(); err != nil {
 		return 0, err
 	}
-	sum := 0.0
-	for _, d := range draws {
-		sum += d.Hour * math.Pow(d.Ampere, exponent)
+	low, _ := RequiredCapacity(draws, Factors{1, 1}) // no battery gives more; the draws are valid
+	if low == 0 {
+		return 0, nil
 	}
-	return rateHour * math.Pow(sum/rateHour, 1/exponent) * f.Ageing * f.Temperature, nil
+	enough := func(ampereHour float64) bool { b.AmpereHour = ampereHour; return b.used(draws) <= 1 }
+	high := low
+	for !enough(high) {
+		high *= 2
+	}
+	for range halvings {
+		if middle := (low + high) / 2; enough(middle) {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return high * f.Ageing * f.Temperature, nil
 }
 
-// coldRows is the capacity factor of lead-acid batteries by temperature in °C.
-// Source: IEEE 485 table 1 (1.215 s.g.), from memory.
-var coldRows = [][2]float64{{0, 1.35}, {4.4, 1.30}, {15.6, 1.11}, {21.1, 1.04}, {25, 1.00}}
+// halvings narrow a capacity down to the digits of a float64.
+const halvings = 60
 
-// ColdFactor is how much larger a lead-acid battery must be at a temperature in
-// °C: IEEE 485 table 1, linear between its rows, 1 above 25 °C. Below 0 °C the
-// table as kept here ends: an error.
-func ColdFactor(celsius float64) (float64, error) {
-	if !(celsius >= coldRows[0][0] && celsius <= 60) {
-		return 0, fmt.Errorf("%w: no capacity factor is known for %v °C; it is known from 0 to 60 °C", ErrQuantity, celsius)
+// used is the share of a battery that the draws take, one after the other.
+func (b Battery) used(draws []Draw) float64 {
+	share := 0.0
+	for _, d := range draws {
+		share += d.Hour / b.autonomy(d.Ampere)
 	}
-	i, exact := slices.BinarySearchFunc(coldRows, celsius, func(row [2]float64, c float64) int {
-		switch {
-		case row[0] < c:
-			return -1
-		case row[0] > c:
-			return 1
-		}
-		return 0
-	})
-	switch {
-	case exact:
-		return coldRows[i][1], nil
-	case i == len(coldRows):
-		return 1, nil
-	}
-	a, b := coldRows[i-1], coldRows[i]
-	return a[1] + (b[1]-a[1])*(celsius-a[0])/(b[0]-a[0]), nil
+	return share
 }
 
 // ThroughConverter is the current that a pack gives for a load behind a
@@ -138,34 +154,12 @@ func ThroughConverter(ampere, loadVolt, packVolt, efficiency float64) (float64, 
 	return through, nil
 }
 
-// Chemistry is what a battery is made of.
-type Chemistry string
-
-// The chemistries, as site files name them.
-const (
-	LeadAcid   Chemistry = "lead-acid"
-	LithiumIon Chemistry = "lithium-ion"
-)
-
-// ServiceLife is the age at which a battery in standby use is commonly renewed:
-// common practice, no source.
-func (c Chemistry) ServiceLife() time.Duration {
-	const year = 8766 * time.Hour
-	if c == LithiumIon {
-		return 5 * year
+// InlineAutonomy is how many hours a pack with a converter of its own carries a
+// load in W: Wh·η/W, of a new and full pack. +Inf for no load. η lies above 0
+// and not above 1.
+func InlineAutonomy(wattHour, efficiency, watt float64) (float64, error) {
+	if !amounts(wattHour, watt) || wattHour == 0 || !(efficiency > 0 && efficiency <= 1) {
+		return 0, fmt.Errorf("%w: %v W from a pack of %v Wh at an efficiency of %v", ErrQuantity, watt, wattHour, efficiency)
 	}
-	return 4 * year
+	return wattHour * efficiency / watt, nil
 }
-
-// UsualExponent is a cautious Peukert exponent where none is given: lead-acid
-// glass-mat 1.05 to 1.15, lithium-ion about 1.05 (looked up).
-func (c Chemistry) UsualExponent() float64 {
-	if c == LithiumIon {
-		return 1.05
-	}
-	return 1.15
-}
-
-// recharge is the current in A with which a battery is commonly recharged: a
-// tenth of its capacity an hour (common practice, no source).
-func recharge(ampereHour float64) float64 { return ampereHour / 10 }

@@ -22,6 +22,7 @@ func newVisit(s streams) *cobra.Command {
 
 type visitOptions struct {
 	job, answers, kind, name   string
+	simulatedTime              bool
 	beside, takeSite, keepSite bool
 }
 

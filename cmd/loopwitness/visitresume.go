@@ -4,11 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/visit"
 )
@@ -26,6 +26,7 @@ func newVisitResume(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
+	simulatedTimeFlag(cmd, &o.simulatedTime)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit")
 	cmd.Flags().BoolVar(&o.takeSite, "take-site", false, "take a changed site.yaml in, unasked")
 	cmd.Flags().BoolVar(&o.keepSite, "keep-site", false, "go on with what the visit has, whatever site.yaml says")
@@ -34,12 +35,15 @@ func newVisitResume(s streams) *cobra.Command {
 
 func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	f := job.At(o.job)
-	c := clock.Real{}
 	of, err := goesOn(f, o.name)
 	if err != nil {
 		return advised(f, err)
 	}
 	r, err := of.Record()
+	if err != nil {
+		return err
+	}
+	c, err := o.clock(time.Now(), r.Latest())
 	if err != nil {
 		return err
 	}
@@ -54,7 +58,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
-	if config.Source, err = f.Source(st, c); err != nil {
+	if config.Source, err = o.source(f, st, c); err != nil {
 		return err
 	}
 	v, err := visit.Resume(simulated.Join(config), of.Journal())

@@ -15,16 +15,13 @@ import (
 // share it.
 func (q Question) Accept(text string) (Answer, error) {
 	text = strings.TrimSpace(text)
-	if text == "" && q.Optional {
+	switch {
+	case text == "" && q.Optional:
 		return Answer{}, nil
-	}
-	if q.WayBack != "" && text == q.WayBack {
+	case q.WayBack != "" && text == q.WayBack:
 		return Answer{Text: text}, nil
-	}
-	if yes, is := q.Takes.(YesNo); is && !yes.Danger {
-		if whole := map[string]string{"y": Yes, "n": No}[text]; whole != "" {
-			text = whole
-		}
+	case text == RedoWord && q.Redo != nil:
+		return Answer{Redo: true}, nil
 	}
 	if text == "" && q.needsText() {
 		return Answer{}, errors.New("an answer is needed here")
@@ -32,10 +29,12 @@ func (q Question) Accept(text string) (Answer, error) {
 	if len(text) > maxAnswer {
 		return Answer{}, fmt.Errorf("longer than %d bytes; shorten it", maxAnswer)
 	}
-	if err := q.Takes.accept(text); err != nil {
+	taken, err := q.Takes.accept(text)
+	if err != nil {
 		return Answer{}, err
 	}
-	return Answer{Text: text}, nil
+	_, whole := q.Takes.(YesNo)
+	return Answer{Text: taken, Completed: taken != text && !whole}, nil
 }
 
 // AcceptPicture turns a picture of a signature, a JPEG or PNG file, into the answer, or
@@ -61,47 +60,68 @@ func (q Question) needsText() bool {
 	return true
 }
 
-func (Line) accept(string) error { return nil }
+func (Line) accept(text string) (string, error) { return text, nil }
 
-func (t Quantity) accept(text string) error {
+func (t Quantity) accept(text string) (string, error) {
 	if t.Instead != NoWord && text == string(t.Instead) {
-		return nil
+		return text, nil
 	}
+	text = completed(t.In, text, t.Unit)
 	q, err := t.In.Parse(text)
-	if err == nil && t.NotNegative && q.SI < 0 {
-		err = errors.New("it cannot be negative")
+	switch {
+	case err != nil:
+		return "", err
+	case t.NotNegative && q.SI < 0:
+		return "", errors.New("it cannot be negative")
+	case t.Most != nil && q.Duration() > *t.Most:
+		return "", fmt.Errorf("it was on for %s only", checks.FormatDuration(*t.Most))
 	}
-	return err
+	return text, nil
 }
 
-func (SoundLevel) accept(text string) error {
+// completed adds the unit to a bare number.
+func completed(in checks.Dimension, text, unit string) string {
+	if unit == "" {
+		return text
+	}
+	if _, err := in.Parse(text); err == nil {
+		return text
+	}
+	if _, err := in.Parse(text + " " + unit); err == nil {
+		return text + " " + unit
+	}
+	return text
+}
+
+func (SoundLevel) accept(text string) (string, error) {
+	text = completedLevel(text)
 	_, err := ParseLevel(text)
-	return err
+	return text, err
 }
 
-func (Conductor) accept(text string) error {
+func (Conductor) accept(text string) (string, error) {
 	_, err := checks.ParseConductor(text)
-	return err
+	return text, err
 }
 
-func (Date) accept(text string) error {
+func (Date) accept(text string) (string, error) {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return errors.New("write year-month-day, for example 2027-03-01")
+		return "", errors.New("write year-month-day, for example 2027-03-01")
 	}
-	return nil
+	return text, nil
 }
 
-func (t Names) accept(text string) error {
+func (t Names) accept(text string) (string, error) {
 	names := []string{text}
 	if t.Several {
 		names = SplitNames(text)
 	}
 	for _, name := range names {
 		if !slices.Contains(t.Of, name) {
-			return fmt.Errorf("there is no %q; take one of: %s", name, strings.Join(t.Of, ", "))
+			return "", fmt.Errorf("there is no %q; take one of: %s", name, strings.Join(t.Of, ", "))
 		}
 	}
-	return nil
+	return text, nil
 }
 
 // SplitNames are the names of an answer to Names where Several.
@@ -109,22 +129,26 @@ func SplitNames(text string) []string {
 	return strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' })
 }
 
-func (YesNo) accept(text string) error {
-	if text != Yes && text != No {
-		return errors.New("type the whole word, yes or no")
+// A y is enough unless a yes by mistake would do harm.
+func (t YesNo) accept(text string) (string, error) {
+	if whole := map[string]string{"y": Yes, "n": No, Yes: Yes, No: No}[strings.ToLower(text)]; whole != "" && !t.Danger {
+		return whole, nil
 	}
-	return nil
+	if text != Yes && text != No {
+		return "", errors.New("type the whole word, yes or no")
+	}
+	return text, nil
 }
 
-func (t OneOf) accept(text string) error {
+func (t OneOf) accept(text string) (string, error) {
 	var words []string
 	for _, o := range t.Options {
 		if o.Word == text {
-			return nil
+			return text, nil
 		}
 		words = append(words, o.Word)
 	}
-	return fmt.Errorf("answer with one of: %s", strings.Join(words, ", "))
+	return "", fmt.Errorf("answer with one of: %s", strings.Join(words, ", "))
 }
 
-func (Signature) accept(string) error { return errors.New("a picture is needed here") }
+func (Signature) accept(string) (string, error) { return "", errors.New("a picture is needed here") }

@@ -1,6 +1,9 @@
 package ask
 
-import "loopwitness/commission/programme"
+import (
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+)
 
 // Choice is what an option means, where that needs no argument.
 type Choice string
@@ -30,12 +33,24 @@ const (
 	AcceptChoice        Choice = "accept"
 	RefuseChoice        Choice = "refuse"
 	AbsentChoice        Choice = "absent"
+	StrikeChoice        Choice = "strike" // a trial that was spoiled
+	ChargedYesChoice    Choice = "charged-yes"
+	ChargedNoChoice     Choice = "charged-no"
+	NotKnownChoice      Choice = "not-known"
+	NotMeasuredChoice   Choice = "not-measured" // what may be left out
 )
 
 // Choices with arguments.
 type (
-	// EnergiseChoice energises an output.
-	EnergiseChoice struct{ Output string }
+	// EnergiseChoice energises outputs, all at once.
+	EnergiseChoice struct{ Outputs []string }
+	// RedoChoice takes the last reading or answer again, which is that of a step.
+	RedoChoice struct{ Of Phrase }
+	// TrialChoice is an attempt at a detector, counted from 1; Shown is what it showed.
+	TrialChoice struct {
+		Number int
+		Shown  judge.Shown
+	}
 	// StageChoice goes on with a stage; Open of All its steps are open.
 	StageChoice struct {
 		Stage     programme.Stage
@@ -46,4 +61,6 @@ type (
 // Code names the choice.
 func (c Choice) Code() string       { return "choice/" + string(c) }
 func (EnergiseChoice) Code() string { return "choice/energise" }
+func (RedoChoice) Code() string     { return "choice/redo" }
+func (TrialChoice) Code() string    { return "choice/trial" }
 func (StageChoice) Code() string    { return "choice/stage" }

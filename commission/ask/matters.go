@@ -1,6 +1,8 @@
 package ask
 
 import (
+	"time"
+
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
@@ -33,6 +35,8 @@ const (
 	RefusalMatter     Matter = "refusal"      // what the customer says
 	AbsenceMatter     Matter = "absence"      // why nobody signs
 	SignatureMatter   Matter = "signature"    // drawn
+	StrikeMatter      Matter = "strike"       // which detector has a trial that does not count
+	SpoiledMatter     Matter = "spoiled"      // what spoiled the trial
 	CalibrationMatter Matter = "calibration"  // how long it is valid
 	UncertaintyMatter Matter = "uncertainty"  // of the voltmeter
 	PowerBackMatter   Matter = "power-back"   // given back in a moment
@@ -61,7 +65,23 @@ type (
 		Seen   bool
 	}
 	// Protected asks whether hearing protection is on and nobody near.
-	Protected struct{ Output string }
+	Protected struct{ Outputs []string }
+	// UntilStopped asks whether it is let sound until it stops by itself, which is
+	// declared to be after CutOff.
+	UntilStopped struct {
+		Output string
+		CutOff time.Duration
+	}
+	// Sounding is the wait for that.
+	Sounding struct{ Output string }
+	// SystemCurrent is that of the whole system.
+	SystemCurrent struct{ Step programme.Name }
+	// DetectorVoltage is a voltage at the terminals of a detector.
+	DetectorVoltage struct{ Step programme.Name }
+	// WhichTrial asks which attempt at a detector does not count.
+	WhichTrial struct{ Step programme.Name }
+	// OnChargeAgain is a wait until a reading is due after mains came back.
+	OnChargeAgain struct{ Step programme.Name }
 	// SwitchedOnByHand asks whether it is on.
 	SwitchedOnByHand struct{ Output string }
 	// SwitchedOffByHand asks whether it is off.
@@ -92,6 +112,12 @@ func (SupplyVoltage) Code() string      { return "matter/supply-voltage" }
 func (ToEnergise) Code() string         { return "matter/to-energise" }
 func (Observed) Code() string           { return "matter/observed" }
 func (Protected) Code() string          { return "matter/protected" }
+func (UntilStopped) Code() string       { return "matter/until-stopped" }
+func (Sounding) Code() string           { return "matter/sounding" }
+func (SystemCurrent) Code() string      { return "matter/system-current" }
+func (DetectorVoltage) Code() string    { return "matter/detector-voltage" }
+func (WhichTrial) Code() string         { return "matter/which-trial" }
+func (OnChargeAgain) Code() string      { return "matter/on-charge-again" }
 func (SwitchedOnByHand) Code() string   { return "matter/switched-on-by-hand" }
 func (SwitchedOffByHand) Code() string  { return "matter/switched-off-by-hand" }
 func (GoTo) Code() string               { return "matter/go-to" }

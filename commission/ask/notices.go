@@ -114,6 +114,17 @@ type (
 		Bytes int
 		File  string
 	}
+	// TakenAs tells which unit a bare number was taken to have.
+	TakenAs struct{ Text string }
+	// LeftUnmeasured tells that what may be measured was not.
+	LeftUnmeasured struct{ Step programme.Name }
+	// Struck tells that a trial no longer counts.
+	Struck struct {
+		Step   programme.Name
+		Number int
+	}
+	// NothingToStrike tells that no trial of the visit counts yet.
+	NothingToStrike struct{}
 	// PracticeVoltmeter tells that a simulated voltmeter takes the place of a real one.
 	PracticeVoltmeter struct{}
 )
@@ -138,7 +149,19 @@ type (
 	// SwitchedOff tells that it could, after all.
 	SwitchedOff struct{ Output string }
 	// NotLoaded tells that a reading under load came after the load was gone.
-	NotLoaded struct{ Output string }
+	NotLoaded struct{ Outputs []string }
+	// OffMeanwhile tells that an output was off before what it did was answered.
+	OffMeanwhile struct{ Output string }
+	// StoppedAfter tells when an output stopped by itself.
+	StoppedAfter struct {
+		Output string
+		After  time.Duration
+	}
+	// DidNotStop tells that it was on for that long, and was switched off then.
+	DidNotStop struct {
+		Output string
+		After  time.Duration
+	}
 	// MainsMayBeOff tells that it was removed before a break.
 	MainsMayBeOff struct{}
 	// MainsStillOff tells that it must not be forgotten.
@@ -169,6 +192,13 @@ func (StageIntroduced) Code() string   { return "notice/stage-introduced" }
 func (StepsOpen) Code() string         { return "notice/steps-open" }
 func (SignatureLapsed) Code() string   { return "notice/signature-lapsed" }
 func (AnsweredBefore) Code() string    { return "notice/answered-before" }
+func (TakenAs) Code() string           { return "notice/taken-as" }
+func (LeftUnmeasured) Code() string    { return "notice/left-unmeasured" }
+func (Struck) Code() string            { return "notice/struck" }
+func (NothingToStrike) Code() string   { return "notice/nothing-to-strike" }
+func (OffMeanwhile) Code() string      { return "notice/off-meanwhile" }
+func (StoppedAfter) Code() string      { return "notice/stopped-after" }
+func (DidNotStop) Code() string        { return "notice/did-not-stop" }
 func (SetAside) Code() string          { return "notice/set-aside" }
 func (PracticeVoltmeter) Code() string { return "notice/practice-voltmeter" }
 func (LoudCaution) Code() string       { return "notice/loud-caution" }
@@ -206,6 +236,13 @@ func (StageIntroduced) Weight() Weight   { return Plain }
 func (StepsOpen) Weight() Weight         { return Aside }
 func (SignatureLapsed) Weight() Weight   { return Aside }
 func (AnsweredBefore) Weight() Weight    { return Aside }
+func (TakenAs) Weight() Weight           { return Aside }
+func (LeftUnmeasured) Weight() Weight    { return Aside }
+func (Struck) Weight() Weight            { return Plain }
+func (NothingToStrike) Weight() Weight   { return Plain }
+func (OffMeanwhile) Weight() Weight      { return Plain }
+func (StoppedAfter) Weight() Weight      { return Plain }
+func (DidNotStop) Weight() Weight        { return Plain }
 func (SetAside) Weight() Weight          { return Plain }
 func (PracticeVoltmeter) Weight() Weight { return Aside }
 func (LoudCaution) Weight() Weight       { return Caution }

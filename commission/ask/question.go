@@ -1,6 +1,10 @@
 package ask
 
-import "loopwitness/checks"
+import (
+	"time"
+
+	"loopwitness/checks"
+)
 
 // Question asks for one answer. ID names it in scripted answers; it is the step's name
 // and what is asked of it.
@@ -18,6 +22,10 @@ type Question struct {
 	WayBack string
 	// Shown is what a simulated instrument shows, "" for none.
 	Shown string
+	// Plausible is what a Quantity can be; outside of it, Surely asks whether it is meant.
+	Plausible *Plausible
+	// Redo is what the word RedoWord takes again in place of an answer, nil for nothing.
+	Redo Phrase
 }
 
 // Answer is what was answered to a question. Text is as typed, "" when left out.
@@ -25,12 +33,16 @@ type Answer struct {
 	Text    string
 	Drawing []byte   // of a Signature: the strokes as a visit keeps them, a PNG
 	Shown   []string // the texts of About, as they were shown
+	// Completed tells that a unit was added: only one could be meant.
+	Completed bool
+	Confirmed bool // it cannot well be, but it is meant
+	Redo      bool // the last reading or answer is taken again instead
 }
 
 // Takes is what a question accepts: one of the types below.
 type Takes interface {
-	// accept says why a text that is not empty is none of it.
-	accept(text string) error
+	// accept is a text that is not empty as it is taken, or says why it is none of it.
+	accept(text string) (string, error)
 }
 
 // Line is a line of text.
@@ -42,6 +54,11 @@ type Quantity struct {
 	In          checks.Dimension
 	Instead     Instead // NoWord for none
 	NotNegative bool
+	// Unit is what a bare number is completed with, "" where more than one unit may be
+	// meant: volts and millivolts of an uncertainty, minutes and seconds, mA and A.
+	Unit string
+	// Most is the longest time that can have been observed, nil for any.
+	Most *time.Duration
 }
 
 // Instead is a word that may be answered in place of a quantity.
@@ -73,6 +90,9 @@ type Names struct {
 
 // YesNo is yes or no. Danger: by mistake, a yes would do harm.
 type YesNo struct{ Danger bool }
+
+// RedoWord takes the last reading or answer again, in place of an answer.
+const RedoWord = "redo"
 
 // The answers to a YesNo.
 const (

@@ -31,6 +31,8 @@ const (
 	Ohms      Key = "ohms" // of the loop
 	Jump      Key = "jump" // to another detector
 	Leave     Key = "leave"
+	Redo      Key = "redo"    // the last reading or answer is taken again
+	Stopped   Key = "stopped" // an output, by itself
 
 	Interrupted Key = "interrupted" // to pause
 	Gone        Key = "gone"        // nobody can press a key any more

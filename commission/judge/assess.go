@@ -4,6 +4,7 @@
 package judge
 
 import (
+	"math"
 	"slices"
 	"time"
 
@@ -22,6 +23,8 @@ type Overall string
 
 // The overall results.
 const (
+	// NotFinished is no verdict on the whole: steps are open.
+	NotFinished     Overall = "not finished"
 	Satisfactory    Overall = "satisfactory"
 	WithLimitations Overall = "satisfactory with limitations"
 	Unsatisfactory  Overall = "unsatisfactory"
@@ -47,6 +50,8 @@ type Assessment struct {
 	computed    []Computed // from the site file, then from the readings
 	findings    []Finding  // that make the result unsatisfactory
 	limitations []Finding
+	notes       []Finding              // standing ones: they limit nothing
+	open, all   int                    // steps
 	counts      map[record.Verdict]int // of the walk-test's detectors
 	responses   []float64              // s, of the detectors' last trials, rising
 	summary     Summary
@@ -86,7 +91,7 @@ type ReadingLine struct {
 // Range is what a voltage is held against; Upper is nil where only a lower limit
 // counts.
 type Range struct {
-	Lower site.Limit  `json:"lower"`
+	Lower site.Limit  `json:"lower"` // its zero value for none
 	Upper *site.Limit `json:"upper,omitempty"`
 }
 
@@ -117,7 +122,7 @@ type RestartLine struct {
 // Summary of the response times, in seconds; N zero when there are none.
 type Summary struct {
 	checks.Times
-	Limit             site.Limit
+	Limit             float64 // s, the longest of the kinds in it
 	UncertaintySecond float64
 }
 
@@ -144,6 +149,9 @@ func Assess(r *record.Record) *Assessment {
 				a.onStandby = append(a.onStandby, line)
 			}
 		case programme.StepReading:
+			if s.Step().OfCurrent() || s.Step().Point != "" {
+				continue // neither is a voltage at the supply's terminals
+			}
 			a.readings = append(a.readings, readingLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
@@ -155,10 +163,13 @@ func Assess(r *record.Record) *Assessment {
 	}
 	a.summarise()
 	a.prove()
-	a.computed = append(Design(r.Site()), measured(a)...)
+	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())
 	switch {
+	case a.open > 0:
+		a.result = NotFinished
 	case len(a.findings) > 0:
 		a.result = Unsatisfactory
 	case len(a.limitations) > 0:
@@ -193,36 +204,80 @@ func detectorLine(r *record.Record, s *record.Outcome) DetectorLine {
 	return line
 }
 
+// readingLine holds a voltage against what somebody declared, and one on battery against
+// what is published. Voltages with mains present are judged together with the battery.
 func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
-	l := r.Site().Limits
-	line := ReadingLine{Outcome: s, Reading: s.Reading(record.VoltageReading), Limit: Range{Lower: l.Standby},
+	line := ReadingLine{Outcome: s, Reading: s.Reading(record.VoltageReading), Limit: limitsOf(r.Site(), s.Step()),
 		After: s.Step().After()}
-	switch {
-	case s.Step().ID == programme.IDMainsPresent || s.Step().ID == programme.IDMainsBack:
-		line.Limit = Range{l.MainsLower, &l.MainsUpper}
-	case s.Step().Load:
-		line.Limit.Lower = l.AlarmLoad
-	}
 	if line.Reading == nil {
 		return line
-	}
-	in := checks.AtLeast(line.Limit.Lower.SI)
-	if line.Limit.Upper != nil {
-		in.Upper = line.Limit.Upper.SI
 	}
 	if line.Void = misplaced(s.Step(), line.Reading); line.Void != "" {
 		return line
 	}
 	line.Uncertainty = combined(line.Reading)
-	d, err := checks.Decide(line.Reading.Value, line.Uncertainty, in)
+	d, err := checks.Decide(line.Reading.Value, line.Uncertainty, line.Limit.interval())
 	if err != nil {
 		line.Uncertainty = 0 // an infinite one cannot be written down, and decides nothing
+	}
+	if d.Ruling == checks.Fail && !line.Limit.Lower.Declared() && (line.Limit.Upper == nil || !line.Limit.Upper.Declared()) {
+		d.Ruling = line.beyond(r.Site())
 	}
 	// Who leaves out what was read already takes a proof back, not a defect.
 	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass
 	line.Decision, line.Taken = d, err == nil && !takenBack
 	return line
 }
+
+// beyond is the ruling on a voltage outside a limit that is only ours: it fails where the
+// battery is empty by every source, and is undecided else.
+func (l ReadingLine) beyond(s *site.Site) checks.Ruling {
+	_, empty := packOf(s).EndOfDischarge()
+	if s.Supply.Battery.Seen() && l.Outcome.Step().OnStandby() && l.Reading.Value+l.Uncertainty < empty {
+		return checks.Fail
+	}
+	return checks.Undecided
+}
+
+// limitsOf is what a voltage is held against by itself. With mains present that is only
+// what was declared: how a battery is charged is judged from all such voltages together,
+// and just after mains came back it may rightly stand low for hours.
+func limitsOf(s *site.Site, step programme.Step) Range {
+	l := s.Limits
+	switch {
+	case step.Point != "":
+		return Range{}
+	case step.ID == programme.IDMainsPresent:
+		return Range{Lower: l.MainsLower, Upper: ifSet(l.MainsUpper)}
+	case step.ID == programme.IDMainsBack, step.ID == programme.IDCharging:
+		return Range{Upper: ifSet(l.MainsUpper)}
+	case step.Load:
+		return Range{Lower: l.AlarmLoad}
+	}
+	return Range{Lower: l.Standby}
+}
+
+func ifSet(l site.Limit) *site.Limit {
+	if l.By == "" {
+		return nil
+	}
+	return &l
+}
+
+// interval is the range as bounds; a bound that nobody set is none.
+func (r Range) interval() checks.Interval {
+	in := checks.Interval{Lower: math.Inf(-1), Upper: math.Inf(1)}
+	if r.Lower.By != "" {
+		in.Lower = r.Lower.SI
+	}
+	if r.Upper != nil {
+		in.Upper = r.Upper.SI
+	}
+	return in
+}
+
+// Open tells that nobody set a bound.
+func (r Range) Open() bool { return r.Lower.By == "" && r.Upper == nil }
 
 // combined is the expanded uncertainty of a voltage: the meter's, and that of the
 // last digit that was typed.
@@ -304,14 +359,18 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 	return line
 }
 
+// summarise leaves out kinds that take their own time: a tester's smoke says nothing of
+// how quick doors are.
 func (a *Assessment) summarise() {
+	limit := 0.0
 	for _, d := range a.detectors {
-		if d.Operated.Answered() {
+		if d.Operated.Answered() && !d.Detector.Kind.Trait().Slow {
+			limit = max(limit, a.record.Site().Limits.Response[d.Detector.Kind].SI)
 			a.responses = append(a.responses, d.Operated.Response.Seconds())
 		}
 	}
 	slices.Sort(a.responses)
-	a.summary = Summary{Limit: a.record.Site().Limits.Response,
+	a.summary = Summary{Limit: limit,
 		UncertaintySecond: time.Duration(a.record.Listening().UncertaintyNS).Seconds()}
 	a.summary.Times, _ = checks.Summarise(a.responses) // none: N stays zero
 }

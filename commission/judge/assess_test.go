@@ -81,7 +81,7 @@ func TestTimesAndProof(t *testing.T) {
 	sum := a.Summary()
 	assert.Equal(t, 2, sum.N)
 	assert.InDeltaSlice(t, []float64{0.6, 0.4 / 1.41421356, 0.8, 0.05, 2},
-		[]float64{sum.Mean, sum.StandardDeviation, sum.Max, sum.UncertaintySecond, sum.Limit.SI}, 1e-8)
+		[]float64{sum.Mean, sum.StandardDeviation, sum.Max, sum.UncertaintySecond, sum.Limit}, 1e-8)
 	assert.Equal(t, []int{3, 3, 299}, []int{a.Proof().Operations, a.Proof().Reported, a.Proof().NeededFor99})
 	assert.InDelta(t, 0.368403, a.Proof().LowerBound, 1e-6)
 

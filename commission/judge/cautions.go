@@ -41,10 +41,10 @@ func cautionsOf(s *site.Site) []Caution {
 		out = append(out, CautionMonitored)
 	}
 	announce, life := false, false
-	for i := range s.Zones {
-		announce = announce || s.Zones[i].Kind.Trait().Announce
-		life = life || s.Zones[i].Kind.Trait().LifeSafety
-	}
+	s.Each(func(_ site.Point, _ *site.Zone, d *site.Detector) {
+		announce = announce || d.Kind.Trait().Announce
+		life = life || d.Kind.Trait().LifeSafety
+	})
 	if announce {
 		out = append(out, CautionAnnounce)
 	}

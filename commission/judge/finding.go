@@ -40,20 +40,23 @@ func (f Finding) Said() json.RawMessage {
 // Part is a part of the system or of the visit that has no name of its own.
 type Part string
 
-// The parts. PartUnfinished is the visit as far as it is not finished.
+// The parts.
 const (
-	PartChecklist  Part = "checklist"
-	PartVoltmeter  Part = "voltmeter"
-	PartSupply     Part = "supply"
-	PartReporting  Part = "reporting on standby"
-	PartRestart    Part = "cold restart"
-	PartVisit      Part = "visit"
-	PartTimes      Part = "times"
-	PartCustomer   Part = "customer"
-	PartSignals    Part = "signals"
-	PartDetection  Part = "detection"
-	PartExtent     Part = "extent"
-	PartUnfinished Part = "unfinished"
+	PartChecklist Part = "checklist"
+	PartVoltmeter Part = "voltmeter"
+	PartSupply    Part = "supply"
+	PartReporting Part = "reporting on standby"
+	PartRestart   Part = "cold restart"
+	PartVisit     Part = "visit"
+	PartTimes     Part = "times"
+	PartCustomer  Part = "customer"
+	PartSignals   Part = "signals"
+	PartDetection Part = "detection"
+	PartExtent    Part = "extent"
+	PartLimits    Part = "limits"
+	PartVoltages  Part = "voltages at detectors"
+	PartLoops     Part = "loops"
+	PartOutputs   Part = "outputs"
 )
 
 // Code names the part.
@@ -216,8 +219,44 @@ type (
 
 // ComputedSo is a computation that fails, or could not decide.
 type ComputedSo struct {
-	Row    Row           `json:"row"`
-	Ruling checks.Ruling `json:"verdict"`
+	Row     Row           `json:"row"`
+	Ruling  checks.Ruling `json:"verdict"`
+	Danger  bool          `json:"danger,omitempty"`
+	Assumed []string      `json:"assumed,omitempty"` // keys of the site file whose default counted
+}
+
+// NotComputed is a computation for which something was missing. Of names the detectors
+// where it is one of several.
+type NotComputed struct {
+	Row   string       `json:"row"` // its code
+	Of    []site.Point `json:"of,omitempty"`
+	Lacks []Lack       `json:"lacks"`
+}
+
+// LimitsAssumed are limits that nobody declared: keys of the site file.
+type LimitsAssumed struct {
+	Keys []string `json:"keys"`
+}
+
+// PowerUnknown are detectors of kinds that take power, of which the site file does not
+// say what.
+type PowerUnknown struct {
+	Of []site.Point `json:"of"`
+}
+
+// NoOutput is a site without any sounder.
+type NoOutput struct{}
+
+// NoCentre is a site file that does not say who receives the alarms.
+type NoCentre struct{}
+
+// NoVoltmeter is a visit without one.
+type NoVoltmeter struct{}
+
+// SwitchOverLost is a connection that was lost while mains was removed, though the path
+// was said to be on standby power too.
+type SwitchOverLost struct {
+	After time.Duration `json:"after_nanosecond"` // mains was removed
 }
 
 // What may be the matter with the visit as a whole.
@@ -233,11 +272,6 @@ type (
 	// NotAccepted are findings that the customer was not shown, or did not accept.
 	NotAccepted struct {
 		IDs []string `json:"ids"`
-	}
-	// StepsOpen is a visit that is not finished.
-	StepsOpen struct {
-		Open int `json:"open"`
-		All  int `json:"all"`
 	}
 	// RetestExtent is what a retest leaves to the visit that it follows.
 	RetestExtent struct {
@@ -278,12 +312,18 @@ func (RestartUndecided) Code() string     { return "restart-undecided" }
 func (NotObserved) Code() string          { return "not-observed" }
 func (SwitchedOffLate) Code() string      { return "switched-off-late" }
 func (c ComputedSo) Code() string         { return "computed/" + c.Row.Code() }
+func (NotComputed) Code() string          { return "not-computed" }
+func (LimitsAssumed) Code() string        { return "limits-assumed" }
+func (PowerUnknown) Code() string         { return "power-unknown" }
+func (NoOutput) Code() string             { return "no-output" }
+func (NoCentre) Code() string             { return "no-centre" }
+func (NoVoltmeter) Code() string          { return "no-voltmeter" }
+func (SwitchOverLost) Code() string       { return "switch-over-lost" }
 func (Practice) Code() string             { return "practice" }
 func (TimedDifferently) Code() string     { return "timed-differently" }
 func (CustomerRefused) Code() string      { return "customer-refused" }
 func (NobodySigned) Code() string         { return "nobody-signed" }
 func (NotAccepted) Code() string          { return "not-accepted" }
-func (StepsOpen) Code() string            { return "steps-open" }
 func (RetestExtent) Code() string         { return "retest-extent" }
 
 // notAccepted tells which findings and limitations were not among those that somebody
@@ -294,7 +334,7 @@ func notAccepted(accepted []record.Acceptance, all []Finding) (missing []string)
 		seen[string(settledJSON(a.Said))] = true
 	}
 	for _, f := range all {
-		if f.Subject.Part != PartUnfinished && !seen[string(f.Said())] {
+		if !seen[string(f.Said())] {
 			missing = append(missing, f.ID)
 		}
 	}

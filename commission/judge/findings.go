@@ -31,20 +31,19 @@ func (a *Assessment) find() {
 	}
 	a.findRestart()
 	a.findComputed()
+	a.findAssumed()
+	a.findUndescribed()
 	a.findLeftOut()
 	a.findRest()
+	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
+	a.notes = ordered(a.notes, "N")
+	a.findAcceptance() // by the numbers of the others
 }
 
-// defect and limit list a finding, and number it.
-func (a *Assessment) defect(f Finding) {
-	f.ID = fmt.Sprintf("F%d", len(a.findings)+1)
-	a.findings = append(a.findings, f)
-}
-
-func (a *Assessment) limit(f Finding) {
-	f.ID = fmt.Sprintf("L%d", len(a.limitations)+1)
-	a.limitations = append(a.limitations, f)
-}
+// defect, limit and note list a finding.
+func (a *Assessment) defect(f Finding) { a.findings = append(a.findings, f) }
+func (a *Assessment) limit(f Finding)  { a.limitations = append(a.limitations, f) }
+func (a *Assessment) note(f Finding)   { a.notes = append(a.notes, f) }
 
 // findLeftOut lists what is fitted at the site and was no part of the visit at all: a
 // programme is believed no more than a verdict.
@@ -97,10 +96,25 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	case record.Undecided:
 		f.Noted = d.Remarks
 		a.limit(f)
+	case record.Late:
+		f.Noted = d.Remarks
+		if d.limit(a.record.Site()).Declared() {
+			a.defect(f)
+			return
+		}
+		a.limit(f) // later than what is only ours to expect
 	default:
 		f.Noted = d.Remarks
 		a.defect(f)
 	}
+}
+
+// limit is what the half was held against on which the verdict rests.
+func (d DetectorLine) limit(s *site.Site) site.Limit {
+	if d.Shown().Half == record.Restore {
+		return s.Limits.Restore[d.Detector.Kind]
+	}
+	return s.Limits.Response[d.Detector.Kind]
 }
 
 func (a *Assessment) provedOnStandby(p site.Point) bool {
@@ -138,7 +152,7 @@ func (a *Assessment) findReading(l ReadingLine) {
 	f := Finding{Step: l.Outcome.Step().ID, Subject: a.aboutStep(l.Outcome.Step()), Because: l.Outcome.Remark()}
 	switch {
 	case l.Void != "":
-		f.What = ReadingVoid{l.Reading.Value, l.Void, l.Outcome.Step().Output}
+		f.What = ReadingVoid{l.Reading.Value, l.Void, alarmOutputs(a.record.Site())}
 		a.limit(f)
 	case !l.Taken:
 		f.What = NotMeasured{}
@@ -157,6 +171,11 @@ func (l ReadingLine) withoutUncertainty() bool { return l.Taken && l.Uncertainty
 
 func (a *Assessment) findVoltmeter() {
 	f := Finding{Step: programme.IDVoltmeter, Subject: Subject{Part: PartVoltmeter}}
+	if s := a.record.Find(programme.IDVoltmeter); s != nil && s.Result() == record.LeftOut {
+		f.What, f.Because = NoVoltmeter{}, s.Remark()
+		a.limit(f)
+		return
+	}
 	m := a.record.Voltmeter()
 	// Until the end of that day, on the premises.
 	today := a.record.Local(a.record.Begun()).Format(time.DateOnly)
@@ -182,6 +201,7 @@ func (a *Assessment) findSupply() {
 			a.limit(f)
 		}
 	}
+	a.findSwitchOver()
 	supply := Subject{Part: PartSupply}
 	if a.record.Find(programme.IDMainsPresent) != nil && a.record.Site().Supply.Battery.Chemistry == "none" {
 		a.limit(Finding{Subject: supply, What: NoBattery{}})
@@ -190,6 +210,31 @@ func (a *Assessment) findSupply() {
 		if s := a.record.Find(id); s != nil && s.Result() == record.LeftOut {
 			act := programme.NameOf(a.record.Site(), s.Step())
 			a.limit(Finding{Step: id, Subject: supply, What: NotDone{act}, Because: s.Remark()})
+		}
+	}
+}
+
+// findSwitchOver lists a connection that was lost while mains was removed: a controller
+// that restarts at the switch-over, or a pack that does not hold. Where the path off the
+// premises stayed on mains, that explains it.
+func (a *Assessment) findSwitchOver() {
+	path := a.record.Find(programme.IDPath)
+	if path == nil || path.Result() == record.No {
+		return
+	}
+	for _, off := range a.record.Holds() {
+		for _, lost := range a.record.Outages() {
+			if lost.From.Before(off.From) || !off.To.IsZero() && lost.From.After(off.To) {
+				continue
+			}
+			f := Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply},
+				What: SwitchOverLost{lost.From.Sub(off.From).Round(time.Millisecond)}}
+			if path.Result() == record.Yes {
+				a.defect(f)
+			} else {
+				a.limit(f)
+			}
+			return
 		}
 	}
 }
@@ -228,21 +273,132 @@ func (a *Assessment) findRestart() {
 		a.defect(f)
 	case record.Late:
 		f.What = RestartLate{r.Took, r.Limit}
-		a.defect(f)
+		if r.Limit.Declared() {
+			a.defect(f)
+			return
+		}
+		a.limit(f)
 	}
 }
 
-// findComputed lists computations that failed or could not decide. What could
-// not be computed for want of an input is told beside the others.
+// findComputed lists computations that failed or could not decide, and those for which
+// something was missing: what could not be judged is no part of a satisfactory page.
 func (a *Assessment) findComputed() {
 	for _, c := range a.computed {
-		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling}}
+		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling, c.Danger, c.Assumed}}
 		switch c.Ruling {
 		case checks.Fail:
 			a.defect(f)
 		case checks.Undecided:
 			a.limit(f)
 		}
+	}
+	a.findNotComputed()
+}
+
+// findNotComputed lists what was missing, once for all detectors that lack the same.
+func (a *Assessment) findNotComputed() {
+	var all []*Finding
+	same := map[string]*NotComputed{}
+	for _, c := range a.computed {
+		if len(c.Missing) == 0 || c.Ruling != "" { // told as undecided
+			continue
+		}
+		what := &NotComputed{Row: c.Row.Code(), Lacks: c.Missing}
+		if d, ofDetector := detectorOf(c.Row); ofDetector {
+			key := what.Row + string(encoded(c.Missing))
+			if before := same[key]; before != nil {
+				before.Of = append(before.Of, d.Point)
+				continue
+			}
+			what.Of, same[key] = []site.Point{d.Point}, what
+		}
+		all = append(all, &Finding{Step: c.Step, Subject: Subject{Part: PartOfRow(c.Row)}, What: what})
+	}
+	for _, f := range all {
+		f.What = *f.What.(*NotComputed)
+		a.limit(*f)
+	}
+}
+
+// detectorOf is the detector that a row is about, if it is about one.
+func detectorOf(r Row) (programme.DetectorName, bool) {
+	switch r := r.(type) {
+	case DropRow:
+		return r.Detector, true
+	case LoopRow:
+		return r.Detector, true
+	}
+	return programme.DetectorName{}, false
+}
+
+// PartOfRow is the part of the system that a computation is about.
+func PartOfRow(r Row) Part {
+	switch r.(type) {
+	case DropRow, FarRow:
+		return PartVoltages
+	case LoopRow:
+		return PartLoops
+	case LevelRow, MarginRow, CutOffRow, CurrentRow:
+		return PartOutputs
+	}
+	return PartSupply
+}
+
+// findAssumed lists limits that were ours, of what was tried.
+func (a *Assessment) findAssumed() {
+	l := a.record.Site().Limits
+	var keys []string
+	note := func(key string, limit site.Limit, used bool) {
+		if used && !limit.Declared() {
+			keys = append(keys, "limits."+key)
+		}
+	}
+	kinds := map[site.DetectorKind]bool{}
+	for _, d := range a.detectors {
+		kinds[d.Detector.Kind] = true
+	}
+	for _, each := range []struct {
+		key string
+		of  map[site.DetectorKind]site.Limit
+	}{{"response", l.Response}, {"listen_for", l.ListenFor}, {"restore", l.Restore}} {
+		for _, kind := range site.Kinds {
+			k := site.DetectorKind(kind)
+			note(each.key+"."+kind, each.of[k], kinds[k])
+		}
+	}
+	note("steady", l.Steady, len(kinds) > 0)
+	onBattery := a.record.Find(programme.IDMainsOff) != nil
+	// For a battery that the terminals show, published voltages count: they are not ours.
+	converter := a.record.Find(programme.IDMainsPresent) != nil && !a.record.Site().Supply.Battery.Seen()
+	note("mains_lower", l.MainsLower, converter)
+	note("mains_upper", l.MainsUpper, converter)
+	note("standby_lower", l.Standby, onBattery)
+	note("alarm_load_lower", l.AlarmLoad, a.record.Find(programme.IDAlarmLoad) != nil)
+	note("cold_restart", l.ColdRestart, a.restart != nil)
+	if len(keys) > 0 {
+		a.limit(Finding{Subject: Subject{Part: PartLimits}, What: LimitsAssumed{keys}})
+	}
+}
+
+// findUndescribed lists what the site file does not say, though every system has it.
+func (a *Assessment) findUndescribed() {
+	s := a.record.Site()
+	about := func(p Part, what Statement) Finding { return Finding{Subject: Subject{Part: p}, What: what} }
+	if s.Sounder() == nil {
+		a.limit(about(PartOutputs, NoOutput{}))
+	}
+	if s.Monitoring.Centre == "" && !s.Monitoring.None {
+		a.limit(about(PartReporting, NoCentre{}))
+	}
+	var unknown []site.Point
+	s.Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
+		if d.Power == nil && d.Kind.Trait().Powered {
+			unknown = append(unknown, p)
+		}
+	})
+	if len(unknown) > 0 {
+		a.limit(about(PartVoltages, PowerUnknown{unknown}))
 	}
 }
 
@@ -279,11 +435,6 @@ func (a *Assessment) findRest() {
 	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
 		a.defect(about(PartDetection, NoneProved{}))
 	}
-	a.findAcceptance()
-	// Last, so that the numbers of the others stay when it is gone.
-	if all, open := r.Count(""); open > 0 {
-		a.defect(about(PartUnfinished, StepsOpen{open, all}))
-	}
 }
 
 func (a *Assessment) findCustomer() {
@@ -309,14 +460,16 @@ func (a *Assessment) findAcceptance() {
 		return
 	}
 	if missing := notAccepted(c.Accepted, slices.Concat(a.findings, a.limitations)); len(missing) > 0 {
-		a.limit(Finding{Subject: Subject{Part: PartCustomer}, What: NotAccepted{missing}})
+		a.limit(Finding{ID: fmt.Sprintf("L%d", len(a.limitations)+1), Subject: Subject{Part: PartCustomer},
+			What: NotAccepted{missing}})
 	}
 }
 
 func (a *Assessment) findLifeSafety() {
 	for i := range a.record.Site().Zones {
-		if z := &a.record.Site().Zones[i]; z.Kind.Trait().LifeSafety {
-			a.limit(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
+		z := &a.record.Site().Zones[i]
+		if slices.ContainsFunc(z.Detectors, func(d site.Detector) bool { return d.Kind.Trait().LifeSafety }) {
+			a.note(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
 		}
 	}
 }

@@ -31,6 +31,9 @@ type Judged struct {
 	Computed    []JudgedRow            `json:"computed"`
 	Findings    []JudgedFinding        `json:"findings"`
 	Limitations []JudgedFinding        `json:"limitations"`
+	Notes       []JudgedFinding        `json:"notes"`
+	Open        int                    `json:"open_steps"`
+	Steps       int                    `json:"steps"`
 	Cautions    []Caution              `json:"cautions"`
 }
 
@@ -48,16 +51,16 @@ type JudgedDetector struct {
 
 // JudgedTimes sums up the response times.
 type JudgedTimes struct {
-	N           int        `json:"n"`
-	Median      float64    `json:"median_second"`
-	P90         float64    `json:"p90_second"`
-	P95         float64    `json:"p95_second"`
-	Max         float64    `json:"max_second"`
-	Mean        float64    `json:"mean_second"`
-	Deviation   *float64   `json:"standard_deviation_second,omitempty"`
-	Lag1        *float64   `json:"autocorrelation,omitempty"`
-	Uncertainty float64    `json:"uncertainty_second"`
-	Limit       site.Limit `json:"limit_second"`
+	N           int      `json:"n"`
+	Median      float64  `json:"median_second"`
+	P90         float64  `json:"p90_second"`
+	P95         float64  `json:"p95_second"`
+	Max         float64  `json:"max_second"`
+	Mean        float64  `json:"mean_second"`
+	Deviation   *float64 `json:"standard_deviation_second,omitempty"`
+	Lag1        *float64 `json:"autocorrelation,omitempty"`
+	Uncertainty float64  `json:"uncertainty_second"`
+	Limit       float64  `json:"limit_second"`
 }
 
 // JudgedProof is what the operations prove of the probability to be reported.
@@ -123,9 +126,11 @@ type JudgedLack struct {
 
 // JudgedFinding is a defect or a limitation.
 type JudgedFinding struct {
-	ID   string          `json:"id"`
-	Step string          `json:"step,omitempty"`
-	Says json.RawMessage `json:"says"` // Finding.Said
+	ID       string          `json:"id"`
+	Severity Severity        `json:"severity"`
+	Remedy   Remedy          `json:"remedy"`
+	Step     string          `json:"step,omitempty"`
+	Says     json.RawMessage `json:"says"` // Finding.Said
 }
 
 // Judged is the assessment as plain values.
@@ -133,7 +138,8 @@ func (a *Assessment) Judged() Judged {
 	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Proof: a.judgedProof(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
-		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations), Cautions: a.Cautions()}
+		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
+		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions()}
 	for _, l := range a.readings {
 		j.Readings = append(j.Readings, judgedReading(l))
 	}
@@ -203,7 +209,7 @@ func judgedRow(c Computed) JudgedRow {
 	for _, l := range c.Missing {
 		out.Lacks = append(out.Lacks, JudgedLack{l.What, l.Of})
 	}
-	if with, err := encode(c.Row); err == nil && len(c.Missing) == 0 { // an infinite one has no digits
+	if with, err := encode(c.Row); err == nil && (len(c.Missing) == 0 || c.Ruling != "") { // an infinite one has no digits
 		out.With = settledJSON(with)
 	}
 	return out
@@ -212,7 +218,7 @@ func judgedRow(c Computed) JudgedRow {
 func judgedFindings(all []Finding) []JudgedFinding {
 	out := []JudgedFinding{}
 	for _, f := range all {
-		out = append(out, JudgedFinding{f.ID, f.Step, f.Said()})
+		out = append(out, JudgedFinding{f.ID, f.Severity(), f.Remedy(), f.Step, f.Said()})
 	}
 	return out
 }

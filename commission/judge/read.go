@@ -48,6 +48,12 @@ func (a *Assessment) Findings() []Finding { return slices.Clone(a.findings) }
 // Limitations are what limits a satisfactory result.
 func (a *Assessment) Limitations() []Finding { return slices.Clone(a.limitations) }
 
+// Notes are standing ones, which limit nothing.
+func (a *Assessment) Notes() []Finding { return slices.Clone(a.notes) }
+
+// Open is how many of all steps are open.
+func (a *Assessment) Open() (open, all int) { return a.open, a.all }
+
 // Counts are the verdicts on the walk-test's detectors.
 func (a *Assessment) Counts() map[record.Verdict]int { return maps.Clone(a.counts) }
 

@@ -9,5 +9,16 @@ type Shown struct {
 	Trials    int              `json:"trials"` // complete attempts so far
 }
 
+// ShownBy is what an attempt showed, also one that was struck: the half that its verdict
+// rests on.
+func ShownBy(a record.Attempt) Shown {
+	a = a.AsTaken()
+	s := Shown{Half: record.Operate, Judgement: a.Operate.Judge()}
+	if a.Restore != nil && a.Restore.Judge().Verdict == a.Verdict() && s.Judgement.Verdict != a.Verdict() {
+		s.Half, s.Judgement = record.Restore, a.Restore.Judge()
+	}
+	return s
+}
+
 // Code names the verdict.
 func (s Shown) Code() string { return "shown/" + string(s.Judgement.Verdict) }

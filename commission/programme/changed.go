@@ -14,51 +14,64 @@ import (
 func Affected(before, after *site.Site, s Step) bool {
 	switch s.Kind {
 	case StepDetector:
-		return zoneDiffers(before, after, s) || detectorDiffers(before, after, s.Point) ||
+		return zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point) ||
 			s.Stage == StageSupply && supplyDiffers(before, after)
 	case StepReading:
-		return supplyDiffers(before, after) || outputDiffers(before, after, s.Output) ||
-			!reflect.DeepEqual(voltages(before.Limits), voltages(after.Limits))
-	case StepAct:
+		return supplyDiffers(before, after) || s.Load && loadDiffers(before, after) ||
+			s.Point != "" && deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
+	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
 	case StepRestart:
-		return supplyDiffers(before, after) || before.Limits.ColdRestart != after.Limits.ColdRestart
+		return supplyDiffers(before, after) || limitsDiffer(before, after, restarts)
 	case StepOutput:
-		return outputDiffers(before, after, s.Output)
+		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
+			isSounder(before, s.Output) && limitsDiffer(before, after, margins)
 	case StepChime:
-		return outputDiffers(before, after, s.Output) || zoneDiffers(before, after, s) ||
-			detectorDiffers(before, after, s.Point)
+		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
+			zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point)
 	}
 	return false
 }
 
-// zoneDiffers compares zones, and what the answer of their kind is held against.
-func zoneDiffers(before, after *site.Site, s Step) bool {
-	a, b := before.Zone(s.Zone), after.Zone(s.Zone)
-	if a == nil || b == nil {
-		return a != b
-	}
-	circuit := func(z site.Zone) site.Zone {
-		z.Area, z.Detectors = "", nil
-		return z
-	}
-	return !reflect.DeepEqual(circuit(*a), circuit(*b)) ||
-		!reflect.DeepEqual(times(before.Limits, a.Kind), times(after.Limits, a.Kind))
+func isSounder(s *site.Site, name string) bool {
+	o := s.Output(name)
+	return o != nil && o.Kind == site.Sounder
 }
 
-// detectorDiffers compares detectors. One of another name is another device: what was
-// operated was told by its name.
-func detectorDiffers(before, after *site.Site, p site.Point) bool {
-	device := func(s *site.Site) *site.Detector {
-		_, d, err := s.Find(p)
-		if err != nil {
+func zoneDiffers(before, after *site.Site, number int) bool {
+	circuit := func(s *site.Site) *site.Zone {
+		z := s.Zone(number)
+		if z == nil {
 			return nil
 		}
-		c := *d
-		c.Location = ""
+		c := *z
+		c.Area, c.Detectors = "", nil
 		return &c
 	}
-	return !reflect.DeepEqual(device(before), device(after))
+	return !reflect.DeepEqual(circuit(before), circuit(after))
+}
+
+// detectorDiffers compares detectors, and what the answer of their kind is held against.
+func detectorDiffers(before, after *site.Site, p site.Point) bool {
+	d := device(before, p)
+	return deviceDiffers(before, after, p) || d != nil && limitsDiffer(before, after, times(d.Kind))
+}
+
+// deviceDiffers compares detectors. One of another name is another device: what was
+// operated was told by its name.
+func deviceDiffers(before, after *site.Site, p site.Point) bool {
+	return !reflect.DeepEqual(device(before, p), device(after, p))
+}
+
+// device is a detector without its place, nil if the site has none there.
+func device(s *site.Site, p site.Point) *site.Detector {
+	_, d, err := s.Find(p)
+	if err != nil {
+		return nil
+	}
+	c := *d
+	c.Location = ""
+	return &c
 }
 
 func supplyDiffers(before, after *site.Site) bool {
@@ -69,7 +82,13 @@ func supplyDiffers(before, after *site.Site) bool {
 	return !reflect.DeepEqual(placeless(before.Supply), placeless(after.Supply))
 }
 
-func outputDiffers(before, after *site.Site, name string) bool {
+// loadDiffers compares what an alarm energises.
+func loadDiffers(before, after *site.Site) bool {
+	return !slices.EqualFunc(before.AlarmOutputs(), after.AlarmOutputs(),
+		func(a, b *site.Output) bool { return !outputDiffers(a, b) })
+}
+
+func outputDiffers(a, b *site.Output) bool {
 	placeless := func(o *site.Output) *site.Output {
 		if o == nil {
 			return nil
@@ -78,23 +97,29 @@ func outputDiffers(before, after *site.Site, name string) bool {
 		c.Location = ""
 		return &c
 	}
-	return !reflect.DeepEqual(placeless(before.Output(name)), placeless(after.Output(name)))
+	return !reflect.DeepEqual(placeless(a), placeless(b))
 }
 
-// times are the limits without those of other kinds, of voltages and of the restart.
-func times(l site.Limits, kind site.DetectorKind) site.Limits {
-	l.MainsLower, l.MainsUpper, l.Standby, l.AlarmLoad, l.ColdRestart =
-		site.Limit{}, site.Limit{}, site.Limit{}, site.Limit{}, site.Limit{}
-	l.Restore = map[site.DetectorKind]site.Limit{kind: l.Restore[kind]}
-	return l
+// limitsDiffer compares some limits: their values, and whether somebody declared them. Who
+// it was is only printed.
+func limitsDiffer(before, after *site.Site, of func(site.Limits) []site.Limit) bool {
+	return !slices.EqualFunc(of(before.Limits), of(after.Limits),
+		func(a, b site.Limit) bool { return a.SI == b.SI && a.Declared() == b.Declared() })
 }
 
-// voltages are the limits without those of times.
-func voltages(l site.Limits) site.Limits {
-	l.Response, l.Restore, l.ListenFor, l.Steady, l.ColdRestart =
-		site.Limit{}, nil, site.Limit{}, site.Limit{}, site.Limit{}
-	return l
+func times(kind site.DetectorKind) func(site.Limits) []site.Limit {
+	return func(l site.Limits) []site.Limit {
+		return []site.Limit{l.Response[kind], l.Restore[kind], l.ListenFor[kind], l.Steady}
+	}
 }
+
+func voltages(l site.Limits) []site.Limit {
+	return []site.Limit{l.MainsLower, l.MainsUpper, l.Standby, l.AlarmLoad}
+}
+
+func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
+
+func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 
 // Revised is the programme of a visit after the site file was changed: the steps of the
 // whole new programme, and all lines of the checklists that it had.

@@ -19,8 +19,9 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 	detectors := []string{"walk/1.1", "walk/1.2", "walk/2.1", "walk/2.2", "walk/3.1", "supply/proof-2.1",
 		"supply/proof-3.1", "outputs/Chime/zone-1", "outputs/Chime/zone-2"}
 	readings := []string{IDMainsPresent, "supply/standby-1", "supply/standby-2", "supply/standby-3",
-		"supply/standby-4", IDAlarmLoad, IDMainsBack}
-	supply := slices.Concat(readings, []string{IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
+		"supply/standby-4", IDStandbyCurrent, IDAlarmLoad, IDAlarmCurrent, IDFarVoltage, IDMainsBack, IDCharging}
+	load := slices.Clip([]string{IDAlarmLoad, IDAlarmCurrent, IDFarVoltage})
+	supply := slices.Concat(readings, []string{IDCharged, IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
 	limits := func(l string) [2]string { return [2]string{"zones:", "limits: {" + l + "}\nzones:"} }
 	for name, tc := range map[string]struct {
 		change  [2]string
@@ -42,9 +43,9 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"an adapter":           {[2]string{"rating: 2 A", "rating: 1 A"}, supply},
 		"where the battery is": {[2]string{"capacity: 7 Ah", "capacity: 7 Ah, location: loft"}, nil},
 		"where the adapter is": {[2]string{"rating: 2 A", "rating: 2 A, location: loft"}, nil},
-		"a sounder":            {[2]string{"{name: Sounder, kind: sounder", "{name: Sounder, current: 1 A, kind: sounder"}, []string{IDAlarmLoad, "outputs/Sounder"}},
+		"a sounder":            {[2]string{"{name: Sounder, kind: sounder", "{name: Sounder, current: 1 A, kind: sounder"}, append(load, "outputs/Sounder")},
 		"where the sounder is": {[2]string{"{name: Sounder,", "{name: Sounder, location: yard,"}, nil},
-		"a strobe":             {[2]string{"{name: Flash, kind: strobe}", "{name: Flash, kind: strobe, address: f}"}, []string{"outputs/Flash"}},
+		"a strobe":             {[2]string{"{name: Flash, kind: strobe}", "{name: Flash, kind: strobe, address: f}"}, append(load, "outputs/Flash")},
 		"a chime":              {[2]string{"{name: Chime,", "{name: Chime, address: c,"}, []string{"outputs/Chime/zone-1", "outputs/Chime/zone-2"}},
 		"the response":         {limits("response: 3 s"), detectors},
 		"listening":            {limits("listen_for: 30 s"), detectors},
@@ -55,6 +56,9 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"standby":              {limits("standby_lower: 12 V"), readings},
 		"alarm load":           {limits("alarm_load_lower: 11 V"), readings},
 		"a restart":            {limits("cold_restart: 60 s"), []string{IDRestart}},
+		"a margin":             {limits("margin: 20 dB"), []string{"outputs/Sounder"}},
+		"listening for a door": {limits("listen_for: {door: 30 s}"), door},
+		"a farther detector":   {[2]string{"{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m", "{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 17 m"}, []string{"walk/3.1", "supply/proof-3.1"}},
 		"the centre":           {[2]string{"Northmoor", "Southmoor"}, nil},
 	} {
 		changed := strings.Replace(whole, tc.change[0], tc.change[1], 1)
@@ -85,7 +89,7 @@ func TestWhatOnlyOneSiteHas(t *testing.T) {
 	assert.True(t, Affected(one, before, Step{Kind: StepDetector, Stage: StageWalkTest, Point: "1.1", Zone: 1}))
 	assert.False(t, Affected(one, one, Step{Kind: StepDetector, Stage: StageWalkTest, Point: "1.1", Zone: 1}))
 	zone := &site.Site{Zones: []site.Zone{{Number: 1}}}
-	assert.True(t, zoneDiffers(zone, &site.Site{}, Step{Zone: 1}))
+	assert.True(t, zoneDiffers(zone, &site.Site{}, 1))
 }
 
 // After a change of the site file, the lines of the checklists stay as they were asked,
@@ -98,7 +102,7 @@ func TestARevisedProgramme(t *testing.T) {
 	assert.Equal(t, []string{"inspection/own", "inspection/all", "inspection/m", "inspection/p", "inspection/b",
 		"inspection/s", "walk/1.1", "walk/2.1"}, ids(revised)[:8])
 	assert.Equal(t, "very loud", step(t, revised, "inspection/s").Text)
-	assert.Equal(t, []string{"hand-over/keys", "hand-over/end", IDTechnician, IDCustomer}, ids(revised)[len(revised)-4:])
+	assert.Equal(t, []string{IDCharging, "hand-over/end", IDTechnician, IDCustomer}, ids(revised)[len(revised)-4:])
 	assert.NotContains(t, ids(revised), "walk/1.2")
 	shorter := step(t, Revised(had, Of(read(t, strings.Replace(whole, "hold: 100 s", "hold: 60 s", 1)), list)),
 		"supply/standby-4")

@@ -12,7 +12,7 @@ type Name struct {
 	Kind  StepKind `json:"kind"`
 	ID    string   `json:"id"`
 	Stage Stage    `json:"stage"`
-	// Detector is set for detectors, Zone for chimes.
+	// Detector is set for detectors and readings at one, Zone for chimes.
 	Detector *DetectorName `json:"detector,omitempty"`
 	Zone     *ZoneName     `json:"zone,omitempty"`
 	Output   string        `json:"output,omitempty"`
@@ -54,9 +54,9 @@ func NameOf(s *site.Site, step Step) Name {
 	n := Name{Kind: step.Kind, ID: step.ID, Stage: step.Stage, Output: step.Output, Item: step.Item, Text: step.Text,
 		Role: step.Role, After: step.After()}
 	switch step.Kind {
-	case StepDetector:
+	case StepDetector, StepReading:
 		if z, d, err := s.Find(step.Point); err == nil {
-			n.Detector = &DetectorName{step.Point, d.Name, NameOfZone(z), step.Stage == StageSupply}
+			n.Detector = &DetectorName{step.Point, d.Name, NameOfZone(z), step.Kind == StepDetector && step.Stage == StageSupply}
 		}
 	case StepChime:
 		if z := s.Zone(step.Zone); z != nil {
@@ -85,10 +85,13 @@ type Hint struct {
 	Wiring          site.Wiring `json:"wiring"`
 	EndOfLine       string      `json:"end_of_line,omitempty"`
 	ContactResistor string      `json:"contact_resistor,omitempty"`
+	FaultResistor   string      `json:"fault_resistor,omitempty"`
 }
 
 // Code names it.
 func (h Hint) Code() string { return "hint/" + string(h.Wiring) }
 
 // HintOf is the hint of a zone.
-func HintOf(z *site.Zone) Hint { return Hint{z.Wiring, z.EndOfLine.Text, z.ContactResistor.Text} }
+func HintOf(z *site.Zone) Hint {
+	return Hint{z.Wiring, z.EndOfLine.Text, z.ContactResistor.Text, z.FaultResistor.Text}
+}

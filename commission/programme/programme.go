@@ -9,16 +9,21 @@ import (
 
 // The steps that other parts of the program ask for by name.
 const (
-	IDVoltmeter    = "supply/voltmeter"
-	IDMainsPresent = "supply/mains-present"
-	IDMainsOff     = "supply/mains-off"
-	IDPath         = "supply/path"
-	IDAlarmLoad    = "supply/alarm-load"
-	IDMainsOn      = "supply/mains-on"
-	IDMainsBack    = "supply/mains-back"
-	IDRestart      = "supply/cold-restart"
-	IDTechnician   = "sign-off/technician"
-	IDCustomer     = "sign-off/customer"
+	IDVoltmeter      = "supply/voltmeter"
+	IDCharged        = "supply/charged"
+	IDMainsPresent   = "supply/mains-present"
+	IDMainsOff       = "supply/mains-off"
+	IDPath           = "supply/path"
+	IDStandbyCurrent = "supply/standby-current"
+	IDAlarmLoad      = "supply/alarm-load"
+	IDAlarmCurrent   = "supply/alarm-current"
+	IDFarVoltage     = "supply/far-voltage"
+	IDMainsOn        = "supply/mains-on"
+	IDMainsBack      = "supply/mains-back"
+	IDRestart        = "supply/cold-restart"
+	IDCharging       = "supply/charging"
+	IDTechnician     = "sign-off/technician"
+	IDCustomer       = "sign-off/customer"
 )
 
 // Of is the ordered steps of a visit at a site with its checklist.
@@ -31,6 +36,7 @@ func Of(s *site.Site, list Checklist) []Step {
 	})
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, chargingSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
 	return append(steps, signSteps()...)
 }
@@ -50,10 +56,10 @@ func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
 
 func supplySteps(s *site.Site) []Step {
 	in := func(id string, kind StepKind) Step { return Step{ID: id, Stage: StageSupply, Kind: kind} }
-	steps := []Step{in(IDVoltmeter, StepInstrument), in(IDMainsPresent, StepReading)}
 	if s.Supply.Battery.Chemistry == "none" {
-		return steps
+		return []Step{in(IDVoltmeter, StepInstrument), in(IDMainsPresent, StepReading)}
 	}
+	steps := []Step{in(IDVoltmeter, StepInstrument), in(IDCharged, StepCharged), in(IDMainsPresent, StepReading)}
 	steps = append(steps, in(IDMainsOff, StepAct), in(IDPath, StepPath))
 	proofs := standbyProofs(s)
 	for i, at := range s.Supply.Readings {
@@ -64,14 +70,43 @@ func supplySteps(s *site.Site) []Step {
 			steps = append(steps, proofs...)
 		}
 	}
-	if o := s.Sounder(); o != nil {
-		r := in(IDAlarmLoad, StepReading)
-		r.Load, r.Output = true, o.Name
-		steps = append(steps, r)
-	}
+	steps = append(steps, loadSteps(s)...)
 	restart := in(IDRestart, StepRestart)
 	restart.Optional = true
 	return append(steps, in(IDMainsOn, StepAct), in(IDMainsBack, StepReading), restart)
+}
+
+// loadSteps take what the system draws and gives at rest and with all that an alarm
+// energises. Those under load stand together, so that it sounds once for them.
+func loadSteps(s *site.Site) []Step {
+	of := func(id string, load, optional bool) Step {
+		return Step{ID: id, Stage: StageSupply, Kind: StepReading, Load: load, Optional: optional}
+	}
+	steps := []Step{of(IDStandbyCurrent, false, true)}
+	if len(s.AlarmOutputs()) == 0 {
+		return steps
+	}
+	steps = append(steps, of(IDAlarmLoad, true, false), of(IDAlarmCurrent, true, true))
+	if farthest := s.Farthest(); farthest != "" {
+		far := of(IDFarVoltage, true, true)
+		far.Point = farthest
+		steps = append(steps, far)
+	}
+	return steps
+}
+
+// recheckAfter is how long after mains was restored it is looked whether the battery is
+// charging: a voltage read at once does not tell (*common practice, no source*).
+const recheckAfter = 10 * time.Minute
+
+// chargingSteps read the supply once more when mains has been back for a while. Where a
+// converter stands before the battery, its voltage tells nothing; its own indication is
+// looked at.
+func chargingSteps(s *site.Site) []Step {
+	if !s.Supply.Battery.Seen() {
+		return nil
+	}
+	return []Step{{ID: IDCharging, Stage: StageHandOver, Kind: StepReading, AfterSeconds: recheckAfter.Seconds()}}
 }
 
 // standbyProofs takes one detector of each powered kind again while mains is
@@ -81,12 +116,12 @@ func standbyProofs(s *site.Site) []Step {
 	var steps []Step
 	kinds := map[site.DetectorKind]bool{}
 	prove := func(p site.Point, z *site.Zone) {
-		kinds[z.Kind] = true
 		steps = append(steps,
 			Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})
 	}
 	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
-		if d.Power != nil && !kinds[z.Kind] {
+		if d.Power != nil && !kinds[d.Kind] {
+			kinds[d.Kind] = true
 			prove(p, z)
 		}
 	})
@@ -121,7 +156,11 @@ func signSteps() []Step {
 	}
 }
 
-// After is how long after mains was removed a reading is due.
+// OfCurrent tells whether a reading is that of a current; all others are voltages.
+func (s Step) OfCurrent() bool { return s.ID == IDStandbyCurrent || s.ID == IDAlarmCurrent }
+
+// After is how long after mains was removed a reading is due, or after it was restored:
+// see IDCharging.
 func (s Step) After() time.Duration { return time.Duration(s.AfterSeconds * float64(time.Second)) }
 
 // OnStandby tells whether a step proves something only while mains is removed.

@@ -14,29 +14,34 @@ var everyTime = map[ItemCode]bool{
 	"repairs-told": true, "log-book": true, "normal": true, "off-test": true,
 }
 
-// leansOn are the steps of the supply, each with those that it means nothing without. A
-// name that ends in a star stands for all that begin so. What was removed is put back,
+// leansOn are the steps of the supply, each with those that it means nothing without; the
+// first row that fits counts. A name that ends in a star stands for all that begin so. What was removed is put back,
 // and read then: these three belong together.
 var leansOn = []struct {
 	step string
 	on   []string
 }{
 	{IDVoltmeter, nil},
-	{IDMainsPresent, []string{IDVoltmeter}},
+	{IDCharged, nil},
+	{IDMainsPresent, []string{IDVoltmeter, IDCharged}},
 	{IDMainsOff, []string{IDMainsOn, IDMainsBack}},
 	{IDPath, nil},
+	{IDStandbyCurrent, []string{IDMainsOff}},
 	{"supply/standby-*", []string{IDVoltmeter, IDMainsOff}},
 	{"supply/proof-*", []string{IDMainsOff}},
 	{IDAlarmLoad, []string{IDVoltmeter, IDMainsOff}},
+	{IDAlarmCurrent, []string{IDMainsOff}},
+	{IDFarVoltage, []string{IDVoltmeter, IDMainsOff}},
 	{IDMainsOn, []string{IDMainsOff, IDMainsBack}},
 	{IDMainsBack, []string{IDVoltmeter, IDMainsOff, IDMainsOn}},
 	{IDRestart, nil},
+	{IDCharging, []string{IDVoltmeter, IDCharged, "supply/standby-1", IDMainsBack}}, // it rises from there
 }
 
 // supports are the steps that one leans on; a step of the supply that the table does not
 // have leans on what a reading on standby does.
 func supports(s Step) []string {
-	if s.Stage != StageSupply {
+	if !strings.HasPrefix(s.ID, "supply/") {
 		return nil
 	}
 	for _, row := range leansOn {

@@ -40,8 +40,9 @@ const (
 	StepDetector   StepKind = "detector"   // operate and restore
 	StepInstrument StepKind = "instrument" // what readings are taken with
 	StepReading    StepKind = "reading"
-	StepAct        StepKind = "act"  // something to do, then say so
-	StepPath       StepKind = "path" // whether the path off site is on standby too
+	StepAct        StepKind = "act"     // something to do, then say so
+	StepCharged    StepKind = "charged" // whether the battery has been on charge
+	StepPath       StepKind = "path"    // whether the path off site is on standby too
 	StepOutput     StepKind = "output"
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
@@ -62,8 +63,8 @@ type Step struct {
 	Point  site.Point `json:"point,omitempty"`
 	Output string     `json:"output,omitempty"`
 	Zone   int        `json:"zone,omitempty"`
-	// AfterSeconds is when a reading is due after mains was removed; Load tells
-	// that the sounder must be on for it.
+	// AfterSeconds is when a reading is due after mains was removed, or after it was
+	// restored; Load tells that all that an alarm energises must be on for it.
 	AfterSeconds float64 `json:"after_second,omitempty"`
 	Load         bool    `json:"load,omitempty"`
 	Optional     bool    `json:"optional,omitempty"`

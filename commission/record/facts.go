@@ -28,6 +28,7 @@ const (
 	kindSigned     = "signed"
 	kindPartAnswer = "part-answer"
 	kindPhotograph = "photograph"
+	kindStruck     = "struck"
 )
 
 // Fact is the body of an entry; Kind names it in the journal.
@@ -114,11 +115,19 @@ type Reading struct {
 	Unit        string   `json:"unit"`
 	Uncertainty float64  `json:"uncertainty"`
 	Instrument  string   `json:"instrument,omitempty"`
-	AsTyped     string   `json:"as_typed,omitempty"`
-	Distance    float64  `json:"distance_metre,omitempty"`  // of a sound level
-	Ambient     float64  `json:"ambient_decibel,omitempty"` // with the sounder off
-	MeterClass  int      `json:"meter_class,omitempty"`
-	Open        bool     `json:"open,omitempty"` // a loop that reads open; the value is meaningless
+	// AsTyped is what the technician typed; of a time that the program took, that time.
+	AsTyped  string  `json:"as_typed,omitempty"`
+	Distance float64 `json:"distance_metre,omitempty"`  // of a sound level
+	Ambient  float64 `json:"ambient_decibel,omitempty"` // with the sounder off
+	// DistanceUncertainty is expanded (k = 2); Weighting is "A", "C", "Z" or, not stated, "".
+	DistanceUncertainty float64 `json:"distance_uncertainty_metre,omitempty"`
+	Weighting           string  `json:"weighting,omitempty"`
+	MeterClass          int     `json:"meter_class,omitempty"`
+	Open                bool    `json:"open,omitempty"` // a loop that reads open; the value is meaningless
+	// Confirmed: it cannot well be, and the technician said that it is meant.
+	Confirmed bool `json:"confirmed,omitempty"`
+	// Exceeded: an output was on for that long and had not stopped by itself.
+	Exceeded bool `json:"exceeded,omitempty"`
 }
 
 // Instrument is what readings are taken with from here on.
@@ -177,9 +186,19 @@ type Acceptance struct {
 // PartAnswer is one answer of several that conclude a step: after a break it need not
 // be asked for again.
 type PartAnswer struct {
-	Step     string `json:"step"`
-	Question string `json:"question"`
-	Text     string `json:"text"`
+	Step      string `json:"step"`
+	Question  string `json:"question"`
+	Text      string `json:"text"`
+	Confirmed bool   `json:"confirmed,omitempty"` // see Reading
+}
+
+// Struck tells that an attempt at a detector counts no more, since something other than
+// the detector spoiled it. Trial counts all attempts of the step from 1, also those that
+// were broken off.
+type Struck struct {
+	Step   string `json:"step"`
+	Trial  int    `json:"trial"`
+	Reason string `json:"reason"`
 }
 
 // Photographed tells of a photograph that was added to the visit. The picture
@@ -213,6 +232,7 @@ func (Note) Kind() string         { return kindNote }
 func (Signed) Kind() string       { return kindSigned }
 func (PartAnswer) Kind() string   { return kindPartAnswer }
 func (Photographed) Kind() string { return kindPhotograph }
+func (Struck) Kind() string       { return kindStruck }
 
 // Result is a technician's answer about a step.
 type Result string

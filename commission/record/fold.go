@@ -99,6 +99,7 @@ var kinds = map[string]kind{
 	kindSigned:     taking((*Record).signed),
 	kindPartAnswer: taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
+	kindStruck:     taking((*Record).struck),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
@@ -136,7 +137,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	}
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
-		states: map[string]signal.State{}}
+		sounded: map[string]sounding{},
+		states:  map[string]signal.State{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
@@ -289,6 +291,9 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
 	t := newTrial(r.site, z, c.Half, combined(r.Listening().UncertaintyNS, c.UncertaintyNS), before)
+	if _, d, err := r.site.Find(sr.step.Point); err == nil {
+		t.operates(d.Kind)
+	}
 	t.at = e.At.Add(-time.Duration(c.BeforeNS))
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
@@ -338,6 +343,7 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 	}
 	r.trial.end(by, r.SinceCue(elapsed))
 	r.recent.trialEnded = max(r.recent.trialEnded, elapsed)
+	r.latestTaken = nil
 	r.trial, r.onTrial = nil, nil
 }
 
@@ -379,6 +385,13 @@ func (r *Record) outcomeFor(id string, f Fact) (*Outcome, error) {
 	return sr, nil
 }
 
+// dropOpenHold forgets a time without mains that has not ended.
+func (r *Record) dropOpenHold() {
+	if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+		r.holds = r.holds[:n-1]
+	}
+}
+
 func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr, err := r.outcomeFor(a.Step, a)
 	if err != nil {
@@ -390,11 +403,23 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr.answer, sr.answerEntry = &a, e.N
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
-		r.mainsOff = e.At
-		r.unsettle(programme.IDMainsOn, programme.IDMainsBack) // it has to come back
+		r.mainsOff, r.mainsBack = e.At, time.Time{}
+		r.dropOpenHold() // it was removed later than was said
+		r.holds = append(r.holds, Hold{From: e.At})
+		r.unsettle(programme.IDMainsOn, programme.IDMainsBack, programme.IDCharging) // it has to come back
+	case sr.step.ID == programme.IDMainsOff: // "done" was a slip
+		r.dropOpenHold()
+		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
+		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
+			if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+				r.holds[n-1].To = e.At
+			}
+			r.mainsBack = e.At
+		}
 		r.mainsOff = time.Time{}
 	}
+	r.latestTaken = sr
 	r.settle(sr, e)
 	return nil
 }
@@ -404,8 +429,8 @@ func (r *Record) reopened(_ journal.Entry, o Reopened) error {
 	if err != nil {
 		return err
 	}
-	r.unsettle(o.Step)
-	r.needsMainsOff(sr)
+	r.takeAgain(sr)
+	r.latestTaken = nil
 	if sr.step.Stage != programme.StageSignOff {
 		// Who has signed has not seen what comes of it.
 		r.lapse()
@@ -418,6 +443,9 @@ func (r *Record) entered(_ journal.Entry, f Entered) error {
 		return fmt.Errorf("%w: a stage %q", ErrUnknownKind, f.Stage)
 	}
 	r.stage, r.ahead = f.Stage, f.Step
+	if f.Step != "" {
+		r.latestTaken = nil
+	}
 	return nil
 }
 
@@ -429,7 +457,8 @@ func (r *Record) answeredPart(e journal.Entry, f PartAnswer) error {
 	if sr.given == nil {
 		sr.given = map[string]givenAnswer{}
 	}
-	sr.given[f.Question] = givenAnswer{f.Text, e.Run}
+	sr.given[f.Question] = givenAnswer{f.Text, e.Run, f.Confirmed}
+	r.latestTaken = sr
 	return nil
 }
 
@@ -438,11 +467,15 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	if err != nil {
 		return err
 	}
-	taken := Taken{Reading: f, At: e.At, Loaded: r.on[sr.step.Output], WhileOff: !r.mainsOff.IsZero()}
+	if err := r.cutOffFits(e, sr.step, f); err != nil {
+		return err
+	}
+	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
 	}
 	sr.readings = append(sr.readings, taken)
+	r.latestTaken = sr
 	if sr.step.Kind == programme.StepReading {
 		r.settle(sr, e)
 	}
@@ -454,12 +487,12 @@ func (r *Record) instrument(e journal.Entry, f Instrument) error {
 	if err != nil {
 		return err
 	}
-	sr.instrument, sr.instrumentEntry = &f, e.N
+	sr.instrument, sr.instrumentEntry, r.latestTaken = &f, e.N, sr
 	r.settle(sr, e)
 	return nil
 }
 
-func (r *Record) energised(_ journal.Entry, f Energised) error {
+func (r *Record) energised(e journal.Entry, f Energised) error {
 	if f.By != SwitchedByController && f.By != SwitchedByHand {
 		return fmt.Errorf("%w: switched by %q", ErrNoSense, f.By)
 	}
@@ -469,11 +502,7 @@ func (r *Record) energised(_ journal.Entry, f Energised) error {
 	if f.Failed != "" {
 		r.stuck[f.Output] = f.Failed
 	}
-	if f.On {
-		r.on[f.Output] = true
-	} else {
-		delete(r.on, f.Output)
-	}
+	r.switched(e, f)
 	return nil
 }
 
@@ -496,7 +525,7 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 			return fmt.Errorf("%w: %w", ErrNoSense, err)
 		}
 	}
-	sr.signed, sr.signedEntry = &f, e.N
+	sr.signed, sr.signedEntry, r.latestTaken = &f, e.N, nil
 	r.settle(sr, e)
 	return nil
 }

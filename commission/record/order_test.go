@@ -157,7 +157,7 @@ func TestEarlierAnswers(t *testing.T) {
 // An answer among several is remembered over a break, not within a run, and not once
 // the step was concluded or opened again.
 func TestGivenAnswers(t *testing.T) {
-	name, licence := PartAnswer{checkStep, "name", "Ada"}, PartAnswer{checkStep, "licence", "7"}
+	name, licence := PartAnswer{checkStep, "name", "Ada", false}, PartAnswer{checkStep, "licence", "7", false}
 	for story, tc := range map[string]struct {
 		facts []any
 		name  string // "" for not remembered
@@ -166,8 +166,8 @@ func TestGivenAnswers(t *testing.T) {
 		"within the run":       {[]any{name, licence}, ""},
 		"after a break":        {[]any{name, licence, Resumed{}}, "Ada"},
 		"another question":     {[]any{licence, Resumed{}}, ""},
-		"asked again since":    {[]any{name, Resumed{}, PartAnswer{checkStep, "name", "Bea"}}, ""},
-		"and a further break":  {[]any{name, Resumed{}, PartAnswer{checkStep, "name", "Bea"}, Resumed{}}, "Bea"},
+		"asked again since":    {[]any{name, Resumed{}, PartAnswer{checkStep, "name", "Bea", false}}, ""},
+		"and a further break":  {[]any{name, Resumed{}, PartAnswer{checkStep, "name", "Bea", false}, Resumed{}}, "Bea"},
 		"the step concluded":   {[]any{name, answer(checkStep, Done), Resumed{}}, ""},
 		"the step taken again": {[]any{name, Reopened{checkStep}, Resumed{}}, ""},
 	} {

@@ -70,6 +70,7 @@ var results = map[programme.StepKind][]Result{
 	programme.StepInstrument: {LeftOut},
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {Done, LeftOut},
+	programme.StepCharged:    {Yes, No, LeftOut},
 	programme.StepPath:       {Yes, No, LeftOut, NotApplicable},
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
@@ -80,7 +81,7 @@ var results = map[programme.StepKind][]Result{
 var readable = map[Quantity][]programme.StepKind{
 	VoltageReading: {programme.StepReading},
 	LevelReading:   {programme.StepOutput},
-	CurrentReading: {programme.StepOutput},
+	CurrentReading: {programme.StepOutput, programme.StepReading},
 	CutOffReading:  {programme.StepOutput},
 	LoopReading:    {programme.StepDetector},
 }
@@ -99,7 +100,9 @@ func fits(s *Outcome, f Fact) error {
 		ok = s.step.Kind == programme.StepDetector ||
 			f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
 	case Reading:
-		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && typedSo(f)
+		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f) && typedSo(f)
+	case Struck:
+		ok = s.step.Kind == programme.StepDetector && f.Reason != ""
 	}
 	if !ok {
 		return fmt.Errorf("%w: no %s belongs to step %q", ErrNoSense, f.Kind(), s.step.ID)
@@ -107,13 +110,26 @@ func fits(s *Outcome, f Fact) error {
 	return nil
 }
 
-// typedSo tells whether a voltage is what the technician typed.
+// ofStep tells whether a step of readings asks for that quantity.
+func ofStep(s programme.Step, r Reading) bool {
+	return s.Kind != programme.StepReading || s.OfCurrent() == (r.Quantity == CurrentReading)
+}
+
+// typedSo tells whether a voltage or a current is what the technician typed.
 func typedSo(r Reading) bool {
-	if r.Quantity != VoltageReading {
-		return true
+	in, known := map[Quantity]checks.Dimension{VoltageReading: checks.Voltage, CurrentReading: checks.Current}[r.Quantity]
+	if !known {
+		return r.qualified()
 	}
-	q, err := checks.Voltage.Parse(r.AsTyped)
-	return err == nil && q.SI == r.Value && r.Unit == checks.Voltage.SI && r.Uncertainty >= 0
+	q, err := in.Parse(r.AsTyped)
+	return err == nil && q.SI == r.Value && r.Unit == in.SI && r.Uncertainty >= 0 && r.qualified()
+}
+
+// qualified tells whether what is said beside a value belongs to its quantity.
+func (r Reading) qualified() bool {
+	level := slices.Contains([]string{"", "A", "C", "Z"}, r.Weighting) && r.DistanceUncertainty >= 0
+	plain := r.Weighting == "" && r.DistanceUncertainty == 0
+	return (r.Quantity == LevelReading && level || plain) && (!r.Exceeded || r.Quantity == CutOffReading)
 }
 
 // lapse lets names under the visit count no more: who has signed has not seen what

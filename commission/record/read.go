@@ -50,6 +50,9 @@ func (r *Record) Breaks() []Break { return slices.Clone(r.breaks) }
 // Outages are the times without a connection to the controller.
 func (r *Record) Outages() []Break { return slices.Clone(r.outages) }
 
+// Holds are the times in which mains was removed.
+func (r *Record) Holds() []Hold { return slices.Clone(r.holds) }
+
 // Losses are the times in which signals were lost, since they came faster than they
 // could be written.
 func (r *Record) Losses() []Loss { return slices.Clone(r.losses) }
@@ -65,6 +68,11 @@ func (r *Record) Lost() int {
 
 // Sources are the ways in which signals were received, one after the other.
 func (r *Record) Sources() []signal.Listening { return slices.Clone(r.sources) }
+
+// TimeSimulated tells whether time itself was simulated in any part of the visit.
+func (r *Record) TimeSimulated() bool {
+	return slices.ContainsFunc(r.sources, func(l signal.Listening) bool { return l.TimedBy == signal.BySimulatedTime })
+}
 
 // Outcomes are the steps of the programme and what came of each.
 func (r *Record) Outcomes() []*Outcome { return slices.Clone(r.outcomes) }
@@ -145,6 +153,9 @@ func (t *Trial) Half() Half { return t.half }
 
 // Zone is what is on trial.
 func (t *Trial) Zone() *site.Zone { return t.zone }
+
+// Kind is what the detector on trial is.
+func (t *Trial) Kind() site.DetectorKind { return t.kind }
 
 // Rules are what it is held against.
 func (t *Trial) Rules() Rules { return t.rules }

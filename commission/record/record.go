@@ -11,27 +11,31 @@ import (
 // Record is what a journal says, in the words of the trade. It is made by Fold
 // and changed only by Take.
 type Record struct {
-	site      *site.Site
-	opening   Opened
-	begun     time.Time
-	latest    time.Time // of the last entry
-	attended  time.Time // of the last entry of the visit itself; a photograph may be added later
-	entries   int
-	runs      int
-	breaks    []Break
-	sources   []signal.Listening
-	outcomes  []*Outcome
-	stage     programme.Stage // that the technician chose last, "" for the programme's order
-	on        map[string]bool // outputs that may be on
-	mainsOff  time.Time       // when mains was removed; zero when present
-	connected bool
-	outages   []Break // of the connection to the controller
-	losses    []Loss
-	lapsed    bool // a signature lapsed, since a step was taken again after it
-	signals   int
-	strangers map[string]int    // live signals of addresses that the site does not have
-	garbled   map[string]string // by address, the last report that no rule understood
-	stuck     map[string]string // by output, why it could not be switched off at once
+	site        *site.Site
+	opening     Opened
+	begun       time.Time
+	latest      time.Time // of the last entry
+	attended    time.Time // of the last entry of the visit itself; a photograph may be added later
+	entries     int
+	runs        int
+	breaks      []Break
+	sources     []signal.Listening
+	outcomes    []*Outcome
+	stage       programme.Stage // that the technician chose last, "" for the programme's order
+	on          map[string]bool // outputs that may be on
+	holds       []Hold
+	mainsOff    time.Time           // when mains was removed; zero when present
+	mainsBack   time.Time           // when it was restored; zero before
+	sounded     map[string]sounding // by output
+	latestTaken *Outcome            // of the last reading or answer, if nothing else was since
+	connected   bool
+	outages     []Break // of the connection to the controller
+	losses      []Loss
+	lapsed      bool // a signature lapsed, since a step was taken again after it
+	signals     int
+	strangers   map[string]int    // live signals of addresses that the site does not have
+	garbled     map[string]string // by address, the last report that no rule understood
+	stuck       map[string]string // by output, why it could not be switched off at once
 	// Photographs that were added, in their order.
 	photographs       []Photograph
 	photographEntries []int
@@ -57,6 +61,9 @@ type Break struct {
 	From, To time.Time
 	Why      Stop // of a pause
 }
+
+// Hold is a time in which mains was removed; To is zero while it is.
+type Hold struct{ From, To time.Time }
 
 // Loss is a time in which signals were lost.
 type Loss struct {
@@ -87,7 +94,7 @@ type Outcome struct {
 type Taken struct {
 	Reading
 	At       time.Time
-	Loaded   bool          // the output of its step was on
+	Loaded   bool          // the output of its step was on, or all that an alarm energises
 	WhileOff bool          // mains was removed
 	OffAt    time.Time     // when mains was removed for it
 	SinceOff time.Duration // from removing mains to the reading
@@ -96,8 +103,9 @@ type Taken struct {
 // givenAnswer is an answer of a step that is not concluded, and the run that it
 // was given in.
 type givenAnswer struct {
-	text string
-	run  int
+	text      string
+	run       int
+	confirmed bool
 }
 
 // AnsweredBefore is what was answered to a question of the step before the latest break.
@@ -106,6 +114,15 @@ func (r *Record) AnsweredBefore(s *Outcome, question string) (string, bool) {
 	g, there := s.given[question]
 	return g.text, there && g.run < r.runs
 }
+
+// ConfirmedBefore tells whether that answer was one that had to be confirmed.
+func (r *Record) ConfirmedBefore(s *Outcome, question string) bool {
+	return s.given[question].confirmed
+}
+
+// LatestTaken is the step of the last reading or answer, nil where it has been taken
+// again or a trial or a signature came after it.
+func (r *Record) LatestTaken() *Outcome { return r.latestTaken }
 
 // Attempt is a detector operated and restored. Restore is nil when operating
 // it already showed what is wrong.
@@ -154,7 +171,7 @@ func (s *Outcome) Tried() []Attempt {
 }
 
 // BrokenOff counts the attempts that were not carried to their end.
-func (s *Outcome) BrokenOff() int { return len(s.attempts) - len(s.Tried()) }
+func (s *Outcome) BrokenOff() int { return len(s.attempts) - len(s.Tried()) - len(s.Struck()) }
 
 // LastEnded is the last wait that was not broken off, for steps that only
 // operate; nil if there is none.
@@ -306,12 +323,16 @@ func (r *Record) Voltmeter() *Instrument {
 }
 
 // ReadingDue is how long from now a reading of a step is due after mains was
-// removed; zero when it is due already.
+// removed, or restored; zero when it is due already.
 func (r *Record) ReadingDue(s programme.Step, now time.Time) time.Duration {
-	if r.mainsOff.IsZero() || s.AfterSeconds == 0 {
+	from := r.mainsOff
+	if s.ID == programme.IDCharging {
+		from = r.mainsBack
+	}
+	if from.IsZero() || s.AfterSeconds == 0 {
 		return 0
 	}
-	return max(0, s.After()-now.Sub(r.mainsOff))
+	return max(0, s.After()-now.Sub(from))
 }
 
 // Customer is the name for the customer, nil before anybody was asked.

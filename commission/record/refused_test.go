@@ -41,7 +41,7 @@ func TestHostileFactsAreRefused(t *testing.T) {
 		"an answer that the step does not have": {answer("walk/1.1", Works)},
 		"opening a step that is not there":      {Reopened{"walk/9.9"}},
 		"a remark on a step that is not there":  {Note{Step: "walk/9.9", Text: "a"}},
-		"given to a step that is not there":     {PartAnswer{"walk/9.9", "name", "x"}},
+		"given to a step that is not there":     {PartAnswer{"walk/9.9", "name", "x", false}},
 		"a reading at a step that is not there": {volts("supply/standby-9", 12, "12 V")},
 		"a meter for a step that is not there":  {Instrument{Step: "supply/ohmmeter", Name: "m"}},
 		"a name under a step that is not there": {Signed{Step: "sign-off/witness", Role: "witness", Name: "w"}},

@@ -31,7 +31,7 @@ func TestWhatLetsNamesLapse(t *testing.T) {
 		"an instrument":      {Instrument{Step: programme.IDVoltmeter, Name: "m"}, true},
 		"a step opened":      {Reopened{checkStep}, true},
 		"a remark":           {Note{Step: checkStep, Text: "a"}, false},
-		"an answer to come":  {PartAnswer{checkStep, "defect", "loose"}, false},
+		"an answer to come":  {PartAnswer{checkStep, "defect", "loose", false}, false},
 		"signed again":       {technician, false},
 		"a signature opened": {Reopened{programme.IDCustomer}, false},
 		"a stage entered":    {Entered{Stage: programme.StageWalkTest}, false},
@@ -60,7 +60,7 @@ func TestALapseStaysTold(t *testing.T) {
 
 // What was given on the way to a signature lapses with it.
 func TestGivenAnswersOfASignatureLapse(t *testing.T) {
-	r := recordOf(t, PartAnswer{programme.IDCustomer, "name", "y"}, answer(checkStep, Done), Resumed{})
+	r := recordOf(t, PartAnswer{programme.IDCustomer, "name", "y", false}, answer(checkStep, Done), Resumed{})
 	_, there := r.AnsweredBefore(r.Find(programme.IDCustomer), "name")
 	assert.False(t, there)
 }

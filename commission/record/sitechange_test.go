@@ -132,19 +132,22 @@ func TestWhatASiteChangeForgets(t *testing.T) {
 	assert.Equal(t, signal.Unknown, r.Find("walk/1.1").Attempts()[0].Operate.before)
 }
 
-// Where another sounder is the first, the alarm load is another step of the same name.
-func TestTheSameStepOfAnotherOutput(t *testing.T) {
-	text := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}",
-		"{name: Sounder, kind: sounder, address: s}, {name: Siren, kind: sounder, address: i}", 1)
-	other := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}",
-		"{name: Siren, kind: sounder, address: i}, {name: Sounder, kind: sounder, address: s}", 1)
+// Where another detector is the farthest, its voltage is another step of the same name.
+func TestTheSameStepOfAnotherDetector(t *testing.T) {
+	fed := func(door, window string) string {
+		text := strings.Replace(honestSite, "[Door]", "[{name: Door, powered: {current: 15 mA, minimum: 9 V, cable_length: "+
+			door+", conductor: 22 AWG}}]", 1)
+		return strings.Replace(text, "[Window]", "[{name: Window, powered: {current: 15 mA, minimum: 9 V, cable_length: "+
+			window+", conductor: 22 AWG}}]", 1)
+	}
 	of := func(text string) []programme.Step { return programme.Of(readSite(t, text), programme.Checklist{}) }
-	r, err := told(t, Opened{Visit: programme.Handover, SiteName: "site.yaml", Site: text, Programme: of(text)},
-		volts(programme.IDAlarmLoad, 11, "11 V"), answer("outputs/Siren", Works), SiteChanged{other, of(other)})
+	near, far := fed("40 m", "9 m"), fed("4 m", "9 m")
+	r, err := told(t, Opened{Visit: programme.Handover, SiteName: "site.yaml", Site: near, Programme: of(near)},
+		volts(programme.IDFarVoltage, 11, "11 V"), answer("walk/2.1", LeftOut), SiteChanged{far, of(far)})
 	require.NoError(t, err)
-	assert.Equal(t, []string{programme.IDAlarmLoad}, stepIDs(r.SiteChanges()[0].Again))
-	assert.Equal(t, "Siren", r.Find(programme.IDAlarmLoad).Step().Output)
-	assert.True(t, r.Find("outputs/Siren").Concluded())
+	assert.Equal(t, []string{programme.IDFarVoltage}, stepIDs(r.SiteChanges()[0].Again))
+	assert.Equal(t, "2.1", string(r.Find(programme.IDFarVoltage).Step().Point))
+	assert.True(t, r.Find("walk/2.1").Concluded())
 }
 
 // Names lapse: who has signed has not seen it.

@@ -72,13 +72,13 @@ type Rules struct {
 	Uncertainty time.Duration // of a time, expanded, k = 2
 }
 
-// rulesFor are the rules of one half of an attempt on a zone.
-func rulesFor(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration) Rules {
+// rulesFor are the rules of one half of an attempt on a detector of a kind.
+func rulesFor(s *site.Site, kind site.DetectorKind, half Half, uncertainty time.Duration) Rules {
 	l := s.Limits
-	r := Rules{Limit: l.Response.Duration(), ListenFor: l.ListenFor.Duration(),
+	r := Rules{Limit: l.Response[kind].Duration(), ListenFor: l.ListenFor[kind].Duration(),
 		Steady: l.Steady.Duration(), Uncertainty: uncertainty}
 	if half == Restore {
-		r.Limit = l.Restore[z.Kind].Duration()
+		r.Limit = l.Restore[kind].Duration()
 		r.ListenFor = max(r.ListenFor, r.Limit+r.Limit/2)
 	}
 	return r
@@ -98,6 +98,7 @@ type Heard struct {
 type Trial struct {
 	half   Half
 	zone   *site.Zone
+	kind   site.DetectorKind // of the detector that is operated
 	rules  Rules
 	before signal.State // of the zone's address at the cue
 	heard  []Heard
@@ -107,7 +108,8 @@ type Trial struct {
 	other      *site.Zone
 	otherSince time.Duration
 
-	endedBy End // empty while waiting
+	struck  string // why it counts no more
+	endedBy End    // empty while waiting
 	ended   time.Duration
 	// overdue: the cue reached us late. What came after its wait would have ended is
 	// not heard, and over tells that something did.
@@ -119,10 +121,18 @@ type Trial struct {
 	site *site.Site
 }
 
-// newTrial begins a trial of a zone of the site. before is the last known state
-// of its address.
+// newTrial begins a trial of a zone of the site, of a detector of its kind. before is
+// the last known state of its address.
 func newTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, before signal.State) *Trial {
-	return &Trial{half: half, zone: z, rules: rulesFor(s, z, half, uncertainty), before: before, site: s}
+	t := &Trial{half: half, zone: z, before: before, site: s}
+	t.rules.Uncertainty = uncertainty
+	t.operates(z.Kind)
+	return t
+}
+
+// operates says which kind of detector of the zone is operated.
+func (t *Trial) operates(kind site.DetectorKind) {
+	t.kind, t.rules = kind, rulesFor(t.site, kind, t.half, t.rules.Uncertainty)
 }
 
 // hear takes a live signal. One from before the cue only tells the state that
@@ -155,7 +165,7 @@ func (t *Trial) hearOther(h Heard) {
 		return
 	}
 	z := t.site.ZoneAt(h.Address)
-	if z != nil && (!z.Kind.Motion() || t.zone.Kind.Motion()) {
+	if z != nil && (!z.Kind.Motion() || t.kind.Motion()) {
 		t.other, t.otherSince = z, h.Since
 	}
 }
@@ -204,7 +214,7 @@ type outlook struct {
 
 func (t *Trial) outlook() outlook {
 	changes := t.transitions()
-	self := t.zone.Kind.Trait().SelfRestoring
+	self := t.kind.Trait().SelfRestoring
 	for i, c := range changes {
 		if c.to != t.wanted() {
 			continue
@@ -253,7 +263,7 @@ func (t *Trial) Deadline() time.Duration {
 		if o.moving {
 			return t.rules.ListenFor
 		}
-		if t.half == Operate && t.zone.Kind.Trait().SelfRestoring {
+		if t.half == Operate && t.kind.Trait().SelfRestoring {
 			return o.response // its restoring must find the next cue waiting
 		}
 		return min(o.last+t.rules.Steady, max(t.rules.ListenFor, o.response+3*t.rules.Steady))
@@ -270,7 +280,7 @@ func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
+	if t.struck != "" || t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
 		return false
 	}
 	return !t.endedBy.Void() || t.ended > t.rules.Limit
@@ -309,9 +319,9 @@ func (j Judgement) Answered() bool {
 
 // Judge is what the trial shows, as far as it got. A trial that was broken off
 // is Void. The response is held against the limit with its uncertainty
-// (checks.Decide): within it of the limit, it is Undecided.
+// (checks.Decide): within it of the limit, it is Undecided. One that was struck is Void.
 func (t *Trial) Judge() Judgement {
-	if t.endedBy.Void() {
+	if t.struck != "" || t.endedBy.Void() {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()

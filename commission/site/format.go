@@ -9,7 +9,7 @@ import (
 )
 
 // Format writes a site as a commented file that Read reads back to the same
-// site. Limits are left to their defaults and shown as comments.
+// site. Limits are written out: with them in the file, the installer declares them.
 func Format(s *Site) []byte {
 	w := &writer{}
 	w.line("# What is fitted at the premises. Quantities are written with their units:")
@@ -32,19 +32,24 @@ func Format(s *Site) []byte {
 			{"departures", s.Declared.Departures}},
 	)
 	w.comment("A receiving centre, if signals reach one; mask the account.")
+	centre := s.Monitoring.Centre
+	if s.Monitoring.None {
+		centre = None
+	}
 	w.section("monitoring",
-		pairs{{"centre", s.Monitoring.Centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
+		pairs{{"centre", centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
 	w.pair("", "insurer", s.Insurer)
 	w.section(
 		"controller",
 		pairs{{"description", s.Controller.Description}, {"location", s.Controller.Location},
 			{"software", s.Controller.Software}, {"connection", s.Controller.Connection},
-			{"current", s.Controller.Current.Text}},
+			{"current", s.Controller.Current.Text}, {"detector_output", s.Controller.DetectorOutput.Text},
+			{"alarm_output", s.Controller.AlarmOutput.Text}},
 	)
 	w.zones(s)
 	w.outputs(s)
 	w.supply(s.Supply)
-	w.limits()
+	w.limits(s)
 	return w.b.Bytes()
 }
 
@@ -94,19 +99,29 @@ func (w *writer) zones(s *Site) {
 	for _, z := range s.Zones {
 		w.line("  - number: " + strconv.Itoa(z.Number))
 		for _, p := range (pairs{{"name", z.Name}, {"area", z.Area}, {"kind", string(z.Kind)}, {"wiring", string(z.Wiring)},
-			{"end_of_line", z.EndOfLine.Text}, {"contact_resistor", z.ContactResistor.Text}, {"address", z.Address}}) {
+			{"end_of_line", z.EndOfLine.Text}, {"contact_resistor", z.ContactResistor.Text},
+			{"fault_resistor", z.FaultResistor.Text}, {"tolerance", z.Tolerance.Text}, {"address", z.Address}}) {
 			w.pair("    ", p[0], p[1])
+		}
+		if c := z.Cable; c != nil {
+			w.line("    cable:")
+			w.pair("      ", "length", c.Length.Text)
+			w.pair("      ", "conductor", c.Conductor.Text)
 		}
 		w.line("    detectors:")
 		for _, d := range z.Detectors {
 			w.line("      - name: " + quote(d.Name))
 			w.pair("        ", "location", d.Location)
+			if d.Kind != z.Kind {
+				w.pair("        ", "kind", string(d.Kind))
+			}
 			if d.Power == nil {
 				continue
 			}
 			w.line("        powered:")
 			for _, p := range (pairs{{"current", d.Power.Current.Text}, {"minimum", d.Power.Minimum.Text},
-				{"cable_length", d.Power.CableLength.Text}, {"conductor", d.Power.Conductor.Text}}) {
+				{"cable_length", d.Power.CableLength.Text}, {"conductor", d.Power.Conductor.Text},
+				{"after", string(d.Power.After)}}) {
 				w.pair("          ", p[0], p[1])
 			}
 		}
@@ -126,9 +141,15 @@ func (w *writer) outputs(s *Site) {
 			{"location", o.Location},
 			{"address", o.Address},
 			{"current", o.Current.Text},
+			{"level", o.Level.Text},
+			{"level_at", o.LevelAt.Text},
+			{"frequency", o.Frequency.Text},
 			{"cut_off", o.CutOff.Text},
 		}) {
 			w.pair("    ", p[0], p[1])
+		}
+		if o.OwnBattery {
+			w.line("    own_battery: yes")
 		}
 		if len(o.Follows) > 0 {
 			w.line("    follows: [" + strings.Trim(strings.ReplaceAll(fmt.Sprint(o.Follows), " ", ", "), "[]") + "]")
@@ -145,22 +166,35 @@ func (w *writer) supply(s Supply) {
 			w.b.WriteString("  " + l)
 		}
 	}
-	nested("adapter",
-		pairs{{"rating", s.Adapter.Rating.Text}, {"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location}})
-	w.line("  # chemistry: lead-acid, lithium-ion, none")
+	nested("adapter", pairs{{"rating", s.Adapter.Rating.Text + s.Adapter.Apparent.Text},
+		{"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location}})
+	nested("charger", pairs{{"voltage", s.Charger.Voltage.Text}, {"current", s.Charger.Current.Text}})
+	w.line("  # chemistry: " + strings.Join(Chemistries, ", "))
+	form, cells := "", ""
+	if s.Battery.Form != Direct {
+		form = string(s.Battery.Form)
+	}
+	if s.Battery.Cells > 0 {
+		cells = strconv.Itoa(s.Battery.Cells)
+	}
 	nested(
 		"battery",
-		pairs{{"chemistry", s.Battery.Chemistry}, {"capacity", s.Battery.Capacity.Text},
-			{"hour_rating", s.Battery.HourRating.Text}, {"exponent", s.Battery.Exponent.Text},
-			{"voltage", s.Battery.Voltage.Text}, {"efficiency", s.Battery.Efficiency.Text},
+		pairs{{"chemistry", s.Battery.Chemistry}, {"form", form}, {"cells", cells}, {"capacity", s.Battery.Capacity.Text},
+			{"energy", s.Battery.Energy.Text}, {"hour_rating", s.Battery.HourRating.Text},
+			{"exponent", s.Battery.Exponent.Text}, {"voltage", s.Battery.Voltage.Text},
+			{"efficiency", s.Battery.Efficiency.Text}, {"output", s.Battery.Output.Text},
+			{"resistance", s.Battery.Resistance.Text}, {"life", s.Battery.Life.Text},
 			{"fitted", s.Battery.Fitted}, {"location", s.Battery.Location}},
 	)
+	nested("recharge", pairs{{"within", s.Recharge.Within.Text}, {"to", s.Recharge.To.Text},
+		{"source", s.Recharge.Source}})
 	w.line("  # What the installer requires of it, and by which rule.")
 	nested(
 		"standby",
 		pairs{{"for", s.Standby.For.Text}, {"alarm_for", s.Standby.AlarmFor.Text}, {"ageing", s.Standby.Ageing.Text},
 			{"source", s.Standby.Source}},
 	)
+	w.loads(s)
 	if s.Temperature.Given() {
 		w.line("  temperature: " + quote(s.Temperature.Text))
 	}
@@ -172,13 +206,48 @@ func (w *writer) supply(s Supply) {
 	}
 }
 
-func (w *writer) limits() {
-	l := defaultLimits()
-	w.comment("Limits that readings are held against; these are the defaults (common practice).")
-	w.line("# limits:")
-	w.line("#   source: the document that sets them")
-	for _, row := range limitKeys(&l) {
-		w.line(fmt.Sprintf("#   %s: %v %s", row.Key, row.To.SI, row.In.SI))
+func (w *writer) loads(s Supply) {
+	switch {
+	case len(s.Loads) > 0:
+		w.line("  loads:")
+	case s.LoadsGiven:
+		w.line("  loads: []")
 	}
-	w.line("#   restore: {door: 5 s, motion: 30 s}")
+	for _, l := range s.Loads {
+		w.line("    - name: " + quote(l.Name))
+		w.pair("      ", "current", l.Current.Text)
+		w.pair("      ", "alarm_current", l.Alarm.Text)
+	}
+}
+
+// limits writes those that count, of times those of the kinds that are fitted.
+func (w *writer) limits(s *Site) {
+	limits := s.Limits
+	if len(limits.Response) == 0 {
+		limits = defaultLimits()
+	}
+	l := &limits
+	w.comment("What readings are held against. What stands here is declared by the installer; what is left out counts\n" +
+		"# as common practice, and the certificate says so as a limitation.")
+	w.line("limits:")
+	for _, key := range under("limits") {
+		if to := l.single()[key]; to != nil && to.By != "" {
+			w.line(fmt.Sprintf("  %s: %v %s", key, to.SI, keyAt("limits."+key).In.SI))
+		}
+	}
+	w.pair("  ", "source", l.Source)
+	kinds := map[DetectorKind]bool{}
+	s.Each(func(_ Point, _ *Zone, d *Detector) { kinds[d.Kind] = true })
+	for _, each := range []struct {
+		key string
+		of  map[DetectorKind]Limit
+	}{{"response", l.Response}, {"listen_for", l.ListenFor}, {"restore", l.Restore}} {
+		var parts []string
+		for _, kind := range Kinds {
+			if kinds[DetectorKind(kind)] {
+				parts = append(parts, fmt.Sprintf("%s: %v s", kind, each.of[DetectorKind(kind)].SI))
+			}
+		}
+		w.line("  " + each.key + ": {" + strings.Join(parts, ", ") + "}")
+	}
 }

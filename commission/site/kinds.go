@@ -1,7 +1,5 @@
 package site
 
-import "time"
-
 // DetectorKind is what the detectors of a zone are.
 type DetectorKind string
 
@@ -17,17 +15,37 @@ const (
 	NormallyOpen   Wiring = "normally open"
 	OneResistor    Wiring = "one resistor"
 	TwoResistors   Wiring = "two resistors"
+	// ParallelResistor is a resistor at the end, and open contacts across it.
+	ParallelResistor Wiring = "parallel resistor"
+	// ThreeResistors are one at the end, one at each contact, and one across the fault or
+	// tamper contact.
+	ThreeResistors Wiring = "three resistors"
 )
 
 // Wirings are the ways of wiring that a site file may name.
-var Wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors)}
+var Wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors),
+	string(ParallelResistor), string(ThreeResistors)}
+
+// Resistors are the keys of the resistors that a wiring has.
+func (w Wiring) Resistors() []string {
+	switch w {
+	case OneResistor, ParallelResistor:
+		return []string{"end_of_line"}
+	case TwoResistors:
+		return []string{"end_of_line", "contact_resistor"}
+	case ThreeResistors:
+		return []string{"end_of_line", "contact_resistor", "fault_resistor"}
+	}
+	return nil
+}
 
 // Trait is what the walk-test must know of a kind of detector.
 type Trait struct {
-	SelfRestoring bool          // it goes back to rest by itself
-	RestoreLimit  time.Duration // default; common practice, no source
-	LifeSafety    bool          // fire or gas: the fire code rules, we only time the signal
-	Announce      bool          // tell people before it is operated
+	SelfRestoring bool // it goes back to rest by itself
+	Powered       bool // it always takes power
+	Slow          bool // it takes its own time: a limit for all kinds is not meant for it
+	LifeSafety    bool // fire or gas: the fire code rules, we only time the signal
+	Announce      bool // tell people before it is operated
 }
 
 const (
@@ -38,16 +56,16 @@ const (
 )
 
 var traits = map[DetectorKind]Trait{
-	kindDoor:          {RestoreLimit: 5 * time.Second},
-	kindWindow:        {RestoreLimit: 5 * time.Second},
-	kindMotion:        {SelfRestoring: true, RestoreLimit: 30 * time.Second},
-	"glass-break":     {SelfRestoring: true, RestoreLimit: 30 * time.Second},
-	"hold-up":         {RestoreLimit: 30 * time.Second, Announce: true},
-	kindTamper:        {RestoreLimit: 5 * time.Second},
-	"smoke":           {SelfRestoring: true, RestoreLimit: 120 * time.Second, LifeSafety: true, Announce: true},
-	"carbon-monoxide": {SelfRestoring: true, RestoreLimit: 120 * time.Second, LifeSafety: true, Announce: true},
-	"flood":           {RestoreLimit: 60 * time.Second},
-	"other":           {RestoreLimit: 30 * time.Second},
+	kindDoor:          {},
+	kindWindow:        {},
+	kindMotion:        {SelfRestoring: true, Powered: true},
+	"glass-break":     {SelfRestoring: true, Powered: true},
+	"hold-up":         {Announce: true},
+	kindTamper:        {},
+	"smoke":           {SelfRestoring: true, Powered: true, Slow: true, LifeSafety: true, Announce: true},
+	"carbon-monoxide": {SelfRestoring: true, Powered: true, Slow: true, LifeSafety: true, Announce: true},
+	"flood":           {Slow: true},
+	"other":           {Slow: true},
 }
 
 // Kinds are the kinds of detectors that a site file may name, in its order.

@@ -33,57 +33,50 @@ func (l Limit) Duration() time.Duration { return checks.Quantity{SI: l.SI}.Durat
 
 // Limits are the acceptance limits of a site.
 type Limits struct {
-	Response    Limit                  // cue to report, at most
+	Response    map[DetectorKind]Limit // cue to report, at most
 	Restore     map[DetectorKind]Limit // cue to restored, at most
-	ListenFor   Limit                  // a detector that has not reported by then is silent
+	ListenFor   map[DetectorKind]Limit // a detector that has not reported by then is silent
 	Steady      Limit                  // a report must stand this long
-	MainsLower  Limit                  // V, mains present
-	MainsUpper  Limit
-	Standby     Limit // V, mains removed, at least
-	AlarmLoad   Limit // V, mains removed and sounder on, at least
-	ColdRestart Limit // all power back to the first report, at most
+	MainsLower  Limit                  // V, mains present; only as declared
+	MainsUpper  Limit                  // V, mains present; only as declared
+	Standby     Limit                  // V, mains removed, at least
+	AlarmLoad   Limit                  // V, mains removed and everything sounding, at least
+	ColdRestart Limit                  // all power back to the first report, at most
+	Margin      Limit                  // dB, of a sounder over the ambient level; only as declared
+	Source      string                 // who sets those that the file declares, as typed
 }
 
-// defaultLimits are common practice, no source: what installers commonly take.
+// Declared tells whether somebody set the limit: the site file, or whom it names.
+func (l Limit) Declared() bool { return l.By == SiteFile || l.By == Named }
+
+// defaultLimits are common practice, no source: what installers commonly take. Those
+// that stay empty have no default: published ranges by chemistry count for them.
 func defaultLimits() Limits {
-	of := func(si float64) Limit { return Limit{SI: si, By: CommonPractice} }
+	of := func(id string) Limit { return Limit{SI: checks.Usual(id), By: CommonPractice} }
 	l := Limits{
-		Response: of(2), ListenFor: of(15), Steady: of(1),
-		MainsLower: of(12.0), MainsUpper: of(15.0), Standby: of(11.5), AlarmLoad: of(10.5),
-		ColdRestart: of(120), Restore: map[DetectorKind]Limit{},
+		Steady: of("limit/steady"), Standby: of("limit/standby-lower"), AlarmLoad: of("limit/alarm-load-lower"),
+		ColdRestart: of("limit/cold-restart"),
+		Response:    map[DetectorKind]Limit{}, ListenFor: map[DetectorKind]Limit{}, Restore: map[DetectorKind]Limit{},
 	}
-	for kind, trait := range traits {
-		l.Restore[kind] = of(trait.RestoreLimit.Seconds())
+	for kind := range traits {
+		l.Response[kind] = of("response/" + string(kind))
+		l.ListenFor[kind] = of("listen_for/" + string(kind))
+		l.Restore[kind] = of("restore/" + string(kind))
 	}
 	return l
 }
 
-// limitKeys are the keys of the file's limits section, with their dimension
-// and the place they fill.
-func limitKeys(l *Limits) []struct {
-	Key string
-	In  checks.Dimension
-	To  *Limit
-} {
-	return []struct {
-		Key string
-		In  checks.Dimension
-		To  *Limit
-	}{
-		{"response", checks.Time, &l.Response},
-		{"listen_for", checks.Time, &l.ListenFor},
-		{"steady", checks.Time, &l.Steady},
-		{"mains_lower", checks.Voltage, &l.MainsLower},
-		{"mains_upper", checks.Voltage, &l.MainsUpper},
-		{"standby_lower", checks.Voltage, &l.Standby},
-		{"alarm_load_lower", checks.Voltage, &l.AlarmLoad},
-		{"cold_restart", checks.Time, &l.ColdRestart},
-	}
+// single are the keys of the file's limits section that hold one value, with the place
+// that each fills.
+func (l *Limits) single() map[string]*Limit {
+	return map[string]*Limit{"steady": &l.Steady, "mains_lower": &l.MainsLower, "mains_upper": &l.MainsUpper,
+		"standby_lower": &l.Standby, "alarm_load_lower": &l.AlarmLoad, "cold_restart": &l.ColdRestart,
+		"margin": &l.Margin}
 }
 
 // defaultHold is how long mains stays removed unless the file says otherwise:
 // common practice, no source.
-const defaultHold = 10 * time.Minute
+var defaultHold = time.Duration(checks.Usual("limit/hold")) * time.Minute
 
 // readingsOver spreads readings over a hold time: at once, after a tenth, at
 // half and at the end.

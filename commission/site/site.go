@@ -46,13 +46,18 @@ type Installer struct{ Company, Address, Phone, Licence string }
 // typed and never judged.
 type Declared struct{ Standard, Grade, Class, Departures string }
 
-// Monitoring tells who receives the alarms.
-type Monitoring struct{ Centre, Account, Path string }
+// Monitoring tells who receives the alarms. None tells that the file says nobody does.
+type Monitoring struct {
+	Centre, Account, Path string
+	None                  bool
+}
 
 // Controller is the network-connected controller.
 type Controller struct {
 	Description, Location, Software, Connection string
 	Current                                     checks.Quantity
+	DetectorOutput                              checks.Quantity // A, the most that its supply for detectors gives
+	AlarmOutput                                 checks.Quantity // A, the most for sounders and strobes together
 }
 
 // Zone is a detection circuit as numbered at the controller.
@@ -63,20 +68,33 @@ type Zone struct {
 	Wiring          Wiring
 	EndOfLine       checks.Quantity
 	ContactResistor checks.Quantity
-	Address         string // under which the controller reports it
+	FaultResistor   checks.Quantity
+	Tolerance       checks.Quantity // of the resistors, as a share
+	Cable           *Cable          // nil where nothing is known of it
+	Address         string          // under which the controller reports it
 	Detectors       []Detector
+}
+
+// Cable is one cable, its length one way.
+type Cable struct {
+	Length    checks.Quantity
+	Conductor checks.Conductor
 }
 
 // Detector is one device on a zone, operated on its own in the walk-test.
 type Detector struct {
 	Name, Location string
-	Power          *Power // nil for a plain contact
+	Kind           DetectorKind // its own, or that of the zone
+	Power          *Power       // nil for a plain contact
 }
 
 // Power is what a 12 V detector takes.
 type Power struct {
 	Current, Minimum, CableLength checks.Quantity
 	Conductor                     checks.Conductor
+	// After is the detector from which the same cable goes on to this one, "" for the
+	// controller. The cable's length is then counted from there.
+	After Point
 }
 
 // Output is a sounder, strobe or chime.
@@ -85,6 +103,10 @@ type Output struct {
 	Kind           OutputKind
 	Address        string // under which the controller energises it; "" by hand only
 	Current        checks.Quantity
+	OwnBattery     bool // it sounds from that; Current is what it takes at rest
+	Level          checks.Quantity
+	LevelAt        checks.Quantity // the distance of that level
+	Frequency      checks.Quantity
 	CutOff         checks.Quantity
 	Follows        []int // zones that a chime follows
 }
@@ -104,33 +126,88 @@ const (
 
 // Supply is the mains-fed adapter and the standby battery behind it.
 type Supply struct {
-	Adapter Adapter
-	Battery Battery
-	Standby Standby
-	Hold    time.Duration // how long mains stays removed in the test
+	Adapter  Adapter
+	Charger  Charger
+	Recharge Recharge
+	Battery  Battery
+	Standby  Standby
+	Loads    []Load // beside controller, detectors and outputs
+	// LoadsGiven tells that the file says what else is fed, be it nothing.
+	LoadsGiven bool
+	Hold       time.Duration // how long mains stays removed in the test
 	// Temperature is the lowest that battery and cables are expected to have.
 	Temperature checks.Quantity
 	Readings    []time.Duration // when voltages are read in it, rising, the last at Hold
 }
 
-// Adapter is the mains-fed source.
+// Adapter is the mains-fed source: of direct current with a Rating in A, or of
+// alternating current with its Apparent power in VA.
 type Adapter struct {
-	Rating   checks.Quantity // A
+	Rating   checks.Quantity
+	Apparent checks.Quantity
 	Voltage  checks.Quantity
 	Location string
 }
 
+// Charger is what charges the battery.
+type Charger struct{ Voltage, Current checks.Quantity }
+
+// Recharge is how soon the battery must be charged again, to what share, and by which
+// rule.
+type Recharge struct {
+	Within, To checks.Quantity
+	Source     string
+}
+
+// Load is something else that the supply feeds.
+type Load struct {
+	Name           string
+	Current, Alarm checks.Quantity
+}
+
+// Form is how a battery stands in the supply.
+type Form string
+
+// The forms: on the charger's terminals, behind a converter, or a pack with charger and
+// converter in one between adapter and controller.
+const (
+	Direct    Form = "direct"
+	Converter Form = "converter"
+	Inline    Form = "inline"
+)
+
+// Forms are those that a site file may name.
+var Forms = []string{string(Direct), string(Converter), string(Inline)}
+
+// Code names the form.
+func (f Form) Code() string { return "form/" + string(f) }
+
 // Battery is the standby battery.
 type Battery struct {
 	Chemistry  string
+	Form       Form
+	Cells      int // in series; 0 where the file does not say
 	Capacity   checks.Quantity
+	Energy     checks.Quantity
 	HourRating checks.Quantity
 	Exponent   checks.Quantity // Peukert's, as its data sheet implies
-	Voltage    checks.Quantity // nominal, of a pack behind a converter
-	Efficiency checks.Quantity // of that converter, 0 to 1
+	Voltage    checks.Quantity // nominal
+	Efficiency checks.Quantity // of its converter, 0 to 1
+	Output     checks.Quantity // V, of its converter
+	Resistance checks.Quantity // its first value, by two loads
+	Life       checks.Quantity // its service life by its maker
 	Fitted     string          // date as typed, 2026-11-24
 	Location   string
 }
+
+// None is the chemistry of a site without a battery.
+const None = "none"
+
+// HasBattery tells whether there is a battery at all.
+func (s *Supply) HasBattery() bool { return s.Battery.Chemistry != None }
+
+// Seen tells whether the supply's terminals show the battery, not a converter.
+func (b Battery) Seen() bool { return b.Chemistry != None && b.Form == Direct }
 
 // Standby is what the installer requires of it, and by which rule.
 type Standby struct {

@@ -93,8 +93,10 @@ func TestDefaultsSayThatTheyAreCommonPractice(t *testing.T) {
 	require.NoError(t, err)
 	s, err := Read("site.yaml", data)
 	require.NoError(t, err)
-	assert.Equal(t, "agreed with the customer", s.Limits.Response.Source)
-	assert.Equal(t, CommonPractice, s.Limits.MainsLower.By)
+	assert.Equal(t, "agreed with the customer", s.Limits.Response["door"].Source)
+	assert.Equal(t, CommonPractice, s.Limits.Standby.By)
+	assert.Equal(t, Limit{SI: 30, By: CommonPractice}, s.Limits.Response["smoke"])
+	assert.Equal(t, Limit{}, s.Limits.MainsLower)
 	assert.Equal(t, Limit{SI: 30, By: CommonPractice}, s.Limits.Restore["motion"])
 	assert.Equal(t, []time.Duration{0, time.Minute, 5 * time.Minute, 10 * time.Minute}, s.Supply.Readings)
 	assert.Equal(t, 16, s.Detectors())
@@ -111,11 +113,13 @@ func TestFormatReadsBack(t *testing.T) {
 	require.NoError(t, err)
 	s, err := Read("site.yaml", data)
 	require.NoError(t, err)
-	s.Limits = defaultLimits() // Format leaves limits to their defaults
 	s.Premises.Use = "names with \"quotes\", 🏺, \ttabs and <tags>"
 	back, err := Read("site.yaml", Format(s))
 	require.NoError(t, err, string(Format(s)))
 	s.Raw, back.Raw = nil, nil
+	assert.Equal(t, Limit{10.5, Named, "agreed with the customer"}, back.Limits.AlarmLoad)
+	assert.Equal(t, Limit{30, Named, "agreed with the customer"}, back.Limits.Restore["motion"])
+	s.Limits, back.Limits = Limits{}, Limits{} // written out, they are declared
 	assert.Equal(t, s, back)
 }
 
@@ -171,4 +175,30 @@ func FuzzRead(f *testing.F) {
 			t.Fatalf("%v, %q", s, err)
 		}
 	})
+}
+
+// Every key that the guide lists is read, and says what it is.
+func TestKeysAreWhole(t *testing.T) {
+	seen := map[string]bool{}
+	for _, k := range Keys() {
+		assert.False(t, seen[k.Path], "%s stands twice", k.Path)
+		seen[k.Path] = true
+		assert.NotEmpty(t, k.Means, k.Path)
+		takes := 0
+		for _, given := range []bool{k.Takes != "", len(k.Words) > 0, k.In.SI != ""} {
+			if given {
+				takes++
+			}
+		}
+		assert.Equal(t, 1, takes, k.Path)
+		if k.Takes != asKeys && k.Takes != asList {
+			assert.NotEmpty(t, k.Changes+k.Example, k.Path)
+		}
+		if k.In.SI != "" {
+			_, err := k.In.Parse(k.Example)
+			assert.NoError(t, err, k.Path)
+		}
+	}
+	assert.Contains(t, under("supply"), "loads")
+	assert.Contains(t, under("zones[].detectors[]"), "powered")
 }

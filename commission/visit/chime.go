@@ -97,6 +97,6 @@ func (v *Visit) chimeTrial(
 func (v *Visit) chimeWatch(s *record.Outcome, trial *record.Trial) ask.Watch {
 	name := v.name(s)
 	return ask.Watch{ID: s.Step().ID + "/heard", Urgent: true,
-		Title: ask.Now{Do: programme.Operating{Kind: trial.Zone().Kind}, Step: name, Listen: true}, Lines: []ask.Phrase{name},
+		Title: ask.Now{Do: programme.Operating{Kind: trial.Kind()}, Step: name, Listen: true}, Lines: []ask.Phrase{name},
 		Keys: []ask.Key{ask.Heard, ask.Silent, ask.Again, ask.Skip, ask.Leave}}
 }

@@ -3,6 +3,7 @@ package visit
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
@@ -83,6 +84,7 @@ func (v *Visit) afterFailure(ctx context.Context, s *record.Outcome) error {
 			againOption,
 			asItIsOption,
 			noteOption,
+			strikeOption,
 		)
 		if err != nil {
 			return err
@@ -93,6 +95,11 @@ func (v *Visit) afterFailure(ctx context.Context, s *record.Outcome) error {
 		case noteOption.Word:
 			if err := v.note(ctx, s); err != nil {
 				return err
+			}
+		case strikeOption.Word:
+			latest := seen(v, func(*record.Record) int { return slices.Max(s.Standing()) })
+			if err := v.strike(ctx, s, latest); !errors.Is(err, errBack) {
+				return err // it is taken again, unless an attempt before it stands
 			}
 		default:
 			return v.add(record.Answer{Step: s.Step().ID, Result: record.AsItIs})

@@ -2,6 +2,7 @@ package visit
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 
@@ -34,6 +35,9 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	if len(seen(v, strikable)) > 0 {
+		options = append(options, strikeOption)
+	}
 	v.warnMainsOff()
 	answer, err := v.operator.Ask(
 		ctx,
@@ -44,6 +48,12 @@ func (v *Visit) chooseStage(ctx context.Context) error {
 	}
 	if answer.Text == pauseOption.Word {
 		return ask.ErrPaused
+	}
+	if answer.Text == strikeOption.Word {
+		if err := v.strikeAny(ctx); err != nil && !errors.Is(err, errBack) {
+			return err
+		}
+		return v.chooseStage(ctx)
 	}
 	return v.enter(ctx, programme.Stage(answer.Text))
 }

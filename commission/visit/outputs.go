@@ -2,7 +2,6 @@ package visit
 
 import (
 	"context"
-	"errors"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -10,21 +9,30 @@ import (
 	"loopwitness/commission/site"
 )
 
-// output energises a sounder, strobe or chime and asks what was heard or seen.
+// output energises a sounder, strobe or chime, asks what was heard or seen, and what is
+// measured while it is on.
 func (v *Visit) output(ctx context.Context, s *record.Outcome) error {
 	o := v.outputOf(s)
 	if v.observedBefore(s) {
-		return v.concludeOutput(ctx, s, o, true)
+		return v.works(ctx, s, o, v.measures(ctx, s, o)...)
 	}
 	what := ask.ToEnergise{Output: o.Name, Kind: o.Kind, Location: o.Location}
-	if err := v.mayEnergise(ctx, s, o, what, ask.BothWaysAdvice); err != nil || s.Concluded() {
+	err := v.mayEnergise(ctx, s, []*site.Output{o}, longestSound, what, ask.BothWaysAdvice)
+	if err != nil || s.Concluded() {
 		return err
 	}
 	worked, err := v.observe(ctx, s, o)
+	switch {
+	case err != nil:
+		return err
+	case worked:
+		return v.works(ctx, s, o)
+	}
+	note, err := v.needed(ctx, s, "/note", ask.InsteadMatter, nil)
 	if err != nil {
 		return err
 	}
-	return v.concludeOutput(ctx, s, o, worked)
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.Fails, Remark: note})
 }
 
 // observation is the question under which what was heard or seen is kept.
@@ -39,30 +47,40 @@ func (v *Visit) observedBefore(s *record.Outcome) bool {
 	})
 }
 
-// concludeOutput asks what else belongs to what was observed.
-func (v *Visit) concludeOutput(ctx context.Context, s *record.Outcome, o *site.Output, worked bool) error {
-	if worked {
-		if err := v.outputReadings(ctx, s, o); err != nil {
-			return err
-		}
-		return v.add(record.Answer{Step: s.Step().ID, Result: record.Works})
+// works concludes an output that was heard or seen, with what is still asked of it.
+func (v *Visit) works(ctx context.Context, s *record.Outcome, o *site.Output, asked ...func() error) error {
+	if o.Kind != site.Chime {
+		asked = append(asked, func() error { return v.cutOff(ctx, s, o) })
 	}
-	note, err := v.needed(ctx, s, "/note", ask.InsteadMatter, nil)
-	if err != nil {
+	if err := v.inTurn(s, asked...); err != nil {
 		return err
 	}
-	return v.add(record.Answer{Step: s.Step().ID, Result: record.Fails, Remark: note})
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.Works})
 }
 
-// observe energises the output and asks what was heard or seen. The answer is
-// written before it is switched off: that may take long when the connection is
-// lost.
+// observe energises the output and asks what was heard or seen, and what is measured
+// while it is on. Each answer is written before it is switched off: that may take long
+// when the connection is lost.
 func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) (worked bool, err error) {
-	off, err := v.switchOn(ctx, o)
+	off, err := v.switchOn(ctx, o, longestSound)
 	if err != nil {
 		return false, err
 	}
-	defer func() { err = errors.Join(err, off()) }()
+	defer func() { err = thenOff(err, off) }()
+	asked := []func() error{func() error { worked, err = v.observed(ctx, s, o); return err }}
+	for _, measure := range v.measures(ctx, s, o) {
+		asked = append(asked, func() error {
+			if !worked {
+				return nil
+			}
+			return measure()
+		})
+	}
+	return worked, v.inTurn(s, asked...)
+}
+
+// observed asks what was heard or seen.
+func (v *Visit) observed(ctx context.Context, s *record.Outcome, o *site.Output) (bool, error) {
 	question := ask.Question{
 		ID:    s.Step().ID + "/heard",
 		What:  ask.Observed{Output: o.Name},
@@ -72,7 +90,8 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 	if o.Kind == site.Strobe {
 		question.ID, question.What = s.Step().ID+"/seen", ask.Observed{Output: o.Name, Seen: true}
 	}
-	if worked, err = v.yes(ctx, question); err != nil {
+	worked, err := v.yes(ctx, question)
+	if err != nil {
 		return false, err
 	}
 	given := record.PartAnswer{Step: s.Step().ID, Question: s.Step().ID + observation, Text: string(record.No)}
@@ -82,59 +101,58 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 	return worked, v.add(given)
 }
 
-// outputReadings takes what was measured while it was on; each may be left out.
-func (v *Visit) outputReadings(ctx context.Context, s *record.Outcome, o *site.Output) error {
-	asked := []struct {
-		quantity record.Quantity
-		id       string
-		what     ask.Matter
-		in       checks.Dimension
-	}{
-		{record.CurrentReading, "/current", ask.CurrentMatter, checks.Current},
-		{record.CutOffReading, "/cut-off", ask.CutOffMatter, checks.Time},
+// measures ask for what is measured while an output is on; each may be left out.
+func (v *Visit) measures(ctx context.Context, s *record.Outcome, o *site.Output) []func() error {
+	current := ask.Question{ID: s.Step().ID + "/current", What: ask.CurrentMatter, Help: ask.NotAtOnceAdvice,
+		Takes: ask.Quantity{In: checks.Current}, Plausible: &ask.PlausibleDrawn, Optional: true}
+	asked := []func() error{func() error {
+		return v.whileOn(ctx, s, o, current, func(a ask.Answer) (record.Reading, error) {
+			return readingOf(s, record.CurrentReading, checks.Current, a)
+		})
+	}}
+	if o.Kind != site.Sounder {
+		return asked
 	}
-	if o.Kind == site.Sounder {
-		if err := v.levelReading(ctx, s); err != nil {
-			return err
-		}
-	}
-	for _, a := range asked {
-		if a.quantity == record.CutOffReading && o.Kind == site.Chime {
-			continue
-		}
-		text, err := v.optional(ctx, s, a.id, a.what, nil, ask.Quantity{In: a.in})
-		if err != nil {
-			return err
-		}
-		if text == "" {
-			continue
-		}
-		q, err := a.in.Parse(text)
-		if err != nil {
-			return err // an answer that was let pass
-		}
-		err = v.add(record.Reading{Step: s.Step().ID, Quantity: a.quantity, Value: q.SI, Unit: a.in.SI, AsTyped: q.Text})
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	level := ask.Question{ID: s.Step().ID + "/level", What: ask.LevelMatter, Help: ask.LevelAdvice,
+		Takes: ask.SoundLevel{}, Optional: true}
+	return append([]func() error{func() error {
+		return v.whileOn(ctx, s, o, level, func(a ask.Answer) (record.Reading, error) { return levelOf(s, a) })
+	}}, asked...)
 }
 
-// levelReading takes a sound level, with what is known besides.
-func (v *Visit) levelReading(ctx context.Context, s *record.Outcome) error {
-	text, err := v.optional(ctx, s, "/level", ask.LevelMatter, ask.LevelAdvice, ask.SoundLevel{})
-	if err != nil || text == "" {
+// whileOn takes a reading of an output that is on. One that is answered when it is off is
+// kept as such: the record knows that it was.
+func (v *Visit) whileOn(
+	ctx context.Context,
+	s *record.Outcome,
+	o *site.Output,
+	q ask.Question,
+	reading func(ask.Answer) (record.Reading, error),
+) error {
+	before := seen(v, func(r *record.Record) bool { _, given := r.AnsweredBefore(s, q.ID); return given })
+	answer, err := v.keepAnswer(ctx, s, q)
+	if err != nil || answer.Text == "" {
 		return err
 	}
-	l, err := ask.ParseLevel(text)
+	fact, err := reading(answer)
 	if err != nil {
 		return err // an answer that was let pass
 	}
-	return v.add(
-		record.Reading{Step: s.Step().ID, Quantity: record.LevelReading, Value: l.Level, Unit: checks.SoundLevel.SI,
-			AsTyped: text, Distance: l.Distance, Ambient: l.Ambient, MeterClass: l.MeterClass},
-	)
+	if before && v.readSince(s, o, fact.Quantity) {
+		return nil
+	}
+	if !v.isOn(o.Name) {
+		v.operator.Tell(ask.OffMeanwhile{Output: o.Name})
+	}
+	return v.add(fact)
+}
+
+// levelOf is a sound level, with what is known besides.
+func levelOf(s *record.Outcome, answer ask.Answer) (record.Reading, error) {
+	l, err := ask.ParseLevel(answer.Text)
+	return record.Reading{Step: s.Step().ID, Quantity: record.LevelReading, Value: l.Level, Unit: checks.SoundLevel.SI,
+		AsTyped: answer.Text, Distance: l.Distance, DistanceUncertainty: l.DistanceUncertainty, Ambient: l.Ambient,
+		Weighting: l.Weighting, MeterClass: l.MeterClass, Confirmed: answer.Confirmed}, err
 }
 
 func (v *Visit) outputOf(s *record.Outcome) *site.Output {

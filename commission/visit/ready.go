@@ -58,6 +58,11 @@ func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, key ask.Key) e
 		err = v.jump(ctx, s)
 	case ask.Ohms:
 		return v.loopReading(ctx, s)
+	case ask.Redo:
+		if seen(v, (*record.Record).LatestTaken) == s {
+			return v.loopReading(ctx, s)
+		}
+		return errRedo
 	case ask.Note:
 		return v.note(ctx, s)
 	}
@@ -67,20 +72,22 @@ func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, key ask.Key) e
 	return err
 }
 
-// loopReading takes what an ohmmeter shows of the detector's loop at rest; what
-// it means is computed with the certificate.
+// loopReading takes what an ohmmeter shows of the detector's loop at rest, and tells what
+// it means.
 func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/ohms", What: ask.LoopMatter,
-		Takes: ask.Quantity{In: checks.Resistance, Instead: ask.OpenLoop}, Optional: true, Back: true})
+		Takes:     ask.Quantity{In: checks.Resistance, Instead: ask.OpenLoop, Unit: checks.Resistance.SI},
+		Plausible: &ask.PlausibleLoop, Optional: true, Back: true})
 	if err != nil || answer.Text == "" {
 		return err
 	}
 	fact := record.Reading{
-		Step:     s.Step().ID,
-		Quantity: record.LoopReading,
-		Unit:     checks.Resistance.SI,
-		AsTyped:  answer.Text,
-		Open:     answer.Text == string(ask.OpenLoop),
+		Step:      s.Step().ID,
+		Quantity:  record.LoopReading,
+		Unit:      checks.Resistance.SI,
+		AsTyped:   answer.Text,
+		Open:      answer.Text == string(ask.OpenLoop),
+		Confirmed: answer.Confirmed,
 	}
 	if !fact.Open {
 		q, err := checks.Resistance.Parse(answer.Text)
@@ -89,7 +96,11 @@ func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 		}
 		fact.Value = q.SI
 	}
-	return v.add(fact)
+	if err := v.add(fact); err != nil {
+		return err
+	}
+	v.tellLoop(s, fact)
+	return nil
 }
 
 // stateOf is what was known of a detector's zone at an instant; a zero one stands for
@@ -167,7 +178,7 @@ func (v *Visit) connected() bool { return seen(v, (*record.Record).Connected) }
 
 func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 	spec := ask.Watch{ID: s.Step().ID + "/ready", Title: ask.GoTo{Step: v.name(s)}, Unattended: ask.Ready,
-		Keys: []ask.Key{ask.Ready, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave}}
+		Keys: v.withRedo(ask.Ready, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave)}
 	err := v.look(func(r *record.Record) {
 		z, d, err := r.Site().Find(s.Step().Point)
 		if err != nil {
@@ -180,10 +191,10 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 			spec.Lines = append(spec.Lines, ask.Where{Location: d.Location})
 		}
 		spec.Lines = append(spec.Lines, programme.HintOf(z))
-		if z.Kind.Trait().Announce {
+		if d.Kind.Trait().Announce {
 			spec.Lines = append(spec.Lines, ask.AnnounceAdvice)
 		}
-		if z.Kind.Trait().LifeSafety {
+		if d.Kind.Trait().LifeSafety {
 			spec.Lines = append(spec.Lines, ask.LifeSafetyAdvice)
 		}
 	})

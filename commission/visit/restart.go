@@ -22,12 +22,15 @@ func (v *Visit) restart(ctx context.Context, s *record.Outcome) error {
 		return v.leaveOut(ctx, s)
 	}
 	pressed, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/ready", Title: ask.PowerBackMatter, Unattended: ask.Ready,
-		Lines: []ask.Phrase{ask.OperateNearAdvice}, Keys: []ask.Key{ask.Ready, ask.Leave}}, forever)
+		Lines: []ask.Phrase{ask.OperateNearAdvice}, Keys: v.withRedo(ask.Ready, ask.Leave)}, forever)
 	if err != nil {
 		return err
 	}
-	if pressed.Key == ask.Leave {
+	switch pressed.Key {
+	case ask.Leave:
 		return errLeave
+	case ask.Redo:
+		return errRedo
 	}
 	err = v.restartTrial(ctx, s, pressed)
 	if errors.Is(err, errAgain) {

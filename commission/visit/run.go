@@ -18,6 +18,8 @@ var (
 	errLeave = errors.New("leave the stage")
 	// errBack says that the technician takes a choice back.
 	errBack = errors.New("back")
+	// errRedo says that the last reading or answer is taken again.
+	errRedo = errors.New("redo")
 )
 
 // Run takes the steps that are open until all are concluded. It returns nil
@@ -123,6 +125,9 @@ func (v *Visit) steps(ctx context.Context) error {
 			stage = ""
 			err = v.chooseStage(ctx)
 		}
+		if errors.Is(err, errRedo) {
+			err = v.redo()
+		}
 		if err != nil {
 			return err
 		}
@@ -149,6 +154,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.reading(ctx, s)
 	case programme.StepAct:
 		return v.act(ctx, s)
+	case programme.StepCharged:
+		return v.charged(ctx, s)
 	case programme.StepPath:
 		return v.path(ctx, s)
 	case programme.StepOutput:
@@ -183,23 +190,33 @@ func (v *Visit) choose(ctx context.Context, q ask.Question, options ...ask.Optio
 // keep asks a question that is one of several of a step. Its answer is written
 // at once; after a break it is taken from there and not asked for again.
 func (v *Visit) keep(ctx context.Context, s *record.Outcome, q ask.Question) (string, error) {
-	var text string
+	answer, err := v.keepAnswer(ctx, s, q)
+	return answer.Text, err
+}
+
+func (v *Visit) keepAnswer(ctx context.Context, s *record.Outcome, q ask.Question) (ask.Answer, error) {
+	var answer ask.Answer
 	var given bool
-	if err := v.look(func(r *record.Record) { text, given = r.AnsweredBefore(s, q.ID) }); err != nil {
-		return "", err
+	if err := v.look(func(r *record.Record) {
+		answer.Text, given = r.AnsweredBefore(s, q.ID)
+		answer.Confirmed = r.ConfirmedBefore(s, q.ID)
+	}); err != nil {
+		return answer, err
 	}
 	if given {
-		v.operator.Tell(ask.AnsweredBefore{What: q.What, Text: text})
+		v.operator.Tell(ask.AnsweredBefore{What: q.What, Text: answer.Text})
 	} else {
 		var err error
-		text, err = v.ask(ctx, q)
+		answer, err = v.operator.Ask(ctx, q)
 		_, choice := q.Takes.(ask.OneOf)
-		wayBack := text == leaveOption.Word && choice || text == "" && q.Back
+		wayBack := answer.Text == leaveOption.Word && choice || answer.Text == "" && q.Back
 		if err != nil || wayBack {
-			return text, err
+			return answer, err
 		}
 	}
-	return text, v.add(record.PartAnswer{Step: s.Step().ID, Question: q.ID, Text: text})
+	return answer, v.add(
+		record.PartAnswer{Step: s.Step().ID, Question: q.ID, Text: answer.Text, Confirmed: answer.Confirmed},
+	)
 }
 
 // ask asks a question whose answer is a text.
@@ -242,11 +259,16 @@ func (v *Visit) yes(ctx context.Context, q ask.Question) (bool, error) {
 	return word == ask.Yes, err
 }
 
-// leaveOut concludes a step without a test.
-func (v *Visit) leaveOut(ctx context.Context, s *record.Outcome) error {
+// leaveOut concludes a step without a test, and those that make no sense without it.
+func (v *Visit) leaveOut(ctx context.Context, s *record.Outcome, with ...*record.Outcome) error {
 	reason, err := v.text(ctx, s, "/reason", ask.NotTestedMatter, ask.PrintedAdvice)
 	if err != nil {
 		return err
+	}
+	for _, other := range with {
+		if err := v.leaveUnmeasured(other); err != nil {
+			return err
+		}
 	}
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
 }

@@ -45,8 +45,7 @@ func (v *Visit) sign(ctx context.Context, s *record.Outcome) error {
 // outstanding are the findings and limitations that a name accepts. The names are still
 // missing while they are shown; that is no limitation to accept.
 func outstanding(a *judge.Assessment) []judge.Finding {
-	return slices.DeleteFunc(slices.Concat(a.Findings(), a.Limitations()),
-		func(f judge.Finding) bool { return f.Subject.Part == judge.PartUnfinished })
+	return slices.Concat(a.Findings(), a.Limitations())
 }
 
 // listed are findings as what a question is about.

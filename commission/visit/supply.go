@@ -3,33 +3,38 @@ package visit
 import (
 	"context"
 	"errors"
+	"slices"
 	"time"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 )
 
 // instrument asks what the supply is measured with.
 func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	simulated := seen(v, func(r *record.Record) bool { return r.Listening().Simulated })
-	name, err := v.needed(ctx, s, "", ask.Identify{Step: v.name(s)}, ask.IdentifierAdvice)
+	fact := record.Instrument{Step: s.Step().ID, Simulated: simulated}
+	uncertainty := ""
+	err := v.inTurn(s, func() (err error) {
+		fact.Name, err = v.needed(ctx, s, "", ask.Identify{Step: v.name(s)}, ask.IdentifierAdvice)
+		return err
+	}, func() (err error) {
+		fact.Calibrated, err = v.optional(ctx, s, "/calibrated", ask.CalibrationMatter, nil, ask.Date{})
+		return err
+	}, func() (err error) {
+		uncertainty, err = v.optional(ctx, s, "/uncertainty", ask.UncertaintyMatter, ask.DataSheetAdvice,
+			ask.Quantity{In: checks.Voltage, NotNegative: true})
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	calibrated, err := v.optional(ctx, s, "/calibrated", ask.CalibrationMatter, nil, ask.Date{})
-	if err != nil {
-		return err
-	}
-	text, err := v.optional(ctx, s, "/uncertainty", ask.UncertaintyMatter, ask.DataSheetAdvice,
-		ask.Quantity{In: checks.Voltage, NotNegative: true})
-	if err != nil {
-		return err
-	}
-	fact := record.Instrument{Step: s.Step().ID, Name: name, Calibrated: calibrated, Simulated: simulated}
-	if text != "" {
-		q, err := checks.Voltage.Parse(text)
+	if uncertainty != "" {
+		q, err := checks.Voltage.Parse(uncertainty)
 		if err != nil {
 			return err // an answer that was let pass
 		}
@@ -38,40 +43,85 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	return v.add(fact)
 }
 
-// reading waits until a voltage is due, energises the sounder where it is a
-// reading under alarm load, and asks for it.
+// reading waits until a reading is due, and asks for it. Those under alarm load that are
+// open are taken in one go, so that it sounds once for them.
 func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 	if err := v.due(ctx, s); err != nil || s.Concluded() {
 		return err
 	}
-	if !s.Step().Load {
-		fact, err := v.voltage(ctx, s)
-		if err != nil || s.Concluded() {
-			return err
-		}
-		return v.add(fact)
+	if s.Step().Load {
+		return v.underLoad(ctx, s)
 	}
-	o := v.outputOf(s)
-	if err := v.mayEnergise(ctx, s, o, v.name(s), ask.SoundsWhile{Output: o.Name}); err != nil || s.Concluded() {
-		return err
-	}
-	off, err := v.switchOn(ctx, o)
-	if err != nil {
-		return err
-	}
-	return errors.Join(v.loaded(ctx, s, o.Name), off())
-}
-
-// loaded takes a voltage that counts only if the output was on all the while:
-// the entry is written before it is switched off.
-func (v *Visit) loaded(ctx context.Context, s *record.Outcome, output string) error {
-	fact, err := v.voltage(ctx, s)
+	fact, err := v.measure(ctx, s)
 	if err != nil || s.Concluded() {
 		return err
 	}
-	if !v.isOn(output) {
-		v.operator.Tell(ask.NotLoaded{Output: output})
+	return v.add(fact)
+}
+
+// underLoad energises all that an alarm does, and takes the readings for which it has to
+// be on.
+func (v *Visit) underLoad(ctx context.Context, s *record.Outcome) error {
+	outputs := seen(v, func(r *record.Record) []*site.Output { return r.Site().AlarmOutputs() })
+	err := v.mayEnergise(ctx, s, outputs, longestLoad, v.name(s), ask.SoundsWhile{Outputs: namesOf(outputs)})
+	if err != nil || s.Concluded() {
+		return err
+	}
+	off, err := v.switchOnAll(ctx, outputs, longestLoad)
+	if err != nil {
+		return err
+	}
+	var asked []func() error
+	for _, open := range v.openLoads(s) {
+		asked = append(asked, func() error { return v.loaded(ctx, open, outputs) })
+	}
+	err = thenOff(inTurn(func() error { return nil }, asked...), off)
+	if errors.Is(err, errNotLoaded) {
+		return nil // it is told, and what is open is asked for again
+	}
+	return err
+}
+
+// openLoads are the open steps of readings under alarm load, from one of them on.
+func (v *Visit) openLoads(s *record.Outcome) []*record.Outcome {
+	return seen(v, func(r *record.Record) (open []*record.Outcome) {
+		all := r.Outcomes()
+		for _, other := range all[slices.Index(all, s):] {
+			if other.Step().Load && !other.Concluded() {
+				open = append(open, other)
+			}
+		}
+		return open
+	})
+}
+
+// belongingTo are the open readings that are taken only while a step energises.
+func (v *Visit) belongingTo(s *record.Outcome) []*record.Outcome {
+	if !s.Step().Load {
 		return nil
+	}
+	return slices.DeleteFunc(v.openLoads(s), func(o *record.Outcome) bool { return o == s || !o.Step().Optional })
+}
+
+// errNotLoaded says that the load was gone before a reading was answered.
+var errNotLoaded = errors.New("not loaded")
+
+// loaded takes a reading that counts only if all outputs were on all the while: the
+// entry is written before they are switched off. One that was taken already in this go
+// is taken again.
+func (v *Visit) loaded(ctx context.Context, s *record.Outcome, outputs []*site.Output) error {
+	if s.Concluded() {
+		if err := v.add(record.Reopened{Step: s.Step().ID}); err != nil {
+			return err
+		}
+	}
+	fact, err := v.measure(ctx, s)
+	if err != nil || s.Concluded() {
+		return err
+	}
+	if !seen(v, (*record.Record).LoadedAll) {
+		v.operator.Tell(ask.NotLoaded{Outputs: namesOf(outputs)})
+		return errNotLoaded
 	}
 	return v.add(fact)
 }
@@ -82,12 +132,16 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.clock.Now()) }); err != nil || wait == 0 {
 		return err
 	}
+	var title ask.Phrase = ask.OnStandby{Step: v.name(s)}
+	if s.Step().ID == programme.IDCharging {
+		title = ask.OnChargeAgain{Step: v.name(s)}
+	}
 	pressed, err := v.watch(
 		ctx,
 		ask.Watch{
 			ID:    s.Step().ID + "/wait",
-			Title: ask.OnStandby{Step: v.name(s)},
-			Keys:  []ask.Key{ask.Skip, ask.Note, ask.Leave},
+			Title: title,
+			Keys:  v.withRedo(ask.Skip, ask.Note, ask.Leave),
 		},
 		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 			left := r.ReadingDue(s.Step(), now)
@@ -102,6 +156,8 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 		return v.leaveOut(ctx, s)
 	case ask.Leave:
 		return errLeave
+	case ask.Redo:
+		return errRedo
 	case ask.Note:
 		if err := v.note(ctx, s); err != nil {
 			return err
@@ -111,29 +167,25 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	return nil
 }
 
-// voltage asks for one; the step is concluded if it cannot be measured.
-func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading, error) {
-	answer, err := v.operator.Ask(
-		ctx,
-		ask.Question{ID: s.Step().ID + "/voltage", What: ask.SupplyVoltage{Step: v.name(s)}, Help: ask.TerminalsAdvice,
-			Takes: ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured}},
-	)
-	if err != nil {
-		return record.Reading{}, err
+// measure asks for the voltage or current of a step; the step is concluded if it cannot
+// be measured, or is left out where it may be.
+func (v *Visit) measure(ctx context.Context, s *record.Outcome) (record.Reading, error) {
+	q, quantity, in := v.voltageQuestion(s), record.VoltageReading, checks.Voltage
+	if s.Step().OfCurrent() {
+		q, quantity, in = v.currentQuestion(s), record.CurrentReading, checks.Current
 	}
-	if answer.Text == string(ask.NotMeasured) {
+	answer, err := v.operator.Ask(ctx, q)
+	switch {
+	case err != nil:
+		return record.Reading{}, err
+	case answer.Text == "":
+		return record.Reading{}, v.leaveUnmeasured(s)
+	case answer.Text == string(ask.NotMeasured):
 		return record.Reading{}, v.leaveOut(ctx, s)
 	}
-	volts, err := checks.Voltage.Parse(answer.Text)
-	if err != nil {
-		return record.Reading{}, err // an answer that was let pass
-	}
-	fact := record.Reading{
-		Step:     s.Step().ID,
-		Quantity: record.VoltageReading,
-		Value:    volts.SI,
-		Unit:     checks.Voltage.SI,
-		AsTyped:  volts.Text,
+	fact, err := readingOf(s, quantity, in, answer)
+	if err != nil || s.Step().OfCurrent() {
+		return fact, err
 	}
 	err = v.look(func(r *record.Record) {
 		if m := r.Voltmeter(); m != nil {
@@ -141,6 +193,68 @@ func (v *Visit) voltage(ctx context.Context, s *record.Outcome) (record.Reading,
 		}
 	})
 	return fact, err
+}
+
+// readingOf is an answer as a reading.
+func readingOf(
+	s *record.Outcome,
+	quantity record.Quantity,
+	in checks.Dimension,
+	answer ask.Answer,
+) (record.Reading, error) {
+	q, err := in.Parse(answer.Text) // an answer that was let pass, if it fails
+	return record.Reading{
+		Step:      s.Step().ID,
+		Quantity:  quantity,
+		Value:     q.SI,
+		Unit:      in.SI,
+		AsTyped:   q.Text,
+		Confirmed: answer.Confirmed,
+	}, err
+}
+
+// leaveUnmeasured concludes a step that may be left out.
+func (v *Visit) leaveUnmeasured(s *record.Outcome) error {
+	v.operator.Tell(ask.LeftUnmeasured{Step: v.name(s)})
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut})
+}
+
+func (v *Visit) voltageQuestion(s *record.Outcome) ask.Question {
+	plausible := seen(v, func(r *record.Record) ask.Plausible { return plausibleSupply(r.Site()) })
+	q := ask.Question{ID: s.Step().ID + "/voltage", What: ask.SupplyVoltage{Step: v.name(s)}, Help: ask.TerminalsAdvice,
+		Takes:     ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured, Unit: checks.Voltage.SI},
+		Plausible: &plausible, Optional: s.Step().Optional}
+	if s.Step().Point != "" {
+		q.What, q.Help = ask.DetectorVoltage{Step: v.name(s)}, ask.FarAdvice
+	}
+	return q
+}
+
+func (v *Visit) currentQuestion(s *record.Outcome) ask.Question {
+	return ask.Question{ID: s.Step().ID + "/current", What: ask.SystemCurrent{Step: v.name(s)}, Help: ask.NotAtOnceAdvice,
+		Takes:     ask.Quantity{In: checks.Current, Instead: ask.NotMeasured},
+		Plausible: &ask.PlausibleDrawn, Optional: s.Step().Optional}
+}
+
+// plausibleSupply is what the supply's voltage can be. A site whose limits let it be
+// higher than a supply of 12 V is asked about nothing that it lets be.
+func plausibleSupply(s *site.Site) ask.Plausible {
+	p := ask.PlausibleSupply
+	if cells := nominalCells(s); cells > 0 {
+		p.Upper, p.Why = ask.MostOfNominal*cells, ask.CellsDoubt
+	}
+	p.Upper = max(p.Upper, s.Limits.MainsUpper.SI)
+	return p
+}
+
+// nominalCells is the nominal voltage of the battery that is charged at the supply's
+// terminals, 0 where the site file does not say it: a pack behind a converter is not
+// seen there.
+func nominalCells(s *site.Site) float64 {
+	if s.Supply.Battery.Efficiency.Given() {
+		return 0
+	}
+	return s.Supply.Battery.Voltage.SI
 }
 
 // act asks for something to be done to the supply.
@@ -171,4 +285,25 @@ func (v *Visit) path(ctx context.Context, s *record.Outcome) error {
 		return v.leaveOut(ctx, s)
 	}
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.Result(answer.Text)})
+}
+
+// chargedFor is how long a battery should have been on charge before it is tried: a
+// lead-acid battery is full after a day (*common practice, no source*).
+const chargedFor = 24 * time.Hour
+
+// charged asks whether the battery can be expected to be full: what is measured after
+// mains is removed shows it only then.
+func (v *Visit) charged(ctx context.Context, s *record.Outcome) error {
+	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: v.name(s), Help: ask.OnCharge{For: chargedFor}},
+		ask.Option{Word: string(record.Yes), Label: ask.ChargedYesChoice},
+		ask.Option{Word: string(record.No), Label: ask.ChargedNoChoice},
+		ask.Option{Word: "not known", Label: ask.NotKnownChoice})
+	if err != nil {
+		return err
+	}
+	result := record.Result(answer.Text)
+	if result != record.Yes && result != record.No {
+		result = record.LeftOut
+	}
+	return v.add(record.Answer{Step: s.Step().ID, Result: result})
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"loopwitness/commission/ask"
@@ -14,8 +15,10 @@ import (
 )
 
 const (
-	// longestSound is how long a sounder stays on if nobody switches it off.
+	// longestSound is how long an output stays on if nobody switches it off; longestLoad
+	// where several readings are taken under alarm load, one of them at a detector.
 	longestSound = 60 * time.Second
+	longestLoad  = 3 * time.Minute
 	// switchLimit bounds one command to the controller.
 	switchLimit = 3 * time.Second
 	// patience is how long switching off is tried again and again: a broker that
@@ -33,8 +36,8 @@ func (v *Visit) byController(o *site.Output) (signal.Switch, bool) {
 
 // switchOn energises an output; the journal knows before the controller does,
 // so that a killed program leaves word of it. The returned function switches it
-// off again; until then a timer would.
-func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error, err error) {
+// off again; until then a timer would, after most at the longest.
+func (v *Visit) switchOn(ctx context.Context, o *site.Output, most time.Duration) (off func() error, err error) {
 	s, can := v.byController(o)
 	if !can {
 		return v.switchOnByHand(ctx, o)
@@ -42,7 +45,7 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}
-	stop := v.clock.AfterFunc(longestSound, func() {
+	stop := v.clock.AfterFunc(most, func() {
 		defer v.recovered("switching off")
 		if err := v.switchOff(ctx, o, patience); err != nil {
 			v.end(err)
@@ -56,6 +59,47 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output) (off func() error,
 	defer cancel()
 	if err := s.Energise(limited, o, true); err != nil {
 		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off())
+	}
+	return off, nil
+}
+
+// thenOff switches off after what was done while outputs were on. Where that fails, or is
+// broken off, it goes before the way that the technician has chosen.
+func thenOff(err error, off func() error) error {
+	failed := off()
+	if failed != nil && (errors.Is(err, errBack) || errors.Is(err, errRedo) || errors.Is(err, errNotLoaded)) {
+		return failed
+	}
+	return errors.Join(err, failed)
+}
+
+// switchOnAll energises several outputs, those that are switched by hand first, so that
+// nobody waits for them while the others sound. What is on is switched off again where
+// one of them cannot be.
+func (v *Visit) switchOnAll(
+	ctx context.Context,
+	outputs []*site.Output,
+	most time.Duration,
+) (off func() error, err error) {
+	var offs []func() error
+	off = func() error {
+		var errs []error
+		for _, one := range slices.Backward(offs) {
+			errs = append(errs, guarded(one))
+		}
+		return errors.Join(errs...)
+	}
+	for _, byHand := range []bool{true, false} {
+		for _, o := range outputs {
+			if _, can := v.byController(o); can == byHand {
+				continue
+			}
+			one, err := v.switchOn(ctx, o, most)
+			if err != nil {
+				return nil, thenOff(err, off)
+			}
+			offs = append(offs, one)
+		}
 	}
 	return off, nil
 }
@@ -163,37 +207,62 @@ func (v *Visit) switchAllOff() error {
 	return errors.Join(errs...)
 }
 
-// mayEnergise asks whether an output is to be energised for a step, with the
+const energiseOption = "energise"
+
+var notMeasuredOption = ask.Option{Word: "not measured", Label: ask.NotMeasuredChoice}
+
+// mayEnergise asks whether outputs are to be energised for a step, with the
 // caution that belongs to it. It returns nil with the step concluded when it is
-// left out, and errBack when the answer to the caution is no.
-func (v *Visit) mayEnergise(ctx context.Context, s *record.Outcome, o *site.Output, what, help ask.Phrase) error {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: what, Help: help},
-		ask.Option{Word: "energise", Label: ask.EnergiseChoice{Output: o.Name}}, notTestedOption)
-	if err != nil {
+// left out, and errBack when the answer to the caution is no. They are on for most at
+// the longest.
+func (v *Visit) mayEnergise(
+	ctx context.Context,
+	s *record.Outcome,
+	outputs []*site.Output,
+	most time.Duration,
+	what, help ask.Phrase,
+) error {
+	instead := notTestedOption
+	if s.Step().Optional {
+		instead = notMeasuredOption
+	}
+	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: what, Help: help, Optional: s.Step().Optional},
+		ask.Option{Word: energiseOption, Label: ask.EnergiseChoice{Outputs: namesOf(outputs)}}, instead)
+	switch {
+	case err != nil:
 		return err
+	case answer.Text == notTestedOption.Word:
+		return v.leaveOut(ctx, s, v.belongingTo(s)...)
+	case answer.Text != energiseOption:
+		return v.leaveUnmeasured(s)
 	}
-	if answer.Text == notTestedOption.Word {
-		return v.leaveOut(ctx, s)
-	}
-	return v.confirmLoud(ctx, s.Step().ID, o)
+	return v.confirmLoud(ctx, s.Step().ID, outputs, ask.OffSoon{Most: most})
 }
 
-// confirmLoud shows the caution and asks for a plain yes before a sounder is energised.
+func namesOf(outputs []*site.Output) []string {
+	var names []string
+	for _, o := range outputs {
+		names = append(names, o.Name)
+	}
+	return names
+}
+
+// confirmLoud shows the caution and asks for a plain yes before sounders are energised.
 // No means not now.
-func (v *Visit) confirmLoud(ctx context.Context, id string, o *site.Output) error {
-	if o.Kind != site.Sounder {
+func (v *Visit) confirmLoud(ctx context.Context, id string, outputs []*site.Output, help ask.Phrase) error {
+	loud := slices.DeleteFunc(slices.Clone(outputs), func(o *site.Output) bool { return o.Kind != site.Sounder })
+	if len(loud) == 0 {
 		return nil
 	}
 	v.operator.Tell(ask.LoudCaution{})
-	help := ask.OffSoonAdvice
-	if _, can := v.byController(o); !can {
+	if slices.ContainsFunc(loud, func(o *site.Output) bool { _, can := v.byController(o); return !can }) {
 		help = ask.ByHandAdvice
 	}
 	yes, err := v.yes(
 		ctx,
 		ask.Question{
 			ID:    id + "/energise",
-			What:  ask.Protected{Output: o.Name},
+			What:  ask.Protected{Outputs: namesOf(loud)},
 			Help:  help,
 			Takes: ask.YesNo{Danger: true},
 			Back:  true,

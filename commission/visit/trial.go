@@ -243,10 +243,10 @@ func trialStatus(t *record.Trial, since time.Duration) ask.TrialStatus {
 func (v *Visit) trialWatch(s *record.Outcome, t *record.Trial) ask.Watch {
 	_, byHand := v.source.(signal.KeyTimed)
 	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Urgent: true}
-	var do ask.Phrase = programme.Operating{Kind: t.Zone().Kind}
+	var do ask.Phrase = programme.Operating{Kind: t.Kind()}
 	indicates := ask.Indicated
 	if t.Half() == record.Restore {
-		do, indicates = programme.Restoring{Kind: t.Zone().Kind}, ask.AtRest
+		do, indicates = programme.Restoring{Kind: t.Kind()}, ask.AtRest
 	}
 	spec.Title = ask.Now{Do: do, Step: v.name(s)}
 	if byHand {

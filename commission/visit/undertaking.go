@@ -27,7 +27,7 @@ func undertaken(a *judge.Assessment) []ask.Phrase {
 func (v *Visit) undertake(ctx context.Context, a *judge.Assessment) error {
 	asked := false
 	for _, f := range a.Findings() {
-		if f.Subject.Part == judge.PartUnfinished || a.Undertaken(f) != nil {
+		if a.Undertaken(f) != nil {
 			continue
 		}
 		asked = true
@@ -38,11 +38,7 @@ func (v *Visit) undertake(ctx context.Context, a *judge.Assessment) error {
 	if !asked {
 		return nil
 	}
-	return v.undertakeLimitations(ctx, outstandingOf(a.Limitations()))
-}
-
-func outstandingOf(all []judge.Finding) []judge.Finding {
-	return slices.DeleteFunc(all, func(f judge.Finding) bool { return f.Subject.Part == judge.PartUnfinished })
+	return v.undertakeLimitations(ctx, a.Limitations())
 }
 
 func (v *Visit) undertakeLimitations(ctx context.Context, limitations []judge.Finding) error {

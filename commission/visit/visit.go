@@ -71,6 +71,8 @@ func newVisit(c Config, w *journal.Writer) *Visit {
 
 // attentive is the operator who is told after a question what happened to the
 // connection while it stood, and whether signals were lost; a wait tells it at once.
+// Each question offers to take the last reading or answer again (errRedo), asks whether
+// what cannot well be is meant, and tells the unit that a bare number was taken to have.
 type attentive struct {
 	ask.Operator
 	v *Visit
@@ -78,7 +80,14 @@ type attentive struct {
 
 func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	before := a.outages()
-	answer, err := a.Operator.Ask(ctx, q)
+	q.Redo = a.v.redoable()
+	answer, err := ask.Surely(ctx, a.Operator, q)
+	switch {
+	case err == nil && answer.Redo:
+		err = errRedo
+	case answer.Completed:
+		a.Tell(ask.TakenAs{Text: answer.Text})
+	}
 	if after := a.outages(); after > before {
 		a.Tell(ask.LostMeanwhile{})
 	}

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/judge"
@@ -47,6 +48,7 @@ var spoken = []ask.Phrase{
 		Point: "3.1",
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
+	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{
 		Zone:  3,
@@ -66,7 +68,9 @@ var spoken = []ask.Phrase{
 	ask.MakeSureOff{
 		Output: "Sounder",
 	}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
-	ask.NotLoaded{Output: "Sounder"}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
+	ask.NotLoaded{Outputs: []string{"Sounder"}}, ask.OffMeanwhile{Output: "Sounder"}, ask.TakenAs{Text: "13.7 V"},
+	ask.LeftUnmeasured{Step: aSounder}, ask.Struck{Step: aDetector, Number: 2}, ask.NothingToStrike{},
+	ask.StoppedAfter{Output: "Sounder", After: time.Minute}, ask.DidNotStop{Output: "Sounder", After: time.Minute}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
 
 	ask.NotProved{
 		Step: aDetector,
@@ -75,14 +79,19 @@ var spoken = []ask.Phrase{
 		Output:   "Sounder",
 		Kind:     "sounder",
 		Location: "yard",
-	}, ask.Observed{Output: "Sounder"}, ask.Protected{Output: "Sounder"},
+	}, ask.Observed{Output: "Sounder"}, ask.Protected{Outputs: []string{"Sounder"}},
 	ask.SwitchedOnByHand{Output: "Sounder"}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
 	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
 	}, ask.NothingOutstanding{},
-	ask.SoundsWhile{Output: "Sounder"}, ask.StepsLeft{All: 7, Open: 3}, ask.Where{Location: "yard"},
-	ask.EnergiseChoice{Output: "Sounder"}, ask.StageChoice{Stage: programme.StageSupply, All: 7, Open: 3},
+	ask.SoundsWhile{Outputs: []string{"Sounder"}}, ask.OffSoon{Most: time.Minute}, ask.OnCharge{For: time.Hour},
+	ask.Really{Text: "121 V", Why: ask.SupplyDoubt, Lower: "0 V", Upper: "16 V"}, ask.UntilStopped{CutOff: time.Minute},
+	ask.Sounding{Output: "Sounder"}, ask.SystemCurrent{Step: aSounder}, ask.DetectorVoltage{Step: aDetector},
+	ask.WhichTrial{Step: aDetector}, ask.OnChargeAgain{Step: aSounder}, ask.RedoChoice{Of: aSounder},
+	ask.TrialChoice{Number: 1, Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}}},
+	ask.SoundingStatus{Since: time.Second, Most: time.Minute}, ask.StepsLeft{All: 7, Open: 3}, ask.Where{Location: "yard"},
+	ask.EnergiseChoice{Outputs: []string{"Sounder"}}, ask.StageChoice{Stage: programme.StageSupply, All: 7, Open: 3},
 	ask.TrialStatus{
 		Since:     time.Second,
 		ListenFor: time.Minute,
@@ -93,7 +102,8 @@ var spoken = []ask.Phrase{
 	ask.ToUndertake{Ask: ask.DayUndertaking},
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
 
-	typed.MeterShows{Text: "12.7 V"}, typed.Example("12.7 V"),
+	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 
 // coded are the types of phrases whose values are codes.
@@ -102,6 +112,7 @@ var coded = []ask.Phrase{
 	ask.Advice(""),
 	ask.Choice(""),
 	ask.Key(""),
+	ask.Doubt(""),
 	typed.Hint(""),
 	record.Stop(""),
 	signal.Way(""),

@@ -22,11 +22,11 @@ type KindLimit struct {
 	Limit site.Limit
 }
 
-// WalkTestLimits are what the walk-test is held against, and by which rule. Restore has
-// the kinds that were part of it.
+// WalkTestLimits are what the walk-test is held against, and by which rule, for the
+// kinds that were part of it.
 type WalkTestLimits struct {
-	Response, ListenFor, Steady site.Limit
-	Restore                     []KindLimit
+	Response, ListenFor, Restore []KindLimit
+	Steady                       site.Limit
 }
 
 // BrokenOff is how many trials were broken off.

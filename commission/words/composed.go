@@ -80,3 +80,9 @@ type OutOf struct{ N, All int }
 
 // Code names it.
 func (OutOf) Code() string { return "out-of" }
+
+// StillOpen says that a visit is not finished.
+type StillOpen struct{ Open, All int }
+
+// Code names it.
+func (StillOpen) Code() string { return "still-open" }

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
@@ -11,7 +12,7 @@ import (
 
 // ofAsk says what questions and waits are about, and what helps with them.
 func (l English) ofAsk(p Phrase) (string, bool) {
-	for _, of := range []func(Phrase) string{l.matter, l.advice, l.choice, l.status} {
+	for _, of := range []func(Phrase) string{l.matter, l.advice, l.choice, l.status, l.ofReadings} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -31,9 +32,9 @@ var englishMatters = map[ask.Matter]string{
 	ask.StepAgainMatter:   "Take which step again?",
 	ask.OtherStepMatter:   "Which one?",
 	ask.InsteadMatter:     "What was seen or heard instead?",
-	ask.CurrentMatter:     "Current while it was on, if it was measured",
+	ask.CurrentMatter:     "Its current now, if it is measured",
 	ask.CutOffMatter:      "Time after which it stopped by itself, if that was observed",
-	ask.LevelMatter:       "Sound level and distance, if they were measured",
+	ask.LevelMatter:       "Sound level now, and distance, if they are measured",
 	ask.LoopMatter:        "Resistance of the loop, disconnected from the controller, everything on it at rest",
 	ask.DetectorMatter:    "Go to which detector?",
 	ask.OutstandingMatter: "The list above is what stays outstanding",
@@ -49,6 +50,8 @@ var englishMatters = map[ask.Matter]string{
 	ask.UncertaintyMatter: "Uncertainty of its readings near 12 V (95 %), if known",
 	ask.PowerBackMatter:   "Say ready at the moment you give the power back",
 	ask.FirstReportMatter: "Waiting for the controller's first report",
+	ask.StrikeMatter:      "At which detector was a trial spoiled?",
+	ask.SpoiledMatter:     "What spoiled it?",
 }
 
 func (l English) matter(p Phrase) string {
@@ -71,7 +74,7 @@ func (l English) matter(p Phrase) string {
 	case ask.Observed:
 		return fmt.Sprintf("%s is on. Was it %s clearly?", p.Output, map[bool]string{true: "seen", false: "heard"}[p.Seen])
 	case ask.Protected:
-		return "Hearing protection on, nobody near " + p.Output + "? It is energised then"
+		return "Hearing protection on, nobody near " + strings.Join(p.Outputs, ", ") + "? It is energised then"
 	case ask.SwitchedOnByHand:
 		return "Switch " + p.Output + " on by hand at the controller. Is it switched on?"
 	case ask.SwitchedOffByHand:
@@ -98,9 +101,7 @@ var englishAdvice = map[ask.Advice]string{
 	ask.RepeatAdvice:      "Repeat it, or leave it as it is: it will be a finding.",
 	ask.PrintedAdvice:     "The reason is printed on the certificate",
 	ask.BothWaysAdvice:    "It will be energised and switched off again.",
-	ask.OffByAnswerAdvice: "It is switched off when you answer.",
-	ask.OffSoonAdvice: "It is switched off again when you have answered the next question, and after a minute " +
-		"at the latest.",
+	ask.OffByAnswerAdvice: "No switches it off; yes leaves it on for what is measured, and then switches it off.",
 	ask.ByHandAdvice:      "You switch it on and off by hand: the program cannot.",
 	ask.AllPowerAdvice:    "Adapter and battery are both disconnected. " + englishCautions[judge.CautionMains],
 	ask.PathAdvice:        "Only then is it proved that reports leave the premises when mains fails.",
@@ -115,6 +116,10 @@ var englishAdvice = map[ask.Advice]string{
 	ask.LifeSafetyAdvice:  "life safety: the fire code decides how it is tested; here only its signal is timed",
 	ask.OperateNearAdvice: "then operate the nearest detector again and again until it is reported",
 	ask.UndertakeAdvice:   "+ puts it right and tests it again; Enter alone leaves this one out, - all of them for later",
+	ask.NotAtOnceAdvice:   "With a clamp, or a meter in series that was there before; open no supply for it now",
+	ask.FarAdvice:         "At the detector's own supply terminals, while all outputs are on",
+	ask.SpoiledAdvice:     "It is kept and shown with the reason, and counts no more",
+	ask.UntilItStops:      "Say so at the moment it stops. Leaving switches it off",
 }
 
 func (English) advice(p Phrase) string {
@@ -122,7 +127,7 @@ func (English) advice(p Phrase) string {
 	case ask.Advice:
 		return englishAdvice[p]
 	case ask.SoundsWhile:
-		return p.Output + " sounds while you read the voltmeter."
+		return strings.Join(p.Outputs, ", ") + ": all on while you read the meters."
 	case ask.StepsLeft:
 		return fmt.Sprintf("%d of %d still to do", p.Open, p.All)
 	case ask.Where:
@@ -155,6 +160,11 @@ var englishChoices = map[ask.Choice]string{
 	ask.AcceptChoice:        "they accept it",
 	ask.RefuseChoice:        "they do not accept it, with what they say",
 	ask.AbsentChoice:        "nobody is there to sign, with a reason",
+	ask.StrikeChoice:        "strike a trial that was spoiled, with a reason",
+	ask.ChargedYesChoice:    "yes",
+	ask.ChargedNoChoice:     "no",
+	ask.NotKnownChoice:      "not known",
+	ask.NotMeasuredChoice:   "not measured: leave it out",
 }
 
 var englishKeys = map[ask.Key]string{
@@ -169,6 +179,8 @@ var englishKeys = map[ask.Key]string{
 	ask.Ohms:        "ohms of the loop",
 	ask.Jump:        "jump to another",
 	ask.Leave:       "leave this stage",
+	ask.Redo:        "take the last reading or answer again",
+	ask.Stopped:     "it stopped by itself",
 	ask.Interrupted: "interrupted",
 	ask.Gone:        "gone",
 }
@@ -180,7 +192,7 @@ func (l English) choice(p Phrase) string {
 	case ask.Key:
 		return englishKeys[p]
 	case ask.EnergiseChoice:
-		return "energise " + p.Output
+		return "energise " + strings.Join(p.Outputs, ", ")
 	case ask.StageChoice:
 		if p.Open == 0 {
 			return fmt.Sprintf("%s: all %d concluded; take one again", l.Say(p.Stage), p.All)

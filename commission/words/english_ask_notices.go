@@ -15,7 +15,10 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 	if !is {
 		return "", false
 	}
-	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice} {
+	if m, is := n.(ask.LoopMeans); is {
+		return loopMeans(m.Reading, m.Means), true
+	}
+	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice, l.readingNotice} {
 		if text := of(n); text != "" {
 			return text, true
 		}
@@ -128,7 +131,8 @@ func (l English) powerNotice(n ask.Notice) string {
 	case ask.SwitchedOff:
 		return n.Output + " is switched off now."
 	case ask.NotLoaded:
-		return n.Output + " had been switched off before you answered: this reading does not count. It is taken again."
+		return strings.Join(n.Outputs, ", ") +
+			" had been switched off before you answered: this reading does not count. It is taken again."
 	case ask.MainsMayBeOff:
 		return "Mains was removed before the break and may still be: the standby battery has been carrying the system since."
 	case ask.MainsStillOff:

@@ -23,7 +23,7 @@ func (l English) ofResults(p Phrase) string {
 	case VoltageOff:
 		text := "Supply voltage, mains removed for " + l.Duration(p.After)
 		if p.Loaded {
-			text += ", sounder on"
+			text += ", all outputs on"
 		}
 		return text
 	case ReadBefore:

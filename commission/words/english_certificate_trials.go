@@ -16,14 +16,17 @@ func (l English) timeLimit(s site.Limit) string {
 }
 
 func (l English) walkTestLimits(p WalkTestLimits) string {
-	var restore []string
-	for _, k := range p.Restore {
-		restore = append(restore, l.Say(k))
+	each := func(limits []KindLimit) string {
+		var texts []string
+		for _, k := range limits {
+			texts = append(texts, l.Say(k))
+		}
+		return strings.Join(texts, ", ")
 	}
 	return fmt.Sprintf("Limits: response %s; restored: %s. Silent: nothing within %s, or until the technician gave up. "+
 		"A report had to stand for %s. Rule: within its limit by more than its uncertainty is proved; closer than that "+
-		"is undecided (JCGM 106). The bar shows the response against its limit (the tick).", l.timeLimit(p.Response),
-		strings.Join(restore, ", "), l.timeLimit(p.ListenFor), l.timeLimit(p.Steady))
+		"is undecided (JCGM 106). The bar shows the response against its limit (the tick).", each(p.Response),
+		each(p.Restore), each(p.ListenFor), l.timeLimit(p.Steady))
 }
 
 func (l English) earlierTrial(p EarlierTrial) string {
@@ -45,7 +48,7 @@ func (l English) responseTimes(s judge.Summary) string {
 	}
 	return fmt.Sprintf("Response of %s in their last trial: mean %s%s, median %s, 90 %% within %s, 95 %% within %s "+
 		"(percentiles by p(N+1), Hyndman–Fan 6), longest %s; limit %s.", count(s.N, "detector", "detectors"),
-		seconds(s.Mean), deviation, seconds(s.P50), seconds(s.P90), seconds(s.P95), seconds(s.Max), l.timeLimit(s.Limit))
+		seconds(s.Mean), deviation, seconds(s.P50), seconds(s.P90), seconds(s.P95), seconds(s.Max), seconds(s.Limit))
 }
 
 func (l English) reportingProof(p judge.Proof) string {

@@ -53,8 +53,9 @@ func plural(n int, one, many string) string {
 }
 
 var englishResults = map[judge.Overall]string{
-	judge.Satisfactory:    "Everything that this visit had to test was tested and is within its limits.",
-	judge.WithLimitations: "What was tested is within its limits; what limits this result is listed below.",
+	judge.Satisfactory:    "Everything that this kind of visit asks for was judged, and held.",
+	judge.NotFinished:     "There is no verdict on the whole yet.",
+	judge.WithLimitations: "What was judged held; what limits this result is listed below.",
 	judge.Unsatisfactory:  "The findings below have to be put right and tested again.",
 }
 

@@ -22,6 +22,8 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 		return englishUnits[p], englishUnits[p] != ""
 	case Quantity:
 		return l.Number(p.Value, p.Decimals) + " " + l.Say(p.In), true
+	case StillOpen:
+		return fmt.Sprintf("Not finished: %d of %d steps are open. There is no verdict on the whole yet.", p.Open, p.All), true
 	case OutOf:
 		return fmt.Sprintf("%d of %d", p.N, p.All), true
 	case site.DetectorKind:

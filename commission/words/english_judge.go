@@ -39,6 +39,8 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 		return string(p[0]) + " and " + string(p[1]), true
 	case OpenLoop:
 		return "open", true
+	case FaultReads:
+		return "fault " + p.Ohm, true
 	case site.Limit:
 		return l.authority(p), true
 	case record.Verdict:
@@ -46,7 +48,7 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 	case record.Half:
 		return string(p), true
 	}
-	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit} {
+	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity} {
 		if text, has := of(p); has {
 			return text, true
 		}
@@ -55,18 +57,21 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 }
 
 var englishParts = map[judge.Part]string{
-	judge.PartChecklist:  "Checklist",
-	judge.PartVoltmeter:  "Voltmeter",
-	judge.PartSupply:     "Supply",
-	judge.PartReporting:  "Reporting on standby",
-	judge.PartRestart:    "Cold restart",
-	judge.PartVisit:      "Visit",
-	judge.PartTimes:      "Times",
-	judge.PartCustomer:   "Customer",
-	judge.PartSignals:    "Signals",
-	judge.PartDetection:  "Detection",
-	judge.PartExtent:     "Extent",
-	judge.PartUnfinished: "Visit not finished",
+	judge.PartChecklist: "Checklist",
+	judge.PartVoltmeter: "Voltmeter",
+	judge.PartSupply:    "Supply",
+	judge.PartReporting: "Reporting on standby",
+	judge.PartRestart:   "Cold restart",
+	judge.PartVisit:     "Visit",
+	judge.PartTimes:     "Times",
+	judge.PartCustomer:  "Customer",
+	judge.PartSignals:   "Signals",
+	judge.PartDetection: "Detection",
+	judge.PartExtent:    "Extent",
+	judge.PartLimits:    "Limits",
+	judge.PartVoltages:  "Voltages at detectors",
+	judge.PartLoops:     "Loops",
+	judge.PartOutputs:   "Outputs",
 }
 
 func (l English) subject(s judge.Subject) string {
@@ -250,7 +255,7 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 		return fmt.Sprintf("the controller reported again after %s, too close to its limit of %s to decide",
 			seconds(p.Took), l.Duration(p.Limit.Duration())), true
 	case judge.ComputedSo:
-		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling})
+		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling, Danger: p.Danger, Assumed: p.Assumed})
 		return because(because(row.Result, "limit "+row.Limit), row.Change), true
 	}
 	return "", false
@@ -268,8 +273,6 @@ func (l English) ofVisit(p Phrase) (string, bool) {
 		return "nobody signed for the customer", true
 	case judge.NotAccepted:
 		return "was not shown, or did not accept: " + strings.Join(p.IDs, ", "), true
-	case judge.StepsOpen:
-		return fmt.Sprintf("%d of %d steps are open", p.Open, p.All), true
 	case judge.RetestExtent:
 		return fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d "+
 			"detectors; for the others see the visit that it follows", p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
@@ -280,6 +283,12 @@ func (l English) ofVisit(p Phrase) (string, bool) {
 // limits says what a voltage is held against.
 func (l English) limits(r judge.Range) string {
 	lower := checks.FormatNumber(r.Lower.SI)
+	switch {
+	case r.Open():
+		return "judged together with the others"
+	case r.Lower.By == "":
+		return "at most " + checks.FormatNumber(r.Upper.SI) + " V, " + l.Say(*r.Upper)
+	}
 	if r.Upper == nil {
 		return "at least " + lower + " V, " + l.Say(r.Lower)
 	}

@@ -53,14 +53,18 @@ func briefly(d programme.DetectorName) string { return string(d.Point) + " " + d
 
 // englishSupplySteps are the steps of the supply that have their own names.
 var englishSupplySteps = map[string]string{
-	programme.IDVoltmeter:    "The voltmeter that the supply is measured with",
-	programme.IDMainsPresent: "Supply voltage, mains present",
-	programme.IDMainsOff:     "Unplug the adapter, or switch its outlet off; open no mains wiring",
-	programme.IDPath:         "Is the router or gateway on the way off the premises off mains as well?",
-	programme.IDAlarmLoad:    "Supply voltage, mains removed, sounder on",
-	programme.IDMainsOn:      "Plug the adapter in again",
-	programme.IDMainsBack:    "Supply voltage, mains restored",
-	programme.IDRestart:      "Cold restart: all power off and on again, and the time until the controller reports",
+	programme.IDVoltmeter:      "The voltmeter that the supply is measured with",
+	programme.IDMainsPresent:   "Supply voltage, mains present",
+	programme.IDMainsOff:       "Unplug the adapter, or switch its outlet off; open no mains wiring",
+	programme.IDPath:           "Is the router or gateway on the way off the premises off mains as well?",
+	programme.IDAlarmLoad:      "Supply voltage, mains removed, all outputs on",
+	programme.IDMainsOn:        "Plug the adapter in again",
+	programme.IDMainsBack:      "Supply voltage, mains restored",
+	programme.IDCharged:        "Has the battery been on charge without interruption?",
+	programme.IDStandbyCurrent: "Current of the whole system, mains removed, at rest",
+	programme.IDAlarmCurrent:   "Current of the whole system, mains removed, all outputs on",
+	programme.IDCharging:       "Supply voltage, some time after mains was restored",
+	programme.IDRestart:        "Cold restart: all power off and on again, and the time until the controller reports",
 }
 
 func (l English) stepName(n programme.Name) string {
@@ -77,6 +81,10 @@ func (l English) stepName(n programme.Name) string {
 		return l.Say(*n.Detector)
 	case programme.StepOutput:
 		return n.Output
+	case programme.StepReading:
+		if n.Detector != nil {
+			return "Voltage at the farthest powered detector, mains removed, all outputs on: " + l.Say(*n.Detector)
+		}
 	case programme.StepChime:
 		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
 	case programme.StepSign:
@@ -125,6 +133,11 @@ func (English) hint(h programme.Hint) string {
 		return "normally open: operating closes the loop"
 	case site.OneResistor:
 		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
+	case site.ParallelResistor:
+		return "resistor at the end, " + h.EndOfLine + ", contacts across it: operating shorts the loop"
+	case site.ThreeResistors:
+		return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor + ", fault " + h.FaultResistor +
+			": operating adds the contact's resistor"
 	}
 	return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor +
 		": operating adds the contact's resistor"

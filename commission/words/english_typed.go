@@ -21,12 +21,16 @@ var englishHints = map[typed.Hint]string{
 }
 
 // ofTyped says what stands on a screen because a person types.
-func (English) ofTyped(p Phrase) (string, bool) {
+func (l English) ofTyped(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case typed.Hint:
 		return englishHints[p], englishHints[p] != ""
 	case typed.Example:
 		return "for example " + string(p), true
+	case typed.BuildingShows:
+		return "in the practice building: " + p.Text, true
+	case typed.RedoHint:
+		return "type redo to take again: " + l.Say(p.Of), true
 	case typed.MeterShows:
 		return "the practice voltmeter shows " + p.Text, true
 	}

@@ -196,28 +196,45 @@ var (
 	limits   = judge.Range{Lower: limit, Upper: &named}
 	noon     = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
 	item     = programme.Name{Kind: programme.StepCheck, Item: "on-test"}
-	summary  = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: limit}
+	summary  = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: 2}
 	autonomy = 20.5
-	standby  = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
-		Ageing: judge.Assumable{Value: 1.25, Assumed: true}, Through: &judge.Converter{Pack: 11.1, Load: 12, Efficiency: 0.9},
+	danger   = judge.Charge{PerCell: 4.6, Verdict: checks.ChargeDanger, Reason: checks.AboveEveryCharge, Lower: 12,
+		Upper: 12.6, Highest: 13.05}
+	standby = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
+		Ageing:   judge.Assumable{Value: 1.25, Assumed: true},
 		Autonomy: &autonomy, Required: 5, Declared: 4, Fitted: "7 Ah", Source: "agreed"}
 )
 
 // rows are said as a part of a table, not as a phrase.
 var rows = []judge.Row{
-	judge.AdapterRow{Standby: 0.2, Alarm: 0.7, Recharge: 0.5, Rating: "2 A", Headroom: -0.1, Need: 2.2}, standby,
-	judge.DropRow{Detector: detector, Supply: 11.5, Length: "18 m", Conductor: "22 AWG", Rule: checks.RuleGauge,
-		Current: "15 mA",
-		Minimum: "9 V", Far: 8.9, Shorten: 12, Thicker: "0.5 mm2"},
+	judge.AdapterRow{Standby: 0.2, Alarm: 0.7, Charge: 0.5, Rating: "40 VA", Least: 1.3, Most: 1.5, Need: 2.2}, standby,
+	judge.OutputLimitRow{Which: judge.AlarmOutput, Load: 0.5, Most: "1 A"},
+	judge.ChargerRow{Charge: danger, Chemistry: "lithium-ion", Cells: 3, Volt: 13.8, OfAdapter: true, Ampere: 3,
+		MostAmpere: 1.4, RuinAmpere: 2.8},
+	judge.RechargeRow{Within: "72 h", To: judge.Assumable{Value: 0.8, Assumed: true}, Capacity: "17 Ah", Ampere: 1.5,
+		Hours: 10, Source: "agreed"},
+	judge.EnergyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min", Output: judge.Assumable{Value: 12},
+		Efficiency: judge.Assumable{Value: 0.9, Assumed: true}, Required: 40, Declared: 30, Energy: 60, Autonomy: &autonomy},
+	judge.ChargingRow{Chemistry: "lead-acid", Cells: 6, Charged: record.Yes, Rose: true,
+		Readings: []judge.ChargingReading{{Charge: danger, Step: programme.IDMainsPresent, Volt: 15.2, Uncertainty: 0.1}}},
+	judge.SystemCurrentRow{Alarm: true, Declared: 0.7, Measured: 0.8, Known: true},
+	judge.FarRow{Detector: detector, Volt: 10.9, Uncertainty: 0.05, Minimum: "9 V"},
+	judge.DropRow{Detector: detector, Supply: 10.5, Limit: &limit, Length: "18 m", Conductor: "22 AWG",
+		Rule: checks.RuleGauge, Current: "15 mA", Carries: 0.03, Minimum: "9 V", Far: 8.9, Shorten: 12, Thicker: "0.5 mm2"},
+	judge.DropRow{Detector: detector, Supply: 12, Converter: true, After: "1.1", Rule: checks.RuleArea, Minimum: "9 V",
+		Hopeless: true},
 	judge.CurrentRow{Output: "Sounder", Declared: "350 mA", Measured: "400 mA"},
-	judge.LevelRow{Output: "Sounder", Measured: "96 dB at 3 m", AtOne: 105.5, Margin: &autonomy, Tolerance: 1.4, Class: 2},
-	judge.TogetherRow{Sounders: 2, AtOne: 108},
+	judge.LevelRow{Output: "Sounder", Measured: "96 dB at 3 m", Level: 95.9, Background: 0.1, Distance: 3,
+		Within: judge.Assumable{Value: 0.6, Assumed: true}, Class: 2, Weighting: "A", Tolerance: 3, Down: 3.6, Up: 3.6,
+		Declared: "105 dB", DeclaredAt: "1 m", Elsewhere: true},
+	judge.LevelRow{Output: "Sounder", Measured: "62 dB at 1 m", Level: 60.7, UpperBound: true, Distance: 1},
+	judge.MarginRow{Output: "Sounder", Measured: "62 dB at 1 m over 60 dB", Margin: 2, Uncertainty: 3.6, Limit: limit},
+	judge.CutOffRow{Output: "Sounder", Observed: "45 min", Declared: "15 min"},
 	judge.LoopRow{Detector: detector, Measured: "4.7k", Wiring: programme.Hint{Wiring: site.OneResistor, EndOfLine: "4k7"},
+		Tolerance: judge.Assumable{Value: 0.05, Assumed: true}, Cable: 57.6, Length: "300 m", Conductor: "0.22 mm2",
 		States: []checks.LoopState{checks.LoopNormal, checks.LoopCut}},
-	judge.FloatRow{Volt: 13.6, Uncertainty: 0.05, Chemistry: "lead-acid", Celsius: -5, Lower: 13.1, Upper: 13.9,
-		Plausible: checks.Fail},
 	judge.InternalRow{Rest: 12.6, Load: 12.4, More: 0.3, Ohm: 0.1, Uncertainty: 0.2},
-	judge.SagRow{Readings: 4, Over: time.Minute, CutOff: limit, Slope: -0.5, Left: time.Hour, Limited: true},
+	judge.SagRow{Readings: 4, Tried: time.Minute, Required: "12 h", From: 12.7, To: 12.6, Ampere: 0.2, Short: true},
 	judge.AgeRow{Fitted: "2026-11-20", Age: time.Hour, Life: 9000 * time.Hour},
 }
 
@@ -225,17 +242,18 @@ var rows = []judge.Row{
 func examples(all declared) []words.Phrase {
 	out := []words.Phrase{
 		words.AsTyped("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
-		words.Titled{Of: judge.Satisfactory}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2},
+		words.Titled{Of: judge.Satisfactory}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
 		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
-		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{},
+		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{}, words.FaultReads{Ohm: "6900"},
 		words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
 		words.MedianFigure{Limit: 2}, words.FindingsFigure{N: 1}, words.LimitationsFigure{N: 2},
 		words.Span{From: noon, To: noon}, words.Extent{Detectors: 1, OfSite: 2, Tried: 1, OutputTrials: 1, Checks: 1},
 		words.Pause{From: noon, To: noon, Why: record.StopAsked}, words.Outage{From: noon}, words.MorePauses{N: 2},
 		words.MeterUncertainty{Volt: 0.05}, words.MeterUncertainty{}, words.Accepts{IDs: []string{"L1", "L2"}},
 		words.ZoneEntry(zone), words.KindLimit{Kind: "door", Limit: limit}, words.BrokenOff{Trials: 2},
-		words.WalkTestLimits{Response: limit, ListenFor: limit, Steady: named,
-			Restore: []words.KindLimit{{Kind: "door", Limit: limit}}},
+		words.WalkTestLimits{Steady: named, Response: []words.KindLimit{{Kind: "door", Limit: limit}},
+			ListenFor: []words.KindLimit{{Kind: "door", Limit: limit}},
+			Restore:   []words.KindLimit{{Kind: "door", Limit: limit}}},
 		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}}},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
 		words.ResponseTimes{Of: summary}, words.ReportingProof{Of: judge.Proof{Operations: 2, Reported: 1}},
@@ -279,7 +297,12 @@ func examples(all declared) []words.Phrase {
 		judge.ComputedSo{Row: standby, Ruling: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
 		judge.SignalsLost{Signals: 2, From: noon, To: noon},
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
-		judge.StepsOpen{Open: 1, All: 2}, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
+		judge.NotComputed{Row: "drop", Of: []site.Point{"5.1"}, Lacks: []judge.Lack{{What: judge.LackLength}}},
+		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},
+		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
+		judge.SwitchOverLost{After: time.Second}, judge.Danger,
+		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
 	return append(append(out, kinds(all)...), steps(all)...)
 }

@@ -147,18 +147,22 @@ func (w writer) notices() []string {
 
 var resultTones = map[judge.Overall]Tone{
 	judge.Satisfactory: Good, judge.WithLimitations: Warn, judge.Unsatisfactory: Bad,
+	judge.NotFinished: Warn,
 }
 
 func (w writer) banner() Banner {
 	a := w.a
 	b := Banner{Tone: resultTones[a.Result()], Word: w.say(words.Titled{Of: a.Result()}),
 		Sentence: w.say(words.ResultSentence(a.Result()))}
+	if open, all := a.Open(); open > 0 {
+		b.Sentence = w.say(words.StillOpen{Open: open, All: all})
+	}
 	figure := func(value string, label words.Phrase) {
 		b.Figures = append(b.Figures, Figure{value, w.say(label)})
 	}
 	figure(w.say(words.OutOf{N: a.Counts()[record.Proved], All: len(a.Detectors())}), words.DetectorsProvedLabel)
 	if a.Summary().N > 0 {
-		figure(w.seconds(a.Summary().P50), words.MedianFigure{Limit: a.Summary().Limit.SI})
+		figure(w.seconds(a.Summary().P50), words.MedianFigure{Limit: a.Summary().Limit})
 	}
 	figure(w.count(len(a.Findings())), words.FindingsFigure{N: len(a.Findings())})
 	figure(w.count(len(a.Limitations())), words.LimitationsFigure{N: len(a.Limitations())})
@@ -284,13 +288,15 @@ func (w writer) detectors() Section {
 
 func (w writer) walkTestLimits() words.WalkTestLimits {
 	l := w.r.Site().Limits
-	limits := words.WalkTestLimits{Response: l.Response, ListenFor: l.ListenFor, Steady: l.Steady}
+	limits := words.WalkTestLimits{Steady: l.Steady}
 	used := map[site.DetectorKind]bool{}
 	for _, d := range w.a.Detectors() {
-		used[d.Zone.Kind] = true
+		used[d.Detector.Kind] = true
 	}
 	for _, name := range site.Kinds {
 		if kind := site.DetectorKind(name); used[kind] {
+			limits.Response = append(limits.Response, words.KindLimit{Kind: kind, Limit: l.Response[kind]})
+			limits.ListenFor = append(limits.ListenFor, words.KindLimit{Kind: kind, Limit: l.ListenFor[kind]})
 			limits.Restore = append(limits.Restore, words.KindLimit{Kind: kind, Limit: l.Restore[kind]})
 		}
 	}
@@ -314,7 +320,7 @@ func (w writer) detectorTable(lines []judge.DetectorLine) Table {
 
 func (w writer) detectorRow(d judge.DetectorLine) Row {
 	response, restored, bar, u := missing, missing, Cell{}, Cell{}
-	limit := w.r.Site().Limits.Response.SI
+	limit := w.r.Site().Limits.Response[d.Detector.Kind].SI
 	if d.Operated.Answered() {
 		seconds := d.Operated.Response.Seconds()
 		response = Cell{Text: w.number(seconds, 2)}
@@ -378,8 +384,8 @@ func (w writer) strip() Strip {
 	brief := func(v float64) string {
 		return w.say(words.Quantity{Value: math.Round(v*1000) / 1000, Decimals: words.AsNeeded, In: words.Second})
 	}
-	strip := Strip{Values: w.a.Responses(), Full: math.Max(s.Limit.SI*1.25, s.Max*1.05),
-		Limit: Mark{s.Limit.SI, w.say(words.LimitLabel), brief(s.Limit.SI)},
+	strip := Strip{Values: w.a.Responses(), Full: math.Max(s.Limit*1.25, s.Max*1.05),
+		Limit: Mark{s.Limit, w.say(words.LimitLabel), brief(s.Limit)},
 		Marks: []Mark{{s.P50, w.say(words.MedianLabel), w.seconds(s.P50)},
 			{s.P90, w.say(words.NinetyLabel), w.seconds(s.P90)}}}
 	for v, step := 0.0, tickStep(strip.Full); v <= strip.Full; v += step {

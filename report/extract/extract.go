@@ -33,7 +33,7 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
-		Names: namesOf(a.Record()), Photographs: []Photograph{},
+		Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
 		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a)}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
@@ -74,18 +74,19 @@ func visitOf(a *judge.Assessment) Visit {
 	r := a.Record()
 	_, open := r.Count("")
 	v := Visit{
-		Document:    r.Opened().Number,
-		Kind:        string(r.Opened().Visit),
-		Begun:       stamp(r.Begun()),
-		LastEntry:   stamp(r.Latest()),
-		OpenSteps:   open,
-		Follows:     r.Opened().Follows,
-		Discarded:   discardedOf(r),
-		Simulated:   r.Simulated(),
-		Result:      string(a.Result()),
-		Timing:      Timing{N: a.Summary().N},
-		Proof:       Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
-		LimitSecond: a.Summary().Limit.SI,
+		Document:      r.Opened().Number,
+		Kind:          string(r.Opened().Visit),
+		Begun:         stamp(r.Begun()),
+		LastEntry:     stamp(r.Latest()),
+		OpenSteps:     open,
+		Follows:       r.Opened().Follows,
+		Discarded:     discardedOf(r),
+		Simulated:     r.Simulated(),
+		TimeSimulated: r.TimeSimulated(),
+		Result:        string(a.Result()),
+		Timing:        Timing{N: a.Summary().N},
+		Proof:         Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
+		LimitSecond:   a.Summary().Limit,
 	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max
@@ -112,7 +113,7 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
 		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number,
-			ZoneName: l.Zone.Name, Kind: string(l.Zone.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
+			ZoneName: l.Zone.Name, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
 			Remarks: l.Remarks}
 		if l.Operated.Answered() {
 			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)

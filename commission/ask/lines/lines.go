@@ -87,8 +87,8 @@ func (o *Operator) Tell(notices ...ask.Notice) {
 func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	lines, about := typed.Question(o.say, q)
 	o.print(lines...)
-	if choice, is := q.Takes.(ask.OneOf); is {
-		for _, option := range choice.Options {
+	if _, is := q.Takes.(ask.OneOf); is {
+		for _, option := range typed.Options(q) {
 			o.print("   " + option.Word + ": " + o.say.Say(option.Label))
 		}
 	}

@@ -156,8 +156,11 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 // prompt asks a question with the library.
 func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer ask.Answer, err error) {
 	err = o.withLibrary(ctx, func(stdio survey.AskOpt) error {
-		if choice, is := q.Takes.(ask.OneOf); is {
-			answer.Text, err = o.selectOne(choice, stdio)
+		if _, is := q.Takes.(ask.OneOf); is {
+			word, err := o.selectOne(typed.Options(q), stdio)
+			if err == nil {
+				answer, err = q.Accept(word)
+			}
 			return err
 		}
 		message := o.say.Say(typed.AnswerPrompt)
@@ -225,9 +228,9 @@ func (o *Operator) withLibrary(ctx context.Context, prompt func(survey.AskOpt) e
 	return prompt(survey.WithStdio(keys, o.out, o.out))
 }
 
-func (o *Operator) selectOne(choice ask.OneOf, stdio survey.AskOpt) (string, error) {
+func (o *Operator) selectOne(options []ask.Option, stdio survey.AskOpt) (string, error) {
 	var labels []string
-	for _, option := range choice.Options {
+	for _, option := range options {
 		labels = append(labels, screen.Cut(screen.Clean(o.say.Say(option.Label)), o.columns()-6))
 	}
 	var at int
@@ -236,7 +239,7 @@ func (o *Operator) selectOne(choice ask.OneOf, stdio survey.AskOpt) (string, err
 	if err != nil {
 		return "", err
 	}
-	return choice.Options[at].Word, nil
+	return options[at].Word, nil
 }
 
 // Columns is the width of the window that a file is shown in, 0 if it is none.

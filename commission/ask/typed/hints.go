@@ -31,21 +31,38 @@ type Example string
 
 // Examples of what has a form of its own.
 const (
-	levelExample     Example = "96 dB at 3 m over 55 dB class 2"
+	levelExample     Example = "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"
 	conductorExample Example = "22 AWG, 0.22 mm2"
 	dateExample      Example = "2027-03-01"
 )
 
+// RedoHint is what the word for it takes again.
+type RedoHint struct{ Of ask.Phrase }
+
 // MeterShows is what a simulated voltmeter shows.
 type MeterShows struct{ Text string }
 
+// BuildingShows is what is heard or seen in a simulated building: yes or no.
+type BuildingShows struct{ Text string }
+
 // Code names the hint.
-func (h Hint) Code() string     { return "typed/" + string(h) }
-func (Example) Code() string    { return "typed/example" }
-func (MeterShows) Code() string { return "typed/meter-shows" }
+func (h Hint) Code() string        { return "typed/" + string(h) }
+func (Example) Code() string       { return "typed/example" }
+func (RedoHint) Code() string      { return "typed/redo" }
+func (MeterShows) Code() string    { return "typed/meter-shows" }
+func (BuildingShows) Code() string { return "typed/building-shows" }
 
 // hints say how a question is answered with a keyboard.
 func hints(q ask.Question) []ask.Phrase {
+	hints := ofForm(q)
+	if _, listed := q.Takes.(ask.OneOf); q.Redo != nil && !listed {
+		hints = append(hints, RedoHint{q.Redo})
+	}
+	return hints
+}
+
+// ofForm are the hints about the form of an answer.
+func ofForm(q ask.Question) []ask.Phrase {
 	var hints []ask.Phrase
 	switch t := q.Takes.(type) {
 	case ask.Quantity:
@@ -72,8 +89,11 @@ func hints(q ask.Question) []ask.Phrase {
 		if t.Danger {
 			hints = append(hints, WholeYesHint)
 		}
-		if q.Back {
+		switch {
+		case q.Back:
 			hints = append(hints, NoBackHint)
+		case q.Optional:
+			hints = append(hints, LeaveOutHint)
 		}
 		return hints
 	case ask.OneOf:

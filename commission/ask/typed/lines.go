@@ -1,6 +1,7 @@
 package typed
 
 import (
+	"slices"
 	"strings"
 
 	"loopwitness/commission/ask"
@@ -38,7 +39,11 @@ func Question(say Sayer, q ask.Question) (lines, about []string) {
 		lines = append(lines, indent+help)
 	}
 	if q.Shown != "" {
-		lines = append(lines, indent+say.Say(MeterShows{q.Shown}))
+		var shown ask.Phrase = MeterShows{q.Shown}
+		if _, observed := q.Takes.(ask.YesNo); observed {
+			shown = BuildingShows{q.Shown}
+		}
+		lines = append(lines, indent+say.Say(shown))
 	}
 	return lines, about
 }
@@ -56,6 +61,15 @@ func help(say Sayer, q ask.Question) string {
 		parts[i] = strings.TrimSuffix(parts[i], ".")
 	}
 	return strings.Join(parts, "; ")
+}
+
+// Options are those of a choice, with the one that takes the last answer again.
+func Options(q ask.Question) []ask.Option {
+	choice, _ := q.Takes.(ask.OneOf)
+	if q.Redo == nil {
+		return choice.Options
+	}
+	return append(slices.Clone(choice.Options), ask.Option{Word: ask.RedoWord, Label: ask.RedoChoice{Of: q.Redo}})
 }
 
 // Watch is a wait as lines.

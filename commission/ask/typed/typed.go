@@ -15,13 +15,14 @@ import (
 // Runes are the keys of a keyboard, by what they say.
 var Runes = map[ask.Key]rune{
 	ask.Ready: ' ', ask.Indicated: 'i', ask.AtRest: 'r', ask.Heard: 'h', ask.Again: 'a', ask.Silent: 'x',
-	ask.Skip: 's', ask.Note: 'n', ask.Ohms: 'o', ask.Jump: 'j', ask.Leave: 'l',
+	ask.Skip: 's', ask.Note: 'n', ask.Ohms: 'o', ask.Jump: 'j', ask.Leave: 'l', ask.Redo: 'd', ask.Stopped: 't',
 }
 
 // Answer turns what was typed into the answer to a question: for a signature, it is the
 // name of the file with its picture.
 func Answer(q ask.Question, text string) (ask.Answer, error) {
-	if _, is := q.Takes.(ask.Signature); !is || strings.TrimSpace(text) == "" {
+	word := strings.TrimSpace(text)
+	if _, is := q.Takes.(ask.Signature); !is || word == "" || word == ask.RedoWord && q.Redo != nil {
 		return q.Accept(text)
 	}
 	file, err := photograph.ReadFile(unquoted(text))

@@ -65,6 +65,9 @@ func (f Fields) Has(key string) bool {
 	return v != nil && !empty(v)
 }
 
+// Written tells whether the key stands in the mapping at all, be it without a value.
+func (f Fields) Written(key string) bool { return f.keys[key] != nil }
+
 // Node is the value of a key, or nil.
 func (f Fields) Node(key string) *yaml.Node {
 	if !f.Has(key) {

@@ -1,0 +1,163 @@
+package judge
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"loopwitness/checks"
+)
+
+// Severity is how soon something has to be done about a finding or limitation.
+type Severity string
+
+// The severities: act now; put right; worth knowing, or still to be shown.
+const (
+	Danger Severity = "danger"
+	Fault  Severity = "fault"
+	Advice Severity = "advice"
+)
+
+// Severities are all of them, the gravest first.
+var Severities = []Severity{Danger, Fault, Advice}
+
+// Code names the severity.
+func (s Severity) Code() string { return "severity/" + string(s) }
+
+// Remedy is what to do about a finding or limitation.
+type Remedy string
+
+// The remedies.
+const (
+	StopCharging   Remedy = "stop charging"   // disconnect the battery, fit what matches
+	PutRight       Remedy = "put right"       // and test again
+	TestIt         Remedy = "test it"         // what was not tested
+	MeasureIt      Remedy = "measure it"      // what was not measured, or too near its limit
+	ReadAgain      Remedy = "read again"      // a battery that may still be charging
+	RenewBattery   Remedy = "renew battery"   // and dispose of the old one properly
+	SizeSupply     Remedy = "size supply"     // a larger adapter or battery, or less load
+	ShortenRun     Remedy = "shorten run"     // shorter or thicker cable, or a supply nearby
+	DeclareIt      Remedy = "declare it"      // in the site file
+	CorrectMap     Remedy = "correct map"     // controller.yaml
+	LowerRisk      Remedy = "lower risk"      // standby power, a second path, a battery
+	GetCalibrated  Remedy = "get calibrated"  // an instrument
+	AgreeIt        Remedy = "agree it"        // with the customer
+	RestoreNow     Remedy = "restore now"     // mains
+	SeeOtherVisit  Remedy = "see other visit" // that a retest follows
+	FollowFireCode Remedy = "follow fire code"
+	TakeInEarnest  Remedy = "take in earnest" // practice is no evidence
+	NoRemedy       Remedy = "none"
+)
+
+// Code names the remedy.
+func (r Remedy) Code() string { return "remedy/" + string(r) }
+
+// consequence is how grave a statement is and what to do about it.
+type consequence struct {
+	Severity Severity
+	Remedy   Remedy
+}
+
+// consequences has every statement by its code; those of computed rows by that of the row, those
+// of trials by that of the verdict.
+var consequences = map[string]consequence{
+	"not-so":                 {Fault, PutRight},
+	"not-checked":            {Advice, TestIt},
+	"not-done":               {Advice, TestIt},
+	"not-tested":             {Fault, TestIt},
+	"no-part":                {Fault, TestIt},
+	"proved-with-mains":      {Advice, TestIt},
+	"proved-then-left":       {Advice, TestIt},
+	"also-answered":          {Fault, PutRight},
+	"report-garbled":         {Advice, CorrectMap},
+	"only-timed":             {Advice, FollowFireCode},
+	"none-proved":            {Fault, PutRight},
+	"strangers-reported":     {Advice, CorrectMap},
+	"signals-lost":           {Advice, NoRemedy},
+	"shown/late":             {Fault, PutRight},
+	"shown/silent":           {Fault, PutRight},
+	"shown/crossed":          {Fault, PutRight},
+	"shown/inverted":         {Fault, PutRight},
+	"shown/unsteady":         {Fault, PutRight},
+	"shown/undecided":        {Advice, MeasureIt},
+	"reading-void":           {Advice, MeasureIt},
+	"not-measured":           {Advice, MeasureIt},
+	"reading-outside":        {Fault, PutRight},
+	"reading-undecided":      {Advice, MeasureIt},
+	"calibration-over":       {Advice, GetCalibrated},
+	"uncertainty-not-stated": {Advice, MeasureIt},
+	"no-voltmeter":           {Advice, MeasureIt},
+	"path-on-mains":          {Fault, LowerRisk},
+	"path-not-known":         {Advice, TestIt},
+	"no-battery":             {Fault, LowerRisk},
+	"no-output":              {Fault, LowerRisk},
+	"no-centre":              {Advice, DeclareIt},
+	"mains-still-removed":    {Danger, RestoreNow},
+	"switch-over-lost":       {Fault, PutRight},
+	"restart-silent":         {Fault, PutRight},
+	"restart-late":           {Fault, PutRight},
+	"restart-undecided":      {Advice, MeasureIt},
+	"not-observed":           {Fault, PutRight},
+	"switched-off-late":      {Fault, PutRight},
+	"not-computed":           {Advice, DeclareIt},
+	"limits-assumed":         {Advice, DeclareIt},
+	"power-unknown":          {Advice, DeclareIt},
+	"practice":               {Advice, TakeInEarnest},
+	"timed-differently":      {Advice, NoRemedy},
+	"customer-refused":       {Advice, AgreeIt},
+	"nobody-signed":          {Advice, AgreeIt},
+	"not-accepted":           {Advice, AgreeIt},
+	"retest-extent":          {Advice, SeeOtherVisit},
+	"computed/adapter":       {Fault, SizeSupply},
+	"computed/standby":       {Fault, SizeSupply},
+	"computed/energy":        {Fault, SizeSupply},
+	"computed/charger":       {Fault, PutRight},
+	"computed/recharge":      {Fault, SizeSupply},
+	"computed/output-limit":  {Fault, SizeSupply},
+	"computed/drop":          {Fault, ShortenRun},
+	"computed/charging":      {Fault, PutRight},
+	"computed/sag":           {Fault, RenewBattery},
+	"computed/internal":      {Fault, RenewBattery},
+	"computed/age":           {Advice, RenewBattery},
+	"computed/current":       {Advice, SizeSupply},
+	"computed/system":        {Advice, SizeSupply},
+	"computed/far":           {Fault, ShortenRun},
+	"computed/level":         {Fault, PutRight},
+	"computed/cut-off":       {Fault, PutRight},
+	"computed/margin":        {Fault, PutRight},
+	"computed/loop":          {Fault, PutRight},
+}
+
+// consequence is what the table says of a finding. What is only undecided asks for another look.
+func (f Finding) consequence() consequence {
+	out := consequences[f.What.Code()]
+	c, isRow := f.What.(ComputedSo)
+	switch {
+	case isRow && c.Danger:
+		return consequence{Danger, StopCharging}
+	case isRow && c.Ruling == checks.Undecided:
+		return consequence{Advice, undecided[out.Remedy]}
+	}
+	return out
+}
+
+// undecided is what to do where a remedy is not yet known to be needed.
+var undecided = map[Remedy]Remedy{PutRight: MeasureIt, SizeSupply: DeclareIt, ShortenRun: DeclareIt,
+	RenewBattery: ReadAgain, NoRemedy: NoRemedy}
+
+// Severity is how soon something has to be done about it.
+func (f Finding) Severity() Severity { return f.consequence().Severity }
+
+// Remedy is what to do about it.
+func (f Finding) Remedy() Remedy { return f.consequence().Remedy }
+
+// ordered sorts findings by severity, otherwise as they were found, and numbers them.
+func ordered(all []Finding, letter string) []Finding {
+	slices.SortStableFunc(all, func(a, b Finding) int {
+		return cmp.Compare(slices.Index(Severities, a.Severity()), slices.Index(Severities, b.Severity()))
+	})
+	for i := range all {
+		all[i].ID = fmt.Sprintf("%s%d", letter, i+1)
+	}
+	return all
+}

@@ -1,0 +1,90 @@
+package record
+
+import (
+	"fmt"
+	"time"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+)
+
+// sounding is when an output was switched on the last time, and for how long it was on.
+type sounding struct {
+	since time.Time
+	// elapsed and run are those of the entry: within a run, its own clock counts.
+	elapsed time.Duration
+	run     int
+	lasted  time.Duration // 0 while it may be on
+}
+
+// until is how long it has been on at an entry.
+func (s sounding) until(e journal.Entry) time.Duration {
+	if s.run == e.Run {
+		return e.Elapsed - s.elapsed
+	}
+	return e.At.Sub(s.since)
+}
+
+// switched takes an output that was switched on or off; one that is on already, and is
+// told so once more since it could not be switched off, has been on since before.
+func (r *Record) switched(e journal.Entry, f Energised) {
+	s := r.sounded[f.Output]
+	switch {
+	case f.On && !r.on[f.Output]:
+		r.sounded[f.Output] = sounding{since: e.At, elapsed: e.Elapsed, run: e.Run}
+		r.on[f.Output] = true
+	case !f.On && r.on[f.Output]:
+		s.lasted = s.until(e)
+		r.sounded[f.Output] = s
+		delete(r.on, f.Output)
+	}
+}
+
+// Sounded is how long an output was on the last time, from the one entry to the other.
+// It is false while it may be on, and before it was.
+func (r *Record) Sounded(output string) (time.Duration, bool) {
+	s, was := r.sounded[output]
+	return s.lasted, was && !r.on[output]
+}
+
+// OnSince is when an output was switched on the last time, zero if it never was.
+func (r *Record) OnSince(output string) time.Time { return r.sounded[output].since }
+
+// LoadedAll tells whether all that an alarm energises may be on.
+func (r *Record) LoadedAll() bool {
+	all := r.site.AlarmOutputs()
+	for _, o := range all {
+		if !r.on[o.Name] {
+			return false
+		}
+	}
+	return len(all) > 0
+}
+
+// loaded tells whether what a step reads with is on.
+func (r *Record) loaded(s programme.Step) bool {
+	if s.Load {
+		return r.LoadedAll()
+	}
+	return r.on[s.Output]
+}
+
+// shortOf is by how much a time that a person took may be longer than the entries tell.
+const shortOf = time.Second
+
+// cutOffFits refuses a time after which an output stopped by itself that is longer than
+// it was on.
+func (r *Record) cutOffFits(e journal.Entry, s programme.Step, f Reading) error {
+	if f.Quantity != CutOffReading {
+		return nil
+	}
+	span, was := r.sounded[s.Output]
+	lasted := span.lasted
+	if r.on[s.Output] {
+		lasted = span.until(e)
+	}
+	if !was || f.Value > (lasted+shortOf).Seconds() {
+		return fmt.Errorf("%w: %s was on for %s, and cannot have stopped after %g s", ErrNoSense, s.Output, lasted, f.Value)
+	}
+	return nil
+}

@@ -1,0 +1,120 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/site"
+)
+
+var englishSeverities = map[judge.Severity]string{
+	judge.Danger: "danger: act now", judge.Fault: "fault", judge.Advice: "advice",
+}
+
+// englishRemedies say what to do, as one sentence without its stop.
+var englishRemedies = map[judge.Remedy]string{
+	judge.StopCharging:   "stop charging and disconnect the battery now; fit charger and battery that belong together",
+	judge.PutRight:       "put it right and test it again",
+	judge.TestIt:         "test it",
+	judge.MeasureIt:      "measure it, with an instrument that is exact enough",
+	judge.ReadAgain:      "read it again, or prove the battery by a discharge test",
+	judge.RenewBattery:   "renew the battery, and dispose of the old one as the local rules ask",
+	judge.SizeSupply:     "fit a larger adapter or battery, or draw less",
+	judge.ShortenRun:     "shorten the run, take thicker cable, or feed it nearby",
+	judge.DeclareIt:      "write it in the site file",
+	judge.CorrectMap:     "correct controller.yaml",
+	judge.LowerRisk:      "agree with the customer how this risk is lowered",
+	judge.GetCalibrated:  "have the instrument calibrated",
+	judge.AgreeIt:        "agree it with the customer",
+	judge.RestoreNow:     "restore mains now",
+	judge.SeeOtherVisit:  "read it together with the visit that it follows",
+	judge.FollowFireCode: "have the rest tested as the fire code asks",
+	judge.TakeInEarnest:  "take the visit at the installation",
+	judge.NoRemedy:       "nothing to be done",
+}
+
+// ofSeverity says how grave findings are and what to do about them.
+func (l English) ofSeverity(p Phrase) (string, bool) {
+	switch p := p.(type) {
+	case judge.Severity:
+		return englishSeverities[p], englishSeverities[p] != ""
+	case judge.Remedy:
+		return englishRemedies[p], englishRemedies[p] != ""
+	case judge.Terminal:
+		return englishTerminals[p], englishTerminals[p] != ""
+	case site.Form:
+		return string(p), p != ""
+	case judge.NotComputed:
+		return l.notComputed(p), true
+	case judge.LimitsAssumed:
+		return "nobody declared " + strings.Join(briefKeys(p.Keys), ", ") + "; common practice was taken", true
+	case judge.PowerUnknown:
+		return "of kinds that take power, but the site file does not say what they draw: " + points(p.Of), true
+	case judge.NoOutput:
+		return "no sounder is described: nothing on the premises tells of an alarm", true
+	case judge.NoCentre:
+		return "the site file does not say who receives the alarms (monitoring: centre, or centre: none)", true
+	case judge.NoVoltmeter:
+		return "no voltmeter was at hand: no voltage was measured", true
+	case judge.SwitchOverLost:
+		return "reporting was lost " + seconds(p.After) + " after mains was removed, " +
+			"though its path was said to be on standby power too", true
+	}
+	return "", false
+}
+
+// englishComputations name what was not computed, by the row's code.
+var englishComputations = map[string]string{
+	"adapter": "the load on the adapter", "output-limit": "the load on the controller's outputs",
+	"charger": "whether charger and battery fit", "recharge": "the time to recharge", "standby": "the standby time",
+	"energy": "the standby time", "drop": "the voltage", "charging": "whether the battery is charged",
+	"internal": "the battery's resistance against its first value", "sag": "the battery without mains",
+	"system": "what the whole system draws", "far": "the voltage at the farthest detector", "age": "the battery's age",
+	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
+	"loop": "what a loop reading means", "cut-off": "the cut-off",
+}
+
+func (l English) notComputed(p judge.NotComputed) string {
+	what := englishComputations[p.Row]
+	if len(p.Of) > 0 {
+		what += " at " + points(p.Of)
+	}
+	return "not judged: " + what + "; " + l.lacking(p.Lacks)
+}
+
+// points lists detectors, at most a dozen.
+func points(of []site.Point) string {
+	const most = 12
+	var texts []string
+	for i, p := range of {
+		if i == most {
+			return fmt.Sprintf("%s and %d more", strings.Join(texts, ", "), len(of)-most)
+		}
+		texts = append(texts, string(p))
+	}
+	return strings.Join(texts, ", ")
+}
+
+// briefKeys joins keys that differ in their last part only: limits.response (door, smoke).
+func briefKeys(keys []string) []string {
+	var out []string
+	kinds := map[string][]string{}
+	for _, key := range keys {
+		parts := strings.Split(strings.TrimPrefix(key, "limits."), ".")
+		if len(parts) == 1 {
+			out = append(out, parts[0])
+			continue
+		}
+		if kinds[parts[0]] == nil {
+			out = append(out, parts[0])
+		}
+		kinds[parts[0]] = append(kinds[parts[0]], parts[1])
+	}
+	for i, name := range out {
+		if of := kinds[name]; len(of) > 0 {
+			out[i] += " (" + strings.Join(of, ", ") + ")"
+		}
+	}
+	return out
+}
