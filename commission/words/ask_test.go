@@ -104,6 +104,9 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
+	ask.ToUndertake{Ask: ask.DayUndertaking},
+	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
+
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
