@@ -393,7 +393,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.dropOpenHold()
 		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
-		if !r.mainsOff.IsZero() {
+		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
 			r.holds[len(r.holds)-1].To = e.At
 			r.mainsBack = e.At
 		}

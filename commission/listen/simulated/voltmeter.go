@@ -35,9 +35,14 @@ func (t technician) Ask(ctx context.Context, q ask.Question) (ask.Answer, error)
 		t.Tell(ask.PracticeVoltmeter{})
 	case ask.SupplyVoltage:
 		q.Shown = fmt.Sprintf("%.2f V", t.building.volts())
+	case ask.DetectorVoltage:
+		q.Shown = fmt.Sprintf("%.2f V", t.building.volts()-cableVolt)
 	}
 	return t.Operator.Ask(ctx, q)
 }
+
+// cableVolt is what the cable to the farthest detector loses.
+const cableVolt = 0.12
 
 // volts is what a voltmeter at the supply terminals shows.
 func (c *Controller) volts() float64 {
