@@ -29,7 +29,7 @@ func TestAllIsWell(t *testing.T) {
 		[]record.Verdict{door.Verdict, door.Operated.Verdict, door.Restored.Verdict})
 
 	restart := a.Restart()
-	limit := site.Limit{SI: 120, By: site.CommonPractice}
+	limit := site.Limit{SI: 120, By: site.SiteFile}
 	assert.Equal(t, RestartLine{restart.Outcome, true, 20 * time.Second, record.Proved, limit}, *restart)
 	sounder, chime := a.Outputs()[0], a.Outputs()[1]
 	assert.Equal(t, OutputLine{Outcome: sounder.Outcome, Output: sounder.Output, Result: record.Works}, sounder)
@@ -148,7 +148,7 @@ func TestAReadingTakenBackIsNotJudged(t *testing.T) {
 // A retest takes again what gave rise to a finding or was not tested, and only that.
 func TestWhatARetestTakesAgain(t *testing.T) {
 	const two, fixing, standby = "walk/2.1", "inspection/fixing", "supply/standby-2"
-	s := begin(t, "{chemistry: lead-acid}", "{chemistry: lead-acid, fitted: 2010-01-01}")
+	s := begin(t, "fitted: 2026-11-01", "fitted: 2010-01-01")
 	a := s.take(map[string][]any{
 		two:     append(attempt(two, "z2", -1, 0), answer(two, record.AsItIs)),
 		fixing:  {answer(fixing, record.LeftOut, "dark")},
@@ -172,7 +172,7 @@ func TestAnAssessmentGivesCopies(t *testing.T) {
 	assert.Equal(t, record.Proved, a.Restart().Verdict)
 	assert.Equal(t, 2, a.Counts()[record.Proved])
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
-	assert.Empty(t, a.Computed()[0].Ruling)
+	assert.Equal(t, checks.Pass, a.Computed()[0].Ruling)
 }
 
 // Every number that is judged is settled, so that two machines write the same digits.
