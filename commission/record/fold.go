@@ -312,6 +312,7 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
 	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
+		r.understood(sr)
 		r.settle(sr, e)
 	case f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
 		r.settle(sr, e)
@@ -491,7 +492,7 @@ func (r *Record) note(_ journal.Entry, f Note) error {
 	if err != nil {
 		return err
 	}
-	sr.notes = append(sr.notes, f.Text)
+	sr.noted(f.Text)
 	return nil
 }
 

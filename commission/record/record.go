@@ -21,8 +21,8 @@ type Record struct {
 	breaks      []Break
 	sources     []signal.Listening
 	outcomes    []*Outcome
-	stage       programme.Stage     // that the technician chose last, "" for the programme's order
-	on          map[string]bool     // outputs that may be on
+	stage       programme.Stage // that the technician chose last, "" for the programme's order
+	on          map[string]bool // outputs that may be on
 	holds       []Hold
 	mainsOff    time.Time           // when mains was removed; zero when present
 	mainsBack   time.Time           // when it was restored; zero before
@@ -75,9 +75,12 @@ type Outcome struct {
 	instrument *Instrument
 	signed     *Signed
 	notes      []string
-	at         time.Time // of what concluded it
-	settled    bool
-	given      map[string]givenAnswer
+	// mendedAfter is how many attempts there were at the first note after the last that
+	// was missed, mendedFrom which note that was.
+	mendedAfter, mendedFrom int
+	at                      time.Time // of what concluded it
+	settled                 bool
+	given                   map[string]givenAnswer
 }
 
 // Taken is a reading, and how things stood when it was taken.

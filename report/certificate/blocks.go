@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"slices"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -109,32 +110,62 @@ func pairParts(b Pairs, i int, left, right []line, half, label float64) []*part 
 	return out
 }
 
+// layItems sets marks, what each is about, and texts in three columns. A mark with a
+// grade takes more room.
 func layItems(b Items) flow {
-	const mark, about = 10.0, 48.0
+	const about = 46.0
+	mark := 10.0
+	if slices.ContainsFunc(b, func(i Item) bool { return i.Grade != "" }) {
+		mark = 14
+	}
 	f := flow{before: gap}
 	for _, item := range b {
-		x := mark
-		var aboutLines []line
-		if item.About != "" {
-			x = mark + about
-			aboutLines = typeset(item.About, sizeText, true, about-3)
-		}
-		textLines := typeset(item.Text, sizeText, false, body-x)
-		for first := true; first || len(textLines) > 0 || len(aboutLines) > 0; first = false {
-			n := min(maxLines, max(len(textLines), len(aboutLines)))
-			p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
-			if first {
-				p.rule(0, hair)
-				p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
-			}
-			p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
-			p.lines(textLines[:min(n, len(textLines))], x, padRow, sizeText, ink)
-			aboutLines, textLines = aboutLines[min(n, len(aboutLines)):], textLines[min(n, len(textLines)):]
-			f.parts = append(f.parts, p)
-		}
+		f.parts = append(f.parts, itemParts(item, mark, about)...)
 	}
 	return f
 }
+
+// itemParts draws one item, in several parts if it is longer than a page takes at once.
+func itemParts(item Item, mark, about float64) []*part {
+	x := mark
+	var aboutLines []line
+	if item.About != "" {
+		x = mark + about
+		aboutLines = typeset(item.About, sizeText, true, about-3)
+	}
+	textLines := typeset(item.Text, sizeText, false, body-x)
+	least := 1
+	if item.Grade != "" {
+		least = 2
+	}
+	var out []*part
+	for first := true; first || len(textLines) > 0 || len(aboutLines) > 0; first = false {
+		n := min(maxLines, max(len(textLines), len(aboutLines)))
+		if first && item.Then == "" {
+			n = max(n, least)
+		}
+		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		if first {
+			p.rule(0, hair)
+			p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
+			p.text(one(item.Grade, sizeSmall, true, mark), 0, padRow+lineHeight(sizeText), sizeSmall, toneInk[item.Tone])
+		}
+		p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
+		p.lines(textLines[:min(n, len(textLines))], x, padRow, sizeText, ink)
+		aboutLines, textLines = aboutLines[min(n, len(aboutLines)):], textLines[min(n, len(textLines)):]
+		out = append(out, p)
+	}
+	if item.Then == "" {
+		return out
+	}
+	then := split(typeset(item.Then, sizeText, false, body-x-4), x+4, sizeText, slate)
+	then[0].text(one("→", sizeText, false, 4), x, 0, sizeText, slate)
+	out[len(out)-1] = stack(out[len(out)-1], padded(then[0]))
+	return append(out, then[1:]...)
+}
+
+// padded is a part with the space of a row below it.
+func padded(p *part) *part { return stack(p, newPart(padRow/2)) }
 
 func layTable(t Table) flow {
 	f := flow{head: tableHead(t), before: gap}
@@ -197,10 +228,23 @@ func tableRow(t Table, r Row, striped bool) []*part {
 		height -= n
 		out = append(out, p)
 	}
+	if r.Head != "" {
+		out[0] = stack(rowHead(r.Head), out[0])
+	}
 	if r.Remark != "" {
 		out = appendRemark(out, t, r.Remark, striped)
 	}
 	return out
+}
+
+// rowHead stands over a row, in at most three lines.
+func rowHead(text string) *part {
+	all := typeset(text, sizeSmall, true, body-3)
+	all = all[:min(3, len(all))]
+	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*padRow - 0.6)
+	p.rule(0, hair)
+	p.lines(all, 1, padRow, sizeSmall, slate)
+	return p
 }
 
 func sizeOf(c Cell) float64 {

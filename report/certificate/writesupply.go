@@ -30,7 +30,9 @@ func (w writer) supply() Section {
 		blocks = append(blocks, w.quiet(words.NotStatedNote))
 	}
 	if len(w.a.OnStandby()) > 0 {
-		blocks = append(blocks, w.prose(words.OnStandbyNote), w.detectorTable(w.a.OnStandby()))
+		lead := w.prose(words.OnStandbyNote)
+		lead.Leads = true
+		blocks = append(blocks, lead, w.detectorTable(w.a.OnStandby(), false))
 	}
 	if note, known := pathNotes[w.r.PathOnStandby()]; known {
 		blocks = append(blocks, w.prose(note))
