@@ -21,6 +21,7 @@ const (
 	ChecklistHeading   Heading = "checklist"
 	PhotographsHeading Heading = "photographs"
 	CautionsHeading    Heading = "cautions"
+	SystemHeading      Heading = "system"
 	LimitsHeading      Heading = "limits"
 	NumbersHeading     Heading = "numbers"
 	NamesHeading       Heading = "names"

@@ -32,7 +32,7 @@ func englishFixed(p Phrase) string {
 
 var englishHeadings = map[Heading]string{
 	CertificateHeading: "Walk-test certificate",
-	PremisesHeading:    "Premises and system",
+	PremisesHeading:    "Premises",
 	VisitHeading:       "This visit",
 	OutstandingHeading: "Findings and limitations",
 	ScheduleHeading:    "Zone schedule, detector by detector",
@@ -43,6 +43,7 @@ var englishHeadings = map[Heading]string{
 	ComputedHeading:    "Computed",
 	ChecklistHeading:   "Checklist",
 	PhotographsHeading: "Photographs",
+	SystemHeading:      "System, as declared",
 	LimitsHeading:      "Limits of the walk-test",
 	NumbersHeading:     "Annex: reading the numbers",
 	CautionsHeading:    "Cautions, and who decides",

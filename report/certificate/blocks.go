@@ -134,21 +134,25 @@ func itemParts(item Item, mark, about float64) []*part {
 		aboutLines = typeset(item.About, sizeText, true, about-3)
 	}
 	textLines := typeset(item.Text, sizeText, false, body-x)
-	least := 1
+	var grade []line
 	if item.Grade != "" {
-		least = 2
+		grade = typeset(item.Grade, sizeSmall, true, mark)
+	}
+	least := 1 + len(grade)
+	if item.Then != "" {
+		least = len(grade) // the last stands beside it
 	}
 	var out []*part
 	for first := true; first || len(textLines) > 0 || len(aboutLines) > 0; first = false {
 		n := min(maxLines, max(len(textLines), len(aboutLines)))
-		if first && item.Then == "" {
+		if first {
 			n = max(n, least)
 		}
 		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
 		if first {
 			p.rule(0, hair)
 			p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
-			p.text(one(item.Grade, sizeSmall, true, mark), 0, padRow+lineHeight(sizeText), sizeSmall, toneInk[item.Tone])
+			p.lines(grade, 0, padRow+lineHeight(sizeText), sizeSmall, toneInk[item.Tone])
 		}
 		p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
 		p.lines(textLines[:min(n, len(textLines))], x, padRow, sizeText, ink)

@@ -15,14 +15,16 @@ func (w writer) computed() Section {
 	}
 	t := Table{Columns: []Column{w.column(words.ComputedColumn, 54), w.column(words.ResultColumn, 60),
 		w.column(words.LimitColumn, 46), w.column(words.VerdictColumn, 20)}}
+	told := map[string]bool{}
 	for _, c := range w.a.Computed() {
-		t.Rows = append(t.Rows, w.computedRow(c))
+		t.Rows = append(t.Rows, w.computedRow(c, told))
 	}
 	blocks := []Block{t, w.quiet(words.ComputedNote), w.loops(), w.quiet(words.LoopsNote)}
 	return w.section(words.ComputedHeading, blocks...)
 }
 
-func (w writer) computedRow(c judge.Computed) Row {
+// computedRow tells each formula once.
+func (w writer) computedRow(c judge.Computed, told map[string]bool) Row {
 	verdict := missing
 	switch {
 	case c.Danger:
@@ -34,15 +36,19 @@ func (w writer) computedRow(c judge.Computed) Row {
 	if row.Missing != "" {
 		return Row{Cells: []Cell{{Text: row.About}, {Text: row.Missing, Tone: Quiet}, {}, verdict}}
 	}
-	var remark []words.Phrase
-	if beside, ofStandby := w.tried(c.Row); ofStandby {
-		remark = append(remark, beside)
+	remark := typed(row.Inputs)
+	if !told[row.Formula] {
+		told[row.Formula] = true
+		remark = append(remark, words.AsTyped(row.Formula))
 	}
-	remark = append(remark, typed(row.Inputs, row.Formula)...)
+	result := typed(row.Result)
+	if beside, ofStandby := w.tried(c.Row); ofStandby {
+		result = append(result, beside)
+	}
 	if row.Change != "" {
 		remark = append(remark, words.ToChange{Text: row.Change})
 	}
-	return Row{Cells: []Cell{{Text: row.About}, {Text: row.Result}, {Text: row.Limit, Tone: Quiet}, verdict},
+	return Row{Cells: []Cell{{Text: row.About}, {Text: w.semicolons(result...)}, {Text: row.Limit, Tone: Quiet}, verdict},
 		Remark: w.semicolons(remark...)}
 }
 

@@ -14,8 +14,8 @@ func (w writer) outputs() Section {
 	if len(w.a.Outputs()) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{w.column(words.OutputColumn, 52), w.column(words.KindColumn, 20),
-		w.column(words.TrialColumn, 58), w.column(words.MeasuredColumn, 32), w.column(words.ResultColumn, 18)}}
+	t := Table{Columns: []Column{w.column(words.OutputColumn, 48), w.column(words.KindColumn, 17),
+		w.column(words.TrialColumn, 52), w.column(words.MeasuredColumn, 45), w.column(words.ResultColumn, 18)}}
 	for _, o := range w.a.Outputs() {
 		t.Rows = append(t.Rows, Row{
 			Cells: []Cell{{Text: w.commas(typed(o.Output.Name, o.Output.Location)...)}, {Text: w.say(o.Output.Kind), Tone: Quiet},

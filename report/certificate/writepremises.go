@@ -19,19 +19,26 @@ func (w writer) premises() Section {
 	add(words.DeclaredLabel, typed(s.Declared.Standard), detail(words.GradeDetail, s.Declared.Grade),
 		detail(words.ClassDetail, s.Declared.Class))
 	w.pair(&p, words.DeparturesLabel, s.Declared.Departures)
-	c := s.Controller
-	add(words.ControllerLabel, typed(c.Description, c.Location, c.Software, c.Connection),
-		detail(words.DrawsDetail, c.Current.Text), detail(words.ForDetectors, c.DetectorOutput.Text),
-		detail(words.ForSounders, c.AlarmOutput.Text))
 	add(words.MonitoringLabel, typed(s.Monitoring.Centre), detail(words.AccountDetail, s.Monitoring.Account),
 		words.AsTyped(s.Monitoring.Path))
-	w.supplyPairs(&p)
 	w.pair(&p, words.InsurerLabel, s.Insurer)
 	blocks := []Block{p}
 	if s.Declared.Standard+s.Declared.Grade+s.Declared.Class != "" {
 		blocks = append(blocks, w.quiet(words.DeclaredNote))
 	}
 	return w.section(words.PremisesHeading, blocks...)
+}
+
+// system is controller and supply, as declared.
+func (w writer) system() Section {
+	var p Pairs
+	c := w.r.Site().Controller
+	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
+	w.pair(&p, words.ControllerLabel, w.commas(append(typed(c.Description, c.Location, c.Software, c.Connection),
+		detail(words.DrawsDetail, c.Current.Text), detail(words.ForDetectors, c.DetectorOutput.Text),
+		detail(words.ForSounders, c.AlarmOutput.Text))...))
+	w.supplyPairs(&p)
+	return w.section(words.SystemHeading, p)
 }
 
 // supplyPairs are adapter, charger, battery, what is required of them, and what else they
