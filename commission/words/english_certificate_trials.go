@@ -158,7 +158,7 @@ func (l English) outputTrial(p OutputTrial) string {
 func cutOff(p CutOffSaid) string {
 	switch {
 	case p.Declared == "" && p.Observed == "":
-		return ""
+		return "cut-off neither declared nor observed"
 	case p.Observed == "":
 		return "cut-off " + p.Declared + " declared, not observed"
 	case p.Declared == "":

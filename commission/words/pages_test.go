@@ -26,6 +26,7 @@ func TestPagesSayOnlyWhatHappened(t *testing.T) {
 		"energised, heard, off after 2 s": words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second,
 			Result: record.Works},
 		"energised, not answered for":                           words.OutputTrial{Kind: site.Sounder, Energised: true, Result: record.LeftOut},
+		"cut-off neither declared nor observed":                 words.CutOffSaid{},
 		"cut-off 15 min declared, not observed":                 words.CutOffSaid{Declared: "15 min"},
 		"cut-off observed after 14 min":                         words.CutOffSaid{Observed: "14 min"},
 		"cut-off 15 min declared, observed after 14 min":        words.CutOffSaid{Declared: "15 min", Observed: "14 min"},

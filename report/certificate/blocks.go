@@ -14,6 +14,7 @@ type flow struct {
 	head   *part // repeated on a new page, may be nil
 	parts  []*part
 	before float64 // space above, unless at the top of a page
+	loose  bool    // one part is company enough for what stands above
 }
 
 const (
@@ -118,7 +119,7 @@ func layItems(b Items) flow {
 	if slices.ContainsFunc(b, func(i Item) bool { return i.Grade != "" }) {
 		mark = 14
 	}
-	f := flow{before: gap}
+	f := flow{before: gap, loose: true}
 	for _, item := range b {
 		f.parts = append(f.parts, itemParts(item, mark, about)...)
 	}
@@ -133,20 +134,16 @@ func itemParts(item Item, mark, about float64) []*part {
 		x = mark + about
 		aboutLines = typeset(item.About, sizeText, true, about-3)
 	}
-	textLines := typeset(item.Text, sizeText, false, body-x)
+	texts := itemTexts(item, body-x)
 	var grade []line
 	if item.Grade != "" {
 		grade = typeset(item.Grade, sizeSmall, true, mark)
 	}
-	least := 1 + len(grade)
-	if item.Then != "" {
-		least = len(grade) // the last stands beside it
-	}
 	var out []*part
-	for first := true; first || len(textLines) > 0 || len(aboutLines) > 0; first = false {
-		n := min(maxLines, max(len(textLines), len(aboutLines)))
+	for first := true; first || len(texts) > 0 || len(aboutLines) > 0; first = false {
+		n := min(maxLines, max(len(texts), len(aboutLines)))
 		if first {
-			n = max(n, least)
+			n = max(n, 1+len(grade))
 		}
 		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
 		if first {
@@ -155,21 +152,40 @@ func itemParts(item Item, mark, about float64) []*part {
 			p.lines(grade, 0, padRow+lineHeight(sizeText), sizeSmall, toneInk[item.Tone])
 		}
 		p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
-		p.lines(textLines[:min(n, len(textLines))], x, padRow, sizeText, ink)
-		aboutLines, textLines = aboutLines[min(n, len(aboutLines)):], textLines[min(n, len(textLines)):]
+		for i, l := range texts[:min(n, len(texts))] {
+			p.text(l.line, x+l.indent, padRow+float64(i)*lineHeight(sizeText), sizeText, l.color)
+		}
+		aboutLines, texts = aboutLines[min(n, len(aboutLines)):], texts[min(n, len(texts)):]
 		out = append(out, p)
+	}
+	return out
+}
+
+// itemLine is a line of an item's text, or of what stands below it.
+type itemLine struct {
+	line
+	indent float64
+	color  *props.Color
+}
+
+func itemTexts(item Item, width float64) []itemLine {
+	const arrow = 4.0
+	var out []itemLine
+	for _, l := range typeset(item.Text, sizeText, false, width) {
+		out = append(out, itemLine{l, 0, ink})
 	}
 	if item.Then == "" {
 		return out
 	}
-	then := split(typeset(item.Then, sizeText, false, body-x-4), x+4, sizeText, slate)
-	then[0].text(one("→", sizeText, false, 4), x, 0, sizeText, slate)
-	out[len(out)-1] = stack(out[len(out)-1], padded(then[0]))
-	return append(out, then[1:]...)
+	for i, l := range typeset("→ "+item.Then, sizeText, false, width-arrow) {
+		indent := 0.0
+		if i > 0 {
+			indent = arrow
+		}
+		out = append(out, itemLine{l, indent, slate})
+	}
+	return out
 }
-
-// padded is a part with the space of a row below it.
-func padded(p *part) *part { return stack(p, newPart(padRow/2)) }
 
 func layTable(t Table) flow {
 	f := flow{head: tableHead(t), before: gap}

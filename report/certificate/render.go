@@ -157,7 +157,7 @@ func first(f flow) float64 {
 	}
 	const enough = 40
 	for i := range min(2, len(f.parts)) {
-		if i > 0 && f.parts[0].height > enough {
+		if i > 0 && (f.loose || f.parts[0].height > enough) {
 			break
 		}
 		need += f.parts[i].height

@@ -81,7 +81,11 @@ func (w writer) readingCells(l judge.ReadingLine) []Cell {
 	if l.Uncertainty > 0 {
 		u.Text = w.number(l.Uncertainty, 2)
 	}
-	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, w.decided(l.Decision.Ruling)}
+	decided := w.decided(l.Decision.Ruling)
+	if l.Limit.Open() {
+		decided = missing // by itself it is held against nothing: see what is computed of all
+	}
+	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, decided}
 }
 
 // earlierReadings are those that were taken again.

@@ -161,6 +161,9 @@ func readingOf(s *site.Site, l judge.ReadingLine) Reading {
 	}
 	if l.Taken && l.Void == "" {
 		out.Verdict = decided[l.Decision.Ruling]
+		if l.Limit.Open() {
+			out.Verdict = "none"
+		}
 		if l.Uncertainty > 0 {
 			out.Uncertainty = &l.Uncertainty
 		}

@@ -149,7 +149,7 @@ type Reading struct {
 	Uncertainty *float64 `json:"uncertainty_volt,omitempty" jsonschema:"description=expanded\\, k = 2; absent: not stated"`
 	LowerVolt   float64  `json:"lower_volt"`
 	UpperVolt   *float64 `json:"upper_volt,omitempty"`
-	Verdict     string   `json:"verdict" jsonschema:"enum=pass,enum=undecided,enum=fail,enum=not tested"`
+	Verdict     string   `json:"verdict" jsonschema:"enum=pass,enum=undecided,enum=fail,enum=none,enum=not tested,description=none: judged together with other readings\\, see computed"`
 	Remark      string   `json:"remark,omitempty"`
 }
 
