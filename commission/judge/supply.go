@@ -149,10 +149,14 @@ func adapterOf(s *site.Site, b burden) Computed {
 	}
 	charges := s.Supply.Battery.Seen()
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
+	most := row.Most
+	if a.Apparent.Given() { // what guides say is not enough to fail it: no more power comes out than goes in
+		most = a.Apparent.SI / usualLoadVolt
+	}
 	switch {
-	case row.Most < row.Standby, !s.Supply.HasBattery() && row.Most < row.Alarm:
+	case !reaches(most, row.Standby), !s.Supply.HasBattery() && !reaches(most, row.Alarm):
 		c.Ruling = checks.Fail
-	case row.Least >= row.Need:
+	case reaches(row.Least, row.Need):
 		c.Ruling = checks.Pass
 		if charges {
 			c.assume("supply.charger.current", charger.Given())
@@ -206,7 +210,7 @@ func outputLimit(which Terminal, load float64, most checks.Quantity, unknown []s
 		return c
 	}
 	c.Ruling = checks.Pass
-	if load > most.SI {
+	if !reaches(most.SI, load) {
 		c.Ruling = checks.Fail
 	}
 	return c
@@ -302,10 +306,17 @@ func rechargeOf(s *site.Site) Computed {
 	c.Row = RechargeRow{Within: r.Within.Text, To: to, Capacity: s.Supply.Battery.Capacity.Text, Ampere: charger.SI,
 		Hours: hours, Source: r.Source}
 	c.Ruling = checks.Pass
-	if hours > r.Within.SI/secondsAnHour {
+	if !reaches(r.Within.SI/secondsAnHour, hours) {
 		c.Ruling = checks.Fail
 	}
 	return c
+}
+
+// reaches tells whether there is as much as is needed. Sums of binary fractions are off by a
+// hair, which does not count.
+func reaches(there, needed float64) bool {
+	d, err := checks.Decide(there, 0, checks.AtLeast(needed))
+	return err == nil && d.Ruling == checks.Pass
 }
 
 // needsOf notes what a computation of standby lacks.
