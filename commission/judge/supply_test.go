@@ -80,8 +80,10 @@ func TestAdapterRulings(t *testing.T) {
 		{"a charger of unknown current", "adapter", []string{charger, ""}, checks.Undecided, nil,
 			[]string{"supply.charger.current"}},
 		{"too small whatever the charger takes", "adapter", append(rated("364 mA"), charger, ""), checks.Undecided, nil, nil},
-		{"a pack that charges itself", "adapter", []string{charger, "", "lead-acid", "lead-acid, form: inline"}, checks.Pass,
-			nil, nil},
+		{"a pack that charges itself", "adapter", []string{charger, "", "lead-acid", "lead-acid, form: inline"},
+			checks.Undecided, nil, []string{"supply.charger.current"}},
+		{"a charger without a battery", "adapter", append(rated("365 mA"), "chemistry: lead-acid", "chemistry: none"),
+			checks.Pass, nil, nil},
 		{"nobody said what else it feeds", "adapter", []string{loads, ""}, checks.Undecided, nil, []string{"supply.loads"}},
 		{"too small whatever else it feeds", "adapter", append(rated("64 mA"), loads, ""), checks.Fail, nil,
 			[]string{"supply.loads"}},
@@ -107,8 +109,8 @@ func TestAdapterRulings(t *testing.T) {
 // memory), which may not fail it. More than 20 VA / 12 V = 1.67 A cannot be.
 func TestAdaptersOfAlternatingCurrent(t *testing.T) {
 	draws := func(milliampere int) []string {
-		return []string{"rating: 2 A, voltage: 13.65 V", "rating: 20 VA, voltage: 16 V", charger, "", "lead-acid",
-			"lead-acid, form: inline", "current: 50 mA", fmt.Sprint("current: ", milliampere-15, " mA"), "current: 300 mA",
+		return []string{"rating: 2 A, voltage: 13.65 V", "rating: 20 VA, voltage: 16 V", "chemistry: lead-acid",
+			"chemistry: none", "current: 50 mA", fmt.Sprint("current: ", milliampere-15, " mA"), "current: 300 mA",
 			"current: 0 mA"}
 	}
 	for milliampere, want := range map[int]checks.Ruling{687: checks.Pass, 688: checks.Undecided, 775: checks.Undecided,
@@ -259,7 +261,10 @@ func TestChargersThatNobodyDescribes(t *testing.T) {
 	bare := []string{charger, "", ", capacity: 7 Ah", ""}
 	for _, tc := range []ruling{
 		{"no charger", "charger", []string{charger, ""}, "", []LackCode{LackChargerCurrent}, nil},
-		{"only its current", "charger", []string{"voltage: 13.65 V, current: 700", "current: 700"}, checks.Pass, nil, nil},
+		{"only its current", "charger", []string{"voltage: 13.65 V, current: 700", "current: 700"}, checks.Undecided, nil,
+			[]string{"supply.charger.voltage"}},
+		{"the adapter's voltage is a danger", "charger", []string{"voltage: 13.65 V, current: 700", "current: 700",
+			"voltage: 13.65 V", "voltage: 16 V"}, checks.Fail, nil, []string{"supply.charger.voltage"}},
 		{"adapter of alternating current", "charger", append(ac, charger, ""), "",
 			[]LackCode{LackChargerVoltage, LackChargerCurrent}, nil},
 		{"but a charger behind it", "charger", ac, checks.Pass, nil, nil},
