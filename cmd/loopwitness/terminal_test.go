@@ -393,6 +393,56 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 	}
 }
 
+// A y is a yes; a bare number has its unit; what cannot well be is doubted; and the last
+// reading is taken again while the sounder is on, before anything else is asked.
+func TestShortAnswersInATerminal(t *testing.T) {
+	s := newStudio(t)
+	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
+	c.toStage(4)
+	c.expect("not tested, with a reason")
+	c.send(down + enter)
+	c.expect("yes or no:")
+	c.send("yes" + enter)
+	c.expect("Was it heard clearly?")
+	c.expect("yes or no:")
+	c.send("y" + enter)
+	c.expect("Sound level now")
+	c.expect("answer:")
+	c.send("196 at 3 m" + enter)
+	c.expect("196 dB at 3 m, really?")
+	c.send("Y" + enter)
+	c.expect("taken as 196 dB at 3 m")
+	c.expect("Its current now")
+	c.expect("type redo to take again: Sounder")
+	c.send("redo" + enter)
+	c.expect("Sound level now")
+	c.send("96 at 3 m" + enter)
+	c.expect("taken as 96 dB at 3 m")
+	c.expect("Its current now")
+	c.send(enter)
+	c.expect("Time after which it stopped")
+	c.send("30 min" + enter)
+	c.expect("it was on for")
+	c.send(strings.Repeat("\b", 6) + enter)
+	c.expect("Everybody knows")
+	c.expect("take the last one again: Sounder")
+	c.send(strings.Repeat(down, 5) + enter)
+	c.expect("energise Sounder")
+	c.send(ctrlC)
+	c.expect("Paused")
+	c.exit(exitNotRun)
+	assert.Equal(t, []string{"ON", "OFF"}, s.sirenHeard())
+
+	journals, err := filepath.Glob(filepath.Join(s.dir, "visits", "*", "journal.jsonl"))
+	require.NoError(t, err)
+	require.Len(t, journals, 1)
+	text, err := os.ReadFile(journals[0])
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"as_typed":"196 dB at 3 m","distance_metre":3,"confirmed":true`)
+	assert.Contains(t, string(text), `"as_typed":"96 dB at 3 m","distance_metre":3}`)
+	assert.Contains(t, string(text), `"result":"works"`)
+}
+
 // A reader of our output that goes away does not kill us with the sounder on.
 func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
 	s := newStudio(t)

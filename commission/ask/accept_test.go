@@ -7,6 +7,7 @@ import (
 	"image/png"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -18,6 +19,7 @@ import (
 // What each kind of question takes, and why it does not take the rest.
 func TestAccept(t *testing.T) {
 	volts := Quantity{In: checks.Voltage, Instead: NotMeasured}
+	minute := time.Minute
 	choice := OneOf{Options: []Option{{"leave", LeaveChoice}, {"done", DoneChoice}}}
 	for _, tc := range []struct {
 		takes    Takes
@@ -41,6 +43,7 @@ func TestAccept(t *testing.T) {
 		{Quantity{In: checks.Resistance, Instead: OpenLoop}, true, "open", "open", ""},
 		{SoundLevel{}, true, "96 dB at 3 m over 55 dB class 2", "96 dB at 3 m over 55 dB class 2", ""},
 		{SoundLevel{}, true, "96 dB", "", "level and distance"},
+		{SoundLevel{}, true, "96 at 3", "", "unit is missing"},
 		{Conductor{}, true, "22 AWG", "22 AWG", ""},
 		{Conductor{}, true, "thick", "", "thick"},
 		{Date{}, true, "2027-03-01", "2027-03-01", ""},
@@ -55,8 +58,27 @@ func TestAccept(t *testing.T) {
 		{YesNo{}, false, "n", "no", ""},
 		{YesNo{}, false, "yes", "yes", ""},
 		{YesNo{}, false, "", "", "yes or no"},
-		{YesNo{}, false, "Yes", "", "yes or no"},
+		{YesNo{}, false, "Yes", "yes", ""},
+		{YesNo{}, false, "Y", "yes", ""},
+		{YesNo{}, false, "N", "no", ""},
+		{YesNo{}, false, "NO", "no", ""},
+		{YesNo{}, false, "ye", "", "yes or no"},
+		{YesNo{}, true, "", "", ""},
 		{YesNo{Danger: true}, false, "y", "", "whole word"},
+		{YesNo{Danger: true}, false, "YES", "", "whole word"},
+		{YesNo{Danger: true}, false, "n", "", "whole word"},
+		{YesNo{Danger: true}, false, "no", "no", ""},
+		{YesNo{}, false, "redo", "", "yes or no"},
+		{Quantity{In: checks.Voltage}, false, "13.7", "", "unit is missing"},
+		{Quantity{In: checks.Current}, false, "0.34", "", "unit is missing"},
+		{Quantity{In: checks.Time}, false, "90", "", "unit is missing"},
+		{Quantity{In: checks.Time, Most: &minute}, true, "60 s", "60 s", ""},
+		{Quantity{In: checks.Time, Most: &minute}, true, "61 s", "", "on for 1 min only"},
+		{Quantity{In: checks.Voltage, Unit: "V"}, false, "13,7", "", "decimal sign"},
+		{Quantity{In: checks.Voltage, Unit: "V"}, false, "13.7 A", "", "no unit"},
+		{Quantity{In: checks.Voltage, Unit: "V", NotNegative: true}, false, "-1", "", "negative"},
+		{Quantity{In: checks.Voltage, Unit: "V"}, false, "50 mV", "50 mV", ""},
+		{Quantity{In: checks.Resistance, Unit: "ohm"}, false, "4k7", "4k7", ""},
 		{YesNo{Danger: true}, false, "yes", "yes", ""},
 		{choice, false, "done", "done", ""},
 		{choice, false, "", "", "one of: leave, done"},
@@ -71,6 +93,27 @@ func TestAccept(t *testing.T) {
 			continue
 		}
 		assert.NoError(t, err, "%T %q", tc.takes, tc.text)
+		assert.Equal(t, Answer{Text: tc.want}, got)
+	}
+}
+
+// A bare number takes the unit where only one can be meant, and says so.
+func TestBareNumbers(t *testing.T) {
+	volts, ohms := Quantity{In: checks.Voltage, Unit: "V"}, Quantity{In: checks.Resistance, Unit: "ohm"}
+	for _, tc := range []struct {
+		takes      Takes
+		text, want string
+	}{
+		{volts, "13.7", "13.7 V"}, {volts, "-.5", "-.5 V"}, {ohms, "4700", "4700 ohm"},
+		{SoundLevel{}, "96 at 3 m", "96 dB at 3 m"},
+		{SoundLevel{}, "96 at 3 m over 55 class 1", "96 dB at 3 m over 55 dB class 1"},
+		{SoundLevel{}, "96.5 dB(A) at 3 m over 55.5", "96.5 dB(A) at 3 m over 55.5 dB"},
+	} {
+		got, err := Question{Takes: tc.takes}.Accept(tc.text)
+		require.NoError(t, err, tc.text)
+		assert.Equal(t, Answer{Text: tc.want, Completed: true}, got)
+		got, err = Question{Takes: tc.takes}.Accept(tc.want)
+		require.NoError(t, err)
 		assert.Equal(t, Answer{Text: tc.want}, got)
 	}
 }

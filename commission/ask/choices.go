@@ -37,6 +37,7 @@ const (
 	ChargedYesChoice    Choice = "charged-yes"
 	ChargedNoChoice     Choice = "charged-no"
 	NotKnownChoice      Choice = "not-known"
+	NotMeasuredChoice   Choice = "not-measured" // what may be left out
 )
 
 // Choices with arguments.

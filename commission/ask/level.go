@@ -23,7 +23,7 @@ var (
 	levelForm     = regexp.MustCompile(`^(.+?) at (.+?)(?: (?:±|\+/-|\+-) ?(.+?))?(?: over (.+?))?(?: class ([12]))?$`)
 	weightingForm = regexp.MustCompile(`^([-+.0-9eE]+ *dB) ?(?:([ACZ])|\(([ACZ])\))$`)
 	bareNumber    = regexp.MustCompile(`^[-+]?[.0-9]+$`)
-	bareAmbient   = regexp.MustCompile(` over ([-+]?[.0-9]+)( class [12])?$`)
+	bareAmbient   = regexp.MustCompile(`( over [-+]?[.0-9]+)( class [12])?$`)
 )
 
 // ParseLevel reads a level as it is written: 96 dB at 3 m, or 96 dB(A) at 3 m ± 0.1 m
@@ -79,8 +79,9 @@ func metres(text string) (float64, error) {
 // completedLevel adds the unit to bare levels: a level can only be in dB. A distance may
 // be in metres or in feet.
 func completedLevel(text string) string {
-	if level, rest, is := strings.Cut(text, " at "); is && bareNumber.MatchString(level) {
-		text = level + " dB at " + rest
+	const at = " at "
+	if level, rest, is := strings.Cut(text, at); is && bareNumber.MatchString(level) {
+		text = level + " " + checks.SoundLevel.SI + at + rest
 	}
-	return bareAmbient.ReplaceAllString(text, " over $1 dB$2")
+	return bareAmbient.ReplaceAllString(text, "$1 "+checks.SoundLevel.SI+"$2")
 }

@@ -308,7 +308,7 @@ func (a *Assessment) findNotComputed() {
 	var all []*Finding
 	same := map[string]*NotComputed{}
 	for _, c := range a.computed {
-		if len(c.Missing) == 0 {
+		if len(c.Missing) == 0 || c.Ruling != "" { // told as undecided
 			continue
 		}
 		what := &NotComputed{Row: c.Row.Code(), Lacks: c.Missing}
@@ -350,7 +350,7 @@ func PartOfRow(r Row) Part {
 		return PartVoltages
 	case LoopRow:
 		return PartLoops
-	case LevelRow, TogetherRow, CurrentRow:
+	case LevelRow, MarginRow, CutOffRow, CurrentRow:
 		return PartOutputs
 	}
 	return PartSupply

@@ -16,6 +16,16 @@ import (
 	"loopwitness/commission/site"
 )
 
+const declaredSounder = `  - name: Sounder
+    kind: sounder
+    address: s
+    current: 300 mA
+    level: 100 dB
+    level_at: 1 m
+    frequency: 3 kHz
+    cut_off: 15 min
+`
+
 // honestSite is a site where nothing is missing and everything fits: all that a visit shows
 // well there is satisfactory without a limitation.
 const honestSite = `
@@ -38,15 +48,7 @@ zones:
   - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
 outputs:
-  - name: Sounder
-    kind: sounder
-    address: s
-    current: 300 mA
-    level: 100 dB
-    level_at: 1 m
-    frequency: 3 kHz
-    cut_off: 15 min
-  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+` + declaredSounder + `  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
 limits:
   response: 2 s
   listen_for: 15 s

@@ -105,8 +105,8 @@ func TestAdapterRulings(t *testing.T) {
 }
 
 // 20 VA at 16 V are 1.25 A of alternating current: 0.6875 A of direct current at 0.55 (a
-// transformer maker's 1.8 A for 1 A, looked up), and by no guide more than 0.62 (from
-// memory), which may not fail it. More than 20 VA / 12 V = 1.67 A cannot be.
+// transformer maker's 1.8 A for 1 A, looked up). By guides that are from memory it is no more
+// than 0.775 A, which may not fail it. More than 20 VA / 12 V = 1.67 A cannot be.
 func TestAdaptersOfAlternatingCurrent(t *testing.T) {
 	draws := func(milliampere int) []string {
 		return []string{"rating: 2 A, voltage: 13.65 V", "rating: 20 VA, voltage: 16 V", "chemistry: lead-acid",
@@ -118,7 +118,7 @@ func TestAdaptersOfAlternatingCurrent(t *testing.T) {
 		assert.Equal(t, want, designed(t, "adapter", draws(milliampere)...).Ruling, milliampere)
 	}
 	row := designed(t, "adapter", draws(700)...).Row.(AdapterRow)
-	assert.InDeltaSlice(t, []float64{0.6875, 0.775}, []float64{row.Least, row.Most}, 1e-12)
+	assert.InDeltaSlice(t, []float64{0.6875, 20.0 / 12}, []float64{row.Least, row.Most}, 1e-12)
 	assert.Equal(t, "20 VA", row.Rating)
 	ruling{"no voltage", "adapter", []string{"rating: 2 A, voltage: 13.65 V", "rating: 20 VA"}, "",
 		[]LackCode{LackAdapterVoltage}, nil}.holds(t)
@@ -260,7 +260,8 @@ func TestChargersThatNobodyDescribes(t *testing.T) {
 	ion := []string{"lead-acid, cells: 6", "lithium-ion, cells: 3"}
 	bare := []string{charger, "", ", capacity: 7 Ah", ""}
 	for _, tc := range []ruling{
-		{"no charger", "charger", []string{charger, ""}, "", []LackCode{LackChargerCurrent}, nil},
+		{"no charger", "charger", []string{charger, ""}, "", []LackCode{LackChargerCurrent},
+			[]string{"supply.charger.voltage"}},
 		{"only its current", "charger", []string{"voltage: 13.65 V, current: 700", "current: 700"}, checks.Undecided, nil,
 			[]string{"supply.charger.voltage"}},
 		{"the adapter's voltage is a danger", "charger", []string{"voltage: 13.65 V, current: 700", "current: 700",
@@ -275,8 +276,10 @@ func TestChargersThatNobodyDescribes(t *testing.T) {
 		{"warmth of lead-acid", "charger", []string{warmth, ""}, checks.Pass, nil, nil},
 		{"warmth of lithium", "charger", append(ion, warmth, "", "13.65 V, current", "12.5 V, current"), checks.Undecided,
 			nil, []string{"supply.temperature"}},
-		{"a danger without capacity and current", "charger", append(bare, ion...), checks.Fail, nil, nil},
-		{"a fault without them", "charger", append(bare, "cells: 6", "cells: 12"), checks.Fail, nil, nil},
+		{"a danger without capacity and current", "charger", append(bare, ion...), checks.Fail, nil,
+			[]string{"supply.charger.voltage"}},
+		{"a fault without them", "charger", append(bare, "cells: 6", "cells: 12"), checks.Fail, nil,
+			[]string{"supply.charger.voltage"}},
 	} {
 		tc.holds(t)
 	}

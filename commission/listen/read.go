@@ -14,7 +14,6 @@ import (
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
-	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -38,7 +37,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 		c.MQTT = r.mqtt(
 			r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "presence"))
 	case "simulated":
-		c.Simulated = r.simulated(r.Fields(top.Node("simulated"), "simulated", "seed", "faults", "battery"))
+		c.Simulated = r.simulated(r.Fields(top.Node("simulated"), "simulated", simulatedKeys...))
 	case "keyboard", "":
 	default:
 		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
@@ -164,51 +163,4 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 		}
 	}
 	return rule
-}
-
-func (r *reader) simulated(f strictyaml.Fields) simulated.Options {
-	var o simulated.Options
-	if text := f.Text("seed"); text != "" {
-		seed, err := strconv.ParseUint(text, 10, 64)
-		if err != nil {
-			r.Problem(f.Node("seed"), "seed is no whole number", "")
-		}
-		o.Seed = seed
-	}
-	switch f.Text("battery") {
-	case "", "good":
-	case "sagging":
-		o.Sagging = true
-	default:
-		r.Problem(f.Node("battery"), "that state of the battery is not known", "one of: good, sagging")
-	}
-	for _, item := range f.List("faults") {
-		o.Faults = append(o.Faults, r.fault(item))
-	}
-	return o
-}
-
-func (r *reader) fault(item *yaml.Node) simulated.Fault {
-	f := r.Fields(item, "fault", "at", "fault", "with", "trials")
-	fault := simulated.Fault{At: site.Point(f.Need("at", "a detector, for example 3.2")),
-		Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
-	if _, _, err := r.site.Find(fault.At); err != nil && fault.At != "" {
-		r.Problem(f.Node("at"), err.Error(), "a detector of the site file, for example 3.2")
-	}
-	if fault.Kind != "" && !slices.Contains(simulated.FaultKinds, string(fault.Kind)) {
-		r.Problem(f.Node("fault"), "that fault is not known", "one of: "+strings.Join(simulated.FaultKinds, ", "))
-	}
-	number := func(key string) int {
-		text := f.Text(key)
-		n, err := strconv.Atoi(text)
-		if text != "" && (err != nil || n < 1) {
-			r.Problem(f.Node(key), key+" is no whole number from 1", "")
-		}
-		return n
-	}
-	fault.With, fault.Trials = number("with"), number("trials")
-	if fault.Kind == simulated.Swapped && r.site.Zone(fault.With) == nil {
-		r.Problem(f.Where("with"), "a swapped zone needs the zone that answers instead", "with: the number of a zone")
-	}
-	return fault
 }

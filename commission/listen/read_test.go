@@ -55,15 +55,16 @@ func TestAllOfAFileIsRead(t *testing.T) {
 	}}, c)
 
 	c, err = Read("controller.yaml", []byte("listen: simulated\n"+
-		"simulated: {seed: 18446744073709551615, battery: sagging,\n"+
+		"simulated: {seed: 18446744073709551615, battery: weak,\n"+
 		"  faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}, {at: \"1.1\", fault: slow}]}\n"), demoSite(t))
 	require.NoError(t, err)
-	assert.Equal(t, Config{Way: "simulated", Simulated: simulated.Options{Seed: 1<<64 - 1, Sagging: true,
+	assert.Equal(t, Config{Way: "simulated", Simulated: simulated.Options{Seed: 1<<64 - 1,
+		Supply: simulated.SupplyOptions{Battery: simulated.Weak},
 		Faults: []simulated.Fault{
 			{At: "3.3", Kind: simulated.Swapped, With: 1, Trials: 2}, {At: "1.1", Kind: simulated.Slow}}}}, c)
 	c, err = Read("controller.yaml", []byte("listen: simulated\nsimulated: {battery: good}\n"), demoSite(t))
 	require.NoError(t, err)
-	assert.Equal(t, Config{Way: "simulated"}, c)
+	assert.Equal(t, simulated.SupplyOptions{Battery: simulated.Good}, c.Simulated.Supply)
 }
 
 // The ports of MQTT are 1883, and 8883 over TLS (IANA; from memory).

@@ -88,12 +88,13 @@ func TestTheStepsOfAVisit(t *testing.T) {
 	assert.Equal(t, []string{
 		"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s",
 		"walk/1.1", "walk/1.2", "walk/2.1", "walk/2.2", "walk/3.1",
-		"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path", "supply/standby-1",
-		"supply/proof-2.1", "supply/proof-3.1",
-		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/alarm-load", "supply/mains-on",
+		"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/mains-off", "supply/path",
+		"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1",
+		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/standby-current",
+		"supply/alarm-load", "supply/alarm-current", "supply/far-voltage", "supply/mains-on",
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
-		"hand-over/end", "sign-off/technician", "sign-off/customer",
+		"supply/charging", "hand-over/end", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
 		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
@@ -110,7 +111,12 @@ func TestWhatStandsInSteps(t *testing.T) {
 		{ID: "supply/standby-2", Stage: StageSupply, Kind: StepReading, AfterSeconds: 10},
 		{ID: "supply/standby-4", Stage: StageSupply, Kind: StepReading, AfterSeconds: 100},
 		{ID: "supply/proof-2.1", Stage: StageSupply, Kind: StepDetector, Point: "2.1", Zone: 2},
-		{ID: "supply/alarm-load", Stage: StageSupply, Kind: StepReading, Load: true, Output: "Sounder"},
+		{ID: "supply/alarm-load", Stage: StageSupply, Kind: StepReading, Load: true},
+		{ID: "supply/charged", Stage: StageSupply, Kind: StepCharged},
+		{ID: "supply/standby-current", Stage: StageSupply, Kind: StepReading, Optional: true},
+		{ID: "supply/alarm-current", Stage: StageSupply, Kind: StepReading, Load: true, Optional: true},
+		{ID: "supply/far-voltage", Stage: StageSupply, Kind: StepReading, Load: true, Optional: true, Point: "2.1"},
+		{ID: "supply/charging", Stage: StageHandOver, Kind: StepReading, AfterSeconds: 600},
 		{ID: "supply/cold-restart", Stage: StageSupply, Kind: StepRestart, Optional: true},
 		{ID: "outputs/Chime/zone-2", Stage: StageOutputs, Kind: StepChime, Output: "Chime", Zone: 2, Point: "2.1"},
 		{ID: "outputs/Gong", Stage: StageOutputs, Kind: StepOutput, Output: "Gong"},
@@ -128,9 +134,23 @@ func TestStandbyWithoutPoweredDetectors(t *testing.T) {
 	s := read(t, bare)
 	s.Supply.Battery.Chemistry = "lead-acid"
 	s.Supply.Readings = []time.Duration{0}
-	assert.Equal(t, []string{"supply/voltmeter", "supply/mains-present", "supply/mains-off", "supply/path",
-		"supply/standby-1", "supply/proof-4.1",
+	assert.Equal(t, []string{"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/mains-off",
+		"supply/path", "supply/standby-1", "supply/proof-4.1", "supply/standby-current",
 		"supply/mains-on", "supply/mains-back", "supply/cold-restart"}, ids(supplySteps(s)))
+	s.Outputs = []site.Output{{Name: "Flash", Kind: site.Strobe}}
+	assert.Equal(t, []string{"supply/standby-current", "supply/alarm-load", "supply/alarm-current"}, ids(loadSteps(s)),
+		"a strobe loads it too; no detector takes power")
+}
+
+// What is read as a current, and what as a voltage.
+func TestOfCurrent(t *testing.T) {
+	var current []string
+	for _, s := range Of(read(t, whole), list) {
+		if s.OfCurrent() {
+			current = append(current, s.ID)
+		}
+	}
+	assert.Equal(t, []string{"supply/standby-current", "supply/alarm-current"}, current)
 }
 
 // Which steps mean nothing unless mains is removed.
@@ -142,7 +162,8 @@ func TestOnStandby(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1", "supply/standby-2",
-		"supply/standby-3", "supply/standby-4", "supply/alarm-load"}, standby)
+		"supply/standby-3", "supply/standby-4", "supply/standby-current", "supply/alarm-load", "supply/alarm-current",
+		"supply/far-voltage"}, standby)
 }
 
 // A retest takes the checklists, and what was not concluded well; the supply wholly or
@@ -153,7 +174,7 @@ func TestTheStepsOfARetest(t *testing.T) {
 		HandOver: []Item{{ID: "keys"}, {ID: "end"}}})
 	checks := []string{"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s"}
 	end := []string{"hand-over/end", "sign-off/technician", "sign-off/customer"}
-	supply := ids(supplySteps(s))
+	supply := append(ids(supplySteps(s)), "supply/charging")
 	for name, tc := range map[string]struct {
 		again []string
 		steps [][]string
@@ -164,6 +185,7 @@ func TestTheStepsOfARetest(t *testing.T) {
 		"a chime": {[]string{"outputs/Chime/zone-2"}, [][]string{checks, {"outputs/Chime/zone-2"},
 			end}},
 		"one reading":                 {[]string{"supply/standby-3"}, [][]string{checks, supply, end}},
+		"whether it charges":          {[]string{"supply/charging"}, [][]string{checks, supply, end}},
 		"a proof on standby":          {[]string{"supply/proof-2.1"}, [][]string{checks, supply, end}},
 		"an item of the earlier list": {[]string{"inspection/loose"}, [][]string{{"inspection/loose"}, checks, end}},
 		"one of the list's own":       {[]string{"inspection/all", "hand-over/end"}, [][]string{checks, end}},
@@ -194,6 +216,8 @@ func TestNamesOfSteps(t *testing.T) {
 			Detector: &DetectorName{"2.2", "Second PIR", hall, false}},
 		"supply/proof-2.1": {Kind: StepDetector, ID: "supply/proof-2.1", Stage: StageSupply,
 			Detector: &DetectorName{"2.1", "PIR", hall, true}},
+		"supply/far-voltage": {Kind: StepReading, ID: "supply/far-voltage", Stage: StageSupply,
+			Detector: &DetectorName{"2.1", "PIR", hall, false}},
 		"outputs/Chime/zone-2": {Kind: StepChime, ID: "outputs/Chime/zone-2", Stage: StageOutputs, Zone: &hall,
 			Output: "Chime"},
 		"supply/standby-2": {Kind: StepReading, ID: "supply/standby-2", Stage: StageSupply,

@@ -393,8 +393,10 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.dropOpenHold()
 		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
-		if !r.mainsOff.IsZero() {
-			r.holds[len(r.holds)-1].To = e.At
+		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
+			if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+				r.holds[n-1].To = e.At
+			}
 			r.mainsBack = e.At
 		}
 		r.mainsOff = time.Time{}

@@ -127,14 +127,55 @@ func TestForeignFactsAreRefused(t *testing.T) {
 			Value: 13.7, Unit: "V", AsTyped: "2.1 V"},
 		"millivolts": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 13.7, Unit: "mV", AsTyped: "13.7 V"},
-		"a cue to a check":        Cue{Step: "inspection/fixing", Half: Operate},
-		"a key twice":             json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
-		"a key that nobody knows": json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
-		"a text without end":      Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
+		"a current that was not typed": Reading{Step: "outputs/Sounder", Quantity: CurrentReading,
+			Value: 0.3, Unit: "A", AsTyped: "3 A"},
+		"milliamperes": Reading{Step: "outputs/Sounder", Quantity: CurrentReading,
+			Value: 0.3, Unit: "mA", AsTyped: "0.3 A"},
+		"a current for a voltage": Reading{Step: programme.IDAlarmLoad, Quantity: CurrentReading,
+			Value: 0.3, Unit: "A", AsTyped: "0.3 A"},
+		"a voltage for a current": Reading{Step: programme.IDStandbyCurrent, Quantity: VoltageReading,
+			Value: 12, Unit: "V", AsTyped: "12 V"},
+		"a weighting that nobody has": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Weighting: "B"},
+		"a distance better than exact": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96,
+			DistanceUncertainty: -0.1},
+		"a weighted voltage": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 12, Unit: "V", AsTyped: "12 V", Weighting: "A"},
+		"a voltage at a distance": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 12, Unit: "V", AsTyped: "12 V", DistanceUncertainty: 0.1},
+		"a level that did not stop":            Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Exceeded: true},
+		"a weighted resistance":                Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 96, Weighting: "A"},
+		"not applicable for a charged battery": Answer{Step: programme.IDCharged, Result: NotApplicable},
+		"a cue to a check":                     Cue{Step: "inspection/fixing", Half: Operate},
+		"a key twice":                          json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
+		"a key that nobody knows":              json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
+		"a text without end":                   Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.Error(t, err, name)
 	}
+}
+
+// What does belong to a step is taken, with all that may be said beside it.
+func TestOwnFactsAreTaken(t *testing.T) {
+	for name, fact := range map[string]Fact{
+		"a level": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Unit: "dB", Weighting: "A",
+			Distance: 3, DistanceUncertainty: 0.1, Confirmed: true},
+		"a level, weighted C": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Weighting: "C"},
+		"a level, unweighted": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Weighting: "Z"},
+		"a current at rest": Reading{Step: programme.IDStandbyCurrent, Quantity: CurrentReading,
+			Value: 0.21, Unit: "A", AsTyped: "210 mA"},
+		"a confirmed voltage": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 121, Unit: "V", AsTyped: "121 V", Confirmed: true},
+		"charged":     Answer{Step: programme.IDCharged, Result: Yes},
+		"not charged": Answer{Step: programme.IDCharged, Result: No},
+		"not known":   Answer{Step: programme.IDCharged, Result: LeftOut},
+	} {
+		_, err := told(t, openedHonestly(t, asItIs), fact)
+		assert.NoError(t, err, name)
+	}
+	_, err := told(t, openedHonestly(t, asItIs), switched("Sounder", true), time.Minute,
+		Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: 60, Unit: "s", Exceeded: true})
+	assert.NoError(t, err, "not stopped")
 }
 
 // A bad trial does not vanish behind a better one that was not begun anew, nor behind

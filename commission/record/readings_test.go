@@ -52,7 +52,7 @@ func TestTheLastReadingOfAQuantity(t *testing.T) {
 	level := func(v float64) Reading {
 		return Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: v, Unit: "dB(A)"}
 	}
-	current := Reading{Step: "outputs/Sounder", Quantity: CurrentReading, Value: 0.3, Unit: "A"}
+	current := Reading{Step: "outputs/Sounder", Quantity: CurrentReading, Value: 0.3, Unit: "A", AsTyped: "0.3 A"}
 	o := recordOf(t, level(91), level(97), current).Find("outputs/Sounder")
 	assert.Len(t, o.Readings(), 3)
 	assert.Equal(t, 97.0, o.Reading(LevelReading).Value)
@@ -82,6 +82,38 @@ func TestWhenAReadingIsDue(t *testing.T) {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.due, r.ReadingDue(programme.Step{AfterSeconds: tc.after}, at(tc.now)), "%+v", tc)
 	}
+}
+
+// Whether it charges is looked at some time after mains came back; where it never went, at
+// once.
+func TestWhenTheRecheckIsDue(t *testing.T) {
+	off, on := answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done)
+	left := answer(programme.IDMainsOff, LeftOut)
+	recheck := programme.Step{ID: programme.IDCharging, AfterSeconds: 600}
+	const minute = time.Minute
+	for name, tc := range map[string]struct {
+		facts []any
+		now   time.Duration
+		due   time.Duration
+	}{
+		"present":                  {nil, 0, 0},
+		"removed":                  {[]any{minute, off}, minute, 0},
+		"back":                     {[]any{off, minute, on}, minute, 10 * minute},
+		"back for a while":         {[]any{off, minute, on}, 5 * minute, 6 * minute},
+		"back for long":            {[]any{off, minute, on}, 12 * minute, 0},
+		"back, said once more":     {[]any{off, minute, on, minute, on}, 2 * minute, 10 * minute},
+		"removed again":            {[]any{off, minute, on, minute, off}, 2 * minute, 0},
+		"never removed":            {[]any{left, minute, on}, minute, 0},
+		"it never went, after all": {[]any{off, left, minute, on}, minute, 0},
+		"not back, after all":      {[]any{off, minute, answer(programme.IDMainsOn, LeftOut)}, minute, 0},
+	} {
+		assert.Equal(t, tc.due, recordOf(t, tc.facts...).ReadingDue(recheck, at(tc.now)), name)
+	}
+	assert.Zero(t, recordOf(t, off, left).MainsOff(), "done was a slip")
+	r := recordOf(t, volts(programme.IDCharging, 13.5, "13.5 V"))
+	assert.True(t, r.Find(programme.IDCharging).Concluded())
+	r = recordOf(t, volts(programme.IDCharging, 13.5, "13.5 V"), off)
+	assert.False(t, r.Find(programme.IDCharging).Concluded(), "it has to charge again")
 }
 
 func TestTheVoltmeter(t *testing.T) {

@@ -21,8 +21,8 @@ type Record struct {
 	breaks      []Break
 	sources     []signal.Listening
 	outcomes    []*Outcome
-	stage       programme.Stage     // that the technician chose last, "" for the programme's order
-	on          map[string]bool     // outputs that may be on
+	stage       programme.Stage // that the technician chose last, "" for the programme's order
+	on          map[string]bool // outputs that may be on
 	holds       []Hold
 	mainsOff    time.Time           // when mains was removed; zero when present
 	mainsBack   time.Time           // when it was restored; zero before

@@ -50,9 +50,12 @@ answers:
   - {when: "*/energise", say: "yes"}
   - {when: "supply/voltmeter", say: meter}
   - {when: "supply/voltmeter/*", say: ""}
+  - {when: supply/charged, say: "yes"}
   - {when: supply/path, say: "no"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/alarm-load, say: energise}
+  - {when: supply/alarm-current, say: energise}
+  - {when: supply/far-voltage, say: energise}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/zone-1/heard, say: heard, after: 3 s}
   - {when: "*/heard", say: "yes"}

@@ -83,7 +83,7 @@ func (v *Visit) untilStopped(ctx context.Context, s *record.Outcome, o *site.Out
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, off()) }()
+	defer func() { err = thenOff(err, off) }()
 	began := v.clock.Now()
 	pressed, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/stopped", Title: ask.Sounding{Output: o.Name},
 		Lines: []ask.Phrase{ask.UntilItStops}, Keys: []ask.Key{ask.Stopped, ask.Leave}},

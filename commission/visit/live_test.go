@@ -283,7 +283,7 @@ func TestReadingAfterTheSounderStoppedDoesNotCount(t *testing.T) {
 		asked := 0
 		b.config.Operator = &busyOperator{Operator: b.config.Operator, during: func() {
 			if asked++; asked == 3 { // the first time that the voltage is asked for
-				time.Sleep(90 * time.Second)
+				time.Sleep(181 * time.Second)
 			}
 		}}
 		opened := openedFor(t, s)

@@ -2,7 +2,6 @@ package visit
 
 import (
 	"context"
-	"errors"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -53,7 +52,7 @@ func (v *Visit) works(ctx context.Context, s *record.Outcome, o *site.Output, as
 	if o.Kind != site.Chime {
 		asked = append(asked, func() error { return v.cutOff(ctx, s, o) })
 	}
-	if err := inTurn(asked...); err != nil {
+	if err := v.inTurn(s, asked...); err != nil {
 		return err
 	}
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.Works})
@@ -67,7 +66,7 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 	if err != nil {
 		return false, err
 	}
-	defer func() { err = errors.Join(err, off()) }()
+	defer func() { err = thenOff(err, off) }()
 	asked := []func() error{func() error { worked, err = v.observed(ctx, s, o); return err }}
 	for _, measure := range v.measures(ctx, s, o) {
 		asked = append(asked, func() error {
@@ -77,7 +76,7 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 			return measure()
 		})
 	}
-	return worked, inTurn(asked...)
+	return worked, v.inTurn(s, asked...)
 }
 
 // observed asks what was heard or seen.

@@ -36,12 +36,22 @@ func (v *Visit) redo() error {
 }
 
 // inTurn asks several things of one step. To take the last answer again goes back by one
-// of them, and from the first of them out of the step.
-func inTurn(asked ...func() error) error {
+// of them, and from the first of them out of the step. What was answered before a break
+// is asked again then.
+func (v *Visit) inTurn(s *record.Outcome, asked ...func() error) error {
+	return inTurn(func() error { return v.add(record.Reopened{Step: s.Step().ID}) }, asked...)
+}
+
+// inTurn asks several things, and lets back do what is to be done before it goes back by
+// one of them.
+func inTurn(back func() error, asked ...func() error) error {
 	for i := 0; i < len(asked); i++ {
 		err := asked[i]()
 		switch {
 		case errors.Is(err, errRedo) && i > 0:
+			if err := back(); err != nil {
+				return err
+			}
 			i -= 2
 		case err != nil:
 			return err

@@ -19,7 +19,7 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	simulated := seen(v, func(r *record.Record) bool { return r.Listening().Simulated })
 	fact := record.Instrument{Step: s.Step().ID, Simulated: simulated}
 	uncertainty := ""
-	err := inTurn(func() (err error) {
+	err := v.inTurn(s, func() (err error) {
 		fact.Name, err = v.needed(ctx, s, "", ask.Identify{Step: v.name(s)}, ask.IdentifierAdvice)
 		return err
 	}, func() (err error) {
@@ -75,11 +75,11 @@ func (v *Visit) underLoad(ctx context.Context, s *record.Outcome) error {
 	for _, open := range v.openLoads(s) {
 		asked = append(asked, func() error { return v.loaded(ctx, open, outputs) })
 	}
-	err = inTurn(asked...)
+	err = thenOff(inTurn(func() error { return nil }, asked...), off)
 	if errors.Is(err, errNotLoaded) {
-		err = nil // it is told, and what is open is asked for again
+		return nil // it is told, and what is open is asked for again
 	}
-	return errors.Join(err, off())
+	return err
 }
 
 // openLoads are the open steps of readings under alarm load, from one of them on.

@@ -63,6 +63,16 @@ func (v *Visit) switchOn(ctx context.Context, o *site.Output, most time.Duration
 	return off, nil
 }
 
+// thenOff switches off after what was done while outputs were on. Where that fails, or is
+// broken off, it goes before the way that the technician has chosen.
+func thenOff(err error, off func() error) error {
+	failed := off()
+	if failed != nil && (errors.Is(err, errBack) || errors.Is(err, errRedo) || errors.Is(err, errNotLoaded)) {
+		return failed
+	}
+	return errors.Join(err, failed)
+}
+
 // switchOnAll energises several outputs, those that are switched by hand first, so that
 // nobody waits for them while the others sound. What is on is switched off again where
 // one of them cannot be.
@@ -86,7 +96,7 @@ func (v *Visit) switchOnAll(
 			}
 			one, err := v.switchOn(ctx, o, most)
 			if err != nil {
-				return nil, errors.Join(err, off())
+				return nil, thenOff(err, off)
 			}
 			offs = append(offs, one)
 		}
@@ -197,6 +207,10 @@ func (v *Visit) switchAllOff() error {
 	return errors.Join(errs...)
 }
 
+const energiseOption = "energise"
+
+var notMeasuredOption = ask.Option{Word: "not measured", Label: ask.NotMeasuredChoice}
+
 // mayEnergise asks whether outputs are to be energised for a step, with the
 // caution that belongs to it. It returns nil with the step concluded when it is
 // left out, and errBack when the answer to the caution is no. They are on for most at
@@ -208,13 +222,19 @@ func (v *Visit) mayEnergise(
 	most time.Duration,
 	what, help ask.Phrase,
 ) error {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: what, Help: help},
-		ask.Option{Word: "energise", Label: ask.EnergiseChoice{Outputs: namesOf(outputs)}}, notTestedOption)
-	if err != nil {
-		return err
+	instead := notTestedOption
+	if s.Step().Optional {
+		instead = notMeasuredOption
 	}
-	if answer.Text == notTestedOption.Word {
+	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: what, Help: help, Optional: s.Step().Optional},
+		ask.Option{Word: energiseOption, Label: ask.EnergiseChoice{Outputs: namesOf(outputs)}}, instead)
+	switch {
+	case err != nil:
+		return err
+	case answer.Text == notTestedOption.Word:
 		return v.leaveOut(ctx, s, v.belongingTo(s)...)
+	case answer.Text != energiseOption:
+		return v.leaveUnmeasured(s)
 	}
 	return v.confirmLoud(ctx, s.Step().ID, outputs, ask.OffSoon{Most: most})
 }

@@ -17,6 +17,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/typed"
+	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -47,6 +48,7 @@ var spoken = []ask.Phrase{
 		Point: "3.1",
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
+	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{
 		Zone:  3,
@@ -97,7 +99,8 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
-	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"}, typed.Example("12.7 V"),
+	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 
 // coded are the types of phrases whose values are codes.

@@ -163,6 +163,7 @@ var englishChoices = map[ask.Choice]string{
 	ask.ChargedYesChoice:    "yes",
 	ask.ChargedNoChoice:     "no",
 	ask.NotKnownChoice:      "not known",
+	ask.NotMeasuredChoice:   "not measured: leave it out",
 }
 
 var englishKeys = map[ask.Key]string{

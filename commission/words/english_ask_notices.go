@@ -15,6 +15,9 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 	if !is {
 		return "", false
 	}
+	if m, is := n.(ask.LoopMeans); is {
+		return loopMeans(m.Reading, m.Means), true
+	}
 	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice, l.readingNotice} {
 		if text := of(n); text != "" {
 			return text, true

@@ -21,7 +21,7 @@ var englishNotes = map[Note]string{
 	ComputedNote: "From the site file as declared and the readings of this visit. Where the site file says " +
 		"nothing: copper and battery at 20 °C, ageing 1.25, capacity stated for 20 h, Peukert exponent 1.15 (lead-acid) " +
 		"or 1.05 (lithium-ion), a pack of 11.1 V through a converter of 90 %; common practice. Loops: Kirchhoff, seen " +
-		"from the controller's terminals, resistors within 5 %, cable left out.",
+		"from the controller's terminals, resistors within 5 % and without cable where the file does not give them.",
 	ChecklistNote: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.",
 	PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +
 		"clock.",

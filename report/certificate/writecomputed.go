@@ -49,7 +49,7 @@ func (w writer) loops() Table {
 func (w writer) loopRow(z *site.Zone) Row {
 	zone := w.zone(z)
 	zone.Tone = Plain
-	loop, err := judge.ExpectedLoop(z)
+	loop, err := judge.ExpectedLoop(w.r.Site(), z)
 	if err != nil {
 		refused := w.say(judge.Lack{What: judge.LackSense, Said: err.Error()})
 		return Row{Cells: []Cell{zone, {}, {}, {}, {}, {Text: refused, Tone: Quiet}}}

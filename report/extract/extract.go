@@ -33,7 +33,7 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
-		Names: namesOf(a.Record()), Photographs: []Photograph{}}
+		Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged()}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {
@@ -73,17 +73,18 @@ func visitOf(a *judge.Assessment) Visit {
 	r := a.Record()
 	_, open := r.Count("")
 	v := Visit{
-		Document:    r.Opened().Number,
-		Kind:        string(r.Opened().Visit),
-		Begun:       stamp(r.Begun()),
-		LastEntry:   stamp(r.Latest()),
-		OpenSteps:   open,
-		Follows:     r.Opened().Follows,
-		Simulated:   r.Simulated(),
-		Result:      string(a.Result()),
-		Timing:      Timing{N: a.Summary().N},
-		Proof:       Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
-		LimitSecond: a.Summary().Limit,
+		Document:      r.Opened().Number,
+		Kind:          string(r.Opened().Visit),
+		Begun:         stamp(r.Begun()),
+		LastEntry:     stamp(r.Latest()),
+		OpenSteps:     open,
+		Follows:       r.Opened().Follows,
+		Simulated:     r.Simulated(),
+		TimeSimulated: r.TimeSimulated(),
+		Result:        string(a.Result()),
+		Timing:        Timing{N: a.Summary().N},
+		Proof:         Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
+		LimitSecond:   a.Summary().Limit,
 	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max

@@ -5,6 +5,8 @@ import (
 	"reflect"
 
 	"github.com/invopop/jsonschema"
+
+	"loopwitness/commission/judge"
 )
 
 // Version is that of the schema.
@@ -30,6 +32,7 @@ type Data struct {
 	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
 	Names        []Name           `json:"names" jsonschema:"description=who signed for what"`
 	Photographs  []Photograph     `json:"photographs"`
+	Judged       judge.Judged     `json:"judged"`
 }
 
 // Check is what came of checking the file.
@@ -51,17 +54,18 @@ type CertificateFile struct {
 
 // Visit is one attendance.
 type Visit struct {
-	Document    string  `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind        string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
-	Begun       string  `json:"begun" jsonschema:"format=date-time"`
-	LastEntry   string  `json:"last_entry" jsonschema:"format=date-time"`
-	OpenSteps   int     `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
-	Follows     string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
-	Simulated   bool    `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
-	Result      string  `json:"result"`
-	Timing      Timing  `json:"timing"`
-	Proof       Proof   `json:"proof"`
-	LimitSecond float64 `json:"response_limit_second"`
+	Document      string  `json:"document" jsonschema:"description=number of its certificates without the revision"`
+	Kind          string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Begun         string  `json:"begun" jsonschema:"format=date-time"`
+	LastEntry     string  `json:"last_entry" jsonschema:"format=date-time"`
+	OpenSteps     int     `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
+	Follows       string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
+	Simulated     bool    `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
+	TimeSimulated bool    `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
+	Result        string  `json:"result"`
+	Timing        Timing  `json:"timing"`
+	Proof         Proof   `json:"proof"`
+	LimitSecond   float64 `json:"response_limit_second"`
 }
 
 // JSONSchemaExtend adds the results, which are too long for a tag.
@@ -202,6 +206,8 @@ var described = map[string]string{
 	"Data.JudgedWith": "name and version of the tool that judged the record and checked the file",
 	"Data.Check": "what came of checking the file that this was taken from; believe nothing below unless outcome is " +
 		"intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked",
+	"Data.Judged": "the judgement in no language, as certificate.json holds it: codes with their arguments; " +
+		"also of a visit that is not finished. Its keys are those of the tool's rules of judging",
 	"Data.Restart":         "cold restart: adapter and battery disconnected and connected again",
 	"Check.SignedBy":       "name that the key's owner gave it; anybody can write any name",
 	"Check.KeyFingerprint": "SHA-256 of the signing certificate; this is what tells whose key it is",

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/words"
 )
@@ -32,6 +33,32 @@ func TestQuestionsTakeOnlyWhatAnswersThem(t *testing.T) {
 	got, err = o.Ask(context.Background(), ask.Question{What: ask.StageMatter, Takes: ask.YesNo{Danger: true}})
 	require.NoError(t, err)
 	assert.Equal(t, "no", got.Text, "y is no whole word where there is danger")
+}
+
+// A y is a yes, in capitals too; a bare number has its unit; the last answer is taken
+// again by the word for it, which a list offers.
+func TestShortAnswers(t *testing.T) {
+	var out bytes.Buffer
+	o := New(strings.NewReader("y\nN\n13.7\nredo\nredo\n"), &out, nil, words.English{})
+	volts := ask.Quantity{In: checks.Voltage, Unit: "V"}
+	again := choice
+	again.Redo = ask.LevelMatter
+	for _, tc := range []struct {
+		q    ask.Question
+		want ask.Answer
+	}{
+		{ask.Question{What: ask.StageMatter, Takes: ask.YesNo{}}, ask.Answer{Text: ask.Yes}},
+		{ask.Question{What: ask.StageMatter, Takes: ask.YesNo{}}, ask.Answer{Text: ask.No}},
+		{ask.Question{What: ask.LoopMatter, Takes: volts}, ask.Answer{Text: "13.7 V", Completed: true}},
+		{ask.Question{What: ask.LoopMatter, Takes: volts, Redo: ask.LevelMatter}, ask.Answer{Redo: true}},
+		{again, ask.Answer{Redo: true}},
+	} {
+		got, err := o.Ask(t.Context(), tc.q)
+		require.NoError(t, err)
+		assert.Equal(t, tc.want, got)
+	}
+	assert.Contains(t, out.String(), "   redo: take the last one again: ")
+	assert.Contains(t, out.String(), "type redo to take again: ")
 }
 
 func TestTheEndOfInputIsAPause(t *testing.T) {

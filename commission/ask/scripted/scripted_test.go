@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/strictyaml"
@@ -75,6 +76,21 @@ func TestErrorsOfAnswerFiles(t *testing.T) {
 	require.ErrorIs(t, err, strictyaml.ErrRefused)
 	assert.ErrorContains(t, err, `answers.yaml:2:6: unknown key "wen"`)
 	assert.ErrorContains(t, err, "answers.yaml:3:30:")
+}
+
+// A script may answer as a person does: y, a bare number, and the word that takes the last
+// answer again.
+func TestShortAnswers(t *testing.T) {
+	o, _ := operator(t, "answers:\n  - {when: a, say: [\"y\", \"N\", redo]}\n  - {when: v, say: 13.7}\n")
+	for _, want := range []ask.Answer{{Text: ask.Yes}, {Text: ask.No}, {Redo: true}} {
+		got, err := o.Ask(t.Context(), ask.Question{ID: "a", What: ask.NoteMatter, Takes: ask.YesNo{}, Redo: ask.LevelMatter})
+		require.NoError(t, err)
+		assert.Equal(t, want, got)
+	}
+	got, err := o.Ask(t.Context(), ask.Question{ID: "v", What: ask.NoteMatter,
+		Takes: ask.Quantity{In: checks.Voltage, Unit: "V"}})
+	require.NoError(t, err)
+	assert.Equal(t, ask.Answer{Text: "13.7 V", Completed: true}, got)
 }
 
 // Answers that go round in a circle end, and are named.

@@ -61,6 +61,12 @@ func TestQuestions(t *testing.T) {
 		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{Danger: true}, Back: true},
 			[]string{"matter/note", "   typed/whole-yes; typed/no-back"}},
 		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{}}, []string{"matter/note"}},
+		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{}, Optional: true}, []string{"matter/note", "   typed/leave-out"}},
+		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{}, Redo: ask.LevelMatter},
+			[]string{"matter/note", "   typed/redo"}},
+		{ask.Question{What: ask.NoteMatter, Takes: ask.Line{}, Optional: true, Redo: ask.LevelMatter},
+			[]string{"matter/note", "   typed/leave-out; typed/redo"}},
+		{ask.Question{What: ask.NoteMatter, Takes: ask.OneOf{}, Redo: ask.LevelMatter}, []string{"matter/note"}},
 		{ask.Question{What: ask.AcceptanceMatter, About: []ask.Phrase{ask.NothingOutstanding{}}, Takes: ask.OneOf{}},
 			[]string{"   matter/nothing-outstanding", "matter/acceptance"}},
 	} {
@@ -84,7 +90,9 @@ func TestFilesOfPictures(t *testing.T) {
 	}
 	q := ask.Question{Takes: ask.Signature{}, Optional: true}
 	require.NoError(t, os.WriteFile(filepath.Join(home, "text.png"), []byte("no picture"), 0o644))
-	_, err := Answer(q, "~/text.png")
+	_, err := Answer(q, "redo")
+	assert.ErrorIs(t, err, os.ErrNotExist, "a file, where nothing is taken again")
+	_, err = Answer(q, "~/text.png")
 	assert.ErrorContains(t, err, "neither a JPEG nor a PNG")
 	_, err = Answer(q, "~/gone.png")
 	assert.ErrorIs(t, err, os.ErrNotExist)
@@ -96,6 +104,26 @@ func TestFilesOfPictures(t *testing.T) {
 	assert.Equal(t, "~/text.png", got.Text, "elsewhere it is a text")
 }
 
+// To take the last answer again is one more choice of a list, and a word everywhere else,
+// also where a file is asked for.
+func TestTakingTheLastAnswerAgain(t *testing.T) {
+	choice := ask.OneOf{Options: []ask.Option{{Word: "done", Label: ask.DoneChoice}}}
+	q := ask.Question{Takes: choice}
+	assert.Equal(t, choice.Options, Options(q))
+	q.Redo = ask.LevelMatter
+	again := ask.Option{Word: "redo", Label: ask.RedoChoice{Of: ask.LevelMatter}}
+	assert.Equal(t, []ask.Option{choice.Options[0], again}, Options(q))
+	assert.Len(t, choice.Options, 1)
+	for _, takes := range []ask.Takes{choice, ask.Line{}, ask.Signature{}, ask.YesNo{Danger: true}, ask.Date{}} {
+		got, err := Answer(ask.Question{Takes: takes, Redo: ask.LevelMatter}, " redo ")
+		require.NoError(t, err)
+		assert.Equal(t, ask.Answer{Redo: true}, got)
+	}
+	got, err := Answer(ask.Question{Takes: ask.Line{}}, "redo")
+	require.NoError(t, err)
+	assert.Equal(t, ask.Answer{Text: "redo"}, got, "nothing to take again: a text")
+}
+
 // Each key that a watch may offer is on the keyboard, and no two are the same.
 func TestEachKeyHasItsOwn(t *testing.T) {
 	seen := map[rune]bool{}
@@ -103,7 +131,7 @@ func TestEachKeyHasItsOwn(t *testing.T) {
 		assert.False(t, seen[r], key)
 		seen[r] = true
 	}
-	assert.Len(t, Runes, 11)
+	assert.Len(t, Runes, 13)
 }
 
 // examples is a language that says the text of an example.
@@ -123,7 +151,7 @@ func TestExamplesAreAccepted(t *testing.T) {
 		takes ask.Takes
 		want  string
 	}{
-		{ask.SoundLevel{}, "96 dB at 3 m over 55 dB class 2"},
+		{ask.SoundLevel{}, "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"},
 		{ask.Conductor{}, "22 AWG, 0.22 mm2"},
 		{ask.Date{}, "2027-03-01"},
 		{ask.Names{Of: []string{"1.1", "1.2"}}, "1.2"},

@@ -1,0 +1,178 @@
+package dryrun
+
+import (
+	"fmt"
+	"strings"
+
+	"pgregory.net/rapid"
+
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/site"
+)
+
+// Draw is a small site with a building for it and a technician, for property tests: one to
+// six zones of any kind and wiring, any outputs and supply, with faults or without.
+func Draw(t *rapid.T) Visit {
+	d := drawing{T: t}
+	d.zones()
+	d.outputs()
+	d.supply()
+	d.building()
+	return Visit{Site: []byte(d.site.String()), Controller: []byte(d.controller.String()),
+		Answers: []byte(d.answers())}
+}
+
+// drawing is a visit as far as it is drawn.
+type drawing struct {
+	*rapid.T
+	site, controller strings.Builder
+	points           []string
+	addresses        []string
+	sounding         []string // outputs by name
+}
+
+// maybe is a text or nothing.
+func (d *drawing) maybe(label, text string) string {
+	if rapid.Bool().Draw(d.T, label) {
+		return text
+	}
+	return ""
+}
+
+func (d *drawing) of(label string, texts ...string) string {
+	return rapid.SampledFrom(texts).Draw(d.T, label)
+}
+
+func (d *drawing) number(label string, from, to int) int {
+	return rapid.IntRange(from, to).Draw(d.T, label)
+}
+
+func (d *drawing) zones() {
+	fmt.Fprintf(&d.site, "reference: G-1\npremises: {name: Studio, address: Clay Lane}\n%s%s"+
+		"installer: {company: Bellbird%s}\n%scontroller: {description: controller%s}\nzones:\n",
+		d.maybe("customer", "customer: {name: Ottoline}\n"), d.maybe("declared", "declared: {grade: \"2\"}\n"),
+		d.maybe("licence", ", licence: B-1"), d.maybe("monitoring", "monitoring: {centre: Northmoor}\n"),
+		d.maybe("current", fmt.Sprintf(", current: %d mA", d.number("controller", 20, 400))))
+	for zone := range d.number("zones", 1, 6) {
+		d.zone(zone + 1)
+	}
+}
+
+func (d *drawing) zone(number int) {
+	wiring := site.Wiring(d.of("wiring", site.Wirings...))
+	resistors := map[site.Wiring]string{site.OneResistor: ", end_of_line: 4k7",
+		site.TwoResistors: ", end_of_line: 4k7, contact_resistor: 2k2"}[wiring]
+	address := fmt.Sprintf("z%d", number)
+	d.addresses = append(d.addresses, address)
+	fmt.Fprintf(&d.site, "  - {number: %d, name: Zone %d, kind: %s, wiring: %s%s, address: %s, detectors: [",
+		number, number, d.of("kind", site.Kinds...), wiring, resistors, address)
+	for i := range d.number("detectors", 1, 3) {
+		point := string(site.PointOf(number, i))
+		d.points = append(d.points, point)
+		fmt.Fprintf(&d.site, "{name: Detector %s%s},", point, d.power())
+	}
+	d.site.WriteString("]}\n")
+}
+
+func (d *drawing) power() string {
+	return d.maybe("powered", fmt.Sprintf(", powered: {current: %d mA%s%s%s}", d.number("draws", 1, 60),
+		d.maybe("minimum", fmt.Sprintf(", minimum: %d V", d.number("volts", 8, 11))),
+		d.maybe("length", fmt.Sprintf(", cable_length: %d m", d.number("metres", 1, 120))),
+		d.maybe("conductor", ", conductor: "+d.of("gauge", "22 AWG", "0.22 mm2", "0.5 mm2"))))
+}
+
+func (d *drawing) outputs() {
+	d.site.WriteString("outputs:\n")
+	for _, name := range []string{"Sounder", "Strobe", "Chime"} {
+		if !rapid.Bool().Draw(d.T, name) {
+			continue
+		}
+		follows := ""
+		if name == "Chime" {
+			follows = ", follows: [1]"
+		}
+		d.sounding = append(d.sounding, name)
+		fmt.Fprintf(&d.site, "  - {name: %s, kind: %s, address: %s%s%s%s}\n", name, strings.ToLower(name), name, follows,
+			d.maybe("takes", fmt.Sprintf(", current: %d mA", d.number("ampere", 20, 900))),
+			d.maybe("cut-off", ", cut_off: "+d.of("cut-off after", "3 min", "15 min", "20 min")))
+	}
+}
+
+func (d *drawing) supply() {
+	hour := d.number("capacity", 1, 24)
+	fmt.Fprintf(&d.site, "supply:\n  battery: {chemistry: %s%s%s%s}\n", d.of("chemistry", site.Chemistries...),
+		d.maybe("capacity given", fmt.Sprintf(", capacity: %d Ah", hour)), d.maybe("rate", ", hour_rating: 20 h"),
+		d.maybe("fitted", ", fitted: "+d.of("date", "2026-11-20", "2022-01-01", "2014-06-30")))
+	d.site.WriteString(d.maybe("adapter", fmt.Sprintf("  adapter: {rating: %d mA%s}\n", d.number("rating", 300, 3000),
+		d.maybe("voltage", ", voltage: 13.8 V"))))
+	d.site.WriteString(d.maybe("standby", fmt.Sprintf("  standby: {for: %d h%s}\n", d.number("for", 1, 72),
+		d.maybe("alarm for", ", alarm_for: 15 min"))))
+	d.site.WriteString(d.maybe("temperature", fmt.Sprintf("  temperature: %d C\n", d.number("degrees", 0, 30))))
+	d.site.WriteString("  hold: " + d.of("hold", "1 min", "10 min", "2 h") + "\n")
+	d.site.WriteString(d.maybe("limits", "limits: {response: "+d.of("response", "1 s", "3 s", "12 s")+"}\n"))
+}
+
+func (d *drawing) building() {
+	fmt.Fprintf(&d.controller, "listen: simulated\nsimulated:\n  seed: %d\n%s%s", d.number("seed", 0, 1e6),
+		d.maybe("charger", "  charger: "+d.of("charger is", append(simulated.ChargerWords, "{voltage: 13.8 V}")...)+"\n"),
+		d.maybe("battery", "  battery: "+d.of("battery is", append(simulated.BatteryWords, "{charge: 60 %}",
+			"{resistance: 2 ohm}")...)+"\n"))
+	if rapid.Bool().Draw(d.T, "delayed") {
+		fmt.Fprintf(&d.controller, "  delays: {%s: %d s}\n", d.of("address", d.addresses...), d.number("delay", 1, 20))
+	}
+	if len(d.sounding) > 0 && rapid.Bool().Draw(d.T, "broken output") {
+		fmt.Fprintf(&d.controller, "  outputs: {%s: {silent: yes}}\n", d.of("output", d.sounding...))
+	}
+	if rapid.Bool().Draw(d.T, "faulty") {
+		kind := d.of("fault", simulated.FaultKinds...)
+		if simulated.FaultKind(kind).AtSwitchOver() {
+			fmt.Fprintf(&d.controller, "  faults: [{fault: %s}]\n", kind)
+			return
+		}
+		fmt.Fprintf(&d.controller, "  faults: [{at: %q, fault: %s, with: 1%s}]\n", d.of("at", d.points...), kind,
+			d.maybe("mended", ", trials: 1"))
+	}
+}
+
+// answers are those of a technician who may leave out what may be left out.
+func (d *drawing) answers() string {
+	level, current := d.maybe("level", "96 dB at 3 m"), d.maybe("current", "300 mA")
+	path := d.of("path", "yes", "no", "not tested")
+	return "answers:\n" +
+		d.maybe("skip", "  - {when: walk/1.1/ready, say: skip}\n") +
+		d.maybe("defect", "  - {when: inspection/*, say: [done, defect, done]}\n") +
+		fmt.Sprintf(commonAnswers, d.of("checked", "done", "not tested"), d.maybe("calibrated", "2027-03-01"),
+			d.maybe("uncertainty", "50 mV"), path, level, current, d.of("accepts", "accept", "refuses", "absent"))
+}
+
+const commonAnswers = `
+  - {when: "*/reason", say: could not be reached}
+  - {when: "*/note", say: seen}
+  - {when: "*/not-proved", say: [again, as it is]}
+  - {when: inspection/*, say: %s}
+  - {when: supply/voltmeter, say: meter}
+  - {when: supply/voltmeter/calibrated, say: "%s"}
+  - {when: supply/voltmeter/uncertainty, say: "%s"}
+  - {when: "*/voltage", say: as shown}
+  - {when: supply/alarm-load, say: energise}
+  - {when: "*/energise", say: "yes"}
+  - {when: supply/path, say: "%s"}
+  - {when: supply/cold-restart, say: restart}
+  - {when: supply/mains-*/*, say: ""}
+  - {when: supply/mains-*, say: done}
+  - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
+  - {when: outputs/Chime/*/ready, say: ready}
+  - {when: outputs/Chime/*/not-heard, say: [again, as it is]}
+  - {when: outputs/*/heard, say: as shown}
+  - {when: outputs/*/seen, say: as shown}
+  - {when: outputs/Sounder/level, say: "%s"}
+  - {when: outputs/*/current, say: "%s"}
+  - {when: outputs/*/*, say: ""}
+  - {when: outputs/*, say: energise}
+  - {when: energise/*, say: "yes"}
+  - {when: hand-over/*, say: done}
+  - {when: sign-off/technician, say: sign}
+  - {when: sign-off/customer, say: %s}
+  - {when: sign-off/customer/drawing, say: ""}
+  - {when: sign-off/*, say: Ignace}
+`

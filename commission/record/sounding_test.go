@@ -1,0 +1,108 @@
+package record
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/programme"
+)
+
+func switched(output string, on bool) Energised {
+	return Energised{Output: output, On: on, By: SwitchedByController}
+}
+
+func stopped(after float64) Reading {
+	return Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: after, Unit: "s"}
+}
+
+// How long an output was on is known once it is off.
+func TestHowLongItSounded(t *testing.T) {
+	on, off := switched("Sounder", true), switched("Sounder", false)
+	failed := on
+	failed.Failed = "not connected"
+	for name, tc := range map[string]struct {
+		facts  []any
+		lasted time.Duration
+		over   bool
+		since  time.Duration // of the last time that it was switched on; -1 for never
+	}{
+		"never":             {nil, 0, false, -1},
+		"still on":          {[]any{time.Second, on, time.Minute}, 0, false, time.Second},
+		"on and off":        {[]any{time.Second, on, time.Minute, off}, time.Minute, true, time.Second},
+		"off only":          {[]any{off}, 0, false, -1},
+		"off twice":         {[]any{on, time.Minute, off, time.Minute, off}, time.Minute, true, 0},
+		"not to be stopped": {[]any{on, time.Minute, failed, time.Minute, off}, 2 * time.Minute, true, 0},
+		"the last time":     {[]any{on, time.Minute, off, time.Minute, on, time.Second, off}, time.Second, true, 2 * time.Minute},
+		"on again":          {[]any{on, time.Minute, off, on}, 0, false, time.Minute},
+		"another":           {[]any{switched("Chime", true), time.Minute, switched("Chime", false)}, 0, false, -1},
+		"over a break":      {[]any{on, time.Minute, Resumed{}, time.Minute, off}, 2 * time.Minute, true, 0},
+	} {
+		r := recordOf(t, tc.facts...)
+		lasted, over := r.Sounded("Sounder")
+		assert.Equal(t, tc.lasted, lasted, name)
+		assert.Equal(t, tc.over, over, name)
+		if tc.since < 0 {
+			assert.Zero(t, r.OnSince("Sounder"), name)
+			continue
+		}
+		assert.Equal(t, at(tc.since), r.OnSince("Sounder"), name)
+	}
+}
+
+// Within a run its own clock counts, which nobody sets.
+func TestASetClockChangesNoDuration(t *testing.T) {
+	r := recordOf(t)
+	require.NoError(t, take(t, r, 1, time.Minute, switched("Sounder", true)))
+	r.sounded["Sounder"] = sounding{since: at(time.Hour), elapsed: time.Minute, run: 1}
+	require.NoError(t, take(t, r, 1, 2*time.Minute, switched("Sounder", false)))
+	lasted, _ := r.Sounded("Sounder")
+	assert.Equal(t, time.Minute, lasted)
+}
+
+// A cut-off cannot be longer than it was let sound; a person's watch may be a second late.
+func TestNoCutOffIsLongerThanItSounded(t *testing.T) {
+	on, off := switched("Sounder", true), switched("Sounder", false)
+	const says = "cannot have stopped after"
+	recordOf(t, on, 90*time.Second, stopped(90), off)
+	recordOf(t, on, 90*time.Second, off, time.Hour, stopped(91))
+	recordOf(t, on, 90*time.Second, stopped(91), off)
+	refuses(t, says, on, 90*time.Second, stopped(91.1))
+	refuses(t, says, on, 90*time.Second, off, time.Hour, stopped(91.1))
+	refuses(t, says, stopped(0))
+	refuses(t, says, switched("Chime", true), time.Hour, stopped(10))
+	recordOf(t, Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB"})
+}
+
+const loudSite = `{name: Horn, kind: sounder, address: h}, {name: Flash, kind: strobe, address: f}, `
+
+// Under alarm load all that an alarm energises is on; a chime is none of it.
+func TestAllOfTheAlarmLoad(t *testing.T) {
+	site := strings.Replace(honestSite, "outputs: [", "outputs: ["+loudSite, 1)
+	s := readSite(t, site)
+	opened := Opened{Visit: programme.Handover, Number: "H-1/1", SiteName: "site.yaml", Site: site,
+		Programme: programme.Of(s, programme.Checklist{})}
+	load := volts(programme.IDAlarmLoad, 11, "11 V")
+	ampere := Reading{Step: programme.IDAlarmCurrent, Quantity: CurrentReading, Value: 0.6, Unit: "A", AsTyped: "600 mA"}
+	for want, on := range map[bool][]string{true: {"Horn", "Flash", "Sounder"}, false: {"Horn", "Chime", "Sounder"}} {
+		var facts []any
+		for _, name := range on {
+			facts = append(facts, switched(name, true))
+		}
+		r, err := told(t, opened, append(facts, load, ampere)...)
+		require.NoError(t, err)
+		assert.Equal(t, want, r.LoadedAll())
+		assert.Equal(t, want, r.Find(programme.IDAlarmLoad).Reading(VoltageReading).Loaded)
+		assert.Equal(t, want, r.Find(programme.IDAlarmCurrent).Reading(CurrentReading).Loaded)
+		assert.True(t, r.Find(programme.IDAlarmCurrent).Concluded())
+	}
+	quiet := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}, ", "", 1)
+	s = readSite(t, quiet)
+	r, err := told(t, Opened{Visit: programme.Handover, Number: "H-1/1", SiteName: "site.yaml", Site: quiet,
+		Programme: programme.Of(s, programme.Checklist{})})
+	require.NoError(t, err)
+	assert.False(t, r.LoadedAll(), "nothing is no load")
+}
