@@ -15,7 +15,9 @@ func TestMeterToleranceOverARange(t *testing.T) {
 		from, to float64
 		want     float64
 	}{
-		{2, 2000, 4000, 3}, {1, 2000, 4000, 1}, {2, 2000, 3150, 2.5}, {2, 1000, 1000, 1}, {2, 900, 900, 1.5},
+		{2, 2000, 4000, 3}, {1, 2000, 4000, 1}, {2, 2000, 3150, 2.5}, {2, 2000.5, 2000.5, 2.5},
+		{2, 1250.5, 1250.5, 2}, {2, 3150.5, 3150.5, 3}, {2, 5000.5, 5000.5, 5}, {2, 500.5, 500.5, 1.5}, {2, 4000.5, 4000.5, 3.5},
+		{2, 1000.5, 1000.5, 1.5}, {2, 1000, 1000, 1}, {2, 900, 900, 1.5},
 		{2, 1001, 1001, 1.5}, {2, 2800, 2800, 2.5}, {2, 3500, 3500, 3}, {1, 4001, 4001, 1.5}, {2, 6000, 6000, 5},
 		{1, 500, 8000, 2.5}, {2, 500, 8000, 5}, {2, 500, 500, 1.5}, {2, 8000, 8000, 5}, {1, 5000, 5000, 1.5},
 	} {
@@ -42,6 +44,9 @@ func TestLopsidedDistance(t *testing.T) {
 	assert.InDelta(t, 2*2.3454/1.7320508, up, 1e-4)
 	down, up = expanded(0)
 	assert.Zero(t, down+up)
+	digit, _, err := SoundBudget{Resolution: 1, Distance: 1}.Expanded()
+	require.NoError(t, err)
+	assert.InDelta(t, 0.57735, digit, 1e-5, "2·1/√12")
 }
 
 // At 15 dB a background is taken off still, at 6 dB just as it is, in spite of binary

@@ -31,6 +31,7 @@ var rooms = []string{
 	"commission/ask/…",
 	"commission/visit",
 	"commission/listen/…",
+	"commission/beforehand",
 	"commission/dryrun",
 	"commission/job",
 	"report/…",

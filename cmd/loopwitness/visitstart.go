@@ -57,6 +57,11 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = o.source(f, st, c); err != nil {
 		return err
 	}
+	remarks, err := f.Beforehand(st, c.Now())
+	if err != nil {
+		return err
+	}
+	s.remark(remarks)
 	of, v, err := begin(f, st, kind, config)
 	if err != nil {
 		return advised(f, err)

@@ -236,6 +236,10 @@ func meets(word, rest string, came []Line) bool {
 		return slices.ContainsFunc(came, listed)
 	case "lacks":
 		return !slices.ContainsFunc(came, listed)
+	case "only":
+		return !slices.ContainsFunc(came, func(l Line) bool {
+			return (l.Class == Found || l.Class == Limited) && !slices.Contains(strings.Fields(rest), l.Code)
+		})
 	case "result":
 		return slices.ContainsFunc(came, func(l Line) bool { return l.Class == Result && l.Code == rest })
 	case "volts":
@@ -275,6 +279,7 @@ func TestExpectations(t *testing.T) {
 	for line, met := range map[string]bool{
 		"result satisfactory with limitations": true, "result satisfactory": false,
 		"has late": true, "has late smoke": true, "has late door": false, "has lat": false, "has adapter": false,
+		"only late practice": true, "only practice": false, "only late": false,
 		"lacks late": false, "lacks late door": true, "lacks silent": true,
 		"finding late": true, "finding practice": false, "limitation practice": true, "limitation late": false,
 		"row adapter pass": true, "row adapter fail": false, "row late": false,

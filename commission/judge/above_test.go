@@ -14,7 +14,7 @@ func TestAbove(t *testing.T) {
 	assert.False(t, above(tenth+fifth, 0.3))
 	assert.False(t, above(0.3, tenth+fifth))
 	assert.False(t, above(0.3, 0.3))
-	assert.False(t, above(0.3+0.9e-9, 0.3))
+	assert.False(t, above(0.3+5e-10, 0.3))
 	assert.True(t, above(0.3+3e-9, 0.3))
 	assert.False(t, above(0.2, 0.3))
 	assert.False(t, above(1e6+1e-4, 1e6))

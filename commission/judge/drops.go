@@ -58,7 +58,7 @@ func dropsOf(s *site.Site) []Computed {
 
 // feed are the detectors on the cable from the controller to a powered one, itself last.
 func feed(s *site.Site, p site.Point) (path []site.Point) {
-	for p != "" && !slices.Contains(path, p) { // site.Read refuses a ring
+	for !slices.Contains(path, p) { // site.Read refuses a ring
 		_, d, err := s.Find(p)
 		if err != nil || d.Power == nil {
 			break
@@ -74,10 +74,8 @@ func feed(s *site.Site, p site.Point) (path []site.Point) {
 func currentsBeyond(s *site.Site) map[site.Point]float64 {
 	beyond := map[site.Point]float64{}
 	s.Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
-		if d.Power != nil {
-			for _, q := range feed(s, p) {
-				beyond[q] += d.Power.Current.SI
-			}
+		for _, q := range feed(s, p) { // none for one without power
+			beyond[q] += d.Power.Current.SI
 		}
 	})
 	return beyond
@@ -139,22 +137,19 @@ func dropOf(s *site.Site, p site.Point, z *site.Zone, d *site.Detector, beyond m
 	for _, q := range feed(s, p) {
 		_, on, _ := s.Find(q) // feed has found it
 		piece, lacks := sectionOf(s, on, beyond[q])
-		if own = piece; len(lacks) > 0 {
-			for _, l := range lacks {
-				if !slices.ContainsFunc(c.Missing, func(m Lack) bool { return m.What == l.What }) {
-					c.Missing = append(c.Missing, l)
-				}
+		for _, l := range lacks {
+			if !slices.ContainsFunc(c.Missing, func(m Lack) bool { return m.What == l.What }) {
+				c.Missing = append(c.Missing, l)
 			}
-			continue
 		}
-		if drop, _ := piece.run.Drop(); q != p { // sectionOf took the run
+		if own = piece; q != p {
+			drop, _ := piece.run.Drop() // sectionOf took the run
 			before += drop
 		}
 	}
 	if len(c.Missing) > 0 {
 		return c
 	}
-	c.Row = row
 	c.decideDrop(s, d, row, own, before, assumed)
 	return c
 }
@@ -168,21 +163,31 @@ func (c *Computed) decideDrop(s *site.Site, d *site.Detector, row DropRow, own s
 	row.Far = math.Max(0, row.Supply-lost)
 	row.Loop, row.Rule, row.Carries, row.Before = own.run.LoopOhm(), own.rule, own.run.Ampere, before
 	switch {
-	case row.Far >= least:
+	case !below(row.Far, least):
 		c.Ruling = checks.Pass
-		if assumed && lowestVolt-lost < least {
+		if assumed && below(lowestVolt-lost, least) {
 			c.Assumed = []string{alarmLoadKey}
 		}
-	case assumed && nominalVolt-lost >= least:
+	case assumed && !below(nominalVolt-lost, least):
 		c.Ruling, c.Assumed = checks.Undecided, []string{alarmLoadKey}
 	default:
 		c.Ruling = checks.Fail
 	}
 	if c.Ruling != checks.Pass {
-		own.run.SupplyVolt = row.Supply - before
+		own.run.SupplyVolt = row.Supply // what mend needs, where nothing is before it
 		row.mend(s, d, own.run)
 	}
 	c.Row = row
+}
+
+// below tells whether a value without uncertainty lies below a limit.
+func below(value, limit float64) bool { return outside(value, checks.AtLeast(limit)) }
+
+// outside tells whether a value without uncertainty lies outside its limits, binary
+// fractions left out.
+func outside(value float64, in checks.Interval) bool {
+	d, err := checks.Decide(value, 0, in)
+	return err != nil || d.Ruling == checks.Fail
 }
 
 const alarmLoadKey = "limits.alarm_load_lower"
@@ -205,23 +210,29 @@ func (r *DropRow) mend(s *site.Site, d *site.Detector, run checks.Run) {
 // none is powered.
 func FarthestDetector(s *site.Site) site.Point {
 	var lowest, longest site.Point
-	volt, metre := math.Inf(1), -1.0
+	var volt, metre float64
 	for _, c := range dropsOf(s) {
 		row := c.Row.(DropRow)
-		if c.Ruling != "" && row.Far < volt {
-			lowest, volt = row.Detector.Point, row.Far
+		p, length := row.Detector.Point, lengthOf(s, row.Detector.Point)
+		if c.Ruling != "" && (lowest == "" || row.Far < volt) {
+			lowest, volt = p, row.Far
 		}
-		length := 0.0
-		for _, q := range feed(s, row.Detector.Point) {
-			_, d, _ := s.Find(q) // feed has found it
-			length += d.Power.CableLength.SI
-		}
-		if length > metre {
-			longest, metre = row.Detector.Point, length
+		if longest == "" || length > metre {
+			longest, metre = p, length
 		}
 	}
 	if lowest != "" {
 		return lowest
 	}
 	return longest
+}
+
+// lengthOf is that of the cable from the controller to a powered detector, in m, as far
+// as it is known.
+func lengthOf(s *site.Site, p site.Point) (metre float64) {
+	for _, q := range feed(s, p) {
+		_, d, _ := s.Find(q) // feed has found it
+		metre += d.Power.CableLength.SI
+	}
+	return metre
 }

@@ -162,9 +162,11 @@ func TestDropsOfACableThatBranches(t *testing.T) {
 func TestDropsThatLackSomething(t *testing.T) {
 	s := poweredSite(t, lead, declared, "current: 15 mA, minimum: 9 V",
 		`current: 15 mA, minimum: 9 V, conductor: 0.22 mm2, after: "2.1"`,
-		"current: 15 mA, "+ofCable)
+		"current: 15 mA, "+ofCable, "current: 15 mA, minimum: 9 V, conductor: 0.22 mm2",
+		"current: 15 mA, minimum: 9 V, cable_length: 30 m")
 	for i, want := range [][]Lack{{{What: LackLength}, {What: LackConductor}},
-		{{What: LackLength}, {What: LackConductor}}, {{What: LackMinimum}}} {
+		{{What: LackLength}, {What: LackConductor}}, {{What: LackMinimum}}, {{What: LackLength}},
+		{{What: LackConductor}}} {
 		c := dropsOf(s)[i]
 		assert.Equal(t, want, c.Missing)
 		assert.Empty(t, c.Ruling)
@@ -194,7 +196,9 @@ func TestDropsThatMakeNoSense(t *testing.T) {
 func TestFarthestDetector(t *testing.T) {
 	for want, detectors := range map[site.Point][]string{
 		"2.2": {"current: 15 mA, minimum: 9 V, cable_length: 90 m, conductor: 0.5 mm2",
-			"current: 90 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2", "current: 15 mA, cable_length: 500 m"},
+			"current: 90 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2", "current: 15 mA, cable_length: 500 m",
+			"current: 90 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2",
+			"current: 1 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2"},
 		"2.3": {"current: 15 mA, cable_length: 40 m", "current: 15 mA, cable_length: 45 m",
 			`current: 15 mA, cable_length: 10 m, after: "2.1"`},
 		"2.1": {"current: 15 mA", "current: 15 mA"},
@@ -206,4 +210,25 @@ func TestFarthestDetector(t *testing.T) {
 		}
 		assert.Equal(t, want, FarthestDetector(poweredSite(t, lead, declared, detectors...)))
 	}
+}
+
+// A cable that leads nowhere, or round in a ring, is followed as far as it goes: such files
+// are refused when they are read.
+func TestFeedOfACableThatLeadsNowhere(t *testing.T) {
+	s := poweredSite(t, lead, declared, "current: 15 mA", `current: 15 mA, after: "2.1"`)
+	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
+	assert.Empty(t, feed(s, "1.1"))
+	assert.Empty(t, feed(s, "7.7"))
+	first := s.Zones[1].Detectors[0].Power
+	first.After = "1.1"
+	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
+	first.After = "2.2"
+	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
+}
+
+// What is no number lies within no limits.
+func TestOutside(t *testing.T) {
+	assert.True(t, outside(math.NaN(), checks.AtLeast(1)))
+	assert.False(t, below(1, 1))
+	assert.True(t, below(0.999, 1))
 }

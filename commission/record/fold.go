@@ -97,6 +97,7 @@ var kinds = map[string]kind{
 	kindSigned:     taking((*Record).signed),
 	kindPartAnswer: taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
+	kindSampled:    taking((*Record).sampled),
 	kindStruck:     taking((*Record).struck),
 }
 
@@ -455,6 +456,13 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
+	}
+	if f.Sampled {
+		sample, err := r.asSampled(sr, f)
+		if err != nil {
+			return err
+		}
+		taken.At, taken.SinceOff = sample.At, sample.SinceOff
 	}
 	sr.readings = append(sr.readings, taken)
 	r.latestTaken = sr

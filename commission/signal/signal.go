@@ -61,6 +61,7 @@ type Listening struct {
 	UncertaintyNS int64  `json:"uncertainty_nanosecond"`
 	Simulated     bool   `json:"simulated,omitempty"`
 	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
+	Sampled       bool   `json:"sampled,omitempty"` // the controller tells the voltage of its supply
 }
 
 // Way is how signals are received.

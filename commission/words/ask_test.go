@@ -15,9 +15,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/typed"
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -85,6 +85,8 @@ var spoken = []ask.Phrase{
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
 	}, ask.NothingOutstanding{},
+	ask.AsSampledChoice{Volt: "12.61 V"}, ask.MeasuredChoice,
+	ask.TakenAsSampled{Step: aSounder, Volt: "12.61 V", After: time.Minute},
 	ask.SoundsWhile{Outputs: []string{"Sounder"}}, ask.OffSoon{Most: time.Minute}, ask.OnCharge{For: time.Hour},
 	ask.Really{Text: "121 V", Why: ask.SupplyDoubt, Lower: "0 V", Upper: "16 V"}, ask.UntilStopped{CutOff: time.Minute},
 	ask.Sounding{Output: "Sounder"}, ask.SystemCurrent{Step: aSounder}, ask.DetectorVoltage{Step: aDetector},

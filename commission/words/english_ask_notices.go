@@ -18,7 +18,8 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 	if m, is := n.(ask.LoopMeans); is {
 		return loopMeans(m.Reading, m.Means), true
 	}
-	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice, l.readingNotice} {
+	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice,
+		l.readingNotice, l.sampledNotice} {
 		if text := of(n); text != "" {
 			return text, true
 		}

@@ -11,6 +11,7 @@ var englishNotes = map[Note]string{
 		"detector where none is powered):",
 	SupplyRuleNote: "Measured at the controller's supply terminals. Rule: a reading is held against its limit with " +
 		"its expanded uncertainty (k = 2; the meter's and that of the last digit read) as a guard band (JCGM 100, 106).",
+	SampledNote:   "by the controller's own measurement",
 	NotStatedNote: "n/s: the uncertainty was not stated; the reading was held against its limit as if exact.",
 	PathOffMainsNote: "The router or gateway on the way off the premises had lost mains as well and went on " +
 		"working.",

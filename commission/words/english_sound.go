@@ -126,12 +126,17 @@ func (l English) margin(row *Row, r judge.MarginRow, v checks.Ruling) {
 
 func (l English) cutOff(row *Row, r judge.CutOffRow, v checks.Ruling) {
 	row.Inputs, row.Result = "observed in this visit", "stopped by itself after "+r.Observed
+	if r.Exceeded {
+		row.Result = "had not stopped after " + strings.TrimPrefix(r.Observed, "> ")
+	}
 	if r.Declared != "" {
 		row.Limit = r.Declared + ", site file"
 	}
 	switch {
 	case v == checks.Fail:
 		row.Change = "set the controller's sounder time, or correct the site file"
+	case v == checks.Undecided && r.Exceeded:
+		row.Change = "watch it until it stops"
 	case v == checks.Undecided && r.Declared != "":
 		row.Change = "find out what stopped it so early, and try it again"
 	}

@@ -230,6 +230,7 @@ var rows = []judge.Row{
 	judge.LevelRow{Output: "Sounder", Measured: "62 dB at 1 m", Level: 60.7, UpperBound: true, Distance: 1},
 	judge.MarginRow{Output: "Sounder", Measured: "62 dB at 1 m over 60 dB", Margin: 2, Uncertainty: 3.6, Limit: limit},
 	judge.CutOffRow{Output: "Sounder", Observed: "45 min", Declared: "15 min"},
+	judge.CutOffRow{Output: "Sounder", Observed: "> 18 min", Declared: "15 min", Exceeded: true},
 	judge.LoopRow{Detector: detector, Measured: "4.7k", Wiring: programme.Hint{Wiring: site.OneResistor, EndOfLine: "4k7"},
 		Tolerance: judge.Assumable{Value: 0.05, Assumed: true}, Cable: 57.6, Length: "300 m", Conductor: "0.22 mm2",
 		States: []checks.LoopState{checks.LoopNormal, checks.LoopCut}},

@@ -83,8 +83,9 @@ func visitOf(a *judge.Assessment) Visit {
 		TimeSimulated: r.TimeSimulated(),
 		Result:        string(a.Result()),
 		Timing:        Timing{N: a.Summary().N},
-		Proof:         Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported, Confidence: a.Proof().Confidence},
-		LimitSecond:   a.Summary().Limit,
+		Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported,
+			Confidence: a.Proof().Confidence},
+		LimitSecond: a.Summary().Limit,
 	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max
@@ -163,7 +164,8 @@ func outputOf(o judge.OutputLine) Output {
 func findingsOf(all []judge.Finding) []Finding {
 	out := []Finding{}
 	for _, f := range all {
-		out = append(out, Finding{f.ID, f.Code(), english.Say(f.Subject), english.Say(f)})
+		out = append(out, Finding{ID: f.ID, Code: f.Code(), Severity: string(f.Severity()),
+			About: english.Say(f.Subject), Text: english.Say(f), Remedy: english.Say(f.Remedy())})
 	}
 	return out
 }

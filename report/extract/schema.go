@@ -70,7 +70,8 @@ type Visit struct {
 
 // JSONSchemaExtend adds the results, which are too long for a tag.
 func (Visit) JSONSchemaExtend(s *jsonschema.Schema) {
-	s.Properties.Value("result").Enum = []any{"satisfactory", "satisfactory with limitations", "unsatisfactory"}
+	s.Properties.Value("result").Enum = []any{
+		"not finished", "satisfactory", "satisfactory with limitations", "unsatisfactory"}
 }
 
 // Timing sums the response times up.
@@ -174,10 +175,13 @@ type Computation struct {
 
 // Finding is a defect or a limitation.
 type Finding struct {
-	ID    string `json:"id"`
-	Code  string `json:"code" jsonschema:"description=what is the matter in no language"`
-	About string `json:"about"`
-	Text  string `json:"text"`
+	ID   string `json:"id"`
+	Code string `json:"code" jsonschema:"description=what is the matter in no language"`
+	// Severity is how soon something has to be done, Remedy what.
+	Severity string `json:"severity" jsonschema:"enum=danger,enum=fault,enum=advice"`
+	About    string `json:"about"`
+	Text     string `json:"text"`
+	Remedy   string `json:"remedy" jsonschema:"description=what to do about it\\, in words"`
 }
 
 // Name is a person's name under the visit.

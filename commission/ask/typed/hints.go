@@ -65,6 +65,10 @@ func hints(q ask.Question) []ask.Phrase {
 func ofForm(q ask.Question) []ask.Phrase {
 	var hints []ask.Phrase
 	switch t := q.Takes.(type) {
+	case ask.Line:
+		if t.Instead == ask.NotMeasured {
+			hints = append(hints, NotMeasuredHint)
+		}
 	case ask.Quantity:
 		hints = append(hints, Example(t.In.Examples))
 		switch t.Instead {

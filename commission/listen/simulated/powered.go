@@ -3,6 +3,7 @@ package simulated
 import (
 	"time"
 
+	"loopwitness/checks"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -91,13 +92,48 @@ var usualOutputs = map[site.OutputKind]float64{site.Sounder: 0.3, site.Strobe: 0
 
 // load is what is drawn, A. The caller holds the lock.
 func (c *Controller) load(at time.Time) float64 {
-	sum := standbyLoad(c.site)
+	sum, alarm := standbyLoad(c.site), false
 	for i := range c.site.Outputs {
-		if o := &c.site.Outputs[i]; c.runs(o.Name, at) {
-			sum += or(o.Current.SI, usualOutputs[o.Kind])
+		o := &c.site.Outputs[i]
+		sum += c.drawn(o, at)
+		alarm = alarm || o.Kind != site.Chime && c.runs(o.Name, at)
+	}
+	for _, l := range c.site.Supply.Loads {
+		if alarm && l.Alarm.Given() {
+			sum += l.Alarm.SI - l.Current.SI
 		}
 	}
 	return sum
+}
+
+// drawn is what an output draws, A. The caller holds the lock.
+func (c *Controller) drawn(o *site.Output, at time.Time) float64 {
+	if !c.runs(o.Name, at) {
+		return 0
+	}
+	return or(o.Current.SI, usualOutputs[o.Kind])
+}
+
+// amperes are what the whole system draws, or an output alone, by its name.
+func (c *Controller) amperes(output string) float64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if o := c.site.Output(output); o != nil {
+		return c.drawn(o, c.clock.Now())
+	}
+	return c.load(c.clock.Now())
+}
+
+// lost is what the cable to a detector loses, V; nothing where the site file does not
+// say what it is.
+func (c *Controller) lost(at site.Point) float64 {
+	_, d, err := c.site.Find(at)
+	if err != nil || d.Power == nil || d.Power.Conductor.Text == "" {
+		return 0
+	}
+	const celsius = 20
+	wire, _ := d.Power.Conductor.Resistance(checks.Flexible, celsius) // the site's reader has understood it
+	return 2 * d.Power.CableLength.SI * wire.OhmPerMetre * d.Power.Current.SI
 }
 
 // The switch-over: common practice, no source.

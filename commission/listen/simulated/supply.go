@@ -128,8 +128,15 @@ var rests = map[string][][2]float64{
 		{0.9, 3.309}, {1, 3.392}},
 }
 
-// usualCells are those of a battery for 12 V.
-var usualCells = map[string]int{leadAcid: 6, "lithium-ion": 3, "lithium-iron-phosphate": 4}
+// usual of a battery for 12 V: its cells, and per cell what a charger that fits holds and
+// the nominal voltage, V.
+type usual struct {
+	cells            int
+	charged, nominal float64
+}
+
+var usuals = map[string]usual{leadAcid: {6, 2.27, 2}, "lithium-ion": {3, 4.2, 3.6},
+	"lithium-iron-phosphate": {4, 3.45, 3.2}}
 
 // Chemistries are those that a simulated battery may have.
 var Chemistries = []string{leadAcid, "lithium-ion", "lithium-iron-phosphate"}
@@ -154,12 +161,12 @@ func (b Battery) rest(charge float64) float64 {
 // The supplies that a file may name by a word. What is not said of a supply is that of
 // the site, or usual.
 const (
-	usualVoltage  = 13.62 // V, float of a lead-acid battery
 	usualCurrent  = 1     // A
-	tooHigh       = 15.6  // V
+	tooHigh       = 1.145 // times the usual voltage: 15.6 V for lead-acid
 	limitedHour   = 50    // a limited charger needs so many hours for the capacity
 	usualCapacity = 7     // Ah
 	usualLoad     = 0.25  // A
+	usualOutput   = 12    // V, of a converter
 	// weakHour is for how long a weak battery carries its load.
 	weakHour = 1.25
 )
@@ -192,42 +199,56 @@ type SupplyOptions struct {
 	Empty bool
 }
 
-// supplyOf fills in what was not said.
+// supplyOf fills in what was not said: as the site file says, else as usual.
 func supplyOf(s *site.Site, o SupplyOptions) Supply {
-	b := o.Pack
+	b, of := o.Pack, s.Supply.Battery
 	if b.Chemistry == "" {
 		b.Chemistry = leadAcid
-		if _, known := rests[s.Supply.Battery.Chemistry]; known {
-			b.Chemistry = s.Supply.Battery.Chemistry
+		if _, known := rests[of.Chemistry]; known {
+			b.Chemistry = of.Chemistry
 		}
 	}
-	b.Cells = or(b.Cells, usualCells[b.Chemistry])
-	b.Capacity = or(b.Capacity, or(s.Supply.Battery.Capacity.SI, usualCapacity))
+	usual := usuals[b.Chemistry]
+	if b.Chemistry == of.Chemistry {
+		b.Cells = or(b.Cells, of.Cells)
+	}
+	b.Cells = or(b.Cells, usual.cells)
+	nominal := usual.nominal * float64(b.Cells)
+	b.Capacity = or(b.Capacity, or(of.Capacity.SI, or(of.Energy.SI/nominal, usualCapacity)))
 	if !o.Empty {
 		b.Charge = or(b.Charge, 1)
+	}
+	if of.Form == site.Converter || of.Form == site.Inline {
+		b.Output = or(b.Output, or(of.Output.SI, usualOutput))
 	}
 	if o.Battery == Weak {
 		b.Capacity = weakHour * standbyLoad(s)
 	}
-	usual := modelOhm * modelCapacity / b.Capacity * float64(b.Cells) / 6
-	if b.lithium() {
-		usual = lithiumOhm / b.Capacity * float64(b.Cells)
-	}
-	b.Resistance = or(b.Resistance, usual)
-	return Supply{chargerOf(o, b), b}
+	b.Resistance = or(b.Resistance, usualOhm(b))
+	return Supply{chargerOf(s, o, b), b}
 }
 
-func chargerOf(o SupplyOptions, b Battery) Charger {
-	c := o.Charge
+// usualOhm is the resistance of a battery by its capacity and cells.
+func usualOhm(b Battery) float64 {
+	if b.lithium() {
+		return lithiumOhm / b.Capacity * float64(b.Cells)
+	}
+	return modelOhm * modelCapacity / b.Capacity * float64(b.Cells) / 6
+}
+
+func chargerOf(s *site.Site, o SupplyOptions, b Battery) Charger {
+	usual := usuals[b.Chemistry].charged * float64(b.Cells)
+	declared := Charger{s.Supply.Charger.Voltage.SI, s.Supply.Charger.Current.SI}
 	switch o.Charger {
 	case Dead:
 		return Charger{}
 	case TooHigh:
-		c.Voltage = tooHigh
+		declared.Voltage = tooHigh * usual
 	case Limited:
-		c.Current = b.Capacity / limitedHour
+		declared.Current = b.Capacity / limitedHour
 	}
-	return Charger{or(c.Voltage, usualVoltage), or(c.Current, usualCurrent)}
+	return Charger{or(o.Charge.Voltage, or(declared.Voltage, usual)),
+		or(o.Charge.Current, or(declared.Current, usualCurrent))}
 }
 
 // or is a value, or another where it is zero.
@@ -246,5 +267,8 @@ func standbyLoad(s *site.Site) float64 {
 			sum += d.Power.Current.SI
 		}
 	})
+	for _, l := range s.Supply.Loads {
+		sum += l.Current.SI
+	}
 	return or(sum, usualLoad)
 }

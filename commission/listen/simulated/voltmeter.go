@@ -9,6 +9,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
 )
 
@@ -32,23 +33,43 @@ type technician struct {
 	building *Controller
 }
 
-// Ask says where the practice voltmeter takes the place of another, and shows what it
-// shows where a voltage of the supply is asked for, and whether an output works.
+// Ask says where the practice meter takes the place of another, and shows what it shows
+// where a voltage or a current is asked for, and whether an output works.
 func (t technician) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
-	switch what := q.What.(type) {
-	case ask.Identify:
+	if _, is := q.What.(ask.Identify); is {
 		t.Tell(ask.PracticeVoltmeter{})
-	case ask.SupplyVoltage:
-		q.Shown = fmt.Sprintf("%.2f V", t.building.volts())
-	case ask.Observed:
-		q.Shown = ask.No
-		if t.building.works(what.Output) {
-			q.Shown = ask.Yes
-		}
-	case ask.DetectorVoltage:
-		q.Shown = fmt.Sprintf("%.2f V", t.building.volts()-cableVolt)
 	}
+	q.Shown = t.building.shown(q)
 	return t.Operator.Ask(ctx, q)
+}
+
+// shown is what there is to see of a question in the building, "" for nothing.
+func (c *Controller) shown(q ask.Question) string {
+	switch what := q.What.(type) {
+	case ask.SupplyVoltage:
+		return fmt.Sprintf("%.2f V", c.volts())
+	case ask.DetectorVoltage:
+		return fmt.Sprintf("%.2f V", c.volts()-c.lost(what.Step.Detector.Point))
+	case ask.SystemCurrent:
+		return fmt.Sprintf("%.0f mA", 1000*c.amperes(""))
+	case ask.Matter:
+		if drawn := c.amperes(c.stepOf(q.ID).Output); what == ask.CurrentMatter && drawn > 0 {
+			return fmt.Sprintf("%.0f mA", 1000*drawn)
+		}
+	case ask.Observed:
+		if c.works(what.Output) {
+			return ask.Yes
+		}
+		return ask.No
+	}
+	return ""
+}
+
+// stepOf is the step that a question or a watch belongs to.
+func (c *Controller) stepOf(id string) programme.Step {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.steps[path.Dir(id)]
 }
 
 // Watch minds, in simulated time, what a person would see: it waits until the controller
@@ -70,10 +91,7 @@ const unheard = "nothing is heard"
 // neverHeard tells whether in simulated time a watch waits for an output to be heard that
 // does nothing.
 func (c *Controller) neverHeard(w ask.Watch) bool {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	step := c.steps[path.Dir(w.ID)]
-	return c.InSimulatedTime() && slices.Contains(w.Keys, ask.Heard) && c.opt.Outputs[step.Output].Silent
+	return c.InSimulatedTime() && slices.Contains(w.Keys, ask.Heard) && c.opt.Outputs[c.stepOf(w.ID).Output].Silent
 }
 
 // awayFor is for how long in simulated time the controller cannot be reached.
@@ -85,9 +103,6 @@ func (c *Controller) awayFor() time.Duration {
 	}
 	return c.away.Sub(c.clock.Now())
 }
-
-// cableVolt is what the cable to the farthest detector loses.
-const cableVolt = 0.12
 
 // volts is what a voltmeter at the supply terminals shows.
 func (c *Controller) volts() float64 {
