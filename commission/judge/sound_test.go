@@ -292,5 +292,5 @@ func TestMeasuredCurrents(t *testing.T) {
 		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
 		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
 	}
-	assert.Empty(t, currentsOf(Assess(begin(t, declared...).record)), "not measured")
+	assert.Empty(t, currentsOf(Assess(begin(t).record)), "not measured")
 }

@@ -127,7 +127,7 @@ func (c *Computed) known(b burden) {
 func adapterOf(s *site.Site, b burden) Computed {
 	c := Computed{Row: AdapterRow{}}
 	a, charger := s.Supply.Adapter, s.Supply.Charger.Current
-	if !s.Supply.HasBattery() {
+	if !s.Supply.Battery.Seen() { // a pack charges itself, by a charger that no key describes
 		charger = checks.Quantity{}
 	}
 	c.lacks(LackRating, a.Rating.Given() || a.Apparent.Given())
@@ -152,7 +152,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 		c.Ruling = checks.Fail
 	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
-		c.assume("supply.charger.current", charger.Given() || !s.Supply.HasBattery())
+		c.assume("supply.charger.current", charger.Given() || !s.Supply.Battery.Seen())
 	default:
 		c.Ruling = checks.Undecided
 	}
