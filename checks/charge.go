@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // ChargeVerdict is what a charging voltage means for a battery.
@@ -71,7 +72,7 @@ func (p Pack) JudgeCharge(volt, uncertainty, celsius float64, charged bool) (Cha
 	if err != nil {
 		return Charging{}, err
 	}
-	if !(volt >= 0) || !(uncertainty >= 0) || math.IsInf(volt+uncertainty, 0) || celsius < -60 || celsius > 100 {
+	if !amounts(volt, uncertainty) || celsius < -60 || celsius > 100 {
 		return Charging{}, fmt.Errorf("%w: a charging voltage of %v ± %v V at %v °C", ErrQuantity, volt, uncertainty,
 			celsius)
 	}
@@ -99,8 +100,8 @@ func (p Pack) JudgeCharger(volt, celsius float64) (Charging, error) {
 
 // worse tells whether a verdict is worse than another.
 func (v ChargeVerdict) worse(than ChargeVerdict) bool {
-	rank := map[ChargeVerdict]int{ChargeDanger: 3, ChargeFault: 2, ChargeUndecided: 1, ChargeHolds: 0}
-	return rank[v] > rank[than]
+	order := []ChargeVerdict{ChargeDanger, ChargeFault, ChargeUndecided, ChargeHolds}
+	return slices.Index(order, v) < slices.Index(order, than)
 }
 
 // ruled is Decide's ruling; limits that cross give none.
@@ -136,7 +137,7 @@ func (p Pack) chargeLimits(celsius float64) chargeLimits {
 	}
 	l := chargeLimits{low: NeverCharged, high: AboveUsualCharge,
 		holds:  Interval{p.volts("charge/holds-low"), p.volts("charge/holds-high")},
-		widest: Interval{p.volts("charge/half"), p.volts("charge/highest")}}
+		widest: Interval{p.volts("charge/fails-low"), p.volts("charge/highest")}}
 	if p.Chemistry == LithiumIronPhosphate {
 		l.holding = FloatDisputed
 	} else {
@@ -155,13 +156,10 @@ func (p Pack) leadAcidLimits(celsius float64) chargeLimits {
 	cells := float64(n)
 	least, most := threshold("lead-acid/compensation/least")*cells, threshold("lead-acid/compensation/most")*cells
 	reference := threshold("lead-acid/reference/high")
-	beyond := func(kelvin float64) float64 { // 0 for a temperature that is not declared
-		if kelvin > 0 {
-			return kelvin
-		}
-		return 0
+	if math.IsNaN(celsius) {
+		celsius = reference
 	}
-	cold, warm := beyond(threshold("lead-acid/reference/low")-celsius), beyond(celsius-reference)
+	cold, warm := math.Max(0, threshold("lead-acid/reference/low")-celsius), math.Max(0, celsius-reference)
 	assumed := threshold("lead-acid/float/unknown-warmth") - reference
 	lowest := math.Min(p.volts("float/lowest")+least*cold, p.volts("float/lowest-cold")+most*assumed)
 	return chargeLimits{
@@ -176,7 +174,6 @@ func (p Pack) leadAcidLimits(celsius float64) chargeLimits {
 func (c Chemistry) chargeTemperature(celsius float64) (ChargeVerdict, ChargeReason) {
 	switch {
 	case c == LeadAcid: // its limits say it: outside −5 to 50 °C nothing holds by all sources
-		return ChargeHolds, ""
 	case celsius < threshold("lithium/charge/coldest"):
 		return ChargeDanger, TooCold
 	case celsius > threshold("lithium/charge/hottest"):

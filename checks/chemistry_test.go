@@ -61,7 +61,8 @@ func TestCellsInSeries(t *testing.T) {
 		assert.Equal(t, tc.want, n)
 	}
 	for _, p := range []Pack{{LeadAcid, -1}, {LeadAcid, 25}, {"none", 0}, {"none", 6}} {
-		_, err := p.InSeries()
-		assert.ErrorIs(t, err, ErrQuantity, "%v", p)
+		r := of(p.InSeries())
+		assert.ErrorIs(t, r.err, ErrQuantity, "%v", p)
+		assert.True(t, r.nothing)
 	}
 }

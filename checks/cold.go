@@ -89,16 +89,3 @@ func (p Pack) ColdFactors(celsius float64) (favourable, cautious float64, err er
 	}
 	return between(glassMatRows, celsius), cautious, nil
 }
-
-// coldThresholds are the rows as thresholds.
-func coldThresholds(code string, may May, source string, rows []coldRow) []Threshold {
-	var out []Threshold
-	for _, r := range rows {
-		t := Threshold{ID: fmt.Sprintf("%s/%v °C", code, r.celsius), Value: r.factor, Known: r.known, May: may}
-		if r.known == LookedUp {
-			t.Source = source
-		}
-		out = append(out, t)
-	}
-	return out
-}

@@ -26,6 +26,7 @@ func TestOnBattery(t *testing.T) {
 		{leadAcid6, 12.10, 0, 240, 10, 100, Undecided},
 		{leadAcid6, 12.60, 0, 240, 10, 100, Pass},
 		{leadAcid6, 12.50, 0, 10, 0.7, 7, Pass},
+		{leadAcid6, 12.60, 0, 10, 0.05, 0.8, Pass},
 		{leadAcid6, 12.49, 0, 10, 0.7, 7, Undecided},
 		{leadAcid6, 12.55, 0.06, 10, 0.7, 7, Undecided},
 		{leadAcid6, 12.00, 0, 10, 0.7, 7, Undecided},

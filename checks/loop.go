@@ -7,32 +7,37 @@ import (
 )
 
 // CircuitKind is how the contacts and resistors of a detection circuit are
-// joined.
+// joined. A site file names most of them with the same words.
 type CircuitKind string
 
-// The kinds of circuits. TwoResistorOpen: a normally open contact in series
-// with its resistor, both across the resistor at the end.
+// The kinds of circuits. TwoResistorOpen: a normally open contact in series with its
+// resistor, both across the resistor at the end. ParallelResistor: normally open contacts
+// across the resistor at the end. ThreeResistor: one at the end, one across each contact,
+// one across the fault or tamper contact, all in series.
 const (
-	NormallyClosed  CircuitKind = "normally-closed"
-	NormallyOpen    CircuitKind = "normally-open"
-	OneResistor     CircuitKind = "one-resistor"
-	TwoResistor     CircuitKind = "two-resistor"
-	TwoResistorOpen CircuitKind = "two-resistor-open"
+	NormallyClosed   CircuitKind = "normally closed"
+	NormallyOpen     CircuitKind = "normally open"
+	OneResistor      CircuitKind = "one resistor"
+	TwoResistor      CircuitKind = "two resistors"
+	TwoResistorOpen  CircuitKind = "two resistors open"
+	ParallelResistor CircuitKind = "parallel resistor"
+	ThreeResistor    CircuitKind = "three resistors"
 )
 
 // CircuitKinds are all of them, as calculators take them.
 var CircuitKinds = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistor),
-	string(TwoResistorOpen)}
+	string(TwoResistorOpen), string(ParallelResistor), string(ThreeResistor)}
 
 // Circuit is a detection circuit seen from the controller's terminals.
 type Circuit struct {
 	Kind       CircuitKind
 	EndOhm     float64
 	ContactOhm float64 // beside each contact
+	FaultOhm   float64 // beside the fault or tamper contact
 	Contacts   int     // in series; 0 counts as 1
 	Tolerance  float64 // of the resistors, 0.01 for 1 %
 	CableOhm   float64 // both conductors together
-	CableTol   float64 // of the cable's resistance
+	CableTol   float64 // of the cable's resistance; 1 for anything from none to twice as much
 }
 
 // LoopState is what a reading shows of a circuit.
@@ -42,6 +47,7 @@ type LoopState string
 const (
 	LoopNormal  LoopState = "normal"
 	LoopActive  LoopState = "active"
+	LoopFault   LoopState = "fault" // with contacts active beside it, perhaps
 	LoopShorted LoopState = "shorted"
 	LoopCut     LoopState = "cut"
 )
@@ -70,67 +76,61 @@ func (c Circuit) valid() error {
 	case !known:
 		return fmt.Errorf("%w: a circuit of the kind %q; it is one of %s", ErrQuantity, c.Kind,
 			strings.Join(CircuitKinds, ", "))
-	case !(c.EndOhm >= 0) || !(c.ContactOhm >= 0) || !(c.CableOhm >= 0) || math.IsInf(c.EndOhm+c.ContactOhm+c.CableOhm, 0):
-		return fmt.Errorf("%w: resistances of %v, %v and %v Ω", ErrQuantity, c.EndOhm, c.ContactOhm, c.CableOhm)
-	case !(c.Tolerance >= 0 && c.Tolerance < 1) || !(c.CableTol >= 0 && c.CableTol < 1):
+	case !(min(c.EndOhm, c.ContactOhm, c.FaultOhm, c.CableOhm) >= 0) ||
+		math.IsInf(c.EndOhm+c.ContactOhm+c.FaultOhm+c.CableOhm, 0):
+		return fmt.Errorf("%w: resistances of %v, %v, %v and %v Ω", ErrQuantity, c.EndOhm, c.ContactOhm, c.FaultOhm,
+			c.CableOhm)
+	case !(c.Tolerance >= 0 && c.Tolerance < 1) || !(c.CableTol >= 0 && c.CableTol <= 1):
 		return fmt.Errorf("%w: tolerances of %v and %v; they lie between 0 and 100 %%", ErrQuantity, c.Tolerance, c.CableTol)
 	case c.Contacts < 0 || c.Contacts > 64:
 		return fmt.Errorf("%w: %d contacts", ErrQuantity, c.Contacts)
-	case c.needsEnd() && c.EndOhm == 0, c.needsContact() && c.ContactOhm == 0:
-		return fmt.Errorf("%w: a %s circuit needs its resistors", ErrQuantity, c.Kind)
+	case c.needsEnd() && c.EndOhm == 0, c.needsContact() && c.ContactOhm == 0,
+		c.Kind == ThreeResistor && c.FaultOhm == 0:
+		return fmt.Errorf("%w: a circuit of the kind %q needs its resistors", ErrQuantity, c.Kind)
 	}
 	return nil
 }
 
-func (c Circuit) needsEnd() bool {
-	return c.Kind == OneResistor || c.Kind == TwoResistor || c.Kind == TwoResistorOpen
-}
+func (c Circuit) needsEnd() bool { return c.Kind != NormallyClosed && c.Kind != NormallyOpen }
 
-func (c Circuit) needsContact() bool { return c.Kind == TwoResistor || c.Kind == TwoResistorOpen }
+func (c Circuit) needsContact() bool {
+	return c.Kind == TwoResistor || c.Kind == TwoResistorOpen || c.Kind == ThreeResistor
+}
 
 // ohm is the resistance at the terminals with some contacts active, by
 // Kirchhoff's laws, for resistors and cable at their nominal value times a
 // factor each. A short is at the near end of the cable.
 func (c Circuit) ohm(state LoopState, opened int, resistor, cable float64) float64 {
-	end, contact, wire := c.EndOhm*resistor, c.ContactOhm*resistor, c.CableOhm*cable
-	if state == LoopShorted {
+	end, contact, wire := c.EndOhm*resistor, float64(opened)*c.ContactOhm*resistor, c.CableOhm*cable
+	switch {
+	case state == LoopShorted:
 		return 0
-	}
-	if state == LoopCut {
+	case state == LoopCut:
 		return math.Inf(1)
-	}
-	active := state == LoopActive
-	switch c.Kind {
-	case NormallyClosed:
-		if active {
-			return math.Inf(1)
-		}
+	case state == LoopFault:
+		return end + contact + c.FaultOhm*resistor + wire
+	case state == LoopNormal && c.Kind == NormallyOpen:
+		return math.Inf(1)
+	case state == LoopNormal && c.Kind == NormallyClosed:
 		return wire
-	case NormallyOpen:
-		if active {
-			return wire
-		}
+	case state == LoopNormal:
+		return end + wire
+	}
+	switch c.Kind { // active
+	case NormallyClosed, OneResistor:
 		return math.Inf(1)
-	case OneResistor:
-		if active {
-			return math.Inf(1)
-		}
-		return end + wire
-	case TwoResistor:
-		if active {
-			return end + float64(opened)*contact + wire
-		}
-		return end + wire
+	case NormallyOpen, ParallelResistor:
+		return wire
+	case TwoResistorOpen:
+		return 1/(1/end+float64(opened)/(c.ContactOhm*resistor)) + wire
 	}
-	if active {
-		return 1/(1/end+float64(opened)/contact) + wire
-	}
-	return end + wire
+	return end + contact + wire
 }
 
 // Windows are what the circuit should read in each state, with the worst case
-// of its tolerances: they add linearly. Active is given for one contact and, in
-// a two-resistor circuit with several, for each further one.
+// of its tolerances: they add linearly. Active is given for one contact and, where each
+// has its resistor, for each further one; a fault with none of them active, and with each
+// number of them.
 func (c Circuit) Windows() ([]Window, error) {
 	if err := c.valid(); err != nil {
 		return nil, err
@@ -147,6 +147,11 @@ func (c Circuit) Windows() ([]Window, error) {
 	}
 	for n := range several {
 		add(LoopActive, n+1)
+	}
+	if c.Kind == ThreeResistor {
+		for n := range several + 1 {
+			add(LoopFault, n)
+		}
 	}
 	add(LoopShorted, 0)
 	add(LoopCut, 0)

@@ -22,8 +22,11 @@ func TestWindows(t *testing.T) {
 		TwoResistor:    {end, {LoopActive, 1, 1990, 2100, 2210}, {LoopActive, 2, 2940, 3100, 3260}},
 		TwoResistorOpen: {end, {LoopActive, 1, 475 + 90, 600, 525 + 110},
 			{LoopActive, 2, 950.0/3 + 90, 1000.0/3 + 100, 1050.0/3 + 110}},
+		ParallelResistor: {end, wire(LoopActive, 1)},
+		ThreeResistor: {end, {LoopActive, 1, 1990, 2100, 2210}, {LoopActive, 2, 2940, 3100, 3260},
+			{LoopFault, 0, 1515, 1600, 1685}, {LoopFault, 1, 2465, 2600, 2735}, {LoopFault, 2, 3415, 3600, 3785}},
 	} {
-		c := Circuit{Kind: kind, EndOhm: 1000, ContactOhm: 1000, Contacts: 2, Tolerance: 0.05, CableOhm: 100, CableTol: 0.1}
+		c := Circuit{Kind: kind, EndOhm: 1000, ContactOhm: 1000, FaultOhm: 500, Contacts: 2, Tolerance: 0.05, CableOhm: 100, CableTol: 0.1}
 		got, err := c.Windows()
 		require.NoError(t, err)
 		want = append(want, Window{State: LoopShorted}, open(LoopCut, 0))
@@ -92,6 +95,13 @@ func TestOverlaps(t *testing.T) {
 		{"a short cable", Circuit{Kind: NormallyClosed, CableOhm: 1.5},
 			[]pair{{LoopNormal, LoopShorted, 0, 0}, {LoopActive, LoopCut, 1, 0}}},
 		{"a longer cable", Circuit{Kind: NormallyClosed, CableOhm: 3}, []pair{{LoopActive, LoopCut, 1, 0}}},
+		{"a contact that shorts", Circuit{Kind: ParallelResistor, EndOhm: 4700, Tolerance: 0.05},
+			[]pair{{LoopActive, LoopShorted, 1, 0}}},
+		{"a contact that shorts, far away", Circuit{Kind: ParallelResistor, EndOhm: 4700, CableOhm: 58, CableTol: 0.2}, nil},
+		{"three alike", Circuit{Kind: ThreeResistor, EndOhm: 4700, ContactOhm: 4700, FaultOhm: 4700},
+			[]pair{{LoopActive, LoopFault, 1, 0}}},
+		{"three that differ", Circuit{Kind: ThreeResistor, EndOhm: 4700, ContactOhm: 4700, FaultOhm: 2200,
+			Tolerance: 0.05}, nil},
 		{"a short cable, open", Circuit{Kind: NormallyOpen, CableOhm: 1.5},
 			[]pair{{LoopNormal, LoopCut, 0, 0}, {LoopActive, LoopShorted, 1, 0}}},
 	} {

@@ -169,6 +169,8 @@ func TestWindowsClassifyThemselves(t *testing.T) {
 		{Kind: OneResistor, EndOhm: 5600, Tolerance: 0.05},
 		{Kind: TwoResistor, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.05, Contacts: 4},
 		{Kind: TwoResistorOpen, EndOhm: 4700, ContactOhm: 4700, Tolerance: 0.01},
+		{Kind: ParallelResistor, EndOhm: 4700, CableOhm: 58, CableTol: 0.2},
+		{Kind: ThreeResistor, EndOhm: 4700, ContactOhm: 4700, FaultOhm: 2200, Contacts: 2},
 	} {
 		windows, err := c.Windows()
 		require.NoError(t, err)
@@ -364,7 +366,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"no levels":            second(AddLevels()),
 		"level of NaN":         second(AddLevels(nan)),
 		"background above":     second(WithoutBackground(60, 60)),
-		"class 3 meter":        second(MeterClass(3).Tolerance()),
+		"class 3 meter":        second(MeterClass(3).Tolerance(1000, 1000)),
 		"no cores":             second(IdentifyCable(0, nil, nan)),
 		"more colours":         second(IdentifyCable(1, []string{"red", "black"}, nan)),
 		"negative draw budget": second(AddUp([]Load{{"x", -1, 0}}, 1, 7)),

@@ -5,25 +5,9 @@ import (
 	"math"
 )
 
-// rechargeThresholds are currents as shares of a capacity, and what is returned.
-var rechargeThresholds = []Threshold{
-	{ID: "lead-acid/charge-current/holds", Value: 0.25, Unit: "1/h", Known: LookedUp, May: MayHold,
-		Source: "data sheet of a 12 V AGM battery, 4 Ah: maximum charge current"},
-	{ID: "lead-acid/charge-current/fails", Value: 0.4, Unit: "1/h", Known: LookedUp, May: MayFail,
-		Source: "data sheet of a 12 V AGM battery, 40 Ah: maximum charge current"},
-	{ID: "lithium/charge-current/holds", Value: 0.2, Unit: "1/h", Known: LookedUp, May: MayHold,
-		Source: "data of makers of packs: charge current from 5 to 15 °C"},
-	{ID: "recharge/returned", Value: 1.1, Unit: "", Known: LookedUp, May: MayHold,
-		Source: "charging instructions of a battery seller"},
-	{ID: "recharge/usual", Value: 0.1, Unit: "1/h", Known: CommonPractice, May: MayUndecide},
-	{ID: "rectifier/holds", Value: 0.55, Unit: "", Known: LookedUp, May: MayHold,
-		Source: "transformer maker: 1.8 A of alternating for 1 A of direct current, rounded down"},
-	{ID: "rectifier/fails", Value: 0.62, Unit: "", Known: FromMemory, May: MayUndecide},
-}
-
 // recharge is the current in A with which a battery is commonly recharged: a
 // tenth of its capacity an hour (common practice, no source).
-func recharge(ampereHour float64) float64 { return ampereHour * threshold("recharge/usual") }
+func recharge(ampereHour float64) float64 { return ampereHour / threshold("recharge/usual") }
 
 // RechargeHours is the time in h in which a charger of a current in A returns a
 // share (0 to 1) of a capacity to an empty battery: share·C·1.1/(I − I_load).
@@ -32,8 +16,7 @@ func recharge(ampereHour float64) float64 { return ampereHour * threshold("recha
 // currents below MaximumChargeCurrent. +Inf for a charger that leaves nothing
 // for the battery. What is negative or no number: an error.
 func RechargeHours(ampereHour, share, ampere, standingAmpere float64) (float64, error) {
-	if !(ampereHour > 0) || !(share >= 0 && share <= 1) || !(ampere >= 0) || !(standingAmpere >= 0) ||
-		math.IsInf(ampereHour+ampere+standingAmpere, 0) {
+	if !amounts(ampereHour, share, ampere, standingAmpere) || ampereHour == 0 || share > 1 {
 		return 0, fmt.Errorf("%w: %v of %v Ah recharged with %v A less %v A", ErrQuantity, share, ampereHour, ampere,
 			standingAmpere)
 	}
@@ -65,7 +48,7 @@ func MaximumChargeCurrent(c Chemistry, ampereHour float64) (holds, fails float64
 // zero.
 func RectifiedAmpere(voltAmpere, acVolt float64) (holds, fails float64, err error) {
 	rated := voltAmpere / acVolt
-	if !(voltAmpere > 0) || !(acVolt > 0) || math.IsInf(voltAmpere+acVolt, 0) || math.IsInf(rated, 0) {
+	if !amounts(voltAmpere, acVolt, rated) || rated == 0 {
 		return 0, 0, fmt.Errorf("%w: an adapter of %v VA at %v V", ErrQuantity, voltAmpere, acVolt)
 	}
 	return threshold("rectifier/holds") * rated, threshold("rectifier/fails") * rated, nil

@@ -21,6 +21,7 @@ func TestRechargeHours(t *testing.T) {
 	assert.Zero(t, hours(RechargeHours(7, 0, 1, 0)))
 	assert.True(t, math.IsInf(hours(RechargeHours(7, 0.8, 0.3, 0.3)), 1), "nothing is left for the battery")
 	assert.True(t, math.IsInf(hours(RechargeHours(7, 0.8, 0, 0.3)), 1))
+	assert.True(t, math.IsInf(hours(RechargeHours(7, 0, 1, 1)), 1))
 	assert.InDelta(t, 0.055, hours(RechargeHours(0.5, 0.1, 1, 0)), 1e-9)
 }
 
@@ -72,8 +73,10 @@ func TestNonsenseIsNotRecharged(t *testing.T) {
 		"no volts":         rectified(40, 0),
 		"volts below zero": rectified(40, -16.5),
 		"endless volts":    rectified(40, inf),
-		"hardly a volt":    rectified(40, 5e-324),
-		"no number":        rectified(nan, 16.5),
+		"both endless":     rectified(inf, inf),
+
+		"hardly a volt": rectified(40, 5e-324),
+		"no number":     rectified(nan, 16.5),
 	} {
 		assert.ErrorIs(t, r.err, ErrQuantity, name)
 		assert.True(t, r.nothing, name)

@@ -121,11 +121,17 @@ var resistivities = []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.15
 	95.1937, 95.1959, 95.1990}
 
 func loopValue(c conditions) (float64, error) {
-	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), EndOhm: c.ohm("end"),
-		ContactOhm: c.ohm("contact"), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1))}
+	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1)),
+		CableOhm: c.either("cable", 0), CableTol: c.either("cable_tolerance", 0)}
+	for key, to := range map[string]*float64{"end": &circuit.EndOhm, "contact": &circuit.ContactOhm,
+		"fault": &circuit.FaultOhm} {
+		if c.text[key] != "" {
+			*to = c.ohm(key)
+		}
+	}
 	all, err := circuit.Windows()
 	for _, w := range all {
-		if string(w.State) == c.text["state"] && (w.State != LoopActive || w.Opened == int(c.either("opened", 1))) {
+		if string(w.State) == c.text["state"] && w.Opened == int(c.either("opened", map[bool]float64{true: 1}[w.State == LoopActive])) {
 			return map[string]float64{"low": w.Low, "nominal": w.Nominal, "up": w.Up}[c.text["bound"]], err
 		}
 	}
@@ -283,7 +289,26 @@ var references = map[string]func(conditions) (float64, error){
 	"background": func(c conditions) (float64, error) {
 		return WithoutBackground(c.number("total"), c.number("background"))
 	},
-	"meter": func(c conditions) (float64, error) { return MeterClass(c.number("class")).Tolerance() },
+	"meter": func(c conditions) (float64, error) {
+		return MeterClass(c.number("class")).Tolerance(c.number("from"), c.either("to", c.number("from")))
+	},
+	"distance_down": func(c conditions) (float64, error) {
+		down, _, err := DistanceError(c.number("at"), c.number("within"))
+		return down, err
+	},
+	"distance_up": func(c conditions) (float64, error) {
+		_, up, err := DistanceError(c.number("at"), c.number("within"))
+		return up, err
+	},
+	"sound_budget": func(c conditions) (float64, error) {
+		down, up, err := SoundBudget{c.number("meter"), c.either("resolution", 0), c.number("at"),
+			c.number("within")}.Expanded()
+		return map[string]float64{"down": down, "up": up}[c.text["side"]], err
+	},
+	"background_correction": func(c conditions) (float64, error) {
+		k, _, err := BackgroundCorrection(c.number("total"), c.number("background"))
+		return k, err
+	},
 }
 
 // unitOf turns Ω/km into the unit of the row.

@@ -48,20 +48,3 @@ func WithoutBackground(totalDB, backgroundDB float64) (float64, error) {
 // MarginOverAmbient is by how much a sounder stands above the ambient level.
 // What margin is required is the local rule's to say.
 func MarginOverAmbient(levelDB, ambientDB float64) float64 { return levelDB - ambientDB }
-
-// MeterClass is the class of a sound level meter.
-type MeterClass int
-
-// Tolerance is the half-width in dB within which a meter of class 1 or 2 reads a
-// sound of 1 kHz, the uncertainty of measuring it included. Source: IEC
-// 61672-1:2002 (the edition of 2013 states limits without the uncertainty:
-// 0.7 and 1.0 dB, from memory).
-func (c MeterClass) Tolerance() (float64, error) {
-	switch c {
-	case 1:
-		return 1.1, nil
-	case 2:
-		return 1.4, nil
-	}
-	return 0, fmt.Errorf("%w: a sound level meter of class %d; there are 1 and 2", ErrQuantity, c)
-}

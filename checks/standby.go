@@ -3,27 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
-	"slices"
 )
-
-// capacityThresholds are those of capacity by rate, cold and age.
-var capacityThresholds = slices.Concat([]Threshold{
-	{ID: "lead-acid/peukert/usual", Value: 1.15, Unit: "", Known: LookedUp, Key: "supply.battery.exponent",
-		May: MayUndecide, Source: "handbook text: glass-mat batteries 1.05 to 1.15"},
-	{ID: "lithium/peukert/usual", Value: 1.05, Unit: "", Known: LookedUp, Key: "supply.battery.exponent",
-		May: MayUndecide, Source: "handbook text: lithium-ion about 1.05"},
-	{ID: "peukert/shortest", Value: 1, Unit: "h", Known: LookedUp, May: MayUndecide,
-		Source: "data sheets of 12 V AGM batteries, 7.2 and 7.5 Ah: the law errs by a tenth up to here, by half at 5 min"},
-	{ID: "lead-acid/life/usual", Value: 4, Unit: "a", Known: CommonPractice, May: MayUndecide},
-	{ID: "lead-acid/life/longest", Value: 8, Unit: "a", Known: LookedUp, May: MayUndecide,
-		Source: "data sheet of a 12 V AGM battery, 40 Ah: 6 to 8 years at 25 °C"},
-	{ID: "lithium/life/usual", Value: 5, Unit: "a", Known: CommonPractice, May: MayUndecide},
-	{ID: "lithium/life/longest", Value: 14, Unit: "a", Known: LookedUp, May: MayUndecide,
-		Source: "calendar model after Smith et al., American Control Conference 2017: 80 % left at 25 °C (weak)"},
-}, coldThresholds("lead-acid/cold/cautious", MayHold, "IEEE 485 table 1, 1.215 s.g.", coldRows),
-	coldThresholds("lead-acid/cold/favourable", MayFail, "makers of AGM batteries: capacity by temperature", glassMatRows),
-	coldThresholds("lithium-ion/cold/cautious", MayHold, "data sheets: rated capacity", lithiumIonRows),
-	coldThresholds("lithium-iron-phosphate/cold/cautious", MayHold, "manual of a 12 V pack", ironPhosphateRows))
 
 // Draw is a current for a time.
 type Draw struct {
@@ -178,7 +158,7 @@ func ThroughConverter(ampere, loadVolt, packVolt, efficiency float64) (float64, 
 // load in W: Wh·η/W, of a new and full pack. +Inf for no load. η lies above 0
 // and not above 1.
 func InlineAutonomy(wattHour, efficiency, watt float64) (float64, error) {
-	if !(wattHour > 0) || !(efficiency > 0 && efficiency <= 1) || !(watt >= 0) || math.IsInf(wattHour+watt, 0) {
+	if !amounts(wattHour, watt) || wattHour == 0 || !(efficiency > 0 && efficiency <= 1) {
 		return 0, fmt.Errorf("%w: %v W from a pack of %v Wh at an efficiency of %v", ErrQuantity, watt, wattHour, efficiency)
 	}
 	return wattHour * efficiency / watt, nil

@@ -15,11 +15,11 @@ func newCalc(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calc",
 		Short: "Compute what the certificate is judged with",
-		Long: "Calculators for cables, standby, loops, sound, times, proof and decisions. Each shows its working;\n" +
-			"--json gives keys that name their unit.\n\n" +
+		Long: "Calculators for cables, standby, charging, loops, sound, times, proof and decisions.\n" +
+			"Each shows its working; --json gives keys that name their unit.\n\n" +
 			"Exit status: 0 computed; 2 not computed.",
 	}
-	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s),
+	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcCharge(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s),
 		newCalcProof(s), newCalcDecide(s))
 	return cmd
 }
@@ -85,6 +85,14 @@ func (q *quantities) conductor(flag, text string) checks.Conductor {
 	}
 	c, err := checks.ParseConductor(text)
 	q.check(flag, err)
+	return c
+}
+
+func (q *quantities) chemistry(flag, text string) checks.Chemistry {
+	c := checks.Chemistry(text)
+	if !c.Known() {
+		q.errs = append(q.errs, fmt.Sprintf("--%s: one of %s", flag, strings.Join(checks.Chemistries, ", ")))
+	}
 	return c
 }
 

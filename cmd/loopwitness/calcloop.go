@@ -11,9 +11,9 @@ import (
 )
 
 type loopFlags struct {
-	wiring, end, contact, tolerance, length, gauge, temperature, measured, uncertainty string
-	supply, pullUp                                                                     string
-	contacts                                                                           int
+	wiring, end, contact, fault, tolerance, length, gauge, temperature, measured, uncertainty string
+	supply, pullUp                                                                            string
+	contacts                                                                                  int
 }
 
 func newCalcLoop(s streams) *cobra.Command {
@@ -27,9 +27,10 @@ func newCalcLoop(s streams) *cobra.Command {
 			"--uncertainty says otherwise.",
 		func([]string) (*answer, error) { return f.compute() },
 	)
-	cmd.Flags().StringVar(&f.wiring, "wiring", "", strings.Join(checks.CircuitKinds, ", "))
+	cmd.Flags().StringVar(&f.wiring, "wiring", "", "as in site.yaml: "+strings.Join(checks.CircuitKinds, ", "))
 	cmd.Flags().StringVar(&f.end, "end", "", "end-of-line resistor, for example 4k7")
 	cmd.Flags().StringVar(&f.contact, "contact", "", "resistor at each contact")
+	cmd.Flags().StringVar(&f.fault, "fault", "", "resistor at the fault or tamper contact")
 	cmd.Flags().StringVar(&f.tolerance, "tolerance", "1%", "of the resistors")
 	cmd.Flags().IntVar(&f.contacts, "contacts", 1, "contacts on the circuit")
 	cmd.Flags().StringVar(&f.length, "length", "", "length of the cable, one way")
@@ -43,12 +44,25 @@ func newCalcLoop(s streams) *cobra.Command {
 	return cmd
 }
 
+// circuitKind takes a wiring in the words of site.yaml, or joined by hyphens and in the
+// singular, as a shell takes it without quotes: two-resistor.
+func circuitKind(text string) checks.CircuitKind {
+	words := strings.Fields(strings.ReplaceAll(text, "-", " "))
+	for i, word := range words {
+		if word == "resistor" && (words[0] == "two" || words[0] == "three") {
+			words[i] = "resistors"
+		}
+	}
+	return checks.CircuitKind(strings.Join(words, " "))
+}
+
 func (f *loopFlags) circuit() (checks.Circuit, error) {
 	var q quantities
 	q.need("wiring", f.wiring)
-	c := checks.Circuit{Kind: checks.CircuitKind(f.wiring), EndOhm: q.read("end", f.end, checks.Resistance).SI,
-		ContactOhm: q.read("contact", f.contact,
-			checks.Resistance).SI, Tolerance: q.share("tolerance", f.tolerance), Contacts: f.contacts}
+	c := checks.Circuit{Kind: circuitKind(f.wiring), EndOhm: q.read("end", f.end, checks.Resistance).SI,
+		ContactOhm: q.read("contact", f.contact, checks.Resistance).SI,
+		FaultOhm:   q.read("fault", f.fault, checks.Resistance).SI,
+		Tolerance:  q.share("tolerance", f.tolerance), Contacts: f.contacts}
 	if (f.length == "") != (f.gauge == "") {
 		q.errs = append(q.errs, "--length and --gauge go together")
 	}
@@ -83,16 +97,18 @@ func (f *loopFlags) compute() (*answer, error) {
 	}
 	a := newAnswer()
 	a.set("cable_ohm", c.CableOhm)
+	seen := map[checks.LoopState]bool{}
 	for _, w := range windows {
-		words := windowWords(w)
+		words, first := windowWords(w), !seen[w.State]
+		seen[w.State] = true
 		if pullUp.SI > 0 {
 			volts := checks.TerminalVolt(supply, pullUp.SI, w.Nominal)
 			words += fmt.Sprintf("  %.3f V", volts)
-			if w.Opened <= 1 {
+			if first {
 				a.set(string(w.State)+"_volt", volts)
 			}
 		}
-		if w.Opened <= 1 {
+		if first {
 			a.set(string(w.State)+"_ohm", w.Nominal)
 		}
 		a.say("%-9s %-10s %s", w.State, ohms(w.Nominal), words)
@@ -123,8 +139,9 @@ func windowWords(w checks.Window) string {
 	if !math.IsInf(w.Nominal, 1) && w.Up > w.Low {
 		text = fmt.Sprintf("%s to %s Ω", num(w.Low), num(w.Up))
 	}
-	if w.Opened > 1 {
-		text += fmt.Sprintf(" with %d contacts active", w.Opened)
+	switch {
+	case w.State == checks.LoopFault && w.Opened > 0 || w.Opened > 1:
+		text += fmt.Sprintf(" with %d active", w.Opened)
 	}
 	return text
 }

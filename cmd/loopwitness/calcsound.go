@@ -13,6 +13,7 @@ type soundFlags struct {
 	levels, at        []string
 	distance, ambient string
 	background        string
+	within, frequency string
 	class             int
 }
 
@@ -32,7 +33,9 @@ func newCalcSound(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.distance, "distance", "", "distance that is asked for; without it, that of the level")
 	cmd.Flags().StringVar(&f.ambient, "ambient", "", "ambient level")
 	cmd.Flags().StringVar(&f.background, "background", "", "level with the sounder off, which each --level contains")
-	cmd.Flags().IntVar(&f.class, "meter", 0, "class of the meter, 1 or 2, for its tolerance")
+	cmd.Flags().IntVar(&f.class, "meter", 0, "class of the meter, 1 or 2, for the uncertainty of a level that was measured")
+	cmd.Flags().StringVar(&f.frequency, "frequency", "", "what it sounds at, for example 3 kHz; without it 2 kHz to 4 kHz")
+	cmd.Flags().StringVar(&f.within, "within", "0.1m", "how well the distance of a measured level is known, ±")
 	return cmd
 }
 
@@ -90,12 +93,9 @@ func (f *soundFlags) compute() (*answer, error) {
 
 func (f *soundFlags) judge(q *quantities, a *answer, combined float64) error {
 	if f.class != 0 {
-		tolerance, err := checks.MeterClass(f.class).Tolerance()
-		if err != nil {
-			return fmt.Errorf("--meter: %w", err)
+		if err := f.meter(q, a); err != nil {
+			return err
 		}
-		a.set("meter_tolerance_db", tolerance)
-		a.say("meter       class %d reads within ± %.1f dB at 1 kHz (IEC 61672-1:2002)", f.class, tolerance)
 	}
 	if f.ambient != "" {
 		ambient := q.read("ambient", f.ambient, checks.SoundLevel)
@@ -106,5 +106,37 @@ func (f *soundFlags) judge(q *quantities, a *answer, combined float64) error {
 		a.set("margin_db", margin)
 		a.say("margin      %.2f dB over an ambient level of %s dB", margin, num(ambient.SI))
 	}
+	return nil
+}
+
+// meter tells how uncertain the first level is that a meter of a class read.
+func (f *soundFlags) meter(q *quantities, a *answer) error {
+	from, to := 2000.0, 4000.0
+	if f.frequency != "" {
+		from = q.read("frequency", f.frequency, checks.Frequency).SI
+		to = from
+	}
+	level, at := q.read("level", f.levels[0], checks.SoundLevel), q.read("at", f.at[0], checks.Length)
+	within := q.read("within", f.within, checks.Length)
+	if err := q.err(); err != nil {
+		return err
+	}
+	tolerance, err := checks.MeterClass(f.class).Tolerance(from, to)
+	if err != nil {
+		return fmt.Errorf("--meter: %w", err)
+	}
+	budget := checks.SoundBudget{Tolerance: tolerance, Resolution: checks.SoundLevel.Resolution(level), Distance: at.SI,
+		DistanceUncertainty: within.SI}
+	down, up, err := budget.Expanded()
+	if err != nil {
+		return fmt.Errorf("--within: %w", err)
+	}
+	a.set("meter_tolerance_db", tolerance)
+	a.set("expanded_down_db", down)
+	a.set("expanded_up_db", up)
+	a.say("meter       class %d reads within ± %.1f dB from %s Hz to %s Hz (IEC 61672-1:2013)", f.class, tolerance,
+		num(from), num(to))
+	a.say("uncertainty U = 2·√Σ(a/√3)² of meter, last digit and %s m ± %s m: −%.2f dB, +%.2f dB", num(at.SI),
+		num(within.SI), down, up)
 	return nil
 }

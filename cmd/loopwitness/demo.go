@@ -16,7 +16,6 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
-	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certify"
@@ -88,21 +87,13 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	if err != nil {
 		return err
 	}
-	of, opened, err := f.New(st, programme.Handover, c.Now())
+	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
+	of, v, err := begin(f, st, programme.Handover, config)
 	if err != nil {
 		return err
 	}
 	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.",
 		st.Premises.Name, len(st.Zones), st.Detectors())
-	v, err := visit.Start(
-		simulated.Join(
-			visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}),
-		of.Journal(),
-		opened,
-	)
-	if err != nil {
-		return err
-	}
 	if err := s.attend(ctx, v, f, of.Name); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}

@@ -50,12 +50,12 @@ func showDesign(s streams, st *site.Site) error {
 
 // showLoops prints what an ohmmeter should read at each zone's terminals.
 func showLoops(s streams, st *site.Site) error {
-	s.say("\nReadings at the terminals, cable left out, resistors within 5 %%:")
+	s.say("\nReadings at the terminals, with cable and tolerance as the site file gives them, else without, and 5 %%:")
 	rows := [][]string{{"Zone", "Normal", "One active", "Shorted", "Cut", "Not told apart"}}
 	change := false
 	for i := range st.Zones {
 		z := &st.Zones[i]
-		loop, err := judge.ExpectedLoop(z)
+		loop, err := judge.ExpectedLoop(st, z)
 		if err != nil {
 			return err
 		}

@@ -19,7 +19,10 @@ func newVisit(s streams) *cobra.Command {
 	return cmd
 }
 
-type visitOptions struct{ job, answers, kind, name string }
+type visitOptions struct {
+	job, answers, kind, name string
+	simulatedTime            bool
+}
 
 // config is what a visit needs, but for its source.
 func (s streams) config(answers string, c clock.Clock) (visit.Config, error) {

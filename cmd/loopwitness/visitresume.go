@@ -2,11 +2,11 @@ package main
 
 import (
 	"context"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/visit"
 )
@@ -23,13 +23,13 @@ func newVisitResume(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
+	simulatedTimeFlag(cmd, &o.simulatedTime)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit")
 	return cmd
 }
 
 func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	f := job.At(o.job)
-	c := clock.Real{}
 	of, err := goesOn(f, o.name)
 	if err != nil {
 		return advised(f, err)
@@ -38,12 +38,16 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
+	c, err := o.clock(time.Now(), r.Latest())
+	if err != nil {
+		return err
+	}
 	config, err := s.config(o.answers, c)
 	if err != nil {
 		return err
 	}
 	// The site is the one that the visit began with, whatever became of the file.
-	if config.Source, err = f.Source(r.Site(), c); err != nil {
+	if config.Source, err = o.source(f, r.Site(), c); err != nil {
 		return err
 	}
 	v, err := visit.Resume(simulated.Join(config), of.Journal())

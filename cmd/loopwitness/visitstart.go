@@ -5,13 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 )
 
@@ -27,6 +28,7 @@ func newVisitStart(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
+	simulatedTimeFlag(cmd, &o.simulatedTime)
 	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
 	return cmd
 }
@@ -40,7 +42,10 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return errors.New("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
 	}
 	f := job.At(o.job)
-	c := clock.Real{}
+	c, err := o.clock(time.Now())
+	if err != nil {
+		return err
+	}
 	st, err := f.Site()
 	if err != nil {
 		return advised(f, err)
@@ -49,17 +54,28 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
-	if config.Source, err = f.Source(st, c); err != nil {
+	if config.Source, err = o.source(f, st, c); err != nil {
 		return err
 	}
-	of, opened, err := f.New(st, kind, c.Now())
+	remarks, err := f.Beforehand(st, c.Now())
+	if err != nil {
+		return err
+	}
+	s.remark(remarks)
+	of, v, err := begin(f, st, kind, config)
 	if err != nil {
 		return advised(f, err)
 	}
-	v, err := visit.Start(simulated.Join(config), of.Journal(), opened)
-	if err != nil {
-		return err
-	}
-	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(opened.Programme), st.Detectors())
+	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(v.Record().Opened().Programme), st.Detectors())
 	return s.attend(ctx, v, f, of.Name)
+}
+
+// begin begins a visit of a job in a journal of its own.
+func begin(f job.Folder, st *site.Site, kind programme.VisitKind, c visit.Config) (job.Visit, *visit.Visit, error) {
+	of, opened, err := f.New(st, kind, c.Clock.Now())
+	if err != nil {
+		return of, nil, err
+	}
+	v, err := visit.Start(simulated.Join(c), of.Journal(), opened)
+	return of, v, err
 }

@@ -42,8 +42,10 @@ type Takes interface {
 	accept(text string) (string, error)
 }
 
-// Line is a line of text.
-type Line struct{}
+// Line is a line of text, or the word that stands in its place.
+type Line struct {
+	Instead Instead // NoWord for none
+}
 
 // Quantity is a quantity of a dimension with its unit, or the word that stands in its
 // place.

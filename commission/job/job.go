@@ -19,7 +19,6 @@ import (
 
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/strictyaml"
-	"loopwitness/commission/listen"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -63,10 +62,7 @@ func (f Folder) Site() (*site.Site, error) {
 // Source makes the source of signals that controller.yaml asks for; without the file,
 // the technician watches the controller's own indication.
 func (f Folder) Source(s *site.Site, c clock.Clock) (signal.Source, error) {
-	config, err := listen.ReadFile(f.ControllerPath(), s)
-	if errors.Is(err, fs.ErrNotExist) {
-		config, err = listen.Keyboard, nil
-	}
+	config, err := f.Config(s)
 	if err != nil {
 		return nil, err
 	}

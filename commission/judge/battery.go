@@ -341,7 +341,7 @@ func systemCurrentsOf(a *Assessment) []Computed {
 		}
 		c.Row = SystemCurrentRow{of.alarm, of.declared, of.measured, len(declared.Unknown) == 0}
 		c.Ruling = checks.Pass
-		if len(declared.Unknown) == 0 && of.measured > of.declared {
+		if len(declared.Unknown) == 0 && above(of.measured, of.declared) {
 			c.Ruling = checks.Undecided
 		}
 		out = append(out, c)

@@ -14,7 +14,7 @@ type Computed struct {
 	Step    string        // of the visit whose readings it rests on, "" for the site file
 	Ruling  checks.Ruling // "" where nothing was held against a limit
 	Missing []Lack        // what is missing where it could not be computed
-	Assumed []string      // keys of the site file whose default counted
+	Assumed []string      // keys of the site file whose default counted, and matters
 	Danger  bool          // act now
 }
 
@@ -67,6 +67,9 @@ func (l Lack) Code() string { return "lack/" + string(l.What) }
 
 // FromVisit tells whether the visit lacks it, not the site file.
 func (l Lack) FromVisit() bool {
+	if l.What.ofOutput() {
+		return true
+	}
 	switch l.What {
 	case LackMainsVoltage, LackChargingVoltage, LackStandbyVoltage, LackLoadVoltages, LackSounderAmpere,
 		LackSystemCurrent, LackFarVoltage, LackSense:
@@ -103,7 +106,7 @@ type (
 		Charge  float64 `json:"charge_ampere,omitempty"` // of the charger, as declared
 		Rating  string  `json:"rating"`
 		Least   float64 `json:"least_ampere"` // direct current that it surely gives
-		Most    float64 `json:"most_ampere"`  // and that no guide lets it exceed
+		Most    float64 `json:"most_ampere"`  // and that it cannot exceed
 		Need    float64 `json:"need_ampere"`
 	}
 	// OutputLimitRow holds what an output of the controller gives against its limit.
@@ -180,52 +183,10 @@ type (
 		Energy      float64   `json:"fitted_watt_hour"`
 		Source      string    `json:"source,omitempty"`
 	}
-	// DropRow is the voltage at a powered detector on standby.
-	DropRow struct {
-		Detector  programme.DetectorName `json:"detector"`
-		Supply    float64                `json:"supply_volt"`
-		Length    string                 `json:"length"`
-		Conductor string                 `json:"conductor"`
-		Loop      float64                `json:"loop_ohm"`
-		Rule      checks.WireRule        `json:"rule"` // of the conductor's resistance
-		Current   string                 `json:"current"`
-		Minimum   string                 `json:"minimum"`
-		Far       float64                `json:"far_volt"`
-		Hopeless  bool                   `json:"hopeless,omitempty"` // no cable helps
-		Shorten   float64                `json:"shorten_metre,omitempty"`
-		Thicker   string                 `json:"thicker,omitempty"`
-	}
 )
 
 // The rows that rest on readings of the visit:
 type (
-	// CurrentRow holds what an output draws against what was declared.
-	CurrentRow struct {
-		Output   string `json:"output"`
-		Declared string `json:"declared"`
-		Measured string `json:"measured"`
-	}
-	// LevelRow is a sound level brought to one metre.
-	LevelRow struct {
-		Output    string   `json:"output"`
-		Measured  string   `json:"measured"`
-		AtOne     float64  `json:"at_one_metre_decibel"`
-		Margin    *float64 `json:"over_ambient_decibel,omitempty"`
-		Tolerance float64  `json:"tolerance_decibel,omitempty"` // of the meter's class
-		Class     int      `json:"meter_class,omitempty"`
-	}
-	// TogetherRow adds sounders that were measured.
-	TogetherRow struct {
-		Sounders int     `json:"sounders"`
-		AtOne    float64 `json:"at_one_metre_decibel"`
-	}
-	// LoopRow is what a loop reading at rest means.
-	LoopRow struct {
-		Detector programme.DetectorName `json:"detector"`
-		Measured string                 `json:"measured"`
-		Wiring   programme.Hint         `json:"wiring"`
-		States   []checks.LoopState     `json:"states,omitempty"` // that explain it
-	}
 	// ChargingRow is what the voltages with mains present say of the charger.
 	ChargingRow struct {
 		Chemistry string            `json:"chemistry"`
@@ -289,11 +250,6 @@ type (
 // Code names the row.
 func (AdapterRow) Code() string       { return "adapter" }
 func (StandbyRow) Code() string       { return "standby" }
-func (DropRow) Code() string          { return "drop" }
-func (CurrentRow) Code() string       { return "current" }
-func (LevelRow) Code() string         { return "level" }
-func (TogetherRow) Code() string      { return "together" }
-func (LoopRow) Code() string          { return "loop" }
 func (OutputLimitRow) Code() string   { return "output-limit" }
 func (ChargerRow) Code() string       { return "charger" }
 func (RechargeRow) Code() string      { return "recharge" }

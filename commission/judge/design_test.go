@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/checks"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -64,57 +63,6 @@ func replaced(t testing.TB, text string, changes ...string) string {
 	return text
 }
 
-// 30 m of 0.22 mm² out and back, 96 Ω/km (DIN VDE 0295): 5.76 Ω, 86.4 mV at 15 mA, from
-// the lowest supply accepted on standby.
-func TestDrop(t *testing.T) {
-	c := designed(t, "drop")
-	row := c.Row.(DropRow)
-	assert.Equal(t, checks.Pass, c.Ruling)
-	assert.InDeltaSlice(t, []float64{11.5, 5.76, 11.4136}, []float64{row.Supply, row.Loop, row.Far}, 1e-9)
-	assert.Equal(t, checks.RuleVDE0295Flexible, row.Rule)
-	assert.Equal(t, "2.1", string(row.Detector.Point))
-	assert.Equal(t, checks.Pass, designed(t, "drop", "minimum: 11.2 V", "minimum: 11.4136 V").Ruling, "just enough")
-
-	c = designed(t, "drop", "cable_length: 30 m", "cable_length: 300 m")
-	row = c.Row.(DropRow)
-	assert.Equal(t, checks.Fail, c.Ruling)
-	assert.InDelta(t, 104, row.Shorten, 0, "0.3 V / (2 · 0.096 Ω/m · 0.015 A) = 104.2 m, rounded down")
-	assert.NotEmpty(t, row.Thicker)
-	assert.False(t, row.Hopeless)
-
-	for _, minimum := range []string{"11.5 V", "12 V"} {
-		row = designed(t, "drop", "minimum: 11.2 V", "minimum: "+minimum).Row.(DropRow)
-		assert.True(t, row.Hopeless, minimum)
-		assert.Zero(t, row.Shorten)
-	}
-	assert.False(t, designed(t, "drop", "minimum: 11.2 V", "minimum: 11.49 V").Row.(DropRow).Hopeless)
-	warm := designed(t, "drop", "temperature: 20 C", "temperature: 45 C").Row.(DropRow)
-	assert.InDelta(t, 5.76*(1+0.00393*25), warm.Loop, 1e-9, "copper, IEC 60028")
-}
-
-// What an ohmmeter should read, by Kirchhoff, resistors within 5 %.
-func TestExpectedLoops(t *testing.T) {
-	s, err := site.Read("site.yaml", []byte(replaced(t, designSite,
-		"wiring: normally closed, address: z1, detectors: [Door]",
-		"wiring: two resistors, end_of_line: 4k7, contact_resistor: 4k7, address: z1, detectors: [Door, Gate]")))
-	require.NoError(t, err)
-	l, err := ExpectedLoop(&s.Zones[0])
-	require.NoError(t, err)
-	assert.InDeltaSlice(t, []float64{4465, 4700, 4935}, []float64{l.Normal.Low, l.Normal.Nominal, l.Normal.Up}, 1e-6)
-	assert.InDelta(t, 9400, l.Active.Nominal, 1e-6)
-	assert.Equal(t, 1, l.Active.Opened, "the first window is one contact's")
-	assert.Zero(t, l.Shorted.Nominal)
-	assert.Equal(t, checks.LoopCut, l.Cut.State)
-	assert.Empty(t, l.Alike)
-
-	l, err = ExpectedLoop(&s.Zones[1])
-	require.NoError(t, err)
-	assert.Contains(t, l.Alike, [2]checks.LoopState{checks.LoopNormal, checks.LoopShorted})
-	assert.Contains(t, l.Alike, [2]checks.LoopState{checks.LoopActive, checks.LoopCut})
-	_, err = ExpectedLoop(&site.Zone{Wiring: "unheard of"})
-	assert.Error(t, err)
-}
-
 // Each caution stands where what it is about is fitted, and only there.
 func TestCautions(t *testing.T) {
 	read := func(changes ...string) []Caution {
@@ -133,21 +81,6 @@ func TestCautions(t *testing.T) {
 	assert.Equal(t,
 		[]Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder, CautionAnnounce, CautionLifeSafety},
 		read("kind: door", "kind: smoke"))
-}
-
-// A loop may read 50 Ω more than its circuit for cable and joints (common practice, no
-// source), and no more.
-func TestWhatCableMayAddToALoop(t *testing.T) {
-	read := func(ohm float64) Computed {
-		s := begin(t)
-		s.tell(record.Reading{Step: "walk/1.1", Quantity: record.LoopReading, Value: ohm, Unit: "ohm", AsTyped: "as typed"})
-		found := loopsOf(Assess(s.record))
-		require.Len(t, found, 1)
-		return found[0]
-	}
-	assert.Equal(t, checks.Pass, read(52).Ruling, "with 2 Ω of contacts and clips")
-	assert.Equal(t, checks.Fail, read(53).Ruling)
-	assert.Empty(t, read(53).Row.(LoopRow).States)
 }
 
 // One address that the site does not have is a limitation; so are more.

@@ -259,7 +259,6 @@ type SwitchOverLost struct {
 	After time.Duration `json:"after_nanosecond"` // mains was removed
 }
 
-
 // What may be the matter with the visit as a whole.
 type (
 	// Practice is a visit of which something was simulated.

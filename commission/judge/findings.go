@@ -154,12 +154,11 @@ func (d DetectorLine) Shown() Shown {
 func (a *Assessment) findReading(l ReadingLine) {
 	f := Finding{Step: l.Outcome.Step().ID, Subject: a.aboutStep(l.Outcome.Step()), Because: l.Outcome.Remark()}
 	switch {
+	case l.Void == OutputOff:
+		f.What = ReadingVoid{l.Reading.Value, l.Void, alarmOutputs(a.record.Site())}
+		a.limit(f)
 	case l.Void != "":
-		void := ReadingVoid{Volt: l.Reading.Value, Why: l.Void}
-		if l.Outcome.Step().Load {
-			void.Output = alarmOutputs(a.record.Site())
-		}
-		f.What = void
+		f.What = ReadingVoid{Volt: l.Reading.Value, Why: l.Void}
 		a.limit(f)
 	case !l.Taken:
 		f.What = NotMeasured{}
@@ -308,7 +307,7 @@ func (a *Assessment) findNotComputed() {
 	var all []*Finding
 	same := map[string]*NotComputed{}
 	for _, c := range a.computed {
-		if len(c.Missing) == 0 {
+		if len(c.Missing) == 0 || c.Ruling != "" { // told as undecided
 			continue
 		}
 		what := &NotComputed{Row: c.Row.Code(), Lacks: c.Missing}
@@ -350,7 +349,7 @@ func PartOfRow(r Row) Part {
 		return PartVoltages
 	case LoopRow:
 		return PartLoops
-	case LevelRow, TogetherRow, CurrentRow:
+	case LevelRow, MarginRow, CutOffRow, CurrentRow:
 		return PartOutputs
 	}
 	return PartSupply

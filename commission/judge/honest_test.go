@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/checks"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -25,7 +24,7 @@ func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 		record.Energised{Output: "Sounder", On: true, By: "controller"}, reads(programme.IDAlarmLoad, 9),
 		record.Energised{Output: "Sounder", On: false, By: "controller"},
 		record.Answer{Step: programme.IDMainsOn, Result: record.Done})
-	assert.Len(t, outside(Assess(s.record)), 2)
+	assert.Len(t, outsideLimits(Assess(s.record)), 2)
 
 	s.tell(record.Reopened{Step: "supply/standby-4"}, record.Reopened{Step: programme.IDAlarmLoad})
 	assert.False(t, s.record.Find(programme.IDMainsOff).Concluded(), "mains has to be removed again")
@@ -44,7 +43,7 @@ func TestReadingsInTheWrongStateShowNothing(t *testing.T) {
 	)
 }
 
-func outside(a *Assessment) (out []Finding) {
+func outsideLimits(a *Assessment) (out []Finding) {
 	for _, f := range a.Findings() {
 		if f.Code() == "reading-outside" {
 			out = append(out, f)
@@ -261,28 +260,6 @@ func TestTroublesAreLimitations(t *testing.T) {
 	require.Len(t, s.record.Outages(), 1)
 	assert.Equal(t, 9*time.Second, s.record.Outages()[0].To.Sub(s.record.Outages()[0].From))
 	assert.Empty(t, s.record.Energised())
-}
-
-// A loop reading at rest means what Kirchhoff says of the site's wiring.
-func TestLoopReadings(t *testing.T) {
-	for _, tc := range []struct {
-		reading record.Reading
-		verdict string
-		states  []checks.LoopState
-	}{
-		{record.Reading{Value: 6, AsTyped: "6 ohm"}, "pass", []checks.LoopState{checks.LoopNormal, checks.LoopShorted}},
-		{record.Reading{Open: true, AsTyped: "open"}, "fail", []checks.LoopState{checks.LoopActive, checks.LoopCut}},
-		{record.Reading{Value: 4700, AsTyped: "4k7"}, "fail", nil},
-	} {
-		s := begin(t)
-		tc.reading.Step, tc.reading.Quantity = "walk/1.1", record.LoopReading
-		s.tell(tc.reading)
-		found := loopsOf(Assess(s.record))
-		require.Len(t, found, 1)
-		assert.Equal(t, tc.verdict, string(found[0].Ruling))
-		assert.Equal(t, tc.states, found[0].Row.(LoopRow).States)
-		assert.False(t, s.record.Find("walk/1.1").Concluded(), "a reading is no trial")
-	}
 }
 
 // A programme that leaves out most of what is fitted certifies only the rest, and says

@@ -234,7 +234,7 @@ func judgedRow(c Computed) JudgedRow {
 	for _, l := range c.Missing {
 		out.Lacks = append(out.Lacks, JudgedLack{l.What, l.Of})
 	}
-	if with, err := encode(c.Row); err == nil && len(c.Missing) == 0 { // an infinite one has no digits
+	if with, err := encode(c.Row); err == nil && (len(c.Missing) == 0 || c.Ruling != "") { // an infinite one has no digits
 		out.With = settledJSON(with)
 	}
 	return out

@@ -124,7 +124,7 @@ var consequences = map[string]consequence{
 	"computed/far":           {Fault, ShortenRun},
 	"computed/level":         {Fault, PutRight},
 	"computed/cut-off":       {Fault, PutRight},
-	"computed/together":      {Advice, NoRemedy},
+	"computed/margin":        {Fault, PutRight},
 	"computed/loop":          {Fault, PutRight},
 }
 

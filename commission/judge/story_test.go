@@ -16,6 +16,16 @@ import (
 	"loopwitness/commission/site"
 )
 
+const declaredSounder = `  - name: Sounder
+    kind: sounder
+    address: s
+    current: 300 mA
+    level: 100 dB
+    level_at: 1 m
+    frequency: 3 kHz
+    cut_off: 15 min
+`
+
 // honestSite is a site where nothing is missing and everything fits: all that a visit shows
 // well there is satisfactory without a limitation.
 const honestSite = `
@@ -38,15 +48,7 @@ zones:
   - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
 outputs:
-  - name: Sounder
-    kind: sounder
-    address: s
-    current: 300 mA
-    level: 100 dB
-    level_at: 1 m
-    frequency: 3 kHz
-    cut_off: 15 min
-  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+` + declaredSounder + `  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
 limits:
   response: 2 s
   listen_for: 15 s
@@ -108,21 +110,24 @@ func (s *story) tell(facts ...any) {
 			continue
 		}
 		s.n++
-		if reading, is := f.(record.Reading); is && reading.Quantity == record.VoltageReading {
-			reading.Unit = "V"
-			if reading.AsTyped == "" {
-				reading.AsTyped = fmt.Sprint(reading.Value, " V")
-			}
-			f = reading
-		} else if is && reading.Quantity == record.CurrentReading {
-			reading.Unit = "A"
-			if reading.AsTyped == "" {
-				reading.AsTyped = fmt.Sprint(reading.Value, " A")
-			}
-			f = reading
+		if reading, is := f.(record.Reading); is {
+			f = asTyped(reading)
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
+}
+
+// asTyped is a voltage or a current with what was typed for it.
+func asTyped(r record.Reading) record.Reading {
+	unit, is := map[record.Quantity]string{record.VoltageReading: "V", record.CurrentReading: "A"}[r.Quantity]
+	if !is {
+		return r
+	}
+	r.Unit = unit
+	if r.AsTyped == "" {
+		r.AsTyped = fmt.Sprint(r.Value, " ", unit)
+	}
+	return r
 }
 
 // clock is the time of the next fact.

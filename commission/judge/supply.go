@@ -8,19 +8,14 @@ import (
 	"loopwitness/commission/site"
 )
 
-// The assumptions where the site file says nothing: common practice, no source.
-const (
-	usualCelsius   = 20.0
-	usualAgeing    = 1.25 // renewed at 80 % of its capacity, as in IEEE 485
-	usualRateHour  = 20.0
-	usualLoadVolt  = 12.0
-	usualConverter = 0.9
-	usualRecharge  = 0.8 // of the capacity
+const secondsAnHour = 3600
 
-	secondsAnHour = 3600
-)
+// usual takes the site file's value in a unit of so many SI units, or the usual one.
+func usual(q checks.Quantity, unit float64, id string) Assumable {
+	return given(q, unit, checks.Usual("usual/"+id))
+}
 
-func celsiusOf(s *site.Site) float64 { return given(s.Supply.Temperature, 1, usualCelsius).Value }
+func celsiusOf(s *site.Site) float64 { return usual(s.Supply.Temperature, 1, "temperature").Value }
 
 // packOf is the battery of a site.
 func packOf(s *site.Site) checks.Pack {
@@ -132,6 +127,9 @@ func (c *Computed) known(b burden) {
 func adapterOf(s *site.Site, b burden) Computed {
 	c := Computed{Row: AdapterRow{}}
 	a, charger := s.Supply.Adapter, s.Supply.Charger.Current
+	if !s.Supply.Battery.Seen() { // a pack charges itself, by a charger that no key describes
+		charger = checks.Quantity{}
+	}
 	c.lacks(LackRating, a.Rating.Given() || a.Apparent.Given())
 	c.lacks(LackAdapterVoltage, !a.Apparent.Given() || a.Voltage.Given())
 	c.known(b)
@@ -142,21 +140,19 @@ func adapterOf(s *site.Site, b burden) Computed {
 		Least: a.Rating.SI, Most: a.Rating.SI}
 	if a.Apparent.Given() {
 		var err error
-		if row.Least, row.Most, err = checks.RectifiedAmpere(a.Apparent.SI, a.Voltage.SI); err != nil {
+		if row.Least, _, err = checks.RectifiedAmpere(a.Apparent.SI, a.Voltage.SI); err != nil {
 			c.Missing = refused(err)
 			return c
 		}
+		row.Most = math.Max(row.Least, a.Apparent.SI/checks.Usual("usual/output")) // no more watts than VA
 	}
-	charges := s.Supply.Battery.Seen()
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
 	switch {
-	case row.Most < row.Standby, !s.Supply.HasBattery() && row.Most < row.Alarm:
+	case above(row.Standby, row.Most), !s.Supply.HasBattery() && above(row.Alarm, row.Most):
 		c.Ruling = checks.Fail
-	case row.Least >= row.Need:
+	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
-		if charges {
-			c.assume("supply.charger.current", charger.Given())
-		}
+		c.assume("supply.charger.current", charger.Given() || !s.Supply.Battery.Seen())
 	default:
 		c.Ruling = checks.Undecided
 	}
@@ -206,7 +202,7 @@ func outputLimit(which Terminal, load float64, most checks.Quantity, unknown []s
 		return c
 	}
 	c.Ruling = checks.Pass
-	if load > most.SI {
+	if above(load, most.SI) {
 		c.Ruling = checks.Fail
 	}
 	return c
@@ -244,6 +240,7 @@ func chargerOf(s *site.Site) Computed {
 		return c
 	}
 	c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
+	c.assume("supply.charger.voltage", !ofAdapter)
 	c.assume("supply.temperature", s.Supply.Temperature.Given() || !lithium)
 	row := ChargerRow{Chemistry: s.Supply.Battery.Chemistry, Cells: cells, Volt: volt.SI, OfAdapter: ofAdapter,
 		Ampere: s.Supply.Charger.Current.SI}
@@ -292,7 +289,7 @@ func rechargeOf(s *site.Site) Computed {
 	if len(c.Missing) > 0 {
 		return c
 	}
-	to := given(r.To, 1, usualRecharge)
+	to := usual(r.To, 1, "recharged")
 	hours, err := checks.RechargeHours(s.Supply.Battery.Capacity.SI, to.Value, charger.SI, 0)
 	if err != nil || math.IsInf(hours, 1) {
 		c.Missing = refused(checks.ErrQuantity)
@@ -302,7 +299,7 @@ func rechargeOf(s *site.Site) Computed {
 	c.Row = RechargeRow{Within: r.Within.Text, To: to, Capacity: s.Supply.Battery.Capacity.Text, Ampere: charger.SI,
 		Hours: hours, Source: r.Source}
 	c.Ruling = checks.Pass
-	if hours > r.Within.SI/secondsAnHour {
+	if above(hours, r.Within.SI/secondsAnHour) {
 		c.Ruling = checks.Fail
 	}
 	return c
@@ -333,30 +330,38 @@ func standbyOf(s *site.Site, b burden) Computed {
 	c.assume("supply.temperature", !row.Temperature.Assumed)
 	c.Row = row
 	switch fitted := battery.Capacity.SI; {
-	case fitted < row.Declared:
+	case above(row.Declared, fitted):
 		c.Ruling = checks.Fail
-	case fitted < row.Required:
+	case above(row.Required, fitted):
 		c.Ruling = checks.Undecided
 	default:
 		c.Ruling = checks.Pass
-		c.assume("supply.battery.exponent", !row.Exponent.Assumed || holdsAnyway(s, b, fitted, 2, row.Rate.Value))
-		c.assume("supply.battery.hour_rating",
-			!row.Rate.Assumed || holdsAnyway(s, b, fitted, row.Exponent.Value, longestRateHour))
+		holds := holdsAnyway(s, b, row)
+		c.assume("supply.battery.exponent", !row.Exponent.Assumed || holds)
+		c.assume("supply.battery.hour_rating", !row.Rate.Assumed || holds)
 	}
 	return c
 }
 
-// longestRateHour is the longest discharge that capacities are stated for.
-const longestRateHour = 100
+// The worst values of factors that nobody declared: the largest exponent that a site file
+// may declare, and the longest discharge that capacities are stated for.
+const (
+	worstExponent   = 2
+	longestRateHour = 100
+)
 
-// holdsAnyway tells whether the capacity fitted holds with the worst value of a factor
+// holdsAnyway tells whether the capacity fitted holds with the worst values of the factors
 // that nobody declared.
-func holdsAnyway(s *site.Site, b burden, fitted, exponent, rateHour float64) bool {
+func holdsAnyway(s *site.Site, b burden, row StandbyRow) bool {
 	bare := *s
-	bare.Supply.Battery.Exponent = checks.Quantity{SI: exponent, Text: "worst"}
-	bare.Supply.Battery.HourRating = checks.Quantity{SI: rateHour * secondsAnHour, Text: "worst"}
-	row, err := requirement(&bare, b)
-	return err == nil && fitted >= row.Required
+	if row.Exponent.Assumed {
+		bare.Supply.Battery.Exponent = checks.Quantity{SI: worstExponent, Text: "worst"}
+	}
+	if row.Rate.Assumed {
+		bare.Supply.Battery.HourRating = checks.Quantity{SI: longestRateHour * secondsAnHour, Text: "worst"}
+	}
+	worst, err := requirement(&bare, b)
+	return err == nil && !above(worst.Required, s.Supply.Battery.Capacity.SI)
 }
 
 // drawsOf are standby, then alarm.
@@ -372,10 +377,10 @@ func requirement(s *site.Site, b burden) (StandbyRow, error) {
 	battery, standby, pack := s.Supply.Battery, s.Supply.Standby, packOf(s)
 	row := StandbyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
 		AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Fitted: battery.Capacity.Text,
-		Ageing:      given(standby.Ageing, 1, usualAgeing),
-		Temperature: given(s.Supply.Temperature, 1, usualCelsius),
+		Ageing:      usual(standby.Ageing, 1, "ageing"),
+		Temperature: usual(s.Supply.Temperature, 1, "temperature"),
 		Exponent:    given(battery.Exponent, 1, pack.Chemistry.UsualExponent()),
-		Rate:        given(battery.HourRating, secondsAnHour, usualRateHour)}
+		Rate:        usual(battery.HourRating, secondsAnHour, "rate")}
 	var err error
 	if row.ColdLeast, row.Cold, err = pack.ColdFactors(row.Temperature.Value); err != nil {
 		return row, err
@@ -429,8 +434,8 @@ func energyOf(s *site.Site, b burden) Computed {
 	}
 	row := EnergyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
 		AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Energy: wattHour,
-		Output: given(battery.Output, 1, usualLoadVolt), Efficiency: given(battery.Efficiency, 1, usualConverter),
-		Ageing: given(standby.Ageing, 1, usualAgeing), Temperature: given(s.Supply.Temperature, 1, usualCelsius)}
+		Output: usual(battery.Output, 1, "output"), Efficiency: usual(battery.Efficiency, 1, "efficiency"),
+		Ageing: usual(standby.Ageing, 1, "ageing"), Temperature: usual(s.Supply.Temperature, 1, "temperature")}
 	var err error
 	if row.ColdLeast, row.Cold, err = pack.ColdFactors(row.Temperature.Value); err != nil {
 		c.Missing = refused(err)
@@ -454,9 +459,9 @@ func energyOf(s *site.Site, b burden) Computed {
 	c.assume("supply.temperature", !row.Temperature.Assumed)
 	c.Row = row
 	switch {
-	case wattHour < row.Declared:
+	case above(row.Declared, wattHour):
 		c.Ruling = checks.Fail
-	case wattHour < row.Required:
+	case above(row.Required, wattHour):
 		c.Ruling = checks.Undecided
 	default:
 		c.Ruling = checks.Pass

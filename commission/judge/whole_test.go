@@ -141,8 +141,7 @@ func (s *story) underLoad(r record.Reading) []any {
 func (s *story) wellSounded(step programme.Step) []any {
 	facts := []any{record.Energised{Output: step.Output, On: true, By: record.SwitchedByController}}
 	if s.record.Site().Output(step.Output).Kind == site.Sounder {
-		facts = append(facts, loud(step.ID, 110, 1, 45, 1), 15*time.Minute,
-			record.Reading{Step: step.ID, Quantity: record.CutOffReading, Value: 900, Unit: "s", AsTyped: "15 min"})
+		facts = append(facts, loud(step.ID, 110, 1, 45, 1), 15*time.Minute, cutOff(step.ID, "15 min", 900))
 	}
 	return append(facts, record.Energised{Output: step.Output, By: record.SwitchedByController},
 		answer(step.ID, record.Works))
@@ -151,6 +150,10 @@ func (s *story) wellSounded(step programme.Step) []any {
 func loud(step string, dB, metre, ambient float64, class int) record.Reading {
 	return record.Reading{Step: step, Quantity: record.LevelReading, Value: dB, Unit: "dB", AsTyped: fmt.Sprint(dB, " dB"),
 		Distance: metre, DistanceUncertainty: 0.05, Ambient: ambient, MeterClass: class, Weighting: "A"}
+}
+
+func cutOff(step, typed string, second float64) record.Reading {
+	return record.Reading{Step: step, Quantity: record.CutOffReading, Value: second, Unit: "s", AsTyped: typed}
 }
 
 func ampere(step string, a float64) record.Reading {

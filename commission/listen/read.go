@@ -14,31 +14,28 @@ import (
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
-	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
-var ways = []string{"mqtt", "keyboard", "simulated"}
-
 // Read reads the text of a controller.yaml for a site. All that is wrong is one
 // *strictyaml.Problems, which shows places and keys but never a line.
 func Read(name string, data []byte, s *site.Site) (Config, error) {
-	yamlReader, top, err := strictyaml.Parse(name, data, true, "listen", "mqtt", "simulated")
+	yamlReader, fields, err := strictyaml.Parse(name, data, true, keys.Under("")...)
 	if err != nil {
 		return Config{}, err
 	}
-	r := &reader{yamlReader, s}
+	r, top := &reader{yamlReader, s}, section{fields, ""}
+	ways := keys.At("listen").Words
 	c := Config{Way: top.Need("listen", "one of: "+strings.Join(ways, ", "))}
 	switch c.Way {
 	case "mqtt":
 		if !top.Has("mqtt") {
 			r.Problem(top.At(), `listen: mqtt needs "mqtt"`, "mqtt: with broker and signals")
 		}
-		c.MQTT = r.mqtt(
-			r.Fields(top.Node("mqtt"), "mqtt", "broker", "user", "password", "ca_file", "signals", "outputs", "presence"))
+		c.MQTT = r.mqtt(r.section(top, "mqtt"))
 	case "simulated":
-		c.Simulated = r.simulated(r.Fields(top.Node("simulated"), "simulated", "seed", "faults", "battery"))
+		c.Simulated = r.simulated(r.section(top, "simulated"))
 	case "keyboard", "":
 	default:
 		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
@@ -59,20 +56,41 @@ type reader struct {
 	site *site.Site
 }
 
-func (r *reader) mqtt(f strictyaml.Fields) mqtt.Config {
+// section is one mapping of the file, with its path in the table of keys.
+type section struct {
+	strictyaml.Fields
+	path string
+}
+
+// at is the path of a key of the section.
+func (f section) at(key string) string { return strings.TrimPrefix(f.path+"."+key, ".") }
+
+// need is Text for a key that must be there.
+func (f section) need(key string) string { return f.Need(key, keys.At(f.at(key)).Need) }
+
+// section opens the mapping under a key; item opens one of a list. what is how errors
+// call it.
+func (r *reader) section(f section, key string) section {
+	path := f.at(key)
+	return section{r.Fields(f.Node(key), key, keys.Under(path)...), path}
+}
+
+func (r *reader) item(n *yaml.Node, path, what string) section {
+	return section{r.Fields(n, what, keys.Under(path)...), path}
+}
+
+func (r *reader) mqtt(f section) mqtt.Config {
 	c := mqtt.Config{User: f.Text("user"), Password: f.Text("password"), CAFile: f.Text("ca_file"), Broker: r.broker(f)}
 	items := f.List("signals")
 	if len(items) == 0 {
-		r.Problem(f.Where("signals"), `mqtt has no "signals"`, "signals: with topic, address, active and restored")
+		r.Problem(f.Where("signals"), `mqtt has no "signals"`, "signals: "+keys.At("mqtt.signals").Need)
 	}
 	for _, item := range items {
 		c.Signals = append(c.Signals, r.signal(item))
 	}
 	for _, item := range f.List("outputs") {
-		o := r.Fields(item, "output", "address", "topic", "on", "off")
-		rule := mqtt.OutputRule{Address: o.Need("address", "the address of an output of the site file"),
-			Topic: r.topic(o, false), On: o.Need("on", "what to publish to energise it"),
-			Off: o.Need("off", "what to publish to switch it off")}
+		o := r.item(item, "mqtt.outputs[]", "output")
+		rule := mqtt.OutputRule{Address: o.need("address"), Topic: r.topic(o, false), On: o.need("on"), Off: o.need("off")}
 		if rule.Address != "" &&
 			!slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
 			r.Problem(o.Node("address"), "no output of the site file has this address", "")
@@ -80,17 +98,42 @@ func (r *reader) mqtt(f strictyaml.Fields) mqtt.Config {
 		c.Outputs = append(c.Outputs, rule)
 	}
 	if f.Has("presence") {
-		a := r.Fields(f.Node("presence"), "presence", "topic", "here", "away")
-		c.Presence = &mqtt.PresenceRule{Topic: r.topic(a, false),
-			Here: a.Need("here", "the payload when it is there"),
-			Away: a.Need("away", "the payload when it is gone")}
+		a := r.section(f, "presence")
+		c.Presence = &mqtt.PresenceRule{Topic: r.topic(a, false), Here: a.need("here"), Away: a.need("away")}
+	}
+	if f.Has("supply") {
+		c.Supply = r.supply(r.section(f, "supply"))
 	}
 	return c
 }
 
-func (r *reader) broker(f strictyaml.Fields) *url.URL {
-	const hint = "for example tcp://192.168.1.10:1883 or tls://broker.example:8883"
-	text := f.Need("broker", hint)
+// supply reads where the controller tells the voltage of its supply.
+func (r *reader) supply(f section) *mqtt.SupplyRule {
+	rule := mqtt.SupplyRule{Topic: r.topic(f, false), Value: f.Text("value"), Scale: 1}
+	r.pointer(f, rule.Value)
+	if text := f.Text("scale"); text != "" {
+		scale, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(scale >= smallestScale && scale <= 1/smallestScale) {
+			r.Problem(f.Node("scale"), "scale is no number that makes volts", "0.001 where the controller tells millivolts")
+		}
+		rule.Scale = scale
+	}
+	return &rule
+}
+
+// smallestScale is that of microvolts.
+const smallestScale = 1e-6
+
+// pointer refuses a value that is no JSON Pointer.
+func (r *reader) pointer(f section, value string) {
+	if _, err := jsonpointer.New(value); err != nil {
+		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
+	}
+}
+
+func (r *reader) broker(f section) *url.URL {
+	hint := keys.At("mqtt.broker").Need
+	text := f.need("broker")
 	if text == "" {
 		return nil
 	}
@@ -111,8 +154,8 @@ func (r *reader) broker(f strictyaml.Fields) *url.URL {
 }
 
 // topic reads a topic (or, for signals, a filter with +).
-func (r *reader) topic(f strictyaml.Fields, wildcard bool) string {
-	topic := f.Need("topic", "the MQTT topic")
+func (r *reader) topic(f section, wildcard bool) string {
+	topic := f.need("topic")
 	switch {
 	case strings.Contains(topic, "#"):
 		r.Problem(f.Node("topic"), "# is not taken: it would mix what is reported with what is not",
@@ -131,13 +174,11 @@ func partlyWild(level string) bool { return strings.Contains(level, "+") && leve
 var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
-	f := r.Fields(item, "signal", "topic", "address", "value", "active", "restored", "tamper", "trouble")
+	f := r.item(item, "mqtt.signals[]", "signal")
 	rule := mqtt.SignalRule{Topic: r.topic(f, true),
 		Rule:    payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
-		Address: f.Need("address", "the address of a zone of the site file; {1} stands for the first + of the topic")}
-	if _, err := jsonpointer.New(rule.Value); err != nil {
-		r.Problem(f.Node("value"), "value is no JSON Pointer", "for example /state (RFC 6901)")
-	}
+		Address: f.need("address")}
+	r.pointer(f, rule.Value)
 	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site.ZoneAt(rule.Address) == nil {
 		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
 	}
@@ -145,6 +186,10 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 		if n, err := strconv.Atoi(m[1]); err != nil || n < 1 || n > strings.Count(rule.Topic, "+") {
 			r.Problem(f.Node("address"), "{"+m[1]+"} needs a + in the topic", "{1} stands for the first +, {2} for the second")
 		}
+	}
+	if slices.Contains(strings.Split(rule.Topic, "/"), "+") && rule.Address != "" && !placeholder.MatchString(rule.Address) {
+		r.Problem(f.Node("address"), "all topics that + stands for would report this one address",
+			`write {1} where the level stands in the address, for example "z{1}", or write the topic out`)
 	}
 	seen := map[string]bool{}
 	for _, state := range []signal.State{signal.Active, signal.Restored, signal.Tamper, signal.Trouble} {
@@ -160,55 +205,8 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	for _, key := range []signal.State{signal.Active, signal.Restored} {
 		if len(rule.States[key]) == 0 {
 			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key),
-				string(key)+": the payloads that mean it, for example [open, \"1\"]")
+				string(key)+": "+keys.At(f.at(string(key))).Need)
 		}
 	}
 	return rule
-}
-
-func (r *reader) simulated(f strictyaml.Fields) simulated.Options {
-	var o simulated.Options
-	if text := f.Text("seed"); text != "" {
-		seed, err := strconv.ParseUint(text, 10, 64)
-		if err != nil {
-			r.Problem(f.Node("seed"), "seed is no whole number", "")
-		}
-		o.Seed = seed
-	}
-	switch f.Text("battery") {
-	case "", "good":
-	case "sagging":
-		o.Sagging = true
-	default:
-		r.Problem(f.Node("battery"), "that state of the battery is not known", "one of: good, sagging")
-	}
-	for _, item := range f.List("faults") {
-		o.Faults = append(o.Faults, r.fault(item))
-	}
-	return o
-}
-
-func (r *reader) fault(item *yaml.Node) simulated.Fault {
-	f := r.Fields(item, "fault", "at", "fault", "with", "trials")
-	fault := simulated.Fault{At: site.Point(f.Need("at", "a detector, for example 3.2")),
-		Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
-	if _, _, err := r.site.Find(fault.At); err != nil && fault.At != "" {
-		r.Problem(f.Node("at"), err.Error(), "a detector of the site file, for example 3.2")
-	}
-	if fault.Kind != "" && !slices.Contains(simulated.FaultKinds, string(fault.Kind)) {
-		r.Problem(f.Node("fault"), "that fault is not known", "one of: "+strings.Join(simulated.FaultKinds, ", "))
-	}
-	number := func(key string) int {
-		text := f.Text(key)
-		n, err := strconv.Atoi(text)
-		if text != "" && (err != nil || n < 1) {
-			r.Problem(f.Node(key), key+" is no whole number from 1", "")
-		}
-		return n
-	}
-	fault.With, fault.Trials = number("with"), number("trials")
-	if fault.Kind == simulated.Swapped && r.site.Zone(fault.With) == nil {
-		r.Problem(f.Where("with"), "a swapped zone needs the zone that answers instead", "with: the number of a zone")
-	}
-	return fault
 }

@@ -34,6 +34,7 @@ mqtt:
   outputs:
     - {address: sounder, topic: studio/siren/set, on: "ON", off: "OFF"}
   presence: {topic: studio/there, here: up, away: down}
+  supply: {topic: studio/supply, value: /mv, scale: 0.001}
 `
 
 // Everything that a controller.yaml can say arrives where it belongs.
@@ -52,18 +53,20 @@ func TestAllOfAFileIsRead(t *testing.T) {
 		},
 		Outputs:  []mqtt.OutputRule{{Address: "sounder", Topic: "studio/siren/set", On: "ON", Off: "OFF"}},
 		Presence: &mqtt.PresenceRule{Topic: "studio/there", Here: "up", Away: "down"},
+		Supply:   &mqtt.SupplyRule{Topic: "studio/supply", Value: "/mv", Scale: 0.001},
 	}}, c)
 
 	c, err = Read("controller.yaml", []byte("listen: simulated\n"+
-		"simulated: {seed: 18446744073709551615, battery: sagging,\n"+
+		"simulated: {seed: 18446744073709551615, battery: weak,\n"+
 		"  faults: [{at: \"3.3\", fault: swapped, with: 1, trials: 2}, {at: \"1.1\", fault: slow}]}\n"), demoSite(t))
 	require.NoError(t, err)
-	assert.Equal(t, Config{Way: "simulated", Simulated: simulated.Options{Seed: 1<<64 - 1, Sagging: true,
+	assert.Equal(t, Config{Way: "simulated", Simulated: simulated.Options{Seed: 1<<64 - 1,
+		Supply: simulated.SupplyOptions{Battery: simulated.Weak},
 		Faults: []simulated.Fault{
 			{At: "3.3", Kind: simulated.Swapped, With: 1, Trials: 2}, {At: "1.1", Kind: simulated.Slow}}}}, c)
 	c, err = Read("controller.yaml", []byte("listen: simulated\nsimulated: {battery: good}\n"), demoSite(t))
 	require.NoError(t, err)
-	assert.Equal(t, Config{Way: "simulated"}, c)
+	assert.Equal(t, simulated.SupplyOptions{Battery: simulated.Good}, c.Simulated.Supply)
 }
 
 // The ports of MQTT are 1883, and 8883 over TLS (IANA; from memory).
@@ -118,6 +121,8 @@ func TestOneProblemEach(t *testing.T) {
 			"this payload already means another state"},
 		"a + in a level": {signalOf("topic: a/b+, address: z01, active: x, restored: y"),
 			"+ must stand for a whole level"},
+		"one address for all topics": {signalOf(`topic: a/+, address: z01, active: x, restored: y`),
+			"4:35: all topics that + stands for would report this one address"},
 		"a placeholder too many": {signalOf(`topic: a/+, address: "z{1}{2}", active: x, restored: y`),
 			"{2} needs a + in the topic"},
 		"a placeholder of nought": {signalOf(`topic: a/+, address: "z{0}", active: x, restored: y`),
@@ -138,7 +143,16 @@ func TestOneProblemEach(t *testing.T) {
 			"+ is not taken here"},
 		"presence without words": {mqttWith(signals + "  presence: {topic: there, here: x}\n"),
 			`presence has no "away"`},
-		"a seed in sixteens": {"listen: simulated\nsimulated: {seed: 0xff}\n", "2:19: seed is no whole number"},
+		"a supply over levels": {mqttWith(signals + "  supply: {topic: +/volt}\n"), "+ is not taken here"},
+		"a supply nowhere":     {mqttWith(signals + "  supply: {value: /volt}\n"), `supply has no "topic"`},
+		"a supply without pointer": {mqttWith(signals + "  supply: {topic: a, value: volt}\n"),
+			"value is no JSON Pointer"},
+		"a supply of no scale":    {mqttWith(signals + "  supply: {topic: a, scale: 0}\n"), "scale is no number"},
+		"a supply of a huge one":  {mqttWith(signals + "  supply: {topic: a, scale: 1e7}\n"), "scale is no number"},
+		"a supply of a tiny one":  {mqttWith(signals + "  supply: {topic: a, scale: 1e-7}\n"), "scale is no number"},
+		"a supply of words":       {mqttWith(signals + "  supply: {topic: a, scale: mV}\n"), "scale is no number"},
+		"a supply that is no one": {mqttWith(signals + "  supply: {topic: a, scale: NaN}\n"), "scale is no number"},
+		"a seed in sixteens":      {"listen: simulated\nsimulated: {seed: 0xff}\n", "2:19: seed is no whole number"},
 		"a seed too large": {"listen: simulated\nsimulated: {seed: 18446744073709551616}\n",
 			"2:19: seed is no whole number"},
 		"a battery": {"listen: simulated\nsimulated: {battery: flat}\n",

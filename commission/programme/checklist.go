@@ -19,13 +19,13 @@ type Checklist struct{ Inspection, HandOver []Item }
 
 // Item is one line of a checklist. Text is that of a company's own list; our own items
 // have their sentence in each language. For names the sites that it concerns:
-// "monitored", "powered", "battery", "sounder", or "" for all.
+// "monitored", "powered", "battery", "pack" (behind a converter), "sounder", or "" for all.
 type Item struct {
 	ID        ItemCode
 	Text, For string
 }
 
-var concerns = []string{"monitored", "powered", "battery", "sounder"}
+var concerns = []string{"monitored", "powered", "battery", "pack", "sounder"}
 
 // BuiltInChecklist is the file that comes with the tool for a kind of visit.
 func BuiltInChecklist(kind VisitKind) (name string, data []byte) {
@@ -98,7 +98,9 @@ func (i Item) concernsSite(s *site.Site) bool {
 	case "powered":
 		return s.HasPowered()
 	case "battery":
-		return s.Supply.Battery.Chemistry != "none"
+		return s.Supply.HasBattery()
+	case "pack":
+		return s.Supply.HasBattery() && !s.Supply.Battery.Seen()
 	case "sounder":
 		return s.Sounder() != nil
 	}

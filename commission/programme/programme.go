@@ -142,9 +142,11 @@ func loadSteps(s *site.Site) []Step {
 // charging: a voltage read at once does not tell (*common practice, no source*).
 const recheckAfter = 10 * time.Minute
 
-// chargingSteps read the supply once more when mains has been back for a while.
+// chargingSteps read the supply once more when mains has been back for a while. Where a
+// converter stands before the battery, its voltage tells nothing; its own indication is
+// looked at.
 func chargingSteps(s *site.Site) []Step {
-	if s.Supply.Battery.Chemistry == "none" {
+	if !s.Supply.Battery.Seen() {
 		return nil
 	}
 	return []Step{{ID: IDCharging, Stage: StageHandOver, Kind: StepReading, AfterSeconds: recheckAfter.Seconds()}}

@@ -28,6 +28,7 @@ const (
 	kindSigned     = "signed"
 	kindPartAnswer = "part-answer"
 	kindPhotograph = "photograph"
+	kindSampled    = "sampled"
 	kindStruck     = "struck"
 )
 
@@ -128,6 +129,8 @@ type Reading struct {
 	Confirmed bool `json:"confirmed,omitempty"`
 	// Exceeded: an output was on for that long and had not stopped by itself.
 	Exceeded bool `json:"exceeded,omitempty"`
+	// Sampled tells that it is what the controller measured of itself when it was due.
+	Sampled bool `json:"sampled,omitempty"`
 }
 
 // Instrument is what readings are taken with from here on.

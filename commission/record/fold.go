@@ -97,6 +97,7 @@ var kinds = map[string]kind{
 	kindSigned:     taking((*Record).signed),
 	kindPartAnswer: taking((*Record).answeredPart),
 	kindPhotograph: taking((*Record).photographed),
+	kindSampled:    taking((*Record).sampled),
 	kindStruck:     taking((*Record).struck),
 }
 
@@ -395,7 +396,9 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
 		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
-			r.holds[len(r.holds)-1].To = e.At
+			if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
+				r.holds[n-1].To = e.At
+			}
 			r.mainsBack = e.At
 		}
 		r.mainsOff = time.Time{}
@@ -454,6 +457,13 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
+	}
+	if f.Sampled {
+		sample, err := r.asSampled(sr, f)
+		if err != nil {
+			return err
+		}
+		taken.At, taken.SinceOff = sample.At, sample.SinceOff
 	}
 	sr.readings = append(sr.readings, taken)
 	r.latestTaken = sr

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -122,8 +123,11 @@ func typedSo(r Reading) bool {
 		return r.qualified()
 	}
 	q, err := in.Parse(r.AsTyped)
-	return err == nil && q.SI == r.Value && r.Unit == in.SI && r.Uncertainty >= 0 && r.qualified()
+	return err == nil && same(q.SI, r.Value) && r.Unit == in.SI && r.Uncertainty >= 0 && r.qualified()
 }
+
+// same tells whether two values are, but for their last bits: 350 mA is not quite 0.35 A.
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(a) }
 
 // qualified tells whether what is said beside a value belongs to its quantity.
 func (r Reading) qualified() bool {

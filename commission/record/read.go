@@ -69,6 +69,11 @@ func (r *Record) Lost() int {
 // Sources are the ways in which signals were received, one after the other.
 func (r *Record) Sources() []signal.Listening { return slices.Clone(r.sources) }
 
+// TimeSimulated tells whether time itself was simulated in any part of the visit.
+func (r *Record) TimeSimulated() bool {
+	return slices.ContainsFunc(r.sources, func(l signal.Listening) bool { return l.TimedBy == signal.BySimulatedTime })
+}
+
 // Outcomes are the steps of the programme and what came of each.
 func (r *Record) Outcomes() []*Outcome { return slices.Clone(r.outcomes) }
 

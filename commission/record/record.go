@@ -24,8 +24,9 @@ type Record struct {
 	stage       programme.Stage // that the technician chose last, "" for the programme's order
 	on          map[string]bool // outputs that may be on
 	holds       []Hold
-	mainsOff    time.Time           // when mains was removed; zero when present
-	mainsBack   time.Time           // when it was restored; zero before
+	mainsOff    time.Time // when mains was removed; zero when present
+	mainsBack   time.Time // when it was restored; zero before
+	samples     []Sample
 	sounded     map[string]sounding // by output
 	latestTaken *Outcome            // of the last reading or answer, if nothing else was since
 	connected   bool

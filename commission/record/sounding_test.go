@@ -61,6 +61,13 @@ func TestASetClockChangesNoDuration(t *testing.T) {
 	require.NoError(t, take(t, r, 1, 2*time.Minute, switched("Sounder", false)))
 	lasted, _ := r.Sounded("Sounder")
 	assert.Equal(t, time.Minute, lasted)
+
+	r = recordOf(t, time.Hour, switched("Sounder", true))
+	require.NoError(t, take(t, r, 2, 61*time.Minute, Resumed{}))
+	r.sounded["Sounder"] = sounding{since: at(time.Hour), elapsed: 2 * time.Hour, run: 1}
+	require.NoError(t, take(t, r, 2, 62*time.Minute, switched("Sounder", false)))
+	lasted, _ = r.Sounded("Sounder")
+	assert.Equal(t, 2*time.Minute, lasted, "of another run, the calendar's")
 }
 
 // A cut-off cannot be longer than it was let sound; a person's watch may be a second late.
@@ -99,9 +106,13 @@ func TestAllOfTheAlarmLoad(t *testing.T) {
 		assert.Equal(t, want, r.Find(programme.IDAlarmCurrent).Reading(CurrentReading).Loaded)
 		assert.True(t, r.Find(programme.IDAlarmCurrent).Concluded())
 	}
+	level := Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB"}
+	r, err := told(t, opened, switched("Sounder", true), level)
+	require.NoError(t, err)
+	assert.True(t, r.Find("outputs/Sounder").Reading(LevelReading).Loaded, "an output alone, where it is tried")
 	quiet := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}, ", "", 1)
 	s = readSite(t, quiet)
-	r, err := told(t, Opened{Visit: programme.Handover, Number: "H-1/1", SiteName: "site.yaml", Site: quiet,
+	r, err = told(t, Opened{Visit: programme.Handover, Number: "H-1/1", SiteName: "site.yaml", Site: quiet,
 		Programme: programme.Of(s, programme.Checklist{})})
 	require.NoError(t, err)
 	assert.False(t, r.LoadedAll(), "nothing is no load")

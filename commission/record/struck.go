@@ -34,12 +34,12 @@ func (s *Outcome) Struck() map[int]Attempt {
 	return out
 }
 
-// Standing are the numbers of the attempts that count, or may be struck because they
-// count as missed.
+// Standing are the numbers of the attempts that count: those that are complete, and those
+// that count as missed. One that was struck is neither.
 func (s *Outcome) Standing() []int {
 	var out []int
 	for i, a := range s.attempts {
-		if a.Struck() == "" && (a.complete() || a.Operate.Missed()) {
+		if a.complete() || a.Operate.Missed() {
 			out = append(out, i+1)
 		}
 	}

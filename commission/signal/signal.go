@@ -61,6 +61,7 @@ type Listening struct {
 	UncertaintyNS int64  `json:"uncertainty_nanosecond"`
 	Simulated     bool   `json:"simulated,omitempty"`
 	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
+	Sampled       bool   `json:"sampled,omitempty"` // the controller tells the voltage of its supply
 }
 
 // Way is how signals are received.
@@ -81,6 +82,8 @@ const (
 	ByComputer Timing = "computer" // from the cue to the arrival of the message
 	ByHand     Timing = "hand"     // a key was pressed when the indication changed
 	BySeed     Timing = "seed"     // simulated: delays are drawn, not measured
+	// BySimulatedTime is BySeed where the time itself was simulated.
+	BySimulatedTime Timing = "simulated time"
 )
 
 // Code names the way.
@@ -92,7 +95,7 @@ func (t Timing) Code() string { return "timing/" + string(t) }
 // Check tells whether a way or timing is none that is known.
 func (l Listening) Check() error {
 	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) ||
-		!slices.Contains([]Timing{ByComputer, ByHand, BySeed}, l.TimedBy) {
+		!slices.Contains([]Timing{ByComputer, ByHand, BySeed, BySimulatedTime}, l.TimedBy) {
 		return fmt.Errorf("listening: way %q, timed by %q", l.Way, l.TimedBy)
 	}
 	return nil

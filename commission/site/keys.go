@@ -7,7 +7,7 @@ import (
 	"loopwitness/checks"
 )
 
-// Key is one key of the site file: the reader takes it as it stands here, and the guide
+// Key is one key of a file, site.yaml or controller.yaml: the reader takes it as it stands here, and the guide
 // to all keys is printed from the same table.
 type Key struct {
 	Path    string           // "supply.battery.cells"; "zones[].name" for items of a list
@@ -26,13 +26,16 @@ type Key struct {
 // Name is the last part of the path.
 func (k Key) Name() string { return k.Path[strings.LastIndexByte(k.Path, '.')+1:] }
 
-// Keys are all keys of the site file, in its order.
-func Keys() []Key { return slices.Clone(keys) }
+// Needed tells whether the key must be there, where those around it are.
+func (k Key) Needed() bool { return k.Need != "" || len(k.Words) > 0 && k.Default == "" }
 
-// under are the names of the keys directly below a path, "" for the top of the file.
-func under(path string) []string {
+// Table is all keys of a file, in its order.
+type Table []Key
+
+// Under are the names of the keys directly below a path, "" for the top of the file.
+func (t Table) Under(path string) []string {
 	var names []string
-	for _, k := range keys {
+	for _, k := range t {
 		rest, below := k.Path, true
 		if path != "" {
 			rest, below = strings.CutPrefix(k.Path, path+".")
@@ -44,14 +47,20 @@ func under(path string) []string {
 	return names
 }
 
-// keyAt is the key of a path; an unknown one is a fault of this package.
-func keyAt(path string) Key {
-	i := slices.IndexFunc(keys, func(k Key) bool { return strings.TrimSuffix(k.Path, "[]") == path })
+// At is the key of a path; an unknown one is a fault of the program.
+func (t Table) At(path string) Key {
+	i := slices.IndexFunc(t, func(k Key) bool { return strings.TrimSuffix(k.Path, "[]") == path })
 	if i < 0 {
-		panic("no key of a site file: " + path)
+		panic("no key of the file: " + path)
 	}
-	return keys[i]
+	return t[i]
 }
+
+// Keys are all keys of the site file, in its order.
+func Keys() Table { return slices.Clone(keys) }
+
+func under(path string) []string { return keys.Under(path) }
+func keyAt(path string) Key      { return keys.At(path) }
 
 const (
 	asText   = "text"
@@ -64,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = slices.Concat(keysOfWho, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits)
+var keys = Table(slices.Concat(keysOfWho, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -148,7 +157,8 @@ var keysOfZones = []Key{
 		Changes: "its resistance is added to what an ohmmeter should read"},
 	{Path: "zones[].address", Takes: asText, Need: "the name under which the controller reports this zone", Example: "z03",
 		Means: "the name under which the controller reports this zone", Changes: "which signals count for it"},
-	{Path: "zones[].detectors[]", Takes: asList, Means: "the devices on the zone: a name, or keys",
+	{Path: "zones[].detectors[]", Takes: asList, Need: "with one item for each device on the zone",
+		Example: "[Shop door contact]", Means: "the devices on the zone: a name, or keys",
 		Changes: "each is operated on its own"},
 	{Path: "zones[].detectors[].name", Takes: asText, Need: "which device it is, so that it can be found",
 		Example: "Window above wheel 1", Means: "which device it is", Changes: "printed and shown"},

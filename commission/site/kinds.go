@@ -1,7 +1,5 @@
 package site
 
-import "time"
-
 // DetectorKind is what the detectors of a zone are.
 type DetectorKind string
 
@@ -41,13 +39,9 @@ func (w Wiring) Resistors() []string {
 	return nil
 }
 
-// Trait is what the walk-test must know of a kind of detector. Its limits are defaults:
-// common practice, no source.
+// Trait is what the walk-test must know of a kind of detector.
 type Trait struct {
-	SelfRestoring bool          // it goes back to rest by itself
-	ResponseLimit time.Duration // cue to report
-	ListenFor     time.Duration // it is silent if it has not reported by then
-	RestoreLimit  time.Duration
+	SelfRestoring bool // it goes back to rest by itself
 	Powered       bool // it always takes power
 	Slow          bool // it takes its own time: a limit for all kinds is not meant for it
 	LifeSafety    bool // fire or gas: the fire code rules, we only time the signal
@@ -61,25 +55,17 @@ const (
 	kindTamper DetectorKind = "tamper"
 )
 
-const second = time.Second
-
-// A tester's smoke takes its time to reach a chamber, gas to be averaged, and a motion
-// detector counts pulses.
 var traits = map[DetectorKind]Trait{
-	kindDoor:   {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 5 * second},
-	kindWindow: {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 5 * second},
-	kindMotion: {SelfRestoring: true, ResponseLimit: 5 * second, ListenFor: 20 * second, RestoreLimit: 30 * second,
-		Powered: true},
-	"glass-break": {SelfRestoring: true, ResponseLimit: 5 * second, ListenFor: 15 * second, RestoreLimit: 30 * second,
-		Powered: true},
-	"hold-up":  {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 30 * second, Announce: true},
-	kindTamper: {ResponseLimit: 2 * second, ListenFor: 15 * second, RestoreLimit: 5 * second},
-	"smoke": {SelfRestoring: true, ResponseLimit: 30 * second, ListenFor: 60 * second, RestoreLimit: 120 * second,
-		Powered: true, Slow: true, LifeSafety: true, Announce: true},
-	"carbon-monoxide": {SelfRestoring: true, ResponseLimit: 240 * second, ListenFor: 300 * second,
-		RestoreLimit: 120 * second, Powered: true, Slow: true, LifeSafety: true, Announce: true},
-	"flood": {ResponseLimit: 10 * second, ListenFor: 30 * second, RestoreLimit: 60 * second, Slow: true},
-	"other": {ResponseLimit: 10 * second, ListenFor: 30 * second, RestoreLimit: 30 * second, Slow: true},
+	kindDoor:          {},
+	kindWindow:        {},
+	kindMotion:        {SelfRestoring: true, Powered: true},
+	"glass-break":     {SelfRestoring: true, Powered: true},
+	"hold-up":         {Announce: true},
+	kindTamper:        {},
+	"smoke":           {SelfRestoring: true, Powered: true, Slow: true, LifeSafety: true, Announce: true},
+	"carbon-monoxide": {SelfRestoring: true, Powered: true, Slow: true, LifeSafety: true, Announce: true},
+	"flood":           {Slow: true},
+	"other":           {Slow: true},
 }
 
 // Kinds are the kinds of detectors that a site file may name, in its order.

@@ -52,15 +52,16 @@ func (l Limit) Declared() bool { return l.By == SiteFile || l.By == Named }
 // defaultLimits are common practice, no source: what installers commonly take. Those
 // that stay empty have no default: published ranges by chemistry count for them.
 func defaultLimits() Limits {
-	of := func(si float64) Limit { return Limit{SI: si, By: CommonPractice} }
+	of := func(id string) Limit { return Limit{SI: checks.Usual(id), By: CommonPractice} }
 	l := Limits{
-		Steady: of(1), Standby: of(11.5), AlarmLoad: of(10.5), ColdRestart: of(120),
-		Response: map[DetectorKind]Limit{}, ListenFor: map[DetectorKind]Limit{}, Restore: map[DetectorKind]Limit{},
+		Steady: of("limit/steady"), Standby: of("limit/standby-lower"), AlarmLoad: of("limit/alarm-load-lower"),
+		ColdRestart: of("limit/cold-restart"),
+		Response:    map[DetectorKind]Limit{}, ListenFor: map[DetectorKind]Limit{}, Restore: map[DetectorKind]Limit{},
 	}
-	for kind, trait := range traits {
-		l.Response[kind] = of(trait.ResponseLimit.Seconds())
-		l.ListenFor[kind] = of(trait.ListenFor.Seconds())
-		l.Restore[kind] = of(trait.RestoreLimit.Seconds())
+	for kind := range traits {
+		l.Response[kind] = of("response/" + string(kind))
+		l.ListenFor[kind] = of("listen_for/" + string(kind))
+		l.Restore[kind] = of("restore/" + string(kind))
 	}
 	return l
 }
@@ -75,7 +76,7 @@ func (l *Limits) single() map[string]*Limit {
 
 // defaultHold is how long mains stays removed unless the file says otherwise:
 // common practice, no source.
-const defaultHold = 10 * time.Minute
+var defaultHold = time.Duration(checks.Usual("limit/hold")) * time.Minute
 
 // readingsOver spreads readings over a hold time: at once, after a tenth, at
 // half and at the end.

@@ -61,7 +61,7 @@ func (r *reader) zone(f section) Zone {
 	items := f.List("detectors")
 	if len(items) == 0 {
 		r.Problem(f.Where("detectors"), fmt.Sprintf("zone %s has no detectors", f.Text("number")),
-			"detectors: with one item for each device on the zone")
+			"detectors: "+keyAt("zones[].detectors").Need)
 	}
 	for i, item := range items {
 		z.Detectors = append(z.Detectors, r.detector(item, z.Kind, PointOf(z.Number, i)))

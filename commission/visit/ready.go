@@ -72,8 +72,8 @@ func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, key ask.Key) e
 	return err
 }
 
-// loopReading takes what an ohmmeter shows of the detector's loop at rest; what
-// it means is computed with the certificate.
+// loopReading takes what an ohmmeter shows of the detector's loop at rest, and tells what
+// it means.
 func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/ohms", What: ask.LoopMatter,
 		Takes:     ask.Quantity{In: checks.Resistance, Instead: ask.OpenLoop, Unit: checks.Resistance.SI},
@@ -96,7 +96,11 @@ func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 		}
 		fact.Value = q.SI
 	}
-	return v.add(fact)
+	if err := v.add(fact); err != nil {
+		return err
+	}
+	v.tellLoop(s, fact)
+	return nil
 }
 
 // stateOf is what was known of a detector's zone at an instant; a zero one stands for

@@ -14,23 +14,31 @@ import (
 	"loopwitness/commission/site"
 )
 
-// instrument asks what the supply is measured with.
+// instrument asks what the supply is measured with. Where no voltmeter is at hand, the
+// step is left out with a reason.
 func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 	simulated := seen(v, func(r *record.Record) bool { return r.Listening().Simulated })
 	fact := record.Instrument{Step: s.Step().ID, Simulated: simulated}
 	uncertainty := ""
 	err := v.inTurn(s, func() (err error) {
-		fact.Name, err = v.needed(ctx, s, "", ask.Identify{Step: v.name(s)}, ask.IdentifierAdvice)
+		fact.Name, err = v.keep(ctx, s, ask.Question{ID: s.Step().ID, What: ask.Identify{Step: v.name(s)},
+			Help: ask.IdentifierAdvice, Takes: ask.Line{Instead: ask.NotMeasured}})
 		return err
 	}, func() (err error) {
+		if fact.Name == string(ask.NotMeasured) {
+			return v.leaveOut(ctx, s)
+		}
 		fact.Calibrated, err = v.optional(ctx, s, "/calibrated", ask.CalibrationMatter, nil, ask.Date{})
 		return err
 	}, func() (err error) {
+		if s.Concluded() {
+			return nil
+		}
 		uncertainty, err = v.optional(ctx, s, "/uncertainty", ask.UncertaintyMatter, ask.DataSheetAdvice,
 			ask.Quantity{In: checks.Voltage, NotNegative: true})
 		return err
 	})
-	if err != nil {
+	if err != nil || s.Concluded() {
 		return err
 	}
 	if uncertainty != "" {
@@ -51,6 +59,9 @@ func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 	}
 	if s.Step().Load {
 		return v.underLoad(ctx, s)
+	}
+	if taken, err := v.sampled(ctx, s); taken || err != nil {
+		return err
 	}
 	fact, err := v.measure(ctx, s)
 	if err != nil || s.Concluded() {

@@ -12,6 +12,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -342,6 +343,12 @@ func (k *talk) do(what []string) {
 		to.Connection(signal.Connection{Why: signal.Broken})
 	case "back":
 		to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
+	case "sampled":
+		volt, err := strconv.ParseFloat(what[1], 64)
+		if err != nil {
+			panic(err)
+		}
+		to.(signal.Sampler).Sample(signal.Sample{At: time.Now(), Volt: volt})
 	case "kept":
 		to.Signal(signal.Signal{At: time.Now(), Address: what[1], State: signal.State(what[2]), Kept: "retained"})
 	case "garbled":
@@ -372,7 +379,7 @@ func (k *talk) Took(at time.Time, f record.Fact) {
 
 func (k *talk) About() signal.Listening {
 	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(50 * time.Millisecond),
-		Simulated: k.with["practice"], ByHand: k.with["keys"]}
+		Simulated: k.with["practice"], ByHand: k.with["keys"], Sampled: k.with["samples"]}
 }
 
 func (k *talk) Start(_ context.Context, to signal.Receiver) error {

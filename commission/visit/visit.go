@@ -34,6 +34,7 @@ type Visit struct {
 	failed  error // of the journal, or a fault: nothing more is written
 	ending  error // ends the visit; what happens until then is written
 
+	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record
 	toldLost int           // how many lost signals the technician was told of
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/judge"
@@ -47,6 +48,7 @@ var spoken = []ask.Phrase{
 		Point: "3.1",
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
+	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{
 		Zone:  3,
@@ -83,6 +85,8 @@ var spoken = []ask.Phrase{
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
 	}, ask.NothingOutstanding{},
+	ask.AsSampledChoice{Volt: "12.61 V"}, ask.MeasuredChoice,
+	ask.TakenAsSampled{Step: aSounder, Volt: "12.61 V", After: time.Minute},
 	ask.SoundsWhile{Outputs: []string{"Sounder"}}, ask.OffSoon{Most: time.Minute}, ask.OnCharge{For: time.Hour},
 	ask.Really{Text: "121 V", Why: ask.SupplyDoubt, Lower: "0 V", Upper: "16 V"}, ask.UntilStopped{CutOff: time.Minute},
 	ask.Sounding{Output: "Sounder"}, ask.SystemCurrent{Step: aSounder}, ask.DetectorVoltage{Step: aDetector},
@@ -97,7 +101,8 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
-	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"}, typed.Example("12.7 V"),
+	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 
 // coded are the types of phrases whose values are codes.

@@ -23,6 +23,7 @@ var below = []string{"../../checks", "../kit", "../journal", "../site", "../sign
 // English, and files that are written for an editor.
 var excused = map[string]string{
 	"checks/quantity.go":            "what errors about quantities are made of",
+	"checks/thresholds":             "names of sources, as they are cited",
 	"commission/site/format.go":     "comments of a site file, written by a command",
 	"commission/site/read.go":       "what errors about a site file are made of",
 	"commission/site/readzones.go":  "what errors about a site file are made of",

@@ -155,6 +155,7 @@ const (
 	OnStandbyNote     Note = "on-standby"
 	SupplyRuleNote    Note = "supply-rule"
 	NotStatedNote     Note = "not-stated"
+	SampledNote       Note = "sampled" // of one reading
 	PathOffMainsNote  Note = "path-off-mains"
 	PathOnMainsNote   Note = "path-on-mains"
 	NoPathNote        Note = "no-path"

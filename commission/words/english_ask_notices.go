@@ -15,7 +15,11 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 	if !is {
 		return "", false
 	}
-	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice, l.readingNotice} {
+	if m, is := n.(ask.LoopMeans); is {
+		return loopMeans(m.Reading, m.Means), true
+	}
+	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice,
+		l.readingNotice, l.sampledNotice} {
 		if text := of(n); text != "" {
 			return text, true
 		}

@@ -20,11 +20,12 @@ var englishNotes = map[Note]string{
 	ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says nothing, and a " +
 		"usual value of ours counts; what holds by it alone is undecided.",
 	LoopsNote: "For whoever comes next: what an ohmmeter should read with the loop disconnected, seen from the " +
-		"controller's terminals, cable left out.",
+		"controller's terminals; resistors within 5 % and without cable where the site file does not give them.",
 	GuardNote: "How limits are applied: a value is held against its limit with its expanded uncertainty (k = 2) as a guard " +
 		"band (JCGM 106); that of a voltage is the meter's and that of the last digit read (JCGM 100). Closer to the limit " +
 		"than that is undecided.",
 	ChecklistNote: "As the technician answered; nothing of it was measured. n. a.: not applicable, for the reason given.",
+	SampledNote:   "by the controller's own measurement",
 	PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +
 		"clock.",
 	TechnicianNote: "With the name, the technician says: what this record tells of was done, seen and read as it tells.",

@@ -2,17 +2,15 @@ package words
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 )
 
 // Computed is a computed row in English.
 func (l English) Computed(c judge.Computed) Row {
 	row := Row{About: l.aboutRow(c.Row), Formula: l.formula(c.Row)}
-	if len(c.Missing) > 0 {
+	if len(c.Missing) > 0 && c.Ruling == "" {
 		row.Missing = l.missing(c.Missing)
 		return row
 	}
@@ -22,15 +20,13 @@ func (l English) Computed(c judge.Computed) Row {
 	switch r := c.Row.(type) {
 	case judge.DropRow:
 		l.drop(&row, r, c.Ruling)
-	case judge.CurrentRow:
-		l.current(&row, r, c.Ruling)
-	case judge.LevelRow:
-		l.level(&row, r)
-	case judge.TogetherRow:
-		row.Inputs = fmt.Sprintf("%d sounders", r.Sounders)
-		row.Result = fmt.Sprintf("%.1f dB at 1 m of each", r.AtOne)
 	case judge.LoopRow:
 		l.loop(&row, r, c.Ruling)
+	default:
+		l.ofOutputs(&row, c)
+	}
+	if len(c.Missing) > 0 {
+		row.Change = "to decide it: " + l.lacking(c.Missing)
 	}
 	return row.assuming(c.Assumed)
 }
@@ -44,18 +40,15 @@ func (r Row) assuming(keys []string) Row {
 }
 
 func (l English) aboutRow(r judge.Row) string {
+	if name := aboutOutput(r); name != "" {
+		return name
+	}
 	if name, ofSupply := aboutSupply(r); ofSupply {
 		return name
 	}
 	switch r := r.(type) {
 	case judge.DropRow:
 		return "Voltage at " + briefly(r.Detector)
-	case judge.CurrentRow:
-		return "Current of " + r.Output
-	case judge.LevelRow:
-		return "Sound level of " + r.Output
-	case judge.TogetherRow:
-		return "Sounders together"
 	case judge.LoopRow:
 		return fmt.Sprintf("Loop of zone %d, read at %s", r.Detector.Zone.Number, r.Detector.Point)
 	}
@@ -63,20 +56,14 @@ func (l English) aboutRow(r judge.Row) string {
 }
 
 func (l English) formula(r judge.Row) string {
-	switch r.(type) {
+	if text := outputFormula(r); text != "" {
+		return text
+	}
+	switch r := r.(type) {
 	case judge.DropRow:
-		return "V = V_supply − 2·L·R′·I, from the lowest supply accepted on standby, on a cable of its own, flexible assumed"
-	case judge.CurrentRow:
-		return "measured against declared; budget and standby above take the declared one"
-	case judge.LevelRow:
-		one, _ := checks.MeterClass(1).Tolerance() // both classes are known
-		two, _ := checks.MeterClass(2).Tolerance()
-		return fmt.Sprintf("L(1 m) = L + 20 lg(d/1 m): point source, free field; rooms and walls raise what is read. "+
-			"At 1 kHz a meter of class 2 reads within ± %.1f dB, of class 1 within ± %.1f dB (IEC 61672-1:2002)", two, one)
-	case judge.TogetherRow:
-		return "10 lg Σ 10^(L/10)"
+		return dropFormula(r)
 	case judge.LoopRow:
-		return "Kirchhoff, resistors within 5 %, up to 50 Ω of cable and joints"
+		return loopFormula(r)
 	}
 	return supplyFormula(r)
 }
@@ -107,6 +94,13 @@ var englishLacks = map[judge.LackCode]string{
 	judge.LackSounderAmpere:   "the current of what sounds is not known",
 	judge.LackSystemCurrent:   "it was not measured",
 	judge.LackFarVoltage:      "it was not measured",
+	judge.LackLevel:           "the level was not measured",
+	judge.LackAmbient:         "the ambient level was not measured beside it",
+	judge.LackCutOff:          "the cut-off was not observed",
+	judge.LackDeclaredLevel:   "the level that the sounder's maker declares, with its distance (level, level_at)",
+	judge.LackDeclaredCutOff:  "after what time it stops by itself (cut_off)",
+	judge.LackZoneCable:       "length and conductor of the zone's cable (cable)",
+	judge.LackOutput:          "output voltage of the pack or converter (output)",
 }
 
 func (l English) lack(k judge.Lack) string {
@@ -171,54 +165,4 @@ func assumed(a judge.Assumable, unit string) string {
 		text += " assumed"
 	}
 	return text
-}
-
-func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length, r.Conductor,
-		checks.FormatNumber(math.Round(r.Loop*100)/100), l.Say(r.Rule), r.Current)
-	row.Result, row.Limit = fmt.Sprintf("%.2f V", r.Far), "at least "+r.Minimum+", its minimum"
-	switch {
-	case v != checks.Fail:
-	case r.Hopeless:
-		row.Change = "no cable helps: the detector needs more than the lowest supply accepted on standby"
-	default:
-		row.Change = fmt.Sprintf("shorten the run to %.0f m", r.Shorten)
-		if r.Thicker != "" {
-			row.Change += ", or take " + strings.ReplaceAll(r.Thicker, "mm2", "mm²") // ours, not typed
-		}
-	}
-}
-
-func (l English) current(row *Row, r judge.CurrentRow, v checks.Ruling) {
-	row.Inputs, row.Result, row.Limit = "declared "+r.Declared, r.Measured, "not above "+r.Declared+", site file"
-	if v != checks.Pass {
-		row.Change = "correct the site file, and see whether adapter and battery still suffice"
-	}
-}
-
-func (l English) level(row *Row, r judge.LevelRow) {
-	row.Inputs, row.Result = r.Measured, fmt.Sprintf("%.1f dB at 1 m", r.AtOne)
-	if r.Margin != nil {
-		row.Result += "; " + l.Number(*r.Margin, 1) + " dB over the ambient level where it was read"
-		row.Limit = "what margin is required is the local rule's to say"
-	}
-	if r.Tolerance > 0 {
-		row.Result += fmt.Sprintf(", ± %.1f dB (class %d)", r.Tolerance, r.Class)
-	}
-}
-
-func (l English) loop(row *Row, r judge.LoopRow, v checks.Ruling) {
-	var states []string
-	for _, s := range r.States {
-		states = append(states, string(s))
-	}
-	row.Inputs, row.Limit = r.Measured+", "+l.Say(r.Wiring), "at rest: normal"
-	row.Result = strings.Join(states, " or ")
-	switch {
-	case len(states) == 0:
-		row.Result = "no state of this circuit explains it"
-		row.Change = "look for a wrong resistor, a further one, or a bad joint"
-	case v != checks.Pass:
-		row.Change = "compare the wiring with the site file; look for a contact that is not at rest"
-	}
 }

@@ -15,6 +15,7 @@ var englishItems = map[programme.ItemCode]string{
 	"insulation":       "No cable shows damaged insulation, a loose joint or a strand outside its terminal",
 	"fixing":           "Contacts, magnets and detectors are fixed firmly and aligned; covers are closed",
 	"sounder-fixing":   "The sounder is out of easy reach, fixed, dry inside, and nobody's ear is near it",
+	"pack-charges":     "After mains came back, the standby pack shows that it charges again",
 	"path-power":       "The router or gateway on the way off the premises has standby power too",
 	"access":           "Ladders and footing for what has to be reached are safe and fit for the place",
 	"user-shown":       "The user has set and unset the system, and was shown what each indication means",

@@ -39,6 +39,8 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 		return string(p[0]) + " and " + string(p[1]), true
 	case OpenLoop:
 		return "open", true
+	case FaultReads:
+		return "fault " + p.Ohm, true
 	case site.Limit:
 		return l.authority(p), true
 	case record.Verdict:

@@ -12,9 +12,10 @@ var (
 		signal.Simulated:  "simulated controller",
 	}
 	englishTimings = map[signal.Timing]string{
-		signal.ByComputer: "by the computer, from the cue to the arrival of the message",
-		signal.ByHand:     "by hand: a key was pressed when the indication changed",
-		signal.BySeed:     "simulated: delays are drawn from a seed, not measured",
+		signal.ByComputer:      "by the computer, from the cue to the arrival of the message",
+		signal.ByHand:          "by hand: a key was pressed when the indication changed",
+		signal.BySeed:          "simulated: delays are drawn from a seed, not measured",
+		signal.BySimulatedTime: "simulated: time itself was simulated, delays are drawn from a seed, not measured",
 	}
 	englishStops = map[record.Stop]string{
 		record.StopByTechnician: "the technician",

@@ -9,13 +9,17 @@ import (
 )
 
 // LoopCells are what an ohmmeter should read on a zone, in Ω: at rest, with one contact
-// active, shorted, cut; and the states that a reading cannot tell apart.
+// active or the fault contact, shorted, cut; and the states that a reading cannot tell apart.
 func LoopCells(l Language, loop judge.Loop) []string {
 	var pairs []string
 	for _, p := range loop.Alike {
 		pairs = append(pairs, l.Say(Alike(p)))
 	}
-	return []string{window(l, loop.Normal), window(l, loop.Active), window(l, loop.Shorted), window(l, loop.Cut),
+	active := window(l, loop.Active)
+	if loop.Fault != nil {
+		active += "; " + l.Say(FaultReads{window(l, loop.Fault)})
+	}
+	return []string{window(l, loop.Normal), active, window(l, loop.Shorted), window(l, loop.Cut),
 		orDash(strings.Join(pairs, ", "))}
 }
 

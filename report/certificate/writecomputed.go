@@ -105,7 +105,7 @@ func (w writer) loops() Table {
 // loopCells are those of a zone but its number.
 func (w writer) loopCells(z *site.Zone) []Cell {
 	wiring := Cell{Text: w.say(programme.HintOf(z))}
-	loop, err := judge.ExpectedLoop(z)
+	loop, err := judge.ExpectedLoop(w.r.Site(), z)
 	if err != nil {
 		refused := w.say(judge.Lack{What: judge.LackSense, Said: err.Error()})
 		return []Cell{wiring, {}, {}, {}, {}, {Text: refused, Tone: Quiet}}

@@ -59,6 +59,9 @@ func (w writer) notStated() bool {
 
 func (w writer) readingRow(l judge.ReadingLine) Row {
 	remarks := typed(append(l.Outcome.Notes(), l.Outcome.Remark())...)
+	if l.Taken && l.Reading.Sampled {
+		remarks = append(remarks, words.SampledNote)
+	}
 	return Row{Cells: w.readingCells(l), Remark: w.semicolons(append(remarks, earlierReadings(l.Outcome)...)...)}
 }
 

@@ -105,7 +105,8 @@ func visitIn(t *testing.T, first, second words.Language, leaves string) job.Visi
 		return visit.Start(c, v.Journal(), opened)
 	})
 	require.ErrorIs(t, err, ask.ErrPaused)
-	err = attend(began.Add(24*time.Hour), second, answers,
+	// A battery that carries the load meanwhile would be empty the day after.
+	err = attend(began.Add(3*time.Hour), second, answers,
 		func(c visit.Config) (*visit.Visit, error) { return visit.Resume(c, of.Journal()) })
 	require.NoError(t, err)
 	return of

@@ -36,7 +36,7 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
 		Notes: findingsOf(a.Notes()),
-		Names: namesOf(a.Record()), Photographs: []Photograph{}}
+		Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged()}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {
@@ -77,18 +77,19 @@ func visitOf(a *judge.Assessment) Visit {
 	r := a.Record()
 	_, open := r.Count("")
 	v := Visit{
-		Document:    r.Opened().Number,
-		Kind:        string(r.Opened().Visit),
-		Begun:       stamp(r.Begun()),
-		LastEntry:   stamp(r.Latest()),
-		OpenSteps:   open,
-		Follows:     r.Opened().Follows,
-		Simulated:   r.Simulated(),
-		Result:      string(a.Result()),
-		Timing:      Timing{N: a.Summary().N},
-		Operations:  operationsOf(a.Operations()),
-		Proof:       proofOf(a.Proofs()),
-		LimitSecond: a.Summary().Limit,
+		Document:      r.Opened().Number,
+		Kind:          string(r.Opened().Visit),
+		Begun:         stamp(r.Begun()),
+		LastEntry:     stamp(r.Latest()),
+		OpenSteps:     open,
+		Follows:       r.Opened().Follows,
+		Simulated:     r.Simulated(),
+		TimeSimulated: r.TimeSimulated(),
+		Result:        string(a.Result()),
+		Timing:        Timing{N: a.Summary().N},
+		Operations:    operationsOf(a.Operations()),
+		Proof:         proofOf(a.Proofs()),
+		LimitSecond:   a.Summary().Limit,
 	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.MaxSecond = &s.P50, &s.Max
@@ -186,8 +187,8 @@ func outputOf(o judge.OutputLine) Output {
 func findingsOf(all []judge.Finding) []Finding {
 	out := []Finding{}
 	for _, f := range all {
-		out = append(out, Finding{f.ID, f.Code(), string(f.Severity()), string(f.Remedy()), english.Say(f.Subject),
-			english.Say(words.Matter{Of: f}), english.Say(words.ToDo{Of: f})})
+		out = append(out, Finding{ID: f.ID, Code: f.Code(), Severity: string(f.Severity()), About: english.Say(f.Subject),
+			Text: english.Say(words.Matter{Of: f}), Remedy: english.Say(words.ToDo{Of: f})})
 	}
 	return out
 }

@@ -5,6 +5,8 @@ import (
 	"reflect"
 
 	"github.com/invopop/jsonschema"
+
+	"loopwitness/commission/judge"
 )
 
 // Version is that of the schema.
@@ -31,6 +33,7 @@ type Data struct {
 	Notes        []Finding        `json:"notes" jsonschema:"description=standing ones\\, which limit nothing"`
 	Names        []Name           `json:"names" jsonschema:"description=who signed for what"`
 	Photographs  []Photograph     `json:"photographs"`
+	Judged       judge.Judged     `json:"judged"`
 }
 
 // Check is what came of checking the file.
@@ -52,23 +55,25 @@ type CertificateFile struct {
 
 // Visit is one attendance.
 type Visit struct {
-	Document    string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind        string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
-	Begun       string     `json:"begun" jsonschema:"format=date-time"`
-	LastEntry   string     `json:"last_entry" jsonschema:"format=date-time"`
-	OpenSteps   int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
-	Follows     string     `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
-	Simulated   bool       `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
-	Result      string     `json:"result"`
-	Timing      Timing     `json:"timing"`
-	Operations  Operations `json:"operations"`
-	Proof       []Proof    `json:"proof" jsonschema:"description=of detectors that were operated more than once"`
-	LimitSecond float64    `json:"response_limit_second"`
+	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
+	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Begun         string     `json:"begun" jsonschema:"format=date-time"`
+	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
+	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
+	Follows       string     `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
+	Simulated     bool       `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
+	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
+	Result        string     `json:"result"`
+	Timing        Timing     `json:"timing"`
+	Operations    Operations `json:"operations"`
+	Proof         []Proof    `json:"proof" jsonschema:"description=of detectors that were operated more than once"`
+	LimitSecond   float64    `json:"response_limit_second"`
 }
 
 // JSONSchemaExtend adds the results, which are too long for a tag.
 func (Visit) JSONSchemaExtend(s *jsonschema.Schema) {
-	s.Properties.Value("result").Enum = []any{"not finished", "satisfactory", "satisfactory with limitations", "unsatisfactory"}
+	s.Properties.Value("result").Enum = []any{
+		"not finished", "satisfactory", "satisfactory with limitations", "unsatisfactory"}
 }
 
 // Timing sums the response times up.
@@ -195,13 +200,13 @@ type Computation struct {
 
 // Finding is a defect or a limitation.
 type Finding struct {
-	ID       string `json:"id"`
-	Code     string `json:"code" jsonschema:"description=what is the matter in no language"`
+	ID   string `json:"id"`
+	Code string `json:"code" jsonschema:"description=what is the matter in no language"`
+	// Severity is how soon something has to be done, Remedy what.
 	Severity string `json:"severity" jsonschema:"enum=danger,enum=fault,enum=advice"`
-	Remedy   string `json:"remedy" jsonschema:"description=what to do in no language"`
 	About    string `json:"about"`
 	Text     string `json:"text"`
-	ToDo     string `json:"to_do"`
+	Remedy   string `json:"remedy" jsonschema:"description=what to do about it\\, in words"`
 }
 
 // Name is a person's name under the visit.
@@ -230,6 +235,8 @@ var described = map[string]string{
 	"Data.JudgedWith": "name and version of the tool that judged the record and checked the file",
 	"Data.Check": "what came of checking the file that this was taken from; believe nothing below unless outcome is " +
 		"intact and you know the key. Null: taken from a job's folder; nothing was signed and nothing was checked",
+	"Data.Judged": "the judgement in no language, as certificate.json holds it: codes with their arguments; " +
+		"also of a visit that is not finished. Its keys are those of the tool's rules of judging",
 	"Data.Restart":         "cold restart: adapter and battery disconnected and connected again",
 	"Check.SignedBy":       "name that the key's owner gave it; anybody can write any name",
 	"Check.KeyFingerprint": "SHA-256 of the signing certificate; this is what tells whose key it is",

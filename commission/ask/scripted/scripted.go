@@ -120,6 +120,7 @@ type Operator struct {
 	clock   clock.Clock
 	out     io.Writer
 	say     words.Language
+	stuck   string // the wait that nothing can end
 }
 
 // New makes an operator. Keys are pressed by the clock; what is told is printed in a
@@ -192,7 +193,7 @@ func (o *Operator) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 	if err := o.repeated(ctx, w.ID); err != nil {
 		return nil, err
 	}
-	watching := &watching{o: o, keys: make(chan ask.Pressed, 1)}
+	watching := &watching{o: o, id: w.ID, keys: make(chan ask.Pressed, 1)}
 	key, after := w.Unattended, time.Duration(0)
 	if e := o.answers.find(w.ID); e != nil {
 		key, after = ask.Key(e.next()), e.after
@@ -209,13 +210,34 @@ func (o *Operator) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 
 type watching struct {
 	o    *Operator
+	id   string
 	keys chan ask.Pressed
 	stop func()
 }
 
 func (w *watching) Pressed() <-chan ask.Pressed { return w.keys }
-func (w *watching) Status(ask.Phrase)           {}
 func (w *watching) Say(n ask.Notice)            { w.o.Tell(n) }
+
+// Status is told only while time does not pass. In simulated time that is for ever, as
+// nothing is left to come: the technician goes.
+func (w *watching) Status(ask.Phrase) {
+	if _, is := w.o.clock.(*clock.Simulated); !is || w.o.stuck != "" {
+		return
+	}
+	w.o.stuck = w.id
+	w.o.print("   " + w.o.Stuck().Error())
+	w.keys <- ask.Pressed{Key: ask.Gone}
+}
+
+// Stuck names the wait that no answer ends, in simulated time, with an error that wraps
+// ask.ErrUnanswered; nil if there was none.
+func (o *Operator) Stuck() error {
+	if o.stuck == "" {
+		return nil
+	}
+	return fmt.Errorf("%w: %s", ask.ErrUnanswered, o.stuck)
+}
+
 func (w *watching) Close() {
 	if w.stop != nil {
 		w.stop()

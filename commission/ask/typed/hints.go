@@ -42,11 +42,15 @@ type RedoHint struct{ Of ask.Phrase }
 // MeterShows is what a simulated voltmeter shows.
 type MeterShows struct{ Text string }
 
+// BuildingShows is what is heard or seen in a simulated building: yes or no.
+type BuildingShows struct{ Text string }
+
 // Code names the hint.
-func (h Hint) Code() string     { return "typed/" + string(h) }
-func (Example) Code() string    { return "typed/example" }
-func (RedoHint) Code() string   { return "typed/redo" }
-func (MeterShows) Code() string { return "typed/meter-shows" }
+func (h Hint) Code() string        { return "typed/" + string(h) }
+func (Example) Code() string       { return "typed/example" }
+func (RedoHint) Code() string      { return "typed/redo" }
+func (MeterShows) Code() string    { return "typed/meter-shows" }
+func (BuildingShows) Code() string { return "typed/building-shows" }
 
 // hints say how a question is answered with a keyboard.
 func hints(q ask.Question) []ask.Phrase {
@@ -61,6 +65,10 @@ func hints(q ask.Question) []ask.Phrase {
 func ofForm(q ask.Question) []ask.Phrase {
 	var hints []ask.Phrase
 	switch t := q.Takes.(type) {
+	case ask.Line:
+		if t.Instead == ask.NotMeasured {
+			hints = append(hints, NotMeasuredHint)
+		}
 	case ask.Quantity:
 		hints = append(hints, Example(t.In.Examples))
 		switch t.Instead {

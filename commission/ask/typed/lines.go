@@ -39,7 +39,11 @@ func Question(say Sayer, q ask.Question) (lines, about []string) {
 		lines = append(lines, indent+help)
 	}
 	if q.Shown != "" {
-		lines = append(lines, indent+say.Say(MeterShows{q.Shown}))
+		var shown ask.Phrase = MeterShows{q.Shown}
+		if _, observed := q.Takes.(ask.YesNo); observed {
+			shown = BuildingShows{q.Shown}
+		}
+		lines = append(lines, indent+say.Say(shown))
 	}
 	return lines, about
 }

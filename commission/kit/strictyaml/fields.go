@@ -12,6 +12,7 @@ import (
 type Fields struct {
 	r      *Reader
 	what   string
+	known  []string
 	at     *yaml.Node
 	values map[string]*yaml.Node
 	keys   map[string]*yaml.Node
@@ -20,7 +21,7 @@ type Fields struct {
 // Fields opens a mapping. Unknown and repeated keys are problems; known keys
 // are those that the caller names. what is how errors call the mapping.
 func (r *Reader) Fields(n *yaml.Node, what string, known ...string) Fields {
-	f := Fields{r: r, what: what, at: n, values: map[string]*yaml.Node{}, keys: map[string]*yaml.Node{}}
+	f := Fields{r: r, what: what, known: known, at: n, values: map[string]*yaml.Node{}, keys: map[string]*yaml.Node{}}
 	if n == nil {
 		return f
 	}
@@ -68,12 +69,20 @@ func (f Fields) Has(key string) bool {
 // Written tells whether the key stands in the mapping at all, be it without a value.
 func (f Fields) Written(key string) bool { return f.keys[key] != nil }
 
-// Node is the value of a key, or nil.
+// Node is the value of a key, or nil. To ask for a key that was not named as known is a
+// fault of the program: no file could have it.
 func (f Fields) Node(key string) *yaml.Node {
+	f.mustKnow(key)
 	if !f.Has(key) {
 		return nil
 	}
 	return f.values[key]
+}
+
+func (f Fields) mustKnow(key string) {
+	if f.r != nil && !slices.Contains(f.known, key) {
+		panic(fmt.Sprintf("%s is read for a key %q that it cannot have", f.what, key))
+	}
 }
 
 // Where is the value of a key if there is one, else its mapping: the place
@@ -100,6 +109,7 @@ func (f Fields) Text(key string) string {
 
 // Need is Text for a key that must be there.
 func (f Fields) Need(key, hint string) string {
+	f.mustKnow(key)
 	if !f.Has(key) {
 		f.r.Problem(f.Where(key), fmt.Sprintf("%s has no %q", f.what, key), hint)
 		return ""

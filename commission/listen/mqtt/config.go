@@ -3,6 +3,7 @@ package mqtt
 import (
 	"fmt"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"loopwitness/commission/listen/payload"
@@ -17,6 +18,7 @@ type Config struct {
 	Signals        []SignalRule
 	Outputs        []OutputRule
 	Presence       *PresenceRule
+	Supply         *SupplyRule
 }
 
 // SignalRule says which topics report which addresses, and what payloads mean.
@@ -35,6 +37,24 @@ type OutputRule struct {
 
 // PresenceRule says where the controller tells that it is there, or has gone away.
 type PresenceRule struct{ Topic, Here, Away string }
+
+// SupplyRule says where the controller tells the voltage of its supply.
+type SupplyRule struct {
+	Topic string
+	Value string  // JSON Pointer (RFC 6901) into the payload; "" for all of it
+	Scale float64 // V for each unit of the number in it
+}
+
+// volt is what a payload says, if it is a number.
+func (r SupplyRule) volt(message []byte) (float64, bool) {
+	text, ok := payload.Rule{Value: r.Value}.Text(message)
+	if !ok {
+		return 0, false
+	}
+	number, err := strconv.ParseFloat(text, 64)
+	volt := number * r.Scale
+	return volt, err == nil && signal.Sample{Volt: volt}.Check() == nil
+}
 
 // match captures the levels that a filter's wildcards stand for (MQTT 3.1.1,
 // 4.7). The filter of a rule holds no #.
@@ -65,15 +85,19 @@ type told struct {
 func (c *Config) read(topic string, message []byte) []told {
 	var all []told
 	for _, rule := range c.Signals {
-		captured, match := match(rule.Topic, topic)
-		if !match {
-			continue
+		if address, match := rule.AddressOf(topic); match {
+			all = append(all, told{address, rule.State(message)})
 		}
-		address := rule.Address
-		for i, part := range captured {
-			address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
-		}
-		all = append(all, told{address, rule.State(message)})
 	}
 	return all
+}
+
+// AddressOf is the address that a topic reports by the rule, if the rule is about it.
+func (r SignalRule) AddressOf(topic string) (address string, ok bool) {
+	captured, ok := match(r.Topic, topic)
+	address = r.Address
+	for i, part := range captured {
+		address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
+	}
+	return address, ok
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/signal"
 )
@@ -55,4 +56,12 @@ func TestAgainstMosquitto(t *testing.T) {
 	assert.Equal(t, signal.Active, signals[0].State)
 	assert.Empty(t, signals[1].Kept, "published as retained, but after we subscribed: live")
 	assert.Equal(t, signal.Restored, signals[1].State)
+
+	// A topic that nothing ever comes from, and what comes beside it.
+	tried, err := Try(t.Context(), at(net.JoinHostPort(host, port), SignalRule{Topic: "studio/z1/state", Address: "z1"}),
+		clock.Real{}, 300*time.Millisecond)
+	require.NoError(t, err)
+	assert.Equal(t, []RuleTried{{Topic: "studio/z1/state"}}, tried.Rules)
+	assert.Equal(t, []Heard{{Topic: "studio/zone/1/state", Payload: `"{\"state\":\"closed\"}"`}}, tried.Others)
+	assert.False(t, tried.Blind)
 }

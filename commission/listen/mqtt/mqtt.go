@@ -47,6 +47,11 @@ const (
 	maxRaw         = 120
 )
 
+var (
+	errNoAnswer   = errors.New("no answer")
+	errNotGranted = errors.New("the broker refuses the subscription")
+)
+
 // Controller is the source. It implements signal.Source and signal.Switch.
 type Controller struct {
 	config  Config
@@ -63,7 +68,8 @@ func New(c Config, by clock.Clock) *Controller { return &Controller{config: c, c
 // About describes the source. The broker's address is none of the
 // certificate's business; user and password are nobody's.
 func (c *Controller) About() signal.Listening {
-	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds()}
+	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds(),
+		Sampled: c.config.Supply != nil}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten
@@ -86,6 +92,23 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 			c.connectedAgain(client, err)
 		}
 	})
+	limit := time.NewTimer(connectTimeout)
+	defer limit.Stop()
+	if err := c.dial(ctx, options); err != nil {
+		return err
+	}
+	select {
+	case err := <-subscribed:
+		return err
+	case <-limit.C:
+		return errors.New("the broker does not confirm the subscription")
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+// dial connects, and fails if that takes longer than ten seconds.
+func (c *Controller) dial(ctx context.Context, options *paho.ClientOptions) error {
 	c.client = paho.NewClient(options)
 	token := c.client.Connect()
 	limit := time.NewTimer(connectTimeout)
@@ -95,19 +118,12 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 		if token.Error() != nil {
 			return fmt.Errorf("connect to the broker at %s: %w", c.config.Broker.Host, token.Error())
 		}
+		return nil
 	case <-limit.C:
 		c.client.Disconnect(0)
-		return fmt.Errorf("connect to the broker at %s: no answer within %s", c.config.Broker.Host, connectTimeout)
+		return fmt.Errorf("connect to the broker at %s: %w within %s", c.config.Broker.Host, errNoAnswer, connectTimeout)
 	case <-ctx.Done():
 		c.client.Disconnect(0)
-		return ctx.Err()
-	}
-	select {
-	case err := <-subscribed:
-		return err
-	case <-limit.C:
-		return errors.New("the broker does not confirm the subscription")
-	case <-ctx.Done():
 		return ctx.Err()
 	}
 }
@@ -182,6 +198,9 @@ func (c *Controller) subscribe(client paho.Client) error {
 	if a := c.config.Presence; a != nil {
 		filters[a.Topic] = 0
 	}
+	if u := c.config.Supply; u != nil {
+		filters[u.Topic] = 0
+	}
 	token := client.SubscribeMultiple(filters, nil).(*paho.SubscribeToken)
 	if !token.WaitTimeout(connectTimeout) {
 		return errors.New("the broker does not confirm the subscription")
@@ -191,7 +210,7 @@ func (c *Controller) subscribe(client paho.Client) error {
 	}
 	for topic, code := range token.Result() {
 		if code == 0x80 { // MQTT 3.1.1, 3.9.3
-			return fmt.Errorf("the broker refuses the subscription to %s; ask for the right to read it", topic)
+			return fmt.Errorf("%w to %s; ask for the right to read it", errNotGranted, topic)
 		}
 	}
 	return nil
@@ -212,8 +231,21 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 		return
 	}
 	raw := shortened(m.Payload())
+	c.sample(at, kept, m, raw)
 	for _, told := range c.config.read(m.Topic(), m.Payload()) {
 		c.to.Signal(signal.Signal{At: at, Address: told.address, State: told.state, Kept: kept, Raw: raw})
+	}
+}
+
+// sample delivers a voltage of the supply; one that was kept is of another time.
+func (c *Controller) sample(at time.Time, kept string, m paho.Message, raw string) {
+	u := c.config.Supply
+	if u == nil || m.Topic() != u.Topic || kept != "" {
+		return
+	}
+	to, takes := c.to.(signal.Sampler)
+	if volt, ok := u.volt(m.Payload()); ok && takes {
+		to.Sample(signal.Sample{At: at, Volt: volt, Raw: raw})
 	}
 }
 

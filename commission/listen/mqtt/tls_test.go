@@ -42,8 +42,9 @@ func selfSigned(t *testing.T) (tls.Certificate, string) {
 	return tls.Certificate{Certificate: [][]byte{der}, PrivateKey: key}, path
 }
 
-// A broker is listened to over TLS only if its certificate is trusted.
-func TestTLS(t *testing.T) {
+// tlsBroker runs a broker over TLS and tells where, and the file that trusts it.
+func tlsBroker(t *testing.T) (*broker.Server, *url.URL, string) {
+	t.Helper()
 	certificate, ca := selfSigned(t)
 	s := broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})
 	require.NoError(t, s.AddHook(new(auth.AllowHook), nil))
@@ -57,7 +58,12 @@ func TestTLS(t *testing.T) {
 	u, err := url.Parse("tls://" + l.Address())
 	require.NoError(t, err)
 	u.Host = "localhost:" + u.Port()
+	return s, u, ca
+}
 
+// A broker is listened to over TLS only if its certificate is trusted.
+func TestTLS(t *testing.T) {
+	s, u, ca := tlsBroker(t)
 	trusting := New(Config{Broker: u, CAFile: ca, Signals: []SignalRule{zoneRule}}, clock.Real{})
 	h := &heard{}
 	require.NoError(t, trusting.Start(context.Background(), h))

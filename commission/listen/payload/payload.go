@@ -27,7 +27,7 @@ type Rule struct {
 
 // State is what a payload means, signal.NotUnderstood if the rule does not say.
 func (r Rule) State(payload []byte) signal.State {
-	value, ok := r.value(payload)
+	value, ok := r.Text(payload)
 	if !ok {
 		return signal.NotUnderstood
 	}
@@ -39,9 +39,9 @@ func (r Rule) State(payload []byte) signal.State {
 	return signal.NotUnderstood
 }
 
-// value is the text that the rule looks at: the payload, or what its pointer
+// Text is the text that the rule looks at: the payload, or what its pointer
 // finds in the JSON text. Numbers stay as they were written.
-func (r Rule) value(payload []byte) (string, bool) {
+func (r Rule) Text(payload []byte) (string, bool) {
 	if len(payload) > MaxBytes || !utf8.Valid(payload) {
 		return "", false
 	}

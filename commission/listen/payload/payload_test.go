@@ -77,15 +77,15 @@ func TestValuesByJSONPointer(t *testing.T) {
 		"/foo/0": "bar", "/": "0", "/a~1b": "1", "/c%d": "2", "/e^f": "3", "/g|h": "4", `/i\j`: "5", `/k"l`: "6",
 		"/ ": "7", "/m~0n": "8",
 	} {
-		got, ok := Rule{Value: pointer}.value([]byte(doc))
+		got, ok := Rule{Value: pointer}.Text([]byte(doc))
 		assert.True(t, ok, pointer)
 		assert.Equal(t, want, got, pointer)
 	}
 	for _, bad := range []string{"/foo", "/foo/2", "/none"} {
-		_, ok := Rule{Value: bad}.value([]byte(doc))
+		_, ok := Rule{Value: bad}.Text([]byte(doc))
 		assert.False(t, ok, bad)
 	}
-	got, ok := Rule{}.value([]byte(" ON\n"))
+	got, ok := Rule{}.Text([]byte(" ON\n"))
 	assert.True(t, ok)
 	assert.Equal(t, "ON", got)
 }

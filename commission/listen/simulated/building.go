@@ -21,18 +21,15 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		}
 	case record.Resumed:
 		c.stopAll() // nobody waits any more for what was to come
+		c.away = time.Time{}
 	case record.Cue:
 		c.cued(c.steps[f.Step], f.Half)
 	case record.Ended:
-		if step := c.steps[f.Step]; step.Kind == programme.StepChime {
-			c.act(step.Point, record.Restore)
-		}
+		c.ended(c.steps[f.Step])
 	case record.Answer:
 		c.answered(at, f)
 	case record.Energised:
-		if o := c.site.Output(f.Output); o != nil && o.Kind == site.Sounder {
-			c.sounding = f.On
-		}
+		c.switched(at, f)
 	}
 }
 
@@ -45,14 +42,27 @@ func (c *Controller) cued(step programme.Step, half record.Half) {
 	c.act(step.Point, half)
 }
 
+// ended lets go what nobody will be told to restore: a contact that was opened for a
+// chime, and one that was operated and another zone reported. The caller holds the lock.
+func (c *Controller) ended(step programme.Step) {
+	if step.Kind == programme.StepChime {
+		c.act(step.Point, record.Restore)
+	}
+	f, broken := c.faultOf(step.Point, c.trials[step.Point])
+	if step.Kind == programme.StepDetector && broken && f.Kind == Swapped {
+		c.send(0, c.site.Zone(f.With).Address, signal.Restored)
+	}
+}
+
 // answered removes or restores mains. The caller holds the lock.
 func (c *Controller) answered(at time.Time, a record.Answer) {
 	switch {
 	case a.Result != record.Done:
 	case a.Step == programme.IDMainsOff:
-		c.mainsOff = at
+		c.mains(at, false)
+		c.switchOver()
 	case a.Step == programme.IDMainsOn:
-		c.mainsOff = time.Time{}
+		c.mains(at, true)
 	}
 }
 
@@ -67,7 +77,12 @@ func (c *Controller) act(p site.Point, half record.Half) {
 		c.trials[p]++
 	}
 	state := signal.Active
-	delay := c.between(200*time.Millisecond, 900*time.Millisecond) + c.between(60*time.Millisecond, 350*time.Millisecond)
+	hand := c.between(200*time.Millisecond, 900*time.Millisecond)
+	own := c.between(60*time.Millisecond, 350*time.Millisecond)
+	if slow, said := c.opt.Delays[zone.Address]; said && half == record.Operate {
+		own = slow
+	}
+	delay := hand + own
 	if half == record.Restore {
 		state = signal.Restored
 		if detector.Kind.Trait().SelfRestoring {

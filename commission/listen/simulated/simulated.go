@@ -28,12 +28,19 @@ const (
 	Chatter  FaultKind = "chatter"  // a loose magnet
 	Inverted FaultKind = "inverted" // reports the opposite
 	Slow     FaultKind = "slow"     // reports after its limit
+	// At the switch-over to battery, of the controller itself:
+	Restarts FaultKind = "restarts on battery"
+	Drops    FaultKind = "drops connection"
 )
 
 // FaultKinds are all of them, as files name them.
-var FaultKinds = []string{string(Silent), string(Swapped), string(Chatter), string(Inverted), string(Slow)}
+var FaultKinds = []string{string(Silent), string(Swapped), string(Chatter), string(Inverted), string(Slow),
+	string(Restarts), string(Drops)}
 
-// Fault is one thing that is wrong at a detector.
+// AtSwitchOver tells whether a fault is one of the controller, not of a detector.
+func (k FaultKind) AtSwitchOver() bool { return k == Restarts || k == Drops }
+
+// Fault is one thing that is wrong, at a detector unless its kind is AtSwitchOver.
 type Fault struct {
 	At   site.Point
 	Kind FaultKind
@@ -46,7 +53,11 @@ type Fault struct {
 type Options struct {
 	Seed    uint64
 	Faults  []Fault
-	Sagging bool // the battery is worn out
+	Supply  SupplyOptions
+	Outputs map[string]OutputFault // by name
+	// Delays are how long what stands under an address takes to report after it was
+	// operated; without one it is as quick as a contact.
+	Delays map[string]time.Duration
 }
 
 // uncertainty of a time, expanded: that of the computer (0.05 s), although
@@ -61,21 +72,25 @@ type Controller struct {
 	clock clock.Clock
 	opt   Options
 
-	mu       sync.Mutex
-	rng      *rand.Rand
-	to       signal.Receiver
-	stops    []func()
-	steps    map[string]programme.Step
-	trials   map[site.Point]int
-	mainsOff time.Time
-	sounding bool
-	closed   bool
+	mu      sync.Mutex
+	rng     *rand.Rand
+	to      signal.Receiver
+	stops   []func()
+	steps   map[string]programme.Step
+	trials  map[site.Point]int
+	supply  powered
+	outputs map[string]time.Time // that are energised, and since when
+	away    time.Time            // until when the controller cannot be reached
+	closed  bool
 }
 
 // New makes a controller for a site. A fault at a detector or zone that the
 // site does not have is an error.
 func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
 	for _, f := range opt.Faults {
+		if f.Kind.AtSwitchOver() {
+			continue
+		}
 		if _, _, err := s.Find(f.At); err != nil {
 			return nil, fmt.Errorf("simulated fault: %w", err)
 		}
@@ -84,23 +99,35 @@ func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
 		}
 	}
 	return &Controller{
-		site:   s,
-		clock:  c,
-		opt:    opt,
-		rng:    rand.New(rand.NewPCG(opt.Seed, 17)),
-		steps:  map[string]programme.Step{},
-		trials: map[site.Point]int{},
+		site:    s,
+		clock:   c,
+		opt:     opt,
+		rng:     rand.New(rand.NewPCG(opt.Seed, 17)),
+		steps:   map[string]programme.Step{},
+		trials:  map[site.Point]int{},
+		outputs: map[string]time.Time{},
+		supply:  newPowered(supplyOf(s, opt.Supply)),
 	}, nil
 }
 
 // About describes the source.
 func (c *Controller) About() signal.Listening {
+	by := signal.BySeed
+	if c.InSimulatedTime() {
+		by = signal.BySimulatedTime
+	}
 	return signal.Listening{
 		Way:           signal.Simulated,
-		TimedBy:       signal.BySeed,
+		TimedBy:       by,
 		UncertaintyNS: uncertainty.Nanoseconds(),
 		Simulated:     true,
 	}
+}
+
+// InSimulatedTime tells whether its clock is simulated, too.
+func (c *Controller) InSimulatedTime() bool {
+	_, is := c.clock.(*clock.Simulated)
+	return is
 }
 
 // Start reports the state of every zone as retained, as a broker would.
@@ -108,6 +135,12 @@ func (c *Controller) Start(_ context.Context, to signal.Receiver) error {
 	c.mu.Lock()
 	c.to = to
 	c.mu.Unlock()
+	c.tellAll(to)
+	return nil
+}
+
+// tellAll reports the state of every zone as one that was kept.
+func (c *Controller) tellAll(to signal.Receiver) {
 	for z := range c.site.Zones {
 		zone := &c.site.Zones[z]
 		state := signal.Restored
@@ -116,7 +149,6 @@ func (c *Controller) Start(_ context.Context, to signal.Receiver) error {
 		}
 		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: signal.Retained})
 	}
-	return nil
 }
 
 // Close stops all that is still to come.
@@ -171,15 +203,9 @@ func (c *Controller) sendFaulty(f Fault, delay time.Duration, zone *site.Zone, s
 
 // send reports an address after a delay. The caller holds the lock.
 func (c *Controller) send(after time.Duration, address string, state signal.State) {
-	c.stops = append(c.stops, c.clock.AfterFunc(after, func() {
-		at := c.clock.Now()
-		c.mu.Lock()
-		to, closed := c.to, c.closed
-		c.mu.Unlock()
-		if to != nil && !closed {
-			to.Signal(signal.Signal{At: at, Address: address, State: state})
-		}
-	}))
+	c.later(after, func(at time.Time, to signal.Receiver) {
+		to.Signal(signal.Signal{At: at, Address: address, State: state})
+	})
 }
 
 // CanEnergise is true of every output that has an address.

@@ -82,6 +82,7 @@ func TestTheBuildingFollowsTheJournal(t *testing.T) {
 	assert.Equal(t, []string{"z1 restored"}, b.after(record.Cue{Step: "walk/1.1", Half: record.Restore}))
 	assert.Empty(t, b.after(record.Ended{Step: "walk/1.1", By: record.ByTime}))
 	assert.Equal(t, []string{"z1 active"}, b.after(record.Cue{Step: "walk/2.1", Half: record.Operate}), "swapped")
+	assert.Equal(t, []string{"z1 restored"}, b.after(record.Ended{Step: "walk/2.1", By: record.ByTime}), "and let go")
 	assert.Equal(
 		t,
 		[]string{"z2 active"},
@@ -156,15 +157,29 @@ func TestThePracticeVoltmeter(t *testing.T) {
 	b.Took(b.clock.Now(), record.Answer{Step: programme.IDMainsOff, Result: record.LeftOut})
 	assert.InDelta(t, 13.62, read(), 0.03, "not removed")
 	b.Took(b.clock.Now(), record.Answer{Step: programme.IDMainsOff, Result: record.Done})
-	assert.InDelta(t, 12.74, read(), 0.03)
-	b.Took(b.clock.Now(), record.Energised{Output: "Strobe", On: true})
-	assert.InDelta(t, 12.74, read(), 0.03)
+	assert.InDelta(t, 13.2, read(), 0.05)
+	for end := b.clock.Now().Add(3 * time.Minute); b.clock.Pass(end); {
+	}
+	quiet := read()
+	assert.InDelta(t, 12.76, quiet, 0.05)
 	b.Took(b.clock.Now(), record.Energised{Output: "Sounder", On: true})
-	assert.InDelta(t, 12.55, read(), 0.03)
+	assert.Less(t, read(), quiet-0.02)
 	b.Took(b.clock.Now(), record.Energised{Output: "Sounder"})
-	assert.InDelta(t, 12.74, read(), 0.03)
+	assert.InDelta(t, quiet, read(), 0.03)
 	b.Took(b.clock.Now(), record.Answer{Step: programme.IDMainsOn, Result: record.Done})
 	assert.InDelta(t, 13.62, read(), 0.03)
+
+	observed := func(output string) string {
+		t.Helper()
+		answer, err := joined.Operator.Ask(t.Context(), ask.Question{ID: "v", What: ask.Observed{Output: output},
+			Takes: ask.YesNo{}})
+		require.NoError(t, err)
+		return answer.Text
+	}
+	assert.Equal(t, ask.No, observed("Sounder"))
+	b.Took(b.clock.Now(), record.Energised{Output: "Sounder", On: true})
+	assert.Equal(t, ask.Yes, observed("Sounder"))
+	assert.Equal(t, ask.No, observed("Strobe"))
 
 	_, err = joined.Operator.Ask(
 		context.Background(),

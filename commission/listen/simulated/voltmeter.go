@@ -3,8 +3,13 @@ package simulated
 import (
 	"context"
 	"fmt"
+	"path"
+	"slices"
+	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/visit"
 )
 
@@ -21,44 +26,88 @@ func Join(c visit.Config) visit.Config {
 	return c
 }
 
-// technician is the operator with the practice voltmeter.
+// technician is the operator with the practice voltmeter, and with eyes and ears for the
+// building.
 type technician struct {
 	ask.Operator
 	building *Controller
 }
 
-// Ask says where the practice voltmeter takes the place of another, and shows what it
-// shows where a voltage of the supply is asked for.
+// Ask says where the practice meter takes the place of another, and shows what it shows
+// where a voltage or a current is asked for, and whether an output works.
 func (t technician) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
-	switch q.What.(type) {
-	case ask.Identify:
+	if _, is := q.What.(ask.Identify); is {
 		t.Tell(ask.PracticeVoltmeter{})
-	case ask.SupplyVoltage:
-		q.Shown = fmt.Sprintf("%.2f V", t.building.volts())
-	case ask.DetectorVoltage:
-		q.Shown = fmt.Sprintf("%.2f V", t.building.volts()-cableVolt)
 	}
+	q.Shown = t.building.shown(q)
 	return t.Operator.Ask(ctx, q)
 }
 
-// cableVolt is what the cable to the farthest detector loses.
-const cableVolt = 0.12
+// shown is what there is to see of a question in the building, "" for nothing.
+func (c *Controller) shown(q ask.Question) string {
+	switch what := q.What.(type) {
+	case ask.SupplyVoltage:
+		return fmt.Sprintf("%.2f V", c.volts())
+	case ask.DetectorVoltage:
+		return fmt.Sprintf("%.2f V", c.volts()-c.lost(what.Step.Detector.Point))
+	case ask.SystemCurrent:
+		return fmt.Sprintf("%.0f mA", 1000*c.amperes(""))
+	case ask.Matter:
+		if drawn := c.amperes(c.stepOf(q.ID).Output); what == ask.CurrentMatter && drawn > 0 {
+			return fmt.Sprintf("%.0f mA", 1000*drawn)
+		}
+	case ask.Observed:
+		if c.works(what.Output) {
+			return ask.Yes
+		}
+		return ask.No
+	}
+	return ""
+}
+
+// stepOf is the step that a question or a watch belongs to.
+func (c *Controller) stepOf(id string) programme.Step {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.steps[path.Dir(id)]
+}
+
+// Watch minds, in simulated time, what a person would see: it waits until the controller
+// can be reached again, since a script would say that it is ready again and again in the
+// same instant; and nobody hears what is silent.
+func (t technician) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error) {
+	if away := t.building.awayFor(); away > 0 {
+		clock.Sleep(t.building.clock, away)
+	}
+	if t.building.neverHeard(w) {
+		w.ID, w.Unattended = unheard, ""
+	}
+	return t.Operator.Watch(ctx, w)
+}
+
+// unheard names a wait for what is never heard: no script has an answer for it.
+const unheard = "nothing is heard"
+
+// neverHeard tells whether in simulated time a watch waits for an output to be heard that
+// does nothing.
+func (c *Controller) neverHeard(w ask.Watch) bool {
+	return c.InSimulatedTime() && slices.Contains(w.Keys, ask.Heard) && c.opt.Outputs[c.stepOf(w.ID).Output].Silent
+}
+
+// awayFor is for how long in simulated time the controller cannot be reached.
+func (c *Controller) awayFor() time.Duration {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if !c.InSimulatedTime() {
+		return 0
+	}
+	return c.away.Sub(c.clock.Now())
+}
 
 // volts is what a voltmeter at the supply terminals shows.
 func (c *Controller) volts() float64 {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	noise := c.rng.NormFloat64() * 0.004
-	if c.mainsOff.IsZero() {
-		return 13.62 + noise
-	}
-	hours := max(0, c.clock.Now().Sub(c.mainsOff).Hours())
-	volts := 12.74 - 0.05*hours - 0.06*min(1, hours*20)
-	if c.opt.Sagging {
-		volts -= 9 * hours
-	}
-	if c.sounding {
-		volts -= 0.19
-	}
-	return volts + noise
+	return max(0, c.terminals(c.clock.Now())+noise)
 }

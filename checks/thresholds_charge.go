@@ -31,7 +31,7 @@ var chargeThresholds = []Threshold{
 		Source: "technical information of two makers of cells; open firmware of a battery management system"},
 	{ID: "lithium-ion/charge/highest", Value: 4.35, Unit: "V", Known: LookedUp, May: MayFail,
 		Source: "charging tables in an operating system's driver of telephone batteries: the highest full charge"},
-	{ID: "lithium-ion/charge/half", Value: 3.838, Unit: "V", Known: LookedUp, May: MayFail,
+	{ID: "lithium-ion/charge/fails-low", Value: 3.838, Unit: "V", Known: LookedUp, May: MayFail,
 		Source: "open firmware of a battery management system, rest voltages: half charged"},
 	{ID: "lithium-ion/charge/never", Value: 3.588, Unit: "V", Known: LookedUp, May: MayFail,
 		Source: "open firmware of a battery management system, rest voltages: 5 % charged"},
@@ -42,7 +42,7 @@ var chargeThresholds = []Threshold{
 		Source: "manual of a 12 V pack: 14.6 V; voltage chart"},
 	{ID: "lithium-iron-phosphate/charge/highest", Value: 3.90, Unit: "V", Known: LookedUp, May: MayFail,
 		Source: "maker's list of protection circuits: the highest over-charge trip"},
-	{ID: "lithium-iron-phosphate/charge/half", Value: 3.20, Unit: "V", Known: LookedUp, May: MayFail,
+	{ID: "lithium-iron-phosphate/charge/fails-low", Value: 3.20, Unit: "V", Known: LookedUp, May: MayFail,
 		Source: "voltage chart, rest voltages: 20 % charged; the curve is too flat to tell half"},
 
 	{ID: "lithium/charge/coldest", Value: 0, Unit: "°C", Known: LookedUp, May: MayFail,

@@ -1,0 +1,42 @@
+package strictyaml
+
+import (
+	"strconv"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Place is where a value stands in a file that reads well: line and column, from 1. A
+// path is keys, and numbers from 0 for items of a list; where it leads nowhere, the
+// place of the last that is there.
+func Place(data []byte, path ...string) (line, column int) {
+	var document yaml.Node
+	if yaml.Unmarshal(data, &document) != nil || len(document.Content) == 0 {
+		return 1, 1
+	}
+	n := document.Content[0]
+	for _, part := range path {
+		next := step(n, part)
+		if next == nil {
+			break
+		}
+		n = next
+	}
+	return n.Line, n.Column
+}
+
+// step is the value of a key, or an item of a list; nil if there is none.
+func step(n *yaml.Node, part string) *yaml.Node {
+	if n.Kind == yaml.SequenceNode {
+		if i, err := strconv.Atoi(part); err == nil && i >= 0 && i < len(n.Content) {
+			return n.Content[i]
+		}
+		return nil
+	}
+	for i := 0; n.Kind == yaml.MappingNode && i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Value == part {
+			return n.Content[i+1]
+		}
+	}
+	return nil
+}

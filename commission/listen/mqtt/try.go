@@ -1,0 +1,272 @@
+package mqtt
+
+import (
+	"context"
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"io"
+	"io/fs"
+	"maps"
+	"net"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"syscall"
+	"time"
+
+	paho "github.com/eclipse/paho.mqtt.golang"
+	"github.com/eclipse/paho.mqtt.golang/packets"
+
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/signal"
+)
+
+const (
+	mostTopics = 200 // kept of those that are in no rule, and of each rule
+	mostShown  = 64  // bytes of a payload
+)
+
+// Heard is a topic from which something came while the map was tried.
+type Heard struct {
+	Topic   string // quoted where it holds what could disturb a screen
+	Live    bool   // it came while listening; else the broker had kept it
+	Payload string // the first, quoted, shortened
+	// Addresses are those that the rules make of the topic; none for presence.
+	Addresses []string
+	// NotUnderstood is a payload that no rule knows, quoted and shortened; "" if each was.
+	NotUnderstood string
+}
+
+// Tried is what came of a map in a while.
+type Tried struct {
+	Rules  []RuleTried
+	Others []Heard // topics near those of the map that are in no rule
+	More   bool    // there were more than are kept
+	// Blind tells that the broker lets nobody look beside the map's topics.
+	Blind bool
+	Lost  error // the connection was lost before the time was over
+}
+
+// RuleTried is a topic of the map, and what came from it.
+type RuleTried struct {
+	Topic string // as controller.yaml has it
+	Heard []Heard
+}
+
+// Try connects, listens to the map's topics and those beside them for a while, or until
+// the context ends, and tells what came. An error says that nothing was listened to.
+// Nothing is ever published.
+func Try(ctx context.Context, config Config, by clock.Clock, listen time.Duration) (Tried, error) {
+	c := New(config, by)
+	lost := make(chan error, 1)
+	t := &trial{config: &c.config, heard: map[string]*Heard{}}
+	options, err := c.options()
+	if err != nil {
+		return Tried{}, err
+	}
+	options.SetAutoReconnect(false).SetDefaultPublishHandler(t.message).
+		SetConnectionLostHandler(func(_ paho.Client, err error) { lost <- err })
+	if err := c.dial(ctx, options); err != nil {
+		return Tried{}, err
+	}
+	defer func() { _ = c.Close() }()
+	if err := c.subscribe(c.client); err != nil {
+		return Tried{}, err
+	}
+	t.lookAround(c.client)
+	over := make(chan struct{})
+	defer by.AfterFunc(listen, func() { close(over) })()
+	select {
+	case <-over:
+	case <-ctx.Done():
+	case err := <-lost:
+		return t.result(err), nil
+	}
+	return t.result(nil), nil
+}
+
+// trial collects what comes.
+type trial struct {
+	config *Config
+	mu     sync.Mutex
+	heard  map[string]*Heard
+	more   bool
+	blind  bool
+}
+
+// lookAround listens beside the map, too, so that a wrong topic is seen.
+func (t *trial) lookAround(client paho.Client) {
+	filters := t.config.around()
+	if len(filters) == 0 {
+		return
+	}
+	token := client.SubscribeMultiple(filters, nil).(*paho.SubscribeToken)
+	if !token.WaitTimeout(connectTimeout) || token.Error() != nil {
+		t.setBlind()
+		return
+	}
+	for _, code := range token.Result() {
+		if code == 0x80 {
+			t.setBlind()
+		}
+	}
+}
+
+func (t *trial) setBlind() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.blind = true
+}
+
+// around are filters for what stands beside the topics of the map: all below the same
+// first level, or all of one level. A map that begins with any level has no beside.
+func (c *Config) around() map[string]byte {
+	filters := map[string]byte{}
+	for _, topic := range c.topics() {
+		first, _, deeper := strings.Cut(topic, "/")
+		switch {
+		case first == "+" || first == "" || strings.HasPrefix(first, "$"):
+		case deeper:
+			filters[first+"/#"] = 0
+		default:
+			filters["+"] = 0
+		}
+	}
+	return filters
+}
+
+// topics are those of the map, each once, in its order.
+func (c *Config) topics() []string {
+	var all []string
+	add := func(topic string) {
+		if !slices.Contains(all, topic) {
+			all = append(all, topic)
+		}
+	}
+	for _, rule := range c.Signals {
+		add(rule.Topic)
+	}
+	if c.Presence != nil {
+		add(c.Presence.Topic)
+	}
+	if c.Supply != nil {
+		add(c.Supply.Topic)
+	}
+	return all
+}
+
+func (t *trial) message(_ paho.Client, m paho.Message) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	h := t.heard[m.Topic()]
+	if h == nil {
+		if len(t.heard) >= mostTopics*(1+len(t.config.topics())) {
+			t.more = true
+			return
+		}
+		h = &Heard{Topic: plain(m.Topic()), Payload: quoted(m.Payload())}
+		t.heard[m.Topic()] = h
+	}
+	h.Live = h.Live || !m.Retained()
+	for _, told := range t.config.read(m.Topic(), m.Payload()) {
+		if !slices.Contains(h.Addresses, told.address) {
+			h.Addresses = append(h.Addresses, told.address)
+		}
+		if told.state == signal.NotUnderstood && h.NotUnderstood == "" {
+			h.NotUnderstood = quoted(m.Payload())
+		}
+	}
+	if u := t.config.Supply; u != nil && u.Topic == m.Topic() && h.NotUnderstood == "" {
+		if _, ok := u.volt(m.Payload()); !ok {
+			h.NotUnderstood = quoted(m.Payload())
+		}
+	}
+	if p := t.config.Presence; p != nil && p.Topic == m.Topic() {
+		h.Addresses = nil
+		if text := string(m.Payload()); text != p.Here && text != p.Away && h.NotUnderstood == "" {
+			h.NotUnderstood = quoted(m.Payload())
+		}
+	}
+}
+
+// result sorts what came by topic.
+func (t *trial) result(lost error) Tried {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	r := Tried{More: t.more, Blind: t.blind, Lost: lost}
+	for _, topic := range t.config.topics() {
+		r.Rules = append(r.Rules, RuleTried{Topic: topic})
+	}
+	for _, topic := range slices.Sorted(maps.Keys(t.heard)) {
+		ruled := false
+		for i := range r.Rules {
+			if _, ok := match(r.Rules[i].Topic, topic); ok {
+				r.Rules[i].Heard, ruled = append(r.Rules[i].Heard, *t.heard[topic]), true
+			}
+		}
+		switch {
+		case ruled:
+		case len(r.Others) < mostTopics:
+			r.Others = append(r.Others, *t.heard[topic])
+		default:
+			r.More = true
+		}
+	}
+	return r
+}
+
+// plain is a topic as it is, or quoted where it is unfit for a screen.
+func plain(topic string) string {
+	if q := strconv.Quote(shortenedTo(topic, 200)); q != `"`+topic+`"` {
+		return q
+	}
+	return topic
+}
+
+func quoted(payload []byte) string {
+	text := shortenedTo(string(payload), mostShown)
+	return strconv.Quote(text) + strings.Repeat("…", min(1, len(payload)-len(text)))
+}
+
+func shortenedTo(text string, most int) string { return text[:min(len(text), most)] }
+
+// Advice is what to do when the broker could not be listened to.
+func (c Config) Advice(err error) string {
+	var unknown *net.DNSError
+	var foreign x509.UnknownAuthorityError
+	var name x509.HostnameError
+	var invalid x509.CertificateInvalidError
+	var record tls.RecordHeaderError
+	var timeout net.Error
+	switch {
+	case errors.Is(err, errNotGranted):
+		return "the broker is there and knows you: who runs it has to let you read the topics of controller.yaml"
+	case errors.Is(err, packets.ErrorRefusedBadUsernameOrPassword), errors.Is(err, packets.ErrorRefusedNotAuthorised):
+		return "the broker is there and refuses you: check user and password in controller.yaml"
+	case errors.Is(err, packets.ErrorRefusedIDRejected), errors.Is(err, packets.ErrorRefusedBadProtocolVersion):
+		return "the broker is there and does not take MQTT 3.1.1 from us: ask who runs it"
+	case errors.As(err, &unknown):
+		return "no such host is known here: check the name in broker, and this computer's network"
+	case errors.As(err, &foreign):
+		return "the broker's certificate is of an authority that this computer does not know: name its PEM file as ca_file"
+	case errors.As(err, &name):
+		return "the broker's certificate is for another name: write the name that it is for as broker"
+	case errors.As(err, &invalid):
+		return "the broker's certificate is not valid now: check its dates, and the clock of this computer"
+	case errors.As(err, &record):
+		return "what answers there does not speak TLS: check the port, or write tcp:// if there is none"
+	case errors.Is(err, fs.ErrNotExist):
+		return "check the path in ca_file: it counts from the folder of controller.yaml"
+	case errors.Is(err, syscall.ECONNREFUSED):
+		return "nothing listens at this port: check the port, and whether the broker runs"
+	case errors.Is(err, io.EOF) && c.Broker.Scheme == "tls":
+		return "what answers there hangs up: check the port, or write tcp:// if the broker has no TLS"
+	case errors.Is(err, io.EOF):
+		return "what answers there hangs up: check the port, or write tls:// if the broker wants TLS"
+	case errors.Is(err, errNoAnswer), errors.As(err, &timeout) && timeout.Timeout():
+		return "nothing answers: check the address, the network, and whether a firewall lies between"
+	}
+	return "check broker, user and password in controller.yaml, and whether the broker runs"
+}
