@@ -94,7 +94,7 @@ func TestTheStepsOfAVisit(t *testing.T) {
 		"supply/alarm-load", "supply/alarm-current", "supply/far-voltage", "supply/mains-on",
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
-		"supply/charging", "hand-over/end", "sign-off/technician", "sign-off/customer",
+		"hand-over/end", "supply/charging", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
 		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
