@@ -340,8 +340,13 @@ func systemCurrentsOf(a *Assessment) []Computed {
 			continue
 		}
 		c.Row = SystemCurrentRow{of.alarm, of.declared, of.measured, len(declared.Unknown) == 0}
+		if len(declared.Unknown) > 0 { // there is nothing to hold it against
+			c.Missing = lack(LackCurrent, declared.Unknown...)
+			out = append(out, c)
+			continue
+		}
 		c.Ruling = checks.Pass
-		if len(declared.Unknown) == 0 && above(of.measured, of.declared) {
+		if above(of.measured, of.declared) {
 			c.Ruling = checks.Undecided
 		}
 		out = append(out, c)

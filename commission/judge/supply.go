@@ -143,7 +143,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 		}
 		row.Most = math.Max(row.Least, a.Apparent.SI/checks.Usual("usual/output")) // no more watts than VA
 	}
-	charges := s.Supply.Battery.Seen()
+	charges := s.Supply.HasBattery() // a pack charges itself from the adapter, too
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
 	switch {
 	case above(row.Standby, row.Most), !s.Supply.HasBattery() && above(row.Alarm, row.Most):
