@@ -15,13 +15,15 @@ import (
 
 func newVisit(s streams) *cobra.Command {
 	cmd := &cobra.Command{Use: "visit", Short: "Run a visit: inspection, walk-test, supply, outputs, hand-over"}
-	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s), newVisitAttach(s))
+	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s), newVisitAttach(s),
+		newVisitDiscard(s), newVisitCorrect(s))
 	return cmd
 }
 
 type visitOptions struct {
-	job, answers, kind, name string
-	simulatedTime            bool
+	job, answers, kind, name   string
+	simulatedTime              bool
+	beside, takeSite, keepSite bool
 }
 
 // config is what a visit needs, but for its source.
@@ -58,8 +60,11 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 
 // resultError gives an unsatisfactory result its exit code; it was printed.
 func resultError(a *judge.Assessment) error {
-	if a.Result() == judge.Unsatisfactory {
+	switch a.Result() {
+	case judge.Unsatisfactory:
 		return told{errUnsatisfactory}
+	case judge.NotFinished:
+		return told{errNotFinished}
 	}
 	return nil
 }

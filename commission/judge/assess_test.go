@@ -29,7 +29,7 @@ func TestAllIsWell(t *testing.T) {
 		[]record.Verdict{door.Verdict, door.Operated.Verdict, door.Restored.Verdict})
 
 	restart := a.Restart()
-	limit := site.Limit{SI: 120, By: site.CommonPractice}
+	limit := site.Limit{SI: 120, By: site.SiteFile}
 	assert.Equal(t, RestartLine{restart.Outcome, true, 20 * time.Second, record.Proved, limit}, *restart)
 	sounder, chime := a.Outputs()[0], a.Outputs()[1]
 	assert.Equal(t, OutputLine{Outcome: sounder.Outcome, Output: sounder.Output, Result: record.Works}, sounder)
@@ -73,7 +73,7 @@ func TestChimeTrialsAreCounted(t *testing.T) {
 }
 
 // 0.8 s and 0.4 s: mean 0.6 s, standard deviation 0.4/√2 s; a detector that was silent has no
-// time. Three operations of three, with that on standby: 0.05^(1/3) (Clopper and Pearson).
+// time. Three operations of three, with that on standby.
 func TestTimesAndProof(t *testing.T) {
 	const one, two = "walk/1.1", "walk/2.1"
 	a := begin(t).take(map[string][]any{one: attempt(one, "z1", 2*fast, fast)})
@@ -82,19 +82,20 @@ func TestTimesAndProof(t *testing.T) {
 	assert.Equal(t, 2, sum.N)
 	assert.InDeltaSlice(t, []float64{0.6, 0.4 / 1.41421356, 0.8, 0.05, 2},
 		[]float64{sum.Mean, sum.StandardDeviation, sum.Max, sum.UncertaintySecond, sum.Limit}, 1e-8)
-	assert.Equal(t, []int{3, 3, 299}, []int{a.Proof().Operations, a.Proof().Reported, a.Proof().NeededFor99})
-	assert.InDelta(t, 0.368403, a.Proof().LowerBound, 1e-6)
+	assert.Equal(t, Operations{Operated: 3, Reported: 3, Repeated: 1}, a.Operations())
 
 	a = begin(t).take(map[string][]any{two: attempt(two, "z2", -1, 0)})
 	assert.Equal(t, []float64{0.4}, a.Responses())
-	assert.Equal(t, []int{3, 2}, []int{a.Proof().Operations, a.Proof().Reported})
+	assert.Equal(t, Operations{Operated: 3, Reported: 2, Repeated: 1}, a.Operations())
 
 	none := Assess(begin(t).record)
 	assert.Zero(t, none.Summary().N)
-	assert.Equal(t, Proof{NeededFor99: 299, Confidence: 0.95}, none.Proof())
+	assert.Zero(t, none.Operations())
+	assert.Empty(t, none.Proofs())
 	late := begin(t)
 	late.attempt(one, "z1", -1, 0)
-	assert.Equal(t, Proof{Operations: 1, NeededFor99: 299, Confidence: 0.95}, Assess(late.record).Proof())
+	assert.Equal(t, Operations{Operated: 1}, Assess(late.record).Operations())
+	assert.Empty(t, Assess(late.record).Proofs(), "operated once")
 }
 
 // A journal that somebody wrote by hand may claim absurd uncertainties: nothing is passed on
@@ -148,7 +149,7 @@ func TestAReadingTakenBackIsNotJudged(t *testing.T) {
 // A retest takes again what gave rise to a finding or was not tested, and only that.
 func TestWhatARetestTakesAgain(t *testing.T) {
 	const two, fixing, standby = "walk/2.1", "inspection/fixing", "supply/standby-2"
-	s := begin(t, "{chemistry: lead-acid}", "{chemistry: lead-acid, fitted: 2010-01-01}")
+	s := begin(t, "fitted: 2026-11-01", "fitted: 2010-01-01")
 	a := s.take(map[string][]any{
 		two:     append(attempt(two, "z2", -1, 0), answer(two, record.AsItIs)),
 		fixing:  {answer(fixing, record.LeftOut, "dark")},
@@ -172,7 +173,7 @@ func TestAnAssessmentGivesCopies(t *testing.T) {
 	assert.Equal(t, record.Proved, a.Restart().Verdict)
 	assert.Equal(t, 2, a.Counts()[record.Proved])
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
-	assert.Empty(t, a.Computed()[0].Ruling)
+	assert.Equal(t, checks.Pass, a.Computed()[0].Ruling)
 }
 
 // Every number that is judged is settled, so that two machines write the same digits.

@@ -102,6 +102,9 @@ func (a *Assessment) findDetector(d DetectorLine) {
 			a.defect(f)
 			return
 		}
+		shown := d.Shown()
+		shown.OurLimit = true
+		f.What = shown
 		a.limit(f) // later than what is only ours to expect
 	default:
 		f.Noted = d.Remarks
@@ -143,9 +146,9 @@ func (a *Assessment) findProved(d DetectorLine, f Finding) {
 // Shown is the half of the last attempt that its verdict rests on.
 func (d DetectorLine) Shown() Shown {
 	if d.Restored.Verdict == d.Verdict && d.Operated.Verdict != d.Verdict {
-		return Shown{record.Restore, d.Restored, d.Trials}
+		return Shown{Half: record.Restore, Judgement: d.Restored, Trials: d.Trials}
 	}
-	return Shown{record.Operate, d.Operated, d.Trials}
+	return Shown{Half: record.Operate, Judgement: d.Operated, Trials: d.Trials}
 }
 
 func (a *Assessment) findReading(l ReadingLine) {
@@ -316,7 +319,11 @@ func (a *Assessment) findNotComputed() {
 			}
 			what.Of, same[key] = []site.Point{d.Point}, what
 		}
-		all = append(all, &Finding{Step: c.Step, Subject: Subject{Part: PartOfRow(c.Row)}, What: what})
+		step := c.Step
+		if !slices.ContainsFunc(c.Missing, Lack.FromVisit) {
+			step = "" // the site file lacks it: taking the step again gives no more
+		}
+		all = append(all, &Finding{Step: step, Subject: Subject{Part: PartOfRow(c.Row)}, What: what})
 	}
 	for _, f := range all {
 		f.What = *f.What.(*NotComputed)

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -29,7 +30,7 @@ var renew = flag.Bool("renew", false, "write the small journals of testdata/jour
 func TestKeptJournals(t *testing.T) {
 	for name, tell := range map[string]func(*story){
 		"detectors": tellDetectors, "supply": tellSupply, "computed": tellComputed, "refused": tellRefused,
-		"unfinished": tellUnfinished, "retest": tellRetest, "satisfactory": tellSatisfactory,
+		"unfinished": tellUnfinished, "retest": tellRetest, "satisfactory": tellSatisfactory, "inline": tellInline,
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := written(t)
@@ -156,7 +157,9 @@ func tellDetectors(s *story) {
 	s.trial("walk/11.1", record.Restore, record.ByTime, fast, is("z11", signal.Restored))
 	s.trial("walk/12.1", record.Operate, record.ByTime, fast,
 		signal.Signal{Address: "z12", State: signal.NotUnderstood, Raw: "ajar"})
-	s.tell(is("z99", signal.Active), signal.Signal{Address: "z98", State: signal.Active, Kept: "retained"})
+	s.tell(is("z99", signal.Active), signal.Signal{Address: "z98", State: signal.Active, Kept: "retained"},
+		record.Answer{Step: programme.IDVoltmeter, Result: record.LeftOut, Remark: "its battery is flat"},
+		record.Answer{Step: programme.IDMainsPresent, Result: record.LeftOut, Remark: "no voltmeter"})
 }
 
 const supplySite = `reference: H-2
@@ -165,6 +168,8 @@ installer: {company: Bellbird}
 controller: {description: controller, current: 100 mA}
 supply:
   adapter: {rating: 2 A, voltage: 13.8 V}
+  charger: {voltage: 13.8 V, current: 150 mA}
+  recharge: {within: 24 h, to: 80 %, source: the insurer}
   battery: {chemistry: lead-acid, capacity: 7 Ah, fitted: 2019-11-20}
   standby: {for: 12 h, alarm_for: 15 min}
   hold: 10 min
@@ -183,14 +188,29 @@ outputs:
   - {name: Inside, kind: sounder, address: i, current: 100 mA}
   - {name: Strobe, kind: strobe, address: f, current: 100 mA}
   - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+limits: {standby_lower: 11.5 V, source: the insurer}
 `
+
+// typed is a reading as a technician types it.
+func typed(t testing.TB, step string, quantity record.Quantity, in checks.Dimension, text string) record.Reading {
+	t.Helper()
+	q, err := in.Parse(text)
+	require.NoError(t, err)
+	return record.Reading{Step: step, Quantity: quantity, Value: q.SI, Unit: in.SI, AsTyped: text}
+}
+
+func milliampere(t testing.TB, step, text string) record.Reading {
+	t.Helper()
+	return typed(t, step, record.CurrentReading, checks.Current, text)
+}
 
 func volts(step string, v, uncertainty float64) record.Reading {
 	return record.Reading{Step: step, Quantity: record.VoltageReading, Value: v, Uncertainty: uncertainty}
 }
 
-// tellSupply shows readings outside their limit, too close to it, and void; a battery
-// past its life; outputs that fail, stick, and draw too much; a late restart.
+// tellSupply shows a battery that is charged too high, and one that fails on standby:
+// readings outside their limit, too close to it, and void; a battery past its life; a
+// charger that is too slow; outputs that fail, stick, and draw too much; a late restart.
 func tellSupply(s *story) {
 	s.open(supplySite, programme.Handover, programme.Checklist{})
 	s.tell(listening, meter("meter 7", "2025-01-01", 0.05))
@@ -198,19 +218,20 @@ func tellSupply(s *story) {
 		record.Reading{Step: "walk/1.2", Quantity: record.LoopReading, Open: true, AsTyped: "open"},
 		record.Reading{Step: "walk/2.1", Quantity: record.LoopReading, Value: 9400, Unit: "ohm", AsTyped: "9k4"})
 	s.proves("walk/1.1", "z1")
-	s.tell(volts(programme.IDMainsPresent, 15.25, 0.05))
+	s.tell(record.Answer{Step: programme.IDCharged, Result: record.Yes}, volts(programme.IDMainsPresent, 15.25, 0.05))
 	s.tell(done(programme.IDMainsOff)...)
 	s.tell(record.Answer{Step: programme.IDPath, Result: record.No, Remark: "router on mains"},
 		volts("supply/standby-1", 12.61, 0.05))
 	s.proves("supply/proof-1.1", "z1")
 	s.tell(time.Minute, volts("supply/standby-2", 12.52, 0.05), 4*time.Minute, volts("supply/standby-3", 11.52, 0.05),
-		5*time.Minute, volts("supply/standby-4", 11.25, 0.05))
-	s.tell(volts(programme.IDAlarmLoad, 12.1, 0.05))
+		5*time.Minute, volts("supply/standby-4", 11.25, 0.05), milliampere(s.t, programme.IDStandbyCurrent, "95 mA"))
+	s.tell(volts(programme.IDAlarmLoad, 12.1, 0.05),
+		record.Answer{Step: programme.IDAlarmCurrent, Result: record.LeftOut, Remark: "no clamp"})
 	s.tell(done(programme.IDMainsOn)...)
 	s.tell(record.Answer{Step: programme.IDMainsBack, Result: record.LeftOut, Remark: "forgotten"})
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 150*time.Second, is("z2", signal.Active))
 	s.tell(record.Energised{Output: "Sounder", On: true, By: "controller"}, 9*time.Second,
-		record.Reading{Step: "outputs/Sounder", Quantity: record.CurrentReading, Value: 0.35, Unit: "A", AsTyped: "350 mA"},
+		milliampere(s.t, "outputs/Sounder", "350 mA"),
 		record.Reading{Step: "outputs/Sounder", Quantity: record.LevelReading, Value: 98, Unit: "dB", AsTyped: "98 dB",
 			Distance: 3, Ambient: 60, MeterClass: 2},
 		record.Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
@@ -227,12 +248,13 @@ func tellSupply(s *story) {
 const computedSite = `reference: H-3
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
-controller: {description: controller, current: 400 mA}
+controller: {description: controller, current: 400 mA, detector_output: 100 mA, alarm_output: 300 mA}
 monitoring: {centre: Northmoor}
 supply:
-  adapter: {rating: 500 mA, voltage: 13.8 V}
-  battery: {chemistry: lead-acid, capacity: 7 Ah, fitted: 2027-01-01}
+  adapter: {rating: 300 mA, voltage: 13.8 V}
+  battery: {chemistry: lithium-ion, capacity: 2 Ah, fitted: 2027-01-01}
   standby: {for: 12 h, alarm_for: 15 min}
+  recharge: {within: 24 h}
   hold: 60 s
 zones:
   - number: 1
@@ -242,10 +264,12 @@ zones:
     address: z1
     detectors:
       - {name: far, powered: {current: 60 mA, minimum: 10 V, cable_length: 400 m, conductor: 0.22 mm2}}
-      - {name: near, powered: {current: 15 mA, minimum: 9 V, cable_length: 10 m, conductor: 0.22 mm2}}
+      - {name: near, powered: {current: 55 mA, minimum: 9 V, cable_length: 10 m, conductor: 0.22 mm2}}
       - {name: unknown, powered: {current: 15 mA}}
+      - unpowered
 outputs:
   - {name: Sounder, kind: sounder, address: s, current: 350 mA}
+limits: {alarm_load_lower: 10.5 V, standby_lower: 11.5 V}
 `
 
 // tellComputed shows computations that fail, that cannot decide, and that lack a value,
@@ -312,18 +336,51 @@ func tellRetest(s *story) {
 const satisfactorySite = `reference: H-4
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
-controller: {description: controller, current: 100 mA}
+monitoring: {centre: none}
+controller: {description: controller, current: 100 mA, alarm_output: 500 mA}
 supply:
   adapter: {rating: 2 A, voltage: 13.8 V}
-  battery: {chemistry: lithium-ion, capacity: 9 Ah, voltage: 11.1 V, fitted: 2026-11-20}
-  standby: {for: 12 h, alarm_for: 15 min}
+  charger: {voltage: 12.5 V, current: 900 mA}
+  recharge: {within: 24 h, to: 80 %, source: the insurer}
+  battery:
+    chemistry: lithium-ion
+    cells: 3
+    capacity: 9 Ah
+    hour_rating: 20 h
+    exponent: 1.05
+    fitted: 2026-11-20
+  standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25, source: the insurer}
+  loads: []
+  temperature: 15 C
   hold: 10 min
 zones:
   - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [a]}
 outputs:
-  - {name: Sounder, kind: sounder, address: s, current: 300 mA}
-limits: {standby_lower: 11 V, alarm_load_lower: 10 V, mains_lower: 11 V}
+  - name: Sounder
+    kind: sounder
+    address: s
+    current: 300 mA
+    level: 100 dB
+    level_at: 1 m
+    frequency: 3 kHz
+    cut_off: 15 min
+limits:
+  response: 2 s
+  listen_for: 15 s
+  restore: {door: 5 s}
+  steady: 1 s
+  standby_lower: 11 V
+  alarm_load_lower: 10 V
+  cold_restart: 120 s
+  margin: 10 dB
+  source: the insurer
 `
+
+// sounds energises the sounder for readings, which stand between.
+func sounds(by record.Switched, readings ...any) []any {
+	facts := []any{record.Energised{Output: "Sounder", On: true, By: by}}
+	return append(append(facts, readings...), record.Energised{Output: "Sounder", By: by})
+}
 
 // tellSatisfactory shows a visit without a finding and without a limitation.
 func tellSatisfactory(s *story) {
@@ -331,17 +388,68 @@ func tellSatisfactory(s *story) {
 	s.tell(listening)
 	s.tell(done("inspection/ladder", "inspection/labels", "inspection/lids", "hand-over/codes")...)
 	s.proves("walk/1.1", "z1")
-	s.tell(meter("meter 7", "2027-01-01", 0.05), volts(programme.IDMainsPresent, 12.5, 0.05))
+	s.tell(meter("meter 7", "2027-01-01", 0.05), record.Answer{Step: programme.IDCharged, Result: record.Yes},
+		volts(programme.IDMainsPresent, 12.5, 0.05))
 	s.tell(done(programme.IDMainsOff)...)
-	s.tell(record.Answer{Step: programme.IDPath, Result: record.Yes}, volts("supply/standby-1", 12.3, 0.05))
+	s.tell(record.Answer{Step: programme.IDPath, Result: record.Yes}, volts("supply/standby-1", 12.4, 0.05))
 	s.proves("supply/proof-1.1", "z1")
-	s.tell(time.Minute, volts("supply/standby-2", 12.29, 0.05), 4*time.Minute, volts("supply/standby-3", 12.25, 0.05),
-		5*time.Minute, volts("supply/standby-4", 12.2, 0.05),
-		record.Energised{Output: "Sounder", On: true, By: "controller"}, time.Second,
-		volts(programme.IDAlarmLoad, 12.05, 0.05), record.Energised{Output: "Sounder", By: "controller"},
-		record.Answer{Step: "outputs/Sounder", Result: record.Works})
+	s.tell(time.Minute, volts("supply/standby-2", 12.39, 0.05), 4*time.Minute, volts("supply/standby-3", 12.35, 0.05),
+		5*time.Minute, volts("supply/standby-4", 12.32, 0.05), milliampere(s.t, programme.IDStandbyCurrent, "96 mA"))
+	s.tell(sounds(record.SwitchedByController, time.Second, volts(programme.IDAlarmLoad, 12.15, 0.05))...)
+	s.tell(sounds(record.SwitchedByController, milliampere(s.t, programme.IDAlarmCurrent, "390 mA"))...)
 	s.tell(done(programme.IDMainsOn)...)
-	s.tell(volts(programme.IDMainsBack, 12.5, 0.05))
+	s.tell(volts(programme.IDMainsBack, 12.41, 0.05))
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Restored))
+	s.tell(sounds(record.SwitchedByController, loud("outputs/Sounder", 110, 1, 45, 1), 15*time.Minute,
+		typed(s.t, "outputs/Sounder", record.CutOffReading, checks.Time, "15 min"))...)
+	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works}, volts(programme.IDCharging, 12.47, 0.05))
+	s.signed(record.Signed{Name: "Ottoline"})
+}
+
+const inlineSite = `reference: H-5
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller, current: 100 mA}
+supply:
+  adapter: {rating: 20 VA, voltage: 16 V}
+  battery: {chemistry: lithium-ion, form: inline, energy: 14 Wh, efficiency: 90 %, output: 12 V, fitted: 2026-11-20}
+  standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25}
+  loads:
+    - {name: Keypad, current: 20 mA, alarm_current: 60 mA}
+  temperature: 5 C
+  hold: 10 min
+zones:
+  - number: 1
+    name: Hall
+    kind: motion
+    wiring: normally closed
+    address: z1
+    detectors:
+      - {name: Eye, powered: {current: 15 mA, minimum: 11.5 V, cable_length: 30 m, conductor: 0.22 mm2}}
+outputs: [{name: Sounder, kind: sounder, address: s, current: 300 mA}]
+`
+
+// tellInline shows a pack between adapter and controller at which the connection is lost
+// when it takes over, that is too small, and a detector that gets too little from it.
+func tellInline(s *story) {
+	s.open(inlineSite, programme.Maintenance, ownList)
+	s.tell(listening, signal.Connection{Up: true})
+	s.tell(done("inspection/ladder", "inspection/labels", "inspection/lids", "hand-over/codes")...)
+	s.proves("walk/1.1", "z1")
+	s.tell(meter("meter 7", "2027-01-01", 0.05), record.Answer{Step: programme.IDCharged, Result: record.No},
+		volts(programme.IDMainsPresent, 12.1, 0.05))
+	s.tell(done(programme.IDMainsOff)...)
+	s.tell(300*time.Millisecond, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 20*time.Second,
+		signal.Connection{Up: true}, record.Answer{Step: programme.IDPath, Result: record.Yes},
+		volts("supply/standby-1", 12.05, 0.05))
+	s.proves("supply/proof-1.1", "z1")
+	s.tell(time.Minute, volts("supply/standby-2", 12.05, 0.05), 4*time.Minute, volts("supply/standby-3", 12.04, 0.05),
+		5*time.Minute, volts("supply/standby-4", 12.04, 0.05), milliampere(s.t, programme.IDStandbyCurrent, "150 mA"))
+	s.tell(sounds(record.SwitchedByController, volts(programme.IDAlarmLoad, 11.6, 0.05),
+		milliampere(s.t, programme.IDAlarmCurrent, "450 mA"), volts(programme.IDFarVoltage, 11.3, 0.05))...)
+	s.tell(done(programme.IDMainsOn)...)
+	s.tell(volts(programme.IDMainsBack, 12.1, 0.05))
+	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Active))
+	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
 	s.signed(record.Signed{Name: "Ottoline"})
 }

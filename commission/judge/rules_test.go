@@ -73,7 +73,7 @@ func TestKeptRecordsShowMuch(t *testing.T) {
 	for _, code := range shownSomewhere {
 		has("code", code.Code())
 	}
-	for _, r := range []Overall{Satisfactory, WithLimitations, Unsatisfactory} {
+	for _, r := range []Overall{NotFinished, Satisfactory, WithLimitations, Unsatisfactory} {
 		has("result", string(r))
 	}
 }
@@ -83,9 +83,13 @@ var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, P
 	ReportGarbled{}, OnlyTimed{}, NoneProved{}, StrangersReported{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{},
 	ReadingUndecided{}, CalibrationOver{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{}, NoBattery{},
 	MainsStillRemoved{}, RestartLate{}, NotObserved{}, SwitchedOffLate{}, Practice{}, TimedDifferently{},
-	CustomerRefused{}, NobodySigned{}, SignalsLost{}, NotAccepted{}, StepsOpen{}, RetestExtent{},
+	CustomerRefused{}, NobodySigned{}, SignalsLost{}, NotAccepted{}, RetestExtent{},
 	ComputedSo{Row: AdapterRow{}}, ComputedSo{Row: StandbyRow{}}, ComputedSo{Row: DropRow{}},
-	ComputedSo{Row: CurrentRow{}}, ComputedSo{Row: LoopRow{}}, ComputedSo{Row: AgeRow{}}}
+	ComputedSo{Row: CurrentRow{}}, ComputedSo{Row: LoopRow{}}, ComputedSo{Row: AgeRow{}},
+	ComputedSo{Row: ChargerRow{}}, ComputedSo{Row: OutputLimitRow{}}, ComputedSo{Row: RechargeRow{}},
+	ComputedSo{Row: EnergyRow{}}, ComputedSo{Row: ChargingRow{}}, ComputedSo{Row: SagRow{}},
+	ComputedSo{Row: SystemCurrentRow{}}, ComputedSo{Row: FarRow{}}, NotComputed{}, LimitsAssumed{}, PowerUnknown{},
+	NoOutput{}, NoCentre{}, NoVoltmeter{}, SwitchOverLost{}}
 
 // Machines may differ in the last digits; what is judged has none of them.
 func TestNumbersAreSettled(t *testing.T) {

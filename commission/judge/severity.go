@@ -128,22 +128,54 @@ var consequences = map[string]consequence{
 	"computed/loop":          {Fault, PutRight},
 }
 
-// consequence is what the table says of a finding. What is only undecided asks for another look.
+// consequence is what the table says of a finding. What is only undecided asks for another look,
+// and what is late by a limit that is only ours for one that somebody declares.
 func (f Finding) consequence() consequence {
 	out := consequences[f.What.Code()]
-	c, isRow := f.What.(ComputedSo)
-	switch {
-	case isRow && c.Danger:
-		return consequence{Danger, StopCharging}
-	case isRow && c.Ruling == checks.Undecided:
-		return consequence{Advice, undecided[out.Remedy]}
+	switch what := f.What.(type) {
+	case ComputedSo:
+		switch {
+		case what.Danger:
+			return consequence{Danger, StopCharging}
+		case what.Ruling == checks.Undecided:
+			return consequence{Advice, what.whileUndecided(out.Remedy)}
+		}
+	case NotComputed:
+		if slices.ContainsFunc(what.Lacks, func(l Lack) bool { return l.FromVisit() && l.What != LackSense }) {
+			return consequence{Advice, MeasureIt}
+		}
+	case Shown:
+		if what.OurLimit {
+			return consequence{Advice, DeclareIt}
+		}
+	case RestartLate:
+		if !what.Limit.Declared() {
+			return consequence{Advice, DeclareIt}
+		}
 	}
 	return out
 }
 
-// undecided is what to do where a remedy is not yet known to be needed.
-var undecided = map[Remedy]Remedy{PutRight: MeasureIt, SizeSupply: DeclareIt, ShortenRun: DeclareIt,
-	RenewBattery: ReadAgain, NoRemedy: NoRemedy}
+// lookAgain is what to do about a row that rests on readings and could not decide.
+var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "internal": MeasureIt, "far": MeasureIt,
+	"current": DeclareIt, "system": DeclareIt}
+
+// whileUndecided is what to do about a row where its remedy is not yet known to be needed. What
+// rests on a default asks for the value; a size that is neither enough nor too small by all
+// sources stays what it is, and so does an age.
+func (c ComputedSo) whileUndecided(remedy Remedy) Remedy {
+	age, is := c.Row.(AgeRow)
+	again, reads := lookAgain[c.Row.Code()]
+	switch {
+	case len(c.Assumed) > 0, is && age.BeforeFitted():
+		return DeclareIt
+	case reads:
+		return again
+	case remedy == PutRight:
+		return MeasureIt
+	}
+	return remedy
+}
 
 // Severity is how soon something has to be done about it.
 func (f Finding) Severity() Severity { return f.consequence().Severity }

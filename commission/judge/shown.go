@@ -6,7 +6,8 @@ import "loopwitness/commission/record"
 type Shown struct {
 	Half      record.Half      `json:"half"`
 	Judgement record.Judgement `json:"judgement"`
-	Trials    int              `json:"trials"` // complete attempts so far
+	Trials    int              `json:"trials"`              // complete attempts so far
+	OurLimit  bool             `json:"our_limit,omitempty"` // late by a limit that nobody declared
 }
 
 // ShownBy is what an attempt showed, also one that was struck: the half that its verdict

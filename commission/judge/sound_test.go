@@ -20,10 +20,11 @@ const (
 	hisSounder = "{name: Sounder, kind: sounder, address: s, level: 105 dB, level_at: 1 m, frequency: 3.15 kHz}"
 )
 
-// sounding is what was computed of sounders after readings.
+// sounding is what was computed of sounders after readings, at a site that declares nothing of
+// them but what the changes say.
 func sounding(t *testing.T, of func(*Assessment) []Computed, site []string, facts ...any) []Computed {
 	t.Helper()
-	s := begin(t, site...)
+	s := begin(t, append([]string{declaredSounder, "  - " + aSounder + "\n", "  margin: 10 dB\n", ""}, site...)...)
 	s.tell(facts...)
 	return of(Assess(s.record))
 }
@@ -183,7 +184,7 @@ func TestLevelsThatMakeNoSense(t *testing.T) {
 // The declared margin, 10 dB, is decided with U = 2·√(2.5² + 1.0²)/√3 = 3.11 dB of a class 2
 // meter; without one ISO 7731's 15 dB hold, and nothing fails.
 func TestMarginOverTheAmbientLevel(t *testing.T) {
-	declared := []string{aSounder, hisSounder, "zones:\n", "limits: {margin: 10 dB}\nzones:\n"}
+	declared := []string{aSounder, hisSounder, "  steady: 1 s\n", "  steady: 1 s\n  margin: 10 dB\n"}
 	silent := []string{aSounder, hisSounder}
 	for _, tc := range []struct {
 		name   string
@@ -285,11 +286,11 @@ func TestMeasuredCurrents(t *testing.T) {
 		{declared, "310 mA", []Computed{{Row: CurrentRow{"Sounder", "300 mA", "310 mA"}, Step: id, Ruling: checks.Undecided}}},
 		{nil, "310 mA", nil},
 	} {
-		s := begin(t, tc.site...)
+		s := begin(t, append([]string{declaredSounder, "  - " + aSounder + "\n"}, tc.site...)...)
 		v, err := checks.Current.Parse(tc.typed)
 		require.NoError(t, err)
 		s.tell(record.Reading{Step: id, Quantity: record.CurrentReading, Value: v.SI, Unit: "A", AsTyped: tc.typed})
 		assert.Equal(t, tc.want, currentsOf(Assess(s.record)), tc.typed)
 	}
-	assert.Empty(t, currentsOf(Assess(begin(t, declared...).record)), "not measured")
+	assert.Empty(t, currentsOf(Assess(begin(t).record)), "not measured")
 }

@@ -16,16 +16,48 @@ import (
 	"loopwitness/commission/site"
 )
 
+const declaredSounder = `  - name: Sounder
+    kind: sounder
+    address: s
+    current: 300 mA
+    level: 100 dB
+    level_at: 1 m
+    frequency: 3 kHz
+    cut_off: 15 min
+`
+
+// honestSite is a site where nothing is missing and everything fits: all that a visit shows
+// well there is satisfactory without a limitation.
 const honestSite = `
 reference: H-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
-controller: {description: controller}
-supply: {battery: {chemistry: lead-acid}, hold: 60 s}
+monitoring: {centre: none}
+controller: {description: controller, current: 100 mA, detector_output: 1 A, alarm_output: 1 A}
+supply:
+  adapter: {rating: 2 A, voltage: 13.65 V}
+  charger: {voltage: 13.65 V, current: 700 mA}
+  recharge: {within: 72 h, to: 80 %}
+  battery:
+    {chemistry: lead-acid, cells: 6, capacity: 7 Ah, hour_rating: 20 h, exponent: 1.15, fitted: 2026-11-01, resistance: 1R5}
+  standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25}
+  temperature: 20 C
+  loads: []
+  hold: 10 min
 zones:
   - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [Door]}
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
-outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime, follows: [1]}]
+outputs:
+` + declaredSounder + `  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+limits:
+  response: 2 s
+  listen_for: 15 s
+  restore: {door: 5 s, window: 5 s, motion: 30 s}
+  steady: 1 s
+  standby_lower: 11.5 V
+  alarm_load_lower: 10.5 V
+  cold_restart: 120 s
+  margin: 10 dB
 `
 
 // story tells facts by hand, as a visit appends them, each in the moment of the one before
@@ -98,14 +130,19 @@ func asTyped(r record.Reading) record.Reading {
 	return r
 }
 
-// entry is a fact as it stands in a journal.
-func (s *story) entry(f record.Fact) journal.Entry {
-	s.t.Helper()
+// clock is the time of the next fact.
+func (s *story) clock() time.Time {
 	from := s.from
 	if from.IsZero() {
 		from = time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)
 	}
-	at := from.Add(s.now)
+	return from.Add(s.now)
+}
+
+// entry is a fact as it stands in a journal.
+func (s *story) entry(f record.Fact) journal.Entry {
+	s.t.Helper()
+	at := s.clock()
 	_, resumed := f.(record.Resumed)
 	if s.writer != nil {
 		var err error
@@ -173,6 +210,16 @@ func (s *story) about(list []Finding, about string) string {
 		}
 	}
 	return ""
+}
+
+// codes are those of all findings about a part.
+func (s *story) codes(list []Finding, about string) (all []string) {
+	for _, f := range list {
+		if label(f.Subject) == about {
+			all = append(all, f.Code())
+		}
+	}
+	return all
 }
 
 func label(s Subject) string {

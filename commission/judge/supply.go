@@ -127,6 +127,9 @@ func (c *Computed) known(b burden) {
 func adapterOf(s *site.Site, b burden) Computed {
 	c := Computed{Row: AdapterRow{}}
 	a, charger := s.Supply.Adapter, s.Supply.Charger.Current
+	if !s.Supply.Battery.Seen() { // a pack charges itself, by a charger that no key describes
+		charger = checks.Quantity{}
+	}
 	c.lacks(LackRating, a.Rating.Given() || a.Apparent.Given())
 	c.lacks(LackAdapterVoltage, !a.Apparent.Given() || a.Voltage.Given())
 	c.known(b)
@@ -143,16 +146,13 @@ func adapterOf(s *site.Site, b burden) Computed {
 		}
 		row.Most = math.Max(row.Least, a.Apparent.SI/checks.Usual("usual/output")) // no more watts than VA
 	}
-	charges := s.Supply.HasBattery() // a pack charges itself from the adapter, too
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
 	switch {
 	case above(row.Standby, row.Most), !s.Supply.HasBattery() && above(row.Alarm, row.Most):
 		c.Ruling = checks.Fail
 	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
-		if charges {
-			c.assume("supply.charger.current", charger.Given())
-		}
+		c.assume("supply.charger.current", charger.Given() || !s.Supply.HasBattery()) // a pack charges itself
 	default:
 		c.Ruling = checks.Undecided
 	}
@@ -240,6 +240,7 @@ func chargerOf(s *site.Site) Computed {
 		return c
 	}
 	c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
+	c.assume("supply.charger.voltage", !ofAdapter)
 	c.assume("supply.temperature", s.Supply.Temperature.Given() || !lithium)
 	row := ChargerRow{Chemistry: s.Supply.Battery.Chemistry, Cells: cells, Volt: volt.SI, OfAdapter: ofAdapter,
 		Ampere: s.Supply.Charger.Current.SI}
@@ -335,24 +336,32 @@ func standbyOf(s *site.Site, b burden) Computed {
 		c.Ruling = checks.Undecided
 	default:
 		c.Ruling = checks.Pass
-		c.assume("supply.battery.exponent", !row.Exponent.Assumed || holdsAnyway(s, b, fitted, 2, row.Rate.Value))
-		c.assume("supply.battery.hour_rating",
-			!row.Rate.Assumed || holdsAnyway(s, b, fitted, row.Exponent.Value, longestRateHour))
+		holds := holdsAnyway(s, b, row)
+		c.assume("supply.battery.exponent", !row.Exponent.Assumed || holds)
+		c.assume("supply.battery.hour_rating", !row.Rate.Assumed || holds)
 	}
 	return c
 }
 
-// longestRateHour is the longest discharge that capacities are stated for.
-const longestRateHour = 100
+// The worst values of factors that nobody declared: the largest exponent that a site file
+// may declare, and the longest discharge that capacities are stated for.
+const (
+	worstExponent   = 2
+	longestRateHour = 100
+)
 
-// holdsAnyway tells whether the capacity fitted holds with the worst value of a factor
+// holdsAnyway tells whether the capacity fitted holds with the worst values of the factors
 // that nobody declared.
-func holdsAnyway(s *site.Site, b burden, fitted, exponent, rateHour float64) bool {
+func holdsAnyway(s *site.Site, b burden, row StandbyRow) bool {
 	bare := *s
-	bare.Supply.Battery.Exponent = checks.Quantity{SI: exponent, Text: "worst"}
-	bare.Supply.Battery.HourRating = checks.Quantity{SI: rateHour * secondsAnHour, Text: "worst"}
-	row, err := requirement(&bare, b)
-	return err == nil && !above(row.Required, fitted)
+	if row.Exponent.Assumed {
+		bare.Supply.Battery.Exponent = checks.Quantity{SI: worstExponent, Text: "worst"}
+	}
+	if row.Rate.Assumed {
+		bare.Supply.Battery.HourRating = checks.Quantity{SI: longestRateHour * secondsAnHour, Text: "worst"}
+	}
+	worst, err := requirement(&bare, b)
+	return err == nil && !above(worst.Required, s.Supply.Battery.Capacity.SI)
 }
 
 // drawsOf are standby, then alarm.

@@ -1,11 +1,13 @@
 package judge
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -93,7 +95,7 @@ func (s *story) well(step programme.Step) []any {
 	case programme.StepPath, programme.StepCharged:
 		return []any{answer(step.ID, record.Yes)}
 	case programme.StepOutput:
-		return []any{answer(step.ID, record.Works)}
+		return s.wellSounded(step)
 	case programme.StepChime:
 		return []any{record.Cue{Step: step.ID, Half: record.Operate}, fast,
 			signal.Signal{Address: "z1", State: signal.Active}, fast, record.Ended{Step: step.ID, By: record.ByHeard},
@@ -106,32 +108,56 @@ func (s *story) well(step programme.Step) []any {
 	return []any{answer(step.ID, record.Done)}
 }
 
+// wellRead reads what a good battery, charger and system show.
 func (s *story) wellRead(step programme.Step) []any {
-	read := reads(step.ID, 11.2)
-	if step.OfCurrent() {
-		read = record.Reading{Step: step.ID, Quantity: record.CurrentReading, Value: 0.2, Unit: "A", AsTyped: "0.2 A"}
-	}
+	reading := reads(step.ID, 13.6)
 	switch {
+	case step.ID == programme.IDStandbyCurrent:
+		reading = ampere(step.ID, 0.09)
+	case step.ID == programme.IDAlarmCurrent:
+		reading = ampere(step.ID, 0.4)
 	case step.Load:
-		return s.loaded(read)
-	case step.OfCurrent():
-		return []any{read}
+		reading = reads(step.ID, 12.3)
 	case step.OnStandby():
-		return []any{time.Second, reads(step.ID, 11.8)}
+		reading = reads(step.ID, 12.7)
 	}
-	return []any{reads(step.ID, 13.6)}
+	if step.Load {
+		return s.underLoad(reading)
+	}
+	return []any{s.record.ReadingDue(step, s.clock()), reading}
 }
 
-// loaded is a reading while all that an alarm energises is on.
-func (s *story) loaded(read record.Reading) (facts []any) {
+// underLoad is a reading while all that an alarm energises is on.
+func (s *story) underLoad(r record.Reading) []any {
+	var facts, off []any
 	for _, o := range s.record.Site().AlarmOutputs() {
-		facts = append(facts, record.Energised{Output: o.Name, On: true, By: "controller"})
+		facts = append(facts, record.Energised{Output: o.Name, On: true, By: record.SwitchedByHand})
+		off = append(off, record.Energised{Output: o.Name, By: record.SwitchedByHand})
 	}
-	facts = append(facts, read)
-	for _, o := range s.record.Site().AlarmOutputs() {
-		facts = append(facts, record.Energised{Output: o.Name, By: "controller"})
+	return append(append(facts, r), off...)
+}
+
+// wellSounded is an output that works: of a sounder its level, and when it stopped.
+func (s *story) wellSounded(step programme.Step) []any {
+	facts := []any{record.Energised{Output: step.Output, On: true, By: record.SwitchedByController}}
+	if s.record.Site().Output(step.Output).Kind == site.Sounder {
+		facts = append(facts, loud(step.ID, 110, 1, 45, 1), 15*time.Minute, cutOff(step.ID, "15 min", 900))
 	}
-	return facts
+	return append(facts, record.Energised{Output: step.Output, By: record.SwitchedByController},
+		answer(step.ID, record.Works))
+}
+
+func loud(step string, dB, metre, ambient float64, class int) record.Reading {
+	return record.Reading{Step: step, Quantity: record.LevelReading, Value: dB, Unit: "dB", AsTyped: fmt.Sprint(dB, " dB"),
+		Distance: metre, DistanceUncertainty: 0.05, Ambient: ambient, MeterClass: class, Weighting: "A"}
+}
+
+func cutOff(step, typed string, second float64) record.Reading {
+	return record.Reading{Step: step, Quantity: record.CutOffReading, Value: second, Unit: "s", AsTyped: typed}
+}
+
+func ampere(step string, a float64) record.Reading {
+	return record.Reading{Step: step, Quantity: record.CurrentReading, Value: a}
 }
 
 // signature is a name under the visit, the customer's with all that is listed accepted.
@@ -158,10 +184,24 @@ type told struct {
 
 func allTold(list []Finding) (out []told) {
 	for _, f := range list {
-		out = append(out, told{f.ID, f.Step, label(f.Subject), f.What, f.Because, f.Noted})
+		what := f.What
+		if c, is := what.(ComputedSo); is {
+			what = rowSo{c.Row.Code(), c.Ruling, c.Danger}
+		}
+		out = append(out, told{f.ID, f.Step, label(f.Subject), what, f.Because, f.Noted})
 	}
 	return out
 }
+
+// rowSo is a computation that fails or could not decide, without its numbers.
+type rowSo struct {
+	Row    string
+	Ruling checks.Ruling
+	Danger bool
+}
+
+// Code names it.
+func (r rowSo) Code() string { return "computed/" + r.Row }
 
 // computedRow is the only row of a kind.
 func (s *story) computedRow(kind string) Computed {

@@ -38,7 +38,13 @@ type Record struct {
 	garbled     map[string]string // by address, the last report that no rule understood
 	stuck       map[string]string // by output, why it could not be switched off at once
 	// Photographs that were added, in their order.
-	photographs []Photograph
+	photographs       []Photograph
+	photographEntries []int
+
+	siteChanges  []SiteChange
+	corrections  []Correction
+	undertakings []Undertaking
+	discard      *Discard
 
 	states  map[string]signal.State
 	index   map[string]*Outcome
@@ -76,9 +82,16 @@ type Outcome struct {
 	instrument *Instrument
 	signed     *Signed
 	notes      []string
-	at         time.Time // of what concluded it
-	settled    bool
-	given      map[string]givenAnswer
+	// mendedAfter is how many attempts there were at the first note after the last that
+	// was missed, mendedFrom which note that was.
+	mendedAfter, mendedFrom int
+	at                      time.Time // of what concluded it
+	settled                 bool
+	given                   map[string]givenAnswer
+
+	// The entries that texts which can be corrected stand in.
+	answerEntry, instrumentEntry, signedEntry int
+	noteEntries                               []int
 }
 
 // Taken is a reading, and how things stood when it was taken.
