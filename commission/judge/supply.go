@@ -152,7 +152,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 		c.Ruling = checks.Fail
 	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
-		c.assume("supply.charger.current", charger.Given() || !s.Supply.HasBattery()) // a pack charges itself
+		c.assume("supply.charger.current", charger.Given() || !s.Supply.Battery.Seen())
 	default:
 		c.Ruling = checks.Undecided
 	}
