@@ -91,6 +91,10 @@ func TestAdapterRulings(t *testing.T) {
 			[]string{"supply.loads"}},
 		{"further loads", "adapter", append(rated("765 mA"), "loads: []",
 			"loads: [{name: Keypad, current: 1 mA, alarm_current: 9 mA}]"), checks.Undecided, nil, nil},
+		{"a sounder of its own battery, at rest", "adapter", append(rated("364 mA"), "current: 300 mA",
+			"current: 300 mA, own_battery: yes"), checks.Fail, nil, nil},
+		{"the same, enough", "adapter", append(rated("1065 mA"), "current: 300 mA", "current: 300 mA, own_battery: yes"),
+			checks.Pass, nil, nil},
 		{"no rating", "adapter", []string{"rating: 2 A, ", ""}, "", []LackCode{LackRating}, nil},
 		{"no current of the controller", "adapter", []string{"current: 50 mA, ", ""}, "", []LackCode{LackCurrent}, nil},
 	} {
@@ -228,6 +232,7 @@ func TestChargersInColdAndHeat(t *testing.T) {
 		assert.Equal(t, want, c.Ruling, celsius)
 		assert.Equal(t, celsius < 0, c.Danger, celsius)
 		assert.Equal(t, celsius >= 0 && celsius <= 45, c.Row.(ChargerRow).Upper > 0, "nothing holds at %d °C", celsius)
+		assert.Equal(t, celsius < 0 || celsius > 45, c.Row.(ChargerRow).Upper == 0, "and nothing is no number")
 	}
 	for _, celsius := range []string{"-15 C", "40 C"} {
 		assert.Equal(t, checks.Pass, designed(t, "charger", "20 C", celsius).Ruling)
@@ -275,6 +280,8 @@ func TestChargersThatNobodyDescribes(t *testing.T) {
 			[]LackCode{LackChargerVoltage, LackChargerCurrent, LackCapacity}, nil},
 		{"no capacity", "charger", []string{", capacity: 7 Ah", ""}, "", []LackCode{LackCapacity}, nil},
 		{"cells assumed", "charger", []string{", cells: 6", ""}, checks.Undecided, nil, []string{"supply.battery.cells"}},
+		{"one cell", "charger", []string{"cells: 6", "cells: 1", "voltage: 13.65 V, current", "voltage: 2.27 V, current"},
+			checks.Pass, nil, nil},
 		{"warmth of lead-acid", "charger", []string{warmth, ""}, checks.Pass, nil, nil},
 		{"warmth of lithium", "charger", append(ion, warmth, "", "13.65 V, current", "12.5 V, current"), checks.Undecided,
 			nil, []string{"supply.temperature"}},
@@ -321,6 +328,7 @@ func TestRecharge(t *testing.T) {
 		[]any{row.Within, row.To, row.Capacity, row.Ampere, row.Source})
 	spoilt := nonsense(t, "recharge", nil, func(s *site.Site) { s.Supply.Charger.Current.SI = 0 })
 	assert.Equal(t, LackSense, spoilt.Missing[0].What, "a charger that gives nothing never ends")
+	assert.Empty(t, spoilt.Ruling)
 	spoilt = nonsense(t, "recharge", nil, func(s *site.Site) { s.Supply.Charger.Current.SI = math.NaN() })
 	assert.Equal(t, LackSense, spoilt.Missing[0].What)
 }
@@ -365,6 +373,11 @@ func TestStandbyRulings(t *testing.T) {
 		{"fails without it", "standby", fitted("1.1 Ah", exponent, ""), checks.Fail, nil, nil},
 		{"rate does not matter", "standby", []string{rate, ""}, checks.Pass, nil, nil},
 		{"rate matters", "standby", fitted("1.25 Ah", rate, ""), checks.Undecided, nil, []string{"supply.battery.hour_rating"}},
+		{"no law, so that the rate is no matter", "standby", fitted("1.15 Ah", rate, "", "exponent: 1.15", "exponent: 1"),
+			checks.Pass, nil, nil},
+		{"the rate is declared", "standby", fitted("3 Ah", exponent, ""), checks.Pass, nil, nil},
+		{"neither is declared", "standby", fitted("3 Ah", exponent, "", rate, ""), checks.Undecided, nil,
+			[]string{"supply.battery.exponent", "supply.battery.hour_rating"}},
 		{"loads assumed", "standby", []string{loads, ""}, checks.Undecided, nil, []string{"supply.loads"}},
 		{"nothing declared", "standby", []string{", capacity: 7 Ah", "", "standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25, source",
 			"standby: {source", "current: 50 mA, ", ""}, "",
@@ -452,6 +465,14 @@ func TestEnergyOfPacks(t *testing.T) {
 		Row.(EnergyRow).Energy, 1e-9)
 	assert.InDelta(t, 60, designed(t, "energy", pack("energy: 60 Wh", "energy: 60 Wh, capacity: 5 Ah")...).
 		Row.(EnergyRow).Energy, 1e-9, "what is stated counts")
+	cold := func(energy string, changes ...string) checks.Ruling {
+		return designed(t, "energy", pack(append([]string{"lithium-ion, form: inline, cells: 3", "lead-acid, form: converter",
+			"60 Wh", energy, "20 C", "0 C"}, changes...)...)...).Ruling
+	}
+	assert.Equal(t, checks.Undecided, cold("16.9 Wh"), "14.521 Wh/0.86 at 0 °C by a maker of glass-mat batteries")
+	assert.Equal(t, checks.Fail, cold("16.8 Wh"))
+	assert.Equal(t, checks.Undecided, cold("16.8 Wh", "  temperature: 0 C\n", ""), "a temperature that is ours fails nothing")
+	assert.False(t, row.Measured)
 	lead := designed(t, "energy", "lead-acid", "lead-acid, form: converter, energy: 84 Wh, output: 12 V", "20 C", "0 C")
 	assert.Greater(t, lead.Row.(EnergyRow).ColdLeast, 1.1, "cold lead-acid gives less by every source")
 	idle := designed(t, "energy", pack("current: 50 mA", "current: 0 A", "current: 15 mA", "current: 0 A", "current: 300 mA",
