@@ -17,6 +17,7 @@ import (
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certify"
 	"loopwitness/report/identity"
@@ -88,7 +89,7 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 		return err
 	}
 	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
-	of, v, err := begin(f, st, programme.Handover, config)
+	of, v, err := begin(f, st, programme.Handover, config, func(record.Opened) {})
 	if err != nil {
 		return err
 	}

@@ -39,7 +39,7 @@ func (s streams) describe(id *identity.Identity, path string) {
 }
 
 func keyKind(id *identity.Identity) string {
-	switch k := id.Signer.Public().(type) {
+	switch k := id.Certificate.PublicKey.(type) {
 	case *ecdsa.PublicKey:
 		return "ECDSA " + k.Curve.Params().Name
 	case *rsa.PublicKey:

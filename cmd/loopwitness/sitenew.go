@@ -26,7 +26,8 @@ func newSiteNew(s streams) *cobra.Command {
 		Use:   "new",
 		Short: "Ask what is fitted and write a commented site.yaml",
 		Long: "Ask what is fitted at the premises and write a commented site.yaml, to be completed in an editor. If\n" +
-			"you break off, what you have answered is kept in site-draft.yaml.\n" + exitStatus,
+			"you break off, what you have answered is kept in site-draft.yaml, and it can go on from there. Answer\n" +
+			"back to go back to the question before.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			operator, err := s.operator(answers, clock.Real{})
@@ -49,41 +50,25 @@ func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Ope
 	if err := atomicfile.MakeFolder(f.Dir(), 0o755); err != nil {
 		return err
 	}
-	q := &interview{ctx: ctx, operator: operator, site: &site.Site{}}
-	q.all()
-	data := site.Format(q.site)
-	if q.err != nil {
-		draft := f.DraftPath()
-		if err := atomicfile.Replace(draft, data, 0o644); err != nil {
-			return errors.Join(q.err, err)
-		}
-		return fmt.Errorf("broken off (%w); what was answered stands in %s", q.err, draft)
+	q := &interview{ctx: ctx, operator: operator, back: true}
+	if err := q.fromDraft(f); err != nil {
+		return err
 	}
+	s.say("Answer %s to go back to the question before.", wayBack)
+	q.toTheEnd()
+	if q.err != nil {
+		return q.keepDraft(f)
+	}
+	data := site.Format(q.site)
 	if err := atomicfile.Create(path, data, 0o644); err != nil {
 		return err
 	}
 	if _, err := site.Read(path, data); err != nil {
 		return fmt.Errorf("%s was written, but needs a correction:\n%w", path, err)
 	}
+	_ = os.Remove(f.DraftPath()) // one that stays is only asked about
 	s.say("\n%s written. Complete it in an editor, then: %s", path, command(f, "site check"))
 	return nil
-}
-
-// interview asks question after question until one cannot be answered.
-type interview struct {
-	ctx      context.Context
-	operator ask.Operator
-	site     *site.Site
-	err      error
-}
-
-func (q *interview) ask(question ask.Question) string {
-	if q.err != nil {
-		return ""
-	}
-	answer, err := q.operator.Ask(q.ctx, question)
-	q.err = err
-	return answer.Text
 }
 
 // helped is a question of a command, which speaks English only.
@@ -130,6 +115,9 @@ func (q *interview) choice(id, text string, words ...string) string {
 	var options []ask.Option
 	for _, w := range words {
 		options = append(options, ask.Option{Word: w, Label: ask.Verbatim(w)})
+	}
+	if q.back {
+		options = append(options, ask.Option{Word: wayBack, Label: ask.Verbatim("back to the question before")})
 	}
 	return q.ask(helped(id, text, "", ask.OneOf{Options: options}))
 }

@@ -507,7 +507,7 @@ func TestPassphraseIsTyped(t *testing.T) {
 	assert.FileExists(t, key)
 	assert.NotContains(t, c.text(), "vase")
 
-	c = startConsole(t, 90, "key", "show")
+	c = startConsole(t, 90, "key", "request")
 	for range 3 {
 		c.expect("passphrase of the signing key:")
 		c.send("wrong" + enter)
@@ -515,6 +515,7 @@ func TestPassphraseIsTyped(t *testing.T) {
 	c.expect("wrong passphrase; there is no way to open the key without it")
 	c.exit(exitNotRun)
 
+	require.NoError(t, os.Remove(filepath.Join(dir, "loopwitness", "signing-key-certificate.pem")))
 	c = startConsole(t, 90, "key", "show")
 	c.expect("passphrase of the signing key:")
 	c.send("wrong" + enter)

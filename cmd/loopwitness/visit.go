@@ -15,13 +15,15 @@ import (
 
 func newVisit(s streams) *cobra.Command {
 	cmd := &cobra.Command{Use: "visit", Short: "Run a visit: inspection, walk-test, supply, outputs, hand-over"}
-	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s), newVisitAttach(s))
+	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s), newVisitAttach(s),
+		newVisitDiscard(s), newVisitCorrect(s))
 	return cmd
 }
 
 type visitOptions struct {
-	job, answers, kind, name string
-	simulatedTime            bool
+	job, answers, kind, name   string
+	simulatedTime              bool
+	beside, takeSite, keepSite bool
 }
 
 // config is what a visit needs, but for its source.

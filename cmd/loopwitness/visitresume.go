@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -17,7 +19,8 @@ func newVisitResume(s streams) *cobra.Command {
 		Use:   "resume",
 		Short: "Go on with a visit at the very step where it stopped",
 		Long: "Go on with a visit that was paused, or whose program was killed: the newest unfinished one unless\n" +
-			"--visit names it.\n" + exitStatus,
+			"--visit names it. If site.yaml was changed since, it says how, and asks whether to take that in: what it\n" +
+			"affects is then taken again.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return resumeVisit(ctx, s, o) }),
 	}
@@ -25,6 +28,8 @@ func newVisitResume(s streams) *cobra.Command {
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit")
+	cmd.Flags().BoolVar(&o.takeSite, "take-site", false, "take a changed site.yaml in, unasked")
+	cmd.Flags().BoolVar(&o.keepSite, "keep-site", false, "go on with what the visit has, whatever site.yaml says")
 	return cmd
 }
 
@@ -46,13 +51,24 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
-	// The site is the one that the visit began with, whatever became of the file.
-	if config.Source, err = o.source(f, r.Site(), c); err != nil {
+	if d := r.Discarded(); d != nil {
+		return fmt.Errorf("visit %s: %w: %s", of.Name, job.ErrDiscarded, d.Reason)
+	}
+	changed, st, err := changedSite(ctx, s, f, o, r, config.Operator)
+	if err != nil {
+		return err
+	}
+	if config.Source, err = o.source(f, st, c); err != nil {
 		return err
 	}
 	v, err := visit.Resume(simulated.Join(config), of.Journal())
 	if err != nil {
 		return err
+	}
+	if changed != nil {
+		if err := v.TakeSite(*changed); err != nil {
+			return errors.Join(err, v.Close())
+		}
 	}
 	s.say("Visit %s goes on.", of.Name)
 	return s.attend(ctx, v, f, of.Name)

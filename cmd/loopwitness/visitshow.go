@@ -16,14 +16,14 @@ import (
 
 func newVisitShow(s streams) *cobra.Command {
 	var o visitOptions
-	var list bool
+	var list, all bool
 	cmd := &cobra.Command{
 		Use:   "show",
 		Short: "Show how a visit stands",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if list {
-				return listVisits(s, job.At(o.job))
+			if list || all {
+				return listVisits(s, job.At(o.job), all)
 			}
 			return showVisit(s, job.At(o.job), o.name)
 		},
@@ -31,15 +31,17 @@ func newVisitShow(s streams) *cobra.Command {
 	jobFlag(cmd, &o.job)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit; the newest without it")
 	cmd.Flags().BoolVar(&list, "list", false, "list the job's visits")
+	cmd.Flags().BoolVar(&all, "all", false, "list them with those that were set aside")
 	return cmd
 }
 
-func listVisits(s streams, f job.Folder) error {
+func listVisits(s streams, f job.Folder, all bool) error {
 	visits, err := f.Visits()
 	if err != nil {
 		return err
 	}
 	rows := [][]string{{"Visit", "Begun", "Open steps", "Result so far"}}
+	aside := 0
 	for _, v := range visits {
 		r, err := v.Record()
 		if err != nil { // one that cannot be read must not hide the others
@@ -47,12 +49,22 @@ func listVisits(s streams, f job.Folder) error {
 			continue
 		}
 		_, open := r.Count("")
-		rows = append(
-			rows,
-			[]string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), string(judge.Assess(r).Result())},
-		)
+		result := string(judge.Assess(r).Result())
+		if d := r.Discarded(); d != nil {
+			if aside++; !all {
+				continue
+			}
+			result = "set aside: " + d.Reason
+		}
+		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), result})
 	}
-	return s.table(rows)
+	if err := s.table(rows); err != nil {
+		return err
+	}
+	if aside > 0 && !all {
+		s.say("%d set aside; see: %s", aside, command(f, "visit show --all"))
+	}
+	return nil
 }
 
 func showVisit(s streams, f job.Folder, name string) error {
@@ -69,6 +81,8 @@ func showVisit(s streams, f job.Folder, name string) error {
 		r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
 	all, open := r.Count("")
 	s.say("Result so far: %s; %d of %d steps open\n", a.Result(), open, all)
+	s.slips(r)
+	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
 	for _, d := range a.Detectors() {
 		rows = append(rows, []string{string(d.Name.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),
@@ -79,8 +93,11 @@ func showVisit(s streams, f job.Folder, name string) error {
 	}
 	for _, f := range append(slices.Clone(a.Findings()), a.Limitations()...) {
 		s.wrapped(words.Line(english, f))
+		if line := todo(a, f); line != "" {
+			s.wrapped(line)
+		}
 	}
-	if next := r.Next(); next != nil {
+	if next := r.Next(); next != nil && r.Discarded() == nil {
 		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(english.Say(programme.NameOf(r.Site(), next.Step()))))
 	}
 	return nil

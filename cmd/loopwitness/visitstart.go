@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 )
@@ -22,7 +23,8 @@ func newVisitStart(s streams) *cobra.Command {
 		Use:   "start",
 		Short: "Begin a visit",
 		Long: "Begin a visit. Every answer and every signal is on disk before the next question; Ctrl-C pauses, and\n" +
-			"loopwitness visit resume goes on at the very step.\n" + exitStatus,
+			"loopwitness visit resume goes on at the very step. Beside an unfinished visit it asks what is to become\n" +
+			"of that one. A retest says first what it takes again, and why.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return startVisit(ctx, s, o) }),
 	}
@@ -30,6 +32,7 @@ func newVisitStart(s streams) *cobra.Command {
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
 }
 
@@ -54,6 +57,12 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
+	if v, err := besideUnfinished(ctx, s, f, o, config.Operator); errors.Is(err, errResume) {
+		o.name = v.Name
+		return resumeVisit(ctx, s, o)
+	} else if err != nil {
+		return err
+	}
 	if config.Source, err = o.source(f, st, c); err != nil {
 		return err
 	}
@@ -62,7 +71,9 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	s.remark(remarks)
-	of, v, err := begin(f, st, kind, config)
+	of, v, err := begin(f, st, kind, config, func(opened record.Opened) {
+		s.again(f, opened.Follows, st, opened.Programme)
+	})
 	if err != nil {
 		return advised(f, err)
 	}
@@ -70,12 +81,16 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	return s.attend(ctx, v, f, of.Name)
 }
 
-// begin begins a visit of a job in a journal of its own.
-func begin(f job.Folder, st *site.Site, kind programme.VisitKind, c visit.Config) (job.Visit, *visit.Visit, error) {
+// begin begins a visit of a job in a journal of its own; before it does, say tells what the
+// visit takes.
+func begin(f job.Folder, st *site.Site, kind programme.VisitKind, c visit.Config, say func(record.Opened)) (
+	job.Visit, *visit.Visit, error,
+) {
 	of, opened, err := f.New(st, kind, c.Clock.Now())
 	if err != nil {
 		return of, nil, err
 	}
+	say(opened)
 	v, err := visit.Start(simulated.Join(c), of.Journal(), opened)
 	return of, v, err
 }

@@ -18,6 +18,8 @@ func (q Question) Accept(text string) (Answer, error) {
 	switch {
 	case text == "" && q.Optional:
 		return Answer{}, nil
+	case q.WayBack != "" && text == q.WayBack:
+		return Answer{Text: text}, nil
 	case text == RedoWord && q.Redo != nil:
 		return Answer{Redo: true}, nil
 	}

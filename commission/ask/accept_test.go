@@ -140,3 +140,16 @@ func TestAcceptPicture(t *testing.T) {
 	_, err = Question{Takes: Line{}}.AcceptPicture(b.Bytes())
 	assert.Error(t, err)
 }
+
+// A word for the way back is taken whatever the question takes, and only where there is one.
+func TestTheWayBack(t *testing.T) {
+	for _, takes := range []Takes{Line{}, Quantity{In: checks.Voltage}, YesNo{}, Date{}, Names{Of: []string{"1"}}} {
+		answer, err := Question{Takes: takes, WayBack: "back"}.Accept(" back ")
+		require.NoError(t, err)
+		assert.Equal(t, "back", answer.Text)
+		_, err = Question{Takes: takes}.Accept("back")
+		if _, line := takes.(Line); !line {
+			assert.Error(t, err)
+		}
+	}
+}

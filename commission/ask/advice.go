@@ -25,6 +25,7 @@ const (
 	AnnounceAdvice    Advice = "announce"      // a signal that frightens people
 	LifeSafetyAdvice  Advice = "life-safety"   // the fire code decides
 	OperateNearAdvice Advice = "operate-near"  // until something is reported
+	UndertakeAdvice   Advice = "undertake"     // how an action is left out, offered or typed
 	NotAtOnceAdvice   Advice = "not-at-once"   // of a current: it may be left out
 	FarAdvice         Advice = "far"           // at the terminals of the detector
 	SpoiledAdvice     Advice = "spoiled"       // what striking does

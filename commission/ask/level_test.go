@@ -22,9 +22,10 @@ func TestLevelAt(t *testing.T) {
 	for text, want := range map[string]Level{
 		"96 dB(A) at 3 m ± 0.1 m over 52 dB class 2": {Level: 96, Weighting: "A", Distance: 3, DistanceUncertainty: 0.1,
 			Ambient: 52, MeterClass: 2},
-		"96 dBA at 3 m ±10 cm":                  {Level: 96, Weighting: "A", Distance: 3, DistanceUncertainty: 0.1},
-		"96 dBC at 3 m +/- 10 cm":               {Level: 96, Weighting: "C", Distance: 3, DistanceUncertainty: 0.1},
-		"96.5dB(Z) at 3 m +- 0.1 m class 1":     {Level: 96.5, Weighting: "Z", Distance: 3, DistanceUncertainty: 0.1, MeterClass: 1},
+		"96 dBA at 3 m ±10 cm":    {Level: 96, Weighting: "A", Distance: 3, DistanceUncertainty: 0.1},
+		"96 dBC at 3 m +/- 10 cm": {Level: 96, Weighting: "C", Distance: 3, DistanceUncertainty: 0.1},
+		"96.5dB(Z) at 3 m +- 0.1 m class 1": {Level: 96.5, Weighting: "Z", Distance: 3,
+			DistanceUncertainty: 0.1, MeterClass: 1},
 		"96 dB at 3 m over 52 dB(A)":            {Level: 96, Distance: 3, Ambient: 52},
 		"96 dB(C) at 3 m over 52 dB(C) class 2": {Level: 96, Weighting: "C", Distance: 3, Ambient: 52, MeterClass: 2},
 	} {

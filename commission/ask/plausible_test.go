@@ -28,7 +28,8 @@ func TestWhatIsDoubted(t *testing.T) {
 		{drawn, "1 mA", ""}, {drawn, "5 A", ""}, {drawn, "0.9 mA", DrawnDoubt}, {drawn, "5.1 A", DrawnDoubt},
 		{loop, "0 ohm", ""}, {loop, "10M", ""}, {loop, "11M", LoopDoubt}, {loop, "open", ""},
 		{level, "40 dB at 0.1 m", ""}, {level, "130 dB at 30 m", ""}, {level, "39 dB at 3 m", LevelDoubt},
-		{level, "131 dB at 3 m", LevelDoubt}, {level, "96 dB at 9 cm", DistanceDoubt}, {level, "96 dB at 31 m", DistanceDoubt},
+		{level, "131 dB at 3 m", LevelDoubt}, {level, "96 dB at 9 cm", DistanceDoubt}, {level, "96 dB at 31 m",
+			DistanceDoubt},
 		{level, "131 dB at 31 m", LevelDoubt}, {level, "", ""},
 		{Question{Takes: Quantity{In: checks.Voltage}}, "121 V", ""}, {Question{Takes: Line{}}, "121 V", ""},
 	} {

@@ -17,6 +17,9 @@ type Question struct {
 	// Optional: it may be left out. Back: to leave it out takes the choice before it
 	// back.
 	Optional, Back bool
+	// WayBack is a word that is taken whatever the question takes, to go back to the one
+	// before it; "" for none.
+	WayBack string
 	// Shown is what a simulated instrument shows, "" for none.
 	Shown string
 	// Plausible is what a Quantity can be; outside of it, Surely asks whether it is meant.

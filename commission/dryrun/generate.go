@@ -181,13 +181,13 @@ func (d *drawing) building() {
 
 // answers are those of a technician who may leave out what may be left out.
 func (d *drawing) answers() string {
-	level, current := d.maybe("level", "96 dB(A) at 3 m ± 0.1 m over 50 dB class 2"), d.maybe("current", "300 mA")
+	level, current := d.maybe("level", "96 dB(A) at 3 m ± 0.1 m over 50 dB class 2"), d.maybe("current", "as shown")
 	path := d.of("path", "yes", "no", "not tested")
 	return "answers:\n" +
 		d.maybe("skip", "  - {when: walk/1.1/ready, say: skip}\n") +
 		d.maybe("defect", "  - {when: inspection/*, say: [done, defect, done]}\n") +
 		fmt.Sprintf(commonAnswers, d.of("checked", "done", "not tested"), d.maybe("calibrated", "2027-03-01"),
-			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no", "not known"), d.maybe("system", "200 mA"), path, level, current, d.of("accepts", "accept", "refuses", "absent"))
+			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no", "not known"), d.maybe("system", "as shown"), path, level, current, d.of("accepts", "accept", "refuses", "absent"))
 }
 
 const commonAnswers = `

@@ -7,14 +7,13 @@ import (
 	"os"
 	"time"
 
-	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
 // New is a visit that may be begun now, and the first entry of its journal. Nothing is
-// written. A retest follows the visit begun last.
+// written. A retest follows the visit begun last that was not set aside.
 func (f Folder) New(s *site.Site, kind programme.VisitKind, now time.Time) (Visit, record.Opened, error) {
 	list, err := f.checklist(kind)
 	if err != nil {
@@ -31,19 +30,6 @@ func (f Folder) New(s *site.Site, kind programme.VisitKind, now time.Time) (Visi
 		opened.Programme = programme.Of(s, list)
 	}
 	return v, opened, err
-}
-
-// retest is what a retest that begins now follows, and its programme.
-func (f Folder) retest(s *site.Site, list programme.Checklist) (string, []programme.Step, error) {
-	previous, err := f.Newest()
-	if err != nil {
-		return "", nil, fmt.Errorf("a retest follows an earlier visit: %w", err)
-	}
-	r, err := previous.Record()
-	if err != nil {
-		return "", nil, fmt.Errorf("a retest follows an earlier visit: %w", err)
-	}
-	return previous.Name, programme.OfRetest(s, list, r.Opened().Programme, judge.Unsatisfied(r)), nil
 }
 
 // free is a visit with a name that is not taken: <date>-<kind>, with a number from the

@@ -96,19 +96,24 @@ func (f Folder) Visit(name string) (Visit, error) {
 	return v, v.Unread
 }
 
-// Newest is the visit begun last. Errors wrap ErrNone or ErrOrder.
+// Newest is the visit begun last that was not set aside. Errors wrap ErrNone or ErrOrder.
 func (f Folder) Newest() (Visit, error) {
 	all, err := f.began()
 	if err != nil {
 		return Visit{}, err
 	}
-	if len(all) == 0 {
-		return Visit{}, fmt.Errorf("%w: %s has no visits yet", ErrNone, f.dir)
+	for _, v := range slices.Backward(all) {
+		if v.Discarded() == nil {
+			return v, nil
+		}
 	}
-	return all[len(all)-1], nil
+	if len(all) > 0 {
+		return Visit{}, fmt.Errorf("%w: all visits of %s were set aside", ErrNone, f.dir)
+	}
+	return Visit{}, fmt.Errorf("%w: %s has no visits yet", ErrNone, f.dir)
 }
 
-// Unfinished is the newest visit that still has open steps. Errors wrap ErrNone or
+// Unfinished is the newest visit that still has open steps and was not set aside. Errors wrap ErrNone or
 // ErrOrder, or say why a newer visit cannot be read.
 func (f Folder) Unfinished() (Visit, error) {
 	all, err := f.began()
@@ -120,11 +125,11 @@ func (f Folder) Unfinished() (Visit, error) {
 		if err != nil {
 			return Visit{}, err
 		}
-		if !r.Done() {
+		if !r.Done() && r.Discarded() == nil {
 			return v, nil
 		}
 	}
-	what := "every visit is finished"
+	what := "every visit is finished or was set aside"
 	if len(all) == 0 {
 		what = "there is none yet"
 	}

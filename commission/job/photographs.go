@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"path/filepath"
 
-	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
@@ -43,32 +42,21 @@ func (v Visit) Attach(
 	if err != nil {
 		return added, err
 	}
-	w, contents, recovered, err := journal.Open(v.Journal())
-	if err != nil {
-		return added, err
-	}
-	defer func() { err = errors.Join(err, w.Close()) }()
-	if recovered.Bytes > 0 {
-		return added, fmt.Errorf("the journal ended in an unfinished line, which was set aside in %s; try again",
-			recovered.File)
-	}
-	r, err := record.Fold(contents.Entries)
-	if err != nil {
-		return added, fmt.Errorf("%s: %w", v.Journal(), err)
-	}
-	if _, err := about.Title(r.Site()); err != nil {
-		return added, err
-	}
-	added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption,
-		SHA256: digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height,
-		Taken: p.Taken, Removed: p.Removed}
-	if err := roomFor(r, added); err != nil {
-		return added, err
-	}
-	if err := v.keep(added.Name, p.Content); err != nil {
-		return added, fmt.Errorf("keep the photograph: %w", err)
-	}
-	_, err = w.Append(c.Now(), added.Kind(), added)
+	err = v.between(c, func(r *record.Record) (record.Fact, error) {
+		if _, err := about.Title(r.Site()); err != nil {
+			return nil, err
+		}
+		added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption,
+			SHA256: digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height,
+			Taken: p.Taken, Removed: p.Removed}
+		if err := roomFor(r, added); err != nil {
+			return nil, err
+		}
+		if err := v.keep(added.Name, p.Content); err != nil {
+			return nil, fmt.Errorf("keep the photograph: %w", err)
+		}
+		return added, nil
+	})
 	return added, err
 }
 

@@ -275,11 +275,7 @@ func hold(path string) (*flock.Flock, error) {
 		return nil, fmt.Errorf("lock the visit: %w", err)
 	}
 	if !got {
-		who, _ := os.ReadFile(name)
-		if len(who) == 0 {
-			who = []byte("an unknown process")
-		}
-		return nil, fmt.Errorf("%w: %s", ErrHeld, who)
+		return nil, heldBy(name)
 	}
 	// Only for the message above; where a locked file cannot be written, it is shorter.
 	host, _ := os.Hostname()

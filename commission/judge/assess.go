@@ -401,8 +401,8 @@ func Unsatisfied(r *record.Record) map[string]bool {
 	a := Assess(r)
 	again := map[string]bool{}
 	for _, f := range slices.Concat(a.findings, a.limitations) {
-		if f.Step != "" {
-			again[f.Step] = true
+		for _, step := range a.RestsOn(f) {
+			again[step] = true
 		}
 	}
 	return again

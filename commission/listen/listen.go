@@ -1,7 +1,7 @@
 // Package listen reads controller.yaml, which says how to listen to the
 // controller and how to energise its outputs, and makes the source that it
-// asks for. The file may hold secrets: it must be readable by its owner alone,
-// and no error shows a line or a value of it.
+// asks for. The file may hold a password: then it must be readable by its owner alone.
+// No error shows a line or a value of it.
 package listen
 
 import (
@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime"
 
 	"loopwitness/commission/kit/clock"
@@ -33,27 +34,32 @@ type Config struct {
 // Keyboard is what a site without a controller.yaml is listened to with.
 var Keyboard = Config{Way: "keyboard"}
 
-// ReadFile reads a controller.yaml. One that others may read is refused with
-// ErrExposed (not on Windows, which has no such bits).
+// ReadFile reads a controller.yaml. One with a password that others may read is refused
+// with ErrExposed (not on Windows, which has no such bits).
 func ReadFile(path string, s *site.Site) (Config, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return Config{}, err
-	}
-	if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
-		return Config{}, fmt.Errorf("%w: %s has mode %04o; it may hold secrets, so run: chmod 600 %s", ErrExposed,
-			path, info.Mode().Perm(), path)
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return Config{}, fmt.Errorf("read %s: %w", path, withoutPath(err))
 	}
 	c, err := Read(filepath.Base(path), data, s)
+	secret := c.MQTT.Password != "" || err != nil && likePassword.Match(data)
+	if secret && runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
+		return Config{}, fmt.Errorf("%w: %s has mode %04o; it holds a password, so run: chmod 600 %s", ErrExposed,
+			path, info.Mode().Perm(), path)
+	}
 	if c.MQTT.CAFile != "" && !filepath.IsAbs(c.MQTT.CAFile) {
 		c.MQTT.CAFile = filepath.Join(filepath.Dir(path), c.MQTT.CAFile)
 	}
 	return c, err
 }
+
+// likePassword is the key of a password, also if it is misspelt, in a file that cannot be
+// read.
+var likePassword = regexp.MustCompile(`(?i)pass?w`)
 
 func withoutPath(err error) error {
 	var p *fs.PathError

@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"errors"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -206,14 +207,22 @@ func TestFilesThatCannotBeRead(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		return // it has no such bits
 	}
-	for mode, exposed := range map[os.FileMode]bool{0o600: false, 0o400: false, 0o640: true, 0o604: true, 0o610: true,
-		0o601: true, 0o602: true} {
-		path := filepath.Join(dir, "keyboard.yaml")
-		require.NoError(t, os.WriteFile(path, []byte("listen: keyboard\n"), 0o600))
-		require.NoError(t, os.Chmod(path, mode))
-		_, err := ReadFile(path, demoSite(t))
-		assert.Equal(t, exposed, err != nil, "%04o", mode)
-		require.NoError(t, os.Chmod(path, 0o600))
+	const secret = "listen: mqtt\nmqtt:\n  broker: tcp://broker.example\n  password: kiln\n  signals:\n" +
+		"    - {topic: s/+, address: \"{1}\", active: a, restored: r}\n"
+	path := filepath.Join(dir, "controller.yaml")
+	for text, holds := range map[string]bool{"listen: keyboard\n": false, secret: true,
+		strings.Replace(secret, "  password: kiln\n", "", 1): false, "listen: [\npassword": true} {
+		for mode, open := range map[os.FileMode]bool{0o600: false, 0o400: false, 0o640: true, 0o604: true, 0o610: true,
+			0o601: true, 0o602: true} {
+			require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+			require.NoError(t, os.Chmod(path, mode))
+			_, err := ReadFile(path, demoSite(t))
+			assert.Equal(t, holds && open, errors.Is(err, ErrExposed), "%04o %s", mode, text)
+			if !strings.Contains(text, "[\n") {
+				assert.Equal(t, holds && open, err != nil, "%04o %s: %v", mode, text, err)
+			}
+			require.NoError(t, os.Chmod(path, 0o600))
+		}
 	}
 }
 

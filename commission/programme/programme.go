@@ -2,7 +2,6 @@ package programme
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"loopwitness/commission/site"
@@ -37,51 +36,9 @@ func Of(s *site.Site, list Checklist) []Step {
 	})
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
-	steps = append(steps, chargingSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
+	steps = append(steps, chargingSteps(s)...) // meanwhile time has passed
 	return append(steps, signSteps()...)
-}
-
-// OfRetest is what a visit after repair takes: the checklists, and of the steps
-// before those that the previous visit did not conclude well. earlier are the steps
-// of that visit, again the names of those to be taken again.
-func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
-	var steps []Step
-	here := map[string]bool{}
-	for _, st := range checklistSteps(s, StageInspection, list.Inspection) {
-		here[st.ID] = true
-	}
-	for _, st := range checklistSteps(s, StageHandOver, list.HandOver) {
-		here[st.ID] = true
-	}
-	for _, st := range earlier { // defects and what was not checked, from the earlier list
-		if st.Kind == StepCheck && again[st.ID] && !here[st.ID] {
-			steps = append(steps, st)
-		}
-	}
-	supply := slices.ContainsFunc(append(supplySteps(s), chargingSteps(s)...), func(st Step) bool { return again[st.ID] })
-	for _, st := range Of(s, list) {
-		switch st.Stage {
-		case StageWalkTest, StageOutputs:
-			if !again[st.ID] {
-				continue
-			}
-		case StageSupply:
-			// Its steps lean on each other: all or none.
-			if !supply {
-				continue
-			}
-		case StageHandOver:
-			if st.ID == IDCharging && !supply {
-				continue
-			}
-		}
-		steps = append(steps, st)
-	}
-	slices.SortStableFunc(steps, func(a, b Step) int {
-		return slices.Index(Stages, a.Stage) - slices.Index(Stages, b.Stage)
-	})
-	return steps
 }
 
 func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {

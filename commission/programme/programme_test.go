@@ -94,7 +94,7 @@ func TestTheStepsOfAVisit(t *testing.T) {
 		"supply/alarm-load", "supply/alarm-current", "supply/far-voltage", "supply/mains-on",
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
-		"supply/charging", "hand-over/end", "sign-off/technician", "sign-off/customer",
+		"hand-over/end", "supply/charging", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
 		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
@@ -164,47 +164,6 @@ func TestOnStandby(t *testing.T) {
 	assert.Equal(t, []string{"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1", "supply/standby-2",
 		"supply/standby-3", "supply/standby-4", "supply/standby-current", "supply/alarm-load", "supply/alarm-current",
 		"supply/far-voltage"}, standby)
-}
-
-// A retest takes the checklists, and what was not concluded well; the supply wholly or
-// not at all.
-func TestTheStepsOfARetest(t *testing.T) {
-	s := read(t, whole)
-	earlier := Of(s, Checklist{Inspection: []Item{{ID: "all"}, {ID: "loose", Text: "covers are fixed"}, {ID: "well"}},
-		HandOver: []Item{{ID: "keys"}, {ID: "end"}}})
-	checks := []string{"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s"}
-	end := []string{"hand-over/end", "sign-off/technician", "sign-off/customer"}
-	supply := append(ids(supplySteps(s)), "supply/charging")
-	for name, tc := range map[string]struct {
-		again []string
-		steps [][]string
-	}{
-		"all was well": {nil, [][]string{checks, end}},
-		"detectors and an output": {[]string{"walk/3.1", "walk/1.2", "outputs/Gong"}, [][]string{checks,
-			{"walk/1.2", "walk/3.1", "outputs/Gong"}, end}},
-		"a chime": {[]string{"outputs/Chime/zone-2"}, [][]string{checks, {"outputs/Chime/zone-2"},
-			end}},
-		"one reading":                 {[]string{"supply/standby-3"}, [][]string{checks, supply, end}},
-		"whether it charges":          {[]string{"supply/charging"}, [][]string{checks, supply, end}},
-		"a proof on standby":          {[]string{"supply/proof-2.1"}, [][]string{checks, supply, end}},
-		"an item of the earlier list": {[]string{"inspection/loose"}, [][]string{{"inspection/loose"}, checks, end}},
-		"one of the list's own":       {[]string{"inspection/all", "hand-over/end"}, [][]string{checks, end}},
-		"of what was handed over": {[]string{"hand-over/keys", "walk/1.1"}, [][]string{checks, {"walk/1.1",
-			"hand-over/keys"}, end}},
-		"a step that is not there": {[]string{"walk/9.9"}, [][]string{checks, end}},
-	} {
-		again := map[string]bool{}
-		for _, id := range tc.again {
-			again[id] = true
-		}
-		var want []string
-		for _, part := range tc.steps {
-			want = append(want, part...)
-		}
-		assert.Equal(t, want, ids(OfRetest(s, list, earlier, again)), name)
-	}
-	got := step(t, OfRetest(s, list, earlier, map[string]bool{"inspection/loose": true}), "inspection/loose")
-	assert.Equal(t, "covers are fixed", got.Text)
 }
 
 func TestNamesOfSteps(t *testing.T) {

@@ -46,6 +46,8 @@ func (r *Record) Take(e journal.Entry) error {
 		return fmt.Errorf("entry %d: %w %q; a later version of the tool may read it", e.N, ErrUnknownKind, e.Kind)
 	case (r.site == nil) != (e.Kind == kindOpened):
 		return fmt.Errorf("entry %d: %w: %s stands in the wrong place", e.N, ErrNoSense, e.Kind)
+	case r.discard != nil:
+		return fmt.Errorf("entry %d: %w: %s stands behind the visit's having been set aside", e.N, ErrNoSense, e.Kind)
 	}
 	err := plausibleYear(e.At)
 	if err == nil {
@@ -55,7 +57,7 @@ func (r *Record) Take(e journal.Entry) error {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
 	r.latest, r.run = e.At, e.Run
-	if e.Kind != kindPhotograph { // which may be added while the visit rests
+	if !betweenRuns[e.Kind] {
 		r.attended = e.At
 	}
 	r.entries++
@@ -99,6 +101,11 @@ var kinds = map[string]kind{
 	kindPhotograph: taking((*Record).photographed),
 	kindSampled:    taking((*Record).sampled),
 	kindStruck:     taking((*Record).struck),
+
+	kindSiteChanged: taking((*Record).siteChanged),
+	kindDiscarded:   taking((*Record).discarded),
+	kindCorrected:   taking((*Record).corrected),
+	kindUndertaken:  taking((*Record).undertaken),
 }
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
@@ -132,27 +139,38 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{},
-		states:  map[string]signal.State{}, index: map[string]*Outcome{}}
-	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset), asProgrammed(s, o.Programme)); err != nil {
+		states:  map[string]signal.State{}}
+	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
-	for _, step := range o.Programme {
-		if r.index[step.ID] != nil {
-			return fmt.Errorf("%w: step %q stands twice in the programme", ErrNoSense, step.ID)
+	r.outcomes, r.index, err = programmed(s, o.Programme)
+	return err
+}
+
+// programmed are the steps of a programme at a site, open all of them.
+func programmed(s *site.Site, steps []programme.Step) ([]*Outcome, map[string]*Outcome, error) {
+	if err := asProgrammed(s, steps); err != nil {
+		return nil, nil, err
+	}
+	var outcomes []*Outcome
+	index := map[string]*Outcome{}
+	for _, step := range steps {
+		if index[step.ID] != nil {
+			return nil, nil, fmt.Errorf("%w: step %q stands twice in the programme", ErrNoSense, step.ID)
 		}
 		if step.Point != "" {
 			if _, _, err := s.Find(step.Point); err != nil {
-				return fmt.Errorf("%w: %w", ErrNoSense, err)
+				return nil, nil, fmt.Errorf("%w: %w", ErrNoSense, err)
 			}
 		}
 		if step.Output != "" && s.Output(step.Output) == nil {
-			return fmt.Errorf("%w: the site has no output %q", ErrNoSense, step.Output)
+			return nil, nil, fmt.Errorf("%w: the site has no output %q", ErrNoSense, step.Output)
 		}
-		sr := &Outcome{step: step}
-		r.outcomes = append(r.outcomes, sr)
-		r.index[step.ID] = sr
+		o := &Outcome{step: step}
+		outcomes = append(outcomes, o)
+		index[step.ID] = o
 	}
-	return nil
+	return outcomes, index, nil
 }
 
 func (r *Record) resumed(e journal.Entry, _ Resumed) error {
@@ -383,7 +401,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	if sr.answer != nil {
 		sr.earlier = append(sr.earlier, *sr.answer)
 	}
-	sr.answer = &a
+	sr.answer, sr.answerEntry = &a, e.N
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}
@@ -477,7 +495,7 @@ func (r *Record) instrument(e journal.Entry, f Instrument) error {
 	if err != nil {
 		return err
 	}
-	sr.instrument, r.latestTaken = &f, sr
+	sr.instrument, sr.instrumentEntry, r.latestTaken = &f, e.N, sr
 	r.settle(sr, e)
 	return nil
 }
@@ -496,12 +514,12 @@ func (r *Record) energised(e journal.Entry, f Energised) error {
 	return nil
 }
 
-func (r *Record) note(_ journal.Entry, f Note) error {
+func (r *Record) note(e journal.Entry, f Note) error {
 	sr, err := r.outcome(f.Step)
 	if err != nil {
 		return err
 	}
-	sr.notes = append(sr.notes, f.Text)
+	sr.notes, sr.noteEntries = append(sr.notes, f.Text), append(sr.noteEntries, e.N)
 	return nil
 }
 
@@ -515,7 +533,7 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 			return fmt.Errorf("%w: %w", ErrNoSense, err)
 		}
 	}
-	sr.signed, r.latestTaken = &f, nil
+	sr.signed, sr.signedEntry, r.latestTaken = &f, e.N, nil
 	r.settle(sr, e)
 	return nil
 }

@@ -29,8 +29,9 @@ func TestTheLatestTaken(t *testing.T) {
 		"another stage":           {[]any{volt, Entered{Stage: programme.StageWalkTest}}, programme.IDMainsPresent},
 		"a trial":                 {story([]any{volt}, tried("walk/1.1", "z1")), ""},
 		"a note":                  {[]any{volt, Note{Step: checkStep, Text: "x"}}, programme.IDMainsPresent},
-		"a name":                  {[]any{done, Signed{Step: programme.IDTechnician, Role: programme.Technician, Name: "x"}}, ""},
-		"after a break":           {[]any{volt, Resumed{}}, programme.IDMainsPresent},
+		"a name": {[]any{done, Signed{Step: programme.IDTechnician, Role: programme.Technician,
+			Name: "x"}}, ""},
+		"after a break": {[]any{volt, Resumed{}}, programme.IDMainsPresent},
 	} {
 		got := ""
 		if o := recordOf(t, tc.facts...).LatestTaken(); o != nil {

@@ -120,7 +120,7 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
 		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
 	}
-	r.photographs = append(r.photographs, Photograph{p, e.At})
+	r.photographs, r.photographEntries = append(r.photographs, Photograph{p, e.At}), append(r.photographEntries, e.N)
 	return nil
 }
 

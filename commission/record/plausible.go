@@ -165,19 +165,19 @@ func canonical(e journal.Entry, f Fact) error {
 	if !bytes.Equal(plain(bytes.TrimSuffix(again.Bytes(), []byte("\n"))), plain(e.Body)) {
 		return fmt.Errorf("%w: its body has what this version does not know; a later one may read it", ErrUnknownKind)
 	}
-	if e.Kind != kindOpened && e.Kind != kindSigned && len(e.Body) > longestText {
+	if e.Kind != kindOpened && e.Kind != kindSiteChanged && e.Kind != kindSigned && len(e.Body) > longestText {
 		return fmt.Errorf("%w: it is longer than the %d bytes of an entry", ErrNoSense, longestText)
 	}
 	return nil
 }
 
-// inRun refuses an entry of a run that did not begin as runs do. A photograph is added
-// in a run of its own.
+// inRun refuses an entry of a run that did not begin as runs do. What is added between
+// runs is in one of its own.
 func (r *Record) inRun(e journal.Entry) error {
 	switch {
 	case r.site == nil,
 		e.Kind == kindResumed && e.Run > r.run,
-		e.Kind == kindPhotograph && e.Run >= r.run,
+		betweenRuns[e.Kind] && e.Run >= r.run,
 		e.Kind != kindResumed && e.Run == r.runs:
 		return nil
 	}

@@ -94,7 +94,8 @@ func TestForgedProgrammesAreRefused(t *testing.T) {
 			*s = programme.Step{ID: "walk/1.1b", Stage: programme.StageWalkTest, Kind: programme.StepDetector,
 				Point: "1.1", Zone: 1}
 		}),
-		"an item that nobody has words for": changed("inspection/fixing", func(s *programme.Step) { s.Item = "unheard-of" }),
+		"an item that nobody has words for": changed("inspection/fixing",
+			func(s *programme.Step) { s.Item = "unheard-of" }),
 		"an item in another stage": changed("inspection/fixing", func(s *programme.Step) {
 			s.Stage = programme.StageWalkTest
 		}),
@@ -148,13 +149,14 @@ func TestForeignFactsAreRefused(t *testing.T) {
 			Value: 12, Unit: "V", AsTyped: "12 V", Weighting: "A"},
 		"a voltage at a distance": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V", DistanceUncertainty: 0.1},
-		"a level that did not stop":            Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Exceeded: true},
-		"a weighted resistance":                Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 96, Weighting: "A"},
-		"not applicable for a charged battery": Answer{Step: programme.IDCharged, Result: NotApplicable},
-		"a cue to a check":                     Cue{Step: "inspection/fixing", Half: Operate},
-		"a key twice":                          json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
-		"a key that nobody knows":              json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
-		"a text without end":                   Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
+		"a level that did not stop": Reading{Step: "outputs/Sounder", Quantity: LevelReading,
+			Value: 96, Exceeded: true},
+		"a weighted resistance":   Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 96, Weighting: "A"},
+		"no battery to charge":    Answer{Step: programme.IDCharged, Result: NotApplicable},
+		"a cue to a check":        Cue{Step: "inspection/fixing", Half: Operate},
+		"a key twice":             json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
+		"a key that nobody knows": json.RawMessage(`{"step":"outputs/Sounder","result":"works","approved":true}`),
+		"a text without end":      Note{Step: "walk/1.1", Text: strings.Repeat("w", longestText)},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.Error(t, err, name)

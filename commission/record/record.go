@@ -38,7 +38,13 @@ type Record struct {
 	garbled     map[string]string // by address, the last report that no rule understood
 	stuck       map[string]string // by output, why it could not be switched off at once
 	// Photographs that were added, in their order.
-	photographs []Photograph
+	photographs       []Photograph
+	photographEntries []int
+
+	siteChanges  []SiteChange
+	corrections  []Correction
+	undertakings []Undertaking
+	discard      *Discard
 
 	states  map[string]signal.State
 	index   map[string]*Outcome
@@ -79,6 +85,10 @@ type Outcome struct {
 	at         time.Time // of what concluded it
 	settled    bool
 	given      map[string]givenAnswer
+
+	// The entries that texts which can be corrected stand in.
+	answerEntry, instrumentEntry, signedEntry int
+	noteEntries                               []int
 }
 
 // Taken is a reading, and how things stood when it was taken.

@@ -36,10 +36,11 @@ func TestHowLongItSounded(t *testing.T) {
 		"off only":          {[]any{off}, 0, false, -1},
 		"off twice":         {[]any{on, time.Minute, off, time.Minute, off}, time.Minute, true, 0},
 		"not to be stopped": {[]any{on, time.Minute, failed, time.Minute, off}, 2 * time.Minute, true, 0},
-		"the last time":     {[]any{on, time.Minute, off, time.Minute, on, time.Second, off}, time.Second, true, 2 * time.Minute},
-		"on again":          {[]any{on, time.Minute, off, on}, 0, false, time.Minute},
-		"another":           {[]any{switched("Chime", true), time.Minute, switched("Chime", false)}, 0, false, -1},
-		"over a break":      {[]any{on, time.Minute, Resumed{}, time.Minute, off}, 2 * time.Minute, true, 0},
+		"the last time": {[]any{on, time.Minute, off, time.Minute, on, time.Second, off}, time.Second, true,
+			2 * time.Minute},
+		"on again":     {[]any{on, time.Minute, off, on}, 0, false, time.Minute},
+		"another":      {[]any{switched("Chime", true), time.Minute, switched("Chime", false)}, 0, false, -1},
+		"over a break": {[]any{on, time.Minute, Resumed{}, time.Minute, off}, 2 * time.Minute, true, 0},
 	} {
 		r := recordOf(t, tc.facts...)
 		lasted, over := r.Sounded("Sounder")

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"loopwitness/commission/journal"
-	"loopwitness/commission/programme"
 )
 
 // Struck is why the trial counts no more, "" if it counts.
@@ -76,8 +75,5 @@ func (r *Record) struck(e journal.Entry, f Struck) error {
 // takeAgain opens a step that is taken again.
 func (r *Record) takeAgain(sr *Outcome) {
 	r.unsettle(sr.step.ID)
-	if sr.step.OnStandby() && r.mainsOff.IsZero() {
-		// it means nothing with mains present
-		r.unsettle(programme.IDMainsOff, programme.IDMainsOn, programme.IDMainsBack)
-	}
+	r.needsMainsOff(sr)
 }

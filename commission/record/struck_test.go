@@ -34,17 +34,22 @@ func TestWhatAStruckTrialLeaves(t *testing.T) {
 		tried     int
 		result    Result
 	}{
-		"the only one, which proved":     {story(tried(struckStep, "z1"), []any{strike(1)}), "", false, 0, ""},
-		"the only one, left as it is":    {story(silent(), []any{asIs, strike(1)}), "", false, 0, ""},
-		"a miss before the proof":        {story(silent(), tried(struckStep, "z1"), []any{strike(1)}), Proved, true, 1, ""},
-		"the proof after a miss":         {story(silent(), tried(struckStep, "z1"), []any{strike(2)}), Silent, false, 1, ""},
-		"a miss after a proof":           {story(tried(struckStep, "z1"), []any{Reopened{struckStep}}, silent(), []any{strike(2)}), Proved, true, 1, ""},
-		"left as it is, after a proof":   {story(tried(struckStep, "z1"), []any{Reopened{struckStep}}, silent(), []any{asIs, strike(2)}), Proved, true, 1, ""},
+		"the only one, which proved":  {story(tried(struckStep, "z1"), []any{strike(1)}), "", false, 0, ""},
+		"the only one, left as it is": {story(silent(), []any{asIs, strike(1)}), "", false, 0, ""},
+		"a miss before the proof":     {story(silent(), tried(struckStep, "z1"), []any{strike(1)}), Proved, true, 1, ""},
+		"the proof after a miss": {story(silent(), tried(struckStep, "z1"), []any{strike(2)}), Silent,
+			false, 1, ""},
+		"a miss after a proof": {story(tried(struckStep, "z1"), []any{Reopened{struckStep}}, silent(),
+			[]any{strike(2)}), Proved, true, 1, ""},
+		"left as it is, after a proof": {story(tried(struckStep, "z1"), []any{Reopened{struckStep}}, silent(),
+			[]any{asIs, strike(2)}), Proved, true, 1, ""},
 		"the earlier one, left as it is": {story(silent(), silent(), []any{asIs, strike(1)}), Silent, true, 1, AsItIs},
 		"the later one, left as it is":   {story(silent(), silent(), []any{asIs, strike(2)}), Silent, false, 1, ""},
 		"both":                           {story(silent(), silent(), []any{asIs, strike(2), strike(1)}), "", false, 0, ""},
-		"not tested all the same":        {story(silent(), []any{answer(struckStep, LeftOut), strike(1)}), "", true, 0, LeftOut},
-		"one that was broken off":        {story(brokenOff(5*time.Second), tried(struckStep, "z1"), []any{strike(1)}), Proved, true, 1, ""},
+		"not tested all the same": {story(silent(), []any{answer(struckStep, LeftOut), strike(1)}), "",
+			true, 0, LeftOut},
+		"one that was broken off": {story(brokenOff(5*time.Second), tried(struckStep, "z1"),
+			[]any{strike(1)}), Proved, true, 1, ""},
 	} {
 		o := recordOf(t, tc.facts...).Find(struckStep)
 		verdict := Verdict("")

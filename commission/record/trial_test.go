@@ -96,7 +96,7 @@ func TestWhatATrialShows(t *testing.T) {
 			Proved, 900 * ms, 1900 * ms},
 		{"only a motion detector passed", 1, Operate, signal.Restored, "500ms z3 active",
 			Silent, 0, 15 * time.Second},
-		{"motion zones swapped", 3, Operate, signal.Restored, "500ms z4 active", Crossed, 0, 2500 * ms},
+		{"motion zones swapped", 3, Operate, signal.Restored, "500ms z4 active", Crossed, 0, 5500 * ms},
 		{"opening is reported as closing", 1, Operate, signal.Active, "500ms z1 restored",
 			Inverted, 0, 2500 * ms},
 		{"the same with state unknown", 1, Operate, signal.Unknown, "500ms z1 restored", Inverted, 0, 2500 * ms},

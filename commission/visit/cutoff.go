@@ -11,11 +11,11 @@ import (
 	"loopwitness/commission/site"
 )
 
-// cutOff asks after which time an output stopped by itself, if that was observed: no
-// longer than it was on. Where the site file declares that it does, it may be waited for.
-func (v *Visit) cutOff(ctx context.Context, s *record.Outcome, o *site.Output) error {
-	if err := v.cutOffSeen(ctx, s, o); err != nil || !v.worthWaiting(s, o) {
-		return err
+// cutOffWaited lets an output be on until it stops by itself, where the site file declares
+// that it does, and the technician wants to wait for it.
+func (v *Visit) cutOffWaited(ctx context.Context, s *record.Outcome, o *site.Output) error {
+	if !v.worthWaiting(s, o) {
+		return nil
 	}
 	wait, err := v.yes(ctx, ask.Question{ID: s.Step().ID + "/until-stopped",
 		What: ask.UntilStopped{Output: o.Name, CutOff: o.CutOff.Duration()}, Takes: ask.YesNo{}, Optional: true})
@@ -23,13 +23,13 @@ func (v *Visit) cutOff(ctx context.Context, s *record.Outcome, o *site.Output) e
 		return err
 	}
 	err = v.confirmLoud(ctx, s.Step().ID+"/until-stopped", []*site.Output{o}, ask.OffSoon{Most: longestWait(o)})
+	if err == nil {
+		err = v.untilStopped(ctx, s, o)
+	}
 	if errors.Is(err, errBack) {
 		return nil // it is not waited for
 	}
-	if err != nil {
-		return err
-	}
-	return v.untilStopped(ctx, s, o)
+	return err
 }
 
 // worthWaiting tells whether an output is declared to stop by itself, and was not seen to.
@@ -45,7 +45,8 @@ func (v *Visit) readSince(s *record.Outcome, o *site.Output, quantity record.Qua
 	})
 }
 
-// cutOffSeen asks for what was seen of it; left out, it was not observed.
+// cutOffSeen asks after which time an output stopped by itself, no longer than it was on;
+// left out, it was not observed.
 func (v *Visit) cutOffSeen(ctx context.Context, s *record.Outcome, o *site.Output) error {
 	takes := ask.Quantity{In: checks.Time}
 	v.limitTo(&takes, o)

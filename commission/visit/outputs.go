@@ -50,7 +50,8 @@ func (v *Visit) observedBefore(s *record.Outcome) bool {
 // works concludes an output that was heard or seen, with what is still asked of it.
 func (v *Visit) works(ctx context.Context, s *record.Outcome, o *site.Output, asked ...func() error) error {
 	if o.Kind != site.Chime {
-		asked = append(asked, func() error { return v.cutOff(ctx, s, o) })
+		asked = append(asked,
+			func() error { return v.cutOffSeen(ctx, s, o) }, func() error { return v.cutOffWaited(ctx, s, o) })
 	}
 	if err := v.inTurn(s, asked...); err != nil {
 		return err

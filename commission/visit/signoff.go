@@ -32,9 +32,9 @@ func (v *Visit) sign(ctx context.Context, s *record.Outcome) error {
 	signed := record.Signed{Step: s.Step().ID, Role: s.Step().Role}
 	var err error
 	if s.Step().Role == programme.Technician {
-		err = v.technician(ctx, s, outstanding(a), &signed)
+		err = v.technician(ctx, s, a, &signed)
 	} else {
-		err = v.customer(ctx, s, outstanding(a), &signed)
+		err = v.customer(ctx, s, a, &signed)
 	}
 	if err != nil {
 		return err
@@ -81,18 +81,22 @@ var (
 func (v *Visit) technician(
 	ctx context.Context,
 	s *record.Outcome,
-	outstanding []judge.Finding,
+	a *judge.Assessment,
 	to *record.Signed,
 ) error {
 	answer, err := v.choose(
 		ctx,
-		ask.Question{ID: s.Step().ID, What: ask.OutstandingMatter, Help: ask.PutRightAdvice, About: listed(outstanding)},
+		ask.Question{ID: s.Step().ID, What: ask.OutstandingMatter, Help: ask.PutRightAdvice,
+			About: append(listed(outstanding(a)), undertaken(a)...)},
 		signOption,
 	)
 	if err != nil {
 		return err
 	}
-	to.Accepted = accepted(outstanding, answer.Shown)
+	to.Accepted = accepted(outstanding(a), answer.Shown)
+	if err := v.undertake(ctx, a); err != nil {
+		return err
+	}
 	if to.Name, err = v.signer(ctx, s, "/name", ask.TechnicianMatter, false); err != nil {
 		return err
 	}
@@ -100,10 +104,11 @@ func (v *Visit) technician(
 	return err
 }
 
-func (v *Visit) customer(ctx context.Context, s *record.Outcome, outstanding []judge.Finding, to *record.Signed) error {
+func (v *Visit) customer(ctx context.Context, s *record.Outcome, a *judge.Assessment, to *record.Signed) error {
 	answer, err := v.choose(
 		ctx,
-		ask.Question{ID: s.Step().ID, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice, About: listed(outstanding)},
+		ask.Question{ID: s.Step().ID, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice,
+			About: append(listed(outstanding(a)), undertaken(a)...)},
 		acceptOption,
 		refuseOption,
 		absentOption,
@@ -120,7 +125,7 @@ func (v *Visit) customer(ctx context.Context, s *record.Outcome, outstanding []j
 		to.Position, err = v.text(ctx, s, "/reason", ask.AbsenceMatter, nil)
 		return err
 	}
-	to.Accepted = accepted(outstanding, answer.Shown)
+	to.Accepted = accepted(outstanding(a), answer.Shown)
 	if to.Name, err = v.signer(ctx, s, "/name", ask.CustomerMatter, false); err != nil {
 		return err
 	}

@@ -298,14 +298,15 @@ func (v *Visit) path(ctx context.Context, s *record.Outcome) error {
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.Result(answer.Text)})
 }
 
-// chargedFor is how long a battery should have been on charge before it is tried: a
-// lead-acid battery is full after a day (*common practice, no source*).
-const chargedFor = 24 * time.Hour
+// chargedFor is how long the battery of a site should have been on charge before it is
+// tried: a day, where the site file declares nothing else (*common practice, no source*).
+func chargedFor(*site.Site) time.Duration { return 24 * time.Hour }
 
 // charged asks whether the battery can be expected to be full: what is measured after
 // mains is removed shows it only then.
 func (v *Visit) charged(ctx context.Context, s *record.Outcome) error {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: v.name(s), Help: ask.OnCharge{For: chargedFor}},
+	long := seen(v, func(r *record.Record) time.Duration { return chargedFor(r.Site()) })
+	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: v.name(s), Help: ask.OnCharge{For: long}},
 		ask.Option{Word: string(record.Yes), Label: ask.ChargedYesChoice},
 		ask.Option{Word: string(record.No), Label: ask.ChargedNoChoice},
 		ask.Option{Word: "not known", Label: ask.NotKnownChoice})

@@ -70,7 +70,8 @@ var spoken = []ask.Phrase{
 	}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
 	ask.NotLoaded{Outputs: []string{"Sounder"}}, ask.OffMeanwhile{Output: "Sounder"}, ask.TakenAs{Text: "13.7 V"},
 	ask.LeftUnmeasured{Step: aSounder}, ask.Struck{Step: aDetector, Number: 2}, ask.NothingToStrike{},
-	ask.StoppedAfter{Output: "Sounder", After: time.Minute}, ask.DidNotStop{Output: "Sounder", After: time.Minute}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
+	ask.StoppedAfter{Output: "Sounder", After: time.Minute}, ask.DidNotStop{Output: "Sounder",
+		After: time.Minute}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
 
 	ask.NotProved{
 		Step: aDetector,
@@ -91,8 +92,10 @@ var spoken = []ask.Phrase{
 	ask.Really{Text: "121 V", Why: ask.SupplyDoubt, Lower: "0 V", Upper: "16 V"}, ask.UntilStopped{CutOff: time.Minute},
 	ask.Sounding{Output: "Sounder"}, ask.SystemCurrent{Step: aSounder}, ask.DetectorVoltage{Step: aDetector},
 	ask.WhichTrial{Step: aDetector}, ask.OnChargeAgain{Step: aSounder}, ask.RedoChoice{Of: aSounder},
-	ask.TrialChoice{Number: 1, Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}}},
-	ask.SoundingStatus{Since: time.Second, Most: time.Minute}, ask.StepsLeft{All: 7, Open: 3}, ask.Where{Location: "yard"},
+	ask.TrialChoice{Number: 1, Shown: judge.Shown{Half: record.Operate,
+		Judgement: record.Judgement{Verdict: record.Silent}}},
+	ask.SoundingStatus{Since: time.Second, Most: time.Minute}, ask.StepsLeft{All: 7, Open: 3},
+	ask.Where{Location: "yard"},
 	ask.EnergiseChoice{Outputs: []string{"Sounder"}}, ask.StageChoice{Stage: programme.StageSupply, All: 7, Open: 3},
 	ask.TrialStatus{
 		Since:     time.Second,
@@ -100,6 +103,9 @@ var spoken = []ask.Phrase{
 		Limit:     time.Second,
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
+
+	ask.ToUndertake{Ask: ask.DayUndertaking},
+	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
 
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),

@@ -116,6 +116,7 @@ var englishAdvice = map[ask.Advice]string{
 	ask.AnnounceAdvice:    "announce it first: its signal frightens people and may call help",
 	ask.LifeSafetyAdvice:  "life safety: the fire code decides how it is tested; here only its signal is timed",
 	ask.OperateNearAdvice: "then operate the nearest detector again and again until it is reported",
+	ask.UndertakeAdvice:   "+ puts it right and tests it again; Enter alone leaves this one out, - all of them for later",
 	ask.NotAtOnceAdvice:   "With a clamp, or a meter in series that was there before; open no supply for it now",
 	ask.FarAdvice:         "At the detector's own supply terminals, while all outputs are on",
 	ask.SpoiledAdvice:     "It is kept and shown with the reason, and counts no more",

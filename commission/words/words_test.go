@@ -271,7 +271,7 @@ func examples(all declared) []words.Phrase {
 		}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
 		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
-		words.PageOf{Page: 1, Pages: 2},
+		words.PageOf{Page: 1, Pages: 2}, record.PutRight, record.NameField,
 
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},

@@ -52,6 +52,9 @@ func Make(c journal.Contents, photographs Photographs, m Making) (*Parts, error)
 	return Of(a, c, photographs, m)
 }
 
+// ErrDiscarded says that the visit was set aside: it gets no certificate.
+var ErrDiscarded = errors.New("the visit was set aside and cannot be certified")
+
 // Judge folds and judges a journal.
 func Judge(c journal.Contents) (*judge.Assessment, error) {
 	r, err := record.Fold(c.Entries)
@@ -64,6 +67,9 @@ func Judge(c journal.Contents) (*judge.Assessment, error) {
 // Of puts a certificate of an assessment of that journal together. Its pages are of the
 // present edition: no other can be drawn.
 func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Making) (*Parts, error) {
+	if d := a.Record().Discarded(); d != nil {
+		return nil, fmt.Errorf("%w: %s", ErrDiscarded, d.Reason)
+	}
 	if m.Language == nil {
 		m.Language = words.English{}
 	}

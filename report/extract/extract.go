@@ -33,7 +33,8 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
-		Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged()}
+		Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
+		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a)}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {
@@ -79,6 +80,7 @@ func visitOf(a *judge.Assessment) Visit {
 		LastEntry:     stamp(r.Latest()),
 		OpenSteps:     open,
 		Follows:       r.Opened().Follows,
+		Discarded:     discardedOf(r),
 		Simulated:     r.Simulated(),
 		TimeSimulated: r.TimeSimulated(),
 		Result:        string(a.Result()),

@@ -32,6 +32,9 @@ type Data struct {
 	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
 	Names        []Name           `json:"names" jsonschema:"description=who signed for what"`
 	Photographs  []Photograph     `json:"photographs"`
+	SiteChanges  []SiteChange     `json:"site_changes"`
+	Corrections  []Correction     `json:"corrections"`
+	Undertakings []Undertaking    `json:"undertakings" jsonschema:"description=what is to be done\\, by when and by whom"`
 	Judged       judge.Judged     `json:"judged"`
 }
 
@@ -54,18 +57,19 @@ type CertificateFile struct {
 
 // Visit is one attendance.
 type Visit struct {
-	Document      string  `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind          string  `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
-	Begun         string  `json:"begun" jsonschema:"format=date-time"`
-	LastEntry     string  `json:"last_entry" jsonschema:"format=date-time"`
-	OpenSteps     int     `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
-	Follows       string  `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
-	Simulated     bool    `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
-	TimeSimulated bool    `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
-	Result        string  `json:"result"`
-	Timing        Timing  `json:"timing"`
-	Proof         Proof   `json:"proof"`
-	LimitSecond   float64 `json:"response_limit_second"`
+	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
+	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Begun         string     `json:"begun" jsonschema:"format=date-time"`
+	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
+	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
+	Follows       string     `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
+	Discarded     *Discarded `json:"discarded,omitempty" jsonschema:"description=it was set aside: nothing of it counts"`
+	Simulated     bool       `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
+	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
+	Result        string     `json:"result"`
+	Timing        Timing     `json:"timing"`
+	Proof         Proof      `json:"proof"`
+	LimitSecond   float64    `json:"response_limit_second"`
 }
 
 // JSONSchemaExtend adds the results, which are too long for a tag.

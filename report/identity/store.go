@@ -73,6 +73,7 @@ func Save(path string, id *Identity, passphrase string) error {
 	if err != nil {
 		return fmt.Errorf("store the key: %w", err)
 	}
+	_ = Publish(path, id) // without it, a passphrase is asked for
 	return nil
 }
 
@@ -85,5 +86,6 @@ func Replace(path string, id *Identity, passphrase string) error {
 	if err := atomicfile.Replace(path, p12, private); err != nil {
 		return fmt.Errorf("store the key: %w", err)
 	}
+	_ = Publish(path, id) // as in Save
 	return nil
 }

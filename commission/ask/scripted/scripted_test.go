@@ -46,7 +46,8 @@ answers:
 	assert.Equal(t, "second", ask1("walk/3.2/reason"), "the last repeats")
 	assert.Equal(t, "other", ask1("walk/3.1/reason"))
 	assert.Equal(t, "13.62 V", ask1("supply/mains-back/voltage"))
-	_, err := o.Ask(context.Background(), ask.Question{ID: "walk/3.2/note", What: ask.Verbatim("Note"), Takes: ask.Line{}})
+	_, err := o.Ask(context.Background(), ask.Question{ID: "walk/3.2/note", What: ask.Verbatim("Note"),
+		Takes: ask.Line{}})
 	assert.ErrorIs(t, err, ask.ErrUnanswered)
 	assert.ErrorContains(t, err, "walk/3.2/note (Note)")
 }
@@ -83,7 +84,8 @@ func TestErrorsOfAnswerFiles(t *testing.T) {
 func TestShortAnswers(t *testing.T) {
 	o, _ := operator(t, "answers:\n  - {when: a, say: [\"y\", \"N\", redo]}\n  - {when: v, say: 13.7}\n")
 	for _, want := range []ask.Answer{{Text: ask.Yes}, {Text: ask.No}, {Redo: true}} {
-		got, err := o.Ask(t.Context(), ask.Question{ID: "a", What: ask.NoteMatter, Takes: ask.YesNo{}, Redo: ask.LevelMatter})
+		got, err := o.Ask(t.Context(), ask.Question{ID: "a", What: ask.NoteMatter, Takes: ask.YesNo{},
+			Redo: ask.LevelMatter})
 		require.NoError(t, err)
 		assert.Equal(t, want, got)
 	}
@@ -222,7 +224,8 @@ func FuzzFits(f *testing.F) {
 // What nobody has to answer is left empty where the file says nothing.
 func TestOptionalQuestionsNeedNoAnswer(t *testing.T) {
 	o, _ := operator(t, "answers:\n  - {when: a, say: b}\n")
-	got, err := o.Ask(context.Background(), ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{}, Optional: true})
+	got, err := o.Ask(context.Background(), ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{},
+		Optional: true})
 	require.NoError(t, err)
 	assert.Empty(t, got)
 	_, err = o.Ask(context.Background(), ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{}})

@@ -16,9 +16,9 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 	defer c.mu.Unlock()
 	switch f := f.(type) {
 	case record.Opened:
-		for _, step := range f.Programme {
-			c.steps[step.ID] = step
-		}
+		c.programmed(f.Programme)
+	case record.SiteChanged:
+		c.programmed(f.Programme)
 	case record.Resumed:
 		c.stopAll() // nobody waits any more for what was to come
 		c.away = time.Time{}
@@ -30,6 +30,13 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		c.answered(at, f)
 	case record.Energised:
 		c.switched(at, f)
+	}
+}
+
+// programmed learns where steps are taken. The caller holds the lock.
+func (c *Controller) programmed(steps []programme.Step) {
+	for _, step := range steps {
+		c.steps[step.ID] = step
 	}
 }
 

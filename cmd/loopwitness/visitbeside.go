@@ -1,0 +1,99 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/terminal"
+	"loopwitness/commission/job"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
+)
+
+// errResume says that an unfinished visit is to be gone on with instead.
+var errResume = errors.New("go on with the unfinished visit")
+
+// besideUnfinished asks what is to become of an unfinished visit before another is begun:
+// the newest, if there are several. It returns that visit with errResume if it is to be
+// gone on with.
+func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptions, operator ask.Operator) (
+	job.Visit, error,
+) {
+	visits, records, err := f.UnfinishedOnes()
+	if err != nil || len(visits) == 0 || o.beside {
+		return job.Visit{}, err
+	}
+	v, r := visits[len(visits)-1], records[len(visits)-1]
+	about := unfinished(v, r)
+	running := journal.Held(v.Journal())
+	if running != nil {
+		about += "; it is running, " + running.Error()
+	}
+	if n := len(visits) - 1; n > 0 {
+		about += fmt.Sprintf("; and %d more, see: %s", n, command(f, "visit show --list"))
+	}
+	refusal := fmt.Errorf("%s. Go on with it: %s; set it aside: %s; or begin another beside it with --beside", about,
+		command(f, "visit resume --visit "+v.Name), command(f, "visit discard --visit "+v.Name+" --reason …"))
+	if !s.attended(o.answers) {
+		return v, refusal
+	}
+	s.wrapped("There is an unfinished visit: " + about + ".")
+	word, err := chosen(ctx, operator, "visit/unfinished", "What is to become of it?", besideOptions(running != nil))
+	switch {
+	case errors.Is(err, ask.ErrUnanswered):
+		return v, refusal
+	case err != nil:
+		return v, err
+	case word == "resume":
+		return v, errResume
+	case word == "leave":
+		return v, told{errors.New("nothing was begun")}
+	case word == "discard":
+		return v, discardAsked(ctx, s, f, v, operator)
+	}
+	return job.Visit{}, nil
+}
+
+// unfinished says which visit, since when, and how far it has come.
+func unfinished(v job.Visit, r *record.Record) string {
+	all, open := r.Count("")
+	return fmt.Sprintf("%s, begun %s, last entry %s, %d of %d steps open", v.Name,
+		r.Begun().Local().Format("2006-01-02 15:04"), r.Latest().Local().Format("2006-01-02 15:04"), open, all)
+}
+
+func besideOptions(running bool) []choice {
+	beside := choice{"beside", "begin another beside it"}
+	if running {
+		return []choice{{"leave", "begin nothing"}, beside}
+	}
+	return []choice{{"resume", "go on with it"}, beside, {"discard", "set it aside, with a reason, and begin another"},
+		{"leave", "begin nothing"}}
+}
+
+// attended tells whether somebody, or a file of answers, can be asked.
+func (s streams) attended(answers string) bool { return answers != "" || terminal.IsTerminal(s.in) }
+
+// choice is an answer with what it does.
+type choice struct{ word, does string }
+
+// chosen asks for one of several.
+func chosen(ctx context.Context, operator ask.Operator, id, text string, of []choice) (string, error) {
+	var options []ask.Option
+	for _, c := range of {
+		options = append(options, ask.Option{Word: c.word, Label: ask.Verbatim(c.does)})
+	}
+	answer, err := operator.Ask(ctx, helped(id, text, "", ask.OneOf{Options: options}))
+	return answer.Text, err
+}
+
+func discardAsked(ctx context.Context, s streams, f job.Folder, v job.Visit, operator ask.Operator) error {
+	answer, err := operator.Ask(ctx, helped("visit/discard-reason", "For what reason is it set aside?", "", ask.Line{}))
+	if err != nil {
+		return err
+	}
+	return discard(s, f, v, clock.Real{}, record.Discarded{Reason: strings.TrimSpace(answer.Text), By: account()})
+}

@@ -1,0 +1,52 @@
+package judge
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+)
+
+// A finding of one step rests on it; one that was computed from several readings on all
+// of them.
+func TestWhatAFindingRestsOn(t *testing.T) {
+	s := begin(t)
+	a := s.take(nil)
+	assert.Equal(t, []string{"walk/1.1"}, a.RestsOn(Finding{Step: "walk/1.1"}))
+	assert.Nil(t, a.RestsOn(Finding{Subject: Subject{Part: PartVisit}}))
+	assert.Equal(t, []string{"supply/standby-4", "supply/standby-1", "supply/standby-2", "supply/standby-3"},
+		a.RestsOn(Finding{Step: "supply/standby-4", Subject: Subject{Computed: SagRow{}}}))
+	assert.Equal(t, []string{programme.IDAlarmLoad, "supply/standby-1"},
+		a.RestsOn(Finding{Step: programme.IDAlarmLoad, Subject: Subject{Computed: InternalRow{}}}))
+	one := begin(t)
+	one.tell(answer(programme.IDMainsOff, record.Done, ""), reads("supply/standby-2", 12.4))
+	assert.Equal(t, []string{programme.IDAlarmLoad, "supply/standby-2"},
+		Assess(one.record).RestsOn(Finding{Step: programme.IDAlarmLoad, Subject: Subject{Computed: InternalRow{}}}))
+	nothing := Assess(begin(t).record)
+	assert.Equal(t, []string{programme.IDAlarmLoad},
+		nothing.RestsOn(Finding{Step: programme.IDAlarmLoad, Subject: Subject{Computed: InternalRow{}}}))
+	assert.Equal(t, []string{"supply/standby-4", programme.IDAlarmLoad},
+		nothing.RestsOn(Finding{Step: "supply/standby-4", Subject: Subject{Computed: InternalRow{}}}))
+}
+
+// What is undertaken stands for the finding that it was said of, and no more once that
+// says something else.
+func TestUndertakenStandsForItsFinding(t *testing.T) {
+	const fixing = "inspection/fixing"
+	s := begin(t)
+	a := s.take(map[string][]any{fixing: {answer(fixing, record.Defect, "loose")}})
+	require.NotEmpty(t, a.Findings())
+	f := a.Findings()[0]
+	assert.Nil(t, a.Undertaken(f))
+	s.tell(record.Undertaken{Said: f.Said(), Who: "Bea"})
+	a = Assess(s.record)
+	require.NotNil(t, a.Undertaken(a.Findings()[0]))
+	assert.Equal(t, "Bea", a.Undertaken(a.Findings()[0]).Who)
+	assert.Nil(t, a.Undertaken(a.Findings()[len(a.Findings())-1]), "of another")
+	s.tell(answer(fixing, record.Defect, "loose at the hinge"))
+	a = Assess(s.record)
+	assert.Nil(t, a.Undertaken(a.Findings()[0]), "it says something else")
+}
