@@ -41,6 +41,9 @@ const (
 // errUnsatisfactory says that the work was done and its result is not satisfactory.
 var errUnsatisfactory = errors.New("the result is unsatisfactory")
 
+// errNotFinished says that the work was done and steps of the visit are open.
+var errNotFinished = errors.New("the visit is not finished")
+
 // told is an error that the command has explained already.
 type told struct{ error }
 

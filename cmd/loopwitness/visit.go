@@ -60,8 +60,11 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 
 // resultError gives an unsatisfactory result its exit code; it was printed.
 func resultError(a *judge.Assessment) error {
-	if a.Result() == judge.Unsatisfactory {
+	switch a.Result() {
+	case judge.Unsatisfactory:
 		return told{errUnsatisfactory}
+	case judge.NotFinished:
+		return told{errNotFinished}
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -79,8 +80,11 @@ func showVisit(s streams, f job.Folder, name string) error {
 	a := judge.Assess(r)
 	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit,
 		r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
-	all, open := r.Count("")
-	s.say("Result so far: %s; %d of %d steps open\n", a.Result(), open, all)
+	if open, all := a.Open(); open > 0 {
+		s.say("Not finished: %s\n", english.Say(words.StillOpen{Open: open, All: all}))
+	} else {
+		s.say("Result: %s\n", a.Result())
+	}
 	s.slips(r)
 	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
@@ -91,8 +95,8 @@ func showVisit(s streams, f job.Folder, name string) error {
 	if err := s.table(rows); err != nil {
 		return err
 	}
-	for _, f := range append(slices.Clone(a.Findings()), a.Limitations()...) {
-		s.wrapped(words.Line(english, f))
+	for _, f := range slices.Concat(a.Findings(), a.Limitations(), a.Notes()) {
+		s.wrapped(listed(f))
 		if line := todo(a, f); line != "" {
 			s.wrapped(line)
 		}
@@ -101,6 +105,16 @@ func showVisit(s streams, f job.Folder, name string) error {
 		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(english.Say(programme.NameOf(r.Site(), next.Step()))))
 	}
 	return nil
+}
+
+// listed is a finding with how grave it is and what to do. A note limits nothing.
+func listed(f judge.Finding) string {
+	grade := ", " + english.Say(words.Grade(f.Severity()))
+	if strings.HasPrefix(f.ID, "N") {
+		grade = ""
+	}
+	return f.ID + grade + ": " + english.Say(f.Subject) + ": " + english.Say(words.Matter{Of: f}) + "; " +
+		english.Say(words.ToDo{Of: f})
 }
 
 func timeOf(j record.Judgement) string {

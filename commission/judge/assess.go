@@ -33,7 +33,7 @@ const (
 // Code names the result.
 func (o Overall) Code() string { return string(o) }
 
-// proofConfidence is that of the bound on the reporting probability.
+// proofConfidence is that of the bound on the probability that a detector reports.
 const proofConfidence = 0.95
 
 // Assessment is what a record proves and what it does not. It is recomputed from the
@@ -55,7 +55,8 @@ type Assessment struct {
 	counts      map[record.Verdict]int // of the walk-test's detectors
 	responses   []float64              // s, of the detectors' last trials, rising
 	summary     Summary
-	proof       Proof
+	operations  Operations
+	proofs      []Proof // of detectors that were operated more than once
 	cautions    []Caution
 
 	stuckTold map[string]bool // while findings are listed
@@ -126,14 +127,19 @@ type Summary struct {
 	UncertaintySecond float64
 }
 
-// Proof is what the operations prove of the probability that an operation is
-// reported.
-type Proof struct {
-	Operations, Reported int
-	LowerBound           float64 // one-sided, at Confidence
-	NeededFor99          int     // operations without a miss that would show 99 %
-	Confidence           float64
-}
+// fewest is how many values it takes until the largest is not the 95th percentile: below
+// it a percentile says nothing that the largest does not.
+const fewest = 20
+
+// Percentiles tells whether there are values enough for P90 and P95.
+func (s Summary) Percentiles() bool { return s.N >= fewest }
+
+// wilks is how many values it takes for the largest to be a bound of the 95th percentile
+// at 95 % confidence: 0.95^59 < 0.05 (Wilks).
+const wilks = 59
+
+// Bounded tells whether the largest value is such a bound.
+func (s Summary) Bounded() bool { return s.N >= wilks }
 
 // Assess judges a record. It is a pure function.
 func Assess(r *record.Record) *Assessment {
@@ -373,26 +379,6 @@ func (a *Assessment) summarise() {
 	a.summary = Summary{Limit: limit,
 		UncertaintySecond: time.Duration(a.record.Listening().UncertaintyNS).Seconds()}
 	a.summary.Times, _ = checks.Summarise(a.responses) // none: N stays zero
-}
-
-// prove counts every operation that was reported or missed, repeats too; also
-// those that were broken off after their limit had passed.
-func (a *Assessment) prove() {
-	p := Proof{Confidence: proofConfidence}
-	for _, d := range slices.Concat(a.detectors, a.onStandby) {
-		for _, t := range d.Outcome.Attempts() {
-			switch {
-			case t.Operate.Missed():
-				p.Operations++
-			case t.Operate.Judge().Answered():
-				p.Operations++
-				p.Reported++
-			}
-		}
-	}
-	p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence) // none: it stays zero
-	p.NeededFor99, _ = checks.TrialsNeeded(0.99, p.Confidence)
-	a.proof = p
 }
 
 // Unsatisfied names the steps that a retest has to take again: all that gave

@@ -73,7 +73,7 @@ func TestChimeTrialsAreCounted(t *testing.T) {
 }
 
 // 0.8 s and 0.4 s: mean 0.6 s, standard deviation 0.4/√2 s; a detector that was silent has no
-// time. Three operations of three, with that on standby: 0.05^(1/3) (Clopper and Pearson).
+// time. Three operations of three, with that on standby.
 func TestTimesAndProof(t *testing.T) {
 	const one, two = "walk/1.1", "walk/2.1"
 	a := begin(t).take(map[string][]any{one: attempt(one, "z1", 2*fast, fast)})
@@ -82,19 +82,20 @@ func TestTimesAndProof(t *testing.T) {
 	assert.Equal(t, 2, sum.N)
 	assert.InDeltaSlice(t, []float64{0.6, 0.4 / 1.41421356, 0.8, 0.05, 2},
 		[]float64{sum.Mean, sum.StandardDeviation, sum.Max, sum.UncertaintySecond, sum.Limit}, 1e-8)
-	assert.Equal(t, []int{3, 3, 299}, []int{a.Proof().Operations, a.Proof().Reported, a.Proof().NeededFor99})
-	assert.InDelta(t, 0.368403, a.Proof().LowerBound, 1e-6)
+	assert.Equal(t, Operations{Operated: 3, Reported: 3, Repeated: 1}, a.Operations())
 
 	a = begin(t).take(map[string][]any{two: attempt(two, "z2", -1, 0)})
 	assert.Equal(t, []float64{0.4}, a.Responses())
-	assert.Equal(t, []int{3, 2}, []int{a.Proof().Operations, a.Proof().Reported})
+	assert.Equal(t, Operations{Operated: 3, Reported: 2, Repeated: 1}, a.Operations())
 
 	none := Assess(begin(t).record)
 	assert.Zero(t, none.Summary().N)
-	assert.Equal(t, Proof{NeededFor99: 299, Confidence: 0.95}, none.Proof())
+	assert.Zero(t, none.Operations())
+	assert.Empty(t, none.Proofs())
 	late := begin(t)
 	late.attempt(one, "z1", -1, 0)
-	assert.Equal(t, Proof{Operations: 1, NeededFor99: 299, Confidence: 0.95}, Assess(late.record).Proof())
+	assert.Equal(t, Operations{Operated: 1}, Assess(late.record).Operations())
+	assert.Empty(t, Assess(late.record).Proofs(), "operated once")
 }
 
 // A journal that somebody wrote by hand may claim absurd uncertainties: nothing is passed on

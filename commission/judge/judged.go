@@ -3,7 +3,9 @@ package judge
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -23,7 +25,8 @@ type Judged struct {
 	Detectors   []JudgedDetector       `json:"detectors"`
 	OnStandby   []JudgedDetector       `json:"on_standby"`
 	Times       *JudgedTimes           `json:"times,omitempty"` // nil for none
-	Proof       JudgedProof            `json:"proof"`
+	Operations  Operations             `json:"operations"`
+	Proof       []JudgedProof          `json:"proof"` // of detectors that were operated more than once
 	Readings    []JudgedReading        `json:"readings"`
 	Outputs     []JudgedOutput         `json:"outputs"`
 	Restart     *JudgedRestart         `json:"restart,omitempty"`
@@ -45,16 +48,25 @@ type JudgedDetector struct {
 	Trials    int              `json:"trials"`               // complete ones
 	Before    []record.Verdict `json:"before,omitempty"`     // of those before the last
 	BrokenOff int              `json:"broken_off,omitempty"` // further ones
+	Struck    []JudgedStruck   `json:"struck,omitempty"`     // that count no more
+	Mended    []string         `json:"mended,omitempty"`     // what was done about one that was missed, as typed
 	Operated  record.Judgement `json:"operated"`
 	Restored  record.Judgement `json:"restored"`
+}
+
+// JudgedStruck is an attempt that counts no more, counted from 1.
+type JudgedStruck struct {
+	Trial   int            `json:"trial"`
+	Verdict record.Verdict `json:"verdict"` // what it had shown
+	Reason  string         `json:"reason"`  // as typed
 }
 
 // JudgedTimes sums up the response times.
 type JudgedTimes struct {
 	N           int      `json:"n"`
 	Median      float64  `json:"median_second"`
-	P90         float64  `json:"p90_second"`
-	P95         float64  `json:"p95_second"`
+	P90         *float64 `json:"p90_second,omitempty"` // from 20 times on
+	P95         *float64 `json:"p95_second,omitempty"` // from 20 times on
 	Max         float64  `json:"max_second"`
 	Mean        float64  `json:"mean_second"`
 	Deviation   *float64 `json:"standard_deviation_second,omitempty"`
@@ -63,13 +75,14 @@ type JudgedTimes struct {
 	Limit       float64  `json:"limit_second"`
 }
 
-// JudgedProof is what the operations prove of the probability to be reported.
+// JudgedProof is what the operations of one detector prove of the probability that it
+// reports.
 type JudgedProof struct {
-	Operations  int     `json:"operations"`
-	Reported    int     `json:"reported"`
-	LowerBound  float64 `json:"lower_bound,omitempty"`
-	NeededFor99 int     `json:"needed_for_99_percent"`
-	Confidence  float64 `json:"confidence"`
+	Point      site.Point `json:"point"`
+	Operations int        `json:"operations"`
+	Reported   int        `json:"reported"`
+	LowerBound float64    `json:"lower_bound"`
+	Confidence float64    `json:"confidence"`
 }
 
 // JudgedReading is a voltage and what it was held against.
@@ -135,7 +148,7 @@ type JudgedFinding struct {
 
 // Judged is the assessment as plain values.
 func (a *Assessment) Judged() Judged {
-	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Proof: a.judgedProof(),
+	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Operations: a.operations, Proof: a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
@@ -169,6 +182,11 @@ func judgedDetectors(lines []DetectorLine) []JudgedDetector {
 				d.Before = append(d.Before, t.Verdict())
 			}
 		}
+		for _, n := range slices.Sorted(maps.Keys(l.Outcome.Struck())) {
+			struck := l.Outcome.Struck()[n]
+			d.Struck = append(d.Struck, JudgedStruck{n, struck.AsTaken().Verdict(), struck.Struck()})
+		}
+		d.Mended = l.Outcome.Mended()
 		d.Operated.Probability = settled(l.Operated.Probability)
 		d.Restored.Probability = settled(l.Restored.Probability)
 		out = append(out, d)
@@ -181,14 +199,21 @@ func (a *Assessment) judgedTimes() *JudgedTimes {
 	if s.N == 0 {
 		return nil
 	}
-	return &JudgedTimes{N: s.N, Median: settled(s.P50), P90: settled(s.P90), P95: settled(s.P95), Max: settled(s.Max),
-		Mean: settled(s.Mean), Deviation: ifNumber(s.StandardDeviation), Lag1: ifNumber(s.Lag1),
+	out := &JudgedTimes{N: s.N, Median: settled(s.P50), Max: settled(s.Max), Mean: settled(s.Mean),
+		Deviation: ifNumber(s.StandardDeviation), Lag1: ifNumber(s.Lag1),
 		Uncertainty: settled(s.UncertaintySecond), Limit: s.Limit}
+	if s.Percentiles() {
+		out.P90, out.P95 = ifNumber(s.P90), ifNumber(s.P95)
+	}
+	return out
 }
 
-func (a *Assessment) judgedProof() JudgedProof {
-	p := a.proof
-	return JudgedProof{p.Operations, p.Reported, settled(p.LowerBound), p.NeededFor99, p.Confidence}
+func (a *Assessment) judgedProofs() []JudgedProof {
+	out := []JudgedProof{}
+	for _, p := range a.proofs {
+		out = append(out, JudgedProof{p.Detector.Point, p.Operations, p.Reported, settled(p.LowerBound), p.Confidence})
+	}
+	return out
 }
 
 func judgedReading(l ReadingLine) JudgedReading {

@@ -63,8 +63,11 @@ func (a *Assessment) Responses() []float64 { return slices.Clone(a.responses) }
 // Summary is that of the response times.
 func (a *Assessment) Summary() Summary { return a.summary }
 
-// Proof is what all operations together prove.
-func (a *Assessment) Proof() Proof { return a.proof }
+// Operations counts what was operated and reported.
+func (a *Assessment) Operations() Operations { return a.operations }
+
+// Proofs is what the operations of detectors prove that were operated more than once.
+func (a *Assessment) Proofs() []Proof { return slices.Clone(a.proofs) }
 
 // Cautions are those that apply to what is fitted.
 func (a *Assessment) Cautions() []Caution { return slices.Clone(a.cautions) }

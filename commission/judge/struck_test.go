@@ -17,11 +17,10 @@ func TestAStruckTrialDoesNotCount(t *testing.T) {
 	s := begin(t)
 	s.attempt(struckStep, "z1", -1, 0)
 	s.attempt(struckStep, "z1", fast, fast)
-	proof := Assess(s.record).proof
-	assert.Equal(t, [2]int{2, 1}, [2]int{proof.Operations, proof.Reported})
+	assert.Equal(t, Operations{Operated: 2, Reported: 1, Repeated: 1}, Assess(s.record).Operations())
 	s.tell(record.Struck{Step: struckStep, Trial: 1, Reason: "a ladder stood in it"})
 	a := Assess(s.record)
-	assert.Equal(t, [2]int{1, 1}, [2]int{a.proof.Operations, a.proof.Reported})
+	assert.Equal(t, Operations{Operated: 1, Reported: 1, Struck: 1}, a.Operations())
 	require.NotEmpty(t, a.Detectors())
 	assert.Equal(t, record.Proved, a.Detectors()[0].Verdict)
 	assert.Equal(t, 1, a.Detectors()[0].Trials)

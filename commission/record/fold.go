@@ -331,6 +331,7 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
 	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
+		r.understood(sr)
 		r.settle(sr, e)
 	case f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
 		r.settle(sr, e)
@@ -519,7 +520,8 @@ func (r *Record) note(e journal.Entry, f Note) error {
 	if err != nil {
 		return err
 	}
-	sr.notes, sr.noteEntries = append(sr.notes, f.Text), append(sr.noteEntries, e.N)
+	sr.noted(f.Text)
+	sr.noteEntries = append(sr.noteEntries, e.N)
 	return nil
 }
 

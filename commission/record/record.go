@@ -82,9 +82,12 @@ type Outcome struct {
 	instrument *Instrument
 	signed     *Signed
 	notes      []string
-	at         time.Time // of what concluded it
-	settled    bool
-	given      map[string]givenAnswer
+	// mendedAfter is how many attempts there were at the first note after the last that
+	// was missed, mendedFrom which note that was.
+	mendedAfter, mendedFrom int
+	at                      time.Time // of what concluded it
+	settled                 bool
+	given                   map[string]givenAnswer
 
 	// The entries that texts which can be corrected stand in.
 	answerEntry, instrumentEntry, signedEntry int

@@ -21,6 +21,9 @@ const (
 	ChecklistHeading   Heading = "checklist"
 	PhotographsHeading Heading = "photographs"
 	CautionsHeading    Heading = "cautions"
+	SystemHeading      Heading = "system"
+	LimitsHeading      Heading = "limits"
+	NumbersHeading     Heading = "numbers"
 	NamesHeading       Heading = "names"
 	CheckHeading       Heading = "check"
 )
@@ -47,6 +50,7 @@ type Label string
 // The labels.
 const (
 	DetectorsProvedLabel Label = "detectors-proved"
+	NotTestedLabel       Label = "not-tested"
 	PremisesLabel        Label = "premises"
 	CustomerLabel        Label = "customer"
 	UseLabel             Label = "use"
@@ -58,6 +62,10 @@ const (
 	AdapterLabel         Label = "adapter"
 	BatteryLabel         Label = "battery"
 	StandbyLabel         Label = "standby"
+	ChargerLabel         Label = "charger"
+	RechargeLabel        Label = "recharge"
+	LoadsLabel           Label = "loads"
+	TechnicianLabel      Label = "technician"
 	InsurerLabel         Label = "insurer"
 	VisitKindLabel       Label = "visit-kind"
 	BegunLabel           Label = "begun"
@@ -109,6 +117,12 @@ const (
 	AlikeColumn       Column = "alike"
 	StageColumn       Column = "stage"
 	ItemColumn        Column = "item"
+	SilentColumn      Column = "silent"
+	ByColumn          Column = "by"
+	OperatedColumn    Column = "operated"
+	ReportedColumn    Column = "reported"
+	BoundColumn       Column = "bound"
+	ZonesColumn       Column = "zones"
 )
 
 // Code names the column.
@@ -120,7 +134,7 @@ type Status string
 // The states.
 const (
 	NotStatedStatus    Status = "not-stated" // in a narrow column; NotStatedNote explains it
-	EnergisedStatus    Status = "energised"
+	DangerStatus       Status = "danger"
 	NotSignedStatus    Status = "not-signed"
 	NobodySignedStatus Status = "nobody-signed"
 	RefusedStatus      Status = "refused"
@@ -147,6 +161,8 @@ const (
 	NoPathNote        Note = "no-path"
 	OutputsNote       Note = "outputs"
 	ComputedNote      Note = "computed"
+	LoopsNote         Note = "loops"
+	GuardNote         Note = "guard"
 	ChecklistNote     Note = "checklist"
 	PhotographsNote   Note = "photographs"
 	TechnicianNote    Note = "technician"

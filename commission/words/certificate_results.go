@@ -16,18 +16,25 @@ import (
 // ZoneEntry is a zone where the head of the column says that it is one.
 type ZoneEntry programme.ZoneName
 
-// KindLimit is the limit of a kind of detector, in s.
-type KindLimit struct {
-	Kind  site.DetectorKind
-	Limit site.Limit
+// ZoneHead is a zone above its detectors, with what is fitted there.
+type ZoneHead struct {
+	Zone programme.ZoneName
+	Area string
+	Kind site.DetectorKind // "" where it is said elsewhere
+	Hint *programme.Hint   // nil where it is said elsewhere
 }
 
-// WalkTestLimits are what the walk-test is held against, and by which rule, for the
-// kinds that were part of it.
-type WalkTestLimits struct {
-	Response, ListenFor, Restore []KindLimit
-	Steady                       site.Limit
-}
+// Zones are numbers of zones, rising.
+type Zones []int
+
+// LimitCell is a limit on time in a table, marked where nobody declared it.
+type LimitCell site.Limit
+
+// LimitsBy is who says what limits are: several rules, each once.
+type LimitsBy []site.Limit
+
+// SteadyRule is how long a report has to stand, and how a time is held against its limit.
+type SteadyRule struct{ Steady site.Limit }
 
 // BrokenOff is how many trials were broken off.
 type BrokenOff struct{ Trials int }
@@ -37,6 +44,14 @@ type LastTrial struct {
 	Verdict record.Verdict
 	Trials  int
 	Earlier []EarlierTrial
+	Mended  []string // what was done about one that was missed, as typed
+}
+
+// StruckTrial is a trial that counts no more, and why, as typed.
+type StruckTrial struct {
+	Trial   int
+	Verdict record.Verdict // what it had shown
+	Reason  string
 }
 
 // EarlierTrial is a trial before the last. Operated is the response to being operated,
@@ -51,8 +66,17 @@ type EarlierTrial struct {
 // ResponseTimes sums up the response times.
 type ResponseTimes struct{ Of judge.Summary }
 
-// ReportingProof is what all operations prove.
-type ReportingProof struct{ Of judge.Proof }
+// TimesInFull are the statistics of the response times, for who wants to read them.
+type TimesInFull struct{ Of judge.Summary }
+
+// OperationsCounted is what was operated and what was reported.
+type OperationsCounted struct{ Of judge.Operations }
+
+// BoundsNote says what the bounds of a table are, and what they assume.
+type BoundsNote struct{ Confidence float64 }
+
+// Share is a share of one, never rounded up.
+type Share float64
 
 // HowTimed is how times were taken, and what a time is a bound of.
 type HowTimed struct{ By signal.Listening }
@@ -76,10 +100,24 @@ type ColdRestart struct {
 	Limit  site.Limit
 }
 
-// ChimeTrial is what a chime did when its zone was opened. Reported is zero if the zone
-// was not reported; Heard counts only if it Works.
+// OutputTrial is what a sounder or strobe did. On is how long it was energised, 0 for
+// unknown.
+type OutputTrial struct {
+	Kind      site.OutputKind
+	Energised bool
+	On        time.Duration
+	Result    record.Result
+}
+
+// CutOffSaid is after which time an output stops by itself: declared and observed, as
+// typed, "" for not.
+type CutOffSaid struct{ Declared, Observed string }
+
+// ChimeTrial is what a chime did when its zone was to be opened. Reported is zero if the
+// zone was not reported; Heard counts only if it Works.
 type ChimeTrial struct {
 	Zone            int
+	Tried           bool
 	Reported, Heard time.Duration
 	Works           bool
 }
@@ -90,6 +128,22 @@ type ChimeMissed struct{ Trials, Missed int }
 // Before is what was answered before.
 type Before struct{ Answers List }
 
+// ComputedTried sets the standby that was computed beside the trial without mains, 0 for
+// none.
+type ComputedTried struct {
+	Computed string
+	Tried    time.Duration
+}
+
+// BatteryForm is how the battery stands in the supply.
+type BatteryForm site.Form
+
+// CellCount is how many cells a battery has in series.
+type CellCount struct{ N int }
+
+// DeclaredAs is what the site file declares of an output.
+type DeclaredAs struct{ Of List }
+
 // ToChange is what would put a computed row right, in words.
 type ToChange struct{ Text string }
 
@@ -97,21 +151,34 @@ type ToChange struct{ Text string }
 type Checked record.Result
 
 // Code names the phrase.
-func (ZoneEntry) Code() string      { return "certificate/zone" }
-func (KindLimit) Code() string      { return "certificate/kind-limit" }
-func (WalkTestLimits) Code() string { return "certificate/walk-test-limits" }
-func (BrokenOff) Code() string      { return "certificate/broken-off" }
-func (LastTrial) Code() string      { return "certificate/last-trial" }
-func (EarlierTrial) Code() string   { return "certificate/earlier-trial" }
-func (ResponseTimes) Code() string  { return "certificate/response-times" }
-func (ReportingProof) Code() string { return "certificate/reporting-proof" }
-func (HowTimed) Code() string       { return "certificate/how-timed" }
-func (VoltageOff) Code() string     { return "certificate/voltage-off" }
-func (ReadBefore) Code() string     { return "certificate/read-before" }
-func (d Decided) Code() string      { return "decided/" + string(d) }
-func (ColdRestart) Code() string    { return "certificate/cold-restart" }
-func (ChimeTrial) Code() string     { return "certificate/chime-trial" }
-func (ChimeMissed) Code() string    { return "certificate/chime-missed" }
-func (Before) Code() string         { return "certificate/before" }
-func (ToChange) Code() string       { return "certificate/to-change" }
-func (c Checked) Code() string      { return "checked/" + string(c) }
+func (ZoneEntry) Code() string         { return "certificate/zone" }
+func (ZoneHead) Code() string          { return "certificate/zone-head" }
+func (Zones) Code() string             { return "certificate/zones" }
+func (LimitCell) Code() string         { return "certificate/limit-cell" }
+func (LimitsBy) Code() string          { return "certificate/limits-by" }
+func (SteadyRule) Code() string        { return "certificate/steady-rule" }
+func (BrokenOff) Code() string         { return "certificate/broken-off" }
+func (LastTrial) Code() string         { return "certificate/last-trial" }
+func (EarlierTrial) Code() string      { return "certificate/earlier-trial" }
+func (StruckTrial) Code() string       { return "certificate/struck-trial" }
+func (ResponseTimes) Code() string     { return "certificate/response-times" }
+func (TimesInFull) Code() string       { return "certificate/times-in-full" }
+func (OperationsCounted) Code() string { return "certificate/operations" }
+func (BoundsNote) Code() string        { return "certificate/bounds" }
+func (Share) Code() string             { return "certificate/share" }
+func (HowTimed) Code() string          { return "certificate/how-timed" }
+func (VoltageOff) Code() string        { return "certificate/voltage-off" }
+func (ReadBefore) Code() string        { return "certificate/read-before" }
+func (d Decided) Code() string         { return "decided/" + string(d) }
+func (ColdRestart) Code() string       { return "certificate/cold-restart" }
+func (OutputTrial) Code() string       { return "certificate/output-trial" }
+func (CutOffSaid) Code() string        { return "certificate/cut-off" }
+func (ChimeTrial) Code() string        { return "certificate/chime-trial" }
+func (ChimeMissed) Code() string       { return "certificate/chime-missed" }
+func (Before) Code() string            { return "certificate/before" }
+func (ComputedTried) Code() string     { return "certificate/computed-tried" }
+func (BatteryForm) Code() string       { return "certificate/battery-form" }
+func (CellCount) Code() string         { return "certificate/cells" }
+func (DeclaredAs) Code() string        { return "certificate/declared-as" }
+func (ToChange) Code() string          { return "certificate/to-change" }
+func (c Checked) Code() string         { return "checked/" + string(c) }

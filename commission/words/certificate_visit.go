@@ -20,15 +20,6 @@ type VisitOf struct {
 // ResultSentence is what a result means.
 type ResultSentence judge.Overall
 
-// MedianFigure labels the median response time, with its limit in s.
-type MedianFigure struct{ Limit float64 }
-
-// FindingsFigure labels the number of findings.
-type FindingsFigure struct{ N int }
-
-// LimitationsFigure labels the number of limitations.
-type LimitationsFigure struct{ N int }
-
 // DetailKind is what a detail is.
 type DetailKind string
 
@@ -44,7 +35,14 @@ const (
 	FollowsDetail    DetailKind = "follows"
 	CalibratedDetail DetailKind = "calibrated"
 	PhotoTakenDetail DetailKind = "photo-taken"
-	CutOffDetail     DetailKind = "cut-off"
+	HeardAsDetail    DetailKind = "frequency"
+	DrawsDetail      DetailKind = "draws"
+	ForDetectors     DetailKind = "for-detectors" // that the controller gives at most
+	ForSounders      DetailKind = "for-sounders"
+	WithinDetail     DetailKind = "within"
+	ToDetail         DetailKind = "to"
+	InAlarmDetail    DetailKind = "in-alarm"
+	AtDetail         DetailKind = "at"
 	RecordedDetail   DetailKind = "recorded"
 )
 
@@ -57,10 +55,12 @@ type Detail struct {
 // Span is from when to when.
 type Span struct{ From, To time.Time }
 
-// Extent is what belonged to the visit.
+// Extent counts what was done of what the visit had to take.
 type Extent struct {
-	Detectors, OfSite, Tried int
-	OutputTrials, Checks     int
+	Operated, Detectors, OfSite int
+	Energised, Outputs          int // sounders and strobes
+	Read, Readings              int // voltages
+	Answered, Checks            int // items of checklists
 }
 
 // Pause is a break of the visit. To is zero if it did not end.
@@ -83,16 +83,13 @@ type MeterUncertainty struct{ Volt float64 }
 type Accepts struct{ IDs []string }
 
 // Code names the phrase.
-func (VisitOf) Code() string           { return "certificate/visit" }
-func (s ResultSentence) Code() string  { return "certificate/result/" + string(s) }
-func (MedianFigure) Code() string      { return "certificate/median" }
-func (FindingsFigure) Code() string    { return "certificate/findings" }
-func (LimitationsFigure) Code() string { return "certificate/limitations" }
-func (d Detail) Code() string          { return "detail/" + string(d.Kind) }
-func (Span) Code() string              { return "certificate/span" }
-func (Extent) Code() string            { return "certificate/extent" }
-func (Pause) Code() string             { return "certificate/pause" }
-func (Outage) Code() string            { return "certificate/outage" }
-func (MorePauses) Code() string        { return "certificate/more-pauses" }
-func (MeterUncertainty) Code() string  { return "certificate/meter-uncertainty" }
-func (Accepts) Code() string           { return "certificate/accepts" }
+func (VisitOf) Code() string          { return "certificate/visit" }
+func (s ResultSentence) Code() string { return "certificate/result/" + string(s) }
+func (d Detail) Code() string         { return "detail/" + string(d.Kind) }
+func (Span) Code() string             { return "certificate/span" }
+func (Extent) Code() string           { return "certificate/extent" }
+func (Pause) Code() string            { return "certificate/pause" }
+func (Outage) Code() string           { return "certificate/outage" }
+func (MorePauses) Code() string       { return "certificate/more-pauses" }
+func (MeterUncertainty) Code() string { return "certificate/meter-uncertainty" }
+func (Accepts) Code() string          { return "certificate/accepts" }

@@ -2,7 +2,7 @@ package words
 
 // ofCertificate says what stands on a certificate.
 func (l English) ofCertificate(p Phrase) (string, bool) {
-	for _, of := range []func(Phrase) string{englishFixed, l.ofThisVisit, l.ofResults, l.ofTrials, l.ofSeal} {
+	for _, of := range []func(Phrase) string{englishFixed, l.ofFindings, l.ofThisVisit, l.ofResults, l.ofTrials, l.ofSeal} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -32,10 +32,10 @@ func englishFixed(p Phrase) string {
 
 var englishHeadings = map[Heading]string{
 	CertificateHeading: "Walk-test certificate",
-	PremisesHeading:    "Premises and system",
+	PremisesHeading:    "Premises",
 	VisitHeading:       "This visit",
 	OutstandingHeading: "Findings and limitations",
-	ScheduleHeading:    "Zone schedule: every detector, operated on its own",
+	ScheduleHeading:    "Zone schedule, detector by detector",
 	NoScheduleHeading:  "Zone schedule",
 	ResponseHeading:    "Response of the system",
 	SupplyHeading:      "Supply",
@@ -43,6 +43,9 @@ var englishHeadings = map[Heading]string{
 	ComputedHeading:    "Computed",
 	ChecklistHeading:   "Checklist",
 	PhotographsHeading: "Photographs",
+	SystemHeading:      "System, as declared",
+	LimitsHeading:      "Limits of the walk-test",
+	NumbersHeading:     "Annex: reading the numbers",
 	CautionsHeading:    "Cautions, and who decides",
 	NamesHeading:       "Names",
 	CheckHeading:       "How to check this certificate",
@@ -56,6 +59,7 @@ var englishWarnings = map[Warning]string{
 
 var englishLabels = map[Label]string{
 	DetectorsProvedLabel: "detectors proved",
+	NotTestedLabel:       "not tested or not measured",
 	PremisesLabel:        "Premises",
 	CustomerLabel:        "Customer",
 	UseLabel:             "Use, part covered",
@@ -67,6 +71,10 @@ var englishLabels = map[Label]string{
 	AdapterLabel:         "Adapter",
 	BatteryLabel:         "Standby battery",
 	StandbyLabel:         "Standby required",
+	ChargerLabel:         "Charger",
+	RechargeLabel:        "Recharge required",
+	LoadsLabel:           "Further loads",
+	TechnicianLabel:      "Technician",
 	InsurerLabel:         "Insurer",
 	VisitKindLabel:       "Kind of visit",
 	BegunLabel:           "Begun, last entry",
@@ -103,7 +111,7 @@ var englishColumns = map[Column]string{
 	TrialColumn:       "Trial",
 	MeasuredColumn:    "Measured",
 	ComputedColumn:    "Computed",
-	LoopColumn:        "Expected loop, not measured",
+	LoopColumn:        "Expected at the terminals, not measured",
 	NormalColumn:      "Normal",
 	ActiveColumn:      "One active",
 	ShortedColumn:     "Shorted",
@@ -111,11 +119,17 @@ var englishColumns = map[Column]string{
 	AlikeColumn:       "Not told apart by a reading",
 	StageColumn:       "Stage",
 	ItemColumn:        "Looked at or handed over",
+	SilentColumn:      "Silent after",
+	ByColumn:          "Who says so",
+	OperatedColumn:    "Operated",
+	ReportedColumn:    "Reported",
+	BoundColumn:       "At least",
+	ZonesColumn:       "Zones",
 }
 
 var englishStatus = map[Status]string{
-	NotStatedStatus:    "n/s",
-	EnergisedStatus:    "energised, observed, switched off",
+	NotStatedStatus:    "not stated",
+	DangerStatus:       "danger",
 	NotSignedStatus:    "not signed",
 	NobodySignedStatus: "nobody signed",
 	RefusedStatus:      "was shown the list, does not accept it",

@@ -4,29 +4,31 @@ var englishNotes = map[Note]string{
 	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
 		"judges them.",
 	NoneNote: "None.",
-	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate " +
-		"shows.",
+	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
+		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, or " +
+		"still to be shown. The gravest stand first.",
 	NoDetectorNote: "No detector was part of this visit.",
-	OnStandbyNote: "Operated again for the time without mains, one detector of each powered kind (the first " +
+	OnStandbyNote: "To be operated again for the time without mains, one detector of each powered kind (the first " +
 		"detector where none is powered):",
-	SupplyRuleNote: "Measured at the controller's supply terminals. Rule: a reading is held against its limit with " +
-		"its expanded uncertainty (k = 2; the meter's and that of the last digit read) as a guard band (JCGM 100, 106).",
+	SupplyRuleNote:   "Voltages at the controller's supply terminals, as the technician read them; limits with who says so.",
+	NotStatedNote:    "Not stated: the uncertainty is not known; the reading was held against its limit as if exact.",
+	PathOffMainsNote: "The router or gateway on the way off the premises was off mains as well, as the technician says.",
+	PathOnMainsNote:  "The router or gateway on the way off the premises stayed on mains: see the limitations.",
+	NoPathNote:       "No router or gateway stands between the controller and whoever is told, as the technician says.",
+	OutputsNote: "Heard and seen: as the technician answered. Levels and currents stand as they were typed; what they show is " +
+		"computed below.",
+	ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says nothing, and a " +
+		"usual value of ours counts; what holds by it alone is undecided.",
+	LoopsNote: "For whoever comes next: what an ohmmeter should read with the loop disconnected, seen from the " +
+		"controller's terminals; resistors within 5 % and without cable where the site file does not give them.",
+	GuardNote: "How limits are applied: a value is held against its limit with its expanded uncertainty (k = 2) as a guard " +
+		"band (JCGM 106); that of a voltage is the meter's and that of the last digit read (JCGM 100). Closer to the limit " +
+		"than that is undecided.",
+	ChecklistNote: "As the technician answered; nothing of it was measured. n. a.: not applicable, for the reason given.",
 	SampledNote:   "by the controller's own measurement",
-	NotStatedNote: "n/s: the uncertainty was not stated; the reading was held against its limit as if exact.",
-	PathOffMainsNote: "The router or gateway on the way off the premises had lost mains as well and went on " +
-		"working.",
-	PathOnMainsNote: "The router or gateway on the way off the premises stayed on mains: see the limitations.",
-	NoPathNote:      "No router or gateway stands between the controller and whoever is told.",
-	OutputsNote: "Heard and seen by the technician; sound levels and currents as measured, uncertainty not " +
-		"stated.",
-	ComputedNote: "From the site file as declared and the readings of this visit. Where the site file says " +
-		"nothing: copper and battery at 20 °C, ageing 1.25, capacity stated for 20 h, Peukert exponent 1.15 (lead-acid) " +
-		"or 1.05 (lithium-ion), a pack of 11.1 V through a converter of 90 %; common practice. Loops: Kirchhoff, seen " +
-		"from the controller's terminals, resistors within 5 % and without cable where the file does not give them.",
-	ChecklistNote: "Inspected and asked, not measured. n. a.: not applicable, for the reason given.",
 	PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +
 		"clock.",
-	TechnicianNote: "The technician confirms that the work described was done with reasonable skill and care.",
+	TechnicianNote: "With the name, the technician says: what this record tells of was done, seen and read as it tells.",
 	CustomerNote: "As the technician entered it: the customer's representative was shown the findings and " +
 		"limitations and accepts those listed by number beside the name. That acceptance repairs nothing; a drawn " +
 		"signature is a picture that the technician supplied.",

@@ -4,29 +4,25 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
-// timeLimit is a limit on time, and who says so.
-func (l English) timeLimit(s site.Limit) string {
-	return l.Number(s.SI, AsNeeded) + " s (" + l.Say(s) + ")"
-}
-
-func (l English) walkTestLimits(p WalkTestLimits) string {
-	each := func(limits []KindLimit) string {
-		var texts []string
-		for _, k := range limits {
-			texts = append(texts, l.Say(k))
-		}
-		return strings.Join(texts, ", ")
+func (l English) lastTrial(p LastTrial) string {
+	var earlier []string
+	for _, e := range p.Earlier {
+		earlier = append(earlier, l.Say(e))
 	}
-	return fmt.Sprintf("Limits: response %s; restored: %s. Silent: nothing within %s, or until the technician gave up. "+
-		"A report had to stand for %s. Rule: within its limit by more than its uncertainty is proved; closer than that "+
-		"is undecided (JCGM 106). The bar shows the response against its limit (the tick).", each(p.Response),
-		each(p.Restore), each(p.ListenFor), l.timeLimit(p.Steady))
+	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(p.Verdict), p.Trials, p.Trials,
+		strings.Join(earlier, ", "))
+	if len(p.Mended) > 0 {
+		text += ", mended: " + strings.Join(p.Mended, "; ")
+	}
+	return text
 }
 
 func (l English) earlierTrial(p EarlierTrial) string {
@@ -42,42 +38,131 @@ func (l English) earlierTrial(p EarlierTrial) string {
 
 func (l English) responseTimes(s judge.Summary) string {
 	seconds := func(v float64) string { return l.Number(v, 2) + " s" }
-	deviation := ""
-	if !math.IsNaN(s.StandardDeviation) {
-		deviation = " (standard deviation " + seconds(s.StandardDeviation) + ")"
+	if s.N == 1 {
+		return "Response of 1 detector in its last trial: " + seconds(s.Max) + "; longest limit " + seconds(s.Limit) + "."
 	}
-	return fmt.Sprintf("Response of %s in their last trial: mean %s%s, median %s, 90 %% within %s, 95 %% within %s "+
-		"(percentiles by p(N+1), Hyndman–Fan 6), longest %s; limit %s.", count(s.N, "detector", "detectors"),
-		seconds(s.Mean), deviation, seconds(s.P50), seconds(s.P90), seconds(s.P95), seconds(s.Max), seconds(s.Limit))
+	text := fmt.Sprintf("Responses of %d detectors, each in its last trial: median %s, ", s.N, seconds(s.P50))
+	if s.Percentiles() {
+		text += fmt.Sprintf("90 %% within %s, 95 %% within %s, ", seconds(s.P90), seconds(s.P95))
+	}
+	return text + "longest " + seconds(s.Max) + "; longest limit " + seconds(s.Limit) + "."
 }
 
-func (l English) reportingProof(p judge.Proof) string {
-	percent := func(share float64, decimals int) string { return l.Number(100*share, decimals) + " %" }
-	return fmt.Sprintf("%d of %d operations were reported, repeats counted. At %s confidence this proves that at least "+
-		"%s of operations are reported (exact binomial lower bound, Clopper–Pearson), if detectors are alike. Counted "+
-		"is every operation that was reported, or missed past its limit even if it was broken off then. To show 99 %% "+
-		"takes %d operations without a miss.", p.Reported, p.Operations, percent(p.Confidence, 0),
-		percent(math.Floor(1000*p.LowerBound)/1000, 1), p.NeededFor99) // a bound is never rounded up
+func (l English) timesInFull(s judge.Summary) string {
+	seconds := func(v float64) string { return l.Number(v, 2) + " s" }
+	text := fmt.Sprintf("Response times: %d values, mean %s", s.N, seconds(s.Mean))
+	if !math.IsNaN(s.StandardDeviation) {
+		text += ", standard deviation " + seconds(s.StandardDeviation)
+	}
+	text += ". Kinds whose response is a tester's matter, as smoke, are left out. "
+	switch {
+	case s.Bounded():
+		text += "Percentiles by p(N+1), Hyndman–Fan 6. If detectors are alike, 95 % of responses are within the longest of " +
+			"these values, with a confidence of 95 % (59 values or more; Wilks)."
+	case s.Percentiles():
+		text += "Percentiles by p(N+1), Hyndman–Fan 6. Fewer than 59 values give no bound of the 95th percentile at a " +
+			"confidence of 95 % (Wilks)."
+	default:
+		text += "Of fewer than 20 values no 95th percentile is told: it would be the longest."
+	}
+	return text
+}
+
+func operations(o judge.Operations) string {
+	text := fmt.Sprintf("Operated %s, reported %d; ", count(o.Operated, "time", "times"), o.Reported)
+	switch missed := o.Operated - o.Reported; {
+	case missed == 0:
+		text += "nothing was missed"
+	case o.Mended == missed:
+		text += fmt.Sprintf("%d missed, mended since and proved", missed)
+	case o.Mended > 0:
+		text += fmt.Sprintf("%d missed, of which %d before a repair that was proved", missed, o.Mended)
+	default:
+		text += fmt.Sprintf("%d missed", missed)
+	}
+	text += fmt.Sprintf("; %d repeated", o.Repeated)
+	if o.Struck > 0 {
+		text += fmt.Sprintf("; %s not counted", count(o.Struck, "trial was struck and is", "trials were struck and are"))
+	}
+	return text + "."
+}
+
+func (l English) boundsNote(confidence float64) string {
+	percent := l.Number(100*confidence, 0) + " %"
+	return "At least: the share of its operations that the detector reports, by what was tried, with a confidence of " +
+		percent + " (one-sided, exact binomial, Clopper–Pearson). Assumed: operations of the same detector are alike and " +
+		"do not depend on each other. What was missed before a repair does not count, nor what was struck. A low figure after " +
+		"few operations tells how few they were, not that the detector is poor. Detectors that were operated once are not " +
+		"in the table: one operation gives no such figure that helps."
 }
 
 func (l English) howTimed(by signal.Listening) string {
-	bound := "A time runs from the cue and contains the technician's own delay: it is an upper bound of the system's " +
-		"response and can never flatter it."
+	bound := "A time runs from the cue to the signal and has the technician's own delay in it: who is slow lengthens it, " +
+		"who moves before the cue shortens it."
 	if by.ByHand {
-		bound = "A time runs from the cue and contains the technician's own delays, to operate and to press the key; a " +
-			"key pressed too early would shorten it."
+		bound = "A time runs from the cue to the key and has the technician's own delays in it, to operate and to press: who " +
+			"is slow lengthens it, who moves before the cue or presses too early shortens it."
 	}
 	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", l.Say(by.Way), l.Say(by.TimedBy),
 		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
 }
 
 func (l English) chimeTrial(p ChimeTrial) string {
-	text := fmt.Sprintf("zone %d opened", p.Zone)
+	switch {
+	case !p.Tried:
+		return fmt.Sprintf("zone %d: not tried", p.Zone)
+	case p.Reported == 0 && !p.Works:
+		return fmt.Sprintf("zone %d to be opened, not reported", p.Zone)
+	}
+	text := fmt.Sprintf("zone %d", p.Zone)
 	if p.Reported > 0 {
-		text += ", reported after " + l.Number(p.Reported.Seconds(), 2) + " s"
+		text += " opened, reported after " + l.Number(p.Reported.Seconds(), 2) + " s"
+	} else {
+		text += " to be opened, not reported"
 	}
 	if p.Works {
 		text += ", heard after " + l.Number(p.Heard.Seconds(), 1) + " s (by hand)"
 	}
 	return text
+}
+
+// observed is what becomes of an output that works, and of one that fails.
+func observed(kind site.OutputKind, r record.Result) string {
+	verb := "heard"
+	if kind == site.Strobe {
+		verb = "seen"
+	}
+	if r == record.Fails {
+		return "not " + verb
+	}
+	return verb
+}
+
+func (l English) outputTrial(p OutputTrial) string {
+	if p.Result == record.LeftOut {
+		if p.Energised {
+			return "energised, not answered for"
+		}
+		return "not tried"
+	}
+	text := observed(p.Kind, p.Result)
+	if p.Energised {
+		text = "energised, " + text
+	}
+	if p.On > 0 {
+		text += ", off after " + l.Duration(p.On.Round(100*time.Millisecond))
+	}
+	return text
+}
+
+func cutOff(p CutOffSaid) string {
+	switch {
+	case p.Declared == "" && p.Observed == "":
+		return "cut-off neither declared nor observed"
+	case p.Observed == "":
+		return "cut-off " + p.Declared + " declared, not observed"
+	case p.Declared == "":
+		return "cut-off observed after " + p.Observed
+	}
+	return "cut-off " + p.Declared + " declared, observed after " + p.Observed
 }

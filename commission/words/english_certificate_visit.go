@@ -15,19 +15,12 @@ func (l English) ofThisVisit(p Phrase) string {
 		return l.Say(p.Kind) + " of " + l.Date(p.Day)
 	case ResultSentence:
 		return englishResults[judge.Overall(p)]
-	case MedianFigure:
-		return "median response, limit " + l.Number(p.Limit, AsNeeded) + " s"
-	case FindingsFigure:
-		return plural(p.N, "finding", "findings") + " to put right"
-	case LimitationsFigure:
-		return plural(p.N, "limitation", "limitations")
 	case Detail:
 		return detail(p)
 	case Span:
 		return l.Moment(p.From) + " to " + l.Moment(p.To)
 	case Extent:
-		return fmt.Sprintf("walk-test of %d of the site's %d detectors, %d tried; %s, %s", p.Detectors, p.OfSite,
-			p.Tried, count(p.OutputTrials, "trial of outputs", "trials of outputs"), count(p.Checks, "check", "checks"))
+		return extent(p)
 	case Pause:
 		return l.times(p.From, p.To) + " (" + englishStops[p.Why] + ")"
 	case Outage:
@@ -71,7 +64,14 @@ var englishDetails = map[DetailKind]string{
 	FollowsDetail:    "follows",
 	CalibratedDetail: "calibrated until",
 	PhotoTakenDetail: "taken",
-	CutOffDetail:     "stops after",
+	HeardAsDetail:    "sounds at",
+	DrawsDetail:      "draws",
+	ForDetectors:     "gives detectors up to",
+	ForSounders:      "gives sounders and strobes up to",
+	WithinDetail:     "within",
+	ToDetail:         "to",
+	InAlarmDetail:    "in alarm",
+	AtDetail:         "at",
 	RecordedDetail:   "record by",
 }
 
@@ -80,6 +80,22 @@ func detail(d Detail) string {
 		return ""
 	}
 	return englishDetails[d.Kind] + " " + d.Text
+}
+
+func extent(p Extent) string {
+	text := fmt.Sprintf("%d of %d detectors of the walk-test operated", p.Operated, p.Detectors)
+	if p.OfSite != p.Detectors {
+		text += fmt.Sprintf(" (the site has %d)", p.OfSite)
+	}
+	add := func(done, all int, what string) {
+		if all > 0 {
+			text += fmt.Sprintf("; %d of %d %s", done, all, what)
+		}
+	}
+	add(p.Energised, p.Outputs, "sounders and strobes energised")
+	add(p.Read, p.Readings, "voltages read")
+	add(p.Answered, p.Checks, "items of the checklist answered")
+	return text
 }
 
 // times are from when to when on a day; an open end is left out.

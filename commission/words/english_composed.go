@@ -23,7 +23,7 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 	case Quantity:
 		return l.Number(p.Value, p.Decimals) + " " + l.Say(p.In), true
 	case StillOpen:
-		return fmt.Sprintf("Not finished: %d of %d steps are open. There is no verdict on the whole yet.", p.Open, p.All), true
+		return fmt.Sprintf("%d of %d steps open; there is no verdict on the whole.", p.Open, p.All), true
 	case OutOf:
 		return fmt.Sprintf("%d of %d", p.N, p.All), true
 	case site.DetectorKind:

@@ -155,7 +155,7 @@ func (l English) silent(j record.Judgement, half, times string) string {
 	waited := fmt.Sprintf("%.0f s", math.Floor(j.Waited.Seconds()))
 	switch {
 	case j.Garbled != "":
-		return "reported " + j.Garbled + " when " + half + times + ", which controller.yaml does not know"
+		return "reported " + readable(j.Garbled) + " when " + half + times + ", which controller.yaml does not know"
 	case j.GaveUp:
 		return "no report when " + half + times + ", when the technician gave up after " + waited + look
 	}
@@ -184,7 +184,7 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 	case judge.AlsoAnswered:
 		return l.Say(p.Zone) + ", answered as well; look for a short between the two loops", true
 	case judge.ReportGarbled:
-		return "reported " + p.Raw + ", which controller.yaml does not know", true
+		return "reported " + readable(p.Raw) + ", which controller.yaml does not know", true
 	case judge.OnlyTimed:
 		return "a fire or gas detector: only the time of its signal was taken; " +
 			"what else the fire code asks for was not tested here", true

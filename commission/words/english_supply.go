@@ -339,7 +339,7 @@ func (l English) sag(row *Row, r judge.SagRow, v checks.Ruling) {
 	}
 	row.Result = tried + " tried"
 	if r.Required != "" {
-		row.Result = r.Required + " computed, " + row.Result
+		row.Result = r.Required + " required, " + row.Result
 	}
 	switch {
 	case r.Converter:

@@ -189,16 +189,17 @@ func lackOf(what judge.LackCode) judge.Lack {
 }
 
 var (
-	zone     = programme.ZoneName{Number: 3, Name: "Kiln room"}
-	detector = programme.DetectorName{Point: "3.1", Name: "Motion detector", Zone: zone, OnStandby: true}
-	limit    = site.Limit{SI: 2, By: site.CommonPractice}
-	named    = site.Limit{SI: 3, By: site.Named, Source: "agreed with the customer"}
-	limits   = judge.Range{Lower: limit, Upper: &named}
-	noon     = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
-	item     = programme.Name{Kind: programme.StepCheck, Item: "on-test"}
-	summary  = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: 2}
-	autonomy = 20.5
-	danger   = judge.Charge{PerCell: 4.6, Verdict: checks.ChargeDanger, Reason: checks.AboveEveryCharge, Lower: 12,
+	zone      = programme.ZoneName{Number: 3, Name: "Kiln room"}
+	detector  = programme.DetectorName{Point: "3.1", Name: "Motion detector", Zone: zone, OnStandby: true}
+	limit     = site.Limit{SI: 2, By: site.CommonPractice}
+	named     = site.Limit{SI: 3, By: site.Named, Source: "agreed with the customer"}
+	limits    = judge.Range{Lower: limit, Upper: &named}
+	noon      = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
+	item      = programme.Name{Kind: programme.StepCheck, Item: "on-test"}
+	summary   = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: 2}
+	autonomy  = 20.5
+	dangerous = judge.Finding{Subject: judge.Subject{Part: judge.PartSupply}, What: judge.ComputedSo{Row: rows[3], Ruling: checks.Fail, Danger: true}}
+	danger    = judge.Charge{PerCell: 4.6, Verdict: checks.ChargeDanger, Reason: checks.AboveEveryCharge, Lower: 12,
 		Upper: 12.6, Highest: 13.05}
 	standby = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
 		Ageing:   judge.Assumable{Value: 1.25, Assumed: true},
@@ -247,22 +248,30 @@ func examples(all declared) []words.Phrase {
 		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{}, words.FaultReads{Ohm: "6900"},
 		words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
-		words.MedianFigure{Limit: 2}, words.FindingsFigure{N: 1}, words.LimitationsFigure{N: 2},
-		words.Span{From: noon, To: noon}, words.Extent{Detectors: 1, OfSite: 2, Tried: 1, OutputTrials: 1, Checks: 1},
+		words.FindingsFigure{N: 1, Of: words.Graded{Faults: 1}}, words.FindingsFigure{}, words.LimitationsFigure{N: 2},
+		words.Grade(judge.Danger), words.Graded{Dangers: 1, Faults: 2, Advice: 1}, words.Matter{Of: dangerous},
+		words.ToDo{Of: dangerous}, words.DangerFirst{Of: dangerous}, words.ToDo{Of: judge.Finding{What: judge.NoBattery{}}},
+		words.Span{From: noon, To: noon}, words.Extent{Operated: 1, Detectors: 1, OfSite: 2, Outputs: 1, Checks: 1},
 		words.Pause{From: noon, To: noon, Why: record.StopAsked}, words.Outage{From: noon}, words.MorePauses{N: 2},
 		words.MeterUncertainty{Volt: 0.05}, words.MeterUncertainty{}, words.Accepts{IDs: []string{"L1", "L2"}},
-		words.ZoneEntry(zone), words.KindLimit{Kind: "door", Limit: limit}, words.BrokenOff{Trials: 2},
-		words.WalkTestLimits{Steady: named, Response: []words.KindLimit{{Kind: "door", Limit: limit}},
-			ListenFor: []words.KindLimit{{Kind: "door", Limit: limit}},
-			Restore:   []words.KindLimit{{Kind: "door", Limit: limit}}},
-		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}}},
+		words.ZoneEntry(zone), words.BrokenOff{Trials: 2}, words.Zones{1, 3, 4},
+		words.ZoneHead{Zone: zone, Area: "Kiln room", Kind: "door", Hint: &programme.Hint{Wiring: site.NormallyClosed}},
+		words.LimitCell(limit), words.LimitCell(named), words.LimitsBy{limit, named}, words.SteadyRule{Steady: named},
+		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},
+			Mended: []string{"crimped"}}, words.StruckTrial{Trial: 1, Verdict: record.Silent, Reason: "nobody had moved"},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
-		words.ResponseTimes{Of: summary}, words.ReportingProof{Of: judge.Proof{Operations: 2, Reported: 1}},
+		words.ResponseTimes{Of: summary}, words.TimesInFull{Of: summary}, words.BoundsNote{Confidence: 0.95}, words.Share(0.3684),
+		words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Repeated: 2, Mended: 1, Struck: 1}},
 		words.HowTimed{By: signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand}},
 		words.HowTimed{By: signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}},
 		words.VoltageOff{After: time.Minute, Loaded: true}, words.ReadBefore{Volt: []float64{12.5, 12.4}},
 		words.ColdRestart{Silent: true, Limit: limit}, words.ColdRestart{Took: time.Second, Limit: named},
-		words.ChimeTrial{Zone: 1, Reported: time.Second, Heard: time.Second, Works: true},
+		words.ChimeTrial{Zone: 1, Tried: true, Reported: time.Second, Heard: time.Second, Works: true},
+		words.ChimeTrial{Zone: 1}, words.ChimeTrial{Zone: 1, Tried: true},
+		words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second, Result: record.Works},
+		words.OutputTrial{Kind: site.Strobe, Result: record.LeftOut}, words.CutOffSaid{Declared: "15 min"},
+		words.ComputedTried{Computed: "12 h", Tried: 10 * time.Minute}, words.BatteryForm(site.Inline), words.CellCount{N: 6},
+		words.DeclaredAs{Of: words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("350 mA")}}},
 		words.ChimeMissed{Trials: 2, Missed: 1},
 		words.Before{Answers: words.List{By: words.Commas, Of: []words.Phrase{record.Defect}}},
 		words.ToChange{Text: "fit more"}, words.PictureTitle{N: 1, Shows: record.Motif{Zone: &zone}},

@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"slices"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -13,6 +14,7 @@ type flow struct {
 	head   *part // repeated on a new page, may be nil
 	parts  []*part
 	before float64 // space above, unless at the top of a page
+	loose  bool    // one part is company enough for what stands above
 }
 
 const (
@@ -109,31 +111,80 @@ func pairParts(b Pairs, i int, left, right []line, half, label float64) []*part 
 	return out
 }
 
+// layItems sets marks, what each is about, and texts in three columns. A mark with a
+// grade takes more room.
 func layItems(b Items) flow {
-	const mark, about = 10.0, 48.0
-	f := flow{before: gap}
+	const about = 46.0
+	mark := 10.0
+	if slices.ContainsFunc(b, func(i Item) bool { return i.Grade != "" }) {
+		mark = 14
+	}
+	f := flow{before: gap, loose: true}
 	for _, item := range b {
-		x := mark
-		var aboutLines []line
-		if item.About != "" {
-			x = mark + about
-			aboutLines = typeset(item.About, sizeText, true, about-3)
-		}
-		textLines := typeset(item.Text, sizeText, false, body-x)
-		for first := true; first || len(textLines) > 0 || len(aboutLines) > 0; first = false {
-			n := min(maxLines, max(len(textLines), len(aboutLines)))
-			p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
-			if first {
-				p.rule(0, hair)
-				p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
-			}
-			p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
-			p.lines(textLines[:min(n, len(textLines))], x, padRow, sizeText, ink)
-			aboutLines, textLines = aboutLines[min(n, len(aboutLines)):], textLines[min(n, len(textLines)):]
-			f.parts = append(f.parts, p)
-		}
+		f.parts = append(f.parts, itemParts(item, mark, about)...)
 	}
 	return f
+}
+
+// itemParts draws one item, in several parts if it is longer than a page takes at once.
+func itemParts(item Item, mark, about float64) []*part {
+	x := mark
+	var aboutLines []line
+	if item.About != "" {
+		x = mark + about
+		aboutLines = typeset(item.About, sizeText, true, about-3)
+	}
+	texts := itemTexts(item, body-x)
+	var grade []line
+	if item.Grade != "" {
+		grade = typeset(item.Grade, sizeSmall, true, mark)
+	}
+	var out []*part
+	for first := true; first || len(texts) > 0 || len(aboutLines) > 0; first = false {
+		n := min(maxLines, max(len(texts), len(aboutLines)))
+		if first {
+			n = max(n, 1+len(grade))
+		}
+		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		if first {
+			p.rule(0, hair)
+			p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
+			p.lines(grade, 0, padRow+lineHeight(sizeText), sizeSmall, toneInk[item.Tone])
+		}
+		p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
+		for i, l := range texts[:min(n, len(texts))] {
+			p.text(l.line, x+l.indent, padRow+float64(i)*lineHeight(sizeText), sizeText, l.color)
+		}
+		aboutLines, texts = aboutLines[min(n, len(aboutLines)):], texts[min(n, len(texts)):]
+		out = append(out, p)
+	}
+	return out
+}
+
+// itemLine is a line of an item's text, or of what stands below it.
+type itemLine struct {
+	line
+	indent float64
+	color  *props.Color
+}
+
+func itemTexts(item Item, width float64) []itemLine {
+	const arrow = 4.0
+	var out []itemLine
+	for _, l := range typeset(item.Text, sizeText, false, width) {
+		out = append(out, itemLine{l, 0, ink})
+	}
+	if item.Then == "" {
+		return out
+	}
+	for i, l := range typeset("→ "+item.Then, sizeText, false, width-arrow) {
+		indent := 0.0
+		if i > 0 {
+			indent = arrow
+		}
+		out = append(out, itemLine{l, indent, slate})
+	}
+	return out
 }
 
 func layTable(t Table) flow {
@@ -197,10 +248,23 @@ func tableRow(t Table, r Row, striped bool) []*part {
 		height -= n
 		out = append(out, p)
 	}
+	if r.Head != "" {
+		out[0] = stack(rowHead(r.Head), out[0])
+	}
 	if r.Remark != "" {
 		out = appendRemark(out, t, r.Remark, striped)
 	}
 	return out
+}
+
+// rowHead stands over a row, in at most three lines.
+func rowHead(text string) *part {
+	all := typeset(text, sizeSmall, true, body-3)
+	all = all[:min(3, len(all))]
+	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*padRow - 0.6)
+	p.rule(0, hair)
+	p.lines(all, 1, padRow, sizeSmall, slate)
+	return p
 }
 
 func sizeOf(c Cell) float64 {

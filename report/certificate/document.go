@@ -20,6 +20,7 @@ type Document struct {
 	Installer string         // whose certificate it is
 	Number    string         // on every page
 	Notices   []string       // on every page: simulated, unsigned
+	Dangers   []string       // before all else on the first page
 	Journal   string         // SHA-256 of the record, its beginning on every page; "" for none
 	Title     string
 	Subtitle  string
@@ -47,10 +48,11 @@ type Section struct {
 // Block is a part of a section.
 type Block interface{ block() }
 
-// Prose is a paragraph.
+// Prose is a paragraph. One that Leads stays with the block below it.
 type Prose struct {
 	Text  string
 	Quiet bool
+	Leads bool
 }
 
 // Pairs are labels with values, in two columns.
@@ -62,12 +64,12 @@ type Pair struct{ Label, Value string }
 // Items is a list of entries, each with a mark.
 type Items []Item
 
-// Item is one entry of a list.
+// Item is one entry of a list. Grade stands below the mark, Then below the text.
 type Item struct {
-	Mark  string
-	Tone  Tone
-	About string
-	Text  string
+	Mark, Grade string
+	Tone        Tone
+	About       string
+	Text, Then  string
 }
 
 // Table repeats its head on every page.
@@ -84,8 +86,10 @@ type Column struct {
 	Right      bool
 }
 
-// Row is one row, with a remark of full width under it if there is one.
+// Row is one row, with a head over it and a remark under it if there are any, both of
+// full width.
 type Row struct {
+	Head   string
 	Cells  []Cell
 	Remark string
 }

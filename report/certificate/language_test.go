@@ -157,7 +157,7 @@ func typedIn(a *judge.Assessment) map[string]bool {
 
 // bare has no words: numbers, times, digits of a hash, a dash for nothing, and the marks
 // of findings, which are the same in every language.
-var bare = regexp.MustCompile(`^[−–\d,.:+ -]*$|^[0-9a-f \n]+$|^[FL]\d+$`)
+var bare = regexp.MustCompile(`^[−–\d,.:+ -]*$|^[0-9a-f \n]+$|^[FLN]\d+$`)
 
 // withoutWords are places where no language stands: numbers of documents and of hashes, what a
 // scanner reads, and the company whose certificate it is.
@@ -262,7 +262,7 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 // the values of Seal.Kind, keys of statements, the number of a document (the same in every
 // language), what a scanner reads, and names for the drawing library.
 var notSaid = []string{"draw the certificate: %w", "signed", "throw-away", "number", "title", "subtitle", "notice",
-	"result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
+	"danger", "result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
 	"liberation", "dejavu"}
 
 // No words stand in the source but those of the catalogue.

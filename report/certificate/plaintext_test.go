@@ -13,6 +13,9 @@ func (d Document) PlainText() string {
 	for _, n := range d.Notices {
 		line("! %s", n)
 	}
+	for _, text := range d.Dangers {
+		line("!! %s", text)
+	}
 	line("%s\n%s", d.Title, d.Subtitle)
 	line("%s: %s", d.Banner.Word, d.Banner.Sentence)
 	for _, f := range d.Banner.Figures {
@@ -37,7 +40,7 @@ func writeBlock(line func(string, ...any), block Block) {
 		}
 	case Items:
 		for _, i := range b {
-			line("%s %s: %s", i.Mark, i.About, i.Text)
+			line("%s: %s", joined(" ", i.Mark, i.Grade, i.About), joined(" | ", i.Text, i.Then))
 		}
 	case Table:
 		writeTable(line, b)
@@ -72,6 +75,9 @@ func writeTable(line func(string, ...any), t Table) {
 	}
 	line("%s", strings.Join(head, " | "))
 	for _, row := range t.Rows {
+		if row.Head != "" {
+			line("  %s", row.Head)
+		}
 		var cells []string
 		for _, c := range row.Cells {
 			text := c.Text

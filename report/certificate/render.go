@@ -116,16 +116,29 @@ func (b *book) section(s Section) {
 		if len(f.parts) == 0 {
 			continue
 		}
+		company := companyOf(s.Blocks, i)
 		if i == 0 {
-			b.begin(title, f, above)
+			b.begin(title, f, above, company)
+		} else if company > 0 && b.room() < f.before+first(f)+company && !b.top {
+			b.next()
 		}
 		b.flow(f, i == 0)
 	}
 }
 
+// companyOf is the height below a block that must stand on the same page: what follows a
+// paragraph that leads.
+func companyOf(blocks []Block, i int) float64 {
+	if p, is := blocks[i].(Prose); !is || !p.Leads || i+1 == len(blocks) {
+		return 0
+	}
+	f := layBlock(blocks[i+1])
+	return f.before + first(f)
+}
+
 // begin puts a title where it keeps company with the first parts below it.
-func (b *book) begin(title *part, f flow, above float64) {
-	need := above + title.height + f.before + first(f)
+func (b *book) begin(title *part, f flow, above, company float64) {
+	need := above + title.height + f.before + first(f) + company
 	if b.room() < need && !b.top {
 		b.next()
 	}
@@ -144,7 +157,7 @@ func first(f flow) float64 {
 	}
 	const enough = 40
 	for i := range min(2, len(f.parts)) {
-		if i > 0 && f.parts[0].height > enough {
+		if i > 0 && (f.loose || f.parts[0].height > enough) {
 			break
 		}
 		need += f.parts[i].height
@@ -183,6 +196,26 @@ func (b *book) keep(f flow, i int) float64 {
 }
 
 func firstHead(d Document) *part {
+	if len(d.Dangers) > 0 {
+		return stack(dangers(d.Dangers), plainHead(d))
+	}
+	return plainHead(d)
+}
+
+// dangers stand before all else. What has no room here stands in the list of findings.
+func dangers(all []string) *part {
+	var lines []line
+	for _, text := range all {
+		lines = append(lines, typeset(text, sizeText+1, true, body-10)...)
+	}
+	lines = lines[:min(len(lines), maxLines/2)]
+	p := newPart(float64(len(lines))*lineHeight(sizeText+1) + 6 + 3)
+	p.fill(0, 0, body, p.height-3, toneInk[Bad])
+	p.lines(lines, 5, 3, sizeText+1, white)
+	return p
+}
+
+func plainHead(d Document) *part {
 	const above = 26.0
 	b := d.Banner
 	figures := 74.0

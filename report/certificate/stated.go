@@ -23,6 +23,9 @@ type Stated struct {
 func (d Document) Stated() []Stated {
 	s := stating{taken: map[string]int{}}
 	s.add("number", d.Number)
+	for _, text := range d.Dangers {
+		s.add("danger", text)
+	}
 	s.add("title", d.Title)
 	s.add("subtitle", d.Subtitle)
 	for _, n := range d.Notices {
@@ -76,7 +79,7 @@ func (s *stating) block(section string, block Block) {
 		}
 	case Items:
 		for _, i := range b {
-			s.add(section+"/"+i.Mark, joined(": ", i.About, i.Text))
+			s.add(section+"/"+i.Mark, joined(": ", i.Grade, i.About, i.Text, i.Then))
 		}
 	case Table:
 		s.table(section, b)
@@ -99,6 +102,7 @@ func (s *stating) block(section string, block Block) {
 
 func (s *stating) table(section string, t Table) {
 	for _, row := range t.Rows {
+		s.add(section, row.Head)
 		about := s.unique(section + "/" + row.Cells[0].Text) // a row's cells stay together
 		for i, c := range row.Cells[1:] {
 			s.add(about+"/"+t.Columns[i+1].Head, c.Text)

@@ -4,6 +4,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
 
@@ -13,12 +14,12 @@ func (w writer) outputs() Section {
 	if len(w.a.Outputs()) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{w.column(words.OutputColumn, 52), w.column(words.KindColumn, 20),
-		w.column(words.TrialColumn, 58), w.column(words.MeasuredColumn, 32), w.column(words.ResultColumn, 18)}}
+	t := Table{Columns: []Column{w.column(words.OutputColumn, 48), w.column(words.KindColumn, 17),
+		w.column(words.TrialColumn, 52), w.column(words.MeasuredColumn, 45), w.column(words.ResultColumn, 18)}}
 	for _, o := range w.a.Outputs() {
 		t.Rows = append(t.Rows, Row{
-			Cells: []Cell{{Text: o.Output.Name, Bold: true}, {Text: w.say(o.Output.Kind), Tone: Quiet},
-				{Text: w.outputTrial(o)}, {Text: w.outputReadings(o.Outcome)}, w.status(o.Result, outputTones[o.Result])},
+			Cells: []Cell{{Text: w.commas(typed(o.Output.Name, o.Output.Location)...)}, {Text: w.say(o.Output.Kind), Tone: Quiet},
+				{Text: w.outputTrial(o)}, {Text: w.outputReadings(o)}, w.status(o.Result, outputTones[o.Result])},
 			Remark: w.outputRemark(o)})
 	}
 	return w.section(words.OutputsHeading, t, w.quiet(words.OutputsNote))
@@ -26,31 +27,46 @@ func (w writer) outputs() Section {
 
 func (w writer) outputTrial(o judge.OutputLine) string {
 	step := o.Outcome.Step()
-	switch {
-	case step.Kind == programme.StepChime:
-		return w.say(words.ChimeTrial{Zone: step.Zone, Reported: o.Report, Heard: o.Heard, Works: o.Result == record.Works})
-	case o.Result == record.LeftOut:
-		return ""
+	if step.Kind == programme.StepChime {
+		return w.say(words.ChimeTrial{Zone: step.Zone, Tried: o.Trials > 0, Reported: o.Report, Heard: o.Heard,
+			Works: o.Result == record.Works})
 	}
-	return w.say(words.EnergisedStatus)
+	on, _ := w.r.Sounded(o.Output.Name)
+	return w.say(words.OutputTrial{Kind: o.Output.Kind, Energised: !w.r.OnSince(o.Output.Name).IsZero(), On: on,
+		Result: o.Result})
 }
 
-func (w writer) outputReadings(s *record.Outcome) string {
+func (w writer) outputReadings(o judge.OutputLine) string {
 	var parts []words.Phrase
 	for _, quantity := range []record.Quantity{record.LevelReading, record.CurrentReading} {
-		if r := s.Reading(quantity); r != nil {
+		if r := o.Outcome.Reading(quantity); r != nil {
 			parts = append(parts, words.AsTyped(r.AsTyped))
 		}
 	}
-	if r := s.Reading(record.CutOffReading); r != nil {
-		parts = append(parts, words.Detail{Kind: words.CutOffDetail, Text: r.AsTyped})
+	if o.Output.Kind == site.Sounder {
+		cutOff := words.CutOffSaid{Declared: o.Output.CutOff.Text}
+		if r := o.Outcome.Reading(record.CutOffReading); r != nil {
+			cutOff.Observed = r.AsTyped
+		}
+		parts = append(parts, cutOff)
 	}
 	return w.semicolons(parts...)
 }
 
+// declared is what the site file says of an output, nothing if it says nothing.
+func (w writer) declared(o *site.Output) []words.Phrase {
+	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
+	of := words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped(o.Current.Text), words.AsTyped(o.Level.Text),
+		detail(words.AtDetail, o.LevelAt.Text), detail(words.HeardAsDetail, o.Frequency.Text)}}
+	if len(of.Parts(w.o.Language)) == 0 {
+		return nil
+	}
+	return []words.Phrase{words.DeclaredAs{Of: of}}
+}
+
 // outputRemark is what was remarked, and what was before.
 func (w writer) outputRemark(o judge.OutputLine) string {
-	parts := typed(o.Remarks...)
+	parts := append(w.declared(o.Output), typed(o.Remarks...)...)
 	if o.Missed > 0 {
 		parts = append(parts, words.ChimeMissed{Trials: o.Trials, Missed: o.Missed})
 	}

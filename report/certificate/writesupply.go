@@ -30,7 +30,9 @@ func (w writer) supply() Section {
 		blocks = append(blocks, w.quiet(words.NotStatedNote))
 	}
 	if len(w.a.OnStandby()) > 0 {
-		blocks = append(blocks, w.prose(words.OnStandbyNote), w.detectorTable(w.a.OnStandby()))
+		lead := w.prose(words.OnStandbyNote)
+		lead.Leads = true
+		blocks = append(blocks, lead, w.detectorTable(w.a.OnStandby(), false))
 	}
 	if note, known := pathNotes[w.r.PathOnStandby()]; known {
 		blocks = append(blocks, w.prose(note))
@@ -82,7 +84,11 @@ func (w writer) readingCells(l judge.ReadingLine) []Cell {
 	if l.Uncertainty > 0 {
 		u.Text = w.number(l.Uncertainty, 2)
 	}
-	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, w.decided(l.Decision.Ruling)}
+	decided := w.decided(l.Decision.Ruling)
+	if l.Limit.Open() {
+		decided = missing // by itself it is held against nothing: see what is computed of all
+	}
+	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, decided}
 }
 
 // earlierReadings are those that were taken again.

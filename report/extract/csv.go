@@ -53,10 +53,13 @@ func (r Data) WriteCSV(to io.Writer) error {
 		t.line("computed", "", c.About, nil, "", nil, c.Limit, c.Verdict, c.Result+c.Missing)
 	}
 	for _, f := range r.Findings {
-		t.line("finding", f.ID, f.About, nil, "", nil, "", "", f.Text)
+		t.line("finding", f.ID, f.About, nil, "", nil, "", f.Severity, f.Text+"; "+f.Remedy)
 	}
 	for _, f := range r.Limitations {
-		t.line("limitation", f.ID, f.About, nil, "", nil, "", "", f.Text)
+		t.line("limitation", f.ID, f.About, nil, "", nil, "", f.Severity, f.Text+"; "+f.Remedy)
+	}
+	for _, f := range r.Notes {
+		t.line("note", f.ID, f.About, nil, "", nil, "", "", f.Text+"; "+f.Remedy)
 	}
 	for _, n := range r.Names {
 		t.line("name", n.Role, n.Name, nil, "", nil, "", "", n.Position)

@@ -6,6 +6,8 @@
 package extract
 
 import (
+	"maps"
+	"slices"
 	"time"
 
 	"loopwitness/checks"
@@ -33,7 +35,7 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
 		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
-		Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
+		Notes: findingsOf(a.Notes()), Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
 		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a)}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
@@ -61,7 +63,8 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		row := english.Computed(c)
 		out.Computed = append(
 			out.Computed,
-			Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Ruling), row.Missing},
+			Computation{c.Row.Code(), row.About, row.Inputs, row.Formula, row.Result, row.Limit, string(c.Ruling), row.Missing,
+				c.Danger, c.Assumed},
 		)
 	}
 	for _, p := range a.Record().Photographs() {
@@ -85,17 +88,29 @@ func visitOf(a *judge.Assessment) Visit {
 		TimeSimulated: r.TimeSimulated(),
 		Result:        string(a.Result()),
 		Timing:        Timing{N: a.Summary().N},
-		Proof: Proof{Operations: a.Proof().Operations, Reported: a.Proof().Reported,
-			Confidence: a.Proof().Confidence},
-		LimitSecond: a.Summary().Limit,
+		Operations:    operationsOf(a.Operations()),
+		Proof:         proofOf(a.Proofs()),
+		LimitSecond:   a.Summary().Limit,
 	}
 	if s := a.Summary(); s.N > 0 {
-		v.Timing.MedianSecond, v.Timing.P95Second, v.Timing.MaxSecond = &s.P50, &s.P95, &s.Max
-	}
-	if p := a.Proof(); p.Operations > 0 {
-		v.Proof.LowerBound = &p.LowerBound
+		v.Timing.MedianSecond, v.Timing.MaxSecond = &s.P50, &s.Max
+		if s.Percentiles() {
+			v.Timing.P95Second = &s.P95
+		}
 	}
 	return v
+}
+
+func operationsOf(o judge.Operations) Operations {
+	return Operations{o.Operated, o.Reported, o.Repeated, o.Mended, o.Struck}
+}
+
+func proofOf(all []judge.Proof) []Proof {
+	out := []Proof{}
+	for _, p := range all {
+		out = append(out, Proof{string(p.Detector.Point), p.Operations, p.Reported, p.LowerBound, p.Confidence})
+	}
+	return out
 }
 
 func siteOf(a *judge.Assessment) Site {
@@ -113,9 +128,13 @@ func seconds(d time.Duration) *float64 {
 func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
-		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Zone: l.Zone.Number,
-			ZoneName: l.Zone.Name, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
+		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Location: l.Detector.Location,
+			Zone: l.Zone.Number, ZoneName: l.Zone.Name, Area: l.Zone.Area, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
 			Remarks: l.Remarks}
+		struck := l.Outcome.Struck()
+		for _, n := range slices.Sorted(maps.Keys(struck)) {
+			d.Struck = append(d.Struck, Struck{n, string(struck[n].AsTaken().Verdict()), struck[n].Struck()})
+		}
 		if l.Operated.Answered() {
 			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
 		}
@@ -144,6 +163,9 @@ func readingOf(s *site.Site, l judge.ReadingLine) Reading {
 	}
 	if l.Taken && l.Void == "" {
 		out.Verdict = decided[l.Decision.Ruling]
+		if l.Limit.Open() {
+			out.Verdict = "none"
+		}
 		if l.Uncertainty > 0 {
 			out.Uncertainty = &l.Uncertainty
 		}
@@ -166,8 +188,8 @@ func outputOf(o judge.OutputLine) Output {
 func findingsOf(all []judge.Finding) []Finding {
 	out := []Finding{}
 	for _, f := range all {
-		out = append(out, Finding{ID: f.ID, Code: f.Code(), Severity: string(f.Severity()),
-			About: english.Say(f.Subject), Text: english.Say(f), Remedy: english.Say(f.Remedy())})
+		out = append(out, Finding{ID: f.ID, Code: f.Code(), Severity: string(f.Severity()), About: english.Say(f.Subject),
+			Text: english.Say(words.Matter{Of: f}), Remedy: english.Say(words.ToDo{Of: f})})
 	}
 	return out
 }

@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -130,7 +131,9 @@ func TestDataAgreeWithTheAssessment(t *testing.T) {
 		if d.Verdict == "proved" {
 			proved++
 			require.NotNil(t, d.ResponseSecond)
-			assert.LessOrEqual(t, *d.ResponseSecond, r.Visit.LimitSecond)
+			if !site.DetectorKind(d.Kind).Trait().Slow { // the limit of the others
+				assert.LessOrEqual(t, *d.ResponseSecond, r.Visit.LimitSecond)
+			}
 		}
 	}
 	assert.Positive(t, proved)
@@ -154,7 +157,7 @@ func TestCSV(t *testing.T) {
 		2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(
 			r.Findings)+len(
 			r.Limitations,
-		)+len(r.Names)+1,
+		)+len(r.Notes)+len(r.Names)+1,
 	)
 	require.NotNil(t, r.Restart)
 	assert.Equal(
@@ -184,11 +187,11 @@ func TestTimeAndTrustAreNotOverstated(t *testing.T) {
 	}
 	r := extracted(t, 0)
 	a := r.Visit.Timing
-	assert.Less(t, *a.MedianSecond, *a.P95Second)
-	assert.LessOrEqual(t, *a.P95Second, *a.MaxSecond)
+	assert.Less(t, *a.MedianSecond, *a.MaxSecond)
+	assert.Nil(t, a.P95Second, "of fewer than 20 values")
 	answered := 0
 	for _, d := range r.Detectors {
-		if d.ResponseSecond != nil {
+		if d.ResponseSecond != nil && !site.DetectorKind(d.Kind).Trait().Slow {
 			answered++
 		}
 	}

@@ -30,6 +30,7 @@ type Data struct {
 	Computed     []Computation    `json:"computed"`
 	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
 	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
+	Notes        []Finding        `json:"notes" jsonschema:"description=standing ones\\, which limit nothing"`
 	Names        []Name           `json:"names" jsonschema:"description=who signed for what"`
 	Photographs  []Photograph     `json:"photographs"`
 	SiteChanges  []SiteChange     `json:"site_changes"`
@@ -68,7 +69,8 @@ type Visit struct {
 	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
 	Result        string     `json:"result"`
 	Timing        Timing     `json:"timing"`
-	Proof         Proof      `json:"proof"`
+	Operations    Operations `json:"operations"`
+	Proof         []Proof    `json:"proof" jsonschema:"description=of detectors that were operated more than once"`
 	LimitSecond   float64    `json:"response_limit_second"`
 }
 
@@ -82,16 +84,26 @@ func (Visit) JSONSchemaExtend(s *jsonschema.Schema) {
 type Timing struct {
 	N            int      `json:"n"`
 	MedianSecond *float64 `json:"median_second,omitempty"`
-	P95Second    *float64 `json:"p95_second,omitempty" jsonschema:"description=95 % respond within; by p(N+1)"`
+	P95Second    *float64 `json:"p95_second,omitempty" jsonschema:"description=95 % respond within\\, by p(N+1); absent below 20 values"`
 	MaxSecond    *float64 `json:"max_second,omitempty"`
 }
 
-// Proof is what the operations prove.
+// Operations counts what was operated.
+type Operations struct {
+	Operated int `json:"operated"`
+	Reported int `json:"reported"`
+	Repeated int `json:"repeated" jsonschema:"description=beyond the first of each detector"`
+	Mended   int `json:"mended" jsonschema:"description=of those not reported: before a repair that was proved"`
+	Struck   int `json:"struck" jsonschema:"description=trials that count no more; not among the others"`
+}
+
+// Proof is what the operations of one detector prove.
 type Proof struct {
-	Operations int      `json:"operations"`
-	Reported   int      `json:"reported"`
-	LowerBound *float64 `json:"lower_bound,omitempty"`
-	Confidence float64  `json:"confidence"`
+	Point      string  `json:"point"`
+	Operations int     `json:"operations"`
+	Reported   int     `json:"reported"`
+	LowerBound float64 `json:"lower_bound"`
+	Confidence float64 `json:"confidence"`
 }
 
 // Site is the premises and who answers for the system.
@@ -111,6 +123,8 @@ type Site struct {
 type Detector struct {
 	Point             string   `json:"point" jsonschema:"description=zone and number in it: 3.1"`
 	Name              string   `json:"name"`
+	Location          string   `json:"location,omitempty"`
+	Area              string   `json:"area,omitempty"`
 	Zone              int      `json:"zone"`
 	ZoneName          string   `json:"zone_name"`
 	Kind              string   `json:"kind"`
@@ -119,7 +133,15 @@ type Detector struct {
 	RestoredSecond    *float64 `json:"restored_second,omitempty"`
 	UncertaintySecond *float64 `json:"uncertainty_second,omitempty" jsonschema:"description=expanded\\, k = 2"`
 	Trials            int      `json:"trials"`
+	Struck            []Struck `json:"struck,omitempty" jsonschema:"description=trials that count no more"`
 	Remarks           []string `json:"remarks,omitempty"`
+}
+
+// Struck is a trial that counts no more, and why.
+type Struck struct {
+	Trial   int    `json:"trial"`
+	Verdict string `json:"verdict" jsonschema:"description=what it had shown"`
+	Reason  string `json:"reason"`
 }
 
 // JSONSchemaExtend adds the verdicts, which are too many for a tag.
@@ -136,7 +158,7 @@ type Reading struct {
 	Uncertainty *float64 `json:"uncertainty_volt,omitempty" jsonschema:"description=expanded\\, k = 2; absent: not stated"`
 	LowerVolt   float64  `json:"lower_volt"`
 	UpperVolt   *float64 `json:"upper_volt,omitempty"`
-	Verdict     string   `json:"verdict" jsonschema:"enum=pass,enum=undecided,enum=fail,enum=not tested"`
+	Verdict     string   `json:"verdict" jsonschema:"enum=pass,enum=undecided,enum=fail,enum=none,enum=not tested,description=none: judged together with other readings\\, see computed"`
 	Remark      string   `json:"remark,omitempty"`
 }
 
@@ -175,6 +197,9 @@ type Computation struct {
 	Limit   string `json:"limit,omitempty"`
 	Verdict string `json:"verdict,omitempty" jsonschema:"enum=,enum=pass,enum=undecided,enum=fail"`
 	Missing string `json:"missing,omitempty" jsonschema:"description=why it could not be computed"`
+	Danger  bool   `json:"danger,omitempty" jsonschema:"description=act now"`
+	// Assumed are keys of the site file.
+	Assumed []string `json:"assumed,omitempty" jsonschema:"description=keys of the site file whose usual value counted"`
 }
 
 // Finding is a defect or a limitation.
@@ -220,7 +245,7 @@ var described = map[string]string{
 	"Check.SignedBy":       "name that the key's owner gave it; anybody can write any name",
 	"Check.KeyFingerprint": "SHA-256 of the signing certificate; this is what tells whose key it is",
 	"Check.TimeConfirmed":  "signed_at is of a trusted time stamp; else the signer's own clock says so",
-	"Proof.LowerBound":     "exact binomial lower bound of the probability that an operation is reported",
+	"Proof.LowerBound":     "exact binomial lower bound of the probability that the detector reports an operation",
 	"Detector.ResponseSecond": "from the cue to the signal, in the last trial; contains the technician's own " +
 		"delay",
 }

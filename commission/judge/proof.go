@@ -1,0 +1,88 @@
+package judge
+
+import (
+	"slices"
+
+	"loopwitness/checks"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
+)
+
+// Operations counts what was operated in the whole visit, the walk-test and on standby.
+// One that was missed past its limit counts even if it was broken off then.
+type Operations struct {
+	Operated int `json:"operated"`
+	Reported int `json:"reported"`
+	Repeated int `json:"repeated"` // beyond the first of each detector
+	Mended   int `json:"mended"`   // of those that were not reported: the detector was mended, and proved
+	Struck   int `json:"struck"`   // attempts that count no more, with a reason; not among the others
+}
+
+// Proof is what the operations of one detector that was operated more than once prove
+// of the probability that it reports. What was before a repair, or was struck, does not
+// count.
+type Proof struct {
+	Detector             programme.DetectorName
+	Operations, Reported int
+	LowerBound           float64 // one-sided, at Confidence
+	Confidence           float64
+}
+
+// prove counts every operation that was reported or missed, repeats too.
+func (a *Assessment) prove() {
+	of := map[site.Point]*Proof{}
+	var inOrder []*Proof
+	for _, d := range slices.Concat(a.detectors, a.onStandby) {
+		all, reported := counted(d.Outcome.Attempts())
+		since, sinceReported := counted(d.Outcome.SinceMended())
+		a.operations.Operated += all
+		a.operations.Reported += reported
+		a.operations.Mended += all - reported - (since - sinceReported)
+		a.operations.Struck += len(d.Outcome.Struck())
+		p := of[d.Name.Point]
+		if p == nil {
+			name := d.Name
+			name.OnStandby = false
+			p = &Proof{Detector: name, Confidence: proofConfidence}
+			of[d.Name.Point], inOrder = p, append(inOrder, p)
+			if all > 0 {
+				a.operations.Repeated--
+			}
+		}
+		a.operations.Repeated += all
+		p.Operations, p.Reported = p.Operations+since, p.Reported+sinceReported
+	}
+	for _, p := range inOrder {
+		if p.Operations < 2 {
+			continue
+		}
+		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence) // some: no error
+		a.proofs = append(a.proofs, *p)
+	}
+}
+
+// counted are how many operations say something, and how many of them were reported.
+func counted(attempts []record.Attempt) (all, reported int) {
+	for _, t := range attempts {
+		switch {
+		case t.Operate.Missed():
+			all++
+		case t.Operate.Judge().Answered():
+			all, reported = all+1, reported+1
+		}
+	}
+	return all, reported
+}
+
+// NotTested counts what the visit was to test or measure, and did not.
+func (a *Assessment) NotTested() int {
+	n := 0
+	for _, f := range slices.Concat(a.findings, a.limitations) {
+		switch f.What.(type) {
+		case NotTested, NoPart, NotMeasured, NotDone, NotChecked, ReadingVoid, NoVoltmeter:
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,143 @@
+package certificate
+
+import (
+	"maps"
+	"slices"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
+	"loopwitness/commission/words"
+)
+
+var verdictTones = map[record.Verdict]Tone{
+	record.Proved: Good, record.Undecided: Warn, record.NotTested: Warn, record.Late: Bad, record.Silent: Bad,
+	record.Crossed: Bad, record.Inverted: Bad, record.Unsteady: Bad,
+}
+
+func (w writer) detectors() Section {
+	if len(w.a.Detectors()) == 0 {
+		return w.section(words.NoScheduleHeading, w.prose(words.NoDetectorNote))
+	}
+	return w.section(words.ScheduleHeading, w.detectorTable(w.a.Detectors(), true), w.prose(words.OperationsCounted{
+		Of: w.a.Operations()}))
+}
+
+// limits are what the kinds that were part of the walk-test are held against.
+func (w writer) limits() Section {
+	l := w.r.Site().Limits
+	used := map[site.DetectorKind]bool{}
+	for _, d := range w.a.Detectors() {
+		used[d.Detector.Kind] = true
+	}
+	if len(used) == 0 {
+		return Section{}
+	}
+	t := Table{Columns: []Column{w.column(words.KindColumn, 40), w.column(words.ResponseColumn, 30),
+		w.column(words.SilentColumn, 30), w.column(words.RestoredColumn, 30), w.column(words.ByColumn, 50)}}
+	for _, name := range site.Kinds {
+		kind := site.DetectorKind(name)
+		if !used[kind] {
+			continue
+		}
+		of := []site.Limit{l.Response[kind], l.ListenFor[kind], l.Restore[kind]}
+		cells := []Cell{{Text: w.say(kind)}}
+		for _, limit := range of {
+			cells = append(cells, Cell{Text: w.say(words.LimitCell(limit))})
+		}
+		t.Rows = append(t.Rows, Row{Cells: append(cells, Cell{Text: w.say(words.LimitsBy(of)), Tone: Quiet})})
+	}
+	return w.section(words.LimitsHeading, t, w.quiet(words.SteadyRule{Steady: l.Steady}))
+}
+
+// detectorTable has a head over the detectors of each zone, with what is fitted there if
+// it is not said elsewhere.
+func (w writer) detectorTable(lines []judge.DetectorLine, whole bool) Table {
+	trials := w.column(words.TrialsColumn, 10)
+	trials.Right = true
+	t := Table{Columns: []Column{
+		w.column(words.PointColumn, 12), w.column(words.DetectorColumn, 79),
+		w.measures(words.ResponseColumn, words.Second, 17), {Width: 17},
+		w.measures(words.RestoredColumn, words.Second, 16), w.measures(words.UncertaintyColumn, words.Second, 10),
+		trials, w.column(words.VerdictColumn, 19),
+	}}
+	for i, d := range lines {
+		row := w.detectorRow(d)
+		if i == 0 || d.Zone != lines[i-1].Zone {
+			row.Head = w.zoneHead(d.Zone, whole)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func (w writer) detectorRow(d judge.DetectorLine) Row {
+	response, restored, bar, u := missing, missing, Cell{}, Cell{}
+	limit := w.r.Site().Limits.Response[d.Detector.Kind].SI
+	if d.Operated.Answered() {
+		seconds := d.Operated.Response.Seconds()
+		response = Cell{Text: w.number(seconds, 2)}
+		u = Cell{Text: w.number(d.Operated.Uncertainty.Seconds(), 2), Tone: Quiet}
+		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}
+	}
+	if d.Restored.Answered() {
+		restored = Cell{Text: w.number(d.Restored.Response.Seconds(), 2)}
+	}
+	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: w.detector(d)},
+		response, bar, restored, u, {Text: w.count(d.Trials)},
+		w.status(d.Verdict, verdictTones[d.Verdict])}, Remark: w.detectorRemark(d)}
+}
+
+// zoneHead is a zone above its detectors.
+func (w writer) zoneHead(z *site.Zone, whole bool) string {
+	head := words.ZoneHead{Zone: programme.NameOfZone(z)}
+	if whole {
+		hint := programme.HintOf(z)
+		head.Area, head.Kind, head.Hint = z.Area, z.Kind, &hint
+	}
+	return w.say(head)
+}
+
+// detector is its name, where it is, and its kind if that is not the zone's.
+func (w writer) detector(d judge.DetectorLine) string {
+	of := typed(d.Detector.Name, d.Detector.Location)
+	if d.Detector.Kind != d.Zone.Kind {
+		of = append(of, d.Detector.Kind)
+	}
+	return w.commas(of...)
+}
+
+// detectorRemark is what was before the last trial, and what was remarked.
+func (w writer) detectorRemark(d judge.DetectorLine) string {
+	var parts []words.Phrase
+	if d.Trials > 1 {
+		parts = append(parts, words.LastTrial{Verdict: d.Verdict, Trials: d.Trials, Earlier: earlier(d),
+			Mended: d.Outcome.Mended()})
+	}
+	struck := d.Outcome.Struck()
+	for _, n := range slices.Sorted(maps.Keys(struck)) {
+		parts = append(parts, words.StruckTrial{Trial: n, Verdict: struck[n].AsTaken().Verdict(), Reason: struck[n].Struck()})
+	}
+	if n := d.Outcome.BrokenOff(); n > 0 {
+		parts = append(parts, words.BrokenOff{Trials: n})
+	}
+	return w.semicolons(append(parts, typed(without(d.Remarks, d.Outcome.Mended())...)...)...)
+}
+
+// earlier are the trials before the last.
+func earlier(d judge.DetectorLine) []words.EarlierTrial {
+	var all []words.EarlierTrial
+	tried := d.Outcome.Tried()
+	for _, t := range tried[:len(tried)-1] {
+		j := t.Operate.Judge()
+		all = append(all, words.EarlierTrial{Verdict: t.Verdict(), WhenRestored: j.Verdict == record.Proved,
+			Reported: j.Answered(), Operated: j.Response})
+	}
+	return all
+}
+
+// without are remarks without those that are told elsewhere.
+func without(remarks, told []string) []string {
+	return slices.DeleteFunc(slices.Clone(remarks), func(text string) bool { return slices.Contains(told, text) })
+}

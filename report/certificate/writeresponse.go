@@ -1,0 +1,80 @@
+package certificate
+
+import (
+	"math"
+
+	"loopwitness/commission/signal"
+	"loopwitness/commission/words"
+)
+
+func (w writer) response() Section {
+	var blocks []Block
+	if w.a.Summary().N > 0 {
+		blocks = append(blocks, w.strip(), w.prose(words.ResponseTimes{Of: w.a.Summary()}))
+	}
+	for _, l := range sourcesOnce(w.r.Sources()) {
+		blocks = append(blocks, w.quiet(words.HowTimed{By: l}))
+	}
+	return w.section(words.ResponseHeading, blocks...)
+}
+
+// strip shows every response time on one axis.
+func (w writer) strip() Strip {
+	s := w.a.Summary()
+	brief := func(v float64) string {
+		return w.say(words.Quantity{Value: math.Round(v*1000) / 1000, Decimals: words.AsNeeded, In: words.Second})
+	}
+	strip := Strip{Values: w.a.Responses(), Full: math.Max(s.Limit*1.25, s.Max*1.05),
+		Limit: Mark{s.Limit, w.say(words.LimitLabel), brief(s.Limit)},
+		Marks: []Mark{{s.P50, w.say(words.MedianLabel), w.seconds(s.P50)}}}
+	if s.Percentiles() {
+		strip.Marks = append(strip.Marks, Mark{s.P90, w.say(words.NinetyLabel), w.seconds(s.P90)})
+	}
+	for v, step := 0.0, tickStep(strip.Full); v <= strip.Full; v += step {
+		strip.Ticks = append(strip.Ticks, Mark{At: v, Text: brief(v)})
+	}
+	return strip
+}
+
+// tickStep is a round step that divides an axis into four to ten parts.
+func tickStep(full float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(full)))
+	for full/step < 4 {
+		step /= 2
+	}
+	return step
+}
+
+func sourcesOnce(all []signal.Listening) []signal.Listening {
+	var out []signal.Listening
+	seen := map[signal.Listening]bool{}
+	for _, l := range all {
+		if !seen[l] {
+			seen[l] = true
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// numbers is the annex for who wants to know what statistics say.
+func (w writer) numbers() Section {
+	var blocks []Block
+	if w.a.Summary().N > 1 {
+		blocks = append(blocks, w.prose(words.TimesInFull{Of: w.a.Summary()}))
+	}
+	proofs := w.a.Proofs()
+	if len(proofs) > 0 {
+		t := Table{Columns: []Column{w.column(words.PointColumn, 14), w.column(words.DetectorColumn, 91),
+			w.column(words.OperatedColumn, 25), w.column(words.ReportedColumn, 25), w.column(words.BoundColumn, 25)}}
+		for _, p := range proofs {
+			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(p.Detector.Point), Bold: true}, {Text: p.Detector.Name},
+				{Text: w.count(p.Operations)}, {Text: w.count(p.Reported)}, {Text: w.say(words.Share(p.LowerBound))}}})
+		}
+		blocks = append(blocks, t, w.quiet(words.BoundsNote{Confidence: proofs[0].Confidence}))
+	}
+	if len(w.a.Detectors())+len(w.a.Readings()) > 0 {
+		blocks = append(blocks, w.quiet(words.GuardNote))
+	}
+	return w.section(words.NumbersHeading, blocks...)
+}
