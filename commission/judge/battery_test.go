@@ -185,7 +185,8 @@ func TestSag(t *testing.T) {
 		{"more than a tenth of C", load("701 mA"), ten, 11.7, checks.Undecided, false, nil},
 		{"load not known", []string{"controller, current: 100 mA", "controller"}, ten, 11.7, checks.Undecided, false, nil},
 		{"part of the load known", []string{"controller, current: 100 mA", "controller",
-			"loads: []", "loads: [{name: Keypad, current: 30 mA, alarm_current: 30 mA}]"}, ten, 11.7, checks.Undecided, false, nil},
+			"loads: []", "loads: [{name: Keypad, current: 30 mA, alarm_current: 30 mA}]"}, ten, 11.7, checks.Undecided, false,
+			nil},
 		{"capacity not known", []string{"capacity: 7 Ah, ", ""}, ten, 11.7, checks.Undecided, false, nil},
 		{"15 °C", warmth("15 C"), ten, 11.7, checks.Fail, false, nil},
 		{"colder than was measured", warmth("14 C"), ten, 11.7, checks.Undecided, false, nil},
@@ -209,7 +210,8 @@ func TestSag(t *testing.T) {
 			[]any{row.Readings, row.Tried, row.From, row.To, row.Required}, tc.name)
 	}
 	assert.Equal(t, lack(LackStandbyVoltage), begin(t).computedRow("sag").Missing)
-	assert.True(t, sagging(t, []string{"lead-acid, cells: 6", "lead-acid, form: converter"}, ten, 9).Row.(SagRow).Converter)
+	behind := sagging(t, []string{"lead-acid, cells: 6", "lead-acid, form: converter"}, ten, 9)
+	assert.True(t, behind.Row.(SagRow).Converter)
 }
 
 // The last reading by time counts, of the last time that mains was removed; what was read
@@ -254,7 +256,8 @@ func TestResistance(t *testing.T) {
 		{"twice", programme.Maintenance, first("0.470"), 12.3, checks.Fail, nil},
 		{"no load pulls it down", programme.Maintenance, first("0.4"), 12.71, checks.Pass, nil},
 		{"not declared", programme.Maintenance, []string{", resistance: 1R5", ""}, 12.3, "", lack(LackFirstResistance)},
-		{"not declared for a retest", programme.Retest, []string{", resistance: 1R5", ""}, 12.3, "", lack(LackFirstResistance)},
+		{"not declared for a retest", programme.Retest, []string{", resistance: 1R5", ""}, 12.3, "",
+			lack(LackFirstResistance)},
 	} {
 		s := opening{site: tc.site, visit: tc.visit}.begin(t)
 		s.take(map[string][]any{programme.IDAlarmLoad: s.underLoad(reads(programme.IDAlarmLoad, tc.load))})
@@ -302,8 +305,8 @@ func TestTheCurrentOfAResistance(t *testing.T) {
 		{"declared", nil, with(map[string][]any{}), 0.3, false},
 		{"of the output", nil, with(map[string][]any{"outputs/Sounder": sounder}), 0.35, true},
 		{"all together", []string{"cut_off: 15 min", second}, with(map[string][]any{}), 0.4, false},
-		{"one of them measured", []string{"cut_off: 15 min", second}, with(map[string][]any{"outputs/Sounder": sounder}), 0.45,
-			false},
+		{"one of them measured", []string{"cut_off: 15 min", second}, with(map[string][]any{"outputs/Sounder": sounder}),
+			0.45, false},
 		{"the other one measured", []string{"cut_off: 15 min", second}, with(map[string][]any{"outputs/Second": {
 			ampere("outputs/Second", 0.2), answer("outputs/Second", record.Works)}}), 0.5, false},
 		{"a sounder of its own battery", []string{"cut_off: 15 min", own}, with(map[string][]any{}), 0.3, false},
@@ -374,9 +377,10 @@ func TestSystemCurrents(t *testing.T) {
 
 	s := measure(0.2, 0.6)
 	standby, adapter := s.computedRow("standby").Row.(StandbyRow), s.computedRow("adapter").Row.(AdapterRow)
-	assert.Equal(t, []float64{0.2, 0.6, 0.2, 0.6}, []float64{standby.Standby, standby.Alarm, adapter.Standby, adapter.Alarm})
+	assert.Equal(t, []float64{0.2, 0.6, 0.2, 0.6},
+		[]float64{standby.Standby, standby.Alarm, adapter.Standby, adapter.Alarm})
 	assert.True(t, standby.Measured)
-	s = measure(0.1, 0.4, "controller, current: 100 mA", "controller", "loads: []", "temperature: 20 C", "  temperature: 20 C\n", "")
+	s = measure(0.1, 0.4, "controller, current: 100 mA", "controller", "  loads: []\n", "")
 	assert.Equal(t, checks.Pass, s.computedRow("adapter").Ruling, "measured, it need not be declared")
 
 	s = begin(t, "controller, current: 100 mA", "controller")
@@ -437,7 +441,8 @@ func TestFarVoltage(t *testing.T) {
 func TestSwitchOver(t *testing.T) {
 	const off, path = programme.IDMainsOff, programme.IDPath
 	lost := func(after time.Duration) []any {
-		return []any{after, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5 * time.Second, signal.Connection{Up: true}}
+		return []any{after, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5 * time.Second,
+			signal.Connection{Up: true}}
 	}
 	removed := append([]any{answer(off, record.Done)}, lost(1234567*time.Microsecond)...)
 	at := func(said record.Result) map[string][]any {
@@ -550,7 +555,8 @@ func TestAssumedLimitsByKind(t *testing.T) {
 		assert.Equal(t, []string{"limits." + key}, keys(begin(t, line, "")))
 	}
 	only := func(stage programme.Stage) *story {
-		return opening{site: []string{"  steady: 1 s\n", "", "  standby_lower: 11.5 V\n", "", "  alarm_load_lower: 10.5 V\n", "",
+		return opening{site: []string{"  steady: 1 s\n", "", "  standby_lower: 11.5 V\n", "",
+			"  alarm_load_lower: 10.5 V\n", "",
 			"  cold_restart: 120 s\n", ""},
 			keep: func(s programme.Step) bool { return s.Stage == stage }}.begin(t)
 	}
