@@ -54,7 +54,7 @@ func TestShownBy(t *testing.T) {
 
 // The current under alarm load is known only if that of each output is.
 func TestAlarmCurrent(t *testing.T) {
-	const second = "address: s}, {name: Flash, kind: strobe, address: f, current: 0.2 A}"
+	const second = "address: s}\n  - {name: Flash, kind: strobe, address: f, current: 0.2 A}"
 	for name, tc := range map[string]struct {
 		site     string
 		measured map[string]float64
@@ -67,7 +67,7 @@ func TestAlarmCurrent(t *testing.T) {
 		"both were measured": {second, map[string]float64{"Sounder": 0.4, "Flash": 0.25}, 0.65, true},
 		"a chime is no part": {"current: 0.3 A, " + second, map[string]float64{"Chime": 1}, 0.5, false},
 	} {
-		s := begin(t, "address: s}", tc.site, "kind: chime, follows: [1]}", "kind: chime}")
+		s := begin(t, declaredSounder, "  - "+aSounder+"\n", "address: s}", tc.site, ", follows: [1]}", "}")
 		assert.Equal(t, "Sounder, Flash", alarmOutputs(s.record.Site()))
 		for output, a := range tc.measured {
 			s.tell(record.Reading{Step: "outputs/" + output, Quantity: record.CurrentReading, Value: a})
