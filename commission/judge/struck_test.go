@@ -54,20 +54,21 @@ func TestShownBy(t *testing.T) {
 
 // The current under alarm load is known only if that of each output is.
 func TestAlarmCurrent(t *testing.T) {
-	const second = "address: s}\n  - {name: Flash, kind: strobe, address: f, current: 0.2 A}"
+	const own = "    current: 300 mA\n"
 	for name, tc := range map[string]struct {
-		site     string
+		current  string // of the sounder
 		measured map[string]float64
 		want     float64
 		all      bool
 	}{
-		"one is not known":   {second, nil, 0, false},
-		"both are known":     {"current: 0.3 A, " + second, nil, 0.5, false},
-		"one was measured":   {second, map[string]float64{"Sounder": 0.4}, 0.6, false},
-		"both were measured": {second, map[string]float64{"Sounder": 0.4, "Flash": 0.25}, 0.65, true},
-		"a chime is no part": {"current: 0.3 A, " + second, map[string]float64{"Chime": 1}, 0.5, false},
+		"one is not known":   {"", nil, 0, false},
+		"both are known":     {own, nil, 0.5, false},
+		"one was measured":   {"", map[string]float64{"Sounder": 0.4}, 0.6, false},
+		"both were measured": {"", map[string]float64{"Sounder": 0.4, "Flash": 0.25}, 0.65, true},
+		"a chime is no part": {own, map[string]float64{"Chime": 1}, 0.5, false},
 	} {
-		s := begin(t, declaredSounder, "  - "+aSounder+"\n", "address: s}", tc.site, ", follows: [1]}", "}")
+		s := begin(t, own, tc.current, "  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}",
+			"  - {name: Flash, kind: strobe, address: f, current: 0.2 A}\n  - {name: Chime, kind: chime}")
 		assert.Equal(t, "Sounder, Flash", alarmOutputs(s.record.Site()))
 		for output, a := range tc.measured {
 			s.tell(record.Reading{Step: "outputs/" + output, Quantity: record.CurrentReading, Value: a})
