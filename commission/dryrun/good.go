@@ -34,7 +34,7 @@ type good struct {
 // supplied is a battery with what charges it.
 type supplied struct {
 	battery  string // keys of the site file, beside what follows from the load
-	charger  string // its voltage, "" for none beside the pack's own
+	charger  string // its voltage, "" for a pack's own
 	building string
 	limits   string
 	volts    float64 // nominal, of a pack behind a converter; 0 where the terminals show the battery
@@ -125,9 +125,11 @@ func (g *good) source() {
 	direct := fmt.Sprintf("%.1f A, voltage: 16 V", math.Max(alarm, ampere+charge)+0.5)
 	fmt.Fprintf(&g.site, "supply:\n  adapter: {rating: %s, location: outlet}\n",
 		g.of("adapter", direct, fmt.Sprintf("%.0f VA, voltage: 16 V", 16*2*(alarm+ampere+charge+0.5))))
+	volts := ""
 	if g.supply.charger != "" {
-		fmt.Fprintf(&g.site, "  charger: {voltage: %s, current: %.2f A}\n", g.supply.charger, charge)
+		volts = "voltage: " + g.supply.charger + ", "
 	}
+	fmt.Fprintf(&g.site, "  charger: {%scurrent: %.2f A}\n", volts, charge)
 	size := fmt.Sprintf(", capacity: %.0f Ah, hour_rating: 20 h, exponent: 1.1", capacity)
 	if g.supply.volts > 0 {
 		size = fmt.Sprintf(", energy: %.0f Wh, efficiency: 85 %%, output: 12 V", capacity*g.supply.volts)

@@ -59,7 +59,7 @@ func chargingOf(a *Assessment) Computed {
 		row.Rose = true
 	}
 	c.Row = row
-	c.Ruling, c.Danger = overall(verdicts, row.Charged == record.Yes)
+	c.Ruling, c.Danger = overall(verdicts, row.Charged == record.No)
 	_, before := verdicts[programme.IDMainsPresent]
 	_, after := verdicts[programme.IDCharging]
 	if c.Ruling != checks.Fail {
@@ -73,9 +73,10 @@ func chargingOf(a *Assessment) Computed {
 	return c
 }
 
-// overall is what the verdicts on the readings come to. A charger is shown by the voltage
-// of a battery that is given as charged, or by one that it lifts again after a discharge.
-func overall(of map[string]checks.ChargeVerdict, charged bool) (checks.Ruling, bool) {
+// overall is what the verdicts on the readings come to. A charger is shown by a battery
+// that it holds, and lifts again after a discharge; before, only one that is known to have
+// been discharged may stand low.
+func overall(of map[string]checks.ChargeVerdict, mayBeLow bool) (checks.Ruling, bool) {
 	var worst checks.Ruling
 	for _, v := range of {
 		switch r, danger := rulingOf(v); {
@@ -89,7 +90,7 @@ func overall(of map[string]checks.ChargeVerdict, charged bool) (checks.Ruling, b
 	switch {
 	case worst != "":
 		return worst, false
-	case after != checks.ChargeHolds, charged && before != checks.ChargeHolds:
+	case after != checks.ChargeHolds, !mayBeLow && before != checks.ChargeHolds:
 		return checks.Undecided, false
 	}
 	return checks.Pass, false
@@ -340,8 +341,13 @@ func systemCurrentsOf(a *Assessment) []Computed {
 			continue
 		}
 		c.Row = SystemCurrentRow{of.alarm, of.declared, of.measured, len(declared.Unknown) == 0}
+		if len(declared.Unknown) > 0 { // there is nothing to hold it against
+			c.Missing = lack(LackCurrent, declared.Unknown...)
+			out = append(out, c)
+			continue
+		}
 		c.Ruling = checks.Pass
-		if len(declared.Unknown) == 0 && above(of.measured, of.declared) {
+		if above(of.measured, of.declared) {
 			c.Ruling = checks.Undecided
 		}
 		out = append(out, c)

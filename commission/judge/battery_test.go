@@ -372,7 +372,8 @@ func TestSystemCurrents(t *testing.T) {
 	rest, alarm = systemRows(measure(0.101, 0.431))
 	assert.Equal(t, []checks.Ruling{checks.Undecided, checks.Undecided}, []checks.Ruling{rest.Ruling, alarm.Ruling})
 	rest, _ = systemRows(measure(5, 6, "controller, current: 100 mA", "controller"))
-	assert.Equal(t, checks.Pass, rest.Ruling, "there is nothing to hold it against")
+	assert.Empty(t, rest.Ruling, "there is nothing to hold it against")
+	assert.Equal(t, lack(LackCurrent, ""), rest.Missing)
 	assert.False(t, rest.Row.(SystemCurrentRow).Known)
 
 	s := measure(0.2, 0.6)
