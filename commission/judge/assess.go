@@ -170,6 +170,7 @@ func Assess(r *record.Record) *Assessment {
 	a.summarise()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	hollow(a.computed)
 	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())

@@ -31,7 +31,7 @@ func cautionsOf(s *site.Site) []Caution {
 	switch checks.Chemistry(s.Supply.Battery.Chemistry) {
 	case checks.LeadAcid:
 		out = append(out, CautionLeadAcid)
-	case checks.LithiumIon:
+	case checks.LithiumIon, checks.LithiumIronPhosphate:
 		out = append(out, CautionLithiumIon)
 	}
 	if s.Sounder() != nil {

@@ -16,6 +16,7 @@ type Computed struct {
 	Missing   []Lack        // what is missing where it could not be computed
 	Assumed   []string      // keys of the site file whose default counted, and matters
 	Defaulted bool          // it would pass, but for Assumed
+	Hollow    bool          // it would pass for a sound battery, which this one is not
 	Danger    bool          // act now
 }
 

@@ -222,6 +222,7 @@ type ComputedSo struct {
 	Row     Row           `json:"row"`
 	Ruling  checks.Ruling `json:"verdict"`
 	Danger  bool          `json:"danger,omitempty"`
+	Lacks   []Lack        `json:"lacks,omitempty"`   // what would decide it
 	Assumed []string      `json:"assumed,omitempty"` // keys of the site file whose default counted
 }
 
@@ -231,6 +232,18 @@ type NotComputed struct {
 	Row   string       `json:"row"` // its code
 	Of    []site.Point `json:"of,omitempty"`
 	Lacks []Lack       `json:"lacks"`
+}
+
+// Unwatched are zones whose cut cable looks like rest at the controller: nobody is told
+// of it.
+type Unwatched struct {
+	Zones []programme.ZoneName `json:"zones"`
+}
+
+// FloatDisputed is a voltage at which sources do not agree that such cells may stand for
+// years.
+type FloatDisputed struct {
+	PerCell float64 `json:"per_cell_volt"`
 }
 
 // RestsOnDefaults are computations that hold only by what is usual where the site file
@@ -326,6 +339,8 @@ func (NotObserved) Code() string          { return "not-observed" }
 func (SwitchedOffLate) Code() string      { return "switched-off-late" }
 func (c ComputedSo) Code() string         { return "computed/" + c.Row.Code() }
 func (NotComputed) Code() string          { return "not-computed" }
+func (Unwatched) Code() string            { return "unwatched" }
+func (FloatDisputed) Code() string        { return "float-disputed" }
 func (RestsOnDefaults) Code() string      { return "rests-on-defaults" }
 func (LimitsAssumed) Code() string        { return "limits-assumed" }
 func (PowerUnknown) Code() string         { return "power-unknown" }

@@ -291,7 +291,7 @@ func (a *Assessment) findRestart() {
 // something was missing: what could not be judged is no part of a satisfactory page.
 func (a *Assessment) findComputed() {
 	for _, c := range a.computed {
-		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling, c.Danger, c.Assumed}}
+		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling, c.Danger, c.Missing, c.Assumed}}
 		switch {
 		case c.Ruling == checks.Fail:
 			a.defect(f)
@@ -461,6 +461,8 @@ func (a *Assessment) findRest() {
 		a.limit(about(PartTimes, TimedDifferently{}))
 	}
 	a.findLifeSafety()
+	a.findUnwatched()
+	a.findDisputed()
 	if !r.MainsOff().IsZero() {
 		f := about(PartSupply, MainsStillRemoved{})
 		f.Step = programme.IDMainsOn
@@ -517,6 +519,37 @@ func (a *Assessment) findLifeSafety() {
 		z := &a.record.Site().Zones[i]
 		if slices.ContainsFunc(z.Detectors, func(d site.Detector) bool { return d.Kind.Trait().LifeSafety }) {
 			a.note(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
+		}
+	}
+}
+
+// findUnwatched notes zones of which a cut cable cannot be told from rest.
+func (a *Assessment) findUnwatched() {
+	var zones []programme.ZoneName
+	s := a.record.Site()
+	for i := range s.Zones {
+		loop, err := ExpectedLoop(s, &s.Zones[i])
+		if err == nil && slices.Contains(loop.Alike, [2]checks.LoopState{checks.LoopNormal, checks.LoopCut}) {
+			zones = append(zones, programme.NameOfZone(&s.Zones[i]))
+		}
+	}
+	if len(zones) > 0 {
+		a.note(Finding{Subject: Subject{Part: PartLoops}, What: Unwatched{zones}})
+	}
+}
+
+// findDisputed notes a charging voltage that holds, though not for years by every source.
+func (a *Assessment) findDisputed() {
+	for _, c := range a.computed {
+		row, charging := c.Row.(ChargingRow)
+		if !charging || c.Ruling == checks.Fail {
+			continue
+		}
+		for _, r := range row.Readings {
+			if r.Reason == checks.FloatDisputed {
+				a.note(Finding{Subject: Subject{Part: PartSupply}, What: FloatDisputed{r.PerCell}})
+				return
+			}
 		}
 	}
 }

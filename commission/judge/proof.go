@@ -29,6 +29,10 @@ type Proof struct {
 	Confidence           float64
 }
 
+// leastForBound is how many operations of a detector have a bound: below, as for a
+// percentile, it is too low to be of use (common practice, no source).
+const leastForBound = 20
+
 // prove counts every operation that was reported or missed, repeats too.
 func (a *Assessment) prove() {
 	of := map[site.Point]*Proof{}
@@ -54,8 +58,8 @@ func (a *Assessment) prove() {
 		p.Operations, p.Reported = p.Operations+since, p.Reported+sinceReported
 	}
 	for _, p := range inOrder {
-		if p.Operations < 2 {
-			continue
+		if p.Operations < leastForBound {
+			continue // a bound of a few operations says nothing that anybody could use
 		}
 		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence) // some: no error
 		a.proofs = append(a.proofs, *p)
@@ -75,13 +79,26 @@ func counted(attempts []record.Attempt) (all, reported int) {
 	return all, reported
 }
 
+// notObserved tells of a lack that no step of its own tells.
+func notObserved(l Lack) bool {
+	switch l.What {
+	case LackCutOff, LackLevel, LackSystemCurrent, LackFarVoltage:
+		return true
+	}
+	return false
+}
+
 // NotTested counts what the visit was to test or measure, and did not.
 func (a *Assessment) NotTested() int {
 	n := 0
 	for _, f := range slices.Concat(a.findings, a.limitations) {
-		switch f.What.(type) {
+		switch what := f.What.(type) {
 		case NotTested, NoPart, NotMeasured, NotDone, NotChecked, ReadingVoid, NoVoltmeter:
 			n++
+		case NotComputed:
+			if slices.ContainsFunc(what.Lacks, notObserved) {
+				n++
+			}
 		}
 	}
 	return n

@@ -46,6 +46,9 @@ const (
 	SeeOtherVisit  Remedy = "see other visit" // that a retest follows
 	FollowFireCode Remedy = "follow fire code"
 	TakeInEarnest  Remedy = "take in earnest" // practice is no evidence
+	FitResistor    Remedy = "fit resistor"    // at the end of the line
+	AskMaker       Remedy = "ask maker"
+	CheckPower     Remedy = "check power" // of controller and path, at the change-over
 	NoRemedy       Remedy = "none"
 )
 
@@ -93,13 +96,15 @@ var consequences = map[string]consequence{
 	"no-output":              {Fault, LowerRisk},
 	"no-centre":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
-	"switch-over-lost":       {Fault, PutRight},
+	"switch-over-lost":       {Fault, CheckPower},
 	"restart-silent":         {Fault, PutRight},
 	"restart-late":           {Fault, PutRight},
 	"restart-undecided":      {Advice, MeasureIt},
 	"not-observed":           {Fault, PutRight},
 	"switched-off-late":      {Fault, PutRight},
 	"not-computed":           {Advice, DeclareIt},
+	"unwatched":              {Advice, FitResistor},
+	"float-disputed":         {Advice, AskMaker},
 	"rests-on-defaults":      {Advice, DeclareIt},
 	"limits-assumed":         {Advice, DeclareIt},
 	"power-unknown":          {Advice, DeclareIt},
@@ -169,7 +174,8 @@ func (c ComputedSo) whileUndecided(remedy Remedy) Remedy {
 	age, _ := c.Row.(AgeRow) // of another row the age is none, and no wrong date
 	again, reads := lookAgain[c.Row.Code()]
 	switch {
-	case len(c.Assumed) > 0, age.BeforeFitted():
+	case len(c.Assumed) > 0, age.BeforeFitted(),
+		slices.ContainsFunc(c.Lacks, func(l Lack) bool { return !l.FromVisit() }):
 		return DeclareIt
 	case reads:
 		return again

@@ -65,6 +65,26 @@ func settleAll(all []Computed) []Computed {
 	return all
 }
 
+// hollow takes the verdict from what holds for a sound, charged battery only, where this
+// one is shown not to be.
+func hollow(all []Computed) {
+	unsound := slices.ContainsFunc(all, func(c Computed) bool {
+		switch c.Row.(type) {
+		case ChargerRow, ChargingRow, SagRow, InternalRow:
+			return c.Ruling == checks.Fail
+		}
+		return false
+	})
+	for i := range all {
+		switch all[i].Row.(type) {
+		case StandbyRow, EnergyRow, RechargeRow:
+			if unsound && all[i].Ruling == checks.Pass {
+				all[i].Ruling, all[i].Hollow = "", true
+			}
+		}
+	}
+}
+
 // burden is what the supply has to carry, and what is not known of it.
 type burden struct {
 	Standby, Alarm float64  // A

@@ -120,7 +120,7 @@ func standbyProofs(s *site.Site) []Step {
 			Step{ID: "supply/proof-" + string(p), Stage: StageSupply, Kind: StepDetector, Point: p, Zone: z.Number})
 	}
 	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
-		if d.Power != nil && !kinds[d.Kind] {
+		if (d.Power != nil || d.Kind.Trait().Powered) && !kinds[d.Kind] {
 			kinds[d.Kind] = true
 			prove(p, z)
 		}

@@ -15,6 +15,9 @@ func (l English) Computed(c judge.Computed) Row {
 		return row
 	}
 	if l.ofSupplyRow(&row, c) {
+		if c.Hollow {
+			row.Change = "it says nothing while the battery is not sound and charged"
+		}
 		return row.assuming(c.Assumed)
 	}
 	switch r := c.Row.(type) {

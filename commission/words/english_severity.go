@@ -17,11 +17,11 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.StopCharging:   "stop charging and disconnect the battery now; fit charger and battery that belong together",
 	judge.PutRight:       "put it right and test it again",
 	judge.TestIt:         "test it",
-	judge.MeasureIt:      "measure it, with an instrument that is exact enough",
+	judge.MeasureIt:      "measure or watch it, with an instrument that is exact enough",
 	judge.ReadAgain:      "read it again, or prove the battery by a discharge test",
 	judge.RenewBattery:   "renew the battery, and dispose of the old one as the local rules ask",
 	judge.SizeSupply:     "fit a larger adapter or battery, or draw less",
-	judge.ShortenRun:     "shorten the run, take thicker cable, or feed it nearby",
+	judge.ShortenRun:     "take thicker cable, double the cores, or feed it nearby",
 	judge.DeclareIt:      "write it in the site file",
 	judge.CorrectMap:     "correct controller.yaml",
 	judge.LowerRisk:      "agree with the customer how this risk is lowered",
@@ -31,6 +31,9 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.SeeOtherVisit:  "read it together with the visit that it follows",
 	judge.FollowFireCode: "have the rest tested as the fire code asks",
 	judge.TakeInEarnest:  "take the visit at the installation",
+	judge.FitResistor:    "fit a resistor at the end of the line, if the controller can read it, or tell the customer",
+	judge.AskMaker:       "ask the maker of the battery at what voltage it may stand for years",
+	judge.CheckPower:     "look at the change-over of the controller's supply and at the power of the router, and try again",
 	judge.NoRemedy:       "nothing to be done",
 }
 
@@ -47,6 +50,14 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 		return string(p), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
+	case judge.Unwatched:
+		var zones []string
+		for _, z := range p.Zones {
+			zones = append(zones, l.Say(z))
+		}
+		return "a cut cable looks like rest at the controller, and nobody is told of it: " + strings.Join(zones, "; "), true
+	case judge.FloatDisputed:
+		return fmt.Sprintf("%.2f V a cell charges it; whether it may stand so for years is disputed", p.PerCell), true
 	case judge.RestsOnDefaults:
 		return l.restsOnDefaults(p), true
 	case judge.LimitsAssumed:

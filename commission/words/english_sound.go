@@ -40,7 +40,7 @@ func aboutOutput(r judge.Row) string {
 func outputFormula(r judge.Row) string {
 	switch r := r.(type) {
 	case judge.CurrentRow:
-		return "measured against declared; budget and standby above take the declared one"
+		return "measured against declared"
 	case judge.LevelRow:
 		return levelFormula(r)
 	case judge.MarginRow:

@@ -168,7 +168,7 @@ func chargeWindow(c judge.Charge) string {
 	}
 	text := fmt.Sprintf("%.2f V to %.2f V, published", c.Lower, c.Upper)
 	if c.Highest > 0 {
-		text += fmt.Sprintf("; never above %.2f V", c.Highest)
+		text += fmt.Sprintf("; above %.2f V a danger", c.Highest)
 	}
 	return text
 }
@@ -193,7 +193,7 @@ func (l English) charger(row *Row, r judge.ChargerRow, c judge.Computed) {
 	case r.RuinAmpere > 0:
 		row.Change = "charge with no more than " + milli(r.RuinAmpere) + ", or what its maker allows"
 	case c.Ruling == checks.Fail:
-		row.Change = "fit a charger for this battery"
+		row.Change = "fit a battery that this charger and controller are made for"
 	case r.Ampere > r.MostAmpere && r.MostAmpere > 0:
 		row.Change = "see what charge current its maker allows"
 	}
@@ -261,7 +261,7 @@ func by(limit, source string) string {
 	if source == "" {
 		return limit
 	}
-	return limit + "; duration by: " + source
+	return limit + "; the installer declares: " + source
 }
 
 func short(x float64) float64 { return math.Round(x*1000) / 1000 }
@@ -319,6 +319,10 @@ func (l English) internal(row *Row, r judge.InternalRow, v checks.Ruling) {
 	row.Result = fmt.Sprintf("%.2f Ω %s", r.Ohm, plusMinus(r.Uncertainty, "Ω"))
 	if r.Ohm <= r.Uncertainty && r.Uncertainty > 0 {
 		row.Result += ", not told from zero with this voltmeter"
+		row.Limit = "too uncertain to be a first value"
+		if r.First == "" {
+			return
+		}
 	}
 	if r.First == "" {
 		row.Limit = "the first value: write it in the site file (battery: resistance)"
@@ -343,6 +347,7 @@ func (l English) sag(row *Row, r judge.SagRow, v checks.Ruling) {
 	}
 	switch {
 	case r.Converter:
+		row.Result += "; the output held"
 		row.Limit = "the converter's voltage: nothing of the battery shows in it"
 	default:
 		row.Limit = "no sign of a bad battery after 10 min or more"

@@ -325,6 +325,7 @@ func examples(all declared) []words.Phrase {
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.NotComputed{Row: "drop", Of: []site.Point{"5.1"}, Lacks: []judge.Lack{{What: judge.LackLength}}},
 		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},
+		judge.Unwatched{Zones: []programme.ZoneName{zone}}, judge.FloatDisputed{PerCell: 3.45},
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
