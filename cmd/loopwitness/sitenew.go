@@ -231,9 +231,23 @@ func (q *interview) supply() {
 		return
 	}
 	s.Battery.Capacity = q.quantity("new/capacity", "Its capacity", checks.Capacity, true)
+	s.Battery.Cells = q.cells(s.Battery.Chemistry)
+	s.Battery.Fitted = q.maybe("new/fitted", "When it was fitted", "", ask.Date{})
+	s.Charger.Voltage = q.quantity("new/charger-voltage", "Voltage that it is charged with", checks.Voltage, true)
+	s.Charger.Current = q.quantity("new/charger-current", "The most that the charger gives", checks.Current, true)
+	s.Temperature = q.quantity("new/temperature", "Lowest temperature that it is expected to have", checks.Temperature, true)
+	s.LoadsGiven = !q.yes("new/other-loads", "Does the supply feed anything else: keypads, expanders, a router?")
 	s.Standby.For = q.quantity("new/standby", "Standby time that is required", checks.Time, true)
 	if s.Standby.For.Given() {
 		s.Standby.AlarmFor = q.quantity("new/alarm", "Alarm time at its end", checks.Time, true)
 		s.Standby.Source = q.optional("new/standby-source", "The rule that requires it", "")
 	}
+}
+
+// cells asks how many stand in series, where that can differ.
+func (q *interview) cells(chemistry string) int {
+	usual := strconv.Itoa(checks.Chemistry(chemistry).UsualCells())
+	answer := q.optional("new/cells", "Its cells in series, if you know them", usual+" as a rule in a battery of 12 V")
+	n, _ := strconv.Atoi(answer) // what is no number is left to the file, which says so
+	return max(0, n)
 }

@@ -86,6 +86,7 @@ func TestCharging(t *testing.T) {
 		{"read at no time", nil, yes, 0, 0, 0, "", false, []LackCode{LackMainsVoltage, LackChargingVoltage}, nil},
 		{"a fault needs no second reading", nil, yes, 12.3, 0, 0, checks.Fail, false, nil, nil},
 		{"cells assumed", cells, yes, 13.6, 13.2, 13.6, checks.Undecided, false, nil, []string{"supply.battery.cells"}},
+		{"one cell", []string{"cells: 6", "cells: 1"}, yes, 2.275, 2.275, 2.275, checks.Undecided, false, nil, nil},
 		{"a fault, cells assumed", cells, yes, 12.3, 13.2, 13.6, checks.Fail, false, nil, nil},
 	} {
 		c := charging(t, tc.site, tc.charged, tc.before, tc.back, tc.after)
@@ -132,6 +133,17 @@ func TestABatteryThatDoesNotRise(t *testing.T) {
 	assert.Equal(t, checks.Undecided, s.computedRow("charging").Ruling, "nothing to rise from")
 }
 
+// Lithium rests as high as it charges: that it stands higher than on battery shows nothing.
+func TestLithiumThatRises(t *testing.T) {
+	s := begin(t, "lead-acid, cells: 6", "lithium-ion, cells: 3")
+	s.take(map[string][]any{"supply/standby-4": {10 * time.Minute, reads("supply/standby-4", 11.7)},
+		programme.IDMainsPresent: {reads(programme.IDMainsPresent, 12.2)},
+		programme.IDMainsBack:    {reads(programme.IDMainsBack, 12)},
+		programme.IDCharged:      {answer(programme.IDCharged, record.No)},
+		programme.IDCharging:     {reads(programme.IDCharging, 12.2)}})
+	assert.Equal(t, checks.Undecided, s.computedRow("charging").Ruling)
+}
+
 // sagging is the row of a battery read once, so long after mains was removed.
 func sagging(t *testing.T, changes []string, after time.Duration, volt float64) Computed {
 	t.Helper()
@@ -172,11 +184,15 @@ func TestSag(t *testing.T) {
 		{"a tenth of C", load("700 mA"), ten, 11.7, checks.Fail, false, nil},
 		{"more than a tenth of C", load("701 mA"), ten, 11.7, checks.Undecided, false, nil},
 		{"load not known", []string{"controller, current: 100 mA", "controller"}, ten, 11.7, checks.Undecided, false, nil},
+		{"part of the load known", []string{"controller, current: 100 mA", "controller",
+			"loads: []", "loads: [{name: Keypad, current: 30 mA, alarm_current: 30 mA}]"}, ten, 11.7, checks.Undecided, false,
+			nil},
 		{"capacity not known", []string{"capacity: 7 Ah, ", ""}, ten, 11.7, checks.Undecided, false, nil},
 		{"15 °C", warmth("15 C"), ten, 11.7, checks.Fail, false, nil},
 		{"colder than was measured", warmth("14 C"), ten, 11.7, checks.Undecided, false, nil},
 		{"good in the cold", warmth("0 C"), ten, 12.7, checks.Pass, false, nil},
 		{"cells assumed", []string{"cells: 6, ", ""}, ten, 12.7, checks.Undecided, false, []string{"supply.battery.cells"}},
+		{"one cell", []string{"cells: 6", "cells: 1"}, ten, 2.2, checks.Pass, false, nil},
 		{"bad, cells assumed", []string{"cells: 6, ", ""}, ten, 11.7, checks.Fail, false, nil},
 		{"lithium-ion", ion, ten, 12.3, checks.Pass, false, nil},
 		{"lithium-ion between", ion, ten, 11.5, checks.Undecided, false, nil},
@@ -194,7 +210,8 @@ func TestSag(t *testing.T) {
 			[]any{row.Readings, row.Tried, row.From, row.To, row.Required}, tc.name)
 	}
 	assert.Equal(t, lack(LackStandbyVoltage), begin(t).computedRow("sag").Missing)
-	assert.True(t, sagging(t, []string{"lead-acid, cells: 6", "lead-acid, form: converter"}, ten, 9).Row.(SagRow).Converter)
+	behind := sagging(t, []string{"lead-acid, cells: 6", "lead-acid, form: converter"}, ten, 9)
+	assert.True(t, behind.Row.(SagRow).Converter)
 }
 
 // The last reading by time counts, of the last time that mains was removed; what was read
@@ -237,9 +254,10 @@ func TestResistance(t *testing.T) {
 		{"more than it was", programme.Maintenance, first("1.259"), 12.3, checks.Undecided, nil},
 		{"not surely twice", programme.Maintenance, first("0.472"), 12.3, checks.Undecided, nil},
 		{"twice", programme.Maintenance, first("0.470"), 12.3, checks.Fail, nil},
-		{"no load pulls it down", programme.Maintenance, first("1.3"), 12.71, checks.Pass, nil},
+		{"no load pulls it down", programme.Maintenance, first("0.4"), 12.71, checks.Pass, nil},
 		{"not declared", programme.Maintenance, []string{", resistance: 1R5", ""}, 12.3, "", lack(LackFirstResistance)},
-		{"not declared for a retest", programme.Retest, []string{", resistance: 1R5", ""}, 12.3, "", lack(LackFirstResistance)},
+		{"not declared for a retest", programme.Retest, []string{", resistance: 1R5", ""}, 12.3, "",
+			lack(LackFirstResistance)},
 	} {
 		s := opening{site: tc.site, visit: tc.visit}.begin(t)
 		s.take(map[string][]any{programme.IDAlarmLoad: s.underLoad(reads(programme.IDAlarmLoad, tc.load))})
@@ -287,8 +305,10 @@ func TestTheCurrentOfAResistance(t *testing.T) {
 		{"declared", nil, with(map[string][]any{}), 0.3, false},
 		{"of the output", nil, with(map[string][]any{"outputs/Sounder": sounder}), 0.35, true},
 		{"all together", []string{"cut_off: 15 min", second}, with(map[string][]any{}), 0.4, false},
-		{"one of them measured", []string{"cut_off: 15 min", second}, with(map[string][]any{"outputs/Sounder": sounder}), 0.45,
-			false},
+		{"one of them measured", []string{"cut_off: 15 min", second}, with(map[string][]any{"outputs/Sounder": sounder}),
+			0.45, false},
+		{"the other one measured", []string{"cut_off: 15 min", second}, with(map[string][]any{"outputs/Second": {
+			ampere("outputs/Second", 0.2), answer("outputs/Second", record.Works)}}), 0.5, false},
 		{"a sounder of its own battery", []string{"cut_off: 15 min", own}, with(map[string][]any{}), 0.3, false},
 		{"at rest alone says nothing", nil, with(map[string][]any{programme.IDStandbyCurrent: {
 			ampere(programme.IDStandbyCurrent, 0.09)}}), 0.3, false},
@@ -307,6 +327,10 @@ func TestTheCurrentOfAResistance(t *testing.T) {
 	s := begin(t, "    current: 300 mA\n", "")
 	s.take(with(map[string][]any{}))
 	assert.Equal(t, lack(LackSounderAmpere), s.computedRow("internal").Missing)
+	assert.Zero(t, s.computedRow("internal").Row)
+	s = begin(t, "cut_off: 15 min", "cut_off: 15 min\n  - {name: Second, kind: strobe}")
+	s.take(with(map[string][]any{}))
+	assert.Equal(t, lack(LackSounderAmpere), s.computedRow("internal").Missing, "one of two is unknown")
 	s = begin(t)
 	s.take(map[string][]any{programme.IDAlarmLoad: left(programme.IDAlarmLoad)})
 	assert.Equal(t, lack(LackLoadVoltages), s.computedRow("internal").Missing)
@@ -354,10 +378,20 @@ func TestSystemCurrents(t *testing.T) {
 
 	s := measure(0.2, 0.6)
 	standby, adapter := s.computedRow("standby").Row.(StandbyRow), s.computedRow("adapter").Row.(AdapterRow)
-	assert.Equal(t, []float64{0.2, 0.6, 0.2, 0.6}, []float64{standby.Standby, standby.Alarm, adapter.Standby, adapter.Alarm})
+	assert.Equal(t, []float64{0.2, 0.6, 0.2, 0.6},
+		[]float64{standby.Standby, standby.Alarm, adapter.Standby, adapter.Alarm})
 	assert.True(t, standby.Measured)
-	s = measure(0.1, 0.4, "controller, current: 100 mA", "controller", "loads: []", "temperature: 20 C", "  temperature: 20 C\n", "")
+	s = measure(0.1, 0.4, "controller, current: 100 mA", "controller", "  loads: []\n", "")
 	assert.Equal(t, checks.Pass, s.computedRow("adapter").Ruling, "measured, it need not be declared")
+
+	s = begin(t, "controller, current: 100 mA", "controller")
+	left := []any{answer(programme.IDStandbyCurrent, record.LeftOut, "no clamp")}
+	s.take(map[string][]any{programme.IDStandbyCurrent: left})
+	assert.Equal(t, []Lack{{What: LackCurrent, Of: []string{""}}}, s.computedRow("adapter").Missing, "half of it measured")
+	s = begin(t, "controller, current: 100 mA", "controller")
+	s.tell(answer(programme.IDMainsOff, record.Done), 10*time.Minute, ampere(programme.IDStandbyCurrent, 0.2),
+		reads("supply/standby-4", 11.7))
+	assert.Equal(t, checks.Fail, s.computedRow("sag").Ruling, "the load as measured, whoever declares it")
 
 	s = begin(t)
 	s.take(map[string][]any{programme.IDStandbyCurrent: {answer(programme.IDStandbyCurrent, record.LeftOut, "no clamp")},
@@ -408,7 +442,8 @@ func TestFarVoltage(t *testing.T) {
 func TestSwitchOver(t *testing.T) {
 	const off, path = programme.IDMainsOff, programme.IDPath
 	lost := func(after time.Duration) []any {
-		return []any{after, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5 * time.Second, signal.Connection{Up: true}}
+		return []any{after, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5 * time.Second,
+			signal.Connection{Up: true}}
 	}
 	removed := append([]any{answer(off, record.Done)}, lost(1234567*time.Microsecond)...)
 	at := func(said record.Result) map[string][]any {
@@ -466,6 +501,8 @@ func TestLimitsOfOursFailNothing(t *testing.T) {
 	} {
 		row.holds(t)
 	}
+	noted := begin(t, "  response: 2 s\n", "").take(map[string][]any{two: append([]any{note(two, "stiff")}, late[two]...)})
+	assert.Equal(t, []string{"stiff"}, noted.Limitations()[0].Noted)
 	for _, f := range begin(t, "  response: 2 s\n", "").take(late).Limitations() {
 		assert.Equal(t, []any{Advice, DeclareIt}, []any{f.Severity(), f.Remedy()}, f.Code())
 	}
@@ -519,7 +556,8 @@ func TestAssumedLimitsByKind(t *testing.T) {
 		assert.Equal(t, []string{"limits." + key}, keys(begin(t, line, "")))
 	}
 	only := func(stage programme.Stage) *story {
-		return opening{site: []string{"  steady: 1 s\n", "", "  standby_lower: 11.5 V\n", "", "  alarm_load_lower: 10.5 V\n", "",
+		return opening{site: []string{"  steady: 1 s\n", "", "  standby_lower: 11.5 V\n", "",
+			"  alarm_load_lower: 10.5 V\n", "",
 			"  cold_restart: 120 s\n", ""},
 			keep: func(s programme.Step) bool { return s.Stage == stage }}.begin(t)
 	}
@@ -575,6 +613,19 @@ func TestLacksOfDetectorsAreToldOnce(t *testing.T) {
 			found = append(found, n)
 		}
 	}
+	s = begin(t)
+	for _, step := range []string{"walk/1.1", "walk/2.1"} {
+		s.tell(record.Reading{Step: step, Quantity: record.LoopReading, Value: -5, Unit: "ohm", AsTyped: "-5 ohm"})
+	}
+	var loops []NotComputed
+	for _, f := range Assess(s.record).Limitations() {
+		if n, is := f.What.(NotComputed); is && n.Row == "loop" {
+			assert.Equal(t, PartLoops, f.Subject.Part)
+			loops = append(loops, n)
+		}
+	}
+	require.Len(t, loops, 1)
+	assert.Equal(t, []site.Point{"1.1", "2.1"}, loops[0].Of)
 	require.Len(t, found, 2)
 	assert.Equal(t, []site.Point{"2.1", "2.3"}, found[0].Of)
 	assert.Equal(t, []site.Point{"2.4"}, found[1].Of)

@@ -89,7 +89,8 @@ func TestDetectorFindings(t *testing.T) {
 	otherSilent[one] = left(one)[one]
 	for _, row := range []amiss{
 		{"silent", nil, map[string][]any{two: noted}, Unsatisfactory,
-			[]told{{"F1", two, "2.1", Shown{record.Operate, silent, 1, false}, "", []string{"loose wire", "comes tomorrow"}}}, nil},
+			[]told{{"F1", two, "2.1", Shown{record.Operate, silent, 1, false}, "",
+				[]string{"loose wire", "comes tomorrow"}}}, nil},
 		{"late", nil, asItIs(two, attempt(two, "z2", 5*time.Second, fast)), Unsatisfactory,
 			[]told{{"F1", two, "2.1", lateToReport, "", nil}}, nil},
 		{"late to rest", nil, asItIs(two, attempt(two, "z2", fast, 9*time.Second)), Unsatisfactory,
@@ -279,7 +280,8 @@ func TestReadingsOfNoVoltmeterAreNotExact(t *testing.T) {
 	exact := reads(programme.IDMainsPresent, 13.6)
 	exact.Uncertainty = 0
 	s.tell(exact)
-	assert.Equal(t, []string{"no-voltmeter"}, s.codes(Assess(s.record).Limitations(), "voltmeter"), "nor does it say twice")
+	assert.Equal(t, []string{"no-voltmeter"}, s.codes(Assess(s.record).Limitations(), "voltmeter"),
+		"nor does it say twice")
 	s.tell(record.Reopened{Step: programme.IDVoltmeter},
 		record.Instrument{Step: programme.IDVoltmeter, Name: "meter 7", Uncertainty: 0.05})
 	assert.Equal(t, []string{"uncertainty-not-stated"}, s.codes(Assess(s.record).Limitations(), "voltmeter"))

@@ -25,7 +25,9 @@ func TestWhatIsComputedOfABattery(t *testing.T) {
 	battery := []string{"charging", "internal", "sag", "age"}
 	assert.Subset(t, rows(begin(t).take(nil)), append(battery, design...))
 	bare := rows(begin(t, "chemistry: lead-acid", "chemistry: none").take(nil))
-	noSupply := opening{keep: func(s programme.Step) bool { return s.Stage != programme.StageSupply && s.ID != programme.IDCharging }}
+	noSupply := opening{keep: func(s programme.Step) bool {
+		return s.Stage != programme.StageSupply && s.ID != programme.IDCharging
+	}}
 	unseen := rows(noSupply.begin(t).take(nil))
 	for _, row := range battery {
 		assert.NotContains(t, bare, row)
@@ -69,5 +71,6 @@ func TestBatteryAge(t *testing.T) {
 		assert.Equal(t, tc.want, c.Ruling, "%s fitted %s at %s", tc.chemistry, tc.fitted, tc.at)
 		assert.Equal(t, strings.Contains(tc.chemistry, "life"), c.Row.(AgeRow).ByMaker)
 	}
-	assert.Equal(t, Computed{Row: AgeRow{}, Missing: lack(LackFitted)}, begin(t, ", fitted: 2026-11-01", "").computedRow("age"))
+	assert.Equal(t, Computed{Row: AgeRow{}, Missing: lack(LackFitted)},
+		begin(t, ", fitted: 2026-11-01", "").computedRow("age"))
 }

@@ -37,7 +37,8 @@ func TestWhatAFindingRestsOn(t *testing.T) {
 func TestUndertakenStandsForItsFinding(t *testing.T) {
 	const fixing = "inspection/fixing"
 	s := begin(t)
-	a := s.take(map[string][]any{fixing: {answer(fixing, record.Defect, "loose")}})
+	a := s.take(map[string][]any{fixing: {answer(fixing, record.Defect, "loose")},
+		"walk/2.1": append(attempt("walk/2.1", "z2", -1, 0), answer("walk/2.1", record.AsItIs))})
 	require.NotEmpty(t, a.Findings())
 	f := a.Findings()[0]
 	assert.Nil(t, a.Undertaken(f))

@@ -164,10 +164,10 @@ var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "inte
 // rests on a default asks for the value; a size that is neither enough nor too small by all
 // sources stays what it is, and so does an age.
 func (c ComputedSo) whileUndecided(remedy Remedy) Remedy {
-	age, is := c.Row.(AgeRow)
+	age, _ := c.Row.(AgeRow) // of another row the age is none, and no wrong date
 	again, reads := lookAgain[c.Row.Code()]
 	switch {
-	case len(c.Assumed) > 0, is && age.BeforeFitted():
+	case len(c.Assumed) > 0, age.BeforeFitted():
 		return DeclareIt
 	case reads:
 		return again

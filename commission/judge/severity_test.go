@@ -93,8 +93,8 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Fault, ShortenRun}:   "computed/drop computed/far",
 		{Fault, RenewBattery}: "computed/sag computed/internal",
 		{Advice, TestIt}:      "not-checked not-done proved-with-mains proved-then-left path-not-known",
-		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated no-voltmeter " +
-			"restart-undecided",
+		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated " +
+			"no-voltmeter restart-undecided",
 		{Advice, CorrectMap}:     "report-garbled strangers-reported",
 		{Advice, GetCalibrated}:  "calibration-over",
 		{Advice, DeclareIt}:      "no-centre not-computed limits-assumed power-unknown",
@@ -173,7 +173,8 @@ func TestFindingsAreOrderedBySeverity(t *testing.T) {
 	for _, f := range list {
 		got = append(got, f.ID+" "+f.Code())
 	}
-	assert.Equal(t, []string{"X1 mains-still-removed", "X2 not-so", "X3 none-proved", "X4 not-checked", "X5 not-done"}, got)
+	assert.Equal(t, []string{"X1 mains-still-removed", "X2 not-so",
+		"X3 none-proved", "X4 not-checked", "X5 not-done"}, got)
 	s := begin(t)
 	a := s.take(map[string][]any{"walk/2.1": append(attempt("walk/2.1", "z2", -1, 0), answer("walk/2.1", record.AsItIs)),
 		programme.IDMainsOn: {answer(programme.IDMainsOn, record.LeftOut, "fuse blown")}})

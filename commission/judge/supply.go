@@ -246,7 +246,7 @@ func chargerOf(s *site.Site) Computed {
 		Ampere: s.Supply.Charger.Current.SI}
 	row.Charge = chargeOf(j)
 	c.Ruling, c.Danger = rulingOf(j.Verdict)
-	if c.Danger || c.Ruling == checks.Fail {
+	if c.Ruling == checks.Fail {
 		c.Missing, c.Row = nil, row // what is known is enough
 		return c
 	}

@@ -91,6 +91,10 @@ func TestAdapterRulings(t *testing.T) {
 			[]string{"supply.loads"}},
 		{"further loads", "adapter", append(rated("765 mA"), "loads: []",
 			"loads: [{name: Keypad, current: 1 mA, alarm_current: 9 mA}]"), checks.Undecided, nil, nil},
+		{"a sounder of its own battery, at rest", "adapter", append(rated("364 mA"), "current: 300 mA",
+			"current: 300 mA, own_battery: yes"), checks.Fail, nil, nil},
+		{"the same, enough", "adapter", append(rated("1065 mA"), "current: 300 mA", "current: 300 mA, own_battery: yes"),
+			checks.Pass, nil, nil},
 		{"no rating", "adapter", []string{"rating: 2 A, ", ""}, "", []LackCode{LackRating}, nil},
 		{"no current of the controller", "adapter", []string{"current: 50 mA, ", ""}, "", []LackCode{LackCurrent}, nil},
 	} {
@@ -152,7 +156,8 @@ func TestOutputLimits(t *testing.T) {
 	assert.Equal(t, []Lack{{What: LackAlarmOutput}, {What: LackCurrent, Of: []string{"Sounder"}}}, none.Missing)
 	assert.Empty(t, none.Ruling)
 	assert.Equal(t, lack(LackDetectorOutput), limit(DetectorOutput, ofDetectors+", ", "").Missing)
-	more := "outputs: [{name: Chime, kind: chime, current: 5 A}, {name: Own, kind: strobe, current: 4 A, own_battery: yes}, {"
+	more := "outputs: [{name: Chime, kind: chime, current: 5 A}, " +
+		"{name: Own, kind: strobe, current: 4 A, own_battery: yes}, {"
 	assert.Equal(t, 0.3, limit(AlarmOutput, "outputs: [{", more).Row.(OutputLimitRow).Load, "neither feeds on that output")
 	assert.Nil(t, limit(AlarmOutput, "kind: sounder", "kind: chime").Row, "nothing sounds")
 	plain := "- {name: Eye, powered: {current: 15 mA, minimum: 11.2 V, cable_length: 30 m, conductor: 0.22 mm2}}"
@@ -222,12 +227,13 @@ func TestChargersByChemistryAndCells(t *testing.T) {
 // lead-acid is charged with is stated for 20 to 25 °C, whatever its lowest temperature.
 func TestChargersInColdAndHeat(t *testing.T) {
 	ion := []string{"lead-acid, cells: 6", "lithium-ion, cells: 3", "13.65 V, current", "12.5 V, current"}
-	for celsius, want := range map[int]checks.Ruling{-1: checks.Fail, 0: checks.Pass, 45: checks.Pass, 46: checks.Undecided,
-		60: checks.Undecided, 61: checks.Fail} {
+	for celsius, want := range map[int]checks.Ruling{-1: checks.Fail, 0: checks.Pass, 45: checks.Pass,
+		46: checks.Undecided, 60: checks.Undecided, 61: checks.Fail} {
 		c := designed(t, "charger", append(ion, "20 C", fmt.Sprint(celsius, " C"))...)
 		assert.Equal(t, want, c.Ruling, celsius)
 		assert.Equal(t, celsius < 0, c.Danger, celsius)
 		assert.Equal(t, celsius >= 0 && celsius <= 45, c.Row.(ChargerRow).Upper > 0, "nothing holds at %d °C", celsius)
+		assert.Equal(t, celsius < 0 || celsius > 45, c.Row.(ChargerRow).Upper == 0, "and nothing is no number")
 	}
 	for _, celsius := range []string{"-15 C", "40 C"} {
 		assert.Equal(t, checks.Pass, designed(t, "charger", "20 C", celsius).Ruling)
@@ -275,6 +281,8 @@ func TestChargersThatNobodyDescribes(t *testing.T) {
 			[]LackCode{LackChargerVoltage, LackChargerCurrent, LackCapacity}, nil},
 		{"no capacity", "charger", []string{", capacity: 7 Ah", ""}, "", []LackCode{LackCapacity}, nil},
 		{"cells assumed", "charger", []string{", cells: 6", ""}, checks.Undecided, nil, []string{"supply.battery.cells"}},
+		{"one cell", "charger", []string{"cells: 6", "cells: 1", "voltage: 13.65 V, current", "voltage: 2.27 V, current"},
+			checks.Pass, nil, nil},
 		{"warmth of lead-acid", "charger", []string{warmth, ""}, checks.Pass, nil, nil},
 		{"warmth of lithium", "charger", append(ion, warmth, "", "13.65 V, current", "12.5 V, current"), checks.Undecided,
 			nil, []string{"supply.temperature"}},
@@ -299,7 +307,8 @@ func TestChargersThatNobodyDescribes(t *testing.T) {
 // 80 % of 17 Ah with 110 % returned is 14.96 Ah: 9.97 h at 1.5 A. Nothing that is assumed
 // fails it, and who declares nothing learns what is missing.
 func TestRecharge(t *testing.T) {
-	large := []string{"rating: 2 A", "rating: 1.5 A", "capacity: 7 Ah", "capacity: 17 Ah", "current: 700 mA", "current: 1.5 A"}
+	large := []string{"rating: 2 A", "rating: 1.5 A", "capacity: 7 Ah", "capacity: 17 Ah", "current: 700 mA",
+		"current: 1.5 A"}
 	within := func(time string) []string { return append(large, "within: 72 h", "within: "+time) }
 	for _, tc := range []ruling{
 		{"17 Ah on 1.5 A within 72 h", "recharge", large, checks.Pass, nil, nil},
@@ -321,6 +330,7 @@ func TestRecharge(t *testing.T) {
 		[]any{row.Within, row.To, row.Capacity, row.Ampere, row.Source})
 	spoilt := nonsense(t, "recharge", nil, func(s *site.Site) { s.Supply.Charger.Current.SI = 0 })
 	assert.Equal(t, LackSense, spoilt.Missing[0].What, "a charger that gives nothing never ends")
+	assert.Empty(t, spoilt.Ruling)
 	spoilt = nonsense(t, "recharge", nil, func(s *site.Site) { s.Supply.Charger.Current.SI = math.NaN() })
 	assert.Equal(t, LackSense, spoilt.Missing[0].What)
 }
@@ -364,10 +374,16 @@ func TestStandbyRulings(t *testing.T) {
 		{"exponent alone does not fail", "standby", fitted("1.101 Ah", exponent, ""), checks.Undecided, nil, nil},
 		{"fails without it", "standby", fitted("1.1 Ah", exponent, ""), checks.Fail, nil, nil},
 		{"rate does not matter", "standby", []string{rate, ""}, checks.Pass, nil, nil},
-		{"rate matters", "standby", fitted("1.25 Ah", rate, ""), checks.Undecided, nil, []string{"supply.battery.hour_rating"}},
+		{"rate matters", "standby", fitted("1.25 Ah", rate, ""), checks.Undecided, nil,
+			[]string{"supply.battery.hour_rating"}},
+		{"no law, so that the rate is no matter", "standby", fitted("1.15 Ah", rate, "", "exponent: 1.15", "exponent: 1"),
+			checks.Pass, nil, nil},
+		{"the rate is declared", "standby", fitted("3 Ah", exponent, ""), checks.Pass, nil, nil},
+		{"neither is declared", "standby", fitted("3 Ah", exponent, "", rate, ""), checks.Undecided, nil,
+			[]string{"supply.battery.exponent", "supply.battery.hour_rating"}},
 		{"loads assumed", "standby", []string{loads, ""}, checks.Undecided, nil, []string{"supply.loads"}},
-		{"nothing declared", "standby", []string{", capacity: 7 Ah", "", "standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25, source",
-			"standby: {source", "current: 50 mA, ", ""}, "",
+		{"nothing declared", "standby", []string{", capacity: 7 Ah", "", "for: 12 h, alarm_for: 15 min, ageing: 1.25, source",
+			"source", "current: 50 mA, ", ""}, "",
 			[]LackCode{LackCapacity, LackStandbyFor, LackAlarmFor, LackCurrent}, nil},
 		{"no alarm time", "standby", []string{", alarm_for: 15 min", ""}, "", []LackCode{LackAlarmFor}, nil},
 		{"no alarm to be fed", "standby", []string{", alarm_for: 15 min", "",
@@ -407,8 +423,8 @@ func TestStandbyOnTheEdge(t *testing.T) {
 // published for lithium-ion: 85 % at 0 °C, from memory, linear to 25 °C) 15.0333 Wh holds.
 func TestEnergyOfPacks(t *testing.T) {
 	pack := func(changes ...string) []string {
-		return append([]string{battery, "{chemistry: lithium-ion, form: inline, cells: 3, energy: 60 Wh, efficiency: 90 %, output: 12 V}"},
-			changes...)
+		return append([]string{battery,
+			"{chemistry: lithium-ion, form: inline, cells: 3, energy: 60 Wh, efficiency: 90 %, output: 12 V}"}, changes...)
 	}
 	of := func(energy string, changes ...string) []string {
 		return pack(append([]string{"60 Wh", energy}, changes...)...)
@@ -452,10 +468,19 @@ func TestEnergyOfPacks(t *testing.T) {
 		Row.(EnergyRow).Energy, 1e-9)
 	assert.InDelta(t, 60, designed(t, "energy", pack("energy: 60 Wh", "energy: 60 Wh, capacity: 5 Ah")...).
 		Row.(EnergyRow).Energy, 1e-9, "what is stated counts")
+	cold := func(energy string, changes ...string) checks.Ruling {
+		return designed(t, "energy", pack(append([]string{"lithium-ion, form: inline, cells: 3", "lead-acid, form: converter",
+			"60 Wh", energy, "20 C", "0 C"}, changes...)...)...).Ruling
+	}
+	assert.Equal(t, checks.Undecided, cold("16.9 Wh"), "14.521 Wh/0.86 at 0 °C by a maker of glass-mat batteries")
+	assert.Equal(t, checks.Fail, cold("16.8 Wh"))
+	assert.Equal(t, checks.Undecided, cold("16.8 Wh", "  temperature: 0 C\n", ""),
+		"a temperature that is ours fails nothing")
+	assert.False(t, row.Measured)
 	lead := designed(t, "energy", "lead-acid", "lead-acid, form: converter, energy: 84 Wh, output: 12 V", "20 C", "0 C")
 	assert.Greater(t, lead.Row.(EnergyRow).ColdLeast, 1.1, "cold lead-acid gives less by every source")
-	idle := designed(t, "energy", pack("current: 50 mA", "current: 0 A", "current: 15 mA", "current: 0 A", "current: 300 mA",
-		"current: 0 A")...)
+	idle := designed(t, "energy", pack("current: 50 mA", "current: 0 A", "current: 15 mA", "current: 0 A",
+		"current: 300 mA", "current: 0 A")...)
 	assert.Nil(t, idle.Row.(EnergyRow).Autonomy)
 }
 
@@ -522,7 +547,12 @@ installer: {company: Bellbird}
 controller: {description: controller}
 supply: {battery: {chemistry: lead-acid}}
 zones:
-  - {number: 1, name: Hall, kind: motion, wiring: normally closed, address: z1, detectors: [{name: Eye, powered: {current: 9 mA}}]}
+  - number: 1
+    name: Hall
+    kind: motion
+    wiring: normally closed
+    address: z1
+    detectors: [{name: Eye, powered: {current: 9 mA}}]
 outputs: [{name: Sounder, kind: sounder}]
 `))
 	require.NoError(t, err)

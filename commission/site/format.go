@@ -2,6 +2,7 @@ package site
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"strconv"
@@ -112,7 +113,7 @@ func (w *writer) zones(s *Site) {
 		for _, d := range z.Detectors {
 			w.line("      - name: " + quote(d.Name))
 			w.pair("        ", "location", d.Location)
-			if d.Kind != z.Kind {
+			if d.Kind != z.Kind && d.Kind != "" {
 				w.pair("        ", "kind", string(d.Kind))
 			}
 			if d.Power == nil {
@@ -237,7 +238,7 @@ func (w *writer) limits(s *Site) {
 	}
 	w.pair("  ", "source", l.Source)
 	kinds := map[DetectorKind]bool{}
-	s.Each(func(_ Point, _ *Zone, d *Detector) { kinds[d.Kind] = true })
+	s.Each(func(_ Point, z *Zone, d *Detector) { kinds[cmp.Or(d.Kind, z.Kind)] = true })
 	for _, each := range []struct {
 		key string
 		of  map[DetectorKind]Limit

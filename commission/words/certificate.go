@@ -22,6 +22,7 @@ const (
 	PhotographsHeading Heading = "photographs"
 	CautionsHeading    Heading = "cautions"
 	SystemHeading      Heading = "system"
+	CorrectedHeading   Heading = "corrected"
 	LimitsHeading      Heading = "limits"
 	NumbersHeading     Heading = "numbers"
 	NamesHeading       Heading = "names"

@@ -44,6 +44,7 @@ var englishHeadings = map[Heading]string{
 	ChecklistHeading:   "Checklist",
 	PhotographsHeading: "Photographs",
 	SystemHeading:      "System, as declared",
+	CorrectedHeading:   "Corrected or changed during the visit",
 	LimitsHeading:      "Limits of the walk-test",
 	NumbersHeading:     "Annex: reading the numbers",
 	CautionsHeading:    "Cautions, and who decides",

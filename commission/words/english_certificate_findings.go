@@ -1,9 +1,12 @@
 package words
 
 import (
+	"fmt"
 	"strings"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 )
 
 // ofFindings says how findings stand on a certificate.
@@ -14,7 +17,7 @@ func (l English) ofFindings(p Phrase) string {
 	case Matter:
 		return l.whatIs(p.Of)
 	case ToDo:
-		return l.toDo(p.Of)
+		return l.toDo(p.Of) + l.undertakenAbout(p.Undertaken)
 	case DangerFirst:
 		return "DANGER, act now: " + l.Say(p.Of.Subject) + ": " + l.whatIs(p.Of) + ". " + capital(l.toDo(p.Of)) + "."
 	case Graded:
@@ -25,6 +28,12 @@ func (l English) ofFindings(p Phrase) string {
 			text = plural(p.N, "finding", "findings") + ": " + graded(p.Of)
 		}
 		return text
+	case CorrectedText:
+		return l.corrected(p)
+	case SiteFileChanged:
+		return l.siteFileChanged(p)
+	case VisitSetAside:
+		return "This visit was set aside " + l.Moment(p.At) + because(byWhom(p.By), p.Reason)
 	case LimitationsFigure:
 		return plural(p.N, "limitation", "limitations")
 	}
@@ -71,6 +80,64 @@ func (l English) toDo(f judge.Finding) string {
 		}
 	}
 	return l.Say(f.Remedy())
+}
+
+func byWhom(name string) string {
+	if name == "" {
+		return ""
+	}
+	return " by " + name
+}
+
+// undertakenAbout is what, by when and by whom, as far as it was said.
+func (l English) undertakenAbout(u *record.Undertaken) string {
+	if u == nil {
+		return ""
+	}
+	var parts []string
+	if u.Action != "" {
+		parts = append(parts, l.Say(u.Action))
+	}
+	if u.By != "" {
+		parts = append(parts, "by "+u.By)
+	}
+	if u.Who != "" {
+		parts = append(parts, u.Who)
+	}
+	return "; undertaken: " + strings.Join(parts, ", ")
+}
+
+func (l English) corrected(p CorrectedText) string {
+	c := p.Correction
+	text := l.Say(c.Field)
+	if p.Of != nil {
+		text += " (" + l.Say(*p.Of) + ")"
+	}
+	text += ": “" + c.Text + "”, before “" + c.Earlier + "”; " + because("corrected "+l.Moment(p.At)+byWhom(c.By), c.Reason)
+	if c.After {
+		text += "; after somebody had signed, who has not seen it"
+	}
+	return text
+}
+
+func (l English) siteFileChanged(p SiteFileChanged) string {
+	text := "the site file was changed " + l.Moment(p.At)
+	add := func(what string, all []programme.Name) {
+		if len(all) == 0 {
+			return
+		}
+		var names []string
+		for _, n := range all[:min(len(all), 12)] {
+			names = append(names, l.Say(n))
+		}
+		if more := len(all) - len(names); more > 0 {
+			names = append(names, fmt.Sprintf("and %d more", more))
+		}
+		text += "; " + what + ": " + strings.Join(names, ", ")
+	}
+	add("opened again", p.Again)
+	add("no more part of the visit", p.Removed)
+	return text
 }
 
 func (l English) rowOf(c judge.ComputedSo) Row {

@@ -30,7 +30,7 @@ func percent(share judge.Assumable) judge.Assumable {
 func (l English) loop(row *Row, r judge.LoopRow, v checks.Ruling) {
 	row.Inputs, row.Limit = r.Measured+", "+l.Say(r.Wiring), "at rest: normal"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s of %s: %.1f Ω", r.Length, r.Conductor, r.Cable)
+		row.Inputs += fmt.Sprintf(", %s of %s: %.1f Ω", r.Length, squared(r.Conductor), r.Cable)
 	}
 	row.Result = loopStates(r.States)
 	switch {
@@ -96,7 +96,7 @@ func dropFormula(r judge.DropRow) string {
 }
 
 func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length, r.Conductor,
+	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length, squared(r.Conductor),
 		l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
 	if carries := milli(r.Carries); carries != r.Current {
 		row.Inputs += ", " + carries + " with those beyond it"
@@ -116,7 +116,10 @@ func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
 	default:
 		row.Change = fmt.Sprintf("shorten the run to %.0f m", r.Shorten)
 		if r.Thicker != "" {
-			row.Change += ", or take " + strings.ReplaceAll(r.Thicker, "mm2", "mm²") // ours, not typed
+			row.Change += ", or take " + squared(r.Thicker)
 		}
 	}
 }
+
+// squared writes a conductor as print does: 0.22 mm², which a keyboard does not have.
+func squared(conductor string) string { return strings.ReplaceAll(conductor, "mm2", "mm²") }

@@ -50,7 +50,7 @@ func Write(a *judge.Assessment, o Options) Document {
 	}
 	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors()}
 	for _, s := range []Section{w.limits(), w.response(), w.system(), w.supply(), w.outputs(), w.computed(), w.checklist(),
-		w.photographs(), w.cautions(), w.names(), w.numbers(), w.seal()} {
+		w.photographs(), w.corrected(), w.cautions(), w.names(), w.numbers(), w.seal()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}

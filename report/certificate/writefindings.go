@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 )
 
@@ -37,7 +38,7 @@ func (w writer) outstanding() Section {
 	var items Items
 	add := func(f judge.Finding, tone Tone) {
 		items = append(items, Item{Mark: f.ID, Tone: tone, Grade: w.say(words.Grade(f.Severity())), About: w.say(f.Subject),
-			Text: w.say(words.Matter{Of: f}), Then: w.say(words.ToDo{Of: f})})
+			Text: w.say(words.Matter{Of: f}), Then: w.say(words.ToDo{Of: f, Undertaken: w.undertaken(f)})})
 	}
 	for _, f := range w.a.Findings() {
 		add(f, Bad)
@@ -55,4 +56,11 @@ func (w writer) outstanding() Section {
 	marks := w.quiet(words.MarksNote)
 	marks.Leads = true
 	return w.section(words.OutstandingHeading, marks, items)
+}
+
+func (w writer) undertaken(f judge.Finding) *record.Undertaken {
+	if u := w.a.Undertaken(f); u != nil {
+		return &u.Undertaken
+	}
+	return nil
 }
