@@ -77,7 +77,8 @@ func (g *good) circuits() {
 	loop := rapid.SampledFrom(loops).Draw(g.T, "loop")
 	g.ohms = loop[1]
 	fmt.Fprintf(&g.site, "zones:\n  - {number: 1, name: Door, area: Shop, kind: door, wiring: %s,\n"+
-		"     tolerance: 1 %%, address: z1, cable: {length: 20 m, conductor: 22 AWG}, detectors: [{name: Door contact, location: front}]}\n"+
+		"     tolerance: 1 %%, address: z1, cable: {length: 20 m, conductor: 22 AWG},\n"+
+		"     detectors: [{name: Door contact, location: front}]}\n"+
 		"  - {number: 2, name: Windows, kind: window, wiring: normally closed, address: z2,\n"+
 		"     detectors: [Left, {name: Glass, kind: glass-break%s}]}\n"+
 		"  - {number: 3, name: Motion, kind: motion, wiring: one resistor, end_of_line: 4k7, address: z3,\n"+
