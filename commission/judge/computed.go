@@ -10,12 +10,13 @@ import (
 
 // Computed is one computation with its inputs: what a certificate tells of it.
 type Computed struct {
-	Row     Row
-	Step    string        // of the visit whose readings it rests on, "" for the site file
-	Ruling  checks.Ruling // "" where nothing was held against a limit
-	Missing []Lack        // what is missing where it could not be computed
-	Assumed []string      // keys of the site file whose default counted, and matters
-	Danger  bool          // act now
+	Row       Row
+	Step      string        // of the visit whose readings it rests on, "" for the site file
+	Ruling    checks.Ruling // "" where nothing was held against a limit
+	Missing   []Lack        // what is missing where it could not be computed
+	Assumed   []string      // keys of the site file whose default counted, and matters
+	Defaulted bool          // it would pass, but for Assumed
+	Danger    bool          // act now
 }
 
 // Row is what was computed: a code, with inputs and results in its type. Quantities
@@ -248,15 +249,21 @@ type (
 )
 
 // Code names the row.
-func (AdapterRow) Code() string       { return "adapter" }
-func (StandbyRow) Code() string       { return "standby" }
-func (OutputLimitRow) Code() string   { return "output-limit" }
-func (ChargerRow) Code() string       { return "charger" }
-func (RechargeRow) Code() string      { return "recharge" }
-func (EnergyRow) Code() string        { return "energy" }
-func (ChargingRow) Code() string      { return "charging" }
-func (SystemCurrentRow) Code() string { return "system" }
-func (FarRow) Code() string           { return "far" }
+func (AdapterRow) Code() string     { return "adapter" }
+func (StandbyRow) Code() string     { return "standby" }
+func (OutputLimitRow) Code() string { return "output-limit" }
+func (ChargerRow) Code() string     { return "charger" }
+func (RechargeRow) Code() string    { return "recharge" }
+func (EnergyRow) Code() string      { return "energy" }
+func (ChargingRow) Code() string    { return "charging" }
+func (r SystemCurrentRow) Code() string {
+	if r.Alarm {
+		return "system-alarm"
+	}
+	return "system"
+}
+
+func (FarRow) Code() string { return "far" }
 
 // Terminal is an output of the controller.
 type Terminal string

@@ -81,6 +81,11 @@ func currentsBeyond(s *site.Site) map[site.Point]float64 {
 	return beyond
 }
 
+// cableCelsius is the temperature of cables: the usual one, unless the coldest is warmer.
+func cableCelsius(s *site.Site) float64 {
+	return math.Max(celsiusOf(s), checks.Usual("usual/temperature"))
+}
+
 // section is one piece of cable with what it carries.
 type section struct {
 	run  checks.Run
@@ -100,7 +105,7 @@ func sectionOf(s *site.Site, d *site.Detector, ampere float64) (section, []Lack)
 	if len(missing) > 0 {
 		return section{}, missing
 	}
-	wire, err := d.Power.Conductor.Resistance(checks.Flexible, celsiusOf(s))
+	wire, err := d.Power.Conductor.Resistance(checks.Flexible, cableCelsius(s))
 	if err != nil {
 		return section{}, refused(err)
 	}
@@ -201,7 +206,7 @@ func (r *DropRow) mend(s *site.Site, d *site.Detector, run checks.Run) {
 	}
 	longest, _ := run.Longest(d.Power.Minimum.SI) // sectionOf took the run
 	r.Shorten = math.Floor(longest)
-	size, _, _ := checks.NextSize(d.Power.Conductor, checks.Flexible, celsiusOf(s), run, d.Power.Minimum.SI)
+	size, _, _ := checks.NextSize(d.Power.Conductor, checks.Flexible, cableCelsius(s), run, d.Power.Minimum.SI)
 	r.Thicker = size.Text // none if no size helps
 }
 

@@ -235,6 +235,14 @@ type NotComputed struct {
 	Lacks []Lack       `json:"lacks"`
 }
 
+// RestsOnDefaults are computations that hold only by what is usual where the site file
+// says nothing. Of names the detectors where it is one of several.
+type RestsOnDefaults struct {
+	Row  string       `json:"row"` // its code
+	Of   []site.Point `json:"of,omitempty"`
+	Keys []string     `json:"keys"` // of the site file
+}
+
 // LimitsAssumed are limits that nobody declared: keys of the site file.
 type LimitsAssumed struct {
 	Keys []string `json:"keys"`
@@ -316,6 +324,7 @@ func (NotObserved) Code() string          { return "not-observed" }
 func (SwitchedOffLate) Code() string      { return "switched-off-late" }
 func (c ComputedSo) Code() string         { return "computed/" + c.Row.Code() }
 func (NotComputed) Code() string          { return "not-computed" }
+func (RestsOnDefaults) Code() string      { return "rests-on-defaults" }
 func (LimitsAssumed) Code() string        { return "limits-assumed" }
 func (PowerUnknown) Code() string         { return "power-unknown" }
 func (NoOutput) Code() string             { return "no-output" }

@@ -297,14 +297,40 @@ func (a *Assessment) findRestart() {
 func (a *Assessment) findComputed() {
 	for _, c := range a.computed {
 		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling, c.Danger, c.Assumed}}
-		switch c.Ruling {
-		case checks.Fail:
+		switch {
+		case c.Ruling == checks.Fail:
 			a.defect(f)
-		case checks.Undecided:
+		case c.Ruling == checks.Undecided && !c.Defaulted:
 			a.limit(f)
 		}
 	}
+	a.findDefaulted()
 	a.findNotComputed()
+}
+
+// findDefaulted lists what would hold but for keys that nobody declared, once for all rows
+// of a kind with the same keys.
+func (a *Assessment) findDefaulted() {
+	var order []string
+	same := map[string]*RestsOnDefaults{}
+	parts := map[string]Subject{}
+	for _, c := range a.computed {
+		if !c.Defaulted {
+			continue
+		}
+		key := c.Row.Code() + string(encoded(c.Assumed))
+		if same[key] == nil {
+			order = append(order, key)
+			same[key] = &RestsOnDefaults{Row: c.Row.Code(), Keys: c.Assumed}
+			parts[key] = Subject{Part: PartOfRow(c.Row)}
+		}
+		if d, ofDetector := detectorOf(c.Row); ofDetector {
+			same[key].Of = append(same[key].Of, d.Point)
+		}
+	}
+	for _, key := range order {
+		a.limit(Finding{Subject: parts[key], What: *same[key]})
+	}
 }
 
 // findNotComputed lists what was missing, once for all detectors that lack the same.

@@ -101,6 +101,7 @@ var consequences = map[string]consequence{
 	"not-observed":           {Fault, PutRight},
 	"switched-off-late":      {Fault, PutRight},
 	"not-computed":           {Advice, DeclareIt},
+	"rests-on-defaults":      {Advice, DeclareIt},
 	"limits-assumed":         {Advice, DeclareIt},
 	"power-unknown":          {Advice, DeclareIt},
 	"practice":               {Advice, TakeInEarnest},
@@ -122,6 +123,7 @@ var consequences = map[string]consequence{
 	"computed/age":           {Advice, RenewBattery},
 	"computed/current":       {Advice, SizeSupply},
 	"computed/system":        {Advice, SizeSupply},
+	"computed/system-alarm":  {Advice, SizeSupply},
 	"computed/far":           {Fault, ShortenRun},
 	"computed/level":         {Fault, PutRight},
 	"computed/cut-off":       {Fault, PutRight},
@@ -159,7 +161,7 @@ func (f Finding) consequence() consequence {
 
 // lookAgain is what to do about a row that rests on readings and could not decide.
 var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "internal": MeasureIt, "far": MeasureIt,
-	"current": DeclareIt, "system": DeclareIt}
+	"current": DeclareIt, "system": DeclareIt, "system-alarm": DeclareIt}
 
 // whileUndecided is what to do about a row where its remedy is not yet known to be needed. What
 // rests on a default asks for the value; a size that is neither enough nor too small by all

@@ -59,7 +59,7 @@ func design(s *site.Site, measured currents) []Computed {
 func settleAll(all []Computed) []Computed {
 	for i := range all {
 		if len(all[i].Assumed) > 0 && all[i].Ruling == checks.Pass {
-			all[i].Ruling = checks.Undecided
+			all[i].Ruling, all[i].Defaulted = checks.Undecided, true
 		}
 	}
 	return all

@@ -476,6 +476,7 @@ func TestEnergyOfPacks(t *testing.T) {
 	assert.Equal(t, checks.Fail, cold("16.8 Wh"))
 	assert.Equal(t, checks.Undecided, cold("16.8 Wh", "  temperature: 0 C\n", ""),
 		"a temperature that is ours fails nothing")
+	assert.Equal(t, checks.Undecided, cold("14.6 Wh", "  temperature: 0 C\n", ""), "not even by 1/0.99 at the usual 20 °C")
 	assert.False(t, row.Measured)
 	lead := designed(t, "energy", "lead-acid", "lead-acid, form: converter, energy: 84 Wh, output: 12 V", "20 C", "0 C")
 	assert.Greater(t, lead.Row.(EnergyRow).ColdLeast, 1.1, "cold lead-acid gives less by every source")

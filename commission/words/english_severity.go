@@ -47,6 +47,8 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 		return string(p), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
+	case judge.RestsOnDefaults:
+		return l.restsOnDefaults(p), true
 	case judge.LimitsAssumed:
 		return "nobody declared " + strings.Join(briefKeys(p.Keys), ", ") + "; common practice was taken", true
 	case judge.PowerUnknown:
@@ -70,9 +72,18 @@ var englishComputations = map[string]string{
 	"charger": "whether charger and battery fit", "recharge": "the time to recharge", "standby": "the standby time",
 	"energy": "the standby time", "drop": "the voltage", "charging": "whether the battery is charged",
 	"internal": "the battery's resistance against its first value", "sag": "the battery without mains",
-	"system": "what the whole system draws", "far": "the voltage at the farthest detector", "age": "the battery's age",
+	"system": "what the whole system draws on standby", "system-alarm": "what the whole system draws in alarm",
+	"far": "the voltage at the farthest detector", "age": "the battery's age",
 	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
 	"loop": "what a loop reading means", "cut-off": "the cut-off",
+}
+
+func (l English) restsOnDefaults(p judge.RestsOnDefaults) string {
+	what := englishComputations[p.Row]
+	if len(p.Of) > 0 {
+		what += " at " + points(p.Of)
+	}
+	return "holds only by usual values that nobody declared (" + strings.Join(p.Keys, ", ") + "): " + what
 }
 
 func (l English) notComputed(p judge.NotComputed) string {

@@ -312,6 +312,7 @@ func examples(all declared) []words.Phrase {
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.NotComputed{Row: "drop", Of: []site.Point{"5.1"}, Lacks: []judge.Lack{{What: judge.LackLength}}},
 		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},
+		judge.RestsOnDefaults{Row: "drop", Of: []site.Point{"5.1"}, Keys: []string{"limits.alarm_load_lower"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.Danger,
