@@ -236,11 +236,16 @@ type NotComputed struct {
 }
 
 // RestsOnDefaults are computations that hold only by what is usual where the site file
-// says nothing. Of names the detectors where it is one of several.
+// says nothing.
 type RestsOnDefaults struct {
-	Row  string       `json:"row"` // its code
-	Of   []site.Point `json:"of,omitempty"`
-	Keys []string     `json:"keys"` // of the site file
+	Rows []RowsOf `json:"rows"`
+	Keys []string `json:"keys"` // of the site file
+}
+
+// RowsOf are computations of a kind. Of names the detectors where they are about some.
+type RowsOf struct {
+	Row string       `json:"row"` // its code
+	Of  []site.Point `json:"of,omitempty"`
 }
 
 // LimitsAssumed are limits that nobody declared: keys of the site file.

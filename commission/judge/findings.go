@@ -308,28 +308,39 @@ func (a *Assessment) findComputed() {
 	a.findNotComputed()
 }
 
-// findDefaulted lists what would hold but for keys that nobody declared, once for all rows
-// of a kind with the same keys.
+// findDefaulted lists what would hold but for keys that nobody declared, once for the
+// same keys.
 func (a *Assessment) findDefaulted() {
-	var order []string
+	var all []*Finding
 	same := map[string]*RestsOnDefaults{}
-	parts := map[string]Subject{}
 	for _, c := range a.computed {
 		if !c.Defaulted {
 			continue
 		}
-		key := c.Row.Code() + string(encoded(c.Assumed))
-		if same[key] == nil {
-			order = append(order, key)
-			same[key] = &RestsOnDefaults{Row: c.Row.Code(), Keys: c.Assumed}
-			parts[key] = Subject{Part: PartOfRow(c.Row)}
+		key := string(encoded(c.Assumed))
+		what := same[key]
+		if what == nil {
+			what = &RestsOnDefaults{Keys: c.Assumed}
+			same[key] = what
+			all = append(all, &Finding{Subject: Subject{Part: PartOfRow(c.Row)}, What: what})
 		}
-		if d, ofDetector := detectorOf(c.Row); ofDetector {
-			same[key].Of = append(same[key].Of, d.Point)
-		}
+		what.add(c.Row)
 	}
-	for _, key := range order {
-		a.limit(Finding{Subject: parts[key], What: *same[key]})
+	for _, f := range all {
+		f.What = *f.What.(*RestsOnDefaults)
+		a.limit(*f)
+	}
+}
+
+// add adds a row: those about detectors as one.
+func (d *RestsOnDefaults) add(r Row) {
+	last := len(d.Rows) - 1
+	if last < 0 || d.Rows[last].Row != r.Code() {
+		d.Rows = append(d.Rows, RowsOf{Row: r.Code()})
+		last++
+	}
+	if name, ofDetector := detectorOf(r); ofDetector {
+		d.Rows[last].Of = append(d.Rows[last].Of, name.Point)
 	}
 }
 

@@ -92,8 +92,14 @@ func TestGarbledReportVanishesOnceTheZoneIsUnderstood(t *testing.T) {
 	s.attempt(first, "z1", -1, 0)
 	s.attempt("walk/2.1", "z2", fast, fast)
 	assert.Contains(t, told(s), "report-garbled", "proved nothing of that zone")
-	s.tell(record.Cue{Step: first, Half: record.Operate}, garbled, fast, signal.Signal{Address: "z1", State: signal.Active},
-		2*fast*10, record.Ended{Step: first, By: record.ByTime})
+	s.tell(
+		record.Cue{Step: first, Half: record.Operate},
+		garbled,
+		fast,
+		signal.Signal{Address: "z1", State: signal.Active},
+		2*fast*10,
+		record.Ended{Step: first, By: record.ByTime},
+	)
 	s.tell(record.Cue{Step: first, Half: record.Restore}, fast, signal.Signal{Address: "z1", State: signal.Restored},
 		2*fast*10, record.Ended{Step: first, By: record.ByTime})
 	assert.Contains(t, told(s), "report-garbled", "one came in the trial that proved")

@@ -41,7 +41,8 @@ func missed(a Attempt) bool { return a.Operate.Missed() || a.complete() && a.Ver
 func (r *Record) understood(sr *Outcome) {
 	last := sr.Last()
 	z := r.site.Zone(sr.step.Zone)
-	if last == nil || z == nil || last.Operate.garbled(z.Address) || last.Restore != nil && last.Restore.garbled(z.Address) {
+	if last == nil || z == nil || last.Operate.garbled(z.Address) ||
+		last.Restore != nil && last.Restore.garbled(z.Address) {
 		return
 	}
 	delete(r.garbled, z.Address)

@@ -113,7 +113,10 @@ func (l English) corrected(p CorrectedText) string {
 	if p.Of != nil {
 		text += " (" + l.Say(*p.Of) + ")"
 	}
-	text += ": “" + c.Text + "”, before “" + c.Earlier + "”; " + because("corrected "+l.Moment(p.At)+byWhom(c.By), c.Reason)
+	text += ": “" + c.Text + "”, before “" + c.Earlier + "”; " + because(
+		"corrected "+l.Moment(p.At)+byWhom(c.By),
+		c.Reason,
+	)
 	if c.After {
 		text += "; after somebody had signed, who has not seen it"
 	}

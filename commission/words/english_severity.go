@@ -78,20 +78,25 @@ var englishComputations = map[string]string{
 	"loop": "what a loop reading means", "cut-off": "the cut-off",
 }
 
-func (l English) restsOnDefaults(p judge.RestsOnDefaults) string {
-	what := englishComputations[p.Row]
-	if len(p.Of) > 0 {
-		what += " at " + points(p.Of)
+// computation names a row by its code, and the detectors that it is about.
+func computation(row string, of []site.Point) string {
+	if len(of) == 0 {
+		return englishComputations[row]
 	}
-	return "holds only by usual values that nobody declared (" + strings.Join(p.Keys, ", ") + "): " + what
+	return englishComputations[row] + " at " + points(of)
+}
+
+func (l English) restsOnDefaults(p judge.RestsOnDefaults) string {
+	var rows []string
+	for _, r := range p.Rows {
+		rows = append(rows, computation(r.Row, r.Of))
+	}
+	return "holds only by usual values that nobody declared (" + strings.Join(p.Keys, ", ") + "): " +
+		strings.Join(rows, "; ")
 }
 
 func (l English) notComputed(p judge.NotComputed) string {
-	what := englishComputations[p.Row]
-	if len(p.Of) > 0 {
-		what += " at " + points(p.Of)
-	}
-	return "not judged: " + what + "; " + l.lacking(p.Lacks)
+	return "not judged: " + computation(p.Row, p.Of) + "; " + l.lacking(p.Lacks)
 }
 
 // points lists detectors, at most a dozen.

@@ -198,8 +198,11 @@ var (
 	item      = programme.Name{Kind: programme.StepCheck, Item: "on-test"}
 	summary   = judge.Summary{Times: checks.Times{N: 3, Mean: 1, StandardDeviation: math.NaN()}, Limit: 2}
 	autonomy  = 20.5
-	dangerous = judge.Finding{Subject: judge.Subject{Part: judge.PartSupply}, What: judge.ComputedSo{Row: rows[3], Ruling: checks.Fail, Danger: true}}
-	danger    = judge.Charge{PerCell: 4.6, Verdict: checks.ChargeDanger, Reason: checks.AboveEveryCharge, Lower: 12,
+	dangerous = judge.Finding{
+		Subject: judge.Subject{Part: judge.PartSupply},
+		What:    judge.ComputedSo{Row: rows[3], Ruling: checks.Fail, Danger: true},
+	}
+	danger = judge.Charge{PerCell: 4.6, Verdict: checks.ChargeDanger, Reason: checks.AboveEveryCharge, Lower: 12,
 		Upper: 12.6, Highest: 13.05}
 	standby = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
 		Ageing:   judge.Assumable{Value: 1.25, Assumed: true},
@@ -244,16 +247,24 @@ var rows = []judge.Row{
 func examples(all declared) []words.Phrase {
 	out := []words.Phrase{
 		words.AsTyped("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
-		words.Titled{Of: judge.Satisfactory}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
+		words.Titled{
+			Of: judge.Satisfactory,
+		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
 		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{}, words.FaultReads{Ohm: "6900"},
 		words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
 		words.FindingsFigure{N: 1, Of: words.Graded{Faults: 1}}, words.FindingsFigure{}, words.LimitationsFigure{N: 2},
 		words.Grade(judge.Danger), words.Graded{Dangers: 1, Faults: 2, Advice: 1}, words.Matter{Of: dangerous},
 		words.ToDo{Of: dangerous, Undertaken: &record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
-		words.CorrectedText{Of: &item, Correction: record.Correction{Corrected: record.Corrected{Field: record.NameField, Text: "Bea",
-			Reason: "misheard", By: "Bea"}, Earlier: "Bee", After: true}}, words.VisitSetAside{Reason: "wrong site", By: "Bea"},
-		words.SiteFileChanged{Again: []programme.Name{item}, Removed: []programme.Name{item}}, words.DangerFirst{Of: dangerous}, words.ToDo{Of: judge.Finding{What: judge.NoBattery{}}},
+		words.CorrectedText{
+			Of: &item,
+			Correction: record.Correction{Corrected: record.Corrected{Field: record.NameField, Text: "Bea",
+				Reason: "misheard", By: "Bea"}, Earlier: "Bee", After: true},
+		}, words.VisitSetAside{Reason: "wrong site", By: "Bea"},
+		words.SiteFileChanged{
+			Again:   []programme.Name{item},
+			Removed: []programme.Name{item},
+		}, words.DangerFirst{Of: dangerous}, words.ToDo{Of: judge.Finding{What: judge.NoBattery{}}},
 		words.Span{From: noon, To: noon}, words.Extent{Operated: 1, Detectors: 1, OfSite: 2, Outputs: 1, Checks: 1},
 		words.Pause{From: noon, To: noon, Why: record.StopAsked}, words.Outage{From: noon}, words.MorePauses{N: 2},
 		words.MeterUncertainty{Volt: 0.05}, words.MeterUncertainty{}, words.Accepts{IDs: []string{"L1", "L2"}},
@@ -263,7 +274,9 @@ func examples(all declared) []words.Phrase {
 		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},
 			Mended: []string{"crimped"}}, words.StruckTrial{Trial: 1, Verdict: record.Silent, Reason: "nobody had moved"},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
-		words.ResponseTimes{Of: summary}, words.TimesInFull{Of: summary}, words.BoundsNote{Confidence: 0.95}, words.Share(0.3684),
+		words.ResponseTimes{
+			Of: summary,
+		}, words.TimesInFull{Of: summary}, words.BoundsNote{Confidence: 0.95}, words.Share(0.3684),
 		words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Repeated: 2, Mended: 1, Struck: 1}},
 		words.HowTimed{By: signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand}},
 		words.HowTimed{By: signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}},
@@ -312,7 +325,8 @@ func examples(all declared) []words.Phrase {
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.NotComputed{Row: "drop", Of: []site.Point{"5.1"}, Lacks: []judge.Lack{{What: judge.LackLength}}},
 		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},
-		judge.RestsOnDefaults{Row: "drop", Of: []site.Point{"5.1"}, Keys: []string{"limits.alarm_load_lower"}},
+		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
+			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.Danger,

@@ -74,9 +74,9 @@ func (w writer) tried(r judge.Row) (words.ComputedTried, bool) {
 // loops is what an ohmmeter should read, for whoever comes next: zones that read alike
 // share a row.
 func (w writer) loops() Table {
-	t := Table{Columns: []Column{w.column(words.ZonesColumn, 36), w.column(words.LoopColumn, 54),
+	t := Table{Columns: []Column{w.column(words.ZonesColumn, 32), w.column(words.LoopColumn, 54),
 		w.measures(words.NormalColumn, words.Ohm, 20), w.measures(words.ActiveColumn, words.Ohm, 20),
-		w.measures(words.ShortedColumn, words.Ohm, 14), w.measures(words.CutColumn, words.Ohm, 12),
+		w.measures(words.ShortedColumn, words.Ohm, 18), w.measures(words.CutColumn, words.Ohm, 12),
 		w.column(words.AlikeColumn, 24)}}
 	row := map[string]int{}
 	var of []words.Zones

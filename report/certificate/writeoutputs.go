@@ -18,8 +18,13 @@ func (w writer) outputs() Section {
 		w.column(words.TrialColumn, 52), w.column(words.MeasuredColumn, 45), w.column(words.ResultColumn, 18)}}
 	for _, o := range w.a.Outputs() {
 		t.Rows = append(t.Rows, Row{
-			Cells: []Cell{{Text: w.commas(typed(o.Output.Name, o.Output.Location)...)}, {Text: w.say(o.Output.Kind), Tone: Quiet},
-				{Text: w.outputTrial(o)}, {Text: w.outputReadings(o)}, w.status(o.Result, outputTones[o.Result])},
+			Cells: []Cell{
+				{Text: w.commas(typed(o.Output.Name, o.Output.Location)...)},
+				{Text: w.say(o.Output.Kind), Tone: Quiet},
+				{Text: w.outputTrial(o)},
+				{Text: w.outputReadings(o)},
+				w.status(o.Result, outputTones[o.Result]),
+			},
 			Remark: w.outputRemark(o)})
 	}
 	return w.section(words.OutputsHeading, t, w.quiet(words.OutputsNote))

@@ -61,8 +61,12 @@ func (w writer) supplyPairs(p *Pairs) {
 	add(words.ChargerLabel, typed(s.Charger.Voltage.Text, s.Charger.Current.Text)...)
 	add(words.StandbyLabel, words.AsTyped(s.Standby.For.Text), detail(words.AlarmForDetail, s.Standby.AlarmFor.Text),
 		words.AsTyped(s.Standby.Source))
-	add(words.RechargeLabel, detail(words.WithinDetail, s.Recharge.Within.Text), detail(words.ToDetail, s.Recharge.To.Text),
-		words.AsTyped(s.Recharge.Source))
+	add(
+		words.RechargeLabel,
+		detail(words.WithinDetail, s.Recharge.Within.Text),
+		detail(words.ToDetail, s.Recharge.To.Text),
+		words.AsTyped(s.Recharge.Source),
+	)
 	var loads []words.Phrase
 	for _, l := range s.Loads {
 		loads = append(loads, words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped(l.Name),
