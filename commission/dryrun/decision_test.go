@@ -79,8 +79,8 @@ func charged(t *testing.T, charger, battery string, celsius int) string {
 		declared, read = fitting[battery], deadVolt
 	}
 	chemistry, cells, _ := strings.Cut(battery, " ")
-	s := spoilt{site: fmt.Sprintf("supply.charger.voltage: %s V\nsupply.battery.chemistry: %s\nsupply.battery.cells: %s\n"+
-		"supply.temperature: %d C", declared, chemistry, cells, celsius)}
+	s := spoilt{site: fmt.Sprintf("supply.charger.voltage: %s V\nsupply.battery.chemistry: %s\n"+
+		"supply.battery.cells: %s\nsupply.temperature: %d C", declared, chemistry, cells, celsius)}
 	v := s.in(t, base(t))
 	for _, step := range []string{"mains-present", "mains-back", "charging"} {
 		v.Answers = first(t, v.Answers, fmt.Sprintf("{when: supply/%s/voltage, say: %s V}", step, read))

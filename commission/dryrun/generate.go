@@ -122,8 +122,8 @@ func (d *drawing) outputs() {
 
 func (d *drawing) supply() {
 	fmt.Fprintf(&d.site, "supply:\n  battery: {chemistry: %s%s}\n", d.of("chemistry", site.Chemistries...), d.battery())
-	d.site.WriteString(d.maybe("adapter", fmt.Sprintf("  adapter: {rating: %s%s}\n", d.of("rating", "300 mA", "1 A", "3 A",
-		"10 VA", "40 VA"), d.maybe("voltage", ", voltage: 13.8 V"))))
+	d.site.WriteString(d.maybe("adapter", fmt.Sprintf("  adapter: {rating: %s%s}\n", d.of("rating", "300 mA", "1 A",
+		"3 A", "10 VA", "40 VA"), d.maybe("voltage", ", voltage: 13.8 V"))))
 	d.site.WriteString(d.maybe("charger", fmt.Sprintf("  charger: {voltage: %s%s}\n",
 		d.of("charges with", "12.3 V", "13.65 V", "14.2 V", "15.6 V"), d.maybe("gives", ", current: 500 mA"))))
 	d.site.WriteString(d.maybe("recharge", fmt.Sprintf("  recharge: {within: %d h%s}\n", d.number("within", 1, 72),
@@ -159,7 +159,8 @@ func (d *drawing) limits() {
 
 func (d *drawing) building() {
 	fmt.Fprintf(&d.controller, "listen: simulated\nsimulated:\n  seed: %d\n%s%s", d.number("seed", 0, 1e6),
-		d.maybe("charger", "  charger: "+d.of("charger is", append(simulated.ChargerWords, "{voltage: 13.8 V}", "{voltage: 12.3 V}")...)+"\n"),
+		d.maybe("charger", "  charger: "+d.of("charger is", append(simulated.ChargerWords,
+			"{voltage: 13.8 V}", "{voltage: 12.3 V}")...)+"\n"),
 		d.maybe("battery", "  battery: "+d.of("battery is", append(simulated.BatteryWords, "{charge: 60 %}",
 			"{resistance: 2 ohm}", "{output: 12.1 V}")...)+"\n"))
 	if rapid.Bool().Draw(d.T, "delayed") {
@@ -187,7 +188,8 @@ func (d *drawing) answers() string {
 		d.maybe("skip", "  - {when: walk/1.1/ready, say: skip}\n") +
 		d.maybe("defect", "  - {when: inspection/*, say: [done, defect, done]}\n") +
 		fmt.Sprintf(commonAnswers, d.of("checked", "done", "not tested"), d.maybe("calibrated", "2027-03-01"),
-			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no", "not known"), d.maybe("system", "as shown"), path, level, current, d.of("accepts", "accept", "refuses", "absent"))
+			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no", "not known"), d.maybe("system", "as shown"),
+			path, level, current, d.of("accepts", "accept", "refuses", "absent"))
 }
 
 const commonAnswers = `

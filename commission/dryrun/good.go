@@ -18,8 +18,8 @@ func DrawGood(t *rapid.T) Visit {
 	g.sounding()
 	g.source()
 	g.accepts()
-	fmt.Fprintf(&g.controller, "listen: simulated\nsimulated:\n  seed: %d\n  outputs: {Sounder: {cut_off: 3 min}}\n  %s\n",
-		g.number("seed", 0, 1e6), g.supply.building)
+	fmt.Fprintf(&g.controller, "listen: simulated\nsimulated:\n  seed: %d\n"+
+		"  outputs: {Sounder: {cut_off: 3 min}}\n  %s\n", g.number("seed", 0, 1e6), g.supply.building)
 	return Visit{Site: []byte(g.site.String()), Controller: []byte(g.controller.String()), Answers: []byte(g.answers())}
 }
 
@@ -76,13 +76,15 @@ var loops = [][2]string{{"normally closed", "2.2 ohm"}, {"normally open", "open"
 func (g *good) circuits() {
 	loop := rapid.SampledFrom(loops).Draw(g.T, "loop")
 	g.ohms = loop[1]
-	fmt.Fprintf(&g.site, "zones:\n  - {number: 1, name: Door, area: Shop, kind: door, wiring: %s, tolerance: 1 %%, address: z1,\n"+
-		"     cable: {length: 20 m, conductor: 22 AWG}, detectors: [{name: Door contact, location: front}]}\n"+
+	fmt.Fprintf(&g.site, "zones:\n  - {number: 1, name: Door, area: Shop, kind: door, wiring: %s,\n"+
+		"     tolerance: 1 %%, address: z1, cable: {length: 20 m, conductor: 22 AWG},\n"+
+		"     detectors: [{name: Door contact, location: front}]}\n"+
 		"  - {number: 2, name: Windows, kind: window, wiring: normally closed, address: z2,\n"+
 		"     detectors: [Left, {name: Glass, kind: glass-break%s}]}\n"+
 		"  - {number: 3, name: Motion, kind: motion, wiring: one resistor, end_of_line: 4k7, address: z3,\n"+
 		"     detectors: [{name: Motion detector%s}]}\n"+
-		"  - {number: 4, name: Smoke, kind: smoke, wiring: normally open, address: z4, detectors: [{name: Smoke detector%s}]}\n"+
+		"  - {number: 4, name: Smoke, kind: smoke, wiring: normally open, address: z4,\n"+
+		"     detectors: [{name: Smoke detector%s}]}\n"+
 		"  - {number: 5, name: Covers, kind: tamper, wiring: normally closed, address: z5, detectors: [Cover]}\n",
 		loop[0], g.feed(""), g.feed(""), g.feed(g.maybe("chained", `, after: "3.1"`)))
 }
@@ -104,8 +106,8 @@ func (g *good) sounding() {
 		g.outputs = strobe
 	}
 	fmt.Fprintf(&g.site, "outputs:\n"+
-		"  - {name: Sounder, kind: sounder, location: eaves, address: sounder, current: %d mA, level: 105 dB, level_at: 1 m,\n"+
-		"     frequency: 3 kHz, cut_off: 3 min%s}\n"+
+		"  - {name: Sounder, kind: sounder, location: eaves, address: sounder, current: %d mA, level: 105 dB,\n"+
+		"     level_at: 1 m, frequency: 3 kHz, cut_off: 3 min%s}\n"+
 		"  - {name: Strobe, kind: strobe, address: strobe, current: %d mA}\n"+
 		"  - {name: Chime, kind: chime, address: chime, current: %d mA, follows: [1]}\n", sounder, own, strobe, chime)
 	g.outputs += chime

@@ -34,10 +34,12 @@ var mayGo = map[string]struct {
 		spoilt{site: "supply.battery.life: 100 d\nsupply.battery.fitted: 2026-01-01"}},
 	"zones[].detectors[].kind": {"the detector is then said to be what its zone is: not missing, but another statement",
 		spoilt{site: "zones.1.kind: smoke\nzones.1.detectors.1.kind: door\nzones.1.detectors.1.powered: " +
-			"{current: 5 mA, minimum: 8 V, cable_length: 5 m, conductor: 22 AWG}", controller: "simulated.delays: {z1: 9 s}"}},
+			"{current: 5 mA, minimum: 8 V, cable_length: 5 m, conductor: 22 AWG}",
+			controller: "simulated.delays: {z1: 9 s}"}},
 	"zones[].detectors[].powered.after": {"the cable is then said to come from the controller: another statement, too",
-		spoilt{site: "zones.3.detectors.1.powered: {current: 1 mA, minimum: 5 V, cable_length: 300 m, conductor: 0.22 mm2}\n" +
-			"zones.4.detectors.1.powered: {current: 40 mA, minimum: 9 V, cable_length: 1 m, conductor: 22 AWG, after: \"3.1\"}"}},
+		spoilt{site: "zones.3.detectors.1.powered: " +
+			"{current: 1 mA, minimum: 5 V, cable_length: 300 m, conductor: 0.22 mm2}\nzones.4.detectors.1.powered: " +
+			"{current: 40 mA, minimum: 9 V, cable_length: 1 m, conductor: 22 AWG, after: \"3.1\"}"}},
 }
 
 var place = regexp.MustCompile(`#\d+`)

@@ -273,7 +273,8 @@ func within(number, bounds string) bool {
 // The harness itself: an expectation that is not met fails, whatever its word.
 func TestExpectations(t *testing.T) {
 	practice := Line{Limited, "practice", "Visit: x", judge.Advice}
-	came := []Line{{Class: Result, Code: "satisfactory with limitations"}, {Found, "late", "2.1 Smoke: after 12 s", judge.Fault},
+	came := []Line{{Class: Result, Code: "satisfactory with limitations"},
+		{Found, "late", "2.1 Smoke: after 12 s", judge.Fault},
 		practice, {ComputedAs, "adapter", "pass Adapter", ""}, {ReadAs, "supply/mains-back", "13.62", ""},
 		{Standing, "only-timed", "Smoke: timed", judge.Advice}}
 	for line, met := range map[string]bool{

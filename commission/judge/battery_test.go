@@ -67,6 +67,8 @@ func TestCharging(t *testing.T) {
 		{"too near to a fault", nil, yes, 12.85, 13.2, 13.6, checks.Undecided, false, nil, nil},
 		{"float in dispute", nil, yes, 13.2, 13.2, 13.2, checks.Undecided, false, nil, nil},
 		{"not charged before, charges now", nil, no, 12.3, 13.2, 13.6, checks.Pass, false, nil, nil},
+		{"low before, not known why", nil, unknown, 12.9, 13.2, 13.6, checks.Undecided, false, nil, nil},
+		{"holds, not known whether charged", nil, unknown, 13.6, 13.2, 13.6, checks.Pass, false, nil, nil},
 		{"not charged before, rises above rest", nil, no, 12.9, 12.8, 13.15, checks.Pass, false, nil, nil},
 		{"charged, rises above rest", nil, yes, 13.6, 13.0, 13.15, checks.Pass, false, nil, nil},
 		{"rises, not clear of a battery at rest", nil, no, 12.9, 12.8, 12.95, checks.Undecided, false, nil, nil},

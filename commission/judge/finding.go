@@ -176,6 +176,8 @@ type (
 		Uncertainty float64 `json:"uncertainty_volt"`
 		Limit       Range   `json:"limit"`
 	}
+	// CalibrationNotStated is a voltmeter of which nobody says how long it is calibrated.
+	CalibrationNotStated struct{}
 	// CalibrationOver is a voltmeter whose calibration had run out.
 	CalibrationOver struct {
 		Until string `json:"until"`
@@ -326,6 +328,7 @@ func (ReadingVoid) Code() string          { return "reading-void" }
 func (NotMeasured) Code() string          { return "not-measured" }
 func (ReadingOutside) Code() string       { return "reading-outside" }
 func (ReadingUndecided) Code() string     { return "reading-undecided" }
+func (CalibrationNotStated) Code() string { return "calibration-not-stated" }
 func (CalibrationOver) Code() string      { return "calibration-over" }
 func (UncertaintyNotStated) Code() string { return "uncertainty-not-stated" }
 func (PathOnMains) Code() string          { return "path-on-mains" }

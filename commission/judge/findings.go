@@ -185,7 +185,12 @@ func (a *Assessment) findVoltmeter() {
 	m := a.record.Voltmeter()
 	// Until the end of that day, on the premises.
 	today := a.record.Local(a.record.Begun()).Format(time.DateOnly)
-	if m != nil && m.Calibrated != "" && m.Calibrated < today {
+	switch {
+	case m == nil:
+	case m.Calibrated == "":
+		f.What = CalibrationNotStated{}
+		a.limit(f)
+	case m.Calibrated < today:
 		f.What = CalibrationOver{m.Calibrated}
 		a.limit(f)
 	}

@@ -251,7 +251,7 @@ func TestVoltmeterFindings(t *testing.T) {
 		"last day":        {meter("2026-11-24", 0.05), nine, 0, nil},
 		"day after":       {meter("2026-11-23", 0.05), nine, 0, []Statement{over}},
 		"a year before":   {meter("2025-12-31", 0.05), nine, 0, []Statement{long}},
-		"not calibrated":  {meter("", 0.05), nine, 0, nil},
+		"not calibrated":  {meter("", 0.05), nine, 0, []Statement{CalibrationNotStated{}}},
 		"not stated":      {meter("2026-11-24", 0), nine, 0, []Statement{unstated}},
 		"neither":         {meter("2026-11-23", 0), nine, 0, []Statement{over, unstated}},
 		"evening in west": {meter("2026-11-23", 0.05), nine.Add(-5 * time.Hour), -10 * time.Hour, nil},
@@ -283,7 +283,7 @@ func TestReadingsOfNoVoltmeterAreNotExact(t *testing.T) {
 	assert.Equal(t, []string{"no-voltmeter"}, s.codes(Assess(s.record).Limitations(), "voltmeter"),
 		"nor does it say twice")
 	s.tell(record.Reopened{Step: programme.IDVoltmeter},
-		record.Instrument{Step: programme.IDVoltmeter, Name: "meter 7", Uncertainty: 0.05})
+		record.Instrument{Step: programme.IDVoltmeter, Name: "meter 7", Calibrated: "2027-03-01", Uncertainty: 0.05})
 	assert.Equal(t, []string{"uncertainty-not-stated"}, s.codes(Assess(s.record).Limitations(), "voltmeter"))
 }
 

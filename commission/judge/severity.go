@@ -87,6 +87,7 @@ var consequences = map[string]consequence{
 	"not-measured":           {Advice, MeasureIt},
 	"reading-outside":        {Fault, PutRight},
 	"reading-undecided":      {Advice, MeasureIt},
+	"calibration-not-stated": {Advice, GetCalibrated},
 	"calibration-over":       {Advice, GetCalibrated},
 	"uncertainty-not-stated": {Advice, MeasureIt},
 	"no-voltmeter":           {Advice, MeasureIt},

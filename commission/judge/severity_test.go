@@ -96,7 +96,7 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated " +
 			"no-voltmeter restart-undecided",
 		{Advice, CorrectMap}:     "report-garbled strangers-reported",
-		{Advice, GetCalibrated}:  "calibration-over",
+		{Advice, GetCalibrated}:  "calibration-over calibration-not-stated",
 		{Advice, DeclareIt}:      "no-centre not-computed limits-assumed power-unknown",
 		{Advice, AgreeIt}:        "customer-refused nobody-signed not-accepted",
 		{Advice, RenewBattery}:   "computed/age",

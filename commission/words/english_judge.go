@@ -235,6 +235,8 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 			l.Say(p.Limit)), true
 	case judge.CalibrationOver:
 		return "its calibration was valid until " + p.Until + " only", true
+	case judge.CalibrationNotStated:
+		return "until when it is calibrated was not stated", true
 	case judge.UncertaintyNotStated:
 		return "its uncertainty was not stated; readings were held against their limits as if exact", true
 	case judge.PathOnMains:
