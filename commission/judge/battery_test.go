@@ -199,7 +199,7 @@ func TestSag(t *testing.T) {
 		{"lithium-ion", ion, ten, 12.3, checks.Pass, false, nil},
 		{"lithium-ion between", ion, ten, 11.5, checks.Undecided, false, nil},
 		{"lithium-ion empty", ion, ten, 8.9, checks.Fail, false, nil},
-		{"a converter", []string{"lead-acid, cells: 6", "lead-acid, form: converter"}, ten, 9, checks.Pass, false, nil},
+		{"a converter", []string{"lead-acid, cells: 6", "lead-acid, form: converter"}, ten, 9, "", false, nil},
 		{"a converter, tried too short", []string{"lead-acid, cells: 6", "lead-acid, form: inline"}, time.Minute, 12,
 			checks.Undecided, true, nil},
 	} {

@@ -29,10 +29,6 @@ type Proof struct {
 	Confidence           float64
 }
 
-// leastForBound is how many operations of a detector have a bound: below, as for a
-// percentile, it is too low to be of use (common practice, no source).
-const leastForBound = 20
-
 // prove counts every operation that was reported or missed, repeats too.
 func (a *Assessment) prove() {
 	of := map[site.Point]*Proof{}
@@ -58,8 +54,8 @@ func (a *Assessment) prove() {
 		p.Operations, p.Reported = p.Operations+since, p.Reported+sinceReported
 	}
 	for _, p := range inOrder {
-		if p.Operations < leastForBound {
-			continue // a bound of a few operations says nothing that anybody could use
+		if p.Operations < 2 {
+			continue
 		}
 		p.LowerBound, _ = checks.ProportionLowerBound(p.Reported, p.Operations, p.Confidence) // some: no error
 		a.proofs = append(a.proofs, *p)
@@ -87,6 +83,10 @@ func notObserved(l Lack) bool {
 	}
 	return false
 }
+
+// Useful tells whether the bound is of use to anybody: one of a few operations is far too
+// low (twenty as for a percentile: common practice, no source).
+func (p Proof) Useful() bool { return p.Operations >= 20 }
 
 // NotTested counts what the visit was to test or measure, and did not.
 func (a *Assessment) NotTested() int {

@@ -117,7 +117,7 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 // declaration, what is late by a limit of ours.
 func TestSeverityByWhatIsTheMatter(t *testing.T) {
 	so := func(r Row, ruling checks.Ruling, assumed ...string) Statement {
-		return ComputedSo{r, ruling, false, assumed}
+		return ComputedSo{Row: r, Ruling: ruling, Assumed: assumed}
 	}
 	restartLate := func(by site.Authority) Statement {
 		return RestartLate{3 * time.Minute, site.Limit{SI: 120, By: by}}
@@ -128,8 +128,8 @@ func TestSeverityByWhatIsTheMatter(t *testing.T) {
 		severity Severity
 		remedy   Remedy
 	}{
-		{ComputedSo{ChargerRow{}, checks.Fail, true, nil}, Danger, StopCharging},
-		{ComputedSo{ChargingRow{}, checks.Fail, true, nil}, Danger, StopCharging},
+		{ComputedSo{Row: ChargerRow{}, Ruling: checks.Fail, Danger: true}, Danger, StopCharging},
+		{ComputedSo{Row: ChargingRow{}, Ruling: checks.Fail, Danger: true}, Danger, StopCharging},
 		{so(ChargingRow{}, checks.Fail), Fault, PutRight},
 		{so(ChargingRow{}, checks.Undecided), Advice, ReadAgain},
 		{so(ChargerRow{}, checks.Undecided), Advice, MeasureIt},

@@ -147,9 +147,6 @@ func (c *Computed) known(b burden) {
 func adapterOf(s *site.Site, b burden) Computed {
 	c := Computed{Row: AdapterRow{}}
 	a, charger := s.Supply.Adapter, s.Supply.Charger.Current
-	if !s.Supply.Battery.Seen() { // a pack charges itself, by a charger that no key describes
-		charger = checks.Quantity{}
-	}
 	c.lacks(LackRating, a.Rating.Given() || a.Apparent.Given())
 	c.lacks(LackAdapterVoltage, !a.Apparent.Given() || a.Voltage.Given())
 	c.known(b)
@@ -172,7 +169,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 		c.Ruling = checks.Fail
 	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
-		c.assume("supply.charger.current", charger.Given() || !s.Supply.Battery.Seen())
+		c.assume("supply.charger.current", charger.Given() || !s.Supply.HasBattery())
 	default:
 		c.Ruling = checks.Undecided
 	}

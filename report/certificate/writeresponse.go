@@ -2,7 +2,9 @@ package certificate
 
 import (
 	"math"
+	"slices"
 
+	"loopwitness/commission/judge"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/words"
 )
@@ -63,7 +65,7 @@ func (w writer) numbers() Section {
 	if w.a.Summary().N > 1 {
 		blocks = append(blocks, w.prose(words.TimesInFull{Of: w.a.Summary()}))
 	}
-	proofs := w.a.Proofs()
+	proofs := slices.DeleteFunc(w.a.Proofs(), func(p judge.Proof) bool { return !p.Useful() })
 	if len(proofs) > 0 {
 		t := Table{Columns: []Column{w.column(words.PointColumn, 14), w.column(words.DetectorColumn, 91),
 			w.column(words.OperatedColumn, 25), w.column(words.ReportedColumn, 25), w.column(words.BoundColumn, 25)}}
