@@ -84,7 +84,7 @@ func TestEveryCodeHasAConsequence(t *testing.T) {
 func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 	table := map[consequence]string{
 		{Danger, RestoreNow}: "mains-still-removed",
-		{Fault, PutRight}: "not-so also-answered none-proved reading-outside switch-over-lost restart-silent restart-late " +
+		{Fault, PutRight}: "not-so also-answered none-proved reading-outside restart-silent restart-late " +
 			"not-observed switched-off-late shown/late shown/silent shown/crossed shown/inverted shown/unsteady " +
 			"computed/charger computed/charging computed/loop",
 		{Fault, TestIt}:       "not-tested no-part",
@@ -97,11 +97,14 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 			"no-voltmeter restart-undecided",
 		{Advice, CorrectMap}:     "report-garbled strangers-reported",
 		{Advice, GetCalibrated}:  "calibration-over calibration-not-stated",
-		{Advice, DeclareIt}:      "no-centre not-computed limits-assumed power-unknown",
+		{Advice, DeclareIt}:      "no-centre not-computed limits-assumed power-unknown rests-on-defaults",
 		{Advice, AgreeIt}:        "customer-refused nobody-signed not-accepted",
 		{Advice, RenewBattery}:   "computed/age",
-		{Advice, SizeSupply}:     "computed/current computed/system",
+		{Advice, SizeSupply}:     "computed/current computed/system computed/system-alarm",
 		{Advice, FollowFireCode}: "only-timed",
+		{Advice, FitResistor}:    "unwatched",
+		{Advice, AskMaker}:       "float-disputed",
+		{Fault, CheckPower}:      "switch-over-lost",
 		{Advice, TakeInEarnest}:  "practice",
 		{Advice, SeeOtherVisit}:  "retest-extent",
 		{Advice, NoRemedy}:       "signals-lost timed-differently",

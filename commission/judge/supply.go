@@ -147,6 +147,9 @@ func (c *Computed) known(b burden) {
 func adapterOf(s *site.Site, b burden) Computed {
 	c := Computed{Row: AdapterRow{}}
 	a, charger := s.Supply.Adapter, s.Supply.Charger.Current
+	if !s.Supply.HasBattery() {
+		charger = checks.Quantity{} // it charges nothing
+	}
 	c.lacks(LackRating, a.Rating.Given() || a.Apparent.Given())
 	c.lacks(LackAdapterVoltage, !a.Apparent.Given() || a.Voltage.Given())
 	c.known(b)

@@ -43,6 +43,7 @@ type Figure struct{ Value, Label string }
 type Section struct {
 	Title  string
 	Blocks []Block
+	Whole  bool // it stays on one page, if it fits on one
 }
 
 // Block is a part of a section.

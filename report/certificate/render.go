@@ -111,6 +111,9 @@ func (b *book) put(p *part) {
 func (b *book) section(s Section) {
 	title := heading(s.Title)
 	const above = 4.0
+	if s.Whole && !b.top && b.room() < above+title.height+heightOf(s.Blocks) {
+		b.next()
+	}
 	for i, block := range s.Blocks {
 		f := layBlock(block)
 		if len(f.parts) == 0 {
@@ -124,6 +127,22 @@ func (b *book) section(s Section) {
 		}
 		b.flow(f, i == 0)
 	}
+}
+
+// heightOf is what blocks take on one page.
+func heightOf(blocks []Block) float64 {
+	all := 0.0
+	for _, block := range blocks {
+		f := layBlock(block)
+		all += f.before
+		if f.head != nil {
+			all += f.head.height
+		}
+		for _, p := range f.parts {
+			all += p.height
+		}
+	}
+	return all
 }
 
 // companyOf is the height below a block that must stand on the same page: what follows a

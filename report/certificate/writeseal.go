@@ -36,7 +36,9 @@ func (w writer) seal() Section {
 		content += "\nkey sha256:" + s.Fingerprint
 	}
 	w.pair(&p, words.AttachedLabel, w.say(words.Attached{Entries: w.r.Entries(), Photographs: len(w.r.Photographs())}))
-	return w.section(words.CheckHeading, Code{Content: content, Beside: p}, w.steps(), w.quiet(words.TruthNote))
+	section := w.section(words.CheckHeading, Code{Content: content, Beside: p}, w.steps(), w.quiet(words.TruthNote))
+	section.Whole = true // a scanner finds the code beside what it is for
+	return section
 }
 
 func signedBy(s Sealer) words.Phrase {
