@@ -20,21 +20,22 @@ func TestWhatWasMended(t *testing.T) {
 		mended []string
 		since  int // attempts that say how the detector is now
 	}{
-		"nothing tried":              {nil, nil, 0},
-		"proved at once":             {story(note("stiff"), proved), nil, 1},
-		"missed, mended, proved":     {story(silent(), note("realigned"), note("tight"), proved), []string{"realigned", "tight"}, 1},
-		"a note before the miss":     {story(note("stiff"), silent(), note("realigned"), proved), []string{"realigned"}, 1},
-		"missed, proved without":     {story(silent(), proved), nil, 2},
-		"a note about a proof":       {story(proved, note("stiff"), proved), nil, 2},
-		"missed again":               {story(silent(), note("realigned"), silent()), nil, 2},
-		"mended, and not yet tried":  {story(silent(), note("realigned")), nil, 1},
-		"mended twice":               {story(silent(), note("a"), silent(), note("b"), proved), []string{"b"}, 1},
-		"not restored":               {story(unsteady, note("a"), proved), []string{"a"}, 1},
-		"broken off past its limit":  {story(brokenOff(5*time.Second), note("a"), proved), []string{"a"}, 1},
-		"broken off before it":       {story(brokenOff(time.Second), note("a"), proved), nil, 2},
-		"the miss was struck":        {story(silent(), note("a"), proved, []any{strike(1)}), nil, 2},
-		"the proof was struck":       {story(silent(), note("a"), proved, []any{strike(2)}), nil, 2},
-		"only another, also a proof": {story(silent(), note("a"), proved, proved), []string{"a"}, 2},
+		"nothing tried":                      {nil, nil, 0},
+		"proved at once":                     {story(note("stiff"), proved), nil, 1},
+		"missed, mended, proved":             {story(silent(), note("realigned"), note("tight"), proved), []string{"realigned", "tight"}, 1},
+		"a note before the miss":             {story(note("stiff"), silent(), note("realigned"), proved), []string{"realigned"}, 1},
+		"missed, proved without":             {story(silent(), proved), nil, 2},
+		"a note about a proof":               {story(proved, note("stiff"), proved), nil, 2},
+		"missed again":                       {story(silent(), note("realigned"), silent()), nil, 2},
+		"mended, and not yet tried":          {story(silent(), note("realigned")), nil, 1},
+		"mended twice":                       {story(silent(), note("a"), silent(), note("b"), proved), []string{"b"}, 1},
+		"not restored":                       {story(unsteady, note("a"), proved), []string{"a"}, 1},
+		"broken off past its limit":          {story(brokenOff(5*time.Second), note("a"), proved), []string{"a"}, 1},
+		"a note about a proof, missed after": {story(proved, note("a"), silent(), proved), nil, 3},
+		"broken off before it":               {story(brokenOff(time.Second), note("a"), proved), nil, 2},
+		"the miss was struck":                {story(silent(), note("a"), proved, []any{strike(1)}), nil, 2},
+		"the proof was struck":               {story(silent(), note("a"), proved, []any{strike(2)}), nil, 2},
+		"only another, also a proof":         {story(silent(), note("a"), proved, proved), []string{"a"}, 2},
 	} {
 		o := recordOf(t, tc.facts...).Find(struckStep)
 		assert.Equal(t, tc.mended, o.Mended(), name)
@@ -56,6 +57,7 @@ func TestAMendedMapping(t *testing.T) {
 	}{
 		"never proved":                     {garbled("z1"), true},
 		"proved":                           {story(garbled("z1"), tried(struckStep, "z1")), false},
+		"another step's attempt, struck":   {story(garbled("z1"), silent()), true},
 		"another zone proved":              {story(garbled("z1"), tried("walk/2.1", "z2")), true},
 		"one while it was operated":        {operated("z1"), true},
 		"one while it was restored":        {restored("z1"), true},

@@ -250,7 +250,9 @@ func TestNothingFollowsAPause(t *testing.T) {
 		Cue{Step: struckStep, Half: Operate}, paused, corrects(3, NoteField, "x")} {
 		refuses(t, says, story(proved, []any{paused, f})...)
 	}
-	r := recordOf(t, paused, signal.Signal{Address: "z1", State: signal.Active}, signal.Overrun{Lost: 1},
+	measured := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: true}
+	r := recordOf(t, measured, paused, signal.Signal{Address: "z1", State: signal.Active}, signal.Overrun{Lost: 1},
+		signal.Sample{Volt: 12.6},
 		signal.Connection{}, switched("Sounder", false), Resumed{}, answer(checkStep, Done), paused)
 	assert.Len(t, r.Breaks(), 2)
 	require.NoError(t, take(t, r, 3, time.Hour, photo(1, nil)), "in a run of its own")
