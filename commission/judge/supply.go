@@ -239,13 +239,17 @@ func chargerOf(s *site.Site) Computed {
 		c.Missing = refused(err)
 		return c
 	}
-	c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
+	c.assume(cellsKey, s.Supply.Battery.Cells > 0)
 	c.assume("supply.charger.voltage", !ofAdapter)
 	c.assume("supply.temperature", s.Supply.Temperature.Given() || !lithium)
 	row := ChargerRow{Chemistry: s.Supply.Battery.Chemistry, Cells: cells, Volt: volt.SI, OfAdapter: ofAdapter,
 		Ampere: s.Supply.Charger.Current.SI}
 	row.Charge = chargeOf(j)
 	c.Ruling, c.Danger = rulingOf(j.Verdict)
+	c.unlessCells(pack, func(o checks.Pack) bool { return failsCharged(o, volt.SI, 0, celsius, true) })
+	if c.Danger && ofAdapter && !lithium { // a charging circuit lies between as a rule, and is fed with more
+		c.Ruling, c.Danger = checks.Undecided, false
+	}
 	if c.Danger || c.Ruling == checks.Fail {
 		c.Missing, c.Row = nil, row // what is known is enough
 		return c
@@ -425,7 +429,7 @@ func energyOf(s *site.Site, b burden) Computed {
 		nominal := given(battery.Voltage, 1, pack.Chemistry.NominalVolt(cells))
 		wattHour = battery.Capacity.SI * nominal.Value
 		if nominal.Assumed {
-			c.assume("supply.battery.cells", battery.Cells > 0)
+			c.assume(cellsKey, battery.Cells > 0)
 		}
 	}
 	c.lacks(LackEnergy, wattHour > 0)
