@@ -40,8 +40,8 @@ func (f *finder) chargedBy(volt checks.Quantity, path []string) {
 	if !ok {
 		return
 	}
-	what := fmt.Sprintf("%s is %.2f V a cell of this %s battery: %s", volt.Text, c.PerCell, f.Site.Supply.Battery.Chemistry,
-		whyNot[c.Reason])
+	what := fmt.Sprintf("%s is %.2f V a cell of this %s battery: %s", volt.Text, c.PerCell,
+		f.Site.Supply.Battery.Chemistry, whyNot[c.Reason])
 	switch c.Verdict {
 	case checks.ChargeDanger:
 		f.inSite(Danger, path, notBy, "%s", what)
