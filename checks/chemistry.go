@@ -88,6 +88,20 @@ func (p Pack) InSeries() (int, error) {
 	return n, nil
 }
 
+// otherCells are the numbers in series that batteries are sold with, beside the usual: of 6,
+// 7.4, 14.8, 16 or 24 V and the like (*common practice, no source*).
+var otherCells = map[Chemistry][]int{LeadAcid: {3, 12}, LithiumIon: {2, 4, 7}, LithiumIronPhosphate: {2, 5, 8}}
+
+// Otherwise are the packs that it may be as well: none where the number of cells is known.
+func (p Pack) Otherwise() (others []Pack) {
+	if p.Cells == 0 {
+		for _, n := range otherCells[p.Chemistry] {
+			others = append(others, Pack{p.Chemistry, n})
+		}
+	}
+	return others
+}
+
 // volts is a voltage a cell times the cells; NaN for a pack that makes no sense.
 func (p Pack) volts(id string) float64 {
 	n, err := p.InSeries()

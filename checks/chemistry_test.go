@@ -66,3 +66,13 @@ func TestCellsInSeries(t *testing.T) {
 		assert.True(t, r.nothing)
 	}
 }
+
+// Where nobody says how many cells there are, it may be any number that is sold.
+func TestPacksThatItMayBe(t *testing.T) {
+	assert.Equal(t, []Pack{{LeadAcid, 3}, {LeadAcid, 12}}, Pack{LeadAcid, 0}.Otherwise())
+	assert.Equal(t, []Pack{{LithiumIon, 2}, {LithiumIon, 4}, {LithiumIon, 7}}, Pack{LithiumIon, 0}.Otherwise())
+	assert.Equal(t, []Pack{{LithiumIronPhosphate, 2}, {LithiumIronPhosphate, 5}, {LithiumIronPhosphate, 8}},
+		Pack{LithiumIronPhosphate, 0}.Otherwise())
+	assert.Empty(t, Pack{LeadAcid, 6}.Otherwise())
+	assert.Empty(t, Pack{"none", 0}.Otherwise())
+}

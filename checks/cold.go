@@ -47,17 +47,6 @@ func between(rows []coldRow, celsius float64) float64 {
 	return before.factor
 }
 
-// ColdFactor is how much larger a lead-acid battery must be at a temperature in
-// °C: IEEE 485 table 1, linear between its rows, 1 above 25 °C. Below −3.9 °C the
-// table ends, and above 60 °C: an error.
-func ColdFactor(celsius float64) (float64, error) {
-	if lowest := coldRows[0].celsius; !(celsius >= lowest && celsius <= warmest) {
-		return 0, fmt.Errorf("%w: no capacity factor is known for %v °C; it is known from %v to %d °C", ErrQuantity,
-			celsius, lowest, warmest)
-	}
-	return between(coldRows, celsius), nil
-}
-
 // ColdFactors are how much larger a battery must be at a temperature in °C:
 // what holds with cautious holds by every source, what fails with favourable
 // fails by every source. 1 from 25 °C on; outside −20 to 60 °C, or for an

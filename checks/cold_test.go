@@ -13,7 +13,9 @@ import (
 func TestColdFactorBetweenRows(t *testing.T) {
 	for celsius, want := range map[float64]float64{-3.9: 1.52, -2.5: 1.475, 0.3: 1.39, 7.2: 1.245, 10: 1.19, 12.8: 1.15,
 		18.35: 1.075, 23.05: 1.02, 25: 1, 30: 1, 60: 1} {
-		assert.InDelta(t, want, must[float64](t)(ColdFactor(celsius)), 1e-9, "%v °C", celsius)
+		_, got, err := Pack{Chemistry: LeadAcid}.ColdFactors(celsius)
+		require.NoError(t, err)
+		assert.InDelta(t, want, got, 1e-9, "%v °C", celsius)
 	}
 }
 
@@ -67,6 +69,6 @@ func TestNoFactorBeyondWhatIsPublished(t *testing.T) {
 		assert.ErrorIs(t, r.err, ErrQuantity, name)
 		assert.True(t, r.nothing, name)
 	}
-	_, err := ColdFactor(-4)
-	assert.ErrorContains(t, err, "known from -3.9 to 60 °C")
+	_, _, err := Pack{Chemistry: LeadAcid}.ColdFactors(-20.1)
+	assert.ErrorContains(t, err, "known from -20 to 60 °C")
 }

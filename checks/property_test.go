@@ -301,33 +301,6 @@ func TestSummary(t *testing.T) {
 	}
 }
 
-// A sag that is carried on never reaches further than ten times what was seen,
-// and a steeper sag leaves less.
-func TestTimeToCutOff(t *testing.T) {
-	hours := []float64{0, 0.1, 0.2, 0.3, 0.4, 0.5}
-	sag := func(perHour float64) []float64 {
-		var v []float64
-		for _, h := range hours {
-			v = append(v, 12.6+perHour*h)
-		}
-		return v
-	}
-	left, limited, err := TimeToCutOff(hours, sag(-1), 10.5, 0.05)
-	require.NoError(t, err)
-	assert.False(t, limited)
-	assert.InDelta(t, (12.1-0.05-10.5)/1, left, 1e-9)
-	steeper, _, err := TimeToCutOff(hours, sag(-2), 10.5, 0.05)
-	require.NoError(t, err)
-	assert.Less(t, steeper, left)
-	flat, limited, err := TimeToCutOff(hours, sag(0), 10.5, 0.05)
-	require.NoError(t, err)
-	assert.True(t, limited)
-	assert.InDelta(t, 5, flat, 1e-9)
-	gone, _, err := TimeToCutOff(hours, sag(-10), 10.5, 0.05)
-	require.NoError(t, err)
-	assert.Zero(t, gone)
-}
-
 // Nonsense is refused by name; nothing gives NaN.
 func TestNonsenseIsRefused(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
@@ -345,12 +318,8 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"negative load":        second(Battery{7, 20, 1.2}.Autonomy(-1)),
 		"factor below one":     second(RequiredCapacity([]Draw{{1, 1}}, Factors{0.5, 1})),
 		"negative draw":        second(RequiredAtRate([]Draw{{-1, 1}}, 20, 1.2, Factors{1, 1})),
-		"too cold":             second(ColdFactor(-10)),
 		"efficiency 120 %":     second(ThroughConverter(1, 12, 11.1, 1.2)),
 		"one load":             third(InternalResistance(12, 1, 12, 1, 0)),
-		"float of nothing":     second(Chemistry("none").FloatRange(20)),
-		"slope of one":         second(TheilSen([]float64{1}, []float64{1}, 0.9)),
-		"slope at one time":    second(TheilSen([]float64{1, 1}, []float64{1, 2}, 0.9)),
 		"unknown circuit":      second(Circuit{Kind: "star"}.Windows()),
 		"circuit without end":  second(Circuit{Kind: OneResistor}.Windows()),
 		"tolerance 100 %":      second(Circuit{Kind: OneResistor, EndOhm: 1, Tolerance: 1}.Windows()),
@@ -369,7 +338,6 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"class 3 meter":        second(MeterClass(3).Tolerance(1000, 1000)),
 		"no cores":             second(IdentifyCable(0, nil, nan)),
 		"more colours":         second(IdentifyCable(1, []string{"red", "black"}, nan)),
-		"negative draw budget": second(AddUp([]Load{{"x", -1, 0}}, 1, 7)),
 	} {
 		assert.ErrorIs(t, err, ErrQuantity, name)
 	}

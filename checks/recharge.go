@@ -5,10 +5,6 @@ import (
 	"math"
 )
 
-// recharge is the current in A with which a battery is commonly recharged: a
-// tenth of its capacity an hour (common practice, no source).
-func recharge(ampereHour float64) float64 { return ampereHour / threshold("recharge/usual") }
-
 // RechargeHours is the time in h in which a charger of a current in A returns a
 // share (0 to 1) of a capacity to an empty battery: share·C·1.1/(I − I_load).
 // 110 % is returned of what was taken; the charger carries the standing load

@@ -8,10 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func TestRecharge(t *testing.T) {
-	assert.InDelta(t, 0.7, recharge(7), 1e-12, "a tenth of the capacity an hour: common practice, no source")
-}
-
 // 110 % is returned (looked up); the load goes off what the charger gives.
 func TestRechargeHours(t *testing.T) {
 	hours := must[float64](t)

@@ -143,11 +143,6 @@ func summarised(c conditions, pick func(Times) float64) (float64, error) {
 	return pick(s), err
 }
 
-func sloped(c conditions, pick func(Slope) float64) (float64, error) {
-	s, err := TheilSen(c.numbers("x"), c.numbers("y"), c.number("confidence"))
-	return pick(s), err
-}
-
 // references are the checks that reference values name.
 var references = map[string]func(conditions) (float64, error){
 	"diameter": func(c conditions) (float64, error) { return gaugeDiameterMM(c.conductor().AWG) / 0.0254, nil },
@@ -174,14 +169,6 @@ var references = map[string]func(conditions) (float64, error){
 		r, _, err := InternalResistance(c.number("volt1"), c.number("ampere1"), c.number("volt2"), c.number("ampere2"), 0)
 		return r, err
 	},
-	"float_low": func(c conditions) (float64, error) {
-		l, err := Chemistry(c.text["chemistry"]).FloatRange(c.number("temperature"))
-		return l.Lower, err
-	},
-	"float_high": func(c conditions) (float64, error) {
-		l, err := Chemistry(c.text["chemistry"]).FloatRange(c.number("temperature"))
-		return l.Upper, err
-	},
 	"converter": func(c conditions) (float64, error) {
 		return ThroughConverter(c.number("load"), c.number("load_volt"), c.number("pack_volt"), c.number("efficiency"))
 	},
@@ -195,7 +182,7 @@ var references = map[string]func(conditions) (float64, error){
 		return RequiredAtRate(c.draws(), c.number("rate"), c.number("exponent"), Factors{1, 1})
 	},
 	"capacity_cold": func(c conditions) (float64, error) {
-		cold, err := ColdFactor(c.number("temperature"))
+		_, cold, err := Pack{Chemistry: LeadAcid}.ColdFactors(c.number("temperature"))
 		require.NoError(c.t, err)
 		return RequiredCapacity(c.draws(), Factors{c.number("ageing"), cold})
 	},
@@ -240,10 +227,9 @@ var references = map[string]func(conditions) (float64, error){
 		j, err := c.pack().JudgeCharger(13, c.number("temperature"))
 		return j.Holds.Upper, err
 	},
-	"cold_factor": func(c conditions) (float64, error) { return ColdFactor(c.number("temperature")) },
-	"preferred":   func(c conditions) (float64, error) { v, _ := nearestPreferred(c.number("near")); return v, nil },
-	"resistance":  func(c conditions) (float64, error) { return c.ohm("code"), nil },
-	"loop":        loopValue,
+	"preferred":  func(c conditions) (float64, error) { v, _ := nearestPreferred(c.number("near")); return v, nil },
+	"resistance": func(c conditions) (float64, error) { return c.ohm("code"), nil },
+	"loop":       loopValue,
 	"terminal": func(c conditions) (float64, error) {
 		return TerminalVolt(c.number("supply"), c.number("pull_up"), c.number("loop")), nil
 	},
@@ -267,9 +253,6 @@ var references = map[string]func(conditions) (float64, error){
 		n, err := TrialsNeeded(c.number("probability"), c.number("confidence"))
 		return float64(n), err
 	},
-	"slope":      func(c conditions) (float64, error) { return sloped(c, func(s Slope) float64 { return s.PerStep }) },
-	"slope_low":  func(c conditions) (float64, error) { return sloped(c, func(s Slope) float64 { return s.Low }) },
-	"slope_high": func(c conditions) (float64, error) { return sloped(c, func(s Slope) float64 { return s.High }) },
 	"half_width": func(c conditions) (float64, error) { return fromHalfWidth(c.number("a"), Shape(c.text["shape"])) },
 	"resolution": func(c conditions) (float64, error) { return FromResolution(c.number("a")) },
 	"combined":   func(c conditions) (float64, error) { u, _, err := Combined(c.parts()...); return u, err },

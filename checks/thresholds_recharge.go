@@ -10,7 +10,6 @@ var rechargeThresholds = []Threshold{
 		Source: "data of makers of packs: charge current from 5 to 15 °C"},
 	{ID: "recharge/returned", Value: 1.1, Unit: "", Known: LookedUp, May: MayHold,
 		Source: "charging instructions of a battery seller"},
-	{ID: "recharge/usual", Value: 10, Unit: "h", Known: CommonPractice, May: MayUndecide},
 	{ID: "rectifier/holds", Value: 0.55, Unit: "", Known: LookedUp, May: MayHold,
 		Source: "transformer maker: 1.8 A of alternating for 1 A of direct current, rounded down"},
 	{ID: "rectifier/fails", Value: 0.62, Unit: "", Known: FromMemory, May: MayUndecide},

@@ -10,7 +10,8 @@ var soundThresholds = []Threshold{
 	{"sound/margin/holds", 15, "dB", LookedUp, "ISO 7731:2003", "limits.margin", MayHold},
 	{"sound/frequency/low", 2000, "Hz", CommonPractice, "", frequencyKey, MayHold},
 	{"sound/frequency/high", 4000, "Hz", CommonPractice, "", frequencyKey, MayHold},
-	{"sound/distance/share", 0.2, "", CommonPractice, "", "", MayUndecide}, // of it, where nobody says how well it is known
+	// Of the distance, where nobody says how well it is known.
+	{"sound/distance/share", 0.2, "", CommonPractice, "", "", MayUndecide},
 	// One wall lowers a steady tone by that at one place (computed for 1 m, image at 2 m).
 	{"sound/reflection/lowers", 6, "dB", CommonPractice, "", "", MayUndecide},
 	// A-weighting differs from C and Z by no more between 500 Hz and 8 kHz.

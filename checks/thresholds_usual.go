@@ -34,7 +34,8 @@ func timeThresholds() []Threshold {
 // usualThresholds are what counts where a site file says nothing.
 var usualThresholds = []Threshold{
 	{ID: "limit/steady", Value: 1, Unit: "s", Known: CommonPractice, Key: "limits.steady", May: MayUndecide},
-	{ID: "limit/standby-lower", Value: 11.5, Unit: "V", Known: CommonPractice, Key: "limits.standby_lower", May: MayUndecide},
+	{ID: "limit/standby-lower", Value: 11.5, Unit: "V", Known: CommonPractice, Key: "limits.standby_lower",
+		May: MayUndecide},
 	{ID: "limit/alarm-load-lower", Value: 10.5, Unit: "V", Known: CommonPractice, Key: "limits.alarm_load_lower",
 		May: MayUndecide},
 	{ID: "limit/cold-restart", Value: 120, Unit: "s", Known: CommonPractice, Key: "limits.cold_restart", May: MayUndecide},

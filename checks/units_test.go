@@ -31,6 +31,8 @@ var unitValues = []struct {
 	{Resistance, "2.5 MΩ",
 		2.5e6}, {Resistance, "2.5 M\u2126", 2.5e6}, {Resistance, "2.5 mohm", 0.0025}, {Resistance, "2.5 mΩ", 0.0025},
 	{Resistance, "2.5 m\u2126", 0.0025},
+	{Energy, "2.5 Wh", 2.5}, {Energy, "2.5 kWh", 2500}, {Apparent, "2.5 VA", 2.5}, {Apparent, "2.5 mVA", 0.0025},
+	{Frequency, "2.5 Hz", 2.5}, {Frequency, "2.5 kHz", 2500},
 	{Area, "2.5 mm2", 2.5}, {Area, "2.5 mm²", 2.5}, {Area, "2.5 mm^2", 2.5},
 	{SoundLevel, "2.5 dB", 2.5}, {SoundLevel, "2.5 dBA", 2.5}, {SoundLevel, "2.5 dB(A)", 2.5},
 	{Ratio, "2.5 %", 0.025}, {Ratio, "2.5", 2.5},
@@ -46,7 +48,8 @@ func TestEveryUnit(t *testing.T) {
 		_, unit := splitNumber(tc.text)
 		tried[tc.in.Name+unit] = true
 	}
-	all := []Dimension{Length, Current, Voltage, Capacity, Time, Temperature, Resistance, Area, SoundLevel, Ratio}
+	all := []Dimension{Length, Current, Voltage, Capacity, Time, Temperature, Resistance, Area, SoundLevel, Ratio,
+		Energy, Apparent, Frequency}
 	for _, d := range all {
 		for _, u := range d.units {
 			assert.True(t, tried[d.Name+" "+u.spelling] || tried[d.Name+u.spelling], "%s in %q", d.Name, u.spelling)
@@ -68,6 +71,9 @@ func TestRanges(t *testing.T) {
 		{Time, "-1 ms", "0 s", "3660 d", "3660.01 d"},
 		{Temperature, "-100.5 C", "-100 C", "200 C", "200.5 C"},
 		{Resistance, "-1 mohm", "0 ohm", "1000000 M", "1005000 M"},
+		{Energy, "0.00000095 Wh", "0.000001 Wh", "1000000 Wh", "1000500 Wh"},
+		{Apparent, "0.00095 mVA", "0.001 mVA", "1000000 VA", "1000500 VA"},
+		{Frequency, "0.00095 Hz", "0.001 Hz", "1000000 kHz", "1000500 kHz"},
 		{Area, "0.000095 mm2", "0.0001 mm2", "10000 mm2", "10050 mm2"},
 		{SoundLevel, "-50.5 dB", "-50 dB", "250 dB", "250.5 dB"},
 		{Ratio, "-1 %", "0 %", "1000000", "1005000"},

@@ -33,7 +33,8 @@ func newCalcSound(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&f.distance, "distance", "", "distance that is asked for; without it, that of the level")
 	cmd.Flags().StringVar(&f.ambient, "ambient", "", "ambient level")
 	cmd.Flags().StringVar(&f.background, "background", "", "level with the sounder off, which each --level contains")
-	cmd.Flags().IntVar(&f.class, "meter", 0, "class of the meter, 1 or 2, for the uncertainty of a level that was measured")
+	cmd.Flags().IntVar(&f.class, "meter", 0,
+		"class of the meter, 1 or 2, for the uncertainty of a level that was measured")
 	cmd.Flags().StringVar(&f.frequency, "frequency", "", "what it sounds at, for example 3 kHz; without it 2 kHz to 4 kHz")
 	cmd.Flags().StringVar(&f.within, "within", "0.1m", "how well the distance of a measured level is known, ±")
 	return cmd

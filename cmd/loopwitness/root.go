@@ -41,7 +41,8 @@ func newRoot(in, out *os.File, errs io.Writer) *cobra.Command {
 	root.SetOut(out)
 	root.SetErr(errs)
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(newSite(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s), newKey(s), newDemo(s),
+	root.AddCommand(newSite(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s), newKey(s),
+		newDemo(s),
 		newRehearse(s), newCalc(s))
 	return root
 }

@@ -159,7 +159,8 @@ func takes(k site.Key) string {
 	unit := strings.TrimSuffix(" "+k.In.SI, " 1")
 	switch {
 	case k.Up != 0:
-		text += fmt.Sprintf("; from %s to %s%s", checks.FormatNumber(k.Low), checks.FormatNumber(k.Up), strings.TrimRight(unit, " "))
+		text += fmt.Sprintf("; from %s to %s%s", checks.FormatNumber(k.Low), checks.FormatNumber(k.Up),
+			strings.TrimRight(unit, " "))
 	case k.Above:
 		text += "; above zero"
 	}

@@ -4,12 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/judge"
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/visit"
 )
 
@@ -26,9 +26,14 @@ type visitOptions struct {
 	beside, takeSite, keepSite bool
 }
 
-// config is what a visit needs, but for its source.
-func (s streams) config(answers string, c clock.Clock) (visit.Config, error) {
-	operator, err := s.operator(answers, c)
+// config is what a visit needs, but for its source. Simulated time begins at the latest of
+// some times.
+func (s streams) config(o visitOptions, times ...time.Time) (visit.Config, error) {
+	c, err := o.clock(times...)
+	if err != nil {
+		return visit.Config{}, err
+	}
+	operator, err := s.operator(o.answers, c)
 	return visit.Config{Operator: operator, Clock: c, Tool: tool}, err
 }
 

@@ -43,22 +43,18 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
-	c, err := o.clock(time.Now(), r.Latest())
-	if err != nil {
-		return err
-	}
-	config, err := s.config(o.answers, c)
-	if err != nil {
-		return err
-	}
 	if d := r.Discarded(); d != nil {
 		return fmt.Errorf("visit %s: %w: %s", of.Name, job.ErrDiscarded, d.Reason)
+	}
+	config, err := s.config(o, time.Now(), r.Latest())
+	if err != nil {
+		return err
 	}
 	changed, st, err := changedSite(ctx, s, f, o, r, config.Operator)
 	if err != nil {
 		return err
 	}
-	if config.Source, err = o.source(f, st, c); err != nil {
+	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
 	v, err := visit.Resume(simulated.Join(config), of.Journal())

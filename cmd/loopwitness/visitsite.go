@@ -15,9 +15,9 @@ import (
 
 // changedSite asks, where site.yaml differs from what a visit goes by, whether it is taken
 // in. It returns the entry by which it is, nil to go on as before.
-func changedSite(ctx context.Context, s streams, f job.Folder, o visitOptions, r *record.Record, operator ask.Operator) (
-	*record.SiteChanged, *site.Site, error,
-) {
+func changedSite(
+	ctx context.Context, s streams, f job.Folder, o visitOptions, r *record.Record, operator ask.Operator,
+) (*record.SiteChanged, *site.Site, error) {
 	now, err := f.Site()
 	switch {
 	case err != nil && o.takeSite:

@@ -37,15 +37,12 @@ func newVisitStart(s streams) *cobra.Command {
 }
 
 func startVisit(ctx context.Context, s streams, o visitOptions) error {
-	kind := programme.VisitKind(o.kind)
-	if !slices.Contains(programme.VisitKinds, kind) {
-		if o.kind != "" {
-			return fmt.Errorf("%q is no kind of visit; take --kind handover, --kind maintenance or --kind retest", o.kind)
-		}
-		return errors.New("what kind of visit? Name it with --kind handover, --kind maintenance or --kind retest")
+	kind, err := o.kindOfVisit()
+	if err != nil {
+		return err
 	}
 	f := job.At(o.job)
-	c, err := o.clock(time.Now())
+	config, err := s.config(o, time.Now())
 	if err != nil {
 		return err
 	}
@@ -53,20 +50,16 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	config, err := s.config(o.answers, c)
-	if err != nil {
-		return err
-	}
 	if v, err := besideUnfinished(ctx, s, f, o, config.Operator); errors.Is(err, errResume) {
 		o.name = v.Name
 		return resumeVisit(ctx, s, o)
 	} else if err != nil {
 		return err
 	}
-	if config.Source, err = o.source(f, st, c); err != nil {
+	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
-	remarks, err := f.Beforehand(st, c.Now())
+	remarks, err := f.Beforehand(st, config.Clock.Now())
 	if err != nil {
 		return err
 	}
@@ -79,6 +72,17 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	}
 	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(v.Record().Opened().Programme), st.Detectors())
 	return s.attend(ctx, v, f, of.Name)
+}
+
+func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {
+	const kinds = "--kind handover, --kind maintenance or --kind retest"
+	switch kind := programme.VisitKind(o.kind); {
+	case slices.Contains(programme.VisitKinds, kind):
+		return kind, nil
+	case kind != "":
+		return "", fmt.Errorf("%q is no kind of visit; take %s", o.kind, kinds)
+	}
+	return "", errors.New("what kind of visit? Name it with " + kinds)
 }
 
 // begin begins a visit of a job in a journal of its own; before it does, say tells what the

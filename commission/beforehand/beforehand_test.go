@@ -169,6 +169,24 @@ func TestSupplies(t *testing.T) {
 	}
 }
 
+// A charger that fits a battery of another number of cells, where nobody declares how many
+// there are, is a danger until somebody does.
+func TestChargersOfCellsThatNobodyDeclares(t *testing.T) {
+	const says = "if it has 12 cells, write them as supply: battery: cells"
+	for supply, want := range map[string]bool{
+		"charger: {voltage: 27.3 V}, battery: {chemistry: lead-acid}":           true,
+		"charger: {voltage: 27.3 V}, battery: {chemistry: lead-acid, cells: 6}": false,
+		"charger: {voltage: 18 V}, battery: {chemistry: lead-acid}":             false,
+	} {
+		s, err := site.Read("site.yaml", []byte(siteHead+twoZones+"supply: {"+supply+"}\n"))
+		require.NoError(t, err)
+		told := Of(Job{Site: s, Listen: listen.Keyboard}, today)
+		require.Len(t, told, 1, supply)
+		assert.Equal(t, Danger, told[0].Severity, supply)
+		assert.Equal(t, want, strings.Contains(told[0].Do, says), told[0].Do)
+	}
+}
+
 // The gravest comes first, and every reason of a danger or fault has words.
 func TestOrder(t *testing.T) {
 	told := remarked(t, siteHead+twoZones+"outputs: [{name: Siren, kind: sounder, address: s}]\n"+

@@ -21,32 +21,47 @@ func (f *finder) charger() {
 	}
 }
 
-func (f *finder) judged(volt checks.Quantity) (checks.Charging, bool) {
-	s := &f.Site.Supply
+func (f *finder) pack() checks.Pack {
+	b := f.Site.Supply.Battery
+	return checks.Pack{Chemistry: checks.Chemistry(b.Chemistry), Cells: b.Cells}
+}
+
+func (f *finder) judged(p checks.Pack, volt checks.Quantity) (checks.Charging, bool) {
 	celsius := math.NaN()
-	if s.Temperature.Given() {
-		celsius = s.Temperature.SI
+	if t := f.Site.Supply.Temperature; t.Given() {
+		celsius = t.SI
 	}
-	c, err := checks.Pack{Chemistry: checks.Chemistry(s.Battery.Chemistry), Cells: s.Battery.Cells}.
-		JudgeCharger(volt.SI, celsius)
+	c, err := p.JudgeCharger(volt.SI, celsius)
 	return c, err == nil // what cannot be judged is no remark
+}
+
+// unlessCells adds to what is to be done that a number of cells nobody declared may be wrong.
+func (f *finder) unlessCells(do string, volt checks.Quantity) string {
+	for _, other := range f.pack().Otherwise() {
+		c, ok := f.judged(other, volt)
+		if ok && (c.Verdict == checks.ChargeHolds || c.Verdict == checks.ChargeUndecided) {
+			return fmt.Sprintf("if it has %d cells, write them as supply: battery: cells; else %s", other.Cells, do)
+		}
+	}
+	return do
 }
 
 // notBy is what ends every caution on a charger.
 const notBy = "do not connect it; whether battery and charger fit is for their makers to say"
 
 func (f *finder) chargedBy(volt checks.Quantity, path []string) {
-	c, ok := f.judged(volt)
+	c, ok := f.judged(f.pack(), volt)
 	if !ok {
 		return
 	}
-	what := fmt.Sprintf("%s is %.2f V a cell of this %s battery: %s", volt.Text, c.PerCell, f.Site.Supply.Battery.Chemistry,
-		whyNot[c.Reason])
+	what := fmt.Sprintf("%s is %.2f V a cell of this %s battery: %s", volt.Text, c.PerCell,
+		f.Site.Supply.Battery.Chemistry, whyNot[c.Reason])
 	switch c.Verdict {
 	case checks.ChargeDanger:
-		f.inSite(Danger, path, notBy, "%s", what)
+		f.inSite(Danger, path, f.unlessCells(notBy, volt), "%s", what)
 	case checks.ChargeFault:
-		f.inSite(Perhaps, path, "correct chemistry, cells, temperature or voltage, or fit what charges it", "%s", what)
+		do := "correct chemistry, cells, temperature or voltage, or fit what charges it"
+		f.inSite(Perhaps, path, f.unlessCells(do, volt), "%s", what)
 	}
 }
 
@@ -54,7 +69,7 @@ func (f *finder) chargedBy(volt checks.Quantity, path []string) {
 // the battery. A lead-acid battery has a charging circuit before it as a rule, fed with
 // more than it gives; lithium cells must not stand at such a voltage by mistake.
 func (f *finder) fedBy(volt checks.Quantity, path []string) {
-	c, ok := f.judged(volt)
+	c, ok := f.judged(f.pack(), volt)
 	if !ok || c.Verdict != checks.ChargeDanger {
 		return
 	}

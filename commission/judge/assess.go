@@ -227,7 +227,7 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	if err != nil {
 		line.Uncertainty = 0 // an infinite one cannot be written down, and decides nothing
 	}
-	if d.Ruling == checks.Fail && !line.Limit.Lower.Declared() && (line.Limit.Upper == nil || !line.Limit.Upper.Declared()) {
+	if d.Ruling == checks.Fail && !line.Limit.Declared() {
 		d.Ruling = line.beyond(r.Site())
 	}
 	// Who leaves out what was read already takes a proof back, not a defect.
@@ -282,6 +282,9 @@ func (r Range) interval() checks.Interval {
 	}
 	return in
 }
+
+// Declared tells whether somebody declared a bound.
+func (r Range) Declared() bool { return r.Lower.Declared() || r.Upper != nil && r.Upper.Declared() }
 
 // Open tells that nobody set a bound.
 func (r Range) Open() bool { return r.Lower.By == "" && r.Upper == nil }

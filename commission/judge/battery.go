@@ -60,12 +60,21 @@ func chargingOf(a *Assessment) Computed {
 	}
 	c.Row = row
 	c.Ruling, c.Danger = overall(verdicts, row.Charged == record.No)
+	c.unlessCells(pack, func(o checks.Pack) bool {
+		return slices.ContainsFunc(row.Readings, func(r ChargingReading) bool {
+			given := row.Charged == record.Yes && r.Step == programme.IDMainsPresent
+			return failsCharged(o, r.Volt, r.Uncertainty, math.NaN(), given)
+		})
+	})
 	_, before := verdicts[programme.IDMainsPresent]
 	_, after := verdicts[programme.IDCharging]
 	if c.Ruling != checks.Fail {
 		c.lacks(LackMainsVoltage, before)
 		c.lacks(LackChargingVoltage, after)
-		c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
+		c.assume(cellsKey, s.Supply.Battery.Cells > 0)
+	}
+	if c.Danger {
+		c.Missing = nil // what is known is enough
 	}
 	if len(c.Missing) > 0 {
 		c.Ruling = ""
@@ -274,8 +283,9 @@ func sagOf(a *Assessment) Computed {
 	if ampere == 0 {
 		ampere = math.Inf(1)
 	}
-	ruling, err := packOf(s).JudgeOnBattery(last.Reading.Value, last.Uncertainty, last.Reading.SinceOff.Minutes(),
-		math.Min(ampere, math.MaxFloat32), s.Supply.Battery.Capacity.SI)
+	minutes, ampere := last.Reading.SinceOff.Minutes(), math.Min(ampere, math.MaxFloat32)
+	ampereHour := s.Supply.Battery.Capacity.SI
+	ruling, err := packOf(s).JudgeOnBattery(last.Reading.Value, last.Uncertainty, minutes, ampere, ampereHour)
 	if err != nil {
 		c.Missing = refused(err)
 		return c
@@ -287,8 +297,11 @@ func sagOf(a *Assessment) Computed {
 	if ruling == checks.Fail && s.Supply.Temperature.Given() && s.Supply.Temperature.SI < coldBattery {
 		c.Ruling = checks.Undecided // what is published was measured warmer
 	}
+	c.unlessCells(packOf(s), func(o checks.Pack) bool {
+		return failsOnBattery(o, last.Reading.Value, last.Uncertainty, minutes, ampere, ampereHour)
+	})
 	if c.Ruling != checks.Fail {
-		c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
+		c.assume(cellsKey, s.Supply.Battery.Cells > 0)
 	}
 	return c
 }

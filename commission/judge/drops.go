@@ -47,38 +47,13 @@ const LackOutput LackCode = "converter output"
 // cable carries the current of all detectors beyond it.
 func dropsOf(s *site.Site) []Computed {
 	var out []Computed
-	beyond := currentsBeyond(s)
+	beyond := s.CurrentsBeyond()
 	s.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
 		if d.Power != nil {
 			out = append(out, dropOf(s, p, z, d, beyond))
 		}
 	})
 	return out
-}
-
-// feed are the detectors on the cable from the controller to a powered one, itself last.
-func feed(s *site.Site, p site.Point) (path []site.Point) {
-	for !slices.Contains(path, p) { // site.Read refuses a ring
-		_, d, err := s.Find(p)
-		if err != nil || d.Power == nil {
-			break
-		}
-		path = append(path, p)
-		p = d.Power.After
-	}
-	slices.Reverse(path)
-	return path
-}
-
-// currentsBeyond is what the section before each powered detector carries, in A.
-func currentsBeyond(s *site.Site) map[site.Point]float64 {
-	beyond := map[site.Point]float64{}
-	s.Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
-		for _, q := range feed(s, p) { // none for one without power
-			beyond[q] += d.Power.Current.SI
-		}
-	})
-	return beyond
 }
 
 // cableCelsius is the temperature of cables: the usual one, unless the coldest is warmer.
@@ -139,8 +114,8 @@ func dropOf(s *site.Site, p site.Point, z *site.Zone, d *site.Detector, beyond m
 		c.Missing = append(c.Missing, lack(LackMinimum)...)
 	}
 	before, own := 0.0, section{}
-	for _, q := range feed(s, p) {
-		_, on, _ := s.Find(q) // feed has found it
+	for _, q := range s.Feed(p) {
+		_, on, _ := s.Find(q) // Feed has found it
 		piece, lacks := sectionOf(s, on, beyond[q])
 		for _, l := range lacks {
 			if !slices.ContainsFunc(c.Missing, func(m Lack) bool { return m.What == l.What }) {
@@ -208,36 +183,4 @@ func (r *DropRow) mend(s *site.Site, d *site.Detector, run checks.Run) {
 	r.Shorten = math.Floor(longest)
 	size, _, _ := checks.NextSize(d.Power.Conductor, checks.Flexible, cableCelsius(s), run, d.Power.Minimum.SI)
 	r.Thicker = size.Text // none if no size helps
-}
-
-// FarthestDetector is the powered detector with the lowest computed voltage; where none
-// is computed, that with the longest cable from the controller; else the first. "" where
-// none is powered.
-func FarthestDetector(s *site.Site) site.Point {
-	var lowest, longest site.Point
-	var volt, metre float64
-	for _, c := range dropsOf(s) {
-		row := c.Row.(DropRow)
-		p, length := row.Detector.Point, lengthOf(s, row.Detector.Point)
-		if c.Ruling != "" && (lowest == "" || row.Far < volt) {
-			lowest, volt = p, row.Far
-		}
-		if longest == "" || length > metre {
-			longest, metre = p, length
-		}
-	}
-	if lowest != "" {
-		return lowest
-	}
-	return longest
-}
-
-// lengthOf is that of the cable from the controller to a powered detector, in m, as far
-// as it is known.
-func lengthOf(s *site.Site, p site.Point) (metre float64) {
-	for _, q := range feed(s, p) {
-		_, d, _ := s.Find(q) // feed has found it
-		metre += d.Power.CableLength.SI
-	}
-	return metre
 }

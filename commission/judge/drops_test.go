@@ -191,41 +191,6 @@ func TestDropsThatMakeNoSense(t *testing.T) {
 	}
 }
 
-// The lowest voltage is farthest; without any, the longest cable from the controller;
-// else the first.
-func TestFarthestDetector(t *testing.T) {
-	for want, detectors := range map[site.Point][]string{
-		"2.2": {"current: 15 mA, minimum: 9 V, cable_length: 90 m, conductor: 0.5 mm2",
-			"current: 90 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2", "current: 15 mA, cable_length: 500 m",
-			"current: 90 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2",
-			"current: 1 mA, minimum: 9 V, cable_length: 30 m, conductor: 0.22 mm2"},
-		"2.3": {"current: 15 mA, cable_length: 40 m", "current: 15 mA, cable_length: 45 m",
-			`current: 15 mA, cable_length: 10 m, after: "2.1"`},
-		"2.1": {"current: 15 mA", "current: 15 mA"},
-		"":    nil,
-	} {
-		if detectors == nil {
-			assert.Empty(t, FarthestDetector(doorSite(t, "wiring: normally closed")))
-			continue
-		}
-		assert.Equal(t, want, FarthestDetector(poweredSite(t, lead, declared, detectors...)))
-	}
-}
-
-// A cable that leads nowhere, or round in a ring, is followed as far as it goes: such files
-// are refused when they are read.
-func TestFeedOfACableThatLeadsNowhere(t *testing.T) {
-	s := poweredSite(t, lead, declared, "current: 15 mA", `current: 15 mA, after: "2.1"`)
-	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
-	assert.Empty(t, feed(s, "1.1"))
-	assert.Empty(t, feed(s, "7.7"))
-	first := s.Zones[1].Detectors[0].Power
-	first.After = "1.1"
-	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
-	first.After = "2.2"
-	assert.Equal(t, []site.Point{"2.1", "2.2"}, feed(s, "2.2"))
-}
-
 // What is no number lies within no limits.
 func TestOutside(t *testing.T) {
 	assert.True(t, outside(math.NaN(), checks.AtLeast(1)))

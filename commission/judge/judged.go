@@ -148,7 +148,8 @@ type JudgedFinding struct {
 
 // Judged is the assessment as plain values.
 func (a *Assessment) Judged() Judged {
-	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Operations: a.operations, Proof: a.judgedProofs(),
+	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Operations: a.operations,
+		Proof:     a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),

@@ -220,7 +220,9 @@ func TestLoopReadingOfAVisit(t *testing.T) {
 	five := read("wiring: one resistor, end_of_line: 4k7", record.Reading{Value: 4900, AsTyped: "4k9"})
 	assert.Equal(t, []string{"zones[].tolerance"}, five.Assumed)
 
-	not := read(door, record.Reading{Value: -5, AsTyped: "-5 ohm"})
+	s := begin(t, aDoor, door+", address: z1, detectors: [Door]")
+	not := loopOf(s.record.Site(), Assess(s.record).detectors[0],
+		&record.Taken{Reading: record.Reading{Value: -5, AsTyped: "-5 ohm"}})
 	require.Len(t, not.Missing, 1)
 	assert.Equal(t, LackSense, not.Missing[0].What)
 	assert.Equal(t, LoopRow{Detector: name, Measured: "-5 ohm", Wiring: programme.Hint{Wiring: site.NormallyClosed}}, not.Row)

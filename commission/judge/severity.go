@@ -143,6 +143,8 @@ func (f Finding) consequence() consequence {
 	switch what := f.What.(type) {
 	case ComputedSo:
 		switch {
+		case what.Danger && what.Ruling == checks.Undecided: // by a number of cells that nobody declared
+			return consequence{Danger, DeclareIt}
 		case what.Danger:
 			return consequence{Danger, StopCharging}
 		case what.Ruling == checks.Undecided:

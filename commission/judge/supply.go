@@ -142,6 +142,24 @@ func (c *Computed) known(b burden) {
 	c.assume("supply.loads", b.LoadsGiven)
 }
 
+// onlyCurrents tells that nothing is missing, or currents alone: what is known of a burden
+// may be too much already.
+func (c *Computed) onlyCurrents() bool {
+	return !slices.ContainsFunc(c.Missing, func(l Lack) bool { return l.What != LackCurrent })
+}
+
+// unlessUnknown takes a ruling back on a burden of which a current is not known, but for a
+// fail: what else there is would only add to it.
+func (c *Computed) unlessUnknown(b burden, blank Row) {
+	switch {
+	case c.Ruling == checks.Fail:
+		c.Missing = nil
+	case len(c.Missing) > 0:
+		c.Row, c.Ruling, c.Assumed = blank, "", nil
+		c.assume("supply.loads", b.LoadsGiven)
+	}
+}
+
 // adapterOf holds the load against the adapter. It fails where the adapter cannot carry
 // the system at rest, or in alarm where no battery helps.
 func adapterOf(s *site.Site, b burden) Computed {
@@ -152,8 +170,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 	}
 	c.lacks(LackRating, a.Rating.Given() || a.Apparent.Given())
 	c.lacks(LackAdapterVoltage, !a.Apparent.Given() || a.Voltage.Given())
-	c.known(b)
-	if len(c.Missing) > 0 {
+	if c.known(b); !c.onlyCurrents() {
 		return c
 	}
 	row := AdapterRow{Standby: b.Standby, Alarm: b.Alarm, Charge: charger.SI, Rating: a.Rating.Text + a.Apparent.Text,
@@ -177,6 +194,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 		c.Ruling = checks.Undecided
 	}
 	c.Row = row
+	c.unlessUnknown(b, AdapterRow{})
 	return c
 }
 
@@ -215,15 +233,15 @@ func outputLimitsOf(s *site.Site) []Computed {
 func outputLimit(which Terminal, load float64, most checks.Quantity, unknown []string) Computed {
 	c := Computed{Row: OutputLimitRow{Which: which, Load: load, Most: most.Text}}
 	c.lacks(which.lack(), most.Given())
+	if most.Given() && above(load, most.SI) {
+		c.Ruling = checks.Fail // what is not known would only add to it
+		return c
+	}
 	if len(unknown) > 0 {
 		c.Missing = append(c.Missing, lack(LackCurrent, unknown...)...)
 	}
-	if len(c.Missing) > 0 {
-		return c
-	}
-	c.Ruling = checks.Pass
-	if above(load, most.SI) {
-		c.Ruling = checks.Fail
+	if len(c.Missing) == 0 {
+		c.Ruling = checks.Pass
 	}
 	return c
 }
@@ -259,14 +277,18 @@ func chargerOf(s *site.Site) Computed {
 		c.Missing = refused(err)
 		return c
 	}
-	c.assume("supply.battery.cells", s.Supply.Battery.Cells > 0)
+	c.assume(cellsKey, s.Supply.Battery.Cells > 0)
 	c.assume("supply.charger.voltage", !ofAdapter)
 	c.assume("supply.temperature", s.Supply.Temperature.Given() || !lithium)
 	row := ChargerRow{Chemistry: s.Supply.Battery.Chemistry, Cells: cells, Volt: volt.SI, OfAdapter: ofAdapter,
 		Ampere: s.Supply.Charger.Current.SI}
 	row.Charge = chargeOf(j)
 	c.Ruling, c.Danger = rulingOf(j.Verdict)
-	if c.Ruling == checks.Fail {
+	c.unlessCells(pack, func(o checks.Pack) bool { return failsCharged(o, volt.SI, 0, celsius, true) })
+	if c.Danger && ofAdapter && !lithium { // a charging circuit lies between as a rule, and is fed with more
+		c.Ruling, c.Danger = checks.Undecided, false
+	}
+	if c.Danger || c.Ruling == checks.Fail {
 		c.Missing, c.Row = nil, row // what is known is enough
 		return c
 	}
@@ -338,7 +360,7 @@ func standbyOf(s *site.Site, b burden) Computed {
 	c := Computed{Row: StandbyRow{}}
 	battery := s.Supply.Battery
 	c.lacks(LackCapacity, battery.Capacity.Given())
-	if c.needsOf(s, b); len(c.Missing) > 0 {
+	if c.needsOf(s, b); !c.onlyCurrents() {
 		return c
 	}
 	row, err := requirement(s, b)
@@ -360,6 +382,7 @@ func standbyOf(s *site.Site, b burden) Computed {
 		c.assume("supply.battery.exponent", !row.Exponent.Assumed || holds)
 		c.assume("supply.battery.hour_rating", !row.Rate.Assumed || holds)
 	}
+	c.unlessUnknown(b, StandbyRow{})
 	return c
 }
 
@@ -445,11 +468,11 @@ func energyOf(s *site.Site, b burden) Computed {
 		nominal := given(battery.Voltage, 1, pack.Chemistry.NominalVolt(cells))
 		wattHour = battery.Capacity.SI * nominal.Value
 		if nominal.Assumed {
-			c.assume("supply.battery.cells", battery.Cells > 0)
+			c.assume(cellsKey, battery.Cells > 0)
 		}
 	}
 	c.lacks(LackEnergy, wattHour > 0)
-	if c.needsOf(s, b); len(c.Missing) > 0 {
+	if c.needsOf(s, b); !c.onlyCurrents() {
 		return c
 	}
 	row := EnergyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
@@ -486,5 +509,6 @@ func energyOf(s *site.Site, b burden) Computed {
 	default:
 		c.Ruling = checks.Pass
 	}
+	c.unlessUnknown(b, EnergyRow{})
 	return c
 }

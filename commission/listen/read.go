@@ -187,7 +187,8 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 			r.Problem(f.Node("address"), "{"+m[1]+"} needs a + in the topic", "{1} stands for the first +, {2} for the second")
 		}
 	}
-	if slices.Contains(strings.Split(rule.Topic, "/"), "+") && rule.Address != "" && !placeholder.MatchString(rule.Address) {
+	many := slices.Contains(strings.Split(rule.Topic, "/"), "+")
+	if many && rule.Address != "" && !placeholder.MatchString(rule.Address) {
 		r.Problem(f.Node("address"), "all topics that + stands for would report this one address",
 			`write {1} where the level stands in the address, for example "z{1}", or write the topic out`)
 	}

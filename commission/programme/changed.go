@@ -18,7 +18,7 @@ func Affected(before, after *site.Site, s Step) bool {
 			s.Stage == StageSupply && supplyDiffers(before, after)
 	case StepReading:
 		return supplyDiffers(before, after) || s.Load && loadDiffers(before, after) ||
-			s.Point != "" && deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
+			deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
 	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
 	case StepRestart:

@@ -59,7 +59,9 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"a margin":             {limits("margin: 20 dB"), []string{"outputs/Sounder"}},
 		"listening for a door": {limits("listen_for: {door: 30 s}"), door},
 		"a farther detector":   {[2]string{"{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m", "{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 17 m"}, []string{"walk/3.1", "supply/proof-3.1"}},
-		"the centre":           {[2]string{"Northmoor", "Southmoor"}, nil},
+		"the farthest itself": {[2]string{"{name: PIR, powered: {current: 15 mA", "{name: PIR, powered: {current: 16 mA"},
+			[]string{"walk/2.1", "supply/proof-2.1", "outputs/Chime/zone-2", IDFarVoltage}},
+		"the centre": {[2]string{"Northmoor", "Southmoor"}, nil},
 	} {
 		changed := strings.Replace(whole, tc.change[0], tc.change[1], 1)
 		if tc.change[0] != "" {
@@ -75,6 +77,16 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		}
 		assert.ElementsMatch(t, tc.affects, affects, name)
 	}
+}
+
+// A declared limit is another one by its value, an equal one by its having been declared.
+func TestWhichLimitsDiffer(t *testing.T) {
+	steady := func(l site.Limits) []site.Limit { return []site.Limit{l.Steady} }
+	with := func(l site.Limit) *site.Site { return &site.Site{Limits: site.Limits{Steady: l}} }
+	ours, declared := site.Limit{SI: 2, By: site.CommonPractice}, site.Limit{SI: 2, By: site.SiteFile}
+	assert.False(t, limitsDiffer(with(declared), with(site.Limit{SI: 2, By: site.Named}), steady))
+	assert.True(t, limitsDiffer(with(declared), with(site.Limit{SI: 3, By: site.SiteFile}), steady))
+	assert.True(t, limitsDiffer(with(declared), with(ours), steady))
 }
 
 // A step that only one of the sites has is affected.

@@ -1,6 +1,7 @@
 package programme
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -42,4 +43,13 @@ func FuzzChecklist(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A pack is a battery behind a converter: a site without any has none.
+func TestWhatAPackIs(t *testing.T) {
+	item := Item{ID: "pack", For: "pack"}
+	for battery, want := range map[string]bool{"chemistry: none": false, "chemistry: lead-acid": false,
+		"chemistry: lithium-ion, form: inline": true} {
+		assert.Equal(t, want, item.concernsSite(read(t, strings.Replace(bare, "chemistry: none", battery, 1))), battery)
+	}
 }

@@ -100,7 +100,8 @@ func (r *Record) places() []place {
 	for i := range r.undertakings {
 		u := &r.undertakings[i]
 		action := placeAt(u.entry, ActionField, "", (*string)(&u.Action), free)
-		all = append(all, action, placeAt(u.entry, DayField, "", &u.By, dayOrNone), placeAt(u.entry, WhoField, "", &u.Who, free))
+		day, who := placeAt(u.entry, DayField, "", &u.By, dayOrNone), placeAt(u.entry, WhoField, "", &u.Who, free)
+		all = append(all, action, day, who)
 	}
 	slices.SortStableFunc(all, func(a, b place) int { return cmp.Compare(a.Entry, b.Entry) })
 	return all
@@ -144,7 +145,8 @@ func (r *Record) placesOfInstrument(o *Outcome) []place {
 		r.measuredWith(*m, func(f *Reading) { f.Instrument = text })
 		m.Name = text
 	}
-	uncertainty := place{Typed: Typed{o.instrumentEntry, UncertaintyField, id, voltText(m.Uncertainty)}, check: voltsOrNone,
+	uncertainty := place{
+		Typed: Typed{o.instrumentEntry, UncertaintyField, id, voltText(m.Uncertainty)}, check: voltsOrNone,
 		put: func(text string) {
 			q, _ := checks.Voltage.Parse(text) // nothing stands for not stated
 			r.measuredWith(*m, func(f *Reading) { f.Uncertainty = q.SI })

@@ -173,12 +173,8 @@ func TestACorrectedInstrument(t *testing.T) {
 // They are listed in the order of their entries.
 func TestWhatCanBeCorrectedIsListed(t *testing.T) {
 	r := recordOf(t, technician, Note{Step: checkStep, Text: "a"}, promised)
-	var listed []Typed
-	for _, p := range r.Correctable() {
-		listed = append(listed, p)
-	}
 	assert.Equal(t, []Typed{{4, NoteField, checkStep, "a"}, {5, ActionField, "", "knew contact"},
-		{5, DayField, "", "2026-12-01"}, {5, WhoField, "", "Ignaz"}}, listed, "the name has lapsed")
+		{5, DayField, "", "2026-12-01"}, {5, WhoField, "", "Ignaz"}}, r.Correctable(), "the name has lapsed")
 	assert.Equal(t, "field/licence", LicenceField.Code())
 	assert.Empty(t, recordOf(t).Correctable())
 	later := recordOf(t, Note{Step: "walk/1.1", Text: "a"}, Note{Step: checkStep, Text: "b"}).Correctable()

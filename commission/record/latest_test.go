@@ -31,6 +31,7 @@ func TestTheLatestTaken(t *testing.T) {
 		"a note":                  {[]any{volt, Note{Step: checkStep, Text: "x"}}, programme.IDMainsPresent},
 		"a name": {[]any{done, Signed{Step: programme.IDTechnician, Role: programme.Technician,
 			Name: "x"}}, ""},
+		"a site change": {[]any{volt, mended(t, "address: z2", "address: z7")}, ""},
 		"after a break": {[]any{volt, Resumed{}}, programme.IDMainsPresent},
 	} {
 		got := ""

@@ -41,11 +41,10 @@ func missed(a Attempt) bool { return a.Operate.Missed() || a.complete() && a.Ver
 func (r *Record) understood(sr *Outcome) {
 	last := sr.Last()
 	z := r.site.Zone(sr.step.Zone)
-	if last == nil || z == nil || last.Operate.garbled(z.Address) ||
-		last.Restore != nil && last.Restore.garbled(z.Address) {
-		return
+	garbled := last.Operate.garbled(z.Address) || last.Restore != nil && last.Restore.garbled(z.Address)
+	if !garbled {
+		delete(r.garbled, z.Address)
 	}
-	delete(r.garbled, z.Address)
 }
 
 // garbled tells whether a report of an address was heard that no rule understood.

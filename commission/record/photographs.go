@@ -14,9 +14,11 @@ import (
 	"loopwitness/commission/site"
 )
 
-// Photograph is a photograph of the visit, and when it was added.
+// Photograph is a photograph of the visit, what it shows by the site file of then, and when
+// it was added.
 type Photograph struct {
 	Photographed
+	Shows Motif
 	Added time.Time
 }
 
@@ -95,7 +97,8 @@ func (r *Record) NextPhotograph(media string) string {
 }
 
 func (r *Record) photographed(e journal.Entry, p Photographed) error {
-	if _, err := p.About.Title(r.site); err != nil {
+	shows, err := p.About.Title(r.site)
+	if err != nil {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}
 	if err := CheckCaption(p.Caption); err != nil {
@@ -120,7 +123,8 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
 		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
 	}
-	r.photographs, r.photographEntries = append(r.photographs, Photograph{p, e.At}), append(r.photographEntries, e.N)
+	r.photographs = append(r.photographs, Photograph{p, shows, e.At})
+	r.photographEntries = append(r.photographEntries, e.N)
 	return nil
 }
 

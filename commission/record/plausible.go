@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"loopwitness/checks"
@@ -103,7 +104,7 @@ func fits(s *Outcome, f Fact) error {
 	case Reading:
 		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f) && typedSo(f)
 	case Struck:
-		ok = s.step.Kind == programme.StepDetector && f.Reason != ""
+		ok = s.step.Kind == programme.StepDetector && strings.TrimSpace(f.Reason) != ""
 	}
 	if !ok {
 		return fmt.Errorf("%w: no %s belongs to step %q", ErrNoSense, f.Kind(), s.step.ID)
@@ -116,14 +117,24 @@ func ofStep(s programme.Step, r Reading) bool {
 	return s.Kind != programme.StepReading || s.OfCurrent() == (r.Quantity == CurrentReading)
 }
 
-// typedSo tells whether a voltage or a current is what the technician typed.
+// typed are the quantities that are typed as a number with its unit, and nothing else.
+var typed = map[Quantity]checks.Dimension{VoltageReading: checks.Voltage, CurrentReading: checks.Current,
+	LoopReading: checks.Resistance, CutOffReading: checks.Time}
+
+// takenTo is how finely a time is written that the program took, in s.
+const takenTo = 0.1
+
+// typedSo tells whether a value is what the technician typed, or what stands there of a time
+// that the program took.
 func typedSo(r Reading) bool {
-	in, known := map[Quantity]checks.Dimension{VoltageReading: checks.Voltage, CurrentReading: checks.Current}[r.Quantity]
-	if !known {
+	in, known := typed[r.Quantity]
+	if !known || r.Open {
 		return r.qualified()
 	}
-	q, err := in.Parse(r.AsTyped)
-	return err == nil && same(q.SI, r.Value) && r.Unit == in.SI && r.Uncertainty >= 0 && r.qualified()
+	text, past := strings.CutPrefix(r.AsTyped, "> ")
+	q, err := in.Parse(text)
+	is := same(q.SI, r.Value) || r.Quantity == CutOffReading && math.Abs(q.SI-r.Value) < takenTo
+	return err == nil && is && past == r.Exceeded && r.Unit == in.SI && r.Uncertainty >= 0 && r.qualified()
 }
 
 // same tells whether two values are, but for their last bits: 350 mA is not quite 0.35 A.
@@ -133,7 +144,8 @@ func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(a) }
 func (r Reading) qualified() bool {
 	level := slices.Contains([]string{"", "A", "C", "Z"}, r.Weighting) && r.DistanceUncertainty >= 0
 	plain := r.Weighting == "" && r.DistanceUncertainty == 0
-	return (r.Quantity == LevelReading && level || plain) && (!r.Exceeded || r.Quantity == CutOffReading)
+	return (r.Quantity == LevelReading && level || plain) && (!r.Exceeded || r.Quantity == CutOffReading) &&
+		(!r.Open || r.Quantity == LoopReading)
 }
 
 // lapse lets names under the visit count no more: who has signed has not seen what
@@ -171,9 +183,17 @@ func canonical(e journal.Entry, f Fact) error {
 	return nil
 }
 
-// inRun refuses an entry of a run that did not begin as runs do. What is added between
-// runs is in one of its own.
+// stillComes are the kinds of entries that may follow the pause of their run, while the
+// source is closed: what it delivers, and an output that goes off.
+var stillComes = map[string]bool{kindSignal: true, kindConnection: true, kindOverrun: true, kindSampled: true,
+	kindEnergised: true}
+
+// inRun refuses an entry of a run that did not begin as runs do, and one behind its end.
+// What is added between runs is in one of its own.
 func (r *Record) inRun(e journal.Entry) error {
+	if n := len(r.breaks); n > 0 && r.breaks[n-1].To.IsZero() && e.Run == r.runs && !stillComes[e.Kind] {
+		return fmt.Errorf("%w: it stands behind the pause of run %d", ErrNoSense, e.Run)
+	}
 	switch {
 	case r.site == nil,
 		e.Kind == kindResumed && e.Run > r.run,

@@ -43,9 +43,7 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 		body, is := f.(json.RawMessage)
 		kind := kindAnswer
 		if !is {
-			var err error
-			body, err = json.Marshal(f)
-			require.NoError(t, err)
+			body = bodyOf(t, f.(Fact))
 			kind = f.(Fact).Kind()
 		}
 		if _, resumed := f.(Resumed); resumed {
@@ -151,7 +149,13 @@ func TestForeignFactsAreRefused(t *testing.T) {
 			Value: 12, Unit: "V", AsTyped: "12 V", DistanceUncertainty: 0.1},
 		"a level that did not stop": Reading{Step: "outputs/Sounder", Quantity: LevelReading,
 			Value: 96, Exceeded: true},
-		"a weighted resistance":   Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 96, Weighting: "A"},
+		"a weighted resistance": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 96, Unit: "ohm",
+			AsTyped: "96 ohm", Weighting: "A"},
+		"a resistance that was not typed": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 6, Unit: "ohm",
+			AsTyped: "62 ohm"},
+		"an open loop that was not typed so": Reading{Step: "walk/1.1", Quantity: LoopReading, Unit: "ohm", AsTyped: "open"},
+		"an open voltage": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
+			Value: 12, Unit: "V", AsTyped: "12 V", Open: true},
 		"no battery to charge":    Answer{Step: programme.IDCharged, Result: NotApplicable},
 		"a cue to a check":        Cue{Step: "inspection/fixing", Half: Operate},
 		"a key twice":             json.RawMessage(`{"step":"outputs/Sounder","result":"fails","RESULT":"works"}`),
@@ -179,15 +183,17 @@ func TestOwnFactsAreTaken(t *testing.T) {
 		"no volt at all": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading, Unit: "V", AsTyped: "0 V"},
 		"a confirmed voltage": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 121, Unit: "V", AsTyped: "121 V", Confirmed: true},
-		"charged":     Answer{Step: programme.IDCharged, Result: Yes},
-		"not charged": Answer{Step: programme.IDCharged, Result: No},
-		"not known":   Answer{Step: programme.IDCharged, Result: LeftOut},
+		"an open loop": Reading{Step: "walk/1.1", Quantity: LoopReading, Unit: "ohm", AsTyped: "open", Open: true},
+		"a loop":       Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 4700, Unit: "ohm", AsTyped: "4k7"},
+		"charged":      Answer{Step: programme.IDCharged, Result: Yes},
+		"not charged":  Answer{Step: programme.IDCharged, Result: No},
+		"not known":    Answer{Step: programme.IDCharged, Result: LeftOut},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.NoError(t, err, name)
 	}
 	_, err := told(t, openedHonestly(t, asItIs), switched("Sounder", true), time.Minute,
-		Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: 60, Unit: "s", Exceeded: true})
+		Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: 60, Unit: "s", AsTyped: "> 1 min", Exceeded: true})
 	assert.NoError(t, err, "not stopped")
 }
 
@@ -233,6 +239,23 @@ func TestRunsBegin(t *testing.T) {
 	err = r.Take(journal.Entry{N: 3, At: r.latest, Run: 77, Kind: kindAnswer, Body: body})
 	assert.ErrorContains(t, err, "it belongs to run 77, which did not begin")
 	assert.ErrorIs(t, err, ErrNoSense, fmt.Sprint(err))
+}
+
+// Behind a pause nobody attends: only what was under way still comes.
+func TestNothingFollowsAPause(t *testing.T) {
+	paused := Paused{By: StopByTechnician}
+	const says = "behind the pause of run 1"
+	proved := tried(struckStep, "z1")
+	for _, f := range []Fact{answer(checkStep, Done), strike(1), Note{Step: checkStep, Text: "x"}, promised, technician,
+		Cue{Step: struckStep, Half: Operate}, paused, corrects(3, NoteField, "x")} {
+		refuses(t, says, story(proved, []any{paused, f})...)
+	}
+	measured := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: true}
+	r := recordOf(t, measured, paused, signal.Signal{Address: "z1", State: signal.Active}, signal.Overrun{Lost: 1},
+		signal.Sample{Volt: 12.6},
+		signal.Connection{}, switched("Sounder", false), Resumed{}, answer(checkStep, Done), paused)
+	assert.Len(t, r.Breaks(), 2)
+	require.NoError(t, take(t, r, 3, time.Hour, photo(1, nil)), "in a run of its own")
 }
 
 // Whatever a controller sends or a person types can be read back from the journal.

@@ -142,10 +142,11 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 	return nil
 }
 
-// forget drops what is known of addresses under the earlier site file.
+// forget drops what is known of addresses under the earlier site file, and the step that
+// could be taken again: the programme may have it no more.
 func (r *Record) forget() {
 	clear(r.states)
-	r.recent = recent{}
+	r.recent, r.latestTaken = recent{}, nil
 	known := func(address string) bool { return r.site.ZoneAt(address) != nil }
 	maps.DeleteFunc(r.strangers, func(address string, _ int) bool { return known(address) })
 	maps.DeleteFunc(r.garbled, func(address, _ string) bool { return !known(address) })

@@ -61,6 +61,16 @@ func TestAMendedAddress(t *testing.T) {
 	assert.NotNil(t, r.SiteChanges()[0].Again[0], "whoever reads it cannot change it")
 }
 
+// A photograph shows what it showed when it was added, whatever the site has now.
+func TestAPhotographOfWhatIsGone(t *testing.T) {
+	r := recordOf(t, photo(1, func(p *Photographed) { p.About = "output/Sounder" }),
+		photo(2, func(p *Photographed) { p.About = "zone/1" }),
+		mended(t, "{name: Sounder, kind: sounder, address: s}, ", ""))
+	assert.Nil(t, r.Site().Output("Sounder"))
+	assert.Equal(t, Motif{Output: "Sounder"}, r.Photographs()[0].Shows)
+	assert.Equal(t, 1, r.Photographs()[1].Shows.Zone.Number)
+}
+
 // What anything had come of is listed as opened again or removed, nothing else.
 func TestWhatASiteChangeLists(t *testing.T) {
 	gone := mended(t, "{name: Sounder, kind: sounder, address: s}, ", "")
@@ -92,7 +102,7 @@ func TestWhatASiteChangeLists(t *testing.T) {
 	}{
 		"a cue":    {Cue{Step: "walk/2.1", Half: Operate}, true},
 		"left out": {answer("walk/2.1", LeftOut), true},
-		"a loop":   {Reading{Step: "walk/2.1", Quantity: LoopReading, Value: 4700, Unit: "Ω"}, true},
+		"a loop":   {Reading{Step: "walk/2.1", Quantity: LoopReading, Value: 4700, Unit: "ohm", AsTyped: "4k7"}, true},
 		"a remark": {Note{Step: "walk/2.1", Text: "a"}, false},
 	} {
 		r = recordOf(t, tc.fact, Ended{"walk/2.1", ByPause}, address)

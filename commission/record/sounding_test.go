@@ -1,6 +1,7 @@
 package record
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -16,7 +17,8 @@ func switched(output string, on bool) Energised {
 }
 
 func stopped(after float64) Reading {
-	return Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: after, Unit: "s"}
+	return Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: after, Unit: "s",
+		AsTyped: fmt.Sprintf("%g s", after)}
 }
 
 // How long an output was on is known once it is off.
@@ -83,6 +85,31 @@ func TestNoCutOffIsLongerThanItSounded(t *testing.T) {
 	refuses(t, says, stopped(0))
 	refuses(t, says, switched("Chime", true), time.Hour, stopped(10))
 	recordOf(t, Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB"})
+}
+
+// What stands there of a cut-off is the time that it is judged by, to a tenth of a second
+// where the program took it.
+func TestACutOffIsWhatStandsThere(t *testing.T) {
+	for name, tc := range map[string]struct {
+		change func(*Reading)
+		taken  bool
+	}{
+		"typed":               {func(r *Reading) { r.Value, r.AsTyped = 60, "1 min" }, true},
+		"rounded":             {func(r *Reading) { r.Value, r.AsTyped = 60.04, "1 min" }, true},
+		"rounded down":        {func(r *Reading) { r.Value, r.AsTyped = 59.96, "1 min" }, true},
+		"not quite":           {func(r *Reading) { r.Value, r.AsTyped = 60.1, "1 min" }, false},
+		"not stopped":         {func(r *Reading) { r.Value, r.AsTyped, r.Exceeded = 60, "> 1 min", true }, true},
+		"stopped, not so":     {func(r *Reading) { r.Value, r.AsTyped = 60, "> 1 min" }, false},
+		"not stopped, not so": {func(r *Reading) { r.Value, r.AsTyped, r.Exceeded = 60, "1 min", true }, false},
+		"another time":        {func(r *Reading) { r.Value, r.AsTyped = 60, "15 min" }, false},
+		"minutes":             {func(r *Reading) { r.Unit = "min" }, false},
+		"nothing":             {func(r *Reading) { r.AsTyped = "" }, false},
+	} {
+		reading := stopped(60)
+		tc.change(&reading)
+		_, err := told(t, openedHonestly(t, asItIs), switched("Sounder", true), 2*time.Minute, reading)
+		assert.Equal(t, tc.taken, err == nil, name)
+	}
 }
 
 const loudSite = `{name: Horn, kind: sounder, address: h}, {name: Flash, kind: strobe, address: f}, `

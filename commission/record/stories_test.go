@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"encoding/json"
 	"slices"
 	"testing"
@@ -46,10 +47,18 @@ func refuses(t *testing.T, says string, facts ...any) {
 // take is one more entry, of a run and a time that told does not have.
 func take(t *testing.T, r *Record, run int, since time.Duration, f Fact) error {
 	t.Helper()
-	body, err := json.Marshal(f)
-	require.NoError(t, err)
 	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(),
-		Body: body})
+		Body: bodyOf(t, f)})
+}
+
+// bodyOf is a fact as a journal has it.
+func bodyOf(t *testing.T, f Fact) json.RawMessage {
+	t.Helper()
+	var body bytes.Buffer
+	enc := json.NewEncoder(&body)
+	enc.SetEscapeHTML(false)
+	require.NoError(t, enc.Encode(f))
+	return bytes.TrimSpace(body.Bytes())
 }
 
 // story joins parts of a story.

@@ -101,6 +101,7 @@ func TestWhatCannotBeStruck(t *testing.T) {
 	refuses(t, says, append(silent(), Cue{Step: struckStep, Half: Operate}, strike(1))...)
 	recordOf(t, append(silent(), Cue{Step: "walk/2.1", Half: Operate}, strike(1))...)
 	refuses(t, "no struck belongs", append(silent(), Struck{Step: struckStep, Trial: 1})...)
+	refuses(t, "no struck belongs", append(silent(), Struck{Step: struckStep, Trial: 1, Reason: " "})...)
 	chime := []any{Cue{Step: chimeStep, Half: Operate}, time.Second, signal.Signal{Address: "z1", State: signal.Active},
 		Ended{chimeStep, ByHeard}}
 	refuses(t, "no struck belongs", append(chime, Struck{Step: chimeStep, Trial: 1, Reason: "x"})...)

@@ -66,8 +66,8 @@ func TestWhatBreaksAWaitOff(t *testing.T) {
 		facts []any
 		by    End
 	}{
-		"a pause":          {[]any{cue, second, Paused{By: StopByTechnician}, Resumed{}}, ByPause},
-		"only the pause":   {[]any{cue, second, Paused{By: StopByTechnician}}, ByPause},
+		"a pause": {[]any{cue, second, Paused{By: StopByTechnician}, Resumed{}}, ByPause},
+
 		"the program died": {[]any{cue, second, Resumed{}}, ByPause},
 		"the connection":   {[]any{cue, second, signal.Connection{}}, ByLost},
 		"and its own end":  {[]any{cue, second, signal.Connection{}, second, Ended{"walk/1.1", ByTime}}, ByLost},
@@ -81,8 +81,11 @@ func TestWhatBreaksAWaitOff(t *testing.T) {
 		assert.Nil(t, waiting, name)
 		assert.NoError(t, take(t, r, r.Runs(), time.Minute, cue), name)
 	}
-	r := recordOf(t, cue, second, signal.Connection{Up: true})
+	r := recordOf(t, cue, second, Paused{By: StopByTechnician})
 	waiting, _ := r.Trial()
+	assert.Nil(t, waiting, "the pause itself ends it")
+	r = recordOf(t, cue, second, signal.Connection{Up: true})
+	waiting, _ = r.Trial()
 	assert.NotNil(t, waiting, "connected anew, nothing is lost")
 	r = recordOf(t, Cue{Step: programme.IDRestart, Half: Operate}, second, signal.Connection{})
 	waiting, _ = r.Trial()

@@ -126,7 +126,8 @@ func (r *reader) chains() {
 	for _, f := range r.after {
 		if !r.ends(f.after) {
 			r.Problem(f.node, fmt.Sprintf("detector %s cannot come after %q on a cable", f.point, f.after),
-				"the zone and place of a powered detector, for example \"5.1\", whose own cable begins at the controller in the end")
+				"the zone and place of a powered detector, for example \"5.1\", whose own cable begins at the "+
+					"controller in the end")
 		}
 	}
 }

@@ -414,7 +414,7 @@ func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 func limitations(a *judge.Assessment) string {
 	var all []string
 	for _, f := range a.Limitations() {
-		all = append(all, words.Line(words.English{}, f))
+		all = append(all, words.English{}.Say(f.Subject)+": "+words.English{}.Say(f))
 	}
 	return strings.Join(all, "\n")
 }

@@ -13,9 +13,6 @@ import (
 
 // What the tables of a certificate say, and the sentences about them.
 
-// ZoneEntry is a zone where the head of the column says that it is one.
-type ZoneEntry programme.ZoneName
-
 // ZoneHead is a zone above its detectors, with what is fitted there.
 type ZoneHead struct {
 	Zone programme.ZoneName
@@ -151,7 +148,6 @@ type ToChange struct{ Text string }
 type Checked record.Result
 
 // Code names the phrase.
-func (ZoneEntry) Code() string         { return "certificate/zone" }
 func (ZoneHead) Code() string          { return "certificate/zone-head" }
 func (Zones) Code() string             { return "certificate/zones" }
 func (LimitCell) Code() string         { return "certificate/limit-cell" }

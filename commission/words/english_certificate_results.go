@@ -15,8 +15,6 @@ import (
 // ofResults says what tables say beside trials.
 func (l English) ofResults(p Phrase) string {
 	switch p := p.(type) {
-	case ZoneEntry:
-		return fmt.Sprintf("%d %s", p.Number, p.Name)
 	case record.Result:
 		return englishAnswers[p]
 	case Checked:

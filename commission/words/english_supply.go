@@ -176,6 +176,15 @@ func chargeWindow(c judge.Charge) string {
 // stopCharging is the first thing to do where a battery may burn.
 const stopCharging = "stop charging: disconnect the battery, and fit charger and battery that belong together"
 
+// actNow is what to do about a danger. One by a number of cells that nobody declared may be
+// none.
+func actNow(c judge.Computed) string {
+	if c.Ruling == checks.Undecided {
+		return "say how many cells the battery has; unless they are more than usual, " + stopCharging
+	}
+	return stopCharging
+}
+
 func (l English) charger(row *Row, r judge.ChargerRow, c judge.Computed) {
 	of := "charger"
 	if r.OfAdapter {
@@ -189,7 +198,7 @@ func (l English) charger(row *Row, r judge.ChargerRow, c judge.Computed) {
 	}
 	switch {
 	case c.Danger:
-		row.Change = stopCharging
+		row.Change = actNow(c)
 	case r.RuinAmpere > 0:
 		row.Change = "charge with no more than " + milli(r.RuinAmpere) + ", or what its maker allows"
 	case c.Ruling == checks.Fail:
@@ -294,7 +303,7 @@ func (l English) charging(row *Row, r judge.ChargingRow, c judge.Computed) {
 	}
 	switch {
 	case c.Danger:
-		row.Change = stopCharging
+		row.Change = actNow(c)
 	case c.Ruling == checks.Fail:
 		row.Change = "see whether the charger works and belongs to this battery"
 	case c.Ruling == checks.Undecided && graverThanHolds(worst):

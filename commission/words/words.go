@@ -40,8 +40,3 @@ const AsNeeded = -1
 // Row is a computed row in words. Missing is set where it could not be computed, the
 // others where it could.
 type Row struct{ About, Inputs, Formula, Result, Limit, Missing, Change string }
-
-// Line is a finding as one line of a list.
-func Line(l Language, f judge.Finding) string {
-	return f.ID + " " + l.Say(f.Subject) + ": " + l.Say(f)
-}

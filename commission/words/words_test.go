@@ -268,7 +268,7 @@ func examples(all declared) []words.Phrase {
 		words.Span{From: noon, To: noon}, words.Extent{Operated: 1, Detectors: 1, OfSite: 2, Outputs: 1, Checks: 1},
 		words.Pause{From: noon, To: noon, Why: record.StopAsked}, words.Outage{From: noon}, words.MorePauses{N: 2},
 		words.MeterUncertainty{Volt: 0.05}, words.MeterUncertainty{}, words.Accepts{IDs: []string{"L1", "L2"}},
-		words.ZoneEntry(zone), words.BrokenOff{Trials: 2}, words.Zones{1, 3, 4},
+		words.BrokenOff{Trials: 2}, words.Zones{1, 3, 4},
 		words.ZoneHead{Zone: zone, Area: "Kiln room", Kind: "door", Hint: &programme.Hint{Wiring: site.NormallyClosed}},
 		words.LimitCell(limit), words.LimitCell(named), words.LimitsBy{limit, named}, words.SteadyRule{Steady: named},
 		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},

@@ -5,7 +5,6 @@ import "loopwitness/commission/words"
 func (w writer) photographs() Section {
 	var pictures Pictures
 	for i, p := range w.r.Photographs() {
-		shows, _ := p.About.Title(w.r.Site()) // the record has checked it
 		parts := []words.Phrase{words.AsTyped(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
 			words.PictureAdded{At: w.r.Local(p.Added)}}
 		if len(p.Removed) > 0 {
@@ -13,7 +12,7 @@ func (w writer) photographs() Section {
 		}
 		parts = append(parts, words.DigestBegins{Digits: grouped(p.SHA256[:16])})
 		pictures = append(pictures, Picture{Image: w.o.Pictures[p.SHA256],
-			Title: w.say(words.PictureTitle{N: i + 1, Shows: shows}), Text: w.semicolons(parts...)})
+			Title: w.say(words.PictureTitle{N: i + 1, Shows: p.Shows}), Text: w.semicolons(parts...)})
 	}
 	if len(pictures) == 0 {
 		return Section{}

@@ -103,7 +103,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		options.Pictures[p.SHA256] = small
 		hashes = append(hashes, p.SHA256)
 		attachments = append(attachments, seal.Attachment{Name: p.Name, Media: p.Media,
-			Description: description(m.Language, r, p), Content: content})
+			Description: description(m.Language, p), Content: content})
 	}
 	document := certificate.Write(a, options)
 	judged, err := judgedIn(a)
@@ -126,9 +126,8 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	return &Parts{a, document, statement, seal.Contents{Pages: pages, Attachments: attachments, Made: m.Made}}, nil
 }
 
-func description(l words.Language, r *record.Record, p record.Photograph) string {
-	shows, _ := p.About.Title(r.Site()) // the record has checked it
-	return l.Say(words.AttachedPhotograph{Shows: shows})
+func description(l words.Language, p record.Photograph) string {
+	return l.Say(words.AttachedPhotograph{Shows: p.Shows})
 }
 
 // AttachmentNames are what a certificate of that record carries.

@@ -129,7 +129,8 @@ func detectorsOf(lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
 		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Location: l.Detector.Location,
-			Zone: l.Zone.Number, ZoneName: l.Zone.Name, Area: l.Zone.Area, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict), Trials: l.Trials,
+			Zone: l.Zone.Number, ZoneName: l.Zone.Name, Area: l.Zone.Area, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict),
+			Trials:  l.Trials,
 			Remarks: l.Remarks}
 		struck := l.Outcome.Struck()
 		for _, n := range slices.Sorted(maps.Keys(struck)) {

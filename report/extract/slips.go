@@ -69,7 +69,8 @@ func stepNames(s *site.Site, all []*record.Outcome) []string {
 func correctionsOf(r *record.Record) []Correction {
 	out := []Correction{}
 	for _, c := range r.Corrections() {
-		out = append(out, Correction{c.Entry, string(c.Field), c.Step, c.Text, c.Earlier, c.Reason, c.By, stamp(c.At), c.After})
+		out = append(out, Correction{c.Entry, string(c.Field), c.Step, c.Text, c.Earlier, c.Reason, c.By,
+			stamp(c.At), c.After})
 	}
 	return out
 }
