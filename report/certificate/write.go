@@ -92,7 +92,7 @@ func (w writer) number(value float64, decimals int) string {
 func (w writer) count(n int) string { return w.number(float64(n), 0) }
 
 func (w writer) section(title words.Heading, blocks ...Block) Section {
-	return Section{w.say(title), blocks}
+	return Section{Title: w.say(title), Blocks: blocks}
 }
 
 func (w writer) prose(p words.Phrase) Prose { return Prose{Text: w.say(p)} }
