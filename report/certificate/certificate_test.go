@@ -118,7 +118,8 @@ func large(rows int) Document {
 		}
 		t.Rows = append(t.Rows, r)
 	}
-	d.Sections = []Section{{"Zone schedule", []Block{t}}, {"Last", []Block{Prose{Text: "the end"}}}}
+	d.Sections = []Section{{Title: "Zone schedule", Blocks: []Block{t}},
+		{Title: "Last", Blocks: []Block{Prose{Text: "the end"}}}}
 	return d
 }
 
@@ -165,7 +166,7 @@ func TestNothingIsHigherThanAPage(t *testing.T) {
 	d := large(3)
 	table := Table{Columns: []Column{{Head: "a", Width: 90}, {Head: "b", Width: 90}},
 		Rows: []Row{{Cells: []Cell{{Text: huge}, {Text: "x"}}, Remark: huge}}}
-	d.Sections = []Section{{"A", []Block{Prose{Text: huge}, Pairs{{"label", huge}, {"b", "c"}},
+	d.Sections = []Section{{Title: "A", Blocks: []Block{Prose{Text: huge}, Pairs{{"label", huge}, {"b", "c"}},
 		Items{{Mark: "F1", About: huge, Text: huge}}, table}}}
 	total := 0
 	for _, sheet := range paginate(d) {
@@ -279,7 +280,7 @@ func randomDocument(r *rand.Rand) Document {
 		items := Items{{Mark: "L1", About: some(12), Text: some(60)}, {Mark: "L2", Text: some(9)}}
 		prose, pairs := Prose{Text: some(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", some(20)}, {"b", some(9)}, {"c", "d"}}
 		boxes := Signatures{{"Technician", some(5), some(30), nil}, {"Customer", "x", "y", nil}}
-		d.Sections = append(d.Sections, Section{some(4), []Block{prose, pairs, items, boxes}})
+		d.Sections = append(d.Sections, Section{Title: some(4), Blocks: []Block{prose, pairs, items, boxes}})
 	}
 	return d
 }

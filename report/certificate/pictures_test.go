@@ -103,11 +103,11 @@ func withPhotographs(t testing.TB) Document {
 		pictures = append(pictures, Picture{small, fmt.Sprintf("P%d  Zone 3 Studio windows", i+1),
 			strings.Repeat("a caption of some words ", i)})
 	}
-	d.Sections = append(d.Sections, Section{"Photographs", []Block{pictures, Prose{Text: "behind them"}}})
+	d.Sections = append(d.Sections, Section{Title: "Photographs", Blocks: []Block{pictures, Prose{Text: "behind them"}}})
 	var drawn bytes.Buffer
 	require.NoError(t, png.Encode(&drawn, corner(720, 240)))
 	boxes := Signatures{{"Customer", "A name", "owner", drawn.Bytes()}, {"Technician", "B", "c", nil}}
-	d.Sections = append(d.Sections, Section{"Names again", []Block{boxes}})
+	d.Sections = append(d.Sections, Section{Title: "Names again", Blocks: []Block{boxes}})
 	return d
 }
 
@@ -146,7 +146,7 @@ func TestCodeWithLongTexts(t *testing.T) {
 	require.Len(t, f.parts, 1)
 	assert.Greater(t, f.parts[0].height, 40.0)
 	assert.Contains(t, strings.Join(f.parts[0].words, " "), "abcd abcd")
-	sections := []Section{{"A", []Block{Code{Content: strings.Repeat("x", 4000)}}}}
+	sections := []Section{{Title: "A", Blocks: []Block{Code{Content: strings.Repeat("x", 4000)}}}}
 	_, err := os.Stat(render(t, Document{Language: words.English{}, Sections: sections}))
 	assert.NoError(t, err)
 }
