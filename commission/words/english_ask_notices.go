@@ -75,7 +75,7 @@ func (English) connectionNotice(n ask.Notice) string {
 	case ask.LostMeanwhile:
 		return "The connection to the controller was lost while you answered."
 	case ask.NotConnected:
-		return "NOT CONNECTED to the controller: wait until it is back."
+		return "NOT CONNECTED to the controller. You are told when it is back."
 	case ask.ConnectedAgain:
 		return "The controller is connected again; go on."
 	}
