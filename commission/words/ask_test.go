@@ -56,7 +56,7 @@ var spoken = []ask.Phrase{
 	}, ask.ZoneGarbled{Zone: 3, Raw: `"ajar"`}, ask.StillActive{}, ask.TooSoon{}, ask.SameMoment{},
 	ask.CueTooOld{
 		Why: errors.New("why"),
-	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
+	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{}, ask.StrangerMeanwhile{Address: "z9"},
 	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},
 	ask.StageIntroduced{Stage: programme.StageSupply, All: 7, Open: 3}, ask.StepsOpen{Open: 3}, ask.SignatureLapsed{},
 	ask.AnsweredBefore{

@@ -46,6 +46,8 @@ func (l English) trialNotice(n ask.Notice) string {
 			name = l.Say(*n.Zone)
 		}
 		return fmt.Sprintf("meanwhile %s: %s", name, englishStates[n.State])
+	case ask.StrangerMeanwhile:
+		return fmt.Sprintf("meanwhile %s reported, which is the address of no zone in the site file", n.Address)
 	case ask.ZoneReports:
 		return fmt.Sprintf("zone %d reports %s", n.Zone, englishStates[n.State])
 	case ask.ZoneGarbled:
