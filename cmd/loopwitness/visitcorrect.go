@@ -22,7 +22,8 @@ func newVisitCorrect(s streams) *cobra.Command {
 		Use:   "correct",
 		Short: "Correct what was typed in a visit: a name, licence, remark, reason, note or instrument",
 		Long: "Correct what was typed in a visit that is paused or complete: names, licences, positions, remarks,\n" +
-			"reasons, notes, captions, and what was said of an instrument; never a reading, an answer or what somebody accepted.\n" +
+			"reasons, notes, captions, and what was said of an instrument; never a reading, an answer or what somebody\n" +
+			"accepted.\n" +
 			"Both the earlier and the corrected text are shown. Certify it again afterwards: that is a new revision.\n" +
 			"Without --entry it lists what can be corrected, and asks for what was not given.\n",
 		Args: cobra.NoArgs,

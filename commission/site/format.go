@@ -230,7 +230,8 @@ func (w *writer) limits(s *Site) {
 	}
 	l := &limits
 	w.comment("What readings are held against. What stands here is declared by the installer; what is left out counts\n" +
-		"# as common practice, and the certificate says so as a limitation. Of what you declare, take # and one space away.")
+		"# as common practice, and the certificate says so as a limitation. Of what you declare, take # and one\n" +
+		"# space away.")
 	var own, usual []string
 	one := func(declared bool, text string) {
 		if declared {
