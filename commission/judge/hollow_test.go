@@ -6,6 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -107,4 +109,23 @@ func TestNotTestedCountsWhatWasNotObserved(t *testing.T) {
 func TestBoundsOfUse(t *testing.T) {
 	assert.False(t, Proof{Operations: 19}.Useful())
 	assert.True(t, Proof{Operations: 20}.Useful())
+}
+
+// A visit that shows a bad battery gives what rests on a sound one no verdict; iron
+// phosphate at a voltage that is disputed is noted, and has its caution.
+func TestBadBatteryAndDisputedFloatInAVisit(t *testing.T) {
+	s := begin(t)
+	s.tell(answer(programme.IDMainsOff, record.Done), leastHold, reads("supply/standby-4", 11.5))
+	standby := s.computedRow("standby")
+	assert.Equal(t, checks.Fail, s.computedRow("sag").Ruling)
+	assert.True(t, standby.Hollow)
+	assert.Empty(t, standby.Ruling)
+
+	s = begin(t, "lead-acid, cells: 6", "lithium-iron-phosphate, cells: 4")
+	s.take(map[string][]any{programme.IDMainsPresent: {reads(programme.IDMainsPresent, 14.2)},
+		programme.IDCharging: {reads(programme.IDCharging, 14.2)}})
+	a := Assess(s.record)
+	assert.Contains(t, s.about(a.Notes(), "supply"), "float-disputed")
+	assert.Contains(t, a.Cautions(), CautionLithiumIon)
+	assert.NotContains(t, a.Cautions(), CautionLeadAcid)
 }
