@@ -27,9 +27,12 @@ func showDesign(s streams, st *site.Site) error {
 		}
 		rows = append(rows, []string{row.About, row.Result, row.Limit, string(c.Ruling)})
 		notes = append(notes, fmt.Sprintf("%s: %s; %s", row.About, row.Inputs, row.Formula))
-		if c.Ruling == checks.Fail {
+		switch {
+		case c.Ruling == checks.Fail:
 			failed = true
 			notes = append(notes, "   CHANGE "+row.Change)
+		case c.Ruling == checks.Undecided && row.Change != "":
+			notes = append(notes, "   UNDECIDED: "+row.Change)
 		}
 	}
 	if err := s.wideTable(rows, 40); err != nil {

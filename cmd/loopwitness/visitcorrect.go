@@ -21,10 +21,11 @@ func newVisitCorrect(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "correct",
 		Short: "Correct what was typed in a visit: a name, licence, remark, reason, note or instrument",
-		Long: "Correct what was typed in a visit that is paused or complete: names, licences, positions, remarks, reasons,\n" +
-			"notes, captions, and what was said of an instrument; never a reading, an answer or what somebody accepted.\n" +
+		Long: "Correct what was typed in a visit that is paused or complete: names, licences, positions, remarks,\n" +
+			"reasons, notes, captions, and what was said of an instrument; never a reading, an answer or what somebody\n" +
+			"accepted.\n" +
 			"Both the earlier and the corrected text are shown. Certify it again afterwards: that is a new revision.\n" +
-			"Without --entry it lists what can be corrected, and asks if it can.\n",
+			"Without --entry it lists what can be corrected, and asks for what was not given.\n",
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			f := job.At(o.job)
@@ -33,7 +34,7 @@ func newVisitCorrect(s streams) *cobra.Command {
 				return advised(f, err)
 			}
 			if c.Entry == 0 {
-				return correctAsked(ctx, s, f, v, o)
+				return correctAsked(ctx, s, f, v, o, c)
 			}
 			return correct(s, f, v, c)
 		}),
@@ -66,7 +67,7 @@ func correctable(s streams, v job.Visit) ([]record.Typed, error) {
 	return all, s.table(rows)
 }
 
-func correctAsked(ctx context.Context, s streams, f job.Folder, v job.Visit, o visitOptions) error {
+func correctAsked(ctx context.Context, s streams, f job.Folder, v job.Visit, o visitOptions, c record.Corrected) error {
 	all, err := correctable(s, v)
 	if err != nil || !s.attended(o.answers) {
 		return err
@@ -84,9 +85,15 @@ func correctAsked(ctx context.Context, s streams, f job.Folder, v job.Visit, o v
 		numbers = append(numbers, strconv.Itoa(i+1))
 	}
 	which := q.ask(helped("correct/which", "Which one is corrected? Its number", "", ask.Names{Of: numbers}))
-	text := q.optional("correct/text", "The corrected text", "")
-	reason := q.text("correct/reason", "Why is it corrected?", "both texts and the reason are shown")
-	by := q.text("correct/by", "Who corrects it? A name", "")
+	if c.Text == "" {
+		c.Text = q.optional("correct/text", "The corrected text", "")
+	}
+	if c.Reason == "" {
+		c.Reason = q.text("correct/reason", "Why is it corrected?", "both texts and the reason are shown")
+	}
+	if c.By == "" {
+		c.By = q.text("correct/by", "Who corrects it? A name", "")
+	}
 	if q.err != nil {
 		return q.err
 	}
@@ -95,7 +102,8 @@ func correctAsked(ctx context.Context, s streams, f job.Folder, v job.Visit, o v
 		return err // an answer that was let pass
 	}
 	t := all[n-1]
-	return correct(s, f, v, record.Corrected{Entry: t.Entry, Field: t.Field, Text: text, Reason: reason, By: by})
+	c.Entry, c.Field = t.Entry, t.Field
+	return correct(s, f, v, c)
 }
 
 func correct(s streams, f job.Folder, v job.Visit, c record.Corrected) error {

@@ -81,6 +81,9 @@ type (
 type (
 	// NoCue tells that without a connection no cue is given.
 	NoCue struct{}
+	// StrangerMeanwhile tells that an address reported during a trial which no zone has:
+	// the site file may have another one for the detector.
+	StrangerMeanwhile struct{ Address string }
 	// LostMeanwhile tells that the connection was lost while a question stood.
 	LostMeanwhile struct{}
 	// NotConnected tells that the wait goes on when the connection is back.
@@ -184,6 +187,7 @@ func (SameMoment) Code() string        { return "notice/same-moment" }
 func (CueTooOld) Code() string         { return "notice/cue-too-old" }
 func (Restarted) Code() string         { return "notice/restarted" }
 func (NoCue) Code() string             { return "notice/no-cue" }
+func (StrangerMeanwhile) Code() string { return "notice/stranger-meanwhile" }
 func (LostMeanwhile) Code() string     { return "notice/lost-meanwhile" }
 func (NotConnected) Code() string      { return "notice/not-connected" }
 func (ConnectedAgain) Code() string    { return "notice/connected-again" }
@@ -228,6 +232,7 @@ func (SameMoment) Weight() Weight        { return Aside }
 func (CueTooOld) Weight() Weight         { return Aside }
 func (Restarted) Weight() Weight         { return Aside }
 func (NoCue) Weight() Weight             { return Aside }
+func (StrangerMeanwhile) Weight() Weight { return Aside }
 func (LostMeanwhile) Weight() Weight     { return Aside }
 func (NotConnected) Weight() Weight      { return Alarm }
 func (ConnectedAgain) Weight() Weight    { return Aside }

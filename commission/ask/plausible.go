@@ -11,6 +11,7 @@ import (
 type Plausible struct {
 	Lower, Upper float64
 	Why          Doubt
+	Dead         bool // 0 can be as well: nothing is there
 }
 
 // Doubt is why a value cannot well be.
@@ -32,11 +33,11 @@ func (d Doubt) Code() string { return "doubt/" + string(d) }
 // What can be. All *common practice, no source*: wide enough that an honest reading is
 // hardly ever doubted, and narrow enough for a lost decimal point or a wrong unit.
 var (
-	PlausibleSupply = Plausible{0, 16, SupplyDoubt}     // V
-	PlausibleDrawn  = Plausible{0.001, 5, DrawnDoubt}   // A
-	PlausibleLoop   = Plausible{0, 10e6, LoopDoubt}     // ohm
-	plausibleLevel  = Plausible{40, 130, LevelDoubt}    // dB
-	plausibleFrom   = Plausible{0.1, 30, DistanceDoubt} // m
+	PlausibleSupply = Plausible{3, 16, SupplyDoubt, true}      // V; 1.29 V is a slip, 0 V a dead battery
+	PlausibleDrawn  = Plausible{0.001, 5, DrawnDoubt, false}   // A
+	PlausibleLoop   = Plausible{0, 10e6, LoopDoubt, false}     // ohm
+	plausibleLevel  = Plausible{40, 130, LevelDoubt, false}    // dB
+	plausibleFrom   = Plausible{0.1, 30, DistanceDoubt, false} // m
 )
 
 // MostOfNominal is beyond what any battery is charged to, as a part of its nominal
@@ -44,7 +45,7 @@ var (
 const MostOfNominal = 1.4
 
 // Has tells whether a value can well be.
-func (p Plausible) Has(si float64) bool { return si >= p.Lower && si <= p.Upper }
+func (p Plausible) Has(si float64) bool { return si >= p.Lower && si <= p.Upper || p.Dead && si == 0 }
 
 // Really asks whether a doubtful answer is meant. Lower and Upper say what can be, with
 // the unit.
@@ -68,7 +69,11 @@ func (q Question) Doubted(a Answer) Phrase {
 	case Quantity:
 		value, err := t.In.Parse(a.Text)
 		if q.Plausible != nil && err == nil && !q.Plausible.Has(value.SI) {
-			return q.Plausible.really(a.Text, t.In.SI)
+			doubted := *q.Plausible
+			if doubted.Why == CellsDoubt && value.SI < doubted.Lower {
+				doubted.Why = SupplyDoubt
+			}
+			return doubted.really(a.Text, t.In.SI)
 		}
 	case SoundLevel:
 		level, err := ParseLevel(a.Text)

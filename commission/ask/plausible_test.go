@@ -23,7 +23,8 @@ func TestWhatIsDoubted(t *testing.T) {
 		text string
 		why  Doubt // "" for none
 	}{
-		{volts, "0 V", ""}, {volts, "16 V", ""}, {volts, "16.01 V", SupplyDoubt}, {volts, "121 V", SupplyDoubt},
+		{volts, "0 V", ""}, {volts, "3 V", ""}, {volts, "1.29 V", SupplyDoubt},
+		{volts, "16 V", ""}, {volts, "16.01 V", SupplyDoubt}, {volts, "121 V", SupplyDoubt},
 		{volts, "-1 mV", SupplyDoubt}, {volts, "none", ""}, {volts, "", ""},
 		{drawn, "1 mA", ""}, {drawn, "5 A", ""}, {drawn, "0.9 mA", DrawnDoubt}, {drawn, "5.1 A", DrawnDoubt},
 		{loop, "0 ohm", ""}, {loop, "10M", ""}, {loop, "11M", LoopDoubt}, {loop, "open", ""},
@@ -42,8 +43,12 @@ func TestWhatIsDoubted(t *testing.T) {
 			assert.Equal(t, tc.why, doubt.(Really).Why, tc.text)
 		}
 	}
-	assert.Equal(t, Really{Text: "121 V", Why: SupplyDoubt, Lower: "0 V", Upper: "16 V"},
+	assert.Equal(t, Really{Text: "121 V", Why: SupplyDoubt, Lower: "3 V", Upper: "16 V"},
 		volts.Doubted(Answer{Text: "121 V"}))
+	cells := Plausible{Lower: 3, Upper: 14.7, Why: CellsDoubt}
+	volts.Plausible = &cells
+	assert.Equal(t, CellsDoubt, volts.Doubted(Answer{Text: "14.8 V"}).(Really).Why)
+	assert.Equal(t, SupplyDoubt, volts.Doubted(Answer{Text: "1.29 V"}).(Really).Why, "too little for any supply")
 	assert.Equal(t, Really{Text: "96 dB at 31 m", Why: DistanceDoubt, Lower: "0.1 m", Upper: "30 m"},
 		level.Doubted(Answer{Text: "96 dB at 31 m"}))
 }

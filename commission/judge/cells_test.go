@@ -61,7 +61,7 @@ func TestReadingsOfCellsThatNobodyDeclares(t *testing.T) {
 
 // A danger that rests on a number of cells is put right by saying it.
 func TestADangerByCells(t *testing.T) {
-	f := Finding{What: ComputedSo{ChargerRow{}, checks.Undecided, true, []string{cellsKey}}}
+	f := Finding{What: ComputedSo{Row: ChargerRow{}, Ruling: checks.Undecided, Danger: true, Assumed: []string{cellsKey}}}
 	assert.Equal(t, Danger, f.Severity())
 	assert.Equal(t, DeclareIt, f.Remedy())
 }

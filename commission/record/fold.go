@@ -421,6 +421,9 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		}
 		r.mainsOff = time.Time{}
 	}
+	if sr.step.Kind == programme.StepOutput {
+		sr.on, _ = r.Sounded(sr.step.Output)
+	}
 	r.latestTaken = sr
 	r.settle(sr, e)
 	return nil

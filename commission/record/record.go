@@ -85,7 +85,8 @@ type Outcome struct {
 	// mendedAfter is how many attempts there were at the first note after the last that
 	// was missed, mendedFrom which note that was.
 	mendedAfter, mendedFrom int
-	at                      time.Time // of what concluded it
+	on                      time.Duration // how long its output was on the last time before it was answered
+	at                      time.Time     // of what concluded it
 	settled                 bool
 	given                   map[string]givenAnswer
 

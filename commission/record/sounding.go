@@ -47,6 +47,11 @@ func (r *Record) Sounded(output string) (time.Duration, bool) {
 	return s.lasted, was && !r.on[output]
 }
 
+// On is how long an output was on the last time before it was answered whether it works,
+// 0 where that is not known. What it is energised for later, as under alarm load, is no
+// part of its trial.
+func (s *Outcome) On() time.Duration { return s.on }
+
 // OnSince is when an output was switched on the last time, zero if it never was.
 func (r *Record) OnSince(output string) time.Time { return r.sounded[output].since }
 

@@ -56,6 +56,25 @@ func TestHowLongItSounded(t *testing.T) {
 	}
 }
 
+// What an output was energised for after its trial, as for a reading under alarm load, is
+// no part of the trial.
+func TestHowLongItSoundedInItsTrial(t *testing.T) {
+	on, off := switched("Sounder", true), switched("Sounder", false)
+	works := Answer{Step: "outputs/Sounder", Result: Works}
+	for name, tc := range map[string]struct {
+		facts []any
+		lasts time.Duration
+	}{
+		"not answered":      {[]any{on, 14 * time.Second, off}, 0},
+		"answered":          {[]any{on, 14 * time.Second, off, works}, 14 * time.Second},
+		"energised later":   {[]any{on, 14 * time.Second, off, works, time.Minute, on, 7 * time.Second, off}, 14 * time.Second},
+		"energised earlier": {[]any{on, 7 * time.Second, off, time.Minute, on, 14 * time.Second, off, works}, 14 * time.Second},
+		"on still":          {[]any{on, 14 * time.Second, works}, 0},
+	} {
+		assert.Equal(t, tc.lasts, recordOf(t, tc.facts...).Find("outputs/Sounder").On(), name)
+	}
+}
+
 // Within a run its own clock counts, which nobody sets.
 func TestASetClockChangesNoDuration(t *testing.T) {
 	r := recordOf(t)

@@ -221,7 +221,8 @@ func (w *writer) loads(s Supply) {
 	}
 }
 
-// limits writes those that count, of times those of the kinds that are fitted.
+// limits writes those that somebody declared. Usual ones, of times those of the kinds that
+// are fitted, stand beside them as comments: what nobody said is not the installer's own.
 func (w *writer) limits(s *Site) {
 	limits := s.Limits
 	if len(limits.Response) == 0 {
@@ -229,26 +230,52 @@ func (w *writer) limits(s *Site) {
 	}
 	l := &limits
 	w.comment("What readings are held against. What stands here is declared by the installer; what is left out counts\n" +
-		"# as common practice, and the certificate says so as a limitation.")
-	w.line("limits:")
-	for _, key := range under("limits") {
-		if to := l.single()[key]; to != nil && to.By != "" {
-			w.line(fmt.Sprintf("  %s: %v %s", key, to.SI, keyAt("limits."+key).In.SI))
+		"# as common practice, and the certificate says so as a limitation. Of what you declare, take # and one\n" +
+		"# space away.")
+	var own, usual []string
+	one := func(declared bool, text string) {
+		if declared {
+			own = append(own, "  "+text)
+		} else {
+			usual = append(usual, "#   "+text)
 		}
 	}
-	w.pair("  ", "source", l.Source)
+	for _, key := range under("limits") {
+		if to := l.single()[key]; to != nil && to.By != "" {
+			one(to.Declared(), fmt.Sprintf("%s: %v %s", key, to.SI, keyAt("limits."+key).In.SI))
+		}
+	}
+	if l.Source != "" {
+		one(true, "source: "+quote(l.Source))
+	}
 	kinds := map[DetectorKind]bool{}
-	s.Each(func(_ Point, z *Zone, d *Detector) { kinds[cmp.Or(d.Kind, z.Kind)] = true })
+	for _, z := range s.Zones {
+		for i := range z.Detectors {
+			kinds[cmp.Or(z.Detectors[i].Kind, z.Kind)] = true
+		}
+	}
 	for _, each := range []struct {
 		key string
 		of  map[DetectorKind]Limit
 	}{{"response", l.Response}, {"listen_for", l.ListenFor}, {"restore", l.Restore}} {
-		var parts []string
+		var parts = map[bool][]string{}
 		for _, kind := range Kinds {
-			if kinds[DetectorKind(kind)] {
-				parts = append(parts, fmt.Sprintf("%s: %v s", kind, each.of[DetectorKind(kind)].SI))
+			if limit := each.of[DetectorKind(kind)]; kinds[DetectorKind(kind)] {
+				parts[limit.Declared()] = append(parts[limit.Declared()], fmt.Sprintf("%s: %v s", kind, limit.SI))
 			}
 		}
-		w.line("  " + each.key + ": {" + strings.Join(parts, ", ") + "}")
+		for _, declared := range []bool{true, false} {
+			if of := parts[declared]; len(of) > 0 {
+				one(declared, each.key+": {"+strings.Join(of, ", ")+"}")
+			}
+		}
+	}
+	if len(own) == 0 {
+		w.line("# limits:")
+	} else {
+		w.line("limits:")
+	}
+	for _, text := range append(own, usual...) {
+		w.line(text)
 	}
 }

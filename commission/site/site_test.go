@@ -6,6 +6,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -123,8 +124,28 @@ func TestFormatReadsBack(t *testing.T) {
 	s.Raw, back.Raw = nil, nil
 	assert.Equal(t, Limit{10.5, Named, "agreed with the customer"}, back.Limits.AlarmLoad)
 	assert.Equal(t, Limit{30, Named, "agreed with the customer"}, back.Limits.Restore["motion"])
-	s.Limits, back.Limits = Limits{}, Limits{} // written out, they are declared
+	s.Limits, back.Limits = Limits{}, Limits{}
 	assert.Equal(t, s, back)
+}
+
+// What nobody said stands there as a comment, which declares it once its marks are taken away.
+func TestUsualLimitsAreNotDeclaredByWritingThem(t *testing.T) {
+	data := Format(large(1))
+	s, err := Read("site.yaml", data)
+	require.NoError(t, err, string(data))
+	for key, l := range s.Limits.single() {
+		assert.False(t, l.Declared(), key)
+	}
+	assert.False(t, s.Limits.Response[kindWindow].Declared())
+
+	_, limits, found := bytes.Cut(data, []byte("\n# limits:\n"))
+	require.True(t, found, string(data))
+	own := append(bytes.TrimSuffix(data, append([]byte("# limits:\n"), limits...)), "limits:\n"...)
+	own = append(own, regexp.MustCompile(`(?m)^# `).ReplaceAll(limits, nil)...)
+	s, err = Read("site.yaml", own)
+	require.NoError(t, err, string(own))
+	assert.Equal(t, Limit{11.5, SiteFile, ""}, s.Limits.Standby)
+	assert.Equal(t, Limit{2, SiteFile, ""}, s.Limits.Response[kindWindow])
 }
 
 func TestLargeSite(t *testing.T) {

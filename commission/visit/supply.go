@@ -198,12 +198,31 @@ func (v *Visit) measure(ctx context.Context, s *record.Outcome) (record.Reading,
 	if err != nil || s.Step().OfCurrent() {
 		return fact, err
 	}
+	if err := v.measuredWith(ctx, s); err != nil || s.Concluded() {
+		return record.Reading{}, err
+	}
 	err = v.look(func(r *record.Record) {
 		if m := r.Voltmeter(); m != nil {
 			fact.Uncertainty, fact.Instrument = m.Uncertainty, m.Name
 		}
 	})
 	return fact, err
+}
+
+// measuredWith asks what a voltage was read with, where no voltmeter was said to be at
+// hand: a record must not say both. Where there is still none, nothing was measured.
+func (v *Visit) measuredWith(ctx context.Context, s *record.Outcome) error {
+	meter := seen(v, func(r *record.Record) *record.Outcome { return r.Find(programme.IDVoltmeter) })
+	if meter == nil || meter.Result() != record.LeftOut {
+		return nil
+	}
+	if err := v.add(record.Reopened{Step: meter.Step().ID}); err != nil {
+		return err
+	}
+	if err := v.instrument(ctx, meter); err != nil || meter.Result() != record.LeftOut {
+		return err
+	}
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: meter.Remark()})
 }
 
 // readingOf is an answer as a reading.

@@ -3,6 +3,8 @@ package visit
 import (
 	"context"
 	"errors"
+	"maps"
+	"slices"
 	"time"
 
 	"loopwitness/commission/ask"
@@ -153,7 +155,7 @@ func (v *Visit) awaitTrial(
 	cueAt time.Time,
 ) (record.End, error) {
 	spec := v.trialWatch(s, trial)
-	told := 0
+	told, strangers := 0, seen(v, (*record.Record).Strangers)
 	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 		if t, _ := r.Trial(); t != trial {
 			return time.Time{}, nil, true // the connection or signals were lost
@@ -161,6 +163,13 @@ func (v *Visit) awaitTrial(
 		for heard := trial.Heard(); told < len(heard); told++ {
 			if h := heard[told]; h.Address != trial.Zone().Address {
 				w.Say(meanwhile(r, h))
+			}
+		}
+		reported := r.Strangers()
+		for _, address := range slices.Sorted(maps.Keys(reported)) {
+			if reported[address] > strangers[address] {
+				w.Say(ask.StrangerMeanwhile{Address: address})
+				strangers[address] = mostOfStranger // once in a trial
 			}
 		}
 		return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false

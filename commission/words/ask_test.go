@@ -57,6 +57,7 @@ var spoken = []ask.Phrase{
 	ask.CueTooOld{
 		Why: errors.New("why"),
 	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
+	ask.StrangerMeanwhile{Address: "z9"},
 	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},
 	ask.StageIntroduced{Stage: programme.StageSupply, All: 7, Open: 3}, ask.StepsOpen{Open: 3}, ask.SignatureLapsed{},
 	ask.AnsweredBefore{
@@ -230,6 +231,9 @@ func TestArgumentsAreSaid(t *testing.T) {
 		"  1.5 s  of 15 s, limit 2 s":                   waiting,
 
 		"  1.5 s  of 15 s, limit 2 s  active after 0.40 s, watching that it stays": answered,
+		"meanwhile z9 reported, which is the address of no zone in the site file":  ask.StrangerMeanwhile{Address: "z9"},
+		"Sounder stopped by itself after 21.9 s.": ask.StoppedAfter{Output: "Sounder",
+			After: 21937238188},
 	} {
 		assert.Equal(t, want, english.Say(p))
 	}

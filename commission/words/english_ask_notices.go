@@ -46,6 +46,8 @@ func (l English) trialNotice(n ask.Notice) string {
 			name = l.Say(*n.Zone)
 		}
 		return fmt.Sprintf("meanwhile %s: %s", name, englishStates[n.State])
+	case ask.StrangerMeanwhile:
+		return fmt.Sprintf("meanwhile %s reported, which is the address of no zone in the site file", n.Address)
 	case ask.ZoneReports:
 		return fmt.Sprintf("zone %d reports %s", n.Zone, englishStates[n.State])
 	case ask.ZoneGarbled:
@@ -75,7 +77,7 @@ func (English) connectionNotice(n ask.Notice) string {
 	case ask.LostMeanwhile:
 		return "The connection to the controller was lost while you answered."
 	case ask.NotConnected:
-		return "NOT CONNECTED to the controller: wait until it is back."
+		return "NOT CONNECTED to the controller. You are told when it is back."
 	case ask.ConnectedAgain:
 		return "The controller is connected again; go on."
 	}

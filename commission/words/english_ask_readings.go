@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"time"
 
 	"loopwitness/commission/ask"
 )
@@ -64,7 +65,7 @@ func (l English) readingNotice(n ask.Notice) string {
 	case ask.OffMeanwhile:
 		return n.Output + " was off when you answered: what you wrote does not count as measured while it was on."
 	case ask.StoppedAfter:
-		return fmt.Sprintf("%s stopped by itself after %s.", n.Output, l.Duration(n.After))
+		return fmt.Sprintf("%s stopped by itself after %s.", n.Output, l.Duration(n.After.Round(100*time.Millisecond)))
 	case ask.DidNotStop:
 		return fmt.Sprintf("%s had not stopped after %s, and is switched off.", n.Output, l.Duration(n.After))
 	}

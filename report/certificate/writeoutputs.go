@@ -36,9 +36,8 @@ func (w writer) outputTrial(o judge.OutputLine) string {
 		return w.say(words.ChimeTrial{Zone: step.Zone, Tried: o.Trials > 0, Reported: o.Report, Heard: o.Heard,
 			Works: o.Result == record.Works})
 	}
-	on, _ := w.r.Sounded(o.Output.Name)
-	return w.say(words.OutputTrial{Kind: o.Output.Kind, Energised: !w.r.OnSince(o.Output.Name).IsZero(), On: on,
-		Result: o.Result})
+	return w.say(words.OutputTrial{Kind: o.Output.Kind, Energised: !w.r.OnSince(o.Output.Name).IsZero(),
+		On: o.Outcome.On(), Result: o.Result})
 }
 
 func (w writer) outputReadings(o judge.OutputLine) string {

@@ -28,7 +28,10 @@ func (r Data) WriteCSV(to io.Writer) error {
 		t.detector("on standby", d)
 	}
 	for _, v := range r.Readings {
-		limit := "from " + number(&v.LowerVolt)
+		limit := ""
+		if v.LowerVolt > 0 || v.UpperVolt != nil {
+			limit = "from " + number(&v.LowerVolt)
+		}
 		if v.UpperVolt != nil {
 			limit += " to " + number(v.UpperVolt)
 		}
@@ -78,7 +81,7 @@ type table struct {
 
 func (t table) detector(section string, d Detector) {
 	t.line(section, d.Point, d.Name, d.ResponseSecond, unitIf(d.ResponseSecond, "s"), d.UncertaintySecond,
-		number(&t.r.Visit.LimitSecond), d.Verdict, strings.Join(d.Remarks, "; "))
+		number(&d.LimitSecond), d.Verdict, strings.Join(d.Remarks, "; "))
 }
 
 func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64,

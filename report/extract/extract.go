@@ -32,8 +32,9 @@ func stamp(t time.Time) string {
 // of the journal, in hexadecimal; tool the name and version that judged it.
 func From(a *judge.Assessment, journal, tool string) Data {
 	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal, Visit: visitOf(a), Site: siteOf(a),
-		Detectors: detectorsOf(a.Detectors()), OnStandby: detectorsOf(a.OnStandby()),
-		Readings: []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
+		Detectors: detectorsOf(a.Record().Site(), a.Detectors()),
+		OnStandby: detectorsOf(a.Record().Site(), a.OnStandby()),
+		Readings:  []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
 		Notes: findingsOf(a.Notes()), Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
 		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a)}
@@ -125,13 +126,12 @@ func seconds(d time.Duration) *float64 {
 	return &s
 }
 
-func detectorsOf(lines []judge.DetectorLine) []Detector {
+func detectorsOf(s *site.Site, lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
 		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Location: l.Detector.Location,
 			Zone: l.Zone.Number, ZoneName: l.Zone.Name, Area: l.Zone.Area, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict),
-			Trials:  l.Trials,
-			Remarks: l.Remarks}
+			LimitSecond: s.Limits.Response[l.Detector.Kind].SI, Trials: l.Trials, Remarks: l.Remarks}
 		struck := l.Outcome.Struck()
 		for _, n := range slices.Sorted(maps.Keys(struck)) {
 			d.Struck = append(d.Struck, Struck{n, string(struck[n].AsTaken().Verdict()), struck[n].Struck()})

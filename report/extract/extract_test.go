@@ -131,8 +131,9 @@ func TestDataAgreeWithTheAssessment(t *testing.T) {
 		if d.Verdict == "proved" {
 			proved++
 			require.NotNil(t, d.ResponseSecond)
+			assert.LessOrEqual(t, *d.ResponseSecond, d.LimitSecond)
 			if !site.DetectorKind(d.Kind).Trait().Slow { // the limit of the others
-				assert.LessOrEqual(t, *d.ResponseSecond, r.Visit.LimitSecond)
+				assert.LessOrEqual(t, d.LimitSecond, r.Visit.LimitSecond)
 			}
 		}
 	}
@@ -168,6 +169,14 @@ func TestCSV(t *testing.T) {
 	)
 	assert.Equal(t, "'-1+1", lines[2][8])
 	assert.Equal(t, "-0.5", lines[3][9])
+	limits := map[string]string{}
+	for _, line := range lines[1:] {
+		limits[line[6]+" "+line[7]+line[8]] = line[12]
+	}
+	for _, d := range r.Detectors[2:] {
+		assert.Equal(t, number(&d.LimitSecond), limits["detector "+d.Point+d.Name], "a detector's own limit, not that of another")
+	}
+	assert.Empty(t, limits["supply Supply voltage, mains present"], "what is judged with others has no limit of its own")
 	assert.Contains(t, out.String(), "\r\n")
 }
 

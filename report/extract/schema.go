@@ -132,6 +132,7 @@ type Detector struct {
 	ResponseSecond    *float64 `json:"response_second,omitempty"`
 	RestoredSecond    *float64 `json:"restored_second,omitempty"`
 	UncertaintySecond *float64 `json:"uncertainty_second,omitempty" jsonschema:"description=expanded\\, k = 2"`
+	LimitSecond       float64  `json:"limit_second" jsonschema:"description=of the response\\, for its kind"`
 	Trials            int      `json:"trials"`
 	Struck            []Struck `json:"struck,omitempty" jsonschema:"description=trials that count no more"`
 	Remarks           []string `json:"remarks,omitempty"`

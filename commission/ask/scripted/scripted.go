@@ -202,10 +202,18 @@ func (o *Operator) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 		return watching, nil
 	}
 	if !slices.Contains(w.Keys, key) {
-		return nil, fmt.Errorf("%w: %s has no key %q", ask.ErrUnanswered, w.ID, key)
+		return nil, fmt.Errorf("%w: %s has no key %q; it has: %s", ask.ErrUnanswered, w.ID, key, keysOf(w))
 	}
 	watching.stop = o.clock.AfterFunc(after, func() { watching.keys <- ask.Pressed{Key: key} })
 	return watching, nil
+}
+
+func keysOf(w ask.Watch) string {
+	var all []string
+	for _, key := range w.Keys {
+		all = append(all, string(key))
+	}
+	return strings.Join(all, ", ")
 }
 
 type watching struct {

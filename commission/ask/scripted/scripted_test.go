@@ -155,6 +155,8 @@ func TestWhatIsPrinted(t *testing.T) {
 	_, err = o.Ask(t.Context(), ask.Question{ID: "v", What: ask.NoteMatter, Takes: ask.YesNo{}})
 	assert.ErrorIs(t, err, ask.ErrUnanswered)
 	assert.ErrorContains(t, err, `v was answered "as shown"`)
+	_, err = o.Watch(t.Context(), ask.Watch{ID: "v", Keys: []ask.Key{ask.Ready, ask.Leave}})
+	assert.ErrorContains(t, err, `v has no key "as shown"; it has: ready, leave`)
 }
 
 // The key that a script presses where its file says nothing is pressed at once; none is

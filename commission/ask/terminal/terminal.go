@@ -170,12 +170,22 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer ask.Answe
 		var text string
 		return survey.AskOne(&survey.Input{Message: message}, &text, stdio, survey.WithValidator(func(v any) (err error) {
 			if answer, err = typed.Answer(q, fmt.Sprint(v)); err != nil {
-				return errors.New(screen.Cut(screen.Clean(err.Error()), 2*o.columns()))
+				return errors.New(refusal(err, o.columns()))
 			}
 			return nil
 		}))
 	})
 	return answer, err
+}
+
+// indent is what the library writes before a refusal.
+const indent = "   "
+
+// refusal is why an answer is refused, in no more than four lines that break between words.
+func refusal(err error, columns int) string {
+	width := max(columns-len(indent), 20)
+	lines := screen.Wrap(screen.Cut(screen.Clean(err.Error()), 4*width), width)
+	return strings.Join(lines, "\n"+indent)
 }
 
 // Secret asks for a passphrase, which is not shown while it is typed. Errors:
