@@ -28,6 +28,8 @@ func TestWhatWasMended(t *testing.T) {
 		"a note about a proof":               {story(proved, note("stiff"), proved), nil, 2},
 		"missed again":                       {story(silent(), note("realigned"), silent()), nil, 2},
 		"mended, and not yet tried":          {story(silent(), note("realigned")), nil, 1},
+		"a note after the proof, too":        {story(silent(), note("a"), proved, note("b")), []string{"a", "b"}, 1},
+		"broken off, mended, not yet tried":  {story(brokenOff(5*time.Second), note("a")), nil, 1},
 		"mended twice":                       {story(silent(), note("a"), silent(), note("b"), proved), []string{"b"}, 1},
 		"not restored":                       {story(unsteady, note("a"), proved), []string{"a"}, 1},
 		"broken off past its limit":          {story(brokenOff(5*time.Second), note("a"), proved), []string{"a"}, 1},
