@@ -32,6 +32,14 @@ func (p Pack) JudgeOnBattery(volt, uncertainty, minutes, ampere, ampereHour floa
 	return Undecided, nil
 }
 
+// AsIfCharged tells that a voltage in V, read 10 minutes or more after mains was removed,
+// is higher than a lead-acid battery stands without a charger, by more than its expanded
+// uncertainty in V: mains was not removed, or the reading is another one's. Lithium rests as
+// high as it is charged: false.
+func (p Pack) AsIfCharged(volt, uncertainty float64) bool {
+	return p.Chemistry == LeadAcid && volt-uncertainty > p.volts("on-battery/highest")
+}
+
 // EndOfDischarge are voltages in V at which a discharge ends: holds is the
 // cautious one that capacities are stated for, fails the lowest that is
 // published. NaN for a pack that makes no sense.

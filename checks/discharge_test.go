@@ -136,3 +136,14 @@ func TestNonsenseIsNotDischarged(t *testing.T) {
 		assert.True(t, r.nothing, name)
 	}
 }
+
+// Ten minutes after its charger was switched off a measured 100 Ah AGM battery stood at
+// 13.41 V without a load (looked up): what is higher has a charger.
+func TestAsIfCharged(t *testing.T) {
+	lead := Pack{LeadAcid, 6}
+	assert.False(t, lead.AsIfCharged(13.41, 0))
+	assert.True(t, lead.AsIfCharged(13.42, 0))
+	assert.False(t, lead.AsIfCharged(13.42, 0.05))
+	assert.True(t, Pack{LeadAcid, 3}.AsIfCharged(6.8, 0.05))
+	assert.False(t, Pack{LithiumIronPhosphate, 4}.AsIfCharged(14, 0), "it rests as high")
+}

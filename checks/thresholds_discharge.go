@@ -7,6 +7,8 @@ var dischargeThresholds = []Threshold{
 		Source: "measured discharge of a 100 Ah AGM battery: 12.61 V after 10 min, 12.51 V after 60 min at a tenth of C"},
 	{ID: "lead-acid/on-battery/fails", Value: 2.0, Unit: "V", Known: LookedUp, May: MayFail,
 		Source: "measured discharge of a 100 Ah AGM battery: half used at 12.0 V and a tenth of C"},
+	{ID: "lead-acid/on-battery/highest", Value: 13.41 / 6, Unit: "V", Known: LookedUp, May: MayUndecide,
+		Source: "measured cycle of a 100 Ah AGM battery: 10 min after its charger was switched off, without load"},
 	{ID: "lead-acid/end/holds", Value: 1.80, Unit: "V", Known: LookedUp, May: MayHold,
 		Source: "data sheets of 12 V AGM batteries, 7.2, 14 and 40 Ah: end of the 20 h rate"},
 	{ID: "lead-acid/end/fails", Value: 1.60, Unit: "V", Known: LookedUp, May: MayFail,

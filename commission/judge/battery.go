@@ -294,6 +294,10 @@ func sagOf(a *Assessment) Computed {
 	if c.Ruling == "" || ruling == checks.Fail {
 		c.Ruling = ruling
 	}
+	if c.Ruling == checks.Pass && packOf(s).AsIfCharged(last.Reading.Value, last.Uncertainty) {
+		c.Ruling, row.Charging = checks.Undecided, true
+		c.Row = row
+	}
 	if ruling == checks.Fail && s.Supply.Temperature.Given() && s.Supply.Temperature.SI < coldBattery {
 		c.Ruling = checks.Undecided // what is published was measured warmer
 	}

@@ -225,6 +225,7 @@ type (
 		Ampere      float64       `json:"ampere,omitempty"`    // on standby, 0 for not known
 		Converter   bool          `json:"converter,omitempty"` // whose voltage it is
 		Short       bool          `json:"short,omitempty"`     // too short to show anything
+		Charging    bool          `json:"charging,omitempty"`  // higher than a battery stands by itself
 	}
 	// SystemCurrentRow holds what the whole system draws against what is declared.
 	SystemCurrentRow struct {

@@ -414,8 +414,8 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.mainsOff = time.Time{}
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
 		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
-			if n := len(r.holds); n > 0 && r.holds[n-1].To.IsZero() {
-				r.holds[n-1].To = e.At
+			if last := &r.holds[len(r.holds)-1]; last.To.IsZero() { // there is one since it was removed
+				last.To = e.At
 			}
 			r.mainsBack = e.At
 		}

@@ -41,8 +41,7 @@ func missed(a Attempt) bool { return a.Operate.Missed() || a.complete() && a.Ver
 func (r *Record) understood(sr *Outcome) {
 	last := sr.Last()
 	z := r.site.Zone(sr.step.Zone)
-	garbled := last.Operate.garbled(z.Address) || last.Restore != nil && last.Restore.garbled(z.Address)
-	if !garbled {
+	if !last.Operate.garbled(z.Address) && !last.Restore.garbled(z.Address) { // proved, so that both are there
 		delete(r.garbled, z.Address)
 	}
 }

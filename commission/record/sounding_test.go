@@ -120,6 +120,7 @@ func TestACutOffIsWhatStandsThere(t *testing.T) {
 		"not stopped":         {func(r *Reading) { r.Value, r.AsTyped, r.Exceeded = 60, "> 1 min", true }, true},
 		"stopped, not so":     {func(r *Reading) { r.Value, r.AsTyped = 60, "> 1 min" }, false},
 		"not stopped, not so": {func(r *Reading) { r.Value, r.AsTyped, r.Exceeded = 60, "1 min", true }, false},
+		"a tenth too much":    {func(r *Reading) { r.Value, r.AsTyped = 0.1, "0 s" }, false},
 		"another time":        {func(r *Reading) { r.Value, r.AsTyped = 60, "15 min" }, false},
 		"minutes":             {func(r *Reading) { r.Unit = "min" }, false},
 		"nothing":             {func(r *Reading) { r.AsTyped = "" }, false},

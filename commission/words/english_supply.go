@@ -365,6 +365,9 @@ func (l English) sag(row *Row, r judge.SagRow, v checks.Ruling) {
 	case v == checks.Fail:
 		row.Result += ": it falls as no good battery does"
 		row.Change = "renew the battery"
+	case r.Charging:
+		row.Result += ": higher than a battery stands without a charger"
+		row.Change = "see whether mains was removed at all, and read it again"
 	case r.Short:
 		row.Change = "keep mains removed for 10 min or more"
 	case v == checks.Undecided:
