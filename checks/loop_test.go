@@ -26,7 +26,8 @@ func TestWindows(t *testing.T) {
 		ThreeResistor: {end, {LoopActive, 1, 1990, 2100, 2210}, {LoopActive, 2, 2940, 3100, 3260},
 			{LoopFault, 0, 1515, 1600, 1685}, {LoopFault, 1, 2465, 2600, 2735}, {LoopFault, 2, 3415, 3600, 3785}},
 	} {
-		c := Circuit{Kind: kind, EndOhm: 1000, ContactOhm: 1000, FaultOhm: 500, Contacts: 2, Tolerance: 0.05, CableOhm: 100, CableTol: 0.1}
+		c := Circuit{Kind: kind, EndOhm: 1000, ContactOhm: 1000, FaultOhm: 500, Contacts: 2,
+			Tolerance: 0.05, CableOhm: 100, CableTol: 0.1}
 		got, err := c.Windows()
 		require.NoError(t, err)
 		want = append(want, Window{State: LoopShorted}, open(LoopCut, 0))

@@ -121,8 +121,9 @@ var resistivities = []float64{95.0610, 95.0925, 95.1065, 95.1195, 95.1442, 95.15
 	95.1937, 95.1959, 95.1990}
 
 func loopValue(c conditions) (float64, error) {
-	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), Tolerance: c.either("tolerance", 0), Contacts: int(c.either("contacts", 1)),
-		CableOhm: c.either("cable", 0), CableTol: c.either("cable_tolerance", 0)}
+	circuit := Circuit{Kind: CircuitKind(c.text["kind"]), Tolerance: c.either("tolerance", 0),
+		Contacts: int(c.either("contacts", 1)), CableOhm: c.either("cable", 0),
+		CableTol: c.either("cable_tolerance", 0)}
 	for key, to := range map[string]*float64{"end": &circuit.EndOhm, "contact": &circuit.ContactOhm,
 		"fault": &circuit.FaultOhm} {
 		if c.text[key] != "" {
@@ -131,7 +132,8 @@ func loopValue(c conditions) (float64, error) {
 	}
 	all, err := circuit.Windows()
 	for _, w := range all {
-		if string(w.State) == c.text["state"] && w.Opened == int(c.either("opened", map[bool]float64{true: 1}[w.State == LoopActive])) {
+		if string(w.State) == c.text["state"] &&
+			w.Opened == int(c.either("opened", map[bool]float64{true: 1}[w.State == LoopActive])) {
 			return map[string]float64{"low": w.Low, "nominal": w.Nominal, "up": w.Up}[c.text["bound"]], err
 		}
 	}

@@ -14,8 +14,8 @@ func newKeyShow(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "show",
 		Short: "Show the key's fingerprint, or its certificate to hand out",
-		Long: "Show the key's fingerprint, or its certificate to hand out. The certificate is public and kept plain beside\n" +
-			"the key's file; only where that is missing is the passphrase asked for.",
+		Long: "Show the key's fingerprint, or its certificate to hand out. The certificate is public and kept plain " +
+			"beside\nthe key's file; only where that is missing is the passphrase asked for.",
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			path, err := o.file()

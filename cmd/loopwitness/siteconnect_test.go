@@ -49,11 +49,13 @@ func TestSiteCheckConnects(t *testing.T) {
 	}
 	told, _, err := check("kiln-s3cret")
 	assert.ErrorIs(t, err, errCannotWork, "zones above 9 have no signal")
-	for _, line := range []string{"studio/z1/state  nothing ever came", "studio/z/+       2 topics, kept by the broker only",
+	for _, line := range []string{"studio/z1/state  nothing ever came", "studio/z/+       2 topics, kept by the " +
+		"broker only",
 		`studio/z/77 reports the address "z077", which no zone has`,
 		`studio/z/2 said "OPEN", which controller.yaml does not know`, "Zones from which something came: 2\n",
 		"Zones from which nothing came: 1, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12\n",
-		"no rule of controller.yaml is about; is one of them meant where nothing came?\n  studio/zone1/state kept \"open\"\n"} {
+		"no rule of controller.yaml is about; is one of them meant where nothing came?\n  studio/zone1/state kept " +
+			"\"open\"\n"} {
 		assert.Contains(t, told, line)
 	}
 	assert.NotContains(t, told, "s3cret")

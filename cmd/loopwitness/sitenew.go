@@ -235,7 +235,8 @@ func (q *interview) supply() {
 	s.Battery.Fitted = q.maybe("new/fitted", "When it was fitted", "", ask.Date{})
 	s.Charger.Voltage = q.quantity("new/charger-voltage", "Voltage that it is charged with", checks.Voltage, true)
 	s.Charger.Current = q.quantity("new/charger-current", "The most that the charger gives", checks.Current, true)
-	s.Temperature = q.quantity("new/temperature", "Lowest temperature that it is expected to have", checks.Temperature, true)
+	s.Temperature = q.quantity("new/temperature", "Lowest temperature that it is expected to have",
+		checks.Temperature, true)
 	s.LoadsGiven = !q.yes("new/other-loads", "Does the supply feed anything else: keypads, expanders, a router?")
 	s.Standby.For = q.quantity("new/standby", "Standby time that is required", checks.Time, true)
 	if s.Standby.For.Given() {

@@ -121,8 +121,12 @@ func TestManyZonesThatNothingReaches(t *testing.T) {
 			i+1, i+1)
 	}
 	told := remarked(t, text, mqttHead+"  signals: [{topic: a, address: z4, active: x, restored: y}]\n")
-	assert.Equal(t, []string{"ERROR site.yaml:7:70: no signal of controller.yaml can reach zone 1, 2, 3, 5, 6, 7, 8, 9, 10, " +
-		"11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21 and 9 more"}, told)
+	assert.Equal(
+		t,
+		[]string{"ERROR site.yaml:7:70: no signal of controller.yaml can reach zone 1, 2, 3, 5, 6, 7, 8, 9, 10, " +
+			"11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21 and 9 more"},
+		told,
+	)
 }
 
 // What is said of a supply. The limits themselves, with their sources, are held in checks.

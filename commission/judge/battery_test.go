@@ -16,15 +16,6 @@ import (
 
 // What the readings of a visit say of battery, charger and load.
 
-// only is a visit at which all was well but for the readings of some steps, by volt.
-func (s *story) only(volt map[string]float64) map[string][]any {
-	instead := map[string][]any{}
-	for step, v := range volt {
-		instead[step] = []any{reads(step, v)}
-	}
-	return instead
-}
-
 // charging is the row of a visit with voltages before mains was removed, at once when it
 // came back, and some time after; 0 for not read.
 func charging(t *testing.T, changes []string, charged record.Result, before, back, after float64) Computed {

@@ -57,13 +57,15 @@ func TestDropUnderAlarmLoad(t *testing.T) {
 	row := c.Row.(DropRow)
 	assert.Equal(t, checks.Pass, c.Ruling)
 	assert.Empty(t, c.Assumed)
-	assert.InDeltaSlice(t, []float64{10.5, 5.76, 10.4136, 0.015}, []float64{row.Supply, row.Loop, row.Far, row.Carries}, 1e-9)
+	assert.InDeltaSlice(t, []float64{10.5, 5.76, 10.4136, 0.015},
+		[]float64{row.Supply, row.Loop, row.Far, row.Carries}, 1e-9)
 	assert.Equal(t, []any{checks.RuleVDE0295Flexible, "2.1", site.SiteFile, false, site.Point(""), 0.0},
 		[]any{row.Rule, string(row.Detector.Point), row.Limit.By, row.Converter, row.After, row.Before})
 	assert.Equal(t, []string{"30 m", "0.22 mm2", "15 mA", "10 V"},
 		[]string{row.Length, row.Conductor, row.Current, row.Minimum})
 
-	assert.Equal(t, checks.Pass, only(lead, declared, "current: 15 mA, minimum: 10.4136 V, "+ofCable).Ruling, "just enough")
+	assert.Equal(t, checks.Pass, only(lead, declared, "current: 15 mA, minimum: 10.4136 V, "+ofCable).Ruling,
+		"just enough")
 	c = only(lead, declared, "current: 15 mA, minimum: 10.2 V, cable_length: 300 m, conductor: 0.22 mm2")
 	row = c.Row.(DropRow)
 	assert.Equal(t, checks.Fail, c.Ruling)

@@ -296,7 +296,8 @@ func (a *Assessment) findRestart() {
 // something was missing: what could not be judged is no part of a satisfactory page.
 func (a *Assessment) findComputed() {
 	for _, c := range a.computed {
-		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row}, What: ComputedSo{c.Row, c.Ruling, c.Danger, c.Missing, c.Assumed}}
+		f := Finding{Step: c.Step, Subject: Subject{Computed: c.Row},
+			What: ComputedSo{c.Row, c.Ruling, c.Danger, c.Missing, c.Assumed}}
 		switch {
 		case c.Ruling == checks.Fail:
 			a.defect(f)

@@ -11,8 +11,9 @@ import (
 // What is known of a burden may be too much already: that nobody says what else is drawn
 // hides no fault, and makes no pass.
 func TestWhatIsKnownIsTooMuchAlready(t *testing.T) {
-	pack := []string{battery, "{chemistry: lithium-ion, form: inline, cells: 3, energy: 60 Wh, efficiency: 90 %, output: 12 V}",
-		charger, ""}
+	pack := []string{battery,
+		"{chemistry: lithium-ion, form: inline, cells: 3, energy: 60 Wh, efficiency: 90 %, output: 12 V}", charger,
+		""}
 	strobe := []string{"{name: Sounder, kind: sounder, current: 300 mA}",
 		"{name: Sounder, kind: sounder, current: 300 mA}, {name: Flash, kind: strobe}"}
 	for _, tc := range []struct {
@@ -29,7 +30,8 @@ func TestWhatIsKnownIsTooMuchAlready(t *testing.T) {
 		c := designed(t, tc.row, tc.changes...)
 		assert.Empty(t, c.Ruling, tc.name)
 		assert.NotEmpty(t, c.Missing, tc.name)
-		assert.Equal(t, map[string]Row{"adapter": AdapterRow{}, "standby": StandbyRow{}, "energy": EnergyRow{}}[tc.row], c.Row,
+		assert.Equal(t,
+			map[string]Row{"adapter": AdapterRow{}, "standby": StandbyRow{}, "energy": EnergyRow{}}[tc.row], c.Row,
 			tc.name)
 		assert.Empty(t, c.Assumed, tc.name)
 		failed := designed(t, tc.row, append(tc.changes, tc.fails...)...)
@@ -48,7 +50,8 @@ func TestWhatIsKnownIsTooMuchAlready(t *testing.T) {
 func TestAnOutputThatIsOverloadedAlready(t *testing.T) {
 	sounders := []string{"{name: Sounder, kind: sounder, current: 300 mA}",
 		"{name: Sounder, kind: sounder, current: 300 mA}, {name: Flash, kind: strobe}",
-		"detectors:\n      - {name: Eye, powered: {current: 15 mA, minimum: 11.2 V, cable_length: 30 m, conductor: 0.22 mm2}}",
+		"detectors:\n      - {name: Eye, powered: {current: 15 mA, minimum: 11.2 V, cable_length: 30 m, conductor: 0.22 " +
+			"mm2}}",
 		"detectors: [Eye]"}
 	for most, want := range map[string]checks.Ruling{"alarm_output: 1 A": "", "alarm_output: 299 mA": checks.Fail} {
 		c := designed(t, "output-limit", append(sounders, "alarm_output: 1 A", most)...)

@@ -177,11 +177,15 @@ func TestExpectedLoop(t *testing.T) {
 	assert.Equal(t, [][2]checks.LoopState{{checks.LoopNormal, checks.LoopShorted}, {checks.LoopActive, checks.LoopCut}},
 		l.Alike)
 
-	s = doorSite(t, "wiring: three resistors, end_of_line: 4k7, contact_resistor: 4k7, fault_resistor: 4k7, tolerance: 1 %"+
-		known)
+	s = doorSite(
+		t,
+		"wiring: three resistors, end_of_line: 4k7, contact_resistor: 4k7, fault_resistor: 4k7, tolerance: 1 %"+
+			known,
+	)
 	l, err = ExpectedLoop(s, &s.Zones[0])
 	require.NoError(t, err)
-	assert.InDeltaSlice(t, []float64{4699.08, 4757.6, 4816.12}, []float64{l.Normal.Low, l.Normal.Nominal, l.Normal.Up}, 1e-6)
+	assert.InDeltaSlice(t, []float64{4699.08, 4757.6, 4816.12},
+		[]float64{l.Normal.Low, l.Normal.Nominal, l.Normal.Up}, 1e-6)
 	assert.InDelta(t, 9457.6, l.Fault.Nominal, 1e-6)
 	assert.Zero(t, l.Fault.Opened)
 	assert.Equal(t, [][2]checks.LoopState{{checks.LoopActive, checks.LoopFault}}, l.Alike, "each pair once")
@@ -225,7 +229,8 @@ func TestLoopReadingOfAVisit(t *testing.T) {
 		&record.Taken{Reading: record.Reading{Value: -5, AsTyped: "-5 ohm"}})
 	require.Len(t, not.Missing, 1)
 	assert.Equal(t, LackSense, not.Missing[0].What)
-	assert.Equal(t, LoopRow{Detector: name, Measured: "-5 ohm", Wiring: programme.Hint{Wiring: site.NormallyClosed}}, not.Row)
+	assert.Equal(t, LoopRow{Detector: name, Measured: "-5 ohm", Wiring: programme.Hint{Wiring: site.NormallyClosed}},
+		not.Row)
 	assert.False(t, Lack{What: LackZoneCable}.FromVisit())
 	assert.Empty(t, loopsOf(Assess(begin(t).record)))
 }

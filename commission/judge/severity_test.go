@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,13 +24,15 @@ import (
 // statements as they are, rows as computed.
 func declaredCodes(t *testing.T) (codes []string) {
 	t.Helper()
-	files, err := parser.ParseDir(token.NewFileSet(), ".", nil, 0) //nolint:staticcheck // one package, no build tags
+	names, err := filepath.Glob("*.go")
 	require.NoError(t, err)
 	noStatement := []string{"Range", "Subject"}
-	for name, file := range files["judge"].Files {
+	for _, name := range names {
 		if strings.HasSuffix(name, "_test.go") {
 			continue
 		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		require.NoError(t, err)
 		for _, d := range file.Decls {
 			receiver, code := codeOf(d)
 			switch {

@@ -114,7 +114,10 @@ func TestLevelRow(t *testing.T) {
 	assert.Equal(t, 100.0, far.Level)
 	assert.InDelta(t, 0.6, far.Within.Value, 1e-12, "a fifth of the distance: common practice, no source")
 	assert.True(t, far.Within.Assumed)
-	assert.True(t, sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(62, 1, 0, 60, 1, ""))[0].Row.(LevelRow).UpperBound)
+	assert.True(
+		t,
+		sounding(t, levelsOf, []string{aSounder, hisSounder}, measuredAt(62, 1, 0, 60, 1, ""))[0].Row.(LevelRow).UpperBound,
+	)
 }
 
 // The last digit that was typed counts, however the weighting is written.
@@ -249,7 +252,8 @@ func TestCutOffThatWasNotWaitedFor(t *testing.T) {
 	for second, want := range map[float64]checks.Ruling{198: checks.Fail, 240: checks.Fail, 197.9: checks.Undecided,
 		60: checks.Undecided} {
 		r := &record.Taken{Reading: record.Reading{Value: second, AsTyped: "> that", Exceeded: true}}
-		assert.Equal(t, Computed{Row: CutOffRow{"Sounder", "> that", "3 min", true}, Ruling: want}, cutOffOf(declared, r), second)
+		assert.Equal(t, Computed{Row: CutOffRow{"Sounder", "> that", "3 min", true}, Ruling: want},
+			cutOffOf(declared, r), second)
 	}
 }
 

@@ -80,7 +80,8 @@ func TestAdapterRulings(t *testing.T) {
 		{"a charger of unknown current", "adapter", []string{charger, ""}, checks.Undecided, nil,
 			[]string{"supply.charger.current"}},
 		{"too small whatever the charger takes", "adapter", append(rated("364 mA"), charger, ""), checks.Undecided, nil, nil},
-		{"a pack of which nobody says what it takes", "adapter", []string{charger, "", "lead-acid", "lead-acid, form: inline"},
+		{"a pack of which nobody says what it takes", "adapter", []string{charger, "", "lead-acid", "lead-acid, form: " +
+			"inline"},
 			checks.Undecided, nil, []string{"supply.charger.current"}},
 		{"a pack that charges itself", "adapter", append(rated("764 mA"), "lead-acid", "lead-acid, form: inline"),
 			checks.Undecided, nil, nil},

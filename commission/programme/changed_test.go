@@ -21,7 +21,8 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 	readings := []string{IDMainsPresent, "supply/standby-1", "supply/standby-2", "supply/standby-3",
 		"supply/standby-4", IDStandbyCurrent, IDAlarmLoad, IDAlarmCurrent, IDFarVoltage, IDMainsBack, IDCharging}
 	load := slices.Clip([]string{IDAlarmLoad, IDAlarmCurrent, IDFarVoltage})
-	supply := slices.Concat(readings, []string{IDCharged, IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
+	supply := slices.Concat(readings,
+		[]string{IDCharged, IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
 	limits := func(l string) [2]string { return [2]string{"zones:", "limits: {" + l + "}\nzones:"} }
 	for name, tc := range map[string]struct {
 		change  [2]string

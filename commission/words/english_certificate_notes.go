@@ -5,25 +5,26 @@ var englishNotes = map[Note]string{
 		"judges them.",
 	NoneNote: "None.",
 	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
-		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, or " +
-		"still to be shown. The gravest stand first.",
+		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, " +
+		"or still to be shown. The gravest stand first.",
 	NoDetectorNote: "No detector was part of this visit.",
 	OnStandbyNote: "To be operated again for the time without mains, one detector of each powered kind (the first " +
 		"detector where none is powered):",
-	SupplyRuleNote:   "Voltages at the controller's supply terminals, as the technician read them; limits with who says so.",
+	SupplyRuleNote: "Voltages at the controller's supply terminals, as the technician read them; limits with who " +
+		"says so.",
 	NotStatedNote:    "Not stated: the uncertainty is not known; the reading was held against its limit as if exact.",
 	PathOffMainsNote: "The router or gateway on the way off the premises was off mains as well, as the technician says.",
 	PathOnMainsNote:  "The router or gateway on the way off the premises stayed on mains: see the limitations.",
 	NoPathNote:       "No router or gateway stands between the controller and whoever is told, as the technician says.",
-	OutputsNote: "Heard and seen: as the technician answered. Levels and currents stand as they were typed; what they show is " +
-		"computed below.",
-	ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says nothing, and a " +
-		"usual value of ours counts; what holds by it alone is undecided.",
+	OutputsNote: "Heard and seen: as the technician answered. Levels and currents stand as they were typed; what they " +
+		"show is computed below.",
+	ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says " +
+		"nothing, and a usual value of ours counts; what holds by it alone is undecided.",
 	LoopsNote: "For whoever comes next: what an ohmmeter should read with the loop disconnected, seen from the " +
 		"controller's terminals; resistors within 5 % and without cable where the site file does not give them.",
-	GuardNote: "How limits are applied: a value is held against its limit with its expanded uncertainty (k = 2) as a guard " +
-		"band (JCGM 106); that of a voltage is the meter's and that of the last digit read (JCGM 100). Closer to the limit " +
-		"than that is undecided.",
+	GuardNote: "How limits are applied: a value is held against its limit with its expanded uncertainty (k = 2) as a " +
+		"guard band (JCGM 106); that of a voltage is the meter's and that of the last digit read (JCGM 100). Closer to " +
+		"the limit than that is undecided.",
 	ChecklistNote: "As the technician answered; nothing of it was measured. n. a.: not applicable, for the reason given.",
 	SampledNote:   "by the controller's own measurement",
 	PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +
@@ -48,5 +49,5 @@ var englishNotes = map[Note]string{
 }
 
 const englishPaper = "A paper copy: the beginning of Journal stands at the foot of every page, all of it above and " +
-	"in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same journal; compare " +
-	"the revision"
+	"in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same journal; " +
+	"compare the revision"

@@ -122,8 +122,8 @@ func (l English) limitsBy(all LimitsBy) string {
 }
 
 func (l English) steadyRule(s site.Limit) string {
-	return "Assumed: nobody declared it, and a usual value of ours counts; nothing fails by it alone. Silent: nothing was " +
-		"reported in that time, or until the technician gave up. A report had to stand for " + l.Number(
+	return "Assumed: nobody declared it, and a usual value of ours counts; nothing fails by it alone. Silent: nothing " +
+		"was reported in that time, or until the technician gave up. A report had to stand for " + l.Number(
 		s.SI,
 		AsNeeded,
 	) +

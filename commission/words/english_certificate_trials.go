@@ -91,17 +91,17 @@ func (l English) boundsNote(confidence float64) string {
 	percent := l.Number(100*confidence, 0) + " %"
 	return "At least: the share of its operations that the detector reports, by what was tried, with a confidence of " +
 		percent + " (one-sided, exact binomial, Clopper–Pearson). Assumed: operations of the same detector are alike and " +
-		"do not depend on each other. What was missed before a repair does not count, nor what was struck. A low figure after " +
-		"few operations tells how few they were, not that the detector is poor. Detectors that were operated once are not " +
-		"in the table: one operation gives no such figure that helps."
+		"do not depend on each other. What was missed before a repair does not count, nor what was struck. A low figure " +
+		"after few operations tells how few they were, not that the detector is poor. Detectors that were operated once " +
+		"are not in the table: one operation gives no such figure that helps."
 }
 
 func (l English) howTimed(by signal.Listening) string {
-	bound := "A time runs from the cue to the signal and has the technician's own delay in it: who is slow lengthens it, " +
-		"who moves before the cue shortens it."
+	bound := "A time runs from the cue to the signal and has the technician's own delay in it: who is slow lengthens " +
+		"it, who moves before the cue shortens it."
 	if by.ByHand {
-		bound = "A time runs from the cue to the key and has the technician's own delays in it, to operate and to press: who " +
-			"is slow lengthens it, who moves before the cue or presses too early shortens it."
+		bound = "A time runs from the cue to the key and has the technician's own delays in it, to operate and to press: " +
+			"who is slow lengthens it, who moves before the cue or presses too early shortens it."
 	}
 	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", l.Say(by.Way), l.Say(by.TimedBy),
 		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)

@@ -131,7 +131,10 @@ func (l English) shown(s judge.Shown) string {
 	case record.Silent:
 		return l.silent(j, half, times)
 	case record.Crossed:
-		return l.Say(*j.Other) + ", answered instead" + times + "; look for swapped terminals, a detector on the other zone's loop, or a wrong address"
+		return l.Say(
+			*j.Other,
+		) + ", answered instead" + times + "; look for swapped terminals, a detector on the other zone's loop, or a " +
+			"wrong address"
 	case record.Inverted:
 		return "reported the opposite when " + half + times +
 			"; look for normally open set where normally closed is wired"

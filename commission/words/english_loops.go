@@ -96,8 +96,8 @@ func dropFormula(r judge.DropRow) string {
 }
 
 func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length, squared(r.Conductor),
-		l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
+	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length,
+		squared(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
 	if carries := milli(r.Carries); carries != r.Current {
 		row.Inputs += ", " + carries + " with those beyond it"
 	}

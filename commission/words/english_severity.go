@@ -33,8 +33,9 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.TakeInEarnest:  "take the visit at the installation",
 	judge.FitResistor:    "fit a resistor at the end of the line, if the controller can read it, or tell the customer",
 	judge.AskMaker:       "ask the maker of the battery at what voltage it may stand for years",
-	judge.CheckPower:     "look at the change-over of the controller's supply and at the power of the router, and try again",
-	judge.NoRemedy:       "nothing to be done",
+	judge.CheckPower: "look at the change-over of the controller's supply and at the power of the router, and try " +
+		"again",
+	judge.NoRemedy: "nothing to be done",
 }
 
 // ofSeverity says how grave findings are and what to do about them.

@@ -52,8 +52,8 @@ func outputFormula(r judge.Row) string {
 }
 
 func levelFormula(r judge.LevelRow) string {
-	text := "as read where it stands: rooms reflect, so it is carried to no other distance. U = 2·√Σ(a/√3)² of the meter's " +
-		"limit (IEC 61672-1:2013), its last digit and 20 lg((d ± u)/d); one wall may lower a steady tone by 6 dB"
+	text := "as read where it stands: rooms reflect, so it is carried to no other distance. U = 2·√Σ(a/√3)² of the " +
+		"meter's limit (IEC 61672-1:2013), its last digit and 20 lg((d ± u)/d); one wall may lower a steady tone by 6 dB"
 	if r.Background > 0 {
 		text += "; background taken off by ISO 3744:2010"
 	}
@@ -96,8 +96,11 @@ func (l English) level(row *Row, r judge.LevelRow, v checks.Ruling) {
 	case v == checks.Fail:
 		row.Change = "look for a weak supply, a covered horn, or another sounder than the site file has"
 	case r.Elsewhere:
-		row.Change = fmt.Sprintf("measure at %s: by distance alone a level falls by 20 lg(d2/d1), in rooms by less, by nobody "+
-			"knows how much", r.DeclaredAt)
+		row.Change = fmt.Sprintf(
+			"measure at %s: by distance alone a level falls by 20 lg(d2/d1), in rooms by less, by nobody "+
+				"knows how much",
+			r.DeclaredAt,
+		)
 	case v == checks.Undecided && r.Class == 0:
 		row.Change = "measure with a meter of class 1 or 2"
 	}

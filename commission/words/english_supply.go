@@ -57,7 +57,8 @@ var englishTerminals = map[judge.Terminal]string{
 func supplyFormula(r judge.Row) string {
 	switch r.(type) {
 	case judge.AdapterRow:
-		return "what it gives against the larger of standby + charger and alarm; of alternating current surely 0.55 of VA/V, and no more watts than VA"
+		return "what it gives against the larger of standby + charger and alarm; of alternating current surely 0.55 of " +
+			"VA/V, and no more watts than VA"
 	case judge.OutputLimitRow:
 		return "sum of the currents declared"
 	case judge.ChargerRow:

@@ -38,7 +38,8 @@ func TestPagesSayOnlyWhatHappened(t *testing.T) {
 		"36.8 %":                                                words.Share(0.36899), // never rounded up
 		"Operated 1 time, reported 1; nothing was missed; 0 repeated.": words.OperationsCounted{
 			Of: judge.Operations{Operated: 1, Reported: 1}},
-		"Operated 9 times, reported 7; 2 missed, mended since and proved; 3 repeated; 1 trial was struck and is not counted.": words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Mended: 2, Repeated: 3, Struck: 1}},
+		"Operated 9 times, reported 7; 2 missed, mended since and proved; 3 repeated; 1 trial was struck and is not " +
+			"counted.": words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Mended: 2, Repeated: 3, Struck: 1}},
 		"Operated 9 times, reported 7; 2 missed, of which 1 before a repair that was proved; 0 repeated.": words.OperationsCounted{
 			Of: judge.Operations{Operated: 9, Reported: 7, Mended: 1}},
 		"Operated 9 times, reported 7; 2 missed; 0 repeated.": words.OperationsCounted{

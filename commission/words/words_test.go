@@ -316,7 +316,9 @@ func examples(all declared) []words.Phrase {
 		judge.ReadingVoid{Volt: 12, Why: judge.OutputOff, Output: "Sounder"},
 		judge.ReadingVoid{Volt: 12, Why: judge.WithMains},
 		judge.ReadingOutside{Volt: 9, Limit: limits}, judge.ReadingUndecided{Volt: 9, Uncertainty: 0.1, Limit: limits},
-		judge.CalibrationOver{Until: "2026-01-01"}, judge.CalibrationNotStated{}, judge.UncertaintyNotStated{}, judge.PathOnMains{}, judge.PathNotKnown{},
+		judge.CalibrationOver{
+			Until: "2026-01-01",
+		}, judge.CalibrationNotStated{}, judge.UncertaintyNotStated{}, judge.PathOnMains{}, judge.PathNotKnown{},
 		judge.NoBattery{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
 		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
 		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},

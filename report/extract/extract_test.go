@@ -174,7 +174,8 @@ func TestCSV(t *testing.T) {
 		limits[line[6]+" "+line[7]+line[8]] = line[12]
 	}
 	for _, d := range r.Detectors[2:] {
-		assert.Equal(t, number(&d.LimitSecond), limits["detector "+d.Point+d.Name], "a detector's own limit, not that of another")
+		assert.Equal(t, number(&d.LimitSecond), limits["detector "+d.Point+d.Name],
+			"a detector's own limit, not that of another")
 	}
 	assert.Empty(t, limits["supply Supply voltage, mains present"], "what is judged with others has no limit of its own")
 	assert.Contains(t, out.String(), "\r\n")
