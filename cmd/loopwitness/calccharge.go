@@ -98,7 +98,8 @@ func window(in checks.Interval) any {
 	if math.IsNaN(in.Lower) {
 		return nil
 	}
-	return []float64{in.Lower, in.Upper}
+	exact := func(v float64) float64 { return math.Round(v*1e9) / 1e9 } // cells times volts, without their last digits
+	return []float64{exact(in.Lower), exact(in.Upper)}
 }
 
 func sayWindow(in checks.Interval) string {
