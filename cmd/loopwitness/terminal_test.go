@@ -224,8 +224,8 @@ func (s *studio) sirenHeard() []string {
 func (c *console) toStage(number int) {
 	c.t.Helper()
 	c.expect("Everybody knows")
-	c.expect("not checked, with a reason")
-	c.send(enter) // the first option does no harm: it leaves the stage
+	c.expect("not now: leave this stage")
+	c.send(strings.Repeat(down, 4) + enter)
 	c.expect("sign-off:")
 	c.send(strings.Repeat(down, number) + enter)
 }
@@ -237,7 +237,7 @@ func TestVisitInATerminal(t *testing.T) {
 	s.zone(2, "closed", true)
 
 	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
-	c.expect("not checked, with a reason")
+	c.expect("not now: leave this stage")
 
 	// Esc, a stray key and Ctrl-D answer nothing; Ctrl-D pauses.
 	c.send(escape)
@@ -292,7 +292,7 @@ func TestVisitInATerminal(t *testing.T) {
 	c.send(down + down + enter) // as it is
 
 	// The terminal is closed: nothing is lost.
-	c.expect("not checked, with a reason")
+	c.expect("not now: leave this stage")
 	require.NoError(t, c.cmd.Process.Signal(syscall.SIGHUP))
 	c.exit(exitNotRun)
 
@@ -312,9 +312,9 @@ func TestWhatIsTypedAheadAnswersNothing(t *testing.T) {
 	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
 	c.sendNow(down + enter + down + enter + "done\nyes\n   ")
 	c.expect("Everybody knows")
-	c.expect("not checked, with a reason")
+	c.expect("not now: leave this stage")
 	c.send(" x") // stray keys, once the question stands
-	c.send(down + enter)
+	c.send(enter)
 	c.expect("choose: done, it is so")
 	out, err := runHere(t, "visit", "show", "--job", s.dir)
 	require.NoError(t, err)
@@ -469,7 +469,7 @@ func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
 func TestOneVisitOneProcess(t *testing.T) {
 	s := newStudio(t)
 	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
-	c.expect("not checked, with a reason")
+	c.expect("not now: leave this stage")
 	out, err := runHere(t, "visit", "resume", "--job", s.dir)
 	assert.Error(t, err)
 	assert.Contains(t, out, fmt.Sprintf("another process holds this visit: process %d", c.cmd.Process.Pid))
@@ -530,7 +530,7 @@ func TestPassphraseIsTyped(t *testing.T) {
 func TestPhotographWhileTheVisitRuns(t *testing.T) {
 	s := newStudio(t)
 	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
-	c.expect("not checked, with a reason")
+	c.expect("not now: leave this stage")
 	s.write("photo.jpg", string(photo(t)))
 	out, err := runHere(t, "visit", "attach", filepath.Join(s.dir, "photo.jpg"), "--job", s.dir, "--about", "site")
 	assert.Error(t, err)
@@ -541,7 +541,7 @@ func TestPhotographWhileTheVisitRuns(t *testing.T) {
 	out, err = runHere(t, "visit", "attach", filepath.Join(s.dir, "photo.jpg"), "--job", s.dir, "--about", "site")
 	require.NoError(t, err, out)
 	c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
-	c.expect("not checked, with a reason")
+	c.expect("not now: leave this stage")
 	c.send(ctrlC)
 	c.exit(exitNotRun)
 }

@@ -82,6 +82,8 @@ type (
 	WhichTrial struct{ Step programme.Name }
 	// OnChargeAgain is a wait until a reading is due after mains came back.
 	OnChargeAgain struct{ Step programme.Name }
+	// TakeAgain asks whether a detector that is concluded is to be tried once more.
+	TakeAgain struct{ Step programme.Name }
 	// SwitchedOnByHand asks whether it is on.
 	SwitchedOnByHand struct{ Output string }
 	// SwitchedOffByHand asks whether it is off.
@@ -118,6 +120,7 @@ func (SystemCurrent) Code() string      { return "matter/system-current" }
 func (DetectorVoltage) Code() string    { return "matter/detector-voltage" }
 func (WhichTrial) Code() string         { return "matter/which-trial" }
 func (OnChargeAgain) Code() string      { return "matter/on-charge-again" }
+func (TakeAgain) Code() string          { return "matter/take-again" }
 func (SwitchedOnByHand) Code() string   { return "matter/switched-on-by-hand" }
 func (SwitchedOffByHand) Code() string  { return "matter/switched-off-by-hand" }
 func (GoTo) Code() string               { return "matter/go-to" }

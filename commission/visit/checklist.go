@@ -12,11 +12,11 @@ func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
 	word, err := v.keep(
 		ctx,
 		s,
-		ask.Question{ID: s.Step().ID, What: v.name(s), Takes: ask.OneOf{Options: []ask.Option{leaveOption,
-			{Word: string(record.Done), Label: ask.DoneChoice},
+		ask.Question{ID: s.Step().ID, What: v.name(s), Takes: ask.OneOf{Options: []ask.Option{
+			{Word: string(record.Done), Label: ask.DoneChoice}, // Enter alone, item by item; redo takes it back
 			{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
 			{Word: string(record.Defect), Label: ask.DefectChoice},
-			{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}}},
+			{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}, leaveOption}}},
 	)
 	if err != nil {
 		return err

@@ -163,6 +163,15 @@ func (v *Visit) jump(ctx context.Context, s *record.Outcome) error {
 		return errBack
 	}
 	if other.Concluded() {
+		// Who only looks does not take a proof back.
+		again, err := v.yes(ctx, ask.Question{ID: s.Step().ID + "/jump/again", What: ask.TakeAgain{Step: v.name(other)},
+			Takes: ask.YesNo{}, Back: true})
+		if err == nil && !again {
+			err = errBack
+		}
+		if err != nil {
+			return err
+		}
 		if err := v.add(record.Reopened{Step: other.Step().ID}); err != nil {
 			return err
 		}

@@ -171,7 +171,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 }
 
 var (
-	// leaveOption stands first in every choice: taken by mistake, it does no harm.
+	// leaveOption stands first in every choice but those of checklists: taken by mistake,
+	// it does no harm.
 	leaveOption     = ask.Option{Word: "leave", Label: ask.LeaveChoice}
 	notTestedOption = ask.Option{Word: string(record.LeftOut), Label: ask.NotTestedChoice}
 )

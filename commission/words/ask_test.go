@@ -82,7 +82,7 @@ var spoken = []ask.Phrase{
 		Kind:     "sounder",
 		Location: "yard",
 	}, ask.Observed{Output: "Sounder"}, ask.Protected{Outputs: []string{"Sounder"}},
-	ask.SwitchedOnByHand{Output: "Sounder"}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
+	ask.SwitchedOnByHand{Output: "Sounder"}, ask.TakeAgain{Step: aDetector}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
 	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},

@@ -76,6 +76,8 @@ func (l English) matter(p Phrase) string {
 		return fmt.Sprintf("%s is on. Was it %s clearly?", p.Output, map[bool]string{true: "seen", false: "heard"}[p.Seen])
 	case ask.Protected:
 		return "Hearing protection on, nobody near " + strings.Join(p.Outputs, ", ") + "? It is energised then"
+	case ask.TakeAgain:
+		return l.Say(p.Step) + " is concluded. Try it once more? Until then it counts as open"
 	case ask.SwitchedOnByHand:
 		return "Switch " + p.Output + " on by hand at the controller. Is it switched on?"
 	case ask.SwitchedOffByHand:
