@@ -172,7 +172,7 @@ func (h *hunt) face(ctx context.Context, t *tree, b *binary, m *mutant, tests []
 		limit += 5 * test.took
 	}
 	how, err := t.run(ctx, b, limit, nil, []string{fmt.Sprintf("%s=%d", selectVariable, m.id)},
-		"-test.failfast", "-test.run=^("+strings.Join(names, "|")+")$")
+		"-test.failfast", "-test.short", "-test.run=^("+strings.Join(names, "|")+")$")
 	m.fate = map[ending]fate{passed: survived, failed: killed, timedOut: killedLate}[how]
 	return err
 }

@@ -65,7 +65,7 @@ var isTest = regexp.MustCompile(`^(Test|Fuzz|Example)`)
 func (h *hunt) alone(ctx context.Context, t *tree, b *binary, name string) (*test, error) {
 	reached := b.path + "." + name
 	start := time.Now()
-	if _, err := clean(ctx, t, b, []string{reachedVariable + "=" + reached}, "-test.run=^"+name+"$"); err != nil {
+	if _, err := clean(ctx, t, b, []string{reachedVariable + "=" + reached}, "-test.short", "-test.run=^"+name+"$"); err != nil {
 		return nil, err
 	}
 	found := &test{name: name, took: time.Since(start), reaches: map[int]bool{}}

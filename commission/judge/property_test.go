@@ -29,6 +29,14 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// enough holds what many draws have to show; with -short there are few.
+func enough(t *testing.T, so bool, what string) {
+	t.Helper()
+	if !testing.Short() {
+		require.True(t, so, what)
+	}
+}
+
 // often checks a property so many times.
 func often(t *testing.T, times int, property func(*rapid.T)) {
 	t.Helper()
@@ -164,7 +172,7 @@ var another = []string{"outputs", "powered", "form", "zones", "supply", "battery
 // Whoever deletes a key of the site file never turns into a pass what was none.
 func TestNoKeyMakesAPassByItsAbsence(t *testing.T) {
 	passes := 0
-	often(t, 1000, func(t *rapid.T) {
+	often(t, 400, func(t *rapid.T) {
 		text := drawnSite(t)
 		var whole yaml.Node
 		require.NoError(t, yaml.Unmarshal([]byte(text), &whole))
@@ -192,7 +200,7 @@ func TestNoKeyMakesAPassByItsAbsence(t *testing.T) {
 			}
 		}
 	})
-	require.Greater(t, passes, 100, "something has to pass")
+	enough(t, passes > 100, "something has to pass")
 }
 
 // worse are inputs, what makes each of them worse, and the rows that must not gain by it.
@@ -258,7 +266,7 @@ func TestWorseInputsNeverImproveARuling(t *testing.T) {
 		}
 	})
 	for _, w := range worse {
-		require.True(t, changed[w.name], "%s changes nothing", w.name)
+		enough(t, changed[w.name], w.name+" changes nothing")
 	}
 }
 
@@ -314,7 +322,7 @@ func TestLowerVoltagesNeverImproveTheResult(t *testing.T) {
 			r.Fatalf("%s by %d: %s, and was %s: %v", which, down, lower.Result(), higher.Result(), volt)
 		}
 	})
-	require.Len(t, seen, 3, "every result comes about")
+	enough(t, len(seen) == 3, "every result comes about")
 }
 
 // A longer response never improves the result, whoever set the limit.
@@ -345,5 +353,5 @@ func TestLongerResponsesNeverImproveTheResult(t *testing.T) {
 			r.Fatalf("%s and was %s: %s, %s, longer by %s", slow.Result(), quick.Result(), response, restore, longer)
 		}
 	})
-	require.Len(t, seen, 3, "every result comes about")
+	enough(t, len(seen) == 3, "every result comes about")
 }
