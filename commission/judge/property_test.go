@@ -172,7 +172,7 @@ var another = []string{"outputs", "powered", "form", "zones", "supply", "battery
 // Whoever deletes a key of the site file never turns into a pass what was none.
 func TestNoKeyMakesAPassByItsAbsence(t *testing.T) {
 	passes := 0
-	often(t, 400, func(t *rapid.T) {
+	often(t, 1000, func(t *rapid.T) {
 		text := drawnSite(t)
 		var whole yaml.Node
 		require.NoError(t, yaml.Unmarshal([]byte(text), &whole))

@@ -318,8 +318,14 @@ func (v *Visit) path(ctx context.Context, s *record.Outcome) error {
 }
 
 // chargedFor is how long the battery of a site should have been on charge before it is
-// tried: a day, where the site file declares nothing else (*common practice, no source*).
-func chargedFor(*site.Site) time.Duration { return 24 * time.Hour }
+// tried: the time within which it must be recharged, or a day where nobody declares one
+// (*common practice, no source*). Who says yes too early has an honest charger judged as dead.
+func chargedFor(s *site.Site) time.Duration {
+	if within := s.Supply.Recharge.Within; within.Given() {
+		return within.Duration()
+	}
+	return 24 * time.Hour
+}
 
 // charged asks whether the battery can be expected to be full: what is measured after
 // mains is removed shows it only then.
