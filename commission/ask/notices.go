@@ -48,6 +48,8 @@ type (
 	TrialLost struct{}
 	// TrialAgain tells that signals were lost; the trial is taken again.
 	TrialAgain struct{}
+	// TrialAbsent tells that the program did not run while a trial waited, which is taken again.
+	TrialAbsent struct{}
 	// Meanwhile tells of another zone that reported; Zone is nil for an address that
 	// the site does not have.
 	Meanwhile struct {
@@ -92,6 +94,17 @@ type (
 	SignalsLost struct{ Signals int }
 	// ConnectedAgain tells that it is back.
 	ConnectedAgain struct{}
+)
+
+// What became of the computer.
+type (
+	// WasAbsent tells that the program did not run for a while, perhaps since the computer slept.
+	WasAbsent struct {
+		Lasted time.Duration
+		Asleep bool
+	}
+	// ClockWasSet tells that the clock which shows the time of day was set, forward or back.
+	ClockWasSet struct{ By time.Duration }
 )
 
 // Where the visit stands.
@@ -177,6 +190,9 @@ func (TrialShown) Code() string        { return "notice/trial-shown" }
 func (ChimeHeard) Code() string        { return "notice/chime-heard" }
 func (TrialLost) Code() string         { return "notice/trial-lost" }
 func (TrialAgain) Code() string        { return "notice/trial-again" }
+func (TrialAbsent) Code() string       { return "notice/trial-absent" }
+func (WasAbsent) Code() string         { return "notice/was-absent" }
+func (ClockWasSet) Code() string       { return "notice/clock-was-set" }
 func (SignalsLost) Code() string       { return "notice/signals-lost" }
 func (Meanwhile) Code() string         { return "notice/meanwhile" }
 func (ZoneReports) Code() string       { return "notice/zone-reports" }
@@ -222,6 +238,9 @@ func (TrialShown) Weight() Weight        { return Aside }
 func (ChimeHeard) Weight() Weight        { return Aside }
 func (TrialLost) Weight() Weight         { return Aside }
 func (TrialAgain) Weight() Weight        { return Aside }
+func (TrialAbsent) Weight() Weight       { return Aside }
+func (WasAbsent) Weight() Weight         { return Alarm }
+func (ClockWasSet) Weight() Weight       { return Alarm }
 func (SignalsLost) Weight() Weight       { return Alarm }
 func (Meanwhile) Weight() Weight         { return Aside }
 func (ZoneReports) Weight() Weight       { return Aside }

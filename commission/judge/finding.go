@@ -57,6 +57,8 @@ const (
 	PartVoltages  Part = "voltages at detectors"
 	PartLoops     Part = "loops"
 	PartOutputs   Part = "outputs"
+	PartRecord    Part = "record"
+	PartComputer  Part = "computer"
 )
 
 // Code names the part.
@@ -132,6 +134,21 @@ type (
 	StrangersReported struct {
 		Addresses int  `json:"addresses"`
 		AtLeast   bool `json:"at_least,omitempty"`
+	}
+	// WasAbsent is that the program did not run for some time: trials that waited then were
+	// taken again, and what had to last lasted so much longer.
+	WasAbsent struct {
+		Times  int           `json:"times"`
+		Lasted time.Duration `json:"lasted_nanosecond"` // all of them
+		From   time.Time     `json:"from"`              // when the first was noticed
+		To     time.Time     `json:"to"`                // and the last
+		Asleep bool          `json:"asleep,omitempty"`  // the computer was
+	}
+	// ClockSet is that the clock that shows the time of day was set during the visit.
+	ClockSet struct {
+		Times int           `json:"times"`
+		By    time.Duration `json:"by_nanosecond"` // all together
+		At    time.Time     `json:"at"`            // the first, as it showed then
 	}
 	// SignalsLost are signals that came faster than they could be written, by the
 	// clock on the premises.
@@ -297,6 +314,13 @@ type (
 	CustomerRefused struct{}
 	// NobodySigned is a visit without a customer's name.
 	NobodySigned struct{}
+	// Contradicted is a law of records that this one breaks: the first of the entries that
+	// do so, and how many there are.
+	Contradicted struct {
+		Law     record.Law `json:"law"`
+		Entries []int      `json:"entries"`
+		All     int        `json:"all"`
+	}
 	// NotAccepted are findings that the customer was not shown, or did not accept.
 	NotAccepted struct {
 		IDs []string `json:"ids"`
@@ -324,6 +348,9 @@ func (OnlyTimed) Code() string            { return "only-timed" }
 func (NoneProved) Code() string           { return "none-proved" }
 func (StrangersReported) Code() string    { return "strangers-reported" }
 func (SignalsLost) Code() string          { return "signals-lost" }
+func (Contradicted) Code() string         { return "contradicted" }
+func (WasAbsent) Code() string            { return "was-absent" }
+func (ClockSet) Code() string             { return "clock-set" }
 func (ReadingVoid) Code() string          { return "reading-void" }
 func (NotMeasured) Code() string          { return "not-measured" }
 func (ReadingOutside) Code() string       { return "reading-outside" }

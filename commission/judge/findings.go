@@ -487,6 +487,7 @@ func (a *Assessment) findRest() {
 	if losses := r.Losses(); len(losses) > 0 {
 		a.limit(about(PartSignals, SignalsLost{r.Lost(), r.Local(losses[0].From), r.Local(losses[len(losses)-1].To)}))
 	}
+	a.findConsistency()
 	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
 		a.defect(about(PartDetection, NoneProved{}))
 	}

@@ -49,6 +49,7 @@ const (
 	FitResistor    Remedy = "fit resistor"    // at the end of the line
 	AskMaker       Remedy = "ask maker"
 	CheckPower     Remedy = "check power" // of controller and path, at the change-over
+	ExplainIt      Remedy = "explain it"  // whoever made the record has to
 	NoRemedy       Remedy = "none"
 )
 
@@ -77,6 +78,9 @@ var consequences = map[string]consequence{
 	"none-proved":            {Fault, PutRight},
 	"strangers-reported":     {Advice, CorrectMap},
 	"signals-lost":           {Advice, NoRemedy},
+	"contradicted":           {Fault, ExplainIt},
+	"was-absent":             {Advice, NoRemedy},
+	"clock-set":              {Advice, NoRemedy},
 	"shown/late":             {Fault, PutRight},
 	"shown/silent":           {Fault, PutRight},
 	"shown/crossed":          {Fault, PutRight},

@@ -68,6 +68,7 @@ type story struct {
 	record  *record.Record
 	from    time.Time // the usual one if zero
 	now     time.Duration
+	began   time.Duration // of the run
 	n       int
 	journal string // path, "" for none
 	writer  *journal.Writer
@@ -139,6 +140,9 @@ func (s *story) clock() time.Time {
 	return from.Add(s.now)
 }
 
+// elapsed is the time of the next fact on the clock of its run.
+func (s *story) elapsed() time.Duration { return s.now - s.began }
+
 // entry is a fact as it stands in a journal.
 func (s *story) entry(f record.Fact) journal.Entry {
 	s.t.Helper()
@@ -157,11 +161,11 @@ func (s *story) entry(f record.Fact) journal.Entry {
 	}
 	run := max(1, s.record.Runs())
 	if resumed {
-		run++
+		run, s.began = run+1, s.now
 	}
 	body, err := json.Marshal(f)
 	require.NoError(s.t, err)
-	return journal.Entry{N: s.n, At: at, Run: run, Elapsed: s.now, Kind: f.Kind(), Body: body}
+	return journal.Entry{N: s.n, At: at, Run: run, Elapsed: s.elapsed(), Kind: f.Kind(), Body: body}
 }
 
 // bytes is the journal, which is closed.

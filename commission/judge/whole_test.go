@@ -124,7 +124,7 @@ func (s *story) wellRead(step programme.Step) []any {
 	if step.Load {
 		return s.underLoad(reading)
 	}
-	return []any{s.record.ReadingDue(step, s.clock()), reading}
+	return []any{s.record.ReadingDue(step, s.elapsed()), reading}
 }
 
 // underLoad is a reading while all that an alarm energises is on.

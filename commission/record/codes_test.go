@@ -44,7 +44,7 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"no state":     signal.Signal{Address: "z1"},
 		"a kept state": signal.Signal{Address: "z1", State: signal.Active, Kept: "in mind"},
 		"a connection": signal.Connection{Why: "by magic"},
-		"an end":       Ended{"walk/1.1", "approval"},
+		"an end":       Ended{Step: "walk/1.1", By: "approval"},
 		"no end":       Ended{Step: "walk/1.1"},
 		"a stage":      Entered{Stage: "approval"},
 	} {

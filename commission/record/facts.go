@@ -86,6 +86,9 @@ type Cue struct {
 type Ended struct {
 	Step string `json:"step"`
 	By   End    `json:"by"`
+	// LateNS is by how much the program's own watch was late since the cue at most, in
+	// nanoseconds: a signal may have been stamped so much later than it came.
+	LateNS int64 `json:"late_nanosecond,omitempty"`
 }
 
 // Answer is what the technician answered about a step.

@@ -56,7 +56,8 @@ func (r *Record) Take(e journal.Entry) error {
 	if err != nil {
 		return fmt.Errorf("entry %d (%s): %w", e.N, e.Kind, err)
 	}
-	r.latest, r.run = e.At, e.Run
+	r.latest, r.run, r.elapsed = e.At, e.Run, e.Elapsed
+	r.watched.top = max(r.watched.top, e.Elapsed)
 	if !betweenRuns[e.Kind] {
 		r.attended = e.At
 	}
@@ -106,6 +107,9 @@ var kinds = map[string]kind{
 	kindDiscarded:   taking((*Record).discarded),
 	kindCorrected:   taking((*Record).corrected),
 	kindUndertaken:  taking((*Record).undertaken),
+
+	kindAbsent:       taking((*Record).absent),
+	kindClockStepped: taking((*Record).clockStepped),
 }
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
@@ -119,6 +123,18 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 		}
 		if err := r.inRun(e); err != nil {
 			return err
+		}
+		if e.Kind == kindOpened { // there is no record before it
+			if err := take(r, e, fact); err != nil {
+				return err
+			}
+			return r.examine(e, fact)
+		}
+		if err := r.examine(e, fact); err != nil {
+			return err
+		}
+		if e.Run != r.run {
+			r.watched.begin()
 		}
 		return take(r, e, fact)
 	}}
@@ -139,7 +155,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{},
-		states:  map[string]signal.State{}}
+		states:  map[string]signal.State{}, broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
@@ -179,7 +195,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	} else {
 		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: StopUnpaused})
 	}
-	r.endTrial(ByPause, e.Elapsed)
+	r.endTrial(ByPause, r.elapsed) // nobody knows how much later the run ended
 	r.runs = e.Run
 	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
@@ -323,10 +339,14 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
+	if late := time.Duration(f.LateNS); late < 0 || late > r.trial.rules.Uncertainty {
+		return fmt.Errorf("%w: a wait that was watched %s too late", ErrNoSense, late)
+	}
 	if f.By == ByHeard && r.onTrial.step.Kind != programme.StepChime {
 		return fmt.Errorf("%w: only a chime is heard", ErrNoSense) // and needs not stand for a while
 	}
 	sr := r.onTrial
+	r.trial.late(time.Duration(f.LateNS))
 	r.endTrial(f.By, e.Elapsed)
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
@@ -405,7 +425,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr.answer, sr.answerEntry = &a, e.N
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
-		r.mainsOff, r.mainsBack = e.At, time.Time{}
+		r.mainsOff, r.mainsBack, r.mainsOffWatched = e.At, time.Time{}, r.Watched(e.Elapsed)
 		r.dropOpenHold() // it was removed later than was said
 		r.holds = append(r.holds, Hold{From: e.At})
 		r.unsettle(programme.IDMainsOn, programme.IDMainsBack, programme.IDCharging) // it has to come back
@@ -415,9 +435,9 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	case sr.step.ID == programme.IDMainsOn && a.Result == Done:
 		if !r.mainsOff.IsZero() || !r.mainsBack.IsZero() { // where it never was removed, it did not come back
 			if last := &r.holds[len(r.holds)-1]; last.To.IsZero() { // there is one since it was removed
-				last.To = e.At
+				last.To, last.Watched = e.At, r.Watched(e.Elapsed)-r.mainsOffWatched
 			}
-			r.mainsBack = e.At
+			r.mainsBack, r.mainsBackWatched = e.At, r.Watched(e.Elapsed)
 		}
 		r.mainsOff = time.Time{}
 	}
@@ -477,7 +497,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	}
 	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
-		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
+		taken.OffAt, taken.SinceOff = r.mainsOff, r.SinceOff(e.Elapsed)
 	}
 	if f.Sampled {
 		sample, err := r.asSampled(sr, f)

@@ -17,21 +17,21 @@ func TestHolds(t *testing.T) {
 	off, on := answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done)
 	left := answer(programme.IDMainsOff, LeftOut)
 	const minute = time.Minute
-	from := func(since time.Duration) Hold { return Hold{From: at(since)} }
-	span := func(since, until time.Duration) Hold { return Hold{at(since), at(until)} }
+	from := func(since, watched time.Duration) Hold { return Hold{From: at(since), Watched: watched} }
+	span := func(since, until time.Duration) Hold { return Hold{at(since), at(until), until - since} }
 	for name, tc := range map[string]struct {
 		facts []any
 		want  []Hold
 	}{
 		"never":                     {nil, nil},
 		"never, but back":           {[]any{on}, nil},
-		"off":                       {[]any{minute, off, minute}, []Hold{from(minute)}},
+		"off":                       {[]any{minute, off, minute}, []Hold{from(minute, 0)}},
 		"off and back":              {[]any{minute, off, minute, on}, []Hold{span(minute, 2*minute)}},
 		"back, said once more":      {[]any{off, minute, on, minute, on}, []Hold{span(0, minute)}},
-		"off, said once more":       {[]any{off, minute, off}, []Hold{from(minute)}},
+		"off, said once more":       {[]any{off, minute, off}, []Hold{from(minute, 0)}},
 		"a slip":                    {[]any{off, minute, left}, nil},
 		"left out":                  {[]any{left, minute, on}, nil},
-		"twice":                     {[]any{off, minute, on, minute, off}, []Hold{span(0, minute), from(2 * minute)}},
+		"twice":                     {[]any{off, minute, on, minute, off}, []Hold{span(0, minute), from(2*minute, 0)}},
 		"twice, the second a slip":  {[]any{off, minute, on, minute, off, left}, []Hold{span(0, minute)}},
 		"left out after it":         {[]any{off, minute, on, minute, left}, []Hold{span(0, minute)}},
 		"left out, and back, again": {[]any{off, minute, on, left, minute, on}, []Hold{span(0, minute)}},

@@ -14,7 +14,7 @@ func TestWhatWasMended(t *testing.T) {
 	note := func(text string) []any { return []any{Note{Step: struckStep, Text: text}} }
 	proved := tried(struckStep, "z1")
 	unsteady := story(half(struckStep, Operate, "z1", signal.Active), []any{Cue{Step: struckStep, Half: Restore},
-		5 * time.Minute, Ended{struckStep, ByTime}, signal.Signal{Address: "z1", State: signal.Restored}})
+		5 * time.Minute, Ended{Step: struckStep, By: ByTime}, signal.Signal{Address: "z1", State: signal.Restored}})
 	for name, tc := range map[string]struct {
 		facts  []any
 		mended []string

@@ -33,7 +33,7 @@ outputs: [{name: Sounder, kind: sounder, address: s}, {name: Chime, kind: chime,
 func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 	t.Helper()
 	r := &Record{}
-	now, run := time.Duration(0), 1
+	now, began, run := time.Duration(0), time.Duration(0), 1
 	listening := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}
 	for i, f := range append([]any{opened, listening}, facts...) {
 		if d, is := f.(time.Duration); is {
@@ -47,10 +47,10 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 			kind = f.(Fact).Kind()
 		}
 		if _, resumed := f.(Resumed); resumed {
-			run++
+			run, began = run+1, now
 		}
 		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(now)
-		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: run, Elapsed: now, Kind: kind, Body: body}); err != nil {
+		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: run, Elapsed: now - began, Kind: kind, Body: body}); err != nil {
 			return r, err
 		}
 	}
@@ -201,13 +201,13 @@ func TestOwnFactsAreTaken(t *testing.T) {
 // an end that came too early.
 func TestTrialsAreWatchedToTheirEnd(t *testing.T) {
 	operated := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond,
-		signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{"walk/1.1", ByTime}}
-	silent := append(operated, Cue{Step: "walk/1.1", Half: Restore}, 300*time.Second, Ended{"walk/1.1", ByTime})
+		signal.Signal{Address: "z1", State: signal.Active}, 2 * time.Second, Ended{Step: "walk/1.1", By: ByTime}}
+	silent := append(operated, Cue{Step: "walk/1.1", Half: Restore}, 300*time.Second, Ended{Step: "walk/1.1", By: ByTime})
 	_, err := told(t, openedHonestly(t, asItIs), append(silent, Cue{Step: "walk/1.1", Half: Restore})...)
 	assert.ErrorContains(t, err, "a cue to restore what was restored already")
 
 	early := []any{Cue{Step: "walk/1.1", Half: Operate}, 400 * time.Millisecond,
-		signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByTime}}
+		signal.Signal{Address: "z1", State: signal.Active}, Ended{Step: "walk/1.1", By: ByTime}}
 	r, err := told(t, openedHonestly(t, asItIs), early...)
 	require.NoError(t, err)
 	assert.Equal(t, Void, r.Find("walk/1.1").attempts[0].Operate.Judge().Verdict, "it had to stand for a while")

@@ -51,7 +51,13 @@ func (r *Record) Breaks() []Break { return slices.Clone(r.breaks) }
 func (r *Record) Outages() []Break { return slices.Clone(r.outages) }
 
 // Holds are the times in which mains was removed.
-func (r *Record) Holds() []Hold { return slices.Clone(r.holds) }
+func (r *Record) Holds() []Hold {
+	holds := slices.Clone(r.holds)
+	if n := len(holds); n > 0 && holds[n-1].To.IsZero() {
+		holds[n-1].Watched = r.SinceOff(r.watched.top)
+	}
+	return holds
+}
 
 // Losses are the times in which signals were lost, since they came faster than they
 // could be written.

@@ -11,32 +11,37 @@ import (
 // Record is what a journal says, in the words of the trade. It is made by Fold
 // and changed only by Take.
 type Record struct {
-	site        *site.Site
-	opening     Opened
-	begun       time.Time
-	latest      time.Time // of the last entry
-	attended    time.Time // of the last entry of the visit itself; a photograph may be added later
-	entries     int
-	runs        int
-	breaks      []Break
-	sources     []signal.Listening
-	outcomes    []*Outcome
-	stage       programme.Stage // that the technician chose last, "" for the programme's order
-	on          map[string]bool // outputs that may be on
-	holds       []Hold
-	mainsOff    time.Time // when mains was removed; zero when present
-	mainsBack   time.Time // when it was restored; zero before
-	samples     []Sample
-	sounded     map[string]sounding // by output
-	latestTaken *Outcome            // of the last reading or answer, if nothing else was since
-	connected   bool
-	outages     []Break // of the connection to the controller
-	losses      []Loss
-	lapsed      bool // a signature lapsed, since a step was taken again after it
-	signals     int
-	strangers   map[string]int    // live signals of addresses that the site does not have
-	garbled     map[string]string // by address, the last report that no rule understood
-	stuck       map[string]string // by output, why it could not be switched off at once
+	site      *site.Site
+	opening   Opened
+	begun     time.Time
+	latest    time.Time // of the last entry
+	attended  time.Time // of the last entry of the visit itself; a photograph may be added later
+	entries   int
+	runs      int
+	breaks    []Break
+	sources   []signal.Listening
+	outcomes  []*Outcome
+	stage     programme.Stage // that the technician chose last, "" for the programme's order
+	on        map[string]bool // outputs that may be on
+	holds     []Hold
+	mainsOff  time.Time // when mains was removed; zero when present
+	mainsBack time.Time // when it was restored; zero before
+	// The same two instants on the clock of Watched.
+	mainsOffWatched, mainsBackWatched time.Duration
+	samples                           []Sample
+	sounded                           map[string]sounding // by output
+	latestTaken                       *Outcome            // of the last reading or answer, if nothing else was since
+	connected                         bool
+	outages                           []Break // of the connection to the controller
+	losses                            []Loss
+	absences                          []Absence
+	clockSteps                        []ClockStep
+	broken                            breaches
+	lapsed                            bool // a signature lapsed, since a step was taken again after it
+	signals                           int
+	strangers                         map[string]int    // live signals of addresses that the site does not have
+	garbled                           map[string]string // by address, the last report that no rule understood
+	stuck                             map[string]string // by output, why it could not be switched off at once
 	// Photographs that were added, in their order.
 	photographs       []Photograph
 	photographEntries []int
@@ -51,7 +56,9 @@ type Record struct {
 	ahead   string // the step that the technician wants to take first
 	trial   *Trial
 	onTrial *Outcome
-	run     int // of the last entry
+	run     int           // of the last entry
+	elapsed time.Duration // of the last entry
+	watched watched
 	cue     time.Duration
 	recent  recent
 }
@@ -63,8 +70,12 @@ type Break struct {
 	Why      Stop // of a pause
 }
 
-// Hold is a time in which mains was removed; To is zero while it is.
-type Hold struct{ From, To time.Time }
+// Hold is a time in which mains was removed; To is zero while it is. Watched is how much of
+// it the program watched, up to the last entry: no more is proved of it.
+type Hold struct {
+	From, To time.Time
+	Watched  time.Duration
+}
 
 // Loss is a time in which signals were lost.
 type Loss struct {
@@ -102,7 +113,7 @@ type Taken struct {
 	Loaded   bool          // the output of its step was on, or all that an alarm energises
 	WhileOff bool          // mains was removed
 	OffAt    time.Time     // when mains was removed for it
-	SinceOff time.Duration // from removing mains to the reading
+	SinceOff time.Duration // that was watched, from removing mains to the reading
 }
 
 // givenAnswer is an answer of a step that is not concluded, and the run that it
@@ -327,17 +338,27 @@ func (r *Record) Voltmeter() *Instrument {
 	return nil
 }
 
-// ReadingDue is how long from now a reading of a step is due after mains was
-// removed, or restored; zero when it is due already.
-func (r *Record) ReadingDue(s programme.Step, now time.Time) time.Duration {
-	from := r.mainsOff
+// ReadingDue is how long from an instant of this run, counted from its first entry, a
+// reading of a step is due after mains was removed, or restored; zero when it is due
+// already. Only time that is watched counts.
+func (r *Record) ReadingDue(s programme.Step, elapsed time.Duration) time.Duration {
+	since, from := r.mainsOff, r.mainsOffWatched
 	if s.ID == programme.IDCharging {
-		from = r.mainsBack
+		since, from = r.mainsBack, r.mainsBackWatched
 	}
-	if from.IsZero() || s.AfterSeconds == 0 {
+	if since.IsZero() || s.AfterSeconds == 0 {
 		return 0
 	}
-	return max(0, s.After()-now.Sub(from))
+	return max(0, s.After()-(r.Watched(elapsed)-from))
+}
+
+// SinceOff is how long the program has watched since mains was removed, at an instant of
+// this run, counted from its first entry; 0 while it is present.
+func (r *Record) SinceOff(elapsed time.Duration) time.Duration {
+	if r.mainsOff.IsZero() {
+		return 0
+	}
+	return r.Watched(elapsed) - r.mainsOffWatched
 }
 
 // Customer is the name for the customer, nil before anybody was asked.

@@ -28,15 +28,15 @@ func TestHostileFactsAreRefused(t *testing.T) {
 			Cue{Step: "walk/1.1", Half: Operate}},
 		"restoring what was not operated": {Cue{Step: "walk/1.1", Half: Restore}},
 		"restoring twice":                 story(tried("walk/1.1", "z1"), []any{Cue{Step: "walk/1.1", Half: Restore}}),
-		"restoring a chime": {Cue{Step: chimeStep, Half: Operate}, Ended{chimeStep, BySilent},
+		"restoring a chime": {Cue{Step: chimeStep, Half: Operate}, Ended{Step: chimeStep, By: BySilent},
 			Cue{Step: chimeStep, Half: Restore}},
 		"restoring a restart": {Cue{Step: programme.IDRestart, Half: Operate},
-			Ended{programme.IDRestart, BySilent}, Cue{Step: programme.IDRestart, Half: Restore}},
-		"the end of another wait": {Cue{Step: "walk/1.1", Half: Operate}, Ended{"walk/2.1", ByTime}},
+			Ended{Step: programme.IDRestart, By: BySilent}, Cue{Step: programme.IDRestart, Half: Restore}},
+		"the end of another wait": {Cue{Step: "walk/1.1", Half: Operate}, Ended{Step: "walk/2.1", By: ByTime}},
 		"hearing a detector": {Cue{Step: "walk/1.1", Half: Operate},
-			signal.Signal{Address: "z1", State: signal.Active}, Ended{"walk/1.1", ByHeard}},
+			signal.Signal{Address: "z1", State: signal.Active}, Ended{Step: "walk/1.1", By: ByHeard}},
 		"hearing a restart": {Cue{Step: programme.IDRestart, Half: Operate},
-			Ended{programme.IDRestart, ByHeard}},
+			Ended{Step: programme.IDRestart, By: ByHeard}},
 		"an answer to a step that is not there": {answer("walk/9.9", LeftOut)},
 		"an answer that the step does not have": {answer("walk/1.1", Works)},
 		"opening a step that is not there":      {Reopened{"walk/9.9"}},
@@ -55,7 +55,7 @@ func TestHostileFactsAreRefused(t *testing.T) {
 		"a photograph of what the site has not": {photo(1, func(p *Photographed) { p.About = "zone/9" })},
 		"a text that is too long by a byte":     {noteOf(64<<10 + 1)},
 		"restoring again what went unrestored": story(operated, []any{
-			Cue{Step: "walk/1.1", Half: Restore}, 15 * time.Second, Ended{"walk/1.1", BySilent},
+			Cue{Step: "walk/1.1", Half: Restore}, 15 * time.Second, Ended{Step: "walk/1.1", By: BySilent},
 			Cue{Step: "walk/1.1", Half: Restore}}),
 		"restoring while the operated one waits": {Cue{Step: "walk/1.1", Half: Operate},
 			Cue{Step: "walk/1.1", Half: Restore}},
@@ -94,13 +94,13 @@ func TestHowLongTextsMayBe(t *testing.T) {
 // A restored half that was broken off may be taken anew, and so may all of it.
 func TestCuesThatMayFollow(t *testing.T) {
 	operated := half("walk/1.1", Operate, "z1", signal.Active)
-	broken := []any{Cue{Step: "walk/1.1", Half: Restore}, time.Second, Ended{"walk/1.1", ByAgain}}
+	broken := []any{Cue{Step: "walk/1.1", Half: Restore}, time.Second, Ended{Step: "walk/1.1", By: ByAgain}}
 	r := recordOf(t, story(operated, broken, half("walk/1.1", Restore, "z1", signal.Restored))...)
 	assert.Len(t, r.Find("walk/1.1").Attempts(), 1)
 	assert.True(t, r.Find("walk/1.1").Concluded())
 	r = recordOf(t, story(tried("walk/1.1", "z1"), tried("walk/1.1", "z1"))...)
 	assert.Len(t, r.Find("walk/1.1").Attempts(), 2)
-	r = recordOf(t, Ended{"walk/1.1", ByTime})
+	r = recordOf(t, Ended{Step: "walk/1.1", By: ByTime})
 	assert.Empty(t, r.Find("walk/1.1").Attempts(),
 		"its wait was ended by the loss of the connection in the same moment")
 }

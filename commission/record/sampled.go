@@ -17,7 +17,7 @@ type Sample struct {
 	At       time.Time
 	Volt     float64
 	OffAt    time.Time     // when mains was removed; zero while it was present
-	SinceOff time.Duration // from removing mains to the sample
+	SinceOff time.Duration // that was watched, from removing mains to the sample
 }
 
 // AsTyped is the sample as a reading has it.
@@ -38,7 +38,7 @@ func (r *Record) sampled(e journal.Entry, s signal.Sample) error {
 	}
 	taken := Sample{At: e.At, Volt: s.Volt}
 	if !r.mainsOff.IsZero() {
-		taken.OffAt, taken.SinceOff = r.mainsOff, e.At.Sub(r.mainsOff)
+		taken.OffAt, taken.SinceOff = r.mainsOff, r.SinceOff(e.Elapsed)
 	}
 	r.samples = append(r.samples, taken)
 	return nil

@@ -83,7 +83,7 @@ func TestTheStateBeforeACue(t *testing.T) {
 	byHand := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, ByHand: true}
 	pressed := func(h Half, state signal.State) []any {
 		return []any{Cue{Step: "walk/1.1", Half: h}, 400 * time.Millisecond,
-			signal.Signal{Address: "z1", State: state}, 15 * time.Second, Ended{"walk/1.1", ByTime}}
+			signal.Signal{Address: "z1", State: state}, 15 * time.Second, Ended{Step: "walk/1.1", By: ByTime}}
 	}
 	operated := story([]any{byHand}, pressed(Operate, signal.Active))
 	for name, tc := range map[string]struct {

@@ -105,7 +105,7 @@ func TestWhatASiteChangeLists(t *testing.T) {
 		"a loop":   {Reading{Step: "walk/2.1", Quantity: LoopReading, Value: 4700, Unit: "ohm", AsTyped: "4k7"}, true},
 		"a remark": {Note{Step: "walk/2.1", Text: "a"}, false},
 	} {
-		r = recordOf(t, tc.fact, Ended{"walk/2.1", ByPause}, address)
+		r = recordOf(t, tc.fact, Ended{Step: "walk/2.1", By: ByPause}, address)
 		assert.Equal(t, tc.was, len(r.SiteChanges()[0].Again) == 1, name)
 	}
 	r = recordOf(t, answer("walk/2.1", LeftOut), Reopened{"walk/2.1"}, address)

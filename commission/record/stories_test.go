@@ -68,7 +68,7 @@ func story(parts ...[]any) []any { return slices.Concat(parts...) }
 // its end.
 func half(step string, h Half, address string, state signal.State) []any {
 	return []any{Cue{Step: step, Half: h}, 400 * time.Millisecond, signal.Signal{Address: address, State: state},
-		time.Second, Ended{step, ByTime}}
+		time.Second, Ended{Step: step, By: ByTime}}
 }
 
 // tried is both halves at a contact that answers as it should.

@@ -15,11 +15,11 @@ const struckStep = "walk/1.1"
 // silent is an attempt at the door that nothing came of, and brokenOff one that was ended
 // so soon that it says nothing.
 func silent() []any {
-	return []any{Cue{Step: struckStep, Half: Operate}, 20 * time.Second, Ended{struckStep, BySilent}}
+	return []any{Cue{Step: struckStep, Half: Operate}, 20 * time.Second, Ended{Step: struckStep, By: BySilent}}
 }
 
 func brokenOff(after time.Duration) []any {
-	return []any{Cue{Step: struckStep, Half: Operate}, after, Ended{struckStep, ByAgain}}
+	return []any{Cue{Step: struckStep, Half: Operate}, after, Ended{Step: struckStep, By: ByAgain}}
 }
 
 func strike(n int) Struck { return Struck{Step: struckStep, Trial: n, Reason: "a ladder stood in it"} }
@@ -103,7 +103,7 @@ func TestWhatCannotBeStruck(t *testing.T) {
 	refuses(t, "no struck belongs", append(silent(), Struck{Step: struckStep, Trial: 1})...)
 	refuses(t, "no struck belongs", append(silent(), Struck{Step: struckStep, Trial: 1, Reason: " "})...)
 	chime := []any{Cue{Step: chimeStep, Half: Operate}, time.Second, signal.Signal{Address: "z1", State: signal.Active},
-		Ended{chimeStep, ByHeard}}
+		Ended{Step: chimeStep, By: ByHeard}}
 	refuses(t, "no struck belongs", append(chime, Struck{Step: chimeStep, Trial: 1, Reason: "x"})...)
 	refuses(t, "has no step", Struck{Step: "walk/9.9", Trial: 1, Reason: "x"})
 }

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"time"
 
 	"loopwitness/checks"
@@ -36,9 +37,14 @@ const (
 	ByLost    End = "lost"    // the connection to the controller was lost
 	ByLeaving End = "leaving" // the stage was left
 	ByOverrun End = "overrun" // signals were lost
+	ByAbsence End = "absence" // the program did not run, and may have stamped signals late
 )
 
-var ends = []End{ByTime, ByHeard, BySilent, ByAgain, BySkip, ByPause, ByLost, ByLeaving, ByOverrun}
+var ends = []End{ByTime, ByHeard, BySilent, ByAgain, BySkip, ByPause, ByLost, ByLeaving, ByOverrun, ByAbsence}
+
+// notOfDetector are the ends that nothing about the detector can have caused: what was
+// missed up to them was not missed by it.
+var notOfDetector = []End{ByLost, ByOverrun, ByPause, ByAbsence}
 
 // Void tells whether a wait that ended so says nothing of the detector; one that lasts
 // says nothing yet.
@@ -170,6 +176,12 @@ func (t *Trial) hearOther(h Heard) {
 	}
 }
 
+// late takes by how much signals may have been stamped late: times are known by so much
+// less (JCGM 100, 5.1.2).
+func (t *Trial) late(by time.Duration) {
+	t.rules.Uncertainty = combined(t.rules.Uncertainty.Nanoseconds(), by.Nanoseconds())
+}
+
 // end ends the wait. One whose cue reached us late ends when it would have ended then.
 func (t *Trial) end(by End, since time.Duration) {
 	if t.overdue && by == ByTime {
@@ -280,7 +292,7 @@ func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.struck != "" || t.Reported() || t.endedBy == ByLost || t.endedBy == ByOverrun || t.endedBy == ByPause {
+	if t.struck != "" || t.Reported() || slices.Contains(notOfDetector, t.endedBy) {
 		return false
 	}
 	return !t.endedBy.Void() || t.ended > t.rules.Limit

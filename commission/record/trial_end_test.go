@@ -18,7 +18,7 @@ func TestWhatTheEndOfAWaitConcludes(t *testing.T) {
 	minute := time.Minute
 	z1 := signal.Signal{Address: "z1", State: signal.Active}
 	cue := func(step string) Cue { return Cue{Step: step, Half: Operate} }
-	silentRestore := []any{Cue{Step: "walk/1.1", Half: Restore}, 15 * time.Second, Ended{"walk/1.1", ByTime}}
+	silentRestore := []any{Cue{Step: "walk/1.1", Half: Restore}, 15 * time.Second, Ended{Step: "walk/1.1", By: ByTime}}
 	for name, tc := range map[string]struct {
 		step      string
 		facts     []any
@@ -29,26 +29,26 @@ func TestWhatTheEndOfAWaitConcludes(t *testing.T) {
 		"never closed": {"walk/1.1",
 			story(half("walk/1.1", Operate, "z1", signal.Active), silentRestore), false},
 		"crossed": {"walk/1.1", []any{cue("walk/1.1"), time.Second,
-			signal.Signal{Address: "z2", State: signal.Active}, minute, Ended{"walk/1.1", ByTime}}, false},
-		"silent": {"walk/1.1", []any{cue("walk/1.1"), minute, Ended{"walk/1.1", BySilent}}, false},
-		"again":  {"walk/1.1", []any{cue("walk/1.1"), time.Second, z1, Ended{"walk/1.1", ByAgain}}, false},
+			signal.Signal{Address: "z2", State: signal.Active}, minute, Ended{Step: "walk/1.1", By: ByTime}}, false},
+		"silent": {"walk/1.1", []any{cue("walk/1.1"), minute, Ended{Step: "walk/1.1", By: BySilent}}, false},
+		"again":  {"walk/1.1", []any{cue("walk/1.1"), time.Second, z1, Ended{Step: "walk/1.1", By: ByAgain}}, false},
 
-		"the chime heard": {chimeStep, []any{cue(chimeStep), time.Second, Ended{chimeStep, ByHeard}}, true},
+		"the chime heard": {chimeStep, []any{cue(chimeStep), time.Second, Ended{Step: chimeStep, By: ByHeard}}, true},
 		"the chime silent": {chimeStep,
-			[]any{cue(chimeStep), time.Second, z1, minute, Ended{chimeStep, BySilent}}, false},
+			[]any{cue(chimeStep), time.Second, z1, minute, Ended{Step: chimeStep, By: BySilent}}, false},
 		"the chime's time": {chimeStep,
-			[]any{cue(chimeStep), time.Second, z1, minute, Ended{chimeStep, ByTime}}, false},
+			[]any{cue(chimeStep), time.Second, z1, minute, Ended{Step: chimeStep, By: ByTime}}, false},
 
 		"restarted": {programme.IDRestart, []any{cue(programme.IDRestart), minute,
-			signal.Signal{Address: "z2", State: signal.Restored}, Ended{programme.IDRestart, ByTime}}, true},
+			signal.Signal{Address: "z2", State: signal.Restored}, Ended{Step: programme.IDRestart, By: ByTime}}, true},
 		"restarted, nothing came": {programme.IDRestart,
-			[]any{cue(programme.IDRestart), minute, Ended{programme.IDRestart, ByTime}}, false},
+			[]any{cue(programme.IDRestart), minute, Ended{Step: programme.IDRestart, By: ByTime}}, false},
 		"restarted, left": {programme.IDRestart,
-			[]any{cue(programme.IDRestart), minute, z1, Ended{programme.IDRestart, ByLeaving}}, false},
+			[]any{cue(programme.IDRestart), minute, z1, Ended{Step: programme.IDRestart, By: ByLeaving}}, false},
 		"restarted, given up": {programme.IDRestart,
-			[]any{cue(programme.IDRestart), minute, z1, Ended{programme.IDRestart, BySilent}}, false},
+			[]any{cue(programme.IDRestart), minute, z1, Ended{Step: programme.IDRestart, By: BySilent}}, false},
 		"restarted, the outage over": {programme.IDRestart, []any{cue(programme.IDRestart), signal.Connection{},
-			minute, signal.Connection{Up: true}, z1, Ended{programme.IDRestart, ByTime}}, true},
+			minute, signal.Connection{Up: true}, z1, Ended{Step: programme.IDRestart, By: ByTime}}, true},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.concluded, r.Find(tc.step).Concluded(), name)
@@ -68,9 +68,9 @@ func TestWhatBreaksAWaitOff(t *testing.T) {
 	}{
 		"a pause": {[]any{cue, second, Paused{By: StopByTechnician}, Resumed{}}, ByPause},
 
-		"the program died": {[]any{cue, second, Resumed{}}, ByPause},
+		"the program died": {[]any{cue, second, signal.Connection{Up: true}, Resumed{}}, ByPause},
 		"the connection":   {[]any{cue, second, signal.Connection{}}, ByLost},
-		"and its own end":  {[]any{cue, second, signal.Connection{}, second, Ended{"walk/1.1", ByTime}}, ByLost},
+		"and its own end":  {[]any{cue, second, signal.Connection{}, second, Ended{Step: "walk/1.1", By: ByTime}}, ByLost},
 	} {
 		r := recordOf(t, tc.facts...)
 		trial := r.Find("walk/1.1").Attempts()[0].Operate
@@ -107,8 +107,8 @@ func TestARestartOfASiteWithOneZone(t *testing.T) {
 
 // Attempts that were broken off stay, and are counted apart.
 func TestAttempts(t *testing.T) {
-	again := []any{Cue{Step: "walk/2.1", Half: Operate}, time.Second, Ended{"walk/2.1", ByAgain}}
-	silent := []any{Cue{Step: "walk/2.1", Half: Operate}, 15 * time.Second, Ended{"walk/2.1", BySilent}}
+	again := []any{Cue{Step: "walk/2.1", Half: Operate}, time.Second, Ended{Step: "walk/2.1", By: ByAgain}}
+	silent := []any{Cue{Step: "walk/2.1", Half: Operate}, 15 * time.Second, Ended{Step: "walk/2.1", By: BySilent}}
 	for name, tc := range map[string]struct {
 		facts                   []any
 		all, complete, brokenOf int
@@ -139,7 +139,7 @@ func TestAttempts(t *testing.T) {
 // For a chime the last wait counts that was carried to its end.
 func TestTheLastEndedWait(t *testing.T) {
 	wait := func(by End) []any {
-		return []any{Cue{Step: chimeStep, Half: Operate}, time.Second, Ended{chimeStep, by}}
+		return []any{Cue{Step: chimeStep, Half: Operate}, time.Second, Ended{Step: chimeStep, By: by}}
 	}
 	for name, tc := range map[string]struct {
 		facts []any

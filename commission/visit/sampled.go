@@ -58,7 +58,7 @@ func (v *Visit) sampled(ctx context.Context, s *record.Outcome) (taken bool, err
 		if len(s.Readings()) == 0 {
 			sample, found = r.SampleFor(s.Step())
 		}
-		away = found && v.clock.Now().Sub(sample.OffAt)-s.Step().After() > record.SampleNear
+		away = found && r.SinceOff(v.journal.Elapsed(v.clock.Now()))-s.Step().After() > record.SampleNear
 	}); err != nil || !found {
 		return false, err
 	}

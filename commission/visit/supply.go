@@ -140,7 +140,7 @@ func (v *Visit) loaded(ctx context.Context, s *record.Outcome, outputs []*site.O
 // due lets the hold time pass. Signals go on being written meanwhile.
 func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	var wait time.Duration
-	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.clock.Now()) }); err != nil || wait == 0 {
+	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.journal.Elapsed(v.clock.Now())) }); err != nil || wait == 0 {
 		return err
 	}
 	var title ask.Phrase = ask.OnStandby{Step: v.name(s)}
@@ -155,7 +155,7 @@ func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 			Keys:  v.withRedo(ask.Skip, ask.Note, ask.Leave),
 		},
 		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
-			left := r.ReadingDue(s.Step(), now)
+			left := r.ReadingDue(s.Step(), v.journal.Elapsed(now))
 			return now.Add(left), ask.LeftStatus{Left: left.Round(time.Second)}, left == 0
 		},
 	)

@@ -49,7 +49,9 @@ var spoken = []ask.Phrase{
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
-	ask.TrialLost{}, ask.TrialAgain{}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
+	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{},
+	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
+	ask.ClockWasSet{By: -time.Hour}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{
 		Zone:  3,
 		State: signal.Active,

@@ -72,6 +72,8 @@ var englishParts = map[judge.Part]string{
 	judge.PartVoltages:  "Voltages at detectors",
 	judge.PartLoops:     "Loops",
 	judge.PartOutputs:   "Outputs",
+	judge.PartRecord:    "Record",
+	judge.PartComputer:  "Computer",
 }
 
 func (l English) subject(s judge.Subject) string {

@@ -35,7 +35,8 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.AskMaker:       "ask the maker of the battery at what voltage it may stand for years",
 	judge.CheckPower: "look at the change-over of the controller's supply and at the power of the router, and try " +
 		"again",
-	judge.NoRemedy: "nothing to be done",
+	judge.ExplainIt: "do not rely on it before whoever made the record has explained it",
+	judge.NoRemedy:  "nothing to be done",
 }
 
 // ofSeverity says how grave findings are and what to do about them.

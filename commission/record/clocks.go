@@ -1,0 +1,99 @@
+package record
+
+import (
+	"fmt"
+	"time"
+
+	"loopwitness/commission/journal"
+)
+
+const (
+	kindAbsent       = "absent"
+	kindClockStepped = "clock-stepped"
+)
+
+// Absent tells that the program did not run for a while up to the entry: it was stopped,
+// starved, or the computer slept. Both in nanoseconds.
+type Absent struct {
+	// LastedNS is how long by the clock of the run.
+	LastedNS int64 `json:"lasted_nanosecond"`
+	// SleptNS is how long the computer slept beside that, which the clock of the run does
+	// not count where the system stops it.
+	SleptNS int64 `json:"slept_nanosecond,omitempty"`
+}
+
+// ClockStepped tells that the clock that shows the time of day was set while the run went
+// on: by so many nanoseconds forward, or back if negative. The entry has the new time.
+type ClockStepped struct {
+	ByNS int64 `json:"by_nanosecond"`
+}
+
+// Kind names the entry.
+func (Absent) Kind() string { return kindAbsent }
+
+// Kind names the entry.
+func (ClockStepped) Kind() string { return kindClockStepped }
+
+// Absence is a time in which the program did not run, and when it was noticed.
+type Absence struct {
+	Noticed time.Time
+	Lasted  time.Duration // sleep included
+	Asleep  bool          // the computer was
+	Trial   bool          // that waited meanwhile, and is void
+	Hold    bool          // mains was removed meanwhile: it does not count
+}
+
+// Step is a setting of the clock that shows the time of day.
+type ClockStep struct {
+	At time.Time // by the clock as it was set
+	By time.Duration
+}
+
+// Absences are the times in which the program did not run, as far as they matter.
+func (r *Record) Absences() []Absence { return append([]Absence(nil), r.absences...) }
+
+// ClockSteps are the settings of the clock that shows the time of day.
+func (r *Record) ClockSteps() []ClockStep { return append([]ClockStep(nil), r.clockSteps...) }
+
+// watched is the time for which the program has watched the visit, from its beginning:
+// the clocks of its runs one after the other, without what it was absent for.
+type watched struct {
+	earlier time.Duration // of the runs before
+	top     time.Duration // latest entry on the clock of the present run
+	away    time.Duration // of the present run
+}
+
+// begin begins another run.
+func (w *watched) begin() { *w = watched{earlier: w.earlier + w.top - w.away} }
+
+// at is an instant of the present run, counted from its first entry.
+func (w *watched) at(elapsed time.Duration) time.Duration { return w.earlier + elapsed - w.away }
+
+// Watched is for how long the visit has been watched at an instant of the present run,
+// counted from its first entry. Only differences mean anything.
+func (r *Record) Watched(elapsed time.Duration) time.Duration { return r.watched.at(elapsed) }
+
+// longestAbsence bounds an absence: no run lasts longer (see longestLoss).
+const longestAbsence = longestLoss
+
+func (r *Record) absent(e journal.Entry, a Absent) error {
+	lasted, slept := time.Duration(a.LastedNS), time.Duration(a.SleptNS)
+	if lasted < 0 || slept < 0 || lasted+slept <= 0 || lasted > longestAbsence || slept > longestAbsence ||
+		lasted > e.Elapsed-r.watched.away {
+		return fmt.Errorf("%w: absent for %s, and asleep for %s, in a run of %s", ErrNoSense, lasted, slept, e.Elapsed)
+	}
+	r.watched.away += lasted
+	r.absences = append(r.absences, Absence{Noticed: e.At, Lasted: lasted + slept, Asleep: slept > 0,
+		Trial: r.trial != nil, Hold: !r.mainsOff.IsZero()})
+	r.recent.cut(e.Elapsed, ByAbsence, r.states)
+	r.endTrial(ByAbsence, e.Elapsed)
+	return nil
+}
+
+func (r *Record) clockStepped(e journal.Entry, s ClockStepped) error {
+	if s.ByNS == 0 {
+		return fmt.Errorf("%w: a clock set by nothing", ErrNoSense)
+	}
+	r.clockSteps = append(r.clockSteps, ClockStep{e.At, time.Duration(s.ByNS)})
+	return nil
+}

@@ -1,0 +1,103 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+
+	"loopwitness/commission/journal"
+)
+
+// Law names something that holds of every record that a visit writes.
+type Law string
+
+// Code names the law.
+func (l Law) Code() string { return "law/" + string(l) }
+
+// Consequence is what comes of breaking a law.
+type Consequence string
+
+const (
+	// Refused: no visit can write it, and the record is not read.
+	Refused Consequence = "refused"
+	// Limits: the record is read, and a limitation names the law and the entries.
+	Limits Consequence = "limits"
+)
+
+// rule is a law, what comes of breaking it, and how that is seen. A rule sees each entry
+// before it is taken, or the record as it stands at its end.
+type rule struct {
+	law         Law
+	consequence Consequence
+	// entry tells whether an entry breaks the law, with what it says, before it is taken.
+	entry func(r *Record, e journal.Entry, f Fact) bool
+	// end are the entries that break the law of the record as a whole.
+	end func(r *Record) []int
+}
+
+// lawbook is every law.
+var lawbook = slices.Concat(clockLaws)
+
+// Laws are all of them, in the order of the book, with what comes of breaking each.
+func Laws() (names []Law, consequences []Consequence) {
+	for _, l := range lawbook {
+		names, consequences = append(names, l.law), append(consequences, l.consequence)
+	}
+	return names, consequences
+}
+
+// mostOfBreach is how many entries are named of each law that is broken.
+const mostOfBreach = 8
+
+// Breach is a law that a record breaks: the first of the entries that do so, rising, and
+// how many there are.
+type Breach struct {
+	Law     Law
+	Entries []int
+	All     int
+}
+
+// breaches are those seen so far, by law.
+type breaches map[Law]Breach
+
+func (b breaches) add(law Law, entries ...int) {
+	one := b[law]
+	one.Law = law
+	for _, n := range entries {
+		if one.All++; len(one.Entries) < mostOfBreach {
+			one.Entries = append(one.Entries, n)
+		}
+	}
+	b[law] = one
+}
+
+// examine holds an entry against the laws, before it is taken.
+func (r *Record) examine(e journal.Entry, f Fact) error {
+	for _, l := range lawbook {
+		switch {
+		case l.entry == nil || !l.entry(r, e, f):
+		case l.consequence == Refused:
+			return fmt.Errorf("%w: %s", ErrNoSense, l.law)
+		default:
+			r.broken.add(l.law, e.N)
+		}
+	}
+	return nil
+}
+
+// Breaches are the laws that the record breaks, in the order of the book.
+func (r *Record) Breaches() (all []Breach) {
+	for _, l := range lawbook {
+		found := r.broken
+		if l.end != nil {
+			found = breaches{}
+			if entries := l.end(r); len(entries) > 0 {
+				found.add(l.law, entries...)
+			}
+		}
+		if b, is := found[l.law]; is {
+			b.Entries = slices.Clone(b.Entries)
+			all = append(all, b)
+		}
+	}
+	return all
+}
