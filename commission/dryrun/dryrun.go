@@ -43,7 +43,10 @@ func Run(site, controller, answers []byte) (*judge.Assessment, error) {
 // Run runs the visit to its end and judges it. Files that are refused: an error that
 // wraps strictyaml.ErrRefused, and no assessment. A question that has no answer ends it: an error
 // that wraps ask.ErrUnanswered, and the assessment of what there was until then.
-func (v Visit) Run(ctx context.Context) (*judge.Assessment, error) {
+func (v Visit) Run(ctx context.Context) (*judge.Assessment, error) { return v.run(ctx, &memory{}) }
+
+// run runs the visit and writes its journal.
+func (v Visit) run(ctx context.Context, into journal.File) (*judge.Assessment, error) {
 	c := clock.NewSimulated(Morning)
 	opened, source, err := v.open(c)
 	if err != nil {
@@ -59,7 +62,7 @@ func (v Visit) Run(ctx context.Context) (*judge.Assessment, error) {
 	}
 	technician := scripted.New(answers, c, talk, words.English{})
 	config := simulated.Join(visit.Config{Operator: technician, Source: source, Clock: c, Tool: "dry run"})
-	running, err := visit.StartOn(config, journal.On(&memory{}), opened)
+	running, err := visit.StartOn(config, journal.On(into), opened)
 	if err != nil {
 		return nil, err
 	}

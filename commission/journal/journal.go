@@ -105,6 +105,22 @@ func encode(e Entry, prev string) ([]byte, error) {
 	return canonical(l)
 }
 
+// Encode is a journal of entries, numbered from 1 and chained anew, as a file has it. It is for
+// tests and for those who try what can be forged: a visit's journal is written by a Writer.
+func Encode(entries []Entry) ([]byte, error) {
+	var all []byte
+	prev := noPrev
+	for i, e := range entries {
+		e.N = i + 1
+		text, err := encode(e, prev)
+		if err != nil {
+			return nil, err
+		}
+		all, prev = append(append(all, text...), '\n'), hash(text)
+	}
+	return all, nil
+}
+
 func canonical(v any) ([]byte, error) {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)

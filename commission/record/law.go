@@ -45,6 +45,22 @@ func Laws() (names []Law, consequences []Consequence) {
 	return names, consequences
 }
 
+// Refusal says that an entry breaks a law that no visit can break. It is ErrNoSense.
+type Refusal struct {
+	Law  Law
+	What string // is the matter with it, "" for what the law's name says
+}
+
+func (r *Refusal) Error() string {
+	if r.What == "" {
+		return fmt.Sprintf("%v: %s", ErrNoSense, r.Law)
+	}
+	return fmt.Sprintf("%v: %s", ErrNoSense, r.What)
+}
+
+// Unwrap is ErrNoSense.
+func (*Refusal) Unwrap() error { return ErrNoSense }
+
 // mostOfBreach is how many entries are named of each law that is broken.
 const mostOfBreach = 8
 
@@ -76,7 +92,7 @@ func (r *Record) examine(e journal.Entry, f Fact) error {
 		switch {
 		case l.entry == nil || !l.entry(r, e, f):
 		case l.consequence == Refused:
-			return fmt.Errorf("%w: %s", ErrNoSense, l.law)
+			return &Refusal{Law: l.law}
 		default:
 			r.broken.add(l.law, e.N)
 		}

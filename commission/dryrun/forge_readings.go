@@ -1,0 +1,4 @@
+package dryrun
+
+// readingForgeries are wrong about readings, instruments, texts, names and checklists.
+var readingForgeries = []Forgery{}
