@@ -2,6 +2,7 @@ package journal
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -161,12 +162,14 @@ type Event struct {
 	At   time.Time
 	Kind string
 	Body any
+	// TimeOfDay is what the entry tells as its time; that of At if zero.
+	TimeOfDay time.Time
 }
 
 // Append writes one entry and returns it once it is durable. After the first
 // failure every call returns an error that wraps ErrDead.
 func (w *Writer) Append(at time.Time, kind string, body any) (Entry, error) {
-	entries, err := w.AppendAll([]Event{{at, kind, body}})
+	entries, err := w.AppendAll([]Event{{At: at, Kind: kind, Body: body}})
 	if err != nil {
 		return Entry{}, err
 	}
@@ -231,7 +234,7 @@ func (w *Writer) encode(events []Event) (entries []Entry, lines []byte, head str
 		}
 		// UTC drops the monotonic reading, so what has passed is counted before.
 		passed := event.At.Sub(w.begun)
-		e := Entry{N: w.n + 1 + i, Run: w.run, Elapsed: passed, At: event.At.UTC(), Kind: event.Kind, Body: body}
+		e := Entry{N: w.n + 1 + i, Run: w.run, Elapsed: passed, At: cmp.Or(event.TimeOfDay, event.At).UTC(), Kind: event.Kind, Body: body}
 		text, err := encode(e, head)
 		if err != nil {
 			return nil, nil, "", fmt.Errorf("encode %s: %w", event.Kind, err)

@@ -34,6 +34,15 @@ type timeline struct {
 	refuseOff        int // how many times switching off fails
 	panics           bool
 	told             bool
+	clock            clock.Clock       // the usual one if nil
+	meanwhile        func(word string) // what else may be said of an event
+}
+
+func (l *timeline) now() time.Time {
+	if l.clock == nil {
+		return time.Now()
+	}
+	return l.clock.Now()
 }
 
 func (l *timeline) About() signal.Listening {
@@ -92,9 +101,11 @@ func (l *timeline) Took(_ time.Time, f record.Fact) {
 				l.to.Connection(signal.Connection{Up: false})
 				l.to.Connection(signal.Connection{Up: true})
 			case "kept":
-				l.to.Signal(signal.Signal{At: time.Now(), Address: words[2], State: signal.State(words[3]), Kept: "retained"})
+				l.to.Signal(signal.Signal{At: l.now(), Address: words[2], State: signal.State(words[3]), Kept: "retained"})
+			case "meanwhile":
+				l.meanwhile(words[2])
 			default:
-				l.to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.State(words[2])})
+				l.to.Signal(signal.Signal{At: l.now(), Address: words[1], State: signal.State(words[2])})
 			}
 		})
 	}

@@ -29,6 +29,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	defer v.keepWriting()()
+	defer v.keepLooking()()
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("the program has a fault: %v", p)

@@ -36,7 +36,8 @@ type Visit struct {
 
 	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record
-	toldLost int           // how many lost signals the technician was told of
+	told     toldOf
+	awake    *awake
 }
 
 // lock is a mutex that may be held while the disk works. It is a channel, so that
@@ -67,6 +68,7 @@ func newVisit(c Config, w *journal.Writer) *Visit {
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, journal: w, record: &record.Record{},
 		intake: newIntake(mostWaiting), mu: make(lock, 1), changed: make(chan struct{}, 1)}
 	v.operator = attentive{c.Operator, v}
+	v.awake = newAwake(c.Clock)
 	return v
 }
 
@@ -93,7 +95,7 @@ func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		a.Tell(ask.LostMeanwhile{})
 	}
 	lost := seen(a.v, func(r *record.Record) (lost []ask.Notice) {
-		a.v.overran(r, func(n ask.Notice) { lost = append(lost, n) })
+		a.v.befell(r, func(n ask.Notice) { lost = append(lost, n) })
 		return lost
 	})
 	a.Tell(lost...)
@@ -135,7 +137,8 @@ func Resume(c Config, path string) (*Visit, error) {
 		return nil, errors.Join(fmt.Errorf("%s: %w", path, err), w.Close())
 	}
 	v := newVisit(c, w)
-	v.record, v.toldLost = folded, folded.Lost()
+	v.record = folded
+	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps())}
 	if recovered.Bytes > 0 {
 		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, File: recovered.File})
 	}
@@ -167,7 +170,7 @@ func (v *Visit) addAt(at time.Time, f record.Fact) error {
 // addLocked is addAt for who holds the lock. What arrived before the fact stands
 // before it in the journal.
 func (v *Visit) addLocked(at time.Time, f record.Fact) error {
-	return v.write(append(v.intake.until(at), arrival{at, f}))
+	return v.write(append(v.intake.until(at), arrival{at: at, fact: f}))
 }
 
 // mostAtOnce is how many entries share one sync at most: enough for 20,000 a
@@ -177,7 +180,7 @@ const mostAtOnce = 1000
 // write appends what happened to the journal and takes it into the record, for
 // who holds the lock.
 func (v *Visit) write(all []arrival) error {
-	if all = v.sift(all); len(all) == 0 {
+	if all = v.sift(v.withMoves(all)); len(all) == 0 {
 		return v.failed
 	}
 	defer v.notify()
@@ -192,7 +195,7 @@ func (v *Visit) write(all []arrival) error {
 func (v *Visit) writeAtOnce(some []arrival) error {
 	events := make([]journal.Event, len(some))
 	for i, a := range some {
-		events[i] = journal.Event{At: a.at, Kind: a.fact.Kind(), Body: a.fact}
+		events[i] = journal.Event{At: a.at, TimeOfDay: v.timeOfDay(a), Kind: a.fact.Kind(), Body: a.fact}
 	}
 	entries, err := v.journal.AppendAll(events)
 	for i, e := range entries {
