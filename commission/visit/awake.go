@@ -56,9 +56,9 @@ func (a *awake) look(now time.Time) (absent time.Duration) {
 		return 0
 	}
 	gap := now.Sub(a.looked)
-	a.looked = now
-	a.late = max(a.late, gap-lookEvery)
-	if gap <= a.limit {
+	late := gap - lookEvery
+	a.looked, a.late = now, max(a.late, late)
+	if late <= a.limit {
 		return 0
 	}
 	return gap

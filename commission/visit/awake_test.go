@@ -113,7 +113,7 @@ func TestASuspensionVoidsATrial(t *testing.T) {
 		"stopped, and nothing came": {"100ms meanwhile x|420ms z1 active",
 			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
 		"starved": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(60 * time.Millisecond) }, "Once more", 60 * time.Millisecond},
+			func(l *laptop) { l.stop(80 * time.Millisecond) }, "Once more", 80 * time.Millisecond},
 		"asleep": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
 			func(l *laptop) { l.sleep(time.Hour) }, "slept for 1 h", time.Hour},
 	} {
