@@ -138,6 +138,8 @@ func TestOneProblemEach(t *testing.T) {
 			`output has no "address"`},
 		"an output that never ends": {mqttWith(signals + "  outputs: [{address: sounder, topic: a, on: x}]\n"),
 			`output has no "off"`},
+		"a will of sorts": {mqttWith(signals + "  outputs: [{address: sounder, topic: a, on: x, off: y, last_will: no}]\n"),
+			"last_will is neither true nor false"},
 		"an output of nothing": {mqttWith(signals + "  outputs: [{address: horn, topic: a, on: x, off: y}]\n"),
 			"no output of the site file has this address"},
 		"presence over levels": {mqttWith(signals + "  presence: {topic: +/there, here: x, away: y}\n"),

@@ -147,7 +147,7 @@ func TestWhatTheBrokerIsAsked(t *testing.T) {
 	assert.Equal(t, uint16(5), asked.Keepalive)
 	assert.Equal(t, "witness", asked.Username)
 	assert.Equal(t, "secret", string(asked.Password))
-	assert.Regexp(t, "^loopwitness-[0-9a-f]{12}$", asked.ClientIdentifier)
+	assert.Regexp(t, "^loopwitness[0-9a-f]{12}$", asked.ClientIdentifier)
 	subscribed := told1[*packets.SubscribePacket](t, s)
 	assert.ElementsMatch(t, []string{"studio/zone/+/state", "studio/there"}, subscribed.Topics)
 	assert.Equal(t, []byte{0, 0}, subscribed.Qoss, "at most once: a slow disk must not fill the broker's queue")
