@@ -2,6 +2,7 @@ package signal
 
 import (
 	"context"
+	"time"
 
 	"loopwitness/commission/site"
 )
@@ -17,3 +18,8 @@ type Guarded interface {
 	// switched the output off. An error says why nobody guards it.
 	GuardOff(ctx context.Context, o *site.Output, lost func(error)) (release func(), err error)
 }
+
+// GuardedWithin is how long a guarded output may sound after this program is gone: what a
+// guard of any source has to keep (commission/listen/mqtt: one and a half times the
+// keep-alive, and what a broker takes to look; cmd/loopwitness measures it).
+const GuardedWithin = 10 * time.Second
