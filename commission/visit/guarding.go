@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"sync"
+	"time"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
@@ -15,12 +16,12 @@ import (
 type guards struct {
 	mu      sync.Mutex
 	release map[string]func() // by output; those that stand
-	turns   map[string]lock   // who switches an output off
+	turns   map[string]lock   // held by who switches an output
 }
 
 func newGuards() *guards { return &guards{release: map[string]func(){}, turns: map[string]lock{}} }
 
-// turn is held by who switches an output off.
+// turn is held by who switches an output.
 func (g *guards) turn(output string) lock {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -116,5 +117,38 @@ func (v *Visit) guardLost(ctx context.Context, o *site.Output, why error) {
 	v.operator.Tell(ask.GuardLost{Output: o.Name, Why: why})
 	if err := v.switchOff(ctx, o, patience); err != nil {
 		v.end(err)
+		return
 	}
+	v.offAgain(ctx, o)
+}
+
+const (
+	// timesAgain and pauseAgain are how often the command off is repeated after a guard was
+	// lost: a broker that was away takes it before the controller is back to hear it.
+	timesAgain = 5
+	pauseAgain = 3 * time.Second
+)
+
+// offAgain repeats the command off, until the output is energised again.
+func (v *Visit) offAgain(ctx context.Context, o *site.Output) {
+	s, can := v.byController(o)
+	for range timesAgain {
+		if !can || !v.pause(ctx, pauseAgain) || !v.repeatOff(ctx, s, o) {
+			return
+		}
+	}
+}
+
+// repeatOff tells whether the output is to be off still.
+func (v *Visit) repeatOff(ctx context.Context, s signal.Switch, o *site.Output) bool {
+	turn := v.guards.turn(o.Name)
+	turn.Lock()
+	defer turn.Unlock()
+	if v.isOn(o.Name) {
+		return false
+	}
+	limited, cancel := context.WithTimeout(ctx, switchLimit)
+	defer cancel()
+	_ = s.Energise(limited, o, false) // it was taken before
+	return true
 }

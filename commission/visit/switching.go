@@ -35,17 +35,24 @@ func (v *Visit) byController(o *site.Output) (signal.Switch, bool) {
 // switchOn energises an output. The returned function switches it off again, but on the
 // way out only what is switched by hand: the rest is leave's; until then a timer would,
 // after most at the longest.
-func (v *Visit) switchOn(ctx context.Context, o *site.Output, most time.Duration) (off func(wayOut bool) error, err error) {
+func (v *Visit) switchOn(ctx context.Context, o *site.Output, most time.Duration) (
+	off func(wayOut bool) error, err error,
+) {
 	return v.switchOnAll(ctx, []*site.Output{o}, most)
 }
 
 // switchOne energises one output that is guarded, or need not be. The journal knows
 // before the controller does, so that a killed program leaves word of it.
-func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duration) (off func(wayOut bool) error, err error) {
+func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duration) (
+	off func(wayOut bool) error, err error,
+) {
 	s, can := v.byController(o)
 	if !can {
 		return v.switchOnByHand(ctx, o)
 	}
+	turn := v.guards.turn(o.Name)
+	turn.Lock()
+	defer turn.Unlock()
 	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}
