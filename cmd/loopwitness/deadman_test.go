@@ -385,3 +385,21 @@ func TestTheLastWordsAreOfWhatIsLeftOn(t *testing.T) {
 		})
 	}
 }
+
+// The further connection that switches an output off is tried, and nothing else: nothing
+// is published, and its will is discarded.
+func TestSiteCheckTriesTheLastWill(t *testing.T) {
+	y := newYard(t, outsidetool.Find(t, "mosquitto"))
+	out, err := runHere(t, "site", "check", "--job", y.dir, "--connect", "--for", "100ms")
+	require.NoError(t, err, out)
+	assert.Contains(t, out, "Sounder: the broker takes the connection that switches it off if this computer fails.")
+	assert.Contains(t, y.log.String(), "Will message specified (3 bytes) (r0, q1).")
+	y.siren.Publish("studio/siren/set", 1, false, "last")
+	assert.Equal(t, "last", (<-y.heard).payload, "nothing else came before")
+
+	y.controller(y.address, ", last_will: false")
+	out, err = runHere(t, "site", "check", "--job", y.dir, "--connect", "--for", "100ms")
+	require.NoError(t, err, out)
+	assert.NotContains(t, out, "the broker takes the connection")
+	assert.Contains(t, out, "IT STAYS ON: controller.yaml says last_will: false")
+}

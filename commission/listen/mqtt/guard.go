@@ -10,6 +10,7 @@ import (
 
 	"github.com/eclipse/paho.mqtt.golang/packets"
 
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/site"
 )
 
@@ -54,7 +55,7 @@ var (
 
 // GuardOff implements signal.Guarded by a last will.
 func (c *Controller) GuardOff(ctx context.Context, o *site.Output, lost func(error)) (release func(), err error) {
-	rule := c.rule(o)
+	rule := c.config.Output(o)
 	switch {
 	case rule == nil:
 		return nil, errNotOurs
@@ -71,6 +72,15 @@ func (c *Controller) GuardOff(ctx context.Context, o *site.Output, lost func(err
 	c.mu.Unlock()
 	go c.keep(g)
 	return func() { c.forget(g); g.release() }, nil
+}
+
+// TryGuard tries whether the broker would guard an output; the will is discarded.
+func TryGuard(ctx context.Context, config Config, by clock.Clock, o *site.Output) error {
+	release, err := New(config, by).GuardOff(ctx, o, func(error) {})
+	if err == nil {
+		release()
+	}
+	return err
 }
 
 // guard connects with a will, and returns once the broker has taken it.

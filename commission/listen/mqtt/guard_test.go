@@ -47,7 +47,7 @@ func TestAnOutputIsGuardedByALastWill(t *testing.T) {
 	assert.Equal(t, "OFF", string(told1[*packets.PublishPacket](t, s).Payload))
 	release()
 	assert.IsType(t, &packets.DisconnectPacket{}, <-s.last)
-	assert.Nil(t, c.guardOf(c.rule(theSiren)))
+	assert.Nil(t, c.guardOf(c.config.Output(theSiren)))
 }
 
 // Why nobody guards an output is told.
@@ -81,7 +81,7 @@ func TestAGuardThatIsLostIsTold(t *testing.T) {
 	require.NoError(t, err)
 	s.stop()
 	assert.Error(t, <-lost)
-	assert.Nil(t, c.guardOf(c.rule(theSiren)))
+	assert.Nil(t, c.guardOf(c.config.Output(theSiren)))
 	release()
 	assert.Empty(t, lost)
 }
@@ -103,7 +103,7 @@ func TestWhatTakesNoLeave(t *testing.T) {
 		cancel()
 		leave(c, release)
 		assert.IsType(t, &packets.PublishPacket{}, <-s.last, name)
-		assert.Eventually(t, func() bool { return c.guardOf(c.rule(theSiren)) == nil }, 5*time.Second, time.Millisecond, name)
+		assert.Eventually(t, func() bool { return c.guardOf(c.config.Output(theSiren)) == nil }, 5*time.Second, time.Millisecond, name)
 	}
 }
 

@@ -9,23 +9,24 @@ import (
 	"loopwitness/commission/site"
 )
 
-func (c *Controller) rule(o *site.Output) *OutputRule {
-	for i := range c.config.Outputs {
-		if c.config.Outputs[i].Address == o.Address {
-			return &c.config.Outputs[i]
+// Output is how an output is switched, nil where controller.yaml does not say it.
+func (c *Config) Output(o *site.Output) *OutputRule {
+	for i := range c.Outputs {
+		if c.Outputs[i].Address == o.Address && o.Address != "" {
+			return &c.Outputs[i]
 		}
 	}
 	return nil
 }
 
 // CanEnergise tells whether controller.yaml says how to switch the output.
-func (c *Controller) CanEnergise(o *site.Output) bool { return o.Address != "" && c.rule(o) != nil }
+func (c *Controller) CanEnergise(o *site.Output) bool { return c.config.Output(o) != nil }
 
 // Energise publishes the output's command at quality 1, never retained, and waits for the
 // broker to take it. What is guarded is switched over its guard's connection; off also
 // over the main one, where the guard does not get through.
 func (c *Controller) Energise(ctx context.Context, o *site.Output, on bool) error {
-	rule := c.rule(o)
+	rule := c.config.Output(o)
 	if rule == nil {
 		return fmt.Errorf("controller.yaml does not say how to switch %q", o.Name)
 	}
