@@ -23,6 +23,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/signal"
 )
@@ -265,6 +266,9 @@ func TestHowLongASounderStaysOnAfterAnyFault(t *testing.T) {
 	if testing.Short() {
 		t.Skip("it waits for real seconds")
 	}
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	require.Contains(t, string(readme), "**within "+checks.FormatDuration(signal.GuardedWithin)+"**")
 	mosquitto := outsidetool.Find(t, "mosquitto")
 	kill := func(s syscall.Signal) func(*yard) {
 		return func(y *yard) { require.NoError(y.t, y.program.Process.Signal(s)) }

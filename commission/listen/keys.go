@@ -69,7 +69,7 @@ var keysOfMQTT = []site.Key{
 	{Path: "mqtt.outputs[].off", Takes: asText, Need: "what to publish to switch it off", Example: `"OFF"`,
 		Means: "what switches it off"},
 	{Path: "mqtt.outputs[].last_will", Words: []string{"true", "false"}, Default: "true", Example: "true",
-		Means:   "while it is energised, the broker holds the command off as a last will (MQTT 3.1.1), over a second connection",
+		Means:   "while it is on, the broker holds the command off as a last will (MQTT 3.1.1), over a second connection",
 		Changes: "false: if this computer dies meanwhile, nothing switches it off; that is asked about each time"},
 	{Path: "mqtt.presence", Takes: asKeys, Default: "the connection to the broker counts",
 		Means:   "where the controller tells whether it is there",

@@ -121,7 +121,8 @@ func (v *Visit) leaveByHand(ctx context.Context, o *site.Output, why error) erro
 }
 
 // tryOff commands an output off until that succeeds, or for most, or until the context
-// ends; each command has a limit, and with a most of zero there is only one. failing is called if the first one fails by itself.
+// ends; each command has a limit, and with a most of zero there is only one. failing is
+// called if the first one fails by itself.
 func (v *Visit) tryOff(ctx context.Context, s signal.Switch, o *site.Output, limit, most time.Duration,
 	failing func(error)) error {
 	began := v.clock.Now()

@@ -20,6 +20,7 @@ import (
 // where something guards it, a quarter of a minute where nothing does, and no time at all
 // once the end is asked for again. What is left on is known afterwards.
 func TestLeavingWithASounderOn(t *testing.T) {
+	alone := ask.LeftOn{Output: "Sounder", Kind: "sounder"}
 	for name, tc := range map[string]struct {
 		talk  string
 		hurry time.Duration // after the end was asked for
@@ -28,10 +29,11 @@ func TestLeavingWithASounderOn(t *testing.T) {
 	}{
 		"guarded": {"sounder-left-to-its-guard", time.Hour, patienceGuarded,
 			ask.LeftOn{Output: "Sounder", Kind: "sounder", Within: signal.GuardedWithin}},
-		"by nobody":     {"sounder-left-to-nobody", time.Hour, patienceLeaving, ask.LeftOn{Output: "Sounder", Kind: "sounder"}},
-		"asked again":   {"sounder-left-to-nobody", 5 * time.Second, 5 * time.Second, ask.LeftOn{Output: "Sounder", Kind: "sounder"}},
-		"again at once": {"sounder-left-to-nobody", 0, 0, ask.LeftOn{Output: "Sounder", Kind: "sounder"}},
-		"by hand":       {"sounder-by-hand-left-on", time.Hour, 0, ask.LeftOn{Output: "Sounder", Kind: "sounder", ByHand: true}},
+		"by nobody":     {"sounder-left-to-nobody", time.Hour, patienceLeaving, alone},
+		"asked again":   {"sounder-left-to-nobody", 5 * time.Second, 5 * time.Second, alone},
+		"again at once": {"sounder-left-to-nobody", 0, 0, alone},
+		"by hand": {"sounder-by-hand-left-on", time.Hour, 0,
+			ask.LeftOn{Output: "Sounder", Kind: "sounder", ByHand: true}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			archive, err := txtar.ParseFile("testdata/" + tc.talk + ".txtar")

@@ -72,7 +72,8 @@ type Reader interface {
 
 func newVisit(c Config, w *journal.Writer) *Visit {
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, journal: w, record: &record.Record{},
-		guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1), changed: make(chan struct{}, 1)}
+		guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
+		changed: make(chan struct{}, 1)}
 	v.operator = attentive{c.Operator, v}
 	return v
 }

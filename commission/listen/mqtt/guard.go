@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	paho "github.com/eclipse/paho.mqtt.golang"
 	"github.com/eclipse/paho.mqtt.golang/packets"
 
 	"loopwitness/commission/kit/clock"
@@ -74,13 +75,35 @@ func (c *Controller) GuardOff(ctx context.Context, o *site.Output, lost func(err
 	return func() { c.forget(g); g.release() }, nil
 }
 
-// TryGuard tries whether the broker would guard an output; the will is discarded.
+// TryGuard tries whether the broker would guard an output, beside the main connection,
+// which has to survive that. Nothing is published, and the will is discarded.
 func TryGuard(ctx context.Context, config Config, by clock.Clock, o *site.Output) error {
-	release, err := New(config, by).GuardOff(ctx, o, func(error) {})
-	if err == nil {
-		release()
+	c := New(config, by)
+	options, err := c.options()
+	if err != nil {
+		return err
 	}
-	return err
+	options.SetAutoReconnect(false).SetConnectionLostHandler(func(paho.Client, error) {}).
+		SetDefaultPublishHandler(func(paho.Client, paho.Message) {})
+	if err := c.dial(ctx, options); err != nil {
+		return err
+	}
+	defer func() { _ = c.Close() }()
+	lost := make(chan error, 1)
+	release, err := c.GuardOff(ctx, o, func(err error) { lost <- err })
+	if err != nil {
+		return err
+	}
+	defer release()
+	if err := c.subscribe(c.client); err != nil { // so that the broker has dealt with both
+		return fmt.Errorf("the broker does not let two connections stand: %w", err)
+	}
+	select {
+	case err := <-lost:
+		return fmt.Errorf("the broker does not let two connections stand: %w", err)
+	default:
+		return nil
+	}
 }
 
 // guard connects with a will, and returns once the broker has taken it.

@@ -71,6 +71,25 @@ func TestWhereNoWillCanBeHad(t *testing.T) {
 	assert.ErrorIs(t, err, context.Canceled)
 }
 
+// The further connection is tried beside the main one, with what the broker has kept.
+func TestTryingWhetherAnOutputWouldBeGuarded(t *testing.T) {
+	try := func(s *scripted) error {
+		config := at(s.start(t), zoneRule)
+		config.Outputs = []OutputRule{{Address: "siren", Topic: "studio/siren/set", On: "ON", Off: "OFF"}}
+		err := TryGuard(t.Context(), config, clock.Real{}, theSiren)
+		for range len(s.told) {
+			_, is := (<-s.told).(*packets.PublishPacket)
+			assert.False(t, is, "nothing is published")
+		}
+		return err
+	}
+	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(1, false, true, 0, `{"state":"open"}`)}}
+	require.NoError(t, try(s))
+	assert.IsType(t, &packets.DisconnectPacket{}, <-s.last)
+	assert.ErrorIs(t, try(&scripted{granted: 1, noWills: true}), packets.ErrorRefusedNotAuthorised)
+	assert.ErrorContains(t, try(&scripted{granted: 1, alone: true}), "does not let two connections stand")
+}
+
 // A guard whose broker is gone is lost, once, and is asked for nothing more.
 func TestAGuardThatIsLostIsTold(t *testing.T) {
 	s, address := startBroker(t, "127.0.0.1:0")
@@ -103,7 +122,8 @@ func TestWhatTakesNoLeave(t *testing.T) {
 		cancel()
 		leave(c, release)
 		assert.IsType(t, &packets.PublishPacket{}, <-s.last, name)
-		assert.Eventually(t, func() bool { return c.guardOf(c.config.Output(theSiren)) == nil }, 5*time.Second, time.Millisecond, name)
+		assert.Eventually(t, func() bool { return c.guardOf(c.config.Output(theSiren)) == nil }, 5*time.Second,
+			time.Millisecond, name)
 	}
 }
 

@@ -25,6 +25,7 @@ type scripted struct {
 	silent  bool                     // takes a connection and says nothing
 	deaf    bool                     // does not confirm what is published
 	noWills bool                     // refuses a connection with a last will
+	alone   bool                     // lets one connection stand, the latest
 	hangsUp atomic.Bool              // at the first that is published
 	told    chan packets.ControlPacket
 	last    chan packets.ControlPacket // of each connection with a will
@@ -37,11 +38,16 @@ func (s *scripted) start(t *testing.T) (address string) {
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = l.Close() })
 	go func() {
+		var before net.Conn
 		for {
 			c, err := l.Accept()
 			if err != nil {
 				return
 			}
+			if before != nil && s.alone {
+				_ = before.Close()
+			}
+			before = c
 			go s.serve(c)
 		}
 	}()
