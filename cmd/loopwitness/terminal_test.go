@@ -393,8 +393,7 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 			c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
 			c.expect("may still be on")
 			assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF OFF" },
-				5*time.Second,
-				time.Millisecond)
+				5*time.Second, time.Millisecond)
 		})
 	}
 }
@@ -467,8 +466,7 @@ func TestBrokenPipeLeavesNothingSounding(t *testing.T) {
 	require.NoError(t, out.Close())
 	assert.Error(t, cmd.Wait())
 	assert.Equal(t, exitNotRun, cmd.ProcessState.ExitCode(), "ended by itself, not by a signal")
-	assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF OFF" },
-		5*time.Second,
+	assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second,
 		time.Millisecond)
 }
 
