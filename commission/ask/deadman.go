@@ -27,13 +27,14 @@ type (
 		Output string
 		Most   time.Duration
 	}
-	// LeftOn is the last word of a program that leaves an output on, as far as it knows.
-	// Within is how soon somebody else switches it off, 0 if nobody does.
+	// LeftOn is the last word of a program that leaves an output on. Within is how soon
+	// somebody else switches it off, 0 if nobody does. Unsure: it was switched by hand, or
+	// by an earlier run, and may be off.
 	LeftOn struct {
 		Output, Location string
 		Kind             site.OutputKind
 		Within           time.Duration
-		ByHand           bool
+		Unsure           bool
 	}
 	// EnergiseUnguarded asks whether outputs are energised that a crash would leave on.
 	EnergiseUnguarded struct{ Outputs []string }

@@ -17,9 +17,25 @@ type guards struct {
 	mu      sync.Mutex
 	release map[string]func() // by output; those that stand
 	turns   map[string]lock   // held by who switches an output
+	begun   map[string]bool   // energised in this run
 }
 
-func newGuards() *guards { return &guards{release: map[string]func(){}, turns: map[string]lock{}} }
+func newGuards() *guards {
+	return &guards{release: map[string]func(){}, turns: map[string]lock{}, begun: map[string]bool{}}
+}
+
+// begin notes that an output is energised in this run.
+func (g *guards) begin(output string) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.begun[output] = true
+}
+
+func (g *guards) ofThisRun(output string) bool {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.begun[output]
+}
 
 // turn is held by who switches an output.
 func (g *guards) turn(output string) lock {

@@ -92,7 +92,7 @@ func (v *Visit) leaveOff(giveUp context.Context, s signal.Switch, o *site.Output
 		}
 	})
 	if err != nil {
-		left := ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind}
+		left := ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: !v.guards.ofThisRun(o.Name)}
 		if stands {
 			left.Within = signal.GuardedWithin
 		}
@@ -115,7 +115,7 @@ func (v *Visit) leaveByHand(ctx context.Context, o *site.Output, why error) erro
 		v.operator.Tell(ask.MakeSureOff{Output: o.Name})
 	}
 	if v.isOn(o.Name) {
-		v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, ByHand: true})
+		v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true})
 	}
 	return err
 }

@@ -56,6 +56,7 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}
+	v.guards.begin(o.Name)
 	stop := v.clock.AfterFunc(most, func() {
 		defer v.recovered("switching off")
 		if err := v.switchOff(ctx, o, patience); err != nil {

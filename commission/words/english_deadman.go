@@ -38,8 +38,8 @@ func (English) leftOn(n ask.LeftOn) string {
 		text += " (" + n.Location + ")"
 	}
 	switch {
-	case n.ByHand:
-		text += ", as far as anybody has said."
+	case n.Unsure:
+		text += ", as far as this program knows."
 	case n.Within > 0:
 		text += ". It should be switched off from elsewhere within " + checks.FormatDuration(n.Within) + ". If it is not:"
 	default:
