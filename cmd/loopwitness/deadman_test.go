@@ -407,3 +407,34 @@ func TestSiteCheckTriesTheLastWill(t *testing.T) {
 	assert.NotContains(t, out, "the broker takes the connection")
 	assert.Contains(t, out, "IT STAYS ON: controller.yaml says last_will: false")
 }
+
+// In a terminal Ctrl-C is a key while something is asked; the second one, while it is
+// tried to switch off what nobody guards, ends the program at once.
+func TestASecondCtrlCEndsAtOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it waits for real seconds")
+	}
+	y := newYard(t, outsidetool.Find(t, "mosquitto"))
+	link := newStalling(t, y.address)
+	y.controller(link.address, ", last_will: false")
+	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", y.dir)
+	c.toStage(4)
+	c.expect("not tested, with a reason")
+	c.send(down + enter)
+	c.expect("yes or no:")
+	c.send("yes" + enter)
+	c.expect("IT STAYS ON")
+	c.expect("yes or no:")
+	c.send("yes" + enter)
+	c.expect("Was it heard clearly?")
+	y.next("ON", 10*time.Second)
+	link.stalled.Store(true)
+	c.send(ctrlC)
+	c.expect("Ctrl-C ends that at once")
+	again := time.Now()
+	c.sendNow(ctrlC)
+	c.expect("STILL ON: Sounder (yard), and nothing will switch it off by itself.")
+	c.exit(exitNotRun)
+	assert.Less(t, time.Since(again), 1500*time.Millisecond)
+	assert.NotContains(t, c.raw.String(), "nothing is lost")
+}
