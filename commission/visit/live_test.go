@@ -53,6 +53,10 @@ func (l *timeline) Start(_ context.Context, to signal.Receiver) error { l.to = t
 func (l *timeline) Close() error                                      { return nil }
 func (l *timeline) CanEnergise(*site.Output) bool                     { return true }
 
+func (l *timeline) GuardOff(context.Context, *site.Output, func(error)) (func(), error) {
+	return func() {}, nil
+}
+
 func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error {
 	if l.panics && on {
 		panic("a fault")

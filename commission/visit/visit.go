@@ -34,6 +34,10 @@ type Visit struct {
 	failed  error // of the journal, or a fault: nothing more is written
 	ending  error // ends the visit; what happens until then is written
 
+	guards *guards
+	hurry  <-chan struct{}
+	leftOn []ask.LeftOn // by the run that has ended
+
 	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record
 	told     toldOf
@@ -55,6 +59,9 @@ type Config struct {
 	Tool     string // name and version
 	// Readers are told every fact of the journal, in its order.
 	Readers []Reader
+	// Hurry is closed when the end of the program is asked for a second time: it ends
+	// then, whatever is on. Nil for never.
+	Hurry <-chan struct{}
 }
 
 // Reader reads the journal as it grows.
@@ -66,7 +73,8 @@ type Reader interface {
 
 func newVisit(c Config, w *journal.Writer) *Visit {
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, journal: w, record: &record.Record{},
-		intake: newIntake(mostWaiting), mu: make(lock, 1), changed: make(chan struct{}, 1)}
+		guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
+		changed: make(chan struct{}, 1)}
 	v.operator = attentive{c.Operator, v}
 	v.awake = newAwake(c.Clock)
 	return v
