@@ -128,11 +128,14 @@ type Contents struct {
 	Torn    []byte // what a torn write left behind them, if any
 }
 
-// Read reads a journal to its end. A torn tail is returned, not an error;
-// anything else that does not fit wraps ErrDamaged or ErrNewer.
+// Read reads a journal to its end, of at most MostBytes. A torn tail is returned, not an
+// error; anything else that does not fit wraps ErrDamaged, ErrNewer or ErrTooLarge.
 func Read(r io.Reader) (Contents, error) {
 	c := Contents{Head: noPrev}
-	file, err := io.ReadAll(r)
+	file, err := io.ReadAll(io.LimitReader(r, MostBytes+1))
+	if err == nil && len(file) > MostBytes {
+		err = tooLarge(MostBytes + 1)
+	}
 	if err != nil {
 		return Contents{}, fmt.Errorf("read the journal: %w", err)
 	}
@@ -144,7 +147,7 @@ func Read(r io.Reader) (Contents, error) {
 			break
 		}
 		e, err := c.next(text)
-		if err != nil && len(rest) <= longestTorn && gap(text, len(file)-len(all)) {
+		if err != nil && tornLine(text, rest, len(file)-len(all)) {
 			c.Torn = all
 			break
 		}
@@ -165,6 +168,16 @@ const (
 	// not of the same write, and the gap is damage.
 	longestTorn = 256 << 10
 )
+
+// tornLine tells whether a line that cannot be read, at an offset of the file, was left so
+// by a torn write. The last line is where it has a NUL anywhere, which no entry holds: not
+// every disk writes in sectors of that size.
+func tornLine(text, rest []byte, offset int) bool {
+	if len(rest) == 0 && bytes.IndexByte(text, 0) >= 0 {
+		return true
+	}
+	return len(rest) <= longestTorn && gap(text, offset)
+}
 
 // gap tells whether a sector of the line that begins at an offset of the file
 // was never written: NULs from the line's start or a sector's start to a
