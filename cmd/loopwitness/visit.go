@@ -44,6 +44,9 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 	closed := v.Close()
 	if err != nil {
 		resume := command(f, "visit resume --visit "+name)
+		if errors.Is(err, visit.ErrJournal) {
+			return errors.Join(err, closed, fmt.Errorf("once its journal is in its place, go on with: %s", resume))
+		}
 		if errors.Is(err, visit.ErrPaused) || errors.Is(err, context.Canceled) {
 			s.say("")
 			s.wrapped("Paused; nothing is lost. Go on at the same step with:")
