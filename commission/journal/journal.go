@@ -32,9 +32,26 @@
 // the last write, and nothing else: it leaves a prefix of its lines, the last of
 // them without its LF. Where the disk had not yet written all of its sectors,
 // one of them may be missing before later ones: it reads as NULs, which no line
-// holds. Open sets such a tail aside in a sibling file and cuts it off. Every
-// other misfit is damage and is refused with its line number. The chain does not
-// protect its own last line; a seal over Head does.
+// holds. Open sets such a tail aside in a sibling file and cuts it off; a last line
+// with a NUL anywhere is such a tail, a line before it only where a whole sector of it
+// is NULs. Every other misfit is damage and is refused with its line number. The chain
+// does not protect its own last line; a seal over Head does.
+//
+// # What others do to the file
+//
+// Before each write and after each sync the Writer sees that its path still leads to the
+// file that it opened, that the file is as long as it wrote, and that the lock beside it
+// is the one that it holds. Anything else (ErrChanged) ends the writing for good. Compare
+// and Reread find what was changed in place. Everything that was appended, also what could
+// not be written, stays in memory; Rescue writes it, as a whole journal, to a new file
+// elsewhere, and copied back to its path it is gone on with.
+//
+// The lock is a file of its own, <journal>.lock, locked as the system does (flock), so that
+// it dies with its process. On one computer, it keeps two from writing; over a network, as
+// far as its file system does.
+//
+// Only plain files are read. A journal has at most MostBytes, 64 MiB; a Writer refuses
+// (ErrFull) what would pass 63 MiB, and keeps the rest for the end of the run.
 //
 // # Growth
 //

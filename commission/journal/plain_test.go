@@ -94,7 +94,8 @@ func TestWhatIsSetAsideOverwritesNothing(t *testing.T) {
 // Whoever writes a lock cannot speak to the terminal of who reads it.
 func TestWhoHoldsALockIsBoundedAndCannotDraw(t *testing.T) {
 	w, path := begun(t)
-	require.NoError(t, os.WriteFile(path+".lock", append([]byte("process\x1b[2J\a\n \xff1"), make([]byte, 1<<20)...), 0o600))
+	who := append([]byte("process\x1b[2J\a\n \xff1"), make([]byte, 1<<20)...)
+	require.NoError(t, os.WriteFile(path+".lock", who, 0o600))
 	require.ErrorIs(t, Held(path), ErrHeld)
 	assert.Equal(t, ErrHeld.Error()+": process[2J 1", Held(path).Error())
 	require.NoError(t, w.Failed(), "and the lock is held all the same")

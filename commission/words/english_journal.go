@@ -14,8 +14,9 @@ func (English) journalNotice(n ask.Notice) string {
 	case ask.JournalFailed:
 		return journalFailed(n)
 	case ask.Rescued:
-		return fmt.Sprintf("All %d entries are in %s. To go on: rename what stands as %s now, if anything does, copy that "+
-			"file to this name, and resume the visit.", n.Entries, n.File, n.Journal)
+		return fmt.Sprintf("All %d entries are kept in %s. To go on: make the folder again or move it back, if it is gone; "+
+			"rename what stands as %s now, if anything does; copy that file to this name; and resume the visit.",
+			n.Entries, n.File, n.Journal)
 	case ask.NotRescued:
 		return fmt.Sprintf("NO COPY OF THE JOURNAL COULD BE WRITTEN (%v). What %s holds is all that is left: make room, "+
 			"look at it, and resume the visit.", n.Why, n.Journal)
