@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"testing/synctest"
@@ -292,7 +293,8 @@ func TestAReportThatTheRecordRefusesIsCountedAsLost(t *testing.T) {
 	})
 }
 
-// A journal without room ends the visit with a pause that anybody reads.
+// A journal without room ends the visit with a pause that anybody reads: no visit writes
+// what no reader takes.
 func TestAFullJournalEndsInAPause(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		source := &timeline{}
@@ -300,12 +302,25 @@ func TestAFullJournalEndsInAPause(t *testing.T) {
 		d := &disk{}
 		v := b.on(t, d, "inspection/people-told")
 		v.operator = &atQuestion{Operator: v.operator, id: "inspection/people-told", does: func() {
-			big := record.Signed{Step: "no such step", Name: strings.Repeat("x", 64<<20)}
-			_ = v.add(big)
+			long := record.Note{Step: "inspection/people-told", Text: strings.Repeat("x", 63<<10)}
+			require.NoError(t, v.write(slices.Repeat([]arrival{{clock.Real{}.Now(), long}}, 1000)))
+			room := func() int { return 63<<20 - len(d.durable) }
+			before := room()
+			require.NoError(t, v.add(long))
+			line := before - room()
+			for room() > line {
+				require.NoError(t, v.add(long))
+			}
+			last := long
+			last.Text = long.Text[:len(long.Text)-(line-room())-10] // times have fewer digits or more
+			require.NoError(t, v.add(last))
+			require.Less(t, room(), 30)
+			require.ErrorIs(t, v.add(long), journal.ErrFull)
 			source.to.Signal(active("z1")) // no room is left for it
 		}}
 		err := v.Run(t.Context())
 		require.ErrorIs(t, err, journal.ErrFull)
-		assert.Equal(t, "opened listening part-answer answer paused", kinds(d.kept(t)), "what ends the visit has room")
+		assert.NotErrorIs(t, err, ErrJournal)
+		assert.True(t, strings.HasSuffix(kinds(d.kept(t)), "×note part-answer answer paused"), "and no signal")
 	})
 }
