@@ -280,6 +280,7 @@ func TestAReportThatTheRecordRefusesIsCountedAsLost(t *testing.T) {
 			source.to.Signal(active("z1"))
 			source.to.Signal(signal.Signal{At: clock.Real{}.Now(), Address: "z1", State: "melted"})
 			source.to.Connection(signal.Connection{Up: true, Why: "by magic"})
+			source.to.(signal.Sampler).Sample(signal.Sample{At: clock.Real{}.Now(), Volt: 12}) // nobody listens to it
 			source.to.Signal(active("z2"))
 		}}
 		v := b.on(t, d, "inspection/people-told")

@@ -66,6 +66,9 @@ func (v *Visit) examine(a arrival, e journal.Entry) error {
 	if err == nil || !fromOutside(a.fact) {
 		return err
 	}
+	if _, is := a.fact.(signal.Sample); is {
+		return journal.ErrLeftOut // the next comes soon
+	}
 	if v.refused == nil {
 		v.refused = &arrival{a.at, signal.Overrun{Lost: 1}}
 	} else {
