@@ -19,8 +19,8 @@ var ErrJournal = errors.New("the journal of the visit failed")
 func (v *Visit) proveJournal(complete bool) error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	if v.failed != nil || v.journal.Failed() != nil {
-		return nil // it is told already
+	if v.failed != nil || v.journal.Failed() != nil || v.journal.Path() == "" {
+		return nil // it is told already, or there is no file to be read
 	}
 	if !complete {
 		v.failed = v.journal.Compare()
