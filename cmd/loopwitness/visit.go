@@ -65,7 +65,10 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 
 // brokenOff says how to go on. on tells that something was left on.
 func (s streams) brokenOff(err, closed error, resume string, on bool) error {
-	if !errors.Is(err, visit.ErrPaused) && !errors.Is(err, context.Canceled) {
+	switch {
+	case errors.Is(err, visit.ErrJournal):
+		return errors.Join(err, closed, fmt.Errorf("once its journal is in its place, go on with: %s", resume))
+	case !errors.Is(err, visit.ErrPaused) && !errors.Is(err, context.Canceled):
 		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
 	}
 	paused := "Paused; nothing is lost. Go on at the same step with:"

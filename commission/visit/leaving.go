@@ -168,7 +168,8 @@ func (v *Visit) pause(ctx context.Context, d time.Duration) bool {
 // toldStuck tells and writes that an output could not be switched off.
 func (v *Visit) toldStuck(o *site.Output, err error) {
 	// Written for the certificate; a journal that fails is met later.
-	_ = v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController, Failed: err.Error()})
+	_ = v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController,
+		Failed: bounded(err.Error(), longestRaw)})
 	v.operator.Tell(ask.NotSwitchedOff{Output: o.Name, Why: err})
 }
 

@@ -24,7 +24,8 @@ var (
 )
 
 // Run takes the steps that are open until all are concluded. It returns nil
-// when the visit is complete and ErrPaused when it can be resumed; on every way
+// when the visit is complete and its journal, read again, holds all of it; ErrPaused when
+// it can be resumed; an error that wraps ErrJournal when the journal failed. On every way
 // out, a panic included, outputs that it energised are switched off.
 func (v *Visit) Run(ctx context.Context) (err error) {
 	ctx, cancel := context.WithCancel(ctx)
@@ -44,6 +45,8 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
 			err = errors.Join(err, failed)
 		}
+		err = errors.Join(err, guarded(func() error { return v.proveJournal(err == nil) }))
+		err = errors.Join(err, guarded(v.rescue), guarded(v.onlyDurable))
 	}()
 	// The journal knows how times are taken before the first signal comes.
 	if err := v.add(v.source.About()); err != nil {

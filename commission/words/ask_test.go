@@ -115,6 +115,10 @@ var spoken = []ask.Phrase{
 	ask.ToUndertake{Ask: ask.DayUndertaking},
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
 
+	ask.JournalFailed{Journal: "journal.jsonl", Why: errors.New("why")},
+	ask.Rescued{File: "rescued", Entries: 7, Journal: "journal.jsonl"},
+	ask.NotRescued{Journal: "journal.jsonl", Why: errors.New("why")},
+
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
