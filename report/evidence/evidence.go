@@ -24,6 +24,8 @@ type Making struct {
 	Tool     string // name and version that writes it
 	Made     time.Time
 	SealedBy certificate.Sealer
+	// TimeStamped promises a time stamp over the signature: one that is missing was taken away.
+	TimeStamped bool
 	// Small gives the small picture of a photograph; nil for one that is made now.
 	Small func(made []byte) []byte
 }
@@ -111,7 +113,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
-		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Journal: record,
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, TimeStamped: m.TimeStamped, Journal: record,
 		Photographs: hashes, Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {

@@ -43,6 +43,7 @@ type Statement struct {
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
 	SealedBy    certificate.Sealer   `json:"sealed_by"`
+	TimeStamped bool                 `json:"time_stamped,omitempty"` // a time stamp over the signature is promised
 	Journal     Journal              `json:"journal"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
 	Judged      json.RawMessage      `json:"judged"`
