@@ -1,11 +1,13 @@
 package job
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 
 	"loopwitness/commission/kit/atomicfile"
@@ -16,6 +18,9 @@ import (
 
 // ErrPhotographGone says that a photograph that the journal tells of is not kept.
 var ErrPhotographGone = errors.New("it is gone; put the file back, the journal tells of it")
+
+// errPutBack says that a photograph that was lost is kept again, and no entry is needed.
+var errPutBack = errors.New("put back")
 
 func (v Visit) photographPath(name string) string { return v.path("photographs", name) }
 
@@ -30,8 +35,9 @@ func (v Visit) Photograph(p record.Photograph) ([]byte, error) {
 }
 
 // Attach adds a photograph to a visit that is not running: the picture without its
-// hidden data beside the journal, its hash in it. Errors wrap photograph.ErrRefused or
-// journal.ErrHeld where that is the reason.
+// hidden data beside the journal, its hash in it. One that the journal tells of, and whose
+// file is lost, is put back. Errors wrap photograph.ErrRefused or journal.ErrHeld where that
+// is the reason.
 func (v Visit) Attach(
 	c clock.Clock, about record.About, caption string, file []byte,
 ) (added record.Photographed, err error) {
@@ -49,6 +55,10 @@ func (v Visit) Attach(
 		added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption,
 			SHA256: digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height,
 			Taken: p.Taken, Removed: p.Removed}
+		if lost, err := v.putBack(r, added, p.Content); lost != nil || err != nil {
+			added = *lost
+			return nil, cmp.Or(err, errPutBack)
+		}
 		if err := roomFor(r, added); err != nil {
 			return nil, err
 		}
@@ -57,7 +67,47 @@ func (v Visit) Attach(
 		}
 		return added, nil
 	})
+	if errors.Is(err, errPutBack) {
+		err = nil
+	}
 	return added, err
+}
+
+// putBack stores a photograph again whose file is lost, nil if there is none of that content
+// about that.
+func (v Visit) putBack(r *record.Record, p record.Photographed, content []byte) (*record.Photographed, error) {
+	for _, there := range r.Photographs() {
+		if there.SHA256 != p.SHA256 || there.About != p.About {
+			continue
+		}
+		if kept, err := v.Photograph(there); err == nil && digest(kept) == there.SHA256 {
+			continue
+		}
+		return &there.Photographed, v.keep(there.Name, content)
+	}
+	return nil, nil
+}
+
+// TakeBack takes a photograph out of a visit that is neither running nor certified: the
+// journal keeps that it was there and why it is not, and the kept copy is removed. Errors
+// are as those of Discard.
+func (v Visit) TakeBack(c clock.Clock, t record.TakenBack) error {
+	revision, err := v.LastRevision()
+	if err != nil {
+		return err
+	}
+	if revision > 0 {
+		return fmt.Errorf("%w: %s", ErrCertified, v.CertificatePath(revision))
+	}
+	err = v.between(c, func(r *record.Record) (record.Fact, error) { return t, r.MayTakeBack(t) })
+	if err != nil {
+		return err
+	}
+	path := v.photographPath(t.Name)
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s was taken back, and its kept copy could not be removed: %w", t.Name, err)
+	}
+	return nil
 }
 
 func digest(content []byte) string {
@@ -69,7 +119,7 @@ func digest(content []byte) string {
 // entry was written.
 func (v Visit) keep(name string, content []byte) error {
 	path := v.photographPath(name)
-	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
 	return atomicfile.Replace(path, content, 0o600)
@@ -79,8 +129,8 @@ func (v Visit) keep(name string, content []byte) error {
 func roomFor(r *record.Record, p record.Photographed) error {
 	total, pixels := p.Bytes, p.Width*p.Height
 	for _, there := range r.Photographs() {
-		if there.SHA256 == p.SHA256 {
-			return fmt.Errorf("%w: the visit has this picture already, as %s", photograph.ErrRefused, there.Name)
+		if there.SHA256 == p.SHA256 && there.About == p.About {
+			return fmt.Errorf("%w: the visit has this picture of it already, as %s", photograph.ErrRefused, there.Name)
 		}
 		total += there.Bytes
 		pixels += there.Width * there.Height

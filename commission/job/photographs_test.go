@@ -74,7 +74,7 @@ func TestAttach(t *testing.T) {
 		"is nothing that a photograph can be about":       {"kiln", "", taken(t, 1)},
 		"the site has no output":                          {"output/Organ", "", taken(t, 1)},
 		"neither a JPEG nor a PNG":                        {"site", "", []byte("x")},
-		"has this picture already, as photograph-2.jpg":   {"site", "", taken(t, 200)},
+		"this picture of it already, as photograph-2.jpg": {"detector/2.1", "again", taken(t, 200)},
 		"is nothing that a photograph can be about; take": {"", "", taken(t, 1)},
 		"a caption is one line":                           {"site", strings.Repeat("a", 201), taken(t, 1)},
 	} {

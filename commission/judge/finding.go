@@ -57,6 +57,8 @@ const (
 	PartVoltages  Part = "voltages at detectors"
 	PartLoops     Part = "loops"
 	PartOutputs   Part = "outputs"
+
+	PartPhotographs Part = "photographs"
 )
 
 // Code names the part.

@@ -49,6 +49,7 @@ const (
 	FitResistor    Remedy = "fit resistor"    // at the end of the line
 	AskMaker       Remedy = "ask maker"
 	CheckPower     Remedy = "check power" // of controller and path, at the change-over
+	PutBack        Remedy = "put back"    // a photograph's file
 	NoRemedy       Remedy = "none"
 )
 
@@ -115,6 +116,7 @@ var consequences = map[string]consequence{
 	"nobody-signed":          {Advice, AgreeIt},
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
+	"photograph-lost":        {Advice, PutBack},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
@@ -200,7 +202,10 @@ func ordered(all []Finding, letter string) []Finding {
 		return cmp.Compare(slices.Index(Severities, a.Severity()), slices.Index(Severities, b.Severity()))
 	})
 	for i := range all {
-		all[i].ID = fmt.Sprintf("%s%d", letter, i+1)
+		all[i].ID = numbered(letter, i)
 	}
 	return all
 }
+
+// numbered is the number of the finding behind so many others.
+func numbered(letter string, before int) string { return fmt.Sprintf("%s%d", letter, before+1) }

@@ -108,6 +108,7 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Advice, FitResistor}:    "unwatched",
 		{Advice, AskMaker}:       "float-disputed",
 		{Fault, CheckPower}:      "switch-over-lost",
+		{Advice, PutBack}:        "photograph-lost",
 		{Advice, TakeInEarnest}:  "practice",
 		{Advice, SeeOtherVisit}:  "retest-extent",
 		{Advice, NoRemedy}:       "signals-lost timed-differently",

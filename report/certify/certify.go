@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -122,10 +123,22 @@ func write(ctx context.Context, v job.Visit, contents journal.Contents, revision
 	return done, nil
 }
 
+// keptBy gives the photographs of a visit. One that is gone, or is not the one that was added,
+// is lost.
+func keptBy(v job.Visit) evidence.Photographs {
+	return func(p record.Photograph) ([]byte, error) {
+		content, err := v.Photograph(p)
+		if errors.Is(err, job.ErrPhotographGone) || err == nil && evidence.Digest(content) != p.SHA256 {
+			err = fmt.Errorf("%w: %s", evidence.ErrLost, p.Name)
+		}
+		return content, err
+	}
+}
+
 // made is the file, sealed. The time stamp that it promises may not be had: then it is made
 // again and promises none.
 func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
-	parts, err := evidence.Make(contents, v.Photograph,
+	parts, err := evidence.Make(contents, keptBy(v),
 		evidence.Making{Revision: done.Revision, Tool: o.Tool, Made: o.Clock.Now().UTC().Truncate(time.Second),
 			SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
 	if err != nil {

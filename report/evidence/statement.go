@@ -46,6 +46,7 @@ type Statement struct {
 	TimeStamped bool                 `json:"time_stamped,omitempty"` // a time stamp over the signature is promised
 	Journal     Journal              `json:"journal"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
+	Lost        []string             `json:"lost,omitempty"`        // names of those that were not there any more
 	Judged      json.RawMessage      `json:"judged"`
 	Stated      []certificate.Stated `json:"stated"`
 }

@@ -42,7 +42,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	if err != nil {
 		return err
 	}
-	assessment, err := evidence.Judge(contents)
+	assessment, err := evidence.Judge(contents, statement.Lost...)
 	if errors.Is(err, record.ErrNoSense) && r.ofOtherRules(statement) {
 		return nil // what makes no sense here may make sense by those
 	}
@@ -100,7 +100,7 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Parts) {
 	r.Document = again.Document.Number
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record()), name) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment), name) {
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
