@@ -206,7 +206,7 @@ func TestPKCS12WithOpenSSL(t *testing.T) {
 		"-passout", "pass:Töpfer 窯 7", "-out", "rsa.p12")
 	p12, err := os.ReadFile(filepath.Join(a.dir, "rsa.p12"))
 	require.NoError(t, err)
-	id, err := identity.Read(p12, "Töpfer 窯 7")
+	id, err := identity.Read(t.Context(), p12, "Töpfer 窯 7")
 	require.NoError(t, err)
 	assert.Equal(t, "Ignace", id.Name())
 	r := Check("c.pdf", sealed(t, makeFrom(t, recorded(t), by(id)).Contents, id), Options{Trust: Anchors{a.root}})
