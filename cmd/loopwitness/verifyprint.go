@@ -88,9 +88,9 @@ func failureOf(r *verify.Report) string {
 	case has(r, verify.Untrusted):
 		return "NOT BY ANYBODY YOU TRUST, and not wholly checked"
 	case only(r, verify.Untimed):
-		return "NOT CONFIRMED WHEN, by anybody you trust with time, though intact since it was signed"
+		return "TIME NOT CONFIRMED by anybody you named, though intact since it was signed"
 	case has(r, verify.Untimed) && !has(r, verify.Mismatch):
-		return "NOT CONFIRMED WHEN, by anybody you trust with time, and not wholly checked"
+		return "TIME NOT CONFIRMED by anybody you named, and not wholly checked"
 	}
 	return "ANOTHER CERTIFICATE than the one that the fingerprint is from"
 }
