@@ -82,7 +82,8 @@ func TestTrustTimeChangesTheExitCode(t *testing.T) {
 	a := authority.New("Guild of clocks", authority.Usage(true, authority.ForStamps))
 	server := a.Server()
 	defer server.Close()
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "clocks.pem"), (&identity.Identity{Certificate: a.Root}).PEM(), 0o644))
+	root := identity.Identity{Certificate: a.Root}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "clocks.pem"), root.PEM(), 0o644))
 	run(0, "key", "new", "--name", "Bellbird", "--key", "own.p12")
 	run(0, "demo", "--job", "job")
 	out := run(1, "verify", "--trust-time", "clocks.pem", "job/certificates")

@@ -24,14 +24,29 @@ var errPutBack = errors.New("put back")
 
 func (v Visit) photographPath(name string) string { return v.path("photographs", name) }
 
-// Photograph reads a kept photograph. Errors wrap ErrPhotographGone if it is not there.
+// Photograph reads a kept photograph. Errors wrap ErrPhotographGone if it is not there as it
+// was added.
 func (v Visit) Photograph(p record.Photograph) ([]byte, error) {
 	path := v.photographPath(p.Name)
 	content, err := photograph.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: %w", path, ErrPhotographGone)
 	}
+	if err == nil && digest(content) != p.SHA256 {
+		return nil, fmt.Errorf("%s: another file stands in its place: %w", path, ErrPhotographGone)
+	}
 	return content, err
+}
+
+// Lost are the names of the photographs of the visit's record that are not there any more as
+// they were added.
+func (v Visit) Lost(r *record.Record) (names []string) {
+	for _, p := range r.Photographs() {
+		if _, err := v.Photograph(p); errors.Is(err, ErrPhotographGone) {
+			names = append(names, p.Name)
+		}
+	}
+	return names
 }
 
 // Attach adds a photograph to a visit that is not running: the picture without its
@@ -80,7 +95,7 @@ func (v Visit) putBack(r *record.Record, p record.Photographed, content []byte) 
 		if there.SHA256 != p.SHA256 || there.About != p.About {
 			continue
 		}
-		if kept, err := v.Photograph(there); err == nil && digest(kept) == there.SHA256 {
+		if _, err := v.Photograph(there); !errors.Is(err, ErrPhotographGone) {
 			continue
 		}
 		return &there.Photographed, v.keep(there.Name, content)

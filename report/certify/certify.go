@@ -123,12 +123,11 @@ func write(ctx context.Context, v job.Visit, contents journal.Contents, revision
 	return done, nil
 }
 
-// keptBy gives the photographs of a visit. One that is gone, or is not the one that was added,
-// is lost.
+// keptBy gives the photographs of a visit. One that is gone is lost.
 func keptBy(v job.Visit) evidence.Photographs {
 	return func(p record.Photograph) ([]byte, error) {
 		content, err := v.Photograph(p)
-		if errors.Is(err, job.ErrPhotographGone) || err == nil && evidence.Digest(content) != p.SHA256 {
+		if errors.Is(err, job.ErrPhotographGone) {
 			err = fmt.Errorf("%w: %s", evidence.ErrLost, p.Name)
 		}
 		return content, err

@@ -122,8 +122,8 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
-		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, TimeStamped: m.TimeStamped, Journal: record,
-		Photographs: hashes, Lost: namesOf(a.Lost()), Judged: judged, Stated: document.Stated()}
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy,
+		TimeStamped: m.TimeStamped, Journal: record, Photographs: hashes, Lost: namesOf(a.Lost()), Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err

@@ -49,7 +49,8 @@ func asking(t testing.TB, der []byte, n int, number *big.Int) []byte {
 					require.NoError(t, err)
 				}
 				seen++
-			case e.IsCompound || e.Class == asn1.ClassUniversal && e.Tag == asn1.TagOctetString && strings.HasPrefix(string(e.Bytes), "0"):
+			case e.IsCompound, e.Class == asn1.ClassUniversal && e.Tag == asn1.TagOctetString &&
+				strings.HasPrefix(string(e.Bytes), "0"):
 				e.Bytes, e.FullBytes = again(e.Bytes), nil
 			}
 			one, err := asn1.Marshal(e)

@@ -217,8 +217,8 @@ func MayNotCover(c *x509.Certificate) string {
 const ShortestPassphrase = 10
 
 // ErrShort says that a passphrase is too short to store a key under.
-var ErrShort = fmt.Errorf("the passphrase is too short: whoever finds the key's file can try many, so take at least %d "+
-	"characters", ShortestPassphrase)
+var ErrShort = fmt.Errorf("the passphrase is too short: whoever finds the key's file can try many, so take at least "+
+	"%d characters", ShortestPassphrase)
 
 // LongEnough is ErrShort where a passphrase is too short to store a key under, however the key
 // came.

@@ -121,8 +121,8 @@ func (t *Token) Sane(now, notBefore time.Time) error {
 		return fmt.Errorf("its time stamp is from the future: it tells %s, and this computer's clock has %s",
 			written(t.Time), written(now))
 	case !notBefore.IsZero() && t.Time.Before(notBefore.Add(-slack)):
-		return fmt.Errorf("its time stamp is earlier than what it confirms: it tells %s, which was %s before", written(t.Time),
-			notBefore.Sub(t.Time).Round(time.Second))
+		return fmt.Errorf("its time stamp is earlier than what it confirms: it tells %s, which was %s before",
+			written(t.Time), notBefore.Sub(t.Time).Round(time.Second))
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ import (
 	"math/big"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -27,6 +28,7 @@ import (
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
 	"loopwitness/report/seal"
+	"loopwitness/report/stamp"
 	clocks "loopwitness/report/stamp/authority"
 	"loopwitness/report/verify/tampered"
 )
@@ -257,12 +259,17 @@ func TestLyingTimeStampingServer(t *testing.T) {
 		"further certificates": {plain(func(a *clocks.Authority) {
 			a.Further = []*x509.Certificate{stampingAt(time.Now()).Certificate}
 		}), "do not belong to it", true},
-		"by SHA-1":         {plain(func(a *clocks.Authority) { a.Imprint = crypto.SHA1 }), "weak digest", true},
-		"over SHA-1":       {plain(func(a *clocks.Authority) { a.Digest = pkcs7.OIDDigestAlgorithmSHA1 }), "weak digest", true},
-		"something else":   {plain(func(a *clocks.Authority) { a.Over = []byte("x") }), "another signature", true},
-		"not named":        {plain(func(a *clocks.Authority) { a.NotNamed = true }), "names another certificate", true},
-		"an older answer":  {plain(func(a *clocks.Authority) { a.Nonce = func(*big.Int) *big.Int { return big.NewInt(1) } }), "nonce", false},
-		"no nonce":         {plain(func(a *clocks.Authority) { a.Nonce = func(*big.Int) *big.Int { return nil } }), "nonce", false},
+		"by SHA-1": {plain(func(a *clocks.Authority) { a.Imprint = crypto.SHA1 }), "weak digest", true},
+		"over SHA-1": {plain(func(a *clocks.Authority) { a.Digest = pkcs7.OIDDigestAlgorithmSHA1 }),
+			"weak digest", true},
+		"something else": {plain(func(a *clocks.Authority) { a.Over = []byte("x") }), "another signature", true},
+		"not named":      {plain(func(a *clocks.Authority) { a.NotNamed = true }), "names another certificate", true},
+		"an older answer": {plain(func(a *clocks.Authority) {
+			a.Nonce = func(*big.Int) *big.Int { return big.NewInt(1) }
+		}), "nonce", false},
+		"no nonce": {plain(func(a *clocks.Authority) {
+			a.Nonce = func(*big.Int) *big.Int { return nil }
+		}), "nonce", false},
 		"from 2029":        {stampingAt(time.Now().AddDate(3, 0, 0)), "from the future", false},
 		"before the visit": {stampingAt(time.Now().AddDate(-3, 0, 0)), "earlier than what it confirms", false},
 	} {
@@ -340,4 +347,31 @@ func TestNoOtherCertificateIsCarried(t *testing.T) {
 	assert.True(t, issuedOneAnother([]*x509.Certificate{leaf.Certificate, root.Certificate}))
 	assert.False(t, issuedOneAnother([]*x509.Certificate{root.Certificate, leaf.Certificate}))
 	assert.False(t, issuedOneAnother([]*x509.Certificate{root.Certificate, root.Certificate}), "none twice")
+}
+
+// A stamp that is earlier than the record ends confirms nothing of it, unless the visit was in
+// simulated time.
+func TestTimeStampBeforeTheVisitEnded(t *testing.T) {
+	raw, err := os.ReadFile("../../testdata/journals/satisfactory.jsonl")
+	require.NoError(t, err)
+	contents, err := journal.Read(bytes.NewReader(raw))
+	require.NoError(t, err)
+	a, err := evidence.Judge(contents)
+	require.NoError(t, err)
+	ended := a.Record().Latest()
+	for name, test := range map[string]struct {
+		before    time.Duration
+		simulated bool
+		trusted   bool
+	}{
+		"as late as may be":       {stamp.ClocksApart, false, true},
+		"earlier":                 {stamp.ClocksApart + time.Second, false, false},
+		"earlier, and a practice": {stamp.ClocksApart + time.Second, true, true},
+	} {
+		r := &Report{Assessment: a, Simulated: test.simulated, Signature: &Signer{Claimed: ended,
+			Stamp: &Stamp{Time: ended.Add(-test.before), Trusted: true}}}
+		r.noteTimes(evidence.Statement{Made: ended})
+		assert.Equal(t, test.trusted, r.Signature.Stamp.Trusted, name)
+		assert.Equal(t, !test.trusted, strings.Contains(r.Signature.Stamp.Reason, "earlier than the end of the record"), name)
+	}
 }

@@ -2,88 +2,12 @@ package tampered
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"slices"
 	"strings"
 
 	"loopwitness/report/pdffile"
-	"loopwitness/report/seal"
 )
-
-// resealed are certificates with other attachments or pages, sealed as this tool seals: by
-// whoever holds the key, and by the twin.
-func resealed(o Original, _ span) ([]Case, error) {
-	attached := func(change func([]seal.Attachment) []seal.Attachment) seal.Contents {
-		c := o.Contents
-		c.Attachments = change(slices.Clone(c.Attachments))
-		return c
-	}
-	at := func(all []seal.Attachment, name string) int {
-		return slices.IndexFunc(all, func(a seal.Attachment) bool { return strings.HasPrefix(a.Name, name) })
-	}
-	without := func(name string) seal.Contents {
-		return attached(func(all []seal.Attachment) []seal.Attachment {
-			i := at(all, name)
-			return slices.Delete(all, i, i+1)
-		})
-	}
-	edited := func(name string, change func([]byte) []byte) seal.Contents {
-		return attached(func(all []seal.Attachment) []seal.Attachment {
-			i := at(all, name)
-			all[i].Content = change(bytes.Clone(all[i].Content))
-			return all
-		})
-	}
-	swapped := func(a, b string) seal.Contents {
-		return attached(func(all []seal.Attachment) []seal.Attachment {
-			i, j := at(all, a), at(all, b)
-			all[i].Content, all[j].Content = all[j].Content, all[i].Content
-			return all
-		})
-	}
-	later := o.Contents
-	later.Made = later.Made.AddDate(0, 0, 1)
-	cases := map[string]seal.Contents{
-		"attachments exchanged: journal and statement": swapped(seal.JournalName, seal.StatementName),
-		"attachments exchanged: two photographs":       swapped("photograph-1", "photograph-2"),
-		"attachments exchanged: photograph, journal":   swapped("photograph-1", seal.JournalName),
-		"without its journal":                          without(seal.JournalName),
-		"without its statement":                        without(seal.StatementName),
-		"without a photograph":                         without("photograph-1"),
-		"an attachment more": attached(func(all []seal.Attachment) []seal.Attachment {
-			return append(all, seal.Attachment{Name: "approval.txt"})
-		}),
-		"an attachment of a name that is taken":  attached(func(all []seal.Attachment) []seal.Attachment { return append(all, all[0]) }),
-		"a journal without its last entry":       edited(seal.JournalName, func(b []byte) []byte { return b[:bytes.LastIndexByte(b[:len(b)-1], '\n')+1] }),
-		"a journal with a result that is better": edited(seal.JournalName, func(b []byte) []byte { return bytes.Replace(b, []byte(`"done"`), []byte(`"DONE"`), 1) }),
-		"a statement with another tool":          edited(seal.StatementName, replacing(`"tool": "`, `"tool": "x`)),
-		"a statement with another revision":      edited(seal.StatementName, replacing(`"revision": `, `"revision": 1`)),
-		"a statement with a key twice":           edited(seal.StatementName, replacing(`"format": 1,`, `"format": 1, "format": 1,`)),
-		"a statement that promises a time stamp": edited(seal.StatementName, replacing(`"journal": {`, `"time_stamped": true, "journal": {`)),
-		"a statement with a blank more":          edited(seal.StatementName, func(b []byte) []byte { return append(b, ' ') }),
-		"a statement of no edition":              edited(seal.StatementName, replacing(`"edition": `, `"edition": -`)),
-		"a statement of later rules":             edited(seal.StatementName, replacing(`"rules": `, `"rules": 9`)),
-		"dates of another day":                   later,
-		"a photograph with a byte more":          edited("photograph-1", func(b []byte) []byte { return append(b, 0) }),
-		"an attachment with another media type":  attached(func(all []seal.Attachment) []seal.Attachment { all[0].Media = "text/html"; return all }),
-		"an attachment with another description": attached(func(all []seal.Attachment) []seal.Attachment { all[0].Description = "Approved"; return all }),
-	}
-	var out []Case
-	for name, c := range cases {
-		sealed, err := seal.Seal(context.Background(), c, o.Key, seal.Stamper{})
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		out = append(out, Case{Name: name, File: sealed.PDF, Keyed: true})
-	}
-	twin, err := seal.Seal(context.Background(), o.Contents, o.Twin, seal.Stamper{})
-	return append(out, Case{Name: "sealed by another key of the same name", File: twin.PDF}), err
-}
-
-func replacing(old, with string) func([]byte) []byte {
-	return func(b []byte) []byte { return bytes.Replace(b, []byte(old), []byte(with), 1) }
-}
 
 // objects are changes of what the file holds, written in the tool's own form and signed
 // again with the right key.
@@ -166,6 +90,9 @@ func embedded(n []pdffile.Object, media string) int {
 	})
 }
 
+// box is a small part of a page.
+var box = pdffile.Array{number("0"), number("0"), number("200"), number("200")}
+
 // changes are changes of numbered objects; what is added is reached from what is there.
 var changes = map[string]func(n []pdffile.Object) []pdffile.Object{
 	"a word more on a page": drawing(func(s string) string {
@@ -187,8 +114,8 @@ var changes = map[string]func(n []pdffile.Object) []pdffile.Object{
 		a["Contents"], b["Contents"] = b["Contents"], a["Contents"]
 		return n
 	},
-	"a smaller page":          firstPages("MediaBox", pdffile.Array{number("0"), number("0"), number("200"), number("200")}),
-	"a part of the page only": firstPages("CropBox", pdffile.Array{number("0"), number("0"), number("200"), number("200")}),
+	"a smaller page":          firstPages("MediaBox", box),
+	"a part of the page only": firstPages("CropBox", box),
 	"a page turned":           firstPages("Rotate", number("180")),
 	"a unit of its own":       firstPages("UserUnit", number("2")),
 	"an action on opening":    catalogs("OpenAction", pdffile.Dict{"S": pdffile.Name("JavaScript"), "JS": text("1")}),
@@ -213,7 +140,8 @@ var changes = map[string]func(n []pdffile.Object) []pdffile.Object{
 	},
 	"a second field": func(n []pdffile.Object) []pdffile.Object {
 		form := dictOf(n[0])["AcroForm"].(pdffile.Dict)
-		form["Fields"] = append(slices.Clone(form["Fields"].(pdffile.Array)), pdffile.Dict{"FT": pdffile.Name("Tx"), "T": text("a")})
+		further := pdffile.Dict{"FT": pdffile.Name("Tx"), "T": text("a")}
+		form["Fields"] = append(slices.Clone(form["Fields"].(pdffile.Array)), further)
 		return n
 	},
 	"no permissions": func(n []pdffile.Object) []pdffile.Object {
