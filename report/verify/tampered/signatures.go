@@ -86,9 +86,77 @@ func signatures(o Original, at span) ([]Case, error) {
 		all = append(all, Case{Name: name, File: file})
 	}
 	if o.Stamped != nil {
-		all = append(all, Case{Name: "time stamp taken away", File: WithoutStamp(o.Stamped)})
+		stamps, err := otherStamps(o)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, stamps...)
 	}
 	return all, made(all)
+}
+
+// otherStamps are others in the place of a promised time stamp, and none.
+func otherStamps(o Original) ([]Case, error) {
+	at, err := find(o.Stamped)
+	if err != nil {
+		return nil, err
+	}
+	all := []Case{{Name: "time stamp taken away", File: WithoutStamp(o.Stamped)}}
+	for name, change := range map[string]func(attribute cms.Attribute) []cms.Attribute{
+		"time stamp of rubbish": func(a cms.Attribute) []cms.Attribute {
+			return []cms.Attribute{{Type: a.Type, Values: setOf([]byte{5, 0})}}
+		},
+		"time stamp of the signature itself": func(a cms.Attribute) []cms.Attribute {
+			der, _ := contentsOf(o.File, mustFind(o.File)) // it was read before
+			return []cms.Attribute{{Type: a.Type, Values: setOf(der)}}
+		},
+		"time stamp twice in its place": func(a cms.Attribute) []cms.Attribute {
+			return []cms.Attribute{{Type: a.Type, Values: setOf(append(bytes.Clone(a.Values.Bytes), a.Values.Bytes...))}}
+		},
+		"time stamp beside itself": func(a cms.Attribute) []cms.Attribute { return []cms.Attribute{a, a} },
+		"something beside the time stamp": func(a cms.Attribute) []cms.Attribute {
+			return []cms.Attribute{a, {Type: cms.ContentType, Values: setOf([]byte{5, 0})}}
+		},
+		"time stamp called something else": func(a cms.Attribute) []cms.Attribute {
+			return []cms.Attribute{{Type: cms.SigningTime, Values: a.Values}}
+		},
+	} {
+		file, err := altered(o.Stamped, at, func(d *cms.SignedData) error {
+			var a cms.Attribute
+			if _, err := asn1.Unmarshal(d.Signers[0].Unsigned.Bytes, &a); err != nil {
+				return err
+			}
+			return unsigned(d, change(a))
+		})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		all = append(all, Case{Name: name, File: file})
+	}
+	return all, nil
+}
+
+func mustFind(file []byte) span {
+	at, _ := find(file) // of an original: All has found it
+	return at
+}
+
+func setOf(der []byte) asn1.RawValue {
+	return asn1.RawValue{Class: asn1.ClassUniversal, Tag: asn1.TagSet, IsCompound: true, Bytes: der}
+}
+
+// unsigned exchanges what stands beside a signature.
+func unsigned(d *cms.SignedData, all []cms.Attribute) error {
+	var raw []byte
+	for _, a := range all {
+		der, err := asn1.Marshal(a)
+		if err != nil {
+			return err
+		}
+		raw = append(raw, der...)
+	}
+	d.Signers[0].Unsigned = asn1.RawValue{Class: asn1.ClassContextSpecific, Tag: 1, IsCompound: true, Bytes: raw}
+	return nil
 }
 
 // WithoutStamp takes the time stamp off a signature, which anybody can: it lies outside of
