@@ -42,7 +42,7 @@ func newDemo(s streams) *cobra.Command {
 
 // layOut writes the demonstration's job folder. change may alter the site.
 func layOut(f job.Folder, change func(string) string) error {
-	if err := atomicfile.MakeFolder(f.Dir(), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(f.Dir(), 0o700); err != nil {
 		return err
 	}
 	for _, path := range []string{f.SitePath(), f.ControllerPath()} {

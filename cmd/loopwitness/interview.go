@@ -135,7 +135,7 @@ func (q *interview) keepDraft(f job.Folder) error {
 	for _, g := range q.given {
 		fmt.Fprintf(&b, "  - {when: %s, say: %s}\n", quoted(g.id), quoted(g.text))
 	}
-	if err := atomicfile.Replace(path, b.Bytes(), 0o644); err != nil {
+	if err := atomicfile.Replace(path, b.Bytes(), 0o600); err != nil {
 		return errors.Join(q.err, err)
 	}
 	return fmt.Errorf("broken off (%w); what was answered stands in %s; go on with: %s", q.err, path,

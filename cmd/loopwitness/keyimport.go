@@ -15,8 +15,9 @@ func newKeyImport(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "import FILE",
 		Short: "Take over a company's key (PKCS#12), or the certificate that was issued for your key (PEM)",
-		Long: "Take over a key from a PKCS#12 file; it is stored under the passphrase that opens the file. Or, with a\n" +
-			"PEM file, put the certificate that an authority issued after: loopwitness key request, in the place of\n" +
+		Long: "Take over a key from a PKCS#12 file; it is stored under the passphrase that opens the file, or under\n" +
+			"a longer one where that is shorter than a new one may be, as strongly encrypted as a new key. Or, with a PEM\n" +
+			"file, put the certificate that an authority issued after: loopwitness key request, in the place of\n" +
 			"the self-signed one.",
 		Args: cobra.ExactArgs(1),
 		RunE: withContext(func(ctx context.Context, args []string) error { return importKey(ctx, s, o, args[0]) }),
@@ -44,9 +45,12 @@ func importKey(ctx context.Context, s streams, o keyOptions, file string) error 
 	if err != nil {
 		return err
 	}
-	id, err := identity.Read(data, passphrase)
+	id, err := identity.Read(ctx, data, passphrase)
 	if err != nil {
 		return fmt.Errorf("%s: %w; nothing was stored", file, err)
+	}
+	if passphrase, err = s.fitPassphrase(ctx, o, passphrase); err != nil {
+		return err
 	}
 	if err := identity.Save(path, id, passphrase); err != nil {
 		return err
@@ -63,6 +67,9 @@ func adoptCertificate(ctx context.Context, s streams, o keyOptions, path string,
 	adopted, err := id.Adopt(pem)
 	if err != nil {
 		return fmt.Errorf("the certificate was not taken: %w", err)
+	}
+	if passphrase, err = s.fitPassphrase(ctx, o, passphrase); err != nil {
+		return err
 	}
 	if err := identity.Replace(path, adopted, passphrase); err != nil {
 		return err

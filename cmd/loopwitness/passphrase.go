@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/ask/terminal"
+	"loopwitness/commission/kit/screen"
 	"loopwitness/report/identity"
 )
 
@@ -85,9 +86,6 @@ func (o keyOptions) typed() bool { return o.fd < 0 && os.Getenv(passphraseVariab
 // ended would land in the shell, and in its history.
 const tries = 3
 
-// shortest is the least length of a new passphrase, in characters.
-const shortest = 10
-
 // newPassphrase asks for a passphrase that protects a key from now on: twice, if
 // somebody types it.
 func (s streams) newPassphrase(ctx context.Context, o keyOptions) (string, error) {
@@ -106,14 +104,12 @@ func (s streams) newPassphrase(ctx context.Context, o keyOptions) (string, error
 var errUnusable = errors.New("nothing was stored")
 
 func (s streams) oneNewPassphrase(ctx context.Context, o keyOptions) (string, error) {
-	first, err := s.passphrase(ctx, o, fmt.Sprintf("new passphrase, at least %d characters:", shortest))
+	first, err := s.passphrase(ctx, o, fmt.Sprintf("new passphrase, at least %d characters:", identity.ShortestPassphrase))
 	if err != nil {
 		return "", err
 	}
-	if len([]rune(first)) < shortest {
-		return "", fmt.Errorf(
-			"the passphrase is too short, %w; whoever finds the key's file can try many, so take at least %d characters",
-			errUnusable, shortest)
+	if err := identity.LongEnough(first); err != nil {
+		return "", fmt.Errorf("%w; %w", err, errUnusable)
 	}
 	if !o.typed() {
 		return first, nil
@@ -139,12 +135,13 @@ func (s streams) identity(ctx context.Context, o keyOptions) (*identity.Identity
 	} else if err != nil {
 		return nil, "", fmt.Errorf("the key cannot be reached: %w", err)
 	}
+	s.cautionAbout(path)
 	for try := 1; ; try++ {
 		passphrase, err := s.passphrase(ctx, o, "passphrase of the signing key:")
 		if err != nil {
 			return nil, "", err
 		}
-		id, err := identity.Load(path, passphrase)
+		id, err := identity.Load(ctx, path, passphrase)
 		if !errors.Is(err, identity.ErrPassphrase) {
 			return id, passphrase, err
 		}
@@ -152,5 +149,37 @@ func (s streams) identity(ctx context.Context, o keyOptions) (*identity.Identity
 			return nil, "", fmt.Errorf("%w; there is no way to open the key without it", err)
 		}
 		s.say("Wrong passphrase.")
+	}
+}
+
+// fitPassphrase is the passphrase to store a key under that was opened with another: the same,
+// or, where that is shorter than a new one may be, a new one from whoever types.
+func (s streams) fitPassphrase(ctx context.Context, o keyOptions, opened string) (string, error) {
+	err := identity.LongEnough(opened)
+	switch {
+	case err == nil:
+		return opened, nil
+	case !o.typed():
+		return "", fmt.Errorf("%w; %w", err, errUnusable)
+	}
+	s.wrapped(err.Error())
+	return s.newPassphrase(ctx, o)
+}
+
+// cautionAbout tells what is amiss with a key's file, and does not hinder: beside what is
+// asked for, which may go to a file.
+func (s streams) cautionAbout(path string) {
+	what := map[string]string{"r": "read", "w": "write", "rw": "read and write"}[identity.Exposed(path)]
+	if what != "" {
+		fmt.Fprintf(s.err, "Caution: others than you may %s %s; whoever reads it can try passphrases, whoever writes it can "+
+			"exchange it. Make it yours alone: chmod 600\n", what, screen.Clean(path))
+	}
+	p12, err := identity.Stored(path)
+	if err != nil {
+		return // whoever opens it tells why
+	}
+	if n := identity.Iterations(p12); n > 0 && n < identity.OwnIterations {
+		fmt.Fprintf(s.err, "Caution: %s is protected by %d iterations only; loopwitness key import stores it with %d\n",
+			screen.Clean(path), n, identity.OwnIterations)
 	}
 }

@@ -97,7 +97,7 @@ func printVisit(s streams, o recordOptions) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", v.Journal(), err)
 	}
-	return s.record(extract.From(judge.Assess(r), evidence.Digest(contents.Whole), tool), o.format)
+	return s.record(extract.From(judge.Without(r, v.Lost(r)...), evidence.Digest(contents.Whole), tool), o.format)
 }
 
 // printCertified prints the record in the file of a certificate.

@@ -47,7 +47,7 @@ func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Ope
 	if _, err := os.Stat(path); err == nil {
 		return fmt.Errorf("%s exists already; edit it, or name another folder with --job", path)
 	}
-	if err := atomicfile.MakeFolder(f.Dir(), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(f.Dir(), 0o700); err != nil {
 		return err
 	}
 	q := &interview{ctx: ctx, operator: operator, back: true}
@@ -60,7 +60,7 @@ func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Ope
 		return q.keepDraft(f)
 	}
 	data := site.Format(q.site)
-	if err := atomicfile.Create(path, data, 0o644); err != nil {
+	if err := atomicfile.Create(path, data, 0o600); err != nil {
 		return err
 	}
 	if _, err := site.Read(path, data); err != nil {

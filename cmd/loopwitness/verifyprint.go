@@ -87,6 +87,10 @@ func failureOf(r *verify.Report) string {
 		return "NOT BY ANYBODY YOU TRUST, though intact since it was signed"
 	case has(r, verify.Untrusted):
 		return "NOT BY ANYBODY YOU TRUST, and not wholly checked"
+	case only(r, verify.Untimed):
+		return "TIME NOT CONFIRMED by anybody you named, though intact since it was signed"
+	case has(r, verify.Untimed) && !has(r, verify.Mismatch):
+		return "TIME NOT CONFIRMED by anybody you named, and not wholly checked"
 	}
 	return "ANOTHER CERTIFICATE than the one that the fingerprint is from"
 }
@@ -120,7 +124,7 @@ func (s streams) answers(r *verify.Report) {
 		told[q.answer.Why] = true
 	}
 	for _, p := range r.Problems {
-		if p.Kind == verify.Untrusted || p.Kind == verify.Mismatch {
+		if p.Kind == verify.Untrusted || p.Kind == verify.Untimed || p.Kind == verify.Mismatch {
 			s.hanging("   ! ", p.Text)
 		}
 	}

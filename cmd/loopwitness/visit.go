@@ -16,7 +16,7 @@ import (
 
 func newVisit(s streams) *cobra.Command {
 	cmd := &cobra.Command{Use: "visit", Short: "Run a visit: inspection, walk-test, supply, outputs, hand-over"}
-	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s), newVisitAttach(s),
+	cmd.AddCommand(newVisitStart(s), newVisitResume(s), newVisitShow(s), newVisitAttach(s), newVisitDetach(s),
 		newVisitDiscard(s), newVisitCorrect(s))
 	return cmd
 }

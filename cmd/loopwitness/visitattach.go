@@ -25,7 +25,8 @@ func newVisitAttach(s streams) *cobra.Command {
 		Short: "Add a photograph to a visit",
 		Long: fmt.Sprintf("Add a photograph (JPEG or PNG, at most %d MiB) to a visit that is paused or complete. The\n"+
 			"place where it was taken and other hidden data are removed, the picture itself is kept as it is. It is\n"+
-			"printed small on the certificate and attached to it in full.", photograph.MaxBytes>>20),
+			"printed small on the certificate and attached to it in full. One whose kept copy was lost is put back.\n"+
+			"Take one back with: loopwitness visit detach", photograph.MaxBytes>>20),
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return attachPhotograph(s, o, args[0], about, caption) },
 	}

@@ -77,7 +77,7 @@ func showVisit(s streams, f job.Folder, name string) error {
 	if err != nil {
 		return err
 	}
-	a := judge.Assess(r)
+	a := judge.Without(r, v.Lost(r)...)
 	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit,
 		r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
 	if open, all := a.Open(); open > 0 {

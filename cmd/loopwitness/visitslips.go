@@ -20,6 +20,9 @@ func (s streams) slips(r *record.Record) {
 	for _, c := range r.Corrections() {
 		s.wrapped(correctionLine(r, c))
 	}
+	for _, w := range r.Withdrawals() {
+		s.wrapped(takenBackLine(r, w))
+	}
 }
 
 func byWhom(name string) string {

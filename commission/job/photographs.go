@@ -1,11 +1,13 @@
 package job
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 
 	"loopwitness/commission/kit/atomicfile"
@@ -17,21 +19,40 @@ import (
 // ErrPhotographGone says that a photograph that the journal tells of is not kept.
 var ErrPhotographGone = errors.New("it is gone; put the file back, the journal tells of it")
 
+// errPutBack says that a photograph that was lost is kept again, and no entry is needed.
+var errPutBack = errors.New("put back")
+
 func (v Visit) photographPath(name string) string { return v.path("photographs", name) }
 
-// Photograph reads a kept photograph. Errors wrap ErrPhotographGone if it is not there.
+// Photograph reads a kept photograph. Errors wrap ErrPhotographGone if it is not there as it
+// was added.
 func (v Visit) Photograph(p record.Photograph) ([]byte, error) {
 	path := v.photographPath(p.Name)
 	content, err := photograph.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: %w", path, ErrPhotographGone)
 	}
+	if err == nil && digest(content) != p.SHA256 {
+		return nil, fmt.Errorf("%s: another file stands in its place: %w", path, ErrPhotographGone)
+	}
 	return content, err
 }
 
+// Lost are the names of the photographs of the visit's record that are not there any more as
+// they were added.
+func (v Visit) Lost(r *record.Record) (names []string) {
+	for _, p := range r.Photographs() {
+		if _, err := v.Photograph(p); errors.Is(err, ErrPhotographGone) {
+			names = append(names, p.Name)
+		}
+	}
+	return names
+}
+
 // Attach adds a photograph to a visit that is not running: the picture without its
-// hidden data beside the journal, its hash in it. Errors wrap photograph.ErrRefused or
-// journal.ErrHeld where that is the reason.
+// hidden data beside the journal, its hash in it. One that the journal tells of, and whose
+// file is lost, is put back. Errors wrap photograph.ErrRefused or journal.ErrHeld where that
+// is the reason.
 func (v Visit) Attach(
 	c clock.Clock, about record.About, caption string, file []byte,
 ) (added record.Photographed, err error) {
@@ -49,6 +70,10 @@ func (v Visit) Attach(
 		added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption,
 			SHA256: digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height,
 			Taken: p.Taken, Removed: p.Removed}
+		if lost, err := v.putBack(r, added, p.Content); lost != nil || err != nil {
+			added = *lost
+			return nil, cmp.Or(err, errPutBack)
+		}
 		if err := roomFor(r, added); err != nil {
 			return nil, err
 		}
@@ -57,7 +82,47 @@ func (v Visit) Attach(
 		}
 		return added, nil
 	})
+	if errors.Is(err, errPutBack) {
+		err = nil
+	}
 	return added, err
+}
+
+// putBack stores a photograph again whose file is lost, nil if there is none of that content
+// about that.
+func (v Visit) putBack(r *record.Record, p record.Photographed, content []byte) (*record.Photographed, error) {
+	for _, there := range r.Photographs() {
+		if there.SHA256 != p.SHA256 || there.About != p.About {
+			continue
+		}
+		if _, err := v.Photograph(there); !errors.Is(err, ErrPhotographGone) {
+			continue
+		}
+		return &there.Photographed, v.keep(there.Name, content)
+	}
+	return nil, nil
+}
+
+// TakeBack takes a photograph out of a visit that is neither running nor certified: the
+// journal keeps that it was there and why it is not, and the kept copy is removed. Errors
+// are as those of Discard.
+func (v Visit) TakeBack(c clock.Clock, t record.TakenBack) error {
+	revision, err := v.LastRevision()
+	if err != nil {
+		return err
+	}
+	if revision > 0 {
+		return fmt.Errorf("%w: %s", ErrCertified, v.CertificatePath(revision))
+	}
+	err = v.between(c, func(r *record.Record) (record.Fact, error) { return t, r.MayTakeBack(t) })
+	if err != nil {
+		return err
+	}
+	path := v.photographPath(t.Name)
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s was taken back, and its kept copy could not be removed: %w", t.Name, err)
+	}
+	return nil
 }
 
 func digest(content []byte) string {
@@ -79,8 +144,8 @@ func (v Visit) keep(name string, content []byte) error {
 func roomFor(r *record.Record, p record.Photographed) error {
 	total, pixels := p.Bytes, p.Width*p.Height
 	for _, there := range r.Photographs() {
-		if there.SHA256 == p.SHA256 {
-			return fmt.Errorf("%w: the visit has this picture already, as %s", photograph.ErrRefused, there.Name)
+		if there.SHA256 == p.SHA256 && there.About == p.About {
+			return fmt.Errorf("%w: the visit has this picture of it already, as %s", photograph.ErrRefused, there.Name)
 		}
 		total += there.Bytes
 		pixels += there.Width * there.Height

@@ -74,7 +74,7 @@ func TestAttach(t *testing.T) {
 		"is nothing that a photograph can be about":       {"kiln", "", taken(t, 1)},
 		"the site has no output":                          {"output/Organ", "", taken(t, 1)},
 		"neither a JPEG nor a PNG":                        {"site", "", []byte("x")},
-		"has this picture already, as photograph-2.jpg":   {"site", "", taken(t, 200)},
+		"this picture of it already, as photograph-2.jpg": {"detector/2.1", "again", taken(t, 200)},
 		"is nothing that a photograph can be about; take": {"", "", taken(t, 1)},
 		"a caption is one line":                           {"site", strings.Repeat("a", 201), taken(t, 1)},
 	} {
@@ -148,4 +148,70 @@ func TestPictureWithoutEntryIsReplaced(t *testing.T) {
 	kept, err := v.Photograph(folded(t, v).Photographs()[0])
 	require.NoError(t, err)
 	assert.Equal(t, folded(t, v).Photographs()[0].SHA256, digest(kept))
+}
+
+// What is gone, or another file in its place, is lost; what stands there is not.
+func TestLostPhotographs(t *testing.T) {
+	v := put(t, At(t.TempDir()), "handover", pottery(t))
+	c := clock.NewSimulated(noon.AddDate(0, 1, 0))
+	for i := range 3 {
+		_, err := v.Attach(c, "site", "", taken(t, uint8(50*i)))
+		require.NoError(t, err)
+	}
+	assert.Empty(t, v.Lost(folded(t, v)))
+	require.NoError(t, os.Remove(v.photographPath("photograph-1.jpg")))
+	require.NoError(t, os.WriteFile(v.photographPath("photograph-3.jpg"), taken(t, 77), 0o600))
+	assert.Equal(t, []string{"photograph-1.jpg", "photograph-3.jpg"}, v.Lost(folded(t, v)))
+
+	// Each is put back by adding it again, without a further entry.
+	entries := folded(t, v).Entries()
+	for i, name := range map[int]string{0: "photograph-1.jpg", 2: "photograph-3.jpg"} {
+		added, err := v.Attach(c, "site", "", taken(t, uint8(50*i)))
+		require.NoError(t, err)
+		assert.Equal(t, name, added.Name)
+	}
+	assert.Empty(t, v.Lost(folded(t, v)))
+	assert.Equal(t, entries, folded(t, v).Entries())
+
+	// Of another thing it is another photograph.
+	require.NoError(t, os.Remove(v.photographPath("photograph-1.jpg")))
+	added, err := v.Attach(c, "supply", "", taken(t, 0))
+	require.NoError(t, err)
+	assert.Equal(t, "photograph-4.jpg", added.Name)
+	assert.Equal(t, []string{"photograph-1.jpg"}, v.Lost(folded(t, v)))
+}
+
+// A photograph is taken back before the visit is certified; its copy goes, its name is not
+// given again.
+func TestTakeBack(t *testing.T) {
+	v := put(t, At(t.TempDir()), "handover", pottery(t))
+	c := clock.NewSimulated(noon.AddDate(0, 1, 0))
+	for i := range 2 {
+		_, err := v.Attach(c, "site", "", taken(t, uint8(50*i)))
+		require.NoError(t, err)
+	}
+	require.Error(t, v.TakeBack(c, record.TakenBack{Name: "photograph-1.jpg"}), "for no reason")
+	require.Error(t, v.TakeBack(c, record.TakenBack{Name: "../journal.jsonl", Reason: "x"}))
+	assert.FileExists(t, v.Journal())
+	require.NoError(t, v.TakeBack(c, record.TakenBack{Name: "photograph-1.jpg", Reason: "x"}))
+	assert.NoFileExists(t, v.photographPath("photograph-1.jpg"))
+	require.NoError(t, os.Remove(v.photographPath("photograph-2.jpg")))
+	require.NoError(t, v.TakeBack(c, record.TakenBack{Name: "photograph-2.jpg", Reason: "lost"}), "a lost one, too")
+	assert.Empty(t, folded(t, v).Photographs())
+	added, err := v.Attach(c, "site", "", taken(t, 0))
+	require.NoError(t, err)
+	assert.Equal(t, "photograph-3.jpg", added.Name)
+
+	require.NoError(t, os.MkdirAll(v.folder.certificates(), 0o700))
+	require.NoError(t, os.WriteFile(v.CertificatePath(1), nil, 0o600))
+	require.ErrorIs(t, v.TakeBack(c, record.TakenBack{Name: "photograph-3.jpg", Reason: "x"}), ErrCertified)
+}
+
+// While a visit runs, nothing is taken back.
+func TestTakeBackFromARunningVisit(t *testing.T) {
+	v := killed(t)
+	w, _, _, err := journal.Open(v.Journal())
+	require.NoError(t, err)
+	require.ErrorIs(t, v.TakeBack(clock.NewSimulated(noon), record.TakenBack{Name: "a", Reason: "x"}), journal.ErrHeld)
+	require.NoError(t, w.Close())
 }

@@ -58,6 +58,7 @@ type Assessment struct {
 	operations  Operations
 	proofs      []Proof // of detectors that were operated more than once
 	cautions    []Caution
+	lost        []record.Photograph
 
 	stuckTold map[string]bool // while findings are listed
 }
@@ -142,8 +143,10 @@ const wilks = 59
 func (s Summary) Bounded() bool { return s.N >= wilks }
 
 // Assess judges a record. It is a pure function.
-func Assess(r *record.Record) *Assessment {
-	a := &Assessment{record: r, counts: map[record.Verdict]int{}, stuckTold: map[string]bool{}}
+func Assess(r *record.Record) *Assessment { return Without(r) }
+
+func (a *Assessment) assess() {
+	r := a.record
 	for _, s := range r.Outcomes() {
 		switch s.Step().Kind {
 		case programme.StepDetector:
@@ -184,7 +187,6 @@ func Assess(r *record.Record) *Assessment {
 	default:
 		a.result = Satisfactory
 	}
-	return a
 }
 
 // remarksOf are the notes about a step and the remark of its answer.

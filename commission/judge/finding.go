@@ -59,6 +59,8 @@ const (
 	PartOutputs   Part = "outputs"
 	PartRecord    Part = "record"
 	PartComputer  Part = "computer"
+
+	PartPhotographs Part = "photographs"
 )
 
 // Code names the part.

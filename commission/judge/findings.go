@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -38,6 +37,7 @@ func (a *Assessment) find() {
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others
+	a.findLost()
 }
 
 // defect, limit and note list a finding.
@@ -516,7 +516,7 @@ func (a *Assessment) findAcceptance() {
 		return
 	}
 	if missing := notAccepted(c.Accepted, slices.Concat(a.findings, a.limitations)); len(missing) > 0 {
-		a.limit(Finding{ID: fmt.Sprintf("L%d", len(a.limitations)+1), Subject: Subject{Part: PartCustomer},
+		a.limit(Finding{ID: numbered("L", len(a.limitations)), Subject: Subject{Part: PartCustomer},
 			What: NotAccepted{missing}})
 	}
 }

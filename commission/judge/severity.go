@@ -50,6 +50,7 @@ const (
 	AskMaker       Remedy = "ask maker"
 	CheckPower     Remedy = "check power" // of controller and path, at the change-over
 	ExplainIt      Remedy = "explain it"  // whoever made the record has to
+	PutBack        Remedy = "put back"    // a photograph's file
 	NoRemedy       Remedy = "none"
 )
 
@@ -119,6 +120,7 @@ var consequences = map[string]consequence{
 	"nobody-signed":          {Advice, AgreeIt},
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
+	"photograph-lost":        {Advice, PutBack},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
@@ -204,7 +206,10 @@ func ordered(all []Finding, letter string) []Finding {
 		return cmp.Compare(slices.Index(Severities, a.Severity()), slices.Index(Severities, b.Severity()))
 	})
 	for i := range all {
-		all[i].ID = fmt.Sprintf("%s%d", letter, i+1)
+		all[i].ID = numbered(letter, i)
 	}
 	return all
 }
+
+// numbered is the number of the finding behind so many others.
+func numbered(letter string, before int) string { return fmt.Sprintf("%s%d", letter, before+1) }

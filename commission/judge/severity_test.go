@@ -109,6 +109,7 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Advice, AskMaker}:       "float-disputed",
 		{Fault, CheckPower}:      "switch-over-lost",
 		{Fault, ExplainIt}:       "contradicted",
+		{Advice, PutBack}:        "photograph-lost",
 		{Advice, TakeInEarnest}:  "practice",
 		{Advice, SeeOtherVisit}:  "retest-extent",
 		{Advice, NoRemedy}:       "signals-lost timed-differently",

@@ -95,7 +95,7 @@ func (r *Record) places() []place {
 		all = append(all, r.placesOf(o)...)
 	}
 	for i := range r.photographs {
-		all = append(all, placeAt(r.photographEntries[i], CaptionField, "", &r.photographs[i].Caption, CheckCaption))
+		all = append(all, placeAt(r.photographs[i].Entry, CaptionField, "", &r.photographs[i].Caption, CheckCaption))
 	}
 	for i := range r.undertakings {
 		u := &r.undertakings[i]

@@ -42,4 +42,5 @@ func (r *Record) discarded(e journal.Entry, d Discarded) error {
 
 // betweenRuns are the kinds of entries that are added while the visit rests, in a run of
 // their own, which is no attendance.
-var betweenRuns = map[string]bool{kindPhotograph: true, kindDiscarded: true, kindCorrected: true}
+var betweenRuns = map[string]bool{kindPhotograph: true, kindDiscarded: true, kindCorrected: true,
+	kindTakenBack: true}

@@ -106,6 +106,7 @@ var kinds = map[string]kind{
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
 	kindCorrected:   taking((*Record).corrected),
+	kindTakenBack:   taking((*Record).takenBack),
 	kindUndertaken:  taking((*Record).undertaken),
 
 	kindAbsent:       taking((*Record).absent),

@@ -20,6 +20,7 @@ type Photograph struct {
 	Photographed
 	Shows Motif
 	Added time.Time
+	Entry int // that added it
 }
 
 // About is what a photograph shows: zone/3, detector/3.1, output/sounder, supply,
@@ -80,20 +81,23 @@ func (a About) Title(s *site.Site) (Motif, error) {
 	)
 }
 
+// longestCaption is in characters.
+const longestCaption = 200
+
 // CheckCaption tells what a caption cannot be.
 func CheckCaption(caption string) error {
-	const longest = 200
-	if len([]rune(caption)) > longest || strings.ContainsAny(caption, "\r\n") {
-		return fmt.Errorf("a caption is one line of at most %d characters", longest)
+	if len([]rune(caption)) > longestCaption || strings.ContainsAny(caption, "\r\n") {
+		return fmt.Errorf("a caption is one line of at most %d characters", longestCaption)
 	}
 	return nil
 }
 
 var sha256Form = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
-// NextPhotograph is the file name of the next photograph.
+// NextPhotograph is the file name of the next photograph. That of one that was taken back is
+// not given again.
 func (r *Record) NextPhotograph(media string) string {
-	return fmt.Sprintf("photograph-%d%s", len(r.photographs)+1, photograph.Ending(media))
+	return fmt.Sprintf("photograph-%d%s", len(r.photographs)+len(r.withdrawals)+1, photograph.Ending(media))
 }
 
 func (r *Record) photographed(e journal.Entry, p Photographed) error {
@@ -123,8 +127,7 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
 		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
 	}
-	r.photographs = append(r.photographs, Photograph{p, shows, e.At})
-	r.photographEntries = append(r.photographEntries, e.N)
+	r.photographs = append(r.photographs, Photograph{p, shows, e.At, e.N})
 	return nil
 }
 

@@ -73,7 +73,7 @@ func TestAPhotographIsAdded(t *testing.T) {
 	})))
 	assert.Equal(t, []string{"photograph-1.jpg", "photograph-2.png"}, []string{r.Photographs()[0].Name,
 		r.Photographs()[1].Name})
-	assert.Equal(t, Photograph{photo(1, nil), Motif{Part: AboutSite}, at(time.Hour)}, r.Photographs()[0])
+	assert.Equal(t, Photograph{photo(1, nil), Motif{Part: AboutSite}, at(time.Hour), 4}, r.Photographs()[0])
 	assert.Equal(t, "photograph-3.jpg", r.NextPhotograph("image/jpeg"))
 	assert.Equal(t, at(2*time.Hour), r.Latest())
 	assert.Equal(t, at(time.Minute), r.Attended())

@@ -43,9 +43,8 @@ type Record struct {
 	strangers                         map[string]int    // live signals of addresses that the site does not have
 	garbled                           map[string]string // by address, the last report that no rule understood
 	stuck                             map[string]string // by output, why it could not be switched off at once
-	// Photographs that were added, in their order.
-	photographs       []Photograph
-	photographEntries []int
+	photographs                       []Photograph      // that were added, in their order
+	withdrawals                       []Withdrawal
 
 	siteChanges  []SiteChange
 	corrections  []Correction

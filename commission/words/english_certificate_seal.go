@@ -18,6 +18,10 @@ func (l English) ofSeal(p Phrase) string {
 		return englishHidden[p]
 	case PictureTitle:
 		return fmt.Sprintf("P%d  %s", p.N, l.Say(p.Shows))
+	case PictureLost:
+		return "no longer there as it was added"
+	case PhotographTakenBack:
+		return l.photographTakenBack(p)
 	case PictureAdded:
 		return "added " + l.Moment(p.At)
 	case PictureWithout:

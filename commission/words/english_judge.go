@@ -74,6 +74,8 @@ var englishParts = map[judge.Part]string{
 	judge.PartOutputs:   "Outputs",
 	judge.PartRecord:    "Record",
 	judge.PartComputer:  "Computer",
+
+	judge.PartPhotographs: "Photographs",
 }
 
 func (l English) subject(s judge.Subject) string {
@@ -202,6 +204,8 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 		}
 		return fmt.Sprintf("the controller reported %s%d addresses that the site file does not have",
 			atLeast, p.Addresses), true
+	case judge.PhotographLost:
+		return fmt.Sprintf("%s, entry %d, is no longer there as it was added", p.Name, p.Entry), true
 	case judge.SignalsLost:
 		return fmt.Sprintf("%d signals were lost between %s and %s, since they came faster than they could be "+
 			"written; trials that waited meanwhile were taken again",

@@ -295,6 +295,10 @@ func examples(all declared) []words.Phrase {
 			At: noon,
 		}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
 		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
+		words.PictureLost{}, words.PhotographTakenBack{Withdrawal: record.Withdrawal{
+			TakenBack: record.TakenBack{Name: "photograph-1.jpg", Reason: "shows a person", By: "Bea"},
+			Shows:     record.Motif{Output: "Sounder"}, Entry: 9}},
+		judge.PhotographLost{Name: "photograph-1.jpg", Entry: 9},
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2}, record.PutRight, record.NameField,
 

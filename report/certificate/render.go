@@ -39,7 +39,7 @@ func Render(d Document, at time.Time) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return doc.GetBytes(), nil
+	return onceNamed(doc.GetBytes()), nil
 }
 
 func settings(d Document, at time.Time) *entity.Config {

@@ -26,6 +26,9 @@ func (w writer) corrected() Section {
 		}
 		add(text)
 	}
+	for _, b := range w.r.Withdrawals() {
+		add(words.PhotographTakenBack{Withdrawal: b, At: w.r.Local(b.At)})
+	}
 	if len(items) == 0 {
 		return Section{}
 	}

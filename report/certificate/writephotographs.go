@@ -1,12 +1,21 @@
 package certificate
 
-import "loopwitness/commission/words"
+import (
+	"slices"
+
+	"loopwitness/commission/record"
+	"loopwitness/commission/words"
+)
 
 func (w writer) photographs() Section {
 	var pictures Pictures
 	for i, p := range w.r.Photographs() {
-		parts := []words.Phrase{words.AsTyped(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
-			words.PictureAdded{At: w.r.Local(p.Added)}}
+		var parts []words.Phrase
+		if slices.ContainsFunc(w.a.Lost(), func(l record.Photograph) bool { return l.Name == p.Name }) {
+			parts = append(parts, words.PictureLost{})
+		}
+		parts = append(parts, words.AsTyped(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
+			words.PictureAdded{At: w.r.Local(p.Added)})
 		if len(p.Removed) > 0 {
 			parts = append(parts, words.PictureWithout{Removed: p.Removed})
 		}

@@ -35,7 +35,7 @@ func (w writer) seal() Section {
 		w.pair(&p, words.KeyLabel, inTwoLines(s.Fingerprint))
 		content += "\nkey sha256:" + s.Fingerprint
 	}
-	w.pair(&p, words.AttachedLabel, w.say(words.Attached{Entries: w.r.Entries(), Photographs: len(w.r.Photographs())}))
+	w.pair(&p, words.AttachedLabel, w.say(words.Attached{Entries: w.r.Entries(), Photographs: len(w.a.Kept())}))
 	section := w.section(words.CheckHeading, Code{Content: content, Beside: p}, w.steps(), w.quiet(words.TruthNote))
 	section.Whole = true // a scanner finds the code beside what it is for
 	return section

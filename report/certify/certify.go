@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -102,39 +103,63 @@ var errTaken = errors.New("the revision is taken")
 
 // write makes and writes one revision, or returns errTaken.
 func write(ctx context.Context, v job.Visit, contents journal.Contents, revision int, o Options) (Certified, error) {
-	now := o.Clock.Now().UTC().Truncate(time.Second)
-	made, err := evidence.Make(contents, v.Photograph,
-		evidence.Making{Revision: revision, Tool: o.Tool, Made: now, SealedBy: o.Key.seal()})
+	done := Certified{Path: v.CertificatePath(revision), Revision: revision, Seal: o.Key.seal().Kind,
+		Torn: len(contents.Torn) > 0}
+	file, err := made(ctx, v, contents, o, &done)
 	if err != nil {
 		return Certified{}, err
 	}
-	file, err := sealed(ctx, made.Contents, o)
-	if err != nil {
-		return Certified{}, err
-	}
-	path := v.CertificatePath(revision)
-	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o755); err != nil {
+	// It holds names and how a building is guarded; whoever may have it is handed it.
+	if err := atomicfile.MakeFolder(filepath.Dir(done.Path), 0o700); err != nil {
 		return Certified{}, fmt.Errorf("write the certificate: %w", err)
 	}
-	err = atomicfile.Create(path, file.PDF, 0o644) // it is to be handed out
+	err = atomicfile.Create(done.Path, file, 0o600)
 	switch {
 	case errors.Is(err, fs.ErrExist):
 		return Certified{}, errTaken
 	case err != nil:
 		return Certified{}, fmt.Errorf("write the certificate: %w", err)
 	}
-	return Certified{Path: path, Revision: revision, Assessment: made.Assessment, Seal: o.Key.seal().Kind,
-		Stamped: file.Stamped, NoStamp: file.NoStamp, Torn: len(contents.Torn) > 0}, nil
+	return done, nil
 }
 
-func sealed(ctx context.Context, c seal.Contents, o Options) (seal.Sealed, error) {
+// keptBy gives the photographs of a visit. One that is gone is lost.
+func keptBy(v job.Visit) evidence.Photographs {
+	return func(p record.Photograph) ([]byte, error) {
+		content, err := v.Photograph(p)
+		if errors.Is(err, job.ErrPhotographGone) {
+			err = fmt.Errorf("%w: %s", evidence.ErrLost, p.Name)
+		}
+		return content, err
+	}
+}
+
+// made is the file, sealed. The time stamp that it promises may not be had: then it is made
+// again and promises none.
+func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
+	parts, err := evidence.Make(contents, keptBy(v),
+		evidence.Making{Revision: done.Revision, Tool: o.Tool, Made: o.Clock.Now().UTC().Truncate(time.Second),
+			SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
+	if err != nil {
+		return nil, err
+	}
+	done.Assessment = parts.Assessment
 	if o.Key.Identity == nil {
-		pdf, err := seal.Unsigned(c)
-		return seal.Sealed{PDF: pdf}, err
+		return seal.Unsigned(parts.Contents)
 	}
-	out, err := seal.Seal(ctx, c, o.Key.Identity, o.Stamp)
-	if errors.Is(err, context.Canceled) {
-		err = ErrBrokenOff
+	o.Stamp.Now = o.Clock.Now
+	if r := parts.Assessment.Record(); !r.Simulated() {
+		o.Stamp.After = r.Latest()
 	}
-	return out, err
+	file, err := seal.Seal(ctx, parts.Contents, o.Key.Identity, o.Stamp)
+	var none seal.NoStamp
+	switch {
+	case errors.Is(err, context.Canceled):
+		return nil, ErrBrokenOff
+	case errors.As(err, &none):
+		done.NoStamp, o.Stamp = none.Why, seal.Stamper{}
+		return made(ctx, v, contents, o, done)
+	}
+	done.Stamped = file.Stamped
+	return file.PDF, err
 }

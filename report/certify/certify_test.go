@@ -3,14 +3,18 @@ package certify
 import (
 	"bytes"
 	"context"
+	"crypto/x509/pkix"
 	"image"
 	"image/jpeg"
 	"io"
+	"io/fs"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"runtime"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -21,11 +25,15 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
+	"loopwitness/report/pdffile"
 	"loopwitness/report/seal"
+	"loopwitness/report/stamp/authority"
 	"loopwitness/report/verify"
+	"loopwitness/report/verify/tampered"
 )
 
 var now = time.Date(2026, 12, 1, 12, 0, 0, 500, time.UTC)
@@ -230,17 +238,185 @@ func TestJournals(t *testing.T) {
 	}
 }
 
-// A photograph that is gone hinders, and is named.
-func TestLostPhotograph(t *testing.T) {
-	v := pottery(t, "")
+// attached adds a picture of some shade to a visit.
+func attached(t testing.TB, v job.Visit, about record.About, shade uint8) record.Photographed {
+	t.Helper()
+	p := image.NewGray(image.Rect(0, 0, 60, 40))
+	for i := range p.Pix {
+		p.Pix[i] = shade
+	}
 	var picture bytes.Buffer
-	require.NoError(t, jpeg.Encode(&picture, image.NewGray(image.Rect(0, 0, 60, 40)), nil))
-	added, err := v.Attach(at(now), "site", "", picture.Bytes())
+	require.NoError(t, jpeg.Encode(&picture, p, nil))
+	added, err := v.Attach(at(now), about, "", picture.Bytes())
 	require.NoError(t, err)
+	return added
+}
+
+func certified(t testing.TB, v job.Visit) (Certified, *verify.Report) {
+	t.Helper()
+	c, err := Visit(context.Background(), v, Options{Key: newKey(t, time.Now()), Tool: "loopwitness test",
+		Clock: clock.Real{}})
+	require.NoError(t, err)
+	return c, checked(t, c.Path)
+}
+
+// A photograph that is lost, or is not the one that was added, blocks no certificate: that
+// goes on without it and names it.
+func TestALostPhotographBlocksNoCertificate(t *testing.T) {
+	for name, lose := range map[string]func(path string) error{
+		"gone":    os.Remove,
+		"another": func(path string) error { return os.WriteFile(path, []byte("another"), 0o600) },
+	} {
+		v := pottery(t, "")
+		kept, lost := attached(t, v, "site", 40), attached(t, v, "supply", 200)
+		path := filepath.Join(filepath.Dir(v.Journal()), "photographs", lost.Name)
+		require.NoError(t, lose(path))
+		c, r := certified(t, v)
+		assert.Equal(t, verify.Intact, r.Outcome, "%s: %v", name, r.Problems)
+		assert.Equal(t, 1, r.Compared.Photographs)
+		limits := c.Assessment.Limitations()
+		last := limits[len(limits)-1]
+		entry := c.Assessment.Record().Entries()
+		assert.Equal(t, judge.PhotographLost{Name: lost.Name, Entry: entry}, last.What, name)
+		file, err := os.ReadFile(c.Path)
+		require.NoError(t, err)
+		f, err := pdffile.Open(file)
+		require.NoError(t, err)
+		files, err := f.Attachments()
+		require.NoError(t, err)
+		assert.Contains(t, files, kept.Name)
+		assert.NotContains(t, files, lost.Name)
+
+		// The same photograph is taken again: its file stands where it stood.
+		again := attached(t, v, "supply", 200)
+		assert.Equal(t, lost, again)
+		c, r = certified(t, v)
+		assert.Equal(t, verify.Intact, r.Outcome, "%s: %v", name, r.Problems)
+		assert.Equal(t, 2, r.Compared.Photographs)
+		assert.Len(t, c.Assessment.Limitations(), len(limits)-1)
+		assert.Equal(t, entry, c.Assessment.Record().Entries())
+	}
+}
+
+// Two photographs may be alike, or the same picture of two things.
+func TestPhotographsThatAreAlikeBlockNoCertificate(t *testing.T) {
+	v := pottery(t, "")
+	attached(t, v, "site", 40)
+	attached(t, v, "supply", 40)
+	_, r := certified(t, v)
+	assert.Equal(t, verify.Intact, r.Outcome, r.Problems)
+	assert.Equal(t, 2, r.Compared.Photographs)
+}
+
+// A photograph that was taken back is nowhere in the certificate but in what is told of it.
+func TestAPhotographTakenBack(t *testing.T) {
+	v := pottery(t, "")
+	back, kept := attached(t, v, "site", 40), attached(t, v, "supply", 200)
+	taken := record.TakenBack{Name: back.Name, Reason: "shows a passer-by", By: "Bea"}
+	require.NoError(t, v.TakeBack(at(now), taken))
+	assert.NoFileExists(t, filepath.Join(filepath.Dir(v.Journal()), "photographs", back.Name))
+	c, r := certified(t, v)
+	assert.Equal(t, verify.Intact, r.Outcome, r.Problems)
+	assert.Equal(t, 1, r.Compared.Photographs)
+	require.Len(t, c.Assessment.Record().Photographs(), 1)
+	assert.Equal(t, kept.Name, c.Assessment.Record().Photographs()[0].Name)
+	assert.Equal(t, taken, c.Assessment.Record().Withdrawals()[0].TakenBack)
+	assert.ErrorIs(t, v.TakeBack(at(now), record.TakenBack{Name: kept.Name, Reason: "x"}), job.ErrCertified)
+}
+
+// A time stamp that is had is promised in the statement, so that taking it away is noticed;
+// one that is not had, or would be refused, is not promised.
+func TestTimeStampIsPromised(t *testing.T) {
+	key := newKey(t, time.Now())
+	for name, test := range map[string]struct {
+		usage   pkix.Extension
+		stamped bool
+	}{
+		"honest":               {authority.Usage(true, authority.ForStamps), true},
+		"of no critical usage": {authority.Usage(false, authority.ForStamps), false},
+	} {
+		a := authority.New("Guild of clocks", test.usage)
+		server := a.Server()
+		c, err := Visit(context.Background(), pottery(t, ""), Options{Key: key, Stamp: seal.Stamper{URL: server.URL},
+			Tool: "loopwitness test", Clock: clock.Real{}})
+		server.Close()
+		require.NoError(t, err, name)
+		assert.Equal(t, test.stamped, c.Stamped, name)
+		assert.Equal(t, test.stamped, c.NoStamp == nil, name)
+		r := checked(t, c.Path)
+		assert.Equal(t, verify.Intact, r.Outcome, "%s: %v", name, r.Problems)
+		file, err := os.ReadFile(c.Path)
+		require.NoError(t, err)
+		if test.stamped {
+			r = verify.Check("c.pdf", tampered.WithoutStamp(file), verify.Options{})
+			assert.Equal(t, verify.Failed, r.Outcome)
+		} else {
+			assert.ErrorContains(t, c.NoStamp, "not for time stamps alone")
+		}
+	}
+}
+
+// Whoever waits for a slow time stamp makes the revision after; both are stamped, and what
+// was finished first stays as it is.
+func TestTwoAtOnceWithASlowTimeStamp(t *testing.T) {
+	v := pottery(t, "")
+	key := newKey(t, time.Now())
+	a := authority.New("Guild of clocks", authority.Usage(true, authority.ForStamps))
+	var asked atomic.Int32
+	both := make(chan struct{})
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if asked.Add(1) == 2 {
+			close(both)
+		}
+		<-both // neither is answered before both have asked
+		a.ServeHTTP(w, r)
+	}))
+	defer server.Close()
+	var mu sync.Mutex
+	digests := map[int]string{}
+	var all sync.WaitGroup
+	for range 2 {
+		all.Go(func() {
+			c, err := Visit(context.Background(), v, Options{Key: key, Stamp: seal.Stamper{URL: server.URL},
+				Tool: "loopwitness test", Clock: clock.Real{}})
+			if !assert.NoError(t, err) || !assert.NoError(t, c.NoStamp) {
+				return
+			}
+			file, err := os.ReadFile(c.Path)
+			assert.NoError(t, err)
+			mu.Lock()
+			defer mu.Unlock()
+			digests[c.Revision] = evidence.Digest(file)
+		})
+	}
+	all.Wait()
+	require.Len(t, digests, 2)
+	for revision, digest := range digests {
+		file, err := os.ReadFile(v.CertificatePath(revision))
+		require.NoError(t, err)
+		assert.Equal(t, digest, evidence.Digest(file), "it is as whoever made it has left it")
+		assert.Equal(t, verify.Intact, checked(t, v.CertificatePath(revision)).Outcome)
+	}
+}
+
+// A certificate tells how a building is guarded: nobody else reads it, unless the folder
+// was there and its owner wanted that.
+func TestCertificatesArePrivate(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("modes are another matter there")
+	}
+	mode := func(path string) fs.FileMode {
+		info, err := os.Stat(path)
+		require.NoError(t, err)
+		return info.Mode().Perm()
+	}
+	v := pottery(t, "")
+	c, err := Visit(context.Background(), v, Options{Tool: "loopwitness test", Clock: at(now)})
+	require.NoError(t, err)
+	assert.Equal(t, fs.FileMode(0o600), mode(c.Path))
+	assert.Equal(t, fs.FileMode(0o700), mode(filepath.Dir(c.Path)))
+	require.NoError(t, os.Chmod(filepath.Dir(c.Path), 0o755))
 	_, err = Visit(context.Background(), v, Options{Tool: "loopwitness test", Clock: at(now)})
 	require.NoError(t, err)
-	require.NoError(t, os.Remove(filepath.Join(filepath.Dir(v.Journal()), "photographs", added.Name)))
-	_, err = Visit(context.Background(), v, Options{Tool: "loopwitness test", Clock: at(now)})
-	require.ErrorIs(t, err, job.ErrPhotographGone)
-	assert.NoFileExists(t, v.CertificatePath(2))
+	assert.Equal(t, fs.FileMode(0o755), mode(filepath.Dir(c.Path)))
 }

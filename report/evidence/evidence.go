@@ -24,6 +24,8 @@ type Making struct {
 	Tool     string // name and version that writes it
 	Made     time.Time
 	SealedBy certificate.Sealer
+	// TimeStamped promises a time stamp over the signature: one that is missing was taken away.
+	TimeStamped bool
 	// Small gives the small picture of a photograph; nil for one that is made now.
 	Small func(made []byte) []byte
 }
@@ -42,26 +44,36 @@ type Photographs func(record.Photograph) ([]byte, error)
 // ErrPhotograph says that a photograph is not the one that the journal tells of.
 var ErrPhotograph = errors.New("the photograph is not the one that the journal tells of")
 
+// ErrLost is what Photographs answers for one that is not there any more as it was added.
+// The certificate is made without it, and says so.
+var ErrLost = errors.New("the photograph is lost")
+
 // Make folds and judges a journal and puts a certificate of it together. Nothing but
 // its arguments goes into it.
 func Make(c journal.Contents, photographs Photographs, m Making) (*Parts, error) {
-	a, err := Judge(c)
+	r, err := record.Fold(c.Entries)
 	if err != nil {
 		return nil, err
 	}
-	return Of(a, c, photographs, m)
+	var lost []string
+	for _, p := range r.Photographs() {
+		if _, err := photographs(p); errors.Is(err, ErrLost) {
+			lost = append(lost, p.Name)
+		}
+	}
+	return Of(judge.Without(r, lost...), c, photographs, m)
 }
 
 // ErrDiscarded says that the visit was set aside: it gets no certificate.
 var ErrDiscarded = errors.New("the visit was set aside and cannot be certified")
 
-// Judge folds and judges a journal.
-func Judge(c journal.Contents) (*judge.Assessment, error) {
+// Judge folds and judges a journal, of whose photographs some may be lost, by their names.
+func Judge(c journal.Contents, lost ...string) (*judge.Assessment, error) {
 	r, err := record.Fold(c.Entries)
 	if err != nil {
 		return nil, err
 	}
-	return judge.Assess(r), nil
+	return judge.Without(r, lost...), nil
 }
 
 // Of puts a certificate of an assessment of that journal together. Its pages are of the
@@ -73,7 +85,6 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	if m.Language == nil {
 		m.Language = words.English{}
 	}
-	r := a.Record()
 	record := journalOf(c)
 	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
 		Journal: record.SHA256, Pictures: map[string][]byte{}}
@@ -82,7 +93,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 			Description: "The record of the visit, as it was written", Content: c.Whole},
 	}
 	var hashes []string
-	for _, p := range r.Photographs() {
+	for _, p := range a.Kept() {
 		content, err := photographs(p)
 		if err != nil {
 			return nil, err
@@ -111,8 +122,8 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
-		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Journal: record,
-		Photographs: hashes, Judged: judged, Stated: document.Stated()}
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy,
+		TimeStamped: m.TimeStamped, Journal: record, Photographs: hashes, Lost: namesOf(a.Lost()), Judged: judged, Stated: document.Stated()}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err
@@ -130,10 +141,13 @@ func description(l words.Language, p record.Photograph) string {
 	return l.Say(words.AttachedPhotograph{Shows: p.Shows})
 }
 
-// AttachmentNames are what a certificate of that record carries.
-func AttachmentNames(r *record.Record) []string {
-	names := []string{seal.JournalName, seal.StatementName}
-	for _, p := range r.Photographs() {
+// AttachmentNames are what a certificate of that assessment carries.
+func AttachmentNames(a *judge.Assessment) []string {
+	return append([]string{seal.JournalName, seal.StatementName}, namesOf(a.Kept())...)
+}
+
+func namesOf(all []record.Photograph) (names []string) {
+	for _, p := range all {
 		names = append(names, p.Name)
 	}
 	return names

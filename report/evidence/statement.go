@@ -14,6 +14,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/photograph"
 	"loopwitness/report/certificate"
 )
 
@@ -43,8 +44,10 @@ type Statement struct {
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
 	SealedBy    certificate.Sealer   `json:"sealed_by"`
+	TimeStamped bool                 `json:"time_stamped,omitempty"` // a time stamp over the signature is promised
 	Journal     Journal              `json:"journal"`
 	Photographs []string             `json:"photographs,omitempty"` // SHA-256 of each, in their order
+	Lost        []string             `json:"lost,omitempty"`        // names of those that were not there any more
 	Judged      json.RawMessage      `json:"judged"`
 	Stated      []certificate.Stated `json:"stated"`
 }
@@ -110,6 +113,9 @@ func ReadStatement(data []byte) (Statement, error) {
 	if s.Edition < 1 || s.Rules < 1 || !languageTag.MatchString(s.Language) {
 		return Statement{}, fmt.Errorf("%w: there is no edition %d of pages by rules %d in the language %q",
 			ErrStatement, s.Edition, s.Rules, s.Language)
+	}
+	if len(s.Lost) > photograph.Most {
+		return Statement{}, fmt.Errorf("%w: more photographs are lost than a visit keeps", ErrStatement)
 	}
 	if s.Revision < 1 || len(s.Tool) > 60 ||
 		strings.ContainsFunc(s.Tool, func(r rune) bool { return !unicode.IsPrint(r) }) {

@@ -37,7 +37,8 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Readings:  []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
 		Notes: findingsOf(a.Notes()), Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
-		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a)}
+		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a),
+		TakenBack: takenBackOf(a.Record())}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {
@@ -68,8 +69,13 @@ func From(a *judge.Assessment, journal, tool string) Data {
 				c.Danger, c.Assumed},
 		)
 	}
+	lost := map[string]bool{}
+	for _, p := range a.Lost() {
+		lost[p.Name] = true
+	}
 	for _, p := range a.Record().Photographs() {
-		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256})
+		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256,
+			lost[p.Name]})
 	}
 	return out
 }

@@ -35,6 +35,7 @@ type Data struct {
 	Photographs  []Photograph     `json:"photographs"`
 	SiteChanges  []SiteChange     `json:"site_changes"`
 	Corrections  []Correction     `json:"corrections"`
+	TakenBack    []TakenBack      `json:"photographs_taken_back"`
 	Undertakings []Undertaking    `json:"undertakings" jsonschema:"description=what is to be done\\, by when and by whom"`
 	Judged       judge.Judged     `json:"judged"`
 }
@@ -233,6 +234,7 @@ type Photograph struct {
 	Caption string `json:"caption,omitempty"`
 	Taken   string `json:"taken,omitempty" jsonschema:"description=by the camera's clock"`
 	SHA256  string `json:"sha256"`
+	Lost    bool   `json:"lost,omitempty" jsonschema:"description=no longer there as it was added\\, and not attached"`
 }
 
 // described are the properties, by type and field, that need more words than a tag holds.

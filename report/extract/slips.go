@@ -34,6 +34,15 @@ type Correction struct {
 	AfterSign bool   `json:"after_signing" jsonschema:"description=whoever had signed has not seen it"`
 }
 
+// TakenBack is a photograph that was taken out of the visit.
+type TakenBack struct {
+	Name   string `json:"name"`
+	Entry  int    `json:"entry" jsonschema:"description=of the record\\, that had added it"`
+	Reason string `json:"reason"`
+	By     string `json:"by,omitempty"`
+	At     string `json:"at" jsonschema:"format=date-time"`
+}
+
 // Undertaking is what is to be done about a finding or limitation.
 type Undertaking struct {
 	ID     string `json:"id" jsonschema:"description=of the finding or limitation"`
@@ -71,6 +80,14 @@ func correctionsOf(r *record.Record) []Correction {
 	for _, c := range r.Corrections() {
 		out = append(out, Correction{c.Entry, string(c.Field), c.Step, c.Text, c.Earlier, c.Reason, c.By,
 			stamp(c.At), c.After})
+	}
+	return out
+}
+
+func takenBackOf(r *record.Record) []TakenBack {
+	out := []TakenBack{}
+	for _, w := range r.Withdrawals() {
+		out = append(out, TakenBack{w.Name, w.Entry, w.Reason, w.By, stamp(w.At)})
 	}
 	return out
 }

@@ -7,6 +7,7 @@
 package identity
 
 import (
+	"context"
 	"crypto"
 	"crypto/ecdsa"
 	"crypto/elliptic"
@@ -25,6 +26,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"software.sslmate.com/src/go-pkcs12"
 )
@@ -39,9 +41,6 @@ var (
 // DocumentSigning is the extended key usage for signing documents, id-kp-documentSigning
 // of RFC 9336.
 var DocumentSigning = asn1.ObjectIdentifier{1, 3, 6, 1, 5, 5, 7, 3, 36}
-
-// iterations of the key derivation that protects a stored key.
-const iterations = 600_000
 
 // Identity is a key with its certificate.
 type Identity struct {
@@ -124,21 +123,13 @@ func New(s Subject, at time.Time, years int) (*Identity, error) {
 	return &Identity{Signer: key, Certificate: cert}, err
 }
 
-// Read opens a PKCS#12 file. Errors wrap ErrPassphrase or ErrUnfit where that is
-// the reason.
-func Read(p12 []byte, passphrase string) (*Identity, error) {
-	key, cert, issuers, err := pkcs12.DecodeChain(p12, passphrase)
-	switch {
-	case errors.Is(err, pkcs12.ErrIncorrectPassword):
-		return nil, ErrPassphrase
-	case err != nil:
-		return nil, errors.New("not a PKCS#12 file with one key and its certificate")
+// Read opens a PKCS#12 file, or ends with the context. Errors wrap ErrPassphrase, ErrCostly or
+// ErrUnfit where that is the reason.
+func Read(ctx context.Context, p12 []byte, passphrase string) (*Identity, error) {
+	id, err := opened(ctx, p12, passphrase)
+	if err != nil {
+		return nil, err
 	}
-	signer, ok := key.(crypto.Signer)
-	if !ok {
-		return nil, fmt.Errorf("%w: its key cannot sign", ErrUnfit)
-	}
-	id := &Identity{Signer: signer, Certificate: cert, Issuers: ordered(cert, issuers)}
 	return id, id.fit()
 }
 
@@ -221,9 +212,30 @@ func MayNotCover(c *x509.Certificate) string {
 	return "its certificate is issued for other purposes than signing documents"
 }
 
-// Store is the identity as a PKCS#12 file, encrypted under the passphrase.
+// ShortestPassphrase is the least length of a passphrase that a key is stored under, in
+// characters: whoever finds the file can try many.
+const ShortestPassphrase = 10
+
+// ErrShort says that a passphrase is too short to store a key under.
+var ErrShort = fmt.Errorf("the passphrase is too short: whoever finds the key's file can try many, so take at least "+
+	"%d characters", ShortestPassphrase)
+
+// LongEnough is ErrShort where a passphrase is too short to store a key under, however the key
+// came.
+func LongEnough(passphrase string) error {
+	if utf8.RuneCountInString(passphrase) < ShortestPassphrase {
+		return ErrShort
+	}
+	return nil
+}
+
+// Store is the identity as a PKCS#12 file, encrypted under the passphrase. The error is
+// ErrShort where that is too short.
 func (id *Identity) Store(passphrase string) ([]byte, error) {
-	return pkcs12.Modern2023.WithIterations(iterations).Encode(id.Signer, id.Certificate, id.Issuers, passphrase)
+	if err := LongEnough(passphrase); err != nil {
+		return nil, err
+	}
+	return pkcs12.Modern2023.WithIterations(OwnIterations).Encode(id.Signer, id.Certificate, id.Issuers, passphrase)
 }
 
 // Request is a certificate signing request (PKCS#10, PEM) for this key, that asks

@@ -1,11 +1,13 @@
 package identity
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"loopwitness/commission/kit/atomicfile"
 )
@@ -28,16 +30,48 @@ func DefaultPath() (string, error) {
 	return filepath.Join(dir, "loopwitness", "signing-key.p12"), nil
 }
 
-// Load reads the stored identity. Errors wrap ErrNone, ErrPassphrase or ErrUnfit.
-func Load(path, passphrase string) (*Identity, error) {
-	p12, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
+// longestFile is the longest key's file that is read, in bytes.
+const longestFile = 1 << 20
+
+// Stored is a key's file as it is. Errors wrap ErrNone.
+func Stored(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%w: %s", ErrNone, path)
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular() || info.Size() > longestFile:
+		return nil, fmt.Errorf("%s is no key's file", path)
 	}
+	return os.ReadFile(path)
+}
+
+// Exposed tells, as codes of a mode, what others than its owner may do with a key's file: "r"
+// for reading, "w" for writing, both or "".
+func Exposed(path string) string {
+	info, err := os.Stat(path)
+	if err != nil || runtime.GOOS == "windows" { // which has other permissions
+		return ""
+	}
+	const read, write = 0o044, 0o022
+	all := ""
+	if info.Mode()&read != 0 {
+		all += "r"
+	}
+	if info.Mode()&write != 0 {
+		all += "w"
+	}
+	return all
+}
+
+// Load reads the stored identity. Errors wrap ErrNone, or are as those of Read.
+func Load(ctx context.Context, path, passphrase string) (*Identity, error) {
+	p12, err := Stored(path)
 	if err != nil {
 		return nil, err
 	}
-	id, err := Read(p12, passphrase)
+	id, err := Read(ctx, p12, passphrase)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}

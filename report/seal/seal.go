@@ -64,16 +64,15 @@ func template(c Contents, room int, signer string) ([]byte, place, error) {
 	return written(d, signature, room)
 }
 
-// Sealed is the signed file, and how the time stamp went: nil error for a stamp or
-// for none asked.
+// Sealed is the signed file.
 type Sealed struct {
 	PDF     []byte
-	Stamped bool
-	NoStamp error
+	Stamped bool // with a time stamp
 }
 
-// Seal attaches and signs. A time stamp that cannot be had does not hinder it; the end of
-// the context does.
+// Seal attaches and signs. A time stamp that cannot be had, or would not be accepted by
+// whoever verifies, is an error that is a NoStamp: what is sealed may promise one. So
+// is the end of the context.
 func Seal(ctx context.Context, c Contents, id *identity.Identity, stamp Stamper) (Sealed, error) {
 	trial, err := Sign([]byte("trial"), id, nil)
 	if err != nil {
@@ -85,22 +84,23 @@ func Seal(ctx context.Context, c Contents, id *identity.Identity, stamp Stamper)
 	if err != nil {
 		return Sealed{}, err
 	}
-	var out Sealed
+	var noStamp error
 	der, err := Sign(bytes.Join([][]byte{pdf[:at.from], pdf[at.to:]}, nil), id, func(signature []byte) []byte {
 		var token []byte
-		token, out.NoStamp = stamp.Stamp(ctx, signature)
-		out.Stamped = token != nil
+		token, noStamp = stamp.Stamp(ctx, signature)
 		return token
 	})
 	if err = cmp.Or(err, ctx.Err()); err != nil {
 		return Sealed{}, err
 	}
+	if noStamp != nil {
+		return Sealed{}, NoStamp{noStamp}
+	}
 	if len(der) > room {
 		return Sealed{}, fmt.Errorf("sign: %d bytes do not fit their place of %d", len(der), room)
 	}
 	at.fill(pdf, der)
-	out.PDF = pdf
-	return out, nil
+	return Sealed{PDF: pdf, Stamped: stamp.URL != ""}, nil
 }
 
 // assemble is the document with its attachments.

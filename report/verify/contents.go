@@ -17,6 +17,7 @@ import (
 	"loopwitness/report/evidence"
 	"loopwitness/report/pdffile"
 	"loopwitness/report/seal"
+	"loopwitness/report/stamp"
 )
 
 // checkContents takes the record out and judges it again, makes the certificate again,
@@ -41,7 +42,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	if err != nil {
 		return err
 	}
-	assessment, err := evidence.Judge(contents)
+	assessment, err := evidence.Judge(contents, statement.Lost...)
 	if errors.Is(err, record.ErrNoSense) && r.ofOtherRules(statement) {
 		return nil // what makes no sense here may make sense by those
 	}
@@ -92,14 +93,14 @@ func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judg
 	}
 	language, _ := words.ByTag(s.Language) // nil for one that we do not have: English
 	return evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
-		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, Small: chosen(shown)})
+		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: chosen(shown)})
 }
 
 // compareAttached demands that what is attached is what belongs to the record.
 func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Parts) {
 	r.Document = again.Document.Number
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if !slices.Contains(evidence.AttachmentNames(again.Assessment.Record()), name) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment), name) {
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
@@ -125,6 +126,9 @@ func (r *Report) statement(raw []byte) (evidence.Statement, error) {
 		r.problem(OtherKey, "its pages say that %q signed; the key says that it is %q", s.SealedBy.Name, r.Signature.Name)
 	default:
 		r.Signature.ThrowAway = s.SealedBy.Kind == certificate.ThrowAwayKey
+	}
+	if r.Signature != nil && s.TimeStamped && !r.Signature.stamped {
+		r.problem(BadSeal, "a time stamp was promised and is missing: it was taken away")
 	}
 	return s, nil
 }
@@ -171,12 +175,16 @@ func (r *Report) noteTimes(s evidence.Statement) {
 	if r.Signature == nil {
 		return
 	}
-	latest, signed := r.Assessment.Record().Latest(), r.Signature.When()
-	if !r.Simulated && latest.After(signed.Add(clocksApart)) {
+	latest := r.Assessment.Record().Latest()
+	if st := r.Signature.Stamp; st != nil && !r.Simulated && st.Time.Before(latest.Add(-stamp.ClocksApart)) {
+		st.Trusted, st.Reason = false, "it is earlier than the end of the record that it confirms"
+	}
+	signed := r.Signature.When()
+	if !r.Simulated && latest.After(signed.Add(stamp.ClocksApart)) {
 		r.Notes = append(r.Notes,
 			fmt.Sprintf("its record ends on %s, which is later than it was signed", latest.UTC().Format(time.DateTime)))
 	}
-	if d := r.Signature.Claimed.Sub(s.Made); d.Abs() > clocksApart {
+	if d := r.Signature.Claimed.Sub(s.Made); d.Abs() > stamp.ClocksApart {
 		r.Notes = append(
 			r.Notes,
 			fmt.Sprintf("it says that it was made on %s, and was signed on %s", s.Made.UTC().Format(time.DateTime),

@@ -44,6 +44,7 @@ const (
 	OtherEdition ProblemKind = "other edition" // its pages are of another edition than this program's
 
 	Untrusted ProblemKind = "untrusted"
+	Untimed   ProblemKind = "time"        // no trusted authority confirms when it was signed
 	Mismatch  ProblemKind = "fingerprint" // it is not the certificate that the fingerprint belongs to
 )
 
@@ -95,6 +96,8 @@ type Signer struct {
 	Claimed     time.Time `json:"claimed"` // time of signing, by the signer's own clock
 	Stamp       *Stamp    `json:"time_stamp,omitempty"`
 	Trust       Trust     `json:"trust"`
+
+	stamped bool // a time stamp is there, of whatever worth
 }
 
 // Compared counts what was derived again and compared.
@@ -112,6 +115,16 @@ type Options struct {
 	TrustTime   Anchors // authorities of time stamps
 	Tool        string  // name and version that checks
 	Fingerprint string  // of a paper copy's record or of a key; "" for none
+	// Now is the time of this computer, which no time stamp can be later than; zero for
+	// that of its clock.
+	Now time.Time
+}
+
+func (o Options) now() time.Time {
+	if o.Now.IsZero() {
+		return time.Now()
+	}
+	return o.Now
 }
 
 // MaxFile is the largest file that is checked.

@@ -2,19 +2,14 @@ package verify
 
 import (
 	"bytes"
-	"crypto"
 	"crypto/x509"
-	"crypto/x509/pkix"
-	"encoding/asn1"
 	"errors"
 	"fmt"
 	"slices"
 	"time"
 
-	"github.com/digitorus/pkcs7"
-	"github.com/digitorus/timestamp"
-
 	"loopwitness/report/identity"
+	"loopwitness/report/stamp"
 )
 
 // Anchors are the certificates that whoever checks trusts: of signers, or of
@@ -84,84 +79,36 @@ func (a Anchors) trust(s *signature, at time.Time) Trust {
 type Stamp struct {
 	Time      time.Time `json:"time"`
 	Authority string    `json:"authority"` // as its certificate calls it
+	Policy    string    `json:"policy"`    // that it was made by, an object identifier of the authority
 	Trusted   bool      `json:"trusted"`
 	Reason    string    `json:"reason"`
+
+	odd bool // its time cannot be
 }
 
-// connected tells whether all certificates are the one given or issued each other above
-// it.
-func connected(leaf *x509.Certificate, all []*x509.Certificate) bool {
-	left := slices.Clone(all)
-	for at := leaf; ; {
-		left = slices.DeleteFunc(left, at.Equal)
-		if len(left) == 0 {
-			return !bytes.Equal(at.RawIssuer, at.RawSubject) || at.CheckSignatureFrom(at) == nil
-		}
-		i := slices.IndexFunc(left, func(c *x509.Certificate) bool { return at.CheckSignatureFrom(c) == nil })
-		if i < 0 {
-			return false
-		}
-		at = left[i]
-	}
-}
-
-// checkStamp checks the time-stamp token (RFC 3161) over a signature. a are the trusted
-// authorities of time stamps.
-func (a Anchors) checkStamp(s *signature) (*Stamp, error) {
-	stamped, err := timestamp.Parse(s.token) // checks the signature if there is a certificate
+// checkStamp checks the time-stamp token over a signature. a are the trusted authorities
+// of time stamps. A sound one may count for nothing yet: Reason tells why.
+func (a Anchors) checkStamp(s *signature, now time.Time) (*Stamp, error) {
+	t, err := stamp.Check(s.token, s.value)
 	if err != nil {
-		return nil, fmt.Errorf("its time stamp is no valid one: %w", err)
+		return nil, err
 	}
-	h := stamped.HashAlgorithm
-	if h < crypto.SHA256 || !h.Available() {
-		return nil, errors.New("its time stamp uses a weak digest")
-	}
-	digest := h.New()
-	digest.Write(s.value)
-	if !bytes.Equal(digest.Sum(nil), stamped.HashedMessage) {
-		return nil, errors.New("its time stamp is for another signature")
-	}
-	p7, err := pkcs7.Parse(s.token)
-	if err != nil {
-		return nil, fmt.Errorf("its time stamp is no valid one: %w", err)
-	}
-	signer := p7.GetOnlySigner()
-	if signer == nil {
-		return nil, errors.New("its time stamp does not carry the certificate that it was made with")
-	}
-	if !connected(signer, stamped.Certificates) {
-		return nil, errors.New("its time stamp carries certificates that do not belong to it, or were altered")
-	}
-	if !stampsOnly(signer) {
-		return nil, errors.New("its time stamp was made with a certificate that is not for time stamps alone")
-	}
-	out := &Stamp{Time: stamped.Time, Authority: identity.Claimed(signer),
+	out := &Stamp{Time: t.Time, Authority: identity.Claimed(t.Signer), Policy: t.Policy,
 		Reason: "no trusted authority of time stamps was named"}
+	notSane := t.Sane(now, s.claimed)
 	switch {
-	case bytes.Equal(signer.RawSubjectPublicKeyInfo, s.signer.RawSubjectPublicKeyInfo):
+	case bytes.Equal(t.Signer.RawSubjectPublicKeyInfo, s.signer.RawSubjectPublicKeyInfo):
 		out.Reason = "whoever signed has made it, too"
-	case stamped.Time.Before(s.claimed.Add(-clocksApart)):
-		out.Reason = "it is earlier than the signature says that it was made"
+	case notSane != nil:
+		out.Reason, out.odd = notSane.Error(), true
 	case a != nil:
-		by, err := a.by(signer, stamped.Certificates, stamped.Time, mayIssueStamps)
+		by, err := a.by(t.Signer, t.Certificates, t.Time, mayIssueStamps)
 		out.Trusted = err == nil
 		if out.Reason = by; err != nil {
 			out.Reason = err.Error()
 		}
 	}
 	return out, nil
-}
-
-// clocksApart is by how much the clocks of a signer and of an authority may differ.
-const clocksApart = 10 * time.Minute
-
-// stampsOnly tells whether a certificate is for time stamps and nothing else, as RFC
-// 3161, 2.3, demands.
-func stampsOnly(c *x509.Certificate) bool {
-	usage := asn1.ObjectIdentifier{2, 5, 29, 37}
-	critical := slices.ContainsFunc(c.Extensions, func(e pkix.Extension) bool { return e.Id.Equal(usage) && e.Critical })
-	return critical && len(c.UnknownExtKeyUsage) == 0 &&
-		slices.Equal(c.ExtKeyUsage, []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping})
 }
 
 func mayIssueStamps(c *x509.Certificate) bool {

@@ -7,24 +7,30 @@ import (
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
-	"crypto/sha256"
 	"crypto/x509"
 	"crypto/x509/pkix"
 	"encoding/asn1"
+	"encoding/hex"
 	"io"
 	"math/big"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"strings"
 	"testing"
 	"time"
 
-	"github.com/digitorus/timestamp"
+	"github.com/digitorus/pkcs7"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/journal"
+	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
 	"loopwitness/report/seal"
+	"loopwitness/report/stamp"
+	clocks "loopwitness/report/stamp/authority"
+	"loopwitness/report/verify/tampered"
 )
 
 // issued makes a certificate with a key of its own, signed by an issuer, or by itself
@@ -129,138 +135,167 @@ func TestSignedWithAnExpiredCertificate(t *testing.T) {
 	assert.Contains(t, texts(r), "its certificate, or that of its authority, was not valid at that time")
 }
 
-// stampedBy is a time-stamping server of one's own: at what time, and over what.
-func stampedBy(t testing.TB, id *identity.Identity, at time.Time,
-	over func(asked []byte) (crypto.Hash, []byte)) *httptest.Server {
-	t.Helper()
-	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		query, _ := io.ReadAll(r.Body)
-		request, err := timestamp.ParseRequest(query)
-		if err != nil {
-			http.Error(w, err.Error(), http.StatusBadRequest)
-			return
-		}
-		hash, hashed := crypto.SHA256, request.HashedMessage
-		if over != nil {
-			hash, hashed = over(hashed)
-		}
-		stamp := timestamp.Timestamp{HashAlgorithm: hash, HashedMessage: hashed, Time: at,
-			Policy: asn1.ObjectIdentifier{1, 2, 3}, SerialNumber: big.NewInt(1),
-			Certificates: id.Issuers, AddTSACertificate: true}
-		answer, err := stamp.CreateResponseWithOpts(id.Certificate, id.Signer, crypto.SHA256)
-		if err != nil {
-			http.Error(w, err.Error(), http.StatusInternalServerError)
-			return
-		}
-		_, _ = w.Write(answer)
-	}))
-	t.Cleanup(server.Close)
-	return server
+// stampingAt is an authority that stamps with one time.
+func stampingAt(at time.Time) *clocks.Authority {
+	a := clocks.New("Guild of clocks", clocks.Usage(true, clocks.ForStamps))
+	a.Time = func() time.Time { return at }
+	return a
 }
 
-// extendedUsage is the extension with the usages given.
-func extendedUsage(t testing.TB, critical bool, usages ...asn1.ObjectIdentifier) pkix.Extension {
+// stamped is a file with the token of an authority, whatever it is worth, and a promise of it.
+func stamped(t testing.TB, signer *identity.Identity, a *clocks.Authority) []byte {
 	t.Helper()
-	value, err := asn1.Marshal(usages)
+	contents, err := journal.Read(bytes.NewReader(recorded(t)))
 	require.NoError(t, err)
-	return pkix.Extension{Id: asn1.ObjectIdentifier{2, 5, 29, 37}, Critical: critical, Value: value}
-}
-
-var forStamps = asn1.ObjectIdentifier{1, 3, 6, 1, 5, 5, 7, 3, 8} // id-kp-timeStamping, RFC 3161, 2.3
-
-func stamped(t testing.TB, signer *identity.Identity, server *httptest.Server) []byte {
-	t.Helper()
-	out, err := seal.Seal(context.Background(), makeFrom(t, recorded(t), by(signer)).Contents, signer,
-		seal.Stamper{URL: server.URL})
+	c, err := evidence.Make(contents, noPhotographs, evidence.Making{Revision: 1, Tool: "loopwitness test", Made: made,
+		SealedBy: by(signer), TimeStamped: true})
 	require.NoError(t, err)
-	require.NoError(t, out.NoStamp)
-	require.True(t, out.Stamped)
-	return out.PDF
+	const room = 12 << 10
+	pdf, err := seal.Template(c.Contents, room, signer.Name())
+	require.NoError(t, err)
+	at, err := findSignature(pdf)
+	require.NoError(t, err)
+	content := append(bytes.Clone(pdf[:at.firstEnd]), pdf[at.secondBegin:]...)
+	der, err := seal.Sign(content, signer, func(signature []byte) []byte {
+		token, err := a.Token(signature, nil)
+		require.NoError(t, err)
+		return token
+	})
+	require.NoError(t, err)
+	hex.Encode(pdf[at.firstEnd+1:], der)
+	return pdf
 }
 
-// A time stamp counts only if it is another's, made for nothing else, and trusted as
-// such; else the time is a claim like any other.
+// A time stamp counts only if it is another's, trusted as such, and tells a time that can
+// be; else the time is a claim like any other.
 func TestWhoseTimeStampCounts(t *testing.T) {
-	root := authorityOf(t, "Guild of clocks")
 	signer := newIdentity(t, "Bellbird")
-	later := time.Now().Add(48 * time.Hour).UTC().Truncate(time.Second)
-	authority := func(e pkix.Extension) *identity.Identity {
-		return issued(
-			t,
-			x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{e},
-				NotBefore: time.Now().AddDate(-20, 0, 0), NotAfter: time.Now().AddDate(1, 0, 0)},
-			root,
-		)
-	}
-	good := authority(extendedUsage(t, true, forStamps))
-
-	r := Check("c.pdf", stamped(t, signer, stampedBy(t, good, later, nil)), Options{TrustTime: Anchors{root.Certificate}})
+	later := time.Now().Add(5 * time.Minute).UTC().Truncate(time.Second)
+	good := stampingAt(later)
+	file := stamped(t, signer, good)
+	r := Check("c.pdf", file, Options{TrustTime: Anchors{good.Root}})
 	require.Equal(t, Intact, r.Outcome, texts(r))
 	assert.True(t, r.Signature.Stamp.Trusted)
+	assert.Equal(t, "1.2.3", r.Signature.Stamp.Policy)
 	assert.Equal(t, later, r.Signature.When().UTC())
 
 	// Trusted to sign is not trusted to stamp.
-	r = Check("c.pdf", stamped(t, signer, stampedBy(t, good, later, nil)),
-		Options{Trust: Anchors{root.Certificate, signer.Certificate}})
+	r = Check("c.pdf", file, Options{Trust: Anchors{good.Root, signer.Certificate}})
 	require.Equal(t, Intact, r.Outcome, texts(r))
 	assert.False(t, r.Signature.Stamp.Trusted)
 	assert.Equal(t, r.Signature.Claimed, r.Signature.When(), "not the stamp's")
 
-	stranger := issued(t, x509.Certificate{Subject: named("Clock"),
-		ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}}, authorityOf(t, "Other"))
+	// The signer's own clock, dressed up.
+	own := &identity.Identity{Signer: good.Key, Certificate: good.Certificate}
 	for name, test := range map[string]struct {
-		by   *identity.Identity
-		at   time.Time
+		file []byte
 		want string
 	}{
-		"earlier than it was signed": {good, time.Now().AddDate(-9, 0, 0),
-			"it is earlier than the signature says that it was made"},
-		"by a stranger": {stranger, time.Now(), "no trusted authority issued its certificate"},
+		"earlier than it was signed": {stamped(t, signer, stampingAt(time.Now().AddDate(-9, 0, 0))),
+			"it is earlier than what it confirms"},
+		"by a stranger":        {stamped(t, signer, stampingAt(time.Now())), "no trusted authority issued its certificate"},
+		"by the signer's key":  {stamped(t, own, good), "whoever signed has made it, too"},
+		"a file without stamp": {potterySealed(t, signer), "no time stamp confirms when it was signed"},
 	} {
-		r := Check("c.pdf", stamped(t, signer, stampedBy(t, test.by, test.at, nil)),
-			Options{TrustTime: Anchors{root.Certificate}})
-		require.Equal(t, Intact, r.Outcome, "%s: %s", name, texts(r))
-		assert.False(t, r.Signature.Stamp.Trusted, name)
-		assert.Contains(t, r.Signature.Stamp.Reason, test.want, name)
-	}
-	for name, e := range map[string]pkix.Extension{
-		"for documents, too": extendedUsage(t, true, forStamps, identity.DocumentSigning),
-		"not critical":       extendedUsage(t, false, forStamps),
-		"for mail":           extendedUsage(t, true, asn1.ObjectIdentifier{1, 3, 6, 1, 5, 5, 7, 3, 4}),
-	} {
-		r := Check("c.pdf", stamped(t, signer, stampedBy(t, authority(e), time.Now(), nil)),
-			Options{TrustTime: Anchors{root.Certificate}})
+		r := Check("c.pdf", test.file, Options{TrustTime: Anchors{good.Root}})
 		assert.Equal(t, Failed, r.Outcome, name)
-		assert.Contains(t, texts(r), "a certificate that is not for time stamps alone", name)
+		assert.True(t, r.has(Untimed) && len(r.Problems) == 1, "%s: %s", name, texts(r))
+		assert.Contains(t, texts(r), strings.TrimPrefix(test.want, "it is "), name)
+		r = Check("c.pdf", test.file, Options{})
+		assert.Equal(t, Intact, r.Outcome, "nobody asked for a time: %s", texts(r))
 	}
-
-	// The signer's own clock, dressed up.
-	own := authority(extendedUsage(t, true, forStamps))
-	r = Check("c.pdf", stamped(t, own, stampedBy(t, own, later, nil)), Options{TrustTime: Anchors{root.Certificate}})
-	assert.False(t, r.Signature.Stamp.Trusted)
-	assert.Contains(t, r.Signature.Stamp.Reason, "whoever signed has made it, too")
 }
 
-// A server that stamps something else is found out before anything is sealed with it.
+// A stamp of a time that has not come confirms nothing, and is told unasked.
+func TestTimeStampFromTheFuture(t *testing.T) {
+	a := stampingAt(time.Now().AddDate(3, 0, 0))
+	file := stamped(t, newIdentity(t, "x"), a)
+	r := Check("c.pdf", file, Options{})
+	assert.Equal(t, Intact, r.Outcome, texts(r))
+	assert.Contains(t, strings.Join(r.Notes, "\n"), "its time stamp is from the future")
+	r = Check("c.pdf", file, Options{TrustTime: Anchors{a.Root}})
+	assert.Equal(t, Failed, r.Outcome)
+	assert.False(t, r.Signature.Stamp.Trusted)
+	r = Check("c.pdf", file, Options{TrustTime: Anchors{a.Root}, Now: time.Now().AddDate(3, 0, 0)})
+	assert.Equal(t, Intact, r.Outcome, "by the clock that was given it has come")
+}
+
+// The token lies outside of what was signed, so that anybody can take it away.
+func TestStrippedTimeStampIsNoticed(t *testing.T) {
+	id := newIdentity(t, "x")
+	file := stamped(t, id, stampingAt(time.Now()))
+	at, err := findSignature(file)
+	require.NoError(t, err)
+	s, err := checkSignature(file, at)
+	require.NoError(t, err)
+	require.NotEmpty(t, s.token)
+	stripped := tampered.WithoutStamp(file)
+	require.False(t, bytes.Equal(file, stripped))
+	s, err = checkSignature(stripped, at)
+	require.NoError(t, err, "the signature itself is as sound as before")
+	require.Empty(t, s.token)
+	r := Check("c.pdf", stripped, Options{})
+	assert.Equal(t, Failed, r.Outcome)
+	assert.Contains(t, texts(r), "a time stamp was promised and is missing")
+}
+
+// What whoever verifies would refuse is never sealed: both ask the same check.
 func TestLyingTimeStampingServer(t *testing.T) {
-	root := authorityOf(t, "Guild of clocks")
-	clock := issued(t,
-		x509.Certificate{Subject: named("Clock"), ExtraExtensions: []pkix.Extension{extendedUsage(t, true, forStamps)}},
-		root)
 	signer := newIdentity(t, "x")
-	c := makeFrom(t, recorded(t), by(signer))
-	for name, over := range map[string]func([]byte) (crypto.Hash, []byte){
-		"another digest": func([]byte) (crypto.Hash, []byte) {
-			sum := sha256.Sum256([]byte("another"))
-			return crypto.SHA256, sum[:]
-		},
-	} {
-		out, err := seal.Seal(context.Background(), c.Contents, signer,
-			seal.Stamper{URL: stampedBy(t, clock, time.Now(), over).URL})
-		require.NoError(t, err, name)
-		assert.ErrorContains(t, out.NoStamp, "stamped something else", name)
-		assert.False(t, out.Stamped)
+	contents := makeFrom(t, recorded(t), by(signer)).Contents
+	plain := func(lie func(*clocks.Authority)) *clocks.Authority {
+		a := stampingAt(time.Now())
+		lie(a)
+		return a
 	}
+	for name, test := range map[string]struct {
+		lie     *clocks.Authority
+		want    string
+		differs bool // verify calls it so; else the token is sound and the answer is not
+	}{
+		"no certificate": {plain(func(a *clocks.Authority) { a.NoCertificate = true }), "does not carry", true},
+		"no critical usage": {clocks.New("x", clocks.Usage(false, clocks.ForStamps)),
+			"not for time stamps alone", true},
+		"further certificates": {plain(func(a *clocks.Authority) {
+			a.Further = []*x509.Certificate{stampingAt(time.Now()).Certificate}
+		}), "do not belong to it", true},
+		"by SHA-1": {plain(func(a *clocks.Authority) { a.Imprint = crypto.SHA1 }), "weak digest", true},
+		"over SHA-1": {plain(func(a *clocks.Authority) { a.Digest = pkcs7.OIDDigestAlgorithmSHA1 }),
+			"weak digest", true},
+		"something else": {plain(func(a *clocks.Authority) { a.Over = []byte("x") }), "another signature", true},
+		"not named":      {plain(func(a *clocks.Authority) { a.NotNamed = true }), "names another certificate", true},
+		"an older answer": {plain(func(a *clocks.Authority) {
+			a.Nonce = func(*big.Int) *big.Int { return big.NewInt(1) }
+		}), "nonce", false},
+		"no nonce": {plain(func(a *clocks.Authority) {
+			a.Nonce = func(*big.Int) *big.Int { return nil }
+		}), "nonce", false},
+		"from 2029":        {stampingAt(time.Now().AddDate(3, 0, 0)), "from the future", false},
+		"before the visit": {stampingAt(time.Now().AddDate(-3, 0, 0)), "earlier than what it confirms", false},
+	} {
+		server := test.lie.Server()
+		_, err := seal.Seal(context.Background(), contents, signer, seal.Stamper{URL: server.URL})
+		server.Close()
+		assert.ErrorAs(t, err, new(seal.NoStamp), name)
+		assert.ErrorContains(t, err, test.want, name)
+		if test.differs {
+			r := Check("c.pdf", stamped(t, signer, test.lie), Options{})
+			assert.Equal(t, Failed, r.Outcome, name)
+			assert.Contains(t, texts(r), test.want, name)
+		}
+	}
+	a := stampingAt(time.Now())
+	server := a.Server()
+	defer server.Close()
+	sealed, err := seal.Seal(context.Background(), contents, signer, seal.Stamper{URL: server.URL})
+	require.NoError(t, err)
+	assert.True(t, sealed.Stamped)
+	assert.Equal(t, Intact, Check("c.pdf", sealed.PDF, Options{TrustTime: Anchors{a.Root}}).Outcome)
+
+	// The end of the visit is later than the clocks.
+	_, err = seal.Seal(context.Background(), contents, signer,
+		seal.Stamper{URL: server.URL, After: time.Now().Add(time.Hour)})
+	assert.ErrorContains(t, err, "earlier than what it confirms")
 }
 
 // A seal that is broken off while the server is asked is none.
@@ -312,4 +347,31 @@ func TestNoOtherCertificateIsCarried(t *testing.T) {
 	assert.True(t, issuedOneAnother([]*x509.Certificate{leaf.Certificate, root.Certificate}))
 	assert.False(t, issuedOneAnother([]*x509.Certificate{root.Certificate, leaf.Certificate}))
 	assert.False(t, issuedOneAnother([]*x509.Certificate{root.Certificate, root.Certificate}), "none twice")
+}
+
+// A stamp that is earlier than the record ends confirms nothing of it, unless the visit was in
+// simulated time.
+func TestTimeStampBeforeTheVisitEnded(t *testing.T) {
+	raw, err := os.ReadFile("../../testdata/journals/satisfactory.jsonl")
+	require.NoError(t, err)
+	contents, err := journal.Read(bytes.NewReader(raw))
+	require.NoError(t, err)
+	a, err := evidence.Judge(contents)
+	require.NoError(t, err)
+	ended := a.Record().Latest()
+	for name, test := range map[string]struct {
+		before    time.Duration
+		simulated bool
+		trusted   bool
+	}{
+		"as late as may be":       {stamp.ClocksApart, false, true},
+		"earlier":                 {stamp.ClocksApart + time.Second, false, false},
+		"earlier, and a practice": {stamp.ClocksApart + time.Second, true, true},
+	} {
+		r := &Report{Assessment: a, Simulated: test.simulated, Signature: &Signer{Claimed: ended,
+			Stamp: &Stamp{Time: ended.Add(-test.before), Trusted: true}}}
+		r.noteTimes(evidence.Statement{Made: ended})
+		assert.Equal(t, test.trusted, r.Signature.Stamp.Trusted, name)
+		assert.Equal(t, !test.trusted, strings.Contains(r.Signature.Stamp.Reason, "earlier than the end of the record"), name)
+	}
 }

@@ -40,6 +40,7 @@ func Check(name string, file []byte, o Options) (r *Report) {
 		if p := recover(); p != nil {
 			r.problem(Unreadable, "checking it stopped at a fault of this program: %v", p)
 		}
+		r.confirmTime(o)
 		r.conclude()
 	}()
 	sealed, at := r.checkSeal(file, o)
@@ -114,7 +115,7 @@ func (r *Report) conclude() {
 	}
 	all := []Reply{r.Sealed.Reply, r.Follows.Reply, r.Shown.Reply}
 	switch {
-	case slices.Contains(all, Fails), r.has(Untrusted, Mismatch):
+	case slices.Contains(all, Fails), r.has(Untrusted, Untimed, Mismatch):
 		r.Outcome = Failed
 	case len(r.Problems) > 0, slices.Contains(all, NotCompared):
 		r.Outcome = Unchecked
@@ -161,12 +162,16 @@ func (r *Report) signedBy(s *signature, o Options) {
 	if !bytes.Equal(s.signer.RawIssuer, s.signer.RawSubject) {
 		r.Signature.Issuer = s.signer.Issuer.String()
 	}
+	r.Signature.stamped = s.token != nil
 	if s.token != nil {
-		stamp, err := o.TrustTime.checkStamp(s)
+		stamp, err := o.TrustTime.checkStamp(s, o.now())
 		if err != nil {
 			r.problem(BadSeal, "%v", err)
 		}
 		r.Signature.Stamp = stamp
+		if stamp != nil && stamp.odd {
+			r.Notes = append(r.Notes, stamp.Reason)
+		}
 	}
 	for _, at := range []time.Time{s.claimed, r.Signature.When()} {
 		if err := wellKept(s, at); err != nil {
@@ -177,6 +182,17 @@ func (r *Report) signedBy(s *signature, o Options) {
 	r.Signature.Trust = o.Trust.trust(s, r.Signature.When())
 	if t := r.Signature.Trust; t.Asked && !t.Trusted {
 		r.problem(Untrusted, "its signer is not trusted: %s", t.Reason)
+	}
+}
+
+// confirmTime tells where an authority of time stamps was named, and none confirms the time.
+func (r *Report) confirmTime(o Options) {
+	switch {
+	case o.TrustTime == nil || r.Signature == nil:
+	case r.Signature.Stamp == nil:
+		r.problem(Untimed, "no time stamp confirms when it was signed")
+	case !r.Signature.Stamp.Trusted:
+		r.problem(Untimed, "its time stamp confirms nothing: %s", r.Signature.Stamp.Reason)
 	}
 }
 
