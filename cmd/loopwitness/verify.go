@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
 
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/report/identity"
 	"loopwitness/report/verify"
 )
@@ -240,20 +240,4 @@ func checkFile(file string, o verify.Options) *verify.Report {
 	return verify.Check(file, data, o)
 }
 
-func readCertificate(path string) ([]byte, error) {
-	info, err := os.Stat(path)
-	switch {
-	case err != nil:
-		return nil, err
-	case !info.Mode().IsRegular():
-		return nil, errors.New("it is not a file")
-	case info.Size() > verify.MaxFile:
-		return nil, fmt.Errorf("it is larger than the %d MiB of a certificate", verify.MaxFile>>20)
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, verify.MaxFile))
-}
+func readCertificate(path string) ([]byte, error) { return readfile.All(path, verify.MaxFile) }

@@ -5,13 +5,15 @@ import (
 	"os"
 
 	"github.com/gofrs/flock"
+
+	"loopwitness/commission/kit/readfile"
 )
 
 // Held is ErrHeld with the process that writes a journal now; nil for none, and where that
 // cannot be told.
 func Held(path string) error {
 	name := path + ".lock"
-	if _, err := os.Stat(name); err != nil {
+	if _, err := os.Stat(name); err != nil || readfile.Ordinary(name) != nil {
 		return nil
 	}
 	lock := flock.New(name)
@@ -26,7 +28,8 @@ func Held(path string) error {
 
 // heldBy is ErrHeld with the process that a lock names.
 func heldBy(lock string) error {
-	who, err := os.ReadFile(lock)
+	const longest = 1 << 10
+	who, err := readfile.Beginning(lock, longest)
 	if err != nil || len(who) == 0 {
 		return fmt.Errorf("%w: an unknown process", ErrHeld)
 	}

@@ -13,6 +13,7 @@ import (
 	"github.com/gofrs/flock"
 
 	"loopwitness/commission/kit/atomicfile"
+	"loopwitness/commission/kit/readfile"
 )
 
 // File is what a Writer needs of an *os.File.
@@ -113,7 +114,7 @@ func open(path string) (*Writer, Contents, Recovered, error) {
 
 // ReadFile reads a journal without holding it, for those who only look.
 func ReadFile(path string) (Contents, error) {
-	f, err := os.Open(path)
+	f, err := readfile.Open(path)
 	if err != nil {
 		return Contents{}, err
 	}
@@ -269,6 +270,9 @@ func (w *Writer) Close() error {
 // hold takes the lock beside the journal; the lock dies with the process.
 func hold(path string) (*flock.Flock, error) {
 	name := path + ".lock"
+	if err := readfile.Ordinary(name); err != nil {
+		return nil, fmt.Errorf("lock the visit: %w", err)
+	}
 	lock := flock.New(name)
 	got, err := lock.TryLock()
 	if err != nil {

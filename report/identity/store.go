@@ -30,7 +30,7 @@ func DefaultPath() (string, error) {
 
 // Load reads the stored identity. Errors wrap ErrNone, ErrPassphrase or ErrUnfit.
 func Load(path, passphrase string) (*Identity, error) {
-	p12, err := os.ReadFile(path)
+	p12, err := readKey(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%w: %s", ErrNone, path)
 	}

@@ -25,7 +25,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"os"
 	"strconv"
 	"sync/atomic"
 	"time"
@@ -33,6 +32,7 @@ import (
 	paho "github.com/eclipse/paho.mqtt.golang"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -179,7 +179,8 @@ func (c *Controller) tls() (*tls.Config, error) {
 	if c.config.CAFile == "" {
 		return t, nil
 	}
-	pem, err := os.ReadFile(c.config.CAFile)
+	const longest = 1 << 20
+	pem, err := readfile.All(c.config.CAFile, longest)
 	if err != nil {
 		return nil, fmt.Errorf("read the broker's certificate authority: %w", err)
 	}
