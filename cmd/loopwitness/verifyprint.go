@@ -53,6 +53,8 @@ func (s streams) json(v any) error {
 func verdictOn(r *verify.Report) string {
 	text := "NOT CHECKED: it proves nothing"
 	switch {
+	case has(r, verify.TooMuch) && r.Outcome != verify.Failed:
+		text = "NOT CHECKED TO ITS END: it holds more than this program looks at; it proves nothing"
 	case r.Outcome == verify.Intact && r.Signature.Trust.Trusted:
 		text = "intact since somebody you trust signed it, and every verdict follows from its record"
 	case r.Outcome == verify.Intact:
@@ -109,7 +111,7 @@ func (s streams) answers(r *verify.Report) {
 			s.pair(q.label, "holds: "+q.holds)
 		case verify.Fails:
 			s.pair(q.label, "FAILS: "+q.fails+"; "+q.answer.Why)
-			s.differences(q.answer.Differences)
+			s.differences(q.answer)
 		default:
 			why := ": " + q.answer.Why
 			if told[q.answer.Why] {
@@ -126,11 +128,11 @@ func (s streams) answers(r *verify.Report) {
 	}
 }
 
-func (s streams) differences(all []verify.Difference) {
+func (s streams) differences(of verify.Answer) {
 	const most = 12
-	for i, d := range all {
+	for i, d := range of.Differences {
 		if i == most {
-			s.say("     and %d more; see --json", len(all)-most)
+			s.say("     and %d more; see --json", len(of.Differences)-most+of.Further)
 			break
 		}
 		s.hanging("     ", d.String())

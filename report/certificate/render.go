@@ -31,10 +31,14 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 }
 
 // Render lays a document out and draws it as a PDF. at is the date that the
-// file says it was made.
+// file says it was made. More than MostPages are an error (ErrTooMuch).
 func Render(d Document, at time.Time) ([]byte, error) {
+	pages := marotoPages(d)
+	if len(pages) > MostPages {
+		return nil, fmt.Errorf("%w: it gives more than %d pages", ErrTooMuch, MostPages)
+	}
 	m := maroto.New(settings(d, at))
-	m.AddPages(marotoPages(d)...)
+	m.AddPages(pages...)
 	doc, err := m.Generate()
 	if err != nil {
 		return nil, fmt.Errorf("draw the certificate: %w", err)

@@ -106,13 +106,17 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 			Description: description(m.Language, p), Content: content})
 	}
 	document := certificate.Write(a, options)
+	stated := document.Stated()
+	if err := certificate.Within(stated); err != nil {
+		return nil, err
+	}
 	judged, err := judgedIn(a)
 	if err != nil {
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
 		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy, Journal: record,
-		Photographs: hashes, Judged: judged, Stated: document.Stated()}
+		Photographs: hashes, Judged: judged, Stated: stated}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err

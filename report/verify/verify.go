@@ -21,6 +21,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/record"
+	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
 	"loopwitness/report/pdffile"
@@ -92,6 +93,8 @@ func kindOf(err error) ProblemKind {
 		return Newer
 	case errors.Is(err, journal.ErrDamaged):
 		return BadRecord
+	case errors.Is(err, errTooMuch), errors.Is(err, certificate.ErrTooMuch):
+		return TooMuch
 	case errors.Is(err, record.ErrNoSense):
 		return Implausible
 	case errors.Is(err, evidence.ErrPhotograph):
@@ -103,6 +106,7 @@ func kindOf(err error) ProblemKind {
 // conclude answers the questions and draws the outcome. A file that was changed stays
 // one, even if what is left of it cannot be read.
 func (r *Report) conclude() {
+	r.tellFurther()
 	r.settle()
 	for _, a := range []*Answer{&r.Sealed, &r.Follows, &r.Shown} {
 		if a.Reply == "" {
