@@ -15,16 +15,6 @@ import (
 	"loopwitness/report/verify"
 )
 
-func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]int) error {
-	return s.json(struct {
-		Tool      string           `json:"tool"`
-		Files     []*verify.Report `json:"files"`
-		Intact    int              `json:"intact"`
-		Fails     int              `json:"fails"`
-		Unchecked int              `json:"unchecked"`
-	}{tool, reports, count[verify.Intact], count[verify.Failed], count[verify.Unchecked]})
-}
-
 // json prints a value whose texts come from a file of anybody: what a terminal would
 // obey, or show otherwise than it is, is escaped.
 func (s streams) json(v any) error {
@@ -35,9 +25,14 @@ func (s streams) json(v any) error {
 	if err := enc.Encode(v); err != nil {
 		return err
 	}
+	return write(s.out, []byte(inertJSON(b.String())))
+}
+
+// inertJSON escapes what a terminal would obey, or show otherwise than it is.
+func inertJSON(text string) string {
 	var out strings.Builder
-	for _, r := range b.String() {
-		if r != '\n' && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r)) {
+	for _, r := range text {
+		if r != '\n' && (unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co)) {
 			for _, unit := range utf16.Encode([]rune{r}) {
 				fmt.Fprintf(&out, "\\u%04x", unit)
 			}
@@ -45,7 +40,7 @@ func (s streams) json(v any) error {
 		}
 		out.WriteRune(r)
 	}
-	return write(s.out, []byte(out.String()))
+	return out.String()
 }
 
 // verdictOn is the outcome in a sentence. Intact is only half of it: by whom is the

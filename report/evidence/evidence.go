@@ -107,7 +107,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	}
 	document := certificate.Write(a, options)
 	stated := document.Stated()
-	if err := certificate.Within(stated); err != nil {
+	if err := within(stated); err != nil {
 		return nil, err
 	}
 	judged, err := judgedIn(a)
@@ -123,7 +123,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	}
 	pages, err := certificate.Render(document, m.Made)
 	if err != nil {
-		return nil, err
+		return nil, tooMany(err)
 	}
 	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json",
 		Description: "What was judged, and what the pages state", Content: encoded})

@@ -21,7 +21,6 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/record"
-	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
 	"loopwitness/report/pdffile"
@@ -93,7 +92,7 @@ func kindOf(err error) ProblemKind {
 		return Newer
 	case errors.Is(err, journal.ErrDamaged):
 		return BadRecord
-	case errors.Is(err, errTooMuch), errors.Is(err, certificate.ErrTooMuch):
+	case errors.Is(err, errTooMuch), errors.Is(err, evidence.ErrTooMuch):
 		return TooMuch
 	case errors.Is(err, record.ErrNoSense):
 		return Implausible
