@@ -139,6 +139,10 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 	case err != nil:
 		r.problem(BadSeal, "%v", err)
 		return file, place{}
+	case at.end > len(file)+len("\r\n") && endsAsPDF(file):
+		r.problem(Changed, "another program has written it anew since it was signed: nothing of what was signed can be "+
+			"told from it; ask for the file as it was sent")
+		return file, place{}
 	case at.end > len(file):
 		r.problem(CutShort, "it was cut short: %d of the %d bytes that were signed are missing", at.end-len(file), at.end)
 		return file, place{}
@@ -156,6 +160,12 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 		r.signedBy(s, o)
 	}
 	return file[:at.end], at
+}
+
+// endsAsPDF tells whether a file has its end: then it was not cut short, however much
+// shorter it may be than one that was signed.
+func endsAsPDF(file []byte) bool {
+	return bytes.HasSuffix(bytes.TrimRight(file, "\r\n\x00 "), []byte("%%EOF"))
 }
 
 func (r *Report) signedBy(s *signature, o Options) {
