@@ -62,21 +62,31 @@ func atMost(limit time.Duration, do func()) {
 // errUnread says that nobody reads what the program prints any more.
 var errUnread = errors.New("nobody reads what is printed any more")
 
-// whileRead ends the context as soon as nobody reads what is printed: a visit pauses, and
-// anything else goes on for nobody.
-func whileRead(ctx context.Context, out *os.File) (context.Context, context.CancelFunc) {
-	ctx, cancel := context.WithCancelCause(ctx)
+// unattended tells whether nobody has to read what is printed: a file answers.
+func unattended(cmd *cobra.Command) bool {
+	answers := cmd.Flags().Lookup("answers")
+	return answers != nil && answers.Value.String() != ""
+}
+
+// whileRead ends the command's context as soon as nobody reads what is printed: a visit
+// pauses, and anything else goes on for nobody.
+func whileRead(cmd *cobra.Command, out *os.File) {
+	if unattended(cmd) {
+		return
+	}
+	ctx, cancel := context.WithCancelCause(cmd.Context())
+	cmd.SetContext(ctx)
 	go func() {
 		if untilUnread(out) {
 			cancel(errUnread)
 		}
 	}()
-	return ctx, func() { cancel(nil) }
 }
 
 // printed is err, or what hindered that all was printed.
 func printed(err error, s streams, cmd *cobra.Command) error {
 	switch {
+	case unattended(cmd):
 	case isUnread(s.out) && !endThemselves[cmd.CommandPath()]:
 		return told{errUnread}
 	case isUnread(s.out) && errors.As(err, new(told)): // where nobody saw it

@@ -28,8 +28,6 @@ func run() int {
 	// A reader that goes away must not kill us with a sounder on: the write
 	// fails instead.
 	signal.Ignore(syscall.SIGPIPE)
-	ctx, unwatch := whileRead(ctx, os.Stdout)
-	defer unwatch()
 	s := streams{os.Stdin, os.Stdout, os.Stderr, new(error)}
 	cmd, err := newRoot(s).ExecuteContextC(ctx)
 	return exitCode(printed(err, s, cmd))

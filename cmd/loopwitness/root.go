@@ -41,7 +41,10 @@ func newRoot(s streams) *cobra.Command {
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.PersistentPreRun = func(cmd *cobra.Command, _ []string) { endInTime(cmd, s) }
+	root.PersistentPreRun = func(cmd *cobra.Command, _ []string) {
+		whileRead(cmd, s.out)
+		endInTime(cmd, s)
+	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(newSite(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s), newKey(s),
 		newDemo(s),
