@@ -97,7 +97,8 @@ func (p *jsonPrinter) end(t tally, _, broken bool) error {
 	if none {
 		before = ""
 	}
-	_, err := fmt.Fprintf(p.s.out, "%s],\n  \"intact\": %d,\n  \"fails\": %d,\n  \"unchecked\": %d,\n  \"finished\": %t\n}\n",
+	_, err := fmt.Fprintf(p.s.out,
+		"%s],\n  \"intact\": %d,\n  \"fails\": %d,\n  \"unchecked\": %d,\n  \"finished\": %t\n}\n",
 		before, t.count[verify.Intact], t.count[verify.Failed], t.count[verify.Unchecked], !broken)
 	return err
 }

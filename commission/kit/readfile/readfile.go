@@ -79,7 +79,8 @@ func ordinary(path string, info fs.FileInfo) error {
 func All(path string, longest int64) ([]byte, error) {
 	data, err := Beginning(path, longest+1)
 	if err == nil && int64(len(data)) > longest {
-		return nil, &fs.PathError{Op: "read", Path: path, Err: fmt.Errorf("it is %w: more than %s", ErrTooLong, size(longest))}
+		why := fmt.Errorf("it is %w: more than %s", ErrTooLong, size(longest))
+		return nil, &fs.PathError{Op: "read", Path: path, Err: why}
 	}
 	return data, err
 }
