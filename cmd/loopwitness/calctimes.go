@@ -6,13 +6,13 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"loopwitness/checks"
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/kit/screen"
 )
 
@@ -31,7 +31,7 @@ func newCalcTimes(s streams) *cobra.Command {
 }
 
 func summariseFile(path string) (*answer, error) {
-	f, err := os.Open(path)
+	f, err := readfile.Open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -6,7 +6,6 @@ import (
 	"embed"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -16,6 +15,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
@@ -45,12 +45,13 @@ func layOut(f job.Folder, change func(string) string) error {
 	if err := atomicfile.MakeFolder(f.Dir(), 0o700); err != nil {
 		return err
 	}
+	const longest = 1 << 20
 	for _, path := range []string{f.SitePath(), f.ControllerPath()} {
 		data, err := demoFiles.ReadFile("demo/" + filepath.Base(path))
 		if err != nil {
 			return err
 		}
-		if there, err := os.ReadFile(path); err == nil && firstLine(there) != firstLine(data) {
+		if there, err := readfile.All(path, longest); err == nil && firstLine(there) != firstLine(data) {
 			return fmt.Errorf("%s is not the demonstration's and is left alone; name another folder with --job", path)
 		}
 		if err := atomicfile.Replace(path, []byte(change(string(data))), 0o600); err != nil {

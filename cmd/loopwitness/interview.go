@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/job"
@@ -91,7 +90,7 @@ func (q *interview) answeredBefore(question ask.Question) (string, bool) {
 // wanted.
 func (q *interview) fromDraft(f job.Folder) error {
 	path := f.DraftPath()
-	data, err := os.ReadFile(path)
+	data, err := strictyaml.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}

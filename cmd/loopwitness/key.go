@@ -5,12 +5,11 @@ import (
 	"crypto/ecdsa"
 	"crypto/rsa"
 	"fmt"
-	"io"
-	"os"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/report/identity"
 )
 
@@ -63,14 +62,5 @@ func groups(digits string) string {
 // readSmall reads a file that is no longer than keys and certificates are.
 func readSmall(path string) ([]byte, error) {
 	const longest = 1 << 20
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, longest+1))
-	if err == nil && len(data) > longest {
-		err = fmt.Errorf("%s is too long for a key or certificates", path)
-	}
-	return data, err
+	return readfile.All(path, longest)
 }

@@ -29,7 +29,9 @@ func run() int {
 	// A reader that goes away must not kill us with a sounder on: the write
 	// fails instead.
 	signal.Ignore(syscall.SIGPIPE)
-	return exitCode(newRoot(os.Stdin, os.Stdout, os.Stderr).ExecuteContext(ctx))
+	s := streams{os.Stdin, os.Stdout, os.Stderr, new(error)}
+	cmd, err := newRoot(s).ExecuteContextC(ctx)
+	return exitCode(printed(err, s, cmd))
 }
 
 // Exit codes.

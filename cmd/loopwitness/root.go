@@ -21,13 +21,14 @@ type streams struct {
 	in  *os.File
 	out *os.File
 	err io.Writer
+	// lost is why something could not be printed, nil while all could.
+	lost *error
 }
 
 const exitStatus = `
 Exit status: 0 done and satisfactory; 1 done and not satisfactory; 2 could not run, or not finished.`
 
-func newRoot(in, out *os.File, errs io.Writer) *cobra.Command {
-	s := streams{in, out, errs}
+func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "loopwitness",
 		Short: "Walk-test a hard-wired intruder alarm and certify what was proved",
@@ -37,9 +38,13 @@ func newRoot(in, out *os.File, errs io.Writer) *cobra.Command {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	root.SetIn(in)
-	root.SetOut(out)
-	root.SetErr(errs)
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	root.PersistentPreRun = func(cmd *cobra.Command, _ []string) {
+		whileRead(cmd, s.out)
+		endInTime(cmd, s)
+	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(newSite(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s), newKey(s),
 		newDemo(s),
@@ -75,7 +80,11 @@ func (s streams) flush() func() {
 	return func() { terminal.Flush(s.in) }
 }
 
-func (s streams) say(format string, args ...any) { fmt.Fprintf(s.out, format+"\n", args...) }
+func (s streams) say(format string, args ...any) {
+	if _, err := fmt.Fprintf(s.out, format+"\n", args...); err != nil && *s.lost == nil {
+		*s.lost = err
+	}
+}
 
 // jobFlag adds the flag that names the job folder.
 func jobFlag(cmd *cobra.Command, dir *string) {

@@ -15,16 +15,6 @@ import (
 	"loopwitness/report/verify"
 )
 
-func printReports(s streams, reports []*verify.Report, count map[verify.Outcome]int) error {
-	return s.json(struct {
-		Tool      string           `json:"tool"`
-		Files     []*verify.Report `json:"files"`
-		Intact    int              `json:"intact"`
-		Fails     int              `json:"fails"`
-		Unchecked int              `json:"unchecked"`
-	}{tool, reports, count[verify.Intact], count[verify.Failed], count[verify.Unchecked]})
-}
-
 // json prints a value whose texts come from a file of anybody: what a terminal would
 // obey, or show otherwise than it is, is escaped.
 func (s streams) json(v any) error {
@@ -35,9 +25,14 @@ func (s streams) json(v any) error {
 	if err := enc.Encode(v); err != nil {
 		return err
 	}
+	return write(s.out, []byte(inertJSON(b.String())))
+}
+
+// inertJSON escapes what a terminal would obey, or show otherwise than it is.
+func inertJSON(text string) string {
 	var out strings.Builder
-	for _, r := range b.String() {
-		if r != '\n' && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r)) {
+	for _, r := range text {
+		if r != '\n' && (unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co)) {
 			for _, unit := range utf16.Encode([]rune{r}) {
 				fmt.Fprintf(&out, "\\u%04x", unit)
 			}
@@ -45,7 +40,7 @@ func (s streams) json(v any) error {
 		}
 		out.WriteRune(r)
 	}
-	return write(s.out, []byte(out.String()))
+	return out.String()
 }
 
 // verdictOn is the outcome in a sentence. Intact is only half of it: by whom is the
@@ -53,6 +48,8 @@ func (s streams) json(v any) error {
 func verdictOn(r *verify.Report) string {
 	text := "NOT CHECKED: it proves nothing"
 	switch {
+	case has(r, verify.TooMuch) && r.Outcome != verify.Failed:
+		text = "NOT CHECKED TO ITS END: it holds more than this program looks at; it proves nothing"
 	case r.Outcome == verify.Intact && r.Signature.Trust.Trusted:
 		text = "intact since somebody you trust signed it, and every verdict follows from its record"
 	case r.Outcome == verify.Intact:
@@ -113,7 +110,7 @@ func (s streams) answers(r *verify.Report) {
 			s.pair(q.label, "holds: "+q.holds)
 		case verify.Fails:
 			s.pair(q.label, "FAILS: "+q.fails+"; "+q.answer.Why)
-			s.differences(q.answer.Differences)
+			s.differences(q.answer)
 		default:
 			why := ": " + q.answer.Why
 			if told[q.answer.Why] {
@@ -130,11 +127,11 @@ func (s streams) answers(r *verify.Report) {
 	}
 }
 
-func (s streams) differences(all []verify.Difference) {
+func (s streams) differences(of verify.Answer) {
 	const most = 12
-	for i, d := range all {
+	for i, d := range of.Differences {
 		if i == most {
-			s.say("     and %d more; see --json", len(all)-most)
+			s.say("     and %d more; see --json", len(of.Differences)-most+of.Further)
 			break
 		}
 		s.hanging("     ", d.String())

@@ -44,7 +44,7 @@ func unfinishedJob(t *testing.T, say string) (ask func() (string, error), w *jou
 	require.NoError(t, err)
 	out, err := os.Create(filepath.Join(dir, "out"))
 	require.NoError(t, err)
-	s := streams{out: out, err: out, in: os.Stdin}
+	s := streams{out: out, err: out, in: os.Stdin, lost: new(error)}
 	operator := scripted.New(answers, clock.Real{}, &bytes.Buffer{}, words.English{})
 	return func() (string, error) {
 		_, err := besideUnfinished(context.Background(), s, f, visitOptions{answers: "answers.yaml"}, operator)

@@ -17,7 +17,10 @@ import (
 // atomicfile, which reports a file as written when it is durable.
 var writers = map[string]string{
 	"commission/kit/atomicfile/atomicfile.go": "is that room",
-	"commission/journal/writer.go":            "appends, and syncs each entry; its lock names a process and needs no sync",
+	"commission/kit/atomicfile/abandon.go":    "makes what that room renames",
+	"commission/journal/writer.go":            "appends, and syncs each entry",
+	"commission/journal/held.go":              "a lock names a process and needs no sync",
+	"commission/kit/readfile/readfile.go":     "opens files that are there; makes none",
 }
 
 // What writes a file, a name or a folder past that room.

@@ -51,9 +51,14 @@ func inOrder(a, b Visit) int {
 	return cmp.Or(cmp.Compare(rank(a), rank(b)), a.Begun.Compare(b.Begun), byName(a.Name, b.Name))
 }
 
+// passedOver tells whether a visit counts for no order.
+func passedOver(v Visit) bool {
+	return errors.Is(v.Unread, ErrNeverBegan) || errors.Is(v.Unread, ErrOutside)
+}
+
 func rank(v Visit) int {
 	switch {
-	case errors.Is(v.Unread, ErrNeverBegan):
+	case passedOver(v):
 		return -1
 	case v.Unread != nil:
 		return 1
@@ -142,7 +147,7 @@ func (f Folder) began() ([]Visit, error) {
 	if err != nil {
 		return nil, err
 	}
-	all = slices.DeleteFunc(all, func(v Visit) bool { return errors.Is(v.Unread, ErrNeverBegan) })
+	all = slices.DeleteFunc(all, passedOver)
 	if n := len(all); n > 0 && all[n-1].Unread != nil {
 		return nil, fmt.Errorf("%w: %w", ErrOrder, all[n-1].Unread)
 	}

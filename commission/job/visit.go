@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/record"
 )
 
@@ -40,6 +41,9 @@ func (v Visit) Journal() string { return v.path("journal.jsonl") }
 // Contents reads its journal, without holding it. Errors wrap those of journal.Read, or
 // ErrNeverBegan.
 func (v Visit) Contents() (journal.Contents, error) {
+	if err := v.outside(); err != nil {
+		return journal.Contents{}, err
+	}
 	contents, err := journal.ReadFile(v.Journal())
 	if err == nil && len(contents.Entries) == 0 {
 		err = fmt.Errorf("%s: %w", v.Journal(), ErrNeverBegan)
@@ -66,7 +70,7 @@ const maxFirst = 8 << 20
 
 // begun is when a journal was begun. Only its first entry is read.
 func begun(path string) (time.Time, error) {
-	f, err := journal.OpenPlain(path)
+	f, err := readfile.Open(path)
 	if err != nil {
 		return time.Time{}, err
 	}
@@ -100,6 +104,9 @@ func (f Folder) visit(name string) (Visit, error) {
 	v.Begun, v.Unread = begun(v.Journal())
 	if errors.Is(v.Unread, fs.ErrNotExist) {
 		return v, v.Unread
+	}
+	if err := v.outside(); err != nil {
+		v.Unread = err
 	}
 	return v, nil
 }

@@ -3,14 +3,14 @@ package journal
 import (
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"os"
 	"strings"
 	"time"
 	"unicode"
 
 	"github.com/gofrs/flock"
+
+	"loopwitness/commission/kit/readfile"
 )
 
 // Lock is held by one process, and dies with it.
@@ -19,7 +19,7 @@ type Lock struct{ lock *flock.Flock }
 // Hold takes the lock of a name, a small file that is made if need be. Who else holds it
 // stands in the error, which wraps ErrHeld then.
 func Hold(name string) (*Lock, error) {
-	if err := plain(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := readfile.Ordinary(name); err != nil {
 		return nil, fmt.Errorf("lock the visit: %w", err)
 	}
 	lock := &Lock{flock.New(name, flock.SetPermissions(private))}
@@ -59,7 +59,7 @@ func hold(path string) (*Lock, error) { return Hold(path + ".lock") }
 // cannot be told.
 func Held(path string) error {
 	name := path + ".lock"
-	if plain(name) != nil {
+	if _, err := os.Stat(name); err != nil || readfile.Ordinary(name) != nil {
 		return nil
 	}
 	lock := flock.New(name)
@@ -78,15 +78,9 @@ const longestHolder = 200
 
 // heldBy is ErrHeld with the process that a lock names.
 func heldBy(name string) error {
-	unknown := fmt.Errorf("%w: an unknown process", ErrHeld)
-	f, err := openPlain(name, os.O_RDONLY)
-	if err != nil {
-		return unknown
-	}
-	defer f.Close()
-	who, err := io.ReadAll(io.LimitReader(f, longestHolder))
+	who, err := readfile.Beginning(name, longestHolder)
 	if err != nil || len(who) == 0 {
-		return unknown
+		return fmt.Errorf("%w: an unknown process", ErrHeld)
 	}
 	return fmt.Errorf("%w: %s", ErrHeld, strings.Map(printable, strings.ToValidUTF8(string(who), "")))
 }

@@ -7,6 +7,12 @@ import (
 	"os"
 )
 
+// private is who may read and write the files of a visit; privateFolder is its folder.
+const (
+	private       = 0o600
+	privateFolder = 0o700
+)
+
 // ErrChanged says that something else has changed the journal of a visit while it was
 // written. What, is said by one of those that wrap it.
 var ErrChanged = errors.New("the journal was changed by something else")

@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"loopwitness/commission/kit/atomicfile"
+	"loopwitness/commission/kit/readfile"
 )
 
 // Failed is why nothing more is written, nil while it is.
@@ -71,7 +71,7 @@ func (w *Writer) compare() error {
 
 // sameAs tells how a file differs from what was written into it.
 func sameAs(path string, all []byte) error {
-	f, err := openPlain(path, os.O_RDONLY)
+	f, err := readfile.Open(path)
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrChanged, err)
 	}

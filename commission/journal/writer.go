@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"loopwitness/commission/kit/atomicfile"
+	"loopwitness/commission/kit/readfile"
 )
 
 // File is what a Writer needs of an *os.File.
@@ -96,7 +97,7 @@ func Open(path string) (*Writer, Contents, Recovered, error) {
 }
 
 func open(path string) (*Writer, Contents, Recovered, error) {
-	f, err := openPlain(path, os.O_RDWR|os.O_APPEND)
+	f, err := readfile.OpenFor(path, os.O_RDWR|os.O_APPEND)
 	if err != nil {
 		return nil, Contents{}, Recovered{}, fmt.Errorf("open the journal: %w", err)
 	}
@@ -119,7 +120,7 @@ func open(path string) (*Writer, Contents, Recovered, error) {
 
 // ReadFile reads a journal without holding it, for those who only look.
 func ReadFile(path string) (Contents, error) {
-	f, err := OpenPlain(path)
+	f, err := readfile.Open(path)
 	if err != nil {
 		return Contents{}, err
 	}
@@ -160,7 +161,7 @@ func setAside(f *os.File, path string, c Contents) (Recovered, error) {
 
 // cut shortens a file that is open for appending, which not every system lets one cut.
 func cut(f *os.File, path string, to int64) error {
-	again, err := openPlain(path, os.O_WRONLY)
+	again, err := readfile.OpenFor(path, os.O_WRONLY)
 	if err != nil {
 		return err
 	}

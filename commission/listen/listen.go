@@ -14,6 +14,7 @@ import (
 	"runtime"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/keyboard"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/simulated"
@@ -41,7 +42,7 @@ func ReadFile(path string, s *site.Site) (Config, error) {
 	if err != nil {
 		return Config{}, err
 	}
-	data, err := os.ReadFile(path)
+	data, err := strictyaml.ReadFile(path)
 	if err != nil {
 		return Config{}, fmt.Errorf("read %s: %w", path, withoutPath(err))
 	}

@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/johnfercher/maroto/v2"
@@ -21,6 +22,14 @@ const (
 	usable      = pageHeight - marginTop - 8 // the library's own rounding needs a little air
 )
 
+// MostPages is how many pages a certificate has at most.
+const MostPages = 1500
+
+// TooManyPages is the error that a document has so many.
+type TooManyPages int
+
+func (n TooManyPages) Error() string { return strconv.Itoa(int(n)) }
+
 // shifted draws further down.
 func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provider, *entity.Cell) {
 	return func(p core.Provider, cell *entity.Cell) {
@@ -31,10 +40,14 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 }
 
 // Render lays a document out and draws it as a PDF. at is the date that the
-// file says it was made.
+// file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
+	pages := marotoPages(d)
+	if len(pages) > MostPages {
+		return nil, TooManyPages(len(pages))
+	}
 	m := maroto.New(settings(d, at))
-	m.AddPages(marotoPages(d)...)
+	m.AddPages(pages...)
 	doc, err := m.Generate()
 	if err != nil {
 		return nil, fmt.Errorf("draw the certificate: %w", err)

@@ -117,20 +117,24 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 			Description: description(m.Language, p), Content: content})
 	}
 	document := certificate.Write(a, options)
+	stated := document.Stated()
+	if err := within(stated); err != nil {
+		return nil, err
+	}
 	judged, err := judgedIn(a)
 	if err != nil {
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
 		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy,
-		TimeStamped: m.TimeStamped, Journal: record, Photographs: hashes, Lost: namesOf(a.Lost()), Judged: judged, Stated: document.Stated()}
+		TimeStamped: m.TimeStamped, Journal: record, Photographs: hashes, Lost: namesOf(a.Lost()), Judged: judged, Stated: stated}
 	encoded, err := statement.Encode()
 	if err != nil {
 		return nil, err
 	}
 	pages, err := certificate.Render(document, m.Made)
 	if err != nil {
-		return nil, err
+		return nil, tooMany(err)
 	}
 	attachments = append(attachments, seal.Attachment{Name: seal.StatementName, Media: "application/json",
 		Description: "What was judged, and what the pages state", Content: encoded})

@@ -4,8 +4,11 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
+
+	"loopwitness/commission/kit/screen"
 )
 
 // columns of the CSV: a line for each thing that was tested, measured or found.
@@ -117,14 +120,24 @@ func unitIf(v *float64, unit string) string {
 	return unit
 }
 
-// inert keeps a text from being taken for a formula by a spreadsheet: an apostrophe
-// is put before what begins like one.
+var (
+	plainNumber = regexp.MustCompile(`^[+-]?[0-9]+([.][0-9]+)?$`)
+	// formula begins what a spreadsheet may compute, or worse (as OWASP has it under "CSV
+	// injection", from memory), also in letters of full width and behind blanks.
+	formula = regexp.MustCompile(`^[\s\p{Z}]*[=+\-@＝＋－＠]`)
+	// another begins a further cell where semicolons part them, as in half of Europe.
+	another = regexp.MustCompile(`;[\s\p{Z}]*[=+\-@＝＋－＠]`)
+)
+
+// inert keeps a text from being taken for a formula by a spreadsheet: an apostrophe is put
+// before what begins like one. What would disturb a terminal is made visible.
 func inert(cell string) string {
-	if cell == "" || !strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+	cell = screen.Clean(cell)
+	if plainNumber.MatchString(cell) {
 		return cell
 	}
-	if _, err := strconv.ParseFloat(cell, 64); err == nil {
-		return cell
+	if formula.MatchString(cell) {
+		cell = "'" + cell
 	}
-	return "'" + cell
+	return another.ReplaceAllStringFunc(cell, func(found string) string { return ";'" + found[1:] })
 }

@@ -12,6 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"loopwitness/commission/kit/readfile"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"software.sslmate.com/src/go-pkcs12"
@@ -160,9 +162,9 @@ func TestAKeyThatOthersMayReadOrWrite(t *testing.T) {
 func TestWhatIsNoKeyFile(t *testing.T) {
 	dir := t.TempDir()
 	_, err := Stored(dir)
-	require.ErrorContains(t, err, "is no key's file")
+	require.ErrorIs(t, err, readfile.ErrNotOrdinary)
 	long := filepath.Join(dir, "long")
-	for size, fine := range map[int64]bool{longestFile: true, longestFile + 1: false} {
+	for size, fine := range map[int64]bool{longestKey: true, longestKey + 1: false} {
 		require.NoError(t, os.WriteFile(long, nil, 0o600))
 		require.NoError(t, os.Truncate(long, size))
 		_, err = Stored(long)

@@ -5,7 +5,6 @@ import (
 	"encoding/hex"
 	"encoding/pem"
 	"errors"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -29,7 +28,7 @@ func publicPath(path string) string {
 
 // Publish keeps the certificate plain beside the key's file.
 func Publish(path string, id *Identity) error {
-	p12, err := os.ReadFile(path)
+	p12, err := readKey(path)
 	if err != nil {
 		return err
 	}
@@ -40,11 +39,11 @@ func Publish(path string, id *Identity) error {
 // Public is what is public of a stored identity; its Signer is nil. Errors wrap
 // ErrNotPublic: then the key has to be opened.
 func Public(path string) (*Identity, error) {
-	p12, err := os.ReadFile(path)
+	p12, err := readKey(path)
 	if err != nil {
 		return nil, errors.Join(ErrNotPublic, err)
 	}
-	beside, err := os.ReadFile(publicPath(path))
+	beside, err := readKey(publicPath(path))
 	if err != nil {
 		return nil, errors.Join(ErrNotPublic, err)
 	}

@@ -30,21 +30,13 @@ func DefaultPath() (string, error) {
 	return filepath.Join(dir, "loopwitness", "signing-key.p12"), nil
 }
 
-// longestFile is the longest key's file that is read, in bytes.
-const longestFile = 1 << 20
-
 // Stored is a key's file as it is. Errors wrap ErrNone.
 func Stored(path string) ([]byte, error) {
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
+	p12, err := readKey(path)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%w: %s", ErrNone, path)
-	case err != nil:
-		return nil, err
-	case !info.Mode().IsRegular() || info.Size() > longestFile:
-		return nil, fmt.Errorf("%s is no key's file", path)
 	}
-	return os.ReadFile(path)
+	return p12, err
 }
 
 // Exposed tells, as codes of a mode, what others than its owner may do with a key's file: "r"

@@ -21,6 +21,8 @@ type Answer struct {
 	Reply       Reply        `json:"verdict"`
 	Why         string       `json:"why,omitempty"`
 	Differences []Difference `json:"differences,omitempty"`
+	// Further counts differences that are not told one by one.
+	Further int `json:"further_differences,omitempty"`
 }
 
 // What fails each of the questions.
@@ -32,6 +34,8 @@ var (
 
 // holds answers a question, unless a problem is found that says otherwise.
 func (a *Answer) holds() { a.Reply, a.Why = Holds, "" }
+
+func (a *Answer) tell(d differing) { a.Differences, a.Further = d.told, d.further }
 
 // settle lets what was found fail the questions that it concerns.
 func (r *Report) settle() {

@@ -30,7 +30,8 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	if files[seal.JournalName].Dict == nil || files[seal.StatementName].Dict == nil {
 		return fmt.Errorf("it is no certificate of this tool: it carries no %s and %s", seal.JournalName, seal.StatementName)
 	}
-	raw, err := f.Inflate(files[seal.StatementName], maxStatement)
+	u := &unpacking{f, mostUnpacked}
+	raw, err := u.inflate(files[seal.StatementName], maxStatement)
 	if err != nil {
 		return err
 	}
@@ -38,7 +39,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	if err != nil {
 		return err
 	}
-	contents, err := r.journal(f, files, statement, o)
+	contents, err := r.journal(u, files, statement, o)
 	if err != nil {
 		return err
 	}
@@ -57,7 +58,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 			return err
 		}
 	}
-	again, err := r.again(f, files, assessment, contents, statement)
+	again, err := r.again(u, files, assessment, contents, statement)
 	if err != nil {
 		return err
 	}
@@ -77,23 +78,32 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 
 // again makes the certificate again from its record. In a language that we do not have
 // nothing of it is compared but what is attached.
-func (r *Report) again(f *pdffile.File, files map[string]pdffile.Stream, a *judge.Assessment,
+func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.Assessment,
 	contents journal.Contents, s evidence.Statement) (*evidence.Parts, error) {
-	shown, err := smallPictures(f)
+	shown, err := smallPictures(u.file)
 	if err != nil {
 		return nil, err
 	}
+	looked := looking{mostPixels, mostCompared}
 	photographs := func(p record.Photograph) ([]byte, error) {
 		file, there := files[p.Name]
 		if !there {
 			return nil, fmt.Errorf("%s: %w: it is missing", p.Name, evidence.ErrPhotograph)
 		}
 		r.Compared.Photographs++
-		return f.Inflate(file, photograph.MaxBytes+1<<10)
+		content, err := u.inflate(file, photograph.MaxBytes+1<<10)
+		if err == nil {
+			err = looked.charge(p.Name, content)
+		}
+		return content, err
 	}
 	language, _ := words.ByTag(s.Language) // nil for one that we do not have: English
-	return evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
-		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: chosen(shown)})
+	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
+		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: looked.chosen(shown)})
+	if err == nil && !looked.mayCompare() {
+		err = fmt.Errorf("%w: its pictures are too many to tell which is which", errTooMuch)
+	}
+	return parts, err
 }
 
 // compareAttached demands that what is attached is what belongs to the record.
@@ -141,9 +151,9 @@ func short8(fingerprint string) string {
 	return fingerprint[:min(8, len(fingerprint))] + "…"
 }
 
-func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evidence.Statement,
+func (r *Report) journal(u *unpacking, files map[string]pdffile.Stream, s evidence.Statement,
 	o Options) (journal.Contents, error) {
-	raw, err := f.Inflate(files[seal.JournalName], maxJournal)
+	raw, err := u.inflate(files[seal.JournalName], maxJournal)
 	if err != nil {
 		return journal.Contents{}, err
 	}
@@ -152,6 +162,9 @@ func (r *Report) journal(f *pdffile.File, files map[string]pdffile.Stream, s evi
 	contents, err := journal.Read(bytes.NewReader(raw))
 	if err != nil {
 		return contents, fmt.Errorf("its record: %w", err)
+	}
+	if err := boundedRecord(contents); err != nil {
+		return contents, err
 	}
 	if len(contents.Torn) > 0 {
 		r.problem(BadRecord, "its record ends in an unfinished line")
@@ -195,12 +208,14 @@ func (r *Report) noteTimes(s evidence.Statement) {
 
 // compareStated compares what the certificate states with what its pages have to say.
 func (r *Report) compareStated(s evidence.Statement, again *evidence.Parts, o Options) {
+	var d differing
 	if s.Document != again.Statement.Document {
-		r.Shown.Differences = []Difference{{"document", s.Document, again.Statement.Document}}
+		d.add("document", s.Document, again.Statement.Document)
 	}
-	r.Shown.Differences = append(r.Shown.Differences, differencesOf(s.Stated, again.Statement.Stated)...)
+	d.statements(s.Stated, again.Statement.Stated)
+	r.Shown.tell(d)
 	r.Compared.Statements = len(again.Statement.Stated)
-	if n := len(r.Shown.Differences); n > 0 {
+	if n := d.count(); n > 0 {
 		r.problem(Statement, "%d of its statements are not what its record gives", n)
 	}
 	if o.Tool != "" && s.Tool != o.Tool && r.has(Judgement, Statement) {

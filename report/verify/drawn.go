@@ -286,7 +286,7 @@ func smallPictures(f *pdffile.File) ([][]byte, error) {
 // chosen gives, for a small picture that was made now, the one of the file that shows
 // the same: encoders of other versions make other bytes of it. Only the plainest JPEGs
 // are taken, which every reader shows alike.
-func chosen(shown [][]byte) func(made []byte) []byte {
+func (l *looking) chosen(shown [][]byte) func(made []byte) []byte {
 	decoded := make([]image.Image, len(shown))
 	for i, s := range shown {
 		if photograph.Plain(s) {
@@ -304,7 +304,7 @@ func chosen(shown [][]byte) func(made []byte) []byte {
 			return made
 		}
 		for i, d := range decoded {
-			if d != nil && similar(d, own) {
+			if d != nil && l.mayCompare() && similar(d, own, &l.compare) {
 				return shown[i]
 			}
 		}
@@ -313,8 +313,8 @@ func chosen(shown [][]byte) func(made []byte) []byte {
 }
 
 // similar tells whether two pictures show the same: they differ by a shade at most, on
-// the whole, in each small block, and in each pixel.
-func similar(x, y image.Image) bool {
+// the whole, in each small block, and in each pixel. What is compared is taken from pixels.
+func similar(x, y image.Image, pixels *int) bool {
 	if x.Bounds() != y.Bounds() {
 		return false
 	}
@@ -333,7 +333,7 @@ func similar(x, y image.Image) bool {
 					n++
 				}
 			}
-			if sum/float64(n) > inBlock {
+			if *pixels -= n; sum/float64(n) > inBlock {
 				return false
 			}
 			total += sum
@@ -355,7 +355,7 @@ func decodeSmall(content []byte) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	const most = 2000
+	const most = 700 // pixels: small pictures have 680 at most
 	if config.Width > most || config.Height > most {
 		return nil, errors.New("a picture is too large")
 	}

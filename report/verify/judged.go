@@ -57,6 +57,15 @@ func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) er
 	if err != nil {
 		return err
 	}
+	r.Follows.holds()
+	if len(s.Judged) > 3*len(gives)+64<<10 { // not worth taking apart
+		r.problem(Judgement, "what it says was judged has %d bytes, and what follows from its record %d", len(s.Judged),
+			len(gives))
+		return nil
+	}
+	if sameJSON(s.Judged, gives) {
+		return nil
+	}
 	stated, err := valueOf(s.Judged)
 	if err != nil {
 		return err
@@ -65,11 +74,12 @@ func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) er
 	if err != nil {
 		return err
 	}
-	r.Follows.holds()
-	r.Follows.Differences = differingValues("", stated, given)
-	if n := len(r.Follows.Differences); n > 0 {
+	var d differing
+	d.values("", stated, given)
+	r.Follows.tell(d)
+	if n := d.count(); n > 0 {
 		r.problem(Judgement, "%d of its verdicts and figures do not follow from its record", n)
-	} else if !sameJSON(s.Judged, gives) {
+	} else {
 		r.problem(Judgement, "its verdicts and figures are written otherwise than this tool writes them: "+
 			"another program may read others there")
 	}
@@ -122,8 +132,8 @@ func valueOf(raw []byte) (v any, err error) {
 	return v, err
 }
 
-// differingValues tells where two values differ, each place by the keys that lead to it.
-func differingValues(at string, states, gives any) (out []Difference) {
+// values tells where two values differ, each place by the keys that lead to it.
+func (d *differing) values(at string, states, gives any) {
 	switch s := states.(type) {
 	case map[string]any:
 		g, is := gives.(map[string]any)
@@ -138,9 +148,9 @@ func differingValues(at string, states, gives any) (out []Difference) {
 			both[k] = true
 		}
 		for _, k := range slices.Sorted(maps.Keys(both)) {
-			out = append(out, differingValues(below(at, k), s[k], g[k])...)
+			d.values(below(at, k), s[k], g[k])
 		}
-		return out
+		return
 	case []any:
 		g, is := gives.([]any)
 		if !is {
@@ -148,14 +158,13 @@ func differingValues(at string, states, gives any) (out []Difference) {
 		}
 		for i := range max(len(s), len(g)) {
 			a, b := elementAt(s, i), elementAt(g, i)
-			out = append(out, differingValues(below(at, labelled(a, b, i)), a, b)...)
+			d.values(below(at, labelled(a, b, i)), a, b)
 		}
-		return out
+		return
 	}
 	if a, b := written(states), written(gives); a != b {
-		return []Difference{{at, a, b}}
+		d.add(at, a, b)
 	}
-	return nil
 }
 
 func below(at, key string) string {

@@ -24,6 +24,7 @@ type ProblemKind string
 // The kinds of problems.
 const (
 	Unreadable ProblemKind = "unreadable" // no certificate, or damaged beyond reading
+	TooMuch    ProblemKind = "too much"   // checking all of it would take too long, or too much memory
 	Newer      ProblemKind = "newer"      // a later version of the tool wrote it
 	NoSeal     ProblemKind = "unsigned"
 	CutShort   ProblemKind = "cut short"
@@ -79,6 +80,8 @@ type Report struct {
 	// Assessment is of the record in the file, judged by this version; nil if none
 	// could be read.
 	Assessment *judge.Assessment `json:"-"`
+
+	told map[ProblemKind]int // how many problems of a kind were found
 }
 
 // Paper is how a fingerprint that was given fits.
@@ -127,17 +130,23 @@ func (o Options) now() time.Time {
 	return o.Now
 }
 
-// MaxFile is the largest file that is checked.
-const MaxFile = 192 << 20
-
-// maxJournal and maxStatement bound what is taken out of a file.
-const (
-	maxJournal   = 64 << 20
-	maxStatement = 32 << 20
-)
-
 func (r *Report) problem(kind ProblemKind, format string, args ...any) {
-	r.Problems = append(r.Problems, Problem{kind, fmt.Sprintf(format, args...)})
+	if r.told == nil {
+		r.told = map[ProblemKind]int{}
+	}
+	if r.told[kind]++; r.told[kind] <= mostProblems {
+		r.Problems = append(r.Problems, Problem{kind, cut(fmt.Sprintf(format, args...), longestProblem)})
+	}
+}
+
+// tellFurther says of each kind of problem how many more there are than are told.
+func (r *Report) tellFurther() {
+	for i, p := range slices.Backward(r.Problems) {
+		if more := r.told[p.Kind] - mostProblems; more > 0 {
+			r.Problems[i].Text += fmt.Sprintf(" (and %d more of this kind)", more)
+			delete(r.told, p.Kind)
+		}
+	}
 }
 
 func (r *Report) has(kinds ...ProblemKind) bool {

@@ -23,22 +23,21 @@ func (d Difference) String() string {
 	return fmt.Sprintf("%s: the certificate states %q, the record gives %q", d.About, d.States, d.Gives)
 }
 
-// differencesOf compares what a certificate states with what its record gives.
-func differencesOf(states, gives []certificate.Stated) (out []Difference) {
+// statements compares what a certificate states with what its record gives.
+func (d *differing) statements(states, gives []certificate.Stated) {
 	given := map[string]string{}
 	for _, s := range gives {
 		given[s.Key] = s.Text
 	}
 	for _, s := range states {
 		if text := given[s.Key]; text != s.Text {
-			out = append(out, Difference{s.Key, s.Text, text})
+			d.add(s.Key, s.Text, text)
 		}
 		delete(given, s.Key)
 	}
 	for _, s := range gives {
 		if _, left := given[s.Key]; left {
-			out = append(out, Difference{s.Key, "", s.Text})
+			d.add(s.Key, "", s.Text)
 		}
 	}
-	return out
 }

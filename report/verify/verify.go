@@ -93,6 +93,8 @@ func kindOf(err error) ProblemKind {
 		return Newer
 	case errors.Is(err, journal.ErrDamaged):
 		return BadRecord
+	case errors.Is(err, errTooMuch), errors.Is(err, evidence.ErrTooMuch):
+		return TooMuch
 	case errors.Is(err, record.ErrNoSense):
 		return Implausible
 	case errors.Is(err, evidence.ErrPhotograph):
@@ -104,6 +106,7 @@ func kindOf(err error) ProblemKind {
 // conclude answers the questions and draws the outcome. A file that was changed stays
 // one, even if what is left of it cannot be read.
 func (r *Report) conclude() {
+	r.tellFurther()
 	r.settle()
 	for _, a := range []*Answer{&r.Sealed, &r.Follows, &r.Shown} {
 		if a.Reply == "" {
@@ -137,6 +140,10 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 	case err != nil:
 		r.problem(BadSeal, "%v", err)
 		return file, place{}
+	case at.end > len(file)+len("\r\n") && endsAsPDF(file):
+		r.problem(Changed, "another program has written it anew since it was signed: nothing of what was signed can be "+
+			"told from it; ask for the file as it was sent")
+		return file, place{}
 	case at.end > len(file):
 		r.problem(CutShort, "it was cut short: %d of the %d bytes that were signed are missing", at.end-len(file), at.end)
 		return file, place{}
@@ -154,6 +161,12 @@ func (r *Report) checkSeal(file []byte, o Options) ([]byte, place) {
 		r.signedBy(s, o)
 	}
 	return file[:at.end], at
+}
+
+// endsAsPDF tells whether a file has its end: then it was not cut short, however much
+// shorter it may be than one that was signed.
+func endsAsPDF(file []byte) bool {
+	return bytes.HasSuffix(bytes.TrimRight(file, "\r\n\x00 "), []byte("%%EOF"))
 }
 
 func (r *Report) signedBy(s *signature, o Options) {

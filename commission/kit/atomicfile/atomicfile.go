@@ -55,20 +55,19 @@ var computer = system{(*os.File).Sync, (*os.File).Chmod, os.Rename, os.Link, Syn
 
 // write writes the content under a name of its own beside path, then places it there.
 func (s system) write(path string, content []byte, mode fs.FileMode, place func(from, to string) error) error {
-	folder, name := filepath.Split(path)
-	f, err := os.CreateTemp(filepath.Clean(folder), "."+name+".*.part")
+	f, err := begin(path)
 	if err != nil {
 		return err
 	}
-	defer os.Remove(f.Name()) // fails where it was renamed
+	defer finish(f)
 	_, err = f.Write(content)
 	if err = errors.Join(err, s.allow(f, mode), s.sync(f), f.Close()); err != nil {
 		return err
 	}
-	if err := place(f.Name(), path); err != nil {
+	if err := placed(f, path, place); err != nil {
 		return err
 	}
-	return s.syncFolder(filepath.Clean(folder))
+	return s.syncFolder(filepath.Dir(path))
 }
 
 // allow sets who may read and write a file. A file system without permissions, as on

@@ -12,10 +12,10 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
-	"io"
-	"os"
 	"strings"
 	"time"
+
+	"loopwitness/commission/kit/readfile"
 )
 
 // ErrRefused says that the file is not a photograph that can be kept.
@@ -79,14 +79,9 @@ func Take(file []byte) (Photograph, error) {
 	return p, nil
 }
 
-// ReadFile reads a file that is not longer than a photograph may be.
+// ReadFile reads a file, and no more of it than shows that it is too long for a photograph.
 func ReadFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, MaxBytes+1))
+	return readfile.Beginning(path, MaxBytes+1)
 }
 
 // Size is that of a picture in pixels, as stored; zero if it cannot be told.

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -14,6 +13,8 @@ import (
 	goccy "github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/parser"
 	"go.yaml.in/yaml/v3"
+
+	"loopwitness/commission/kit/readfile"
 )
 
 const (
@@ -25,19 +26,9 @@ const (
 	maxDepth = 32
 )
 
-// ReadFile reads at most maxBytes of a file; a larger one is refused.
-func ReadFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", path, err)
-	}
-	return data, nil
-}
+// ReadFile reads a file, and no more of it than shows that it is too long: Parse refuses
+// that. What is no ordinary file is an error.
+func ReadFile(path string) ([]byte, error) { return readfile.Beginning(path, maxBytes+1) }
 
 // Reader walks one document and collects its problems.
 type Reader struct {

@@ -23,7 +23,6 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
-	"os"
 	"strconv"
 	"sync"
 	"sync/atomic"
@@ -32,6 +31,7 @@ import (
 	paho "github.com/eclipse/paho.mqtt.golang"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/signal"
 )
 
@@ -179,7 +179,8 @@ func (c *Controller) tls() (*tls.Config, error) {
 	if c.config.CAFile == "" {
 		return t, nil
 	}
-	pem, err := os.ReadFile(c.config.CAFile)
+	const longest = 1 << 20
+	pem, err := readfile.All(c.config.CAFile, longest)
 	if err != nil {
 		return nil, fmt.Errorf("read the broker's certificate authority: %w", err)
 	}

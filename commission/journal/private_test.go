@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"loopwitness/commission/kit/readfile"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -37,17 +39,17 @@ func isRefused(t *testing.T, make func(path string) error) {
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	require.NoError(t, make(path))
 	_, err := ReadFile(path)
-	require.ErrorIs(t, err, ErrNoFile)
+	require.ErrorIs(t, err, readfile.ErrNotOrdinary)
 	assert.ErrorContains(t, err, path)
 	_, _, _, err = Open(path)
-	require.ErrorIs(t, err, ErrNoFile)
+	require.ErrorIs(t, err, readfile.ErrNotOrdinary)
 	require.NoError(t, Held(path))
 
 	path, _ = written(t, 1)
 	require.NoError(t, os.Remove(path+".lock"))
 	require.NoError(t, make(path+".lock"))
 	_, _, _, err = Open(path)
-	require.ErrorIs(t, err, ErrNoFile)
+	require.ErrorIs(t, err, readfile.ErrNotOrdinary)
 	require.NoError(t, Held(path))
 }
 
