@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"pgregory.net/rapid"
@@ -44,6 +46,19 @@ func (o options) read(name string, folder ...string) (visitCase, error) {
 	return c, nil
 }
 
+// afterBreak are answers to what is asked only if a visit was broken off between readings
+// that are otherwise taken together: whether to energise once more for those that are left.
+const afterBreak = `
+  - {when: supply/alarm-current, say: energise}
+  - {when: supply/far-voltage, say: energise}
+`
+
+// breakable is a case whose technician can answer also after a break.
+func breakable(c visitCase) visitCase {
+	c.Answers = append(slices.Clone(bytes.TrimRight(c.Answers, "\n")), afterBreak...)
+	return c
+}
+
 // simulatedCases are n visits of simulated buildings: the demonstration, the small shop
 // with another fault in each, and drawn ones in which everything is measured.
 func (o options) simulatedCases(n int) ([]visitCase, error) {
@@ -57,17 +72,18 @@ func (o options) simulatedCases(n int) ([]visitCase, error) {
 	}
 	rng := rand.New(rand.NewPCG(o.seed, 0))
 	drawn := rapid.Custom(func(t *rapid.T) dryrun.Visit { return dryrun.DrawGood(t) })
-	cases := []visitCase{demo}
+	cases := []visitCase{breakable(demo)}
 	for i := 1; i < n; i++ {
 		if i%3 == 0 {
-			cases = append(cases, visitCase{fmt.Sprintf("drawn %d", i), drawn.Example(int(rng.Uint32()))})
+			good := visitCase{fmt.Sprintf("drawn %d", i), drawn.Example(int(rng.Uint32()))}
+			cases = append(cases, breakable(good))
 			continue
 		}
 		faulty, err := withFault(shop, rng)
 		if err != nil {
 			return nil, err
 		}
-		cases = append(cases, faulty)
+		cases = append(cases, breakable(faulty))
 	}
 	return cases, nil
 }
@@ -76,8 +92,10 @@ func (o options) simulatedCases(n int) ([]visitCase, error) {
 func withFault(shop visitCase, rng *rand.Rand) (visitCase, error) {
 	points := []site.Point{"1.1", "2.1", "2.2", "3.1", "4.1", "5.1"}
 	at := points[rng.IntN(len(points))]
-	kinds := append([]string{"none"}, simulated.FaultKinds...)
-	kind := kinds[rng.IntN(len(kinds))]
+	// What an inverted zone reported before a break, the building does not know after it.
+	kinds := slices.DeleteFunc(slices.Clone(simulated.FaultKinds),
+		func(kind string) bool { return kind == string(simulated.Inverted) })
+	kind := append(kinds, "none")[rng.IntN(len(kinds)+1)]
 	fault := fmt.Sprintf("[{at: %q, fault: %s, with: 2}]", at, kind)
 	switch {
 	case kind == "none":

@@ -73,6 +73,7 @@ type uninterrupted struct {
 	code    int // exit code
 	bytes   int // of the journal
 	took    time.Duration
+	promise promise // where it is the same for all runs
 }
 
 // undisturbed runs a case to its end.

@@ -30,10 +30,11 @@ import (
 type promise struct {
 	lines []string
 	facts []int
+	all   []string // the facts, as factOf names them
 }
 
-// promised runs a copy of a simulated job on and tells what its screen promises. The
-// visit is begun where the job has none.
+// promised runs a copy of a job on and tells what its screen promises; in simulated time
+// if its controller is simulated. The visit is begun where the job has none.
 func promised(ctx context.Context, dir string) (promise, error) {
 	f := job.At(dir)
 	st, err := f.Site()
@@ -55,8 +56,15 @@ func promised(ctx context.Context, dir string) (promise, error) {
 			return promise{}, err
 		}
 	}
-	c := clock.NewSimulated(began)
-	source, err := f.Source(st, c)
+	listening, err := f.Config(st)
+	if err != nil {
+		return promise{}, err
+	}
+	var c clock.Clock = clock.Real{}
+	if listening.Way == "simulated" {
+		c = clock.NewSimulated(began)
+	}
+	source, err := listening.Source(st, c)
 	if err != nil {
 		return promise{}, err
 	}
@@ -70,6 +78,8 @@ func promised(ctx context.Context, dir string) (promise, error) {
 	shown.journal, _ = journalIn(dir)
 	shown.promise = promise{} // what was told of a torn line stands before the first line that is compared
 	err = v.Run(ctx)
+	_, contents = journalIn(dir)
+	shown.all = factsIn(contents)
 	return shown.promise, errors.Join(err, v.Close())
 }
 
@@ -126,14 +136,23 @@ func (s *shown) Write(p []byte) (int, error) {
 var beside = []string{signal.Signal{}.Kind(), signal.Sample{}.Kind(), signal.Connection{}.Kind(), signal.Overrun{}.Kind()}
 
 // facts counts the whole entries of a journal that are not written beside what is shown.
-func facts(data []byte) (n int) {
+func facts(data []byte) int { return len(factsIn(data)) }
+
+// factsIn names those entries: what happened, and at what.
+func factsIn(data []byte) (all []string) {
 	for line := range bytes.Lines(wholeLines(data)) {
-		var e struct{ Kind string }
+		var e struct {
+			Kind string
+			Body struct {
+				Step, Half, Question, Output string
+				On                           bool
+			}
+		}
 		if json.Unmarshal(line, &e) == nil && !slices.Contains(beside, e.Kind) {
-			n++
+			all = append(all, fmt.Sprintln(e.Kind, e.Body))
 		}
 	}
-	return n
+	return all
 }
 
 var figures = regexp.MustCompile(`[0-9]+`)
@@ -165,6 +184,32 @@ func (p promise) holds(screen string, data []byte) error {
 		}
 		if is < p.facts[i] {
 			return fmt.Errorf("the screen had shown %q, which comes after %d facts; the journal has %d", line, p.facts[i], is)
+		}
+	}
+	return nil
+}
+
+// holdsFor compares what a killed run had shown with its journal where runs are not alike
+// line by line: what stood in the journal when a line was shown for the first time without an attack
+// has to stand in it, from whatever run.
+func (p promise) holdsFor(screen string, data []byte) error {
+	lines := slices.Collect(strings.Lines(screen))
+	at := slices.IndexFunc(lines, begins.MatchString)
+	if at < 0 {
+		return nil
+	}
+	is := factsIn(data)
+	for _, line := range lines[at+1:] {
+		i := slices.IndexFunc(p.lines, func(l string) bool {
+			return figures.ReplaceAllString(l, "#") == figures.ReplaceAllString(line, "#")
+		})
+		if i < 0 {
+			continue
+		}
+		for _, fact := range p.all[:p.facts[i]] {
+			if !slices.Contains(is, fact) {
+				return fmt.Errorf("the screen had shown %q; the journal has nothing of: %s", line, strings.TrimSpace(fact))
+			}
 		}
 	}
 	return nil

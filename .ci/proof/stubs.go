@@ -2,19 +2,14 @@ package main
 
 import "context"
 
-const brokerShare = 4
-
-type brokerKills struct{}
 type power struct{}
 type fullDisk struct{}
 type brokerFaults struct{}
 
-func (brokerKills) name() string  { return "kills-mqtt" }
 func (power) name() string        { return "power" }
 func (fullDisk) name() string     { return "full-disk" }
 func (brokerFaults) name() string { return "broker" }
 
-func (brokerKills) run(ctx context.Context, o options) (result, error)  { return result{}, nil }
 func (power) run(ctx context.Context, o options) (result, error)        { return result{}, nil }
 func (fullDisk) run(ctx context.Context, o options) (result, error)     { return result{}, nil }
 func (brokerFaults) run(ctx context.Context, o options) (result, error) { return result{}, nil }
