@@ -27,8 +27,8 @@ type controller struct {
 
 	mu      sync.Mutex
 	rng     *rand.Rand
-	read    int // bytes of the journal
-	on      time.Time // since when the sounder is on; zero for off
+	read    int           // bytes of the journal
+	on      time.Time     // since when the sounder is on; zero for off
 	changed chan struct{} // closed when the sounder is switched
 	pending []*time.Timer
 	done    chan struct{}
@@ -178,7 +178,9 @@ func (c *controller) report(cue record.Cue, after time.Duration) {
 	}))
 }
 
-func (c *controller) publish(topic, payload string, retained bool) { c.client.Publish(topic, 1, retained, payload) }
+func (c *controller) publish(topic, payload string, retained bool) {
+	c.client.Publish(topic, 1, retained, payload)
+}
 
 // zoneOf is the zone that a step is about: walk/2.1, outputs/Chime/zone-1; 0 for none.
 func zoneOf(step string) (zone int) {

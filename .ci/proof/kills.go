@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"sync"
 	"sync/atomic"
 	"time"
 )
@@ -36,34 +35,20 @@ func (kills) run(ctx context.Context, o options) (result, error) {
 	}
 	t := newTally()
 	wanted := o.kills - o.kills/brokerShare
-	var killed, next atomic.Int64
-	err = inParallel(func() error {
-		for killed.Load() < int64(wanted) && ctx.Err() == nil {
-			i := next.Add(1)
-			v := killedVisit{o: o, t: t, of: known[int(i)%len(known)], rng: rand.New(rand.NewPCG(o.seed, uint64(i)))}
-			n, came, err := v.live(ctx)
-			if err != nil {
-				return err
-			}
-			killed.Add(int64(n))
-			t.tryMany(n, fmt.Sprintf("visit %d of -seed %d (%s), killed %d times", i, o.seed, v.of.name, n), came)
+	var killed, visits atomic.Int64
+	err = each(ctx, wanted*mostKills, func(i int) error {
+		if killed.Load() >= int64(wanted) {
+			return nil
 		}
-		return nil
+		visits.Add(1)
+		v := killedVisit{o: o, t: t, of: known[i%len(known)], rng: rand.New(rand.NewPCG(o.seed, uint64(i)))}
+		n, came, err := v.live(ctx)
+		killed.Add(int64(n))
+		t.tryMany(n, fmt.Sprintf("visit %d of -seed %d (%s), killed %d times", i, o.seed, v.of.name, n), came)
+		return err
 	})
-	t.note("%d visits of %d sites", next.Load(), len(known))
+	t.note("%d visits of %d sites", visits.Load(), len(known))
 	return t.result(), err
-}
-
-// inParallel does the same on as many goroutines as there are usual cores.
-func inParallel(do func() error) error {
-	const cores = 2
-	errs := make([]error, cores)
-	var all sync.WaitGroup
-	for i := range errs {
-		all.Go(func() { errs[i] = do() })
-	}
-	all.Wait()
-	return errors.Join(errs...)
 }
 
 // uninterrupted is a case with what it comes to without an attack.

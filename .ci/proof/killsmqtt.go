@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
-	"sync"
 	"sync/atomic"
 	"time"
 )
@@ -39,38 +38,36 @@ func (brokerKills) run(ctx context.Context, o options) (result, error) {
 		return result{}, err
 	}
 	t := newTally()
-	var killed, next, stayed, sounding atomic.Int64
+	var killed, visits, stayed, sounding atomic.Int64
 	wanted := o.kills / brokerShare
-	errs := make([]error, kiosks)
-	var all sync.WaitGroup
-	for w := range errs {
-		all.Go(func() {
-			for killed.Load() < int64(wanted) && ctx.Err() == nil && errs[w] == nil {
-				i := next.Add(1)
-				v := killedKiosk{of: known, t: t, rng: rand.New(rand.NewPCG(o.seed, uint64(i)+1<<32)),
-					stayed: &stayed, sounding: &sounding}
-				if v.kiosk, errs[w] = o.openKiosk(b.at, b.at, o.seed<<20+uint64(i)); errs[w] != nil {
-					return
-				}
-				n, came := v.live(ctx)
-				v.close()
-				killed.Add(int64(n))
-				t.tryMany(n, fmt.Sprintf("visit %d of -seed %d, killed %d times", i, o.seed, n), came)
-			}
-		})
-	}
-	all.Wait()
-	t.note("%d visits; sounder on at %d kills", next.Load(), sounding.Load())
+	err = eachOf(ctx, wanted*mostKills, kiosks, func(i int) error {
+		if killed.Load() >= int64(wanted) {
+			return nil
+		}
+		visits.Add(1)
+		k, err := o.openKiosk(b.at, b.at, fmt.Sprintf("visit-%d", i))
+		if err != nil {
+			return err
+		}
+		defer k.close()
+		v := killedKiosk{kiosk: k, of: known, t: t, rng: rand.New(rand.NewPCG(o.seed, uint64(i)+1<<32)),
+			stayed: &stayed, sounding: &sounding}
+		n, came := v.live(ctx)
+		killed.Add(int64(n))
+		t.tryMany(n, fmt.Sprintf("visit %d of -seed %d, killed %d times", i, o.seed, n), came)
+		return nil
+	})
+	t.note("%d visits; sounder on at %d kills", visits.Load(), sounding.Load())
 	r := t.result()
 	if n := stayed.Load(); n > 0 {
 		r.sounder = fmt.Sprintf("until resumed (%d of %d)", n, sounding.Load())
 	}
-	return r, errors.Join(errs...)
+	return r, err
 }
 
 // undisturbedKiosk is the kiosk's visit without an attack.
 func (o options) undisturbedKiosk(ctx context.Context, b *broker) (u uninterrupted, err error) {
-	k, err := o.openKiosk(b.at, b.at, 0)
+	k, err := o.openKiosk(b.at, b.at, "undisturbed")
 	if err != nil {
 		return u, err
 	}
@@ -93,7 +90,7 @@ func (o options) undisturbedKiosk(ctx context.Context, b *broker) (u uninterrupt
 
 // promisedKiosk is what the screen of that visit promises.
 func (o options) promisedKiosk(ctx context.Context, b *broker) (promise, error) {
-	k, err := o.openKiosk(b.at, b.at, 1)
+	k, err := o.openKiosk(b.at, b.at, "promised")
 	if err != nil {
 		return promise{}, err
 	}

@@ -38,9 +38,8 @@ func kioskCase(via, place string) (visitCase, error) {
 }
 
 // openKiosk makes a kiosk whose controller reaches the broker at one address and whose
-// program reaches it at another. Close it.
-func (o options) openKiosk(at, via string, seed uint64) (*kiosk, error) {
-	place := fmt.Sprintf("kiosk-%d", seed)
+// program reaches it at another; place tells it from others at the broker. Close it.
+func (o options) openKiosk(at, via, place string) (*kiosk, error) {
 	files, err := kioskCase(via, place)
 	if err != nil {
 		return nil, err
@@ -52,7 +51,7 @@ func (o options) openKiosk(at, via string, seed uint64) (*kiosk, error) {
 	if err := files.lay(k.dir); err != nil {
 		return nil, err
 	}
-	k.controller, err = newController(at, place, seed, func() string { path, _ := journalIn(k.dir); return path })
+	k.controller, err = newController(at, place, o.seed, func() string { path, _ := journalIn(k.dir); return path })
 	return k, err
 }
 
