@@ -1,0 +1,317 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"loopwitness/commission/journal"
+)
+
+// power cuts the power at each write, sync and rename of the real program: its system calls
+// are traced, and played on a disk that keeps what was synced and of the rest nothing,
+// all, names only, lengths only, or all but a sector. Each entry whose sync had returned
+// has to be there when the journal is opened again, and the journal goes on. Any other file
+// is there with its old or its new content, or not at all before it was reported; after
+// that, or at the end of the program, it is there.
+type power struct{}
+
+func (power) name() string { return "power" }
+
+// scene is a command that is traced.
+type scene struct {
+	args  string
+	stdin string
+	// before spoils the job first, as an earlier break may have.
+	before func(dir string) error
+}
+
+const interview = "0123\nGlaze Works\n1 Clay Lane\n\nBellbird\n\nEN 50131-1\n2\n\neight-zone controller\n\n180 mA\n" +
+	"Hall\nmotion\nnormally closed\n\nz1\nMotion\nyes\n15 mA\n9 V\n18 m\n22 AWG\nno\nno\nno\n2 A\nlead-acid\n7 Ah\n6\n" +
+	"2026-11-20\n13.65 V\n500 mA\n10 C\nno\n12 h\n15 min\nas agreed\n"
+
+var scenes = []scene{
+	{args: "demo --job job"},
+	{args: "key new --name Bellbird"},
+	{args: "visit attach photograph.jpg --about site --job job", before: photograph},
+	{args: "certify --job job"},
+	{args: "visit start --kind handover --job job --simulated-time --answers answers.yaml"},
+	{args: "visit resume --job job --simulated-time --answers answers.yaml", before: tornTail},
+	{args: "site new --job other", stdin: interview},
+}
+
+func (power) run(ctx context.Context, o options) (result, error) {
+	if !mayTrace(ctx) {
+		return notTried(noTrace), nil
+	}
+	dir, err := o.folder("power-")
+	if err != nil {
+		return result{}, err
+	}
+	if dir, err = filepath.EvalSymlinks(dir); err != nil {
+		return result{}, err
+	}
+	answers, err := os.ReadFile(filepath.Join(o.root, "cmd", "loopwitness", "demo", "answers.yaml"))
+	if err != nil {
+		return result{}, err
+	}
+	if err := os.WriteFile(filepath.Join(dir, "answers.yaml"), answers, 0o600); err != nil {
+		return result{}, err
+	}
+	t := newTally()
+	for _, s := range scenes[:o.of(len(scenes), 4)] {
+		if err := o.cutDuring(ctx, t, dir, s); err != nil {
+			return result{}, err
+		}
+	}
+	return t.result(), nil
+}
+
+// cutDuring traces a command and cuts the power at each of its calls.
+func (o options) cutDuring(ctx context.Context, t *tally, dir string, s scene) error {
+	if s.before != nil {
+		if err := s.before(dir); err != nil {
+			return err
+		}
+	}
+	d, err := newDisk(dir)
+	if err != nil {
+		return err
+	}
+	env := []string{"HOME=" + dir, "XDG_CONFIG_HOME=" + filepath.Join(dir, "config"),
+		"LOOPWITNESS_PASSPHRASE=tall blue vase"}
+	all, err := o.traced(ctx, dir, env, s.stdin, strings.Fields(s.args)...)
+	if err != nil {
+		return err
+	}
+	w := newWitness(d)
+	if err := w.foresee(all); err != nil {
+		return err
+	}
+	seen := map[[sha256.Size]byte]bool{}
+	for n, c := range all {
+		if err := d.take(c); err != nil {
+			return err
+		}
+		w.saw(c)
+		if err := w.cut(ctx, o, t, fmt.Sprintf("%s, at call %d", s.args, n), seen); err != nil {
+			return err
+		}
+	}
+	w.allReported()
+	return w.cut(ctx, o, t, s.args+", at its end", seen)
+}
+
+// cut cuts the power now, in all ways that differ from those before.
+func (w *witness) cut(ctx context.Context, o options, t *tally, when string, seen map[[sha256.Size]byte]bool) error {
+	cuts := w.d.cuts()
+	var ways []string
+	for _, what := range slices.Sorted(maps.Keys(cuts)) {
+		if key := w.key(cuts[what]); !seen[key] {
+			seen[key] = true
+			ways = append(ways, what)
+		}
+	}
+	return each(ctx, len(ways), func(i int) error {
+		t.try(when+", "+ways[i], w.holds(o, cuts[ways[i]]))
+		return nil
+	})
+}
+
+// photograph lays a picture beside the job.
+func photograph(dir string) error {
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 640, 480)), nil); err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(dir, "photograph.jpg"), b.Bytes(), 0o600)
+}
+
+// tornTail takes the end of the newest visit away, in the middle of an entry.
+func tornTail(dir string) error {
+	all, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*", "journal.jsonl"))
+	if err != nil || len(all) == 0 {
+		return errors.Join(err, fs.ErrNotExist)
+	}
+	path := all[len(all)-1]
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	lines := bytes.SplitAfter(data, []byte("\n"))
+	some := bytes.Join(lines[:len(lines)*2/3], nil)
+	return os.WriteFile(path, some[:len(some)-40], 0o600)
+}
+
+// witness knows what must be on a disk.
+type witness struct {
+	d        *disk
+	all      map[string][][]byte // whole contents that a file ever has, from the beginning to the end
+	had      map[string][][]byte // those until now
+	there    map[string]bool     // it has a name
+	reported map[string]int      // how many of them were, when that was said
+	entries  map[string][]byte   // of a journal: the lines that a sync returned for
+}
+
+func newWitness(d *disk) *witness {
+	w := &witness{d: d, had: map[string][][]byte{}, there: map[string]bool{}, reported: map[string]int{}, entries: map[string][]byte{}}
+	for path, f := range d.live {
+		w.note(path, f)
+	}
+	w.allReported()
+	return w
+}
+
+// foresee notes what the files will have been in the end.
+func (w *witness) foresee(all []call) error {
+	to := newWitness(w.d.copy())
+	for _, c := range all {
+		if err := to.d.take(c); err != nil {
+			return err
+		}
+		to.saw(c)
+	}
+	w.all = to.had
+	return nil
+}
+
+func isJournal(path string) bool { return filepath.Base(path) == "journal.jsonl" }
+
+// passing are names of files that nobody is told of.
+func passing(path string) bool {
+	name := filepath.Base(path)
+	return strings.HasSuffix(name, ".lock") || strings.HasSuffix(name, ".part") || strings.Contains(name, ".torn-after-")
+}
+
+// note takes a file's content as one that it may have.
+func (w *witness) note(path string, f *file) {
+	switch {
+	case f == nil || f.folder || passing(path):
+	case isJournal(path):
+		w.entries[path] = wholeLines(f.data)
+	default:
+		w.had[path], w.there[path] = append(w.had[path], f.data), true
+	}
+}
+
+// saw learns from a call that was done. It comes after the disk has taken it.
+func (w *witness) saw(c call) {
+	paths := c.paths(w.d.root)
+	switch c.name {
+	case "unlink", "unlinkat":
+		delete(w.there, paths[0])
+	case "rename", "renameat", "renameat2", "link", "linkat":
+		w.note(paths[1], w.d.live[paths[1]])
+	case "close":
+		if h := w.d.closed; h != nil && h.write && !isJournal(h.path) {
+			w.note(h.path, h.of) // written in its place: whole once it is closed
+		}
+	case "fsync", "fdatasync":
+		for _, h := range w.d.open {
+			if isJournal(h.path) && bytes.Equal(h.of.synced, h.of.data) {
+				w.entries[h.path] = wholeLines(h.of.synced)
+			}
+		}
+	case "write":
+		if n := c.number(0); n == 1 || n == 2 {
+			w.said(c.texts[0])
+		}
+	}
+}
+
+// said counts files as reported whose names are told.
+func (w *witness) said(text string) {
+	for path := range w.there {
+		if strings.Contains(text, filepath.Base(path)) {
+			w.reported[path] = len(w.had[path])
+		}
+	}
+}
+
+// allReported counts everything as reported, as at the end of the program.
+func (w *witness) allReported() {
+	for path := range w.there {
+		w.reported[path] = len(w.had[path])
+	}
+}
+
+// key tells states apart, together with what is asked of them.
+func (w *witness) key(s state) [sha256.Size]byte {
+	h := sha256.New()
+	for _, path := range slices.Sorted(maps.Keys(s)) {
+		fmt.Fprintln(h, path, len(s[path]), len(w.entries[path]), w.reported[path])
+		h.Write(s[path])
+	}
+	return [sha256.Size]byte(h.Sum(nil))
+}
+
+// holds asks of a disk after a power cut what was acknowledged before.
+func (w *witness) holds(o options, s state) error {
+	for path := range w.there {
+		if _, there := s[path]; !there && w.reported[path] > 0 {
+			return fmt.Errorf("%s is gone, and was reported", w.short(path))
+		}
+	}
+	for path, is := range s {
+		if isJournal(path) || passing(path) {
+			continue
+		}
+		from := min(max(0, w.reported[path]-1), len(w.all[path]))
+		if !slices.ContainsFunc(w.all[path][from:], func(v []byte) bool { return bytes.Equal(v, is) }) {
+			return fmt.Errorf("%s has %d bytes that are neither its old content nor its new one", w.short(path), len(is))
+		}
+	}
+	for path, lines := range w.entries {
+		is, there := s[path]
+		if !there && len(lines) == 0 {
+			continue
+		}
+		if err := opens(o, is, lines); err != nil {
+			return fmt.Errorf("%s: %w", w.short(path), err)
+		}
+	}
+	return nil
+}
+
+func (w *witness) short(path string) string { return strings.TrimPrefix(path, w.d.root+"/") }
+
+// opens opens a journal that a power cut has left, and writes on.
+func opens(o options, data, acknowledged []byte) error {
+	dir, err := o.folder("opens-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	path := filepath.Join(dir, "journal.jsonl")
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		return err
+	}
+	w, contents, _, err := journal.Open(path)
+	if err != nil {
+		return fmt.Errorf("it does not open: %w", err)
+	}
+	if !bytes.HasPrefix(contents.Whole, acknowledged) {
+		err = fmt.Errorf("%d bytes of entries were acknowledged, and %d are there or others", len(acknowledged),
+			len(contents.Whole))
+	}
+	_, more := w.Append(time.Now(), "more", struct{}{})
+	if err := errors.Join(err, more, w.Close()); err != nil {
+		return err
+	}
+	again, err := journal.ReadFile(path)
+	if err == nil && len(again.Entries) != len(contents.Entries)+1 {
+		err = errors.New("it does not go on after the power cut")
+	}
+	return err
+}
