@@ -33,6 +33,7 @@ func (power) name() string { return "power" }
 type scene struct {
 	args  string
 	stdin string
+	short bool // part of a short proof; the others are only done there, so that their files are there
 	// before spoils the job first, as an earlier break may have.
 	before func(dir string) error
 }
@@ -43,11 +44,11 @@ const interview = "0123\nGlaze Works\n1 Clay Lane\n\nBellbird\n\nEN 50131-1\n2\n
 
 var scenes = []scene{
 	{args: "demo --job job"},
-	{args: "key new --name Bellbird"},
+	{args: "key new --name Bellbird", short: true},
 	{args: "visit attach photograph.jpg --about site --job job", before: photograph},
-	{args: "certify --job job"},
+	{args: "certify --job job", short: true},
 	{args: "visit start --kind handover --job job --simulated-time --answers answers.yaml"},
-	{args: "visit resume --job job --simulated-time --answers answers.yaml", before: tornTail},
+	{args: "visit resume --job job --simulated-time --answers answers.yaml", before: tornTail, short: true},
 	{args: "site new --job other", stdin: interview},
 }
 
@@ -70,11 +71,12 @@ func (power) run(ctx context.Context, o options) (result, error) {
 		return result{}, err
 	}
 	t := newTally()
-	for _, s := range scenes[:o.of(len(scenes), 4)] {
+	for _, s := range scenes {
 		if err := o.cutDuring(ctx, t, dir, s); err != nil {
 			return result{}, err
 		}
 	}
+	t.note("%d commands", len(scenes))
 	return t.result(), nil
 }
 
@@ -89,13 +91,16 @@ func (o options) cutDuring(ctx context.Context, t *tally, dir string, s scene) e
 	if err != nil {
 		return err
 	}
+	w := newWitness(d)
 	env := []string{"HOME=" + dir, "XDG_CONFIG_HOME=" + filepath.Join(dir, "config"),
 		"LOOPWITNESS_PASSPHRASE=tall blue vase"}
 	all, err := o.traced(ctx, dir, env, s.stdin, strings.Fields(s.args)...)
 	if err != nil {
 		return err
 	}
-	w := newWitness(d)
+	if o.short && !s.short {
+		return nil
+	}
 	if err := w.foresee(all); err != nil {
 		return err
 	}
@@ -150,7 +155,8 @@ func tornTail(dir string) error {
 		return err
 	}
 	lines := bytes.SplitAfter(data, []byte("\n"))
-	some := bytes.Join(lines[:len(lines)*2/3], nil)
+	const left = 25
+	some := bytes.Join(lines[:len(lines)-left], nil)
 	return os.WriteFile(path, some[:len(some)-40], 0o600)
 }
 
@@ -213,6 +219,10 @@ func (w *witness) saw(c call) {
 		delete(w.there, paths[0])
 	case "rename", "renameat", "renameat2", "link", "linkat":
 		w.note(paths[1], w.d.live[paths[1]])
+	case "open", "openat":
+		if h := w.d.open[c.gave]; h != nil && isJournal(h.path) && w.entries[h.path] == nil {
+			w.entries[h.path] = []byte{}
+		}
 	case "close":
 		if h := w.d.closed; h != nil && h.write && !isJournal(h.path) {
 			w.note(h.path, h.of) // written in its place: whole once it is closed
@@ -220,7 +230,7 @@ func (w *witness) saw(c call) {
 	case "fsync", "fdatasync":
 		for _, h := range w.d.open {
 			if isJournal(h.path) && bytes.Equal(h.of.synced, h.of.data) {
-				w.entries[h.path] = wholeLines(h.of.synced)
+				w.acknowledge(h.path, wholeLines(h.of.synced))
 			}
 		}
 	case "write":
@@ -230,8 +240,14 @@ func (w *witness) saw(c call) {
 	}
 }
 
-// said counts files as reported whose names are told.
+// said counts files as reported whose names are told, and entries that the visit wrote
+// before it went on to speak.
 func (w *witness) said(text string) {
+	for path := range w.entries {
+		if f := w.d.live[path]; f != nil {
+			w.acknowledge(path, untilOwn(f.data))
+		}
+	}
 	for path := range w.there {
 		if strings.Contains(text, filepath.Base(path)) {
 			w.reported[path] = len(w.had[path])
@@ -239,8 +255,28 @@ func (w *witness) said(text string) {
 	}
 }
 
+func (w *witness) acknowledge(path string, lines []byte) {
+	if len(lines) > len(w.entries[path]) {
+		w.entries[path] = lines
+	}
+}
+
+// untilOwn are the entries up to the last that is not written beside what is shown.
+func untilOwn(data []byte) []byte {
+	lines := bytes.SplitAfter(wholeLines(data), []byte("\n"))
+	for len(lines) > 0 && len(factsIn(lines[len(lines)-1])) == 0 {
+		lines = lines[:len(lines)-1]
+	}
+	return bytes.Join(lines, nil)
+}
+
 // allReported counts everything as reported, as at the end of the program.
 func (w *witness) allReported() {
+	for path := range w.entries {
+		if f := w.d.live[path]; f != nil {
+			w.acknowledge(path, wholeLines(f.data))
+		}
+	}
 	for path := range w.there {
 		w.reported[path] = len(w.had[path])
 	}
@@ -250,6 +286,9 @@ func (w *witness) allReported() {
 func (w *witness) key(s state) [sha256.Size]byte {
 	h := sha256.New()
 	for _, path := range slices.Sorted(maps.Keys(s)) {
+		if passing(path) {
+			continue
+		}
 		fmt.Fprintln(h, path, len(s[path]), len(w.entries[path]), w.reported[path])
 		h.Write(s[path])
 	}
