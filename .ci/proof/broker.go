@@ -99,12 +99,13 @@ func (b *broker) freeze(on bool) error {
 	return b.cmd.Process.Signal(syscall.SIGCONT)
 }
 
-// dial connects a client of ours, which comes back by itself.
+// dial connects a client of ours, which comes back by itself. What is sent to it meanwhile is
+// kept for it, as long as the broker lives.
 func dial(at, id string, connected func(paho.Client)) (paho.Client, error) {
 	const patience = 10 * time.Second
 	options := paho.NewClientOptions().AddBroker("tcp://" + at).SetClientID(id).SetConnectRetry(true).
 		SetConnectRetryInterval(50 * time.Millisecond).SetMaxReconnectInterval(100 * time.Millisecond).
-		SetKeepAlive(2 * time.Second).SetPingTimeout(time.Second).SetOrderMatters(true)
+		SetCleanSession(false).SetKeepAlive(time.Minute).SetOrderMatters(true)
 	if connected != nil {
 		options.SetOnConnectHandler(connected)
 	}

@@ -22,10 +22,10 @@ type controller struct {
 	client  paho.Client
 	place   string // first level of its topics
 	journal func() string
-	// more changes what is published of a report; nil for nothing.
-	more func(publish func(topic, payload string, retained bool), topic, payload string)
 
 	mu      sync.Mutex
+	more    alteration
+	longest time.Duration // that the sounder was on
 	rng     *rand.Rand
 	read    int           // bytes of the journal
 	on      time.Time     // since when the sounder is on; zero for off
@@ -33,6 +33,26 @@ type controller struct {
 	pending []*time.Timer
 	done    chan struct{}
 	all     sync.WaitGroup
+}
+
+// alteration publishes beside a report. It is called by one goroutine at a time.
+type alteration func(publish func(topic, payload string, retained bool), topic, payload string)
+
+// alter has more published from now on.
+func (c *controller) alter(more alteration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.more = more
+}
+
+// longestOn is the longest time that the sounder was on.
+func (c *controller) longestOn() time.Duration {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if !c.on.IsZero() {
+		return max(c.longest, time.Since(c.on))
+	}
+	return c.longest
 }
 
 // newController connects a controller. Close it.
@@ -64,7 +84,8 @@ func (c *controller) switched(_ paho.Client, m paho.Message) {
 	switch on := string(m.Payload()) == "ON"; {
 	case on && c.on.IsZero():
 		c.on = time.Now()
-	case !on:
+	case !on && !c.on.IsZero():
+		c.longest = max(c.longest, time.Since(c.on))
 		c.on = time.Time{}
 	}
 	close(c.changed)
@@ -171,10 +192,12 @@ func (c *controller) report(cue record.Cue, after time.Duration) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.pending = append(c.pending, time.AfterFunc(after, func() {
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		c.publish(topic, payload, false)
 		if c.more != nil {
 			c.more(c.publish, topic, payload)
 		}
-		c.publish(topic, payload, false)
 	}))
 }
 
