@@ -5,6 +5,7 @@
 //	go run ./.ci/proof -short                   less of each, under a minute
 //	go run ./.ci/proof -only kills,power        some rows
 //	go run ./.ci/proof -write testdata/proof.md and keep the table
+//	go run ./.ci/proof -program FILE            against another build of the program
 //	go test ./.ci/proof                         that the proof can fail
 //
 // Each row is a kind of attack. Its columns: how often it was tried; how often all that had
@@ -61,8 +62,10 @@ func run(ctx context.Context, o options) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(o.temporary)) }()
-	if o.program, err = buildProgram(ctx, o.root, o.temporary); err != nil {
-		return err
+	if o.program == "" {
+		if o.program, err = buildProgram(ctx, o.root, o.temporary); err != nil {
+			return err
+		}
 	}
 	rows, err := carryOut(ctx, o, o.attacks)
 	if err != nil {
@@ -78,6 +81,11 @@ func run(ctx context.Context, o options) (err error) {
 			return err
 		}
 	}
+	return verdict(rows)
+}
+
+// verdict is errLost where the table shows something lost or unnoticed.
+func verdict(rows []row) error {
 	for _, r := range rows {
 		if r.lost+r.unnoticed > 0 {
 			return errLost

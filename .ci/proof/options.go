@@ -34,6 +34,7 @@ func readOptions(args []string) (options, error) {
 	flags.BoolVar(&o.short, "short", false, "less of everything, under a minute")
 	flags.Uint64Var(&o.seed, "seed", 1, "of everything that is drawn")
 	flags.IntVar(&o.kills, "kills", 0, "kills in all (default 1000; 60 with -short)")
+	flags.StringVar(&o.program, "program", "", "file of the program to attack; built from the sources without it")
 	flags.StringVar(&o.write, "write", "", "file to keep the table in")
 	if err := flags.Parse(args); err != nil {
 		return o, err
@@ -51,6 +52,11 @@ func readOptions(args []string) (options, error) {
 	}
 	if o.root, err = filepath.Abs("."); err != nil {
 		return o, err
+	}
+	if o.program != "" {
+		if o.program, err = filepath.Abs(o.program); err != nil {
+			return o, err
+		}
 	}
 	if _, err = os.Stat(filepath.Join(o.root, "cmd", "loopwitness")); err != nil {
 		return o, errors.Join(errNoModule, err)
