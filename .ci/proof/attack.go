@@ -20,7 +20,7 @@ import (
 //	func (forgeries) run(ctx context.Context, o options) (result, error) {
 //		t := newTally()
 //		for _, f := range forged {
-//			t.try(f.name, f.facing(ctx, o))  // nil: survived; errUnnoticed: unnoticed; else: lost
+//			t.try(f.name, f.facing(ctx, o))  // nil: survived; unnoticed{…}: unnoticed; else: lost
 //		}
 //		t.note("%d laws", len(forged))
 //		return t.result(), nil
@@ -80,11 +80,14 @@ func (u unnoticed) Error() string { return u.what }
 // try counts one attempt: nil survived.
 func (t *tally) try(what string, came error) { t.tryMany(1, what, came) }
 
-// tryMany counts several attempts that one check is about; where it fails, one of them
-// was lost.
+// tryMany counts several attempts, or none, that one check is about; where it fails, one of
+// them was lost.
 func (t *tally) tryMany(n int, what string, came error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
+	if came != nil {
+		n = max(n, 1)
+	}
 	t.r.tried += n
 	t.r.survived += n
 	if came == nil {

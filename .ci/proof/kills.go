@@ -34,18 +34,14 @@ func (kills) run(ctx context.Context, o options) (result, error) {
 		known = append(known, u)
 	}
 	t := newTally()
-	wanted := o.kills - o.kills/brokerShare
-	var killed, visits atomic.Int64
-	err = each(ctx, wanted*mostKills, func(i int) error {
-		if killed.Load() >= int64(wanted) {
-			return nil
-		}
+	q := &quota{left: o.kills - o.kills/brokerShare}
+	var visits atomic.Int64
+	err = q.share(ctx, cores, o.seed, func(i, most int, rng *rand.Rand) (int, error) {
 		visits.Add(1)
-		v := killedVisit{o: o, t: t, of: known[i%len(known)], rng: rand.New(rand.NewPCG(o.seed, uint64(i)))}
-		n, came, err := v.live(ctx)
-		killed.Add(int64(n))
+		v := killedVisit{o: o, t: t, of: known[i%len(known)], rng: rng}
+		n, came, err := v.live(ctx, most)
 		t.tryMany(n, fmt.Sprintf("visit %d of -seed %d (%s), killed %d times", i, o.seed, v.of.name, n), came)
-		return err
+		return n, err
 	})
 	t.note("%d visits of %d sites", visits.Load(), len(known))
 	return t.result(), err
@@ -123,11 +119,9 @@ type killedVisit struct {
 	dir string
 }
 
-// mostKills is how often a visit is killed at most.
-const mostKills = 8
-
-// live runs the visit to its end with kills on the way. came says what was lost.
-func (v *killedVisit) live(ctx context.Context) (kills int, came, err error) {
+// live runs the visit to its end with so many kills on the way, fewer where it ends before.
+// came says what was lost.
+func (v *killedVisit) live(ctx context.Context, most int) (kills int, came, err error) {
 	if v.dir, err = v.o.folder("killed-"); err != nil {
 		return 0, nil, err
 	}
@@ -135,7 +129,7 @@ func (v *killedVisit) live(ctx context.Context) (kills int, came, err error) {
 	if err := v.of.lay(v.dir); err != nil {
 		return 0, nil, err
 	}
-	for range 1 + v.rng.IntN(mostKills) {
+	for range most {
 		killed, came, err := v.once(ctx)
 		if err != nil || came != nil {
 			return kills + 1, came, err

@@ -13,8 +13,7 @@ import (
 // wrapped is the real program behind a script that spoils something first.
 func wrapped(t *testing.T, o options, script string) options {
 	t.Helper()
-	program, err := buildProgram(t.Context(), o.root, o.temporary)
-	require.NoError(t, err)
+	program := o.program
 	o.program = filepath.Join(o.temporary, "wrapped")
 	text := fmt.Sprintf("#!/bin/sh\njournal=$(ls \"$4\"/visits/*/journal.jsonl 2>/dev/null)\n%s\nexec %s \"$@\"\n", script, program)
 	require.NoError(t, os.WriteFile(o.program, []byte(text), 0o700))
@@ -25,6 +24,9 @@ func wrapped(t *testing.T, o options, script string) options {
 // after a break, and one that does nothing wrong.
 func TestKillsNoticeWhatIsLost(t *testing.T) {
 	o := here(t)
+	var err error
+	o.program, err = buildProgram(t.Context(), o.root, o.temporary)
+	require.NoError(t, err)
 	o.kills = 16
 	for name, c := range map[string]struct {
 		script string
@@ -46,8 +48,6 @@ func TestKillsNoticeWhatIsLost(t *testing.T) {
 	}
 }
 
-// The places of the cut are spread over the whole visit, and some are torn from the disk's
-// point of view; a full disk that is not told is noticed.
 func TestAFullDiskThatIsNotToldIsNoticed(t *testing.T) {
 	c, data := shop(t)
 	o := here(t)

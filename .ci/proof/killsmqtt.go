@@ -38,24 +38,19 @@ func (brokerKills) run(ctx context.Context, o options) (result, error) {
 		return result{}, err
 	}
 	t := newTally()
-	var killed, visits, stayed, sounding atomic.Int64
-	wanted := o.kills / brokerShare
-	err = eachOf(ctx, wanted*mostKills, kiosks, func(i int) error {
-		if killed.Load() >= int64(wanted) {
-			return nil
-		}
+	var visits, stayed, sounding atomic.Int64
+	q := &quota{left: o.kills / brokerShare}
+	err = q.share(ctx, kiosks, o.seed, func(i, most int, rng *rand.Rand) (int, error) {
 		visits.Add(1)
 		k, err := o.openKiosk(b.at, b.at, fmt.Sprintf("visit-%d", i))
 		if err != nil {
-			return err
+			return 0, err
 		}
 		defer k.close()
-		v := killedKiosk{kiosk: k, of: known, t: t, rng: rand.New(rand.NewPCG(o.seed, uint64(i)+1<<32)),
-			stayed: &stayed, sounding: &sounding}
-		n, came := v.live(ctx)
-		killed.Add(int64(n))
+		v := killedKiosk{kiosk: k, of: known, t: t, rng: rng, stayed: &stayed, sounding: &sounding}
+		n, came := v.live(ctx, most)
 		t.tryMany(n, fmt.Sprintf("visit %d of -seed %d, killed %d times", i, o.seed, n), came)
-		return nil
+		return n, nil
 	})
 	t.note("%d visits; sounder on at %d kills", visits.Load(), sounding.Load())
 	r := t.result()
@@ -108,8 +103,8 @@ type killedKiosk struct {
 }
 
 // live runs the visit to its end with kills on the way.
-func (v *killedKiosk) live(ctx context.Context) (kills int, came error) {
-	for range 1 + v.rng.IntN(mostKills) {
+func (v *killedKiosk) live(ctx context.Context, most int) (kills int, came error) {
+	for range most {
 		killed, err := v.once(ctx)
 		if err != nil {
 			return kills + 1, err

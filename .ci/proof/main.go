@@ -40,6 +40,7 @@ var errLost = errors.New("something was lost or unnoticed")
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	signal.Ignore(syscall.SIGPIPE) // whoever reads the table may go; what was written is removed all the same
 	o, err := readOptions(os.Args[1:])
 	if err == nil {
 		err = run(ctx, o)

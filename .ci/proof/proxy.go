@@ -11,11 +11,10 @@ type link struct {
 	listener net.Listener
 	to       string
 
-	mu     sync.Mutex
-	held   chan struct{} // closed when bytes may pass again; nil while they may
-	conns  []*passage
-	closed bool
-	all    sync.WaitGroup
+	mu    sync.Mutex
+	held  chan struct{} // closed when bytes may pass again; nil while they may
+	conns []*passage
+	all   sync.WaitGroup
 }
 
 // passage is one connection, both ways.
