@@ -15,7 +15,8 @@ func wrapped(t *testing.T, o options, script string) options {
 	t.Helper()
 	program := o.program
 	o.program = filepath.Join(o.temporary, "wrapped")
-	text := fmt.Sprintf("#!/bin/sh\njournal=$(ls \"$4\"/visits/*/journal.jsonl 2>/dev/null)\n%s\nexec %s \"$@\"\n", script, program)
+	const shell = "#!/bin/sh\njournal=$(ls \"$4\"/visits/*/journal.jsonl 2>/dev/null)\n%s\nexec %s \"$@\"\n"
+	text := fmt.Sprintf(shell, script, program)
 	require.NoError(t, os.WriteFile(o.program, []byte(text), 0o700))
 	return o
 }

@@ -6,13 +6,14 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"strings"
 	"sync/atomic"
 	"time"
 )
 
 // brokerKills does as kills does, in real time and at a real broker. Half of the kills come
-// while the sounder is on, and it is measured how long it stays on: a switch of the
-// building's own, that an end of the program throws, or nothing until the visit goes on.
+// while the sounder is on, and it is measured how long it stays on then: until the broker
+// switches it off in the program's place, or until the visit is resumed.
 type brokerKills struct{}
 
 func (brokerKills) name() string { return "kills-mqtt" }
@@ -76,7 +77,7 @@ func (o options) undisturbedKiosk(ctx context.Context, b *broker) (u uninterrupt
 		return u, err
 	}
 	for key, is := range u.outcome {
-		if len(key) > 7 && key[:7] == "verdict" && is != "proved" {
+		if strings.HasPrefix(key, "verdict ") && is != "proved" {
 			return u, fmt.Errorf("%s is %s without an attack", key, is)
 		}
 	}

@@ -70,7 +70,9 @@ func TestDamagedJournalsAreNoticed(t *testing.T) {
 	_, data := shop(t)
 	want := outcomeOfEntries(t, entries(t, data))
 	at := func(all []journal.Entry, kind, with string) int {
-		i := slices.IndexFunc(all, func(e journal.Entry) bool { return e.Kind == kind && strings.Contains(string(e.Body), with) })
+		i := slices.IndexFunc(all, func(e journal.Entry) bool {
+			return e.Kind == kind && strings.Contains(string(e.Body), with)
+		})
 		require.Positive(t, i, "%s %s", kind, with)
 		return i
 	}

@@ -36,7 +36,9 @@ func (q *quota) done(taken, used int) {
 
 // share has visits killed until the quota is used up, several side by side. do is given the
 // visit's number, how often to kill it, and what it draws from; it returns how often it was.
-func (q *quota) share(ctx context.Context, side int, seed uint64, do func(i, most int, rng *rand.Rand) (int, error)) error {
+func (q *quota) share(
+	ctx context.Context, side int, seed uint64, do func(i, most int, rng *rand.Rand) (int, error),
+) error {
 	const endless = 1 << 30
 	return eachOf(ctx, endless, side, func(i int) error {
 		rng := rand.New(rand.NewPCG(seed, uint64(i)))

@@ -133,7 +133,8 @@ func (s *shown) Write(p []byte) (int, error) {
 }
 
 // beside are the kinds of entries that are written beside what is shown.
-var beside = []string{signal.Signal{}.Kind(), signal.Sample{}.Kind(), signal.Connection{}.Kind(), signal.Overrun{}.Kind()}
+var beside = []string{signal.Signal{}.Kind(), signal.Sample{}.Kind(), signal.Connection{}.Kind(),
+	signal.Overrun{}.Kind()}
 
 // facts counts the whole entries of a journal that are not written beside what is shown.
 func facts(data []byte) int { return len(factsIn(data)) }

@@ -23,7 +23,8 @@ func TestAScreenThatPromisedMoreIsNoticed(t *testing.T) {
 	assert.NoError(t, p.holds("a remark\n", nil), "nothing was promised")
 	assert.NoError(t, p.holds(begun+"1.1 proved: 0.77 s\n", []byte(twoFacts)), "figures may differ")
 	assert.NoError(t, p.holds(begun+"1.1 proved: 0.77 s\ndon", []byte(twoFacts)), "a line that is not whole")
-	assert.ErrorContains(t, p.holds(begun+"1.1 proved: 0.77 s\ndone\n", []byte(twoFacts)), "after 3 facts; the journal has 2")
+	assert.ErrorContains(t, p.holds(begun+"1.1 proved: 0.77 s\ndone\n", []byte(twoFacts)),
+		"after 3 facts; the journal has 2")
 	assert.ErrorContains(t, p.holds("Visit v goes on.\n1.1 proved: 0.77 s\ndone\n", []byte(twoFacts)), "3 facts")
 	assert.ErrorContains(t, p.holds(begun, nil), "the journal is empty")
 	assert.ErrorIs(t, p.holds(begun+"1.1 late: 0.77 s\n", []byte(twoFacts)), errOtherScreen)

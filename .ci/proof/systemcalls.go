@@ -24,8 +24,8 @@ type call struct {
 
 // followed are the calls that change what is on a disk, or say something. What is not
 // understood of them is refused when they come.
-const followed = "openat,open,creat,write,pwrite64,writev,fsync,fdatasync,close,rename,renameat,renameat2,link,linkat," +
-	"unlink,unlinkat,mkdir,mkdirat,rmdir,ftruncate,truncate,dup,dup2,dup3,copy_file_range,sendfile,symlinkat"
+const followed = "openat,open,creat,write,pwrite64,writev,fsync,fdatasync,close,rename,renameat,renameat2,link," +
+	"linkat,unlink,unlinkat,mkdir,mkdirat,rmdir,ftruncate,truncate,dup,dup2,dup3,copy_file_range,sendfile,symlinkat"
 
 // noTrace says what is missing, for notTried.
 const noTrace = "strace is not installed, or may not trace"
