@@ -51,7 +51,6 @@ func (kills) run(ctx context.Context, o options) (result, error) {
 type uninterrupted struct {
 	visitCase
 	outcome outcome
-	code    int // exit code
 	bytes   int // of the journal
 	took    time.Duration
 	promise promise // where it is the same for all runs
@@ -73,7 +72,8 @@ func (o options) undisturbed(ctx context.Context, c visitCase) (uninterrupted, e
 	if err != nil {
 		return u, err
 	}
-	if u.code, err = run.code(); err != nil {
+	code, err := run.code()
+	if err != nil {
 		return u, err
 	}
 	u.took = time.Since(began)
@@ -82,7 +82,7 @@ func (o options) undisturbed(ctx context.Context, c visitCase) (uninterrupted, e
 	if u.outcome, err = outcomeAt(path); err != nil {
 		return u, err
 	}
-	if u.code > 1 || u.outcome["done"] != "true" {
+	if code != u.outcome.exitCode() || u.outcome["done"] != "true" {
 		return u, fmt.Errorf("the visit does not come to its end without an attack: %s", run.tail())
 	}
 	return u, nil
@@ -211,28 +211,31 @@ func (v *killedVisit) await(run *child, size int) {
 // end runs the visit to its end and compares.
 func (v *killedVisit) end(ctx context.Context) error {
 	path, before := journalIn(v.dir)
-	if !finished(path) {
-		run, err := v.o.attend(ctx, v.dir)
-		if err != nil {
-			return err
-		}
-		code, err := run.code()
-		if err != nil || code != v.of.code {
-			return errors.Join(err, fmt.Errorf("exit code %d, without a kill %d: %s", code, v.of.code, run.tail()))
-		}
-		if screen, _ := os.ReadFile(run.screen); !strings.Contains(string(screen), " is complete: "+v.of.outcome[resultKey]) {
-			return fmt.Errorf("its end does not say %q: %s", v.of.outcome[resultKey], run.tail())
-		}
+	if finished(path) {
+		got, err := outcomeAt(path)
+		return errors.Join(err, compared(v.of.outcome, got))
+	}
+	run, err := v.o.attend(ctx, v.dir)
+	if err != nil {
+		return err
+	}
+	code, err := run.code()
+	if err != nil {
+		return err
 	}
 	path, after := journalIn(v.dir)
 	if err := kept(before, after); err != nil {
 		return err
 	}
 	got, err := outcomeAt(path)
-	if err != nil {
+	if err = errors.Join(err, compared(v.of.outcome, got)); err != nil {
 		return err
 	}
-	return compared(v.of.outcome, got)
+	screen, err := os.ReadFile(run.screen)
+	if code != got.exitCode() || !strings.Contains(string(screen), " is complete: "+got[resultKey]) {
+		err = errors.Join(err, fmt.Errorf("exit code %d for %q: %s", code, got[resultKey], run.tail()))
+	}
+	return err
 }
 
 // finished tells whether the visit of a journal has no open step.

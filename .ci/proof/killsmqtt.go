@@ -68,7 +68,7 @@ func (o options) undisturbedKiosk(ctx context.Context, b *broker) (u uninterrupt
 		return u, err
 	}
 	defer k.close()
-	if u.outcome, u.code, u.took, err = k.ends(ctx); err != nil {
+	if u.outcome, _, u.took, err = k.ends(ctx); err != nil {
 		return u, err
 	}
 	_, data := journalIn(k.dir)
@@ -117,8 +117,8 @@ func (v *killedKiosk) live(ctx context.Context, most int) (kills int, came error
 	}
 	path, before := journalIn(v.dir)
 	if !finished(path) {
-		if _, code, _, err := v.ends(ctx); err != nil || code != v.of.code {
-			return kills, errors.Join(err, fmt.Errorf("exit code %d, without a kill %d", code, v.of.code))
+		if got, code, _, err := v.ends(ctx); err != nil || code != got.exitCode() {
+			return kills, errors.Join(err, fmt.Errorf("exit code %d for %q", code, got[resultKey]))
 		}
 	}
 	if !v.silent(untilSilent) {

@@ -22,6 +22,10 @@ type outcome map[string]string
 // one is written here. Nothing else may differ.
 var tellsOfBreaks = []string{}
 
+// hiddenByBreaks are the codes of findings that nobody can see while the program is dead:
+// one may be gone where something tells of the break, and nowhere else.
+var hiddenByBreaks = []string{"switch-over-lost"}
+
 func breaks(code string) bool { return slices.Contains(tellsOfBreaks, code) }
 
 // resultKey is the line of the result, which a limitation that tells of breaks lowers.
@@ -75,14 +79,22 @@ func differences(want, got outcome) (all []string) {
 			all = append(all, fmt.Sprintf("new: %s (%s)", key, got[key]))
 		}
 	}
+	hidden := 0
+	for _, key := range slices.Sorted(maps.Keys(want)) {
+		if _, there := got[key]; there {
+			continue
+		}
+		if told > 0 && slices.Contains(hiddenByBreaks, strings.Fields(key)[1]) {
+			hidden++
+			continue
+		}
+		all = append(all, fmt.Sprintf("gone: %s (%s)", key, want[key]))
+	}
 	for _, key := range slices.Sorted(maps.Keys(want)) {
 		is, there := got[key]
-		lowered := key == resultKey && told > 0 && want[key] == string(judge.Satisfactory) &&
-			is == string(judge.WithLimitations)
-		switch {
-		case !there:
-			all = append(all, fmt.Sprintf("gone: %s (%s)", key, want[key]))
-		case is != want[key] && !lowered:
+		lowered := key == resultKey && told > 0 && is == string(judge.WithLimitations) &&
+			(want[key] == string(judge.Satisfactory) || hidden > 0)
+		if there && is != want[key] && !lowered {
 			all = append(all, fmt.Sprintf("%s: %s, without the attack: %s", key, is, want[key]))
 		}
 	}
@@ -103,6 +115,14 @@ func outcomeAt(path string) (outcome, error) {
 		return nil, err
 	}
 	return outcomeOf(r), nil
+}
+
+// exitCode is what the program ends with for an outcome: 0, or 1 for unsatisfactory.
+func (o outcome) exitCode() int {
+	if o[resultKey] == string(judge.Unsatisfactory) {
+		return 1
+	}
+	return 0
 }
 
 // compared is an error that names what is otherwise, nil for nothing.

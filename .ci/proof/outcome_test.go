@@ -142,3 +142,23 @@ func TestOnlyWhatTellsOfBreaksMayDiffer(t *testing.T) {
 	assert.NotEmpty(t, differences(want,
 		outcome{resultKey: string(judge.Unsatisfactory), "left on": "[]", "limitation told  Visit": "advice"}))
 }
+
+// A finding that nobody could see may be gone only where something tells of the break.
+func TestWhatABreakHidesHasToBeTold(t *testing.T) {
+	before := tellsOfBreaks
+	t.Cleanup(func() { tellsOfBreaks = before })
+	tellsOfBreaks = []string{"told"}
+	const lost = "finding switch-over-lost supply/mains-off Supply"
+	want := outcome{resultKey: string(judge.Unsatisfactory), "left on": "[]", lost: "fault"}
+	silent := outcome{resultKey: string(judge.WithLimitations), "left on": "[]"}
+	assert.Len(t, differences(want, silent), 2, "greener, without a word")
+	told := outcome{resultKey: string(judge.WithLimitations), "left on": "[]", "limitation told  Visit": "advice"}
+	assert.Empty(t, differences(want, told))
+	told[resultKey] = string(judge.Satisfactory)
+	assert.NotEmpty(t, differences(want, told))
+	want["finding other walk/1.1 1.1"] = "fault"
+	told[resultKey] = want[resultKey]
+	assert.NotEmpty(t, differences(want, told), "any other finding stays")
+	assert.Equal(t, 1, want.exitCode())
+	assert.Equal(t, 0, silent.exitCode())
+}
