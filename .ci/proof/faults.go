@@ -117,13 +117,14 @@ func (o options) disturb(ctx context.Context, t *tally, f fault, known uninterru
 	return came, nil
 }
 
-// attendAll runs the visit, resuming it as often as a technician would.
+// attendAll runs the visit, resuming it as often as it pauses, which it does where the broker
+// is not there when it begins.
 func (d *disturbed) attendAll(ctx context.Context, t *tally, known uninterrupted) error {
-	const often, breath = 12, 500 * time.Millisecond
+	const breath = 500 * time.Millisecond
 	var got outcome
 	var err error
-	for range often {
-		if got, _, _, err = d.ends(ctx); err == nil || errors.Is(err, errHangs) {
+	for began := time.Now(); time.Since(began) < longestRun; {
+		if got, _, _, err = d.ends(ctx); err == nil || errors.Is(err, errHangs) || ctx.Err() != nil {
 			break
 		}
 		t.count("pauses", 1)
