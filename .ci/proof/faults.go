@@ -60,8 +60,10 @@ func (brokerFaults) run(ctx context.Context, o options) (result, error) {
 	}
 	t := newTally()
 	each := o.of(10, 1)
+	var tried []fault
 	for _, alone := range []bool{false, true} {
 		some := slices.DeleteFunc(slices.Clone(faults), func(f fault) bool { return f.alone != alone || f.long && o.short })
+		tried = append(tried, some...)
 		side := map[bool]int{false: kiosks, true: 1}[alone]
 		err := eachOf(ctx, each*len(some), side, func(i int) error {
 			f := some[i%len(some)]
@@ -73,7 +75,7 @@ func (brokerFaults) run(ctx context.Context, o options) (result, error) {
 			return result{}, err
 		}
 	}
-	t.note("%d of each: %s", each, strings.Join(namesOf(faults), ", "))
+	t.note("%d of each: %s", each, strings.Join(namesOf(tried), ", "))
 	return t.result(), nil
 }
 
