@@ -17,7 +17,7 @@ type options struct {
 	seed    uint64 // of everything that is drawn
 	kills   int    // in all, of simulated and real visits
 	write   string // file for the table, "" for none
-	args    string // as typed
+	args    string // as typed, for the table
 
 	root      string // of the module
 	temporary string // folder for everything that is written
@@ -45,7 +45,7 @@ func readOptions(args []string) (options, error) {
 	if o.kills == 0 {
 		o.kills = o.of(1000, 60)
 	}
-	o.args = strings.Join(args, " ")
+	o.args = told(args)
 	var err error
 	if o.attacks, err = chosen(*only); err != nil {
 		return o, err
@@ -62,6 +62,18 @@ func readOptions(args []string) (options, error) {
 		return o, errors.Join(errNoModule, err)
 	}
 	return o, nil
+}
+
+// told is what was typed, without folders of this computer.
+func told(args []string) string {
+	var all []string
+	for _, arg := range args {
+		if filepath.IsAbs(arg) {
+			arg = filepath.Base(arg)
+		}
+		all = append(all, arg)
+	}
+	return strings.Join(all, " ")
 }
 
 // chosen are the attacks of some names, in the order of the table; all for none.

@@ -94,6 +94,10 @@ func TestOptions(t *testing.T) {
 		_, err := readOptions(strings.Fields(args))
 		assert.ErrorContains(t, err, says)
 	}
+	o, err = readOptions([]string{"-write", "/x/y/proof.md", "-seed", "2"})
+	require.NoError(t, err)
+	assert.Equal(t, "-write proof.md -seed 2", o.args)
+	assert.Equal(t, "/x/y/proof.md", o.write)
 	t.Chdir(t.TempDir())
 	_, err = readOptions(nil)
 	assert.ErrorIs(t, err, errNoModule)
