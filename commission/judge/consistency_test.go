@@ -8,6 +8,7 @@ import (
 
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 )
 
 func started(t *testing.T) *story {
@@ -60,4 +61,33 @@ func saysOf(all []Finding, kind Statement) (out []Statement) {
 		}
 	}
 	return out
+}
+
+// A switch-over that a break may have hidden limits, once no other was watched; where the
+// path stayed on mains, nothing could be seen anyway.
+func TestAnUnseenSwitchOverLimits(t *testing.T) {
+	off, on := answer(programme.IDMainsOff, record.Done), answer(programme.IDMainsOn, record.Done)
+	path := answer(programme.IDPath, record.Yes)
+	for name, tc := range map[string]struct {
+		facts  []any
+		limits bool
+	}{
+		"watched":         {[]any{off, 5 * time.Minute, on, path}, false},
+		"killed":          {[]any{off, record.Resumed{}, 5 * time.Minute, on, path}, true},
+		"tried again":     {[]any{off, record.Resumed{}, on, off, 2 * time.Minute, on, path}, false},
+		"path on mains":   {[]any{off, record.Resumed{}, on, answer(programme.IDPath, record.No)}, false},
+		"never removed":   {[]any{record.Resumed{}, path}, false},
+		"lost in the end": {[]any{off, record.Resumed{}, 2 * time.Second, signal.Connection{}, on, path}, false},
+	} {
+		s := started(t)
+		s.tell(signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
+		for i, f := range tc.facts {
+			if _, is := f.(record.Resumed); is && i+1 < len(tc.facts) {
+				s.tell(f, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
+				continue
+			}
+			s.tell(f)
+		}
+		assert.Equal(t, tc.limits, len(saysOf(Assess(s.record).Limitations(), SwitchOverUnseen{})) == 1, name)
+	}
 }

@@ -300,6 +300,10 @@ type NoCentre struct{}
 // NoVoltmeter is a visit without one.
 type NoVoltmeter struct{}
 
+// SwitchOverUnseen is that nobody watched whether the controller goes on when mains goes: the
+// visit was broken off within a minute of it, each time that mains was removed.
+type SwitchOverUnseen struct{}
+
 // SwitchOverLost is a connection that was lost while mains was removed, though the path
 // was said to be on standby power too.
 type SwitchOverLost struct {
@@ -380,6 +384,7 @@ func (NoOutput) Code() string             { return "no-output" }
 func (NoCentre) Code() string             { return "no-centre" }
 func (NoVoltmeter) Code() string          { return "no-voltmeter" }
 func (SwitchOverLost) Code() string       { return "switch-over-lost" }
+func (SwitchOverUnseen) Code() string     { return "switch-over-unseen" }
 func (Practice) Code() string             { return "practice" }
 func (TimedDifferently) Code() string     { return "timed-differently" }
 func (CustomerRefused) Code() string      { return "customer-refused" }

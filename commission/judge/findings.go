@@ -248,6 +248,10 @@ func (a *Assessment) findSwitchOver() {
 			return
 		}
 	}
+	seen := func(h record.Hold) bool { return !h.Unseen }
+	if holds := a.record.Holds(); len(holds) > 0 && !slices.ContainsFunc(holds, seen) {
+		a.limit(Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply}, What: SwitchOverUnseen{}})
+	}
 }
 
 func (a *Assessment) findOutput(o OutputLine) {

@@ -103,6 +103,7 @@ var consequences = map[string]consequence{
 	"no-centre":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
 	"switch-over-lost":       {Fault, CheckPower},
+	"switch-over-unseen":     {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
 	"restart-late":           {Fault, PutRight},
 	"restart-undecided":      {Advice, MeasureIt},

@@ -95,7 +95,7 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Fault, SizeSupply}:   "computed/adapter computed/standby computed/energy computed/recharge computed/output-limit",
 		{Fault, ShortenRun}:   "computed/drop computed/far",
 		{Fault, RenewBattery}: "computed/sag computed/internal",
-		{Advice, TestIt}:      "not-checked not-done proved-with-mains proved-then-left path-not-known",
+		{Advice, TestIt}:      "not-checked not-done switch-over-unseen proved-with-mains proved-then-left path-not-known",
 		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated " +
 			"no-voltmeter restart-undecided",
 		{Advice, CorrectMap}:     "report-garbled strangers-reported",

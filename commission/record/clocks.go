@@ -78,6 +78,10 @@ func (w *watched) at(elapsed time.Duration) time.Duration { return w.earlier + e
 // counted from its first entry. Only differences mean anything.
 func (r *Record) Watched(elapsed time.Duration) time.Duration { return r.watched.at(elapsed) }
 
+// longAway is an absence in which something may have come and gone unseen. What is shorter
+// waits in the network for the program.
+const longAway = time.Second
+
 // MostLate is by how much the program may be late while a trial of a step waits: the
 // uncertainty of its times, or a second where that of minutes is taken. By more, the trial
 // shows nothing.
@@ -101,6 +105,9 @@ func (r *Record) absent(e journal.Entry, a Absent) error {
 	if lasted < 0 || slept < 0 || lasted+slept <= 0 || lasted > longestAbsence || slept > longestAbsence ||
 		lasted > e.Elapsed-r.watched.away {
 		return fmt.Errorf("%w: absent for %s, and asleep for %s, in a run of %s", ErrNoSense, lasted, slept, e.Elapsed)
+	}
+	if lasted+slept >= longAway {
+		r.looksAway(e.Elapsed - lasted)
 	}
 	r.watched.away += lasted
 	r.watched.apart += lasted + slept

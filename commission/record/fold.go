@@ -196,6 +196,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	} else {
 		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: StopUnpaused})
 	}
+	r.looksAway(e.Elapsed)
 	r.endTrial(ByPause, r.elapsed) // nobody knows how much later the run ended
 	r.runs = e.Run
 	r.connected = false

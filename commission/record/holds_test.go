@@ -18,7 +18,9 @@ func TestHolds(t *testing.T) {
 	left := answer(programme.IDMainsOff, LeftOut)
 	const minute = time.Minute
 	from := func(since, watched time.Duration) Hold { return Hold{From: at(since), Watched: watched} }
-	span := func(since, until time.Duration) Hold { return Hold{at(since), at(until), until - since} }
+	span := func(since, until time.Duration) Hold {
+		return Hold{From: at(since), To: at(until), Watched: until - since}
+	}
 	for name, tc := range map[string]struct {
 		facts []any
 		want  []Hold
@@ -57,4 +59,36 @@ func TestSimulatedTime(t *testing.T) {
 	assert.False(t, recordOf(t, seeded).TimeSimulated())
 	seeded.TimedBy = signal.BySimulatedTime
 	assert.True(t, recordOf(t, seeded).TimeSimulated())
+}
+
+// A break within a minute of removing mains may hide what the controller did then.
+func TestUnseenSwitchOvers(t *testing.T) {
+	off, on := answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done)
+	resumed := Resumed{}
+	const minute, second = time.Minute, time.Second
+	for name, tc := range map[string]struct {
+		facts []any
+		want  []bool
+	}{
+		"watched":                  {[]any{off, 5 * minute, on}, []bool{false}},
+		"killed at once":           {[]any{off, 3 * second, resumed, minute, on}, []bool{true}},
+		"paused within a minute":   {[]any{off, minute - 1, Paused{StopByTechnician}, resumed, on}, []bool{true}},
+		"paused after a minute":    {[]any{off, minute, Paused{StopByTechnician}, resumed, on}, []bool{false}},
+		"paused before":            {[]any{Paused{StopByTechnician}, resumed, off, minute, on}, []bool{false}},
+		"paused behind it":         {[]any{off, second, on, resumed}, []bool{false}},
+		"stopped":                  {[]any{off, 5 * second, Absent{LastedNS: ns(second)}, minute, on}, []bool{true}},
+		"stopped for less":         {[]any{off, 5 * second, Absent{LastedNS: ns(second) - 1}, minute, on}, []bool{false}},
+		"asleep":                   {[]any{off, Absent{SleptNS: ns(second)}, minute, on}, []bool{true}},
+		"stopped from 59 s on":     {[]any{off, 61 * second, Absent{LastedNS: ns(2 * second)}, on}, []bool{true}},
+		"stopped from a minute on": {[]any{off, 62 * second, Absent{LastedNS: ns(2 * second)}, on}, []bool{false}},
+		"the second time":          {[]any{off, minute, on, off, resumed, on}, []bool{false, true}},
+		"the first time":           {[]any{off, resumed, on, off, minute, on}, []bool{true, false}},
+		"a slip":                   {[]any{off, answer(programme.IDMainsOff, LeftOut), resumed}, nil},
+	} {
+		var unseen []bool
+		for _, h := range recordOf(t, tc.facts...).Holds() {
+			unseen = append(unseen, h.Unseen)
+		}
+		assert.Equal(t, tc.want, unseen, name)
+	}
 }

@@ -75,6 +75,20 @@ type Break struct {
 type Hold struct {
 	From, To time.Time
 	Watched  time.Duration
+	// Unseen tells that its switch-over was not watched to its end: a connection that was
+	// lost then would not be known.
+	Unseen bool
+}
+
+// switchOver is how long after removing mains a controller shows whether it goes on (common
+// practice, no source): it starts in less, and a connection that was lost is told in less.
+const switchOver = time.Minute
+
+// looksAway tells of a break at an instant of the present run, counted from its first entry.
+func (r *Record) looksAway(elapsed time.Duration) {
+	if !r.mainsOff.IsZero() && r.SinceOff(elapsed) < switchOver {
+		r.holds[len(r.holds)-1].Unseen = true
+	}
 }
 
 // Loss is a time in which signals were lost.

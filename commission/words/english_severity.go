@@ -73,6 +73,9 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 		return "the site file does not say who receives the alarms (monitoring: centre, or centre: none)", true
 	case judge.NoVoltmeter:
 		return "no voltmeter was at hand: no voltage was measured", true
+	case judge.SwitchOverUnseen:
+		return "whether the controller goes on when mains goes was not watched: the visit was broken off, or this " +
+			"computer slept, within a minute of it", true
 	case judge.SwitchOverLost:
 		return "reporting was lost " + seconds(p.After) + " after mains was removed, " +
 			"though its path was said to be on standby power too", true

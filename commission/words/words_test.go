@@ -342,7 +342,7 @@ func examples(all declared) []words.Phrase {
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
-		judge.SwitchOverLost{After: time.Second}, judge.Danger,
+		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
 	return append(append(out, kinds(all)...), steps(all)...)
