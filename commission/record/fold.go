@@ -128,11 +128,16 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 			if err := take(r, e, fact); err != nil {
 				return err
 			}
-			return r.examine(e, fact)
+			if err := r.examine(e, fact); err != nil {
+				return err
+			}
+			r.remember(e, fact)
+			return nil
 		}
 		if err := r.examine(e, fact); err != nil {
 			return err
 		}
+		r.remember(e, fact)
 		if e.Run != r.run {
 			r.watched.begin()
 		}
@@ -311,7 +316,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if _, d, err := r.site.Find(sr.step.Point); err == nil {
 		t.operates(d.Kind)
 	}
-	t.at = e.At.Add(-time.Duration(c.BeforeNS))
+	t.at, t.entry = e.At.Add(-time.Duration(c.BeforeNS)), e.N
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
 	switch {

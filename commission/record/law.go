@@ -28,6 +28,8 @@ const (
 type rule struct {
 	law         Law
 	consequence Consequence
+	// what is the matter, where the name of a law that refuses does not say it.
+	what string
 	// entry tells whether an entry breaks the law, with what it says, before it is taken.
 	entry func(r *Record, e journal.Entry, f Fact) bool
 	// end are the entries that break the law of the record as a whole.
@@ -35,7 +37,13 @@ type rule struct {
 }
 
 // lawbook is every law.
-var lawbook = slices.Concat(clockLaws)
+var lawbook = slices.Concat(
+	clockLaws,
+	timeLaws,
+	outputLaws,
+	signalLaws,
+	trialLaws,
+)
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.
 func Laws() (names []Law, consequences []Consequence) {
@@ -92,7 +100,7 @@ func (r *Record) examine(e journal.Entry, f Fact) error {
 		switch {
 		case l.entry == nil || !l.entry(r, e, f):
 		case l.consequence == Refused:
-			return &Refusal{Law: l.law}
+			return &Refusal{Law: l.law, What: l.what}
 		default:
 			r.broken.add(l.law, e.N)
 		}
@@ -106,7 +114,7 @@ func (r *Record) Breaches() (all []Breach) {
 		found := r.broken
 		if l.end != nil {
 			found = breaches{}
-			if entries := l.end(r); len(entries) > 0 {
+			if entries := slices.Sorted(slices.Values(l.end(r))); len(entries) > 0 {
 				found.add(l.law, entries...)
 			}
 		}

@@ -37,7 +37,9 @@ type Record struct {
 	absences                          []Absence
 	clockSteps                        []ClockStep
 	broken                            breaches
-	lapsed                            bool // a signature lapsed, since a step was taken again after it
+	memory                            lawMemory
+	unfollowed                        []int // chimes that were heard while their zone was silent, by entry
+	lapsed                            bool  // a signature lapsed, since a step was taken again after it
 	signals                           int
 	strangers                         map[string]int    // live signals of addresses that the site does not have
 	garbled                           map[string]string // by address, the last report that no rule understood

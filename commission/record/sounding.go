@@ -14,6 +14,7 @@ type sounding struct {
 	// elapsed and run are those of the entry: within a run, its own clock counts.
 	elapsed time.Duration
 	run     int
+	entry   int
 	lasted  time.Duration // 0 while it may be on
 }
 
@@ -31,7 +32,7 @@ func (r *Record) switched(e journal.Entry, f Energised) {
 	s := r.sounded[f.Output]
 	switch {
 	case f.On && !r.on[f.Output]:
-		r.sounded[f.Output] = sounding{since: e.At, elapsed: e.Elapsed, run: e.Run}
+		r.sounded[f.Output] = sounding{since: e.At, elapsed: e.Elapsed, run: e.Run, entry: e.N}
 		r.on[f.Output] = true
 	case !f.On && r.on[f.Output]:
 		s.lasted = s.until(e)
