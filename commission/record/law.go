@@ -28,8 +28,6 @@ const (
 type rule struct {
 	law         Law
 	consequence Consequence
-	// what is the matter, where the name of a law that refuses does not say it.
-	what string
 	// entry tells whether an entry breaks the law, with what it says, before it is taken.
 	entry func(r *Record, e journal.Entry, f Fact) bool
 	// end are the entries that break the law of the record as a whole.
@@ -100,7 +98,7 @@ func (r *Record) examine(e journal.Entry, f Fact) error {
 		switch {
 		case l.entry == nil || !l.entry(r, e, f):
 		case l.consequence == Refused:
-			return &Refusal{Law: l.law, What: l.what}
+			return &Refusal{Law: l.law}
 		default:
 			r.broken.add(l.law, e.N)
 		}

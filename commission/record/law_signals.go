@@ -22,9 +22,9 @@ const (
 	// LawSameMeter: an instrument is simulated where the controller is.
 	LawSameMeter Law = "same-meter"
 	// LawToldByWay: a source tells only what it can.
-	LawToldByWay Law = "told-by-way"
+	LawToldByWay Law = "keys-tell-only-states"
 	// LawSampler: only a source that samples the supply tells its voltage.
-	LawSampler Law = "sampler"
+	LawSampler Law = "samples-need-a-sampler"
 	// LawHeardConnected: signals come through a connection.
 	LawHeardConnected Law = "heard-connected"
 	// LawCueConnected: nobody is told to operate a detector while nothing can be heard of it.
@@ -51,9 +51,8 @@ var signalLaws = []rule{
 		i, is := f.(Instrument)
 		return is && len(r.sources) > 0 && i.Simulated != r.Listening().Simulated
 	}},
-	{law: LawToldByWay, consequence: Refused, what: "nobody tells that by pressing keys",
-		entry: (*Record).toldByNoSuchWay},
-	{law: LawSampler, consequence: Refused, what: "no voltage of the supply is listened to",
+	{law: LawToldByWay, consequence: Refused, entry: (*Record).toldByNoSuchWay},
+	{law: LawSampler, consequence: Refused,
 		entry: func(r *Record, _ journal.Entry, f Fact) bool {
 			_, is := f.(signal.Sample)
 			return is && !r.Listening().Sampled
@@ -130,7 +129,7 @@ func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 		}
 	case Ended:
 		if f.By == ByHeard && r.trial != nil && !r.follows() {
-			m.unheard = append(m.unheard, pending{n: e.N, elapsed: e.Elapsed, address: r.trial.zone.Address})
+			m.unheard = append(m.unheard, pending{e.N, e.Elapsed, r.trial.zone.Address, r.onTrial.step.Point})
 		}
 	case signal.Overrun, Absent:
 		m.unheard = nil
@@ -151,7 +150,7 @@ func (m *lawMemory) settle(r *Record, now time.Duration, address string) {
 	late := func(p pending) bool { return now-p.elapsed > soonAfter }
 	m.unheard = slices.DeleteFunc(m.unheard, func(p pending) bool {
 		if late(p) {
-			r.unfollowed = append(r.unfollowed, p.n)
+			r.unfollowed = append(r.unfollowed, p)
 		}
 		return late(p) || p.address == address
 	})

@@ -5,12 +5,13 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/site"
 )
 
 // The laws of times and of order.
 const (
 	// LawRunBegins: each run's clock begins at its first entry.
-	LawRunBegins Law = "run-begins"
+	LawRunBegins Law = "run-begins-its-clock"
 	// LawHandsRise: what one technician does comes one after the other.
 	LawHandsRise Law = "hands-rise"
 	// LawNotLong: no entry waited longer for the disk than a disk that works lets it.
@@ -32,7 +33,7 @@ const (
 )
 
 var timeLaws = []rule{
-	{law: LawRunBegins, consequence: Refused, what: "the clock of a run does not begin with it",
+	{law: LawRunBegins, consequence: Refused,
 		entry: func(r *Record, e journal.Entry, _ Fact) bool { return e.Run != r.run && e.Elapsed != 0 }},
 	{law: LawHandsRise, consequence: Limits, entry: (*Record).handsFallBack},
 	{law: LawNotLong, consequence: Limits, entry: (*Record).longBefore},
@@ -86,6 +87,7 @@ type pending struct {
 	n       int
 	elapsed time.Duration
 	address string
+	point   site.Point // of a chime that was heard
 }
 
 // soonAfter is how soon what is reported may follow what a person noticed, or a connection

@@ -7,6 +7,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
 )
 
 // The laws of trials.
@@ -129,13 +130,25 @@ func (r *Record) restartedAtOnce() (entries []int) {
 }
 
 // heardAlone are the ends of trials in which a chime was heard, and no report of its zone
-// came with it or soon after.
-func (r *Record) heardAlone() []int {
-	entries := slices.Clone(r.unfollowed)
-	for _, p := range r.memory.unheard {
-		entries = append(entries, p.n)
+// came with it or soon after, although the detector that was operated for it was proved: one
+// that never reports may be wired to the chime all the same.
+func (r *Record) heardAlone() (entries []int) {
+	for _, p := range slices.Concat(r.unfollowed, r.memory.unheard) {
+		if o := r.walked(p.point); o != nil && o.Last() != nil && o.Last().Verdict() == Proved {
+			entries = append(entries, p.n)
+		}
 	}
 	return entries
+}
+
+// walked is the walk-test's step of a detector, or nil.
+func (r *Record) walked(p site.Point) *Outcome {
+	for _, o := range r.outcomes {
+		if o.step.Stage == programme.StageWalkTest && o.step.Point == p {
+			return o
+		}
+	}
+	return nil
 }
 
 // follows tells whether the zone of a chime on trial reported, or was open before.

@@ -38,7 +38,7 @@ type Record struct {
 	clockSteps                        []ClockStep
 	broken                            breaches
 	memory                            lawMemory
-	unfollowed                        []int // chimes that were heard while their zone was silent, by entry
+	unfollowed                        []pending // chimes that were heard while their zone was silent
 	lapsed                            bool  // a signature lapsed, since a step was taken again after it
 	signals                           int
 	strangers                         map[string]int    // live signals of addresses that the site does not have
