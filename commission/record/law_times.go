@@ -18,7 +18,7 @@ const (
 	LawNotLong Law = "not-long-before"
 	// LawTimePasses: nobody answers many questions in the same instant.
 	LawTimePasses Law = "time-passes"
-	// LawRunsFollow: a run begins when the one before it was over.
+	// LawRunsFollow: a run begins when the one before it was over, where time is not simulated.
 	LawRunsFollow Law = "runs-follow"
 	// LawEndsAfter: a visit ends after it began.
 	LawEndsAfter Law = "ends-after"
@@ -39,7 +39,7 @@ var timeLaws = []rule{
 	{law: LawNotLong, consequence: Limits, entry: (*Record).longBefore},
 	{law: LawTimePasses, consequence: Limits, entry: (*Record).standsStill},
 	{law: LawRunsFollow, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return e.Run != r.run && r.entries > 0 && e.At.Sub(r.latest) < -betweenRunsBack
+		return e.Run != r.run && r.entries > 0 && !r.TimeSimulated() && e.At.Sub(r.latest) < -betweenRunsBack
 	}},
 	{law: LawEndsAfter, consequence: Limits, end: (*Record).endsBefore},
 	{law: LawDue, consequence: Limits, entry: (*Record).readBeforeDue},
@@ -141,7 +141,7 @@ func (r *Record) endsBefore() []int {
 	for _, s := range r.clockSteps {
 		lasted -= min(0, s.By)
 	}
-	if lasted < -betweenRunsBack {
+	if lasted < -betweenRunsBack && !r.TimeSimulated() {
 		return []int{r.entries}
 	}
 	return nil

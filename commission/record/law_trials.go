@@ -62,10 +62,11 @@ const (
 func (r *Record) answeredWithin(limit time.Duration) (entries []int) {
 	for _, o := range r.outcomes {
 		for _, a := range o.attempts {
-			for _, t := range []*Trial{a.Operate, a.Restore} {
-				if t != nil && t.answeredWithin(limit) {
-					entries = append(entries, t.entry)
-				}
+			if a.Operate.answeredWithin(limit) {
+				entries = append(entries, a.Operate.entry)
+			}
+			if a.Restore != nil && a.Restore.answeredWithin(limit) && !r.TimeSimulated() {
+				entries = append(entries, a.Restore.entry)
 			}
 		}
 	}
