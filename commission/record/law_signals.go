@@ -17,8 +17,8 @@ const (
 	LawWay Law = "way"
 	// LawUncertainty: and its own uncertainty of times.
 	LawUncertainty Law = "uncertainty"
-	// LawOneWorld: a visit is simulated or it is not.
-	LawOneWorld Law = "one-world"
+	// LawListensOnce: a run has one source of signals.
+	LawListensOnce Law = "listens-once"
 	// LawSameMeter: an instrument is simulated where the controller is.
 	LawSameMeter Law = "same-meter"
 	// LawToldByWay: a source tells only what it can.
@@ -43,9 +43,8 @@ var signalLaws = []rule{
 		l, is := f.(signal.Listening)
 		return is && time.Duration(l.UncertaintyNS) != UncertaintyOf[l.Way]
 	}},
-	{law: LawOneWorld, consequence: Limits, entry: func(r *Record, _ journal.Entry, f Fact) bool {
-		l, is := f.(signal.Listening)
-		return is && len(r.sources) > 0 && l.Simulated != r.Listening().Simulated
+	{law: LawListensOnce, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
+		return e.Kind == kindListening && e.Run == r.run && r.memory.listened
 	}},
 	{law: LawSameMeter, consequence: Limits, entry: func(r *Record, _ journal.Entry, f Fact) bool {
 		i, is := f.(Instrument)

@@ -39,7 +39,7 @@ type Record struct {
 	broken                            breaches
 	memory                            lawMemory
 	unfollowed                        []pending // chimes that were heard while their zone was silent
-	lapsed                            bool  // a signature lapsed, since a step was taken again after it
+	lapsed                            bool      // a signature lapsed, since a step was taken again after it
 	signals                           int
 	strangers                         map[string]int    // live signals of addresses that the site does not have
 	garbled                           map[string]string // by address, the last report that no rule understood

@@ -27,7 +27,7 @@ var englishTimeLaws = map[record.Law]string{
 	record.LawListensFirst:   "it stands before any word of how signals are received",
 	record.LawWay:            "signals are not received or timed so in any way that this program has",
 	record.LawUncertainty:    "the uncertainty of times is not the one that signals received so have",
-	record.LawOneWorld:       "one part of the visit is simulated and another is not",
+	record.LawListensOnce:    "a second source of signals is told in one run",
 	record.LawSameMeter:      "the meter is simulated where the controller is not, or the other way round",
 	record.LawToldByWay:      "what it tells cannot come of keys that are pressed",
 	record.LawSampler:        "a voltage of the supply is told by a controller that tells none",
