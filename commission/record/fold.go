@@ -159,8 +159,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	}
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
-		sounded: map[string]sounding{},
-		states:  map[string]signal.State{}, broken: breaches{}}
+		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
+		states: map[string]signal.State{}, broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
@@ -447,7 +447,11 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.mainsOff = time.Time{}
 	}
 	if sr.step.Kind == programme.StepOutput {
-		sr.on, _ = r.Sounded(sr.step.Output)
+		sr.energised, sr.on = r.ownTrial[sr.step.Output] != "", 0
+		if sr.energised {
+			sr.on, _ = r.Sounded(sr.step.Output)
+		}
+		delete(r.ownTrial, sr.step.Output)
 	}
 	r.latestTaken = sr
 	r.settle(sr, e)

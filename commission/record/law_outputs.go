@@ -46,7 +46,59 @@ const (
 // WaitedFor is how long it is waited that an output stops by itself.
 func WaitedFor(cutOff time.Duration) time.Duration { return cutOff + cutOff/10 }
 
-// seenUnenergised tells whether an output was answered or measured that was never on.
+// trialOfOutput is how far the trial of an output has come, "" for none: it was energised,
+// and nothing was done at another step since; or it was also said whether it was observed.
+type trialOfOutput string
+
+const (
+	energisedNow  trialOfOutput = "energised"
+	observedThere trialOfOutput = "observed"
+)
+
+// observation is the end of the question whether an output was heard or seen.
+const observation = "/observed"
+
+// rememberOutputs keeps which outputs are on trial.
+func (r *Record) rememberOutputs(f Fact) {
+	if f, is := f.(Energised); is && f.On && f.Failed == "" && r.site.Output(f.Output) != nil {
+		r.ownTrial[f.Output] = energisedNow
+	}
+	o := r.index[stepTakenBy(f)]
+	if o == nil {
+		return
+	}
+	for output, stands := range r.ownTrial {
+		if stands == energisedNow && o.step.Output != output {
+			delete(r.ownTrial, output)
+		}
+	}
+	part, is := f.(PartAnswer)
+	if is && part.Question == part.Step+observation && r.ownTrial[o.step.Output] != "" {
+		r.ownTrial[o.step.Output] = observedThere
+	}
+}
+
+// stepTakenBy is the step at which something was done, "" for none.
+func stepTakenBy(f Fact) string {
+	switch f := f.(type) {
+	case Answer:
+		return f.Step
+	case PartAnswer:
+		return f.Step
+	case Reading:
+		return f.Step
+	case Cue:
+		return f.Step
+	case Instrument:
+		return f.Step
+	case Signed:
+		return f.Step
+	}
+	return ""
+}
+
+// seenUnenergised tells whether an output was answered that was not on for it, or measured
+// that was never on.
 func (r *Record) seenUnenergised(_ journal.Entry, f Fact) bool {
 	id := ""
 	switch f := f.(type) {
@@ -60,6 +112,9 @@ func (r *Record) seenUnenergised(_ journal.Entry, f Fact) bool {
 	o := r.index[id]
 	if o == nil || o.step.Kind != programme.StepOutput {
 		return false
+	}
+	if _, answered := f.(Answer); answered {
+		return r.ownTrial[o.step.Output] == ""
 	}
 	_, was := r.sounded[o.step.Output]
 	return !was

@@ -106,6 +106,7 @@ func (r *Record) remember(e journal.Entry, f Fact) {
 		}
 		m.hands = max(m.hands, e.Elapsed)
 	}
+	r.rememberOutputs(f)
 	r.rememberSignals(e, f)
 }
 

@@ -183,14 +183,11 @@ func (r *Record) endedEarly(e journal.Entry, f Fact) bool {
 		return false
 	}
 	since, heard := r.SinceCue(e.Elapsed), len(t.heard)
-	if heard > 0 && since-t.heard[heard-1].Since <= longestStall {
-		return false
-	}
 	switch r.onTrial.step.Kind {
 	case programme.StepRestart:
 		return heard == 0 && since < 2*r.site.Limits.ColdRestart.Duration()
 	case programme.StepChime:
 		return since < t.rules.ListenFor
 	}
-	return since < t.Deadline()
+	return since < t.Deadline() && (heard == 0 || since-t.heard[heard-1].Since > longestStall)
 }

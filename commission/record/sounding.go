@@ -53,6 +53,10 @@ func (r *Record) Sounded(output string) (time.Duration, bool) {
 // part of its trial.
 func (s *Outcome) On() time.Duration { return s.on }
 
+// Energised tells whether an output was on for its own step when it was answered; what it is
+// energised for otherwise, as under alarm load, is no trial of it.
+func (s *Outcome) Energised() bool { return s.energised }
+
 // OnSince is when an output was switched on the last time, zero if it never was.
 func (r *Record) OnSince(output string) time.Time { return r.sounded[output].since }
 
