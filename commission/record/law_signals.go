@@ -37,7 +37,7 @@ var signalLaws = []rule{
 	}},
 	{law: LawWay, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
 		l, is := f.(signal.Listening)
-		return is && !isWay(l)
+		return is && !IsWay(l)
 	}},
 	{law: LawUncertainty, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
 		l, is := f.(signal.Listening)
@@ -70,8 +70,8 @@ var listening = map[string]bool{kindSignal: true, kindConnection: true, kindOver
 var UncertaintyOf = map[signal.Way]time.Duration{signal.OverMQTT: 50 * time.Millisecond,
 	signal.ByWatching: 250 * time.Millisecond, signal.Simulated: 50 * time.Millisecond}
 
-// isWay tells whether a way of receiving signals is one that a source has.
-func isWay(l signal.Listening) bool {
+// IsWay tells whether a way of receiving signals is one that a source has.
+func IsWay(l signal.Listening) bool {
 	l.UncertaintyNS = 0
 	over := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled}
 	return slices.Contains([]signal.Listening{over,
