@@ -20,3 +20,14 @@ func TestTheLawsKnowHowLongThisProgramWaits(t *testing.T) {
 		assert.Equal(t, record.WaitedFor(time.Duration(cutOff)*time.Second), longestWait(o))
 	}
 }
+
+// breaksNoLaw asserts that a visit in fake time contradicts itself in nothing. Hands that
+// answer there take no time, which no hands can.
+func breaksNoLaw(t *testing.T, r *record.Record) {
+	t.Helper()
+	for _, b := range r.Breaches() {
+		if b.Law != record.LawReady && b.Law != record.LawTimePasses {
+			assert.Fail(t, "no visit breaks a law", "%+v", b)
+		}
+	}
+}
