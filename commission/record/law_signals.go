@@ -113,45 +113,50 @@ func (r *Record) cuedUnheard(e journal.Entry, f Fact) bool {
 // rememberSignals keeps what is known of the connection, and of what came without one.
 func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 	m := &r.memory
-	address := ""
+	live, is := f.(signal.Signal)
+	if is = is && live.Kept == ""; !is {
+		live.Address = ""
+	}
+	m.settle(r, e.Elapsed, live.Address)
 	switch f := f.(type) {
 	case signal.Listening:
-		m.listened, m.link = true, false
+		m.listened = true
 	case signal.Connection:
-		if !f.Up && !m.link {
-			m.lost = e.Elapsed
-		}
-		m.link = !f.Up && f.Why == signal.Broken || !f.Up && m.link
-		m.unheard = nil
-		if f.Up {
-			m.muted = nil
-		}
+		m.connection(e, f)
 	case Ended:
 		if f.By == ByHeard && r.trial != nil && !r.follows() {
 			m.unheard = append(m.unheard, pending{e.N, e.Elapsed, r.trial.zone.Address, r.onTrial.step.Point})
 		}
 	case signal.Overrun, Absent:
 		m.unheard = nil
-	case signal.Signal:
-		if f.Kept != "" {
-			break
-		}
-		address = f.Address
-		if m.link && e.Elapsed-m.lost > lostSurely && r.site.ZoneAt(f.Address) != nil {
-			m.muted = append(m.muted, pending{n: e.N, elapsed: e.Elapsed})
-		}
 	}
-	m.settle(r, e.Elapsed, address)
+	if is && m.link && e.Elapsed-m.lost > lostSurely && r.site.ZoneAt(live.Address) != nil {
+		m.muted = append(m.muted, pending{n: e.N, elapsed: e.Elapsed})
+	}
 }
 
-// settle lets go what has followed in time, and tells what has not.
-func (m *lawMemory) settle(r *Record, now time.Duration, address string) {
+// connection keeps since when the connection is lost, and whether it is told broken.
+func (m *lawMemory) connection(e journal.Entry, c signal.Connection) {
+	m.unheard = nil
+	if c.Up {
+		m.isLost, m.link, m.muted = false, false, nil
+		return
+	}
+	if !m.isLost {
+		m.isLost, m.lost = true, e.Elapsed
+	}
+	m.link = m.link || c.Why == signal.Broken
+}
+
+// settle lets go what has followed in time, as the report of an address, and tells what has
+// not.
+func (m *lawMemory) settle(r *Record, now time.Duration, reports string) {
 	late := func(p pending) bool { return now-p.elapsed > soonAfter }
 	m.unheard = slices.DeleteFunc(m.unheard, func(p pending) bool {
 		if late(p) {
 			r.unfollowed = append(r.unfollowed, p)
 		}
-		return late(p) || p.address == address
+		return late(p) || p.address == reports
 	})
 	for len(m.muted) > 0 && late(m.muted[0]) {
 		r.broken.add(LawHeardConnected, m.muted[0].n)

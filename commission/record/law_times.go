@@ -76,7 +76,8 @@ type lawMemory struct {
 	hands    time.Duration // latest entry that was taken by hand
 	still    int           // how many of them came in that instant
 	listened bool          // it was told how signals are received
-	lost     time.Duration // since when the connection is told lost
+	isLost   bool          // the connection is told lost
+	lost     time.Duration // since when
 	link     bool          // it is told broken
 	muted    []pending     // signals while it was
 	unheard  []pending     // chimes that were heard before any report of their zone
