@@ -73,6 +73,8 @@ type Report struct {
 	Limitations int       `json:"limitations"`
 	Unfinished  bool      `json:"unfinished,omitempty"` // steps of the visit are open
 	Compared    Compared  `json:"compared"`
+	Contradicts bool      `json:"contradicts,omitempty"` // its record contradicts itself; what, is a limitation
+	Ahead       bool      `json:"ahead,omitempty"`       // its record ends later than it is now, by this computer's clock
 	Notes       []string  `json:"notes,omitempty"`
 
 	// Assessment is of the record in the file, judged by this version; nil if none
@@ -108,10 +110,11 @@ type Compared struct {
 
 // Options are what a check is told from outside.
 type Options struct {
-	Trust       Anchors // signers, or authorities that issue them; nil if nobody was named
-	TrustTime   Anchors // authorities of time stamps
-	Tool        string  // name and version that checks
-	Fingerprint string  // of a paper copy's record or of a key; "" for none
+	Trust       Anchors   // signers, or authorities that issue them; nil if nobody was named
+	TrustTime   Anchors   // authorities of time stamps
+	Tool        string    // name and version that checks
+	Fingerprint string    // of a paper copy's record or of a key; "" for none
+	Now         time.Time // by the clock of who checks; zero for this computer's
 }
 
 // MaxFile is the largest file that is checked.

@@ -469,3 +469,23 @@ func TestSwappedAttachmentIsNamed(t *testing.T) {
 	)
 	assert.Contains(t, texts(r), "statement: ")
 }
+
+// A visit that ends later than it is says so in the words of the verdict; where time was
+// simulated, it may.
+func TestAVisitInTheFutureIsTold(t *testing.T) {
+	id := newIdentity(t, "x")
+	raw := bytes.Replace(recorded(t), []byte(`"timed_by":"simulated time"`), []byte(`"timed_by":"seed"`), 1)
+	lines := linesOf(raw)
+	c := makeFrom(t, chained(t, lines), by(id))
+	contents, err := journal.Read(bytes.NewReader(chained(t, lines)))
+	require.NoError(t, err)
+	ends := contents.Entries[len(contents.Entries)-1].At
+	for now, ahead := range map[time.Duration]bool{0: false, -clocksApart: false, -clocksApart - 1: true} {
+		r := Check("c.pdf", sealed(t, c.Contents, id), Options{Now: ends.Add(now)})
+		assert.Equal(t, ahead, r.Ahead, now)
+		assert.Equal(t, ahead, strings.Contains(strings.Join(r.Notes, "\n"), "this computer's clock shows"), now)
+	}
+	r := Check("c.pdf", potterySealed(t, id), Options{Now: ends.AddDate(-1, 0, 0)})
+	assert.False(t, r.Ahead)
+	assert.False(t, r.Contradicts)
+}
