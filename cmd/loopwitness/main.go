@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"strings"
@@ -23,7 +24,7 @@ func main() { os.Exit(run()) }
 // run is the whole program; only main exits, so that everything deferred is
 // done: terminal restored, sounder off.
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	ctx, stop := signal.NotifyContext(context.Background(), endSignals...)
 	defer stop()
 	// A reader that goes away must not kill us with a sounder on: the write
 	// fails instead.
@@ -54,12 +55,16 @@ func exitCode(err error) int {
 		return exitDone
 	}
 	if !errors.As(err, new(told)) {
-		for line := range strings.Lines(err.Error()) {
-			fmt.Fprintln(os.Stderr, screen.Clean(strings.TrimSuffix(line, "\n")))
-		}
+		printError(os.Stderr, err)
 	}
 	if errors.Is(err, errUnsatisfactory) {
 		return exitUnsatisfactory
 	}
 	return exitNotRun
+}
+
+func printError(to io.Writer, err error) {
+	for line := range strings.Lines(err.Error()) {
+		fmt.Fprintln(to, screen.Clean(strings.TrimSuffix(line, "\n")))
+	}
 }

@@ -25,8 +25,8 @@ func newSiteCheck(s streams) *cobra.Command {
 		Long: "Check site.yaml and controller.yaml of a job; every error is shown with its line and column, and what\n" +
 			"reads well and cannot work (a zone that no signal reaches, a charger that does not fit), or may not be meant\n" +
 			"(a battery beyond its life). With --design, compute what can be computed before the visit: current budget,\n" +
-			"standby, voltage at each powered detector, loop readings. With --connect, try broker, credentials and topics,\n" +
-			"and tell what comes.\n" + exitStatus,
+			"standby, voltage at each powered detector, loop readings. With --connect, try broker, credentials, topics and\n" +
+			"what switches outputs off if this computer fails, and tell what comes.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			f := job.At(dir)
@@ -67,6 +67,13 @@ func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 	}
 	s.say("%s: %d zones, %d detectors, %d outputs%s.", screen.Clean(st.Premises.Name), len(st.Zones), st.Detectors(),
 		len(st.Outputs), nothing)
+	config, err := f.Config(st)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.showSafety(st, config); err != nil {
+		return nil, err
+	}
 	if design {
 		err = showDesign(s, st)
 	}

@@ -38,7 +38,9 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 	if err != nil {
 		return fmt.Errorf("%w\n    %s", err, config.MQTT.Advice(err))
 	}
-	s.say("Connected; the broker lets the topics be read.\n")
+	s.say("Connected; the broker lets the topics be read.")
+	s.tryGuards(ctx, st, config.MQTT)
+	s.say("")
 	return s.tried(tried, st)
 }
 

@@ -345,8 +345,8 @@ func runHere(t *testing.T, args ...string) (string, error) {
 	return string(out), err
 }
 
-// However the program ends while the sounder is on, the sounder is switched
-// off: at once, or by the next run after a kill.
+// However the program ends while the sounder is on, the sounder is switched off at once:
+// after a kill by the broker, and by the next run again.
 func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 	for name, tc := range map[string]struct {
 		end   func(*console)
@@ -357,7 +357,12 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 			require.NoError(c.t, c.cmd.Process.Signal(syscall.SIGTERM))
 			c.exit(exitNotRun)
 		}, []string{"ON", "OFF"}},
-		"killed": {func(c *console) { require.NoError(c.t, c.cmd.Process.Kill()); <-c.done }, []string{"ON"}},
+		"SIGQUIT": {func(c *console) {
+			require.NoError(c.t, c.cmd.Process.Signal(syscall.SIGQUIT))
+			c.exit(exitNotRun)
+		}, []string{"ON", "OFF"}},
+		"killed": {func(c *console) { require.NoError(c.t, c.cmd.Process.Kill()); <-c.done },
+			[]string{"ON", "OFF"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := newStudio(t)
@@ -387,8 +392,8 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 			}
 			c = startConsole(t, 90, "visit", "resume", "--job", s.dir)
 			c.expect("may still be on")
-			assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF" }, 5*time.Second,
-				time.Millisecond)
+			assert.Eventually(t, func() bool { return strings.Join(s.sirenHeard(), " ") == "ON OFF OFF" },
+				5*time.Second, time.Millisecond)
 		})
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 )
 
@@ -34,27 +35,54 @@ func (s streams) config(o visitOptions, times ...time.Time) (visit.Config, error
 		return visit.Config{}, err
 	}
 	operator, err := s.operator(o.answers, c)
-	return visit.Config{Operator: operator, Clock: c, Tool: tool}, err
+	return visit.Config{Operator: operator, Clock: c, Tool: tool, Hurry: secondSignal()}, err
 }
 
-// attend runs a visit to its end or pause and says what to do next.
+// attend runs a visit to its end or pause and says what to do next. The last words are of
+// what is left on.
 func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name string) error {
 	err := v.Run(ctx)
-	r := v.Record()
 	closed := v.Close()
+	left := v.LeftOn()
 	if err != nil {
-		resume := command(f, "visit resume --visit "+name)
-		if errors.Is(err, visit.ErrPaused) || errors.Is(err, context.Canceled) {
-			s.say("")
-			s.wrapped("Paused; nothing is lost. Go on at the same step with:")
-			s.say("   %s", resume)
-			return told{err}
-		}
+		err = s.brokenOff(err, closed, command(f, "visit resume --visit "+name), len(left) > 0)
+	} else if err = closed; err == nil {
+		err = s.complete(v.Record(), f, name)
+	}
+	if len(left) == 0 {
+		return err
+	}
+	if err != nil && !errors.As(err, new(told)) {
+		printError(s.err, err)
+		err = told{err}
+	}
+	s.say("")
+	for _, l := range left {
+		s.wrapped(english.Say(l))
+	}
+	return err
+}
+
+// brokenOff says how to go on. on tells that something was left on.
+func (s streams) brokenOff(err, closed error, resume string, on bool) error {
+	switch {
+	case errors.Is(err, visit.ErrJournal):
+		return errors.Join(err, closed, fmt.Errorf("once its journal is in its place, go on with: %s", resume))
+	case !errors.Is(err, visit.ErrPaused) && !errors.Is(err, context.Canceled):
 		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
 	}
-	if closed != nil {
-		return closed
+	paused := "Paused; nothing is lost. Go on at the same step with:"
+	if on {
+		paused = "Paused. Go on at the same step, with what is still on first, by:"
 	}
+	s.say("")
+	s.wrapped(paused)
+	s.say("   %s", resume)
+	return told{err}
+}
+
+// complete says the result of a visit.
+func (s streams) complete(r *record.Record, f job.Folder, name string) error {
 	a := judge.Assess(r)
 	s.say("")
 	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result()))

@@ -29,9 +29,8 @@ func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptio
 	}
 	v, r := visits[len(visits)-1], records[len(visits)-1]
 	about := unfinished(v, r)
-	running := journal.Held(v.Journal())
-	if running != nil {
-		about += "; it is running, " + running.Error()
+	if running := journal.Held(v.Journal()); running != nil {
+		return v, fmt.Errorf("%s; it is running, %w; pause it there first (Ctrl-C)", about, running)
 	}
 	if n := len(visits) - 1; n > 0 {
 		about += fmt.Sprintf("; and %d more, see: %s", n, command(f, "visit show --list"))
@@ -42,7 +41,7 @@ func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptio
 		return v, refusal
 	}
 	s.wrapped("There is an unfinished visit: " + about + ".")
-	word, err := chosen(ctx, operator, "visit/unfinished", "What is to become of it?", besideOptions(running != nil))
+	word, err := chosen(ctx, operator, "visit/unfinished", "What is to become of it?", besideOptions)
 	switch {
 	case errors.Is(err, ask.ErrUnanswered):
 		return v, refusal
@@ -65,14 +64,8 @@ func unfinished(v job.Visit, r *record.Record) string {
 		r.Begun().Local().Format("2006-01-02 15:04"), r.Latest().Local().Format("2006-01-02 15:04"), open, all)
 }
 
-func besideOptions(running bool) []choice {
-	beside := choice{"beside", "begin another beside it"}
-	if running {
-		return []choice{{"leave", "begin nothing"}, beside}
-	}
-	return []choice{{"resume", "go on with it"}, beside, {"discard", "set it aside, with a reason, and begin another"},
-		{"leave", "begin nothing"}}
-}
+var besideOptions = []choice{{"resume", "go on with it"}, {"beside", "begin another beside it"},
+	{"discard", "set it aside, with a reason, and begin another"}, {"leave", "begin nothing"}}
 
 // attended tells whether somebody, or a file of answers, can be asked.
 func (s streams) attended(answers string) bool { return answers != "" || terminal.IsTerminal(s.in) }

@@ -39,6 +39,11 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
+	release, err := f.Run()
+	if err != nil {
+		return err
+	}
+	defer release()
 	r, err := of.Record()
 	if err != nil {
 		return err
@@ -57,6 +62,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
+	config.Refuges = f.Refuges()
 	v, err := visit.Resume(simulated.Join(config), of.Journal())
 	if err != nil {
 		return err

@@ -56,6 +56,11 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	} else if err != nil {
 		return err
 	}
+	release, err := f.Run()
+	if err != nil {
+		return err
+	}
+	defer release()
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
@@ -95,6 +100,7 @@ func begin(f job.Folder, st *site.Site, kind programme.VisitKind, c visit.Config
 		return of, nil, err
 	}
 	say(opened)
+	c.Refuges = f.Refuges()
 	v, err := visit.Start(simulated.Join(c), of.Journal(), opened)
 	return of, v, err
 }

@@ -57,6 +57,8 @@ func Of(j Job, today time.Time) []Remark {
 	f.zones()
 	f.signals()
 	f.outputs()
+	f.guards()
+	f.secret()
 	f.presence()
 	f.battery(today)
 	f.charger()

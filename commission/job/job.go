@@ -5,6 +5,7 @@
 //	checklist-<kind>.yaml               instead of the built-in one
 //	visits/<date>-<kind>/journal.jsonl  the record of a visit
 //	visits/<date>-<kind>/photographs/
+//	visits/running.lock                 held by the visit that is running
 //	certificates/<visit>-rev<n>.pdf
 //
 // Visits stand in the order in which they were begun, as the first entry of each journal

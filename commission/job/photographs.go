@@ -69,7 +69,7 @@ func digest(content []byte) string {
 // entry was written.
 func (v Visit) keep(name string, content []byte) error {
 	path := v.photographPath(name)
-	if err := atomicfile.MakeFolder(filepath.Dir(path), 0o755); err != nil {
+	if err := atomicfile.MakeFolder(filepath.Dir(path), privateFolder); err != nil {
 		return err
 	}
 	return atomicfile.Replace(path, content, 0o600)

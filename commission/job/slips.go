@@ -1,8 +1,6 @@
 package job
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 
@@ -94,25 +92,8 @@ func (v Visit) between(c clock.Clock, what func(*record.Record) (record.Fact, er
 	if err != nil {
 		return err
 	}
-	now := c.Now()
-	last := contents.Entries[len(contents.Entries)-1]
-	body, err := bodyOf(fact)
-	if err != nil {
-		return err
-	}
-	next := journal.Entry{N: last.N + 1, Run: last.Run + 1, At: now, Kind: fact.Kind(), Body: body}
-	if err := r.Take(next); err != nil {
-		return err
-	}
-	_, err = w.Append(now, fact.Kind(), fact)
+	w.UseReserve()
+	_, err = w.AppendExamined([]journal.Event{{At: c.Now(), Kind: fact.Kind(), Body: fact}},
+		func(_ int, e journal.Entry) error { return r.Take(e) })
 	return err
-}
-
-// bodyOf is a fact as a journal has it.
-func bodyOf(f record.Fact) (json.RawMessage, error) {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	err := enc.Encode(f)
-	return bytes.TrimRight(b.Bytes(), "\n"), err
 }

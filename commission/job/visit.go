@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -67,14 +66,7 @@ const maxFirst = 8 << 20
 
 // begun is when a journal was begun. Only its first entry is read.
 func begun(path string) (time.Time, error) {
-	info, err := os.Stat(path)
-	if err == nil && !info.Mode().IsRegular() {
-		err = fmt.Errorf("%s is not a file", path)
-	}
-	if err != nil {
-		return time.Time{}, err
-	}
-	f, err := os.Open(path)
+	f, err := journal.OpenPlain(path)
 	if err != nil {
 		return time.Time{}, err
 	}

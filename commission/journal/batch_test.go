@@ -20,7 +20,7 @@ func events(n int) []Event {
 	all := make([]Event, n)
 	for i := range all {
 		body := map[string]string{"text": "Ofen 🏺 " + strings.Repeat("x", 7*i)}
-		all[i] = Event{noon.Add(time.Duration(i) * time.Second), "note", body}
+		all[i] = Event{At: noon.Add(time.Duration(i) * time.Second), Kind: "note", Body: body}
 	}
 	return all
 }
@@ -47,7 +47,7 @@ func TestSeveralEntriesAreWrittenAsOneByOne(t *testing.T) {
 func TestOneThatCannotBeEncodedKeepsAllOut(t *testing.T) {
 	f := &failing{writes: 9, syncs: 9}
 	w := On(f)
-	_, err := w.AppendAll([]Event{{noon, "note", 1}, {noon, "chan", make(chan int)}})
+	_, err := w.AppendAll([]Event{{At: noon, Kind: "note", Body: 1}, {At: noon, Kind: "chan", Body: make(chan int)}})
 	require.ErrorContains(t, err, "encode chan")
 	assert.Zero(t, f.written.Len())
 	entries, err := w.AppendAll(nil)
@@ -157,7 +157,7 @@ func TestAGapInALongBatchIsNoDamage(t *testing.T) {
 		require.NoError(t, err)
 		all := make([]Event, 2+longestTorn*3/2/size)
 		for i := range all {
-			all[i] = Event{noon, "note", strings.Repeat("x", size)}
+			all[i] = Event{At: noon, Kind: "note", Body: strings.Repeat("x", size)}
 		}
 		entries, err := w.AppendAll(all)
 		require.NoError(t, err)
@@ -252,7 +252,7 @@ func TestTwoGoroutinesAppendBatches(t *testing.T) {
 			for b := range batches {
 				all := make([]Event, size)
 				for i := range all {
-					all[i] = Event{noon, who, size*b + i}
+					all[i] = Event{At: noon, Kind: who, Body: size*b + i}
 				}
 				entries, err := w.AppendAll(all)
 				if assert.NoError(t, err) {
@@ -281,7 +281,7 @@ func TestElapsedIsMonotonic(t *testing.T) {
 	w := On(f)
 	first := time.Now()
 	then := set(first.Add(7*time.Second), time.Hour)
-	entries, err := w.AppendAll([]Event{{first, "note", 1}, {then, "note", 2}, {first.Add(-time.Second), "note", 3}})
+	entries, err := w.AppendAll([]Event{{At: first, Kind: "note", Body: 1}, {At: then, Kind: "note", Body: 2}, {At: first.Add(-time.Second), Kind: "note", Body: 3}})
 	require.NoError(t, err)
 	assert.Equal(t, time.Hour+7*time.Second, entries[1].At.Sub(entries[0].At))
 	assert.Equal(t, 7*time.Second, entries[1].Elapsed)
@@ -306,7 +306,7 @@ func BenchmarkAppendAll(b *testing.B) {
 			defer w.Close()
 			all := make([]Event, size)
 			for i := range all {
-				all[i] = Event{noon, "signal", map[string]string{"address": "z1", "state": "active"}}
+				all[i] = Event{At: noon, Kind: "signal", Body: map[string]string{"address": "z1", "state": "active"}}
 			}
 			n := 0
 			for b.Loop() {

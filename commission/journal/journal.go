@@ -32,9 +32,26 @@
 // the last write, and nothing else: it leaves a prefix of its lines, the last of
 // them without its LF. Where the disk had not yet written all of its sectors,
 // one of them may be missing before later ones: it reads as NULs, which no line
-// holds. Open sets such a tail aside in a sibling file and cuts it off. Every
-// other misfit is damage and is refused with its line number. The chain does not
-// protect its own last line; a seal over Head does.
+// holds. Open sets such a tail aside in a sibling file and cuts it off; a last line
+// with a NUL anywhere is such a tail, a line before it only where a whole sector of it
+// is NULs. Every other misfit is damage and is refused with its line number. The chain
+// does not protect its own last line; a seal over Head does.
+//
+// # What others do to the file
+//
+// Before each write and after each sync the Writer sees that its path still leads to the
+// file that it opened, that the file is as long as it wrote, and that the lock beside it
+// is the one that it holds. Anything else (ErrChanged) ends the writing for good. Compare
+// and Reread find what was changed in place. Everything that was appended, also what could
+// not be written, stays in memory; Rescue writes it, as a whole journal, to a new file
+// elsewhere, and copied back to its path it is gone on with.
+//
+// The lock is a file of its own, <journal>.lock, locked as the system does (flock), so that
+// it dies with its process. On one computer, it keeps two from writing; over a network, as
+// far as its file system does.
+//
+// Only plain files are read. A journal has at most MostBytes, 64 MiB; a Writer refuses
+// (ErrFull) what would pass 63 MiB, and keeps the rest for the end of the run.
 //
 // # Growth
 //
@@ -144,11 +161,14 @@ type Contents struct {
 	Torn    []byte // what a torn write left behind them, if any
 }
 
-// Read reads a journal to its end. A torn tail is returned, not an error;
-// anything else that does not fit wraps ErrDamaged or ErrNewer.
+// Read reads a journal to its end, of at most MostBytes. A torn tail is returned, not an
+// error; anything else that does not fit wraps ErrDamaged, ErrNewer or ErrTooLarge.
 func Read(r io.Reader) (Contents, error) {
 	c := Contents{Head: noPrev}
-	file, err := io.ReadAll(r)
+	file, err := io.ReadAll(io.LimitReader(r, MostBytes+1))
+	if err == nil && len(file) > MostBytes {
+		err = tooLarge(MostBytes + 1)
+	}
 	if err != nil {
 		return Contents{}, fmt.Errorf("read the journal: %w", err)
 	}
@@ -160,7 +180,7 @@ func Read(r io.Reader) (Contents, error) {
 			break
 		}
 		e, err := c.next(text)
-		if err != nil && len(rest) <= longestTorn && gap(text, len(file)-len(all)) {
+		if err != nil && tornLine(text, rest, len(file)-len(all)) {
 			c.Torn = all
 			break
 		}
@@ -181,6 +201,16 @@ const (
 	// not of the same write, and the gap is damage.
 	longestTorn = 256 << 10
 )
+
+// tornLine tells whether a line that cannot be read, at an offset of the file, was left so
+// by a torn write. The last line is where it has a NUL anywhere, which no entry holds: not
+// every disk writes in sectors of that size.
+func tornLine(text, rest []byte, offset int) bool {
+	if len(rest) == 0 && bytes.IndexByte(text, 0) >= 0 {
+		return true
+	}
+	return len(rest) <= longestTorn && gap(text, offset)
+}
 
 // gap tells whether a sector of the line that begins at an offset of the file
 // was never written: NULs from the line's start or a sector's start to a

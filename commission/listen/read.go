@@ -90,7 +90,8 @@ func (r *reader) mqtt(f section) mqtt.Config {
 	}
 	for _, item := range f.List("outputs") {
 		o := r.item(item, "mqtt.outputs[]", "output")
-		rule := mqtt.OutputRule{Address: o.need("address"), Topic: r.topic(o, false), On: o.need("on"), Off: o.need("off")}
+		rule := mqtt.OutputRule{Address: o.need("address"), Topic: r.topic(o, false), On: o.need("on"), Off: o.need("off"),
+			NoLastWill: r.noLastWill(o)}
 		if rule.Address != "" &&
 			!slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
 			r.Problem(o.Node("address"), "no output of the site file has this address", "")
@@ -105,6 +106,15 @@ func (r *reader) mqtt(f section) mqtt.Config {
 		c.Supply = r.supply(r.section(f, "supply"))
 	}
 	return c
+}
+
+// noLastWill tells whether the file says that an output is not to be guarded.
+func (r *reader) noLastWill(f section) bool {
+	text, known := f.Text("last_will"), keys.At(f.at("last_will")).Words
+	if text != "" && !slices.Contains(known, text) {
+		r.Problem(f.Node("last_will"), "last_will is neither true nor false", "one of: "+strings.Join(known, ", "))
+	}
+	return text == "false"
 }
 
 // supply reads where the controller tells the voltage of its supply.

@@ -33,7 +33,8 @@ mqtt:
        active: [open, 1], restored: closed, tamper: cover, trouble: [low]}
     - {topic: door, address: z01, active: "on", restored: "off"}
   outputs:
-    - {address: sounder, topic: studio/siren/set, on: "ON", off: "OFF"}
+    - {address: sounder, topic: studio/siren/set, on: "ON", off: "OFF", last_will: true}
+    - {address: sounder, topic: studio/lamp/set, on: "1", off: "0", last_will: false}
   presence: {topic: studio/there, here: up, away: down}
   supply: {topic: studio/supply, value: /mv, scale: 0.001}
 `
@@ -52,7 +53,8 @@ func TestAllOfAFileIsRead(t *testing.T) {
 			{Topic: "door", Address: "z01", Rule: payload.Rule{States: map[signal.State][]string{signal.Active: {"on"},
 				signal.Restored: {"off"}}}},
 		},
-		Outputs:  []mqtt.OutputRule{{Address: "sounder", Topic: "studio/siren/set", On: "ON", Off: "OFF"}},
+		Outputs: []mqtt.OutputRule{{Address: "sounder", Topic: "studio/siren/set", On: "ON", Off: "OFF"},
+			{Address: "sounder", Topic: "studio/lamp/set", On: "1", Off: "0", NoLastWill: true}},
 		Presence: &mqtt.PresenceRule{Topic: "studio/there", Here: "up", Away: "down"},
 		Supply:   &mqtt.SupplyRule{Topic: "studio/supply", Value: "/mv", Scale: 0.001},
 	}}, c)
@@ -138,6 +140,8 @@ func TestOneProblemEach(t *testing.T) {
 			`output has no "address"`},
 		"an output that never ends": {mqttWith(signals + "  outputs: [{address: sounder, topic: a, on: x}]\n"),
 			`output has no "off"`},
+		"a will of sorts": {mqttWith(signals + "  outputs: [{address: sounder, topic: a, on: x, off: y, last_will: no}]\n"),
+			"last_will is neither true nor false"},
 		"an output of nothing": {mqttWith(signals + "  outputs: [{address: horn, topic: a, on: x, off: y}]\n"),
 			"no output of the site file has this address"},
 		"presence over levels": {mqttWith(signals + "  presence: {topic: +/there, here: x, away: y}\n"),

@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
 )
 
 const (
@@ -43,7 +45,7 @@ type Absence struct {
 	Hold    bool          // mains was removed meanwhile: it does not count
 }
 
-// Step is a setting of the clock that shows the time of day.
+// ClockStep is a setting of the clock that shows the time of day.
 type ClockStep struct {
 	At time.Time // by the clock as it was set
 	By time.Duration
@@ -61,10 +63,13 @@ type watched struct {
 	earlier time.Duration // of the runs before
 	top     time.Duration // latest entry on the clock of the present run
 	away    time.Duration // of the present run
+	apart   time.Duration // what was not watched: breaks by the time of day, absences, sleep
 }
 
-// begin begins another run.
-func (w *watched) begin() { *w = watched{earlier: w.earlier + w.top - w.away} }
+// begin begins another run after a break.
+func (w *watched) begin(after time.Duration) {
+	*w = watched{earlier: w.earlier + w.top - w.away, apart: w.apart + max(0, after)}
+}
 
 // at is an instant of the present run, counted from its first entry.
 func (w *watched) at(elapsed time.Duration) time.Duration { return w.earlier + elapsed - w.away }
@@ -72,6 +77,21 @@ func (w *watched) at(elapsed time.Duration) time.Duration { return w.earlier + e
 // Watched is for how long the visit has been watched at an instant of the present run,
 // counted from its first entry. Only differences mean anything.
 func (r *Record) Watched(elapsed time.Duration) time.Duration { return r.watched.at(elapsed) }
+
+// MostLate is by how much the program may be late while a trial of a step waits: the
+// uncertainty of its times, or a second where that of minutes is taken. By more, the trial
+// shows nothing.
+func MostLate(s programme.Step, l signal.Listening) time.Duration {
+	if s.Kind == programme.StepRestart {
+		return time.Second
+	}
+	return time.Duration(l.UncertaintyNS)
+}
+
+// passed is Watched with all that was not watched: what passed at most.
+func (r *Record) passed(elapsed time.Duration) time.Duration {
+	return r.watched.at(elapsed) + r.watched.apart
+}
 
 // longestAbsence bounds an absence: no run lasts longer (see longestLoss).
 const longestAbsence = longestLoss
@@ -83,6 +103,7 @@ func (r *Record) absent(e journal.Entry, a Absent) error {
 		return fmt.Errorf("%w: absent for %s, and asleep for %s, in a run of %s", ErrNoSense, lasted, slept, e.Elapsed)
 	}
 	r.watched.away += lasted
+	r.watched.apart += lasted + slept
 	r.absences = append(r.absences, Absence{Noticed: e.At, Lasted: lasted + slept, Asleep: slept > 0,
 		Trial: r.trial != nil, Hold: !r.mainsOff.IsZero()})
 	r.recent.cut(e.Elapsed, ByAbsence, r.states)

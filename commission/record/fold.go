@@ -139,7 +139,7 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 		}
 		r.remember(e, fact)
 		if e.Run != r.run {
-			r.watched.begin()
+			r.watched.begin(e.At.Sub(r.latest))
 		}
 		return take(r, e, fact)
 	}}
@@ -344,7 +344,7 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
-	if late := time.Duration(f.LateNS); late < 0 || late > r.trial.rules.Uncertainty {
+	if late := time.Duration(f.LateNS); late < 0 || late > MostLate(r.onTrial.step, r.Listening()) {
 		return fmt.Errorf("%w: a wait that was watched %s too late", ErrNoSense, late)
 	}
 	if f.By == ByHeard && r.onTrial.step.Kind != programme.StepChime {
@@ -430,7 +430,8 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	sr.answer, sr.answerEntry = &a, e.N
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
-		r.mainsOff, r.mainsBack, r.mainsOffWatched = e.At, time.Time{}, r.Watched(e.Elapsed)
+		r.mainsOff, r.mainsBack = e.At, time.Time{}
+		r.mainsOffWatched, r.mainsOffPassed = r.Watched(e.Elapsed), r.passed(e.Elapsed)
 		r.dropOpenHold() // it was removed later than was said
 		r.holds = append(r.holds, Hold{From: e.At})
 		r.unsettle(programme.IDMainsOn, programme.IDMainsBack, programme.IDCharging) // it has to come back
@@ -507,13 +508,14 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, r.SinceOff(e.Elapsed)
+		taken.SinceOffAtMost = r.passed(e.Elapsed) - r.mainsOffPassed
 	}
 	if f.Sampled {
 		sample, err := r.asSampled(sr, f)
 		if err != nil {
 			return err
 		}
-		taken.At, taken.SinceOff = sample.At, sample.SinceOff
+		taken.At, taken.SinceOff, taken.SinceOffAtMost = sample.At, sample.SinceOff, sample.SinceOffAtMost
 	}
 	sr.readings = append(sr.readings, taken)
 	r.latestTaken = sr

@@ -28,7 +28,7 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 	}{
 		"mains present": {[]any{minute, standby}, Taken{Reading: standby, At: at(minute)}},
 		"mains removed": {[]any{minute, off, minute, standby}, Taken{Reading: standby, At: at(2 * minute),
-			WhileOff: true, OffAt: at(minute), SinceOff: minute}},
+			WhileOff: true, OffAt: at(minute), SinceOff: minute, SinceOffAtMost: minute}},
 		"mains back": {[]any{off, minute, answer(programme.IDMainsOn, Done), standby},
 			Taken{Reading: standby, At: at(minute)}},
 		"its output on": {[]any{on, load}, Taken{Reading: load, At: at(0), Loaded: true}},

@@ -28,6 +28,7 @@ type Record struct {
 	mainsBack time.Time // when it was restored; zero before
 	// The same two instants on the clock of Watched.
 	mainsOffWatched, mainsBackWatched time.Duration
+	mainsOffPassed                    time.Duration // the first, on that of passed
 	samples                           []Sample
 	sounded                           map[string]sounding // by output
 	latestTaken                       *Outcome            // of the last reading or answer, if nothing else was since
@@ -118,6 +119,8 @@ type Taken struct {
 	WhileOff bool          // mains was removed
 	OffAt    time.Time     // when mains was removed for it
 	SinceOff time.Duration // that was watched, from removing mains to the reading
+	// SinceOffAtMost is that time with breaks, sleep and stops of the program.
+	SinceOffAtMost time.Duration
 }
 
 // givenAnswer is an answer of a step that is not concluded, and the run that it

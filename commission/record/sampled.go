@@ -18,6 +18,8 @@ type Sample struct {
 	Volt     float64
 	OffAt    time.Time     // when mains was removed; zero while it was present
 	SinceOff time.Duration // that was watched, from removing mains to the sample
+	// SinceOffAtMost is that time with breaks, sleep and stops of the program.
+	SinceOffAtMost time.Duration
 }
 
 // AsTyped is the sample as a reading has it.
@@ -36,6 +38,7 @@ func (r *Record) sampled(e journal.Entry, s signal.Sample) error {
 	taken := Sample{At: e.At, Volt: s.Volt}
 	if !r.mainsOff.IsZero() {
 		taken.OffAt, taken.SinceOff = r.mainsOff, r.SinceOff(e.Elapsed)
+		taken.SinceOffAtMost = r.passed(e.Elapsed) - r.mainsOffPassed
 	}
 	r.samples = append(r.samples, taken)
 	return nil

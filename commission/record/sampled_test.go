@@ -24,7 +24,8 @@ func TestSamplesAreKept(t *testing.T) {
 	r := recordOf(t, sampling, signal.Sample{Volt: 13.8, Raw: "13.8"}, time.Second, answer(programme.IDMainsOff, Done),
 		2*time.Second, signal.Sample{Volt: 12.6})
 	assert.Equal(t, []Sample{{At: at(0), Volt: 13.8},
-		{At: at(3 * time.Second), Volt: 12.6, OffAt: at(time.Second), SinceOff: 2 * time.Second}}, r.Samples())
+		{At: at(3 * time.Second), Volt: 12.6, OffAt: at(time.Second), SinceOff: 2 * time.Second,
+			SinceOffAtMost: 2 * time.Second}}, r.Samples())
 	r.Samples()[0].Volt = 1
 	assert.Equal(t, 13.8, r.Samples()[0].Volt, "nobody changes it from outside")
 }
@@ -83,7 +84,7 @@ func TestReadingsAsSampled(t *testing.T) {
 	o := r.Find("supply/standby-2")
 	require.True(t, o.Concluded())
 	assert.Equal(t, Taken{Reading: sampledReading("supply/standby-2", "12.61 V", 12.61), At: at(3 * time.Second),
-		WhileOff: true, OffAt: at(0), SinceOff: 3 * time.Second}, o.Readings()[0])
+		WhileOff: true, OffAt: at(0), SinceOff: 3 * time.Second, SinceOffAtMost: 3 * time.Second}, o.Readings()[0])
 	assert.Equal(t, sampledReading("supply/standby-2", "12.60 V", 12.6), r.Samples()[1].Reading("supply/standby-2"))
 }
 

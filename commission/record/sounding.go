@@ -10,20 +10,12 @@ import (
 
 // sounding is when an output was switched on the last time, and for how long it was on.
 type sounding struct {
-	since time.Time
-	// elapsed and run are those of the entry: within a run, its own clock counts.
-	elapsed time.Duration
-	run     int
-	entry   int
-	lasted  time.Duration // 0 while it may be on
-}
-
-// until is how long it has been on at an entry.
-func (s sounding) until(e journal.Entry) time.Duration {
-	if s.run == e.Run {
-		return e.Elapsed - s.elapsed
-	}
-	return e.At.Sub(s.since)
+	since  time.Time
+	passed time.Duration // the same, on the clock of passed
+	lasted time.Duration // 0 while it may be on
+	// elapsed, run and entry are those of the entry that tells it.
+	elapsed    time.Duration
+	run, entry int
 }
 
 // switched takes an output that was switched on or off; one that is on already, and is
@@ -32,10 +24,10 @@ func (r *Record) switched(e journal.Entry, f Energised) {
 	s := r.sounded[f.Output]
 	switch {
 	case f.On && !r.on[f.Output]:
-		r.sounded[f.Output] = sounding{since: e.At, elapsed: e.Elapsed, run: e.Run, entry: e.N}
+		r.sounded[f.Output] = sounding{since: e.At, passed: r.passed(e.Elapsed), elapsed: e.Elapsed, run: e.Run, entry: e.N}
 		r.on[f.Output] = true
 	case !f.On && r.on[f.Output]:
-		s.lasted = s.until(e)
+		s.lasted = r.passed(e.Elapsed) - s.passed
 		r.sounded[f.Output] = s
 		delete(r.on, f.Output)
 	}
@@ -91,7 +83,7 @@ func (r *Record) cutOffFits(e journal.Entry, s programme.Step, f Reading) error 
 	span, was := r.sounded[s.Output]
 	lasted := span.lasted
 	if r.on[s.Output] {
-		lasted = span.until(e)
+		lasted = r.passed(e.Elapsed) - span.passed
 	}
 	if !was || f.Value > (lasted+shortOf).Seconds() {
 		return fmt.Errorf("%w: %s was on for %s, and cannot have stopped after %g s", ErrNoSense, s.Output, lasted, f.Value)

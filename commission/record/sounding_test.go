@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"loopwitness/commission/journal"
 	"strings"
 	"testing"
 	"time"
@@ -75,21 +76,33 @@ func TestHowLongItSoundedInItsTrial(t *testing.T) {
 	}
 }
 
-// Within a run its own clock counts, which nobody sets.
+// Within a run its own clock counts, which nobody sets; over a break the calendar's, and no
+// less than the runs'.
 func TestASetClockChangesNoDuration(t *testing.T) {
-	r := recordOf(t)
-	require.NoError(t, take(t, r, 1, time.Minute, switched("Sounder", true)))
-	r.sounded["Sounder"] = sounding{since: at(time.Hour), elapsed: time.Minute, run: 1}
-	require.NoError(t, take(t, r, 1, 2*time.Minute, switched("Sounder", false)))
-	lasted, _ := r.Sounded("Sounder")
-	assert.Equal(t, time.Minute, lasted)
-
-	r = recordOf(t, time.Hour, switched("Sounder", true))
-	require.NoError(t, take(t, r, 2, 61*time.Minute, Resumed{}))
-	r.sounded["Sounder"] = sounding{since: at(time.Hour), elapsed: 2 * time.Hour, run: 1}
-	require.NoError(t, take(t, r, 2, 62*time.Minute, switched("Sounder", false)))
-	lasted, _ = r.Sounded("Sounder")
-	assert.Equal(t, 2*time.Minute, lasted, "of another run, the calendar's")
+	on, off := switched("Sounder", true), switched("Sounder", false)
+	const minute = time.Minute
+	for name, tc := range map[string]struct {
+		runs       [2]int
+		wall, mono [3]time.Duration // of switching on, of resuming, of switching off
+		lasted     time.Duration
+	}{
+		"in a run, the clock set": {[2]int{1, 1}, [3]time.Duration{minute, 0, time.Hour}, [3]time.Duration{minute, 0, 2 * minute}, minute},
+		"over a break":            {[2]int{1, 2}, [3]time.Duration{minute, 9 * minute, 10 * minute}, [3]time.Duration{minute, 0, minute}, 9 * minute},
+		"over a break, set back":  {[2]int{1, 2}, [3]time.Duration{minute, -time.Hour, minute - time.Hour}, [3]time.Duration{minute, 0, minute}, minute},
+	} {
+		r := recordOf(t)
+		add := func(i, run int, f Fact) {
+			require.NoError(t, r.Take(journal.Entry{N: r.Entries() + 1, At: at(tc.wall[i]), Run: run, Elapsed: tc.mono[i],
+				Kind: f.Kind(), Body: bodyOf(t, f)}), name)
+		}
+		add(0, 1, on)
+		if tc.runs[1] == 2 {
+			add(1, 2, Resumed{})
+		}
+		add(2, tc.runs[1], off)
+		lasted, _ := r.Sounded("Sounder")
+		assert.Equal(t, tc.lasted, lasted, name)
+	}
 }
 
 // A cut-off cannot be longer than it was let sound; a person's watch may be a second late.

@@ -71,7 +71,7 @@ func (v *Visit) chimeTrial(
 		return "", 0, err
 	}
 	switch end {
-	case record.ByAgain, record.ByLost, record.ByOverrun:
+	case record.ByAgain, record.ByLost, record.ByOverrun, record.ByAbsence:
 		v.tellVoid(end)
 		return end, 0, errAgain
 	case record.ByLeaving:

@@ -5,7 +5,6 @@ import (
 	"sync"
 	"time"
 
-	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 )
@@ -26,6 +25,8 @@ const (
 type arrival struct {
 	at   time.Time
 	fact record.Fact
+	// unset is how far the time of day was set afterwards, and at the same instant.
+	unset time.Duration
 }
 
 // intake is where arrivals wait for the disk, in the order in which they came.
@@ -56,7 +57,7 @@ func (q *intake) putOrCount(s signal.Signal) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
 	if len(q.waiting) < q.most {
-		q.append(arrival{s.At, s})
+		q.append(arrival{at: s.At, fact: s})
 		return
 	}
 	last := &q.waiting[len(q.waiting)-1]
@@ -64,7 +65,7 @@ func (q *intake) putOrCount(s signal.Signal) {
 		*last = widened(last.at, o, s.At)
 		return
 	}
-	q.append(arrival{s.At, signal.Overrun{Lost: 1}})
+	q.append(arrival{at: s.At, fact: signal.Overrun{Lost: 1}})
 }
 
 // widened is an overrun with one more signal, which may have been stamped before
@@ -77,7 +78,7 @@ func widened(from time.Time, o signal.Overrun, at time.Time) arrival {
 	if at.Before(from) {
 		from = at
 	}
-	return arrival{from, signal.Overrun{Lost: o.Lost + 1, LastedNS: to.Sub(from).Nanoseconds()}}
+	return arrival{at: from, fact: signal.Overrun{Lost: o.Lost + 1, LastedNS: to.Sub(from).Nanoseconds()}}
 }
 
 func (q *intake) append(a arrival) {
@@ -127,7 +128,7 @@ func (r receiver) Connection(c signal.Connection) {
 	defer r.v.recovered("listening")
 	c.Detail = bounded(c.Detail, longestRaw)
 	at := r.v.clock.Now()
-	if !r.v.intake.put(arrival{at, c}) {
+	if !r.v.intake.put(arrival{at: at, fact: c}) {
 		_ = r.v.addAt(at, c) // kept in v.failed
 	}
 }
@@ -166,12 +167,4 @@ func (v *Visit) settle() error {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	return v.write(v.intake.all())
-}
-
-// overran tells how many signals were lost since the technician was told last.
-func (v *Visit) overran(r *record.Record, say func(ask.Notice)) {
-	if n := r.Lost() - v.toldLost; n > 0 {
-		v.toldLost += n
-		say(ask.SignalsLost{Signals: n})
-	}
 }

@@ -15,6 +15,9 @@ const mostOfStranger = 3
 // that a broker has kept: a source may hear all of a house, and must not fill the
 // disk with it.
 func (v *Visit) sift(all []arrival) []arrival {
+	if v.full {
+		return slices.DeleteFunc(all, func(a arrival) bool { return fromOutside(a.fact) }) // the visit ends
+	}
 	var seen map[string]int
 	return slices.DeleteFunc(all, func(a arrival) bool {
 		s, is := a.fact.(signal.Signal)

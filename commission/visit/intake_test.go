@@ -444,7 +444,7 @@ func TestEachLossIsToldOnce(t *testing.T) {
 	b := newBench(t, &timeline{}, clock.Real{}, noAnswers)
 	v := b.on(t, &disk{}, "walk/1.1")
 	told := func() (all []ask.Notice) {
-		require.NoError(t, v.look(func(r *record.Record) { v.overran(r, func(n ask.Notice) { all = append(all, n) }) }))
+		require.NoError(t, v.look(func(r *record.Record) { v.befell(r, func(n ask.Notice) { all = append(all, n) }) }))
 		return all
 	}
 	assert.Empty(t, told())

@@ -34,6 +34,15 @@ type timeline struct {
 	refuseOff        int // how many times switching off fails
 	panics           bool
 	told             bool
+	clock            clock.Clock       // the usual one if nil
+	meanwhile        func(word string) // what else may be said of an event
+}
+
+func (l *timeline) now() time.Time {
+	if l.clock == nil {
+		return time.Now()
+	}
+	return l.clock.Now()
 }
 
 func (l *timeline) About() signal.Listening {
@@ -43,6 +52,10 @@ func (l *timeline) About() signal.Listening {
 func (l *timeline) Start(_ context.Context, to signal.Receiver) error { l.to = to; return nil }
 func (l *timeline) Close() error                                      { return nil }
 func (l *timeline) CanEnergise(*site.Output) bool                     { return true }
+
+func (l *timeline) GuardOff(context.Context, *site.Output, func(error)) (func(), error) {
+	return func() {}, nil
+}
 
 func (l *timeline) Energise(ctx context.Context, o *site.Output, on bool) error {
 	if l.panics && on {
@@ -92,9 +105,11 @@ func (l *timeline) Took(_ time.Time, f record.Fact) {
 				l.to.Connection(signal.Connection{Up: false})
 				l.to.Connection(signal.Connection{Up: true})
 			case "kept":
-				l.to.Signal(signal.Signal{At: time.Now(), Address: words[2], State: signal.State(words[3]), Kept: "retained"})
+				l.to.Signal(signal.Signal{At: l.now(), Address: words[2], State: signal.State(words[3]), Kept: "retained"})
+			case "meanwhile":
+				l.meanwhile(words[2])
 			default:
-				l.to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.State(words[2])})
+				l.to.Signal(signal.Signal{At: l.now(), Address: words[1], State: signal.State(words[2])})
 			}
 		})
 	}

@@ -166,7 +166,7 @@ func TestASourceThatCannotBeClosed(t *testing.T) {
 // An interval of lost signals is as wide as their stamps, in whatever order they came.
 func TestHowLongSignalsWereLost(t *testing.T) {
 	at := func(seconds int) time.Time { return morning.Add(time.Duration(seconds) * time.Second) }
-	a := arrival{at(10), signal.Overrun{Lost: 1}}
+	a := arrival{at: at(10), fact: signal.Overrun{Lost: 1}}
 	for _, step := range []struct{ stamped, from, to int }{
 		{12, 10, 12}, {11, 10, 12}, {7, 7, 12}, {12, 7, 12}, {13, 7, 13},
 	} {

@@ -63,7 +63,7 @@ func (v *Visit) restartTrial(ctx context.Context, s *record.Outcome, ready ask.P
 		return err
 	}
 	switch {
-	case end == record.ByOverrun:
+	case end == record.ByOverrun || end == record.ByAbsence:
 		v.tellVoid(end)
 		return errAgain
 	case s.Concluded():

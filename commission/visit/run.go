@@ -8,6 +8,7 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 )
 
 // ErrPaused says that the visit was paused and can be resumed at the very step.
@@ -23,17 +24,19 @@ var (
 )
 
 // Run takes the steps that are open until all are concluded. It returns nil
-// when the visit is complete and ErrPaused when it can be resumed; on every way
+// when the visit is complete and its journal, read again, holds all of it; ErrPaused when
+// it can be resumed; an error that wraps ErrJournal when the journal failed. On every way
 // out, a panic included, outputs that it energised are switched off.
 func (v *Visit) Run(ctx context.Context) (err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	defer v.keepWriting()()
+	defer v.keepLooking()()
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("the program has a fault: %v", p)
 		}
-		err = errors.Join(err, guarded(v.switchAllOff))
+		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(err)}) // the journal may be what failed
 			v.warnMainsOff()
@@ -42,6 +45,8 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
 			err = errors.Join(err, failed)
 		}
+		err = errors.Join(err, guarded(func() error { return v.proveJournal(err == nil) }))
+		err = errors.Join(err, guarded(v.rescue), guarded(v.onlyDurable))
 	}()
 	// The journal knows how times are taken before the first signal comes.
 	if err := v.add(v.source.About()); err != nil {
@@ -50,7 +55,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 	if err := v.source.Start(ctx, receiver{v}); err != nil {
 		return fmt.Errorf("listen to the controller: %w", err)
 	}
-	if err := v.afterBreak(); err != nil {
+	if err := v.afterBreak(ctx); err != nil {
 		return err
 	}
 	return v.steps(ctx)
@@ -77,20 +82,40 @@ func pauseReason(err error) record.Stop {
 }
 
 // afterBreak tells of what a break may have left behind.
-func (v *Visit) afterBreak() error {
-	var on []string
+func (v *Visit) afterBreak(ctx context.Context) error {
 	var mainsOff bool
-	if err := v.look(func(r *record.Record) { on, mainsOff = r.Energised(), !r.MainsOff().IsZero() }); err != nil {
+	if err := v.look(func(r *record.Record) { mainsOff = !r.MainsOff().IsZero() }); err != nil {
 		return err
 	}
 	if mainsOff {
 		v.operator.Tell(ask.MainsMayBeOff{})
 	}
-	if len(on) == 0 {
-		return nil
+	return v.offAfterBreak(ctx)
+}
+
+// offAfterBreak switches off what a break may have left on, and asks for what only the
+// technician can switch.
+func (v *Visit) offAfterBreak(ctx context.Context) error {
+	var ours, byHand []*site.Output
+	for _, o := range v.outputsOn() {
+		if _, can := v.byController(o); can {
+			ours = append(ours, o)
+		} else {
+			byHand = append(byHand, o)
+		}
 	}
-	v.operator.Tell(ask.MayBeOn{Outputs: on}, ask.LoudCaution{})
-	return v.switchAllOff()
+	if len(ours) > 0 {
+		v.operator.Tell(ask.MayBeOn{Outputs: namesOf(ours)}, ask.LoudCaution{})
+	}
+	var errs []error
+	for _, o := range ours {
+		errs = append(errs, v.switchOff(ctx, o, patienceLeaving))
+	}
+	for _, o := range byHand {
+		v.operator.Tell(ask.MayBeOnByHand{Output: o.Name})
+		errs = append(errs, v.switchOffByHand(ctx, o))
+	}
+	return errors.Join(errs...)
 }
 
 // warnMainsOff reminds of what is easily forgotten, whatever else has failed.

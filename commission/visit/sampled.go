@@ -44,7 +44,7 @@ func (r receiver) Sample(s signal.Sample) {
 	defer r.v.recovered("listening")
 	s.Raw = bounded(s.Raw, longestRaw)
 	if r.v.sampling.worth(s) {
-		r.v.intake.put(arrival{s.At, s})
+		r.v.intake.put(arrival{at: s.At, fact: s})
 	}
 }
 

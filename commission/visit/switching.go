@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -23,9 +22,8 @@ const (
 	switchLimit = 3 * time.Second
 	// patience is how long switching off is tried again and again: a broker that
 	// was lost may come back. On the way out of the program it is shorter.
-	patience        = 2 * time.Minute
-	patienceLeaving = 15 * time.Second
-	pauseOfTries    = time.Second
+	patience     = 2 * time.Minute
+	pauseOfTries = time.Second
 )
 
 // byController tells whether the controller can switch an output.
@@ -34,39 +32,66 @@ func (v *Visit) byController(o *site.Output) (signal.Switch, bool) {
 	return s, ok && s.CanEnergise(o)
 }
 
-// switchOn energises an output; the journal knows before the controller does,
-// so that a killed program leaves word of it. The returned function switches it
-// off again; until then a timer would, after most at the longest.
-func (v *Visit) switchOn(ctx context.Context, o *site.Output, most time.Duration) (off func() error, err error) {
+// switchOn energises an output. The returned function switches it off again, but on the
+// way out only what is switched by hand: the rest is leave's; until then a timer would,
+// after most at the longest.
+func (v *Visit) switchOn(ctx context.Context, o *site.Output, most time.Duration) (
+	off func(wayOut bool) error, err error,
+) {
+	return v.switchOnAll(ctx, []*site.Output{o}, most)
+}
+
+// switchOne energises one output that is guarded, or need not be. The journal knows
+// before the controller does, so that a killed program leaves word of it.
+func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duration) (
+	off func(wayOut bool) error, err error,
+) {
 	s, can := v.byController(o)
 	if !can {
 		return v.switchOnByHand(ctx, o)
 	}
+	turn := v.guards.turn(o.Name)
+	turn.Lock()
+	defer turn.Unlock()
 	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}
+	v.guards.begin(o.Name)
 	stop := v.clock.AfterFunc(most, func() {
 		defer v.recovered("switching off")
 		if err := v.switchOff(ctx, o, patience); err != nil {
 			v.end(err)
 		}
 	})
-	off = func() error {
+	off = func(wayOut bool) error {
 		stop()
+		if wayOut {
+			return nil
+		}
 		return v.switchOff(ctx, o, patience)
 	}
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
 	if err := s.Energise(limited, o, true); err != nil {
-		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off())
+		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off(true))
 	}
 	return off, nil
 }
 
+// wayOut tells whether the visit ends by an error, and does not only go another way.
+func wayOut(err error) bool {
+	for _, detour := range []error{errBack, errRedo, errNotLoaded, errLeave, errJump, errAgain} {
+		if errors.Is(err, detour) {
+			return false
+		}
+	}
+	return err != nil
+}
+
 // thenOff switches off after what was done while outputs were on. Where that fails, or is
 // broken off, it goes before the way that the technician has chosen.
-func thenOff(err error, off func() error) error {
-	failed := off()
+func thenOff(err error, off func(wayOut bool) error) error {
+	failed := off(wayOut(err))
 	if failed != nil && (errors.Is(err, errBack) || errors.Is(err, errRedo) || errors.Is(err, errNotLoaded)) {
 		return failed
 	}
@@ -80,12 +105,20 @@ func (v *Visit) switchOnAll(
 	ctx context.Context,
 	outputs []*site.Output,
 	most time.Duration,
-) (off func() error, err error) {
-	var offs []func() error
-	off = func() error {
+) (off func(wayOut bool) error, err error) {
+	if err := v.guardAll(ctx, outputs); err != nil {
+		return nil, err
+	}
+	var offs []func(bool) error
+	off = func(wayOut bool) error {
 		var errs []error
 		for _, one := range slices.Backward(offs) {
-			errs = append(errs, guarded(one))
+			errs = append(errs, guarded(func() error { return one(wayOut) }))
+		}
+		for _, o := range outputs {
+			if !v.isOn(o.Name) {
+				v.guards.take(o.Name)() // it was never energised
+			}
 		}
 		return errors.Join(errs...)
 	}
@@ -94,7 +127,7 @@ func (v *Visit) switchOnAll(
 			if _, can := v.byController(o); can == byHand {
 				continue
 			}
-			one, err := v.switchOn(ctx, o, most)
+			one, err := v.switchOne(ctx, o, most)
 			if err != nil {
 				return nil, thenOff(err, off)
 			}
@@ -104,7 +137,8 @@ func (v *Visit) switchOnAll(
 	return off, nil
 }
 
-func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() error, error) {
+func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func(bool) error, error) {
+	v.operator.Tell(ask.ByHandOnly{Output: o.Name})
 	yes, err := v.yes(
 		ctx,
 		ask.Question{
@@ -120,7 +154,7 @@ func (v *Visit) switchOnByHand(ctx context.Context, o *site.Output) (func() erro
 	if err != nil {
 		return nil, err
 	}
-	return func() error { return v.switchOffByHand(ctx, o) }, v.add(
+	return func(bool) error { return v.switchOffByHand(ctx, o) }, v.add(
 		record.Energised{Output: o.Name, On: true, By: record.SwitchedByHand},
 	)
 }
@@ -152,59 +186,31 @@ func (v *Visit) isOn(name string) bool {
 	return seen(v, func(r *record.Record) bool { return r.IsOn(name) })
 }
 
-// switchOff de-energises an output through the controller, trying again while
-// that fails and the context lasts; each command has a time limit of its own,
-// since the context may have ended already.
+// switchOff de-energises an output through the controller, trying again while that fails
+// and the context lasts; after that it is for leave to do.
 func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Duration) error {
 	s, can := v.byController(o)
-	if !can || !v.isOn(o.Name) {
+	if !can {
+		return nil
+	}
+	turn := v.guards.turn(o.Name)
+	turn.Lock()
+	defer turn.Unlock()
+	if !v.isOn(o.Name) {
 		return nil
 	}
 	told := false
-	for began := v.clock.Now(); ; {
-		limited, cancel := context.WithTimeout(context.Background(), switchLimit)
-		err := s.Energise(limited, o, false)
-		cancel()
-		if err == nil {
-			break
-		}
-		if !told {
-			// Written for the certificate; a journal that fails is met below.
-			_ = v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController, Failed: err.Error()})
-			v.operator.Tell(ask.NotSwitchedOff{Output: o.Name, Why: err})
-			told = true
-		}
-		if v.clock.Now().Sub(began) > patience || ctx.Err() != nil {
-			return fmt.Errorf("switch %s off: %w", o.Name, err)
-		}
-		clock.Sleep(v.clock, pauseOfTries)
+	err := v.tryOff(ctx, s, o, switchLimit, patience, func(err error) {
+		v.toldStuck(o, err)
+		told = true
+	})
+	if err != nil {
+		return fmt.Errorf("switch %s off: %w", o.Name, err)
 	}
 	if told {
 		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
-	return v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByController})
-}
-
-// switchAllOff leaves nothing sounding behind, even after a failed write.
-func (v *Visit) switchAllOff() error {
-	on := seen(v, func(r *record.Record) (on []*site.Output) {
-		for _, name := range r.Energised() {
-			if o := r.Site().Output(name); o != nil {
-				on = append(on, o)
-			}
-		}
-		return on
-	})
-	var errs []error
-	for _, o := range on {
-		if _, can := v.byController(o); can {
-			errs = append(errs, v.switchOff(context.Background(), o, patienceLeaving))
-			continue
-		}
-		v.operator.Tell(ask.MakeSureOff{Output: o.Name})
-		errs = append(errs, v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByHand}))
-	}
-	return errors.Join(errs...)
+	return v.nowOff(o)
 }
 
 const energiseOption = "energise"

@@ -95,7 +95,9 @@ type talk struct {
 	status string            // of the watch, not yet noted
 	before map[string]string // what stood in a question or watch when it was last noted
 	to     signal.Receiver
-	refuse int // so many commands fail
+	refuse int           // so many commands fail
+	hang   int           // so many commands are not answered
+	lost   []func(error) // of the guards
 	fault  bool
 }
 
@@ -334,10 +336,17 @@ func (k *talk) do(what []string) {
 		_, _ = fmt.Sscan(what[1], &k.refuse)
 	case "fault":
 		k.fault = true
+	case "hang":
+		_, _ = fmt.Sscan(what[1], &k.hang)
 	}
+	unguarded := k.lost
 	k.mu.Unlock()
 	switch what[0] {
-	case "nothing", "refuse", "fault":
+	case "nothing", "refuse", "fault", "hang":
+	case "unguarded":
+		for _, lost := range unguarded {
+			lost(errors.New("hung up"))
+		}
 	case "stop":
 		k.stop()
 	case "lost":
@@ -401,6 +410,21 @@ func (k *talk) Close() error { k.note("close", "the controller"); return nil }
 
 func (k *talk) CanEnergise(o *site.Output) bool { return !k.with["no-switch"] }
 
+// GuardOff guards, unless the talk has no guards. It is noted where talks are about it.
+func (k *talk) GuardOff(_ context.Context, o *site.Output, lost func(error)) (func(), error) {
+	if k.with["no-guard"] {
+		return nil, errors.New("nobody there")
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.lost = append(k.lost, lost)
+	if !k.with["guards"] {
+		return func() {}, nil
+	}
+	k.noteLocked("guard", o.Name)
+	return func() { k.note("let go", o.Name) }, nil
+}
+
 func (k *talk) Energise(ctx context.Context, o *site.Output, on bool) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
@@ -413,6 +437,12 @@ func (k *talk) Energise(ctx context.Context, o *site.Output, on bool) error {
 	if k.refuse > 0 {
 		k.refuse--
 		return errors.New("not connected")
+	}
+	if k.hang > 0 {
+		k.hang--
+		k.mu.Unlock()
+		<-ctx.Done()
+		k.mu.Lock()
 	}
 	return ctx.Err()
 }

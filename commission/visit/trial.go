@@ -43,7 +43,7 @@ func (v *Visit) trial(
 		return record.Judgement{}, errAgain
 	case record.ByLeaving:
 		return record.Judgement{}, errLeave
-	case record.ByLost, record.ByOverrun:
+	case record.ByLost, record.ByOverrun, record.ByAbsence:
 		v.tellVoid(end)
 		return record.Judgement{}, errAgain
 	}
@@ -59,6 +59,8 @@ func (v *Visit) tellVoid(end record.End) {
 		v.operator.Tell(ask.TrialLost{})
 	case record.ByOverrun:
 		v.operator.Tell(ask.TrialAgain{})
+	case record.ByAbsence:
+		v.operator.Tell(ask.TrialAbsent{})
 	}
 }
 
@@ -99,9 +101,11 @@ func (v *Visit) cueLocked(
 			return nil, given, refused, nil
 		}
 	}
+	v.lookAround(now)
 	if err := v.addLocked(now, c); err != nil {
 		return nil, given, nil, err
 	}
+	v.awake.times(record.MostLate(s.Step(), v.record.Listening()))
 	last := s.Attempts()[len(s.Attempts())-1]
 	if half == record.Restore {
 		return last.Restore, given, nil, nil
@@ -127,9 +131,14 @@ func (v *Visit) instantOf(p ask.Pressed, cueAt time.Time) time.Time {
 func (v *Visit) endTrial(s *record.Outcome, trial *record.Trial, by record.End, at time.Time) (record.End, error) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	err := v.write(v.intake.until(at))
+	until := at
+	if now := v.clock.Now(); v.lookAround(now) {
+		until = now // who did not run may have taken the end of the wait for silence
+	}
+	err := v.write(v.intake.until(until))
+	late := v.awake.timed()
 	if t, _ := v.record.Trial(); t == trial && err == nil {
-		err = v.addLocked(at, record.Ended{Step: s.Step().ID, By: by})
+		err = v.addLocked(at, record.Ended{Step: s.Step().ID, By: by, LateNS: late.Nanoseconds()})
 	}
 	if err == nil && !by.Void() {
 		by = trial.EndedBy()

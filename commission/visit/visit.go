@@ -8,7 +8,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"slices"
 	"time"
 
 	"loopwitness/commission/ask"
@@ -31,12 +30,20 @@ type Visit struct {
 	mu      lock
 	journal *journal.Writer
 	record  *record.Record
-	failed  error // of the journal, or a fault: nothing more is written
-	ending  error // ends the visit; what happens until then is written
+	failed  error    // of the journal, or a fault: nothing more is durable
+	ending  error    // ends the visit; what happens until then is written
+	refused *arrival // an overrun: what came from outside and the record refuses
+	full    bool     // the journal has only the room that is kept for the end
+	refuges []string
+
+	guards *guards
+	hurry  <-chan struct{}
+	leftOn []ask.LeftOn // by the run that has ended
 
 	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record
-	toldLost int           // how many lost signals the technician was told of
+	told     toldOf
+	awake    *awake
 }
 
 // lock is a mutex that may be held while the disk works. It is a channel, so that
@@ -54,6 +61,11 @@ type Config struct {
 	Tool     string // name and version
 	// Readers are told every fact of the journal, in its order.
 	Readers []Reader
+	// Hurry is closed when the end of the program is asked for a second time: it ends
+	// then, whatever is on. Nil for never.
+	Hurry <-chan struct{}
+	// Refuges are folders that take a copy of the journal where its own folder does not.
+	Refuges []string
 }
 
 // Reader reads the journal as it grows.
@@ -64,9 +76,11 @@ type Reader interface {
 }
 
 func newVisit(c Config, w *journal.Writer) *Visit {
-	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, journal: w, record: &record.Record{},
-		intake: newIntake(mostWaiting), mu: make(lock, 1), changed: make(chan struct{}, 1)}
+	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, refuges: c.Refuges, journal: w,
+		record: &record.Record{}, guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
+		changed: make(chan struct{}, 1)}
 	v.operator = attentive{c.Operator, v}
+	v.awake = newAwake(c.Clock)
 	return v
 }
 
@@ -93,7 +107,7 @@ func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		a.Tell(ask.LostMeanwhile{})
 	}
 	lost := seen(a.v, func(r *record.Record) (lost []ask.Notice) {
-		a.v.overran(r, func(n ask.Notice) { lost = append(lost, n) })
+		a.v.befell(r, func(n ask.Notice) { lost = append(lost, n) })
 		return lost
 	})
 	a.Tell(lost...)
@@ -135,7 +149,8 @@ func Resume(c Config, path string) (*Visit, error) {
 		return nil, errors.Join(fmt.Errorf("%s: %w", path, err), w.Close())
 	}
 	v := newVisit(c, w)
-	v.record, v.toldLost = folded, folded.Lost()
+	v.record = folded
+	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps())}
 	if recovered.Bytes > 0 {
 		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, File: recovered.File})
 	}
@@ -167,41 +182,7 @@ func (v *Visit) addAt(at time.Time, f record.Fact) error {
 // addLocked is addAt for who holds the lock. What arrived before the fact stands
 // before it in the journal.
 func (v *Visit) addLocked(at time.Time, f record.Fact) error {
-	return v.write(append(v.intake.until(at), arrival{at, f}))
-}
-
-// mostAtOnce is how many entries share one sync at most: enough for 20,000 a
-// second on a disk that needs 50 ms for it.
-const mostAtOnce = 1000
-
-// write appends what happened to the journal and takes it into the record, for
-// who holds the lock.
-func (v *Visit) write(all []arrival) error {
-	if all = v.sift(all); len(all) == 0 {
-		return v.failed
-	}
-	defer v.notify()
-	for some := range slices.Chunk(all, mostAtOnce) {
-		if v.failed == nil {
-			v.failed = v.writeAtOnce(some)
-		}
-	}
-	return v.failed
-}
-
-func (v *Visit) writeAtOnce(some []arrival) error {
-	events := make([]journal.Event, len(some))
-	for i, a := range some {
-		events[i] = journal.Event{At: a.at, Kind: a.fact.Kind(), Body: a.fact}
-	}
-	entries, err := v.journal.AppendAll(events)
-	for i, e := range entries {
-		if err := v.record.Take(e); err != nil {
-			return err
-		}
-		v.tell(some[i].at, some[i].fact)
-	}
-	return err
+	return v.write(append(v.intake.until(at), arrival{at: at, fact: f}))
 }
 
 func (v *Visit) tell(at time.Time, f record.Fact) {

@@ -35,7 +35,7 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan ask.Press
 		if err := v.look(func(r *record.Record) {
 			end, status, over = u(r, now)
 			up = r.Connected()
-			v.overran(r, w.Say)
+			v.befell(r, w.Say)
 		}); err != nil {
 			return ask.Pressed{}, err
 		}

@@ -76,6 +76,11 @@ var spoken = []ask.Phrase{
 	ask.StoppedAfter{Output: "Sounder", After: time.Minute}, ask.DidNotStop{Output: "Sounder",
 		After: time.Minute}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
 
+	ask.NobodyGuards{Output: "Sounder", Why: errors.New("why")}, ask.ByHandOnly{Output: "Sounder"},
+	ask.GuardLost{Output: "Sounder", Why: errors.New("why")}, ask.MayBeOnByHand{Output: "Sounder"},
+	ask.TriedFor{Output: "Sounder", Most: time.Second}, ask.EnergiseUnguarded{Outputs: []string{"Sounder"}},
+	ask.LeftOn{Output: "Sounder", Location: "yard", Kind: "sounder", Within: time.Second},
+
 	ask.NotProved{
 		Step: aDetector,
 	}, ask.NotHeard{Step: aDetector}, ask.SupplyVoltage{Step: aSounder}, ask.Identify{Step: aSounder},
@@ -109,6 +114,10 @@ var spoken = []ask.Phrase{
 
 	ask.ToUndertake{Ask: ask.DayUndertaking},
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
+
+	ask.JournalFailed{Journal: "journal.jsonl", Why: errors.New("why")},
+	ask.Rescued{File: "rescued", Entries: 7, Journal: "journal.jsonl"},
+	ask.NotRescued{Journal: "journal.jsonl", Why: errors.New("why")},
 
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),

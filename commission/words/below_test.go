@@ -32,7 +32,7 @@ var excused = map[string]string{
 	"commission/site/keys.go":       "the guide to the keys of a site file",
 	"commission/kit/strictyaml/":    "what errors about YAML are made of",
 	"commission/kit/outsidetool/":   "for tests",
-	"commission/journal/writer.go":  "who holds a journal, in an error",
+	"commission/journal/held.go":    "who holds a journal, in an error",
 	"commission/ask/accept.go":      "why an answer is none, in an error",
 }
 

@@ -80,8 +80,9 @@ type HowTimed struct{ By signal.Listening }
 
 // VoltageOff is a voltage by when it was taken after mains was removed.
 type VoltageOff struct {
-	After  time.Duration
-	Loaded bool // the sounder was on
+	After  time.Duration // that was watched
+	AtMost time.Duration // with breaks, sleep and stops of the program
+	Loaded bool          // the sounder was on
 }
 
 // ReadBefore are voltages that were taken again, in V.

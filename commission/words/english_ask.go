@@ -12,7 +12,7 @@ import (
 
 // ofAsk says what questions and waits are about, and what helps with them.
 func (l English) ofAsk(p Phrase) (string, bool) {
-	for _, of := range []func(Phrase) string{l.matter, l.advice, l.choice, l.status, l.ofReadings,
+	for _, of := range []func(Phrase) string{l.matter, l.guardMatter, l.advice, l.choice, l.status, l.ofReadings,
 		l.sampledChoice} {
 		if text := of(p); text != "" {
 			return text, true

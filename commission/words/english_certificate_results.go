@@ -26,6 +26,9 @@ func (l English) ofResults(p Phrase) string {
 		if p.After < time.Second {
 			text = "Supply voltage, mains just removed"
 		}
+		if more := p.AtMost - p.After; more >= time.Second {
+			text += ", at most " + l.Duration(p.AtMost) + ", not all of it watched"
+		}
 		if p.Loaded {
 			text += ", all outputs on"
 		}

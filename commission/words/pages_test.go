@@ -25,17 +25,20 @@ func TestPagesSayOnlyWhatHappened(t *testing.T) {
 		"heard":     words.OutputTrial{Kind: site.Sounder, Result: record.Works},
 		"energised, heard, off after 2 s": words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second,
 			Result: record.Works},
-		"energised, not answered for":                           words.OutputTrial{Kind: site.Sounder, Energised: true, Result: record.LeftOut},
-		"cut-off neither declared nor observed":                 words.CutOffSaid{},
-		"cut-off 15 min declared, not observed":                 words.CutOffSaid{Declared: "15 min"},
-		"cut-off observed after 14 min":                         words.CutOffSaid{Observed: "14 min"},
-		"cut-off 15 min declared, observed after 14 min":        words.CutOffSaid{Declared: "15 min", Observed: "14 min"},
-		"12 h computed, nothing tried":                          words.ComputedTried{Computed: "12 h"},
-		"12 h computed, 10 min tried":                           words.ComputedTried{Computed: "12 h", Tried: 10 * time.Minute},
-		"Supply voltage, mains just removed":                    words.VoltageOff{},
+		"energised, not answered for":                    words.OutputTrial{Kind: site.Sounder, Energised: true, Result: record.LeftOut},
+		"cut-off neither declared nor observed":          words.CutOffSaid{},
+		"cut-off 15 min declared, not observed":          words.CutOffSaid{Declared: "15 min"},
+		"cut-off observed after 14 min":                  words.CutOffSaid{Observed: "14 min"},
+		"cut-off 15 min declared, observed after 14 min": words.CutOffSaid{Declared: "15 min", Observed: "14 min"},
+		"12 h computed, nothing tried":                   words.ComputedTried{Computed: "12 h"},
+		"12 h computed, 10 min tried":                    words.ComputedTried{Computed: "12 h", Tried: 10 * time.Minute},
+		"Supply voltage, mains just removed":             words.VoltageOff{},
+		"Supply voltage, mains removed for 5 min":        words.VoltageOff{After: 5 * time.Minute, AtMost: 5 * time.Minute},
+		"Supply voltage, mains removed for 5 min, at most 1 h, not all of it watched, all outputs on": words.VoltageOff{
+			After: 5 * time.Minute, AtMost: time.Hour, Loaded: true},
 		"7 of 69 steps open; there is no verdict on the whole.": words.StillOpen{Open: 7, All: 69},
-		"1–3, 5, 7–8":                                           words.Zones{1, 2, 3, 5, 7, 8},
-		"36.8 %":                                                words.Share(0.36899), // never rounded up
+		"1–3, 5, 7–8": words.Zones{1, 2, 3, 5, 7, 8},
+		"36.8 %":      words.Share(0.36899), // never rounded up
 		"Operated 1 time, reported 1; nothing was missed; 0 repeated.": words.OperationsCounted{
 			Of: judge.Operations{Operated: 1, Reported: 1}},
 		"Operated 9 times, reported 7; 2 missed, mended since and proved; 3 repeated; 1 trial was struck and is not " +

@@ -78,7 +78,8 @@ func (w writer) readingCells(l judge.ReadingLine) []Cell {
 		return []Cell{name, taken, value, {}, {Text: w.say(l.Void), Tone: Quiet}, notTested}
 	}
 	if l.Reading.WhileOff { // named by when it was really taken, not by when it was due
-		name.Text = w.say(words.VoltageOff{After: l.Reading.SinceOff.Round(time.Second), Loaded: l.Outcome.Step().Load})
+		name.Text = w.say(words.VoltageOff{After: l.Reading.SinceOff.Round(time.Second),
+			AtMost: l.Reading.SinceOffAtMost.Round(time.Second), Loaded: l.Outcome.Step().Load})
 	}
 	u := Cell{Text: w.say(words.NotStatedStatus), Tone: Quiet}
 	if l.Uncertainty > 0 {

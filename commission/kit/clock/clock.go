@@ -20,6 +20,16 @@ type Clock interface {
 	Pass(limit time.Time) bool
 }
 
+// Computer is the clock of a computer: its time of day may be set, and it may sleep.
+type Computer interface {
+	Clock
+	// TimeOfDay is what the time of day was at an instant.
+	TimeOfDay(at time.Time) time.Time
+	// Slept is how long the computer has slept in a time that Now does not count; only
+	// differences mean anything. 0 where the system does not tell.
+	Slept() time.Duration
+}
+
 // Sleep returns after d by a clock.
 func Sleep(c Clock, d time.Duration) {
 	over := make(chan struct{})
@@ -45,6 +55,12 @@ func (Real) AfterFunc(d time.Duration, f func()) func() {
 	t := time.AfterFunc(d, f)
 	return func() { t.Stop() }
 }
+
+// TimeOfDay is an instant without its monotonic reading.
+func (Real) TimeOfDay(at time.Time) time.Time { return at.Round(0) }
+
+// Slept is what the system tells.
+func (Real) Slept() time.Duration { return slept() }
 
 // Pass is false: real time passes by itself.
 func (Real) Pass(time.Time) bool { return false }

@@ -33,6 +33,8 @@ type OutputRule struct {
 	Address string // of the site's output
 	Topic   string
 	On, Off string
+	// NoLastWill says that the broker is not to switch it off if this program is gone.
+	NoLastWill bool
 }
 
 // PresenceRule says where the controller tells that it is there, or has gone away.

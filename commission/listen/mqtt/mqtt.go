@@ -19,14 +19,13 @@ package mqtt
 
 import (
 	"context"
-	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"os"
 	"strconv"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -34,7 +33,6 @@ import (
 
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
-	"loopwitness/commission/site"
 )
 
 const (
@@ -42,6 +40,7 @@ const (
 	// (measured under 10 ms with both cores busy) with a margin; not the person.
 	uncertainty    = 50 * time.Millisecond
 	keepAlive      = 5 * time.Second // a dead link must not look like a silent detector for long
+	pingTimeout    = 3 * time.Second
 	connectTimeout = 10 * time.Second
 	resubscribe    = 2 * time.Second
 	maxRaw         = 120
@@ -52,18 +51,23 @@ var (
 	errNotGranted = errors.New("the broker refuses the subscription")
 )
 
-// Controller is the source. It implements signal.Source and signal.Switch.
+// Controller is the source. It implements signal.Source and signal.Guarded.
 type Controller struct {
 	config  Config
 	clock   clock.Clock
 	client  paho.Client
 	to      signal.Receiver
 	closing atomic.Bool
+
+	mu     sync.Mutex
+	guards map[*guard]bool
 }
 
 // New makes a source; nothing is connected before Start. Signals are stamped by the
 // clock.
-func New(c Config, by clock.Clock) *Controller { return &Controller{config: c, clock: by} }
+func New(c Config, by clock.Clock) *Controller {
+	return &Controller{config: c, clock: by, guards: map[*guard]bool{}}
+}
 
 // About describes the source. The broker's address is none of the
 // certificate's business; user and password are nobody's.
@@ -149,13 +153,9 @@ func (c *Controller) pause(d time.Duration) {
 }
 
 func (c *Controller) options() (*paho.ClientOptions, error) {
-	id := make([]byte, 6)
-	if _, err := rand.Read(id); err != nil {
-		return nil, err
-	}
 	o := paho.NewClientOptions().AddBroker(c.config.Broker.String()).
-		SetClientID("loopwitness-" + hex.EncodeToString(id)).SetProtocolVersion(4).SetCleanSession(true).
-		SetKeepAlive(keepAlive).SetPingTimeout(keepAlive).SetConnectTimeout(connectTimeout / 2).
+		SetClientID(newID()).SetReconnectingHandler(anotherID).SetProtocolVersion(4).SetCleanSession(true).
+		SetStore(forgetful{}).SetKeepAlive(keepAlive).SetPingTimeout(pingTimeout).SetConnectTimeout(connectTimeout / 2).
 		SetAutoReconnect(true).SetMaxReconnectInterval(2 * time.Second).SetConnectRetry(false).SetOrderMatters(true)
 	o.SetUsername(c.config.User).SetPassword(c.config.Password)
 	o.SetDefaultPublishHandler(c.message) // one for all: a message that two filters match is one message
@@ -271,46 +271,12 @@ func shortened(payload []byte) string {
 	return quoted
 }
 
-// Close ends the connection.
+// Close ends the connection. What is guarded still, the broker switches off.
 func (c *Controller) Close() error {
 	c.closing.Store(true)
+	c.dropGuards()
 	if c.client != nil {
 		c.client.Disconnect(250)
 	}
 	return nil
-}
-
-func (c *Controller) rule(o *site.Output) *OutputRule {
-	for i := range c.config.Outputs {
-		if c.config.Outputs[i].Address == o.Address {
-			return &c.config.Outputs[i]
-		}
-	}
-	return nil
-}
-
-// CanEnergise tells whether controller.yaml says how to switch the output.
-func (c *Controller) CanEnergise(o *site.Output) bool { return o.Address != "" && c.rule(o) != nil }
-
-// Energise publishes the output's command at quality 1, never retained, and
-// waits for the broker to take it.
-func (c *Controller) Energise(ctx context.Context, o *site.Output, on bool) error {
-	rule := c.rule(o)
-	if rule == nil {
-		return fmt.Errorf("controller.yaml does not say how to switch %q", o.Name)
-	}
-	payload := rule.Off
-	if on {
-		payload = rule.On
-	}
-	if c.client == nil || !c.client.IsConnectionOpen() {
-		return errors.New("not connected to the broker")
-	}
-	token := c.client.Publish(rule.Topic, 1, false, payload)
-	select {
-	case <-token.Done():
-		return token.Error()
-	case <-ctx.Done():
-		return fmt.Errorf("the broker does not confirm the command: %w", ctx.Err())
-	}
 }

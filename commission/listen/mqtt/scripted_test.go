@@ -4,6 +4,7 @@ import (
 	"context"
 	"net"
 	"net/url"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -23,21 +24,30 @@ type scripted struct {
 	publish []*packets.PublishPacket // sent after the first subscription
 	silent  bool                     // takes a connection and says nothing
 	deaf    bool                     // does not confirm what is published
+	noWills bool                     // refuses a connection with a last will
+	alone   bool                     // lets one connection stand, the latest
+	hangsUp atomic.Bool              // at the first that is published
 	told    chan packets.ControlPacket
+	last    chan packets.ControlPacket // of each connection with a will
 }
 
 func (s *scripted) start(t *testing.T) (address string) {
 	t.Helper()
-	s.told = make(chan packets.ControlPacket, 100)
+	s.told, s.last = make(chan packets.ControlPacket, 100), make(chan packets.ControlPacket, 100)
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = l.Close() })
 	go func() {
+		var before net.Conn
 		for {
 			c, err := l.Accept()
 			if err != nil {
 				return
 			}
+			if before != nil && s.alone {
+				_ = before.Close()
+			}
+			before = c
 			go s.serve(c)
 		}
 	}()
@@ -46,14 +56,26 @@ func (s *scripted) start(t *testing.T) (address string) {
 
 func (s *scripted) serve(c net.Conn) {
 	defer func() { _ = c.Close() }()
+	var last packets.ControlPacket
+	will := false
 	for {
 		p, err := packets.ReadPacket(c)
 		if err != nil {
+			if will {
+				s.last <- last
+			}
 			return
 		}
 		s.told <- p
+		last = p
+		if connect, is := p.(*packets.ConnectPacket); is {
+			will = connect.WillFlag
+		}
 		if s.silent {
 			continue
+		}
+		if _, is := p.(*packets.PublishPacket); is && s.hangsUp.CompareAndSwap(true, false) {
+			return
 		}
 		for _, answer := range s.answers(p) {
 			if answer.Write(c) != nil {
@@ -66,7 +88,11 @@ func (s *scripted) serve(c net.Conn) {
 func (s *scripted) answers(p packets.ControlPacket) (out []packets.ControlPacket) {
 	switch p := p.(type) {
 	case *packets.ConnectPacket:
-		out = append(out, packets.NewControlPacket(packets.Connack))
+		ack := packets.NewControlPacket(packets.Connack).(*packets.ConnackPacket)
+		if p.WillFlag && s.noWills {
+			ack.ReturnCode = packets.ErrRefusedNotAuthorised
+		}
+		out = append(out, ack)
 	case *packets.SubscribePacket:
 		ack := packets.NewControlPacket(packets.Suback).(*packets.SubackPacket)
 		ack.MessageID = p.MessageID
@@ -147,7 +173,7 @@ func TestWhatTheBrokerIsAsked(t *testing.T) {
 	assert.Equal(t, uint16(5), asked.Keepalive)
 	assert.Equal(t, "witness", asked.Username)
 	assert.Equal(t, "secret", string(asked.Password))
-	assert.Regexp(t, "^loopwitness-[0-9a-f]{12}$", asked.ClientIdentifier)
+	assert.Regexp(t, "^loopwitness[0-9a-f]{12}$", asked.ClientIdentifier)
 	subscribed := told1[*packets.SubscribePacket](t, s)
 	assert.ElementsMatch(t, []string{"studio/zone/+/state", "studio/there"}, subscribed.Topics)
 	assert.Equal(t, []byte{0, 0}, subscribed.Qoss, "at most once: a slow disk must not fill the broker's queue")

@@ -1,0 +1,63 @@
+package judge
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+)
+
+func started(t *testing.T) *story {
+	s := &story{t: t, record: &record.Record{}}
+	s.open(honestSite, programme.Handover, builtIn(t, programme.Handover))
+	return s
+}
+
+// What contradicts itself limits, by its law and its entries.
+func TestContradictionsLimit(t *testing.T) {
+	s := started(t)
+	s.tell(time.Minute, answer("inspection/fixing", record.Done))
+	assert.Empty(t, saysOf(Assess(s.record).Limitations(), Contradicted{}))
+	s.from = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
+	s.tell(time.Minute, answer("inspection/fixing", record.Done))
+	a := Assess(s.record)
+	want := Contradicted{Law: record.LawClocksAgree, Entries: []int{3}, All: 1}
+	assert.Equal(t, []Statement{want}, saysOf(a.Limitations(), Contradicted{}))
+}
+
+// What became of the computer is noted, and limits nothing.
+func TestTheComputersOwnFaultsLimitNothing(t *testing.T) {
+	s := started(t)
+	s.tell(time.Minute, answer("inspection/fixing", record.Done))
+	before := Assess(s.record)
+	s.tell(record.Absent{LastedNS: 2e9}, time.Minute, record.Absent{LastedNS: 3e9})
+	a := Assess(s.record)
+	assert.Len(t, a.Limitations(), len(before.Limitations()))
+	noon := s.record.Local(time.Date(2026, 11, 24, 9, 1, 0, 0, time.UTC))
+	was := WasAbsent{Times: 2, Lasted: 5 * time.Second, From: noon, To: noon.Add(time.Minute)}
+	assert.Equal(t, []Statement{was}, saysOf(a.Notes(), WasAbsent{}))
+
+	s.from = time.Date(2026, 11, 24, 10, 0, 0, 0, time.UTC)
+	s.tell(record.ClockStepped{ByNS: int64(time.Hour + 40*time.Millisecond)})
+	assert.Equal(t, []Statement{ClockSet{Times: 1, By: time.Hour, At: noon.Add(time.Hour + time.Minute)}},
+		saysOf(Assess(s.record).Notes(), ClockSet{}))
+	s.from = time.Date(2026, 11, 24, 10, 30, 0, 0, time.UTC)
+	s.tell(record.Absent{SleptNS: int64(30 * time.Minute)})
+	slept := saysOf(Assess(s.record).Notes(), WasAbsent{})[0].(WasAbsent)
+	assert.True(t, slept.Asleep)
+	assert.Equal(t, 3, slept.Times)
+	assert.Equal(t, 30*time.Minute+5*time.Second, slept.Lasted)
+}
+
+// saysOf are the statements of one kind.
+func saysOf(all []Finding, kind Statement) (out []Statement) {
+	for _, f := range all {
+		if f.What.Code() == kind.Code() {
+			out = append(out, f.What)
+		}
+	}
+	return out
+}

@@ -1,0 +1,228 @@
+package visit
+
+import (
+	"context"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+)
+
+// laptop is a computer that can be stopped, put to sleep, and have its clock set.
+type laptop struct {
+	clock.Real
+	mu      sync.Mutex
+	stopped time.Duration
+	asleep  time.Duration
+	moves   []move
+}
+
+// move is a change of the time of day.
+type move struct {
+	at time.Time
+	by time.Duration
+}
+
+func (l *laptop) Now() time.Time {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return time.Now().Add(l.stopped)
+}
+
+func (l *laptop) TimeOfDay(at time.Time) time.Time {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	is := at.Round(0)
+	for _, m := range l.moves {
+		if !at.Before(m.at) {
+			is = is.Add(m.by)
+		}
+	}
+	return is
+}
+
+func (l *laptop) Slept() time.Duration {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.asleep
+}
+
+// stop lets nothing run for a while.
+func (l *laptop) stop(d time.Duration) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.stopped += d
+}
+
+// sleep closes the lid, as Linux counts it.
+func (l *laptop) sleep(d time.Duration) {
+	l.set(d)
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.asleep += d
+}
+
+// set sets the time of day.
+func (l *laptop) set(by time.Duration) {
+	now := l.Now()
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.moves = append(l.moves, move{now, by})
+}
+
+// carriedOut takes the steps of a programme on a laptop.
+func carriedOut(t *testing.T, l *laptop, source *timeline, steps ...programme.Step) (
+	*record.Record, *bench) {
+	t.Helper()
+	s := siteOf(t, oneDoor)
+	source.clock = l
+	b := newBench(t, source, l, `answers: [{when: walk/1.1/ready, say: ready, after: 2 s}]`)
+	opened := openedFor(t, s)
+	opened.Programme = steps
+	_, r, err := b.start(t, context.Background(), s, opened)
+	require.NoError(t, err, b.out.String())
+	assert.Empty(t, r.Breaches(), "an honest visit")
+	return r, b
+}
+
+var doorStep = programme.Step{ID: "walk/1.1", Stage: programme.StageWalkTest, Kind: programme.StepDetector,
+	Point: "1.1", Zone: 1}
+
+// A program that was stopped or asleep, or starved for longer than the times are known, takes
+// the trial again: a detector that works is never late or silent by that.
+func TestASuspensionVoidsATrial(t *testing.T) {
+	for name, tc := range map[string]struct {
+		operate string
+		happens func(*laptop)
+		told    string
+		absence time.Duration
+	}{
+		"stopped for 5 s": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
+			func(l *laptop) { l.stop(5 * time.Second) }, "was stopped for 5", 5 * time.Second},
+		"stopped for 30 s, longer than is listened": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
+			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
+		"stopped, and nothing came": {"100ms meanwhile x|420ms z1 active",
+			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
+		"starved": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
+			func(l *laptop) { l.stop(80 * time.Millisecond) }, "Once more", 80 * time.Millisecond},
+		"asleep": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
+			func(l *laptop) { l.sleep(time.Hour) }, "slept for 1 h", time.Hour},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				l := &laptop{}
+				source := &timeline{operate: tc.operate, restore: "600ms z1 restored",
+					meanwhile: func(string) { tc.happens(l) }}
+				r, b := carriedOut(t, l, source, doorStep)
+				d := judge.Assess(r).Detectors()[0]
+				assert.Equal(t, record.Proved, d.Verdict)
+				assert.Equal(t, 420*time.Millisecond, d.Operated.Response)
+				assert.Equal(t, 1, d.Trials)
+				assert.Equal(t, 1, r.Find("walk/1.1").BrokenOff())
+				require.Len(t, r.Absences(), 1)
+				assert.InDelta(t, tc.absence, r.Absences()[0].Lasted, float64(lookEvery))
+				assert.True(t, r.Absences()[0].Trial)
+				assert.Contains(t, b.out.String(), tc.told)
+				assert.Contains(t, b.out.String(), "Once more")
+			})
+		})
+	}
+}
+
+// What is within the uncertainty of the times is no reason to try again, and is said.
+func TestLatenessIsPartOfTheUncertainty(t *testing.T) {
+	for _, tc := range []struct{ late, uncertainty time.Duration }{
+		{0, 50 * time.Millisecond}, {30 * time.Millisecond, 58309518 * time.Nanosecond}, // √(50² + 30²) = 58.3
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			l := &laptop{}
+			source := &timeline{operate: "100ms meanwhile x; 420ms z1 active", restore: "600ms z1 restored",
+				meanwhile: func(string) { l.stop(tc.late) }}
+			r, _ := carriedOut(t, l, source, doorStep)
+			d := judge.Assess(r).Detectors()[0]
+			assert.Equal(t, record.Proved, d.Verdict)
+			assert.Equal(t, tc.uncertainty, d.Operated.Uncertainty)
+			assert.Equal(t, 50*time.Millisecond, d.Restored.Uncertainty, "each wait has its own")
+			assert.Empty(t, r.Absences())
+		})
+	}
+}
+
+// Neither a clock that is set nor a sleep makes a time without mains longer: only what was
+// watched counts.
+func TestAStepOfTheClockProvesNoHold(t *testing.T) {
+	for name, tc := range map[string]struct {
+		happens  func(*laptop)
+		took     time.Duration // by the clock of durations
+		told     string
+		absences int
+		steps    int
+	}{
+		"nothing":            {func(*laptop) {}, time.Minute, "", 0, 0},
+		"set forward":        {func(l *laptop) { l.set(time.Hour) }, time.Minute, "set forward by 1 h", 0, 1},
+		"set back":           {func(l *laptop) { l.set(-time.Hour) }, time.Minute, "set back by 1 h", 0, 1},
+		"set by the network": {func(l *laptop) { l.set(90 * time.Millisecond) }, time.Minute, "", 0, 0},
+		"asleep":             {func(l *laptop) { l.sleep(time.Hour) }, time.Minute, "slept for 1 h", 1, 0},
+		"asleep, and set back": {func(l *laptop) { l.sleep(time.Hour); l.set(-2 * time.Hour) }, time.Minute,
+			"set back by 2 h", 1, 1},
+		"stopped": {func(l *laptop) { l.stop(20 * time.Second) }, time.Minute + 20*time.Second,
+			"was stopped for 20", 1, 0},
+		"stopped for less than matters": {func(l *laptop) { l.stop(500 * time.Millisecond) }, time.Minute, "", 0, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				l := &laptop{}
+				source := &timeline{}
+				source.clock = l
+				b := newBench(t, source, l, strings.ReplaceAll(benchAnswers, "as shown", "12.5 V"))
+				s := siteOf(t, benchSite)
+				time.AfterFunc(10*time.Second, func() { tc.happens(l) })
+				opened := openedFor(t, s)
+				var off, read time.Time
+				b.config.Readers = append(b.config.Readers, readerFunc(func(at time.Time, f record.Fact) {
+					if a, is := f.(record.Answer); is && a.Step == programme.IDMainsOff {
+						off = at
+					}
+					if r, is := f.(record.Reading); is && r.Step == "supply/standby-4" {
+						read = at
+					}
+				}))
+				opened.Programme = onlySupply(opened.Programme)
+				_, r, err := b.start(t, context.Background(), s, opened)
+				require.NoError(t, err, b.out.String())
+				assert.InDelta(t, tc.took, read.Sub(off), float64(time.Second))
+				assert.InDelta(t, time.Minute, r.Find("supply/standby-4").Readings()[0].SinceOff, float64(time.Second))
+				assert.Len(t, r.Absences(), tc.absences)
+				assert.Len(t, r.ClockSteps(), tc.steps)
+				assert.Empty(t, r.Breaches(), "an honest visit")
+				assert.Contains(t, b.out.String(), tc.told)
+				if tc.told == "" {
+					assert.NotContains(t, b.out.String(), "This computer")
+				}
+			})
+		})
+	}
+}
+
+type readerFunc func(time.Time, record.Fact)
+
+func (f readerFunc) Took(at time.Time, fact record.Fact) { f(at, fact) }
+
+// onlySupply leaves the steps from removing mains to the first reading without it.
+func onlySupply(steps []programme.Step) (out []programme.Step) {
+	for _, s := range steps {
+		if s.ID == programme.IDVoltmeter || s.ID == programme.IDMainsOff || strings.HasPrefix(s.ID, "supply/standby-") {
+			out = append(out, s)
+		}
+	}
+	return out
+}

@@ -1,0 +1,121 @@
+package visit
+
+import (
+	"context"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/rogpeppe/go-internal/txtar"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+)
+
+// How long it takes to leave while a sounder is on and nothing answers: a second at most
+// where something guards it, a quarter of a minute where nothing does, and no time at all
+// once the end is asked for again. What is left on is known afterwards.
+func TestLeavingWithASounderOn(t *testing.T) {
+	alone := ask.LeftOn{Output: "Sounder", Kind: "sounder"}
+	for name, tc := range map[string]struct {
+		talk  string
+		hurry time.Duration // after the end was asked for
+		took  time.Duration
+		left  ask.LeftOn
+	}{
+		"guarded": {"sounder-left-to-its-guard", time.Hour, patienceGuarded,
+			ask.LeftOn{Output: "Sounder", Kind: "sounder", Within: signal.GuardedWithin}},
+		"by nobody":     {"sounder-left-to-nobody", time.Hour, patienceLeaving, alone},
+		"asked again":   {"sounder-left-to-nobody", 5 * time.Second, 5 * time.Second, alone},
+		"again at once": {"sounder-left-to-nobody", 0, 0, alone},
+		"by hand": {"sounder-by-hand-left-on", time.Hour, 0,
+			ask.LeftOn{Output: "Sounder", Kind: "sounder", Unsure: true}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			archive, err := txtar.ParseFile("testdata/" + tc.talk + ".txtar")
+			require.NoError(t, err)
+			synctest.Test(t, func(t *testing.T) {
+				k, ctx, hurry := newTalk(t, archive), t.Context(), make(chan struct{})
+				ctx, cancel := context.WithCancel(ctx)
+				var stopped time.Time
+				k.stop = func() {
+					stopped = time.Now().Add(2*time.Second + time.Millisecond) // when the question ends
+					cancel()
+					time.AfterFunc(time.Until(stopped)+tc.hurry, func() { close(hurry) })
+				}
+				config, opened := k.visit(t, textOf(archive, "answers"))
+				config.Hurry = hurry
+				v, err := begin(config, journal.On(&disk{}), opened)
+				require.NoError(t, err)
+				require.ErrorIs(t, v.Run(ctx), context.Canceled)
+				assert.InDelta(t, tc.took.Seconds(), time.Since(stopped).Seconds(), 1)
+				assert.LessOrEqual(t, time.Since(stopped), max(tc.took, 5*time.Millisecond))
+				assert.Equal(t, []ask.LeftOn{tc.left}, v.LeftOn())
+				assert.True(t, v.Record().IsOn("Sounder"), "the next run has to deal with it")
+				time.Sleep(2 * time.Hour)
+			})
+		})
+	}
+}
+
+// Two outputs that are guarded share the second; what is off is not left on.
+func TestNothingIsLeftOnWhereTheLinkAnswers(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/sounder-guarded.txtar")
+	require.NoError(t, err)
+	synctest.Test(t, func(t *testing.T) {
+		k := newTalk(t, archive)
+		k.events["outputs/Sounder/heard"] = []string{"1s stop; 2s nothing"}
+		ctx, cancel := context.WithCancel(t.Context())
+		k.stop = cancel
+		config, opened := k.visit(t, textOf(archive, "answers"))
+		v, err := begin(config, journal.On(&disk{}), opened)
+		require.NoError(t, err)
+		require.ErrorIs(t, v.Run(ctx), context.Canceled)
+		assert.Empty(t, v.LeftOn())
+		assert.Empty(t, v.Record().Energised())
+		assert.Contains(t, k.said.String(), "let go Sounder")
+	})
+}
+
+// What an earlier run left on, and this one cannot reach, may be off by now.
+func TestWhatAnEarlierRunLeftOnIsNotSure(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		opened := openedFor(t, siteOf(t, oneDoor))
+		path := t.TempDir() + "/journal.jsonl"
+		w, err := journal.Create(path)
+		require.NoError(t, err)
+		for _, f := range []record.Fact{opened, record.Energised{Output: "Sounder", On: true, By: "controller"}} {
+			_, err := w.Append(morning, f.Kind(), f)
+			require.NoError(t, err)
+		}
+		require.NoError(t, w.Close())
+		b := newBench(t, &timeline{refuse: true}, clock.Real{}, "answers:\n  - {when: nothing, say: \"\"}\n")
+		v, err := Resume(b.config, path)
+		require.NoError(t, err)
+		require.Error(t, v.Run(t.Context()))
+		require.NoError(t, v.Close())
+		assert.Equal(t, []ask.LeftOn{{Output: "Sounder", Kind: "sounder", Unsure: true}}, v.LeftOn())
+	})
+}
+
+// A guard that is lost before the output was energised, or after it was switched off, is
+// no news.
+func TestAGuardThatIsLostWhileNothingIsOn(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/sounder-guarded.txtar")
+	require.NoError(t, err)
+	synctest.Test(t, func(t *testing.T) {
+		k := newTalk(t, archive)
+		k.events["outputs/Sounder/cut-off"] = []string{"1s unguarded; 2s nothing"}
+		config, opened := k.visit(t, textOf(archive, "answers"))
+		v, err := begin(config, journal.On(&disk{}), opened)
+		require.NoError(t, err)
+		require.NoError(t, v.Run(t.Context()))
+		assert.NotContains(t, k.said.String(), "guard-lost")
+		assert.Equal(t, record.Works, v.Record().Find("outputs/Sounder").Result())
+	})
+}

@@ -1,0 +1,37 @@
+package words
+
+import (
+	"errors"
+	"fmt"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/journal"
+)
+
+// journalNotice says what becomes of a journal that fails.
+func (English) journalNotice(n ask.Notice) string {
+	switch n := n.(type) {
+	case ask.JournalFailed:
+		return journalFailed(n)
+	case ask.Rescued:
+		return fmt.Sprintf("All %d entries are kept in %s. To go on: make the folder again or move it back, if it is gone; "+
+			"rename what stands as %s now, if anything does; copy that file to this name; and resume the visit.",
+			n.Entries, n.File, n.Journal)
+	case ask.NotRescued:
+		return fmt.Sprintf("NO COPY OF THE JOURNAL COULD BE WRITTEN (%v). What %s holds is all that is left: make room, "+
+			"look at it, and resume the visit.", n.Why, n.Journal)
+	}
+	return ""
+}
+
+func journalFailed(n ask.JournalFailed) string {
+	switch {
+	case errors.Is(n.Why, journal.ErrLockRemoved):
+		return fmt.Sprintf("THE VISIT STOPS: the lock beside %s was removed, so that another program might write it, too. "+
+			"What was answered is kept. See that nothing else uses the folder, and resume the visit.", n.Journal)
+	case errors.Is(n.Why, journal.ErrChanged):
+		return fmt.Sprintf("THE VISIT STOPS: something else has changed its journal, %s (%v). See that no other program "+
+			"synchronises, moves or cleans the folder.", n.Journal, n.Why)
+	}
+	return fmt.Sprintf("THE VISIT STOPS: its journal, %s, cannot be written (%v).", n.Journal, n.Why)
+}
