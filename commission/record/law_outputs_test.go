@@ -71,6 +71,7 @@ func TestNothingIsOnAtTheEnd(t *testing.T) {
 		{"off before", []any{soundsOn, soundsOff, pause}, false},
 		{"off behind it", []any{soundsOn, pause, soundsOff}, false},
 		{"stuck", []any{soundsOn, stuckOn("Sounder"), pause}, false},
+		{"by hand", []any{byHand(soundsOn), pause}, false},
 		{"another stuck", []any{soundsOn, switched("Chime", true), stuckOn("Chime"), pause}, true},
 		{"resumed", []any{soundsOn, pause, Resumed{}, overMQTT}, false},
 		{"broken off", []any{soundsOn, Resumed{}, overMQTT}, false},

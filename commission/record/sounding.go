@@ -13,9 +13,10 @@ type sounding struct {
 	since  time.Time
 	passed time.Duration // the same, on the clock of passed
 	lasted time.Duration // 0 while it may be on
-	// elapsed, run and entry are those of the entry that tells it.
+	// elapsed, run, entry and by are those of the entry that tells it.
 	elapsed    time.Duration
 	run, entry int
+	by         Switched
 }
 
 // switched takes an output that was switched on or off; one that is on already, and is
@@ -24,7 +25,8 @@ func (r *Record) switched(e journal.Entry, f Energised) {
 	s := r.sounded[f.Output]
 	switch {
 	case f.On && !r.on[f.Output]:
-		r.sounded[f.Output] = sounding{since: e.At, passed: r.passed(e.Elapsed), elapsed: e.Elapsed, run: e.Run, entry: e.N}
+		r.sounded[f.Output] = sounding{since: e.At, passed: r.passed(e.Elapsed), elapsed: e.Elapsed, run: e.Run,
+			entry: e.N, by: f.By}
 		r.on[f.Output] = true
 	case !f.On && r.on[f.Output]:
 		s.lasted = r.passed(e.Elapsed) - s.passed
