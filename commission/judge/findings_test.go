@@ -299,7 +299,8 @@ func TestOutputFindings(t *testing.T) {
 		first: {stuck("Chime"), record.Cue{Step: first, Half: record.Operate}, fast,
 			record.Ended{Step: first, By: record.ByHeard}}}
 	for _, row := range []amiss{
-		{"not heard", nil, map[string][]any{sounder: {note(sounder, "wired?"), answer(sounder, record.Fails, "dead")}},
+		{"not heard", nil, map[string][]any{sounder: {switched("Sounder", true), note(sounder, "wired?"),
+			switched("Sounder", false), answer(sounder, record.Fails, "dead")}},
 			Unsatisfactory, []told{{"F1", sounder, sounder, NotObserved{site.Sounder}, "wired?; dead", nil}}, nil},
 		{"not tried", nil, map[string][]any{sounder: {answer(sounder, record.LeftOut, "people asleep")}}, WithLimitations,
 			nil, []told{{"L1", sounder, sounder, NotTested{}, "people asleep", nil}}},
