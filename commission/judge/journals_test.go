@@ -461,6 +461,7 @@ func tellInline(s *story) {
 	s.tell(done(programme.IDMainsOn)...)
 	s.tell(volts(programme.IDMainsBack, 12.1, 0.05))
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Active))
+	s.tell(sounds(record.SwitchedByController)...)
 	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
 	s.signed(record.Signed{Name: "Ottoline"})
 }
