@@ -125,7 +125,7 @@ func (r *Record) seenUnenergised(_ journal.Entry, f Fact) bool {
 // pause, it may be; and nobody but the technician knows of one that is switched by hand.
 func (r *Record) onAtEnd() []int {
 	n := len(r.breaks)
-	over := r.Done() || n > 0 && r.breaks[n-1].To.IsZero() && r.breaks[n-1].Why != StopUnpaused
+	over := r.Done() || n > 0 && r.breaks[n-1].To.IsZero()
 	var entries []int
 	for _, output := range r.Energised() {
 		if over && r.stuck[output] == "" && r.sounded[output].by == SwitchedByController {

@@ -33,7 +33,7 @@ const (
 
 var signalLaws = []rule{
 	{law: LawListensFirst, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return listening[e.Kind] && (e.Run != r.run || !r.memory.listened)
+		return listening[e.Kind] && !r.memory.listened
 	}},
 	{law: LawWay, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
 		l, is := f.(signal.Listening)
@@ -44,7 +44,7 @@ var signalLaws = []rule{
 		return is && time.Duration(l.UncertaintyNS) != UncertaintyOf[l.Way]
 	}},
 	{law: LawListensOnce, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return e.Kind == kindListening && e.Run == r.run && r.memory.listened
+		return e.Kind == kindListening && r.memory.listened
 	}},
 	{law: LawSameMeter, consequence: Limits, entry: func(r *Record, _ journal.Entry, f Fact) bool {
 		i, is := f.(Instrument)
@@ -106,7 +106,7 @@ const lostSurely = 5 * time.Second
 func (r *Record) cuedUnheard(e journal.Entry, f Fact) bool {
 	c, is := f.(Cue)
 	o := r.index[c.Step]
-	return is && o != nil && o.step.Kind != programme.StepRestart && !r.connected && e.Run == r.run &&
+	return is && o != nil && o.step.Kind != programme.StepRestart && !r.connected &&
 		r.memory.listened && e.Elapsed-r.memory.lost > lostSurely
 }
 

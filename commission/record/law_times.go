@@ -39,14 +39,14 @@ var timeLaws = []rule{
 	{law: LawNotLong, consequence: Limits, entry: (*Record).longBefore},
 	{law: LawTimePasses, consequence: Limits, entry: (*Record).standsStill},
 	{law: LawRunsFollow, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return e.Run != r.run && r.entries > 0 && !r.TimeSimulated() && e.At.Sub(r.latest) < -betweenRunsBack
+		return e.Run != r.run && !r.TimeSimulated() && e.At.Sub(r.latest) < -betweenRunsBack
 	}},
 	{law: LawEndsAfter, consequence: Limits, end: (*Record).endsBefore},
 	{law: LawDue, consequence: Limits, entry: (*Record).readBeforeDue},
 	{law: LawMainsInTurn, consequence: Limits, entry: (*Record).mainsOutOfTurn},
 	{law: LawSignedLast, consequence: Limits, entry: (*Record).signedTooEarly},
 	{law: LawNothingBehind, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return r.site != nil && takenByHand[e.Kind] && e.Kind != kindOpened && r.entries > 0 && r.Done()
+		return takenByHand[e.Kind] && e.Kind != kindOpened && r.Done()
 	}},
 }
 
@@ -66,7 +66,7 @@ const (
 )
 
 // takenByHand are the kinds of entries that the one loop of the visit writes, each with the
-// time of its writing.
+// time of its writing. None but the first of all begins a run.
 var takenByHand = map[string]bool{kindOpened: true, kindCue: true, kindAnswer: true, kindReopened: true,
 	kindEntered: true, kindReading: true, kindInstrument: true, kindNote: true, kindSigned: true, kindPartAnswer: true,
 	kindStruck: true}
@@ -113,7 +113,7 @@ func (r *Record) remember(e journal.Entry, f Fact) {
 
 // handsFallBack tells whether an entry of the one loop is earlier than the one before.
 func (r *Record) handsFallBack(e journal.Entry, _ Fact) bool {
-	return e.Run == r.run && takenByHand[e.Kind] && e.Elapsed < r.memory.hands
+	return takenByHand[e.Kind] && e.Elapsed < r.memory.hands
 }
 
 // longBefore tells whether an entry is so much earlier than what stands before it as none
@@ -132,8 +132,7 @@ func (r *Record) longBefore(e journal.Entry, _ Fact) bool {
 // standsStill tells whether time stands still over what a technician does, where it is not
 // simulated.
 func (r *Record) standsStill(e journal.Entry, _ Fact) bool {
-	return e.Run == r.run && takenByHand[e.Kind] && e.Elapsed == r.memory.hands && r.memory.still >= mostAtOnce &&
-		!r.TimeSimulated()
+	return takenByHand[e.Kind] && e.Elapsed == r.memory.hands && r.memory.still >= mostAtOnce && !r.TimeSimulated()
 }
 
 // endsBefore tells whether the visit ends before it began, by more than the clock is told to
@@ -155,11 +154,7 @@ func (r *Record) readBeforeDue(e journal.Entry, f Fact) bool {
 	if !is || r.index[reading.Step] == nil {
 		return false
 	}
-	at := e.Elapsed
-	if e.Run != r.run {
-		at = r.watched.top
-	}
-	return r.ReadingDue(r.index[reading.Step].step, at) > dueEarly
+	return r.ReadingDue(r.index[reading.Step].step, e.Elapsed) > dueEarly
 }
 
 // mainsOutOfTurn tells whether something was taken before mains was removed, or put back,

@@ -170,8 +170,8 @@ func (r *Record) follows() bool {
 // where time is not simulated: a key is pressed before it.
 func (r *Record) cuedUnready(e journal.Entry, f Fact) bool {
 	c, is := f.(Cue)
-	return is && c.Half == Operate && c.BeforeNS == 0 && e.Run == r.run && !r.TimeSimulated() &&
-		r.entries > 0 && e.Elapsed == r.memory.hands
+	return is && c.Half == Operate && c.BeforeNS == 0 && !r.TimeSimulated() &&
+		e.Elapsed == r.memory.hands
 }
 
 // endedEarly tells whether a wait ended by itself before its time was up. What came in the
