@@ -100,6 +100,7 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 	if c.Stamped {
 		s.say("The time-stamping server has confirmed the time of signing.")
 	}
+	s.contradictions(c.Assessment)
 	s.say("Certificate, %s, %s: %s", c.Assessment.Result(), sealWords(c.Seal), c.Path)
 	return resultError(c.Assessment)
 }

@@ -12,6 +12,7 @@ import (
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/words"
 	"loopwitness/report/verify"
 )
 
@@ -64,6 +65,12 @@ func verdictOn(r *verify.Report) string {
 			"what it says was judged follows from its record, whatever they show"
 	case only(r, verify.NoSeal):
 		text = "NOT SIGNED: its verdicts follow from its record, but anybody may have made or changed it"
+	}
+	if r.Contradicts {
+		text = "ITS RECORD CONTRADICTS ITSELF, see below; apart from that " + text
+	}
+	if r.Ahead {
+		text = "LATER THAN NOW by this computer's clock, so that one of the two clocks is wrong: " + text
 	}
 	if r.Simulated {
 		text = "PRACTICE, no evidence of any installation: " + text
@@ -195,8 +202,18 @@ func (s streams) report(r *verify.Report) {
 		s.pair("Journal", groups(r.Fingerprint))
 		s.pair("Written by", r.Tool+", as it says")
 	}
+	if r.Assessment != nil {
+		s.contradictions(r.Assessment)
+	}
 	for _, n := range r.Notes {
 		s.pair("Note", n)
+	}
+}
+
+// contradictions prints what a record contradicts itself in, if anything.
+func (s streams) contradictions(a *judge.Assessment) {
+	for _, b := range a.Record().Breaches() {
+		s.pair("Contradicts", words.English{}.Say(judge.Contradicted(b)))
 	}
 }
 

@@ -30,6 +30,7 @@ func TestTheSameVisitTwice(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, Codes(once), Codes(twice))
 		assert.True(t, once.Record().Done())
+		assert.Empty(t, once.Record().Breaches(), "no visit breaks a law")
 	})
 }
 
@@ -48,5 +49,6 @@ func TestAVisitWithoutAKey(t *testing.T) {
 		}
 		require.NoError(t, err, "%s\n%s", v.Site, v.Controller)
 		assert.True(t, a.Record().Done())
+		assert.Empty(t, a.Record().Breaches(), "no visit breaks a law")
 	})
 }

@@ -89,6 +89,7 @@ func holdCase(t *testing.T, c visitCase) []Line {
 	var came []Line
 	if a != nil {
 		came = Codes(a)
+		assert.Empty(t, a.Record().Breaches(), "no visit breaks a law")
 	}
 	if failed := c.failures(came, err); len(failed) > 0 {
 		for _, l := range came {

@@ -20,12 +20,12 @@ func started(t *testing.T) *story {
 // What contradicts itself limits, by its law and its entries.
 func TestContradictionsLimit(t *testing.T) {
 	s := started(t)
-	s.tell(time.Minute, answer("inspection/fixing", record.Done))
+	s.tell(listening, time.Minute, answer("inspection/fixing", record.Done))
 	assert.Empty(t, saysOf(Assess(s.record).Limitations(), Contradicted{}))
 	s.from = time.Date(2026, 11, 24, 12, 0, 0, 0, time.UTC)
 	s.tell(time.Minute, answer("inspection/fixing", record.Done))
 	a := Assess(s.record)
-	want := Contradicted{Law: record.LawClocksAgree, Entries: []int{3}, All: 1}
+	want := Contradicted{Law: record.LawClocksAgree, Entries: []int{4}, All: 1}
 	assert.Equal(t, []Statement{want}, saysOf(a.Limitations(), Contradicted{}))
 }
 

@@ -53,7 +53,7 @@ func TestChecklistFindings(t *testing.T) {
 			[]told{{"F1", id, "checklist", NotSo{item}, "bracket loose", nil}}, nil},
 		{"not checked", nil, map[string][]any{id: {answer(id, record.LeftOut, "ceiling too high")}}, WithLimitations,
 			nil, []told{{"L1", id, "checklist", NotChecked{item}, "ceiling too high", nil}}},
-		{"open", nil, map[string][]any{id: {}}, NotFinished,
+		{"open", nil, map[string][]any{id: {}, programme.IDTechnician: {}, programme.IDCustomer: {}}, NotFinished,
 			nil, []told{{"L1", id, "checklist", NotChecked{item}, "", nil}}},
 	} {
 		row.holds(t)
@@ -180,7 +180,8 @@ func TestSupplyFindings(t *testing.T) {
 			nil, []told{{"L1", standby, standby, NotMeasured{}, "lead broke", nil}}},
 		{"a low one left out", nil, leftAfter(11.3), Unsatisfactory,
 			[]told{{"F1", standby, standby, ReadingOutside{11.3, atLeast(11.5)}, "lead broke", nil}}, nil},
-		{"sounder off", nil, only(programme.IDAlarmLoad, reads(programme.IDAlarmLoad, 11.8)), WithLimitations,
+		{"sounder off", nil, only(programme.IDAlarmLoad, switched("Sounder", true), time.Second, switched("Sounder", false),
+			reads(programme.IDAlarmLoad, 11.8)), WithLimitations,
 			nil, []told{{"L1", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingVoid{11.8, OutputOff, "Sounder"}, "", nil},
 				{"L2", programme.IDAlarmLoad, "supply", NotComputed{Row: "internal", Lacks: lack(LackLoadVoltages)}, "", nil}}},
 		{"mains not removed", nil, only(off, answer(off, record.LeftOut, "kilns are on")), WithLimitations, nil, []told{
@@ -204,7 +205,8 @@ func TestSupplyFindings(t *testing.T) {
 			nil, []told{{"L1", path, "reporting on standby", PathOnMains{}, "in the office", nil}}},
 		{"router not known", nil, only(path, answer(path, record.LeftOut, "locked")), WithLimitations,
 			nil, []told{{"L1", path, "reporting on standby", PathNotKnown{}, "locked", nil}}},
-		{"router not asked for", nil, only(path), NotFinished,
+		{"router not asked for", nil,
+			map[string][]any{path: {}, programme.IDTechnician: {}, programme.IDCustomer: {}}, NotFinished,
 			nil, []told{{"L1", path, "reporting on standby", PathNotKnown{}, "", nil}}},
 		{"no router", nil, only(path, answer(path, record.NotApplicable)), Satisfactory, nil, nil},
 		{"no battery", []string{"chemistry: lead-acid", "chemistry: none"}, nil, WithLimitations,
@@ -297,7 +299,8 @@ func TestOutputFindings(t *testing.T) {
 		first: {stuck("Chime"), record.Cue{Step: first, Half: record.Operate}, fast,
 			record.Ended{Step: first, By: record.ByHeard}}}
 	for _, row := range []amiss{
-		{"not heard", nil, map[string][]any{sounder: {note(sounder, "wired?"), answer(sounder, record.Fails, "dead")}},
+		{"not heard", nil, map[string][]any{sounder: {switched("Sounder", true), note(sounder, "wired?"),
+			switched("Sounder", false), answer(sounder, record.Fails, "dead")}},
 			Unsatisfactory, []told{{"F1", sounder, sounder, NotObserved{site.Sounder}, "wired?; dead", nil}}, nil},
 		{"not tried", nil, map[string][]any{sounder: {answer(sounder, record.LeftOut, "people asleep")}}, WithLimitations,
 			nil, []told{{"L1", sounder, sounder, NotTested{}, "people asleep", nil}}},
@@ -359,8 +362,9 @@ func TestVisitFindings(t *testing.T) {
 	begun := func(facts ...any) map[string][]any {
 		return map[string][]any{first: append(facts, answer(first, record.Done))}
 	}
-	simulated, byHand := listening, listening
-	simulated.Simulated, byHand.TimedBy = true, signal.ByHand
+	simulated := signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: 5e7, Simulated: true}
+	byHand := signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: 25e7, ByHand: true}
+	again := record.Resumed{}
 	signs := func(s record.Signed) map[string][]any {
 		s.Step, s.Role = customer, programme.Customer
 		return map[string][]any{customer: {s}}
@@ -373,10 +377,10 @@ func TestVisitFindings(t *testing.T) {
 		return out
 	}
 	for _, row := range []amiss{
-		{"simulated", nil, begun(simulated), WithLimitations, nil, []told{{"L1", "", "visit", Practice{}, "", nil}}},
-		{"timed in two ways", nil, begun(byHand), WithLimitations,
+		{"simulated", nil, begun(again, simulated, again, listening), WithLimitations, nil, []told{{"L1", "", "visit", Practice{}, "", nil}, {"L2", "", "times", TimedDifferently{}, "", nil}}},
+		{"timed in two ways", nil, begun(again, byHand, again, listening), WithLimitations,
 			nil, []told{{"L1", "", "times", TimedDifferently{}, "", nil}}},
-		{"timed in one way twice", nil, begun(listening), Satisfactory, nil, nil},
+		{"timed in one way twice", nil, begun(again, listening), Satisfactory, nil, nil},
 		{"nobody signed", nil, signs(record.Signed{Position: "was out"}), WithLimitations,
 			nil, []told{{"L1", "", "customer", NobodySigned{}, "was out", nil}}},
 		{"refused", nil, signs(record.Signed{Name: "Odile", Refused: true, Position: "wants a new lock"}), WithLimitations,

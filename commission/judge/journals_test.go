@@ -35,6 +35,7 @@ func TestKeptJournals(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := written(t)
 			tell(s)
+			assert.Empty(t, s.record.Breaches(), "it could have been written")
 			want, path := s.bytes(), filepath.Join(journals, name+".jsonl")
 			if *renew {
 				require.NoError(t, os.WriteFile(path, want, 0o644))
@@ -225,7 +226,9 @@ func tellSupply(s *story) {
 	s.proves("supply/proof-1.1", "z1")
 	s.tell(time.Minute, volts("supply/standby-2", 12.52, 0.05), 4*time.Minute, volts("supply/standby-3", 11.52, 0.05),
 		5*time.Minute, volts("supply/standby-4", 11.25, 0.05), milliampere(s.t, programme.IDStandbyCurrent, "95 mA"))
-	s.tell(volts(programme.IDAlarmLoad, 12.1, 0.05),
+	s.tell(switched("Sounder", true), switched("Inside", true), switched("Strobe", true), time.Minute,
+		switched("Strobe", false), time.Second, volts(programme.IDAlarmLoad, 12.1, 0.05), switched("Inside", false),
+		switched("Sounder", false),
 		record.Answer{Step: programme.IDAlarmCurrent, Result: record.LeftOut, Remark: "no clamp"})
 	s.tell(done(programme.IDMainsOn)...)
 	s.tell(record.Answer{Step: programme.IDMainsBack, Result: record.LeftOut, Remark: "forgotten"})
@@ -236,12 +239,15 @@ func tellSupply(s *story) {
 			Distance: 3, Ambient: 60, MeterClass: 2},
 		record.Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
 		record.Energised{Output: "Sounder", By: "controller"}, record.Answer{Step: "outputs/Sounder", Result: record.Works},
-		record.Reading{Step: "outputs/Inside", Quantity: record.LevelReading, Value: 95, Unit: "dB", AsTyped: "95 dB",
-			Distance: 1}, record.Answer{Step: "outputs/Inside", Result: record.Works},
-		record.Answer{Step: "outputs/Strobe", Result: record.Fails, Remark: "dark"})
+		switched("Inside", true), record.Reading{Step: "outputs/Inside", Quantity: record.LevelReading, Value: 95, Unit: "dB", AsTyped: "95 dB",
+			Distance: 1}, switched("Inside", false), record.Answer{Step: "outputs/Inside", Result: record.Works},
+		switched("Strobe", true), switched("Strobe", false), record.Answer{Step: "outputs/Strobe", Result: record.Fails, Remark: "dark"})
 	s.trial("outputs/Chime/zone-1", record.Operate, record.ByTime)
 	s.trial("outputs/Chime/zone-1", record.Operate, record.ByTime, fast, is("z1", signal.Active))
 	s.tell(record.Answer{Step: "outputs/Chime/zone-1", Result: record.AsItIs})
+	for _, open := range s.record.OpenBefore(programme.StageSignOff) {
+		s.tell(record.Answer{Step: open.Step().ID, Result: record.LeftOut, Remark: "no time"})
+	}
 	s.signed(record.Signed{Name: "Ottoline"})
 }
 
@@ -311,12 +317,12 @@ func tellUnfinished(s *story) {
 	s.open(honestSite, programme.Handover, ownList)
 	pretended := meter("pretended", "", 0.05)
 	pretended.Simulated = true
-	s.tell(listening, pretended, record.Cue{Step: "walk/1.1", Half: record.Operate},
+	s.tell(signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: 5e7, Simulated: true}, pretended, record.Cue{Step: "walk/1.1", Half: record.Operate},
 		time.Second, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5*time.Second, signal.Connection{Up: true})
 	s.proves("walk/1.1", "z1")
 	s.tell(done(programme.IDMainsOff)...)
 	s.tell(time.Second, volts("supply/standby-1", 12.4, 0.05), record.Paused{By: "technician"}, time.Hour,
-		record.Resumed{}, signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: 2e7},
+		record.Resumed{}, listening,
 		signal.Overrun{Lost: 12, LastedNS: 3e8}, time.Second)
 	s.trial("walk/2.1", record.Operate, record.ByTime)
 }
@@ -375,6 +381,11 @@ limits:
   margin: 10 dB
   source: the insurer
 `
+
+// switched is the controller's switching of an output.
+func switched(output string, on bool) record.Energised {
+	return record.Energised{Output: output, On: on, By: record.SwitchedByController}
+}
 
 // sounds energises the sounder for readings, which stand between.
 func sounds(by record.Switched, readings ...any) []any {
@@ -450,6 +461,7 @@ func tellInline(s *story) {
 	s.tell(done(programme.IDMainsOn)...)
 	s.tell(volts(programme.IDMainsBack, 12.1, 0.05))
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Active))
+	s.tell(sounds(record.SwitchedByController)...)
 	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
 	s.signed(record.Signed{Name: "Ottoline"})
 }

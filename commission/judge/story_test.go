@@ -103,6 +103,9 @@ func (s *story) opens(kind programme.VisitKind, text string, steps []programme.S
 	s.tell(record.Opened{Visit: kind, Number: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
 }
 
+// walking is how long it takes to stand ready at a detector.
+const walking = time.Second
+
 func (s *story) tell(facts ...any) {
 	s.t.Helper()
 	for _, f := range facts {
@@ -113,6 +116,9 @@ func (s *story) tell(facts ...any) {
 		s.n++
 		if reading, is := f.(record.Reading); is {
 			f = asTyped(reading)
+		}
+		if cue, is := f.(record.Cue); is && cue.Half == record.Operate {
+			s.now += walking
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
@@ -154,6 +160,7 @@ func (s *story) entry(f record.Fact) journal.Entry {
 			require.NoError(s.t, s.writer.Close())
 			s.writer, _, _, err = journal.Open(s.journal)
 			require.NoError(s.t, err)
+			s.began = s.now
 		}
 		e, err := s.writer.Append(at, f.Kind(), f)
 		require.NoError(s.t, err)

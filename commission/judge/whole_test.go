@@ -78,6 +78,11 @@ func (s *story) take(instead map[string][]any) *Assessment {
 		if !other {
 			facts = s.well(o.Step())
 		}
+		if len(facts) > 0 {
+			if _, waited := facts[0].(time.Duration); !waited && o.Step().Kind == programme.StepReading {
+				s.now += s.record.ReadingDue(o.Step(), s.elapsed()) // nobody reads before
+			}
+		}
 		s.tell(facts...)
 	}
 	return Assess(s.record)

@@ -129,11 +129,16 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 			if err := take(r, e, fact); err != nil {
 				return err
 			}
-			return r.examine(e, fact)
+			if err := r.examine(e, fact); err != nil {
+				return err
+			}
+			r.remember(e, fact)
+			return nil
 		}
 		if err := r.examine(e, fact); err != nil {
 			return err
 		}
+		r.remember(e, fact)
 		if e.Run != r.run {
 			r.watched.begin(e.At.Sub(r.latest))
 		}
@@ -155,8 +160,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	}
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
-		sounded: map[string]sounding{},
-		states:  map[string]signal.State{}, broken: breaches{}}
+		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
+		states: map[string]signal.State{}, broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
@@ -313,7 +318,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if _, d, err := r.site.Find(sr.step.Point); err == nil {
 		t.operates(d.Kind)
 	}
-	t.at = e.At.Add(-time.Duration(c.BeforeNS))
+	t.at, t.entry = e.At.Add(-time.Duration(c.BeforeNS)), e.N
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
 	switch {
@@ -445,7 +450,11 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.mainsOff = time.Time{}
 	}
 	if sr.step.Kind == programme.StepOutput {
-		sr.on, _ = r.Sounded(sr.step.Output)
+		sr.energised, sr.on = r.ownTrial[sr.step.Output] != "", 0
+		if sr.energised {
+			sr.on, _ = r.Sounded(sr.step.Output)
+		}
+		delete(r.ownTrial, sr.step.Output)
 	}
 	r.latestTaken = sr
 	r.settle(sr, e)

@@ -35,7 +35,13 @@ type rule struct {
 }
 
 // lawbook is every law.
-var lawbook = slices.Concat(clockLaws)
+var lawbook = slices.Concat(
+	clockLaws,
+	timeLaws,
+	outputLaws,
+	signalLaws,
+	trialLaws,
+)
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.
 func Laws() (names []Law, consequences []Consequence) {
@@ -106,7 +112,7 @@ func (r *Record) Breaches() (all []Breach) {
 		found := r.broken
 		if l.end != nil {
 			found = breaches{}
-			if entries := l.end(r); len(entries) > 0 {
+			if entries := slices.Sorted(slices.Values(l.end(r))); len(entries) > 0 {
 				found.add(l.law, entries...)
 			}
 		}

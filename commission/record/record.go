@@ -38,7 +38,10 @@ type Record struct {
 	absences                          []Absence
 	clockSteps                        []ClockStep
 	broken                            breaches
-	lapsed                            bool // a signature lapsed, since a step was taken again after it
+	memory                            lawMemory
+	ownTrial                          map[string]trialOfOutput // by output
+	unfollowed                        []pending                // chimes that were heard while their zone was silent
+	lapsed                            bool                     // a signature lapsed, since a step was taken again after it
 	signals                           int
 	strangers                         map[string]int    // live signals of addresses that the site does not have
 	garbled                           map[string]string // by address, the last report that no rule understood
@@ -111,6 +114,7 @@ type Outcome struct {
 	// was missed, mendedFrom which note that was.
 	mendedAfter, mendedFrom int
 	on                      time.Duration // how long its output was on the last time before it was answered
+	energised               bool          // its output was, for this step
 	at                      time.Time     // of what concluded it
 	settled                 bool
 	given                   map[string]givenAnswer

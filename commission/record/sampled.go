@@ -32,9 +32,6 @@ const SampleNear = 10 * time.Second
 func (r *Record) Samples() []Sample { return slices.Clone(r.samples) }
 
 func (r *Record) sampled(e journal.Entry, s signal.Sample) error {
-	if !r.Listening().Sampled {
-		return fmt.Errorf("%w: no voltage of the supply is listened to", ErrNoSense)
-	}
 	if err := s.Check(); err != nil {
 		return fmt.Errorf("%w: %w", ErrNoSense, err)
 	}

@@ -98,7 +98,7 @@ func TestForgedSamplesAreRefused(t *testing.T) {
 		return story(sampled, []any{f})
 	}
 	recordOf(t, with(func(*Reading) {})...)
-	refuses(t, "no voltage of the supply is listened to", signal.Sample{Volt: 12})
+	refuses(t, string(LawSampler), signal.Sample{Volt: 12})
 	for _, volt := range []float64{-0.01, 100.01, 1e300} {
 		refuses(t, "sampled: ", sampling, signal.Sample{Volt: volt})
 	}

@@ -13,6 +13,10 @@ type sounding struct {
 	since  time.Time
 	passed time.Duration // the same, on the clock of passed
 	lasted time.Duration // 0 while it may be on
+	// elapsed, run, entry and by are those of the entry that tells it.
+	elapsed    time.Duration
+	run, entry int
+	by         Switched
 }
 
 // switched takes an output that was switched on or off; one that is on already, and is
@@ -21,7 +25,8 @@ func (r *Record) switched(e journal.Entry, f Energised) {
 	s := r.sounded[f.Output]
 	switch {
 	case f.On && !r.on[f.Output]:
-		r.sounded[f.Output] = sounding{since: e.At, passed: r.passed(e.Elapsed)}
+		r.sounded[f.Output] = sounding{since: e.At, passed: r.passed(e.Elapsed), elapsed: e.Elapsed, run: e.Run,
+			entry: e.N, by: f.By}
 		r.on[f.Output] = true
 	case !f.On && r.on[f.Output]:
 		s.lasted = r.passed(e.Elapsed) - s.passed
@@ -41,6 +46,10 @@ func (r *Record) Sounded(output string) (time.Duration, bool) {
 // 0 where that is not known. What it is energised for later, as under alarm load, is no
 // part of its trial.
 func (s *Outcome) On() time.Duration { return s.on }
+
+// Energised tells whether an output was on for its own step when it was answered; what it is
+// energised for otherwise, as under alarm load, is no trial of it.
+func (s *Outcome) Energised() bool { return s.energised }
 
 // OnSince is when an output was switched on the last time, zero if it never was.
 func (r *Record) OnSince(output string) time.Time { return r.sounded[output].since }

@@ -44,11 +44,21 @@ func refuses(t *testing.T, says string, facts ...any) {
 	assert.ErrorContains(t, err, says)
 }
 
-// take is one more entry, of a run and a time that told does not have.
+// take is one more entry, of a run and a time that told does not have. The first entry of a
+// run begins its clock.
 func take(t *testing.T, r *Record, run int, since time.Duration, f Fact) error {
 	t.Helper()
-	return r.Take(journal.Entry{N: r.Entries() + 1, At: at(since), Run: run, Elapsed: since, Kind: f.Kind(),
-		Body: bodyOf(t, f)})
+	e := entryOf(t, r.Entries()+1, run, at(since), since, f)
+	if run != r.run {
+		e.Elapsed = 0
+	}
+	return r.Take(e)
+}
+
+// entryOf is an entry of a run.
+func entryOf(t *testing.T, n, run int, at time.Time, elapsed time.Duration, f Fact) journal.Entry {
+	t.Helper()
+	return journal.Entry{N: n, At: at, Run: run, Elapsed: elapsed, Kind: f.Kind(), Body: bodyOf(t, f)}
 }
 
 // bodyOf is a fact as a journal has it.

@@ -121,6 +121,7 @@ type Trial struct {
 	// not heard, and over tells that something did.
 	overdue, over bool
 	at            time.Time // wall time of the cue
+	entry         int       // of the cue
 	// mainsOff tells that mains was removed when the cue was given.
 	mainsOff bool
 

@@ -58,16 +58,7 @@ func (v *Visit) chimeTrial(
 	if err != nil {
 		return "", 0, err
 	}
-	pressed, err := v.watch(
-		ctx,
-		v.chimeWatch(s, trial),
-		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
-			t, _ := r.Trial()
-			limit := trial.Rules().ListenFor
-			return cueAt.Add(limit), ask.ListenStatus{Since: now.Sub(cueAt), ListenFor: limit}, t != trial
-		},
-	)
-	at := v.instantOf(pressed, cueAt)
+	pressed, at, err := v.awaitChime(ctx, s, trial, cueAt)
 	if err != nil {
 		_, ending := v.endTrial(s, trial, record.ByPause, at)
 		return "", 0, errors.Join(err, ending)
@@ -92,6 +83,34 @@ func (v *Visit) chimeTrial(
 		return end, 0, errAgain
 	}
 	return end, at.Sub(cueAt), nil
+}
+
+// awaitChime waits for a key that ends the trial of a chime, and tells when it was pressed.
+// Nobody hears a chime and presses a key at once.
+func (v *Visit) awaitChime(
+	ctx context.Context,
+	s *record.Outcome,
+	trial *record.Trial,
+	cueAt time.Time,
+) (ask.Pressed, time.Time, error) {
+	w, err := v.operator.Watch(ctx, v.chimeWatch(s, trial))
+	if err != nil {
+		return ask.Pressed{}, v.clock.Now(), err
+	}
+	defer w.Close()
+	limit := trial.Rules().ListenFor
+	listening := func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
+		t, _ := r.Trial()
+		return cueAt.Add(limit), ask.ListenStatus{Since: now.Sub(cueAt), ListenFor: limit}, t != trial
+	}
+	for {
+		pressed, err := v.await(ctx, w, w.Pressed(), listening)
+		at := v.instantOf(pressed, cueAt)
+		if err != nil || pressed.Key != ask.Heard || at.Sub(cueAt) >= soonest {
+			return pressed, at, err
+		}
+		w.Say(ask.TooSoon{})
+	}
 }
 
 func (v *Visit) chimeWatch(s *record.Outcome, trial *record.Trial) ask.Watch {

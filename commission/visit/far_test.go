@@ -59,7 +59,7 @@ func TestACueThatWasGivenOutOfReach(t *testing.T) {
 			time.Sleep(700 * time.Millisecond)
 			source.to.Signal(active("z1"))
 			time.Sleep(30 * time.Second)
-			return ask.Pressed{Key: ask.Ready, At: given, Uncertainty: 40 * time.Millisecond}
+			return ask.Pressed{Key: ask.Ready, At: given, Uncertainty: 120 * time.Millisecond}
 		}
 		b.config.Operator = &far{b.config.Operator, []func() ask.Pressed{
 			func() ask.Pressed { return ask.Pressed{Key: ask.Ready, At: time.Now().Add(-time.Hour)} },
@@ -75,9 +75,9 @@ func TestACueThatWasGivenOutOfReach(t *testing.T) {
 		d := judge.Assess(r).Detectors()[0]
 		assert.Equal(t, record.Proved, d.Verdict)
 		assert.Equal(t, 700*time.Millisecond, d.Operated.Response)
-		assert.Equal(t, 50*time.Millisecond, d.Operated.Uncertainty)
+		assert.InDelta(t, 130*time.Millisecond, d.Operated.Uncertainty, 1)
 		assert.Equal(t, 600*time.Millisecond, d.Restored.Response)
-		assert.Equal(t, 30*time.Millisecond, d.Restored.Uncertainty)
+		assert.Equal(t, 50*time.Millisecond, d.Restored.Uncertainty)
 		assert.Equal(t, 1, d.Trials)
 
 		contents, err := journal.ReadFile(path)
@@ -85,14 +85,15 @@ func TestACueThatWasGivenOutOfReach(t *testing.T) {
 		folded, err := record.Fold(contents.Entries)
 		require.NoError(t, err)
 		assert.Equal(t, r, folded, "the live record is the folded one")
+		breaksNoLaw(t, folded)
 	})
 }
 
-// uncertain is a timeline that knows its times within 30 ms.
+// uncertain is a timeline that knows its times within 50 ms.
 type uncertain struct{ *timeline }
 
 func (uncertain) About() signal.Listening {
-	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(30 * time.Millisecond)}
+	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(50 * time.Millisecond)}
 }
 
 // A key that was pressed out of reach counts when it was pressed, too.

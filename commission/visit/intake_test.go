@@ -406,6 +406,7 @@ func TestLostSignalsAreToldAndVoidTheTrial(t *testing.T) {
 				folded, err := record.Fold(d.kept(t))
 				require.NoError(t, err)
 				assert.Equal(t, r, folded)
+				breaksNoLaw(t, folded)
 			})
 		})
 	}

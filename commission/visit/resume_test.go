@@ -102,6 +102,7 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 	whole, err := record.Fold(contents.Entries)
 	require.NoError(t, err)
 	want := results(whole)
+	require.Empty(t, whole.Breaches())
 
 	lines := bytes.SplitAfter(data, []byte("\n"))
 	for n := 1; n < len(contents.Entries); n++ {
@@ -121,6 +122,7 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 			r, err := record.Fold(again.Entries)
 			require.NoError(t, err)
 			require.Equal(t, want, results(r))
+			require.Empty(t, r.Breaches(), "no visit breaks a law")
 		})
 	}
 }

@@ -40,6 +40,7 @@ func TestARetestOfEachStepByItself(t *testing.T) {
 		r, err := record.Fold(contents.Entries)
 		require.NoError(t, err)
 		assert.True(t, r.Done(), again.ID)
+		assert.Empty(t, r.Breaches(), again.ID)
 		assert.True(t, r.MainsOff().IsZero(), again.ID)
 		for _, l := range judge.Assess(r).Readings() {
 			assert.Empty(t, l.Void, "%s for %s", l.Outcome.Step().ID, again.ID)

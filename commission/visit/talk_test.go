@@ -141,6 +141,7 @@ func (k *talk) hold(t *testing.T) string {
 		folded, err := record.Fold(contents.Entries)
 		require.NoError(t, err)
 		assert.Equal(t, v.Record(), folded, "the live record is the folded one")
+		breaksNoLaw(t, folded)
 		sounding = v.Record().Energised()
 		time.Sleep(time.Hour)
 	}
@@ -387,8 +388,15 @@ func (k *talk) Took(at time.Time, f record.Fact) {
 }
 
 func (k *talk) About() signal.Listening {
-	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: int64(50 * time.Millisecond),
-		Simulated: k.with["practice"], ByHand: k.with["keys"], Sampled: k.with["samples"]}
+	about := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: k.with["samples"]}
+	switch {
+	case k.with["practice"]:
+		about = signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true}
+	case k.with["keys"]:
+		about = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true}
+	}
+	about.UncertaintyNS = record.UncertaintyOf[about.Way].Nanoseconds()
+	return about
 }
 
 func (k *talk) Start(_ context.Context, to signal.Receiver) error {

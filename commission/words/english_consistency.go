@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -21,7 +22,8 @@ var englishLaws = map[record.Law]string{
 func (l English) ofConsistency(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case record.Law:
-		return englishLaws[p], englishLaws[p] != ""
+		said := cmp.Or(englishLaws[p], englishTimeLaws[p])
+		return said, said != ""
 	case judge.Contradicted:
 		return fmt.Sprintf("the record contradicts itself in %s: %s", entries(p), l.Say(p.Law)), true
 	case judge.WasAbsent:

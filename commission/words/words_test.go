@@ -333,7 +333,6 @@ func examples(all declared) []words.Phrase {
 		judge.WasAbsent{Times: 1, Lasted: time.Minute, From: noon, To: noon, Asleep: true},
 		judge.WasAbsent{Times: 3, Lasted: time.Minute, From: noon, To: noon.Add(time.Hour)},
 		judge.ClockSet{Times: 1, By: time.Hour, At: noon}, judge.ClockSet{Times: 1, By: -time.Second, At: noon},
-		record.LawClocksAgree,
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.NotComputed{Row: "drop", Of: []site.Point{"5.1"}, Lacks: []judge.Lack{{What: judge.LackLength}}},
 		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},
@@ -344,6 +343,10 @@ func examples(all declared) []words.Phrase {
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
+	}
+	laws, _ := record.Laws()
+	for _, law := range laws {
+		out = append(out, law)
 	}
 	return append(append(out, kinds(all)...), steps(all)...)
 }

@@ -36,7 +36,7 @@ func (w writer) outputTrial(o judge.OutputLine) string {
 		return w.say(words.ChimeTrial{Zone: step.Zone, Tried: o.Trials > 0, Reported: o.Report, Heard: o.Heard,
 			Works: o.Result == record.Works})
 	}
-	return w.say(words.OutputTrial{Kind: o.Output.Kind, Energised: !w.r.OnSince(o.Output.Name).IsZero(),
+	return w.say(words.OutputTrial{Kind: o.Output.Kind, Energised: o.Outcome.Energised(),
 		On: o.Outcome.On(), Result: o.Result})
 }
 

@@ -52,6 +52,7 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	}
 	r.derived(assessment)
 	r.noteTimes(statement)
+	r.noteFuture(o)
 	otherRules := r.ofOtherRules(statement)
 	if !otherRules {
 		if err := r.compareJudged(statement, assessment); err != nil {
@@ -180,6 +181,7 @@ func (r *Report) derived(a *judge.Assessment) {
 	r.Result, r.Premises = string(a.Result()), a.Record().Site().Premises.Name
 	r.Simulated, r.Unfinished = a.Record().Simulated(), !a.Record().Done()
 	r.Findings, r.Limitations, r.Assessment = len(a.Findings()), len(a.Limitations()), a
+	r.Contradicts = len(a.Record().Breaches()) > 0
 }
 
 // noteTimes tells what clocks have against each other. They may be wrong without fault,
@@ -204,6 +206,18 @@ func (r *Report) noteTimes(s evidence.Statement) {
 				r.Signature.Claimed.UTC().Format(time.DateTime)),
 		)
 	}
+}
+
+// noteFuture tells that a record ends later than it is. Where time was simulated, it may.
+func (r *Report) noteFuture(o Options) {
+	now := o.now()
+	of := r.Assessment.Record()
+	if of.TimeSimulated() || !of.Latest().After(now.Add(stamp.ClocksApart)) {
+		return
+	}
+	r.Ahead = true
+	r.Notes = append(r.Notes, fmt.Sprintf("its record ends on %s, and this computer's clock shows %s",
+		of.Latest().UTC().Format(time.DateTime), now.UTC().Format(time.DateTime)))
 }
 
 // compareStated compares what the certificate states with what its pages have to say.

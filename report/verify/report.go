@@ -75,6 +75,8 @@ type Report struct {
 	Limitations int       `json:"limitations"`
 	Unfinished  bool      `json:"unfinished,omitempty"` // steps of the visit are open
 	Compared    Compared  `json:"compared"`
+	Contradicts bool      `json:"contradicts,omitempty"` // its record contradicts itself; what, is a limitation
+	Ahead       bool      `json:"ahead,omitempty"`       // its record ends later than it is now, by this computer's clock
 	Notes       []string  `json:"notes,omitempty"`
 
 	// Assessment is of the record in the file, judged by this version; nil if none

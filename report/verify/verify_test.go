@@ -23,6 +23,7 @@ import (
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
 	"loopwitness/report/seal"
+	"loopwitness/report/stamp"
 )
 
 var made = time.Date(2026, 11, 24, 13, 0, 0, 0, time.UTC)
@@ -467,4 +468,24 @@ func TestSwappedAttachmentIsNamed(t *testing.T) {
 			i+1),
 	)
 	assert.Contains(t, texts(r), "statement: ")
+}
+
+// A visit that ends later than it is says so in the words of the verdict; where time was
+// simulated, it may.
+func TestAVisitInTheFutureIsTold(t *testing.T) {
+	id := newIdentity(t, "x")
+	raw := bytes.Replace(recorded(t), []byte(`"timed_by":"simulated time"`), []byte(`"timed_by":"seed"`), 1)
+	lines := linesOf(raw)
+	c := makeFrom(t, chained(t, lines), by(id))
+	contents, err := journal.Read(bytes.NewReader(chained(t, lines)))
+	require.NoError(t, err)
+	ends := contents.Entries[len(contents.Entries)-1].At
+	for now, ahead := range map[time.Duration]bool{0: false, -stamp.ClocksApart: false, -stamp.ClocksApart - 1: true} {
+		r := Check("c.pdf", sealed(t, c.Contents, id), Options{Now: ends.Add(now)})
+		assert.Equal(t, ahead, r.Ahead, now)
+		assert.Equal(t, ahead, strings.Contains(strings.Join(r.Notes, "\n"), "this computer's clock shows"), now)
+	}
+	r := Check("c.pdf", potterySealed(t, id), Options{Now: ends.AddDate(-1, 0, 0)})
+	assert.False(t, r.Ahead)
+	assert.False(t, r.Contradicts)
 }

@@ -1,0 +1,165 @@
+package record
+
+import (
+	"slices"
+	"time"
+
+	"loopwitness/commission/journal"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
+)
+
+// The laws of signals and of how they are received.
+const (
+	// LawListensFirst: nothing is done in a run before it is told how signals are received.
+	LawListensFirst Law = "listens-first"
+	// LawWay: each way of receiving signals has its own timing.
+	LawWay Law = "way"
+	// LawUncertainty: and its own uncertainty of times.
+	LawUncertainty Law = "uncertainty"
+	// LawListensOnce: a run has one source of signals.
+	LawListensOnce Law = "listens-once"
+	// LawSameMeter: an instrument is simulated where the controller is.
+	LawSameMeter Law = "same-meter"
+	// LawToldByWay: a source tells only what it can.
+	LawToldByWay Law = "keys-tell-only-states"
+	// LawSampler: only a source that samples the supply tells its voltage.
+	LawSampler Law = "samples-need-a-sampler"
+	// LawHeardConnected: signals come through a connection.
+	LawHeardConnected Law = "heard-connected"
+	// LawCueConnected: nobody is told to operate a detector while nothing can be heard of it.
+	LawCueConnected Law = "cue-connected"
+)
+
+var signalLaws = []rule{
+	{law: LawListensFirst, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
+		return listening[e.Kind] && !r.memory.listened
+	}},
+	{law: LawWay, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
+		l, is := f.(signal.Listening)
+		return is && !IsWay(l)
+	}},
+	{law: LawUncertainty, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
+		l, is := f.(signal.Listening)
+		return is && time.Duration(l.UncertaintyNS) != UncertaintyOf[l.Way]
+	}},
+	{law: LawListensOnce, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
+		return e.Kind == kindListening && r.memory.listened
+	}},
+	{law: LawSameMeter, consequence: Limits, entry: func(r *Record, _ journal.Entry, f Fact) bool {
+		i, is := f.(Instrument)
+		return is && len(r.sources) > 0 && i.Simulated != r.Listening().Simulated
+	}},
+	{law: LawToldByWay, consequence: Refused, entry: (*Record).toldByNoSuchWay},
+	{law: LawSampler, consequence: Refused,
+		entry: func(r *Record, _ journal.Entry, f Fact) bool {
+			_, is := f.(signal.Sample)
+			return is && !r.Listening().Sampled
+		}},
+	{law: LawHeardConnected, consequence: Limits},
+	{law: LawCueConnected, consequence: Limits, entry: (*Record).cuedUnheard},
+}
+
+// listening are the kinds of entries that are made only while the visit listens.
+var listening = map[string]bool{kindSignal: true, kindConnection: true, kindOverrun: true, kindSampled: true,
+	kindCue: true, kindEnded: true, kindAnswer: true, kindEntered: true, kindReading: true, kindInstrument: true,
+	kindEnergised: true, kindSigned: true, kindStruck: true, kindPartAnswer: true}
+
+// UncertaintyOf is the uncertainty of a time of each way, expanded (k = 2), as its source
+// tells it: those of commission/listen.
+var UncertaintyOf = map[signal.Way]time.Duration{signal.OverMQTT: 50 * time.Millisecond,
+	signal.ByWatching: 250 * time.Millisecond, signal.Simulated: 50 * time.Millisecond}
+
+// IsWay tells whether a way of receiving signals is one that a source has.
+func IsWay(l signal.Listening) bool {
+	l.UncertaintyNS = 0
+	over := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled}
+	return slices.Contains([]signal.Listening{over,
+		{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true},
+		{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true},
+		{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true}}, l)
+}
+
+// toldByNoSuchWay tells whether a source cannot have told something: keys are signals at
+// once, of two states, and have no connection; nothing but a controller that can be told so
+// switches an output.
+func (r *Record) toldByNoSuchWay(_ journal.Entry, f Fact) bool {
+	if r.Listening().Way != signal.ByWatching {
+		return false
+	}
+	switch f := f.(type) {
+	case signal.Signal:
+		return f.Kept != "" || f.State != signal.Active && f.State != signal.Restored
+	case signal.Connection, signal.Overrun:
+		return true
+	case Energised:
+		return f.By == SwitchedByController
+	}
+	return false
+}
+
+// lostSurely is how long a connection is told lost before a cue shows that nobody looked.
+const lostSurely = 5 * time.Second
+
+// cuedUnheard tells whether a cue was given although the connection was lost. A restart
+// takes it away.
+func (r *Record) cuedUnheard(e journal.Entry, f Fact) bool {
+	c, is := f.(Cue)
+	o := r.index[c.Step]
+	return is && o != nil && o.step.Kind != programme.StepRestart && !r.connected &&
+		r.memory.listened && e.Elapsed-r.memory.lost > lostSurely
+}
+
+// rememberSignals keeps what is known of the connection, and of what came without one.
+func (r *Record) rememberSignals(e journal.Entry, f Fact) {
+	m := &r.memory
+	live, is := f.(signal.Signal)
+	if is = is && live.Kept == ""; !is {
+		live.Address = ""
+	}
+	m.settle(r, e.Elapsed, live.Address)
+	switch f := f.(type) {
+	case signal.Listening:
+		m.listened = true
+	case signal.Connection:
+		m.connection(e, f)
+	case Ended:
+		if f.By == ByHeard && r.trial != nil && !r.follows() {
+			m.unheard = append(m.unheard, pending{e.N, e.Elapsed, r.trial.zone.Address, r.onTrial.step.Point})
+		}
+	case signal.Overrun, Absent:
+		m.unheard = nil
+	}
+	if is && m.link && e.Elapsed-m.lost > lostSurely && r.site.ZoneAt(live.Address) != nil {
+		m.muted = append(m.muted, pending{n: e.N, elapsed: e.Elapsed})
+	}
+}
+
+// connection keeps since when the connection is lost, and whether it is told broken.
+func (m *lawMemory) connection(e journal.Entry, c signal.Connection) {
+	m.unheard = nil
+	if c.Up {
+		m.isLost, m.link, m.muted = false, false, nil
+		return
+	}
+	if !m.isLost {
+		m.isLost, m.lost = true, e.Elapsed
+	}
+	m.link = m.link || c.Why == signal.Broken
+}
+
+// settle lets go what has followed in time, as the report of an address, and tells what has
+// not.
+func (m *lawMemory) settle(r *Record, now time.Duration, reports string) {
+	late := func(p pending) bool { return now-p.elapsed > soonAfter }
+	m.unheard = slices.DeleteFunc(m.unheard, func(p pending) bool {
+		if late(p) {
+			r.unfollowed = append(r.unfollowed, p)
+		}
+		return late(p) || p.address == reports
+	})
+	for len(m.muted) > 0 && late(m.muted[0]) {
+		r.broken.add(LawHeardConnected, m.muted[0].n)
+		m.muted = m.muted[1:]
+	}
+}
