@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -112,14 +113,17 @@ func (s *story) tell(facts ...any) {
 		}
 		s.n++
 		if reading, is := f.(record.Reading); is {
-			f = asTyped(reading)
+			f = s.measured(asTyped(reading))
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
 }
 
-// asTyped is a voltage or a current with what was typed for it.
+// asTyped is a voltage, a current or a level with what was typed for it.
 func asTyped(r record.Reading) record.Reading {
+	if r.Quantity == record.LevelReading {
+		r.AsTyped = levelTyped(r)
+	}
 	unit, is := map[record.Quantity]string{record.VoltageReading: "V", record.CurrentReading: "A"}[r.Quantity]
 	if !is {
 		return r
@@ -129,6 +133,32 @@ func asTyped(r record.Reading) record.Reading {
 		r.AsTyped = fmt.Sprint(r.Value, " ", unit)
 	}
 	return r
+}
+
+// measured is a voltage with the voltmeter that was named.
+func (s *story) measured(r record.Reading) record.Reading {
+	if s.record.Site() == nil || r.Quantity != record.VoltageReading || r.Sampled {
+		return r
+	}
+	if m := s.record.Voltmeter(); m != nil {
+		r.Instrument = m.Name
+	}
+	return r
+}
+
+// levelTyped is a level in the form in which it is typed.
+func levelTyped(r record.Reading) string {
+	text := fmt.Sprintf("%.1f dB%s at %g m", r.Value, r.Weighting, r.Distance)
+	if text = strings.Replace(text, ".0 dB", " dB", 1); r.DistanceUncertainty != 0 {
+		text += fmt.Sprintf(" ± %g m", r.DistanceUncertainty)
+	}
+	if r.Ambient != 0 {
+		text += fmt.Sprintf(" over %g dB", r.Ambient)
+	}
+	if r.MeterClass != 0 {
+		text += fmt.Sprintf(" class %d", r.MeterClass)
+	}
+	return text
 }
 
 // clock is the time of the next fact.

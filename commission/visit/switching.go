@@ -170,7 +170,7 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 		}
 		if !told {
 			// Written for the certificate; a journal that fails is met below.
-			_ = v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController, Failed: err.Error()})
+			_ = v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController, Failed: bounded(err.Error(), longestRaw)})
 			v.operator.Tell(ask.NotSwitchedOff{Output: o.Name, Why: err})
 			told = true
 		}
