@@ -311,15 +311,6 @@ var programmeForgeries = []Forgery{
 				strings.Contains(string(e.Body), `"step":"hand-over/`) && !strings.Contains(string(e.Body), `"quantity"`)
 		})
 	}},
-	{"a detector that is left out of the programme", record.LawWholeProgramme, func(f *Forged) {
-		const step = "walk/9.1"
-		Edit(f, 0, func(o *record.Opened) {
-			o.Programme = slices.DeleteFunc(o.Programme, func(s programme.Step) bool { return s.ID == step })
-		})
-		f.Entries = slices.DeleteFunc(f.Entries, func(e journal.Entry) bool {
-			return strings.Contains(string(e.Body), `"`+step)
-		})
-	}},
 	{"a step that the site does not give", record.LawProgramme, steps(func(o *record.Opened) {
 		o.Programme = append(o.Programme, programme.Step{ID: "walk/99.1", Stage: programme.StageWalkTest,
 			Kind: programme.StepDetector, Point: "99.1", Zone: 99})

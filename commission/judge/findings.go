@@ -38,6 +38,7 @@ func (a *Assessment) find() {
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others
+	a.findNotFound()
 }
 
 // defect, limit and note list a finding.

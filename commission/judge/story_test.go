@@ -101,7 +101,13 @@ func (s *story) open(text string, kind programme.VisitKind, list programme.Check
 // opens tells of a visit with a programme.
 func (s *story) opens(kind programme.VisitKind, text string, steps []programme.Step) {
 	s.t.Helper()
-	s.tell(record.Opened{Visit: kind, Number: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
+	at, err := site.Read("site.yaml", []byte(text))
+	require.NoError(s.t, err)
+	opened := record.Opened{Visit: kind, Number: at.Reference + "/1", SiteName: "site.yaml", Site: text, Programme: steps}
+	if kind == programme.Retest {
+		opened.Follows = "2026-11-01-handover"
+	}
+	s.tell(opened)
 }
 
 func (s *story) tell(facts ...any) {
@@ -148,8 +154,9 @@ func (s *story) measured(r record.Reading) record.Reading {
 
 // levelTyped is a level in the form in which it is typed.
 func levelTyped(r record.Reading) string {
-	text := fmt.Sprintf("%.1f dB%s at %g m", r.Value, r.Weighting, r.Distance)
-	if text = strings.Replace(text, ".0 dB", " dB", 1); r.DistanceUncertainty != 0 {
+	digits, _, _ := strings.Cut(r.AsTyped, " dB") // they tell how well it is known
+	text := fmt.Sprintf("%s dB%s at %g m", digits, r.Weighting, r.Distance)
+	if r.DistanceUncertainty != 0 {
 		text += fmt.Sprintf(" ± %g m", r.DistanceUncertainty)
 	}
 	if r.Ambient != 0 {

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"strings"
 
 	"loopwitness/commission/kit/oneline"
@@ -13,8 +14,6 @@ const (
 	LawProgramme Law = "programme"
 	// LawChecklist: a visit that is no retest has a checklist, the built-in or a company's own.
 	LawChecklist Law = "checklist"
-	// LawWholeProgramme: a visit that is no retest has all steps that the site gives.
-	LawWholeProgramme Law = "whole-programme"
 	// LawOpening: a retest follows a visit, no other does; the number is that of the site.
 	LawOpening Law = "opening"
 )
@@ -22,37 +21,16 @@ const (
 var programmeLaws = []rule{
 	{law: LawProgramme, consequence: Refused},
 	{law: LawChecklist, consequence: Limits, end: (*Record).noChecklist},
-	{law: LawWholeProgramme, consequence: Limits, end: (*Record).stepsMissing},
 	{law: LawOpening, consequence: Limits, entry: on((*Record).otherOpening)},
 }
 
-// first names the entry that opens a visit, where so.
-func first(so bool) []int {
-	if so {
-		return []int{1}
-	}
-	return nil
-}
-
+// noChecklist names the entry that opens a visit without one.
 func (r *Record) noChecklist() []int {
-	for _, o := range r.outcomes {
-		if o.step.Kind == programme.StepCheck {
-			return nil
-		}
-	}
-	return first(r.opening.Visit != programme.Retest)
-}
-
-func (r *Record) stepsMissing() []int {
-	if r.opening.Visit == programme.Retest {
+	checked := slices.ContainsFunc(r.outcomes, func(o *Outcome) bool { return o.step.Kind == programme.StepCheck })
+	if checked || r.opening.Visit == programme.Retest {
 		return nil
 	}
-	for _, step := range programme.Of(r.site, programme.Checklist{}) {
-		if r.index[step.ID] == nil {
-			return first(true)
-		}
-	}
-	return nil
+	return []int{1}
 }
 
 func (r *Record) otherOpening(o Opened) bool {

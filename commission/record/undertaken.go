@@ -1,9 +1,9 @@
 package record
 
 import (
-	"errors"
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"time"

@@ -37,10 +37,9 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawDrawing:      "a drawn signature is none",
 	record.LawPhotograph:   "a photograph is none that this program keeps",
 
-	record.LawProgramme:      "the programme has steps that the site does not give, or in another order",
-	record.LawChecklist:      "the visit has no checklist: nothing was looked at, nothing handed over",
-	record.LawWholeProgramme: "steps that the site gives are missing from the programme",
-	record.LawOpening:        "the number, or the visit that it follows, is none of such a visit",
+	record.LawProgramme: "the programme has steps that the site does not give, or in another order",
+	record.LawChecklist: "the visit has no checklist: nothing was looked at, nothing handed over",
+	record.LawOpening:   "the number, or the visit that it follows, is none of such a visit",
 }
 
 func init() { maps.Copy(englishLaws, englishReadingLaws) }
