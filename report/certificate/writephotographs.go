@@ -5,7 +5,7 @@ import "loopwitness/commission/words"
 func (w writer) photographs() Section {
 	var pictures Pictures
 	for i, p := range w.r.Photographs() {
-		parts := []words.Phrase{words.AsTyped(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
+		parts := []words.Phrase{words.Remarked(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
 			words.PictureAdded{At: w.r.Local(p.Added)}}
 		if len(p.Removed) > 0 {
 			parts = append(parts, words.PictureWithout{Removed: p.Removed})
