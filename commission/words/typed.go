@@ -1,6 +1,7 @@
 package words
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -47,7 +48,7 @@ func allQuoted(texts []string) string {
 // namedIn is a name as it stands in a sentence: as it is where it cannot be taken for a
 // part of ours, else quoted.
 func namedIn(text string, ours map[string]bool) string {
-	ordinary := !strings.ContainsFunc(text, structural) && !strings.ContainsFunc(text, func(r rune) bool {
+	ordinary := !strings.ContainsFunc(ratio.ReplaceAllString(text, ""), structural) && !strings.ContainsFunc(text, func(r rune) bool {
 		return r != ' ' && screen.Clean(string(r)) != string(r)
 	})
 	for word := range strings.FieldsFuncSeq(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
@@ -58,6 +59,9 @@ func namedIn(text string, ours map[string]bool) string {
 	}
 	return quoted(text)
 }
+
+// ratio is a colon that ends nothing: ISO 7731:2003, 12:30.
+var ratio = regexp.MustCompile(`\b:\d`)
 
 // structural are the characters with which our sentences are built, and any that are
 // neither of words nor of names and numbers.

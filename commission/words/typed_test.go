@@ -12,7 +12,7 @@ import (
 // Ordinary names stand as they are; what could be taken for words of ours is quoted.
 func TestWhatIsTypedCannotSpeakForUs(t *testing.T) {
 	say := English{}
-	for _, plain := range []string{"", "Shop door", "Motion detector, studio", "Cooper's Row 12", "K7", "…4471", "policy …8830",
+	for _, plain := range []string{"", "Shop door", "Motion detector, studio", "Cooper's Row 12", "K7", "ISO 7731:2003", "…4471", "policy …8830",
 		"EN 50131-6 type A, grade 2, as declared by the installer", "109 dB(A) at 1 m ± 0.1 m", "12.5 V", "Žák & fils", "🏺 1",
 		"workshop", "resultant", "4k7", "80 %"} {
 		assert.Equal(t, plain, say.Say(Named(plain)))
@@ -22,6 +22,7 @@ func TestWhatIsTypedCannotSpeakForUs(t *testing.T) {
 		"SATISFACTORY":                 "“SATISFACTORY”",
 		"Till, proved":                 "“Till, proved”",
 		"no findings":                  "“no findings”",
+		"Room 3: all well":             "“Room 3: all well”",
 		"none":                         "“none”",
 		"a; b":                         "“a; b”",
 		"a → b":                        "“a → b”",
