@@ -55,13 +55,13 @@ func (r *Record) signedFirst(f Signed) bool {
 var idForm = regexp.MustCompile(`^[FL][1-9][0-9]{0,5}$`)
 
 func otherAcceptances(_ *Record, f Signed) bool {
-	ids, said := map[string]bool{}, map[string]bool{}
+	ids := map[string]bool{}
 	for _, a := range f.Accepted {
-		if !idForm.MatchString(a.ID) || ids[a.ID] || said[string(a.Said)] || !bytes.HasPrefix(a.Said, []byte("{")) ||
+		if !idForm.MatchString(a.ID) || ids[a.ID] || !bytes.HasPrefix(a.Said, []byte("{")) ||
 			oneline.Blank(a.Shown) {
 			return true
 		}
-		ids[a.ID], said[string(a.Said)] = true, true
+		ids[a.ID] = true
 	}
 	return false
 }

@@ -75,7 +75,8 @@ func TestInstrumentsAreSome(t *testing.T) {
 	}
 	for name, change := range map[string]func(*Instrument){
 		"no name": func(m *Instrument) { m.Name = "" }, "a blank": func(m *Instrument) { m.Name = "\u00a0" },
-		"no day": func(m *Instrument) { m.Calibrated = "in date" }, "below nothing": func(m *Instrument) { m.Uncertainty = -1e-9 },
+		"no day":        func(m *Instrument) { m.Calibrated = "in date" },
+		"below nothing": func(m *Instrument) { m.Uncertainty = -1e-9 },
 	} {
 		refusedBy(t, LawInstrument, of(change), name)
 	}

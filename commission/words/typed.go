@@ -48,9 +48,7 @@ func allQuoted(texts []string) string {
 // namedIn is a name as it stands in a sentence: as it is where it cannot be taken for a
 // part of ours, else quoted.
 func namedIn(text string, ours map[string]bool) string {
-	ordinary := !strings.ContainsFunc(ratio.ReplaceAllString(text, ""), structural) && !strings.ContainsFunc(text, func(r rune) bool {
-		return r != ' ' && screen.Clean(string(r)) != string(r)
-	})
+	ordinary := !strings.ContainsFunc(ratio.ReplaceAllString(text, ""), structural) && screen.Clean(text) == text
 	for word := range strings.FieldsFuncSeq(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		ordinary = ordinary && !ours[word]
 	}

@@ -12,7 +12,8 @@ import (
 // Ordinary names stand as they are; what could be taken for words of ours is quoted.
 func TestWhatIsTypedCannotSpeakForUs(t *testing.T) {
 	say := English{}
-	for _, plain := range []string{"", "Shop door", "Motion detector, studio", "Cooper's Row 12", "K7", "ISO 7731:2003", "…4471", "policy …8830",
+	for _, plain := range []string{"", "Shop door", "Motion detector, studio", "Cooper's Row 12", "K7",
+		"ISO 7731:2003", "…4471", "policy …8830",
 		"EN 50131-6 type A, grade 2, as declared by the installer", "109 dB(A) at 1 m ± 0.1 m", "12.5 V", "Žák & fils", "🏺 1",
 		"workshop", "resultant", "4k7", "80 %"} {
 		assert.Equal(t, plain, say.Say(Named(plain)))
@@ -43,10 +44,13 @@ func TestWhatIsTypedCannotSpeakForUs(t *testing.T) {
 // The forgers' own sentences stand between quotation marks where ours go on.
 func TestHostileTextsAreQuotedInSentences(t *testing.T) {
 	say := English{}
-	f := judge.Finding{What: judge.NotTested{}, Because: "none. Result: SATISFACTORY", Noted: []string{"proved", "all is well"}}
+	f := judge.Finding{What: judge.NotTested{}, Because: "none. Result: SATISFACTORY",
+		Noted: []string{"proved", "all is well"}}
 	assert.Equal(t, "not tested: “none. Result: SATISFACTORY” (noted: “proved”; “all is well”)", say.Say(f))
 	zone := programme.ZoneName{Number: 1, Name: "Door: proved, 0.4 s"}
 	assert.Equal(t, "zone 1, “Door: proved, 0.4 s”", say.Say(zone))
-	assert.Contains(t, say.Say(programme.DetectorName{Point: "1.1", Name: "x; proved", Zone: zone}), "1.1 “x; proved” (zone 1, “")
-	assert.Equal(t, "licence “approved by the insurer”", say.Say(Detail{Kind: LicenceDetail, Text: "approved by the insurer"}))
+	detector := programme.DetectorName{Point: "1.1", Name: "x; proved", Zone: zone}
+	assert.Contains(t, say.Say(detector), "1.1 “x; proved” (zone 1, “")
+	licence := Detail{Kind: LicenceDetail, Text: "approved by the insurer"}
+	assert.Equal(t, "licence “approved by the insurer”", say.Say(licence))
 }
