@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 func newVisitDiscard(s streams) *cobra.Command {
@@ -72,7 +73,8 @@ func discard(s streams, f job.Folder, v job.Visit, c clock.Clock, d record.Disca
 	case err != nil:
 		return err
 	}
-	s.wrapped(fmt.Sprintf("Visit %s is set aside: %s. Nothing of it was deleted.", v.Name, d.Reason))
+	s.wrapped(fmt.Sprintf("Visit %s is set aside: %s. Nothing of it was deleted.", v.Name,
+		english.Say(words.Remarked(d.Reason))))
 	if !r.MainsOff().IsZero() {
 		s.wrapped("Mains was removed in it and not given back: make sure that it is.")
 	}

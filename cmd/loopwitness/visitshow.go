@@ -55,7 +55,7 @@ func listVisits(s streams, f job.Folder, all bool) error {
 			if aside++; !all {
 				continue
 			}
-			result = "set aside: " + d.Reason
+			result = "set aside: " + english.Say(words.Remarked(d.Reason))
 		}
 		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), result})
 	}

@@ -6,13 +6,14 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 // slips tells what was mended in a visit: that it was set aside, its changed site file, and
 // corrections.
 func (s streams) slips(r *record.Record) {
 	if d := r.Discarded(); d != nil {
-		s.wrapped(fmt.Sprintf("SET ASIDE on %s%s: %s", r.Local(d.At).Format("2006-01-02 15:04"), byWhom(d.By), d.Reason))
+		s.wrapped(fmt.Sprintf("SET ASIDE on %s%s: %s", r.Local(d.At).Format("2006-01-02 15:04"), byWhom(d.By), english.Say(words.Remarked(d.Reason))))
 	}
 	for _, c := range r.SiteChanges() {
 		s.wrapped(siteChangeLine(r, c))
@@ -58,7 +59,7 @@ func correctionLine(r *record.Record, c record.Correction) string {
 	if c.After {
 		after = ", after signing"
 	}
-	return fmt.Sprintf("Corrected, %s of entry %d%s: %q, before %q: %s (%s, %s%s)", english.Say(c.Field), c.Entry, of,
+	return fmt.Sprintf("Corrected, %s of entry %d%s: %q, before %q: %q (%q, %s%s)", english.Say(c.Field), c.Entry, of,
 		c.Text, c.Earlier, c.Reason, c.By, r.Local(c.At).Format("2006-01-02 15:04"), after)
 }
 

@@ -8,13 +8,14 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/kit/photograph"
 )
 
 // Accept turns a text into the answer, or says why it is none. All ways of asking
 // share it.
 func (q Question) Accept(text string) (Answer, error) {
-	text = strings.TrimSpace(text)
+	text = oneline.Clean(text)
 	switch {
 	case text == "" && q.Optional:
 		return Answer{}, nil
@@ -26,8 +27,8 @@ func (q Question) Accept(text string) (Answer, error) {
 	if text == "" && q.needsText() {
 		return Answer{}, errors.New("an answer is needed here")
 	}
-	if len(text) > maxAnswer {
-		return Answer{}, fmt.Errorf("longer than %d bytes; shorten it", maxAnswer)
+	if len(text) > oneline.Longest {
+		return Answer{}, fmt.Errorf("longer than %d bytes; shorten it", oneline.Longest)
 	}
 	taken, err := q.Takes.accept(text)
 	if err != nil {
@@ -46,9 +47,6 @@ func (q Question) AcceptPicture(file []byte) (Answer, error) {
 	drawing, err := photograph.Drawing(file)
 	return Answer{Drawing: drawing}, err
 }
-
-// maxAnswer bounds an answer; a note of a page is shorter.
-const maxAnswer = 4000
 
 // needsText tells whether an answer is something written; of what is chosen, the
 // choices are named instead.
@@ -95,7 +93,7 @@ func completed(in checks.Dimension, text, unit string) string {
 
 func (SoundLevel) accept(text string) (string, error) {
 	text = completedLevel(text)
-	_, err := ParseLevel(text)
+	_, err := checks.ParseLevel(text)
 	return text, err
 }
 

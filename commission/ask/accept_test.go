@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/kit/photograph"
 )
 
@@ -31,8 +32,8 @@ func TestAccept(t *testing.T) {
 		{Line{}, false, "  a line  ", "a line", ""},
 		{Line{}, false, "  ", "", "an answer is needed"},
 		{Line{}, true, "  ", "", ""},
-		{Line{}, false, strings.Repeat("a", maxAnswer), strings.Repeat("a", maxAnswer), ""},
-		{Line{}, false, strings.Repeat("a", maxAnswer+1), "", "longer than"},
+		{Line{}, false, strings.Repeat("a", oneline.Longest), strings.Repeat("a", oneline.Longest), ""},
+		{Line{}, false, strings.Repeat("a", oneline.Longest+1), "", "longer than"},
 		{volts, false, "13.62 V", "13.62 V", ""},
 		{volts, false, "none", "none", ""},
 		{volts, false, "open", "", "is not a voltage"},

@@ -4,6 +4,8 @@ import (
 	"context"
 
 	"loopwitness/checks"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 )
 
 // Plausible is the range, in SI units, in which a quantity can be. What lies outside is
@@ -30,22 +32,32 @@ const (
 // Code names it.
 func (d Doubt) Code() string { return "doubt/" + string(d) }
 
-// What can be. All *common practice, no source*: wide enough that an honest reading is
-// hardly ever doubted, and narrow enough for a lost decimal point or a wrong unit.
+// What can be: see the ranges of the record, which knows whether a doubt was answered.
 var (
-	PlausibleSupply = Plausible{3, 16, SupplyDoubt, true}      // V; 1.29 V is a slip, 0 V a dead battery
-	PlausibleDrawn  = Plausible{0.001, 5, DrawnDoubt, false}   // A
-	PlausibleLoop   = Plausible{0, 10e6, LoopDoubt, false}     // ohm
-	plausibleLevel  = Plausible{40, 130, LevelDoubt, false}    // dB
-	plausibleFrom   = Plausible{0.1, 30, DistanceDoubt, false} // m
+	PlausibleSupply = plausible(record.SupplyRange, SupplyDoubt)
+	PlausibleDrawn  = plausible(record.DrawnRange, DrawnDoubt)
+	PlausibleLoop   = plausible(record.LoopRange, LoopDoubt)
+	plausibleLevel  = plausible(record.LevelRange, LevelDoubt)
+	plausibleFrom   = plausible(record.DistanceRange, DistanceDoubt)
 )
 
-// MostOfNominal is beyond what any battery is charged to, as a part of its nominal
-// voltage: 2.45 V of 2 V a cell, 4.2 V of 3.7 V, 3.65 V of 3.2 V (from memory).
-const MostOfNominal = 1.4
+func plausible(can record.Range, why Doubt) Plausible {
+	return Plausible{can.Lower, can.Upper, why, can.Dead}
+}
+
+// PlausibleAt is what the supply's voltage can be at a site.
+func PlausibleAt(s *site.Site) Plausible {
+	can, ofCells := record.SupplyVolts(s)
+	if ofCells {
+		return plausible(can, CellsDoubt)
+	}
+	return plausible(can, SupplyDoubt)
+}
 
 // Has tells whether a value can well be.
-func (p Plausible) Has(si float64) bool { return si >= p.Lower && si <= p.Upper || p.Dead && si == 0 }
+func (p Plausible) Has(si float64) bool {
+	return record.Range{Lower: p.Lower, Upper: p.Upper, Dead: p.Dead}.Has(si)
+}
 
 // Really asks whether a doubtful answer is meant. Lower and Upper say what can be, with
 // the unit.
@@ -76,7 +88,7 @@ func (q Question) Doubted(a Answer) Phrase {
 			return doubted.really(a.Text, t.In.SI)
 		}
 	case SoundLevel:
-		level, err := ParseLevel(a.Text)
+		level, err := checks.ParseLevel(a.Text)
 		switch {
 		case err != nil: // left out
 		case !plausibleLevel.Has(level.Level):

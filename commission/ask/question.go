@@ -74,7 +74,7 @@ const (
 )
 
 // SoundLevel is a level with its distance, and perhaps that of the surroundings and
-// the class of the meter: see ParseLevel.
+// the class of the meter: see checks.ParseLevel.
 type SoundLevel struct{}
 
 // Conductor is a conductor's gauge or cross-section.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 )
 
@@ -32,8 +33,10 @@ func lawsBroken(t *testing.T, entries []journal.Entry) (laws []record.Law) {
 		return []record.Law{refused.Law}
 	}
 	require.NoError(t, err)
-	for _, b := range r.Breaches() {
-		laws = append(laws, b.Law)
+	for _, f := range judge.Assess(r).Limitations() {
+		if broken, is := f.What.(judge.Contradicted); is {
+			laws = append(laws, broken.Law)
+		}
 	}
 	return laws
 }

@@ -141,7 +141,7 @@ var orderForgeries = []Forgery{
 	{"a signature with a step left out", record.LawSignedLast, func(f *Forged) {
 		f.Remove(f.last("answer", "step", "hand-over/codes"))
 	}},
-	{"a customer who signs before the technician", record.LawSignedLast, func(f *Forged) {
+	{"a customer who signs before the technician", record.LawSignedInTurn, func(f *Forged) {
 		at := f.Of("signed")
 		f.Entries[at[0]], f.Entries[at[1]] = f.Entries[at[1]], f.Entries[at[0]]
 	}},

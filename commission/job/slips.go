@@ -6,6 +6,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/record"
 )
 
@@ -27,6 +28,7 @@ func (v Visit) Discard(c clock.Clock, d record.Discarded) error {
 	if revision > 0 {
 		return fmt.Errorf("%w: %s", ErrCertified, v.CertificatePath(revision))
 	}
+	d.Reason, d.By = oneline.Clean(d.Reason), oneline.Clean(d.By)
 	return v.between(c, func(*record.Record) (record.Fact, error) { return d, nil })
 }
 

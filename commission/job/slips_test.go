@@ -12,6 +12,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
@@ -125,7 +126,7 @@ func TestCorrect(t *testing.T) {
 	what.Field = "value"
 	require.ErrorContains(t, v.Correct(c, what), "can be corrected")
 	what.Field, what.Text = record.NameField, strings.Repeat("w", 70_000)
-	require.ErrorIs(t, v.Correct(c, what), record.ErrNoSense)
+	require.ErrorIs(t, v.Correct(c, what), oneline.ErrText)
 	assert.Equal(t, after.Entries(), folded(t, v).Entries())
 }
 

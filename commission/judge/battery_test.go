@@ -441,6 +441,9 @@ func TestSwitchOver(t *testing.T) {
 	}
 	removed := append([]any{answer(off, record.Done)}, lost(1234567*time.Microsecond)...)
 	at := func(said record.Result) map[string][]any {
+		if said == record.Yes {
+			return map[string][]any{off: removed, path: {answer(path, said)}}
+		}
 		return map[string][]any{off: removed, path: {answer(path, said, "asked")}}
 	}
 	found := told{"F1", off, "supply", SwitchOverLost{1235 * time.Millisecond}, "", nil}

@@ -38,6 +38,7 @@ func (a *Assessment) find() {
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others
 	a.findLost()
+	a.findNotFound()
 }
 
 // defect, limit and note list a finding.

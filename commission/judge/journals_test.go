@@ -118,8 +118,9 @@ zones:
 // tellDetectors shows every verdict of a trial, each half that it may rest on, and what
 // limits a proof.
 func tellDetectors(s *story) {
-	s.open(detectorsSite, programme.Handover, programme.Checklist{})
+	s.open(detectorsSite, programme.Handover, ownList)
 	s.tell(listening, signal.Connection{Up: true})
+	s.tell(done("inspection/ladder", "inspection/labels", "inspection/lids", "hand-over/codes")...)
 	s.proves("walk/1.1", "z1")
 	s.trial("walk/1.2", record.Operate, record.ByAgain)
 	s.trial("walk/1.2", record.Operate, record.ByTime)
@@ -213,10 +214,11 @@ func volts(step string, v, uncertainty float64) record.Reading {
 // readings outside their limit, too close to it, and void; a battery past its life; a
 // charger that is too slow; outputs that fail, stick, and draw too much; a late restart.
 func tellSupply(s *story) {
-	s.open(supplySite, programme.Handover, programme.Checklist{})
+	s.open(supplySite, programme.Handover, ownList)
 	s.tell(listening, meter("meter 7", "2025-01-01", 0.05))
+	s.tell(done("inspection/ladder", "inspection/labels", "inspection/lids", "hand-over/codes")...)
 	s.tell(record.Reading{Step: "walk/1.1", Quantity: record.LoopReading, Value: 6, Unit: "ohm", AsTyped: "6 ohm"},
-		record.Reading{Step: "walk/1.2", Quantity: record.LoopReading, Open: true, AsTyped: "open"},
+		record.Reading{Step: "walk/1.2", Quantity: record.LoopReading, Unit: "ohm", Open: true, AsTyped: "open"},
 		record.Reading{Step: "walk/2.1", Quantity: record.LoopReading, Value: 9400, Unit: "ohm", AsTyped: "9k4"})
 	s.proves("walk/1.1", "z1")
 	s.tell(record.Answer{Step: programme.IDCharged, Result: record.Yes}, volts(programme.IDMainsPresent, 15.25, 0.05))
@@ -284,9 +286,9 @@ func tellComputed(s *story) {
 	at, err := site.Read("site.yaml", []byte(computedSite))
 	require.NoError(s.t, err)
 	sounder := func(step programme.Step) bool { return step.ID == "outputs/Sounder" }
-	s.opens(programme.Maintenance, computedSite, slices.DeleteFunc(programme.Of(at, programme.Checklist{}), sounder))
+	s.opens(programme.Maintenance, computedSite, slices.DeleteFunc(programme.Of(at, ownList), sounder))
 	s.tell(signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: 25e7, ByHand: true},
-		volts(programme.IDMainsPresent, 13.6, 0), meter("meter", "", 0))
+		meter("meter", "", 0), volts(programme.IDMainsPresent, 13.6, 0))
 }
 
 const smallSite = head + `supply: {battery: {chemistry: none}}
@@ -302,7 +304,7 @@ func tellRefused(s *story) {
 	s.tell(listening)
 	s.tell(done("inspection/ladder")...)
 	s.tell(record.Answer{Step: "inspection/labels", Result: record.Defect, Remark: "none"},
-		record.Answer{Step: "inspection/lids", Result: record.NotApplicable},
+		record.Answer{Step: "inspection/lids", Result: record.NotApplicable, Remark: "no lids"},
 		record.Answer{Step: "hand-over/codes", Result: record.LeftOut, Remark: "no time"})
 	s.proves("walk/1.1", "z1")
 	s.proves("walk/2.1", "z2")
@@ -317,7 +319,8 @@ func tellUnfinished(s *story) {
 	s.open(honestSite, programme.Handover, ownList)
 	pretended := meter("pretended", "", 0.05)
 	pretended.Simulated = true
-	s.tell(signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: 5e7, Simulated: true}, pretended, record.Cue{Step: "walk/1.1", Half: record.Operate},
+	practised := signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, UncertaintyNS: 5e7, Simulated: true}
+	s.tell(practised, pretended, record.Cue{Step: "walk/1.1", Half: record.Operate},
 		time.Second, signal.Connection{Why: signal.Broken, Detail: "EOF"}, 5*time.Second, signal.Connection{Up: true})
 	s.proves("walk/1.1", "z1")
 	s.tell(done(programme.IDMainsOff)...)
@@ -336,7 +339,7 @@ func tellRetest(s *story) {
 	s.tell(listening)
 	s.tell(done("inspection/ladder", "inspection/labels", "inspection/lids", "hand-over/codes")...)
 	s.proves("walk/3.1", "z3")
-	s.signed(record.Signed{})
+	s.signed(record.Signed{Position: "was out"})
 }
 
 const satisfactorySite = `reference: H-4

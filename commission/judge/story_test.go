@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -100,7 +101,13 @@ func (s *story) open(text string, kind programme.VisitKind, list programme.Check
 // opens tells of a visit with a programme.
 func (s *story) opens(kind programme.VisitKind, text string, steps []programme.Step) {
 	s.t.Helper()
-	s.tell(record.Opened{Visit: kind, Number: "H-1/1", SiteName: "site.yaml", Site: text, Programme: steps})
+	at, err := site.Read("site.yaml", []byte(text))
+	require.NoError(s.t, err)
+	opened := record.Opened{Visit: kind, Number: at.Reference + "/1", SiteName: "site.yaml", Site: text, Programme: steps}
+	if kind == programme.Retest {
+		opened.Follows = "2026-11-01-handover"
+	}
+	s.tell(opened)
 }
 
 // walking is how long it takes to stand ready at a detector.
@@ -115,7 +122,7 @@ func (s *story) tell(facts ...any) {
 		}
 		s.n++
 		if reading, is := f.(record.Reading); is {
-			f = asTyped(reading)
+			f = s.measured(asTyped(reading))
 		}
 		if cue, is := f.(record.Cue); is && cue.Half == record.Operate {
 			s.now += walking
@@ -124,8 +131,11 @@ func (s *story) tell(facts ...any) {
 	}
 }
 
-// asTyped is a voltage or a current with what was typed for it.
+// asTyped is a voltage, a current or a level with what was typed for it.
 func asTyped(r record.Reading) record.Reading {
+	if r.Quantity == record.LevelReading {
+		r.AsTyped = levelTyped(r)
+	}
 	unit, is := map[record.Quantity]string{record.VoltageReading: "V", record.CurrentReading: "A"}[r.Quantity]
 	if !is {
 		return r
@@ -135,6 +145,33 @@ func asTyped(r record.Reading) record.Reading {
 		r.AsTyped = fmt.Sprint(r.Value, " ", unit)
 	}
 	return r
+}
+
+// measured is a voltage with the voltmeter that was named.
+func (s *story) measured(r record.Reading) record.Reading {
+	if s.record.Site() == nil || r.Quantity != record.VoltageReading || r.Sampled {
+		return r
+	}
+	if m := s.record.Voltmeter(); m != nil {
+		r.Instrument = m.Name
+	}
+	return r
+}
+
+// levelTyped is a level in the form in which it is typed.
+func levelTyped(r record.Reading) string {
+	digits, _, _ := strings.Cut(r.AsTyped, " dB") // they tell how well it is known
+	text := fmt.Sprintf("%s dB%s at %g m", digits, r.Weighting, r.Distance)
+	if r.DistanceUncertainty != 0 {
+		text += fmt.Sprintf(" ± %g m", r.DistanceUncertainty)
+	}
+	if r.Ambient != 0 {
+		text += fmt.Sprintf(" over %g dB", r.Ambient)
+	}
+	if r.MeterClass != 0 {
+		text += fmt.Sprintf(" class %d", r.MeterClass)
+	}
+	return text
 }
 
 // clock is the time of the next fact.

@@ -7,10 +7,10 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
 
 	"loopwitness/checks"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 )
 
@@ -180,12 +180,7 @@ func placeAt(entry int, f Field, step string, to *string, check func(string) err
 
 // What a corrected text may be.
 
-func free(text string) error {
-	if strings.ContainsFunc(text, unicode.IsControl) {
-		return errors.New("it is one line")
-	}
-	return nil
-}
+func free(text string) error { return oneline.Check(text) }
 
 func needed(text string) error {
 	if strings.TrimSpace(text) == "" {
@@ -229,13 +224,13 @@ func (r *Record) placeFor(c Corrected) (place, error) {
 	case strings.TrimSpace(c.Reason) == "" || strings.TrimSpace(c.By) == "":
 		return place{}, errors.New("a correction needs a reason, and the name of who makes it")
 	}
-	return places[i], places[i].check(c.Text)
+	return places[i], cmp.Or(places[i].check(c.Text), free(c.Reason), free(c.By))
 }
 
 func (r *Record) corrected(e journal.Entry, c Corrected) error {
 	p, err := r.placeFor(c)
 	if err != nil {
-		return fmt.Errorf("%w: %w", ErrNoSense, err)
+		return refuse(LawCorrected, err)
 	}
 	p.put(c.Text)
 	after := false

@@ -152,8 +152,8 @@ func TestACorrectedInstrument(t *testing.T) {
 		return Reading{Step: step, Quantity: VoltageReading, Value: 13, Unit: "V", AsTyped: "13 V", Instrument: name,
 			Uncertainty: u}
 	}
-	level := Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB(A)", Instrument: "metre",
-		Uncertainty: 0.1}
+	level := decibels(98)
+	level.Instrument, level.Uncertainty = "metre", 0.1
 	r := recordOf(t, meter, of(programme.IDMainsPresent, "metre", 0.1), of("supply/standby-1", "other", 0.1),
 		of("supply/standby-2", "metre", 0.2), level, corrects(3, InstrumentField, "meter"),
 		corrects(3, UncertaintyField, "20 mV"), corrects(3, CalibratedField, "2027-01-31"))

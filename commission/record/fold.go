@@ -156,7 +156,7 @@ func read[F Fact](e journal.Entry) (fact F, err error) {
 func (r *Record) opened(e journal.Entry, o Opened) error {
 	s, err := site.Read(o.SiteName, []byte(o.Site))
 	if err != nil {
-		return err
+		return fmt.Errorf("%w: %w", err, &Refusal{Law: LawSiteFile})
 	}
 	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
@@ -568,7 +568,7 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 	}
 	if f.Drawing != nil {
 		if err := photograph.CheckDrawing(f.Drawing); err != nil {
-			return fmt.Errorf("%w: %w", ErrNoSense, err)
+			return refuse(LawDrawing, err)
 		}
 	}
 	sr.signed, sr.signedEntry, r.latestTaken = &f, e.N, nil

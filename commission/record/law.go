@@ -41,6 +41,11 @@ var lawbook = slices.Concat(
 	outputLaws,
 	signalLaws,
 	trialLaws,
+	textLaws,
+	readingLaws,
+	answerLaws,
+	nameLaws,
+	programmeLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.
@@ -66,6 +71,9 @@ func (r *Refusal) Error() string {
 
 // Unwrap is ErrNoSense.
 func (*Refusal) Unwrap() error { return ErrNoSense }
+
+// refuse is the refusal of what breaks a law, with what is the matter with it.
+func refuse(law Law, why error) error { return &Refusal{law, why.Error()} }
 
 // mostOfBreach is how many entries are named of each law that is broken.
 const mostOfBreach = 8

@@ -13,7 +13,7 @@ const sounder = "outputs/Sounder"
 
 var (
 	soundsOn, soundsOff = switched("Sounder", true), switched("Sounder", false)
-	level               = Reading{Step: sounder, Quantity: LevelReading, Value: 98, Unit: "dB", AsTyped: "98 dB"}
+	level               = Reading{Step: sounder, Quantity: LevelReading, Value: 98, Unit: "dB", AsTyped: "98 dB at 3 m", Distance: 3}
 	load                = Reading{Step: programme.IDAlarmLoad, Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V"}
 )
 

@@ -153,10 +153,11 @@ func (m *lawMemory) connection(e journal.Entry, c signal.Connection) {
 func (m *lawMemory) settle(r *Record, now time.Duration, reports string) {
 	late := func(p pending) bool { return now-p.elapsed > soonAfter }
 	m.unheard = slices.DeleteFunc(m.unheard, func(p pending) bool {
-		if late(p) {
+		silent := now-p.elapsed > max(soonAfter, r.site.Limits.ListenFor[r.site.ZoneAt(p.address).Kind].Duration())
+		if silent {
 			r.unfollowed = append(r.unfollowed, p)
 		}
-		return late(p) || p.address == reports
+		return silent || p.address == reports
 	})
 	for len(m.muted) > 0 && late(m.muted[0]) {
 		r.broken.add(LawHeardConnected, m.muted[0].n)

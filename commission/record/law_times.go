@@ -26,8 +26,6 @@ const (
 	LawDue Law = "due"
 	// LawMainsInTurn: mains is removed before it is put back, and what needs either comes after.
 	LawMainsInTurn Law = "mains-in-turn"
-	// LawSignedLast: names stand under what was done, the customer's behind the technician's.
-	LawSignedLast Law = "signed-last"
 	// LawNothingBehind: nothing more is done once all is concluded.
 	LawNothingBehind Law = "nothing-behind"
 )
@@ -44,7 +42,6 @@ var timeLaws = []rule{
 	{law: LawEndsAfter, consequence: Limits, end: (*Record).endsBefore},
 	{law: LawDue, consequence: Limits, entry: (*Record).readBeforeDue},
 	{law: LawMainsInTurn, consequence: Limits, entry: (*Record).mainsOutOfTurn},
-	{law: LawSignedLast, consequence: Limits, entry: (*Record).signedTooEarly},
 	{law: LawNothingBehind, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
 		return takenByHand[e.Kind] && e.Kind != kindOpened && r.Done()
 	}},
@@ -182,15 +179,4 @@ func (r *Record) mainsOutOfTurn(_ journal.Entry, f Fact) bool {
 		}
 	}
 	return false
-}
-
-// signedTooEarly tells whether a name stands before what it was to stand under.
-func (r *Record) signedTooEarly(_ journal.Entry, f Fact) bool {
-	signed, is := f.(Signed)
-	if !is {
-		return false
-	}
-	technician := r.index[programme.IDTechnician]
-	return len(r.OpenBefore(programme.StageSignOff)) > 0 ||
-		signed.Role == programme.Customer && technician != nil && !technician.settled
 }

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"slices"
 	"time"
 
 	"loopwitness/commission/journal"
@@ -134,7 +133,7 @@ func (r *Record) restartedAtOnce() (entries []int) {
 // came with it or soon after, although the detector that was operated for it was proved: one
 // that never reports may be wired to the chime all the same.
 func (r *Record) heardAlone() (entries []int) {
-	for _, p := range slices.Concat(r.unfollowed, r.memory.unheard) {
+	for _, p := range r.unfollowed {
 		if o := r.walked(p.point); o != nil && o.Last() != nil && o.Last().Verdict() == Proved {
 			entries = append(entries, p.n)
 		}

@@ -112,7 +112,7 @@ func TestAChimeFollowsItsZone(t *testing.T) {
 	holdsLaw(t, LawChimeFollows, []lawCase{
 		{"follows", chime(cue, time.Second, opens, time.Second, heard), false},
 		{"alone", chime(cue, 2*time.Second, heard), true},
-		{"nothing since", story(proved, []any{cue, 2 * time.Second, heard}), true},
+		{"nothing since", story(proved, []any{cue, 2 * time.Second, heard}), false}, // it may come still
 		{"soon after", chime(cue, time.Second, heard, soon, opens), false},
 		{"too late", chime(cue, time.Second, heard, soon+1, opens), true},
 		{"another zone", chime(cue, time.Second, reported("z2", signal.Active), heard, reported("z2", signal.Restored)), true},

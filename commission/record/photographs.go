@@ -1,6 +1,7 @@
 package record
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"slices"
@@ -9,6 +10,7 @@ import (
 	"time"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
@@ -86,10 +88,10 @@ const longestCaption = 200
 
 // CheckCaption tells what a caption cannot be.
 func CheckCaption(caption string) error {
-	if len([]rune(caption)) > longestCaption || strings.ContainsAny(caption, "\r\n") {
+	if len([]rune(caption)) > longestCaption {
 		return fmt.Errorf("a caption is one line of at most %d characters", longestCaption)
 	}
-	return nil
+	return oneline.Check(caption)
 }
 
 var sha256Form = regexp.MustCompile(`^[0-9a-f]{64}$`)
@@ -103,21 +105,21 @@ func (r *Record) NextPhotograph(media string) string {
 func (r *Record) photographed(e journal.Entry, p Photographed) error {
 	shows, err := p.About.Title(r.site)
 	if err != nil {
-		return fmt.Errorf("%w: %w", ErrNoSense, err)
+		return refuse(LawPhotograph, err)
 	}
 	if err := CheckCaption(p.Caption); err != nil {
-		return fmt.Errorf("%w: %w", ErrNoSense, err)
+		return refuse(LawPhotograph, err)
 	}
 	switch {
 	case slices.ContainsFunc(p.Removed, unknownHidden):
-		return fmt.Errorf("%w: nobody removes %q from a photograph", ErrNoSense, p.Removed)
+		return refuse(LawPhotograph, fmt.Errorf("nobody removes %q from a photograph", p.Removed))
 	case photograph.Ending(p.Media) == "", p.Name != r.NextPhotograph(p.Media), !sha256Form.MatchString(p.SHA256):
-		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
+		return refuse(LawPhotograph, errors.New("its photograph cannot be one"))
 	case len(r.photographs) >= photograph.Most:
-		return fmt.Errorf("%w: more than %d photographs", ErrNoSense, photograph.Most)
-	case p.Bytes < 0 || p.Bytes > photograph.MostBytes,
+		return refuse(LawPhotograph, fmt.Errorf("more than %d photographs", photograph.Most))
+	case p.Bytes < 1 || p.Bytes > photograph.MostBytes, p.Taken != "" && !isInstant(p.Taken),
 		p.Width < 1 || p.Height < 1 || p.Height > photograph.MaxPixels/p.Width:
-		return fmt.Errorf("%w: its photograph cannot be one", ErrNoSense)
+		return refuse(LawPhotograph, errors.New("its photograph cannot be one"))
 	}
 	bytes, pixels := p.Bytes, p.Width*p.Height
 	for _, there := range r.photographs {
@@ -125,10 +127,16 @@ func (r *Record) photographed(e journal.Entry, p Photographed) error {
 		pixels += there.Width * there.Height
 	}
 	if bytes > photograph.MostBytes || pixels > photograph.MostPixels {
-		return fmt.Errorf("%w: its photographs are too large", ErrNoSense)
+		return refuse(LawPhotograph, errors.New("its photographs are too large"))
 	}
 	r.photographs = append(r.photographs, Photograph{p, shows, e.At, e.N})
 	return nil
+}
+
+// isInstant tells whether a camera's clock can have shown it.
+func isInstant(text string) bool {
+	_, err := time.Parse(time.DateTime, text)
+	return err == nil
 }
 
 // unknownHidden tells that these are no data that a visit removes from a photograph.

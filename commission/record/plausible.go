@@ -4,12 +4,9 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"math"
 	"slices"
-	"strings"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
@@ -34,9 +31,9 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 		case step.Kind == programme.StepCheck && !known && isChecklist(step):
 			continue
 		case !known || whole[i] != step:
-			return fmt.Errorf("%w: the site gives no step %q as the programme has it", ErrNoSense, step.ID)
+			return refuse(LawProgramme, fmt.Errorf("the site gives no step %q as the programme has it", step.ID))
 		case i <= last:
-			return fmt.Errorf("%w: step %q stands in another order", ErrNoSense, step.ID)
+			return refuse(LawProgramme, fmt.Errorf("step %q stands in another order", step.ID))
 		}
 		last = i
 	}
@@ -53,7 +50,7 @@ func isChecklist(s programme.Step) bool {
 // known refuses codes that only a later version may have words for.
 func known(f interface{ Check() error }) error {
 	if err := f.Check(); err != nil {
-		return fmt.Errorf("%w: %w", ErrUnknownKind, err)
+		return fmt.Errorf("%w: %w: %w", ErrUnknownKind, err, &Refusal{Law: LawKnownCodes})
 	}
 	return nil
 }
@@ -102,12 +99,14 @@ func fits(s *Outcome, f Fact) error {
 		ok = s.step.Kind == programme.StepDetector ||
 			f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
 	case Reading:
-		ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f) && typedSo(f)
+		if ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f); ok {
+			return f.asTyped()
+		}
 	case Struck:
-		ok = s.step.Kind == programme.StepDetector && strings.TrimSpace(f.Reason) != ""
+		ok = s.step.Kind == programme.StepDetector
 	}
 	if !ok {
-		return fmt.Errorf("%w: no %s belongs to step %q", ErrNoSense, f.Kind(), s.step.ID)
+		return refuse(LawFitsStep, fmt.Errorf("no %s belongs to step %q", f.Kind(), s.step.ID))
 	}
 	return nil
 }
@@ -115,37 +114,6 @@ func fits(s *Outcome, f Fact) error {
 // ofStep tells whether a step of readings asks for that quantity.
 func ofStep(s programme.Step, r Reading) bool {
 	return s.Kind != programme.StepReading || s.OfCurrent() == (r.Quantity == CurrentReading)
-}
-
-// typed are the quantities that are typed as a number with its unit, and nothing else.
-var typed = map[Quantity]checks.Dimension{VoltageReading: checks.Voltage, CurrentReading: checks.Current,
-	LoopReading: checks.Resistance, CutOffReading: checks.Time}
-
-// takenTo is how finely a time is written that the program took, in s.
-const takenTo = 0.1
-
-// typedSo tells whether a value is what the technician typed, or what stands there of a time
-// that the program took.
-func typedSo(r Reading) bool {
-	in, known := typed[r.Quantity]
-	if !known || r.Open {
-		return r.qualified()
-	}
-	text, past := strings.CutPrefix(r.AsTyped, "> ")
-	q, err := in.Parse(text)
-	is := same(q.SI, r.Value) || r.Quantity == CutOffReading && math.Abs(q.SI-r.Value) < takenTo
-	return err == nil && is && past == r.Exceeded && r.Unit == in.SI && r.Uncertainty >= 0 && r.qualified()
-}
-
-// same tells whether two values are, but for their last bits: 350 mA is not quite 0.35 A.
-func same(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(a) }
-
-// qualified tells whether what is said beside a value belongs to its quantity.
-func (r Reading) qualified() bool {
-	level := slices.Contains([]string{"", "A", "C", "Z"}, r.Weighting) && r.DistanceUncertainty >= 0
-	plain := r.Weighting == "" && r.DistanceUncertainty == 0
-	return (r.Quantity == LevelReading && level || plain) && (!r.Exceeded || r.Quantity == CutOffReading) &&
-		(!r.Open || r.Quantity == LoopReading)
 }
 
 // lapse lets names under the visit count no more: who has signed has not seen what

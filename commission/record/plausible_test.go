@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 )
@@ -140,15 +141,34 @@ func TestForeignFactsAreRefused(t *testing.T) {
 			Value: 0.3, Unit: "A", AsTyped: "0.3 A"},
 		"a voltage for a current": Reading{Step: programme.IDStandbyCurrent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V"},
-		"a weighting that nobody has": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Weighting: "B"},
-		"a distance better than exact": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96,
-			DistanceUncertainty: -0.1},
+		"a weighting that nobody has":  with(decibels(96), func(f *Reading) { f.AsTyped, f.Weighting = "96 dB(B) at 3 m", "B" }),
+		"a distance better than exact": with(decibels(96), func(f *Reading) { f.DistanceUncertainty = -0.1 }),
 		"a weighted voltage": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V", Weighting: "A"},
 		"a voltage at a distance": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V", DistanceUncertainty: 0.1},
-		"a level that did not stop": Reading{Step: "outputs/Sounder", Quantity: LevelReading,
-			Value: 96, Exceeded: true},
+		"a level that did not stop":     with(decibels(96), func(f *Reading) { f.Exceeded = true }),
+		"an open level":                 with(decibels(96), func(f *Reading) { f.Open = true }),
+		"another level":                 with(decibels(96), func(f *Reading) { f.Value = 126 }),
+		"another distance":              with(decibels(96), func(f *Reading) { f.Distance = 1 }),
+		"surroundings that nobody read": with(decibels(96), func(f *Reading) { f.Ambient = 40 }),
+		"a class that nobody stated":    with(decibels(96), func(f *Reading) { f.MeterClass = 1 }),
+		"a weighting that nobody typed": with(decibels(96), func(f *Reading) { f.Weighting = "A" }),
+		"a level in another unit":       with(decibels(96), func(f *Reading) { f.Unit = "dB(A)" }),
+		"a level without its text":      with(decibels(96), func(f *Reading) { f.AsTyped = "" }),
+		"an open loop of some ohms": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 4700, Unit: "ohm", Open: true,
+			AsTyped: "open"},
+		"an open loop that reads 4k7": Reading{Step: "walk/1.1", Quantity: LoopReading, Unit: "ohm", Open: true,
+			AsTyped: "4k7"},
+		"an open loop in volts": Reading{Step: "walk/1.1", Quantity: LoopReading, Unit: "V", Open: true, AsTyped: "open"},
+		"a loop over surroundings": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 4700, Unit: "ohm",
+			AsTyped: "4k7", Ambient: 40},
+		"a loop from a distance": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 4700, Unit: "ohm",
+			AsTyped: "4k7", Distance: 1},
+		"a loop of a class": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 4700, Unit: "ohm",
+			AsTyped: "4k7", MeterClass: 1},
+		"seconds typed otherwise": Reading{Step: "outputs/Sounder", Quantity: CutOffReading, Value: 90, Unit: "s",
+			AsTyped: "15 min"},
 		"a weighted resistance": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 96, Unit: "ohm",
 			AsTyped: "96 ohm", Weighting: "A"},
 		"a resistance that was not typed": Reading{Step: "walk/1.1", Quantity: LoopReading, Value: 6, Unit: "ohm",
@@ -167,13 +187,21 @@ func TestForeignFactsAreRefused(t *testing.T) {
 	}
 }
 
+// with is a reading with a change.
+func with(r Reading, change func(*Reading)) Reading {
+	change(&r)
+	return r
+}
+
 // What does belong to a step is taken, with all that may be said beside it.
 func TestOwnFactsAreTaken(t *testing.T) {
 	for name, fact := range map[string]Fact{
 		"a level": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Unit: "dB", Weighting: "A",
-			Distance: 3, DistanceUncertainty: 0.1, Confirmed: true},
-		"a level, weighted C": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Weighting: "C"},
-		"a level, unweighted": Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 96, Weighting: "Z"},
+			Distance: 3, DistanceUncertainty: 0.1, Ambient: 55, MeterClass: 2, Confirmed: true,
+			AsTyped: "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"},
+		"a plain level":       decibels(96),
+		"a level, weighted C": with(decibels(96), func(f *Reading) { f.AsTyped, f.Weighting = "96 dB(C) at 3 m", "C" }),
+		"a level, unweighted": with(decibels(96), func(f *Reading) { f.AsTyped, f.Weighting = "96 dBZ at 3 m", "Z" }),
 		"a current at rest": Reading{Step: programme.IDStandbyCurrent, Quantity: CurrentReading,
 			Value: 0.21, Unit: "A", AsTyped: "210 mA"},
 		"a current but for its last bits": Reading{Step: "outputs/Sounder", Quantity: CurrentReading,
@@ -258,7 +286,8 @@ func TestNothingFollowsAPause(t *testing.T) {
 	require.NoError(t, take(t, r, 3, time.Hour, photo(1, nil)), "in a run of its own")
 }
 
-// Whatever a controller sends or a person types can be read back from the journal.
+// Whatever a controller sends can be read back from the journal, and what a person types,
+// as it was taken.
 func TestAnyTextIsReadBack(t *testing.T) {
 	for _, text := range []string{"\xff\xfe", "�", `\ufffd`, "a\u2028b", "<&>", "\x00\x1b", "🏺", `"\`} {
 		path := filepath.Join(t.TempDir(), "journal.jsonl")
@@ -267,7 +296,7 @@ func TestAnyTextIsReadBack(t *testing.T) {
 		for _, f := range []Fact{
 			openedHonestly(t, asItIs),
 			signal.Signal{Address: "z1", State: signal.NotUnderstood, Raw: text},
-			Note{Step: "walk/1.1", Text: text},
+			Note{Step: "walk/1.1", Text: oneline.Clean(text)},
 		} {
 			_, err := w.Append(time.Now(), f.Kind(), f)
 			require.NoError(t, err)

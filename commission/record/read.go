@@ -148,6 +148,14 @@ func (o *Outcome) Signed() *Signed {
 	return c
 }
 
+// SignedEntry is the number of the entry with the name under the visit, 0 for none.
+func (o *Outcome) SignedEntry() int {
+	if o.signed == nil {
+		return 0
+	}
+	return o.signedEntry
+}
+
 // Notes are the remarks about the step.
 func (o *Outcome) Notes() []string { return slices.Clone(o.notes) }
 

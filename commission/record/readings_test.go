@@ -21,7 +21,7 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 	on := Energised{Output: "Sounder", On: true, By: "controller"}
 	load := volts(programme.IDAlarmLoad, 11, "11 V")
 	standby := volts("supply/standby-2", 12, "12 V")
-	level := Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB(A)", AsTyped: "98"}
+	level := decibels(98)
 	for name, tc := range map[string]struct {
 		facts []any
 		taken Taken
@@ -49,11 +49,8 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 
 // The last reading of a quantity counts; all stay.
 func TestTheLastReadingOfAQuantity(t *testing.T) {
-	level := func(v float64) Reading {
-		return Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: v, Unit: "dB(A)"}
-	}
 	current := Reading{Step: "outputs/Sounder", Quantity: CurrentReading, Value: 0.3, Unit: "A", AsTyped: "0.3 A"}
-	o := recordOf(t, level(91), level(97), current).Find("outputs/Sounder")
+	o := recordOf(t, decibels(91), decibels(97), current).Find("outputs/Sounder")
 	assert.Len(t, o.Readings(), 3)
 	assert.Equal(t, 97.0, o.Reading(LevelReading).Value)
 	assert.Equal(t, 0.3, o.Reading(CurrentReading).Value)

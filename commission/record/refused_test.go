@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 )
@@ -53,7 +54,7 @@ func TestHostileFactsAreRefused(t *testing.T) {
 		"a voltage better than it can be": {Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V", Uncertainty: -0.1}},
 		"a photograph of what the site has not": {photo(1, func(p *Photographed) { p.About = "zone/9" })},
-		"a text that is too long by a byte":     {noteOf(64<<10 + 1)},
+		"a text that is too long by a byte":     {noteOf(oneline.Longest + 1)},
 		"restoring again what went unrestored": story(operated, []any{
 			Cue{Step: "walk/1.1", Half: Restore}, 15 * time.Second, Ended{Step: "walk/1.1", By: BySilent},
 			Cue{Step: "walk/1.1", Half: Restore}}),
@@ -68,19 +69,19 @@ func TestHostileFactsAreRefused(t *testing.T) {
 	}
 }
 
-// noteOf is a remark whose body has so many bytes.
-func noteOf(size int) Note {
-	body, err := json.Marshal(Note{Step: checkStep})
-	if err != nil {
-		panic(err)
-	}
-	return Note{Step: checkStep, Text: strings.Repeat("w", size-len(body))}
-}
+// noteOf is a remark of so many bytes.
+func noteOf(size int) Note { return Note{Step: checkStep, Text: strings.Repeat("w", size)} }
 
-// What is long and honest is taken: 64 KiB of any text, and more of the site file and of
-// what a customer was shown.
+// What is long and honest is taken: 4,000 bytes of what is typed, 64 KiB of an entry, and
+// more of the site file and of what a customer was shown.
 func TestHowLongTextsMayBe(t *testing.T) {
-	r := recordOf(t, noteOf(64<<10))
+	r := recordOf(t, noteOf(4000))
+	raw := func(size int) signal.Signal {
+		body := bodyOf(t, signal.Signal{Address: "z1", State: signal.Active, Raw: "w"})
+		return signal.Signal{Address: "z1", State: signal.Active, Raw: strings.Repeat("w", size-len(body)+1)}
+	}
+	recordOf(t, raw(64<<10))
+	refuses(t, "longer than the 65536 bytes", raw(64<<10+1))
 	assert.Len(t, r.Find(checkStep).Notes(), 1)
 	signed := customer
 	signed.Accepted = []Acceptance{{ID: "L1", Said: json.RawMessage(`{}`), Shown: strings.Repeat("w", 70<<10)}}

@@ -115,6 +115,7 @@ func TestForgedSamplesAreRefused(t *testing.T) {
 	refuses(t, none, with(func(f *Reading) { f.Step = programme.IDAlarmLoad })...)
 	refuses(t, none, with(func(f *Reading) { f.Step = programme.IDMainsPresent })...)
 	refuses(t, none, with(func(f *Reading) {
-		*f = Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 90, Sampled: true}
+		*f = decibels(90)
+		f.Sampled = true
 	})...)
 }

@@ -2,10 +2,11 @@ package record
 
 import (
 	"fmt"
-	"loopwitness/commission/journal"
 	"strings"
 	"testing"
 	"time"
+
+	"loopwitness/commission/journal"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -116,7 +117,7 @@ func TestNoCutOffIsLongerThanItSounded(t *testing.T) {
 	refuses(t, says, on, 90*time.Second, off, time.Hour, stopped(91.1))
 	refuses(t, says, stopped(0))
 	refuses(t, says, switched("Chime", true), time.Hour, stopped(10))
-	recordOf(t, Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB"})
+	recordOf(t, decibels(98))
 }
 
 // What stands there of a cut-off is the time that it is judged by, to a tenth of a second
@@ -167,8 +168,7 @@ func TestAllOfTheAlarmLoad(t *testing.T) {
 		assert.Equal(t, want, r.Find(programme.IDAlarmCurrent).Reading(CurrentReading).Loaded)
 		assert.True(t, r.Find(programme.IDAlarmCurrent).Concluded())
 	}
-	level := Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: 98, Unit: "dB"}
-	r, err := told(t, opened, switched("Sounder", true), level)
+	r, err := told(t, opened, switched("Sounder", true), decibels(98))
 	require.NoError(t, err)
 	assert.True(t, r.Find("outputs/Sounder").Reading(LevelReading).Loaded, "an output alone, where it is tried")
 	quiet := strings.Replace(honestSite, "{name: Sounder, kind: sounder, address: s}, ", "", 1)

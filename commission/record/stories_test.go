@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/checks"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
@@ -84,6 +85,12 @@ func half(step string, h Half, address string, state signal.State) []any {
 // tried is both halves at a contact that answers as it should.
 func tried(step, address string) []any {
 	return story(half(step, Operate, address, signal.Active), half(step, Restore, address, signal.Restored))
+}
+
+// decibels is a level as somebody types it, 3 m from the sounder.
+func decibels(level float64) Reading {
+	return Reading{Step: "outputs/Sounder", Quantity: LevelReading, Value: level, Unit: "dB", Distance: 3,
+		AsTyped: checks.FormatNumber(level) + " dB at 3 m"}
 }
 
 func answer(id string, result Result) Answer { return Answer{Step: id, Result: result} }

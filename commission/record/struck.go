@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopwitness/commission/journal"
+	"loopwitness/commission/kit/oneline"
 )
 
 // Struck is why the trial counts no more, "" if it counts.
@@ -53,7 +54,10 @@ func (r *Record) struck(e journal.Entry, f Struck) error {
 		return err
 	}
 	if f.Trial < 1 || f.Trial > len(sr.attempts) || sr.attempts[f.Trial-1].Struck() != "" || r.onTrial == sr {
-		return fmt.Errorf("%w: step %q has no trial %d to strike", ErrNoSense, f.Step, f.Trial)
+		return refuse(LawStruck, fmt.Errorf("step %q has no trial %d to strike", f.Step, f.Trial))
+	}
+	if oneline.Blank(f.Reason) {
+		return refuse(LawStruck, fmt.Errorf("trial %d of step %q is struck for no reason", f.Trial, f.Step))
 	}
 	before := sr.Last()
 	a := sr.attempts[f.Trial-1]

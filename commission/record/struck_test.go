@@ -100,8 +100,8 @@ func TestWhatCannotBeStruck(t *testing.T) {
 	refuses(t, says, append(silent(), strike(1), strike(1))...)
 	refuses(t, says, append(silent(), Cue{Step: struckStep, Half: Operate}, strike(1))...)
 	recordOf(t, append(silent(), Cue{Step: "walk/2.1", Half: Operate}, strike(1))...)
-	refuses(t, "no struck belongs", append(silent(), Struck{Step: struckStep, Trial: 1})...)
-	refuses(t, "no struck belongs", append(silent(), Struck{Step: struckStep, Trial: 1, Reason: " "})...)
+	refuses(t, "for no reason", append(silent(), Struck{Step: struckStep, Trial: 1})...)
+	refuses(t, "for no reason", append(silent(), Struck{Step: struckStep, Trial: 1, Reason: " "})...)
 	chime := []any{Cue{Step: chimeStep, Half: Operate}, time.Second, signal.Signal{Address: "z1", State: signal.Active},
 		Ended{Step: chimeStep, By: ByHeard}}
 	refuses(t, "no struck belongs", append(chime, Struck{Step: chimeStep, Trial: 1, Reason: "x"})...)

@@ -3,6 +3,7 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -55,13 +56,13 @@ func (r *Record) Undertakings() []Undertaking {
 func (r *Record) undertaken(e journal.Entry, u Undertaken) error {
 	switch {
 	case r.index[programme.IDTechnician] == nil:
-		return fmt.Errorf("%w: nobody signs who could undertake anything", ErrNoSense)
+		return refuse(LawUndertaking, errors.New("nobody signs who could undertake anything"))
 	case !bytes.HasPrefix(u.Said, []byte("{")):
-		return fmt.Errorf("%w: something is undertaken about no finding", ErrNoSense)
+		return refuse(LawUndertaking, errors.New("something is undertaken about no finding"))
 	case u.Action == "" && u.By == "" && u.Who == "":
-		return fmt.Errorf("%w: nothing is undertaken", ErrNoSense)
+		return refuse(LawUndertaking, errors.New("nothing is undertaken"))
 	case u.By != "" && !isDay(u.By):
-		return fmt.Errorf("%w: %q is no day", ErrNoSense, u.By)
+		return refuse(LawUndertaking, fmt.Errorf("%q is no day", u.By))
 	}
 	r.lapse() // who has signed has not seen it
 	r.undertakings = append(slices.DeleteFunc(r.undertakings,

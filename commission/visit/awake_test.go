@@ -90,7 +90,7 @@ func carriedOut(t *testing.T, l *laptop, source *timeline, steps ...programme.St
 	opened.Programme = steps
 	_, r, err := b.start(t, context.Background(), s, opened)
 	require.NoError(t, err, b.out.String())
-	assert.Empty(t, r.Breaches(), "an honest visit")
+	breaksNoLaw(t, r)
 	return r, b
 }
 
@@ -203,7 +203,7 @@ func TestAStepOfTheClockProvesNoHold(t *testing.T) {
 				assert.InDelta(t, time.Minute, r.Find("supply/standby-4").Readings()[0].SinceOff, float64(time.Second))
 				assert.Len(t, r.Absences(), tc.absences)
 				assert.Len(t, r.ClockSteps(), tc.steps)
-				assert.Empty(t, r.Breaches(), "an honest visit")
+				breaksNoLaw(t, r)
 				assert.Contains(t, b.out.String(), tc.told)
 				if tc.told == "" {
 					assert.NotContains(t, b.out.String(), "This computer")

@@ -89,7 +89,7 @@ func openedFor(t testing.TB, s *site.Site) record.Opened {
 	t.Helper()
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
-	return record.Opened{Visit: programme.Handover, Number: "B-1/1", SiteName: "site.yaml",
+	return record.Opened{Visit: programme.Handover, Number: s.Reference + "/1", SiteName: "site.yaml",
 		Site: string(s.Raw), Programme: programme.Of(s, list)}
 }
 

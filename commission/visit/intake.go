@@ -5,6 +5,7 @@ import (
 	"sync"
 	"time"
 
+	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 )
@@ -133,8 +134,10 @@ func (r receiver) Connection(c signal.Connection) {
 	}
 }
 
-// bounded cuts a text that is longer than so many bytes.
+// bounded is a text of a machine as one line, what could not be seen made visible, cut
+// where it is longer than so many bytes.
 func bounded(text string, most int) string {
+	text = screen.Clean(text)
 	if len(text) <= most {
 		return text
 	}

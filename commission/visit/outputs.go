@@ -150,7 +150,7 @@ func (v *Visit) whileOn(
 
 // levelOf is a sound level, with what is known besides.
 func levelOf(s *record.Outcome, answer ask.Answer) (record.Reading, error) {
-	l, err := ask.ParseLevel(answer.Text)
+	l, err := checks.ParseLevel(answer.Text)
 	return record.Reading{Step: s.Step().ID, Quantity: record.LevelReading, Value: l.Level, Unit: checks.SoundLevel.SI,
 		AsTyped: answer.Text, Distance: l.Distance, DistanceUncertainty: l.DistanceUncertainty, Ambient: l.Ambient,
 		Weighting: l.Weighting, MeterClass: l.MeterClass, Confirmed: answer.Confirmed}, err

@@ -15,6 +15,7 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -303,8 +304,8 @@ func TestAFullJournalEndsInAPause(t *testing.T) {
 		d := &disk{}
 		v := b.on(t, d, "inspection/people-told")
 		v.operator = &atQuestion{Operator: v.operator, id: "inspection/people-told", does: func() {
-			long := record.Note{Step: "inspection/people-told", Text: strings.Repeat("x", 63<<10)}
-			require.NoError(t, v.write(slices.Repeat([]arrival{{at: clock.Real{}.Now(), fact: long}}, 1000)))
+			long := record.Note{Step: "inspection/people-told", Text: strings.Repeat("x", oneline.Longest)}
+			require.NoError(t, v.write(slices.Repeat([]arrival{{at: clock.Real{}.Now(), fact: long}}, 15700)))
 			room := func() int { return 63<<20 - len(d.durable) }
 			before := room()
 			require.NoError(t, v.add(long))

@@ -209,15 +209,18 @@ func (v *Visit) measure(ctx context.Context, s *record.Outcome) (record.Reading,
 	return fact, err
 }
 
-// measuredWith asks what a voltage was read with, where no voltmeter was said to be at
-// hand: a record must not say both. Where there is still none, nothing was measured.
+// measuredWith asks what a voltage was read with, where no voltmeter was named, or none was
+// said to be at hand: a record must not say both. Where there is still none, nothing was measured.
 func (v *Visit) measuredWith(ctx context.Context, s *record.Outcome) error {
 	meter := seen(v, func(r *record.Record) *record.Outcome { return r.Find(programme.IDVoltmeter) })
-	if meter == nil || meter.Result() != record.LeftOut {
+	leftOut := meter != nil && meter.Result() == record.LeftOut
+	if meter == nil || !leftOut && meter.Instrument() != nil {
 		return nil
 	}
-	if err := v.add(record.Reopened{Step: meter.Step().ID}); err != nil {
-		return err
+	if leftOut {
+		if err := v.add(record.Reopened{Step: meter.Step().ID}); err != nil {
+			return err
+		}
 	}
 	if err := v.instrument(ctx, meter); err != nil || meter.Result() != record.LeftOut {
 		return err
@@ -250,7 +253,7 @@ func (v *Visit) leaveUnmeasured(s *record.Outcome) error {
 }
 
 func (v *Visit) voltageQuestion(s *record.Outcome) ask.Question {
-	plausible := seen(v, func(r *record.Record) ask.Plausible { return plausibleSupply(r.Site()) })
+	plausible := seen(v, func(r *record.Record) ask.Plausible { return ask.PlausibleAt(r.Site()) })
 	q := ask.Question{ID: s.Step().ID + "/voltage", What: ask.SupplyVoltage{Step: v.name(s)}, Help: ask.TerminalsAdvice,
 		Takes:     ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured, Unit: checks.Voltage.SI},
 		Plausible: &plausible, Optional: s.Step().Optional}
@@ -264,27 +267,6 @@ func (v *Visit) currentQuestion(s *record.Outcome) ask.Question {
 	return ask.Question{ID: s.Step().ID + "/current", What: ask.SystemCurrent{Step: v.name(s)}, Help: ask.NotAtOnceAdvice,
 		Takes:     ask.Quantity{In: checks.Current, Instead: ask.NotMeasured},
 		Plausible: &ask.PlausibleDrawn, Optional: s.Step().Optional}
-}
-
-// plausibleSupply is what the supply's voltage can be. A site whose limits let it be
-// higher than a supply of 12 V is asked about nothing that it lets be.
-func plausibleSupply(s *site.Site) ask.Plausible {
-	p := ask.PlausibleSupply
-	if cells := nominalCells(s); cells > 0 {
-		p.Upper, p.Why = ask.MostOfNominal*cells, ask.CellsDoubt
-	}
-	p.Upper = max(p.Upper, s.Limits.MainsUpper.SI)
-	return p
-}
-
-// nominalCells is the nominal voltage of the battery that is charged at the supply's
-// terminals, 0 where the site file does not say it: a pack behind a converter is not
-// seen there.
-func nominalCells(s *site.Site) float64 {
-	if s.Supply.Battery.Efficiency.Given() {
-		return 0
-	}
-	return s.Supply.Battery.Voltage.SI
 }
 
 // act asks for something to be done to the supply.

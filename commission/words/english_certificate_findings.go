@@ -86,7 +86,7 @@ func byWhom(name string) string {
 	if name == "" {
 		return ""
 	}
-	return " by " + name
+	return " by " + named(name)
 }
 
 // undertakenAbout is what, by when and by whom, as far as it was said.
@@ -102,7 +102,7 @@ func (l English) undertakenAbout(u *record.Undertaken) string {
 		parts = append(parts, "by "+u.By)
 	}
 	if u.Who != "" {
-		parts = append(parts, u.Who)
+		parts = append(parts, named(u.Who))
 	}
 	return "; undertaken: " + strings.Join(parts, ", ")
 }
@@ -113,7 +113,7 @@ func (l English) corrected(p CorrectedText) string {
 	if p.Of != nil {
 		text += " (" + l.Say(*p.Of) + ")"
 	}
-	text += ": “" + c.Text + "”, before “" + c.Earlier + "”; " + because(
+	text += ": " + quotedOrNone(c.Text) + ", before " + quotedOrNone(c.Earlier) + "; " + because(
 		"corrected "+l.Moment(p.At)+byWhom(c.By),
 		c.Reason,
 	)

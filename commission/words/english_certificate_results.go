@@ -84,7 +84,7 @@ var englishForms = map[site.Form]string{
 func (l English) zoneHead(p ZoneHead) string {
 	parts := List{By: Semicolons, Of: []Phrase{AsTyped(capital(l.Say(p.Zone)))}}
 	if p.Area != "" {
-		parts.Of = append(parts.Of, AsTyped(p.Area))
+		parts.Of = append(parts.Of, Named(p.Area))
 	}
 	if p.Kind != "" {
 		parts.Of = append(parts.Of, p.Kind)
@@ -184,7 +184,7 @@ func (l English) ofTrials(p Phrase) string {
 	case LastTrial:
 		return l.lastTrial(p)
 	case StruckTrial:
-		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(p.Verdict), p.Reason)
+		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
 	case EarlierTrial:
 		return l.earlierTrial(p)
 	case ResponseTimes:

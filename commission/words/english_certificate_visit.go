@@ -79,7 +79,7 @@ func detail(d Detail) string {
 	if d.Text == "" || englishDetails[d.Kind] == "" {
 		return ""
 	}
-	return englishDetails[d.Kind] + " " + d.Text
+	return englishDetails[d.Kind] + " " + named(d.Text)
 }
 
 func extent(p Extent) string {

@@ -10,6 +10,10 @@ import (
 // ofComposed says what holds other phrases, and kinds of what is fitted.
 func (l English) ofComposed(p Phrase) (string, bool) {
 	switch p := p.(type) {
+	case Named:
+		return named(string(p)), true
+	case Remarked:
+		return quoted(string(p)), true
 	case AsTyped:
 		return string(p), true
 	case List:

@@ -108,7 +108,7 @@ func capital(text string) string {
 func (l English) finding(f judge.Finding) string {
 	text := because(l.Say(f.What), f.Because)
 	if len(f.Noted) > 0 {
-		text += " (noted: " + strings.Join(f.Noted, "; ") + ")"
+		text += " (noted: " + allQuoted(f.Noted) + ")"
 	}
 	return text
 }
@@ -118,7 +118,7 @@ func because(text, remark string) string {
 	if remark == "" {
 		return text
 	}
-	return text + ": " + remark
+	return text + ": " + quoted(remark)
 }
 
 func seconds(d time.Duration) string { return fmt.Sprintf("%.2f s", d.Seconds()) }
@@ -313,7 +313,7 @@ func (l English) limits(r judge.Range) string {
 // authority is who says what a limit is.
 func (English) authority(s site.Limit) string {
 	if s.By == site.Named {
-		return s.Source
+		return named(s.Source)
 	}
 	return string(s.By)
 }

@@ -14,7 +14,6 @@ var englishTimeLaws = map[record.Law]string{
 	record.LawEndsAfter:     "the visit ends before it began, and no entry says that the clock was set back",
 	record.LawDue:           "it was read before its time had passed",
 	record.LawMainsInTurn:   "it comes only after mains was removed or put back, and that was not yet answered",
-	record.LawSignedLast:    "it was signed before all was done that is signed for",
 	record.LawNothingBehind: "more was done although all steps were concluded, and none of them was opened again",
 
 	record.LawEnergisedFirst: "it was answered or measured what an output does that had never been energised",

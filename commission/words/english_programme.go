@@ -13,7 +13,7 @@ func (l English) ofProgramme(p Phrase) (string, bool) {
 	case programme.Name:
 		return l.stepName(p), true
 	case programme.ZoneName:
-		return fmt.Sprintf("zone %d, %s", p.Number, p.Name), true
+		return fmt.Sprintf("zone %d, %s", p.Number, named(p.Name)), true
 	case programme.DetectorName:
 		return l.detectorName(p), true
 	case programme.Operating:
@@ -49,7 +49,7 @@ func (l English) detectorName(d programme.DetectorName) string {
 }
 
 // briefly is a detector where its zone need not be named.
-func briefly(d programme.DetectorName) string { return string(d.Point) + " " + d.Name }
+func briefly(d programme.DetectorName) string { return string(d.Point) + " " + named(d.Name) }
 
 // englishSupplySteps are the steps of the supply that have their own names.
 var englishSupplySteps = map[string]string{

@@ -14,7 +14,7 @@ func (l English) ofSlips(p Phrase) (string, bool) {
 		if p == record.PutRight {
 			return "put right, and tested again", true
 		}
-		return string(p), true
+		return quoted(string(p)), true
 	case ask.ToUndertake:
 		return englishUndertakings[p.Ask], true
 	case ask.UndertakenSo:

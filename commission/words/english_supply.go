@@ -213,7 +213,7 @@ func (l English) recharge(row *Row, r judge.RechargeRow, v checks.Ruling) {
 	row.Inputs = fmt.Sprintf("%s to %s %%, charger %s", r.Capacity, assumedPercent(r.To), milli(r.Ampere))
 	row.Result, row.Limit = fmt.Sprintf("%.1f h", r.Hours), "within "+r.Within
 	if r.Source != "" {
-		row.Limit += "; by: " + r.Source
+		row.Limit += "; by: " + named(r.Source)
 	}
 	if v == checks.Fail {
 		row.Change = "fit a stronger charger or a smaller battery"
@@ -271,7 +271,7 @@ func by(limit, source string) string {
 	if source == "" {
 		return limit
 	}
-	return limit + "; the installer declares: " + source
+	return limit + "; the installer declares: " + named(source)
 }
 
 func short(x float64) float64 { return math.Round(x*1000) / 1000 }

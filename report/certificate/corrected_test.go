@@ -36,6 +36,6 @@ func TestSlipsAndUndertakingsAreShown(t *testing.T) {
 	text := Write(judge.Assess(r), Options{Language: words.English{}}).PlainText()
 	assert.Contains(t, text, "# Corrected or changed during the visit")
 	assert.Contains(t, text, "“T-0991”, before “T-0881”; corrected ")
-	assert.Contains(t, text, " by Ignace: misread; after somebody had signed")
+	assert.Contains(t, text, " by Ignace: “misread”; after somebody had signed")
 	assert.Contains(t, text, "test it; undertaken: put right, and tested again, by 2026-12-01, Bea")
 }

@@ -38,11 +38,11 @@ func Write(a *judge.Assessment, o Options) Document {
 	w := writer{a, a.Record(), o}
 	d := Document{
 		Language:  o.Language,
-		Installer: w.r.Site().Installer.Company,
+		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),
 		Journal:   o.Journal,
 		Title:     w.say(words.CertificateHeading),
-		Subtitle: w.commas(words.AsTyped(w.r.Site().Premises.Name),
+		Subtitle: w.commas(words.Named(w.r.Site().Premises.Name),
 			words.VisitOf{Kind: w.r.Opened().Visit, Day: w.r.Local(w.r.Begun())}),
 		Notices: w.notices(),
 		Dangers: w.dangers(),
@@ -79,7 +79,16 @@ func (w writer) semicolons(of ...words.Phrase) string {
 func typed(texts ...string) []words.Phrase {
 	var all []words.Phrase
 	for _, t := range texts {
-		all = append(all, words.AsTyped(t))
+		all = append(all, words.Named(t))
+	}
+	return all
+}
+
+// remarked are remarks, reasons and notes that somebody typed.
+func remarked(texts ...string) []words.Phrase {
+	var all []words.Phrase
+	for _, t := range texts {
+		all = append(all, words.Remarked(t))
 	}
 	return all
 }

@@ -22,7 +22,7 @@ func (w writer) checklist() Section {
 		t.Rows = append(t.Rows, Row{
 			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet}, {Text: w.say(programme.NameOf(w.r.Site(), s.Step()))},
 				w.status(words.Checked(s.Result()), checkTones[s.Result()])},
-			Remark: w.semicolons(append(typed(s.Remark()), earlierAnswers(s)...)...)})
+			Remark: w.semicolons(append(remarked(s.Remark()), earlierAnswers(s)...)...)})
 	}
 	return w.section(words.ChecklistHeading, t, w.quiet(words.ChecklistNote))
 }
@@ -32,7 +32,7 @@ func (w writer) checklist() Section {
 func earlierAnswers(s *record.Outcome) []words.Phrase {
 	var all []words.Phrase
 	for _, a := range s.Earlier() {
-		all = append(all, words.List{By: words.Commas, Of: []words.Phrase{a.Result, words.AsTyped(a.Remark)}})
+		all = append(all, words.List{By: words.Commas, Of: []words.Phrase{a.Result, words.Remarked(a.Remark)}})
 	}
 	if len(all) == 0 {
 		return nil

@@ -36,12 +36,12 @@ func (w writer) computedRow(c judge.Computed, told map[string]bool) Row {
 	if row.Missing != "" {
 		return Row{Cells: []Cell{{Text: row.About}, {Text: row.Missing, Tone: Quiet}, {}, verdict}}
 	}
-	remark := typed(row.Inputs)
+	remark := []words.Phrase{words.AsTyped(row.Inputs)} // said already
 	if !told[row.Formula] {
 		told[row.Formula] = true
 		remark = append(remark, words.AsTyped(row.Formula))
 	}
-	result := typed(row.Result)
+	result := []words.Phrase{words.AsTyped(row.Result)}
 	if beside, ofStandby := w.tried(c.Row); ofStandby {
 		result = append(result, beside)
 	}

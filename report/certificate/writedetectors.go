@@ -122,7 +122,7 @@ func (w writer) detectorRemark(d judge.DetectorLine) string {
 	if n := d.Outcome.BrokenOff(); n > 0 {
 		parts = append(parts, words.BrokenOff{Trials: n})
 	}
-	return w.semicolons(append(parts, typed(without(d.Remarks, d.Outcome.Mended())...)...)...)
+	return w.semicolons(append(parts, remarked(without(d.Remarks, d.Outcome.Mended())...)...)...)
 }
 
 // earlier are the trials before the last.

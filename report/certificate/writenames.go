@@ -37,14 +37,14 @@ func (w writer) signature(s *record.Outcome) Signature {
 		box.Detail = w.say(words.NotSignedStatus)
 		return box
 	}
-	box.Name = signed.Name
+	box.Name = w.say(words.Named(signed.Name))
 	when := words.Instant{At: w.r.Local(s.At())}
 	switch {
 	case signed.Refused:
-		box.Name, box.Detail = w.say(words.RefusedStatus), signed.Position
+		box.Name, box.Detail = w.say(words.RefusedStatus), w.say(words.Remarked(signed.Position))
 		return box
 	case signed.Name == "":
-		box.Name, box.Detail = w.say(words.NobodySignedStatus), signed.Position
+		box.Name, box.Detail = w.say(words.NobodySignedStatus), w.say(words.Remarked(signed.Position))
 		return box
 	case signed.Role == programme.Technician:
 		box.Detail = w.commas(words.Detail{Kind: words.LicenceDetail, Text: signed.Licence}, when)
@@ -54,7 +54,7 @@ func (w writer) signature(s *record.Outcome) Signature {
 	for _, a := range signed.Accepted {
 		ids = append(ids, a.ID)
 	}
-	detail := []words.Phrase{words.AsTyped(signed.Position), when}
+	detail := []words.Phrase{words.Named(signed.Position), when}
 	if len(ids) > 0 {
 		detail = append(detail, words.Accepts{IDs: ids})
 	}

@@ -70,7 +70,7 @@ func (w writer) declared(o *site.Output) []words.Phrase {
 
 // outputRemark is what was remarked, and what was before.
 func (w writer) outputRemark(o judge.OutputLine) string {
-	parts := append(w.declared(o.Output), typed(o.Remarks...)...)
+	parts := append(w.declared(o.Output), remarked(o.Remarks...)...)
 	if o.Missed > 0 {
 		parts = append(parts, words.ChimeMissed{Trials: o.Trials, Missed: o.Missed})
 	}

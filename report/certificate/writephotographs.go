@@ -14,7 +14,7 @@ func (w writer) photographs() Section {
 		if slices.ContainsFunc(w.a.Lost(), func(l record.Photograph) bool { return l.Name == p.Name }) {
 			parts = append(parts, words.PictureLost{})
 		}
-		parts = append(parts, words.AsTyped(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
+		parts = append(parts, words.Remarked(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
 			words.PictureAdded{At: w.r.Local(p.Added)})
 		if len(p.Removed) > 0 {
 			parts = append(parts, words.PictureWithout{Removed: p.Removed})

@@ -20,7 +20,7 @@ func (w writer) premises() Section {
 		detail(words.ClassDetail, s.Declared.Class))
 	w.pair(&p, words.DeparturesLabel, s.Declared.Departures)
 	add(words.MonitoringLabel, typed(s.Monitoring.Centre), detail(words.AccountDetail, s.Monitoring.Account),
-		words.AsTyped(s.Monitoring.Path))
+		words.Named(s.Monitoring.Path))
 	w.pair(&p, words.InsurerLabel, s.Insurer)
 	blocks := []Block{p}
 	if s.Declared.Standard+s.Declared.Grade+s.Declared.Class != "" {
@@ -57,19 +57,19 @@ func (w writer) supplyPairs(p *Pairs) {
 		battery = append(battery, words.CellCount{N: b.Cells})
 	}
 	add(words.BatteryLabel, append(battery, words.AsTyped(b.Capacity.Text), words.AsTyped(b.Energy.Text),
-		detail(words.RateDetail, b.HourRating.Text), detail(words.FittedDetail, b.Fitted), words.AsTyped(b.Location))...)
+		detail(words.RateDetail, b.HourRating.Text), detail(words.FittedDetail, b.Fitted), words.Named(b.Location))...)
 	add(words.ChargerLabel, typed(s.Charger.Voltage.Text, s.Charger.Current.Text)...)
 	add(words.StandbyLabel, words.AsTyped(s.Standby.For.Text), detail(words.AlarmForDetail, s.Standby.AlarmFor.Text),
-		words.AsTyped(s.Standby.Source))
+		words.Named(s.Standby.Source))
 	add(
 		words.RechargeLabel,
 		detail(words.WithinDetail, s.Recharge.Within.Text),
 		detail(words.ToDetail, s.Recharge.To.Text),
-		words.AsTyped(s.Recharge.Source),
+		words.Named(s.Recharge.Source),
 	)
 	var loads []words.Phrase
 	for _, l := range s.Loads {
-		loads = append(loads, words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped(l.Name),
+		loads = append(loads, words.List{By: words.Commas, Of: []words.Phrase{words.Named(l.Name),
 			detail(words.DrawsDetail, l.Current.Text), detail(words.InAlarmDetail, l.Alarm.Text)}})
 	}
 	w.pair(p, words.LoadsLabel, w.semicolons(loads...))

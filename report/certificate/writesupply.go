@@ -58,7 +58,7 @@ func (w writer) notStated() bool {
 }
 
 func (w writer) readingRow(l judge.ReadingLine) Row {
-	remarks := typed(append(l.Outcome.Notes(), l.Outcome.Remark())...)
+	remarks := remarked(append(l.Outcome.Notes(), l.Outcome.Remark())...)
 	if l.Taken && l.Reading.Sampled {
 		remarks = append(remarks, words.SampledNote)
 	}

@@ -22,7 +22,7 @@ func (w writer) visit() Section {
 	w.pair(&p, words.MadeWithLabel, w.commas(words.AsTyped(w.o.Tool),
 		words.Detail{Kind: words.RecordedDetail, Text: opened.Tool}))
 	if m := r.Voltmeter(); m != nil {
-		w.pair(&p, words.VoltmeterLabel, w.commas(words.AsTyped(m.Name),
+		w.pair(&p, words.VoltmeterLabel, w.commas(words.Named(m.Name),
 			words.Detail{Kind: words.CalibratedDetail, Text: m.Calibrated}, words.MeterUncertainty{Volt: m.Uncertainty}))
 	}
 	return w.section(words.VisitHeading, p)
@@ -62,7 +62,7 @@ func (w writer) extent() words.Extent {
 func (w writer) technician() string {
 	for _, s := range w.r.Outcomes() {
 		if signed := s.Signed(); signed != nil && signed.Role == programme.Technician && !signed.Refused {
-			return w.commas(words.AsTyped(signed.Name), words.Detail{Kind: words.LicenceDetail, Text: signed.Licence})
+			return w.commas(words.Named(signed.Name), words.Detail{Kind: words.LicenceDetail, Text: signed.Licence})
 		}
 	}
 	return ""

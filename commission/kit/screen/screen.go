@@ -5,10 +5,11 @@ package screen
 import (
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"github.com/rivo/uniseg"
+
+	"loopwitness/commission/kit/oneline"
 )
 
 // Clean makes every character of s that could disturb a terminal visible:
@@ -24,9 +25,7 @@ func Clean(s string) string {
 			return 0x2400 + r
 		case r == 0x7f:
 			return 0x2421
-		case r == '\u200c' || r == '\u200d':
-			return r
-		case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co, unicode.Cs):
+		case oneline.Unseen(r):
 			return '¤'
 		}
 		return r

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"loopwitness/commission/kit/oneline"
 )
 
 // Fields is one mapping of the file, its keys checked against the known ones.
@@ -139,7 +141,11 @@ func (r *Reader) Scalar(n *yaml.Node, what string) string {
 		r.Problem(n, fmt.Sprintf("%s must be a single value", what), "")
 		return ""
 	}
-	return strings.TrimSpace(n.Value)
+	text := strings.TrimSpace(n.Value)
+	if err := oneline.Check(text); err != nil {
+		r.Problem(n, fmt.Sprintf("%s: %s", what, err), "one line that can be seen as it is")
+	}
+	return text
 }
 
 func empty(n *yaml.Node) bool {

@@ -1,0 +1,39 @@
+package record
+
+import (
+	"slices"
+	"strings"
+
+	"loopwitness/commission/kit/oneline"
+	"loopwitness/commission/programme"
+)
+
+// The laws of what a visit has to take.
+const (
+	// LawProgramme: the steps are those that the site gives, in their order.
+	LawProgramme Law = "programme"
+	// LawChecklist: a visit that is no retest has a checklist, the built-in or a company's own.
+	LawChecklist Law = "checklist"
+	// LawOpening: a retest follows a visit, no other does; the number is that of the site.
+	LawOpening Law = "opening"
+)
+
+var programmeLaws = []rule{
+	{law: LawProgramme, consequence: Refused},
+	{law: LawChecklist, consequence: Limits, end: (*Record).noChecklist},
+	{law: LawOpening, consequence: Limits, entry: on((*Record).otherOpening)},
+}
+
+// noChecklist names the entry that opens a visit without one.
+func (r *Record) noChecklist() []int {
+	checked := slices.ContainsFunc(r.outcomes, func(o *Outcome) bool { return o.step.Kind == programme.StepCheck })
+	if checked || r.opening.Visit == programme.Retest {
+		return nil
+	}
+	return []int{1}
+}
+
+func (r *Record) otherOpening(o Opened) bool {
+	name, of := strings.CutPrefix(o.Number, r.site.Reference+"/")
+	return !of || oneline.Blank(name) || (o.Visit == programme.Retest) != (o.Follows != "")
+}
