@@ -16,7 +16,7 @@ import (
 
 // Rules numbers the rules of judging. It rises with any change that gives a verdict,
 // a finding or a computed number another outcome for the same record.
-const Rules = 2
+const Rules = 3
 
 // Overall is the result of a visit.
 type Overall string
