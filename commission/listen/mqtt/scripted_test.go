@@ -66,8 +66,10 @@ func (s *scripted) serve(c net.Conn) {
 			}
 			return
 		}
-		s.told <- p
-		last = p
+		if _, is := p.(*packets.PingreqPacket); !is { // of which there is no end
+			s.told <- p
+			last = p
+		}
 		if connect, is := p.(*packets.ConnectPacket); is {
 			will = connect.WillFlag
 		}
@@ -93,6 +95,8 @@ func (s *scripted) answers(p packets.ControlPacket) (out []packets.ControlPacket
 			ack.ReturnCode = packets.ErrRefusedNotAuthorised
 		}
 		out = append(out, ack)
+	case *packets.PingreqPacket:
+		out = append(out, packets.NewControlPacket(packets.Pingresp))
 	case *packets.SubscribePacket:
 		ack := packets.NewControlPacket(packets.Suback).(*packets.SubackPacket)
 		ack.MessageID = p.MessageID
