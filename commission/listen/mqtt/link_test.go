@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -262,16 +263,18 @@ func TestWhatIsNotWatchedIsNotTold(t *testing.T) {
 func TestAQuestionThatCannotBeWritten(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		ours, theirs := net.Pipe()
-		told := 0
-		l := newLink(ours, clock.Real{}, func(string) { told++ }, func() {})
+		var told atomic.Int32
+		l := newLink(ours, clock.Real{}, func(string) { told.Add(1) }, func() {})
 		go l.begin()
 		time.Sleep(standsStill + 2*pingTimeout)
 		synctest.Wait()
-		assert.Zero(t, told, "no trip is known")
+		assert.Zero(t, told.Load(), "no trip is known")
 		time.Sleep(ms)
 		synctest.Wait()
-		assert.Equal(t, 1, told)
+		assert.EqualValues(t, 1, told.Load())
+		l.mu.Lock()
 		assert.Len(t, l.asked, 1)
+		l.mu.Unlock()
 		require.NoError(t, l.Close())
 		require.NoError(t, theirs.Close())
 	})
