@@ -157,7 +157,7 @@ func TestALinkThatStandsStillIsTold(t *testing.T) {
 		"for ever":         {held(1001*ms, time.Hour), 0, []string{"0s report", "1.75s stands"}},
 		// Longer than questions are asked.
 		"half a minute":  {held(1100*ms, 30*time.Second), 0, []string{"0s report", "1.75s stands", "30.25s moves"}},
-		"a slow network": {line{trip: slow}, 1500 * ms, []string{"1.85s report"}},
+		"a slow network": {line{trip: slow}, 1501 * ms, []string{"2.1s report"}},
 		"a slow network, held": {line{trip: slow, down: hold{3 * time.Second, 6 * time.Second}}, 4 * time.Second,
 			[]string{"4.2s stands", "6s report", "6.85s moves"}},
 		"a network that grows slow": {line{trip: slowing}, 1 * ms, []string{"10ms report", "2.77s stands"}},
@@ -278,6 +278,20 @@ func TestAQuestionThatCannotBeWritten(t *testing.T) {
 		require.NoError(t, l.Close())
 		require.NoError(t, theirs.Close())
 	})
+}
+
+// A new connection moves, whatever became of the one before.
+func TestANewConnectionMoves(t *testing.T) {
+	s := &scripted{granted: 1}
+	c, h, err := connect(t, s.start(t), "", zoneRule)
+	require.NoError(t, err)
+	c.stood("d")
+	l, err := c.open()
+	require.NoError(t, err)
+	defer func() { _ = l.Close() }()
+	c.present("yes", &PresenceRule{Here: "yes"})
+	_, told := h.all()
+	assert.Equal(t, []signal.Connection{{Why: signal.Stalled, Detail: "d"}, {Up: true, Why: signal.ControllerUp}}, told)
 }
 
 // Where the controller says by itself whether it is there, a link that moves does not
