@@ -133,7 +133,7 @@ func always(d time.Duration) func(time.Duration) time.Duration {
 func TestALinkThatStandsStillIsTold(t *testing.T) {
 	still := hold{1100 * ms, 3100 * ms}
 	stalled := []string{"1.75s stands", "3.1s report", "3.25s moves"}
-	held := func(from, to time.Duration) line { return line{down: hold{from, to}} }
+	held := func(from, to time.Duration) *line { return &line{down: hold{from, to}} }
 	slow := always(600 * ms)
 	slowing := func(since time.Duration) time.Duration {
 		if since > 2*time.Second {
@@ -142,25 +142,25 @@ func TestALinkThatStandsStillIsTold(t *testing.T) {
 		return 10 * ms
 	}
 	for name, tc := range map[string]struct {
-		line   line
+		line   *line
 		report time.Duration
 		want   []string
 	}{
-		"nothing held":  {line{}, 1200 * ms, []string{"1.2s report"}},
-		"both ways":     {line{up: still, down: still}, 1500 * ms, stalled},
-		"what comes":    {line{down: still}, 1500 * ms, stalled},
-		"reported late": {line{down: still}, 1099 * ms, []string{"1.099s report", "1.75s stands", "3.25s moves"}},
+		"nothing held":  {&line{}, 1200 * ms, []string{"1.2s report"}},
+		"both ways":     {&line{up: still, down: still}, 1500 * ms, stalled},
+		"what comes":    {&line{down: still}, 1500 * ms, stalled},
+		"reported late": {&line{down: still}, 1099 * ms, []string{"1.099s report", "1.75s stands", "3.25s moves"}},
 		// What trickles in answers nothing, and is no proof that the link moves.
-		"what goes":        {line{up: still}, 1500 * ms, []string{"1.5s report", "1.75s stands", "3.25s moves"}},
+		"what goes":        {&line{up: still}, 1500 * ms, []string{"1.5s report", "1.75s stands", "3.25s moves"}},
 		"just not noticed": {held(1001*ms, 1750*ms), 1001 * ms, []string{"1.75s report"}},
 		"just noticed":     {held(1001*ms, 1751*ms), 1001 * ms, []string{"1.75s stands", "1.751s report", "2s moves"}},
 		"for ever":         {held(1001*ms, time.Hour), 0, []string{"0s report", "1.75s stands"}},
 		// Longer than questions are asked.
 		"half a minute":  {held(1100*ms, 30*time.Second), 0, []string{"0s report", "1.75s stands", "30.25s moves"}},
-		"a slow network": {line{trip: slow}, 1501 * ms, []string{"2.1s report"}},
-		"a slow network, held": {line{trip: slow, down: hold{3 * time.Second, 6 * time.Second}}, 4 * time.Second,
+		"a slow network": {&line{trip: slow}, 1501 * ms, []string{"2.1s report"}},
+		"a slow network, held": {&line{trip: slow, down: hold{3 * time.Second, 6 * time.Second}}, 4 * time.Second,
 			[]string{"4.2s stands", "6s report", "6.85s moves"}},
-		"a network that grows slow": {line{trip: slowing}, 1 * ms, []string{"10ms report", "2.77s stands"}},
+		"a network that grows slow": {&line{trip: slowing}, 1 * ms, []string{"10ms report", "2.77s stands"}},
 	} {
 		assert.Equal(t, tc.want, tc.line.run(t, 40*time.Second, tc.report), name)
 	}
