@@ -15,6 +15,7 @@ import (
 
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
 )
 
 // hold is a time, from the beginning of a test, in which bytes of one direction are kept.
@@ -278,6 +279,40 @@ func TestAQuestionThatCannotBeWritten(t *testing.T) {
 		require.NoError(t, l.Close())
 		require.NoError(t, theirs.Close())
 	})
+}
+
+// Every connection is watched, the first and those that follow.
+func TestEveryConnectionIsWatched(t *testing.T) {
+	s := &scripted{granted: 1}
+	c, h, err := connect(t, s.start(t), "", zoneRule)
+	require.NoError(t, err)
+	latest := func(why signal.Change) {
+		require.Eventually(t, func() bool { _, told := h.all(); return len(told) > 0 && told[len(told)-1].Why == why },
+			20*time.Second, time.Millisecond, why)
+	}
+	for range 2 {
+		s.dumb.Store(true)
+		latest(signal.Stalled)
+		s.dumb.Store(false)
+		s.hangsUp.Store(true)
+		go func() { _ = c.Energise(t.Context(), &site.Output{Address: "siren"}, false) }() // which is lost
+		latest(signal.BackAgain)
+	}
+}
+
+// The first trip that is known is that of CONNECT; and questions are bounded.
+func TestConnectIsTheFirstQuestion(t *testing.T) {
+	l, c, _, _ := askedTwice(t)
+	l.asked, l.best = nil, pingTimeout
+	_, err := l.Write([]byte{typeConnect, 0})
+	require.NoError(t, err)
+	c.now = c.now.Add(100 * ms)
+	l.heard([]byte{typeConnack, 2, 0, 0})
+	assert.Equal(t, 100*ms, l.best)
+	l.asked, l.next = make([]time.Duration, mostAsked), 0
+	assert.False(t, l.dueToAsk())
+	l.asked, l.next = l.asked[1:], 0
+	assert.True(t, l.dueToAsk())
 }
 
 // A new connection moves, whatever became of the one before.

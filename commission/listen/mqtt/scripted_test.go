@@ -26,6 +26,7 @@ type scripted struct {
 	deaf    bool                     // does not confirm what is published
 	noWills bool                     // refuses a connection with a last will
 	alone   bool                     // lets one connection stand, the latest
+	dumb    atomic.Bool              // answers no PINGREQ
 	hangsUp atomic.Bool              // at the first that is published
 	told    chan packets.ControlPacket
 	last    chan packets.ControlPacket // of each connection with a will
@@ -96,7 +97,9 @@ func (s *scripted) answers(p packets.ControlPacket) (out []packets.ControlPacket
 		}
 		out = append(out, ack)
 	case *packets.PingreqPacket:
-		out = append(out, packets.NewControlPacket(packets.Pingresp))
+		if !s.dumb.Load() {
+			out = append(out, packets.NewControlPacket(packets.Pingresp))
+		}
 	case *packets.SubscribePacket:
 		ack := packets.NewControlPacket(packets.Suback).(*packets.SubackPacket)
 		ack.MessageID = p.MessageID
