@@ -142,6 +142,7 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 		r.remember(e, fact)
 		if e.Run != r.run {
 			r.watched.begin(e.At.Sub(r.latest))
+			r.backAt, r.lostAt = 0, 0
 		}
 		return take(r, e, fact)
 	}}
@@ -239,7 +240,8 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	last := len(r.outages) - 1
 	switch {
 	case !c.Up && r.connected:
-		r.outages = append(r.outages, Break{From: e.At})
+		r.outages = append(r.outages, Break{From: e.At, Own: r.wasAwayAt(e.Elapsed)})
+		r.lostAt = e.Elapsed
 	case c.Up && last >= 0 && r.outages[last].To.IsZero():
 		r.outages[last].To = e.At
 	}

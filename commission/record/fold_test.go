@@ -89,7 +89,7 @@ func TestBreaks(t *testing.T) {
 			[]Break{{From: at(minute), Why: StopByTechnician}}},
 		"paused": {[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}}, []Break{paused}},
 		"ended without": {[]any{minute, answer(checkStep, Done), minute, Resumed{}},
-			[]Break{{at(minute), at(2 * minute), StopUnpaused}}},
+			[]Break{{From: at(minute), To: at(2 * minute), Why: StopUnpaused}}},
 		"paused, then without": {
 			[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}, minute, Resumed{}},
 			[]Break{paused, {at(3 * minute), at(4 * minute), StopUnpaused}}},
