@@ -65,9 +65,10 @@ func (l *laptop) stop(d time.Duration) {
 
 // sleep closes the lid, as Linux counts it.
 func (l *laptop) sleep(d time.Duration) {
-	l.set(d)
+	now := l.Now()
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	l.moves = append(l.moves, move{now, d})
 	l.asleep += d
 }
 
