@@ -108,15 +108,15 @@ func TestASuspensionVoidsATrial(t *testing.T) {
 		absence time.Duration
 	}{
 		"stopped for 5 s": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(5 * time.Second) }, "was stopped for 5", 5 * time.Second},
+			func(l *laptop) { l.stop(5 * time.Second) }, "For 5", 5 * time.Second},
 		"stopped for 30 s, longer than is listened": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
+			func(l *laptop) { l.stop(30 * time.Second) }, "For 30", 30 * time.Second},
 		"stopped, and nothing came": {"100ms meanwhile x|420ms z1 active",
-			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
+			func(l *laptop) { l.stop(30 * time.Second) }, "For 30", 30 * time.Second},
 		"starved": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(80 * time.Millisecond) }, "Once more", 80 * time.Millisecond},
+			func(l *laptop) { l.stop(80 * time.Millisecond) }, "For ", 80 * time.Millisecond},
 		"asleep": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.sleep(time.Hour) }, "slept for 1 h", time.Hour},
+			func(l *laptop) { l.sleep(time.Hour) }, "For 1 h", time.Hour},
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -133,7 +133,7 @@ func TestASuspensionVoidsATrial(t *testing.T) {
 				assert.InDelta(t, tc.absence, r.Absences()[0].Lasted, float64(2*lookEvery))
 				assert.True(t, r.Absences()[0].Trial)
 				assert.Contains(t, b.out.String(), tc.told)
-				assert.Contains(t, b.out.String(), "Once more")
+				assert.Contains(t, b.out.String(), "then once more")
 			})
 		})
 	}

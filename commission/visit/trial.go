@@ -60,7 +60,10 @@ func (v *Visit) tellVoid(end record.End) {
 	case record.ByOverrun:
 		v.operator.Tell(ask.TrialAgain{})
 	case record.ByAbsence:
-		v.operator.Tell(ask.TrialAbsent{})
+		v.operator.Tell(seen(v, func(r *record.Record) ask.TrialAbsent {
+			all := r.Absences()
+			return ask.TrialAbsent{Lasted: all[len(all)-1].Lasted, Asleep: all[len(all)-1].Asleep}
+		}))
 	}
 }
 

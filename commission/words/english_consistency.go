@@ -37,7 +37,13 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 		return fmt.Sprintf("the computer's clock was set %s during the visit (at %s); no duration rests on it",
 			l.direction(p.By), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
-		return "This computer was busy or asleep while it waited, so the time would be wrong. Once more, please.", true
+		why := "this program could not run"
+		if p.Asleep {
+			why = "this computer slept"
+		}
+		return fmt.Sprintf("For %s %s while the detector was awaited, so the time would be wrong: it does not count. "+
+			"Let it come to rest, then once more. If this goes on, close other programs.",
+			l.Duration(p.Lasted.Round(10*time.Millisecond)), why), true
 	case ask.WasAbsent:
 		if p.Asleep {
 			return fmt.Sprintf("This computer slept for %s: that time does not count.", l.Duration(roughly(p.Lasted))), true
