@@ -36,7 +36,7 @@ func TestAnOutputIsGuardedByALastWill(t *testing.T) {
 	assert.Equal(t, "OFF", string(own.WillMessage))
 	assert.Equal(t, byte(1), own.WillQos)
 	assert.False(t, own.WillRetain, "a command that is kept would switch it off when it is meant to be on")
-	assert.Equal(t, uint16(3), own.Keepalive, "a process that was stopped is noticed within 4.5 s")
+	assert.Equal(t, uint16(2), own.Keepalive, "a process that was stopped is noticed within 4.5 s")
 	assert.True(t, own.CleanSession)
 	assert.Regexp(t, "^loopwitness[0-9a-f]{12}$", own.ClientIdentifier)
 	assert.NotEqual(t, main.ClientIdentifier, own.ClientIdentifier)
