@@ -152,14 +152,11 @@ func (r *Record) onTooLong(e journal.Entry, f Fact) bool {
 	if !is || off.On || off.By != SwitchedByController || !r.on[off.Output] || r.stuck[off.Output] != "" {
 		return false
 	}
-	s := r.sounded[off.Output]
-	for _, a := range r.absences {
-		if !a.Noticed.Before(s.since) {
-			return false
-		}
+	s, o := r.sounded[off.Output], r.site.Output(off.Output)
+	if s.run != e.Run || len(r.absences) > s.absences || o == nil {
+		return false
 	}
-	o := r.site.Output(off.Output)
-	return s.run == e.Run && o != nil && e.Elapsed-s.elapsed > max(LongestLoad, WaitedFor(o.CutOff.Duration()))+toSwitch
+	return e.Elapsed-s.elapsed > max(LongestLoad, WaitedFor(o.CutOff.Duration()))+toSwitch
 }
 
 // readUnloaded tells whether a reading under alarm load was taken while an output was off
