@@ -112,6 +112,28 @@ func TestHostileFiles(t *testing.T) {
 		}
 		return forged(t, w.Bytes(), asItIs)
 	})
+	const switched = "outputs:\n" +
+		"  - {name: S, kind: sounder, address: s}\n  - {name: C, kind: chime, address: c, follows: [1]}\n"
+	try("absences", func() []byte {
+		w := begun(t, siteOf(1, "a")+switched)
+		for range 45_000 {
+			w.add(record.Absent{LastedNS: 1})
+		}
+		for range 45_000 {
+			w.add(record.Energised{Output: "S", On: true, By: record.SwitchedByController},
+				record.Energised{Output: "S", By: record.SwitchedByController})
+		}
+		return forged(t, w.Bytes(), asItIs)
+	})
+	try("chimes", func() []byte {
+		w := begun(t, siteOf(1, "a")+switched)
+		for range 60_000 {
+			w.add(record.Cue{Step: "outputs/C/zone-1", Half: record.Operate},
+				record.Ended{Step: "outputs/C/zone-1", By: record.ByHeard})
+			w.now = w.now.Add(-2 * time.Millisecond) // all in one instant
+		}
+		return forged(t, w.Bytes(), asItIs)
+	})
 	try("stated", func() []byte {
 		return forged(t, recorded(t), func(s *evidence.Statement, _ *seal.Contents) {
 			for i := range 500000 {
