@@ -2,6 +2,8 @@ package visit
 
 import (
 	"context"
+	"errors"
+	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -15,6 +17,7 @@ import (
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
 )
 
 // How long it takes to leave while a sounder is on and nothing answers: a second at most
@@ -103,8 +106,42 @@ func TestWhatAnEarlierRunLeftOnIsNotSure(t *testing.T) {
 	})
 }
 
-// A guard that is lost before the output was energised, or after it was switched off, is
-// no news.
+// hangsUp is a controller whose guards are gone as soon as they were had, so many times.
+type hangsUp struct {
+	*talk
+	times int
+}
+
+func (h *hangsUp) GuardOff(ctx context.Context, o *site.Output, lost func(error)) (func(), error) {
+	release, err := h.talk.GuardOff(ctx, o, lost)
+	if h.times--; h.times >= 0 {
+		lost(errors.New("hung up"))
+	}
+	return release, err
+}
+
+// Nothing is energised whose guard was lost before: it is told, and another one is had.
+func TestAGuardThatIsLostBeforeTheOutputIsEnergised(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/sounder-guarded.txtar")
+	require.NoError(t, err)
+	synctest.Test(t, func(t *testing.T) {
+		k := newTalk(t, archive)
+		config, opened := k.visit(t, textOf(archive, "answers"))
+		config.Source = &hangsUp{k, 1}
+		v, err := begin(config, journal.On(&disk{}), opened)
+		require.NoError(t, err)
+		require.NoError(t, v.Run(t.Context()))
+		said := k.said.String()
+		told, guarded := strings.Index(said, "tell notice/nobody-guards"), strings.LastIndex(said, "guard Sounder")
+		assert.Positive(t, told, said)
+		assert.Greater(t, guarded, told, said)
+		assert.Less(t, guarded, strings.Index(said, "switch Sounder true"), said)
+		assert.Equal(t, 1, strings.Count(said, "switch Sounder true"))
+		assert.Equal(t, record.Works, v.Record().Find("outputs/Sounder").Result())
+	})
+}
+
+// A guard that is lost after the output was switched off is no news.
 func TestAGuardThatIsLostWhileNothingIsOn(t *testing.T) {
 	archive, err := txtar.ParseFile("testdata/sounder-guarded.txtar")
 	require.NoError(t, err)

@@ -53,6 +53,10 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 	turn := v.guards.turn(o.Name)
 	turn.Lock()
 	defer turn.Unlock()
+	if why := v.guards.gone(o.Name); why != nil {
+		v.operator.Tell(ask.NobodyGuards{Output: o.Name, Why: why})
+		return nil, errBack // the step begins again, with another guard
+	}
 	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}
