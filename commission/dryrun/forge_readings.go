@@ -71,18 +71,10 @@ var measuredForgeries = []Forgery{
 		meter(func(m *record.Instrument) { m.Calibrated = "2027-02-31" })},
 	{"an instrument without a name", record.LawInstrument, meter(func(m *record.Instrument) { m.Name = "" })},
 	{"an uncertainty below nothing", record.LawInstrument, meter(func(m *record.Instrument) { m.Uncertainty = -0.05 })},
-	{"a real instrument in a simulated visit", record.LawPractice,
-		meter(func(m *record.Instrument) { m.Simulated = false })},
-	{"a simulated instrument in a real visit", record.LawPractice, source(func(l *signal.Listening) {
-		*l = signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: l.UncertaintyNS}
-	})},
-	{"simulated signals timed by the computer", record.LawSource,
+	{"simulated signals timed by the computer", record.LawWay,
 		source(func(l *signal.Listening) { l.TimedBy = signal.ByComputer })},
-	{"simulated signals that are said to be real", record.LawSource,
+	{"a simulated source that is said to be real", record.LawWay,
 		source(func(l *signal.Listening) { l.Simulated = false })},
-	{"signals of a broker that are key presses", record.LawSource, source(func(l *signal.Listening) {
-		l.Way, l.TimedBy, l.Simulated, l.ByHand = signal.OverMQTT, signal.ByComputer, false, true
-	})},
 	{"an accredited laboratory took the times", record.LawKnownCodes,
 		source(func(l *signal.Listening) { l.TimedBy = "accredited laboratory, traceable" })},
 	{"signals came in a certified way", record.LawKnownCodes,

@@ -18,9 +18,7 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawOneInstrument:   "a reading names another instrument, or another uncertainty, than the voltmeter named before",
 	record.LawInstrumentFirst: "a voltage was read before anybody said with what",
 	record.LawInstrument:      "an instrument has no name, a calibration on no day, or an uncertainty below nothing",
-	record.LawPractice:        "an instrument is simulated and the controller is not, or the other way round",
 	record.LawDoubts:          "a value that cannot well be was not confirmed, or one that can be was",
-	record.LawSource:          "the way in which signals came and what took their times do not belong together",
 	record.LawFitsStep:        "a fact is told of a step that cannot have it",
 
 	record.LawRemarks:     "an answer lacks the reason that it has to have, or has a remark that nobody asked for",
