@@ -327,6 +327,7 @@ var trialForgeries = []Forgery{
 	}},
 	{"a chime that is heard while its zone is silent", record.LawChimeFollows, func(f *Forged) {
 		f.Remove(f.last("signal", "address", "z02"))
+		f.Shift(f.last("ended", "by", "heard")+1, time.Minute) // it would have come by then
 	}},
 	{"a cue to who cannot be ready", record.LawReady, (*Forged).inEarnest},
 	{"a silence that was not waited for", record.LawWaits, func(f *Forged) {

@@ -110,6 +110,7 @@ var kinds = map[string]kind{
 	kindUndertaken:  taking((*Record).undertaken),
 
 	kindAbsent:       taking((*Record).absent),
+	kindShown:        taking((*Record).shown),
 	kindClockStepped: taking((*Record).clockStepped),
 }
 

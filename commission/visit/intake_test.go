@@ -177,7 +177,7 @@ func TestStampsDoNotWaitForTheDisk(t *testing.T) {
 func TestNothingIsOvertaken(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t, &timeline{}, clock.Real{}, noAnswers)
-		d := &disk{slow: 20 * time.Millisecond}
+		d := &disk{slow: 5 * time.Millisecond}
 		v := b.on(t, d, "walk/1.1")
 		defer v.keepWriting()()
 		to := receiver{v}
@@ -185,7 +185,7 @@ func TestNothingIsOvertaken(t *testing.T) {
 			to.Signal(active("z1"))
 		}
 		go func() {
-			time.Sleep(25 * time.Millisecond) // while the cue is being written
+			time.Sleep(7 * time.Millisecond) // while the cue is being written
 			to.Signal(active("z2"))
 			to.Connection(signal.Connection{Up: true})
 			to.Signal(active("z1"))

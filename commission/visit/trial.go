@@ -106,6 +106,10 @@ func (v *Visit) cueLocked(
 		return nil, given, nil, err
 	}
 	v.awake.times(record.MostLate(s.Step(), v.record.Listening()))
+	if now := v.clock.Now(); c.BeforeNS == 0 && now.Sub(given) >= record.ShownLate && v.intake.put(
+		arrival{at: now, fact: record.Shown{Step: s.Step().ID}}) {
+		given = now
+	}
 	last := s.Attempts()[len(s.Attempts())-1]
 	if half == record.Restore {
 		return last.Restore, given, nil, nil
