@@ -31,7 +31,8 @@ var outputLaws = []rule{
 
 const (
 	// LongestLoad is how long an output stays on at the longest if nobody switches it off and
-	// it is not waited for that it stops by itself; WaitedFor is that wait.
+	// it is not waited for that it stops by itself (WaitedFor): several readings may be taken
+	// meanwhile, one of them at a detector.
 	LongestLoad = 3 * time.Minute
 	// toSwitch is how much longer it may take to switch an output off without a failure that
 	// is told: a command of 3 s, and a disk that stalls.

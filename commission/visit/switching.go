@@ -14,10 +14,9 @@ import (
 )
 
 const (
-	// longestSound is how long an output stays on if nobody switches it off; longestLoad
-	// where several readings are taken under alarm load, one of them at a detector.
+	// longestSound is how long an output stays on if nobody switches it off, and nothing but
+	// itself is tried; record.LongestLoad where several readings are taken under alarm load.
 	longestSound = 60 * time.Second
-	longestLoad  = 3 * time.Minute
 	// switchLimit bounds one command to the controller.
 	switchLimit = 3 * time.Second
 	// patience is how long switching off is tried again and again: a broker that

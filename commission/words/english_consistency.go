@@ -12,8 +12,8 @@ import (
 	"loopwitness/commission/record"
 )
 
-// englishLaws say what entries of a record contradict.
-var englishLaws = map[record.Law]string{
+// englishClockLaws say what entries of a record contradict in its clocks.
+var englishClockLaws = map[record.Law]string{
 	record.LawClocksAgree: "the time of day and the time that passed do not go together, and no entry says that " +
 		"the clock was set or the computer slept",
 }
@@ -22,7 +22,7 @@ var englishLaws = map[record.Law]string{
 func (l English) ofConsistency(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case record.Law:
-		said := cmp.Or(englishLaws[p], englishTimeLaws[p])
+		said := cmp.Or(englishClockLaws[p], englishTimeLaws[p], englishReadingLaws[p])
 		return said, said != ""
 	case judge.Contradicted:
 		return fmt.Sprintf("the record contradicts itself in %s: %s", entries(p), l.Say(p.Law)), true

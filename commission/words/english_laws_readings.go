@@ -1,10 +1,6 @@
 package words
 
-import (
-	"maps"
-
-	"loopwitness/commission/record"
-)
+import "loopwitness/commission/record"
 
 // englishReadingLaws say what entries contradict in readings, texts, names and programmes.
 var englishReadingLaws = map[record.Law]string{
@@ -39,5 +35,3 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawChecklist: "the visit has no checklist: nothing was looked at, nothing handed over",
 	record.LawOpening:   "the number, or the visit that it follows, is none of such a visit",
 }
-
-func init() { maps.Copy(englishLaws, englishReadingLaws) }
