@@ -116,6 +116,9 @@ var kinds = map[string]kind{
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 	return kind{func(e journal.Entry) (Fact, error) { return read[F](e) }, func(r *Record, e journal.Entry) error {
+		if err := bounded(e); err != nil {
+			return err
+		}
 		fact, err := read[F](e)
 		if err != nil {
 			return err
