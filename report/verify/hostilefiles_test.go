@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -114,6 +115,14 @@ func TestHostileFiles(t *testing.T) {
 	})
 	const switched = "outputs:\n" +
 		"  - {name: S, kind: sounder, address: s}\n  - {name: C, kind: chime, address: c, follows: [1]}\n"
+	try("flood", func() []byte {
+		w := begun(t, siteOf(1, "a"))
+		for w.Len() < journal.MostBytes-1000 && w.entries < mostEntries {
+			w.add(signal.Signal{Address: "z1", State: signal.Active})
+		}
+		t.Log(w.entries, w.Len())
+		return forged(t, w.Bytes(), asItIs)
+	})
 	try("absences", func() []byte {
 		w := begun(t, siteOf(1, "a")+switched)
 		for range 45_000 {
@@ -196,6 +205,15 @@ func TestHostileFiles(t *testing.T) {
 			acc[i] = record.Acceptance{ID: "F1", Said: []byte("{}"), Shown: "x"}
 		}
 		w.add(record.Signed{Step: step, Role: "customer", Name: "x", Accepted: acc, Position: "owner"})
+		return forged(t, w.Bytes(), asItIs)
+	})
+	try("accepted", func() []byte {
+		w := begun(t, siteOf(1, "a"))
+		acc := make([]record.Acceptance, 1_200_000)
+		for i := range acc {
+			acc[i] = record.Acceptance{ID: "F1", Said: []byte("{}"), Shown: "x"}
+		}
+		w.add(record.Signed{Step: programme.IDCustomer, Role: "customer", Name: "x", Accepted: acc, Position: "owner"})
 		return forged(t, w.Bytes(), asItIs)
 	})
 	try("parts", func() []byte {
