@@ -34,8 +34,12 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 		return fmt.Sprintf("%s for %s (%s); what waited meanwhile was tried again, and no such time counts",
 			why, l.Duration(roughly(p.Lasted)), occasions(p.Times, p.From, p.To)), true
 	case judge.ClockSet:
-		return fmt.Sprintf("the computer's clock was set %s during the visit (at %s); no duration rests on it",
-			l.direction(p.By), p.At.Format(time.TimeOnly)), true
+		often := ""
+		if p.Times > 1 {
+			often = fmt.Sprintf("%d times, at most ", p.Times)
+		}
+		return fmt.Sprintf("the computer's clock was set %s%s during the visit (at %s); no duration rests on it",
+			often, l.direction(p.By), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
 		return "This computer was busy or asleep while it waited, so the time would be wrong. Once more, please.", true
 	case ask.WasAbsent:
