@@ -142,8 +142,8 @@ func (r *Record) offWhileOff(e journal.Entry, f Fact) bool {
 	if !is || off.On || r.on[off.Output] {
 		return false
 	}
-	s, was := r.sounded[off.Output]
-	return !was || s.run != e.Run || e.Elapsed-s.elapsed-s.lasted > switchedTwice
+	s := r.sounded[off.Output] // of run 0, which is none, if it never was
+	return s.run != e.Run || e.Elapsed-s.elapsed-s.lasted > switchedTwice
 }
 
 // onTooLong tells whether the controller switched an output off later than this program
@@ -169,8 +169,8 @@ func (r *Record) readUnloaded(e journal.Entry, f Fact) bool {
 		return false
 	}
 	for _, output := range r.site.AlarmOutputs() {
-		s, was := r.sounded[output.Name]
-		just := was && s.run == e.Run && e.Elapsed-s.elapsed-s.lasted <= loadGone
+		s := r.sounded[output.Name]
+		just := s.run == e.Run && e.Elapsed-s.elapsed-s.lasted <= loadGone
 		if !r.on[output.Name] && !just {
 			return true
 		}

@@ -85,6 +85,83 @@ func TestNothingIsLeftOnWhereTheLinkAnswers(t *testing.T) {
 	})
 }
 
+// begunTalk is a visit of a talk that has begun and is not carried out.
+func begunTalk(t *testing.T, name, answers string) (*talk, *Visit) {
+	t.Helper()
+	archive, err := txtar.ParseFile("testdata/" + name + ".txtar")
+	require.NoError(t, err)
+	k := newTalk(t, archive)
+	config, opened := k.visit(t, answers)
+	v, err := begin(config, journal.On(&disk{}), opened)
+	require.NoError(t, err)
+	require.NoError(t, v.add(k.About()))
+	return k, v
+}
+
+var theSounder = &site.Output{Name: "Sounder", Kind: site.Sounder}
+
+// Of several outputs that are guarded, each has its share of the second.
+func TestGuardedOutputsShareTheSecond(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k, v := begunTalk(t, "sounder-guarded", "answers: [{when: nothing, say: \"\"}]\n")
+		require.NoError(t, v.add(record.Energised{Output: "Sounder", On: true, By: record.SwitchedByController}))
+		v.guards.set("Sounder", func() {})
+		k.hang = 1
+		began := time.Now()
+		assert.Error(t, v.leaveOff(t.Context(), k, theSounder, 3))
+		assert.Equal(t, patienceGuarded/3, time.Since(began))
+	})
+}
+
+// The end that is asked for while a visit leaves by itself hurries it; where it leaves
+// because of that, only the second time does.
+func TestWhatHurriesWhoLeaves(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		hurry := make(chan struct{})
+		v := &Visit{hurry: hurry}
+		asked, ask := context.WithCancel(t.Context())
+		byItself, cancel := v.impatience(asked)
+		defer cancel()
+		synctest.Wait()
+		assert.NoError(t, byItself.Err())
+		ask()
+		synctest.Wait()
+		assert.Error(t, byItself.Err())
+		asAsked, cancel := v.impatience(asked)
+		defer cancel()
+		synctest.Wait()
+		assert.NoError(t, asAsked.Err())
+		close(hurry)
+		synctest.Wait()
+		assert.Error(t, asAsked.Err())
+	})
+}
+
+// Where the guard is lost and the output cannot be switched off, the visit ends.
+func TestAGuardIsLostAndSoIsTheLink(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k, v := begunTalk(t, "sounder-guarded", "answers: [{when: nothing, say: \"\"}]\n")
+		require.NoError(t, v.add(record.Energised{Output: "Sounder", On: true, By: record.SwitchedByController}))
+		k.refuse = 1000
+		v.guardLost(t.Context(), theSounder, errors.New("hung up"))
+		assert.ErrorContains(t, v.ending, "switch Sounder off")
+	})
+}
+
+// Who says no to what nobody guards lets the other guards go.
+func TestWhoDeclinesLetsTheGuardsGo(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k, v := begunTalk(t, "sounder-guarded", "answers:\n  - {when: energise/unguarded, say: \"no\"}\n")
+		v.source = &hangsUp{k, 0}
+		bell := &site.Output{Name: "Bell", Kind: site.Sounder}
+		require.NoError(t, v.guardAll(t.Context(), []*site.Output{theSounder}))
+		v.source.(*hangsUp).talk.with["no-guard"] = true
+		require.ErrorIs(t, v.guardAll(t.Context(), []*site.Output{theSounder, bell}), errBack)
+		assert.False(t, v.guards.stand("Sounder"))
+		assert.Contains(t, k.said.String(), "let go Sounder")
+	})
+}
+
 // What an earlier run left on, and this one cannot reach, may be off by now.
 func TestWhatAnEarlierRunLeftOnIsNotSure(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
