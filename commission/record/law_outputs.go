@@ -123,10 +123,11 @@ func (r *Record) seenUnenergised(_ journal.Entry, f Fact) bool {
 
 // onAtEnd tells whether an output is on at the end of a visit, or at a pause, that the
 // controller switches and that was not told to have stuck. After a run that ended without a
-// pause, it may be; and nobody but the technician knows of one that is switched by hand.
+// pause, or because its end was asked for, perhaps twice, it may be; and nobody but the
+// technician knows of one that is switched by hand.
 func (r *Record) onAtEnd() []int {
 	n := len(r.breaks)
-	over := r.Done() || n > 0 && r.breaks[n-1].To.IsZero()
+	over := r.Done() || n > 0 && r.breaks[n-1].To.IsZero() && r.breaks[n-1].Why != StopAsked
 	var entries []int
 	for _, output := range r.Energised() {
 		if over && r.stuck[output] == "" && r.sounded[output].by == SwitchedByController {

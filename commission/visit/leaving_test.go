@@ -3,6 +3,7 @@ package visit
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 	"testing/synctest"
@@ -60,6 +61,7 @@ func TestLeavingWithASounderOn(t *testing.T) {
 				assert.LessOrEqual(t, time.Since(stopped), max(tc.took, 5*time.Millisecond))
 				assert.Equal(t, []ask.LeftOn{tc.left}, v.LeftOn())
 				assert.True(t, v.Record().IsOn("Sounder"), "the next run has to deal with it")
+				breaksNoLaw(t, v.Record())
 				time.Sleep(2 * time.Hour)
 			})
 		})
@@ -135,6 +137,18 @@ func TestWhatHurriesWhoLeaves(t *testing.T) {
 		synctest.Wait()
 		assert.Error(t, asAsked.Err())
 	})
+}
+
+// A pause that is hurried is no longer the technician's: what is on may stay on.
+func TestWhyAVisitPauses(t *testing.T) {
+	ended, end := context.WithCancel(t.Context())
+	end()
+	paused, failed := fmt.Errorf("here: %w", ask.ErrPaused), errors.New("no route")
+	assert.Equal(t, record.StopByTechnician, pauseReason(t.Context(), paused))
+	assert.Equal(t, record.StopByError, pauseReason(t.Context(), failed))
+	assert.Equal(t, record.StopAsked, pauseReason(t.Context(), context.Canceled))
+	assert.Equal(t, record.StopAsked, pauseReason(ended, paused))
+	assert.Equal(t, record.StopAsked, pauseReason(ended, failed))
 }
 
 // Where the guard is lost and the output cannot be switched off, the visit ends.
