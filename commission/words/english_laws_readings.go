@@ -10,8 +10,9 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawSiteFile:   "no visit begins with this site file",
 	record.LawKnownCodes: "a text stands where this program knows codes only",
 
-	record.LawValueAsTyped:    "a value is not what was typed for it",
-	record.LawOneInstrument:   "a reading names another instrument, or another uncertainty, than the voltmeter named before",
+	record.LawValueAsTyped: "a value is not what was typed for it",
+	record.LawOneInstrument: "a reading names another instrument, or another uncertainty, than the voltmeter " +
+		"named before",
 	record.LawInstrumentFirst: "a voltage was read before anybody said with what",
 	record.LawInstrument:      "an instrument has no name, a calibration on no day, or an uncertainty below nothing",
 	record.LawDoubts:          "a value that cannot well be was not confirmed, or one that can be was",

@@ -86,7 +86,8 @@ func TestTryingWhetherAnOutputWouldBeGuarded(t *testing.T) {
 	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(1, false, true, 0, `{"state":"open"}`)}}
 	require.NoError(t, try(s))
 	assert.IsType(t, &packets.DisconnectPacket{}, <-s.last)
-	assert.ErrorIs(t, try(&scripted{granted: 1, wills: packets.ErrRefusedNotAuthorised}), packets.ErrorRefusedNotAuthorised)
+	assert.ErrorIs(t, try(&scripted{granted: 1, wills: packets.ErrRefusedNotAuthorised}),
+		packets.ErrorRefusedNotAuthorised)
 	assert.ErrorContains(t, try(&scripted{granted: 1, wills: 0x87}), "refuses with code 135") // as MQTT 5 refuses
 	assert.ErrorContains(t, try(&scripted{granted: 1, alone: true}), "does not let two connections stand")
 }
