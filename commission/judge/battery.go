@@ -203,7 +203,7 @@ func (a *Assessment) alarmCurrent() (ampere float64, measured bool) {
 // soundingCurrent is that of an output in A, as measured or as the site file says.
 func soundingCurrent(r *record.Record, o *site.Output) (ampere float64, measured bool) {
 	for _, s := range r.Outcomes() {
-		if m := s.Reading(record.CurrentReading); m != nil && s.Step().Output == o.Name {
+		if m := s.ReadingWhileOn(record.CurrentReading); m != nil && s.Step().Output == o.Name {
 			return m.Value, true
 		}
 	}

@@ -236,7 +236,7 @@ func (a *Assessment) findSwitchOver() {
 	}
 	for _, off := range a.record.Holds() {
 		for _, lost := range a.record.Outages() {
-			if lost.From.Before(off.From) || !off.To.IsZero() && lost.From.After(off.To) {
+			if lost.Own || lost.From.Before(off.From) || !off.To.IsZero() && lost.From.After(off.To) {
 				continue
 			}
 			f := Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply},

@@ -57,7 +57,7 @@ func (r soundReading) known() Assumable {
 func currentsOf(a *Assessment) []Computed {
 	var out []Computed
 	for _, o := range a.outputs {
-		r := o.Outcome.Reading(record.CurrentReading)
+		r := o.Outcome.ReadingWhileOn(record.CurrentReading)
 		if r == nil || !o.Output.Current.Given() {
 			continue
 		}
@@ -79,7 +79,7 @@ func levelsOf(a *Assessment) []Computed {
 		if o.Output.Kind != site.Sounder {
 			continue
 		}
-		step, r := o.Outcome.Step().ID, o.Outcome.Reading(record.LevelReading)
+		step, r := o.Outcome.Step().ID, o.Outcome.ReadingWhileOn(record.LevelReading)
 		switch {
 		case r != nil:
 			sound := soundOf(r)

@@ -120,15 +120,30 @@ func (s *story) tell(facts ...any) {
 			s.now += d
 			continue
 		}
-		s.n++
 		if reading, is := f.(record.Reading); is {
 			f = s.measured(asTyped(reading))
+			if output := s.silent(reading); output != "" {
+				s.tell(switched(output, true), f, switched(output, false))
+				continue
+			}
 		}
+		s.n++
 		if cue, is := f.(record.Cue); is && cue.Half == record.Operate {
 			s.now += walking
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
+}
+
+// silent is the output that a level or a current is measured of, if it is off: it is
+// energised for that.
+func (s *story) silent(r record.Reading) string {
+	o := s.record.Find(r.Step)
+	measured := r.Quantity == record.LevelReading || r.Quantity == record.CurrentReading
+	if o == nil || o.Step().Kind != programme.StepOutput || !measured || s.record.IsOn(o.Step().Output) {
+		return ""
+	}
+	return o.Step().Output
 }
 
 // asTyped is a voltage, a current or a level with what was typed for it.

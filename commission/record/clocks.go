@@ -78,6 +78,24 @@ func (w *watched) at(elapsed time.Duration) time.Duration { return w.earlier + e
 // counted from its first entry. Only differences mean anything.
 func (r *Record) Watched(elapsed time.Duration) time.Duration { return r.watched.at(elapsed) }
 
+// ownLoss is how soon after this program did not run the loss of a connection is its own
+// doing: a broker gives up who says nothing for some seconds, and the end of the connection
+// is met at once or with the next message. It may be told a moment before the absence is.
+const ownLoss, ownLossBefore = 10 * time.Second, time.Second
+
+// wentAway keeps when a long absence was noticed, and what was lost by it just before.
+func (r *Record) wentAway(elapsed time.Duration) {
+	r.backAt = elapsed
+	if n := len(r.outages); n > 0 && elapsed-r.lostAt <= ownLossBefore && r.outages[n-1].To.IsZero() {
+		r.outages[n-1].Own = true
+	}
+}
+
+// wasAwayAt tells whether a connection that is lost at an instant was lost by an absence.
+func (r *Record) wasAwayAt(elapsed time.Duration) bool {
+	return r.backAt > 0 && elapsed-r.backAt <= ownLoss
+}
+
 // longAway is an absence in which something may have come and gone unseen. What is shorter
 // waits in the network for the program.
 const longAway = time.Second
@@ -108,6 +126,7 @@ func (r *Record) absent(e journal.Entry, a Absent) error {
 	}
 	if lasted+slept >= longAway {
 		r.looksAway(e.Elapsed - lasted)
+		r.wentAway(e.Elapsed)
 	}
 	r.watched.away += lasted
 	r.watched.apart += lasted + slept

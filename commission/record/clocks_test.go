@@ -203,3 +203,32 @@ func TestTimesAreBoundedByBothClocks(t *testing.T) {
 		assert.Equal(t, tc.atMost, reading.SinceOffAtMost, name)
 	}
 }
+
+// A connection that is lost since this program did not run is no fault of the system.
+func TestWhatIsLostByAnAbsence(t *testing.T) {
+	lost, long := signal.Connection{}, Absent{LastedNS: ns(time.Second)}
+	const second = time.Second
+	for name, tc := range map[string]struct {
+		facts []any
+		own   bool
+	}{
+		"lost":                         {[]any{second, lost}, false},
+		"behind an absence":            {[]any{second, long, lost}, true},
+		"soon behind it":               {[]any{second, long, 10 * second, lost}, true},
+		"long behind it":               {[]any{second, long, 10*second + 1, lost}, false},
+		"behind a short one":           {[]any{second, Absent{LastedNS: ns(second) - 1}, lost}, false},
+		"behind a sleep":               {[]any{second, Absent{SleptNS: ns(time.Hour)}, lost}, true},
+		"just before it is noticed":    {[]any{5 * second, lost, second, long}, true},
+		"before it":                    {[]any{5 * second, lost, second + 1, long}, false},
+		"before a short one":           {[]any{5 * second, lost, Absent{LastedNS: 1}}, false},
+		"and back before it":           {[]any{5 * second, lost, signal.Connection{Up: true}, second, long}, false},
+		"in the run behind an absence": {[]any{second, long, Resumed{}, lost}, false},
+	} {
+		outages := recordOf(t, append(tc.facts, signal.Connection{Up: true})...).Outages()
+		if name == "in the run behind an absence" { // it was not connected yet
+			assert.Empty(t, outages, name)
+			continue
+		}
+		assert.Equal(t, tc.own, outages[0].Own, name)
+	}
+}

@@ -148,6 +148,7 @@ func (r *Record) lawful(e journal.Entry, f Fact, take func() error) error {
 	r.remember(e, f)
 	if e.Run != r.run && e.Kind != kindOpened {
 		r.watched.begin(e.At.Sub(r.latest))
+		r.backAt, r.lostAt = 0, 0
 	}
 	if err := take(); err != nil {
 		return err // of another entry with this number it would not be true
@@ -250,7 +251,8 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	last := len(r.outages) - 1
 	switch {
 	case !c.Up && r.connected:
-		r.outages = append(r.outages, Break{From: e.At})
+		r.outages = append(r.outages, Break{From: e.At, Own: r.wasAwayAt(e.Elapsed)})
+		r.lostAt = e.Elapsed
 	case c.Up && last >= 0 && r.outages[last].To.IsZero():
 		r.outages[last].To = e.At
 	}

@@ -59,6 +59,8 @@ type Record struct {
 	ahead   string // the step that the technician wants to take first
 	trial   *Trial
 	onTrial *Outcome
+	backAt  time.Duration // when a long absence was noticed in this run, 0 for never
+	lostAt  time.Duration // when the connection was lost the last time
 	run     int           // of the last entry
 	elapsed time.Duration // of the last entry
 	watched watched
@@ -71,6 +73,9 @@ type Record struct {
 type Break struct {
 	From, To time.Time
 	Why      Stop // of a pause
+	// Own tells that a connection was lost since this program did not run, and could not
+	// keep it.
+	Own bool
 }
 
 // Hold is a time in which mains was removed; To is zero while it is. Watched is how much of
@@ -234,6 +239,17 @@ func (s *Outcome) Last() *Attempt {
 func (s *Outcome) Reading(quantity Quantity) *Taken {
 	for i := len(s.readings) - 1; i >= 0; i-- {
 		if s.readings[i].Quantity == quantity {
+			return copied(&s.readings[i])
+		}
+	}
+	return nil
+}
+
+// ReadingWhileOn is the last reading of a quantity that was taken while what it is of was on,
+// or nil: one of a silent sounder says nothing.
+func (s *Outcome) ReadingWhileOn(quantity Quantity) *Taken {
+	for i := len(s.readings) - 1; i >= 0; i-- {
+		if s.readings[i].Quantity == quantity && s.readings[i].Loaded {
 			return copied(&s.readings[i])
 		}
 	}

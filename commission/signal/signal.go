@@ -113,7 +113,8 @@ type Change string
 
 // The changes, as far as they are known.
 const (
-	Broken         Change = "broken" // see Detail
+	Broken         Change = "broken"  // see Detail
+	Stalled        Change = "stalled" // nothing moves on it, though nobody has ended it
 	BackAgain      Change = "back again"
 	ControllerUp   Change = "controller up"   // it says that it is there
 	ControllerGone Change = "controller gone" // from the broker
@@ -121,7 +122,7 @@ const (
 
 // Check tells whether a reason is none that is known.
 func (c Connection) Check() error {
-	if !slices.Contains([]Change{"", Broken, BackAgain, ControllerUp, ControllerGone}, c.Why) {
+	if !slices.Contains([]Change{"", Broken, Stalled, BackAgain, ControllerUp, ControllerGone}, c.Why) {
 		return fmt.Errorf("connection: why %q", c.Why)
 	}
 	return nil

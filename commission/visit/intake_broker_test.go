@@ -261,7 +261,7 @@ func number(b *testing.B, payload []byte) int {
 	return body.N
 }
 
-func dial(b *testing.B, at *url.URL) paho.Client {
+func dial(b testing.TB, at *url.URL) paho.Client {
 	b.Helper()
 	c := paho.NewClient(paho.NewClientOptions().AddBroker(at.String()).SetClientID("bench"))
 	token := c.Connect()

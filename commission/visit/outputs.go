@@ -2,6 +2,7 @@ package visit
 
 import (
 	"context"
+	"slices"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -13,8 +14,8 @@ import (
 // measured while it is on.
 func (v *Visit) output(ctx context.Context, s *record.Outcome) error {
 	o := v.outputOf(s)
-	if v.observedBefore(s) {
-		return v.works(ctx, s, o, v.measures(ctx, s, o)...)
+	if v.observedBefore(s) && v.measuredBefore(s, o) {
+		return v.works(ctx, s, o)
 	}
 	what := ask.ToEnergise{Output: o.Name, Kind: o.Kind, Location: o.Location}
 	err := v.mayEnergise(ctx, s, []*site.Output{o}, longestSound, what, ask.BothWaysAdvice)
@@ -44,6 +45,21 @@ func (v *Visit) observedBefore(s *record.Outcome) bool {
 	return seen(v, func(r *record.Record) bool {
 		text, _ := r.AnsweredBefore(s, s.Step().ID+observation)
 		return text == string(record.Yes)
+	})
+}
+
+// measuredBefore tells whether all that is measured while it is on was answered before a
+// break: a silent output has nothing to measure.
+func (v *Visit) measuredBefore(s *record.Outcome, o *site.Output) bool {
+	all := []string{"/current"}
+	if o.Kind == site.Sounder {
+		all = append(all, "/level")
+	}
+	return seen(v, func(r *record.Record) bool {
+		return !slices.ContainsFunc(all, func(question string) bool {
+			_, given := r.AnsweredBefore(s, s.Step().ID+question)
+			return !given
+		})
 	})
 }
 
@@ -80,8 +96,11 @@ func (v *Visit) observe(ctx context.Context, s *record.Outcome, o *site.Output) 
 	return worked, v.inTurn(s, asked...)
 }
 
-// observed asks what was heard or seen.
+// observed asks what was heard or seen, unless that was answered before a break.
 func (v *Visit) observed(ctx context.Context, s *record.Outcome, o *site.Output) (bool, error) {
+	if v.observedBefore(s) {
+		return true, nil
+	}
 	question := ask.Question{
 		ID:    s.Step().ID + "/heard",
 		What:  ask.Observed{Output: o.Name},

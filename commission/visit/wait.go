@@ -29,6 +29,7 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan ask.Press
 	connected := true
 	for {
 		now := v.clock.Now()
+		v.lookAround(now) // before anything is taken as over that only seems so
 		var end time.Time
 		var status ask.Phrase
 		var over, up bool

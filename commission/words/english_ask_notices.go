@@ -37,7 +37,7 @@ func (l English) trialNotice(n ask.Notice) string {
 	case ask.ChimeHeard:
 		return fmt.Sprintf("%s heard %.1f s after the cue. Bring the zone to rest again.", n.Output, n.After.Seconds())
 	case ask.TrialLost:
-		return "The connection to the controller was lost: this trial does not count. It is taken again."
+		return "The connection to the controller was lost, or stood still: this trial does not count. It is taken again."
 	case ask.TrialAgain:
 		return "This trial is taken again."
 	case ask.Meanwhile:

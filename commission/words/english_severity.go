@@ -78,7 +78,7 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 			"computer slept, within a minute of it", true
 	case judge.SwitchOverLost:
 		return "reporting was lost " + seconds(p.After) + " after mains was removed, " +
-			"though its path was said to be on standby power too", true
+			"though nothing on its way was said to need mains", true
 	}
 	return "", false
 }

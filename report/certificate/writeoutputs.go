@@ -43,7 +43,7 @@ func (w writer) outputTrial(o judge.OutputLine) string {
 func (w writer) outputReadings(o judge.OutputLine) string {
 	var parts []words.Phrase
 	for _, quantity := range []record.Quantity{record.LevelReading, record.CurrentReading} {
-		if r := o.Outcome.Reading(quantity); r != nil {
+		if r := o.Outcome.ReadingWhileOn(quantity); r != nil {
 			parts = append(parts, words.AsTyped(r.AsTyped))
 		}
 	}

@@ -36,7 +36,7 @@ func (forgetful) Del(string)                        {}
 func (forgetful) Close()                            {}
 func (forgetful) Reset()                            {}
 
-// connection opens one to the broker, on the way that the client library takes.
+// connection opens one to the broker, by a proxy where the environment names one.
 func (c *Controller) connection(ctx context.Context) (net.Conn, error) {
 	conn, err := proxy.Dial(ctx, "tcp", c.config.Broker.Host)
 	if err != nil || c.config.Broker.Scheme != "tls" {

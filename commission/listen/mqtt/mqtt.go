@@ -23,6 +23,8 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"net"
+	"net/url"
 	"strconv"
 	"sync"
 	"sync/atomic"
@@ -61,6 +63,11 @@ type Controller struct {
 
 	mu     sync.Mutex
 	guards map[*guard]bool
+
+	reach    sync.Mutex // held while a change is told, so that they are told in order
+	link     *link      // the latest, nil before the first
+	standing bool       // it stands still
+	away     bool       // the controller said that it is gone
 }
 
 // New makes a source; nothing is connected before Start. Signals are stamped by the
@@ -92,6 +99,7 @@ func (c *Controller) Start(ctx context.Context, to signal.Receiver) error {
 		switch {
 		case first.CompareAndSwap(true, false):
 			subscribed <- err
+			c.watchLink()
 		default:
 			c.connectedAgain(client, err)
 		}
@@ -144,6 +152,7 @@ func (c *Controller) connectedAgain(client paho.Client, err error) {
 	if err == nil && c.config.Presence == nil {
 		c.to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
 	}
+	c.watchLink()
 }
 
 func (c *Controller) pause(d time.Duration) {
@@ -166,6 +175,7 @@ func (c *Controller) options() (*paho.ClientOptions, error) {
 		}
 		o.SetTLSConfig(t)
 	}
+	o.SetCustomOpenConnectionFn(func(*url.URL, paho.ClientOptions) (net.Conn, error) { return c.open() })
 	o.SetConnectionLostHandler(func(_ paho.Client, err error) {
 		if !c.closing.Load() {
 			c.to.Connection(signal.Connection{Up: false, Why: signal.Broken, Detail: err.Error()})
@@ -250,11 +260,19 @@ func (c *Controller) sample(at time.Time, kept string, m paho.Message, raw strin
 	}
 }
 
+// present tells what the controller says of itself. On a link that stands still, that it is
+// there is told when the link moves again.
 func (c *Controller) present(payload string, a *PresenceRule) {
+	c.reach.Lock()
+	defer c.reach.Unlock()
 	switch payload {
 	case a.Here:
-		c.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
+		c.away = false
+		if !c.standing {
+			c.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
+		}
 	case a.Away:
+		c.away = true
 		c.to.Connection(signal.Connection{Up: false, Why: signal.ControllerGone})
 	}
 }

@@ -26,6 +26,7 @@ type scripted struct {
 	deaf    bool                     // does not confirm what is published
 	wills   byte                     // the answer to a connection with a last will
 	alone   bool                     // lets one connection stand, the latest
+	dumb    atomic.Bool              // answers no PINGREQ
 	hangsUp atomic.Bool              // at the first that is published
 	told    chan packets.ControlPacket
 	last    chan packets.ControlPacket // of each connection with a will
@@ -66,8 +67,10 @@ func (s *scripted) serve(c net.Conn) {
 			}
 			return
 		}
-		s.told <- p
-		last = p
+		if _, is := p.(*packets.PingreqPacket); !is { // of which there is no end
+			s.told <- p
+			last = p
+		}
 		if connect, is := p.(*packets.ConnectPacket); is {
 			will = connect.WillFlag
 		}
@@ -93,6 +96,10 @@ func (s *scripted) answers(p packets.ControlPacket) (out []packets.ControlPacket
 			ack.ReturnCode = s.wills
 		}
 		out = append(out, ack)
+	case *packets.PingreqPacket:
+		if !s.dumb.Load() {
+			out = append(out, packets.NewControlPacket(packets.Pingresp))
+		}
 	case *packets.SubscribePacket:
 		ack := packets.NewControlPacket(packets.Suback).(*packets.SubackPacket)
 		ack.MessageID = p.MessageID
