@@ -1,8 +1,8 @@
 package judge
 
 import (
+	"cmp"
 	"encoding/json"
-	"fmt"
 	"slices"
 	"time"
 
@@ -26,18 +26,10 @@ func (a *Assessment) findConsistency() {
 		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told})
 	}
 	if all := r.ClockSteps(); len(all) > 0 {
-		told := ClockSet{Times: len(all), At: r.Local(all[0].At)}
-		for _, one := range all {
-			told.By += one.By
-		}
-		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told.rounded()})
+		most := slices.MaxFunc(all, func(a, b record.ClockStep) int { return cmp.Compare(a.By.Abs(), b.By.Abs()) })
+		told := ClockSet{Times: len(all), By: most.By.Round(100 * time.Millisecond), At: r.Local(most.At)}
+		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told})
 	}
-}
-
-// rounded is the step as a person reads it.
-func (c ClockSet) rounded() ClockSet {
-	c.By = c.By.Round(100 * time.Millisecond)
-	return c
 }
 
 // findNotFound tells of names that accept what the visit did not show. What was corrected
@@ -58,7 +50,7 @@ func (a *Assessment) findNotFound() {
 		return is && broken.Law == record.LawAccepted
 	}
 	if len(entries) > 0 && !slices.ContainsFunc(a.limitations, told) {
-		a.limit(Finding{ID: fmt.Sprintf("L%d", len(a.limitations)+1), Subject: Subject{Part: PartRecord},
+		a.limit(Finding{ID: numbered("L", len(a.limitations)), Subject: Subject{Part: PartRecord},
 			What: Contradicted{Law: record.LawAccepted, Entries: entries, All: len(entries)}})
 	}
 }

@@ -209,13 +209,59 @@ func TestAStepOfTheClockProvesNoHold(t *testing.T) {
 				assert.Len(t, r.Absences(), tc.absences)
 				assert.Len(t, r.ClockSteps(), tc.steps)
 				breaksNoLaw(t, r)
-				assert.Contains(t, b.out.String(), tc.told)
-				if tc.told == "" {
+				if tc.told != "" {
+					assert.Equal(t, 1, strings.Count(b.out.String(), tc.told))
+				} else {
 					assert.NotContains(t, b.out.String(), "This computer")
 				}
 			})
 		})
 	}
+}
+
+// What is late by no more than is allowed is no absence, and is counted from the cue on.
+func TestHowLateIsTooLate(t *testing.T) {
+	const limit = 50 * time.Millisecond
+	now := time.Now()
+	a := newAwake(&laptop{})
+	assert.Zero(t, a.look(now.Add(time.Hour)), "nobody looks yet")
+	a.begin(now)
+	late := func(by time.Duration) time.Duration {
+		now = now.Add(lookEvery + by)
+		return a.look(now)
+	}
+	assert.Zero(t, late(time.Second))
+	a.times(limit)
+	assert.Zero(t, late(limit))
+	assert.Equal(t, limit, a.timed())
+	assert.Zero(t, late(limit+1), "nothing is timed")
+	a.times(limit)
+	assert.Zero(t, a.timed(), "that was before the cue")
+	a.times(limit)
+	assert.Equal(t, lookEvery+limit+1, late(limit+1))
+	assert.Equal(t, limit, a.timed(), "beyond that it was absent")
+	assert.Equal(t, lookEvery+stopped+1, late(stopped+1))
+}
+
+// Each sleep and each setting of the clock is told once, by itself.
+func TestSleepsAreToldOneByOne(t *testing.T) {
+	l := &laptop{}
+	a, now := newAwake(l), time.Now()
+	moved := func() (facts []record.Fact) {
+		now = now.Add(time.Second)
+		l.stop(time.Second)
+		for _, came := range a.moved(now) {
+			facts = append(facts, came.fact)
+		}
+		return facts
+	}
+	l.sleep(time.Hour)
+	assert.Equal(t, []record.Fact{record.Absent{SleptNS: time.Hour.Nanoseconds()}}, moved())
+	l.sleep(time.Minute)
+	assert.Equal(t, []record.Fact{record.Absent{SleptNS: time.Minute.Nanoseconds()}}, moved())
+	l.set(-time.Hour)
+	assert.Equal(t, []record.Fact{record.ClockStepped{ByNS: -time.Hour.Nanoseconds()}}, moved())
+	assert.Empty(t, moved())
 }
 
 type readerFunc func(time.Time, record.Fact)

@@ -12,8 +12,8 @@ import (
 	"loopwitness/commission/record"
 )
 
-// englishLaws say what entries of a record contradict.
-var englishLaws = map[record.Law]string{
+// englishClockLaws say what entries of a record contradict in its clocks.
+var englishClockLaws = map[record.Law]string{
 	record.LawClocksAgree: "the time of day and the time that passed do not go together, and no entry says that " +
 		"the clock was set or the computer slept",
 }
@@ -22,7 +22,7 @@ var englishLaws = map[record.Law]string{
 func (l English) ofConsistency(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case record.Law:
-		said := cmp.Or(englishLaws[p], englishTimeLaws[p])
+		said := cmp.Or(englishClockLaws[p], englishTimeLaws[p], englishReadingLaws[p])
 		return said, said != ""
 	case judge.Contradicted:
 		return fmt.Sprintf("the record contradicts itself in %s: %s", entries(p), l.Say(p.Law)), true
@@ -34,8 +34,12 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 		return fmt.Sprintf("%s for %s (%s); what waited meanwhile was tried again, and no such time counts",
 			why, l.Duration(roughly(p.Lasted)), occasions(p.Times, p.From, p.To)), true
 	case judge.ClockSet:
-		return fmt.Sprintf("the computer's clock was set %s during the visit (at %s); no duration rests on it",
-			l.direction(p.By), p.At.Format(time.TimeOnly)), true
+		often := ""
+		if p.Times > 1 {
+			often = fmt.Sprintf("%d times, at most ", p.Times)
+		}
+		return fmt.Sprintf("the computer's clock was set %s%s during the visit (at %s); no duration rests on it",
+			often, l.direction(p.By), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
 		why := "this program could not run"
 		if p.Asleep {

@@ -332,7 +332,7 @@ func examples(all declared) []words.Phrase {
 		judge.Contradicted{Law: record.LawClocksAgree, Entries: []int{3}, All: 1},
 		judge.WasAbsent{Times: 1, Lasted: time.Minute, From: noon, To: noon, Asleep: true},
 		judge.WasAbsent{Times: 3, Lasted: time.Minute, From: noon, To: noon.Add(time.Hour)},
-		judge.ClockSet{Times: 1, By: time.Hour, At: noon}, judge.ClockSet{Times: 1, By: -time.Second, At: noon},
+		judge.ClockSet{Times: 1, By: time.Hour, At: noon}, judge.ClockSet{Times: 2, By: -time.Second, At: noon},
 		judge.CustomerRefused{}, judge.NobodySigned{}, judge.NotAccepted{IDs: []string{"L1"}},
 		judge.NotComputed{Row: "drop", Of: []site.Point{"5.1"}, Lacks: []judge.Lack{{What: judge.LackLength}}},
 		judge.NotComputed{Row: "charging", Lacks: []judge.Lack{{What: judge.LackChargingVoltage}}},

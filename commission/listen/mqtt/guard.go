@@ -1,6 +1,7 @@
 package mqtt
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -24,7 +25,7 @@ type guard struct {
 	conn net.Conn
 	lost func(error)
 	gone chan struct{} // closed when nothing is read any more
-	acks chan uint16   // commands that the broker has taken
+	acks chan uint16   // the latest command that the broker has taken
 
 	command sync.Mutex // one at a time
 	mu      sync.Mutex
@@ -142,7 +143,10 @@ func (c *Controller) introduce(conn net.Conn, rule OutputRule) error {
 	if !is {
 		return errors.New("it does not answer")
 	}
-	return packets.ConnErrors[ack.ReturnCode]
+	if ack.ReturnCode == packets.Accepted {
+		return nil
+	}
+	return cmp.Or(packets.ConnErrors[ack.ReturnCode], fmt.Errorf("it refuses with code %d", ack.ReturnCode))
 }
 
 // keep hears what the broker says until the connection ends, and speaks to it.
@@ -180,9 +184,10 @@ func (g *guard) hear() error {
 		}
 		if ack, is := p.(*packets.PubackPacket); is {
 			select {
-			case g.acks <- ack.MessageID:
-			default: // nobody waits for it
+			case <-g.acks: // nobody has waited for it
+			default:
 			}
+			g.acks <- ack.MessageID
 		}
 	}
 }
