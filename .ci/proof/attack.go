@@ -35,7 +35,8 @@ type attack interface {
 }
 
 // attacks are all rows, in the order of the table.
-var attacks = []attack{kills{}, brokerKills{}, power{}, fullDisk{}, brokerFaults{}}
+var attacks = []attack{kills{}, brokerKills{}, power{}, fullDisk{}, brokerFaults{},
+	forged{}}
 
 func names(attacks []attack) (all []string) {
 	for _, a := range attacks {
@@ -117,6 +118,13 @@ func (t *tally) count(what string, n int) {
 		t.order = append(t.order, what)
 	}
 	t.counts[what] += n
+}
+
+// mark notes something once.
+func (t *tally) mark(seen map[string]bool, what string) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	seen[what] = true
 }
 
 // sounded notes how long a sounder was on after an attack.
