@@ -2,7 +2,6 @@ package dryrun
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -10,6 +9,7 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 	"go.yaml.in/yaml/v3"
 
+	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/programme"
 )
 
@@ -55,12 +55,14 @@ func ReadCase(archive *txtar.Archive, base string) (Case, error) {
 var caseParts = []string{"kind", "site.yaml", "site.yaml.set", "controller.yaml", "controller.yaml.set", "answers.yaml",
 	"answers", "expect"}
 
+const mostCase = 1 << 20 // bytes of a file
+
 // whole is a file of a case: its own or that of base, with what the case sets in it.
 func whole(parts map[string][]byte, base, name string) ([]byte, error) {
 	text, own := parts[name]
 	if !own {
 		var err error
-		if text, err = os.ReadFile(filepath.Join(base, name)); err != nil {
+		if text, err = readfile.All(filepath.Join(base, name), mostCase); err != nil {
 			return nil, err
 		}
 	}
