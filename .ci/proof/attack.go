@@ -36,7 +36,7 @@ type attack interface {
 
 // attacks are all rows, in the order of the table.
 var attacks = []attack{kills{}, brokerKills{}, power{}, fullDisk{}, brokerFaults{},
-	clocks{}, forged{}, tamperedFiles{}, hostileFiles{}}
+	clocks{}, stops{}, forged{}, tamperedFiles{}, hostileFiles{}}
 
 func names(attacks []attack) (all []string) {
 	for _, a := range attacks {

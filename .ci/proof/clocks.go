@@ -72,9 +72,9 @@ func newClocked(h honest) (c clocked, err error) {
 }
 
 var (
-	sets   = []time.Duration{time.Hour, -time.Hour, 5 * time.Second, -5 * time.Second}
-	sleeps = []time.Duration{3 * time.Second, 10 * time.Minute}
-	stops  = []time.Duration{80 * time.Millisecond, 2 * time.Second, 10 * time.Minute}
+	clockSets  = []time.Duration{time.Hour, -time.Hour, 5 * time.Second, -5 * time.Second}
+	sleepTimes = []time.Duration{3 * time.Second, 10 * time.Minute}
+	stopTimes  = []time.Duration{80 * time.Millisecond, 2 * time.Second, 10 * time.Minute}
 )
 
 // at tries all of it before an entry.
@@ -86,14 +86,14 @@ func (c clocked) at(t *tally, at int) {
 	if c.ended(at) || !c.sameRun(at) {
 		return // nothing ran; what a clock does over a break is tried where nothing broke off
 	}
-	for _, by := range sets {
+	for _, by := range clockSets {
 		try("clocks set", by, c.told(at, by))
 		try("clocks set untold", by, c.untold(at, by))
 	}
-	for _, by := range sleeps {
+	for _, by := range sleepTimes {
 		try("sleeps", by, c.absent(at, func(r *retimed) { r.slept(by) }))
 	}
-	for _, by := range stops {
+	for _, by := range stopTimes {
 		try("stops", by, c.absent(at, func(r *retimed) { r.stopped(by) }))
 	}
 	try("stops", 0, c.unwatched(at))

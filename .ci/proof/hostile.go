@@ -205,7 +205,7 @@ func (f office) attempts() (all []attempt, err error) {
 			return nil, err
 		}
 		for _, kind := range sorted(specials) {
-			all = append(all, attempt{s, kind, specials[kind], kind == "nothing at all" && absent(s)})
+			all = append(all, attempt{s, kind, specials[kind], kind == "nothing at all" && absent(s) || kind == "a folder" && strings.HasPrefix(s.args, "demo")})
 		}
 		for _, kind := range sorted(swellings) {
 			all = append(all, attempt{slot: s, kind: kind, lay: fileOf(swellings[kind]),
