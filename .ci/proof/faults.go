@@ -50,8 +50,11 @@ var faults = []fault{
 
 func (brokerFaults) run(ctx context.Context, o options) (result, error) {
 	b, err := o.startBroker(ctx)
-	if err != nil || b == nil {
-		return notTried(noBroker), err
+	if err != nil {
+		return result{}, err
+	}
+	if b == nil {
+		return notTried(noBroker)
 	}
 	known, err := o.undisturbedKiosk(ctx, b)
 	b.end()

@@ -46,7 +46,7 @@ func (hostileFiles) run(ctx context.Context, o options) (result, error) {
 	}
 	rng := rand.New(rand.NewPCG(o.seed, 7))
 	rng.Shuffle(len(attempts), func(i, j int) { attempts[i], attempts[j] = attempts[j], attempts[i] })
-	tried := attempts[:o.of(len(attempts), 60)]
+	tried := attempts[:o.of(len(attempts), 40)]
 	err = each(ctx, len(tried), func(i int) error {
 		a := tried[i]
 		r, came, err := f.faces(ctx, fmt.Sprintf("job-%d", i), a)

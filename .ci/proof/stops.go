@@ -31,8 +31,11 @@ const (
 
 func (stops) run(ctx context.Context, o options) (result, error) {
 	b, err := o.startBroker(ctx)
-	if err != nil || b == nil {
-		return notTried(noBroker), err
+	if err != nil {
+		return result{}, err
+	}
+	if b == nil {
+		return notTried(noBroker)
 	}
 	defer b.end()
 	known, err := o.undisturbedKiosk(ctx, b)
@@ -41,7 +44,7 @@ func (stops) run(ctx context.Context, o options) (result, error) {
 	}
 	t := newTally()
 	var visits atomic.Int64
-	q := &quota{left: o.of(80, 12)}
+	q := &quota{left: o.of(80, 6)}
 	err = q.share(ctx, kiosks, o.seed, func(i, most int, rng *rand.Rand) (int, error) {
 		visits.Add(1)
 		k, err := o.openKiosk(b.at, b.at, fmt.Sprintf("stopped-%d", i))
@@ -115,6 +118,7 @@ func (v *stoppedKiosk) live(ctx context.Context, most int) (n int, came error) {
 		return len(all), fmt.Errorf("exit code %d for %q: %s", code, got[resultKey], run.tail())
 	}
 	v.t.count("absences told", len(r.Absences()))
+	v.t.verdictsOf(got)
 	if err := sameVerdicts(v.of.outcome, got); err != nil {
 		return len(all), err
 	}
