@@ -275,7 +275,11 @@ func sameJudged(want, got []byte) error {
 	a, b := bytes.Split(want, []byte("\n")), bytes.Split(got, []byte("\n"))
 	for i := range min(len(a), len(b)) {
 		if !bytes.Equal(a[i], b[i]) {
-			return fmt.Errorf("judged otherwise: %.200s, and without it %.200s", bytes.TrimSpace(b[i]), bytes.TrimSpace(a[i]))
+			return fmt.Errorf(
+				"judged otherwise: %.200s, and without it %.200s",
+				bytes.TrimSpace(b[i]),
+				bytes.TrimSpace(a[i]),
+			)
 		}
 	}
 	if len(a) != len(b) {

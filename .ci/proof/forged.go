@@ -118,7 +118,8 @@ func forge(h honest, f dryrun.Forgery) (all []journal.Entry, made bool) {
 }
 
 func sameEntry(a, b journal.Entry) bool {
-	return a.Kind == b.Kind && a.Run == b.Run && a.Elapsed == b.Elapsed && a.At.Equal(b.At) && bytes.Equal(a.Body, b.Body)
+	return a.Kind == b.Kind && a.Run == b.Run && a.Elapsed == b.Elapsed && a.At.Equal(b.At) &&
+		bytes.Equal(a.Body, b.Body)
 }
 
 // tells is nil where a forged journal is refused or limited, by its law where it was written

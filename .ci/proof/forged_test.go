@@ -42,12 +42,20 @@ func TestForgeriesThatAreNotToldAreUnnoticed(t *testing.T) {
 		_, came = faces(newTally(), h, dryrun.Forgery{Law: law, Forge: impatient})
 		assert.Equal(t, told, came == nil, "%s: %v", law, came)
 	}
-	applies, _ = faces(newTally(), h, dryrun.Forgery{Forge: func(f *dryrun.Forged) { f.Put(f.Of("none")[0], record.Note{}) }})
+	applies, _ = faces(
+		newTally(),
+		h,
+		dryrun.Forgery{Forge: func(f *dryrun.Forged) { f.Put(f.Of("none")[0], record.Note{}) }},
+	)
 	assert.False(t, applies)
 }
 
 func TestWhatIsBetterThanHonestIsUnnoticed(t *testing.T) {
-	was := outcome{resultKey: string(judge.Unsatisfactory), "finding late walk/1.1 1.1": "fault", "verdict walk/1.1": "late"}
+	was := outcome{
+		resultKey:                   string(judge.Unsatisfactory),
+		"finding late walk/1.1 1.1": "fault",
+		"verdict walk/1.1":          "late",
+	}
 	assert.NoError(t, showsNoMore(was, was))
 	for key, with := range map[string]string{resultKey: string(judge.WithLimitations),
 		"verdict walk/1.1": "proved"} {

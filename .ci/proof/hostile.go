@@ -205,16 +205,37 @@ func (f office) attempts() (all []attempt, err error) {
 			return nil, err
 		}
 		for _, kind := range sorted(specials) {
-			all = append(all, attempt{s, kind, specials[kind], kind == "nothing at all" && absent(s) || kind == "a folder" && strings.HasPrefix(s.args, "demo")})
+			all = append(
+				all,
+				attempt{
+					s,
+					kind,
+					specials[kind],
+					kind == "nothing at all" && absent(s) || kind == "a folder" && strings.HasPrefix(s.args, "demo"),
+				},
+			)
 		}
 		for _, kind := range sorted(swellings) {
 			all = append(all, attempt{slot: s, kind: kind, lay: fileOf(swellings[kind]),
 				mayHold: s.plain && strings.HasPrefix(s.place, "controller")})
 		}
 		for i := range 4 {
-			all = append(all, attempt{s, fmt.Sprintf("cut %d", i+1), fileOf(cut(good, rng.IntN(len(good)))), s.plain || strings.HasSuffix(s.good, ".jsonl")},
-				attempt{s, fmt.Sprintf("a bit flipped %d", i+1), fileOf(flip(good, rng.IntN(len(good)), rng.IntN(8))), s.plain},
-				attempt{s, fmt.Sprintf("noise %d", i+1), fileOf(noise(rng.Uint64(), 1<<(8+4*i))), false})
+			all = append(
+				all,
+				attempt{
+					s,
+					fmt.Sprintf("cut %d", i+1),
+					fileOf(cut(good, rng.IntN(len(good)))),
+					s.plain || strings.HasSuffix(s.good, ".jsonl"),
+				},
+				attempt{
+					s,
+					fmt.Sprintf("a bit flipped %d", i+1),
+					fileOf(flip(good, rng.IntN(len(good)), rng.IntN(8))),
+					s.plain,
+				},
+				attempt{s, fmt.Sprintf("noise %d", i+1), fileOf(noise(rng.Uint64(), 1<<(8+4*i))), false},
+			)
 		}
 	}
 	return append(all, f.certificates()...), nil
@@ -240,7 +261,8 @@ func (f office) control(ctx context.Context) error {
 
 // absent tells whether a path may have nothing: a new job, a controller that is simulated.
 func absent(s slot) bool {
-	return s.place == "controller.yaml" || strings.HasPrefix(s.place, "checklist") || strings.HasPrefix(s.args, "demo") ||
+	return s.place == "controller.yaml" || strings.HasPrefix(s.place, "checklist") ||
+		strings.HasPrefix(s.args, "demo") ||
 		strings.HasSuffix(s.args, "limits")
 }
 
@@ -368,7 +390,8 @@ func (f office) faces(ctx context.Context, name string, a attempt) (r ran, came,
 	}
 	for i := range args {
 		args[i] = strings.Replace(strings.Replace(args[i], "FILE", file, 1), "JOB", at, 1)
-		if slices.Contains([]string{"new", certificateFile, "answers.yaml", "1.jpg"}, args[i]) && (args[i] != "new" || i > 1) {
+		if slices.Contains([]string{"new", certificateFile, "answers.yaml", "1.jpg"}, args[i]) &&
+			(args[i] != "new" || i > 1) {
 			args[i] = filepath.Join(map[bool]string{true: at, false: f.dir}[args[i] == "new"], args[i])
 		}
 	}

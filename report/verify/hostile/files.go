@@ -45,7 +45,9 @@ func (f Forger) Files() []File {
 		{"answers", func() []byte {
 			w := f.Begun(SiteOf(1, "a"))
 			for range 500 {
-				w.Add(record.Answer{Step: w.Steps[0].ID, Result: record.Defect, Remark: strings.Repeat("word ", 12<<10)})
+				w.Add(
+					record.Answer{Step: w.Steps[0].ID, Result: record.Defect, Remark: strings.Repeat("word ", 12<<10)},
+				)
 			}
 			return f.Forged(w.Bytes(), AsItIs)
 		}},
@@ -85,7 +87,11 @@ func (f Forger) Files() []File {
 			for range 100 {
 				var fs []record.Fact
 				for range 500 {
-					fs = append(fs, record.Cue{Step: step, Half: record.Operate}, record.Ended{Step: step, By: record.ByTime})
+					fs = append(
+						fs,
+						record.Cue{Step: step, Half: record.Operate},
+						record.Ended{Step: step, By: record.ByTime},
+					)
 				}
 				w.Add(fs...)
 			}
@@ -113,7 +119,10 @@ func (f Forger) Files() []File {
 		{"attachments", func() []byte {
 			return f.Forged(f.Honest, func(_ *evidence.Statement, c *seal.Contents) {
 				for i := range 2000 {
-					c.Attachments = append(c.Attachments, seal.Attachment{Name: fmt.Sprint("x", i), Media: "a", Content: []byte("x")})
+					c.Attachments = append(
+						c.Attachments,
+						seal.Attachment{Name: fmt.Sprint("x", i), Media: "a", Content: []byte("x")},
+					)
 				}
 			})
 		}},
@@ -141,7 +150,9 @@ func (f Forger) Files() []File {
 				w.Add(record.Note{Step: w.Steps[0].ID, Text: "a"})
 			}
 			for i := range 130 {
-				w.Add(record.Corrected{Entry: 4 + i, Field: "text", Text: fmt.Sprint(i), Reason: "typed wrong", By: "me"})
+				w.Add(
+					record.Corrected{Entry: 4 + i, Field: "text", Text: fmt.Sprint(i), Reason: "typed wrong", By: "me"},
+				)
 			}
 			return f.Forged(w.Bytes(), AsItIs)
 		}},
@@ -166,7 +177,11 @@ func (f Forger) Files() []File {
 			w := f.Begun(SiteOf(1, "a"))
 			step := w.detector()
 			for i := range 1800 {
-				w.Add(record.Cue{Step: step, Half: record.Operate}, record.Ended{Step: step, By: record.ByTime}, record.Struck{Step: step, Trial: i + 1, Reason: "kicked"})
+				w.Add(
+					record.Cue{Step: step, Half: record.Operate},
+					record.Ended{Step: step, By: record.ByTime},
+					record.Struck{Step: step, Trial: i + 1, Reason: "kicked"},
+				)
 			}
 			return f.Forged(w.Bytes(), AsItIs)
 		}},
@@ -176,7 +191,16 @@ func (f Forger) Files() []File {
 			for i := range 2 {
 				var fs []record.Fact
 				for j := range 2000 {
-					fs = append(fs, record.Corrected{Entry: 4, Field: "remark", Text: fmt.Sprint(i, j), Reason: "typed wrong", By: "me"})
+					fs = append(
+						fs,
+						record.Corrected{
+							Entry:  4,
+							Field:  "remark",
+							Text:   fmt.Sprint(i, j),
+							Reason: "typed wrong",
+							By:     "me",
+						},
+					)
 				}
 				w.Add(fs...)
 			}
@@ -187,7 +211,15 @@ func (f Forger) Files() []File {
 			for i := range 2 {
 				var fs []record.Fact
 				for j := range 2000 {
-					fs = append(fs, record.Undertaken{Said: []byte(fmt.Sprintf("{\"a\":%d}", i*2000+j)), Action: "put-right", By: "2027-01-01", Who: "me"})
+					fs = append(
+						fs,
+						record.Undertaken{
+							Said:   []byte(fmt.Sprintf("{\"a\":%d}", i*2000+j)),
+							Action: "put-right",
+							By:     "2027-01-01",
+							Who:    "me",
+						},
+					)
 				}
 				w.Add(fs...)
 			}
@@ -202,7 +234,10 @@ func (f Forger) Files() []File {
 				fs = append(fs, record.Paused{By: "technician"})
 				w.Add(fs...)
 				w.Again()
-				w.Add(record.Resumed{Tool: "x"}, signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})
+				w.Add(
+					record.Resumed{Tool: "x"},
+					signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7},
+				)
 			}
 			return f.Forged(w.Bytes(), AsItIs)
 		}},

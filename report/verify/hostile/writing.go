@@ -103,8 +103,12 @@ func SiteOf(zones int, detectors ...string) string {
 	var b strings.Builder
 	b.WriteString(siteHead)
 	for z := 1; z <= zones; z++ {
-		fmt.Fprintf(&b, "  - {number: %d, name: z, kind: window, wiring: normally closed, address: z%[1]d, detectors: [%s]}\n",
-			z, strings.Join(detectors, ","))
+		fmt.Fprintf(
+			&b,
+			"  - {number: %d, name: z, kind: window, wiring: normally closed, address: z%[1]d, detectors: [%s]}\n",
+			z,
+			strings.Join(detectors, ","),
+		)
 	}
 	return b.String()
 }
