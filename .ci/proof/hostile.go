@@ -205,19 +205,11 @@ func (f office) attempts() (all []attempt, err error) {
 			return nil, err
 		}
 		for _, kind := range sorted(specials) {
-			all = append(
-				all,
-				attempt{
-					s,
-					kind,
-					specials[kind],
-					kind == "nothing at all" && absent(s) || kind == "a folder" && strings.HasPrefix(s.args, "demo"),
-				},
-			)
+			all = append(all, attempt{s, kind, specials[kind], absent(s, kind)})
 		}
 		for _, kind := range sorted(swellings) {
 			all = append(all, attempt{slot: s, kind: kind, lay: fileOf(swellings[kind]),
-				mayHold: s.plain && strings.HasPrefix(s.place, "controller")})
+				mayHold: s.place == "controller.yaml" && strings.Contains(kind, "empty")})
 		}
 		for i := range 4 {
 			all = append(
@@ -259,11 +251,11 @@ func (f office) control(ctx context.Context) error {
 	})
 }
 
-// absent tells whether a path may have nothing: a new job, a controller that is simulated.
-func absent(s slot) bool {
-	return s.place == "controller.yaml" || strings.HasPrefix(s.place, "checklist") ||
-		strings.HasPrefix(s.args, "demo") ||
-		strings.HasSuffix(s.args, "limits")
+// absent tells whether a path may have nothing: an optional file, or where a new job is to be.
+func absent(s slot, kind string) bool {
+	isNew := strings.HasPrefix(s.args, "demo")
+	optional := s.place == "controller.yaml" || strings.HasPrefix(s.place, "checklist") || strings.HasSuffix(s.args, "limits")
+	return kind == "nothing at all" && (optional || isNew) || kind == "a folder" && isNew
 }
 
 func sorted[V any](m map[string]V) (keys []string) {
