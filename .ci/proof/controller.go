@@ -172,14 +172,21 @@ func (c *controller) told(line []byte) {
 const zones = 3
 
 // act operates a detector, or lets it go, as quick as a hand at a bench. One that is still
-// operated has to be let go before it can be operated again.
+// operated has to be let go before it can be operated again, which takes a person longer.
 func (c *controller) act(cue record.Cue) {
-	if cue.Half == record.Operate && c.operated == cue.Step {
-		c.report(record.Cue{Step: cue.Step, Half: record.Restore}, c.between(5, 20))
-	}
+	const reaction = 150 * time.Millisecond
+	again := cue.Half == record.Operate && c.operated == cue.Step
 	c.operated = ""
-	if cue.Half == record.Operate {
+	switch {
+	case cue.Half == record.Operate:
 		c.operated = cue.Step
+	default:
+		c.letGo()
+	}
+	if again {
+		c.report(record.Cue{Step: cue.Step, Half: record.Restore}, reaction)
+		c.report(cue, reaction+c.between(80, 120))
+		return
 	}
 	c.report(cue, c.between(20, 120))
 }

@@ -44,7 +44,7 @@ func (stops) run(ctx context.Context, o options) (result, error) {
 	}
 	t := newTally()
 	var visits atomic.Int64
-	q := &quota{left: o.of(80, 6)}
+	q := &quota{left: o.of(80, 4)}
 	err = q.share(ctx, kiosks, o.seed, func(i, most int, rng *rand.Rand) (int, error) {
 		visits.Add(1)
 		k, err := o.openKiosk(b.at, b.at, fmt.Sprintf("stopped-%d", i))
