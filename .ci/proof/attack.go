@@ -2,7 +2,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"os"
+	"strings"
 	"sync"
 	"time"
 )
@@ -27,7 +30,8 @@ import (
 //	}
 //
 // An error that run returns says that the proof itself could not be run, and nothing of
-// the program. What the computer lacks is notTried(what).
+// the program. What the computer lacks is notTried(what), which is an error where
+// LOOPWITNESS_OUTSIDE_TOOLS says that everything is installed.
 type attack interface {
 	// name is one word, for the table and for -only.
 	name() string
@@ -35,7 +39,8 @@ type attack interface {
 }
 
 // attacks are all rows, in the order of the table.
-var attacks = []attack{kills{}, brokerKills{}, power{}, fullDisk{}, brokerFaults{}}
+var attacks = []attack{kills{}, brokerKills{}, power{}, fullDisk{}, brokerFaults{},
+	clocks{}, stops{}, forged{}, tamperedFiles{}, hostileFiles{}}
 
 func names(attacks []attack) (all []string) {
 	for _, a := range attacks {
@@ -53,7 +58,12 @@ type result struct {
 }
 
 // notTried is the result where the computer lacks something.
-func notTried(lacks string) result { return result{notes: []string{"not tried: " + lacks}} }
+func notTried(lacks string) (result, error) {
+	if os.Getenv("LOOPWITNESS_OUTSIDE_TOOLS") != "" {
+		return result{}, errors.New(lacks)
+	}
+	return result{notes: []string{"not tried: " + lacks}}, nil
+}
 
 // row is a line of the table.
 type row struct {
@@ -117,6 +127,24 @@ func (t *tally) count(what string, n int) {
 		t.order = append(t.order, what)
 	}
 	t.counts[what] += n
+}
+
+// verdictsOf counts the verdicts on detectors that are compared.
+func (t *tally) verdictsOf(o outcome) {
+	n := 0
+	for key := range o {
+		if strings.HasPrefix(key, "verdict ") {
+			n++
+		}
+	}
+	t.count("detectors' verdicts compared", n)
+}
+
+// mark notes something once.
+func (t *tally) mark(seen map[string]bool, what string) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	seen[what] = true
 }
 
 // sounded notes how long a sounder was on after an attack.

@@ -23,16 +23,17 @@ type controller struct {
 	place   string // first level of its topics
 	journal func() string
 
-	mu      sync.Mutex
-	more    alteration
-	longest time.Duration // that the sounder was on
-	rng     *rand.Rand
-	read    int           // bytes of the journal
-	on      time.Time     // since when the sounder is on; zero for off
-	changed chan struct{} // closed when the sounder is switched
-	pending []*time.Timer
-	done    chan struct{}
-	all     sync.WaitGroup
+	mu       sync.Mutex
+	more     alteration
+	longest  time.Duration // that the sounder was on
+	rng      *rand.Rand
+	read     int           // bytes of the journal
+	operated string        // step whose detector is; followed by one goroutine
+	on       time.Time     // since when the sounder is on; zero for off
+	changed  chan struct{} // closed when the sounder is switched
+	pending  []*time.Timer
+	done     chan struct{}
+	all      sync.WaitGroup
 }
 
 // alteration publishes beside a report. It is called by one goroutine at a time.
@@ -159,6 +160,7 @@ func (c *controller) told(line []byte) {
 			c.report(record.Cue{Step: "zone-1", Half: record.Restore}, c.between(5, 20))
 		}
 	case record.Resumed{}.Kind():
+		c.operated = ""
 		c.letGo() // nobody holds anything open any more
 		for zone := range zones {
 			c.report(record.Cue{Step: fmt.Sprintf("zone-%d", zone+1), Half: record.Restore}, 0)
@@ -169,8 +171,25 @@ func (c *controller) told(line []byte) {
 // zones is how many the kiosk has; the last is one of tamper.
 const zones = 3
 
-// act operates a detector, or lets it go, as quick as a hand at a bench.
-func (c *controller) act(cue record.Cue) { c.report(cue, c.between(20, 120)) }
+// act operates a detector, or lets it go, as quick as a hand at a bench. One that is still
+// operated has to be let go before it can be operated again, which takes a person longer.
+func (c *controller) act(cue record.Cue) {
+	const reaction = 150 * time.Millisecond
+	again := cue.Half == record.Operate && c.operated == cue.Step
+	c.operated = ""
+	switch {
+	case cue.Half == record.Operate:
+		c.operated = cue.Step
+	default:
+		c.letGo()
+	}
+	if again {
+		c.report(record.Cue{Step: cue.Step, Half: record.Restore}, reaction)
+		c.report(cue, reaction+c.between(80, 120))
+		return
+	}
+	c.report(cue, c.between(20, 120))
+}
 
 func (c *controller) between(from, to int) time.Duration {
 	c.mu.Lock()

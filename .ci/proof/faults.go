@@ -42,7 +42,7 @@ var faults = []fault{
 	{name: "link held for up to 8 s", disturb: heldFor(8 * time.Second), long: true},
 	{name: "broker stopped for up to 8 s", disturb: frozen, long: true},
 	{name: "broker restarted", disturb: restarted},
-	{name: "half-open link", disturb: halfOpen},
+	{name: "half-open link", disturb: halfOpen, long: true},
 	{name: "each report up to 4 times", disturb: repeated},
 	{name: "retained reports of old states", disturb: retained},
 	{name: "5,000 strangers a second", disturb: flood, alone: true},
@@ -50,8 +50,11 @@ var faults = []fault{
 
 func (brokerFaults) run(ctx context.Context, o options) (result, error) {
 	b, err := o.startBroker(ctx)
-	if err != nil || b == nil {
-		return notTried(noBroker), err
+	if err != nil {
+		return result{}, err
+	}
+	if b == nil {
+		return notTried(noBroker)
 	}
 	known, err := o.undisturbedKiosk(ctx, b)
 	b.end()

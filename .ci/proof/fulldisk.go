@@ -258,6 +258,6 @@ func (o options) facesLimit(ctx context.Context, whole uninterrupted, blocks int
 	case !bytes.Contains(said, []byte("file too large")): // EFBIG in words
 		return fmt.Errorf("its last words do not say why: %s", said)
 	}
-	v := killedVisit{o: o, of: whole, dir: dir}
+	v := killedVisit{o: o, t: newTally(), of: whole, dir: dir}
 	return v.end(ctx)
 }

@@ -213,6 +213,7 @@ func (v *killedVisit) end(ctx context.Context) error {
 	path, before := journalIn(v.dir)
 	if finished(path) {
 		got, err := outcomeAt(path)
+		v.t.verdictsOf(got)
 		return errors.Join(err, compared(v.of.outcome, got))
 	}
 	run, err := v.o.attend(ctx, v.dir)
@@ -228,6 +229,7 @@ func (v *killedVisit) end(ctx context.Context) error {
 		return err
 	}
 	got, err := outcomeAt(path)
+	v.t.verdictsOf(got)
 	if err = errors.Join(err, compared(v.of.outcome, got)); err != nil {
 		return err
 	}

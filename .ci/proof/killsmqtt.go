@@ -30,8 +30,11 @@ const (
 
 func (brokerKills) run(ctx context.Context, o options) (result, error) {
 	b, err := o.startBroker(ctx)
-	if err != nil || b == nil {
-		return notTried(noBroker), err
+	if err != nil {
+		return result{}, err
+	}
+	if b == nil {
+		return notTried(noBroker)
 	}
 	defer b.end()
 	known, err := o.undisturbedKiosk(ctx, b)
@@ -129,6 +132,7 @@ func (v *killedKiosk) live(ctx context.Context, most int) (kills int, came error
 		return kills, err
 	}
 	got, err := outcomeAt(path)
+	v.t.verdictsOf(got)
 	return kills, errors.Join(err, compared(v.of.outcome, got))
 }
 

@@ -68,13 +68,14 @@ func run(ctx context.Context, o options) (err error) {
 			return err
 		}
 	}
+	began := time.Now()
 	rows, err := carryOut(ctx, o, o.attacks)
 	if err != nil {
 		return err
 	}
 	fmt.Print(table(rows), losses(rows))
 	if o.write != "" {
-		page, err := page(ctx, o, rows, time.Now())
+		page, err := page(ctx, o, rows, time.Since(began), time.Now())
 		if err != nil {
 			return err
 		}

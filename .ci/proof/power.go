@@ -49,7 +49,7 @@ var scenes = []scene{
 
 func (power) run(ctx context.Context, o options) (result, error) {
 	if !mayTrace(ctx) {
-		return notTried(noTrace), nil
+		return notTried(noTrace)
 	}
 	dir, err := o.folder("power-")
 	if err != nil {

@@ -62,7 +62,7 @@ func losses(rows []row) string {
 }
 
 // page is the table as it is kept.
-func page(ctx context.Context, o options, rows []row, now time.Time) (string, error) {
+func page(ctx context.Context, o options, rows []row, took time.Duration, now time.Time) (string, error) {
 	version, err := exec.CommandContext(ctx, o.program, "--version").Output()
 	if err != nil {
 		return "", err
@@ -72,13 +72,23 @@ func page(ctx context.Context, o options, rows []row, now time.Time) (string, er
 		return "", err
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# The proof\n\nWhat attacks on the program came to, on %s, with `%s`:\n%s, commit %s.\n"+
-		"What the rows and columns mean stands in `.ci/proof`.\n\n%s", now.Format(time.DateOnly),
-		strings.TrimSpace("go run ./.ci/proof "+o.args), strings.TrimSpace(string(version)), commit, table(rows))
+	fmt.Fprintf(&b, "# The proof\n\nWhat attacks on the program came to, on %s, with `%s`\n(seed %d): %s, commit %s.\n"+
+		"It took %s. What the rows and columns mean stands in `.ci/proof`.\n\n%s\nNot tried:\n\n- %s\n",
+		now.Format(time.DateOnly), strings.TrimSpace("go run ./.ci/proof "+o.args), o.seed,
+		strings.TrimSpace(string(version)), commit, took.Round(time.Second), table(rows), strings.Join(untried, "\n- "))
 	if lost := losses(rows); lost != "" {
 		fmt.Fprintf(&b, "\n## Lost or unnoticed\n%s", lost)
 	}
 	return b.String(), nil
+}
+
+// untried is what could not be tried.
+var untried = []string{
+	"power cuts on real hardware: disks that lie about what they have written",
+	"network file systems",
+	"other systems than Linux",
+	"the real suspension of a computer",
+	"setting a real clock",
 }
 
 // commitOf is the commit that the work tree stands on, and whether it was changed since.

@@ -24,10 +24,21 @@ func rows() []row {
 	t.note("%d sites", 4)
 	t.sounded(1500 * time.Millisecond)
 	t.sounded(time.Second)
-	return []row{{"kills", t.result()}, {"power", notTried("a | b")}}
+	lacking, _ := notTried("a | b")
+	return []row{{"kills", t.result()}, {"power", lacking}}
+}
+
+func TestWhatIsLackingIsAnErrorWhereAllIsInstalled(t *testing.T) {
+	t.Setenv("LOOPWITNESS_OUTSIDE_TOOLS", "")
+	_, err := notTried("no broker")
+	assert.NoError(t, err)
+	t.Setenv("LOOPWITNESS_OUTSIDE_TOOLS", "1")
+	_, err = notTried("no broker")
+	assert.EqualError(t, err, "no broker")
 }
 
 func TestTable(t *testing.T) {
+	t.Setenv("LOOPWITNESS_OUTSIDE_TOOLS", "")
 	assert.Equal(t, ""+
 		"| attack | tried | survived | lost | unnoticed | longest sounder-on | note |\n"+
 		"| ------ | ----- | -------- | ---- | --------- | ------------------ | ---- |\n"+
@@ -38,6 +49,7 @@ func TestTable(t *testing.T) {
 }
 
 func TestVerdict(t *testing.T) {
+	t.Setenv("LOOPWITNESS_OUTSIDE_TOOLS", "")
 	assert.ErrorIs(t, verdict(rows()), errLost)
 	assert.NoError(t, verdict(rows()[1:]))
 	assert.ErrorIs(t, verdict([]row{{"a", result{lost: 1}}}), errLost)
@@ -46,12 +58,15 @@ func TestVerdict(t *testing.T) {
 
 // The table that is kept has its date, command and version, and nothing of the computer.
 func TestPage(t *testing.T) {
+	t.Setenv("LOOPWITNESS_OUTSIDE_TOOLS", "")
 	program := filepath.Join(t.TempDir(), "program")
 	require.NoError(t, os.WriteFile(program, []byte("#!/bin/sh\necho loopwitness version 9.9\n"), 0o700))
-	o := options{root: "../..", program: program, temporary: "/x/y", args: "-seed 3"}
-	got, err := page(t.Context(), o, rows(), time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
+	o := options{root: "../..", program: program, temporary: "/x/y", args: "-seed 3", seed: 7}
+	got, err := page(t.Context(), o, rows(), 754*time.Second, time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC))
 	require.NoError(t, err)
-	assert.Contains(t, got, "on 2026-11-24, with `go run ./.ci/proof -seed 3`:\nloopwitness version 9.9, commit ")
+	assert.Contains(t, got, "on 2026-11-24, with `go run ./.ci/proof -seed 3`\n(seed 7): loopwitness version 9.9, commit ")
+	assert.Contains(t, got, "It took 12m34s.")
+	assert.Contains(t, got, "- network file systems\n")
 	assert.Contains(t, got, table(rows()))
 	assert.Contains(t, got, "visit 8: line 4 is gone")
 	assert.NotContains(t, got, program)

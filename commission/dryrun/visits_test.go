@@ -5,7 +5,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -17,13 +16,14 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"go.yaml.in/yaml/v3"
 
 	"loopwitness/commission/judge"
-	"loopwitness/commission/programme"
 )
 
-const visits = "../../testdata/visits"
+const (
+	visits = "../../testdata/visits"
+	asBase = visits + "/base"
+)
 
 // Whole visits in simulated time, each with the codes that it has to give.
 // testdata/visits/README.md says how one is written.
@@ -38,7 +38,7 @@ func TestVisits(t *testing.T) {
 				t.Parallel()
 				archive, err := txtar.ParseFile(file)
 				require.NoError(t, err)
-				c, err := readCase(archive)
+				c, err := ReadCase(archive, asBase)
 				require.NoError(t, err)
 				all.note(c, holdCase(t, c))
 			})
@@ -57,13 +57,13 @@ type seen struct {
 
 func newSeen() *seen { return &seen{came: map[string]bool{}, lacked: map[string]bool{}} }
 
-func (s *seen) note(c visitCase, came []Line) {
+func (s *seen) note(c Case, came []Line) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for _, l := range came {
 		s.came[l.Code] = true
 	}
-	for _, line := range c.expect {
+	for _, line := range c.Expect {
 		if f := strings.Fields(line); f[0] == "lacks" && len(f) > 1 {
 			s.lacked[f[1]] = true
 		}
@@ -80,22 +80,22 @@ func (s *seen) neverCame() (codes []string) {
 }
 
 // holdCase runs a case, holds what came of it against what it expects, and returns it.
-func holdCase(t *testing.T, c visitCase) []Line {
+func holdCase(t *testing.T, c Case) []Line {
 	var talk bytes.Buffer
-	c.visit.Talk = &talk
+	c.Visit.Talk = &talk
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
-	a, err := c.visit.Run(ctx)
+	a, err := c.Visit.Run(ctx)
 	var came []Line
 	if a != nil {
 		came = Codes(a)
 		assert.Empty(t, a.Record().Breaches(), "no visit breaks a law")
 	}
-	if failed := c.failures(came, err); len(failed) > 0 {
+	if failed := failures(c, came, err); len(failed) > 0 {
 		for _, l := range came {
 			t.Log(l)
 		}
-		t.Errorf("%s\nended by: %v\nexpected, and did not come:\n   %s", strings.TrimSpace(c.about), err,
+		t.Errorf("%s\nended by: %v\nexpected, and did not come:\n   %s", strings.TrimSpace(c.About), err,
 			strings.Join(failed, "\n   "))
 		if testing.Verbose() {
 			t.Log(talk.String())
@@ -104,105 +104,10 @@ func holdCase(t *testing.T, c visitCase) []Line {
 	return came
 }
 
-// visitCase is a visit and what is expected of it.
-type visitCase struct {
-	about  string
-	visit  Visit
-	expect []string
-}
-
-// readCase reads a case; what it does not say is as in the folder base.
-func readCase(archive *txtar.Archive) (visitCase, error) {
-	c := visitCase{about: string(archive.Comment)}
-	if strings.TrimSpace(c.about) == "" {
-		return c, fmt.Errorf("a case begins with what it is, in words")
-	}
-	parts := map[string][]byte{}
-	for _, f := range archive.Files {
-		if !slices.Contains(caseParts, f.Name) {
-			return c, fmt.Errorf("a case has no part %q; it has: %s", f.Name, strings.Join(caseParts, ", "))
-		}
-		parts[f.Name] = f.Data
-	}
-	c.expect = linesOf(parts["expect"])
-	if len(c.expect) == 0 {
-		return c, fmt.Errorf("a case expects something")
-	}
-	c.visit.Kind = programme.VisitKind(strings.TrimSpace(string(parts["kind"])))
-	for name, to := range map[string]*[]byte{"site.yaml": &c.visit.Site, "controller.yaml": &c.visit.Controller,
-		"answers.yaml": &c.visit.Answers} {
-		text, err := whole(parts, name)
-		if err != nil {
-			return c, err
-		}
-		*to = text
-	}
-	var err error
-	c.visit.Answers, err = answersBefore(parts["answers"], c.visit.Answers)
-	return c, err
-}
-
-var caseParts = []string{"kind", "site.yaml", "site.yaml.set", "controller.yaml", "controller.yaml.set", "answers.yaml",
-	"answers", "expect"}
-
-// whole is a file of a case: its own or that of base, with what the case sets in it.
-func whole(parts map[string][]byte, name string) ([]byte, error) {
-	text, own := parts[name]
-	if !own {
-		var err error
-		if text, err = os.ReadFile(filepath.Join(visits, "base", name)); err != nil {
-			return nil, err
-		}
-	}
-	var err error
-	for _, line := range linesOf(parts[name+".set"]) {
-		path, value, sets := strings.Cut(line, ": ")
-		switch {
-		case strings.HasPrefix(line, "- "):
-			text, err = DeleteKey(text, strings.TrimSpace(line[2:]))
-		case sets:
-			text, err = SetKey(text, path, value)
-		default:
-			err = fmt.Errorf("%q sets nothing; write path: value, or - path", line)
-		}
-		if err != nil {
-			return nil, fmt.Errorf("%s.set: %w", name, err)
-		}
-	}
-	return text, nil
-}
-
-// linesOf are the lines of a part, without comments and empty ones.
-func linesOf(part []byte) (lines []string) {
-	for _, line := range strings.Split(string(part), "\n") {
-		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
-			lines = append(lines, line)
-		}
-	}
-	return lines
-}
-
-// answersBefore puts answers before those of a file.
-func answersBefore(own, file []byte) ([]byte, error) {
-	if len(own) == 0 {
-		return file, nil
-	}
-	var before, all yaml.Node
-	if err := yaml.Unmarshal(own, &before); err != nil {
-		return nil, fmt.Errorf("answers: %w", err)
-	}
-	if err := yaml.Unmarshal(file, &all); err != nil {
-		return nil, fmt.Errorf("answers.yaml: %w", err)
-	}
-	list := all.Content[0].Content[1]
-	list.Content = append(slices.Clone(before.Content[0].Content), list.Content...)
-	return yaml.Marshal(&all)
-}
-
 // failures are the expectations that what came does not meet.
-func (c visitCase) failures(came []Line, err error) (failed []string) {
+func failures(c Case, came []Line, err error) (failed []string) {
 	stopped, told := fmt.Sprint(err), false
-	for _, line := range c.expect {
+	for _, line := range c.Expect {
 		word, rest, _ := strings.Cut(line, " ")
 		met := false
 		switch word {
@@ -292,18 +197,18 @@ func TestExpectations(t *testing.T) {
 		"severity advice only-timed smoke": true, "severity fault": false,
 		"nonsense": false, "stops anywhere": false,
 	} {
-		failed := visitCase{expect: []string{line}}.failures(came, nil)
+		failed := failures(Case{Expect: []string{line}}, came, nil)
 		assert.Equal(t, met, len(failed) == 0, line)
 	}
 	assert.True(t, Clean([]Line{practice}))
 	assert.False(t, Clean([]Line{practice, {Class: Limited, Code: "not-tested"}}))
 	assert.False(t, Clean([]Line{{Class: Found, Code: "practice"}}))
-	assert.Empty(t, visitCase{expect: []string{"clean"}}.failures([]Line{practice}, nil))
-	assert.NotEmpty(t, visitCase{expect: []string{"clean"}}.failures(nil, nil), "nothing came")
+	assert.Empty(t, failures(Case{Expect: []string{"clean"}}, []Line{practice}, nil))
+	assert.NotEmpty(t, failures(Case{Expect: []string{"clean"}}, nil, nil), "nothing came")
 	stopped := fmt.Errorf("no answer is given for a question: a/b")
-	assert.Empty(t, visitCase{expect: []string{"stops a/b"}}.failures(nil, stopped))
-	assert.NotEmpty(t, visitCase{expect: []string{"stops a/c"}}.failures(nil, stopped))
-	assert.Equal(t, []string{"that it runs to its end"}, visitCase{expect: []string{"has late"}}.failures(came, stopped))
+	assert.Empty(t, failures(Case{Expect: []string{"stops a/b"}}, nil, stopped))
+	assert.NotEmpty(t, failures(Case{Expect: []string{"stops a/c"}}, nil, stopped))
+	assert.Equal(t, []string{"that it runs to its end"}, failures(Case{Expect: []string{"has late"}}, came, stopped))
 }
 
 // A case that is not written as one is refused.
@@ -318,7 +223,7 @@ func TestCasesThatAreNone(t *testing.T) {
 		"x\n-- expect --\nhas a\n-- site.yaml.set --\ninsurer: [a\n":    "insurer",
 		"x\n-- expect --\nhas a\n-- answers --\n- {when: a, say: b\n\n": "answers",
 	} {
-		_, err := readCase(txtar.Parse([]byte(text)))
+		_, err := ReadCase(txtar.Parse([]byte(text)), asBase)
 		assert.ErrorContains(t, err, says, text)
 	}
 }
