@@ -236,11 +236,11 @@ func (a *Assessment) findSwitchOver() {
 	}
 	for _, off := range a.record.Holds() {
 		for _, lost := range a.record.Outages() {
-			if lost.Own || lost.From.Before(off.From) || !off.To.IsZero() && lost.From.After(off.To) {
+			if lost.Own || !lost.OffAt.Equal(off.From) {
 				continue
 			}
 			f := Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply},
-				What: SwitchOverLost{lost.From.Sub(off.From).Round(time.Millisecond)}}
+				What: SwitchOverLost{lost.SinceOff.Round(time.Millisecond)}}
 			if path.Result() == record.Yes {
 				a.defect(f)
 			} else {

@@ -258,3 +258,23 @@ func TestAShortAbsenceBehindTheAnswer(t *testing.T) {
 		assert.Equal(t, tc.void, r.Absences()[0].Trial, name)
 	}
 }
+
+// How long after mains went a connection was lost is told by the clock of the run, whatever
+// was set meanwhile.
+func TestLossesWithoutMainsKnowNoCalendar(t *testing.T) {
+	off, on := answer(programme.IDMainsOff, Done), answer(programme.IDMainsOn, Done)
+	lost := signal.Connection{}
+	for _, set := range []time.Duration{time.Hour, -time.Hour} {
+		r := recordOf(t, time.Minute, off)
+		at := at(time.Minute + time.Second + set)
+		for _, f := range []Fact{ClockStepped{ByNS: ns(set)}, lost} {
+			require.NoError(t, r.Take(journal.Entry{N: r.Entries() + 1, At: at, Run: 1, Elapsed: time.Minute + time.Second,
+				Kind: f.Kind(), Body: bodyOf(t, f)}))
+		}
+		assert.Equal(t, time.Second, r.Outages()[0].SinceOff)
+		assert.Equal(t, r.Holds()[0].From, r.Outages()[0].OffAt)
+	}
+	present := recordOf(t, off, time.Second, on, lost).Outages()[0]
+	assert.Zero(t, present.OffAt)
+	assert.Zero(t, present.SinceOff)
+}

@@ -251,7 +251,11 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	last := len(r.outages) - 1
 	switch {
 	case !c.Up && r.connected:
-		r.outages = append(r.outages, Break{From: e.At, Own: r.wasAwayAt(e.Elapsed)})
+		lost := Break{From: e.At, Own: r.wasAwayAt(e.Elapsed), OffAt: r.mainsOff}
+		if !r.mainsOff.IsZero() {
+			lost.SinceOff = r.passed(e.Elapsed) - r.mainsOffPassed
+		}
+		r.outages = append(r.outages, lost)
 		r.lostAt = e.Elapsed
 	case c.Up && last >= 0 && r.outages[last].To.IsZero():
 		r.outages[last].To = e.At

@@ -76,6 +76,10 @@ type Break struct {
 	// Own tells that a connection was lost since this program did not run, and could not
 	// keep it.
 	Own bool
+	// OffAt is when mains was removed for a hold in which a connection was lost, zero while it
+	// was present, and SinceOff how long it had been.
+	OffAt    time.Time
+	SinceOff time.Duration
 }
 
 // Hold is a time in which mains was removed; To is zero while it is. Watched is how much of

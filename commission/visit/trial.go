@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -52,6 +53,10 @@ func (v *Visit) trial(
 	return j, err
 }
 
+// backlog is how long what waited in the network while the program did not run is let come
+// before the next cue: it is no answer to that.
+const backlog = 500 * time.Millisecond
+
 // tellVoid tells why a trial is taken again that the technician did not end.
 func (v *Visit) tellVoid(end record.End) {
 	switch end {
@@ -60,6 +65,7 @@ func (v *Visit) tellVoid(end record.End) {
 	case record.ByOverrun:
 		v.operator.Tell(ask.TrialAgain{})
 	case record.ByAbsence:
+		clock.Sleep(v.clock, backlog)
 		v.operator.Tell(seen(v, func(r *record.Record) ask.TrialAbsent {
 			all := r.Absences()
 			return ask.TrialAbsent{Lasted: all[len(all)-1].Lasted, Asleep: all[len(all)-1].Asleep}

@@ -29,6 +29,9 @@ func OpenFor(path string, flag int) (*os.File, error) {
 	info, err := os.Stat(path) // before it is opened: opening alone can do something to a device
 	if err == nil {
 		err = ordinary(path, info)
+	} else if _, link := os.Lstat(path); link == nil && errors.Is(err, fs.ErrNotExist) {
+		// Somebody meant a file to be there: it is not as if there were none.
+		err = &fs.PathError{Op: "open", Path: path, Err: errors.New("it is a link to a file that is not there")}
 	}
 	if err != nil {
 		return nil, err

@@ -87,3 +87,14 @@ func TestFilesAreReadUpToALength(t *testing.T) {
 	_, err = All(path, 1<<10)
 	assert.ErrorContains(t, err, "more than 1 KiB")
 }
+
+// A link to nothing was taken as if there were no file, and a default in its place.
+func TestALinkToNothingIsNoMissingFile(t *testing.T) {
+	link := filepath.Join(t.TempDir(), "checklist.yaml")
+	if err := os.Symlink(filepath.Join(t.TempDir(), "gone"), link); err != nil {
+		t.Skipf("no links here: %v", err)
+	}
+	_, err := Open(link)
+	require.ErrorContains(t, err, "a link to a file that is not there")
+	require.NotErrorIs(t, err, fs.ErrNotExist)
+}
