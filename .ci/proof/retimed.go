@@ -145,7 +145,7 @@ func last(all []journal.Entry, kind string) int {
 // voided takes out the end of the trial that waited at the place: it has ended already.
 func (r *retimed) voided() {
 	at := honest{entries: r.Entries}
-	if cue, _ := at.trial(r.at - 1); cue == 0 {
+	if cue, _ := at.trial(r.at - 1); cue == 0 || r.waits() {
 		return
 	}
 	for i := r.at; i < len(r.Entries); i++ {
@@ -157,6 +157,20 @@ func (r *retimed) voided() {
 			return
 		}
 	}
+}
+
+// waits tells whether a trial waits still at the place: a short absence behind its answer
+// spoils nothing.
+func (r *retimed) waits() bool {
+	for i := range r.Entries[:r.at] {
+		r.Entries[i].N = i + 1
+	}
+	until, err := record.Fold(r.Entries[:r.at])
+	if err != nil {
+		return false
+	}
+	_, on := until.Trial()
+	return on != nil
 }
 
 // fold is the record of the journal as it is now.
