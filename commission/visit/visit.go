@@ -152,7 +152,8 @@ func Resume(c Config, path string) (*Visit, error) {
 	v.record = folded
 	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps())}
 	if recovered.Bytes > 0 {
-		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, File: recovered.File})
+		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, Lines: recovered.Lines,
+			Left: len(contents.Entries), File: recovered.File})
 	}
 	if err := v.retell(contents.Entries); err != nil {
 		return nil, errors.Join(err, w.Close())

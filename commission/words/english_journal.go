@@ -24,6 +24,17 @@ func (English) journalNotice(n ask.Notice) string {
 	return ""
 }
 
+// TornJournal says what a write that was broken off left behind the entries of a journal:
+// bytes, and whole lines among them.
+func TornJournal(bytes, lines, left int) string {
+	if lines == 0 {
+		return fmt.Sprintf("The journal ends in an unfinished line (%d bytes), as after a power cut; the "+
+			"%d entries before it count.", bytes, left)
+	}
+	return fmt.Sprintf("The journal ends in an unfinished write (%d bytes), as after a power cut: a piece of it is missing, "+
+		"so that %d WHOLE LINES behind the gap do not count either; the %d entries before it count.", bytes, lines, left)
+}
+
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
