@@ -66,7 +66,7 @@ func Create(path string) (*Writer, error) {
 		return nil, errors.Join(fmt.Errorf("begin the journal: %w", err), lock.Release())
 	}
 	w := On(f)
-	w.place = &place{path, f, lock}
+	w.place = &place{path: path, file: f, lock: lock}
 	return w, nil
 }
 
@@ -274,6 +274,16 @@ func (w *Writer) write(lines []byte) error {
 		lines = lines[n:]
 	}
 	return err
+}
+
+// Watch lets the Writer end once one more lock was removed, as it does by its own; nil for
+// none.
+func (w *Writer) Watch(lock *Lock) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.place != nil {
+		w.place.more = lock
+	}
 }
 
 func (w *Writer) unchanged() error {

@@ -66,6 +66,9 @@ type Config struct {
 	Hurry <-chan struct{}
 	// Refuges are folders that take a copy of the journal where its own folder does not.
 	Refuges []string
+	// Running is the lock of the job, which keeps other visits off; nil for none. The visit
+	// ends once it was removed.
+	Running *journal.Lock
 }
 
 // Reader reads the journal as it grows.
@@ -76,6 +79,7 @@ type Reader interface {
 }
 
 func newVisit(c Config, w *journal.Writer) *Visit {
+	w.Watch(c.Running)
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, refuges: c.Refuges, journal: w,
 		record: &record.Record{}, guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
 		changed: make(chan struct{}, 1)}

@@ -38,8 +38,9 @@ func TornJournal(bytes, lines, left int) string {
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
-		return fmt.Sprintf("THE VISIT STOPS: the lock beside %s was removed, so that another program might write it, too. "+
-			"What was answered is kept. See that nothing else uses the folder, and resume the visit.", n.Journal)
+		return fmt.Sprintf("THE VISIT STOPS: a lock beside %s was removed, so that another program might write it, or "+
+			"run a visit of this job, too (%v). What was answered is kept. See that nothing else uses the folder, and resume the "+
+			"visit.", n.Journal, n.Why)
 	case errors.Is(n.Why, journal.ErrChanged):
 		return fmt.Sprintf("THE VISIT STOPS: something else has changed its journal, %s (%v). See that no other program "+
 			"synchronises, moves or cleans the folder.", n.Journal, n.Why)
