@@ -58,6 +58,9 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
+	if err := s.twins(f, v); err != nil {
+		return err
+	}
 	id, err := s.signingKey(ctx, o)
 	if err != nil {
 		return err

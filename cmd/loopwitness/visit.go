@@ -67,7 +67,10 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 func (s streams) brokenOff(err, closed error, resume string, on bool) error {
 	switch {
 	case errors.Is(err, visit.ErrJournal):
-		return errors.Join(err, closed, fmt.Errorf("once its journal is in its place, go on with: %s", resume))
+		s.say("") // the operator was told why, and what to do first
+		s.wrapped("Once its journal is in its place, go on with:")
+		s.say("   %s", resume)
+		return told{errors.Join(err, closed)}
 	case !errors.Is(err, visit.ErrPaused) && !errors.Is(err, context.Canceled):
 		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
 	}

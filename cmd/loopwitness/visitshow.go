@@ -73,6 +73,9 @@ func showVisit(s streams, f job.Folder, name string) error {
 	if err != nil {
 		return advised(f, err)
 	}
+	if err := s.twins(f, v); err != nil {
+		return err
+	}
 	contents, err := v.Contents()
 	if err != nil {
 		return err

@@ -45,6 +45,9 @@ func (v Visit) Contents() (journal.Contents, error) {
 	if err := v.outside(); err != nil {
 		return journal.Contents{}, err
 	}
+	if errors.As(v.Unread, new(*CopyLeft)) {
+		return journal.Contents{}, v.Unread // it lacks what the copy holds
+	}
 	contents, err := journal.ReadFile(v.Journal())
 	if err == nil && len(contents.Entries) == 0 {
 		err = fmt.Errorf("%s: %w", v.Journal(), ErrNeverBegan)

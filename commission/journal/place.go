@@ -81,9 +81,17 @@ func (p *place) gone(mine fs.FileInfo, err error) error {
 	case unlinked(mine):
 		return ErrRemoved
 	}
-	// Linux tells the name that an open file has now.
-	if now, err := os.Readlink(fmt.Sprintf("/proc/self/fd/%d", p.file.Fd())); err == nil {
+	if now := p.now(); now != "" {
 		return fmt.Errorf("%w: it is %s now", ErrMoved, now)
 	}
 	return ErrMoved
+}
+
+// now is the name that the journal has now, which Linux tells; "" where it is not known.
+func (p *place) now() string {
+	now, err := os.Readlink(fmt.Sprintf("/proc/self/fd/%d", p.file.Fd()))
+	if err != nil {
+		return ""
+	}
+	return now
 }

@@ -39,6 +39,8 @@ type Visit struct {
 	guards *guards
 	hurry  <-chan struct{}
 	leftOn []ask.LeftOn // by the run that has ended
+	// wentOff are the outputs that it switched off on its way out.
+	wentOff []string
 
 	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record

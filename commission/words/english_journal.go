@@ -3,6 +3,8 @@ package words
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
+	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
@@ -14,14 +16,27 @@ func (English) journalNotice(n ask.Notice) string {
 	case ask.JournalFailed:
 		return journalFailed(n)
 	case ask.Rescued:
-		return fmt.Sprintf("All %d entries are kept in %s. To go on: make the folder again or move it back, if it is gone; "+
-			"rename what stands as %s now, if anything does; copy that file to this name; and resume the visit.",
-			n.Entries, n.File, n.Journal)
+		return fmt.Sprintf("All %d entries are kept in %s. To go on:", n.Entries, n.File)
+	case ask.GoOnStep:
+		return fmt.Sprintf("  %d. %s", n.Number, goOnStep(n))
+	case ask.StandsOff:
+		return "Switched off: " + strings.Join(n.Outputs, ", ") + "."
 	case ask.NotRescued:
 		return fmt.Sprintf("NO COPY OF THE JOURNAL COULD BE WRITTEN (%v). What %s holds is all that is left: make room, "+
 			"look at it, and resume the visit.", n.Why, n.Journal)
 	}
 	return ""
+}
+
+func goOnStep(n ask.GoOnStep) string {
+	switch n.Do {
+	case ask.MakeFolder:
+		return fmt.Sprintf("Make the folder %s again, or move it back to there and rename the journal in it.",
+			filepath.Dir(n.Journal))
+	case ask.RenameStands:
+		return fmt.Sprintf("Rename what stands as %s now.", n.Journal)
+	}
+	return fmt.Sprintf("Copy %s to %s.", n.File, n.Journal)
 }
 
 // TornJournal says what a write that was broken off left behind the entries of a journal:
