@@ -28,6 +28,12 @@ func (English) journalNotice(n ask.Notice) string {
 	return ""
 }
 
+// what is why a journal failed, without that something else has changed it.
+func what(why error) string {
+	said := strings.TrimPrefix(why.Error(), journal.ErrLockRemoved.Error()+": ")
+	return strings.TrimPrefix(said, journal.ErrChanged.Error()+": ")
+}
+
 func goOnStep(n ask.GoOnStep) string {
 	switch n.Do {
 	case ask.MakeFolder:
@@ -55,10 +61,10 @@ func journalFailed(n ask.JournalFailed) string {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
 		return fmt.Sprintf("THE VISIT STOPS: a lock beside %s was removed, so that another program might write it, or "+
 			"run a visit of this job, too (%v). What was answered is kept. See that nothing else uses the folder, and resume the "+
-			"visit.", n.Journal, n.Why)
+			"visit.", n.Journal, what(n.Why))
 	case errors.Is(n.Why, journal.ErrChanged):
 		return fmt.Sprintf("THE VISIT STOPS: something else has changed its journal, %s (%v). See that no other program "+
-			"synchronises, moves or cleans the folder.", n.Journal, n.Why)
+			"synchronises, moves or cleans the folder.", n.Journal, what(n.Why))
 	}
 	return fmt.Sprintf("THE VISIT STOPS: its journal, %s, cannot be written (%v).", n.Journal, n.Why)
 }
