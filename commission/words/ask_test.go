@@ -65,7 +65,8 @@ var spoken = []ask.Phrase{
 	ask.AnsweredBefore{
 		What: ask.LevelMatter,
 		Text: "96 dB at 3 m",
-	}, ask.SetAside{Bytes: 7, File: "journal.torn"}, ask.SetAside{Bytes: 7, Lines: 2, File: "journal.torn"}, ask.PracticeVoltmeter{},
+	}, ask.SetAside{Bytes: 7, File: "journal.torn"},
+	ask.SetAside{Bytes: 7, Lines: 2, File: "journal.torn"}, ask.PracticeVoltmeter{},
 	ask.LoudCaution{}, ask.MayBeOn{Outputs: []string{"Sounder"}}, ask.SwitchOff{Output: "Sounder"},
 	ask.StillOn{Output: "Sounder"},
 	ask.MakeSureOff{

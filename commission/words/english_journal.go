@@ -52,16 +52,16 @@ func TornJournal(bytes, lines, left int) string {
 		return fmt.Sprintf("The journal ends in an unfinished line (%d bytes), as after a power cut; the "+
 			"%d entries before it count.", bytes, left)
 	}
-	return fmt.Sprintf("The journal ends in an unfinished write (%d bytes), as after a power cut: a piece of it is missing, "+
-		"so that %d WHOLE LINES behind the gap do not count either; the %d entries before it count.", bytes, lines, left)
+	return fmt.Sprintf("The journal ends in an unfinished write (%d bytes), as after a power cut: a piece of it is "+
+		"missing, so that %d WHOLE LINES behind the gap do not count either; the %d entries before it count.", bytes, lines, left)
 }
 
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
 		return fmt.Sprintf("THE VISIT STOPS: a lock beside %s was removed, so that another program might write it, or "+
-			"run a visit of this job, too (%v). What was answered is kept. See that nothing else uses the folder, and resume the "+
-			"visit.", n.Journal, what(n.Why))
+			"run a visit of this job, too (%v). What was answered is kept. See that nothing else uses the "+
+			"folder, and resume the visit.", n.Journal, what(n.Why))
 	case errors.Is(n.Why, journal.ErrChanged):
 		return fmt.Sprintf("THE VISIT STOPS: something else has changed its journal, %s (%v). See that no other program "+
 			"synchronises, moves or cleans the folder.", n.Journal, what(n.Why))
