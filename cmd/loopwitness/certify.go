@@ -8,7 +8,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
+	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/certify"
 	"loopwitness/report/identity"
@@ -56,6 +58,9 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
+	if err := s.twins(f, v); err != nil {
+		return err
+	}
 	id, err := s.signingKey(ctx, o)
 	if err != nil {
 		return err
@@ -92,7 +97,7 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 		return err
 	}
 	if c.Torn {
-		s.wrapped(tornJournal)
+		s.wrapped(tornJournal(c.Journal))
 	}
 	if c.NoStamp != nil {
 		s.wrapped(fmt.Sprintf("Sealed WITHOUT a time stamp: %v. The time of signing is only claimed.", c.NoStamp))
@@ -105,8 +110,13 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 	return resultError(c.Assessment)
 }
 
-const tornJournal = "The journal ends in an unfinished line, as after a power cut; that line is left out. " +
-	"Go on with the visit to set it aside."
+// tornJournal says what a broken-off write left of a journal, "" for nothing.
+func tornJournal(c journal.Contents) string {
+	if len(c.Torn) == 0 {
+		return ""
+	}
+	return words.TornJournal(len(c.Torn), c.TornLines, len(c.Entries)) + " Go on with the visit to set it aside."
+}
 
 func sealWords(kind certificate.SealerKind) string {
 	switch kind {

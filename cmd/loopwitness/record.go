@@ -90,8 +90,8 @@ func printVisit(s streams, o recordOptions) error {
 	if err != nil {
 		return err
 	}
-	if len(contents.Torn) > 0 {
-		fmt.Fprintln(s.err, tornJournal)
+	if torn := tornJournal(contents); torn != "" {
+		fmt.Fprintln(s.err, torn)
 	}
 	r, err := record.Fold(contents.Entries)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
+	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
@@ -67,7 +68,14 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 func (s streams) brokenOff(err, closed error, resume string, on bool) error {
 	switch {
 	case errors.Is(err, visit.ErrJournal):
-		return errors.Join(err, closed, fmt.Errorf("once its journal is in its place, go on with: %s", resume))
+		s.say("") // the operator was told why, and what to do first
+		then := "Once its journal is in its place, go on with:"
+		if errors.Is(err, journal.ErrLockRemoved) {
+			then = "Go on with:"
+		}
+		s.wrapped(then)
+		s.say("   %s", resume)
+		return told{errors.Join(err, closed)}
 	case !errors.Is(err, visit.ErrPaused) && !errors.Is(err, context.Canceled):
 		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
 	}

@@ -23,6 +23,11 @@ var errResume = errors.New("go on with the unfinished visit")
 func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptions, operator ask.Operator) (
 	job.Visit, error,
 ) {
+	if !o.beside {
+		if err := copiesLeft(f); err != nil {
+			return job.Visit{}, err
+		}
+	}
 	visits, records, err := f.UnfinishedOnes()
 	if err != nil || len(visits) == 0 || o.beside {
 		return job.Visit{}, err

@@ -39,11 +39,11 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	release, err := f.Run()
+	running, err := f.Run()
 	if err != nil {
 		return err
 	}
-	defer release()
+	defer func() { _ = running.Release() }()
 	r, err := of.Record()
 	if err != nil {
 		return err
@@ -62,7 +62,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
-	config.Refuges = f.Refuges()
+	config.Refuges, config.Running = f.Refuges(), running
 	v, err := visit.Resume(simulated.Join(config), of.Journal())
 	if err != nil {
 		return err

@@ -73,13 +73,23 @@ func showVisit(s streams, f job.Folder, name string) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	r, err := v.Record()
+	if err := s.twins(f, v); err != nil {
+		return err
+	}
+	contents, err := v.Contents()
 	if err != nil {
 		return err
+	}
+	r, err := record.Fold(contents.Entries)
+	if err != nil {
+		return fmt.Errorf("%s: %w", v.Journal(), err)
 	}
 	a := judge.Without(r, v.Lost(r)...)
 	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit,
 		r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
+	if torn := tornJournal(contents); torn != "" {
+		s.wrapped(torn)
+	}
 	if open, all := a.Open(); open > 0 {
 		s.say("Not finished: %s\n", english.Say(words.StillOpen{Open: open, All: all}))
 	} else {

@@ -56,11 +56,11 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	} else if err != nil {
 		return err
 	}
-	release, err := f.Run()
+	running, err := f.Run()
 	if err != nil {
 		return err
 	}
-	defer release()
+	defer func() { _ = running.Release() }()
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
@@ -69,6 +69,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	s.remark(remarks)
+	config.Running = running
 	of, v, err := begin(f, st, kind, config, func(opened record.Opened) {
 		s.again(f, opened.Follows, st, opened.Programme)
 	})

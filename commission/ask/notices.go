@@ -128,10 +128,11 @@ type (
 		What Phrase
 		Text string
 	}
-	// SetAside tells of an unfinished last line of the journal.
+	// SetAside tells of an unfinished last write of the journal, with whole lines in it
+	// where a gap stands before them; of the entries that are left.
 	SetAside struct {
-		Bytes int
-		File  string
+		Bytes, Lines, Left int
+		File               string
 	}
 	// TakenAs tells which unit a bare number was taken to have.
 	TakenAs struct{ Text string }

@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -27,19 +25,13 @@ const visitsFolder = "visits"
 // Visits are the job's visits in the order in which they were begun. Those that never
 // began stand first, and those last of which it cannot be told when.
 func (f Folder) Visits() ([]Visit, error) {
-	entries, err := os.ReadDir(filepath.Join(f.dir, visitsFolder))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
+	names, err := f.names()
 	if err != nil {
 		return nil, err
 	}
 	var all []Visit
-	for _, e := range entries {
-		if e.Type().IsRegular() {
-			continue
-		}
-		if v, err := f.visit(e.Name()); err == nil {
+	for _, name := range names {
+		if v, err := f.visit(name); err == nil {
 			all = append(all, v)
 		}
 	}
@@ -115,7 +107,7 @@ func (f Folder) Newest() (Visit, error) {
 	if len(all) > 0 {
 		return Visit{}, fmt.Errorf("%w: all visits of %s were set aside", ErrNone, f.dir)
 	}
-	return Visit{}, fmt.Errorf("%w: %s has no visits yet", ErrNone, f.dir)
+	return Visit{}, f.none(fmt.Sprintf(": %s has no visits yet", f.dir))
 }
 
 // Unfinished is the newest visit that still has open steps and was not set aside. Errors wrap ErrNone or
@@ -131,14 +123,25 @@ func (f Folder) Unfinished() (Visit, error) {
 			return Visit{}, err
 		}
 		if !r.Done() && r.Discarded() == nil {
-			return v, nil
+			return f.alone(v)
 		}
 	}
 	what := "every visit is finished or was set aside"
 	if len(all) == 0 {
 		what = "there is none yet"
 	}
-	return Visit{}, fmt.Errorf("%w to go on with, %s", ErrNone, what)
+	return Visit{}, f.none(fmt.Sprintf(" to go on with, %s", what))
+}
+
+// none is ErrNone, or says why a visit that is there is not read.
+func (f Folder) none(what string) error {
+	visits, _ := f.Visits()
+	for _, v := range visits {
+		if errors.Is(v.Unread, ErrOutside) {
+			return fmt.Errorf("%w: visit %s is not read: %w", ErrNone, v.Name, v.Unread)
+		}
+	}
+	return fmt.Errorf("%w%s", ErrNone, what)
 }
 
 // began are the visits that have a first entry, in their order.

@@ -13,9 +13,9 @@ import (
 // and take each other's signals for answers.
 var ErrRunning = errors.New("a visit of this job is running already; pause it there first (Ctrl-C)")
 
-// Run keeps the job for one running visit, on this computer, until it is released or the
-// process ends. Errors wrap ErrRunning, and say by whom it is kept.
-func (f Folder) Run() (release func(), err error) {
+// Run keeps the job for one running visit, on this computer, until the lock is released or
+// the process ends. Errors wrap ErrRunning, and say by whom it is kept.
+func (f Folder) Run() (*journal.Lock, error) {
 	visits := filepath.Join(f.dir, visitsFolder)
 	if err := atomicfile.MakeFolder(visits, privateFolder); err != nil {
 		return nil, err
@@ -24,10 +24,7 @@ func (f Folder) Run() (release func(), err error) {
 	if errors.Is(err, journal.ErrHeld) {
 		return nil, fmt.Errorf("%w: %w", ErrRunning, err)
 	}
-	if err != nil {
-		return nil, err
-	}
-	return func() { _ = lock.Release() }, nil
+	return lock, err
 }
 
 // privateFolder is who may use the folders of a visit.

@@ -17,7 +17,7 @@ import (
 // second is told who runs the first.
 func TestTwoVisitsOfAJobDoNotRunTogether(t *testing.T) {
 	f := At(filepath.Join(t.TempDir(), "pottery"))
-	release, err := f.Run()
+	lock, err := f.Run()
 	require.NoError(t, err)
 	_, err = f.Run()
 	require.ErrorIs(t, err, ErrRunning)
@@ -25,14 +25,14 @@ func TestTwoVisitsOfAJobDoNotRunTogether(t *testing.T) {
 	assert.ErrorContains(t, err, ": process ")
 	other, err := At(t.TempDir()).Run()
 	require.NoError(t, err, "of another job")
-	other()
+	require.NoError(t, other.Release())
 	visits, err := f.Visits()
 	require.NoError(t, err)
 	assert.Empty(t, visits, "the lock is no visit")
-	release()
-	release, err = f.Run()
+	require.NoError(t, lock.Release())
+	lock, err = f.Run()
 	require.NoError(t, err, "no file that is left behind keeps it")
-	release()
+	require.NoError(t, lock.Release())
 }
 
 // The folders and files of a visit were everybody's to read.

@@ -29,6 +29,7 @@ type Visit struct {
 	Unread error
 
 	folder Folder
+	first  string // the hash of its first entry
 }
 
 func (v Visit) path(parts ...string) string {
@@ -43,6 +44,9 @@ func (v Visit) Journal() string { return v.path("journal.jsonl") }
 func (v Visit) Contents() (journal.Contents, error) {
 	if err := v.outside(); err != nil {
 		return journal.Contents{}, err
+	}
+	if errors.As(v.Unread, new(*CopyLeft)) {
+		return journal.Contents{}, v.Unread // it lacks what the copy holds
 	}
 	contents, err := journal.ReadFile(v.Journal())
 	if err == nil && len(contents.Entries) == 0 {
@@ -68,40 +72,44 @@ func (v Visit) Record() (*record.Record, error) {
 // and the programme: a thousand detectors take 300 KiB in all.
 const maxFirst = 8 << 20
 
-// begun is when a journal was begun. Only its first entry is read.
-func begun(path string) (time.Time, error) {
+// begun is when a journal was begun, and the hash of its first entry, which alone is read.
+func begun(path string) (at time.Time, first string, err error) {
 	f, err := readfile.Open(path)
 	if err != nil {
-		return time.Time{}, err
+		return time.Time{}, "", err
 	}
 	defer f.Close()
 	line, err := bufio.NewReader(io.LimitReader(f, maxFirst)).ReadBytes('\n')
 	switch {
 	case errors.Is(err, io.EOF) && len(line) == maxFirst:
-		return time.Time{}, fmt.Errorf("%s: %w: its first line is too long", path, journal.ErrDamaged)
+		return time.Time{}, "", fmt.Errorf("%s: %w: its first line is too long", path, journal.ErrDamaged)
 	case errors.Is(err, io.EOF):
-		return time.Time{}, fmt.Errorf("%s: %w", path, ErrNeverBegan)
+		return time.Time{}, "", fmt.Errorf("%s: %w", path, ErrNeverBegan)
 	case err != nil:
-		return time.Time{}, err
+		return time.Time{}, "", err
 	}
-	first, err := journal.Read(bytes.NewReader(line))
+	c, err := journal.Read(bytes.NewReader(line))
 	switch {
-	case err == nil && len(first.Entries) == 0: // a sector of the line was never written; see what stands behind it
+	case err == nil && len(c.Entries) == 0: // a sector of the line was never written; see what stands behind it
 		if _, err = journal.ReadFile(path); err == nil {
 			err = fmt.Errorf("%s: %w", path, ErrNeverBegan)
 		}
-		return time.Time{}, err
+		return time.Time{}, "", err
 	case err != nil:
-		return time.Time{}, fmt.Errorf("%s: %w", path, err)
+		return time.Time{}, "", fmt.Errorf("%s: %w", path, err)
 	}
-	return first.Entries[0].At, nil
+	return c.Entries[0].At, c.Head, nil
 }
 
 // visit is the visit of that name with the time of its beginning; an error that wraps
 // fs.ErrNotExist if it has no journal.
 func (f Folder) visit(name string) (Visit, error) {
 	v := Visit{Name: name, folder: f}
-	v.Begun, v.Unread = begun(v.Journal())
+	v.Begun, v.first, v.Unread = begun(v.Journal())
+	if left := v.copyLeft(); left != nil {
+		v.Unread = left
+		return v, nil
+	}
 	if errors.Is(v.Unread, fs.ErrNotExist) {
 		return v, v.Unread
 	}

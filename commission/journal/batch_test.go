@@ -20,7 +20,7 @@ func events(n int) []Event {
 	all := make([]Event, n)
 	for i := range all {
 		body := map[string]string{"text": "Ofen 🏺 " + strings.Repeat("x", 7*i)}
-		all[i] = Event{At: noon.Add(time.Duration(i) * time.Second), Kind: "note", Body: body}
+		all[i] = Event{At: noon.Add(time.Duration(i) * time.Second), Kind: "signal", Body: body}
 	}
 	return all
 }
@@ -157,7 +157,7 @@ func TestAGapInALongBatchIsNoDamage(t *testing.T) {
 		require.NoError(t, err)
 		all := make([]Event, 2+longestTorn*3/2/size)
 		for i := range all {
-			all[i] = Event{At: noon, Kind: "note", Body: strings.Repeat("x", size)}
+			all[i] = Event{At: noon, Kind: "signal", Body: strings.Repeat("x", size)}
 		}
 		entries, err := w.AppendAll(all)
 		require.NoError(t, err)

@@ -42,11 +42,26 @@ var meddling = map[string]struct {
 		require.NoError(t, err)
 		require.NoError(t, f.Close())
 	}, ErrLonger},
+	"moved, and a link to it": {func(t *testing.T, path string) {
+		require.NoError(t, os.Rename(path, path+".old"))
+		linkOrSkip(t, path+".old", path)
+	}, ErrLinked},
+	"its folder moved, and a link to it": {func(t *testing.T, path string) {
+		require.NoError(t, os.Rename(filepath.Dir(path), filepath.Dir(path)+"-moved"))
+		linkOrSkip(t, filepath.Dir(path)+"-moved", filepath.Dir(path))
+	}, ErrLinked},
 	"lock removed": {func(t *testing.T, path string) { require.NoError(t, os.Remove(path+".lock")) }, ErrLockRemoved},
 	"lock replaced": {func(t *testing.T, path string) {
 		require.NoError(t, os.Remove(path+".lock"))
 		require.NoError(t, os.WriteFile(path+".lock", nil, 0o600))
 	}, ErrLockRemoved},
+}
+
+func linkOrSkip(t *testing.T, to, name string) {
+	t.Helper()
+	if err := os.Symlink(to, name); err != nil {
+		t.Skipf("no links here: %v", err)
+	}
 }
 
 // begun is a journal with two entries.

@@ -34,7 +34,10 @@
 // one of them may be missing before later ones: it reads as NULs, which no line
 // holds. Open sets such a tail aside in a sibling file and cuts it off; a last line
 // with a NUL anywhere is such a tail, a line before it only where a whole sector of it
-// is NULs. Every other misfit is damage and is refused with its line number. The chain
+// is NULs, and what stands behind it can be of the same write (torn.go): signals and what
+// else comes by itself, within a minute, of one run, and behind them at most one entry of
+// a visit's own, which is always the last of its write; the first entry is alone in its.
+// Every other misfit is damage and is refused with its line number. The chain
 // does not protect its own last line; a seal over Head does.
 //
 // # What others do to the file
@@ -159,6 +162,9 @@ type Contents struct {
 	Head    string // SHA-256 of the last whole line; 64 zeros for none
 	Whole   []byte // the whole lines, as they stand in the file
 	Torn    []byte // what a torn write left behind them, if any
+	// TornLines is how many whole lines stand in Torn, behind a sector that was never
+	// written. They cannot count: what stood before them is not known.
+	TornLines int
 }
 
 // Read reads a journal to its end, of at most MostBytes. A torn tail is returned, not an
@@ -180,11 +186,11 @@ func Read(r io.Reader) (Contents, error) {
 			break
 		}
 		e, err := c.next(text)
-		if err != nil && tornLine(text, rest, len(file)-len(all)) {
-			c.Torn = all
-			break
-		}
 		if err != nil {
+			if lines, torn := c.tornFrom(all, len(file)-len(all)); torn {
+				c.Torn, c.TornLines = all, lines
+				break
+			}
 			return Contents{}, fmt.Errorf("line %d: %w", len(c.Entries)+1, err)
 		}
 		c.Entries = append(c.Entries, e)
@@ -193,39 +199,6 @@ func Read(r io.Reader) (Contents, error) {
 	}
 	c.Whole = file[:len(file)-len(c.Torn)]
 	return c, nil
-}
-
-const (
-	sector = 512 // the smallest piece that a disk writes whole
-	// longestTorn bounds what stands behind a line with a gap: more than that is
-	// not of the same write, and the gap is damage.
-	longestTorn = 256 << 10
-)
-
-// tornLine tells whether a line that cannot be read, at an offset of the file, was left so
-// by a torn write. The last line is where it has a NUL anywhere, which no entry holds: not
-// every disk writes in sectors of that size.
-func tornLine(text, rest []byte, offset int) bool {
-	if len(rest) == 0 && bytes.IndexByte(text, 0) >= 0 {
-		return true
-	}
-	return len(rest) <= longestTorn && gap(text, offset)
-}
-
-// gap tells whether a sector of the line that begins at an offset of the file
-// was never written: NULs from the line's start or a sector's start to a
-// sector's end.
-func gap(text []byte, offset int) bool {
-	for i := 0; i < len(text); i++ {
-		if text[i] != 0 || i > 0 && (offset+i)%sector != 0 {
-			continue
-		}
-		end := i + sector - (offset+i)%sector
-		if end <= len(text) && len(bytes.Trim(text[i:end], "\x00")) == 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // next decodes the line that follows what was read so far.
@@ -239,24 +212,36 @@ func (c *Contents) next(text []byte) (Entry, error) {
 	if len(c.Entries) == 0 && format.Format > Format {
 		return Entry{}, fmt.Errorf("%w: format %d, this one reads up to %d", ErrNewer, format.Format, Format)
 	}
+	e, prev, err := decode(text)
+	switch {
+	case err != nil && !errors.Is(err, errNotOurs):
+		return Entry{}, err
+	case e.N != len(c.Entries)+1:
+		return Entry{}, fmt.Errorf("%w: the entry calls itself number %d", ErrDamaged, e.N)
+	case prev != c.Head:
+		return Entry{}, fmt.Errorf("%w: the line before was changed, removed or added", ErrDamaged)
+	}
+	return e, err
+}
+
+var errNotOurs = fmt.Errorf("%w: not written by this tool", ErrDamaged)
+
+// decode is the entry of a line, and the hash of the line before. Errors wrap ErrDamaged;
+// with errNotOurs, which says that the line is not canonical, stands the entry.
+func decode(text []byte) (e Entry, prev string, err error) {
 	var l line
 	dec := json.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&l); err != nil {
-		return Entry{}, fmt.Errorf("%w: no entry stands here", ErrDamaged)
+		return Entry{}, "", fmt.Errorf("%w: no entry stands here", ErrDamaged)
 	}
 	at, err := time.Parse(timeLayout, l.At)
 	if err != nil {
-		return Entry{}, fmt.Errorf("%w: %q is no time", ErrDamaged, l.At)
+		return Entry{}, "", fmt.Errorf("%w: %q is no time", ErrDamaged, l.At)
 	}
-	e := Entry{N: l.N, At: at, Run: l.Run, Elapsed: time.Duration(l.NS), Kind: l.Kind, Body: l.Body}
-	switch again, err := encode(e, l.Prev); {
-	case e.N != len(c.Entries)+1:
-		return Entry{}, fmt.Errorf("%w: the entry calls itself number %d", ErrDamaged, e.N)
-	case l.Prev != c.Head:
-		return Entry{}, fmt.Errorf("%w: the line before was changed, removed or added", ErrDamaged)
-	case err != nil || !bytes.Equal(again, text):
-		return Entry{}, fmt.Errorf("%w: not written by this tool", ErrDamaged)
+	e = Entry{N: l.N, At: at, Run: l.Run, Elapsed: time.Duration(l.NS), Kind: l.Kind, Body: l.Body}
+	if again, err := encode(e, l.Prev); err != nil || !bytes.Equal(again, text) {
+		return e, l.Prev, errNotOurs
 	}
-	return e, nil
+	return e, l.Prev, nil
 }

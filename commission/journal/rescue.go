@@ -117,7 +117,8 @@ func (w *Writer) contents() (Contents, error) {
 }
 
 // Rescue writes everything that memory holds, also what could not be written, into a new
-// file: beside the journal, or in the first of other folders that takes it. It returns the
+// file: beside the journal, in the folder to which that was moved, as far as it is known, or
+// in the first of other folders that takes it. It returns the
 // name of the file, which is durable, and how many entries stand in it. Nothing that is
 // there is touched. To go on with the visit, the file is copied to where the journal was.
 func (w *Writer) Rescue(others ...string) (file string, entries int, err error) {
@@ -129,6 +130,11 @@ func (w *Writer) Rescue(others ...string) (file string, entries int, err error) 
 	folder, name := filepath.Split(w.place.path)
 	name = fmt.Sprintf("%s.rescued-after-%d", name, w.n)
 	file, err = newFile(filepath.Join(folder, name), w.all)
+	if now := w.place.now(); err != nil && now != "" {
+		if there, again := newFile(filepath.Join(filepath.Dir(now), name), w.all); again == nil {
+			return there, w.n, nil
+		}
+	}
 	name = filepath.Base(filepath.Clean(folder)) + "-" + name
 	for _, other := range others {
 		if err == nil {

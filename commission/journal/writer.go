@@ -66,7 +66,7 @@ func Create(path string) (*Writer, error) {
 		return nil, errors.Join(fmt.Errorf("begin the journal: %w", err), lock.Release())
 	}
 	w := On(f)
-	w.place = &place{path, f, lock}
+	w.place = &place{path: path, file: f, lock: lock}
 	return w, nil
 }
 
@@ -74,10 +74,11 @@ func Create(path string) (*Writer, error) {
 // off and makes no name durable; Create does.
 func On(f File) *Writer { return &Writer{f: f, head: noPrev, run: 1} }
 
-// Recovered tells what Open set aside: the bytes of an unfinished last line,
-// and the file they went to. Both zero when the journal was whole.
+// Recovered tells what Open set aside: the bytes of an unfinished last write, how many
+// whole lines are among them, and the file they went to. All zero when the journal was whole.
 type Recovered struct {
 	Bytes int
+	Lines int
 	File  string
 }
 
@@ -156,7 +157,7 @@ func setAside(f *os.File, path string, c Contents) (Recovered, error) {
 	if err := cut(f, path, int64(len(c.Whole))); err != nil {
 		return Recovered{}, fmt.Errorf("cut the unfinished last line off: %w", err)
 	}
-	return Recovered{Bytes: len(c.Torn), File: side}, nil
+	return Recovered{Bytes: len(c.Torn), Lines: c.TornLines, File: side}, nil
 }
 
 // cut shortens a file that is open for appending, which not every system lets one cut.
@@ -273,6 +274,16 @@ func (w *Writer) write(lines []byte) error {
 		lines = lines[n:]
 	}
 	return err
+}
+
+// Watch lets the Writer end once one more lock was removed, as it does by its own; nil for
+// none.
+func (w *Writer) Watch(lock *Lock) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.place != nil {
+		w.place.more = lock
+	}
 }
 
 func (w *Writer) unchanged() error {

@@ -102,6 +102,7 @@ func (v *Visit) leaveOff(giveUp context.Context, s signal.Switch, o *site.Output
 	if told {
 		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
+	v.wentOff = append(v.wentOff, o.Name)
 	return v.nowOff(o)
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
@@ -67,6 +68,7 @@ func (v *Visit) rescue() error {
 		return nil
 	}
 	v.operator.Tell(ask.JournalFailed{Journal: path, Why: failed})
+	defer v.tellOff()
 	if errors.Is(failed, journal.ErrLockRemoved) {
 		return fmt.Errorf("%w: %w", ErrJournal, failed) // the file is as it was written
 	}
@@ -74,7 +76,22 @@ func (v *Visit) rescue() error {
 	if err != nil {
 		v.operator.Tell(ask.NotRescued{Journal: path, Why: err})
 	} else {
-		v.operator.Tell(ask.Rescued{File: file, Entries: entries, Journal: path})
+		v.operator.Tell(ask.Rescued{File: file, Entries: entries})
+		v.operator.Tell(goOnSteps(file, path)...)
 	}
 	return fmt.Errorf("%w: %w", ErrJournal, failed)
+}
+
+// goOnSteps are the steps to go on with a copy of a journal, as the disk is now.
+func goOnSteps(file, path string) []ask.Notice {
+	_, folder := os.Stat(filepath.Dir(path))
+	_, stands := os.Lstat(path)
+	return ask.GoOnSteps(file, path, folder == nil, stands == nil)
+}
+
+// tellOff tells what the run has switched off on its way out.
+func (v *Visit) tellOff() {
+	if len(v.wentOff) > 0 {
+		v.operator.Tell(ask.StandsOff{Outputs: v.wentOff})
+	}
 }

@@ -99,6 +99,10 @@ func TestAVisitWhoseJournalIsChangedStopsAndIsGoneOnWith(t *testing.T) {
 				require.ErrorIs(t, err, journal.ErrChanged)
 				assert.False(t, source.sounding["Sounder"], "it is off all the same")
 				assert.Contains(t, out, "THE VISIT STOPS")
+				assert.Equal(t, 1, strings.Count(out, "THE VISIT STOPS"))
+				assert.Contains(t, out, "  1. ", "the steps are numbered")
+				lines := strings.Split(strings.TrimSpace(out), "\n")
+				assert.Equal(t, "Switched off: Sounder.", lines[len(lines)-1], "the last word is of the siren")
 				copied := rescued(t, job)
 				assert.Contains(t, strings.Join(strings.Fields(out), ""), copied, "where it is")
 				goesOnWith(t, copied, path)
@@ -124,6 +128,22 @@ func TestTheRecordOfAVisitThatFailedIsWhatIsDurable(t *testing.T) {
 		assert.Greater(t, len(memory.Entries), len(durable.Entries))
 		assert.Equal(t, len(durable.Entries), v.Record().Entries())
 		require.NoError(t, v.Close())
+	})
+}
+
+// The copy went to another folder though it was known where the journal's is now.
+func TestTheCopyOfAMovedJournalLiesInItsNewFolder(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		job := t.TempDir()
+		folder := filepath.Join(job, "visits", "handover")
+		_, _, err := meddled(t, filepath.Join(folder, "journal.jsonl"), func() {
+			require.NoError(t, os.Rename(folder, folder+"-moved"))
+		})
+		require.ErrorIs(t, err, journal.ErrMoved)
+		if _, err := os.Stat("/proc/self/fd"); err != nil {
+			t.Skip("this system does not tell where an open file is")
+		}
+		assert.Equal(t, folder+"-moved", filepath.Dir(rescued(t, job)))
 	})
 }
 

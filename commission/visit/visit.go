@@ -39,6 +39,8 @@ type Visit struct {
 	guards *guards
 	hurry  <-chan struct{}
 	leftOn []ask.LeftOn // by the run that has ended
+	// wentOff are the outputs that it switched off on its way out.
+	wentOff []string
 
 	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record
@@ -66,6 +68,9 @@ type Config struct {
 	Hurry <-chan struct{}
 	// Refuges are folders that take a copy of the journal where its own folder does not.
 	Refuges []string
+	// Running is the lock of the job, which keeps other visits off; nil for none. The visit
+	// ends once it was removed.
+	Running *journal.Lock
 }
 
 // Reader reads the journal as it grows.
@@ -76,6 +81,7 @@ type Reader interface {
 }
 
 func newVisit(c Config, w *journal.Writer) *Visit {
+	w.Watch(c.Running)
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, refuges: c.Refuges, journal: w,
 		record: &record.Record{}, guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
 		changed: make(chan struct{}, 1)}
@@ -152,7 +158,8 @@ func Resume(c Config, path string) (*Visit, error) {
 	v.record = folded
 	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps())}
 	if recovered.Bytes > 0 {
-		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, File: recovered.File})
+		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, Lines: recovered.Lines,
+			Left: len(contents.Entries), File: recovered.File})
 	}
 	if err := v.retell(contents.Entries); err != nil {
 		return nil, errors.Join(err, w.Close())

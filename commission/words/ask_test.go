@@ -65,7 +65,8 @@ var spoken = []ask.Phrase{
 	ask.AnsweredBefore{
 		What: ask.LevelMatter,
 		Text: "96 dB at 3 m",
-	}, ask.SetAside{Bytes: 7, File: "journal.torn"}, ask.PracticeVoltmeter{},
+	}, ask.SetAside{Bytes: 7, File: "journal.torn"},
+	ask.SetAside{Bytes: 7, Lines: 2, File: "journal.torn"}, ask.PracticeVoltmeter{},
 	ask.LoudCaution{}, ask.MayBeOn{Outputs: []string{"Sounder"}}, ask.SwitchOff{Output: "Sounder"},
 	ask.StillOn{Output: "Sounder"},
 	ask.MakeSureOff{
@@ -116,7 +117,11 @@ var spoken = []ask.Phrase{
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
 
 	ask.JournalFailed{Journal: "journal.jsonl", Why: errors.New("why")},
-	ask.Rescued{File: "rescued", Entries: 7, Journal: "journal.jsonl"},
+	ask.Rescued{File: "rescued", Entries: 7},
+	ask.GoOnStep{Number: 1, Do: ask.MakeFolder, File: "rescued", Journal: "visit/journal.jsonl"},
+	ask.GoOnStep{Number: 1, Do: ask.RenameStands, File: "rescued", Journal: "visit/journal.jsonl"},
+	ask.GoOnStep{Number: 2, Do: ask.CopyBack, File: "rescued", Journal: "visit/journal.jsonl"},
+	ask.StandsOff{Outputs: []string{"Sounder"}},
 	ask.NotRescued{Journal: "journal.jsonl", Why: errors.New("why")},
 
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},

@@ -107,8 +107,7 @@ func (l English) visitNotice(n ask.Notice) string {
 	case ask.AnsweredBefore:
 		return l.Say(n.What) + ": " + n.Text + " (answered before the break)"
 	case ask.SetAside:
-		return fmt.Sprintf("The journal ended in an unfinished line (%d bytes), as after a power cut. It was set "+
-			"aside in %s; all whole entries are kept.", n.Bytes, n.File)
+		return TornJournal(n.Bytes, n.Lines, n.Left) + " It was set aside in " + n.File + "."
 	case ask.PracticeVoltmeter:
 		return "Practice: a simulated voltmeter takes the place of yours."
 	}

@@ -3,6 +3,8 @@ package words
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
+	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
@@ -14,9 +16,11 @@ func (English) journalNotice(n ask.Notice) string {
 	case ask.JournalFailed:
 		return journalFailed(n)
 	case ask.Rescued:
-		return fmt.Sprintf("All %d entries are kept in %s. To go on: make the folder again or move it back, if it is gone; "+
-			"rename what stands as %s now, if anything does; copy that file to this name; and resume the visit.",
-			n.Entries, n.File, n.Journal)
+		return fmt.Sprintf("All %d entries are kept in %s. To go on:", n.Entries, n.File)
+	case ask.GoOnStep:
+		return fmt.Sprintf("  %d. %s", n.Number, goOnStep(n))
+	case ask.StandsOff:
+		return "Switched off: " + strings.Join(n.Outputs, ", ") + "."
 	case ask.NotRescued:
 		return fmt.Sprintf("NO COPY OF THE JOURNAL COULD BE WRITTEN (%v). What %s holds is all that is left: make room, "+
 			"look at it, and resume the visit.", n.Why, n.Journal)
@@ -24,14 +28,43 @@ func (English) journalNotice(n ask.Notice) string {
 	return ""
 }
 
+// what is why a journal failed, without that something else has changed it.
+func what(why error) string {
+	said := strings.TrimPrefix(why.Error(), journal.ErrLockRemoved.Error()+": ")
+	return strings.TrimPrefix(said, journal.ErrChanged.Error()+": ")
+}
+
+func goOnStep(n ask.GoOnStep) string {
+	switch n.Do {
+	case ask.MakeFolder:
+		return fmt.Sprintf("Make the folder %s again, or move it back to there and rename the journal in it.",
+			filepath.Dir(n.Journal))
+	case ask.RenameStands:
+		return fmt.Sprintf("Rename what stands as %s now.", n.Journal)
+	}
+	return fmt.Sprintf("Copy %s to %s.", n.File, n.Journal)
+}
+
+// TornJournal says what a write that was broken off left behind the entries of a journal:
+// bytes, and whole lines among them.
+func TornJournal(bytes, lines, left int) string {
+	if lines == 0 {
+		return fmt.Sprintf("The journal ends in an unfinished line (%d bytes), as after a power cut; the "+
+			"%d entries before it count.", bytes, left)
+	}
+	return fmt.Sprintf("The journal ends in an unfinished write (%d bytes), as after a power cut: a piece of it is "+
+		"missing, so that %d WHOLE LINES behind the gap do not count either; the %d entries before it count.", bytes, lines, left)
+}
+
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
-		return fmt.Sprintf("THE VISIT STOPS: the lock beside %s was removed, so that another program might write it, too. "+
-			"What was answered is kept. See that nothing else uses the folder, and resume the visit.", n.Journal)
+		return fmt.Sprintf("THE VISIT STOPS: a lock beside %s was removed, so that another program might write it, or "+
+			"run a visit of this job, too (%v). What was answered is kept. See that nothing else uses the "+
+			"folder, and resume the visit.", n.Journal, what(n.Why))
 	case errors.Is(n.Why, journal.ErrChanged):
 		return fmt.Sprintf("THE VISIT STOPS: something else has changed its journal, %s (%v). See that no other program "+
-			"synchronises, moves or cleans the folder.", n.Journal, n.Why)
+			"synchronises, moves or cleans the folder.", n.Journal, what(n.Why))
 	}
 	return fmt.Sprintf("THE VISIT STOPS: its journal, %s, cannot be written (%v).", n.Journal, n.Why)
 }

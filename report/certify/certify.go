@@ -73,6 +73,7 @@ type Certified struct {
 	Stamped    bool
 	NoStamp    error // why there is no time stamp though one was asked for
 	Torn       bool  // the journal ended in an unfinished line, which is no part of it
+	Journal    journal.Contents
 }
 
 // Visit writes the next revision of a visit's certificate. One that is there is never
@@ -104,7 +105,7 @@ var errTaken = errors.New("the revision is taken")
 // write makes and writes one revision, or returns errTaken.
 func write(ctx context.Context, v job.Visit, contents journal.Contents, revision int, o Options) (Certified, error) {
 	done := Certified{Path: v.CertificatePath(revision), Revision: revision, Seal: o.Key.seal().Kind,
-		Torn: len(contents.Torn) > 0}
+		Torn: len(contents.Torn) > 0, Journal: contents}
 	file, err := made(ctx, v, contents, o, &done)
 	if err != nil {
 		return Certified{}, err
