@@ -99,6 +99,12 @@ var clockForgeries = []Forgery{
 			f.Entries[i].At = f.Entries[0].At.Add(-f.Entries[i].Elapsed)
 		}
 	}},
+	{"a clock that is said to have been set back, and was not", record.LawRunsFollow, func(f *Forged) {
+		f.inEarnest()
+		at := f.last("answer", "step", "hand-over/codes")
+		f.resume(at, time.Minute)
+		Edit(f, at, func(r *record.Resumed) { r.SetBackNS = time.Hour.Nanoseconds() })
+	}},
 	{"readings without mains all at once", record.LawDue, func(f *Forged) {
 		for _, id := range []string{"supply/standby-2", "supply/standby-3", "supply/standby-4"} {
 			at := f.last("reading", "step", id)

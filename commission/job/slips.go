@@ -94,8 +94,10 @@ func (v Visit) between(c clock.Clock, what func(*record.Record) (record.Fact, er
 	if err != nil {
 		return err
 	}
+	now := c.Now()
+	fact = record.RestedUntil(fact, r.SetBack(now.Round(0)))
 	w.UseReserve()
-	_, err = w.AppendExamined([]journal.Event{{At: c.Now(), Kind: fact.Kind(), Body: fact}},
+	_, err = w.AppendExamined([]journal.Event{{At: now, Kind: fact.Kind(), Body: fact}},
 		func(_ int, e journal.Entry) error { return r.Take(e) })
 	return err
 }

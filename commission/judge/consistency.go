@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -26,10 +27,8 @@ func (a *Assessment) findConsistency() {
 		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told})
 	}
 	if all := r.ClockSteps(); len(all) > 0 {
-		told := ClockSet{Times: len(all), At: r.Local(all[0].At)}
-		for _, one := range all {
-			told.By += one.By
-		}
+		largest := slices.MaxFunc(all, func(a, b record.ClockStep) int { return cmp.Compare(a.By.Abs(), b.By.Abs()) })
+		told := ClockSet{Times: len(all), By: largest.By, AtLeast: largest.AtLeast, At: r.Local(largest.At)}
 		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told.rounded()})
 	}
 }

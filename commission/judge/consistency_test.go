@@ -45,6 +45,9 @@ func TestTheComputersOwnFaultsLimitNothing(t *testing.T) {
 	s.tell(record.ClockStepped{ByNS: int64(time.Hour + 40*time.Millisecond)})
 	assert.Equal(t, []Statement{ClockSet{Times: 1, By: time.Hour, At: noon.Add(time.Hour + time.Minute)}},
 		saysOf(Assess(s.record).Notes(), ClockSet{}))
+	s.tell(record.ClockStepped{ByNS: -int64(30 * time.Minute)})
+	assert.Equal(t, []Statement{ClockSet{Times: 2, By: time.Hour, At: noon.Add(time.Hour + time.Minute)}},
+		saysOf(Assess(s.record).Notes(), ClockSet{}), "two that nearly cancel")
 	s.from = time.Date(2026, 11, 24, 10, 30, 0, 0, time.UTC)
 	s.tell(record.Absent{SleptNS: int64(30 * time.Minute)})
 	slept := saysOf(Assess(s.record).Notes(), WasAbsent{})[0].(WasAbsent)

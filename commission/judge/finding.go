@@ -147,10 +147,12 @@ type (
 		Asleep bool          `json:"asleep,omitempty"`  // the computer was
 	}
 	// ClockSet is that the clock that shows the time of day was set during the visit.
+	// By is the largest step, which was at least so large with AtLeast.
 	ClockSet struct {
-		Times int           `json:"times"`
-		By    time.Duration `json:"by_nanosecond"` // all together
-		At    time.Time     `json:"at"`            // the first, as it showed then
+		Times   int           `json:"times"`
+		By      time.Duration `json:"by_nanosecond"`
+		AtLeast bool          `json:"at_least,omitempty"`
+		At      time.Time     `json:"at"` // as it showed then
 	}
 	// SignalsLost are signals that came faster than they could be written, by the
 	// clock on the premises.

@@ -24,6 +24,7 @@ type Corrected struct {
 	Text   string `json:"text"`
 	Reason string `json:"reason"`
 	By     string `json:"by"` // a name, as given
+	AfterRest
 }
 
 // Kind names the entry.

@@ -143,6 +143,7 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 		if e.Run != r.run {
 			r.watched.begin(e.At.Sub(r.latest))
 			r.backAt, r.lostAt = 0, 0
+			r.wasSetBack(e, fact)
 		}
 		return take(r, e, fact)
 	}}

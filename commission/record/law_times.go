@@ -36,9 +36,7 @@ var timeLaws = []rule{
 	{law: LawHandsRise, consequence: Limits, entry: (*Record).handsFallBack},
 	{law: LawNotLong, consequence: Limits, entry: (*Record).longBefore},
 	{law: LawTimePasses, consequence: Limits, entry: (*Record).standsStill},
-	{law: LawRunsFollow, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return e.Run != r.run && !r.TimeSimulated() && e.At.Sub(r.latest) < -betweenRunsBack
-	}},
+	{law: LawRunsFollow, consequence: Limits, entry: (*Record).beginsBefore},
 	{law: LawEndsAfter, consequence: Limits, end: (*Record).endsBefore},
 	{law: LawDue, consequence: Limits, entry: (*Record).readBeforeDue},
 	{law: LawMainsInTurn, consequence: Limits, entry: (*Record).mainsOutOfTurn},
@@ -56,7 +54,7 @@ const (
 	// Each is synced before the next, which takes longer than any clock's tick.
 	mostAtOnce = 40
 	// betweenRunsBack is by how much the time of day may be less at the beginning of a run
-	// than at the end of the one before: nothing tells of a step between them.
+	// than at the end of the one before, without its first entry telling so (see AfterRest).
 	betweenRunsBack = 2 * time.Second
 	// dueEarly is by how much an absence that was noticed later may have made a reading early.
 	dueEarly = 2 * time.Second

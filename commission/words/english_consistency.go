@@ -34,8 +34,7 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 		return fmt.Sprintf("%s for %s (%s); what waited meanwhile was tried again, and no such time counts",
 			why, l.Duration(roughly(p.Lasted)), occasions(p.Times, p.From, p.To)), true
 	case judge.ClockSet:
-		return fmt.Sprintf("the computer's clock was set %s during the visit (at %s); no duration rests on it",
-			l.direction(p.By), p.At.Format(time.TimeOnly)), true
+		return l.clockSet(p), true
 	case ask.TrialAbsent:
 		return "This computer was busy or asleep while it waited, so the time would be wrong. Once more, please.", true
 	case ask.WasAbsent:
@@ -46,16 +45,29 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 			l.Duration(roughly(p.Lasted))), true
 	case ask.ClockWasSet:
 		return fmt.Sprintf("This computer's clock was set %s. The visit's times do not rest on it; the record says so.",
-			l.direction(p.By)), true
+			l.direction(p.By, p.AtLeast)), true
 	}
 	return "", false
 }
 
+// clockSet tells of the largest step of a visit, and how many there were.
+func (l English) clockSet(p judge.ClockSet) string {
+	by, at := l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)
+	if p.Times == 1 {
+		return fmt.Sprintf("the computer's clock was set %s during the visit (at %s); no duration rests on it", by, at)
+	}
+	return fmt.Sprintf("the computer's clock was set %d times during the visit, once %s (at %s), never by more; "+
+		"no duration rests on it", p.Times, by, at)
+}
+
 // direction is a step of a clock.
-func (l English) direction(by time.Duration) string {
+func (l English) direction(by time.Duration, atLeast bool) string {
 	way := "forward by "
 	if by < 0 {
 		way = "back by "
+	}
+	if atLeast {
+		way += "at least "
 	}
 	return way + l.Duration(roughly(by.Abs()))
 }
