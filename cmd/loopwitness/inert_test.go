@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -79,4 +80,15 @@ func TestNothingThatIsPrintedOfARecordIsObeyed(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What a terminal does not show stands in JSON as an escape, and reads back as it was.
+func TestJSONHidesNothing(t *testing.T) {
+	const hidden = "a\u0085\u00ad\u200b\u200d\u2028\u202e\u3164\ue000\U000e0041\x7fz"
+	text := inertJSON("{\n\"name\": \"" + hidden + "é😀\"\n}")
+	escaped := `a\u0085\u00ad\u200b\u200d\u2028\u202e\u3164\ue000\udb40\udc41\u007fz`
+	assert.Equal(t, "{\n\"name\": \""+escaped+"é😀\"\n}", text)
+	var back struct{ Name string }
+	require.NoError(t, json.Unmarshal([]byte(text), &back))
+	assert.Equal(t, hidden+"é😀", back.Name)
 }

@@ -166,14 +166,18 @@ type tally struct {
 	count                 map[verify.Outcome]int
 }
 
-// verifyAll checks files and prints the report of each as soon as it is there. What was
-// printed stays true when it is broken off, and the exit code says that it was.
-func verifyAll(ctx context.Context, s streams, o verifyOptions, options verify.Options, args []string) error {
-	t := tally{count: map[verify.Outcome]int{}}
-	print := s.printer(o.json)
-	p := s.progress()
-	var empty atomic.Bool
-	over := passed{
+func (t *tally) add(r *verify.Report) {
+	t.told++
+	t.count[r.Outcome]++
+	if r.Simulated {
+		t.practice++
+	}
+}
+
+// passedOver tells what was passed over beside the reports, and notes whether a folder was
+// empty.
+func (s streams) passedOver(empty *atomic.Bool) passed {
+	return passed{
 		linked: func(path string) {
 			fmt.Fprintf(s.err, "%s: a link to a folder, which is not followed; name it to have it checked\n",
 				screen.Clean(path))
@@ -183,18 +187,23 @@ func verifyAll(ctx context.Context, s streams, o verifyOptions, options verify.O
 			fmt.Fprintf(s.err, "there is no PDF in %s\n", screen.Clean(path))
 		},
 	}
-	for r := range reports(ctx, certificateFiles(args, over), options) {
+}
+
+// verifyAll checks files and prints the report of each as soon as it is there. What was
+// printed stays true when it is broken off, and the exit code says that it was.
+func verifyAll(ctx context.Context, s streams, o verifyOptions, options verify.Options, args []string) error {
+	t := tally{count: map[verify.Outcome]int{}}
+	print := s.printer(o.json)
+	p := s.progress()
+	var empty atomic.Bool
+	for r := range reports(ctx, certificateFiles(args, s.passedOver(&empty)), options) {
 		t.files++
 		p.tell(t.files)
 		// With a fingerprint, which other files there are is no matter; one alone is told.
 		if options.Fingerprint != "" && (r.Paper == nil || r.Paper.Fits == "") && !alone(args) {
 			continue
 		}
-		t.told++
-		t.count[r.Outcome]++
-		if r.Simulated {
-			t.practice++
-		}
+		t.add(r)
 		if err := print.report(r); err != nil {
 			return err
 		}

@@ -11,6 +11,7 @@ import (
 	"unicode/utf16"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/words"
 	"loopwitness/report/verify"
@@ -33,7 +34,7 @@ func (s streams) json(v any) error {
 func inertJSON(text string) string {
 	var out strings.Builder
 	for _, r := range text {
-		if r != '\n' && (unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co)) {
+		if r != '\n' && (oneline.Unseen(r) || unicode.Is(unicode.Cf, r)) { // joiners, too
 			for _, unit := range utf16.Encode([]rune{r}) {
 				fmt.Fprintf(&out, "\\u%04x", unit)
 			}

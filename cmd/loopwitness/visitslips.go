@@ -13,7 +13,8 @@ import (
 // corrections.
 func (s streams) slips(r *record.Record) {
 	if d := r.Discarded(); d != nil {
-		s.wrapped(fmt.Sprintf("SET ASIDE on %s%s: %s", r.Local(d.At).Format("2006-01-02 15:04"), byWhom(d.By), english.Say(words.Remarked(d.Reason))))
+		s.wrapped(fmt.Sprintf("SET ASIDE on %s%s: %s", r.Local(d.At).Format("2006-01-02 15:04"), byWhom(d.By),
+			english.Say(words.Remarked(d.Reason))))
 	}
 	for _, c := range r.SiteChanges() {
 		s.wrapped(siteChangeLine(r, c))

@@ -49,7 +49,10 @@ type (
 	// TrialAgain tells that signals were lost; the trial is taken again.
 	TrialAgain struct{}
 	// TrialAbsent tells that the program did not run while a trial waited, which is taken again.
-	TrialAbsent struct{}
+	TrialAbsent struct {
+		Lasted time.Duration
+		Asleep bool
+	}
 	// Meanwhile tells of another zone that reported; Zone is nil for an address that
 	// the site does not have.
 	Meanwhile struct {

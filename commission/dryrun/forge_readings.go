@@ -71,18 +71,10 @@ var measuredForgeries = []Forgery{
 		meter(func(m *record.Instrument) { m.Calibrated = "2027-02-31" })},
 	{"an instrument without a name", record.LawInstrument, meter(func(m *record.Instrument) { m.Name = "" })},
 	{"an uncertainty below nothing", record.LawInstrument, meter(func(m *record.Instrument) { m.Uncertainty = -0.05 })},
-	{"a real instrument in a simulated visit", record.LawPractice,
-		meter(func(m *record.Instrument) { m.Simulated = false })},
-	{"a simulated instrument in a real visit", record.LawPractice, source(func(l *signal.Listening) {
-		*l = signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: l.UncertaintyNS}
-	})},
-	{"simulated signals timed by the computer", record.LawSource,
+	{"simulated signals timed by the computer", record.LawWay,
 		source(func(l *signal.Listening) { l.TimedBy = signal.ByComputer })},
-	{"simulated signals that are said to be real", record.LawSource,
+	{"a simulated source that is said to be real", record.LawWay,
 		source(func(l *signal.Listening) { l.Simulated = false })},
-	{"signals of a broker that are key presses", record.LawSource, source(func(l *signal.Listening) {
-		l.Way, l.TimedBy, l.Simulated, l.ByHand = signal.OverMQTT, signal.ByComputer, false, true
-	})},
 	{"an accredited laboratory took the times", record.LawKnownCodes,
 		source(func(l *signal.Listening) { l.TimedBy = "accredited laboratory, traceable" })},
 	{"signals came in a certified way", record.LawKnownCodes,
@@ -98,7 +90,8 @@ var measuredForgeries = []Forgery{
 		reading(record.LevelReading, func(r *record.Reading) { r.Ambient += 20 })},
 	{"a better class of meter", record.LawValueAsTyped,
 		reading(record.LevelReading, func(r *record.Reading) { r.MeterClass = 3 - r.MeterClass })},
-	{"a level in sones", record.LawValueAsTyped, reading(record.LevelReading, func(r *record.Reading) { r.Unit = "sone" })},
+	{"a level in sones", record.LawValueAsTyped,
+		reading(record.LevelReading, func(r *record.Reading) { r.Unit = "sone" })},
 	{"a voltage in kilovolts", record.LawValueAsTyped,
 		reading(record.VoltageReading, func(r *record.Reading) { r.Unit = "kV" })},
 	{"a voltage that was not typed", record.LawValueAsTyped,
@@ -120,7 +113,8 @@ var measuredForgeries = []Forgery{
 	{"9 A that nobody confirmed", record.LawDoubts,
 		reading(record.CurrentReading, func(r *record.Reading) { r.AsTyped, r.Value = "9 A", 9 })},
 	{"a level of 190 dB that nobody confirmed", record.LawDoubts, reading(record.LevelReading, func(r *record.Reading) {
-		*r = record.Reading{Step: r.Step, Quantity: r.Quantity, Unit: r.Unit, AsTyped: "190 dB at 1 m", Value: 190, Distance: 1}
+		*r = record.Reading{Step: r.Step, Quantity: r.Quantity, Unit: r.Unit, AsTyped: "190 dB at 1 m", Value: 190,
+			Distance: 1}
 	})},
 	{"a level from 400 m that nobody confirmed", record.LawDoubts, reading(record.LevelReading, func(r *record.Reading) {
 		*r = record.Reading{Step: r.Step, Quantity: r.Quantity, Unit: r.Unit, AsTyped: "90 dB at 400 m", Value: 90,
@@ -214,7 +208,8 @@ var answerForgeries = []Forgery{
 	{"another level than was answered", record.LawPartAnswers,
 		editing("question", "outputs/Sounder/level", func(p *record.PartAnswer) { p.Text = "62 dB at 1 m" })},
 	{"an answer to a question of another step", record.LawPartAnswers,
-		editing("question", "outputs/Strobe/observed", func(p *record.PartAnswer) { p.Question = "outputs/Sounder/observed" })},
+		editing("question", "outputs/Strobe/observed",
+			func(p *record.PartAnswer) { p.Question = "outputs/Sounder/observed" })},
 	{"a trial is struck that there was not", record.LawStruck, func(f *Forged) {
 		f.Insert(f.Of("cue")[0], 0, record.Struck{Step: "walk/1.1", Trial: 7, Reason: "a door was open"})
 	}},

@@ -95,7 +95,9 @@ func (v Visit) between(c clock.Clock, what func(*record.Record) (record.Fact, er
 		return err
 	}
 	now := c.Now()
-	fact = record.RestedUntil(fact, r.SetBack(now.Round(0)))
+	if computer, is := c.(clock.Computer); is {
+		fact = record.RestedUntil(fact, r.SetBack(computer.TimeOfDay(now)))
+	}
 	w.UseReserve()
 	_, err = w.AppendExamined([]journal.Event{{At: now, Kind: fact.Kind(), Body: fact}},
 		func(_ int, e journal.Entry) error { return r.Take(e) })

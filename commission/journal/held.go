@@ -4,12 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"strings"
 	"time"
-	"unicode"
 
 	"github.com/gofrs/flock"
 
+	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/kit/readfile"
 )
 
@@ -82,12 +81,5 @@ func heldBy(name string) error {
 	if err != nil || len(who) == 0 {
 		return fmt.Errorf("%w: an unknown process", ErrHeld)
 	}
-	return fmt.Errorf("%w: %s", ErrHeld, strings.Map(printable, strings.ToValidUTF8(string(who), "")))
-}
-
-func printable(r rune) rune {
-	if unicode.IsPrint(r) {
-		return r
-	}
-	return -1
+	return fmt.Errorf("%w: %s", ErrHeld, oneline.Clean(string(who)))
 }

@@ -99,7 +99,7 @@ func TestWhoHoldsALockIsBoundedAndCannotDraw(t *testing.T) {
 	who := append([]byte("process\x1b[2J\a\n \xff1"), make([]byte, 1<<20)...)
 	require.NoError(t, os.WriteFile(path+".lock", who, 0o600))
 	require.ErrorIs(t, Held(path), ErrHeld)
-	assert.Equal(t, ErrHeld.Error()+": process[2J 1", Held(path).Error())
+	assert.Equal(t, ErrHeld.Error()+": process[2J  \ufffd1", Held(path).Error())
 	require.NoError(t, w.Failed(), "and the lock is held all the same")
 	_, err := w.AppendAll(events(1))
 	require.NoError(t, err)

@@ -83,3 +83,18 @@ func TestANULInAnEarlierLineIsDamage(t *testing.T) {
 		require.ErrorIs(t, err, ErrDamaged, "byte %d", at)
 	}
 }
+
+// An unfinished line is cut off the file that was read, not off one that was put into its
+// place meanwhile.
+func TestNothingIsCutOffAnotherFile(t *testing.T) {
+	path, data := written(t, 2)
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	require.NoError(t, err)
+	defer f.Close()
+	require.NoError(t, os.Rename(path, path+".old"))
+	require.NoError(t, os.WriteFile(path, data, 0o600))
+	require.ErrorIs(t, cut(f, path, 1), ErrReplaced)
+	there, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, data, there)
+}

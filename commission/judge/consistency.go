@@ -3,7 +3,6 @@ package judge
 import (
 	"cmp"
 	"encoding/json"
-	"fmt"
 	"slices"
 	"time"
 
@@ -27,16 +26,11 @@ func (a *Assessment) findConsistency() {
 		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told})
 	}
 	if all := r.ClockSteps(); len(all) > 0 {
-		largest := slices.MaxFunc(all, func(a, b record.ClockStep) int { return cmp.Compare(a.By.Abs(), b.By.Abs()) })
-		told := ClockSet{Times: len(all), By: largest.By, AtLeast: largest.AtLeast, At: r.Local(largest.At)}
-		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told.rounded()})
+		most := slices.MaxFunc(all, func(a, b record.ClockStep) int { return cmp.Compare(a.By.Abs(), b.By.Abs()) })
+		told := ClockSet{Times: len(all), By: most.By.Round(100 * time.Millisecond), AtLeast: most.AtLeast,
+			At: r.Local(most.At)}
+		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told})
 	}
-}
-
-// rounded is the step as a person reads it.
-func (c ClockSet) rounded() ClockSet {
-	c.By = c.By.Round(100 * time.Millisecond)
-	return c
 }
 
 // findNotFound tells of names that accept what the visit did not show. What was corrected
@@ -57,7 +51,7 @@ func (a *Assessment) findNotFound() {
 		return is && broken.Law == record.LawAccepted
 	}
 	if len(entries) > 0 && !slices.ContainsFunc(a.limitations, told) {
-		a.limit(Finding{ID: fmt.Sprintf("L%d", len(a.limitations)+1), Subject: Subject{Part: PartRecord},
+		a.limit(Finding{ID: numbered("L", len(a.limitations)), Subject: Subject{Part: PartRecord},
 			What: Contradicted{Law: record.LawAccepted, Entries: entries, All: len(entries)}})
 	}
 }

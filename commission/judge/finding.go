@@ -147,12 +147,11 @@ type (
 		Asleep bool          `json:"asleep,omitempty"`  // the computer was
 	}
 	// ClockSet is that the clock that shows the time of day was set during the visit.
-	// By is the largest step, which was at least so large with AtLeast.
 	ClockSet struct {
 		Times   int           `json:"times"`
-		By      time.Duration `json:"by_nanosecond"`
-		AtLeast bool          `json:"at_least,omitempty"`
-		At      time.Time     `json:"at"` // as it showed then
+		By      time.Duration `json:"by_nanosecond"`      // the most: steps forward and back make up for nothing
+		AtLeast bool          `json:"at_least,omitempty"` // it was by so much or more
+		At      time.Time     `json:"at"`                 // when that was, as it showed then
 	}
 	// SignalsLost are signals that came faster than they could be written, by the
 	// clock on the premises.

@@ -134,6 +134,10 @@ func (r *Record) absent(e journal.Entry, a Absent) error {
 	r.watched.apart += lasted + slept
 	r.absences = append(r.absences, Absence{Noticed: e.At, Lasted: lasted + slept, Asleep: slept > 0,
 		Trial: r.trial != nil, Hold: !r.mainsOff.IsZero()})
+	if lasted+slept < longAway && r.trial != nil && r.trial.answeredBy(r.SinceCue(e.Elapsed-lasted)) {
+		r.absences[len(r.absences)-1].Trial = false // its answer was in
+		return nil
+	}
 	r.recent.cut(e.Elapsed, ByAbsence, r.states)
 	r.endTrial(ByAbsence, e.Elapsed)
 	return nil

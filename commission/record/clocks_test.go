@@ -232,3 +232,29 @@ func TestWhatIsLostByAnAbsence(t *testing.T) {
 		assert.Equal(t, tc.own, outages[0].Own, name)
 	}
 }
+
+// A short absence behind the answer spoils nothing; one in which the answer came does, and
+// so does any while nothing has come.
+func TestAShortAbsenceBehindTheAnswer(t *testing.T) {
+	const ms = time.Millisecond
+	cue, opens := Cue{Step: "walk/1.1", Half: Operate}, reported("z1", signal.Active)
+	busy := Absent{LastedNS: ns(100 * ms)}
+	for name, tc := range map[string]struct {
+		facts []any
+		void  bool
+	}{
+		"behind it":        {[]any{cue, 400 * ms, opens, 200 * ms, busy}, false},
+		"just behind it":   {[]any{cue, 400 * ms, opens, 100 * ms, busy}, false},
+		"over it":          {[]any{cue, 400 * ms, opens, 100*ms - 1, busy}, true},
+		"before it":        {[]any{cue, 400 * ms, busy, opens}, true},
+		"behind, and long": {[]any{cue, 400 * ms, opens, 5 * time.Second, Absent{LastedNS: ns(time.Second)}}, true},
+		"behind another":   {[]any{cue, 400 * ms, reported("z2", signal.Active), 200 * ms, busy}, true},
+		"more came in it": {[]any{cue, 400 * ms, opens, 200 * ms, reported("z1", signal.Restored), 50 * ms, busy},
+			true},
+	} {
+		r := recordOf(t, append([]any{time.Second}, tc.facts...)...)
+		_, on := r.Trial()
+		assert.Equal(t, tc.void, on == nil, name)
+		assert.Equal(t, tc.void, r.Absences()[0].Trial, name)
+	}
+}

@@ -116,6 +116,9 @@ var kinds = map[string]kind{
 
 func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 	return kind{func(e journal.Entry) (Fact, error) { return read[F](e) }, func(r *Record, e journal.Entry) error {
+		if err := bounded(e); err != nil {
+			return err
+		}
 		fact, err := read[F](e)
 		if err != nil {
 			return err
@@ -126,27 +129,35 @@ func taking[F Fact](take func(*Record, journal.Entry, F) error) kind {
 		if err := r.inRun(e); err != nil {
 			return err
 		}
-		if e.Kind == kindOpened { // there is no record before it
-			if err := take(r, e, fact); err != nil {
-				return err
-			}
-			if err := r.examine(e, fact); err != nil {
-				return err
-			}
-			r.remember(e, fact)
-			return nil
-		}
-		if err := r.examine(e, fact); err != nil {
+		return r.lawful(e, fact, func() error { return take(r, e, fact) })
+	}}
+}
+
+// lawful takes a fact that may be taken, and keeps which laws it breaks.
+func (r *Record) lawful(e journal.Entry, f Fact, take func() error) error {
+	if e.Kind == kindOpened { // there is no record before it
+		if err := take(); err != nil {
 			return err
 		}
-		r.remember(e, fact)
-		if e.Run != r.run {
-			r.watched.begin(e.At.Sub(r.latest))
-			r.backAt, r.lostAt = 0, 0
-			r.wasSetBack(e, fact)
-		}
-		return take(r, e, fact)
-	}}
+		take = func() error { return nil }
+	}
+	broken, err := r.examine(e, f)
+	if err != nil {
+		return err
+	}
+	r.remember(e, f)
+	if e.Run != r.run && e.Kind != kindOpened {
+		r.watched.begin(e.At.Sub(r.latest))
+		r.backAt, r.lostAt = 0, 0
+		r.wasSetBack(e, f)
+	}
+	if err := take(); err != nil {
+		return err // of another entry with this number it would not be true
+	}
+	for _, law := range broken {
+		r.broken.add(law, e.N)
+	}
+	return nil
 }
 
 func read[F Fact](e journal.Entry) (fact F, err error) {

@@ -92,7 +92,7 @@ func TestBreaks(t *testing.T) {
 			[]Break{{From: at(minute), To: at(2 * minute), Why: StopUnpaused}}},
 		"paused, then without": {
 			[]any{minute, Paused{By: StopByTechnician}, 2 * minute, Resumed{}, minute, Resumed{}},
-			[]Break{paused, {at(3 * minute), at(4 * minute), StopUnpaused}}},
+			[]Break{paused, {From: at(3 * minute), To: at(4 * minute), Why: StopUnpaused}}},
 	} {
 		r := recordOf(t, tc.facts...)
 		assert.Equal(t, tc.breaks, r.Breaks(), name)
@@ -113,9 +113,9 @@ func TestOutages(t *testing.T) {
 		"lost without having been":   {[]any{Paused{By: StopByTechnician}, Resumed{}, down}, nil, false},
 		"told twice that it is lost": {[]any{up, second, down, second, down}, []Break{{From: at(second), Why: ""}}, false},
 		"back": {[]any{up, second, down, second, up, second, up},
-			[]Break{{at(second), at(2 * second), ""}}, true},
+			[]Break{{From: at(second), To: at(2 * second)}}, true},
 		"lost twice": {[]any{second, down, second, up, second, down, second, up},
-			[]Break{{at(second), at(2 * second), ""}, {at(3 * second), at(4 * second), ""}}, true},
+			[]Break{{From: at(second), To: at(2 * second)}, {From: at(3 * second), To: at(4 * second)}}, true},
 		"a new run is not connected": {[]any{up, Paused{By: StopByTechnician}, Resumed{}}, nil, false},
 		"but listens again": {[]any{up, Paused{By: StopByTechnician}, Resumed{},
 			signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}}, nil, true},

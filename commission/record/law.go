@@ -100,18 +100,19 @@ func (b breaches) add(law Law, entries ...int) {
 	b[law] = one
 }
 
-// examine holds an entry against the laws, before it is taken.
-func (r *Record) examine(e journal.Entry, f Fact) error {
+// examine holds an entry against the laws, before it is taken: those that it breaks and that
+// do not refuse it.
+func (r *Record) examine(e journal.Entry, f Fact) (broken []Law, err error) {
 	for _, l := range lawbook {
 		switch {
 		case l.entry == nil || !l.entry(r, e, f):
 		case l.consequence == Refused:
-			return &Refusal{Law: l.law}
+			return nil, &Refusal{Law: l.law}
 		default:
-			r.broken.add(l.law, e.N)
+			broken = append(broken, l.law)
 		}
 	}
-	return nil
+	return broken, nil
 }
 
 // Breaches are the laws that the record breaks, in the order of the book.

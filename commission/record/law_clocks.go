@@ -6,9 +6,12 @@ import (
 	"loopwitness/commission/journal"
 )
 
-// LawClocksAgree: within a run the time of day and the run's own clock go together, but
-// for steps and sleep that entries tell.
-const LawClocksAgree Law = "clocks-agree"
+// The law of clocks.
+const (
+	// LawClocksAgree: within a run the time of day and the run's own clock go together, but
+	// for steps and sleep that entries tell.
+	LawClocksAgree Law = "clocks-agree"
+)
 
 var clockLaws = []rule{
 	{law: LawClocksAgree, consequence: Limits, entry: (*Record).clocksApart},

@@ -31,7 +31,8 @@ var outputLaws = []rule{
 
 const (
 	// LongestLoad is how long an output stays on at the longest if nobody switches it off and
-	// it is not waited for that it stops by itself; WaitedFor is that wait.
+	// it is not waited for that it stops by itself (WaitedFor): several readings may be taken
+	// meanwhile, one of them at a detector.
 	LongestLoad = 3 * time.Minute
 	// toSwitch is how much longer it may take to switch an output off without a failure that
 	// is told: a command of 3 s, and a disk that stalls.
@@ -122,10 +123,11 @@ func (r *Record) seenUnenergised(_ journal.Entry, f Fact) bool {
 
 // onAtEnd tells whether an output is on at the end of a visit, or at a pause, that the
 // controller switches and that was not told to have stuck. After a run that ended without a
-// pause, it may be; and nobody but the technician knows of one that is switched by hand.
+// pause, or because its end was asked for, perhaps twice, it may be; and nobody but the
+// technician knows of one that is switched by hand.
 func (r *Record) onAtEnd() []int {
 	n := len(r.breaks)
-	over := r.Done() || n > 0 && r.breaks[n-1].To.IsZero()
+	over := r.Done() || n > 0 && r.breaks[n-1].To.IsZero() && r.breaks[n-1].Why != StopAsked
 	var entries []int
 	for _, output := range r.Energised() {
 		if over && r.stuck[output] == "" && r.sounded[output].by == SwitchedByController {
@@ -141,8 +143,8 @@ func (r *Record) offWhileOff(e journal.Entry, f Fact) bool {
 	if !is || off.On || r.on[off.Output] {
 		return false
 	}
-	s, was := r.sounded[off.Output]
-	return !was || s.run != e.Run || e.Elapsed-s.elapsed-s.lasted > switchedTwice
+	s := r.sounded[off.Output] // of run 0, which is none, if it never was
+	return s.run != e.Run || e.Elapsed-s.elapsed-s.lasted > switchedTwice
 }
 
 // onTooLong tells whether the controller switched an output off later than this program
@@ -152,14 +154,11 @@ func (r *Record) onTooLong(e journal.Entry, f Fact) bool {
 	if !is || off.On || off.By != SwitchedByController || !r.on[off.Output] || r.stuck[off.Output] != "" {
 		return false
 	}
-	s := r.sounded[off.Output]
-	for _, a := range r.absences {
-		if !a.Noticed.Before(s.since) {
-			return false
-		}
+	s, o := r.sounded[off.Output], r.site.Output(off.Output)
+	if s.run != e.Run || len(r.absences) > s.absences || o == nil {
+		return false
 	}
-	o := r.site.Output(off.Output)
-	return s.run == e.Run && o != nil && e.Elapsed-s.elapsed > max(LongestLoad, WaitedFor(o.CutOff.Duration()))+toSwitch
+	return e.Elapsed-s.elapsed > max(LongestLoad, WaitedFor(o.CutOff.Duration()))+toSwitch
 }
 
 // readUnloaded tells whether a reading under alarm load was taken while an output was off
@@ -171,8 +170,8 @@ func (r *Record) readUnloaded(e journal.Entry, f Fact) bool {
 		return false
 	}
 	for _, output := range r.site.AlarmOutputs() {
-		s, was := r.sounded[output.Name]
-		just := was && s.run == e.Run && e.Elapsed-s.elapsed-s.lasted <= loadGone
+		s := r.sounded[output.Name]
+		just := s.run == e.Run && e.Elapsed-s.elapsed-s.lasted <= loadGone
 		if !r.on[output.Name] && !just {
 			return true
 		}

@@ -62,12 +62,14 @@ func TestWhatAnOutputDoesIsSeenAfterItWasEnergised(t *testing.T) {
 }
 
 func TestNothingIsOnAtTheEnd(t *testing.T) {
-	pause := Paused{By: StopAsked}
+	pause := Paused{By: StopByTechnician}
 	done := story(concluded(t), []any{named(programme.IDTechnician, programme.Technician),
 		named(programme.IDCustomer, programme.Customer)})
 	holdsLaw(t, LawOffAtEnd, []lawCase{
 		{"a visit that goes on", []any{soundsOn}, false},
 		{"paused", []any{soundsOn, pause}, true},
+		{"paused by an error", []any{soundsOn, Paused{By: StopByError}}, true},
+		{"told to end", []any{soundsOn, Paused{By: StopAsked}}, false},
 		{"off before", []any{soundsOn, soundsOff, pause}, false},
 		{"off behind it", []any{soundsOn, pause, soundsOff}, false},
 		{"stuck", []any{soundsOn, stuckOn("Sounder"), pause}, false},

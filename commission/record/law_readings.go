@@ -4,14 +4,12 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"loopwitness/checks"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
-	"loopwitness/commission/signal"
 )
 
 // The laws of readings, and of what they are taken with.
@@ -24,12 +22,8 @@ const (
 	LawInstrumentFirst Law = "instrument-first"
 	// LawInstrument: an instrument has a name, a day of calibration and an uncertainty, or none.
 	LawInstrument Law = "instrument"
-	// LawPractice: an instrument is simulated where the controller is, and nowhere else.
-	LawPractice Law = "practice"
 	// LawDoubts: who types what cannot well be says that it is meant, and nobody else does.
 	LawDoubts Law = "doubts"
-	// LawSource: how signals come and what takes their times belong together.
-	LawSource Law = "source"
 	// LawFitsStep: a fact is one of those that its step can have.
 	LawFitsStep Law = "fits-step"
 )
@@ -39,9 +33,7 @@ var readingLaws = []rule{
 	{law: LawOneInstrument, consequence: Limits, entry: on((*Record).otherInstrument)},
 	{law: LawInstrumentFirst, consequence: Limits, entry: on((*Record).beforeInstrument)},
 	{law: LawInstrument, consequence: Refused, entry: on(noInstrument)},
-	{law: LawPractice, consequence: Limits, entry: on((*Record).mixedPractice)},
 	{law: LawDoubts, consequence: Limits, entry: on((*Record).doubtLeft)},
-	{law: LawSource, consequence: Limits, entry: on(mixedSource)},
 	{law: LawFitsStep, consequence: Refused},
 }
 
@@ -72,21 +64,7 @@ func noInstrument(_ *Record, f Instrument) bool {
 	return oneline.Blank(f.Name) || dayOrNone(f.Calibrated) != nil || f.Uncertainty < 0
 }
 
-func (r *Record) mixedPractice(f Instrument) bool { return f.Simulated != r.Listening().Simulated }
-
 func (r *Record) doubtLeft(f Reading) bool { return !f.Sampled && f.doubted(r.site) != f.Confirmed }
-
-// timings are what takes the times of signals that come in a way.
-var timings = map[signal.Way][]signal.Timing{
-	signal.OverMQTT:   {signal.ByComputer},
-	signal.ByWatching: {signal.ByHand},
-	signal.Simulated:  {signal.BySeed, signal.BySimulatedTime},
-}
-
-func mixedSource(_ *Record, l signal.Listening) bool {
-	return l.Check() == nil && (!slices.Contains(timings[l.Way], l.TimedBy) ||
-		l.Simulated != (l.Way == signal.Simulated) || l.ByHand != (l.Way == signal.ByWatching))
-}
 
 // typed are the quantities that are typed as a number with its unit, and nothing else.
 var typed = map[Quantity]checks.Dimension{VoltageReading: checks.Voltage, CurrentReading: checks.Current,

@@ -81,27 +81,9 @@ func TestInstrumentsAreSome(t *testing.T) {
 		refusedBy(t, LawInstrument, of(change), name)
 	}
 	recordOf(t, of(func(m *Instrument) { m.Calibrated, m.Uncertainty = "", 0 }))
-	seeded := signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true}
-	pretended := of(func(m *Instrument) { m.Simulated = true })
-	real := of(func(*Instrument) {})
-	toldBy(t, LawPractice, []any{seeded}, map[string]any{"real": real}, map[string]any{"simulated": pretended})
-	toldBy(t, LawPractice, nil, map[string]any{"simulated": pretended}, map[string]any{"real": real})
 }
 
-func TestSourcesAndTimesBelongTogether(t *testing.T) {
-	toldBy(t, LawSource, nil, map[string]any{
-		"a broker timed by hand":    signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByHand},
-		"a simulated broker":        signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Simulated: true},
-		"keys of a broker":          signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, ByHand: true},
-		"a keyboard without keys":   signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand},
-		"a simulation that is real": signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed},
-		"a simulation in real time": signal.Listening{Way: signal.Simulated, TimedBy: signal.ByComputer, Simulated: true},
-	}, map[string]any{
-		"a broker":       signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
-		"keys":           signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true},
-		"a simulation":   signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true},
-		"simulated time": signal.Listening{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true},
-	})
+func TestTimesAreTakenInAKnownWay(t *testing.T) {
 	refusedBy(t, LawKnownCodes, signal.Listening{Way: signal.OverMQTT, TimedBy: "accredited laboratory, traceable"}, "times")
 }
 

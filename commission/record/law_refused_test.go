@@ -4,12 +4,22 @@ import (
 	"errors"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
 )
+
+// The visit leaves out what came from outside and is refused: no law is broken by it.
+func TestWhatIsRefusedBreaksNoLaw(t *testing.T) {
+	r := recordOf(t)
+	require.NoError(t, take(t, r, 2, time.Hour, Resumed{}))
+	require.ErrorIs(t, take(t, r, 2, time.Hour, signal.Sample{Volt: 12}), ErrNoSense)
+	assert.Empty(t, r.Breaches(), "it was told before any word of how signals are received")
+}
 
 // What is refused says by which law, as far as the book has one.
 func TestRefusalsNameTheirLaw(t *testing.T) {

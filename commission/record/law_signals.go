@@ -110,6 +110,10 @@ func (r *Record) cuedUnheard(e journal.Entry, f Fact) bool {
 		r.memory.listened && e.Elapsed-r.memory.lost > lostSurely
 }
 
+// mostUnheard bounds the chimes whose zones may report still: each entry looks at all of
+// them, and nobody tries so many in so short a time.
+const mostUnheard = 100
+
 // rememberSignals keeps what is known of the connection, and of what came without one.
 func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 	m := &r.memory
@@ -124,7 +128,7 @@ func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 	case signal.Connection:
 		m.connection(e, f)
 	case Ended:
-		if f.By == ByHeard && r.trial != nil && !r.follows() {
+		if f.By == ByHeard && r.trial != nil && len(m.unheard) < mostUnheard && !r.follows() {
 			m.unheard = append(m.unheard, pending{e.N, e.Elapsed, r.trial.zone.Address, r.onTrial.step.Point})
 		}
 	case signal.Overrun, Absent:

@@ -61,6 +61,7 @@ func TestEachWayHasItsTiming(t *testing.T) {
 		{"keys timed by a computer", with(byKeys, func(l *signal.Listening) { l.TimedBy = signal.ByComputer }), true},
 		{"keys not by hand", with(byKeys, func(l *signal.Listening) { l.ByHand = false }), true},
 		{"a simulated broker", with(overMQTT, func(l *signal.Listening) { l.Simulated = true }), true},
+		{"simulated, timed by a computer", with(seeded, func(l *signal.Listening) { l.TimedBy = signal.ByComputer }), true},
 		{"simulated, not said", with(seeded, func(l *signal.Listening) { l.Simulated = false }), true},
 		{"in simulated time, not said", with(inNoTime, func(l *signal.Listening) { l.Simulated = false }), true},
 		{"known otherwise", with(overMQTT, func(l *signal.Listening) { l.UncertaintyNS = 1 }), false},

@@ -45,7 +45,19 @@ func unseenTexts(_ *Record, e journal.Entry, _ Fact) bool {
 // anyText tells whether any text of an entry is so: of those that were typed, or of the others.
 func anyText(e journal.Entry, others bool, so func(string) bool) bool {
 	var body any
-	return json.Unmarshal(e.Body, &body) == nil && anyIn(body, false, others, so)
+	return !plain(e.Body) && json.Unmarshal(e.Body, &body) == nil && anyIn(body, false, others, so)
+}
+
+// plain tells whether nothing but short texts of letters and signs that everybody sees can
+// stand in a body. Most are so, and need not be read once more for each law of texts.
+func plain(body []byte) bool {
+	for i, b := range body {
+		escape := b == '\\' && (i+1 == len(body) || body[i+1] != '"' && body[i+1] != '\\')
+		if b < ' ' || b > '~' || escape {
+			return false
+		}
+	}
+	return len(body) <= oneline.Longest
 }
 
 func anyIn(value any, other, others bool, so func(string) bool) bool {

@@ -136,6 +136,16 @@ func TestAChimeFollowsItsZone(t *testing.T) {
 	assert.Len(t, brokenBy(r, LawChimeFollows), 2)
 }
 
+// A forged journal in which thousands of chimes are heard in one instant is folded in no
+// time: each entry looks at what may follow still.
+func TestFewChimesAreWaitedFor(t *testing.T) {
+	var facts []any
+	for range mostUnheard + 1 {
+		facts = append(facts, Cue{Step: chimeStep, Half: Operate}, Ended{Step: chimeStep, By: ByHeard})
+	}
+	assert.Len(t, recordOf(t, facts...).memory.unheard, mostUnheard)
+}
+
 func TestWhoOperatesIsReady(t *testing.T) {
 	operate, restore := Cue{Step: "walk/1.1", Half: Operate}, Cue{Step: "walk/1.1", Half: Restore}
 	late := operate

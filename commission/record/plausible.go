@@ -127,11 +127,32 @@ func (r *Record) lapse() {
 	}
 }
 
-// longestText is how long any text of an entry may be, in bytes.
-const longestText = 64 << 10
+const (
+	// longestText is how long any text of an entry may be, in bytes.
+	longestText = 64 << 10
+	// longestSigned is how long an entry with a name may be: a drawing, and 5,000 detectors
+	// with several findings each that are accepted.
+	longestSigned = 8 << 20
+)
+
+// bounded refuses a body that is longer than any that is written, before it is read. Site
+// files are bounded where they are read.
+func bounded(e journal.Entry) error {
+	longest := longestText
+	switch e.Kind {
+	case kindOpened, kindSiteChanged:
+		return nil
+	case kindSigned:
+		longest = longestSigned
+	}
+	if len(e.Body) > longest {
+		return fmt.Errorf("%w: it is longer than the %d bytes of an entry", ErrNoSense, longest)
+	}
+	return nil
+}
 
 // canonical refuses a body that another reader might read otherwise: keys that are not
-// known, stand twice, or differ in case. Texts are bounded but for the site file.
+// known, stand twice, or differ in case.
 func canonical(e journal.Entry, f Fact) error {
 	var again bytes.Buffer
 	enc := json.NewEncoder(&again)
@@ -144,9 +165,6 @@ func canonical(e journal.Entry, f Fact) error {
 	plain := func(b []byte) []byte { return bytes.ReplaceAll(b, []byte(`\ufffd`), []byte("\ufffd")) }
 	if !bytes.Equal(plain(bytes.TrimSuffix(again.Bytes(), []byte("\n"))), plain(e.Body)) {
 		return fmt.Errorf("%w: its body has what this version does not know; a later one may read it", ErrUnknownKind)
-	}
-	if e.Kind != kindOpened && e.Kind != kindSiteChanged && e.Kind != kindSigned && len(e.Body) > longestText {
-		return fmt.Errorf("%w: it is longer than the %d bytes of an entry", ErrNoSense, longestText)
 	}
 	return nil
 }

@@ -72,8 +72,8 @@ func TestHostileFactsAreRefused(t *testing.T) {
 // noteOf is a remark of so many bytes.
 func noteOf(size int) Note { return Note{Step: checkStep, Text: strings.Repeat("w", size)} }
 
-// What is long and honest is taken: 4,000 bytes of what is typed, 64 KiB of an entry, and
-// more of the site file and of what a customer was shown.
+// What is long and honest is taken: 4,000 bytes of what is typed, 64 KiB of an entry,
+// 8 MiB of one with a name and what was accepted, and more of the site file.
 func TestHowLongTextsMayBe(t *testing.T) {
 	r := recordOf(t, noteOf(4000))
 	raw := func(size int) signal.Signal {
@@ -83,9 +83,14 @@ func TestHowLongTextsMayBe(t *testing.T) {
 	recordOf(t, raw(64<<10))
 	refuses(t, "longer than the 65536 bytes", raw(64<<10+1))
 	assert.Len(t, r.Find(checkStep).Notes(), 1)
-	signed := customer
-	signed.Accepted = []Acceptance{{ID: "L1", Said: json.RawMessage(`{}`), Shown: strings.Repeat("w", 70<<10)}}
-	recordOf(t, signed)
+	shown := func(size int) Signed {
+		signed := customer
+		signed.Accepted = []Acceptance{{ID: "L1", Said: json.RawMessage(`{}`), Shown: "w"}}
+		signed.Accepted[0].Shown = strings.Repeat("w", size-len(bodyOf(t, signed))+1)
+		return signed
+	}
+	recordOf(t, shown(8<<20))
+	refuses(t, "longer than the 8388608 bytes", shown(8<<20+1))
 	opened := openedHonestly(t, asItIs)
 	opened.Site += strings.Repeat("# a long remark about what is fitted here, and why\n", 1400)
 	_, err := told(t, opened)

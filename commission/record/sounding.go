@@ -17,6 +17,7 @@ type sounding struct {
 	elapsed    time.Duration
 	run, entry int
 	by         Switched
+	absences   int // that there were before
 }
 
 // switched takes an output that was switched on or off; one that is on already, and is
@@ -26,7 +27,7 @@ func (r *Record) switched(e journal.Entry, f Energised) {
 	switch {
 	case f.On && !r.on[f.Output]:
 		r.sounded[f.Output] = sounding{since: e.At, passed: r.passed(e.Elapsed), elapsed: e.Elapsed, run: e.Run,
-			entry: e.N, by: f.By}
+			entry: e.N, by: f.By, absences: len(r.absences)}
 		r.on[f.Output] = true
 	case !f.On && r.on[f.Output]:
 		s.lasted = r.passed(e.Elapsed) - s.passed

@@ -290,6 +290,12 @@ func (t *Trial) Deadline() time.Duration {
 // Reported tells whether the zone has reported so far what was asked of it.
 func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 
+// answeredBy tells whether the zone had reported what was asked of it by then, and nothing came
+// since.
+func (t *Trial) answeredBy(since time.Duration) bool {
+	return t.Reported() && t.heard[len(t.heard)-1].Since <= since
+}
+
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {

@@ -191,7 +191,7 @@ func (v *Visit) befell(r *record.Record, say func(ask.Notice)) {
 	}
 	absences, steps := r.Absences(), r.ClockSteps()
 	for _, a := range absences[v.told.absences:] {
-		if a.Asleep || a.Lasted >= stopped {
+		if !a.Trial && (a.Asleep || a.Lasted >= stopped) { // of a trial it is told with its being void
 			say(ask.WasAbsent{Lasted: a.Lasted, Asleep: a.Asleep})
 		}
 	}

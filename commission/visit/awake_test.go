@@ -65,9 +65,10 @@ func (l *laptop) stop(d time.Duration) {
 
 // sleep closes the lid, as Linux counts it.
 func (l *laptop) sleep(d time.Duration) {
-	l.set(d)
+	now := l.Now()
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	l.moves = append(l.moves, move{now, d})
 	l.asleep += d
 }
 
@@ -107,15 +108,15 @@ func TestASuspensionVoidsATrial(t *testing.T) {
 		absence time.Duration
 	}{
 		"stopped for 5 s": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(5 * time.Second) }, "was stopped for 5", 5 * time.Second},
+			func(l *laptop) { l.stop(5 * time.Second) }, "For 5", 5 * time.Second},
 		"stopped for 30 s, longer than is listened": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
+			func(l *laptop) { l.stop(30 * time.Second) }, "For 30", 30 * time.Second},
 		"stopped, and nothing came": {"100ms meanwhile x|420ms z1 active",
-			func(l *laptop) { l.stop(30 * time.Second) }, "was stopped for 30", 30 * time.Second},
+			func(l *laptop) { l.stop(30 * time.Second) }, "For 30", 30 * time.Second},
 		"starved": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.stop(80 * time.Millisecond) }, "Once more", 80 * time.Millisecond},
+			func(l *laptop) { l.stop(80 * time.Millisecond) }, "For ", 80 * time.Millisecond},
 		"asleep": {"100ms meanwhile x; 200ms z1 active; 900ms z1 restored|420ms z1 active",
-			func(l *laptop) { l.sleep(time.Hour) }, "slept for 1 h", time.Hour},
+			func(l *laptop) { l.sleep(time.Hour) }, "For 1 h", time.Hour},
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -129,10 +130,10 @@ func TestASuspensionVoidsATrial(t *testing.T) {
 				assert.Equal(t, 1, d.Trials)
 				assert.Equal(t, 1, r.Find("walk/1.1").BrokenOff())
 				require.Len(t, r.Absences(), 1)
-				assert.InDelta(t, tc.absence, r.Absences()[0].Lasted, float64(lookEvery))
+				assert.InDelta(t, tc.absence, r.Absences()[0].Lasted, float64(2*lookEvery))
 				assert.True(t, r.Absences()[0].Trial)
 				assert.Contains(t, b.out.String(), tc.told)
-				assert.Contains(t, b.out.String(), "Once more")
+				assert.Contains(t, b.out.String(), "then once more")
 			})
 		})
 	}
@@ -140,8 +141,11 @@ func TestASuspensionVoidsATrial(t *testing.T) {
 
 // What is within the uncertainty of the times is no reason to try again, and is said.
 func TestLatenessIsPartOfTheUncertainty(t *testing.T) {
-	for _, tc := range []struct{ late, uncertainty time.Duration }{
-		{0, 50 * time.Millisecond}, {30 * time.Millisecond, 58309518 * time.Nanosecond}, // √(50² + 30²) = 58.3
+	const none = 50 * time.Millisecond
+	for _, tc := range []struct{ late, least, most time.Duration }{
+		{0, none, none},
+		// √(50² + 10²) = 51.0, √(50² + 30²) = 58.3: up to one look before it may go unnoticed.
+		{30 * time.Millisecond, 50990195, 58309518},
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			l := &laptop{}
@@ -150,8 +154,9 @@ func TestLatenessIsPartOfTheUncertainty(t *testing.T) {
 			r, _ := carriedOut(t, l, source, doorStep)
 			d := judge.Assess(r).Detectors()[0]
 			assert.Equal(t, record.Proved, d.Verdict)
-			assert.Equal(t, tc.uncertainty, d.Operated.Uncertainty)
-			assert.Equal(t, 50*time.Millisecond, d.Restored.Uncertainty, "each wait has its own")
+			assert.GreaterOrEqual(t, d.Operated.Uncertainty, tc.least)
+			assert.LessOrEqual(t, d.Operated.Uncertainty, tc.most)
+			assert.Equal(t, none, d.Restored.Uncertainty, "each wait has its own")
 			assert.Empty(t, r.Absences())
 		})
 	}
@@ -204,13 +209,59 @@ func TestAStepOfTheClockProvesNoHold(t *testing.T) {
 				assert.Len(t, r.Absences(), tc.absences)
 				assert.Len(t, r.ClockSteps(), tc.steps)
 				breaksNoLaw(t, r)
-				assert.Contains(t, b.out.String(), tc.told)
-				if tc.told == "" {
+				if tc.told != "" {
+					assert.Equal(t, 1, strings.Count(b.out.String(), tc.told))
+				} else {
 					assert.NotContains(t, b.out.String(), "This computer")
 				}
 			})
 		})
 	}
+}
+
+// What is late by no more than is allowed is no absence, and is counted from the cue on.
+func TestHowLateIsTooLate(t *testing.T) {
+	const limit = 50 * time.Millisecond
+	now := time.Now()
+	a := newAwake(&laptop{})
+	assert.Zero(t, a.look(now.Add(time.Hour)), "nobody looks yet")
+	a.begin(now)
+	late := func(by time.Duration) time.Duration {
+		now = now.Add(lookEvery + by)
+		return a.look(now)
+	}
+	assert.Zero(t, late(time.Second))
+	a.times(limit)
+	assert.Zero(t, late(limit))
+	assert.Equal(t, limit, a.timed())
+	assert.Zero(t, late(limit+1), "nothing is timed")
+	a.times(limit)
+	assert.Zero(t, a.timed(), "that was before the cue")
+	a.times(limit)
+	assert.Equal(t, lookEvery+limit+1, late(limit+1))
+	assert.Equal(t, limit, a.timed(), "beyond that it was absent")
+	assert.Equal(t, lookEvery+stopped+1, late(stopped+1))
+}
+
+// Each sleep and each setting of the clock is told once, by itself.
+func TestSleepsAreToldOneByOne(t *testing.T) {
+	l := &laptop{}
+	a, now := newAwake(l), time.Now()
+	moved := func() (facts []record.Fact) {
+		now = now.Add(time.Second)
+		l.stop(time.Second)
+		for _, came := range a.moved(now) {
+			facts = append(facts, came.fact)
+		}
+		return facts
+	}
+	l.sleep(time.Hour)
+	assert.Equal(t, []record.Fact{record.Absent{SleptNS: time.Hour.Nanoseconds()}}, moved())
+	l.sleep(time.Minute)
+	assert.Equal(t, []record.Fact{record.Absent{SleptNS: time.Minute.Nanoseconds()}}, moved())
+	l.set(-time.Hour)
+	assert.Equal(t, []record.Fact{record.ClockStepped{ByNS: -time.Hour.Nanoseconds()}}, moved())
+	assert.Empty(t, moved())
 }
 
 type readerFunc func(time.Time, record.Fact)

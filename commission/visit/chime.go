@@ -106,7 +106,7 @@ func (v *Visit) awaitChime(
 	for {
 		pressed, err := v.await(ctx, w, w.Pressed(), listening)
 		at := v.instantOf(pressed, cueAt)
-		if err != nil || pressed.Key != ask.Heard || at.Sub(cueAt) >= soonest {
+		if err != nil || pressed.Key != ask.Heard || at.Sub(cueAt) >= record.Soonest {
 			return pressed, at, err
 		}
 		w.Say(ask.TooSoon{})

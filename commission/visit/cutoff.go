@@ -22,7 +22,8 @@ func (v *Visit) cutOffWaited(ctx context.Context, s *record.Outcome, o *site.Out
 	if err != nil || !wait {
 		return err
 	}
-	err = v.confirmLoud(ctx, s.Step().ID+"/until-stopped", []*site.Output{o}, ask.OffSoon{Most: longestWait(o)})
+	help := ask.OffSoon{Most: record.WaitedFor(o.CutOff.Duration())}
+	err = v.confirmLoud(ctx, s.Step().ID+"/until-stopped", []*site.Output{o}, help)
 	if err == nil {
 		err = v.untilStopped(ctx, s, o)
 	}
@@ -73,13 +74,10 @@ func (v *Visit) limitTo(takes *ask.Quantity, o *site.Output) {
 	})
 }
 
-// longestWait is how long it is waited that an output stops by itself.
-func longestWait(o *site.Output) time.Duration { return o.CutOff.Duration() + o.CutOff.Duration()/10 }
-
 // untilStopped energises an output and waits until it stops by itself, which nobody but
 // the technician sees.
 func (v *Visit) untilStopped(ctx context.Context, s *record.Outcome, o *site.Output) (err error) {
-	most := longestWait(o)
+	most := record.WaitedFor(o.CutOff.Duration())
 	off, err := v.switchOn(ctx, o, most+switchLimit)
 	if err != nil {
 		return err

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
-	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -18,10 +17,12 @@ type guards struct {
 	release map[string]func() // by output; those that stand
 	turns   map[string]lock   // held by who switches an output
 	begun   map[string]bool   // energised in this run
+	lost    map[string]error  // why those are gone that stood since it was last asked for them
 }
 
 func newGuards() *guards {
-	return &guards{release: map[string]func(){}, turns: map[string]lock{}, begun: map[string]bool{}}
+	return &guards{release: map[string]func(){}, turns: map[string]lock{}, begun: map[string]bool{},
+		lost: map[string]error{}}
 }
 
 // begin notes that an output is energised in this run.
@@ -47,10 +48,35 @@ func (g *guards) turn(output string) lock {
 	return g.turns[output]
 }
 
+// set lets a guard count, unless it is lost already.
 func (g *guards) set(output string, release func()) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	g.release[output] = release
+	if g.lost[output] == nil {
+		g.release[output] = release
+	}
+}
+
+// lose lets the guard of an output count no more: it is gone.
+func (g *guards) lose(output string, why error) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	delete(g.release, output)
+	g.lost[output] = why
+}
+
+// forget forgets why the guard of an output is gone: there is to be another.
+func (g *guards) forget(output string) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	delete(g.lost, output)
+}
+
+// gone is why the guard of an output is gone, nil where it stands or there was none.
+func (g *guards) gone(output string) error {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.lost[output]
 }
 
 // stand tells whether an output is guarded.
@@ -116,6 +142,7 @@ func (v *Visit) guard(ctx context.Context, s signal.Switch, o *site.Output) erro
 	if !can {
 		return errNoGuard
 	}
+	v.guards.forget(o.Name)
 	release, err := g.GuardOff(ctx, o, func(why error) { v.guardLost(ctx, o, why) })
 	if err == nil {
 		v.guards.set(o.Name, release)
@@ -123,12 +150,17 @@ func (v *Visit) guard(ctx context.Context, s signal.Switch, o *site.Output) erro
 	return err
 }
 
-// guardLost switches an output off whose guard is gone: perhaps it is off already.
+// guardLost switches an output off whose guard is gone: perhaps it is off already. One that
+// is not energised yet is not energised any more (switchOne).
 func (v *Visit) guardLost(ctx context.Context, o *site.Output, why error) {
 	defer v.recovered("switching off")
-	v.guards.take(o.Name)
-	if ctx.Err() != nil || !seen(v, func(r *record.Record) bool { return r.IsOn(o.Name) }) {
-		return // who leaves switches off; or it was not energised yet
+	v.guards.lose(o.Name, why)
+	turn := v.guards.turn(o.Name)
+	turn.Lock() // who is about to energise it has done so, or has not
+	on := v.isOn(o.Name)
+	turn.Unlock()
+	if ctx.Err() != nil || !on {
+		return // who leaves switches off
 	}
 	v.operator.Tell(ask.GuardLost{Output: o.Name, Why: why})
 	if err := v.switchOff(ctx, o, patience); err != nil {

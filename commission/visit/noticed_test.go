@@ -21,7 +21,7 @@ import (
 
 // Each of these notices one change of a number or a line that nothing else would.
 
-// Nobody reacts faster than in a tenth of a second (see soonest): a key that comes sooner
+// Nobody reacts faster than in a tenth of a second (record.Soonest): a key that comes sooner
 // was pressed before its indication, and is no signal.
 func TestHowSoonAKeyIsASignal(t *testing.T) {
 	for after, taken := range map[time.Duration]bool{

@@ -107,6 +107,26 @@ func TestAVisitWhoseJournalIsChangedStopsAndIsGoneOnWith(t *testing.T) {
 	}
 }
 
+// Once a visit has ended over its journal, its record says what is on disk.
+func TestTheRecordOfAVisitThatFailedIsWhatIsDurable(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		path := filepath.Join(t.TempDir(), "visits", "handover", "journal.jsonl")
+		b := newBench(t, &timeline{}, clock.Real{}, sounderAnswers)
+		b.config.Operator = &atQuestion{Operator: b.config.Operator, id: "outputs/Sounder/heard",
+			does: func() { require.NoError(t, os.Truncate(path, 100)) }}
+		v, err := Start(b.config, path, sounderVisit(t))
+		require.NoError(t, err)
+		require.ErrorIs(t, v.Run(t.Context()), ErrJournal)
+		durable, err := v.journal.Durable()
+		require.NoError(t, err)
+		memory, err := v.journal.Memory()
+		require.NoError(t, err)
+		assert.Greater(t, len(memory.Entries), len(durable.Entries))
+		assert.Equal(t, len(durable.Entries), v.Record().Entries())
+		require.NoError(t, v.Close())
+	})
+}
+
 // rescued is the one copy that there is in a job's folder.
 func rescued(t *testing.T, job string) string {
 	t.Helper()

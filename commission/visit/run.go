@@ -38,7 +38,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		}
 		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
-			_ = v.add(record.Paused{By: pauseReason(err)}) // the journal may be what failed
+			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
 			v.warnMainsOff()
 		}
 		err = errors.Join(err, guarded(v.source.Close))
@@ -71,12 +71,14 @@ func guarded(clean func() error) (err error) {
 	return clean()
 }
 
-func pauseReason(err error) record.Stop {
+// pauseReason is why the visit pauses. Who asks for the end while it leaves has not let it
+// switch off what is on.
+func pauseReason(ctx context.Context, err error) record.Stop {
 	switch {
+	case ctx.Err() != nil, errors.Is(err, context.Canceled):
+		return record.StopAsked
 	case errors.Is(err, ask.ErrPaused):
 		return record.StopByTechnician
-	case errors.Is(err, context.Canceled):
-		return record.StopAsked
 	}
 	return record.StopByError
 }

@@ -74,11 +74,11 @@ func (v *Visit) reading(ctx context.Context, s *record.Outcome) error {
 // be on.
 func (v *Visit) underLoad(ctx context.Context, s *record.Outcome) error {
 	outputs := seen(v, func(r *record.Record) []*site.Output { return r.Site().AlarmOutputs() })
-	err := v.mayEnergise(ctx, s, outputs, longestLoad, v.name(s), ask.SoundsWhile{Outputs: namesOf(outputs)})
+	err := v.mayEnergise(ctx, s, outputs, record.LongestLoad, v.name(s), ask.SoundsWhile{Outputs: namesOf(outputs)})
 	if err != nil || s.Concluded() {
 		return err
 	}
-	off, err := v.switchOnAll(ctx, outputs, longestLoad)
+	off, err := v.switchOnAll(ctx, outputs, record.LongestLoad)
 	if err != nil {
 		return err
 	}

@@ -14,10 +14,9 @@ import (
 )
 
 const (
-	// longestSound is how long an output stays on if nobody switches it off; longestLoad
-	// where several readings are taken under alarm load, one of them at a detector.
+	// longestSound is how long an output stays on if nobody switches it off, and nothing but
+	// itself is tried; record.LongestLoad where several readings are taken under alarm load.
 	longestSound = 60 * time.Second
-	longestLoad  = 3 * time.Minute
 	// switchLimit bounds one command to the controller.
 	switchLimit = 3 * time.Second
 	// patience is how long switching off is tried again and again: a broker that
@@ -53,6 +52,10 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 	turn := v.guards.turn(o.Name)
 	turn.Lock()
 	defer turn.Unlock()
+	if why := v.guards.gone(o.Name); why != nil {
+		v.operator.Tell(ask.NobodyGuards{Output: o.Name, Why: why})
+		return nil, errBack // the step begins again, with another guard
+	}
 	if err := v.add(record.Energised{Output: o.Name, On: true, By: record.SwitchedByController}); err != nil {
 		return nil, err
 	}

@@ -60,7 +60,10 @@ func (v *Visit) tellVoid(end record.End) {
 	case record.ByOverrun:
 		v.operator.Tell(ask.TrialAgain{})
 	case record.ByAbsence:
-		v.operator.Tell(ask.TrialAbsent{})
+		v.operator.Tell(seen(v, func(r *record.Record) ask.TrialAbsent {
+			all := r.Absences()
+			return ask.TrialAbsent{Lasted: all[len(all)-1].Lasted, Asleep: all[len(all)-1].Asleep}
+		}))
 	}
 }
 
@@ -156,11 +159,6 @@ var endOfKey = map[ask.Key]record.End{
 	ask.Leave: record.ByLeaving, ask.Heard: record.ByHeard,
 }
 
-// soonest is how soon after a cue a person can press a key for what they saw:
-// nobody reacts faster (simple reactions average 0.16 s and more; Kosinski, Woods
-// et al. 2015).
-const soonest = 100 * time.Millisecond
-
 func (v *Visit) awaitTrial(
 	ctx context.Context,
 	s *record.Outcome,
@@ -236,7 +234,7 @@ func (v *Visit) trialKey(
 		state, isSignal := indicates[pressed.Key]
 		at := v.instantOf(pressed, cueAt)
 		switch {
-		case byHand && isSignal && at.Sub(cueAt) < soonest:
+		case byHand && isSignal && at.Sub(cueAt) < record.Soonest:
 			w.Say(ask.TooSoon{})
 		case byHand && isSignal:
 			timed.Press(at, trial.Zone().Address, state)

@@ -166,7 +166,10 @@ func Resume(c Config, path string) (*Visit, error) {
 // resume begins a further run, and tells of a clock that was set back since the last.
 func (v *Visit) resume(tool string) error {
 	now := v.clock.Now()
-	rest := v.record.SetBack(v.timeOfDay(arrival{at: now}))
+	var rest record.AfterRest
+	if v.awake.computer != nil {
+		rest = v.record.SetBack(v.timeOfDay(arrival{at: now}))
+	}
 	if err := v.addAt(now, record.Resumed{Tool: tool, AfterRest: rest}); err != nil {
 		return err
 	}

@@ -49,7 +49,7 @@ var spoken = []ask.Phrase{
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
-	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{},
+	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
 	ask.ClockWasSet{By: -time.Hour}, ask.ClockWasSet{By: -time.Hour, AtLeast: true}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{

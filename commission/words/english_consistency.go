@@ -12,8 +12,8 @@ import (
 	"loopwitness/commission/record"
 )
 
-// englishLaws say what entries of a record contradict.
-var englishLaws = map[record.Law]string{
+// englishClockLaws say what entries of a record contradict in its clocks.
+var englishClockLaws = map[record.Law]string{
 	record.LawClocksAgree: "the time of day and the time that passed do not go together, and no entry says that " +
 		"the clock was set or the computer slept",
 }
@@ -22,7 +22,7 @@ var englishLaws = map[record.Law]string{
 func (l English) ofConsistency(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case record.Law:
-		said := cmp.Or(englishLaws[p], englishTimeLaws[p])
+		said := cmp.Or(englishClockLaws[p], englishTimeLaws[p], englishReadingLaws[p])
 		return said, said != ""
 	case judge.Contradicted:
 		return fmt.Sprintf("the record contradicts itself in %s: %s", entries(p), l.Say(p.Law)), true
@@ -34,9 +34,20 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 		return fmt.Sprintf("%s for %s (%s); what waited meanwhile was tried again, and no such time counts",
 			why, l.Duration(roughly(p.Lasted)), occasions(p.Times, p.From, p.To)), true
 	case judge.ClockSet:
-		return l.clockSet(p), true
+		often := ""
+		if p.Times > 1 {
+			often = fmt.Sprintf("%d times, most of all ", p.Times)
+		}
+		return fmt.Sprintf("the computer's clock was set %s%s during the visit (at %s); no duration rests on it",
+			often, l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
-		return "This computer was busy or asleep while it waited, so the time would be wrong. Once more, please.", true
+		why := "this program could not run"
+		if p.Asleep {
+			why = "this computer slept"
+		}
+		return fmt.Sprintf("For %s %s while the detector was awaited, so the time would be wrong: it does not count. "+
+			"Let it come to rest, then once more. If this goes on, close other programs.",
+			l.Duration(p.Lasted.Round(10*time.Millisecond)), why), true
 	case ask.WasAbsent:
 		if p.Asleep {
 			return fmt.Sprintf("This computer slept for %s: that time does not count.", l.Duration(roughly(p.Lasted))), true
@@ -48,16 +59,6 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 			l.direction(p.By, p.AtLeast)), true
 	}
 	return "", false
-}
-
-// clockSet tells of the largest step of a visit, and how many there were.
-func (l English) clockSet(p judge.ClockSet) string {
-	by, at := l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)
-	if p.Times == 1 {
-		return fmt.Sprintf("the computer's clock was set %s during the visit (at %s); no duration rests on it", by, at)
-	}
-	return fmt.Sprintf("the computer's clock was set %d times during the visit, once %s (at %s), never by more; "+
-		"no duration rests on it", p.Times, by, at)
 }
 
 // direction is a step of a clock.

@@ -1,10 +1,6 @@
 package words
 
-import (
-	"maps"
-
-	"loopwitness/commission/record"
-)
+import "loopwitness/commission/record"
 
 // englishReadingLaws say what entries contradict in readings, texts, names and programmes.
 var englishReadingLaws = map[record.Law]string{
@@ -14,13 +10,12 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawSiteFile:   "no visit begins with this site file",
 	record.LawKnownCodes: "a text stands where this program knows codes only",
 
-	record.LawValueAsTyped:    "a value is not what was typed for it",
-	record.LawOneInstrument:   "a reading names another instrument, or another uncertainty, than the voltmeter named before",
+	record.LawValueAsTyped: "a value is not what was typed for it",
+	record.LawOneInstrument: "a reading names another instrument, or another uncertainty, than the voltmeter " +
+		"named before",
 	record.LawInstrumentFirst: "a voltage was read before anybody said with what",
 	record.LawInstrument:      "an instrument has no name, a calibration on no day, or an uncertainty below nothing",
-	record.LawPractice:        "an instrument is simulated and the controller is not, or the other way round",
 	record.LawDoubts:          "a value that cannot well be was not confirmed, or one that can be was",
-	record.LawSource:          "the way in which signals came and what took their times do not belong together",
 	record.LawFitsStep:        "a fact is told of a step that cannot have it",
 
 	record.LawRemarks:     "an answer lacks the reason that it has to have, or has a remark that nobody asked for",
@@ -41,5 +36,3 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawChecklist: "the visit has no checklist: nothing was looked at, nothing handed over",
 	record.LawOpening:   "the number, or the visit that it follows, is none of such a visit",
 }
-
-func init() { maps.Copy(englishLaws, englishReadingLaws) }

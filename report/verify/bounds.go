@@ -20,10 +20,10 @@ const (
 	// MaxFile is the largest file that is checked, in bytes.
 	MaxFile = 192 << 20
 
-	maxJournal   = 32 << 20  // bytes, unpacked
-	maxStatement = 16 << 20  // bytes, unpacked
-	mostUnpacked = 128 << 20 // bytes of all attachments
-	mostEntries  = 250_000
+	maxJournal   = journal.MostBytes
+	maxStatement = 16 << 20   // bytes, unpacked
+	mostUnpacked = 128 << 20  // bytes of all attachments
+	mostEntries  = 320_000    // signals fill journal.MostBytes with fewer
 	mostSites    = 8 << 20    // bytes of all site files in a record
 	mostAmended  = 5000       // corrections, undertakings and struck attempts, which somebody types
 	mostLookups  = 10_000_000 // those, each with every entry that it may be about

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -112,6 +113,36 @@ func TestHostileFiles(t *testing.T) {
 		}
 		return forged(t, w.Bytes(), asItIs)
 	})
+	const switched = "outputs:\n" +
+		"  - {name: S, kind: sounder, address: s}\n  - {name: C, kind: chime, address: c, follows: [1]}\n"
+	try("flood", func() []byte {
+		w := begun(t, siteOf(1, "a"))
+		for w.Len() < journal.MostBytes-1000 && w.entries < mostEntries {
+			w.add(signal.Signal{Address: "z1", State: signal.Active})
+		}
+		t.Log(w.entries, w.Len())
+		return forged(t, w.Bytes(), asItIs)
+	})
+	try("absences", func() []byte {
+		w := begun(t, siteOf(1, "a")+switched)
+		for range 45_000 {
+			w.add(record.Absent{LastedNS: 1})
+		}
+		for range 45_000 {
+			w.add(record.Energised{Output: "S", On: true, By: record.SwitchedByController},
+				record.Energised{Output: "S", By: record.SwitchedByController})
+		}
+		return forged(t, w.Bytes(), asItIs)
+	})
+	try("chimes", func() []byte {
+		w := begun(t, siteOf(1, "a")+switched)
+		for range 60_000 {
+			w.add(record.Cue{Step: "outputs/C/zone-1", Half: record.Operate},
+				record.Ended{Step: "outputs/C/zone-1", By: record.ByHeard})
+			w.now = w.now.Add(-2 * time.Millisecond) // all in one instant
+		}
+		return forged(t, w.Bytes(), asItIs)
+	})
 	try("stated", func() []byte {
 		return forged(t, recorded(t), func(s *evidence.Statement, _ *seal.Contents) {
 			for i := range 500000 {
@@ -174,6 +205,15 @@ func TestHostileFiles(t *testing.T) {
 			acc[i] = record.Acceptance{ID: "F1", Said: []byte("{}"), Shown: "x"}
 		}
 		w.add(record.Signed{Step: step, Role: "customer", Name: "x", Accepted: acc, Position: "owner"})
+		return forged(t, w.Bytes(), asItIs)
+	})
+	try("accepted", func() []byte {
+		w := begun(t, siteOf(1, "a"))
+		acc := make([]record.Acceptance, 1_200_000)
+		for i := range acc {
+			acc[i] = record.Acceptance{ID: "F1", Said: []byte("{}"), Shown: "x"}
+		}
+		w.add(record.Signed{Step: programme.IDCustomer, Role: "customer", Name: "x", Accepted: acc, Position: "owner"})
 		return forged(t, w.Bytes(), asItIs)
 	})
 	try("parts", func() []byte {

@@ -1,6 +1,7 @@
 package mqtt
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -24,7 +25,7 @@ type guard struct {
 	conn net.Conn
 	lost func(error)
 	gone chan struct{} // closed when nothing is read any more
-	acks chan uint16   // commands that the broker has taken
+	acks chan uint16   // the latest command that the broker has taken
 
 	command sync.Mutex // one at a time
 	mu      sync.Mutex
@@ -35,9 +36,9 @@ type guard struct {
 
 const (
 	// guardKeepAlive makes the broker give a silent guard up after one and a half times
-	// as long (MQTT 3.1.1, 3.1.2.10). We speak three times as often: a computer that is
-	// busy for two seconds silences no sounder.
-	guardKeepAlive = 3 * time.Second
+	// as long (MQTT 3.1.1, 3.1.2.10). We speak three times in that time, so that a computer
+	// that is busy for a second silences no sounder.
+	guardKeepAlive = 2 * time.Second
 	guardSpeaks    = time.Second
 	// guardSilence is how long the broker may be silent before the guard counts as lost.
 	guardSilence = 4 * time.Second
@@ -142,7 +143,10 @@ func (c *Controller) introduce(conn net.Conn, rule OutputRule) error {
 	if !is {
 		return errors.New("it does not answer")
 	}
-	return packets.ConnErrors[ack.ReturnCode]
+	if ack.ReturnCode == packets.Accepted {
+		return nil
+	}
+	return cmp.Or(packets.ConnErrors[ack.ReturnCode], fmt.Errorf("it refuses with code %d", ack.ReturnCode))
 }
 
 // keep hears what the broker says until the connection ends, and speaks to it.
@@ -180,9 +184,10 @@ func (g *guard) hear() error {
 		}
 		if ack, is := p.(*packets.PubackPacket); is {
 			select {
-			case g.acks <- ack.MessageID:
-			default: // nobody waits for it
+			case <-g.acks: // nobody has waited for it
+			default:
 			}
+			g.acks <- ack.MessageID
 		}
 	}
 }

@@ -36,7 +36,7 @@ func TestAnOutputIsGuardedByALastWill(t *testing.T) {
 	assert.Equal(t, "OFF", string(own.WillMessage))
 	assert.Equal(t, byte(1), own.WillQos)
 	assert.False(t, own.WillRetain, "a command that is kept would switch it off when it is meant to be on")
-	assert.Equal(t, uint16(3), own.Keepalive, "a process that was stopped is noticed within 4.5 s")
+	assert.Equal(t, uint16(2), own.Keepalive, "a process that was stopped is noticed within 4.5 s")
 	assert.True(t, own.CleanSession)
 	assert.Regexp(t, "^loopwitness[0-9a-f]{12}$", own.ClientIdentifier)
 	assert.NotEqual(t, main.ClientIdentifier, own.ClientIdentifier)
@@ -52,7 +52,7 @@ func TestAnOutputIsGuardedByALastWill(t *testing.T) {
 
 // Why nobody guards an output is told.
 func TestWhereNoWillCanBeHad(t *testing.T) {
-	s := &scripted{granted: 1, noWills: true}
+	s := &scripted{granted: 1, wills: packets.ErrRefusedNotAuthorised}
 	c, _, err := connect(t, s.start(t), "secret", zoneRule)
 	require.NoError(t, err)
 	none := func(error) { t.Error("what never stood is not lost") }
@@ -86,8 +86,26 @@ func TestTryingWhetherAnOutputWouldBeGuarded(t *testing.T) {
 	s := &scripted{granted: 1, publish: []*packets.PublishPacket{published(1, false, true, 0, `{"state":"open"}`)}}
 	require.NoError(t, try(s))
 	assert.IsType(t, &packets.DisconnectPacket{}, <-s.last)
-	assert.ErrorIs(t, try(&scripted{granted: 1, noWills: true}), packets.ErrorRefusedNotAuthorised)
+	assert.ErrorIs(t, try(&scripted{granted: 1, wills: packets.ErrRefusedNotAuthorised}),
+		packets.ErrorRefusedNotAuthorised)
+	assert.ErrorContains(t, try(&scripted{granted: 1, wills: 0x87}), "refuses with code 135") // as MQTT 5 refuses
 	assert.ErrorContains(t, try(&scripted{granted: 1, alone: true}), "does not let two connections stand")
+}
+
+// What is confirmed too late for anybody to wait does not hide what is confirmed after it.
+func TestTheLatestCommandIsConfirmed(t *testing.T) {
+	ours, theirs := net.Pipe()
+	g := &guard{conn: ours, acks: make(chan uint16, 1)}
+	heard := make(chan error)
+	go func() { heard <- g.hear() }()
+	for id := range uint16(3) {
+		ack := packets.NewControlPacket(packets.Puback).(*packets.PubackPacket)
+		ack.MessageID = id
+		require.NoError(t, ack.Write(theirs))
+	}
+	require.NoError(t, theirs.Close())
+	require.Error(t, <-heard)
+	assert.EqualValues(t, 2, <-g.acks)
 }
 
 // A guard whose broker is gone is lost, once, and is asked for nothing more.

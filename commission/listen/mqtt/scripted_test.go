@@ -24,7 +24,7 @@ type scripted struct {
 	publish []*packets.PublishPacket // sent after the first subscription
 	silent  bool                     // takes a connection and says nothing
 	deaf    bool                     // does not confirm what is published
-	noWills bool                     // refuses a connection with a last will
+	wills   byte                     // the answer to a connection with a last will
 	alone   bool                     // lets one connection stand, the latest
 	dumb    atomic.Bool              // answers no PINGREQ
 	hangsUp atomic.Bool              // at the first that is published
@@ -92,8 +92,8 @@ func (s *scripted) answers(p packets.ControlPacket) (out []packets.ControlPacket
 	switch p := p.(type) {
 	case *packets.ConnectPacket:
 		ack := packets.NewControlPacket(packets.Connack).(*packets.ConnackPacket)
-		if p.WillFlag && s.noWills {
-			ack.ReturnCode = packets.ErrRefusedNotAuthorised
+		if p.WillFlag {
+			ack.ReturnCode = s.wills
 		}
 		out = append(out, ack)
 	case *packets.PingreqPacket:
