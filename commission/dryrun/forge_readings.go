@@ -313,6 +313,8 @@ var programmeForgeries = []Forgery{
 	{"steps in another order", record.LawProgramme, steps(func(o *record.Opened) { slices.Reverse(o.Programme) })},
 	{"a hand-over that follows a visit", record.LawOpening,
 		steps(func(o *record.Opened) { o.Follows = "2026-11-01-handover" })},
+	{"a number that is a sentence", record.LawOpening,
+		steps(func(o *record.Opened) { o.Number = "KP-0042/APPROVED BY THE INSURER" })},
 	{"a number of another site", record.LawOpening, steps(func(o *record.Opened) { o.Number = "KP-9999/1" })},
 	{"a retest that follows none", record.LawOpening, steps(func(o *record.Opened) { o.Visit = programme.Retest })},
 }
