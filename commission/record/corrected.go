@@ -225,6 +225,10 @@ func (r *Record) placeFor(c Corrected) (place, error) {
 	case strings.TrimSpace(c.Reason) == "" || strings.TrimSpace(c.By) == "":
 		return place{}, errors.New("a correction needs a reason, and the name of who makes it")
 	}
+	if r.dayMisfits(c.Field, c.Text) {
+		return place{}, fmt.Errorf("the day has to be from %s on where it is undertaken, until %s where it is calibrated",
+			r.FirstDay(), r.FarthestDay())
+	}
 	return places[i], cmp.Or(places[i].check(c.Text), free(c.Reason), free(c.By))
 }
 
