@@ -200,6 +200,9 @@ func TestWhichRunAnEntryMayBelongTo(t *testing.T) {
 		if err != nil {
 			assert.ErrorIs(t, err, ErrNoSense, name)
 			assert.ErrorContains(t, err, fmt.Sprintf("it belongs to run %d, which did not begin", tc.last.run), name)
+			var refused *Refusal
+			require.ErrorAs(t, err, &refused, name)
+			assert.Equal(t, LawRuns, refused.Law, name)
 		}
 	}
 }
