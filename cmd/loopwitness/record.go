@@ -117,5 +117,9 @@ func printCertified(s streams, o recordOptions, file string) error {
 	if r.Assessment != nil {
 		err = s.record(extract.Checked(r, tool), o.format)
 	}
-	return errors.Join(err, outcomeError(map[verify.Outcome]int{r.Outcome: 1}))
+	contradicts := 0
+	if r.Contradicts {
+		contradicts = 1
+	}
+	return errors.Join(err, outcomeError(map[verify.Outcome]int{r.Outcome: 1}, contradicts))
 }

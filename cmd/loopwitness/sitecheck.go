@@ -11,7 +11,6 @@ import (
 	"loopwitness/commission/beforehand"
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
-	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/site"
 )
 
@@ -65,7 +64,7 @@ func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 	if len(remarks) == 0 {
 		nothing = "; nothing is wrong with the files"
 	}
-	s.say("%s: %d zones, %d detectors, %d outputs%s.", screen.Clean(st.Premises.Name), len(st.Zones), st.Detectors(),
+	s.say("%s: %d zones, %d detectors, %d outputs%s.", typedName(st.Premises.Name), len(st.Zones), st.Detectors(),
 		len(st.Outputs), nothing)
 	config, err := f.Config(st)
 	if err != nil {

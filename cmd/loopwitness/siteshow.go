@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"loopwitness/commission/job"
-	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/site"
 )
 
@@ -31,13 +30,13 @@ func newSiteShow(s streams) *cobra.Command {
 }
 
 func showSite(s streams, st *site.Site) error {
-	s.say("%s, %s\n", screen.Clean(st.Premises.Name), screen.Clean(st.Reference))
+	s.say("%s, %s\n", typedName(st.Premises.Name), typedName(st.Reference))
 	rows := [][]string{{"Point", "Detector", "Kind", "Zone", "Wiring", "Address", "Power"}}
 	st.Each(func(p site.Point, z *site.Zone, d *site.Detector) {
 		rows = append(
 			rows,
-			[]string{string(p), d.Name, string(z.Kind), fmt.Sprintf("%d %s", z.Number, z.Name), wiringOf(z),
-				z.Address, powerOf(d)},
+			[]string{string(p), typedName(d.Name), string(z.Kind), fmt.Sprintf("%d %s", z.Number, typedName(z.Name)),
+				wiringOf(z), z.Address, powerOf(d)},
 		)
 	})
 	if err := s.table(rows); err != nil {
@@ -54,7 +53,8 @@ func showSite(s streams, st *site.Site) error {
 			follows = "–"
 		}
 		rows = append(rows,
-			[]string{o.Name, string(o.Kind), dash(o.Location), dash(o.Address), dash(o.Current.Text), follows})
+			[]string{typedName(o.Name), string(o.Kind), dash(typedName(o.Location)), dash(o.Address),
+				dash(o.Current.Text), follows})
 	}
 	return s.table(rows)
 }

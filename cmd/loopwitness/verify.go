@@ -12,9 +12,9 @@ import (
 )
 
 const verifyExit = `
-Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or with --trust the signer is not
-trusted, or with --trust-time no time stamp confirms when it was signed; 2 none fails, but something was
-not compared: it was made by other rules or another edition, is unsigned, or cannot be read.`
+Exit status: 0 sealed, follows and shown all hold; 1 one of them fails, or the record contradicts
+itself, or with --trust the signer is not trusted, or with --trust-time no time stamp confirms when it was
+signed; 2 none of that, but something was not compared: it was made by other rules or another edition, is unsigned, or cannot be read.`
 
 type verifyOptions struct {
 	trust, trustTime []string

@@ -162,8 +162,8 @@ func (p *progress) end() {
 
 // tally counts what came of files.
 type tally struct {
-	files, told, practice int
-	count                 map[verify.Outcome]int
+	files, told, practice, contradicts int
+	count                              map[verify.Outcome]int
 }
 
 func (t *tally) add(r *verify.Report) {
@@ -171,6 +171,9 @@ func (t *tally) add(r *verify.Report) {
 	t.count[r.Outcome]++
 	if r.Simulated {
 		t.practice++
+	}
+	if r.Contradicts {
+		t.contradicts++
 	}
 }
 
@@ -215,13 +218,13 @@ func verifyAll(ctx context.Context, s streams, o verifyOptions, options verify.O
 	switch {
 	case ctx.Err() != nil:
 		return fmt.Errorf("broken off: what is told above was checked to its end, %d files; the others were not", t.files)
-	case empty.Load() && t.count[verify.Failed] == 0:
+	case empty.Load() && t.count[verify.Failed] == 0 && t.contradicts == 0:
 		return errUnchecked
 	case options.Fingerprint != "" && t.told == 0:
 		fmt.Fprintf(s.err, "the fingerprint fits none of the %d files\n", t.files)
 		return told{errUnsatisfactory}
 	}
-	return outcomeError(t.count)
+	return outcomeError(t.count, t.contradicts)
 }
 
 // alone tells whether arguments name one file, which is no folder.
@@ -232,10 +235,11 @@ func alone(args []string) bool {
 
 var errUnchecked = told{errors.New("a certificate was not wholly checked")}
 
-// outcomeError gives the outcomes their exit code; they were printed.
-func outcomeError(count map[verify.Outcome]int) error {
+// outcomeError gives the outcomes their exit code; they were printed. A record that
+// contradicts itself is not green, whoever sealed it.
+func outcomeError(count map[verify.Outcome]int, contradicts int) error {
 	switch {
-	case count[verify.Failed] > 0:
+	case count[verify.Failed] > 0 || contradicts > 0:
 		return told{errUnsatisfactory}
 	case count[verify.Unchecked] > 0:
 		return errUnchecked

@@ -178,7 +178,7 @@ func (s streams) report(r *verify.Report) {
 	s.hanging("   ", verdictOn(r))
 	s.answers(r)
 	if r.Document != "" {
-		s.pair("Certificate", joinedBy(", ", r.Document, r.Premises))
+		s.pair("Certificate", joinedBy(", ", typedName(r.Document), typedName(r.Premises)))
 	}
 	if r.Result != "" {
 		s.pair("Result", resultOf(r))
@@ -234,9 +234,9 @@ func paperOf(p *verify.Paper) string {
 }
 
 func (s streams) signer(sig *verify.Signer) {
-	name := sig.Name + " (the name that the key's owner gave it)"
+	name := typedName(sig.Name) + " (the name that the key's owner gave it)"
 	if sig.Issuer != "" {
-		name = sig.Name + " (as certified by " + sig.Issuer + ")"
+		name = typedName(sig.Name) + " (as certified by " + typedName(sig.Issuer) + ")"
 	}
 	if sig.ThrowAway {
 		name = "a throw-away key of a demonstration: proves nothing about who made it"

@@ -47,6 +47,9 @@ func (p *linePrinter) end(t tally, found, broken bool) error {
 	if t.told > 1 {
 		p.s.say("\n%d files: %d intact, %d fail, %d not wholly checked", t.told,
 			t.count[verify.Intact], t.count[verify.Failed], t.count[verify.Unchecked])
+		if t.contradicts > 0 {
+			p.s.say("%d of them with a RECORD THAT CONTRADICTS ITSELF", t.contradicts)
+		}
 		if t.practice > 0 {
 			p.s.say("%d of them of PRACTICE visits, no evidence of any installation", t.practice)
 		}

@@ -99,7 +99,8 @@ func showVisit(s streams, f job.Folder, name string) error {
 	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
 	for _, d := range a.Detectors() {
-		rows = append(rows, []string{string(d.Name.Point), d.Detector.Name, fmt.Sprintf("%d %s", d.Zone.Number, d.Zone.Name),
+		rows = append(rows, []string{string(d.Name.Point), typedName(d.Detector.Name),
+			fmt.Sprintf("%d %s", d.Zone.Number, typedName(d.Zone.Name)),
 			timeOf(d.Operated), timeOf(d.Restored), fmt.Sprint(d.Trials), string(d.Verdict)})
 	}
 	if err := s.table(rows); err != nil {

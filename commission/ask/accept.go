@@ -102,9 +102,15 @@ func (Conductor) accept(text string) (string, error) {
 	return text, err
 }
 
-func (Date) accept(text string) (string, error) {
+func (d Date) accept(text string) (string, error) {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
 		return "", errors.New("write year-month-day, for example 2027-03-01")
+	}
+	switch { // days that are written so are in order of their letters
+	case text < d.From:
+		return "", fmt.Errorf("that day is past; take %s or later", d.From)
+	case d.To != "" && text > d.To:
+		return "", fmt.Errorf("that day is too far ahead; take %s or earlier", d.To)
 	}
 	return text, nil
 }

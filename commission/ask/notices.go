@@ -106,8 +106,12 @@ type (
 		Lasted time.Duration
 		Asleep bool
 	}
-	// ClockWasSet tells that the clock which shows the time of day was set, forward or back.
-	ClockWasSet struct{ By time.Duration }
+	// ClockWasSet tells that the clock which shows the time of day was set, forward or back;
+	// by at least so much where nothing ran meanwhile.
+	ClockWasSet struct {
+		By      time.Duration
+		AtLeast bool
+	}
 )
 
 // Where the visit stands.

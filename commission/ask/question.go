@@ -80,8 +80,9 @@ type SoundLevel struct{}
 // Conductor is a conductor's gauge or cross-section.
 type Conductor struct{}
 
-// Date is a day, written year-month-day.
-type Date struct{}
+// Date is a day, written year-month-day: no earlier than the one, no later than the other,
+// "" for any.
+type Date struct{ From, To string }
 
 // Names are one of several names, such as points; where Several, some of them,
 // separated by commas.

@@ -222,6 +222,15 @@ var answerForgeries = []Forgery{
 	{"something is undertaken soon", record.LawUndertaking, func(f *Forged) {
 		f.Insert(f.Of("signed")[0], 0, record.Undertaken{Said: json.RawMessage("{}"), Action: "repair", By: "soon"})
 	}},
+	{"something is undertaken by a day before the visit", record.LawDays, func(f *Forged) {
+		f.Insert(f.Of("signed")[0], 0, record.Undertaken{Said: json.RawMessage("{}"), Action: "repair", By: "2020-01-01"})
+	}},
+	{"a calibration that lasts for ever", record.LawDays, func(f *Forged) {
+		Edit(f, f.Of("instrument")[0], func(i *record.Instrument) { i.Calibrated = "9999-12-31" })
+		for _, at := range f.Where("part-answer", "question", programme.IDVoltmeter+"/calibrated") {
+			Edit(f, at, func(p *record.PartAnswer) { p.Text = "9999-12-31" })
+		}
+	}},
 	{"a result is corrected", record.LawCorrected, func(f *Forged) {
 		at := f.Where("answer", "step", "inspection/on-test")[0]
 		f.Insert(f.Of("signed")[0], 0,
@@ -313,6 +322,8 @@ var programmeForgeries = []Forgery{
 	{"steps in another order", record.LawProgramme, steps(func(o *record.Opened) { slices.Reverse(o.Programme) })},
 	{"a hand-over that follows a visit", record.LawOpening,
 		steps(func(o *record.Opened) { o.Follows = "2026-11-01-handover" })},
+	{"a number that is a sentence", record.LawOpening,
+		steps(func(o *record.Opened) { o.Number = "KP-0042/APPROVED BY THE INSURER" })},
 	{"a number of another site", record.LawOpening, steps(func(o *record.Opened) { o.Number = "KP-9999/1" })},
 	{"a retest that follows none", record.LawOpening, steps(func(o *record.Opened) { o.Visit = programme.Retest })},
 }

@@ -54,6 +54,13 @@ func (f *Forged) resume(i int, after time.Duration) {
 	f.Insert(i+1, 0, listenedToMQTT)
 }
 
+// runsFrom numbers runs higher, from an entry on.
+func (f *Forged) runsFrom(from, by int) {
+	for i := from; i < len(f.Entries); i++ {
+		f.Entries[i].Run += by
+	}
+}
+
 var clockForgeries = []Forgery{
 	{"the time of day stands still", record.LawClocksAgree, func(f *Forged) {
 		for i := range f.Entries {
@@ -64,6 +71,17 @@ var clockForgeries = []Forgery{
 		for i := f.Of("ended")[0]; i < len(f.Entries); i++ {
 			f.Entries[i].At = f.Entries[i].At.Add(time.Hour)
 		}
+	}},
+	{"a time of day that drifts from entry to entry", record.LawClocksAgree, func(f *Forged) {
+		for i := range f.Entries {
+			f.Entries[i].At = f.Entries[i].At.Add(time.Duration(i) * 149 * time.Millisecond)
+		}
+	}},
+	{"a visit that begins with run 7", record.LawRuns, func(f *Forged) { f.runsFrom(0, 6) }},
+	{"a second run that is the fifth", record.LawRuns, func(f *Forged) {
+		at := f.last("answer", "step", "hand-over/codes")
+		f.resume(at, time.Minute)
+		f.runsFrom(at, 3)
 	}},
 	{"a run that does not begin at zero", record.LawRunBegins, func(f *Forged) { f.Shift(0, time.Second) }},
 	{"elapsed times that restart", record.LawHandsRise, func(f *Forged) {
@@ -98,6 +116,12 @@ var clockForgeries = []Forgery{
 		for i := range f.Entries {
 			f.Entries[i].At = f.Entries[0].At.Add(-f.Entries[i].Elapsed)
 		}
+	}},
+	{"a clock that is said to have been set back, and was not", record.LawRunsFollow, func(f *Forged) {
+		f.inEarnest()
+		at := f.last("answer", "step", "hand-over/codes")
+		f.resume(at, time.Minute)
+		Edit(f, at, func(r *record.Resumed) { r.SetBackNS = time.Hour.Nanoseconds() })
 	}},
 	{"readings without mains all at once", record.LawDue, func(f *Forged) {
 		for _, id := range []string{"supply/standby-2", "supply/standby-3", "supply/standby-4"} {
@@ -286,6 +310,18 @@ var signalForgeries = []Forgery{
 	}},
 	{"detectors operated while the connection is lost", record.LawCueConnected, func(f *Forged) {
 		f.Insert(f.Of("cue")[0], 0, signal.Connection{Why: signal.Broken, Detail: "EOF"})
+	}},
+	{"a connection that is lost just before every cue", record.LawLostAtCues, func(f *Forged) {
+		for _, i := range slices.Backward(f.Of("cue")) {
+			f.Insert(i+1, 0, signal.Connection{Up: true})
+			f.Insert(i, 0, signal.Connection{Why: signal.ControllerGone})
+		}
+	}},
+	{"a report within a trial that is written behind the next", record.LawToldInTurn, func(f *Forged) {
+		cue := f.last("cue", "step", "walk/1.1")
+		f.Insert(f.Where("cue", "step", "walk/2.1")[0]+1, 0, signal.Signal{Address: "z02", State: signal.Active})
+		at := f.Where("cue", "step", "walk/2.1")[0] + 1
+		f.clock(at, f.Entries[cue].Elapsed+time.Millisecond-f.Entries[at].Elapsed)
 	}},
 	{"detectors operated while the controller is gone", record.LawCueConnected, func(f *Forged) {
 		f.Insert(f.Of("cue")[0], 0, signal.Connection{Why: signal.ControllerGone})

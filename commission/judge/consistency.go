@@ -27,7 +27,8 @@ func (a *Assessment) findConsistency() {
 	}
 	if all := r.ClockSteps(); len(all) > 0 {
 		most := slices.MaxFunc(all, func(a, b record.ClockStep) int { return cmp.Compare(a.By.Abs(), b.By.Abs()) })
-		told := ClockSet{Times: len(all), By: most.By.Round(100 * time.Millisecond), At: r.Local(most.At)}
+		told := ClockSet{Times: len(all), By: most.By.Round(100 * time.Millisecond), AtLeast: most.AtLeast,
+			At: r.Local(most.At)}
 		a.note(Finding{Subject: Subject{Part: PartComputer}, What: told})
 	}
 }

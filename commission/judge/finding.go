@@ -148,9 +148,10 @@ type (
 	}
 	// ClockSet is that the clock that shows the time of day was set during the visit.
 	ClockSet struct {
-		Times int           `json:"times"`
-		By    time.Duration `json:"by_nanosecond"` // the most: steps forward and back make up for nothing
-		At    time.Time     `json:"at"`            // when that was, as it showed then
+		Times   int           `json:"times"`
+		By      time.Duration `json:"by_nanosecond"`      // the most: steps forward and back make up for nothing
+		AtLeast bool          `json:"at_least,omitempty"` // it was by so much or more
+		At      time.Time     `json:"at"`                 // when that was, as it showed then
 	}
 	// SignalsLost are signals that came faster than they could be written, by the
 	// clock on the premises.

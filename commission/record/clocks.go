@@ -49,6 +49,8 @@ type Absence struct {
 type ClockStep struct {
 	At time.Time // by the clock as it was set
 	By time.Duration
+	// AtLeast tells that it was set while no program ran, back by so much or more.
+	AtLeast bool
 }
 
 // Absences are the times in which the program did not run, as far as they matter.
@@ -145,6 +147,6 @@ func (r *Record) clockStepped(e journal.Entry, s ClockStepped) error {
 	if s.ByNS == 0 {
 		return fmt.Errorf("%w: a clock set by nothing", ErrNoSense)
 	}
-	r.clockSteps = append(r.clockSteps, ClockStep{e.At, time.Duration(s.ByNS)})
+	r.clockSteps = append(r.clockSteps, ClockStep{At: e.At, By: time.Duration(s.ByNS)})
 	return nil
 }

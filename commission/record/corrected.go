@@ -24,6 +24,7 @@ type Corrected struct {
 	Text   string `json:"text"`
 	Reason string `json:"reason"`
 	By     string `json:"by"` // a name, as given
+	AfterRest
 }
 
 // Kind names the entry.
@@ -223,6 +224,10 @@ func (r *Record) placeFor(c Corrected) (place, error) {
 		return place{}, errors.New("the text is the same as before")
 	case strings.TrimSpace(c.Reason) == "" || strings.TrimSpace(c.By) == "":
 		return place{}, errors.New("a correction needs a reason, and the name of who makes it")
+	}
+	if r.dayMisfits(c.Field, c.Text) {
+		return place{}, fmt.Errorf("the day has to be from %s on where it is undertaken, until %s where it is calibrated",
+			r.FirstDay(), r.FarthestDay())
 	}
 	return places[i], cmp.Or(places[i].check(c.Text), free(c.Reason), free(c.By))
 }

@@ -14,6 +14,7 @@ const kindDiscarded = "discarded"
 type Discarded struct {
 	Reason string `json:"reason"`
 	By     string `json:"by,omitempty"` // a name, as given
+	AfterRest
 }
 
 // Kind names the entry.

@@ -50,6 +50,7 @@ type Opened struct {
 // Resumed begins every further run.
 type Resumed struct {
 	Tool string `json:"tool"`
+	AfterRest
 }
 
 // Paused ends a run on purpose.
@@ -220,6 +221,7 @@ type Photographed struct {
 	Height  int                 `json:"height"`
 	Taken   string              `json:"taken,omitempty"`   // by the camera's clock
 	Removed []photograph.Hidden `json:"removed,omitempty"` // what was hidden in the file
+	AfterRest
 }
 
 // Kind names the entry.

@@ -149,6 +149,7 @@ func (r *Record) lawful(e journal.Entry, f Fact, take func() error) error {
 	if e.Run != r.run && e.Kind != kindOpened {
 		r.watched.begin(e.At.Sub(r.latest))
 		r.backAt, r.lostAt = 0, 0
+		r.wasSetBack(e, f)
 	}
 	if err := take(); err != nil {
 		return err // of another entry with this number it would not be true

@@ -22,6 +22,9 @@ const (
 	LawUndertaking Law = "undertaking"
 	// LawCorrected: a correction is of a text that was typed, with a reason and a name.
 	LawCorrected Law = "corrected"
+	// LawDays: nothing is undertaken by a day before the visit, nothing calibrated for longer
+	// than instruments are.
+	LawDays Law = "days"
 	// LawNotes: a note says something.
 	LawNotes Law = "notes"
 )
@@ -32,6 +35,8 @@ var answerLaws = []rule{
 	{law: LawStruck, consequence: Refused},
 	{law: LawUndertaking, consequence: Refused},
 	{law: LawCorrected, consequence: Refused},
+	{law: LawDays, consequence: Limits,
+		entry: func(r *Record, _ journal.Entry, f Fact) bool { return r.misdated(f) }},
 	{law: LawNotes, consequence: Limits, entry: on(emptyNote)},
 }
 

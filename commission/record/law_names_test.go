@@ -2,6 +2,7 @@ package record
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -175,11 +176,19 @@ func TestProgrammesAndOpenings(t *testing.T) {
 	assert.Empty(t, opened(func(o *Opened) { o.Programme = without(programme.StageInspection)(o.Programme) }))
 	assert.Empty(t, opened(func(o *Opened) { noChecks(o); o.Visit, o.Follows = programme.Retest, "1" }))
 	for name, change := range map[string]func(*Opened){
-		"another site": func(o *Opened) { o.Number = "X/1" },
-		"no name":      func(o *Opened) { o.Number = o.Number[:len(o.Number)-1] + " " },
-		"follows":      func(o *Opened) { o.Follows = "1" },
-		"follows none": func(o *Opened) { o.Visit = programme.Retest },
+		"another site":    func(o *Opened) { o.Number = "X/1" },
+		"no name":         func(o *Opened) { o.Number = o.Number[:len(o.Number)-1] + " " },
+		"a sentence":      func(o *Opened) { o.Number = o.Number[:len(o.Number)-1] + "APPROVED BY THE INSURER" },
+		"a letter abroad": func(o *Opened) { o.Number += "é" },
+		"a dash":          func(o *Opened) { o.Number = o.Number[:len(o.Number)-1] + "-" },
+		"a slash":         func(o *Opened) { o.Number += "/1" },
+		"too long":        func(o *Opened) { o.Number += strings.Repeat("1", 64) },
+		"follows":         func(o *Opened) { o.Follows = "1" },
+		"follows none":    func(o *Opened) { o.Visit = programme.Retest },
 	} {
 		assert.Equal(t, []Law{LawOpening}, opened(change), name)
+	}
+	for _, more := range []string{strings.Repeat("1", 63), "2026-11-24-handover-2", "a.b"} {
+		assert.Empty(t, opened(func(o *Opened) { o.Number += more }), more)
 	}
 }

@@ -1,10 +1,10 @@
 package record
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
-	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 )
 
@@ -33,7 +33,10 @@ func (r *Record) noChecklist() []int {
 	return []int{1}
 }
 
+// visitName is what a visit may be called in its number: nothing that reads as a sentence.
+var visitName = regexp.MustCompile(`^[0-9A-Za-z][0-9A-Za-z.-]{0,63}$`)
+
 func (r *Record) otherOpening(o Opened) bool {
 	name, of := strings.CutPrefix(o.Number, r.site.Reference+"/")
-	return !of || oneline.Blank(name) || (o.Visit == programme.Retest) != (o.Follows != "")
+	return !of || !visitName.MatchString(name) || (o.Visit == programme.Retest) != (o.Follows != "")
 }

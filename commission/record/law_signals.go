@@ -29,6 +29,10 @@ const (
 	LawHeardConnected Law = "heard-connected"
 	// LawCueConnected: nobody is told to operate a detector while nothing can be heard of it.
 	LawCueConnected Law = "cue-connected"
+	// LawLostAtCues: a connection is not lost just when cues are given.
+	LawLostAtCues Law = "lost-at-cues"
+	// LawToldInTurn: what came before a cue stands before it.
+	LawToldInTurn Law = "told-in-turn"
 )
 
 var signalLaws = []rule{
@@ -58,6 +62,8 @@ var signalLaws = []rule{
 		}},
 	{law: LawHeardConnected, consequence: Limits},
 	{law: LawCueConnected, consequence: Limits, entry: (*Record).cuedUnheard},
+	{law: LawLostAtCues, consequence: Limits, end: (*Record).lostAtCues},
+	{law: LawToldInTurn, consequence: Limits, entry: (*Record).toldBehind},
 }
 
 // listening are the kinds of entries that are made only while the visit listens.
@@ -114,6 +120,38 @@ func (r *Record) cuedUnheard(e journal.Entry, f Fact) bool {
 // them, and nobody tries so many in so short a time.
 const mostUnheard = 100
 
+// lostAtCues are the cues that were given while the connection was told lost, where they are
+// many: it may be lost in the moment of one.
+func (r *Record) lostAtCues() []int {
+	if len(r.cuedLost) <= mostFast || len(r.cuedLost)*oneIn <= r.cuesGiven {
+		return nil
+	}
+	return r.cuedLost
+}
+
+// toldLate is how much earlier than a cue a signal may be that stands behind it. What has
+// arrived is written before a cue is, however slow the disk; only between its stamp and its
+// arrival may the program have been held up, and it tells if that was longer.
+const toldLate = time.Second
+
+// toldBehind tells whether a signal is written behind a cue before which it had long come: no
+// trial counts it.
+func (r *Record) toldBehind(e journal.Entry, f Fact) bool {
+	s, is := f.(signal.Signal)
+	return is && s.Kept == "" && e.Run == r.run && !r.Listening().ByHand && r.memory.cued-e.Elapsed > toldLate
+}
+
+// rememberCue keeps when a cue was given, and whether the connection was told lost.
+func (r *Record) rememberCue(e journal.Entry, c Cue) {
+	r.memory.cued = e.Elapsed - time.Duration(c.BeforeNS)
+	if o := r.index[c.Step]; o == nil || o.step.Kind == programme.StepRestart {
+		return
+	}
+	if r.cuesGiven++; r.memory.isLost {
+		r.cuedLost = append(r.cuedLost, e.N)
+	}
+}
+
 // rememberSignals keeps what is known of the connection, and of what came without one.
 func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 	m := &r.memory
@@ -127,6 +165,8 @@ func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 		m.listened = true
 	case signal.Connection:
 		m.connection(e, f)
+	case Cue:
+		r.rememberCue(e, f)
 	case Ended:
 		if f.By == ByHeard && r.trial != nil && len(m.unheard) < mostUnheard && !r.follows() {
 			m.unheard = append(m.unheard, pending{e.N, e.Elapsed, r.trial.zone.Address, r.onTrial.step.Point})

@@ -168,3 +168,58 @@ func TestNobodyIsToldToOperateUnheard(t *testing.T) {
 		{"lost again meanwhile", []any{lost, surely, lost, time.Second, cue}, true},
 	})
 }
+
+// A connection that is lost just before every cue and back just before the next.
+func TestAConnectionIsNotLostAtEveryCue(t *testing.T) {
+	cue := Cue{Step: "walk/1.1", Half: Operate}
+	end := Ended{Step: "walk/1.1", By: ByAgain}
+	flap := func(n int, why signal.Change) (facts []any) {
+		for range n {
+			facts = append(facts, time.Second, signal.Connection{Why: why}, time.Microsecond, cue, time.Second, end,
+				signal.Connection{Up: true})
+		}
+		return facts
+	}
+	well := func(n int) (facts []any) {
+		for range n {
+			facts = append(facts, time.Second, cue, time.Second, end)
+		}
+		return facts
+	}
+	for _, why := range []signal.Change{signal.Broken, signal.ControllerGone} {
+		holdsLaw(t, LawLostAtCues, []lawCase{
+			{"twice", flap(2, why), false},
+			{"three times", flap(3, why), true},
+			{"three of thirty", story(flap(3, why), well(27)), false},
+			{"three of twenty-nine", story(flap(3, why), well(26)), true},
+			{"three times in as many runs", story(flap(1, why), []any{Resumed{}, overMQTT}, flap(1, why),
+				[]any{Resumed{}, overMQTT}, flap(1, why)), true},
+			{"behind the cue", story(well(3), []any{signal.Connection{Why: why}}), false},
+		})
+	}
+	restart := Cue{Step: programme.IDRestart, Half: Operate}
+	holdsLaw(t, LawLostAtCues, []lawCase{{"restarts", []any{signal.Connection{Why: signal.Broken}, restart,
+		Ended{Step: programme.IDRestart, By: ByAgain}, restart, Ended{Step: programme.IDRestart, By: ByAgain}, restart}, false}})
+}
+
+// What came while one detector was operated, and is written behind the cue of the next.
+func TestWhatCameBeforeACueStandsBeforeIt(t *testing.T) {
+	crossed, end := reported("z2", signal.Active), Ended{Step: "walk/1.1", By: ByAgain}
+	first, next := Cue{Step: "walk/1.1", Half: Operate}, Cue{Step: "walk/2.1", Half: Operate}
+	before := []any{time.Minute, first, time.Second, end, 3 * time.Second, next}
+	late := func(by time.Duration, s signal.Signal) []any { return story(before, []any{-by, s}) }
+	kept := crossed
+	kept.Kept = signal.Retained
+	holdsLaw(t, LawToldInTurn, []lawCase{
+		{"a second before", late(time.Second, crossed), false},
+		{"longer", late(time.Second+1, crossed), true},
+		{"within the trial before", late(3500*time.Millisecond, crossed), true},
+		{"kept", late(3500*time.Millisecond, kept), false},
+		{"before the cue is written", []any{time.Minute, first, time.Second, end, -time.Second, crossed, 9 * time.Second, next},
+			false},
+		{"behind a cue of before", []any{time.Minute, first, time.Second, end, 3 * time.Second,
+			Cue{Step: "walk/2.1", Half: Operate, BeforeNS: int64(3 * time.Second)}, -3 * time.Second, crossed}, false},
+		{"in another run", story(before, []any{-time.Minute, Resumed{}, overMQTT, crossed}), false},
+		{"by keys", []any{byKeys, time.Minute, first, time.Second, end, 3 * time.Second, next, -2 * time.Second, crossed}, false},
+	})
+}

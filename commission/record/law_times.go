@@ -12,6 +12,8 @@ import (
 const (
 	// LawRunBegins: each run's clock begins at its first entry.
 	LawRunBegins Law = "run-begins-its-clock"
+	// LawRuns: runs are numbered from 1, rising by one.
+	LawRuns Law = "runs-numbered"
 	// LawHandsRise: what one technician does comes one after the other.
 	LawHandsRise Law = "hands-rise"
 	// LawNotLong: no entry waited longer for the disk than a disk that works lets it.
@@ -33,12 +35,11 @@ const (
 var timeLaws = []rule{
 	{law: LawRunBegins, consequence: Refused,
 		entry: func(r *Record, e journal.Entry, _ Fact) bool { return e.Run != r.run && e.Elapsed != 0 }},
+	{law: LawRuns, consequence: Refused},
 	{law: LawHandsRise, consequence: Limits, entry: (*Record).handsFallBack},
 	{law: LawNotLong, consequence: Limits, entry: (*Record).longBefore},
 	{law: LawTimePasses, consequence: Limits, entry: (*Record).standsStill},
-	{law: LawRunsFollow, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
-		return e.Run != r.run && !r.TimeSimulated() && e.At.Sub(r.latest) < -betweenRunsBack
-	}},
+	{law: LawRunsFollow, consequence: Limits, entry: (*Record).beginsBefore},
 	{law: LawEndsAfter, consequence: Limits, end: (*Record).endsBefore},
 	{law: LawDue, consequence: Limits, entry: (*Record).readBeforeDue},
 	{law: LawMainsInTurn, consequence: Limits, entry: (*Record).mainsOutOfTurn},
@@ -56,7 +57,7 @@ const (
 	// Each is synced before the next, which takes longer than any clock's tick.
 	mostAtOnce = 40
 	// betweenRunsBack is by how much the time of day may be less at the beginning of a run
-	// than at the end of the one before: nothing tells of a step between them.
+	// than at the end of the one before, without its first entry telling so (see AfterRest).
 	betweenRunsBack = 2 * time.Second
 	// dueEarly is by how much an absence that was noticed later may have made a reading early.
 	dueEarly = 2 * time.Second
@@ -70,6 +71,8 @@ var takenByHand = map[string]bool{kindOpened: true, kindCue: true, kindAnswer: t
 
 // lawMemory is what the laws know of the entries of the present run so far.
 type lawMemory struct {
+	drift    time.Duration // of the time of day against the run's clock, as far as no entry tells it
+	cued     time.Duration // the latest cue
 	hands    time.Duration // latest entry that was taken by hand
 	still    int           // how many of them came in that instant
 	listened bool          // it was told how signals are received
@@ -97,6 +100,8 @@ func (r *Record) remember(e journal.Entry, f Fact) {
 	m := &r.memory
 	if e.Run != r.run {
 		*m = lawMemory{}
+	} else {
+		r.drifts(e, f)
 	}
 	if takenByHand[e.Kind] {
 		if m.still++; e.Elapsed != m.hands {

@@ -136,7 +136,40 @@ func TestRunsFollow(t *testing.T) {
 		{"more", back(2*time.Second + 1), true},
 		{"in simulated time", story([]any{inNoTime}, back(time.Hour)), false},
 		{"back within a run", []any{time.Hour, noted(), -time.Minute, noted()}, false},
+		{"set back, and told", rested(-time.Hour, time.Hour), false},
+		{"set back more than is told", rested(-time.Hour, time.Hour-1), true},
+		{"set back less than is told", rested(-time.Hour, time.Hour+1), true},
+		{"told, and not set back", rested(time.Hour, time.Hour), true},
+		{"told to be set back by less than nothing", rested(time.Hour, -time.Hour), true},
+		{"a tick", rested(-1, 1), false},
 	})
+}
+
+// rested is a run that begins so long after the one before, and what it says of the clock.
+func rested(after, back time.Duration) []any {
+	return []any{3 * time.Hour, noted(), after, Resumed{AfterRest: AfterRest{int64(back)}}, overMQTT}
+}
+
+// What is known of a clock that was set back while nothing ran is a step of it.
+func TestAClockSetBackBetweenRuns(t *testing.T) {
+	r := recordOf(t, time.Hour, noted())
+	assert.Equal(t, AfterRest{}, r.SetBack(at(time.Hour-100*time.Millisecond)))
+	back := r.SetBack(at(59 * time.Minute))
+	assert.Equal(t, AfterRest{int64(time.Minute)}, back)
+	assert.Equal(t, AfterRest{}, recordOf(t, inNoTime, time.Hour, noted()).SetBack(at(0)), "simulated times begin anew")
+
+	require.NoError(t, r.Take(entryOf(t, r.Entries()+1, 2, at(59*time.Minute), 0, Resumed{AfterRest: back})))
+	assert.Equal(t, []ClockStep{{At: at(59 * time.Minute), By: -time.Minute, AtLeast: true}}, r.ClockSteps())
+	for _, f := range []Fact{Photographed{}, Discarded{}, Corrected{}, TakenBack{}} {
+		assert.Equal(t, time.Minute, setBackBy(RestedUntil(f, back)), f.Kind())
+	}
+	assert.Equal(t, noted(), RestedUntil(noted(), back))
+	for told, breaks := range map[AfterRest]bool{back: false, {}: true} {
+		r := recordOf(t, time.Hour, noted())
+		discarded := Discarded{Reason: "begun by mistake", AfterRest: told}
+		require.NoError(t, r.Take(entryOf(t, r.Entries()+1, 2, at(59*time.Minute), 0, discarded)))
+		assert.Equal(t, breaks, len(brokenBy(r, LawRunsFollow)) > 0, "between runs: %v", told)
+	}
 }
 
 func TestAVisitEndsAfterItBegan(t *testing.T) {
@@ -147,6 +180,8 @@ func TestAVisitEndsAfterItBegan(t *testing.T) {
 		{"more", back(2*time.Second + 1), true},
 		{"by a clock that was set back", story([]any{ClockStepped{ByNS: -int64(time.Hour)}}, back(time.Hour)), false},
 		{"by more than it was", story([]any{ClockStepped{ByNS: -int64(time.Hour)}}, back(time.Hour+2*time.Second+1)), true},
+		{"by a clock that was set back while nothing ran", []any{time.Minute, noted(), -time.Hour,
+			Resumed{AfterRest: AfterRest{int64(time.Hour)}}, overMQTT}, false},
 		{"by a clock that was set forward", story([]any{ClockStepped{ByNS: int64(time.Hour)}}, back(time.Hour)), true},
 		{"in simulated time", story([]any{inNoTime}, back(time.Hour)), false},
 	})

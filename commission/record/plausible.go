@@ -181,14 +181,15 @@ func (r *Record) inRun(e journal.Entry) error {
 	if n := len(r.breaks); n > 0 && r.breaks[n-1].To.IsZero() && e.Run == r.runs && !stillComes[e.Kind] {
 		return fmt.Errorf("%w: it stands behind the pause of run %d", ErrNoSense, e.Run)
 	}
+	next := e.Run == r.run+1
 	switch {
-	case r.site == nil,
-		e.Kind == kindResumed && e.Run > r.run,
-		betweenRuns[e.Kind] && e.Run >= r.run,
+	case r.site == nil && next,
+		e.Kind == kindResumed && next,
+		betweenRuns[e.Kind] && (next || e.Run == r.run),
 		e.Kind != kindResumed && e.Run == r.runs:
 		return nil
 	}
-	return fmt.Errorf("%w: it belongs to run %d, which did not begin", ErrNoSense, e.Run)
+	return refuse(LawRuns, fmt.Errorf("it belongs to run %d, which did not begin", e.Run))
 }
 
 // longestLoss bounds how long signals may have been lost without a break: no battery of

@@ -40,6 +40,8 @@ type Record struct {
 	broken                            breaches
 	memory                            lawMemory
 	ownTrial                          map[string]trialOfOutput // by output
+	cuesGiven                         int                      // but those of restarts
+	cuedLost                          []int                    // of them while the connection was told lost
 	unfollowed                        []pending                // chimes that were heard while their zone was silent
 	lapsed                            bool                     // a signature lapsed, since a step was taken again after it
 	signals                           int

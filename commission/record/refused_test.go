@@ -178,10 +178,13 @@ func TestWhichRunAnEntryMayBelongTo(t *testing.T) {
 		"that goes on":                       {[]told{{2, Resumed{}}}, told{2, done}, true},
 		"the run before it":                  {[]told{{2, Resumed{}}}, told{1, done}, false},
 		"a run that begins again":            {nil, told{1, Resumed{}}, false},
-		"one that begins after a later":      {[]told{{3, Resumed{}}}, told{2, Resumed{}}, false},
+		"one that begins after a later":      {[]told{{2, Resumed{}}, {3, Resumed{}}}, told{2, Resumed{}}, false},
 		"a photograph during the visit":      {nil, told{1, first}, true},
 		"a photograph later":                 {nil, told{2, first}, true},
-		"a photograph before":                {[]told{{3, Resumed{}}}, told{2, first}, false},
+		"a photograph before":                {[]told{{2, Resumed{}}, {3, Resumed{}}}, told{2, first}, false},
+		"a run that is left out":             {nil, told{3, Resumed{}}, false},
+		"one left out before a photograph":   {nil, told{3, first}, false},
+		"one left out after it":              {[]told{{2, first}}, told{4, Resumed{}}, false},
 		"a second photograph, in its own":    {[]told{{2, first}}, told{3, second}, true},
 		"a second photograph with it":        {[]told{{2, first}}, told{2, second}, true},
 		"the visit goes on after it":         {[]told{{2, first}}, told{3, Resumed{}}, true},
@@ -197,6 +200,9 @@ func TestWhichRunAnEntryMayBelongTo(t *testing.T) {
 		if err != nil {
 			assert.ErrorIs(t, err, ErrNoSense, name)
 			assert.ErrorContains(t, err, fmt.Sprintf("it belongs to run %d, which did not begin", tc.last.run), name)
+			var refused *Refusal
+			require.ErrorAs(t, err, &refused, name)
+			assert.Equal(t, LawRuns, refused.Law, name)
 		}
 	}
 }

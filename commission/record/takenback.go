@@ -16,6 +16,7 @@ type TakenBack struct {
 	Name   string `json:"name"` // of its file
 	Reason string `json:"reason"`
 	By     string `json:"by,omitempty"` // a name, as given
+	AfterRest
 }
 
 // Kind names the entry.

@@ -196,7 +196,7 @@ func (v *Visit) befell(r *record.Record, say func(ask.Notice)) {
 		}
 	}
 	for _, s := range steps[v.told.steps:] {
-		say(ask.ClockWasSet{By: s.By})
+		say(ask.ClockWasSet{By: s.By, AtLeast: s.AtLeast})
 	}
 	v.told.absences, v.told.steps = len(absences), len(steps)
 }

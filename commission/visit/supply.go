@@ -28,7 +28,7 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 		if fact.Name == string(ask.NotMeasured) {
 			return v.leaveOut(ctx, s)
 		}
-		fact.Calibrated, err = v.optional(ctx, s, "/calibrated", ask.CalibrationMatter, nil, ask.Date{})
+		fact.Calibrated, err = v.optional(ctx, s, "/calibrated", ask.CalibrationMatter, nil, ask.Date{To: seen(v, (*record.Record).FarthestDay)})
 		return err
 	}, func() (err error) {
 		if s.Concluded() {

@@ -88,7 +88,7 @@ func (v *Visit) undertakeOne(ctx context.Context, f judge.Finding) (later bool, 
 	default:
 		fact.Action = record.Action(text)
 	}
-	fact.By = of(ask.DayUndertaking, ask.Date{}, nil)
+	fact.By = of(ask.DayUndertaking, ask.Date{From: seen(v, (*record.Record).FirstDay)}, nil)
 	fact.Who = of(ask.WhoUndertaking, ask.Line{}, nil)
 	if err != nil {
 		return false, err

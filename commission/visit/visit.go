@@ -164,10 +164,24 @@ func Resume(c Config, path string) (*Visit, error) {
 	if err := v.retell(contents.Entries); err != nil {
 		return nil, errors.Join(err, w.Close())
 	}
-	if err := v.add(record.Resumed{Tool: c.Tool}); err != nil {
+	if err := v.resume(c.Tool); err != nil {
 		return nil, errors.Join(err, w.Close())
 	}
 	return v, nil
+}
+
+// resume begins a further run, and tells of a clock that was set back since the last.
+func (v *Visit) resume(tool string) error {
+	now := v.clock.Now()
+	var rest record.AfterRest
+	if v.awake.computer != nil {
+		rest = v.record.SetBack(v.timeOfDay(arrival{at: now}))
+	}
+	if err := v.addAt(now, record.Resumed{Tool: tool, AfterRest: rest}); err != nil {
+		return err
+	}
+	v.befell(v.record, func(n ask.Notice) { v.operator.Tell(n) })
+	return nil
 }
 
 // Close lets the journal go.

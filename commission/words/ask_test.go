@@ -51,7 +51,7 @@ var spoken = []ask.Phrase{
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
-	ask.ClockWasSet{By: -time.Hour}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
+	ask.ClockWasSet{By: -time.Hour}, ask.ClockWasSet{By: -time.Hour, AtLeast: true}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{
 		Zone:  3,
 		State: signal.Active,

@@ -36,10 +36,10 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 	case judge.ClockSet:
 		often := ""
 		if p.Times > 1 {
-			often = fmt.Sprintf("%d times, at most ", p.Times)
+			often = fmt.Sprintf("%d times, most of all ", p.Times)
 		}
 		return fmt.Sprintf("the computer's clock was set %s%s during the visit (at %s); no duration rests on it",
-			often, l.direction(p.By), p.At.Format(time.TimeOnly)), true
+			often, l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
 		why := "this program could not run"
 		if p.Asleep {
@@ -56,16 +56,19 @@ func (l English) ofConsistency(p Phrase) (string, bool) {
 			l.Duration(roughly(p.Lasted))), true
 	case ask.ClockWasSet:
 		return fmt.Sprintf("This computer's clock was set %s. The visit's times do not rest on it; the record says so.",
-			l.direction(p.By)), true
+			l.direction(p.By, p.AtLeast)), true
 	}
 	return "", false
 }
 
 // direction is a step of a clock.
-func (l English) direction(by time.Duration) string {
+func (l English) direction(by time.Duration, atLeast bool) string {
 	way := "forward by "
 	if by < 0 {
 		way = "back by "
+	}
+	if atLeast {
+		way += "at least "
 	}
 	return way + l.Duration(roughly(by.Abs()))
 }

@@ -23,6 +23,7 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawStruck:      "a trial counts no more that there was not, or for no reason",
 	record.LawUndertaking: "something is undertaken that is nothing, about nothing, or by no day",
 	record.LawCorrected:   "a text is corrected that there is not, or for no reason",
+	record.LawDays:        "something is to be done by a day before the visit, or calibrated for longer than ten years",
 	record.LawNotes:       "a note says nothing",
 
 	record.LawSignature:    "a name is missing or says nothing, or stands beside what it cannot have",

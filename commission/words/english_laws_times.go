@@ -5,6 +5,7 @@ import "loopwitness/commission/record"
 // englishTimeLaws say what entries contradict about times, outputs, signals and trials.
 var englishTimeLaws = map[record.Law]string{
 	record.LawRunBegins: "the clock of a run does not begin with its first entry",
+	record.LawRuns:      "runs are not numbered from 1, rising by one",
 	record.LawHandsRise: "what one technician did is told in another order than its times have",
 	record.LawNotLong: "its time is earlier than that of what stands before it, by more than " +
 		"anything waits to be written",
@@ -32,6 +33,8 @@ var englishTimeLaws = map[record.Law]string{
 	record.LawSampler:        "a voltage of the supply is told by a controller that tells none",
 	record.LawHeardConnected: "signals came while the connection was told lost",
 	record.LawCueConnected:   "a detector was to be operated while the connection was told lost",
+	record.LawLostAtCues:     "the connection is told lost just when these cues were given, too many of all",
+	record.LawToldInTurn:     "a signal stands behind a cue before which it had long come, so that no trial counts it",
 
 	record.LawNotAtOnce:    "the answer came in the very instant of the cue",
 	record.LawNotAllFast:   "these answers, and too many of all, came faster than a controller reports",

@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
+	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/report/verify"
 )
 
 // columns of the CSV: a line for each thing that was tested, measured or found.
@@ -94,6 +97,9 @@ func (t table) line(section, id, name string, value *float64, unit string, uncer
 	if r.Check != nil {
 		check = r.Check.Outcome
 	}
+	if check != string(verify.Failed) && r.contradicts() {
+		check = contradicts
+	}
 	if r.Certificate != nil {
 		certificate = r.Certificate.Number
 	}
@@ -104,6 +110,15 @@ func (t table) line(section, id, name string, value *float64, unit string, uncer
 		cells[i] = inert(cells[i])
 	}
 	_ = t.w.Write(cells) // its error is kept for Flush
+}
+
+// contradicts stands in the place of an outcome where the seal may hold, and the record
+// contradicts itself.
+const contradicts = "contradicts"
+
+func (r Data) contradicts() bool {
+	code := judge.Contradicted{}.Code()
+	return slices.ContainsFunc(r.Limitations, func(f Finding) bool { return f.Code == code })
 }
 
 func number(v *float64) string {

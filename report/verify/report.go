@@ -59,9 +59,10 @@ type Problem struct {
 type Report struct {
 	File        string    `json:"file"`
 	Outcome     Outcome   `json:"outcome"`
-	Sealed      Answer    `json:"sealed"`  // are the bytes as they were signed by that key?
-	Follows     Answer    `json:"follows"` // does its record give what it says was judged?
-	Shown       Answer    `json:"shown"`   // do its pages show that?
+	Contradicts bool      `json:"contradicts,omitempty"` // its record contradicts itself; what, is a limitation
+	Sealed      Answer    `json:"sealed"`                // are the bytes as they were signed by that key?
+	Follows     Answer    `json:"follows"`               // does its record give what it says was judged?
+	Shown       Answer    `json:"shown"`                 // do its pages show that?
 	Problems    []Problem `json:"problems"`
 	Document    string    `json:"document,omitempty"`  // number and revision that the file states
 	Premises    string    `json:"premises,omitempty"`  // of the record
@@ -75,8 +76,7 @@ type Report struct {
 	Limitations int       `json:"limitations"`
 	Unfinished  bool      `json:"unfinished,omitempty"` // steps of the visit are open
 	Compared    Compared  `json:"compared"`
-	Contradicts bool      `json:"contradicts,omitempty"` // its record contradicts itself; what, is a limitation
-	Ahead       bool      `json:"ahead,omitempty"`       // its record ends later than it is now, by this computer's clock
+	Ahead       bool      `json:"ahead,omitempty"` // its record ends later than it is now, by this computer's clock
 	Notes       []string  `json:"notes,omitempty"`
 
 	// Assessment is of the record in the file, judged by this version; nil if none
