@@ -254,7 +254,8 @@ func (f office) control(ctx context.Context) error {
 // absent tells whether a path may have nothing: an optional file, or where a new job is to be.
 func absent(s slot, kind string) bool {
 	isNew := strings.HasPrefix(s.args, "demo")
-	optional := s.place == "controller.yaml" || strings.HasPrefix(s.place, "checklist") || strings.HasSuffix(s.args, "limits")
+	optional := s.place == "controller.yaml" || strings.HasPrefix(s.place, "checklist") ||
+		strings.HasSuffix(s.args, "limits")
 	return kind == "nothing at all" && (optional || isNew) || kind == "a folder" && isNew
 }
 

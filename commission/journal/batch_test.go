@@ -281,7 +281,13 @@ func TestElapsedIsMonotonic(t *testing.T) {
 	w := On(f)
 	first := time.Now()
 	then := set(first.Add(7*time.Second), time.Hour)
-	entries, err := w.AppendAll([]Event{{At: first, Kind: "note", Body: 1}, {At: then, Kind: "note", Body: 2}, {At: first.Add(-time.Second), Kind: "note", Body: 3}})
+	entries, err := w.AppendAll(
+		[]Event{
+			{At: first, Kind: "note", Body: 1},
+			{At: then, Kind: "note", Body: 2},
+			{At: first.Add(-time.Second), Kind: "note", Body: 3},
+		},
+	)
 	require.NoError(t, err)
 	assert.Equal(t, time.Hour+7*time.Second, entries[1].At.Sub(entries[0].At))
 	assert.Equal(t, 7*time.Second, entries[1].Elapsed)

@@ -235,15 +235,30 @@ func tellSupply(s *story) {
 	s.tell(done(programme.IDMainsOn)...)
 	s.tell(record.Answer{Step: programme.IDMainsBack, Result: record.LeftOut, Remark: "forgotten"})
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 150*time.Second, is("z2", signal.Active))
-	s.tell(record.Energised{Output: "Sounder", On: true, By: "controller"}, 9*time.Second,
+	s.tell(
+		record.Energised{Output: "Sounder", On: true, By: "controller"},
+		9*time.Second,
 		milliampere(s.t, "outputs/Sounder", "350 mA"),
 		record.Reading{Step: "outputs/Sounder", Quantity: record.LevelReading, Value: 98, Unit: "dB", AsTyped: "98 dB",
 			Distance: 3, Ambient: 60, MeterClass: 2},
 		record.Energised{Output: "Sounder", On: true, By: "controller", Failed: "not connected"},
-		record.Energised{Output: "Sounder", By: "controller"}, record.Answer{Step: "outputs/Sounder", Result: record.Works},
-		switched("Inside", true), record.Reading{Step: "outputs/Inside", Quantity: record.LevelReading, Value: 95, Unit: "dB", AsTyped: "95 dB",
-			Distance: 1}, switched("Inside", false), record.Answer{Step: "outputs/Inside", Result: record.Works},
-		switched("Strobe", true), switched("Strobe", false), record.Answer{Step: "outputs/Strobe", Result: record.Fails, Remark: "dark"})
+		record.Energised{Output: "Sounder", By: "controller"},
+		record.Answer{Step: "outputs/Sounder", Result: record.Works},
+		switched(
+			"Inside",
+			true,
+		),
+		record.Reading{Step: "outputs/Inside", Quantity: record.LevelReading, Value: 95, Unit: "dB", AsTyped: "95 dB",
+			Distance: 1},
+		switched("Inside", false),
+		record.Answer{Step: "outputs/Inside", Result: record.Works},
+		switched(
+			"Strobe",
+			true,
+		),
+		switched("Strobe", false),
+		record.Answer{Step: "outputs/Strobe", Result: record.Fails, Remark: "dark"},
+	)
 	s.trial("outputs/Chime/zone-1", record.Operate, record.ByTime)
 	s.trial("outputs/Chime/zone-1", record.Operate, record.ByTime, fast, is("z1", signal.Active))
 	s.tell(record.Answer{Step: "outputs/Chime/zone-1", Result: record.AsItIs})

@@ -13,8 +13,21 @@ const sounder = "outputs/Sounder"
 
 var (
 	soundsOn, soundsOff = switched("Sounder", true), switched("Sounder", false)
-	level               = Reading{Step: sounder, Quantity: LevelReading, Value: 98, Unit: "dB", AsTyped: "98 dB at 3 m", Distance: 3}
-	load                = Reading{Step: programme.IDAlarmLoad, Quantity: VoltageReading, Value: 12, Unit: "V", AsTyped: "12 V"}
+	level               = Reading{
+		Step:     sounder,
+		Quantity: LevelReading,
+		Value:    98,
+		Unit:     "dB",
+		AsTyped:  "98 dB at 3 m",
+		Distance: 3,
+	}
+	load = Reading{
+		Step:     programme.IDAlarmLoad,
+		Quantity: VoltageReading,
+		Value:    12,
+		Unit:     "V",
+		AsTyped:  "12 V",
+	}
 )
 
 func byHand(e Energised) Energised {
@@ -52,7 +65,11 @@ func TestWhatAnOutputDoesIsSeenAfterItWasEnergised(t *testing.T) {
 		{"heard without having been on", []any{heard, works}, true},
 		{"measured", []any{soundsOn, level, soundsOff, works}, false},
 		{"answered once more", []any{soundsOn, soundsOff, works, Reopened{Step: sounder}, works}, true},
-		{"energised once more", []any{soundsOn, soundsOff, works, Reopened{Step: sounder}, soundsOn, soundsOff, works}, false},
+		{
+			"energised once more",
+			[]any{soundsOn, soundsOff, works, Reopened{Step: sounder}, soundsOn, soundsOff, works},
+			false,
+		},
 		{"measured, never on", []any{level}, true},
 		{"measured after a break", []any{soundsOn, heard, Resumed{}, overMQTT, soundsOff, elsewhere, level, works}, false},
 	})

@@ -57,7 +57,13 @@ func TestReadingsAreOfTheirInstrument(t *testing.T) {
 	}, map[string]any{"its own": voltsBy("meter 7", 0.05), "a current": current})
 	toldBy(t, LawOneInstrument, nil, map[string]any{"nobody named one": voltsBy("meter 7", 0)},
 		map[string]any{"nobody did": voltsBy("", 0)})
-	toldBy(t, LawInstrumentFirst, nil, map[string]any{"not yet named": voltsBy("", 0)}, map[string]any{"a current": current})
+	toldBy(
+		t,
+		LawInstrumentFirst,
+		nil,
+		map[string]any{"not yet named": voltsBy("", 0)},
+		map[string]any{"a current": current},
+	)
 	assert.NotContains(t, broken(t, append(named, voltsBy("meter 7", 0.05))...), LawInstrumentFirst)
 	retest := openedHonestly(t, func(p []programme.Step) []programme.Step {
 		return without(programme.StageSupply)(p)[:3]
@@ -84,7 +90,12 @@ func TestInstrumentsAreSome(t *testing.T) {
 }
 
 func TestTimesAreTakenInAKnownWay(t *testing.T) {
-	refusedBy(t, LawKnownCodes, signal.Listening{Way: signal.OverMQTT, TimedBy: "accredited laboratory, traceable"}, "times")
+	refusedBy(
+		t,
+		LawKnownCodes,
+		signal.Listening{Way: signal.OverMQTT, TimedBy: "accredited laboratory, traceable"},
+		"times",
+	)
 }
 
 // Boundaries of what can be: each is no doubt, and what lies beyond it by a little is one.

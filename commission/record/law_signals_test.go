@@ -199,7 +199,10 @@ func TestAConnectionIsNotLostAtEveryCue(t *testing.T) {
 	}
 	restart := Cue{Step: programme.IDRestart, Half: Operate}
 	holdsLaw(t, LawLostAtCues, []lawCase{{"restarts", []any{signal.Connection{Why: signal.Broken}, restart,
-		Ended{Step: programme.IDRestart, By: ByAgain}, restart, Ended{Step: programme.IDRestart, By: ByAgain}, restart}, false}})
+		Ended{
+			Step: programme.IDRestart,
+			By:   ByAgain,
+		}, restart, Ended{Step: programme.IDRestart, By: ByAgain}, restart}, false}})
 }
 
 // What came while one detector was operated, and is written behind the cue of the next.
@@ -215,11 +218,18 @@ func TestWhatCameBeforeACueStandsBeforeIt(t *testing.T) {
 		{"longer", late(time.Second+1, crossed), true},
 		{"within the trial before", late(3500*time.Millisecond, crossed), true},
 		{"kept", late(3500*time.Millisecond, kept), false},
-		{"before the cue is written", []any{time.Minute, first, time.Second, end, -time.Second, crossed, 9 * time.Second, next},
-			false},
+		{
+			"before the cue is written",
+			[]any{time.Minute, first, time.Second, end, -time.Second, crossed, 9 * time.Second, next},
+			false,
+		},
 		{"behind a cue of before", []any{time.Minute, first, time.Second, end, 3 * time.Second,
 			Cue{Step: "walk/2.1", Half: Operate, BeforeNS: int64(3 * time.Second)}, -3 * time.Second, crossed}, false},
 		{"in another run", story(before, []any{-time.Minute, Resumed{}, overMQTT, crossed}), false},
-		{"by keys", []any{byKeys, time.Minute, first, time.Second, end, 3 * time.Second, next, -2 * time.Second, crossed}, false},
+		{
+			"by keys",
+			[]any{byKeys, time.Minute, first, time.Second, end, 3 * time.Second, next, -2 * time.Second, crossed},
+			false,
+		},
 	})
 }

@@ -46,7 +46,12 @@ func brokenBy(r *Record, law Law) []int {
 }
 
 var (
-	inNoTime = signal.Listening{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, UncertaintyNS: 5e7, Simulated: true}
+	inNoTime = signal.Listening{
+		Way:           signal.Simulated,
+		TimedBy:       signal.BySimulatedTime,
+		UncertaintyNS: 5e7,
+		Simulated:     true,
+	}
 	byKeys   = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: 25e7, ByHand: true}
 	overMQTT = signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}
 )
@@ -259,7 +264,11 @@ func TestNamesStandUnderWhatWasDone(t *testing.T) {
 		{"one step open", story(all[1:], []any{technician}), true},
 		{"the customer with a step open", story(all, []any{technician, Reopened{Step: "walk/1.1"}, customer}), true},
 		{"the customer first", story(all, []any{customer}), false}, // see LawSignedInTurn
-		{"the customer again", story(all, []any{technician, customer, Reopened{Step: programme.IDCustomer}, customer}), false},
+		{
+			"the customer again",
+			story(all, []any{technician, customer, Reopened{Step: programme.IDCustomer}, customer}),
+			false,
+		},
 		{"not at all", all, false},
 	})
 }

@@ -96,7 +96,11 @@ func TestAPersonNeedsTime(t *testing.T) {
 		{"sooner", restart(soonest-1, ByTime), true},
 		{"at once", restart(0, ByTime), true},
 		{"given up", restart(0, BySilent), false},
-		{"nothing", []any{Cue{Step: programme.IDRestart, Half: Operate}, Ended{Step: programme.IDRestart, By: ByTime}}, false},
+		{
+			"nothing",
+			[]any{Cue{Step: programme.IDRestart, Half: Operate}, Ended{Step: programme.IDRestart, By: ByTime}},
+			false,
+		},
 		{"a door", answersAfter(Operate, 0), false},
 	})
 }
@@ -115,7 +119,11 @@ func TestAChimeFollowsItsZone(t *testing.T) {
 		{"nothing since", story(proved, []any{cue, 2 * time.Second, heard}), false}, // it may come still
 		{"soon after", chime(cue, time.Second, heard, soon, opens), false},
 		{"too late", chime(cue, time.Second, heard, soon+1, opens), true},
-		{"another zone", chime(cue, time.Second, reported("z2", signal.Active), heard, reported("z2", signal.Restored)), true},
+		{
+			"another zone",
+			chime(cue, time.Second, reported("z2", signal.Active), heard, reported("z2", signal.Restored)),
+			true,
+		},
 		{"kept", chime(cue, kept, time.Second, heard, kept), true},
 		{"soon before", chime(opens, reported("z1", signal.Restored), soon-1, cue, time.Second, heard), false},
 		{"long before", chime(opens, reported("z1", signal.Restored), soon, cue, time.Second, heard), true},

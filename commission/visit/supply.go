@@ -28,7 +28,14 @@ func (v *Visit) instrument(ctx context.Context, s *record.Outcome) error {
 		if fact.Name == string(ask.NotMeasured) {
 			return v.leaveOut(ctx, s)
 		}
-		fact.Calibrated, err = v.optional(ctx, s, "/calibrated", ask.CalibrationMatter, nil, ask.Date{To: seen(v, (*record.Record).FarthestDay)})
+		fact.Calibrated, err = v.optional(
+			ctx,
+			s,
+			"/calibrated",
+			ask.CalibrationMatter,
+			nil,
+			ask.Date{To: seen(v, (*record.Record).FarthestDay)},
+		)
 		return err
 	}, func() (err error) {
 		if s.Concluded() {
@@ -140,7 +147,8 @@ func (v *Visit) loaded(ctx context.Context, s *record.Outcome, outputs []*site.O
 // due lets the hold time pass. Signals go on being written meanwhile.
 func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	var wait time.Duration
-	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.journal.Elapsed(v.clock.Now())) }); err != nil || wait == 0 {
+	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.journal.Elapsed(v.clock.Now())) }); err != nil ||
+		wait == 0 {
 		return err
 	}
 	var title ask.Phrase = ask.OnStandby{Step: v.name(s)}

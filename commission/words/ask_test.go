@@ -51,7 +51,9 @@ var spoken = []ask.Phrase{
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
-	ask.ClockWasSet{By: -time.Hour}, ask.ClockWasSet{By: -time.Hour, AtLeast: true}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
+	ask.ClockWasSet{
+		By: -time.Hour,
+	}, ask.ClockWasSet{By: -time.Hour, AtLeast: true}, ask.Meanwhile{Zone: &aZone, Address: "z3", State: signal.Active},
 	ask.ZoneReports{
 		Zone:  3,
 		State: signal.Active,
@@ -90,7 +92,9 @@ var spoken = []ask.Phrase{
 		Kind:     "sounder",
 		Location: "yard",
 	}, ask.Observed{Output: "Sounder"}, ask.Protected{Outputs: []string{"Sounder"}},
-	ask.SwitchedOnByHand{Output: "Sounder"}, ask.TakeAgain{Step: aDetector}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
+	ask.SwitchedOnByHand{
+		Output: "Sounder",
+	}, ask.TakeAgain{Step: aDetector}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
 	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},

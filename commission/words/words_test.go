@@ -246,7 +246,9 @@ var rows = []judge.Row{
 // examples are phrases with all their arguments, one at least of each type.
 func examples(all declared) []words.Phrase {
 	out := []words.Phrase{
-		words.AsTyped("typed"), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
+		words.AsTyped(
+			"typed",
+		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
 		words.Titled{
 			Of: judge.Satisfactory,
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
