@@ -263,7 +263,7 @@ func (s *stalling) forward(from, to net.Conn) {
 // the siren behind a real broker hears it: README.md says signal.GuardedWithin. It takes
 // real seconds.
 func TestHowLongASounderStaysOnAfterAnyFault(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || outsidetool.Racing {
 		t.Skip("it waits for real seconds")
 	}
 	readme, err := os.ReadFile("../../README.md")
@@ -350,7 +350,7 @@ func (y *yard) ended() time.Duration {
 // loudest, and how to silence it: after a second where the broker does it, and at once
 // when the end is asked for a second time where nobody does.
 func TestTheLastWordsAreOfWhatIsLeftOn(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || outsidetool.Racing {
 		t.Skip("it waits for real seconds")
 	}
 	mosquitto := outsidetool.Find(t, "mosquitto")
@@ -411,7 +411,7 @@ func TestSiteCheckTriesTheLastWill(t *testing.T) {
 // In a terminal Ctrl-C is a key while something is asked; the second one, while it is
 // tried to switch off what nobody guards, ends the program at once.
 func TestASecondCtrlCEndsAtOnce(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || outsidetool.Racing {
 		t.Skip("it waits for real seconds")
 	}
 	y := newYard(t, outsidetool.Find(t, "mosquitto"))

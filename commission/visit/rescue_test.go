@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/oneline"
+	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -338,6 +339,9 @@ func TestAReportThatTheRecordRefusesIsCountedAsLost(t *testing.T) {
 // A journal without room ends the visit with a pause that anybody reads: no visit writes
 // what no reader takes.
 func TestAFullJournalEndsInAPause(t *testing.T) {
+	if outsidetool.Racing {
+		t.Skip("takes a minute then")
+	}
 	synctest.Test(t, func(t *testing.T) {
 		source := &timeline{}
 		b := newBench(t, source, clock.Real{}, "answers:\n  - {when: \"inspection/*\", say: done}\n")

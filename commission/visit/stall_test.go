@@ -16,6 +16,7 @@ import (
 
 	"loopwitness/commission/ask/scripted"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/programme"
@@ -103,7 +104,7 @@ func (q *quick) Took(_ time.Time, f record.Fact) {
 
 // A link that stands still for a while made a working detector late: nobody told.
 func TestALinkThatStandsStillMakesNoDetectorLate(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || outsidetool.Racing {
 		t.Skip("takes half a minute of real time")
 	}
 	at := mosquitto(t)
