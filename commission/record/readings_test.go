@@ -158,3 +158,27 @@ func TestWhatPutsMainsBack(t *testing.T) {
 	r := recordOf(t, answer(checkStep, Done))
 	assert.True(t, r.MainsOff().IsZero())
 }
+
+// What was measured of a silent output is no measurement of it: the last while it was on is.
+func TestReadingsOfASilentOutputDoNotCount(t *testing.T) {
+	on, off := switched("Sounder", true), switched("Sounder", false)
+	level := decibels
+	for name, tc := range map[string]struct {
+		facts []any
+		want  float64 // 0 for none
+	}{
+		"on":               {[]any{on, level(97), off}, 97},
+		"off":              {[]any{on, off, level(97)}, 0},
+		"on, then off":     {[]any{on, level(97), off, level(62)}, 97},
+		"off, then on":     {[]any{level(62), on, level(97), off}, 97},
+		"twice on":         {[]any{on, level(96), level(97), off}, 97},
+		"another quantity": {[]any{on, off}, 0},
+	} {
+		r := recordOf(t, tc.facts...).Find("outputs/Sounder").ReadingWhileOn(LevelReading)
+		if tc.want == 0 {
+			assert.Nil(t, r, name)
+			continue
+		}
+		assert.Equal(t, tc.want, r.Value, name)
+	}
+}

@@ -2,7 +2,6 @@ package visit
 
 import (
 	"context"
-	"slices"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -49,18 +48,32 @@ func (v *Visit) observedBefore(s *record.Outcome) bool {
 }
 
 // measuredBefore tells whether all that is measured while it is on was answered before a
-// break: a silent output has nothing to measure.
+// break, and written as a reading: a silent output has nothing to measure.
 func (v *Visit) measuredBefore(s *record.Outcome, o *site.Output) bool {
-	all := []string{"/current"}
+	all := map[string]record.Quantity{"/current": record.CurrentReading}
 	if o.Kind == site.Sounder {
-		all = append(all, "/level")
+		all["/level"] = record.LevelReading
 	}
 	return seen(v, func(r *record.Record) bool {
-		return !slices.ContainsFunc(all, func(question string) bool {
-			_, given := r.AnsweredBefore(s, s.Step().ID+question)
-			return !given
-		})
+		for question, quantity := range all {
+			text, given := r.AnsweredBefore(s, s.Step().ID+question)
+			if !given || text != "" && !readAs(s, quantity, text) {
+				return false
+			}
+		}
+		return true
 	})
+}
+
+// readAs tells whether an answer was written as the last reading of its quantity, before a
+// break came between the two.
+func readAs(s *record.Outcome, quantity record.Quantity, answer string) bool {
+	r := s.ReadingWhileOn(quantity)
+	if r == nil || r.AsTyped == answer {
+		return r != nil
+	}
+	q, err := checks.Current.Parse(answer)
+	return quantity == record.CurrentReading && err == nil && q.Text == r.AsTyped
 }
 
 // works concludes an output that was heard or seen, with what is still asked of it.
@@ -158,7 +171,7 @@ func (v *Visit) whileOn(
 	if err != nil {
 		return err // an answer that was let pass
 	}
-	if before && v.readSince(s, o, fact.Quantity) {
+	if before && seen(v, func(*record.Record) bool { return readAs(s, fact.Quantity, answer.Text) }) {
 		return nil
 	}
 	if !v.isOn(o.Name) {
