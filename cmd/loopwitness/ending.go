@@ -35,6 +35,9 @@ func endInTime(cmd *cobra.Command, s streams) {
 	}
 	ctx, restore := cmd.Context(), terminal.Keep(s.in)
 	context.AfterFunc(ctx, func() {
+		if context.Cause(ctx) == context.Canceled {
+			return // by ourselves, once the command has ended
+		}
 		time.Sleep(grace)
 		atMost(50*time.Millisecond, atomicfile.Abandon)
 		restore()

@@ -10,12 +10,18 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/kit/strictyaml"
 )
 
 func TestMain(m *testing.M) {
 	if err := flag.Set("rapid.nofailfile", "true"); err != nil { // a failure prints the whole visit
 		panic(err)
+	}
+	if outsidetool.Racing { // nothing runs side by side here
+		if err := flag.Set("rapid.checks", "10"); err != nil {
+			panic(err)
+		}
 	}
 	os.Exit(m.Run())
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sync/errgroup"
 
+	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/report/verify/tampered"
 )
 
@@ -17,6 +18,9 @@ const fewestTamperings = 100
 // Every tampering of a really signed file is noticed, whether a stranger did it or whoever
 // holds the key: none of the files is intact, and one that a stranger altered fails.
 func TestTamperedSignedFiles(t *testing.T) {
+	if outsidetool.Racing {
+		t.Skip("nothing runs side by side here, and it takes minutes then")
+	}
 	id, twin := newIdentity(t, "x"), newIdentity(t, "x")
 	c := photographed(t, id)
 	file := sealed(t, c.Contents, id)
