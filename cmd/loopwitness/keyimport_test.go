@@ -97,8 +97,11 @@ func TestTrustTimeChangesTheExitCode(t *testing.T) {
 	out = run(0, "verify", "--trust-time", "clocks.pem", "job/certificates")
 	assert.Contains(t, out, "confirmed by the time stamp of Guild of clocks")
 
-	a.NoCertificate = true
-	out = run(0, "certify", "--job", "job", "--key", "own.p12", "--timestamp", server.URL)
+	bare := *a // one that serves is not changed
+	bare.NoCertificate = true
+	without := bare.Server()
+	defer without.Close()
+	out = run(0, "certify", "--job", "job", "--key", "own.p12", "--timestamp", without.URL)
 	assert.Contains(t, out, "Sealed WITHOUT a time stamp")
 	assert.Contains(t, out, "its time stamp does not")
 	run(0, "verify", "job/certificates")
