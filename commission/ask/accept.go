@@ -10,6 +10,7 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/record"
 )
 
 // Accept turns a text into the answer, or says why it is none. All ways of asking
@@ -46,6 +47,18 @@ func (q Question) AcceptPicture(file []byte) (Answer, error) {
 	}
 	drawing, err := photograph.Drawing(file)
 	return Answer{Drawing: drawing}, err
+}
+
+// AcceptStrokes turns strokes that were drawn on glass into the answer, or says why they
+// are none.
+func (q Question) AcceptStrokes(s record.Strokes) (Answer, error) {
+	if _, is := q.Takes.(Signature); !is {
+		return Answer{}, errors.New("a drawing is no answer here")
+	}
+	if err := s.Check(); err != nil {
+		return Answer{}, err
+	}
+	return Answer{Strokes: &s}, nil
 }
 
 // needsText tells whether an answer is something written; of what is chosen, the
@@ -153,6 +166,22 @@ func (t OneOf) accept(text string) (string, error) {
 		words = append(words, o.Word)
 	}
 	return "", fmt.Errorf("answer with one of: %s", strings.Join(words, ", "))
+}
+
+func (t Items) accept(text string) (string, error) {
+	if slices.Contains([]string{ItemsRest, ItemsEach, ItemsLeave}, text) {
+		return text, nil
+	}
+	var all []string
+	for _, i := range t.Of {
+		all = append(all, i.Word)
+	}
+	for _, word := range SplitNames(text) {
+		if !slices.Contains(all, word) {
+			return "", fmt.Errorf("the list has no %q; take numbers of it, %s, %s or %s", word, ItemsRest, ItemsEach, ItemsLeave)
+		}
+	}
+	return strings.Join(SplitNames(text), " "), nil
 }
 
 func (Signature) accept(string) (string, error) { return "", errors.New("a picture is needed here") }

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/record"
 )
 
 // Question asks for one answer. ID names it in scripted answers; it is the step's name
@@ -24,6 +25,8 @@ type Question struct {
 	Shown string
 	// Plausible is what a Quantity can be; outside of it, Surely asks whether it is meant.
 	Plausible *Plausible
+	// Step is the step that the question belongs to, "" for none.
+	Step string
 	// Redo is what the word RedoWord takes again in place of an answer, nil for nothing.
 	Redo Phrase
 }
@@ -31,8 +34,9 @@ type Question struct {
 // Answer is what was answered to a question. Text is as typed, "" when left out.
 type Answer struct {
 	Text    string
-	Drawing []byte   // of a Signature: the strokes as a visit keeps them, a PNG
-	Shown   []string // the texts of About, as they were shown
+	Drawing []byte          // of a Signature that was read from a picture: the strokes, a PNG
+	Strokes *record.Strokes // of a Signature that was drawn on glass
+	Shown   []string        // the texts of About, as they were shown
 	// Completed tells that a unit was added: only one could be meant.
 	Completed bool
 	Confirmed bool // it cannot well be, but it is meant
@@ -112,5 +116,27 @@ type Option struct {
 	Label Phrase
 }
 
-// Signature is the drawing of a signature: a picture in which its strokes are found.
+// Signature is the drawing of a signature: a picture in which its strokes are found, or
+// the strokes themselves.
 type Signature struct{}
+
+// Items are a list on one screen. The answer is ItemsRest (all that are open are as they
+// should be), ItemsEach (they are asked one by one), ItemsLeave, or the words of some items,
+// separated by spaces, that are taken one by one. Nothing typed is no answer.
+type Items struct{ Of []Item }
+
+// Item is a line of a list. Result is "" while it is open.
+type Item struct {
+	Word   string // short: its number on the list
+	Step   string
+	Label  Phrase
+	Result record.Result
+	Remark string
+}
+
+// The answers to Items that name no item.
+const (
+	ItemsRest  = "rest"
+	ItemsEach  = "each"
+	ItemsLeave = "leave"
+)

@@ -1,6 +1,11 @@
 package ask
 
-import "time"
+import (
+	"time"
+
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
+)
 
 // Watch is a wait that keys may end.
 type Watch struct {
@@ -8,6 +13,12 @@ type Watch struct {
 	Title Phrase   // what to do
 	Lines []Phrase // what helps to do it
 	Keys  []Key
+	// Step is the step that the wait belongs to, "" for none, and Cue what its key Ready, or
+	// the wait itself, asks the technician to do with a detector: Operate, Restore or "".
+	Step string
+	Cue  record.Half
+	// Waits tells that Ready gives the cue of Cue; the cue was given where it is false.
+	Waits bool
 	// Unattended is the key that a script presses when its file says nothing; "" for
 	// none.
 	Unattended Key
@@ -33,6 +44,13 @@ const (
 	Leave     Key = "leave"
 	Redo      Key = "redo"    // the last reading or answer is taken again
 	Stopped   Key = "stopped" // an output, by itself
+	Quiet     Key = "quiet"   // what sounds is switched off at once
+	Count     Key = "count"   // the program counts down to the cue
+	Roam      Key = "roam"    // operate in one's own order
+	InOrder   Key = "in-order"
+	Touch     Key = "touch"    // while roaming: the next operation begins now
+	NotThat   Key = "not-that" // while roaming: what was reported is not what was operated
+	RoomDone  Key = "room"     // while roaming: all of a room was operated
 
 	Interrupted Key = "interrupted" // to pause
 	Gone        Key = "gone"        // nobody can press a key any more
@@ -48,6 +66,15 @@ type Pressed struct {
 	Key         Key
 	At          time.Time
 	Uncertainty time.Duration
+	// Tap is the touch that gave At, by the device's own clock; nil where there was none.
+	Tap *record.Tap
+	// Until is when the next detector's touch was given, where several are delivered
+	// together; zero for none.
+	Until time.Time
+	// NotTimed is why At, or the delivery, times nothing; "" where it does.
+	NotTimed record.Untimed
+	// To is the detector that Jump goes to, or that Touch names; "" where it is asked.
+	To site.Point
 }
 
 // Watching is a watch in progress. Close it.

@@ -81,6 +81,18 @@ type Cue struct {
 	Half          Half   `json:"half"`
 	BeforeNS      int64  `json:"before_nanosecond,omitempty"`
 	UncertaintyNS int64  `json:"uncertainty_nanosecond,omitempty"`
+	// Tap is the touch that gave it, nil where there was none; BeforeNS and UncertaintyNS
+	// follow from it.
+	Tap *Tap `json:"tap,omitempty"`
+	// Own: nobody was told to. The technician operated in their own order, or restored
+	// in their own time, and the entry comes after it. Signals of other zones are then no
+	// answer instead, where its own answered.
+	Own bool `json:"own,omitempty"`
+	// NotTimed is why its trial is not timed, "" where it is.
+	NotTimed Untimed `json:"not_timed,omitempty"`
+	// UntilNS is how long before the entry its wait was over, since the next detector was
+	// operated then; 0 for none.
+	UntilNS int64 `json:"until_nanosecond,omitempty"`
 }
 
 // Ended tells that the wait after a cue ended.
@@ -180,6 +192,7 @@ type Signed struct {
 	Refused  bool           `json:"refused,omitempty"`  // was shown the list and does not accept it
 	Accepted []Acceptance   `json:"accepted,omitempty"` // findings and limitations shown and accepted
 	Drawing  []byte         `json:"drawing,omitempty"`  // the drawn signature, a PNG
+	Strokes  *Strokes       `json:"strokes,omitempty"`  // the signature as it was drawn on glass
 }
 
 // Acceptance is a finding or limitation that somebody accepted. Said is its codes and

@@ -102,6 +102,7 @@ var kinds = map[string]kind{
 	kindPhotograph: taking((*Record).photographed),
 	kindSampled:    taking((*Record).sampled),
 	kindStruck:     taking((*Record).struck),
+	kindHeld:       taking((*Record).held),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),

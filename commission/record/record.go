@@ -55,6 +55,8 @@ type Record struct {
 	corrections  []Correction
 	undertakings []Undertaking
 	discard      *Discard
+	means        Held // what the technician answers with
+	devices      []string
 
 	states  map[string]signal.State
 	index   map[string]*Outcome
