@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 	"time"
+
+	"loopwitness/commission/signal"
 )
 
 // Tap is a touch, or the end of a count, by the clock of a device of its own, and between
@@ -33,6 +35,15 @@ func (b TapBy) Code() string { return "tap/" + string(b) }
 func (t Tap) At() (elapsed, uncertainty time.Duration) {
 	half := (t.LatestNS - t.EarliestNS) / 2
 	return time.Duration(t.DeviceNS + t.EarliestNS + half), time.Duration(half + (t.LatestNS-t.EarliestNS)%2)
+}
+
+// uncertainty is that of a response to the cue, expanded (k = 2).
+func (c Cue) uncertainty(l signal.Listening) time.Duration {
+	person := int64(0)
+	if c.Tap != nil {
+		person = TapPerson.Nanoseconds()
+	}
+	return combined(l.UncertaintyNS, c.UncertaintyNS, person)
 }
 
 const (

@@ -106,7 +106,7 @@ func (v *Visit) cueLocked(
 		if err := v.write(v.intake.until(now)); err != nil {
 			return nil, given, nil, err
 		}
-		if refused := v.record.CueFits(v.journal.Elapsed(given)); refused != nil {
+		if refused := v.record.CueFits(v.journal.Elapsed(given), s.Step().Zone, c.Own); refused != nil {
 			return nil, given, refused, nil
 		}
 	}
