@@ -3,8 +3,8 @@
 //
 // The page is served at /; all else needs the cookie that POST /pair gave.
 //
-//	GET  /                     the page; /page.css, /page.js
-//	GET  /texts                what the page itself says, a map of codes to sentences, in the visit's language
+//	GET  /                     the page, and the files that it names (Asset)
+//	GET  /texts                what the page itself says (words.PageTexts), in the visit's language; without the cookie, too
 //	POST /pair      Pair     → Paired, and the cookie
 //	GET  /events?after=N       server-sent events: see Event…
 //	POST /clock     Clock    → Instants
@@ -148,6 +148,7 @@ type Notice struct {
 	Text   string `json:"text"`
 	Tone   string `json:"tone,omitempty"`
 	Speaks string `json:"speaks,omitempty"` // a shorter sentence to speak, "" for none
+	Large  string `json:"large,omitempty"`  // what of it is shown large: how long it took, said
 }
 
 // Board is ask.Board, said.
@@ -199,6 +200,9 @@ type Clock struct {
 type Instants struct {
 	CameNS int64 `json:"came_nanosecond"`
 	SentNS int64 `json:"sent_nanosecond"`
+	// Run names the clock: it is another after the program was started anew, and bounds that
+	// were found with an earlier one then say nothing.
+	Run string `json:"run"`
 }
 
 // Tap is an instant of the page's clock (event.timeStamp of pointerdown, or when a count
