@@ -1,7 +1,5 @@
 package words
 
-import "strings"
-
 // PageText is a code of what a phone's page says by itself. Its sentence may hold $1, which
 // the page fills in; where one ends in "-one", the other in "-many" is said of any other
 // number.
@@ -21,9 +19,7 @@ func PageTexts(l Language) map[string]string {
 
 // ofPage says what the page says by itself.
 func (English) ofPage(p Phrase) (string, bool) {
-	if code, is := p.(PageText); is {
-		text, has := englishPage[code]
-		return strings.TrimSpace(text), has
-	}
-	return "", false
+	code, is := p.(PageText)
+	text, has := englishPage[code]
+	return text, is && has
 }
