@@ -1,7 +1,7 @@
 // Package phone is a way of asking: one page on the local network that a phone's browser
 // shows. What stands here is what the page and the program tell each other, as JSON.
 //
-// The page is served at /; all else needs the cookie that POST /pair gave.
+// The page is served at /, and its texts; all else needs the cookie that POST /pair gave.
 //
 //	GET  /                     the page; /page.css, /page.js
 //	GET  /texts                what the page itself says, a map of codes to sentences, in the visit's language
