@@ -1,7 +1,7 @@
 // Package phone is a way of asking: one page on the local network that a phone's browser
 // shows. What stands here is what the page and the program tell each other, as JSON.
 //
-// The page is served at /; all else needs the cookie that POST /pair gave.
+// The page is served at /, and its texts; all else needs the cookie that POST /pair gave.
 //
 //	GET  /                     the page, and the files that it names
 //	GET  /texts                what the page itself says (words.PageTexts), in the visit's language
