@@ -75,7 +75,7 @@ func TestImportsRunDownwards(t *testing.T) {
 		"github.com/AlecAivazis/survey/v2":                       "loopwitness/commission/ask/terminal",
 		"github.com/johnfercher/maroto/v2":                       "loopwitness/report/certificate",
 		"github.com/eclipse/paho.mqtt.golang":                    "loopwitness/commission/listen/mqtt",
-		"github.com/boombuler/barcode/qr":                        "loopwitness/report/certificate",
+		"github.com/boombuler/barcode/qr":                        "loopwitness/commission/kit/qr",
 		"github.com/invopop/jsonschema":                          "loopwitness/report/extract",
 		"software.sslmate.com/src/go-pkcs12":                     "loopwitness/report/identity",
 		"github.com/spf13/cobra":                                 "loopwitness/cmd/loopwitness",

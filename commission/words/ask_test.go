@@ -128,6 +128,14 @@ var spoken = []ask.Phrase{
 	ask.StandsOff{Outputs: []string{"Sounder"}},
 	ask.NotRescued{Journal: "journal.jsonl", Why: errors.New("why")},
 
+	ask.PhonePaired{Device: "phone"}, ask.PhonePaired{Device: "phone", Onlooker: true}, ask.HeldByPhone{Device: "phone"},
+	ask.HeldByTerminal{}, ask.WrongTokens{From: "192.0.2.7"}, ask.WrongCodes{}, ask.PhoneHandedOver{},
+	ask.PhoneHandedOver{Back: true}, ask.PhonePageOver{}, ask.PhonePageOver{Paused: true}, ask.HolderIs{Device: "phone"},
+	ask.HolderWanted{}, ask.HolderThis{}, ask.TakeFrom{Device: "phone"}, ask.ReportsNow{State: signal.Tamper},
+	ask.StandsSo{Standing: ask.FailedStanding, Verdict: record.Late}, ask.ItemStands{Result: record.Done},
+	ask.Progress{Done: 9, All: 23}, ask.Spoken{Point: "3.1", Verdict: record.Proved},
+	ask.Spoken{Point: "3.1", Verdict: record.Late},
+
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
@@ -139,6 +147,8 @@ var coded = []ask.Phrase{
 	ask.Choice(""),
 	ask.Key(""),
 	ask.Doubt(""),
+	ask.PhoneRefusal(""),
+	ask.PairMatter(""),
 	typed.Hint(""),
 	record.Stop(""),
 	signal.Way(""),

@@ -6,11 +6,11 @@ import (
 	"image/color"
 	"image/jpeg"
 
-	"github.com/boombuler/barcode/qr"
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"golang.org/x/image/draw"
 
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/kit/qr"
 )
 
 // A small picture, in mm on the page and in pixels: about 300 to the inch.
@@ -154,18 +154,17 @@ func layCode(b Code) flow {
 // drawCode draws the dark modules of a row as bars. The quiet zone of four modules
 // (ISO/IEC 18004) is left white around it.
 func drawCode(p *part, content string, x, y, side float64) {
-	code, err := qr.Encode(content, qr.M, qr.Unicode)
+	code, err := qr.Encode(content, qr.Medium)
 	if err != nil {
 		return // too long for a code; what it holds stands beside it
 	}
 	const quiet = 4
-	n := code.Bounds().Dx()
+	n := code.Side
 	module := side / float64(n+2*quiet)
-	dark := func(i, j int) bool { r, _, _, _ := code.At(i, j).RGBA(); return r == 0 }
 	for j := range n {
 		for i := 0; i < n; i++ {
 			from := i
-			for i < n && dark(i, j) {
+			for i < n && code.Dark(i, j) {
 				i++
 			}
 			if i > from {

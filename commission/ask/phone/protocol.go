@@ -1,10 +1,10 @@
 // Package phone is a way of asking: one page on the local network that a phone's browser
 // shows. What stands here is what the page and the program tell each other, as JSON.
 //
-// The page is served at /; all else needs the cookie that POST /pair gave.
+// The page is served at /, and its texts; all else needs the cookie that POST /pair gave.
 //
-//	GET  /                     the page; /page.css, /page.js
-//	GET  /texts                what the page itself says, a map of codes to sentences, in the visit's language
+//	GET  /                     the page, and the files that it names
+//	GET  /texts                what the page itself says (words.PageTexts), in the visit's language
 //	POST /pair      Pair     → Paired, and the cookie
 //	GET  /events?after=N       server-sent events: see Event…
 //	POST /clock     Clock    → Instants
@@ -14,14 +14,17 @@
 //	POST /hold      Hold     → Taken: asks for the questions, or gives them back
 //	POST /hand      Hand     → Taken: gives the phone to the customer, or takes it back
 //
-// A refusal is a status of 4xx with Taken.Refused. A Reply or Touched that was taken before
-// (the same Key) is answered as it was then, so that the page may send it again.
+// A refusal is a status of 4xx with Taken.Refused. What was taken before (the same Key) is
+// answered as it was then, so that the page may send it again; what was refused is tried
+// anew. 503 with Taken.Later: not yet, send it again with the same key. 401: not paired.
 package phone
 
 import "encoding/json"
 
-// The events. Each has a number, which after=N resumes behind; "beat" comes every 5 s, and
-// has none. After a gap the whole Talk and Board come first.
+// The events. Each has a number (as id), which after=N, or Last-Event-ID, resumes behind;
+// "beat" comes at once and every 5 s, and has none: the page answers each with POST /clock,
+// which tells that it is still there. After a gap, and without a number, the whole Talk and
+// Board come first, and the last notices (Past).
 const (
 	EventTalk   = "talk"   // Talk
 	EventStatus = "status" // Status, of the watch that stands
@@ -29,7 +32,7 @@ const (
 	EventBoard  = "board"  // Board, whole
 	EventZone   = "zone"   // BoardZone that has changed, and the counts
 	EventTaken  = "taken"  // somebody else holds the questions now: Talk follows
-	EventGone   = "gone"   // the visit is over or paused: the last
+	EventGone   = "gone"   // Notice: the visit is over or paused; the last
 	EventBeat   = "beat"
 )
 
@@ -148,6 +151,8 @@ type Notice struct {
 	Text   string `json:"text"`
 	Tone   string `json:"tone,omitempty"`
 	Speaks string `json:"speaks,omitempty"` // a shorter sentence to speak, "" for none
+	Large  string `json:"large,omitempty"`  // what of it is shown large: how long it took, said
+	Past   bool   `json:"past,omitempty"`   // told before the page was there: shown, not sounded
 }
 
 // Board is ask.Board, said.
@@ -194,11 +199,13 @@ type Clock struct {
 }
 
 // Instants are the program's clock when the question came and when it was answered, in
-// nanoseconds since the phone was first heard of: the page has
-// [Sent − its clock on return, Came − its clock when it asked] as bounds of the offset.
+// nanoseconds since the server of that Run began: the page has
+// [Sent − its clock on return, Came − its clock when it asked] as bounds of the offset. What
+// it knows of another run's clock it forgets.
 type Instants struct {
-	CameNS int64 `json:"came_nanosecond"`
-	SentNS int64 `json:"sent_nanosecond"`
+	Run    string `json:"run"`
+	CameNS int64  `json:"came_nanosecond"`
+	SentNS int64  `json:"sent_nanosecond"`
 }
 
 // Tap is an instant of the page's clock (event.timeStamp of pointerdown, or when a count
@@ -211,6 +218,7 @@ type Tap struct {
 	By       string `json:"by"`                        // touch or count
 	Unknown  bool   `json:"unknown,omitempty"`         // the page slept, or never compared: it times nothing
 	HeldNS   int64  `json:"held_nanosecond,omitempty"` // how long it was kept before it was sent
+	Run      string `json:"run"`                       // Instants.Run of the clock that it was compared with
 }
 
 // Reply answers the question of that serial.
@@ -224,7 +232,10 @@ type Reply struct {
 
 // Touched is a key of a watch. Until is the tap of the next detector, where several are
 // delivered together. To is a detector for jump, and for touch while roaming; Expects is the
-// detector that a tap was given for: where the watch is another's, it is not taken.
+// detector that a tap was given for: where the watch is another's, it is not taken. The
+// press "interrupted" pauses the visit at any question or watch, "quiet" switches off what
+// sounds, whatever the serial. A key that means an instant (ready, indicated, at-rest, heard,
+// stopped, touch) and comes without a tap times nothing.
 type Touched struct {
 	Key     string `json:"key"`
 	Serial  int    `json:"serial"` // 0 for a tap that was kept: it goes by Expects
@@ -239,12 +250,13 @@ type Touched struct {
 type Taken struct {
 	OK      bool   `json:"ok"`
 	Stale   bool   `json:"stale,omitempty"`
+	Later   bool   `json:"later,omitempty"`   // its turn has not come: send it again
 	Refused string `json:"refused,omitempty"` // why, as a sentence
 	Name    string `json:"name,omitempty"`    // of a photograph that was kept
 }
 
-// Hold asks for the questions. Sure answers that it is really meant, which is asked where
-// somebody else holds them.
+// Hold asks for the questions. Sure answers that it is really meant: where somebody else
+// holds them, it is refused without, and Taken.Refused is the sentence to ask it with.
 type Hold struct {
 	Key  string `json:"key"`
 	Sure bool   `json:"sure,omitempty"`

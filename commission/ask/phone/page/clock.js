@@ -1,0 +1,118 @@
+// How far the program's clock is ahead of this page's (performance.now), in milliseconds:
+// bounds that hold whatever the network does. Each exchange gives two; those of several are
+// intersected, and widen with age.
+
+import { changed } from './state.js';
+
+const PPM = 50e-6; // how fast two clocks may drift apart
+const EXCHANGES = 15, EVERY = 30e3, TICK = 500, GAP = 2000, LEAST = 5;
+
+let known = null; // {least, most, at, run, count}
+let lastWall = Date.now(), lastPage = performance.now();
+let comparing = false, again = false, exchange = null, compared = 0;
+
+// grain is the step of the timer: 0.1 ms, or what is seen where it is coarser.
+const grain = (() => {
+	let least = Infinity, changes = 0, before = performance.now();
+	for (const from = before; changes < 4 && before - from < 400;) {
+		const now = performance.now();
+		if (now === before) continue;
+		least = Math.min(least, now - before);
+		before = now;
+		changes++;
+	}
+	return Math.max(0.1, least === Infinity ? 400 : least < 0.9 ? 0.1 : least);
+})();
+
+// bounds are those that hold now, or null where the clock is not known.
+export function bounds(at = performance.now()) {
+	if (!known || known.count < LEAST || Date.now() - lastWall > GAP) return null;
+	const more = Math.abs(at - known.at) * PPM;
+	return { least: known.least - more, most: known.most + more, run: known.run };
+}
+
+export const halfWidth = () => {
+	const b = bounds();
+	return b ? (b.most - b.least) / 2 : null;
+};
+
+// forget: the page may have slept, and its clock stood still.
+export function forget() {
+	known = null;
+	compared = 0;
+	changed();
+}
+
+// tap is the instant of an event of this page, with the bounds known for it.
+export function tap(stamp, by) {
+	const b = bounds(stamp);
+	const whole = { device_nanosecond: Math.round(stamp * 1e6), least_nanosecond: 0, most_nanosecond: 0, by };
+	if (!b) return { ...whole, unknown: true };
+	return { ...whole, least_nanosecond: Math.floor(b.least * 1e6), most_nanosecond: Math.ceil(b.most * 1e6) };
+}
+
+// run names the program's clock that bounds belong to: it is another after a restart.
+export const run = () => known?.run ?? '';
+
+// instant is when an event happened, by this page's clock.
+export function instant(event) {
+	const now = performance.now(), stamp = event?.timeStamp;
+	return stamp > now - 10e3 && stamp <= now + 1 ? stamp : now;
+}
+
+function take(t0, t3, { came_nanosecond: came, sent_nanosecond: sent, run = '' }) {
+	let least = sent / 1e6 - t3 - grain, most = came / 1e6 - t0 + grain, count = 1;
+	if (known && known.run === run) {
+		const more = (t3 - known.at) * PPM;
+		const l = Math.max(least, known.least - more), m = Math.min(most, known.most + more);
+		if (l <= m) [least, most, count] = [l, m, known.count + 1]; // else one of the clocks was set: anew
+	}
+	known = { least, most, count, at: t3, run };
+}
+
+// compare makes the exchanges of one comparison. ask posts /clock and resolves to what came
+// back, or null.
+export async function compare() {
+	if (comparing) {
+		again = true;
+		return;
+	}
+	comparing = true;
+	const before = known;
+	do {
+		again = false;
+		for (let i = 0; i < EXCHANGES && exchange; i++) {
+			const t0 = performance.now(), wall = Date.now();
+			const came = await exchange(Math.round(t0 * 1e6));
+			const t3 = performance.now();
+			if (!came) break;
+			// An exchange over which the page slept bounds nothing.
+			if (Math.abs(Date.now() - wall - (t3 - t0)) < 250) take(t0, t3, came);
+			if (again) break;
+		}
+	} while (again);
+	comparing = false;
+	compared = Date.now();
+	if (!before || before.count < LEAST) changed();
+}
+
+// keepKnown looks every tick whether the page has slept, and compares again now and then.
+export function keepKnown(ask, mayAsk) {
+	exchange = ask;
+	setInterval(() => {
+		const wall = Date.now(), page = performance.now();
+		const passed = wall - lastWall, ran = page - lastPage;
+		lastWall = wall;
+		lastPage = page;
+		if (passed > GAP || Math.abs(passed - ran) > 250) forget();
+		if (mayAsk() && !comparing && (!bounds() || wall - compared > EVERY)) compare();
+	}, TICK);
+	const left = () => {
+		lastWall = Date.now();
+		lastPage = performance.now();
+		forget();
+		if (document.visibilityState === 'visible' && mayAsk()) compare();
+	};
+	document.addEventListener('visibilitychange', left);
+	addEventListener('pageshow', (e) => e.persisted && left());
+}

@@ -1,0 +1,274 @@
+// The page: it pairs, takes events in, and draws what stands. Each tab has a scene, a name
+// of what it shows; it is drawn anew only where that changes, so that nothing that is
+// being typed or touched goes away.
+
+import { state, chosen, drawnBy, changed, say, many } from './state.js';
+import { el, button, shape, fill, closeSheet } from './dom.js';
+import { begin, over, post, clock } from './link.js';
+import { keepKnown, compare, forget } from './clock.js';
+import { kept, deliver } from './kept.js';
+import { unlock, result, speak, announce, stayAwake, audible } from './sound.js';
+import * as walk from './walk.js';
+import * as questions from './questions.js';
+import * as board from './board.js';
+import * as more from './more.js';
+
+const NOTICES = 100;
+const $ = (id) => document.getElementById(id);
+
+const tabs = {
+	task: { scene: taskScene, draw: drawTask },
+	board: { scene: board.scene, draw: board.draw },
+	told: { scene: board.toldScene, draw: board.drawTold },
+	more: { scene: more.scene, draw: more.draw },
+};
+
+function taskScene() {
+	const t = state.talk;
+	if (state.refused) return state.refused;
+	if (walk.away() || t?.watch) return walk.scene();
+	if (t?.question) return questions.scene();
+	return ['nothing', Boolean(t), state.online].join();
+}
+
+function drawTask(main) {
+	const t = state.talk;
+	if (state.refused) return fill(main, el('h1', {}, say(state.refused + '-title')), el('p', {}, say(state.refused + '-help')),
+		state.refused === 'gone' ? null : button(say('try-again'), () => location.reload(), { id: 'try-again' }));
+	if (walk.away() || t?.watch) return walk.draw(main);
+	if (t?.question) return questions.draw(main);
+	fill(main, el('h1', {}, say(t ? 'nothing-title' : 'joining-title')), el('p', { class: 'help' },
+		say(t ? 'nothing-help' : 'joining-help')));
+}
+
+let drawn = '', drawnTab = '';
+
+function draw() {
+	const t = state.talk;
+	document.documentElement.lang = state.texts.lang ?? 'en';
+	const locked = t?.role === 'customer';
+	if (locked || state.refused) state.tab = 'task';
+	document.body.classList.toggle('locked', locked);
+	drawSounding();
+	drawHead();
+	drawTabs(locked);
+	walk.keepCount();
+	const tab = tabs[state.tab], scene = [state.tab, locked, tab.scene()].join();
+	drawBeside();
+	if (scene === drawn) {
+		if (state.tab === 'task' && t?.watch) walk.update();
+		return;
+	}
+	const focused = document.activeElement?.id, top = drawnTab === state.tab && state.tab !== 'task' ? scrollY : 0;
+	drawn = scene;
+	tab.draw($('scene'));
+	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
+	drawnTab = state.tab;
+	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
+}
+
+function differs(e, key) {
+	if (e.dataset.drawn === key) return false;
+	e.dataset.drawn = key;
+	return true;
+}
+
+function drawHead() {
+	const b = state.board, t = state.talk, head = $('head');
+	const done = b ? b.all - b.open : 0;
+	const key = JSON.stringify([b?.site, b?.visit, b?.stage, b?.progress, b?.connected, done, b?.all, state.online, t?.role,
+		t?.holds, t?.simulated, t?.holder, kept().length, state.refused]);
+	if (!differs(head, key)) return;
+	const bar = b?.all ? el('progress', { max: b.all, value: done, 'aria-label': b.progress }) : null;
+	fill(head,
+		el('div', { class: 'title' }, el('b', {}, b?.site ?? 'loopwitness'), el('span', { class: 'net ' + (state.online ? 'on' : 'off') },
+			shape(state.online ? 'rest' : 'trouble'), el('span', {}, say(state.online ? 'net-on' : 'net-off')))),
+		b && el('p', { class: 'stage' }, [b.visit, b.stage, b.progress].filter(Boolean).join(' · ')), bar,
+		el('div', { id: 'strips' }, ...strips()));
+}
+
+// strips say in words what hinders.
+function strips() {
+	const t = state.talk, b = state.board, n = kept().length, all = [];
+	const strip = (kind, text, ...more_) => all.push(el('div', { class: 'strip ' + kind }, shape(kind === 'bad' ? 'trouble' :
+		kind), el('span', {}, text), ...more_));
+	if (state.refused) return all;
+	if (!state.online && t) strip('warn', n ? many('offline-kept', n) : say('offline-strip'));
+	else if (n) strip('warn', many('delivering', n));
+	if (b && !b.connected) strip('bad', say('controller-gone'));
+	if (t?.simulated) strip('info', say('simulated'));
+	if (t?.role === 'onlooker') strip('info', say('onlooker'));
+	else if (t?.role === 'customer') strip('info', say('customer'), button(say('hand-back'), more.back, { id: 'hand-back' }));
+	else if (t && !t.holds) strip('warn', t.holder, button(say('hold'), more.hold, { id: 'hold' }));
+	return all;
+}
+
+function drawSounding() {
+	const on = state.talk?.sounding ?? [], bar = $('sounding');
+	if (!differs(bar, on.join('\n') + state.talk?.role)) return;
+	fill(bar, on.length && el('p', {}, shape('loud'), el('span', {}, say('sounding', on.join(', ')))),
+		on.length && state.talk.role === 'technician' && button(say('silence'), silence, { id: 'silence' }));
+}
+
+// silence switches off what sounds: at once, whatever else is on its way.
+function silence() {
+	post('/press', { serial: state.talk.serial, press: 'quiet' });
+}
+
+const TABS = ['task', 'board', 'told', 'more'];
+
+function drawTabs(locked) {
+	const nav = $('tabs');
+	if (!differs(nav, state.tab + locked + state.refused + Boolean(state.texts.lang))) return;
+	nav.setAttribute('aria-label', say('tabs'));
+	fill(nav, locked || state.refused ? [] : TABS.map((word) => el('button', { type: 'button', id: 'tab-' + word,
+		'aria-current': word === state.tab ? 'page' : null, onclick: () => { state.tab = word; changed(); } },
+	el('span', {}, say('tab-' + word)))));
+}
+
+// drawBeside is what stands above the task: what has to be heeded, the last result, the last
+// refusal.
+function drawBeside() {
+	const main = $('main');
+	if (!$('scene')) fill(main, el('div', { id: 'beside' }), el('div', { id: 'scene' }));
+	const beside = $('beside'), task = state.tab === 'task' && !state.refused, last = state.notices[0];
+	const roams = state.talk?.watch?.kind === 'roam' && !walk.away();
+	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams,
+		chosen.sound && !audible(), Boolean(state.talk)]);
+	if (!differs(beside, key)) return;
+	const r = state.result;
+	fill(beside,
+		task && state.pressing.map((n) => el('div', { class: 'card ' + n.weight, role: n.weight === 'alarm' ? 'alert' : null },
+			shape('trouble'), el('p', {}, n.text), button(say('understood'), () => {
+				state.pressing = state.pressing.filter((other) => other !== n);
+				changed();
+			}, { class: 'understood' }))),
+		state.error && el('div', { class: 'card refused', role: 'alert', id: 'error' }, shape('failed'), el('p', {},
+			state.texts[state.error] ?? state.error)),
+		task && r && !roams && el('div', { class: 'card result ' + r.tone, id: 'result' }, shape(r.tone === 'good' ? 'proved' : 'failed'),
+			el('div', {}, r.large && el('p', { class: 'figure' }, r.large), el('p', { class: 'says' }, r.text))),
+		task && last && !last.tone && !state.pressing.includes(last) && last.weight !== 'heading' && last.text !== r?.text &&
+			el('p', { class: 'last', id: 'last' }, last.text),
+		task && state.talk && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
+			onclick: () => { unlock(); setTimeout(changed, 200); } }, say('touch-for-sound')));
+}
+
+// takeNotice takes what was told. What was told before this page was there is not spoken.
+function takeNotice(n, old) {
+	n.at = old ? 0 : Date.now();
+	state.notices.unshift(n);
+	state.notices.length = Math.min(state.notices.length, NOTICES);
+	if (old) return;
+	const urgent = n.weight === 'caution' || n.weight === 'alarm';
+	if (urgent) state.pressing = [n, ...state.pressing].slice(0, 4);
+	if (n.tone) {
+		state.result = n;
+		result(n.tone);
+	} else if (n.weight === 'alarm') result('bad');
+	speak(n.speaks, n.tone === 'bad' || n.weight === 'alarm');
+	announce(n.text, !urgent && !n.tone);
+}
+
+let spoken = 0;
+
+function takeTalk(t) {
+	const before = state.talk;
+	state.talk = t;
+	state.refused = '';
+	if (before?.serial === t.serial && before.role === t.role && before.holds === t.holds) return;
+	state.status = '';
+	state.error = '';
+	if (before?.role !== t.role) closeSheet();
+	const w = t.watch;
+	if (w?.kind !== 'roam') state.aim = '';
+	if (t.question || w?.kind === 'operate') state.result = t.question ? state.result : null;
+	if (before && before.serial !== t.serial && t.holds) state.tab = 'task';
+	if (w?.speaks && t.holds && spoken !== t.serial) speak(w.speaks);
+	spoken = t.serial;
+}
+
+function take(name, value, old) {
+	switch (name) {
+	case 'talk':
+		takeTalk(value);
+		queueMicrotask(deliver);
+		break;
+	case 'status':
+		if (value.serial === state.talk?.serial) state.status = value.text;
+		break;
+	case 'notice':
+		takeNotice(value, old);
+		break;
+	case 'board':
+		state.board = value;
+		state.lists++;
+		break;
+	case 'zone':
+		takeZone(value);
+		break;
+	case 'taken':
+		announce(say('taken'));
+		break;
+	case 'gone':
+		state.refused = 'gone';
+		over();
+	}
+	changed();
+}
+
+function takeZone(z) {
+	if (!state.board) return;
+	const { of, ...zone } = z, zones = state.board.zones ?? [];
+	const current = state.board.current;
+	state.board = { ...state.board, ...of, zones: zones.map((each) => each.number === zone.number ? zone : each) };
+	if (state.tab !== 'board') return;
+	if (current !== state.board.current) state.lists++;
+	else board.changeZone(zone);
+}
+
+// device is what this device says it is.
+function device() {
+	const agent = navigator.userAgent, system = /\(([^)]*)\)/.exec(agent)?.[1] ?? '';
+	const browser = /(Firefox|FxiOS|EdgA?|CriOS|Chrome|Version)\/[\d.]+/.exec(agent)?.[0] ?? '';
+	return [system, browser.replace('Version', 'Safari')].filter(Boolean).join(', ').slice(0, 120) || agent.slice(0, 120);
+}
+
+// pair uses the token of the address, which is gone from it before anything else is done.
+async function pair() {
+	const token = location.hash.slice(1);
+	if (!token) return;
+	history.replaceState(null, '', '/');
+	const paired = await post('/pair', { token, device: device() });
+	if (!paired.role) state.refused = 'unpaired';
+	state.role = paired.role ?? '';
+}
+
+async function start() {
+	const texts = fetch('/texts').then((r) => r.json()).catch(() => ({}));
+	const paired = pair();
+	state.texts = await texts;
+	drawnBy(draw);
+	changed();
+	await paired;
+	changed();
+	if (!state.refused) {
+		begin(take, () => { compare(); deliver(); });
+		keepKnown(clock, () => state.online);
+		setInterval(() => state.tab === 'task' && walk.update(), 2000);
+	}
+	for (const touch of ['pointerdown', 'click']) addEventListener(touch, touched);
+	document.addEventListener('visibilitychange', stayAwake);
+	stayAwake();
+	document.body.dataset.ready = 'yes';
+}
+
+function touched() {
+	unlock();
+	stayAwake();
+	setTimeout(changed, 300);
+}
+
+addEventListener('pageshow', (e) => e.persisted && forget());
+$('sheet').addEventListener('close', () => $('sheet').replaceChildren());
+start();
+

@@ -1,0 +1,214 @@
+package phone
+
+import (
+	"slices"
+	"strings"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+)
+
+// talkFor is what stands, as a phone is told it. The lock is held.
+func (s *Server) talkFor(of *session) Talk {
+	t := Talk{Role: of.as(), Holds: s.holder == of && !s.away, Sounding: s.sounding, Simulated: s.Simulated}
+	switch {
+	case t.Holds:
+		t.Holder = s.say.Say(ask.HolderThis{})
+	case s.away:
+		t.Holder = s.say.Say(ask.HolderIs{})
+	case s.holder == nil:
+		t.Holder = s.say.Say(ask.HolderWanted{})
+	default:
+		t.Holder = s.say.Say(ask.HolderIs{Device: s.holder.device})
+	}
+	if s.now == nil || of.role != Technician {
+		return t
+	}
+	t.Serial = s.now.serial
+	if of.limited() {
+		if t.Sounding = nil; s.forCustomer(s.now) {
+			handed := *s.now.question
+			handed.Redo, handed.WayBack = "", ""
+			t.Question = &handed
+		}
+		return t
+	}
+	t.Question, t.Watch = s.now.question, s.now.watch
+	return t
+}
+
+// forCustomer tells whether it is a question that the customer answers.
+func (s *Server) forCustomer(t *talk) bool {
+	return t != nil && t.asked != nil && ofCustomer(*t.asked)
+}
+
+func ofCustomer(q ask.Question) bool {
+	return q.Step == programme.IDCustomer || q.ID == programme.IDCustomer ||
+		strings.HasPrefix(q.ID, programme.IDCustomer+"/")
+}
+
+// question says a question; about is what it is about, as it is shown.
+func (s *Server) question(q ask.Question) (said *Question, about []string) {
+	for _, p := range q.About {
+		about = append(about, s.say.Say(p))
+	}
+	said = &Question{ID: q.ID, What: s.say.Say(q.What), Help: s.orNone(q.Help), About: about, Takes: s.takes(q.Takes),
+		Optional: q.Optional, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown, Subject: subject(q.Step)}
+	if yesNo, is := q.Takes.(ask.YesNo); is {
+		said.Danger = yesNo.Danger
+	}
+	said.Takes.Customer = ofCustomer(q)
+	return said, about
+}
+
+func (s *Server) orNone(p ask.Phrase) string {
+	if p == nil {
+		return ""
+	}
+	return s.say.Say(p)
+}
+
+// takes says what a question accepts.
+func (s *Server) takes(t ask.Takes) Takes {
+	instead := func(kind string, word ask.Instead) Takes {
+		said := Takes{Kind: kind, Instead: string(word)}
+		switch word {
+		case ask.NotMeasured:
+			said.Means = s.say.Say(typed.NotMeasuredHint)
+		case ask.OpenLoop:
+			said.Means = s.say.Say(typed.OpenLoopHint)
+		}
+		return said
+	}
+	switch t := t.(type) {
+	case ask.Quantity:
+		said := instead("quantity", t.Instead)
+		said.Unit = t.Unit
+		return said
+	case ask.Line:
+		return instead("line", t.Instead)
+	case ask.SoundLevel:
+		return Takes{Kind: "level"}
+	case ask.Conductor:
+		return Takes{Kind: "conductor"}
+	case ask.Date:
+		return Takes{Kind: "date", From: t.From, To: t.To}
+	case ask.Names:
+		return Takes{Kind: "names", Names: t.Of, Several: t.Several}
+	case ask.YesNo:
+		return Takes{Kind: "yes-no"}
+	case ask.OneOf:
+		said := Takes{Kind: "one-of"}
+		for _, o := range t.Options {
+			said.Options = append(said.Options, Option{Word: o.Word, Label: s.say.Say(o.Label)})
+		}
+		return said
+	case ask.Signature:
+		return Takes{Kind: "signature"}
+	case ask.Items:
+		said := Takes{Kind: "items"}
+		for _, i := range t.Of {
+			item := Item{Word: i.Word, Label: s.say.Say(i.Label), Result: string(i.Result), Remark: i.Remark}
+			if i.Result != "" {
+				item.Says = s.say.Say(ask.ItemStands{Result: i.Result})
+			}
+			said.Items = append(said.Items, item)
+		}
+		return said
+	}
+	return Takes{Kind: "line"}
+}
+
+// watch says a wait.
+func (s *Server) watch(w ask.Watch) *Watch {
+	said := &Watch{ID: w.ID, Kind: kindOf(w), Title: s.say.Say(w.Title), Urgent: w.Urgent, Subject: subject(w.Step)}
+	if p, is := pointOf(w.Step); is && said.Kind != "" {
+		said.Point = p
+	}
+	for _, l := range w.Lines {
+		said.Lines = append(said.Lines, s.say.Say(l))
+	}
+	for _, k := range w.Keys {
+		said.Keys = append(said.Keys, Key{Key: string(k), Label: s.say.Say(k)})
+	}
+	if said.Kind != "" || w.Urgent {
+		said.Speaks = said.Title
+	}
+	return said
+}
+
+// The kinds of watches.
+const (
+	watchReady   = "ready"
+	watchOperate = "operate"
+	watchRestore = "restore"
+	watchRoam    = "roam"
+)
+
+func kindOf(w ask.Watch) string {
+	switch {
+	case slices.Contains(w.Keys, ask.RoomDone), slices.Contains(w.Keys, ask.Touch):
+		return watchRoam
+	case w.Waits && w.Cue != "":
+		return watchReady
+	case w.Cue == record.Operate:
+		return watchOperate
+	case w.Cue == record.Restore:
+		return watchRestore
+	}
+	return ""
+}
+
+var weights = map[ask.Weight]string{
+	ask.Aside: "aside", ask.Plain: "plain", ask.Heading: "heading", ask.Caution: "caution", ask.Alarm: "alarm",
+}
+
+// notice says a notice, and how it sounds.
+func (s *Server) notice(n ask.Notice) Notice {
+	said := Notice{Weight: weights[n.Weight()], Text: s.say.Say(n)}
+	switch n := n.(type) {
+	case ask.Proved:
+		said.Tone = "good"
+		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: record.Proved})
+	case ask.TrialShown:
+		said.Tone = "bad"
+		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: n.Shown.Judgement.Verdict})
+	default:
+		if n.Weight() >= ask.Caution {
+			said.Speaks = said.Text
+		}
+	}
+	return said
+}
+
+// pointOf is the detector of a step, if it is one's.
+func pointOf(step string) (string, bool) {
+	for _, prefix := range []string{"walk/", "supply/proof-"} {
+		if p, is := strings.CutPrefix(step, prefix); is {
+			return p, true
+		}
+	}
+	return "", false
+}
+
+// subject is what a photograph shows that is taken at a step.
+func subject(step string) string {
+	stage, rest, _ := strings.Cut(step, "/")
+	if p, is := pointOf(step); is {
+		return "detector/" + p
+	}
+	switch {
+	case step == "":
+		return ""
+	case stage == string(programme.StageOutputs):
+		if at := strings.LastIndex(rest, "/zone-"); at > 0 {
+			rest = rest[:at]
+		}
+		return "output/" + rest
+	case stage == string(programme.StageSupply):
+		return string(record.AboutSupply)
+	}
+	return string(record.AboutSite)
+}

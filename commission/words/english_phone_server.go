@@ -1,0 +1,147 @@
+package words
+
+import (
+	"fmt"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+)
+
+var englishRefusals = map[ask.PhoneRefusal]string{
+	ask.NotPaired:       "This phone is not paired with the visit. Take a picture of the code on the terminal.",
+	ask.TokenUnknown:    "That address is of another run of the visit. Take a picture of the code on the terminal.",
+	ask.TokensStopped:   "Too many wrong addresses came from this phone. Wait a minute, then take a picture of the code.",
+	ask.TooManyPhones:   "More phones than anybody needs are paired with this visit already.",
+	ask.OnlyLooksOn:     "This phone only looks on.",
+	ask.NotTheHolder:    "Another device holds the questions.",
+	ask.WithTheCustomer: "The phone is with the customer: nothing else is possible on it until it is given back.",
+	ask.CodeForm:        "Take four digits.",
+	ask.CodeWrong:       "Those are not the digits that the phone was handed over with.",
+	ask.CodesStopped:    "Too many wrong digits. Wait a minute.",
+	ask.NotUnderstood:   "The page and the program do not understand each other. Load the page again.",
+	ask.BodyTooLarge:    "That is too large.",
+	ask.TapAhead:        "This touch would be in the future: the clocks are compared again. Touch once more.",
+	ask.NoSuchKey:       "That cannot be chosen now.",
+	ask.NothingSounds:   "Nothing sounds.",
+	ask.NoPhotographNow: "No photograph can be taken now.",
+	ask.NoTerminal:      "There is no terminal to give the questions back to.",
+	ask.VisitOver:       "The visit is over or paused.",
+}
+
+var englishPairing = map[ask.PairMatter]string{
+	ask.PairTitle:    "Take a picture of this code with the phone, or type the address into its browser:",
+	ask.PairOnlooker: "For who only looks on:",
+	ask.PairPrint: "The phone warns of the page, since its certificate is made by this program. It is the right one if its " +
+		"SHA-256 is:",
+	ask.PairPlainHTTP: "Without encryption: whoever is on the same wireless can read and send what the phone does, and " +
+		"its screen may go dark while it waits.",
+	ask.PairWarning: "Have the browser show the certificate before you go on.",
+	ask.PairNotReached: "If the phone does not get there: it has to be on the same network as this computer. Guest " +
+		"networks keep their devices apart, and a firewall may: let this computer join the phone's own hotspot, then begin again.",
+	ask.PairWhich: "On which network is the phone?",
+}
+
+// ofPhone says what a phone is told, and what is told about it.
+func (l English) ofPhone(p Phrase) (string, bool) {
+	for _, of := range []func(Phrase) string{l.phoneNotice, l.phoneHolder, l.phoneBoard} {
+		if text := of(p); text != "" {
+			return text, true
+		}
+	}
+	return "", false
+}
+
+// thatDevice is a device as it describes itself.
+func thatDevice(device string) string {
+	if device == "" {
+		return "the terminal"
+	}
+	return "the phone " + quoted(device)
+}
+
+func (l English) phoneNotice(p Phrase) string {
+	switch p := p.(type) {
+	case ask.PhoneRefusal:
+		return englishRefusals[p]
+	case ask.PairMatter:
+		return englishPairing[p]
+	case ask.PhonePaired:
+		if p.Onlooker {
+			return "A device that only looks on is paired: " + quoted(p.Device)
+		}
+		return "A phone is paired: " + quoted(p.Device)
+	case ask.HeldByPhone:
+		return "The questions are on " + thatDevice(p.Device) + " now."
+	case ask.HeldByTerminal:
+		return "The questions are at the terminal now."
+	case ask.WrongTokens:
+		return "Somebody at " + p.From + " tries wrong addresses of the phone's page; they are made to wait."
+	case ask.WrongCodes:
+		return "Wrong digits were tried on the phone that is with the customer; it waits a minute."
+	case ask.PhoneHandedOver:
+		if p.Back {
+			return "The phone is with the technician again."
+		}
+		return "The phone is with the customer."
+	case ask.PhonePageOver:
+		if p.Paused {
+			return "The visit is paused: nothing is lost. It goes on where it was begun, and the code is new then."
+		}
+		return "The visit is complete."
+	}
+	return ""
+}
+
+func (l English) phoneHolder(p Phrase) string {
+	switch p := p.(type) {
+	case ask.HolderIs:
+		return "The questions are on " + thatDevice(p.Device)
+	case ask.HolderWanted:
+		return "No phone holds the questions yet"
+	case ask.HolderThis:
+		return "This phone holds the questions"
+	case ask.TakeFrom:
+		return "The questions are on " + thatDevice(p.Device) + ". Take them from there?"
+	}
+	return ""
+}
+
+var englishStandings = map[ask.Standing]string{
+	ask.OpenStanding: "open", ask.ProvedStanding: "proved", ask.ReportedStanding: "reported, not timed",
+	ask.FailedStanding: "not proved", ask.LeftOutStanding: "not tested",
+}
+
+func (l English) phoneBoard(p Phrase) string {
+	switch p := p.(type) {
+	case ask.ReportsNow:
+		switch {
+		case p.Garbled != "":
+			return englishStates[signal.NotUnderstood] + ": " + quoted(p.Garbled)
+		case p.State == signal.Unknown:
+			return "nothing yet"
+		case p.State == signal.Restored:
+			return "at rest"
+		}
+		return englishStates[p.State]
+	case ask.StandsSo:
+		text := englishStandings[p.Standing]
+		if p.Verdict == "" || p.Verdict == record.Proved || p.Verdict == record.NotTested {
+			return text
+		}
+		return text + ": " + l.Say(p.Verdict)
+	case ask.ItemStands:
+		if p.Result == record.LeftOut {
+			return englishChecked[p.Result]
+		}
+		return englishAnswers[p.Result]
+	case ask.Spoken:
+		if p.Verdict == record.Proved {
+			return string(p.Point) + " proved"
+		}
+		return string(p.Point) + " not proved: " + l.Say(p.Verdict)
+	case ask.Progress:
+		return fmt.Sprintf("%d of %d", p.Done, p.All)
+	}
+	return ""
+}
