@@ -119,7 +119,7 @@ func described(device string) string {
 // answer is taken from there. holding is held.
 func (s *Server) give(to *session) {
 	s.mu.Lock()
-	does, moved, away := s.does, s.moved, s.away
+	does, moved := s.does, s.moved
 	var told ask.Notice = ask.HeldByTerminal{}
 	held := record.Held{By: record.AtTerminal}
 	if to != nil {
@@ -135,8 +135,8 @@ func (s *Server) give(to *session) {
 	s.publish(EventTaken, struct{}{})
 	s.publish(EventTalk, nil)
 	s.mu.Unlock()
-	s.tellAll(told)
-	if moved != nil && away != (to == nil) {
-		moved(to != nil)
+	if moved != nil {
+		moved(held)
 	}
+	s.tellAll(told)
 }

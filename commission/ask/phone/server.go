@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 )
 
@@ -54,7 +55,7 @@ type Server struct {
 	sessions map[hash]*session
 	holder   *session // nil for none
 	away     bool     // the terminal holds the questions
-	moved    func(toPhone bool)
+	moved    func(to record.Held)
 	told     func(...ask.Notice)
 	does     ask.OutOfTurn
 	wrong    map[string]*attempts // tokens, by address
@@ -96,11 +97,10 @@ func (s *Server) next() int64 {
 	return s.number
 }
 
-// Beside tells who stands beside it: moved is called when a phone takes the questions from
-// the terminal (true) or gives them back to it, before any answer of the new holder is
-// taken, and told with what the phones are told of themselves. Neither may wait for an
-// answer, or hold the server up.
-func (s *Server) Beside(moved func(toPhone bool), told func(...ask.Notice)) {
+// Beside tells who stands beside it: moved is called when the questions change hands, before
+// any answer of the new holder is taken, and told with what the phones are told of
+// themselves. Neither may wait for an answer, or hold the server up.
+func (s *Server) Beside(moved func(to record.Held), told func(...ask.Notice)) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.moved, s.told = moved, told
