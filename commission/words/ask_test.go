@@ -258,7 +258,7 @@ func TestArgumentsAreSaid(t *testing.T) {
 		"proved":                  typed.StandingSo{Standing: ask.ProvedStanding, Verdict: record.Proved},
 		"no report":               typed.ZoneNow{State: signal.Unknown},
 		"1 not tested":            typed.Tally{N: 1, Standing: ask.LeftOutStanding},
-		"Glaze Works":             typed.BoardHead{Site: "Glaze Works"},
+		"Clay Lane":               typed.BoardHead{Site: "Clay Lane"},
 		"NOT APPLICABLE “DEFECT”": typed.ItemSo{Result: record.NotApplicable, Remark: "DEFECT"},
 		"Horn (sounder)":          ask.ToEnergise{Output: "Horn", Kind: "sounder"},
 		"NOW open the door: 3.1 Left (zone 3, Windows)": ask.Now{Do: open, Step: aDetector},

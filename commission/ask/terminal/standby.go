@@ -171,7 +171,7 @@ func (s *standing) paint() {
 	s.columns, s.rows = s.o.window()
 	below := screen.Wrap(s.o.keyHelp(standingKeys), s.columns)
 	head := screen.Wrap(screen.Clean(s.o.say.Say(typed.Holder(s.pairing))), s.columns)
-	room := s.rows - len(head) - len(below) - 1
+	room := s.rows - len(head) - len(below)
 	var log []string
 	for _, l := range told {
 		log = append(log, screen.Wrap(screen.Clean(l), s.columns)...)
@@ -184,12 +184,12 @@ func (s *standing) paint() {
 		body = s.boardIn(board, room-logged)
 	}
 	log = log[max(0, len(log)-min(loggedRows, max(0, room-len(body)))):]
-	lines := slices.Concat(head, body, log)
-	lines = lines[:min(len(lines), s.rows-len(below))]
-	for len(lines) < s.rows-len(below) {
+	lines := append(head, body...)
+	lines = lines[:min(len(lines), s.rows-len(below)-len(log))]
+	for len(lines) < s.rows-len(below)-len(log) {
 		lines = append(lines, "")
 	}
-	lines = append(lines, below...)
+	lines = slices.Concat(lines, log, below)
 	s.o.write(toTheTop + strings.Join(lines, clearRest+"\r\n") + clearRest + clearBelow)
 }
 

@@ -36,25 +36,30 @@ var itemSigns = map[record.Result]painted{
 	record.LeftOut: {"–", faint},
 }
 
-// items are the lines of a list with what was answered; a line that is answered as it
-// should be has a sign and no words.
+// items are the lines of a list with what was answered. What is open is shown in full; where
+// there is no room for all, what was answered takes one line.
 func items(say Sayer, t ask.Items, l Look) []string {
+	lines := listed(say, t, l, false)
+	if l.Rows > 0 && len(lines) > l.Rows {
+		lines = listed(say, t, l, true)
+	}
+	return lines
+}
+
+func listed(say Sayer, t ask.Items, l Look, tight bool) []string {
 	widest := 0
 	for _, i := range t.Of {
 		widest = max(widest, screen.Width(i.Word))
 	}
 	before := widest + 5
+	room := max(8, l.Columns-before)
 	var lines []string
 	for _, i := range t.Of {
-		text := say.Say(i.Label)
-		if i.Result != "" {
-			text = fmt.Sprintf("%s: %s", strings.TrimSuffix(text, "."), say.Say(ItemSo{i.Result, i.Remark}))
-		}
 		sign, known := itemSigns[i.Result]
 		if !known {
 			sign = painted{"?", ""}
 		}
-		for n, part := range screen.Wrap(screen.Clean(text), max(8, l.Columns-before)) {
+		for n, part := range screen.Wrap(itemText(say, i, room, tight), room) {
 			head := strings.Repeat(" ", before)
 			if n == 0 {
 				head = fmt.Sprintf(" %"+strconv.Itoa(widest)+"s %s  ", i.Word, sign.in(l))
@@ -63,4 +68,18 @@ func items(say Sayer, t ask.Items, l Look) []string {
 		}
 	}
 	return lines
+}
+
+// itemText is a line with its answer, which is kept where the line is cut to the room.
+func itemText(say Sayer, i ask.Item, room int, tight bool) string {
+	text := screen.Clean(say.Say(i.Label))
+	if i.Result == "" {
+		return text
+	}
+	text, so := strings.TrimSuffix(text, "."), screen.Clean(say.Say(ItemSo{i.Result, i.Remark}))
+	if tight {
+		so = screen.Cut(so, room/2)
+		text = screen.Cut(text, room-screen.Width(so)-2)
+	}
+	return text + ": " + so
 }

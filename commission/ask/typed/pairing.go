@@ -30,13 +30,12 @@ func Holder(p ask.Pairing) ask.Phrase {
 	return HeldBy{p.Device}
 }
 
-// pairingTexts are the address and what to know of it.
-func pairingTexts(say Sayer, p ask.Pairing) []string {
-	texts := []string{say.Say(AddressIs{p.Address})}
+// trust is what to know of an address.
+func trust(p ask.Pairing) ask.Phrase {
 	if p.Fingerprint == "" {
-		return append(texts, say.Say(UnencryptedHint))
+		return UnencryptedHint
 	}
-	return append(texts, say.Say(FingerprintIs{p.Fingerprint}))
+	return FingerprintIs{p.Fingerprint}
 }
 
 // Pairing is what a phone needs, as lines that fit the window: the code for its camera, the
@@ -47,29 +46,28 @@ func Pairing(say Sayer, p ask.Pairing, l Look) []string {
 	for _, line := range p.Code {
 		wide = max(wide, screen.Width(line))
 	}
-	texts := func(columns int) (lines []string) {
-		for _, t := range pairingTexts(say, p) {
+	wrapped := func(columns int, texts ...string) (lines []string) {
+		for _, t := range texts {
 			lines = append(lines, screen.Wrap(screen.Clean(t), columns)...)
 		}
 		return lines
 	}
+	texts := []string{say.Say(AddressIs{p.Address}), say.Say(trust(p))}
 	fits := func(lines []string) bool { return l.Rows == 0 || len(lines) <= l.Rows }
-	below := append(slices.Clone(p.Code), texts(l.Columns)...)
+	below := append(slices.Clone(p.Code), wrapped(l.Columns, texts...)...)
 	switch right := l.Columns - wide - gap; {
 	case wide <= l.Columns && fits(below):
 		return below
 	case right >= beside:
-		if lines := sideBySide(p.Code, texts(right), wide+gap); fits(lines) {
+		if lines := sideBySide(p.Code, wrapped(right, texts...), wide+gap); fits(lines) {
 			return lines
 		}
 	}
-	// The fingerprint can be looked up in another window; the address is needed.
-	address := screen.Wrap(screen.Clean(p.Address), l.Columns)
-	if lines := append(slices.Clone(p.Code), address...); wide <= l.Columns && fits(lines) {
+	// The fingerprint is left out before the address is.
+	if lines := append(slices.Clone(p.Code), wrapped(l.Columns, p.Address)...); wide <= l.Columns && fits(lines) {
 		return lines
 	}
-	lines := screen.Wrap(screen.Clean(say.Say(NoRoomHint)), l.Columns)
-	return append(lines, texts(l.Columns)...)
+	return wrapped(l.Columns, say.Say(NoRoomHint), p.Address, texts[1])
 }
 
 func sideBySide(left, right []string, at int) []string {
