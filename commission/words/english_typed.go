@@ -18,6 +18,7 @@ var englishHints = map[typed.Hint]string{
 	typed.PauseMeaning:    "pause",
 	typed.SpaceKey:        "space",
 	typed.ArrowsMeaning:   "arrows, then Enter",
+	typed.NothingChosen:   "(no answer yet)",
 	typed.ListHint: "rest: all that are open are as they should be; numbers, such as 2 5: these one by one; " +
 		"each: all one by one; leave: not now",
 	typed.AllHint:       "all shows the whole board",

@@ -293,18 +293,29 @@ func (o *Operator) withLibrary(ctx context.Context, prompt func(survey.AskOpt) e
 	return prompt(survey.WithStdio(keys, o.out, o.out))
 }
 
+// selectOne offers options as a list. Where the first is to leave, the list begins with a
+// line that is no answer: an Enter that nobody meant leaves nothing.
 func (o *Operator) selectOne(options []ask.Option, stdio survey.AskOpt) (string, error) {
 	var labels []string
+	none := 0
+	if len(options) > 0 && options[0].Label == ask.LeaveChoice {
+		labels, none = append(labels, o.say.Say(typed.NothingChosen)), 1
+	}
 	for _, option := range options {
 		labels = append(labels, screen.Cut(screen.Clean(o.say.Say(option.Label)), o.columns()-6))
 	}
 	var at int
 	err := survey.AskOne(&survey.Select{Message: o.say.Say(typed.ChoosePrompt), Options: labels, PageSize: 16,
-		Filter: func(string, string, int) bool { return true }}, &at, stdio)
+		Filter: func(string, string, int) bool { return true }}, &at, stdio, survey.WithValidator(func(v any) error {
+		if chosen, is := v.(core.OptionAnswer); is && chosen.Index < none {
+			return errors.New(o.say.Say(typed.ArrowsMeaning))
+		}
+		return nil
+	}))
 	if err != nil {
 		return "", err
 	}
-	return options[at].Word, nil
+	return options[at-none].Word, nil
 }
 
 // Columns is the width of the window that a file is shown in, 0 if it is none.

@@ -24,8 +24,9 @@ const (
 	PauseMeaning    Hint = "pause"  // of a key
 	SpaceKey        Hint = "space"  // name of a key
 	ArrowsMeaning   Hint = "arrows" // how a list is used
-	ListHint        Hint = "list"   // what is typed below a list of lines
-	AllHint         Hint = "all"    // how the whole board is shown
+	NothingChosen   Hint = "nothing-chosen"
+	ListHint        Hint = "list" // what is typed below a list of lines
+	AllHint         Hint = "all"  // how the whole board is shown
 	NotPairedHint   Hint = "not-paired"
 	NoRoomHint      Hint = "no-room"       // for a code
 	UnencryptedHint Hint = "unencrypted"   // an address
