@@ -190,12 +190,12 @@ func (b boarding) rows(zones []ask.BoardZone, whole bool) []string {
 		if before := names + nows + 4; b.Columns-before >= narrowest {
 			first := screen.Pad(screen.Cut(name, names), names) + "  " + now.in(b.Look) +
 				strings.Repeat(" ", nows-screen.Width(now.text)+2)
-			lines = append(lines, b.packed(b.detectors(z, whole), first, strings.Repeat(" ", before))...)
+			lines = append(lines, b.packed(b.detectors(z, whole, b.Columns-before), first, strings.Repeat(" ", before))...)
 			continue
 		}
 		room := b.Columns - screen.Width(now.text) - 2
 		lines = append(lines, screen.Cut(name, room)+"  "+now.in(b.Look))
-		lines = append(lines, b.packed(b.detectors(z, whole), indent, indent)...)
+		lines = append(lines, b.packed(b.detectors(z, whole, b.Columns-len(indent)), indent, indent)...)
 	}
 	return lines
 }
@@ -213,8 +213,9 @@ func (b boarding) now(z ask.BoardZone) painted {
 	return painted{screen.Clean(b.say.Say(ZoneNow{state})), coloursNow[state]}
 }
 
-// detectors are those of a zone; where not the whole is shown, the settled ones counted.
-func (b boarding) detectors(z ask.BoardZone, whole bool) []painted {
+// detectors are those of a zone, none wider than the room; where not the whole is shown,
+// the settled ones are counted.
+func (b boarding) detectors(z ask.BoardZone, whole bool, room int) []painted {
 	var all []painted
 	var rest []ask.BoardDetector
 	for _, d := range z.Detectors {
@@ -228,7 +229,7 @@ func (b boarding) detectors(z ask.BoardZone, whole bool) []painted {
 			text += " " + screen.Clean(d.Name)
 		}
 		// What it is called gives way before how it stands.
-		text = screen.Cut(text, max(8, b.Columns-len(indent)-screen.Width(how)-1))
+		text = screen.Cut(text, max(8, room-screen.Width(how)-1))
 		all = append(all, painted{text + " " + how, colours[d.Standing]})
 	}
 	return append(all, b.tallies([]ask.BoardZone{{Detectors: rest}})...)
