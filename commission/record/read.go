@@ -83,6 +83,14 @@ func (r *Record) TimeSimulated() bool {
 // Outcomes are the steps of the programme and what came of each.
 func (r *Record) Outcomes() []*Outcome { return slices.Clone(r.outcomes) }
 
+// Chosen is the open step that the technician went to by its name, nil for none.
+func (r *Record) Chosen() *Outcome {
+	if s := r.index[r.ahead]; s != nil && !s.settled {
+		return s
+	}
+	return nil
+}
+
 // Stage is what the technician chose last, "" for the programme's order.
 func (r *Record) Stage() programme.Stage { return r.stage }
 

@@ -302,7 +302,7 @@ func (r *Record) StateOf(address string) signal.State { return r.states[address]
 // Next is the first step to take: of the stage that the technician chose while
 // it has any, else in the programme's order. Nil when all are concluded.
 func (r *Record) Next() *Outcome {
-	if s := r.index[r.ahead]; s != nil && !s.settled {
+	if s := r.Chosen(); s != nil {
 		return s
 	}
 	if s := r.nextIn(r.stage); s != nil {

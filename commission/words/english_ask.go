@@ -13,7 +13,7 @@ import (
 // ofAsk says what questions and waits are about, and what helps with them.
 func (l English) ofAsk(p Phrase) (string, bool) {
 	for _, of := range []func(Phrase) string{l.matter, l.guardMatter, l.advice, l.choice, l.status, l.ofReadings,
-		l.sampledChoice} {
+		l.sampledChoice, l.ofLists} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -184,6 +184,17 @@ var englishKeys = map[ask.Key]string{
 	ask.Leave:       "leave this stage",
 	ask.Redo:        "take the last reading or answer again",
 	ask.Stopped:     "it stopped by itself",
+	ask.Quiet:       "silence it now",
+	ask.Count:       "count down to the cue",
+	ask.Roam:        "move freely, in any order",
+	ask.InOrder:     "go in order again",
+	ask.Touch:       "I operate it now",
+	ask.NotThat:     "wrong: it was not that one",
+	ask.RoomDone:    "end of this room: all of it was operated",
+	ask.TakeBack:    "take the questions back",
+	ask.ShowPairing: "pairing or board",
+	ask.ShowAll:     "all or what is open",
+	ask.NextPage:    "next page",
 	ask.Interrupted: "interrupted",
 	ask.Gone:        "gone",
 }
