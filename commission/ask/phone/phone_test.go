@@ -216,3 +216,14 @@ func (s *serving) watched(w ask.Watch) (<-chan ask.Pressed, ask.Watching) {
 	require.NoError(s.t, err)
 	return watching.Pressed(), watching
 }
+
+// clock compares the clocks once.
+func (c *client) clock(t testing.TB, device time.Duration) (i Instants) {
+	t.Helper()
+	data, err := json.Marshal(Clock{DeviceNS: int64(device)})
+	require.NoError(t, err)
+	w := c.do(http.MethodPost, "/clock", data, nil)
+	require.Equal(t, http.StatusOK, w.Code)
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &i))
+	return i
+}
