@@ -182,4 +182,3 @@ func (s streams) blackOnWhite(line string) string {
 	}
 	return "\x1b[38;5;16;48;5;231m" + line + "\x1b[0m"
 }
-
