@@ -60,6 +60,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	if takes {
 		s.give(of)
 	}
+	s.keep()
 	http.SetCookie(w, &http.Cookie{Name: s.cookie, Value: secret, Path: "/", HttpOnly: true, Secure: s.TLS,
 		SameSite: http.SameSiteStrictMode})
 	write(w, http.StatusOK, Paired{Role: role})
@@ -135,6 +136,7 @@ func (s *Server) give(to *session) {
 	s.publish(EventTaken, struct{}{})
 	s.publish(EventTalk, nil)
 	s.mu.Unlock()
+	s.keep()
 	if moved != nil {
 		moved(held)
 	}
