@@ -5,7 +5,7 @@
 import { state, chosen, drawnBy, changed, say, many } from './state.js';
 import { el, button, shape, fill, closeSheet } from './dom.js';
 import { begin, over, post, clock } from './link.js';
-import { keepKnown, compare, forget } from './clock.js';
+import { keepKnown, compare, exchanged } from './clock.js';
 import { kept, deliver } from './kept.js';
 import { unlock, result, speak, announce, stayAwake, audible } from './sound.js';
 import * as walk from './walk.js';
@@ -33,7 +33,8 @@ function taskScene() {
 
 function drawTask(main) {
 	const t = state.talk;
-	if (state.refused) return fill(main, el('h1', {}, say(state.refused + '-title')), el('p', {}, say(state.refused + '-help')),
+	if (state.refused) return fill(main, el('h1', {}, say(state.refused + '-title')),
+		el('p', {}, state.refused === 'gone' && state.last || say(state.refused + '-help')),
 		state.refused === 'gone' ? null : button(say('try-again'), () => location.reload(), { id: 'try-again' }));
 	if (walk.away() || t?.watch) return walk.draw(main);
 	if (t?.question) return questions.draw(main);
@@ -41,7 +42,9 @@ function drawTask(main) {
 		say(t ? 'nothing-help' : 'joining-help')));
 }
 
-let drawn = '', drawnTab = '';
+const BETWEEN = 600; // milliseconds between two talks that nobody has to see
+
+let drawn = '', drawnTab = '', since = 0;
 
 function draw() {
 	const t = state.talk;
@@ -55,6 +58,15 @@ function draw() {
 	walk.keepCount();
 	const tab = tabs[state.tab], scene = [state.tab, locked, tab.scene()].join();
 	drawBeside();
+	// Between one talk and the next, what stood last goes on standing for a moment.
+	const between = state.tab === 'task' && t && !t.question && !t.watch && !state.refused && !walk.away() && drawn;
+	if (!between) since = 0;
+	else since ||= Date.now();
+	document.body.classList.toggle('between', Boolean(between));
+	if (between && Date.now() - since < BETWEEN) {
+		setTimeout(changed, BETWEEN);
+		return;
+	}
 	if (scene === drawn) {
 		if (state.tab === 'task' && t?.watch) walk.update();
 		return;
@@ -153,12 +165,12 @@ function drawBeside() {
 			onclick: () => { unlock(); setTimeout(changed, 200); } }, say('touch-for-sound')));
 }
 
-// takeNotice takes what was told. What was told before this page was there is not spoken.
-function takeNotice(n, old) {
-	n.at = old ? 0 : Date.now();
+// takeNotice takes what was told. What was told before this page was there is not sounded.
+function takeNotice(n) {
+	n.at = n.past ? 0 : Date.now();
 	state.notices.unshift(n);
 	state.notices.length = Math.min(state.notices.length, NOTICES);
-	if (old) return;
+	if (n.past) return;
 	const urgent = n.weight === 'caution' || n.weight === 'alarm';
 	if (urgent) state.pressing = [n, ...state.pressing].slice(0, 4);
 	if (n.tone) {
@@ -182,12 +194,12 @@ function takeTalk(t) {
 	const w = t.watch;
 	if (w?.kind !== 'roam') state.aim = '';
 	if (t.question || w?.kind === 'operate') state.result = t.question ? state.result : null;
-	if (before && before.serial !== t.serial && t.holds) state.tab = 'task';
+	if (before && before.serial !== t.serial && t.holds && (t.question || w?.urgent)) state.tab = 'task';
 	if (w?.speaks && t.holds && spoken !== t.serial) speak(w.speaks);
 	spoken = t.serial;
 }
 
-function take(name, value, old) {
+function take(name, value) {
 	switch (name) {
 	case 'talk':
 		takeTalk(value);
@@ -197,7 +209,7 @@ function take(name, value, old) {
 		if (value.serial === state.talk?.serial) state.status = value.text;
 		break;
 	case 'notice':
-		takeNotice(value, old);
+		takeNotice(value);
 		break;
 	case 'board':
 		state.board = value;
@@ -209,8 +221,12 @@ function take(name, value, old) {
 	case 'taken':
 		announce(say('taken'));
 		break;
+	case 'beat': // the program knows by the answer that this phone is there
+		exchanged();
+		return;
 	case 'gone':
 		state.refused = 'gone';
+		state.last = value?.text ?? '';
 		over();
 	}
 	changed();
@@ -268,7 +284,6 @@ function touched() {
 	setTimeout(changed, 300);
 }
 
-addEventListener('pageshow', (e) => e.persisted && forget());
 $('sheet').addEventListener('close', () => $('sheet').replaceChildren());
 start();
 

@@ -6,6 +6,7 @@ export const state = {
 	online: false,
 	lostAt: 0, // Date.now() when the network went, 0 while it is there
 	refused: '', // why this page has no visit: unpaired, gone
+	last: '', // the last word of a visit that is gone
 	talk: null,
 	board: null,
 	status: '',

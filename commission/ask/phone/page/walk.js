@@ -211,7 +211,6 @@ function drawOperate(main, w) {
 		el('div', { class: 'waiting' }, shape('listening'), el('div', {}, el('p', { class: 'aside' }, say(
 			w.kind === 'restore' ? 'waits-rest' : 'waits-active')), el('p', { id: 'status', class: 'status' }, state.status))),
 		others(w), holds() && has(w, 'indicated') | has(w, 'at-rest') ? el('div', { class: 'panel' }, indications(w)) : null);
-	if (!d) main.querySelector('h1')?.remove();
 }
 
 // drawRoam is the walk in one's own order.
