@@ -40,7 +40,7 @@ export function whereAway() {
 export function scene() {
 	const t = state.talk, w = t?.watch;
 	if (away()) return ['away', whereAway()?.point, kept().length, chosen.way, Boolean(bounds()), counting.phase].join();
-	return ['watch', t?.serial, holds(), chosen.way, w?.kind === 'ready' || w?.kind === 'roam' ? Boolean(bounds()) : '',
+	return ['watch', t?.serial, Boolean(state.board), holds(), chosen.way, w?.kind === 'ready' || w?.kind === 'roam' ? Boolean(bounds()) : '',
 		counting.phase, state.aim, state.busy, kept().length].join();
 }
 
@@ -103,7 +103,8 @@ function agreement() {
 // place says where to go.
 function place(point, title) {
 	const d = detector(point);
-	if (!d) return [el('div', { class: 'where' }, point && el('span', { class: 'point' }, point)), el('h1', {}, title)];
+	if (!d) return [point && el('p', { class: 'where' }, el('span', { class: 'point' }, point)),
+		title && el('h1', { tabindex: '-1' }, title)];
 	return [
 		el('div', { class: 'where' }, el('span', { class: 'point' }, d.point), el('span', { class: 'zone' }, d.zone.name)),
 		el('h1', { tabindex: '-1' }, d.name),
