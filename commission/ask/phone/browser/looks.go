@@ -64,7 +64,7 @@ func (p *Phone) Small() []string {
 	p.t.Helper()
 	return Eval[[]string](p, `[...document.querySelectorAll('button, input, select, a, [role=button]')].filter((e) => {
 		const b = e.getBoundingClientRect();
-		return b.width && b.height && (b.width < 43.9 || b.height < 43.9);
+		return b.width > 1 && b.height > 1 && (b.width < 43.9 || b.height < 43.9);
 	}).map((e) => { const b = e.getBoundingClientRect(); return e.outerHTML.slice(0, 120) + ' ' + b.width + '×' + b.height; })`)
 }
 

@@ -1,7 +1,7 @@
 // What a technician chooses, who holds the questions, and the customer's turn.
 
 import { state, chosen, choose, changed, say, many, holds, randomKey } from './state.js';
-import { el, button, segments, labelled, fill, sheet, closeSheet } from './dom.js';
+import { el, button, segments, labelled, fill, heading, sheet, closeSheet } from './dom.js';
 import { post } from './link.js';
 import { halfWidth } from './clock.js';
 import { kept } from './kept.js';
@@ -15,7 +15,7 @@ const onOff = () => [['on', say('on')], ['off', say('off')]];
 
 export function draw(main) {
 	const half = halfWidth(), about = state.talk?.watch?.subject || state.talk?.question?.subject;
-	fill(main, el('h1', { tabindex: '-1' }, say('more-title')),
+	fill(main, heading(say('more-title')),
 		el('section', {}, el('h2', {}, say('more-sound')),
 			el('p', { class: 'label' }, say('more-tones')),
 			segments(say('more-tones'), onOff(), chosen.sound ? 'on' : 'off', (w) => choose('sound', w === 'on')),

@@ -3,7 +3,7 @@
 // being typed or touched goes away.
 
 import { state, chosen, drawnBy, changed, say, many } from './state.js';
-import { el, button, shape, fill, closeSheet } from './dom.js';
+import { el, button, shape, fill, heading, tight, closeSheet } from './dom.js';
 import { begin, over, post, clock } from './link.js';
 import { keepKnown, compare, exchanged } from './clock.js';
 import { kept, deliver } from './kept.js';
@@ -33,16 +33,16 @@ function taskScene() {
 
 function drawTask(main) {
 	const t = state.talk;
-	if (state.refused) return fill(main, el('h1', {}, say(state.refused + '-title')),
+	if (state.refused) return fill(main, heading(say(state.refused + '-title')),
 		el('p', {}, state.refused === 'gone' && state.last || say(state.refused + '-help')),
 		state.refused === 'gone' ? null : button(say('try-again'), () => location.reload(), { id: 'try-again' }));
 	if (walk.away() || t?.watch) return walk.draw(main);
 	if (t?.question) return questions.draw(main);
-	fill(main, el('h1', {}, say(t ? 'nothing-title' : 'joining-title')), el('p', { class: 'help' },
+	fill(main, heading(say(t ? 'nothing-title' : 'joining-title')), el('p', { class: 'help' },
 		say(t ? 'nothing-help' : 'joining-help')));
 }
 
-const BETWEEN = 600; // milliseconds between two talks that nobody has to see
+const LINGERS = 3000, BETWEEN = 600; // milliseconds between two talks that nobody has to see
 
 let drawn = '', drawnTab = '', since = 0;
 
@@ -74,6 +74,7 @@ function draw() {
 	const focused = document.activeElement?.id, top = drawnTab === state.tab && state.tab !== 'task' ? scrollY : 0;
 	drawn = scene;
 	tab.draw($('scene'));
+	fill($('panel'), $('scene').querySelector('.panel'));
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
 	drawnTab = state.tab;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
@@ -94,7 +95,7 @@ function drawHead() {
 	const bar = b?.all ? el('progress', { max: b.all, value: done, 'aria-label': b.progress }) : null;
 	fill(head,
 		el('div', { class: 'title' }, el('b', {}, b?.site ?? 'loopwitness'), el('span', { class: 'net ' + (state.online ? 'on' : 'off') },
-			shape(state.online ? 'rest' : 'trouble'), el('span', {}, say(state.online ? 'net-on' : 'net-off')))),
+			shape(state.online ? 'rest' : 'trouble'), el('span', { class: state.online ? 'unseen' : null }, say(state.online ? 'net-on' : 'net-off')))),
 		b && el('p', { class: 'stage' }, [b.visit, b.stage, b.progress].filter(Boolean).join(' · ')), bar,
 		el('div', { id: 'strips' }, ...strips()));
 }
@@ -144,9 +145,12 @@ function drawBeside() {
 	const main = $('main');
 	if (!$('scene')) fill(main, el('div', { id: 'beside' }), el('div', { id: 'scene' }));
 	const beside = $('beside'), task = state.tab === 'task' && !state.refused, last = state.notices[0];
-	const roams = state.talk?.watch?.kind === 'roam' && !walk.away();
-	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams,
-		chosen.sound && !audible(), Boolean(state.talk)]);
+	const roams = state.talk?.watch?.kind === 'roam' && !walk.away(), walks = Boolean(state.talk?.watch?.kind) && state.talk.holds;
+	// The last thing told stands until what is asked has changed.
+	const fresh = last && !last.past && !last.tone && last.at > state.began - LINGERS && last.weight !== 'heading' &&
+		!state.pressing.includes(last) && state.talk?.role !== 'customer';
+	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams, fresh, walks,
+		chosen.sound && !audible()]);
 	if (!differs(beside, key)) return;
 	const r = state.result;
 	fill(beside,
@@ -158,10 +162,9 @@ function drawBeside() {
 		state.error && el('div', { class: 'card refused', role: 'alert', id: 'error' }, shape('failed'), el('p', {},
 			state.texts[state.error] ?? state.error)),
 		task && r && !roams && el('div', { class: 'card result ' + r.tone, id: 'result' }, shape(r.tone === 'good' ? 'proved' : 'failed'),
-			el('div', {}, r.large && el('p', { class: 'figure' }, r.large), el('p', { class: 'says' }, r.text))),
-		task && last && !last.tone && !state.pressing.includes(last) && last.weight !== 'heading' && last.text !== r?.text &&
-			el('p', { class: 'last', id: 'last' }, last.text),
-		task && state.talk && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
+			el('div', {}, r.large && el('p', { class: 'figure' }, tight(r.large)), el('p', { class: 'says' }, tight(r.text)))),
+		task && fresh && el('p', { class: 'last', id: 'last' }, tight(last.text)),
+		task && walks && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
 			onclick: () => { unlock(); setTimeout(changed, 200); } }, say('touch-for-sound')));
 }
 
@@ -190,6 +193,7 @@ function takeTalk(t) {
 	if (before?.serial === t.serial && before.role === t.role && before.holds === t.holds) return;
 	state.status = '';
 	state.error = '';
+	if (t.serial) state.began = Date.now();
 	if (before?.role !== t.role) closeSheet();
 	const w = t.watch;
 	if (w?.kind !== 'roam') state.aim = '';

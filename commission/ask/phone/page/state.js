@@ -13,6 +13,7 @@ export const state = {
 	notices: [], // the newest first: {weight, text, tone, large, at}
 	result: null, // the last notice with a tone
 	pressing: [], // cautions and alarms that were not yet understood
+	began: 0, // Date.now() when what stands began
 	error: '', // why the last answer was not taken, as a sentence
 	busy: false, // an answer is on its way
 	tab: 'task',
