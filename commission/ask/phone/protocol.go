@@ -123,6 +123,7 @@ type Watch struct {
 	ID      string   `json:"id"`
 	Kind    string   `json:"kind,omitempty"`
 	Point   string   `json:"point,omitempty"`
+	Half    string   `json:"half,omitempty"` // what is done with the detector: operate or restore
 	Title   string   `json:"title"`
 	Lines   []string `json:"lines,omitempty"`
 	Keys    []Key    `json:"keys"`

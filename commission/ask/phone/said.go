@@ -8,6 +8,7 @@ import (
 	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 // talkFor is what stands, as a phone is told it. The lock is held.
@@ -123,7 +124,8 @@ func (s *Server) takes(t ask.Takes) Takes {
 
 // watch says a wait.
 func (s *Server) watch(w ask.Watch) *Watch {
-	said := &Watch{ID: w.ID, Kind: kindOf(w), Title: s.say.Say(w.Title), Urgent: w.Urgent, Subject: subject(w.Step)}
+	said := &Watch{ID: w.ID, Kind: kindOf(w), Title: s.say.Say(w.Title), Urgent: w.Urgent, Subject: subject(w.Step),
+		Half: string(w.Cue)}
 	if p, is := pointOf(w.Step); is && said.Kind != "" {
 		said.Point = p
 	}
@@ -171,6 +173,7 @@ func (s *Server) notice(n ask.Notice) Notice {
 	switch n := n.(type) {
 	case ask.Proved:
 		said.Tone = "good"
+		said.Large = s.say.Say(words.Quantity{Value: n.Reported.Seconds(), Decimals: 2, In: words.Second})
 		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: record.Proved})
 	case ask.TrialShown:
 		said.Tone = "bad"

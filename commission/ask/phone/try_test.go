@@ -32,7 +32,7 @@ func TestTry(t *testing.T) {
 	l, err := net.Listen("tcp", *try)
 	require.NoError(t, err)
 	s, tokens := New(Config{Language: words.English{}, Hosts: []string{l.Addr().String()}, Terminal: true,
-		Texts: map[string]string{}})
+		Texts: words.PageTexts(words.English{})})
 	defer func() { _ = s.Open(l, nil).Close(ask.PhonePageOver{}) }()
 	fmt.Printf("technician: http://%s/#%s\nonlooker:   http://%s/#%s\n", l.Addr(), tokens.Technician, l.Addr(), tokens.Onlooker)
 	s.Serve(ask.OutOfTurn{

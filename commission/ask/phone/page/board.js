@@ -1,7 +1,7 @@
 // The board: every zone and detector, in words and in shapes; and what was told.
 
 import { state, changed, say, holds } from './state.js';
-import { el, shape, segments, fill } from './dom.js';
+import { el, shape, segments, fill, heading, tight } from './dom.js';
 import { send, away } from './walk.js';
 import { isKept } from './kept.js';
 
@@ -33,7 +33,7 @@ export function draw(main) {
 	const b = state.board;
 	if (!b) return fill(main, el('p', {}, say('board-none')));
 	const how = mayGo();
-	fill(main, el('h1', { tabindex: '-1' }, say('board-title')),
+	fill(main, heading(say('board-title')),
 		segments(say('board-which'), [['all', say('board-all')], ['open', say('board-open')], ['failed', say('board-failed')]],
 			state.roomy, (word) => { state.roomy = word; changed(); }),
 		how && el('p', { class: 'help' }, say('board-go-' + how)),
@@ -45,7 +45,7 @@ function zone(z, how) {
 	const all = (z.detectors ?? []).filter(shows);
 	if (!all.length && (state.roomy !== 'all' || z.detectors?.length)) return null;
 	return el('section', { class: 'zone', id: 'zone-' + z.number },
-		el('h2', {}, el('span', { class: 'number' }, String(z.number)), el('span', { class: 'zone-name' }, z.name)),
+		el('h2', {}, z.name),
 		el('p', { class: 'zone-says' }, shape(STATES[z.state] ?? 'unknown'),
 			el('span', {}, [z.says, z.area, z.kind].filter(Boolean).join(' · '))),
 		el('ul', {}, all.map((d) => el('li', {}, row(d, how)))));
@@ -75,11 +75,11 @@ export const toldScene = () => ['told', state.notices.length, state.notices[0]?.
 const signs = { good: 'proved', bad: 'failed' };
 
 export function drawTold(main) {
-	fill(main, el('h1', { tabindex: '-1' }, say('told-title')),
-		state.notices.length ? el('ol', { class: 'told', id: 'told' }, state.notices.map((n) => el('li', { class: n.weight },
+	fill(main, heading(say('told-title')),
+		state.notices.length ? el('ol', { class: 'told', id: 'told' }, state.notices.map((n) => el('li', { class: 'weight-' + n.weight },
 			shape(signs[n.tone] ?? (n.weight === 'alarm' || n.weight === 'caution' ? 'trouble' : 'said')),
-			el('div', { class: 'item-text' }, el('span', { class: 'label' }, n.text),
-				n.at && el('span', { class: 'says' }, new Date(n.at).toLocaleTimeString()))))) :
+			el('div', { class: 'item-text' }, el('span', { class: 'label' }, tight(n.text)),
+				Boolean(n.at) && el('span', { class: 'says' }, new Date(n.at).toLocaleTimeString()))))) :
 			el('p', { class: 'help' }, say('told-none')));
 }
 

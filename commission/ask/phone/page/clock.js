@@ -28,7 +28,7 @@ const grain = (() => {
 export function bounds(at = performance.now()) {
 	if (!known || known.count < LEAST || Date.now() - lastWall > GAP) return null;
 	const more = Math.abs(at - known.at) * PPM;
-	return { least: known.least - more, most: known.most + more, run: known.run };
+	return { least: known.least - more, most: known.most + more };
 }
 
 export const halfWidth = () => {
@@ -46,13 +46,10 @@ export function forget() {
 // tap is the instant of an event of this page, with the bounds known for it.
 export function tap(stamp, by) {
 	const b = bounds(stamp);
-	const whole = { device_nanosecond: Math.round(stamp * 1e6), least_nanosecond: 0, most_nanosecond: 0, by };
+	const whole = { device_nanosecond: Math.round(stamp * 1e6), least_nanosecond: 0, most_nanosecond: 0, by, run: known?.run ?? '' };
 	if (!b) return { ...whole, unknown: true };
 	return { ...whole, least_nanosecond: Math.floor(b.least * 1e6), most_nanosecond: Math.ceil(b.most * 1e6) };
 }
-
-// run names the program's clock that bounds belong to: it is another after a restart.
-export const run = () => known?.run ?? '';
 
 // instant is when an event happened, by this page's clock.
 export function instant(event) {
@@ -60,6 +57,7 @@ export function instant(event) {
 	return stamp > now - 10e3 && stamp <= now + 1 ? stamp : now;
 }
 
+// take takes what one exchange says. Bounds of another run of the program are forgotten.
 function take(t0, t3, { came_nanosecond: came, sent_nanosecond: sent, run = '' }) {
 	let least = sent / 1e6 - t3 - grain, most = came / 1e6 - t0 + grain, count = 1;
 	if (known && known.run === run) {
@@ -68,6 +66,16 @@ function take(t0, t3, { came_nanosecond: came, sent_nanosecond: sent, run = '' }
 		if (l <= m) [least, most, count] = [l, m, known.count + 1]; // else one of the clocks was set: anew
 	}
 	known = { least, most, count, at: t3, run };
+}
+
+// exchanged makes one exchange, and tells whether anything came back.
+export async function exchanged() {
+	const t0 = performance.now(), wall = Date.now();
+	const came = await exchange?.(Math.round(t0 * 1e6));
+	const t3 = performance.now();
+	// One over which the page slept bounds nothing.
+	if (came && Math.abs(Date.now() - wall - (t3 - t0)) < 250) take(t0, t3, came);
+	return Boolean(came);
 }
 
 // compare makes the exchanges of one comparison. ask posts /clock and resolves to what came
@@ -81,15 +89,7 @@ export async function compare() {
 	const before = known;
 	do {
 		again = false;
-		for (let i = 0; i < EXCHANGES && exchange; i++) {
-			const t0 = performance.now(), wall = Date.now();
-			const came = await exchange(Math.round(t0 * 1e6));
-			const t3 = performance.now();
-			if (!came) break;
-			// An exchange over which the page slept bounds nothing.
-			if (Math.abs(Date.now() - wall - (t3 - t0)) < 250) take(t0, t3, came);
-			if (again) break;
-		}
+		for (let i = 0; i < EXCHANGES && exchange && !again; i++) if (!await exchanged()) break;
 	} while (again);
 	comparing = false;
 	compared = Date.now();

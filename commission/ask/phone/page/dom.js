@@ -25,6 +25,13 @@ export function el(tag, attributes, ...children) {
 // shape is a sign that says nothing to a screen reader: words stand beside it.
 export const shape = (kind) => el('span', { class: 'shape ' + kind, 'aria-hidden': 'true' });
 
+// heading is what a screen is about. A long one is set smaller.
+export const heading = (text, attributes) => el('h1', { tabindex: '-1', class: String(text).length > 70 ? 'long' : null,
+	...attributes }, text);
+
+// tight keeps a number and its unit on one line.
+export const tight = (text) => text.replace(/(\d) (?=\p{L}{1,3}\b)/gu, '$1\u00a0');
+
 export const button = (text, onclick, attributes) => el('button', { type: 'button', onclick, ...attributes }, text);
 
 export function fill(parent, ...children) {

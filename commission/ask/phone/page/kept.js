@@ -3,11 +3,10 @@
 
 import { state, changed, randomKey, holds } from './state.js';
 import { once, lost } from './link.js';
-import { run } from './clock.js';
 
-const STORE = 'lw-taps', AT_ONCE = 4000, LATER = 8000;
+const STORE = 'lw-taps', AT_ONCE = 4000, LATER = 30e3; // the program waits 20 s for its turn
 
-// Each is {key, serial, press, tap, expects, to, at, run, visit, tried, jumped}.
+// Each is {key, serial, press, tap, expects, to, at, visit, tried, jumped, again}.
 let taps = [];
 let sending = false;
 
@@ -27,7 +26,7 @@ export const isKept = (point) => taps.some((t) => t.expects === point);
 // press gives a cue, or says what the controller shows, with its instant.
 export function press(word, tap, { expects, to } = {}) {
 	taps.push({ key: randomKey(), serial: state.online ? state.talk?.serial ?? 0 : 0, press: word, tap, expects, to,
-		at: Date.now(), run: run(), visit: visit() });
+		at: Date.now(), visit: visit() });
 	save();
 	changed();
 	deliver();
@@ -58,14 +57,13 @@ function dropStrangers() {
 async function first(t) {
 	if (!t.tried && !due(t)) return false;
 	if (!t.tried && t.press === 'ready' && t.expects && t.expects !== state.talk.watch.point) return goThere(t);
-	const fresh = t.serial !== 0 && t.serial === state.talk?.serial;
+	const serial = state.talk?.serial ?? 0, fresh = t.serial !== 0 && t.serial === serial;
+	if (t.press !== 'ready' && t.press !== 'touch') t.serial = serial; // it is for what stands
 	t.tried = true;
 	save();
 	const taken = await once('/press', said(t, fresh), fresh ? AT_ONCE : LATER);
-	if (!taken) {
-		lost();
-		return false;
-	}
+	if (!taken) lost();
+	if (!taken || taken.later) return false;
 	if (taken.ok) {
 		state.error = '';
 		drop(t);
@@ -109,14 +107,11 @@ async function goThere(t) {
 }
 
 function said(t, fresh) {
-	const stranger = t.run !== run() && run() !== ''; // of a clock that is gone
-	const held = Math.max(0, Date.now() - t.at) * 1e6;
-	const timed = (tap, of) => tap && { ...tap, unknown: tap.unknown || of.run !== run() && run() !== '' || undefined };
 	const next = taps.slice(taps.indexOf(t) + 1).find((later) => later.press === 'ready' || later.press === 'touch');
-	const tap = timed(t.tap, t);
-	if (tap && !fresh) tap.held_nanosecond = held;
-	return { key: t.key, serial: fresh ? t.serial : 0, press: t.press, tap, expects: t.expects || undefined,
-		to: t.to || undefined, until: next && !stranger ? timed(next.tap, next) : undefined };
+	const tap = fresh ? t.tap : { ...t.tap, held_nanosecond: Math.max(0, Date.now() - t.at) * 1e6 };
+	const ofWatch = t.press !== 'ready' && t.press !== 'touch';
+	return { key: t.key, serial: fresh || ofWatch ? t.serial : 0, press: t.press, tap, expects: t.expects || undefined,
+		to: t.to || undefined, until: next?.tap };
 }
 
 function drop(t) {

@@ -4,11 +4,11 @@ import { state, changed, randomKey } from './state.js';
 
 const SILENCE = 12e3, PATIENCE = 8e3, TRIES = 20;
 
-let source = null, last = 0, heard = 0, opened = 0, reopening = 0, failures = 0;
+let source = null, last = 0, heard = 0, reopening = 0, failures = 0;
 let take = () => {}, whenBack = () => {};
 
-// begin opens the stream; event(name, value, old) is called for each event, old where it is
-// from before this page was there; back when the network is there again.
+// begin opens the stream; event(name, value) is called for each event, back when the network
+// is there again.
 export function begin(event, back) {
 	take = event;
 	whenBack = back;
@@ -28,8 +28,7 @@ export function open() {
 	clearTimeout(reopening);
 	source?.close();
 	const mine = source = new EventSource('/events?after=' + last);
-	const fresh = last === 0;
-	heard = opened = Date.now();
+	heard = Date.now();
 	mine.onerror = () => {
 		if (mine !== source) return;
 		mine.close();
@@ -41,9 +40,8 @@ export function open() {
 			heard = Date.now();
 			failures = 0;
 			found();
-			if (name === 'beat') return;
-			last = Number(e.lastEventId) || last;
-			take(name, e.data ? JSON.parse(e.data) : null, fresh && Date.now() - opened < 1000);
+			if (name !== 'beat') last = Number(e.lastEventId) || last;
+			take(name, e.data ? JSON.parse(e.data) : null);
 		});
 	}
 }
@@ -105,8 +103,8 @@ export async function once(path, body, patience = PATIENCE) {
 		const blob = body instanceof Blob;
 		const r = await fetch(path, { method: 'POST', body: blob ? body : JSON.stringify(body),
 			headers: blob ? { 'Content-Type': body.type || 'application/octet-stream' } : json, signal: stop.signal });
-		if (r.status >= 500) return null;
-		return { ...await r.json().catch(() => ({})), status: r.status };
+		const taken = { ...await r.json().catch(() => ({})), status: r.status };
+		return taken.status < 500 || taken.later ? taken : null;
 	} catch {
 		return null;
 	} finally {
@@ -120,8 +118,8 @@ export async function post(path, body, patience) {
 	body = body instanceof Blob ? body : { key: randomKey(), ...body };
 	for (let i = 0; i < TRIES; i++) {
 		const taken = await once(path, body, patience);
-		if (taken) return taken;
-		lost();
+		if (taken && !taken.later) return taken;
+		if (!taken) lost();
 		await new Promise((r) => setTimeout(r, Math.min(4000, 250 * 2 ** i)));
 	}
 	return { lost: true };

@@ -1,7 +1,7 @@
 // What a technician chooses, who holds the questions, and the customer's turn.
 
 import { state, chosen, choose, changed, say, many, holds, randomKey } from './state.js';
-import { el, button, segments, labelled, fill, sheet, closeSheet } from './dom.js';
+import { el, button, segments, labelled, fill, heading, sheet, closeSheet } from './dom.js';
 import { post } from './link.js';
 import { halfWidth } from './clock.js';
 import { kept } from './kept.js';
@@ -15,7 +15,7 @@ const onOff = () => [['on', say('on')], ['off', say('off')]];
 
 export function draw(main) {
 	const half = halfWidth(), about = state.talk?.watch?.subject || state.talk?.question?.subject;
-	fill(main, el('h1', { tabindex: '-1' }, say('more-title')),
+	fill(main, heading(say('more-title')),
 		el('section', {}, el('h2', {}, say('more-sound')),
 			el('p', { class: 'label' }, say('more-tones')),
 			segments(say('more-tones'), onOff(), chosen.sound ? 'on' : 'off', (w) => choose('sound', w === 'on')),
@@ -29,6 +29,7 @@ export function draw(main) {
 				button(say('give-back'), giveBack, { id: 'give-back', class: 'wide' }) :
 				button(say('hold'), hold, { id: 'hold-more', class: 'wide' })),
 			about && state.talk?.role === 'technician' && photoButton(about)),
+		holds() && el('section', {}, el('h2', {}, say('more-visit')), button(say('pause'), pause, { id: 'pause', class: 'wide' })),
 		el('section', {}, el('h2', {}, say('more-state')), el('ul', { class: 'lines' },
 			el('li', {}, say(state.online ? 'online' : 'offline')),
 			el('li', {}, kept().length ? many('kept', kept().length) : say('kept-none')),
@@ -55,6 +56,13 @@ export async function hold() {
 function giveBack() {
 	sheet(say('give-back'), el('p', {}, say('give-back-sure')),
 		button(say('give-back'), async () => said(await post('/hold', { give: true })), { class: 'main', id: 'sure' }),
+		button(say('hold-not'), closeSheet, { id: 'close' }));
+}
+
+function pause() {
+	sheet(say('pause'), el('p', {}, say('pause-sure')),
+		button(say('pause'), async () => said(await post('/press', { serial: state.talk.serial, press: 'interrupted' })),
+			{ class: 'main', id: 'sure' }),
 		button(say('hold-not'), closeSheet, { id: 'close' }));
 }
 

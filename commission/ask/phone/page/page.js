@@ -3,9 +3,9 @@
 // being typed or touched goes away.
 
 import { state, chosen, drawnBy, changed, say, many } from './state.js';
-import { el, button, shape, fill, closeSheet } from './dom.js';
+import { el, button, shape, fill, heading, tight, closeSheet } from './dom.js';
 import { begin, over, post, clock } from './link.js';
-import { keepKnown, compare, forget } from './clock.js';
+import { keepKnown, compare, exchanged } from './clock.js';
 import { kept, deliver } from './kept.js';
 import { unlock, result, speak, announce, stayAwake, audible } from './sound.js';
 import * as walk from './walk.js';
@@ -33,15 +33,18 @@ function taskScene() {
 
 function drawTask(main) {
 	const t = state.talk;
-	if (state.refused) return fill(main, el('h1', {}, say(state.refused + '-title')), el('p', {}, say(state.refused + '-help')),
+	if (state.refused) return fill(main, heading(say(state.refused + '-title')),
+		el('p', {}, state.refused === 'gone' && state.last || say(state.refused + '-help')),
 		state.refused === 'gone' ? null : button(say('try-again'), () => location.reload(), { id: 'try-again' }));
 	if (walk.away() || t?.watch) return walk.draw(main);
 	if (t?.question) return questions.draw(main);
-	fill(main, el('h1', {}, say(t ? 'nothing-title' : 'joining-title')), el('p', { class: 'help' },
+	fill(main, heading(say(t ? 'nothing-title' : 'joining-title')), el('p', { class: 'help' },
 		say(t ? 'nothing-help' : 'joining-help')));
 }
 
-let drawn = '', drawnTab = '';
+const LINGERS = 3000, BETWEEN = 600; // milliseconds between two talks that nobody has to see
+
+let drawn = '', drawnTab = '', since = 0;
 
 function draw() {
 	const t = state.talk;
@@ -55,6 +58,15 @@ function draw() {
 	walk.keepCount();
 	const tab = tabs[state.tab], scene = [state.tab, locked, tab.scene()].join();
 	drawBeside();
+	// Between one talk and the next, what stood last goes on standing for a moment.
+	const between = state.tab === 'task' && t && !t.question && !t.watch && !state.refused && !walk.away() && drawn;
+	if (!between) since = 0;
+	else since ||= Date.now();
+	document.body.classList.toggle('between', Boolean(between));
+	if (between && Date.now() - since < BETWEEN) {
+		setTimeout(changed, BETWEEN);
+		return;
+	}
 	if (scene === drawn) {
 		if (state.tab === 'task' && t?.watch) walk.update();
 		return;
@@ -62,6 +74,7 @@ function draw() {
 	const focused = document.activeElement?.id, top = drawnTab === state.tab && state.tab !== 'task' ? scrollY : 0;
 	drawn = scene;
 	tab.draw($('scene'));
+	fill($('panel'), $('scene').querySelector('.panel'));
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
 	drawnTab = state.tab;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
@@ -82,7 +95,7 @@ function drawHead() {
 	const bar = b?.all ? el('progress', { max: b.all, value: done, 'aria-label': b.progress }) : null;
 	fill(head,
 		el('div', { class: 'title' }, el('b', {}, b?.site ?? 'loopwitness'), el('span', { class: 'net ' + (state.online ? 'on' : 'off') },
-			shape(state.online ? 'rest' : 'trouble'), el('span', {}, say(state.online ? 'net-on' : 'net-off')))),
+			shape(state.online ? 'rest' : 'trouble'), el('span', { class: state.online ? 'unseen' : null }, say(state.online ? 'net-on' : 'net-off')))),
 		b && el('p', { class: 'stage' }, [b.visit, b.stage, b.progress].filter(Boolean).join(' · ')), bar,
 		el('div', { id: 'strips' }, ...strips()));
 }
@@ -132,9 +145,12 @@ function drawBeside() {
 	const main = $('main');
 	if (!$('scene')) fill(main, el('div', { id: 'beside' }), el('div', { id: 'scene' }));
 	const beside = $('beside'), task = state.tab === 'task' && !state.refused, last = state.notices[0];
-	const roams = state.talk?.watch?.kind === 'roam' && !walk.away();
-	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams,
-		chosen.sound && !audible(), Boolean(state.talk)]);
+	const roams = state.talk?.watch?.kind === 'roam' && !walk.away(), walks = Boolean(state.talk?.watch?.kind) && state.talk.holds;
+	// The last thing told stands until what is asked has changed.
+	const fresh = last && !last.past && !last.tone && last.at > state.began - LINGERS && last.weight !== 'heading' &&
+		!state.pressing.includes(last) && state.talk?.role !== 'customer';
+	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams, fresh, walks,
+		chosen.sound && !audible()]);
 	if (!differs(beside, key)) return;
 	const r = state.result;
 	fill(beside,
@@ -146,19 +162,18 @@ function drawBeside() {
 		state.error && el('div', { class: 'card refused', role: 'alert', id: 'error' }, shape('failed'), el('p', {},
 			state.texts[state.error] ?? state.error)),
 		task && r && !roams && el('div', { class: 'card result ' + r.tone, id: 'result' }, shape(r.tone === 'good' ? 'proved' : 'failed'),
-			el('div', {}, r.large && el('p', { class: 'figure' }, r.large), el('p', { class: 'says' }, r.text))),
-		task && last && !last.tone && !state.pressing.includes(last) && last.weight !== 'heading' && last.text !== r?.text &&
-			el('p', { class: 'last', id: 'last' }, last.text),
-		task && state.talk && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
+			el('div', {}, r.large && el('p', { class: 'figure' }, tight(r.large)), el('p', { class: 'says' }, tight(r.text)))),
+		task && fresh && el('p', { class: 'last', id: 'last' }, tight(last.text)),
+		task && walks && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
 			onclick: () => { unlock(); setTimeout(changed, 200); } }, say('touch-for-sound')));
 }
 
-// takeNotice takes what was told. What was told before this page was there is not spoken.
-function takeNotice(n, old) {
-	n.at = old ? 0 : Date.now();
+// takeNotice takes what was told. What was told before this page was there is not sounded.
+function takeNotice(n) {
+	n.at = n.past ? 0 : Date.now();
 	state.notices.unshift(n);
 	state.notices.length = Math.min(state.notices.length, NOTICES);
-	if (old) return;
+	if (n.past) return;
 	const urgent = n.weight === 'caution' || n.weight === 'alarm';
 	if (urgent) state.pressing = [n, ...state.pressing].slice(0, 4);
 	if (n.tone) {
@@ -178,16 +193,17 @@ function takeTalk(t) {
 	if (before?.serial === t.serial && before.role === t.role && before.holds === t.holds) return;
 	state.status = '';
 	state.error = '';
+	if (t.serial) state.began = Date.now();
 	if (before?.role !== t.role) closeSheet();
 	const w = t.watch;
 	if (w?.kind !== 'roam') state.aim = '';
 	if (t.question || w?.kind === 'operate') state.result = t.question ? state.result : null;
-	if (before && before.serial !== t.serial && t.holds) state.tab = 'task';
+	if (before && before.serial !== t.serial && t.holds && (t.question || w?.urgent)) state.tab = 'task';
 	if (w?.speaks && t.holds && spoken !== t.serial) speak(w.speaks);
 	spoken = t.serial;
 }
 
-function take(name, value, old) {
+function take(name, value) {
 	switch (name) {
 	case 'talk':
 		takeTalk(value);
@@ -197,7 +213,7 @@ function take(name, value, old) {
 		if (value.serial === state.talk?.serial) state.status = value.text;
 		break;
 	case 'notice':
-		takeNotice(value, old);
+		takeNotice(value);
 		break;
 	case 'board':
 		state.board = value;
@@ -209,8 +225,12 @@ function take(name, value, old) {
 	case 'taken':
 		announce(say('taken'));
 		break;
+	case 'beat': // the program knows by the answer that this phone is there
+		exchanged();
+		return;
 	case 'gone':
 		state.refused = 'gone';
+		state.last = value?.text ?? '';
 		over();
 	}
 	changed();
@@ -268,7 +288,6 @@ function touched() {
 	setTimeout(changed, 300);
 }
 
-addEventListener('pageshow', (e) => e.persisted && forget());
 $('sheet').addEventListener('close', () => $('sheet').replaceChildren());
 start();
 

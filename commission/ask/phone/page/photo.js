@@ -12,7 +12,7 @@ export const photoButton = (subject) => button(say('photo'), () => take(subject)
 
 function take(subject) {
 	let file = null;
-	const input = el('input', { type: 'file', accept: 'image/*', capture: 'environment', id: 'camera' });
+	const input = el('input', { type: 'file', accept: 'image/*', capture: 'environment', id: 'camera', class: 'unseen' });
 	const caption = el('input', { type: 'text', id: 'caption', autocomplete: 'off', dir: 'auto', maxlength: 200 });
 	const says = el('p', { class: 'help', id: 'photo-says', role: 'status' });
 	const key = randomKey();
@@ -34,9 +34,9 @@ function take(subject) {
 	input.addEventListener('change', () => {
 		file = input.files[0] ?? null;
 		send.disabled = !file;
-		says.textContent = file ? say('photo-size', (file.size / 1e6).toFixed(1)) : '';
+		says.textContent = file ? say('photo-size', file.name, (file.size / 1e6).toFixed(1)) : '';
 	});
-	sheet(say('photo-title'), labelled(say('photo-camera'), input), labelled(say('photo-caption'), caption), says, send,
+	sheet(say('photo-title'), el('div', { class: 'camera' }, input, el('label', { for: 'camera' }, say('photo-camera'))), labelled(say('photo-caption'), caption), says, send,
 		button(say('close'), closeSheet, { id: 'close' }));
 }
 

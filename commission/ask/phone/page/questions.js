@@ -2,7 +2,7 @@
 // reads it; a refusal is its sentence.
 
 import { state, changed, say, many, holds } from './state.js';
-import { el, button, shape, labelled, fill } from './dom.js';
+import { el, button, shape, labelled, fill, heading } from './dom.js';
 import { post } from './link.js';
 import { drawing } from './drawing.js';
 import { photoButton } from './photo.js';
@@ -40,7 +40,7 @@ export function draw(main) {
 	const form = holds() ? (forms[kind] ?? line)(q, answer) : null;
 	fill(main,
 		q.about?.length && el('ul', { class: 'about', id: 'about' }, q.about.map((a) => el('li', {}, a))),
-		el('h1', { tabindex: '-1', id: 'what' }, q.what),
+		heading(q.what, { id: 'what' }),
 		q.help && el('p', { class: 'help' }, q.help),
 		form,
 		holds() && el('div', { class: 'keys beside-answer' },
@@ -53,7 +53,7 @@ export function draw(main) {
 }
 
 // form sends what read returns when it is submitted; read may return "" for not yet.
-function form(read, ...parts) {
+function form(read, parts, ...after) {
 	return el('form', { class: 'answer', id: 'answer', novalidate: true,
 		onsubmit: (e) => {
 			e.preventDefault();
@@ -63,10 +63,11 @@ function form(read, ...parts) {
 				state.error = 'answer-needed';
 				changed();
 			}
-		} }, ...parts, el('button', { type: 'submit', class: 'main', id: 'send' }, say('send')));
+		} }, ...parts, el('button', { type: 'submit', class: 'main', id: 'send' }, say('send')), ...after);
 }
 
-const instead = (q) => q.takes.instead && button(q.takes.means || q.takes.instead, () => answer(q.takes.instead),
+// instead is the word that may stand in the place of an answer, as a button.
+const instead = (q) => q.takes.instead && button(state.texts['instead-' + q.takes.instead] ?? q.takes.means ?? q.takes.instead, () => answer(q.takes.instead),
 	{ id: 'instead', class: 'wide' });
 
 // shown offers what a simulated instrument shows.
@@ -79,7 +80,7 @@ function field(name, attributes) {
 
 function line(q) {
 	const input = field('text', { id: 'text' });
-	return form(() => input.value.trim(), labelled(say('your-answer'), input), shown(q, (v) => { input.value = v; }), instead(q));
+	return form(() => input.value.trim(), [labelled(say('your-answer'), input), shown(q, (v) => { input.value = v; })], instead(q));
 }
 
 // decimal writes the comma of a keypad as the point that the program reads.
@@ -94,8 +95,8 @@ function quantity(q) {
 		input.setAttribute('inputmode', 'text');
 		input.focus();
 	}, { class: 'quiet', id: 'other-unit' });
-	return form(() => decimal(input.value), labelled(say(q.takes.unit ? 'reading' : 'reading-with-unit'), input, q.takes.unit),
-		shown(q, (v) => { input.value = v; }), el('div', { class: 'row' }, instead(q), other));
+	return form(() => decimal(input.value), [labelled(say(q.takes.unit ? 'reading' : 'reading-with-unit'), input, q.takes.unit),
+		shown(q, (v) => { input.value = v; })], el('div', { class: 'row' }, instead(q), other));
 }
 
 const select = (name, id, options) => remember(el('select', { id }, options.map(([value, text]) =>
@@ -114,8 +115,8 @@ function level(q) {
 		return `${decimal(l.value)} dB${w} at ${decimal(d.value)} ${unit.value}` +
 			(a.value.trim() ? ` over ${decimal(a.value)} dB${w}` : '') + (of.value ? ` class ${of.value}` : '');
 	};
-	return form(read, labelled(say('level'), l, weighting), labelled(say('distance'), d, unit),
-		labelled(say('ambient'), a, 'dB'), labelled(say('meter-class'), of), shown(q));
+	return form(read, [labelled(say('level'), l, weighting), labelled(say('distance'), d, unit),
+		labelled(say('ambient'), a, 'dB'), labelled(say('meter-class'), of), shown(q)]);
 }
 
 function conductor(q) {
@@ -123,12 +124,12 @@ function conductor(q) {
 	const unit = select('unit', 'unit', [['mm2', 'mm²'], ['AWG', 'AWG']]);
 	unit.setAttribute('aria-label', say('conductor-unit'));
 	return form(() => input.value.trim() && decimal(input.value) + (/[a-z]/i.test(input.value) ? '' : ' ' + unit.value),
-		labelled(say('conductor'), input, unit), shown(q), instead(q));
+		[labelled(say('conductor'), input, unit), shown(q)], instead(q));
 }
 
 function date(q) {
 	const input = field('text', { id: 'text', type: 'date', min: q.takes.from, max: q.takes.to });
-	return form(() => input.value, labelled(say('day'), input), instead(q));
+	return form(() => input.value, [labelled(say('day'), input)], instead(q));
 }
 
 function oneOf(q) {
@@ -146,7 +147,7 @@ function yesNo(q) {
 	const whole = () => { yes.disabled = input.value.trim() !== 'yes'; };
 	input.addEventListener('input', whole);
 	whole();
-	return el('form', { class: 'answer caution', id: 'answer', onsubmit: (e) => {
+	return el('form', { class: 'answer guarded', id: 'answer', onsubmit: (e) => {
 		e.preventDefault();
 		if (!yes.disabled) answer('yes');
 	} }, el('div', { class: 'options' }, no), labelled(say('type-the-word', 'yes'), input), yes);

@@ -6,12 +6,14 @@ export const state = {
 	online: false,
 	lostAt: 0, // Date.now() when the network went, 0 while it is there
 	refused: '', // why this page has no visit: unpaired, gone
+	last: '', // the last word of a visit that is gone
 	talk: null,
 	board: null,
 	status: '',
 	notices: [], // the newest first: {weight, text, tone, large, at}
 	result: null, // the last notice with a tone
 	pressing: [], // cautions and alarms that were not yet understood
+	began: 0, // Date.now() when what stands began
 	error: '', // why the last answer was not taken, as a sentence
 	busy: false, // an answer is on its way
 	tab: 'task',

@@ -2,7 +2,7 @@
 // without; and every other wait with its keys.
 
 import { state, chosen, choose, changed, say, many, detector, detectors, holds } from './state.js';
-import { el, button, shape, segments, fill } from './dom.js';
+import { el, button, shape, segments, fill, heading, tight } from './dom.js';
 import { instant, tap, bounds, halfWidth } from './clock.js';
 import { press, kept, isKept } from './kept.js';
 import { counting, begin, wait, count, stop, runs, changeWalk } from './count.js';
@@ -40,7 +40,7 @@ export function whereAway() {
 export function scene() {
 	const t = state.talk, w = t?.watch;
 	if (away()) return ['away', whereAway()?.point, kept().length, chosen.way, Boolean(bounds()), counting.phase].join();
-	return ['watch', t?.serial, holds(), chosen.way, w?.kind === 'ready' || w?.kind === 'roam' ? Boolean(bounds()) : '',
+	return ['watch', t?.serial, Boolean(state.board), holds(), chosen.way, w?.kind === 'ready' || w?.kind === 'roam' ? Boolean(bounds()) : '',
 		counting.phase, state.aim, state.busy, kept().length].join();
 }
 
@@ -77,8 +77,8 @@ export function draw(main) {
 
 // update changes what a standing scene shows of time.
 export function update() {
-	const status = document.getElementById('status');
-	if (status && status.textContent !== state.status) status.textContent = state.status;
+	const shown = document.getElementById('status');
+	if (shown && shown.textContent !== tight(state.status)) shown.textContent = tight(state.status);
 	const agree = document.getElementById('agree');
 	if (agree) agree.textContent = agreement();
 	tick();
@@ -103,10 +103,11 @@ function agreement() {
 // place says where to go.
 function place(point, title) {
 	const d = detector(point);
-	if (!d) return [el('div', { class: 'where' }, point && el('span', { class: 'point' }, point)), el('h1', {}, title)];
+	if (!d) return [point && el('p', { class: 'where' }, el('span', { class: 'point' }, point)),
+		title && heading(title)];
 	return [
-		el('div', { class: 'where' }, el('span', { class: 'point' }, d.point), el('span', { class: 'zone' }, d.zone.name)),
-		el('h1', { tabindex: '-1' }, d.name),
+		el('div', { class: 'where' }, el('span', { class: 'point' }, d.point), el('span', { class: 'zone-name' }, d.zone.name)),
+		heading(d.name),
 		el('p', { class: 'location' }, [d.location, d.zone.area].filter(Boolean).join(', ')),
 		title && el('p', { class: 'do' }, title)];
 }
@@ -128,8 +129,12 @@ function ways(watch) {
 // drawReady is a detector whose turn it is.
 function drawReady(main, w) {
 	const d = detector(w.point);
-	fill(main, holds() && ways(w), ...place(w.point, w.title), lines(w), agreeLine(), others(w), panel(w, d?.do));
+	const rests = w.half === 'restore';
+	fill(main, ...place(w.point, d && !rests ? '' : w.title), lines(w), holds() && ways(w), agreeLine(), others(w),
+		panel(w, rests ? d?.restore : d?.do));
 }
+
+const status = () => el('p', { id: 'status', class: 'status' }, tight(state.status));
 
 const agreeLine = () => el('p', { class: 'aside', id: 'agree' }, agreement());
 
@@ -207,23 +212,22 @@ function shorter(by) {
 // drawOperate is a detector that was operated, or is to be brought to rest: a signal ends it.
 function drawOperate(main, w) {
 	const d = detector(w.point);
-	fill(main, ...place(w.point, ''), el('p', { class: 'do act' }, w.title), lines(w),
+	fill(main, ...place(w.point, ''), el('p', { class: 'do act' }, (d && (w.kind === 'restore' ? d.restore : d.do)) || w.title), lines(w),
 		el('div', { class: 'waiting' }, shape('listening'), el('div', {}, el('p', { class: 'aside' }, say(
-			w.kind === 'restore' ? 'waits-rest' : 'waits-active')), el('p', { id: 'status', class: 'status' }, state.status))),
+			w.kind === 'restore' ? 'waits-rest' : 'waits-active')), status())),
 		others(w), holds() && has(w, 'indicated') | has(w, 'at-rest') ? el('div', { class: 'panel' }, indications(w)) : null);
-	if (!d) main.querySelector('h1')?.remove();
 }
 
 // drawRoam is the walk in one's own order.
 function drawRoam(main, w) {
 	const aim = detector(state.aim);
 	const reports = state.notices.filter((n) => n.tone).slice(0, 4);
-	fill(main, holds() && ways(w), el('h1', { tabindex: '-1' }, w.title), lines(w),
+	fill(main, heading(w.title), lines(w), holds() && ways(w),
 		aim && el('p', { class: 'aim' }, el('span', { class: 'point' }, aim.point), ' ', aim.name,
 			button(say('aim-none'), () => { state.aim = ''; changed(); }, { class: 'quiet' })),
-		el('p', { id: 'status', class: 'status' }, state.status),
+		status(),
 		el('ul', { class: 'reports', id: 'reports' }, reports.map((n) => el('li', { class: n.tone }, shape(n.tone),
-			el('span', {}, n.text)))),
+			el('span', {}, tight(n.text))))),
 		agreeLine(), others(w),
 		holds() && el('div', { class: 'panel' }, bounds() ? roamNow(aim) : now('', true), el('div', { class: 'row' },
 			['not-that', 'room'].map((k) => has(w, k)).filter(Boolean).map((k) => button(k.label, () => pressKey(k.key),
@@ -243,8 +247,7 @@ function roamNow(aim) {
 // drawOther is any other wait.
 function drawOther(main, w) {
 	const ready = has(w, 'ready');
-	fill(main, el('h1', { tabindex: '-1', class: w.urgent ? 'urgent' : '' }, w.title), lines(w),
-		el('p', { id: 'status', class: 'status' }, state.status), others(w),
+	fill(main, el('div', { class: w.urgent ? 'urgent' : null }, heading(w.title)), lines(w), status(), others(w),
 		holds() && el('div', { class: 'panel' }, ready && atTouch(el('button', { type: 'button', id: 'now', class: 'now low' },
 			el('span', { class: 'big' }, ready.label)), (t) => send('ready', t)), indications(w)));
 }
@@ -275,10 +278,8 @@ export async function send(key, t, to) {
 // drawAway is a detector out of reach.
 function drawAway(main) {
 	const d = whereAway(), last = kept().at(-1), before = detector(last?.expects);
-	fill(main, ways(null),
-		before && el('p', { class: 'then' }, shape('kept'), el('span', {}, say('away-then', before.point, before.restore ?? ''))),
-		d ? place(d.point, '') : el('h1', {}, say('away-none')),
-		d && el('p', { class: 'do' }, d.do), d && el('p', { class: 'aside' }, d.restore), agreeLine(),
+	fill(main, before && el('p', { class: 'then' }, shape('kept'), el('span', {}, say('away-then', before.point, before.restore ?? ''))),
+		...(d ? place(d.point, '') : [heading(say('away-none'))]), ways(null), agreeLine(),
 		d && el('div', { class: 'keys' }, button(say('away-other'), () => { state.tab = 'board'; changed(); }, { id: 'away-other' })),
 		d && panel(null, d.do));
 	tick();

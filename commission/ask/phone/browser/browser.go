@@ -1,0 +1,77 @@
+// Package browser drives a real browser of the size of a phone, for tests of the page. Only
+// tests import it.
+package browser
+
+import (
+	"context"
+	"os"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"loopwitness/commission/kit/outsidetool"
+)
+
+// pictures is the environment variable with a folder into which pictures of screens are
+// written, for a person to look at.
+const pictures = "LOOPWITNESS_PICTURES"
+
+// within is how long a page may take for anything that a test waits for.
+const within = 20 * time.Second
+
+// running is the one browser of a test's process.
+var running struct {
+	sync.Mutex
+	ctx  context.Context
+	stop func()
+}
+
+// Main runs the tests of a package, and ends the browser after them.
+func Main(m *testing.M) {
+	code := m.Run()
+	running.Lock()
+	defer running.Unlock()
+	if running.stop != nil {
+		running.stop()
+	}
+	os.Exit(code) //nolint:gocritic // nothing is deferred but the lock
+}
+
+// start starts the browser, once. Where none is installed the test is skipped, or fails as
+// outsidetool says.
+func start(t testing.TB) context.Context {
+	t.Helper()
+	path := outsidetool.Find(t, "chromium")
+	running.Lock()
+	defer running.Unlock()
+	if running.ctx != nil {
+		return running.ctx
+	}
+	folder, err := os.MkdirTemp("", "browser")
+	if err != nil {
+		t.Fatal(err)
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(folder),
+		chromedp.IgnoreCertErrors,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("force-prefers-reduced-motion", true), // pictures stand still
+		chromedp.Flag("autoplay-policy", "user-gesture-required"),
+	)
+	all, stopAll := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, stop := chromedp.NewContext(all, chromedp.WithLogf(func(string, ...any) {}),
+		chromedp.WithErrorf(func(string, ...any) {}))
+	if err := chromedp.Do(ctx); err != nil { // no deadline: it would be the browser's
+		t.Fatalf("the browser does not start: %v", err)
+	}
+	running.ctx = ctx
+	running.stop = func() {
+		_ = chromedp.Cancel(ctx)
+		stop()
+		stopAll()
+		_ = os.RemoveAll(folder)
+	}
+	return ctx
+}

@@ -1,0 +1,104 @@
+package browser
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"testing"
+)
+
+const (
+	// axeFile is the environment variable with the path of axe.min.js, of axe-core.
+	axeFile  = "LOOPWITNESS_AXE"
+	required = "LOOPWITNESS_OUTSIDE_TOOLS"
+)
+
+// axe is the source of axe-core. Where it is not installed the test is skipped, or fails
+// as outsidetool says.
+func axe(t testing.TB) string {
+	t.Helper()
+	path := os.Getenv(axeFile)
+	source, err := os.ReadFile(path)
+	switch {
+	case err == nil:
+		return string(source)
+	case os.Getenv(required) != "":
+		t.Fatalf("%s: axe-core is needed here: %v", axeFile, err)
+	}
+	t.Skipf("%s names no axe.min.js: %v", axeFile, err)
+	return ""
+}
+
+// Axe is what axe-core finds wrong with the screen, against WCAG 2.2 A and AA and its own
+// best practices.
+func (p *Phone) Axe() []string {
+	p.t.Helper()
+	source := axe(p.t)
+	if !Eval[bool](p, `Boolean(window.axe)`) {
+		if _, err := p.evaluate(`(() => { const module = undefined; ` + source + `; return true; })()`); err != nil {
+			p.t.Fatalf("axe-core does not run: %v", err)
+		}
+	}
+	found := Eval[struct {
+		Violations []struct {
+			ID, Help string
+			Nodes    []struct{ HTML, FailureSummary string }
+		}
+		Passes int
+	}](p, `axe.run(document, {resultTypes: ['violations']}).then((r) => ({Violations: r.violations.map((v) => ({ID: v.id,
+		Help: v.help, Nodes: v.nodes.map((n) => ({HTML: n.html, FailureSummary: n.failureSummary}))})), Passes: r.passes.length}))`)
+	if found.Passes == 0 {
+		p.t.Error("axe-core has looked at nothing")
+	}
+	var all []string
+	for _, v := range found.Violations {
+		for _, n := range v.Nodes {
+			all = append(all, fmt.Sprintf("%s: %s: %.300s: %s", v.ID, v.Help, n.HTML, n.FailureSummary))
+		}
+	}
+	return all
+}
+
+// Small are the targets of a touch that are under 44 CSS pixels in either direction.
+func (p *Phone) Small() []string {
+	p.t.Helper()
+	return Eval[[]string](p, `[...document.querySelectorAll('button, input, select, a, [role=button]')].filter((e) => {
+		const b = e.getBoundingClientRect();
+		return b.width > 1 && b.height > 1 && (b.width < 43.9 || b.height < 43.9);
+	}).map((e) => { const b = e.getBoundingClientRect(); return e.outerHTML.slice(0, 120) + ' ' + b.width + '×' + b.height; })`)
+}
+
+// Sideways are the elements that stand out of the screen to the side, and the page itself if
+// it can be scrolled there.
+func (p *Phone) Sideways() []string {
+	p.t.Helper()
+	return Eval[[]string](p, `[...(document.documentElement.scrollWidth > innerWidth ? ['the page: ' +
+		document.documentElement.scrollWidth] : []), ...[...document.querySelectorAll('body *')].filter((e) => {
+		const b = e.getBoundingClientRect();
+		return b.width > 1 && (b.right > innerWidth + 1 || b.left < -1);
+	}).map((e) => e.outerHTML.slice(0, 160))]`)
+}
+
+// Errors are what the console has told since the script of RecordErrors ran.
+func (p *Phone) Errors() []string {
+	p.t.Helper()
+	return Eval[[]string](p, `window.wrong ?? []`)
+}
+
+// RecordErrors keeps errors of scripts, and breaches of the content security policy.
+func (p *Phone) RecordErrors() {
+	p.t.Helper()
+	p.Before(`window.wrong = [];
+		addEventListener('error', (e) => wrong.push(String(e.message)));
+		addEventListener('unhandledrejection', (e) => wrong.push(String(e.reason)));
+		document.addEventListener('securitypolicyviolation', (e) => wrong.push(e.violatedDirective + ' ' + e.blockedURI));`)
+}
+
+// JSON is a value as JavaScript has it.
+func JSON(v any) string {
+	data, err := json.Marshal(v)
+	if err != nil {
+		panic(err) // values of tests
+	}
+	return string(data)
+}

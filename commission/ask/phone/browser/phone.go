@@ -1,0 +1,256 @@
+package browser
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+// The size of a phone, in CSS pixels, and that of the smallest.
+const (
+	Width, Height = 390, 844
+	Narrow        = 320
+)
+
+// Phone is a page in the browser: it has cookies and a store of its own, and fingers.
+type Phone struct {
+	t   testing.TB
+	ctx context.Context
+	// Touches counts how often it was touched.
+	Touches int
+}
+
+// New is a phone that shows nothing yet. It goes with the test.
+func New(t testing.TB) *Phone {
+	t.Helper()
+	ctx, stop := chromedp.NewContext(start(t), chromedp.WithNewBrowserContext())
+	t.Cleanup(stop)
+	p := &Phone{t: t, ctx: ctx}
+	p.Size(Width, Height)
+	return p
+}
+
+// Open is a phone that shows an address, ready.
+func Open(t testing.TB, address string) *Phone {
+	t.Helper()
+	p := New(t)
+	p.Go(address)
+	return p
+}
+
+// Go goes to an address and waits until the page is ready.
+func (p *Phone) Go(address string) {
+	p.t.Helper()
+	p.do(chromedp.Navigate(address))
+	p.Wait(`document.body?.dataset.ready === 'yes'`)
+}
+
+// Reload loads the page anew.
+func (p *Phone) Reload() {
+	p.t.Helper()
+	p.do(chromedp.Reload())
+	p.Wait(`document.body?.dataset.ready === 'yes'`)
+}
+
+// Size is how large the screen is, in CSS pixels.
+func (p *Phone) Size(width, height int64) {
+	p.t.Helper()
+	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateMobile, chromedp.EmulateScale(2),
+		func(_ *emulation.SetDeviceMetricsOverrideParams, touch *emulation.SetTouchEmulationEnabledParams) {
+			touch.Enabled = true
+		}))
+}
+
+// Dark is whether the phone prefers dark screens.
+func (p *Phone) Dark(dark bool) {
+	p.t.Helper()
+	scheme := "light"
+	if dark {
+		scheme = "dark"
+	}
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme},
+				{Name: "prefers-reduced-motion", Value: "reduce"}}})
+		return err
+	}))
+}
+
+// Before runs a script in every page before the page's own.
+func (p *Phone) Before(script string) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument,
+			page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
+}
+
+// Tap touches the middle of an element, by a selector of CSS, as a finger does.
+func (p *Phone) Tap(selector string) {
+	p.t.Helper()
+	p.Wait(`document.querySelector(` + quoted(selector) + `)`)
+	x, y := p.middle(selector)
+	p.Touches++
+	p.do(chromedp.TapXY(x, y))
+}
+
+// Point is a point of a line that a finger draws, as parts of an element's width and height.
+type Point struct{ X, Y float64 }
+
+// Draw draws a line within an element.
+func (p *Phone) Draw(selector string, line ...Point) {
+	p.t.Helper()
+	p.Wait(`document.querySelector(` + quoted(selector) + `)`)
+	p.middle(selector) // into view
+	box := Eval[[4]float64](p, `(() => { const b = document.querySelector(`+quoted(selector)+`).getBoundingClientRect();
+		return [b.left, b.top, b.width, b.height]; })()`)
+	p.Touches++
+	for i, at := range line {
+		kind := input.DispatchTouchEventTypeTouchMove
+		if i == 0 {
+			kind = input.DispatchTouchEventTypeTouchStart
+		}
+		p.touch(kind, &input.TouchPoint{X: box[0] + at.X*box[2], Y: box[1] + at.Y*box[3]})
+	}
+	p.touch(input.DispatchTouchEventTypeTouchEnd)
+}
+
+func (p *Phone) touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		if points == nil {
+			points = []*input.TouchPoint{}
+		}
+		_, err := cdp.Call(ctx, t, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
+		return err
+	}))
+}
+
+// middle scrolls an element into view and tells where it is.
+func (p *Phone) middle(selector string) (x, y float64) {
+	p.t.Helper()
+	at := Eval[[2]float64](p, `(() => { const e = document.querySelector(`+quoted(selector)+`);
+		e.scrollIntoView({block: 'center', behavior: 'instant'}); const b = e.getBoundingClientRect();
+		return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
+	return at[0], at[1]
+}
+
+// Fill types a text into an input, as if at once.
+func (p *Phone) Fill(selector, text string) {
+	p.t.Helper()
+	p.Wait(`document.querySelector(` + quoted(selector) + `)`)
+	Eval[bool](p, `(() => { const e = document.querySelector(`+quoted(selector)+`); e.value = `+quoted(text)+`;
+		e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', {bubbles: true}));
+		return true; })()`)
+}
+
+// Choose gives a file to an input of files. The same file twice in a row changes nothing.
+func (p *Phone) Choose(selector, file string) {
+	p.t.Helper()
+	p.do(chromedp.SetUploadFiles(chromedp.CSS(selector), []string{file}))
+}
+
+// Text is the text of an element, "" where there is none.
+func (p *Phone) Text(selector string) string {
+	p.t.Helper()
+	return Eval[string](p, `document.querySelector(`+quoted(selector)+`)?.innerText ?? ''`)
+}
+
+// Has tells whether there is such an element.
+func (p *Phone) Has(selector string) bool {
+	p.t.Helper()
+	return Eval[bool](p, `Boolean(document.querySelector(`+quoted(selector)+`))`)
+}
+
+// Wait waits until an expression of JavaScript is true.
+func (p *Phone) Wait(expression string) {
+	p.t.Helper()
+	until := time.Now().Add(within)
+	for {
+		is, err := p.evaluate(`Boolean(` + expression + `)`)
+		if err == nil && string(is) == "true" {
+			return
+		}
+		if time.Now().After(until) {
+			shown, _ := p.evaluate(`document.body?.innerText ?? ''`)
+			p.Picture("failed-" + strings.ReplaceAll(p.t.Name(), "/", "-"))
+			p.t.Fatalf("waited in vain for %s (%v); the page shows %s", expression, err, shown)
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+}
+
+// WaitText waits until an element shows a text.
+func (p *Phone) WaitText(selector, text string) {
+	p.t.Helper()
+	p.Wait(`document.querySelector(` + quoted(selector) + `)?.innerText.includes(` + quoted(text) + `)`)
+}
+
+// Eval is the value of an expression of JavaScript, awaited if it is a promise.
+func Eval[T any](p *Phone, expression string) T {
+	p.t.Helper()
+	var value T
+	data, err := p.evaluate(expression)
+	if err == nil {
+		err = json.Unmarshal(data, &value)
+	}
+	if err != nil {
+		p.t.Fatalf("%.200s: %v", expression, err)
+	}
+	return value
+}
+
+func (p *Phone) evaluate(expression string) ([]byte, error) {
+	ctx, stop := context.WithTimeout(p.ctx, within)
+	defer stop()
+	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](
+		`(async () => JSON.stringify((await (`+expression+`)) ?? null))()`, chromedp.EvalAwaitPromise))
+	return []byte(text), err
+}
+
+func (p *Phone) do(steps ...chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
+	// The first call makes the tab, which goes with the deadline of it.
+	if err := chromedp.Do(p.ctx, steps...); err != nil {
+		p.t.Fatalf("the browser: %v", err)
+	}
+}
+
+// Picture keeps a picture of the screen, where a folder for them is given.
+func (p *Phone) Picture(name string) {
+	p.t.Helper()
+	folder := os.Getenv(pictures)
+	if folder == "" {
+		return
+	}
+	data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
+	if err == nil {
+		err = os.MkdirAll(folder, 0o755)
+	}
+	if err == nil {
+		err = os.WriteFile(filepath.Join(folder, name+".png"), data, 0o644)
+	}
+	if err != nil {
+		p.t.Errorf("a picture of %s: %v", name, err)
+	}
+}
+
+func quoted(text string) string {
+	data, err := json.Marshal(text)
+	if err != nil {
+		panic(fmt.Sprintf("a text: %v", err)) // every text can be written
+	}
+	return string(data)
+}
