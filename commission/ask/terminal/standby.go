@@ -33,7 +33,7 @@ const (
 // aside is what stands on the screen while somebody else has the questions.
 type aside struct {
 	mu      sync.Mutex
-	board   ask.Board // as it was told last
+	board   *ask.Board // as it was told last, nil for never
 	told    []string
 	by      bool // somebody stands by
 	changed bool
@@ -71,7 +71,7 @@ func (a *aside) end() []string {
 }
 
 // now is how things stand, and whether that changed since it was asked last.
-func (a *aside) now() (board ask.Board, told []string, changed bool) {
+func (a *aside) now() (board *ask.Board, told []string, changed bool) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	changed, a.changed = a.changed, false
@@ -83,7 +83,7 @@ func (a *aside) now() (board ask.Board, told []string, changed bool) {
 func (o *Operator) Board(b ask.Board) {
 	o.aside.mu.Lock()
 	defer o.aside.mu.Unlock()
-	o.aside.board, o.aside.changed = b, true
+	o.aside.board, o.aside.changed = &b, true
 }
 
 // standing is the screen of somebody who stands by.
@@ -177,11 +177,11 @@ func (s *standing) paint() {
 		log = append(log, screen.Wrap(screen.Clean(l), s.columns)...)
 	}
 	var body []string
-	if s.paired {
+	switch {
+	case s.paired:
 		body = typed.Pairing(s.o.say, s.pairing, typed.Look{Columns: s.columns, Rows: room})
-	} else {
-		logged := min(loggedRows, len(log))
-		body = s.boardIn(board, room-logged)
+	case board != nil:
+		body = s.boardIn(*board, room-min(loggedRows, len(log)))
 	}
 	log = log[max(0, len(log)-min(loggedRows, max(0, room-len(body)))):]
 	lines := append(head, body...)

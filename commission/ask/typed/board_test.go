@@ -174,7 +174,7 @@ func TestLists(t *testing.T) {
 		"       is cracked",
 	}, List(say, q, Look{Columns: 41}))
 	assert.Equal(t, []string{
-		"  9 ✓  Cables are labelled at bo…: done",
+		"  9 ✓  Cables are labelled at bot…: done",
 		" 10 ✗  ␛[2JNo mains w…: defect no earth…",
 		" 11 ○  Covers are closed and none of",
 		"       them is cracked",
