@@ -66,8 +66,11 @@ type Pressed struct {
 	Key         Key
 	At          time.Time
 	Uncertainty time.Duration
-	// Tap is the touch that gave At, by the device's own clock; nil where there was none.
-	Tap *record.Tap
+	// Tap is the touch that gave At, by the device's own clock; nil where there was none. Its
+	// bounds are those of a clock that was 0 at TapZero; the visit puts its run's in their
+	// place.
+	Tap     *record.Tap
+	TapZero time.Time
 	// Until is when the next detector's touch was given, where several are delivered
 	// together; zero for none.
 	Until time.Time

@@ -46,6 +46,7 @@ type Visit struct {
 	changed  chan struct{} // something was added to the record
 	told     toldOf
 	awake    *awake
+	walking  time.Time // since when the technician has been at detectors in this run
 }
 
 // lock is a mutex that may be held while the disk works. It is a channel, so that
