@@ -167,4 +167,3 @@ func (v *Visit) takenBefore(ctx context.Context, s *record.Outcome, ready ask.Pr
 	operated, err = v.creditOperated(ctx, s, at, nil, why, ready.Until)
 	return operated, true, err
 }
-
