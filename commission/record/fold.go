@@ -595,6 +595,11 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 			return refuse(LawDrawing, err)
 		}
 	}
+	if f.Strokes != nil {
+		if err := f.Strokes.Check(); err != nil {
+			return refuse(LawDrawing, err)
+		}
+	}
 	sr.signed, sr.signedEntry, r.latestTaken = &f, e.N, nil
 	r.settle(sr, e)
 	return nil

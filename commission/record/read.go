@@ -123,6 +123,22 @@ func (r *Record) Strangers() map[string]int { return maps.Clone(r.strangers) }
 // Garbled is the last report of an address that no rule understood, "" for none.
 func (r *Record) Garbled(address string) string { return r.garbled[address] }
 
+// GarbledNow is the last report of an address if no rule understood it, "" if one did.
+func (r *Record) GarbledNow(address string) string {
+	if r.garbled[address] == "" {
+		return ""
+	}
+	for _, e := range slices.Backward(r.recent.events) {
+		if e.by == "" && e.signal.Address == address {
+			if e.signal.State == signal.NotUnderstood {
+				return e.signal.Raw
+			}
+			return ""
+		}
+	}
+	return ""
+}
+
 // Stuck is why an output could not be switched off at once, "" if it could.
 func (r *Record) Stuck(output string) string { return r.stuck[output] }
 

@@ -337,6 +337,10 @@ func (t *Trial) Tap() *Tap {
 	return &tap
 }
 
+// AnsweredAfter is how long after its cue the zone reported what was asked of it, timed or
+// not; 0 when it has not.
+func (t *Trial) AnsweredAfter() time.Duration { return t.outlook().response }
+
 // Reported tells whether the zone has reported so far what was asked of it.
 func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 

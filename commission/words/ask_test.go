@@ -117,6 +117,16 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
+	ask.Ticked{Point: "3.1"}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.NothingToCorrect{},
+	ask.ToOperateAgain{Step: aDetector}, ask.RoomShown{Step: aDetector, How: ask.RoomTried, Verdict: record.Crossed},
+	ask.RoomEmpty{}, ask.TouchesUnanswered{Touches: 2}, ask.AllOperated{}, ask.Silenced{Outputs: []string{"Sounder"}},
+	ask.LooksAt{Step: aDetector, Result: record.AsItIs, Remark: "worn", Attempts: []ask.TrialChoice{{Number: 1,
+		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}}}}},
+	ask.PhoneSilent{Output: "Sounder", Since: 12 * time.Second}, ask.PhoneHolds{Within: 10 * time.Second},
+	ask.Counting{Left: 3}, ask.Roaming{}, ask.WhichOf{Zone: aZone}, ask.OperatedInstead{Step: aDetector},
+	ask.WasNotOperated{Step: aDetector}, ask.NoReport{Step: aDetector}, ask.StaysOpen{Step: aDetector},
+	ask.NoReports{Detectors: 3}, ask.RoamStatus{All: 9, Open: 3, Active: []programme.ZoneName{aZone}},
+
 	ask.ToUndertake{Ask: ask.DayUndertaking},
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
 
@@ -157,6 +167,8 @@ var coded = []ask.Phrase{
 	ask.PhoneRefusal(""),
 	ask.PairMatter(""),
 	ask.Standing(""),
+	ask.RoomHow(""),
+	ask.RoamChoice(""),
 	typed.Hint(""),
 	record.Stop(""),
 	signal.Way(""),
