@@ -29,6 +29,7 @@ type building struct {
 	dir     string
 	address string // of the broker
 	client  paho.Client
+	last    *notebook   // what the program says
 	heard   chan string // what outputs are told: "sounder ON"
 }
 
@@ -93,12 +94,13 @@ type attended struct {
 	address string // for the technician's phone
 }
 
-var pageAddress = regexp.MustCompile(`https?://[0-9a-z.:\[\]]+/#[A-Za-z0-9_-]+`)
+var pageAddress = regexp.MustCompile(`or type: (https?://[0-9a-z.:\[\]]+/#[A-Za-z0-9_-]+)`)
 
 // attend starts the program in the building's job, with a page.
 func (b *building) attend(args ...string) *attended {
 	b.t.Helper()
 	a := &attended{t: b.t, out: &notebook{}}
+	b.last = a.out
 	a.cmd = exec.Command(os.Args[0], append(args, "--job", b.dir, "--phone", "--phone-listen", "127.0.0.1")...)
 	a.cmd.Env = append(os.Environ(), runSelf+"=1")
 	a.cmd.Stdout, a.cmd.Stderr = a.out, a.out
@@ -107,8 +109,11 @@ func (b *building) attend(args ...string) *attended {
 	require.NoError(b.t, a.cmd.Start())
 	b.t.Cleanup(func() { _ = keys.Close(); _ = a.cmd.Process.Kill(); _ = a.cmd.Wait() })
 	require.Eventually(b.t, func() bool {
-		a.address = pageAddress.FindString(a.out.String())
-		return a.address != ""
+		found := pageAddress.FindStringSubmatch(a.out.String())
+		if found != nil {
+			a.address = found[1]
+		}
+		return found != nil
 	}, 20*time.Second, 10*time.Millisecond, "no address is told: %s", a.out)
 	return a
 }
@@ -185,8 +190,9 @@ func (h *hand) visit(until string) {
 			return
 		}
 		if g.ID == "" || g.Serial == h.done || !h.deal(g) {
-			if time.Since(quiet) > 90*time.Second {
+			if time.Since(quiet) > 60*time.Second {
 				h.Picture("stuck")
+				h.t.Log(h.b.last)
 				h.t.Fatalf("nothing goes on at %s; the phone shows %s", g.ID, h.Text("body"))
 			}
 			time.Sleep(20 * time.Millisecond)
@@ -277,7 +283,7 @@ func (h *hand) sign() {
 
 // usual are the answers of a visit in which all is well.
 var usual = []said{
-	{"inspection/list*", "rest"}, {"inspection", "rest"}, {"hand-over/list*", "rest"}, {"inspection/*", "done"},
+	{"list/*", "rest"}, {"inspection/*", "done"},
 	{"hand-over/*", "done"},
 	{"supply/voltmeter", "bench multimeter, serial 0417"}, {"supply/voltmeter/calibrated", "2027-03-01"},
 	{"supply/voltmeter/uncertainty", "50 mV"}, {"supply/charged", "yes"},

@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/ask/terminal"
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/qr"
+	"loopwitness/commission/words"
 )
 
 // phoneOptions are how a visit is held on a phone.
@@ -76,7 +77,8 @@ func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, oper
 	if err != nil {
 		return nil, err
 	}
-	config := phone.Config{Language: english, TLS: !o.http, Simulated: simulated, Terminal: true, Keep: f.KeepPhones}
+	config := phone.Config{Language: english, TLS: !o.http, Simulated: simulated, Terminal: true, Keep: f.KeepPhones,
+		Texts: words.PageTexts(english)}
 	if resumes {
 		config.Kept, _ = f.Phones() // what cannot be read pairs anew
 	}

@@ -83,7 +83,7 @@ func (l English) roomNotice(p Phrase) string {
 	return ""
 }
 
-func (English) phoneNotice(p Phrase) string {
+func (English) phoneSilence(p Phrase) string {
 	switch p := p.(type) {
 	case ask.Silenced:
 		return "Switching off, as you asked: " + strings.Join(p.Outputs, ", ")

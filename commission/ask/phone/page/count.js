@@ -59,7 +59,8 @@ export function count(now) {
 		speak(say('count-now'), true);
 		result('now');
 		stop('given');
-		now(tap(instant, 'count'));
+		// Before it is heard it is not given: the program refuses what is still to come.
+		setTimeout(() => now(tap(instant, 'count')), Math.max(0, Math.ceil(instant - performance.now()) + 1));
 	};
 	step(FROM);
 }
