@@ -113,3 +113,14 @@ func TestListen(t *testing.T) {
 	_, err = Listen(netip.MustParseAddrPort(first.Addr().String()), true)
 	assert.Error(t, err, "the one that was named, or none")
 }
+
+// A browser names the port unless it is the scheme's own (RFC 9110, 4.2: from memory).
+func TestHosts(t *testing.T) {
+	for address, want := range map[string][]string{
+		"192.0.2.1:8443": {"192.0.2.1:8443"}, "192.0.2.1:443": {"192.0.2.1:443", "192.0.2.1"},
+		"192.0.2.1:80": {"192.0.2.1:80"}, "[fd00::7]:443": {"[fd00::7]:443", "[fd00::7]"},
+	} {
+		assert.Equal(t, want, HostsOf(net.TCPAddrFromAddrPort(netip.MustParseAddrPort(address)), true))
+	}
+	assert.Len(t, HostsOf(net.TCPAddrFromAddrPort(netip.MustParseAddrPort("192.0.2.1:80")), false), 2)
+}
