@@ -97,7 +97,7 @@ func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, oper
 	if err != nil {
 		return nil, fmt.Errorf("%w; name another address or port with --phone-listen", err)
 	}
-	config.Hosts = []string{l.Addr().String()}
+	config.Hosts = phone.HostsOf(l.Addr(), !o.http)
 	server, tokens := phone.New(config)
 	address := func(token string) string { return scheme + "://" + l.Addr().String() + "/#" + token }
 	pairing.Address = address(tokens.Technician)

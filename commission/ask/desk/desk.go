@@ -21,8 +21,8 @@ type Desk struct {
 	phone    *phone.Server
 	pairing  ask.Pairing
 
-	// screen is held by whoever uses the terminal: a question, a wait, or who stands by.
-	screen sync.Mutex
+	// screen is full while somebody uses the terminal: a question, a wait, or who stands by.
+	screen chan struct{}
 	paused chan struct{} // somebody interrupted who stands by; one talk takes it
 
 	mu      sync.Mutex
@@ -41,7 +41,7 @@ type Desk struct {
 // them back.
 func New(terminal ask.Operator, p *phone.Server, pairing ask.Pairing) *Desk {
 	ctx, cancel := context.WithCancel(context.Background())
-	d := &Desk{terminal: terminal, phone: p, pairing: pairing, paused: make(chan struct{}, 1),
+	d := &Desk{terminal: terminal, phone: p, pairing: pairing, paused: make(chan struct{}, 1), screen: make(chan struct{}, 1),
 		holds: record.Held{By: record.OnPhone}, changed: make(chan struct{}), closed: cancel, over: make(chan struct{})}
 	p.Beside(d.moved, d.aside)
 	go d.standBy(ctx)
@@ -78,10 +78,7 @@ func (d *Desk) standBy(ctx context.Context) {
 	for ctx.Err() == nil {
 		held, changed := d.turn()
 		if is && held.By == record.OnPhone {
-			d.screen.Lock()
-			key := d.stand(ctx, in, held, changed)
-			d.screen.Unlock()
-			switch key {
+			switch d.stand(ctx, in, held, changed) {
 			case ask.TakeBack:
 				d.phone.TakeBack()
 				continue
@@ -111,9 +108,10 @@ func (d *Desk) stand(ctx context.Context, in ask.StandIn, held record.Held, chan
 		}
 	}()
 	select {
-	case <-changed: // while the screen was waited for
+	case d.screen <- struct{}{}:
+		defer func() { <-d.screen }()
+	case <-ctx.Done():
 		return ""
-	default:
 	}
 	p := d.pairing
 	p.Device = held.Device
@@ -183,9 +181,10 @@ func (d *Desk) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 
 // ask puts a question at the terminal, once its screen is free.
 func (d *Desk) ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
-	d.screen.Lock()
-	defer d.screen.Unlock()
-	if ctx.Err() != nil {
+	select {
+	case d.screen <- struct{}{}:
+		defer func() { <-d.screen }()
+	case <-ctx.Done():
 		return ask.Answer{}, ctx.Err()
 	}
 	d.busy(true)

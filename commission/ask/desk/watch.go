@@ -40,10 +40,10 @@ func (w *watching) begin(held record.Held) error {
 		w.put(w.d.phone.WatchInto(w.w, w.keys))
 		return nil
 	}
-	w.d.screen.Lock()
+	w.d.screen <- struct{}{}
 	there, err := w.d.terminal.Watch(w.ctx, w.w)
 	if err != nil {
-		w.d.screen.Unlock()
+		<-w.d.screen
 		return err
 	}
 	w.d.mu.Lock()
@@ -75,7 +75,7 @@ func (w *watching) end(held record.Held) {
 	w.d.waits = nil
 	w.d.mu.Unlock()
 	there.Close()
-	w.d.screen.Unlock()
+	<-w.d.screen
 }
 
 // run follows the questions from hand to hand until the wait is over.

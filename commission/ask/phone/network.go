@@ -100,3 +100,17 @@ func Listen(at netip.AddrPort, overTLS bool) (net.Listener, error) {
 	}
 	return nil, fmt.Errorf("serve the page for the phone: %w", failed)
 }
+
+// HostsOf are the values of Host by which a page at an address is asked for: a browser
+// leaves the port out where it is the scheme's own.
+func HostsOf(at net.Addr, overTLS bool) []string {
+	hosts := []string{at.String()}
+	own := map[bool]string{true: "443", false: "80"}
+	if host, port, err := net.SplitHostPort(at.String()); err == nil && port == own[overTLS] {
+		if strings.Contains(host, ":") {
+			host = "[" + host + "]"
+		}
+		hosts = append(hosts, host)
+	}
+	return hosts
+}
