@@ -125,7 +125,10 @@ func (p *Phone) Draw(selector string, line ...Point) {
 		p.touch(kind, &input.TouchPoint{X: box[0] + at.X*box[2], Y: box[1] + at.Y*box[3]})
 	}
 	p.touch(input.DispatchTouchEventTypeTouchEnd)
+	time.Sleep(flung) // a touch that follows at once is taken to stop what the finger flung
 }
+
+const flung = 300 * time.Millisecond
 
 func (p *Phone) touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
 	p.t.Helper()
@@ -254,3 +257,6 @@ func quoted(text string) string {
 	}
 	return string(data)
 }
+
+// T is the test that the phone goes with.
+func (p *Phone) T() testing.TB { return p.t }

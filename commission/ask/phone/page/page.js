@@ -145,7 +145,9 @@ function drawBeside() {
 	const main = $('main');
 	if (!$('scene')) fill(main, el('div', { id: 'beside' }), el('div', { id: 'scene' }));
 	const beside = $('beside'), task = state.tab === 'task' && !state.refused, last = state.notices[0];
-	const roams = state.talk?.watch?.kind === 'roam' && !walk.away(), walks = Boolean(state.talk?.watch?.kind) && state.talk.holds;
+	const kind = state.talk?.watch?.kind, roams = kind === 'roam' && !walk.away();
+	// A walk without a touch has none that lets sound begin.
+	const walks = state.talk?.holds && (roams || kind && chosen.way === 'count');
 	// The last thing told stands until what is asked has changed.
 	const fresh = last && !last.past && !last.tone && last.at > state.began - LINGERS && last.weight !== 'heading' &&
 		!state.pressing.includes(last) && state.talk?.role !== 'customer';
