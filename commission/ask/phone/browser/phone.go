@@ -124,11 +124,14 @@ func (p *Phone) Draw(selector string, line ...Point) {
 		}
 		p.touch(kind, &input.TouchPoint{X: box[0] + at.X*box[2], Y: box[1] + at.Y*box[3]})
 	}
+	// A finger that lifts while it moves flings, and the next touch would only stop that.
+	time.Sleep(rests)
+	last := line[len(line)-1]
+	p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: box[0] + last.X*box[2] + 1, Y: box[1] + last.Y*box[3]})
 	p.touch(input.DispatchTouchEventTypeTouchEnd)
-	time.Sleep(flung) // a touch that follows at once is taken to stop what the finger flung
 }
 
-const flung = 300 * time.Millisecond
+const rests = 150 * time.Millisecond
 
 func (p *Phone) touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
 	p.t.Helper()
