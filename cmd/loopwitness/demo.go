@@ -96,7 +96,7 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	}
 	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.",
 		st.Premises.Name, len(st.Zones), st.Detectors())
-	if err := s.attend(ctx, v, f, of.Name); err != nil && !errors.Is(err, errUnsatisfactory) {
+	if err := s.attend(ctx, v, f, of.Name, nil); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}
 	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, time.Now(), 1)

@@ -39,9 +39,15 @@ func (o visitOptions) source(f job.Folder, st *site.Site, c clock.Clock) (signal
 	if err != nil || !o.simulatedTime {
 		return source, err
 	}
-	if _, is := source.(*simulated.Controller); !is {
+	if !isSimulated(source) {
 		return nil, fmt.Errorf("time can be simulated only where the controller is; write listen: simulated in %s, "+
 			"or leave --simulated-time out", f.ControllerPath())
 	}
 	return source, nil
+}
+
+// isSimulated tells whether a visit with the source is an exercise.
+func isSimulated(source signal.Source) bool {
+	_, is := source.(*simulated.Controller)
+	return is
 }

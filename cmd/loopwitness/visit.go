@@ -26,6 +26,7 @@ type visitOptions struct {
 	job, answers, kind, name   string
 	simulatedTime              bool
 	beside, takeSite, keepSite bool
+	phone                      phoneOptions
 }
 
 // config is what a visit needs, but for its source. Simulated time begins at the latest of
@@ -39,10 +40,11 @@ func (s streams) config(o visitOptions, times ...time.Time) (visit.Config, error
 	return visit.Config{Operator: operator, Clock: c, Tool: tool, Hurry: secondSignal()}, err
 }
 
-// attend runs a visit to its end or pause and says what to do next. The last words are of
-// what is left on.
-func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name string) error {
+// attend runs a visit to its end or pause and says what to do next; the page for a phone is
+// off then. The last words are of what is left on.
+func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name string, on *phoneVisit) error {
 	err := v.Run(ctx)
+	on.Close(err != nil)
 	closed := v.Close()
 	left := v.LeftOn()
 	if err != nil {

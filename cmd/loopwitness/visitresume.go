@@ -27,6 +27,7 @@ func newVisitResume(s streams) *cobra.Command {
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
+	phoneFlags(cmd, &o.phone)
 	cmd.Flags().StringVar(&o.name, "visit", "", "name of the visit")
 	cmd.Flags().BoolVar(&o.takeSite, "take-site", false, "take a changed site.yaml in, unasked")
 	cmd.Flags().BoolVar(&o.keepSite, "keep-site", false, "go on with what the visit has, whatever site.yaml says")
@@ -34,6 +35,9 @@ func newVisitResume(s streams) *cobra.Command {
 }
 
 func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
+	if err := o.phone.check(o.answers); err != nil {
+		return err
+	}
 	f := job.At(o.job)
 	of, err := goesOn(f, o.name)
 	if err != nil {
@@ -62,6 +66,14 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
+	on, err := s.onPhone(ctx, f, o.phone, config.Operator, isSimulated(config.Source), true)
+	if err != nil {
+		return err
+	}
+	defer on.Close(true)
+	if on != nil {
+		config.Operator = on.desk
+	}
 	config.Refuges, config.Running = f.Refuges(), running
 	v, err := visit.Resume(simulated.Join(config), of.Journal())
 	if err != nil {
@@ -73,7 +85,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 		}
 	}
 	s.say("Visit %s goes on.", of.Name)
-	return s.attend(ctx, v, f, of.Name)
+	return s.attend(ctx, v, f, of.Name, on)
 }
 
 // goesOn is the visit of that name, or the newest unfinished one.

@@ -31,6 +31,7 @@ func newVisitStart(s streams) *cobra.Command {
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
+	phoneFlags(cmd, &o.phone)
 	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
 	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
@@ -39,6 +40,9 @@ func newVisitStart(s streams) *cobra.Command {
 func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	kind, err := o.kindOfVisit()
 	if err != nil {
+		return err
+	}
+	if err := o.phone.check(o.answers); err != nil {
 		return err
 	}
 	f := job.At(o.job)
@@ -69,6 +73,14 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	s.remark(remarks)
+	on, err := s.onPhone(ctx, f, o.phone, config.Operator, isSimulated(config.Source), false)
+	if err != nil {
+		return err
+	}
+	defer on.Close(true)
+	if on != nil {
+		config.Operator = on.desk
+	}
 	config.Running = running
 	of, v, err := begin(f, st, kind, config, func(opened record.Opened) {
 		s.again(f, opened.Follows, st, opened.Programme)
@@ -77,7 +89,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return advised(f, err)
 	}
 	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(v.Record().Opened().Programme), st.Detectors())
-	return s.attend(ctx, v, f, of.Name)
+	return s.attend(ctx, v, f, of.Name, on)
 }
 
 func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {

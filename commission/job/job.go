@@ -6,6 +6,8 @@
 //	visits/<date>-<kind>/journal.jsonl  the record of a visit
 //	visits/<date>-<kind>/photographs/
 //	visits/running.lock                 held by the visit that is running
+//	phone.pem                           what the page on a phone is served with; secret
+//	phones.json                         hashes of the phones that are paired with the visit
 //	certificates/<visit>-rev<n>.pdf
 //
 // Visits stand in the order in which they were begun, as the first entry of each journal

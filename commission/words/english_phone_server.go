@@ -107,7 +107,7 @@ func (l English) phoneHolder(p Phrase) string {
 	return ""
 }
 
-var englishStandings = map[ask.Standing]string{
+var englishStandingsTold = map[ask.Standing]string{
 	ask.OpenStanding: "open", ask.ProvedStanding: "proved", ask.ReportedStanding: "reported, not timed",
 	ask.FailedStanding: "not proved", ask.LeftOutStanding: "not tested",
 }
@@ -125,7 +125,7 @@ func (l English) phoneBoard(p Phrase) string {
 		}
 		return englishStates[p.State]
 	case ask.StandsSo:
-		text := englishStandings[p.Standing]
+		text := englishStandingsTold[p.Standing]
 		if p.Verdict == "" || p.Verdict == record.Proved || p.Verdict == record.NotTested {
 			return text
 		}

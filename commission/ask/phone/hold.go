@@ -83,6 +83,7 @@ func (s *Server) handed(of *session, h Hand) reply {
 		s.publish(EventTalk, nil)
 	}
 	s.mu.Unlock()
+	s.keep()
 	s.tellAll(tell...)
 	if bad != nil {
 		return *bad

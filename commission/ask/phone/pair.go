@@ -60,6 +60,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	if takes {
 		s.give(of)
 	}
+	s.keep()
 	http.SetCookie(w, &http.Cookie{Name: s.cookie, Value: secret, Path: "/", HttpOnly: true, Secure: s.TLS,
 		SameSite: http.SameSiteStrictMode})
 	write(w, http.StatusOK, Paired{Role: role})
@@ -119,7 +120,7 @@ func described(device string) string {
 // answer is taken from there. holding is held.
 func (s *Server) give(to *session) {
 	s.mu.Lock()
-	does, moved, away := s.does, s.moved, s.away
+	does, moved := s.does, s.moved
 	var told ask.Notice = ask.HeldByTerminal{}
 	held := record.Held{By: record.AtTerminal}
 	if to != nil {
@@ -135,8 +136,9 @@ func (s *Server) give(to *session) {
 	s.publish(EventTaken, struct{}{})
 	s.publish(EventTalk, nil)
 	s.mu.Unlock()
-	s.tellAll(told)
-	if moved != nil && away != (to == nil) {
-		moved(to != nil)
+	s.keep()
+	if moved != nil {
+		moved(held)
 	}
+	s.tellAll(told)
 }

@@ -167,21 +167,29 @@ var weights = map[ask.Weight]string{
 	ask.Aside: "aside", ask.Plain: "plain", ask.Heading: "heading", ask.Caution: "caution", ask.Alarm: "alarm",
 }
 
+// tones are how notices sound that tell what was proved, by their codes.
+var tones = map[string]string{
+	ask.Proved{}.Code(): toneGood, "notice/ticked": toneGood, ask.TrialShown{}.Code(): toneBad,
+}
+
+// The tones.
+const (
+	toneGood = "good"
+	toneBad  = "bad"
+)
+
 // notice says a notice, and how it sounds.
 func (s *Server) notice(n ask.Notice) Notice {
-	said := Notice{Weight: weights[n.Weight()], Text: s.say.Say(n)}
+	said := Notice{Weight: weights[n.Weight()], Text: s.say.Say(n), Tone: tones[n.Code()]}
+	if said.Tone != "" || n.Weight() >= ask.Caution {
+		said.Speaks = said.Text
+	}
 	switch n := n.(type) {
 	case ask.Proved:
-		said.Tone = "good"
 		said.Large = s.say.Say(words.Quantity{Value: n.Reported.Seconds(), Decimals: 2, In: words.Second})
 		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: record.Proved})
 	case ask.TrialShown:
-		said.Tone = "bad"
 		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: n.Shown.Judgement.Verdict})
-	default:
-		if n.Weight() >= ask.Caution {
-			said.Speaks = said.Text
-		}
 	}
 	return said
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 )
 
@@ -23,6 +24,12 @@ type Config struct {
 	Simulated bool
 	// Terminal tells that there is a terminal, which the questions can be given back to.
 	Terminal bool
+	// Kept is what Keep was given in an earlier run of the visit: the phones that were paired
+	// then go on. Nil for none.
+	Kept []byte
+	// Keep keeps the phones for when the visit goes on, nil for when it does not; it may be
+	// nil.
+	Keep func(phones []byte) error
 }
 
 // Tokens are what the two addresses of a run end with. The server keeps their hashes only.
@@ -43,6 +50,7 @@ type Server struct {
 	// delivered that only their holder may send; it is taken before mu.
 	holding sync.RWMutex
 
+	keeping  sync.Mutex // one at a time, the newest last; before mu
 	mu       sync.Mutex
 	number   int64 // that was given last, to an event or a talk
 	kept     []event
@@ -54,7 +62,7 @@ type Server struct {
 	sessions map[hash]*session
 	holder   *session // nil for none
 	away     bool     // the terminal holds the questions
-	moved    func(toPhone bool)
+	moved    func(to record.Held)
 	told     func(...ask.Notice)
 	does     ask.OutOfTurn
 	wrong    map[string]*attempts // tokens, by address
@@ -80,6 +88,7 @@ func New(c Config) (*Server, Tokens) {
 	if !c.TLS {
 		s.cookie = "visit-" + s.run
 	}
+	s.restore(c.Kept)
 	return s, t
 }
 
@@ -96,11 +105,10 @@ func (s *Server) next() int64 {
 	return s.number
 }
 
-// Beside tells who stands beside it: moved is called when a phone takes the questions from
-// the terminal (true) or gives them back to it, before any answer of the new holder is
-// taken, and told with what the phones are told of themselves. Neither may wait for an
-// answer, or hold the server up.
-func (s *Server) Beside(moved func(toPhone bool), told func(...ask.Notice)) {
+// Beside tells who stands beside it: moved is called when the questions change hands, before
+// any answer of the new holder is taken, and told with what the phones are told of
+// themselves. Neither may wait for an answer, or hold the server up.
+func (s *Server) Beside(moved func(to record.Held), told func(...ask.Notice)) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.moved, s.told = moved, told
@@ -109,6 +117,8 @@ func (s *Server) Beside(moved func(toPhone bool), told func(...ask.Notice)) {
 // Close says the last word to every phone and takes nothing more. What is asked then waits
 // for its context.
 func (s *Server) Close(last ask.PhonePageOver) {
+	s.keeping.Lock()
+	defer s.keeping.Unlock()
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.over {
@@ -117,4 +127,7 @@ func (s *Server) Close(last ask.PhonePageOver) {
 	s.now = nil
 	s.publish(EventGone, Notice{Weight: weights[last.Weight()], Text: s.say.Say(last)})
 	s.over = true
+	if s.Keep != nil && !last.Paused {
+		_ = s.Keep(nil) // what stays is of no use once it is old
+	}
 }

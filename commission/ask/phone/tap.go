@@ -44,7 +44,7 @@ func (s *Server) instant(t *Tap, arrived time.Time) (
 	}
 	const most = int64(400 * 24 * time.Hour) // as record.Tap has it: no sum below overflows
 	switch {
-	case t.MostNS < t.LeastNS, max(t.DeviceNS, -t.DeviceNS, t.MostNS, -t.LeastNS) > most:
+	case t.MostNS < t.LeastNS, max(t.DeviceNS, t.MostNS) > most, min(t.DeviceNS, t.LeastNS) < -most:
 		return at, 0, tap, "", ask.NotUnderstood
 	case t.MostNS-t.LeastNS > 2*int64(record.WidestTap):
 		return at, 0, tap, record.ClockWide, nil
@@ -54,7 +54,7 @@ func (s *Server) instant(t *Tap, arrived time.Time) (
 	elapsed, uncertainty := tap.At()
 	at = s.zero.Add(elapsed)
 	switch {
-	case at.Add(-uncertainty).After(arrived):
+	case s.zero.Add(time.Duration(t.DeviceNS + t.LeastNS)).After(arrived): // the earliest it can be
 		return at, 0, tap, "", ask.TapAhead
 	case at.Add(uncertainty).Before(s.zero): // before this run: by the clock of another
 		return at, 0, tap, record.ClockUnknown, nil

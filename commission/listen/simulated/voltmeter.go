@@ -22,9 +22,42 @@ func Join(c visit.Config) visit.Config {
 		return c
 	}
 	c.Readers = append(c.Readers, building)
-	c.Operator = technician{c.Operator, building}
+	c.Operator = withBuilding(c.Operator, building)
 	return c
 }
+
+// withBuilding is an operator in a building, which can still do what it could.
+func withBuilding(o ask.Operator, building *Controller) ask.Operator {
+	t := technician{o, building}
+	shower, shows := o.(ask.Shower)
+	device, is := o.(ask.Device)
+	switch {
+	case is && shows:
+		return struct {
+			handheld
+			ask.Shower
+		}{handheld{t, device}, shower}
+	case is:
+		return handheld{t, device}
+	case shows:
+		return struct {
+			technician
+			ask.Shower
+		}{t, shower}
+	}
+	return t
+}
+
+// handheld is a technician with a device.
+type handheld struct {
+	technician
+	device ask.Device
+}
+
+func (h handheld) Serve(does ask.OutOfTurn)  { h.device.Serve(does) }
+func (h handheld) Silent() time.Duration     { return h.device.Silent() }
+func (h handheld) Sounding(outputs []string) { h.device.Sounding(outputs) }
+func (h handheld) Draws() bool               { return h.device.Draws() }
 
 // technician is the operator with the practice voltmeter, and with eyes and ears for the
 // building.

@@ -98,6 +98,7 @@ func TestQuestions(t *testing.T) {
 		{"to leave a list", ask.Question{Takes: ask.Items{Of: items}}, func(p *browser.Phone) { p.Tap("#leave") }, ask.ItemsLeave},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
+			t.Parallel()
 			v := begin(t)
 			tc.q.ID, tc.q.What = "q", ask.Verbatim("What is it?")
 			given := v.asks(tc.q)
