@@ -68,7 +68,7 @@ func TestImportsRunDownwards(t *testing.T) {
 	}
 	require.Greater(t, packages, 10)
 	for _, forTests := range []string{"commission/words/pseudo", "commission/dryrun", "report/stamp/authority",
-		"report/verify/tampered", "report/verify/hostile"} {
+		"report/verify/tampered", "report/verify/hostile", "commission/ask/phone/browser"} {
 		assert.Empty(t, importers["loopwitness/"+forTests], "for tests only")
 	}
 	for library, home := range map[string]string{
@@ -83,6 +83,7 @@ func TestImportsRunDownwards(t *testing.T) {
 		"github.com/goccy/go-yaml/parser":                        "loopwitness/commission/kit/strictyaml",
 		"gonum.org/v1/gonum/stat/distuv":                         "loopwitness/checks",
 		"codeberg.org/go-fonts/liberation/liberationsansregular": "loopwitness/report/certificate",
+		"github.com/chromedp/chromedp":                           "loopwitness/commission/ask/phone/browser",
 	} {
 		assert.Equal(t, []string{home}, importers[library], library)
 	}

@@ -77,6 +77,8 @@ var englishPage = map[PageText]string{
 	"waits-active":  "waiting for the controller to report it",
 	"waits-rest":    "waiting for the controller to report rest",
 	"roam-now":      "before you operate one: it is timed then",
+	"key-not-that":  "not that one",
+	"key-room":      "this room is done",
 	"aim-none":      "any detector",
 	"away-then":     "Kept: $1. Now $2.",
 	"away-other":    "another detector",

@@ -124,8 +124,14 @@ func (p *Phone) Draw(selector string, line ...Point) {
 		}
 		p.touch(kind, &input.TouchPoint{X: box[0] + at.X*box[2], Y: box[1] + at.Y*box[3]})
 	}
+	// A finger that lifts while it moves flings, and the next touch would only stop that.
+	time.Sleep(rests)
+	last := line[len(line)-1]
+	p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: box[0] + last.X*box[2] + 1, Y: box[1] + last.Y*box[3]})
 	p.touch(input.DispatchTouchEventTypeTouchEnd)
 }
+
+const rests = 150 * time.Millisecond
 
 func (p *Phone) touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
 	p.t.Helper()
@@ -254,3 +260,6 @@ func quoted(text string) string {
 	}
 	return string(data)
 }
+
+// T is the test that the phone goes with.
+func (p *Phone) T() testing.TB { return p.t }

@@ -201,6 +201,7 @@ var scrawl = []browser.Point{{X: 0.1, Y: 0.6}, {X: 0.15, Y: 0.3}, {X: 0.2, Y: 0.
 func TestScreens(t *testing.T) {
 	for _, s := range screens {
 		t.Run(s.name, func(t *testing.T) {
+			t.Parallel()
 			v := begin(t)
 			s.set(v)
 			p := browser.New(t)

@@ -9,7 +9,19 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/phone/browser"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 )
+
+// settled is longer than the time after a change of the screen in which a touch of NOW is
+// none, since it was meant for the screen before.
+const settled = 400 * time.Millisecond
+
+// canTap waits until NOW can be touched.
+func canTap(p *browser.Phone) {
+	p.Wait(`document.querySelector('#now:not(:disabled)')`)
+	time.Sleep(settled)
+}
 
 // The token is gone from the address before anything else is seen, and no script reads the
 // cookie.
@@ -33,10 +45,9 @@ func TestPairing(t *testing.T) {
 // A touch of NOW is the cue: its instant is the touch's, within the bounds that are stated.
 func TestNow(t *testing.T) {
 	v := begin(t)
-	pressed, _, stop := v.waits(ready("3.1"))
+	pressed, _, _ := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
-	p.Wait(`document.querySelector('#now:not(:disabled)')`)
-	time.Sleep(400 * time.Millisecond) // a touch too soon after the screen has changed is none
+	canTap(p)
 	before := time.Now()
 	p.Tap("#now")
 	k := got(t, pressed)
@@ -44,9 +55,277 @@ func TestNow(t *testing.T) {
 	assert.Equal(t, ask.Ready, k.Key)
 	assert.Empty(t, k.NotTimed)
 	require.NotNil(t, k.Tap)
-	assert.Equal(t, "touch", string(k.Tap.By))
-	assert.Less(t, k.Uncertainty, 50*time.Millisecond)
+	assert.Equal(t, record.ByTouch, k.Tap.By)
 	assert.False(t, k.At.Before(before.Add(-k.Uncertainty)), "%s before the touch", before.Sub(k.At))
 	assert.False(t, k.At.After(after.Add(k.Uncertainty)), "%s after it had come", k.At.Sub(after))
+}
+
+// A phone counts by itself: one detector after the other without a touch.
+func TestCount(t *testing.T) {
+	v := begin(t)
+	pressed, _, stop := v.waits(ready("3.1"))
+	p := browser.New(t)
+	p.Before(`localStorage.setItem('lw-way', 'count'); localStorage.setItem('lw-walk', '3')`)
+	p.Go(v.technician())
+	began := time.Now()
+	k := got(t, pressed)
 	stop()
+	require.NotNil(t, k.Tap)
+	assert.Equal(t, record.ByCount, k.Tap.By)
+	assert.Greater(t, k.At.Sub(began), 5*time.Second, "three seconds to walk, and three to count")
+	next, _, _ := v.waits(ready("3.2"))
+	assert.Equal(t, record.ByCount, got(t, next).Tap.By)
+	assert.Zero(t, p.Touches)
+}
+
+// The count can be held, and its time to walk changed.
+func TestCountWaits(t *testing.T) {
+	v := begin(t)
+	pressed, _, _ := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	p.Tap("[data-word=count]")
+	p.Tap("#walk-more")
+	p.WaitText(".seconds", "9 s")
+	p.Tap("#wait")
+	p.WaitText("#count", "WAITS")
+	select {
+	case k := <-pressed:
+		t.Fatalf("it counted on: %+v", k)
+	case <-time.After(settled):
+	}
+	p.Tap("#wait")
+	p.Tap("#now") // count at once
+	assert.Equal(t, record.ByCount, got(t, pressed).Tap.By)
+}
+
+// Out of reach, touches are kept past a reload of the page, and delivered in their order,
+// each with when the next was given.
+func TestAway(t *testing.T) {
+	v := begin(t)
+	pressed, _, stop := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	canTap(p)
+	v.link.Cut()
+	p.WaitText("#head", "no network")
+	began := time.Now()
+	for _, point := range []string{"3.1", "3.2", "3.3"} {
+		p.WaitText(".where .point", point)
+		canTap(p)
+		p.Tap("#now")
+	}
+	ended := time.Now()
+	p.WaitText("#strips", "3 touches are kept")
+	p.WaitText(".where .point", "6.1")
+	v.link.Mend()
+	p.Reload()
+
+	var at []time.Time
+	for _, point := range []site.Point{"3.1", "3.2", "3.3"} {
+		if point != "3.1" {
+			pressed, _, stop = v.waits(ready(point))
+		}
+		k := got(t, pressed)
+		stop()
+		assert.Equal(t, ask.Ready, k.Key)
+		require.NotNil(t, k.Tap, "%s: %s", point, k.NotTimed)
+		at = append(at, k.At)
+		if point == "3.3" {
+			assert.Zero(t, k.Until)
+		} else {
+			assert.True(t, k.Until.After(k.At), point)
+		}
+		assert.True(t, k.At.After(began) && k.At.Before(ended), "%s: %s", point, k.At)
+	}
+	assert.True(t, at[0].Before(at[1]) && at[1].Before(at[2]))
+	p.Wait(`JSON.parse(localStorage.getItem('lw-taps')).length === 0`)
+}
+
+// Where the visit is at another detector than a kept touch, it is asked to go there.
+func TestAwayElsewhere(t *testing.T) {
+	v := begin(t)
+	_, _, stop := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	canTap(p)
+	v.link.Cut()
+	p.WaitText("#head", "no network")
+	p.Tap("#away-other")
+	p.Tap(`[data-point="6.1"]`)
+	p.WaitText(".where .point", "6.1")
+	canTap(p)
+	p.Tap("#now")
+	p.WaitText("#strips", "one touch")
+	stop()
+	pressed, _, stop := v.waits(ready("3.1"))
+	v.link.Mend()
+	k := got(t, pressed)
+	assert.Equal(t, ask.Jump, k.Key)
+	assert.Equal(t, site.Point("6.1"), k.To)
+	stop()
+	pressed, _, _ = v.waits(ready("6.1"))
+	assert.Equal(t, ask.Ready, got(t, pressed).Key)
+}
+
+// After the page may have slept, nothing is timed until the clocks are compared again; who
+// insists goes on untimed.
+func TestSleep(t *testing.T) {
+	v := begin(t)
+	pressed, _, _ := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	canTap(p)
+	v.link.Cut()
+	p.WaitText("#head", "no network")
+	browser.Eval[bool](p, `document.dispatchEvent(new Event('visibilitychange'))`)
+	p.Wait(`document.querySelector('#now:disabled')`)
+	p.WaitText("#now", "not known")
+	p.Tap("#untimed")
+	v.link.Mend()
+	k := got(t, pressed)
+	assert.Equal(t, record.ClockUnknown, k.NotTimed)
+	assert.Nil(t, k.Tap)
+	p.Wait(`document.querySelector('#now:not(:disabled)')`)
+}
+
+// What a person saw at the controller has the instant of its touch.
+func TestKeyboardSignals(t *testing.T) {
+	v := begin(t)
+	pressed, _, stop := v.waits(operated("3.1", ask.Indicated))
+	p := browser.Open(t, v.technician())
+	p.Wait(`document.querySelector('#key-indicated')`)
+	time.Sleep(settled)
+	p.Tap("#key-indicated")
+	k := got(t, pressed)
+	assert.Equal(t, ask.Indicated, k.Key)
+	require.NotNil(t, k.Tap)
+	stop()
+	pressed, _, _ = v.waits(restoring("3.1", ask.AtRest))
+	p.Wait(`document.querySelector('#key-at-rest')`)
+	time.Sleep(settled)
+	p.Tap("#key-at-rest")
+	assert.NotNil(t, got(t, pressed).Tap)
+}
+
+// While roaming NOW times the next operation; a detector may be named on the board.
+func TestRoam(t *testing.T) {
+	v := begin(t)
+	pressed, _, stop := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	p.Tap("[data-word=roam]")
+	assert.Equal(t, ask.Roam, got(t, pressed).Key)
+	stop()
+	pressed, _, _ = v.waits(roaming)
+	p.WaitText("#scene h1", "any order")
+	canTap(p)
+	p.Tap("#now")
+	k := got(t, pressed)
+	assert.Equal(t, ask.Touch, k.Key)
+	assert.NotNil(t, k.Tap)
+	assert.Empty(t, k.To)
+	v.Tell(proved)
+	p.WaitText("#reports", "2.1 proved")
+	p.Tap("#tab-board")
+	p.Tap(`[data-point="3.2"]`)
+	p.WaitText(".aim", "Skylight, south")
+	canTap(p)
+	p.Tap("#now")
+	assert.Equal(t, site.Point("3.2"), got(t, pressed).To)
+	p.Tap("#key-not-that")
+	assert.Equal(t, ask.NotThat, got(t, pressed).Key)
+	p.Tap("#key-room")
+	assert.Equal(t, ask.RoomDone, got(t, pressed).Key)
+	p.Tap("[data-word=tap]")
+	assert.Equal(t, ask.InOrder, got(t, pressed).Key)
+}
+
+// A touch of a detector on the board goes there.
+func TestBoard(t *testing.T) {
+	v := begin(t)
+	pressed, _, _ := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	p.Tap("#tab-board")
+	p.WaitText(`[data-point="2.2"]`, "not proved: silent")
+	b := studio()
+	b.Zones[1].Detectors[1].Standing, b.Zones[1].Detectors[1].Verdict = ask.ProvedStanding, record.Proved
+	v.Board(b)
+	p.Wait(`!document.querySelector('[data-point="2.2"]').innerText.includes('silent')`)
+	p.Tap(`[data-point="2.2"]`)
+	k := got(t, pressed)
+	assert.Equal(t, ask.Jump, k.Key)
+	assert.Equal(t, site.Point("2.2"), k.To)
+	p.Wait(`document.querySelector('#now')`)
+}
+
+// What was told is shown in words and in a shape, sounded and shaken: good and bad
+// differently, and not what was told before the phone was there.
+func TestResults(t *testing.T) {
+	v := begin(t)
+	v.Tell(silent)
+	v.waits(ready("3.1"))
+	p := browser.New(t)
+	p.Before(`window.shaken = []; Object.defineProperty(Navigator.prototype, 'vibrate',
+		{value: (pattern) => { shaken.push(String(pattern)); return true; }});
+		window.spoken = []; speechSynthesis.speak = (u) => { if (u.text.trim()) spoken.push(u.text); };`)
+	p.Go(v.technician())
+	p.Tap("#tab-told")
+	p.WaitText("#told", "2.2 silent")
+	p.Tap("#tab-task")
+	assert.Empty(t, browser.Eval[[]string](p, `shaken`))
+	v.Tell(proved)
+	p.WaitText("#result", "0.71")
+	p.WaitText("#live", "2.1 proved")
+	v.Tell(silent)
+	p.Wait(`document.querySelector('#result.bad')`)
+	shaken := browser.Eval[[]string](p, `shaken`)
+	require.Len(t, shaken, 2)
+	assert.NotEqual(t, shaken[0], shaken[1])
+	spoken := browser.Eval[[]string](p, `spoken`)
+	assert.Greater(t, len(spoken), 1)
+	p.Tap("#tab-more")
+	p.Tap("#main [data-word=off]")
+	v.Tell(proved)
+	p.Wait(`shaken.length === 3`)
+	assert.Len(t, browser.Eval[[]string](p, `spoken`), len(spoken), "sound is off")
+}
+
+// Two phones race: one holds the questions, taking over is asked, and the other sees who has
+// them.
+func TestTakingOver(t *testing.T) {
+	v := begin(t)
+	pressed, _, _ := v.waits(ready("3.1"))
+	first := browser.Open(t, v.technician())
+	first.Wait(`document.querySelector('#now')`)
+	second := browser.Open(t, v.technician())
+	second.WaitText("#strips", "The questions are on")
+	assert.False(t, second.Has("#now"))
+	second.Tap("#hold")
+	second.Tap("#sure")
+	canTap(second)
+	first.Wait(`document.querySelector('#hold')`)
+	assert.False(t, first.Has("#now"))
+	second.Tap("#now")
+	assert.Equal(t, ask.Ready, got(t, pressed).Key)
+
+	mate := browser.Open(t, v.onlooker())
+	mate.WaitText("#strips", "looking on")
+	mate.Tap("#tab-board")
+	mate.WaitText("#zones", "Skylight, north")
+	assert.False(t, mate.Has("button.detector"))
+	mate.Tap("#tab-more")
+	assert.False(t, mate.Has("#hold-more"))
+}
+
+// What sounds can be silenced from every screen.
+func TestSilence(t *testing.T) {
+	v := begin(t)
+	v.Sounding([]string{"Sounder in the yard"})
+	v.asks(ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{}})
+	p := browser.Open(t, v.technician())
+	for _, tab := range []string{"#tab-board", "#tab-told", "#tab-more", "#tab-task"} {
+		p.Tap(tab)
+		p.WaitText("#sounding", "Sounder in the yard")
+	}
+	p.Tap("#silence")
+	p.Wait(`!document.querySelector('#silence')`)
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	assert.Equal(t, 1, v.quiet)
 }

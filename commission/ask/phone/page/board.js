@@ -54,7 +54,7 @@ function zone(z, how) {
 function row(d, how) {
 	const current = d.point === state.board.current;
 	const parts = [shape(STANDINGS[d.standing] ?? 'open'), el('span', { class: 'item-text' },
-		el('span', { class: 'label' }, el('span', { class: 'point' }, d.point), ' ', el('bdi', {}, d.name)),
+		el('span', { class: 'label' }, el('span', { class: 'point' }, d.point), el('bdi', {}, d.name)),
 		d.location && el('span', { class: 'says' }, d.location),
 		el('span', { class: 'says standing ' + (STANDINGS[d.standing] ?? '') }, isKept(d.point) ? say('board-kept') : d.says),
 		current && el('span', { class: 'says here' }, say('board-here')))];

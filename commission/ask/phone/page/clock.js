@@ -66,6 +66,7 @@ function take(t0, t3, { came_nanosecond: came, sent_nanosecond: sent, run = '' }
 		if (l <= m) [least, most, count] = [l, m, known.count + 1]; // else one of the clocks was set: anew
 	}
 	known = { least, most, count, at: t3, run };
+	if (count === LEAST) changed();
 }
 
 // exchanged makes one exchange, and tells whether anything came back.
@@ -86,14 +87,12 @@ export async function compare() {
 		return;
 	}
 	comparing = true;
-	const before = known;
 	do {
 		again = false;
 		for (let i = 0; i < EXCHANGES && exchange && !again; i++) if (!await exchanged()) break;
 	} while (again);
 	comparing = false;
 	compared = Date.now();
-	if (!before || before.count < LEAST) changed();
 }
 
 // keepKnown looks every tick whether the page has slept, and compares again now and then.

@@ -54,13 +54,15 @@ export function count(now) {
 			timer = setTimeout(step, at - (n - 1) * BEAT - performance.now(), n - 1);
 			return;
 		}
-		// What is heard begins when it was to begin; what is only seen, when it is shown.
-		const instant = audible() ? at + latency() : performance.now();
 		speak(say('count-now'), true);
 		result('now');
-		stop('given');
-		// Before it is heard it is not given: the program refuses what is still to come.
-		setTimeout(() => now(tap(instant, 'count')), Math.max(0, Math.ceil(instant - performance.now()) + 1));
+		// What is heard begins when it was to begin; what is only seen, when it is shown. A cue
+		// that is still to come is no cue yet.
+		const instant = audible() ? at + latency() : performance.now();
+		timer = setTimeout(() => {
+			stop('given');
+			now(tap(instant, 'count'));
+		}, Math.max(0, instant - performance.now() + 1));
 	};
 	step(FROM);
 }

@@ -4,11 +4,11 @@
 import { state, changed, randomKey, holds } from './state.js';
 import { once, lost } from './link.js';
 
-const STORE = 'lw-taps', AT_ONCE = 4000, LATER = 30e3; // the program waits 20 s for its turn
+const STORE = 'lw-taps', AT_ONCE = 4000, LATER = 30e3, SOON = 1000; // the program waits 20 s for its turn
 
 // Each is {key, serial, press, tap, expects, to, at, visit, tried, jumped, again}.
 let taps = [];
-let sending = false;
+let sending = false, again = false;
 
 try {
 	taps = JSON.parse(localStorage.getItem(STORE) ?? '[]');
@@ -34,11 +34,15 @@ export function press(word, tap, { expects, to } = {}) {
 
 // deliver sends the taps that can be taken now.
 export async function deliver() {
+	again = sending;
 	if (sending || !state.online || !holds()) return;
 	dropStrangers();
 	sending = true;
 	try {
-		while (taps.length && state.online && holds() && await first(taps[0]));
+		do {
+			again = false;
+			while (taps.length && state.online && holds() && await first(taps[0]));
+		} while (again); // something changed meanwhile
 	} finally {
 		sending = false;
 		changed();
@@ -63,6 +67,7 @@ async function first(t) {
 	save();
 	const taken = await once('/press', said(t, fresh), fresh ? AT_ONCE : LATER);
 	if (!taken) lost();
+	if (taken?.later) setTimeout(deliver, SOON);
 	if (!taken || taken.later) return false;
 	if (taken.ok) {
 		state.error = '';
@@ -100,10 +105,10 @@ async function goThere(t) {
 		drop(t);
 		return true;
 	}
-	t.jumped = true;
+	const taken = await once('/press', { key: randomKey(), serial: state.talk.serial, press: 'jump', to: t.expects }, LATER);
+	t.jumped = Boolean(taken?.ok); // what came too late is asked again of the next talk
 	save();
-	await once('/press', { key: randomKey(), serial: state.talk.serial, press: 'jump', to: t.expects }, LATER);
-	return false; // the next talk delivers it
+	return false; // which delivers it
 }
 
 function said(t, fresh) {

@@ -95,9 +95,12 @@ function hand() {
 export function back() {
 	const code = digits('code'), says = el('p', { class: 'help', role: 'status' });
 	sheet(say('hand-back'), labelled(say('hand-code'), code), says,
-		button(say('hand-back'), async () => {
+		button(say('hand-back'), async (e) => {
+			const b = e.currentTarget;
+			b.disabled = true;
 			const taken = await post('/hand', { key: randomKey(), code: code.value, back: true });
 			if (taken.ok) return said(taken);
+			b.disabled = false;
 			code.value = '';
 			says.textContent = taken.refused || say('not-taken');
 		}, { class: 'main', id: 'hand-back-now' }),

@@ -2,6 +2,7 @@
 // of what it shows; it is drawn anew only where that changes, so that nothing that is
 // being typed or touched goes away.
 
+import { texts, paired } from './first.js';
 import { state, chosen, drawnBy, changed, say, many } from './state.js';
 import { el, button, shape, fill, heading, tight, closeSheet } from './dom.js';
 import { begin, over, post, clock } from './link.js';
@@ -145,7 +146,9 @@ function drawBeside() {
 	const main = $('main');
 	if (!$('scene')) fill(main, el('div', { id: 'beside' }), el('div', { id: 'scene' }));
 	const beside = $('beside'), task = state.tab === 'task' && !state.refused, last = state.notices[0];
-	const roams = state.talk?.watch?.kind === 'roam' && !walk.away(), walks = Boolean(state.talk?.watch?.kind) && state.talk.holds;
+	const kind = state.talk?.watch?.kind, roams = kind === 'roam' && !walk.away();
+	// A walk without a touch has none that lets sound begin.
+	const walks = state.talk?.holds && (roams || kind && chosen.way === 'count');
 	// The last thing told stands until what is asked has changed.
 	const fresh = last && !last.past && !last.tone && last.at > state.began - LINGERS && last.weight !== 'heading' &&
 		!state.pressing.includes(last) && state.talk?.role !== 'customer';
@@ -246,30 +249,11 @@ function takeZone(z) {
 	else board.changeZone(zone);
 }
 
-// device is what this device says it is.
-function device() {
-	const agent = navigator.userAgent, system = /\(([^)]*)\)/.exec(agent)?.[1] ?? '';
-	const browser = /(Firefox|FxiOS|EdgA?|CriOS|Chrome|Version)\/[\d.]+/.exec(agent)?.[0] ?? '';
-	return [system, browser.replace('Version', 'Safari')].filter(Boolean).join(', ').slice(0, 120) || agent.slice(0, 120);
-}
-
-// pair uses the token of the address, which is gone from it before anything else is done.
-async function pair() {
-	const token = location.hash.slice(1);
-	if (!token) return;
-	history.replaceState(null, '', '/');
-	const paired = await post('/pair', { token, device: device() });
-	if (!paired.role) state.refused = 'unpaired';
-	state.role = paired.role ?? '';
-}
-
 async function start() {
-	const texts = fetch('/texts').then((r) => r.json()).catch(() => ({}));
-	const paired = pair();
 	state.texts = await texts;
 	drawnBy(draw);
 	changed();
-	await paired;
+	if (!await paired) state.refused = 'unpaired';
 	changed();
 	if (!state.refused) {
 		begin(take, () => { compare(); deliver(); });

@@ -2,7 +2,6 @@
 
 export const state = {
 	texts: {},
-	role: '', // '' until paired
 	online: false,
 	lostAt: 0, // Date.now() when the network went, 0 while it is there
 	refused: '', // why this page has no visit: unpaired, gone

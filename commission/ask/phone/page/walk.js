@@ -215,7 +215,7 @@ function drawOperate(main, w) {
 	fill(main, ...place(w.point, ''), el('p', { class: 'do act' }, (d && (w.kind === 'restore' ? d.restore : d.do)) || w.title), lines(w),
 		el('div', { class: 'waiting' }, shape('listening'), el('div', {}, el('p', { class: 'aside' }, say(
 			w.kind === 'restore' ? 'waits-rest' : 'waits-active')), status())),
-		others(w), holds() && has(w, 'indicated') | has(w, 'at-rest') ? el('div', { class: 'panel' }, indications(w)) : null);
+		others(w), holds() && el('div', { class: 'panel' }, indications(w)));
 }
 
 // drawRoam is the walk in one's own order.
@@ -230,7 +230,7 @@ function drawRoam(main, w) {
 			el('span', {}, tight(n.text))))),
 		agreeLine(), others(w),
 		holds() && el('div', { class: 'panel' }, bounds() ? roamNow(aim) : now('', true), el('div', { class: 'row' },
-			['not-that', 'room'].map((k) => has(w, k)).filter(Boolean).map((k) => button(k.label, () => pressKey(k.key),
+			['not-that', 'room'].map((k) => has(w, k)).filter(Boolean).map((k) => button(say('key-' + k.key), () => pressKey(k.key),
 				{ id: 'key-' + k.key, class: 'wide', disabled: state.busy }))), indications(w)));
 }
 
