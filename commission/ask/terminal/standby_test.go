@@ -142,7 +142,7 @@ func TestStandingBy(t *testing.T) {
 	w.Tell(ask.StageBegins{Stage: programme.StageWalkTest}, ask.Proved{Point: "1.1"}, ask.MainsStillOff{})
 	w.shows("1.1 proved: reported", "MAINS")
 	w.until(func() bool { return strings.Contains(w.printed(), bell) }) // an alarm is heard
-	w.types("xy\x1b[A") // no keys
+	w.types("xy\x1b[A")                                                 // no keys
 	w.Board(boardOf("Contact", ask.FailedStanding))
 	w.shows("✗ 1.1 Contact failed: silent")
 	w.types("p")
