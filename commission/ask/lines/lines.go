@@ -83,6 +83,15 @@ func (o *Operator) print(texts ...string) {
 	}
 }
 
+// list prints lines as they are laid out.
+func (o *Operator) list(lines []string) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, l := range lines {
+		fmt.Fprintln(o.out, l)
+	}
+}
+
 // Tell prints notices.
 func (o *Operator) Tell(notices ...ask.Notice) {
 	for _, n := range notices {
@@ -94,7 +103,7 @@ func (o *Operator) Tell(notices ...ask.Notice) {
 // the input is a pause.
 func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	lines, about := typed.Question(o.say, q)
-	o.print(typed.List(o.say, q, typed.Look{Columns: width, Rows: rows})...)
+	o.list(typed.List(o.say, q, typed.Look{Columns: width, Rows: rows}))
 	o.print(lines...)
 	if _, is := q.Takes.(ask.OneOf); is {
 		for _, option := range typed.Options(q) {
@@ -109,7 +118,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 				return ask.Answer{}, fmt.Errorf("%w: the input ended at the question %q", ask.ErrPaused, q.ID)
 			}
 			if _, is := q.Takes.(ask.Points); is && text == typed.WholeBoard {
-				o.print(typed.List(o.say, q, typed.Look{Columns: width, Whole: true})...)
+				o.list(typed.List(o.say, q, typed.Look{Columns: width, Whole: true}))
 				continue
 			}
 			answer, err := typed.Answer(q, text)

@@ -23,7 +23,7 @@ func (o *Operator) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 		words = append(words, fmt.Sprintf("%s (%c): %s", k, typed.Runes[k], o.say.Say(k)))
 	}
 	o.print(o.say.Say(typed.Holder(p)))
-	o.print(typed.Pairing(o.say, p, typed.Look{Columns: width})...)
+	o.list(typed.Pairing(o.say, p, typed.Look{Columns: width}))
 	o.print("   " + o.say.Say(typed.TypePrompt) + " " + strings.Join(words, "; "))
 	in := o.input()
 	for {
@@ -36,10 +36,10 @@ func (o *Operator) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 			case ask.TakeBack:
 				return ask.TakeBack
 			case ask.ShowPairing:
-				o.print(typed.Pairing(o.say, p, typed.Look{Columns: width})...)
+				o.list(typed.Pairing(o.say, p, typed.Look{Columns: width}))
 			case ask.ShowAll:
 				if b := o.board.Load(); b != nil {
-					o.print(typed.Board(o.say, *b, typed.Look{Columns: width, Whole: true})...)
+					o.list(typed.Board(o.say, *b, typed.Look{Columns: width, Whole: true}))
 				}
 			default:
 				o.print(fmt.Sprintf("   %q is none of: %s", screen.Cut(text, 30), strings.Join(names, ", ")))

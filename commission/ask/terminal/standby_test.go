@@ -33,6 +33,7 @@ type window struct {
 	found       *term.State
 	mu          sync.Mutex
 	raw         bytes.Buffer
+	latest      time.Time // when something was printed
 	screen      vt10x.Terminal
 }
 
@@ -51,6 +52,7 @@ func newWindow(t *testing.T, columns, rows int) *window {
 			n, err := master.Read(buffer)
 			w.mu.Lock()
 			w.raw.Write(buffer[:n])
+			w.latest = time.Now()
 			w.mu.Unlock()
 			_, _ = w.screen.Write(buffer[:n])
 			if err != nil {
@@ -77,10 +79,27 @@ func (w *window) shows(texts ...string) {
 	}
 }
 
+func (w *window) until(so func() bool) {
+	w.t.Helper()
+	require.Eventually(w.t, so, 20*time.Second, 5*time.Millisecond)
+}
+
 func (w *window) types(keys string) {
 	w.t.Helper()
 	_, err := w.master.WriteString(keys)
 	require.NoError(w.t, err)
+}
+
+// answers types once the screen has been quiet for a moment, as a person would: a prompt
+// throws away what was typed before it stood.
+func (w *window) answers(keys string) {
+	w.t.Helper()
+	w.until(func() bool {
+		w.mu.Lock()
+		defer w.mu.Unlock()
+		return time.Since(w.latest) > 150*time.Millisecond
+	})
+	w.types(keys)
 }
 
 func (w *window) printed() string {
@@ -122,8 +141,8 @@ func TestStandingBy(t *testing.T) {
 	w.shows("Yard", "1.1 Contact open")
 	w.Tell(ask.StageBegins{Stage: programme.StageWalkTest}, ask.Proved{Point: "1.1"}, ask.MainsStillOff{})
 	w.shows("1.1 proved: reported", "MAINS")
-	assert.Contains(t, w.printed(), bell, "an alarm is heard")
-	w.types("xy\x1b[A") // no keys
+	w.until(func() bool { return strings.Contains(w.printed(), bell) }) // an alarm is heard
+	w.types("xy\x1b[A")                                                 // no keys
 	w.Board(boardOf("Contact", ask.FailedStanding))
 	w.shows("✗ 1.1 Contact failed: silent")
 	w.types("p")
@@ -156,7 +175,7 @@ func TestStandingByEnds(t *testing.T) {
 		w.types(keys)
 		assert.Equal(t, want, <-done)
 		cancel()
-		assert.Contains(t, w.printed(), firstScreen)
+		w.until(func() bool { return strings.Contains(w.printed(), firstScreen) })
 	}
 }
 
@@ -200,8 +219,9 @@ func TestStandingByInASmallWindow(t *testing.T) {
 	w.shows("The questions are on: a phone", "lines more")
 	require.NoError(t, pty.Setsize(w.master, &pty.Winsize{Rows: 10, Cols: 40}))
 	w.screen.Resize(40, 10)
-	w.shows("1.1 Contact open", "lines more", "[Ctrl-C] pause")
+	w.shows("Yard", "1.1 Contact open", "lines more", "[Ctrl-C] pause")
 	w.types(" ")
+	w.until(func() bool { return !strings.Contains(w.screen.String(), "Yard") }) // the next page
 	w.shows("lines more", "[Ctrl-C] pause")
 	w.types("t")
 	<-done
@@ -239,9 +259,9 @@ func TestAListInATerminal(t *testing.T) {
 		done <- answer
 	}()
 	w.shows("1 ○  Covers are closed", "2 ✗  Cables are sound: DEFECT “one is cut”", "1 of 2 open", "answer:")
-	w.types("\r")
+	w.answers("\r")
 	w.shows("an answer is needed here")
-	w.types("1,  2\r")
+	w.answers("1,  2\r")
 	assert.Equal(t, "1 2", (<-done).Text)
 }
 
@@ -257,11 +277,11 @@ func TestAStrayEnterLeavesNothing(t *testing.T) {
 		done <- answer
 	}()
 	w.shows("> (no answer yet)", "try again")
-	w.types("\r")
+	w.answers("\r")
 	w.shows("   arrows, then Enter")
-	w.types("\x1b[B\x1b[B")
+	w.answers("\x1b[B\x1b[B")
 	w.shows("> try again")
-	w.types("\r")
+	w.answers("\r")
 	assert.Equal(t, "again", (<-done).Text)
 }
 
@@ -281,10 +301,10 @@ func TestABoardIsAnswered(t *testing.T) {
 		done <- answer
 	}()
 	w.shows("1.1 Contact open", "20 zones", "answer:")
-	w.types("all\r")
+	w.answers("all\r")
 	w.shows("21 Door", "answer:")
-	w.types("7.7\r")
+	w.answers("7.7\r")
 	w.shows(`the board has no "7.7"`)
-	w.types("\b\b\b1.1\r")
+	w.answers("\b\b\b1.1\r")
 	assert.Equal(t, "1.1", (<-done).Text)
 }
