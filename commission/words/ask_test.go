@@ -149,12 +149,12 @@ var coded = []ask.Phrase{
 	ask.Choice(""),
 	ask.Key(""),
 	ask.Doubt(""),
-	ask.RoomHow(""),
-	ask.RoamChoice(""),
 	typed.Hint(""),
 	record.Stop(""),
 	signal.Way(""),
 	signal.Timing(""),
+	ask.RoomHow(""),
+	ask.RoamChoice(""),
 }
 
 // phrases are what a room declares: its types that have a code, and the constants of
