@@ -17,15 +17,18 @@ type Operation struct {
 	Zone     int
 	At       time.Duration // of the report that it is active
 	Restored time.Duration // of the report that it is at rest again; 0 while there is none
-	// Over is until when its reports belong to it, as it has stood at rest since; 0 while it
-	// may still move.
+	// Over is until when its reports belong to it, if it stays as it is: it has stood at rest
+	// then. 0 while it is not at rest.
 	Over     time.Duration
 	Chatters bool // it came to rest and moved again before it had stood
 }
 
-// Operations are what came of zones of this run after an instant, up to now, in the order in
+// Stood tells whether it has stood at rest before an instant, so that all of it is known.
+func (o Operation) Stood(now time.Duration) bool { return o.Over > 0 && now > o.Over }
+
+// Operations are what came of zones of this run after an instant, in the order in
 // which they were operated. What the connection's loss left without an end is none.
-func (r *Record) Operations(after, now time.Duration) []Operation {
+func (r *Record) Operations(after time.Duration) []Operation {
 	open := map[int]*operating{}
 	var all []Operation
 	for _, e := range r.recent.after(after) {
@@ -39,7 +42,7 @@ func (r *Record) Operations(after, now time.Duration) []Operation {
 		}
 		o := open[z.Number]
 		if o != nil && o.over(e.elapsed) {
-			all = append(all, o.operation(e.elapsed))
+			all = append(all, o.operation())
 			delete(open, z.Number)
 			o = nil
 		}
@@ -53,7 +56,7 @@ func (r *Record) Operations(after, now time.Duration) []Operation {
 		}
 	}
 	for _, o := range slices.Collect(maps.Values(open)) {
-		all = append(all, o.operation(now))
+		all = append(all, o.operation())
 	}
 	slices.SortFunc(all, func(a, b Operation) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Zone, b.Zone)) })
 	return all
@@ -76,14 +79,11 @@ func (o *operating) over(now time.Duration) bool {
 	return o.rests.Reported() && now > o.at+o.rests.Deadline()
 }
 
-func (o *operating) operation(now time.Duration) Operation {
+func (o *operating) operation() Operation {
 	is := o.rests.outlook()
 	op := Operation{Zone: o.rests.zone.Number, At: o.at, Chatters: is.verdict == Unsteady}
 	if is.response > 0 {
-		op.Restored = o.at + is.response
-	}
-	if o.over(now) {
-		op.Over = o.at + o.rests.Deadline()
+		op.Restored, op.Over = o.at+is.response, o.at+o.rests.Deadline()
 	}
 	return op
 }

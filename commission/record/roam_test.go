@@ -26,7 +26,7 @@ func TestOperations(t *testing.T) {
 		{"opened", "1s z2 active", 0, 3 * sec, nil, []Operation{{Zone: 2, At: sec}}},
 		{"left open for ten minutes", "1s z2 active", 0, 10 * time.Minute, nil, []Operation{{Zone: 2, At: sec}}},
 		{"closed, and has not stood", "1s z2 active; 4s z2 restored", 0, 5 * sec, nil,
-			[]Operation{{Zone: 2, At: sec, Restored: 4 * sec}}},
+			[]Operation{{Zone: 2, At: sec, Restored: 4 * sec, Over: 5 * sec}}},
 		{"closed, and has stood", "1s z2 active; 4s z2 restored", 0, 5*sec + 1, nil,
 			[]Operation{{Zone: 2, At: sec, Restored: 4 * sec, Over: 5 * sec}}},
 		{"opened and closed at once", "1s z2 active; 1100ms z2 restored", 0, 9 * sec, nil,
@@ -53,7 +53,7 @@ func TestOperations(t *testing.T) {
 		begin := 10 * sec
 		r, err := ownTold(t, tc.timeline, 20*sec, tc.facts...)
 		require.NoError(t, err, tc.name)
-		got := r.Operations(begin+tc.after, begin+tc.now)
+		got := r.Operations(begin + tc.after)
 		for i := range got {
 			got[i].At -= begin
 			for _, at := range []*time.Duration{&got[i].Restored, &got[i].Over} {
@@ -61,6 +61,9 @@ func TestOperations(t *testing.T) {
 			}
 		}
 		assert.Equal(t, tc.want, got, tc.name)
+		for _, op := range got {
+			assert.Equal(t, tc.now > op.Over && op.Restored > 0, op.Stood(tc.now), tc.name)
+		}
 	}
 }
 
@@ -75,7 +78,7 @@ func TestAnOperationIsWhatATrialWouldSee(t *testing.T) {
 	} {
 		r, err := ownTold(t, timeline, 20*time.Second)
 		require.NoError(t, err)
-		for _, op := range r.Operations(0, 30*time.Second) {
+		for _, op := range r.Operations(0) {
 			require.NotZero(t, op.Over, timeline)
 			point := strconv.Itoa(op.Zone) + ".1"
 			at := (op.At - 10*time.Second).Nanoseconds()
@@ -87,7 +90,7 @@ func TestAnOperationIsWhatATrialWouldSee(t *testing.T) {
 			}
 			o := again.Find("walk/" + point)
 			assert.Equal(t, want, o.Attempts()[0].Verdict(), timeline)
-			for _, left := range again.Operations(0, 30*time.Second) {
+			for _, left := range again.Operations(0) {
 				assert.Greater(t, left.At, op.At, timeline)
 			}
 		}

@@ -98,7 +98,7 @@ func (v *Visit) keepShowing() (stop func()) {
 			sounding = on
 		}
 	}
-	stop = v.meanwhile("showing the board", func(over <-chan struct{}) {
+	end := v.meanwhile("showing the board", func(over <-chan struct{}) {
 		for {
 			select {
 			case <-v.renewed:
@@ -112,7 +112,7 @@ func (v *Visit) keepShowing() (stop func()) {
 		}
 	})
 	return func() {
-		stop()
+		end()
 		show() // how it ended
 	}
 }

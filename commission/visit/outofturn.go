@@ -69,10 +69,10 @@ func (v *Visit) serve(ctx context.Context) (stop func()) {
 	v.mu.Unlock()
 	ctx, cancel := context.WithCancel(ctx)
 	d.Serve(ask.OutOfTurn{Held: v.nowHeld, Photograph: v.photograph, Quiet: func() { v.quiet(ctx) }})
-	stop = v.meanwhile("watching the phone", func(over <-chan struct{}) { v.watchPhone(ctx, d, over) })
+	end := v.meanwhile("watching the phone", func(over <-chan struct{}) { v.watchPhone(ctx, d, over) })
 	return func() {
 		cancel() // who leaves switches off
-		stop()
+		end()
 	}
 }
 

@@ -142,7 +142,7 @@ func (v *Visit) heardBefore(s *record.Outcome, ready ask.Pressed) (op record.Ope
 			return
 		}
 		at := v.journal.Elapsed(given)
-		for _, o := range r.Operations(from, v.journal.Elapsed(now)) {
+		for _, o := range r.Operations(from) {
 			during := o.At <= at && (o.Restored == 0 || at <= o.Restored)
 			if o.Zone == s.Step().Zone && (c.NotTimed != "" || during) {
 				op, why = o, c.NotTimed

@@ -167,8 +167,6 @@ var coded = []ask.Phrase{
 	ask.PhoneRefusal(""),
 	ask.PairMatter(""),
 	ask.Standing(""),
-	ask.RoomHow(""),
-	ask.RoamChoice(""),
 	typed.Hint(""),
 	record.Stop(""),
 	signal.Way(""),
