@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -132,20 +131,11 @@ func (q *interview) keepDraft(f job.Folder) error {
 	var b bytes.Buffer
 	b.WriteString("# Answers of an interview that was broken off; loopwitness site new goes on from here.\nanswers:\n")
 	for _, g := range q.given {
-		fmt.Fprintf(&b, "  - {when: %s, say: %s}\n", quoted(g.id), quoted(g.text))
+		fmt.Fprintf(&b, "  - {when: %s, say: %s}\n", strictyaml.Quote(g.id), strictyaml.Quote(g.text))
 	}
 	if err := atomicfile.Replace(path, b.Bytes(), 0o600); err != nil {
 		return errors.Join(q.err, err)
 	}
 	return fmt.Errorf("broken off (%w); what was answered stands in %s; go on with: %s", q.err, path,
 		command(f, "site new"))
-}
-
-// quoted is a text between quotes, as JSON and YAML have it.
-func quoted(text string) string {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	_ = enc.Encode(text) // a string can be encoded
-	return string(bytes.TrimSpace(b.Bytes()))
 }
