@@ -1,0 +1,198 @@
+package learn
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/scripted"
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/simulated"
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+	"loopwitness/commission/words"
+)
+
+// timeline is a source that reports at its times: "2s z1 active".
+type timeline string
+
+func (timeline) About() signal.Listening { return signal.Listening{Way: signal.OverMQTT} }
+func (timeline) Close() error            { return nil }
+
+func (l timeline) Start(_ context.Context, to signal.Receiver) error {
+	for line := range strings.Lines(string(l)) {
+		words := strings.Fields(line)
+		after, err := time.ParseDuration(words[0])
+		if err != nil {
+			return err
+		}
+		time.AfterFunc(after, func() {
+			switch {
+			case words[1] == "up", words[1] == "down":
+				to.Connection(signal.Connection{Up: words[1] == "up"})
+			case words[2] == "garbled":
+				to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.NotUnderstood, Raw: `"ajar"`})
+			default:
+				to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.State(words[2])})
+			}
+		})
+	}
+	return nil
+}
+
+// slow is a technician who needs five seconds for each answer.
+type slow struct{ ask.Operator }
+
+func (s slow) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
+	time.Sleep(5 * time.Second)
+	return s.Operator.Ask(ctx, q)
+}
+
+// walked runs a walk in fake time.
+func walked(t *testing.T, s *site.Site, source timeline, answers string) (told string, l *Learner, kept []Said, err error) {
+	t.Helper()
+	synctest.Test(t, func(t *testing.T) {
+		a, failed := scripted.Read("answers.yaml", []byte(answers))
+		require.NoError(t, failed)
+		var out bytes.Buffer
+		l = New(s, nil)
+		w := Walk{Operator: slow{scripted.New(a, clock.Real{}, &out, words.English{})}, Source: source,
+			Clock: clock.Real{}, Learner: l, Keep: func(said []Said) error { kept = said; return nil }}
+		require.NoError(t, w.Listen(t.Context()))
+		err = w.Run(t.Context())
+		told = out.String()
+		time.Sleep(time.Hour) // whatever is still to come comes within the test
+	})
+	return told, l, kept, err
+}
+
+// What reports is shown at once and asked about; while that lasts, what else is opened
+// waits for its turn, and who walks past a motion detector is not asked about it.
+func TestWalk(t *testing.T) {
+	told, l, kept, err := walked(t, knownSite(t), `1s z7 active
+3s z8 active
+4s z4 active
+5s z8 restored
+6s z7 restored
+60s z8 active
+63s z8 restored
+120s z3 active
+180s z7 garbled
+181s z7 garbled
+190s down
+191s up
+`, `answers:
+  - {when: learn/z7/name, say: [wrong, Shop door]}
+  - {when: learn/z7/kind, say: [back, door]}
+  - {when: learn/z7/location, say: front}
+  - {when: learn/z8/name, say: Left}
+  - {when: learn/z8/kind, say: window}
+  - {when: learn/z8/2/which, say: further}
+  - {when: learn/z8/2/name, say: Right}
+  - {when: learn/z8/2/zone, say: Shop windows}
+  - {when: learn/z3/2/which, say: same}
+  - {when: learn/walk, say: finish, after: 100s}
+`)
+	require.NoError(t, err)
+	assert.Equal(t, []Said{
+		{What: Detector, Address: "z7", Name: "Shop door", Kind: "door", Location: "front"},
+		{What: Detector, Address: "z8", Name: "Left", Kind: "window"},
+		{What: Detector, Address: "z8", Name: "Right", Zone: "Shop windows", Kind: "window"},
+		{What: Same, Address: "z3"},
+	}, kept)
+	assert.Equal(t, kept, l.Said())
+	for _, line := range []string{"z7 reports active\n", "   z7 is Shop door, door\n",
+		"   z8 is Right, window, on Shop windows\n", "z8 reports again: Left, which has Left: further\n",
+		"   z7 says “ajar”, which controller.yaml does not know\n", "NOT CONNECTED", "connected again"} {
+		assert.Equal(t, 1, strings.Count(told, line), "%q in\n%s", line, told)
+	}
+	assert.NotContains(t, told, "z4", "motion, while a question stood")
+}
+
+// The last thing is taken back by a key, and one that was opened by mistake by the word.
+func TestTakingBack(t *testing.T) {
+	told, l, kept, err := walked(t, nil, "1s z7 active\n100s z8 active\n", `answers:
+  - {when: learn/z7/name, say: Door}
+  - {when: learn/z7/kind, say: door}
+  - {when: learn/z8/name, say: back}
+  - {when: learn/walk, say: [forget, forget, forget, forget, finish], after: 30s}
+`)
+	require.NoError(t, err)
+	assert.Empty(t, kept)
+	assert.Empty(t, l.Zones())
+	assert.Contains(t, told, "taken back: Door; open it again")
+	assert.Contains(t, told, "nothing was learnt yet")
+}
+
+// A break in the middle of a question keeps what was said before it; that nothing ever
+// came is told after a while, once, and at the end.
+func TestBreaksAndSilence(t *testing.T) {
+	_, l, kept, err := walked(t, nil, "1s z7 active\n30s z8 active\n",
+		"answers: [{when: learn/z7/name, say: Door}, {when: learn/z7/kind, say: door}]\n")
+	assert.ErrorIs(t, err, ask.ErrUnanswered)
+	assert.Equal(t, []Said{{What: Detector, Address: "z7", Name: "Door", Kind: "door"}}, kept)
+	assert.Equal(t, kept, l.Said())
+
+	told, _, _, err := walked(t, nil, "", "answers: [{when: learn/walk, say: finish, after: 100s}]\n")
+	require.NoError(t, err)
+	assert.Equal(t, 2, strings.Count(told, "not one message ever came"), told)
+	assert.Contains(t, told, "In 30 s not one")
+	assert.Contains(t, told, "In 1 min 40 s not one")
+	told, _, _, err = walked(t, nil, "5s z1 restored\n", "answers: [{when: learn/walk, say: finish, after: 100s}]\n")
+	require.NoError(t, err)
+	assert.NotContains(t, told, "not one message")
+}
+
+// What cannot be kept ends the walk.
+func TestADraftThatCannotBeKept(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		a, err := scripted.Read("answers.yaml", []byte("answers: [{when: '*/name', say: n}, {when: '*/kind', say: door}]"))
+		require.NoError(t, err)
+		full := errors.New("the disk is full")
+		w := Walk{Operator: scripted.New(a, clock.Real{}, &bytes.Buffer{}, words.English{}), Source: timeline("1s z7 active\n"),
+			Clock: clock.Real{}, Learner: New(nil, nil), Keep: func([]Said) error { return full }}
+		require.NoError(t, w.Listen(t.Context()))
+		assert.ErrorIs(t, w.Run(t.Context()), full)
+	})
+}
+
+// The demonstration's building, walked through from end to end: every address is learnt,
+// with as many detectors as it has.
+func TestLearningTheDemonstration(t *testing.T) {
+	raw, err := os.ReadFile("../../cmd/loopwitness/demo/site.yaml")
+	require.NoError(t, err)
+	s, err := site.Read("site.yaml", raw)
+	require.NoError(t, err)
+	c := clock.NewSimulated(begin)
+	building, err := simulated.New(s, c, simulated.Options{})
+	require.NoError(t, err)
+	a, err := scripted.Read("answers.yaml", []byte(`answers:
+  - {when: "learn/*/name", say: thing}
+  - {when: "learn/*/kind", say: window}
+  - {when: "learn/*/which", say: further}
+  - {when: learn/walk, say: finish, after: 60s}
+`))
+	require.NoError(t, err)
+	l := New(nil, nil)
+	w := Walk{Operator: scripted.New(a, c, &bytes.Buffer{}, words.English{}), Source: building, Clock: c, Learner: l,
+		Keep: func([]Said) error { return nil }}
+	require.NoError(t, w.Listen(t.Context()))
+	require.NoError(t, w.Run(t.Context()))
+	want, got := map[string]int{}, map[string]int{}
+	for _, z := range s.Zones {
+		want[z.Address] = len(z.Detectors)
+	}
+	for _, z := range l.Zones() {
+		got[z.Address] = len(z.Detectors)
+	}
+	assert.Equal(t, want, got)
+}
