@@ -103,8 +103,6 @@ func (w *Walk) wait(ctx context.Context) (ask.Key, error) {
 		if len(w.Learner.waiting) > 0 {
 			return "", nil
 		}
-		zones, detectors := w.Learner.Learnt()
-		watching.Status(ask.LearningStatus{Zones: zones, Detectors: detectors})
 		select {
 		case pressed, open := <-watching.Pressed():
 			return key(pressed, open)
@@ -113,6 +111,8 @@ func (w *Walk) wait(ctx context.Context) (ask.Key, error) {
 		if w.Clock.Pass(time.Time{}) {
 			continue
 		}
+		zones, detectors := w.Learner.Learnt()
+		watching.Status(ask.LearningStatus{Zones: zones, Detectors: detectors})
 		select {
 		case pressed, open := <-watching.Pressed():
 			return key(pressed, open)

@@ -11,8 +11,10 @@ import (
 const (
 	// keptOpen is how long somebody who walks through the building keeps a thing open.
 	keptOpen = 1500 * time.Millisecond
-	// atRestWithin is longer than a thing and its report take to come to rest.
-	atRestWithin = 9 * time.Second
+	// atRestWithin is longer than a thing and its report take to come to rest, and
+	// slowlyWithin one that comes to rest by itself.
+	atRestWithin = 3 * time.Second
+	slowlyWithin = 9 * time.Second
 )
 
 // OperateNext lets somebody who walks through the building operate the next detector, in
@@ -28,11 +30,15 @@ func (c *Controller) OperateNext() bool {
 	}
 	p := points[c.walked]
 	c.walked++
-	zone, _, _ := c.site.Find(p)
+	zone, detector, _ := c.site.Find(p)
+	within := atRestWithin
+	if detector.Kind.Trait().SelfRestoring {
+		within = slowlyWithin
+	}
 	now := c.clock.Now()
 	begin := max(0, c.free.Sub(now))
 	end := begin + keptOpen + c.opt.Delays[zone.Address]
-	c.free = now.Add(end + atRestWithin)
+	c.free = now.Add(end + within)
 	c.laterAct(begin, p, record.Operate)
 	c.laterAct(end, p, record.Restore)
 	return true
