@@ -39,8 +39,13 @@ const (
 	Complete What = "complete" // it has no more detectors than are known
 )
 
-// Known tells whether it is a thing that can be said.
-func (w What) Known() bool { return slices.Contains([]What{Detector, Same, Complete}, w) }
+// Sound tells whether that can have been said: a draft may come from anybody.
+func (s Said) Sound() bool {
+	if s.What == Detector {
+		return Fit(s.Address) && s.Name != "" && slices.Contains(site.Kinds, string(s.Kind))
+	}
+	return Fit(s.Address) && (s.What == Same || s.What == Complete)
+}
 
 // Operation is something that was opened: an address that reported it.
 type Operation struct {
