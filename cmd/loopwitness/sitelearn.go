@@ -128,7 +128,7 @@ func (l *learning) listen(config listen.Config) error {
 		Keep: func(said []learn.Said) error { l.draft.said = said; return l.draft.keep(l.folder) }}
 	err = l.walk.Listen(l.ctx)
 	if err != nil && config.Way == "mqtt" {
-		return fmt.Errorf("%w\n    %s", err, config.MQTT.Advice(err))
+		return connectFailed(config.MQTT, err)
 	}
 	return err
 }
@@ -139,17 +139,23 @@ func (l *learning) source(config listen.Config) (signal.Source, error) {
 	if config.Way != "simulated" {
 		return config.Source(l.site, l.clock)
 	}
-	building := l.site
-	if building == nil {
-		data, err := demoFiles.ReadFile("demo/site.yaml")
-		if err != nil {
-			return nil, err
-		}
-		if building, err = site.Read("site.yaml", data); err != nil {
-			return nil, err
-		}
+	building, err := simulatedBuilding(l.site)
+	if err != nil {
+		return nil, err
 	}
 	return l.folder.Source(building, l.clock)
+}
+
+// simulatedBuilding is that of a site, or of the demonstration, where there is none.
+func simulatedBuilding(st *site.Site) (*site.Site, error) {
+	if st != nil {
+		return st, nil
+	}
+	data, err := demoFiles.ReadFile("demo/site.yaml")
+	if err != nil {
+		return nil, err
+	}
+	return site.Read("site.yaml", data)
 }
 
 // throughTheSite walks and asks, until it is written or broken off.
