@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -26,13 +27,16 @@ import (
 func newListen(s streams) *cobra.Command {
 	var dir string
 	var listen time.Duration
+	var all bool
 	cmd := &cobra.Command{
 		Use:   "listen",
 		Short: "Show live what the controller reports, as it came and as controller.yaml reads it",
 		Long: "Listen to the controller of controller.yaml and show each message as it comes, in one line: time, address,\n" +
 			"state, topic, payload. What no rule of controller.yaml understands, or is about, is named, and so are addresses\n" +
-			"that no zone of site.yaml has; that file need not be there. Nothing is ever switched or written. It ends with\n" +
-			"Ctrl-C, or after --for, and tells what came and what did not.\n" + exitStatus,
+			"that no zone of site.yaml has; that file need not be there. Beside the topics of controller.yaml, those that\n" +
+			"begin alike are shown, or all that the broker lets you read with --all. Nothing is ever switched or written.\n" +
+			"It ends with Ctrl-C, or after --for, and tells what came and what did not.\n" +
+			"Exit status: 0 something came that controller.yaml has a rule for; 1 nothing such came; 2 could not run.",
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			if listen < 0 {
@@ -43,16 +47,17 @@ func newListen(s streams) *cobra.Command {
 				ctx, cancel = context.WithTimeout(ctx, listen)
 				defer cancel()
 			}
-			return follow(ctx, s, job.At(dir))
+			return follow(ctx, s, job.At(dir), all)
 		}),
 	}
 	jobFlag(cmd, &dir)
+	cmd.Flags().BoolVar(&all, "all", false, "show every topic that the broker lets you read")
 	cmd.Flags().DurationVar(&listen, "for", 0, "how long to listen, for example 60s; until Ctrl-C without it")
 	return cmd
 }
 
 // follow listens until the context ends.
-func follow(ctx context.Context, s streams, f job.Folder) error {
+func follow(ctx context.Context, s streams, f job.Folder, all bool) error {
 	st, err := f.Site()
 	if err != nil && !errors.Is(err, job.ErrNoSite) {
 		return advised(f, err)
@@ -64,7 +69,7 @@ func follow(ctx context.Context, s streams, f job.Folder) error {
 	h := &heardLive{streams: s, site: st, begun: time.Now(), strangers: map[string]int{}}
 	switch config.Way {
 	case "mqtt":
-		return h.overMQTT(ctx, config.MQTT)
+		return h.overMQTT(ctx, config.MQTT, all)
 	case "simulated":
 		return h.simulated(ctx, f)
 	}
@@ -85,7 +90,7 @@ type heardLive struct {
 	strangers map[string]int // reports of addresses that no zone has
 }
 
-func (h *heardLive) overMQTT(ctx context.Context, c mqtt.Config) error {
+func (h *heardLive) overMQTT(ctx context.Context, c mqtt.Config, all bool) error {
 	h.say("Listening to %s. Ctrl-C ends it.", screen.Clean(c.Broker.Host))
 	quiet := time.AfterFunc(learn.Silence, func() {
 		h.mu.Lock()
@@ -95,7 +100,7 @@ func (h *heardLive) overMQTT(ctx context.Context, c mqtt.Config) error {
 		}
 	})
 	defer quiet.Stop()
-	tried, err := mqtt.Follow(ctx, c, clock.Real{}, h)
+	tried, err := mqtt.Follow(ctx, c, clock.Real{}, all, h)
 	if err != nil {
 		return connectFailed(c, err)
 	}
@@ -172,10 +177,10 @@ func (h *heardLive) Message(m mqtt.Message) {
 	if m.Of != mqtt.OfNothing && !m.Understood {
 		h.garbled++
 	}
-	raw := strings.TrimSpace(m.Topic + "  " + m.Payload)
+	raw := strings.TrimSpace(m.Topic + "  " + asItIs(m.Payload))
 	kept := ""
 	if m.Kept {
-		kept = ", kept by the broker"
+		kept = ", kept from before"
 	}
 	for _, said := range m.Says {
 		address, state := screen.Clean(said.Address), string(said.State)
@@ -199,9 +204,22 @@ func (h *heardLive) Message(m mqtt.Message) {
 	}
 }
 
+// asItIs is a payload without its quotes, where nothing in it needs them.
+func asItIs(quoted string) string {
+	bare, cut := strings.CutSuffix(quoted, "…")
+	text, err := strconv.Unquote(bare)
+	if err != nil || text == "" || !strconv.CanBackquote(text) || strings.TrimSpace(text) != text {
+		return quoted
+	}
+	if cut {
+		text += "…"
+	}
+	return text
+}
+
 // line prints one line, which is cut where the window ends. Needs the lock.
 func (h *heardLive) line(at time.Time, text string) {
-	text = at.Format("15:04:05.000") + "  " + screen.Clean(text)
+	text = at.Format("15:04:05.000") + "  " + strings.TrimRight(screen.Clean(text), " ")
 	if columns := terminal.Columns(h.out); columns > 0 {
 		text = screen.Cut(text, max(30, columns-1))
 	}
@@ -210,8 +228,8 @@ func (h *heardLive) line(at time.Time, text string) {
 
 // count tells how much came. Needs the lock.
 func (h *heardLive) count() {
-	h.wrapped(fmt.Sprintf("In %s: %s, of them %d that a rule of controller.yaml is about and %d of those that none "+
-		"understands.", english.Duration(time.Since(h.begun).Round(time.Second)), messages(h.messages), h.ours, h.garbled))
+	h.wrapped(fmt.Sprintf("%s in %s; %d on topics of controller.yaml, %d of these not understood.", messages(h.messages),
+		h.listened(), h.ours, h.garbled))
 	if len(h.strangers) == 0 {
 		return
 	}
@@ -224,6 +242,11 @@ func (h *heardLive) count() {
 	h.wrapped(fmt.Sprintf("%d addresses that no zone of site.yaml has: %s", len(parts), strings.Join(parts, ", ")))
 }
 
+// listened is for how long.
+func (h *heardLive) listened() string {
+	return english.Duration(max(time.Second, time.Since(h.begun).Round(time.Second)))
+}
+
 func messages(n int) string {
 	if n == 1 {
 		return "1 message"
@@ -234,18 +257,18 @@ func messages(n int) string {
 // nothingCame tells that no message came that a rule is about, and what to look at. Needs
 // the lock.
 func (h *heardLive) nothingCame(c mqtt.Config) {
-	h.wrapped(fmt.Sprintf("In %s not one message came that controller.yaml has a rule for. Look at:",
-		english.Duration(max(time.Second, time.Since(h.begun).Round(time.Second)))))
+	h.wrapped(fmt.Sprintf("In %s not one message came that controller.yaml has a rule for. Look at:", h.listened()))
 	user := "none is given: does the broker show everything to anybody?"
 	if c.User != "" {
 		user = "the one in controller.yaml: does the broker let it read these topics?"
 	}
-	beside := "nothing came beside them either: is the controller connected to this broker, and was anything operated?"
+	beside := "nothing came beside them either: is the controller connected to this broker, and was anything operated? " +
+		"--all shows every topic."
 	if h.messages > 0 {
 		beside = fmt.Sprintf("%s came on other topics, shown above: is one of them the controller's?", messages(h.messages))
 	}
 	h.wrapped("  broker: " + c.Broker.Host + ": is it the one that the controller talks to?")
 	h.wrapped("  user: " + user)
 	h.wrapped("  topics: " + strings.Join(c.SignalTopics(), ", ") + ": does the controller write there, letter by letter?")
-	h.wrapped("  " + beside)
+	h.wrapped("  beside: " + beside)
 }

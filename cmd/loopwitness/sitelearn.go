@@ -257,7 +257,7 @@ func (l *learning) write(data []byte) error {
 	what, lines := "This is the new "+path+". Write it?", strings.Split(strings.TrimSuffix(string(data), "\n"), "\n")
 	if l.site != nil {
 		what = "This is what changes in " + path + ". Write it?"
-		lines = differing(string(l.site.Raw), string(data), len(data))
+		lines = changing(string(l.site.Raw), string(data))
 	}
 	question := helped("learn/write", what, "", ask.YesNo{})
 	for _, line := range lines {
@@ -298,12 +298,9 @@ func (l *learning) place(path string, data []byte) error {
 
 // unbrokenIndent keeps the blanks of a line of YAML where lines are wrapped.
 func unbrokenIndent(line string) string {
-	mark := ""
-	if strings.HasPrefix(line, "+ ") || strings.HasPrefix(line, "- ") {
-		mark, line = line[:2], line[2:]
-	}
-	text := strings.TrimLeft(line, " ")
-	return strings.ReplaceAll(mark, " ", "\u00a0") + strings.Repeat("\u00a0", len(line)-len(text)) + text
+	text := strings.TrimLeft(line, "+- ")
+	indent := line[:len(line)-len(text)]
+	return strings.ReplaceAll(indent, " ", "\u00a0") + text
 }
 
 // kept keeps the draft after something went wrong, and says how to go on.
@@ -314,5 +311,6 @@ func (l *learning) kept(why error) error {
 	if err := l.draft.keep(l.folder); err != nil {
 		return errors.Join(why, err)
 	}
+	l.say("") // a question may stand there
 	return brokenOff(why, l.folder.LearnDraftPath(), command(l.folder, "site learn"))
 }

@@ -57,6 +57,7 @@ func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Ope
 	s.say("Answer %s to go back to the question before.", wayBack)
 	q.toTheEnd(q.newSite)
 	if q.err != nil {
+		s.say("") // a question may stand there
 		return q.keepDraft(f)
 	}
 	data := site.Format(q.site)

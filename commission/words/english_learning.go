@@ -21,10 +21,10 @@ var (
 		ask.FindAdvice: "so that it can be found again: shop door, window above wheel 1; back forgets it",
 	}
 	englishLearningChoices = map[ask.LearningChoice]string{
-		ask.SameChoice:    "the same again, or one that is listed",
-		ask.FurtherChoice: "a further detector on this zone",
-		ask.OtherKind:     "a further detector on this zone, of another kind",
-		ask.AllChoice:     "none: these are all, do not ask about this zone any more",
+		ask.SameChoice:    "one of these, again",
+		ask.FurtherChoice: "a further detector",
+		ask.OtherKind:     "a further one, other kind",
+		ask.AllChoice:     "these are all: ask no more",
 		ask.BackChoice:    "back",
 	}
 )
@@ -63,7 +63,8 @@ func (l English) ofLearning(p Phrase) (string, bool) {
 		return fmt.Sprintf("In %s not one message ever came. See what does: loopwitness listen. Look at broker, user and the "+
 			"topics in controller.yaml, and at whether the controller is connected.", l.Duration(p.For)), true
 	case ask.LearningStatus:
-		return fmt.Sprintf("learnt: %d zones, %d detectors", p.Zones, p.Detectors), true
+		return fmt.Sprintf("learnt: %d %s, %d %s", p.Zones, plural(p.Zones, "zone", "zones"), p.Detectors,
+			plural(p.Detectors, "detector", "detectors")), true
 	}
 	return "", false
 }

@@ -54,7 +54,7 @@ func TestFollow(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	f, ended := &follower{}, make(chan Tried, 1)
 	go func() {
-		tried, err := Follow(ctx, c, clock.Real{}, f)
+		tried, err := Follow(ctx, c, clock.Real{}, false, f)
 		assert.NoError(t, err)
 		ended <- tried
 	}()
@@ -132,4 +132,23 @@ func TestCopies(t *testing.T) {
 		tc.m.At = begin.Add(tc.after)
 		assert.Equal(t, tc.again, tr.repeated(tc.m), i)
 	}
+}
+
+// All that the broker lets one read is everything but what is not ours to read.
+func TestFollowAll(t *testing.T) {
+	s, address := startBroker(t, "127.0.0.1:0")
+	ctx, cancel := context.WithCancel(t.Context())
+	f, ended := &follower{}, make(chan bool)
+	go func() {
+		_, err := Follow(ctx, at(address, SignalRule{Topic: "studio/window"}), clock.Real{}, true, f)
+		assert.NoError(t, err)
+		close(ended)
+	}()
+	require.Eventually(t, func() bool {
+		require.NoError(t, s.Publish("studio/a/b/c", []byte("x"), false, 0))
+		return len(f.all()) > 1
+	}, 20*time.Second, 30*time.Millisecond)
+	assert.Contains(t, f.all(), `studio/a/b/c "x" kept=false of="" understood=false`)
+	cancel()
+	<-ended
 }

@@ -60,19 +60,19 @@ type RuleTried struct {
 // the context ends, and tells what came. An error says that nothing was listened to.
 // Nothing is ever published.
 func Try(ctx context.Context, config Config, by clock.Clock, listen time.Duration) (Tried, error) {
-	return try(ctx, config, by, listen, nil)
+	return try(ctx, config, by, listen, false, nil)
 }
 
 // Follow is Try that tells each message as it comes, goes on after the connection was lost
-// and is back, and ends only with the context.
-func Follow(ctx context.Context, config Config, by clock.Clock, to Follower) (Tried, error) {
-	return try(ctx, config, by, 0, to)
+// and is back, and ends only with the context. all is to listen to every topic.
+func Follow(ctx context.Context, config Config, by clock.Clock, all bool, to Follower) (Tried, error) {
+	return try(ctx, config, by, 0, all, to)
 }
 
-func try(ctx context.Context, config Config, by clock.Clock, listen time.Duration, to Follower) (Tried, error) {
+func try(ctx context.Context, config Config, by clock.Clock, listen time.Duration, all bool, to Follower) (Tried, error) {
 	c := New(config, by)
 	lost, over := make(chan error, 1), make(chan struct{})
-	t := &trial{config: &c.config, clock: by, heard: map[string]*Heard{}, to: to}
+	t := &trial{config: &c.config, clock: by, heard: map[string]*Heard{}, to: to, all: all}
 	options, err := c.options()
 	if err != nil {
 		return Tried{}, err
@@ -189,6 +189,7 @@ type trial struct {
 	config *Config
 	clock  clock.Clock
 	to     Follower // nil for none
+	all    bool     // every topic is beside the map
 	mu     sync.Mutex
 	heard  map[string]*Heard
 	more   bool
@@ -227,6 +228,9 @@ func (t *trial) repeated(m Message) bool {
 // lookAround listens beside the map, too, so that a wrong topic is seen.
 func (t *trial) lookAround(client paho.Client) {
 	filters := t.config.around()
+	if t.all {
+		filters = map[string]byte{"#": 0}
+	}
 	if len(filters) == 0 {
 		return
 	}
