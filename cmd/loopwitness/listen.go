@@ -183,9 +183,9 @@ func (h *heardLive) Message(m mqtt.Message) {
 		kept = ", kept from before"
 	}
 	for _, said := range m.Says {
-		address, state := screen.Clean(said.Address), string(said.State)
+		address, state := screen.Cut(screen.Clean(said.Address), 60), string(said.State)
 		if h.site != nil && h.site.ZoneAt(said.Address) == nil {
-			h.strangers[said.Address]++
+			h.stranger(said.Address)
 			address += " (no zone has it)"
 		}
 		if said.State == signal.NotUnderstood {
@@ -201,6 +201,19 @@ func (h *heardLive) Message(m mqtt.Message) {
 		h.line(m.At, string(m.Of)+"  NOT UNDERSTOOD"+kept+"  "+raw)
 	default:
 		h.line(m.At, string(m.Of)+kept+"  "+raw)
+	}
+}
+
+// mostStrangers bounds the addresses that are counted, and mostNamed those that are named.
+const (
+	mostStrangers = 2000
+	mostNamed     = 40
+)
+
+// stranger counts a report of an address that no zone has. Needs the lock.
+func (h *heardLive) stranger(address string) {
+	if h.strangers[address] > 0 || len(h.strangers) < mostStrangers {
+		h.strangers[address]++
 	}
 }
 
@@ -237,9 +250,16 @@ func (h *heardLive) count() {
 	for _, address := range slices.SortedFunc(maps.Keys(h.strangers), func(a, b string) int {
 		return cmp.Or(cmp.Compare(h.strangers[b], h.strangers[a]), strings.Compare(a, b))
 	}) {
-		parts = append(parts, fmt.Sprintf("%s (%d)", typedName(address), h.strangers[address]))
+		parts = append(parts, fmt.Sprintf("%s (%d)", screen.Cut(typedName(address), 60), h.strangers[address]))
 	}
-	h.wrapped(fmt.Sprintf("%d addresses that no zone of site.yaml has: %s", len(parts), strings.Join(parts, ", ")))
+	if len(parts) > mostNamed {
+		parts = append(parts[:mostNamed], "…")
+	}
+	what := "addresses"
+	if len(h.strangers) == 1 {
+		what = "address"
+	}
+	h.wrapped(fmt.Sprintf("%d %s that no zone of site.yaml has: %s", len(h.strangers), what, strings.Join(parts, ", ")))
 }
 
 // listened is for how long.

@@ -92,23 +92,15 @@ func (q *interview) detectors(id string, z *site.Zone, mayBeOne bool) []site.Det
 		}
 		return nil
 	})
-	if n, err := strconv.Atoi(text); err == nil {
-		var all []site.Detector
-		for i := range n {
-			name := z.Name
-			if n > 1 {
-				name += " " + strconv.Itoa(i+1)
-			}
-			all = append(all, site.Detector{Name: name, Kind: z.Kind})
-		}
-		return all
-	}
 	all := namedDetectors(text)
+	if n, err := strconv.Atoi(text); err == nil {
+		all = numberedDetectors(z.Name, n)
+	}
 	if len(all) == 0 {
 		all = []site.Detector{{Name: z.Name}}
 	}
 	for i := range all {
-		all[i].Kind = z.Kind
+		all[i].Kind, all[i].Power = z.Kind, commonPower(z.Detectors)
 		for _, was := range z.Detectors { // what is known of it stays
 			if was.Name == all[i].Name {
 				all[i].Kind, all[i].Power = was.Kind, was.Power
@@ -116,6 +108,32 @@ func (q *interview) detectors(id string, z *site.Zone, mayBeOne bool) []site.Det
 		}
 	}
 	return all
+}
+
+// numberedDetectors are some that have the name of their zone.
+func numberedDetectors(zone string, n int) []site.Detector {
+	if n == 1 {
+		return nil
+	}
+	var all []site.Detector
+	for i := range n {
+		all = append(all, site.Detector{Name: zone + " " + strconv.Itoa(i+1)})
+	}
+	return all
+}
+
+// commonPower is what all the detectors of a zone take alike, nil where they do not.
+func commonPower(all []site.Detector) *site.Power {
+	if len(all) == 0 || all[0].Power == nil {
+		return nil
+	}
+	common := *all[0].Power
+	for _, d := range all {
+		if d.Power == nil || *d.Power != common {
+			return nil
+		}
+	}
+	return &common
 }
 
 // namedDetectors are detectors in a line, each with its place in brackets, if that is given.

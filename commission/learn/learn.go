@@ -127,28 +127,51 @@ func (l *Learner) Learnt() (zones, detectors int) {
 // AnythingHeard tells whether any message ever came.
 func (l *Learner) AnythingHeard() bool { return l.any }
 
+// mostAddresses bounds those that are followed: a site has 2,000 zones at most.
+const mostAddresses = 10_000
+
 // Fit tells whether an address can stand in a site file.
 func Fit(address string) bool {
 	return address != "" && oneline.Check(address) == nil && oneline.Clean(address) == address
 }
 
-// Heard takes a signal, and tells whether it is new that nobody understands it.
-func (l *Learner) Heard(s signal.Signal) (garbled bool) {
+// Of is what a signal is to a walk.
+type Of int
+
+// What a signal can be.
+const (
+	Nothing  Of = iota // that has to be told, or waits to be asked about
+	Garbled            // something new that nobody understands
+	Finished           // an operation on a zone that has no more detectors
+)
+
+// Heard takes a signal, and says what it is.
+func (l *Learner) Heard(s signal.Signal) Of {
 	l.any = true
 	if s.State == signal.NotUnderstood || !Fit(s.Address) {
 		before, twice := l.garbled[s.Address]
+		if twice && before == s.Raw || !twice && len(l.garbled) >= mostAddresses {
+			return Nothing
+		}
 		l.garbled[s.Address] = s.Raw
-		return !twice || before != s.Raw
+		return Garbled
 	}
 	was, known := l.states[s.Address]
+	if !known && len(l.states) >= mostAddresses {
+		return Nothing
+	}
 	now := heard{state: s.State, at: s.At, kept: s.Kept != ""}
 	operated := l.operated(was, known, s)
 	now.open = operated || was.open && s.State != signal.Restored
 	l.states[s.Address] = now
-	if operated && !l.all[s.Address] && !l.passing(s.Address) {
+	switch {
+	case !operated || l.passing(s.Address):
+	case l.all[s.Address]:
+		return Finished
+	default:
 		l.wait(s)
 	}
-	return false
+	return Nothing
 }
 
 // operated tells whether a signal says that something was opened just now: a change of
@@ -177,6 +200,14 @@ func (l *Learner) wait(s signal.Signal) {
 	if !slices.ContainsFunc(l.waiting, func(o Operation) bool { return o.Address == s.Address }) {
 		l.waiting = append(l.waiting, Operation{Address: s.Address, State: s.State, Raw: s.Raw})
 	}
+}
+
+// ZoneName is what the zone of an address is called, "" for none.
+func (l *Learner) ZoneName(address string) string {
+	if z := l.zoneAt(address); z != nil {
+		return z.Name
+	}
+	return ""
 }
 
 // Next is the operation to ask about; until Say or Forget it is the one that is being
@@ -267,7 +298,7 @@ func (l *Learner) zoneAt(address string) *site.Zone {
 }
 
 // lastDigits are those that an address ends in, or that stand last in it.
-var lastDigits = regexp.MustCompile(`0*([1-9][0-9]{0,3})[^0-9]*$`)
+var lastDigits = regexp.MustCompile(`(?:^|[^0-9])0*([1-9][0-9]{0,3})[^0-9]*$`)
 
 // highestNumber is the highest that a zone can have.
 const highestNumber = 9999

@@ -150,15 +150,37 @@ func TestWhatIsLearnt(t *testing.T) {
 	assert.Equal(t, knownSite(t), l.Site(), "the site of the file is as it was")
 }
 
+// The number of a zone is the last one in its address, if it can be one.
+func TestNumbers(t *testing.T) {
+	for address, want := range map[string]int{"z5": 5, "5": 5, "z005": 5, "b2-17": 17, "zone 9 open": 9, "z3": 11, "z": 11,
+		"0": 11, "z10000": 11, "z12345": 11, "z9999": 9999} {
+		l := New(&site.Site{Zones: []site.Zone{{Number: 3, Address: "x"}, {Number: 10, Address: "y"}}},
+			[]Said{{What: Detector, Address: address, Name: "n", Kind: "door"}})
+		assert.Equal(t, want, l.Zones()[0].Number, address)
+	}
+}
+
+// What anybody may send is bounded.
+func TestAddressesAreBounded(t *testing.T) {
+	l := New(nil, nil)
+	for i := range mostAddresses + 5 {
+		l.Heard(signal.Signal{At: begin, Address: fmt.Sprint(i), State: signal.Active})
+		l.Heard(signal.Signal{At: begin, Address: fmt.Sprint(i), State: signal.NotUnderstood})
+	}
+	assert.Len(t, l.states, mostAddresses)
+	assert.Len(t, l.garbled, mostAddresses)
+	assert.Len(t, l.waiting, mostAddresses)
+}
+
 // What is not understood is told once, and told again when it is something else.
 func TestGarbledIsToldOnce(t *testing.T) {
 	l := New(nil, nil)
 	assert.False(t, l.AnythingHeard())
-	hear := func(address, raw string) bool {
+	hear := func(address, raw string) Of {
 		return l.Heard(signal.Signal{At: begin, Address: address, State: signal.NotUnderstood, Raw: raw})
 	}
-	assert.Equal(t, []bool{true, false, true, true},
-		[]bool{hear("z1", "ajar"), hear("z1", "ajar"), hear("z1", "wide"), hear("z2", "wide")})
+	assert.Equal(t, []Of{Garbled, Nothing, Garbled, Garbled},
+		[]Of{hear("z1", "ajar"), hear("z1", "ajar"), hear("z1", "wide"), hear("z2", "wide")})
 	assert.True(t, l.AnythingHeard())
 }
 

@@ -143,8 +143,11 @@ func (w *Walk) take(say func(ask.Notice)) {
 	for _, came := range w.inbox.empty() {
 		switch c := came.(type) {
 		case signal.Signal:
-			if w.Learner.Heard(c) {
+			switch w.Learner.Heard(c) {
+			case Garbled:
 				say(ask.AddressGarbled{Address: c.Address, Raw: c.Raw})
+			case Finished:
+				say(ask.ZoneReportsAgain{Address: c.Address, Zone: w.Learner.ZoneName(c.Address)})
 			}
 		case signal.Connection:
 			if c.Up != w.up {
@@ -175,8 +178,7 @@ func (w *Walk) about(ctx context.Context, o Operation) error {
 	}
 	w.Learner.Say(said)
 	if said.What == Detector {
-		z := w.Learner.zoneAt(o.Address)
-		w.Operator.Tell(ask.Learnt{Zone: z.Name, Detector: said.Name, Address: o.Address, Kind: said.Kind})
+		w.Operator.Tell(ask.Learnt{Zone: w.Learner.ZoneName(o.Address), Detector: said.Name, Address: o.Address, Kind: said.Kind})
 	}
 	return w.Keep(w.Learner.Said())
 }

@@ -86,6 +86,10 @@ func TestWalk(t *testing.T) {
 60s z8 active
 63s z8 restored
 120s z3 active
+150s z3 restored
+160s z3 active
+170s z3 restored
+175s z3 active
 180s z7 garbled
 181s z7 garbled
 190s down
@@ -99,7 +103,7 @@ func TestWalk(t *testing.T) {
   - {when: learn/z8/2/which, say: further}
   - {when: learn/z8/2/name, say: Right}
   - {when: learn/z8/2/zone, say: Shop windows}
-  - {when: learn/z3/2/which, say: same}
+  - {when: learn/z3/2/which, say: [same, all]}
   - {when: learn/walk, say: finish, after: 100s}
 `)
 	require.NoError(t, err)
@@ -108,10 +112,11 @@ func TestWalk(t *testing.T) {
 		{What: Detector, Address: "z8", Name: "Left", Kind: "window"},
 		{What: Detector, Address: "z8", Name: "Right", Zone: "Shop windows", Kind: "window"},
 		{What: Same, Address: "z3"},
+		{What: Complete, Address: "z3"},
 	}, kept)
 	assert.Equal(t, kept, l.Said())
 	for _, line := range []string{"z7 reports active\n", "   z7 is Shop door, door\n",
-		"   z8 is Right, window, on Shop windows\n", "z8 reports again: Left, which has Left: further\n",
+		"   z3 reports: Windows\n", "   z8 is Right, window, on Shop windows\n", "z8 reports again: Left, which has Left: further\n",
 		"   z7 says “ajar”, which controller.yaml does not know\n", "NOT CONNECTED", "connected again"} {
 		assert.Equal(t, 1, strings.Count(told, line), "%q in\n%s", line, told)
 	}
