@@ -51,8 +51,8 @@ func parseLearnDraft(name string, data []byte) (learnDraft, error) {
 	var d learnDraft
 	for _, item := range top.List("said") {
 		f := r.Fields(item, "said", "what", "address", "name", "zone", "kind", "location")
-		s := learn.Said{What: learn.What(f.Need("what", "what the address is")), Address: f.Need("address", "of the controller"),
-			Name: f.Text("name"), Zone: f.Text("zone"), Kind: site.DetectorKind(f.Text("kind")), Location: f.Text("location")}
+		s := learn.Said{What: learn.What(f.Need("what", "what the address is")),
+			Address: f.Need("address", "of the controller"), Name: f.Text("name"), Zone: f.Text("zone"), Kind: site.DetectorKind(f.Text("kind")), Location: f.Text("location")}
 		if !s.Sound() {
 			r.Problem(item, "that was not said of an address", "")
 		}

@@ -129,7 +129,8 @@ func TestListen(t *testing.T) {
 	c.expect(`no rule is about it  studio/zones  "\x1b[2J"`)
 	require.NoError(t, c.cmd.Process.Signal(syscall.SIGINT))
 	for _, line := range []string{"studio/zone/+  3 topics, 2 of them live", `studio/zone/2 said "ajar"`,
-		"Zones from which something came: 1, 2", "4 messages in ", "; 3 on topics of controller.yaml, 1 of these not understood.",
+		"Zones from which something came: 1, 2", "4 messages in ",
+		"; 3 on topics of controller.yaml, 1 of these not understood.",
 		"1 address that no zone of site.yaml has: z7 (1)"} {
 		c.expect(line)
 	}
