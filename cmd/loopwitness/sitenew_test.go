@@ -53,7 +53,7 @@ func TestThreeQuestionsAZone(t *testing.T) {
 	written := func(zones int) []string {
 		p := &typist{t: t, answers: map[string]string{
 			"reference": "KP-7", "premises": "Glaze Works", "address": "Clay Lane", "company": "Bellbird",
-			"standard": "EN 50131-1",
+			"standard":   "EN 50131-1",
 			"controller": "controller", "wiring": "two resistors", "end-of-line": "4k7", "contact-resistor": "4k7",
 			"kind": "motion", "detectors": "2", "another-output": "no", "battery": "lead-acid", "other-loads": "no",
 			"standby": "12 h", "current-motion": "15 mA", "review-1": "write"}}

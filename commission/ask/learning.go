@@ -22,6 +22,12 @@ const (
 	FindAdvice       LearningMatter = "find"          // what a name is for
 )
 
+// The keys of a walk.
+const (
+	Finish Key = "finish" // everything was opened
+	Forget Key = "forget" // what was learnt last
+)
+
 // ThingAgain asks whether what reports under an address that a zone has is another of its
 // detectors.
 type ThingAgain struct {

@@ -33,8 +33,6 @@ const (
 	Leave     Key = "leave"
 	Redo      Key = "redo"    // the last reading or answer is taken again
 	Stopped   Key = "stopped" // an output, by itself
-	Finish    Key = "finish"  // the walk of learning a site
-	Forget    Key = "forget"  // what was learnt last
 
 	Interrupted Key = "interrupted" // to pause
 	Gone        Key = "gone"        // nobody can press a key any more
