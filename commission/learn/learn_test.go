@@ -41,32 +41,33 @@ func TestOperations(t *testing.T) {
 		timeline string
 		want     string // addresses as they are asked about; * where a zone has them
 	}{
-		"opened and closed":          {"0 z1 active; 2 z1 restored; next", "z1"},
-		"two of them":                {"0 z1 active; 2 z1 restored; 3 z2 active; next; next", "z1 z2"},
-		"nothing":                    {"next", "-"},
-		"what the broker kept":       {"0 z1 active kept; next; 1 z2 restored kept; next", "- -"},
-		"a state told again":         {"0 z1 active; next; said; 60 z1 active; next", "z1 -"},
-		"told at rest from time on":  {"0 z1 restored; 60 z1 restored; next", "-"},
-		"it stood open, and closes":  {"0 z1 active kept; 5 z1 restored; next", "z1"},
-		"and is opened then":         {"0 z1 active kept; 5 z1 restored; next; said; 9 z1 active; next", "z1 z1*"},
-		"told when reconnected":      {"0 z1 active; next; said; 5 z1 active kept; 9 z1 restored; next", "z1 -"},
-		"a loose contact":            {"0 z1 active; 0.1 z1 restored; 0.3 z1 active; next; said; next", "z1 -"},
-		"just as fast as a hand":     {"0 z1 active; 0.5 z1 restored; next; said; 1.5 z1 active; next", "z1 z1*"},
-		"just too fast":              {"0 z1 active; 0.5 z1 restored; next; said; 1.499 z1 active; next", "z1 -"},
-		"again":                      {"0 z1 active; 2 z1 restored; next; said; 9 z1 active; next", "z1 z1*"},
-		"a lid":                      {"0 z1 tamper; next; said; 5 z1 restored; next", "z1 -"},
-		"trouble is no operation":    {"0 z1 trouble; next; 5 z1 restored; next", "- -"},
-		"a zone of the file":         {"0 z3 active; next", "z3*"},
-		"many at once":               {"0 z1 active; 0 z2 active; 0 z3 active; next; next; next; next", "z1 z2 z3* -"},
-		"twice while one is asked":   {"0 z1 active; next; 1 z2 active; 3 z2 restored; 5 z2 active; said; next; next", "z1 z2 -"},
-		"motion while one is asked":  {"0 z1 active; next; 1 z4 active; said; next", "z1 -"},
-		"motion otherwise":           {"0 z4 active; next", "z4*"},
-		"another of it while asked":  {"0 z1 active; next; 3 z1 restored; 5 z1 active; said; next", "z1 z1*"},
-		"complete":                   {"0 z3 active; next; complete; 5 z3 restored; 9 z3 active; next", "z3* -"},
-		"forgotten":                  {"0 z1 active; next; forget; 5 z1 restored; 9 z1 active; next", "z1 z1"},
-		"not understood":             {"0 z1 not-understood; next; 1 z1 active; next", "- z1"},
-		"an address that is no text": {"0 z\u202e1 active; next", "-"},
-		"inverted":                   {"0 z1 active kept; 5 z1 restored; 8 z1 active; next; said; next", "z1 -"},
+		"opened and closed":           {"0 z1 active; 2 z1 restored; next", "z1"},
+		"two of them":                 {"0 z1 active; 2 z1 restored; 3 z2 active; next; next", "z1 z2"},
+		"nothing":                     {"next", "-"},
+		"what the broker kept":        {"0 z1 active kept; next; 1 z2 restored kept; next", "- -"},
+		"a state told again":          {"0 z1 active; next; said; 60 z1 active; next", "z1 -"},
+		"told at rest from time on":   {"0 z1 restored; 60 z1 restored; next", "-"},
+		"it stood open, and closes":   {"0 z1 active kept; 5 z1 restored; next", "z1"},
+		"and is opened then":          {"0 z1 active kept; 5 z1 restored; next; said; 9 z1 active; next", "z1 z1*"},
+		"told when reconnected":       {"0 z1 active; next; said; 5 z1 active kept; 9 z1 restored; next", "z1 -"},
+		"a loose contact":             {"0 z1 active; 0.1 z1 restored; 0.3 z1 active; next; said; next", "z1 -"},
+		"just as fast as a hand":      {"0 z1 active; 0.5 z1 restored; next; said; 1.5 z1 active; next", "z1 z1*"},
+		"just too fast":               {"0 z1 active; 0.5 z1 restored; next; said; 1.499 z1 active; next", "z1 -"},
+		"again":                       {"0 z1 active; 2 z1 restored; next; said; 9 z1 active; next", "z1 z1*"},
+		"a lid":                       {"0 z1 tamper; next; said; 5 z1 restored; next", "z1 -"},
+		"trouble is no operation":     {"0 z1 trouble; next; 5 z1 restored; next", "- -"},
+		"a zone of the file":          {"0 z3 active; next", "z3*"},
+		"many at once":                {"0 z1 active; 0 z2 active; 0 z3 active; next; next; next; next", "z1 z2 z3* -"},
+		"twice while one is asked":    {"0 z1 active; next; 1 z2 active; 3 z2 restored; 5 z2 active; said; next; next", "z1 z2 -"},
+		"motion while one is asked":   {"0 z1 active; next; 1 z4 active; said; next", "z1 -"},
+		"a window while one is asked": {"0 z1 active; next; 1 z3 active; said; next", "z1 z3*"},
+		"motion otherwise":            {"0 z4 active; next", "z4*"},
+		"another of it while asked":   {"0 z1 active; next; 3 z1 restored; 5 z1 active; said; next", "z1 z1*"},
+		"complete":                    {"0 z3 active; next; complete; 5 z3 restored; 9 z3 active; next", "z3* -"},
+		"forgotten":                   {"0 z1 active; next; forget; 5 z1 restored; 9 z1 active; next", "z1 z1"},
+		"not understood":              {"0 z1 not-understood; next; 1 z1 active; next", "- z1"},
+		"an address that is no text":  {"0 z\u202e1 active; next", "-"},
+		"inverted":                    {"0 z1 active kept; 5 z1 restored; 8 z1 active; next; said; next", "z1 -"},
 	} {
 		l := New(knownSite(t), nil)
 		var got []string
@@ -148,6 +149,22 @@ func TestWhatIsLearnt(t *testing.T) {
 	assert.Empty(t, l.Zones())
 	assert.Empty(t, l.Further())
 	assert.Equal(t, knownSite(t), l.Site(), "the site of the file is as it was")
+}
+
+// A draft may come from anybody: only what can have been said is taken.
+func TestSound(t *testing.T) {
+	for _, s := range []Said{{What: Detector, Address: "z1", Name: "n", Kind: "door"}, {What: Same, Address: "z1"},
+		{What: Complete, Address: "z1"}} {
+		assert.True(t, s.Sound(), s)
+	}
+	for _, s := range []Said{{}, {What: Detector, Address: "z1", Name: "n"}, {What: Detector, Address: "z1", Kind: "door"},
+		{What: Detector, Name: "n", Kind: "door"}, {What: "door", Address: "z1", Name: "n", Kind: "door"}, {What: Same},
+		{What: Complete, Address: " z1"}, {What: Same, Address: "z\u202e1"}, {What: Detector, Address: "z1", Name: "n",
+			Kind: "dragon"}} {
+		assert.False(t, s.Sound(), s)
+	}
+	assert.Empty(t, New(knownSite(t), nil).ZoneName("z1"))
+	assert.Equal(t, "Hall", New(knownSite(t), nil).ZoneName("z4"))
 }
 
 // The number of a zone is the last one in its address, if it can be one.

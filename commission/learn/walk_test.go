@@ -90,8 +90,10 @@ func TestWalk(t *testing.T) {
 160s z3 active
 170s z3 restored
 175s z3 active
+121s z9 garbled
 180s z7 garbled
 181s z7 garbled
+190s down
 190s down
 191s up
 `, `answers:
@@ -116,7 +118,7 @@ func TestWalk(t *testing.T) {
 	}, kept)
 	assert.Equal(t, kept, l.Said())
 	for _, line := range []string{"z7 reports active\n", "   z7 is Shop door, door\n",
-		"   z3 reports: Windows\n", "   z8 is Right, window, on Shop windows\n", "z8 reports again: Left, which has Left: further\n",
+		"   z3 reports: Windows\n", "   z9 says “ajar”", "   z8 is Right, window, on Shop windows\n", "z8 reports again: Left, which has Left: further\n",
 		"   z7 says “ajar”, which controller.yaml does not know\n", "NOT CONNECTED", "connected again"} {
 		assert.Equal(t, 1, strings.Count(told, line), "%q in\n%s", line, told)
 	}
@@ -138,6 +140,97 @@ func TestTakingBack(t *testing.T) {
 	assert.Contains(t, told, "nothing was learnt yet")
 }
 
+// A way back leads one question back, and what was answered before it stays; a further
+// detector may be of another kind, a lid first of all where tamper was reported. The name of
+// a zone that a file has is not asked for.
+func TestOneQuestionBack(t *testing.T) {
+	told, _, kept, err := walked(t, knownSite(t), "1s z7 active\n100s z3 tamper\n200s z3 restored\n210s z3 active\n",
+		`answers:
+  - {when: learn/z7/name, say: [Door, "asked again"]}
+  - {when: learn/z7/kind, say: [door, window]}
+  - {when: learn/z7/location, say: [back, front]}
+  - {when: learn/z3/2/which, say: other}
+  - {when: learn/z3/2/name, say: Lid}
+  - {when: learn/z3/2/kind, say: tamper}
+  - {when: learn/z3/3/which, say: back}
+  - {when: learn/walk, say: finish, after: 300s}
+`)
+	require.NoError(t, err)
+	assert.Equal(t, []Said{{What: Detector, Address: "z7", Name: "Door", Kind: "window", Location: "front"},
+		{What: Detector, Address: "z3", Name: "Lid", Kind: "tamper"}}, kept)
+	assert.NotContains(t, told, "now that it has several", "the zone is the file's")
+	assert.Contains(t, told, "z3 is Lid, tamper, on Windows")
+	assert.Contains(t, told, "which has Left, Lid: back")
+}
+
+// What is likely stands first among the kinds, and the help beside the name only.
+func TestKindsAndHelp(t *testing.T) {
+	asked := func(state signal.State) (first string, help []ask.Phrase) {
+		p := &recorder{}
+		w := Walk{Operator: p, Learner: New(nil, nil)}
+		_, err := w.thing(t.Context(), Operation{Address: "z1", State: state})
+		require.NoError(t, err)
+		require.Len(t, p.asked, 3)
+		options := p.asked[1].Takes.(ask.OneOf).Options
+		assert.Len(t, options, len(site.Kinds)+1)
+		assert.Equal(t, "back", options[len(options)-1].Word)
+		for _, q := range p.asked {
+			help = append(help, q.Help)
+		}
+		return options[0].Word, help
+	}
+	first, help := asked(signal.Active)
+	assert.Equal(t, "door", first)
+	assert.Equal(t, []ask.Phrase{ask.FindAdvice, nil, nil}, help)
+	first, _ = asked(signal.Tamper)
+	assert.Equal(t, "tamper", first)
+}
+
+// recorder keeps the questions that it is asked, and answers each.
+type recorder struct {
+	asked []ask.Question
+	ask.Operator
+}
+
+func (r *recorder) Tell(...ask.Notice) {}
+
+func (r *recorder) Ask(_ context.Context, q ask.Question) (ask.Answer, error) {
+	r.asked = append(r.asked, q)
+	return ask.Answer{Text: "door"}, nil
+}
+
+// Whatever ends a wait that nobody can go on with is a pause; so much waits while a question
+// stands, and no more.
+func TestPauses(t *testing.T) {
+	for _, k := range []ask.Key{ask.Interrupted, ask.Gone} {
+		_, err := key(ask.Pressed{Key: k}, true)
+		assert.ErrorIs(t, err, ask.ErrPaused)
+	}
+	_, err := key(ask.Pressed{}, false)
+	assert.ErrorIs(t, err, ask.ErrPaused)
+	pressed, err := key(ask.Pressed{Key: ask.Finish}, true)
+	require.NoError(t, err)
+	assert.Equal(t, ask.Finish, pressed)
+
+	synctest.Test(t, func(t *testing.T) {
+		a, err := scripted.Read("answers.yaml", []byte("answers: [{when: none, say: none}]"))
+		require.NoError(t, err)
+		w := Walk{Operator: scripted.New(a, clock.Real{}, &bytes.Buffer{}, words.English{}), Source: timeline(""),
+			Clock: clock.Real{}, Learner: New(nil, nil)}
+		ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
+		defer cancel()
+		require.NoError(t, w.Listen(ctx))
+		assert.ErrorIs(t, w.Run(ctx), context.DeadlineExceeded)
+	})
+
+	i := inbox{changed: make(chan struct{}, 1)}
+	for range mostWaiting + 5 {
+		i.Signal(signal.Signal{})
+	}
+	assert.Len(t, i.empty(), mostWaiting)
+	assert.Empty(t, i.empty())
+}
+
 // A break in the middle of a question keeps what was said before it; that nothing ever
 // came is told after a while, once, and at the end.
 func TestBreaksAndSilence(t *testing.T) {
@@ -152,6 +245,9 @@ func TestBreaksAndSilence(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(told, "not one message ever came"), told)
 	assert.Contains(t, told, "In 30 s not one")
 	assert.Contains(t, told, "In 1 min 40 s not one")
+	told, _, _, err = walked(t, nil, "", "answers: [{when: learn/walk, say: [forget, forget, finish], after: 40s}]\n")
+	require.NoError(t, err)
+	assert.Equal(t, 2, strings.Count(told, "not one message ever came"), "once in all waits, and at the end: %s", told)
 	told, _, _, err = walked(t, nil, "5s z1 restored\n", "answers: [{when: learn/walk, say: finish, after: 100s}]\n")
 	require.NoError(t, err)
 	assert.NotContains(t, told, "not one message")
