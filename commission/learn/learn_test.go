@@ -67,6 +67,10 @@ func TestOperations(t *testing.T) {
 		"forgotten":                   {"0 z1 active; next; forget; 5 z1 restored; 9 z1 active; next", "z1 z1"},
 		"not understood":              {"0 z1 not-understood; next; 1 z1 active; next", "- z1"},
 		"an address that is no text":  {"0 z\u202e1 active; next", "-"},
+		"kept, then quickly another":  {"0 z1 restored kept; 0.2 z1 active; next", "z1"},
+		"a lid stood open":            {"0 z1 tamper kept; 5 z1 restored; next", "z1"},
+		"motion after an answer":      {"0 z1 active; next; said; 5 z4 active; next", "z1 z4*"},
+		"motion after none":           {"0 z1 active; next; forget; 5 z4 active; next", "z1 z4*"},
 		"inverted":                    {"0 z1 active kept; 5 z1 restored; 8 z1 active; next; said; next", "z1 -"},
 	} {
 		l := New(knownSite(t), nil)
@@ -121,11 +125,13 @@ func TestWhatIsLearnt(t *testing.T) {
 		{What: Detector, Address: "kiln", Name: "Kiln", Kind: "smoke"},
 		{What: Detector, Address: "b/z8", Name: "Back", Kind: "door"},
 		{What: Complete, Address: "z8"},
+		{What: Detector, Address: "z07", Name: "Shop hatch", Kind: "window"},
 	}
 	l := New(knownSite(t), said)
 	assert.Equal(t, []site.Zone{
 		{Number: 7, Name: "Shop door", Kind: "door", Address: "z07",
-			Detectors: []site.Detector{{Name: "Shop door", Kind: "door", Location: "front"}}},
+			Detectors: []site.Detector{{Name: "Shop door", Kind: "door", Location: "front"},
+				{Name: "Shop hatch", Kind: "window"}}},
 		{Number: 8, Name: "Shop windows", Kind: "window", Address: "z8",
 			Detectors: []site.Detector{{Name: "Left window", Kind: "window"}, {Name: "Right window", Kind: "window"},
 				{Name: "Lid", Kind: "tamper"}}},
@@ -136,10 +142,10 @@ func TestWhatIsLearnt(t *testing.T) {
 	}, l.Zones())
 	assert.Equal(t, map[int][]site.Detector{3: {{Name: "Right", Kind: "window", Location: "north"}}}, l.Further())
 	zones, detectors := l.Learnt()
-	assert.Equal(t, []int{4, 7}, []int{zones, detectors})
+	assert.Equal(t, []int{4, 8}, []int{zones, detectors})
 	assert.Equal(t, said, l.Said())
 
-	for _, want := range []string{"Back", "Kiln", "Lid", "Right window", "Right", "Left window", "Shop door"} {
+	for _, want := range []string{"Shop hatch", "Back", "Kiln", "Lid", "Right window", "Right", "Left window", "Shop door"} {
 		back, was := l.TakeBack()
 		assert.True(t, was)
 		assert.Equal(t, want, back.Name)

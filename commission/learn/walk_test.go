@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"testing/synctest"
@@ -158,7 +159,6 @@ func TestOneQuestionBack(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []Said{{What: Detector, Address: "z7", Name: "Door", Kind: "window", Location: "front"},
 		{What: Detector, Address: "z3", Name: "Lid", Kind: "tamper"}}, kept)
-	assert.NotContains(t, told, "now that it has several", "the zone is the file's")
 	assert.Contains(t, told, "z3 is Lid, tamper, on Windows")
 	assert.Contains(t, told, "which has Left, Lid: back")
 }
@@ -186,6 +186,35 @@ func TestKindsAndHelp(t *testing.T) {
 	assert.Equal(t, "tamper", first)
 }
 
+// Of a further detector it is asked which, its name and its place; and once, of a zone that
+// was learnt, a name for it as a whole.
+func TestQuestionsOfAFurtherDetector(t *testing.T) {
+	one := []Said{{What: Detector, Address: "z1", Name: "Left", Kind: "window"}}
+	two := append(slices.Clone(one), Said{What: Detector, Address: "z1", Name: "Right", Kind: "window"})
+	for _, tc := range []struct {
+		learner *Learner
+		address string
+		want    []string
+	}{
+		{New(nil, one), "z1", []string{"learn/z1/2/which", "learn/z1/2/name", "learn/z1/2/location", "learn/z1/2/zone"}},
+		{New(nil, two), "z1", []string{"learn/z1/3/which", "learn/z1/3/name", "learn/z1/3/location"}},
+		{New(knownSite(t), nil), "z3", []string{"learn/z3/2/which", "learn/z3/2/name", "learn/z3/2/location"}},
+	} {
+		p := &recorder{}
+		w := Walk{Operator: p, Learner: tc.learner}
+		said, err := w.thing(t.Context(), Operation{Address: tc.address, Zone: tc.learner.zoneAt(tc.address)})
+		require.NoError(t, err)
+		var ids []string
+		for _, q := range p.asked {
+			ids = append(ids, q.ID)
+			assert.Equal(t, strings.HasSuffix(q.ID, "/location") || strings.HasSuffix(q.ID, "/zone"), q.Optional, q.ID)
+		}
+		assert.Equal(t, tc.want, ids)
+		assert.Equal(t, Said{What: Detector, Address: tc.address, Name: "door", Zone: said.Zone, Kind: "window",
+			Location: "door"}, said)
+	}
+}
+
 // recorder keeps the questions that it is asked, and answers each.
 type recorder struct {
 	asked []ask.Question
@@ -196,6 +225,9 @@ func (r *recorder) Tell(...ask.Notice) {}
 
 func (r *recorder) Ask(_ context.Context, q ask.Question) (ask.Answer, error) {
 	r.asked = append(r.asked, q)
+	if strings.HasSuffix(q.ID, "/which") {
+		return ask.Answer{Text: string(ask.FurtherChoice)}, nil
+	}
 	return ask.Answer{Text: "door"}, nil
 }
 
