@@ -128,6 +128,13 @@ var spoken = []ask.Phrase{
 	ask.StandsOff{Outputs: []string{"Sounder"}},
 	ask.NotRescued{Journal: "journal.jsonl", Why: errors.New("why")},
 
+	ask.ThingAgain{Address: "z3", Zone: "Windows", Detectors: []string{"Left", "Right"}},
+	ask.AddressReports{Address: "z3", State: signal.Active, Raw: `"open"`},
+	ask.ZoneReportsAgain{Address: "z3", Zone: "Windows"}, ask.AddressGarbled{Address: "z3", Raw: `"ajar"`},
+	ask.Learnt{Zone: "Windows", Detector: "Left", Address: "z3", Kind: "window"},
+	ask.Forgotten{Zone: "Windows", Detector: "Left"}, ask.NothingToForget{}, ask.NothingHeard{For: time.Minute},
+	ask.LearningStatus{Zones: 3, Detectors: 4},
+
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
@@ -138,6 +145,8 @@ var coded = []ask.Phrase{
 	ask.Advice(""),
 	ask.Choice(""),
 	ask.Key(""),
+	ask.LearningMatter(""),
+	ask.LearningChoice(""),
 	ask.Doubt(""),
 	typed.Hint(""),
 	record.Stop(""),

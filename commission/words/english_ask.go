@@ -184,6 +184,8 @@ var englishKeys = map[ask.Key]string{
 	ask.Leave:       "leave this stage",
 	ask.Redo:        "take the last reading or answer again",
 	ask.Stopped:     "it stopped by itself",
+	ask.Finish:      "that was all",
+	ask.Forget:      "take the last one back",
 	ask.Interrupted: "interrupted",
 	ask.Gone:        "gone",
 }

@@ -16,6 +16,7 @@ import (
 var Runes = map[ask.Key]rune{
 	ask.Ready: ' ', ask.Indicated: 'i', ask.AtRest: 'r', ask.Heard: 'h', ask.Again: 'a', ask.Silent: 'x',
 	ask.Skip: 's', ask.Note: 'n', ask.Ohms: 'o', ask.Jump: 'j', ask.Leave: 'l', ask.Redo: 'd', ask.Stopped: 't',
+	ask.Finish: 'f', ask.Forget: 'b',
 }
 
 // Answer turns what was typed into the answer to a question: for a signature, it is the

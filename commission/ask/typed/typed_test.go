@@ -133,7 +133,7 @@ func TestEachKeyHasItsOwn(t *testing.T) {
 		assert.False(t, seen[r], key)
 		seen[r] = true
 	}
-	assert.Len(t, Runes, 13)
+	assert.Len(t, Runes, 15)
 }
 
 // examples is a language that says the text of an example.
