@@ -153,6 +153,13 @@ var spoken = []ask.Phrase{
 	typed.AllSettled{Zones: 1, Detectors: 2}, typed.MoreLines{N: 2},
 	typed.ItemSo{Result: record.Defect, Remark: "no earth"}, typed.HeldBy{Device: "phone"},
 	typed.AddressIs{Address: "https://192.0.2.7:7443/#token"}, typed.FingerprintIs{Fingerprint: "0b:5e"},
+	ask.ThingAgain{Address: "z3", Zone: "Windows", Detectors: []string{"Left", "Right"}},
+	ask.AddressReports{Address: "z3", State: signal.Active, Raw: `"open"`},
+	ask.ZoneReportsAgain{Address: "z3", Zone: "Windows"}, ask.AddressGarbled{Address: "z3", Raw: `"ajar"`},
+	ask.Learnt{Zone: "Windows", Detector: "Left", Address: "z3", Kind: "window"},
+	ask.Forgotten{Zone: "Windows", Detector: "Left"}, ask.NothingToForget{}, ask.NothingHeard{For: time.Minute},
+	ask.LearningStatus{Zones: 3, Detectors: 4},
+
 	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
@@ -163,6 +170,8 @@ var coded = []ask.Phrase{
 	ask.Advice(""),
 	ask.Choice(""),
 	ask.Key(""),
+	ask.LearningMatter(""),
+	ask.LearningChoice(""),
 	ask.Doubt(""),
 	ask.PhoneRefusal(""),
 	ask.PairMatter(""),

@@ -195,6 +195,8 @@ var englishKeys = map[ask.Key]string{
 	ask.ShowPairing: "pairing or board",
 	ask.ShowAll:     "all or what is open",
 	ask.NextPage:    "next page",
+	ask.Finish:      "that was all",
+	ask.Forget:      "take the last one back",
 	ask.Interrupted: "interrupted",
 	ask.Gone:        "gone",
 }

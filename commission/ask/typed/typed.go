@@ -21,6 +21,7 @@ var Runes = map[ask.Key]rune{
 	ask.RoomDone: 'e',
 
 	ask.TakeBack: 't', ask.ShowPairing: 'p', ask.ShowAll: 'a', ask.NextPage: ' ',
+	ask.Finish: 'f', ask.Forget: 'b',
 }
 
 // Answer turns what was typed into the answer to a question: for a signature, it is the

@@ -137,6 +137,7 @@ var offered = map[string][]ask.Key{
 		ask.Leave, ask.Redo, ask.Indicated, ask.AtRest, ask.Quiet},
 	"while something sounds": {ask.Stopped, ask.Heard, ask.Silent, ask.Again, ask.Ready, ask.Leave, ask.Redo, ask.Quiet,
 		ask.Note, ask.Skip},
+	"learning":    {ask.Finish, ask.Forget, ask.Quiet},
 	"standing by": {ask.TakeBack, ask.ShowPairing, ask.ShowAll, ask.NextPage},
 }
 
