@@ -341,7 +341,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	t.at, t.entry = e.At.Add(-time.Duration(c.BeforeNS)), e.N
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
-	t.own, t.untimed, t.tap = c.Own, c.NotTimed, c.Tap
+	t.own, t.untimed, t.tap, t.held = c.Own, c.NotTimed, c.Tap, r.means.By
 	if c.UntilNS > 0 {
 		t.cutAt = time.Duration(c.BeforeNS - c.UntilNS)
 	}
@@ -593,6 +593,14 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 	if f.Drawing != nil {
 		if err := photograph.CheckDrawing(f.Drawing); err != nil {
 			return refuse(LawDrawing, err)
+		}
+	}
+	if f.Strokes != nil {
+		if err := f.Strokes.Check(); err != nil {
+			return refuse(LawDrawing, err)
+		}
+		if f.Drawing != nil {
+			return refuse(LawDrawing, errors.New("a signature is drawn on glass, and is a picture as well"))
 		}
 	}
 	sr.signed, sr.signedEntry, r.latestTaken = &f, e.N, nil

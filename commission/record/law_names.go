@@ -34,7 +34,7 @@ var nameLaws = []rule{
 }
 
 func otherSignature(_ *Record, f Signed) bool {
-	nothing := f.Name == "" && len(f.Accepted) == 0 && f.Drawing == nil && f.Licence == ""
+	nothing := f.Name == "" && len(f.Accepted) == 0 && f.Drawing == nil && f.Strokes == nil && f.Licence == ""
 	switch {
 	case f.Role == programme.Technician:
 		return oneline.Blank(f.Name) || f.Refused || f.Position != "" || f.Drawing != nil
