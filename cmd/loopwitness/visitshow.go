@@ -129,6 +129,9 @@ func listed(f judge.Finding) string {
 }
 
 func timeOf(j record.Judgement) string {
+	if j.Answered() && j.NotTimed != "" {
+		return english.Say(words.NotTimedStatus)
+	}
 	if !j.Answered() {
 		return "–"
 	}
