@@ -12,8 +12,11 @@ import (
 // CuesGiven is how it was told when detectors were to be operated, and what that does to times.
 type CuesGiven struct{ Of judge.Cues }
 
-// CueMark stands before a response that was timed from a touch or a count.
-type CueMark record.TapBy
+// TimedFrom is a response that was timed from a touch or a count, with a mark of which.
+type TimedFrom struct {
+	By     record.TapBy
+	Second float64
+}
 
 // CueMarks explain what stands in a table of detectors: marks of touches and counts, and
 // times that were not taken.
@@ -36,7 +39,7 @@ type Between struct {
 
 // Code names the phrase.
 func (CuesGiven) Code() string    { return "certificate/cues" }
-func (m CueMark) Code() string    { return "mark/" + string(m) }
+func (TimedFrom) Code() string    { return "certificate/timed-from" }
 func (CueMarks) Code() string     { return "certificate/cue-marks" }
 func (Devices) Code() string      { return "certificate/devices" }
 func (ProvedFigure) Code() string { return "certificate/proved" }

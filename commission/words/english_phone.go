@@ -17,7 +17,7 @@ var (
 		record.BrieflyOpen:  "they were restored before they had stood",
 	}
 	englishTaps  = map[record.TapBy]string{record.ByTouch: "touch", record.ByCount: "count"}
-	englishMarks = map[CueMark]string{CueMark(record.ByTouch): "t", CueMark(record.ByCount): "c"}
+	englishMarks = map[record.TapBy]string{record.ByTouch: "t", record.ByCount: "c"}
 	englishMeans = map[record.Means]string{record.AtTerminal: "terminal", record.OnPhone: "phone"}
 )
 
@@ -30,8 +30,8 @@ func (l English) ofPhone(p Phrase) (string, bool) {
 		return englishTaps[p], englishTaps[p] != ""
 	case record.Means:
 		return englishMeans[p], englishMeans[p] != ""
-	case CueMark:
-		return englishMarks[p], englishMarks[p] != ""
+	case TimedFrom:
+		return englishMarks[p.By] + " " + l.Number(p.Second, 2), englishMarks[p.By] != ""
 	case judge.NotTimed:
 		where := ""
 		if p.OnStandby {

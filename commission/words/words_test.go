@@ -282,7 +282,7 @@ func examples(all declared) []words.Phrase {
 		words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Repeated: 2, Mended: 1, Struck: 1}},
 		words.CuesGiven{Of: judge.Cues{Told: 2, Touched: 3, Counted: 1, NotTimed: 4, Widest: 31 * time.Millisecond,
 			Typical: 12 * time.Millisecond, OwnClock: true}}, words.CuesGiven{Of: judge.Cues{NotTimed: 4}},
-		words.CueMark(record.ByTouch), words.CueMark(record.ByCount), record.ByTouch, record.OnPhone, record.NoTouch,
+		words.TimedFrom{By: record.ByTouch, Second: 0.4}, words.TimedFrom{By: record.ByCount}, record.ByTouch, record.OnPhone, record.NoTouch,
 		words.CueMarks{Touched: true, Counted: true, NotTimed: true}, words.Devices{Of: []string{"Bramble 7", ""}},
 		words.Devices{Of: []string{"a", "b", "c", "d", "e"}}, words.ProvedFigure{}, words.ProvedFigure{NotTimed: 3},
 		words.TouchedAt{At: noon}, words.Between{From: -0.1, To: 0.2, Decimals: 3},

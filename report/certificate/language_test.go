@@ -96,6 +96,9 @@ func visits(t testing.TB) map[string]*judge.Assessment {
 		require.NoError(t, err, name)
 		all[name] = judge.Assess(r)
 	}
+	for _, name := range []string{"roamed", "reported", "keys"} {
+		all[name] = assessed(t, name)
+	}
 	return all
 }
 

@@ -105,7 +105,7 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 		seconds := d.Operated.Response.Seconds()
 		response = Cell{Text: w.number(seconds, 2)}
 		if tap := tapOf(d); tap != nil {
-			response.Text = w.say(words.CueMark(tap.By)) + " " + response.Text
+			response.Text = w.say(words.TimedFrom{By: tap.By, Second: seconds})
 		}
 		u = Cell{Text: w.number(d.Operated.Uncertainty.Seconds(), 2), Tone: Quiet}
 		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}

@@ -190,3 +190,22 @@ func orientated(t testing.TB, orientation int) []byte {
 	segment := append([]byte{0xff, 0xe1, 0, byte(2 + len(exif))}, exif...)
 	return append(append(b.Bytes()[:2:2], segment...), b.Bytes()[2:]...)
 }
+
+// A signature of as many points as a journal takes is compared like any other, on its page
+// as a whole.
+func TestTheLargestSignature(t *testing.T) {
+	lines := linesOf(recorded(t))
+	for _, step := range []string{programme.IDTechnician, programme.IDCustomer} {
+		i := find(t, lines, `"step":"`+step+`","role"`, 1)
+		lines[i] = signedAs(t, lines[i], func(s *record.Signed) {
+			s.Strokes = &record.Strokes{Width: 4096, Height: 4096, Lines: make([][]int16, 1)}
+			for n := range 20000 {
+				s.Strokes.Lines[0] = append(s.Strokes.Lines[0], int16(n*37%4097), int16(n*53%4097))
+			}
+		})
+	}
+	id := newIdentity(t, "x")
+	r := Check("c.pdf", sealed(t, makeFrom(t, chained(t, lines), by(id)).Contents, id), Options{})
+	assert.Equal(t, Intact, r.Outcome, texts(r))
+	assert.True(t, r.Compared.Drawn)
+}
