@@ -185,9 +185,11 @@ func TestReportedOnly(t *testing.T) {
 	assert.Equal(t, map[string]bool{"walk/1.1": true, "supply/proof-1.1": true}, Unsatisfied(s.record))
 	assert.Equal(t, Advice, a.Limitations()[0].Severity())
 	assert.Zero(t, a.Summary().N)
+	assert.Zero(t, a.Summary().Limit)
 	assert.Empty(t, a.Responses())
 	assert.Equal(t, map[record.Verdict]int{record.Reported: 1}, a.Counts())
 	assert.Equal(t, Cues{NotTimed: 2}, a.Cues())
+	assert.False(t, a.Cues().ByPhone())
 	assert.Equal(t, Operations{Operated: 2, Reported: 2, Repeated: 1}, a.Operations())
 }
 
@@ -215,7 +217,15 @@ func TestRoamed(t *testing.T) {
 	assert.InDelta(t, 0.2085, a.Summary().UncertaintySecond, 1e-4)
 	assert.Equal(t, Cues{Told: 1, Touched: 3, Counted: 1, NotTimed: 7, Widest: 31 * time.Millisecond,
 		Typical: 20 * time.Millisecond}, a.Cues())
+	assert.True(t, a.Cues().ByPhone())
 	assert.Equal(t, []string{"only-reported"}, s.codes(a.Notes(), "zone 9"))
+	var rests [][]string
+	for _, f := range a.Limitations() {
+		if f.Subject.Part == PartTimes {
+			rests = append(rests, a.RestsOn(f))
+		}
+	}
+	assert.Equal(t, [][]string{{"walk/1.1", "walk/1.2", "walk/9.1"}, {"walk/10.1"}}, rests)
 	for _, d := range a.Detectors() {
 		if d.Name.Point == "1.3" {
 			assert.Equal(t, record.Reported, d.Restored.Verdict, "its restore limits nothing")
@@ -223,9 +233,55 @@ func TestRoamed(t *testing.T) {
 	}
 }
 
+// A key of the terminal is not by the phone's clock.
 func TestKeysOfThePhone(t *testing.T) {
 	s := &story{t: t, record: &record.Record{}}
 	tellKeys(s)
-	assert.Equal(t, Cues{Counted: 2, Widest: 60 * time.Millisecond, Typical: 60 * time.Millisecond, OwnClock: true},
+	cues := Cues{Counted: 2, Widest: 60 * time.Millisecond, Typical: 60 * time.Millisecond, OwnClock: true}
+	assert.Equal(t, cues, Assess(s.record).Cues())
+	assert.True(t, cues.ByPhone())
+	s.tell(record.Held{By: record.AtTerminal})
+	s.counts("walk/2.1", "z2", 40*time.Millisecond)
+	assert.Equal(t, Cues{Counted: 3, Widest: 60 * time.Millisecond, Typical: 40 * time.Millisecond},
 		Assess(s.record).Cues())
+}
+
+const lifeSafetySite = head + `supply: {battery: {chemistry: none}}
+zones:
+  - {number: 1, name: Door, kind: door, wiring: normally closed, address: z1, detectors: [a]}
+  - {number: 2, name: Smoke, kind: smoke, wiring: normally open, address: z2, detectors: [b, c, {name: d, kind: door}]}
+`
+
+// That a life-safety detector was timed is said only of one that was: what became of a door on
+// its zone, or of another zone, is no matter.
+func TestOnlyReportedOrTimed(t *testing.T) {
+	reported := func(s *story, step, z string) { s.roams(step, z, 0, time.Second, 70*time.Second) }
+	timed := func(s *story, step, z string) { s.roams(step, z, time.Millisecond, time.Second, 70*time.Second) }
+	for name, test := range map[string]struct {
+		tell func(*story)
+		want string
+	}{
+		"nothing was tried": {func(*story) {}, "only-timed"},
+		"one was timed": {func(s *story) {
+			reported(s, "walk/2.1", "z2")
+			timed(s, "walk/2.2", "z2")
+		}, "only-timed"},
+		"one was reported, nothing came of the other": {func(s *story) { reported(s, "walk/2.1", "z2") }, "only-reported"},
+		"one was reported first": {func(s *story) {
+			reported(s, "walk/2.1", "z2")
+			s.tell(record.Answer{Step: "walk/2.2", Result: record.LeftOut, Remark: "no time"})
+		}, "only-reported"},
+		"doors were timed": {func(s *story) {
+			timed(s, "walk/1.1", "z1")
+			reported(s, "walk/2.1", "z2")
+			timed(s, "walk/2.3", "z2")
+		}, "only-reported"},
+		"doors were reported": {func(s *story) { reported(s, "walk/1.1", "z1"); reported(s, "walk/2.3", "z2") }, "only-timed"},
+	} {
+		s := &story{t: t, record: &record.Record{}}
+		s.open(lifeSafetySite, programme.Handover, ownList)
+		s.tell(listening)
+		test.tell(s)
+		assert.Equal(t, []string{test.want}, s.codes(Assess(s.record).Notes(), "zone 2"), name)
+	}
 }
