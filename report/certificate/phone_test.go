@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -150,6 +151,56 @@ func TestADrawingKeepsInItsBox(t *testing.T) {
 			y, _ := strconv.ParseFloat(m[2], 64)
 			x, y = x/72*25.4-margin, pageHeight-y/72*25.4-marginTop-100
 			assert.True(t, x >= 30-0.01 && x <= 80.01 && y >= 2-0.01 && y <= 14.01, "%s: %.2f, %.2f", name, x, y)
+		}
+	}
+}
+
+// Where lines are drawn, by hand: in a box of 50 by 12 mm, 30 mm from the margin and 2 mm below
+// the top of its part.
+func TestWhereLinesAreDrawn(t *testing.T) {
+	for name, test := range map[string]struct {
+		of   record.Strokes
+		want string // mm in the part
+	}{
+		// 12 mm for 200 units: 36 mm across, in the middle of 50.
+		"all of a sheet": {record.Strokes{Width: 600, Height: 200, Lines: [][]int16{{0, 0, 600, 200}}},
+			"37.0,2.0 m 73.0,14.0 l S"},
+		// What is drawn counts, not the sheet: 50 mm for 300 units, 1.7 mm high.
+		"a low line": {record.Strokes{Width: 600, Height: 200, Lines: [][]int16{{200, 100, 500, 110}}},
+			"30.0,7.2 m 80.0,8.8 l S"},
+		// A dot counts for a quarter of its sheet: it stands in the middle.
+		"a dot, and another": {record.Strokes{Width: 600, Height: 200, Lines: [][]int16{{300, 100}, {310, 100}}},
+			"53.8,8.0 m 53.8,8.0 l S 56.2,8.0 m 56.2,8.0 l S"},
+		"three points": {record.Strokes{Width: 600, Height: 200, Lines: [][]int16{{0, 0, 600, 0, 600, 200}}},
+			"37.0,2.0 m 73.0,2.0 l 73.0,14.0 l S"},
+	} {
+		drawn := string(drawnLines{of: &test.of, x: 30, y: 2, width: 50, height: 12}.operators(100))
+		_, drawn, _ = strings.Cut(drawn, "RG\n")
+		drawn, _, _ = strings.Cut(drawn, "Q\n")
+		var got []string
+		for _, operator := range strings.Split(strings.TrimSpace(drawn), "\n") {
+			m := penned.FindStringSubmatch(operator)
+			if m == nil {
+				got = append(got, operator)
+				continue
+			}
+			x, _ := strconv.ParseFloat(m[1], 64)
+			y, _ := strconv.ParseFloat(m[2], 64)
+			got = append(got, fmt.Sprintf("%.1f,%.1f %s", x/72*25.4-15, 297-y/72*25.4-10-100, m[3]))
+		}
+		assert.Equal(t, test.want, strings.Join(got, " "), name)
+	}
+}
+
+// A legend explains what stands above it, and nothing else.
+func TestLegendsOfATable(t *testing.T) {
+	touched, counted, untimed := "t: timed", "c: timed", "Not timed:"
+	for name, want := range map[string][]string{
+		"roamed": {touched, counted, untimed}, "keys": {counted}, "reported": {untimed}, "detectors": nil,
+	} {
+		text := withPhone(t, name).PlainText()
+		for _, legend := range []string{touched, counted, untimed} {
+			assert.Equal(t, slices.Contains(want, legend), strings.Contains(text, legend), "%s: %s", name, legend)
 		}
 	}
 }
