@@ -16,20 +16,20 @@ var (
 		record.ClockWide:    "the phone's clock was not known well enough then",
 		record.BrieflyOpen:  "they were restored before they had stood",
 	}
-	englishTaps  = map[record.TapBy]string{record.ByTouch: "touch", record.ByCount: "count"}
-	englishMarks = map[record.TapBy]string{record.ByTouch: "t", record.ByCount: "c"}
-	englishMeans = map[record.Means]string{record.AtTerminal: "terminal", record.OnPhone: "phone"}
+	englishTaps          = map[record.TapBy]string{record.ByTouch: "touch", record.ByCount: "count"}
+	englishMarks         = map[record.TapBy]string{record.ByTouch: "t", record.ByCount: "c"}
+	englishMeansOfAnswer = map[record.Means]string{record.AtTerminal: "terminal", record.OnPhone: "phone"}
 )
 
-// ofPhone says what was done with a phone.
-func (l English) ofPhone(p Phrase) (string, bool) {
+// ofTimed says what was done with a phone.
+func (l English) ofTimed(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case record.Untimed:
 		return englishUntimed[p], englishUntimed[p] != ""
 	case record.TapBy:
 		return englishTaps[p], englishTaps[p] != ""
 	case record.Means:
-		return englishMeans[p], englishMeans[p] != ""
+		return englishMeansOfAnswer[p], englishMeansOfAnswer[p] != ""
 	case TimedFrom:
 		return englishMarks[p.By] + " " + l.Number(p.Second, 2), englishMarks[p.By] != ""
 	case judge.NotTimed:
