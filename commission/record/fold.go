@@ -599,9 +599,6 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 		if err := f.Strokes.Check(); err != nil {
 			return refuse(LawDrawing, err)
 		}
-		if f.Drawing != nil {
-			return refuse(LawDrawing, errors.New("a signature is drawn on glass, and is a picture as well"))
-		}
 	}
 	sr.signed, sr.signedEntry, r.latestTaken = &f, e.N, nil
 	r.settle(sr, e)

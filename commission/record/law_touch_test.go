@@ -79,6 +79,7 @@ func TestStrokesAreADrawing(t *testing.T) {
 	} {
 		refusedBy(t, LawDrawing, byCustomer(func(s *Signed) { s.Strokes = drawn(); change(s.Strokes) }), name)
 	}
+	refusedBy(t, LawDrawing, byCustomer(func(s *Signed) { s.Strokes, s.Drawing = drawn(), []byte("picture") }), "twice")
 	absent := func(s *Signed) { s.Name, s.Strokes = "", drawn() }
 	assert.Contains(t, broken(t, byCustomer(absent)), LawSignature, "who is not there draws nothing")
 }

@@ -338,14 +338,6 @@ func (t *Trial) Tap() *Tap {
 	return &tap
 }
 
-// Held is by what the technician answered at the cue: at the terminal where nothing tells.
-func (t *Trial) Held() Means {
-	if t.held == "" {
-		return AtTerminal
-	}
-	return t.held
-}
-
 // Reported tells whether the zone has reported so far what was asked of it.
 func (t *Trial) Reported() bool { return t.outlook().response > 0 }
 
