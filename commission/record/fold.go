@@ -341,7 +341,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	t.at, t.entry = e.At.Add(-time.Duration(c.BeforeNS)), e.N
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
-	t.own, t.untimed, t.tap = c.Own, c.NotTimed, c.Tap
+	t.own, t.untimed, t.tap, t.held = c.Own, c.NotTimed, c.Tap, r.means.By
 	if c.UntilNS > 0 {
 		t.cutAt = time.Duration(c.BeforeNS - c.UntilNS)
 	}

@@ -27,6 +27,12 @@ const (
 	LawWaits Law = "waits"
 	// LawTouch: a cue by a touch stands at the instant of the touch.
 	LawTouch Law = "touch"
+	// LawTouchBounds: a touch has bounds that a clock can have.
+	LawTouchBounds Law = "touch-bounds"
+	// LawOwnOrder: what nobody was told to do is timed by a touch alone, and its restore not at all.
+	LawOwnOrder Law = "own-order"
+	// LawOnce: no report counts for two trials, and none from before its run.
+	LawOnce Law = "once"
 	// LawLateness: no watch is late for longer than it lasted.
 	LawLateness Law = "lateness"
 )
@@ -40,6 +46,9 @@ var trialLaws = []rule{
 	{law: LawReady, consequence: Limits, entry: (*Record).cuedUnready},
 	{law: LawWaits, consequence: Limits, entry: (*Record).endedEarly},
 	{law: LawTouch, consequence: Limits, entry: touchedElsewhen},
+	{law: LawTouchBounds, consequence: Refused},
+	{law: LawOwnOrder, consequence: Refused},
+	{law: LawOnce, consequence: Refused},
 	{law: LawLateness, consequence: Limits, entry: func(r *Record, e journal.Entry, f Fact) bool {
 		ended, is := f.(Ended)
 		return is && r.trial != nil && ended.By == ByTime && time.Duration(ended.LateNS) > r.SinceCue(e.Elapsed)

@@ -188,22 +188,6 @@ func TestNoReportProvesTwo(t *testing.T) {
 	}
 }
 
-// A cue by a touch stands where the touch was.
-func TestATouchStandsWhereItWas(t *testing.T) {
-	tap, _ := touched(0)
-	c := Cue{Step: "walk/1.1", Half: Operate, BeforeNS: int64(2 * time.Second), Tap: tap, UncertaintyNS: 30 * ms}
-	holdsLaw(t, LawTouch, []lawCase{
-		{"where it was", []any{12 * time.Second, c}, false},
-		{"later", []any{12*time.Second + 1, c}, true},
-		{"known better than its bounds", []any{12 * time.Second, func() Cue { c := c; c.UncertaintyNS--; return c }()}, true},
-		{"before it seems to have been given", []any{10*time.Second - 20*time.Millisecond,
-			Cue{Step: "walk/1.1", Half: Operate, Tap: tap, UncertaintyNS: 30 * ms}}, false},
-		{"by more than is known", []any{10*time.Second - 31*time.Millisecond,
-			Cue{Step: "walk/1.1", Half: Operate, Tap: tap, UncertaintyNS: 30 * ms}}, true},
-		{"no touch", []any{12 * time.Second, Cue{Step: "walk/1.1", Half: Operate, BeforeNS: 1}}, false},
-	})
-}
-
 // The bounds of one exchange, published: RFC 5905, θ ± δ/2 = [T3 − T4, T2 − T1]; the first
 // example of T1…T4 = 1000, 1510, 1511, 1012 ms gives [499, 510].
 func TestTheInstantOfATouch(t *testing.T) {

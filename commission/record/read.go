@@ -167,7 +167,7 @@ func (o *Outcome) Instrument() *Instrument { return copied(o.instrument) }
 func (o *Outcome) Signed() *Signed {
 	c := copied(o.signed)
 	if c != nil {
-		c.Accepted, c.Drawing = slices.Clone(c.Accepted), slices.Clone(c.Drawing)
+		c.Accepted, c.Drawing, c.Strokes = slices.Clone(c.Accepted), slices.Clone(c.Drawing), c.Strokes.clone()
 	}
 	return c
 }

@@ -125,9 +125,9 @@ func (r *Record) given(e journal.Entry, zone int, c Cue) (time.Duration, error) 
 	case c.NotTimed != "" && !slices.Contains(untimed, c.NotTimed):
 		return 0, fmt.Errorf("%w: not timed because of %q", ErrUnknownKind, c.NotTimed)
 	case c.Own && c.NotTimed == "" && (c.Tap == nil || c.Half == Restore):
-		return 0, fmt.Errorf("%w: what nobody was told to do, and no touch tells when, is timed", ErrNoSense)
+		return 0, refuse(LawOwnOrder, errors.New("what nobody was told to do, and no touch tells when, is timed"))
 	case c.Tap != nil && c.Tap.Check() != nil:
-		return 0, fmt.Errorf("%w: %w", ErrNoSense, c.Tap.Check())
+		return 0, refuse(LawTouchBounds, c.Tap.Check())
 	}
 	if c.BeforeNS == 0 {
 		return e.Elapsed, nil
@@ -137,7 +137,7 @@ func (r *Record) given(e journal.Entry, zone int, c Cue) (time.Duration, error) 
 		given = e.Elapsed - time.Duration(c.BeforeNS)
 	}
 	if err := r.CueFits(given, zone, c.Own); err != nil {
-		return 0, fmt.Errorf("%w: a cue cannot be taken: %w", ErrNoSense, err)
+		return 0, refuse(LawOnce, fmt.Errorf("a cue cannot be taken: %w", err))
 	}
 	return given, nil
 }

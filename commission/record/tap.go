@@ -84,5 +84,8 @@ const (
 
 var untimed = []Untimed{NoTouch, OwnTime, ClockUnknown, ClockWide, BrieflyOpen}
 
+// WhyUntimed are all of them.
+func WhyUntimed() []Untimed { return slices.Clone(untimed) }
+
 // Code names it.
 func (u Untimed) Code() string { return "untimed/" + string(u) }

@@ -128,6 +128,7 @@ type Trial struct {
 	own     bool
 	untimed Untimed
 	tap     *Tap
+	held    Means // by what the technician answered at the cue
 	// cutAt is when the next detector was operated, counted from the cue; 0 for never.
 	cutAt time.Duration
 	at    time.Time // wall time of the cue
@@ -391,6 +392,9 @@ func nameOf(z *site.Zone) *programme.ZoneName {
 func (j Judgement) Answered() bool {
 	return j.Verdict == Proved || j.Verdict == Reported || j.Verdict == Late || j.Verdict == Undecided || j.Verdict == Unsteady
 }
+
+// Timed tells whether what it was answered with says how fast.
+func (j Judgement) Timed() bool { return j.Answered() && j.NotTimed == "" }
 
 // Judge is what the trial shows, as far as it got. A trial that was broken off
 // is Void. The response is held against the limit with its uncertainty
