@@ -176,6 +176,8 @@ var coded = []ask.Phrase{
 	ask.PhoneRefusal(""),
 	ask.PairMatter(""),
 	ask.Standing(""),
+	ask.RoomHow(""),
+	ask.RoamChoice(""),
 	typed.Hint(""),
 	record.Stop(""),
 	signal.Way(""),

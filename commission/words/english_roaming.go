@@ -10,7 +10,7 @@ import (
 
 // ofRoaming says what is told and asked of a technician who operates in their own order.
 func (l English) ofRoaming(p Phrase) (string, bool) {
-	for _, of := range []func(Phrase) string{l.roamNotice, l.roomNotice, l.phoneNotice, l.roamMatter} {
+	for _, of := range []func(Phrase) string{l.roamNotice, l.roomNotice, l.phoneSilence, l.roamMatter} {
 		if text := of(p); text != "" {
 			return text, true
 		}
