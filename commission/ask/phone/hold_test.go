@@ -142,6 +142,12 @@ func TestPairingAnewAndSilence(t *testing.T) {
 		time.Sleep(time.Minute)
 		s.pair(s.tokens.Technician, "another") // in the place of one that has gone
 		assert.True(t, c.talk().Holds, "which is not the holder")
+		assert.Equal(t, time.Minute, s.Silent())
+		require.Equal(t, http.StatusOK, c.pair(s.tokens.Onlooker, "a phone"))
+		time.Sleep(time.Second)
+		assert.Equal(t, time.Second, s.Silent(), "who holds them looks on now: nobody can switch off")
+		s.pair(s.tokens.Technician, "the next")
+		assert.Zero(t, s.Silent())
 	})
 }
 
