@@ -13,6 +13,7 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 )
@@ -169,4 +170,115 @@ func (o *watching) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 func (l *timeline) say(what string) {
 	address, state, _ := strings.Cut(what, " ")
 	l.to.Signal(signal.Signal{At: time.Now(), Address: address, State: signal.State(state)})
+}
+
+// keyed is a timeline whose signals are the technician's keys.
+type keyed struct{ *timeline }
+
+func (k keyed) About() signal.Listening {
+	return signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true,
+		UncertaintyNS: record.UncertaintyOf[signal.ByWatching].Nanoseconds()}
+}
+
+func (k keyed) Press(at time.Time, address string, state signal.State) {
+	k.to.Signal(signal.Signal{At: at, Address: address, State: state, Raw: "key"})
+}
+
+// Both stamps of a device's keys come from its one clock: what is known better of that clock
+// in between changes nothing of the time that lies between them.
+func TestKeysOfADeviceAreTimedByItsOneClock(t *testing.T) {
+	for name, tc := range map[string]struct {
+		drift time.Duration // by which the middle of the bounds has moved meanwhile
+		want  time.Duration
+	}{
+		"as before":     {0, 700 * time.Millisecond},
+		"known better":  {9 * time.Millisecond, 700 * time.Millisecond},
+		"another clock": {90 * time.Millisecond, 790 * time.Millisecond},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				device := glass{time.Now()}
+				time.Sleep(time.Minute)
+				source := keyed{&timeline{}}
+				b := newBench(t, source, clock.Real{}, "answers:\n  - {when: walk/1.1/restore, say: at-rest, after: 500 ms}\n")
+				p := &handheld{Operator: b.config.Operator}
+				var touched time.Time
+				p.keys = map[string]func(chan<- ask.Pressed){"walk/1.1/ready": func(keys chan<- ask.Pressed) {
+					time.Sleep(time.Second)
+					touched = time.Now()
+					keys <- device.touched(touched, ask.Ready)
+				}, "walk/1.1/operate": func(keys chan<- ask.Pressed) {
+					time.Sleep(800 * time.Millisecond)
+					press := device.touched(touched.Add(700*time.Millisecond), ask.Indicated)
+					press.Tap.EarliestNS += int64(tc.drift)
+					press.Tap.LatestNS += int64(tc.drift)
+					keys <- press
+				}}
+				b.config.Operator = p
+				opened := openedFor(t, siteOf(t, twoAndOne))
+				for _, step := range opened.Programme {
+					if step.ID == "walk/1.1" {
+						opened.Programme = []programme.Step{step}
+						break
+					}
+				}
+				_, r, err := b.start(t, t.Context(), siteOf(t, twoAndOne), opened)
+				require.NoError(t, err, b.out.String())
+				assert.Equal(t, tc.want, r.Find("walk/1.1").Attempts()[0].Operate.Judge().Response)
+				breaksNoLaw(t, r)
+			})
+		})
+	}
+}
+
+// Three detectors in a cellar, two of them of one bank in quick succession: their touches are
+// delivered together when the phone is back, and nobody is asked to restore what is restored.
+func TestTouchesFromACellar(t *testing.T) {
+	const ms = time.Millisecond
+	synctest.Test(t, func(t *testing.T) {
+		device := glass{time.Now()}
+		time.Sleep(time.Minute)
+		source := &timeline{}
+		b := newBench(t, uncertain{source}, clock.Real{}, "answers: [{when: none, say: none}]")
+		b.config.Readers = nil
+		watched := &watching{Operator: b.config.Operator}
+		began := time.Now()
+		for at, what := range map[time.Duration]string{1400 * ms: "z1 active", 3000 * ms: "z1 restored", 5500 * ms: "z2 active",
+			6200 * ms: "z2 restored", 7300 * ms: "z2 active", 9000 * ms: "z2 restored"} {
+			time.AfterFunc(at, func() { source.say(what) })
+		}
+		given := []time.Duration{1000 * ms, 5000 * ms, 7000 * ms}
+		var ready []func() ask.Pressed
+		for i, at := range given {
+			ready = append(ready, func() ask.Pressed {
+				time.Sleep(time.Until(began.Add(time.Minute)))
+				p := device.touched(began.Add(at), ask.Ready)
+				if i+1 < len(given) {
+					p.Until = began.Add(given[i+1])
+				}
+				return p
+			})
+		}
+		b.config.Operator = &far{watched, ready}
+		opened := openedFor(t, siteOf(t, twoAndOne))
+		var steps []programme.Step
+		for _, step := range opened.Programme {
+			if step.Stage == programme.StageWalkTest {
+				steps = append(steps, step)
+			}
+		}
+		opened.Programme = steps
+		_, r, err := b.start(t, t.Context(), siteOf(t, twoAndOne), opened)
+		require.NoError(t, err, b.out.String())
+		for point, want := range map[string]time.Duration{"1.1": 400 * ms, "2.1": 500 * ms, "2.2": 300 * ms} {
+			a := r.Find("walk/" + point).Attempts()
+			require.Len(t, a, 1)
+			assert.Equal(t, record.Proved, a[0].Operate.Judge().Verdict, point)
+			assert.Equal(t, want, a[0].Operate.Judge().Response, point)
+			assert.Equal(t, record.OwnTime, a[0].Restore.Judge().NotTimed, point)
+		}
+		assert.True(t, r.Done())
+		assert.Empty(t, watched.trials)
+		breaksNoLaw(t, r)
+	})
 }
