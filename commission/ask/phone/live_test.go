@@ -62,11 +62,13 @@ func TestWhatIsToldOfPhones(t *testing.T) {
 	s.Beside(nil, func(n ...ask.Notice) { told = append(told, n...) })
 	s.pair(s.tokens.Onlooker, "a tablet")
 	c := s.pair(s.tokens.Technician, "a phone")
-	for _, h := range []Hand{{Key: "1", Code: "0417"}, {Key: "2", Code: "9999", Back: true}, {Key: "3", Code: "0417", Back: true}} {
+	for _, h := range []Hand{{Key: "1", Code: "0417"}, {Key: "2", Code: "9999", Back: true},
+		{Key: "3", Code: "0417", Back: true}} {
 		c.send("/hand", h)
 	}
 	s.TakeBack()
-	assert.Equal(t, []ask.Notice{ask.PhonePaired{Device: "a tablet", Onlooker: true}, ask.PhonePaired{Device: "a phone"},
+	assert.Equal(t, []ask.Notice{ask.PhonePaired{Device: "a tablet", Onlooker: true},
+		ask.PhonePaired{Device: "a phone"},
 		ask.HeldByPhone{Device: "a phone"}, ask.PhoneHandedOver{}, ask.PhoneHandedOver{Back: true}, ask.HeldByTerminal{}}, told)
 	assert.Equal(t, "This phone holds the questions", words.English{}.Say(ask.HolderThis{}))
 }
@@ -116,7 +118,8 @@ func TestTheHolderGoesOn(t *testing.T) {
 // spoken when it comes.
 func TestWhatIsAsked(t *testing.T) {
 	s := serve(t)
-	q, _ := s.question(ask.Question{ID: "q", What: ask.LoopMatter, Help: ask.PrintedAdvice, Step: "walk/1.1", Redo: ask.NoteMatter,
+	q, _ := s.question(ask.Question{ID: "q", What: ask.LoopMatter, Help: ask.PrintedAdvice, Step: "walk/1.1",
+		Redo:  ask.NoteMatter,
 		Shown: "4k7", WayBack: "back", Optional: true, Takes: ask.Quantity{In: checks.Resistance}})
 	say := words.English{}.Say
 	assert.Equal(t, Question{ID: "q", What: say(ask.LoopMatter), Help: say(ask.PrintedAdvice), Redo: say(ask.NoteMatter),
