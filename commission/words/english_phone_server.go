@@ -52,12 +52,13 @@ func (l English) ofPhone(p Phrase) (string, bool) {
 	return "", false
 }
 
-// thatDevice is a device as it describes itself.
-func thatDevice(device string) string {
+// heldThere is where the questions are: on a device as it describes itself, or at the
+// terminal.
+func heldThere(device string) string {
 	if device == "" {
-		return "the terminal"
+		return "The questions are at the terminal"
 	}
-	return "the phone " + quoted(device)
+	return "The questions are on the phone " + quoted(device)
 }
 
 func (l English) phoneNotice(p Phrase) string {
@@ -72,9 +73,9 @@ func (l English) phoneNotice(p Phrase) string {
 		}
 		return "A phone is paired: " + quoted(p.Device)
 	case ask.HeldByPhone:
-		return "The questions are on " + thatDevice(p.Device) + " now."
+		return heldThere(p.Device) + " now."
 	case ask.HeldByTerminal:
-		return "The questions are at the terminal now."
+		return heldThere("") + " now."
 	case ask.WrongTokens:
 		return "Somebody at " + p.From + " tries wrong addresses of the phone's page; they are made to wait."
 	case ask.WrongCodes:
@@ -96,13 +97,13 @@ func (l English) phoneNotice(p Phrase) string {
 func (l English) phoneHolder(p Phrase) string {
 	switch p := p.(type) {
 	case ask.HolderIs:
-		return "The questions are on " + thatDevice(p.Device)
+		return heldThere(p.Device)
 	case ask.HolderWanted:
 		return "No phone holds the questions yet"
 	case ask.HolderThis:
 		return "This phone holds the questions"
 	case ask.TakeFrom:
-		return "The questions are on " + thatDevice(p.Device) + ". Take them from there?"
+		return heldThere(p.Device) + ". Take them from there?"
 	}
 	return ""
 }

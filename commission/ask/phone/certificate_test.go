@@ -124,3 +124,20 @@ func TestHosts(t *testing.T) {
 	}
 	assert.Len(t, HostsOf(net.TCPAddrFromAddrPort(netip.MustParseAddrPort("192.0.2.1:80")), false), 2)
 }
+
+// An address that is taken is one of a computer's own, and reads back as itself.
+func FuzzAddresses(f *testing.F) {
+	for _, text := range []string{"192.168.1.5", "[fd00::7]:443", "0.0.0.0:1", "x"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		at, err := ParseAddress(text)
+		if err != nil {
+			return
+		}
+		assert.False(t, at.Addr().IsUnspecified() || at.Addr().IsMulticast() || at.Addr().Zone() != "")
+		again, err := ParseAddress(at.String())
+		require.NoError(t, err)
+		assert.Equal(t, at, again)
+	})
+}

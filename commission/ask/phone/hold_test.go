@@ -97,7 +97,7 @@ func TestTheTerminalHolds(t *testing.T) {
 	s.TakeBack()
 	s.TakeBack()
 	assert.False(t, c.talk().Holds)
-	assert.Equal(t, "The questions are on the terminal", c.talk().Holder)
+	assert.Equal(t, "The questions are at the terminal", c.talk().Holder)
 	assert.Zero(t, s.Silent())
 	assert.False(t, s.pair(s.tokens.Technician, "later").talk().Holds, "nobody takes them by pairing")
 	code, taken := c.send("/hold", Hold{Key: "1"})
@@ -142,6 +142,12 @@ func TestPairingAnewAndSilence(t *testing.T) {
 		time.Sleep(time.Minute)
 		s.pair(s.tokens.Technician, "another") // in the place of one that has gone
 		assert.True(t, c.talk().Holds, "which is not the holder")
+		assert.Equal(t, time.Minute, s.Silent())
+		require.Equal(t, http.StatusOK, c.pair(s.tokens.Onlooker, "a phone"))
+		time.Sleep(time.Second)
+		assert.Equal(t, time.Second, s.Silent(), "who holds them looks on now: nobody can switch off")
+		s.pair(s.tokens.Technician, "the next")
+		assert.Zero(t, s.Silent())
 	})
 }
 

@@ -85,3 +85,24 @@ func TestSpoiltPhonesPairAnew(t *testing.T) {
 	good := `{"phones":[{"hash":"` + hash + `","role":"technician","heard":"2100-01-01T00:00:00Z","holds":true}]}`
 	assert.Len(t, s.again([]byte(good)).sessions, 1)
 }
+
+// Whatever was kept, only who has a cookie of it is let in, and at most as many as are
+// paired; one phone holds the questions at most.
+func FuzzKept(f *testing.F) {
+	f.Add(`{"cookie":"x","phones":[{"hash":"` + strings.Repeat("ab", 32) + `","role":"technician","heard":"2100-01-01T00:00:00Z","holds":true}]}`)
+	f.Add(`{"phones":null}`)
+	f.Fuzz(func(t *testing.T, kept string) {
+		s := serve(t).again([]byte(kept))
+		assert.LessOrEqual(t, len(s.sessions), mostPhones)
+		for key, of := range s.sessions {
+			assert.Equal(t, key, of.cookie)
+			assert.Contains(t, []Role{Technician, Onlooker}, of.role)
+		}
+		if s.holder != nil {
+			assert.Equal(t, Technician, s.holder.role)
+			assert.Same(t, s.holder, s.sessions[s.holder.cookie])
+		}
+		code := (&client{s: s}).do(http.MethodPost, "/clock", []byte("{}"), nil).Code
+		assert.Equal(t, http.StatusUnauthorized, code)
+	})
+}

@@ -130,12 +130,16 @@ func (s *Server) Serve(does ask.OutOfTurn) {
 	}
 }
 
-// Silent is for how long the phone that holds the questions has not been heard of.
+// Silent is for how long the phone that holds the questions, or did last, has not been
+// heard of.
 func (s *Server) Silent() time.Duration {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.away || s.holder == nil {
+	switch {
+	case s.away, s.holder == nil && s.vacant.IsZero():
 		return 0
+	case s.holder == nil:
+		return time.Since(s.vacant)
 	}
 	return time.Since(s.holder.heard)
 }

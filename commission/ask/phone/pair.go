@@ -52,8 +52,9 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	}
 	s.sessions[of.cookie] = of
 	takes := role == Technician && !s.away && (s.holder == nil || s.holder == earlier)
-	if s.holder == earlier && !takes {
-		s.holder = nil
+	if earlier != nil && s.holder == earlier && !takes {
+		s.holder, s.vacant = nil, earlier.heard
+		s.publish(EventTalk, nil)
 	}
 	s.mu.Unlock()
 	s.tellAll(ask.PhonePaired{Device: of.device, Onlooker: role == Onlooker})

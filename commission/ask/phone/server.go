@@ -60,8 +60,9 @@ type Server struct {
 	board    *Board
 	boarded  ask.Board
 	sessions map[hash]*session
-	holder   *session // nil for none
-	away     bool     // the terminal holds the questions
+	holder   *session  // nil for none
+	vacant   time.Time // since when there is none any more; zero if there was none yet
+	away     bool      // the terminal holds the questions
 	moved    func(to record.Held)
 	told     func(...ask.Notice)
 	does     ask.OutOfTurn
