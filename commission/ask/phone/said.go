@@ -56,7 +56,7 @@ func (s *Server) question(q ask.Question) (said *Question, about []string) {
 		about = append(about, s.say.Say(p))
 	}
 	said = &Question{ID: q.ID, What: s.say.Say(q.What), Help: s.orNone(q.Help), About: about, Takes: s.takes(q.Takes),
-		Optional: q.Optional, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown, Subject: subject(q.Step)}
+		Optional: q.Optional, Back: q.Back, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown, Subject: subject(q.Step)}
 	if yesNo, is := q.Takes.(ask.YesNo); is {
 		said.Danger = yesNo.Danger
 	}
