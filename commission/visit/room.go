@@ -228,7 +228,7 @@ func (r *roaming) roomDone(ctx context.Context) error {
 func (r *roaming) askRoom(ctx context.Context, standing []*record.Outcome, stands map[*record.Outcome]record.Operation,
 	never []*record.Outcome) error {
 	for _, s := range standing {
-		if err := r.stillOpen(ctx, s, stands[s]); err != nil {
+		if err := r.about(s, func() error { return r.stillOpen(ctx, s, stands[s]) }); err != nil {
 			return err
 		}
 	}
@@ -236,7 +236,7 @@ func (r *roaming) askRoom(ctx context.Context, standing []*record.Outcome, stand
 		if s.Concluded() || verdictOf(s) == "" || verdictOf(s).Proves() || stands[s].Zone != 0 {
 			continue
 		}
-		if err := r.v.afterFailure(ctx, s); err != nil {
+		if err := r.about(s, func() error { return r.v.afterFailure(ctx, s) }); err != nil {
 			return err
 		}
 	}
@@ -248,7 +248,7 @@ func (r *roaming) askRoom(ctx context.Context, standing []*record.Outcome, stand
 		}
 	}
 	for _, s := range never {
-		if err := r.noReport(ctx, s); err != nil {
+		if err := r.about(s, func() error { return r.noReport(ctx, s) }); err != nil {
 			return err
 		}
 	}
