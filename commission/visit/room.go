@@ -93,13 +93,14 @@ func (r *roaming) notThat(ctx context.Context) error {
 		v.operator.Tell(ask.Struck{Step: v.name(l.step), Number: l.attempt})
 		r.last = nil
 	case s != nil && s.Step().Zone == l.op.Zone:
+		r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o == l.step })
 		r.claimed[name] = s
 		r.heard(l.op, s, func(n ask.Notice) { v.operator.Tell(n) })
 		return nil
 	default:
 		r.handled[name], r.last = true, nil
 	}
-	r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o == l.step })
+	r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o == l.step && verdictOf(o) == "" })
 	switch {
 	case s == nil:
 		return nil
