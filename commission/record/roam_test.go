@@ -85,7 +85,8 @@ func TestAnOperationIsWhatATrialWouldSee(t *testing.T) {
 			require.NotZero(t, op.Over, timeline)
 			point := strconv.Itoa(op.Zone) + ".1"
 			at := (op.At - 10*time.Second).Nanoseconds()
-			again, err := ownTold(t, timeline, 20*time.Second, operated(point, at, false), over(point), restored(point, at), over(point))
+			again, err := ownTold(t, timeline, 20*time.Second, operated(point, at, false), over(point),
+				restored(point, at), over(point))
 			require.NoError(t, err)
 			want := Reported
 			if op.Chatters {
@@ -111,8 +112,8 @@ func BenchmarkOperations(b *testing.B) {
 	r := &Record{site: readSite(b, site), states: map[string]signal.State{}}
 	for i := range 2 * mostRecent {
 		state := []signal.State{signal.Active, signal.Restored}[i/500%2]
-		r.recent.add(time.Duration(i+1)*20*time.Millisecond, signal.Signal{Address: "z" + strconv.Itoa(i%500+1), State: state},
-			signal.Unknown)
+		r.recent.add(time.Duration(i+1)*20*time.Millisecond,
+			signal.Signal{Address: "z" + strconv.Itoa(i%500+1), State: state}, signal.Unknown)
 	}
 	for b.Loop() {
 		require.Equal(b, 4192, len(r.Operations(0)))

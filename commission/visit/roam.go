@@ -381,7 +381,8 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 			at = now
 		}
 		for _, op := range r.operations(rec) {
-			if op.Zone == s.Step().Zone && op.At <= v.journal.Elapsed(at) && (!op.Stood(v.journal.Elapsed(now)) || r.awaitsTouches(now)) {
+			before := op.Zone == s.Step().Zone && op.At <= v.journal.Elapsed(at)
+			if before && (!op.Stood(v.journal.Elapsed(now)) || r.awaitsTouches(now)) {
 				waiting = &op
 			}
 		}

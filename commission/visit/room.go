@@ -213,7 +213,8 @@ func (r *roaming) roomDone(ctx context.Context) error {
 	if len(told) == 0 {
 		told = []ask.Notice{ask.RoomEmpty{}}
 	}
-	if left := slices.DeleteFunc(slices.Clone(r.touches), func(t *touched) bool { return t.used }); len(left) > 0 && len(standing) == 0 {
+	left := slices.DeleteFunc(slices.Clone(r.touches), func(t *touched) bool { return t.used })
+	if len(left) > 0 && len(standing) == 0 {
 		told = append(told, ask.TouchesUnanswered{Touches: len(left)})
 	}
 	v.operator.Tell(told...)
