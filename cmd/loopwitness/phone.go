@@ -13,7 +13,6 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/desk"
 	"loopwitness/commission/ask/phone"
-	"loopwitness/commission/ask/terminal"
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/qr"
 	"loopwitness/commission/words"
