@@ -34,8 +34,8 @@ type scene struct {
 }
 
 const interview = "0123\nGlaze Works\n1 Clay Lane\n\nBellbird\n\nEN 50131-1\n2\n\neight-zone controller\n\n180 mA\n" +
-	"Hall\nmotion\nnormally closed\n\nz1\nMotion\nyes\n15 mA\n9 V\n18 m\n22 AWG\nno\nno\nno\n2 A\nlead-acid\n7 Ah\n6\n" +
-	"2026-11-20\n13.65 V\n500 mA\n10 C\nno\n12 h\n15 min\nas agreed\n"
+	"normally closed\nHall\nmotion\nMotion\n\n15 mA\nno\n2 A\nlead-acid\n7 Ah\n6\n" +
+	"2026-11-20\n13.65 V\n500 mA\n10 C\nno\n12 h\n15 min\nas agreed\nwrite\n"
 
 var scenes = []scene{
 	{args: "demo --job job"},

@@ -420,7 +420,7 @@ func TestASecondCtrlCEndsAtOnce(t *testing.T) {
 	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", y.dir)
 	c.toStage(4)
 	c.expect("not tested, with a reason")
-	c.send(down + enter)
+	c.send(down + down + enter)
 	c.expect("yes or no:")
 	c.send("yes" + enter)
 	c.expect("IT STAYS ON")

@@ -33,8 +33,37 @@ func differing(earlier, later string, most int) []string {
 	return lines
 }
 
-// edits are the lines to take away and to add, by the longest common subsequence.
+// linesBefore is how many lines that stay stand before those that change.
+const linesBefore = 2
+
+// changing are the lines of a text that change, as differing has them, with some that stay
+// before each place.
+func changing(earlier, later string) []string {
+	var shown []string
+	all := aligned(strings.Split(strings.TrimSuffix(earlier, "\n"), "\n"),
+		strings.Split(strings.TrimSuffix(later, "\n"), "\n"))
+	for i, line := range all {
+		near := slices.ContainsFunc(all[i:min(i+linesBefore+1, len(all))], changed)
+		switch {
+		case near:
+			shown = append(shown, line)
+		case len(shown) > 0 && shown[len(shown)-1] != "…":
+			shown = append(shown, "…")
+		}
+	}
+	return shown
+}
+
+func changed(line string) bool { return !strings.HasPrefix(line, "  ") }
+
+// edits are the lines to take away and to add.
 func edits(a, b []string) []string {
+	return slices.DeleteFunc(aligned(a, b), func(line string) bool { return !changed(line) })
+}
+
+// aligned are the lines to take away and to add, and those that stay with blanks before
+// them, by the longest common subsequence.
+func aligned(a, b []string) []string {
 	var lines []string
 	if len(a) > mostCompared || len(b) > mostCompared {
 		for _, l := range a {
@@ -60,6 +89,7 @@ func edits(a, b []string) []string {
 	for i < len(a) || j < len(b) {
 		switch {
 		case i < len(a) && j < len(b) && a[i] == b[j]:
+			lines = append(lines, "  "+a[i])
 			i, j = i+1, j+1
 		case i < len(a) && (j == len(b) || common[i+1][j] >= common[i][j+1]):
 			lines = append(lines, "- "+a[i])

@@ -25,3 +25,10 @@ func TestDiffering(t *testing.T) {
 		assert.Equal(t, tc.lines, differing(tc.earlier, tc.later, 4), name)
 	}
 }
+
+// A change is shown with the lines before it, which say where it stands.
+func TestChangingLinesStandWhereTheyAre(t *testing.T) {
+	assert.Equal(t, []string{"  b", "  c", "+ new", "…", "  f", "  g", "- h", "+ i"},
+		changing("a\nb\nc\nd\ne\nf\ng\nh\n", "a\nb\nc\nnew\nd\ne\nf\ng\ni\n"))
+	assert.Empty(t, changing("a\nb\n", "a\nb\n"))
+}

@@ -29,6 +29,7 @@ var rooms = []string{
 	"commission/words",
 	"commission/words/pseudo",
 	"commission/ask/…",
+	"commission/learn",
 	"commission/visit",
 	"commission/listen/…",
 	"commission/beforehand",

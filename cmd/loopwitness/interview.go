@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -26,8 +25,9 @@ var errBack = errors.New("back to the question before")
 type interview struct {
 	ctx      context.Context
 	operator ask.Operator
+	prefix   string // of the names of its questions: "new", "learn"
 	site     *site.Site
-	back     bool // wayBack goes back by one question
+	taken    site.Site // what a file has already: numbers and addresses of it are taken
 	given    []given
 	next     int // of given
 	err      error
@@ -37,10 +37,10 @@ type interview struct {
 type given struct{ id, text string }
 
 // toTheEnd asks all, and begins again from the answers that stay when one is taken back.
-func (q *interview) toTheEnd() {
+func (q *interview) toTheEnd(all func()) {
 	for {
 		q.site, q.next, q.err = &site.Site{}, 0, nil
-		q.all()
+		all()
 		if !errors.Is(q.err, errBack) {
 			return
 		}
@@ -55,11 +55,9 @@ func (q *interview) ask(question ask.Question) string {
 	if text, was := q.answeredBefore(question); was {
 		return text
 	}
-	if q.back {
-		question.WayBack = wayBack
-	}
+	question.WayBack = wayBack
 	answer, err := q.operator.Ask(q.ctx, question)
-	if err == nil && q.back && answer.Text == wayBack {
+	if err == nil && answer.Text == wayBack {
 		err = errBack
 	}
 	if err != nil {
@@ -86,6 +84,19 @@ func (q *interview) answeredBefore(question ask.Question) (string, bool) {
 	return g.text, true
 }
 
+// goOn asks whether to go on from a draft.
+func goOn(ctx context.Context, operator ask.Operator, id, path string, answers int) (bool, error) {
+	word, err := chosen(ctx, operator, id,
+		fmt.Sprintf("%s has %d answers of an interview that was broken off", path, answers),
+		[]choice{{"on", "go on from there"}, {"anew", "begin anew"}})
+	return word == "on", err
+}
+
+// badDraft says what to do about a draft.
+func badDraft(err error) error {
+	return fmt.Errorf("the draft of an earlier interview cannot be read; mend it, or move it away: %w", err)
+}
+
 // fromDraft goes on from the answers of an interview that was broken off, if that is
 // wanted.
 func (q *interview) fromDraft(f job.Folder) error {
@@ -97,30 +108,28 @@ func (q *interview) fromDraft(f job.Folder) error {
 	if err != nil {
 		return err
 	}
-	answers, err := readDraft(path, data)
+	r, top, err := strictyaml.Parse(path, data, false, "answers")
 	if err != nil {
-		return fmt.Errorf("the draft of an earlier interview cannot be read; mend it, or move it away: %w", err)
+		return badDraft(err)
 	}
-	word, err := chosen(q.ctx, q.operator, "new/draft",
-		fmt.Sprintf("%s has %d answers of an interview that was broken off", path, len(answers)),
-		[]choice{{"on", "go on from there"}, {"anew", "begin anew"}})
-	if err == nil && word == "on" {
+	answers := readGiven(r, top)
+	if err := r.Err(); err != nil {
+		return badDraft(err)
+	}
+	on, err := goOn(q.ctx, q.operator, "new/draft", path, len(answers))
+	if err == nil && on {
 		q.given = answers
 	}
 	return err
 }
 
-func readDraft(name string, data []byte) ([]given, error) {
-	r, top, err := strictyaml.Parse(name, data, false, "answers")
-	if err != nil {
-		return nil, err
-	}
+func readGiven(r *strictyaml.Reader, top strictyaml.Fields) []given {
 	var answers []given
 	for _, item := range top.List("answers") {
 		f := r.Fields(item, "answer", "when", "say")
 		answers = append(answers, given{f.Need("when", "the name of a question"), f.Text("say")})
 	}
-	return answers, r.Err()
+	return answers
 }
 
 // keepDraft keeps what was answered, and says where.
@@ -130,22 +139,21 @@ func (q *interview) keepDraft(f job.Folder) error {
 		return q.err
 	}
 	var b bytes.Buffer
-	b.WriteString("# Answers of an interview that was broken off; loopwitness site new goes on from here.\nanswers:\n")
-	for _, g := range q.given {
-		fmt.Fprintf(&b, "  - {when: %s, say: %s}\n", quoted(g.id), quoted(g.text))
-	}
+	b.WriteString("# Answers of an interview that was broken off; loopwitness site new goes on from here.\n")
+	writeGiven(&b, q.given)
 	if err := atomicfile.Replace(path, b.Bytes(), 0o600); err != nil {
 		return errors.Join(q.err, err)
 	}
-	return fmt.Errorf("broken off (%w); what was answered stands in %s; go on with: %s", q.err, path,
-		command(f, "site new"))
+	return brokenOff(q.err, path, command(f, "site new"))
 }
 
-// quoted is a text between quotes, as JSON and YAML have it.
-func quoted(text string) string {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	_ = enc.Encode(text) // a string can be encoded
-	return string(bytes.TrimSpace(b.Bytes()))
+func brokenOff(why error, path, next string) error {
+	return fmt.Errorf("broken off (%w); what was answered stands in %s; go on with: %s", why, path, next)
+}
+
+func writeGiven(b *bytes.Buffer, all []given) {
+	b.WriteString("answers:\n")
+	for _, g := range all {
+		fmt.Fprintf(b, "  - {when: %s, say: %s}\n", strictyaml.Quote(g.id), strictyaml.Quote(g.text))
+	}
 }

@@ -46,9 +46,8 @@ func newRoot(s streams) *cobra.Command {
 		endInTime(cmd, s)
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(newSite(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s), newKey(s),
-		newDemo(s),
-		newRehearse(s), newCalc(s))
+	root.AddCommand(newSite(s), newListen(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s),
+		newKey(s), newDemo(s), newRehearse(s), newCalc(s))
 	return root
 }
 

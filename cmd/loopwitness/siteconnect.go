@@ -32,11 +32,8 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 	s.say("\nListening to %s for %s; operate a detector of each zone. Ctrl-C ends it early.",
 		screen.Clean(config.MQTT.Broker.Host), listen)
 	tried, err := mqtt.Try(ctx, config.MQTT, clock.Real{}, listen)
-	if errors.Is(err, context.Canceled) {
-		return errors.New("ended before anything was listened to")
-	}
 	if err != nil {
-		return fmt.Errorf("%w\n    %s", err, config.MQTT.Advice(err))
+		return connectFailed(config.MQTT, err)
 	}
 	s.say("Connected; the broker lets the topics be read.")
 	s.tryGuards(ctx, st, config.MQTT)
@@ -44,7 +41,18 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 	return s.tried(tried, st)
 }
 
-// tried tells what came of a map.
+// connectFailed is why nothing could be listened to, and what to do.
+func connectFailed(c mqtt.Config, err error) error {
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return errors.New("ended before anything was listened to")
+	}
+	return fmt.Errorf("%w\n    %s", err, c.Advice(err))
+}
+
+// blind tells that only what the map names is seen.
+const blind = "The broker lets nobody look beside these topics: a wrong topic would not be seen."
+
+// tried tells what came of a map; of zones nothing without a site.
 func (s streams) tried(t mqtt.Tried, st *site.Site) error {
 	rows := [][]string{{"Topic", "What came"}}
 	silent := 0
@@ -94,10 +102,13 @@ func topics(n int) string {
 // zonesHeard tells from which zones something came, and what came that means nothing.
 func (s streams) zonesHeard(t mqtt.Tried, st *site.Site) {
 	came := map[string]bool{}
+	if st == nil {
+		st = &site.Site{}
+	}
 	for _, rule := range t.Rules {
 		for _, h := range rule.Heard {
 			for _, address := range h.Addresses {
-				if !came[address] && st.ZoneAt(address) == nil {
+				if !came[address] && len(st.Zones) > 0 && st.ZoneAt(address) == nil {
 					s.wrapped(fmt.Sprintf("%s reports the address %q, which no zone has", h.Topic, address))
 				}
 				came[address] = true
@@ -115,6 +126,9 @@ func (s streams) zonesHeard(t mqtt.Tried, st *site.Site) {
 			silent = append(silent, strconv.Itoa(z.Number))
 		}
 	}
+	if len(st.Zones) == 0 {
+		return
+	}
 	s.zoneList("Zones from which something came: ", heard)
 	s.zoneList("Zones from which nothing came:   ", silent)
 }
@@ -129,7 +143,7 @@ func (s streams) zoneList(what string, numbers []string) {
 // others tells what came beside the map.
 func (s streams) others(t mqtt.Tried, silent int) {
 	if t.Blind {
-		s.wrapped("The broker lets nobody look beside these topics: a wrong topic would not be seen.")
+		s.wrapped(blind)
 	}
 	if len(t.Others) == 0 {
 		return

@@ -8,7 +8,6 @@ import (
 	"os"
 	"slices"
 	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -25,9 +24,10 @@ func newSiteNew(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new",
 		Short: "Ask what is fitted and write a commented site.yaml",
-		Long: "Ask what is fitted at the premises and write a commented site.yaml, to be completed in an editor. If\n" +
-			"you break off, what you have answered is kept in site-draft.yaml, and it can go on from there. Answer\n" +
-			"back to go back to the question before.\n" + exitStatus,
+		Long: "Ask what is fitted at the premises and write a commented site.yaml, to be completed in an editor. Of each\n" +
+			"zone it asks name, kind and detectors; what it takes for the rest is shown in the end, and can be changed\n" +
+			"before it is written. If you break off, what you have answered is kept in site-draft.yaml, and it can go on\n" +
+			"from there. Answer back to go back to the question before.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
 			operator, err := s.operator(answers, clock.Real{})
@@ -50,13 +50,14 @@ func writeNewSite(ctx context.Context, s streams, f job.Folder, operator ask.Ope
 	if err := atomicfile.MakeFolder(f.Dir(), 0o700); err != nil {
 		return err
 	}
-	q := &interview{ctx: ctx, operator: operator, back: true}
+	q := &interview{ctx: ctx, operator: operator, prefix: "new"}
 	if err := q.fromDraft(f); err != nil {
 		return err
 	}
 	s.say("Answer %s to go back to the question before.", wayBack)
-	q.toTheEnd()
+	q.toTheEnd(q.newSite)
 	if q.err != nil {
+		s.say("") // a question may stand there
 		return q.keepDraft(f)
 	}
 	data := site.Format(q.site)
@@ -116,13 +117,19 @@ func (q *interview) choice(id, text string, words ...string) string {
 	for _, w := range words {
 		options = append(options, ask.Option{Word: w, Label: ask.Verbatim(w)})
 	}
-	if q.back {
-		options = append(options, ask.Option{Word: wayBack, Label: ask.Verbatim("back to the question before")})
-	}
+	options = append(options, ask.Option{Word: wayBack, Label: ask.Verbatim("back to the question before")})
 	return q.ask(helped(id, text, "", ask.OneOf{Options: options}))
 }
 
-func (q *interview) all() {
+// newSite asks for all of a site.
+func (q *interview) newSite() {
+	q.whoAndWhere()
+	q.zones()
+	q.beside()
+	q.review(nil, false)
+}
+
+func (q *interview) whoAndWhere() {
 	s := q.site
 	s.Reference = q.text("new/reference", "Reference of the job", "a number of your own, printed on every page")
 	s.Premises.Name = q.text("new/premises", "Name of the premises", "")
@@ -140,56 +147,15 @@ func (q *interview) all() {
 		"for example: sixteen-zone network controller")
 	s.Controller.Location = q.optional("new/controller-location", "Where it is", "")
 	s.Controller.Current = q.quantity("new/controller-current", "Current it draws, if known", checks.Current, true)
-	for number := 1; q.err == nil; number++ {
-		q.zone(number)
-		if !q.yes("new/another-zone", "Another zone?") {
-			break
-		}
-	}
+}
+
+// beside asks for what is fitted beside the zones.
+func (q *interview) beside() {
+	q.powers(nil)
 	for q.err == nil && q.yes("new/another-output", "A sounder, strobe or chime to add?") {
 		q.output()
 	}
 	q.supply()
-}
-
-func (q *interview) zone(number int) {
-	z := site.Zone{Number: number}
-	id := "new/zone-" + strconv.Itoa(number)
-	z.Name = q.text(id+"/name", fmt.Sprintf("Zone %d: its name", number), "")
-	z.Kind = site.DetectorKind(q.choice(id+"/kind", "What are its detectors?", site.Kinds...))
-	z.Wiring = site.Wiring(q.choice(id+"/wiring", "How is it wired?", site.Wirings...))
-	if z.Wiring == site.OneResistor || z.Wiring == site.TwoResistors {
-		z.EndOfLine = q.quantity(id+"/end-of-line", "End-of-line resistor", checks.Resistance, false)
-	}
-	if z.Wiring == site.TwoResistors {
-		z.ContactResistor = q.quantity(id+"/contact-resistor", "Resistor at the contact", checks.Resistance, false)
-	}
-	z.Address = q.text(id+"/address", "Address under which the controller reports it",
-		"for example z"+strconv.Itoa(number))
-	names := q.text(id+"/detectors", "Its detectors, one name for each device, separated by commas",
-		"every window of a zone is a detector of its own")
-	powered := q.yes(id+"/powered", "Are they fed with 12 V?")
-	var power site.Power
-	if powered {
-		power.Current = q.quantity(id+"/current", "Current of each", checks.Current, false)
-		power.Minimum = q.quantity(id+"/minimum", "Lowest supply voltage it works at", checks.Voltage, true)
-		power.CableLength = q.quantity(id+"/cable-length", "Length of its cable", checks.Length, true)
-		power.Conductor.Text = q.maybe(id+"/conductor", "Conductor of its cable", "", ask.Conductor{})
-	}
-	for _, name := range strings.Split(names, ",") {
-		if name = strings.TrimSpace(name); name == "" {
-			continue
-		}
-		d := site.Detector{Name: name}
-		if powered {
-			each := power
-			d.Power = &each
-		}
-		z.Detectors = append(z.Detectors, d)
-	}
-	if z.Name != "" {
-		q.site.Zones = append(q.site.Zones, z)
-	}
 }
 
 func (q *interview) output() {

@@ -265,7 +265,7 @@ func TestVisitInATerminal(t *testing.T) {
 	c.sendNow("x")
 	c.expect("2.1 silent")
 	c.expect("write a note")
-	c.send(down + enter)
+	c.send(down + down + enter)
 	c.expect("Go to 2.1")
 	c.send(" ")
 	c.expect("NOW open the window")
@@ -289,7 +289,7 @@ func TestVisitInATerminal(t *testing.T) {
 	s.zone(1, "open", false)
 	c.expect("crossed")
 	c.expect("write a note")
-	c.send(down + down + enter) // as it is
+	c.send(down + down + down + enter) // as it is
 
 	// The terminal is closed: nothing is lost.
 	c.expect("not now: leave this stage")
@@ -370,12 +370,15 @@ func TestSounderIsSwitchedOffWhateverHappens(t *testing.T) {
 			c.toStage(4)
 			c.expect("energise Sounder")
 			c.expect("not tested, with a reason")
-			c.send("\r") // typed by mistake: leaves the stage, energises nothing
-			c.expect("sign-off:")
+			c.send(enter) // typed by mistake: answers nothing, energises nothing
+			c.expect("(no answer yet)")
+			c.expect("not tested, with a reason")
 			assert.Empty(t, s.sirenHeard())
+			c.send(down + enter)
+			c.expect("sign-off:") // the stage is left
 			c.send(strings.Repeat(down, 4) + enter)
 			c.expect("not tested, with a reason")
-			c.send(down + enter)
+			c.send(down + down + enter)
 			c.expect("CAUTION")
 			c.expect("yes or no:")
 			c.send(enter)
@@ -405,7 +408,7 @@ func TestShortAnswersInATerminal(t *testing.T) {
 	c := startConsole(t, 90, "visit", "start", "--kind", "handover", "--job", s.dir)
 	c.toStage(4)
 	c.expect("not tested, with a reason")
-	c.send(down + enter)
+	c.send(down + down + enter)
 	c.expect("yes or no:")
 	c.send("yes" + enter)
 	c.expect("Was it heard clearly?")

@@ -106,6 +106,12 @@ func showVisit(s streams, f job.Folder, name string) error {
 	if err := s.table(rows); err != nil {
 		return err
 	}
+	if c := a.Cues(); c.ByPhone() || c.NotTimed > 0 {
+		s.wrapped(english.Say(words.CuesGiven{Of: c}))
+	}
+	if devices := r.Devices(); len(devices) > 0 {
+		s.wrapped(english.Say(words.Titled{Of: words.DevicesLabel}) + ": " + english.Say(words.Devices{Of: devices}))
+	}
 	for _, f := range slices.Concat(a.Findings(), a.Limitations(), a.Notes()) {
 		s.wrapped(listed(f))
 		if line := todo(a, f); line != "" {
@@ -129,6 +135,9 @@ func listed(f judge.Finding) string {
 }
 
 func timeOf(j record.Judgement) string {
+	if j.Answered() && j.NotTimed != "" {
+		return english.Say(words.NotTimedStatus)
+	}
 	if !j.Answered() {
 		return "–"
 	}

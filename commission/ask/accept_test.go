@@ -154,3 +154,15 @@ func TestTheWayBack(t *testing.T) {
 		}
 	}
 }
+
+// Of a board a point is taken as it is, and nothing else.
+func TestPointsOfABoard(t *testing.T) {
+	q := Question{Takes: Points{Board: Board{Zones: []BoardZone{{Detectors: []BoardDetector{{Point: "1.1"}, {Point: "1.2"}}}}}}}
+	got, err := q.Accept(" 1.2 ")
+	require.NoError(t, err)
+	assert.Equal(t, Answer{Text: "1.2"}, got)
+	for _, text := range []string{"", "1", "1.3", "1.1 1.2"} {
+		_, err := q.Accept(text)
+		assert.Error(t, err, text)
+	}
+}

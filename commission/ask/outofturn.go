@@ -43,8 +43,13 @@ type Pairing struct {
 	Device      string   // that holds the questions, "" for none yet
 }
 
-// TakeBack is the key that takes the questions back to the terminal.
-const TakeBack Key = "take-back"
+// The keys of who stands by.
+const (
+	TakeBack    Key = "take-back" // the questions, to the terminal
+	ShowPairing Key = "pairing"   // instead of the board, and the other way round
+	ShowAll     Key = "all"       // the whole board, or only what is open
+	NextPage    Key = "page"      // of a board that does not fit
+)
 
 // StandIn is an Operator that shows how the visit stands while a phone holds the
 // questions.

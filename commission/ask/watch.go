@@ -84,7 +84,8 @@ type Pressed struct {
 type Watching interface {
 	// Pressed delivers keys; it is closed when no more can come.
 	Pressed() <-chan Pressed
-	// Status replaces what is shown of how things stand; nil shows nothing.
+	// Status replaces what is shown of how things stand; nil shows nothing. One that is a
+	// Notice of the weight Alarm sounds whenever its text changes: a count can be heard.
 	Status(Phrase)
 	// Say lets the technician know while the wait goes on.
 	Say(Notice)

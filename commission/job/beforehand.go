@@ -11,7 +11,8 @@ import (
 	"loopwitness/commission/site"
 )
 
-// Config is the job's controller.yaml; without one, signals come by the keyboard.
+// Config is the job's controller.yaml; without one, signals come by the keyboard. Without a
+// site (nil), its addresses are held against nothing.
 func (f Folder) Config(s *site.Site) (listen.Config, error) {
 	config, err := listen.ReadFile(f.ControllerPath(), s)
 	if errors.Is(err, fs.ErrNotExist) {

@@ -47,6 +47,9 @@ func (f Folder) SitePath() string { return filepath.Join(f.dir, siteName) }
 // DraftPath is where an interview that was broken off leaves what it has of a site.
 func (f Folder) DraftPath() string { return filepath.Join(f.dir, "site-draft.yaml") }
 
+// LearnDraftPath is where a walk through a site that was broken off leaves what it has.
+func (f Folder) LearnDraftPath() string { return filepath.Join(f.dir, "learn-draft.yaml") }
+
 // ControllerPath is where it stands how to listen.
 func (f Folder) ControllerPath() string { return filepath.Join(f.dir, "controller.yaml") }
 

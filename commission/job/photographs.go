@@ -14,6 +14,7 @@ import (
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/commission/visit"
 )
 
 // ErrPhotographGone says that a photograph that the journal tells of is not kept.
@@ -56,36 +57,88 @@ func (v Visit) Lost(r *record.Record) (names []string) {
 func (v Visit) Attach(
 	c clock.Clock, about record.About, caption string, file []byte,
 ) (added record.Photographed, err error) {
-	if err := record.CheckCaption(caption); err != nil {
-		return added, err
-	}
-	p, err := photograph.Take(file)
+	p, err := v.prepare(about, caption, file)
 	if err != nil {
 		return added, err
 	}
 	err = v.between(c, func(r *record.Record) (record.Fact, error) {
-		if _, err := about.Title(r.Site()); err != nil {
+		var err error
+		if added, err = p.named(r); err != nil {
 			return nil, err
 		}
-		added = record.Photographed{Name: r.NextPhotograph(p.Media), About: about, Caption: caption,
-			SHA256: digest(p.Content), Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height,
-			Taken: p.Taken, Removed: p.Removed}
-		if lost, err := v.putBack(r, added, p.Content); lost != nil || err != nil {
+		if lost, err := v.putBack(r, added, p.content); lost != nil || err != nil {
 			added = *lost
 			return nil, cmp.Or(err, errPutBack)
 		}
 		if err := roomFor(r, added); err != nil {
 			return nil, err
 		}
-		if err := v.keep(added.Name, p.Content); err != nil {
-			return nil, fmt.Errorf("keep the photograph: %w", err)
-		}
-		return added, nil
+		return added, p.Keep(added)
 	})
 	if errors.Is(err, errPutBack) {
 		err = nil
 	}
 	return added, err
+}
+
+// Photographs keeps photographs of the visit while it runs.
+func (v Visit) Photographs() visit.Photographs { return photographs{v} }
+
+type photographs struct{ visit Visit }
+
+// Prepare reads a photograph's file. Errors wrap photograph.ErrRefused where that is the
+// reason.
+func (p photographs) Prepare(about record.About, caption string, file []byte) (visit.Prepared, error) {
+	prepared, err := p.visit.prepare(about, caption, file)
+	if err != nil {
+		return nil, err // and no nil that is none
+	}
+	return prepared, nil
+}
+
+// prepared is a photograph that can be kept: without its hidden data, and not yet named.
+type prepared struct {
+	visit   Visit
+	fact    record.Photographed
+	content []byte
+}
+
+func (v Visit) prepare(about record.About, caption string, file []byte) (*prepared, error) {
+	if err := record.CheckCaption(caption); err != nil {
+		return nil, err
+	}
+	p, err := photograph.Take(file)
+	if err != nil {
+		return nil, err
+	}
+	return &prepared{v, record.Photographed{About: about, Caption: caption, SHA256: digest(p.Content),
+		Bytes: len(p.Content), Media: p.Media, Width: p.Width, Height: p.Height, Taken: p.Taken, Removed: p.Removed},
+		p.Content}, nil
+}
+
+// named is what the journal will say of it.
+func (p *prepared) named(r *record.Record) (record.Photographed, error) {
+	fact := p.fact
+	fact.Name = r.NextPhotograph(fact.Media)
+	_, err := fact.About.Title(r.Site())
+	return fact, err
+}
+
+// Fact is what the journal will say of it, or why the visit does not take it.
+func (p *prepared) Fact(r *record.Record) (record.Photographed, error) {
+	fact, err := p.named(r)
+	if err == nil {
+		err = roomFor(r, fact)
+	}
+	return fact, err
+}
+
+// Keep stores the picture.
+func (p *prepared) Keep(fact record.Photographed) error {
+	if err := p.visit.keep(fact.Name, p.content); err != nil {
+		return fmt.Errorf("keep the photograph: %w", err)
+	}
+	return nil
 }
 
 // putBack stores a photograph again whose file is lost, nil if there is none of that content

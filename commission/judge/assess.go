@@ -16,7 +16,7 @@ import (
 
 // Rules numbers the rules of judging. It rises with any change that gives a verdict,
 // a finding or a computed number another outcome for the same record.
-const Rules = 3
+const Rules = 4
 
 // Overall is the result of a visit.
 type Overall string
@@ -53,7 +53,8 @@ type Assessment struct {
 	notes       []Finding              // standing ones: they limit nothing
 	open, all   int                    // steps
 	counts      map[record.Verdict]int // of the walk-test's detectors
-	responses   []float64              // s, of the detectors' last trials, rising
+	responses   []float64              // s, of the detectors' last trials that were timed, rising
+	cues        Cues
 	summary     Summary
 	operations  Operations
 	proofs      []Proof // of detectors that were operated more than once
@@ -125,7 +126,7 @@ type RestartLine struct {
 type Summary struct {
 	checks.Times
 	Limit             float64 // s, the longest of the kinds in it
-	UncertaintySecond float64
+	UncertaintySecond float64 // of the response that is known worst
 }
 
 // fewest is how many values it takes until the largest is not the 95th percentile: below
@@ -171,6 +172,7 @@ func (a *Assessment) assess() {
 		}
 	}
 	a.summarise()
+	a.countCues()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
 	hollow(a.computed)
@@ -372,18 +374,18 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 }
 
 // summarise leaves out kinds that take their own time: a tester's smoke says nothing of
-// how quick doors are.
+// how quick doors are. What was not timed has no response.
 func (a *Assessment) summarise() {
-	limit := 0.0
+	limit, uncertainty := 0.0, time.Duration(a.record.Listening().UncertaintyNS)
 	for _, d := range a.detectors {
-		if d.Operated.Answered() && !d.Detector.Kind.Trait().Slow {
+		if d.Operated.Timed() && !d.Detector.Kind.Trait().Slow {
 			limit = max(limit, a.record.Site().Limits.Response[d.Detector.Kind].SI)
+			uncertainty = max(uncertainty, d.Operated.Uncertainty)
 			a.responses = append(a.responses, d.Operated.Response.Seconds())
 		}
 	}
 	slices.Sort(a.responses)
-	a.summary = Summary{Limit: limit,
-		UncertaintySecond: time.Duration(a.record.Listening().UncertaintyNS).Seconds()}
+	a.summary = Summary{Limit: limit, UncertaintySecond: uncertainty.Seconds()}
 	a.summary.Times, _ = checks.Summarise(a.responses) // none: N stays zero
 }
 

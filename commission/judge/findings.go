@@ -20,6 +20,7 @@ func (a *Assessment) find() {
 	for _, d := range slices.Concat(a.detectors, a.onStandby) {
 		a.findDetector(d)
 	}
+	a.findNotTimed()
 	for _, l := range a.readings {
 		a.findReading(l)
 	}
@@ -88,7 +89,7 @@ func (a *Assessment) findCheck(s *record.Outcome) {
 func (a *Assessment) findDetector(d DetectorLine) {
 	f := Finding{Step: d.Outcome.Step().ID, Subject: Subject{Detector: &d.Name}, What: d.Shown()}
 	switch d.Verdict {
-	case record.Proved:
+	case record.Proved, record.Reported: // and see findNotTimed
 		a.findProved(d, f)
 	case record.NotTested:
 		f.What = NotTested{ProvedOnStandby: a.provedOnStandby(d.Name.Point)}
@@ -123,7 +124,7 @@ func (d DetectorLine) limit(s *site.Site) site.Limit {
 
 func (a *Assessment) provedOnStandby(p site.Point) bool {
 	return slices.ContainsFunc(a.onStandby, func(d DetectorLine) bool {
-		return d.Name.Point == p && d.Verdict == record.Proved
+		return d.Name.Point == p && d.Verdict.Proves()
 	})
 }
 
@@ -493,7 +494,7 @@ func (a *Assessment) findRest() {
 		a.limit(about(PartSignals, SignalsLost{r.Lost(), r.Local(losses[0].From), r.Local(losses[len(losses)-1].To)}))
 	}
 	a.findConsistency()
-	if len(a.detectors) > 0 && a.counts[record.Proved] == 0 {
+	if len(a.detectors) > 0 && a.counts[record.Proved]+a.counts[record.Reported] == 0 {
 		a.defect(about(PartDetection, NoneProved{}))
 	}
 }
@@ -530,9 +531,27 @@ func (a *Assessment) findLifeSafety() {
 	for i := range a.record.Site().Zones {
 		z := &a.record.Site().Zones[i]
 		if slices.ContainsFunc(z.Detectors, func(d site.Detector) bool { return d.Kind.Trait().LifeSafety }) {
-			a.note(Finding{Subject: aboutZone(z), What: OnlyTimed{}})
+			a.note(Finding{Subject: aboutZone(z), What: a.onlyTimed(z)})
 		}
 	}
+}
+
+// onlyTimed is what was taken of the life-safety detectors of a zone.
+func (a *Assessment) onlyTimed(z *site.Zone) Statement {
+	reported := false
+	for _, d := range a.detectors {
+		if d.Zone.Number != z.Number || !d.Detector.Kind.Trait().LifeSafety {
+			continue
+		}
+		if d.Operated.Timed() {
+			return OnlyTimed{}
+		}
+		reported = reported || d.Verdict == record.Reported
+	}
+	if reported {
+		return OnlyReported{}
+	}
+	return OnlyTimed{}
 }
 
 // findUnwatched notes zones of which a cut cable cannot be told from rest.

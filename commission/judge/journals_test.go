@@ -31,6 +31,7 @@ func TestKeptJournals(t *testing.T) {
 	for name, tell := range map[string]func(*story){
 		"detectors": tellDetectors, "supply": tellSupply, "computed": tellComputed, "refused": tellRefused,
 		"unfinished": tellUnfinished, "retest": tellRetest, "satisfactory": tellSatisfactory, "inline": tellInline,
+		"reported": tellReported, "roamed": tellRoamed, "keys": tellKeys,
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := written(t)

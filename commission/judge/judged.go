@@ -25,6 +25,7 @@ type Judged struct {
 	Detectors   []JudgedDetector       `json:"detectors"`
 	OnStandby   []JudgedDetector       `json:"on_standby"`
 	Times       *JudgedTimes           `json:"times,omitempty"` // nil for none
+	Cues        Cues                   `json:"cues"`
 	Operations  Operations             `json:"operations"`
 	Proof       []JudgedProof          `json:"proof"` // of detectors that were operated more than once
 	Readings    []JudgedReading        `json:"readings"`
@@ -148,7 +149,7 @@ type JudgedFinding struct {
 
 // Judged is the assessment as plain values.
 func (a *Assessment) Judged() Judged {
-	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Operations: a.operations,
+	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Cues: a.cues, Operations: a.operations,
 		Proof:     a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},

@@ -57,11 +57,14 @@ func (a *Assessment) Open() (open, all int) { return a.open, a.all }
 // Counts are the verdicts on the walk-test's detectors.
 func (a *Assessment) Counts() map[record.Verdict]int { return maps.Clone(a.counts) }
 
-// Responses are those of the detectors' last trials, in seconds, rising.
+// Responses are those of the detectors' last trials that were timed, in seconds, rising.
 func (a *Assessment) Responses() []float64 { return slices.Clone(a.responses) }
 
 // Summary is that of the response times.
 func (a *Assessment) Summary() Summary { return a.summary }
+
+// Cues counts how it was told when detectors were to be operated.
+func (a *Assessment) Cues() Cues { return a.cues }
 
 // Operations counts what was operated and reported.
 func (a *Assessment) Operations() Operations { return a.operations }

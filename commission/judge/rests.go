@@ -11,6 +11,9 @@ import (
 // RestsOn are the names of the steps that a finding rests on: all that have to be taken
 // again before it can be judged anew.
 func (a *Assessment) RestsOn(f Finding) []string {
+	if n, is := f.What.(NotTimed); is {
+		return a.stepsOf(n)
+	}
 	if f.Step == "" {
 		return nil
 	}

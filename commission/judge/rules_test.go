@@ -67,7 +67,7 @@ func TestKeptRecordsShowMuch(t *testing.T) {
 		assert.True(t, strings.Contains(all.String(), fmt.Sprintf("%q: %q", key, value)), "%s %s", key, value)
 	}
 	for _, v := range []record.Verdict{record.Proved, record.Undecided, record.Late, record.Silent, record.Crossed,
-		record.Inverted, record.Unsteady, record.NotTested} {
+		record.Inverted, record.Unsteady, record.NotTested, record.Reported} {
 		has("verdict", string(v))
 	}
 	for _, code := range shownSomewhere {
@@ -89,7 +89,7 @@ var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, P
 	ComputedSo{Row: ChargerRow{}}, ComputedSo{Row: OutputLimitRow{}}, ComputedSo{Row: RechargeRow{}},
 	ComputedSo{Row: EnergyRow{}}, ComputedSo{Row: ChargingRow{}}, ComputedSo{Row: SagRow{}},
 	ComputedSo{Row: SystemCurrentRow{}}, ComputedSo{Row: FarRow{}}, NotComputed{}, LimitsAssumed{}, PowerUnknown{},
-	NoOutput{}, NoCentre{}, NoVoltmeter{}, SwitchOverLost{}}
+	NoOutput{}, NoCentre{}, NoVoltmeter{}, SwitchOverLost{}, NotTimed{}, OnlyReported{}}
 
 // Machines may differ in the last digits; what is judged has none of them.
 func TestNumbersAreSettled(t *testing.T) {

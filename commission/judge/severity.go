@@ -32,6 +32,7 @@ const (
 	StopCharging   Remedy = "stop charging"   // disconnect the battery, fit what matches
 	PutRight       Remedy = "put right"       // and test again
 	TestIt         Remedy = "test it"         // what was not tested
+	TimeIt         Remedy = "time it"         // what was reported only
 	MeasureIt      Remedy = "measure it"      // what was not measured, or too near its limit
 	ReadAgain      Remedy = "read again"      // a battery that may still be charging
 	RenewBattery   Remedy = "renew battery"   // and dispose of the old one properly
@@ -76,6 +77,8 @@ var consequences = map[string]consequence{
 	"also-answered":          {Fault, PutRight},
 	"report-garbled":         {Advice, CorrectMap},
 	"only-timed":             {Advice, FollowFireCode},
+	"only-reported":          {Advice, FollowFireCode},
+	"not-timed":              {Advice, TimeIt},
 	"none-proved":            {Fault, PutRight},
 	"strangers-reported":     {Advice, CorrectMap},
 	"signals-lost":           {Advice, NoRemedy},

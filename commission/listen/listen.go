@@ -35,7 +35,7 @@ type Config struct {
 // Keyboard is what a site without a controller.yaml is listened to with.
 var Keyboard = Config{Way: "keyboard"}
 
-// ReadFile reads a controller.yaml. One with a password that others may read is refused
+// ReadFile reads a controller.yaml for a site, nil for none. One with a password that others may read is refused
 // with ErrExposed (not on Windows, which has no such bits).
 func ReadFile(path string, s *site.Site) (Config, error) {
 	info, err := os.Stat(path)

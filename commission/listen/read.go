@@ -19,7 +19,8 @@ import (
 )
 
 // Read reads the text of a controller.yaml for a site. All that is wrong is one
-// *strictyaml.Problems, which shows places and keys but never a line.
+// *strictyaml.Problems, which shows places and keys but never a line. Without a site (nil),
+// addresses are held against nothing, and what a simulated controller does is not read.
 func Read(name string, data []byte, s *site.Site) (Config, error) {
 	yamlReader, fields, err := strictyaml.Parse(name, data, true, keys.Under("")...)
 	if err != nil {
@@ -35,6 +36,9 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 		}
 		c.MQTT = r.mqtt(r.section(top, "mqtt"))
 	case "simulated":
+		if s == nil {
+			break
+		}
 		c.Simulated = r.simulated(r.section(top, "simulated"))
 	case "keyboard", "":
 	default:
@@ -92,7 +96,7 @@ func (r *reader) mqtt(f section) mqtt.Config {
 		o := r.item(item, "mqtt.outputs[]", "output")
 		rule := mqtt.OutputRule{Address: o.need("address"), Topic: r.topic(o, false), On: o.need("on"), Off: o.need("off"),
 			NoLastWill: r.noLastWill(o)}
-		if rule.Address != "" &&
+		if rule.Address != "" && r.site != nil &&
 			!slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
 			r.Problem(o.Node("address"), "no output of the site file has this address", "")
 		}
@@ -189,7 +193,8 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 		Rule:    payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
 		Address: f.need("address")}
 	r.pointer(f, rule.Value)
-	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site.ZoneAt(rule.Address) == nil {
+	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site != nil &&
+		r.site.ZoneAt(rule.Address) == nil {
 		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
 	}
 	for _, m := range placeholder.FindAllStringSubmatch(rule.Address, -1) {

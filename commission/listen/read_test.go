@@ -242,3 +242,16 @@ func TestTheSourceThatAFileAsksFor(t *testing.T) {
 	require.NoError(t, err)
 	assert.IsType(t, &keyboard.Keys{}, source)
 }
+
+// Before there is a site, a file is read all the same; what would be held against it is not.
+func TestReadWithoutASite(t *testing.T) {
+	c, err := Read("controller.yaml", []byte(anMQTTFile), nil)
+	require.NoError(t, err)
+	assert.Equal(t, "z01", c.MQTT.Signals[1].Address)
+	assert.Len(t, c.MQTT.Outputs, 2)
+	c, err = Read("controller.yaml", []byte("listen: simulated\nsimulated: {delays: {z99: 3 s}}\n"), nil)
+	require.NoError(t, err)
+	assert.Equal(t, Config{Way: "simulated"}, c)
+	_, err = Read("controller.yaml", []byte("listen: mqtt\nmqtt: {broker: tcp://h, sinals: []}\n"), nil)
+	assert.ErrorContains(t, err, "signals")
+}

@@ -321,7 +321,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 	if c.Half != Operate && c.Half != Restore {
 		return fmt.Errorf("%w: a cue to %q", ErrNoSense, c.Half)
 	}
-	given, err := r.given(e, c)
+	given, err := r.given(e, sr.step.Zone, c)
 	if err != nil {
 		return err
 	}
@@ -334,13 +334,17 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		// Keys tell no state between trials: each half begins where the other ends.
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
-	t := newTrial(r.site, z, c.Half, combined(r.Listening().UncertaintyNS, c.UncertaintyNS), before)
+	t := newTrial(r.site, z, c.Half, c.uncertainty(r.Listening()), before)
 	if _, d, err := r.site.Find(sr.step.Point); err == nil {
 		t.operates(d.Kind)
 	}
 	t.at, t.entry = e.At.Add(-time.Duration(c.BeforeNS)), e.N
 	t.mainsOff = !r.mainsOff.IsZero() && (c.BeforeNS == 0 || !t.at.Before(r.mainsOff))
 	t.overdue = c.BeforeNS > 0 && sr.step.Kind == programme.StepDetector
+	t.own, t.untimed, t.tap, t.held = c.Own, c.NotTimed, c.Tap, r.means.By
+	if c.UntilNS > 0 {
+		t.cutAt = time.Duration(c.BeforeNS - c.UntilNS)
+	}
 	switch {
 	case c.Half == Operate:
 		sr.attempts = append(sr.attempts, Attempt{Operate: t})
@@ -377,7 +381,7 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	r.endTrial(f.By, e.Elapsed)
 	last := sr.attempts[len(sr.attempts)-1]
 	switch {
-	case sr.step.Kind == programme.StepDetector && last.Verdict() == Proved:
+	case sr.step.Kind == programme.StepDetector && last.Verdict().Proves():
 		r.understood(sr)
 		r.settle(sr, e)
 	case f.By == ByHeard, sr.step.Kind == programme.StepRestart && f.By == ByTime && len(last.Operate.heard) > 0:
@@ -391,7 +395,7 @@ func (r *Record) endTrial(by End, elapsed time.Duration) {
 		return
 	}
 	r.trial.end(by, r.SinceCue(elapsed))
-	r.recent.trialEnded = max(r.recent.trialEnded, elapsed)
+	r.recent.ended(r.trial, r.cue, elapsed)
 	r.latestTaken = nil
 	r.trial, r.onTrial = nil, nil
 }
@@ -588,6 +592,11 @@ func (r *Record) signed(e journal.Entry, f Signed) error {
 	}
 	if f.Drawing != nil {
 		if err := photograph.CheckDrawing(f.Drawing); err != nil {
+			return refuse(LawDrawing, err)
+		}
+	}
+	if f.Strokes != nil {
+		if err := f.Strokes.Check(); err != nil {
 			return refuse(LawDrawing, err)
 		}
 	}

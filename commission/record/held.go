@@ -45,3 +45,11 @@ func (r *Record) held(_ journal.Entry, h Held) error {
 // Devices are the phones that the technician answered with, as they describe themselves,
 // in the order of their first use.
 func (r *Record) Devices() []string { return slices.Clone(r.devices) }
+
+// Held is by what the technician answered at the cue: at the terminal where nothing tells.
+func (t *Trial) Held() Means {
+	if t.held == "" {
+		return AtTerminal
+	}
+	return t.held
+}

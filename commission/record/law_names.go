@@ -29,12 +29,12 @@ var nameLaws = []rule{
 	{law: LawSignedLast, consequence: Limits, entry: on((*Record).signedEarly)},
 	{law: LawSignedInTurn, consequence: Limits, entry: on((*Record).signedFirst)},
 	{law: LawAccepted, consequence: Limits, entry: on(otherAcceptances)}, // and see the assessment
-	{law: LawDrawing, consequence: Refused},
+	{law: LawDrawing, consequence: Refused, entry: on(drawnTwice)},
 	{law: LawPhotograph, consequence: Refused},
 }
 
 func otherSignature(_ *Record, f Signed) bool {
-	nothing := f.Name == "" && len(f.Accepted) == 0 && f.Drawing == nil && f.Licence == ""
+	nothing := f.Name == "" && len(f.Accepted) == 0 && f.Drawing == nil && f.Strokes == nil && f.Licence == ""
 	switch {
 	case f.Role == programme.Technician:
 		return oneline.Blank(f.Name) || f.Refused || f.Position != "" || f.Drawing != nil
@@ -43,6 +43,9 @@ func otherSignature(_ *Record, f Signed) bool {
 	}
 	return oneline.Blank(f.Name) || f.Licence != ""
 }
+
+// drawnTwice tells whether one signature is a picture and was drawn on glass as well.
+func drawnTwice(_ *Record, f Signed) bool { return f.Drawing != nil && f.Strokes != nil }
 
 func (r *Record) signedEarly(Signed) bool { return len(r.OpenBefore(programme.StageSignOff)) > 0 }
 

@@ -25,6 +25,14 @@ const (
 	LawReady Law = "ready"
 	// LawWaits: a wait that ends by itself ends when its time is up.
 	LawWaits Law = "waits"
+	// LawTouch: a cue by a touch stands at the instant of the touch.
+	LawTouch Law = "touch"
+	// LawTouchBounds: a touch has bounds that a clock can have.
+	LawTouchBounds Law = "touch-bounds"
+	// LawOwnOrder: what nobody was told to do is timed by a touch alone, and its restore not at all.
+	LawOwnOrder Law = "own-order"
+	// LawOnce: no report counts for two trials, and none from before its run.
+	LawOnce Law = "once"
 	// LawLateness: no watch is late for longer than it lasted.
 	LawLateness Law = "lateness"
 )
@@ -37,6 +45,10 @@ var trialLaws = []rule{
 	{law: LawChimeFollows, consequence: Limits, end: (*Record).heardAlone},
 	{law: LawReady, consequence: Limits, entry: (*Record).cuedUnready},
 	{law: LawWaits, consequence: Limits, entry: (*Record).endedEarly},
+	{law: LawTouch, consequence: Limits, entry: touchedElsewhen},
+	{law: LawTouchBounds, consequence: Refused},
+	{law: LawOwnOrder, consequence: Refused},
+	{law: LawOnce, consequence: Refused},
 	{law: LawLateness, consequence: Limits, entry: func(r *Record, e journal.Entry, f Fact) bool {
 		ended, is := f.(Ended)
 		return is && r.trial != nil && ended.By == ByTime && time.Duration(ended.LateNS) > r.SinceCue(e.Elapsed)
@@ -57,6 +69,20 @@ const (
 	oneIn    = 10
 )
 
+// touchedElsewhen tells whether a cue is at another instant than the touch that gave it, or
+// is said to be known better than that.
+func touchedElsewhen(_ *Record, e journal.Entry, f Fact) bool {
+	c, is := f.(Cue)
+	if !is || c.Tap == nil {
+		return false
+	}
+	at, uncertainty := c.Tap.At()
+	if c.BeforeNS == 0 && at > e.Elapsed { // it seemed to come before it was given
+		return at-e.Elapsed > uncertainty || c.UncertaintyNS < int64(uncertainty)
+	}
+	return e.Elapsed-time.Duration(c.BeforeNS) != at || c.UncertaintyNS < int64(uncertainty)
+}
+
 // answeredWithin are the cues whose answer came within a time.
 func (r *Record) answeredWithin(limit time.Duration) (entries []int) {
 	for _, o := range r.outcomes {
@@ -73,6 +99,9 @@ func (r *Record) answeredWithin(limit time.Duration) (entries []int) {
 }
 
 func (t *Trial) answeredWithin(limit time.Duration) bool {
+	if t.untimed != "" {
+		return false
+	}
 	for _, report := range t.reports {
 		if report.to == t.wanted() {
 			return report.since < limit
@@ -134,7 +163,7 @@ func (r *Record) restartedAtOnce() (entries []int) {
 // that never reports may be wired to the chime all the same.
 func (r *Record) heardAlone() (entries []int) {
 	for _, p := range r.unfollowed {
-		if o := r.walked(p.point); o != nil && o.Last() != nil && o.Last().Verdict() == Proved {
+		if o := r.walked(p.point); o != nil && o.Last() != nil && o.Last().Verdict().Proves() {
 			entries = append(entries, p.n)
 		}
 	}

@@ -10,7 +10,7 @@ import (
 // proved: what was done about it.
 func (s *Outcome) Mended() []string {
 	last := s.Last()
-	if s.mendedAfter == 0 || !missed(s.attempts[s.mendedAfter-1]) || last == nil || last.Verdict() != Proved {
+	if s.mendedAfter == 0 || !missed(s.attempts[s.mendedAfter-1]) || last == nil || !last.Verdict().Proves() {
 		return nil
 	}
 	return slices.Clone(s.notes[s.mendedFrom:])
@@ -34,7 +34,7 @@ func (s *Outcome) noted(text string) {
 	s.notes = append(s.notes, text)
 }
 
-func missed(a Attempt) bool { return a.Operate.Missed() || a.complete() && a.Verdict() != Proved }
+func missed(a Attempt) bool { return a.Operate.Missed() || a.complete() && !a.Verdict().Proves() }
 
 // understood forgets a report that no rule understood once the zone was proved in an
 // attempt without one: the mapping was mended.

@@ -98,6 +98,7 @@ func fits(s *Outcome, f Fact) error {
 	case Cue:
 		ok = s.step.Kind == programme.StepDetector ||
 			f.Half == Operate && (s.step.Kind == programme.StepChime || s.step.Kind == programme.StepRestart)
+		ok = ok && (s.step.Kind == programme.StepDetector || !f.Own && f.NotTimed == "")
 	case Reading:
 		if ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f); ok {
 			return f.asTyped()

@@ -83,6 +83,14 @@ func (r *Record) TimeSimulated() bool {
 // Outcomes are the steps of the programme and what came of each.
 func (r *Record) Outcomes() []*Outcome { return slices.Clone(r.outcomes) }
 
+// Chosen is the open step that the technician went to by its name, nil for none.
+func (r *Record) Chosen() *Outcome {
+	if s := r.index[r.ahead]; s != nil && !s.settled {
+		return s
+	}
+	return nil
+}
+
 // Stage is what the technician chose last, "" for the programme's order.
 func (r *Record) Stage() programme.Stage { return r.stage }
 
@@ -115,6 +123,22 @@ func (r *Record) Strangers() map[string]int { return maps.Clone(r.strangers) }
 // Garbled is the last report of an address that no rule understood, "" for none.
 func (r *Record) Garbled(address string) string { return r.garbled[address] }
 
+// GarbledNow is the last report of an address if no rule understood it, "" if one did.
+func (r *Record) GarbledNow(address string) string {
+	if r.garbled[address] == "" {
+		return ""
+	}
+	for _, e := range slices.Backward(r.recent.events) {
+		if e.by == "" && e.signal.Address == address {
+			if e.signal.State == signal.NotUnderstood {
+				return e.signal.Raw
+			}
+			return ""
+		}
+	}
+	return ""
+}
+
 // Stuck is why an output could not be switched off at once, "" if it could.
 func (r *Record) Stuck(output string) string { return r.stuck[output] }
 
@@ -143,7 +167,7 @@ func (o *Outcome) Instrument() *Instrument { return copied(o.instrument) }
 func (o *Outcome) Signed() *Signed {
 	c := copied(o.signed)
 	if c != nil {
-		c.Accepted, c.Drawing = slices.Clone(c.Accepted), slices.Clone(c.Drawing)
+		c.Accepted, c.Drawing, c.Strokes = slices.Clone(c.Accepted), slices.Clone(c.Drawing), c.Strokes.clone()
 	}
 	return c
 }

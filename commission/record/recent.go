@@ -22,7 +22,9 @@ type recent struct {
 	events     []event
 	dropped    bool
 	reach      time.Duration // nothing that came after it was dropped
-	trialEnded time.Duration // the latest end of a trial
+	trialEnded time.Duration // the latest end of a trial that was cued
+	// zoneEnded is, by zone, until when signals belong to a trial of it.
+	zoneEnded map[int]time.Duration
 }
 
 // event is a signal of a zone and the state that was known of its address before; or,
@@ -79,19 +81,33 @@ func (q *recent) stateAt(given time.Duration, address string, now map[string]sig
 	return now[address]
 }
 
+// ended keeps until when signals belong to a trial that has ended.
+func (q *recent) ended(t *Trial, cue, elapsed time.Duration) {
+	if t.own {
+		elapsed = cue + t.ended
+	} else {
+		q.trialEnded = max(q.trialEnded, elapsed)
+	}
+	if q.zoneEnded == nil {
+		q.zoneEnded = map[int]time.Duration{}
+	}
+	q.zoneEnded[t.zone.Number] = max(q.zoneEnded[t.zone.Number], elapsed)
+}
+
 // StateThen is what was known of an address at an instant of this run, counted from its
 // first entry, as far as that is kept.
 func (r *Record) StateThen(given time.Duration, address string) signal.State {
 	return r.recent.stateAt(given, address, r.states)
 }
 
-// CueFits tells why a cue that was given at an instant of this run, counted from its
-// first entry, cannot be taken any more.
-func (r *Record) CueFits(given time.Duration) error {
+// CueFits tells why a cue for a zone that was given at an instant of this run, counted from
+// its first entry, cannot be taken any more. Where it is the technician's own (see Cue),
+// detectors of other zones may have been operated since.
+func (r *Record) CueFits(given time.Duration, zone int, own bool) error {
 	switch {
 	case given < 0:
 		return errors.New("it is from before this run")
-	case given < r.recent.trialEnded:
+	case given < r.recent.trialEnded && !own, given < r.recent.zoneEnded[zone]:
 		return errors.New("it is from before the end of an earlier trial")
 	case r.recent.dropped && given <= r.recent.reach:
 		return errors.New("it is so old that the signals after it are no longer known")
@@ -100,9 +116,18 @@ func (r *Record) CueFits(given time.Duration) error {
 }
 
 // given is the instant of a cue.
-func (r *Record) given(e journal.Entry, c Cue) (time.Duration, error) {
-	if c.BeforeNS < 0 || c.UncertaintyNS < 0 {
+func (r *Record) given(e journal.Entry, zone int, c Cue) (time.Duration, error) {
+	switch {
+	case c.BeforeNS < 0 || c.UncertaintyNS < 0:
 		return 0, fmt.Errorf("%w: a cue from after its entry, or known better than exactly", ErrNoSense)
+	case c.UntilNS < 0 || c.UntilNS > 0 && c.UntilNS >= c.BeforeNS:
+		return 0, fmt.Errorf("%w: a wait that was over before its cue", ErrNoSense)
+	case c.NotTimed != "" && !slices.Contains(untimed, c.NotTimed):
+		return 0, fmt.Errorf("%w: not timed because of %q", ErrUnknownKind, c.NotTimed)
+	case c.Own && c.NotTimed == "" && (c.Tap == nil || c.Half == Restore):
+		return 0, refuse(LawOwnOrder, errors.New("what nobody was told to do, and no touch tells when, is timed"))
+	case c.Tap != nil && c.Tap.Check() != nil:
+		return 0, refuse(LawTouchBounds, c.Tap.Check())
 	}
 	if c.BeforeNS == 0 {
 		return e.Elapsed, nil
@@ -111,15 +136,19 @@ func (r *Record) given(e journal.Entry, c Cue) (time.Duration, error) {
 	if time.Duration(c.BeforeNS) <= e.Elapsed {
 		given = e.Elapsed - time.Duration(c.BeforeNS)
 	}
-	if err := r.CueFits(given); err != nil {
-		return 0, fmt.Errorf("%w: a cue cannot be taken: %w", ErrNoSense, err)
+	if err := r.CueFits(given, zone, c.Own); err != nil {
+		return 0, refuse(LawOnce, fmt.Errorf("a cue cannot be taken: %w", err))
 	}
 	return given, nil
 }
 
-// combined is the uncertainty of a time between two instants (JCGM 100, 5.1.2).
-func combined(aNS, bNS int64) time.Duration {
-	return time.Duration(math.Hypot(float64(aNS), float64(bNS)))
+// combined is the uncertainty of a time that several uncertainties add to (JCGM 100, 5.1.2).
+func combined(ofNS ...int64) time.Duration {
+	all := 0.0
+	for _, ns := range ofNS {
+		all = math.Hypot(all, float64(ns))
+	}
+	return time.Duration(all)
 }
 
 // catchUp lets the trial in progress hear what came since its cue.
@@ -128,7 +157,7 @@ func (r *Record) catchUp() {
 	for _, e := range r.recent.after(r.cue) {
 		since := e.elapsed - r.cue
 		switch {
-		case t.overdue && since > t.Deadline():
+		case t.overdue && since > t.Deadline(), t.cutBy(since):
 			t.over = true
 			return
 		case e.by == ByLost && r.onTrial.step.Kind == programme.StepRestart:

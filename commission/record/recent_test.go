@@ -221,7 +221,7 @@ func TestARunForgetsWhatCameBefore(t *testing.T) {
 	require.NotEmpty(t, r.recent.events)
 	require.NoError(t, r.resumed(journal.Entry{Run: 2}, Resumed{}))
 	assert.Empty(t, r.recent.events)
-	assert.Error(t, r.CueFits(-time.Second))
+	assert.Error(t, r.CueFits(-time.Second, 1, false))
 }
 
 // What comes between a cue that is delivered when its wait is over and the end of that

@@ -188,8 +188,9 @@ func (a Attempt) complete() bool {
 	return a.Restore != nil && a.Restore.Judge().Verdict != Void
 }
 
-// severity orders verdicts from best to worst.
-var severity = map[Verdict]int{Proved: 0, Undecided: 1, Late: 2, Unsteady: 3, Inverted: 4, Crossed: 5, Silent: 6}
+// severity orders verdicts from best to worst. How fast it was restored decides nothing of
+// how fast it was reported.
+var severity = map[Verdict]int{Proved: 0, Reported: 0, Undecided: 1, Late: 2, Unsteady: 3, Inverted: 4, Crossed: 5, Silent: 6}
 
 // Verdict is the worse of both halves.
 func (a Attempt) Verdict() Verdict {
@@ -301,7 +302,7 @@ func (r *Record) StateOf(address string) signal.State { return r.states[address]
 // Next is the first step to take: of the stage that the technician chose while
 // it has any, else in the programme's order. Nil when all are concluded.
 func (r *Record) Next() *Outcome {
-	if s := r.index[r.ahead]; s != nil && !s.settled {
+	if s := r.Chosen(); s != nil {
 		return s
 	}
 	if s := r.nextIn(r.stage); s != nil {

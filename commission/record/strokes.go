@@ -1,6 +1,9 @@
 package record
 
-import "errors"
+import (
+	"errors"
+	"slices"
+)
 
 // Strokes are a signature as it was drawn on glass: lines of points of a sheet of Width by
 // Height, x and y in turn.
@@ -41,4 +44,15 @@ func (s Strokes) Check() error {
 		return errors.New("that is too little for a signature; draw it again")
 	}
 	return nil
+}
+
+func (s *Strokes) clone() *Strokes {
+	if s == nil {
+		return nil
+	}
+	out := Strokes{Width: s.Width, Height: s.Height}
+	for _, line := range s.Lines {
+		out.Lines = append(out.Lines, slices.Clone(line))
+	}
+	return &out
 }

@@ -70,7 +70,7 @@ func (r *Record) struck(e journal.Entry, f Struck) error {
 		return nil
 	}
 	r.takeAgain(sr)
-	if last != nil && last.Verdict() == Proved {
+	if last != nil && last.Verdict().Proves() {
 		r.settle(sr, e)
 	}
 	return nil

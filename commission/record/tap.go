@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 	"time"
+
+	"loopwitness/commission/signal"
 )
 
 // Tap is a touch, or the end of a count, by the clock of a device of its own, and between
@@ -35,6 +37,15 @@ func (t Tap) At() (elapsed, uncertainty time.Duration) {
 	return time.Duration(t.DeviceNS + t.EarliestNS + half), time.Duration(half + (t.LatestNS-t.EarliestNS)%2)
 }
 
+// uncertainty is that of a response to the cue, expanded (k = 2).
+func (c Cue) uncertainty(l signal.Listening) time.Duration {
+	person := int64(0)
+	if c.Tap != nil {
+		person = TapPerson.Nanoseconds()
+	}
+	return combined(l.UncertaintyNS, c.UncertaintyNS, person)
+}
+
 const (
 	// WidestTap is how far apart the bounds of a clock may be, each way, for a touch to
 	// time anything: what is known worse is not timed.
@@ -51,7 +62,7 @@ func (t Tap) Check() error {
 	switch {
 	case !slices.Contains([]TapBy{ByTouch, ByCount}, t.By):
 		return errors.New("tap: given by " + string(t.By))
-	case t.LatestNS < t.EarliestNS, max(t.DeviceNS, t.LatestNS, -t.EarliestNS, -t.DeviceNS) > most:
+	case t.LatestNS < t.EarliestNS, max(t.DeviceNS, t.LatestNS) > most, min(t.DeviceNS, t.EarliestNS) < -most:
 		return errors.New("tap: bounds that are none")
 	case t.LatestNS-t.EarliestNS > 2*int64(WidestTap):
 		return errors.New("tap: bounds too far apart")
@@ -72,6 +83,9 @@ const (
 )
 
 var untimed = []Untimed{NoTouch, OwnTime, ClockUnknown, ClockWide, BrieflyOpen}
+
+// WhyUntimed are all of them.
+func WhyUntimed() []Untimed { return slices.Clone(untimed) }
 
 // Code names it.
 func (u Untimed) Code() string { return "untimed/" + string(u) }

@@ -60,6 +60,7 @@ func (v Verdict) Code() string { return string(v) }
 // limit.
 const (
 	Proved    Verdict = "proved"
+	Reported  Verdict = "reported" // and restored; how fast was not measured
 	Undecided Verdict = "undecided"
 	Late      Verdict = "late"
 	Silent    Verdict = "silent"
@@ -69,6 +70,9 @@ const (
 	NotTested Verdict = "not tested"
 	Void      Verdict = "void"
 )
+
+// Proves tells whether a verdict proves that the detector is reported, timed or not.
+func (v Verdict) Proves() bool { return v == Proved || v == Reported }
 
 // Rules are what a trial is held against.
 type Rules struct {
@@ -120,8 +124,15 @@ type Trial struct {
 	// overdue: the cue reached us late. What came after its wait would have ended is
 	// not heard, and over tells that something did.
 	overdue, over bool
-	at            time.Time // wall time of the cue
-	entry         int       // of the cue
+	// own: nobody was told to do it, see Cue. untimed is why its response says nothing.
+	own     bool
+	untimed Untimed
+	tap     *Tap
+	held    Means // by what the technician answered at the cue
+	// cutAt is when the next detector was operated, counted from the cue; 0 for never.
+	cutAt time.Duration
+	at    time.Time // wall time of the cue
+	entry int       // of the cue
 	// mainsOff tells that mains was removed when the cue was given.
 	mainsOff bool
 
@@ -145,7 +156,7 @@ func (t *Trial) operates(kind site.DetectorKind) {
 // hear takes a live signal. One from before the cue only tells the state that
 // the zone was in.
 func (t *Trial) hear(h Heard) {
-	if t.over = t.over || t.overdue && h.Since > t.Deadline(); t.over {
+	if t.over = t.over || t.overdue && h.Since > t.Deadline() || t.cutBy(h.Since); t.over {
 		return
 	}
 	if h.Since < 0 {
@@ -188,7 +199,19 @@ func (t *Trial) end(by End, since time.Duration) {
 	if t.overdue && by == ByTime {
 		since = min(since, t.Deadline())
 	}
+	if t.cutBy(since) {
+		since = t.cutAt
+	}
 	t.endedBy, t.ended = by, since
+}
+
+// cutBy tells whether the next detector had been operated by then.
+func (t *Trial) cutBy(since time.Duration) bool { return t.cutAt > 0 && since > t.cutAt }
+
+// unfinished tells whether the next detector was operated before this one can be said not
+// to have answered in time.
+func (t *Trial) unfinished(o outlook) bool {
+	return t.cutAt > 0 && t.ended >= t.cutAt && o.response == 0 && t.cutAt < t.rules.Limit
 }
 
 func (t *Trial) wanted() signal.State {
@@ -270,13 +293,21 @@ func (t *Trial) answeredInstead() (*site.Zone, time.Duration) {
 // Deadline is when the wait may end if nothing more is heard, counted from the
 // cue. It may move in either direction with each signal heard.
 func (t *Trial) Deadline() time.Duration {
+	if t.cutAt > 0 {
+		return min(t.cutAt, t.wholeWait())
+	}
+	return t.wholeWait()
+}
+
+// wholeWait is the deadline of a wait that no other detector ends.
+func (t *Trial) wholeWait() time.Duration {
 	o := t.outlook()
 	switch o.verdict {
 	case Proved, Unsteady:
 		if o.moving {
 			return t.rules.ListenFor
 		}
-		if t.half == Operate && t.kind.Trait().SelfRestoring {
+		if t.half == Operate && (t.own || t.kind.Trait().SelfRestoring) {
 			return o.response // its restoring must find the next cue waiting
 		}
 		return min(o.last+t.rules.Steady, max(t.rules.ListenFor, o.response+3*t.rules.Steady))
@@ -284,8 +315,32 @@ func (t *Trial) Deadline() time.Duration {
 		// The right answer may still be on its way.
 		return min(o.last+max(t.rules.Limit, t.rules.Steady), t.rules.ListenFor+t.rules.Steady)
 	}
+	if t.own && t.half == Restore {
+		return leisure
+	}
 	return t.rules.ListenFor
 }
+
+// leisure is how long a detector may be left operated where nobody was told to restore it:
+// what was left open is asked about when the technician says that they are done.
+const leisure = 24 * time.Hour
+
+// Own tells whether nobody was told to do what the trial asks: the technician operated in
+// their own order, or restored in their own time.
+func (t *Trial) Own() bool { return t.own }
+
+// Tap is the touch of a device that gave the cue, nil where there was none.
+func (t *Trial) Tap() *Tap {
+	if t.tap == nil {
+		return nil
+	}
+	tap := *t.tap
+	return &tap
+}
+
+// AnsweredAfter is how long after its cue the zone reported what was asked of it, timed or
+// not; 0 when it has not.
+func (t *Trial) AnsweredAfter() time.Duration { return t.outlook().response }
 
 // Reported tells whether the zone has reported so far what was asked of it.
 func (t *Trial) Reported() bool { return t.outlook().response > 0 }
@@ -299,7 +354,7 @@ func (t *Trial) answeredBy(since time.Duration) bool {
 // Missed tells whether the operation went unreported past its limit, also where
 // the technician broke the wait off: such a miss must not vanish.
 func (t *Trial) Missed() bool {
-	if t.struck != "" || t.Reported() || slices.Contains(notOfDetector, t.endedBy) {
+	if t.struck != "" || t.Reported() || slices.Contains(notOfDetector, t.endedBy) || t.unfinished(t.outlook()) {
 		return false
 	}
 	return !t.endedBy.Void() || t.ended > t.rules.Limit
@@ -320,6 +375,8 @@ type Judgement struct {
 	Waited      time.Duration       `json:"waited_nanosecond,omitempty"` // from the cue to the end of the wait
 	GaveUp      bool                `json:"gave_up,omitempty"`           // the technician ended the wait
 	Garbled     string              `json:"garbled,omitempty"`           // a report of the zone that no rule understood
+	// NotTimed is why it says nothing of how fast. Response, Limit and Waited are then 0.
+	NotTimed Untimed `json:"not_timed,omitempty"`
 }
 
 // nameOf is what a zone is called, nil for none.
@@ -333,8 +390,11 @@ func nameOf(z *site.Zone) *programme.ZoneName {
 
 // Answered tells whether the zone reported what was asked of it.
 func (j Judgement) Answered() bool {
-	return j.Verdict == Proved || j.Verdict == Late || j.Verdict == Undecided || j.Verdict == Unsteady
+	return j.Verdict == Proved || j.Verdict == Reported || j.Verdict == Late || j.Verdict == Undecided || j.Verdict == Unsteady
 }
+
+// Timed tells whether what it was answered with says how fast.
+func (j Judgement) Timed() bool { return j.Answered() && j.NotTimed == "" }
 
 // Judge is what the trial shows, as far as it got. A trial that was broken off
 // is Void. The response is held against the limit with its uncertainty
@@ -344,6 +404,9 @@ func (t *Trial) Judge() Judgement {
 		return Judgement{Verdict: Void}
 	}
 	o := t.outlook()
+	if t.unfinished(o) {
+		return Judgement{Verdict: Void}
+	}
 	if (t.endedBy == BySilent && o.response > 0 || t.endedBy == ByTime) && t.ended < t.Deadline() {
 		return Judgement{Verdict: Void} // something did come, and was not watched to its end
 	}
@@ -355,9 +418,17 @@ func (t *Trial) Judge() Judgement {
 			j.Garbled = h.Raw
 		}
 	}
-	if j.Answered() {
+	if j.Answered() && !t.own {
 		also, _ := t.answeredInstead()
 		j.Also = nameOf(also)
+	}
+	if t.untimed != "" {
+		j.NotTimed = t.untimed
+		j.Response, j.Limit, j.Uncertainty, j.Waited = 0, 0, 0, 0
+		if o.verdict == Proved {
+			j.Verdict = Reported
+		}
+		return j
 	}
 	if o.verdict != Proved {
 		return j

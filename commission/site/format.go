@@ -3,10 +3,11 @@ package site
 import (
 	"bytes"
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"strconv"
 	"strings"
+
+	"loopwitness/commission/kit/strictyaml"
 )
 
 // Format writes a site as a commented file that Read reads back to the same
@@ -65,17 +66,8 @@ func (w *writer) comment(text string) { w.line("\n# " + text) }
 // pair writes a key and a quoted value; nothing for an empty one.
 func (w *writer) pair(indent, key, value string) {
 	if value != "" {
-		w.line(indent + key + ": " + quote(value))
+		w.line(indent + key + ": " + strictyaml.Quote(value))
 	}
-}
-
-// quote writes a text in double quotes: what JSON escapes, YAML reads alike.
-func quote(s string) string {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	_ = enc.Encode(s) // a string always encodes
-	return strings.TrimSpace(b.String())
 }
 
 func (w *writer) section(key string, values pairs) {
@@ -97,35 +89,43 @@ func (w *writer) zones(s *Site) {
 	w.line("# kind: " + strings.Join(Kinds, ", "))
 	w.line("# wiring: " + strings.Join(Wirings, ", "))
 	w.line("zones:")
-	for _, z := range s.Zones {
-		w.line("  - number: " + strconv.Itoa(z.Number))
-		for _, p := range (pairs{{"name", z.Name}, {"area", z.Area}, {"kind", string(z.Kind)}, {"wiring", string(z.Wiring)},
-			{"end_of_line", z.EndOfLine.Text}, {"contact_resistor", z.ContactResistor.Text},
-			{"fault_resistor", z.FaultResistor.Text}, {"tolerance", z.Tolerance.Text}, {"address", z.Address}}) {
-			w.pair("    ", p[0], p[1])
-		}
-		if c := z.Cable; c != nil {
-			w.line("    cable:")
-			w.pair("      ", "length", c.Length.Text)
-			w.pair("      ", "conductor", c.Conductor.Text)
-		}
-		w.line("    detectors:")
-		for _, d := range z.Detectors {
-			w.line("      - name: " + quote(d.Name))
-			w.pair("        ", "location", d.Location)
-			if d.Kind != z.Kind && d.Kind != "" {
-				w.pair("        ", "kind", string(d.Kind))
-			}
-			if d.Power == nil {
-				continue
-			}
-			w.line("        powered:")
-			for _, p := range (pairs{{"current", d.Power.Current.Text}, {"minimum", d.Power.Minimum.Text},
-				{"cable_length", d.Power.CableLength.Text}, {"conductor", d.Power.Conductor.Text},
-				{"after", string(d.Power.After)}}) {
-				w.pair("          ", p[0], p[1])
-			}
-		}
+	for i := range s.Zones {
+		w.zone(&s.Zones[i])
+	}
+}
+
+func (w *writer) zone(z *Zone) {
+	w.line("  - number: " + strconv.Itoa(z.Number))
+	for _, p := range (pairs{{"name", z.Name}, {"area", z.Area}, {"kind", string(z.Kind)}, {"wiring", string(z.Wiring)},
+		{"end_of_line", z.EndOfLine.Text}, {"contact_resistor", z.ContactResistor.Text},
+		{"fault_resistor", z.FaultResistor.Text}, {"tolerance", z.Tolerance.Text}, {"address", z.Address}}) {
+		w.pair("    ", p[0], p[1])
+	}
+	if c := z.Cable; c != nil {
+		w.line("    cable:")
+		w.pair("      ", "length", c.Length.Text)
+		w.pair("      ", "conductor", c.Conductor.Text)
+	}
+	w.line("    detectors:")
+	for i := range z.Detectors {
+		w.detector(&z.Detectors[i], z.Kind)
+	}
+}
+
+func (w *writer) detector(d *Detector, kind DetectorKind) {
+	w.line("      - name: " + strictyaml.Quote(d.Name))
+	w.pair("        ", "location", d.Location)
+	if d.Kind != kind && d.Kind != "" {
+		w.pair("        ", "kind", string(d.Kind))
+	}
+	if d.Power == nil {
+		return
+	}
+	w.line("        powered:")
+	for _, p := range (pairs{{"current", d.Power.Current.Text}, {"minimum", d.Power.Minimum.Text},
+		{"cable_length", d.Power.CableLength.Text}, {"conductor", d.Power.Conductor.Text},
+		{"after", string(d.Power.After)}}) {
+		w.pair("          ", p[0], p[1])
 	}
 }
 
@@ -136,7 +136,7 @@ func (w *writer) outputs(s *Site) {
 	w.comment("kind: sounder, strobe, chime. address: under which the controller energises it.")
 	w.line("outputs:")
 	for _, o := range s.Outputs {
-		w.line("  - name: " + quote(o.Name))
+		w.line("  - name: " + strictyaml.Quote(o.Name))
 		for _, p := range (pairs{
 			{"kind", string(o.Kind)},
 			{"location", o.Location},
@@ -197,7 +197,7 @@ func (w *writer) supply(s Supply) {
 	)
 	w.loads(s)
 	if s.Temperature.Given() {
-		w.line("  temperature: " + quote(s.Temperature.Text))
+		w.line("  temperature: " + strictyaml.Quote(s.Temperature.Text))
 	}
 	if s.Hold > 0 {
 		w.line(
@@ -215,7 +215,7 @@ func (w *writer) loads(s Supply) {
 		w.line("  loads: []")
 	}
 	for _, l := range s.Loads {
-		w.line("    - name: " + quote(l.Name))
+		w.line("    - name: " + strictyaml.Quote(l.Name))
 		w.pair("      ", "current", l.Current.Text)
 		w.pair("      ", "alarm_current", l.Alarm.Text)
 	}
@@ -246,7 +246,7 @@ func (w *writer) limits(s *Site) {
 		}
 	}
 	if l.Source != "" {
-		one(true, "source: "+quote(l.Source))
+		one(true, "source: "+strictyaml.Quote(l.Source))
 	}
 	kinds := map[DetectorKind]bool{}
 	for _, z := range s.Zones {

@@ -2,13 +2,147 @@ package visit
 
 import (
 	"context"
+	"errors"
+	"slices"
+	"strconv"
+	"strings"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 )
 
-// check asks for one item of a checklist.
+// check asks for what is open of a checklist: as a list, or for an item alone if it is the
+// last that is open, or the technician went back to it.
 func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
+	lines := v.linesWith(s)
+	q, several := v.listOf(s, lines)
+	if !several {
+		return v.item(ctx, s)
+	}
+	answer, err := v.operator.Ask(ctx, q)
+	if err != nil {
+		return err
+	}
+	switch answer.Text {
+	case ask.ItemsLeave:
+		return errLeave
+	case ask.ItemsRest:
+		return v.asTheyShouldBe(ctx, lines)
+	case ask.ItemsEach:
+		return v.oneByOne(ctx, lines)
+	}
+	return v.exceptions(ctx, lines, answer.Text)
+}
+
+// linesWith are the items that stand in a row with one, which are a list.
+func (v *Visit) linesWith(s *record.Outcome) []*record.Outcome {
+	all := seen(v, (*record.Record).Outcomes)
+	is := func(i int) bool {
+		step := all[i].Step()
+		return step.Kind == programme.StepCheck && step.Stage == s.Step().Stage
+	}
+	from := slices.Index(all, s)
+	to := from + 1
+	for from > 0 && is(from-1) {
+		from--
+	}
+	for to < len(all) && is(to) {
+		to++
+	}
+	return all[from:to]
+}
+
+// listOf asks for the whole list, unless only one item is open, or one that the technician
+// has chosen.
+func (v *Visit) listOf(s *record.Outcome, lines []*record.Outcome) (q ask.Question, several bool) {
+	var items []ask.Item
+	open, chosen := 0, false
+	_ = v.look(func(r *record.Record) {
+		chosen = r.Chosen() == s
+		for i, o := range lines {
+			item := ask.Item{Word: strconv.Itoa(i + 1), Step: o.Step().ID, Label: programme.NameOf(r.Site(), o.Step())}
+			if a := o.Answer(); a != nil && o.Concluded() {
+				item.Result, item.Remark = a.Result, a.Remark
+			} else {
+				open++
+			}
+			items = append(items, item)
+		}
+	})
+	// Its name begins as no step's does, so that an answer to any item is none to the list.
+	return ask.Question{ID: "list/" + string(s.Step().Stage), Takes: ask.Items{Of: items},
+		What: ask.ListMatter{Stage: s.Step().Stage, All: len(items), Open: open}}, open > 1 && !chosen
+}
+
+// asTheyShouldBe answers all that are open. Each is a fact of its own. What somebody had
+// begun to answer otherwise before a break is asked to its end.
+func (v *Visit) asTheyShouldBe(ctx context.Context, lines []*record.Outcome) error {
+	for _, o := range lines {
+		begun := seen(v, func(r *record.Record) bool {
+			_, given := r.AnsweredBefore(o, o.Step().ID)
+			return given
+		})
+		var err error
+		switch {
+		case o.Concluded():
+		case begun:
+			err = v.item(ctx, o)
+		default:
+			err = v.add(record.Answer{Step: o.Step().ID, Result: record.Done})
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// oneByOne asks for what is open until nothing is.
+func (v *Visit) oneByOne(ctx context.Context, lines []*record.Outcome) error {
+	for {
+		next := seen(v, (*record.Record).Next)
+		if next == nil || !slices.Contains(lines, next) {
+			return nil
+		}
+		err := v.item(ctx, next)
+		switch {
+		case errors.Is(err, errBack):
+			err = nil // it is taken from its beginning
+		case errors.Is(err, errRedo):
+			err = v.redo()
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// exceptions asks for items by their numbers, also for those that are concluded.
+func (v *Visit) exceptions(ctx context.Context, lines []*record.Outcome, words string) error {
+	for _, word := range strings.Fields(words) {
+		n, err := strconv.Atoi(word)
+		if err != nil || n < 1 || n > len(lines) {
+			continue // an answer that was let pass
+		}
+		o := lines[n-1]
+		if o.Concluded() {
+			if err := v.add(record.Reopened{Step: o.Step().ID}); err != nil {
+				return err
+			}
+		}
+		for again := true; again; {
+			err := v.item(ctx, o)
+			if again = errors.Is(err, errBack); err != nil && !again {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// item asks for one item of a checklist.
+func (v *Visit) item(ctx context.Context, s *record.Outcome) error {
 	word, err := v.keep(
 		ctx,
 		s,

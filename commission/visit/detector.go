@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"time"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
@@ -38,29 +39,46 @@ func (v *Visit) detector(ctx context.Context, s *record.Outcome) error {
 	}
 }
 
-// attempt gives both cues. The step is concluded by the fold if it proved.
+// attempt gives both cues. The step is concluded by the fold if it proved. What the
+// technician did before we heard of it is taken as they did it.
 func (v *Visit) attempt(ctx context.Context, s *record.Outcome, ready ask.Pressed) error {
-	operated, err := v.trial(ctx, s, record.Operate, ready)
+	operated, is, err := v.takenBefore(ctx, s, ready)
+	if err == nil && !is {
+		operated, err = v.trial(ctx, s, record.Operate, ready)
+	}
 	if err != nil || s.Concluded() {
 		return err
 	}
 	if !operated.Answered() {
-		v.tellShown(s, record.Operate, operated)
+		v.tellShown(s, record.Operate, operated.Judgement)
 		return nil
 	}
-	restored, err := v.trial(ctx, s, record.Restore, ask.Pressed{})
+	var restored tried
+	if v.restoredBefore(s, operated) {
+		reported := operated.at.Add(seen(v, func(*record.Record) time.Duration { return operated.trial.AnsweredAfter() }))
+		restored, err = v.restoredInOwnTime(ctx, s, reported, ready.Until)
+	} else {
+		restored, err = v.trial(ctx, s, record.Restore, ask.Pressed{})
+	}
 	if err != nil || s.Concluded() && restored.Verdict == record.Void {
 		return err
 	}
-	switch {
-	case operated.Verdict != record.Proved:
-		v.tellShown(s, record.Operate, operated)
-	case restored.Verdict != record.Proved:
-		v.tellShown(s, record.Restore, restored)
-	default:
-		v.operator.Tell(ask.Proved{Point: s.Step().Point, Reported: operated.Response, Restored: restored.Response})
-	}
+	v.tellAttempt(s, operated, restored)
 	return nil
+}
+
+// tellAttempt says what both halves showed.
+func (v *Visit) tellAttempt(s *record.Outcome, operated, restored tried) {
+	switch {
+	case !operated.Verdict.Proves():
+		v.tellShown(s, record.Operate, operated.Judgement)
+	case !restored.Verdict.Proves():
+		v.tellShown(s, record.Restore, restored.Judgement)
+	case operated.NotTimed == "" && restored.NotTimed == "":
+		v.operator.Tell(ask.Proved{Point: s.Step().Point, Reported: operated.Response, Restored: restored.Response})
+	default:
+		v.operator.Tell(ask.Ticked{Point: s.Step().Point, After: operated.Response})
+	}
 }
 
 // tellShown says what an attempt showed that did not prove.

@@ -294,7 +294,7 @@ func TestWhatWasAcknowledgedSurvivesAKill(t *testing.T) {
 			kept := d.kept(t)
 			require.GreaterOrEqual(t, len(kept), v.Record().Entries(), "the disk failed at sync %d", good+1)
 			if !failed {
-				assert.Equal(t, 180, v.Record().Signals())
+				assert.Equal(t, 240, v.Record().Signals(), "60 while each of three items is asked for, and their list")
 			}
 			folded, err := record.Fold(kept[:v.Record().Entries()])
 			require.NoError(t, err)

@@ -3,8 +3,6 @@ package visit
 import (
 	"context"
 	"errors"
-	"maps"
-	"slices"
 	"time"
 
 	"loopwitness/checks"
@@ -19,6 +17,9 @@ import (
 // it is asked for again, since inverted wiring looks like that.
 func (v *Visit) ready(ctx context.Context, s *record.Outcome) (ask.Pressed, error) {
 	warned := false
+	if v.walking.IsZero() && s.Step().Kind == programme.StepDetector {
+		v.walking = v.clock.Now()
+	}
 	for {
 		spec, err := v.readyWatch(s)
 		if err != nil {
@@ -28,16 +29,24 @@ func (v *Visit) ready(ctx context.Context, s *record.Outcome) (ask.Pressed, erro
 		if err != nil {
 			return ask.Pressed{}, err
 		}
+		if pressed.Key == ask.Count {
+			if pressed, err = v.count(ctx, s); err != nil {
+				return ask.Pressed{}, err
+			}
+		}
 		if pressed.Key != ask.Ready {
-			if err := v.beforeCue(ctx, s, pressed.Key); err != nil || s.Concluded() {
+			if err := v.beforeCue(ctx, s, pressed); err != nil || s.Concluded() {
 				return ask.Pressed{}, err
 			}
 			continue
 		}
+		_, heard := v.heardBefore(s, pressed)
 		switch {
+		case heard != "":
+			return pressed, nil
 		case !v.connected():
 			v.operator.Tell(ask.NoCue{})
-		case v.stateOf(s, pressed.At) == signal.Active && !warned:
+		case v.stateOf(s, v.pressedAt(pressed)) == signal.Active && !warned:
 			v.operator.Tell(ask.StillActive{})
 			warned = true
 		default:
@@ -46,16 +55,30 @@ func (v *Visit) ready(ctx context.Context, s *record.Outcome) (ask.Pressed, erro
 	}
 }
 
+// pressedAt is when a key was pressed, zero for now.
+func (v *Visit) pressedAt(p ask.Pressed) time.Time {
+	if p.Tap == nil {
+		return p.At
+	}
+	at, _, why := v.touch(p, v.clock.Now())
+	if why != "" {
+		return time.Time{}
+	}
+	return at
+}
+
 // beforeCue does what the technician wants instead of a cue.
-func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, key ask.Key) error {
+func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, pressed ask.Pressed) error {
 	var err error
-	switch key {
+	switch pressed.Key {
 	case ask.Skip:
 		err = v.leaveOut(ctx, s)
 	case ask.Leave:
 		return errLeave
 	case ask.Jump:
-		err = v.jump(ctx, s)
+		err = v.jump(ctx, s, pressed.To)
+	case ask.Roam:
+		return v.roam(ctx, s)
 	case ask.Ohms:
 		return v.loopReading(ctx, s)
 	case ask.Redo:
@@ -141,53 +164,25 @@ func (v *Visit) tellingState(s *record.Outcome) saying {
 	}
 }
 
-// jump goes to another detector of the stage, also to one that is concluded.
-func (v *Visit) jump(ctx context.Context, s *record.Outcome) error {
-	at := map[string]*record.Outcome{}
-	if err := v.look(func(r *record.Record) {
-		for _, other := range r.Outcomes() {
-			if other.Step().Stage == s.Step().Stage && other.Step().Kind == programme.StepDetector {
-				at[string(other.Step().Point)] = other
-			}
-		}
-	}); err != nil {
-		return err
-	}
-	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/jump", What: ask.DetectorMatter,
-		Takes: ask.Names{Of: slices.Sorted(maps.Keys(at))}, Optional: true, Back: true})
-	if err != nil {
-		return err
-	}
-	other := at[answer.Text]
-	if other == nil || other == s {
-		return errBack
-	}
-	if other.Concluded() {
-		// Who only looks does not take a proof back.
-		again, err := v.yes(ctx, ask.Question{ID: s.Step().ID + "/jump/again", What: ask.TakeAgain{Step: v.name(other)},
-			Takes: ask.YesNo{}, Back: true})
-		if err == nil && !again {
-			err = errBack
-		}
-		if err != nil {
-			return err
-		}
-		if err := v.add(record.Reopened{Step: other.Step().ID}); err != nil {
-			return err
-		}
-	}
-	if err := v.add(record.Entered{Stage: s.Step().Stage, Step: other.Step().ID}); err != nil {
-		return err
-	}
-	return errJump
-}
-
 // connected tells whether a cue makes sense now.
 func (v *Visit) connected() bool { return seen(v, (*record.Record).Connected) }
 
+// readyKeys are the keys before a cue. To operate in another order is offered where zones
+// report by themselves.
+func (v *Visit) readyKeys(s *record.Outcome) []ask.Key {
+	keys := []ask.Key{ask.Ready}
+	if s.Step().Kind == programme.StepDetector {
+		keys = append(keys, ask.Count)
+	}
+	if _, byHand := v.source.(signal.KeyTimed); !byHand && s.Step().Stage == programme.StageWalkTest {
+		keys = append(keys, ask.Roam)
+	}
+	return append(keys, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave)
+}
+
 func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 	spec := ask.Watch{ID: s.Step().ID + "/ready", Title: ask.GoTo{Step: v.name(s)}, Unattended: ask.Ready,
-		Keys: v.withRedo(ask.Ready, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave)}
+		Keys: v.withRedo(v.readyKeys(s)...), Cue: record.Operate, Waits: true}
 	err := v.look(func(r *record.Record) {
 		z, d, err := r.Site().Find(s.Step().Point)
 		if err != nil {

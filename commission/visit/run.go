@@ -32,10 +32,12 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 	defer cancel()
 	defer v.keepWriting()()
 	defer v.keepLooking()()
+	defer v.keepShowing()()
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("the program has a fault: %v", p)
 		}
+		v.serveNoMore()
 		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
@@ -55,6 +57,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 	if err := v.source.Start(ctx, receiver{v}); err != nil {
 		return fmt.Errorf("listen to the controller: %w", err)
 	}
+	defer v.serve(ctx)()
 	if err := v.afterBreak(ctx); err != nil {
 		return err
 	}
@@ -170,6 +173,8 @@ func (v *Visit) introduce(stage programme.Stage) {
 }
 
 func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
+	v.at = s.Step().ID
+	defer func() { v.at = "" }()
 	switch s.Step().Kind {
 	case programme.StepCheck:
 		return v.check(ctx, s)

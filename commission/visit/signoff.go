@@ -100,7 +100,23 @@ func (v *Visit) technician(
 	if to.Name, err = v.signer(ctx, s, "/name", ask.TechnicianMatter, false); err != nil {
 		return err
 	}
-	to.Licence, err = v.signer(ctx, s, "/licence", ask.LicenceMatter, true)
+	if to.Licence, err = v.signer(ctx, s, "/licence", ask.LicenceMatter, true); err != nil {
+		return err
+	}
+	if d, is := v.device(); is && d.Draws() {
+		return v.drawn(ctx, s, to)
+	}
+	return nil
+}
+
+// drawn asks for a drawn signature: strokes where it was drawn on glass. It may be left out.
+func (v *Visit) drawn(ctx context.Context, s *record.Outcome, to *record.Signed) error {
+	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/drawing", What: ask.SignatureMatter,
+		Help: ask.StrokesAdvice, Takes: ask.Signature{}, Optional: true})
+	to.Strokes = answer.Strokes
+	if to.Role == programme.Customer {
+		to.Drawing = answer.Drawing
+	}
 	return err
 }
 
@@ -132,13 +148,7 @@ func (v *Visit) customer(ctx context.Context, s *record.Outcome, a *judge.Assess
 	if to.Position, err = v.signer(ctx, s, "/position", ask.PositionMatter, true); err != nil {
 		return err
 	}
-	drawn, err := v.operator.Ask(
-		ctx,
-		ask.Question{ID: s.Step().ID + "/drawing", What: ask.SignatureMatter, Help: ask.StrokesAdvice,
-			Takes: ask.Signature{}, Optional: true},
-	)
-	to.Drawing = drawn.Drawing
-	return err
+	return v.drawn(ctx, s, to)
 }
 
 // signer asks for a line about who signs. It is written with the signature, not before.

@@ -264,6 +264,9 @@ func (v *Visit) confirmLoud(ctx context.Context, id string, outputs []*site.Outp
 		return nil
 	}
 	v.operator.Tell(ask.LoudCaution{})
+	if v.phoneHolds() {
+		v.operator.Tell(ask.PhoneHolds{Within: phoneSilent})
+	}
 	if slices.ContainsFunc(loud, func(o *site.Output) bool { _, can := v.byController(o); return !can }) {
 		help = ask.ByHandAdvice
 	}

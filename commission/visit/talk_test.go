@@ -475,6 +475,10 @@ func (o listening) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		}
 	case ask.Quantity:
 		fmt.Fprintf(&takes, " %s %s %t", t.In.SI, t.Instead, t.NotNegative)
+	case ask.Items:
+		for _, i := range t.Of {
+			fmt.Fprintf(&takes, " %s=%s:%s%s", i.Word, i.Step, i.Result, i.Remark)
+		}
 	case ask.Names, ask.YesNo:
 		fmt.Fprintf(&takes, " %v", t)
 	}

@@ -14,43 +14,52 @@ import (
 	"loopwitness/commission/signal"
 )
 
+// tried is a trial that has ended, and what it showed.
+type tried struct {
+	record.Judgement
+	trial *record.Trial
+	at    time.Time // of its cue
+}
+
 // trial gives one cue and waits for what comes of it. ready is how the technician said
 // that they stand ready for it.
-func (v *Visit) trial(
-	ctx context.Context,
-	s *record.Outcome,
-	half record.Half,
-	ready ask.Pressed,
-) (record.Judgement, error) {
+func (v *Visit) trial(ctx context.Context, s *record.Outcome, half record.Half, ready ask.Pressed) (tried, error) {
 	trial, cueAt, err := v.cue(s, half, ready)
 	if err != nil {
-		return record.Judgement{}, err
+		return tried{}, err
 	}
-	end, err := v.awaitTrial(ctx, s, trial, cueAt)
+	return v.follow(ctx, s, trial, cueAt, v.awaitTrial)
+}
+
+// follow waits for what comes of a cue, and ends its trial.
+func (v *Visit) follow(ctx context.Context, s *record.Outcome, trial *record.Trial, cueAt time.Time,
+	await func(context.Context, *record.Outcome, *record.Trial, time.Time) (record.End, error)) (tried, error) {
+	end, err := await(ctx, s, trial, cueAt)
 	if err != nil {
 		_, ending := v.endTrial(s, trial, record.ByPause, v.clock.Now())
-		return record.Judgement{}, errors.Join(err, ending)
+		return tried{}, errors.Join(err, ending)
 	}
 	if end, err = v.endTrial(s, trial, end, v.clock.Now()); err != nil {
-		return record.Judgement{}, err
+		return tried{}, err
 	}
+	is := tried{trial: trial, at: cueAt}
 	switch end {
 	case record.ByAgain:
-		return record.Judgement{}, errAgain
+		return is, errAgain
 	case record.BySkip:
 		if err := v.leaveOut(ctx, s); !errors.Is(err, errBack) {
-			return record.Judgement{Verdict: record.Void}, err
+			is.Judgement = record.Judgement{Verdict: record.Void}
+			return is, err
 		}
-		return record.Judgement{}, errAgain
+		return is, errAgain
 	case record.ByLeaving:
-		return record.Judgement{}, errLeave
+		return is, errLeave
 	case record.ByLost, record.ByOverrun, record.ByAbsence:
 		v.tellVoid(end)
-		return record.Judgement{}, errAgain
+		return is, errAgain
 	}
-	var j record.Judgement
-	err = v.look(func(*record.Record) { j = trial.Judge() })
-	return j, err
+	err = v.look(func(*record.Record) { is.Judgement = trial.Judge() })
+	return is, err
 }
 
 // backlog is how long what waited in the network while the program did not run is let come
@@ -95,18 +104,12 @@ func (v *Visit) cueLocked(
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	now := v.clock.Now()
-	given = now
-	c := record.Cue{Step: s.Step().ID, Half: half}
-	if !ready.At.IsZero() {
-		c.UncertaintyNS = ready.Uncertainty.Nanoseconds()
-	}
-	if !ready.At.IsZero() && ready.At.Before(now) {
-		given = ready.At
-		c.BeforeNS = now.Sub(given).Nanoseconds()
+	c, given := v.pressedCue(s, half, ready, now)
+	if c.BeforeNS > 0 {
 		if err := v.write(v.intake.until(now)); err != nil {
 			return nil, given, nil, err
 		}
-		if refused := v.record.CueFits(v.journal.Elapsed(given)); refused != nil {
+		if refused := v.record.CueFits(v.journal.Elapsed(given), s.Step().Zone, c.Own); refused != nil {
 			return nil, given, refused, nil
 		}
 	}
@@ -115,27 +118,20 @@ func (v *Visit) cueLocked(
 		return nil, given, nil, err
 	}
 	v.awake.times(record.MostLate(s.Step(), v.record.Listening()))
-	if now := v.clock.Now(); c.BeforeNS == 0 && now.Sub(given) >= record.ShownLate && v.intake.put(
+	if now := v.clock.Now(); c.BeforeNS == 0 && c.Tap == nil && now.Sub(given) >= record.ShownLate && v.intake.put(
 		arrival{at: now, fact: record.Shown{Step: s.Step().ID}}) {
 		given = now
 	}
-	last := s.Attempts()[len(s.Attempts())-1]
-	if half == record.Restore {
-		return last.Restore, given, nil, nil
-	}
-	return last.Operate, given, nil, nil
+	return lastTrial(s, half), given, nil, nil
 }
 
-// instantOf is when a key was pressed that answers a cue.
-func (v *Visit) instantOf(p ask.Pressed, cueAt time.Time) time.Time {
-	now := v.clock.Now()
-	switch {
-	case p.At.IsZero() || p.At.After(now):
-		return now
-	case p.At.Before(cueAt):
-		return cueAt
+// lastTrial is that of the half of the last attempt.
+func lastTrial(s *record.Outcome, half record.Half) *record.Trial {
+	last := s.Attempts()[len(s.Attempts())-1]
+	if half == record.Restore {
+		return last.Restore
 	}
-	return p.At
+	return last.Operate
 }
 
 // endTrial writes the end of a wait and tells what has ended it: the loss of the
@@ -171,6 +167,9 @@ func (v *Visit) awaitTrial(
 	trial *record.Trial,
 	cueAt time.Time,
 ) (record.End, error) {
+	if seen(v, func(*record.Record) bool { return trial.Own() && !v.clock.Now().Before(cueAt.Add(trial.Deadline())) }) {
+		return record.ByTime, nil // it was over before it was heard of
+	}
 	spec := v.trialWatch(s, trial)
 	told, strangers := 0, seen(v, (*record.Record).Strangers)
 	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
@@ -238,7 +237,7 @@ func (v *Visit) trialKey(
 	for {
 		pressed, err := v.await(ctx, w, w.Pressed(), u.in(w))
 		state, isSignal := indicates[pressed.Key]
-		at := v.instantOf(pressed, cueAt)
+		at := v.answeredAt(pressed, trial, cueAt)
 		switch {
 		case byHand && isSignal && at.Sub(cueAt) < record.Soonest:
 			w.Say(ask.TooSoon{})
@@ -268,7 +267,7 @@ func trialStatus(t *record.Trial, since time.Duration) ask.TrialStatus {
 
 func (v *Visit) trialWatch(s *record.Outcome, t *record.Trial) ask.Watch {
 	_, byHand := v.source.(signal.KeyTimed)
-	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Urgent: true}
+	spec := ask.Watch{ID: s.Step().ID + "/" + string(t.Half()), Cue: t.Half(), Urgent: true}
 	var do ask.Phrase = programme.Operating{Kind: t.Kind()}
 	indicates := ask.Indicated
 	if t.Half() == record.Restore {

@@ -5,6 +5,7 @@
 package visit
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -44,8 +45,17 @@ type Visit struct {
 
 	sampling sampling      // of the supply's voltage
 	changed  chan struct{} // something was added to the record
+	renewed  chan struct{} // the same, for who shows the board
 	told     toldOf
 	awake    *awake
+	// serves tells that what a device does out of turn is taken, held who holds the questions.
+	serves        bool
+	held          record.Held
+	photographs   Photographs
+	photographing lock // held by who adds a photograph
+
+	at      string    // the step in progress, "" for none
+	walking time.Time // since when the technician has been at detectors in this run
 }
 
 // lock is a mutex that may be held while the disk works. It is a channel, so that
@@ -68,6 +78,8 @@ type Config struct {
 	Hurry <-chan struct{}
 	// Refuges are folders that take a copy of the journal where its own folder does not.
 	Refuges []string
+	// Photographs keeps what a device photographs during the visit; nil for nowhere.
+	Photographs Photographs
 	// Running is the lock of the job, which keeps other visits off; nil for none. The visit
 	// ends once it was removed.
 	Running *journal.Lock
@@ -84,7 +96,8 @@ func newVisit(c Config, w *journal.Writer) *Visit {
 	w.Watch(c.Running)
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, refuges: c.Refuges, journal: w,
 		record: &record.Record{}, guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
-		changed: make(chan struct{}, 1)}
+		changed: make(chan struct{}, 1), renewed: make(chan struct{}, 1), photographs: c.Photographs,
+		photographing: make(lock, 1)}
 	v.operator = attentive{c.Operator, v}
 	v.awake = newAwake(c.Clock)
 	return v
@@ -101,6 +114,7 @@ type attentive struct {
 
 func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	before := a.outages()
+	q.Step = cmp.Or(q.Step, a.v.at)
 	q.Redo = a.v.redoable()
 	answer, err := ask.Surely(ctx, a.Operator, q)
 	switch {
@@ -118,6 +132,12 @@ func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 	})
 	a.Tell(lost...)
 	return answer, err
+}
+
+// Watch says which step a wait belongs to.
+func (a attentive) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error) {
+	w.Step = cmp.Or(w.Step, a.v.at)
+	return a.Operator.Watch(ctx, w)
 }
 
 func (a attentive) outages() int {
@@ -246,9 +266,11 @@ func (v *Visit) fail(err error) {
 }
 
 func (v *Visit) notify() {
-	select {
-	case v.changed <- struct{}{}:
-	default:
+	for _, to := range []chan struct{}{v.changed, v.renewed} {
+		select {
+		case to <- struct{}{}:
+		default:
+		}
 	}
 }
 

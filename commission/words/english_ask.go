@@ -13,7 +13,7 @@ import (
 // ofAsk says what questions and waits are about, and what helps with them.
 func (l English) ofAsk(p Phrase) (string, bool) {
 	for _, of := range []func(Phrase) string{l.matter, l.guardMatter, l.advice, l.choice, l.status, l.ofReadings,
-		l.sampledChoice} {
+		l.sampledChoice, l.ofLists} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -192,6 +192,11 @@ var englishKeys = map[ask.Key]string{
 	ask.NotThat:     "wrong: it was not that one",
 	ask.RoomDone:    "end of this room: all of it was operated",
 	ask.TakeBack:    "take the questions back",
+	ask.ShowPairing: "pairing or board",
+	ask.ShowAll:     "all or what is open",
+	ask.NextPage:    "next page",
+	ask.Finish:      "that was all",
+	ask.Forget:      "take the last one back",
 	ask.Interrupted: "interrupted",
 	ask.Gone:        "gone",
 }

@@ -22,5 +22,5 @@ var englishCautions = map[judge.Caution]string{
 	judge.CautionAnnounce: "Hold-up, fire and gas signals frighten people and may call help: announce them before they " +
 		"are tried.",
 	judge.CautionLifeSafety: "Fire, smoke and gas detectors protect life and follow the fire code: here only their " +
-		"signal is timed. Have them tested as that code asks by those whom it allows.",
+		"signal is tried. Have them tested as that code asks by those whom it allows.",
 }

@@ -31,8 +31,11 @@ var englishNotes = map[Note]string{
 		"clock.",
 	TechnicianNote: "With the name, the technician says: what this record tells of was done, seen and read as it tells.",
 	CustomerNote: "As the technician entered it: the customer's representative was shown the findings and " +
-		"limitations and accepts those listed by number beside the name. That acceptance repairs nothing; a drawn " +
-		"signature is a picture that the technician supplied.",
+		"limitations and accepts those listed by number beside the name. That acceptance repairs nothing.",
+	PictureNote: "A drawn signature is a picture that the technician supplied.",
+	GlassNote:   "A signature in lines was drawn on the glass of the phone; nothing in this file shows whose hand drew it.",
+	TouchesNote: "The instant of each touch and count, in the time of day on the premises, and between which bounds " +
+		"the clock of this program was ahead of the phone's:",
 	ThrowAwayNote: "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made " +
 		"this.",
 	NobodySealedNote: "nobody. Nothing shows who made this file, or whether it was changed since.",

@@ -48,7 +48,7 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 	case record.Half:
 		return string(p), true
 	}
-	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity} {
+	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity, l.ofTimed} {
 		if text, has := of(p); has {
 			return text, true
 		}
@@ -151,6 +151,8 @@ func (l English) shown(s judge.Shown) string {
 		return fmt.Sprintf("reported after %s ± %s when %s, too close to its limit of %s to decide%s (probability of "+
 			"conforming %.0f %%)",
 			seconds(j.Response), seconds(j.Uncertainty), half, l.Duration(j.Limit), times, 100*j.Probability)
+	case record.Reported:
+		return "reported when " + half + "; how fast was not measured"
 	case record.Proved:
 		return fmt.Sprintf("reported after %s when %s", seconds(j.Response), half)
 	}
@@ -161,6 +163,8 @@ func (l English) silent(j record.Judgement, half, times string) string {
 	const look = "; look for a bridged or broken loop, or a wrong address"
 	waited := fmt.Sprintf("%.0f s", math.Floor(j.Waited.Seconds()))
 	switch {
+	case j.NotTimed != "" && j.Garbled == "":
+		return "no report when " + half + times + ", in the technician's own order and time" + look
 	case j.Garbled != "":
 		return "reported " + readable(j.Garbled) + " when " + half + times + ", which controller.yaml does not know"
 	case j.GaveUp:

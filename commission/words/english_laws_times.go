@@ -43,6 +43,11 @@ var englishTimeLaws = map[record.Law]string{
 	record.LawChimeFollows: "a chime was heard while the zone that it follows, which reports, reported nothing",
 	record.LawReady: "the cue came in the instant of what was done before it: nobody can have " +
 		"said that they are ready",
-	record.LawWaits:    "a wait ended by itself before its time was up",
-	record.LawLateness: "a wait was watched later than it lasted",
+	record.LawWaits: "a wait ended by itself before its time was up",
+	record.LawTouch: "the cue stands at another instant than the touch that gave it, or is said to be known " +
+		"better than that",
+	record.LawTouchBounds: "a touch has bounds that no comparison of two clocks gives",
+	record.LawOwnOrder:    "what nobody was told to do is timed, although no touch tells when it was done",
+	record.LawOnce:        "a report counts for a second trial, or for one that was before its run",
+	record.LawLateness:    "a wait was watched later than it lasted",
 }

@@ -30,15 +30,12 @@ var englishRefusals = map[ask.PhoneRefusal]string{
 }
 
 var englishPairing = map[ask.PairMatter]string{
-	ask.PairTitle:    "Take a picture of this code with the phone, or type the address into its browser:",
 	ask.PairOnlooker: "For who only looks on:",
-	ask.PairPrint: "The phone warns of the page, since its certificate is made by this program. It is the right one if its " +
-		"SHA-256 is:",
 	ask.PairPlainHTTP: "Without encryption: whoever is on the same wireless can read and send what the phone does, and " +
 		"its screen may go dark while it waits.",
-	ask.PairWarning: "Have the browser show the certificate before you go on.",
 	ask.PairNotReached: "If the phone does not get there: it has to be on the same network as this computer. Guest " +
-		"networks keep their devices apart, and a firewall may: let this computer join the phone's own hotspot, then begin again.",
+		"networks keep their devices apart, and a firewall may: let this computer join the phone's own hotspot, then " +
+		"begin again.",
 	ask.PairWhich: "On which network is the phone?",
 }
 

@@ -17,6 +17,7 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.StopCharging:   "stop charging and disconnect the battery now; fit charger and battery that belong together",
 	judge.PutRight:       "put it right and test it again",
 	judge.TestIt:         "test it",
+	judge.TimeIt:         "operate it again at a cue or a touch, where it matters how fast it reports",
 	judge.MeasureIt:      "measure or watch it, with an instrument that is exact enough",
 	judge.ReadAgain:      "read it again, or prove the battery by a discharge test",
 	judge.RenewBattery:   "renew the battery, and dispose of the old one as the local rules ask",

@@ -18,6 +18,15 @@ var englishHints = map[typed.Hint]string{
 	typed.PauseMeaning:    "pause",
 	typed.SpaceKey:        "space",
 	typed.ArrowsMeaning:   "arrows, then Enter",
+	typed.NothingChosen:   "(no answer yet)",
+	typed.ListHint: "rest: all that are open are as they should be; numbers, such as 2 5: these one by one; " +
+		"each: all one by one; leave: not now",
+	typed.AllHint:       "all shows the whole board",
+	typed.NotPairedHint: "No phone has the questions yet.",
+	typed.NoRoomHint: "This window is too small for the code that a camera reads. Make it larger, or type the " +
+		"address into the phone's browser.",
+	typed.UnencryptedHint: "Nothing of it is encrypted: whoever is on this network can read along, and answer.",
+	typed.NotConnected:    "NOT CONNECTED to the controller",
 }
 
 // ofTyped says what stands on a screen because a person types.
@@ -34,5 +43,5 @@ func (l English) ofTyped(p Phrase) (string, bool) {
 	case typed.MeterShows:
 		return "the practice voltmeter shows " + p.Text, true
 	}
-	return "", false
+	return l.ofBoard(p)
 }

@@ -336,6 +336,11 @@ func stack(a, b *part) *part {
 	for _, draw := range b.draws {
 		p.draws = append(p.draws, shifted(draw, a.height))
 	}
+	p.inks = append(p.inks, a.inks...)
+	for _, i := range b.inks {
+		i.y += a.height
+		p.inks = append(p.inks, i)
+	}
 	return p
 }
 
@@ -417,9 +422,14 @@ func signatureHeight(b Signature, width float64) float64 {
 func drawSignature(p *part, b Signature, x, width, height float64) {
 	p.fill(x, 0, width, height, wash)
 	p.text(one(b.Role, sizeSmall, true, width-6), x+3, 2, sizeSmall, slate)
-	if b.Drawing != nil {
-		const label = 27 // what the role takes
+	const label = 27 // what the role takes
+	if b.Drawing != nil || b.Strokes != nil {
 		p.fill(x+label, 1.2, width-label-3, signatureLine-1.2, white)
+	}
+	switch {
+	case b.Strokes != nil:
+		p.inks = append(p.inks, drawnLines{b.Strokes, x + label + 1, 2, width - label - 5, signatureLine - 2.8})
+	case b.Drawing != nil:
 		p.image(b.Drawing, extension.Png, x+width-3-drawingWidth, 1.2, drawingWidth, signatureLine-1.6)
 	}
 	p.fill(x+3, signatureLine, width-6, 0.25, ink)

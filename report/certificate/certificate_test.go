@@ -127,7 +127,7 @@ func large(rows int) Document {
 // nothing runs over a page's end, and no head or title stands at its foot.
 func TestPages(t *testing.T) {
 	d := large(300)
-	pages := marotoPages(d)
+	pages, _ := marotoPages(d)
 	require.Greater(t, len(pages), 10)
 	seen := map[string]int{}
 	for i, p := range pages {
@@ -279,7 +279,7 @@ func randomDocument(r *rand.Rand) Document {
 	for range 1 + r.IntN(6) {
 		items := Items{{Mark: "L1", About: some(12), Text: some(60)}, {Mark: "L2", Text: some(9)}}
 		prose, pairs := Prose{Text: some(90), Quiet: r.IntN(2) == 0}, Pairs{{"a", some(20)}, {"b", some(9)}, {"c", "d"}}
-		boxes := Signatures{{"Technician", some(5), some(30), nil}, {"Customer", "x", "y", nil}}
+		boxes := Signatures{{Role: "Technician", Name: some(5), Detail: some(30)}, {Role: "Customer", Name: "x", Detail: "y"}}
 		d.Sections = append(d.Sections, Section{Title: some(4), Blocks: []Block{prose, pairs, items, boxes}})
 	}
 	return d

@@ -1,6 +1,9 @@
 package certificate
 
-import "loopwitness/commission/words"
+import (
+	"loopwitness/commission/record"
+	"loopwitness/commission/words"
+)
 
 // Tone colours a status; the word beside it always says the same.
 type Tone int
@@ -128,10 +131,11 @@ type Mark struct {
 // Signatures are boxes to sign in.
 type Signatures []Signature
 
-// Signature is one box. Drawing is a PNG, or nil.
+// Signature is one box. Drawing is a PNG, Strokes a drawing in lines; both are nil for none.
 type Signature struct {
 	Role, Name, Detail string
 	Drawing            []byte
+	Strokes            *record.Strokes
 }
 
 // Pictures are small pictures beside each other, each with its text.

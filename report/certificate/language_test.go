@@ -96,6 +96,9 @@ func visits(t testing.TB) map[string]*judge.Assessment {
 		require.NoError(t, err, name)
 		all[name] = judge.Assess(r)
 	}
+	for _, name := range []string{"roamed", "reported", "keys"} {
+		all[name] = assessed(t, name)
+	}
 	return all
 }
 
@@ -263,7 +266,7 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 // language), what a scanner reads, and names for the drawing library.
 var notSaid = []string{"draw the certificate: %w", "signed", "throw-away", "number", "title", "subtitle", "notice",
 	"danger", "result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
-	"liberation", "dejavu", "\n/XObject <<\n"}
+	"liberation", "dejavu", "\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n"}
 
 // No words stand in the source but those of the catalogue.
 func TestNoWordsInTheSource(t *testing.T) {

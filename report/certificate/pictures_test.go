@@ -106,7 +106,8 @@ func withPhotographs(t testing.TB) Document {
 	d.Sections = append(d.Sections, Section{Title: "Photographs", Blocks: []Block{pictures, Prose{Text: "behind them"}}})
 	var drawn bytes.Buffer
 	require.NoError(t, png.Encode(&drawn, corner(720, 240)))
-	boxes := Signatures{{"Customer", "A name", "owner", drawn.Bytes()}, {"Technician", "B", "c", nil}}
+	boxes := Signatures{{Role: "Customer", Name: "A name", Detail: "owner", Drawing: drawn.Bytes()},
+		{Role: "Technician", Name: "B", Detail: "c"}}
 	d.Sections = append(d.Sections, Section{Title: "Names again", Blocks: []Block{boxes}})
 	return d
 }

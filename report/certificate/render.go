@@ -42,7 +42,7 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 // Render lays a document out and draws it as a PDF. at is the date that the
 // file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
-	pages := marotoPages(d)
+	pages, lines := marotoPages(d)
 	if len(pages) > MostPages {
 		return nil, TooManyPages(len(pages))
 	}
@@ -52,7 +52,7 @@ func Render(d Document, at time.Time) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return onceNamed(doc.GetBytes()), nil
+	return inked(onceNamed(doc.GetBytes()), lines)
 }
 
 func settings(d Document, at time.Time) *entity.Config {
@@ -64,21 +64,26 @@ func settings(d Document, at time.Time) *entity.Config {
 		WithCreationDate(at).WithSequentialMode().Build()
 }
 
-func marotoPages(d Document) []core.Page {
+// marotoPages are the pages as the library draws them, and by page what is drawn over them in
+// lines.
+func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 	sheets := paginate(d)
-	var out []core.Page
+	lines = map[int][]byte{}
 	for i, sheet := range sheets {
 		p := page.New()
 		used := 0.0
 		for _, one := range sheet {
 			p.Add(one.row())
+			for _, drawn := range one.inks {
+				lines[i] = append(lines[i], drawn.operators(used)...)
+			}
 			used += one.height
 		}
 		filler := newPart(usable - footHeight - used)
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
-	return out
+	return out, lines
 }
 
 // paginate fills pages with parts. A section's title and a table's head never

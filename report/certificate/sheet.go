@@ -60,7 +60,8 @@ func lineHeight(size float64) float64 { return size * mmPerPoint * leading }
 type part struct {
 	height float64
 	draws  []func(core.Provider, *entity.Cell)
-	words  []string // what it says, for whoever walks the tree of components
+	words  []string     // what it says, for whoever walks the tree of components
+	inks   []drawnLines // what is drawn on it in lines of its own
 }
 
 // newPart rounds its height up to 1/64 mm: sums of such heights are exact, and the

@@ -164,7 +164,8 @@ func (w writer) banner() Banner {
 	figure := func(value string, label words.Phrase) {
 		b.Figures = append(b.Figures, Figure{value, w.say(label)})
 	}
-	figure(w.say(words.OutOf{N: a.Counts()[record.Proved], All: len(a.Detectors())}), words.DetectorsProvedLabel)
+	timed, reported := a.Counts()[record.Proved], a.Counts()[record.Reported]
+	figure(w.say(words.OutOf{N: timed + reported, All: len(a.Detectors())}), words.ProvedFigure{NotTimed: reported})
 	figure(w.count(a.NotTested()), words.NotTestedLabel)
 	figure(w.count(len(a.Findings())), words.FindingsFigure{N: len(a.Findings()), Of: graded(a.Findings())})
 	figure(w.count(len(a.Limitations())), words.LimitationsFigure{N: len(a.Limitations())})

@@ -12,7 +12,7 @@ import (
 )
 
 var verdictTones = map[record.Verdict]Tone{
-	record.Proved: Good, record.Undecided: Warn, record.NotTested: Warn, record.Late: Bad, record.Silent: Bad,
+	record.Proved: Good, record.Reported: Warn, record.Undecided: Warn, record.NotTested: Warn, record.Late: Bad, record.Silent: Bad,
 	record.Crossed: Bad, record.Inverted: Bad, record.Unsteady: Bad,
 }
 
@@ -20,8 +20,32 @@ func (w writer) detectors() Section {
 	if len(w.a.Detectors()) == 0 {
 		return w.section(words.NoScheduleHeading, w.prose(words.NoDetectorNote))
 	}
-	return w.section(words.ScheduleHeading, w.detectorTable(w.a.Detectors(), true), w.prose(words.OperationsCounted{
-		Of: w.a.Operations()}))
+	blocks := []Block{w.detectorTable(w.a.Detectors(), true)}
+	if marks := marksOf(w.a.Detectors()); marks != (words.CueMarks{}) {
+		blocks = append(blocks, w.quiet(marks))
+	}
+	return w.section(words.ScheduleHeading, append(blocks, w.prose(words.OperationsCounted{Of: w.a.Operations()}))...)
+}
+
+// marksOf are the marks that stand in a table of detectors.
+func marksOf(lines []judge.DetectorLine) (m words.CueMarks) {
+	for _, d := range lines {
+		m.NotTimed = m.NotTimed || d.Operated.NotTimed != "" && d.Operated.Answered() ||
+			d.Restored.NotTimed != "" && d.Restored.Answered()
+		if tap := tapOf(d); tap != nil {
+			m.Touched, m.Counted = m.Touched || tap.By == record.ByTouch, m.Counted || tap.By == record.ByCount
+		}
+	}
+	return m
+}
+
+// tapOf is what a response was timed from, nil for a cue of the program and for none.
+func tapOf(d judge.DetectorLine) *record.Tap {
+	last := d.Outcome.Last()
+	if last == nil || !d.Operated.Timed() {
+		return nil
+	}
+	return last.Operate.Tap()
 }
 
 // limits are what the kinds that were part of the walk-test are held against.
@@ -75,14 +99,24 @@ func (w writer) detectorTable(lines []judge.DetectorLine, whole bool) Table {
 func (w writer) detectorRow(d judge.DetectorLine) Row {
 	response, restored, bar, u := missing, missing, Cell{}, Cell{}
 	limit := w.r.Site().Limits.Response[d.Detector.Kind].SI
-	if d.Operated.Answered() {
+	notTimed := Cell{Text: w.say(words.NotTimedStatus), Tone: Quiet}
+	switch {
+	case d.Operated.Timed():
 		seconds := d.Operated.Response.Seconds()
 		response = Cell{Text: w.number(seconds, 2)}
+		if tap := tapOf(d); tap != nil {
+			response.Text = w.say(words.TimedFrom{By: tap.By, Second: seconds})
+		}
 		u = Cell{Text: w.number(d.Operated.Uncertainty.Seconds(), 2), Tone: Quiet}
 		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}
+	case d.Operated.Answered():
+		response = notTimed
 	}
-	if d.Restored.Answered() {
+	switch {
+	case d.Restored.Timed():
 		restored = Cell{Text: w.number(d.Restored.Response.Seconds(), 2)}
+	case d.Restored.Answered():
+		restored = notTimed
 	}
 	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: w.detector(d)},
 		response, bar, restored, u, {Text: w.count(d.Trials)},
@@ -131,8 +165,8 @@ func earlier(d judge.DetectorLine) []words.EarlierTrial {
 	tried := d.Outcome.Tried()
 	for _, t := range tried[:len(tried)-1] {
 		j := t.Operate.Judge()
-		all = append(all, words.EarlierTrial{Verdict: t.Verdict(), WhenRestored: j.Verdict == record.Proved,
-			Reported: j.Answered(), Operated: j.Response})
+		all = append(all, words.EarlierTrial{Verdict: t.Verdict(), WhenRestored: j.Verdict.Proves() && t.Verdict() != j.Verdict,
+			Reported: j.Timed(), Operated: j.Response})
 	}
 	return all
 }

@@ -1,6 +1,8 @@
 package certificate
 
 import (
+	"slices"
+
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
@@ -24,6 +26,12 @@ func (w writer) names() Section {
 	if c := w.r.Customer(); c != nil && c.Name != "" {
 		confirmed = append(confirmed, words.CustomerNote)
 	}
+	if slices.ContainsFunc(boxes, func(b Signature) bool { return b.Drawing != nil }) {
+		confirmed = append(confirmed, words.PictureNote)
+	}
+	if slices.ContainsFunc(boxes, func(b Signature) bool { return b.Strokes != nil }) {
+		confirmed = append(confirmed, words.GlassNote)
+	}
 	if len(confirmed) == 0 {
 		return w.section(words.NamesHeading, boxes)
 	}
@@ -46,7 +54,9 @@ func (w writer) signature(s *record.Outcome) Signature {
 	case signed.Name == "":
 		box.Name, box.Detail = w.say(words.NobodySignedStatus), w.say(words.Remarked(signed.Position))
 		return box
-	case signed.Role == programme.Technician:
+	}
+	box.Strokes = signed.Strokes
+	if signed.Role == programme.Technician {
 		box.Detail = w.commas(words.Detail{Kind: words.LicenceDetail, Text: signed.Licence}, when)
 		return box
 	}

@@ -17,6 +17,9 @@ func (w writer) response() Section {
 	for _, l := range sourcesOnce(w.r.Sources()) {
 		blocks = append(blocks, w.quiet(words.HowTimed{By: l}))
 	}
+	if c := w.a.Cues(); c.ByPhone() || c.NotTimed > 0 {
+		blocks = append(blocks, w.quiet(words.CuesGiven{Of: c}))
+	}
 	return w.section(words.ResponseHeading, blocks...)
 }
 
@@ -78,5 +81,31 @@ func (w writer) numbers() Section {
 	if len(w.a.Detectors())+len(w.a.Readings()) > 0 {
 		blocks = append(blocks, w.quiet(words.GuardNote))
 	}
+	if touches := w.touches(); len(touches.Rows) > 0 {
+		lead := w.quiet(words.TouchesNote)
+		lead.Leads = true
+		blocks = append(blocks, lead, touches)
+	}
 	return w.section(words.NumbersHeading, blocks...)
+}
+
+// touches are those that times were taken from, with the bounds of the phone's clock.
+func (w writer) touches() Table {
+	t := Table{Columns: []Column{w.column(words.PointColumn, 14), w.column(words.DetectorColumn, 54),
+		w.column(words.CueColumn, 18), w.column(words.InstantColumn, 26), w.measures(words.OffsetColumn, words.Second, 40),
+		w.measures(words.HalfColumn, words.Second, 28)}}
+	for _, d := range slices.Concat(w.a.Detectors(), w.a.OnStandby()) {
+		for _, a := range d.Outcome.Tried() {
+			tap := a.Operate.Tap()
+			if tap == nil || a.Operate.Judge().NotTimed != "" {
+				continue
+			}
+			_, half := tap.At()
+			bounds := words.Between{From: float64(tap.EarliestNS) / 1e9, To: float64(tap.LatestNS) / 1e9, Decimals: 3}
+			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: w.detector(d)},
+				{Text: w.say(tap.By)}, {Text: w.say(words.TouchedAt{At: w.r.Local(a.Operate.At())})}, {Text: w.say(bounds)},
+				{Text: w.number(half.Seconds(), 3)}}})
+		}
+	}
+	return t
 }

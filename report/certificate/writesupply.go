@@ -33,6 +33,9 @@ func (w writer) supply() Section {
 		lead := w.prose(words.OnStandbyNote)
 		lead.Leads = true
 		blocks = append(blocks, lead, w.detectorTable(w.a.OnStandby(), false))
+		if marks := marksOf(w.a.OnStandby()); marks != (words.CueMarks{}) {
+			blocks = append(blocks, w.quiet(marks))
+		}
 	}
 	if note, known := pathNotes[w.r.PathOnStandby()]; known {
 		blocks = append(blocks, w.prose(note))

@@ -18,6 +18,9 @@ func (w writer) visit() Section {
 	w.pair(&p, words.BegunLabel, w.say(words.Span{From: r.Local(r.Begun()), To: r.Local(r.Attended())}))
 	w.pair(&p, words.ExtentLabel, w.say(w.extent()))
 	w.pair(&p, words.BreaksLabel, w.breaks())
+	if devices := r.Devices(); len(devices) > 0 {
+		w.pair(&p, words.DevicesLabel, w.say(words.Devices{Of: devices}))
+	}
 	w.pair(&p, words.DocumentLabel, opened.Number)
 	w.pair(&p, words.MadeWithLabel, w.commas(words.AsTyped(w.o.Tool),
 		words.Detail{Kind: words.RecordedDetail, Text: opened.Tool}))

@@ -86,8 +86,12 @@ type table struct {
 }
 
 func (t table) detector(section string, d Detector) {
+	remarks := d.Remarks
+	if d.NotTimed != "" {
+		remarks = append([]string{"not timed: " + d.NotTimed}, remarks...)
+	}
 	t.line(section, d.Point, d.Name, d.ResponseSecond, unitIf(d.ResponseSecond, "s"), d.UncertaintySecond,
-		number(&d.LimitSecond), d.Verdict, strings.Join(d.Remarks, "; "))
+		number(&d.LimitSecond), d.Verdict, strings.Join(remarks, "; "))
 }
 
 func (t table) line(section, id, name string, value *float64, unit string, uncertainty *float64,

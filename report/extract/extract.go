@@ -95,6 +95,8 @@ func visitOf(a *judge.Assessment) Visit {
 		TimeSimulated: r.TimeSimulated(),
 		Result:        string(a.Result()),
 		Timing:        Timing{N: a.Summary().N},
+		Cues:          cuesOf(a.Cues()),
+		Devices:       append([]string{}, r.Devices()...),
 		Operations:    operationsOf(a.Operations()),
 		Proof:         proofOf(a.Proofs()),
 		LimitSecond:   a.Summary().Limit,
@@ -106,6 +108,24 @@ func visitOf(a *judge.Assessment) Visit {
 		}
 	}
 	return v
+}
+
+func cuesOf(c judge.Cues) Cues {
+	out := Cues{Told: c.Told, Touched: c.Touched, Counted: c.Counted, NotTimed: c.NotTimed, SameClock: c.OwnClock}
+	if c.ByPhone() {
+		out.WidestSecond, out.TypicalSecond = seconds(c.Widest), seconds(c.Typical)
+	}
+	return out
+}
+
+// tapOf is what a trial was timed from, nil for the program's own cue.
+func tapOf(t *record.Trial) *Tap {
+	tap := t.Tap()
+	if tap == nil {
+		return nil
+	}
+	return &Tap{By: string(tap.By), At: stamp(t.At()), Device: float64(tap.DeviceNS) / 1e9,
+		OffsetLeast: float64(tap.EarliestNS) / 1e9, OffsetMost: float64(tap.LatestNS) / 1e9}
 }
 
 func operationsOf(o judge.Operations) Operations {
@@ -143,9 +163,18 @@ func detectorsOf(s *site.Site, lines []judge.DetectorLine) []Detector {
 			d.Struck = append(d.Struck, Struck{n, string(struck[n].AsTaken().Verdict()), struck[n].Struck()})
 		}
 		if l.Operated.Answered() {
-			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
+			d.NotTimed = string(l.Operated.NotTimed)
 		}
 		if l.Restored.Answered() {
+			d.RestoredNotTimed = string(l.Restored.NotTimed)
+		}
+		if last := l.Outcome.Last(); last != nil {
+			d.Tap, d.OwnOrder = tapOf(last.Operate), last.Operate.Own()
+		}
+		if l.Operated.Timed() {
+			d.ResponseSecond, d.UncertaintySecond = seconds(l.Operated.Response), seconds(l.Operated.Uncertainty)
+		}
+		if l.Restored.Timed() {
 			d.RestoredSecond = seconds(l.Restored.Response)
 		}
 		out = append(out, d)
@@ -212,8 +241,15 @@ func namesOf(r *record.Record) []Name {
 		for _, a := range n.Accepted {
 			accepted = append(accepted, a.Shown)
 		}
-		out = append(out,
-			Name{string(n.Role), n.Name, n.Position, n.Licence, stamp(s.At()), n.Refused, accepted, n.Drawing != nil})
+		name := Name{Role: string(n.Role), Name: n.Name, Position: n.Position, Licence: n.Licence, At: stamp(s.At()),
+			Refused: n.Refused, Accepted: accepted, Strokes: n.Strokes}
+		switch {
+		case n.Strokes != nil:
+			name.Drawn, name.DrawnAs = true, "strokes"
+		case n.Drawing != nil:
+			name.Drawn, name.DrawnAs = true, "picture"
+		}
+		out = append(out, name)
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/invopop/jsonschema"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
 )
 
 // Version is that of the schema.
@@ -70,6 +71,8 @@ type Visit struct {
 	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
 	Result        string     `json:"result"`
 	Timing        Timing     `json:"timing"`
+	Cues          Cues       `json:"cues"`
+	Devices       []string   `json:"devices"`
 	Operations    Operations `json:"operations"`
 	Proof         []Proof    `json:"proof" jsonschema:"description=of detectors that were operated more than once"`
 	LimitSecond   float64    `json:"response_limit_second"`
@@ -87,6 +90,26 @@ type Timing struct {
 	MedianSecond *float64 `json:"median_second,omitempty"`
 	P95Second    *float64 `json:"p95_second,omitempty" jsonschema:"description=95 % respond within\\, by p(N+1); absent below 20 values"`
 	MaxSecond    *float64 `json:"max_second,omitempty"`
+}
+
+// Cues counts how cues were given, and how well a phone's clock was known.
+type Cues struct {
+	Told          int      `json:"told" jsonschema:"description=by the program"`
+	Touched       int      `json:"touched" jsonschema:"description=by a touch of the phone"`
+	Counted       int      `json:"counted" jsonschema:"description=by the phone's count"`
+	NotTimed      int      `json:"not_timed"`
+	WidestSecond  *float64 `json:"clock_at_worst_second,omitempty"`
+	TypicalSecond *float64 `json:"clock_typically_second,omitempty"`
+	SameClock     bool     `json:"signals_by_the_same_clock,omitempty" jsonschema:"description=signals were keys of the same phone"`
+}
+
+// Tap is a touch or the end of a count that a response was timed from.
+type Tap struct {
+	By          string  `json:"by" jsonschema:"enum=touch,enum=count"`
+	At          string  `json:"at" jsonschema:"format=date-time"`
+	Device      float64 `json:"device_second" jsonschema:"description=by the phone's clock"`
+	OffsetLeast float64 `json:"offset_least_second"`
+	OffsetMost  float64 `json:"offset_most_second" jsonschema:"description=and by at most"`
 }
 
 // Operations counts what was operated.
@@ -130,6 +153,10 @@ type Detector struct {
 	ZoneName          string   `json:"zone_name"`
 	Kind              string   `json:"kind"`
 	Verdict           string   `json:"verdict"`
+	NotTimed          string   `json:"not_timed,omitempty"`
+	RestoredNotTimed  string   `json:"restored_not_timed,omitempty"`
+	Tap               *Tap     `json:"tap,omitempty" jsonschema:"description=that the response was timed from"`
+	OwnOrder          bool     `json:"own_order,omitempty"`
 	ResponseSecond    *float64 `json:"response_second,omitempty"`
 	RestoredSecond    *float64 `json:"restored_second,omitempty"`
 	UncertaintySecond *float64 `json:"uncertainty_second,omitempty" jsonschema:"description=expanded\\, k = 2"`
@@ -149,7 +176,13 @@ type Struck struct {
 // JSONSchemaExtend adds the verdicts, which are too many for a tag.
 func (Detector) JSONSchemaExtend(s *jsonschema.Schema) {
 	s.Properties.Value("verdict").Enum = []any{
-		"proved", "undecided", "late", "silent", "crossed", "inverted", "unsteady", "not tested"}
+		"proved", "reported", "undecided", "late", "silent", "crossed", "inverted", "unsteady", "not tested"}
+	for _, key := range []string{"not_timed", "restored_not_timed"} {
+		for _, why := range record.WhyUntimed() {
+			of := s.Properties.Value(key)
+			of.Enum = append(of.Enum, string(why))
+		}
+	}
 }
 
 // Reading is a supply voltage.
@@ -225,6 +258,9 @@ type Name struct {
 	Refused  bool     `json:"refused,omitempty"`
 	Accepted []string `json:"accepted,omitempty" jsonschema:"description=findings and limitations shown and accepted"`
 	Drawn    bool     `json:"drawn,omitempty" jsonschema:"description=there is a drawn signature"`
+	// DrawnAs tells of a picture, or of Strokes.
+	DrawnAs string          `json:"drawn_as,omitempty" jsonschema:"enum=picture,enum=strokes"`
+	Strokes *record.Strokes `json:"strokes,omitempty"`
 }
 
 // Photograph is attached to the certificate under its name.
@@ -249,6 +285,14 @@ var described = map[string]string{
 	"Check.KeyFingerprint": "SHA-256 of the signing certificate; this is what tells whose key it is",
 	"Check.TimeConfirmed":  "signed_at is of a trusted time stamp; else the signer's own clock says so",
 	"Proof.LowerBound":     "exact binomial lower bound of the probability that the detector reports an operation",
+	"Visit.Cues":           "how it was told when detectors were to be operated, of all trials that were carried to their end",
+	"Visit.Devices":        "phones that the technician answered with, as they describe themselves",
+	"Cues.WidestSecond":    "half of the bounds of the phone's clock",
+	"Tap.OffsetLeast":      "the program's clock is ahead of the phone's by at least",
+	"Detector.NotTimed":    "why the response was not measured",
+	"Detector.OwnOrder":    "nobody told the technician to operate it then",
+	"Name.Strokes":         "lines of points of a sheet of width by height, x and y in turn",
+	"Detector.Verdict":     "of the last trial; reported: and restored, and how fast was not measured",
 	"Detector.ResponseSecond": "from the cue to the signal, in the last trial; contains the technician's own " +
 		"delay",
 }

@@ -102,6 +102,24 @@ func (d *Objects) Dict(o Object) Dict {
 	return dict
 }
 
+// Draw adds operators behind what a page draws, counted from 0. The content of pages as
+// the library writes them is not packed.
+func (d *Objects) Draw(page int, operators []byte) error {
+	root := d.Dict(d.Root)
+	tree := d.Dict(root["Pages"])
+	kids, _ := tree["Kids"].(Array)
+	if page < 0 || page >= len(kids) {
+		return fmt.Errorf("%w: it has no page %d", ErrNotRead, page+1)
+	}
+	ref, _ := d.Dict(kids[page])["Contents"].(Ref)
+	content, is := d.objects[ref].(Stream)
+	if !is || content.Dict["Filter"] != nil {
+		return fmt.Errorf("%w: page %d cannot be drawn on", ErrNotRead, page+1)
+	}
+	d.objects[ref] = Stream{content.Dict, slices.Concat(content.Raw, operators)}
+	return nil
+}
+
 // Numbered are the objects as they are written: the first is number 1. References
 // name them by these numbers.
 func (d *Objects) Numbered() []Object {

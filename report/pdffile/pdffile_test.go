@@ -281,3 +281,32 @@ func FuzzOpen(f *testing.F) {
 		}
 	})
 }
+
+// Draw adds to what one page draws, and to nothing else; a page that is not plain is refused.
+func TestDrawsOnAPage(t *testing.T) {
+	plain := "<</Length 4>>\nstream\nq Q\n\nendstream"
+	of := func(content string) *Objects {
+		f, err := Open(written("/Info 6 0 R", "<</Type/Catalog/Pages 2 0 R>>", "<</Kids[3 0 R 4 0 R]/Count 2>>",
+			"<</Type/Page/Contents 5 0 R>>", "<</Type/Page/Contents 7 0 R>>", plain, "<<>>", content))
+		require.NoError(t, err)
+		d, err := f.Objects()
+		require.NoError(t, err)
+		return d
+	}
+	d := of(plain)
+	require.NoError(t, d.Draw(1, []byte("1 w\n")))
+	f, err := Open(d.Bytes())
+	require.NoError(t, err)
+	pages, err := f.Pages()
+	require.NoError(t, err)
+	for page, want := range []string{"q Q\n", "q Q\n1 w\n"} {
+		content, err := f.Content(pages[page], 100)
+		require.NoError(t, err)
+		assert.Equal(t, want, string(content), page)
+	}
+	for _, page := range []int{-1, 2} {
+		assert.ErrorIs(t, d.Draw(page, []byte("1 w\n")), ErrNotRead, page)
+	}
+	assert.ErrorIs(t, of(packed([]byte("q Q\n"))).Draw(1, nil), ErrNotRead, "packed")
+	assert.ErrorIs(t, of("<<>>").Draw(1, nil), ErrNotRead, "no content")
+}

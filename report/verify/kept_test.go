@@ -10,6 +10,7 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -65,17 +66,20 @@ func TestKeptCertificates(t *testing.T) {
 			assert.True(t, r.Compared.Drawn)
 			assert.Greater(t, r.Compared.Statements, 100)
 			assert.NotEmpty(t, r.Assessment.Record().Customer().Drawing)
+			assert.NotNil(t, r.Assessment.Record().Find(programme.IDTechnician).Signed().Strokes)
 		})
 	}
 }
 
-// toKeep is a certificate of the demonstration's journal with a drawn signature and a
-// photograph of each orientation, sealed with a key that is thrown away.
+// toKeep is a certificate of the demonstration's journal with a signature as a picture, one in
+// lines, and a photograph of each orientation, sealed with a key that is thrown away.
 func toKeep(t testing.TB) []byte {
 	t.Helper()
 	lines := linesOf(recorded(t))
 	i := find(t, lines, `"step":"`+programme.IDCustomer+`","role"`, 1)
 	lines[i] = drawnUnder(t, lines[i])
+	i = find(t, lines, `"step":"`+programme.IDTechnician+`","role"`, 1)
+	lines[i] = signedAs(t, lines[i], func(s *record.Signed) { s.Strokes = scrawled(0) })
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	require.NoError(t, os.WriteFile(path, chained(t, lines), 0o644))
 	w, c, _, err := journal.Open(path)
@@ -106,10 +110,6 @@ func toKeep(t testing.TB) []byte {
 // drawnUnder is an entry of somebody's name, with a drawn signature.
 func drawnUnder(t testing.TB, line string) string {
 	t.Helper()
-	var entry map[string]json.RawMessage
-	require.NoError(t, json.Unmarshal([]byte(line), &entry))
-	var name record.Signed
-	require.NoError(t, json.Unmarshal(entry["body"], &name))
 	ink := image.NewGray(image.Rect(0, 0, 600, 200))
 	for x := range 600 {
 		for y := range 200 {
@@ -124,10 +124,20 @@ func drawnUnder(t testing.TB, line string) string {
 	}
 	var b bytes.Buffer
 	require.NoError(t, png.Encode(&b, ink))
-	var err error
-	name.Drawing, err = photograph.Drawing(b.Bytes())
+	drawing, err := photograph.Drawing(b.Bytes())
 	require.NoError(t, err)
-	b.Reset()
+	return signedAs(t, line, func(s *record.Signed) { s.Drawing = drawing })
+}
+
+// signedAs is an entry of somebody's name, changed.
+func signedAs(t testing.TB, line string, change func(*record.Signed)) string {
+	t.Helper()
+	var entry map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal([]byte(line), &entry))
+	var name record.Signed
+	require.NoError(t, json.Unmarshal(entry["body"], &name))
+	change(&name)
+	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
 	require.NoError(t, enc.Encode(name))
@@ -135,6 +145,27 @@ func drawnUnder(t testing.TB, line string) string {
 	out, err := json.Marshal(entry)
 	require.NoError(t, err)
 	return string(out)
+}
+
+// scrawled is a signature as it is drawn on glass, with a curl of its own.
+func scrawled(curl int) *record.Strokes {
+	s := &record.Strokes{Width: 600, Height: 200, Lines: [][]int16{nil, {90, 170, 520, 150}}}
+	for i := range 120 {
+		turn := float64(i) / 6
+		s.Lines[0] = append(s.Lines[0], int16(60+4*i), int16(90+50*math.Sin(turn)+float64(curl)*math.Cos(3*turn)))
+	}
+	return s
+}
+
+// onGlass is the demonstration's journal, with both names drawn on glass.
+func onGlass(t testing.TB) []byte {
+	t.Helper()
+	lines := linesOf(recorded(t))
+	for curl, step := range []string{programme.IDTechnician, programme.IDCustomer} {
+		i := find(t, lines, `"step":"`+step+`","role"`, 1)
+		lines[i] = signedAs(t, lines[i], func(s *record.Signed) { s.Strokes = scrawled(30 * curl) })
+	}
+	return chained(t, lines)
 }
 
 // orientated is a JPEG that says how it has to be turned; its stored picture is dark in
@@ -158,4 +189,23 @@ func orientated(t testing.TB, orientation int) []byte {
 	binary.BigEndian.PutUint16(exif[24:], uint16(orientation))
 	segment := append([]byte{0xff, 0xe1, 0, byte(2 + len(exif))}, exif...)
 	return append(append(b.Bytes()[:2:2], segment...), b.Bytes()[2:]...)
+}
+
+// A signature of as many points as a journal takes is compared like any other, on its page
+// as a whole.
+func TestTheLargestSignature(t *testing.T) {
+	lines := linesOf(recorded(t))
+	for _, step := range []string{programme.IDTechnician, programme.IDCustomer} {
+		i := find(t, lines, `"step":"`+step+`","role"`, 1)
+		lines[i] = signedAs(t, lines[i], func(s *record.Signed) {
+			s.Strokes = &record.Strokes{Width: 4096, Height: 4096, Lines: make([][]int16, 1)}
+			for n := range 20000 {
+				s.Strokes.Lines[0] = append(s.Strokes.Lines[0], int16(n*37%4097), int16(n*53%4097))
+			}
+		})
+	}
+	id := newIdentity(t, "x")
+	r := Check("c.pdf", sealed(t, makeFrom(t, chained(t, lines), by(id)).Contents, id), Options{})
+	assert.Equal(t, Intact, r.Outcome, texts(r))
+	assert.True(t, r.Compared.Drawn)
 }

@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -31,6 +32,13 @@ func TestTamperedSignedFiles(t *testing.T) {
 		Other: potterySealed(t, id), Stamped: stamp})
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(cases), fewestTamperings)
+	strokes := 0
+	for _, c := range cases {
+		if strings.Contains(c.Name, "signature") && strings.HasPrefix(c.Name, "objects: ") {
+			strokes++
+		}
+	}
+	assert.Equal(t, 8, strokes, "of signatures in lines")
 	var all errgroup.Group
 	all.SetLimit(2)
 	for _, c := range cases {

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/typed"
@@ -17,7 +18,12 @@ import (
 	"loopwitness/commission/words"
 )
 
-const width = 100
+// What is printed is no wider than width; of a board that has more rows, what is proved is
+// only counted.
+const (
+	width = 100
+	rows  = 40
+)
 
 // Operator is the technician behind plain lines.
 type Operator struct {
@@ -28,6 +34,8 @@ type Operator struct {
 	in    io.Reader
 	lines chan string
 	flush func() // drops what was typed ahead; nil for input that no person types
+
+	board atomic.Pointer[ask.Board] // as it was told last
 }
 
 // New talks over a reader and a writer in a language. flush, if not nil, is called before
@@ -75,6 +83,15 @@ func (o *Operator) print(texts ...string) {
 	}
 }
 
+// list prints lines as they are laid out.
+func (o *Operator) list(lines []string) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, l := range lines {
+		fmt.Fprintln(o.out, l)
+	}
+}
+
 // Tell prints notices.
 func (o *Operator) Tell(notices ...ask.Notice) {
 	for _, n := range notices {
@@ -86,6 +103,7 @@ func (o *Operator) Tell(notices ...ask.Notice) {
 // the input is a pause.
 func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	lines, about := typed.Question(o.say, q)
+	o.list(typed.List(o.say, q, typed.Look{Columns: width, Rows: rows}))
 	o.print(lines...)
 	if _, is := q.Takes.(ask.OneOf); is {
 		for _, option := range typed.Options(q) {
@@ -98,6 +116,10 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		case text, ok := <-in:
 			if !ok {
 				return ask.Answer{}, fmt.Errorf("%w: the input ended at the question %q", ask.ErrPaused, q.ID)
+			}
+			if _, is := q.Takes.(ask.Points); is && text == typed.WholeBoard {
+				o.list(typed.List(o.say, q, typed.Look{Columns: width, Whole: true}))
+				continue
 			}
 			answer, err := typed.Answer(q, text)
 			if err == nil {

@@ -106,6 +106,15 @@ func (s *Server) takes(t ask.Takes) Takes {
 			said.Options = append(said.Options, Option{Word: o.Word, Label: s.say.Say(o.Label)})
 		}
 		return said
+	case ask.Points:
+		said := Takes{Kind: "one-of"}
+		for _, z := range t.Board.Zones {
+			for _, d := range z.Detectors {
+				said.Options = append(said.Options, Option{Word: string(d.Point),
+					Label: s.say.Say(programme.DetectorName{Point: d.Point, Name: d.Name, Zone: z.Name})})
+			}
+		}
+		return said
 	case ask.Signature:
 		return Takes{Kind: "signature"}
 	case ask.Items:

@@ -13,7 +13,7 @@
 //	    after: 800 ms                 # keys of a wait, counted from its beginning
 //
 // The first entry that fits counts. A question that none fits ends the run and
-// is named; a wait that none fits is waited for.
+// is named; a wait that none fits is waited for; a list that none fits is taken one by one.
 package scripted
 
 import (
@@ -149,10 +149,13 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		return ask.Answer{}, err
 	}
 	e := o.answers.find(q.ID)
-	if e == nil && q.Optional {
+	_, list := q.Takes.(ask.Items)
+	switch {
+	case e == nil && q.Optional:
 		return ask.Answer{}, nil // nobody has to answer it
-	}
-	if e == nil {
+	case e == nil && list:
+		return ask.Answer{Text: ask.ItemsEach}, nil
+	case e == nil:
 		return ask.Answer{}, fmt.Errorf("%w: %s (%s)", ask.ErrUnanswered, q.ID, o.say.Say(q.What))
 	}
 	say := e.next()

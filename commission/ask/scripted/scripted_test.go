@@ -52,6 +52,23 @@ answers:
 	assert.ErrorContains(t, err, "walk/3.2/note (Note)")
 }
 
+// A list that no answer is for is taken one by one: files that answer each item go on as
+// they did. One that is answered is taken as it says.
+func TestListsAreTakenOneByOne(t *testing.T) {
+	list := ask.Question{ID: "list/inspection", What: ask.StageMatter,
+		Takes: ask.Items{Of: []ask.Item{{Word: "1"}, {Word: "2"}}}}
+	for say, want := range map[string]string{"{when: inspection/*, say: done}": "each",
+		"{when: list/*, say: rest}": "rest", "{when: list/inspection, say: '2,1'}": "2 1"} {
+		o, _ := operator(t, "answers:\n  - "+say+"\n")
+		got, err := o.Ask(t.Context(), list)
+		require.NoError(t, err)
+		assert.Equal(t, want, got.Text)
+	}
+	o, _ := operator(t, "answers:\n  - {when: list/*, say: done}\n")
+	_, err := o.Ask(t.Context(), list)
+	assert.ErrorIs(t, err, ask.ErrUnanswered)
+}
+
 func TestKeysArePressedByTheClock(t *testing.T) {
 	o, c := operator(t, "answers:\n  - {when: a/heard, say: heard, after: 800 ms}\n  - {when: b, say: loud}\n")
 	keys := []ask.Key{ask.Heard, ask.Ready}

@@ -16,6 +16,7 @@ import (
 	"sync"
 
 	"github.com/AlecAivazis/survey/v2"
+	"github.com/AlecAivazis/survey/v2/core"
 	surveyterm "github.com/AlecAivazis/survey/v2/terminal"
 	"github.com/muesli/cancelreader"
 	"golang.org/x/term"
@@ -41,6 +42,8 @@ type Operator struct {
 	in, out *os.File
 	mu      sync.Mutex // of out
 	shown   string     // the help of keys that stands on the screen
+	colour  bool
+	aside   aside // what is shown while somebody else has the questions
 }
 
 // Possible tells whether both files are terminals, so that one can be asked.
@@ -58,7 +61,18 @@ func New(in, out *os.File, language words.Language) *Operator {
 	survey.SelectQuestionTemplate = strings.NewReplacer("{{ .FilterMessage }}", "",
 		"[Use arrows to move, type to filter", "["+language.Say(typed.ArrowsMeaning)).Replace(survey.SelectQuestionTemplate)
 	survey.ErrorTemplate = "   {{ .Error.Error }}\n"
-	return &Operator{say: language, in: in, out: out}
+	colour := os.Getenv("NO_COLOR") == ""
+	core.DisableColor = !colour
+	return &Operator{say: language, in: in, out: out, colour: colour}
+}
+
+// look is how a list is laid out in the window, above a prompt and so many lines.
+func (o *Operator) look(below int) typed.Look {
+	_, rows, err := term.GetSize(int(o.out.Fd()))
+	if err != nil || rows < 10 {
+		rows = 24
+	}
+	return typed.Look{Columns: o.columns(), Rows: max(rows-below, 5), Colour: o.colour}
 }
 
 func (o *Operator) columns() int {
@@ -72,6 +86,10 @@ func (o *Operator) columns() int {
 // Tell prints notices, wrapped to the window.
 func (o *Operator) Tell(notices ...ask.Notice) {
 	for _, n := range notices {
+		if o.aside.takes(typed.Lines(o.say, n)) {
+			o.ring(n)
+			continue
+		}
 		o.notice("\n", n)
 	}
 }
@@ -81,6 +99,10 @@ const bell = "\a"
 
 func (o *Operator) notice(end string, n ask.Notice) {
 	o.print(end, typed.Lines(o.say, n)...)
+	o.ring(n)
+}
+
+func (o *Operator) ring(n ask.Notice) {
 	if n.Weight() == ask.Alarm {
 		o.write(bell)
 	}
@@ -133,6 +155,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 	o.shown = ""
 	lines, about := typed.Question(o.say, q)
 	o.print("\n", "")
+	o.list(typed.List(o.say, q, o.look(o.height(lines)+3)))
 	o.print("\n", lines...)
 	for {
 		answer, err := o.prompt(ctx, q)
@@ -146,10 +169,33 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 			return ask.Answer{}, ask.ErrPaused
 		case errors.Is(err, io.EOF):
 			return ask.Answer{}, fmt.Errorf("%w: the terminal is gone", ask.ErrPaused)
+		case errors.Is(err, errWhole):
+			look := o.look(0)
+			look.Whole = true
+			o.list(typed.List(o.say, q, look))
+			continue
 		case stray(err):
 			continue
 		}
 		return ask.Answer{}, fmt.Errorf("ask: %w", err)
+	}
+}
+
+// errWhole says that the whole board is wished instead of an answer.
+var errWhole = errors.New("the whole board")
+
+// height is how many lines texts take in the window.
+func (o *Operator) height(texts []string) (n int) {
+	for _, t := range texts {
+		n += len(screen.Wrap(screen.Clean(t), o.columns()))
+	}
+	return n
+}
+
+// list prints lines that fit the window and may be coloured.
+func (o *Operator) list(lines []string) {
+	for _, l := range lines {
+		o.write(l + "\n")
 	}
 }
 
@@ -168,12 +214,21 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer ask.Answe
 			message = o.say.Say(typed.YesNoPrompt)
 		}
 		var text string
-		return survey.AskOne(&survey.Input{Message: message}, &text, stdio, survey.WithValidator(func(v any) (err error) {
+		whole := false
+		err := survey.AskOne(&survey.Input{Message: message}, &text, stdio, survey.WithValidator(func(v any) (err error) {
+			_, board := q.Takes.(ask.Points)
+			if whole = board && strings.TrimSpace(fmt.Sprint(v)) == typed.WholeBoard; whole {
+				return nil
+			}
 			if answer, err = typed.Answer(q, fmt.Sprint(v)); err != nil {
 				return errors.New(refusal(err, o.columns()))
 			}
 			return nil
 		}))
+		if err == nil && whole {
+			err = errWhole
+		}
+		return err
 	})
 	return answer, err
 }
@@ -238,18 +293,29 @@ func (o *Operator) withLibrary(ctx context.Context, prompt func(survey.AskOpt) e
 	return prompt(survey.WithStdio(keys, o.out, o.out))
 }
 
+// selectOne offers options as a list. Where the first is to leave, the list begins with a
+// line that is no answer: an Enter that nobody meant leaves nothing.
 func (o *Operator) selectOne(options []ask.Option, stdio survey.AskOpt) (string, error) {
 	var labels []string
+	none := 0
+	if len(options) > 0 && options[0].Label == ask.LeaveChoice {
+		labels, none = append(labels, o.say.Say(typed.NothingChosen)), 1
+	}
 	for _, option := range options {
 		labels = append(labels, screen.Cut(screen.Clean(o.say.Say(option.Label)), o.columns()-6))
 	}
 	var at int
 	err := survey.AskOne(&survey.Select{Message: o.say.Say(typed.ChoosePrompt), Options: labels, PageSize: 16,
-		Filter: func(string, string, int) bool { return true }}, &at, stdio)
+		Filter: func(string, string, int) bool { return true }}, &at, stdio, survey.WithValidator(func(v any) error {
+		if chosen, is := v.(core.OptionAnswer); is && chosen.Index < none {
+			return errors.New(o.say.Say(typed.ArrowsMeaning))
+		}
+		return nil
+	}))
 	if err != nil {
 		return "", err
 	}
-	return options[at].Word, nil
+	return options[at-none].Word, nil
 }
 
 // Columns is the width of the window that a file is shown in, 0 if it is none.

@@ -28,7 +28,11 @@ func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 	if w.Urgent {
 		o.write(bell)
 	}
+	return o.keys(w.Keys)
+}
 
+// keys reads single keys until it is closed.
+func (o *Operator) keys(keys []ask.Key) (*watching, error) {
 	fd := int(o.in.Fd())
 	state, err := term.MakeRaw(fd)
 	if err != nil {
@@ -48,7 +52,7 @@ func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 		done:   make(chan struct{}),
 		over:   make(chan struct{}),
 	}
-	go watching.read(w.Keys)
+	go watching.read(keys)
 	return watching, nil
 }
 
@@ -146,6 +150,9 @@ func (w *watching) Status(p ask.Phrase) {
 	defer w.o.mu.Unlock()
 	if text = screen.Cut(screen.Clean(text), w.o.columns()-3); text != w.status {
 		w.status = text
+		if n, is := p.(ask.Notice); is && n.Weight() == ask.Alarm {
+			text = bell + text
+		}
 		_, _ = io.WriteString(w.o.out, clearLine+"   "+text)
 	}
 }

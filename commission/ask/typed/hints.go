@@ -24,6 +24,13 @@ const (
 	PauseMeaning    Hint = "pause"  // of a key
 	SpaceKey        Hint = "space"  // name of a key
 	ArrowsMeaning   Hint = "arrows" // how a list is used
+	NothingChosen   Hint = "nothing-chosen"
+	ListHint        Hint = "list" // what is typed below a list of lines
+	AllHint         Hint = "all"  // how the whole board is shown
+	NotPairedHint   Hint = "not-paired"
+	NoRoomHint      Hint = "no-room"       // for a code
+	UnencryptedHint Hint = "unencrypted"   // an address
+	NotConnected    Hint = "not-connected" // to the controller
 )
 
 // Example is an example of what is typed.
@@ -87,6 +94,10 @@ func ofForm(q ask.Question) []ask.Phrase {
 		if len(t.Of) > 0 {
 			hints = append(hints, Example(t.Of[len(t.Of)-1]))
 		}
+	case ask.Items:
+		hints = append(hints, ListHint)
+	case ask.Points:
+		hints = append(hints, pointHints(t.Board)...)
 	case ask.Signature:
 		hints = append(hints, FileHint)
 	case ask.YesNo:

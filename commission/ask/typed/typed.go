@@ -12,10 +12,16 @@ import (
 	"loopwitness/commission/kit/photograph"
 )
 
-// Runes are the keys of a keyboard, by what they say.
+// Runes are the keys of a keyboard, by what they say. Keys that are never offered together
+// may share one: ready and touch are both the space bar.
 var Runes = map[ask.Key]rune{
 	ask.Ready: ' ', ask.Indicated: 'i', ask.AtRest: 'r', ask.Heard: 'h', ask.Again: 'a', ask.Silent: 'x',
 	ask.Skip: 's', ask.Note: 'n', ask.Ohms: 'o', ask.Jump: 'j', ask.Leave: 'l', ask.Redo: 'd', ask.Stopped: 't',
+	ask.Quiet: 'q', ask.Count: 'c', ask.Roam: 'm', ask.InOrder: 'g', ask.Touch: ' ', ask.NotThat: 'w',
+	ask.RoomDone: 'e',
+
+	ask.TakeBack: 't', ask.ShowPairing: 'p', ask.ShowAll: 'a', ask.NextPage: ' ',
+	ask.Finish: 'f', ask.Forget: 'b',
 }
 
 // Answer turns what was typed into the answer to a question: for a signature, it is the

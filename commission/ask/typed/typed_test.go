@@ -126,14 +126,33 @@ func TestTakingTheLastAnswerAgain(t *testing.T) {
 	assert.Equal(t, ask.Answer{Text: "redo"}, got, "nothing to take again: a text")
 }
 
-// Each key that a watch may offer is on the keyboard, and no two are the same.
+// offered are keys that may be offered together: what they share on the keyboard would be
+// a choice of the program's.
+var offered = map[string][]ask.Key{
+	"before a cue": {ask.Ready, ask.Count, ask.Roam, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave, ask.Redo,
+		ask.Quiet},
+	"after a cue": {ask.Indicated, ask.AtRest, ask.Again, ask.Silent, ask.Skip, ask.Note, ask.Leave, ask.Heard,
+		ask.Quiet, ask.Redo, ask.Jump},
+	"while roaming": {ask.Touch, ask.NotThat, ask.RoomDone, ask.InOrder, ask.Jump, ask.Note, ask.Ohms, ask.Skip,
+		ask.Leave, ask.Redo, ask.Indicated, ask.AtRest, ask.Quiet},
+	"while something sounds": {ask.Stopped, ask.Heard, ask.Silent, ask.Again, ask.Ready, ask.Leave, ask.Redo, ask.Quiet,
+		ask.Note, ask.Skip},
+	"learning":    {ask.Finish, ask.Forget, ask.Quiet},
+	"standing by": {ask.TakeBack, ask.ShowPairing, ask.ShowAll, ask.NextPage},
+}
+
+// Each key is on the keyboard, and no two that are offered together are the same.
 func TestEachKeyHasItsOwn(t *testing.T) {
-	seen := map[rune]bool{}
-	for key, r := range Runes {
-		assert.False(t, seen[r], key)
-		seen[r] = true
+	all := map[ask.Key]bool{}
+	for when, keys := range offered {
+		seen := map[rune]bool{}
+		for _, key := range keys {
+			assert.NotZero(t, Runes[key], key)
+			assert.False(t, seen[Runes[key]], "%s: %s", when, key)
+			seen[Runes[key]], all[key] = true, true
+		}
 	}
-	assert.Len(t, Runes, 13)
+	assert.Len(t, all, len(Runes))
 }
 
 // examples is a language that says the text of an example.

@@ -70,7 +70,7 @@ func Wrap(s string, columns int) []string {
 			if line != "" {
 				lines, line = append(lines, indent+line), ""
 			}
-			head := strings.TrimSuffix(Cut(word, room+1), "…")
+			head := strings.TrimSuffix(Cut(word+" ", room+1), "…")
 			if head == "" || head == word {
 				break
 			}

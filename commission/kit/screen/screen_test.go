@@ -37,6 +37,12 @@ func TestWrapKeepsEveryWord(t *testing.T) {
 	assert.Equal(t, 30, strings.Count(strings.Join(lines, ""), "x"))
 }
 
+// A word that is longer than a line by one column is broken, too.
+func TestWrapBreaksWhatIsTooLong(t *testing.T) {
+	assert.Equal(t, []string{"xxxxxxxxxx", "x"}, Wrap(strings.Repeat("x", 11), 10))
+	assert.Equal(t, []string{"窯窯窯窯窯", "窯"}, Wrap(strings.Repeat("窯", 6), 11))
+}
+
 func TestTableGivesWayToTheWindow(t *testing.T) {
 	rows := [][]string{{"Point", "Detector"}, {"1.1", strings.Repeat("long ", 30)}, {"1.2", "窯 🏺 short"}}
 	for _, window := range []int{30, 60, 200} {

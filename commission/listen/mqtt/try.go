@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -59,15 +60,28 @@ type RuleTried struct {
 // the context ends, and tells what came. An error says that nothing was listened to.
 // Nothing is ever published.
 func Try(ctx context.Context, config Config, by clock.Clock, listen time.Duration) (Tried, error) {
+	return try(ctx, config, by, listen, false, nil)
+}
+
+// Follow is Try that tells each message as it comes, goes on after the connection was lost
+// and is back, and ends only with the context. all is to listen to every topic.
+func Follow(ctx context.Context, config Config, by clock.Clock, all bool, to Follower) (Tried, error) {
+	return try(ctx, config, by, 0, all, to)
+}
+
+func try(ctx context.Context, config Config, by clock.Clock, listen time.Duration, all bool, to Follower) (Tried, error) {
 	c := New(config, by)
-	lost := make(chan error, 1)
-	t := &trial{config: &c.config, heard: map[string]*Heard{}}
+	lost, over := make(chan error, 1), make(chan struct{})
+	t := &trial{config: &c.config, clock: by, heard: map[string]*Heard{}, to: to, all: all}
 	options, err := c.options()
 	if err != nil {
 		return Tried{}, err
 	}
 	options.SetAutoReconnect(false).SetDefaultPublishHandler(t.message).
 		SetConnectionLostHandler(func(_ paho.Client, err error) { lost <- err })
+	if to != nil {
+		t.goOn(ctx, c, options)
+	}
 	if err := c.dial(ctx, options); err != nil {
 		return Tried{}, err
 	}
@@ -76,8 +90,11 @@ func Try(ctx context.Context, config Config, by clock.Clock, listen time.Duratio
 		return Tried{}, err
 	}
 	t.lookAround(c.client)
-	over := make(chan struct{})
-	defer by.AfterFunc(listen, func() { close(over) })()
+	if to == nil {
+		defer by.AfterFunc(listen, func() { close(over) })()
+	} else {
+		to.Connection(signal.Connection{Up: true})
+	}
 	select {
 	case <-over:
 	case <-ctx.Done():
@@ -87,18 +104,133 @@ func Try(ctx context.Context, config Config, by clock.Clock, listen time.Duratio
 	return t.result(nil), nil
 }
 
+// goOn lets a connection that was lost come back, with its topics.
+func (t *trial) goOn(ctx context.Context, c *Controller, options *paho.ClientOptions) {
+	var before atomic.Bool
+	options.SetAutoReconnect(true).SetConnectionLostHandler(func(_ paho.Client, err error) {
+		if ctx.Err() == nil {
+			t.to.Connection(signal.Connection{Why: signal.Broken, Detail: err.Error()})
+		}
+	}).SetOnConnectHandler(func(client paho.Client) {
+		if !before.Swap(true) {
+			return // the first is dealt with by whoever dialled
+		}
+		err := c.subscribe(client)
+		for err != nil && client.IsConnectionOpen() && ctx.Err() == nil {
+			t.to.Connection(signal.Connection{Why: signal.Broken, Detail: err.Error()})
+			c.pause(resubscribe)
+			err = c.subscribe(client)
+		}
+		if err == nil {
+			t.lookAround(client)
+			t.to.Connection(signal.Connection{Up: true})
+		}
+	})
+}
+
+// Follower is told what comes, from goroutines of the client.
+type Follower interface {
+	Message(Message)
+	// Connection tells that all topics are heard, or that the connection was lost and why.
+	Connection(signal.Connection)
+}
+
+// Message is what came on a topic.
+type Message struct {
+	At      time.Time
+	Topic   string // quoted where it holds what could disturb a screen
+	Payload string // quoted, shortened
+	Kept    bool   // the broker had it from before
+	Of      Subject
+	Says    []signal.Signal // by the rules: addresses with their states
+	// Understood tells that a rule knows the payload, or that it says a voltage, or whether
+	// the controller is there. Only what is of some subject can be.
+	Understood bool
+}
+
+// Subject is what a topic is about by controller.yaml.
+type Subject string
+
+// The subjects.
+const (
+	OfNothing  Subject = ""
+	OfSignals  Subject = "signals"
+	OfPresence Subject = "presence"
+	OfSupply   Subject = "supply"
+)
+
+// message is what a message says.
+func (c *Config) message(topic string, body []byte) Message {
+	m := Message{Topic: plain(topic), Payload: quoted(body)}
+	switch {
+	case c.Presence != nil && c.Presence.Topic == topic:
+		m.Of, m.Understood = OfPresence, slices.Contains([]string{c.Presence.Here, c.Presence.Away}, string(body))
+		return m
+	case c.Supply != nil && c.Supply.Topic == topic:
+		m.Of = OfSupply
+		_, m.Understood = c.Supply.volt(body)
+	}
+	said := c.read(topic, body)
+	if len(said) == 0 {
+		return m
+	}
+	understood := m.Of != OfSupply || m.Understood
+	m.Of = OfSignals
+	for _, told := range said {
+		understood = understood && told.state != signal.NotUnderstood
+		m.Says = append(m.Says, signal.Signal{Address: told.address, State: told.state, Raw: m.Payload})
+	}
+	m.Understood = understood
+	return m
+}
+
 // trial collects what comes.
 type trial struct {
 	config *Config
+	clock  clock.Clock
+	to     Follower // nil for none
+	all    bool     // every topic is beside the map
 	mu     sync.Mutex
 	heard  map[string]*Heard
 	more   bool
 	blind  bool
+	latest string    // the message before, and when it came
+	at     time.Time // of latest
+	kept   map[string]string
+}
+
+// doubled is within what time a broker delivers one message for each of several
+// subscriptions that match it (MQTT 3.1.1, 3.3.5): assumed, and only ever taken of the very
+// same message.
+const doubled = 20 * time.Millisecond
+
+// repeated tells whether a message is a copy for another subscription. What was kept is
+// delivered for each of them. Needs the lock.
+func (t *trial) repeated(m Message) bool {
+	if m.Kept {
+		before, was := t.kept[m.Topic]
+		if t.kept == nil {
+			t.kept = map[string]string{}
+		}
+		if len(t.kept) < mostTopics*(1+len(t.config.topics())) {
+			t.kept[m.Topic] = m.Payload
+		}
+		return was && before == m.Payload
+	}
+	same := m.Topic + " " + m.Payload
+	if same == t.latest && m.At.Sub(t.at) < doubled {
+		return true
+	}
+	t.latest, t.at = same, m.At
+	return false
 }
 
 // lookAround listens beside the map, too, so that a wrong topic is seen.
 func (t *trial) lookAround(client paho.Client) {
 	filters := t.config.around()
+	if t.all {
+		filters = map[string]byte{"#": 0}
+	}
 	if len(filters) == 0 {
 		return
 	}
@@ -137,6 +269,9 @@ func (c *Config) around() map[string]byte {
 	return filters
 }
 
+// SignalTopics are the topics of the signals, each once, as controller.yaml has them.
+func (c *Config) SignalTopics() []string { return (&Config{Signals: c.Signals}).topics() }
+
 // topics are those of the map, each once, in its order.
 func (c *Config) topics() []string {
 	var all []string
@@ -157,37 +292,41 @@ func (c *Config) topics() []string {
 	return all
 }
 
-func (t *trial) message(_ paho.Client, m paho.Message) {
+func (t *trial) message(_ paho.Client, came paho.Message) {
+	at := t.clock.Now()
+	m := t.config.message(came.Topic(), came.Payload())
+	m.At, m.Kept = at, came.Retained()
+	for i := range m.Says {
+		m.Says[i].At = at
+	}
 	t.mu.Lock()
-	defer t.mu.Unlock()
-	h := t.heard[m.Topic()]
+	again := t.to != nil && t.repeated(m)
+	t.collect(came.Topic(), m)
+	t.mu.Unlock()
+	if t.to != nil && !again {
+		t.to.Message(m)
+	}
+}
+
+// collect adds a message to what came from its topic. Needs the lock.
+func (t *trial) collect(topic string, m Message) {
+	h := t.heard[topic]
 	if h == nil {
 		if len(t.heard) >= mostTopics*(1+len(t.config.topics())) {
 			t.more = true
 			return
 		}
-		h = &Heard{Topic: plain(m.Topic()), Payload: quoted(m.Payload())}
-		t.heard[m.Topic()] = h
+		h = &Heard{Topic: m.Topic, Payload: m.Payload}
+		t.heard[topic] = h
 	}
-	h.Live = h.Live || !m.Retained()
-	for _, told := range t.config.read(m.Topic(), m.Payload()) {
-		if !slices.Contains(h.Addresses, told.address) {
-			h.Addresses = append(h.Addresses, told.address)
-		}
-		if told.state == signal.NotUnderstood && h.NotUnderstood == "" {
-			h.NotUnderstood = quoted(m.Payload())
+	h.Live = h.Live || !m.Kept
+	for _, said := range m.Says {
+		if !slices.Contains(h.Addresses, said.Address) {
+			h.Addresses = append(h.Addresses, said.Address)
 		}
 	}
-	if u := t.config.Supply; u != nil && u.Topic == m.Topic() && h.NotUnderstood == "" {
-		if _, ok := u.volt(m.Payload()); !ok {
-			h.NotUnderstood = quoted(m.Payload())
-		}
-	}
-	if p := t.config.Presence; p != nil && p.Topic == m.Topic() {
-		h.Addresses = nil
-		if text := string(m.Payload()); text != p.Here && text != p.Away && h.NotUnderstood == "" {
-			h.NotUnderstood = quoted(m.Payload())
-		}
+	if m.Of != OfNothing && !m.Understood && h.NotUnderstood == "" {
+		h.NotUnderstood = m.Payload
 	}
 }
 

@@ -82,6 +82,8 @@ type Controller struct {
 	outputs map[string]time.Time // that are energised, and since when
 	away    time.Time            // until when the controller cannot be reached
 	closed  bool
+	walked  int       // detectors that somebody who walks through has operated
+	free    time.Time // when their hands are free again
 }
 
 // New makes a controller for a site. A fault at a detector or zone that the

@@ -3,6 +3,7 @@ package tampered
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -12,8 +13,18 @@ import (
 // objects are changes of what the file holds, written in the tool's own form and signed
 // again with the right key.
 func objects(o Original, _ span) ([]Case, error) {
+	f, err := pdffile.Open(o.File)
+	if err != nil {
+		return nil, err
+	}
+	d, err := f.Objects()
+	if err != nil {
+		return nil, err
+	}
+	every := strokesChanged(d.Numbered())
+	maps.Copy(every, changes)
 	var all []Case
-	for name, change := range changes {
+	for name, change := range every {
 		f, err := pdffile.Open(o.File)
 		if err != nil {
 			return nil, err

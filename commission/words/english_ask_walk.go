@@ -1,0 +1,90 @@
+package words
+
+import (
+	"fmt"
+
+	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
+)
+
+// ofLists says what lists and boards are about.
+func (l English) ofLists(p Phrase) string {
+	switch p := p.(type) {
+	case ask.ListMatter:
+		return fmt.Sprintf("The list of the %s: %d of %d open", l.Say(p.Stage), p.Open, p.All)
+	case ask.Standing:
+		return englishStandings[p]
+	}
+	return ""
+}
+
+var englishStandings = map[ask.Standing]string{
+	ask.OpenStanding:     "open",
+	ask.ProvedStanding:   "proved",
+	ask.ReportedStanding: "reported, not timed",
+	ask.FailedStanding:   "failed",
+	ask.LeftOutStanding:  "not tested",
+}
+
+// ofBoard says what stands on a board, and beside the code that pairs a phone.
+func (l English) ofBoard(p Phrase) (string, bool) {
+	switch p := p.(type) {
+	case typed.BoardHead:
+		text := named(p.Site)
+		if p.Stage != "" {
+			text += "; " + l.Say(p.Stage) + ": " + l.Say(ask.StepsLeft{All: p.All, Open: p.Open})
+		}
+		return text, true
+	case typed.ZoneNow:
+		if p.State == signal.Unknown {
+			return "no report", true
+		}
+		return englishStates[p.State], true
+	case typed.StandingSo:
+		return l.standing(p), true
+	case typed.Tally:
+		return fmt.Sprintf("%d %s", p.N, l.Say(p.Standing)), true
+	case typed.AllSettled:
+		return fmt.Sprintf("and %s, nothing open: %s", count(p.Zones, "zone", "zones"),
+			count(p.Detectors, "detector", "detectors")), true
+	case typed.MoreLines:
+		return "… and " + count(p.N, "line", "lines") + " more", true
+	case typed.ItemSo:
+		return itemSo(p), true
+	case typed.AddressIs:
+		return "Point the phone's camera at the code, or type: " + p.Address, true
+	case typed.FingerprintIs:
+		return "The phone warns of a certificate that it does not know. Its SHA-256 fingerprint has to be " + p.Fingerprint, true
+	case typed.HeldBy:
+		return "The questions are on: " + named(p.Device), true
+	}
+	return "", false
+}
+
+func (l English) standing(p typed.StandingSo) string {
+	text := l.Say(p.Standing)
+	if p.Standing == ask.FailedStanding && p.Verdict != "" {
+		text += ": " + l.Say(p.Verdict)
+	}
+	if p.Current {
+		text += ", its turn"
+	}
+	return text
+}
+
+var englishItemsSo = map[record.Result]string{
+	record.Done: "AS IT SHOULD BE", record.NotApplicable: "NOT APPLICABLE", record.Defect: "DEFECT",
+	record.LeftOut: "NOT CHECKED",
+}
+
+// itemSo is what a line was answered with. It stands behind the line, in capitals: it must not be taken
+// for a part of it.
+func itemSo(p typed.ItemSo) string {
+	text := englishItemsSo[p.Result]
+	if p.Remark != "" {
+		text += " " + quoted(p.Remark)
+	}
+	return text
+}
