@@ -30,6 +30,8 @@ type building struct {
 	dir     string
 	address string // of the broker
 	client  paho.Client
+	page    string // where the page is served
+	link    *browser.Link
 	last    *notebook   // what the program says
 	heard   chan string // what outputs are told: "sounder ON"
 }
@@ -97,12 +99,17 @@ type attended struct {
 
 var pageAddress = regexp.MustCompile(`or type: (https?://[0-9a-z.:\[\]]+/#[A-Za-z0-9_-]+)`)
 
-// attend starts the program in the building's job, with a page.
+// attend starts the program in the building's job, with a page behind a link.
 func (b *building) attend(args ...string) *attended {
 	b.t.Helper()
+	if b.link == nil {
+		_, port, err := net.SplitHostPort(freeAddress(b.t))
+		require.NoError(b.t, err)
+		b.page, b.link = browser.Behind+":"+port, browser.LinkTo(b.t, port)
+	}
 	a := &attended{t: b.t, out: &notebook{}}
 	b.last = a.out
-	a.cmd = exec.Command(os.Args[0], append(args, "--job", b.dir, "--phone", "--phone-listen", "127.0.0.1")...)
+	a.cmd = exec.Command(os.Args[0], append(args, "--job", b.dir, "--phone", "--phone-listen", b.page)...)
 	a.cmd.Env = append(os.Environ(), runSelf+"=1")
 	a.cmd.Stdout, a.cmd.Stderr = a.out, a.out
 	keys, err := a.cmd.StdinPipe() // nobody types
@@ -144,6 +151,7 @@ type hand struct {
 	done  int             // serial of the talk that was dealt with
 	asked []string        // names of all questions and waits
 	open  map[string]bool // detectors, by their points
+	wired wired
 }
 
 type said struct{ when, text string }
@@ -254,6 +262,10 @@ func (h *hand) deal(g glance) bool {
 	return true
 }
 
+// wired is how the building answers where it is not as it should be: "" for nothing, "flutter"
+// for chatter, or the point whose zone reports instead.
+type wired map[string]string
+
 // move opens a detector, or brings it back to rest.
 func (h *hand) move(point string, open bool) {
 	h.t.Helper()
@@ -261,7 +273,19 @@ func (h *hand) move(point string, open bool) {
 		h.open = map[string]bool{}
 	}
 	h.open[point] = open
-	h.b.report(point, map[bool]string{true: "open", false: "closed"}[open])
+	state := map[bool]string{true: "open", false: "closed"}[open]
+	switch fault, is := h.wired[point]; {
+	case !is:
+		h.b.report(point, state)
+	case fault == "flutter":
+		for range 4 {
+			h.b.report(point, "open")
+			h.b.report(point, "closed")
+		}
+		h.b.report(point, state)
+	case fault != "":
+		h.b.report(fault, state)
+	}
 }
 
 // other is any other wait: its name tells what is done.
@@ -316,7 +340,7 @@ func (h *hand) sign() {
 
 // usual are the answers of a visit in which all is well.
 var usual = []said{
-	{"list/*", "rest"}, {"inspection/*", "done"},
+	{"list/*", "rest"}, {"walk/*/not-proved", "as it is"}, {"inspection/*", "done"},
 	{"hand-over/*", "done"},
 	{"supply/voltmeter", "bench multimeter, serial 0417"}, {"supply/voltmeter/calibrated", "2027-03-01"},
 	{"supply/voltmeter/uncertainty", "50 mV"}, {"supply/charged", "yes"},
@@ -334,4 +358,38 @@ var usual = []said{
 	{"sign-off/*/drawing", "drawn"}, {"sign-off/technician", "sign"},
 	{"sign-off/customer/name", "Ottoline Marsh-Tanaka"}, {"sign-off/customer/position", "owner"},
 	{"sign-off/customer", "accept"},
+}
+
+// walksPast operates a detector and lets it go back, unasked.
+func (h *hand) walksPast(point string) {
+	h.t.Helper()
+	h.move(point, true)
+	time.Sleep(300 * time.Millisecond)
+	h.move(point, false)
+}
+
+// reply answers a question once it stands.
+func (h *hand) reply(id, text string) {
+	h.t.Helper()
+	require.Eventually(h.t, func() bool { return h.glance().ID == id }, 20*time.Second, 20*time.Millisecond,
+		"%s is not asked; the phone shows %s", id, h.Text("main"))
+	h.Tap(`[data-word="` + text + `"]`)
+	require.Eventually(h.t, func() bool { return h.glance().ID != id }, 20*time.Second, 20*time.Millisecond)
+}
+
+// credited waits until the board shows a detector as proved or reported.
+func (h *hand) credited(point string) {
+	h.t.Helper()
+	require.Eventually(h.t, func() bool {
+		return browser.Eval[bool](h.Phone, `(async () => ['proved', 'reported'].includes((await import('/state.js')).detector('`+
+			point+`')?.standing))()`)
+	}, 30*time.Second, 50*time.Millisecond, "%s is not credited; the phone shows %s", point, h.Text("main"))
+}
+
+// aim chooses a detector on the board.
+func (h *hand) aim(point string) {
+	h.t.Helper()
+	h.Tap("#tab-board")
+	h.Tap(`[data-point="` + point + `"]`)
+	time.Sleep(400 * time.Millisecond)
 }

@@ -58,6 +58,85 @@ func TestAHandOverByCounting(t *testing.T) {
 	assert.Less(t, h.Touches, 60)
 }
 
+// A whole hand-over in the technician's own order, with a silent, a crossed and a chattering
+// detector and a cellar without a network, to names and a certificate.
+func TestAHandOverInOnesOwnOrder(t *testing.T) {
+	if outsidetool.Racing {
+		t.Skip("the browser is what is slow here")
+	}
+	b := newBuilding(t)
+	a := b.attend("visit", "start", "--kind", "handover")
+	h := inHand(t, b, a)
+	h.wired = wired{"1.1": "2.1", "3.2": "flutter", "4.1": ""}
+	begun := time.Now()
+	h.visit("walk/1.1/ready")
+	h.Tap(`[data-word="roam"]`)
+	h.visit("walk-test/roam")
+	touchesBefore := h.Touches
+
+	h.walksPast("1.1") // and 2.1 is reported
+	h.WaitText("#reports, #beside, main", "2.1")
+	h.Tap("#key-not-that")
+	h.reply("walk-test/roam/instead", "1.1")
+	h.walksPast("2.1")
+	for _, window := range []string{"3.1", "3.3", "3.4"} {
+		h.move(window, true)
+		h.reply("walk-test/roam/zone-3", window)
+		h.move(window, false)
+		h.credited(window)
+	}
+	before := h.Touches
+	for _, healthy := range []string{"5.1", "6.1", "7.1", "8.1", "9.1", "12.1"} {
+		h.walksPast(healthy)
+		h.credited(healthy)
+	}
+	assert.Equal(t, before, h.Touches, "a healthy detector takes no touch")
+	h.aim("4.1") // which is silent
+	h.Tap("#now")
+	for _, cover := range []string{"10.1", "10.2"} {
+		h.move(cover, true)
+		h.reply("walk-test/roam/zone-10", cover)
+		h.move(cover, false)
+		h.credited(cover)
+	}
+	// The cellar: a touch is kept until there is a network again.
+	b.link.Cut()
+	h.Wait(`document.querySelector('.net.off')`)
+	h.aim("11.1")
+	h.Tap("#now")
+	time.Sleep(500 * time.Millisecond)
+	h.move("11.1", true)
+	time.Sleep(1500 * time.Millisecond)
+	h.move("11.1", false)
+	time.Sleep(8 * time.Second)
+	b.link.Mend()
+	h.credited("11.1")
+	h.move("3.2", true)
+	h.reply("walk-test/roam/zone-3", "3.2")
+	h.move("3.2", false)
+	time.Sleep(2 * time.Second)
+	roamed := h.Touches - touchesBefore
+	h.Tap("#key-room")
+	h.visit("walk-test/roam")
+	h.Tap(`[data-word="tap"]`)
+	h.visit("")
+	a.ends(1) // what was found is told
+	r, err := lastRecord(b.dir)
+	require.NoError(t, err)
+	verdicts := map[string]record.Verdict{}
+	for _, o := range r.Outcomes() {
+		if o.Last() != nil && o.Step().Point != "" {
+			verdicts[string(o.Step().Point)] = o.Last().Verdict()
+		}
+	}
+	assert.Equal(t, map[string]record.Verdict{"1.1": record.Crossed, "2.1": record.Reported, "3.1": record.Reported,
+		"3.2": record.Unsteady, "3.3": record.Reported, "3.4": record.Reported, "4.1": record.Silent, "5.1": record.Reported,
+		"6.1": record.Reported, "7.1": record.Reported, "8.1": record.Reported, "9.1": record.Reported,
+		"10.1": record.Reported, "10.2": record.Reported, "11.1": record.Proved, "12.1": record.Reported}, verdicts)
+	assert.Empty(t, r.Breaches())
+	t.Logf("%d touches, %d of them while roaming, %s", h.Touches, roamed, time.Since(begun).Round(time.Second))
+}
+
 func lastRecord(dir string) (*record.Record, error) {
 	v, err := job.At(dir).Visit("")
 	if err != nil {

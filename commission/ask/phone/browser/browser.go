@@ -51,6 +51,7 @@ func start(t testing.TB) context.Context {
 	opts := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, // an empty folder of its own it gets by itself
 		chromedp.IgnoreCertErrors,
+		chromedp.Flag("host-resolver-rules", "MAP "+Behind+" 127.0.0.1"),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("force-prefers-reduced-motion", true), // pictures stand still
 		chromedp.Flag("autoplay-policy", "user-gesture-required"),

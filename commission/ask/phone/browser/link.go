@@ -31,10 +31,27 @@ type Link struct {
 	open     map[net.Conn]bool
 }
 
+// Behind is an address of loopback that the browser reaches by a link only: whoever looks for
+// it there is led to the same port of the usual one.
+const Behind = "127.0.0.9"
+
 // NewLink is a link on loopback. It goes with the test. Serve what it leads to with Lead.
 func NewLink(t testing.TB) *Link {
 	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	return newLink(t, "127.0.0.1:0")
+}
+
+// LinkTo is a link to a port at Behind: what it leads to is asked for under its own address.
+func LinkTo(t testing.TB, port string) *Link {
+	t.Helper()
+	link := newLink(t, "127.0.0.1:"+port)
+	link.Lead(Behind + ":" + port)
+	return link
+}
+
+func newLink(t testing.TB, address string) *Link {
+	t.Helper()
+	l, err := net.Listen("tcp", address)
 	if err != nil {
 		t.Fatal(err)
 	}
