@@ -29,6 +29,10 @@ func (o Operation) Stood(now time.Duration) bool { return o.Over > 0 && now > o.
 // Operations are what came of zones of this run after an instant, in the order in
 // which they were operated. What the connection's loss left without an end is none.
 func (r *Record) Operations(after time.Duration) []Operation {
+	zones := make(map[string]*site.Zone, len(r.site.Zones)) // a walk asks often, and of many
+	for i := range r.site.Zones {
+		zones[r.site.Zones[i].Address] = &r.site.Zones[i]
+	}
 	open := map[int]*operating{}
 	var all []Operation
 	for _, e := range r.recent.after(after) {
@@ -36,7 +40,7 @@ func (r *Record) Operations(after time.Duration) []Operation {
 			clear(open) // what came to rest meanwhile is not known
 			continue
 		}
-		z := r.site.ZoneAt(e.signal.Address)
+		z := zones[e.signal.Address]
 		if z == nil {
 			continue
 		}

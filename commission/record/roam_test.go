@@ -2,11 +2,14 @@ package record
 
 import (
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/signal"
 )
 
 // What zones report while a technician walks in their own order. A report has to stand for
@@ -82,7 +85,8 @@ func TestAnOperationIsWhatATrialWouldSee(t *testing.T) {
 			require.NotZero(t, op.Over, timeline)
 			point := strconv.Itoa(op.Zone) + ".1"
 			at := (op.At - 10*time.Second).Nanoseconds()
-			again, err := ownTold(t, timeline, 20*time.Second, operated(point, at, false), over(point), restored(point, at), over(point))
+			again, err := ownTold(t, timeline, 20*time.Second, operated(point, at, false), over(point),
+				restored(point, at), over(point))
 			require.NoError(t, err)
 			want := Reported
 			if op.Chatters {
@@ -94,5 +98,24 @@ func TestAnOperationIsWhatATrialWouldSee(t *testing.T) {
 				assert.Greater(t, left.At, op.At, timeline)
 			}
 		}
+	}
+}
+
+// A walk looks at what was heard whenever anything is, so that as many events as are kept must
+// take a few milliseconds at most.
+func BenchmarkOperations(b *testing.B) {
+	site := strings.Split(ownSite, "zones:")[0] + "zones:\n"
+	for n := range 500 {
+		site += strings.NewReplacer("N", strconv.Itoa(n+1)).Replace(
+			"  - {number: N, name: Zone N, kind: door, wiring: normally closed, address: zN, detectors: [One]}\n")
+	}
+	r := &Record{site: readSite(b, site), states: map[string]signal.State{}}
+	for i := range 2 * mostRecent {
+		state := []signal.State{signal.Active, signal.Restored}[i/500%2]
+		r.recent.add(time.Duration(i+1)*20*time.Millisecond,
+			signal.Signal{Address: "z" + strconv.Itoa(i%500+1), State: state}, signal.Unknown)
+	}
+	for b.Loop() {
+		require.Equal(b, 4192, len(r.Operations(0)))
 	}
 }

@@ -115,7 +115,7 @@ func (v *Visit) awaitChime(
 
 func (v *Visit) chimeWatch(s *record.Outcome, trial *record.Trial) ask.Watch {
 	name := v.name(s)
-	return ask.Watch{ID: s.Step().ID + "/heard", Urgent: true,
+	return ask.Watch{ID: s.Step().ID + "/heard", Cue: record.Operate, Urgent: true,
 		Title: ask.Now{Do: programme.Operating{Kind: trial.Kind()}, Step: name, Listen: true}, Lines: []ask.Phrase{name},
 		Keys: []ask.Key{ask.Heard, ask.Silent, ask.Again, ask.Skip, ask.Leave}}
 }

@@ -19,7 +19,7 @@ const (
 // (record.TapPerson). Another key breaks the count off.
 func (v *Visit) count(ctx context.Context, s *record.Outcome) (ask.Pressed, error) {
 	w, err := v.operator.Watch(ctx, ask.Watch{ID: s.Step().ID + "/count", Title: ask.GoTo{Step: v.name(s)},
-		Keys: []ask.Key{ask.Again, ask.Leave}, Step: s.Step().ID, Cue: record.Operate, Waits: true})
+		Keys: []ask.Key{ask.Again, ask.Leave}})
 	if err != nil {
 		return ask.Pressed{}, err
 	}

@@ -60,6 +60,8 @@ func (v *Visit) roam(ctx context.Context, s *record.Outcome) error {
 	now := v.journal.Elapsed(v.clock.Now())
 	r := &roaming{v: v, from: s, since: now, room: now, handled: map[operated]bool{},
 		claimed: map[operated]*record.Outcome{}, told: map[operated]bool{}, again: map[int]bool{}}
+	v.at = "" // whatever is asked belongs to another step, or to none
+	defer func() { v.at = s.Step().ID }()
 	for {
 		if r.open() == 0 {
 			v.operator.Tell(ask.AllOperated{})
@@ -333,7 +335,7 @@ func (r *roaming) key(ctx context.Context, p ask.Pressed) (done bool, err error)
 	case ask.RoomDone:
 		return false, r.roomDone(ctx)
 	case ask.Note:
-		return false, r.v.note(ctx, r.noted())
+		return false, r.about(r.noted(), func() error { return r.v.note(ctx, r.noted()) })
 	case ask.InOrder:
 		return true, nil
 	case ask.Leave:
@@ -379,7 +381,8 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 			at = now
 		}
 		for _, op := range r.operations(rec) {
-			if op.Zone == s.Step().Zone && op.At <= v.journal.Elapsed(at) && (!op.Stood(v.journal.Elapsed(now)) || r.awaitsTouches(now)) {
+			before := op.Zone == s.Step().Zone && op.At <= v.journal.Elapsed(at)
+			if before && (!op.Stood(v.journal.Elapsed(now)) || r.awaitsTouches(now)) {
 				waiting = &op
 			}
 		}
@@ -390,6 +393,10 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 		r.heard(*waiting, s, func(n ask.Notice) { v.operator.Tell(n) })
 		return nil
 	}
+	if !v.connected() {
+		v.operator.Tell(ask.NoCue{})
+		return nil
+	}
 	if !slices.Contains(r.inRoom, s) {
 		r.inRoom = append(r.inRoom, s)
 	}
@@ -397,7 +404,14 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 	if p.Tap == nil && p.NotTimed == "" {
 		p.Tap = v.ownTap(now, record.ByTouch)
 	}
-	return v.attempt(ctx, s, p)
+	return r.about(s, func() error { return v.attempt(ctx, s, p) })
+}
+
+// about does something that belongs to a detector.
+func (r *roaming) about(s *record.Outcome, do func() error) error {
+	r.v.at = s.Step().ID
+	defer func() { r.v.at = "" }()
+	return do()
 }
 
 // keepTouch keeps a touch for the next operation.

@@ -93,13 +93,14 @@ func (r *roaming) notThat(ctx context.Context) error {
 		v.operator.Tell(ask.Struck{Step: v.name(l.step), Number: l.attempt})
 		r.last = nil
 	case s != nil && s.Step().Zone == l.op.Zone:
+		r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o == l.step })
 		r.claimed[name] = s
 		r.heard(l.op, s, func(n ask.Notice) { v.operator.Tell(n) })
 		return nil
 	default:
 		r.handled[name], r.last = true, nil
 	}
-	r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o == l.step })
+	r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o == l.step && verdictOf(o) == "" })
 	switch {
 	case s == nil:
 		return nil
@@ -212,7 +213,8 @@ func (r *roaming) roomDone(ctx context.Context) error {
 	if len(told) == 0 {
 		told = []ask.Notice{ask.RoomEmpty{}}
 	}
-	if left := slices.DeleteFunc(slices.Clone(r.touches), func(t *touched) bool { return t.used }); len(left) > 0 && len(standing) == 0 {
+	left := slices.DeleteFunc(slices.Clone(r.touches), func(t *touched) bool { return t.used })
+	if len(left) > 0 && len(standing) == 0 {
 		told = append(told, ask.TouchesUnanswered{Touches: len(left)})
 	}
 	v.operator.Tell(told...)
@@ -228,7 +230,7 @@ func (r *roaming) roomDone(ctx context.Context) error {
 func (r *roaming) askRoom(ctx context.Context, standing []*record.Outcome, stands map[*record.Outcome]record.Operation,
 	never []*record.Outcome) error {
 	for _, s := range standing {
-		if err := r.stillOpen(ctx, s, stands[s]); err != nil {
+		if err := r.about(s, func() error { return r.stillOpen(ctx, s, stands[s]) }); err != nil {
 			return err
 		}
 	}
@@ -236,7 +238,7 @@ func (r *roaming) askRoom(ctx context.Context, standing []*record.Outcome, stand
 		if s.Concluded() || verdictOf(s) == "" || verdictOf(s).Proves() || stands[s].Zone != 0 {
 			continue
 		}
-		if err := r.v.afterFailure(ctx, s); err != nil {
+		if err := r.about(s, func() error { return r.v.afterFailure(ctx, s) }); err != nil {
 			return err
 		}
 	}
@@ -248,7 +250,7 @@ func (r *roaming) askRoom(ctx context.Context, standing []*record.Outcome, stand
 		}
 	}
 	for _, s := range never {
-		if err := r.noReport(ctx, s); err != nil {
+		if err := r.about(s, func() error { return r.noReport(ctx, s) }); err != nil {
 			return err
 		}
 	}

@@ -23,7 +23,7 @@ import (
 // and nothing that was heard before the break counts after it.
 func TestAWalkIsResumedAfterEveryEntry(t *testing.T) {
 	const again = "answers:\n  - {when: \"walk/*/reason\", say: locked}\n  - {when: \"walk/*/ready\", say: skip}\n"
-	for _, name := range []string{"roam", "roam-touched", "roam-room"} {
+	for _, name := range []string{"roam", "roam-touched", "roam-room", "roam-put-right"} {
 		archive, err := txtar.ParseFile(filepath.Join("testdata", name+".txtar"))
 		require.NoError(t, err)
 		var whole []byte
