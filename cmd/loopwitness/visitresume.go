@@ -74,7 +74,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if on != nil {
 		config.Operator = on.desk
 	}
-	config.Refuges, config.Running = f.Refuges(), running
+	config.Refuges, config.Running, config.Photographs = f.Refuges(), running, of.Photographs()
 	v, err := visit.Resume(simulated.Join(config), of.Journal())
 	if err != nil {
 		return err

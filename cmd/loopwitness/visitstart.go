@@ -113,7 +113,7 @@ func begin(f job.Folder, st *site.Site, kind programme.VisitKind, c visit.Config
 		return of, nil, err
 	}
 	say(opened)
-	c.Refuges = f.Refuges()
+	c.Refuges, c.Photographs = f.Refuges(), of.Photographs()
 	v, err := visit.Start(simulated.Join(c), of.Journal(), opened)
 	return of, v, err
 }
