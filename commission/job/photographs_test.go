@@ -215,3 +215,33 @@ func TestTakeBackFromARunningVisit(t *testing.T) {
 	require.ErrorIs(t, v.TakeBack(clock.NewSimulated(noon), record.TakenBack{Name: "a", Reason: "x"}), journal.ErrHeld)
 	require.NoError(t, w.Close())
 }
+
+// While a visit runs, a picture is named, checked and kept as one that is added afterwards, and
+// whoever writes its entry tells the journal of it.
+func TestPhotographsOfARunningVisit(t *testing.T) {
+	v := put(t, At(t.TempDir()), "handover", pottery(t))
+	r := folded(t, v)
+	prepared, err := v.Photographs().Prepare("zone/1", "seen from the door", taken(t, 100))
+	require.NoError(t, err)
+	fact, err := prepared.Fact(r)
+	require.NoError(t, err)
+	assert.Equal(t, "photograph-1.jpg", fact.Name)
+	require.NoError(t, prepared.Keep(fact))
+	kept, err := v.Photograph(record.Photograph{Photographed: fact})
+	require.NoError(t, err)
+	assert.Len(t, kept, fact.Bytes)
+
+	nowhere, err := v.Photographs().Prepare("zone/99", "", taken(t, 100))
+	require.NoError(t, err)
+	_, err = nowhere.Fact(r)
+	assert.ErrorContains(t, err, "no zone")
+	_, err = v.Photographs().Prepare("zone/1", "", []byte("no picture"))
+	assert.ErrorIs(t, err, photograph.ErrRefused)
+	_, err = v.Photographs().Prepare("zone/1", strings.Repeat("x", 201), taken(t, 100))
+	assert.ErrorContains(t, err, "200 characters")
+
+	_, err = v.Attach(clock.NewSimulated(r.Latest().Add(time.Hour)), "zone/1", "", taken(t, 100))
+	require.NoError(t, err)
+	_, err = prepared.Fact(folded(t, v))
+	assert.ErrorContains(t, err, "already")
+}
