@@ -140,8 +140,9 @@ type hand struct {
 	say []said
 	// watch does what a wait asks for instead of what hand does; false for nothing.
 	watch func(glance) bool
-	done  int      // serial of the talk that was dealt with
-	asked []string // names of all questions and waits
+	done  int             // serial of the talk that was dealt with
+	asked []string        // names of all questions and waits
+	open  map[string]bool // detectors, by their points
 }
 
 type said struct{ when, text string }
@@ -215,6 +216,9 @@ func (h *hand) deal(g glance) bool {
 	}
 	switch g.Kind {
 	case "ready":
+		if h.open[g.Point] { // a trial that did not count
+			h.move(g.Point, false)
+		}
 		if browser.Eval[bool](h.Phone, `(async () => (await import('/state.js')).chosen.way === 'count')()`) {
 			return false // it counts by itself
 		}
@@ -223,14 +227,24 @@ func (h *hand) deal(g glance) bool {
 		h.Tap("#now")
 	case "operate":
 		time.Sleep(time.Duration(200+rand.IntN(300)) * time.Millisecond)
-		h.b.report(g.Point, "open")
+		h.move(g.Point, true)
 	case "restore":
 		time.Sleep(time.Duration(200+rand.IntN(300)) * time.Millisecond)
-		h.b.report(g.Point, "closed")
+		h.move(g.Point, false)
 	default:
 		return h.other(g)
 	}
 	return true
+}
+
+// move opens a detector, or brings it back to rest.
+func (h *hand) move(point string, open bool) {
+	h.t.Helper()
+	if h.open == nil {
+		h.open = map[string]bool{}
+	}
+	h.open[point] = open
+	h.b.report(point, map[bool]string{true: "open", false: "closed"}[open])
 }
 
 // other is any other wait: its name tells what is done.
@@ -238,6 +252,7 @@ func (h *hand) other(g glance) bool {
 	h.t.Helper()
 	for _, s := range h.say {
 		if ok, _ := path.Match(s.when, g.ID); ok {
+			time.Sleep(400 * time.Millisecond) // who stands there looks first
 			if s.text == "ready" {
 				h.Tap("#now")
 			} else if s.text != "" {

@@ -15,6 +15,18 @@ import (
 	"loopwitness/commission/record"
 )
 
+// inHand is a technician whose phone is paired.
+func inHand(t *testing.T, b *building, a *attended) *hand {
+	t.Helper()
+	p := browser.New(t)
+	p.Before(`localStorage.setItem('lw-walk', '1');
+		window.faults = []; addEventListener('error', (e) => faults.push(e.message));
+		addEventListener('unhandledrejection', (e) => faults.push(String(e.reason?.stack ?? e.reason)));`)
+	p.Go(a.address)
+	t.Cleanup(func() { assert.Empty(t, browser.Eval[[]string](p, "window.faults ?? []"), "faults of the page") })
+	return &hand{Phone: p, t: t, b: b, say: usual}
+}
+
 // A whole hand-over of the studio, alone, by the count of a phone: no touch for a detector
 // that is as it should be.
 func TestAHandOverByCounting(t *testing.T) {
@@ -23,18 +35,10 @@ func TestAHandOverByCounting(t *testing.T) {
 	}
 	b := newBuilding(t)
 	a := b.attend("visit", "start", "--kind", "handover")
-	p := browser.New(t)
-	p.Before(`window.errs=[]; addEventListener("error",e=>errs.push(e.message+" "+e.filename+":"+e.lineno)); addEventListener("unhandledrejection",e=>errs.push(String(e.reason?.stack??e.reason)))`)
-	p.Go(a.address)
-	h := &hand{Phone: p, t: t, b: b, say: usual}
-	time.Sleep(time.Second)
-	t.Log(browser.Eval[[]string](p, "errs"), browser.Eval[string](p, "document.body.innerHTML"))
+	h := inHand(t, b, a)
 	begun := time.Now()
 	h.visit("walk/1.1/ready")
 	h.Tap(`[data-word="count"]`)
-	for range 5 {
-		h.Tap("#walk-less") // three seconds to walk suffice here
-	}
 	before := h.Touches
 	h.visit("supply/*")
 	assert.Equal(t, before, h.Touches, "a healthy detector takes no touch")

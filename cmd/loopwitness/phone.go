@@ -13,7 +13,6 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/desk"
 	"loopwitness/commission/ask/phone"
-	"loopwitness/commission/ask/terminal"
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/qr"
 	"loopwitness/commission/words"
@@ -105,7 +104,7 @@ func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, oper
 		const quiet = 2 // modules; less than the standard's 4, but read all the same, and it fits
 		pairing.Code = code.HalfBlocks(quiet)
 	}
-	s.sayPairing(pairing, address(tokens.Onlooker), operator)
+	s.sayPairing(pairing, address(tokens.Onlooker))
 	return &phoneVisit{server.Open(l, certificate), desk.New(operator, server, pairing)}, nil
 }
 
@@ -153,34 +152,14 @@ func (s streams) networkOf(ctx context.Context, o phoneOptions, operator ask.Ope
 	return netip.AddrPortFrom(at, 0), err
 }
 
-// sayPairing prints how a phone gets there. Where the terminal shows the code while the
-// phone holds the questions, only what stands beside it is printed.
-func (s streams) sayPairing(p ask.Pairing, onlooker string, operator ask.Operator) {
+// sayPairing prints what does not stand beside the code, which is shown until a phone has the
+// questions.
+func (s streams) sayPairing(p ask.Pairing, onlooker string) {
 	say := func(what ask.Phrase) { s.wrapped(english.Say(what)) }
-	if _, shows := operator.(ask.StandIn); !shows {
-		say(ask.PairTitle)
-		for _, line := range p.Code {
-			s.say("%s", s.blackOnWhite(line))
-		}
-		s.say("   %s", p.Address)
-		if p.Fingerprint != "" {
-			say(ask.PairPrint)
-			s.wrapped("   " + p.Fingerprint)
-			say(ask.PairWarning)
-		}
-	}
 	if p.Fingerprint == "" {
 		say(ask.PairPlainHTTP)
 	}
 	say(ask.PairOnlooker)
 	s.say("   %s", onlooker)
 	say(ask.PairNotReached)
-}
-
-// blackOnWhite paints a line as a camera needs it, whatever colours a terminal has.
-func (s streams) blackOnWhite(line string) string {
-	if !terminal.IsTerminal(s.out) {
-		return line
-	}
-	return "\x1b[38;5;16;48;5;231m" + line + "\x1b[0m"
 }

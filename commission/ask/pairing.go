@@ -93,11 +93,8 @@ type PairMatter string
 
 // The matters of a pairing.
 const (
-	PairTitle      PairMatter = "title"
 	PairOnlooker   PairMatter = "onlooker"
-	PairPrint      PairMatter = "fingerprint"
 	PairPlainHTTP  PairMatter = "plain-http"
-	PairWarning    PairMatter = "warning" // what the browser says of the certificate
 	PairNotReached PairMatter = "not-reached"
 	PairWhich      PairMatter = "which-network"
 )

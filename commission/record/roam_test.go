@@ -119,3 +119,55 @@ func BenchmarkOperations(b *testing.B) {
 		require.Equal(b, 4192, len(r.Operations(0)))
 	}
 }
+
+// What is expected in a room: the rest of a bank, and what stands at the same place of the same
+// area. What has no place is expected nowhere.
+func TestWhatIsExpectedInARoom(t *testing.T) {
+	const rooms = `
+reference: H-1
+premises: {name: Bench, address: Clay Lane}
+installer: {company: Bellbird}
+controller: {description: controller}
+supply: {battery: {chemistry: none}}
+zones:
+  - {number: 1, name: Bank, area: up, kind: window, wiring: normally closed, address: z1,
+     detectors: [{name: A, location: hall}, B]}
+  - {number: 2, name: Door, area: up, kind: door, wiring: normally closed, address: z2,
+     detectors: [{name: C, location: hall}]}
+  - {number: 3, name: Door, area: down, kind: door, wiring: normally closed, address: z3,
+     detectors: [{name: D, location: hall}]}
+  - {number: 4, name: Door, area: up, kind: door, wiring: normally closed, address: z4, detectors: [E]}
+  - {number: 5, name: Door, area: up, kind: door, wiring: normally closed, address: z5, detectors: [F]}
+`
+	opened := openedHonestly(t, asItIs)
+	opened.Site, opened.Programme = rooms, programmeOf(t, rooms)
+	for _, tc := range []struct {
+		operated string
+		before   []any
+		want     []string
+	}{
+		{"1.1", nil, []string{"1.2", "2.1"}},
+		{"1.2", nil, []string{"1.1"}},
+		{"2.1", nil, []string{"1.1"}},
+		{"3.1", nil, nil},
+		{"4.1", nil, nil},
+		{"1.1 2.1", nil, []string{"1.2"}},
+		{"1.1", []any{Answer{Step: "walk/1.2", Result: LeftOut, Remark: "locked"}}, []string{"2.1"}},
+	} {
+		r, err := told(t, opened, tc.before...)
+		require.NoError(t, err)
+		var operated []*Outcome
+		for _, point := range strings.Fields(tc.operated) {
+			operated = append(operated, r.Find("walk/"+point))
+		}
+		var got []string
+		for _, o := range r.InRoom(operated) {
+			got = append(got, string(o.step.Point))
+		}
+		assert.Equal(t, tc.want, got, tc.operated)
+	}
+	r, err := told(t, opened)
+	require.NoError(t, err)
+	assert.Len(t, r.OfZone(1), 2)
+	assert.Empty(t, r.OfZone(9))
+}

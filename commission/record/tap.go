@@ -62,7 +62,7 @@ func (t Tap) Check() error {
 	switch {
 	case !slices.Contains([]TapBy{ByTouch, ByCount}, t.By):
 		return errors.New("tap: given by " + string(t.By))
-	case t.LatestNS < t.EarliestNS, max(t.DeviceNS, t.LatestNS, -t.EarliestNS, -t.DeviceNS) > most:
+	case t.LatestNS < t.EarliestNS, max(t.DeviceNS, t.LatestNS) > most, min(t.DeviceNS, t.EarliestNS) < -most:
 		return errors.New("tap: bounds that are none")
 	case t.LatestNS-t.EarliestNS > 2*int64(WidestTap):
 		return errors.New("tap: bounds too far apart")

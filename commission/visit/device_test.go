@@ -357,6 +357,9 @@ func TestAWalkWithAPhone(t *testing.T) {
 				}}
 				r, said, err := inHand(t, source, walk, p, "walk/*")
 				require.NoError(t, err, said)
+				for _, asked := range p.steps {
+					assert.NotContains(t, asked, "zone-2", "the touch says which one")
+				}
 				for point, want := range tc.want {
 					o := r.Find("walk/" + point)
 					if assert.NotEmpty(t, o.Attempts(), said) {

@@ -171,7 +171,10 @@ func (r *roaming) operations(rec *record.Record) []record.Operation {
 func (r *roaming) due(rec *record.Record, op record.Operation, now time.Time) bool {
 	name := operated{op.Zone, op.At}
 	s, asks := r.whose(rec, op)
-	return s == nil || s.Concluded() || asks || !r.told[name] ||
+	if asks {
+		return !r.awaitsTouches(now) // one may name it
+	}
+	return s == nil || s.Concluded() || !r.told[name] ||
 		op.Stood(r.v.journal.Elapsed(now)) && !r.awaitsTouches(now)
 }
 

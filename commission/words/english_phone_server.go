@@ -30,15 +30,12 @@ var englishRefusals = map[ask.PhoneRefusal]string{
 }
 
 var englishPairing = map[ask.PairMatter]string{
-	ask.PairTitle:    "Take a picture of this code with the phone, or type the address into its browser:",
 	ask.PairOnlooker: "For who only looks on:",
-	ask.PairPrint: "The phone warns of the page, since its certificate is made by this program. It is the right one if its " +
-		"SHA-256 is:",
 	ask.PairPlainHTTP: "Without encryption: whoever is on the same wireless can read and send what the phone does, and " +
 		"its screen may go dark while it waits.",
-	ask.PairWarning: "Have the browser show the certificate before you go on.",
 	ask.PairNotReached: "If the phone does not get there: it has to be on the same network as this computer. Guest " +
-		"networks keep their devices apart, and a firewall may: let this computer join the phone's own hotspot, then begin again.",
+		"networks keep their devices apart, and a firewall may: let this computer join the phone's own hotspot, then " +
+		"begin again.",
 	ask.PairWhich: "On which network is the phone?",
 }
 
@@ -52,12 +49,13 @@ func (l English) ofPhone(p Phrase) (string, bool) {
 	return "", false
 }
 
-// thatDevice is a device as it describes itself.
-func thatDevice(device string) string {
+// heldThere is where the questions are: on a device as it describes itself, or at the
+// terminal.
+func heldThere(device string) string {
 	if device == "" {
-		return "the terminal"
+		return "The questions are at the terminal"
 	}
-	return "the phone " + quoted(device)
+	return "The questions are on the phone " + quoted(device)
 }
 
 func (l English) phoneNotice(p Phrase) string {
@@ -72,9 +70,9 @@ func (l English) phoneNotice(p Phrase) string {
 		}
 		return "A phone is paired: " + quoted(p.Device)
 	case ask.HeldByPhone:
-		return "The questions are on " + thatDevice(p.Device) + " now."
+		return heldThere(p.Device) + " now."
 	case ask.HeldByTerminal:
-		return "The questions are at the terminal now."
+		return heldThere("") + " now."
 	case ask.WrongTokens:
 		return "Somebody at " + p.From + " tries wrong addresses of the phone's page; they are made to wait."
 	case ask.WrongCodes:
@@ -96,13 +94,13 @@ func (l English) phoneNotice(p Phrase) string {
 func (l English) phoneHolder(p Phrase) string {
 	switch p := p.(type) {
 	case ask.HolderIs:
-		return "The questions are on " + thatDevice(p.Device)
+		return heldThere(p.Device)
 	case ask.HolderWanted:
 		return "No phone holds the questions yet"
 	case ask.HolderThis:
 		return "This phone holds the questions"
 	case ask.TakeFrom:
-		return "The questions are on " + thatDevice(p.Device) + ". Take them from there?"
+		return heldThere(p.Device) + ". Take them from there?"
 	}
 	return ""
 }

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"net/http/httptest"
 	"strconv"
+	"strings"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -33,6 +35,8 @@ type fake struct {
 	answers  chan ask.Answer
 	keys     chan ask.Pressed
 	by       chan ask.Key // of who stands by
+	broken   error        // why no wait can begin
+	within   int          // notices that were told within a wait
 }
 
 func newFake() *fake {
@@ -69,6 +73,9 @@ func (f *fake) Tell(notices ...ask.Notice) {
 func (f *fake) Board(ask.Board) { f.boards++ }
 
 func (f *fake) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
+	if f.broken != nil {
+		return nil, f.broken
+	}
 	f.shows(w.ID)
 	return fakeWatch{f}, nil
 }
@@ -88,7 +95,7 @@ func (f *fake) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 type fakeWatch struct{ f *fake }
 
 func (w fakeWatch) Pressed() <-chan ask.Pressed { return w.f.keys }
-func (w fakeWatch) Say(n ask.Notice)            { w.f.Tell(n) }
+func (w fakeWatch) Say(n ask.Notice)            { w.f.Tell(n); w.f.within++ }
 func (w fakeWatch) Close()                      { w.f.shows("") }
 func (w fakeWatch) Status(p ask.Phrase) {
 	w.f.mu.Lock()
@@ -152,6 +159,16 @@ func (d *table) key() string {
 // talk is what the phone shows.
 func (d *table) talk() (t phone.Talk) {
 	d.t.Helper()
+	_, after, found := strings.Cut(d.stream(), "event: talk\ndata: ")
+	require.True(d.t, found)
+	line, _, _ := strings.Cut(after, "\n")
+	require.NoError(d.t, json.Unmarshal([]byte(line), &t))
+	return t
+}
+
+// stream is all that the phone is told which opens its page now.
+func (d *table) stream() string {
+	d.t.Helper()
 	ctx, cancel := context.WithCancel(d.t.Context())
 	w := httptest.NewRecorder()
 	r := httptest.NewRequestWithContext(ctx, http.MethodGet, "https://"+host+"/events", nil)
@@ -161,11 +178,7 @@ func (d *table) talk() (t phone.Talk) {
 	synctest.Wait()
 	cancel()
 	<-over
-	_, after, found := bytes.Cut(w.Body.Bytes(), []byte("event: talk\ndata: "))
-	require.True(d.t, found)
-	line, _, _ := bytes.Cut(after, []byte("\n"))
-	require.NoError(d.t, json.Unmarshal(line, &t))
-	return t
+	return w.Body.String()
 }
 
 func (d *table) shown() string {
@@ -378,8 +391,9 @@ func TestBothAreTold(t *testing.T) {
 		assert.Equal(t, []ask.Notice{ask.PhonePaired{Device: "a tablet", Onlooker: true}}, d.terminal.told)
 		d.Tell(ask.TooSoon{})
 		assert.Contains(t, d.terminal.told, ask.Notice(ask.TooSoon{}))
-		d.Board(ask.Board{Visit: programme.Handover})
+		d.Board(ask.Board{Site: "Pottery studio", Visit: programme.Handover})
 		assert.Equal(t, 1, d.terminal.boards)
+		assert.Contains(t, d.stream(), "Pottery studio")
 		d.Sounding([]string{"Sounder"})
 		assert.Equal(t, []string{"Sounder"}, d.talk().Sounding)
 		time.Sleep(time.Second)
@@ -427,5 +441,104 @@ func TestHandsChangeAllTheTime(t *testing.T) {
 		}
 		close(stop)
 		all.Wait()
+	})
+}
+
+// While the terminal waits, what is told goes into its wait, and to the phone; afterwards
+// beside it. A wait shows no status that it was not told.
+func TestWhatIsToldWithinAWait(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newTable(t)
+		defer d.Close()
+		d.pair()
+		d.terminal.by <- ask.TakeBack
+		synctest.Wait()
+		w, err := d.Watch(t.Context(), wait)
+		require.NoError(t, err)
+		assert.Empty(t, d.terminal.statuses)
+		w.Say(ask.SameMoment{})
+		assert.Equal(t, 1, d.terminal.within)
+		assert.Contains(t, d.stream(), words.English{}.Say(ask.SameMoment{}))
+		require.True(t, d.post("/hold", phone.Hold{Key: d.key(), Sure: true}).OK)
+		assert.Equal(t, "standing by", d.shown())
+		within := d.terminal.within
+		w.Say(ask.TooSoon{})
+		assert.Equal(t, within, d.terminal.within, "the terminal waits no more")
+		assert.Contains(t, d.terminal.told, ask.Notice(ask.TooSoon{}))
+		w.Close()
+		w.Status(nil) // nobody shows it any more
+	})
+}
+
+// A terminal that cannot begin a wait says so at once, or, where the wait had begun on the
+// phone, ends it; the phone can then go on.
+func TestATerminalThatBreaks(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newTable(t)
+		defer d.Close()
+		d.pair()
+		w, err := d.Watch(t.Context(), wait)
+		require.NoError(t, err)
+		d.terminal.broken = errors.New("no terminal")
+		d.terminal.by <- ask.TakeBack
+		assert.Equal(t, ask.Pressed{Key: ask.Gone}, <-w.Pressed())
+		w.Close()
+		for range 2 { // its screen is free again
+			_, err = d.Watch(t.Context(), wait)
+			assert.ErrorIs(t, err, d.terminal.broken)
+		}
+		require.True(t, d.post("/hold", phone.Hold{Key: d.key(), Sure: true}).OK)
+		w, err = d.Watch(t.Context(), wait)
+		require.NoError(t, err)
+		assert.Equal(t, "w", d.talk().Watch.ID)
+		w.Close()
+	})
+}
+
+// Where the terminal's keys end in a wait, nobody presses one there any more; the phone can
+// take over all the same.
+func TestTheTerminalsKeysEnd(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newTable(t)
+		defer d.Close()
+		d.pair()
+		d.terminal.by <- ask.TakeBack
+		synctest.Wait()
+		w, err := d.Watch(t.Context(), wait)
+		require.NoError(t, err)
+		close(d.terminal.keys)
+		assert.Equal(t, ask.Pressed{Key: ask.Gone}, <-w.Pressed())
+		require.True(t, d.post("/hold", phone.Hold{Key: d.key(), Sure: true}).OK)
+		synctest.Wait()
+		go d.post("/press", phone.Touched{Key: d.key(), Serial: d.talk().Serial, Press: "skip"})
+		assert.Equal(t, ask.Pressed{Key: ask.Skip}, <-w.Pressed())
+		w.Close()
+	})
+}
+
+// An interruption that nobody took, since the wait ended, is for the next talk.
+func TestAnInterruptionIsNotLost(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newTable(t)
+		defer d.Close()
+		d.pair()
+		w, err := d.Watch(t.Context(), wait)
+		require.NoError(t, err)
+		d.terminal.by <- ask.Interrupted
+		synctest.Wait()
+		w.Close()
+		assert.ErrorIs(t, (<-d.asked(t.Context())).err, ask.ErrPaused)
+		// Other keys that came too late are nothing.
+		d.terminal.by <- ask.TakeBack
+		synctest.Wait()
+		w, err = d.Watch(t.Context(), wait)
+		require.NoError(t, err)
+		d.terminal.keys <- ask.Pressed{Key: ask.Ready}
+		synctest.Wait()
+		w.Close()
+		came := d.asked(t.Context())
+		assert.Empty(t, came)
+		d.terminal.answers <- ask.Answer{Text: "x"}
+		assert.NoError(t, (<-came).err)
 	})
 }

@@ -97,7 +97,7 @@ func TestTheTerminalHolds(t *testing.T) {
 	s.TakeBack()
 	s.TakeBack()
 	assert.False(t, c.talk().Holds)
-	assert.Equal(t, "The questions are on the terminal", c.talk().Holder)
+	assert.Equal(t, "The questions are at the terminal", c.talk().Holder)
 	assert.Zero(t, s.Silent())
 	assert.False(t, s.pair(s.tokens.Technician, "later").talk().Holds, "nobody takes them by pairing")
 	code, taken := c.send("/hold", Hold{Key: "1"})

@@ -77,6 +77,7 @@ type Question struct {
 	About    []string `json:"about,omitempty"`
 	Takes    Takes    `json:"takes"`
 	Optional bool     `json:"optional,omitempty"`
+	Back     bool     `json:"back,omitempty"`     // to leave it out goes back
 	WayBack  string   `json:"way_back,omitempty"` // a word that is always taken
 	Redo     string   `json:"redo,omitempty"`     // what the word "redo" takes again, said
 	Shown    string   `json:"shown,omitempty"`    // by a simulated instrument

@@ -56,7 +56,7 @@ func (s *Server) question(q ask.Question) (said *Question, about []string) {
 		about = append(about, s.say.Say(p))
 	}
 	said = &Question{ID: q.ID, What: s.say.Say(q.What), Help: s.orNone(q.Help), About: about, Takes: s.takes(q.Takes),
-		Optional: q.Optional, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown, Subject: subject(q.Step)}
+		Optional: q.Optional, Back: q.Back, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown, Subject: subject(q.Step)}
 	if yesNo, is := q.Takes.(ask.YesNo); is {
 		said.Danger = yesNo.Danger
 	}
@@ -104,6 +104,15 @@ func (s *Server) takes(t ask.Takes) Takes {
 		said := Takes{Kind: "one-of"}
 		for _, o := range t.Options {
 			said.Options = append(said.Options, Option{Word: o.Word, Label: s.say.Say(o.Label)})
+		}
+		return said
+	case ask.Points:
+		said := Takes{Kind: "one-of"}
+		for _, z := range t.Board.Zones {
+			for _, d := range z.Detectors {
+				said.Options = append(said.Options, Option{Word: string(d.Point),
+					Label: s.say.Say(programme.DetectorName{Point: d.Point, Name: d.Name, Zone: z.Name})})
+			}
 		}
 		return said
 	case ask.Signature:

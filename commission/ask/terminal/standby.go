@@ -26,8 +26,11 @@ const (
 	otherScreen = "\x1b[?1049h\x1b[?25l" // one without a past, and no cursor
 	firstScreen = "\x1b[?25h\x1b[?1049l" // as it was
 	toTheTop    = "\x1b[H"
-	clearRest   = "\x1b[K"
-	clearBelow  = "\x1b[J"
+	// A camera needs a code in these colours, whatever the terminal's are.
+	blackOnWhite = "\x1b[38;5;16;48;5;231m"
+	usualColours = "\x1b[0m"
+	clearRest    = "\x1b[K"
+	clearBelow   = "\x1b[J"
 )
 
 // aside is what stands on the screen while somebody else has the questions.
@@ -180,6 +183,11 @@ func (s *standing) paint() {
 	switch {
 	case s.paired:
 		body = typed.Pairing(s.o.say, s.pairing, typed.Look{Columns: s.columns, Rows: room})
+		for i, line := range s.pairing.Code { // the code comes first, if there is room for it
+			if i < len(body) && strings.HasPrefix(body[i], line) {
+				body[i] = blackOnWhite + line + usualColours + body[i][len(line):]
+			}
+		}
 	case board != nil:
 		body = s.boardIn(*board, room-min(loggedRows, len(log)))
 	}

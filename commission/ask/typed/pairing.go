@@ -2,7 +2,6 @@ package typed
 
 import (
 	"slices"
-	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/screen"
@@ -80,7 +79,7 @@ func sideBySide(left, right []string, at int) []string {
 		if i < len(right) {
 			line = screen.Pad(line, at) + right[i]
 		}
-		lines = append(lines, strings.TrimRight(line, " "))
+		lines = append(lines, line)
 	}
 	return lines
 }

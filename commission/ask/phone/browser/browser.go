@@ -32,11 +32,10 @@ var running struct {
 func Main(m *testing.M) {
 	code := m.Run()
 	running.Lock()
-	defer running.Unlock()
 	if running.stop != nil {
 		running.stop()
 	}
-	os.Exit(code) //nolint:gocritic // nothing is deferred but the lock
+	os.Exit(code)
 }
 
 // start starts the browser, once. Where none is installed the test is skipped, or fails as
@@ -49,12 +48,8 @@ func start(t testing.TB) context.Context {
 	if running.ctx != nil {
 		return running.ctx
 	}
-	folder, err := os.MkdirTemp("", "browser")
-	if err != nil {
-		t.Fatal(err)
-	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(folder),
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, // an empty folder of its own it gets by itself
 		chromedp.IgnoreCertErrors,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("force-prefers-reduced-motion", true), // pictures stand still
@@ -71,7 +66,6 @@ func start(t testing.TB) context.Context {
 		_ = chromedp.Cancel(ctx)
 		stop()
 		stopAll()
-		_ = os.RemoveAll(folder)
 	}
 	return ctx
 }

@@ -5,12 +5,16 @@ import (
 	"fmt"
 	"os"
 	"testing"
+
+	"loopwitness/commission/kit/readfile"
 )
 
 const (
 	// axeFile is the environment variable with the path of axe.min.js, of axe-core.
 	axeFile  = "LOOPWITNESS_AXE"
 	required = "LOOPWITNESS_OUTSIDE_TOOLS"
+	// longestAxe is more than axe-core has, in bytes.
+	longestAxe = 4 << 20
 )
 
 // axe is the source of axe-core. Where it is not installed the test is skipped, or fails
@@ -18,7 +22,7 @@ const (
 func axe(t testing.TB) string {
 	t.Helper()
 	path := os.Getenv(axeFile)
-	source, err := os.ReadFile(path)
+	source, err := readfile.All(path, longestAxe)
 	switch {
 	case err == nil:
 		return string(source)

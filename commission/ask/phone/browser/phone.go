@@ -15,6 +15,8 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"loopwitness/commission/kit/atomicfile"
 )
 
 // The size of a phone, in CSS pixels, and that of the smallest.
@@ -243,10 +245,10 @@ func (p *Phone) Picture(name string) {
 	}
 	data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 	if err == nil {
-		err = os.MkdirAll(folder, 0o755)
+		err = atomicfile.MakeFolder(folder, 0o755)
 	}
 	if err == nil {
-		err = os.WriteFile(filepath.Join(folder, name+".png"), data, 0o644)
+		err = atomicfile.Replace(filepath.Join(folder, name+".png"), data, 0o644)
 	}
 	if err != nil {
 		p.t.Errorf("a picture of %s: %v", name, err)

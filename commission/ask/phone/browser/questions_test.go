@@ -27,6 +27,10 @@ func TestQuestions(t *testing.T) {
 		want string
 	}{
 		{"one of several", ask.Question{Takes: oneOf}, func(p *browser.Phone) { p.Tap("[data-word=again]") }, "again"},
+		{"none of several", ask.Question{Takes: oneOf, Optional: true, Back: true}, func(p *browser.Phone) {
+			p.WaitText("#leave-out", "back")
+			p.Tap("#leave-out")
+		}, ""},
 		{"yes", ask.Question{Takes: ask.YesNo{}}, func(p *browser.Phone) { p.Tap("[data-word=yes]") }, "yes"},
 		{"danger", ask.Question{Takes: ask.YesNo{Danger: true}}, func(p *browser.Phone) {
 			assert.False(p.T(), p.Has("[data-word=yes]"))

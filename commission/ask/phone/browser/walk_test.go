@@ -60,6 +60,27 @@ func TestNow(t *testing.T) {
 	assert.False(t, k.At.After(after.Add(k.Uncertainty)), "%s after it had come", k.At.Sub(after))
 }
 
+// A touch that comes when a detector's turn is over is not the cue of the next.
+func TestTouchBetween(t *testing.T) {
+	v := begin(t)
+	_, _, stop := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	canTap(p)
+	stop()
+	p.Wait(`document.body.classList.contains('between')`)
+	p.Tap("#now")
+	pressed, _, _ := v.waits(ready("3.2"))
+	p.WaitText(".where .point", "3.2")
+	p.Tap("#now") // too soon after the screen has changed: it was meant for the one before
+	select {
+	case k := <-pressed:
+		t.Fatalf("a cue was given: %+v", k)
+	case <-time.After(2 * settled):
+	}
+	p.Tap("#now")
+	assert.Equal(t, ask.Ready, got(t, pressed).Key)
+}
+
 // A phone counts by itself: one detector after the other without a touch.
 func TestCount(t *testing.T) {
 	v := begin(t)
@@ -204,6 +225,19 @@ func TestKeyboardSignals(t *testing.T) {
 	assert.NotNil(t, got(t, pressed).Tap)
 }
 
+// A key whose instant counts has that of its touch.
+func TestHeard(t *testing.T) {
+	v := begin(t)
+	pressed, _, _ := v.waits(ask.Watch{ID: "chime", Title: ask.Verbatim("Open it, and listen"), Keys: []ask.Key{ask.Heard, ask.Silent}})
+	p := browser.Open(t, v.technician())
+	p.Wait(`document.querySelector('#key-heard:not(:disabled)')`)
+	time.Sleep(settled)
+	p.Tap("#key-heard")
+	k := got(t, pressed)
+	assert.Equal(t, ask.Heard, k.Key)
+	assert.NotNil(t, k.Tap)
+}
+
 // While roaming NOW times the next operation; a detector may be named on the board.
 func TestRoam(t *testing.T) {
 	v := begin(t)
@@ -306,7 +340,7 @@ func TestTakingOver(t *testing.T) {
 
 	mate := browser.Open(t, v.onlooker())
 	mate.WaitText("#strips", "looking on")
-	mate.Tap("#tab-board")
+	assert.False(t, mate.Has("#tab-task"))
 	mate.WaitText("#zones", "Skylight, north")
 	assert.False(t, mate.Has("button.detector"))
 	mate.Tap("#tab-more")

@@ -5,7 +5,10 @@
 import { changed } from './state.js';
 
 const PPM = 50e-6; // how fast two clocks may drift apart
-const EXCHANGES = 15, EVERY = 30e3, TICK = 500, GAP = 2000, LEAST = 5;
+const EXCHANGES = 15, EVERY = 30e3, TICK = 500, LEAST = 5;
+// This page's clock stands still while the device sleeps, that of the day goes on: where they
+// are so far apart since the last tick, it slept. A page that was only busy has lost nothing.
+const SLEPT = 50;
 
 let known = null; // {least, most, at, run, count}
 let lastWall = Date.now(), lastPage = performance.now();
@@ -24,9 +27,11 @@ const grain = (() => {
 	return Math.max(0.1, least === Infinity ? 400 : least < 0.9 ? 0.1 : least);
 })();
 
+const slept = () => Math.abs(Date.now() - lastWall - (performance.now() - lastPage)) > SLEPT;
+
 // bounds are those that hold now, or null where the clock is not known.
 export function bounds(at = performance.now()) {
-	if (!known || known.count < LEAST || Date.now() - lastWall > GAP) return null;
+	if (!known || known.count < LEAST || slept()) return null;
 	const more = Math.abs(at - known.at) * PPM;
 	return { least: known.least - more, most: known.most + more };
 }
@@ -75,7 +80,7 @@ export async function exchanged() {
 	const came = await exchange?.(Math.round(t0 * 1e6));
 	const t3 = performance.now();
 	// One over which the page slept bounds nothing.
-	if (came && Math.abs(Date.now() - wall - (t3 - t0)) < 250) take(t0, t3, came);
+	if (came && Math.abs(Date.now() - wall - (t3 - t0)) < SLEPT) take(t0, t3, came);
 	return Boolean(came);
 }
 
@@ -99,12 +104,10 @@ export async function compare() {
 export function keepKnown(ask, mayAsk) {
 	exchange = ask;
 	setInterval(() => {
-		const wall = Date.now(), page = performance.now();
-		const passed = wall - lastWall, ran = page - lastPage;
-		lastWall = wall;
-		lastPage = page;
-		if (passed > GAP || Math.abs(passed - ran) > 250) forget();
-		if (mayAsk() && !comparing && (!bounds() || wall - compared > EVERY)) compare();
+		if (slept()) forget();
+		lastWall = Date.now();
+		lastPage = performance.now();
+		if (mayAsk() && !comparing && (!bounds() || lastWall - compared > EVERY)) compare();
 	}, TICK);
 	const left = () => {
 		lastWall = Date.now();

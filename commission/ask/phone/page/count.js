@@ -7,7 +7,7 @@ import { tap } from './clock.js';
 const BEAT = 1000, FROM = 3;
 
 // What goes on: phase is walk, wait or count; left is seconds, or the number that was said.
-export const counting = { phase: '', left: 0, of: '' };
+export const counting = { phase: '', left: 0, of: '', point: '' };
 
 let timer = 0, tones = [], told = () => {};
 

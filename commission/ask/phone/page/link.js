@@ -65,7 +65,7 @@ function failed() {
 	failures++;
 	if (!state.refused) lost();
 	clearTimeout(reopening);
-	reopening = setTimeout(open, Math.min(3000, 300 * failures));
+	reopening = setTimeout(open, state.refused ? 10e3 : Math.min(3000, 300 * failures));
 	if (failures % 3 === 2) whetherPaired();
 }
 

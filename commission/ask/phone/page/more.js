@@ -21,6 +21,7 @@ export function draw(main) {
 			segments(say('more-tones'), onOff(), chosen.sound ? 'on' : 'off', (w) => choose('sound', w === 'on')),
 			el('p', { class: 'label' }, say('more-voice')),
 			segments(say('more-voice'), onOff(), chosen.voice ? 'on' : 'off', (w) => choose('voice', w === 'on')),
+			el('p', { class: 'label' }, say('try')),
 			el('div', { class: 'row' },
 				button(say('try-good'), () => tryOut('good'), { id: 'try-good', class: 'wide' }),
 				button(say('try-bad'), () => tryOut('bad'), { id: 'try-bad', class: 'wide' }))),

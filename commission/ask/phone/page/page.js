@@ -129,13 +129,14 @@ function silence() {
 	post('/press', { serial: state.talk.serial, press: 'quiet' });
 }
 
-const TABS = ['task', 'board', 'told', 'more'];
+// Who only looks on has no task.
+const TABS = ['task', 'board', 'told', 'more'], onlooking = () => state.talk?.role === 'onlooker';
 
 function drawTabs(locked) {
 	const nav = $('tabs');
-	if (!differs(nav, state.tab + locked + state.refused + Boolean(state.texts.lang))) return;
+	if (!differs(nav, [state.tab, locked, state.refused, state.texts.lang, onlooking()].join())) return;
 	nav.setAttribute('aria-label', say('tabs'));
-	fill(nav, locked || state.refused ? [] : TABS.map((word) => el('button', { type: 'button', id: 'tab-' + word,
+	fill(nav, locked || state.refused ? [] : TABS.filter((word) => word !== 'task' || !onlooking()).map((word) => el('button', { type: 'button', id: 'tab-' + word,
 		'aria-current': word === state.tab ? 'page' : null, onclick: () => { state.tab = word; changed(); } },
 	el('span', {}, say('tab-' + word)))));
 }
@@ -198,7 +199,9 @@ function takeTalk(t) {
 	state.error = '';
 	if (t.serial) state.began = Date.now();
 	if (before?.role !== t.role) closeSheet();
-	const w = t.watch;
+	const w = t.watch, about = t.question?.what ?? w?.title;
+	if (t.role === 'onlooker' && state.tab === 'task') state.tab = 'board';
+	if (about && before?.serial !== t.serial) announce(about, true);
 	if (w?.kind !== 'roam') state.aim = '';
 	if (t.question || w?.kind === 'operate') state.result = t.question ? state.result : null;
 	if (before && before.serial !== t.serial && t.holds && (t.question || w?.urgent)) state.tab = 'task';

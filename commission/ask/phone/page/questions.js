@@ -44,9 +44,9 @@ export function draw(main) {
 		q.help && el('p', { class: 'help' }, q.help),
 		form,
 		holds() && el('div', { class: 'keys beside-answer' },
-			q.optional && kind !== 'one-of' && button(say('leave-out'), () => answer(''), { id: 'leave-out' }),
+			q.optional && button(say(q.back ? 'way-back' : 'leave-out'), () => answer(''), { id: 'leave-out' }),
 			q.way_back && button(say('way-back'), () => answer(q.way_back), { id: 'way-back' }),
-			q.redo && button(q.redo, () => answer('', { redo: true }), { id: 'redo' }),
+			q.redo && button(say('redo', q.redo), () => answer('', { redo: true }), { id: 'redo' }),
 			q.subject && state.talk.role === 'technician' && photoButton(q.subject),
 			q.takes.customer && state.talk.role === 'technician' && handButton()));
 	if (state.busy) main.querySelectorAll('button,input,select').forEach((e) => { e.disabled = true; });

@@ -14,7 +14,7 @@ const SETTLED = 350, WIDE = 100; // milliseconds
 // Keys that have a place of their own, and those whose instant counts.
 const placed = new Set(['ready', 'touch', 'indicated', 'at-rest', 'roam', 'in-order', 'count', 'jump', 'quiet',
 	'not-that', 'room']);
-const timed = new Set(['ready', 'heard', 'stopped', 'silent', 'again']);
+const timed = new Set(['ready', 'heard', 'stopped']);
 
 let drawnAt = 0;
 
@@ -53,17 +53,22 @@ export function keepCount() {
 		if (counting.phase) stop();
 		return;
 	}
-	if (counting.of !== of) begin(of, cue, tick);
+	if (counting.of === of) return;
+	const point = pointNow();
+	if (runs() && counting.point === point) counting.of = of; // it only went out of reach, or came back
+	else begin(of, cue, tick);
+	counting.point = point;
 }
 
 const pointNow = () => away() ? whereAway()?.point : state.talk?.watch?.point;
 
 // cue gives the cue of what stands.
 function cue(t) {
-	const point = pointNow();
+	const point = pointNow(), kind = state.talk?.watch?.kind;
+	if (!away() && kind !== 'ready' && kind !== 'roam') return; // it came between two of them
 	state.aim = '';
 	state.result = null;
-	press(state.talk?.watch?.kind === 'roam' && !away() ? 'touch' : 'ready', t, { expects: point });
+	press(kind === 'roam' && !away() ? 'touch' : 'ready', t, { expects: point });
 }
 
 export function draw(main) {
@@ -256,20 +261,30 @@ function drawOther(main, w) {
 function others(w) {
 	if (!holds()) return null;
 	const rest = w.keys.filter((k) => !placed.has(k.key) || k.key === 'roam' && w.kind !== 'ready' && w.kind !== 'roam');
-	return el('div', { class: 'keys' }, rest.map((k) => button(k.label, (e) => pressKey(k.key, e),
-		{ id: 'key-' + k.key, disabled: state.busy })), w.subject && photoButton(w.subject));
+	return el('div', { class: 'keys' }, rest.map((k) => key(k)), w.subject && photoButton(w.subject));
 }
 
-const pressKey = (key, e) => send(key, e && timed.has(key) ? tap(instant(e), 'touch') : undefined);
+// key is a button of a key. Where its instant counts, that is when the touch began; it is
+// pressed when the touch ends, so that a finger may scroll over it.
+function key(k) {
+	let began = null;
+	const b = button(k.label, (e) => {
+		send(k.key, timed.has(k.key) ? tap(began ?? instant(e), 'touch') : undefined);
+	}, { id: 'key-' + k.key, disabled: state.busy });
+	b.addEventListener('pointerdown', (e) => { began = instant(e); });
+	return b;
+}
+
+const pressKey = (word) => send(word);
 
 // send presses a key of what stands.
-export async function send(key, t, to) {
-	if (state.busy) return;
+export async function send(word, t, to) {
+	if (state.busy || !state.talk?.serial) return;
 	stop();
 	state.busy = true;
 	state.error = '';
 	changed();
-	const taken = await post('/press', { serial: state.talk.serial, press: key, tap: t, to });
+	const taken = await post('/press', { serial: state.talk.serial, press: word, tap: t, to });
 	state.busy = false;
 	if (!taken.ok) state.error = taken.refused || (taken.stale ? '' : 'not-taken');
 	changed();
