@@ -80,9 +80,10 @@ const (
 	ClockUnknown Untimed = "clock-unknown" // of the device: after sleep, or never compared
 	ClockWide    Untimed = "clock-wide"    // it is known too badly
 	BrieflyOpen  Untimed = "brief"         // restored before it had stood
+	StampedLate  Untimed = "stamped-late"  // the program did not run for a moment
 )
 
-var untimed = []Untimed{NoTouch, OwnTime, ClockUnknown, ClockWide, BrieflyOpen}
+var untimed = []Untimed{NoTouch, OwnTime, ClockUnknown, ClockWide, BrieflyOpen, StampedLate}
 
 // WhyUntimed are all of them.
 func WhyUntimed() []Untimed { return slices.Clone(untimed) }

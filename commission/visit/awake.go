@@ -30,7 +30,21 @@ type awake struct {
 	late   time.Duration // at most, since the cue of the trial
 	ahead  time.Duration // of the time of day, against the clock of durations
 	slept  time.Duration // as far as it was told
+	stalls []stall       // of late, for what is timed afterwards
 }
+
+// stall is a time in which the program did not run, up to an instant, but for the first
+// lookEvery of it: what came then was stamped so much too late at most.
+type stall struct {
+	until time.Time
+	late  time.Duration
+}
+
+const (
+	// leastStall is not worth keeping.
+	leastStall = 2 * time.Millisecond
+	mostStalls = 4096
+)
 
 func newAwake(c clock.Clock) *awake {
 	a := &awake{limit: stopped}
@@ -58,6 +72,12 @@ func (a *awake) look(now time.Time) (absent time.Duration) {
 	gap := now.Sub(a.looked)
 	late := gap - lookEvery
 	a.looked, a.late = now, max(a.late, late)
+	if late >= leastStall {
+		if len(a.stalls) >= mostStalls {
+			a.stalls = append(a.stalls[:0], a.stalls[mostStalls/2:]...)
+		}
+		a.stalls = append(a.stalls, stall{now, late})
+	}
 	if late <= a.limit {
 		return 0
 	}
@@ -93,11 +113,24 @@ func (a *awake) moved(at time.Time) (came []arrival) {
 	return came
 }
 
-// times begins to time a trial, by which signals must not be stamped later.
-func (a *awake) times(limit time.Duration) {
+// lateBetween is by how much the program was late at most between two instants.
+func (a *awake) lateBetween(from, to time.Time) (most time.Duration) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	a.limit, a.late = limit, 0
+	for _, s := range a.stalls {
+		if s.until.After(from) && s.until.Add(-s.late-lookEvery).Before(to) {
+			most = max(most, s.late)
+		}
+	}
+	return most
+}
+
+// timesSince begins to time a trial, by which signals must not be stamped later than the limit,
+// and were by so much already.
+func (a *awake) timesSince(limit, late time.Duration) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.limit, a.late = limit, min(late, limit)
 }
 
 // timed ends it, and is by how much the program was late at most, in whole milliseconds.

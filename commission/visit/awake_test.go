@@ -11,10 +11,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 )
 
 // laptop is a computer that can be stopped, put to sleep, and have its clock set.
@@ -231,13 +233,13 @@ func TestHowLateIsTooLate(t *testing.T) {
 		return a.look(now)
 	}
 	assert.Zero(t, late(time.Second))
-	a.times(limit)
+	a.timesSince(limit, 0)
 	assert.Zero(t, late(limit))
 	assert.Equal(t, limit, a.timed())
 	assert.Zero(t, late(limit+1), "nothing is timed")
-	a.times(limit)
+	a.timesSince(limit, 0)
 	assert.Zero(t, a.timed(), "that was before the cue")
-	a.times(limit)
+	a.timesSince(limit, 0)
 	assert.Equal(t, lookEvery+limit+1, late(limit+1))
 	assert.Equal(t, limit, a.timed(), "beyond that it was absent")
 	assert.Equal(t, lookEvery+stopped+1, late(stopped+1))
@@ -276,4 +278,45 @@ func onlySupply(steps []programme.Step) (out []programme.Step) {
 		}
 	}
 	return out
+}
+
+// What is timed afterwards, over signals that have come, is known no better than the program
+// ran when they came; where it stood still for too long, nothing is timed.
+func TestHowLateWhatIsTimedAfterwardsMayBe(t *testing.T) {
+	now := time.Now()
+	a := newAwake(&laptop{})
+	a.begin(now)
+	at := func(since time.Duration) time.Time { return now.Add(since) }
+	a.look(at(10 * time.Second))                                    // it did not run from the first on
+	a.look(at(10*time.Second + lookEvery + 30*time.Millisecond))    // late by 30 ms
+	a.look(at(10*time.Second + 2*lookEvery + 31*time.Millisecond))  // by next to nothing
+	a.look(at(10*time.Second + 3*lookEvery + 121*time.Millisecond)) // by 90 ms
+	a.look(at(10*time.Second + 4*lookEvery + 121*time.Millisecond)) // in time
+	for _, tc := range []struct{ from, to, want time.Duration }{
+		{0, 20 * time.Second, 10*time.Second - lookEvery},
+		{10 * time.Second, 10*time.Second + 10*time.Millisecond, 30 * time.Millisecond},
+		{10 * time.Second, 20 * time.Second, 90 * time.Millisecond},
+		{11 * time.Second, 20 * time.Second, 0},
+	} {
+		assert.Equal(t, tc.want, a.lateBetween(at(tc.from), at(tc.to)), tc.from.String())
+	}
+
+	v, err := begin(Config{Clock: clock.Real{}}, journal.On(&disk{}), openedFor(t, siteOf(t, twoAndOne)))
+	require.NoError(t, err)
+	v.awake = a
+	require.NoError(t, v.add(signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 50e6}))
+	s := v.Record().Find("walk/1.1")
+	touched := func(since time.Duration, own bool) (record.Cue, time.Duration) {
+		c := record.Cue{Tap: &record.Tap{By: record.ByTouch}, Own: own, UncertaintyNS: 1}
+		late := v.lateAfter(s, &c, at(since))
+		return c, late
+	}
+	c, late := touched(5*time.Second, true)
+	assert.Equal(t, record.Cue{Own: true, NotTimed: record.StampedLate}, c)
+	assert.Zero(t, late)
+	c, late = touched(5*time.Second, false)
+	assert.NotNil(t, c.Tap, "an absence makes it void")
+	assert.NotZero(t, late)
+	c, _ = touched(11*time.Second, true)
+	assert.NotNil(t, c.Tap)
 }

@@ -2,8 +2,6 @@ package visit
 
 import (
 	"context"
-	"maps"
-	"slices"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
@@ -26,7 +24,7 @@ func (v *Visit) jump(ctx context.Context, s *record.Outcome, to site.Point) erro
 	}
 	if to == "" {
 		answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/jump", What: ask.DetectorMatter,
-			Takes: ask.Names{Of: slices.Sorted(maps.Keys(at))}, Optional: true, Back: true})
+			Takes: ask.Points{Board: seen(v, BoardOf)}, Optional: true, Back: true})
 		if err != nil {
 			return err
 		}

@@ -23,6 +23,7 @@ func (v *Visit) ownCue(c record.Cue, s *record.Outcome, from since) (t *record.T
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	now := v.clock.Now()
+	v.lookAround(now)
 	c.Step, c.Own, c.BeforeNS = s.Step().ID, true, max(0, now.Sub(from.at).Nanoseconds())
 	if !from.until.IsZero() && from.until.After(from.at) && from.until.Before(now) {
 		c.UntilNS = now.Sub(from.until).Nanoseconds()
@@ -30,6 +31,7 @@ func (v *Visit) ownCue(c record.Cue, s *record.Outcome, from since) (t *record.T
 	if err := v.write(v.intake.until(now)); err != nil {
 		return nil, nil, err
 	}
+	late := v.lateAfter(s, &c, from.at)
 	given := v.journal.Elapsed(now) - time.Duration(c.BeforeNS)
 	if refused := v.record.CueFits(given, s.Step().Zone, true); refused != nil && c.BeforeNS > 0 {
 		return nil, refused, nil
@@ -37,7 +39,27 @@ func (v *Visit) ownCue(c record.Cue, s *record.Outcome, from since) (t *record.T
 	if err := v.addLocked(now, c); err != nil {
 		return nil, nil, err
 	}
+	v.awake.timesSince(record.MostLate(s.Step(), v.record.Listening()), late)
 	return lastTrial(s, c.Half), nil, nil
+}
+
+// lateAfter is by how much the program may have stamped the answer to a cue too late that was
+// given before we heard of it. By more than its kind of source allows, it times nothing. mu is
+// held.
+func (v *Visit) lateAfter(s *record.Outcome, c *record.Cue, given time.Time) time.Duration {
+	if c.Tap == nil {
+		return 0
+	}
+	listens := time.Duration(0)
+	if z := v.record.Site().Zone(s.Step().Zone); z != nil {
+		listens = v.record.Site().Limits.ListenFor[z.Kind].Duration()
+	}
+	late := v.awake.lateBetween(given, given.Add(listens))
+	if c.Own && late > record.MostLate(s.Step(), v.record.Listening()) {
+		c.Tap, c.UncertaintyNS, c.NotTimed = nil, 0, record.StampedLate
+		return 0
+	}
+	return late
 }
 
 // ownTrial writes a cue of the technician's own and waits, without a word, for the end of

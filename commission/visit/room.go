@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"time"
 
@@ -149,7 +148,7 @@ func (r *roaming) instead(ctx context.Context, l *lastHeard) (s *record.Outcome,
 		return nil, shown, nil
 	case otherOption.Word:
 		if answer, err = v.operator.Ask(ctx, ask.Question{ID: roamID + "/instead/other", What: ask.DetectorMatter,
-			Takes: ask.Names{Of: slices.Sorted(maps.Keys(all))}, Optional: true, Back: true}); err != nil || answer.Text == "" {
+			Takes: ask.Points{Board: seen(v, BoardOf)}, Optional: true, Back: true}); err != nil || all[answer.Text] == nil {
 			return nil, shown, orBack(err)
 		}
 	}

@@ -104,7 +104,9 @@ func (v *Visit) cueLocked(
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	now := v.clock.Now()
+	v.lookAround(now)
 	c, given := v.pressedCue(s, half, ready, now)
+	late := v.lateAfter(s, &c, given)
 	if c.BeforeNS > 0 {
 		if err := v.write(v.intake.until(now)); err != nil {
 			return nil, given, nil, err
@@ -113,11 +115,10 @@ func (v *Visit) cueLocked(
 			return nil, given, refused, nil
 		}
 	}
-	v.lookAround(now)
 	if err := v.addLocked(now, c); err != nil {
 		return nil, given, nil, err
 	}
-	v.awake.times(record.MostLate(s.Step(), v.record.Listening()))
+	v.awake.timesSince(record.MostLate(s.Step(), v.record.Listening()), late)
 	if now := v.clock.Now(); c.BeforeNS == 0 && c.Tap == nil && now.Sub(given) >= record.ShownLate && v.intake.put(
 		arrival{at: now, fact: record.Shown{Step: s.Step().ID}}) {
 		given = now

@@ -14,6 +14,7 @@ var (
 		record.OwnTime:      "restored when the technician liked",
 		record.ClockUnknown: "the phone's clock was not known then",
 		record.ClockWide:    "the phone's clock was not known well enough then",
+		record.StampedLate:  "this program may have stamped their reports too late then",
 		record.BrieflyOpen:  "they were restored before they had stood",
 	}
 	englishTaps          = map[record.TapBy]string{record.ByTouch: "touch", record.ByCount: "count"}
