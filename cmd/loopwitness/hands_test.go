@@ -224,9 +224,12 @@ func (h *hand) deal(g glance) bool {
 		return true
 	}
 	switch {
-	case strings.HasSuffix(g.ID, "/wait") && g.Kind == "other": // for the first report after a restart
+	case g.ID == "supply/cold-restart/wait":
 		h.move("1.1", true)
 		h.move("1.1", false)
+		return true
+	case strings.HasPrefix(g.ID, "supply/charging"): // which takes longer than a test
+		h.Tap("#key-skip")
 		return true
 	case slices.Contains(g.Keys, "heard"):
 		point := strings.Split(g.ID, "/")[2]
@@ -340,7 +343,7 @@ func (h *hand) sign() {
 
 // usual are the answers of a visit in which all is well.
 var usual = []said{
-	{"list/*", "rest"}, {"walk/*/not-proved", "as it is"}, {"inspection/*", "done"},
+	{"list/*", "rest"}, {"*/*/reason", "no time for it"}, {"walk/*/not-proved", "as it is"}, {"inspection/*", "done"},
 	{"hand-over/*", "done"},
 	{"supply/voltmeter", "bench multimeter, serial 0417"}, {"supply/voltmeter/calibrated", "2027-03-01"},
 	{"supply/voltmeter/uncertainty", "50 mV"}, {"supply/charged", "yes"},

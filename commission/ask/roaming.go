@@ -19,6 +19,8 @@ type (
 	}
 	// ReportsActive tells that a detector's operation has been heard.
 	ReportsActive struct{ Step programme.Name }
+	// TouchedConcluded tells that a touch that was kept is of a detector that needs nothing more.
+	TouchedConcluded struct{ Step programme.Name }
 	// OperatedAgain tells that a zone was operated whose detectors need nothing more.
 	OperatedAgain struct{ Zone programme.ZoneName }
 	// NothingToCorrect tells that nothing was heard yet.
@@ -121,6 +123,7 @@ type Counting struct{ Left int }
 // Code names it.
 func (Ticked) Code() string            { return "notice/ticked" }
 func (ReportsActive) Code() string     { return "notice/reports-active" }
+func (TouchedConcluded) Code() string  { return "notice/touched-concluded" }
 func (OperatedAgain) Code() string     { return "notice/operated-again" }
 func (NothingToCorrect) Code() string  { return "notice/nothing-to-correct" }
 func (ToOperateAgain) Code() string    { return "notice/to-operate-again" }
@@ -146,6 +149,7 @@ func (RoamStatus) Code() string        { return "status/roam" }
 // Weight is how urgent the notice is. A count is heard.
 func (Ticked) Weight() Weight            { return Aside }
 func (ReportsActive) Weight() Weight     { return Aside }
+func (TouchedConcluded) Weight() Weight  { return Aside }
 func (OperatedAgain) Weight() Weight     { return Aside }
 func (NothingToCorrect) Weight() Weight  { return Aside }
 func (ToOperateAgain) Weight() Weight    { return Plain }

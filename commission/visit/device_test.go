@@ -30,6 +30,7 @@ type handheld struct {
 	mu       sync.Mutex
 	does     ask.OutOfTurn
 	silent   time.Duration
+	lost     time.Time // when it went out of reach, zero while it is
 	boards   []ask.Board
 	sounding [][]string
 	draws    bool
@@ -47,8 +48,16 @@ func (p *handheld) Serve(does ask.OutOfTurn) {
 	p.mu.Unlock()
 	does.Held(record.Held{By: record.OnPhone, Device: "a phone"})
 }
-func (p *handheld) Silent() time.Duration { p.mu.Lock(); defer p.mu.Unlock(); return p.silent }
-func (p *handheld) Draws() bool           { return p.draws }
+func (p *handheld) Silent() time.Duration {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.lost.IsZero() {
+		return p.silent
+	}
+	return time.Since(p.lost)
+}
+func (p *handheld) Hail()       {}
+func (p *handheld) Draws() bool { return p.draws }
 func (p *handheld) Sounding(outputs []string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -61,7 +70,12 @@ func (p *handheld) Board(b ask.Board) {
 	p.boards = append(p.boards, b)
 }
 
+// falls lets it be silent for so long, and no longer.
 func (p *handheld) falls(silent time.Duration) { p.mu.Lock(); p.silent = silent; p.mu.Unlock() }
+
+// leaves goes out of reach, until comesBack.
+func (p *handheld) leaves()    { p.mu.Lock(); p.lost = time.Now(); p.mu.Unlock() }
+func (p *handheld) comesBack() { p.mu.Lock(); p.lost = time.Time{}; p.mu.Unlock() }
 
 func (p *handheld) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 	p.mu.Lock()
@@ -309,13 +323,13 @@ func TestAWalkWithAPhone(t *testing.T) {
 		}, map[string]trial{"1.1": {record.Reported, 0, record.NoTouch}}},
 		"touches that were kept in a cellar": {func(source *timeline, p *handheld, g glass, keys chan<- ask.Pressed) {
 			began := time.Now()
-			p.falls(20 * time.Second)
+			p.leaves()
 			at(source, 1300*time.Millisecond, "z1 active")
 			at(source, 4*time.Second, "z1 restored")
 			at(source, 10600*time.Millisecond, "z3 active")
 			at(source, 12*time.Second, "z3 restored")
 			time.Sleep(60 * time.Second)
-			p.falls(0)
+			p.comesBack()
 			time.Sleep(time.Second)
 			keys <- g.touched(began.Add(time.Second), ask.Touch)
 			keys <- g.touched(began.Add(10*time.Second), ask.Touch)
@@ -324,7 +338,7 @@ func TestAWalkWithAPhone(t *testing.T) {
 		}, map[string]trial{"1.1": {record.Proved, 300 * time.Millisecond, ""}, "3.1": {record.Proved, 600 * time.Millisecond, ""}}},
 		"touches that name their detectors, kept": {func(source *timeline, p *handheld, g glass, keys chan<- ask.Pressed) {
 			began := time.Now()
-			p.falls(20 * time.Second)
+			p.leaves()
 			at(source, 1300*time.Millisecond, "z2 active")
 			at(source, 4*time.Second, "z2 restored")
 			at(source, 10600*time.Millisecond, "z1 active")
@@ -335,7 +349,7 @@ func TestAWalkWithAPhone(t *testing.T) {
 				touch.To = site.Point(to)
 				keys <- touch
 			}
-			p.falls(0)
+			p.comesBack()
 			time.Sleep(8 * time.Second)
 			keys <- ask.Pressed{Key: ask.InOrder}
 		}, map[string]trial{"1.1": {record.Proved, 600 * time.Millisecond, ""}, "2.1": {record.Proved, 300 * time.Millisecond, ""}}},

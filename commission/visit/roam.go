@@ -28,6 +28,8 @@ type roaming struct {
 	again       map[int]bool      // zones that were told to be operated again
 	last        *lastHeard
 	back        time.Time // until when a phone that was out of reach may still deliver touches
+	hailed      time.Time
+	hails       map[operated]bool // at which the phone was hailed: when it began, and at rest
 }
 
 // operated names an operation.
@@ -45,9 +47,9 @@ type lastHeard struct {
 }
 
 const (
-	// outOfReach is how long a phone must be silent for what is heard to be kept until its
-	// touches have come: within it, it is heard of where it is in reach.
-	outOfReach = 6 * time.Second
+	// answersWithin is how soon a phone in reach answers a hail. One that does not may have
+	// touches that time what was heard: until they have come nothing is written of it.
+	answersWithin = time.Second
 	// deliversFor is how long it may take to deliver them once it is back.
 	deliversFor = 3 * time.Second
 	// mostNear is how many detectors are offered by name.
@@ -59,7 +61,7 @@ const (
 func (v *Visit) roam(ctx context.Context, s *record.Outcome) error {
 	now := v.journal.Elapsed(v.clock.Now())
 	r := &roaming{v: v, from: s, since: now, room: now, handled: map[operated]bool{},
-		claimed: map[operated]*record.Outcome{}, told: map[operated]bool{}, again: map[int]bool{}}
+		claimed: map[operated]*record.Outcome{}, told: map[operated]bool{}, again: map[int]bool{}, hails: map[operated]bool{}}
 	v.at = "" // whatever is asked belongs to another step, or to none
 	defer func() { v.at = s.Step().ID }()
 	for {
@@ -170,6 +172,7 @@ func (r *roaming) operations(rec *record.Record) []record.Operation {
 // due tells whether something is to be done with an operation now.
 func (r *roaming) due(rec *record.Record, op record.Operation, now time.Time) bool {
 	name := operated{op.Zone, op.At}
+	r.hail(op, now)
 	s, asks := r.whose(rec, op)
 	if asks {
 		return !r.awaitsTouches(now) // one may name it
@@ -197,10 +200,34 @@ func (r *roaming) whose(rec *record.Record, op record.Operation) (s *record.Outc
 // awaitsTouches tells whether the technician's phone is out of reach, or was until just now:
 // its touches, which time what was heard, may still come.
 func (r *roaming) awaitsTouches(now time.Time) bool {
-	if d, is := r.v.device(); is && d.Silent() > outOfReach {
-		r.back = now.Add(deliversFor)
+	d, is := r.v.device()
+	if !is {
+		return false
+	}
+	if heard := now.Add(-d.Silent()); heard.Before(r.hailed) {
+		if now.Sub(r.hailed) > answersWithin {
+			r.back = now.Add(deliversFor)
+		}
+		return true
 	}
 	return now.Before(r.back)
+}
+
+// hail finds out whether the phone is in reach, at each change of an operation.
+func (r *roaming) hail(op record.Operation, now time.Time) {
+	at := operated{op.Zone, op.At}
+	if op.Restored > 0 {
+		at.at = op.Restored
+	}
+	d, is := r.v.device()
+	if !is || r.hails[at] {
+		return
+	}
+	r.hails[at] = true
+	if !r.awaitsTouches(now) {
+		r.hailed = now
+	}
+	d.Hail()
 }
 
 // take does what is to be done with what was heard, up to the first thing that has to be
@@ -371,6 +398,10 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 		return detectorsOf(rec)[i]
 	})
 	if s == nil {
+		return nil
+	}
+	if s.Concluded() && !p.At.IsZero() && v.clock.Now().Sub(p.At) > answersWithin {
+		v.operator.Tell(ask.TouchedConcluded{Step: v.name(s)}) // from out of reach: nobody waits for a question
 		return nil
 	}
 	if s.Concluded() {

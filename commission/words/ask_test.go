@@ -117,7 +117,7 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
-	ask.Ticked{Point: "3.1"}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.NothingToCorrect{},
+	ask.Ticked{Point: "3.1"}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.TouchedConcluded{Step: aDetector}, ask.NothingToCorrect{},
 	ask.ToOperateAgain{Step: aDetector}, ask.RoomShown{Step: aDetector, How: ask.RoomTried, Verdict: record.Crossed},
 	ask.RoomEmpty{}, ask.TouchesUnanswered{Touches: 2}, ask.AllOperated{}, ask.Silenced{Outputs: []string{"Sounder"}},
 	ask.LooksAt{Step: aDetector, Result: record.AsItIs, Remark: "worn", Attempts: []ask.TrialChoice{{Number: 1,

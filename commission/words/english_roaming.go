@@ -27,6 +27,8 @@ func (l English) roamNotice(p Phrase) string {
 		return fmt.Sprintf("%s reported, not timed, and restored", p.Point)
 	case ask.ReportsActive:
 		return l.Say(p.Step) + ": active"
+	case ask.TouchedConcluded:
+		return l.Say(p.Step) + ": was taken already; the touch that was kept counts for nothing"
 	case ask.OperatedAgain:
 		return l.Say(p.Zone) + ": operated again; nothing of it is open"
 	case ask.NothingToCorrect:

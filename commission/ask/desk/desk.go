@@ -244,6 +244,9 @@ func (d *Desk) Serve(does ask.OutOfTurn) { d.phone.Serve(does) }
 // Silent is for how long the phone was not heard of, where it holds the questions.
 func (d *Desk) Silent() time.Duration { return d.phone.Silent() }
 
+// Hail asks the phone to be heard of at once.
+func (d *Desk) Hail() { d.phone.Hail() }
+
 // Sounding shows which outputs are on.
 func (d *Desk) Sounding(outputs []string) { d.phone.Sounding(outputs) }
 

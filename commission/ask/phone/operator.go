@@ -144,6 +144,14 @@ func (s *Server) Silent() time.Duration {
 	return time.Since(s.holder.heard)
 }
 
+// Hail has every page answer a beat at once.
+func (s *Server) Hail() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	close(s.hail)
+	s.hail = make(chan struct{})
+}
+
 // Sounding shows which outputs are on.
 func (s *Server) Sounding(outputs []string) {
 	s.mu.Lock()

@@ -55,6 +55,7 @@ type Server struct {
 	number   int64 // that was given last, to an event or a talk
 	kept     []event
 	news     chan struct{} // closed with the next event
+	hail     chan struct{} // closed when pages are to be heard of
 	now      *talk         // what stands, nil for nothing
 	sounding []string
 	board    *Board
@@ -83,6 +84,7 @@ func New(c Config) (*Server, Tokens) {
 		// a gap.
 		number:   time.Now().UnixMilli(),
 		news:     make(chan struct{}),
+		hail:     make(chan struct{}),
 		sessions: map[hash]*session{},
 		wrong:    map[string]*attempts{},
 	}

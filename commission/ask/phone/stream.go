@@ -63,7 +63,7 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request, of *session) {
 			s.mu.Unlock()
 			return
 		}
-		events, news, over := s.since(at, of), s.news, s.over
+		events, news, hail, over := s.since(at, of), s.news, s.hail, s.over
 		s.mu.Unlock()
 		for _, e := range events {
 			stream.send(e.number, e.name, e.data)
@@ -74,6 +74,8 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request, of *session) {
 		}
 		select {
 		case <-news:
+		case <-hail:
+			stream.send(0, EventBeat, struct{}{})
 		case <-beat.C:
 			stream.send(0, EventBeat, struct{}{})
 		case <-r.Context().Done():

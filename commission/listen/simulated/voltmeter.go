@@ -57,6 +57,7 @@ type handheld struct {
 func (h handheld) Serve(does ask.OutOfTurn)  { h.device.Serve(does) }
 func (h handheld) Silent() time.Duration     { return h.device.Silent() }
 func (h handheld) Sounding(outputs []string) { h.device.Sounding(outputs) }
+func (h handheld) Hail()                     { h.device.Hail() }
 func (h handheld) Draws() bool               { return h.device.Draws() }
 
 // technician is the operator with the practice voltmeter, and with eyes and ears for the
