@@ -115,6 +115,9 @@ func TestOneOwnOrder(t *testing.T) {
 			[]Fact{operated("2.1", 420*ms, false), over("2.1"), restored("2.1", 420*ms), over("2.1")}, "2.1", Unsteady, 0},
 		{"chatters when it closes", "420ms z2 active; 5s z2 restored; 5300ms z2 active; 5500ms z2 restored",
 			[]Fact{operated("2.1", 420*ms, false), over("2.1"), restored("2.1", 420*ms), over("2.1")}, "2.1", Unsteady, 0},
+		{"chatters when it opens, stands open, and chatters again", "420ms z2 active; 500ms z2 restored; 600ms z2 active; " +
+			"9s z2 restored; 9100ms z2 active; 9200ms z2 restored",
+			[]Fact{operated("2.1", 420*ms, false), over("2.1"), restored("2.1", 420*ms), over("2.1")}, "2.1", Unsteady, 0},
 		{"late", "4s z2 active; 8s z2 restored",
 			[]Fact{operated("2.1", 0, true), over("2.1"), restored("2.1", 4*s), over("2.1")}, "2.1", Late, 4 * time.Second},
 		{"as late as the person may have been", "2100ms z2 active; 8s z2 restored",

@@ -86,7 +86,7 @@ func (o *operating) over(now time.Duration) bool {
 func (o *operating) operation() Operation {
 	is := o.rests.outlook()
 	op := Operation{Zone: o.rests.zone.Number, At: o.at, Chatters: is.verdict == Unsteady}
-	if is.response > 0 {
+	if is.response > 0 && o.rests.Deadline() < leisure {
 		op.Restored, op.Over = o.at+is.response, o.at+o.rests.Deadline()
 	}
 	return op

@@ -35,7 +35,7 @@ func TestOperations(t *testing.T) {
 		{"opened and closed at once", "1s z2 active; 1100ms z2 restored", 0, 9 * sec, nil,
 			[]Operation{{Zone: 2, At: sec, Restored: 1100 * time.Millisecond, Over: 2100 * time.Millisecond}}},
 		{"chatters", "1s z2 active; 1100ms z2 restored; 1200ms z2 active; 5s z2 restored", 0, 9 * sec, nil,
-			[]Operation{{Zone: 2, At: sec, Restored: 1100 * time.Millisecond, Over: 2200 * time.Millisecond, Chatters: true}}},
+			[]Operation{{Zone: 2, At: sec, Restored: 1100 * time.Millisecond, Over: 6 * sec, Chatters: true}}},
 		{"told twice", "1s z2 active; 2s z2 active; 4s z2 restored; 4500ms z2 restored", 0, 9 * sec, nil,
 			[]Operation{{Zone: 2, At: sec, Restored: 4 * sec, Over: 5 * sec}}},
 		{"two of a bank", "1s z1 active; 3s z1 restored; 6s z1 active", 0, 7 * sec, nil,

@@ -302,6 +302,9 @@ func (t *Trial) Deadline() time.Duration {
 // wholeWait is the deadline of a wait that no other detector ends.
 func (t *Trial) wholeWait() time.Duration {
 	o := t.outlook()
+	if t.own && t.half == Restore {
+		return t.atLeisure(o)
+	}
 	switch o.verdict {
 	case Proved, Unsteady:
 		if o.moving {
@@ -315,10 +318,20 @@ func (t *Trial) wholeWait() time.Duration {
 		// The right answer may still be on its way.
 		return min(o.last+max(t.rules.Limit, t.rules.Steady), t.rules.ListenFor+t.rules.Steady)
 	}
-	if t.own && t.half == Restore {
-		return leisure
-	}
 	return t.rules.ListenFor
+}
+
+// atLeisure is the deadline where nobody was told to restore: it has to stand at rest, however
+// it came to it.
+func (t *Trial) atLeisure(o outlook) time.Duration {
+	changes := t.transitions()
+	switch {
+	case o.response > 0 && changes[len(changes)-1].to == signal.Restored:
+		return o.last + t.rules.Steady
+	case o.verdict == Proved: // a short pulse was over before
+		return 0
+	}
+	return leisure
 }
 
 // leisure is how long a detector may be left operated where nobody was told to restore it:
