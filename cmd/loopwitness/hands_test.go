@@ -225,6 +225,7 @@ func (h *hand) deal(g glance) bool {
 	}
 	switch {
 	case g.ID == "supply/cold-restart/wait":
+		time.Sleep(time.Second)
 		h.move("1.1", true)
 		h.move("1.1", false)
 		return true
@@ -343,7 +344,8 @@ func (h *hand) sign() {
 
 // usual are the answers of a visit in which all is well.
 var usual = []said{
-	{"list/*", "rest"}, {"*/*/reason", "no time for it"}, {"walk/*/not-proved", "as it is"}, {"inspection/*", "done"},
+	{"list/*", "rest"}, {"*/*/reason", "no time for it"}, {"walk/*/not-proved", "as it is"}, {"walk-test/roam/no-reports", "not yet"},
+	{"walk/*/no-report", "not yet"}, {"walk/*/still-open", "not yet"}, {"inspection/*", "done"},
 	{"hand-over/*", "done"},
 	{"supply/voltmeter", "bench multimeter, serial 0417"}, {"supply/voltmeter/calibrated", "2027-03-01"},
 	{"supply/voltmeter/uncertainty", "50 mV"}, {"supply/charged", "yes"},
@@ -357,6 +359,7 @@ var usual = []said{
 	{"outputs/*/cut-off", ""}, {"outputs/*/until-stopped", "no"}, {"outputs/Strobe/seen", "yes"},
 	{"outputs/Strobe/current", "115 mA"}, {"outputs/Chime/*/ready", "ready"}, {"outputs/Chime/*", "heard"},
 	{"outputs/*", "energise"},
+	{"undertaking/F1/what", "-"},
 	{"sign-off/technician/name", "Ignace Brûlé"}, {"sign-off/technician/licence", "T-0881"},
 	{"sign-off/*/drawing", "drawn"}, {"sign-off/technician", "sign"},
 	{"sign-off/customer/name", "Ottoline Marsh-Tanaka"}, {"sign-off/customer/position", "owner"},
@@ -378,6 +381,13 @@ func (h *hand) reply(id, text string) {
 		"%s is not asked; the phone shows %s", id, h.Text("main"))
 	h.Tap(`[data-word="` + text + `"]`)
 	require.Eventually(h.t, func() bool { return h.glance().ID != id }, 20*time.Second, 20*time.Millisecond)
+}
+
+// until waits for a question or a wait.
+func (h *hand) until(id string) {
+	h.t.Helper()
+	require.Eventually(h.t, func() bool { return h.glance().ID == id }, 40*time.Second, 20*time.Millisecond,
+		"%s does not come; the phone shows %s", id, h.Text("main"))
 }
 
 // credited waits until the board shows a detector as proved or reported.

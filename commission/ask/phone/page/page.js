@@ -152,7 +152,7 @@ function drawBeside() {
 	const walks = state.talk?.holds && (roams || kind && chosen.way === 'count');
 	// The last thing told stands until what is asked has changed.
 	const fresh = last && !last.past && !last.tone && last.at > state.began - LINGERS && last.weight !== 'heading' &&
-		!state.pressing.includes(last) && state.talk?.role !== 'customer';
+		!state.pressing.some((n) => n.text === last.text) && state.talk?.role !== 'customer';
 	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams, fresh, walks,
 		chosen.sound && !audible()]);
 	if (!differs(beside, key)) return;
@@ -179,7 +179,7 @@ function takeNotice(n) {
 	state.notices.length = Math.min(state.notices.length, NOTICES);
 	if (n.past) return;
 	const urgent = n.weight === 'caution' || n.weight === 'alarm';
-	if (urgent) state.pressing = [n, ...state.pressing].slice(0, 4);
+	if (urgent) state.pressing = [{ ...n, left: LASTS }, ...state.pressing.filter((other) => other.text !== n.text)].slice(0, 4);
 	if (n.tone) {
 		state.result = n;
 		result(n.tone);
@@ -187,6 +187,8 @@ function takeNotice(n) {
 	speak(n.speaks, n.tone === 'bad' || n.weight === 'alarm');
 	announce(n.text, !urgent && !n.tone);
 }
+
+const LASTS = 3; // talks: what a caution is about is over then, unless something sounds
 
 let spoken = 0;
 
@@ -197,6 +199,7 @@ function takeTalk(t) {
 	if (before?.serial === t.serial && before.role === t.role && before.holds === t.holds) return;
 	state.status = '';
 	state.error = '';
+	if (!t.sounding?.length) state.pressing = state.pressing.filter((n) => n.weight === 'alarm' || --n.left > 0);
 	if (t.serial) state.began = Date.now();
 	if (before?.role !== t.role) closeSheet();
 	const w = t.watch, about = t.question?.what ?? w?.title;
