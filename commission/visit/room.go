@@ -196,7 +196,7 @@ func (r *roaming) roomDone(ctx context.Context) error {
 			}
 		}
 		never = slices.DeleteFunc(rec.InRoom(r.inRoom), func(o *record.Outcome) bool { return stands[o].Zone != 0 })
-		for _, o := range r.inRoom {
+		for _, o := range wellFirst(r.inRoom) {
 			shown := ask.RoomShown{Step: programme.NameOf(rec.Site(), o.Step()), How: ask.RoomTried, Verdict: verdictOf(o)}
 			if stands[o].Zone != 0 {
 				shown.How, shown.Verdict = ask.RoomStillOpen, ""
@@ -223,6 +223,19 @@ func (r *roaming) roomDone(ctx context.Context) error {
 	r.inRoom = slices.DeleteFunc(r.inRoom, func(o *record.Outcome) bool { return o.Concluded() || stands[o].Zone == 0 })
 	r.touches = nil
 	return nil
+}
+
+// wellFirst are detectors, those that need nothing more first: what is told last is seen first.
+func wellFirst(all []*record.Outcome) []*record.Outcome {
+	return slices.SortedStableFunc(slices.Values(all), func(a, b *record.Outcome) int {
+		switch {
+		case a.Concluded() == b.Concluded():
+			return 0
+		case a.Concluded():
+			return -1
+		}
+		return 1
+	})
 }
 
 // askRoom asks about what stands open, about what was not proved, and about what never came.

@@ -167,10 +167,16 @@ function drawBeside() {
 			state.texts[state.error] ?? state.error)),
 		task && r && !roams && el('div', { class: 'card result ' + r.tone, id: 'result' }, shape(r.tone === 'good' ? 'proved' : 'failed'),
 			el('div', {}, r.large && el('p', { class: 'figure' }, tight(r.large)), el('p', { class: 'says' }, tight(r.text)))),
-		task && fresh && el('p', { class: 'last', id: 'last' }, tight(last.text)),
+		task && fresh && el('div', { class: 'last', id: 'last' }, toldTogether(last).map((n) => el('p', {}, tight(n.text)))),
 		task && walks && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
 			onclick: () => { unlock(); setTimeout(changed, 200); } }, say('touch-for-sound')));
 }
+
+const TOGETHER = 300, SHOWN = 6; // milliseconds, lines
+
+// toldTogether are what was told with the last, as far as there is room for it.
+const toldTogether = (last) => state.notices.filter((n) => n.weight === last.weight && !n.tone && !n.past &&
+	last.at - n.at < TOGETHER).slice(0, SHOWN).reverse();
 
 // takeNotice takes what was told. What was told before this page was there is not sounded.
 function takeNotice(n) {
