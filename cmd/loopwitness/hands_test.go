@@ -406,3 +406,30 @@ func (h *hand) aim(point string) {
 	h.Tap(`[data-point="` + point + `"]`)
 	time.Sleep(400 * time.Millisecond)
 }
+
+// sealed certifies the last visit of the building, verifies the certificate, and tells where it
+// is. Where a folder for pictures is given, a copy is put there.
+func (b *building) sealed(code int) string {
+	b.t.Helper()
+	passphrase := []string{passphraseVariable + "=tall blue vase"}
+	for _, args := range [][]string{{"key", "new", "--name", "Bellbird", "--key", "k.p12"},
+		{"certify", "--job", b.dir, "--key", "k.p12"}} {
+		out, errs, ended := at(b.t, b.dir, passphrase, args...)
+		want := 0
+		if args[0] == "certify" {
+			want = code
+		}
+		require.Equal(b.t, want, ended, "%v: %s%s", args, out, errs)
+	}
+	files, err := filepath.Glob(filepath.Join(b.dir, "certificates", "*.pdf"))
+	require.NoError(b.t, err)
+	require.Len(b.t, files, 1)
+	out, errs, ended := at(b.t, b.dir, nil, "verify", files[0])
+	require.Zero(b.t, ended, "%s%s", out, errs)
+	if folder := os.Getenv("LOOPWITNESS_PICTURES"); folder != "" {
+		data, err := os.ReadFile(files[0])
+		require.NoError(b.t, err)
+		require.NoError(b.t, os.WriteFile(filepath.Join(folder, b.t.Name()+".pdf"), data, 0o644))
+	}
+	return files[0]
+}

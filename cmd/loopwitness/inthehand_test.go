@@ -55,6 +55,7 @@ func TestAHandOverByCounting(t *testing.T) {
 		}
 	}
 	assert.Empty(t, r.Breaches())
+	b.sealed(0)
 	t.Logf("%d touches, %d questions and waits, %s", h.Touches, len(h.asked), time.Since(begun).Round(time.Second))
 	assert.Less(t, h.Touches, 60)
 }
@@ -140,6 +141,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 		"6.1": record.Reported, "7.1": record.Reported, "8.1": record.Reported, "9.1": record.Reported,
 		"10.1": record.Reported, "10.2": record.Reported, "11.1": record.Proved, "12.1": record.Reported}, verdicts)
 	assert.Empty(t, r.Breaches())
+	b.sealed(1)
 	t.Logf("%d touches, %d of them while roaming, %s", h.Touches, roamed, time.Since(begun).Round(time.Second))
 }
 
