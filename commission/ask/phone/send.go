@@ -286,11 +286,11 @@ func (s *Server) photo(w http.ResponseWriter, r *http.Request, of *session) {
 	rc := http.NewResponseController(w)
 	_ = rc.SetReadDeadline(time.Now().Add(photoWithin))
 	file, bad := bounded(w, r, mostPhoto)
-	_ = rc.SetReadDeadline(time.Time{})
 	if bad.status != 0 {
 		s.reply(w, bad)
 		return
 	}
+	_ = rc.SetReadDeadline(time.Time{})
 	s.reply(w, of.taken.once(key, func() reply {
 		keep, bad := may()
 		switch {
