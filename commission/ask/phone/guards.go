@@ -164,5 +164,9 @@ func (t *Touched) key() string { return t.Key }
 func (h *Hold) key() string    { return h.Key }
 func (h *Hand) key() string    { return h.Key }
 
-// mostPhoto is the largest photograph that is read.
-const mostPhoto = photograph.MaxBytes
+const (
+	// mostPhoto is the largest photograph that is read.
+	mostPhoto = photograph.MaxBytes
+	// mostUploads is how many are read at once: a phone sends one after the other.
+	mostUploads = 3
+)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -15,6 +16,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 )
 
 // wireless is a network in memory: connections that block as long as nobody reads.
@@ -202,4 +204,38 @@ func TestAFaultIsNoEndlessRound(t *testing.T) {
 	var o outcomes
 	assert.Panics(t, func() { o.once("1", func() reply { panic("a fault") }) })
 	assert.True(t, o.once("1", func() reply { return ok }).taken.OK)
+}
+
+// However many photographs come at once, few are in memory and one is worked on: signals are
+// to be stamped meanwhile. What there is no room for comes again.
+func TestPhotographsTakeTurns(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := serve(t)
+		c := s.pair(s.tokens.Technician, "a phone")
+		var working, most, kept atomic.Int32
+		s.Serve(ask.OutOfTurn{Photograph: func(record.About, string, []byte) (string, error) {
+			most.Store(max(most.Load(), working.Add(1)))
+			time.Sleep(time.Second)
+			working.Add(-1)
+			return fmt.Sprint("photograph-", kept.Add(1)), nil
+		}})
+		var taken, later atomic.Int32
+		for i := range 3 * mostUploads {
+			go func() {
+				switch code, is := c.send(fmt.Sprint("/photo?subject=site&key=", i), []byte("x")); {
+				case is.OK:
+					taken.Add(1)
+				case code == http.StatusServiceUnavailable && is.Later:
+					later.Add(1)
+				}
+			}()
+		}
+		time.Sleep(time.Minute)
+		synctest.Wait()
+		assert.EqualValues(t, 1, most.Load())
+		assert.EqualValues(t, mostUploads, taken.Load())
+		assert.EqualValues(t, 2*mostUploads, later.Load())
+		_, is := c.send("/photo?subject=site&key=late", []byte("x"))
+		assert.True(t, is.OK)
+	})
 }
