@@ -29,5 +29,6 @@ func file(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", media[path.Ext(name)])
+	taking(w)
 	_, _ = w.Write(content)
 }

@@ -283,15 +283,24 @@ func (s *Server) photo(w http.ResponseWriter, r *http.Request, of *session) {
 		s.reply(w, *bad)
 		return
 	}
+	select {
+	case s.uploads <- struct{}{}:
+		defer func() { <-s.uploads }()
+	default:
+		s.reply(w, reply{status: http.StatusServiceUnavailable, taken: Taken{Later: true}})
+		return
+	}
 	rc := http.NewResponseController(w)
 	_ = rc.SetReadDeadline(time.Now().Add(photoWithin))
 	file, bad := bounded(w, r, mostPhoto)
-	_ = rc.SetReadDeadline(time.Time{})
 	if bad.status != 0 {
 		s.reply(w, bad)
 		return
 	}
+	_ = rc.SetReadDeadline(time.Time{})
 	s.reply(w, of.taken.once(key, func() reply {
+		s.keeps <- struct{}{} // a picture takes a processor, and much memory
+		defer func() { <-s.keeps }()
 		keep, bad := may()
 		switch {
 		case bad != nil:
