@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strings"
 
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/oneline"
@@ -100,13 +101,15 @@ func (f Folder) KeepLearnt(address, caption string, file []byte) (name string, e
 	if err := roomForLearnt(all, l); err != nil {
 		return "", err
 	}
-	for n := 1; ; n++ {
-		l.Name = fmt.Sprintf("photograph-%d%s", n, photograph.Ending(p.Media))
-		_, err := os.Lstat(f.learntPath(l.Name))
-		if errors.Is(err, fs.ErrNotExist) && !slices.ContainsFunc(all, named(l.Name)) {
-			break
-		}
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	for n := 1; l.Name == ""; n++ {
+		stem := fmt.Sprintf("photograph-%d.", n)
+		has := func(p LearntPhotograph) bool { return strings.HasPrefix(p.Name, stem) }
+		name := strings.TrimSuffix(stem, ".") + photograph.Ending(p.Media)
+		_, err := os.Lstat(f.learntPath(name)) // a crash may have left it there
+		switch {
+		case errors.Is(err, fs.ErrNotExist) && !slices.ContainsFunc(all, has):
+			l.Name = name
+		case err != nil && !errors.Is(err, fs.ErrNotExist):
 			return "", err
 		}
 	}
@@ -117,10 +120,6 @@ func (f Folder) KeepLearnt(address, caption string, file []byte) (name string, e
 		return "", fmt.Errorf("keep the photograph: %w", err)
 	}
 	return l.Name, f.keepLearnt(append(all, l))
-}
-
-func named(name string) func(LearntPhotograph) bool {
-	return func(p LearntPhotograph) bool { return p.Name == name }
 }
 
 // roomForLearnt tells why a walk does not take a further photograph: no visit could.

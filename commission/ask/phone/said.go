@@ -63,6 +63,9 @@ func (s *Server) question(q ask.Question) (said *Question, about []string) {
 		said.Danger = yesNo.Danger
 	}
 	said.Takes.Customer = ofCustomer(q)
+	if slices.ContainsFunc(said.Takes.Options, func(o Option) bool { return o.Word == q.WayBack }) {
+		said.WayBack = "" // it stands among the options
+	}
 	return said, about
 }
 
