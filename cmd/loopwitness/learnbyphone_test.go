@@ -175,6 +175,8 @@ func TestLearningByPhone(t *testing.T) {
 		zone("3", "Shop windows", "window")+"      - name: \"Left pane\"\n      - name: \"Right pane\"\n"+
 		zone("4", "Yard door", "door")+"      - name: \"Yard door\"\n", 1), string(now))
 	t.Logf("%d touches", h.Touches)
+	out, _, _ := at(t, b.dir, nil, "site", "show")
+	assert.Regexp(t, `photograph-1.jpg +detector/3.1 +Left pane +z03 +left of the sink +–`, out)
 
 	b.write("none.yaml", "answers: [{when: none, say: none}]\n")
 	for n, want := range []string{"taken in from when the site was learnt: 1", ""} {

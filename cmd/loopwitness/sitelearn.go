@@ -121,6 +121,7 @@ func (l *learning) talk() (err error) {
 		return err
 	}
 	l.walk.Operator, l.walk.Learner = l.operator, learn.New(l.site, l.draft.said)
+	defer l.walk.KeepShowing()()
 	return l.throughTheSite()
 }
 

@@ -125,9 +125,9 @@ func (w *Walk) shows() { w.now.learnt(w.Learner.Board(), w.Learner.addresses()) 
 // boardEvery is how often a board is shown at most: what changes meanwhile is one change.
 const boardEvery = 40 * time.Millisecond
 
-// keepShowing shows how the walk stands whenever that has changed, to an operator that shows
-// boards, until it is stopped.
-func (w *Walk) keepShowing() (stop func()) {
+// KeepShowing shows how the walk stands whenever that has changed, to an operator that shows
+// boards, until it is stopped: also while what comes after Run is asked.
+func (w *Walk) KeepShowing() (stop func()) {
 	shower, is := w.Operator.(ask.Shower)
 	if !is {
 		return func() {}
@@ -136,6 +136,7 @@ func (w *Walk) keepShowing() (stop func()) {
 	w.now.mu.Lock()
 	w.now.renewed = renewed
 	w.now.mu.Unlock()
+	w.shows()
 	go func() {
 		defer close(ended)
 		for {

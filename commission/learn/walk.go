@@ -51,7 +51,6 @@ func (w *Walk) Listen(ctx context.Context) error {
 // Run goes on until the walk is said to be over. It may be run again, to go on. Errors:
 // ask.ErrPaused, ask.ErrUnanswered, the context's, or those of Keep.
 func (w *Walk) Run(ctx context.Context) error {
-	defer w.keepShowing()()
 	for {
 		w.shows()
 		if o, some := w.Learner.Next(); some {
