@@ -1,0 +1,205 @@
+//go:build unix
+
+package main
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/ask/phone"
+	"loopwitness/commission/ask/phone/browser"
+	"loopwitness/commission/record"
+)
+
+// A page that is loaded anew, a network that goes and a phone that sleeps, each in the middle
+// of a trial: what is judged is what the journal says, and the page goes on.
+func TestWhatHappensToAPhoneInTheMiddleOfATrial(t *testing.T) {
+	b := newKiosk(t)
+	a := b.attend("visit", "start", "--kind", "handover")
+	h := inHand(t, b, a)
+	h.visit("walk/1.1/ready")
+
+	all := map[string]taken{}
+	all["1.1"] = h.trial("1.1", func(stands func(string) bool) (report span, ok bool) {
+		if !stands("operate") {
+			return report, false
+		}
+		h.Reload()
+		if !stands("operate") {
+			return report, false
+		}
+		report = h.operates("1.1", true)
+		if !stands("restore") {
+			return report, false
+		}
+		h.Reload()
+		h.move("1.1", false)
+		return report, true
+	})
+	all["2.1"] = h.trial("2.1", func(stands func(string) bool) (report span, ok bool) {
+		if !stands("operate") {
+			return report, false
+		}
+		h.sleeps(time.Second)
+		report = h.operates("2.1", true)
+		if !stands("restore") {
+			return report, false
+		}
+		h.move("2.1", false)
+		return report, true
+	})
+	// The clock of the page has stood still since the clocks were compared first.
+	all["3.1"] = h.trial("3.1", func(stands func(string) bool) (report span, ok bool) {
+		if !stands("operate") {
+			return report, false
+		}
+		b.link.Cut()
+		defer b.link.Mend()
+		h.Wait(`document.querySelector('.net.off')`)
+		report = h.operates("3.1", true)
+		time.Sleep(1200 * time.Millisecond)
+		h.move("3.1", false)
+		time.Sleep(300 * time.Millisecond)
+		return report, true
+	})
+
+	r := b.record()
+	for point, done := range all {
+		last := lastOf(t, r, point)
+		assert.Equal(t, record.Proved, last.Verdict(), point)
+		holdsTruth(t, done, last.Operate)
+		o := outcomeOf(t, r, point)
+		assert.Equal(t, 1, len(o.Attempts())-len(o.Struck()), point)
+	}
+	assert.Empty(t, r.Breaches())
+}
+
+// The terminal takes the questions back in the middle of a trial, and a phone takes them
+// again: the trial is one, and each is told.
+func TestTheQuestionsChangeHandsInTheMiddleOfATrial(t *testing.T) {
+	b := newKiosk(t)
+	c, address := b.console("visit", "start", "--kind", "handover")
+	h := inHand(t, b, &attended{address: address})
+	h.visit("walk/1.1/ready")
+	done := h.trial("1.1", func(stands func(string) bool) (report span, ok bool) {
+		if !stands("operate") {
+			return report, false
+		}
+		c.sendNow("t")
+		c.expect("NOW open the door")
+		h.WaitText("#strips", "The questions are at the terminal")
+		assert.False(t, h.glance().Holds)
+		h.Tap("#hold")
+		h.WaitText("#sheet", "Take them from there?")
+		h.Tap("#sure")
+		h.until(func(g glance) bool { return g.Holds }, "the questions")
+		if !stands("operate") {
+			return report, false
+		}
+		report = h.operates("1.1", true)
+		if !stands("restore") {
+			return report, false
+		}
+		h.move("1.1", false)
+		return report, true
+	})
+	c.sendNow(ctrlC)
+	c.exit(exitNotRun)
+	h.WaitText("#main", "The visit is paused")
+	r := b.record()
+	last := lastOf(t, r, "1.1")
+	assert.Equal(t, record.Proved, last.Verdict())
+	holdsTruth(t, done, last.Operate)
+	assert.Empty(t, r.Breaches())
+}
+
+// Two phones want the same question, and the same NOW: what one gave is taken, the other is
+// told, and nothing stands twice in the journal.
+func TestTwoPhonesWantTheSame(t *testing.T) {
+	b := newKiosk(t)
+	a := b.attend("visit", "start", "--kind", "handover")
+	first, second := inHand(t, b, a), inHand(t, b, a)
+	first.until(func(g glance) bool { return g.Holds && g.ID == "inspection/told" }, "the first question")
+	second.until(func(g glance) bool { return !g.Holds && g.ID == "inspection/told" }, "the first question")
+	assert.Contains(t, second.Text("#strips"), "The questions are on")
+
+	// What each sends is for the same question; the page of the second shows no answer to
+	// give, so that it is sent as a page would that was too slow to know.
+	race := func(path, one, other string) (ones []phone.Taken) {
+		t.Helper()
+		answers := make(chan phone.Taken, 2)
+		for _, by := range []struct {
+			h    *hand
+			body string
+		}{{first, one}, {second, other}} {
+			go func() {
+				answers <- browser.Eval[phone.Taken](by.h.Phone, `(async () => { const {once} = await import('/link.js');
+					return await once('`+path+`', `+by.body+`); })()`)
+			}()
+		}
+		return []phone.Taken{<-answers, <-answers}
+	}
+	serial := strconv.Itoa(first.glance().Serial)
+	body := func(key, more string) string { return `{key: '` + key + `', serial: ` + serial + `, ` + more + `}` }
+	taken := race("/answer", body("a", `text: 'done'`), body("b", `text: 'done'`))
+	assert.NotEqual(t, taken[0].OK, taken[1].OK, "%+v", taken)
+	for _, each := range taken {
+		assert.True(t, each.OK || each.Refused == "Another device holds the questions.", "%+v", each)
+	}
+
+	first.stands("ready", "1.1")
+	second.Tap("#hold")
+	second.WaitText("#sheet", "Take them from there?")
+	second.Tap("#sure")
+	second.until(func(g glance) bool { return g.Holds }, "the questions")
+	first.WaitText("#strips", "The questions are on")
+	assert.False(t, first.Has("#now"))
+	second.stands("ready", "1.1")
+	time.Sleep(time.Second)
+	// It takes them back just when the other touches NOW.
+	serial = strconv.Itoa(second.glance().Serial)
+	cue := `press: 'ready', expects: '1.1', tap: {...(await import('/clock.js')).tap(performance.now(), 'touch')}`
+	taken = race("/press", body("c", cue), body("d", cue))
+	assert.NotEqual(t, taken[0].OK, taken[1].OK, "%+v", taken)
+	all := b.journal()
+	assert.Equal(t, 1, strings.Count(all, `"kind":"cue"`), all)
+	assert.Equal(t, 1, strings.Count(all, `"kind":"answer"`), all)
+	assert.Equal(t, 3, strings.Count(all, `"kind":"held"`), all) // the terminal at first
+	assert.Empty(t, b.record().Breaches())
+}
+
+// A program that is killed in the middle of a trial goes on with the same phone, and the
+// visit ends well.
+func TestAPhoneGoesOnAfterTheProgramWasKilled(t *testing.T) {
+	b := newKiosk(t)
+	a := b.attend("visit", "start", "--kind", "handover")
+	h := inHand(t, b, a)
+	h.visit("walk/1.1/ready")
+	for in := false; !in; {
+		serial := h.glance().Serial
+		h.now()
+		h.move("1.1", true)
+		h.until(func(g glance) bool { in = g.Kind == "restore"; return in || g.Kind == "ready" && g.Serial > serial }, "a trial")
+		if !in { // this computer was too busy
+			h.move("1.1", false)
+		}
+	}
+	require.NoError(t, a.cmd.Process.Kill())
+	_ = a.cmd.Wait()
+	h.move("1.1", false)
+	h.Wait(`document.querySelector('.net.off')`)
+	a = b.attend("visit", "resume")
+	h.stands("ready", "1.1")
+	assert.True(t, h.glance().Holds, "without pairing anew")
+	h.visit("")
+	a.ends(0)
+	h.WaitText("#main", "The visit is complete")
+	r := b.record()
+	assert.Equal(t, record.Proved, lastOf(t, r, "1.1").Verdict())
+	assert.Empty(t, r.Breaches())
+}
