@@ -110,7 +110,7 @@ func TestTheQuestionsChangeHandsInTheMiddleOfATrial(t *testing.T) {
 	})
 	c.sendNow(ctrlC)
 	c.exit(exitNotRun)
-	h.WaitText("#main", "The visit is paused")
+	h.WaitText("#main", "The visit is paused: nothing is lost.")
 	r := b.record()
 	last := lastOf(t, r, "1.1")
 	assert.Equal(t, record.Proved, last.Verdict())
@@ -213,4 +213,89 @@ func TestAPhoneGoesOnAfterTheProgramWasKilled(t *testing.T) {
 	r := b.record()
 	assert.Equal(t, record.Proved, lastOf(t, r, "1.1").Verdict())
 	assert.Empty(t, r.Breaches())
+}
+
+// sounds lets the sounder be energised by the phone, up to the question whether it is heard.
+func (h *hand) sounds() {
+	h.t.Helper()
+	h.say = append([]said{{"inspection/told", "leave"}, {"stage", "outputs"}}, h.say...)
+	h.visit("outputs/Sounder/heard")
+	assert.Equal(h.t, "sounder ON", <-h.b.heard)
+	h.WaitText("#sounding", "Sounder")
+}
+
+// told waits for what an output is told next.
+func (b *building) told(want string, within time.Duration) time.Time {
+	b.t.Helper()
+	select {
+	case heard := <-b.heard:
+		require.Equal(b.t, want, heard)
+	case <-time.After(within):
+		b.t.Fatalf("%s is not told; the program says %s", want, b.last)
+	}
+	return time.Now()
+}
+
+// A sounder does not stay on when nobody could silence it any more: a phone that is out of
+// reach is silent, and after ten seconds of that the output is switched off, as it was said
+// before.
+func TestASounderIsSwitchedOffWhenThePhoneIsSilent(t *testing.T) {
+	b := newKiosk(t)
+	a := b.attend("visit", "start", "--kind", "handover")
+	h := inHand(t, b, a)
+	h.sounds()
+	assert.Contains(t, strings.Join(strings.Fields(a.out.String()), " "), "If this phone is out of reach for 10 s, it is switched off.")
+	b.link.Cut()
+	cut := time.Now()
+	off := b.told("sounder OFF", 20*time.Second).Sub(cut)
+	t.Logf("off %s after the link was cut", off)
+	assert.Greater(t, off, 4*time.Second, "the last that was heard of it may be 5 s old, not more")
+	assert.Less(t, off, 12*time.Second)
+	b.link.Mend()
+	h.Wait(`document.querySelector('.net.on')`)
+	h.Wait(`!document.querySelector('#sounding').innerText`)
+	h.Tap("#tab-told")
+	h.WaitText("#told", "The phone has not been heard of for 10\u00a0s. Sounder is switched off.")
+}
+
+// The button on every screen switches it off at once, also by a phone that does not hold the
+// questions, and the measurement is known to be taken without it.
+func TestThePhoneSilencesASounderAtOnce(t *testing.T) {
+	b := newKiosk(t)
+	a := b.attend("visit", "start", "--kind", "handover")
+	h := inHand(t, b, a)
+	h.sounds()
+	h.Tap("#tab-board")
+	pressed := time.Now()
+	h.Tap("#silence")
+	off := b.told("sounder OFF", 5*time.Second).Sub(pressed)
+	t.Logf("off %s after the touch", off)
+	assert.Less(t, off, 2*time.Second)
+	h.Wait(`!document.querySelector('#silence')`)
+	assert.Contains(t, a.out.String(), "Switching off, as you asked: Sounder")
+	assert.Empty(t, b.record().Breaches())
+}
+
+// Ctrl-C at the terminal pauses while a phone has the questions, and the page says so; the
+// answer that came just before is kept.
+func TestCtrlCPausesAVisitOnAPhone(t *testing.T) {
+	b := newKiosk(t)
+	c, address := b.console("visit", "start", "--kind", "handover")
+	h := inHand(t, b, &attended{address: address})
+	h.visit("walk/1.1/ready")
+	h.now()
+	h.stands("operate", "1.1")
+	c.sendNow(ctrlC)
+	c.expect("Paused; nothing is lost.")
+	c.exit(exitNotRun)
+	h.WaitText("#main", "The visit is paused: nothing is lost.")
+	assert.False(t, h.Has("#now"))
+	r := b.record()
+	assert.Empty(t, r.Breaches())
+	assert.Equal(t, 1, strings.Count(b.journal(), `"kind":"answer"`))
+
+	a := b.attend("visit", "resume")
+	h.stands("ready", "1.1") // by itself
+	assert.True(t, h.glance().Holds)
+	assert.NotContains(t, a.out.String(), "A phone is paired")
 }
