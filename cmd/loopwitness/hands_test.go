@@ -99,14 +99,20 @@ type attended struct {
 
 var pageAddress = regexp.MustCompile(`or type: (https?://[0-9a-z.:\[\]]+/#[A-Za-z0-9_-]+)`)
 
-// attend starts the program in the building's job, with a page behind a link.
-func (b *building) attend(args ...string) *attended {
+// serves finds where the page is to be served, once.
+func (b *building) serves() {
 	b.t.Helper()
 	if b.link == nil {
 		_, port, err := net.SplitHostPort(freeAddress(b.t))
 		require.NoError(b.t, err)
 		b.page, b.link = browser.Behind+":"+port, browser.LinkTo(b.t, port)
 	}
+}
+
+// attend starts the program in the building's job, with a page behind a link.
+func (b *building) attend(args ...string) *attended {
+	b.t.Helper()
+	b.serves()
 	a := &attended{t: b.t, out: &notebook{}}
 	b.last = a.out
 	a.cmd = exec.Command(os.Args[0], append(args, "--job", b.dir, "--phone", "--phone-listen", b.page)...)
