@@ -65,10 +65,15 @@ func (p *Phone) Reload() {
 	p.Wait(`document.body?.dataset.ready === 'yes'`)
 }
 
-// Size is how large the screen is, in CSS pixels.
+// Size is how large the screen is, in CSS pixels. It is as fine as a phone's only where
+// pictures are kept to be looked at: finer screens take their time.
 func (p *Phone) Size(width, height int64) {
 	p.t.Helper()
-	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateMobile, chromedp.EmulateScale(2),
+	fine := 1.0
+	if os.Getenv(pictures) != "" {
+		fine = 2
+	}
+	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateMobile, chromedp.EmulateScale(fine),
 		func(_ *emulation.SetDeviceMetricsOverrideParams, touch *emulation.SetTouchEmulationEnabledParams) {
 			touch.Enabled = true
 		}))
@@ -99,10 +104,12 @@ func (p *Phone) Before(script string) {
 	}))
 }
 
-// Tap touches the middle of an element, by a selector of CSS, as a finger does.
+// Tap touches the middle of an element, by a selector of CSS, as a finger does, once it can be
+// touched: while one key is on its way the others are off.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
-	p.Wait(`document.querySelector(` + quoted(selector) + `)`)
+	p.Wait(`document.querySelector(` + quoted(selector) + `)?.disabled === false || document.querySelector(` + quoted(selector) +
+		` + ':not(button, input, select)')`)
 	x, y := p.middle(selector)
 	p.Touches++
 	p.do(chromedp.TapXY(x, y))
@@ -187,7 +194,9 @@ func (p *Phone) Wait(expression string) {
 	p.t.Helper()
 	until := time.Now().Add(within)
 	for {
-		is, err := p.evaluate(`Boolean(` + expression + `)`)
+		// The page looks again by itself for a while: to be asked each time takes longer than to look.
+		is, err := p.evaluate(`(async () => { for (let n = 0; n < 25; n++) {
+			if (` + expression + `) return true; await new Promise((later) => setTimeout(later, 10)); } return false; })()`)
 		if err == nil && string(is) == "true" {
 			return
 		}
@@ -198,6 +207,26 @@ func (p *Phone) Wait(expression string) {
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
+}
+
+// settled is longer than the time after a change of the screen in which a touch of NOW is
+// none, since it was meant for the screen before.
+const settled = 400 * time.Millisecond
+
+// Steady waits until an element can be touched: it is there, not disabled, and has not been
+// drawn anew for a while by the page's own clock.
+func (p *Phone) Steady(selector string) {
+	p.t.Helper()
+	Eval[bool](p, `Boolean(window.steady = null)`)
+	p.Wait(fmt.Sprintf(`((e) => { if (window.steady !== e || document.body.classList.contains('between')) { window.steady = e; window.steadySince = performance.now(); }
+		return e && !e.disabled && performance.now() - window.steadySince > %d; })(document.querySelector(%s))`,
+		settled.Milliseconds(), quoted(selector)))
+}
+
+// Compared waits until the page has compared the clocks: what is touched is timed.
+func (p *Phone) Compared() {
+	p.t.Helper()
+	p.Wait(`(await import('/clock.js')).bounds()`)
 }
 
 // WaitText waits until an element shows a text.

@@ -18,6 +18,7 @@ import (
 // Over TLS, as it is unless somebody chooses otherwise, the page does the same, and the
 // screen stays on.
 func TestOverTLS(t *testing.T) {
+	t.Parallel()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	s, tokens := phone.New(phone.Config{Language: words.English{}, Hosts: []string{l.Addr().String()}, TLS: true, Terminal: true,
