@@ -55,7 +55,7 @@ func (v *Visit) lateAfter(s *record.Outcome, c *record.Cue, given time.Time) tim
 		listens = v.record.Site().Limits.ListenFor[z.Kind].Duration()
 	}
 	late := v.awake.lateBetween(given, given.Add(listens))
-	if c.Own && late > record.MostLate(s.Step(), v.record.Listening()) {
+	if late > record.MostLate(s.Step(), v.record.Listening()) {
 		c.Tap, c.UncertaintyNS, c.NotTimed = nil, 0, record.StampedLate
 		return 0
 	}
@@ -133,10 +133,12 @@ func (v *Visit) instant(elapsed time.Duration) (at, now time.Time) {
 	return now.Add(elapsed - v.journal.Elapsed(now)), now
 }
 
-// touched is a touch on the clock of this run.
+// touched is a touch on the clock of this run; one that times nothing, for a reason, at the
+// instant at which it came.
 type touched struct {
 	at   time.Time
 	tap  record.Tap
+	why  record.Untimed
 	used bool
 }
 
@@ -151,7 +153,7 @@ func (v *Visit) restoredBefore(s *record.Outcome, operated tried) bool {
 
 // heardBefore is the operation of a detector's zone that the technician's touch belongs to
 // although nothing can be timed by it: where the touch was kept and comes from after the
-// report, or where nobody knows when it was given.
+// report, or where nobody knows when it was given. Of a bank nobody knows then whose it is.
 func (v *Visit) heardBefore(s *record.Outcome, ready ask.Pressed) (op record.Operation, why record.Untimed) {
 	if s.Step().Kind != programme.StepDetector || ready.Tap == nil && ready.NotTimed == "" {
 		return op, ""
@@ -166,7 +168,8 @@ func (v *Visit) heardBefore(s *record.Outcome, ready ask.Pressed) (op record.Ope
 		at := v.journal.Elapsed(given)
 		for _, o := range r.Operations(from) {
 			during := o.At <= at && (o.Restored == 0 || at <= o.Restored)
-			if o.Zone == s.Step().Zone && (c.NotTimed != "" || during) {
+			alone := len(r.Site().Zone(o.Zone).Detectors) == 1
+			if o.Zone == s.Step().Zone && (c.NotTimed != "" && alone || c.NotTimed == "" && during) {
 				op, why = o, c.NotTimed
 				if why == "" {
 					why = record.NoTouch

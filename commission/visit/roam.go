@@ -15,21 +15,19 @@ import (
 // What is proved is in the journal; the rest is of no use after a break, in which nobody
 // listened.
 type roaming struct {
-	v    *Visit
-	from *record.Outcome // the step that it was begun at
-	// since is when it began, on the clock of the run, and room when the present room did.
-	since, room time.Duration
-	handled     map[operated]bool
-	claimed     map[operated]*record.Outcome // which one of a bank it was
-	told        map[operated]bool            // that it reports active
-	touches     []*touched
-	untimed     record.Untimed    // why the last touch times nothing, until it is used
-	inRoom      []*record.Outcome // that were operated in it, in their order
-	again       map[int]bool      // zones that were told to be operated again
-	last        *lastHeard
-	back        time.Time // until when a phone that was out of reach may still deliver touches
-	hailed      time.Time
-	hails       map[operated]bool // at which the phone was hailed: when it began, and at rest
+	v       *Visit
+	from    *record.Outcome // the step that it was begun at
+	since   time.Duration   // when it began, on the clock of the run
+	handled map[operated]bool
+	claimed map[operated]*record.Outcome // which one of a bank it was
+	told    map[operated]bool            // that it reports active
+	touches []*touched
+	inRoom  []*record.Outcome // that were operated in it, in their order
+	again   map[int]bool      // zones that were told to be operated again
+	last    *lastHeard
+	back    time.Time // until when a phone that was out of reach may still deliver touches
+	hailed  time.Time
+	hails   map[operated]bool // at which the phone was hailed: when it began, and at rest
 }
 
 // operated names an operation.
@@ -60,7 +58,7 @@ const (
 // no detector is open.
 func (v *Visit) roam(ctx context.Context, s *record.Outcome) error {
 	now := v.journal.Elapsed(v.clock.Now())
-	r := &roaming{v: v, from: s, since: now, room: now, handled: map[operated]bool{},
+	r := &roaming{v: v, from: s, since: now, handled: map[operated]bool{},
 		claimed: map[operated]*record.Outcome{}, told: map[operated]bool{}, again: map[int]bool{}, hails: map[operated]bool{}}
 	v.at = "" // whatever is asked belongs to another step, or to none
 	defer func() { v.at = s.Step().ID }()
@@ -300,15 +298,10 @@ func (r *roaming) operatedAgain(op record.Operation, say func(ask.Notice)) {
 
 // credit writes what an operation showed of a detector, and tells it.
 func (r *roaming) credit(ctx context.Context, op record.Operation, s *record.Outcome) error {
-	touch := r.touchOf(op, s)
-	why := record.NoTouch
-	if r.untimed != "" {
-		why, r.untimed = r.untimed, ""
-	}
+	touch, why := r.timing(op)
+	before := len(s.Attempts())
 	operated, restored, err := r.v.credit(ctx, s, op, touch, why)
-	if r.last != nil && r.last.op.Zone == op.Zone && r.last.op.At == op.At {
-		r.last.attempt = len(s.Attempts())
-	}
+	r.wrote(op, s, before)
 	if err != nil {
 		return err
 	}
@@ -320,27 +313,54 @@ func (r *roaming) credit(ctx context.Context, op record.Operation, s *record.Out
 	return nil
 }
 
-// touchOf is the touch that an operation answers: the last before it, if it came within the
-// time that its kind is listened for, and no other report was nearer. Who touches and then
-// passes a motion detector on the way to a door has touched for the door.
-func (r *roaming) touchOf(op record.Operation, s *record.Outcome) *touched {
+// wrote keeps which attempt was written of the operation that was reported last, if one was.
+func (r *roaming) wrote(op record.Operation, s *record.Outcome, before int) {
+	attempts := len(s.Attempts())
+	if r.last != nil && r.last.op.Zone == op.Zone && r.last.op.At == op.At && attempts > before {
+		r.last.attempt = attempts
+	}
+}
+
+// timing is the touch that times an operation, nil for none, and why none does. That is the
+// last before it, if it came within the time that its kind is listened for, and no other report
+// was nearer: who touches and then passes a motion detector on the way to a door has touched
+// for the door. Where one came since whose instant nobody knows, it may have been given for
+// this operation, and no other times it.
+func (r *roaming) timing(op record.Operation) (touch *touched, why record.Untimed) {
 	at, _ := r.v.instant(op.At)
-	var found *touched
+	var found, unknown *touched
 	for _, t := range r.touches {
 		if !t.at.After(at) {
 			found = t
 		}
 	}
-	if found == nil || found.used {
-		return nil
+	for _, t := range r.touches {
+		if t.why != "" && !t.used && (found == nil || !t.at.Before(found.at)) {
+			unknown = t
+			break
+		}
 	}
-	belongs := false
+	switch {
+	case unknown != nil:
+		if unknown.used = true; found != nil {
+			found.used = true
+		}
+		return nil, unknown.why
+	case found == nil || found.used || found.why != "" || !r.belongs(found, op):
+		return nil, record.NoTouch
+	}
+	found.used = true
+	return found, ""
+}
+
+// belongs tells whether nothing but an operation can be what a touch was given for.
+func (r *roaming) belongs(t *touched, op record.Operation) (belongs bool) {
 	_ = r.v.look(func(rec *record.Record) {
 		listens := func(zone int) time.Duration {
 			return rec.Site().Limits.ListenFor[rec.Site().Zone(zone).Kind].Duration()
 		}
 		passes := func(zone int) bool { return rec.Site().Zone(zone).Kind.Motion() }
-		touch := r.v.journal.Elapsed(found.at)
+		touch := r.v.journal.Elapsed(t.at)
 		belongs = op.At-touch <= listens(op.Zone)
 		for _, other := range rec.Operations(touch) {
 			if passes(op.Zone) && !passes(other.Zone) && other.At-touch <= listens(other.Zone) {
@@ -348,11 +368,7 @@ func (r *roaming) touchOf(op record.Operation, s *record.Outcome) *touched {
 			}
 		}
 	})
-	if !belongs {
-		return nil
-	}
-	found.used = true
-	return found
+	return belongs
 }
 
 // key does what a key asks for; done tells that the walk is over.
@@ -409,6 +425,7 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 	}
 	now := v.clock.Now()
 	var waiting *record.Operation
+	others := false
 	_ = v.look(func(rec *record.Record) {
 		at := v.pressedAt(p)
 		if at.IsZero() {
@@ -416,9 +433,14 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 		}
 		for _, op := range r.operations(rec) {
 			before := op.Zone == s.Step().Zone && op.At <= v.journal.Elapsed(at)
-			if before && (!op.Stood(v.journal.Elapsed(now)) || r.awaitsTouches(now)) {
-				waiting = &op
+			if !before || op.Stood(v.journal.Elapsed(now)) && !r.awaitsTouches(now) {
+				continue
 			}
+			if claimed := r.claimed[operated{op.Zone, op.At}]; claimed != nil && claimed != s {
+				others = others || op.Restored == 0 // the technician has said whose it is
+				continue
+			}
+			waiting = &op
 		}
 	})
 	if waiting != nil {
@@ -427,7 +449,11 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 		r.heard(*waiting, s, func(n ask.Notice) { v.operator.Tell(n) })
 		return nil
 	}
-	if !v.connected() {
+	switch {
+	case others: // of which nothing can be heard until that is at rest
+		v.operator.Tell(ask.StillActive{})
+		return nil
+	case !v.connected():
 		v.operator.Tell(ask.NoCue{})
 		return nil
 	}
@@ -451,18 +477,14 @@ func (r *roaming) about(s *record.Outcome, do func() error) error {
 // keepTouch keeps a touch for the next operation.
 func (r *roaming) keepTouch(p ask.Pressed) {
 	now := r.v.clock.Now()
+	t := &touched{at: now, why: p.NotTimed}
 	switch {
 	case p.NotTimed != "":
-		r.untimed = p.NotTimed
-		return
 	case p.Tap == nil:
-		r.touches = append(r.touches, &touched{at: now, tap: *r.v.ownTap(now, record.ByTouch)})
-		return
+		t.tap = *r.v.ownTap(now, record.ByTouch)
+	default:
+		t.at, t.tap, t.why = r.v.touch(p, now)
 	}
-	at, tap, why := r.v.touch(p, now)
-	if r.untimed = why; why != "" {
-		return
-	}
-	r.touches = append(r.touches, &touched{at: at, tap: tap})
-	slices.SortFunc(r.touches, func(a, b *touched) int { return a.at.Compare(b.at) })
+	r.touches = append(r.touches, t)
+	slices.SortStableFunc(r.touches, func(a, b *touched) int { return a.at.Compare(b.at) })
 }

@@ -302,7 +302,10 @@ func (r *roaming) stillOpen(ctx context.Context, s *record.Outcome, op record.Op
 	case notRestOption.Word:
 		r.handled[name] = true
 		at, _ := v.instant(op.At)
-		if _, err := v.creditOperated(ctx, s, at, r.touchOf(op, s), record.NoTouch, time.Time{}); err != nil {
+		touch, why := r.timing(op)
+		before := len(s.Attempts())
+		_, err := v.creditOperated(ctx, s, at, touch, why, time.Time{})
+		if r.wrote(op, s, before); err != nil {
 			return err
 		}
 		if err := r.silent(s, record.Cue{Half: record.Restore, NotTimed: record.OwnTime}, at); err != nil {

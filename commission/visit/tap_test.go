@@ -153,6 +153,40 @@ func TestTouchesOfADevice(t *testing.T) {
 	}
 }
 
+// A touch that nobody knows the time of does not say whose report of a bank it was: the one
+// before may have been another's, and its detector is operated when it is told to.
+func TestAReportOfABankIsNobodysWithoutATime(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		time.Sleep(time.Minute)
+		source := &timeline{operate: "700ms z2 active", restore: "600ms z2 restored"}
+		b := newBench(t, uncertain{source}, clock.Real{}, "answers: [{when: none, say: none}]")
+		b.config.Readers = []Reader{source}
+		b.config.Operator = &far{b.config.Operator, []func() ask.Pressed{func() ask.Pressed {
+			time.Sleep(time.Second)
+			source.say("z2 active")
+			time.Sleep(3 * time.Second)
+			source.say("z2 restored")
+			time.Sleep(30 * time.Second)
+			return ask.Pressed{Key: ask.Ready, NotTimed: record.ClockUnknown}
+		}}}
+		opened := openedFor(t, siteOf(t, twoAndOne))
+		for _, step := range opened.Programme {
+			if step.ID == "walk/2.1" {
+				opened.Programme = []programme.Step{step}
+				break
+			}
+		}
+		_, r, err := b.start(t, t.Context(), siteOf(t, twoAndOne), opened)
+		require.NoError(t, err, b.out.String())
+		a := r.Find("walk/2.1").Attempts()
+		require.Len(t, a, 1, b.out.String())
+		assert.False(t, a[0].Operate.Own())
+		assert.Equal(t, 700*time.Millisecond, a[0].Operate.AnsweredAfter())
+		assert.Equal(t, record.ClockUnknown, a[0].Operate.Judge().NotTimed)
+		breaksNoLaw(t, r)
+	})
+}
+
 // watching notes the waits of trials.
 type watching struct {
 	ask.Operator
