@@ -389,6 +389,23 @@ func (h *hand) reply(id, text string) {
 	require.Eventually(h.t, func() bool { return h.glance().ID != id }, 20*time.Second, 20*time.Millisecond)
 }
 
+// press touches a key of the wait that stands, once more where that was no touch: what is told in the
+// same moment may have moved it.
+func (h *hand) press(selector string) {
+	h.t.Helper()
+	stood := h.glance().Serial
+	for range 5 {
+		h.Tap(selector)
+		for range 100 {
+			if h.glance().Serial != stood {
+				return
+			}
+			time.Sleep(20 * time.Millisecond)
+		}
+	}
+	h.t.Fatalf("%s does nothing; the phone shows %s", selector, h.Text("main"))
+}
+
 // until waits for a question or a wait.
 func (h *hand) until(id string) {
 	h.t.Helper()

@@ -78,7 +78,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 
 	h.walksPast("1.1") // and 2.1 is reported
 	h.WaitText("#reports, #beside, main", "2.1")
-	h.Tap("#key-not-that")
+	h.press("#key-not-that")
 	h.reply("walk-test/roam/instead", "1.1")
 	time.Sleep(2500 * time.Millisecond) // from one door to the other
 	h.walksPast("2.1")
@@ -122,7 +122,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	h.move("3.2", false)
 	time.Sleep(2 * time.Second)
 	roamed := h.Touches - touchesBefore
-	h.Tap("#key-room")
+	h.press("#key-room")
 	h.until("walk/1.1/not-proved")
 	h.visit("walk-test/roam")
 	h.Tap(`[data-word="tap"]`)

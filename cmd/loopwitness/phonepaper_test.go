@@ -43,8 +43,8 @@ func (b *building) certified(code int) (path, text string) {
 	return found[0], strings.Join(strings.Fields(tool(b.t, "pdftotext", "-layout", found[0], "-")), " ")
 }
 
-// tool runs a program of others.
-func tool(t *testing.T, name string, args ...string) string {
+// ranTool runs a program of others.
+func ranTool(t *testing.T, name string, args ...string) string {
 	t.Helper()
 	out, err := exec.Command(outsidetool.Find(t, name), args...).Output()
 	require.NoError(t, err, "%s", out)
@@ -107,7 +107,7 @@ outputs:
 	file, text := b.certified(0)
 	assert.Contains(t, text, "<img src=x")
 	assert.Contains(t, text, "<script>")
-	for _, page := range strings.Split(tool(t, "pdftotext", "-bbox", file, "-"), "<page ")[1:] {
+	for _, page := range strings.Split(ranTool(t, "pdftotext", "-bbox", file, "-"), "<page ")[1:] {
 		var width, height float64
 		_, err := fmt.Sscanf(page, `width="%f" height="%f"`, &width, &height)
 		require.NoError(t, err)
@@ -157,7 +157,7 @@ func TestAPhotographAndDrawnNames(t *testing.T) {
 	file, text := b.certified(0)
 	assert.Contains(t, text, "The lintel above the door")
 	var images []string
-	for _, line := range strings.Split(strings.TrimSpace(tool(t, "pdfimages", "-list", file)), "\n")[2:] {
+	for _, line := range strings.Split(strings.TrimSpace(ranTool(t, "pdfimages", "-list", file)), "\n")[2:] {
 		images = append(images, line)
 	}
 	t.Log(strings.Join(images, "\n"))
@@ -172,7 +172,7 @@ func TestAPhotographAndDrawnNames(t *testing.T) {
 	}
 	t.Log(want)
 	plain := filepath.Join(b.dir, "plain.pdf")
-	tool(t, "qpdf", "--qdf", "--object-streams=disable", file, plain)
+	ranTool(t, "qpdf", "--qdf", "--object-streams=disable", file, plain)
 	data, err := os.ReadFile(plain)
 	require.NoError(t, err)
 	_ = os.WriteFile("/dev/shm/tmp-e1/plain.pdf", data, 0o644)

@@ -109,7 +109,14 @@ func (s *Server) press(w http.ResponseWriter, r *http.Request, of *session) {
 	if !s.read(w, r, mostBody, &p) {
 		return
 	}
-	s.reply(w, of.taken.once(p.Key, func() reply { return s.pressed(of, p, arrived, r.Context().Done()) }))
+	s.reply(w, of.taken.once(p.Key, func() reply {
+		if p.Tap != nil { // of those that it keeps, this one is here
+			s.mu.Lock()
+			of.kept = max(0, of.kept-1)
+			s.mu.Unlock()
+		}
+		return s.pressed(of, p, arrived, r.Context().Done())
+	}))
 }
 
 // timing are the keys whose instant means something: without a tap it is not known, since

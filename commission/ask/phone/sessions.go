@@ -18,6 +18,7 @@ type session struct {
 	cookie hash
 	role   Role
 	device string
+	kept   int // touches that it said to have, and not to have delivered yet
 	heard  time.Time
 	stream int  // how many streams it has opened
 	whole  bool // the next event is the whole state
