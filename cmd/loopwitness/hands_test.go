@@ -406,8 +406,8 @@ func (h *hand) press(selector string) {
 	h.t.Fatalf("%s does nothing; the phone shows %s", selector, h.Text("main"))
 }
 
-// until waits for a question or a wait.
-func (h *hand) until(id string) {
+// comes waits for a question or a wait.
+func (h *hand) comes(id string) {
 	h.t.Helper()
 	require.Eventually(h.t, func() bool { return h.glance().ID == id }, 40*time.Second, 20*time.Millisecond,
 		"%s does not come; the phone shows %s", id, h.Text("main"))

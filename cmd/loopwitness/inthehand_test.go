@@ -97,8 +97,8 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	assert.Equal(t, before, h.Touches, "a healthy detector takes no touch")
 	h.aim("4.1") // which is silent: it is waited for
 	h.Tap("#now")
-	h.until("walk/4.1/operate")
-	h.until("walk-test/roam")
+	h.comes("walk/4.1/operate")
+	h.comes("walk-test/roam")
 	for _, cover := range []string{"10.1", "10.2"} {
 		h.move(cover, true)
 		h.reply("walk-test/roam/zone-10", cover)
@@ -123,7 +123,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	time.Sleep(2 * time.Second)
 	roamed := h.Touches - touchesBefore
 	h.press("#key-room")
-	h.until("walk/1.1/not-proved")
+	h.comes("walk/1.1/not-proved")
 	h.visit("walk-test/roam")
 	h.Tap(`[data-word="tap"]`)
 	h.visit("")
