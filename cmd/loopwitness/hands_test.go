@@ -239,7 +239,7 @@ func (h *hand) deal(g glance) bool {
 		h.Tap("#key-skip")
 		return true
 	case slices.Contains(g.Keys, "heard"):
-		point := strings.Split(g.ID, "/")[2]
+		point := strings.TrimPrefix(strings.Split(g.ID, "/")[2], "zone-")
 		if !strings.Contains(point, ".") {
 			point += ".1"
 		}

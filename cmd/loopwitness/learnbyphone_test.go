@@ -24,8 +24,8 @@ import (
 	"loopwitness/commission/record"
 )
 
-// stands waits for the next question or wait, of a name.
-func (h *hand) stands(id string) glance {
+// next waits for the next question or wait, of a name.
+func (h *hand) next(id string) glance {
 	h.t.Helper()
 	for until := time.Now().Add(20 * time.Second); time.Now().Before(until); time.Sleep(10 * time.Millisecond) {
 		if g := h.glance(); g.ID == id && g.Serial != h.done {
@@ -41,7 +41,7 @@ func (h *hand) stands(id string) glance {
 // says answers the next question, of a name.
 func (h *hand) says(id, text string) {
 	h.t.Helper()
-	g := h.stands(id)
+	g := h.next(id)
 	h.say = []said{{id, text}}
 	h.answer(g)
 }
@@ -79,14 +79,14 @@ func TestLearningByPhone(t *testing.T) {
 	h := inHand(t, b, a)
 	browser.Eval[bool](h.Phone, `(() => { window.spoken = []; speechSynthesis.speak = (u) => spoken.push(u.text); return true; })()`)
 
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	h.Picture("learn-walk")
 	assert.Equal(t, "that was all", h.Text("#key-finish"))
 	assert.Equal(t, "take the last one back", h.Text("#key-forget"))
 	assert.Contains(t, h.Text("#head"), "learnt: 0 zones, 0 detectors")
 
 	b.report("2", "open")
-	g := h.stands("learn/z02/name")
+	g := h.next("learn/z02/name")
 	assert.Contains(t, h.Text("#last"), "z02 reports active")
 	assert.Contains(t, strings.Join(browser.Eval[[]string](h.Phone, "spoken"), "\n"), "z02 reports active")
 	h.Picture("learn-name")
@@ -97,16 +97,16 @@ func TestLearningByPhone(t *testing.T) {
 	h.says("learn/z02/kind", "door")
 	h.says("learn/z02/location", "front")
 
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	b.report("3", "open")
-	g = h.stands("learn/z03/name")
+	g = h.next("learn/z03/name")
 	h.shoots(shot, "left of the sink")
 	b.report("3", "closed")
 	shut := time.Now()
 	h.say = []said{{"*/*/*", "Left pane"}}
 	h.answer(g)
 	h.says("learn/z03/kind", "window")
-	h.stands("learn/z03/location")
+	h.next("learn/z03/location")
 	// What reports is on the board at once, though a question stands.
 	h.Tap("#tab-board")
 	h.WaitText("#zone-2", "active")
@@ -118,7 +118,7 @@ func TestLearningByPhone(t *testing.T) {
 	h.Tap("#tab-task")
 	h.Tap("#leave-out")
 
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	time.Sleep(learn.Chatter - time.Since(shut) + 50*time.Millisecond)
 	b.report("3", "open")
 	h.says("learn/z03/2/which", "further")
@@ -126,9 +126,9 @@ func TestLearningByPhone(t *testing.T) {
 	h.says("learn/z03/2/location", "")
 	h.says("learn/z03/2/zone", "Shop windows")
 
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	b.report("4", "open")
-	g = h.stands("learn/z04/name")
+	g = h.next("learn/z04/name")
 	h.shoots(wrong, "")
 	h.say = []said{{"*/*/*", "Kiln door"}}
 	h.answer(g)
@@ -136,23 +136,23 @@ func TestLearningByPhone(t *testing.T) {
 	b.report("4", "closed")
 	shut = time.Now()
 	h.says("learn/z04/location", "")
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	assert.FileExists(t, filepath.Join(b.dir, "learnt", "photograph-2.png"))
 	h.Tap("#key-forget")
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	assert.NoFileExists(t, filepath.Join(b.dir, "learnt", "photograph-2.png"), "taken back with its detector")
 	time.Sleep(learn.Chatter - time.Since(shut) + 50*time.Millisecond)
 	b.report("4", "open")
 	h.says("learn/z04/name", "Yard door")
 	h.says("learn/z04/kind", "door")
 	h.says("learn/z04/location", "")
-	h.stands("learn/walk")
+	h.next("learn/walk")
 	h.Tap("#key-finish")
 	h.says("learn/wiring", "one resistor")
-	h.stands("learn/review-1")
+	h.next("learn/review-1")
 	h.Picture("learn-review")
 	h.Tap(`[data-word="write"]`)
-	h.stands("learn/write")
+	h.next("learn/write")
 	assert.Contains(t, h.Text("#about"), "Shop windows")
 	h.Picture("learn-write")
 	h.Tap(`[data-word="yes"]`)
