@@ -40,7 +40,7 @@ func (b *building) certified(code int) (path, text string) {
 	require.NoError(b.t, err)
 	require.Len(b.t, found, 1)
 	assert.Contains(b.t, ran(0, "verify", found[0]), "intact")
-	return found[0], strings.Join(strings.Fields(tool(b.t, "pdftotext", "-layout", found[0], "-")), " ")
+	return found[0], strings.Join(strings.Fields(ranTool(b.t, "pdftotext", "-layout", found[0], "-")), " ")
 }
 
 // ranTool runs a program of others.

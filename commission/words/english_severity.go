@@ -94,6 +94,7 @@ var englishComputations = map[string]string{
 	"far": "the voltage at the farthest detector", "age": "the battery's age",
 	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
 	"loop": "what a loop reading means", "cut-off": "the cut-off",
+	"margin": "how far the sounder is above the ambient level",
 }
 
 // computation names a row by its code, and the detectors that it is about.
