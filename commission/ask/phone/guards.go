@@ -50,13 +50,23 @@ func (s *Server) Handler() http.Handler {
 			http.Error(w, "", http.StatusMisdirectedRequest)
 			return
 		}
+		scheme := map[bool]string{true: "https://", false: "http://"}[s.TLS]
+		if from := r.Header.Get("Origin"); from != "" && from != scheme+r.Host { // plain HTTP is anybody's
+			http.Error(w, "", http.StatusForbidden)
+			return
+		}
 		ours.ServeHTTP(w, r)
 	})
 }
 
-// paired serves who is.
+// paired serves who is, and only what the page itself asks for: a stream, too, takes the
+// place of another.
 func (s *Server) paired(serve func(http.ResponseWriter, *http.Request, *session)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
+		if by := r.Header.Get("Sec-Fetch-Site"); by != "" && by != "same-origin" {
+			http.Error(w, "", http.StatusForbidden)
+			return
+		}
 		of := s.sessionOf(r)
 		if of == nil {
 			s.reply(w, refused(http.StatusUnauthorized, ask.NotPaired))

@@ -2,6 +2,7 @@ package phone
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"net/http"
 	"strings"
@@ -30,6 +31,8 @@ func TestOnlyThePageItselfIsServed(t *testing.T) {
 		"another name":    {func(r *http.Request) { r.Host = "attacker.example:8443" }, http.StatusMisdirectedRequest},
 		"another port":    {func(r *http.Request) { r.Host = "192.0.2.1" }, http.StatusMisdirectedRequest},
 		"foreign origin":  {func(r *http.Request) { r.Header.Set("Origin", "https://attacker.example") }, http.StatusForbidden},
+		"plain HTTP":      {func(r *http.Request) { r.Header.Set("Origin", "http://"+host) }, http.StatusForbidden},
+		"its own origin":  {func(r *http.Request) { r.Header.Set("Origin", "https://"+host) }, http.StatusOK},
 		"no origin known": {func(r *http.Request) { r.Header.Set("Origin", "null") }, http.StatusForbidden},
 		"another site":    {func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") }, http.StatusForbidden},
 		"same site":       {func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "same-site") }, http.StatusForbidden},
@@ -42,6 +45,22 @@ func TestOnlyThePageItselfIsServed(t *testing.T) {
 		assert.NotContains(t, h.Get("Content-Security-Policy"), "unsafe", name)
 		assert.Equal(t, "no-store", h.Get("Cache-Control"), name)
 		assert.Equal(t, "no-referrer", h.Get("Referrer-Policy"), name)
+	}
+}
+
+// Nobody else's page opens the stream, which ends the one that is open.
+func TestAnotherPageOpensNoStream(t *testing.T) {
+	s := serve(t)
+	c := s.pair(s.tokens.Technician, "a phone")
+	gone, cancel := context.WithCancel(t.Context())
+	cancel()
+	for by, want := range map[string]int{"cross-site": http.StatusForbidden, "same-site": http.StatusForbidden,
+		"none": http.StatusForbidden, "same-origin": http.StatusOK} {
+		w := c.do(http.MethodGet, "/events", nil, func(r *http.Request) {
+			*r = *r.WithContext(gone)
+			r.Header.Set("Sec-Fetch-Site", by)
+		})
+		assert.Equal(t, want, w.Code, by)
 	}
 }
 

@@ -93,7 +93,8 @@ func TestAStreamIsNotGivenUp(t *testing.T) {
 		page := s.Open(n, nil)
 		c := n.dial("192.0.2.7")
 		go func() {
-			_, _ = fmt.Fprintf(c, "GET /events HTTP/1.1\r\nHost: %s\r\nCookie: %s=%s\r\n\r\n", host, phone.cookie.Name, phone.cookie.Value)
+			_, _ = fmt.Fprintf(c, "GET /events HTTP/1.1\r\nHost: %s\r\nCookie: %s=%s\r\n\r\n", host,
+				phone.cookie.Name, phone.cookie.Value)
 		}()
 		beats := make(chan int, 1)
 		go func() {
