@@ -129,6 +129,7 @@ outputs:
 func TestAPhotographAndDrawnNames(t *testing.T) {
 	b := newKiosk(t)
 	b.write("site.yaml", oneDoor())
+	b.write("controller.yaml", b.listens())
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
 	h.visit("walk/1.1/ready")
