@@ -35,12 +35,17 @@ func newKiosk(t *testing.T) *building {
 	t.Helper()
 	b := newBuilding(t)
 	b.write("site.yaml", kioskSite)
-	b.write("controller.yaml", "listen: mqtt\nmqtt:\n  broker: tcp://"+b.address+"\n  signals:\n"+
-		"    - {topic: studio/zone/+, address: \"{1}\", active: open, restored: closed}\n  outputs:\n"+
+	b.write("controller.yaml", b.listens()+"  outputs:\n"+
 		"    - {address: sounder, topic: studio/out/sounder, on: \"ON\", off: \"OFF\"}\n")
 	b.write("checklist-handover.yaml",
 		"inspection:\n  - {id: told, text: Everybody knows}\nhandover:\n  - {id: shown, text: The user was shown}\n")
 	return b
+}
+
+// listens is how signals are heard.
+func (b *building) listens() string {
+	return "listen: mqtt\nmqtt:\n  broker: tcp://" + b.address + "\n  signals:\n" +
+		"    - {topic: studio/zone/+, address: \"{1}\", active: open, restored: closed}\n"
 }
 
 // span is when something was done, by our clock: after from, before to.

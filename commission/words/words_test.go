@@ -136,7 +136,10 @@ func TestEveryRowIsSaid(t *testing.T) {
 				assert.NotContains(t, part, "%!", r.Code())
 				assert.NotContains(t, part, "<nil>", r.Code())
 			}
-			said(t, words.English{}, judge.ComputedSo{Row: r, Ruling: verdict})
+			text := said(t, words.English{}, judge.ComputedSo{Row: r, Ruling: verdict})
+			assert.NotContains(t, text, "“limit ”", r.Code())
+			text = said(t, words.English{}, judge.NotComputed{Row: r.Code(), Lacks: []judge.Lack{lackOf(judge.LackLevel)}})
+			assert.NotContains(t, text, "judged: ;", r.Code())
 			said(t, words.English{}, judge.Subject{Computed: r})
 		}
 	}
