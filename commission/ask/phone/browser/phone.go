@@ -268,11 +268,18 @@ func (p *Phone) do(steps ...chromedp.Action[chromedp.Void]) {
 // Picture keeps a picture of the screen, where a folder for them is given.
 func (p *Phone) Picture(name string) {
 	p.t.Helper()
-	folder := os.Getenv(pictures)
-	if folder == "" {
-		return
+	if folder := os.Getenv(pictures); folder != "" {
+		p.PictureIn(folder, name)
 	}
+}
+
+// PictureIn keeps a picture of the screen in a folder, in few bytes.
+func (p *Phone) PictureIn(folder, name string) {
+	p.t.Helper()
 	data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
+	if err == nil {
+		data, err = lean(data)
+	}
 	if err == nil {
 		err = atomicfile.MakeFolder(folder, 0o755)
 	}
