@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -90,6 +91,22 @@ func (p *Phone) Dark(dark bool) {
 		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme},
 				{Name: "prefers-reduced-motion", Value: "reduce"}}})
+		return err
+	}))
+}
+
+// Slow is a network of phones, as the browser makes it: how long there and back, and bits a
+// second to the phone and from it.
+func (p *Phone) Slow(latency time.Duration, down, up int) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		if _, err := cdp.Call(ctx, t, network.Enable, network.EnableParams{}); err != nil {
+			return err
+		}
+		all := &network.Conditions{Latency: float64(latency.Milliseconds()), DownloadThroughput: float64(down) / 8,
+			UploadThroughput: float64(up) / 8}
+		_, err := cdp.Call(ctx, t, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+			MatchedNetworkConditions: []*network.Conditions{all}})
 		return err
 	}))
 }

@@ -102,8 +102,8 @@ var screens = []screen{
 	}},
 	{"choice", func(v *visit) {
 		v.asks(ask.Question{ID: "walk/3.1/after", What: ask.NotProved{Step: named("3.1")}, Step: "walk/3.1", Redo: ask.NoteMatter,
-			Takes: ask.OneOf{Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice}, {Word: "again", Label: ask.AgainChoice},
-				{Word: "as-it-is", Label: ask.AsItIsChoice}, {Word: "note", Label: ask.NoteChoice}}}})
+			Takes: ask.OneOf{Options: []ask.Option{{Word: "again", Label: ask.AgainChoice}, {Word: "note", Label: ask.NoteChoice},
+				{Word: "as-it-is", Label: ask.AsItIsChoice}, {Word: "leave", Label: ask.LeaveChoice}}}})
 	}, nil},
 	{"yes-no", func(v *visit) {
 		v.asks(ask.Question{ID: "outputs/Sounder/seen", What: ask.Observed{Output: "Sounder"}, Takes: ask.YesNo{}, Shown: "yes"})
