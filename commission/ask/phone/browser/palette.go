@@ -7,11 +7,26 @@ import (
 	"image/color"
 	"image/png"
 	"maps"
+	"path/filepath"
 	"slices"
+
+	"loopwitness/commission/kit/atomicfile"
 )
 
 // mostColours is what a palette of PNG holds.
 const mostColours = 256
+
+// KeepPicture writes a picture, a PNG, into a folder, in few bytes.
+func KeepPicture(folder, name string, data []byte) error {
+	data, err := lean(data)
+	if err == nil {
+		err = atomicfile.MakeFolder(folder, 0o755)
+	}
+	if err == nil {
+		err = atomicfile.Replace(filepath.Join(folder, name+".png"), data, 0o644)
+	}
+	return err
+}
 
 // lean writes a picture of a screen with its most frequent colours only, and any other as the
 // nearest of them: a screen has few, and shades at the edges of letters.

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -16,8 +15,6 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
-
-	"loopwitness/commission/kit/atomicfile"
 )
 
 // The size of a phone, in CSS pixels, and that of the smallest.
@@ -295,13 +292,7 @@ func (p *Phone) PictureIn(folder, name string) {
 	p.t.Helper()
 	data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 	if err == nil {
-		data, err = lean(data)
-	}
-	if err == nil {
-		err = atomicfile.MakeFolder(folder, 0o755)
-	}
-	if err == nil {
-		err = atomicfile.Replace(filepath.Join(folder, name+".png"), data, 0o644)
+		err = KeepPicture(folder, name, data)
 	}
 	if err != nil {
 		p.t.Errorf("a picture of %s: %v", name, err)
