@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -13,10 +12,9 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
-
-	"loopwitness/commission/kit/atomicfile"
 )
 
 // The size of a phone, in CSS pixels, and that of the smallest.
@@ -90,6 +88,22 @@ func (p *Phone) Dark(dark bool) {
 		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme},
 				{Name: "prefers-reduced-motion", Value: "reduce"}}})
+		return err
+	}))
+}
+
+// Slow is a network of phones, as the browser makes it: how long there and back, and bits a
+// second to the phone and from it.
+func (p *Phone) Slow(latency time.Duration, down, up int) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		if _, err := cdp.Call(ctx, t, network.Enable, network.EnableParams{}); err != nil {
+			return err
+		}
+		all := &network.Conditions{Latency: float64(latency.Milliseconds()), DownloadThroughput: float64(down) / 8,
+			UploadThroughput: float64(up) / 8}
+		_, err := cdp.Call(ctx, t, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+			MatchedNetworkConditions: []*network.Conditions{all}})
 		return err
 	}))
 }
@@ -268,16 +282,17 @@ func (p *Phone) do(steps ...chromedp.Action[chromedp.Void]) {
 // Picture keeps a picture of the screen, where a folder for them is given.
 func (p *Phone) Picture(name string) {
 	p.t.Helper()
-	folder := os.Getenv(pictures)
-	if folder == "" {
-		return
+	if folder := os.Getenv(pictures); folder != "" {
+		p.PictureIn(folder, name)
 	}
+}
+
+// PictureIn keeps a picture of the screen in a folder, in few bytes.
+func (p *Phone) PictureIn(folder, name string) {
+	p.t.Helper()
 	data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 	if err == nil {
-		err = atomicfile.MakeFolder(folder, 0o755)
-	}
-	if err == nil {
-		err = atomicfile.Replace(filepath.Join(folder, name+".png"), data, 0o644)
+		err = KeepPicture(folder, name, data)
 	}
 	if err != nil {
 		p.t.Errorf("a picture of %s: %v", name, err)
