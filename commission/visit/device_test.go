@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -293,6 +294,31 @@ func TestAWalkWithAPhone(t *testing.T) {
 		walk func(source *timeline, p *handheld, g glass, keys chan<- ask.Pressed)
 		want map[string]trial
 	}{
+		"a touch long before": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
+			keys <- g.touched(time.Now(), ask.Touch)
+			at(source, 16*time.Second, "z1 active")
+			at(source, 18*time.Second, "z1 restored")
+			time.Sleep(25 * time.Second)
+			keys <- ask.Pressed{Key: ask.InOrder}
+		}, map[string]trial{"1.1": {record.Reported, 0, record.NoTouch}}},
+		"a touch is one operation's": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
+			keys <- g.touched(time.Now(), ask.Touch)
+			at(source, 500*time.Millisecond, "z3 active")
+			at(source, 1500*time.Millisecond, "z3 restored")
+			at(source, 5*time.Second, "z1 active")
+			at(source, 6*time.Second, "z1 restored")
+			time.Sleep(12 * time.Second)
+			keys <- ask.Pressed{Key: ask.InOrder}
+		}, map[string]trial{"3.1": {record.Proved, 500 * time.Millisecond, ""}, "1.1": {record.Reported, 0, record.NoTouch}}},
+		"a touch of which nothing came in its room": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
+			keys <- g.touched(time.Now(), ask.Touch)
+			time.Sleep(time.Second)
+			keys <- ask.Pressed{Key: ask.RoomDone}
+			at(source, time.Second, "z1 active")
+			at(source, 2*time.Second, "z1 restored")
+			time.Sleep(9 * time.Second)
+			keys <- ask.Pressed{Key: ask.InOrder}
+		}, map[string]trial{"1.1": {record.Reported, 0, record.NoTouch}}},
 		"a touch that names its detector": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
 			time.Sleep(time.Second)
 			source.operate, source.restore = "500ms z2 active", "400ms z2 restored"
@@ -398,6 +424,10 @@ func TestAWalkWithAPhone(t *testing.T) {
 				require.NoError(t, err, said)
 				for _, asked := range p.steps {
 					assert.NotContains(t, asked, "zone-2", "the touch says which one")
+				}
+				if name == "a touch that names its detector" {
+					assert.True(t, slices.ContainsFunc(p.boards, func(b ask.Board) bool { return b.Current == "2.2" }),
+						"it is its turn while it is on trial")
 				}
 				for point, want := range tc.want {
 					o := r.Find("walk/" + point)
