@@ -55,6 +55,25 @@ const (
 	KnownStanding    Standing = "known"    // stood in the site file before that
 )
 
+// What stands on a board, in words.
+type (
+	// ReportsNow is what a zone reports; Garbled is its last report, if it was not understood.
+	ReportsNow struct {
+		State   signal.State
+		Garbled string
+	}
+	// StandsSo is how a detector stands. Its turn it is where Current.
+	StandsSo struct {
+		Standing Standing
+		Verdict  record.Verdict // of its last attempt, "" for none
+		Current  bool
+	}
+)
+
+// Code names it.
+func (ReportsNow) Code() string { return "board/reports" }
+func (StandsSo) Code() string   { return "board/stands" }
+
 // Code names it.
 func (s Standing) Code() string { return "standing/" + string(s) }
 

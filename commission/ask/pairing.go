@@ -2,7 +2,6 @@ package ask
 
 import (
 	"loopwitness/commission/record"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -41,18 +40,8 @@ type (
 	TakeFrom struct{ Device string }
 )
 
-// What stands on a board, said.
+// What phones are told in words.
 type (
-	// ReportsNow is what a zone reports.
-	ReportsNow struct {
-		State   signal.State
-		Garbled string
-	}
-	// StandsSo is how a detector stands.
-	StandsSo struct {
-		Standing Standing
-		Verdict  record.Verdict
-	}
 	// ItemStands is the result of a line of a list.
 	ItemStands struct{ Result record.Result }
 	// Spoken is what an attempt showed, as short as it is spoken.
@@ -112,8 +101,6 @@ func (HolderIs) Code() string        { return "holder/is" }
 func (HolderWanted) Code() string    { return "holder/wanted" }
 func (HolderThis) Code() string      { return "holder/this" }
 func (TakeFrom) Code() string        { return "holder/take-from" }
-func (ReportsNow) Code() string      { return "board/reports" }
-func (StandsSo) Code() string        { return "board/stands" }
 func (ItemStands) Code() string      { return "board/item" }
 func (Spoken) Code() string          { return "board/spoken" }
 func (Progress) Code() string        { return "board/progress" }

@@ -106,7 +106,6 @@ const (
 	NothingCame     RoamChoice = "nothing-came"
 	NotAtRest       RoamChoice = "not-at-rest"
 	OneByOne        RoamChoice = "one-by-one"
-	StaysAsItIs     RoamChoice = "stays"
 	NotTestedAtAll  RoamChoice = "left-out"
 	AnotherDetector RoamChoice = "another"
 )

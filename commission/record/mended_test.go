@@ -70,3 +70,21 @@ func TestAMendedMapping(t *testing.T) {
 		assert.Equal(t, tc.stands, recordOf(t, tc.facts...).Garbled("z1") != "", name)
 	}
 }
+
+// What a board shows is the last report: one that was understood since takes the place of one that was
+// not, whatever other addresses report.
+func TestWhatIsGarbledNow(t *testing.T) {
+	garbled := func(address string) any {
+		return signal.Signal{Address: address, State: signal.NotUnderstood, Raw: "opn"}
+	}
+	understood := func(address string) any { return signal.Signal{Address: address, State: signal.Restored} }
+	for want, facts := range map[string][][]any{
+		"": {{}, {understood("z1")}, {garbled("z1"), understood("z1")}, {garbled("z2")},
+			{garbled("z1"), understood("z1"), garbled("z2")}},
+		"opn": {{garbled("z1")}, {understood("z1"), garbled("z1")}, {garbled("z1"), understood("z2")}},
+	} {
+		for _, f := range facts {
+			assert.Equal(t, want, recordOf(t, f...).GarbledNow("z1"), f)
+		}
+	}
+}

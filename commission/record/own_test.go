@@ -42,6 +42,10 @@ func ownTold(t *testing.T, timeline string, at time.Duration, facts ...Fact) (*R
 		since, err := time.ParseDuration(words[0])
 		require.NoError(t, err)
 		pass(begin + since)
+		if len(words) == 2 { // "lost" or "back"
+			all = append(all, signal.Connection{Up: words[1] == "back"})
+			continue
+		}
 		all = append(all, signal.Signal{Address: words[1], State: signal.State(words[2])})
 	}
 	pass(begin + at)

@@ -27,7 +27,7 @@ type Operation struct {
 func (o Operation) Stood(now time.Duration) bool { return o.Over > 0 && now > o.Over }
 
 // Operations are what came of zones of this run after an instant, in the order in
-// which they were operated. What the connection's loss left without an end is none.
+// which they were operated. What had not stood at rest when the connection was lost is none.
 func (r *Record) Operations(after time.Duration) []Operation {
 	zones := make(map[string]*site.Zone, len(r.site.Zones)) // a walk asks often, and of many
 	for i := range r.site.Zones {
@@ -37,6 +37,11 @@ func (r *Record) Operations(after time.Duration) []Operation {
 	var all []Operation
 	for _, e := range r.recent.after(after) {
 		if e.by != "" {
+			for _, o := range open {
+				if o.over(e.elapsed) {
+					all = append(all, o.operation())
+				}
+			}
 			clear(open) // what came to rest meanwhile is not known
 			continue
 		}

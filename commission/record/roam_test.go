@@ -51,6 +51,13 @@ func TestOperations(t *testing.T) {
 			whole("1.1", 1000*ms),
 			[]Operation{{Zone: 1, At: 8 * sec, Restored: 10 * sec, Over: 11 * sec}}},
 		{"nobody's", "1s z9 active", 0, 9 * sec, nil, nil},
+		{"the connection was lost while it was open", "1s z2 active; 2s lost; 3s back; 4s z2 restored", 0, 9 * sec, nil, nil},
+		{"the connection was lost before it had stood", "1s z2 active; 2s z2 restored; 2900ms lost; 3s back", 0, 9 * sec,
+			nil, nil},
+		{"the connection was lost after it had stood", "1s z2 active; 2s z2 restored; 3001ms lost; 4s back", 0, 9 * sec, nil,
+			[]Operation{{Zone: 2, At: sec, Restored: 2 * sec, Over: 3 * sec}}},
+		{"credited after the connection was lost", "1s z2 active; 2s z2 restored; 3001ms lost; 4s back", 0, 20 * sec,
+			whole("2.1", 1000*ms), nil},
 		{"at rest all the while", "1s z2 restored", 0, 9 * sec, nil, nil},
 	} {
 		begin := 10 * sec

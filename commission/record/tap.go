@@ -79,11 +79,10 @@ const (
 	OwnTime      Untimed = "own-time"      // restored when the technician liked
 	ClockUnknown Untimed = "clock-unknown" // of the device: after sleep, or never compared
 	ClockWide    Untimed = "clock-wide"    // it is known too badly
-	BrieflyOpen  Untimed = "brief"         // restored before it had stood
 	StampedLate  Untimed = "stamped-late"  // the program did not run for a moment
 )
 
-var untimed = []Untimed{NoTouch, OwnTime, ClockUnknown, ClockWide, BrieflyOpen, StampedLate}
+var untimed = []Untimed{NoTouch, OwnTime, ClockUnknown, ClockWide, StampedLate}
 
 // WhyUntimed are all of them.
 func WhyUntimed() []Untimed { return slices.Clone(untimed) }

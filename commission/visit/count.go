@@ -16,7 +16,7 @@ const (
 // count counts down to a cue: three, two, one, now. The technician follows the count and does
 // not react to it, so that the cue is a touch of a device whose clock is ours: its instant is
 // exact, and by how much a person misses it is in the uncertainty of the trial
-// (record.TapPerson). Another key breaks the count off.
+// (record.TapPerson). A key breaks the count off.
 func (v *Visit) count(ctx context.Context, s *record.Outcome) (ask.Pressed, error) {
 	w, err := v.operator.Watch(ctx, ask.Watch{ID: s.Step().ID + "/count", Title: ask.GoTo{Step: v.name(s)},
 		Keys: []ask.Key{ask.Again, ask.Leave}})
@@ -32,8 +32,6 @@ func (v *Visit) count(ctx context.Context, s *record.Outcome) (ask.Pressed, erro
 	switch {
 	case err != nil:
 		return ask.Pressed{}, err
-	case pressed.Key == ask.Again:
-		return ask.Pressed{Key: ""}, nil
 	case pressed.Key != "":
 		return ask.Pressed{Key: pressed.Key}, nil
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -193,6 +194,7 @@ type photographer struct {
 	kept map[string][]byte
 	did  []string
 	fail error
+	slow time.Duration // until one is durable
 }
 
 type shot struct {
@@ -211,6 +213,7 @@ func (s shot) Fact(r *record.Record) (record.Photographed, error) {
 }
 
 func (s shot) Keep(f record.Photographed) error {
+	time.Sleep(s.slow)
 	s.did = append(s.did, "kept "+f.Name)
 	s.kept[f.Name] = s.file
 	return s.fail
@@ -257,6 +260,34 @@ func TestAPhotographOfADevice(t *testing.T) {
 	}
 }
 
+// Of two that come at once both are kept, each under its name.
+func TestTwoPhotographsAtOnce(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		p := &handheld{}
+		keeps := &photographer{kept: map[string][]byte{}, slow: time.Second}
+		p.during = map[string]func(){"inspection/people-told": func() {
+			var both sync.WaitGroup
+			for range 2 {
+				both.Go(func() {
+					_, err := p.does.Photograph("supply", "", []byte("picture"))
+					assert.NoError(t, err)
+				})
+			}
+			both.Wait()
+		}}
+		b := newBench(t, &timeline{}, clock.Real{}, "answers:\n  - {when: \"*\", say: done}\n")
+		p.Operator = b.config.Operator
+		b.config.Operator, b.config.Photographs = p, keeps
+		s := siteOf(t, benchSite)
+		opened := openedFor(t, s)
+		opened.Programme = opened.Programme[1:2]
+		_, r, err := b.start(t, t.Context(), s, opened)
+		require.NoError(t, err)
+		assert.Len(t, r.Photographs(), 2)
+		assert.Len(t, keeps.kept, 2)
+	})
+}
+
 // Both names are drawn where the technician's device can be drawn on.
 func TestNamesAreDrawn(t *testing.T) {
 	strokes := &record.Strokes{Width: 300, Height: 100, Lines: [][]int16{{1, 2, 3, 4, 5, 6, 7, 8}, {9, 9, 8, 8, 7, 7, 6, 6}}}
@@ -279,6 +310,33 @@ func TestNamesAreDrawn(t *testing.T) {
 	}
 }
 
+// What was opened before the technician came to the detectors was not opened for a test,
+// whatever a touch says by a clock that nobody knows.
+func TestWhatWasOpenedBeforeTheWalkProvesNothing(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		source := &timeline{}
+		p := &handheld{}
+		p.during = map[string]func(){"inspection/people-told": func() {
+			time.Sleep(time.Second)
+			source.say("z1 active")
+			time.Sleep(2 * time.Second)
+			source.say("z1 restored")
+			time.Sleep(2 * time.Second)
+		}}
+		p.keys = map[string]func(chan<- ask.Pressed){"walk/1.1/ready": func(keys chan<- ask.Pressed) {
+			time.Sleep(time.Second)
+			keys <- ask.Pressed{Key: ask.Ready, NotTimed: record.ClockUnknown}
+		}}
+		r, said, err := inHand(t, source, "answers:\n  - {when: inspection/people-told, say: done}\n"+
+			"  - {when: \"walk/*/operate\", say: silent, after: 3 s}\n  - {when: \"*/not-proved\", say: as it is}\n", p,
+			"inspection/people-told", "walk/1.1")
+		require.NoError(t, err, said)
+		a := r.Find("walk/1.1").Attempts()
+		require.Len(t, a, 1, said)
+		assert.Equal(t, record.Silent, a[0].Verdict(), said)
+	})
+}
+
 // A walk with a phone: what the touches mean, and what is heard while it is out of reach.
 func TestAWalkWithAPhone(t *testing.T) {
 	const walk = "answers:\n  - {when: walk/1.1/ready, say: [roam, skip]}\n  - {when: \"walk/*/ready\", say: skip}\n" +
@@ -294,6 +352,31 @@ func TestAWalkWithAPhone(t *testing.T) {
 		walk func(source *timeline, p *handheld, g glass, keys chan<- ask.Pressed)
 		want map[string]trial
 	}{
+		"a touch long before": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
+			keys <- g.touched(time.Now(), ask.Touch)
+			at(source, 16*time.Second, "z1 active")
+			at(source, 18*time.Second, "z1 restored")
+			time.Sleep(25 * time.Second)
+			keys <- ask.Pressed{Key: ask.InOrder}
+		}, map[string]trial{"1.1": {record.Reported, 0, record.NoTouch}}},
+		"a touch is one operation's": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
+			keys <- g.touched(time.Now(), ask.Touch)
+			at(source, 500*time.Millisecond, "z3 active")
+			at(source, 1500*time.Millisecond, "z3 restored")
+			at(source, 5*time.Second, "z1 active")
+			at(source, 6*time.Second, "z1 restored")
+			time.Sleep(12 * time.Second)
+			keys <- ask.Pressed{Key: ask.InOrder}
+		}, map[string]trial{"3.1": {record.Proved, 500 * time.Millisecond, ""}, "1.1": {record.Reported, 0, record.NoTouch}}},
+		"a touch of which nothing came in its room": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
+			keys <- g.touched(time.Now(), ask.Touch)
+			time.Sleep(time.Second)
+			keys <- ask.Pressed{Key: ask.RoomDone}
+			at(source, time.Second, "z1 active")
+			at(source, 2*time.Second, "z1 restored")
+			time.Sleep(9 * time.Second)
+			keys <- ask.Pressed{Key: ask.InOrder}
+		}, map[string]trial{"1.1": {record.Reported, 0, record.NoTouch}}},
 		"a touch that names its detector": {func(source *timeline, _ *handheld, g glass, keys chan<- ask.Pressed) {
 			time.Sleep(time.Second)
 			source.operate, source.restore = "500ms z2 active", "400ms z2 restored"
@@ -399,6 +482,10 @@ func TestAWalkWithAPhone(t *testing.T) {
 				require.NoError(t, err, said)
 				for _, asked := range p.steps {
 					assert.NotContains(t, asked, "zone-2", "the touch says which one")
+				}
+				if name == "a touch that names its detector" {
+					assert.True(t, slices.ContainsFunc(p.boards, func(b ask.Board) bool { return b.Current == "2.2" }),
+						"it is its turn while it is on trial")
 				}
 				for point, want := range tc.want {
 					o := r.Find("walk/" + point)

@@ -24,7 +24,7 @@ var englishStandings = map[ask.Standing]string{
 	ask.OpenStanding:     "open",
 	ask.ProvedStanding:   "proved",
 	ask.ReportedStanding: "reported, not timed",
-	ask.FailedStanding:   "failed",
+	ask.FailedStanding:   "not proved",
 	ask.LeftOutStanding:  "not tested",
 	ask.LearntStanding:   "learnt",
 	ask.KnownStanding:    "in the site file",
@@ -45,12 +45,9 @@ func (l English) ofBoard(p Phrase) (string, bool) {
 			text += "; " + l.Say(p.Stage) + ": " + l.Say(ask.StepsLeft{All: p.All, Open: p.Open})
 		}
 		return text, true
-	case typed.ZoneNow:
-		if p.State == signal.Unknown {
-			return "no report", true
-		}
-		return englishStates[p.State], true
-	case typed.StandingSo:
+	case ask.ReportsNow:
+		return reportsNow(p), true
+	case ask.StandsSo:
 		return l.standing(p), true
 	case typed.Tally:
 		return fmt.Sprintf("%d %s", p.N, l.Say(p.Standing)), true
@@ -71,7 +68,19 @@ func (l English) ofBoard(p Phrase) (string, bool) {
 	return "", false
 }
 
-func (l English) standing(p typed.StandingSo) string {
+func reportsNow(p ask.ReportsNow) string {
+	switch {
+	case p.Garbled != "":
+		return englishStates[signal.NotUnderstood] + ": " + quoted(p.Garbled)
+	case p.State == signal.Unknown:
+		return "no report"
+	case p.State == signal.Restored:
+		return "at rest"
+	}
+	return englishStates[p.State]
+}
+
+func (l English) standing(p ask.StandsSo) string {
 	text := l.Say(p.Standing)
 	if p.Standing == ask.FailedStanding && p.Verdict != "" {
 		text += ": " + l.Say(p.Verdict)

@@ -5,7 +5,6 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
-	"loopwitness/commission/signal"
 )
 
 var englishRefusals = map[ask.PhoneRefusal]string{
@@ -111,30 +110,8 @@ func (l English) phoneHolder(p Phrase) string {
 	return ""
 }
 
-var englishStandingsTold = map[ask.Standing]string{
-	ask.OpenStanding: "open", ask.ProvedStanding: "proved", ask.ReportedStanding: "reported, not timed",
-	ask.FailedStanding: "not proved", ask.LeftOutStanding: "not tested", ask.LearntStanding: "learnt",
-	ask.KnownStanding: "in the site file",
-}
-
 func (l English) phoneBoard(p Phrase) string {
 	switch p := p.(type) {
-	case ask.ReportsNow:
-		switch {
-		case p.Garbled != "":
-			return englishStates[signal.NotUnderstood] + ": " + quoted(p.Garbled)
-		case p.State == signal.Unknown:
-			return "nothing yet"
-		case p.State == signal.Restored:
-			return "at rest"
-		}
-		return englishStates[p.State]
-	case ask.StandsSo:
-		text := englishStandingsTold[p.Standing]
-		if p.Verdict == "" || p.Verdict == record.Proved || p.Verdict == record.NotTested {
-			return text
-		}
-		return text + ": " + l.Say(p.Verdict)
 	case ask.ItemStands:
 		if p.Result == record.LeftOut {
 			return englishChecked[p.Result]

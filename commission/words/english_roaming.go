@@ -105,7 +105,6 @@ var englishRoamChoices = map[ask.RoamChoice]string{
 	ask.NothingCame:     "operated, and nothing came",
 	ask.NotAtRest:       "put at rest, and that was not reported",
 	ask.OneByOne:        "go through them one by one",
-	ask.StaysAsItIs:     "leave it as it is: it will be a finding",
 	ask.NotTestedAtAll:  "not tested, with a reason",
 	ask.AnotherDetector: "another one, by its number",
 }

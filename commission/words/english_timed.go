@@ -15,7 +15,6 @@ var (
 		record.ClockUnknown: "the phone's clock was not known then",
 		record.ClockWide:    "the phone's clock was not known well enough then",
 		record.StampedLate:  "this program may have stamped their reports too late then",
-		record.BrieflyOpen:  "they were restored before they had stood",
 	}
 	englishTaps          = map[record.TapBy]string{record.ByTouch: "touch", record.ByCount: "count"}
 	englishMarks         = map[record.TapBy]string{record.ByTouch: "t", record.ByCount: "c"}

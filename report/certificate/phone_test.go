@@ -57,6 +57,21 @@ func rowOf(t testing.TB, d Document, point string) string {
 	return ""
 }
 
+// What was reported only is not as well as what was timed, and has the colour of what limits.
+func TestReportedHasNotTheColourOfProved(t *testing.T) {
+	tones := map[string]Tone{}
+	for _, s := range withPhone(t, "roamed").Sections {
+		for _, b := range s.Blocks {
+			table, _ := b.(Table)
+			for _, r := range table.Rows {
+				last := r.Cells[len(r.Cells)-1]
+				tones[last.Text] = last.Tone
+			}
+		}
+	}
+	assert.Equal(t, []Tone{Warn, Good}, []Tone{tones["reported"], tones["proved"]})
+}
+
 // What was not timed says so: no nought and no dash alone.
 func TestTimesOfAPhone(t *testing.T) {
 	d := withPhone(t, "roamed")

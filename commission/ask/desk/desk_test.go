@@ -312,6 +312,31 @@ func TestAKeyIsNotLostWhenTheHolderChanges(t *testing.T) {
 	})
 }
 
+// A wait whose turn at the terminal is over before the screen is free begins with the phone.
+func TestAWaitDoesNotHangAtTheScreen(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newTable(t)
+		defer d.Close()
+		d.pair()
+		d.moved(record.Held{By: record.AtTerminal})
+		synctest.Wait()
+		d.screen <- struct{}{} // somebody is slow to give it back
+		begun := make(chan ask.Watching, 1)
+		go func() {
+			w, err := d.Watch(t.Context(), wait)
+			assert.NoError(t, err)
+			begun <- w
+		}()
+		synctest.Wait()
+		assert.Nil(t, d.talk().Watch)
+		d.moved(record.Held{By: record.OnPhone})
+		synctest.Wait()
+		assert.Equal(t, "w", d.talk().Watch.ID)
+		<-d.screen
+		(<-begun).Close()
+	})
+}
+
 // Ctrl-C at the terminal pauses whatever the phone is asked, or is asked next.
 func TestInterruptedAtTheTerminal(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"sync"
 
 	"loopwitness/commission/ask"
@@ -11,9 +12,10 @@ import (
 // Watch begins a wait with whoever holds the questions. When they change hands it goes on
 // with the other: the visit notices nothing.
 func (d *Desk) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error) {
-	watch := &watching{d: d, ctx: ctx, w: w, keys: make(chan ask.Pressed), done: make(chan struct{}), over: make(chan struct{})}
-	held, changed := d.turn()
-	if err := watch.begin(held); err != nil {
+	watch := &watching{d: d, ctx: ctx, w: w, keys: make(chan ask.Pressed), done: make(chan struct{}),
+		over: make(chan struct{})}
+	held, changed, err := watch.beginAnywhere()
+	if err != nil {
 		return nil, err
 	}
 	go watch.run(held, changed)
@@ -34,13 +36,32 @@ type watching struct {
 	shown  bool // a status was told
 }
 
-// begin begins the wait with who holds the questions.
-func (w *watching) begin(held record.Held) error {
+// beginAnywhere begins the wait with whoever holds the questions by then.
+func (w *watching) beginAnywhere() (held record.Held, changed <-chan struct{}, err error) {
+	for {
+		held, changed = w.d.turn()
+		if err = w.begin(held, changed); !errors.Is(err, errMoved) {
+			return held, changed, err
+		}
+	}
+}
+
+// begin begins the wait with who holds the questions; errMoved says that they changed hands
+// before the terminal's screen was free.
+func (w *watching) begin(held record.Held, changed <-chan struct{}) error {
 	if held.By == record.OnPhone {
 		w.put(w.d.phone.WatchInto(w.w, w.keys))
 		return nil
 	}
-	w.d.screen <- struct{}{}
+	select {
+	case w.d.screen <- struct{}{}:
+	case <-changed:
+		return errMoved
+	case <-w.done:
+		return context.Canceled
+	case <-w.ctx.Done():
+		return w.ctx.Err()
+	}
 	there, err := w.d.terminal.Watch(w.ctx, w.w)
 	if err != nil {
 		<-w.d.screen
@@ -87,8 +108,8 @@ func (w *watching) run(held record.Held, changed <-chan struct{}) {
 		if !moved {
 			return
 		}
-		held, changed = w.d.turn()
-		if w.begin(held) != nil {
+		var err error
+		if held, changed, err = w.beginAnywhere(); err != nil {
 			w.press(ask.Pressed{Key: ask.Gone})
 			return
 		}

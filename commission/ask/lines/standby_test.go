@@ -40,7 +40,7 @@ func TestStandingBy(t *testing.T) {
 		assert.Contains(t, out.String(), "take-back (t): take the questions back")
 		assert.NotContains(t, out.String(), "\x1b", "no colour, no painting")
 		assert.Equal(t, strings.Contains(input, "a\n") || strings.Contains(input, "all"),
-			strings.Contains(out.String(), "✗ 1.1 Contact failed: silent"), input)
+			strings.Contains(out.String(), "✗ 1.1 Contact not proved: silent"), input)
 		assert.Equal(t, strings.Contains(input, "how?"), strings.Contains(out.String(), "is none of: take-back"), input)
 	}
 }

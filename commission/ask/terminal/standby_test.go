@@ -144,7 +144,7 @@ func TestStandingBy(t *testing.T) {
 	w.until(func() bool { return strings.Contains(w.printed(), bell) }) // an alarm is heard
 	w.types("xy\x1b[A")                                                 // no keys
 	w.Board(boardOf("Contact", ask.FailedStanding))
-	w.shows("✗ 1.1 Contact failed: silent")
+	w.shows("✗ 1.1 Contact not proved: silent")
 	w.types("p")
 	w.shows("https://192.0.2.7:7443/#token")
 	w.types("t")

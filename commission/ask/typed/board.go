@@ -8,7 +8,6 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/programme"
-	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 )
 
@@ -32,14 +31,6 @@ type (
 		All, Open int
 		Learnt    *ask.LearningStatus
 	}
-	// ZoneNow is what a zone reports now.
-	ZoneNow struct{ State signal.State }
-	// StandingSo is how a detector stands. Its turn it is where Current.
-	StandingSo struct {
-		Standing ask.Standing
-		Verdict  record.Verdict
-		Current  bool
-	}
 	// Tally is how many detectors stand so.
 	Tally struct {
 		N        int
@@ -53,8 +44,6 @@ type (
 
 // Code names the phrase.
 func (BoardHead) Code() string  { return "board/head" }
-func (ZoneNow) Code() string    { return "board/now" }
-func (StandingSo) Code() string { return "board/standing" }
 func (Tally) Code() string      { return "board/tally" }
 func (AllSettled) Code() string { return "board/settled" }
 func (MoreLines) Code() string  { return "board/more" }
@@ -213,7 +202,7 @@ func (b boarding) now(z ask.BoardZone) painted {
 	if z.Garbled != "" {
 		state = signal.NotUnderstood
 	}
-	return painted{screen.Clean(b.say.Say(ZoneNow{state})), coloursNow[state]}
+	return painted{screen.Clean(b.say.Say(ask.ReportsNow{State: state})), coloursNow[state]}
 }
 
 // detectors are those of a zone, none wider than the room; where not the whole is shown,
@@ -226,7 +215,8 @@ func (b boarding) detectors(z ask.BoardZone, whole bool, room int) []painted {
 			rest = append(rest, d)
 			continue
 		}
-		how := b.say.Say(StandingSo{d.Standing, d.Verdict, b.current != "" && string(d.Point) == b.current})
+		how := b.say.Say(ask.StandsSo{Standing: d.Standing, Verdict: d.Verdict,
+			Current: b.current != "" && string(d.Point) == b.current})
 		text := signs[d.Standing] + " " + string(d.Point)
 		if len(z.Detectors) > 1 || d.Name != z.Name.Name {
 			text += " " + screen.Clean(d.Name)

@@ -22,7 +22,7 @@ type briefly struct{ codes }
 
 func (b briefly) Say(p ask.Phrase) string {
 	switch p := p.(type) {
-	case StandingSo:
+	case ask.StandsSo:
 		text := string(p.Standing)
 		if p.Current {
 			text += "!"
@@ -32,7 +32,7 @@ func (b briefly) Say(p ask.Phrase) string {
 		return fmt.Sprint(p.N, " ", p.Standing)
 	case AllSettled:
 		return fmt.Sprint("settled ", p.Zones, " ", p.Detectors)
-	case ZoneNow:
+	case ask.ReportsNow:
 		if p.State == signal.Unknown {
 			return "unknown"
 		}
@@ -137,13 +137,13 @@ func TestAVerdictStandsBesideItsDetector(t *testing.T) {
 	z.Detectors[0].Verdict = record.Silent
 	said := ask.Phrase(nil)
 	listen := sayer(func(p ask.Phrase) string {
-		if so, is := p.(StandingSo); is {
+		if so, is := p.(ask.StandsSo); is {
 			said = so
 		}
 		return p.Code()
 	})
 	Board(listen, ask.Board{Zones: []ask.BoardZone{z}}, Look{Columns: 79})
-	assert.Equal(t, StandingSo{ask.FailedStanding, record.Silent, false}, said)
+	assert.Equal(t, ask.StandsSo{Standing: ask.FailedStanding, Verdict: record.Silent}, said)
 }
 
 type sayer func(ask.Phrase) string
