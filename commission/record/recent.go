@@ -83,15 +83,22 @@ func (q *recent) stateAt(given time.Duration, address string, now map[string]sig
 
 // ended keeps until when signals belong to a trial that has ended.
 func (q *recent) ended(t *Trial, cue, elapsed time.Duration) {
-	if t.own {
-		elapsed = cue + t.ended
-	} else {
+	o := t.outlook()
+	switch {
+	case !t.own:
 		q.trialEnded = max(q.trialEnded, elapsed)
+	case t.half == Operate && o.response > 0:
+		elapsed = cue + o.response // what follows is its coming to rest
+	default:
+		elapsed = cue + t.ended
 	}
 	if q.zoneEnded == nil {
 		q.zoneEnded = map[int]time.Duration{}
 	}
 	q.zoneEnded[t.zone.Number] = max(q.zoneEnded[t.zone.Number], elapsed)
+	if t.own && o.other != nil { // what answered instead proves nothing of its own
+		q.zoneEnded[o.other.Number] = max(q.zoneEnded[o.other.Number], cue+o.last)
+	}
 }
 
 // StateThen is what was known of an address at an instant of this run, counted from its

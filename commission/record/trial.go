@@ -265,7 +265,7 @@ func (t *Trial) outlook() outlook {
 			if o.moving || after > maxFlips {
 				o.verdict = Unsteady
 			}
-		case !self && after > 0:
+		case !self && after > 0 && (!t.own || t.half == Restore):
 			o.verdict = Unsteady
 		}
 		return o
@@ -310,8 +310,11 @@ func (t *Trial) wholeWait() time.Duration {
 		if o.moving {
 			return t.rules.ListenFor
 		}
-		if t.half == Operate && (t.own || t.kind.Trait().SelfRestoring) {
+		switch {
+		case t.half == Operate && t.kind.Trait().SelfRestoring:
 			return o.response // its restoring must find the next cue waiting
+		case t.half == Operate && t.own:
+			return t.untilAtRest(o)
 		}
 		return min(o.last+t.rules.Steady, max(t.rules.ListenFor, o.response+3*t.rules.Steady))
 	case Inverted, Crossed:
@@ -319,6 +322,20 @@ func (t *Trial) wholeWait() time.Duration {
 		return min(o.last+max(t.rules.Limit, t.rules.Steady), t.rules.ListenFor+t.rules.Steady)
 	}
 	return t.rules.ListenFor
+}
+
+// untilAtRest is the deadline where nobody was told how long to leave it operated: no longer
+// than it was. Whether its report stands, its coming to rest shows.
+func (t *Trial) untilAtRest(o outlook) time.Duration {
+	if t.untimed != "" {
+		return o.response
+	}
+	for _, c := range t.transitions() {
+		if c.since > o.response && c.to == signal.Restored {
+			return min(c.since, o.response+t.rules.Steady)
+		}
+	}
+	return o.response + t.rules.Steady
 }
 
 // atLeisure is the deadline where nobody was told to restore: it has to stand at rest, however

@@ -54,10 +54,13 @@ func (v *Visit) attempt(ctx context.Context, s *record.Outcome, ready ask.Presse
 		return nil
 	}
 	var restored tried
-	if v.restoredBefore(s, operated) {
-		reported := operated.at.Add(seen(v, func(*record.Record) time.Duration { return operated.trial.AnsweredAfter() }))
+	reported := operated.at.Add(seen(v, func(*record.Record) time.Duration { return operated.trial.AnsweredAfter() }))
+	switch {
+	case v.restoredBefore(s, operated):
 		restored, err = v.restoredInOwnTime(ctx, s, reported, ready.Until)
-	} else {
+	case operated.trial.Own():
+		restored, err = v.restoring(ctx, s, reported)
+	default:
 		restored, err = v.trial(ctx, s, record.Restore, ask.Pressed{})
 	}
 	if err != nil || s.Concluded() && restored.Verdict == record.Void {

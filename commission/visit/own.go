@@ -62,6 +62,20 @@ func (v *Visit) lateAfter(s *record.Outcome, c *record.Cue, given time.Time) tim
 	return late
 }
 
+// restoring waits, for as long as the technician likes, until a detector is at rest again whose
+// zone reported active at an instant.
+func (v *Visit) restoring(ctx context.Context, s *record.Outcome, reported time.Time) (tried, error) {
+	trial, refused, err := v.ownCue(record.Cue{Half: record.Restore, NotTimed: record.OwnTime}, s, since{at: reported})
+	if err != nil {
+		return tried{}, err
+	}
+	if refused != nil {
+		v.operator.Tell(ask.CueTooOld{Why: refused})
+		return tried{}, errAgain
+	}
+	return v.follow(ctx, s, trial, reported, v.awaitTrial)
+}
+
 // ownTrial writes a cue of the technician's own and waits, without a word, for the end of
 // what came of it, which is over already or soon.
 func (v *Visit) ownTrial(ctx context.Context, s *record.Outcome, c record.Cue, from since) (tried, error) {

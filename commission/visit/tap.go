@@ -8,11 +8,6 @@ import (
 	"loopwitness/commission/record"
 )
 
-// keptFor is how long after a touch it must reach us to be one that was kept: the technician
-// could not be told in time to leave the detector operated until its report had stood, which
-// takes a second.
-const keptFor = time.Second
-
 // pressedCue is the cue that a key gives that is taken now, and when it was given. mu is
 // held.
 func (v *Visit) pressedCue(s *record.Outcome, half record.Half, p ask.Pressed, now time.Time) (
@@ -33,7 +28,8 @@ func (v *Visit) pressedCue(s *record.Outcome, half record.Half, p ask.Pressed, n
 		if at.Before(now) {
 			given = at
 		}
-		c.Own = s.Step().Kind == programme.StepDetector && (now.Sub(given) > keptFor || !p.Until.IsZero())
+		// Who touches is told by nobody, and lets it go back when they like.
+		c.Own = s.Step().Kind == programme.StepDetector && !v.record.Listening().ByHand
 	case !p.At.IsZero():
 		c.UncertaintyNS = p.Uncertainty.Nanoseconds()
 		if p.At.Before(now) {

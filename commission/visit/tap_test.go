@@ -63,9 +63,13 @@ func TestTouchesOfADevice(t *testing.T) {
 		asked    []string // waits
 	}{
 		{"at once", "1420ms z1 active", 1000 * ms, 0, 1050 * ms, "", "600ms z1 restored",
-			shown{record.Proved, record.Proved, 420 * ms, false, ""}, []string{"operate", "restore"}},
+			shown{record.Proved, record.Reported, 420 * ms, true, ""}, []string{"operate", "restore"}},
+		{"at once, and held open", "1420ms z1 active", 1000 * ms, 0, 1050 * ms, "", "10m z1 restored",
+			shown{record.Proved, record.Reported, 420 * ms, true, ""}, []string{"operate", "restore"}},
+		{"at once, and closed before it had stood", "1420ms z1 active; 1700ms z1 restored", 1000 * ms, 0, 1050 * ms, "", "",
+			shown{record.Proved, record.Reported, 420 * ms, true, ""}, []string{"operate"}},
 		{"after its report, and still open", "1420ms z1 active", 1000 * ms, 0, 30 * time.Second, "", "600ms z1 restored",
-			shown{record.Proved, record.Proved, 420 * ms, true, ""}, []string{"restore"}},
+			shown{record.Proved, record.Reported, 420 * ms, true, ""}, []string{"restore"}},
 		{"after all was over", "1420ms z1 active; 4s z1 restored", 1000 * ms, 0, 30 * time.Second, "", "",
 			shown{record.Proved, record.Reported, 420 * ms, true, ""}, nil},
 		{"after it was opened and closed at once", "1420ms z1 active; 1700ms z1 restored", 1000 * ms, 0, 30 * time.Second, "", "",
@@ -77,7 +81,7 @@ func TestTouchesOfADevice(t *testing.T) {
 		{"late, and nothing came", "", 1000 * ms, 0, 30 * time.Second, "", "",
 			shown{record.Silent, "", 0, true, ""}, nil},
 		{"late, while it may still come", "9s z1 active; 11s z1 restored", 1000 * ms, 0, 3 * time.Second, "", "",
-			shown{record.Late, record.Proved, 8 * time.Second, true, ""}, []string{"operate", "restore"}},
+			shown{record.Late, record.Reported, 8 * time.Second, true, ""}, []string{"operate", "restore"}},
 		{"late, and another answered", "1700ms z2 active; 4s z2 restored", 1000 * ms, 0, 30 * time.Second, "", "",
 			shown{record.Crossed, "", 0, true, ""}, nil},
 		{"cut by the next one", "1420ms z1 active; 2s z1 restored; 2300ms z2 active", 1000 * ms, 2500 * ms, 30 * time.Second, "", "",
@@ -87,7 +91,7 @@ func TestTouchesOfADevice(t *testing.T) {
 		{"by a clock that nobody knows", "1420ms z1 active; 4s z1 restored", 0, 0, 30 * time.Second, record.ClockUnknown, "",
 			shown{record.Reported, record.Reported, 0, true, record.ClockUnknown}, nil},
 		{"by a clock that nobody knows, and still open", "1420ms z1 active", 0, 0, 3 * time.Second, record.ClockUnknown,
-			"600ms z1 restored", shown{record.Reported, record.Proved, 0, true, record.ClockUnknown}, []string{"restore"}},
+			"600ms z1 restored", shown{record.Reported, record.Reported, 0, true, record.ClockUnknown}, []string{"restore"}},
 		{"by a clock that nobody knows, at once", "1420ms z1 active", 0, 0, 1000 * ms, record.ClockWide, "600ms z1 restored",
 			shown{record.Reported, record.Proved, 0, false, record.ClockWide}, []string{"operate", "restore"}},
 	} {

@@ -256,7 +256,11 @@ func (v *Visit) reported(t *record.Trial) bool {
 	return seen(v, func(*record.Record) bool { return t.Reported() })
 }
 
-func trialStatus(t *record.Trial, since time.Duration) ask.TrialStatus {
+// trialStatus is how a trial stands; nothing where nobody waits for a time.
+func trialStatus(t *record.Trial, since time.Duration) ask.Phrase {
+	if t.Own() && t.Half() == record.Restore {
+		return nil
+	}
 	status := ask.TrialStatus{Since: since, ListenFor: t.Rules().ListenFor, Limit: t.Rules().Limit}
 	for _, h := range t.Heard() {
 		if h.Address == t.Zone().Address {
