@@ -200,7 +200,10 @@ func TestAPhoneGoesOnAfterTheProgramWasKilled(t *testing.T) {
 		serial := h.glance().Serial
 		h.now()
 		h.move("1.1", true)
-		h.until(func(g glance) bool { in = g.Kind == "restore"; return in || g.Kind == "ready" && g.Serial > serial }, "a trial")
+		h.until(func(g glance) bool {
+			in = g.Kind == "restore"
+			return in || g.Kind == "ready" && g.Serial > serial
+		}, "a trial")
 		if !in { // this computer was too busy
 			h.move("1.1", false)
 		}
@@ -249,7 +252,8 @@ func TestASounderIsSwitchedOffWhenThePhoneIsSilent(t *testing.T) {
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
 	h.sounds()
-	assert.Contains(t, strings.Join(strings.Fields(a.out.String()), " "), "If this phone is out of reach for 10 s, it is switched off.")
+	assert.Contains(t, strings.Join(strings.Fields(a.out.String()), " "),
+		"If this phone is out of reach for 10 s, it is switched off.")
 	b.link.Cut()
 	cut := time.Now()
 	off := b.told("sounder OFF", 20*time.Second).Sub(cut)
