@@ -267,8 +267,7 @@ func TestASounderIsSwitchedOffWhenThePhoneIsSilent(t *testing.T) {
 	h.WaitText("#told", "The phone has not been heard of for 10\u00a0s. Sounder is switched off.")
 }
 
-// The button on every screen switches it off at once, also by a phone that does not hold the
-// questions, and the measurement is known to be taken without it.
+// The button that stands on every screen switches it off at once, whatever is asked.
 func TestThePhoneSilencesASounderAtOnce(t *testing.T) {
 	b := newKiosk(t)
 	a := b.attend("visit", "start", "--kind", "handover")
