@@ -200,7 +200,10 @@ func TestAPhoneGoesOnAfterTheProgramWasKilled(t *testing.T) {
 		serial := h.glance().Serial
 		h.now()
 		h.move("1.1", true)
-		h.until(func(g glance) bool { in = g.Kind == "restore"; return in || g.Kind == "ready" && g.Serial > serial }, "a trial")
+		h.until(func(g glance) bool {
+			in = g.Kind == "restore"
+			return in || g.Kind == "ready" && g.Serial > serial
+		}, "a trial")
 		if !in { // this computer was too busy
 			h.move("1.1", false)
 		}
@@ -249,7 +252,8 @@ func TestASounderIsSwitchedOffWhenThePhoneIsSilent(t *testing.T) {
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
 	h.sounds()
-	assert.Contains(t, strings.Join(strings.Fields(a.out.String()), " "), "If this phone is out of reach for 10 s, it is switched off.")
+	assert.Contains(t, strings.Join(strings.Fields(a.out.String()), " "),
+		"If this phone is out of reach for 10 s, it is switched off.")
 	b.link.Cut()
 	cut := time.Now()
 	off := b.told("sounder OFF", 20*time.Second).Sub(cut)
@@ -263,8 +267,7 @@ func TestASounderIsSwitchedOffWhenThePhoneIsSilent(t *testing.T) {
 	h.WaitText("#told", "The phone has not been heard of for 10\u00a0s. Sounder is switched off.")
 }
 
-// The button on every screen switches it off at once, also by a phone that does not hold the
-// questions, and the measurement is known to be taken without it.
+// The button that stands on every screen switches it off at once, whatever is asked.
 func TestThePhoneSilencesASounderAtOnce(t *testing.T) {
 	b := newKiosk(t)
 	a := b.attend("visit", "start", "--kind", "handover")

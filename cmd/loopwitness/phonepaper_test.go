@@ -58,7 +58,8 @@ const guards = `window.wrong = [];
 	setInterval(() => {
 		if (window.pwned) note('a script ran');
 		for (const e of document.querySelectorAll('body img, body script, body b b, body svg, body a')) note(e.outerHTML);
-		if (document.documentElement.scrollWidth > innerWidth) note('the page is ' + document.documentElement.scrollWidth + ' wide');
+		const wide = document.documentElement.scrollWidth;
+		if (wide > innerWidth) note('the page is ' + wide + ' wide');
 		for (const e of document.querySelectorAll('body *')) {
 			const b = e.getBoundingClientRect();
 			if (b.width > 1 && (b.right > innerWidth + 1 || b.left < -1)) note(e.outerHTML.slice(0, 200));
@@ -69,7 +70,8 @@ const guards = `window.wrong = [];
 // are texts on every screen of a narrow phone and on the certificate.
 func TestHostileNamesOnAPhone(t *testing.T) {
 	const markup = `<img src=x onerror="window.pwned=1">`
-	long := strings.Repeat("Wintergartenschiebetür", 10)[:200]
+	characters := []rune(strings.Repeat("Wintergartenschiebetür", 10))
+	long, mixed := string(characters[:200]), "עפרה "+string(characters[:60])
 	b := newKiosk(t)
 	b.write("site.yaml", fmt.Sprintf(`
 reference: MQ-9
@@ -79,7 +81,8 @@ controller: {description: network controller}
 supply: {battery: {chemistry: none}}
 zones:
   - {number: 1, name: %q, kind: door, wiring: normally closed, address: z01, detectors: [%q]}
-  - {number: 2, name: "חלון הסדנה מול הכבשן", kind: window, wiring: normally closed, address: z02, detectors: ["מגע החלון"]}
+  - {number: 2, name: "חלון הסדנה מול הכבשן", kind: window, wiring: normally closed, address: z02,
+     detectors: ["מגע החלון"]}
   - {number: 3, name: %q, kind: window, wiring: normally closed, address: z03, detectors: [%q]}
 outputs:
   - {name: %q, kind: sounder, address: sounder, location: "צופר החצר"}
@@ -89,8 +92,9 @@ outputs:
 	p.Before(guards)
 	p.Size(browser.Narrow, 640)
 	p.Go(a.address)
-	h := &hand{Phone: p, t: t, b: b, say: append([]said{{"outputs/*/heard", "yes"}, {"outputs/*/level", "109"},
-		{"outputs/*/current", ""}, {"sign-off/technician/name", markup}, {"sign-off/customer/name", "עפרה " + long[:60]}}, usual...)}
+	h := &hand{Phone: p, t: t, b: b, say: append([]said{{"outputs/*/heard", "yes"},
+		{"outputs/*/level", "109"}, {"outputs/*/current", ""}, {"sign-off/technician/name", markup},
+		{"sign-off/customer/name", mixed}}, usual...)}
 	h.visit("walk/1.1/ready")
 	h.WaitText("#head", markup)
 	h.WaitText("#scene", markup)
@@ -261,6 +265,7 @@ func TestWhatTheControllerShowsIsTouched(t *testing.T) {
 	holdsTruth(t, taken{touch, shown}, last.Operate)
 	_, text := b.certified(0)
 	assert.Contains(t, text, "by hand: a key was pressed when the indication changed")
-	assert.Contains(t, text, "What the controller showed was told with a key of the same phone: cue and report are by one clock.")
+	assert.Contains(t, text, "What the controller showed was told with a key of the same phone: "+
+		"cue and report are by one clock.")
 	assert.Contains(t, text, "t: timed from a touch of the phone.")
 }
