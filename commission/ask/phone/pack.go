@@ -8,19 +8,23 @@ import (
 	"sync"
 )
 
-// pack is a file's content as it goes over a slow network: packed, for a browser that takes
+// packed is a file's content as it goes over a slow network: packed, for a browser that takes
 // it so. Nothing in these files is secret, so that how small they get tells nothing.
-func pack(w http.ResponseWriter, r *http.Request, name string, content []byte) []byte {
+func packed(w http.ResponseWriter, r *http.Request, name string) ([]byte, error) {
+	content, err := files.ReadFile("page/" + name)
+	if err != nil {
+		return nil, err
+	}
 	w.Header().Set("Vary", "Accept-Encoding")
 	if !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		return content
+		return content, nil
 	}
 	w.Header().Set("Content-Encoding", "gzip")
-	return packed()[name]
+	return small()[name], nil
 }
 
-// packed are the files by their names.
-var packed = sync.OnceValue(func() map[string][]byte {
+// small are the files, packed, by their names.
+var small = sync.OnceValue(func() map[string][]byte {
 	all := map[string][]byte{}
 	entries, _ := files.ReadDir("page") // it is in the program
 	for _, e := range entries {

@@ -23,12 +23,11 @@ func file(w http.ResponseWriter, r *http.Request) {
 	if name == "" {
 		name = "page.html"
 	}
-	content, err := files.ReadFile("page/" + path.Base(name))
+	content, err := packed(w, r, path.Base(name))
 	if err != nil {
 		http.NotFound(w, r)
 		return
 	}
-	content = pack(w, r, path.Base(name), content)
 	w.Header().Set("Content-Type", media[path.Ext(name)])
 	_, _ = w.Write(content)
 }
