@@ -1,9 +1,13 @@
 package phone
 
 import (
+	"bytes"
+	"compress/gzip"
 	"embed"
 	"net/http"
 	"path"
+	"strings"
+	"sync"
 )
 
 // What the phone's browser shows: one page with its style and its scripts, plain files
@@ -23,11 +27,32 @@ func file(w http.ResponseWriter, r *http.Request) {
 	if name == "" {
 		name = "page.html"
 	}
-	content, err := packed(w, r, path.Base(name))
+	content, err := files.ReadFile("page/" + path.Base(name))
 	if err != nil {
 		http.NotFound(w, r)
 		return
 	}
 	w.Header().Set("Content-Type", media[path.Ext(name)])
+	w.Header().Set("Vary", "Accept-Encoding")
+	if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+		w.Header().Set("Content-Encoding", "gzip")
+		content = packed()[path.Base(name)]
+	}
 	_, _ = w.Write(content)
 }
+
+// packed are the files as they go over a slow network, by their names. Nothing in them is
+// secret, so that how small they get tells nothing.
+var packed = sync.OnceValue(func() map[string][]byte {
+	all := map[string][]byte{}
+	entries, _ := files.ReadDir("page") // it is in the program
+	for _, e := range entries {
+		content, _ := files.ReadFile("page/" + e.Name())
+		var out bytes.Buffer
+		w := gzip.NewWriter(&out)
+		_, _ = w.Write(content) // a buffer takes all
+		_ = w.Close()
+		all[e.Name()] = out.Bytes()
+	}
+	return all
+})
