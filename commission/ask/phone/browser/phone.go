@@ -239,7 +239,9 @@ const settled = 400 * time.Millisecond
 func (p *Phone) Steady(selector string) {
 	p.t.Helper()
 	Eval[bool](p, `Boolean(window.steady = null)`)
-	p.Wait(fmt.Sprintf(`((e) => { if (window.steady !== e || document.body.classList.contains('between')) { window.steady = e; window.steadySince = performance.now(); }
+	p.Wait(fmt.Sprintf(`((e) => {
+		if (window.steady !== e || document.body.classList.contains('between')) {
+			window.steady = e; window.steadySince = performance.now(); }
 		return e && !e.disabled && performance.now() - window.steadySince > %d; })(document.querySelector(%s))`,
 		settled.Milliseconds(), quoted(selector)))
 }
