@@ -27,6 +27,7 @@ var running struct {
 	sync.Mutex
 	ctx  context.Context
 	stop func()
+	idle []context.Context // phones that no test has
 }
 
 // tabs is how many tests of this package's callers may be open at once: they wait for each other's

@@ -29,14 +29,20 @@ type Phone struct {
 	ctx context.Context
 	// Touches counts how often it was touched.
 	Touches int
+	before  []page.ScriptIdentifier // what runs before each page's own
+	spent   bool                    // it cannot be as new again
 }
 
 // New is a phone that shows nothing yet. It goes with the test.
 func New(t testing.TB) *Phone {
 	t.Helper()
-	ctx, stop := chromedp.NewContext(start(t), chromedp.WithNewBrowserContext())
-	t.Cleanup(stop)
-	p := &Phone{t: t, ctx: ctx}
+	all, p := start(t), &Phone{t: t}
+	if p.ctx = takeIdle(); p.ctx == nil {
+		p.ctx, _ = chromedp.NewContext(all, chromedp.WithNewBrowserContext()) // goes with the browser
+	} else {
+		p.Dark(false)
+	}
+	t.Cleanup(p.handBack)
 	p.Size(Width, Height)
 	return p
 }
@@ -112,8 +118,9 @@ func (p *Phone) Slow(latency time.Duration, down, up int) {
 func (p *Phone) Before(script string) {
 	p.t.Helper()
 	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument,
+		added, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument,
 			page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		p.before = append(p.before, added.Identifier)
 		return err
 	}))
 }
@@ -209,8 +216,8 @@ func (p *Phone) Wait(expression string) {
 	until := time.Now().Add(within)
 	for {
 		// The page looks again by itself for a while: to be asked each time takes longer than to look.
-		is, err := p.evaluate(`(async () => { for (let n = 0; n < 25; n++) {
-			if (` + expression + `) return true; await new Promise((later) => setTimeout(later, 10)); } return false; })()`)
+		is, err := p.evaluate(`(async () => { for (let n = 0; n < 12; n++) {
+			if (` + expression + `) return true; await new Promise((later) => setTimeout(later, 20)); } return false; })()`)
 		if err == nil && string(is) == "true" {
 			return
 		}
@@ -232,7 +239,9 @@ const settled = 400 * time.Millisecond
 func (p *Phone) Steady(selector string) {
 	p.t.Helper()
 	Eval[bool](p, `Boolean(window.steady = null)`)
-	p.Wait(fmt.Sprintf(`((e) => { if (window.steady !== e || document.body.classList.contains('between')) { window.steady = e; window.steadySince = performance.now(); }
+	p.Wait(fmt.Sprintf(`((e) => {
+		if (window.steady !== e || document.body.classList.contains('between')) {
+			window.steady = e; window.steadySince = performance.now(); }
 		return e && !e.disabled && performance.now() - window.steadySince > %d; })(document.querySelector(%s))`,
 		settled.Milliseconds(), quoted(selector)))
 }
