@@ -17,6 +17,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -529,6 +530,20 @@ func TestTheBoard(t *testing.T) {
 			active = active || b.Zones[0].Now == signal.Active
 		}
 		assert.True(t, active, "it was shown while it was")
+	})
+}
+
+// What was left out after it had failed has failed, as the certificate says.
+func TestABoardForgetsNoFailure(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r, said, err := inHand(t, &timeline{}, "answers:\n  - {when: walk/1.1/ready, say: [ready, skip]}\n"+
+			"  - {when: \"walk/*/operate\", say: silent, after: 3 s}\n  - {when: \"*/not-proved\", say: again}\n"+
+			"  - {when: \"*/reason\", say: locked}\n", &handheld{}, "walk/1.1")
+		require.NoError(t, err, said)
+		require.Equal(t, record.LeftOut, r.Find("walk/1.1").Result())
+		is := BoardOf(r).Zones[0].Detectors[0]
+		assert.Equal(t, ask.FailedStanding, is.Standing)
+		assert.Equal(t, judge.Assess(r).Detectors()[0].Verdict, is.Verdict)
 	})
 }
 
