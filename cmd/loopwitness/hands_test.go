@@ -99,14 +99,20 @@ type attended struct {
 
 var pageAddress = regexp.MustCompile(`or type: (https?://[0-9a-z.:\[\]]+/#[A-Za-z0-9_-]+)`)
 
-// attend starts the program in the building's job, with a page behind a link.
-func (b *building) attend(args ...string) *attended {
+// serves finds where the page is to be served, once.
+func (b *building) serves() {
 	b.t.Helper()
 	if b.link == nil {
 		_, port, err := net.SplitHostPort(freeAddress(b.t))
 		require.NoError(b.t, err)
 		b.page, b.link = browser.Behind+":"+port, browser.LinkTo(b.t, port)
 	}
+}
+
+// attend starts the program in the building's job, with a page behind a link.
+func (b *building) attend(args ...string) *attended {
+	b.t.Helper()
+	b.serves()
 	a := &attended{t: b.t, out: &notebook{}}
 	b.last = a.out
 	a.cmd = exec.Command(os.Args[0], append(args, "--job", b.dir, "--phone", "--phone-listen", b.page)...)
@@ -233,7 +239,7 @@ func (h *hand) deal(g glance) bool {
 		h.Tap("#key-skip")
 		return true
 	case slices.Contains(g.Keys, "heard"):
-		point := strings.Split(g.ID, "/")[2]
+		point := strings.TrimPrefix(strings.Split(g.ID, "/")[2], "zone-")
 		if !strings.Contains(point, ".") {
 			point += ".1"
 		}
@@ -383,8 +389,25 @@ func (h *hand) reply(id, text string) {
 	require.Eventually(h.t, func() bool { return h.glance().ID != id }, 20*time.Second, 20*time.Millisecond)
 }
 
-// until waits for a question or a wait.
-func (h *hand) until(id string) {
+// press touches a key of the wait that stands, once more where that was no touch: what is told in the
+// same moment may have moved it.
+func (h *hand) press(selector string) {
+	h.t.Helper()
+	stood := h.glance().Serial
+	for range 5 {
+		h.Tap(selector)
+		for range 100 {
+			if h.glance().Serial != stood {
+				return
+			}
+			time.Sleep(20 * time.Millisecond)
+		}
+	}
+	h.t.Fatalf("%s does nothing; the phone shows %s", selector, h.Text("main"))
+}
+
+// comes waits for a question or a wait.
+func (h *hand) comes(id string) {
 	h.t.Helper()
 	require.Eventually(h.t, func() bool { return h.glance().ID == id }, 40*time.Second, 20*time.Millisecond,
 		"%s does not come; the phone shows %s", id, h.Text("main"))
@@ -405,4 +428,31 @@ func (h *hand) aim(point string) {
 	h.Tap("#tab-board")
 	h.Tap(`[data-point="` + point + `"]`)
 	time.Sleep(400 * time.Millisecond)
+}
+
+// sealed certifies the last visit of the building, verifies the certificate, and tells where it
+// is. Where a folder for pictures is given, a copy is put there.
+func (b *building) sealed(code int) string {
+	b.t.Helper()
+	passphrase := []string{passphraseVariable + "=tall blue vase"}
+	for _, args := range [][]string{{"key", "new", "--name", "Bellbird", "--key", "k.p12"},
+		{"certify", "--job", b.dir, "--key", "k.p12"}} {
+		out, errs, ended := at(b.t, b.dir, passphrase, args...)
+		want := 0
+		if args[0] == "certify" {
+			want = code
+		}
+		require.Equal(b.t, want, ended, "%v: %s%s", args, out, errs)
+	}
+	files, err := filepath.Glob(filepath.Join(b.dir, "certificates", "*.pdf"))
+	require.NoError(b.t, err)
+	require.Len(b.t, files, 1)
+	out, errs, ended := at(b.t, b.dir, nil, "verify", files[0])
+	require.Zero(b.t, ended, "%s%s", out, errs)
+	if folder := os.Getenv("LOOPWITNESS_PICTURES"); folder != "" {
+		data, err := os.ReadFile(files[0])
+		require.NoError(b.t, err)
+		require.NoError(b.t, os.WriteFile(filepath.Join(folder, b.t.Name()+".pdf"), data, 0o644))
+	}
+	return files[0]
 }

@@ -55,6 +55,7 @@ func TestAHandOverByCounting(t *testing.T) {
 		}
 	}
 	assert.Empty(t, r.Breaches())
+	b.sealed(0)
 	t.Logf("%d touches, %d questions and waits, %s", h.Touches, len(h.asked), time.Since(begun).Round(time.Second))
 	assert.Less(t, h.Touches, 60)
 }
@@ -77,7 +78,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 
 	h.walksPast("1.1") // and 2.1 is reported
 	h.WaitText("#reports, #beside, main", "2.1")
-	h.Tap("#key-not-that")
+	h.press("#key-not-that")
 	h.reply("walk-test/roam/instead", "1.1")
 	time.Sleep(2500 * time.Millisecond) // from one door to the other
 	h.walksPast("2.1")
@@ -96,8 +97,8 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	assert.Equal(t, before, h.Touches, "a healthy detector takes no touch")
 	h.aim("4.1") // which is silent: it is waited for
 	h.Tap("#now")
-	h.until("walk/4.1/operate")
-	h.until("walk-test/roam")
+	h.comes("walk/4.1/operate")
+	h.comes("walk-test/roam")
 	for _, cover := range []string{"10.1", "10.2"} {
 		h.move(cover, true)
 		h.reply("walk-test/roam/zone-10", cover)
@@ -121,8 +122,8 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	h.move("3.2", false)
 	time.Sleep(2 * time.Second)
 	roamed := h.Touches - touchesBefore
-	h.Tap("#key-room")
-	h.until("walk/1.1/not-proved")
+	h.press("#key-room")
+	h.comes("walk/1.1/not-proved")
 	h.visit("walk-test/roam")
 	h.Tap(`[data-word="tap"]`)
 	h.visit("")
@@ -140,6 +141,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 		"6.1": record.Reported, "7.1": record.Reported, "8.1": record.Reported, "9.1": record.Reported,
 		"10.1": record.Reported, "10.2": record.Reported, "11.1": record.Proved, "12.1": record.Reported}, verdicts)
 	assert.Empty(t, r.Breaches())
+	b.sealed(1)
 	t.Logf("%d touches, %d of them while roaming, %s", h.Touches, roamed, time.Since(begun).Round(time.Second))
 }
 

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/job"
@@ -37,8 +38,11 @@ func readLearnDraft(ctx context.Context, f job.Folder, operator ask.Operator) (l
 		return learnDraft{}, badDraft(err)
 	}
 	on, err := goOn(ctx, operator, "learn/draft", path, len(d.said)+len(d.given))
-	if err != nil || !on {
+	switch {
+	case err != nil:
 		return learnDraft{}, err
+	case !on:
+		return learnDraft{}, learntPhotographs{f}.Forget(d.photographs())
 	}
 	return d, nil
 }
@@ -50,9 +54,11 @@ func parseLearnDraft(name string, data []byte) (learnDraft, error) {
 	}
 	var d learnDraft
 	for _, item := range top.List("said") {
-		f := r.Fields(item, "said", "what", "address", "name", "zone", "kind", "location")
+		f := r.Fields(item, "said", "what", "address", "name", "zone", "kind", "location", "photographs")
 		s := learn.Said{What: learn.What(f.Need("what", "what the address is")),
-			Address: f.Need("address", "of the controller"), Name: f.Text("name"), Zone: f.Text("zone"), Kind: site.DetectorKind(f.Text("kind")), Location: f.Text("location")}
+			Address: f.Need("address", "of the controller"), Name: f.Text("name"), Zone: f.Text("zone"),
+			Kind: site.DetectorKind(f.Text("kind")), Location: f.Text("location"),
+			Photographs: strings.Fields(f.Text("photographs"))}
 		if !s.Sound() {
 			r.Problem(item, "that was not said of an address", "")
 		}
@@ -62,6 +68,14 @@ func parseLearnDraft(name string, data []byte) (learnDraft, error) {
 	return d, r.Err()
 }
 
+// photographs are the names of all that were taken.
+func (d learnDraft) photographs() (names []string) {
+	for _, s := range d.said {
+		names = append(names, s.Photographs...)
+	}
+	return names
+}
+
 // keep writes the draft.
 func (d learnDraft) keep(f job.Folder) error {
 	var b bytes.Buffer
@@ -69,7 +83,7 @@ func (d learnDraft) keep(f job.Folder) error {
 	for _, s := range d.said {
 		fmt.Fprintf(&b, "  - {what: %s, address: %s", s.What, strictyaml.Quote(s.Address))
 		for _, pair := range [][2]string{{"name", s.Name}, {"zone", s.Zone}, {"kind", string(s.Kind)},
-			{"location", s.Location}} {
+			{"location", s.Location}, {"photographs", strings.Join(s.Photographs, " ")}} {
 			if pair[1] != "" {
 				fmt.Fprintf(&b, ", %s: %s", pair[0], strictyaml.Quote(pair[1]))
 			}

@@ -18,14 +18,14 @@ import (
 	"loopwitness/commission/words"
 )
 
-// phoneOptions are how a visit is held on a phone.
+// phoneOptions are how a visit, or the learning of a site, is held on a phone.
 type phoneOptions struct {
 	on, http bool
 	listen   string
 }
 
 func phoneFlags(cmd *cobra.Command, o *phoneOptions) {
-	cmd.Flags().BoolVar(&o.on, "phone", false, "serve a page on the local network that a phone holds the visit with")
+	cmd.Flags().BoolVar(&o.on, "phone", false, "serve a page on the local network, to do all of this on a phone")
 	cmd.Flags().BoolVar(&o.http, "phone-http", false,
 		"serve it without encryption: readable on the wireless, and the phone's screen may go dark")
 	cmd.Flags().StringVar(&o.listen, "phone-listen", "",
@@ -49,8 +49,16 @@ func (o phoneOptions) check(answers string) error {
 // phoneVisit is a visit on a phone: the page, and the desk at which phone and terminal take
 // turns. A nil one is none.
 type phoneVisit struct {
-	page *phone.Page
-	desk *desk.Desk
+	page     *phone.Page
+	desk     *desk.Desk
+	learning bool
+}
+
+// paged is what a page is for: a visit, or the learning of a site.
+type paged struct {
+	simulated bool
+	resumes   bool // the phones of an earlier run of the visit go on
+	learning  bool
 }
 
 // Close gives the terminal back, tells the phones the last word, and serves nothing more.
@@ -60,13 +68,12 @@ func (h *phoneVisit) Close(paused bool) {
 		return
 	}
 	h.desk.Close()
-	_ = h.page.Close(ask.PhonePageOver{Paused: paused}) // nothing of the visit is lost by it
+	_ = h.page.Close(ask.PhonePageOver{Paused: paused, Learning: h.learning}) // nothing is lost by it
 	h.page = nil
 }
 
-// onPhone serves the page of a visit. resumes tells that the phones of an earlier run go
-// on.
-func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, operator ask.Operator, simulated, resumes bool) (
+// onPhone serves the page.
+func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, operator ask.Operator, of paged) (
 	*phoneVisit, error,
 ) {
 	if !o.on {
@@ -76,9 +83,12 @@ func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, oper
 	if err != nil {
 		return nil, err
 	}
-	config := phone.Config{Language: english, TLS: !o.http, Simulated: simulated, Terminal: true, Keep: f.KeepPhones,
-		Texts: words.PageTexts(english)}
-	if resumes {
+	config := phone.Config{Language: english, TLS: !o.http, Simulated: of.simulated, Terminal: true,
+		Texts: words.PageTexts(english), Keep: f.KeepPhones}
+	switch {
+	case of.learning: // and a visit that is paused keeps its phones
+		config.Texts, config.Keep = words.LearningPageTexts(english), nil
+	case of.resumes:
 		config.Kept, _ = f.Phones() // what cannot be read pairs anew
 	}
 	scheme := "http"
@@ -105,7 +115,7 @@ func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, oper
 		pairing.Code = code.HalfBlocks(quiet)
 	}
 	s.sayPairing(pairing, address(tokens.Onlooker))
-	return &phoneVisit{server.Open(l, certificate), desk.New(operator, server, pairing)}, nil
+	return &phoneVisit{server.Open(l, certificate), desk.New(operator, server, pairing), of.learning}, nil
 }
 
 // certificate is what the page proves itself with, kept in the job's folder.

@@ -32,15 +32,19 @@ func newSiteLearn(s streams) *cobra.Command {
 			"The address that reports is shown at once; you give name, kind and place. An address that reports again is\n" +
 			"another detector of its zone, or the same again, as you say. In the end the change of site.yaml is shown (all\n" +
 			"of it, if there is none) before it is written; comments and order of yours stay. If you break off, what you\n" +
-			"have said is kept in learn-draft.yaml, and it can go on from there. With listen: simulated, the building of\n" +
+			"have said is kept in learn-draft.yaml, and it can go on from there. With --phone all of it is done on a phone,\n" +
+			"with photographs, which the next visit that is begun takes in. With listen: simulated, the building of\n" +
 			"site.yaml is walked through for you, that of the demonstration if there is none.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error {
+			if err := o.phone.check(o.answers); err != nil {
+				return err
+			}
 			c, err := o.clock(time.Now())
 			if err != nil {
 				return err
 			}
-			operator, err := learnOperator(s, o, c)
+			operator, err := s.operator(o.answers, c)
 			if err != nil {
 				return err
 			}
@@ -51,13 +55,8 @@ func newSiteLearn(s streams) *cobra.Command {
 	jobFlag(cmd, &o.job)
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
+	phoneFlags(cmd, &o.phone)
 	return cmd
-}
-
-// learnOperator is the one place that chooses how whoever walks is talked with: whatever
-// follows speaks to an ask.Operator only.
-func learnOperator(s streams, o visitOptions, c clock.Clock) (ask.Operator, error) {
-	return s.operator(o.answers, c)
 }
 
 // learning is one run of the command.
@@ -68,6 +67,9 @@ type learning struct {
 	operator ask.Operator
 	clock    clock.Clock
 	options  visitOptions
+	on       *phoneVisit // nil for none
+	// unsettled is why it is not written what the photographs show, nil for it is.
+	unsettled error
 
 	site  *site.Site // of the file; nil where there is none
 	walk  learn.Walk
@@ -86,20 +88,41 @@ func (l *learning) run() error {
 	if err := atomicfile.MakeFolder(l.folder.Dir(), 0o700); err != nil {
 		return err
 	}
-	if l.draft, err = readLearnDraft(l.ctx, l.folder, l.operator); err != nil {
-		return err
-	}
 	if err := l.listen(config); err != nil {
 		return err
 	}
 	defer func() { _ = l.walk.Source.Close() }()
 	l.say("Answer %s to go back to the question before.", wayBack)
-	err = l.throughTheSite()
-	if err == nil {
-		_ = os.Remove(l.folder.LearnDraftPath()) // one that stays is only asked about
-		return nil
+	l.on, err = l.onPhone(l.ctx, l.folder, l.options.phone, l.operator, paged{learning: true,
+		simulated: isSimulated(l.walk.Source)})
+	if err != nil {
+		return err
 	}
-	return l.kept(err)
+	if l.on != nil {
+		l.operator = l.on.desk
+		l.on.desk.Serve(ask.OutOfTurn{Photograph: l.walk.Photograph})
+	}
+	err = l.talk()
+	l.on.Close(err != nil) // what is said now stays on the terminal
+	if err != nil {
+		return l.kept(err)
+	}
+	_ = os.Remove(l.folder.LearnDraftPath()) // one that stays is only asked about
+	if l.unsettled != nil {
+		l.wrapped(fmt.Sprintf("Which detectors the photographs show could not be written: %v", l.unsettled))
+	}
+	l.say("\n%s written. Complete it in an editor, then: %s", l.folder.SitePath(), command(l.folder, "site check"))
+	return nil
+}
+
+// talk goes through the site, from where a draft left it.
+func (l *learning) talk() (err error) {
+	if l.draft, err = readLearnDraft(l.ctx, l.folder, l.operator); err != nil {
+		return err
+	}
+	l.walk.Operator, l.walk.Learner = l.operator, learn.New(l.site, l.draft.said)
+	defer l.walk.KeepShowing()()
+	return l.throughTheSite()
 }
 
 // config is how the controller is listened to. Its addresses are none of a site yet.
@@ -124,8 +147,8 @@ func (l *learning) listen(config listen.Config) error {
 	if err != nil {
 		return err
 	}
-	l.walk = learn.Walk{Operator: l.operator, Source: source, Clock: l.clock, Learner: learn.New(l.site, l.draft.said),
-		Keep: func(said []learn.Said) error { l.draft.said = said; return l.draft.keep(l.folder) }}
+	l.walk.Source, l.walk.Clock, l.walk.Photographs = source, l.clock, learntPhotographs{l.folder}
+	l.walk.Keep = func(said []learn.Said) error { l.draft.said = said; return l.draft.keep(l.folder) }
 	err = l.walk.Listen(l.ctx)
 	if err != nil && config.Way == "mqtt" {
 		return connectFailed(config.MQTT, err)
@@ -273,7 +296,11 @@ func (l *learning) write(data []byte) error {
 	if err := l.place(path, data); err != nil {
 		return err
 	}
-	l.say("\n%s written. Complete it in an editor, then: %s", path, command(l.folder, "site check"))
+	written, err := site.Read(path, data)
+	if err == nil {
+		err = learntPhotographs{l.folder}.settle(l.walk.Learner.Said(), l.site, written)
+	}
+	l.unsettled = err // the site is learnt all the same
 	return nil
 }
 

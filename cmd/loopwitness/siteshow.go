@@ -22,7 +22,10 @@ func newSiteShow(s streams) *cobra.Command {
 			if err != nil {
 				return advised(f, err)
 			}
-			return showSite(s, st)
+			if err := showSite(s, st); err != nil {
+				return err
+			}
+			return showLearnt(s, f, st)
 		},
 	}
 	jobFlag(cmd, &dir)
@@ -55,6 +58,25 @@ func showSite(s streams, st *site.Site) error {
 		rows = append(rows,
 			[]string{typedName(o.Name), string(o.Kind), dash(typedName(o.Location)), dash(o.Address),
 				dash(o.Current.Text), follows})
+	}
+	return s.table(rows)
+}
+
+// showLearnt shows the photographs that were taken while the site was learnt.
+func showLearnt(s streams, f job.Folder, st *site.Site) error {
+	all, err := f.Learnt()
+	if err != nil || len(all) == 0 {
+		return err
+	}
+	in, err := f.LearntTakenIn()
+	if err != nil {
+		return err
+	}
+	s.say("")
+	rows := [][]string{{"Photograph", "Shows", "Detector", "Address", "Caption", "In visit"}}
+	for _, p := range all {
+		rows = append(rows, []string{p.Name, dash(string(p.About(st))), dash(typedName(p.Detector)), typedName(p.Address),
+			dash(typedName(p.Caption)), dash(in[p.SHA256])})
 	}
 	return s.table(rows)
 }

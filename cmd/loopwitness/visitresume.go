@@ -66,7 +66,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
-	on, err := s.onPhone(ctx, f, o.phone, config.Operator, isSimulated(config.Source), true)
+	on, err := s.onPhone(ctx, f, o.phone, config.Operator, paged{simulated: isSimulated(config.Source), resumes: true})
 	if err != nil {
 		return err
 	}

@@ -73,7 +73,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	s.remark(remarks)
-	on, err := s.onPhone(ctx, f, o.phone, config.Operator, isSimulated(config.Source), false)
+	on, err := s.onPhone(ctx, f, o.phone, config.Operator, paged{simulated: isSimulated(config.Source)})
 	if err != nil {
 		return err
 	}
@@ -89,7 +89,19 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return advised(f, err)
 	}
 	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(v.Record().Opened().Programme), st.Detectors())
+	s.learntTakenIn(f.TakeLearntIn(of, v))
 	return s.attend(ctx, v, f, of.Name, on)
+}
+
+// learntTakenIn tells how many photographs a visit has from when its site was learnt, and why
+// others are left out: none is needed for a visit.
+func (s streams) learntTakenIn(taken int, left []error) {
+	if taken > 0 {
+		s.say("Photographs taken in from when the site was learnt: %d", taken)
+	}
+	for _, why := range left {
+		s.wrapped(fmt.Sprintf("A photograph from when the site was learnt is left out: %v", why))
+	}
 }
 
 func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {

@@ -15,7 +15,9 @@ type Board struct {
 	Current   site.Point      // the detector whose turn it is, "" for none
 	All, Open int             // steps of the stage
 	Connected bool
-	Zones     []BoardZone
+	// Learnt is how far a walk through a site has come that is no visit; nil for a visit.
+	Learnt *LearningStatus
+	Zones  []BoardZone
 }
 
 // BoardZone is a zone, and what it reports now.
@@ -49,6 +51,8 @@ const (
 	ReportedStanding Standing = "reported" // reported, not timed
 	FailedStanding   Standing = "failed"   // tried and not proved
 	LeftOutStanding  Standing = "left-out" // not tested, with a reason
+	LearntStanding   Standing = "learnt"   // reported while the site was learnt; no test
+	KnownStanding    Standing = "known"    // stood in the site file before that
 )
 
 // What stands on a board, in words.

@@ -3,6 +3,7 @@ package ask
 import (
 	"time"
 
+	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -34,6 +35,10 @@ type ThingAgain struct {
 	Address, Zone string
 	Detectors     []string
 }
+
+// ThingAt is what a photograph shows that is taken while it is asked what was opened: the thing
+// that reported under an address. No journal has it.
+func ThingAt(address string) record.About { return record.About("thing/" + address) }
 
 // LearningChoice is what a thing is that reports under the address of a zone.
 type LearningChoice string

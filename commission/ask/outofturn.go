@@ -29,6 +29,8 @@ type Device interface {
 	// Silent is for how long the device that holds the questions has not been heard of; 0
 	// where none holds them.
 	Silent() time.Duration
+	// Keeps tells whether it has touches from out of reach that it has not delivered yet.
+	Keeps() bool
 	// Hail asks the device to be heard of at once, if it is in reach.
 	Hail()
 	// Sounding tells it which outputs are on.

@@ -22,8 +22,9 @@ type (
 	WrongCodes struct{}
 	// PhoneHandedOver tells that the customer holds the phone; Back: no longer.
 	PhoneHandedOver struct{ Back bool }
-	// PhonePageOver is the last word to a phone. Paused: the visit goes on another time.
-	PhonePageOver struct{ Paused bool }
+	// PhonePageOver is the last word to a phone. Paused: the visit, or where Learning the
+	// learning of a site, goes on another time.
+	PhonePageOver struct{ Paused, Learning bool }
 )
 
 // Who holds the questions, as a phone shows it.

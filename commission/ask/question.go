@@ -27,6 +27,8 @@ type Question struct {
 	Plausible *Plausible
 	// Step is the step that the question belongs to, "" for none.
 	Step string
+	// Shows is what a photograph that is taken now shows; "" for what Step tells.
+	Shows record.About
 	// Redo is what the word RedoWord takes again in place of an answer, nil for nothing.
 	Redo Phrase
 }

@@ -8,6 +8,7 @@
 //	visits/running.lock                 held by the visit that is running
 //	phone.pem                           what the page on a phone is served with; secret
 //	phones.json                         hashes of the phones that are paired with the visit
+//	learnt/photographs.json             what the photographs beside it show: of the walk that learnt the site
 //	certificates/<visit>-rev<n>.pdf
 //
 // Visits stand in the order in which they were begun, as the first entry of each journal

@@ -167,13 +167,29 @@ func (v Visit) TakeBack(c clock.Clock, t record.TakenBack) error {
 	if revision > 0 {
 		return fmt.Errorf("%w: %s", ErrCertified, v.CertificatePath(revision))
 	}
-	err = v.between(c, func(r *record.Record) (record.Fact, error) { return t, r.MayTakeBack(t) })
+	was := ""
+	err = v.between(c, func(r *record.Record) (record.Fact, error) {
+		for _, p := range r.Photographs() {
+			if p.Name == t.Name && p.Learnt {
+				was = p.SHA256
+			}
+		}
+		return t, r.MayTakeBack(t)
+	})
 	if err != nil {
 		return err
 	}
 	path := v.photographPath(t.Name)
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("%s was taken back, and its kept copy could not be removed: %w", t.Name, err)
+	}
+	if was == "" {
+		return nil
+	}
+	// Of one that was taken in, another copy stands where the site was learnt.
+	err = v.folder.ChangeLearnt(func(p *LearntPhotograph) bool { return p.SHA256 != was })
+	if err != nil {
+		return fmt.Errorf("%s was taken back; where the site was learnt, a copy may stand: %w", t.Name, err)
 	}
 	return nil
 }

@@ -27,6 +27,8 @@ type Said struct {
 	Zone     string            // the zone's name, where that was asked, too
 	Kind     site.DetectorKind // of the detector
 	Location string
+	// Photographs are the names of those that were taken of it.
+	Photographs []string
 }
 
 // What is said.

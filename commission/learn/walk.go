@@ -9,6 +9,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -24,11 +25,15 @@ type Walk struct {
 	Learner  *Learner
 	// Keep keeps what was said, so that a break loses nothing.
 	Keep func([]Said) error
+	// Photographs keeps what is photographed; nil for nowhere.
+	Photographs Photographs
 
 	begun time.Time
 	told  bool // that nothing came
 	up    bool
 	inbox inbox
+	thing thing
+	now   present
 }
 
 // walker is a source that somebody walks through: a simulated building.
@@ -39,6 +44,7 @@ type walker interface{ OperateNext() bool }
 func (w *Walk) Listen(ctx context.Context) error {
 	w.begun, w.up = w.Clock.Now(), true
 	w.inbox.changed = make(chan struct{}, 1)
+	w.inbox.sees = w.now.sees
 	return w.Source.Start(ctx, &w.inbox)
 }
 
@@ -46,6 +52,7 @@ func (w *Walk) Listen(ctx context.Context) error {
 // ask.ErrPaused, ask.ErrUnanswered, the context's, or those of Keep.
 func (w *Walk) Run(ctx context.Context) error {
 	for {
+		w.shows()
 		if o, some := w.Learner.Next(); some {
 			if err := w.about(ctx, o); err != nil {
 				return err
@@ -81,7 +88,7 @@ func (w *Walk) takeBack() error {
 		return nil
 	}
 	w.Operator.Tell(ask.Forgotten{Zone: s.Zone, Detector: s.Name})
-	return w.Keep(w.Learner.Said())
+	return errors.Join(w.Keep(w.Learner.Said()), w.forget(s.Photographs))
 }
 
 // wait shows what is learnt and waits for whatever comes first: an operation, a key, or
@@ -167,15 +174,18 @@ func connection(up bool) ask.Notice {
 
 // about asks about an operation.
 func (w *Walk) about(ctx context.Context, o Operation) error {
-	said, err := w.thing(ctx, o)
+	w.thing.begin(o.Address)
+	said, err := w.ask(ctx, o)
+	taken := w.thing.end()
 	w.take(func(n ask.Notice) { w.Operator.Tell(n) }) // what came while the question stood
 	if errors.Is(err, errBack) {
 		w.Learner.Forget()
-		return nil
+		return w.forget(taken)
 	}
 	if err != nil {
 		return err
 	}
+	said.Photographs = taken
 	w.Learner.Say(said)
 	if said.What == Detector {
 		w.Operator.Tell(ask.Learnt{Zone: w.Learner.ZoneName(o.Address), Detector: said.Name, Address: o.Address, Kind: said.Kind})
@@ -183,11 +193,11 @@ func (w *Walk) about(ctx context.Context, o Operation) error {
 	return w.Keep(w.Learner.Said())
 }
 
-// thing asks what was opened; a way back leads to the question before it.
-func (w *Walk) thing(ctx context.Context, o Operation) (Said, error) {
+// ask asks what was opened; a way back leads to the question before it.
+func (w *Walk) ask(ctx context.Context, o Operation) (Said, error) {
 	w.Operator.Tell(ask.AddressReports{Address: o.Address, State: o.State, Raw: o.Raw})
 	s := Said{What: Detector, Address: o.Address}
-	q := questions{ctx: ctx, operator: w.Operator, id: "learn/" + o.Address}
+	q := questions{ctx: ctx, operator: w.Operator, id: "learn/" + o.Address, shows: ask.ThingAt(o.Address)}
 	if o.Zone != nil {
 		q.id += fmt.Sprintf("/%d", len(o.Zone.Detectors)+1)
 	}
@@ -249,6 +259,7 @@ type questions struct {
 	ctx      context.Context
 	operator ask.Operator
 	id       string
+	shows    record.About // on a photograph
 	answers  []string
 	next     int
 	err      error
@@ -264,6 +275,7 @@ func (q *questions) ask(question ask.Question) string {
 		q.next++
 		return q.answers[q.next-1]
 	}
+	question.Shows = q.shows
 	answer, err := q.operator.Ask(q.ctx, question)
 	if err == nil && answer.Text == wayBack {
 		err = errBack
@@ -315,6 +327,7 @@ type inbox struct {
 	mu      sync.Mutex
 	came    []any
 	changed chan struct{}
+	sees    func(came any) // at once, whatever is asked; it must not wait
 }
 
 // mostWaiting bounds what waits while a question stands; only states count, so that what
@@ -330,6 +343,9 @@ func (i *inbox) put(came any) {
 		i.came = append(i.came, came)
 	}
 	i.mu.Unlock()
+	if i.sees != nil {
+		i.sees(came)
+	}
 	select {
 	case i.changed <- struct{}{}:
 	default:

@@ -168,7 +168,7 @@ func TestKindsAndHelp(t *testing.T) {
 	asked := func(state signal.State) (first string, help []ask.Phrase) {
 		p := &recorder{}
 		w := Walk{Operator: p, Learner: New(nil, nil)}
-		_, err := w.thing(t.Context(), Operation{Address: "z1", State: state})
+		_, err := w.ask(t.Context(), Operation{Address: "z1", State: state})
 		require.NoError(t, err)
 		require.Len(t, p.asked, 3)
 		options := p.asked[1].Takes.(ask.OneOf).Options
@@ -202,7 +202,7 @@ func TestQuestionsOfAFurtherDetector(t *testing.T) {
 	} {
 		p := &recorder{}
 		w := Walk{Operator: p, Learner: tc.learner}
-		said, err := w.thing(t.Context(), Operation{Address: tc.address, Zone: tc.learner.zoneAt(tc.address)})
+		said, err := w.ask(t.Context(), Operation{Address: tc.address, Zone: tc.learner.zoneAt(tc.address)})
 		require.NoError(t, err)
 		var ids []string
 		for _, q := range p.asked {

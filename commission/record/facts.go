@@ -234,6 +234,8 @@ type Photographed struct {
 	Height  int                 `json:"height"`
 	Taken   string              `json:"taken,omitempty"`   // by the camera's clock
 	Removed []photograph.Hidden `json:"removed,omitempty"` // what was hidden in the file
+	// Learnt tells that it was taken before the visit, while the site was learnt.
+	Learnt bool `json:"learnt,omitempty"`
 	AfterRest
 }
 

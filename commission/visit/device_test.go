@@ -58,6 +58,7 @@ func (p *handheld) Silent() time.Duration {
 	}
 	return time.Since(p.lost)
 }
+func (p *handheld) Keeps() bool { return false }
 func (p *handheld) Hail()       {}
 func (p *handheld) Draws() bool { return p.draws }
 func (p *handheld) Sounding(outputs []string) {

@@ -208,6 +208,9 @@ func (r *roaming) awaitsTouches(now time.Time) bool {
 		}
 		return true
 	}
+	if d.Keeps() {
+		r.back = now.Add(deliversFor)
+	}
 	return now.Before(r.back)
 }
 

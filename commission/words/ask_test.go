@@ -140,7 +140,8 @@ var spoken = []ask.Phrase{
 
 	ask.PhonePaired{Device: "phone"}, ask.PhonePaired{Device: "phone", Onlooker: true}, ask.HeldByPhone{Device: "phone"},
 	ask.HeldByTerminal{}, ask.WrongTokens{From: "192.0.2.7"}, ask.WrongCodes{}, ask.PhoneHandedOver{},
-	ask.PhoneHandedOver{Back: true}, ask.PhonePageOver{}, ask.PhonePageOver{Paused: true}, ask.HolderIs{Device: "phone"},
+	ask.PhoneHandedOver{Back: true}, ask.PhonePageOver{}, ask.PhonePageOver{Paused: true},
+	ask.PhonePageOver{Learning: true}, ask.PhonePageOver{Learning: true, Paused: true}, ask.HolderIs{Device: "phone"},
 	ask.HolderWanted{}, ask.HolderThis{}, ask.TakeFrom{Device: "phone"}, ask.ReportsNow{State: signal.Tamper},
 	ask.StandsSo{Standing: ask.FailedStanding, Verdict: record.Late}, ask.ItemStands{Result: record.Done},
 	ask.Progress{Done: 9, All: 23}, ask.Spoken{Point: "3.1", Verdict: record.Proved},
@@ -149,6 +150,7 @@ var spoken = []ask.Phrase{
 	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},
 	typed.Tally{N: 2, Standing: ask.FailedStanding},
+	typed.BoardHead{Site: "Glaze Works", Learnt: &ask.LearningStatus{Zones: 3, Detectors: 4}},
 	typed.AllSettled{Zones: 1, Detectors: 2}, typed.MoreLines{N: 2},
 	typed.ItemSo{Result: record.Defect, Remark: "no earth"}, typed.HeldBy{Device: "phone"},
 	typed.AddressIs{Address: "https://192.0.2.7:7443/#token"}, typed.FingerprintIs{Fingerprint: "0b:5e"},

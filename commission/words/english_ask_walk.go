@@ -26,13 +26,21 @@ var englishStandings = map[ask.Standing]string{
 	ask.ReportedStanding: "reported, not timed",
 	ask.FailedStanding:   "not proved",
 	ask.LeftOutStanding:  "not tested",
+	ask.LearntStanding:   "learnt",
+	ask.KnownStanding:    "in the site file",
 }
 
 // ofBoard says what stands on a board, and beside the code that pairs a phone.
 func (l English) ofBoard(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case typed.BoardHead:
+		if p.Learnt != nil && p.Site == "" {
+			return l.Say(*p.Learnt), true
+		}
 		text := named(p.Site)
+		if p.Learnt != nil {
+			return text + "; " + l.Say(*p.Learnt), true
+		}
 		if p.Stage != "" {
 			text += "; " + l.Say(p.Stage) + ": " + l.Say(ask.StepsLeft{All: p.All, Open: p.Open})
 		}

@@ -18,6 +18,8 @@ func (l English) ofSeal(p Phrase) string {
 		return englishHidden[p]
 	case PictureTitle:
 		return fmt.Sprintf("P%d  %s", p.N, l.Say(p.Shows))
+	case PictureLearnt:
+		return "taken when the site was learnt"
 	case PictureLost:
 		return "no longer there as it was added"
 	case PhotographTakenBack:

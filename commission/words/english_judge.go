@@ -271,7 +271,11 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 			seconds(p.Took), l.Duration(p.Limit.Duration())), true
 	case judge.ComputedSo:
 		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling, Danger: p.Danger, Assumed: p.Assumed})
-		return because(because(row.Result, "limit "+row.Limit), row.Change), true
+		text := row.Result
+		if row.Limit != "" {
+			text = because(text, "limit "+row.Limit)
+		}
+		return because(text, row.Change), true
 	}
 	return "", false
 }

@@ -8,10 +8,10 @@ import (
 )
 
 var englishRefusals = map[ask.PhoneRefusal]string{
-	ask.NotPaired:       "This phone is not paired with the visit. Take a picture of the code on the terminal.",
-	ask.TokenUnknown:    "That address is of another run of the visit. Take a picture of the code on the terminal.",
+	ask.NotPaired:       "This phone is not paired. Take a picture of the code on the terminal.",
+	ask.TokenUnknown:    "That address is of another run. Take a picture of the code on the terminal.",
 	ask.TokensStopped:   "Too many wrong addresses came from this phone. Wait a minute, then take a picture of the code.",
-	ask.TooManyPhones:   "More phones than anybody needs are paired with this visit already.",
+	ask.TooManyPhones:   "More phones than anybody needs are paired already.",
 	ask.OnlyLooksOn:     "This phone only looks on.",
 	ask.NotTheHolder:    "Another device holds the questions.",
 	ask.WithTheCustomer: "The phone is with the customer: nothing else is possible on it until it is given back.",
@@ -25,7 +25,7 @@ var englishRefusals = map[ask.PhoneRefusal]string{
 	ask.NothingSounds:   "Nothing sounds.",
 	ask.NoPhotographNow: "No photograph can be taken now.",
 	ask.NoTerminal:      "There is no terminal to give the questions back to.",
-	ask.VisitOver:       "The visit is over or paused.",
+	ask.VisitOver:       "It is over, or paused.",
 }
 
 var englishPairing = map[ask.PairMatter]string{
@@ -82,7 +82,13 @@ func (l English) phoneNotice(p Phrase) string {
 		}
 		return "The phone is with the customer."
 	case ask.PhonePageOver:
-		if p.Paused {
+		switch {
+		case p.Learning && p.Paused:
+			return "Learning is broken off: what was said until now is kept. It goes on where it was begun, and the code is " +
+				"new then."
+		case p.Learning:
+			return "The site is learnt, and its file is written."
+		case p.Paused:
 			return "The visit is paused: nothing is lost. It goes on where it was begun, and the code is new then."
 		}
 		return "The visit is complete."

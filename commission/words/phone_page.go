@@ -8,6 +8,21 @@ type PageText string
 // Code names it.
 func (p PageText) Code() string { return "page/" + string(p) }
 
+// PageLearning is the code of a PageText that is said otherwise while a site is learnt.
+type PageLearning string
+
+// Code names it.
+func (p PageLearning) Code() string { return "page-learning/" + string(p) }
+
+// LearningPageTexts is PageTexts of a page that learns a site.
+func LearningPageTexts(l Language) map[string]string {
+	texts := PageTexts(l)
+	for code := range englishPageLearning {
+		texts[string(code)] = l.Say(code)
+	}
+	return texts
+}
+
 // PageTexts is what the page says, by its codes, and the language's tag under "lang".
 func PageTexts(l Language) map[string]string {
 	texts := map[string]string{"lang": l.Tag()}
@@ -19,6 +34,10 @@ func PageTexts(l Language) map[string]string {
 
 // ofPage says what the page says by itself.
 func (English) ofPage(p Phrase) (string, bool) {
+	if code, is := p.(PageLearning); is {
+		text, has := englishPageLearning[code]
+		return text, has
+	}
 	code, is := p.(PageText)
 	text, has := englishPage[code]
 	return text, is && has

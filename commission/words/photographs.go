@@ -6,6 +6,10 @@ import (
 	"loopwitness/commission/record"
 )
 
+// PictureLearnt stands with a photograph that was taken before the visit, while the site was
+// learnt.
+type PictureLearnt struct{}
+
 // PictureLost stands with a photograph that is not there any more.
 type PictureLost struct{}
 
@@ -17,5 +21,6 @@ type PhotographTakenBack struct {
 }
 
 // Code names the phrase.
+func (PictureLearnt) Code() string       { return "certificate/picture-learnt" }
 func (PictureLost) Code() string         { return "certificate/picture-lost" }
 func (PhotographTakenBack) Code() string { return "certificate/photograph-taken-back" }

@@ -136,7 +136,10 @@ func TestEveryRowIsSaid(t *testing.T) {
 				assert.NotContains(t, part, "%!", r.Code())
 				assert.NotContains(t, part, "<nil>", r.Code())
 			}
-			said(t, words.English{}, judge.ComputedSo{Row: r, Ruling: verdict})
+			text := said(t, words.English{}, judge.ComputedSo{Row: r, Ruling: verdict})
+			assert.NotContains(t, text, "“limit ”", r.Code())
+			text = said(t, words.English{}, judge.NotComputed{Row: r.Code(), Lacks: []judge.Lack{lackOf(judge.LackLevel)}})
+			assert.NotContains(t, text, "judged: ;", r.Code())
 			said(t, words.English{}, judge.Subject{Computed: r})
 		}
 	}
@@ -254,7 +257,7 @@ func examples(all declared) []words.Phrase {
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
 		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{}, words.FaultReads{Ohm: "6900"},
-		words.PageText("now"), words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
+		words.PageText("now"), words.PageLearning("pause"), words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
 		words.FindingsFigure{N: 1, Of: words.Graded{Faults: 1}}, words.FindingsFigure{}, words.LimitationsFigure{N: 2},
 		words.Grade(judge.Danger), words.Graded{Dangers: 1, Faults: 2, Advice: 1}, words.Matter{Of: dangerous},
 		words.ToDo{Of: dangerous, Undertaken: &record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
@@ -305,7 +308,7 @@ func examples(all declared) []words.Phrase {
 			At: noon,
 		}, words.PictureWithout{Removed: []photograph.Hidden{photograph.Location, photograph.OtherData}}, photograph.Location,
 		words.DigestBegins{Digits: "0123"}, words.AttachedPhotograph{Shows: record.Motif{Output: "Sounder"}},
-		words.PictureLost{}, words.PhotographTakenBack{Withdrawal: record.Withdrawal{
+		words.PictureLearnt{}, words.PictureLost{}, words.PhotographTakenBack{Withdrawal: record.Withdrawal{
 			TakenBack: record.TakenBack{Name: "photograph-1.jpg", Reason: "shows a person", By: "Bea"},
 			Shows:     record.Motif{Output: "Sounder"}, Entry: 9}},
 		judge.PhotographLost{Name: "photograph-1.jpg", Entry: 9},

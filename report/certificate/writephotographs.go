@@ -14,6 +14,9 @@ func (w writer) photographs() Section {
 		if slices.ContainsFunc(w.a.Lost(), func(l record.Photograph) bool { return l.Name == p.Name }) {
 			parts = append(parts, words.PictureLost{})
 		}
+		if p.Learnt {
+			parts = append(parts, words.PictureLearnt{})
+		}
 		parts = append(parts, words.Remarked(p.Caption), words.Detail{Kind: words.PhotoTakenDetail, Text: p.Taken},
 			words.PictureAdded{At: w.r.Local(p.Added)})
 		if len(p.Removed) > 0 {

@@ -74,8 +74,8 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		lost[p.Name] = true
 	}
 	for _, p := range a.Record().Photographs() {
-		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.SHA256,
-			lost[p.Name]})
+		out.Photographs = append(out.Photographs, Photograph{p.Name, string(p.About), p.Caption, p.Taken, p.Learnt,
+			p.SHA256, lost[p.Name]})
 	}
 	return out
 }

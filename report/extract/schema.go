@@ -269,6 +269,7 @@ type Photograph struct {
 	About   string `json:"about"`
 	Caption string `json:"caption,omitempty"`
 	Taken   string `json:"taken,omitempty" jsonschema:"description=by the camera's clock"`
+	Learnt  bool   `json:"learnt,omitempty" jsonschema:"description=taken before the visit\\, while the site was learnt"`
 	SHA256  string `json:"sha256"`
 	Lost    bool   `json:"lost,omitempty" jsonschema:"description=no longer there as it was added\\, and not attached"`
 }

@@ -244,6 +244,9 @@ func (d *Desk) Serve(does ask.OutOfTurn) { d.phone.Serve(does) }
 // Silent is for how long the phone was not heard of, where it holds the questions.
 func (d *Desk) Silent() time.Duration { return d.phone.Silent() }
 
+// Keeps tells whether the phone has touches that it has not delivered yet.
+func (d *Desk) Keeps() bool { return d.phone.Keeps() }
+
 // Hail asks the phone to be heard of at once.
 func (d *Desk) Hail() { d.phone.Hail() }
 

@@ -51,9 +51,12 @@ func (s *Server) Board(b ask.Board) {
 
 // head is a board without its zones.
 func (s *Server) head(b ask.Board) Board {
-	said := Board{Site: b.Site, Visit: s.say.Say(b.Visit), All: b.All, Open: b.Open,
-		Progress: s.say.Say(ask.Progress{Done: b.All - b.Open, All: b.All}), Current: string(b.Current),
-		Connected: b.Connected}
+	said := Board{Site: b.Site, All: b.All, Open: b.Open, Current: string(b.Current), Connected: b.Connected}
+	if b.Learnt != nil {
+		said.Visit = s.say.Say(*b.Learnt)
+		return said
+	}
+	said.Visit, said.Progress = s.say.Say(b.Visit), s.say.Say(ask.Progress{Done: b.All - b.Open, All: b.All})
 	if b.Stage != "" {
 		said.Stage = s.say.Say(b.Stage)
 	}

@@ -66,6 +66,11 @@ func TestPageReadsNoMarkup(t *testing.T) {
 func TestPageSaysWhatTheCatalogueHas(t *testing.T) {
 	texts := words.PageTexts(words.English{})
 	require.Greater(t, len(texts), 100)
+	learning := words.LearningPageTexts(words.English{})
+	assert.Len(t, learning, len(texts), "a text of learning that no visit has is said by nobody")
+	for code, text := range learning {
+		assert.NotRegexp(t, `(?i)\b(the|this|another|one) visit\b`, text, code)
+	}
 	// Codes that are put together stand with the beginning of them.
 	code := regexp.MustCompile(`\b(say|many)\((?:[^'(),]*\? )?'([a-z0-9-]+)'(?: : '([a-z0-9-]+)')?`)
 	begun := regexp.MustCompile(`say\('([a-z0-9-]+-)' \+|texts\['([a-z]+-)' \+`)

@@ -37,6 +37,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("POST /hand", s.paired(s.hand))
 	ours := http.NewCrossOriginProtection().Handler(mux)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(photoWithin + writeWithin)) // whatever it is
 		h := w.Header()
 		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "+
 			"connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
@@ -49,13 +50,23 @@ func (s *Server) Handler() http.Handler {
 			http.Error(w, "", http.StatusMisdirectedRequest)
 			return
 		}
+		scheme := map[bool]string{true: "https://", false: "http://"}[s.TLS]
+		if from := r.Header.Get("Origin"); from != "" && from != scheme+r.Host { // plain HTTP is anybody's
+			http.Error(w, "", http.StatusForbidden)
+			return
+		}
 		ours.ServeHTTP(w, r)
 	})
 }
 
-// paired serves who is.
+// paired serves who is, and only what the page itself asks for: a stream, too, takes the
+// place of another.
 func (s *Server) paired(serve func(http.ResponseWriter, *http.Request, *session)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
+		if by := r.Header.Get("Sec-Fetch-Site"); by != "" && by != "same-origin" {
+			http.Error(w, "", http.StatusForbidden)
+			return
+		}
 		of := s.sessionOf(r)
 		if of == nil {
 			s.reply(w, refused(http.StatusUnauthorized, ask.NotPaired))
@@ -107,8 +118,14 @@ func (s *Server) reply(w http.ResponseWriter, r reply) {
 
 func write(w http.ResponseWriter, status int, body any) {
 	w.Header().Set("Content-Type", "application/json")
+	taking(w)
 	w.WriteHeader(status)
 	_ = json.NewEncoder(w).Encode(body) // who has gone is told nothing
+}
+
+// taking bounds how long whoever asked may take to receive an answer, from now on.
+func taking(w http.ResponseWriter) {
+	_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(writeWithin)) // not every one has it
 }
 
 // read reads the body into what is expected, or answers why it cannot.
@@ -118,11 +135,11 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request, most int64, into a
 	if bad.status == 0 && decode(body, into) != nil {
 		bad = refused(http.StatusBadRequest, ask.NotUnderstood)
 	}
-	_ = http.NewResponseController(w).SetReadDeadline(time.Time{})
 	if bad.status != 0 {
-		s.reply(w, bad)
+		s.reply(w, bad) // the rest of the body has no more time than that
 		return false
 	}
+	_ = http.NewResponseController(w).SetReadDeadline(time.Time{})
 	return true
 }
 
@@ -157,5 +174,9 @@ func (t *Touched) key() string { return t.Key }
 func (h *Hold) key() string    { return h.Key }
 func (h *Hand) key() string    { return h.Key }
 
-// mostPhoto is the largest photograph that is read.
-const mostPhoto = photograph.MaxBytes
+const (
+	// mostPhoto is the largest photograph that is read.
+	mostPhoto = photograph.MaxBytes
+	// mostUploads is how many are read at once: a phone sends one after the other.
+	mostUploads = 3
+)

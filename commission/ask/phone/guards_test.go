@@ -2,6 +2,7 @@ package phone
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"net/http"
 	"strings"
@@ -30,6 +31,8 @@ func TestOnlyThePageItselfIsServed(t *testing.T) {
 		"another name":    {func(r *http.Request) { r.Host = "attacker.example:8443" }, http.StatusMisdirectedRequest},
 		"another port":    {func(r *http.Request) { r.Host = "192.0.2.1" }, http.StatusMisdirectedRequest},
 		"foreign origin":  {func(r *http.Request) { r.Header.Set("Origin", "https://attacker.example") }, http.StatusForbidden},
+		"plain HTTP":      {func(r *http.Request) { r.Header.Set("Origin", "http://"+host) }, http.StatusForbidden},
+		"its own origin":  {func(r *http.Request) { r.Header.Set("Origin", "https://"+host) }, http.StatusOK},
 		"no origin known": {func(r *http.Request) { r.Header.Set("Origin", "null") }, http.StatusForbidden},
 		"another site":    {func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") }, http.StatusForbidden},
 		"same site":       {func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "same-site") }, http.StatusForbidden},
@@ -45,8 +48,25 @@ func TestOnlyThePageItselfIsServed(t *testing.T) {
 	}
 }
 
-// Wrong tokens are counted by where they come from; after a few that place waits a minute,
-// whatever it sends, which is told once. Nobody else waits.
+// Nobody else's page opens the stream, which ends the one that is open.
+func TestAnotherPageOpensNoStream(t *testing.T) {
+	s := serve(t)
+	c := s.pair(s.tokens.Technician, "a phone")
+	gone, cancel := context.WithCancel(t.Context())
+	cancel()
+	for by, want := range map[string]int{"cross-site": http.StatusForbidden, "same-site": http.StatusForbidden,
+		"none": http.StatusForbidden, "same-origin": http.StatusOK} {
+		w := c.do(http.MethodGet, "/events", nil, func(r *http.Request) {
+			*r = *r.WithContext(gone)
+			r.Header.Set("Sec-Fetch-Site", by)
+		})
+		assert.Equal(t, want, w.Code, by)
+	}
+}
+
+// Wrong tokens are counted by where they come from; after a few that place waits a minute
+// with any other, which is told once. Nobody else waits, nor does who has the right one: it
+// may share its address with who guesses.
 func TestWrongTokensAreCountedAndStopped(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := serve(t)
@@ -58,7 +78,8 @@ func TestWrongTokensAreCountedAndStopped(t *testing.T) {
 				assert.Equal(t, http.StatusForbidden, wrong.pair("AAAAAAAAAAAAAAAAAAAAAA", "x"))
 			}
 			assert.Equal(t, http.StatusTooManyRequests, wrong.pair("AAAAAAAAAAAAAAAAAAAAAA", "x"))
-			assert.Equal(t, http.StatusTooManyRequests, wrong.pair(s.tokens.Technician, "x"))
+			assert.Equal(t, http.StatusOK, (&client{s: s}).pair(s.tokens.Technician, "x"))
+			assert.Equal(t, http.StatusTooManyRequests, wrong.pair("BAAAAAAAAAAAAAAAAAAAAA", "x"))
 			assert.Equal(t, http.StatusOK, (&client{s: s, from: "192.0.2.8:99"}).pair(s.tokens.Onlooker, "x"))
 			time.Sleep(wrongWait)
 		}

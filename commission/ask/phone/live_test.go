@@ -73,7 +73,8 @@ func TestWhatIsToldOfPhones(t *testing.T) {
 	assert.Equal(t, "This phone holds the questions", words.English{}.Say(ask.HolderThis{}))
 }
 
-// Nobody is forgotten who was heard of, and who is refused is told why.
+// Nobody is forgotten who was heard of, and who is refused is told why; but no number of
+// onlookers keeps a technician out.
 func TestTooManyPhones(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := serve(t)
@@ -82,7 +83,7 @@ func TestTooManyPhones(t *testing.T) {
 			all = append(all, s.pair(s.tokens.Onlooker, "x"))
 		}
 		late := &client{s: s}
-		assert.Equal(t, http.StatusForbidden, late.pair(s.tokens.Technician, "late"))
+		assert.Equal(t, http.StatusForbidden, late.pair(s.tokens.Onlooker, "late"))
 		assert.Equal(t, http.StatusOK, all[3].pair(s.tokens.Technician, "its own place"))
 		time.Sleep(2*beatEvery + time.Second)
 		for i, c := range all {
@@ -95,6 +96,20 @@ func TestTooManyPhones(t *testing.T) {
 			code, _ := c.send("/clock", Clock{})
 			assert.Equal(t, i == 5, code == http.StatusUnauthorized, "%d", i)
 		}
+		second := &client{s: s}
+		require.Equal(t, http.StatusOK, second.pair(s.tokens.Technician, "a second phone"))
+		gone := 0
+		for _, c := range append(all, late) {
+			if code, _ := c.send("/clock", Clock{}); code == http.StatusUnauthorized {
+				gone++
+			}
+		}
+		assert.Equal(t, 2, gone, "one more onlooker")
+		assert.True(t, all[3].talk().Holds)
+		for range mostPhones {
+			(&client{s: s}).pair(s.tokens.Technician, "one of many")
+		}
+		assert.Equal(t, http.StatusForbidden, (&client{s: s}).pair(s.tokens.Technician, "one too many"))
 	})
 }
 

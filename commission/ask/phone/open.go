@@ -25,12 +25,14 @@ func (s *Server) Open(l net.Listener, certificate *tls.Certificate) *Page {
 	p := &Page{s: s, over: make(chan struct{}), server: &http.Server{
 		Handler:           s.Handler(),
 		ReadHeaderTimeout: 10 * time.Second,
+		ReadTimeout:       readWithin, // of a body that nobody reads, too
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    16 << 10,
 		// A browser that does not like the certificate is told of on the phone, not here; and
 		// no address with a token gets into a log.
 		ErrorLog: log.New(io.Discard, "", 0),
 	}}
+	l = limit(l)
 	serve := p.server.Serve
 	if certificate != nil {
 		p.server.TLSConfig = &tls.Config{Certificates: []tls.Certificate{*certificate}, MinVersion: tls.VersionTLS12}

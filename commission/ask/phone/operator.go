@@ -144,6 +144,14 @@ func (s *Server) Silent() time.Duration {
 	return time.Since(s.holder.heard)
 }
 
+// Keeps tells whether the phone that holds the questions has touches that it has not
+// delivered yet.
+func (s *Server) Keeps() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.holder != nil && s.holder.kept > 0
+}
+
 // Hail has every page answer a beat at once.
 func (s *Server) Hail() {
 	s.mu.Lock()

@@ -1,9 +1,13 @@
 package phone
 
 import (
+	"bytes"
+	"compress/gzip"
 	"embed"
 	"net/http"
 	"path"
+	"strings"
+	"sync"
 )
 
 // What the phone's browser shows: one page with its style and its scripts, plain files
@@ -29,5 +33,27 @@ func file(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", media[path.Ext(name)])
+	taking(w)
+	w.Header().Set("Vary", "Accept-Encoding")
+	if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+		w.Header().Set("Content-Encoding", "gzip")
+		content = packed()[path.Base(name)]
+	}
 	_, _ = w.Write(content)
 }
+
+// packed are the files as they go over a slow network, by their names. Nothing in them is
+// secret, so that how small they get tells nothing.
+var packed = sync.OnceValue(func() map[string][]byte {
+	all := map[string][]byte{}
+	entries, _ := files.ReadDir("page") // it is in the program
+	for _, e := range entries {
+		content, _ := files.ReadFile("page/" + e.Name())
+		var out bytes.Buffer
+		w := gzip.NewWriter(&out)
+		_, _ = w.Write(content) // a buffer takes all
+		_ = w.Close()
+		all[e.Name()] = out.Bytes()
+	}
+	return all
+})

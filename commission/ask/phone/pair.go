@@ -1,7 +1,6 @@
 package phone
 
 import (
-	"net"
 	"net/http"
 	"time"
 
@@ -20,10 +19,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	if !s.read(w, r, mostBody, &p) {
 		return
 	}
-	from, _, err := net.SplitHostPort(r.RemoteAddr)
-	if err != nil {
-		from = r.RemoteAddr
-	}
+	from := origin(r.RemoteAddr)
 	role, known := s.find(p.Token)
 	if bad, tell := s.tried(from, known); bad.status != 0 {
 		if tell {
@@ -39,8 +35,16 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	s.holding.Lock()
 	defer s.holding.Unlock()
 	s.mu.Lock()
+	if earlier != nil && earlier.limited() { // what the browser remembers gives no phone back
+		if role != Technician {
+			s.mu.Unlock()
+			s.reply(w, refused(http.StatusForbidden, ask.WithTheCustomer))
+			return
+		}
+		of.digits, of.tried = earlier.digits, earlier.tried
+	}
 	if len(s.sessions) >= mostPhones && earlier == nil {
-		s.forgetOne()
+		s.forgetOne(role)
 	}
 	if len(s.sessions) >= mostPhones && earlier == nil {
 		s.mu.Unlock()
@@ -75,11 +79,11 @@ func (s *Server) tried(from string, known bool) (bad reply, tell bool) {
 	if s.over {
 		return refused(http.StatusForbidden, ask.VisitOver), false
 	}
+	if known { // nobody guesses one: phones of one address do not keep each other out
+		return reply{}, false
+	}
 	by := s.wrong[from]
 	if by == nil {
-		if known {
-			return reply{}, false
-		}
 		if len(s.wrong) >= mostOrigins { // nobody has so many: all others are counted as one
 			from = ""
 		}
@@ -88,25 +92,27 @@ func (s *Server) tried(from string, known bool) (bad reply, tell bool) {
 			s.wrong[from] = by
 		}
 	}
-	switch {
-	case by.stopped(now):
+	if by.stopped(now) {
 		return refused(http.StatusTooManyRequests, ask.TokensStopped), false
-	case known:
-		return reply{}, false
 	}
 	return refused(http.StatusForbidden, ask.TokenUnknown), by.failed(now)
 }
 
-// forgetOne forgets the phone that was not heard of for longest, unless it is in use. The
-// lock is held.
-func (s *Server) forgetOne() {
+// forgetOne makes room for a phone of a role: it forgets the one that was not heard of for
+// longest, unless it is in use. No number of onlookers keeps a technician out. The lock is
+// held.
+func (s *Server) forgetOne(comes Role) {
+	yields := func(of *session) bool { return comes == Technician && of.role == Onlooker }
 	var oldest *session
 	for _, of := range s.sessions {
-		if of != s.holder && !of.limited() && (oldest == nil || of.heard.Before(oldest.heard)) {
+		if of == s.holder || of.limited() {
+			continue
+		}
+		if oldest == nil || yields(of) && !yields(oldest) || yields(of) == yields(oldest) && of.heard.Before(oldest.heard) {
 			oldest = of
 		}
 	}
-	if oldest != nil && time.Since(oldest.heard) > 2*beatEvery {
+	if oldest != nil && (yields(oldest) || time.Since(oldest.heard) > 2*beatEvery) {
 		delete(s.sessions, oldest.cookie)
 	}
 }

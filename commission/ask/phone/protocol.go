@@ -198,6 +198,7 @@ type BoardDetector struct {
 // nanoseconds) when it asked.
 type Clock struct {
 	DeviceNS int64 `json:"device_nanosecond"`
+	Kept     int   `json:"kept,omitempty"` // touches that were not delivered yet
 }
 
 // Instants are the program's clock when the question came and when it was answered, in

@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -56,11 +57,15 @@ func (s *Server) question(q ask.Question) (said *Question, about []string) {
 		about = append(about, s.say.Say(p))
 	}
 	said = &Question{ID: q.ID, What: s.say.Say(q.What), Help: s.orNone(q.Help), About: about, Takes: s.takes(q.Takes),
-		Optional: q.Optional, Back: q.Back, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown, Subject: subject(q.Step)}
+		Optional: q.Optional, Back: q.Back, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown,
+		Subject: cmp.Or(string(q.Shows), subject(q.Step))}
 	if yesNo, is := q.Takes.(ask.YesNo); is {
 		said.Danger = yesNo.Danger
 	}
 	said.Takes.Customer = ofCustomer(q)
+	if slices.ContainsFunc(said.Takes.Options, func(o Option) bool { return o.Word == q.WayBack }) {
+		said.WayBack = "" // it stands among the options
+	}
 	return said, about
 }
 
@@ -197,6 +202,8 @@ func (s *Server) notice(n ask.Notice) Notice {
 	case ask.Proved:
 		said.Large = s.say.Say(words.Quantity{Value: n.Reported.Seconds(), Decimals: 2, In: words.Second})
 		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: record.Proved})
+	case ask.AddressReports: // who opened it does not look at the phone
+		said.Speaks = said.Text
 	case ask.TrialShown:
 		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: n.Shown.Judgement.Verdict})
 	}

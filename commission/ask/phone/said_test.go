@@ -9,6 +9,7 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 )
 
 // What a question accepts is told in full: a page that draws it can answer it.
@@ -62,6 +63,11 @@ func TestKindsAndSubjects(t *testing.T) {
 	} {
 		assert.Equal(t, want, subject(step), step)
 	}
+	s := serve(t)
+	thing, _ := s.question(ask.Question{What: ask.ThingKind, Shows: ask.ThingAt("z7"), WayBack: "back",
+		Takes: ask.OneOf{Options: []ask.Option{{Word: "door", Label: ask.Verbatim("door")}, {Word: "back", Label: ask.BackChoice}}}})
+	assert.Equal(t, "thing/z7", thing.Subject)
+	assert.Empty(t, thing.WayBack, "it stands among the options")
 	p, is := pointOf("walk/3.2")
 	assert.True(t, is)
 	assert.Equal(t, "3.2", p)
@@ -75,6 +81,8 @@ func TestTones(t *testing.T) {
 	bad := s.notice(ask.TrialShown{Point: "3.2", Shown: silent})
 	assert.Equal(t, []string{"good", "3.2 proved"}, []string{good.Tone, good.Speaks})
 	assert.Equal(t, []string{"bad", "3.2 not proved: silent"}, []string{bad.Tone, bad.Speaks})
+	opened := s.notice(ask.AddressReports{Address: "z7", State: signal.Active})
+	assert.Equal(t, opened.Text, opened.Speaks)
 	plain, caution := s.notice(ask.MayBeOn{}), s.notice(ask.LoudCaution{})
 	assert.Empty(t, plain.Tone+plain.Speaks)
 	assert.Equal(t, "caution", caution.Weight)

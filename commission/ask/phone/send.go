@@ -109,7 +109,14 @@ func (s *Server) press(w http.ResponseWriter, r *http.Request, of *session) {
 	if !s.read(w, r, mostBody, &p) {
 		return
 	}
-	s.reply(w, of.taken.once(p.Key, func() reply { return s.pressed(of, p, arrived, r.Context().Done()) }))
+	s.reply(w, of.taken.once(p.Key, func() reply {
+		if p.Tap != nil { // of those that it keeps, this one is here
+			s.mu.Lock()
+			of.kept = max(0, of.kept-1)
+			s.mu.Unlock()
+		}
+		return s.pressed(of, p, arrived, r.Context().Done())
+	}))
 }
 
 // timing are the keys whose instant means something: without a tap it is not known, since
@@ -283,15 +290,24 @@ func (s *Server) photo(w http.ResponseWriter, r *http.Request, of *session) {
 		s.reply(w, *bad)
 		return
 	}
+	select {
+	case s.uploads <- struct{}{}:
+		defer func() { <-s.uploads }()
+	default:
+		s.reply(w, reply{status: http.StatusServiceUnavailable, taken: Taken{Later: true}})
+		return
+	}
 	rc := http.NewResponseController(w)
 	_ = rc.SetReadDeadline(time.Now().Add(photoWithin))
 	file, bad := bounded(w, r, mostPhoto)
-	_ = rc.SetReadDeadline(time.Time{})
 	if bad.status != 0 {
 		s.reply(w, bad)
 		return
 	}
+	_ = rc.SetReadDeadline(time.Time{})
 	s.reply(w, of.taken.once(key, func() reply {
+		s.keeps <- struct{}{} // a picture takes a processor, and much memory
+		defer func() { <-s.keeps }()
 		keep, bad := may()
 		switch {
 		case bad != nil:

@@ -50,6 +50,9 @@ type Server struct {
 	// delivered that only their holder may send; it is taken before mu.
 	holding sync.RWMutex
 
+	// uploads are photographs that are on their way, keeps is full while one is worked on.
+	uploads, keeps chan struct{}
+
 	keeping  sync.Mutex // one at a time, the newest last; before mu
 	mu       sync.Mutex
 	number   int64 // that was given last, to an event or a talk
@@ -86,6 +89,8 @@ func New(c Config) (*Server, Tokens) {
 		news:     make(chan struct{}),
 		hail:     make(chan struct{}),
 		sessions: map[hash]*session{},
+		uploads:  make(chan struct{}, mostUploads),
+		keeps:    make(chan struct{}, 1),
 		wrong:    map[string]*attempts{},
 	}
 	if !c.TLS {

@@ -18,6 +18,7 @@ type session struct {
 	cookie hash
 	role   Role
 	device string
+	kept   int // touches that it said to have, and not to have delivered yet
 	heard  time.Time
 	stream int  // how many streams it has opened
 	whole  bool // the next event is the whole state
@@ -139,19 +140,26 @@ func (o *outcomes) once(key string, do func() reply) reply {
 	mine := &outcome{done: make(chan struct{})}
 	o.of[key] = mine
 	o.mu.Unlock()
-	defer close(mine.done)
+	var r reply
+	defer func() { // also where it panics: whoever waits goes on
+		o.mu.Lock()
+		defer o.mu.Unlock()
+		o.conclude(key, mine, r)
+		close(mine.done)
+	}()
+	r = do()
+	return r
+}
 
-	r := do()
-	o.mu.Lock()
-	defer o.mu.Unlock()
+// conclude remembers what is final, and nothing else. The lock is held.
+func (o *outcomes) conclude(key string, mine *outcome, r reply) {
 	if mine.final = r.taken.OK || r.taken.Stale; !mine.final {
 		delete(o.of, key)
-		return r
+		return
 	}
 	mine.taken = r.taken
 	if o.keys = append(o.keys, key); len(o.keys) > mostOutcomes {
 		delete(o.of, o.keys[0])
 		o.keys = o.keys[1:]
 	}
-	return r
 }

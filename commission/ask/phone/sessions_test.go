@@ -55,14 +55,14 @@ func TestPhonesInUseAreNotForgotten(t *testing.T) {
 			}
 		}
 		time.Sleep(2*beatEvery + 3*time.Second)
-		s.forgetOne()
+		s.forgetOne(Technician)
 		assert.Len(t, s.sessions, 3)
 		assert.Nil(t, s.sessions[hash{2}])
-		s.forgetOne()
+		s.forgetOne(Technician)
 		assert.Len(t, s.sessions, 3, "the other was heard of just now")
 		time.Sleep(time.Hour)
-		s.forgetOne()
-		s.forgetOne()
+		s.forgetOne(Technician)
+		s.forgetOne(Technician)
 		assert.Len(t, s.sessions, 2)
 	})
 }

@@ -50,6 +50,7 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request, of *session) {
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
 	stream := &stream{w: w, rc: http.NewResponseController(w)}
+	_ = stream.rc.SetReadDeadline(time.Time{}) // it reads until it goes
 	s.mu.Lock()
 	of.stream++
 	mine := of.stream

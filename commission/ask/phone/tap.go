@@ -10,12 +10,15 @@ import (
 
 // clock answers with the program's clock, and stamps both instants as close to the network
 // as it can.
-func (s *Server) clock(w http.ResponseWriter, r *http.Request, _ *session) {
+func (s *Server) clock(w http.ResponseWriter, r *http.Request, of *session) {
 	came := time.Since(s.zero)
 	var c Clock
 	if !s.read(w, r, mostBody, &c) {
 		return
 	}
+	s.mu.Lock()
+	of.kept = c.Kept
+	s.mu.Unlock()
 	write(w, http.StatusOK, Instants{Run: s.run, CameNS: int64(came), SentNS: int64(time.Since(s.zero))})
 }
 

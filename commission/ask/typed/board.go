@@ -23,11 +23,13 @@ type Look struct {
 }
 
 type (
-	// BoardHead is what stands above a board: of the stage, Open of All steps are open.
+	// BoardHead is what stands above a board: of the stage, Open of All steps are open; or
+	// how far the learning of a site is.
 	BoardHead struct {
 		Site      string
 		Stage     programme.Stage
 		All, Open int
+		Learnt    *ask.LearningStatus
 	}
 	// Tally is how many detectors stand so.
 	Tally struct {
@@ -49,12 +51,13 @@ func (MoreLines) Code() string  { return "board/more" }
 // Standings are all, as they are counted.
 var Standings = []ask.Standing{
 	ask.ProvedStanding, ask.ReportedStanding, ask.LeftOutStanding, ask.FailedStanding, ask.OpenStanding,
+	ask.LearntStanding, ask.KnownStanding,
 }
 
 // signs stand beside the words of a standing.
 var signs = map[ask.Standing]string{
 	ask.OpenStanding: "○", ask.ProvedStanding: "✓", ask.ReportedStanding: "◐", ask.FailedStanding: "✗",
-	ask.LeftOutStanding: "–",
+	ask.LeftOutStanding: "–", ask.LearntStanding: "+", ask.KnownStanding: "·",
 }
 
 // Of a terminal: the numbers of its colours (ECMA-48, SGR).
@@ -106,7 +109,7 @@ type boarding struct {
 
 // head is what stands above the zones: how far the stage is, and how many stand how.
 func (b boarding) head(of ask.Board) []string {
-	lines := screen.Wrap(screen.Clean(b.say.Say(BoardHead{of.Site, of.Stage, of.All, of.Open})), b.Columns)
+	lines := screen.Wrap(screen.Clean(b.say.Say(BoardHead{of.Site, of.Stage, of.All, of.Open, of.Learnt})), b.Columns)
 	if !of.Connected {
 		for _, l := range screen.Wrap(screen.Clean(b.say.Say(NotConnected)), b.Columns) {
 			lines = append(lines, painted{l, red}.in(b.Look))

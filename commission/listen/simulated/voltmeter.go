@@ -57,6 +57,7 @@ type handheld struct {
 func (h handheld) Serve(does ask.OutOfTurn)  { h.device.Serve(does) }
 func (h handheld) Silent() time.Duration     { return h.device.Silent() }
 func (h handheld) Sounding(outputs []string) { h.device.Sounding(outputs) }
+func (h handheld) Keeps() bool               { return h.device.Keeps() }
 func (h handheld) Hail()                     { h.device.Hail() }
 func (h handheld) Draws() bool               { return h.device.Draws() }
 

@@ -34,6 +34,7 @@ func truth(t *testing.T, p *browser.Phone, zero time.Time) (least, most time.Dur
 // The truth lies within the bounds that a touch states, also over a slow and a lopsided
 // network.
 func TestBounds(t *testing.T) {
+	t.Parallel()
 	ms := func(least, most int) browser.Span {
 		return browser.Span{Least: time.Duration(least) * time.Millisecond, Most: time.Duration(most) * time.Millisecond}
 	}
@@ -47,6 +48,7 @@ func TestBounds(t *testing.T) {
 		{"lopsided", ms(60, 80), ms(5, 20), 200 * time.Millisecond},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
+			t.Parallel()
 			v := begin(t)
 			v.link.Slow(tc.up, tc.down)
 			p := browser.New(t)

@@ -4,6 +4,7 @@ package browser
 
 import (
 	"context"
+	"flag"
 	"os"
 	"sync"
 	"testing"
@@ -28,8 +29,16 @@ var running struct {
 	stop func()
 }
 
-// Main runs the tests of a package, and ends the browser after them.
+// tabs is how many tests of this package's callers may be open at once: they wait for each other's
+// clocks and for delays more than they compute.
+const tabs = "8"
+
+// Main runs the tests of a package, and ends the browser after them. Those that may run side by
+// side do, more of them than there are processors.
 func Main(m *testing.M) {
+	if err := flag.Set("test.parallel", tabs); err != nil { // -parallel of the command line comes later and holds
+		panic(err)
+	}
 	code := m.Run()
 	running.Lock()
 	if running.stop != nil {
@@ -42,6 +51,9 @@ func Main(m *testing.M) {
 // outsidetool says.
 func start(t testing.TB) context.Context {
 	t.Helper()
+	if outsidetool.Racing {
+		t.Skip("the browser is what takes the time, and it races with nothing of ours")
+	}
 	path := outsidetool.Find(t, "chromium")
 	running.Lock()
 	defer running.Unlock()

@@ -34,9 +34,13 @@ func axe(t testing.TB) string {
 }
 
 // Axe is what axe-core finds wrong with the screen, against WCAG 2.2 A and AA and its own
-// best practices.
-func (p *Phone) Axe() []string {
+// best practices; where rules are named, by those alone.
+func (p *Phone) Axe(rules ...string) []string {
 	p.t.Helper()
+	options := `{resultTypes: ['violations']}`
+	if len(rules) > 0 {
+		options = `{resultTypes: ['violations'], runOnly: {type: 'rule', values: ` + JSON(rules) + `}}`
+	}
 	source := axe(p.t)
 	if !Eval[bool](p, `Boolean(window.axe)`) {
 		if _, err := p.evaluate(`(() => { const module = undefined; ` + source + `; return true; })()`); err != nil {
@@ -49,7 +53,7 @@ func (p *Phone) Axe() []string {
 			Nodes    []struct{ HTML, FailureSummary string }
 		}
 		Passes int
-	}](p, `axe.run(document, {resultTypes: ['violations']}).then((r) => ({Violations: r.violations.map((v) => ({ID: v.id,
+	}](p, `axe.run(document, `+options+`).then((r) => ({Violations: r.violations.map((v) => ({ID: v.id,
 		Help: v.help, Nodes: v.nodes.map((n) => ({HTML: n.html, FailureSummary: n.failureSummary}))})), Passes: r.passes.length}))`)
 	if found.Passes == 0 {
 		p.t.Error("axe-core has looked at nothing")

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -13,10 +12,9 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
-
-	"loopwitness/commission/kit/atomicfile"
 )
 
 // The size of a phone, in CSS pixels, and that of the smallest.
@@ -65,10 +63,15 @@ func (p *Phone) Reload() {
 	p.Wait(`document.body?.dataset.ready === 'yes'`)
 }
 
-// Size is how large the screen is, in CSS pixels.
+// Size is how large the screen is, in CSS pixels. It is as fine as a phone's only where
+// pictures are kept to be looked at: finer screens take their time.
 func (p *Phone) Size(width, height int64) {
 	p.t.Helper()
-	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateMobile, chromedp.EmulateScale(2),
+	fine := 1.0
+	if os.Getenv(pictures) != "" {
+		fine = 2
+	}
+	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateMobile, chromedp.EmulateScale(fine),
 		func(_ *emulation.SetDeviceMetricsOverrideParams, touch *emulation.SetTouchEmulationEnabledParams) {
 			touch.Enabled = true
 		}))
@@ -89,6 +92,22 @@ func (p *Phone) Dark(dark bool) {
 	}))
 }
 
+// Slow is a network of phones, as the browser makes it: how long there and back, and bits a
+// second to the phone and from it.
+func (p *Phone) Slow(latency time.Duration, down, up int) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		if _, err := cdp.Call(ctx, t, network.Enable, network.EnableParams{}); err != nil {
+			return err
+		}
+		all := &network.Conditions{Latency: float64(latency.Milliseconds()), DownloadThroughput: float64(down) / 8,
+			UploadThroughput: float64(up) / 8}
+		_, err := cdp.Call(ctx, t, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+			MatchedNetworkConditions: []*network.Conditions{all}})
+		return err
+	}))
+}
+
 // Before runs a script in every page before the page's own.
 func (p *Phone) Before(script string) {
 	p.t.Helper()
@@ -99,10 +118,12 @@ func (p *Phone) Before(script string) {
 	}))
 }
 
-// Tap touches the middle of an element, by a selector of CSS, as a finger does.
+// Tap touches the middle of an element, by a selector of CSS, as a finger does, once it can be
+// touched: while one key is on its way the others are off.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
-	p.Wait(`document.querySelector(` + quoted(selector) + `)`)
+	p.Wait(`document.querySelector(` + quoted(selector) + `)?.disabled === false || document.querySelector(` + quoted(selector) +
+		` + ':not(button, input, select)')`)
 	x, y := p.middle(selector)
 	p.Touches++
 	p.do(chromedp.TapXY(x, y))
@@ -187,7 +208,9 @@ func (p *Phone) Wait(expression string) {
 	p.t.Helper()
 	until := time.Now().Add(within)
 	for {
-		is, err := p.evaluate(`Boolean(` + expression + `)`)
+		// The page looks again by itself for a while: to be asked each time takes longer than to look.
+		is, err := p.evaluate(`(async () => { for (let n = 0; n < 25; n++) {
+			if (` + expression + `) return true; await new Promise((later) => setTimeout(later, 10)); } return false; })()`)
 		if err == nil && string(is) == "true" {
 			return
 		}
@@ -198,6 +221,26 @@ func (p *Phone) Wait(expression string) {
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
+}
+
+// settled is longer than the time after a change of the screen in which a touch of NOW is
+// none, since it was meant for the screen before.
+const settled = 400 * time.Millisecond
+
+// Steady waits until an element can be touched: it is there, not disabled, and has not been
+// drawn anew for a while by the page's own clock.
+func (p *Phone) Steady(selector string) {
+	p.t.Helper()
+	Eval[bool](p, `Boolean(window.steady = null)`)
+	p.Wait(fmt.Sprintf(`((e) => { if (window.steady !== e || document.body.classList.contains('between')) { window.steady = e; window.steadySince = performance.now(); }
+		return e && !e.disabled && performance.now() - window.steadySince > %d; })(document.querySelector(%s))`,
+		settled.Milliseconds(), quoted(selector)))
+}
+
+// Compared waits until the page has compared the clocks: what is touched is timed.
+func (p *Phone) Compared() {
+	p.t.Helper()
+	p.Wait(`(await import('/clock.js')).bounds()`)
 }
 
 // WaitText waits until an element shows a text.
@@ -239,16 +282,17 @@ func (p *Phone) do(steps ...chromedp.Action[chromedp.Void]) {
 // Picture keeps a picture of the screen, where a folder for them is given.
 func (p *Phone) Picture(name string) {
 	p.t.Helper()
-	folder := os.Getenv(pictures)
-	if folder == "" {
-		return
+	if folder := os.Getenv(pictures); folder != "" {
+		p.PictureIn(folder, name)
 	}
+}
+
+// PictureIn keeps a picture of the screen in a folder, in few bytes.
+func (p *Phone) PictureIn(folder, name string) {
+	p.t.Helper()
 	data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 	if err == nil {
-		err = atomicfile.MakeFolder(folder, 0o755)
-	}
-	if err == nil {
-		err = atomicfile.Replace(filepath.Join(folder, name+".png"), data, 0o644)
+		err = KeepPicture(folder, name, data)
 	}
 	if err != nil {
 		p.t.Errorf("a picture of %s: %v", name, err)

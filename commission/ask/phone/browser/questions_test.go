@@ -115,6 +115,7 @@ func TestQuestions(t *testing.T) {
 
 // To take the last answer again is a button.
 func TestRedo(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	given := v.asks(ask.Question{ID: "q", What: ask.NoteMatter, Takes: ask.Line{}, Redo: ask.LoopMatter})
 	p := browser.Open(t, v.technician())
@@ -125,6 +126,7 @@ func TestRedo(t *testing.T) {
 // What is being typed stays through notices, a look at the board, and a loss of the network;
 // the answer arrives once.
 func TestTypedStays(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	given := v.asks(ask.Question{ID: "q", What: ask.NoteMatter, Takes: ask.Line{}})
 	p := browser.Open(t, v.technician())
@@ -143,6 +145,7 @@ func TestTypedStays(t *testing.T) {
 
 // A signature is kept as its strokes, on a sheet of 1000 by 400.
 func TestSignature(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	given := v.asks(ask.Question{ID: "technician/drawing", What: ask.SignatureMatter, Takes: ask.Signature{}})
 	p := browser.Open(t, v.technician())
@@ -168,6 +171,7 @@ func TestSignature(t *testing.T) {
 
 // The customer can sign and do nothing else, until the technician's digits are given.
 func TestCustomer(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	v.asks(ask.Question{ID: programme.IDCustomer, What: ask.AcceptanceMatter, WayBack: "back", Takes: ask.OneOf{
 		Options: []ask.Option{{Word: "accept", Label: ask.AcceptChoice}, {Word: "refuses", Label: ask.RefuseChoice}}}})
@@ -194,6 +198,7 @@ func TestCustomer(t *testing.T) {
 // A photograph of 12 MB is made smaller on the phone, where the program would refuse it; a
 // smaller one goes as it is.
 func TestPhotograph(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())

@@ -1,11 +1,15 @@
 package browser_test
 
 import (
+	"flag"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -46,14 +50,16 @@ var items = []ask.Item{
 var proved = ask.Proved{Point: "2.1", Reported: 710 * time.Millisecond, Restored: 900 * time.Millisecond}
 
 var silent = ask.TrialShown{Point: "2.2", Shown: judge.Shown{Half: record.Operate,
-	Judgement: record.Judgement{Verdict: record.Silent}}}
+	Judgement: record.Judgement{Verdict: record.Silent, Waited: 15 * time.Second}}}
 
-// screens are all that a phone can show; then is what is done on it before it is looked at.
-var screens = []struct {
+// screen is what a phone can show; then is what is done on it before it is looked at.
+type screen struct {
 	name string
 	set  func(*visit)
 	then func(*visit, *browser.Phone)
-}{
+}
+
+var screens = []screen{
 	{"ready", func(v *visit) { v.waits(ready("3.1")) }, nil},
 	{"ready-proved", func(v *visit) { v.waits(ready("3.1")) }, func(v *visit, p *browser.Phone) {
 		v.Tell(proved)
@@ -90,14 +96,14 @@ var screens = []struct {
 		p.Wait(`document.querySelector('#now:not(:disabled)')`)
 		v.link.Cut()
 		p.WaitText("#head", "no network")
-		time.Sleep(400 * time.Millisecond)
+		canTap(p)
 		p.Tap("#now")
 		p.WaitText(".then", "3.1")
 	}},
 	{"choice", func(v *visit) {
 		v.asks(ask.Question{ID: "walk/3.1/after", What: ask.NotProved{Step: named("3.1")}, Step: "walk/3.1", Redo: ask.NoteMatter,
-			Takes: ask.OneOf{Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice}, {Word: "again", Label: ask.AgainChoice},
-				{Word: "as-it-is", Label: ask.AsItIsChoice}, {Word: "note", Label: ask.NoteChoice}}}})
+			Takes: ask.OneOf{Options: []ask.Option{{Word: "again", Label: ask.AgainChoice}, {Word: "note", Label: ask.NoteChoice},
+				{Word: "as-it-is", Label: ask.AsItIsChoice}, {Word: "leave", Label: ask.LeaveChoice}}}})
 	}, nil},
 	{"yes-no", func(v *visit) {
 		v.asks(ask.Question{ID: "outputs/Sounder/seen", What: ask.Observed{Output: "Sounder"}, Takes: ask.YesNo{}, Shown: "yes"})
@@ -196,6 +202,44 @@ var screens = []struct {
 var scrawl = []browser.Point{{X: 0.1, Y: 0.6}, {X: 0.15, Y: 0.3}, {X: 0.2, Y: 0.2}, {X: 0.25, Y: 0.5}, {X: 0.27, Y: 0.8}, {X: 0.35, Y: 0.4},
 	{X: 0.42, Y: 0.3}, {X: 0.45, Y: 0.6}, {X: 0.52, Y: 0.55}, {X: 0.58, Y: 0.35}, {X: 0.62, Y: 0.6}, {X: 0.7, Y: 0.5}, {X: 0.8, Y: 0.45}}
 
+var renew = flag.Bool("renew", false, "write the kept pictures of screens anew")
+
+// kept are the screens of which pictures are kept, that a person has looked at, by day, by
+// night, and on the smallest phone.
+var kept = []string{"ready", "ready-proved", "ready-silent", "counting", "operate-keyboard", "restore", "roam", "away", "choice",
+	"quantity", "items", "danger", "signature", "board", "more"}
+
+var keptLooks = []string{"", "-dark", "-320"}
+
+const (
+	keptFolder = "../../../../testdata/pictures/phone"
+	// mostKept is how much all of them may weigh, in bytes.
+	mostKept = 1_500_000
+)
+
+// Each screen of the list has its pictures, and there is none of a screen that is not.
+func TestKeptPictures(t *testing.T) {
+	t.Parallel()
+	var wanted, there []string
+	for _, name := range kept {
+		assert.True(t, slices.ContainsFunc(screens, func(s screen) bool { return s.name == name }), name)
+		for _, look := range keptLooks {
+			wanted = append(wanted, name+look+".png")
+		}
+	}
+	files, err := os.ReadDir(keptFolder)
+	require.NoError(t, err)
+	var all int64
+	for _, f := range files {
+		there = append(there, f.Name())
+		info, err := f.Info()
+		require.NoError(t, err)
+		all += info.Size()
+	}
+	assert.ElementsMatch(t, wanted, there)
+	assert.Less(t, all, int64(mostKept))
+}
+
 // Whatever a phone shows can be read and touched: on a small screen, with large letters, by
 // day and by night, by who sees no colour, and by who sees nothing.
 func TestScreens(t *testing.T) {
@@ -229,13 +273,16 @@ func TestScreens(t *testing.T) {
 				assert.Empty(t, p.Sideways(), look.name)
 				assert.Empty(t, p.Small(), look.name)
 				p.Picture(s.name + look.name)
+				if *renew && slices.Contains(kept, s.name) && slices.Contains(keptLooks, look.name) {
+					p.PictureIn(keptFolder, s.name+look.name)
+				}
 			}
 			p.Size(browser.Width, browser.Height)
 			browser.Eval[string](p, `document.documentElement.style.fontSize = ''`)
-			for _, dark := range []bool{false, true} {
-				p.Dark(dark)
-				assert.Empty(t, p.Axe(), "dark %t", dark)
-			}
+			p.Dark(false)
+			assert.Empty(t, p.Axe())
+			p.Dark(true)
+			assert.Empty(t, p.Axe("color-contrast"), "dark") // all that is other than by day
 			assert.Empty(t, p.Errors())
 		})
 	}

@@ -1,7 +1,6 @@
 package browser_test
 
 import (
-	"cmp"
 	"os"
 	"slices"
 	"testing"
@@ -11,7 +10,6 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/ask/phone/browser"
-	"loopwitness/commission/record"
 )
 
 // trueClock is how far a page's clock is behind ours, by calls that no network delays.
@@ -41,30 +39,29 @@ const milli = time.Millisecond
 
 // BenchmarkTaps prints how far the instants of touches are from the truth, over links that
 // are slow. Its bounds were stated before: no truth outside of what is said, and on a link that is
-// as slow each way a median error of 5 ms at most. By itself it is out of reach for two
-// seconds; the minute is taken with
+// as slow each way a median error of 5 ms at most. By itself it takes few touches, and is out of
+// reach for two seconds; 200 touches and the minute are taken with
 //
-//	LOOPWITNESS_OUT_OF_REACH=60s go test ./commission/ask/phone/browser -run '^$' -bench Taps -benchtime 1x
+//	LOOPWITNESS_OUT_OF_REACH=60s go test ./commission/ask/phone/browser -run '^$' -bench Taps -benchtime 1x -timeout 30m
 func BenchmarkTaps(b *testing.B) {
-	away := 2 * time.Second
+	taps, away := 12, 2*time.Second
 	if text := os.Getenv("LOOPWITNESS_OUT_OF_REACH"); text != "" {
 		var err error
 		away, err = time.ParseDuration(text)
 		require.NoError(b, err)
+		taps = 200
 	}
+	even := browser.Span{Least: 20 * milli, Most: 80 * milli}
 	for _, link := range []struct {
 		name     string
 		up, down browser.Span
 		taps     int
 		away     time.Duration
-		median   time.Duration // at most
+		median   time.Duration // at most; 0 for none that was stated
 	}{
-		{"50 ms ± 30 ms each way", browser.Span{Least: 20 * milli, Most: 80 * milli}, browser.Span{Least: 20 * milli, Most: 80 * milli},
-			200, 0, 5 * milli},
-		{"lopsided", browser.Span{Least: 60 * milli, Most: 80 * milli}, browser.Span{Least: 5 * milli, Most: 20 * milli}, 200, 0,
-			time.Second},
-		{"out of reach", browser.Span{Least: 20 * milli, Most: 80 * milli}, browser.Span{Least: 20 * milli, Most: 80 * milli}, 1, away,
-			time.Second},
+		{"50 ms ± 30 ms each way", even, even, taps, 0, 5 * milli},
+		{"lopsided", browser.Span{Least: 60 * milli, Most: 80 * milli}, browser.Span{Least: 5 * milli, Most: 20 * milli}, taps, 0, 0},
+		{"out of reach", even, even, 1, away, 0},
 	} {
 		b.Run(link.name, func(b *testing.B) {
 			var errors, stated []time.Duration
@@ -73,9 +70,8 @@ func BenchmarkTaps(b *testing.B) {
 				v := begin(b)
 				v.link.Slow(link.up, link.down)
 				p := browser.Open(b, v.technician())
-				pressed, _, stop := v.waits(ask.Watch{ID: "walk/3.1/ready", Step: "walk/3.1", Title: ask.GoTo{Step: named("3.1")},
-					Cue: record.Operate, Waits: true, Keys: []ask.Key{ask.Ready, ask.Skip}})
-				p.Wait(`!document.querySelector('#now')?.disabled`)
+				pressed, _, stop := v.waits(ready("3.1"))
+				p.Compared()
 				truth := trueClockOf(p)
 				for n := range link.taps {
 					if link.away > 0 {
@@ -83,10 +79,10 @@ func BenchmarkTaps(b *testing.B) {
 						p.Wait(`document.querySelector('.net.off')`)
 						time.Sleep(link.away)
 					}
-					time.Sleep(400 * time.Millisecond) // a touch just after a change is an accident
+					canTap(p)
 					p.Tap("#now")
 					if link.away > 0 {
-						time.Sleep(200 * time.Millisecond)
+						p.WaitText("#strips", "one touch")
 						v.link.Mend()
 					}
 					got := got(b, pressed)
@@ -101,15 +97,20 @@ func BenchmarkTaps(b *testing.B) {
 				}
 				stop()
 			}
-			slices.SortFunc(errors, cmp.Compare)
-			slices.SortFunc(stated, cmp.Compare)
-			ms := func(d time.Duration) float64 { return float64(d) / float64(milli) }
-			b.ReportMetric(ms(errors[len(errors)/2]), "ms-median-error")
-			b.ReportMetric(ms(errors[len(errors)-1]), "ms-worst-error")
-			b.ReportMetric(ms(stated[len(stated)/2]), "ms-stated")
+			slices.Sort(errors)
+			slices.Sort(stated)
+			b.ReportMetric(inMilli(errors[len(errors)/2]), "ms-median-error")
+			b.ReportMetric(inMilli(errors[len(errors)-1]), "ms-worst-error")
+			b.ReportMetric(inMilli(stated[len(stated)/2]), "ms-stated")
 			b.ReportMetric(float64(outside), "outside")
+			b.ReportMetric(float64(len(errors)), "taps")
+			b.ReportMetric(0, "ns/op") // says nothing here
 			require.Zero(b, outside)
-			require.LessOrEqual(b, errors[len(errors)/2], link.median)
+			if link.median > 0 {
+				require.LessOrEqual(b, errors[len(errors)/2], link.median)
+			}
 		})
 	}
 }
+
+func inMilli(d time.Duration) float64 { return float64(d) / float64(milli) }

@@ -15,23 +15,33 @@ import (
 	"loopwitness/commission/words"
 )
 
-// Over TLS, as it is unless somebody chooses otherwise, the page does the same, and the
-// screen stays on.
-func TestOverTLS(t *testing.T) {
+// beginTLS serves the page over TLS, without a link.
+func beginTLS(t testing.TB) *visit {
+	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
-	s, tokens := phone.New(phone.Config{Language: words.English{}, Hosts: []string{l.Addr().String()}, TLS: true, Terminal: true,
+	v := &visit{t: t, at: l.Addr().String()}
+	v.Server, v.tokens = phone.New(phone.Config{Language: words.English{}, Hosts: []string{v.at}, TLS: true, Terminal: true,
 		Texts: words.PageTexts(words.English{})})
 	certificate, _, err := phone.Certificate(nil, netip.MustParseAddr("127.0.0.1"), time.Now())
 	require.NoError(t, err)
-	page := s.Open(l, &certificate)
+	page := v.Open(l, &certificate)
 	t.Cleanup(func() { _ = page.Close(ask.PhonePageOver{}) })
-	s.Board(studio())
-	v := &visit{Server: s, t: t}
+	v.Board(studio())
+	return v
+}
+
+func (v *visit) technicianTLS() string { return "https://" + v.at + "/#" + v.tokens.Technician }
+
+// Over TLS, as it is unless somebody chooses otherwise, the page does the same, and the
+// screen stays on.
+func TestOverTLS(t *testing.T) {
+	t.Parallel()
+	v := beginTLS(t)
 	pressed, _, _ := v.waits(ready("3.1"))
 	p := browser.New(t)
 	p.RecordErrors()
-	p.Go("https://" + l.Addr().String() + "/#" + tokens.Technician)
+	p.Go(v.technicianTLS())
 	canTap(p)
 	p.Tap("#now")
 	assert.NotNil(t, got(t, pressed).Tap)

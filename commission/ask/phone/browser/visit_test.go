@@ -27,6 +27,7 @@ type visit struct {
 	t      testing.TB
 	link   *browser.Link
 	tokens phone.Tokens
+	at     string // where it is served, over TLS
 
 	mu     sync.Mutex
 	photos []photo

@@ -13,19 +13,19 @@ import (
 	"loopwitness/commission/site"
 )
 
-// settled is longer than the time after a change of the screen in which a touch of NOW is
-// none, since it was meant for the screen before.
-const settled = 400 * time.Millisecond
+// meanwhile is longer than the page takes to do what it may not do.
+const meanwhile = 400 * time.Millisecond
 
 // canTap waits until NOW can be touched.
 func canTap(p *browser.Phone) {
-	p.Wait(`document.querySelector('#now:not(:disabled)')`)
-	time.Sleep(settled)
+	p.Compared()
+	p.Steady("#now")
 }
 
 // The token is gone from the address before anything else is seen, and no script reads the
 // cookie.
 func TestPairing(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	p := browser.New(t)
 	p.RecordErrors()
@@ -44,6 +44,7 @@ func TestPairing(t *testing.T) {
 
 // A touch of NOW is the cue: its instant is the touch's, within the bounds that are stated.
 func TestNow(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, _ := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -62,6 +63,7 @@ func TestNow(t *testing.T) {
 
 // A touch that comes when a detector's turn is over is not the cue of the next.
 func TestTouchBetween(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	_, _, stop := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -75,7 +77,7 @@ func TestTouchBetween(t *testing.T) {
 	select {
 	case k := <-pressed:
 		t.Fatalf("a cue was given: %+v", k)
-	case <-time.After(2 * settled):
+	case <-time.After(2 * meanwhile):
 	}
 	p.Tap("#now")
 	assert.Equal(t, ask.Ready, got(t, pressed).Key)
@@ -83,6 +85,7 @@ func TestTouchBetween(t *testing.T) {
 
 // A phone counts by itself: one detector after the other without a touch.
 func TestCount(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, stop := v.waits(ready("3.1"))
 	p := browser.New(t)
@@ -101,6 +104,7 @@ func TestCount(t *testing.T) {
 
 // The count can be held, and its time to walk changed.
 func TestCountWaits(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, _ := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -112,7 +116,7 @@ func TestCountWaits(t *testing.T) {
 	select {
 	case k := <-pressed:
 		t.Fatalf("it counted on: %+v", k)
-	case <-time.After(settled):
+	case <-time.After(meanwhile):
 	}
 	p.Tap("#wait")
 	p.Tap("#now") // count at once
@@ -122,6 +126,7 @@ func TestCountWaits(t *testing.T) {
 // Out of reach, touches are kept past a reload of the page, and delivered in their order,
 // each with when the next was given.
 func TestAway(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, stop := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -163,6 +168,7 @@ func TestAway(t *testing.T) {
 
 // Where the visit is at another detector than a kept touch, it is asked to go there.
 func TestAwayElsewhere(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	_, _, stop := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -189,6 +195,7 @@ func TestAwayElsewhere(t *testing.T) {
 // After the page may have slept, nothing is timed until the clocks are compared again; who
 // insists goes on untimed.
 func TestSleep(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, _ := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -208,30 +215,32 @@ func TestSleep(t *testing.T) {
 
 // What a person saw at the controller has the instant of its touch.
 func TestKeyboardSignals(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, stop := v.waits(operated("3.1", ask.Indicated))
 	p := browser.Open(t, v.technician())
-	p.Wait(`document.querySelector('#key-indicated')`)
-	time.Sleep(settled)
+	p.Compared()
+	p.Steady("#key-indicated")
 	p.Tap("#key-indicated")
 	k := got(t, pressed)
 	assert.Equal(t, ask.Indicated, k.Key)
 	require.NotNil(t, k.Tap)
 	stop()
 	pressed, _, _ = v.waits(restoring("3.1", ask.AtRest))
-	p.Wait(`document.querySelector('#key-at-rest')`)
-	time.Sleep(settled)
+	p.Compared()
+	p.Steady("#key-at-rest")
 	p.Tap("#key-at-rest")
 	assert.NotNil(t, got(t, pressed).Tap)
 }
 
 // A key whose instant counts has that of its touch.
 func TestHeard(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, _ := v.waits(ask.Watch{ID: "chime", Title: ask.Verbatim("Open it, and listen"), Keys: []ask.Key{ask.Heard, ask.Silent}})
 	p := browser.Open(t, v.technician())
-	p.Wait(`document.querySelector('#key-heard:not(:disabled)')`)
-	time.Sleep(settled)
+	p.Compared()
+	p.Steady("#key-heard")
 	p.Tap("#key-heard")
 	k := got(t, pressed)
 	assert.Equal(t, ask.Heard, k.Key)
@@ -240,6 +249,7 @@ func TestHeard(t *testing.T) {
 
 // While roaming NOW times the next operation; a detector may be named on the board.
 func TestRoam(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, stop := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -272,6 +282,7 @@ func TestRoam(t *testing.T) {
 
 // A touch of a detector on the board goes there.
 func TestBoard(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, _ := v.waits(ready("3.1"))
 	p := browser.Open(t, v.technician())
@@ -291,6 +302,7 @@ func TestBoard(t *testing.T) {
 // What was told is shown in words and in a shape, sounded and shaken: good and bad
 // differently, and not what was told before the phone was there.
 func TestResults(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	v.Tell(silent)
 	v.waits(ready("3.1"))
@@ -323,6 +335,7 @@ func TestResults(t *testing.T) {
 // Two phones race: one holds the questions, taking over is asked, and the other sees who has
 // them.
 func TestTakingOver(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	pressed, _, _ := v.waits(ready("3.1"))
 	first := browser.Open(t, v.technician())
@@ -349,6 +362,7 @@ func TestTakingOver(t *testing.T) {
 
 // What sounds can be silenced from every screen.
 func TestSilence(t *testing.T) {
+	t.Parallel()
 	v := begin(t)
 	v.Sounding([]string{"Sounder in the yard"})
 	v.asks(ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.Line{}})

@@ -34,7 +34,7 @@ export function draw(main) {
 	if (!b) return fill(main, el('p', {}, say('board-none')));
 	const how = mayGo();
 	fill(main, heading(say('board-title')),
-		segments(say('board-which'), [['all', say('board-all')], ['open', say('board-open')], ['failed', say('board-failed')]],
+		Boolean(b.all) && segments(say('board-which'), [['all', say('board-all')], ['open', say('board-open')], ['failed', say('board-failed')]],
 			state.roomy, (word) => { state.roomy = word; changed(); }),
 		how && el('p', { class: 'help' }, say('board-go-' + how)),
 		el('div', { id: 'zones' }, (b.zones ?? []).map((z) => zone(z, how))));

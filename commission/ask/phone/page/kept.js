@@ -2,7 +2,7 @@
 // their order. Every tap of a walk goes this way; with a network it does not wait.
 
 import { state, changed, randomKey, holds } from './state.js';
-import { once, lost } from './link.js';
+import { once, lost, counts } from './link.js';
 
 const STORE = 'lw-taps', AT_ONCE = 4000, LATER = 30e3, SOON = 1000; // the program waits 20 s for its turn
 
@@ -20,6 +20,7 @@ const save = () => localStorage.setItem(STORE, JSON.stringify(taps));
 const visit = () => state.board ? state.board.site + '\n' + state.board.visit : '';
 
 export const kept = () => taps;
+counts.kept = () => taps.length;
 
 export const isKept = (point) => taps.some((t) => t.expects === point);
 
