@@ -548,6 +548,25 @@ func TestABoardForgetsNoFailure(t *testing.T) {
 	})
 }
 
+// What is taken again is open, whatever it showed before.
+func TestABoardOfWhatIsTakenAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		p := &handheld{}
+		_, said, err := inHand(t, &timeline{operate: "420ms z1 active|", restore: "600ms z1 restored"}, "answers:\n"+
+			"  - {when: walk/1.1/ready, say: [ready, skip], after: 1 s}\n  - {when: walk/2.1/ready, say: [jump, skip]}\n"+
+			"  - {when: walk/2.1/jump, say: \"1.1\"}\n  - {when: walk/2.1/jump/again, say: \"yes\"}\n"+
+			"  - {when: \"*/reason\", say: locked}\n", p, "walk/1.1", "walk/2.1")
+		require.NoError(t, err, said)
+		var stood []ask.Standing
+		for _, b := range p.boards {
+			if is := b.Zones[0].Detectors[0]; is.Verdict == record.Proved && !slices.Contains(stood, is.Standing) {
+				stood = append(stood, is.Standing)
+			}
+		}
+		assert.Contains(t, stood, ask.OpenStanding)
+	})
+}
+
 // Never longer than a look at the record: whoever shows a board need not be quick.
 func BenchmarkBoardOf500Zones(b *testing.B) {
 	var text bytes.Buffer
