@@ -190,7 +190,9 @@ func (a Attempt) complete() bool {
 
 // severity orders verdicts from best to worst. How fast it was restored decides nothing of
 // how fast it was reported.
-var severity = map[Verdict]int{Proved: 0, Reported: 0, Undecided: 1, Late: 2, Unsteady: 3, Inverted: 4, Crossed: 5, Silent: 6}
+var severity = map[Verdict]int{
+	Proved: 0, Reported: 0, Undecided: 1, Late: 2, Unsteady: 3, Inverted: 4, Crossed: 5, Silent: 6,
+}
 
 // Verdict is the worse of both halves.
 func (a Attempt) Verdict() Verdict {

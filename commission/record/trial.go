@@ -420,7 +420,7 @@ func nameOf(z *site.Zone) *programme.ZoneName {
 
 // Answered tells whether the zone reported what was asked of it.
 func (j Judgement) Answered() bool {
-	return j.Verdict == Proved || j.Verdict == Reported || j.Verdict == Late || j.Verdict == Undecided || j.Verdict == Unsteady
+	return j.Verdict.Proves() || j.Verdict == Late || j.Verdict == Undecided || j.Verdict == Unsteady
 }
 
 // Timed tells whether what it was answered with says how fast.

@@ -54,20 +54,21 @@ func verdictOf(o *record.Outcome) record.Verdict {
 	return ""
 }
 
-// standing is what is known of a detector. One that is taken again is open.
+// standing is what is known of a detector. One that is taken again is open; one that failed has
+// failed, also where it was left out then, as on the certificate.
 func standing(o *record.Outcome) ask.Standing {
 	verdict := verdictOf(o)
 	switch {
+	case verdict != "" && !verdict.Proves():
+		return ask.FailedStanding
 	case o.Result() == record.LeftOut:
 		return ask.LeftOutStanding
 	case o.Concluded() && verdict == record.Reported:
 		return ask.ReportedStanding
 	case o.Concluded() && verdict.Proves():
 		return ask.ProvedStanding
-	case verdict == "" || verdict.Proves():
-		return ask.OpenStanding
 	}
-	return ask.FailedStanding
+	return ask.OpenStanding
 }
 
 // boardEvery is how often a board is shown at most: what changes meanwhile is one change.

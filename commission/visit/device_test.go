@@ -17,6 +17,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -530,6 +531,39 @@ func TestTheBoard(t *testing.T) {
 			active = active || b.Zones[0].Now == signal.Active
 		}
 		assert.True(t, active, "it was shown while it was")
+	})
+}
+
+// What was left out after it had failed has failed, as the certificate says.
+func TestABoardForgetsNoFailure(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r, said, err := inHand(t, &timeline{}, "answers:\n  - {when: walk/1.1/ready, say: [ready, skip]}\n"+
+			"  - {when: \"walk/*/operate\", say: silent, after: 3 s}\n  - {when: \"*/not-proved\", say: again}\n"+
+			"  - {when: \"*/reason\", say: locked}\n", &handheld{}, "walk/1.1")
+		require.NoError(t, err, said)
+		require.Equal(t, record.LeftOut, r.Find("walk/1.1").Result())
+		is := BoardOf(r).Zones[0].Detectors[0]
+		assert.Equal(t, ask.FailedStanding, is.Standing)
+		assert.Equal(t, judge.Assess(r).Detectors()[0].Verdict, is.Verdict)
+	})
+}
+
+// What is taken again is open, whatever it showed before.
+func TestABoardOfWhatIsTakenAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		p := &handheld{}
+		_, said, err := inHand(t, &timeline{operate: "420ms z1 active|", restore: "600ms z1 restored"}, "answers:\n"+
+			"  - {when: walk/1.1/ready, say: [ready, skip], after: 1 s}\n  - {when: walk/2.1/ready, say: [jump, skip]}\n"+
+			"  - {when: walk/2.1/jump, say: \"1.1\"}\n  - {when: walk/2.1/jump/again, say: \"yes\"}\n"+
+			"  - {when: \"*/reason\", say: locked}\n", p, "walk/1.1", "walk/2.1")
+		require.NoError(t, err, said)
+		var stood []ask.Standing
+		for _, b := range p.boards {
+			if is := b.Zones[0].Detectors[0]; is.Verdict == record.Proved && !slices.Contains(stood, is.Standing) {
+				stood = append(stood, is.Standing)
+			}
+		}
+		assert.Contains(t, stood, ask.OpenStanding)
 	})
 }
 

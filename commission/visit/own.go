@@ -197,7 +197,9 @@ func (v *Visit) heardBefore(s *record.Outcome, ready ask.Pressed) (op record.Ope
 
 // takenBefore takes what was heard of a detector before its cue, and tells whether there was
 // such a thing. One that was restored since is done with; else it is still to be restored.
-func (v *Visit) takenBefore(ctx context.Context, s *record.Outcome, ready ask.Pressed) (operated tried, is bool, err error) {
+func (v *Visit) takenBefore(ctx context.Context, s *record.Outcome, ready ask.Pressed) (
+	operated tried, is bool, err error,
+) {
 	op, why := v.heardBefore(s, ready)
 	if why == "" {
 		return operated, false, nil

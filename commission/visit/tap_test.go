@@ -2,6 +2,7 @@ package visit
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 	"testing/synctest"
@@ -155,6 +156,41 @@ func TestTouchesOfADevice(t *testing.T) {
 			})
 		})
 	}
+}
+
+// Of two touches of a bank that are delivered together, what came after the second is no answer to
+// the first.
+func TestTheNextTouchOfABankCutsTheWait(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		device := glass{time.Now()}
+		time.Sleep(time.Minute)
+		source := &timeline{}
+		b := newBench(t, uncertain{source}, clock.Real{}, "answers:\n  - {when: \"*/not-proved\", say: as it is}\n")
+		b.config.Readers = nil
+		began := time.Now()
+		time.AfterFunc(4400*time.Millisecond, func() { source.say("z2 active") })
+		time.AfterFunc(6*time.Second, func() { source.say("z2 restored") })
+		touched := func(in time.Duration, until time.Time) func() ask.Pressed {
+			return func() ask.Pressed {
+				time.Sleep(time.Until(began.Add(time.Minute)))
+				p := device.touched(began.Add(in), ask.Ready)
+				p.Until = until
+				return p
+			}
+		}
+		b.config.Operator = &far{b.config.Operator, []func() ask.Pressed{
+			touched(time.Second, began.Add(4*time.Second)), touched(4*time.Second, time.Time{})}}
+		opened := openedFor(t, siteOf(t, twoAndOne))
+		opened.Programme = slices.DeleteFunc(opened.Programme, func(s programme.Step) bool {
+			return !strings.HasPrefix(s.ID, "walk/2.")
+		})
+		_, r, err := b.start(t, t.Context(), siteOf(t, twoAndOne), opened)
+		require.NoError(t, err, b.out.String())
+		assert.Equal(t, record.Silent, r.Find("walk/2.1").Last().Verdict(), b.out.String())
+		assert.Equal(t, record.Proved, r.Find("walk/2.2").Last().Verdict())
+		assert.Equal(t, 400*time.Millisecond, r.Find("walk/2.2").Last().Operate.Judge().Response)
+		breaksNoLaw(t, r)
+	})
 }
 
 // A touch that nobody knows the time of does not say whose report of a bank it was: the one
