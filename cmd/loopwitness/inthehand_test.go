@@ -123,7 +123,6 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	time.Sleep(2 * time.Second)
 	roamed := h.Touches - touchesBefore
 	h.press("#key-room")
-	h.comes("walk/1.1/not-proved")
 	h.visit("walk-test/roam")
 	h.Tap(`[data-word="tap"]`)
 	h.visit("")

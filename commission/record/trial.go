@@ -448,7 +448,7 @@ func (t *Trial) Judge() Judgement {
 			j.Garbled = h.Raw
 		}
 	}
-	if j.Answered() && !t.own {
+	if j.Answered() && t.untimed == "" || j.Answered() && !t.own {
 		also, _ := t.answeredInstead()
 		j.Also = nameOf(also)
 	}
