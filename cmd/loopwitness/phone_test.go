@@ -155,6 +155,10 @@ func newPocket(t *testing.T) *pocket {
 // pair is the phone that takes a picture of the code.
 func (p *pocket) pair(role phone.Role) {
 	p.t.Helper()
+	const below = "take-back (t)" // the code and its address; they are printed beside the visit
+	if !strings.Contains(p.out.all.String(), below) {
+		p.until(below)
+	}
 	var tokens []string
 	p.base, tokens = p.said()
 	require.NotEmpty(p.t, tokens, p.out.all.String())
