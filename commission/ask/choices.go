@@ -17,6 +17,7 @@ const (
 	DoneChoice          Choice = "done"  // and it is so
 	NotApplicableChoice Choice = "not-applicable"
 	DefectChoice        Choice = "defect"
+	BackToListChoice    Choice = "back" // of which it is a line
 	NotCheckedChoice    Choice = "not-checked"
 	AgainChoice         Choice = "again"
 	AsItIsChoice        Choice = "as-it-is"

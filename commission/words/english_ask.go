@@ -147,6 +147,7 @@ var englishChoices = map[ask.Choice]string{
 	ask.DoneChoice:          "done, it is so",
 	ask.NotApplicableChoice: "not applicable here, with a reason",
 	ask.DefectChoice:        "defect, with a note",
+	ask.BackToListChoice:    "back to the list",
 	ask.NotCheckedChoice:    "not checked, with a reason",
 	ask.AgainChoice:         "try again",
 	ask.AsItIsChoice:        "leave it as it is",
