@@ -91,7 +91,9 @@ func (s *Server) takes(t ask.Takes) Takes {
 	switch t := t.(type) {
 	case ask.Quantity:
 		said := instead("quantity", t.Instead)
-		said.Unit = t.Unit
+		if said.Unit = t.Unit; t.Unit == "" {
+			said.Example = t.In.Examples
+		}
 		return said
 	case ask.Line:
 		return instead("line", t.Instead)

@@ -31,6 +31,8 @@ func TestTakesAreTold(t *testing.T) {
 			assert.Equal(t, []Item{{Word: "1", Label: "x", Result: "defect", Says: "defect"}}, said.Takes.Items)
 		case "quantity":
 			assert.Equal(t, "V", said.Takes.Unit)
+			assert.Empty(t, said.Takes.Example)
+			assert.Equal(t, checks.Voltage.Examples, s.takes(ask.Quantity{In: checks.Voltage}).Example, "a unit is needed")
 		case "date":
 			assert.Equal(t, "2026-01-01", said.Takes.From)
 		case "names":

@@ -91,6 +91,7 @@ const number = (name, attributes) => field(name, { inputmode: 'decimal', dir: 'l
 function quantity(q) {
 	const input = number('text', { id: 'text', class: 'figure' });
 	if (!q.takes.unit) input.setAttribute('inputmode', 'text');
+	if (q.takes.example) input.placeholder = q.takes.example;
 	const other = q.takes.unit && button(say('other-unit'), () => {
 		input.setAttribute('inputmode', 'text');
 		input.focus();
