@@ -174,7 +174,13 @@ func TestInTheCustomersHand(t *testing.T) {
 		}
 		code, _ := other.send("/hand", Hand{Key: s.key(), Code: "1234"})
 		assert.Equal(t, http.StatusConflict, code, "it does not hold the questions")
-		_, taken := c.send("/hand", Hand{Key: s.key(), Code: "0417"})
+		s.Sounding([]string{"Sounder"})
+		code, taken := c.send("/hand", Hand{Key: s.key(), Code: "0417"})
+		assert.Equal(t, http.StatusConflict, code, "nobody could silence it")
+		assert.NotEmpty(t, taken.Refused)
+		assert.Equal(t, Technician, c.talk().Role)
+		s.Sounding(nil)
+		_, taken = c.send("/hand", Hand{Key: s.key(), Code: "0417"})
 		require.True(t, taken.OK)
 
 		talk := c.talk()

@@ -28,7 +28,8 @@ export async function answer(text, more) {
 const typed = { serial: 0, values: {} };
 
 function remember(input, name) {
-	if (typed.serial !== state.talk.serial) Object.assign(typed, { serial: state.talk.serial, values: {} });
+	const of = state.talk.serial + state.talk.role; // what the technician typed is not shown to the customer
+	if (typed.serial !== of) Object.assign(typed, { serial: of, values: {} });
 	if (name in typed.values) input.value = typed.values[name];
 	input.addEventListener('input', () => { typed.values[name] = input.value; });
 	return input;
