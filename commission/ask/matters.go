@@ -34,7 +34,6 @@ const (
 	PositionMatter    Matter = "position"     // of the representative
 	RefusalMatter     Matter = "refusal"      // what the customer says
 	AbsenceMatter     Matter = "absence"      // why nobody signs
-	SignatureMatter   Matter = "signature"    // drawn
 	StrikeMatter      Matter = "strike"       // which detector has a trial that does not count
 	SpoiledMatter     Matter = "spoiled"      // what spoiled the trial
 	CalibrationMatter Matter = "calibration"  // how long it is valid
@@ -103,6 +102,13 @@ type (
 	Outstanding struct{ Finding judge.Finding }
 	// NothingOutstanding tells that there is none.
 	NothingOutstanding struct{}
+	// ResultStands is the result that a visit has once it is signed.
+	ResultStands struct{ Result judge.Overall }
+	// SignatureOf asks for the drawn signature of somebody under what was listed.
+	SignatureOf struct {
+		Name string
+		Role programme.Role
+	}
 )
 
 // Code names what it is about.
@@ -128,3 +134,5 @@ func (Now) Code() string                { return "matter/now" }
 func (OnStandby) Code() string          { return "matter/on-standby" }
 func (Outstanding) Code() string        { return "matter/outstanding-line" }
 func (NothingOutstanding) Code() string { return "matter/nothing-outstanding" }
+func (ResultStands) Code() string       { return "matter/result-stands" }
+func (SignatureOf) Code() string        { return "matter/signature" }

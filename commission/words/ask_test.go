@@ -98,7 +98,8 @@ var spoken = []ask.Phrase{
 	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
-	}, ask.NothingOutstanding{},
+	}, ask.NothingOutstanding{}, ask.ResultStands{Result: judge.Unsatisfactory},
+	ask.SignatureOf{Name: "Ignace", Role: programme.Customer}, ask.SignatureOf{Name: "Ignace", Role: programme.Technician},
 	ask.AsSampledChoice{Volt: "12.61 V"}, ask.MeasuredChoice,
 	ask.TakenAsSampled{Step: aSounder, Volt: "12.61 V", After: time.Minute},
 	ask.SoundsWhile{Outputs: []string{"Sounder"}}, ask.OffSoon{Most: time.Minute}, ask.OnCharge{For: time.Hour},

@@ -6,6 +6,7 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -46,7 +47,6 @@ var englishMatters = map[ask.Matter]string{
 	ask.PositionMatter:    "Their position",
 	ask.RefusalMatter:     "What do they say?",
 	ask.AbsenceMatter:     "Why does nobody sign for the customer?",
-	ask.SignatureMatter:   "Their drawn signature",
 	ask.CalibrationMatter: "Calibration valid until, if known",
 	ask.UncertaintyMatter: "Uncertainty of its readings near 12 V (95 %), if known",
 	ask.PowerBackMatter:   "Say ready at the moment you give the power back",
@@ -95,6 +95,13 @@ func (l English) matter(p Phrase) string {
 		return p.Finding.ID + " " + l.Say(p.Finding.Subject) + ": " + l.Say(p.Finding)
 	case ask.NothingOutstanding:
 		return "No findings and no limitations are outstanding."
+	case ask.ResultStands:
+		return "Result of this visit, once it is signed: " + l.Say(p.Result) + "."
+	case ask.SignatureOf:
+		if p.Role == programme.Customer {
+			return "Signature of " + p.Name + ", for the customer, under this result and the list of what is outstanding"
+		}
+		return "Signature of " + p.Name + ", technician, under this result and the list of what is outstanding"
 	}
 	return ""
 }

@@ -31,9 +31,7 @@ func (s *Server) talkFor(of *session) Talk {
 	t.Serial = s.now.serial
 	if of.limited() {
 		if t.Sounding = nil; s.forCustomer(s.now) {
-			handed := *s.now.question
-			handed.Redo, handed.WayBack = "", ""
-			t.Question = &handed
+			t.Question, _ = s.question(handedOver(*s.now.asked))
 		}
 		return t
 	}
@@ -49,6 +47,17 @@ func (s *Server) forCustomer(t *talk) bool {
 func ofCustomer(q ask.Question) bool {
 	return q.Step == programme.IDCustomer || q.ID == programme.IDCustomer ||
 		strings.HasPrefix(q.ID, programme.IDCustomer+"/")
+}
+
+// handedOver is a question as the customer may answer it: to accept, or to refuse and say why.
+func handedOver(q ask.Question) ask.Question {
+	q.Redo, q.WayBack = nil, ""
+	if of, is := q.Takes.(ask.OneOf); is {
+		q.Takes = ask.OneOf{Options: slices.DeleteFunc(slices.Clone(of.Options), func(o ask.Option) bool {
+			return o.Label != ask.AcceptChoice && o.Label != ask.RefuseChoice
+		})}
+	}
+	return q
 }
 
 // question says a question; about is what it is about, as it is shown.
