@@ -38,6 +38,8 @@ const (
 	ChargedYesChoice    Choice = "charged-yes"
 	ChargedNoChoice     Choice = "charged-no"
 	NotKnownChoice      Choice = "not-known"
+	UsualActionChoice   Choice = "usual-action" // put right, and tested again
+	AllLaterChoice      Choice = "all-later"    // nothing is said now
 	NotMeasuredChoice   Choice = "not-measured" // what may be left out
 )
 

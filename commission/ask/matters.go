@@ -5,6 +5,7 @@ import (
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -63,6 +64,15 @@ type (
 		Output string
 		Seen   bool
 	}
+	// ObservedUntil asks the same of an output that went off At, after it was on for On; Why is
+	// "" where that is not known.
+	ObservedUntil struct {
+		Output string
+		Seen   bool
+		At     time.Time
+		On     time.Duration
+		Why    record.OffBecause
+	}
 	// Protected asks whether hearing protection is on and nobody near.
 	Protected struct{ Outputs []string }
 	// UntilStopped asks whether it is let sound until it stops by itself, which is
@@ -119,6 +129,7 @@ func (Identify) Code() string           { return "matter/identify" }
 func (SupplyVoltage) Code() string      { return "matter/supply-voltage" }
 func (ToEnergise) Code() string         { return "matter/to-energise" }
 func (Observed) Code() string           { return "matter/observed" }
+func (ObservedUntil) Code() string      { return "matter/observed-until" }
 func (Protected) Code() string          { return "matter/protected" }
 func (UntilStopped) Code() string       { return "matter/until-stopped" }
 func (Sounding) Code() string           { return "matter/sounding" }

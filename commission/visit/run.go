@@ -114,7 +114,7 @@ func (v *Visit) offAfterBreak(ctx context.Context) error {
 	}
 	var errs []error
 	for _, o := range ours {
-		errs = append(errs, v.switchOff(ctx, o, patienceLeaving))
+		errs = append(errs, v.switchOff(ctx, o, patienceLeaving, ""))
 	}
 	for _, o := range byHand {
 		v.operator.Tell(ask.MayBeOnByHand{Output: o.Name})

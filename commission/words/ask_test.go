@@ -91,7 +91,8 @@ var spoken = []ask.Phrase{
 		Output:   "Sounder",
 		Kind:     "sounder",
 		Location: "yard",
-	}, ask.Observed{Output: "Sounder"}, ask.Protected{Outputs: []string{"Sounder"}},
+	}, ask.Observed{Output: "Sounder"}, ask.ObservedUntil{Output: "Sounder", On: 12 * time.Second, Why: record.OffPhoneSilent},
+	ask.ObservedUntil{Output: "Strobe", Seen: true, On: time.Minute}, ask.Protected{Outputs: []string{"Sounder"}},
 	ask.SwitchedOnByHand{
 		Output: "Sounder",
 	}, ask.TakeAgain{Step: aDetector}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
@@ -162,7 +163,7 @@ var spoken = []ask.Phrase{
 	ask.Forgotten{Zone: "Windows", Detector: "Left"}, ask.NothingToForget{}, ask.NothingHeard{For: time.Minute},
 	ask.LearningStatus{Zones: 3, Detectors: 4},
 
-	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.OfferHint{Option: ask.Option{Word: "+", Label: ask.UsualActionChoice}}, typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 

@@ -99,11 +99,14 @@ type ColdRestart struct {
 }
 
 // OutputTrial is what a sounder or strobe did. On is how long it was energised, 0 for
-// unknown.
+// unknown; Because is why it was switched off in the middle, and After that it was answered
+// only after it went off.
 type OutputTrial struct {
 	Kind      site.OutputKind
 	Energised bool
 	On        time.Duration
+	Because   record.OffBecause
+	After     bool
 	Result    record.Result
 }
 

@@ -3,7 +3,9 @@ package words
 import (
 	"fmt"
 	"strings"
+	"time"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
@@ -74,6 +76,14 @@ func (l English) matter(p Phrase) string {
 		return fmt.Sprintf("%s (%s)", p.Output, englishOutputs[p.Kind])
 	case ask.Observed:
 		return fmt.Sprintf("%s is on. Was it %s clearly?", p.Output, map[bool]string{true: "seen", false: "heard"}[p.Seen])
+	case ask.ObservedUntil:
+		why := ""
+		if p.Why != "" {
+			why = ", " + l.Say(p.Why)
+		}
+		return fmt.Sprintf("%s is OFF since %s%s, after %s. Was it %s clearly while it was on?", p.Output,
+			p.At.Format(time.TimeOnly), why, checks.FormatDuration(p.On.Round(100*time.Millisecond)),
+			map[bool]string{true: "seen", false: "heard"}[p.Seen])
 	case ask.Protected:
 		return "Hearing protection on, nobody near " + strings.Join(p.Outputs, ", ") + "? It is energised then"
 	case ask.TakeAgain:
@@ -125,7 +135,7 @@ var englishAdvice = map[ask.Advice]string{
 	ask.AnnounceAdvice:    "announce it first: its signal frightens people and may call help",
 	ask.LifeSafetyAdvice:  "life safety: the fire code decides how it is tested; here only its signal is timed",
 	ask.OperateNearAdvice: "then operate the nearest detector again and again until it is reported",
-	ask.UndertakeAdvice:   "+ puts it right and tests it again; Enter alone leaves this one out, - all of them for later",
+	ask.UndertakeAdvice:   "what is undertaken is printed on the certificate",
 	ask.NotAtOnceAdvice:   "With a clamp, or a meter in series that was there before; open no supply for it now",
 	ask.FarAdvice:         "At the detector's own supply terminals, while all outputs are on",
 	ask.SpoiledAdvice:     "It is kept and shown with the reason, and counts no more",
@@ -155,6 +165,8 @@ var englishChoices = map[ask.Choice]string{
 	ask.NotApplicableChoice: "not applicable here, with a reason",
 	ask.DefectChoice:        "defect, with a note",
 	ask.BackToListChoice:    "back to the list",
+	ask.UsualActionChoice:   "put right, and tested again",
+	ask.AllLaterChoice:      "all of them later",
 	ask.NotCheckedChoice:    "not checked, with a reason",
 	ask.AgainChoice:         "try again",
 	ask.AsItIsChoice:        "leave it as it is",

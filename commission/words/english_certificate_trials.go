@@ -152,7 +152,20 @@ func (l English) outputTrial(p OutputTrial) string {
 	if p.On > 0 {
 		text += ", off after " + l.Duration(p.On.Round(100*time.Millisecond))
 	}
+	if p.Because != "" {
+		text += " (" + l.Say(p.Because) + ")"
+	}
+	if p.After {
+		text += ", answered after it went off"
+	}
 	return text
+}
+
+var englishOffReasons = map[record.OffBecause]string{
+	record.OffPhoneSilent: "the phone was out of reach",
+	record.OffQuiet:       "silenced by the technician",
+	record.OffGuardLost:   "what would have switched it off otherwise was gone",
+	record.OffTimeUp:      "its time was up",
 }
 
 func cutOff(p CutOffSaid) string {

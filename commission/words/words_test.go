@@ -298,6 +298,8 @@ func examples(all declared) []words.Phrase {
 		words.ChimeTrial{Zone: 1, Tried: true, Reported: time.Second, Heard: time.Second, Works: true},
 		words.ChimeTrial{Zone: 1}, words.ChimeTrial{Zone: 1, Tried: true},
 		words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second, Result: record.Works},
+		words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second, Because: record.OffQuiet, After: true,
+			Result: record.Works}, record.OffPhoneSilent, record.OffQuiet, record.OffGuardLost, record.OffTimeUp,
 		words.OutputTrial{Kind: site.Strobe, Result: record.LeftOut}, words.CutOffSaid{Declared: "15 min"},
 		words.ComputedTried{Computed: "12 h", Tried: 10 * time.Minute}, words.BatteryForm(site.Inline), words.CellCount{N: 6},
 		words.DeclaredAs{Of: words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("350 mA")}}},

@@ -89,7 +89,7 @@ type Question struct {
 // names, items or signature.
 type Takes struct {
 	Kind     string   `json:"kind"`
-	Options  []Option `json:"options,omitempty"` // of one-of; the first does no harm
+	Options  []Option `json:"options,omitempty"` // of one-of, the first does no harm; of a line, offered beside it
 	Instead  string   `json:"instead,omitempty"` // a word that may stand in its place, and what it means
 	Means    string   `json:"means,omitempty"`
 	Unit     string   `json:"unit,omitempty"`    // that a bare number is completed with

@@ -85,6 +85,13 @@ func (s *Server) orNone(p ask.Phrase) string {
 	return s.say.Say(p)
 }
 
+func (s *Server) options(all []ask.Option) (said []Option) {
+	for _, o := range all {
+		said = append(said, Option{Word: o.Word, Label: s.say.Say(o.Label)})
+	}
+	return said
+}
+
 // takes says what a question accepts.
 func (s *Server) takes(t ask.Takes) Takes {
 	instead := func(kind string, word ask.Instead) Takes {
@@ -105,7 +112,9 @@ func (s *Server) takes(t ask.Takes) Takes {
 		}
 		return said
 	case ask.Line:
-		return instead("line", t.Instead)
+		said := instead("line", t.Instead)
+		said.Options = s.options(t.Offers)
+		return said
 	case ask.SoundLevel:
 		return Takes{Kind: "level"}
 	case ask.Conductor:
@@ -117,11 +126,7 @@ func (s *Server) takes(t ask.Takes) Takes {
 	case ask.YesNo:
 		return Takes{Kind: "yes-no"}
 	case ask.OneOf:
-		said := Takes{Kind: "one-of"}
-		for _, o := range t.Options {
-			said.Options = append(said.Options, Option{Word: o.Word, Label: s.say.Say(o.Label)})
-		}
-		return said
+		return Takes{Kind: "one-of", Options: s.options(t.Options)}
 	case ask.Points:
 		said := Takes{Kind: "one-of"}
 		for _, z := range t.Board.Zones {

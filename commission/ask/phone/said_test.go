@@ -39,6 +39,8 @@ func TestTakesAreTold(t *testing.T) {
 			assert.True(t, said.Takes.Several && len(said.Takes.Names) == 1)
 		}
 	}
+	offers := s.takes(ask.Line{Offers: []ask.Option{{Word: "+", Label: ask.UsualActionChoice}}})
+	assert.Equal(t, Takes{Kind: "line", Options: []Option{{"+", "put right, and tested again"}}}, offers)
 	for word, q := range map[ask.Instead]ask.Takes{ask.NotMeasured: ask.Line{Instead: ask.NotMeasured},
 		ask.OpenLoop: ask.Quantity{Instead: ask.OpenLoop}} {
 		said := s.takes(q)

@@ -81,7 +81,9 @@ function field(name, attributes) {
 
 function line(q) {
 	const input = field('text', { id: 'text' });
-	return form(() => input.value.trim(), [labelled(say('your-answer'), input), shown(q, (v) => { input.value = v; })], instead(q));
+	return form(() => input.value.trim(), [labelled(say('your-answer'), input), shown(q, (v) => { input.value = v; })], instead(q),
+		q.takes.options && el('div', { class: 'options' }, q.takes.options.map((o) =>
+			button(o.label, () => answer(o.word), { 'data-word': o.word, class: 'option' }))));
 }
 
 // decimal writes the comma of a keypad as the point that the program reads.
