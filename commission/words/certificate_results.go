@@ -36,9 +36,11 @@ type SteadyRule struct{ Steady site.Limit }
 // BrokenOff is how many trials were broken off.
 type BrokenOff struct{ Trials int }
 
-// LastTrial is what the last of several trials showed, and those before it.
+// LastTrial is what the last trial that counts showed, and those before it. It is number
+// Trial of all Trials, those that were struck or broken off among them: StruckTrial counts so.
 type LastTrial struct {
 	Verdict record.Verdict
+	Trial   int
 	Trials  int
 	Earlier []EarlierTrial
 	Mended  []string // what was done about one that was missed, as typed

@@ -276,7 +276,7 @@ func examples(all declared) []words.Phrase {
 		words.BrokenOff{Trials: 2}, words.Zones{1, 3, 4},
 		words.ZoneHead{Zone: zone, Area: "Kiln room", Kind: "door", Hint: &programme.Hint{Wiring: site.NormallyClosed}},
 		words.LimitCell(limit), words.LimitCell(named), words.LimitsBy{limit, named}, words.SteadyRule{Steady: named},
-		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},
+		words.LastTrial{Verdict: record.Proved, Trial: 2, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},
 			Mended: []string{"crimped"}}, words.StruckTrial{Trial: 1, Verdict: record.Silent, Reason: "nobody had moved"},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
 		words.ResponseTimes{
