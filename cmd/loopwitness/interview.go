@@ -31,6 +31,9 @@ type interview struct {
 	given    []given
 	next     int // of given
 	err      error
+	// before: something stands before the first question, to which a way back from there
+	// leads (errBack).
+	before bool
 }
 
 // given is what was answered to a question.
@@ -41,7 +44,7 @@ func (q *interview) toTheEnd(all func()) {
 	for {
 		q.site, q.next, q.err = &site.Site{}, 0, nil
 		all()
-		if !errors.Is(q.err, errBack) {
+		if !errors.Is(q.err, errBack) || q.before && len(q.given) == 0 {
 			return
 		}
 		q.given = q.given[:max(0, len(q.given)-1)]

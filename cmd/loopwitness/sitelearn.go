@@ -208,7 +208,7 @@ var (
 
 // complete asks what a walk does not tell, and makes the file.
 func (l *learning) complete() (data []byte, walkOn bool, err error) {
-	q := &interview{ctx: l.ctx, operator: l.operator, prefix: "learn", given: l.draft.given}
+	q := &interview{ctx: l.ctx, operator: l.operator, prefix: "learn", given: l.draft.given, before: true}
 	further := map[int][]site.Detector{}
 	q.toTheEnd(func() {
 		further = l.walk.Learner.Further()
@@ -219,6 +219,8 @@ func (l *learning) complete() (data []byte, walkOn bool, err error) {
 	}
 	l.draft.given = q.given
 	switch {
+	case errors.Is(q.err, errBack):
+		return nil, true, nil // from the first question to the walk
 	case q.err != nil:
 		return nil, false, q.err
 	case walkOn:

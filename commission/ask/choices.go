@@ -17,6 +17,7 @@ const (
 	DoneChoice          Choice = "done"  // and it is so
 	NotApplicableChoice Choice = "not-applicable"
 	DefectChoice        Choice = "defect"
+	BackToListChoice    Choice = "back" // of which it is a line
 	NotCheckedChoice    Choice = "not-checked"
 	AgainChoice         Choice = "again"
 	AsItIsChoice        Choice = "as-it-is"
@@ -37,6 +38,8 @@ const (
 	ChargedYesChoice    Choice = "charged-yes"
 	ChargedNoChoice     Choice = "charged-no"
 	NotKnownChoice      Choice = "not-known"
+	UsualActionChoice   Choice = "usual-action" // put right, and tested again
+	AllLaterChoice      Choice = "all-later"    // nothing is said now
 	NotMeasuredChoice   Choice = "not-measured" // what may be left out
 )
 

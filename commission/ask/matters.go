@@ -5,6 +5,7 @@ import (
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -34,7 +35,6 @@ const (
 	PositionMatter    Matter = "position"     // of the representative
 	RefusalMatter     Matter = "refusal"      // what the customer says
 	AbsenceMatter     Matter = "absence"      // why nobody signs
-	SignatureMatter   Matter = "signature"    // drawn
 	StrikeMatter      Matter = "strike"       // which detector has a trial that does not count
 	SpoiledMatter     Matter = "spoiled"      // what spoiled the trial
 	CalibrationMatter Matter = "calibration"  // how long it is valid
@@ -63,6 +63,15 @@ type (
 	Observed struct {
 		Output string
 		Seen   bool
+	}
+	// ObservedUntil asks the same of an output that went off At, after it was on for On; Why is
+	// "" where that is not known.
+	ObservedUntil struct {
+		Output string
+		Seen   bool
+		At     time.Time
+		On     time.Duration
+		Why    record.OffBecause
 	}
 	// Protected asks whether hearing protection is on and nobody near.
 	Protected struct{ Outputs []string }
@@ -103,6 +112,13 @@ type (
 	Outstanding struct{ Finding judge.Finding }
 	// NothingOutstanding tells that there is none.
 	NothingOutstanding struct{}
+	// ResultStands is the result that a visit has once it is signed.
+	ResultStands struct{ Result judge.Overall }
+	// SignatureOf asks for the drawn signature of somebody under what was listed.
+	SignatureOf struct {
+		Name string
+		Role programme.Role
+	}
 )
 
 // Code names what it is about.
@@ -113,6 +129,7 @@ func (Identify) Code() string           { return "matter/identify" }
 func (SupplyVoltage) Code() string      { return "matter/supply-voltage" }
 func (ToEnergise) Code() string         { return "matter/to-energise" }
 func (Observed) Code() string           { return "matter/observed" }
+func (ObservedUntil) Code() string      { return "matter/observed-until" }
 func (Protected) Code() string          { return "matter/protected" }
 func (UntilStopped) Code() string       { return "matter/until-stopped" }
 func (Sounding) Code() string           { return "matter/sounding" }
@@ -128,3 +145,5 @@ func (Now) Code() string                { return "matter/now" }
 func (OnStandby) Code() string          { return "matter/on-standby" }
 func (Outstanding) Code() string        { return "matter/outstanding-line" }
 func (NothingOutstanding) Code() string { return "matter/nothing-outstanding" }
+func (ResultStands) Code() string       { return "matter/result-stands" }
+func (SignatureOf) Code() string        { return "matter/signature" }

@@ -65,6 +65,7 @@ const (
 	OnlyLooksOn     PhoneRefusal = "only-looks-on"
 	NotTheHolder    PhoneRefusal = "not-the-holder"
 	WithTheCustomer PhoneRefusal = "with-the-customer"
+	SoundsStill     PhoneRefusal = "sounds-still" // while something does, no phone is handed over
 	CodeForm        PhoneRefusal = "code-form"
 	CodeWrong       PhoneRefusal = "code-wrong"
 	CodesStopped    PhoneRefusal = "codes-stopped"

@@ -54,6 +54,8 @@ type Takes interface {
 // Line is a line of text, or the word that stands in its place.
 type Line struct {
 	Instead Instead // NoWord for none
+	// Offers are lines that are offered beside what is typed, nil for none.
+	Offers []Option
 }
 
 // Quantity is a quantity of a dimension with its unit, or the word that stands in its

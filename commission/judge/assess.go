@@ -179,16 +179,21 @@ func (a *Assessment) assess() {
 	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())
-	switch {
-	case a.open > 0:
+	if a.result = a.OnceSigned(); a.open > 0 {
 		a.result = NotFinished
-	case len(a.findings) > 0:
-		a.result = Unsatisfactory
-	case len(a.limitations) > 0:
-		a.result = WithLimitations
-	default:
-		a.result = Satisfactory
 	}
+}
+
+// OnceSigned is the result that a visit has of which nothing but names is open, and whose
+// names are given.
+func (a *Assessment) OnceSigned() Overall {
+	switch {
+	case len(a.findings) > 0:
+		return Unsatisfactory
+	case len(a.limitations) > 0:
+		return WithLimitations
+	}
+	return Satisfactory
 }
 
 // remarksOf are the notes about a step and the remark of its answer.

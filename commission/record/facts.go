@@ -165,7 +165,26 @@ type Energised struct {
 	By     Switched `json:"by"`
 	// Failed says why it could not be switched off; it is on still.
 	Failed string `json:"failed,omitempty"`
+	// Because says why it was switched off although nobody had answered yet; "" for any other.
+	Because OffBecause `json:"because,omitempty"`
 }
+
+// OffBecause is why an output was switched off in the middle of its trial.
+type OffBecause string
+
+// The reasons.
+const (
+	OffPhoneSilent OffBecause = "phone-silent" // the phone with the questions was out of reach
+	OffQuiet       OffBecause = "quiet"        // the technician silenced it
+	OffGuardLost   OffBecause = "guard-lost"   // nobody else would have switched it off
+	OffTimeUp      OffBecause = "time-up"      // it is never on for longer
+)
+
+// OffReasons are all of them.
+var OffReasons = []OffBecause{OffPhoneSilent, OffQuiet, OffGuardLost, OffTimeUp}
+
+// Code names the reason.
+func (b OffBecause) Code() string { return "off-because/" + string(b) }
 
 // Switched is what an output was switched by.
 type Switched string

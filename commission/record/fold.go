@@ -474,9 +474,11 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		r.mainsOff = time.Time{}
 	}
 	if sr.step.Kind == programme.StepOutput {
-		sr.energised, sr.on = r.ownTrial[sr.step.Output] != "", 0
+		sr.energised, sr.on, sr.because, sr.afterOff = r.ownTrial[sr.step.Output] != "", 0, "", false
 		if sr.energised {
+			last := r.sounded[sr.step.Output]
 			sr.on, _ = r.Sounded(sr.step.Output)
+			sr.because, sr.afterOff = last.because, last.answeredOff
 		}
 		delete(r.ownTrial, sr.step.Output)
 	}
@@ -567,6 +569,12 @@ func (r *Record) energised(e journal.Entry, f Energised) error {
 	}
 	if r.site.Output(f.Output) == nil {
 		return fmt.Errorf("%w: the site has no output %q", ErrNoSense, f.Output)
+	}
+	if f.Because != "" && !slices.Contains(OffReasons, f.Because) {
+		return fmt.Errorf("%w: switched off because of %q", ErrUnknownKind, f.Because)
+	}
+	if f.Because != "" && f.On {
+		return fmt.Errorf("%w: %s is on, and off because of %q", ErrNoSense, f.Output, f.Because)
 	}
 	if f.Failed != "" {
 		r.stuck[f.Output] = f.Failed

@@ -76,6 +76,9 @@ func (r *Record) rememberOutputs(f Fact) {
 	part, is := f.(PartAnswer)
 	if is && part.Question == part.Step+observation && r.ownTrial[o.step.Output] != "" {
 		r.ownTrial[o.step.Output] = observedThere
+		s := r.sounded[o.step.Output]
+		s.answeredOff = !r.on[o.step.Output]
+		r.sounded[o.step.Output] = s
 	}
 }
 

@@ -128,6 +128,8 @@ type Outcome struct {
 	mendedAfter, mendedFrom int
 	on                      time.Duration // how long its output was on the last time before it was answered
 	energised               bool          // its output was, for this step
+	because                 OffBecause    // it was switched off in the middle
+	afterOff                bool          // what was heard or seen was answered after that
 	at                      time.Time     // of what concluded it
 	settled                 bool
 	given                   map[string]givenAnswer

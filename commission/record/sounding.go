@@ -18,6 +18,10 @@ type sounding struct {
 	run, entry int
 	by         Switched
 	absences   int // that there were before
+	// because is why it was switched off in the middle, answeredOff that it was answered after
+	// it went off whether it was heard or seen.
+	because     OffBecause
+	answeredOff bool
 }
 
 // switched takes an output that was switched on or off; one that is on already, and is
@@ -30,7 +34,7 @@ func (r *Record) switched(e journal.Entry, f Energised) {
 			entry: e.N, by: f.By, absences: len(r.absences)}
 		r.on[f.Output] = true
 	case !f.On && r.on[f.Output]:
-		s.lasted = r.passed(e.Elapsed) - s.passed
+		s.lasted, s.because = r.passed(e.Elapsed)-s.passed, f.Because
 		r.sounded[f.Output] = s
 		delete(r.on, f.Output)
 	}
@@ -51,6 +55,17 @@ func (s *Outcome) On() time.Duration { return s.on }
 // Energised tells whether an output was on for its own step when it was answered; what it is
 // energised for otherwise, as under alarm load, is no trial of it.
 func (s *Outcome) Energised() bool { return s.energised }
+
+// OffBecause is why the output was switched off in the middle of its trial, "" where it was
+// not; after tells that it was answered after it went off whether it was heard or seen.
+func (s *Outcome) OffBecause() (why OffBecause, after bool) { return s.because, s.afterOff }
+
+// WentOff is when an output that was on went off, after how long, and why. It is false while
+// it may be on, and before it was.
+func (r *Record) WentOff(output string) (at time.Time, lasted time.Duration, why OffBecause, is bool) {
+	s, was := r.sounded[output]
+	return s.since.Add(s.lasted), s.lasted, s.because, was && !r.on[output]
+}
 
 // OnSince is when an output was switched on the last time, zero if it never was.
 func (r *Record) OnSince(output string) time.Time { return r.sounded[output].since }

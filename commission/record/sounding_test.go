@@ -178,3 +178,25 @@ func TestAllOfTheAlarmLoad(t *testing.T) {
 	require.NoError(t, err)
 	assert.False(t, r.LoadedAll(), "nothing is no load")
 }
+
+// Why an output went off in the middle, and that it was answered after that, stay with its step;
+// a later time on begins anew.
+func TestWhyAnOutputWentOff(t *testing.T) {
+	on, off := Energised{Output: "Sounder", On: true, By: SwitchedByController},
+		Energised{Output: "Sounder", By: SwitchedByController, Because: OffQuiet}
+	heard := PartAnswer{Step: "outputs/Sounder", Question: "outputs/Sounder/observed", Text: string(Yes)}
+	works := Answer{Step: "outputs/Sounder", Result: Works}
+	for name, tc := range map[string]struct {
+		story []any
+		why   OffBecause
+		after bool
+	}{
+		"answered after": {[]any{on, time.Second, off, heard, works}, OffQuiet, true},
+		"before":         {[]any{on, time.Second, heard, off, works}, OffQuiet, false},
+		"on again":       {[]any{on, time.Second, off, on, heard, Energised{Output: "Sounder", By: SwitchedByController}, works}, "", false},
+	} {
+		why, after := recordOf(t, tc.story...).Find("outputs/Sounder").OffBecause()
+		assert.Equal(t, tc.why, why, name)
+		assert.Equal(t, tc.after, after, name)
+	}
+}

@@ -18,7 +18,7 @@ func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
 	lines := v.linesWith(s)
 	q, several := v.listOf(s, lines)
 	if !several {
-		return v.item(ctx, s)
+		return v.item(ctx, s, alone)
 	}
 	answer, err := v.operator.Ask(ctx, q)
 	if err != nil {
@@ -87,7 +87,7 @@ func (v *Visit) asTheyShouldBe(ctx context.Context, lines []*record.Outcome) err
 		switch {
 		case o.Concluded():
 		case begun:
-			err = v.item(ctx, o)
+			err = v.item(ctx, o, alone)
 		default:
 			err = v.add(record.Answer{Step: o.Step().ID, Result: record.Done})
 		}
@@ -105,8 +105,10 @@ func (v *Visit) oneByOne(ctx context.Context, lines []*record.Outcome) error {
 		if next == nil || !slices.Contains(lines, next) {
 			return nil
 		}
-		err := v.item(ctx, next)
+		err := v.item(ctx, next, fromList)
 		switch {
+		case errors.Is(err, errToList):
+			return nil // what is open is a list again
 		case errors.Is(err, errBack):
 			err = nil // it is taken from its beginning
 		case errors.Is(err, errRedo):
@@ -118,7 +120,8 @@ func (v *Visit) oneByOne(ctx context.Context, lines []*record.Outcome) error {
 	}
 }
 
-// exceptions asks for items by their numbers, also for those that are concluded.
+// exceptions asks for items by their numbers, also for those that are concluded. The way back
+// leads to the list, and what was answered before stands again.
 func (v *Visit) exceptions(ctx context.Context, lines []*record.Outcome, words string) error {
 	for _, word := range strings.Fields(words) {
 		n, err := strconv.Atoi(word)
@@ -126,13 +129,21 @@ func (v *Visit) exceptions(ctx context.Context, lines []*record.Outcome, words s
 			continue // an answer that was let pass
 		}
 		o := lines[n-1]
-		if o.Concluded() {
+		stood := o.Answer()
+		concluded := o.Concluded()
+		if concluded {
 			if err := v.add(record.Reopened{Step: o.Step().ID}); err != nil {
 				return err
 			}
 		}
 		for again := true; again; {
-			err := v.item(ctx, o)
+			err := v.item(ctx, o, fromList)
+			if errors.Is(err, errToList) {
+				if concluded {
+					return v.add(*stood)
+				}
+				return nil
+			}
 			if again = errors.Is(err, errBack); err != nil && !again {
 				return err
 			}
@@ -141,22 +152,39 @@ func (v *Visit) exceptions(ctx context.Context, lines []*record.Outcome, words s
 	return nil
 }
 
-// item asks for one item of a checklist.
-func (v *Visit) item(ctx context.Context, s *record.Outcome) error {
+// errToList says that a line of a list was taken by mistake.
+var errToList = errors.New("back to the list")
+
+// What an item is asked from; the one has a word that leads back to it.
+const (
+	alone    = ""
+	fromList = string(ask.BackToListChoice)
+)
+
+// item asks for one item of a checklist; wayBack is alone or fromList.
+func (v *Visit) item(ctx context.Context, s *record.Outcome, wayBack string) error {
+	options := []ask.Option{
+		{Word: string(record.Done), Label: ask.DoneChoice}, // Enter alone, item by item; redo takes it back
+		{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
+		{Word: string(record.Defect), Label: ask.DefectChoice},
+		{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}
+	if wayBack != alone {
+		options = append(options, ask.Option{Word: wayBack, Label: ask.BackToListChoice})
+	}
 	word, err := v.keep(
 		ctx,
 		s,
-		ask.Question{ID: s.Step().ID, What: v.name(s), Takes: ask.OneOf{Options: []ask.Option{
-			{Word: string(record.Done), Label: ask.DoneChoice}, // Enter alone, item by item; redo takes it back
-			{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
-			{Word: string(record.Defect), Label: ask.DefectChoice},
-			{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}, leaveOption}}},
+		ask.Question{ID: s.Step().ID, What: v.name(s), WayBack: wayBack,
+			Takes: ask.OneOf{Options: append(options, leaveOption)}},
 	)
 	if err != nil {
 		return err
 	}
-	if word == leaveOption.Word {
+	switch {
+	case word == leaveOption.Word:
 		return errLeave
+	case wayBack != alone && word == wayBack:
+		return errToList
 	}
 	answer := record.Answer{Step: s.Step().ID, Result: record.Result(word)}
 	switch answer.Result {

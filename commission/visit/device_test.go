@@ -160,6 +160,11 @@ func TestASounderIsOffWhenThePhoneIsSilent(t *testing.T) {
 			assert.Contains(t, said, "If this phone is out of reach for 10 s", "the caution says it before")
 			assert.Equal(t, record.Works, r.Find("outputs/Sounder").Result())
 			assert.Empty(t, r.Energised())
+			assert.Equal(t, off, strings.Contains(said, "is OFF since"), "put again, of the time in which it was on")
+			assert.Equal(t, !off, strings.Contains(said, "Sound level now"), "not of what is off")
+			why, after := r.Find("outputs/Sounder").OffBecause()
+			assert.Equal(t, off, why == record.OffPhoneSilent)
+			assert.Equal(t, off, after)
 		})
 	}
 }

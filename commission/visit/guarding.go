@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -163,7 +164,7 @@ func (v *Visit) guardLost(ctx context.Context, o *site.Output, why error) {
 		return // who leaves switches off
 	}
 	v.operator.Tell(ask.GuardLost{Output: o.Name, Why: why})
-	if err := v.switchOff(ctx, o, patience); err != nil {
+	if err := v.switchOff(ctx, o, patience, record.OffGuardLost); err != nil {
 		v.end(err)
 		return
 	}

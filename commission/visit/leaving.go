@@ -103,7 +103,7 @@ func (v *Visit) leaveOff(giveUp context.Context, s signal.Switch, o *site.Output
 		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
 	v.wentOff = append(v.wentOff, o.Name)
-	return v.nowOff(o)
+	return v.nowOff(o, "")
 }
 
 // leaveByHand asks where somebody is there to answer. Else it stays on in the record,
@@ -175,10 +175,11 @@ func (v *Visit) toldStuck(o *site.Output, err error) {
 }
 
 // nowOff lets the guard go of an output that the controller was told to switch off.
-func (v *Visit) nowOff(o *site.Output) error {
+func (v *Visit) nowOff(o *site.Output, why record.OffBecause) error {
 	v.guards.take(o.Name)()
 	if !v.isOn(o.Name) {
 		return nil // somebody else has switched it off, too
 	}
-	return v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByController})
+	defer v.putAgain(o.Name)
+	return v.add(record.Energised{Output: o.Name, On: false, By: record.SwitchedByController, Because: why})
 }

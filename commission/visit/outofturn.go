@@ -141,12 +141,12 @@ func (v *Visit) quiet(ctx context.Context) {
 		return
 	}
 	v.operator.Tell(ask.Silenced{Outputs: namesOf(on)})
-	v.offMeanwhile(ctx, on)
+	v.offMeanwhile(ctx, on, record.OffQuiet)
 }
 
 // offMeanwhile switches outputs off side by side: none waits for one that does not answer.
 // Those that only a hand can switch are told.
-func (v *Visit) offMeanwhile(ctx context.Context, outputs []*site.Output) {
+func (v *Visit) offMeanwhile(ctx context.Context, outputs []*site.Output, why record.OffBecause) {
 	var switching sync.WaitGroup
 	for _, o := range outputs {
 		if _, can := v.byController(o); !can {
@@ -155,7 +155,7 @@ func (v *Visit) offMeanwhile(ctx context.Context, outputs []*site.Output) {
 		}
 		switching.Go(func() {
 			defer v.recovered("switching off")
-			if err := v.switchOff(ctx, o, patience); err != nil && ctx.Err() == nil {
+			if err := v.switchOff(ctx, o, patience, why); err != nil && ctx.Err() == nil {
 				v.end(err)
 			}
 		})
@@ -180,7 +180,7 @@ func (v *Visit) watchPhone(ctx context.Context, d ask.Device, over <-chan struct
 			v.operator.Tell(ask.PhoneSilent{Output: o.Name, Since: silent.Truncate(time.Second)})
 		}
 		told = append(told, namesOf(on)...)
-		v.offMeanwhile(ctx, on)
+		v.offMeanwhile(ctx, on, record.OffPhoneSilent)
 	}
 }
 

@@ -114,16 +114,7 @@ func (v *Visit) observed(ctx context.Context, s *record.Outcome, o *site.Output)
 	if v.observedBefore(s) {
 		return true, nil
 	}
-	question := ask.Question{
-		ID:    s.Step().ID + "/heard",
-		What:  ask.Observed{Output: o.Name},
-		Help:  ask.OffByAnswerAdvice,
-		Takes: ask.YesNo{},
-	}
-	if o.Kind == site.Strobe {
-		question.ID, question.What = s.Step().ID+"/seen", ask.Observed{Output: o.Name, Seen: true}
-	}
-	worked, err := v.yes(ctx, question)
+	worked, err := v.wasObserved(ctx, s, o)
 	if err != nil {
 		return false, err
 	}
@@ -132,6 +123,54 @@ func (v *Visit) observed(ctx context.Context, s *record.Outcome, o *site.Output)
 		given.Text = string(record.Yes)
 	}
 	return worked, v.add(given)
+}
+
+// wasObserved asks it. Once the output is off, by whatever, the question is put again: it is
+// of the time in which it was on.
+func (v *Visit) wasObserved(ctx context.Context, s *record.Outcome, o *site.Output) (bool, error) {
+	question := ask.Question{ID: s.Step().ID + "/heard", Help: ask.OffByAnswerAdvice, Takes: ask.YesNo{}}
+	seenNotHeard := o.Kind == site.Strobe
+	if seenNotHeard {
+		question.ID = s.Step().ID + "/seen"
+	}
+	question.What = ask.Observed{Output: o.Name, Seen: seenNotHeard}
+	standing, done := v.whileStillOn(ctx, o.Name)
+	worked, err := v.yes(standing, question)
+	offMeanwhile := err != nil && standing.Err() != nil && ctx.Err() == nil
+	done()
+	if !offMeanwhile {
+		return worked, err
+	}
+	until := ask.ObservedUntil{Output: o.Name, Seen: seenNotHeard}
+	_ = v.look(func(r *record.Record) { until.At, until.On, until.Why, _ = r.WentOff(o.Name) })
+	question.What, question.Help = until, nil
+	return v.yes(ctx, question)
+}
+
+// whileStillOn is a context that ends when an output is off.
+func (v *Visit) whileStillOn(ctx context.Context, output string) (context.Context, func()) {
+	ctx, cancel := context.WithCancel(ctx)
+	v.mu.Lock()
+	v.again.output, v.again.put = output, cancel
+	if !v.record.IsOn(output) {
+		cancel()
+	}
+	v.mu.Unlock()
+	return ctx, func() {
+		v.mu.Lock()
+		v.again.output, v.again.put = "", nil
+		v.mu.Unlock()
+		cancel()
+	}
+}
+
+// putAgain ends the question that stood while an output was on.
+func (v *Visit) putAgain(output string) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.again.put != nil && v.again.output == output {
+		v.again.put()
+	}
 }
 
 // measures ask for what is measured while an output is on; each may be left out.
@@ -163,6 +202,9 @@ func (v *Visit) whileOn(
 	reading func(ask.Answer) (record.Reading, error),
 ) error {
 	before := seen(v, func(r *record.Record) bool { _, given := r.AnsweredBefore(s, q.ID); return given })
+	if !before && !v.isOn(o.Name) {
+		return nil // it is of now
+	}
 	answer, err := v.keepAnswer(ctx, s, q)
 	if err != nil || answer.Text == "" {
 		return err

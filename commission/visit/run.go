@@ -114,7 +114,7 @@ func (v *Visit) offAfterBreak(ctx context.Context) error {
 	}
 	var errs []error
 	for _, o := range ours {
-		errs = append(errs, v.switchOff(ctx, o, patienceLeaving))
+		errs = append(errs, v.switchOff(ctx, o, patienceLeaving, ""))
 	}
 	for _, o := range byHand {
 		v.operator.Tell(ask.MayBeOnByHand{Output: o.Name})
@@ -242,7 +242,7 @@ func (v *Visit) keepAnswer(ctx context.Context, s *record.Outcome, q ask.Questio
 		var err error
 		answer, err = v.operator.Ask(ctx, q)
 		_, choice := q.Takes.(ask.OneOf)
-		wayBack := answer.Text == leaveOption.Word && choice || answer.Text == "" && q.Back
+		wayBack := answer.Text == leaveOption.Word && choice || answer.Text == "" && q.Back || q.WayBack != "" && answer.Text == q.WayBack
 		if err != nil || wayBack {
 			return answer, err
 		}

@@ -60,9 +60,19 @@ func listed(findings []judge.Finding) []ask.Phrase {
 	return about
 }
 
-// accepted are the findings that somebody accepts who was shown them in these words.
+// toSign is what both signers are shown: the result, what is outstanding, and what was
+// undertaken about it.
+func toSign(a *judge.Assessment) []ask.Phrase {
+	about := append([]ask.Phrase{ask.ResultStands{Result: a.OnceSigned()}}, listed(outstanding(a))...)
+	return append(about, undertaken(a)...)
+}
+
+// accepted are the findings that somebody accepts who was shown toSign in these words.
 func accepted(findings []judge.Finding, shown []string) []record.Acceptance {
 	var all []record.Acceptance
+	if len(shown) > 0 {
+		shown = shown[1:] // the result
+	}
 	for i, f := range findings {
 		if i < len(shown) {
 			all = append(all, record.Acceptance{ID: f.ID, Said: f.Said(), Shown: shown[i]})
@@ -87,7 +97,7 @@ func (v *Visit) technician(
 	answer, err := v.choose(
 		ctx,
 		ask.Question{ID: s.Step().ID, What: ask.OutstandingMatter, Help: ask.PutRightAdvice,
-			About: append(listed(outstanding(a)), undertaken(a)...)},
+			About: toSign(a)},
 		signOption,
 	)
 	if err != nil {
@@ -104,15 +114,15 @@ func (v *Visit) technician(
 		return err
 	}
 	if d, is := v.device(); is && d.Draws() {
-		return v.drawn(ctx, s, to)
+		return v.drawn(ctx, s, a, to)
 	}
 	return nil
 }
 
 // drawn asks for a drawn signature: strokes where it was drawn on glass. It may be left out.
-func (v *Visit) drawn(ctx context.Context, s *record.Outcome, to *record.Signed) error {
-	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/drawing", What: ask.SignatureMatter,
-		Help: ask.StrokesAdvice, Takes: ask.Signature{}, Optional: true})
+func (v *Visit) drawn(ctx context.Context, s *record.Outcome, a *judge.Assessment, to *record.Signed) error {
+	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/drawing",
+		What: ask.SignatureOf{Name: to.Name, Role: to.Role}, About: []ask.Phrase{ask.ResultStands{Result: a.OnceSigned()}}, Help: ask.StrokesAdvice, Takes: ask.Signature{}, Optional: true})
 	to.Strokes = answer.Strokes
 	if to.Role == programme.Customer {
 		to.Drawing = answer.Drawing
@@ -124,7 +134,7 @@ func (v *Visit) customer(ctx context.Context, s *record.Outcome, a *judge.Assess
 	answer, err := v.choose(
 		ctx,
 		ask.Question{ID: s.Step().ID, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice,
-			About: append(listed(outstanding(a)), undertaken(a)...)},
+			About: toSign(a)},
 		acceptOption,
 		refuseOption,
 		absentOption,
@@ -148,7 +158,7 @@ func (v *Visit) customer(ctx context.Context, s *record.Outcome, a *judge.Assess
 	if to.Position, err = v.signer(ctx, s, "/position", ask.PositionMatter, true); err != nil {
 		return err
 	}
-	return v.drawn(ctx, s, to)
+	return v.drawn(ctx, s, a, to)
 }
 
 // signer asks for a line about who signs. It is written with the signature, not before.

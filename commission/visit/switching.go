@@ -62,7 +62,7 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 	v.guards.begin(o.Name)
 	stop := v.clock.AfterFunc(most, func() {
 		defer v.recovered("switching off")
-		if err := v.switchOff(ctx, o, patience); err != nil {
+		if err := v.switchOff(ctx, o, patience, record.OffTimeUp); err != nil {
 			v.end(err)
 		}
 	})
@@ -71,7 +71,7 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 		if wayOut {
 			return nil
 		}
-		return v.switchOff(ctx, o, patience)
+		return v.switchOff(ctx, o, patience, "")
 	}
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
@@ -191,7 +191,8 @@ func (v *Visit) isOn(name string) bool {
 
 // switchOff de-energises an output through the controller, trying again while that fails
 // and the context lasts; after that it is for leave to do.
-func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Duration) error {
+// why is that it was not answered for yet, "" for any other.
+func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Duration, why record.OffBecause) error {
 	s, can := v.byController(o)
 	if !can {
 		return nil
@@ -213,7 +214,7 @@ func (v *Visit) switchOff(ctx context.Context, o *site.Output, patience time.Dur
 	if told {
 		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
-	return v.nowOff(o)
+	return v.nowOff(o, why)
 }
 
 const energiseOption = "energise"

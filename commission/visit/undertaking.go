@@ -66,6 +66,9 @@ func (v *Visit) undertakeLimitations(ctx context.Context, limitations []judge.Fi
 	return nil
 }
 
+var offeredActions = []ask.Option{{Word: ask.UsualAction, Label: ask.UsualActionChoice},
+	{Word: ask.AllLater, Label: ask.AllLaterChoice}}
+
 // undertakeOne asks about one finding; later tells that nothing more is said now.
 func (v *Visit) undertakeOne(ctx context.Context, f judge.Finding) (later bool, err error) {
 	fact := record.Undertaken{Said: f.Said()}
@@ -78,7 +81,7 @@ func (v *Visit) undertakeOne(ctx context.Context, f judge.Finding) (later bool, 
 			What: ask.ToUndertake{Ask: what}, Help: help, About: about, Takes: takes, Optional: true})
 		return text
 	}
-	switch text := of(ask.WhatUndertaking, ask.Line{}, ask.UndertakeAdvice, ask.Outstanding{Finding: f}); {
+	switch text := of(ask.WhatUndertaking, ask.Line{Offers: offeredActions}, ask.UndertakeAdvice, ask.Outstanding{Finding: f}); {
 	case err != nil || text == "":
 		return false, err
 	case text == ask.AllLater:

@@ -54,6 +54,12 @@ type Visit struct {
 	photographs   Photographs
 	photographing lock // held by who adds a photograph
 
+	// again lets the question that stands while an output is on be put again once it is off.
+	again struct {
+		output string
+		put    func()
+	}
+
 	at      string    // the step in progress, "" for none
 	walking time.Time // since when the technician has been at detectors in this run
 }

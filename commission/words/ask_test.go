@@ -91,14 +91,16 @@ var spoken = []ask.Phrase{
 		Output:   "Sounder",
 		Kind:     "sounder",
 		Location: "yard",
-	}, ask.Observed{Output: "Sounder"}, ask.Protected{Outputs: []string{"Sounder"}},
+	}, ask.Observed{Output: "Sounder"}, ask.ObservedUntil{Output: "Sounder", On: 12 * time.Second, Why: record.OffPhoneSilent},
+	ask.ObservedUntil{Output: "Strobe", Seen: true, On: time.Minute}, ask.Protected{Outputs: []string{"Sounder"}},
 	ask.SwitchedOnByHand{
 		Output: "Sounder",
 	}, ask.TakeAgain{Step: aDetector}, ask.SwitchedOffByHand{Output: "Sounder"}, ask.GoTo{Step: aDetector},
 	ask.Now{Do: programme.Operating{Kind: "door"}, Step: aDetector}, ask.OnStandby{Step: aDetector},
 	ask.Outstanding{
 		Finding: judge.Finding{ID: "F1", Subject: judge.Subject{Part: judge.PartVisit}, What: judge.Practice{}},
-	}, ask.NothingOutstanding{},
+	}, ask.NothingOutstanding{}, ask.ResultStands{Result: judge.Unsatisfactory},
+	ask.SignatureOf{Name: "Ignace", Role: programme.Customer}, ask.SignatureOf{Name: "Ignace", Role: programme.Technician},
 	ask.AsSampledChoice{Volt: "12.61 V"}, ask.MeasuredChoice,
 	ask.TakenAsSampled{Step: aSounder, Volt: "12.61 V", After: time.Minute},
 	ask.SoundsWhile{Outputs: []string{"Sounder"}}, ask.OffSoon{Most: time.Minute}, ask.OnCharge{For: time.Hour},
@@ -161,7 +163,7 @@ var spoken = []ask.Phrase{
 	ask.Forgotten{Zone: "Windows", Detector: "Left"}, ask.NothingToForget{}, ask.NothingHeard{For: time.Minute},
 	ask.LearningStatus{Zones: 3, Detectors: 4},
 
-	typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.OfferHint{Option: ask.Option{Word: "+", Label: ask.UsualActionChoice}}, typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 

@@ -165,6 +165,7 @@ const (
 	PathOffMainsNote  Note = "path-off-mains"
 	PathOnMainsNote   Note = "path-on-mains"
 	NoPathNote        Note = "no-path"
+	BankNote          Note = "bank"
 	OutputsNote       Note = "outputs"
 	ComputedNote      Note = "computed"
 	LoopsNote         Note = "loops"

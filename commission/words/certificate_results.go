@@ -36,9 +36,11 @@ type SteadyRule struct{ Steady site.Limit }
 // BrokenOff is how many trials were broken off.
 type BrokenOff struct{ Trials int }
 
-// LastTrial is what the last of several trials showed, and those before it.
+// LastTrial is what the last trial that counts showed, and those before it. It is number
+// Trial of all Trials, those that were struck or broken off among them: StruckTrial counts so.
 type LastTrial struct {
 	Verdict record.Verdict
+	Trial   int
 	Trials  int
 	Earlier []EarlierTrial
 	Mended  []string // what was done about one that was missed, as typed
@@ -99,11 +101,14 @@ type ColdRestart struct {
 }
 
 // OutputTrial is what a sounder or strobe did. On is how long it was energised, 0 for
-// unknown.
+// unknown; Because is why it was switched off in the middle, and After that it was answered
+// only after it went off.
 type OutputTrial struct {
 	Kind      site.OutputKind
 	Energised bool
 	On        time.Duration
+	Because   record.OffBecause
+	After     bool
 	Result    record.Result
 }
 

@@ -3,9 +3,12 @@ package words
 import (
 	"fmt"
 	"strings"
+	"time"
 
+	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
@@ -46,7 +49,6 @@ var englishMatters = map[ask.Matter]string{
 	ask.PositionMatter:    "Their position",
 	ask.RefusalMatter:     "What do they say?",
 	ask.AbsenceMatter:     "Why does nobody sign for the customer?",
-	ask.SignatureMatter:   "Their drawn signature",
 	ask.CalibrationMatter: "Calibration valid until, if known",
 	ask.UncertaintyMatter: "Uncertainty of its readings near 12 V (95 %), if known",
 	ask.PowerBackMatter:   "Say ready at the moment you give the power back",
@@ -74,6 +76,14 @@ func (l English) matter(p Phrase) string {
 		return fmt.Sprintf("%s (%s)", p.Output, englishOutputs[p.Kind])
 	case ask.Observed:
 		return fmt.Sprintf("%s is on. Was it %s clearly?", p.Output, map[bool]string{true: "seen", false: "heard"}[p.Seen])
+	case ask.ObservedUntil:
+		why := ""
+		if p.Why != "" {
+			why = ", " + l.Say(p.Why)
+		}
+		return fmt.Sprintf("%s is OFF since %s%s, after %s. Was it %s clearly while it was on?", p.Output,
+			p.At.Format(time.TimeOnly), why, checks.FormatDuration(p.On.Round(100*time.Millisecond)),
+			map[bool]string{true: "seen", false: "heard"}[p.Seen])
 	case ask.Protected:
 		return "Hearing protection on, nobody near " + strings.Join(p.Outputs, ", ") + "? It is energised then"
 	case ask.TakeAgain:
@@ -95,6 +105,13 @@ func (l English) matter(p Phrase) string {
 		return p.Finding.ID + " " + l.Say(p.Finding.Subject) + ": " + l.Say(p.Finding)
 	case ask.NothingOutstanding:
 		return "No findings and no limitations are outstanding."
+	case ask.ResultStands:
+		return "Result of this visit, once it is signed: " + l.Say(p.Result) + "."
+	case ask.SignatureOf:
+		if p.Role == programme.Customer {
+			return "Signature of " + p.Name + ", for the customer, under this result and the list of what is outstanding"
+		}
+		return "Signature of " + p.Name + ", technician, under this result and the list of what is outstanding"
 	}
 	return ""
 }
@@ -118,7 +135,7 @@ var englishAdvice = map[ask.Advice]string{
 	ask.AnnounceAdvice:    "announce it first: its signal frightens people and may call help",
 	ask.LifeSafetyAdvice:  "life safety: the fire code decides how it is tested; here only its signal is timed",
 	ask.OperateNearAdvice: "then operate the nearest detector again and again until it is reported",
-	ask.UndertakeAdvice:   "+ puts it right and tests it again; Enter alone leaves this one out, - all of them for later",
+	ask.UndertakeAdvice:   "what is undertaken is printed on the certificate",
 	ask.NotAtOnceAdvice:   "With a clamp, or a meter in series that was there before; open no supply for it now",
 	ask.FarAdvice:         "At the detector's own supply terminals, while all outputs are on",
 	ask.SpoiledAdvice:     "It is kept and shown with the reason, and counts no more",
@@ -147,6 +164,9 @@ var englishChoices = map[ask.Choice]string{
 	ask.DoneChoice:          "done, it is so",
 	ask.NotApplicableChoice: "not applicable here, with a reason",
 	ask.DefectChoice:        "defect, with a note",
+	ask.BackToListChoice:    "back to the list",
+	ask.UsualActionChoice:   "put right, and tested again",
+	ask.AllLaterChoice:      "all of them later",
 	ask.NotCheckedChoice:    "not checked, with a reason",
 	ask.AgainChoice:         "try again",
 	ask.AsItIsChoice:        "leave it as it is",

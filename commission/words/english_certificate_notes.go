@@ -16,6 +16,8 @@ var englishNotes = map[Note]string{
 	PathOffMainsNote: "The router or gateway on the way off the premises was off mains as well, as the technician says.",
 	PathOnMainsNote:  "The router or gateway on the way off the premises stayed on mains: see the limitations.",
 	NoPathNote:       "No router or gateway stands between the controller and whoever is told, as the technician says.",
+	BankNote: "Where several detectors share a zone and the technician operated them in their own order, which of them was " +
+		"operated is as the technician said: the controller reports the zone.",
 	OutputsNote: "Heard and seen: as the technician answered. Levels and currents stand as they were typed; what they " +
 		"show is computed below.",
 	ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says " +

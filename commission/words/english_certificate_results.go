@@ -15,6 +15,8 @@ import (
 // ofResults says what tables say beside trials.
 func (l English) ofResults(p Phrase) string {
 	switch p := p.(type) {
+	case record.OffBecause:
+		return englishOffReasons[p]
 	case record.Result:
 		return englishAnswers[p]
 	case Checked:

@@ -17,7 +17,7 @@ func (l English) lastTrial(p LastTrial) string {
 	for _, e := range p.Earlier {
 		earlier = append(earlier, l.Say(e))
 	}
-	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(p.Verdict), p.Trials, p.Trials,
+	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(p.Verdict), p.Trial, p.Trials,
 		strings.Join(earlier, ", "))
 	if len(p.Mended) > 0 {
 		text += ", mended: " + allQuoted(p.Mended)
@@ -152,7 +152,20 @@ func (l English) outputTrial(p OutputTrial) string {
 	if p.On > 0 {
 		text += ", off after " + l.Duration(p.On.Round(100*time.Millisecond))
 	}
+	if p.Because != "" {
+		text += " (" + l.Say(p.Because) + ")"
+	}
+	if p.After {
+		text += ", answered after it went off"
+	}
 	return text
+}
+
+var englishOffReasons = map[record.OffBecause]string{
+	record.OffPhoneSilent: "the phone was out of reach",
+	record.OffQuiet:       "silenced by the technician",
+	record.OffGuardLost:   "what would have switched it off otherwise was gone",
+	record.OffTimeUp:      "its time was up",
 }
 
 func cutOff(p CutOffSaid) string {

@@ -79,6 +79,9 @@ func detail(d Detail) string {
 	if d.Text == "" || englishDetails[d.Kind] == "" {
 		return ""
 	}
+	if word, _, _ := strings.Cut(d.Text, " "); strings.EqualFold(word, englishDetails[d.Kind]) {
+		return named(d.Text) // it was typed with the word
+	}
 	return englishDetails[d.Kind] + " " + named(d.Text)
 }
 

@@ -15,6 +15,7 @@ var englishRefusals = map[ask.PhoneRefusal]string{
 	ask.OnlyLooksOn:     "This phone only looks on.",
 	ask.NotTheHolder:    "Another device holds the questions.",
 	ask.WithTheCustomer: "The phone is with the customer: nothing else is possible on it until it is given back.",
+	ask.SoundsStill:     "Something is on: switch it off before you hand the phone over.",
 	ask.CodeForm:        "Take four digits.",
 	ask.CodeWrong:       "Those are not the digits that the phone was handed over with.",
 	ask.CodesStopped:    "Too many wrong digits. Wait a minute.",

@@ -38,6 +38,8 @@ func (l English) ofTyped(p Phrase) (string, bool) {
 		return "for example " + string(p), true
 	case typed.BuildingShows:
 		return "in the practice building: " + p.Text, true
+	case typed.OfferHint:
+		return p.Option.Word + ": " + l.Say(p.Option.Label), true
 	case typed.RedoHint:
 		return "type redo to take again: " + l.Say(p.Of), true
 	case typed.MeterShows:

@@ -53,4 +53,6 @@ func TestHostileTextsAreQuotedInSentences(t *testing.T) {
 	assert.Contains(t, say.Say(detector), "1.1 “x; proved” (zone 1, “")
 	licence := Detail{Kind: LicenceDetail, Text: "approved by the insurer"}
 	assert.Equal(t, "licence “approved by the insurer”", say.Say(licence))
+	assert.Equal(t, "Licence 9", say.Say(Detail{Kind: LicenceDetail, Text: "Licence 9"}), "typed with the word")
+	assert.Equal(t, "licence L 9", say.Say(Detail{Kind: LicenceDetail, Text: "L 9"}))
 }

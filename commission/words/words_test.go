@@ -276,7 +276,7 @@ func examples(all declared) []words.Phrase {
 		words.BrokenOff{Trials: 2}, words.Zones{1, 3, 4},
 		words.ZoneHead{Zone: zone, Area: "Kiln room", Kind: "door", Hint: &programme.Hint{Wiring: site.NormallyClosed}},
 		words.LimitCell(limit), words.LimitCell(named), words.LimitsBy{limit, named}, words.SteadyRule{Steady: named},
-		words.LastTrial{Verdict: record.Proved, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},
+		words.LastTrial{Verdict: record.Proved, Trial: 2, Trials: 2, Earlier: []words.EarlierTrial{{Verdict: record.Silent}},
 			Mended: []string{"crimped"}}, words.StruckTrial{Trial: 1, Verdict: record.Silent, Reason: "nobody had moved"},
 		words.EarlierTrial{Verdict: record.Late, WhenRestored: true, Reported: true, Operated: time.Second},
 		words.ResponseTimes{
@@ -298,6 +298,8 @@ func examples(all declared) []words.Phrase {
 		words.ChimeTrial{Zone: 1, Tried: true, Reported: time.Second, Heard: time.Second, Works: true},
 		words.ChimeTrial{Zone: 1}, words.ChimeTrial{Zone: 1, Tried: true},
 		words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second, Result: record.Works},
+		words.OutputTrial{Kind: site.Sounder, Energised: true, On: 2 * time.Second, Because: record.OffQuiet, After: true,
+			Result: record.Works}, record.OffPhoneSilent, record.OffQuiet, record.OffGuardLost, record.OffTimeUp,
 		words.OutputTrial{Kind: site.Strobe, Result: record.LeftOut}, words.CutOffSaid{Declared: "15 min"},
 		words.ComputedTried{Computed: "12 h", Tried: 10 * time.Minute}, words.BatteryForm(site.Inline), words.CellCount{N: 6},
 		words.DeclaredAs{Of: words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("350 mA")}}},

@@ -95,6 +95,9 @@ func TestTimesOfAPhone(t *testing.T) {
 		assert.NotContains(t, text, never)
 	}
 	assert.Contains(t, withPhone(t, "keys").PlainText(), "by one clock")
+	const bank = "which of them was operated is as the technician said"
+	assert.Contains(t, text, bank)
+	assert.NotContains(t, withPhone(t, "keys").PlainText(), bank, "each was told to be operated")
 	plain := pottery(t).PlainText()
 	for _, never := range []string{"the phone", "not timed", "t: timed", "on the glass"} {
 		assert.NotContains(t, plain, never, "no phone was there")

@@ -24,7 +24,17 @@ func (w writer) detectors() Section {
 	if marks := marksOf(w.a.Detectors()); marks != (words.CueMarks{}) {
 		blocks = append(blocks, w.quiet(marks))
 	}
+	if slices.ContainsFunc(w.a.Detectors(), asTechnicianSaid) {
+		blocks = append(blocks, w.quiet(words.BankNote))
+	}
 	return w.section(words.ScheduleHeading, append(blocks, w.prose(words.OperationsCounted{Of: w.a.Operations()}))...)
+}
+
+// asTechnicianSaid tells whether which detector was operated is as the technician said: one of
+// several on a zone, that nobody was told to operate. The controller reports the zone alone.
+func asTechnicianSaid(d judge.DetectorLine) bool {
+	last := d.Outcome.Last()
+	return last != nil && last.Operate.Own() && d.Verdict.Proves() && len(d.Zone.Detectors) > 1
 }
 
 // marksOf are the marks that stand in a table of detectors.
@@ -146,8 +156,8 @@ func (w writer) detector(d judge.DetectorLine) string {
 func (w writer) detectorRemark(d judge.DetectorLine) string {
 	var parts []words.Phrase
 	if d.Trials > 1 {
-		parts = append(parts, words.LastTrial{Verdict: d.Verdict, Trials: d.Trials, Earlier: earlier(d),
-			Mended: d.Outcome.Mended()})
+		parts = append(parts, words.LastTrial{Verdict: d.Verdict, Trial: numberOfLast(d.Outcome),
+			Trials: len(d.Outcome.Attempts()), Earlier: earlier(d), Mended: d.Outcome.Mended()})
 	}
 	struck := d.Outcome.Struck()
 	for _, n := range slices.Sorted(maps.Keys(struck)) {
@@ -157,6 +167,14 @@ func (w writer) detectorRemark(d judge.DetectorLine) string {
 		parts = append(parts, words.BrokenOff{Trials: n})
 	}
 	return w.semicolons(append(parts, remarked(without(d.Remarks, d.Outcome.Mended())...)...)...)
+}
+
+// numberOfLast is the number of the last complete attempt, counted from 1 among all.
+func numberOfLast(s *record.Outcome) int {
+	last := s.Last()
+	return 1 + slices.IndexFunc(s.Attempts(), func(a record.Attempt) bool {
+		return last != nil && a.Operate == last.Operate
+	})
 }
 
 // earlier are the trials before the last.

@@ -36,8 +36,9 @@ func (w writer) outputTrial(o judge.OutputLine) string {
 		return w.say(words.ChimeTrial{Zone: step.Zone, Tried: o.Trials > 0, Reported: o.Report, Heard: o.Heard,
 			Works: o.Result == record.Works})
 	}
+	because, after := o.Outcome.OffBecause()
 	return w.say(words.OutputTrial{Kind: o.Output.Kind, Energised: o.Outcome.Energised(),
-		On: o.Outcome.On(), Result: o.Result})
+		On: o.Outcome.On(), Because: because, After: after, Result: o.Result})
 }
 
 func (w writer) outputReadings(o judge.OutputLine) string {

@@ -108,6 +108,8 @@ func (s *Server) mayHand(of *session, h Hand, digits hash, now time.Time) *reply
 		return refuse(http.StatusForbidden, ask.WithTheCustomer)
 	case !h.Back && (s.away || s.holder != of):
 		return refuse(http.StatusConflict, ask.NotTheHolder)
+	case !h.Back && len(s.sounding) > 0:
+		return refuse(http.StatusConflict, ask.SoundsStill)
 	case !h.Back, !of.limited():
 		return nil
 	case of.tried.stopped(now):

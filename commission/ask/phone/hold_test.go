@@ -165,7 +165,8 @@ func TestInTheCustomersHand(t *testing.T) {
 		other := s.pair(s.tokens.Technician, "another")
 		s.Board(ask.Board{Visit: programme.Handover})
 		accept := ask.Question{ID: programme.IDCustomer, Step: programme.IDCustomer, What: ask.AcceptanceMatter, Redo: ask.NoteMatter,
-			WayBack: "back", Takes: ask.OneOf{Options: []ask.Option{{Word: "accept", Label: ask.AcceptChoice}}}}
+			WayBack: "back", Takes: ask.OneOf{Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice},
+				{Word: "accept", Label: ask.AcceptChoice}, {Word: "refuses", Label: ask.RefuseChoice}, {Word: "absent", Label: ask.AbsentChoice}}}}
 		came := s.asked(t.Context(), accept)
 		assert.True(t, c.talk().Question.Takes.Customer)
 		for _, bad := range []string{"", "123", "12345", "12a4", "1 34"} {
@@ -174,13 +175,22 @@ func TestInTheCustomersHand(t *testing.T) {
 		}
 		code, _ := other.send("/hand", Hand{Key: s.key(), Code: "1234"})
 		assert.Equal(t, http.StatusConflict, code, "it does not hold the questions")
-		_, taken := c.send("/hand", Hand{Key: s.key(), Code: "0417"})
+		s.Sounding([]string{"Sounder"})
+		code, taken := c.send("/hand", Hand{Key: s.key(), Code: "0417"})
+		assert.Equal(t, http.StatusConflict, code, "nobody could silence it")
+		assert.NotEmpty(t, taken.Refused)
+		assert.Equal(t, Technician, c.talk().Role)
+		s.Sounding(nil)
+		_, taken = c.send("/hand", Hand{Key: s.key(), Code: "0417"})
 		require.True(t, taken.OK)
 
 		talk := c.talk()
 		assert.Equal(t, Customer, talk.Role)
 		require.NotNil(t, talk.Question)
 		assert.Empty(t, talk.Question.Redo+talk.Question.WayBack)
+		require.Len(t, talk.Question.Takes.Options, 2)
+		assert.Equal(t, "accept", talk.Question.Takes.Options[0].Word)
+		assert.Equal(t, "refuses", talk.Question.Takes.Options[1].Word)
 		for _, e := range c.events("", 0) {
 			assert.Equal(t, EventTalk, e.name, "nothing else is shown")
 		}
@@ -204,6 +214,10 @@ func TestInTheCustomersHand(t *testing.T) {
 		refusedAll("their question")
 		_, taken = c.send("/answer", Reply{Key: s.key(), Serial: c.talk().Serial, Text: "back"})
 		assert.NotEmpty(t, taken.Refused, "no way back for them")
+		for _, word := range []string{"leave", "absent"} {
+			_, taken = c.send("/answer", Reply{Key: s.key(), Serial: c.talk().Serial, Text: word})
+			assert.NotEmpty(t, taken.Refused, word)
+		}
 		_, taken = c.send("/answer", Reply{Key: s.key(), Serial: c.talk().Serial, Text: "accept"})
 		assert.True(t, taken.OK)
 		assert.Equal(t, "accept", (<-came).answer.Text)

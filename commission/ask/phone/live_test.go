@@ -135,10 +135,10 @@ func TestWhatIsAsked(t *testing.T) {
 	s := serve(t)
 	q, _ := s.question(ask.Question{ID: "q", What: ask.LoopMatter, Help: ask.PrintedAdvice, Step: "walk/1.1",
 		Redo:  ask.NoteMatter,
-		Shown: "4k7", WayBack: "back", Optional: true, Takes: ask.Quantity{In: checks.Resistance}})
+		Shown: "4k7", WayBack: "back", Optional: true, Takes: ask.Quantity{In: checks.Resistance, Unit: "ohm"}})
 	say := words.English{}.Say
 	assert.Equal(t, Question{ID: "q", What: say(ask.LoopMatter), Help: say(ask.PrintedAdvice), Redo: say(ask.NoteMatter),
-		Shown: "4k7", WayBack: "back", Optional: true, Subject: "detector/1.1", Takes: Takes{Kind: "quantity"}}, *q)
+		Shown: "4k7", WayBack: "back", Optional: true, Subject: "detector/1.1", Takes: Takes{Kind: "quantity", Unit: "ohm"}}, *q)
 	for _, id := range []ask.Question{{ID: programme.IDCustomer}, {ID: programme.IDCustomer + "/name"},
 		{ID: "doubted", Step: programme.IDCustomer}} {
 		assert.True(t, ofCustomer(id), id.ID)

@@ -89,11 +89,12 @@ type Question struct {
 // names, items or signature.
 type Takes struct {
 	Kind     string   `json:"kind"`
-	Options  []Option `json:"options,omitempty"` // of one-of; the first does no harm
+	Options  []Option `json:"options,omitempty"` // of one-of, the first does no harm; of a line, offered beside it
 	Instead  string   `json:"instead,omitempty"` // a word that may stand in its place, and what it means
 	Means    string   `json:"means,omitempty"`
-	Unit     string   `json:"unit,omitempty"` // that a bare number is completed with
-	From     string   `json:"from,omitempty"` // of a date
+	Unit     string   `json:"unit,omitempty"`    // that a bare number is completed with
+	Example  string   `json:"example,omitempty"` // of a quantity whose unit has to be written
+	From     string   `json:"from,omitempty"`    // of a date
 	To       string   `json:"to,omitempty"`
 	Names    []string `json:"names,omitempty"`
 	Several  bool     `json:"several,omitempty"`

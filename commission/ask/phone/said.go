@@ -31,9 +31,7 @@ func (s *Server) talkFor(of *session) Talk {
 	t.Serial = s.now.serial
 	if of.limited() {
 		if t.Sounding = nil; s.forCustomer(s.now) {
-			handed := *s.now.question
-			handed.Redo, handed.WayBack = "", ""
-			t.Question = &handed
+			t.Question, _ = s.question(handedOver(*s.now.asked))
 		}
 		return t
 	}
@@ -49,6 +47,17 @@ func (s *Server) forCustomer(t *talk) bool {
 func ofCustomer(q ask.Question) bool {
 	return q.Step == programme.IDCustomer || q.ID == programme.IDCustomer ||
 		strings.HasPrefix(q.ID, programme.IDCustomer+"/")
+}
+
+// handedOver is a question as the customer may answer it: to accept, or to refuse and say why.
+func handedOver(q ask.Question) ask.Question {
+	q.Redo, q.WayBack = nil, ""
+	if of, is := q.Takes.(ask.OneOf); is {
+		q.Takes = ask.OneOf{Options: slices.DeleteFunc(slices.Clone(of.Options), func(o ask.Option) bool {
+			return o.Label != ask.AcceptChoice && o.Label != ask.RefuseChoice
+		})}
+	}
+	return q
 }
 
 // question says a question; about is what it is about, as it is shown.
@@ -76,6 +85,13 @@ func (s *Server) orNone(p ask.Phrase) string {
 	return s.say.Say(p)
 }
 
+func (s *Server) options(all []ask.Option) (said []Option) {
+	for _, o := range all {
+		said = append(said, Option{Word: o.Word, Label: s.say.Say(o.Label)})
+	}
+	return said
+}
+
 // takes says what a question accepts.
 func (s *Server) takes(t ask.Takes) Takes {
 	instead := func(kind string, word ask.Instead) Takes {
@@ -91,10 +107,14 @@ func (s *Server) takes(t ask.Takes) Takes {
 	switch t := t.(type) {
 	case ask.Quantity:
 		said := instead("quantity", t.Instead)
-		said.Unit = t.Unit
+		if said.Unit = t.Unit; t.Unit == "" {
+			said.Example = t.In.Examples
+		}
 		return said
 	case ask.Line:
-		return instead("line", t.Instead)
+		said := instead("line", t.Instead)
+		said.Options = s.options(t.Offers)
+		return said
 	case ask.SoundLevel:
 		return Takes{Kind: "level"}
 	case ask.Conductor:
@@ -106,11 +126,7 @@ func (s *Server) takes(t ask.Takes) Takes {
 	case ask.YesNo:
 		return Takes{Kind: "yes-no"}
 	case ask.OneOf:
-		said := Takes{Kind: "one-of"}
-		for _, o := range t.Options {
-			said.Options = append(said.Options, Option{Word: o.Word, Label: s.say.Say(o.Label)})
-		}
-		return said
+		return Takes{Kind: "one-of", Options: s.options(t.Options)}
 	case ask.Points:
 		said := Takes{Kind: "one-of"}
 		for _, z := range t.Board.Zones {

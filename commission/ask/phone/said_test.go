@@ -31,12 +31,16 @@ func TestTakesAreTold(t *testing.T) {
 			assert.Equal(t, []Item{{Word: "1", Label: "x", Result: "defect", Says: "defect"}}, said.Takes.Items)
 		case "quantity":
 			assert.Equal(t, "V", said.Takes.Unit)
+			assert.Empty(t, said.Takes.Example)
+			assert.Equal(t, checks.Voltage.Examples, s.takes(ask.Quantity{In: checks.Voltage}).Example, "a unit is needed")
 		case "date":
 			assert.Equal(t, "2026-01-01", said.Takes.From)
 		case "names":
 			assert.True(t, said.Takes.Several && len(said.Takes.Names) == 1)
 		}
 	}
+	offers := s.takes(ask.Line{Offers: []ask.Option{{Word: "+", Label: ask.UsualActionChoice}}})
+	assert.Equal(t, Takes{Kind: "line", Options: []Option{{"+", "put right, and tested again"}}}, offers)
 	for word, q := range map[ask.Instead]ask.Takes{ask.NotMeasured: ask.Line{Instead: ask.NotMeasured},
 		ask.OpenLoop: ask.Quantity{Instead: ask.OpenLoop}} {
 		said := s.takes(q)

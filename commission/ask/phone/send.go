@@ -54,7 +54,7 @@ func (s *Server) answered(of *session, a Reply) reply {
 	}
 	q := *t.asked
 	if customer {
-		q.Redo, q.WayBack = nil, ""
+		q = handedOver(q)
 	}
 	given, err := accepted(q, a)
 	if err != nil {

@@ -64,7 +64,7 @@ func TestAnswersThatAreNoTexts(t *testing.T) {
 		strokes := record.Strokes{Width: 300, Height: 100, Lines: [][]int16{{1, 1, 2, 2, 3, 3, 4, 4}, {5, 5, 6, 6, 7, 7, 8, 8}}}
 		drawn, err := json.Marshal(strokes)
 		require.NoError(t, err)
-		sign := ask.Question{ID: "s", What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true}
+		sign := ask.Question{ID: "s", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}, Optional: true}
 		again := question
 		again.Redo, again.WayBack = ask.NoteMatter, "back"
 		for name, tc := range map[string]struct {

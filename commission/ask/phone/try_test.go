@@ -68,7 +68,7 @@ func goRound(t *testing.T, s *Server, round int) {
 			{Word: "3", Step: "inspection/c", Label: ask.Verbatim("The path off site reports"), Result: record.Done}}}},
 		{ID: programme.IDCustomer, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice, About: []ask.Phrase{ask.NothingOutstanding{}},
 			Takes: ask.OneOf{Options: []ask.Option{{Word: "accept", Label: ask.AcceptChoice}, {Word: "refuses", Label: ask.RefuseChoice}}}},
-		{ID: programme.IDCustomer + "/drawing", What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true},
+		{ID: programme.IDCustomer + "/drawing", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}, Optional: true},
 	}
 	point := site.Point("1.1")
 	detector := programme.Name{Kind: programme.StepDetector, ID: "walk/1.1", Stage: programme.StageWalkTest,

@@ -52,7 +52,11 @@ type MeterShows struct{ Text string }
 // BuildingShows is what is heard or seen in a simulated building: yes or no.
 type BuildingShows struct{ Text string }
 
+// OfferHint is a word that is offered beside a line of one's own.
+type OfferHint struct{ Option ask.Option }
+
 // Code names the hint.
+func (OfferHint) Code() string     { return "typed/offer" }
 func (h Hint) Code() string        { return "typed/" + string(h) }
 func (Example) Code() string       { return "typed/example" }
 func (RedoHint) Code() string      { return "typed/redo" }
@@ -73,6 +77,9 @@ func ofForm(q ask.Question) []ask.Phrase {
 	var hints []ask.Phrase
 	switch t := q.Takes.(type) {
 	case ask.Line:
+		for _, o := range t.Offers {
+			hints = append(hints, OfferHint{o})
+		}
 		if t.Instead == ask.NotMeasured {
 			hints = append(hints, NotMeasuredHint)
 		}

@@ -57,7 +57,7 @@ func TestQuestions(t *testing.T) {
 		{ask.Question{What: ask.DetectorMatter, Takes: ask.Names{}}, []string{"matter/detector"}},
 		{ask.Question{What: ask.AcceptanceMatter, Takes: ask.OneOf{}, Optional: true, Back: true},
 			[]string{"matter/acceptance"}},
-		{ask.Question{What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true},
+		{ask.Question{What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}, Optional: true},
 			[]string{"matter/signature", "   typed/file; typed/leave-out"}},
 		{ask.Question{What: ask.NoteMatter, Takes: ask.YesNo{Danger: true}, Back: true},
 			[]string{"matter/note", "   typed/whole-yes; typed/no-back"}},

@@ -91,6 +91,11 @@ func (c *Controller) shown(q ask.Question) string {
 		if drawn := c.amperes(c.stepOf(q.ID).Output); what == ask.CurrentMatter && drawn > 0 {
 			return fmt.Sprintf("%.0f mA", 1000*drawn)
 		}
+	case ask.ObservedUntil:
+		if c.works(what.Output) {
+			return ask.Yes
+		}
+		return ask.No
 	case ask.Observed:
 		if c.works(what.Output) {
 			return ask.Yes

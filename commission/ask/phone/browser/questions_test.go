@@ -147,7 +147,7 @@ func TestTypedStays(t *testing.T) {
 func TestSignature(t *testing.T) {
 	t.Parallel()
 	v := begin(t)
-	given := v.asks(ask.Question{ID: "technician/drawing", What: ask.SignatureMatter, Takes: ask.Signature{}})
+	given := v.asks(ask.Question{ID: "technician/drawing", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}})
 	p := browser.Open(t, v.technician())
 	p.Wait(`document.querySelector('#send:disabled')`)
 	p.Draw("#signature", browser.Point{X: 0.9, Y: 0.9}, browser.Point{X: 0.95, Y: 0.95})

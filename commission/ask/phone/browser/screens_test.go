@@ -143,7 +143,7 @@ var screens = []screen{
 		v.asks(ask.Question{ID: "items", What: ask.Verbatim("Inspection as fitted"), Takes: ask.Items{Of: items}})
 	}, nil},
 	{"signature", func(v *visit) {
-		v.asks(ask.Question{ID: programme.IDCustomer + "/drawing", What: ask.SignatureMatter, Takes: ask.Signature{}, Optional: true,
+		v.asks(ask.Question{ID: programme.IDCustomer + "/drawing", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}, Optional: true,
 			About: []ask.Phrase{ask.Verbatim("L1 Window of the display, right: silent"), ask.Verbatim("L2 Cellar: not tested, locked")}})
 	}, func(_ *visit, p *browser.Phone) { p.Draw("#signature", scrawl...) }},
 	{"handed", func(v *visit) {

@@ -208,6 +208,7 @@ function takeTalk(t) {
 	if (!t.sounding?.length) state.pressing = state.pressing.filter((n) => n.weight === 'alarm' || --n.left > 0);
 	if (t.serial) state.began = Date.now();
 	if (before?.role !== t.role) closeSheet();
+	if (t.role === 'customer') Object.assign(state, { notices: [], pressing: [], result: null }); // the technician's
 	const w = t.watch, about = t.question?.what ?? w?.title;
 	if (t.role === 'onlooker' && state.tab === 'task') state.tab = 'board';
 	if (about && before?.serial !== t.serial) announce(about, true);

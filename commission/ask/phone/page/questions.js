@@ -28,7 +28,8 @@ export async function answer(text, more) {
 const typed = { serial: 0, values: {} };
 
 function remember(input, name) {
-	if (typed.serial !== state.talk.serial) Object.assign(typed, { serial: state.talk.serial, values: {} });
+	const of = state.talk.serial + state.talk.role; // what the technician typed is not shown to the customer
+	if (typed.serial !== of) Object.assign(typed, { serial: of, values: {} });
 	if (name in typed.values) input.value = typed.values[name];
 	input.addEventListener('input', () => { typed.values[name] = input.value; });
 	return input;
@@ -80,7 +81,9 @@ function field(name, attributes) {
 
 function line(q) {
 	const input = field('text', { id: 'text' });
-	return form(() => input.value.trim(), [labelled(say('your-answer'), input), shown(q, (v) => { input.value = v; })], instead(q));
+	return form(() => input.value.trim(), [labelled(say('your-answer'), input), shown(q, (v) => { input.value = v; })], instead(q),
+		q.takes.options && el('div', { class: 'options' }, q.takes.options.map((o) =>
+			button(o.label, () => answer(o.word), { 'data-word': o.word, class: 'option' }))));
 }
 
 // decimal writes the comma of a keypad as the point that the program reads.
@@ -91,6 +94,7 @@ const number = (name, attributes) => field(name, { inputmode: 'decimal', dir: 'l
 function quantity(q) {
 	const input = number('text', { id: 'text', class: 'figure' });
 	if (!q.takes.unit) input.setAttribute('inputmode', 'text');
+	if (q.takes.example) input.placeholder = q.takes.example;
 	const other = q.takes.unit && button(say('other-unit'), () => {
 		input.setAttribute('inputmode', 'text');
 		input.focus();
