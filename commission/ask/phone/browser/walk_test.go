@@ -83,7 +83,8 @@ func TestTouchBetween(t *testing.T) {
 	assert.Equal(t, ask.Ready, got(t, pressed).Key)
 }
 
-// A phone counts by itself: one detector after the other without a touch.
+// After a detector that is proved a phone counts to the next without a touch; after anything else,
+// and when the page was loaded, it waits for one.
 func TestCount(t *testing.T) {
 	t.Parallel()
 	v := begin(t)
@@ -91,15 +92,33 @@ func TestCount(t *testing.T) {
 	p := browser.New(t)
 	p.Before(`localStorage.setItem('lw-way', 'count'); localStorage.setItem('lw-walk', '3')`)
 	p.Go(v.technician())
+	p.WaitText("#count", "WAITS")
 	began := time.Now()
+	p.Tap("#now")
 	k := got(t, pressed)
-	stop()
 	require.NotNil(t, k.Tap)
 	assert.Equal(t, record.ByCount, k.Tap.By)
 	assert.Greater(t, k.At.Sub(began), 5*time.Second, "three seconds to walk, and three to count")
-	next, _, _ := v.waits(ready("3.2"))
-	assert.Equal(t, record.ByCount, got(t, next).Tap.By)
-	assert.Zero(t, p.Touches)
+	v.Tell(proved)
+	p.Wait(`document.querySelector('#result.good')`)
+	stop()
+	touches := p.Touches
+	pressed, _, stop = v.waits(ready("3.2"))
+	assert.Equal(t, record.ByCount, got(t, pressed).Tap.By)
+	assert.Equal(t, touches, p.Touches)
+	v.Tell(proved, silent)
+	p.Wait(`document.querySelector('#result.bad')`)
+	stop()
+	_, _, stop = v.waits(ready("3.2"))
+	p.WaitText(".where .point", "3.2")
+	p.WaitText("#count", "WAITS")
+	v.Tell(proved)
+	p.Wait(`document.querySelector('#result.good')`)
+	stop()
+	chime := ready("3.1")
+	chime.Step = "outputs/Chime/zone-3"
+	v.waits(chime)
+	p.Wait(`document.querySelector('#now') && !document.querySelector('#count')`)
 }
 
 // The count can be held, and its time to walk changed.
@@ -278,6 +297,28 @@ func TestRoam(t *testing.T) {
 	assert.Equal(t, ask.RoomDone, got(t, pressed).Key)
 	p.Tap("[data-word=tap]")
 	assert.Equal(t, ask.InOrder, got(t, pressed).Key)
+}
+
+// Out of reach NOW stays what it is while roaming: a touch of whatever is operated next.
+func TestRoamAway(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	pressed, _, _ := v.waits(roaming)
+	p := browser.New(t)
+	p.Before(`localStorage.setItem('lw-way', 'count')`)
+	p.Go(v.technician())
+	canTap(p)
+	v.link.Cut()
+	p.WaitText("#head", "no network")
+	canTap(p)
+	p.Tap("#now")
+	p.WaitText("#strips", "one touch")
+	p.WaitText("#scene h1", "any order")
+	assert.False(t, p.Has("#count"))
+	v.link.Mend()
+	k := got(t, pressed)
+	assert.Equal(t, ask.Touch, k.Key)
+	assert.NotNil(t, k.Tap)
 }
 
 // A touch of a detector on the board goes there.

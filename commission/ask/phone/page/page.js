@@ -9,6 +9,7 @@ import { begin, over, post, clock } from './link.js';
 import { keepKnown, compare, exchanged } from './clock.js';
 import { kept, deliver } from './kept.js';
 import { unlock, result, speak, announce, stayAwake, audible } from './sound.js';
+import { counting } from './count.js';
 import * as walk from './walk.js';
 import * as questions from './questions.js';
 import * as board from './board.js';
@@ -186,6 +187,7 @@ function takeNotice(n) {
 	if (n.past) return;
 	const urgent = n.weight === 'caution' || n.weight === 'alarm';
 	if (urgent) state.pressing = [{ ...n, left: LASTS }, ...state.pressing.filter((other) => other.text !== n.text)].slice(0, 4);
+	if (n.tone || n.means) counting.follows = n.tone === 'good';
 	if (n.tone) {
 		state.result = n;
 		result(n.tone);
@@ -212,6 +214,7 @@ function takeTalk(t) {
 	if (t.role === 'onlooker' && state.tab === 'task') state.tab = 'board';
 	if (about && before?.serial !== t.serial) announce(about, true);
 	if (w?.kind !== 'roam') state.aim = '';
+	if (t.question || w && !w.counts && !w.point) counting.follows = false;
 	if (t.question || w?.kind === 'operate') state.result = t.question ? state.result : null;
 	if (before && before.serial !== t.serial && t.holds && (t.question || w?.urgent)) state.tab = 'task';
 	if (w?.speaks && t.holds && spoken !== t.serial) speak(w.speaks);

@@ -21,7 +21,8 @@ let drawnAt = 0;
 const has = (watch, key) => watch?.keys?.find((k) => k.key === key);
 
 // away tells that the walk goes on out of reach: the order is the board's.
-export const away = () => !state.online && holds() && Boolean(state.board) &&
+// While roaming there is no order: NOW stays what it is.
+export const away = () => !state.online && holds() && Boolean(state.board) && state.talk?.watch?.kind !== 'roam' &&
 	(kept().length > 0 || ['ready', 'operate', 'restore'].includes(state.talk?.watch?.kind));
 
 // whereAway is the detector whose turn it is, out of reach: the one that was chosen, or the
@@ -44,21 +45,31 @@ export function scene() {
 		counting.phase, state.aim, state.busy, kept().length].join();
 }
 
-// keep starts and ends the count as the scene wants it.
+// keepCount starts and ends the count as the scene wants it. It begins by itself only where the
+// detector before was proved: after anything else it waits for a touch.
 export function keepCount() {
-	const of = away() ? 'away ' + (whereAway()?.point ?? '') : 'watch ' + state.talk?.serial;
+	const of = turn();
 	const wants = chosen.way === 'count' && holds() && !state.refused && bounds() &&
-		(away() ? whereAway() : state.talk?.watch?.kind === 'ready' && !kept().length);
+		(away() ? whereAway() : counts(state.talk?.watch) && !kept().length);
 	if (!wants) {
 		if (counting.phase) stop();
 		return;
 	}
-	if (counting.of === of) return;
+	if (counting.of === of || given === of) return;
 	const point = pointNow();
 	if (runs() && counting.point === point) counting.of = of; // it only went out of reach, or came back
-	else begin(of, cue, tick);
+	else if (counting.follows && !away()) begin(of, cue, tick);
+	else wait(of, tick);
 	counting.point = point;
+	counting.follows = false;
 }
+
+// counts tells whether the count is for such a wait: a detector of the walk-test, nothing else.
+const counts = (w) => w?.kind === 'ready' && Boolean(w.counts);
+
+let given = ''; // the turn that had its cue
+
+const turn = () => away() ? 'away ' + (whereAway()?.point ?? '') : 'watch ' + state.talk?.serial;
 
 const pointNow = () => away() ? whereAway()?.point : state.talk?.watch?.point;
 
@@ -66,6 +77,7 @@ const pointNow = () => away() ? whereAway()?.point : state.talk?.watch?.point;
 function cue(t) {
 	const point = pointNow(), kind = state.talk?.watch?.kind;
 	if (!away() && kind !== 'ready' && kind !== 'roam') return; // it came between two of them
+	given = turn();
 	state.aim = '';
 	state.result = null;
 	press(kind === 'roam' && !away() ? 'touch' : 'ready', t, { expects: point });
@@ -118,12 +130,14 @@ function place(point, title) {
 }
 
 function ways(watch) {
-	const all = [['tap', say('way-tap')], ['count', say('way-count')]];
+	const all = [['tap', say('way-tap')]];
+	if (!watch || watch.kind === 'roam' || counts(watch)) all.push(['count', say('way-count')]);
 	if (has(watch, 'roam') || watch?.kind === 'roam') all.push(['roam', say('way-roam')]);
-	const is = watch?.kind === 'roam' ? 'roam' : chosen.way;
+	const is = watch?.kind === 'roam' ? 'roam' : all.length > 1 ? chosen.way : 'tap';
 	return segments(say('ways'), all, is, (way) => {
 		if (way === is) return;
 		stop();
+		counting.follows = way === 'count' && watch?.kind === 'ready';
 		if (way !== 'roam') choose('way', way);
 		if (way === 'roam') pressKey('roam');
 		else if (is === 'roam') pressKey('in-order');
@@ -135,7 +149,7 @@ function ways(watch) {
 function drawReady(main, w) {
 	const d = detector(w.point);
 	const rests = w.half === 'restore';
-	fill(main, ...place(w.point, d && !rests ? '' : w.title), lines(w), holds() && ways(w), agreeLine(), others(w),
+	fill(main, ...place(w.point, d && !rests ? '' : w.title), holds() && ways(w), lines(w), agreeLine(), others(w),
 		panel(w, rests ? d?.restore : d?.do));
 }
 
@@ -151,7 +165,7 @@ function panel(w, does) {
 	if (kept().length && !away()) return el('div', { class: 'panel' }, el('p', { class: 'sent' }, many('sending', kept().length)));
 	const parts = [];
 	if (!bounds()) parts.push(now(does, true), untimed());
-	else if (chosen.way === 'count' && w?.kind !== 'roam') parts.push(...countPanel(does));
+	else if (chosen.way === 'count' && (!w || counts(w))) parts.push(...countPanel(does));
 	else parts.push(now(does));
 	return el('div', { class: 'panel' }, ...parts, indications(w));
 }
@@ -197,14 +211,14 @@ function countPanel(does) {
 	const { phase } = counting;
 	const waits = !runs();
 	const big = el('button', { type: 'button', id: 'now', class: 'now counts', 'aria-live': 'off',
-		onclick: () => waits ? begin(counting.of, cue, tick) : phase === 'walk' ? count(cue) : wait() },
+		onclick: () => waits ? begin(turn(), cue, tick) : phase === 'walk' ? count(cue) : wait() },
 	el('span', { class: 'big', id: 'count' }, '…'), el('span', { class: 'small', id: 'count-says' }, '…'),
 	el('span', { class: 'small strong' }, does ?? ''));
 	return [big, el('div', { class: 'row' },
 		button('−', () => shorter(-1), { 'aria-label': say('walk-less'), id: 'walk-less' }),
 		el('span', { class: 'seconds', role: 'status' }, say('walk-seconds', chosen.walk)),
 		button('+', () => shorter(1), { 'aria-label': say('walk-more'), id: 'walk-more' }),
-		button(waits ? say('count-resume') : say('count-wait'), () => waits ? begin(counting.of, cue, tick) : wait(),
+		button(waits ? say('count-resume') : say('count-wait'), () => waits ? begin(turn(), cue, tick) : wait(),
 			{ id: 'wait', class: 'wide' }))];
 }
 
@@ -227,7 +241,7 @@ function drawOperate(main, w) {
 function drawRoam(main, w) {
 	const aim = detector(state.aim);
 	const reports = state.notices.filter((n) => n.tone).slice(0, 4);
-	fill(main, heading(w.title), lines(w), holds() && ways(w),
+	fill(main, heading(w.title), holds() && ways(w), lines(w),
 		aim && el('p', { class: 'aim' }, el('span', { class: 'point' }, aim.point), ' ', aim.name,
 			button(say('aim-none'), () => { state.aim = ''; changed(); }, { class: 'quiet' })),
 		status(),
@@ -281,6 +295,7 @@ const pressKey = (word) => send(word);
 export async function send(word, t, to) {
 	if (state.busy || !state.talk?.serial) return;
 	stop();
+	counting.follows = false;
 	state.busy = true;
 	state.error = '';
 	changed();
