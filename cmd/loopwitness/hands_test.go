@@ -196,7 +196,7 @@ func (h *hand) answerTo(id string) string {
 // visit does what the phone asks for until a wait or question has that name, or the visit is over ("").
 func (h *hand) visit(until string) {
 	h.t.Helper()
-	quiet := time.Now()
+	quiet, dealt := time.Now(), time.Now()
 	for {
 		g := h.glance()
 		if g.Refused != "" {
@@ -204,6 +204,13 @@ func (h *hand) visit(until string) {
 		}
 		if ok, _ := path.Match(until, g.ID); ok && until != "" {
 			return
+		}
+		// A touch just after the screen had moved is none: once more.
+		touched := g.Takes == "one-of" || g.Takes == "items" || g.Takes == "yes-no" && !g.Danger
+		if g.ID != "" && g.Serial == h.done && touched && time.Since(dealt) > 2*time.Second {
+			h.answer(g)
+			dealt = time.Now()
+			continue
 		}
 		if g.ID == "" || g.Serial == h.done || !h.deal(g) {
 			if time.Since(quiet) > 60*time.Second {
@@ -214,7 +221,7 @@ func (h *hand) visit(until string) {
 			time.Sleep(20 * time.Millisecond)
 			continue
 		}
-		quiet = time.Now()
+		quiet, dealt = time.Now(), time.Now()
 		h.done = g.Serial
 		h.asked = append(h.asked, g.ID)
 	}
@@ -321,6 +328,7 @@ func (h *hand) answer(g glance) {
 	text := h.answerTo(g.ID)
 	switch {
 	case g.Takes == "items" && text == "rest":
+		h.Into("#items-end")
 		h.Tap("#rest")
 	case g.Takes == "one-of", g.Takes == "items", g.Takes == "names", g.Takes == "yes-no" && !g.Danger:
 		h.Tap(`[data-word="` + text + `"]`)

@@ -70,10 +70,10 @@ func TestTouchBetween(t *testing.T) {
 	canTap(p)
 	stop()
 	p.Wait(`document.body.classList.contains('between')`)
-	p.Tap("#now")
+	p.TapAtOnce("#now")
 	pressed, _, _ := v.waits(ready("3.2"))
 	p.WaitText(".where .point", "3.2")
-	p.Tap("#now") // too soon after the screen has changed: it was meant for the one before
+	p.TapAtOnce("#now") // too soon after the screen has changed: it was meant for the one before
 	select {
 	case k := <-pressed:
 		t.Fatalf("a cue was given: %+v", k)

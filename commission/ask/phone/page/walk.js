@@ -98,7 +98,34 @@ export function update() {
 	if (shown && shown.textContent !== tight(state.status)) shown.textContent = tight(state.status);
 	const agree = document.getElementById('agree');
 	if (agree) agree.textContent = agreement();
+	drawReports();
 	tick();
+}
+
+const REPORTS = 5, NAMED = 4; // lines, detectors
+
+// reports are what was heard while roaming, the newest first, one a detector: what is struck is none.
+function reports() {
+	const seen = new Set();
+	return state.notices.filter((n) => {
+		if (!n.point || !n.tone && !n.means || seen.has(n.point)) return false;
+		seen.add(n.point);
+		return n.means !== 'struck';
+	}).slice(0, REPORTS);
+}
+
+// drawReports draws what was heard, and names what is left, where that has changed.
+function drawReports() {
+	const list = document.getElementById('reports'), left = document.getElementById('left');
+	if (!list) return;
+	const all = reports(), key = JSON.stringify(all);
+	if (list.dataset.drawn !== key) fill(list, ...all.map((n) => el('li', { class: n.tone || n.means },
+		shape(n.tone || 'open'), el('span', {}, tight(n.text)))));
+	list.dataset.drawn = key;
+	const open = detectors().filter((d) => d.standing === 'open');
+	const names = open.slice(0, NAMED).map((d) => d.point + ' ' + d.name).join(', ');
+	const says = !open.length ? '' : open.length > NAMED ? say('roam-left-more', names, open.length - NAMED) : say('roam-left', names);
+	if (left.textContent !== says) left.textContent = says;
 }
 
 function tick() {
@@ -182,7 +209,8 @@ function indications(w) {
 // now is the button of the cue: a touch counts when it begins.
 function now(does, off) {
 	const b = el('button', { type: 'button', id: 'now', class: 'now', disabled: off },
-		el('span', { class: 'big' }, say('now')), el('span', { class: 'small' }, off ? agreement() : does || say('now-do')));
+		el('span', { class: 'big' }, say('now')), el('span', { class: 'small strong' }, off ? '' : does ?? ''),
+		el('span', { class: 'small' }, off ? agreement() : say('now-do')));
 	return off ? b : atTouch(b, cue);
 }
 
@@ -240,13 +268,11 @@ function drawOperate(main, w) {
 // drawRoam is the walk in one's own order.
 function drawRoam(main, w) {
 	const aim = detector(state.aim);
-	const reports = state.notices.filter((n) => n.tone).slice(0, 4);
 	fill(main, heading(w.title), holds() && ways(w), lines(w),
 		aim && el('p', { class: 'aim' }, el('span', { class: 'point' }, aim.point), ' ', aim.name,
 			button(say('aim-none'), () => { state.aim = ''; changed(); }, { class: 'quiet' })),
 		status(),
-		el('ul', { class: 'reports', id: 'reports' }, reports.map((n) => el('li', { class: n.tone }, shape(n.tone),
-			el('span', {}, tight(n.text))))),
+		el('ul', { class: 'reports', id: 'reports' }), el('p', { class: 'aside', id: 'left' }),
 		agreeLine(), others(w),
 		holds() && el('div', { class: 'panel' }, bounds() ? roamNow(aim) : now('', true), el('div', { class: 'row' },
 			['not-that', 'room'].map((k) => has(w, k)).filter(Boolean).map((k) => button(say('key-' + k.key), () => pressKey(k.key),
@@ -255,7 +281,7 @@ function drawRoam(main, w) {
 
 function roamNow(aim) {
 	const b = el('button', { type: 'button', id: 'now', class: 'now low' }, el('span', { class: 'big' }, say('now')),
-		el('span', { class: 'small' }, aim ? aim.do : say('roam-now')));
+		aim && el('span', { class: 'small strong' }, aim.do), el('span', { class: 'small' }, say(aim ? 'now-do' : 'roam-now')));
 	return atTouch(b, (t) => {
 		const to = state.aim;
 		state.aim = '';
