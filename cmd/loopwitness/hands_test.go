@@ -261,7 +261,14 @@ func (h *hand) deal(g glance) bool {
 		if h.open[g.Point] { // a trial that did not count
 			h.move(g.Point, false)
 		}
-		if browser.Eval[bool](h.Phone, `(async () => (await import('/state.js')).chosen.way === 'count')()`) {
+		switch browser.Eval[string](h.Phone, `(async () => { const {state, chosen} = await import('/state.js');
+			const {counting} = await import('/count.js');
+			return chosen.way === 'count' && state.talk?.watch?.counts ? counting.phase || 'soon' : ''; })()`) {
+		case "":
+		case "wait": // after anything but a detector that is proved
+			h.Tap("#now")
+			return false
+		default:
 			return false // it counts by itself
 		}
 		h.Wait(`document.querySelector('#now') && !document.querySelector('#now').disabled`)

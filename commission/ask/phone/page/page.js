@@ -46,7 +46,7 @@ function drawTask(main) {
 
 const LINGERS = 3000, BETWEEN = 600; // milliseconds between two talks that nobody has to see
 
-let drawn = '', drawnTab = '', since = 0;
+let drawn = '', drawnTab = '', drawnSerial = 0, since = 0;
 
 function draw() {
 	const t = state.talk;
@@ -75,7 +75,9 @@ function draw() {
 		if (state.tab === 'task' && t?.watch) walk.update();
 		return;
 	}
-	const focused = document.activeElement?.id, top = drawnTab === state.tab && state.tab !== 'task' ? scrollY : 0;
+	// What is drawn anew stays where it was scrolled to; another task begins at its top.
+	const same = drawnTab === state.tab && (state.tab !== 'task' || drawnSerial === t?.serial);
+	const focused = document.activeElement?.id, top = same ? scrollY : 0;
 	drawn = scene;
 	tab.draw($('scene'));
 	fill($('panel'), $('scene').querySelector('.panel'));
@@ -83,6 +85,7 @@ function draw() {
 	document.documentElement.style.scrollPaddingBottom = Math.min($('foot').offsetHeight, innerHeight / 2) + 'px';
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
 	drawnTab = state.tab;
+	drawnSerial = t?.serial;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
 }
 

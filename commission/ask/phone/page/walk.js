@@ -272,7 +272,7 @@ function drawRoam(main, w) {
 		aim && el('p', { class: 'aim' }, el('span', { class: 'point' }, aim.point), ' ', aim.name,
 			button(say('aim-none'), () => { state.aim = ''; changed(); }, { class: 'quiet' })),
 		status(),
-		el('ul', { class: 'reports', id: 'reports' }), el('p', { class: 'aside', id: 'left' }),
+		el('p', { class: 'aside', id: 'left' }), el('ul', { class: 'reports', id: 'reports' }),
 		agreeLine(), others(w),
 		holds() && el('div', { class: 'panel' }, bounds() ? roamNow(aim) : now('', true), el('div', { class: 'row' },
 			['not-that', 'room'].map((k) => has(w, k)).filter(Boolean).map((k) => button(say('key-' + k.key), () => pressKey(k.key),
