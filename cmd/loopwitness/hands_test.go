@@ -206,7 +206,7 @@ func (h *hand) visit(until string) {
 			return
 		}
 		// A touch just after the screen had moved is none: once more.
-		touched := g.Takes == "one-of" || g.Takes == "items" || g.Takes == "yes-no" && !g.Danger
+		touched := g.Takes != "" && g.Takes != "signature"
 		if g.ID != "" && g.Serial == h.done && touched && time.Since(dealt) > 2*time.Second {
 			h.answer(g)
 			dealt = time.Now()
@@ -263,13 +263,15 @@ func (h *hand) deal(g glance) bool {
 		}
 		switch browser.Eval[string](h.Phone, `(async () => { const {state, chosen} = await import('/state.js');
 			const {counting} = await import('/count.js');
-			return chosen.way === 'count' && state.talk?.watch?.counts ? counting.phase || 'soon' : ''; })()`) {
+			const w = state.talk?.watch;
+			if (w?.kind !== 'ready') return 'over';
+			return chosen.way === 'count' && w.counts ? counting.phase || 'soon' : ''; })()`) {
 		case "":
 		case "wait": // after anything but a detector that is proved
 			h.Tap("#now")
 			return false
 		default:
-			return false // it counts by itself
+			return false // it counts by itself, or has counted
 		}
 		h.Wait(`document.querySelector('#now') && !document.querySelector('#now').disabled`)
 		time.Sleep(400 * time.Millisecond) // who stands there looks first

@@ -33,9 +33,9 @@ var englishPage = map[PageText]string{
 	"nothing-title":  "One moment",
 	"nothing-help":   "The visit is at work. What comes next appears here.",
 	"gone-title":     "The visit is paused or over",
-	"gone-help":      "Nothing more is asked here. When it is resumed, take a picture of the new code on the computer's screen.",
+	"gone-help":      "Nothing more is asked here. When it is resumed, take a picture of the new code on the computer.",
 	"unpaired-title": "This phone is not paired",
-	"unpaired-help":  "The code is new whenever the visit is begun or resumed: take a picture of the one on the computer's screen now.",
+	"unpaired-help":  "The code is new whenever a visit is begun or resumed: take a picture of the one on the computer.",
 	"try-again":      "try again",
 
 	"sounding":        "On now: $1",
