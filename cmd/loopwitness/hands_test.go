@@ -196,7 +196,7 @@ func (h *hand) answerTo(id string) string {
 // visit does what the phone asks for until a wait or question has that name, or the visit is over ("").
 func (h *hand) visit(until string) {
 	h.t.Helper()
-	quiet := time.Now()
+	quiet, dealt := time.Now(), time.Now()
 	for {
 		g := h.glance()
 		if g.Refused != "" {
@@ -204,6 +204,13 @@ func (h *hand) visit(until string) {
 		}
 		if ok, _ := path.Match(until, g.ID); ok && until != "" {
 			return
+		}
+		// A touch just after the screen had moved is none: once more.
+		touched := g.Takes != "" && g.Takes != "signature"
+		if g.ID != "" && g.Serial == h.done && touched && time.Since(dealt) > 2*time.Second {
+			h.answer(g)
+			dealt = time.Now()
+			continue
 		}
 		if g.ID == "" || g.Serial == h.done || !h.deal(g) {
 			if time.Since(quiet) > 60*time.Second {
@@ -214,7 +221,7 @@ func (h *hand) visit(until string) {
 			time.Sleep(20 * time.Millisecond)
 			continue
 		}
-		quiet = time.Now()
+		quiet, dealt = time.Now(), time.Now()
 		h.done = g.Serial
 		h.asked = append(h.asked, g.ID)
 	}
@@ -254,8 +261,17 @@ func (h *hand) deal(g glance) bool {
 		if h.open[g.Point] { // a trial that did not count
 			h.move(g.Point, false)
 		}
-		if browser.Eval[bool](h.Phone, `(async () => (await import('/state.js')).chosen.way === 'count')()`) {
-			return false // it counts by itself
+		switch browser.Eval[string](h.Phone, `(async () => { const {state, chosen} = await import('/state.js');
+			const {counting} = await import('/count.js');
+			const w = state.talk?.watch;
+			if (w?.kind !== 'ready') return 'over';
+			return chosen.way === 'count' && w.counts ? counting.phase || 'soon' : ''; })()`) {
+		case "":
+		case "wait": // after anything but a detector that is proved
+			h.Tap("#now")
+			return false
+		default:
+			return false // it counts by itself, or has counted
 		}
 		h.Wait(`document.querySelector('#now') && !document.querySelector('#now').disabled`)
 		time.Sleep(400 * time.Millisecond) // who stands there looks first
@@ -321,6 +337,7 @@ func (h *hand) answer(g glance) {
 	text := h.answerTo(g.ID)
 	switch {
 	case g.Takes == "items" && text == "rest":
+		h.Into("#items-end")
 		h.Tap("#rest")
 	case g.Takes == "one-of", g.Takes == "items", g.Takes == "names", g.Takes == "yes-no" && !g.Danger:
 		h.Tap(`[data-word="` + text + `"]`)

@@ -137,7 +137,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	roamed := h.Touches - touchesBefore
 	h.press("#key-room")
 	h.visit("") // nothing is open any more once what was found is left as it is
-	a.ends(1) // what was found is told
+	a.ends(1)   // what was found is told
 	r, err := lastRecord(b.dir)
 	require.NoError(t, err)
 	want := map[string]record.Verdict{"1.1": record.Crossed, "2.1": record.Reported, "3.1": record.Reported,

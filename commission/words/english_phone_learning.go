@@ -11,7 +11,7 @@ var englishPageLearning = map[PageLearning]string{
 	"nothing-help":   "The computer is at work. What comes next appears here.",
 	"gone-title":     "Learning is over, or broken off",
 	"gone-help":      "Nothing more is asked here. To go on, begin it at the computer again; the code is new then.",
-	"unpaired-help":  "Scan the code on the computer's screen again: each code is for one walk.",
+	"unpaired-help":  "The code is new whenever learning is begun or resumed: take a picture of the one on the computer.",
 	"not-taken":      "That did not reach the computer. Try it again.",
 	"more-visit":     "The walk",
 	"pause":          "break the walk off",

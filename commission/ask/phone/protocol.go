@@ -125,7 +125,8 @@ type Watch struct {
 	ID      string   `json:"id"`
 	Kind    string   `json:"kind,omitempty"`
 	Point   string   `json:"point,omitempty"`
-	Half    string   `json:"half,omitempty"` // what is done with the detector: operate or restore
+	Counts  bool     `json:"counts,omitempty"` // a detector of the walk-test: the page may count to it
+	Half    string   `json:"half,omitempty"`   // what is done with the detector: operate or restore
 	Title   string   `json:"title"`
 	Lines   []string `json:"lines,omitempty"`
 	Keys    []Key    `json:"keys"`
@@ -155,6 +156,8 @@ type Notice struct {
 	Tone   string `json:"tone,omitempty"`
 	Speaks string `json:"speaks,omitempty"` // a shorter sentence to speak, "" for none
 	Large  string `json:"large,omitempty"`  // what of it is shown large: how long it took, said
+	Point  string `json:"point,omitempty"`  // the detector that it tells of, if it is one's result or report
+	Means  string `json:"means,omitempty"`  // "active": it was heard; "struck": what was shown of it does not count
 	Past   bool   `json:"past,omitempty"`   // told before the page was there: shown, not sounded
 }
 

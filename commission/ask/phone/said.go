@@ -159,6 +159,7 @@ func (s *Server) watch(w ask.Watch) *Watch {
 	if p, is := pointOf(w.Step); is && said.Kind != "" {
 		said.Point = p
 	}
+	said.Counts = said.Kind == watchReady && strings.HasPrefix(w.Step, "walk/")
 	for _, l := range w.Lines {
 		said.Lines = append(said.Lines, s.say.Say(l))
 	}
@@ -217,13 +218,36 @@ func (s *Server) notice(n ask.Notice) Notice {
 	switch n := n.(type) {
 	case ask.Proved:
 		said.Large = s.say.Say(words.Quantity{Value: n.Reported.Seconds(), Decimals: 2, In: words.Second})
-		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: record.Proved})
+		said.Point, said.Speaks = string(n.Point), s.say.Say(ask.Spoken{Point: n.Point, Verdict: record.Proved})
+	case ask.Ticked:
+		said.Point = string(n.Point)
 	case ask.AddressReports: // who opened it does not look at the phone
 		said.Speaks = said.Text
 	case ask.TrialShown:
+		said.Point = string(n.Point)
 		said.Speaks = s.say.Say(ask.Spoken{Point: n.Point, Verdict: n.Shown.Judgement.Verdict})
+	case ask.ReportsActive:
+		said.Point, said.Means = pointNamed(n.Step), meansActive
+	case ask.Struck:
+		said.Point, said.Means = pointNamed(n.Step), meansStruck
+	case ask.ToOperateAgain:
+		said.Point, said.Means = pointNamed(n.Step), meansStruck
 	}
 	return said
+}
+
+// What notices mean for what is shown of a detector.
+const (
+	meansActive = "active"
+	meansStruck = "struck"
+)
+
+// pointNamed is the detector of a step by its name, "" if it is none's.
+func pointNamed(n programme.Name) string {
+	if n.Detector == nil {
+		return ""
+	}
+	return string(n.Detector.Point)
 }
 
 // pointOf is the detector of a step, if it is one's.

@@ -129,11 +129,24 @@ func (p *Phone) Before(script string) {
 // touched: while one key is on its way the others are off.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
-	p.Wait(`document.querySelector(` + quoted(selector) + `)?.disabled === false || document.querySelector(` + quoted(selector) +
-		` + ':not(button, input, select)')`)
+	p.Wait(`!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
+		`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`)
+	p.TapAtOnce(selector)
+}
+
+// TapAtOnce touches an element as it is: nobody looks first.
+func (p *Phone) TapAtOnce(selector string) {
+	p.t.Helper()
 	x, y := p.middle(selector)
 	p.Touches++
 	p.do(chromedp.TapXY(x, y))
+}
+
+// Into scrolls until an element is in view.
+func (p *Phone) Into(selector string) {
+	p.t.Helper()
+	p.Wait(`document.querySelector(` + quoted(selector) + `)`)
+	p.middle(selector)
 }
 
 // Point is a point of a line that a finger draws, as parts of an element's width and height.

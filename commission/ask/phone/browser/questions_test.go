@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -95,6 +96,8 @@ func TestQuestions(t *testing.T) {
 		}, "3.2, 1.1"},
 		{"all of a list", ask.Question{Takes: ask.Items{Of: items}}, func(p *browser.Phone) {
 			p.WaitText("#rest", "the other 3") // so many are open
+			assert.True(p.T(), p.Has("#rest:disabled"), "its end was not in view")
+			p.Into("#items-end")
 			p.Tap("#rest")
 		}, ask.ItemsRest},
 		{"an exception of a list", ask.Question{Takes: ask.Items{Of: items}}, func(p *browser.Phone) { p.Tap(`[data-word="5"]`) }, "5"},
@@ -121,6 +124,35 @@ func TestRedo(t *testing.T) {
 	p := browser.Open(t, v.technician())
 	p.Tap("#redo")
 	assert.True(t, got(t, given).Redo)
+}
+
+// A touch just after a card had moved the answers is none; a key of a keyboard is.
+func TestMovedAnswers(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	given := v.asks(ask.Question{ID: "q", What: ask.NoteMatter, Takes: ask.OneOf{Options: []ask.Option{
+		{Word: "leave", Label: ask.LeaveChoice}, {Word: "again", Label: ask.AgainChoice}}}})
+	p := browser.Open(t, v.technician())
+	p.Wait(`document.querySelectorAll('.option')[1]?.dataset.word === 'leave'`)
+	v.Tell(ask.LoudCaution{})
+	p.Wait(`document.querySelector('.card.caution') && !document.body.classList.contains('shifted')`)
+	browser.Eval[bool](p, `(() => { document.querySelector('.understood').click(); return true; })()`)
+	p.Wait(`!document.querySelector('.card.caution')`)
+	// As a finger would: nothing waits until what has moved is still.
+	assert.True(t, browser.Eval[bool](p, `(() => { const e = document.querySelector('[data-word=again]');
+		const moved = document.body.classList.contains('shifted');
+		e.dispatchEvent(new PointerEvent('pointerdown', {bubbles: true, isPrimary: true}));
+		e.dispatchEvent(new MouseEvent('click', {bubbles: true, cancelable: true, detail: 1}));
+		return moved; })()`))
+	select {
+	case a := <-given:
+		t.Fatalf("it was answered: %+v", a)
+	case <-time.After(meanwhile):
+	}
+	v.Tell(ask.LoudCaution{})
+	p.Wait(`document.body.classList.contains('shifted')`)
+	browser.Eval[bool](p, `(() => { document.querySelector('[data-word=again]').click(); return true; })()`)
+	assert.Equal(t, "again", got(t, given).Text)
 }
 
 // What is being typed stays through notices, a look at the board, and a loss of the network;

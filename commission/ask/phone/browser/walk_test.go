@@ -88,7 +88,8 @@ func TestTouchBetween(t *testing.T) {
 	assert.Equal(t, ask.Ready, got(t, pressed).Key)
 }
 
-// A phone counts by itself: one detector after the other without a touch.
+// After a detector that is proved a phone counts to the next without a touch; after anything else,
+// and when the page was loaded, it waits for one.
 func TestCount(t *testing.T) {
 	t.Parallel()
 	v := begin(t)
@@ -96,15 +97,33 @@ func TestCount(t *testing.T) {
 	p := browser.New(t)
 	p.Before(`localStorage.setItem('lw-way', 'count'); localStorage.setItem('lw-walk', '3')`)
 	p.Go(v.technician())
+	p.WaitText("#count", "WAITS")
 	began := time.Now()
+	p.Tap("#now")
 	k := got(t, pressed)
-	stop()
 	require.NotNil(t, k.Tap)
 	assert.Equal(t, record.ByCount, k.Tap.By)
 	assert.Greater(t, k.At.Sub(began), 5*time.Second, "three seconds to walk, and three to count")
-	next, _, _ := v.waits(ready("3.2"))
-	assert.Equal(t, record.ByCount, got(t, next).Tap.By)
-	assert.Zero(t, p.Touches)
+	v.Tell(proved)
+	p.Wait(`document.querySelector('#result.good')`)
+	stop()
+	touches := p.Touches
+	pressed, _, stop = v.waits(ready("3.2"))
+	assert.Equal(t, record.ByCount, got(t, pressed).Tap.By)
+	assert.Equal(t, touches, p.Touches)
+	v.Tell(proved, silent)
+	p.Wait(`document.querySelector('#result.bad')`)
+	stop()
+	_, _, stop = v.waits(ready("3.2"))
+	p.WaitText(".where .point", "3.2")
+	p.WaitText("#count", "WAITS")
+	v.Tell(proved)
+	p.Wait(`document.querySelector('#result.good')`)
+	stop()
+	chime := ready("3.1")
+	chime.Step = "outputs/Chime/zone-3"
+	v.waits(chime)
+	p.Wait(`document.querySelector('#now') && !document.querySelector('#count')`)
 }
 
 // The count can be held, and its time to walk changed.
@@ -283,6 +302,100 @@ func TestRoam(t *testing.T) {
 	assert.Equal(t, ask.RoomDone, got(t, pressed).Key)
 	p.Tap("[data-word=tap]")
 	assert.Equal(t, ask.InOrder, got(t, pressed).Key)
+}
+
+// While roaming there is one line a detector, the newest; what is struck has none, and what is left is
+// named.
+func TestRoamList(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	v.waits(roaming)
+	p := browser.Open(t, v.technician())
+	v.Tell(ask.ReportsActive{Step: named("2.1")}, silent, ask.ReportsActive{Step: named("3.1")})
+	p.Wait(`document.querySelectorAll('#reports li').length === 3`)
+	p.WaitText("#reports li:first-child", "3.1")
+	v.Tell(proved, ask.Struck{Step: named("2.2"), Number: 1})
+	p.Wait(`document.querySelectorAll('#reports li').length === 2`)
+	p.WaitText("#reports li:first-child", "2.1 proved")
+	assert.NotContains(t, p.Text("#reports"), "2.2")
+	for _, name := range []string{"3.1 Skylight, north", "3.2 Skylight, south", "3.3 Hatch", "6.1 Cover"} {
+		p.WaitText("#left", name)
+	}
+}
+
+// A result stands until the next talk but one, unless it was struck, and nowhere but in the walk.
+func TestResultGoes(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	_, _, stop := v.waits(ready("2.2"))
+	p := browser.Open(t, v.technician())
+	p.WaitText(".where .point", "2.2")
+	next := func(w ask.Watch) {
+		stop()
+		_, _, stop = v.waits(w)
+	}
+	v.Tell(silent)
+	p.Wait(`document.querySelector('#result.bad')`)
+	next(ready("3.1"))
+	p.WaitText(".where .point", "3.1")
+	assert.True(t, p.Has("#result"))
+	next(ready("3.2"))
+	p.WaitText(".where .point", "3.2")
+	assert.False(t, p.Has("#result"))
+
+	v.Tell(silent)
+	p.Wait(`document.querySelector('#result.bad')`)
+	v.Tell(ask.Struck{Step: named("2.2"), Number: 1})
+	p.Wait(`!document.querySelector('#result')`)
+
+	v.Tell(proved)
+	p.Wait(`document.querySelector('#result.good')`)
+	next(ask.Watch{ID: "restart", Title: ask.PowerBackMatter, Keys: []ask.Key{ask.Ready}})
+	p.WaitText("#scene h1", "power")
+	assert.False(t, p.Has("#result"))
+}
+
+// Silence shows that it was touched, and what becomes of it out of reach.
+func TestSilenceAway(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	v.asks(ask.Question{ID: "x", What: ask.NoteMatter, Takes: ask.YesNo{}})
+	p := browser.Open(t, v.technician())
+	p.Wait(`document.querySelector('[data-word=yes]')`)
+	v.Tell(ask.LoudCaution{})
+	p.Wait(`document.querySelector('.card.caution')`)
+	v.Sounding([]string{"Sounder in the yard"})
+	p.WaitText("#sounding", "Sounder in the yard")
+	p.Wait(`!document.querySelector('.card.caution')`) // it was read before
+	v.link.Cut()
+	p.WaitText("#head", "no network")
+	p.Tap("#silence")
+	p.WaitText("#silence", "touched")
+	p.WaitText("#silence-away", "stops by itself")
+	v.link.Mend()
+	p.Wait(`!document.querySelector('#silence')`)
+}
+
+// Out of reach NOW stays what it is while roaming: a touch of whatever is operated next.
+func TestRoamAway(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	pressed, _, _ := v.waits(roaming)
+	p := browser.New(t)
+	p.Before(`localStorage.setItem('lw-way', 'count')`)
+	p.Go(v.technician())
+	canTap(p)
+	v.link.Cut()
+	p.WaitText("#head", "no network")
+	canTap(p)
+	p.Tap("#now")
+	p.WaitText("#strips", "one touch")
+	p.WaitText("#scene h1", "any order")
+	assert.False(t, p.Has("#count"))
+	v.link.Mend()
+	k := got(t, pressed)
+	assert.Equal(t, ask.Touch, k.Key)
+	assert.NotNil(t, k.Tap)
 }
 
 // A touch of a detector on the board goes there.

@@ -7,7 +7,9 @@ import { tap } from './clock.js';
 const BEAT = 1000, FROM = 3;
 
 // What goes on: phase is walk, wait or count; left is seconds, or the number that was said.
-export const counting = { phase: '', left: 0, of: '', point: '' };
+// Follows: the next detector may be counted to without a touch, for the one before was proved,
+// or the count was chosen just now.
+export const counting = { phase: '', left: 0, of: '', point: '', follows: false };
 
 let timer = 0, tones = [], told = () => {};
 
@@ -29,9 +31,9 @@ export function begin(of, now, drawn) {
 }
 
 // wait holds it until begin or count is called.
-export function wait() {
-	const of = counting.of;
+export function wait(of = counting.of, drawn = told) {
 	stop();
+	told = drawn;
 	Object.assign(counting, { phase: 'wait', of });
 	changed();
 }

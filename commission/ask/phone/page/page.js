@@ -9,6 +9,7 @@ import { begin, over, post, clock } from './link.js';
 import { keepKnown, compare, exchanged } from './clock.js';
 import { kept, deliver } from './kept.js';
 import { unlock, result, speak, announce, stayAwake, audible } from './sound.js';
+import { counting } from './count.js';
 import * as walk from './walk.js';
 import * as questions from './questions.js';
 import * as board from './board.js';
@@ -45,7 +46,7 @@ function drawTask(main) {
 
 const LINGERS = 3000, BETWEEN = 600; // milliseconds between two talks that nobody has to see
 
-let drawn = '', drawnTab = '', since = 0;
+let drawn = '', drawnTab = '', drawnSerial = 0, since = 0;
 
 function draw() {
 	const t = state.talk;
@@ -53,12 +54,14 @@ function draw() {
 	const locked = t?.role === 'customer';
 	if (locked || state.refused) state.tab = 'task';
 	document.body.classList.toggle('locked', locked);
+	const stood = topOfScene();
 	drawSounding();
 	drawHead();
 	drawTabs(locked);
 	walk.keepCount();
 	const tab = tabs[state.tab], scene = [state.tab, locked, tab.scene()].join();
 	drawBeside();
+	if (stood != null && Math.abs(topOfScene() - stood) > 2) shifted();
 	// Between one talk and the next, what stood last goes on standing for a moment.
 	const between = state.tab === 'task' && t && !t.question && !t.watch && !state.refused && !walk.away() && drawn;
 	if (!between) since = 0;
@@ -72,13 +75,41 @@ function draw() {
 		if (state.tab === 'task' && t?.watch) walk.update();
 		return;
 	}
-	const focused = document.activeElement?.id, top = drawnTab === state.tab && state.tab !== 'task' ? scrollY : 0;
+	// What is drawn anew stays where it was scrolled to; another task begins at its top.
+	const same = drawnTab === state.tab && (state.tab !== 'task' || drawnSerial === t?.serial);
+	const focused = document.activeElement?.id, top = same ? scrollY : 0;
 	drawn = scene;
 	tab.draw($('scene'));
 	fill($('panel'), $('scene').querySelector('.panel'));
+	// What is scrolled to by keys does not end under the panel.
+	document.documentElement.style.scrollPaddingBottom = Math.min($('foot').offsetHeight, innerHeight / 2) + 'px';
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
 	drawnTab = state.tab;
+	drawnSerial = t?.serial;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
+}
+
+const topOfScene = () => $('scene')?.getBoundingClientRect().top;
+
+const SETTLES = 350; // milliseconds
+
+let settles = 0, began = false;
+
+// shifted holds for a moment that what stands has moved on the screen.
+function shifted() {
+	clearTimeout(settles);
+	document.body.classList.add('shifted');
+	settles = setTimeout(() => document.body.classList.remove('shifted'), SETTLES);
+}
+
+// A touch that began just after the screen had moved was meant for what stood there before. Keys and
+// screen readers press what they name, wherever it is.
+function guard(e) {
+	if (e.type === 'pointerdown') began = document.body.classList.contains('shifted');
+	else if (began && e.detail > 0 && e.target.closest?.('#scene button')) {
+		e.preventDefault();
+		e.stopPropagation();
+	}
 }
 
 function differs(e, key) {
@@ -119,14 +150,26 @@ function strips() {
 
 function drawSounding() {
 	const on = state.talk?.sounding ?? [], bar = $('sounding');
-	if (!differs(bar, on.join('\n') + state.talk?.role)) return;
+	if (!on.length) silencing = loudSince = 0;
+	else loudSince ||= Date.now();
+	if (!differs(bar, [on.join('\n'), state.talk?.role, silencing, silencing && state.online].join())) return;
 	fill(bar, on.length && el('p', {}, shape('loud'), el('span', {}, say('sounding', on.join(', ')))),
-		on.length && state.talk.role === 'technician' && button(say('silence'), silence, { id: 'silence' }));
+		on.length && state.talk.role === 'technician' && button(say(silencing ? 'silencing' : 'silence'), silence,
+			{ id: 'silence', disabled: Boolean(silencing) }),
+		Boolean(silencing) && !state.online && el('p', { id: 'silence-away' }, say('silence-away')));
 }
 
+// When something began to sound, and which touch asks for silence; 0 for none.
+let loudSince = 0, silencing = 0;
+
 // silence switches off what sounds: at once, whatever else is on its way.
-function silence() {
-	post('/press', { serial: state.talk.serial, press: 'quiet' });
+async function silence() {
+	const mine = silencing = Date.now();
+	changed();
+	const taken = await post('/press', { serial: state.talk.serial, press: 'quiet' });
+	if (!taken.ok) state.error = taken.refused || 'not-taken';
+	if (silencing === mine && !taken.ok) silencing = 0;
+	changed();
 }
 
 // Who only looks on has no task.
@@ -147,25 +190,29 @@ function drawBeside() {
 	const main = $('main');
 	if (!$('scene')) fill(main, el('div', { id: 'beside' }), el('div', { id: 'scene' }));
 	const beside = $('beside'), task = state.tab === 'task' && !state.refused, last = state.notices[0];
+	// The technician's cards are not for the customer. While something sounds, the answer matters more
+	// than a caution that was read before.
+	const handed = state.talk?.role === 'customer';
+	const pressing = state.pressing.filter((n) => !handed && (n.weight === 'alarm' || !loudSince || n.at >= loudSince));
 	const kind = state.talk?.watch?.kind, roams = kind === 'roam' && !walk.away();
 	// A walk without a touch has none that lets sound begin.
 	const walks = state.talk?.holds && (roams || kind && chosen.way === 'count');
 	// The last thing told stands until what is asked has changed.
 	const fresh = last && !last.past && !last.tone && last.at > state.began - LINGERS && last.weight !== 'heading' &&
-		!state.pressing.some((n) => n.text === last.text) && state.talk?.role !== 'customer';
-	const key = JSON.stringify([task, state.pressing, state.result, state.error, last?.text, last?.at, roams, fresh, walks,
+		!state.pressing.some((n) => n.text === last.text) && !handed;
+	const key = JSON.stringify([task, pressing, handed, state.result, state.error, last?.text, last?.at, roams, fresh, walks,
 		chosen.sound && !audible()]);
 	if (!differs(beside, key)) return;
 	const r = state.result;
 	fill(beside,
-		task && state.pressing.map((n) => el('div', { class: 'card ' + n.weight, role: n.weight === 'alarm' ? 'alert' : null },
+		task && pressing.map((n) => el('div', { class: 'card ' + n.weight, role: n.weight === 'alarm' ? 'alert' : null },
 			shape('trouble'), el('p', {}, n.text), button(say('understood'), () => {
 				state.pressing = state.pressing.filter((other) => other !== n);
 				changed();
 			}, { class: 'understood' }))),
 		state.error && el('div', { class: 'card refused', role: 'alert', id: 'error' }, shape('failed'), el('p', {},
 			state.texts[state.error] ?? state.error)),
-		task && r && !roams && el('div', { class: 'card result ' + r.tone, id: 'result' }, shape(r.tone === 'good' ? 'proved' : 'failed'),
+		task && r && !roams && !handed && el('div', { class: 'card result ' + r.tone, id: 'result' }, shape(r.tone === 'good' ? 'proved' : 'failed'),
 			el('div', {}, r.large && el('p', { class: 'figure' }, tight(r.large)), el('p', { class: 'says' }, tight(r.text)))),
 		task && fresh && el('div', { class: 'last', id: 'last' }, toldTogether(last).map((n) => el('p', {}, tight(n.text)))),
 		task && walks && chosen.sound && !audible() && el('button', { type: 'button', class: 'quiet', id: 'unlock',
@@ -186,14 +233,17 @@ function takeNotice(n) {
 	if (n.past) return;
 	const urgent = n.weight === 'caution' || n.weight === 'alarm';
 	if (urgent) state.pressing = [{ ...n, left: LASTS }, ...state.pressing.filter((other) => other.text !== n.text)].slice(0, 4);
+	if (n.tone || n.means) counting.follows = n.tone === 'good';
+	if (n.means === 'struck' && n.point === state.result?.point) state.result = null;
 	if (n.tone) {
-		state.result = n;
+		state.result = { ...n, left: STANDS };
 		result(n.tone);
 	} else if (n.weight === 'alarm') result('bad');
 	speak(n.speaks, n.tone === 'bad' || n.weight === 'alarm');
 	announce(n.text, !urgent && !n.tone);
 }
 
+const STANDS = 2; // talks: a result is over when the next but one stands
 const LASTS = 3; // talks: what a caution is about is over then, unless something sounds
 
 let spoken = 0;
@@ -213,7 +263,11 @@ function takeTalk(t) {
 	if (t.role === 'onlooker' && state.tab === 'task') state.tab = 'board';
 	if (about && before?.serial !== t.serial) announce(about, true);
 	if (w?.kind !== 'roam') state.aim = '';
-	if (t.question || w?.kind === 'operate') state.result = t.question ? state.result : null;
+	if (t.question || w && !w.counts && !w.point) counting.follows = false;
+	// Outside the walk a result says nothing any more.
+	const walks = !t.serial || w?.point || w?.kind === 'roam' || (t.question ?? w)?.subject?.startsWith('detector/');
+	const next = t.serial && before?.serial !== t.serial;
+	if (w?.kind === 'operate' || !walks || next && state.result && --state.result.left <= 0) state.result = null;
 	if (before && before.serial !== t.serial && t.holds && (t.question || w?.urgent)) state.tab = 'task';
 	if (w?.speaks && t.holds && spoken !== t.serial) speak(w.speaks);
 	spoken = t.serial;
@@ -273,7 +327,10 @@ async function start() {
 		keepKnown(clock, () => state.online);
 		setInterval(() => state.tab === 'task' && walk.update(), 2000);
 	}
-	for (const touch of ['pointerdown', 'click']) addEventListener(touch, touched);
+	for (const touch of ['pointerdown', 'click']) {
+		addEventListener(touch, guard, true);
+		addEventListener(touch, touched);
+	}
 	document.addEventListener('visibilitychange', stayAwake);
 	stayAwake();
 	document.body.dataset.ready = 'yes';

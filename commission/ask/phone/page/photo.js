@@ -1,6 +1,6 @@
 // Photographs: the phone's camera, a caption, and what they show.
 
-import { say, changed, randomKey } from './state.js';
+import { say, changed, randomKey, detector } from './state.js';
 import { el, button, labelled, sheet, closeSheet } from './dom.js';
 import { post } from './link.js';
 import { announce } from './sound.js';
@@ -16,6 +16,9 @@ function take(subject) {
 	const caption = el('input', { type: 'text', id: 'caption', autocomplete: 'off', dir: 'auto', maxlength: 200 });
 	const says = el('p', { class: 'help', id: 'photo-says', role: 'status' });
 	const key = randomKey();
+	const picture = el('canvas', { id: 'photo-picture', hidden: true, role: 'img', 'aria-label': say('photo-title') });
+	const captioned = el('span', { id: 'photo-captioned' });
+	caption.addEventListener('input', () => { captioned.textContent = caption.value.trim(); });
 	const send = button(say('photo-send'), async () => {
 		send.disabled = input.disabled = true;
 		says.textContent = say('photo-sending');
@@ -33,11 +36,35 @@ function take(subject) {
 	}, { class: 'main', id: 'photo-send', disabled: true });
 	input.addEventListener('change', () => {
 		file = input.files[0] ?? null;
+		preview(file, picture);
 		send.disabled = !file;
 		says.textContent = file ? say('photo-size', file.name, (file.size / 1e6).toFixed(1)) : '';
 	});
-	sheet(say('photo-title'), el('div', { class: 'camera' }, input, el('label', { for: 'camera' }, say('photo-camera'))), labelled(say('photo-caption'), caption), says, send,
+	sheet(say('photo-title'), el('div', { class: 'camera' }, input, el('label', { for: 'camera' }, say('photo-camera'))), labelled(say('photo-caption'), caption),
+		el('figure', {}, picture, el('figcaption', {}, captioned, el('span', { class: 'help' }, say('photo-of', shows(subject))))), says, send,
 		button(say('close'), closeSheet, { id: 'close' }));
+}
+
+// shows names what a photograph is said to show.
+function shows(subject) {
+	const [kind, ...rest] = subject.split('/'), of = rest.join('/'), d = kind === 'detector' && detector(of);
+	if (d) return d.point + ' ' + d.name;
+	return of || say('photo-of-' + kind);
+}
+
+const SMALL = 240; // pixels of the longer side of the picture that is shown
+
+// preview draws a small picture of what was taken, where the browser can read it.
+async function preview(file, canvas) {
+	canvas.hidden = true;
+	const picture = file && await createImageBitmap(file).catch(() => null);
+	if (!picture) return;
+	const scale = Math.min(1, SMALL / Math.max(picture.width, picture.height));
+	canvas.width = Math.max(1, Math.round(picture.width * scale));
+	canvas.height = Math.max(1, Math.round(picture.height * scale));
+	canvas.getContext('2d').drawImage(picture, 0, 0, canvas.width, canvas.height);
+	picture.close();
+	canvas.hidden = false;
 }
 
 // fitting is the file, or the same picture made smaller where the program would refuse it.

@@ -40,6 +40,7 @@ export function draw(main) {
 	const forms = { 'one-of': oneOf, 'yes-no': yesNo, quantity, level, conductor, date, names, items, signature: drawing };
 	const form = holds() ? (forms[kind] ?? line)(q, answer) : null;
 	fill(main,
+		holds() && q.takes.customer && state.talk.role === 'technician' && el('div', { class: 'row' }, handButton()),
 		q.about?.length && el('ul', { class: 'about', id: 'about' }, q.about.map((a) => el('li', {}, a))),
 		heading(q.what, { id: 'what' }),
 		q.help && el('p', { class: 'help' }, q.help),
@@ -47,10 +48,16 @@ export function draw(main) {
 		holds() && el('div', { class: 'keys beside-answer' },
 			q.optional && button(say(q.back ? 'way-back' : 'leave-out'), () => answer(''), { id: 'leave-out' }),
 			q.way_back && button(say('way-back'), () => answer(q.way_back), { id: 'way-back' }),
-			q.redo && button(say('redo', q.redo), () => answer('', { redo: true }), { id: 'redo' }),
-			q.subject && state.talk.role === 'technician' && photoButton(q.subject),
-			q.takes.customer && state.talk.role === 'technician' && handButton()));
+			q.redo && redoButton(q),
+			q.subject && state.talk.role === 'technician' && photoButton(q.subject)));
 	if (state.busy) main.querySelectorAll('button,input,select').forEach((e) => { e.disabled = true; });
+}
+
+// redoButton takes the last answer again; a small line says which.
+function redoButton(q) {
+	const b = button(say('redo'), () => answer('', { redo: true }), { id: 'redo' });
+	b.append(el('span', { class: 'small' }, q.redo));
+	return b;
 }
 
 // form sends what read returns when it is submitted; read may return "" for not yet.
@@ -137,9 +144,11 @@ function date(q) {
 }
 
 function oneOf(q) {
-	const options = q.takes.options;
+	// To leave all of it is the last, and quieter: it is what nobody means to touch by mistake.
+	const leaves = (o) => o.word === 'leave', all = q.takes.options;
+	const options = [...all.filter((o) => !leaves(o)), ...all.filter(leaves)];
 	return el('div', { class: 'options' + (options.length > LONG ? ' close' : '') }, options.map((o) =>
-		button(o.label, () => answer(o.word), { 'data-word': o.word, class: 'option' })));
+		button(o.label, () => answer(o.word), { 'data-word': o.word, class: leaves(o) ? 'option leaves' : 'option' })));
 }
 
 function yesNo(q) {
@@ -173,6 +182,33 @@ function names(q) {
 
 const signs = { done: 'proved', 'not applicable': 'leftout', defect: 'failed', 'not tested': 'leftout' };
 
+let readList = ''; // the list whose end was in view
+
+// restButton answers all that is left of a list, once the end of the list was in view.
+function restButton(q, text) {
+	const b = button(text, () => answer('rest'), { class: 'main', id: 'rest', disabled: true });
+	const look = el('span', { class: 'small' }, say('items-look'));
+	const read = () => {
+		readList = q.id;
+		look.remove();
+		b.disabled = state.busy;
+	};
+	b.append(look);
+	if (readList === q.id) read();
+	else requestAnimationFrame(() => {
+		const end = document.getElementById('items-end'), foot = document.getElementById('foot');
+		if (!end) return;
+		const hides = getComputedStyle(foot).position === 'sticky' ? Math.min(foot.offsetHeight, innerHeight / 2) : 0;
+		const seen = new IntersectionObserver((all) => {
+			if (!all.some((e) => e.isIntersecting)) return;
+			seen.disconnect();
+			if (b.isConnected) read();
+		}, { rootMargin: `0px 0px -${Math.round(hides)}px` });
+		seen.observe(end);
+	});
+	return b;
+}
+
 // items are a list on one screen: a touch takes the exception, one button all that is left.
 function items(q) {
 	const all = q.takes.items, open = all.filter((i) => !i.result);
@@ -183,8 +219,8 @@ function items(q) {
 		shape(i.result ? signs[i.result] ?? 'reported' : 'open'),
 		el('span', { class: 'item-text' }, el('span', { class: 'label' }, i.label),
 			el('span', { class: 'says' }, i.result ? i.says || i.result : say('item-open')),
-			i.remark && el('span', { class: 'remark' }, i.remark)))))),
-		el('div', { class: 'panel' }, open.length ? button(rest, () => answer('rest'), { class: 'main', id: 'rest' }) : null),
+			i.remark && el('span', { class: 'remark' }, i.remark)))))), el('p', { id: 'items-end' }),
+		el('div', { class: 'panel' }, open.length ? restButton(q, rest) : null),
 		el('div', { class: 'keys' }, open.length ? button(say('items-each'), () => answer('each'), { id: 'each' }) : null,
 			button(say(open.length ? 'items-leave' : 'items-done'), () => answer('leave'), { id: 'leave' })));
 }

@@ -21,7 +21,8 @@ let drawnAt = 0;
 const has = (watch, key) => watch?.keys?.find((k) => k.key === key);
 
 // away tells that the walk goes on out of reach: the order is the board's.
-export const away = () => !state.online && holds() && Boolean(state.board) &&
+// While roaming there is no order: NOW stays what it is.
+export const away = () => !state.online && holds() && Boolean(state.board) && state.talk?.watch?.kind !== 'roam' &&
 	(kept().length > 0 || ['ready', 'operate', 'restore'].includes(state.talk?.watch?.kind));
 
 // whereAway is the detector whose turn it is, out of reach: the one that was chosen, or the
@@ -44,21 +45,31 @@ export function scene() {
 		counting.phase, state.aim, state.busy, kept().length].join();
 }
 
-// keep starts and ends the count as the scene wants it.
+// keepCount starts and ends the count as the scene wants it. It begins by itself only where the
+// detector before was proved: after anything else it waits for a touch.
 export function keepCount() {
-	const of = away() ? 'away ' + (whereAway()?.point ?? '') : 'watch ' + state.talk?.serial;
+	const of = turn();
 	const wants = chosen.way === 'count' && holds() && !state.refused && bounds() &&
-		(away() ? whereAway() : state.talk?.watch?.kind === 'ready' && !kept().length);
+		(away() ? whereAway() : counts(state.talk?.watch) && !kept().length);
 	if (!wants) {
 		if (counting.phase) stop();
 		return;
 	}
-	if (counting.of === of) return;
+	if (counting.of === of || given === of) return;
 	const point = pointNow();
 	if (runs() && counting.point === point) counting.of = of; // it only went out of reach, or came back
-	else begin(of, cue, tick);
+	else if (counting.follows && !away()) begin(of, cue, tick);
+	else wait(of, tick);
 	counting.point = point;
+	counting.follows = false;
 }
+
+// counts tells whether the count is for such a wait: a detector of the walk-test, nothing else.
+const counts = (w) => w?.kind === 'ready' && Boolean(w.counts);
+
+let given = ''; // the turn that had its cue
+
+const turn = () => away() ? 'away ' + (whereAway()?.point ?? '') : 'watch ' + state.talk?.serial;
 
 const pointNow = () => away() ? whereAway()?.point : state.talk?.watch?.point;
 
@@ -66,6 +77,7 @@ const pointNow = () => away() ? whereAway()?.point : state.talk?.watch?.point;
 function cue(t) {
 	const point = pointNow(), kind = state.talk?.watch?.kind;
 	if (!away() && kind !== 'ready' && kind !== 'roam') return; // it came between two of them
+	given = turn();
 	state.aim = '';
 	state.result = null;
 	press(kind === 'roam' && !away() ? 'touch' : 'ready', t, { expects: point });
@@ -86,7 +98,34 @@ export function update() {
 	if (shown && shown.textContent !== tight(state.status)) shown.textContent = tight(state.status);
 	const agree = document.getElementById('agree');
 	if (agree) agree.textContent = agreement();
+	drawReports();
 	tick();
+}
+
+const REPORTS = 5, NAMED = 4; // lines, detectors
+
+// reports are what was heard while roaming, the newest first, one a detector: what is struck is none.
+function reports() {
+	const seen = new Set();
+	return state.notices.filter((n) => {
+		if (!n.point || !n.tone && !n.means || seen.has(n.point)) return false;
+		seen.add(n.point);
+		return n.means !== 'struck';
+	}).slice(0, REPORTS);
+}
+
+// drawReports draws what was heard, and names what is left, where that has changed.
+function drawReports() {
+	const list = document.getElementById('reports'), left = document.getElementById('left');
+	if (!list) return;
+	const all = reports(), key = JSON.stringify(all);
+	if (list.dataset.drawn !== key) fill(list, ...all.map((n) => el('li', { class: n.tone || n.means },
+		shape(n.tone || 'open'), el('span', {}, tight(n.text)))));
+	list.dataset.drawn = key;
+	const open = detectors().filter((d) => d.standing === 'open');
+	const names = open.slice(0, NAMED).map((d) => d.point + ' ' + d.name).join(', ');
+	const says = !open.length ? '' : open.length > NAMED ? say('roam-left-more', names, open.length - NAMED) : say('roam-left', names);
+	if (left.textContent !== says) left.textContent = says;
 }
 
 function tick() {
@@ -118,12 +157,14 @@ function place(point, title) {
 }
 
 function ways(watch) {
-	const all = [['tap', say('way-tap')], ['count', say('way-count')]];
+	const all = [['tap', say('way-tap')]];
+	if (!watch || watch.kind === 'roam' || counts(watch)) all.push(['count', say('way-count')]);
 	if (has(watch, 'roam') || watch?.kind === 'roam') all.push(['roam', say('way-roam')]);
-	const is = watch?.kind === 'roam' ? 'roam' : chosen.way;
+	const is = watch?.kind === 'roam' ? 'roam' : all.length > 1 ? chosen.way : 'tap';
 	return segments(say('ways'), all, is, (way) => {
 		if (way === is) return;
 		stop();
+		counting.follows = way === 'count' && watch?.kind === 'ready';
 		if (way !== 'roam') choose('way', way);
 		if (way === 'roam') pressKey('roam');
 		else if (is === 'roam') pressKey('in-order');
@@ -135,7 +176,7 @@ function ways(watch) {
 function drawReady(main, w) {
 	const d = detector(w.point);
 	const rests = w.half === 'restore';
-	fill(main, ...place(w.point, d && !rests ? '' : w.title), lines(w), holds() && ways(w), agreeLine(), others(w),
+	fill(main, ...place(w.point, d && !rests ? '' : w.title), holds() && ways(w), lines(w), agreeLine(), others(w),
 		panel(w, rests ? d?.restore : d?.do));
 }
 
@@ -151,7 +192,7 @@ function panel(w, does) {
 	if (kept().length && !away()) return el('div', { class: 'panel' }, el('p', { class: 'sent' }, many('sending', kept().length)));
 	const parts = [];
 	if (!bounds()) parts.push(now(does, true), untimed());
-	else if (chosen.way === 'count' && w?.kind !== 'roam') parts.push(...countPanel(does));
+	else if (chosen.way === 'count' && (!w || counts(w))) parts.push(...countPanel(does));
 	else parts.push(now(does));
 	return el('div', { class: 'panel' }, ...parts, indications(w));
 }
@@ -168,7 +209,8 @@ function indications(w) {
 // now is the button of the cue: a touch counts when it begins.
 function now(does, off) {
 	const b = el('button', { type: 'button', id: 'now', class: 'now', disabled: off },
-		el('span', { class: 'big' }, say('now')), el('span', { class: 'small' }, off ? agreement() : does || say('now-do')));
+		el('span', { class: 'big' }, say('now')), el('span', { class: 'small strong' }, off ? '' : does ?? ''),
+		el('span', { class: 'small' }, off ? agreement() : say('now-do')));
 	return off ? b : atTouch(b, cue);
 }
 
@@ -197,14 +239,14 @@ function countPanel(does) {
 	const { phase } = counting;
 	const waits = !runs();
 	const big = el('button', { type: 'button', id: 'now', class: 'now counts', 'aria-live': 'off',
-		onclick: () => waits ? begin(counting.of, cue, tick) : phase === 'walk' ? count(cue) : wait() },
+		onclick: () => waits ? begin(turn(), cue, tick) : phase === 'walk' ? count(cue) : wait() },
 	el('span', { class: 'big', id: 'count' }, '…'), el('span', { class: 'small', id: 'count-says' }, '…'),
 	el('span', { class: 'small strong' }, does ?? ''));
 	return [big, el('div', { class: 'row' },
 		button('−', () => shorter(-1), { 'aria-label': say('walk-less'), id: 'walk-less' }),
 		el('span', { class: 'seconds', role: 'status' }, say('walk-seconds', chosen.walk)),
 		button('+', () => shorter(1), { 'aria-label': say('walk-more'), id: 'walk-more' }),
-		button(waits ? say('count-resume') : say('count-wait'), () => waits ? begin(counting.of, cue, tick) : wait(),
+		button(waits ? say('count-resume') : say('count-wait'), () => waits ? begin(turn(), cue, tick) : wait(),
 			{ id: 'wait', class: 'wide' }))];
 }
 
@@ -226,13 +268,11 @@ function drawOperate(main, w) {
 // drawRoam is the walk in one's own order.
 function drawRoam(main, w) {
 	const aim = detector(state.aim);
-	const reports = state.notices.filter((n) => n.tone).slice(0, 4);
-	fill(main, heading(w.title), lines(w), holds() && ways(w),
+	fill(main, heading(w.title), holds() && ways(w), lines(w),
 		aim && el('p', { class: 'aim' }, el('span', { class: 'point' }, aim.point), ' ', aim.name,
 			button(say('aim-none'), () => { state.aim = ''; changed(); }, { class: 'quiet' })),
 		status(),
-		el('ul', { class: 'reports', id: 'reports' }, reports.map((n) => el('li', { class: n.tone }, shape(n.tone),
-			el('span', {}, tight(n.text))))),
+		el('p', { class: 'aside', id: 'left' }), el('ul', { class: 'reports', id: 'reports' }),
 		agreeLine(), others(w),
 		holds() && el('div', { class: 'panel' }, bounds() ? roamNow(aim) : now('', true), el('div', { class: 'row' },
 			['not-that', 'room'].map((k) => has(w, k)).filter(Boolean).map((k) => button(say('key-' + k.key), () => pressKey(k.key),
@@ -241,7 +281,7 @@ function drawRoam(main, w) {
 
 function roamNow(aim) {
 	const b = el('button', { type: 'button', id: 'now', class: 'now low' }, el('span', { class: 'big' }, say('now')),
-		el('span', { class: 'small' }, aim ? aim.do : say('roam-now')));
+		aim && el('span', { class: 'small strong' }, aim.do), el('span', { class: 'small' }, say(aim ? 'now-do' : 'roam-now')));
 	return atTouch(b, (t) => {
 		const to = state.aim;
 		state.aim = '';
@@ -281,6 +321,7 @@ const pressKey = (word) => send(word);
 export async function send(word, t, to) {
 	if (state.busy || !state.talk?.serial) return;
 	stop();
+	counting.follows = false;
 	state.busy = true;
 	state.error = '';
 	changed();
