@@ -173,12 +173,15 @@ type glance struct {
 
 func (h *hand) glance() glance {
 	h.t.Helper()
-	return browser.Eval[glance](h.Phone, `(async () => { const {state} = await import('/state.js'); const t = state.talk ?? {};
+	return browser.Eval[glance](
+		h.Phone,
+		`(async () => { const {state} = await import('/state.js'); const t = state.talk ?? {};
 		const q = t.question, w = t.watch;
 		return {serial: t.serial ?? 0, id: (q ?? w)?.id ?? '', takes: q?.takes.kind ?? '', kind: w ? w.kind || 'other' : '',
 			point: w?.point ?? '', refused: state.refused ?? '', danger: Boolean(q?.danger), optional: Boolean(q?.optional),
 			holds: Boolean(t.holds), customer: Boolean(q?.takes.customer), role: t.role ?? '',
-			keys: (w?.keys ?? []).map((k) => k.key)}; })()`)
+			keys: (w?.keys ?? []).map((k) => k.key)}; })()`,
+	)
 }
 
 // answerTo is what the technician answers.
@@ -268,6 +271,15 @@ func (h *hand) deal(g glance) bool {
 			return chosen.way === 'count' && w.counts ? counting.phase || 'soon' : ''; })()`) {
 		case "":
 		case "wait": // after anything but a detector that is proved
+			h.t.Logf(
+				"WAITS at %s: %s; told %v",
+				g.ID,
+				h.Text("body"),
+				browser.Eval[[]string](
+					h.Phone,
+					`(async () => (await import('/state.js')).state.notices.slice(0, 5).map((n) => n.text))()`,
+				),
+			)
 			h.Tap("#now")
 			return false
 		default:
@@ -367,7 +379,10 @@ func (h *hand) sign() {
 
 // usual are the answers of a visit in which all is well.
 var usual = []said{
-	{"list/*", "rest"}, {"*/*/reason", "no time for it"}, {"walk/*/not-proved", "as it is"}, {"walk-test/roam/no-reports", "not yet"},
+	{
+		"list/*",
+		"rest",
+	}, {"*/*/reason", "no time for it"}, {"walk/*/not-proved", "as it is"}, {"walk-test/roam/no-reports", "not yet"},
 	{"walk/*/no-report", "not yet"}, {"walk/*/still-open", "not yet"}, {"inspection/*", "done"},
 	{"hand-over/*", "done"},
 	{"supply/voltmeter", "bench multimeter, serial 0417"}, {"supply/voltmeter/calibrated", "2027-03-01"},
@@ -434,8 +449,11 @@ func (h *hand) comes(id string) {
 func (h *hand) credited(point string) {
 	h.t.Helper()
 	require.Eventually(h.t, func() bool {
-		return browser.Eval[bool](h.Phone, `(async () => ['proved', 'reported'].includes((await import('/state.js')).detector('`+
-			point+`')?.standing))()`)
+		return browser.Eval[bool](
+			h.Phone,
+			`(async () => ['proved', 'reported'].includes((await import('/state.js')).detector('`+
+				point+`')?.standing))()`,
+		)
 	}, 30*time.Second, 50*time.Millisecond, "%s is not credited; the phone shows %s", point, h.Text("main"))
 }
 

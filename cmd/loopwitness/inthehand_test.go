@@ -49,7 +49,7 @@ func TestAHandOverByCounting(t *testing.T) {
 	r, err := lastRecord(b.dir)
 	require.NoError(t, err)
 	for _, o := range r.Outcomes() {
-		if o.Last() != nil && o.Step().Kind == programme.StepDetector && !busy(t, o) {
+		if o.Last() != nil && o.Step().Stage == programme.StageWalkTest && !busy(t, o) {
 			assert.Equal(t, record.Proved, o.Last().Verdict(), o.Step().ID)
 			require.NotNil(t, o.Last().Operate.Tap(), o.Step().ID)
 			assert.Equal(t, record.ByCount, o.Last().Operate.Tap().By, o.Step().ID)

@@ -77,7 +77,10 @@ func TestLearningByPhone(t *testing.T) {
 	b.write("wrong.png", plain.String())
 	a := b.attend("site", "learn")
 	h := inHand(t, b, a)
-	browser.Eval[bool](h.Phone, `(() => { window.spoken = []; speechSynthesis.speak = (u) => spoken.push(u.text); return true; })()`)
+	browser.Eval[bool](
+		h.Phone,
+		`(() => { window.spoken = []; speechSynthesis.speak = (u) => spoken.push(u.text); return true; })()`,
+	)
 
 	h.next("learn/walk")
 	h.Picture("learn-walk")

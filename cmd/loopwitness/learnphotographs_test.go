@@ -59,7 +59,9 @@ func TestPhotographsAreOfTheirDetectors(t *testing.T) {
 // them, and no others.
 func TestADraftKeepsItsPhotographs(t *testing.T) {
 	p, n := learntPictures(t, "z1", "z1", "z2")
-	d := learnDraft{said: []learn.Said{{What: learn.Detector, Address: "z1", Name: "Left", Kind: "window", Photographs: n[:2]}}}
+	d := learnDraft{
+		said: []learn.Said{{What: learn.Detector, Address: "z1", Name: "Left", Kind: "window", Photographs: n[:2]}},
+	}
 	require.NoError(t, d.keep(p.Folder))
 	for _, anew := range []bool{false, true} {
 		word := map[bool]string{false: "on", true: "anew"}[anew]

@@ -154,7 +154,10 @@ func (s streams) networkOf(ctx context.Context, o phoneOptions, operator ask.Ope
 		label := fmt.Sprintf("%s (%s)", n.Address, n.Name)
 		options = append(options, ask.Option{Word: n.Address.String(), Label: ask.Verbatim(label)})
 	}
-	answer, err := operator.Ask(ctx, ask.Question{ID: "phone/network", What: ask.PairWhich, Takes: ask.OneOf{Options: options}})
+	answer, err := operator.Ask(
+		ctx,
+		ask.Question{ID: "phone/network", What: ask.PairWhich, Takes: ask.OneOf{Options: options}},
+	)
 	if err != nil {
 		return netip.AddrPort{}, err
 	}

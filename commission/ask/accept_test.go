@@ -157,7 +157,9 @@ func TestTheWayBack(t *testing.T) {
 
 // Of a board a point is taken as it is, and nothing else.
 func TestPointsOfABoard(t *testing.T) {
-	q := Question{Takes: Points{Board: Board{Zones: []BoardZone{{Detectors: []BoardDetector{{Point: "1.1"}, {Point: "1.2"}}}}}}}
+	q := Question{
+		Takes: Points{Board: Board{Zones: []BoardZone{{Detectors: []BoardDetector{{Point: "1.1"}, {Point: "1.2"}}}}}},
+	}
 	got, err := q.Accept(" 1.2 ")
 	require.NoError(t, err)
 	assert.Equal(t, Answer{Text: "1.2"}, got)

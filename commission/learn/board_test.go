@@ -94,9 +94,13 @@ func TestTheBoardShowsWhatReportsAtOnce(t *testing.T) {
 				}
 			}
 		}
-		w := Walk{Operator: p, Source: timeline("1s z7 active\n2s z3 restored\n7s z3 garbled\n8s down\n12s z3 active\n12s up\n"),
-			Clock: clock.Real{}, Learner: New(knownSite(t), []Said{{What: Complete, Address: "z3"}}),
-			Keep: func([]Said) error { return nil }}
+		w := Walk{
+			Operator: p,
+			Source:   timeline("1s z7 active\n2s z3 restored\n7s z3 garbled\n8s down\n12s z3 active\n12s up\n"),
+			Clock:    clock.Real{},
+			Learner:  New(knownSite(t), []Said{{What: Complete, Address: "z3"}}),
+			Keep:     func([]Said) error { return nil },
+		}
 		require.NoError(t, w.Listen(t.Context()))
 		stop := w.KeepShowing()
 		require.NoError(t, w.Run(t.Context()))

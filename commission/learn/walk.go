@@ -188,7 +188,9 @@ func (w *Walk) about(ctx context.Context, o Operation) error {
 	said.Photographs = taken
 	w.Learner.Say(said)
 	if said.What == Detector {
-		w.Operator.Tell(ask.Learnt{Zone: w.Learner.ZoneName(o.Address), Detector: said.Name, Address: o.Address, Kind: said.Kind})
+		w.Operator.Tell(
+			ask.Learnt{Zone: w.Learner.ZoneName(o.Address), Detector: said.Name, Address: o.Address, Kind: said.Kind},
+		)
 	}
 	return w.Keep(w.Learner.Said())
 }

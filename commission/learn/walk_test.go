@@ -59,7 +59,12 @@ func (s slow) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
 }
 
 // walked runs a walk in fake time.
-func walked(t *testing.T, s *site.Site, source timeline, answers string) (told string, l *Learner, kept []Said, err error) {
+func walked(
+	t *testing.T,
+	s *site.Site,
+	source timeline,
+	answers string,
+) (told string, l *Learner, kept []Said, err error) {
 	t.Helper()
 	synctest.Test(t, func(t *testing.T) {
 		a, failed := scripted.Read("answers.yaml", []byte(answers))
@@ -291,8 +296,13 @@ func TestADraftThatCannotBeKept(t *testing.T) {
 		a, err := scripted.Read("answers.yaml", []byte("answers: [{when: '*/name', say: n}, {when: '*/kind', say: door}]"))
 		require.NoError(t, err)
 		full := errors.New("the disk is full")
-		w := Walk{Operator: scripted.New(a, clock.Real{}, &bytes.Buffer{}, words.English{}), Source: timeline("1s z7 active\n"),
-			Clock: clock.Real{}, Learner: New(nil, nil), Keep: func([]Said) error { return full }}
+		w := Walk{
+			Operator: scripted.New(a, clock.Real{}, &bytes.Buffer{}, words.English{}),
+			Source:   timeline("1s z7 active\n"),
+			Clock:    clock.Real{},
+			Learner:  New(nil, nil),
+			Keep:     func([]Said) error { return full },
+		}
 		require.NoError(t, w.Listen(t.Context()))
 		assert.ErrorIs(t, w.Run(t.Context()), full)
 	})

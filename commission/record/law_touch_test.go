@@ -61,7 +61,11 @@ func TestStrokesAreADrawing(t *testing.T) {
 	drawn := func() *Strokes {
 		return &Strokes{Width: 100, Height: 40, Lines: [][]int16{{0, 0, 100, 40, 50, 20, 1, 1, 2, 2, 3, 3, 4, 4, 5, 5}}}
 	}
-	r := recordOf(t, byTechnician(func(s *Signed) { s.Strokes = drawn() }), byCustomer(func(s *Signed) { s.Strokes = drawn() }))
+	r := recordOf(
+		t,
+		byTechnician(func(s *Signed) { s.Strokes = drawn() }),
+		byCustomer(func(s *Signed) { s.Strokes = drawn() }),
+	)
 	assert.NotContains(t, broken(t, byTechnician(func(s *Signed) { s.Strokes = drawn() })), LawSignature)
 	kept := r.Find(programme.IDCustomer).Signed().Strokes
 	kept.Lines[0][0] = 9

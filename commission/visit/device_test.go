@@ -108,7 +108,13 @@ func (p *handheld) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error)
 }
 
 // inHand runs a visit of some steps of the bench with a phone, in fake time.
-func inHand(t *testing.T, source signal.Source, answers string, p *handheld, steps ...string) (*record.Record, string, error) {
+func inHand(
+	t *testing.T,
+	source signal.Source,
+	answers string,
+	p *handheld,
+	steps ...string,
+) (*record.Record, string, error) {
 	t.Helper()
 	b := newBench(t, source, clock.Real{}, answers)
 	p.Operator = b.config.Operator
@@ -214,8 +220,15 @@ func (p *photographer) Prepare(about record.About, _ string, file []byte) (Prepa
 }
 
 func (s shot) Fact(r *record.Record) (record.Photographed, error) {
-	return record.Photographed{Name: r.NextPhotograph("image/jpeg"), About: s.about, Media: "image/jpeg", Bytes: len(s.file),
-		SHA256: strings.Repeat("0", 64), Width: 2, Height: 2}, nil
+	return record.Photographed{
+		Name:   r.NextPhotograph("image/jpeg"),
+		About:  s.about,
+		Media:  "image/jpeg",
+		Bytes:  len(s.file),
+		SHA256: strings.Repeat("0", 64),
+		Width:  2,
+		Height: 2,
+	}, nil
 }
 
 func (s shot) Keep(f record.Photographed) error {
@@ -296,7 +309,11 @@ func TestTwoPhotographsAtOnce(t *testing.T) {
 
 // Both names are drawn where the technician's device can be drawn on.
 func TestNamesAreDrawn(t *testing.T) {
-	strokes := &record.Strokes{Width: 300, Height: 100, Lines: [][]int16{{1, 2, 3, 4, 5, 6, 7, 8}, {9, 9, 8, 8, 7, 7, 6, 6}}}
+	strokes := &record.Strokes{
+		Width:  300,
+		Height: 100,
+		Lines:  [][]int16{{1, 2, 3, 4, 5, 6, 7, 8}, {9, 9, 8, 8, 7, 7, 6, 6}},
+	}
 	for _, draws := range []bool{true, false} {
 		synctest.Test(t, func(t *testing.T) {
 			p := &handheld{draws: draws, strokes: strokes}
@@ -515,8 +532,15 @@ func TestTheBoard(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		source := &timeline{operate: "420ms z1 active|", restore: "600ms z1 restored"}
 		p := &handheld{}
-		r, said, err := inHand(t, source, "answers:\n  - {when: walk/2.1/ready, say: skip}\n  - {when: \"*/reason\", say: locked}\n"+
-			"  - {when: \"walk/*/operate\", say: silent, after: 2 s}\n  - {when: \"*/not-proved\", say: as it is}\n", p, "walk/1.1", "walk/2.*")
+		r, said, err := inHand(
+			t,
+			source,
+			"answers:\n  - {when: walk/2.1/ready, say: skip}\n  - {when: \"*/reason\", say: locked}\n"+
+				"  - {when: \"walk/*/operate\", say: silent, after: 2 s}\n  - {when: \"*/not-proved\", say: as it is}\n",
+			p,
+			"walk/1.1",
+			"walk/2.*",
+		)
 		require.NoError(t, err, said)
 		require.NotEmpty(t, p.boards)
 		first, last := p.boards[0], p.boards[len(p.boards)-1]

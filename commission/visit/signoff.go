@@ -122,7 +122,10 @@ func (v *Visit) technician(
 // drawn asks for a drawn signature: strokes where it was drawn on glass. It may be left out.
 func (v *Visit) drawn(ctx context.Context, s *record.Outcome, a *judge.Assessment, to *record.Signed) error {
 	answer, err := v.operator.Ask(ctx, ask.Question{ID: s.Step().ID + "/drawing",
-		What: ask.SignatureOf{Name: to.Name, Role: to.Role}, About: []ask.Phrase{ask.ResultStands{Result: a.OnceSigned()}}, Help: ask.StrokesAdvice, Takes: ask.Signature{}, Optional: true})
+		What: ask.SignatureOf{
+			Name: to.Name,
+			Role: to.Role,
+		}, About: []ask.Phrase{ask.ResultStands{Result: a.OnceSigned()}}, Help: ask.StrokesAdvice, Takes: ask.Signature{}, Optional: true})
 	to.Strokes = answer.Strokes
 	if to.Role == programme.Customer {
 		to.Drawing = answer.Drawing

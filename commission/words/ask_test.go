@@ -119,7 +119,9 @@ var spoken = []ask.Phrase{
 	}, ask.ListenStatus{Since: time.Second, ListenFor: time.Minute},
 	ask.RestartStatus{Since: time.Second, Limit: time.Minute}, ask.LeftStatus{Left: time.Minute},
 
-	ask.Ticked{Point: "3.1"}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.TouchedConcluded{Step: aDetector}, ask.NothingToCorrect{},
+	ask.Ticked{
+		Point: "3.1",
+	}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.TouchedConcluded{Step: aDetector}, ask.NothingToCorrect{},
 	ask.ToOperateAgain{Step: aDetector}, ask.RoomShown{Step: aDetector, How: ask.RoomTried, Verdict: record.Crossed},
 	ask.RoomEmpty{}, ask.TouchesUnanswered{Touches: 2}, ask.AllOperated{}, ask.Silenced{Outputs: []string{"Sounder"}},
 	ask.LooksAt{Step: aDetector, Result: record.AsItIs, Remark: "worn", Attempts: []ask.TrialChoice{{Number: 1,
@@ -163,7 +165,9 @@ var spoken = []ask.Phrase{
 	ask.Forgotten{Zone: "Windows", Detector: "Left"}, ask.NothingToForget{}, ask.NothingHeard{For: time.Minute},
 	ask.LearningStatus{Zones: 3, Detectors: 4},
 
-	typed.OfferHint{Option: ask.Option{Word: "+", Label: ask.UsualActionChoice}}, typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
+	typed.OfferHint{
+		Option: ask.Option{Word: "+", Label: ask.UsualActionChoice},
+	}, typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
 	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"),
 }
 

@@ -79,11 +79,15 @@ func (l English) cuesGiven(c judge.Cues) string {
 	if !c.ByPhone() {
 		return text
 	}
-	text += fmt.Sprintf(" Touch and count are by the phone's clock. How far it is from that of this program was bounded by "+
-		"messages to and fro, whose ways may differ: to ± %s s at worst, ± %s s typically (half of the bounds). A person "+
-		"misses the instant that they touch for, or count to, by up to %s s (k = 2, rounded up; after Repp 2005 and Deber "+
-		"et al. 2016). Both are in the ± of such a time: what is closer to its limit than that is undecided.",
-		l.Number(c.Widest.Seconds(), 3), l.Number(c.Typical.Seconds(), 3), l.Number(record.TapPerson.Seconds(), 1))
+	text += fmt.Sprintf(
+		" Touch and count are by the phone's clock. How far it is from that of this program was bounded by "+
+			"messages to and fro, whose ways may differ: to ± %s s at worst, ± %s s typically (half of the bounds). A person "+
+			"misses the instant that they touch for, or count to, by up to %s s (k = 2, rounded up; after Repp 2005 and Deber "+
+			"et al. 2016). Both are in the ± of such a time: what is closer to its limit than that is undecided.",
+		l.Number(c.Widest.Seconds(), 3),
+		l.Number(c.Typical.Seconds(), 3),
+		l.Number(record.TapPerson.Seconds(), 1),
+	)
 	if c.OwnClock {
 		text += " What the controller showed was told with a key of the same phone: cue and report are by one clock."
 	}

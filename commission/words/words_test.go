@@ -257,7 +257,9 @@ func examples(all declared) []words.Phrase {
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
 		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{}, words.FaultReads{Ohm: "6900"},
-		words.PageText("now"), words.PageLearning("pause"), words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
+		words.PageText(
+			"now",
+		), words.PageLearning("pause"), words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
 		words.FindingsFigure{N: 1, Of: words.Graded{Faults: 1}}, words.FindingsFigure{}, words.LimitationsFigure{N: 2},
 		words.Grade(judge.Danger), words.Graded{Dangers: 1, Faults: 2, Advice: 1}, words.Matter{Of: dangerous},
 		words.ToDo{Of: dangerous, Undertaken: &record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
@@ -285,7 +287,10 @@ func examples(all declared) []words.Phrase {
 		words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Repeated: 2, Mended: 1, Struck: 1}},
 		words.CuesGiven{Of: judge.Cues{Told: 2, Touched: 3, Counted: 1, NotTimed: 4, Widest: 31 * time.Millisecond,
 			Typical: 12 * time.Millisecond, OwnClock: true}}, words.CuesGiven{Of: judge.Cues{NotTimed: 4}},
-		words.TimedFrom{By: record.ByTouch, Second: 0.4}, words.TimedFrom{By: record.ByCount}, record.ByTouch, record.OnPhone, record.NoTouch,
+		words.TimedFrom{
+			By:     record.ByTouch,
+			Second: 0.4,
+		}, words.TimedFrom{By: record.ByCount}, record.ByTouch, record.OnPhone, record.NoTouch,
 		words.CueMarks{Touched: true, Counted: true, NotTimed: true}, words.Devices{Of: []string{"Bramble 7", ""}},
 		words.Devices{Of: []string{"a", "b", "c", "d", "e"}}, words.ProvedFigure{}, words.ProvedFigure{NotTimed: 3},
 		words.TouchedAt{At: noon}, words.Between{From: -0.1, To: 0.2, Decimals: 3},

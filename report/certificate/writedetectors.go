@@ -183,8 +183,11 @@ func earlier(d judge.DetectorLine) []words.EarlierTrial {
 	tried := d.Outcome.Tried()
 	for _, t := range tried[:len(tried)-1] {
 		j := t.Operate.Judge()
-		all = append(all, words.EarlierTrial{Verdict: t.Verdict(), WhenRestored: j.Verdict.Proves() && t.Verdict() != j.Verdict,
-			Reported: j.Timed(), Operated: j.Response})
+		all = append(
+			all,
+			words.EarlierTrial{Verdict: t.Verdict(), WhenRestored: j.Verdict.Proves() && t.Verdict() != j.Verdict,
+				Reported: j.Timed(), Operated: j.Response},
+		)
 	}
 	return all
 }

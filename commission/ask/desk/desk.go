@@ -42,7 +42,10 @@ type Desk struct {
 func New(terminal ask.Operator, p *phone.Server, pairing ask.Pairing) *Desk {
 	ctx, cancel := context.WithCancel(context.Background())
 	d := &Desk{terminal: terminal, phone: p, pairing: pairing, paused: make(chan struct{}, 1),
-		screen: make(chan struct{}, 1), holds: record.Held{By: record.OnPhone}, changed: make(chan struct{}), closed: cancel, over: make(chan struct{})}
+		screen: make(
+			chan struct{},
+			1,
+		), holds: record.Held{By: record.OnPhone}, changed: make(chan struct{}), closed: cancel, over: make(chan struct{})}
 	p.Beside(d.moved, d.aside)
 	go d.standBy(ctx)
 	return d

@@ -50,8 +50,10 @@ func TestPageIsSmall(t *testing.T) {
 // Nothing on the page reads markup or makes a script of a text, or asks for anything from
 // elsewhere.
 func TestPageReadsNoMarkup(t *testing.T) {
-	sinks := regexp.MustCompile(`innerHTML|outerHTML|insertAdjacentHTML|document\.write|DOMParser|createContextualFragment|` +
-		`\beval\(|new Function|javascript:|srcdoc|https?://`)
+	sinks := regexp.MustCompile(
+		`innerHTML|outerHTML|insertAdjacentHTML|document\.write|DOMParser|createContextualFragment|` +
+			`\beval\(|new Function|javascript:|srcdoc|https?://`,
+	)
 	inline := regexp.MustCompile(`<style|style=| on[a-z]+=|<script(?: type="module")?>`)
 	for name, content := range pageFiles(t) {
 		assert.Empty(t, sinks.FindAllString(content, -1), name)

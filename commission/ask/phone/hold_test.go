@@ -164,9 +164,18 @@ func TestInTheCustomersHand(t *testing.T) {
 		c := s.pair(s.tokens.Technician, "a phone")
 		other := s.pair(s.tokens.Technician, "another")
 		s.Board(ask.Board{Visit: programme.Handover})
-		accept := ask.Question{ID: programme.IDCustomer, Step: programme.IDCustomer, What: ask.AcceptanceMatter, Redo: ask.NoteMatter,
-			WayBack: "back", Takes: ask.OneOf{Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice},
-				{Word: "accept", Label: ask.AcceptChoice}, {Word: "refuses", Label: ask.RefuseChoice}, {Word: "absent", Label: ask.AbsentChoice}}}}
+		accept := ask.Question{
+			ID:      programme.IDCustomer,
+			Step:    programme.IDCustomer,
+			What:    ask.AcceptanceMatter,
+			Redo:    ask.NoteMatter,
+			WayBack: "back",
+			Takes: ask.OneOf{Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice},
+				{
+					Word:  "accept",
+					Label: ask.AcceptChoice,
+				}, {Word: "refuses", Label: ask.RefuseChoice}, {Word: "absent", Label: ask.AbsentChoice}}},
+		}
 		came := s.asked(t.Context(), accept)
 		assert.True(t, c.talk().Question.Takes.Customer)
 		for _, bad := range []string{"", "123", "12345", "12a4", "1 34"} {

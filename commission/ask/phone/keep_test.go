@@ -89,7 +89,12 @@ func TestSpoiltPhonesPairAnew(t *testing.T) {
 // Whatever was kept, only who has a cookie of it is let in, and at most as many as are
 // paired; one phone holds the questions at most.
 func FuzzKept(f *testing.F) {
-	f.Add(`{"cookie":"x","phones":[{"hash":"` + strings.Repeat("ab", 32) + `","role":"technician","heard":"2100-01-01T00:00:00Z","holds":true}]}`)
+	f.Add(
+		`{"cookie":"x","phones":[{"hash":"` + strings.Repeat(
+			"ab",
+			32,
+		) + `","role":"technician","heard":"2100-01-01T00:00:00Z","holds":true}]}`,
+	)
 	f.Add(`{"phones":null}`)
 	f.Fuzz(func(t *testing.T, kept string) {
 		s := serve(t).again([]byte(kept))

@@ -69,7 +69,9 @@ func TestWhatIsToldOfPhones(t *testing.T) {
 	s.TakeBack()
 	assert.Equal(t, []ask.Notice{ask.PhonePaired{Device: "a tablet", Onlooker: true},
 		ask.PhonePaired{Device: "a phone"},
-		ask.HeldByPhone{Device: "a phone"}, ask.PhoneHandedOver{}, ask.PhoneHandedOver{Back: true}, ask.HeldByTerminal{}}, told)
+		ask.HeldByPhone{
+			Device: "a phone",
+		}, ask.PhoneHandedOver{}, ask.PhoneHandedOver{Back: true}, ask.HeldByTerminal{}}, told)
 	assert.Equal(t, "This phone holds the questions", words.English{}.Say(ask.HolderThis{}))
 }
 

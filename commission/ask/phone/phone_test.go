@@ -107,7 +107,12 @@ func (s *serving) key() string {
 }
 
 // question is one that takes a line.
-var question = ask.Question{ID: "q", What: ask.NoteMatter, Takes: ask.Line{}, About: []ask.Phrase{ask.Verbatim("about it")}}
+var question = ask.Question{
+	ID:    "q",
+	What:  ask.NoteMatter,
+	Takes: ask.Line{},
+	About: []ask.Phrase{ask.Verbatim("about it")},
+}
 
 // heard is an event as a page hears it.
 type heard struct {

@@ -69,7 +69,9 @@ func TestKindsAndSubjects(t *testing.T) {
 	}
 	s := serve(t)
 	thing, _ := s.question(ask.Question{What: ask.ThingKind, Shows: ask.ThingAt("z7"), WayBack: "back",
-		Takes: ask.OneOf{Options: []ask.Option{{Word: "door", Label: ask.Verbatim("door")}, {Word: "back", Label: ask.BackChoice}}}})
+		Takes: ask.OneOf{
+			Options: []ask.Option{{Word: "door", Label: ask.Verbatim("door")}, {Word: "back", Label: ask.BackChoice}},
+		}})
 	assert.Equal(t, "thing/z7", thing.Subject)
 	assert.Empty(t, thing.WayBack, "it stands among the options")
 	p, is := pointOf("walk/3.2")

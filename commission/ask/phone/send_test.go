@@ -61,10 +61,19 @@ func TestAnswersThatAreNoTexts(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := serve(t)
 		c := s.pair(s.tokens.Technician, "a phone")
-		strokes := record.Strokes{Width: 300, Height: 100, Lines: [][]int16{{1, 1, 2, 2, 3, 3, 4, 4}, {5, 5, 6, 6, 7, 7, 8, 8}}}
+		strokes := record.Strokes{
+			Width:  300,
+			Height: 100,
+			Lines:  [][]int16{{1, 1, 2, 2, 3, 3, 4, 4}, {5, 5, 6, 6, 7, 7, 8, 8}},
+		}
 		drawn, err := json.Marshal(strokes)
 		require.NoError(t, err)
-		sign := ask.Question{ID: "s", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}, Optional: true}
+		sign := ask.Question{
+			ID:       "s",
+			What:     ask.SignatureOf{Name: "Ignace", Role: "customer"},
+			Takes:    ask.Signature{},
+			Optional: true,
+		}
 		again := question
 		again.Redo, again.WayBack = ask.NoteMatter, "back"
 		for name, tc := range map[string]struct {
@@ -198,7 +207,12 @@ func TestKeptTaps(t *testing.T) {
 		standing(ask.OpenStanding)
 		time.Sleep(time.Minute)
 		tap := func(second int) *Tap {
-			return &Tap{DeviceNS: int64(time.Duration(second) * time.Second), By: "touch", Run: s.run, HeldNS: int64(time.Minute)}
+			return &Tap{
+				DeviceNS: int64(time.Duration(second) * time.Second),
+				By:       "touch",
+				Run:      s.run,
+				HeldNS:   int64(time.Minute),
+			}
 		}
 		type came struct {
 			code  int
@@ -207,7 +221,10 @@ func TestKeptTaps(t *testing.T) {
 		outcomes := make(chan came, 2)
 		kept := func(point string, second int, until *Tap) {
 			go func() {
-				code, taken := c.send("/press", Touched{Key: s.key(), Press: "ready", Expects: point, Tap: tap(second), Until: until})
+				code, taken := c.send(
+					"/press",
+					Touched{Key: s.key(), Press: "ready", Expects: point, Tap: tap(second), Until: until},
+				)
 				outcomes <- came{code, taken}
 			}()
 			synctest.Wait()

@@ -69,7 +69,14 @@ func Follow(ctx context.Context, config Config, by clock.Clock, all bool, to Fol
 	return try(ctx, config, by, 0, all, to)
 }
 
-func try(ctx context.Context, config Config, by clock.Clock, listen time.Duration, all bool, to Follower) (Tried, error) {
+func try(
+	ctx context.Context,
+	config Config,
+	by clock.Clock,
+	listen time.Duration,
+	all bool,
+	to Follower,
+) (Tried, error) {
 	c := New(config, by)
 	lost, over := make(chan error, 1), make(chan struct{})
 	t := &trial{config: &c.config, clock: by, heard: map[string]*Heard{}, to: to, all: all}

@@ -170,7 +170,10 @@ func (p *Phone) Draw(selector string, line ...Point) {
 	// A finger that lifts while it moves flings, and the next touch would only stop that.
 	time.Sleep(rests)
 	last := line[len(line)-1]
-	p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: box[0] + last.X*box[2] + 1, Y: box[1] + last.Y*box[3]})
+	p.touch(
+		input.DispatchTouchEventTypeTouchMove,
+		&input.TouchPoint{X: box[0] + last.X*box[2] + 1, Y: box[1] + last.Y*box[3]},
+	)
 	p.touch(input.DispatchTouchEventTypeTouchEnd)
 }
 

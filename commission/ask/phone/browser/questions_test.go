@@ -20,7 +20,9 @@ import (
 
 // Each kind of question is answered by touch, as the program reads it.
 func TestQuestions(t *testing.T) {
-	oneOf := ask.OneOf{Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice}, {Word: "again", Label: ask.AgainChoice}}}
+	oneOf := ask.OneOf{
+		Options: []ask.Option{{Word: "leave", Label: ask.LeaveChoice}, {Word: "again", Label: ask.AgainChoice}},
+	}
 	for _, tc := range []struct {
 		name string
 		q    ask.Question
@@ -179,7 +181,13 @@ func TestTypedStays(t *testing.T) {
 func TestSignature(t *testing.T) {
 	t.Parallel()
 	v := begin(t)
-	given := v.asks(ask.Question{ID: "technician/drawing", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}})
+	given := v.asks(
+		ask.Question{
+			ID:    "technician/drawing",
+			What:  ask.SignatureOf{Name: "Ignace", Role: "customer"},
+			Takes: ask.Signature{},
+		},
+	)
 	p := browser.Open(t, v.technician())
 	p.Wait(`document.querySelector('#send:disabled')`)
 	p.Draw("#signature", browser.Point{X: 0.9, Y: 0.9}, browser.Point{X: 0.95, Y: 0.95})

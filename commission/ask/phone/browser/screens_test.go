@@ -37,8 +37,18 @@ func hostile() ask.Board {
 }
 
 var items = []ask.Item{
-	{Word: "1", Step: "inspection/a", Label: ask.Verbatim("The receiving centre has put the system on test"), Result: record.Done},
-	{Word: "2", Step: "inspection/b", Label: ask.Verbatim("People in the building know that alarms will sound"), Result: record.Done},
+	{
+		Word:   "1",
+		Step:   "inspection/a",
+		Label:  ask.Verbatim("The receiving centre has put the system on test"),
+		Result: record.Done,
+	},
+	{
+		Word:   "2",
+		Step:   "inspection/b",
+		Label:  ask.Verbatim("People in the building know that alarms will sound"),
+		Result: record.Done,
+	},
 	{Word: "3", Step: "inspection/c", Label: ask.Verbatim("Both ends of every cable are labelled"), Result: record.Defect,
 		Remark: "zone 6 at the loft: no label"},
 	{Word: "4", Step: "inspection/d", Label: ask.Verbatim("Polarity was measured at every detector that is powered")},
@@ -90,7 +100,9 @@ var screens = []screen{
 		p.Wait(`document.querySelectorAll('#reports li').length === 2`)
 	}},
 	{"other-wait", func(v *visit) {
-		v.waits(ask.Watch{ID: "restart", Title: ask.PowerBackMatter, Keys: []ask.Key{ask.Ready, ask.Skip, ask.Note}, Urgent: true})
+		v.waits(
+			ask.Watch{ID: "restart", Title: ask.PowerBackMatter, Keys: []ask.Key{ask.Ready, ask.Skip, ask.Note}, Urgent: true},
+		)
 	}, nil},
 	{"away", func(v *visit) { v.waits(ready("3.1")) }, func(v *visit, p *browser.Phone) {
 		p.Wait(`document.querySelector('#now:not(:disabled)')`)
@@ -101,22 +113,36 @@ var screens = []screen{
 		p.WaitText(".then", "3.1")
 	}},
 	{"choice", func(v *visit) {
-		v.asks(ask.Question{ID: "walk/3.1/after", What: ask.NotProved{Step: named("3.1")}, Step: "walk/3.1", Redo: ask.NoteMatter,
-			Takes: ask.OneOf{Options: []ask.Option{{Word: "again", Label: ask.AgainChoice}, {Word: "note", Label: ask.NoteChoice},
-				{Word: "as-it-is", Label: ask.AsItIsChoice}, {Word: "leave", Label: ask.LeaveChoice}}}})
+		v.asks(
+			ask.Question{ID: "walk/3.1/after", What: ask.NotProved{Step: named("3.1")}, Step: "walk/3.1", Redo: ask.NoteMatter,
+				Takes: ask.OneOf{
+					Options: []ask.Option{{Word: "again", Label: ask.AgainChoice}, {Word: "note", Label: ask.NoteChoice},
+						{Word: "as-it-is", Label: ask.AsItIsChoice}, {Word: "leave", Label: ask.LeaveChoice}},
+				}},
+		)
 	}, nil},
 	{"yes-no", func(v *visit) {
-		v.asks(ask.Question{ID: "outputs/Sounder/seen", What: ask.Observed{Output: "Sounder"}, Takes: ask.YesNo{}, Shown: "yes"})
+		v.asks(
+			ask.Question{ID: "outputs/Sounder/seen", What: ask.Observed{Output: "Sounder"}, Takes: ask.YesNo{}, Shown: "yes"},
+		)
 	}, nil},
 	{"danger", func(v *visit) {
-		v.asks(ask.Question{ID: "outputs/Sounder/on", What: ask.Protected{Outputs: []string{"Sounder"}}, Takes: ask.YesNo{Danger: true}})
+		v.asks(
+			ask.Question{
+				ID:    "outputs/Sounder/on",
+				What:  ask.Protected{Outputs: []string{"Sounder"}},
+				Takes: ask.YesNo{Danger: true},
+			},
+		)
 	}, func(v *visit, p *browser.Phone) {
 		v.Tell(ask.LoudCaution{})
 		p.Wait(`document.querySelector('.card.caution')`)
 	}},
 	{"sounding", func(v *visit) {
 		v.Sounding([]string{"Sounder in the yard"})
-		v.asks(ask.Question{ID: "outputs/Sounder/heard", What: ask.Observed{Output: "Sounder in the yard"}, Takes: ask.YesNo{}})
+		v.asks(
+			ask.Question{ID: "outputs/Sounder/heard", What: ask.Observed{Output: "Sounder in the yard"}, Takes: ask.YesNo{}},
+		)
 	}, nil},
 	{"line", func(v *visit) {
 		v.asks(ask.Question{ID: "note", What: ask.NoteMatter, Help: ask.PrintedAdvice, Takes: ask.Line{}, Optional: true,
@@ -127,7 +153,9 @@ var screens = []screen{
 			Takes: ask.Quantity{In: checks.Voltage, Instead: ask.NotMeasured, Unit: "V"}})
 	}, nil},
 	{"level", func(v *visit) {
-		v.asks(ask.Question{ID: "level", What: ask.LevelMatter, Help: ask.LevelAdvice, Takes: ask.SoundLevel{}, Optional: true})
+		v.asks(
+			ask.Question{ID: "level", What: ask.LevelMatter, Help: ask.LevelAdvice, Takes: ask.SoundLevel{}, Optional: true},
+		)
 	}, nil},
 	{"conductor", func(v *visit) {
 		v.asks(ask.Question{ID: "conductor", What: ask.Verbatim("Conductor of the cable to zone 3"), Takes: ask.Conductor{}})
@@ -143,13 +171,25 @@ var screens = []screen{
 		v.asks(ask.Question{ID: "items", What: ask.Verbatim("Inspection as fitted"), Takes: ask.Items{Of: items}})
 	}, nil},
 	{"signature", func(v *visit) {
-		v.asks(ask.Question{ID: programme.IDCustomer + "/drawing", What: ask.SignatureOf{Name: "Ignace", Role: "customer"}, Takes: ask.Signature{}, Optional: true,
-			About: []ask.Phrase{ask.Verbatim("L1 Window of the display, right: silent"), ask.Verbatim("L2 Cellar: not tested, locked")}})
+		v.asks(
+			ask.Question{
+				ID:       programme.IDCustomer + "/drawing",
+				What:     ask.SignatureOf{Name: "Ignace", Role: "customer"},
+				Takes:    ask.Signature{},
+				Optional: true,
+				About: []ask.Phrase{
+					ask.Verbatim("L1 Window of the display, right: silent"),
+					ask.Verbatim("L2 Cellar: not tested, locked"),
+				},
+			},
+		)
 	}, func(_ *visit, p *browser.Phone) { p.Draw("#signature", scrawl...) }},
 	{"handed", func(v *visit) {
 		v.asks(ask.Question{ID: programme.IDCustomer, What: ask.AcceptanceMatter, Help: ask.AcceptAdvice,
 			About: []ask.Phrase{ask.Verbatim("L1 Window of the display, right: silent")},
-			Takes: ask.OneOf{Options: []ask.Option{{Word: "accept", Label: ask.AcceptChoice}, {Word: "refuses", Label: ask.RefuseChoice}}}})
+			Takes: ask.OneOf{
+				Options: []ask.Option{{Word: "accept", Label: ask.AcceptChoice}, {Word: "refuses", Label: ask.RefuseChoice}},
+			}})
 	}, func(_ *visit, p *browser.Phone) {
 		p.Tap("#hand")
 		p.Fill("#code", "2468")
@@ -199,15 +239,46 @@ var screens = []screen{
 	}},
 }
 
-var scrawl = []browser.Point{{X: 0.1, Y: 0.6}, {X: 0.15, Y: 0.3}, {X: 0.2, Y: 0.2}, {X: 0.25, Y: 0.5}, {X: 0.27, Y: 0.8}, {X: 0.35, Y: 0.4},
-	{X: 0.42, Y: 0.3}, {X: 0.45, Y: 0.6}, {X: 0.52, Y: 0.55}, {X: 0.58, Y: 0.35}, {X: 0.62, Y: 0.6}, {X: 0.7, Y: 0.5}, {X: 0.8, Y: 0.45}}
+var scrawl = []browser.Point{
+	{X: 0.1, Y: 0.6},
+	{X: 0.15, Y: 0.3},
+	{X: 0.2, Y: 0.2},
+	{X: 0.25, Y: 0.5},
+	{X: 0.27, Y: 0.8},
+	{X: 0.35, Y: 0.4},
+	{
+		X: 0.42,
+		Y: 0.3,
+	},
+	{X: 0.45, Y: 0.6},
+	{X: 0.52, Y: 0.55},
+	{X: 0.58, Y: 0.35},
+	{X: 0.62, Y: 0.6},
+	{X: 0.7, Y: 0.5},
+	{X: 0.8, Y: 0.45},
+}
 
 var renew = flag.Bool("renew", false, "write the kept pictures of screens anew")
 
 // kept are the screens of which pictures are kept, that a person has looked at, by day, by
 // night, and on the smallest phone.
-var kept = []string{"ready", "ready-proved", "ready-silent", "counting", "operate-keyboard", "restore", "roam", "away", "choice",
-	"quantity", "items", "danger", "signature", "board", "more"}
+var kept = []string{
+	"ready",
+	"ready-proved",
+	"ready-silent",
+	"counting",
+	"operate-keyboard",
+	"restore",
+	"roam",
+	"away",
+	"choice",
+	"quantity",
+	"items",
+	"danger",
+	"signature",
+	"board",
+	"more",
+}
 
 var keptLooks = []string{"", "-dark", "-320"}
 

@@ -23,8 +23,10 @@ func large(zones int) ask.Board {
 	for n := 1; n <= zones; n++ {
 		name := programme.ZoneName{Number: n, Name: fmt.Sprintf("Store %d", n)}
 		b.Zones = append(b.Zones, ask.BoardZone{Name: name, Area: "warehouse", Kind: "door", Now: signal.Restored,
-			Detectors: []ask.BoardDetector{{Point: site.PointOf(n, 0), Name: fmt.Sprintf("Hatch %d", n), Location: "by the kiln", Kind: "door",
-				Standing: ask.OpenStanding}}})
+			Detectors: []ask.BoardDetector{
+				{Point: site.PointOf(n, 0), Name: fmt.Sprintf("Hatch %d", n), Location: "by the kiln", Kind: "door",
+					Standing: ask.OpenStanding},
+			}})
 	}
 	return b
 }

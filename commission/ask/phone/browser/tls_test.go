@@ -21,8 +21,10 @@ func beginTLS(t testing.TB) *visit {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	v := &visit{t: t, at: l.Addr().String()}
-	v.Server, v.tokens = phone.New(phone.Config{Language: words.English{}, Hosts: []string{v.at}, TLS: true, Terminal: true,
-		Texts: words.PageTexts(words.English{})})
+	v.Server, v.tokens = phone.New(
+		phone.Config{Language: words.English{}, Hosts: []string{v.at}, TLS: true, Terminal: true,
+			Texts: words.PageTexts(words.English{})},
+	)
 	certificate, _, err := phone.Certificate(nil, netip.MustParseAddr("127.0.0.1"), time.Now())
 	require.NoError(t, err)
 	page := v.Open(l, &certificate)

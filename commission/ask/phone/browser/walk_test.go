@@ -261,7 +261,9 @@ func TestKeyboardSignals(t *testing.T) {
 func TestHeard(t *testing.T) {
 	t.Parallel()
 	v := begin(t)
-	pressed, _, _ := v.waits(ask.Watch{ID: "chime", Title: ask.Verbatim("Open it, and listen"), Keys: []ask.Key{ask.Heard, ask.Silent}})
+	pressed, _, _ := v.waits(
+		ask.Watch{ID: "chime", Title: ask.Verbatim("Open it, and listen"), Keys: []ask.Key{ask.Heard, ask.Silent}},
+	)
 	p := browser.Open(t, v.technician())
 	p.Compared()
 	p.Steady("#key-heard")
