@@ -271,15 +271,6 @@ func (h *hand) deal(g glance) bool {
 			return chosen.way === 'count' && w.counts ? counting.phase || 'soon' : ''; })()`) {
 		case "":
 		case "wait": // after anything but a detector that is proved
-			h.t.Logf(
-				"WAITS at %s: %s; told %v",
-				g.ID,
-				h.Text("body"),
-				browser.Eval[[]string](
-					h.Phone,
-					`(async () => (await import('/state.js')).state.notices.slice(0, 5).map((n) => n.text))()`,
-				),
-			)
 			h.Tap("#now")
 			return false
 		default:

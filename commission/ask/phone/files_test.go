@@ -35,7 +35,7 @@ func pageFiles(t *testing.T) map[string]string {
 func TestPageIsSmall(t *testing.T) {
 	size := 0
 	for name, content := range pageFiles(t) {
-		size += len(content)
+		size += len(withoutComments([]byte(content)))
 		assert.NotEmpty(t, media[path.Ext(name)], name)
 		if name != "page.html" {
 			assert.Contains(t, pageFiles(t)["page.html"], `"/`+name+`"`, "it is asked for at once")
@@ -44,7 +44,7 @@ func TestPageIsSmall(t *testing.T) {
 	for _, text := range words.PageTexts(words.English{}) {
 		size += len(text)
 	}
-	assert.Less(t, size, 115_000)
+	assert.Less(t, size, 100_000)
 }
 
 // Nothing on the page reads markup or makes a script of a text, or asks for anything from

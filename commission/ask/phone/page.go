@@ -11,7 +11,7 @@ import (
 )
 
 // What the phone's browser shows: one page with its style and its scripts, plain files
-// that are served as they are, and nothing from elsewhere.
+// that are served without their comments, and nothing from elsewhere.
 //
 //go:embed page
 var files embed.FS
@@ -37,9 +37,21 @@ func file(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Vary", "Accept-Encoding")
 	if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
 		w.Header().Set("Content-Encoding", "gzip")
-		content = packed()[path.Base(name)]
+		_, _ = w.Write(packed()[path.Base(name)])
+		return
 	}
-	_, _ = w.Write(content)
+	_, _ = w.Write(withoutComments(content))
+}
+
+// withoutComments leaves out the lines of a script that are nothing else.
+func withoutComments(content []byte) []byte {
+	var kept []byte
+	for line := range bytes.Lines(content) {
+		if !bytes.HasPrefix(bytes.TrimLeft(line, "\t "), []byte("//")) {
+			kept = append(kept, line...)
+		}
+	}
+	return kept
 }
 
 // packed are the files as they go over a slow network, by their names. Nothing in them is
@@ -51,7 +63,7 @@ var packed = sync.OnceValue(func() map[string][]byte {
 		content, _ := files.ReadFile("page/" + e.Name())
 		var out bytes.Buffer
 		w := gzip.NewWriter(&out)
-		_, _ = w.Write(content) // a buffer takes all
+		_, _ = w.Write(withoutComments(content)) // a buffer takes all
 		_ = w.Close()
 		all[e.Name()] = out.Bytes()
 	}
