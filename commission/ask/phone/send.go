@@ -228,7 +228,7 @@ func (s *Server) watchFor(of *session, p Touched, gone <-chan struct{}) (*talk, 
 }
 
 // expects tells whether a key may be for what stands. One that goes by its detector is for
-// no other, and for no question; to pause is for anything.
+// no other, and for no question, and names it, except while roaming; to pause is for anything.
 func (t *talk) expects(p Touched) bool {
 	if ask.Key(p.Press) == ask.Interrupted {
 		return true
@@ -236,7 +236,7 @@ func (t *talk) expects(p Touched) bool {
 	if t.watch == nil {
 		return false
 	}
-	its := p.Expects == "" || t.watch.Kind == watchRoam || t.watch.Point == p.Expects
+	its := p.Expects == "" && p.Serial != 0 || t.watch.Kind == watchRoam || t.watch.Point == p.Expects
 	if p.Serial == 0 {
 		return its && t.offers(ask.Key(p.Press)) && (t.watch.Kind == watchReady || t.watch.Kind == watchRoam)
 	}

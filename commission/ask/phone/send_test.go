@@ -256,6 +256,13 @@ func TestKeptTaps(t *testing.T) {
 		assert.Equal(t, http.StatusServiceUnavailable, got.code)
 		assert.Equal(t, Taken{Later: true}, got.taken, "its turn has not come")
 
+		_, nobodys := s.watched(at("1.2"))
+		kept("", 4, nil)
+		time.Sleep(keptWait)
+		got = <-outcomes
+		assert.Equal(t, Taken{Later: true}, got.taken, "a touch that names no detector is given to none")
+		nobodys.Close()
+
 		kept("1.2", 10, tap(9))
 		got = <-outcomes
 		assert.Equal(t, http.StatusUnprocessableEntity, got.code, "the next detector is not operated before it")
@@ -333,16 +340,31 @@ func TestPhotographs(t *testing.T) {
 // Whatever is sent, nothing breaks and nobody is answered for: a body that is no answer to
 // what stands reaches nobody.
 func FuzzBodies(f *testing.F) {
-	for i, body := range []string{`{}`, `{"key":"k","serial":1,"text":"x"}`, `{"key":"k","press":"ready","tap":{"by":"touch"}}`,
-		`{"key":"k","code":"1234"}`, `{"key":"k","sure":true}`, `{"token":"x","device":"\u202e"}`, `null`, `[]`, `{"key":"k","strokes":{}}`} {
-		f.Add(i, []byte(body))
-	}
 	paths := []string{"/answer", "/press", "/hold", "/hand", "/clock", "/pair"}
+	for _, body := range []string{`{}`, `{"key":"k","serial":1,"text":"x"}`,
+		`{"key":"k","press":"ready","tap":{"by":"touch"}}`, `{"key":"k","serial":1,"press":"ready"}`,
+		`{"key":"k","press":"ready","expects":"1.1","tap":{"by":"touch"}}`, `{"key":"k","code":"1234"}`,
+		`{"key":"k","sure":true}`, `{"token":"x","device":"\u202e"}`, `null`, `[]`, `{"key":"k","strokes":{}}`} {
+		for which := range paths {
+			f.Add(which, []byte(body))
+		}
+	}
 	f.Fuzz(func(t *testing.T, which int, body []byte) {
 		s := serve(t)
 		c := s.pair(s.tokens.Technician, "a phone")
-		_, w := s.watched(ready)
+		keys, w := s.watched(ready)
 		defer w.Close()
+		done := make(chan struct{})
+		defer close(done)
+		go func() { // as a visit does, which reads every key
+			for {
+				select {
+				case <-keys:
+				case <-done:
+					return
+				}
+			}
+		}()
 		ctx, cancel := context.WithCancel(t.Context())
 		cancel() // a tap that waits for its turn waits for nothing
 		path := paths[uint(which)%uint(len(paths))]
