@@ -19,7 +19,7 @@ const (
 
 // waits are the kinds of entries that wait for a sync together: what comes by itself.
 // Any other is the last of its write, as a visit acknowledges it before it goes on.
-var waits = map[string]bool{"signal": true, "connection": true, "sampled": true, "overrun": true,
+var waits = map[string]bool{"signal": true, "connection": true, "sampled": true, "system": true, "overrun": true,
 	"absent": true, "clock-stepped": true}
 
 // tornFrom tells whether what stands from an offset of the file to its end, beginning with

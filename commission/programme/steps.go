@@ -10,26 +10,31 @@ const (
 	Handover    VisitKind = "handover"
 	Maintenance VisitKind = "maintenance"
 	Retest      VisitKind = "retest"
+	TakeOver    VisitKind = "take-over"   // of a system that somebody else installed
+	AfterAlarm  VisitKind = "after-alarm" // or after a failure
 )
 
 // VisitKinds are all kinds, as commands take them.
-var VisitKinds = []VisitKind{Handover, Maintenance, Retest}
+var VisitKinds = []VisitKind{Handover, Maintenance, Retest, TakeOver, AfterAlarm}
 
 // Stage is a part of the visit that can be left and entered again.
 type Stage string
 
 // The stages, in their order.
 const (
+	StageCables     Stage = "cables" // of an older system, before anything is connected
 	StageInspection Stage = "inspection"
 	StageWalkTest   Stage = "walk-test"
 	StageSupply     Stage = "supply"
 	StageOutputs    Stage = "outputs"
+	StageAlarm      Stage = "alarm" // one, from end to end
 	StageHandOver   Stage = "hand-over"
 	StageSignOff    Stage = "sign-off"
 )
 
 // Stages are all stages in their order.
-var Stages = []Stage{StageInspection, StageWalkTest, StageSupply, StageOutputs, StageHandOver, StageSignOff}
+var Stages = []Stage{StageCables, StageInspection, StageWalkTest, StageSupply, StageOutputs, StageAlarm, StageHandOver,
+	StageSignOff}
 
 // StepKind is what a step asks for.
 type StepKind string

@@ -29,6 +29,7 @@ const (
 	kindPartAnswer = "part-answer"
 	kindPhotograph = "photograph"
 	kindSampled    = "sampled"
+	kindSystem     = "system"
 	kindStruck     = "struck"
 )
 

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"reflect"
 	"slices"
 	"time"
 
@@ -58,7 +59,8 @@ var signalLaws = []rule{
 	{law: LawSampler, consequence: Refused,
 		entry: func(r *Record, _ journal.Entry, f Fact) bool {
 			_, is := f.(signal.Sample)
-			return is && !r.Listening().Sampled
+			s, of := f.(signal.System)
+			return is && !r.Listening().Sampled || of && !r.Tells(s.Aspect)
 		}},
 	{law: LawHeardConnected, consequence: Limits},
 	{law: LawCueConnected, consequence: Limits, entry: (*Record).cuedUnheard},
@@ -68,7 +70,7 @@ var signalLaws = []rule{
 
 // listening are the kinds of entries that are made only while the visit listens.
 var listening = map[string]bool{kindSignal: true, kindConnection: true, kindOverrun: true, kindSampled: true,
-	kindCue: true, kindEnded: true, kindAnswer: true, kindEntered: true, kindReading: true, kindInstrument: true,
+	kindSystem: true, kindCue: true, kindEnded: true, kindAnswer: true, kindEntered: true, kindReading: true, kindInstrument: true,
 	kindEnergised: true, kindSigned: true, kindStruck: true, kindPartAnswer: true}
 
 // UncertaintyOf is the uncertainty of a time of each way, expanded (k = 2), as its source
@@ -79,11 +81,12 @@ var UncertaintyOf = map[signal.Way]time.Duration{signal.OverMQTT: 50 * time.Mill
 // IsWay tells whether a way of receiving signals is one that a source has.
 func IsWay(l signal.Listening) bool {
 	l.UncertaintyNS = 0
-	over := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled}
-	return slices.Contains([]signal.Listening{over,
+	ways := []signal.Listening{
+		{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled, Tells: l.Tells},
 		{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true},
-		{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true},
-		{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true}}, l)
+		{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true, Tells: l.Tells},
+		{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true, Tells: l.Tells}}
+	return slices.ContainsFunc(ways, func(way signal.Listening) bool { return reflect.DeepEqual(way, l) })
 }
 
 // toldByNoSuchWay tells whether a source cannot have told something: keys are signals at

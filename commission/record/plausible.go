@@ -173,7 +173,7 @@ func canonical(e journal.Entry, f Fact) error {
 // stillComes are the kinds of entries that may follow the pause of their run, while the
 // source is closed: what it delivers, and an output that goes off.
 var stillComes = map[string]bool{kindSignal: true, kindConnection: true, kindOverrun: true, kindSampled: true,
-	kindEnergised: true, kindAbsent: true, kindClockStepped: true,
+	kindSystem: true, kindEnergised: true, kindAbsent: true, kindClockStepped: true,
 	kindShown: true}
 
 // inRun refuses an entry of a run that did not begin as runs do, and one behind its end.

@@ -59,6 +59,8 @@ type Record struct {
 	devices      []string
 
 	states  map[string]signal.State
+	aspects map[signal.Aspect]bool
+	told    []Told
 	index   map[string]*Outcome
 	ahead   string // the step that the technician wants to take first
 	trial   *Trial

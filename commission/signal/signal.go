@@ -62,6 +62,8 @@ type Listening struct {
 	Simulated     bool   `json:"simulated,omitempty"`
 	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
 	Sampled       bool   `json:"sampled,omitempty"` // the controller tells the voltage of its supply
+	// Tells are the aspects of itself that the controller tells.
+	Tells []Aspect `json:"tells,omitempty"`
 }
 
 // Way is how signals are received.
@@ -97,6 +99,11 @@ func (l Listening) Check() error {
 	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) ||
 		!slices.Contains([]Timing{ByComputer, ByHand, BySeed, BySimulatedTime}, l.TimedBy) {
 		return fmt.Errorf("listening: way %q, timed by %q", l.Way, l.TimedBy)
+	}
+	for _, a := range l.Tells {
+		if !slices.Contains(Aspects, a) {
+			return fmt.Errorf("listening: tells %q", a)
+		}
 	}
 	return nil
 }

@@ -53,20 +53,20 @@ func (q *intake) put(a arrival) bool {
 	return true
 }
 
-// putOrCount lets a signal wait, or counts it as lost.
-func (q *intake) putOrCount(s signal.Signal) {
+// putOrCount lets what the controller reported wait, or counts it as lost.
+func (q *intake) putOrCount(a arrival) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
 	if len(q.waiting) < q.most {
-		q.append(arrival{at: s.At, fact: s})
+		q.append(a)
 		return
 	}
 	last := &q.waiting[len(q.waiting)-1]
 	if o, there := last.fact.(signal.Overrun); there {
-		*last = widened(last.at, o, s.At)
+		*last = widened(last.at, o, a.at)
 		return
 	}
-	q.append(arrival{at: s.At, fact: signal.Overrun{Lost: 1}})
+	q.append(arrival{at: a.at, fact: signal.Overrun{Lost: 1}})
 }
 
 // widened is an overrun with one more signal, which may have been stamped before
@@ -120,7 +120,14 @@ type receiver struct{ v *Visit }
 func (r receiver) Signal(s signal.Signal) {
 	defer r.v.recovered("listening")
 	s.Address, s.Raw = bounded(s.Address, longestAddress), bounded(s.Raw, longestRaw)
-	r.v.intake.putOrCount(s)
+	r.v.intake.putOrCount(arrival{at: s.At, fact: s})
+}
+
+// System waits for the disk as a signal does.
+func (r receiver) System(s signal.System) {
+	defer r.v.recovered("listening")
+	s.Raw = bounded(s.Raw, longestRaw)
+	r.v.intake.putOrCount(arrival{at: s.At, fact: s})
 }
 
 // Connection waits for the disk where there is no room: the loss of a connection

@@ -603,7 +603,7 @@ func TestIntake(t *testing.T) {
 	for s := range senders {
 		bringing.Go(func() {
 			for i := range each {
-				q.putOrCount(signal.Signal{At: time.Now(), Address: fmt.Sprint(s), Raw: fmt.Sprint(i)})
+				q.putOrCount(arrival{at: time.Now(), fact: signal.Signal{Address: fmt.Sprint(s), Raw: fmt.Sprint(i)}})
 			}
 		})
 	}

@@ -79,7 +79,7 @@ func (v *Visit) examine(a arrival, e journal.Entry) error {
 
 func fromOutside(f record.Fact) bool {
 	switch f.(type) {
-	case signal.Signal, signal.Connection, signal.Sample:
+	case signal.Signal, signal.Connection, signal.Sample, signal.System:
 		return true
 	}
 	return false

@@ -189,6 +189,7 @@ var coded = []ask.Phrase{
 	record.Stop(""),
 	signal.Way(""),
 	signal.Timing(""),
+	signal.Aspect(""),
 }
 
 // phrases are what a room declares: its types that have a code, and the constants of

@@ -85,10 +85,12 @@ func (English) connectionNotice(n ask.Notice) string {
 }
 
 var englishIntroductions = map[programme.Stage]string{
+	programme.StageCables:     "Measure and label the cables of the older system before anything is connected to them.",
 	programme.StageInspection: "Look before anything is operated.",
 	programme.StageWalkTest:   "Operate every detector on its own, then let it go back to rest. Times run from the cue.",
 	programme.StageSupply:     "Measure with mains present, then prove that the system lives on without it.",
 	programme.StageOutputs:    "Hear, see and time what the system does.",
+	programme.StageAlarm:      "One real alarm: set, enter, unset, set again, intrude; each thing that follows is timed.",
 	programme.StageHandOver:   "Leave the system and its user ready.",
 	programme.StageSignOff:    "Names under what was found.",
 }

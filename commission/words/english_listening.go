@@ -17,6 +17,15 @@ var (
 		signal.BySeed:          "simulated: delays are drawn from a seed, not measured",
 		signal.BySimulatedTime: "simulated: time itself was simulated, delays are drawn from a seed, not measured",
 	}
+	englishAspects = map[signal.Aspect]string{
+		signal.Setting:      "the exit time runs",
+		signal.Set:          "set",
+		signal.Entering:     "the entry time runs",
+		signal.Alarm:        "alarm",
+		signal.Confirmed:    "confirmed alarm",
+		signal.MainsFault:   "mains failure",
+		signal.BatteryFault: "battery fault",
+	}
 	englishStops = map[record.Stop]string{
 		record.StopByTechnician: "the technician",
 		record.StopAsked:        "the end of the program was asked for",
@@ -32,6 +41,8 @@ func (English) ofListening(p Phrase) (string, bool) {
 		return englishWays[p], englishWays[p] != ""
 	case signal.Timing:
 		return englishTimings[p], englishTimings[p] != ""
+	case signal.Aspect:
+		return englishAspects[p], englishAspects[p] != ""
 	case record.Stop:
 		return englishStops[p], englishStops[p] != ""
 	}

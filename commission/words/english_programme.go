@@ -38,6 +38,8 @@ var englishVisits = map[programme.VisitKind]string{
 	programme.Handover:    "hand-over visit",
 	programme.Maintenance: "maintenance visit",
 	programme.Retest:      "retest after repair",
+	programme.TakeOver:    "take-over of an existing system",
+	programme.AfterAlarm:  "visit after an alarm",
 }
 
 func (l English) detectorName(d programme.DetectorName) string {

@@ -325,7 +325,7 @@ func examples(all declared) []words.Phrase {
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
-		checks.RuleArea, signal.OverMQTT, signal.ByHand,
+		checks.RuleArea, signal.OverMQTT, signal.ByHand, signal.MainsFault,
 		record.Operate, record.Proved, record.Done, record.StopAsked, record.AboutSupply,
 		record.Motif{Detector: &detector},
 		site.DetectorKind("door"), site.Sounder, limit, named,

@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"reflect"
 	"slices"
 
 	"loopwitness/commission/judge"
@@ -52,10 +53,8 @@ func tickStep(full float64) float64 {
 
 func sourcesOnce(all []signal.Listening) []signal.Listening {
 	var out []signal.Listening
-	seen := map[signal.Listening]bool{}
 	for _, l := range all {
-		if !seen[l] {
-			seen[l] = true
+		if !slices.ContainsFunc(out, func(o signal.Listening) bool { return reflect.DeepEqual(o, l) }) {
 			out = append(out, l)
 		}
 	}
