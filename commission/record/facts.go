@@ -46,6 +46,8 @@ type Opened struct {
 	SiteName  string              `json:"site_name"`
 	Site      string              `json:"site"` // the file's exact bytes
 	Programme []programme.Step    `json:"programme"`
+	// Earlier are the visits of the system before this one, by when they were begun.
+	Earlier []Earlier `json:"earlier,omitempty"`
 }
 
 // Resumed begins every further run.
