@@ -13,7 +13,8 @@ import (
 func (a *Assessment) Remembered(journal string) record.Earlier {
 	r := a.record
 	opened := r.Opened()
-	then := record.Earlier{Visit: opened.Visit, Number: opened.Number, Journal: journal, Company: r.Site().Installer.Company,
+	then := record.Earlier{Visit: opened.Visit, Number: opened.Number, Journal: journal,
+		Company: r.Site().Installer.Company,
 		Begun: r.Begun().UTC(), Ended: r.Attended().UTC(), Result: string(a.result), Rules: Rules, Simulated: r.Simulated(),
 		Site: string(r.Site().Raw)}
 	for _, f := range slices.Concat(a.findings, a.limitations) {
