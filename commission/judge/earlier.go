@@ -15,7 +15,7 @@ func (a *Assessment) Remembered(journal string) record.Earlier {
 	opened := r.Opened()
 	then := record.Earlier{Visit: opened.Visit, Number: opened.Number, Journal: journal,
 		Company: r.Site().Installer.Company,
-		Begun: r.Begun().UTC(), Ended: r.Attended().UTC(), Result: string(a.result), Rules: Rules, Simulated: r.Simulated(),
+		Begun:   r.Begun().UTC(), Ended: r.Attended().UTC(), Result: string(a.result), Rules: Rules, Simulated: r.Simulated(),
 		Site: string(r.Site().Raw)}
 	for _, f := range slices.Concat(a.findings, a.limitations) {
 		then.Outstanding = append(then.Outstanding, record.Outstanding{ID: f.ID, Severity: string(f.Severity()), Step: f.Step,
