@@ -52,7 +52,7 @@ func (a *Assessment) note(f Finding)   { a.notes = append(a.notes, f) }
 func (a *Assessment) findLeftOut() {
 	r := a.record
 	var missing []programme.Step
-	whole := programme.Of(r.Site(), programme.Checklist{})
+	whole := programme.For(r.Opened().Visit, r.Site(), programme.Checklist{})
 	for _, step := range whole {
 		if r.Find(step.ID) == nil && !step.Optional {
 			missing = append(missing, step)

@@ -80,4 +80,5 @@ func (r *Record) struck(e journal.Entry, f Struck) error {
 func (r *Record) takeAgain(sr *Outcome) {
 	r.unsettle(sr.step.ID)
 	r.needsMainsOff(sr)
+	r.stageAgain(sr)
 }

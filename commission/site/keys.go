@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -157,6 +157,8 @@ var keysOfZones = []Key{
 		Changes: "its resistance is added to what an ohmmeter should read"},
 	{Path: "zones[].cable.conductor", Takes: "conductor", Example: "0.22 mm2", Means: "its conductor",
 		Changes: "its resistance is added to what an ohmmeter should read"},
+	{Path: "zones[].cable.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "as for the site",
+		Example: "no", Means: "whether this one is that of an older system", Changes: "which cables are measured"},
 	{Path: "zones[].address", Takes: asText, Need: "the name under which the controller reports this zone", Example: "z03",
 		Means: "the name under which the controller reports this zone", Changes: "which signals count for it"},
 	{Path: "zones[].detectors[]", Takes: asList, Need: "with one item for each device on the zone",
@@ -321,4 +323,7 @@ var keysOfLimits = []Key{
 	{Path: "limits.margin", In: checks.SoundLevel, Example: "10 dB",
 		Means:   "of a sounder over the ambient level, at least",
 		Changes: "a smaller one fails"},
+	{Path: "limits.insulation", In: checks.Resistance, Above: true, Example: "1 Mohm",
+		Means:   "of a reused cable, between its cores and to earth, at least",
+		Changes: "a smaller one fails; without this key a published limit counts"},
 }
