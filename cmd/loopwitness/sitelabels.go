@@ -70,7 +70,7 @@ func cablesSeen(f job.Folder) (map[int]checks.CableSeen, error) {
 	}
 	for _, v := range visits {
 		r, err := v.Record()
-		if err != nil {
+		if err != nil || r.Discarded() != nil {
 			continue
 		}
 		for _, o := range r.Outcomes() {

@@ -361,3 +361,22 @@ func (a *Assessment) findTester() {
 		a.limit(f)
 	}
 }
+
+// JudgedCable is what a reused cable probably was, from what was seen of it. What was measured
+// stands among the computations.
+type JudgedCable struct {
+	Step    string             `json:"step"`
+	Zone    int                `json:"zone"`
+	Perhaps []checks.GuessCode `json:"perhaps,omitempty"` // the likely first
+}
+
+func judgedCables(lines []CableLine) (all []JudgedCable) {
+	for _, l := range lines {
+		c := JudgedCable{Step: l.Outcome.Step().ID, Zone: l.Zone.Number}
+		for _, g := range l.Guesses {
+			c.Perhaps = append(c.Perhaps, g.What)
+		}
+		all = append(all, c)
+	}
+	return all
+}

@@ -42,12 +42,5 @@ func (s *Site) UnsaidZones() []*Zone {
 	return zones
 }
 
-var keysOfCables = []Key{
-	{Path: "cables", Takes: asKeys, Means: "the cables of the detection circuits"},
-	{Path: "cables.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "not said", Example: "yes",
-		Means:   "whether they are those of an older system",
-		Changes: "a stage that measures them before anything is connected; without this key a limitation"},
-}
-
 // reused reads whether cables are those of an older system.
 func (r *reader) reused(f section) Saying { return Saying(r.mayBeOneOf(f, reusedIn, string(Unsaid))) }

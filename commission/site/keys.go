@@ -132,6 +132,13 @@ var keysOfWho = []Key{
 		Changes: "held against the outputs' currents; without it they are not"},
 }
 
+var keysOfCables = []Key{
+	{Path: "cables", Takes: asKeys, Means: "the cables of the detection circuits"},
+	{Path: "cables.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "not said", Example: "yes",
+		Means:   "whether they are those of an older system",
+		Changes: "a stage that measures them before anything is connected; without this key a limitation"},
+}
+
 var keysOfZones = []Key{
 	{Path: "zones[]", Takes: asList, Need: "with at least one zone and its detectors", Means: "the detection circuits"},
 	{Path: "zones[].number", Takes: asNumber, Need: "a whole number from 1 to 9999", Example: "3",

@@ -24,7 +24,17 @@ var englishReused = map[Phrase]string{
 	judge.CoresToEarth: "that to earth",
 
 	programme.ItemApart: "Runs apart from mains cables, as the local code asks",
-	record.LawIsolated:  "a cable was measured before anybody said that nothing is connected to it, or with what",
+	CablesHeading:       "Cables of the older system, before anything was connected",
+	CableColumn:         "Cable",
+	SeenColumn:          "Cores, label, and what it probably was",
+	CableLoopColumn:     "Loop",
+	InsulationColumn:    "Insulation",
+	ApartColumn:         "Apart from mains",
+	CablesNote: "Loop: through two cores, the far end shorted or with its resistor. What a cable probably was follows " +
+		"from cores and colours, which have no standard: it is no proof. Whether it runs apart from mains is as the " +
+		"technician answered; local codes and licensed practice decide what is enough.",
+
+	record.LawIsolated: "a cable was measured before anybody said that nothing is connected to it, or with what",
 
 	ask.TestVoltMatter:    "Voltage with which it tests insulation, d.c., if known",
 	ask.TesterShareMatter: "Uncertainty of its readings (95 %), as a share, if known",
@@ -55,6 +65,10 @@ func (l English) ofReused(p Phrase) (string, bool) {
 	case ask.CableShows:
 		row := l.Computed(p.Row)
 		text = because(row.About+": "+orDash(row.Result), row.Change)
+	case CableLook:
+		text = l.cableLook(p)
+	case CableTester:
+		text = l.cableTester(p)
 	case judge.ReuseNotSaid:
 		text = "the site file does not say whether cables of an older system are reused"
 		if !p.All {
@@ -78,12 +92,37 @@ func (l English) ofReused(p Phrase) (string, bool) {
 		}
 	default:
 		switch p.(type) {
-		case judge.Caution, judge.Part, judge.Remedy, judge.CablePart, programme.ItemCode, record.Law, ask.Matter,
+		case Heading, Column, Note, judge.Caution, judge.Part, judge.Remedy, judge.CablePart, programme.ItemCode, record.Law, ask.Matter,
 			ask.Advice, ask.Choice:
 			text = englishReused[p]
 		}
 	}
 	return text, text != ""
+}
+
+func (l English) cableLook(p CableLook) string {
+	text := l.labelCores(LabelCores{&p.Is})
+	if p.Is.Label != "" {
+		text += "; label " + quoted(p.Is.Label)
+	}
+	if len(p.Guesses) > 0 {
+		text += "; " + l.Say(GuessWhat(p.Guesses[0])) + ", since " + l.Say(GuessWhy(p.Guesses[0]))
+	}
+	return text
+}
+
+func (l English) cableTester(p CableTester) string {
+	text := "Measured with " + quoted(p.Name)
+	if p.Volt > 0 {
+		text += ", insulation with " + l.Number(p.Volt, AsNeeded) + " V d.c."
+	}
+	if p.Share > 0 {
+		text += ", uncertainty " + l.Number(100*p.Share, AsNeeded) + " %"
+	}
+	if p.Calibrated != "" {
+		text += ", calibrated until " + p.Calibrated
+	}
+	return text
 }
 
 func (l English) zones(names []programme.ZoneName) string {

@@ -2,6 +2,8 @@ package certificate
 
 import (
 	"fmt"
+	"regexp"
+	"sync"
 	"time"
 
 	"github.com/johnfercher/maroto/v2"
@@ -14,6 +16,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
+	"github.com/phpdave11/gofpdf"
 )
 
 // Grid is sheets of equal cells that are cut apart: in the middle of each page, with marks at
@@ -46,6 +49,18 @@ const (
 	gridMargin   = 5.0
 )
 
+// inOrder lets the library write fonts in the order of their names, not in that of a map: the
+// same sheets are the same bytes.
+var inOrder = sync.OnceFunc(func() { gofpdf.SetDefaultCatalogSort(true) })
+
+var modified = regexp.MustCompile(`/ModDate \(D:\d{14}\)`)
+
+// unchangedSince puts the date of making in the place of that of the last change, which the
+// library takes from the clock. Both are as long.
+func unchangedSince(pdf []byte, at time.Time) []byte {
+	return modified.ReplaceAll(pdf, []byte("/ModDate (D:"+at.Format("20060102150405")+")"))
+}
+
 // PerPage is how many cells stand side by side, and below each other.
 func (g Grid) PerPage() (columns, rows int) {
 	return int((g.PageWidth - 2*gridMargin) / g.CellWidth),
@@ -65,12 +80,13 @@ func RenderGrid(g Grid, at time.Time) ([]byte, error) {
 	if pages > MostPages {
 		return nil, TooManyPages(pages)
 	}
+	inOrder()
 	plain := faces()[false][0]
 	m := maroto.New(config.NewBuilder().WithDimensions(g.PageWidth, g.PageHeight).WithMaxGridSize(1).
 		WithLeftMargin(gridMargin).WithRightMargin(gridMargin).WithTopMargin(gridMargin).WithBottomMargin(1).
 		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: plain.family, Size: sizeText}).
 		WithTitle(legible(g.Title, plain), true).WithAuthor(legible(g.Author, plain), true).
-		WithCreationDate(at).WithSequentialMode().Build())
+		WithCreationDate(at).WithCompression(true).WithSequentialMode().Build())
 	for i := range pages {
 		of := g.Cells[i*each : min(len(g.Cells), (i+1)*each)]
 		m.AddPages(g.page(of, columns, rows, g.Foot(i+1, pages)))
@@ -79,7 +95,7 @@ func RenderGrid(g Grid, at time.Time) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw the sheets: %w", err)
 	}
-	return onceNamed(doc.GetBytes()), nil
+	return unchangedSince(doc.GetBytes(), at), nil
 }
 
 func (g Grid) page(cells []GridCell, columns, rows int, foot string) core.Page {
