@@ -80,16 +80,18 @@ func (r *Record) cable(e journal.Entry, f CableTested) error {
 	return nil
 }
 
-// stageAgain opens what was left out with the whole stage, when it is entered after all.
-func (r *Record) stageAgain(sr *Outcome) {
-	if sr.step.ID != programme.IDIsolated {
-		return
+// leftOutWith are the steps that were left out with a whole stage of which one is taken again:
+// all of it is entered then.
+func (r *Record) leftOutWith(sr *Outcome) (ids []string) {
+	if sr.step.Stage != programme.StageCables || r.Isolated() != LeftOut {
+		return nil
 	}
 	for _, o := range r.outcomes {
-		if o.step.Stage == programme.StageCables && o != sr && o.Result() == LeftOut {
-			r.unsettle(o.step.ID)
+		if o.step.Stage == programme.StageCables && o.Result() == LeftOut {
+			ids = append(ids, o.step.ID)
 		}
 	}
+	return ids
 }
 
 func (t Tester) check() error {

@@ -11,22 +11,11 @@ import (
 )
 
 // leftWithStage leaves a step out whose whole stage was, with the reason that was given then.
-// Of a step that the technician went back to, the stage is entered after all.
-func (v *Visit) leftWithStage(ctx context.Context, s *record.Outcome) (left bool, err error) {
+func (v *Visit) leftWithStage(s *record.Outcome) (left bool, err error) {
 	var reason string
-	var with, chosen bool
-	err = v.look(func(r *record.Record) {
-		reason, with = r.LeftWith(s.Step())
-		chosen = r.Chosen() == s
-	})
-	switch {
-	case err != nil || !with:
+	err = v.look(func(r *record.Record) { reason, left = r.LeftWith(s.Step()) })
+	if err != nil || !left {
 		return false, err
-	case chosen:
-		if err := v.add(record.Reopened{Step: programme.IDIsolated}); err != nil {
-			return true, err
-		}
-		return true, v.isolated(ctx, v.find(programme.IDIsolated))
 	}
 	return true, v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
 }

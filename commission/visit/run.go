@@ -175,7 +175,7 @@ func (v *Visit) introduce(stage programme.Stage) {
 func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 	v.at = s.Step().ID
 	defer func() { v.at = "" }()
-	if left, err := v.leftWithStage(ctx, s); left || err != nil {
+	if left, err := v.leftWithStage(s); left || err != nil {
 		return err
 	}
 	switch s.Step().Kind {
