@@ -23,6 +23,7 @@ require (
 	github.com/mochi-mqtt/server/v2 v2.7.9
 	github.com/muesli/cancelreader v0.2.2
 	github.com/pdfcpu/pdfcpu v0.15.0
+	github.com/phpdave11/gofpdf v1.4.3
 	github.com/rivo/uniseg v0.4.7
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
@@ -56,7 +57,6 @@ require (
 	github.com/mattn/go-runewidth v0.0.27 // indirect
 	github.com/mgutz/ansi v0.0.0-20170206155736-9520e82c474b // indirect
 	github.com/pb33f/ordered-map/v2 v2.3.1 // indirect
-	github.com/phpdave11/gofpdf v1.4.3 // indirect
 	github.com/rs/xid v1.4.0 // indirect
 	github.com/spf13/pflag v1.0.10 // indirect
 	go.yaml.in/yaml/v4 v4.0.0-rc.2 // indirect

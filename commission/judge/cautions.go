@@ -40,6 +40,9 @@ func cautionsOf(s *site.Site) []Caution {
 	if s.Monitoring.Centre != "" {
 		out = append(out, CautionMonitored)
 	}
+	if len(s.ReusedZones()) > 0 {
+		out = append(out, CautionCables)
+	}
 	announce, life := false, false
 	s.Each(func(_ site.Point, _ *site.Zone, d *site.Detector) {
 		announce = announce || d.Kind.Trait().Announce

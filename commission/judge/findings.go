@@ -33,6 +33,7 @@ func (a *Assessment) find() {
 	a.findComputed()
 	a.findAssumed()
 	a.findUndescribed()
+	a.findCables()
 	a.findLeftOut()
 	a.findRest()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
@@ -52,7 +53,7 @@ func (a *Assessment) note(f Finding)   { a.notes = append(a.notes, f) }
 func (a *Assessment) findLeftOut() {
 	r := a.record
 	var missing []programme.Step
-	whole := programme.Of(r.Site(), programme.Checklist{})
+	whole := programme.For(r.Opened().Visit, r.Site(), programme.Checklist{})
 	for _, step := range whole {
 		if r.Find(step.ID) == nil && !step.Optional {
 			missing = append(missing, step)
@@ -74,6 +75,9 @@ func (a *Assessment) findLeftOut() {
 }
 
 func (a *Assessment) findCheck(s *record.Outcome) {
+	if _, with := a.record.LeftWith(s.Step()); with {
+		return // told once of the whole stage
+	}
 	item := programme.NameOf(a.record.Site(), s.Step())
 	f := Finding{Step: s.Step().ID, Subject: Subject{Part: PartChecklist}, Because: s.Remark()}
 	switch {
@@ -398,6 +402,8 @@ func PartOfRow(r Row) Part {
 		return PartVoltages
 	case LoopRow:
 		return PartLoops
+	case ContinuityRow, InsulationRow:
+		return PartCables
 	case LevelRow, MarginRow, CutOffRow, CurrentRow:
 		return PartOutputs
 	}

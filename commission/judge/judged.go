@@ -33,6 +33,7 @@ type Judged struct {
 	Restart     *JudgedRestart         `json:"restart,omitempty"`
 	Checklist   []JudgedCheck          `json:"checklist"`
 	Computed    []JudgedRow            `json:"computed"`
+	Cables      []JudgedCable          `json:"cables,omitempty"` // of an older system
 	Findings    []JudgedFinding        `json:"findings"`
 	Limitations []JudgedFinding        `json:"limitations"`
 	Notes       []JudgedFinding        `json:"notes"`
@@ -168,6 +169,7 @@ func (a *Assessment) Judged() Judged {
 	for _, s := range a.checklist {
 		j.Checklist = append(j.Checklist, JudgedCheck{s.Step().ID, s.Result()})
 	}
+	j.Cables = judgedCables(a.Cables())
 	for _, c := range a.computed {
 		j.Computed = append(j.Computed, judgedRow(c))
 	}

@@ -144,6 +144,12 @@ var consequences = map[string]consequence{
 	"computed/cut-off":       {Fault, PutRight},
 	"computed/margin":        {Fault, PutRight},
 	"computed/loop":          {Fault, PutRight},
+	"computed/continuity":    {Fault, LayNew},
+	"computed/insulation":    {Fault, LayNew},
+	"reuse-not-said":         {Advice, DeclareIt},
+	"cables-left-out":        {Fault, TestIt},
+	"cable-unmeasured":       {Advice, MeasureIt},
+	"tester-uncertain":       {Advice, MeasureIt},
 }
 
 // consequence is what the table says of a finding. What is only undecided asks for another look,
@@ -178,7 +184,7 @@ func (f Finding) consequence() consequence {
 
 // lookAgain is what to do about a row that rests on readings and could not decide.
 var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "internal": MeasureIt, "far": MeasureIt,
-	"current": DeclareIt, "system": DeclareIt, "system-alarm": DeclareIt}
+	"continuity": MeasureIt, "insulation": MeasureIt, "current": DeclareIt, "system": DeclareIt, "system-alarm": DeclareIt}
 
 // whileUndecided is what to do about a row where its remedy is not yet known to be needed. What
 // rests on a default asks for the value; a size that is neither enough nor too small by all

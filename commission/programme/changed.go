@@ -26,6 +26,8 @@ func Affected(before, after *site.Site, s Step) bool {
 	case StepOutput:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			isSounder(before, s.Output) && limitsDiffer(before, after, margins)
+	case StepCable:
+		return zoneDiffers(before, after, s.Zone) || limitsDiffer(before, after, insulations)
 	case StepChime:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point)
@@ -46,6 +48,14 @@ func zoneDiffers(before, after *site.Site, number int) bool {
 		}
 		c := *z
 		c.Area, c.Detectors = "", nil
+		if c.Cable != nil { // where it comes from changes no signal
+			cable := *c.Cable
+			cable.Reused = site.Unsaid
+			c.Cable = &cable
+			if cable == (site.Cable{}) {
+				c.Cable = nil
+			}
+		}
 		return &c
 	}
 	return !reflect.DeepEqual(circuit(before), circuit(after))
@@ -119,6 +129,8 @@ func voltages(l site.Limits) []site.Limit {
 
 func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
 
+func insulations(l site.Limits) []site.Limit { return []site.Limit{l.Insulation} }
+
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 
 // Revised is the programme of a visit after the site file was changed: the steps of the
@@ -126,7 +138,7 @@ func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 func Revised(had, whole []Step) []Step {
 	var steps []Step
 	for _, st := range had {
-		if st.Kind == StepCheck && !slices.ContainsFunc(whole, func(w Step) bool { return w.ID == st.ID }) {
+		if st.Kind == StepCheck && st.Stage != StageCables && !slices.ContainsFunc(whole, func(w Step) bool { return w.ID == st.ID }) {
 			steps = append(steps, st)
 		}
 	}

@@ -39,7 +39,7 @@ func BuiltInChecklist(kind VisitKind) (name string, data []byte) {
 
 // Items are the codes of our own checklists.
 var Items = sync.OnceValue(func() map[ItemCode]bool {
-	ours := map[ItemCode]bool{}
+	ours := map[ItemCode]bool{ItemApart: true}
 	for _, kind := range VisitKinds {
 		name, data := BuiltInChecklist(kind)
 		list, err := readChecklist(name, data, func(ItemCode) bool { return true })

@@ -58,7 +58,7 @@ func NameOf(s *site.Site, step Step) Name {
 		if z, d, err := s.Find(step.Point); err == nil {
 			n.Detector = &DetectorName{step.Point, d.Name, NameOfZone(z), step.Kind == StepDetector && step.Stage == StageSupply}
 		}
-	case StepChime:
+	case StepChime, StepCable, StepCheck:
 		if z := s.Zone(step.Zone); z != nil {
 			zone := NameOfZone(z)
 			n.Zone = &zone

@@ -28,7 +28,7 @@ const (
 
 // Of is the ordered steps of a visit at a site with its checklist.
 func Of(s *site.Site, list Checklist) []Step {
-	var steps []Step
+	steps := cableSteps(s)
 	steps = append(steps, checklistSteps(s, StageInspection, list.Inspection)...)
 	s.Each(func(p site.Point, z *site.Zone, _ *site.Detector) {
 		steps = append(steps,

@@ -14,13 +14,17 @@ var everyTime = map[ItemCode]bool{
 	"repairs-told": true, "log-book": true, "normal": true, "off-test": true,
 }
 
-// leansOn are the steps of the supply, each with those that it means nothing without; the
+// leansOn are the steps of the supply and of reused cables, each with those that it means nothing without; the
 // first row that fits counts. A name that ends in a star stands for all that begin so. What was removed is put back,
 // and read then: these three belong together.
 var leansOn = []struct {
 	step string
 	on   []string
 }{
+	{IDIsolated, nil},
+	{IDTester, []string{IDIsolated}},
+	{"cables/zone-*", []string{IDIsolated, IDTester}},
+	{"cables/apart-*", nil},
 	{IDVoltmeter, nil},
 	{IDCharged, nil},
 	{IDMainsPresent, []string{IDVoltmeter, IDCharged}},
@@ -41,7 +45,7 @@ var leansOn = []struct {
 // supports are the steps that one leans on; a step of the supply that the table does not
 // have leans on what a reading on standby does.
 func supports(s Step) []string {
-	if !strings.HasPrefix(s.ID, "supply/") {
+	if !strings.HasPrefix(s.ID, "supply/") && s.Stage != StageCables {
 		return nil
 	}
 	for _, row := range leansOn {
@@ -67,7 +71,7 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 		here[st.ID] = true
 	}
 	for _, st := range earlier {
-		if st.Kind == StepCheck && again[st.ID] && !here[st.ID] {
+		if st.Kind == StepCheck && st.Stage != StageCables && again[st.ID] && !here[st.ID] {
 			steps = append(steps, st)
 		}
 	}
@@ -75,7 +79,7 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 	for _, st := range whole {
 		switch {
 		case st.Kind == StepSign, again[st.ID], len(needed[st.ID]) > 0,
-			st.Kind == StepCheck && (everyTime[st.Item] || !had[st.ID]):
+			st.Kind == StepCheck && st.Stage != StageCables && (everyTime[st.Item] || !had[st.ID]):
 			steps = append(steps, st)
 		}
 	}

@@ -103,6 +103,8 @@ var kinds = map[string]kind{
 	kindSampled:    taking((*Record).sampled),
 	kindSystem:     taking((*Record).system),
 	kindStruck:     taking((*Record).struck),
+	kindTester:     taking((*Record).tester),
+	kindCable:      taking((*Record).cable),
 	kindHeld:       taking((*Record).held),
 
 	kindSiteChanged: taking((*Record).siteChanged),

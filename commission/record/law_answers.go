@@ -53,6 +53,9 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepOutput:     {Fails, LeftOut},
 	programme.StepChime:      {LeftOut},
 	programme.StepRestart:    {LeftOut},
+	programme.StepIsolated:   {LeftOut},
+	programme.StepTester:     {LeftOut},
+	programme.StepCable:      {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside
@@ -83,6 +86,10 @@ func (r *Record) answeredOtherwise(e journal.Entry, f Fact) bool {
 			return q.SI == f.Uncertainty
 		})
 		return calibrated || uncertainty || r.otherPart(e, f.Step, "", func(text string) bool { return text == f.Name })
+	case Tester:
+		return r.otherTester(e, f)
+	case CableTested:
+		return r.otherCable(e, f)
 	case Reading:
 		return r.otherPart(e, f.Step, partOf[f.Quantity], func(text string) bool {
 			return text == "" || text == f.AsTyped || quantityText(f.Quantity, text) == f.AsTyped

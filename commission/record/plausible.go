@@ -74,6 +74,9 @@ var results = map[programme.StepKind][]Result{
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
 	programme.StepRestart:    {AsItIs, LeftOut},
+	programme.StepIsolated:   {Done, LeftOut},
+	programme.StepTester:     {LeftOut},
+	programme.StepCable:      {LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -101,6 +104,14 @@ func fits(s *Outcome, f Fact) error {
 		ok = ok && (s.step.Kind == programme.StepDetector || !f.Own && f.NotTimed == "")
 	case Reading:
 		if ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f); ok {
+			return f.asTyped()
+		}
+	case Tester:
+		if ok = s.step.Kind == programme.StepTester; ok {
+			return f.check()
+		}
+	case CableTested:
+		if ok = s.step.Kind == programme.StepCable; ok {
 			return f.asTyped()
 		}
 	case Struck:

@@ -123,6 +123,8 @@ type Outcome struct {
 	earlier    []Answer // that the latest has replaced
 	readings   []Taken
 	instrument *Instrument
+	tester     *Tester
+	cable      *CableTested
 	signed     *Signed
 	notes      []string
 	// mendedAfter is how many attempts there were at the first note after the last that

@@ -53,7 +53,8 @@ func (r *Record) Programme() []programme.Step {
 
 // Taken tells whether anything came of the step.
 func (o *Outcome) Taken() bool {
-	return len(o.attempts) > 0 || o.answer != nil || len(o.earlier) > 0 || len(o.readings) > 0 || o.instrument != nil
+	return len(o.attempts) > 0 || o.answer != nil || len(o.earlier) > 0 || len(o.readings) > 0 || o.instrument != nil ||
+		o.tester != nil || o.cable != nil
 }
 
 func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
@@ -132,7 +133,7 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 	for _, o := range r.outcomes {
 		now := index[o.step.ID]
 		leaves := now == nil && gives[o.step.ID]
-		if o.step.Kind == programme.StepCheck {
+		if o.step.Kind == programme.StepCheck && o.step.Stage != programme.StageCables {
 			leaves = now == nil || now.step != o.step
 		}
 		if leaves {

@@ -48,6 +48,10 @@ func Format(s *Site) []byte {
 			{"current", s.Controller.Current.Text}, {"detector_output", s.Controller.DetectorOutput.Text},
 			{"alarm_output", s.Controller.AlarmOutput.Text}},
 	)
+	if s.CablesReused != Unsaid {
+		w.comment("Whether the cables are those of an older system: they are measured before anything is connected.")
+		w.section("cables", pairs{{reusedIn, string(s.CablesReused)}})
+	}
 	w.zones(s)
 	w.outputs(s)
 	w.supply(s.Supply)
@@ -105,6 +109,7 @@ func (w *writer) zone(z *Zone) {
 		w.line("    cable:")
 		w.pair("      ", "length", c.Length.Text)
 		w.pair("      ", "conductor", c.Conductor.Text)
+		w.pair("      ", reusedIn, string(c.Reused))
 	}
 	w.line("    detectors:")
 	for i := range z.Detectors {
@@ -242,7 +247,7 @@ func (w *writer) limits(s *Site) {
 	}
 	for _, key := range under("limits") {
 		if to := l.single()[key]; to != nil && to.By != "" {
-			one(to.Declared(), fmt.Sprintf("%s: %v %s", key, to.SI, keyAt("limits."+key).In.SI))
+			one(to.Declared(), fmt.Sprintf("%s: %s %s", key, strconv.FormatFloat(to.SI, 'f', -1, 64), keyAt("limits."+key).In.SI))
 		}
 	}
 	if l.Source != "" {

@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -132,6 +132,13 @@ var keysOfWho = []Key{
 		Changes: "held against the outputs' currents; without it they are not"},
 }
 
+var keysOfCables = []Key{
+	{Path: "cables", Takes: asKeys, Means: "the cables of the detection circuits"},
+	{Path: "cables.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "not said", Example: "yes",
+		Means:   "whether they are those of an older system",
+		Changes: "a stage that measures them before anything is connected; without this key a limitation"},
+}
+
 var keysOfZones = []Key{
 	{Path: "zones[]", Takes: asList, Need: "with at least one zone and its detectors", Means: "the detection circuits"},
 	{Path: "zones[].number", Takes: asNumber, Need: "a whole number from 1 to 9999", Example: "3",
@@ -157,6 +164,8 @@ var keysOfZones = []Key{
 		Changes: "its resistance is added to what an ohmmeter should read"},
 	{Path: "zones[].cable.conductor", Takes: "conductor", Example: "0.22 mm2", Means: "its conductor",
 		Changes: "its resistance is added to what an ohmmeter should read"},
+	{Path: "zones[].cable.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "as for the site",
+		Example: "no", Means: "whether this one is that of an older system", Changes: "which cables are measured"},
 	{Path: "zones[].address", Takes: asText, Need: "the name under which the controller reports this zone", Example: "z03",
 		Means: "the name under which the controller reports this zone", Changes: "which signals count for it"},
 	{Path: "zones[].detectors[]", Takes: asList, Need: "with one item for each device on the zone",
@@ -321,4 +330,7 @@ var keysOfLimits = []Key{
 	{Path: "limits.margin", In: checks.SoundLevel, Example: "10 dB",
 		Means:   "of a sounder over the ambient level, at least",
 		Changes: "a smaller one fails"},
+	{Path: "limits.insulation", In: checks.Resistance, Above: true, Example: "1 Mohm",
+		Means:   "of a reused cable, between its cores and to earth, at least",
+		Changes: "a smaller one fails; without this key a published limit counts"},
 }

@@ -43,6 +43,7 @@ type Limits struct {
 	AlarmLoad   Limit                  // V, mains removed and everything sounding, at least
 	ColdRestart Limit                  // all power back to the first report, at most
 	Margin      Limit                  // dB, of a sounder over the ambient level; only as declared
+	Insulation  Limit                  // Ω, of a reused cable; published unless declared
 	Source      string                 // who sets those that the file declares, as typed
 }
 
@@ -71,7 +72,7 @@ func defaultLimits() Limits {
 func (l *Limits) single() map[string]*Limit {
 	return map[string]*Limit{"steady": &l.Steady, "mains_lower": &l.MainsLower, "mains_upper": &l.MainsUpper,
 		"standby_lower": &l.Standby, "alarm_load_lower": &l.AlarmLoad, "cold_restart": &l.ColdRestart,
-		"margin": &l.Margin}
+		"margin": &l.Margin, "insulation": &l.Insulation}
 }
 
 // defaultHold is how long mains stays removed unless the file says otherwise:

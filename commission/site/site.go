@@ -22,10 +22,12 @@ type Site struct {
 	Monitoring Monitoring
 	Insurer    string
 	Controller Controller
-	Zones      []Zone
-	Outputs    []Output
-	Supply     Supply
-	Limits     Limits
+	// CablesReused tells for the whole site whether cables are those of an older system.
+	CablesReused Saying
+	Zones        []Zone
+	Outputs      []Output
+	Supply       Supply
+	Limits       Limits
 
 	places map[Point]place // made by Read
 }
@@ -79,6 +81,7 @@ type Zone struct {
 type Cable struct {
 	Length    checks.Quantity
 	Conductor checks.Conductor
+	Reused    Saying // of an older system; Unsaid for what the site's own word says
 }
 
 // Detector is one device on a zone, operated on its own in the walk-test.

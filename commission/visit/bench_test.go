@@ -24,6 +24,7 @@ const benchSite = `
 reference: B-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 monitoring: {centre: Northmoor}
 controller: {description: controller}
 supply: {battery: {chemistry: lead-acid}, hold: 60 s}

@@ -175,7 +175,16 @@ func (v *Visit) introduce(stage programme.Stage) {
 func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 	v.at = s.Step().ID
 	defer func() { v.at = "" }()
+	if left, err := v.leftWithStage(s); left || err != nil {
+		return err
+	}
 	switch s.Step().Kind {
+	case programme.StepIsolated:
+		return v.isolated(ctx, s)
+	case programme.StepTester:
+		return v.tester(ctx, s)
+	case programme.StepCable:
+		return v.cable(ctx, s)
 	case programme.StepCheck:
 		return v.check(ctx, s)
 	case programme.StepDetector:

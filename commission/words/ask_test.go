@@ -28,6 +28,7 @@ var (
 	aZone     = programme.ZoneName{Number: 3, Name: "Windows"}
 	aDetector = programme.Name{Kind: programme.StepDetector, ID: "walk/3.1", Stage: programme.StageWalkTest,
 		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
+	aCable   = programme.Name{Kind: programme.StepCable, ID: "cables/zone-3", Stage: programme.StageCables, Zone: &aZone}
 	aSounder = programme.Name{
 		Kind:   programme.StepOutput,
 		ID:     "outputs/Sounder",
@@ -48,6 +49,10 @@ var spoken = []ask.Phrase{
 		Point: "3.1",
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
+	ask.CableOf{Step: aCable}, ask.CableValuesOf{Step: aCable}, ask.CablePerhaps{Zone: aZone,
+		Guesses: []checks.Guess{{What: checks.DetectorAlarm, Why: checks.ByCores, Next: checks.FindSupplyPair, Cores: 4}}},
+	ask.CableShows{Row: judge.Computed{Row: judge.ContinuityRow{Zone: aZone, Measured: "open", Open: true},
+		Ruling: checks.Fail}},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},

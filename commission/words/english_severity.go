@@ -93,7 +93,8 @@ var englishComputations = map[string]string{
 	"system": "what the whole system draws on standby", "system-alarm": "what the whole system draws in alarm",
 	"far": "the voltage at the farthest detector", "age": "the battery's age",
 	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
-	"loop": "what a loop reading means", "cut-off": "the cut-off", "margin": "the sound level against the ambient one",
+	"loop": "what a loop reading means", "continuity": "the continuity of a cable",
+	"insulation": "the insulation of a cable", "cut-off": "the cut-off", "margin": "the sound level against the ambient one",
 }
 
 // computation names a row by its code, and the detectors that it is about.

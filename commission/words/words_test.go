@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -113,7 +114,7 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 			}
 		}
 	}
-	for _, r := range rows {
+	for _, r := range slices.Concat(rows, reusedRows) {
 		tried[nameOf(r)] = true
 	}
 	for name := range all.phrases {
@@ -126,7 +127,7 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 
 // Every computed row is said part by part, whatever came of it.
 func TestEveryRowIsSaid(t *testing.T) {
-	for _, r := range rows {
+	for _, r := range slices.Concat(rows, reusedRows) {
 		for _, verdict := range []checks.Ruling{"", checks.Pass, checks.Undecided, checks.Fail} {
 			row := words.English{}.Computed(judge.Computed{Row: r, Ruling: verdict})
 			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
@@ -248,7 +249,7 @@ var rows = []judge.Row{
 
 // examples are phrases with all their arguments, one at least of each type.
 func examples(all declared) []words.Phrase {
-	out := []words.Phrase{
+	out := append(slices.Clone(reusedExamples),
 		words.AsTyped(
 			"typed",
 		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
@@ -365,7 +366,7 @@ func examples(all declared) []words.Phrase {
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
-	}
+	)
 	laws, _ := record.Laws()
 	for _, law := range laws {
 		out = append(out, law)

@@ -28,6 +28,7 @@ type Data struct {
 	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
 	Checklist    []CheckItem      `json:"checklist"`
+	Cables       []Cable          `json:"cables" jsonschema:"description=of an older system\\, measured before anything was connected"`
 	Computed     []Computation    `json:"computed"`
 	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
 	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`

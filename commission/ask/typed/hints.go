@@ -40,6 +40,8 @@ type Example string
 const (
 	levelExample     Example = "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"
 	conductorExample Example = "22 AWG, 0.22 mm2"
+	cableExample     Example = "4 red black green white / hall"
+	valuesExample    Example = "12.4 ohm >200 Mohm >200 Mohm"
 	dateExample      Example = "2027-03-01"
 )
 
@@ -95,6 +97,10 @@ func ofForm(q ask.Question) []ask.Phrase {
 		hints = append(hints, levelExample)
 	case ask.Conductor:
 		hints = append(hints, conductorExample)
+	case ask.CableSeen:
+		hints = append(hints, cableExample)
+	case ask.CableValues:
+		hints = append(hints, valuesExample)
 	case ask.Date:
 		hints = append(hints, dateExample)
 	case ask.Names:
