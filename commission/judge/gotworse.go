@@ -29,9 +29,6 @@ type Worsened struct {
 	Limit    *site.Limit `json:"limit,omitempty"`
 }
 
-// Code names it.
-func (Worsened) Code() string { return "worsened" }
-
 // findWorse lists what got worse: a limitation for each detector, and one for the supply.
 // What has failed is a defect already.
 func (a *Assessment) findWorse() {

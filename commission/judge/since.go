@@ -136,9 +136,6 @@ type Since struct {
 	NextAssumed bool `json:"next_assumed,omitempty"`
 }
 
-// Code names it.
-func (Since) Code() string { return "since" }
-
 // VisitThen is an earlier visit.
 type VisitThen struct {
 	Kind        programme.VisitKind `json:"visit"`
