@@ -100,6 +100,10 @@ const (
 	NotNow          Incomparable = "not measured now"
 )
 
+// Incomparables are all of them.
+var Incomparables = []Incomparable{PracticeThen, LaterThen, RenamedThen, TimedThen, InstrumentThen, BatteryThen, MinuteThen,
+	UncertaintyThen, NotThen, NotNow}
+
 // Code names the reason.
 func (i Incomparable) Code() string { return "incomparable/" + string(i) }
 
@@ -193,6 +197,7 @@ type SinceTrend struct {
 	OneSided float64  `json:"p_one_sided"`
 	Exact    bool     `json:"exact,omitempty"`
 	Slope    float64  `json:"slope_per_year"`
+	Start    float64  `json:"value_at_first"` // of the line of the slope, at the first value's time
 	Low      *float64 `json:"slope_low_per_year,omitempty"`
 	High     *float64 `json:"slope_high_per_year,omitempty"`
 }
@@ -388,5 +393,6 @@ func (l *SinceLine) compute() {
 	}
 	l.trend = &t
 	l.Trend = &SinceTrend{N: t.N, S: t.S, OneSided: settled(t.OneSided()), Exact: !math.IsNaN(t.Exact), Slope: settled(t.Slope),
-		Low: ifNumber(t.Low), High: ifNumber(t.High)}
+		Start: settled(t.Intercept),
+		Low:   ifNumber(t.Low), High: ifNumber(t.High)}
 }

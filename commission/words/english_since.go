@@ -79,6 +79,10 @@ func (l English) ofSince(p Phrase) (string, bool) {
 		return sinceThenNow(p), true
 	case SinceStandby:
 		return l.sinceStandby(p), true
+	case SinceFromTo:
+		return l.Number(p.Then, decimalsOf(p.Of, p.Then)) + " → " + l.valued(p.Of, p.Now), true
+	case SinceAxis:
+		return englishMeasures[p.Of] + " / " + englishMeasureUnits[p.Of.Unit()], true
 	case SinceSlope:
 		return l.sinceSlope(p), true
 	}
@@ -232,6 +236,9 @@ func (l English) sinceAlike(p SinceAlike) string {
 		}
 		text += fmt.Sprintf("%s %s → %s", name, l.Number(pair.Then, 2), l.Number(pair.Now, 2))
 	}
+	if p.Changed {
+		return "Further changes (then → now, in s): " + text + "."
+	}
 	return "No difference is shown for these (then → now, in s): " + text + "."
 }
 
@@ -239,6 +246,9 @@ func (l English) sinceNot(p SinceNot) string {
 	var about []string
 	for _, row := range p.Row {
 		about = append(about, l.Say(row))
+	}
+	if len(p.Of)+len(p.Row) == 0 {
+		return "Not compared: " + l.Say(p.Why) + "."
 	}
 	if len(p.Of) > 0 {
 		about = append([]string{points(p.Of)}, about...)

@@ -76,7 +76,19 @@ type SinceValue struct {
 }
 
 // SinceAlike are detectors whose times show no difference.
-type SinceAlike struct{ Of []SincePair }
+type SinceAlike struct {
+	Of      []SincePair
+	Changed bool // they show one
+}
+
+// SinceFromTo is a value then and now, with its unit.
+type SinceFromTo struct {
+	Of        judge.Measure
+	Then, Now float64
+}
+
+// SinceAxis is the name of an axis of values, with the unit.
+type SinceAxis struct{ Of judge.Measure }
 
 // SincePair is a time then and now, in s.
 type SincePair struct {
@@ -132,4 +144,6 @@ func (SinceNot) Code() string     { return "since/not-compared" }
 func (SinceLater) Code() string   { return "since/later" }
 func (SinceThenNow) Code() string { return "since/then-now" }
 func (SinceStandby) Code() string { return "since/standby" }
+func (SinceFromTo) Code() string  { return "since/from-to" }
+func (SinceAxis) Code() string    { return "since/axis" }
 func (SinceSlope) Code() string   { return "since/slope" }
