@@ -17,6 +17,7 @@ func (GotWorse) Code() string { return "got-worse" }
 // Worsened is one thing that did. Values are in the unit of its measure.
 type Worsened struct {
 	Of       Measure     `json:"of"`
+	Unit     string      `json:"unit"`                   // of its values: s, V, ohm
 	After    float64     `json:"after_second,omitempty"` // without mains
 	Then     float64     `json:"then"`
 	At       time.Time   `json:"then_at"` // the visit of Then
@@ -66,7 +67,7 @@ func sameSubject(a, b SinceLine) bool {
 }
 
 func (l SinceLine) worsened() Worsened {
-	w := Worsened{Of: l.Of, After: l.After, Then: l.Then().Value, At: l.Then().At, Now: l.Now().Value, By: l.Change,
+	w := Worsened{Of: l.Of, Unit: l.Unit, After: l.After, Then: l.Then().Value, At: l.Then().At, Now: l.Now().Value, By: l.Change,
 		Visits: len(l.Points), Meets: l.Meets}
 	if l.Two != nil && l.Change == WorseByStep {
 		w.Expanded = l.Two.Expanded

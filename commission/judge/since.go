@@ -155,6 +155,7 @@ type VisitThen struct {
 // SinceLine is one thing that was measured, then and now. Values are in the unit of Of.
 type SinceLine struct {
 	Of       Measure                 `json:"of"`
+	Unit     string                  `json:"unit"` // of its values: s, V, ohm
 	Step     string                  `json:"step"` // of this visit
 	Detector *programme.DetectorName `json:"detector,omitempty"`
 	// After is how long mains had been removed now, in s; 0 while it was present.
@@ -347,7 +348,7 @@ func years(at, from time.Time) float64 {
 
 // line gathers what can be compared of one thing.
 func (i item) line(earlier []then, now record.Earlier) SinceLine {
-	l := SinceLine{Of: i.of, Step: i.step, Detector: i.detector, After: settled(i.after), Limit: i.limit, Points: []SinceWhen{}}
+	l := SinceLine{Of: i.of, Unit: i.of.Unit(), Step: i.step, Detector: i.detector, After: settled(i.after), Limit: i.limit, Points: []SinceWhen{}}
 	if i.why != "" {
 		l.Why = i.why
 		return l

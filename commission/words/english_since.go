@@ -34,6 +34,7 @@ var englishSinceLabels = map[SinceLabel]string{
 	ComparedSince: "Compared", MeasureSince: "Measured", ThenSince: "Then", NowSince: "Now", DifferenceSince: "Difference",
 	WithinSince: "±", ChangeSince: "Change", ShareAxis: "response / % of its limit", MinutesAxis: "mains removed / min",
 	VoltAxis: "supply / V", VisitAxis: "visit begun / year", LimitMark: "limit", SlopeMark: "slope",
+	MeasuredMark: "each visit",
 }
 
 var englishSinceNotes = map[SinceNote]string{

@@ -35,6 +35,7 @@ const (
 	VisitAxis       SinceLabel = "visit-axis"
 	LimitMark       SinceLabel = "limit-mark"
 	SlopeMark       SinceLabel = "slope-mark"
+	MeasuredMark    SinceLabel = "measured-mark"
 )
 
 // SinceNote explains. Each is a sentence or two.

@@ -29,7 +29,7 @@ type Line struct {
 	Points []ChartPoint
 	Mark   MarkShape
 	Joined bool // with lines
-	Dashed bool
+	Dash   Dash
 	Tone   Tone
 }
 
@@ -44,6 +44,17 @@ const (
 	NoMark MarkShape = iota
 	Ring
 	Dot
+)
+
+// Dash tells lines apart.
+type Dash int
+
+// The kinds of lines.
+const (
+	Solid Dash = iota
+	Dashed
+	Dotted
+	LongDashed // of limits
 )
 
 // ThenNow shows a value then and now in each row, on one axis on which each row's limit is
@@ -75,7 +86,8 @@ const (
 	chartTop    = 8.0
 	chartHeight = 34.0
 	chartBelow  = 8.6
-	markRadius  = 0.85
+	markRadius  = 0.75
+	ringRadius  = 1.25 // seen around a dot at the same place
 )
 
 func layCharts(c Charts) flow {
@@ -111,8 +123,9 @@ func drawChart(p *part, c Chart, left, width float64) {
 	at := func(pt ChartPoint) place {
 		return place{x0 + (x1-x0)*share(pt.X, c.X), y0 + (y1-y0)*share(pt.Y, c.Y)}
 	}
-	p.text(one(c.Y.Name, sizeSmall, false, 40), left, 0, sizeSmall, grey)
-	drawKey(p, c.Lines, left+30, left+width)
+	axis := one(c.Y.Name, sizeSmall, false, width/2)
+	p.text(axis, left, 0, sizeSmall, grey)
+	drawKey(p, c.Lines, left+axis.width+2, left+width)
 	for _, m := range c.Y.Ticks {
 		y := at(ChartPoint{X: c.X.From, Y: m.At}).y
 		p.fill(x0, y-0.05, x1-x0, 0.1, hair)
@@ -141,11 +154,11 @@ func drawLine(p *part, l Line, at func(ChartPoint) place) {
 		points = append(points, at(pt))
 		if pt.Within > 0 {
 			up, down := at(ChartPoint{X: pt.X, Y: pt.Y + pt.Within}), at(ChartPoint{X: pt.X, Y: pt.Y - pt.Within})
-			p.path([]place{up, down}, 0.5, toneInk[l.Tone], false)
+			p.path([]place{up, down}, 0.5, toneInk[l.Tone], Solid)
 		}
 	}
 	if l.Joined {
-		p.path(points, 0.9, toneInk[l.Tone], l.Dashed)
+		p.path(points, 0.9, toneInk[l.Tone], l.Dash)
 	}
 	for _, pt := range points {
 		drawMark(p, l, pt)
@@ -154,7 +167,11 @@ func drawLine(p *part, l Line, at func(ChartPoint) place) {
 
 func drawMark(p *part, l Line, at place) {
 	if l.Mark != NoMark {
-		p.round(at.x, at.y, markRadius, toneInk[l.Tone], l.Mark == Dot)
+		r := markRadius
+		if l.Mark == Ring {
+			r = ringRadius
+		}
+		p.round(at.x, at.y, r, toneInk[l.Tone], l.Mark == Dot)
 	}
 }
 
@@ -175,7 +192,7 @@ func drawKey(p *part, lines []Line, left, right float64) {
 		x -= piece + 1
 		y := lineHeight(sizeSmall) / 2
 		if l.Joined {
-			p.path([]place{{x, y}, {x + piece, y}}, 0.9, toneInk[l.Tone], l.Dashed)
+			p.path([]place{{x, y}, {x + piece, y}}, 0.9, toneInk[l.Tone], l.Dash)
 		}
 		drawMark(p, l, place{x + piece/2, y})
 		x -= 4
@@ -205,7 +222,7 @@ func layThenNow(t ThenNow) flow {
 	p.fill(x0, height, x1-x0, 0.25, grey)
 	axis := one(t.Axis.Name, sizeSmall, false, x1-x0)
 	p.text(axis, x0+(x1-x0-axis.width)/2, height+4.6, sizeSmall, grey)
-	p.path([]place{{at(t.LimitAt), head - 1}, {at(t.LimitAt), height}}, 0.9, ink, true)
+	p.path([]place{{at(t.LimitAt), head - 1}, {at(t.LimitAt), height}}, 0.9, ink, LongDashed)
 	for i, r := range t.Rows {
 		y := head + row*(float64(i)+0.5)
 		top := y - lineHeight(sizeSmall)/2
@@ -215,8 +232,8 @@ func layThenNow(t ThenNow) flow {
 			p.fill(0, y+1.6, max(point.width, 4), 0.5, toneInk[Warn])
 		}
 		p.text(one(r.Name, sizeSmall, false, name-3), mark, top, sizeSmall, ink)
-		p.path([]place{{at(r.Then), y}, {at(r.Now), y}}, 0.9, toneInk[Quiet], false)
-		p.round(at(r.Then), y, markRadius, ink, false)
+		p.path([]place{{at(r.Then), y}, {at(r.Now), y}}, 0.9, toneInk[Quiet], Solid)
+		p.round(at(r.Then), y, ringRadius, ink, false)
 		p.round(at(r.Now), y, markRadius, ink, true)
 		p.right(one(r.Text, sizeSmall, r.Marked, text-2), body, top, sizeSmall, ink)
 	}
@@ -229,7 +246,7 @@ func axisOver(name string, from, to float64, text func(float64) string) Axis {
 	if !(to > from) {
 		from, to = from-0.5, to+0.5
 	}
-	step := roundStep((to - from) / 4)
+	step := roundStep((to - from) / 5)
 	a := Axis{Name: name, From: step * math.Floor(from/step), To: step * math.Ceil(to/step)}
 	for n := range 40 {
 		v := a.From + float64(n)*step

@@ -43,21 +43,17 @@ func colours(c *props.Color, operator string) string {
 	return fmt.Sprintf("%.3f %.3f %.3f %s\n", float64(c.Red)/255, float64(c.Green)/255, float64(c.Blue)/255, operator)
 }
 
-// dashes of a dashed line, in points.
-const dashes = "[2.4 1.8] 0 d\n"
+// dashes are those of each kind of line, in points.
+var dashes = map[Dash]string{Solid: "[] 0 d\n", Dashed: "[2.4 1.8] 0 d\n", Dotted: "[0.1 2] 0 d\n", LongDashed: "[6 2] 0 d\n"}
 
 // path draws a line through points, as thick as so many points.
-func (p *part) path(points []place, width float64, c *props.Color, dashed bool) {
+func (p *part) path(points []place, width float64, c *props.Color, dash Dash) {
 	if len(points) < 2 {
 		return
 	}
 	p.vector(func(at func(x, y float64) string) string {
 		var b strings.Builder
-		dash := "[] 0 d\n"
-		if dashed {
-			dash = dashes
-		}
-		fmt.Fprintf(&b, "%.2f w\n%s%s%s m\n", width, dash, colours(c, "RG"), at(points[0].x, points[0].y))
+		fmt.Fprintf(&b, "%.2f w\n%s%s%s m\n", width, dashes[dash], colours(c, "RG"), at(points[0].x, points[0].y))
 		for _, to := range points[1:] {
 			fmt.Fprintf(&b, "%s l\n", at(to.x, to.y))
 		}

@@ -284,7 +284,7 @@ func (w writer) standbySince(lines []judge.SinceLine) (Chart, bool) {
 		return Chart{}, false
 	}
 	slices.SortStableFunc(of, func(a, b judge.SinceLine) int { return cmp.Compare(a.After, b.After) })
-	then := Line{Name: w.o.Language.Date(w.r.Local(of[0].Then().At)), Mark: Ring, Joined: true, Dashed: true, Tone: Quiet}
+	then := Line{Name: w.o.Language.Date(w.r.Local(of[0].Then().At)), Mark: Ring, Joined: true, Dash: Dashed, Tone: Quiet}
 	now := Line{Name: w.say(words.NowSince), Mark: Dot, Joined: true}
 	low, high, lower := math.Inf(1), math.Inf(-1), false
 	for _, l := range of {
@@ -301,40 +301,35 @@ func (w writer) standbySince(lines []judge.SinceLine) (Chart, bool) {
 	if limit := of[0].Limit; limit != nil {
 		said.Limit = limit
 		low, high = min(low, limit.SI), max(high, limit.SI)
-		c.Lines = append(c.Lines, Line{Name: w.say(words.LimitMark), Joined: true, Dashed: true, Tone: Bad,
+		c.Lines = append(c.Lines, Line{Name: w.say(words.LimitMark), Joined: true, Dash: LongDashed, Tone: Bad,
 			Points: []ChartPoint{{0, limit.SI, 0}, {to, limit.SI, 0}}})
 	}
-	c.X, c.Y = axisOver(w.say(words.MinutesAxis), 0, to, w.asNeeded), axisOver(w.say(words.VoltAxis), low, high, w.asNeeded)
+	c.X, c.Y = axisOver(w.say(words.MinutesAxis), 0, to, w.asNeeded), w.upright(words.VoltAxis, low, high)
 	c.Says = w.say(said)
 	return c, true
 }
 
-// slopes are drawn of what a trend was found for, and of the last voltage without mains.
+// slopes are drawn of what a trend was found for, of the supply only of its last voltage
+// without mains, which is drawn in any case.
 func (w writer) slopes(s *judge.Since) (charts []Chart) {
 	var last *judge.SinceLine
 	for i, l := range s.Lines {
-		if l.Trend == nil {
-			continue
-		}
-		if l.Change == judge.WorseByAll || l.Meets != nil {
-			if len(charts) < slopesDrawn {
-				charts = append(charts, w.slope(l, s.NextDue))
-			}
-		} else if l.Of == judge.StandbySince && (last == nil || l.After > last.After) {
+		switch {
+		case l.Trend == nil:
+		case l.Of == judge.StandbySince && (last == nil || l.After > last.After):
 			last = &s.Lines[i]
+		case l.Detector != nil && (l.Change == judge.WorseByAll || l.Meets != nil) && len(charts) < slopesDrawn:
+			charts = append(charts, w.slope(l, s.NextDue))
 		}
 	}
-	if last != nil && len(charts) < slopesDrawn {
+	if last != nil {
 		charts = append(charts, w.slope(*last, s.NextDue))
 	}
 	return charts
 }
 
 func (w writer) slope(l judge.SinceLine, due time.Time) Chart {
-	values := Line{Mark: Dot, Joined: true, Name: w.say(words.SinceOf{Of: l.Of, After: l.After})}
-	if l.Detector != nil {
-		values.Name = string(l.Detector.Point)
-	}
+	values := Line{Mark: Dot, Joined: true, Name: w.say(words.MeasuredMark)}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, pt := range l.Points {
 		values.Points = append(values.Points, ChartPoint{yearOf(pt.At), pt.Value, pt.Expanded})
@@ -342,19 +337,25 @@ func (w writer) slope(l judge.SinceLine, due time.Time) Chart {
 	}
 	from, to := yearOf(l.Points[0].At), max(yearOf(due), yearOf(l.Now().At))
 	end := l.Trend.Start + l.Trend.Slope*(to-from)
-	slope := Line{Name: w.say(words.SlopeMark), Joined: true, Dashed: true, Tone: Quiet,
+	slope := Line{Name: w.say(words.SlopeMark), Joined: true, Dash: Dotted, Tone: Quiet,
 		Points: []ChartPoint{{from, l.Trend.Start, 0}, {to, end, 0}}}
 	low, high = min(low, end), max(high, end)
 	c := Chart{Lines: []Line{values, slope}}
 	if l.Limit != nil && l.Limit.SI > low-3*(high-low) && l.Limit.SI < high+3*(high-low) {
 		low, high = min(low, l.Limit.SI), max(high, l.Limit.SI)
-		c.Lines = append(c.Lines, Line{Name: w.say(words.LimitMark), Joined: true, Dashed: true, Tone: Bad,
+		c.Lines = append(c.Lines, Line{Name: w.say(words.LimitMark), Joined: true, Dash: LongDashed, Tone: Bad,
 			Points: []ChartPoint{{from, l.Limit.SI, 0}, {to, l.Limit.SI, 0}}})
 	}
-	c.X, c.Y = w.years(from, to), axisOver(w.say(words.SinceAxis{Of: l.Of}), low, high, w.asNeeded)
+	c.X, c.Y = w.years(from, to), w.upright(words.SinceAxis{Of: l.Of}, low, high)
 	about := l.Detector
 	c.Says = w.say(words.SinceSlope{Of: words.SinceOf{Of: l.Of, After: l.After}, About: about, Line: l})
 	return c
+}
+
+// upright is an upright axis with some air, so that no line lies on its end.
+func (w writer) upright(name words.Phrase, low, high float64) Axis {
+	air := (high - low) / 20
+	return axisOver(w.say(name), low-air, high+air, w.asNeeded)
 }
 
 // yearOf is a day as a year with its part.
