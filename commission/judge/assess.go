@@ -60,6 +60,7 @@ type Assessment struct {
 	proofs      []Proof // of detectors that were operated more than once
 	cautions    []Caution
 	lost        []record.Photograph
+	since       *Since // nil where no earlier visit was taken in
 
 	stuckTold map[string]bool // while findings are listed
 }
@@ -176,6 +177,7 @@ func (a *Assessment) assess() {
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
 	hollow(a.computed)
+	a.remember()
 	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())

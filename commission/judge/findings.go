@@ -36,6 +36,7 @@ func (a *Assessment) find() {
 	a.findCables()
 	a.findLeftOut()
 	a.findRest()
+	a.findWorse()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others

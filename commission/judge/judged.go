@@ -40,6 +40,7 @@ type Judged struct {
 	Open        int                    `json:"open_steps"`
 	Steps       int                    `json:"steps"`
 	Cautions    []Caution              `json:"cautions"`
+	Since       *Since                 `json:"since,omitempty"` // nil where no earlier visit was taken in
 }
 
 // JudgedDetector is what was shown of one detector.
@@ -155,7 +156,8 @@ func (a *Assessment) Judged() Judged {
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
-		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions()}
+		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
+		Since: a.since}
 	for _, l := range a.readings {
 		j.Readings = append(j.Readings, judgedReading(l))
 	}

@@ -52,6 +52,7 @@ const (
 	CheckPower     Remedy = "check power" // of controller and path, at the change-over
 	ExplainIt      Remedy = "explain it"  // whoever made the record has to
 	PutBack        Remedy = "put back"    // a photograph's file
+	LookAhead      Remedy = "look ahead"  // before it fails
 	NoRemedy       Remedy = "none"
 )
 
@@ -125,6 +126,7 @@ var consequences = map[string]consequence{
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
 	"photograph-lost":        {Advice, PutBack},
+	"got-worse":              {Advice, LookAhead},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},

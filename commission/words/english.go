@@ -19,6 +19,7 @@ func (l English) Say(p Phrase) string {
 	for _, of := range []func(Phrase) (string, bool){
 		l.ofReused, l.ofLabels, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening, l.ofAsk, l.ofNotice, l.ofTyped, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning,
+		l.ofSince,
 	} {
 		if text, has := of(p); has {
 			return text

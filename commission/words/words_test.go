@@ -371,7 +371,7 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return append(append(out, kinds(all)...), steps(all)...)
+	return slices.Concat(out, kinds(all), steps(all), ofSince())
 }
 
 // kinds are phrases that are made of the constants of another type.
