@@ -13,19 +13,20 @@ import (
 
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
-	Raw        []byte
-	Reference  string
-	Premises   Premises
-	Customer   Person
-	Installer  Installer
-	Declared   Declared
-	Monitoring Monitoring
-	Insurer    string
-	Controller Controller
-	Zones      []Zone
-	Outputs    []Output
-	Supply     Supply
-	Limits     Limits
+	Raw         []byte
+	Reference   string
+	Premises    Premises
+	Customer    Person
+	Installer   Installer
+	Declared    Declared
+	Monitoring  Monitoring
+	Insurer     string
+	Maintenance Maintenance
+	Controller  Controller
+	Zones       []Zone
+	Outputs     []Output
+	Supply      Supply
+	Limits      Limits
 
 	places map[Point]place // made by Read
 }
