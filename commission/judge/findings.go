@@ -33,6 +33,7 @@ func (a *Assessment) find() {
 	a.findComputed()
 	a.findAssumed()
 	a.findUndescribed()
+	a.findNext()
 	a.findLeftOut()
 	a.findRest()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")

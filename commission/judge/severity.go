@@ -104,6 +104,7 @@ var consequences = map[string]consequence{
 	"no-battery":             {Fault, LowerRisk},
 	"no-output":              {Fault, LowerRisk},
 	"no-centre":              {Advice, DeclareIt},
+	"next-not-said":          {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
 	"switch-over-lost":       {Fault, CheckPower},
 	"switch-over-unseen":     {Advice, TestIt},

@@ -132,6 +132,14 @@ var keysOfWho = []Key{
 		Changes: "held against the outputs' currents; without it they are not"},
 }
 
+var keysOfMaintenance = []Key{
+	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
+	{Path: "maintenance.interval", Takes: "time by the calendar", Example: "6 months",
+		Means: "from one visit to the next: days, weeks, months or years; none where nothing was agreed",
+		Changes: "the day on which the next visit is due: the same day of a later month, or the last of a shorter one; " +
+			"without this key a limitation"},
+}
+
 var keysOfZones = []Key{
 	{Path: "zones[]", Takes: asList, Need: "with at least one zone and its detectors", Means: "the detection circuits"},
 	{Path: "zones[].number", Takes: asNumber, Need: "a whole number from 1 to 9999", Example: "3",

@@ -80,14 +80,6 @@ func ParseInterval(text string) (Interval, error) {
 	return i, nil
 }
 
-var keysOfMaintenance = []Key{
-	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
-	{Path: "maintenance.interval", Takes: "time by the calendar", Example: "6 months",
-		Means: "from one visit to the next: days, weeks, months or years; none where nothing was agreed",
-		Changes: "the day on which the next visit is due: the same day of a later month, or the last of a shorter one; " +
-			"without this key a limitation"},
-}
-
 func (r *reader) maintenance(top section) {
 	f := r.section(top, "maintenance")
 	text := f.Text("interval")

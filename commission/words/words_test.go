@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -362,7 +363,7 @@ func examples(all declared) []words.Phrase {
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
-		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
@@ -370,7 +371,15 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return append(append(out, kinds(all)...), steps(all)...)
+	return slices.Concat(out, kinds(all), steps(all), nextVisits())
+}
+
+// nextVisits are all ways of saying when the next visit is due.
+func nextVisits() []words.Phrase {
+	every := site.Interval{Text: "6 months", Months: 6}
+	return []words.Phrase{words.NextDue{}, words.NextDue{Of: judge.NextVisit{None: true}},
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every}},
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every, From: noon, Due: every.After(noon)}}}
 }
 
 // kinds are phrases that are made of the constants of another type.
