@@ -379,7 +379,13 @@ func nextVisits() []words.Phrase {
 	every := site.Interval{Text: "6 months", Months: 6}
 	return []words.Phrase{words.NextDue{}, words.NextDue{Of: judge.NextVisit{None: true}},
 		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every}},
-		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every, From: noon, Due: every.After(noon)}}}
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every, From: noon, Due: every.After(noon)}},
+		words.DueVisit{Premises: "Studio", Reference: "KP-7"}, words.DueMatter{Premises: "Studio", Of: dangerous},
+		words.DueBattery{Premises: "Studio"}, words.DueMeter{Name: "meter"}, words.InHand{},
+		words.InHand{Action: record.PutRight, By: noon, Who: "Bea"}, words.GradesCounted{}, words.GradesCounted{Faults: 2, Advice: 1},
+		words.CountedFrom{}, words.CountedFrom{Maintenance: site.Maintenance{Interval: every}},
+		words.CountedFrom{Maintenance: site.Maintenance{None: true}, Kind: programme.Handover, From: noon},
+		words.CountedFrom{Maintenance: site.Maintenance{Interval: every}, Kind: programme.Handover, From: noon}}
 }
 
 // kinds are phrases that are made of the constants of another type.
