@@ -34,6 +34,7 @@ func (a *Assessment) find() {
 	a.findAssumed()
 	a.findUndescribed()
 	a.findNext()
+	a.findUnknown()
 	a.findLeftOut()
 	a.findRest()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")

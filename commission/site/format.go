@@ -150,8 +150,11 @@ func (w *writer) outputs(s *Site) {
 		}) {
 			w.pair("    ", p[0], p[1])
 		}
-		if o.OwnBattery {
+		switch {
+		case o.OwnBattery:
 			w.line("    own_battery: yes")
+		case o.OwnGiven:
+			w.line("    own_battery: no")
 		}
 		if len(o.Follows) > 0 {
 			w.line("    follows: [" + strings.Trim(strings.ReplaceAll(fmt.Sprint(o.Follows), " ", ", "), "[]") + "]")
@@ -173,7 +176,7 @@ func (w *writer) supply(s Supply) {
 	nested("charger", pairs{{"voltage", s.Charger.Voltage.Text}, {"current", s.Charger.Current.Text}})
 	w.line("  # chemistry: " + strings.Join(Chemistries, ", "))
 	form, cells := "", ""
-	if s.Battery.Form != Direct {
+	if s.Battery.Form != Direct || s.Battery.FormGiven {
 		form = string(s.Battery.Form)
 	}
 	if s.Battery.Cells > 0 {

@@ -363,7 +363,8 @@ func examples(all declared) []words.Phrase {
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
-		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NoVoltmeter{},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
+		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm, words.KeyOf("zones[].wiring"), judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
@@ -434,7 +435,7 @@ func kinds(all declared) (out []words.Phrase) {
 func steps(all declared) (out []words.Phrase) {
 	for _, kind := range all.constants["programme.StepKind"] {
 		out = append(out, programme.Name{Kind: programme.StepKind(kind), Item: "on-test", Detector: &detector, Zone: &zone,
-			Output: "Chime", Role: programme.Customer, After: time.Minute})
+			Output: "Chime", Role: programme.Customer, Group: site.GroupCable, After: time.Minute})
 	}
 	for item := range programme.Items() {
 		out = append(out, item)
