@@ -27,7 +27,7 @@ func (f Folder) New(s *site.Site, kind programme.VisitKind, now time.Time) (Visi
 	if kind == programme.Retest {
 		opened.Follows, opened.Programme, err = f.retest(s, list)
 	} else {
-		opened.Programme = programme.For(kind, s, list)
+		opened.Programme = programme.OfKind(kind, s, list)
 	}
 	return v, opened, err
 }

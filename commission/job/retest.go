@@ -102,7 +102,7 @@ func (f Folder) Revised(r *record.Record, s *site.Site) (record.SiteChanged, err
 	if err != nil {
 		return record.SiteChanged{}, err
 	}
-	whole := programme.For(opened.Visit, s, list)
+	whole := programme.OfKind(opened.Visit, s, list)
 	if opened.Visit == programme.Retest {
 		if whole, err = f.revisedRetest(r, s, list); err != nil {
 			return record.SiteChanged{}, err

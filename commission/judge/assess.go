@@ -176,6 +176,7 @@ func (a *Assessment) assess() {
 	a.countCues()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	a.notByDefault()
 	hollow(a.computed)
 	a.remember()
 	a.all, a.open = r.Count("")

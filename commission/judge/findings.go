@@ -34,6 +34,8 @@ func (a *Assessment) find() {
 	a.findAssumed()
 	a.findUndescribed()
 	a.findCables()
+	a.findNext()
+	a.findUnknown()
 	a.findLeftOut()
 	a.findRest()
 	a.findWorse()
@@ -54,7 +56,7 @@ func (a *Assessment) note(f Finding)   { a.notes = append(a.notes, f) }
 func (a *Assessment) findLeftOut() {
 	r := a.record
 	var missing []programme.Step
-	whole := programme.For(r.Opened().Visit, r.Site(), programme.Checklist{})
+	whole := programme.OfKind(r.Opened().Visit, r.Site(), programme.Checklist{})
 	for _, step := range whole {
 		if r.Find(step.ID) == nil && !step.Optional {
 			missing = append(missing, step)

@@ -274,6 +274,7 @@ premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 controller: {description: controller, current: 400 mA, detector_output: 100 mA, alarm_output: 300 mA}
 monitoring: {centre: Northmoor}
+maintenance: {interval: 1 year}
 supply:
   adapter: {rating: 300 mA, voltage: 13.8 V}
   battery: {chemistry: lithium-ion, capacity: 2 Ah, fitted: 2027-01-01}
@@ -362,6 +363,7 @@ const satisfactorySite = `reference: H-4
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: 100 mA, alarm_output: 500 mA}
 supply:
   adapter: {rating: 2 A, voltage: 13.8 V}

@@ -37,6 +37,7 @@ type Judged struct {
 	Findings    []JudgedFinding        `json:"findings"`
 	Limitations []JudgedFinding        `json:"limitations"`
 	Notes       []JudgedFinding        `json:"notes"`
+	NextDue     string                 `json:"next_due,omitempty"` // year-month-day
 	Open        int                    `json:"open_steps"`
 	Steps       int                    `json:"steps"`
 	Cautions    []Caution              `json:"cautions"`
@@ -158,6 +159,9 @@ func (a *Assessment) Judged() Judged {
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
 		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
 		Since: a.since}
+	if n := a.Next(); !n.Due.IsZero() {
+		j.NextDue = n.Due.Format(time.DateOnly)
+	}
 	for _, l := range a.readings {
 		j.Readings = append(j.Readings, judgedReading(l))
 	}

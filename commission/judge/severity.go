@@ -105,6 +105,8 @@ var consequences = map[string]consequence{
 	"no-battery":             {Fault, LowerRisk},
 	"no-output":              {Fault, LowerRisk},
 	"no-centre":              {Advice, DeclareIt},
+	"next-not-said":          {Advice, DeclareIt},
+	"not-known":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
 	"switch-over-lost":       {Fault, CheckPower},
 	"switch-over-unseen":     {Advice, TestIt},

@@ -34,6 +34,7 @@ reference: H-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: 100 mA, detector_output: 1 A, alarm_output: 1 A}
 supply:
   adapter: {rating: 2 A, voltage: 13.65 V}

@@ -52,6 +52,7 @@ const (
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
+	StepFound      StepKind = "found" // what the site file does not say, of a part of the system
 )
 
 // Step is one step of a programme. Which of the further fields are set depends
@@ -68,6 +69,7 @@ type Step struct {
 	Point  site.Point `json:"point,omitempty"`
 	Output string     `json:"output,omitempty"`
 	Zone   int        `json:"zone,omitempty"`
+	Group  site.Group `json:"group,omitempty"` // of what is to be found
 	// AfterSeconds is when a reading is due after mains was removed, or after it was
 	// restored; Load tells that all that an alarm energises must be on for it.
 	AfterSeconds float64 `json:"after_second,omitempty"`

@@ -106,6 +106,7 @@ var kinds = map[string]kind{
 	kindTester:     taking((*Record).tester),
 	kindCable:      taking((*Record).cable),
 	kindHeld:       taking((*Record).held),
+	kindFound:      taking((*Record).found),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
@@ -176,7 +177,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", err, &Refusal{Law: LawSiteFile})
 	}
-	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
+	*r = Record{site: s, file: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
 		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, broken: breaches{}}
@@ -418,6 +419,7 @@ func (r *Record) unsettle(ids ...string) {
 				sr.earlier = append(sr.earlier, *sr.answer)
 			}
 			sr.settled, sr.answer, sr.given = false, nil, nil
+			r.unfind(sr)
 		}
 	}
 }
@@ -553,7 +555,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	}
 	sr.readings = append(sr.readings, taken)
 	r.latestTaken = sr
-	if sr.step.Kind == programme.StepReading {
+	if sr.step.Kind == programme.StepReading || sr.step.Kind == programme.StepFound && len(r.ToFind(sr)) == 0 {
 		r.settle(sr, e)
 	}
 	return nil

@@ -27,6 +27,8 @@ const (
 	LawDays Law = "days"
 	// LawNotes: a note says something.
 	LawNotes Law = "notes"
+	// LawFound: what is found on the premises is a value of a key that the site file lacks.
+	LawFound Law = "found"
 )
 
 var answerLaws = []rule{
@@ -35,6 +37,7 @@ var answerLaws = []rule{
 	{law: LawStruck, consequence: Refused},
 	{law: LawUndertaking, consequence: Refused},
 	{law: LawCorrected, consequence: Refused},
+	{law: LawFound, consequence: Refused},
 	{law: LawDays, consequence: Limits,
 		entry: func(r *Record, _ journal.Entry, f Fact) bool { return r.misdated(f) }},
 	{law: LawNotes, consequence: Limits, entry: on(emptyNote)},
@@ -56,6 +59,7 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepIsolated:   {LeftOut},
 	programme.StepTester:     {LeftOut},
 	programme.StepCable:      {LeftOut},
+	programme.StepFound:      {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside

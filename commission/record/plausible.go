@@ -20,7 +20,7 @@ import (
 // stand in another order. The checklist is the installer's own.
 func asProgrammed(s *site.Site, steps []programme.Step) error {
 	place := map[string]int{}
-	whole := programme.Of(s, programme.Checklist{})
+	whole := programme.Whole(s)
 	for i, step := range whole {
 		place[step.ID] = i
 	}
@@ -77,6 +77,7 @@ var results = map[programme.StepKind][]Result{
 	programme.StepIsolated:   {Done, LeftOut},
 	programme.StepTester:     {LeftOut},
 	programme.StepCable:      {LeftOut},
+	programme.StepFound:      {LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -85,7 +86,7 @@ var readable = map[Quantity][]programme.StepKind{
 	LevelReading:   {programme.StepOutput},
 	CurrentReading: {programme.StepOutput, programme.StepReading},
 	CutOffReading:  {programme.StepOutput},
-	LoopReading:    {programme.StepDetector},
+	LoopReading:    {programme.StepDetector, programme.StepFound},
 }
 
 // fits refuses a fact about a step of another kind.
@@ -114,6 +115,8 @@ func fits(s *Outcome, f Fact) error {
 		if ok = s.step.Kind == programme.StepCable; ok {
 			return f.asTyped()
 		}
+	case Found:
+		ok = s.step.Kind == programme.StepFound
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}
@@ -125,6 +128,9 @@ func fits(s *Outcome, f Fact) error {
 
 // ofStep tells whether a step of readings asks for that quantity.
 func ofStep(s programme.Step, r Reading) bool {
+	if s.Kind == programme.StepFound {
+		return s.Group == site.GroupWiring
+	}
 	return s.Kind != programme.StepReading || s.OfCurrent() == (r.Quantity == CurrentReading)
 }
 

@@ -11,7 +11,8 @@ import (
 // Record is what a journal says, in the words of the trade. It is made by Fold
 // and changed only by Take.
 type Record struct {
-	site      *site.Site
+	site      *site.Site // as the file says it, with what was found
+	file      *site.Site
 	opening   Opened
 	begun     time.Time
 	latest    time.Time // of the last entry
@@ -125,6 +126,7 @@ type Outcome struct {
 	instrument *Instrument
 	tester     *Tester
 	cable      *CableTested
+	found      []FoundValue
 	signed     *Signed
 	notes      []string
 	// mendedAfter is how many attempts there were at the first note after the last that

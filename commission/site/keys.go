@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -137,6 +137,14 @@ var keysOfCables = []Key{
 	{Path: "cables.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "not said", Example: "yes",
 		Means:   "whether they are those of an older system",
 		Changes: "a stage that measures them before anything is connected; without this key a limitation"},
+}
+
+var keysOfMaintenance = []Key{
+	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
+	{Path: "maintenance.interval", Takes: "time by the calendar", Example: "6 months",
+		Means: "from one visit to the next: days, weeks, months or years; none where nothing was agreed",
+		Changes: "the day on which the next visit is due: the same day of a later month, or the last of a shorter one; " +
+			"without this key a limitation"},
 }
 
 var keysOfZones = []Key{

@@ -89,6 +89,8 @@ func (l English) stepName(n programme.Name) string {
 		}
 	case programme.StepChime:
 		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
+	case programme.StepFound:
+		return l.foundName(n)
 	case programme.StepSign:
 		return "Name of the " + l.Say(n.Role)
 	}
@@ -137,6 +139,8 @@ func (English) hint(h programme.Hint) string {
 		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
 	case site.ParallelResistor:
 		return "resistor at the end, " + h.EndOfLine + ", contacts across it: operating shorts the loop"
+	case site.WiringUnknown:
+		return "it is not known how it is wired"
 	case site.ThreeResistors:
 		return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor + ", fault " + h.FaultResistor +
 			": operating adds the contact's resistor"

@@ -101,6 +101,13 @@ func visitOf(a *judge.Assessment) Visit {
 		Proof:         proofOf(a.Proofs()),
 		LimitSecond:   a.Summary().Limit,
 	}
+	next := a.Next()
+	if v.Interval = next.Interval.Text; next.None {
+		v.Interval = site.None
+	}
+	if !next.Due.IsZero() {
+		v.NextDue = next.Due.Format(time.DateOnly)
+	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.MaxSecond = &s.P50, &s.Max
 		if s.Percentiles() {
