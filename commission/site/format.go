@@ -52,6 +52,7 @@ func Format(s *Site) []byte {
 	w.outputs(s)
 	w.supply(s.Supply)
 	w.limits(s)
+	w.maintenance(s.Maintenance)
 	return w.b.Bytes()
 }
 

@@ -31,6 +31,7 @@ func Read(name string, data []byte) (*Site, error) {
 	r.outputs(top)
 	r.supply(top)
 	r.limits(top)
+	r.maintenance(top)
 	r.site.index()
 	r.chains()
 	if err := r.Err(); err != nil {

@@ -27,6 +27,8 @@ type Site struct {
 	Supply     Supply
 	Limits     Limits
 
+	Maintenance Maintenance
+
 	places map[Point]place // made by Read
 }
 
