@@ -30,6 +30,8 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 		switch {
 		case step.Kind == programme.StepCheck && !known && isChecklist(step):
 			continue
+		case step.Kind == programme.StepOutstanding: // see asRemembered
+			continue
 		case !known || whole[i] != step:
 			return refuse(LawProgramme, fmt.Errorf("the site gives no step %q as the programme has it", step.ID))
 		case i <= last:
@@ -74,6 +76,8 @@ var results = map[programme.StepKind][]Result{
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
 	programme.StepRestart:    {AsItIs, LeftOut},
+
+	programme.StepOutstanding: {Yes, No, LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
