@@ -35,6 +35,7 @@ func (a *Assessment) find() {
 	a.findUndescribed()
 	a.findLeftOut()
 	a.findRest()
+	a.findEarlier()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others
@@ -54,7 +55,7 @@ func (a *Assessment) findLeftOut() {
 	var missing []programme.Step
 	whole := programme.Of(r.Site(), programme.Checklist{})
 	for _, step := range whole {
-		if r.Find(step.ID) == nil && !step.Optional {
+		if r.Find(step.ID) == nil && !step.Optional && !a.sampledOut(step) {
 			missing = append(missing, step)
 		}
 	}

@@ -39,6 +39,7 @@ type Judged struct {
 	Open        int                    `json:"open_steps"`
 	Steps       int                    `json:"steps"`
 	Cautions    []Caution              `json:"cautions"`
+	Outstanding []JudgedOutstanding    `json:"outstanding,omitempty"` // of earlier visits
 }
 
 // JudgedDetector is what was shown of one detector.
@@ -154,7 +155,8 @@ func (a *Assessment) Judged() Judged {
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
-		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions()}
+		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
+		Outstanding: a.judgedOutstanding()}
 	for _, l := range a.readings {
 		j.Readings = append(j.Readings, judgedReading(l))
 	}

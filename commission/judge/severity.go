@@ -53,6 +53,8 @@ const (
 	ExplainIt      Remedy = "explain it"  // whoever made the record has to
 	PutBack        Remedy = "put back"    // a photograph's file
 	NoRemedy       Remedy = "none"
+	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
+	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
 )
 
 // Code names the remedy.
@@ -125,6 +127,10 @@ var consequences = map[string]consequence{
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
 	"photograph-lost":        {Advice, PutBack},
+	"still-so":               {Fault, PutRight}, // and see Then
+	"still-unknown":          {Fault, TestIt},
+	"not-sampled":            {Advice, TakeNextTime},
+	"earlier-unread":         {Advice, ReadEarlier},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
@@ -151,6 +157,10 @@ var consequences = map[string]consequence{
 func (f Finding) consequence() consequence {
 	out := consequences[f.What.Code()]
 	switch what := f.What.(type) {
+	case StillSo:
+		return what.Then.consequence()
+	case StillUnknown:
+		return what.Then.consequence()
 	case ComputedSo:
 		switch {
 		case what.Danger && what.Ruling == checks.Undecided: // by a number of cells that nobody declared

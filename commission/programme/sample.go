@@ -13,6 +13,7 @@ import (
 // is known.
 type LastProof struct {
 	At     time.Time
+	Visit  string // the number of its certificate
 	Missed bool
 }
 

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,24 +10,40 @@ import (
 	"loopwitness/commission/site"
 )
 
-// Asked are the steps that ask whether what earlier visits left outstanding was put right:
-// what the latest of them left, and what stands in certificates that were taken in by hand.
-// What rests on no step is judged at each visit, or was about that one alone; what rests on
-// steps that this visit takes itself is judged from these.
-func Asked(earlier []Earlier, steps []programme.Step, s *site.Site) []programme.Step {
-	takes := map[string]programme.Step{}
-	for _, st := range steps {
-		takes[st.ID] = st
+// Carried is what an earlier visit left outstanding, as a later one carries it on: Step is
+// the name of the step that asks for it, where one does.
+type Carried struct {
+	Of   Earlier
+	What Outstanding
+	Step string
+}
+
+// notFinished is the result of a visit that has open steps.
+const notFinished = "not finished"
+
+// CarriedOn are what the latest finished visit left outstanding, those after it, and those
+// of certificates that were taken in by hand: of each what rests on steps. The rest is judged
+// at each visit anew, or was about that one alone.
+func CarriedOn(earlier []Earlier) (all []Carried) {
+	from := len(earlier) - 1
+	for from > 0 && earlier[from].Result == notFinished {
+		from--
 	}
-	var asked []programme.Step
+	later := map[[2]string]bool{} // what a later visit carries on already
+	for _, e := range earlier[max(0, from):] {
+		for _, o := range e.Outstanding {
+			if visit, id := o.carries(); id != "" {
+				later[[2]string{visit, id}] = true
+			}
+		}
+	}
 	named := map[string]bool{}
 	for i, e := range earlier {
-		if i < len(earlier)-1 && e.Certificate == "" {
+		if i < from && e.Certificate == "" {
 			continue
 		}
-		shows := e.shownBy(s, takes)
 		for _, o := range e.Outstanding {
-			if len(o.Steps) == 0 || !slices.ContainsFunc(o.Steps, func(id string) bool { return !shows(id) }) {
+			if len(o.Steps) == 0 || later[[2]string{e.Number, o.ID}] {
 				continue
 			}
 			id := programme.OutstandingID(visitOf(e.Number), o.ID)
@@ -34,8 +51,43 @@ func Asked(earlier []Earlier, steps []programme.Step, s *site.Site) []programme.
 				id = programme.OutstandingID(fmt.Sprintf("%s-%d", visitOf(e.Number), n), o.ID)
 			}
 			named[id] = true
-			asked = append(asked, programme.Step{ID: id, Stage: programme.StageInspection, Kind: programme.StepOutstanding,
-				Said: string(o.Said), Shown: o.Shown})
+			all = append(all, Carried{e, o, id})
+		}
+	}
+	return all
+}
+
+// carries are the visit and the finding that it carries on itself, "" for none.
+func (o Outstanding) carries() (visit, id string) {
+	var said struct {
+		With struct {
+			Then struct{ Visit, ID string } `json:"then"`
+		} `json:"with"`
+	}
+	if json.Unmarshal(o.Said, &said) != nil {
+		return "", ""
+	}
+	return said.With.Then.Visit, said.With.Then.ID
+}
+
+// Asked are the steps that ask whether what is carried on was put right, where the steps of
+// this visit do not show it themselves.
+func Asked(earlier []Earlier, steps []programme.Step, s *site.Site) []programme.Step {
+	takes := map[string]programme.Step{}
+	for _, st := range steps {
+		takes[st.ID] = st
+	}
+	var asked []programme.Step
+	shows := map[string]func(string) bool{}
+	for _, c := range CarriedOn(earlier) {
+		of := shows[c.Of.Journal]
+		if of == nil {
+			of = c.Of.shownBy(s, takes)
+			shows[c.Of.Journal] = of
+		}
+		if slices.ContainsFunc(c.What.Steps, func(id string) bool { return !of(id) }) {
+			asked = append(asked, programme.Step{ID: c.Step, Stage: programme.StageInspection,
+				Kind: programme.StepOutstanding, Said: string(c.What.Said), Shown: c.What.Shown})
 		}
 	}
 	return asked
@@ -60,19 +112,6 @@ func (e Earlier) shownBy(s *site.Site, takes map[string]programme.Step) func(id 
 		_, now, err := s.Find(st.Point)
 		return !known || err != nil || now.Name == then
 	}
-}
-
-// TakenIn is what an outstanding step asks for: the visit, and what it left.
-func (r *Record) TakenIn(step programme.Step) (Earlier, Outstanding, bool) {
-	visit, id := programme.OfOutstanding(step.ID)
-	for _, e := range r.opening.Earlier {
-		for _, o := range e.Outstanding {
-			if o.ID == id && string(o.Said) == step.Said && strings.HasPrefix(visit, visitOf(e.Number)) {
-				return e, o, true
-			}
-		}
-	}
-	return Earlier{}, Outstanding{}, false
 }
 
 // Earlier are the visits of the system before this one that it took in, by when they were

@@ -28,7 +28,7 @@ func LastProofs(earlier []Earlier) func(site.Point, *site.Detector) programme.La
 			is := who{d.Point, d.Name, d.Kind}
 			proof := all[is]
 			if proof.Missed = !d.Verdict.Proves(); !proof.Missed {
-				proof.At = e.Begun
+				proof.At, proof.Visit = e.Begun, e.Number
 			}
 			all[is] = proof
 		}
