@@ -1,8 +1,8 @@
 package judge
 
 import (
-	"bytes"
 	"encoding/json"
+	"reflect"
 )
 
 // Recall is the finding that said these codes and arguments, without number and step. It is
@@ -36,7 +36,36 @@ func Recall(said []byte) (f Finding, known bool) {
 			return Finding{}, false
 		}
 	}
-	return f, bytes.Equal(f.Said(), settledJSON(said))
+	return f, alike(f.Said(), said)
+}
+
+// alike tells whether two findings say the same, but for keys that say nothing: a probability
+// that was settled to 0 is left out when it is written once more.
+func alike(a, b []byte) bool {
+	var one, other any
+	if json.Unmarshal(settledJSON(a), &one) != nil || json.Unmarshal(settledJSON(b), &other) != nil {
+		return false
+	}
+	return reflect.DeepEqual(saying(one), saying(other))
+}
+
+// saying is a value of JSON without keys that say nothing.
+func saying(v any) any {
+	switch v := v.(type) {
+	case map[string]any:
+		for key, one := range v {
+			if one = saying(one); one == nil || one == 0. || one == "" || one == false {
+				delete(v, key)
+			} else {
+				v[key] = one
+			}
+		}
+	case []any:
+		for i := range v {
+			v[i] = saying(v[i])
+		}
+	}
+	return v
 }
 
 // statements are how the arguments of each code are read.
