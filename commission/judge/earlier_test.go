@@ -93,8 +93,8 @@ func handed(t testing.TB) record.Earlier {
 	const two = "walk/2.1"
 	s := begin(t)
 	a := s.take(map[string][]any{
-		two:                 append(attempt(two, "z2", -1, 0), answer(two, record.AsItIs)),
-		"inspection/fixing": {answer("inspection/fixing", record.Defect, "loose at the hinge")},
+		two:                     append(attempt(two, "z2", -1, 0), answer(two, record.AsItIs)),
+		"inspection/fixing":     {answer("inspection/fixing", record.Defect, "loose at the hinge")},
 		"inspection/insulation": {answer("inspection/insulation", record.LeftOut, "no light")},
 	})
 	return a.Remembered(someHash)
@@ -296,6 +296,11 @@ func TestWhatAnotherVersionSaysIsNotKnown(t *testing.T) {
 		_, known := Recall([]byte(said))
 		assert.False(t, known, said)
 	}
-	then := Then{Severity: "odd", Said: []byte(`{"code":"tomorrow"}`)}
-	assert.Equal(t, consequence{Fault, PutRight}, then.consequence())
+	assert.Equal(t, consequence{Fault, PutRight}, Then{Severity: "odd", Remedy: "odd"}.consequence())
+	assert.Equal(t, consequence{Danger, StopCharging}, Then{Severity: Danger, Remedy: StopCharging}.consequence())
+	still := Finding{What: StillSo{Then{Said: []byte(`{"code":"not-measured","subject":{},"with":{}}`)}}}
+	_, known := Recall(still.Said())
+	assert.True(t, known)
+	_, known = Recall(Finding{What: StillSo{Then{Said: still.Said()}}}.Said())
+	assert.False(t, known, "nothing is carried on twice")
 }

@@ -18,6 +18,7 @@ type Then struct {
 	Begun    time.Time       `json:"begun"` // that visit
 	Severity Severity        `json:"severity"`
 	Defect   bool            `json:"defect,omitempty"` // it made that visit unsatisfactory
+	Remedy   Remedy          `json:"remedy"`
 	Steps    []string        `json:"steps"`
 	Said     json.RawMessage `json:"said"`
 	Shown    string          `json:"shown,omitempty"` // how that was said then
@@ -60,23 +61,33 @@ func (StillUnknown) Code() string  { return "still-unknown" }
 func (NotSampled) Code() string    { return "not-sampled" }
 func (EarlierUnread) Code() string { return "earlier-unread" }
 
-// consequence is what the earlier visit said of it, as far as this version knows it.
+// consequence is how grave it was, and what to do about it, as far as this version knows it.
 func (t Then) consequence() consequence {
-	out := consequence{t.Severity, PutRight}
+	out := consequence{t.Severity, t.Remedy}
 	if !slices.Contains(Severities, t.Severity) {
 		out.Severity = Fault
 	}
-	if f, known := Recall(t.Said); known {
-		out.Remedy = f.Remedy()
+	if t.Remedy != StopCharging && !knownRemedies[t.Remedy] {
+		out.Remedy = PutRight
 	}
 	return out
 }
+
+// knownRemedies are those of the table.
+var knownRemedies = func() map[Remedy]bool {
+	known := map[Remedy]bool{ReadAgain: true}
+	for _, c := range consequences {
+		known[c.Remedy] = true
+	}
+	return known
+}()
 
 // thenOf is what is carried on. What that visit itself had carried on is told as it was
 // found first.
 func thenOf(c record.Carried) Then {
 	then := Then{Visit: c.Of.Number, ID: c.What.ID, Begun: c.Of.Begun.UTC(), Severity: Severity(c.What.Severity),
-		Defect: strings.HasPrefix(c.What.ID, "F"), Steps: c.What.Steps, Said: settledJSON(c.What.Said), Shown: c.What.Shown}
+		Defect: strings.HasPrefix(c.What.ID, "F"), Steps: c.What.Steps,
+		Remedy: PutRight, Said: settledJSON(c.What.Said), Shown: c.What.Shown}
 	if f, known := Recall(c.What.Said); known {
 		switch what := f.What.(type) {
 		case StillSo:
@@ -84,6 +95,7 @@ func thenOf(c record.Carried) Then {
 		case StillUnknown:
 			return what.Then
 		}
+		then.Remedy = f.Remedy()
 	}
 	return then
 }

@@ -23,8 +23,8 @@ func Recall(said []byte) (f Finding, known bool) {
 		return Finding{}, false
 	}
 	read, known := statements[it.Code]
-	if !known {
-		return Finding{}, false
+	if !known || carriesOn[it.Code] && carriesOn[carriedBy(it.With)] {
+		return Finding{}, false // nothing is carried on of what was carried on: see thenOf
 	}
 	f = Finding{Subject: it.Subject.Subject, Because: it.Because, Noted: it.Noted}
 	var err error
@@ -37,6 +37,22 @@ func Recall(said []byte) (f Finding, known bool) {
 		}
 	}
 	return f, alike(f.Said(), said)
+}
+
+// carriesOn are the codes of what is carried on from an earlier visit.
+var carriesOn = map[string]bool{StillSo{}.Code(): true, StillUnknown{}.Code(): true}
+
+// carriedBy is the code of what such a statement carries on.
+func carriedBy(with json.RawMessage) string {
+	var it struct {
+		Then struct {
+			Said struct {
+				Code string `json:"code"`
+			} `json:"said"`
+		} `json:"then"`
+	}
+	_ = json.Unmarshal(with, &it) // what cannot be read is not known anyway
+	return it.Then.Said.Code
 }
 
 // alike tells whether two findings say the same, but for keys that say nothing: a probability

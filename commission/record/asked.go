@@ -18,15 +18,18 @@ type Carried struct {
 	Step string
 }
 
-// notFinished is the result of a visit that has open steps.
-const notFinished = "not finished"
+// result is that of a visit as a whole, which is judged above this room.
+type result string
+
+// notFinished is that of a visit that has open steps.
+const notFinished result = "not finished"
 
 // CarriedOn are what the latest finished visit left outstanding, those after it, and those
 // of certificates that were taken in by hand: of each what rests on steps. The rest is judged
 // at each visit anew, or was about that one alone.
 func CarriedOn(earlier []Earlier) (all []Carried) {
 	from := len(earlier) - 1
-	for from > 0 && earlier[from].Result == notFinished {
+	for from > 0 && result(earlier[from].Result) == notFinished {
 		from--
 	}
 	later := map[[2]string]bool{} // what a later visit carries on already

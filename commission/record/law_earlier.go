@@ -90,7 +90,7 @@ func (e Earlier) amiss() error {
 	ids := map[string]bool{}
 	for _, o := range e.Outstanding {
 		if !idForm.MatchString(o.ID) || ids[o.ID] || !severityForm.MatchString(o.Severity) || len(o.Said) == 0 ||
-			o.Said[0] != '{' || len(o.Said) > longestSaid || len(o.Steps) > MostRemembered {
+			o.Said[0] != '{' || len(o.Said) > longestSaid || len(o.Shown) > longestSaid || len(o.Steps) > MostRemembered {
 			return fmt.Errorf("a finding %q that is none", o.ID)
 		}
 		ids[o.ID] = true

@@ -323,3 +323,12 @@ var keysOfLimits = []Key{
 		Means:   "of a sounder over the ambient level, at least",
 		Changes: "a smaller one fails"},
 }
+
+var keysOfMaintenance = []Key{
+	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
+	{Path: "maintenance.sample", In: checks.Ratio, Above: true, Low: 0.01, Up: 1, Default: "100 %", Example: "25 %",
+		Means:   "the share of the detectors that a maintenance visit takes at least",
+		Changes: "which detectors it takes; the others are a limitation"},
+	{Path: "maintenance.sample_source", Takes: asText, Example: "agreed in the contract", Means: "who says so",
+		Changes: "printed beside that limitation; needed for a sample"},
+}

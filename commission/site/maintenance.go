@@ -10,15 +10,6 @@ type Maintenance struct {
 	SampleSource string // who says so, as typed
 }
 
-var keysOfMaintenance = []Key{
-	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
-	{Path: "maintenance.sample", In: checks.Ratio, Above: true, Low: 0.01, Up: 1, Default: "100 %", Example: "25 %",
-		Means:   "the share of the detectors that a maintenance visit takes at least",
-		Changes: "which detectors it takes; the others are a limitation"},
-	{Path: "maintenance.sample_source", Takes: asText, Example: "agreed in the contract", Means: "who says so",
-		Changes: "printed beside that limitation; needed for a sample"},
-}
-
 func (r *reader) maintenance(top section) {
 	f := r.section(top, "maintenance")
 	r.site.Maintenance.Sample, r.site.Maintenance.SampleSource = r.quantity(f, "sample"), f.Text("sample_source")

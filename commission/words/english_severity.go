@@ -39,6 +39,9 @@ var englishRemedies = map[judge.Remedy]string{
 		"again",
 	judge.ExplainIt: "do not rely on it before whoever made the record has explained it",
 	judge.NoRemedy:  "nothing to be done",
+
+	judge.TakeNextTime: "take them at a later visit, those first that were proved longest ago",
+	judge.ReadEarlier:  "put its journal back from a copy, and read it together with this certificate",
 }
 
 // ofSeverity says how grave findings are and what to do about them.
