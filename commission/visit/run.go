@@ -176,7 +176,7 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 	v.at = s.Step().ID
 	defer func() { v.at = "" }()
 	switch s.Step().Kind {
-	case programme.StepCheck:
+	case programme.StepCheck, programme.StepOutstanding:
 		return v.check(ctx, s)
 	case programme.StepDetector:
 		return v.detector(ctx, s)
