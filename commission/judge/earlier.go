@@ -16,6 +16,9 @@ func (a *Assessment) Remembered(journal string) record.Earlier {
 	then := record.Earlier{Visit: opened.Visit, Number: opened.Number, Journal: journal, Company: r.Site().Installer.Company,
 		Begun: r.Begun().UTC(), Ended: r.Attended().UTC(), Result: string(a.result), Rules: Rules, Simulated: r.Simulated(),
 		Site: string(r.Site().Raw)}
+	if then.Ended.Before(then.Begun) { // the clock was set back meanwhile
+		then.Ended = then.Begun
+	}
 	for _, f := range slices.Concat(a.findings, a.limitations) {
 		if a.neverReached(f) {
 			continue

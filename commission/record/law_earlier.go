@@ -72,6 +72,9 @@ func (o Opened) earlierAmiss() error {
 	return o.Sampling.amiss(o.Visit)
 }
 
+// Check tells why a visit takes nothing in of that, nil where it may.
+func (e Earlier) Check() error { return e.amiss() }
+
 func (e Earlier) amiss() error {
 	switch {
 	case !slices.Contains(programme.VisitKinds, e.Visit):
