@@ -167,7 +167,7 @@ func latest(all, named []record.Earlier) []record.Earlier {
 // bounded leaves details of the oldest visits out where all would be too many, and the site
 // file of all but the latest.
 func bounded(all []record.Earlier) []record.Earlier {
-	detectors, outstanding := record.MostRemembered, record.MostRemembered
+	detectors, outstanding, said := record.MostRemembered, record.MostRemembered, record.MostSaid
 	for i := range slices.Backward(all) {
 		e := &all[i]
 		if i < len(all)-1 {
@@ -177,12 +177,15 @@ func bounded(all []record.Earlier) []record.Earlier {
 			e.DetectorsLeft += len(e.Detectors)
 			e.Detectors = nil
 		}
-		if n := len(e.Outstanding); n > outstanding { // the gravest stand first
-			e.OutstandingLeft += n - outstanding
-			e.Outstanding = e.Outstanding[:outstanding]
+		kept := 0 // the gravest stand first
+		for kept < len(e.Outstanding) && outstanding > 0 && e.Outstanding[kept].Size() <= said {
+			said -= e.Outstanding[kept].Size()
+			outstanding--
+			kept++
 		}
+		e.OutstandingLeft += len(e.Outstanding) - kept
+		e.Outstanding = e.Outstanding[:kept]
 		detectors -= len(e.Detectors)
-		outstanding -= len(e.Outstanding)
 	}
 	return all
 }

@@ -19,6 +19,8 @@ const (
 	// MostRemembered is how many detectors of all of them, and how many findings: of 5,000
 	// detectors, the most that a site may have, those of two visits.
 	MostRemembered = 10_000
+	// MostSaid is how many bytes all of these findings say at most.
+	MostSaid = 8 << 20
 	// longestRemembered bounds a time of a detector.
 	longestRemembered = 24 * time.Hour
 	// longestSaid bounds what a finding says, in bytes.
@@ -52,7 +54,7 @@ func (o Opened) earlierAmiss() error {
 			return errors.New("a visit that could not be read has no name")
 		}
 	}
-	detectors, outstanding := 0, 0
+	detectors, outstanding, said := 0, 0, 0
 	for i, e := range o.Earlier {
 		if err := e.amiss(); err != nil {
 			return fmt.Errorf("earlier visit %d: %w", i+1, err)
@@ -65,11 +67,22 @@ func (o Opened) earlierAmiss() error {
 		}
 		detectors += len(e.Detectors)
 		outstanding += len(e.Outstanding)
+		for _, f := range e.Outstanding {
+			said += f.Size()
+		}
 	}
-	if detectors > MostRemembered || outstanding > MostRemembered {
+	if detectors > MostRemembered || outstanding > MostRemembered || said > MostSaid {
 		return fmt.Errorf("it takes in %d detectors and %d findings", detectors, outstanding)
 	}
 	return o.Sampling.amiss(o.Visit)
+}
+
+// Size is how many bytes it says.
+func (o Outstanding) Size() (n int) {
+	for _, s := range o.Steps {
+		n += len(s)
+	}
+	return n + len(o.Said) + len(o.Shown)
 }
 
 // Check tells why a visit takes nothing in of that, nil where it may.
