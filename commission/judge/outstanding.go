@@ -44,7 +44,8 @@ type (
 	// EarlierUnread are earlier visits of the job that could not be read: what they left
 	// outstanding is not known.
 	EarlierUnread struct {
-		Visits []string `json:"visits"`
+		Visits  []string `json:"visits,omitempty"`
+		LeftOut int      `json:"left_out,omitempty"` // findings for which there was no room
 	}
 )
 
@@ -117,8 +118,12 @@ func (a *Assessment) findEarlier() {
 			a.limit(f)
 		}
 	}
-	if unread := a.record.Opened().EarlierUnread; len(unread) > 0 {
-		a.limit(Finding{Subject: Subject{Part: PartEarlier}, What: EarlierUnread{unread}})
+	unread := EarlierUnread{Visits: a.record.Opened().EarlierUnread}
+	for _, e := range a.record.Earlier() {
+		unread.LeftOut += e.OutstandingLeft
+	}
+	if len(unread.Visits) > 0 || unread.LeftOut > 0 {
+		a.limit(Finding{Subject: Subject{Part: PartEarlier}, What: unread})
 	}
 	a.findNotSampled()
 }

@@ -19,8 +19,9 @@ const (
 	// MostRemembered is how many detectors of all of them, and how many findings: of 5,000
 	// detectors, the most that a site may have, those of two visits.
 	MostRemembered = 10_000
-	// MostSaid is how many bytes all of these findings say at most.
-	MostSaid = 8 << 20
+	// MostSaid is how many bytes all of these findings say at most: with the rest, the first
+	// entry stays within what is read of a certificate from anybody.
+	MostSaid = 1 << 20
 	// longestRemembered bounds a time of a detector.
 	longestRemembered = 24 * time.Hour
 	// longestSaid bounds what a finding says, in bytes.

@@ -21,12 +21,7 @@ func (l English) ofEarlier(p Phrase) (string, bool) {
 	case judge.NotSampled:
 		return l.notSampled(p), true
 	case judge.EarlierUnread:
-		var names []string
-		for _, n := range p.Visits {
-			names = append(names, named(n))
-		}
-		return "could not be read when this visit began; what they left outstanding is not known: " +
-			strings.Join(names, ", "), true
+		return l.earlierUnread(p), true
 	case judge.Settling:
 		return englishSettlings[p], englishSettlings[p] != ""
 	case site.Change:
@@ -47,6 +42,21 @@ func (l English) ofEarlier(p Phrase) (string, bool) {
 		return fmt.Sprintf("and %d more, see the two site files", p.N), true
 	}
 	return "", false
+}
+
+func (English) earlierUnread(p judge.EarlierUnread) string {
+	var parts, names []string
+	for _, n := range p.Visits {
+		names = append(names, named(n))
+	}
+	if len(names) > 0 {
+		parts = append(parts, "could not be read when this visit began, so that what they left outstanding is not known: "+
+			strings.Join(names, ", "))
+	}
+	if p.LeftOut > 0 {
+		parts = append(parts, fmt.Sprintf("too many were outstanding to be carried on: %d were left out", p.LeftOut))
+	}
+	return strings.Join(parts, "; ")
 }
 
 // then is what an earlier visit said, by its codes; as it was shown then where this version
