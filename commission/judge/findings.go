@@ -39,6 +39,7 @@ func (a *Assessment) find() {
 	a.findLeftOut()
 	a.findRest()
 	a.findWorse()
+	a.findEarlier()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others
@@ -58,7 +59,7 @@ func (a *Assessment) findLeftOut() {
 	var missing []programme.Step
 	whole := programme.OfKind(r.Opened().Visit, r.Site(), programme.Checklist{})
 	for _, step := range whole {
-		if r.Find(step.ID) == nil && !step.Optional {
+		if r.Find(step.ID) == nil && !step.Optional && !a.sampledOut(step) {
 			missing = append(missing, step)
 		}
 	}

@@ -41,7 +41,8 @@ type Judged struct {
 	Open        int                    `json:"open_steps"`
 	Steps       int                    `json:"steps"`
 	Cautions    []Caution              `json:"cautions"`
-	Since       *Since                 `json:"since,omitempty"` // nil where no earlier visit was taken in
+	Since       *Since                 `json:"since,omitempty"`       // nil where no earlier visit was taken in
+	Outstanding []JudgedOutstanding    `json:"outstanding,omitempty"` // of earlier visits
 }
 
 // JudgedDetector is what was shown of one detector.
@@ -158,7 +159,8 @@ func (a *Assessment) Judged() Judged {
 		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
 		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
-		Since: a.since}
+		Since:       a.since,
+		Outstanding: a.judgedOutstanding()}
 	if n := a.Next(); !n.Due.IsZero() {
 		j.NextDue = n.Due.Format(time.DateOnly)
 	}

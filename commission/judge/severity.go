@@ -54,6 +54,8 @@ const (
 	PutBack        Remedy = "put back"    // a photograph's file
 	LookAhead      Remedy = "look ahead"  // before it fails
 	NoRemedy       Remedy = "none"
+	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
+	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
 )
 
 // Code names the remedy.
@@ -129,6 +131,10 @@ var consequences = map[string]consequence{
 	"retest-extent":          {Advice, SeeOtherVisit},
 	"photograph-lost":        {Advice, PutBack},
 	"got-worse":              {Advice, LookAhead},
+	"still-so":               {Fault, PutRight}, // and see Then
+	"still-unknown":          {Fault, TestIt},
+	"not-sampled":            {Advice, TakeNextTime},
+	"earlier-unread":         {Advice, ReadEarlier},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
@@ -161,6 +167,10 @@ var consequences = map[string]consequence{
 func (f Finding) consequence() consequence {
 	out := consequences[f.What.Code()]
 	switch what := f.What.(type) {
+	case StillSo:
+		return what.Then.consequence()
+	case StillUnknown:
+		return what.Then.consequence()
 	case ComputedSo:
 		switch {
 		case what.Danger && what.Ruling == checks.Undecided: // by a number of cells that nobody declared

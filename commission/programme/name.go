@@ -22,6 +22,9 @@ type Name struct {
 	Role     Role          `json:"role,omitempty"`
 	// After is when a reading is due after mains was removed, in nanoseconds.
 	After time.Duration `json:"after_nanosecond,omitempty"`
+	// Said and Shown are what was outstanding: see Step.
+	Said  string `json:"said,omitempty"`
+	Shown string `json:"shown,omitempty"`
 }
 
 // Code names the kind of step.
@@ -53,7 +56,7 @@ func (DetectorName) Code() string { return "detector" }
 // NameOf is what a step of a visit at the site is called.
 func NameOf(s *site.Site, step Step) Name {
 	n := Name{Kind: step.Kind, ID: step.ID, Stage: step.Stage, Output: step.Output, Item: step.Item, Text: step.Text,
-		Role: step.Role, After: step.After(), Group: step.Group}
+		Role: step.Role, After: step.After(), Group: step.Group, Said: step.Said, Shown: step.Shown}
 	switch step.Kind {
 	case StepDetector, StepReading:
 		if z, d, err := s.Find(step.Point); err == nil {

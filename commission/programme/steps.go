@@ -75,6 +75,10 @@ type Step struct {
 	AfterSeconds float64 `json:"after_second,omitempty"`
 	Load         bool    `json:"load,omitempty"`
 	Optional     bool    `json:"optional,omitempty"`
+	// Said is what an earlier visit left outstanding, its codes and arguments, and Shown
+	// how that was said then: see StepOutstanding.
+	Said  string `json:"said,omitempty"`
+	Shown string `json:"shown,omitempty"`
 }
 
 // Role is whose name stands under a visit.

@@ -184,13 +184,19 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
-	r.outcomes, r.index, err = programmed(s, o.Programme)
+	if err := o.lawfulEarlier(); err != nil {
+		return err
+	}
+	r.outcomes, r.index, err = programmed(s, o.Programme, o, nil)
 	return err
 }
 
-// programmed are the steps of a programme at a site, open all of them.
-func programmed(s *site.Site, steps []programme.Step) ([]*Outcome, map[string]*Outcome, error) {
-	if err := asProgrammed(s, steps); err != nil {
+// programmed are the steps of a programme at a site, open all of them; keep are detectors
+// that a sample had already.
+func programmed(s *site.Site, steps []programme.Step, o Opened, keep map[site.Point]bool) (
+	[]*Outcome, map[string]*Outcome, error,
+) {
+	if err := cmp.Or(asProgrammed(s, steps), o.asRemembered(s, steps, keep)); err != nil {
 		return nil, nil, err
 	}
 	var outcomes []*Outcome

@@ -60,6 +60,8 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepTester:     {LeftOut},
 	programme.StepCable:      {LeftOut},
 	programme.StepFound:      {LeftOut},
+
+	programme.StepOutstanding: {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside
@@ -118,7 +120,7 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 		return false // it is refused
 	}
 	is := func(want string) func(string) bool { return func(text string) bool { return text == want } }
-	if s.step.Kind == programme.StepCheck && r.otherPart(e, a.Step, "", is(string(a.Result))) {
+	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) && r.otherPart(e, a.Step, "", is(string(a.Result))) {
 		return true
 	}
 	switch a.Result {

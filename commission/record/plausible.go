@@ -30,6 +30,8 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 		switch {
 		case step.Kind == programme.StepCheck && !known && isChecklist(step):
 			continue
+		case step.Kind == programme.StepOutstanding: // see asRemembered
+			continue
 		case !known || whole[i] != step:
 			return refuse(LawProgramme, fmt.Errorf("the site gives no step %q as the programme has it", step.ID))
 		case i <= last:
@@ -78,6 +80,8 @@ var results = map[programme.StepKind][]Result{
 	programme.StepTester:     {LeftOut},
 	programme.StepCable:      {LeftOut},
 	programme.StepFound:      {LeftOut},
+
+	programme.StepOutstanding: {Yes, No, LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.

@@ -109,7 +109,7 @@ func (r *Record) changed(f SiteChanged) (*site.Site, []*Outcome, map[string]*Out
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	outcomes, index, err := programmed(s, f.Programme)
+	outcomes, index, err := programmed(s, f.Programme, r.opening, r.sampledNow())
 	if err != nil {
 		return nil, nil, nil, err
 	}

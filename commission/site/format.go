@@ -41,7 +41,8 @@ func Format(s *Site) []byte {
 	w.section("monitoring",
 		pairs{{"centre", centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
 	w.pair("", "insurer", s.Insurer)
-	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}})
+	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
+		{"sample_source", s.Maintenance.SampleSource}})
 	w.section(
 		"controller",
 		pairs{{"description", s.Controller.Description}, {"location", s.Controller.Location},

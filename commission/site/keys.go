@@ -73,7 +73,8 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfZones,
+	keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -145,6 +146,11 @@ var keysOfMaintenance = []Key{
 		Means: "from one visit to the next: days, weeks, months or years; none where nothing was agreed",
 		Changes: "the day on which the next visit is due: the same day of a later month, or the last of a shorter one; " +
 			"without this key a limitation"},
+	{Path: "maintenance.sample", In: checks.Ratio, Above: true, Low: 0.01, Up: 1, Default: "100 %", Example: "25 %",
+		Means:   "the share of the detectors that a maintenance visit takes at least",
+		Changes: "which detectors it takes; the others are a limitation"},
+	{Path: "maintenance.sample_source", Takes: asText, Example: "agreed in the contract", Means: "who says so",
+		Changes: "printed beside that limitation; needed for a sample"},
 }
 
 var keysOfZones = []Key{

@@ -14,6 +14,10 @@ import (
 type Maintenance struct {
 	Interval Interval
 	None     bool
+	// Sample is which share of the detectors a maintenance visit takes, above 0 and up to
+	// 1; not given: all of them.
+	Sample       checks.Quantity
+	SampleSource string // who says so, as typed
 }
 
 // Interval is a time by the calendar: whole months, or whole days; the zero Interval is none.
@@ -82,6 +86,7 @@ func ParseInterval(text string) (Interval, error) {
 
 func (r *reader) maintenance(top section) {
 	f := r.section(top, "maintenance")
+	r.site.Maintenance.Sample, r.site.Maintenance.SampleSource = r.quantity(f, "sample"), f.Text("sample_source")
 	text := f.Text("interval")
 	switch text {
 	case "":

@@ -185,7 +185,7 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.tester(ctx, s)
 	case programme.StepCable:
 		return v.cable(ctx, s)
-	case programme.StepCheck:
+	case programme.StepCheck, programme.StepOutstanding:
 		return v.check(ctx, s)
 	case programme.StepDetector:
 		return v.detector(ctx, s)

@@ -183,6 +183,9 @@ func (k *talk) visit(t *testing.T, answers string) (Config, record.Opened) {
 		}
 	}
 	opened.Programme = steps
+	if earlier := textOf(k.archive, "earlier"); earlier != "" {
+		opened = after(t, opened, siteOf(t, text), earlier)
+	}
 	return b.config, opened
 }
 

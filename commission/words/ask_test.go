@@ -158,7 +158,7 @@ var spoken = []ask.Phrase{
 	ask.Progress{Done: 9, All: 23}, ask.Spoken{Point: "3.1", Verdict: record.Proved},
 	ask.Spoken{Point: "3.1", Verdict: record.Late},
 
-	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3},
+	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3}, ask.PutRightList{All: 3, Open: 2},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},
 	typed.BoardHead{Site: "Glaze Works", Learnt: &ask.LearningStatus{Zones: 3, Detectors: 4}},
 	typed.Tally{N: 2, Standing: ask.FailedStanding},

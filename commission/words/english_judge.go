@@ -76,6 +76,7 @@ var englishParts = map[judge.Part]string{
 	judge.PartComputer:  "Computer",
 
 	judge.PartPhotographs: "Photographs",
+	judge.PartEarlier:     "Earlier visits",
 }
 
 func (l English) subject(s judge.Subject) string {

@@ -83,6 +83,8 @@ func (l English) stepName(n programme.Name) string {
 		return l.Say(*n.Detector)
 	case programme.StepOutput:
 		return n.Output
+	case programme.StepOutstanding:
+		return l.outstandingStep(n)
 	case programme.StepReading:
 		if n.Detector != nil {
 			return "Voltage at the farthest powered detector, mains removed, all outputs on: " + l.Say(*n.Detector)

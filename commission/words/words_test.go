@@ -368,6 +368,7 @@ func examples(all declared) []words.Phrase {
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	)
+	out = append(out, earlierExamples(all)...)
 	laws, _ := record.Laws()
 	for _, law := range laws {
 		out = append(out, law)
