@@ -21,6 +21,8 @@ func Affected(before, after *site.Site, s Step) bool {
 			deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
 	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
+	case StepFault:
+		return supplyDiffers(before, after) || limitsDiffer(before, after, faults)
 	case StepRestart:
 		return supplyDiffers(before, after) || limitsDiffer(before, after, restarts)
 	case StepOutput:
@@ -118,6 +120,8 @@ func voltages(l site.Limits) []site.Limit {
 }
 
 func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
+
+func faults(l site.Limits) []site.Limit { return []site.Limit{l.MainsFault, l.BatteryFault} }
 
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 
