@@ -105,6 +105,16 @@ var consequences = map[string]consequence{
 	"no-output":              {Fault, LowerRisk},
 	"no-centre":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
+	"battery-still-off":      {Danger, RestoreNow},
+	"fault-silent":           {Fault, PutRight},
+	"fault-late":             {Fault, PutRight},
+	"fault-undecided":        {Advice, TestIt},
+	"fault-before":           {Advice, TestIt},
+	"fault-stays":            {Fault, PutRight},
+	"fault-lapsed":           {Fault, PutRight},
+	"fault-not-seen":         {Advice, TestIt},
+	"not-charging-seen":      {Fault, PutRight},
+	"charging-seen":          {Advice, MeasureIt},
 	"switch-over-lost":       {Fault, CheckPower},
 	"switch-over-unseen":     {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
@@ -167,6 +177,10 @@ func (f Finding) consequence() consequence {
 	case Shown:
 		if what.OurLimit {
 			return consequence{Advice, DeclareIt}
+		}
+	case FaultSilent:
+		if what.Short || what.Cut {
+			return consequence{Advice, TestIt}
 		}
 	case RestartLate:
 		if !what.Limit.Declared() {

@@ -95,6 +95,9 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	if mainsOff {
 		v.operator.Tell(ask.MainsMayBeOff{})
 	}
+	if v.batteryOff() {
+		v.operator.Tell(ask.BatteryMayBeOff{})
+	}
 	return v.offAfterBreak(ctx)
 }
 
@@ -127,6 +130,9 @@ func (v *Visit) offAfterBreak(ctx context.Context) error {
 func (v *Visit) warnMainsOff() {
 	if off := seen(v, func(r *record.Record) bool { return !r.MainsOff().IsZero() }); off {
 		v.operator.Tell(ask.MainsStillOff{})
+	}
+	if v.batteryOff() {
+		v.operator.Tell(ask.BatteryStillOff{})
 	}
 }
 
@@ -188,6 +194,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.act(ctx, s)
 	case programme.StepCharged:
 		return v.charged(ctx, s)
+	case programme.StepFault:
+		return v.fault(ctx, s)
 	case programme.StepPath:
 		return v.path(ctx, s)
 	case programme.StepOutput:
