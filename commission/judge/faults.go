@@ -13,10 +13,7 @@ import (
 // FaultLimit is what the site file says of how soon a fault of the supply is reported; its
 // zero value for nothing.
 func FaultLimit(s *site.Site, a signal.Aspect) site.Limit {
-	if a == signal.BatteryFault {
-		return s.Limits.BatteryFault
-	}
-	return s.Limits.MainsFault
+	return s.Limits.OfFault(a == signal.BatteryFault)
 }
 
 // What may be the matter with how a fault of the supply is reported.

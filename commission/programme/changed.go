@@ -22,7 +22,7 @@ func Affected(before, after *site.Site, s Step) bool {
 	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
 	case StepFault:
-		return supplyDiffers(before, after) || limitsDiffer(before, after, faults)
+		return supplyDiffers(before, after) || limitsDiffer(before, after, faultOf(s))
 	case StepRestart:
 		return supplyDiffers(before, after) || limitsDiffer(before, after, restarts)
 	case StepOutput:
@@ -121,7 +121,9 @@ func voltages(l site.Limits) []site.Limit {
 
 func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
 
-func faults(l site.Limits) []site.Limit { return []site.Limit{l.MainsFault, l.BatteryFault} }
+func faultOf(s Step) func(site.Limits) []site.Limit {
+	return func(l site.Limits) []site.Limit { return []site.Limit{l.OfFault(s.ID == IDBatteryFault)} }
+}
 
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 

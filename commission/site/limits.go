@@ -49,6 +49,15 @@ type Limits struct {
 	Source       string // who sets those that the file declares, as typed
 }
 
+// OfFault is what is declared of how soon a fault of the supply is reported: its zero value
+// for nothing.
+func (l Limits) OfFault(battery bool) Limit {
+	if battery {
+		return l.BatteryFault
+	}
+	return l.MainsFault
+}
+
 // Declared tells whether somebody set the limit: the site file, or whom it names.
 func (l Limit) Declared() bool { return l.By == SiteFile || l.By == Named }
 

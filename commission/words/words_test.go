@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -322,6 +323,7 @@ func examples(all declared) []words.Phrase {
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2}, record.PutRight, record.NameField,
 
+		judge.FaultReported, record.AtCentre, record.LawFaultCause,
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
@@ -370,7 +372,7 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return append(append(out, kinds(all)...), steps(all)...)
+	return slices.Concat(out, faultExamples, kinds(all), steps(all))
 }
 
 // kinds are phrases that are made of the constants of another type.
