@@ -29,10 +29,7 @@ func (s *story) faultsSeen() {
 // was not made is left out, as that was.
 func (s *story) wellTold(step programme.Step) []any {
 	f, made := s.record.FaultSignal(step.Aspect())
-	switch {
-	case made && f.Ended.IsZero():
-		return nil // its cause lasts
-	case !made:
+	if !made || f.Ended.IsZero() {
 		return []any{answer(step.ID, record.LeftOut, "no cause")}
 	}
 	return []any{answer(step.ID, record.AtController)}
