@@ -100,7 +100,7 @@ func (v *Visit) awaitFault(ctx context.Context, s *record.Outcome, a signal.Aspe
 	if seen(v, func(r *record.Record) bool { _, is := over(r, v.clock.Now()); return is }) {
 		return nil
 	}
-	pressed, err := v.watch(ctx, ask.Watch{ID: s.Step().ID + "/awaited", Title: ask.FaultAwaited{Aspect: a, Present: present},
+	pressed, err := v.watch(ctx, ask.Watch{ID: "await/" + string(a), Title: ask.FaultAwaited{Aspect: a, Present: present},
 		Keys: v.withRedo(ask.Silent, ask.Note, ask.Leave)},
 		func(r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 			since, over := over(r, now)
