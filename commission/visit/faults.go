@@ -49,6 +49,9 @@ func (v *Visit) beforeAct(ctx context.Context, s *record.Outcome) (bool, error) 
 	})
 	if o := v.outcome(first); o != nil {
 		v.operator.Tell(ask.NotBoth{First: v.name(o)})
+		if o.Concluded() { // it could not be put back
+			return false, v.leaveWith(s, first)
+		}
 		return false, v.add(record.Entered{Stage: o.Step().Stage, Step: first})
 	}
 	if id == programme.IDBatteryOn && v.notDisconnected() {

@@ -41,8 +41,8 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
-			v.warnMainsOff()
 		}
+		v.warnMainsOff()
 		err = errors.Join(err, guarded(v.source.Close))
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
 			err = errors.Join(err, failed)
