@@ -176,6 +176,8 @@ const goodAnswers = `answers:
   - {when: supply/path, say: "yes"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/mains-*/*, say: ""}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}

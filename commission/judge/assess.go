@@ -44,6 +44,7 @@ type Assessment struct {
 	detectors   []DetectorLine // of the walk-test
 	onStandby   []DetectorLine // proved again while mains was removed
 	readings    []ReadingLine
+	faults      []FaultLine
 	outputs     []OutputLine
 	restart     *RestartLine
 	checklist   []*record.Outcome
@@ -164,6 +165,8 @@ func (a *Assessment) assess() {
 				continue // neither is a voltage at the supply's terminals
 			}
 			a.readings = append(a.readings, readingLine(r, s))
+		case programme.StepFault:
+			a.faults = append(a.faults, faultLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
 		case programme.StepRestart:

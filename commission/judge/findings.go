@@ -26,6 +26,10 @@ func (a *Assessment) find() {
 	}
 	a.findVoltmeter()
 	a.findSupply()
+	for _, l := range a.faults {
+		a.findFault(l)
+	}
+	a.findBattery()
 	for _, o := range a.outputs {
 		a.findOutput(o)
 	}
@@ -170,6 +174,12 @@ func (a *Assessment) findReading(l ReadingLine) {
 	case l.Void != "":
 		f.What = ReadingVoid{Volt: l.Reading.Value, Why: l.Void}
 		a.limit(f)
+	case !l.Taken && l.Outcome.Result() == record.No:
+		f.What = NotChargingSeen{}
+		a.defect(f)
+	case !l.Taken && l.Outcome.Result() == record.Yes:
+		f.What = ChargingSeen{}
+		a.limit(f)
 	case !l.Taken:
 		f.What = NotMeasured{}
 		a.limit(f)
@@ -227,7 +237,7 @@ func (a *Assessment) findSupply() {
 	if a.record.Find(programme.IDMainsPresent) != nil && a.record.Site().Supply.Battery.Chemistry == "none" {
 		a.limit(Finding{Subject: supply, What: NoBattery{}})
 	}
-	for _, id := range []string{programme.IDMainsOff, programme.IDMainsOn} {
+	for _, id := range []string{programme.IDBatteryOff, programme.IDMainsOff, programme.IDMainsOn} {
 		if s := a.record.Find(id); s != nil && s.Result() == record.LeftOut {
 			act := programme.NameOf(a.record.Site(), s.Step())
 			a.limit(Finding{Step: id, Subject: supply, What: NotDone{act}, Because: s.Remark()})

@@ -29,6 +29,7 @@ type Judged struct {
 	Operations  Operations             `json:"operations"`
 	Proof       []JudgedProof          `json:"proof"` // of detectors that were operated more than once
 	Readings    []JudgedReading        `json:"readings"`
+	Faults      []JudgedFault          `json:"faults"`
 	Outputs     []JudgedOutput         `json:"outputs"`
 	Restart     *JudgedRestart         `json:"restart,omitempty"`
 	Checklist   []JudgedCheck          `json:"checklist"`
@@ -156,7 +157,7 @@ func (a *Assessment) Judged() Judged {
 	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Cues: a.cues, Operations: a.operations,
 		Proof:     a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
-		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
+		Readings: []JudgedReading{}, Faults: a.judgedFaults(), Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
 		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
 		Since:       a.since,

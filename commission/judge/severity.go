@@ -110,6 +110,16 @@ var consequences = map[string]consequence{
 	"next-not-said":          {Advice, DeclareIt},
 	"not-known":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
+	"battery-still-off":      {Danger, RestoreNow},
+	"fault-silent":           {Fault, PutRight},
+	"fault-late":             {Fault, PutRight},
+	"fault-undecided":        {Advice, TestIt},
+	"fault-before":           {Advice, TestIt},
+	"fault-stays":            {Fault, PutRight},
+	"fault-lapsed":           {Fault, PutRight},
+	"fault-not-seen":         {Advice, TestIt},
+	"not-charging-seen":      {Fault, PutRight},
+	"charging-seen":          {Advice, MeasureIt},
 	"switch-over-lost":       {Fault, CheckPower},
 	"switch-over-unseen":     {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
@@ -187,6 +197,10 @@ func (f Finding) consequence() consequence {
 	case Shown:
 		if what.OurLimit {
 			return consequence{Advice, DeclareIt}
+		}
+	case FaultSilent:
+		if what.Short || what.Cut {
+			return consequence{Advice, TestIt}
 		}
 	case RestartLate:
 		if !what.Limit.Declared() {

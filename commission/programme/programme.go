@@ -40,6 +40,7 @@ func Of(s *site.Site, list Checklist) []Step {
 	steps = append(steps, outputSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
 	steps = append(steps, chargingSteps(s)...) // meanwhile time has passed
+	steps = append(steps, faultSteps(s)...)
 	return append(steps, signSteps()...)
 }
 
@@ -62,6 +63,7 @@ func supplySteps(s *site.Site) []Step {
 		return []Step{in(IDVoltmeter, StepInstrument), in(IDMainsPresent, StepReading)}
 	}
 	steps := []Step{in(IDVoltmeter, StepInstrument), in(IDCharged, StepCharged), in(IDMainsPresent, StepReading)}
+	steps = append(steps, batterySteps(s)...)
 	steps = append(steps, in(IDMainsOff, StepAct), in(IDPath, StepPath))
 	proofs := standbyProofs(s)
 	for i, at := range s.Supply.Readings {

@@ -47,6 +47,7 @@ const (
 	StepReading    StepKind = "reading"
 	StepAct        StepKind = "act"     // something to do, then say so
 	StepCharged    StepKind = "charged" // whether the battery has been on charge
+	StepFault      StepKind = "fault"   // whether a fault of the supply was reported, and cleared
 	StepPath       StepKind = "path"    // whether the path off site is on standby too
 	StepOutput     StepKind = "output"
 	StepChime      StepKind = "chime"

@@ -180,7 +180,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	*r = Record{site: s, file: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
-		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, broken: breaches{}}
+		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{}, broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
@@ -231,7 +231,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	r.runs = e.Run
 	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
-	clear(r.aspects)
+	r.aspectsUnknown()
 	r.recent = recent{}
 	return nil
 }
@@ -277,7 +277,7 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	if !c.Up {
 		r.recent.cut(e.Elapsed, ByLost, r.states)
 		clear(r.states)
-		clear(r.aspects)
+		r.aspectsUnknown()
 		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
 		}
@@ -318,7 +318,7 @@ func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
 	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
 	r.recent.cut(e.Elapsed, ByOverrun, r.states)
 	clear(r.states)
-	clear(r.aspects)
+	r.aspectsUnknown()
 	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
 }
@@ -487,6 +487,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		}
 		r.mainsOff = time.Time{}
 	}
+	r.suppliesAnswered(e, a)
 	if sr.step.Kind == programme.StepOutput {
 		sr.energised, sr.on, sr.because, sr.afterOff = r.ownTrial[sr.step.Output] != "", 0, "", false
 		if sr.energised {

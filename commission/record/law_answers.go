@@ -52,6 +52,7 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepInstrument: {LeftOut},
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {LeftOut},
+	programme.StepFault:      {LeftOut},
 	programme.StepPath:       {LeftOut},
 	programme.StepOutput:     {Fails, LeftOut},
 	programme.StepChime:      {LeftOut},

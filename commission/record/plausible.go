@@ -72,6 +72,7 @@ var results = map[programme.StepKind][]Result{
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {Done, LeftOut},
 	programme.StepCharged:    {Yes, No, LeftOut},
+	programme.StepFault:      {AtController, AtCentre, NotCleared, NotSeen, AsTold, LeftOut},
 	programme.StepPath:       {Yes, No, LeftOut, NotApplicable},
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
@@ -98,7 +99,8 @@ func fits(s *Outcome, f Fact) error {
 	ok := true
 	switch f := f.(type) {
 	case Answer:
-		ok = slices.Contains(results[s.step.Kind], f.Result)
+		ok = slices.Contains(results[s.step.Kind], f.Result) ||
+			s.step.ID == programme.IDCharging && (f.Result == Yes || f.Result == No) // by an indication
 	case Instrument:
 		ok = s.step.Kind == programme.StepInstrument
 	case Signed:

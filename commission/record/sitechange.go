@@ -124,6 +124,8 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 		return fmt.Errorf("%w: the site file changes while a trial waits", ErrNoSense)
 	case !r.mainsOff.IsZero() && index[programme.IDMainsOn] == nil:
 		return fmt.Errorf("%w: mains is removed, and no step puts it back", ErrNoSense)
+	case !r.batteryOff.IsZero() && index[programme.IDBatteryOn] == nil:
+		return fmt.Errorf("%w: the battery is disconnected, and no step connects it", ErrNoSense)
 	}
 	for name := range r.on {
 		if s.Output(name) == nil {

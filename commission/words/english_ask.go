@@ -16,7 +16,7 @@ import (
 // ofAsk says what questions and waits are about, and what helps with them.
 func (l English) ofAsk(p Phrase) (string, bool) {
 	for _, of := range []func(Phrase) string{l.matter, l.guardMatter, l.advice, l.choice, l.status, l.ofReadings,
-		l.sampledChoice, l.ofLists} {
+		l.sampledChoice, l.faultPhrase, l.ofLists} {
 		if text := of(p); text != "" {
 			return text, true
 		}

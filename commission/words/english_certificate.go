@@ -133,6 +133,8 @@ var englishColumns = map[Column]string{
 	InstantColumn:     "Instant",
 	OffsetColumn:      "This clock ahead of the phone's by",
 	HalfColumn:        "Half of the bounds",
+	FaultColumn:       "What the controller tells",
+	ClearedColumn:     "Cleared",
 }
 
 var englishStatus = map[Status]string{

@@ -70,7 +70,7 @@ var englishSupplySteps = map[string]string{
 }
 
 func (l English) stepName(n programme.Name) string {
-	if text := englishSupplySteps[n.ID]; text != "" {
+	if text := englishSupplySteps[n.ID] + englishFaultSteps[n.ID]; text != "" {
 		return text
 	}
 	switch n.Kind {

@@ -323,6 +323,7 @@ func examples(all declared) []words.Phrase {
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2}, record.PutRight, record.NameField,
 
+		judge.FaultReported, record.AtCentre, record.LawFaultCause,
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
@@ -373,7 +374,7 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits())
+	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.

@@ -25,6 +25,7 @@ type Data struct {
 	Detectors    []Detector       `json:"detectors" jsonschema:"description=every detector of the walk-test"`
 	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=operated again while mains was removed"`
 	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
+	Faults       []Fault          `json:"supply_faults" jsonschema:"description=whether the controller reports faults of its supply"`
 	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
 	Checklist    []CheckItem      `json:"checklist"`
