@@ -108,7 +108,7 @@ func (f Folder) Revised(r *record.Record, s *site.Site) (record.SiteChanged, err
 			return record.SiteChanged{}, err
 		}
 	}
-	return record.SiteChanged{Site: string(s.Raw), Programme: programme.Revised(r.Programme(), whole)}, nil
+	return record.SiteChanged{Site: string(s.Raw), Programme: programme.Revised(r.Site(), s, r.Programme(), whole)}, nil
 }
 
 // revisedRetest is the programme of a retest at a site as it is now: what it had, what the

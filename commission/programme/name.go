@@ -12,7 +12,7 @@ type Name struct {
 	Kind  StepKind `json:"kind"`
 	ID    string   `json:"id"`
 	Stage Stage    `json:"stage"`
-	// Detector is set for detectors and readings at one, Zone for chimes.
+	// Detector is set for detectors, for readings and lines of a list at one, Zone for chimes.
 	Detector *DetectorName `json:"detector,omitempty"`
 	Zone     *ZoneName     `json:"zone,omitempty"`
 	Output   string        `json:"output,omitempty"`
@@ -54,7 +54,7 @@ func NameOf(s *site.Site, step Step) Name {
 	n := Name{Kind: step.Kind, ID: step.ID, Stage: step.Stage, Output: step.Output, Item: step.Item, Text: step.Text,
 		Role: step.Role, After: step.After()}
 	switch step.Kind {
-	case StepDetector, StepReading:
+	case StepDetector, StepReading, StepCheck: // a check has a point where it is a look
 		if z, d, err := s.Find(step.Point); err == nil {
 			n.Detector = &DetectorName{step.Point, d.Name, NameOfZone(z), step.Kind == StepDetector && step.Stage == StageSupply}
 		}

@@ -56,7 +56,8 @@ var remarked = map[programme.StepKind][]Result{
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside
-// what is well, where none is asked for. A reading that may be left out needs no reason.
+// what is well, where none is asked for. A reading that may be left out needs no reason,
+// and a value that nobody knew has it.
 func (r *Record) remarkMisfits(a Answer) bool {
 	s := r.index[a.Step]
 	if s == nil {
@@ -64,7 +65,7 @@ func (r *Record) remarkMisfits(a Answer) bool {
 	}
 	well := a.Result == Done || a.Result == Works || a.Result == Yes
 	needed := slices.Contains(remarked[s.step.Kind], a.Result) &&
-		!(s.step.Kind == programme.StepReading && s.step.Optional)
+		!(s.step.Kind == programme.StepReading && s.step.Optional) && !(s.step.Value != "" && a.Result == LeftOut)
 	return needed && oneline.Blank(a.Remark) || well && a.Remark != ""
 }
 

@@ -121,6 +121,7 @@ type Outcome struct {
 	attempts   []Attempt
 	answer     *Answer
 	earlier    []Answer // that the latest has replaced
+	bySignal   bool     // a signal was its answer
 	readings   []Taken
 	instrument *Instrument
 	signed     *Signed
@@ -278,6 +279,17 @@ func (s *Outcome) Result() Result {
 	}
 	return s.answer.Result
 }
+
+// Value is what was typed beside a line that asks for it, "" for nothing.
+func (s *Outcome) Value() string {
+	if s.answer == nil {
+		return ""
+	}
+	return s.answer.Value
+}
+
+// BySignal tells that a signal answered a line of what is looked at: nobody had to.
+func (s *Outcome) BySignal() bool { return s.bySignal && s.Result() == Done }
 
 // Remark is what the technician wrote beside the answer.
 func (s *Outcome) Remark() string {

@@ -48,6 +48,11 @@ func Format(s *Site) []byte {
 			{"current", s.Controller.Current.Text}, {"detector_output", s.Controller.DetectorOutput.Text},
 			{"alarm_output", s.Controller.AlarmOutput.Text}},
 	)
+	var agreed pairs
+	for _, a := range s.Agreed {
+		agreed = append(agreed, [2]string{a.Key, a.Text})
+	}
+	w.section("agreed", agreed)
 	w.zones(s)
 	w.outputs(s)
 	w.supply(s.Supply)

@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfAgreed, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",

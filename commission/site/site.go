@@ -22,6 +22,7 @@ type Site struct {
 	Monitoring Monitoring
 	Insurer    string
 	Controller Controller
+	Agreed     []Agreed // in the order of the keys
 	Zones      []Zone
 	Outputs    []Output
 	Supply     Supply
