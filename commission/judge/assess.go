@@ -47,6 +47,7 @@ type Assessment struct {
 	outputs     []OutputLine
 	restart     *RestartLine
 	checklist   []*record.Outcome
+	looks       []*record.Outcome // what was looked at of each detector
 	computed    []Computed // from the site file, then from the readings
 	findings    []Finding  // that make the result unsatisfactory
 	limitations []Finding
@@ -168,7 +169,11 @@ func (a *Assessment) assess() {
 		case programme.StepRestart:
 			a.restart = restartLine(r, s)
 		case programme.StepCheck:
-			a.checklist = append(a.checklist, s)
+			if s.Step().Look() {
+				a.looks = append(a.looks, s)
+			} else {
+				a.checklist = append(a.checklist, s)
+			}
 		}
 	}
 	a.summarise()

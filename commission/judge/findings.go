@@ -14,7 +14,7 @@ import (
 
 // find lists all defects and limitations, each with what it concerns.
 func (a *Assessment) find() {
-	for _, s := range a.checklist {
+	for _, s := range slices.Concat(a.checklist, a.looks) {
 		a.findCheck(s)
 	}
 	for _, d := range slices.Concat(a.detectors, a.onStandby) {
@@ -76,6 +76,9 @@ func (a *Assessment) findLeftOut() {
 func (a *Assessment) findCheck(s *record.Outcome) {
 	item := programme.NameOf(a.record.Site(), s.Step())
 	f := Finding{Step: s.Step().ID, Subject: Subject{Part: PartChecklist}, Because: s.Remark()}
+	if item.Detector != nil {
+		f.Subject, item.Detector = Subject{Detector: item.Detector}, nil
+	}
 	switch {
 	case s.Result() == record.Defect:
 		f.What = NotSo{item}

@@ -108,7 +108,14 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 		return false // it is refused
 	}
 	is := func(want string) func(string) bool { return func(text string) bool { return text == want } }
-	if s.step.Kind == programme.StepCheck && r.otherPart(e, a.Step, "", is(string(a.Result))) {
+	asAnswered := is(string(a.Result))
+	if a.Value != "" { // another value than the one that stood there is a word of its own
+		asAnswered = func(text string) bool { return text == string(Done) || text == valueWord }
+	}
+	if s.step.Kind == programme.StepCheck && r.otherPart(e, a.Step, "", asAnswered) {
+		return true
+	}
+	if a.Value != "" && r.otherPart(e, a.Step, "/value", is(a.Value)) {
 		return true
 	}
 	switch a.Result {
@@ -123,6 +130,9 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 	}
 	return false
 }
+
+// valueWord is what is answered to type a value in the place of the one that stands there.
+const valueWord = "value"
 
 // otherPart tells whether something else was answered to a question of a step in this run.
 func (r *Record) otherPart(e journal.Entry, step, question string, is func(text string) bool) bool {

@@ -367,6 +367,20 @@ func (r *Record) Count(stage programme.Stage) (all, open int) {
 	return all, open
 }
 
+// CountDetectors is how many detectors the walk-test has, and how many of them are open.
+func (r *Record) CountDetectors() (all, open int) {
+	for _, s := range r.outcomes {
+		if s.step.Stage != programme.StageWalkTest || s.step.Kind != programme.StepDetector {
+			continue
+		}
+		all++
+		if !s.settled {
+			open++
+		}
+	}
+	return all, open
+}
+
 // Done tells whether every step is concluded.
 func (r *Record) Done() bool { return r.nextIn("") == nil }
 

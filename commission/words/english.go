@@ -18,7 +18,7 @@ func (English) Tag() string { return "en" }
 func (l English) Say(p Phrase) string {
 	for _, of := range []func(Phrase) (string, bool){
 		l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening, l.ofAsk, l.ofNotice, l.ofTyped, l.ofCertificate, l.ofComposed,
-		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning,
+		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofLooked,
 	} {
 		if text, has := of(p); has {
 			return text

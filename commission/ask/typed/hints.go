@@ -26,6 +26,7 @@ const (
 	ArrowsMeaning   Hint = "arrows" // how a list is used
 	NothingChosen   Hint = "nothing-chosen"
 	ListHint        Hint = "list" // what is typed below a list of lines
+	BriefListHint   Hint = "brief-list"
 	AllHint         Hint = "all"  // how the whole board is shown
 	NotPairedHint   Hint = "not-paired"
 	NoRoomHint      Hint = "no-room"       // for a code
@@ -41,6 +42,7 @@ const (
 	levelExample     Example = "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"
 	conductorExample Example = "22 AWG, 0.22 mm2"
 	dateExample      Example = "2027-03-01"
+	timeExample      Example = "14:05"
 )
 
 // RedoHint is what the word for it takes again.
@@ -97,12 +99,18 @@ func ofForm(q ask.Question) []ask.Phrase {
 		hints = append(hints, conductorExample)
 	case ask.Date:
 		hints = append(hints, dateExample)
+	case ask.TimeOfDay:
+		hints = append(hints, timeExample)
 	case ask.Names:
 		if len(t.Of) > 0 {
 			hints = append(hints, Example(t.Of[len(t.Of)-1]))
 		}
 	case ask.Items:
-		hints = append(hints, ListHint)
+		if t.Brief {
+			hints = append(hints, BriefListHint)
+		} else {
+			hints = append(hints, ListHint)
+		}
 	case ask.Points:
 		hints = append(hints, pointHints(t.Board)...)
 	case ask.Signature:
