@@ -48,8 +48,8 @@ type Assessment struct {
 	restart     *RestartLine
 	checklist   []*record.Outcome
 	looks       []*record.Outcome // what was looked at of each detector
-	computed    []Computed // from the site file, then from the readings
-	findings    []Finding  // that make the result unsatisfactory
+	computed    []Computed        // from the site file, then from the readings
+	findings    []Finding         // that make the result unsatisfactory
 	limitations []Finding
 	notes       []Finding              // standing ones: they limit nothing
 	open, all   int                    // steps

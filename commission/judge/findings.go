@@ -14,11 +14,14 @@ import (
 
 // find lists all defects and limitations, each with what it concerns.
 func (a *Assessment) find() {
-	for _, s := range slices.Concat(a.checklist, a.looks) {
+	for _, s := range a.checklist {
 		a.findCheck(s)
 	}
 	for _, d := range slices.Concat(a.detectors, a.onStandby) {
 		a.findDetector(d)
+	}
+	for _, s := range a.looks {
+		a.findCheck(s)
 	}
 	a.findNotTimed()
 	for _, l := range a.readings {

@@ -48,31 +48,54 @@ func BuiltInChecklist(kind VisitKind) (name string, data []byte) {
 	return name, data
 }
 
-// Items are the codes of our own checklists.
-var Items = sync.OnceValue(func() map[ItemCode]bool {
-	ours := map[ItemCode]bool{}
+// further are lines that a company's list may name and ours do not: what they ask is measured,
+// or stands beside another line.
+var further = []ItemCode{"adapter", "adapter-still", "path-power", "clock"}
+
+// ours are our own lines by their codes, with what is typed beside them.
+var ours = sync.OnceValue(func() map[ItemCode]Item {
+	all := map[ItemCode]Item{}
+	for _, code := range further {
+		all[code] = Item{ID: code}
+	}
+	add := func(items []Item) {
+		for _, item := range items {
+			all[item.ID] = item
+		}
+	}
 	for _, kind := range VisitKinds {
 		name, data := BuiltInChecklist(kind)
-		list, err := readChecklist(name, data, func(ItemCode) bool { return true })
+		list, err := readChecklist(name, data, anything)
 		if err != nil {
 			panic(err) // an embedded file that cannot be read cannot be built
 		}
-		for _, item := range slices.Concat(list.Inspection, list.HandOver) {
-			ours[item.ID] = true
-		}
+		add(list.Inspection)
+		add(list.HandOver)
 	}
 	for _, items := range builtInLooks() {
-		for _, item := range items {
-			ours[item.ID] = true
-		}
+		add(items)
 	}
-	return ours
+	return all
+})
+
+func anything(code ItemCode) (Item, bool) { return Item{ID: code}, true }
+
+// Items are the codes of our own checklists.
+var Items = sync.OnceValue(func() map[ItemCode]bool {
+	codes := map[ItemCode]bool{}
+	for code := range ours() {
+		codes[code] = true
+	}
+	return codes
 })
 
 // ReadChecklist reads a checklist file; name is how errors call it. An item of ours
 // needs no text. All that is wrong is one *strictyaml.Problems.
 func ReadChecklist(name string, data []byte) (Checklist, error) {
-	list, err := readChecklist(name, data, func(c ItemCode) bool { return Items()[c] })
+	list, err := readChecklist(name, data, func(c ItemCode) (Item, bool) {
+		item, is := ours()[c]
+		return item, is
+	})
 	if err != nil {
 		return list, err
 	}
@@ -87,27 +110,27 @@ var builtInLooks = sync.OnceValue(func() map[site.DetectorKind][]Item {
 	data, err := builtIn.ReadFile("checklists/detectors.yaml")
 	if err == nil {
 		var list Checklist
-		if list, err = readChecklist("detectors.yaml", data, func(ItemCode) bool { return true }); err == nil {
+		if list, err = readChecklist("detectors.yaml", data, anything); err == nil {
 			return list.Looks
 		}
 	}
 	panic(err) // an embedded file that cannot be read cannot be built
 })
 
-func readChecklist(name string, data []byte, ours func(ItemCode) bool) (Checklist, error) {
+func readChecklist(name string, data []byte, known func(ItemCode) (Item, bool)) (Checklist, error) {
 	r, top, err := strictyaml.Parse(name, data, false, "inspection", "handover", "detectors")
 	if err != nil {
 		return Checklist{}, err
 	}
 	seen := map[ItemCode]bool{}
-	list := Checklist{Inspection: readItems(r, top.List("inspection"), seen, ours),
-		HandOver: readItems(r, top.List("handover"), seen, ours)}
+	list := Checklist{Inspection: readItems(r, top.List("inspection"), seen, known),
+		HandOver: readItems(r, top.List("handover"), seen, known)}
 	if top.Written("detectors") {
 		list.Looks = map[site.DetectorKind][]Item{}
 		kinds := r.Fields(top.Node("detectors"), "detectors", site.Kinds...)
 		for _, kind := range site.Kinds {
 			if kinds.Written(kind) { // one without lines switches ours off
-				list.Looks[site.DetectorKind(kind)] = readItems(r, kinds.List(kind), map[ItemCode]bool{}, ours)
+				list.Looks[site.DetectorKind(kind)] = readItems(r, kinds.List(kind), map[ItemCode]bool{}, known)
 			}
 		}
 	}
@@ -116,14 +139,20 @@ func readChecklist(name string, data []byte, ours func(ItemCode) bool) (Checklis
 
 // readItems reads the lines of one list; seen are those of lists beside which none may stand
 // twice.
-func readItems(r *strictyaml.Reader, nodes []*yaml.Node, seen map[ItemCode]bool, ours func(ItemCode) bool) []Item {
+func readItems(r *strictyaml.Reader, nodes []*yaml.Node, seen map[ItemCode]bool, known func(ItemCode) (Item, bool)) []Item {
 	var items []Item
 	for _, node := range nodes {
 		f := r.Fields(node, "item", "id", "text", "for", "value", "optional")
 		item := Item{ID: ItemCode(f.Need("id", "a short name, unique in the file")), Text: f.Text("text"), For: f.Text("for"),
 			Value: ValueKind(f.Text("value")), Optional: f.Text("optional") == "yes"}
-		if item.Text == "" && !ours(item.ID) {
-			f.Need("text", "what must be true, as a sentence")
+		if item.Text == "" {
+			like, is := known(item.ID)
+			if !is {
+				f.Need("text", "what must be true, as a sentence")
+			}
+			if !f.Written("value") { // our sentence asks for what it asks for
+				item.Value, item.Optional = like.Value, like.Optional
+			}
 		}
 		if seen[item.ID] {
 			r.Problem(f.Where("id"), fmt.Sprintf("item %q stands twice", item.ID), "give each its own id")

@@ -200,8 +200,9 @@ func TestMoreOfChecklists(t *testing.T) {
 	own, err := ReadChecklist("c.yaml", []byte("inspection:\n  - {id: on-test}\n"+
 		"  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
 	require.NoError(t, err)
-	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test",
-		Text: "in our words"}}}, own)
+	assert.Equal(t, []Item{{ID: "on-test", Value: TextValue}, {ID: "kiln", Text: "cold", For: "powered"}}, own.Inspection,
+		"our sentence asks for a value")
+	assert.Equal(t, []Item{{ID: "off-test", Text: "in our words"}}, own.HandOver)
 	_, err = ReadChecklist("c.yaml",
 		[]byte("inspection:\n  - {id: a b, text: x}\nhandover:\n  - {id: c*, text: x}\n  - {id: kiln}\n  - {text: x}\n"))
 	for _, says := range []string{`c.yaml:2:10: id "a b"`, `c.yaml:4:10: id "c*"`, `c.yaml:5:5: item has no "text"`,

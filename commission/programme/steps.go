@@ -98,9 +98,6 @@ const (
 // ValueKinds are all of them, as a checklist file may name them.
 var ValueKinds = []string{string(TextValue), string(TimeValue), string(DateValue)}
 
-// Code names the kind.
-func (k ValueKind) Code() string { return "value/" + string(k) }
-
 // Check says why a text is no value of the kind, nil if it is one.
 func (k ValueKind) Check(text string) error {
 	switch k {

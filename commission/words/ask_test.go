@@ -28,6 +28,7 @@ var (
 	aZone     = programme.ZoneName{Number: 3, Name: "Windows"}
 	aDetector = programme.Name{Kind: programme.StepDetector, ID: "walk/3.1", Stage: programme.StageWalkTest,
 		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
+	aLine    = programme.Name{Kind: programme.StepCheck, ID: "walk/3.1/gap", Stage: programme.StageWalkTest, Item: "gap"}
 	aSounder = programme.Name{
 		Kind:   programme.StepOutput,
 		ID:     "outputs/Sounder",
@@ -152,6 +153,9 @@ var spoken = []ask.Phrase{
 	ask.Spoken{Point: "3.1", Verdict: record.Late},
 
 	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3},
+	ask.LooksMatter{Of: "motion", All: 7, Open: 3}, ask.LooksMatter{Detector: aDetector.Detector, All: 7, Open: 3},
+	ask.LookLine{Name: aLine}, ask.LooksHere{Lines: []programme.Name{aLine}}, ask.WithValue{Line: aLine, Value: "none"},
+	ask.ValueMatter{Line: aLine}, ask.ValueMatter{Line: aLine, Of: "motion"},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},
 	typed.BoardHead{Site: "Glaze Works", Learnt: &ask.LearningStatus{Zones: 3, Detectors: 4}},
 	typed.Tally{N: 2, Standing: ask.FailedStanding},

@@ -59,6 +59,14 @@ var englishAgreed = map[programme.ItemCode]string{
 	"parts":              "No part was replaced and no battery renewed, but what is named beside",
 }
 
+// englishFurther are lines that only a company's own list names.
+var englishFurther = map[programme.ItemCode]string{
+	"adapter":       "The adapter's rating covers the load of the whole system while the battery recharges",
+	"adapter-still": "The adapter's rating still covers the load of everything that is fitted now",
+	"path-power":    "The router or gateway on the way off the premises has standby power too",
+	"clock":         "The controller's clock is right, or was set",
+}
+
 var englishKindNames = map[site.DetectorKind]string{
 	"door": "door contacts", "window": "window contacts", "motion": "motion detectors",
 	"glass-break": "glass-break detectors", "hold-up": "hold-up devices", "tamper": "tamper contacts",
@@ -71,6 +79,9 @@ func englishItem(c programme.ItemCode) string {
 		return text
 	}
 	if text := englishAgreed[c]; text != "" {
+		return text
+	}
+	if text := englishFurther[c]; text != "" {
 		return text
 	}
 	return englishLooks[c].text

@@ -27,7 +27,7 @@ const (
 	NothingChosen   Hint = "nothing-chosen"
 	ListHint        Hint = "list" // what is typed below a list of lines
 	BriefListHint   Hint = "brief-list"
-	AllHint         Hint = "all"  // how the whole board is shown
+	AllHint         Hint = "all" // how the whole board is shown
 	NotPairedHint   Hint = "not-paired"
 	NoRoomHint      Hint = "no-room"       // for a code
 	UnencryptedHint Hint = "unencrypted"   // an address
