@@ -90,6 +90,9 @@ func (f Folder) Again(follows string, s *site.Site, steps []programme.Step) ([]A
 		for _, id := range needed[st.ID] {
 			again.For = append(again.For, names[id])
 		}
+		if walk := programme.IDOfWalk(st.Point); st.Look() && open[walk] && names[walk].ID != "" {
+			again.For = append(again.For, names[walk])
+		}
 		all = append(all, again)
 	}
 	return all, nil
