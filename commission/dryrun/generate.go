@@ -198,6 +198,7 @@ const commonAnswers = `
   - {when: "*/note", say: seen}
   - {when: "*/not-proved", say: [again, as it is]}
   - {when: inspection/*, say: %s}
+  - {when: list/walk-test/*, say: rest}
   - {when: supply/voltmeter, say: meter}
   - {when: supply/voltmeter/calibrated, say: "%s"}
   - {when: supply/voltmeter/uncertainty, say: "%s"}

@@ -106,7 +106,7 @@ var spoils = []spoilt{
 	{answers: `{when: supply/cold-restart, say: not tested}`},
 	{answers: `{when: walk/1.1/ohms, say: 900 ohm}`},
 	{answers: `{when: walk/2.2/ready, say: skip}`},
-	{answers: `{when: inspection/*, say: [done, defect, done]}`},
+	{answers: `{when: inspection/mains, say: defect}`},
 	{answers: `{when: hand-over/*, say: [done, not tested, done]}`},
 	{answers: `{when: outputs/Sounder/level, say: 62 dB(A) at 1 m ± 0.1 m over 60 dB class 2}`},
 	{answers: `{when: outputs/Sounder/level, say: 110 dB(A) at 1 m ± 0.1 m class 2}`},

@@ -48,8 +48,9 @@ type Assessment struct {
 	outputs     []OutputLine
 	restart     *RestartLine
 	checklist   []*record.Outcome
-	computed    []Computed // from the site file, then from the readings
-	findings    []Finding  // that make the result unsatisfactory
+	looks       []*record.Outcome // what was looked at of each detector
+	computed    []Computed        // from the site file, then from the readings
+	findings    []Finding         // that make the result unsatisfactory
 	limitations []Finding
 	notes       []Finding              // standing ones: they limit nothing
 	open, all   int                    // steps
@@ -172,7 +173,11 @@ func (a *Assessment) assess() {
 		case programme.StepRestart:
 			a.restart = restartLine(r, s)
 		case programme.StepCheck:
-			a.checklist = append(a.checklist, s)
+			if s.Step().Look() {
+				a.looks = append(a.looks, s)
+			} else {
+				a.checklist = append(a.checklist, s)
+			}
 		}
 	}
 	a.summarise()

@@ -20,6 +20,9 @@ func (a *Assessment) find() {
 	for _, d := range slices.Concat(a.detectors, a.onStandby) {
 		a.findDetector(d)
 	}
+	for _, s := range a.looks {
+		a.findCheck(s)
+	}
 	a.findNotTimed()
 	for _, l := range a.readings {
 		a.findReading(l)
@@ -88,6 +91,9 @@ func (a *Assessment) findCheck(s *record.Outcome) {
 	}
 	item := programme.NameOf(a.record.Site(), s.Step())
 	f := Finding{Step: s.Step().ID, Subject: Subject{Part: PartChecklist}, Because: s.Remark()}
+	if item.Detector != nil {
+		f.Subject, item.Detector = Subject{Detector: item.Detector}, nil
+	}
 	switch {
 	case s.Result() == record.Defect:
 		f.What = NotSo{item}

@@ -13,6 +13,8 @@ import (
 // only printed, affects none.
 func Affected(before, after *site.Site, s Step) bool {
 	switch s.Kind {
+	case StepCheck:
+		return s.Look() && deviceDiffers(before, after, s.Point)
 	case StepDetector:
 		return zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point) ||
 			s.Stage == StageSupply && supplyDiffers(before, after)
@@ -140,17 +142,25 @@ func faultOf(s Step) func(site.Limits) []site.Limit {
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 
 // Revised is the programme of a visit after the site file was changed: the steps of the
-// whole new programme, and all lines of the checklists that it had.
-func Revised(had, whole []Step) []Step {
+// whole new programme, and all lines of the checklists that it had. What was looked at of a
+// detector that is gone, or is of another kind now, goes with it.
+func Revised(before, after *site.Site, had, whole []Step) []Step {
+	earlier, here := map[string]Step{}, map[string]bool{}
+	for _, st := range had {
+		earlier[st.ID] = st
+	}
+	for _, st := range whole {
+		here[st.ID] = true
+	}
 	var steps []Step
 	for _, st := range had {
-		if st.Kind == StepCheck && st.Stage != StageCables && !slices.ContainsFunc(whole, func(w Step) bool { return w.ID == st.ID }) {
+		if st.Kind == StepCheck && st.Stage != StageCables && !here[st.ID] && !Outdated(before, after, st) {
 			steps = append(steps, st)
 		}
 	}
 	for _, st := range whole {
-		if i := slices.IndexFunc(had, func(h Step) bool { return h.ID == st.ID }); i >= 0 && st.Kind == StepCheck {
-			st = had[i] // in the words in which it was asked
+		if as, was := earlier[st.ID]; was && st.Kind == StepCheck && !Outdated(before, after, st) {
+			st = as // in the words in which it was asked
 		}
 		steps = append(steps, st)
 	}

@@ -113,17 +113,18 @@ func TestARevisedProgramme(t *testing.T) {
 	had := Of(read(t, whole), Checklist{Inspection: []Item{{ID: "own", Text: "kiln cold"}, {ID: "s", Text: "very loud"}},
 		HandOver: []Item{{ID: "keys"}}})
 	now := read(t, strings.Replace(whole, "detectors: [Door, Hatch]", "detectors: [Door]", 1))
-	revised := Revised(had, Of(now, list))
+	revised := Revised(read(t, whole), now, had, Of(now, list))
 	assert.Equal(t, []string{"inspection/own", "inspection/all", "inspection/m", "inspection/p", "inspection/b",
 		"inspection/s", "walk/1.1", "walk/2.1"}, ids(revised)[:8])
 	assert.Equal(t, "very loud", step(t, revised, "inspection/s").Text)
 	assert.Equal(t, []string{"hand-over/end", IDCharging, IDMainsFault, IDBatteryFault, IDTechnician, IDCustomer},
 		ids(revised)[len(revised)-6:])
 	assert.NotContains(t, ids(revised), "walk/1.2")
-	shorter := step(t, Revised(had, Of(read(t, strings.Replace(whole, "hold: 100 s", "hold: 60 s", 1)), list)),
+	shorter := step(t, Revised(now, now, had,
+		Of(read(t, strings.Replace(whole, "hold: 100 s", "hold: 60 s", 1)), list)),
 		"supply/standby-4")
 	assert.Equal(t, 60.0, shorter.AfterSeconds, "other steps are as the site gives them")
-	first := Revised([]Step{{ID: "inspection/all", Stage: StageInspection, Kind: StepCheck, Item: "all", Text: "typed"}},
+	first := Revised(now, now, []Step{{ID: "inspection/all", Stage: StageInspection, Kind: StepCheck, Item: "all", Text: "typed"}},
 		Of(now, list))
 	assert.Equal(t, "typed", first[0].Text)
 }

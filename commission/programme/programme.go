@@ -36,6 +36,7 @@ func Of(s *site.Site, list Checklist) []Step {
 		steps = append(steps,
 			Step{ID: "walk/" + string(p), Stage: StageWalkTest, Kind: StepDetector, Point: p, Zone: z.Number})
 	})
+	steps = append(steps, lookSteps(s, list.Looks)...)
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
@@ -50,7 +51,8 @@ func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
 		if item.concernsSite(s) {
 			steps = append(
 				steps,
-				Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text},
+				Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text,
+					Value: item.Value, Optional: item.Optional},
 			)
 		}
 	}

@@ -10,7 +10,7 @@ import (
 // everyTime are the items that each attendance needs, whatever it takes again: alarms are
 // sent, people hear them, and the system is left working.
 var everyTime = map[ItemCode]bool{
-	"on-test": true, "people-told": true, "repaired": true,
+	"on-test": true, "on-test-from": true, "people-told": true, "repaired": true,
 	"repairs-told": true, "log-book": true, "normal": true, "off-test": true,
 }
 
@@ -63,7 +63,7 @@ func supports(s Step) []string {
 
 // OfRetest is what a visit after repair takes: the steps that again names, what these
 // lean on, and of the checklist what each attendance needs or what the earlier visit did
-// not have. Items of the earlier list that are taken again stand as they stood there.
+// not have. A detector that is taken again is looked at again. Items of the earlier list that are taken again stand as they stood there.
 func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
 	var steps []Step
 	whole := OfKind(TakeOver, s, list)
@@ -75,7 +75,7 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 		here[st.ID] = true
 	}
 	for _, st := range earlier {
-		if st.Kind == StepCheck && st.Stage != StageCables && again[st.ID] && !here[st.ID] {
+		if st.Kind == StepCheck && st.Stage != StageCables && again[st.ID] && !here[st.ID] && (!st.Look() || KindAt(s, st.Point) != "") {
 			steps = append(steps, st)
 		}
 	}
@@ -83,7 +83,8 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 	for _, st := range whole {
 		switch {
 		case st.Kind == StepSign, again[st.ID], len(needed[st.ID]) > 0,
-			st.Kind == StepCheck && st.Stage != StageCables && (everyTime[st.Item] || !had[st.ID]):
+			st.Look() && again[IDOfWalk(st.Point)],
+			st.Kind == StepCheck && st.Stage != StageCables && !st.Look() && (everyTime[st.Item] || !had[st.ID]):
 			steps = append(steps, st)
 		}
 	}
@@ -91,9 +92,14 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 }
 
 func inStages(steps []Step) []Step {
-	slices.SortStableFunc(steps, func(a, b Step) int {
-		return slices.Index(Stages, a.Stage) - slices.Index(Stages, b.Stage)
-	})
+	place := func(s Step) int {
+		at := 2 * slices.Index(Stages, s.Stage)
+		if s.Look() { // behind the detectors
+			at++
+		}
+		return at
+	}
+	slices.SortStableFunc(steps, func(a, b Step) int { return place(a) - place(b) })
 	return steps
 }
 

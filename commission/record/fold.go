@@ -114,6 +114,8 @@ var kinds = map[string]kind{
 	kindTakenBack:   taking((*Record).takenBack),
 	kindUndertaken:  taking((*Record).undertaken),
 
+	kindLooked: taking((*Record).looked),
+
 	kindAbsent:       taking((*Record).absent),
 	kindShown:        taking((*Record).shown),
 	kindClockStepped: taking((*Record).clockStepped),
@@ -298,6 +300,7 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 		return nil
 	}
 	r.recent.add(e.Elapsed, s, r.states[s.Address])
+	r.tampered(e, z, s)
 	if state := answers(z, s.State); state != signal.Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
 	}
@@ -467,7 +470,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	if sr.answer != nil {
 		sr.earlier = append(sr.earlier, *sr.answer)
 	}
-	sr.answer, sr.answerEntry = &a, e.N
+	sr.answer, sr.answerEntry, sr.bySignal = &a, e.N, false
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}

@@ -66,7 +66,8 @@ var remarked = map[programme.StepKind][]Result{
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside
-// what is well, where none is asked for. A reading that may be left out needs no reason.
+// what is well, where none is asked for. A reading that may be left out needs no reason,
+// and a value that nobody knew has it.
 func (r *Record) remarkMisfits(a Answer) bool {
 	s := r.index[a.Step]
 	if s == nil {
@@ -74,7 +75,7 @@ func (r *Record) remarkMisfits(a Answer) bool {
 	}
 	well := a.Result == Done || a.Result == Works || a.Result == Yes
 	needed := slices.Contains(remarked[s.step.Kind], a.Result) &&
-		!(s.step.Kind == programme.StepReading && s.step.Optional)
+		!(s.step.Kind == programme.StepReading && s.step.Optional) && !(s.step.Value != "" && a.Result == LeftOut)
 	return needed && oneline.Blank(a.Remark) || well && a.Remark != ""
 }
 
@@ -121,7 +122,14 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 		return false // it is refused
 	}
 	is := func(want string) func(string) bool { return func(text string) bool { return text == want } }
-	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) && r.otherPart(e, a.Step, "", is(string(a.Result))) {
+	asAnswered := is(string(a.Result))
+	if a.Value != "" { // another value than the one that stood there is a word of its own
+		asAnswered = func(text string) bool { return text == string(Done) || text == valueWord }
+	}
+	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) && r.otherPart(e, a.Step, "", asAnswered) {
+		return true
+	}
+	if a.Value != "" && r.otherPart(e, a.Step, "/value", is(a.Value)) {
 		return true
 	}
 	switch a.Result {
@@ -136,6 +144,9 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 	}
 	return false
 }
+
+// valueWord is what is answered to type a value in the place of the one that stands there.
+const valueWord = "value"
 
 // otherPart tells whether something else was answered to a question of a step in this run.
 func (r *Record) otherPart(e journal.Entry, step, question string, is func(text string) bool) bool {

@@ -43,10 +43,11 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 }
 
 // isChecklist tells whether a step may be a line of a checklist: in a stage that has one,
-// and with a text of the company's own or an item that we have words for.
+// or at a detector, and with a text of the company's own or an item that we have words for.
 func isChecklist(s programme.Step) bool {
 	stage := s.Stage == programme.StageInspection || s.Stage == programme.StageHandOver
-	return stage && (s.Text != "" || programme.Items()[s.Item])
+	value := s.Value == "" && !s.Optional || slices.Contains(programme.ValueKinds, string(s.Value))
+	return value && (stage && !s.Look() || programme.CouldBeLook(s)) && (s.Text != "" || programme.Items()[s.Item])
 }
 
 // known refuses codes that only a later version may have words for.
@@ -99,8 +100,8 @@ func fits(s *Outcome, f Fact) error {
 	ok := true
 	switch f := f.(type) {
 	case Answer:
-		ok = slices.Contains(results[s.step.Kind], f.Result) ||
-			s.step.ID == programme.IDCharging && (f.Result == Yes || f.Result == No) // by an indication
+		ok = slices.Contains(results[s.step.Kind], f.Result) && valued(s.step, f) ||
+			s.step.ID == programme.IDCharging && (f.Result == Yes || f.Result == No) && f.Value == "" // by an indication
 	case Instrument:
 		ok = s.step.Kind == programme.StepInstrument
 	case Signed:
@@ -130,6 +131,14 @@ func fits(s *Outcome, f Fact) error {
 		return refuse(LawFitsStep, fmt.Errorf("no %s belongs to step %q", f.Kind(), s.step.ID))
 	}
 	return nil
+}
+
+// valued tells whether an answer has the value that its line asks for, and no other has one.
+func valued(s programme.Step, a Answer) bool {
+	if a.Value == "" {
+		return s.Value == "" || s.Optional || a.Result != Done
+	}
+	return a.Result == Done && s.Value.Check(a.Value) == nil
 }
 
 // ofStep tells whether a step of readings asks for that quantity.

@@ -124,6 +124,7 @@ type Outcome struct {
 	attempts   []Attempt
 	answer     *Answer
 	earlier    []Answer // that the latest has replaced
+	bySignal   bool     // a signal was its answer
 	readings   []Taken
 	instrument *Instrument
 	tester     *Tester
@@ -285,6 +286,17 @@ func (s *Outcome) Result() Result {
 	return s.answer.Result
 }
 
+// Value is what was typed beside a line that asks for it, "" for nothing.
+func (s *Outcome) Value() string {
+	if s.answer == nil {
+		return ""
+	}
+	return s.answer.Value
+}
+
+// BySignal tells that a signal answered a line of what is looked at: nobody had to.
+func (s *Outcome) BySignal() bool { return s.bySignal && s.Result() == Done }
+
 // Remark is what the technician wrote beside the answer.
 func (s *Outcome) Remark() string {
 	if s.answer == nil {
@@ -351,6 +363,20 @@ func (r *Record) OpenBefore(stage programme.Stage) []*Outcome {
 func (r *Record) Count(stage programme.Stage) (all, open int) {
 	for _, s := range r.outcomes {
 		if stage != "" && s.step.Stage != stage {
+			continue
+		}
+		all++
+		if !s.settled {
+			open++
+		}
+	}
+	return all, open
+}
+
+// CountDetectors is how many detectors the walk-test has, and how many of them are open.
+func (r *Record) CountDetectors() (all, open int) {
+	for _, s := range r.outcomes {
+		if s.step.Stage != programme.StageWalkTest || s.step.Kind != programme.StepDetector {
 			continue
 		}
 		all++

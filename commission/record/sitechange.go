@@ -140,7 +140,7 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 		now := index[o.step.ID]
 		leaves := now == nil && gives[o.step.ID]
 		if o.step.Kind == programme.StepCheck && o.step.Stage != programme.StageCables {
-			leaves = now == nil || now.step != o.step
+			leaves = (now == nil || now.step != o.step) && !programme.Outdated(r.site, s, o.step)
 		}
 		if leaves {
 			return fmt.Errorf("%w: step %q leaves the programme", ErrNoSense, o.step.ID)

@@ -54,6 +54,11 @@ func Format(s *Site) []byte {
 		w.comment("Whether the cables are those of an older system: they are measured before anything is connected.")
 		w.section("cables", pairs{{reusedIn, string(s.CablesReused)}})
 	}
+	var agreed pairs
+	for _, a := range s.Agreed {
+		agreed = append(agreed, [2]string{a.Key, a.Text})
+	}
+	w.section("agreed", agreed)
 	w.zones(s)
 	w.outputs(s)
 	w.supply(s.Supply)

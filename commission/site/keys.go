@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfZones,
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
 	keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{

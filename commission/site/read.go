@@ -102,6 +102,7 @@ func (r *reader) whoAndWhere(top section) {
 	if s.Monitoring.Centre == None {
 		s.Monitoring.Centre, s.Monitoring.None = "", true
 	}
+	r.agreed(r.section(top, "agreed"))
 	if f := r.needed(top, "controller", "file"); top.Has("controller") {
 		s.Controller = Controller{Description: f.need("description"), Location: f.Text("location"),
 			Software: f.Text("software"), Connection: f.Text("connection"), Current: r.quantity(f, "current"),

@@ -25,6 +25,7 @@ type Site struct {
 	Controller  Controller
 	// CablesReused tells for the whole site whether cables are those of an older system.
 	CablesReused Saying
+	Agreed       []Agreed // in the order of the keys
 	Zones        []Zone
 	Outputs      []Output
 	Supply       Supply

@@ -55,7 +55,7 @@ func (v *Visit) find(ctx context.Context, s *record.Outcome) error {
 		if len(keys) == 0 {
 			return nil
 		}
-		text, err := v.valueOf(ctx, s, keys[0])
+		text, err := v.foundValue(ctx, s, keys[0])
 		if err != nil {
 			return err
 		}
@@ -97,8 +97,8 @@ func loopOf(s *record.Outcome, answer ask.Answer) (record.Reading, error) {
 	return fact, err
 }
 
-// valueOf asks for the value of a key, "" where it cannot be known.
-func (v *Visit) valueOf(ctx context.Context, s *record.Outcome, key string) (string, error) {
+// foundValue asks for the value of a key, "" where it cannot be known.
+func (v *Visit) foundValue(ctx context.Context, s *record.Outcome, key string) (string, error) {
 	q := ask.Question{ID: s.Step().ID + "/" + nameOfKey(key), What: ask.FoundValue{Step: v.name(s), Key: key},
 		Help: ask.FoundAdvice, Optional: true}
 	row := site.Keys().At(key)

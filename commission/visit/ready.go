@@ -81,6 +81,8 @@ func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, pressed ask.Pr
 		return v.roam(ctx, s)
 	case ask.Ohms:
 		return v.loopReading(ctx, s)
+	case ask.Look:
+		err = v.looksAt(ctx, s.Step().Point)
 	case ask.Redo:
 		if seen(v, (*record.Record).LatestTaken) == s {
 			return v.loopReading(ctx, s)
@@ -166,6 +168,10 @@ func (v *Visit) readyKeys(s *record.Outcome) []ask.Key {
 	if _, byHand := v.source.(signal.KeyTimed); !byHand && s.Step().Stage == programme.StageWalkTest {
 		keys = append(keys, ask.Roam)
 	}
+	if s.Step().Stage == programme.StageWalkTest &&
+		seen(v, func(r *record.Record) int { return len(looksOfPoint(r, s.Step().Point)) }) > 0 {
+		keys = append(keys, ask.Look)
+	}
 	return append(keys, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave)
 }
 
@@ -177,7 +183,8 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 		if err != nil {
 			return
 		}
-		if all, open := r.Count(s.Step().Stage); s.Step().Stage == programme.StageWalkTest {
+		if s.Step().Stage == programme.StageWalkTest {
+			all, open := r.CountDetectors()
 			spec.Lines = append(spec.Lines, ask.StepsLeft{All: all, Open: open})
 		}
 		if d.Location != "" {
@@ -189,6 +196,9 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 		}
 		if d.Kind.Trait().LifeSafety {
 			spec.Lines = append(spec.Lines, ask.LifeSafetyAdvice)
+		}
+		if open := openLooks(r, s.Step().Point); len(open) > 0 && s.Step().Stage == programme.StageWalkTest {
+			spec.Lines = append(spec.Lines, ask.LooksHere{Lines: open})
 		}
 	})
 	return spec, err

@@ -173,7 +173,9 @@ func (k *talk) visit(t *testing.T, answers string) (Config, record.Opened) {
 	if text == "" {
 		text = benchSite
 	}
-	opened := openedFor(t, siteOf(t, text))
+	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
+	require.NoError(t, err)
+	opened := openedWith(siteOf(t, text), list)
 	var steps []programme.Step
 	for _, step := range opened.Programme {
 		for _, pattern := range strings.Fields(textOf(k.archive, "steps")) {

@@ -30,6 +30,7 @@ var (
 	aDetector = programme.Name{Kind: programme.StepDetector, ID: "walk/3.1", Stage: programme.StageWalkTest,
 		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
 	aCable   = programme.Name{Kind: programme.StepCable, ID: "cables/zone-3", Stage: programme.StageCables, Zone: &aZone}
+	aLine    = programme.Name{Kind: programme.StepCheck, ID: "walk/3.1/gap", Stage: programme.StageWalkTest, Item: "gap"}
 	aSounder = programme.Name{
 		Kind:   programme.StepOutput,
 		ID:     "outputs/Sounder",
@@ -160,6 +161,9 @@ var spoken = []ask.Phrase{
 	ask.Spoken{Point: "3.1", Verdict: record.Late},
 
 	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3}, ask.PutRightList{All: 3, Open: 2},
+	ask.LooksMatter{Of: "motion", All: 7, Open: 3}, ask.LooksMatter{Detector: aDetector.Detector, All: 7, Open: 3},
+	ask.LookLine{Name: aLine}, ask.LooksHere{Lines: []programme.Name{aLine}}, ask.WithValue{Line: aLine, Value: "none"},
+	ask.ValueMatter{Line: aLine}, ask.ValueMatter{Line: aLine, Of: "motion"},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},
 	typed.BoardHead{Site: "Glaze Works", Learnt: &ask.LearningStatus{Zones: 3, Detectors: 4}},
 	typed.Tally{N: 2, Standing: ask.FailedStanding},

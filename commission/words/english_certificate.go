@@ -45,6 +45,7 @@ var englishHeadings = map[Heading]string{
 	OutputsHeading:     "Outputs",
 	ComputedHeading:    "Computed",
 	ChecklistHeading:   "Checklist",
+	LooksHeading:       "Looked at, detector by detector",
 	PhotographsHeading: "Photographs",
 	SystemHeading:      "System, as declared",
 	CorrectedHeading:   "Corrected or changed during the visit",

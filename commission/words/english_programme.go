@@ -29,7 +29,7 @@ func (l English) ofProgramme(p Phrase) (string, bool) {
 	case programme.Role:
 		return string(p), true
 	case programme.ItemCode:
-		return englishItems[p], englishItems[p] != ""
+		return englishItem(p), englishItem(p) != ""
 	}
 	return "", false
 }
@@ -75,10 +75,14 @@ func (l English) stepName(n programme.Name) string {
 	}
 	switch n.Kind {
 	case programme.StepCheck:
-		if n.Text != "" {
-			return n.Text
+		text := n.Text
+		if text == "" {
+			text = l.Say(n.Item)
 		}
-		return l.Say(n.Item)
+		if n.Detector != nil { // it is of what is looked at there
+			return briefly(*n.Detector) + ": " + text
+		}
+		return text
 	case programme.StepDetector:
 		return l.Say(*n.Detector)
 	case programme.StepOutput:

@@ -51,14 +51,15 @@ func From(a *judge.Assessment, journal, tool string) Data {
 	for _, o := range a.Outputs() {
 		out.Outputs = append(out.Outputs, outputOf(o))
 	}
-	for _, s := range a.Checklist() {
+	for _, s := range slices.Concat(a.Checklist(), a.Looks()) {
 		result := string(s.Result())
 		if result == "" {
 			result = "open"
 		}
 		out.Checklist = append(
 			out.Checklist,
-			CheckItem{string(s.Step().Stage), english.Say(programme.NameOf(a.Record().Site(), s.Step())), result, s.Remark()},
+			CheckItem{string(s.Step().Stage), english.Say(programme.NameOf(a.Record().Site(), s.Step())), result, s.Remark(),
+				string(s.Step().Point), s.Value(), s.BySignal()},
 		)
 	}
 	for _, c := range a.Computed() {

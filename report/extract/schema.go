@@ -224,6 +224,10 @@ type CheckItem struct {
 	Text   string `json:"text"`
 	Result string `json:"result" jsonschema:"enum=done,enum=not applicable,enum=defect,enum=not tested,enum=open"`
 	Remark string `json:"remark,omitempty"`
+	// Point is the detector that was looked at; Value what was typed beside the line.
+	Point    string `json:"point,omitempty"`
+	Value    string `json:"value,omitempty"`
+	BySignal bool   `json:"by_signal,omitempty"` // a signal answered it, nobody was asked
 }
 
 // Computation is one computation with its inputs.

@@ -26,7 +26,8 @@ const (
 	ArrowsMeaning   Hint = "arrows" // how a list is used
 	NothingChosen   Hint = "nothing-chosen"
 	ListHint        Hint = "list" // what is typed below a list of lines
-	AllHint         Hint = "all"  // how the whole board is shown
+	BriefListHint   Hint = "brief-list"
+	AllHint         Hint = "all" // how the whole board is shown
 	NotPairedHint   Hint = "not-paired"
 	NoRoomHint      Hint = "no-room"       // for a code
 	UnencryptedHint Hint = "unencrypted"   // an address
@@ -43,6 +44,7 @@ const (
 	cableExample     Example = "4 red black green white / hall"
 	valuesExample    Example = "12.4 ohm >200 Mohm >200 Mohm"
 	dateExample      Example = "2027-03-01"
+	timeExample      Example = "14:05"
 )
 
 // RedoHint is what the word for it takes again.
@@ -103,12 +105,18 @@ func ofForm(q ask.Question) []ask.Phrase {
 		hints = append(hints, valuesExample)
 	case ask.Date:
 		hints = append(hints, dateExample)
+	case ask.TimeOfDay:
+		hints = append(hints, timeExample)
 	case ask.Names:
 		if len(t.Of) > 0 {
 			hints = append(hints, Example(t.Of[len(t.Of)-1]))
 		}
 	case ask.Items:
-		hints = append(hints, ListHint)
+		if t.Brief {
+			hints = append(hints, BriefListHint)
+		} else {
+			hints = append(hints, ListHint)
+		}
 	case ask.Points:
 		hints = append(hints, pointHints(t.Board)...)
 	case ask.Signature:
