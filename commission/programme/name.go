@@ -19,6 +19,7 @@ type Name struct {
 	Item     ItemCode      `json:"item,omitempty"`
 	Text     string        `json:"text,omitempty"` // of a company's own checklist
 	Role     Role          `json:"role,omitempty"`
+	Path     string        `json:"path,omitempty"` // of signalling
 	// After is when a reading is due after mains was removed, in nanoseconds.
 	After time.Duration `json:"after_nanosecond,omitempty"`
 }
@@ -52,7 +53,7 @@ func (DetectorName) Code() string { return "detector" }
 // NameOf is what a step of a visit at the site is called.
 func NameOf(s *site.Site, step Step) Name {
 	n := Name{Kind: step.Kind, ID: step.ID, Stage: step.Stage, Output: step.Output, Item: step.Item, Text: step.Text,
-		Role: step.Role, After: step.After()}
+		Role: step.Role, Path: step.Path, After: step.After()}
 	switch step.Kind {
 	case StepDetector, StepReading:
 		if z, d, err := s.Find(step.Point); err == nil {

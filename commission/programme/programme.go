@@ -36,6 +36,7 @@ func Of(s *site.Site, list Checklist) []Step {
 	})
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, alarmSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
 	steps = append(steps, chargingSteps(s)...) // meanwhile time has passed
 	return append(steps, signSteps()...)

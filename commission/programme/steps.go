@@ -52,6 +52,12 @@ const (
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
+
+	// Of one alarm from end to end:
+	StepSetting   StepKind = "setting"   // set the system and walk out
+	StepEntry     StepKind = "entry"     // walk in and unset it
+	StepIntrusion StepKind = "intrusion" // raise an alarm
+	StepReceipt   StepKind = "receipt"   // of a signalling path, as the centre says
 )
 
 // Step is one step of a programme. Which of the further fields are set depends
@@ -73,6 +79,7 @@ type Step struct {
 	AfterSeconds float64 `json:"after_second,omitempty"`
 	Load         bool    `json:"load,omitempty"`
 	Optional     bool    `json:"optional,omitempty"`
+	Path         string  `json:"path,omitempty"` // of signalling, as the site file calls it
 }
 
 // Role is whose name stands under a visit.

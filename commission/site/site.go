@@ -20,6 +20,7 @@ type Site struct {
 	Installer  Installer
 	Declared   Declared
 	Monitoring Monitoring
+	Setting    Setting
 	Insurer    string
 	Controller Controller
 	Zones      []Zone
@@ -50,6 +51,7 @@ type Declared struct{ Standard, Grade, Class, Departures string }
 type Monitoring struct {
 	Centre, Account, Path string
 	None                  bool
+	Paths                 []Path
 }
 
 // Controller is the network-connected controller.
