@@ -46,6 +46,7 @@ var lawbook = slices.Concat(
 	answerLaws,
 	nameLaws,
 	programmeLaws,
+	alarmLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.

@@ -53,6 +53,10 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepOutput:     {Fails, LeftOut},
 	programme.StepChime:      {LeftOut},
 	programme.StepRestart:    {LeftOut},
+	programme.StepSetting:    {LeftOut},
+	programme.StepEntry:      {LeftOut},
+	programme.StepIntrusion:  {LeftOut},
+	programme.StepReceipt:    {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside

@@ -74,6 +74,10 @@ var results = map[programme.StepKind][]Result{
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
 	programme.StepRestart:    {AsItIs, LeftOut},
+	programme.StepSetting:    {Done, LeftOut},
+	programme.StepEntry:      {Done, LeftOut},
+	programme.StepIntrusion:  {Done, LeftOut},
+	programme.StepReceipt:    {LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -103,6 +107,10 @@ func fits(s *Outcome, f Fact) error {
 		if ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f); ok {
 			return f.asTyped()
 		}
+	case Moment:
+		ok = slices.Contains(instantsOf[s.step.Kind], f.What)
+	case Received:
+		ok = s.step.Kind == programme.StepReceipt
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}

@@ -42,6 +42,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
 			v.warnMainsOff()
+			v.warnSet()
 		}
 		err = errors.Join(err, guarded(v.source.Close))
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
@@ -94,6 +95,9 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	}
 	if mainsOff {
 		v.operator.Tell(ask.MainsMayBeOff{})
+	}
+	if seen(v, (*record.Record).SystemMayBeSet) {
+		v.operator.Tell(ask.SystemMayBeSet{})
 	}
 	return v.offAfterBreak(ctx)
 }
@@ -196,6 +200,10 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.chime(ctx, s)
 	case programme.StepRestart:
 		return v.restart(ctx, s)
+	case programme.StepSetting, programme.StepEntry, programme.StepIntrusion:
+		return v.alarm(ctx, s)
+	case programme.StepReceipt:
+		return v.receipt(ctx, s)
 	case programme.StepSign:
 		return v.sign(ctx, s)
 	}

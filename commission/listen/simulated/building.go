@@ -30,6 +30,8 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		c.answered(at, f)
 	case record.Energised:
 		c.switched(at, f)
+	case record.Moment:
+		c.moved(f)
 	}
 }
 
