@@ -46,6 +46,7 @@ type Assessment struct {
 	readings    []ReadingLine
 	outputs     []OutputLine
 	restart     *RestartLine
+	alarm       []AlarmLine
 	checklist   []*record.Outcome
 	computed    []Computed // from the site file, then from the readings
 	findings    []Finding  // that make the result unsatisfactory
@@ -169,6 +170,10 @@ func (a *Assessment) assess() {
 			a.restart = restartLine(r, s)
 		case programme.StepCheck:
 			a.checklist = append(a.checklist, s)
+		default:
+			if ofAlarm(s.Step().Kind) {
+				a.alarm = append(a.alarm, a.alarmLine(s))
+			}
 		}
 	}
 	a.summarise()

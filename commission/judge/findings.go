@@ -30,6 +30,7 @@ func (a *Assessment) find() {
 		a.findOutput(o)
 	}
 	a.findRestart()
+	a.findAlarm()
 	a.findComputed()
 	a.findAssumed()
 	a.findUndescribed()

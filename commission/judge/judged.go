@@ -31,6 +31,7 @@ type Judged struct {
 	Readings    []JudgedReading        `json:"readings"`
 	Outputs     []JudgedOutput         `json:"outputs"`
 	Restart     *JudgedRestart         `json:"restart,omitempty"`
+	Alarm       []JudgedAlarm          `json:"alarm"`
 	Checklist   []JudgedCheck          `json:"checklist"`
 	Computed    []JudgedRow            `json:"computed"`
 	Findings    []JudgedFinding        `json:"findings"`
@@ -152,7 +153,7 @@ func (a *Assessment) Judged() Judged {
 	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Cues: a.cues, Operations: a.operations,
 		Proof:     a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
-		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
+		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{}, Alarm: a.judgedAlarm(),
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
 		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions()}
 	for _, l := range a.readings {

@@ -49,9 +49,10 @@ const (
 	TakeInEarnest  Remedy = "take in earnest" // practice is no evidence
 	FitResistor    Remedy = "fit resistor"    // at the end of the line
 	AskMaker       Remedy = "ask maker"
-	CheckPower     Remedy = "check power" // of controller and path, at the change-over
-	ExplainIt      Remedy = "explain it"  // whoever made the record has to
-	PutBack        Remedy = "put back"    // a photograph's file
+	CheckPower     Remedy = "check power"    // of controller and path, at the change-over
+	ExplainIt      Remedy = "explain it"     // whoever made the record has to
+	PutBack        Remedy = "put back"       // a photograph's file
+	CompareClocks  Remedy = "compare clocks" // the centre's, in the same run as the alarm
 	NoRemedy       Remedy = "none"
 )
 
@@ -125,6 +126,19 @@ var consequences = map[string]consequence{
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
 	"photograph-lost":        {Advice, PutBack},
+	"alarm-not-tried":        {Fault, TestIt},
+	"alarm-never":            {Fault, PutRight},
+	"alarm-time/fail":        {Fault, PutRight},
+	"alarm-time/undecided":   {Advice, MeasureIt},
+	"alarm-early":            {Fault, PutRight},
+	"alarm-on-entry":         {Advice, TestIt},
+	"alarm-not-reported":     {Advice, CorrectMap},
+	"alarm-not-timed":        {Advice, TimeIt},
+	"alarm-silenced":         {Advice, TestIt},
+	"alarm-undeclared":       {Advice, DeclareIt},
+	"not-received":           {Fault, PutRight},
+	"receipt-not-timed":      {Advice, CompareClocks},
+	"receipt-before":         {Advice, CompareClocks},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
