@@ -27,6 +27,7 @@ type Data struct {
 	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
 	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
+	Alarm        []AlarmStep      `json:"alarm" jsonschema:"description=one alarm from end to end"`
 	Checklist    []CheckItem      `json:"checklist"`
 	Computed     []Computation    `json:"computed"`
 	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
@@ -61,7 +62,7 @@ type CertificateFile struct {
 // Visit is one attendance.
 type Visit struct {
 	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest,enum=take-over,enum=after-alarm"`
 	Begun         string     `json:"begun" jsonschema:"format=date-time"`
 	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
 	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
