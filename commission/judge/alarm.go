@@ -16,12 +16,12 @@ type AlarmLine struct {
 	Outcome  *record.Outcome
 	Result   record.Result // Done or LeftOut; "" while it is open, and for a receipt
 	Attempts int
-	Rows     []AlarmRow // of the last attempt
+	Rows     []AlarmEvent // of the last attempt
 }
 
-// AlarmRow is an instant of an alarm. Since is counted from the intrusion, in the other steps
+// AlarmEvent is an instant of an alarm. Since is counted from the intrusion, in the other steps
 // from their first instant; Took from what its limit counts from.
-type AlarmRow struct {
+type AlarmEvent struct {
 	What        record.Instant          `json:"what"`
 	By          record.Witness          `json:"by"`
 	Detector    *programme.DetectorName `json:"detector,omitempty"`
@@ -59,7 +59,7 @@ type (
 	}
 	// AlarmTime is a time that was not within what is declared, or too near to tell.
 	AlarmTime struct {
-		Row AlarmRow `json:"row"`
+		Row AlarmEvent `json:"row"`
 	}
 	// AlarmEarly is an alarm that came before the declared entry time was over.
 	AlarmEarly struct {
@@ -115,7 +115,7 @@ func (ReceiptNotTimed) Code() string  { return "receipt-not-timed" }
 func (ReceiptBefore) Code() string    { return "receipt-before" }
 
 // Code names the row.
-func (AlarmRow) Code() string { return "alarm-row" }
+func (e AlarmEvent) Code() string { return "alarm-event/" + string(e.What) }
 
 // ofAlarm are the kinds of steps of an alarm.
 func ofAlarm(k programme.StepKind) bool {
@@ -131,7 +131,7 @@ func (a *Assessment) alarmLine(s *record.Outcome) AlarmLine {
 	if s.Step().Kind == programme.StepReceipt {
 		if got := s.Receipt(); got != nil && s.Result() != record.LeftOut {
 			line.Result = ""
-			line.Rows = []AlarmRow{a.receiptRow(s, got)}
+			line.Rows = []AlarmEvent{a.receiptRow(s, got)}
 		}
 		return line
 	}
@@ -169,7 +169,7 @@ func originOf(s *record.Outcome, last *record.Alarm) (record.Timed, bool) {
 
 // alarmRows are the instants of an attempt, each once: that of the controller where both told
 // it.
-func (a *Assessment) alarmRows(s *record.Outcome, last *record.Alarm) (rows []AlarmRow) {
+func (a *Assessment) alarmRows(s *record.Outcome, last *record.Alarm) (rows []AlarmEvent) {
 	origin, counted := originOf(s, last)
 	for _, t := range last.Instants() {
 		best, _ := last.First(t.What, func(o record.Timed) bool { return o.Point == t.Point && o.Output == t.Output })
@@ -178,7 +178,7 @@ func (a *Assessment) alarmRows(s *record.Outcome, last *record.Alarm) (rows []Al
 		if before || t.What.Cues() || best.Entry != t.Entry && !again {
 			continue
 		}
-		row := AlarmRow{What: t.What, By: t.By, Output: t.Output, Never: t.Never, NotTimed: t.NotTimed, At: t.At}
+		row := AlarmEvent{What: t.What, By: t.By, Output: t.Output, Never: t.Never, NotTimed: t.NotTimed, At: t.At}
 		if z, d, err := a.record.Site().Find(t.Point); err == nil && t.Point != "" {
 			row.Detector = &programme.DetectorName{Point: t.Point, Name: d.Name, Zone: programme.NameOfZone(z)}
 		}
@@ -195,7 +195,7 @@ func (a *Assessment) alarmRows(s *record.Outcome, last *record.Alarm) (rows []Al
 }
 
 // holdRow holds an instant against what is declared.
-func (a *Assessment) holdRow(s *record.Outcome, last *record.Alarm, t record.Timed, row *AlarmRow) {
+func (a *Assessment) holdRow(s *record.Outcome, last *record.Alarm, t record.Timed, row *AlarmEvent) {
 	declared := a.record.Site().Setting
 	from, counted := originOf(s, last)
 	limit, slack := checks.Quantity{}, time.Duration(0)
@@ -235,7 +235,7 @@ func (a *Assessment) holdRow(s *record.Outcome, last *record.Alarm, t record.Tim
 
 // holdCutOff holds the time after which an output stopped by itself against the declared one,
 // as in its own trial.
-func (a *Assessment) holdCutOff(last *record.Alarm, t record.Timed, row *AlarmRow) {
+func (a *Assessment) holdCutOff(last *record.Alarm, t record.Timed, row *AlarmEvent) {
 	o := a.record.Site().Output(t.Output)
 	on, is := last.First(record.OutputOn, func(b record.Timed) bool { return b.Output == t.Output })
 	if o == nil || !is || !o.CutOff.Given() || t.NotTimed != "" || on.NotTimed != "" {
@@ -257,8 +257,8 @@ func within(took, uncertainty, limit time.Duration) checks.Ruling {
 
 // receiptRow is what the centre says of a path. How long the alarm took is known only where
 // its clock was compared with ours in the same run.
-func (a *Assessment) receiptRow(s *record.Outcome, got *record.Receipt) AlarmRow {
-	row := AlarmRow{What: Received, By: record.ByCentre, Path: s.Step().Path, Said: got.Time, Never: got.Never,
+func (a *Assessment) receiptRow(s *record.Outcome, got *record.Receipt) AlarmEvent {
+	row := AlarmEvent{What: Received, By: record.ByCentre, Path: s.Step().Path, Said: got.Time, Never: got.Never,
 		Reference: got.Reference, At: got.At}
 	limit := a.pathOf(s).Within
 	row.Limit = limit.Text
@@ -365,7 +365,7 @@ func (a *Assessment) findAlarmLine(l AlarmLine) {
 	}
 }
 
-func (a *Assessment) findReceipt(f Finding, row AlarmRow) {
+func (a *Assessment) findReceipt(f Finding, row AlarmEvent) {
 	switch {
 	case row.Never:
 		f.What = NotReceived{row.Path}
@@ -465,13 +465,13 @@ type JudgedAlarm struct {
 	Step     string        `json:"step"`
 	Result   record.Result `json:"result,omitempty"`
 	Attempts int           `json:"attempts"`
-	Rows     []AlarmRow    `json:"rows"`
+	Rows     []AlarmEvent  `json:"rows"`
 }
 
 func (a *Assessment) judgedAlarm() []JudgedAlarm {
 	out := []JudgedAlarm{}
 	for _, l := range a.alarm {
-		out = append(out, JudgedAlarm{l.Outcome.Step().ID, l.Result, l.Attempts, append([]AlarmRow{}, l.Rows...)})
+		out = append(out, JudgedAlarm{l.Outcome.Step().ID, l.Result, l.Attempts, append([]AlarmEvent{}, l.Rows...)})
 	}
 	return out
 }

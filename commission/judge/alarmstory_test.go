@@ -34,7 +34,7 @@ func (s *story) wellAlarmed(step programme.Step) []any {
 			moment(id, record.Unset), answer(id, record.Done))
 	case programme.StepReceipt:
 		return append(facts, second, moment(id, record.CentreClock), second,
-			record.Received{Step: id, Clock: s.centre(second), Time: s.centre(-7 * second), Reference: "77"})
+			record.Received{Step: id, Clock: s.centre(second), Time: s.centre(-4 * second), Reference: "77"})
 	}
 	facts = append(facts, moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"))
 	for _, o := range s.record.Site().AlarmOutputs() {
@@ -46,3 +46,12 @@ func (s *story) wellAlarmed(step programme.Step) []any {
 
 // centre is what a centre's clock that goes as ours shows so long after now.
 func (s *story) centre(after time.Duration) string { return s.clock().Add(after).Format(time.TimeOnly) }
+
+// alarms tells of all open steps of an alarm that all came in time.
+func (s *story) alarms() {
+	for _, o := range s.record.Outcomes() {
+		if o.Step().Stage == programme.StageAlarm && !o.Concluded() {
+			s.tell(s.wellAlarmed(o.Step())...)
+		}
+	}
+}

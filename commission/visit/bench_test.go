@@ -64,12 +64,12 @@ answers:
   - {when: "*/cut-off", say: ""}
   - {when: outputs/Sounder, say: energise}
   - {when: alarm, say: begin}
-  - {when: alarm/setting/begin, say: begun, after: 1 s}
-  - {when: alarm/*/set, say: set, after: 20 s}
-  - {when: alarm/entry/open, say: opened, after: 2 s}
-  - {when: alarm/*/unset, say: unset, after: 8 s}
+  - {when: alarm/setting/begin, say: begun, after: 30 s}
+  - {when: alarm/*/set, say: set, after: 60 s}
+  - {when: alarm/entry/open, say: opened, after: 30 s}
+  - {when: alarm/*/unset, say: unset, after: 60 s}
   - {when: alarm/intrusion/detector, say: "2.1"}
-  - {when: alarm/intrusion/operate, say: opened, after: 2 s}
+  - {when: alarm/intrusion/operate, say: opened, after: 30 s}
   - {when: alarm/intrusion/Sounder, say: sounds, after: 1500 ms}
   - {when: alarm/intrusion/at-rest, say: at-rest, after: 3 s}
   - {when: alarm/path-1/received, say: "09:12:31"}

@@ -19,11 +19,11 @@ const (
 // counted from, signed.
 type AlarmSince struct {
 	At  time.Time
-	Row judge.AlarmRow
+	Row judge.AlarmEvent
 }
 
 // AlarmLimit is what an instant was held against, nothing where nothing is declared.
-type AlarmLimit struct{ Row judge.AlarmRow }
+type AlarmLimit struct{ Row judge.AlarmEvent }
 
 // AlarmTried is how often a step of an alarm was begun.
 type AlarmTried struct{ Attempts int }

@@ -309,7 +309,7 @@ func (l English) instants(all []record.Instant) string {
 }
 
 // alarmInstant is what happened, and where.
-func (l English) alarmInstant(row judge.AlarmRow) string {
+func (l English) alarmInstant(row judge.AlarmEvent) string {
 	text := l.Say(row.What)
 	switch {
 	case row.Detector != nil:
@@ -325,7 +325,7 @@ func (l English) alarmInstant(row judge.AlarmRow) string {
 // alarmPrinted says what stands on a certificate.
 func (l English) alarmPrinted(p Phrase) string {
 	switch p := p.(type) {
-	case judge.AlarmRow:
+	case judge.AlarmEvent:
 		return l.alarmInstant(p)
 	case AlarmSince:
 		return l.alarmSince(p)

@@ -366,9 +366,9 @@ func examples(all declared) []words.Phrase {
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	}
-	anInstant := judge.AlarmRow{What: record.OutputOn, By: record.ByKey, Output: "Sounder", Since: 3 * time.Second,
+	anInstant := judge.AlarmEvent{What: record.OutputOn, By: record.ByKey, Output: "Sounder", Since: 3 * time.Second,
 		Took: 2 * time.Second, Uncertainty: time.Second, Limit: "5 s", Ruling: checks.Undecided, At: noon}
-	received := judge.AlarmRow{What: judge.Received, By: record.ByCentre, Path: "broadband", Said: "12:00:31",
+	received := judge.AlarmEvent{What: judge.Received, By: record.ByCentre, Path: "broadband", Said: "12:00:31",
 		Reference: "77", Since: -time.Second, Took: -time.Second, Uncertainty: time.Second, Limit: "30 s"}
 	out = append(out, record.Setting, record.ByKey, anInstant, words.AlarmSince{At: noon, Row: anInstant},
 		words.AlarmSince{At: noon, Row: received}, words.AlarmLimit{Row: anInstant}, words.AlarmLimit{},

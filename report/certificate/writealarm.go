@@ -43,7 +43,7 @@ func (w writer) alarm() Section {
 	return w.section(words.AlarmHeading, t, w.quiet(words.AlarmNote))
 }
 
-func (w writer) alarmRow(row judge.AlarmRow) Row {
+func (w writer) alarmRow(row judge.AlarmEvent) Row {
 	verdict, limit := missing, Cell{}
 	if row.Ruling != "" {
 		verdict = w.decided(row.Ruling)

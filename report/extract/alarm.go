@@ -48,7 +48,7 @@ func alarmOf(a *judge.Assessment) []AlarmStep {
 	return out
 }
 
-func alarmInstantOf(row judge.AlarmRow) AlarmInstant {
+func alarmInstantOf(row judge.AlarmEvent) AlarmInstant {
 	i := AlarmInstant{What: string(row.What), Text: english.Say(row), SeenBy: string(row.By), At: stamp(row.At),
 		Never: row.Never, NotTimed: string(row.NotTimed), Output: row.Output, Path: row.Path, Said: row.Said,
 		Reference: row.Reference, Limit: row.Limit, Verdict: string(row.Ruling)}
