@@ -78,6 +78,10 @@ type (
 	AlarmNotTimed struct {
 		What []record.Instant `json:"what"`
 	}
+	// AlarmNotSeen is an alarm of which nobody said whether it let an output sound or flash.
+	AlarmNotSeen struct {
+		Output string `json:"output"`
+	}
 	// AlarmSilenced is an alarm that the technician cut short.
 	AlarmSilenced struct{}
 	// AlarmUndeclared are times that nobody declared: keys of the site file.
@@ -108,6 +112,7 @@ func (AlarmEarly) Code() string       { return "alarm-early" }
 func (AlarmOnEntry) Code() string     { return "alarm-on-entry" }
 func (AlarmNotReported) Code() string { return "alarm-not-reported" }
 func (AlarmNotTimed) Code() string    { return "alarm-not-timed" }
+func (AlarmNotSeen) Code() string     { return "alarm-not-seen" }
 func (AlarmSilenced) Code() string    { return "alarm-silenced" }
 func (AlarmUndeclared) Code() string  { return "alarm-undeclared" }
 func (NotReceived) Code() string      { return "not-received" }
@@ -357,8 +362,13 @@ func (a *Assessment) findAlarmLine(l AlarmLine) {
 	if len(untimed) > 0 {
 		say(a.limit, AlarmNotTimed{untimed})
 	}
-	if step.Kind == programme.StepEntry {
+	switch step.Kind {
+	case programme.StepEntry:
 		a.findOnEntry(f, l)
+	case programme.StepIntrusion:
+		for _, output := range a.notSeen(l) {
+			say(a.limit, AlarmNotSeen{output})
+		}
 	}
 	if missing := a.notReported(l); len(missing) > 0 {
 		say(a.limit, AlarmNotReported{missing})
@@ -384,6 +394,20 @@ func (a *Assessment) findReceipt(f Finding, row AlarmEvent) {
 		f.What = AlarmTime{row}
 		a.limit(f)
 	}
+}
+
+// notSeen are outputs of which a whole alarm that nobody silenced says nothing.
+func (a *Assessment) notSeen(l AlarmLine) (outputs []string) {
+	silenced := slices.ContainsFunc(l.Rows, func(e AlarmEvent) bool { return e.What == record.SilencedNow })
+	if l.Result != record.Done || silenced {
+		return nil
+	}
+	for _, o := range a.record.Site().AlarmOutputs() {
+		if !slices.ContainsFunc(l.Rows, func(e AlarmEvent) bool { return e.What == record.OutputOn && e.Output == o.Name }) {
+			outputs = append(outputs, o.Name)
+		}
+	}
+	return outputs
 }
 
 // findOnEntry lists an alarm that came before the system was unset. Where the declared entry

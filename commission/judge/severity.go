@@ -135,6 +135,7 @@ var consequences = map[string]consequence{
 	"alarm-not-reported":     {Advice, CorrectMap},
 	"alarm-not-timed":        {Advice, TimeIt},
 	"alarm-silenced":         {Advice, TestIt},
+	"alarm-not-seen":         {Fault, TestIt},
 	"alarm-undeclared":       {Advice, DeclareIt},
 	"not-received":           {Fault, PutRight},
 	"receipt-not-timed":      {Advice, CompareClocks},

@@ -38,7 +38,9 @@ func (v *Visit) alarm(ctx context.Context, s *record.Outcome) error {
 		err = v.intrusion(ctx, s)
 	}
 	if err != nil || s.Concluded() {
-		v.warnSet()
+		if !wayOut(err) { // at the end of the run it is told anyway
+			v.warnSet()
+		}
 		return err
 	}
 	return v.add(record.Answer{Step: s.Step().ID, Result: record.Done})

@@ -258,6 +258,8 @@ func (l English) alarmStatement(p Phrase) string {
 		return "the controller was to tell of itself, and did not: " + l.instants(p.What)
 	case judge.AlarmNotTimed:
 		return "when it happened is not known, and cannot be held against what is declared: " + l.instants(p.What)
+	case judge.AlarmNotSeen:
+		return "whether the controller let " + p.Output + " sound or flash was not observed"
 	case judge.AlarmSilenced:
 		return "the alarm was silenced by the technician: what would have followed is not shown"
 	case judge.AlarmUndeclared:

@@ -377,7 +377,7 @@ func examples(all declared) []words.Phrase {
 		judge.AlarmNever{What: record.AllAtRest}, judge.AlarmTime{Row: anInstant}, judge.AlarmTime{Row: received},
 		judge.AlarmEarly{After: time.Second, Entry: "30 s"}, judge.AlarmOnEntry{After: time.Second},
 		judge.AlarmNotReported{What: []record.Instant{record.Alarmed, record.Unset}},
-		judge.AlarmNotTimed{What: []record.Instant{record.SystemSet}}, judge.AlarmSilenced{},
+		judge.AlarmNotTimed{What: []record.Instant{record.SystemSet}}, judge.AlarmSilenced{}, judge.AlarmNotSeen{Output: "Strobe"},
 		judge.AlarmUndeclared{Keys: []string{"setting.exit_time"}}, judge.NotReceived{Path: "broadband"},
 		judge.ReceiptNotTimed{}, judge.ReceiptBefore{Path: "broadband", By: time.Minute})
 	laws, _ := record.Laws()
