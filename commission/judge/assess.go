@@ -47,6 +47,7 @@ type Assessment struct {
 	faults      []FaultLine
 	outputs     []OutputLine
 	restart     *RestartLine
+	alarm       []AlarmLine
 	checklist   []*record.Outcome
 	looks       []*record.Outcome // what was looked at of each detector
 	computed    []Computed        // from the site file, then from the readings
@@ -177,6 +178,10 @@ func (a *Assessment) assess() {
 				a.looks = append(a.looks, s)
 			} else {
 				a.checklist = append(a.checklist, s)
+			}
+		default:
+			if ofAlarm(s.Step().Kind) {
+				a.alarm = append(a.alarm, a.alarmLine(s))
 			}
 		}
 	}

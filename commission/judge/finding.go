@@ -58,6 +58,7 @@ const (
 	PartLoops     Part = "loops"
 	PartOutputs   Part = "outputs"
 	PartRecord    Part = "record"
+	PartAlarm     Part = "alarm"
 	PartComputer  Part = "computer"
 
 	PartPhotographs Part = "photographs"

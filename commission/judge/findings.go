@@ -37,6 +37,7 @@ func (a *Assessment) find() {
 		a.findOutput(o)
 	}
 	a.findRestart()
+	a.findAlarm()
 	a.findComputed()
 	a.findAssumed()
 	a.findUndescribed()

@@ -392,6 +392,7 @@ outputs:
     level_at: 1 m
     frequency: 3 kHz
     cut_off: 15 min
+setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s}
 limits:
   response: 2 s
   listen_for: 15 s
@@ -435,7 +436,9 @@ func tellSatisfactory(s *story) {
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Restored))
 	s.tell(sounds(record.SwitchedByController, loud("outputs/Sounder", 110, 1, 45, 1), 15*time.Minute,
 		typed(s.t, "outputs/Sounder", record.CutOffReading, checks.Time, "15 min"))...)
-	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works}, volts(programme.IDCharging, 12.47, 0.05))
+	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
+	s.alarms()
+	s.tell(volts(programme.IDCharging, 12.47, 0.05))
 	s.signed(record.Signed{Name: "Ottoline"})
 }
 

@@ -32,6 +32,7 @@ type Judged struct {
 	Faults      []JudgedFault          `json:"faults"`
 	Outputs     []JudgedOutput         `json:"outputs"`
 	Restart     *JudgedRestart         `json:"restart,omitempty"`
+	Alarm       []JudgedAlarm          `json:"alarm"`
 	Checklist   []JudgedCheck          `json:"checklist"`
 	Computed    []JudgedRow            `json:"computed"`
 	Cables      []JudgedCable          `json:"cables,omitempty"` // of an older system
@@ -157,7 +158,7 @@ func (a *Assessment) Judged() Judged {
 	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Cues: a.cues, Operations: a.operations,
 		Proof:     a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
-		Readings: []JudgedReading{}, Faults: a.judgedFaults(), Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
+		Readings: []JudgedReading{}, Faults: a.judgedFaults(), Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{}, Alarm: a.judgedAlarm(),
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
 		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
 		Since:       a.since,

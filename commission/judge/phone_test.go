@@ -95,7 +95,9 @@ func tellReported(s *story) {
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Restored))
 	s.tell(sounds(record.SwitchedByController, loud("outputs/Sounder", 110, 1, 45, 1), 15*time.Minute,
 		record.Reading{Step: "outputs/Sounder", Quantity: record.CutOffReading, Value: 900, Unit: "s", AsTyped: "15 min"})...)
-	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works}, volts(programme.IDCharging, 12.47, 0.05))
+	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
+	s.alarms()
+	s.tell(volts(programme.IDCharging, 12.47, 0.05))
 	s.faultsSeen()
 	var accepted []record.Acceptance
 	for _, f := range Assess(s.record).Limitations() {

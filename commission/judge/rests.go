@@ -23,6 +23,11 @@ func (a *Assessment) RestsOn(f Finding) []string {
 		return nil
 	}
 	steps := []string{f.Step}
+	if _, is := f.What.(AlarmNotTried); is {
+		for _, l := range a.alarm[1:] {
+			steps = append(steps, l.Outcome.Step().ID)
+		}
+	}
 	also := func(id string) {
 		if !slices.Contains(steps, id) {
 			steps = append(steps, id)

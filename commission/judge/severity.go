@@ -49,10 +49,11 @@ const (
 	TakeInEarnest  Remedy = "take in earnest" // practice is no evidence
 	FitResistor    Remedy = "fit resistor"    // at the end of the line
 	AskMaker       Remedy = "ask maker"
-	CheckPower     Remedy = "check power" // of controller and path, at the change-over
-	ExplainIt      Remedy = "explain it"  // whoever made the record has to
-	PutBack        Remedy = "put back"    // a photograph's file
-	LookAhead      Remedy = "look ahead"  // before it fails
+	CheckPower     Remedy = "check power"    // of controller and path, at the change-over
+	ExplainIt      Remedy = "explain it"     // whoever made the record has to
+	PutBack        Remedy = "put back"       // a photograph's file
+	LookAhead      Remedy = "look ahead"     // before it fails
+	CompareClocks  Remedy = "compare clocks" // the centre's, in the same run as the alarm
 	NoRemedy       Remedy = "none"
 	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
 	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
@@ -145,6 +146,20 @@ var consequences = map[string]consequence{
 	"still-unknown":          {Fault, TestIt},
 	"not-sampled":            {Advice, TakeNextTime},
 	"earlier-unread":         {Advice, ReadEarlier},
+	"alarm-not-tried":        {Fault, TestIt},
+	"alarm-never":            {Fault, PutRight},
+	"alarm-time/fail":        {Fault, PutRight},
+	"alarm-time/undecided":   {Advice, MeasureIt},
+	"alarm-early":            {Fault, PutRight},
+	"alarm-on-entry":         {Advice, TestIt},
+	"alarm-not-reported":     {Advice, CorrectMap},
+	"alarm-not-timed":        {Advice, TimeIt},
+	"alarm-silenced":         {Advice, TestIt},
+	"alarm-not-seen":         {Fault, TestIt},
+	"alarm-undeclared":       {Advice, DeclareIt},
+	"not-received":           {Fault, PutRight},
+	"receipt-not-timed":      {Advice, CompareClocks},
+	"receipt-before":         {Advice, CompareClocks},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},

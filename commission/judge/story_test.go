@@ -51,6 +51,7 @@ zones:
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
 outputs:
 ` + declaredSounder + `  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s}
 limits:
   response: 2 s
   listen_for: 15 s

@@ -115,6 +115,8 @@ func (s *story) well(step programme.Step) []any {
 			signal.Signal{Address: "z1", State: signal.Restored}}
 	case programme.StepRestart:
 		return restart(20 * time.Second)
+	case programme.StepSetting, programme.StepEntry, programme.StepIntrusion, programme.StepReceipt:
+		return s.wellAlarmed(step)
 	case programme.StepSign:
 		return []any{s.signature(step)}
 	}

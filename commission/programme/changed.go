@@ -35,6 +35,10 @@ func Affected(before, after *site.Site, s Step) bool {
 	case StepChime:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point)
+	case StepSetting, StepEntry, StepIntrusion:
+		return before.Setting != after.Setting || s.Kind == StepIntrusion && loadDiffers(before, after)
+	case StepReceipt:
+		return !slices.Equal(before.Monitoring.SignalledBy(), after.Monitoring.SignalledBy())
 	}
 	return false
 }

@@ -20,6 +20,7 @@ type Name struct {
 	Item     ItemCode      `json:"item,omitempty"`
 	Text     string        `json:"text,omitempty"` // of a company's own checklist
 	Role     Role          `json:"role,omitempty"`
+	Path     string        `json:"path,omitempty"` // of signalling
 	// After is when a reading is due after mains was removed, in nanoseconds.
 	After time.Duration `json:"after_nanosecond,omitempty"`
 	// Said and Shown are what was outstanding: see Step.
@@ -56,7 +57,7 @@ func (DetectorName) Code() string { return "detector" }
 // NameOf is what a step of a visit at the site is called.
 func NameOf(s *site.Site, step Step) Name {
 	n := Name{Kind: step.Kind, ID: step.ID, Stage: step.Stage, Output: step.Output, Item: step.Item, Text: step.Text,
-		Role: step.Role, After: step.After(), Group: step.Group, Said: step.Said, Shown: step.Shown}
+		Role: step.Role, Path: step.Path, After: step.After(), Group: step.Group, Said: step.Said, Shown: step.Shown}
 	switch step.Kind {
 	case StepCheck, StepFound: // of a detector, of a zone, or of the whole
 		if z, d, err := s.Find(step.Point); err == nil {

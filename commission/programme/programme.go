@@ -39,6 +39,7 @@ func Of(s *site.Site, list Checklist) []Step {
 	steps = append(steps, lookSteps(s, list.Looks)...)
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, alarmSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
 	steps = append(steps, chargingSteps(s)...) // meanwhile time has passed
 	steps = append(steps, faultSteps(s)...)

@@ -94,6 +94,7 @@ func TestTheStepsOfAVisit(t *testing.T) {
 		"supply/alarm-load", "supply/alarm-current", "supply/far-voltage", "supply/mains-on",
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
+		"alarm/setting", "alarm/entry", "alarm/intrusion", "alarm/path-1",
 		"hand-over/end", "supply/charging", "supply/mains-fault", "supply/battery-fault", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{

@@ -49,6 +49,9 @@ var leansOn = []struct {
 // supports are the steps that one leans on; a step of the supply that the table does not
 // have leans on what a reading on standby does.
 func supports(s Step) []string {
+	if s.Kind == StepReceipt {
+		return []string{IDAlarmIntrusion} // what is received is the alarm of this visit
+	}
 	if !strings.HasPrefix(s.ID, "supply/") && s.Stage != StageCables {
 		return nil
 	}

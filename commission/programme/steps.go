@@ -61,6 +61,12 @@ const (
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
 	StepFound      StepKind = "found" // what the site file does not say, of a part of the system
+
+	// Of one alarm from end to end:
+	StepSetting   StepKind = "setting"   // set the system and walk out
+	StepEntry     StepKind = "entry"     // walk in and unset it
+	StepIntrusion StepKind = "intrusion" // raise an alarm
+	StepReceipt   StepKind = "receipt"   // of a signalling path, as the centre says
 )
 
 // Step is one step of a programme. Which of the further fields are set depends
@@ -90,6 +96,7 @@ type Step struct {
 	// Value is what a line of a checklist asks to be typed beside it, "" for nothing; where it
 	// is Optional, nothing needs to be.
 	Value ValueKind `json:"value,omitempty"`
+	Path  string    `json:"path,omitempty"` // of signalling, as the site file calls it
 }
 
 // ValueKind is what is typed beside a line of a checklist.

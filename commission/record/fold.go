@@ -102,6 +102,8 @@ var kinds = map[string]kind{
 	kindPhotograph: taking((*Record).photographed),
 	kindSampled:    taking((*Record).sampled),
 	kindSystem:     taking((*Record).system),
+	kindMoment:     taking((*Record).moment),
+	kindReceived:   taking((*Record).received),
 	kindStruck:     taking((*Record).struck),
 	kindTester:     taking((*Record).tester),
 	kindCable:      taking((*Record).cable),
@@ -234,6 +236,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
 	r.aspectsUnknown()
+	r.alarmBroken()
 	r.recent = recent{}
 	return nil
 }
@@ -243,6 +246,7 @@ func (r *Record) paused(e journal.Entry, p Paused) error {
 		return fmt.Errorf("%w: a pause by %q", ErrNoSense, p.By)
 	}
 	r.endTrial(ByPause, e.Elapsed)
+	r.alarmBroken()
 	r.breaks = append(r.breaks, Break{From: e.At, Why: p.By})
 	return nil
 }
@@ -280,6 +284,7 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 		r.recent.cut(e.Elapsed, ByLost, r.states)
 		clear(r.states)
 		r.aspectsUnknown()
+		r.alarmLost()
 		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
 		}
@@ -301,6 +306,7 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 	}
 	r.recent.add(e.Elapsed, s, r.states[s.Address])
 	r.tampered(e, z, s)
+	r.alarmHeard(e, z, s)
 	if state := answers(z, s.State); state != signal.Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
 	}
@@ -322,6 +328,7 @@ func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
 	r.recent.cut(e.Elapsed, ByOverrun, r.states)
 	clear(r.states)
 	r.aspectsUnknown()
+	r.alarmLost()
 	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
 }
@@ -500,6 +507,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		}
 		delete(r.ownTrial, sr.step.Output)
 	}
+	r.alarmConcluded(a)
 	r.latestTaken = sr
 	r.settle(sr, e)
 	return nil

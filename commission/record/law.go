@@ -48,6 +48,7 @@ var lawbook = slices.Concat(
 	programmeLaws,
 	cableLaws,
 	faultLaws,
+	alarmLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.

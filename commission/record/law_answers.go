@@ -63,6 +63,10 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepFound:      {LeftOut},
 
 	programme.StepOutstanding: {LeftOut},
+	programme.StepSetting:     {LeftOut},
+	programme.StepEntry:       {LeftOut},
+	programme.StepIntrusion:   {LeftOut},
+	programme.StepReceipt:     {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside

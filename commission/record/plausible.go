@@ -84,6 +84,10 @@ var results = map[programme.StepKind][]Result{
 	programme.StepFound:      {LeftOut},
 
 	programme.StepOutstanding: {Yes, No, LeftOut},
+	programme.StepSetting:     {Done, LeftOut},
+	programme.StepEntry:       {Done, LeftOut},
+	programme.StepIntrusion:   {Done, LeftOut},
+	programme.StepReceipt:     {LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -124,6 +128,10 @@ func fits(s *Outcome, f Fact) error {
 		}
 	case Found:
 		ok = s.step.Kind == programme.StepFound
+	case Moment:
+		ok = slices.Contains(instantsOf[s.step.Kind], f.What)
+	case Received:
+		ok = s.step.Kind == programme.StepReceipt
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}

@@ -60,21 +60,22 @@ type Record struct {
 	means        Held // what the technician answers with
 	devices      []string
 
-	states  map[string]signal.State
-	aspects map[signal.Aspect]bool
-	told    []Told
-	faults  map[signal.Aspect]*FaultSignal // since its cause was made last
-	index   map[string]*Outcome
-	ahead   string // the step that the technician wants to take first
-	trial   *Trial
-	onTrial *Outcome
-	backAt  time.Duration // when a long absence was noticed in this run, 0 for never
-	lostAt  time.Duration // when the connection was lost the last time
-	run     int           // of the last entry
-	elapsed time.Duration // of the last entry
-	watched watched
-	cue     time.Duration
-	recent  recent
+	states   map[string]signal.State
+	aspects  map[signal.Aspect]bool
+	alarming alarming
+	told     []Told
+	faults   map[signal.Aspect]*FaultSignal // since its cause was made last
+	index    map[string]*Outcome
+	ahead    string // the step that the technician wants to take first
+	trial    *Trial
+	onTrial  *Outcome
+	backAt   time.Duration // when a long absence was noticed in this run, 0 for never
+	lostAt   time.Duration // when the connection was lost the last time
+	run      int           // of the last entry
+	elapsed  time.Duration // of the last entry
+	watched  watched
+	cue      time.Duration
+	recent   recent
 }
 
 // Break is a pause of the visit, a process that ended without one, or a time without a
@@ -142,6 +143,8 @@ type Outcome struct {
 	at                      time.Time     // of what concluded it
 	settled                 bool
 	given                   map[string]givenAnswer
+	alarms                  []*Alarm
+	receipt                 *Receipt
 
 	// The entries that texts which can be corrected stand in.
 	answerEntry, instrumentEntry, signedEntry int

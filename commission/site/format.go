@@ -40,6 +40,7 @@ func Format(s *Site) []byte {
 	}
 	w.section("monitoring",
 		pairs{{"centre", centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
+	w.paths(s.Monitoring)
 	w.pair("", "insurer", s.Insurer)
 	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
 		{"sample_source", s.Maintenance.SampleSource}})
@@ -61,6 +62,7 @@ func Format(s *Site) []byte {
 	w.section("agreed", agreed)
 	w.zones(s)
 	w.outputs(s)
+	w.setting(s.Setting)
 	w.supply(s.Supply)
 	w.limits(s)
 	return w.b.Bytes()

@@ -74,7 +74,7 @@ const (
 const printed = "printed on the certificate"
 
 var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
-	keysOfOutputs, keysOfSupply, keysOfLimits))
+	keysOfOutputs, keysOfSetting, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -115,6 +115,13 @@ var keysOfWho = []Key{
 	{Path: "monitoring.account", Takes: asText, Example: "…4471", Means: "the account, masked", Changes: printed},
 	{Path: "monitoring.path", Takes: asText, Example: "broadband, cellular second path", Means: "the signalling paths",
 		Changes: printed},
+	{Path: "monitoring.paths[]", Takes: asList, Means: "the signalling paths, each on its own",
+		Changes: "the centre is asked about each in the trial of a whole alarm"},
+	{Path: "monitoring.paths[].name", Takes: asText, Need: "what the path is called", Example: "broadband",
+		Means: "what the path is called", Changes: "printed and shown"},
+	{Path: "monitoring.paths[].within", In: checks.Time, Above: true, Example: "30 s",
+		Means:   "the longest that a message may take to the centre",
+		Changes: "held against the delay in the trial of a whole alarm; without it a limitation"},
 	{Path: "insurer", Takes: asText, Example: "Fenwick Mutual, policy …8830", Means: "the insurer", Changes: printed},
 	{Path: "controller", Takes: asKeys, Need: "with description and location", Means: "the network-connected controller"},
 	{Path: "controller.description", Takes: asText, Need: "what it is, in words", Example: "sixteen-zone controller",

@@ -20,6 +20,7 @@ type Site struct {
 	Installer   Installer
 	Declared    Declared
 	Monitoring  Monitoring
+	Setting     Setting
 	Insurer     string
 	Maintenance Maintenance
 	Controller  Controller
@@ -54,6 +55,7 @@ type Declared struct{ Standard, Grade, Class, Departures string }
 type Monitoring struct {
 	Centre, Account, Path string
 	None                  bool
+	Paths                 []Path
 }
 
 // Controller is the network-connected controller.

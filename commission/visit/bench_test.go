@@ -66,6 +66,17 @@ answers:
   - {when: "*/current", say: ""}
   - {when: "*/cut-off", say: ""}
   - {when: outputs/Sounder, say: energise}
+  - {when: alarm, say: begin}
+  - {when: alarm/setting/begin, say: begun, after: 30 s}
+  - {when: alarm/*/set, say: set, after: 60 s}
+  - {when: alarm/entry/open, say: opened, after: 30 s}
+  - {when: alarm/*/unset, say: unset, after: 60 s}
+  - {when: alarm/intrusion/detector, say: "2.1"}
+  - {when: alarm/intrusion/operate, say: opened, after: 30 s}
+  - {when: alarm/intrusion/Sounder, say: sounds, after: 1500 ms}
+  - {when: alarm/intrusion/at-rest, say: at-rest, after: 3 s}
+  - {when: alarm/path-1/received, say: "09:12:31"}
+  - {when: alarm/path-1/reference, say: "77"}
   - {when: "inspection/*", say: done}
   - {when: list/walk-test/*, say: rest}
   - {when: "hand-over/*", say: done}

@@ -41,6 +41,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
+			v.warnSet()
 		}
 		v.warnMainsOff()
 		err = errors.Join(err, guarded(v.source.Close))
@@ -97,6 +98,9 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	}
 	if v.batteryOff() {
 		v.operator.Tell(ask.BatteryMayBeOff{})
+	}
+	if seen(v, (*record.Record).SystemMayBeSet) {
+		v.operator.Tell(ask.SystemMayBeSet{})
 	}
 	return v.offAfterBreak(ctx)
 }
@@ -215,6 +219,10 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.restart(ctx, s)
 	case programme.StepFound:
 		return v.found(ctx, s)
+	case programme.StepSetting, programme.StepEntry, programme.StepIntrusion:
+		return v.alarm(ctx, s)
+	case programme.StepReceipt:
+		return v.receipt(ctx, s)
 	case programme.StepSign:
 		return v.sign(ctx, s)
 	}

@@ -358,6 +358,8 @@ func (k *talk) do(what []string) {
 		to.Connection(signal.Connection{Why: signal.Broken})
 	case "back":
 		to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
+	case "system": // an aspect, and yes or no
+		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]), Present: what[2] == "yes"})
 	case "sampled":
 		volt, err := strconv.ParseFloat(what[1], 64)
 		if err != nil {
@@ -406,6 +408,8 @@ func (k *talk) About() signal.Listening {
 		about = signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true}
 	case k.with["keys"]:
 		about = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true}
+	case k.with["tells"]:
+		about.Tells = []signal.Aspect{signal.Setting, signal.Set, signal.Entering, signal.Alarm}
 	}
 	if k.with["tells"] {
 		about.Tells = []signal.Aspect{signal.MainsFault, signal.BatteryFault}

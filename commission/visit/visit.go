@@ -60,6 +60,8 @@ type Visit struct {
 		put    func()
 	}
 
+	alarmReady bool // this run was told that all is ready for an alarm
+
 	at      string    // the step in progress, "" for none
 	walking time.Time // since when the technician has been at detectors in this run
 }

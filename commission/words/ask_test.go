@@ -31,6 +31,8 @@ var (
 		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
 	aCable   = programme.Name{Kind: programme.StepCable, ID: "cables/zone-3", Stage: programme.StageCables, Zone: &aZone}
 	aLine    = programme.Name{Kind: programme.StepCheck, ID: "walk/3.1/gap", Stage: programme.StageWalkTest, Item: "gap"}
+	aReceipt = programme.Name{Kind: programme.StepReceipt, ID: "alarm/path-1", Stage: programme.StageAlarm,
+		Path: "broadband"}
 	aSounder = programme.Name{
 		Kind:   programme.StepOutput,
 		ID:     "outputs/Sounder",
@@ -142,6 +144,12 @@ var spoken = []ask.Phrase{
 
 	ask.ToUndertake{Ask: ask.DayUndertaking},
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
+
+	ask.AlarmCaution{}, ask.SystemMayBeSet{}, ask.SystemLeftSet{}, ask.UnsetAtOnce{Outputs: []string{"Sounder"}},
+	ask.AlarmCame{}, ask.SoundedAfter{Output: "Sounder", After: time.Second}, ask.NotSet{},
+	ask.AlarmProtected{Outputs: []string{"Sounder"}}, ask.AlarmMoment{Do: record.Intruded, Detector: aDetector.Detector},
+	ask.IntrudeAt{}, ask.CentreSays{Step: aReceipt}, ask.CentreReference{Step: aReceipt},
+	ask.AlarmStatus{Since: time.Second, Most: time.Minute},
 
 	ask.JournalFailed{Journal: "journal.jsonl", Why: errors.New("why")},
 	ask.Rescued{File: "rescued", Entries: 7},

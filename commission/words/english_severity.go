@@ -34,6 +34,7 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.TakeInEarnest:  "take the visit at the installation",
 	judge.FitResistor:    "fit a resistor at the end of the line, if the controller can read it, or tell the customer",
 	judge.AskMaker:       "ask the maker of the battery at what voltage it may stand for years",
+	judge.CompareClocks:  "raise an alarm again and ask the centre what its clock shows then",
 	judge.PutBack:        "put its file back, or take it back, and certify again",
 	judge.CheckPower: "look at the change-over of the controller's supply and at the power of the router, and try " +
 		"again",

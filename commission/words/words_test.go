@@ -373,6 +373,20 @@ func examples(all declared) []words.Phrase {
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	)
 	out = append(out, earlierExamples(all)...)
+	anInstant := judge.AlarmEvent{What: record.OutputOn, By: record.ByKey, Output: "Sounder", Since: 3 * time.Second,
+		Took: 2 * time.Second, Uncertainty: time.Second, Limit: "5 s", Ruling: checks.Undecided, At: noon}
+	received := judge.AlarmEvent{What: judge.Received, By: record.ByCentre, Path: "broadband", Said: "12:00:31",
+		Reference: "77", Since: -time.Second, Took: -time.Second, Uncertainty: time.Second, Limit: "30 s"}
+	out = append(out, record.Setting, record.ByKey, anInstant, words.AlarmSince{At: noon, Row: anInstant},
+		words.AlarmSince{At: noon, Row: received}, words.AlarmLimit{Row: anInstant}, words.AlarmLimit{},
+		words.AlarmTried{Attempts: 2}, judge.AlarmNotTried{}, judge.AlarmNever{What: record.OutputOn, Output: "Strobe",
+			Kind: site.Strobe}, judge.AlarmNever{What: record.SystemSet}, judge.AlarmNever{What: record.Unset},
+		judge.AlarmNever{What: record.AllAtRest}, judge.AlarmTime{Row: anInstant}, judge.AlarmTime{Row: received},
+		judge.AlarmEarly{After: time.Second, Entry: "30 s"}, judge.AlarmOnEntry{After: time.Second},
+		judge.AlarmNotReported{What: []record.Instant{record.Alarmed, record.Unset}},
+		judge.AlarmNotTimed{What: []record.Instant{record.SystemSet}}, judge.AlarmSilenced{}, judge.AlarmNotSeen{Output: "Strobe"},
+		judge.AlarmUndeclared{Keys: []string{"setting.exit_time"}}, judge.NotReceived{Path: "broadband"},
+		judge.ReceiptNotTimed{}, judge.ReceiptBefore{Path: "broadband", By: time.Minute})
 	laws, _ := record.Laws()
 	for _, law := range laws {
 		out = append(out, law)

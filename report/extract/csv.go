@@ -59,6 +59,11 @@ func (r Data) WriteCSV(to io.Writer) error {
 		t.line("output", id, o.Name, o.HeardSecond, unitIf(o.HeardSecond, "s"), nil, "", o.Verdict,
 			strings.Join(o.Remarks, "; "))
 	}
+	for _, s := range r.Alarm {
+		for _, i := range s.Instants {
+			t.line("alarm", s.Step, i.What, i.SinceSecond, unitIf(i.SinceSecond, "s"), i.Uncertainty, i.Limit, i.Verdict, i.Said)
+		}
+	}
 	for _, c := range r.Checklist {
 		t.line("checklist", c.Stage, c.Text, nil, "", nil, "", c.Result, c.Remark)
 	}

@@ -28,6 +28,7 @@ type Data struct {
 	Faults       []Fault          `json:"supply_faults" jsonschema:"description=whether the controller reports faults of its supply"`
 	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
+	Alarm        []AlarmStep      `json:"alarm" jsonschema:"description=one alarm from end to end"`
 	Checklist    []CheckItem      `json:"checklist"`
 	Cables       []Cable          `json:"cables" jsonschema:"description=of an older system\\, measured before anything was connected"`
 	Computed     []Computation    `json:"computed"`

@@ -16,6 +16,7 @@ const (
 	FileHint        Hint = "file"      // a picture is named by its file
 	NotMeasuredHint Hint = "not-measured"
 	OpenLoopHint    Hint = "open-loop"
+	NeverHint       Hint = "never"
 	CautionWord     Hint = "caution"
 	ChoosePrompt    Hint = "choose"
 	AnswerPrompt    Hint = "answer"
@@ -110,6 +111,11 @@ func ofForm(q ask.Question) []ask.Phrase {
 	case ask.Names:
 		if len(t.Of) > 0 {
 			hints = append(hints, Example(t.Of[len(t.Of)-1]))
+		}
+	case ask.CentreTime:
+		hints = append(hints, Example("21:05:30, 21:05"))
+		if t.Instead {
+			hints = append(hints, NeverHint)
 		}
 	case ask.Items:
 		if t.Brief {

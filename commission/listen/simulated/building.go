@@ -32,6 +32,8 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		c.faultAnswered(f)
 	case record.Energised:
 		c.switched(at, f)
+	case record.Moment:
+		c.moved(f)
 	}
 }
 
