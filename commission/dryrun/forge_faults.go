@@ -31,8 +31,9 @@ var faultForgeries = []Forgery{
 		f.answersFault(programme.IDMainsFault, record.AtCentre)
 	}},
 	{"mains failure as told by a controller that tells nothing of it", record.LawFaultAsked, func(f *Forged) {
-		f.Remove(f.Of("system")...)
-		f.heardBy(listenedToMQTT)
+		l := listenedToMQTT
+		l.Tells = nil
+		f.heardBy(l)
 		f.answersFault(programme.IDMainsFault, record.AsTold)
 	}},
 	{"mains removed while the battery is disconnected", record.LawBatteryInTurn, func(f *Forged) {
@@ -54,4 +55,11 @@ var faultForgeries = []Forgery{
 	{"a battery that is disconnected when the visit is signed", record.LawSignedLast, func(f *Forged) {
 		f.Remove(f.last("answer", "step", programme.IDBatteryOn))
 	}},
+}
+
+// reportAfter is the place of the next report of a zone.
+func (f *Forged) reportAfter(i int) int {
+	for i++; f.Entries[i].Kind != (signal.Signal{}).Kind(); i++ {
+	}
+	return i
 }

@@ -34,7 +34,7 @@ const timesOfFaults = "when the fault is reported, or cleared"
 
 // faultsTold reads how a simulated controller tells of its supply.
 func (r *reader) faultsTold(top section) map[signal.Aspect]simulated.FaultTold {
-	all := map[signal.Aspect]simulated.FaultTold{}
+	var all map[signal.Aspect]simulated.FaultTold
 	for key, aspect := range map[string]signal.Aspect{"mains_fault": signal.MainsFault,
 		"battery_fault": signal.BatteryFault} {
 		if !top.Has(key) {
@@ -45,6 +45,9 @@ func (r *reader) faultsTold(top section) map[signal.Aspect]simulated.FaultTold {
 		never := f.Text("never")
 		if never != "" && !slices.Contains(simulated.Nevers, never) {
 			r.Problem(f.Node("never"), "that never is not known", "one of: "+strings.Join(simulated.Nevers, ", "))
+		}
+		if all == nil {
+			all = map[signal.Aspect]simulated.FaultTold{}
 		}
 		all[aspect] = simulated.FaultTold{Reported: seconds("reported").Duration(), Cleared: seconds("cleared").Duration(),
 			Never: simulated.Never(never)}

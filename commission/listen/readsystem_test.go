@@ -35,7 +35,7 @@ func TestOneProblemOfWhatIsToldEach(t *testing.T) {
 		"of: set, topic: s, present: x":                          `system has no "absent"`,
 		"of: set, topic: s, present: [x, y], absent: [z, y]":     "a payload stands twice",
 		"of: set, topic: s, present: [x, x], absent: y":          "a payload stands twice",
-		"of: set, topic: s, present: x, absent: y, address: z01": `unknown key "address"`,
+		"of: set, topic: s, present: x, absent: y, address: z01": "unknown key in system",
 	} {
 		_, err := Read("controller.yaml", []byte(systemHead+fields+"}]\n"), demoSite(t))
 		assert.ErrorContains(t, err, says, fields)
