@@ -35,6 +35,8 @@ func (a *Assessment) find() {
 	a.findUndescribed()
 	a.findNext()
 	a.findUnknown()
+	a.findUntold()
+	a.findBeyond()
 	a.findLeftOut()
 	a.findRest()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
@@ -94,6 +96,9 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	case record.Proved, record.Reported: // and see findNotTimed
 		a.findProved(d, f)
 	case record.NotTested:
+		if d.Outcome.BeyondExtent() {
+			return // see findBeyond
+		}
 		f.What = NotTested{ProvedOnStandby: a.provedOnStandby(d.Name.Point)}
 		f.Because = strings.Join(d.Remarks, "; ")
 		a.limit(f)

@@ -58,7 +58,7 @@ func supports(s Step) []string {
 // not have. Items of the earlier list that are taken again stand as they stood there.
 func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
 	var steps []Step
-	whole := OfKind(TakeOver, s, list)
+	whole := Whole(s, list)
 	had, here := map[string]bool{}, map[string]bool{}
 	for _, st := range earlier {
 		had[st.ID] = true

@@ -52,7 +52,8 @@ const (
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
-	StepFound      StepKind = "found" // what the site file does not say, of a part of the system
+	StepExtent     StepKind = "extent" // which detectors are concerned
+	StepFound      StepKind = "found"  // what the site file does not say, of a part of the system
 )
 
 // Step is one step of a programme. Which of the further fields are set depends

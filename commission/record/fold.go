@@ -105,6 +105,7 @@ var kinds = map[string]kind{
 	kindStruck:     taking((*Record).struck),
 	kindHeld:       taking((*Record).held),
 	kindFound:      taking((*Record).found),
+	kindExtent:     taking((*Record).saidExtent),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
@@ -418,6 +419,9 @@ func (r *Record) unsettle(ids ...string) {
 			}
 			sr.settled, sr.answer, sr.given = false, nil, nil
 			r.unfind(sr)
+			if sr.beyond = false; sr.step.Kind == programme.StepExtent {
+				r.unlimit()
+			}
 		}
 	}
 }
@@ -459,7 +463,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	if sr.answer != nil {
 		sr.earlier = append(sr.earlier, *sr.answer)
 	}
-	sr.answer, sr.answerEntry = &a, e.N
+	sr.answer, sr.answerEntry, sr.beyond = &a, e.N, false
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}

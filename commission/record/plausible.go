@@ -20,7 +20,7 @@ import (
 // stand in another order. The checklist is the installer's own.
 func asProgrammed(s *site.Site, steps []programme.Step) error {
 	place := map[string]int{}
-	whole := programme.Whole(s)
+	whole := programme.Whole(s, programme.Checklist{})
 	for i, step := range whole {
 		place[step.ID] = i
 	}
@@ -75,6 +75,7 @@ var results = map[programme.StepKind][]Result{
 	programme.StepChime:      {AsItIs, LeftOut},
 	programme.StepRestart:    {AsItIs, LeftOut},
 	programme.StepFound:      {LeftOut},
+	programme.StepExtent:     {},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -106,6 +107,8 @@ func fits(s *Outcome, f Fact) error {
 		}
 	case Found:
 		ok = s.step.Kind == programme.StepFound
+	case Extent:
+		ok = s.step.Kind == programme.StepExtent
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"strconv"
+	"strings"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -18,6 +19,9 @@ const cannotKnow = "cannot be known"
 // found asks for what the site file does not say of a part: how it was found, then each value.
 // One that cannot be known is left empty; each that was found is on disk at once.
 func (v *Visit) found(ctx context.Context, s *record.Outcome) error {
+	if programme.ToldKeys(s.Step().Group) != nil {
+		return v.asTold(ctx, s)
+	}
 	err := v.find(ctx, s)
 	if errors.Is(err, errRedo) && len(s.Found())+len(s.Readings()) > 0 {
 		if err := v.add(record.Reopened{Step: s.Step().ID}); err != nil {
@@ -160,3 +164,6 @@ func (v *Visit) rating(ctx context.Context, s *record.Outcome, q ask.Question) (
 }
 
 func nameOfKey(key string) string { return site.Keys().At(key).Name() }
+
+// lastPart is the last part of a key.
+func lastPart(key string) string { return key[strings.LastIndexByte(key, '.')+1:] }
