@@ -40,6 +40,9 @@ const (
 	NoChoice          Choice = "it-has-none"
 )
 
+// UnknownMatter asks why nothing of a part can be known.
+const UnknownMatter Matter = "unknown"
+
 // FoundAdvice helps where a value can be left out.
 const FoundAdvice Advice = "found"
 

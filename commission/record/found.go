@@ -80,7 +80,7 @@ func (r *Record) mayFind(s *Outcome, f Found) (*site.Site, error) {
 	case f.Text == "":
 		return r.site, nil
 	case programme.ToldKeys(s.step.Group) != nil:
-		return r.site, told(s.step.Group, f)
+		return r.site, asTold(s.step.Group, f)
 	}
 	with, err := r.site.With(s.step.Part(), f.Key, f.Text)
 	if err != nil {
@@ -89,8 +89,8 @@ func (r *Record) mayFind(s *Outcome, f Found) (*site.Site, error) {
 	return with, nil
 }
 
-// told refuses what is no answer to a key that is no key of the site file.
-func told(group site.Group, f Found) error {
+// asTold refuses what is no answer to a key that is no key of the site file.
+func asTold(group site.Group, f Found) error {
 	for _, k := range programme.ToldKeys(group) {
 		if k.Key != f.Key {
 			continue

@@ -47,7 +47,7 @@ func (v *Visit) find(ctx context.Context, s *record.Outcome) error {
 	case how == leaveOption.Word:
 		return errLeave
 	case how == cannotKnow:
-		return v.leaveOut(ctx, s)
+		return v.leaveUnknown(ctx, s)
 	}
 	if seen(v, func(r *record.Record) bool { return r.LoopOpen(s) }) {
 		if err := v.restingLoop(ctx, s); err != nil || s.Concluded() {
@@ -70,6 +70,15 @@ func (v *Visit) find(ctx context.Context, s *record.Outcome) error {
 	return nil
 }
 
+// leaveUnknown leaves a step out of which nothing can be known, with the reason.
+func (v *Visit) leaveUnknown(ctx context.Context, s *record.Outcome) error {
+	reason, err := v.text(ctx, s, "/reason", ask.UnknownMatter, ask.PrintedAdvice)
+	if err != nil {
+		return err
+	}
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
+}
+
 // restingLoop reads a circuit of which nobody knows how it is wired. Where that cannot be, the
 // step is left out with a reason.
 func (v *Visit) restingLoop(ctx context.Context, s *record.Outcome) error {
@@ -80,7 +89,7 @@ func (v *Visit) restingLoop(ctx context.Context, s *record.Outcome) error {
 		return err
 	}
 	if answer.Text == "" {
-		return v.leaveOut(ctx, s)
+		return v.leaveUnknown(ctx, s)
 	}
 	fact, err := loopOf(s, answer)
 	if err != nil {

@@ -54,6 +54,10 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		return fmt.Sprintf("And the other %d?", p.Others), true
 	case ask.ToldWord:
 		return englishToldWords[p], true
+	case ask.Matter:
+		if p == ask.UnknownMatter {
+			return "Why can it not be known?", true
+		}
 	case ask.FoundHow:
 		return l.Say(p.Step) + ". The site file does not say: " + listOfKeys(p.Keys) + ". How is it found?", true
 	case ask.FoundValue:
