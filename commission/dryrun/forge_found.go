@@ -12,13 +12,13 @@ import (
 // visit is about.
 var foundForgeries = []Forgery{
 	{"a number of false alarms that is none", record.LawFound, withStep(
-		programme.Step{ID: "told/cause", Stage: programme.StageHandOver, Kind: programme.StepFound, Group: programme.GroupCause},
+		causeStep,
 		record.Found{Step: "told/cause", Key: programme.ToldCount, Text: "few"})},
 	{"a word of one's own for what it was", record.LawFound, withStep(
-		programme.Step{ID: "told/cause", Stage: programme.StageHandOver, Kind: programme.StepFound, Group: programme.GroupCause},
+		causeStep,
 		record.Found{Step: "told/cause", Key: programme.ToldReal, Text: "nobody's fault"})},
 	{"a value that the step does not ask for", record.LawFound, withStep(
-		programme.Step{ID: "told/cause", Stage: programme.StageHandOver, Kind: programme.StepFound, Group: programme.GroupCause},
+		causeStep,
 		record.Found{Step: "told/cause", Key: "supply.battery.fitted", Text: "2026-11-01", By: record.FromPlate})},
 	{"detectors are left out for no reason", record.LawExtent, withStep(
 		programme.Step{ID: programme.IDExtent, Stage: programme.StageInspection, Kind: programme.StepExtent},
@@ -27,6 +27,9 @@ var foundForgeries = []Forgery{
 		programme.Step{ID: programme.IDExtent, Stage: programme.StageInspection, Kind: programme.StepExtent},
 		record.Extent{Step: programme.IDExtent, Concerned: []site.Point{}, OnlyThese: true, Reason: "no time"})},
 }
+
+var causeStep = programme.Step{ID: "told/cause", Stage: programme.StageHandOver, Kind: programme.StepFound,
+	Group: programme.GroupCause}
 
 // withStep gives the visit a step behind its stage's others, and a fact about it at once.
 func withStep(step programme.Step, fact record.Fact) func(*Forged) {

@@ -100,7 +100,8 @@ func TestFoundCountsUntilTakenAgain(t *testing.T) {
 
 func TestLawExtent(t *testing.T) {
 	of := func(reason string, only bool, points ...site.Point) []Fact {
-		return []Fact{Extent{Step: programme.IDExtent, Concerned: append([]site.Point{}, points...), OnlyThese: only, Reason: reason}}
+		return []Fact{Extent{Step: programme.IDExtent, Concerned: append([]site.Point{}, points...),
+			OnlyThese: only, Reason: reason}}
 	}
 	for name, c := range map[string]struct {
 		facts []Fact

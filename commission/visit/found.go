@@ -129,7 +129,8 @@ func (v *Visit) valueOf(ctx context.Context, s *record.Outcome, key string) (str
 	case row.Name() == "conductor":
 		q.Takes = ask.Conductor{}
 	case row.Name() == "own_battery":
-		return v.oneWord(ctx, q, ask.Option{Word: ask.Yes, Label: ask.YesChoice}, ask.Option{Word: ask.No, Label: ask.NoChoice})
+		return v.oneWord(ctx, q, ask.Option{Word: ask.Yes, Label: ask.YesChoice},
+			ask.Option{Word: ask.No, Label: ask.NoChoice})
 	case row.Name() == "wiring":
 		var options []ask.Option
 		for _, w := range site.Wirings {

@@ -110,7 +110,8 @@ func TestConcernedComeFirst(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	var out bytes.Buffer
 	v, err := visit.Start(simulatedConfig(t, s, answers, &out), path, record.Opened{Visit: programme.AfterAlarm,
-		Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.OfKind(programme.AfterAlarm, s, list)})
+		Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite,
+		Programme: programme.OfKind(programme.AfterAlarm, s, list)})
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()), out.String())
 	require.NoError(t, v.Close())
