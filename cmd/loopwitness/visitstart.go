@@ -24,7 +24,14 @@ func newVisitStart(s streams) *cobra.Command {
 		Short: "Begin a visit",
 		Long: "Begin a visit. Every answer and every signal is on disk before the next question; Ctrl-C pauses, and\n" +
 			"loopwitness visit resume goes on at the very step. Beside an unfinished visit it asks what is to become\n" +
-			"of that one. A retest says first what it takes again, and why.\n" + exitStatus,
+			"of that one. A retest says first what it takes again, and why. The kinds:\n" +
+			"  handover     a system that was just installed\n" +
+			"  maintenance  the whole system, at its interval (maintenance: interval in site.yaml)\n" +
+			"  retest       what an earlier visit left open, after repair\n" +
+			"  take-over    a system that somebody else installed: what site.yaml does not say is read, measured or asked,\n" +
+			"               and nothing is assumed\n" +
+			"  after-alarm  after an alarm or a failure: what happened, the detectors concerned first; the others may be\n" +
+			"               left out with a reason\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return startVisit(ctx, s, o) }),
 	}
@@ -32,7 +39,7 @@ func newVisitStart(s streams) *cobra.Command {
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	phoneFlags(cmd, &o.phone)
-	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance, retest, take-over or after-alarm (needed)")
 	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
 }
@@ -105,7 +112,7 @@ func (s streams) learntTakenIn(taken int, left []error) {
 }
 
 func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {
-	const kinds = "--kind handover, --kind maintenance or --kind retest"
+	const kinds = "--kind handover, maintenance, retest, take-over or after-alarm"
 	switch kind := programme.VisitKind(o.kind); {
 	case slices.Contains(programme.VisitKinds, kind):
 		return kind, nil
