@@ -81,9 +81,9 @@ const (
 	NoAlarmChoice    Choice = "no-alarm" // all of it is left out
 )
 
-// TimeOfDay is a time of day as a clock shows it (record.TimeOfDay), or Never and Skipped
+// CentreTime is a time of day as a clock shows it (record.TimeOfDay), or Never and Skipped
 // where Instead.
-type TimeOfDay struct{ Instead bool }
+type CentreTime struct{ Instead bool }
 
 // The words in place of a time of day.
 const (
@@ -91,7 +91,7 @@ const (
 	Skipped = "skip"
 )
 
-func (t TimeOfDay) accept(text string) (string, error) {
+func (t CentreTime) accept(text string) (string, error) {
 	if t.Instead && (text == Never || text == Skipped) {
 		return text, nil
 	}

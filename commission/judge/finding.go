@@ -62,6 +62,7 @@ const (
 	PartComputer  Part = "computer"
 
 	PartPhotographs Part = "photographs"
+	PartEarlier     Part = "earlier visit"
 )
 
 // Code names the part.

@@ -46,6 +46,8 @@ var lawbook = slices.Concat(
 	answerLaws,
 	nameLaws,
 	programmeLaws,
+	cableLaws,
+	faultLaws,
 	alarmLaws,
 )
 

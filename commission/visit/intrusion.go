@@ -174,7 +174,7 @@ func (v *Visit) receipt(ctx context.Context, s *record.Outcome) error {
 		fact.Clock = clock
 	}
 	text, err := v.ask(ctx, ask.Question{ID: s.Step().ID + "/received", What: ask.CentreSays{Step: v.name(s)},
-		Takes: ask.TimeOfDay{Instead: true}})
+		Takes: ask.CentreTime{Instead: true}})
 	switch {
 	case err != nil:
 		return err
@@ -211,5 +211,5 @@ func (v *Visit) compareCentre(ctx context.Context, s *record.Outcome) (string, e
 	if err := v.keyMoment(s, record.Moment{What: record.CentreClock}, pressed); err != nil {
 		return "", err
 	}
-	return v.ask(ctx, ask.Question{ID: s.Step().ID + "/clock-said", What: ask.CentreClockAsked, Takes: ask.TimeOfDay{}})
+	return v.ask(ctx, ask.Question{ID: s.Step().ID + "/clock-said", What: ask.CentreClockAsked, Takes: ask.CentreTime{}})
 }
