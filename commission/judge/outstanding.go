@@ -74,6 +74,9 @@ func (t Then) consequence() consequence {
 	return out
 }
 
+// Grade is how grave it was.
+func (t Then) Grade() Severity { return t.consequence().Severity }
+
 // knownRemedies are those of the table.
 var knownRemedies = func() map[Remedy]bool {
 	known := map[Remedy]bool{ReadAgain: true}

@@ -48,9 +48,15 @@ func Write(a *judge.Assessment, o Options) Document {
 		Dangers: w.dangers(),
 		Banner:  w.banner(),
 	}
-	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors()}
+	d.Sections = []Section{w.premises(), w.visit(), w.outstanding()}
+	for _, s := range []Section{w.settled(), w.changes()} {
+		if len(s.Blocks) > 0 {
+			d.Sections = append(d.Sections, s)
+		}
+	}
+	d.Sections = append(d.Sections, w.detectors())
 	for _, s := range []Section{w.limits(), w.response(), w.system(), w.supply(), w.outputs(), w.computed(), w.checklist(),
-		w.photographs(), w.corrected(), w.cautions(), w.names(), w.numbers(), w.seal()} {
+		w.photographs(), w.corrected(), w.cautions(), w.earlier(), w.names(), w.numbers(), w.seal()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}
