@@ -39,6 +39,11 @@ type Data struct {
 	TakenBack    []TakenBack      `json:"photographs_taken_back"`
 	Undertakings []Undertaking    `json:"undertakings" jsonschema:"description=what is to be done\\, by when and by whom"`
 	Judged       judge.Judged     `json:"judged"`
+
+	EarlierVisits []EarlierVisit `json:"earlier_visits" jsonschema:"description=whose records were taken in"`
+	Outstanding   []Outstanding  `json:"outstanding" jsonschema:"description=what they left\\, and what came of it"`
+	Since         *SinceThen     `json:"changed_since,omitempty"`
+	Sampling      *Sampling      `json:"sampling,omitempty"`
 }
 
 // Check is what came of checking the file.
@@ -61,7 +66,7 @@ type CertificateFile struct {
 // Visit is one attendance.
 type Visit struct {
 	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest,enum=take-over,enum=after-alarm"`
 	Begun         string     `json:"begun" jsonschema:"format=date-time"`
 	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
 	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
