@@ -30,15 +30,19 @@ type memoryOptions struct {
 func memoryFlags(cmd *cobra.Command, o *memoryOptions) {
 	cmd.Flags().StringArrayVar(&o.after, "after", nil,
 		"a sealed certificate of another company's visit here, taken in\nbeside the visits of this job; can be given more than once")
-	cmd.Flags().BoolVar(&o.samePremises, "same-premises", false, "it is of these premises, whatever they are called in it")
+	cmd.Flags().BoolVar(&o.samePremises, "same-premises", false,
+		"it is of these premises, whatever they are called in it")
 	trustFlag(cmd, &o.trust)
 	cmd.Flags().StringVar(&o.sample, "sample", "",
 		"the share of the detectors that maintenance takes at least, 25%;\n100% for all, whatever the site file says")
-	cmd.Flags().StringVar(&o.sampleReason, "sample-reason", "", "who agreed to that; printed on the certificate")
+	cmd.Flags().StringVar(&o.sampleReason, "sample-reason", "",
+		"who agreed to that; printed on the certificate")
 }
 
 // beginning is how a visit of a site begins.
-func (o memoryOptions) beginning(kind programme.VisitKind, st *site.Site, practice bool, now time.Time) (job.Beginning, error) {
+func (o memoryOptions) beginning(kind programme.VisitKind, st *site.Site, practice bool, now time.Time) (
+	job.Beginning, error,
+) {
 	b := job.Beginning{Kind: kind, Reason: o.sampleReason, Practice: practice}
 	if o.sample != "" {
 		share, err := checks.Ratio.Parse(o.sample)
@@ -46,14 +50,16 @@ func (o memoryOptions) beginning(kind programme.VisitKind, st *site.Site, practi
 		case err != nil:
 			return b, fmt.Errorf("--sample: %w", err)
 		case share.SI <= 0 || share.SI > 1:
-			return b, fmt.Errorf("--sample: %s is no share of the detectors; give one above 0 %% and up to 100 %%", o.sample)
+			return b, fmt.Errorf("--sample: %s is no share of the detectors; give one above 0 %% and up to 100 %%",
+				o.sample)
 		case kind != programme.Maintenance:
 			return b, fmt.Errorf("--sample: a %s takes all detectors; only maintenance takes a sample", kind)
 		}
 		b.Share = share.SI
 	}
 	if len(o.after) > record.MostEarlier {
-		return b, fmt.Errorf("--after: %d certificates are more than the %d that a visit takes in", len(o.after), record.MostEarlier)
+		return b, fmt.Errorf("--after: %d certificates are more than the %d that a visit takes in", len(o.after),
+			record.MostEarlier)
 	}
 	trust, err := anchors(o.trust)
 	if err != nil {
@@ -96,21 +102,22 @@ func (s streams) remembered(opened record.Opened, st *site.Site, left []job.Left
 				asked++
 			}
 		}
-		s.wrapped(fmt.Sprintf("Left outstanding there: %d; of these %d are asked for first, and %d are shown by what this "+
-			"visit takes anyway.", carried, asked, carried-asked))
+		s.wrapped(fmt.Sprintf("Left outstanding there: %d; of these %d are asked for first, and %d are shown by what "+
+			"this visit takes anyway.", carried, asked, carried-asked))
 	}
 	s.siteChanged(opened, st)
 	if sampling := opened.Sampling; sampling != nil {
-		s.wrapped(fmt.Sprintf("Taken are %d of %d detectors; at least %s were agreed (%s): all that failed or were not proved "+
-			"last time, all of which no proof is known, and all of fire and gas; then one of each zone, and further ones, those "+
-			"first that were proved longest ago.", len(sampling.Points), st.Detectors(),
+		s.wrapped(fmt.Sprintf("Taken are %d of %d detectors; at least %s were agreed (%s): all that failed or were "+
+			"not proved last time, all of which no proof is known, and all of fire and gas; then one of each zone, and "+
+			"further ones, those first that were proved longest ago.", len(sampling.Points), st.Detectors(),
 			checks.FormatNumber(100*sampling.Share)+" %", typedName(sampling.Reason)))
 	}
 }
 
 func (s streams) earlierVisits(opened record.Opened) {
 	for _, e := range opened.Earlier {
-		line := fmt.Sprintf("– %s, %s, %s: %s; journal %.16s…", typedName(e.Number), e.Begun.Local().Format(time.DateOnly),
+		line := fmt.Sprintf("– %s, %s, %s: %s; journal %.16s…", typedName(e.Number),
+			e.Begun.Local().Format(time.DateOnly),
 			typedName(e.Company), e.Result, e.Journal)
 		if by := e.SealedBy; by != nil {
 			trust := "by whom is not proved"
@@ -167,7 +174,8 @@ func (s streams) outstanding(a *judge.Assessment) {
 		s.say("Left outstanding there:")
 	}
 	for _, l := range a.Outstanding() {
-		s.wrapped("– " + screen.Clean(english.Say(words.ThenFound{Of: l.Then})) + ": " + english.Say(words.CameOfIt{Of: l}))
+		s.wrapped("– " + screen.Clean(english.Say(words.ThenFound{Of: l.Then})) + ": " +
+			english.Say(words.CameOfIt{Of: l}))
 	}
 	s.say("")
 }

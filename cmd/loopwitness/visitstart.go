@@ -35,7 +35,7 @@ func newVisitStart(s streams) *cobra.Command {
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	phoneFlags(cmd, &o.phone)
 	memoryFlags(cmd, &o.memory)
-	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance, retest, take-over or after-alarm (needed)")
 	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
 }
@@ -113,7 +113,7 @@ func (s streams) learntTakenIn(taken int, left []error) {
 }
 
 func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {
-	const kinds = "--kind handover, --kind maintenance or --kind retest"
+	const kinds = "--kind handover, --kind maintenance, --kind retest, --kind take-over or --kind after-alarm"
 	switch kind := programme.VisitKind(o.kind); {
 	case slices.Contains(programme.VisitKinds, kind):
 		return kind, nil

@@ -23,7 +23,8 @@ func TestEarlierVisitsAreShown(t *testing.T) {
 	entries := recorded(t, 0)
 	r, err := record.Fold(entries)
 	require.NoError(t, err)
-	headings := []string{"# What earlier visits left outstanding", "# What changed at the premises", "# Records of earlier visits"}
+	headings := []string{"# What earlier visits left outstanding", "# What changed at the premises",
+		"# Records of earlier visits"}
 	plain := Write(judge.Assess(r), Options{Language: words.English{}}).PlainText()
 	for _, h := range headings {
 		assert.NotContains(t, plain, h)
@@ -31,8 +32,8 @@ func TestEarlierVisitsAreShown(t *testing.T) {
 	then := judge.Assess(r).Remembered(strings.Repeat("1", 64))
 	then.Certificate, then.SealedRules = strings.Repeat("2", 64), then.Rules
 	then.SealedBy = &record.SealedBy{Name: "Marlpit", Fingerprint: strings.Repeat("3", 64)}
-	then.Outstanding = append(then.Outstanding, record.Outstanding{ID: "F9", Severity: "fault", Steps: []string{"inspection/gone"},
-		Said: []byte(`{"code":"tomorrow"}`), Shown: "the hinge is loose"})
+	then.Outstanding = append(then.Outstanding, record.Outstanding{ID: "F9", Severity: "fault",
+		Steps: []string{"inspection/gone"}, Said: []byte(`{"code":"tomorrow"}`), Shown: "the hinge is loose"})
 	o := r.Opened()
 	o.Visit, o.Earlier = programme.Maintenance, []record.Earlier{then}
 	o.Programme = o.Completed(r.Site(), o.Programme, nil)
