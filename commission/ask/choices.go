@@ -44,6 +44,7 @@ const (
 	PutRightChoice      Choice = "put-right"    // what was outstanding
 	StillSoChoice       Choice = "still-so"
 	NotLookedAtChoice   Choice = "not-looked-at"
+	ValueChoice         Choice = "value" // another than the one that stands there, or one at all
 )
 
 // Choices with arguments.

@@ -198,6 +198,7 @@ const commonAnswers = `
   - {when: "*/note", say: seen}
   - {when: "*/not-proved", say: [again, as it is]}
   - {when: inspection/*, say: %s}
+  - {when: list/walk-test/*, say: rest}
   - {when: supply/voltmeter, say: meter}
   - {when: supply/voltmeter/calibrated, say: "%s"}
   - {when: supply/voltmeter/uncertainty, say: "%s"}
@@ -209,6 +210,8 @@ const commonAnswers = `
   - {when: supply/path, say: "%s"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/mains-*/*, say: ""}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}

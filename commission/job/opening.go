@@ -32,7 +32,7 @@ func (f Folder) Begin(s *site.Site, b Beginning, now time.Time) (Visit, record.O
 		return Visit{}, record.Opened{}, nil, err
 	}
 	opened := record.Opened{Visit: b.Kind, Number: s.Reference + "/" + v.Name, SiteName: siteName, Site: string(s.Raw)}
-	whole := programme.Of(s, list)
+	whole := programme.OfKind(b.Kind, s, list)
 	if b.Kind == programme.Retest {
 		if opened.Follows, whole, err = f.retest(s, list); err != nil {
 			return v, opened, nil, err

@@ -90,6 +90,9 @@ func (f Folder) Again(follows string, s *site.Site, steps []programme.Step) ([]A
 		for _, id := range needed[st.ID] {
 			again.For = append(again.For, names[id])
 		}
+		if walk := programme.IDOfWalk(st.Point); st.Look() && open[walk] && names[walk].ID != "" {
+			again.For = append(again.For, names[walk])
+		}
 		all = append(all, again)
 	}
 	return all, nil
@@ -102,13 +105,13 @@ func (f Folder) Revised(r *record.Record, s *site.Site) (record.SiteChanged, err
 	if err != nil {
 		return record.SiteChanged{}, err
 	}
-	whole := programme.Of(s, list)
+	whole := programme.OfKind(opened.Visit, s, list)
 	if opened.Visit == programme.Retest {
 		if whole, err = f.revisedRetest(r, s, list); err != nil {
 			return record.SiteChanged{}, err
 		}
 	}
-	steps := r.CompletedNow(s, programme.Revised(r.Programme(), whole))
+	steps := r.CompletedNow(s, programme.Revised(r.Site(), s, r.Programme(), whole))
 	return record.SiteChanged{Site: string(s.Raw), Programme: steps}, nil
 }
 

@@ -119,3 +119,7 @@ func (f Folder) visit(name string) (Visit, error) {
 	}
 	return v, nil
 }
+
+// First is the hash of its first entry, in hexadecimal, by which it is the same visit wherever its
+// folder lies; "" where that cannot be read.
+func (v Visit) First() string { return v.first }

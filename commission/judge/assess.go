@@ -44,11 +44,13 @@ type Assessment struct {
 	detectors   []DetectorLine // of the walk-test
 	onStandby   []DetectorLine // proved again while mains was removed
 	readings    []ReadingLine
+	faults      []FaultLine
 	outputs     []OutputLine
 	restart     *RestartLine
 	checklist   []*record.Outcome
-	computed    []Computed // from the site file, then from the readings
-	findings    []Finding  // that make the result unsatisfactory
+	looks       []*record.Outcome // what was looked at of each detector
+	computed    []Computed        // from the site file, then from the readings
+	findings    []Finding         // that make the result unsatisfactory
 	limitations []Finding
 	notes       []Finding              // standing ones: they limit nothing
 	open, all   int                    // steps
@@ -60,6 +62,7 @@ type Assessment struct {
 	proofs      []Proof // of detectors that were operated more than once
 	cautions    []Caution
 	lost        []record.Photograph
+	since       *Since // nil where no earlier visit was taken in
 
 	stuckTold map[string]bool // while findings are listed
 }
@@ -163,19 +166,27 @@ func (a *Assessment) assess() {
 				continue // neither is a voltage at the supply's terminals
 			}
 			a.readings = append(a.readings, readingLine(r, s))
+		case programme.StepFault:
+			a.faults = append(a.faults, faultLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
 		case programme.StepRestart:
 			a.restart = restartLine(r, s)
 		case programme.StepCheck:
-			a.checklist = append(a.checklist, s)
+			if s.Step().Look() {
+				a.looks = append(a.looks, s)
+			} else {
+				a.checklist = append(a.checklist, s)
+			}
 		}
 	}
 	a.summarise()
 	a.countCues()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	a.notByDefault()
 	hollow(a.computed)
+	a.remember()
 	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())

@@ -116,6 +116,8 @@ type Answer struct {
 	Step   string `json:"step"`
 	Result Result `json:"result"`
 	Remark string `json:"remark,omitempty"`
+	// Value is what was typed beside a line that asks for it.
+	Value string `json:"value,omitempty"`
 }
 
 // Reopened tells that a concluded step is taken again.

@@ -103,13 +103,18 @@ var kinds = map[string]kind{
 	kindSampled:    taking((*Record).sampled),
 	kindSystem:     taking((*Record).system),
 	kindStruck:     taking((*Record).struck),
+	kindTester:     taking((*Record).tester),
+	kindCable:      taking((*Record).cable),
 	kindHeld:       taking((*Record).held),
+	kindFound:      taking((*Record).found),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
 	kindCorrected:   taking((*Record).corrected),
 	kindTakenBack:   taking((*Record).takenBack),
 	kindUndertaken:  taking((*Record).undertaken),
+
+	kindLooked: taking((*Record).looked),
 
 	kindAbsent:       taking((*Record).absent),
 	kindShown:        taking((*Record).shown),
@@ -174,10 +179,10 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", err, &Refusal{Law: LawSiteFile})
 	}
-	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
+	*r = Record{site: s, file: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
-		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, broken: breaches{}}
+		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{}, broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
@@ -228,7 +233,7 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	r.runs = e.Run
 	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
-	clear(r.aspects)
+	r.aspectsUnknown()
 	r.recent = recent{}
 	return nil
 }
@@ -274,7 +279,7 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	if !c.Up {
 		r.recent.cut(e.Elapsed, ByLost, r.states)
 		clear(r.states)
-		clear(r.aspects)
+		r.aspectsUnknown()
 		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
 		}
@@ -295,6 +300,7 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 		return nil
 	}
 	r.recent.add(e.Elapsed, s, r.states[s.Address])
+	r.tampered(e, z, s)
 	if state := answers(z, s.State); state != signal.Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
 	}
@@ -315,7 +321,7 @@ func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
 	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
 	r.recent.cut(e.Elapsed, ByOverrun, r.states)
 	clear(r.states)
-	clear(r.aspects)
+	r.aspectsUnknown()
 	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
 }
@@ -422,6 +428,7 @@ func (r *Record) unsettle(ids ...string) {
 				sr.earlier = append(sr.earlier, *sr.answer)
 			}
 			sr.settled, sr.answer, sr.given = false, nil, nil
+			r.unfind(sr)
 		}
 	}
 }
@@ -463,7 +470,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	if sr.answer != nil {
 		sr.earlier = append(sr.earlier, *sr.answer)
 	}
-	sr.answer, sr.answerEntry = &a, e.N
+	sr.answer, sr.answerEntry, sr.bySignal = &a, e.N, false
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}
@@ -483,6 +490,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		}
 		r.mainsOff = time.Time{}
 	}
+	r.suppliesAnswered(e, a)
 	if sr.step.Kind == programme.StepOutput {
 		sr.energised, sr.on, sr.because, sr.afterOff = r.ownTrial[sr.step.Output] != "", 0, "", false
 		if sr.energised {
@@ -557,7 +565,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	}
 	sr.readings = append(sr.readings, taken)
 	r.latestTaken = sr
-	if sr.step.Kind == programme.StepReading {
+	if sr.step.Kind == programme.StepReading || sr.step.Kind == programme.StepFound && len(r.ToFind(sr)) == 0 {
 		r.settle(sr, e)
 	}
 	return nil

@@ -46,6 +46,8 @@ var lawbook = slices.Concat(
 	answerLaws,
 	nameLaws,
 	programmeLaws,
+	cableLaws,
+	faultLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.

@@ -29,7 +29,9 @@ var programmeLaws = []rule{
 
 // noChecklist names the entry that opens a visit without one.
 func (r *Record) noChecklist() []int {
-	checked := slices.ContainsFunc(r.outcomes, func(o *Outcome) bool { return o.step.Kind == programme.StepCheck })
+	checked := slices.ContainsFunc(r.outcomes, func(o *Outcome) bool {
+		return o.step.Kind == programme.StepCheck && o.step.Stage != programme.StageCables && !o.step.Look()
+	})
 	if checked || r.opening.Visit == programme.Retest {
 		return nil
 	}

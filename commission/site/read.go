@@ -27,11 +27,12 @@ func Read(name string, data []byte) (*Site, error) {
 	top := section{fields, ""}
 	r := &reader{Reader: yamlReader, site: &Site{Raw: slices.Clone(data), Limits: defaultLimits()}}
 	r.whoAndWhere(top)
+	r.site.CablesReused = r.reused(r.section(top, "cables"))
+	r.maintenance(top)
 	r.zones(top)
 	r.outputs(top)
 	r.supply(top)
 	r.limits(top)
-	r.maintenance(top)
 	r.site.index()
 	r.chains()
 	if err := r.Err(); err != nil {
@@ -101,6 +102,7 @@ func (r *reader) whoAndWhere(top section) {
 	if s.Monitoring.Centre == None {
 		s.Monitoring.Centre, s.Monitoring.None = "", true
 	}
+	r.agreed(r.section(top, "agreed"))
 	if f := r.needed(top, "controller", "file"); top.Has("controller") {
 		s.Controller = Controller{Description: f.need("description"), Location: f.Text("location"),
 			Software: f.Text("software"), Connection: f.Text("connection"), Current: r.quantity(f, "current"),

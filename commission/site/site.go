@@ -13,21 +13,23 @@ import (
 
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
-	Raw        []byte
-	Reference  string
-	Premises   Premises
-	Customer   Person
-	Installer  Installer
-	Declared   Declared
-	Monitoring Monitoring
-	Insurer    string
-	Controller Controller
-	Zones      []Zone
-	Outputs    []Output
-	Supply     Supply
-	Limits     Limits
-
+	Raw         []byte
+	Reference   string
+	Premises    Premises
+	Customer    Person
+	Installer   Installer
+	Declared    Declared
+	Monitoring  Monitoring
+	Insurer     string
 	Maintenance Maintenance
+	Controller  Controller
+	// CablesReused tells for the whole site whether cables are those of an older system.
+	CablesReused Saying
+	Agreed       []Agreed // in the order of the keys
+	Zones        []Zone
+	Outputs      []Output
+	Supply       Supply
+	Limits       Limits
 
 	places map[Point]place // made by Read
 }
@@ -81,6 +83,7 @@ type Zone struct {
 type Cable struct {
 	Length    checks.Quantity
 	Conductor checks.Conductor
+	Reused    Saying // of an older system; Unsaid for what the site's own word says
 }
 
 // Detector is one device on a zone, operated on its own in the walk-test.
@@ -105,6 +108,7 @@ type Output struct {
 	Kind           OutputKind
 	Address        string // under which the controller energises it; "" by hand only
 	Current        checks.Quantity
+	OwnGiven       bool // the file says whether it has one
 	OwnBattery     bool // it sounds from that; Current is what it takes at rest
 	Level          checks.Quantity
 	LevelAt        checks.Quantity // the distance of that level
@@ -188,7 +192,8 @@ func (f Form) Code() string { return "form/" + string(f) }
 type Battery struct {
 	Chemistry  string
 	Form       Form
-	Cells      int // in series; 0 where the file does not say
+	FormGiven  bool // the file says it, else Direct is taken
+	Cells      int  // in series; 0 where the file does not say
 	Capacity   checks.Quantity
 	Energy     checks.Quantity
 	HourRating checks.Quantity

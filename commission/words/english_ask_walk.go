@@ -12,6 +12,8 @@ import (
 // ofLists says what lists and boards are about.
 func (l English) ofLists(p Phrase) string {
 	switch p := p.(type) {
+	case ask.LooksMatter, ask.LookLine, ask.LooksHere, ask.WithValue, ask.ValueMatter:
+		return l.ofLooks(p)
 	case ask.ListMatter:
 		return fmt.Sprintf("The list of the %s: %d of %d open", l.Say(p.Stage), p.Open, p.All)
 	case ask.PutRightList:

@@ -45,6 +45,7 @@ var englishHeadings = map[Heading]string{
 	OutputsHeading:     "Outputs",
 	ComputedHeading:    "Computed",
 	ChecklistHeading:   "Checklist",
+	LooksHeading:       "Looked at, detector by detector",
 	PhotographsHeading: "Photographs",
 	SystemHeading:      "System, as declared",
 	CorrectedHeading:   "Corrected or changed during the visit",
@@ -133,6 +134,8 @@ var englishColumns = map[Column]string{
 	InstantColumn:     "Instant",
 	OffsetColumn:      "This clock ahead of the phone's by",
 	HalfColumn:        "Half of the bounds",
+	FaultColumn:       "What the controller tells",
+	ClearedColumn:     "Cleared",
 }
 
 var englishStatus = map[Status]string{

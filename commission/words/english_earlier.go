@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"loopwitness/commission/judge"
@@ -125,38 +124,11 @@ func (l English) notSampled(p judge.NotSampled) string {
 		if g.Visit != "" {
 			who = "by visit " + named(g.Visit) + " of " + g.Day
 		}
-		by = append(by, runs(g.Points)+" "+who)
+		by = append(by, runsOf(g.Points)+" "+who)
 	}
 	return fmt.Sprintf("a sample of at least %s of the detectors was agreed (%s); %s not taken this time, and proved last: %s",
 		l.Number(100*p.Share, AsNeeded)+" %", quoted(p.Reason), count(n, "detector was", "detectors were"),
 		strings.Join(by, "; "))
-}
-
-// runs lists detectors, those that follow one another on a zone as from to: 3.1–3.4, 5.2.
-func runs(of []site.Point) string {
-	var texts []string
-	for i := 0; i < len(of); {
-		j := i
-		for j+1 < len(of) && follows(of[j], of[j+1]) {
-			j++
-		}
-		switch {
-		case j > i+1:
-			texts = append(texts, string(of[i])+"–"+string(of[j]))
-		case j == i+1:
-			texts = append(texts, string(of[i]), string(of[j]))
-		default:
-			texts = append(texts, string(of[i]))
-		}
-		i = j + 1
-	}
-	return strings.Join(texts, ", ")
-}
-
-func follows(a, b site.Point) bool {
-	zone, place, ok := strings.Cut(string(a), ".")
-	n, err := strconv.Atoi(place)
-	return ok && err == nil && string(b) == zone+"."+strconv.Itoa(n+1)
 }
 
 func (l English) earlierVisit(p EarlierVisit) string {

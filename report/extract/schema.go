@@ -25,9 +25,11 @@ type Data struct {
 	Detectors    []Detector       `json:"detectors" jsonschema:"description=every detector of the walk-test"`
 	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=operated again while mains was removed"`
 	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
+	Faults       []Fault          `json:"supply_faults" jsonschema:"description=whether the controller reports faults of its supply"`
 	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
 	Checklist    []CheckItem      `json:"checklist"`
+	Cables       []Cable          `json:"cables" jsonschema:"description=of an older system\\, measured before anything was connected"`
 	Computed     []Computation    `json:"computed"`
 	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
 	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
@@ -72,6 +74,8 @@ type Visit struct {
 	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
 	Follows       string     `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
 	Discarded     *Discarded `json:"discarded,omitempty" jsonschema:"description=it was set aside: nothing of it counts"`
+	Interval      string     `json:"maintenance_interval,omitempty" jsonschema:"description=as agreed\\, as typed; none where it is declared that nothing was"`
+	NextDue       string     `json:"next_due,omitempty" jsonschema:"format=date"`
 	Simulated     bool       `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
 	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
 	Result        string     `json:"result"`
@@ -225,6 +229,10 @@ type CheckItem struct {
 	Text   string `json:"text"`
 	Result string `json:"result" jsonschema:"enum=done,enum=not applicable,enum=defect,enum=not tested,enum=open"`
 	Remark string `json:"remark,omitempty"`
+	// Point is the detector that was looked at; Value what was typed beside the line.
+	Point    string `json:"point,omitempty"`
+	Value    string `json:"value,omitempty"`
+	BySignal bool   `json:"by_signal,omitempty"` // a signal answered it, nobody was asked
 }
 
 // Computation is one computation with its inputs.

@@ -39,6 +39,9 @@ var itemSigns = map[record.Result]painted{
 // items are the lines of a list with what was answered. What is open is shown in full; where
 // there is no room for all, what was answered takes one line.
 func items(say Sayer, t ask.Items, l Look) []string {
+	if t.Brief {
+		return brief(say, t, l)
+	}
 	lines := listed(say, t, l, false)
 	if l.Rows > 0 && len(lines) > l.Rows {
 		lines = listed(say, t, l, true)

@@ -129,7 +129,7 @@ func TestTakingTheLastAnswerAgain(t *testing.T) {
 // offered are keys that may be offered together: what they share on the keyboard would be
 // a choice of the program's.
 var offered = map[string][]ask.Key{
-	"before a cue": {ask.Ready, ask.Count, ask.Roam, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave, ask.Redo,
+	"before a cue": {ask.Ready, ask.Count, ask.Roam, ask.Jump, ask.Look, ask.Ohms, ask.Skip, ask.Note, ask.Leave, ask.Redo,
 		ask.Quiet},
 	"after a cue": {ask.Indicated, ask.AtRest, ask.Again, ask.Silent, ask.Skip, ask.Note, ask.Leave, ask.Heard,
 		ask.Quiet, ask.Redo, ask.Jump},
