@@ -360,6 +360,7 @@ func tellRetest(s *story) {
 
 const satisfactorySite = `reference: H-4
 premises: {name: Bench, address: Clay Lane}
+cables: {reused: "no"}
 installer: {company: Bellbird}
 monitoring: {centre: none}
 controller: {description: controller, current: 100 mA, alarm_output: 500 mA}
