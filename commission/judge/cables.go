@@ -380,3 +380,13 @@ func judgedCables(lines []CableLine) (all []JudgedCable) {
 	}
 	return all
 }
+
+// cableSteps are all steps of the stage.
+func (a *Assessment) cableSteps() (ids []string) {
+	for _, o := range a.record.Outcomes() {
+		if o.Step().Stage == programme.StageCables {
+			ids = append(ids, o.Step().ID)
+		}
+	}
+	return ids
+}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
@@ -116,4 +117,65 @@ func TestACableIsGuessedFromWhatWasThere(t *testing.T) {
 	assert.Equal(t, bare, of("1.4 ohm"))
 	assert.Equal(t, bare, of("resistor open"))
 	assert.Equal(t, append([]checks.GuessCode{checks.EndOfLine}, bare...), of("resistor 4.71k"))
+}
+
+// A stage that was left out is one limitation, with its reason; a retest takes all of it.
+func TestAStageLeftOutIsOneLimitation(t *testing.T) {
+	s := &story{t: t, record: &record.Record{}}
+	s.open(cableSite, programme.Handover, ownList)
+	s.tell(listening)
+	left := func(id string) record.Answer {
+		return record.Answer{Step: id, Result: record.LeftOut, Remark: "no instrument"}
+	}
+	all := []string{programme.IDIsolated, programme.IDTester, "cables/zone-1", "cables/zone-2", "cables/apart-1",
+		"cables/apart-2"}
+	for _, id := range all {
+		s.tell(left(id))
+	}
+	a := Assess(s.record)
+	var about []Finding
+	for _, f := range a.Limitations() {
+		if f.Subject.Part == PartCables || strings.HasPrefix(f.Step, "cables/") {
+			about = append(about, f)
+		}
+	}
+	require.Len(t, about, 1)
+	assert.Equal(t, CablesLeftOut{2}, about[0].What)
+	assert.Equal(t, "no instrument", about[0].Because)
+	assert.Equal(t, Fault, about[0].Severity())
+	assert.Equal(t, all, a.RestsOn(about[0]))
+	for _, id := range all {
+		assert.True(t, Unsatisfied(s.record)[id], id)
+	}
+	assert.Contains(t, a.Cautions(), CautionCables)
+}
+
+// What the site file does not say is one limitation of a hand-over and of a take-over, of no
+// other visit; and what it says of all is none.
+func TestWhetherCablesAreReusedHasToBeSaid(t *testing.T) {
+	of := func(kind programme.VisitKind, text string) []Statement {
+		s := &story{t: t, record: &record.Record{}}
+		s.open(text, kind, ownList)
+		s.tell(listening)
+		var all []Statement
+		for _, f := range Assess(s.record).Limitations() {
+			if f.Subject.Part == PartCables {
+				all = append(all, f.What)
+			}
+		}
+		return all
+	}
+	unsaid := strings.Replace(cableSite, "cables: {reused: \"yes\"}\n", "", 1)
+	partly := strings.Replace(unsaid, "conductor: 0.5 mm2}", "conductor: 0.5 mm2, reused: \"no\"}", 1)
+	for kind, told := range map[programme.VisitKind]bool{programme.Handover: true, programme.TakeOver: true,
+		programme.Maintenance: false} {
+		assert.Empty(t, of(kind, strings.Replace(cableSite, "\"yes\"", "\"no\"", 1)), kind)
+		if !told {
+			assert.Empty(t, of(kind, unsaid), kind)
+			continue
+		}
+		assert.Equal(t, []Statement{ReuseNotSaid{All: true}}, of(kind, unsaid), kind)
+		assert.Equal(t, []Statement{ReuseNotSaid{Zones: []programme.ZoneName{{Number: 2, Name: "Hall"}}}}, of(kind, partly),
+			kind)
+	}
 }

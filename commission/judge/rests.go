@@ -17,6 +17,9 @@ func (a *Assessment) RestsOn(f Finding) []string {
 	if f.Step == "" {
 		return nil
 	}
+	if _, is := f.What.(CablesLeftOut); is {
+		return a.cableSteps()
+	}
 	steps := []string{f.Step}
 	also := func(id string) {
 		if !slices.Contains(steps, id) {
