@@ -209,6 +209,8 @@ const commonAnswers = `
   - {when: supply/path, say: "%s"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/mains-*/*, say: ""}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}

@@ -44,6 +44,7 @@ type Assessment struct {
 	detectors   []DetectorLine // of the walk-test
 	onStandby   []DetectorLine // proved again while mains was removed
 	readings    []ReadingLine
+	faults      []FaultLine
 	outputs     []OutputLine
 	restart     *RestartLine
 	checklist   []*record.Outcome
@@ -60,6 +61,7 @@ type Assessment struct {
 	proofs      []Proof // of detectors that were operated more than once
 	cautions    []Caution
 	lost        []record.Photograph
+	since       *Since // nil where no earlier visit was taken in
 
 	stuckTold map[string]bool // while findings are listed
 }
@@ -163,6 +165,8 @@ func (a *Assessment) assess() {
 				continue // neither is a voltage at the supply's terminals
 			}
 			a.readings = append(a.readings, readingLine(r, s))
+		case programme.StepFault:
+			a.faults = append(a.faults, faultLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
 		case programme.StepRestart:
@@ -175,7 +179,9 @@ func (a *Assessment) assess() {
 	a.countCues()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	a.notByDefault()
 	hollow(a.computed)
+	a.remember()
 	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())

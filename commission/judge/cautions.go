@@ -13,6 +13,7 @@ type Caution string
 const (
 	Deferral          Caution = "deferral"
 	CautionMains      Caution = "mains"   // before mains is removed or restored
+	CautionBattery    Caution = "battery" // before a battery is disconnected or connected
 	CautionSounder    Caution = "sounder" // before a sounder is energised
 	CautionLadders    Caution = "ladders"
 	CautionLeadAcid   Caution = "lead-acid"

@@ -19,6 +19,7 @@ premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 cables: {reused: "no"}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: 50 mA, detector_output: 500 mA, alarm_output: 1 A}
 supply:
   adapter: {rating: 2 A, voltage: 13.65 V}

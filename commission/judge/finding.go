@@ -61,6 +61,7 @@ const (
 	PartComputer  Part = "computer"
 
 	PartPhotographs Part = "photographs"
+	PartEarlier     Part = "earlier visit"
 )
 
 // Code names the part.

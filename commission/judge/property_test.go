@@ -65,6 +65,7 @@ premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 cables: {reused: "no"}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: %d mA, detector_output: %d mA, alarm_output: %d mA}
 supply:
   adapter: {rating: %s, voltage: %s}

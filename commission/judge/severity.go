@@ -52,7 +52,10 @@ const (
 	CheckPower     Remedy = "check power" // of controller and path, at the change-over
 	ExplainIt      Remedy = "explain it"  // whoever made the record has to
 	PutBack        Remedy = "put back"    // a photograph's file
+	LookAhead      Remedy = "look ahead"  // before it fails
 	NoRemedy       Remedy = "none"
+	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
+	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
 )
 
 // Code names the remedy.
@@ -104,7 +107,19 @@ var consequences = map[string]consequence{
 	"no-battery":             {Fault, LowerRisk},
 	"no-output":              {Fault, LowerRisk},
 	"no-centre":              {Advice, DeclareIt},
+	"next-not-said":          {Advice, DeclareIt},
+	"not-known":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
+	"battery-still-off":      {Danger, RestoreNow},
+	"fault-silent":           {Fault, PutRight},
+	"fault-late":             {Fault, PutRight},
+	"fault-undecided":        {Advice, TestIt},
+	"fault-before":           {Advice, TestIt},
+	"fault-stays":            {Fault, PutRight},
+	"fault-lapsed":           {Fault, PutRight},
+	"fault-not-seen":         {Advice, TestIt},
+	"not-charging-seen":      {Fault, PutRight},
+	"charging-seen":          {Advice, MeasureIt},
 	"switch-over-lost":       {Fault, CheckPower},
 	"switch-over-unseen":     {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
@@ -125,6 +140,11 @@ var consequences = map[string]consequence{
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
 	"photograph-lost":        {Advice, PutBack},
+	"got-worse":              {Advice, LookAhead},
+	"still-so":               {Fault, PutRight}, // and see Then
+	"still-unknown":          {Fault, TestIt},
+	"not-sampled":            {Advice, TakeNextTime},
+	"earlier-unread":         {Advice, ReadEarlier},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
@@ -157,6 +177,10 @@ var consequences = map[string]consequence{
 func (f Finding) consequence() consequence {
 	out := consequences[f.What.Code()]
 	switch what := f.What.(type) {
+	case StillSo:
+		return what.Then.consequence()
+	case StillUnknown:
+		return what.Then.consequence()
 	case ComputedSo:
 		switch {
 		case what.Danger && what.Ruling == checks.Undecided: // by a number of cells that nobody declared
@@ -173,6 +197,10 @@ func (f Finding) consequence() consequence {
 	case Shown:
 		if what.OurLimit {
 			return consequence{Advice, DeclareIt}
+		}
+	case FaultSilent:
+		if what.Short || what.Cut {
+			return consequence{Advice, TestIt}
 		}
 	case RestartLate:
 		if !what.Limit.Declared() {

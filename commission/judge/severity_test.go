@@ -105,6 +105,7 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Advice, RenewBattery}:   "computed/age",
 		{Advice, SizeSupply}:     "computed/current computed/system computed/system-alarm",
 		{Advice, FollowFireCode}: "only-timed",
+		{Advice, LookAhead}:      "got-worse",
 		{Advice, FitResistor}:    "unwatched",
 		{Advice, AskMaker}:       "float-disputed",
 		{Fault, CheckPower}:      "switch-over-lost",

@@ -35,6 +35,7 @@ func (r *reader) simulated(f section) simulated.Options {
 	if n := f.Node("battery"); n != nil && o.Supply.Battery == "" {
 		o.Supply.Pack, o.Supply.Empty = r.pack(n)
 	}
+	o.Told = r.faultsTold(f)
 	return o
 }
 

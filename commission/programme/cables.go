@@ -45,18 +45,3 @@ func cableSteps(s *site.Site) []Step {
 // MeasuresCables tells whether a kind of visit takes the stage of reused cables: where a
 // system is fitted or taken over. A retest takes of it what has to be taken again.
 func (k VisitKind) MeasuresCables() bool { return k == Handover || k == TakeOver }
-
-// For is Of for a kind of visit: without the stages that this kind does not have.
-func For(kind VisitKind, s *site.Site, list Checklist) []Step {
-	steps := Of(s, list)
-	if kind.MeasuresCables() || kind == Retest {
-		return steps
-	}
-	var without []Step
-	for _, st := range steps {
-		if st.Stage != StageCables {
-			without = append(without, st)
-		}
-	}
-	return without
-}

@@ -21,6 +21,8 @@ func Affected(before, after *site.Site, s Step) bool {
 			deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
 	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
+	case StepFault:
+		return supplyDiffers(before, after) || limitsDiffer(before, after, faultOf(s))
 	case StepRestart:
 		return supplyDiffers(before, after) || limitsDiffer(before, after, restarts)
 	case StepOutput:
@@ -130,6 +132,10 @@ func voltages(l site.Limits) []site.Limit {
 func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
 
 func insulations(l site.Limits) []site.Limit { return []site.Limit{l.Insulation} }
+
+func faultOf(s Step) func(site.Limits) []site.Limit {
+	return func(l site.Limits) []site.Limit { return []site.Limit{l.OfFault(s.ID == IDBatteryFault)} }
+}
 
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 

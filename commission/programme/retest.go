@@ -28,6 +28,10 @@ var leansOn = []struct {
 	{IDVoltmeter, nil},
 	{IDCharged, nil},
 	{IDMainsPresent, []string{IDVoltmeter, IDCharged}},
+	{IDBatteryOff, []string{IDBatteryOn}},
+	{IDBatteryOn, []string{IDBatteryOff}},
+	{IDBatteryFault, []string{IDBatteryOff}},
+	{IDMainsFault, []string{IDMainsOff}},
 	{IDMainsOff, []string{IDMainsOn, IDMainsBack}},
 	{IDPath, nil},
 	{IDStandbyCurrent, []string{IDMainsOff}},
@@ -62,7 +66,7 @@ func supports(s Step) []string {
 // not have. Items of the earlier list that are taken again stand as they stood there.
 func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
 	var steps []Step
-	whole := Of(s, list)
+	whole := OfKind(TakeOver, s, list)
 	had, here := map[string]bool{}, map[string]bool{}
 	for _, st := range earlier {
 		had[st.ID] = true

@@ -47,6 +47,7 @@ var lawbook = slices.Concat(
 	nameLaws,
 	programmeLaws,
 	cableLaws,
+	faultLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.

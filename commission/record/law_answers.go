@@ -27,6 +27,8 @@ const (
 	LawDays Law = "days"
 	// LawNotes: a note says something.
 	LawNotes Law = "notes"
+	// LawFound: what is found on the premises is a value of a key that the site file lacks.
+	LawFound Law = "found"
 )
 
 var answerLaws = []rule{
@@ -35,6 +37,7 @@ var answerLaws = []rule{
 	{law: LawStruck, consequence: Refused},
 	{law: LawUndertaking, consequence: Refused},
 	{law: LawCorrected, consequence: Refused},
+	{law: LawFound, consequence: Refused},
 	{law: LawDays, consequence: Limits,
 		entry: func(r *Record, _ journal.Entry, f Fact) bool { return r.misdated(f) }},
 	{law: LawNotes, consequence: Limits, entry: on(emptyNote)},
@@ -49,6 +52,7 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepInstrument: {LeftOut},
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {LeftOut},
+	programme.StepFault:      {LeftOut},
 	programme.StepPath:       {LeftOut},
 	programme.StepOutput:     {Fails, LeftOut},
 	programme.StepChime:      {LeftOut},
@@ -56,6 +60,9 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepIsolated:   {LeftOut},
 	programme.StepTester:     {LeftOut},
 	programme.StepCable:      {LeftOut},
+	programme.StepFound:      {LeftOut},
+
+	programme.StepOutstanding: {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside
@@ -114,7 +121,7 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 		return false // it is refused
 	}
 	is := func(want string) func(string) bool { return func(text string) bool { return text == want } }
-	if s.step.Kind == programme.StepCheck && r.otherPart(e, a.Step, "", is(string(a.Result))) {
+	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) && r.otherPart(e, a.Step, "", is(string(a.Result))) {
 		return true
 	}
 	switch a.Result {

@@ -16,10 +16,13 @@ const (
 	LawChecklist Law = "checklist"
 	// LawOpening: a retest follows a visit, no other does; the number is that of the site.
 	LawOpening Law = "opening"
+	// LawEarlier: what is taken in of earlier visits is what a visit takes in.
+	LawEarlier Law = "earlier"
 )
 
 var programmeLaws = []rule{
 	{law: LawProgramme, consequence: Refused},
+	{law: LawEarlier, consequence: Refused},
 	{law: LawChecklist, consequence: Limits, end: (*Record).noChecklist},
 	{law: LawOpening, consequence: Limits, entry: on((*Record).otherOpening)},
 }

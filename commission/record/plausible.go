@@ -20,7 +20,7 @@ import (
 // stand in another order. The checklist is the installer's own.
 func asProgrammed(s *site.Site, steps []programme.Step) error {
 	place := map[string]int{}
-	whole := programme.Of(s, programme.Checklist{})
+	whole := programme.Whole(s)
 	for i, step := range whole {
 		place[step.ID] = i
 	}
@@ -29,6 +29,8 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 		i, known := place[step.ID]
 		switch {
 		case step.Kind == programme.StepCheck && !known && isChecklist(step):
+			continue
+		case step.Kind == programme.StepOutstanding: // see asRemembered
 			continue
 		case !known || whole[i] != step:
 			return refuse(LawProgramme, fmt.Errorf("the site gives no step %q as the programme has it", step.ID))
@@ -70,6 +72,7 @@ var results = map[programme.StepKind][]Result{
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {Done, LeftOut},
 	programme.StepCharged:    {Yes, No, LeftOut},
+	programme.StepFault:      {AtController, AtCentre, NotCleared, NotSeen, AsTold, LeftOut},
 	programme.StepPath:       {Yes, No, LeftOut, NotApplicable},
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
@@ -77,6 +80,9 @@ var results = map[programme.StepKind][]Result{
 	programme.StepIsolated:   {Done, LeftOut},
 	programme.StepTester:     {LeftOut},
 	programme.StepCable:      {LeftOut},
+	programme.StepFound:      {LeftOut},
+
+	programme.StepOutstanding: {Yes, No, LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -85,7 +91,7 @@ var readable = map[Quantity][]programme.StepKind{
 	LevelReading:   {programme.StepOutput},
 	CurrentReading: {programme.StepOutput, programme.StepReading},
 	CutOffReading:  {programme.StepOutput},
-	LoopReading:    {programme.StepDetector},
+	LoopReading:    {programme.StepDetector, programme.StepFound},
 }
 
 // fits refuses a fact about a step of another kind.
@@ -93,7 +99,8 @@ func fits(s *Outcome, f Fact) error {
 	ok := true
 	switch f := f.(type) {
 	case Answer:
-		ok = slices.Contains(results[s.step.Kind], f.Result)
+		ok = slices.Contains(results[s.step.Kind], f.Result) ||
+			s.step.ID == programme.IDCharging && (f.Result == Yes || f.Result == No) // by an indication
 	case Instrument:
 		ok = s.step.Kind == programme.StepInstrument
 	case Signed:
@@ -114,6 +121,8 @@ func fits(s *Outcome, f Fact) error {
 		if ok = s.step.Kind == programme.StepCable; ok {
 			return f.asTyped()
 		}
+	case Found:
+		ok = s.step.Kind == programme.StepFound
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}
@@ -125,6 +134,9 @@ func fits(s *Outcome, f Fact) error {
 
 // ofStep tells whether a step of readings asks for that quantity.
 func ofStep(s programme.Step, r Reading) bool {
+	if s.Kind == programme.StepFound {
+		return s.Group == site.GroupWiring
+	}
 	return s.Kind != programme.StepReading || s.OfCurrent() == (r.Quantity == CurrentReading)
 }
 

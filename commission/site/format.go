@@ -41,6 +41,8 @@ func Format(s *Site) []byte {
 	w.section("monitoring",
 		pairs{{"centre", centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
 	w.pair("", "insurer", s.Insurer)
+	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
+		{"sample_source", s.Maintenance.SampleSource}})
 	w.section(
 		"controller",
 		pairs{{"description", s.Controller.Description}, {"location", s.Controller.Location},
@@ -154,8 +156,11 @@ func (w *writer) outputs(s *Site) {
 		}) {
 			w.pair("    ", p[0], p[1])
 		}
-		if o.OwnBattery {
+		switch {
+		case o.OwnBattery:
 			w.line("    own_battery: yes")
+		case o.OwnGiven:
+			w.line("    own_battery: no")
 		}
 		if len(o.Follows) > 0 {
 			w.line("    follows: [" + strings.Trim(strings.ReplaceAll(fmt.Sprint(o.Follows), " ", ", "), "[]") + "]")
@@ -177,7 +182,7 @@ func (w *writer) supply(s Supply) {
 	nested("charger", pairs{{"voltage", s.Charger.Voltage.Text}, {"current", s.Charger.Current.Text}})
 	w.line("  # chemistry: " + strings.Join(Chemistries, ", "))
 	form, cells := "", ""
-	if s.Battery.Form != Direct {
+	if s.Battery.Form != Direct || s.Battery.FormGiven {
 		form = string(s.Battery.Form)
 	}
 	if s.Battery.Cells > 0 {

@@ -73,7 +73,8 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfZones,
+	keysOfOutputs, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -137,6 +138,19 @@ var keysOfCables = []Key{
 	{Path: "cables.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "not said", Example: "yes",
 		Means:   "whether they are those of an older system",
 		Changes: "a stage that measures them before anything is connected; without this key a limitation"},
+}
+
+var keysOfMaintenance = []Key{
+	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
+	{Path: "maintenance.interval", Takes: "time by the calendar", Example: "6 months",
+		Means: "from one visit to the next: days, weeks, months or years; none where nothing was agreed",
+		Changes: "the day on which the next visit is due: the same day of a later month, or the last of a shorter one; " +
+			"without this key a limitation"},
+	{Path: "maintenance.sample", In: checks.Ratio, Above: true, Low: 0.01, Up: 1, Default: "100 %", Example: "25 %",
+		Means:   "the share of the detectors that a maintenance visit takes at least",
+		Changes: "which detectors it takes; the others are a limitation"},
+	{Path: "maintenance.sample_source", Takes: asText, Example: "agreed in the contract", Means: "who says so",
+		Changes: "printed beside that limitation; needed for a sample"},
 }
 
 var keysOfZones = []Key{
@@ -327,6 +341,10 @@ var keysOfLimits = []Key{
 		Means: "with mains removed and everything sounding, at least", Changes: "a reading below fails"},
 	{Path: "limits.cold_restart", In: checks.Time, Low: 1, Up: 86400, Example: "120 s",
 		Means: "all power back to the first report, at most", Changes: "a later one fails"},
+	{Path: "limits.mains_fault", In: checks.Time, Low: 1, Up: 86400, Example: "10 min",
+		Means: "until mains failure is reported, at most", Changes: "a later report fails"},
+	{Path: "limits.battery_fault", In: checks.Time, Low: 1, Up: 86400, Example: "10 min",
+		Means: "until a battery that is disconnected is reported, at most", Changes: "a later report fails"},
 	{Path: "limits.margin", In: checks.SoundLevel, Example: "10 dB",
 		Means:   "of a sounder over the ambient level, at least",
 		Changes: "a smaller one fails"},

@@ -28,6 +28,7 @@ func Read(name string, data []byte) (*Site, error) {
 	r := &reader{Reader: yamlReader, site: &Site{Raw: slices.Clone(data), Limits: defaultLimits()}}
 	r.whoAndWhere(top)
 	r.site.CablesReused = r.reused(r.section(top, "cables"))
+	r.maintenance(top)
 	r.zones(top)
 	r.outputs(top)
 	r.supply(top)

@@ -13,15 +13,16 @@ import (
 
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
-	Raw        []byte
-	Reference  string
-	Premises   Premises
-	Customer   Person
-	Installer  Installer
-	Declared   Declared
-	Monitoring Monitoring
-	Insurer    string
-	Controller Controller
+	Raw         []byte
+	Reference   string
+	Premises    Premises
+	Customer    Person
+	Installer   Installer
+	Declared    Declared
+	Monitoring  Monitoring
+	Insurer     string
+	Maintenance Maintenance
+	Controller  Controller
 	// CablesReused tells for the whole site whether cables are those of an older system.
 	CablesReused Saying
 	Zones        []Zone
@@ -106,6 +107,7 @@ type Output struct {
 	Kind           OutputKind
 	Address        string // under which the controller energises it; "" by hand only
 	Current        checks.Quantity
+	OwnGiven       bool // the file says whether it has one
 	OwnBattery     bool // it sounds from that; Current is what it takes at rest
 	Level          checks.Quantity
 	LevelAt        checks.Quantity // the distance of that level
@@ -189,7 +191,8 @@ func (f Form) Code() string { return "form/" + string(f) }
 type Battery struct {
 	Chemistry  string
 	Form       Form
-	Cells      int // in series; 0 where the file does not say
+	FormGiven  bool // the file says it, else Direct is taken
+	Cells      int  // in series; 0 where the file does not say
 	Capacity   checks.Quantity
 	Energy     checks.Quantity
 	HourRating checks.Quantity

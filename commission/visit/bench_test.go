@@ -57,6 +57,8 @@ answers:
   - {when: supply/alarm-load, say: energise}
   - {when: supply/alarm-current, say: energise}
   - {when: supply/far-voltage, say: energise}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/zone-1/heard, say: heard, after: 3 s}
   - {when: "*/heard", say: "yes"}

@@ -20,7 +20,7 @@ func (v *Visit) leftWithStage(s *record.Outcome) (left bool, err error) {
 	return true, v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
 }
 
-func (v *Visit) find(id string) *record.Outcome {
+func (v *Visit) outcomeOf(id string) *record.Outcome {
 	return seen(v, func(r *record.Record) *record.Outcome { return r.Find(id) })
 }
 
@@ -84,10 +84,10 @@ func (v *Visit) tester(ctx context.Context, s *record.Outcome) error {
 // cable asks what can be seen of a cable, and what was measured of it: two lines. What has to
 // be known first is asked first.
 func (v *Visit) cable(ctx context.Context, s *record.Outcome) error {
-	if isolated := v.find(programme.IDIsolated); isolated != nil && !isolated.Concluded() {
+	if isolated := v.outcomeOf(programme.IDIsolated); isolated != nil && !isolated.Concluded() {
 		return v.isolated(ctx, isolated)
 	}
-	if tester := v.find(programme.IDTester); tester != nil && !tester.Concluded() {
+	if tester := v.outcomeOf(programme.IDTester); tester != nil && !tester.Concluded() {
 		return v.tester(ctx, tester)
 	}
 	fact := record.CableTested{Step: s.Step().ID}

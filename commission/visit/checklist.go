@@ -40,7 +40,7 @@ func (v *Visit) linesWith(s *record.Outcome) []*record.Outcome {
 	all := seen(v, (*record.Record).Outcomes)
 	is := func(i int) bool {
 		step := all[i].Step()
-		return step.Kind == programme.StepCheck && step.Stage == s.Step().Stage
+		return step.Kind == s.Step().Kind && step.Stage == s.Step().Stage
 	}
 	from := slices.Index(all, s)
 	to := from + 1
@@ -71,8 +71,12 @@ func (v *Visit) listOf(s *record.Outcome, lines []*record.Outcome) (q ask.Questi
 		}
 	})
 	// Its name begins as no step's does, so that an answer to any item is none to the list.
-	return ask.Question{ID: "list/" + string(s.Step().Stage), Takes: ask.Items{Of: items},
-		What: ask.ListMatter{Stage: s.Step().Stage, All: len(items), Open: open}}, open > 1 && !chosen
+	q = ask.Question{ID: "list/" + string(s.Step().Stage), Takes: ask.Items{Of: items},
+		What: ask.ListMatter{Stage: s.Step().Stage, All: len(items), Open: open}}
+	if s.Step().Kind == programme.StepOutstanding {
+		q.ID, q.What = "list/outstanding", ask.PutRightList{All: len(items), Open: open}
+	}
+	return q, open > 1 && !chosen
 }
 
 // asTheyShouldBe answers all that are open. Each is a fact of its own. What somebody had
@@ -89,13 +93,21 @@ func (v *Visit) asTheyShouldBe(ctx context.Context, lines []*record.Outcome) err
 		case begun:
 			err = v.item(ctx, o, alone)
 		default:
-			err = v.add(record.Answer{Step: o.Step().ID, Result: record.Done})
+			err = v.add(record.Answer{Step: o.Step().ID, Result: wellAnswered(o)})
 		}
 		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// wellAnswered is the answer that a line is as it should be.
+func wellAnswered(o *record.Outcome) record.Result {
+	if o.Step().Kind == programme.StepOutstanding {
+		return record.Yes
+	}
+	return record.Done
 }
 
 // oneByOne asks for what is open until nothing is.
@@ -168,6 +180,12 @@ func (v *Visit) item(ctx context.Context, s *record.Outcome, wayBack string) err
 		{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
 		{Word: string(record.Defect), Label: ask.DefectChoice},
 		{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}
+	if s.Step().Kind == programme.StepOutstanding {
+		options = []ask.Option{ // by mistake, it stays as it was
+			{Word: string(record.No), Label: ask.StillSoChoice},
+			{Word: string(record.Yes), Label: ask.PutRightChoice},
+			{Word: string(record.LeftOut), Label: ask.NotLookedAtChoice}}
+	}
 	if wayBack != alone {
 		options = append(options, ask.Option{Word: wayBack, Label: ask.BackToListChoice})
 	}

@@ -41,8 +41,8 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
-			v.warnMainsOff()
 		}
+		v.warnMainsOff()
 		err = errors.Join(err, guarded(v.source.Close))
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
 			err = errors.Join(err, failed)
@@ -95,6 +95,9 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	if mainsOff {
 		v.operator.Tell(ask.MainsMayBeOff{})
 	}
+	if v.batteryOff() {
+		v.operator.Tell(ask.BatteryMayBeOff{})
+	}
 	return v.offAfterBreak(ctx)
 }
 
@@ -127,6 +130,9 @@ func (v *Visit) offAfterBreak(ctx context.Context) error {
 func (v *Visit) warnMainsOff() {
 	if off := seen(v, func(r *record.Record) bool { return !r.MainsOff().IsZero() }); off {
 		v.operator.Tell(ask.MainsStillOff{})
+	}
+	if v.batteryOff() {
+		v.operator.Tell(ask.BatteryStillOff{})
 	}
 }
 
@@ -185,7 +191,7 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.tester(ctx, s)
 	case programme.StepCable:
 		return v.cable(ctx, s)
-	case programme.StepCheck:
+	case programme.StepCheck, programme.StepOutstanding:
 		return v.check(ctx, s)
 	case programme.StepDetector:
 		return v.detector(ctx, s)
@@ -197,6 +203,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.act(ctx, s)
 	case programme.StepCharged:
 		return v.charged(ctx, s)
+	case programme.StepFault:
+		return v.fault(ctx, s)
 	case programme.StepPath:
 		return v.path(ctx, s)
 	case programme.StepOutput:
@@ -205,6 +213,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.chime(ctx, s)
 	case programme.StepRestart:
 		return v.restart(ctx, s)
+	case programme.StepFound:
+		return v.found(ctx, s)
 	case programme.StepSign:
 		return v.sign(ctx, s)
 	}

@@ -183,6 +183,9 @@ func (k *talk) visit(t *testing.T, answers string) (Config, record.Opened) {
 		}
 	}
 	opened.Programme = steps
+	if earlier := textOf(k.archive, "earlier"); earlier != "" {
+		opened = after(t, opened, siteOf(t, text), earlier)
+	}
 	return b.config, opened
 }
 
@@ -359,6 +362,13 @@ func (k *talk) do(what []string) {
 			panic(err)
 		}
 		to.(signal.Sampler).Sample(signal.Sample{At: time.Now(), Volt: volt})
+	case "present", "absent": // of an aspect of the controller itself, kept if a third word says so
+		kept := ""
+		if len(what) > 2 {
+			kept = signal.Retained
+		}
+		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]),
+			Present: what[0] == "present", Kept: kept})
 	case "kept":
 		to.Signal(signal.Signal{At: time.Now(), Address: what[1], State: signal.State(what[2]), Kept: "retained"})
 	case "garbled":
@@ -394,6 +404,9 @@ func (k *talk) About() signal.Listening {
 		about = signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true}
 	case k.with["keys"]:
 		about = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true}
+	}
+	if k.with["tells"] {
+		about.Tells = []signal.Aspect{signal.MainsFault, signal.BatteryFault}
 	}
 	about.UncertaintyNS = record.UncertaintyOf[about.Way].Nanoseconds()
 	return about

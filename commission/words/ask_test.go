@@ -7,6 +7,7 @@ import (
 	"go/token"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -54,6 +55,8 @@ var spoken = []ask.Phrase{
 	ask.CableShows{Row: judge.Computed{Row: judge.ContinuityRow{Zone: aZone, Measured: "open", Open: true},
 		Ruling: checks.Fail}},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
+	ask.FoundHow{Step: aDetector, Keys: []string{"zones[].wiring"}}, ask.FoundValue{Step: aDetector, Key: "zones[].wiring"},
+	ask.RatingIn{Step: aDetector}, ask.RestingLoop{Step: aDetector},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
 	ask.ClockWasSet{
@@ -156,7 +159,7 @@ var spoken = []ask.Phrase{
 	ask.Progress{Done: 9, All: 23}, ask.Spoken{Point: "3.1", Verdict: record.Proved},
 	ask.Spoken{Point: "3.1", Verdict: record.Late},
 
-	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3},
+	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3}, ask.PutRightList{All: 3, Open: 2},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},
 	typed.BoardHead{Site: "Glaze Works", Learnt: &ask.LearningStatus{Zones: 3, Detectors: 4}},
 	typed.Tally{N: 2, Standing: ask.FailedStanding},
@@ -241,7 +244,7 @@ func phrases(t *testing.T, dir string) map[string][]string {
 func TestEnglishSaysEverything(t *testing.T) {
 	english := English{}
 	samples, codes := map[string]ask.Phrase{}, map[string]ask.Phrase{}
-	for _, p := range spoken {
+	for _, p := range append(slices.Clone(spoken), spokenOfFaults...) {
 		samples[reflect.TypeOf(p).String()] = p
 	}
 	for _, p := range coded {

@@ -38,7 +38,11 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.CheckPower: "look at the change-over of the controller's supply and at the power of the router, and try " +
 		"again",
 	judge.ExplainIt: "do not rely on it before whoever made the record has explained it",
+	judge.LookAhead: "look for the cause and put it right before it fails",
 	judge.NoRemedy:  "nothing to be done",
+
+	judge.TakeNextTime: "take them at a later visit, those first that were proved longest ago",
+	judge.ReadEarlier:  "put its journal back from a copy, and read it together with this certificate",
 }
 
 // ofSeverity says how grave findings are and what to do about them.

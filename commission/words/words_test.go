@@ -323,6 +323,7 @@ func examples(all declared) []words.Phrase {
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2}, record.PutRight, record.NameField,
 
+		judge.FaultReported, record.AtCentre, record.LawFaultCause,
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
@@ -363,15 +364,31 @@ func examples(all declared) []words.Phrase {
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
-		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
+		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm, words.KeyOf("zones[].wiring"), judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	)
+	out = append(out, earlierExamples(all)...)
 	laws, _ := record.Laws()
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return append(append(out, kinds(all)...), steps(all)...)
+	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples)
+}
+
+// nextVisits are all ways of saying when the next visit is due.
+func nextVisits() []words.Phrase {
+	every := site.Interval{Text: "6 months", Months: 6}
+	return []words.Phrase{words.NextDue{}, words.NextDue{Of: judge.NextVisit{None: true}},
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every}},
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every, From: noon, Due: every.After(noon)}},
+		words.DueVisit{Premises: "Studio", Reference: "KP-7"}, words.DueMatter{Premises: "Studio", Of: dangerous},
+		words.DueBattery{Premises: "Studio"}, words.DueMeter{Name: "meter"}, words.InHand{},
+		words.InHand{Action: record.PutRight, By: noon, Who: "Bea"}, words.GradesCounted{}, words.GradesCounted{Faults: 2, Advice: 1},
+		words.CountedFrom{}, words.CountedFrom{Maintenance: site.Maintenance{Interval: every}},
+		words.CountedFrom{Maintenance: site.Maintenance{None: true}, Kind: programme.Handover, From: noon},
+		words.CountedFrom{Maintenance: site.Maintenance{Interval: every}, Kind: programme.Handover, From: noon}}
 }
 
 // kinds are phrases that are made of the constants of another type.
@@ -420,7 +437,7 @@ func kinds(all declared) (out []words.Phrase) {
 func steps(all declared) (out []words.Phrase) {
 	for _, kind := range all.constants["programme.StepKind"] {
 		out = append(out, programme.Name{Kind: programme.StepKind(kind), Item: "on-test", Detector: &detector, Zone: &zone,
-			Output: "Chime", Role: programme.Customer, After: time.Minute})
+			Output: "Chime", Role: programme.Customer, Group: site.GroupCable, After: time.Minute})
 	}
 	for item := range programme.Items() {
 		out = append(out, item)

@@ -78,6 +78,9 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 			for _, drawn := range one.inks {
 				lines[i] = append(lines[i], drawn.operators(used)...)
 			}
+			for _, drawn := range one.vectors {
+				lines[i] = append(lines[i], drawn.operators(used)...)
+			}
 			used += one.height
 		}
 		filler := newPart(usable - footHeight - used)

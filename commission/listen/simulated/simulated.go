@@ -58,6 +58,8 @@ type Options struct {
 	// Delays are how long what stands under an address takes to report after it was
 	// operated; without one it is as quick as a contact.
 	Delays map[string]time.Duration
+	// Told is how it tells that mains or the battery is missing.
+	Told map[signal.Aspect]FaultTold
 }
 
 // uncertainty of a time, expanded: that of the computer (0.05 s), although
@@ -79,6 +81,7 @@ type Controller struct {
 	steps   map[string]programme.Step
 	trials  map[site.Point]int
 	supply  powered
+	faults  faultSignals
 	outputs map[string]time.Time // that are energised, and since when
 	away    time.Time            // until when the controller cannot be reached
 	closed  bool
@@ -123,6 +126,7 @@ func (c *Controller) About() signal.Listening {
 		TimedBy:       by,
 		UncertaintyNS: uncertainty.Nanoseconds(),
 		Simulated:     true,
+		Tells:         c.tellsFaults(),
 	}
 }
 
@@ -151,6 +155,7 @@ func (c *Controller) tellAll(to signal.Receiver) {
 		}
 		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: signal.Retained})
 	}
+	c.tellFaults(to)
 }
 
 // Close stops all that is still to come.
