@@ -34,7 +34,7 @@ func TestWhoMeasuresCables(t *testing.T) {
 	all := []string{IDIsolated, IDTester, "cables/zone-2", "cables/zone-3", "cables/apart-2", "cables/apart-3"}
 	for kind, measures := range map[VisitKind]bool{Handover: true, TakeOver: true, Retest: true, Maintenance: false,
 		AfterAlarm: false} {
-		steps := For(kind, s, Checklist{})
+		steps := OfKind(kind, s, Checklist{})
 		if !measures {
 			assert.Empty(t, cablesIn(steps), kind)
 			continue
@@ -43,7 +43,7 @@ func TestWhoMeasuresCables(t *testing.T) {
 		assert.Equal(t, all, cablesIn(steps), kind)
 	}
 	assert.Empty(t, cablesIn(Of(read(t, whole), Checklist{})))
-	assert.Len(t, For(Maintenance, s, Checklist{}), len(Of(s, Checklist{}))-len(all))
+	assert.Len(t, OfKind(Maintenance, s, Checklist{}), len(Of(s, Checklist{}))-len(all))
 }
 
 // A cable taken again brings that nothing is connected, and what it is measured with; what no
@@ -60,7 +60,7 @@ func TestWhatACableLeansOn(t *testing.T) {
 	} {
 		assert.Equal(t, want, cablesIn(OfRetest(s, Checklist{}, earlier, map[string]bool{again: true})), again)
 	}
-	ofMaintenance := For(Maintenance, s, Checklist{})
+	ofMaintenance := OfKind(Maintenance, s, Checklist{})
 	assert.Empty(t, cablesIn(OfRetest(s, Checklist{}, ofMaintenance, map[string]bool{"walk/1.1": true})))
 }
 
