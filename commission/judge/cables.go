@@ -390,3 +390,13 @@ func (a *Assessment) cableSteps() (ids []string) {
 	}
 	return ids
 }
+
+// recallsCables tells how what concerns reused cables is read again.
+func recallsCables() {
+	readsAs[ReuseNotSaid]("reuse-not-said")
+	readsAs[CablesLeftOut]("cables-left-out")
+	readsAs[CableUnmeasured]("cable-unmeasured")
+	readsAs[TesterUncertain]("tester-uncertain")
+	readsRow[ContinuityRow]("continuity")
+	readsRow[InsulationRow]("insulation")
+}

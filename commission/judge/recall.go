@@ -208,6 +208,7 @@ func init() {
 	readsRow[LevelRow]("level")
 	readsRow[MarginRow]("margin")
 	readsRow[CutOffRow]("cut-off")
+	recallsCables()
 	for row := range rowsRead {
 		readsComputed(row)
 	}
