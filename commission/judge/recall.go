@@ -227,6 +227,7 @@ func init() {
 	readsRow[CutOffRow]("cut-off")
 	readsRow[ContinuityRow]("continuity")
 	readsRow[InsulationRow]("insulation")
+	recallsCables()
 	for row := range rowsRead {
 		readsComputed(row)
 	}
