@@ -93,7 +93,7 @@ func TestWhatChangesACable(t *testing.T) {
 func TestCablesGoWithTheSite(t *testing.T) {
 	had := append(Of(read(t, reused), Checklist{}), Step{ID: "inspection/own", Stage: StageInspection, Kind: StepCheck,
 		Text: "Own"})
-	now := Revised(had, Of(read(t, whole), Checklist{}))
+	now := Revised(read(t, reused), read(t, whole), had, Of(read(t, whole), Checklist{}))
 	assert.Empty(t, cablesIn(now))
 	assert.Contains(t, idsOf(now), "inspection/own")
 }
