@@ -235,7 +235,7 @@ func (s streams) sinceTable(since *judge.Since, now *site.Site) error {
 		s.wrapped(english.Say(words.NoneComparedNote))
 		return nil
 	}
-	return s.table(rows)
+	return s.wideTable(rows, 52)
 }
 
 func changeRank(c judge.Change) int {
