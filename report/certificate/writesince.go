@@ -340,6 +340,9 @@ func (w writer) slope(l judge.SinceLine, due time.Time) Chart {
 	slope := Line{Name: w.say(words.SlopeMark), Joined: true, Dash: Dotted, Tone: Quiet,
 		Points: []ChartPoint{{from, l.Trend.Start, 0}, {to, end, 0}}}
 	low, high = min(low, end), max(high, end)
+	if l.Of.Unit() == "s" {
+		low = max(low, 0)
+	}
 	c := Chart{Lines: []Line{values, slope}}
 	if l.Limit != nil && l.Limit.SI > low-3*(high-low) && l.Limit.SI < high+3*(high-low) {
 		low, high = min(low, l.Limit.SI), max(high, l.Limit.SI)
@@ -355,7 +358,11 @@ func (w writer) slope(l judge.SinceLine, due time.Time) Chart {
 // upright is an upright axis with some air, so that no line lies on its end.
 func (w writer) upright(name words.Phrase, low, high float64) Axis {
 	air := (high - low) / 20
-	return axisOver(w.say(name), low-air, high+air, w.asNeeded)
+	least := low - air
+	if low >= 0 {
+		least = max(least, 0)
+	}
+	return axisOver(w.say(name), least, high+air, w.asNeeded)
 }
 
 // yearOf is a day as a year with its part.
