@@ -174,6 +174,15 @@ var references = map[string]func(conditions) (float64, error){
 	"converter": func(c conditions) (float64, error) {
 		return ThroughConverter(c.number("load"), c.number("load_volt"), c.number("pack_volt"), c.number("efficiency"))
 	},
+	"insulation": func(c conditions) (float64, error) {
+		ruling, err := Insulation{CableValue{Ohm: c.ohm("value")}, c.number("share"), c.number("volt"),
+			threshold("cable/insulation/holds"), false}.Decide()
+		return map[Ruling]float64{Pass: 1, Undecided: 0, Fail: -1}[ruling], err
+	},
+	"reused_loop": func(c conditions) (float64, error) {
+		wire, err := c.conductor().Resistance(Flexible, c.number("temperature"))
+		return Run{LengthMetre: c.number("length"), OhmPerMetre: wire.OhmPerMetre}.LoopOhm(), err
+	},
 	"threshold": func(c conditions) (float64, error) {
 		return threshold(c.text["id"]) * c.number("times"), nil
 	},

@@ -127,7 +127,13 @@ type Signature struct{}
 // Items are a list on one screen. The answer is ItemsRest (all that are open are as they
 // should be), ItemsEach (they are asked one by one), ItemsLeave, or the words of some items,
 // separated by spaces, that are taken one by one. Nothing typed is no answer.
-type Items struct{ Of []Item }
+//
+// Brief: its items may be very many and alike, each with a name that is a short word: what
+// has to be read stands above them.
+type Items struct {
+	Of    []Item
+	Brief bool
+}
 
 // Item is a line of a list. Result is "" while it is open.
 type Item struct {

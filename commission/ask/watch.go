@@ -41,6 +41,7 @@ const (
 	Note      Key = "note"
 	Ohms      Key = "ohms" // of the loop
 	Jump      Key = "jump" // to another detector
+	Look      Key = "look" // what is looked at of this detector
 	Leave     Key = "leave"
 	Redo      Key = "redo"    // the last reading or answer is taken again
 	Stopped   Key = "stopped" // an output, by itself

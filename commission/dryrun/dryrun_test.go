@@ -64,7 +64,8 @@ func TestRunsThatEnd(t *testing.T) {
 	assert.ErrorIs(t, err, ErrReal)
 
 	v = base(t)
-	v.Answers = []byte("answers:\n  - {when: inspection/*, say: done}\n")
+	v.Answers = []byte("answers:\n  - {when: inspection/*, say: done}\n" +
+		"  - {when: list/walk-test/*, say: rest}\n")
 	a, err := v.Run(t.Context())
 	assert.ErrorIs(t, err, ask.ErrUnanswered)
 	assert.ErrorContains(t, err, "supply/voltmeter")

@@ -13,16 +13,19 @@ import (
 var timeForgeries = slices.Concat(clockForgeries, orderForgeries, outputForgeries, signalForgeries, trialForgeries)
 
 var (
-	listenedToMQTT = signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 50e6}
-	pressedKeys    = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: 250e6, ByHand: true}
+	listenedToMQTT = signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 50e6,
+		Tells: signal.Aspects}
+	pressedKeys = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, UncertaintyNS: 250e6, ByHand: true}
 )
 
 // inEarnest lets a simulated visit look like a real one.
 func (f *Forged) inEarnest() { f.heardBy(listenedToMQTT) }
 
-// heardBy lets signals be received in another way.
+// heardBy lets signals be received in another way, which tells only what it can.
 func (f *Forged) heardBy(l signal.Listening) {
-	f.Put(f.Of("listening")[0], l)
+	if f.Put(f.Of("listening")[0], l); len(l.Tells) == 0 {
+		f.Remove(f.Of("system")...)
+	}
 	for _, i := range f.Of("instrument") {
 		Edit(f, i, func(m *record.Instrument) { m.Simulated = l.Simulated })
 	}
@@ -240,7 +243,9 @@ var outputForgeries = []Forgery{
 }
 
 var signalForgeries = []Forgery{
-	{"no word of how signals are received", record.LawListensFirst, func(f *Forged) { f.Remove(f.Of("listening")...) }},
+	{"no word of how signals are received", record.LawListensFirst, func(f *Forged) {
+		f.Remove(append(f.Of("listening"), f.Of("system")...)...)
+	}},
 	{"signals before any word of how", record.LawListensFirst, func(f *Forged) {
 		at := f.Of("listening")[0]
 		f.Entries[at], f.Entries[at+1] = f.Entries[at+1], f.Entries[at]
@@ -330,7 +335,8 @@ var signalForgeries = []Forgery{
 
 // answerAfter moves the answer of the cue at a place, and what follows, to so long after it.
 func (f *Forged) answerAfter(cue int, after time.Duration) {
-	f.Shift(cue+1, f.Entries[cue].Elapsed+after-f.Entries[cue+1].Elapsed)
+	report := f.reportAfter(cue)
+	f.Shift(report, f.Entries[cue].Elapsed+after-f.Entries[report].Elapsed)
 }
 
 // cues are the places of the cues to operate detectors.
@@ -375,7 +381,7 @@ var trialForgeries = []Forgery{
 		Edit(f, at-1, func(e *record.Ended) { e.By = record.ByTime })
 	}},
 	{"a restart that was not waited for", record.LawWaits, func(f *Forged) {
-		f.Remove(f.last("cue", "step", programme.IDRestart) + 1)
+		f.Remove(f.reportAfter(f.last("cue", "step", programme.IDRestart)))
 	}},
 	{"a watch that is late for longer than it lasts", record.LawLateness, func(f *Forged) {
 		end := f.cues()[0] + 2

@@ -140,7 +140,7 @@ func TestRevised(t *testing.T) {
 	changed, err := f.Revised(r, grown)
 	require.NoError(t, err)
 	assert.Equal(t, string(grown.Raw), changed.Site)
-	assert.Len(t, changed.Programme, len(r.Programme())+1)
+	assert.Len(t, changed.Programme, len(r.Programme())+3, "the detector, and the two lines of what is looked at of it")
 	require.NoError(t, r.MayChangeSite(changed))
 	require.NoError(t, os.WriteFile(filepath.Join(f.Dir(), "checklist-handover.yaml"), []byte("inspection: {"), 0o644))
 	_, err = f.Revised(r, grown)
@@ -175,7 +175,7 @@ func TestARevisedRetest(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, folded(t, v).MayChangeSite(changed))
 		for _, st := range changed.Programme {
-			if st.Stage == programme.StageWalkTest {
+			if st.Kind == programme.StepDetector && st.Stage == programme.StageWalkTest {
 				all = append(all, st.ID)
 			}
 		}

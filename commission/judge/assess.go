@@ -44,11 +44,14 @@ type Assessment struct {
 	detectors   []DetectorLine // of the walk-test
 	onStandby   []DetectorLine // proved again while mains was removed
 	readings    []ReadingLine
+	faults      []FaultLine
 	outputs     []OutputLine
 	restart     *RestartLine
+	alarm       []AlarmLine
 	checklist   []*record.Outcome
-	computed    []Computed // from the site file, then from the readings
-	findings    []Finding  // that make the result unsatisfactory
+	looks       []*record.Outcome // what was looked at of each detector
+	computed    []Computed        // from the site file, then from the readings
+	findings    []Finding         // that make the result unsatisfactory
 	limitations []Finding
 	notes       []Finding              // standing ones: they limit nothing
 	open, all   int                    // steps
@@ -164,18 +167,29 @@ func (a *Assessment) assess() {
 				continue // neither is a voltage at the supply's terminals
 			}
 			a.readings = append(a.readings, readingLine(r, s))
+		case programme.StepFault:
+			a.faults = append(a.faults, faultLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
 		case programme.StepRestart:
 			a.restart = restartLine(r, s)
 		case programme.StepCheck:
-			a.checklist = append(a.checklist, s)
+			if s.Step().Look() {
+				a.looks = append(a.looks, s)
+			} else {
+				a.checklist = append(a.checklist, s)
+			}
+		default:
+			if ofAlarm(s.Step().Kind) {
+				a.alarm = append(a.alarm, a.alarmLine(s))
+			}
 		}
 	}
 	a.summarise()
 	a.countCues()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	a.notByDefault()
 	hollow(a.computed)
 	a.remember()
 	a.all, a.open = r.Count("")

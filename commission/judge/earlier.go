@@ -14,7 +14,13 @@ import (
 func (a *Assessment) Remembered(journal string) record.Earlier {
 	then := a.measuredThen()
 	then.Journal, then.Result, then.Site = journal, string(a.result), string(a.record.Site().Raw)
+	if then.Ended.Before(then.Begun) { // the clock was set back meanwhile
+		then.Ended = then.Begun
+	}
 	for _, f := range slices.Concat(a.findings, a.limitations) {
+		if a.neverReached(f) {
+			continue
+		}
 		then.Outstanding = append(then.Outstanding, record.Outstanding{ID: f.ID, Severity: string(f.Severity()), Step: f.Step,
 			Steps: a.RestsOn(f), Said: f.Said()})
 	}
@@ -65,6 +71,23 @@ func technicianOf(r *record.Record) string {
 		}
 	}
 	return ""
+}
+
+// neverReached tells whether a visit that was not finished did not come to what a finding
+// rests on: it found nothing there, and left nothing that was not outstanding before.
+func (a *Assessment) neverReached(f Finding) bool {
+	switch f.What.(type) {
+	case StillSo, StillUnknown:
+		return false
+	}
+	steps := a.RestsOn(f)
+	if a.open == 0 || len(steps) == 0 {
+		return false
+	}
+	return !slices.ContainsFunc(steps, func(id string) bool {
+		o := a.record.Find(id)
+		return o != nil && o.Taken()
+	})
 }
 
 func detectorThen(d DetectorLine) record.DetectorThen {

@@ -39,6 +39,9 @@ func (a *Assessment) Restart() *RestartLine {
 // Checklist are the items of the checklists.
 func (a *Assessment) Checklist() []*record.Outcome { return slices.Clone(a.checklist) }
 
+// Looks are the lines of what was looked at of each detector, kind by kind.
+func (a *Assessment) Looks() []*record.Outcome { return slices.Clone(a.looks) }
+
 // Computed are the computations, from the site file first, then from the readings.
 func (a *Assessment) Computed() []Computed { return slices.Clone(a.computed) }
 

@@ -34,6 +34,7 @@ reference: H-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: 100 mA, detector_output: 1 A, alarm_output: 1 A}
 supply:
   adapter: {rating: 2 A, voltage: 13.65 V}
@@ -50,6 +51,7 @@ zones:
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
 outputs:
 ` + declaredSounder + `  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s}
 limits:
   response: 2 s
   listen_for: 15 s
@@ -127,12 +129,24 @@ func (s *story) tell(facts ...any) {
 				continue
 			}
 		}
+		if a, is := f.(record.Answer); is {
+			f = s.valued(a)
+		}
 		s.n++
 		if cue, is := f.(record.Cue); is && cue.Half == record.Operate {
 			s.now += walking
 		}
 		require.NoError(s.t, s.record.Take(s.entry(f.(record.Fact))))
 	}
+}
+
+// valued is an answer with what has to be typed beside its line.
+func (s *story) valued(a record.Answer) record.Answer {
+	if o := s.record.Find(a.Step); o != nil && a.Result == record.Done && a.Value == "" && !o.Step().Optional {
+		a.Value = map[programme.ValueKind]string{programme.TextValue: "as told", programme.TimeValue: "14:05",
+			programme.DateValue: "2027-03-01"}[o.Step().Value]
+	}
+	return a
 }
 
 // silent is the output that a level or a current is measured of, if it is off: it is

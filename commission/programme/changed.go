@@ -13,6 +13,8 @@ import (
 // only printed, affects none.
 func Affected(before, after *site.Site, s Step) bool {
 	switch s.Kind {
+	case StepCheck:
+		return s.Look() && deviceDiffers(before, after, s.Point)
 	case StepDetector:
 		return zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point) ||
 			s.Stage == StageSupply && supplyDiffers(before, after)
@@ -21,14 +23,22 @@ func Affected(before, after *site.Site, s Step) bool {
 			deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
 	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
+	case StepFault:
+		return supplyDiffers(before, after) || limitsDiffer(before, after, faultOf(s))
 	case StepRestart:
 		return supplyDiffers(before, after) || limitsDiffer(before, after, restarts)
 	case StepOutput:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			isSounder(before, s.Output) && limitsDiffer(before, after, margins)
+	case StepCable:
+		return zoneDiffers(before, after, s.Zone) || limitsDiffer(before, after, insulations)
 	case StepChime:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point)
+	case StepSetting, StepEntry, StepIntrusion:
+		return before.Setting != after.Setting || s.Kind == StepIntrusion && loadDiffers(before, after)
+	case StepReceipt:
+		return !slices.Equal(before.Monitoring.SignalledBy(), after.Monitoring.SignalledBy())
 	}
 	return false
 }
@@ -46,6 +56,14 @@ func zoneDiffers(before, after *site.Site, number int) bool {
 		}
 		c := *z
 		c.Area, c.Detectors = "", nil
+		if c.Cable != nil { // where it comes from changes no signal
+			cable := *c.Cable
+			cable.Reused = site.Unsaid
+			c.Cable = &cable
+			if cable == (site.Cable{}) {
+				c.Cable = nil
+			}
+		}
 		return &c
 	}
 	return !reflect.DeepEqual(circuit(before), circuit(after))
@@ -119,20 +137,34 @@ func voltages(l site.Limits) []site.Limit {
 
 func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
 
+func insulations(l site.Limits) []site.Limit { return []site.Limit{l.Insulation} }
+
+func faultOf(s Step) func(site.Limits) []site.Limit {
+	return func(l site.Limits) []site.Limit { return []site.Limit{l.OfFault(s.ID == IDBatteryFault)} }
+}
+
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 
 // Revised is the programme of a visit after the site file was changed: the steps of the
-// whole new programme, and all lines of the checklists that it had.
-func Revised(had, whole []Step) []Step {
+// whole new programme, and all lines of the checklists that it had. What was looked at of a
+// detector that is gone, or is of another kind now, goes with it.
+func Revised(before, after *site.Site, had, whole []Step) []Step {
+	earlier, here := map[string]Step{}, map[string]bool{}
+	for _, st := range had {
+		earlier[st.ID] = st
+	}
+	for _, st := range whole {
+		here[st.ID] = true
+	}
 	var steps []Step
 	for _, st := range had {
-		if st.Kind == StepCheck && !slices.ContainsFunc(whole, func(w Step) bool { return w.ID == st.ID }) {
+		if st.Kind == StepCheck && st.Stage != StageCables && !here[st.ID] && !Outdated(before, after, st) {
 			steps = append(steps, st)
 		}
 	}
 	for _, st := range whole {
-		if i := slices.IndexFunc(had, func(h Step) bool { return h.ID == st.ID }); i >= 0 && st.Kind == StepCheck {
-			st = had[i] // in the words in which it was asked
+		if as, was := earlier[st.ID]; was && st.Kind == StepCheck && !Outdated(before, after, st) {
+			st = as // in the words in which it was asked
 		}
 		steps = append(steps, st)
 	}

@@ -30,16 +30,19 @@ const (
 
 // Of is the ordered steps of a visit at a site with its checklist.
 func Of(s *site.Site, list Checklist) []Step {
-	var steps []Step
+	steps := cableSteps(s)
 	steps = append(steps, checklistSteps(s, StageInspection, list.Inspection)...)
 	s.Each(func(p site.Point, z *site.Zone, _ *site.Detector) {
 		steps = append(steps,
 			Step{ID: "walk/" + string(p), Stage: StageWalkTest, Kind: StepDetector, Point: p, Zone: z.Number})
 	})
+	steps = append(steps, lookSteps(s, list.Looks)...)
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, alarmSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
 	steps = append(steps, chargingSteps(s)...) // meanwhile time has passed
+	steps = append(steps, faultSteps(s)...)
 	return append(steps, signSteps()...)
 }
 
@@ -49,7 +52,8 @@ func checklistSteps(s *site.Site, stage Stage, items []Item) []Step {
 		if item.concernsSite(s) {
 			steps = append(
 				steps,
-				Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text},
+				Step{ID: string(stage) + "/" + string(item.ID), Stage: stage, Kind: StepCheck, Item: item.ID, Text: item.Text,
+					Value: item.Value, Optional: item.Optional},
 			)
 		}
 	}
@@ -62,6 +66,7 @@ func supplySteps(s *site.Site) []Step {
 		return []Step{in(IDVoltmeter, StepInstrument), in(IDMainsPresent, StepReading)}
 	}
 	steps := []Step{in(IDVoltmeter, StepInstrument), in(IDCharged, StepCharged), in(IDMainsPresent, StepReading)}
+	steps = append(steps, batterySteps(s)...)
 	steps = append(steps, in(IDMainsOff, StepAct), in(IDPath, StepPath))
 	proofs := standbyProofs(s)
 	for i, at := range s.Supply.Readings {

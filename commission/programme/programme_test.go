@@ -88,13 +88,14 @@ func TestTheStepsOfAVisit(t *testing.T) {
 	assert.Equal(t, []string{
 		"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s",
 		"walk/1.1", "walk/1.2", "walk/2.1", "walk/2.2", "walk/3.1",
-		"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/mains-off", "supply/path",
-		"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1",
+		"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/battery-off",
+		"supply/battery-on", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-2.1", "supply/proof-3.1",
 		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/standby-current",
 		"supply/alarm-load", "supply/alarm-current", "supply/far-voltage", "supply/mains-on",
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
-		"hand-over/end", "supply/charging", "sign-off/technician", "sign-off/customer",
+		"alarm/setting", "alarm/entry", "alarm/intrusion", "alarm/path-1",
+		"hand-over/end", "supply/charging", "supply/mains-fault", "supply/battery-fault", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
 		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
@@ -117,6 +118,8 @@ func TestWhatStandsInSteps(t *testing.T) {
 		{ID: "supply/alarm-current", Stage: StageSupply, Kind: StepReading, Load: true, Optional: true},
 		{ID: "supply/far-voltage", Stage: StageSupply, Kind: StepReading, Load: true, Optional: true, Point: "2.1"},
 		{ID: "supply/charging", Stage: StageHandOver, Kind: StepReading, AfterSeconds: 600},
+		{ID: "supply/battery-off", Stage: StageSupply, Kind: StepAct},
+		{ID: "supply/mains-fault", Stage: StageHandOver, Kind: StepFault},
 		{ID: "supply/cold-restart", Stage: StageSupply, Kind: StepRestart, Optional: true},
 		{ID: "outputs/Chime/zone-2", Stage: StageOutputs, Kind: StepChime, Output: "Chime", Zone: 2, Point: "2.1"},
 		{ID: "outputs/Gong", Stage: StageOutputs, Kind: StepOutput, Output: "Gong"},
@@ -134,8 +137,8 @@ func TestStandbyWithoutPoweredDetectors(t *testing.T) {
 	s := read(t, bare)
 	s.Supply.Battery.Chemistry = "lead-acid"
 	s.Supply.Readings = []time.Duration{0}
-	assert.Equal(t, []string{"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/mains-off",
-		"supply/path", "supply/standby-1", "supply/proof-4.1", "supply/standby-current",
+	assert.Equal(t, []string{"supply/voltmeter", "supply/charged", "supply/mains-present",
+		"supply/battery-off", "supply/battery-on", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-4.1", "supply/standby-current",
 		"supply/mains-on", "supply/mains-back", "supply/cold-restart"}, ids(supplySteps(s)))
 	s.Outputs = []site.Output{{Name: "Flash", Kind: site.Strobe}}
 	assert.Equal(t, []string{"supply/standby-current", "supply/alarm-load", "supply/alarm-current"}, ids(loadSteps(s)),
@@ -200,8 +203,9 @@ func TestMoreOfChecklists(t *testing.T) {
 	own, err := ReadChecklist("c.yaml", []byte("inspection:\n  - {id: on-test}\n"+
 		"  - {id: kiln, text: cold, for: powered}\nhandover:\n  - {id: off-test, text: in our words}\n"))
 	require.NoError(t, err)
-	assert.Equal(t, Checklist{[]Item{{ID: "on-test"}, {"kiln", "cold", "powered"}}, []Item{{ID: "off-test",
-		Text: "in our words"}}}, own)
+	assert.Equal(t, []Item{{ID: "on-test", Value: TextValue}, {ID: "kiln", Text: "cold", For: "powered"}}, own.Inspection,
+		"our sentence asks for a value")
+	assert.Equal(t, []Item{{ID: "off-test", Text: "in our words"}}, own.HandOver)
 	_, err = ReadChecklist("c.yaml",
 		[]byte("inspection:\n  - {id: a b, text: x}\nhandover:\n  - {id: c*, text: x}\n  - {id: kiln}\n  - {text: x}\n"))
 	for _, says := range []string{`c.yaml:2:10: id "a b"`, `c.yaml:4:10: id "c*"`, `c.yaml:5:5: item has no "text"`,
@@ -210,4 +214,60 @@ func TestMoreOfChecklists(t *testing.T) {
 	}
 	assert.True(t, Items()["on-test"])
 	assert.False(t, Items()["kiln"])
+}
+
+// A company's own lists of what is looked at take the place of ours, kind by kind; a kind
+// without lines has none, and one that is not named keeps ours.
+func TestOwnLooks(t *testing.T) {
+	s := read(t, whole)
+	own, err := ReadChecklist("c.yaml", []byte("inspection: [{id: mains}]\ndetectors:\n"+
+		"  door: [{id: hinge, text: oiled, value: text, optional: yes}]\n  glass-break: []\n"))
+	require.NoError(t, err)
+	assert.Equal(t, []Item{{ID: "hinge", Text: "oiled", Value: TextValue, Optional: true}}, own.Looks["door"])
+	assert.Empty(t, own.Looks["glass-break"])
+	assert.NotEmpty(t, own.Looks["motion"])
+	var looks []Step
+	lastDetector := 0
+	for i, st := range Of(s, own) {
+		switch {
+		case st.Look():
+			looks = append(looks, st)
+			assert.Greater(t, i, lastDetector)
+			assert.NotEqual(t, site.DetectorKind("glass-break"), KindAt(s, st.Point))
+			assert.True(t, CouldBeLook(st), st.ID)
+		case st.Kind == StepDetector && st.Stage == StageWalkTest:
+			lastDetector = i
+			assert.Empty(t, looks, "behind all detectors")
+		}
+	}
+	assert.NotEmpty(t, looks)
+	for text, says := range map[string]string{
+		"detectors: {doors: []}": `unknown key "doors"`, "detectors: {door: [{id: x}]}": `has no "text"`,
+		"detectors: {door: [{id: gap}, {id: gap}]}":     `"gap" stands twice`,
+		"inspection: [{id: a, text: b, value: colour}]": "no kind of value",
+		"inspection: [{id: a, text: b, optional: yes}]": "beside a value",
+	} {
+		_, err := ReadChecklist("c.yaml", []byte(text))
+		assert.ErrorContains(t, err, says)
+	}
+}
+
+// A detector that is taken again is looked at again, and so is what was found not to be so;
+// no other is.
+func TestLooksOfARetest(t *testing.T) {
+	s := read(t, whole)
+	list, err := ReadChecklist(BuiltInChecklist(Handover))
+	require.NoError(t, err)
+	all := Of(s, list)
+	looks := func(again string) (ids []string) {
+		for _, st := range OfRetest(s, list, all, map[string]bool{again: true}) {
+			if st.Look() {
+				ids = append(ids, st.ID)
+			}
+		}
+		return ids
+	}
+	assert.Equal(t, []string{"walk/1.2/gap", "walk/1.2/play"}, looks("walk/1.2"))
+	assert.Equal(t, []string{"walk/1.2/play"}, looks("walk/1.2/play"))
+	assert.Empty(t, looks(IDMainsPresent))
 }

@@ -1,6 +1,13 @@
 package programme
 
-import "loopwitness/commission/site"
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwitness/commission/site"
+)
 
 // VisitKind is the reason of a visit.
 type VisitKind string
@@ -47,11 +54,19 @@ const (
 	StepReading    StepKind = "reading"
 	StepAct        StepKind = "act"     // something to do, then say so
 	StepCharged    StepKind = "charged" // whether the battery has been on charge
+	StepFault      StepKind = "fault"   // whether a fault of the supply was reported, and cleared
 	StepPath       StepKind = "path"    // whether the path off site is on standby too
 	StepOutput     StepKind = "output"
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
+	StepFound      StepKind = "found" // what the site file does not say, of a part of the system
+
+	// Of one alarm from end to end:
+	StepSetting   StepKind = "setting"   // set the system and walk out
+	StepEntry     StepKind = "entry"     // walk in and unset it
+	StepIntrusion StepKind = "intrusion" // raise an alarm
+	StepReceipt   StepKind = "receipt"   // of a signalling path, as the centre says
 )
 
 // Step is one step of a programme. Which of the further fields are set depends
@@ -68,12 +83,61 @@ type Step struct {
 	Point  site.Point `json:"point,omitempty"`
 	Output string     `json:"output,omitempty"`
 	Zone   int        `json:"zone,omitempty"`
+	Group  site.Group `json:"group,omitempty"` // of what is to be found
 	// AfterSeconds is when a reading is due after mains was removed, or after it was
 	// restored; Load tells that all that an alarm energises must be on for it.
 	AfterSeconds float64 `json:"after_second,omitempty"`
 	Load         bool    `json:"load,omitempty"`
 	Optional     bool    `json:"optional,omitempty"`
+	// Said is what an earlier visit left outstanding, its codes and arguments, and Shown
+	// how that was said then: see StepOutstanding.
+	Said  string `json:"said,omitempty"`
+	Shown string `json:"shown,omitempty"`
+	// Value is what a line of a checklist asks to be typed beside it, "" for nothing; where it
+	// is Optional, nothing needs to be.
+	Value ValueKind `json:"value,omitempty"`
+	Path  string    `json:"path,omitempty"` // of signalling, as the site file calls it
 }
+
+// ValueKind is what is typed beside a line of a checklist.
+type ValueKind string
+
+// The kinds of values.
+const (
+	TextValue ValueKind = "text"
+	TimeValue ValueKind = "time" // of the day, 14:05
+	DateValue ValueKind = "date" // year-month-day
+)
+
+// ValueKinds are all of them, as a checklist file may name them.
+var ValueKinds = []string{string(TextValue), string(TimeValue), string(DateValue)}
+
+// Check says why a text is no value of the kind, nil if it is one.
+func (k ValueKind) Check(text string) error {
+	switch k {
+	case TimeValue:
+		if _, err := time.Parse(ClockLayout, text); err != nil {
+			return fmt.Errorf("%q is no time of the day, such as 14:05", text)
+		}
+	case DateValue:
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			return fmt.Errorf("%q is no day, such as 2027-03-01", text)
+		}
+	case TextValue:
+		if strings.TrimSpace(text) == "" {
+			return errors.New("it cannot be left out")
+		}
+	default:
+		return errors.New("nothing is typed there")
+	}
+	return nil
+}
+
+// ClockLayout is how a time of the day is written.
+const ClockLayout = "15:04"
+
+// Look tells whether a step is a line of what is looked at of a detector.
+func (s Step) Look() bool { return s.Kind == StepCheck && s.Point != "" }
 
 // Role is whose name stands under a visit.
 type Role string

@@ -47,6 +47,7 @@ const (
 	ActionField      Field = "action"
 	DayField         Field = "by"
 	WhoField         Field = "who"
+	ValueField       Field = "value"
 )
 
 // Code names the field.
@@ -127,7 +128,10 @@ func (r *Record) placesOf(o *Outcome) []place {
 			all = append(all, placeAt(o.signedEntry, PositionField, id, &s.Position, check))
 		}
 	}
-	if a := o.answer; a != nil {
+	if a := o.answer; a != nil && a.Value != "" {
+		all = append(all, placeAt(o.answerEntry, ValueField, id, &a.Value, o.step.Value.Check))
+	}
+	if a := o.answer; a != nil && o.answerEntry > 0 {
 		all = append(all, placeAt(o.answerEntry, RemarkField, id, &a.Remark, needed))
 	}
 	for i := range o.notes {

@@ -97,11 +97,11 @@ func TestRemarksStandWhereTheyAreAsked(t *testing.T) {
 	}
 	check, voltmeter, off := checkStep, programme.IDVoltmeter, programme.IDMainsOff
 	breaks, holds := map[string]any{}, map[string]any{}
-	for _, a := range []Answer{{check, NotApplicable, ""}, {check, Defect, ""}, {check, LeftOut, ""},
-		{"walk/1.1", LeftOut, ""},
-		{voltmeter, LeftOut, ""}, {programme.IDMainsPresent, LeftOut, ""}, {off, LeftOut, ""}, {programme.IDPath, LeftOut, ""},
-		{"outputs/Sounder", Fails, ""}, {"outputs/Sounder", LeftOut, ""}, {chimeStep, LeftOut, ""},
-		{programme.IDRestart, LeftOut, ""}} {
+	for _, a := range []Answer{{check, NotApplicable, "", ""}, {check, Defect, "", ""}, {check, LeftOut, "", ""},
+		{"walk/1.1", LeftOut, "", ""},
+		{voltmeter, LeftOut, "", ""}, {programme.IDMainsPresent, LeftOut, "", ""}, {off, LeftOut, "", ""}, {programme.IDPath, LeftOut, "", ""},
+		{"outputs/Sounder", Fails, "", ""}, {"outputs/Sounder", LeftOut, "", ""}, {chimeStep, LeftOut, "", ""},
+		{programme.IDRestart, LeftOut, "", ""}} {
 		breaks[a.Step+string(a.Result)] = a
 		holds[a.Step+string(a.Result)] = of(a.Step, a.Result, "no time")
 	}
@@ -109,9 +109,9 @@ func TestRemarksStandWhereTheyAreAsked(t *testing.T) {
 	breaks["done, and more"] = of(check, Done, "none. Result: SATISFACTORY")
 	breaks["works, and more"] = of("outputs/Sounder", Works, "approved")
 	breaks["yes, and more"] = of(programme.IDPath, Yes, "approved")
-	for _, a := range []Answer{{check, Done, ""}, {"outputs/Sounder", Works, ""}, {programme.IDPath, Yes, ""},
-		{programme.IDPath, No, ""}, {programme.IDPath, NotApplicable, ""}, {programme.IDCharged, LeftOut, ""},
-		{"walk/1.1", AsItIs, ""}, {programme.IDStandbyCurrent, LeftOut, ""}, {programme.IDStandbyCurrent, LeftOut, "no clamp"}} {
+	for _, a := range []Answer{{check, Done, "", ""}, {"outputs/Sounder", Works, "", ""}, {programme.IDPath, Yes, "", ""},
+		{programme.IDPath, No, "", ""}, {programme.IDPath, NotApplicable, "", ""}, {programme.IDCharged, LeftOut, "", ""},
+		{"walk/1.1", AsItIs, "", ""}, {programme.IDStandbyCurrent, LeftOut, "", ""}, {programme.IDStandbyCurrent, LeftOut, "no clamp", ""}} {
 		holds["well "+a.Step+string(a.Result)+a.Remark] = a
 	}
 	toldBy(t, LawRemarks, nil, breaks, holds)
@@ -132,12 +132,12 @@ func TestAnswersAreThoseThatWereGiven(t *testing.T) {
 		fact                      any
 	}{
 		{checkStep, "", "done", "defect", answer(checkStep, Done)},
-		{checkStep, "/note", "loose", "none", Answer{checkStep, Defect, "loose"}},
-		{checkStep, "/reason", "dark", "none", Answer{checkStep, LeftOut, "dark"}},
-		{checkStep, "/reason", "dark", "none", Answer{checkStep, NotApplicable, "dark"}},
+		{checkStep, "/note", "loose", "none", Answer{checkStep, Defect, "loose", ""}},
+		{checkStep, "/reason", "dark", "none", Answer{checkStep, LeftOut, "dark", ""}},
+		{checkStep, "/reason", "dark", "none", Answer{checkStep, NotApplicable, "dark", ""}},
 		{sounder, "/observed", "yes", "no", answer(sounder, Works)},
-		{sounder, "/observed", "no", "yes", Answer{sounder, Fails, "dead"}},
-		{sounder, "/note", "dead", "none", Answer{sounder, Fails, "dead"}},
+		{sounder, "/observed", "no", "yes", Answer{sounder, Fails, "dead", ""}},
+		{sounder, "/note", "dead", "none", Answer{sounder, Fails, "dead", ""}},
 		{sounder, "/level", "96 dB at 3 m", "62 dB at 3 m", level},
 		{sounder, "/current", "0.3 A", "0.2 A", current},
 		{meter, "", "m", "n", m}, {meter, "/calibrated", "2027-03-01", "", m}, {meter, "/uncertainty", "50 mV", "", m},

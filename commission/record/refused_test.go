@@ -14,6 +14,7 @@ import (
 	"loopwitness/commission/kit/oneline"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
 )
 
 // Facts that no visit writes are refused, with their entry named.
@@ -123,6 +124,10 @@ func TestMoreForgedProgrammes(t *testing.T) {
 		change(&step)
 		return step
 	}
+	look := func(at site.Point) programme.Step {
+		return programme.Step{ID: "walk/" + string(at) + "/own", Stage: programme.StageWalkTest, Kind: programme.StepCheck,
+			Item: "own", Text: "kiln cold", Point: at}
+	}
 	for name, tc := range map[string]struct {
 		step programme.Step
 		says string
@@ -133,7 +138,14 @@ func TestMoreForgedProgrammes(t *testing.T) {
 			"as the programme has it"},
 		"a detector that is inspected": {of(func(s *programme.Step) { s.Kind = programme.StepDetector }),
 			"as the programme has it"},
-		"a check of a detector that is not": {of(func(s *programme.Step) { s.Point = "9.9" }), "no detector 9.9"},
+		"a check of a detector that is inspected": {of(func(s *programme.Step) { s.Point = "1.1" }),
+			"as the programme has it"},
+		"a look at a detector that is not": {look("9.9"), "no detector 9.9"},
+		"a look that is called after another detector": {of(func(s *programme.Step) {
+			*s = look("1.1")
+			s.ID = "walk/2.1/own"
+		}), "as the programme has it"},
+		"a value that nobody knows": {of(func(s *programme.Step) { s.Value = "colour" }), "as the programme has it"},
 		"a check of an output that is not": {of(func(s *programme.Step) { s.Output = "Siren" }),
 			`no output "Siren"`},
 		"a check that another check is called": {of(func(s *programme.Step) {
@@ -148,7 +160,7 @@ func TestMoreForgedProgrammes(t *testing.T) {
 		assert.ErrorContains(t, err, "entry 1 (opened): ", name)
 		assert.ErrorContains(t, err, tc.says, name)
 	}
-	for _, step := range []programme.Step{own, of(func(s *programme.Step) { s.Point = "1.1" }),
+	for _, step := range []programme.Step{own, look("1.1"), of(func(s *programme.Step) { s.Value = "text" }),
 		of(func(s *programme.Step) { s.Output = "Sounder" })} {
 		_, err := told(t, openedHonestly(t, instead(checkStep, step)))
 		assert.NoError(t, err, "a company's own list")

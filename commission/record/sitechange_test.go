@@ -20,7 +20,9 @@ func mended(t *testing.T, was, is string) SiteChanged {
 	require.NotEqual(t, honestSite, text)
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
-	return SiteChanged{Site: text, Programme: programme.Revised(openedHonestly(t, asItIs).Programme,
+	list.Looks = nil
+	return SiteChanged{Site: text, Programme: programme.Revised(readSite(t, honestSite), readSite(t, text),
+		openedHonestly(t, asItIs).Programme,
 		programme.Of(readSite(t, text), list))}
 }
 

@@ -22,7 +22,9 @@ func BoardOf(r *record.Record) ask.Board {
 			b.Current = next.Step().Point
 		}
 	}
-	b.All, b.Open = r.Count(b.Stage)
+	if b.All, b.Open = r.Count(b.Stage); b.Stage == programme.StageWalkTest {
+		b.All, b.Open = r.CountDetectors()
+	}
 	byZone := map[int][]*record.Outcome{}
 	for _, o := range r.Outcomes() {
 		if s := o.Step(); s.Stage == programme.StageWalkTest && s.Kind == programme.StepDetector {

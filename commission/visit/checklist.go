@@ -16,10 +16,23 @@ import (
 // last that is open, or the technician went back to it.
 func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
 	lines := v.linesWith(s)
-	q, several := v.listOf(s, lines)
-	if !several {
+	if open := v.openOf(lines); open < 2 || seen(v, (*record.Record).Chosen) == s {
 		return v.item(ctx, s, alone)
 	}
+	if s.Step().Look() {
+		return v.looks(ctx, s, lines)
+	}
+	// Its name begins as no step's does, so that an answer to any item is none to the list.
+	q := ask.Question{ID: "list/" + string(s.Step().Stage), Takes: ask.Items{Of: v.itemsOf(lines)},
+		What: ask.ListMatter{Stage: s.Step().Stage, All: len(lines), Open: v.openOf(lines)}}
+	if s.Step().Kind == programme.StepOutstanding {
+		q.ID, q.What = "list/outstanding", ask.PutRightList{All: len(lines), Open: v.openOf(lines)}
+	}
+	return v.list(ctx, q, lines)
+}
+
+// list asks for lines on one screen.
+func (v *Visit) list(ctx context.Context, q ask.Question, lines []*record.Outcome) error {
 	answer, err := v.operator.Ask(ctx, q)
 	if err != nil {
 		return err
@@ -35,48 +48,73 @@ func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
 	return v.exceptions(ctx, lines, answer.Text)
 }
 
-// linesWith are the items that stand in a row with one, which are a list.
-func (v *Visit) linesWith(s *record.Outcome) []*record.Outcome {
-	all := seen(v, (*record.Record).Outcomes)
-	is := func(i int) bool {
-		step := all[i].Step()
-		return step.Kind == programme.StepCheck && step.Stage == s.Step().Stage
-	}
-	from := slices.Index(all, s)
-	to := from + 1
-	for from > 0 && is(from-1) {
-		from--
-	}
-	for to < len(all) && is(to) {
-		to++
-	}
-	return all[from:to]
+// linesWith are the items that stand in a row with one, which are a list; of what is looked
+// at, those of all detectors of a kind.
+func (v *Visit) linesWith(s *record.Outcome) (lines []*record.Outcome) {
+	_ = v.look(func(r *record.Record) {
+		all := r.Outcomes()
+		kind := programme.KindAt(r.Site(), s.Step().Point)
+		is := func(i int) bool {
+			step := all[i].Step()
+			return step.Kind == s.Step().Kind && step.Stage == s.Step().Stage && step.Look() == s.Step().Look() &&
+				programme.KindAt(r.Site(), step.Point) == kind
+		}
+		from := slices.Index(all, s)
+		to := from + 1
+		for from > 0 && is(from-1) {
+			from--
+		}
+		for to < len(all) && is(to) {
+			to++
+		}
+		lines = all[from:to]
+	})
+	return lines
 }
 
-// listOf asks for the whole list, unless only one item is open, or one that the technician
-// has chosen.
-func (v *Visit) listOf(s *record.Outcome, lines []*record.Outcome) (q ask.Question, several bool) {
-	var items []ask.Item
-	open, chosen := 0, false
-	_ = v.look(func(r *record.Record) {
-		chosen = r.Chosen() == s
-		for i, o := range lines {
-			item := ask.Item{Word: strconv.Itoa(i + 1), Step: o.Step().ID, Label: programme.NameOf(r.Site(), o.Step())}
-			if a := o.Answer(); a != nil && o.Concluded() {
-				item.Result, item.Remark = a.Result, a.Remark
-			} else {
+// openOf counts the lines that are open.
+func (v *Visit) openOf(lines []*record.Outcome) int {
+	return seen(v, func(*record.Record) int {
+		open := 0
+		for _, o := range lines {
+			if !o.Concluded() {
 				open++
+			}
+		}
+		return open
+	})
+}
+
+// itemsOf are lines as they stand, by their numbers. Beside what is open stands the value that
+// counts unless another is typed.
+func (v *Visit) itemsOf(lines []*record.Outcome) (items []ask.Item) {
+	now := v.clock.Now()
+	_ = v.look(func(r *record.Record) {
+		for i, o := range lines {
+			item := ask.Item{Word: strconv.Itoa(i + 1), Step: o.Step().ID, Label: lineOf(r, o)}
+			value := presumed(r, o.Step(), now)
+			switch a := o.Answer(); {
+			case a != nil && o.Concluded():
+				item.Result, item.Remark = a.Result, a.Remark+a.Value // never both
+			case value != "":
+				item.Label = ask.WithValue{Line: lineOf(r, o), Value: value}
 			}
 			items = append(items, item)
 		}
 	})
-	// Its name begins as no step's does, so that an answer to any item is none to the list.
-	return ask.Question{ID: "list/" + string(s.Step().Stage), Takes: ask.Items{Of: items},
-		What: ask.ListMatter{Stage: s.Step().Stage, All: len(items), Open: open}}, open > 1 && !chosen
+	return items
+}
+
+// lineOf is what a line is called where it is known which detector it is of.
+func lineOf(r *record.Record, o *record.Outcome) programme.Name {
+	name := programme.NameOf(r.Site(), o.Step())
+	name.Detector = nil
+	return name
 }
 
 // asTheyShouldBe answers all that are open. Each is a fact of its own. What somebody had
-// begun to answer otherwise before a break is asked to its end.
+// begun to answer otherwise before a break is asked to its end, and a value that nobody
+// presumes is asked.
 func (v *Visit) asTheyShouldBe(ctx context.Context, lines []*record.Outcome) error {
 	for _, o := range lines {
 		begun := seen(v, func(r *record.Record) bool {
@@ -88,14 +126,24 @@ func (v *Visit) asTheyShouldBe(ctx context.Context, lines []*record.Outcome) err
 		case o.Concluded():
 		case begun:
 			err = v.item(ctx, o, alone)
+		case o.Step().Value != "":
+			err = v.usualValue(ctx, o)
 		default:
-			err = v.add(record.Answer{Step: o.Step().ID, Result: record.Done})
+			err = v.add(record.Answer{Step: o.Step().ID, Result: wellAnswered(o)})
 		}
 		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// wellAnswered is the answer that a line is as it should be.
+func wellAnswered(o *record.Outcome) record.Result {
+	if o.Step().Kind == programme.StepOutstanding {
+		return record.Yes
+	}
+	return record.Done
 }
 
 // oneByOne asks for what is open until nothing is.
@@ -168,13 +216,23 @@ func (v *Visit) item(ctx context.Context, s *record.Outcome, wayBack string) err
 		{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
 		{Word: string(record.Defect), Label: ask.DefectChoice},
 		{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}
+	if s.Step().Kind == programme.StepOutstanding {
+		options = []ask.Option{ // by mistake, it stays as it was
+			{Word: string(record.No), Label: ask.StillSoChoice},
+			{Word: string(record.Yes), Label: ask.PutRightChoice},
+			{Word: string(record.LeftOut), Label: ask.NotLookedAtChoice}}
+	}
+	what, value := v.valueOf(s)
+	if value != "" || s.Step().Optional {
+		options = append(options, valueOption)
+	}
 	if wayBack != alone {
 		options = append(options, ask.Option{Word: wayBack, Label: ask.BackToListChoice})
 	}
 	word, err := v.keep(
 		ctx,
 		s,
-		ask.Question{ID: s.Step().ID, What: v.name(s), WayBack: wayBack,
+		ask.Question{ID: s.Step().ID, What: what, WayBack: wayBack,
 			Takes: ask.OneOf{Options: append(options, leaveOption)}},
 	)
 	if err != nil {
@@ -187,10 +245,15 @@ func (v *Visit) item(ctx context.Context, s *record.Outcome, wayBack string) err
 		return errToList
 	}
 	answer := record.Answer{Step: s.Step().ID, Result: record.Result(word)}
-	switch answer.Result {
-	case record.NotApplicable, record.LeftOut:
+	switch {
+	case word == valueOption.Word, answer.Result == record.Done && value == "" && s.Step().Value != "" && !s.Step().Optional:
+		answer.Result = record.Done
+		answer.Value, err = v.typedValue(ctx, s)
+	case answer.Result == record.Done:
+		answer.Value = value
+	case answer.Result == record.NotApplicable, answer.Result == record.LeftOut:
 		answer.Remark, err = v.text(ctx, s, "/reason", ask.ReasonMatter, nil)
-	case record.Defect:
+	case answer.Result == record.Defect:
 		answer.Remark, err = v.text(ctx, s, "/note", ask.DefectMatter, nil)
 	}
 	if err != nil {

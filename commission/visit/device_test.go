@@ -260,7 +260,7 @@ func TestAPhotographOfADevice(t *testing.T) {
 			b.config.Operator, b.config.Photographs, b.config.Readers = p, keeps, []Reader{keeps}
 			s := siteOf(t, benchSite)
 			opened := openedFor(t, s)
-			opened.Programme = opened.Programme[1:2]
+			opened.Programme = opened.Programme[3:4]
 			require.Equal(t, "inspection/people-told", opened.Programme[0].ID)
 			_, r, err := b.start(t, t.Context(), s, opened)
 			require.NoError(t, err)
@@ -299,7 +299,7 @@ func TestTwoPhotographsAtOnce(t *testing.T) {
 		b.config.Operator, b.config.Photographs = p, keeps
 		s := siteOf(t, benchSite)
 		opened := openedFor(t, s)
-		opened.Programme = opened.Programme[1:2]
+		opened.Programme = opened.Programme[3:4]
 		_, r, err := b.start(t, t.Context(), s, opened)
 		require.NoError(t, err)
 		assert.Len(t, r.Photographs(), 2)

@@ -287,7 +287,7 @@ func TestWhatWasAcknowledgedSurvivesAKill(t *testing.T) {
 					time.Sleep(time.Millisecond)
 				}
 			}}
-			v := b.on(t, d, "inspection/people-told", "inspection/mains", "inspection/adapter")
+			v := b.on(t, d, "inspection/people-told", "inspection/mains", "inspection/passwords")
 			d.set(func(d *disk) { d.good = good })
 			err := v.Run(t.Context())
 			failed = err != nil

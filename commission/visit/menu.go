@@ -126,7 +126,7 @@ func (v *Visit) reopenable(stage programme.Stage) ([]ask.Option, map[string]stri
 					continue
 				}
 				word := string(s.Step().Point)
-				if word == "" || ids[word] != "" {
+				if word == "" || ids[word] != "" || s.Step().Look() {
 					word = s.Step().ID
 				}
 				ids[word] = s.Step().ID

@@ -81,6 +81,8 @@ func (v *Visit) beforeCue(ctx context.Context, s *record.Outcome, pressed ask.Pr
 		return v.roam(ctx, s)
 	case ask.Ohms:
 		return v.loopReading(ctx, s)
+	case ask.Look:
+		err = v.looksAt(ctx, s.Step().Point)
 	case ask.Redo:
 		if seen(v, (*record.Record).LatestTaken) == s {
 			return v.loopReading(ctx, s)
@@ -104,20 +106,9 @@ func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	if err != nil || answer.Text == "" {
 		return err
 	}
-	fact := record.Reading{
-		Step:      s.Step().ID,
-		Quantity:  record.LoopReading,
-		Unit:      checks.Resistance.SI,
-		AsTyped:   answer.Text,
-		Open:      answer.Text == string(ask.OpenLoop),
-		Confirmed: answer.Confirmed,
-	}
-	if !fact.Open {
-		q, err := checks.Resistance.Parse(answer.Text)
-		if err != nil {
-			return err // an answer that was let pass
-		}
-		fact.Value = q.SI
+	fact, err := loopOf(s, answer)
+	if err != nil {
+		return err
 	}
 	if err := v.add(fact); err != nil {
 		return err
@@ -177,6 +168,10 @@ func (v *Visit) readyKeys(s *record.Outcome) []ask.Key {
 	if _, byHand := v.source.(signal.KeyTimed); !byHand && s.Step().Stage == programme.StageWalkTest {
 		keys = append(keys, ask.Roam)
 	}
+	if s.Step().Stage == programme.StageWalkTest &&
+		seen(v, func(r *record.Record) int { return len(looksOfPoint(r, s.Step().Point)) }) > 0 {
+		keys = append(keys, ask.Look)
+	}
 	return append(keys, ask.Jump, ask.Ohms, ask.Skip, ask.Note, ask.Leave)
 }
 
@@ -188,7 +183,8 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 		if err != nil {
 			return
 		}
-		if all, open := r.Count(s.Step().Stage); s.Step().Stage == programme.StageWalkTest {
+		if s.Step().Stage == programme.StageWalkTest {
+			all, open := r.CountDetectors()
 			spec.Lines = append(spec.Lines, ask.StepsLeft{All: all, Open: open})
 		}
 		if d.Location != "" {
@@ -200,6 +196,9 @@ func (v *Visit) readyWatch(s *record.Outcome) (ask.Watch, error) {
 		}
 		if d.Kind.Trait().LifeSafety {
 			spec.Lines = append(spec.Lines, ask.LifeSafetyAdvice)
+		}
+		if open := openLooks(r, s.Step().Point); len(open) > 0 && s.Step().Stage == programme.StageWalkTest {
+			spec.Lines = append(spec.Lines, ask.LooksHere{Lines: open})
 		}
 	})
 	return spec, err

@@ -1,6 +1,8 @@
 package words
 
 var englishNotes = map[Note]string{
+	FaultsNote: "Times run from when it was said that mains was removed or back, or the battery disconnected or connected " +
+		"again; it was done up to some seconds before.",
 	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
 		"judges them.",
 	NoneNote: "None.",
@@ -27,6 +29,7 @@ var englishNotes = map[Note]string{
 	GuardNote: "How limits are applied: a value is held against its limit with its expanded uncertainty (k = 2) as a " +
 		"guard band (JCGM 106); that of a voltage is the meter's and that of the last digit read (JCGM 100). Closer to " +
 		"the limit than that is undecided.",
+	LooksNote:     englishLooksNote,
 	ChecklistNote: "As the technician answered; nothing of it was measured. n. a.: not applicable, for the reason given.",
 	SampledNote:   "by the controller's own measurement",
 	PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +

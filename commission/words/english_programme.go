@@ -29,7 +29,7 @@ func (l English) ofProgramme(p Phrase) (string, bool) {
 	case programme.Role:
 		return string(p), true
 	case programme.ItemCode:
-		return englishItems[p], englishItems[p] != ""
+		return englishItem(p), englishItem(p) != ""
 	}
 	return "", false
 }
@@ -70,25 +70,33 @@ var englishSupplySteps = map[string]string{
 }
 
 func (l English) stepName(n programme.Name) string {
-	if text := englishSupplySteps[n.ID]; text != "" {
+	if text := englishSupplySteps[n.ID] + englishFaultSteps[n.ID]; text != "" {
 		return text
 	}
 	switch n.Kind {
 	case programme.StepCheck:
-		if n.Text != "" {
-			return n.Text
+		text := n.Text
+		if text == "" {
+			text = l.Say(n.Item)
 		}
-		return l.Say(n.Item)
+		if n.Detector != nil { // it is of what is looked at there
+			return briefly(*n.Detector) + ": " + text
+		}
+		return text
 	case programme.StepDetector:
 		return l.Say(*n.Detector)
 	case programme.StepOutput:
 		return n.Output
+	case programme.StepOutstanding:
+		return l.outstandingStep(n)
 	case programme.StepReading:
 		if n.Detector != nil {
 			return "Voltage at the farthest powered detector, mains removed, all outputs on: " + l.Say(*n.Detector)
 		}
 	case programme.StepChime:
 		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
+	case programme.StepFound:
+		return l.foundName(n)
 	case programme.StepSign:
 		return "Name of the " + l.Say(n.Role)
 	}
@@ -137,6 +145,8 @@ func (English) hint(h programme.Hint) string {
 		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
 	case site.ParallelResistor:
 		return "resistor at the end, " + h.EndOfLine + ", contacts across it: operating shorts the loop"
+	case site.WiringUnknown:
+		return "it is not known how it is wired"
 	case site.ThreeResistors:
 		return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor + ", fault " + h.FaultResistor +
 			": operating adds the contact's resistor"

@@ -36,6 +36,7 @@ var englishFields = map[record.Field]string{
 	record.ActionField:      "action",
 	record.DayField:         "by what day",
 	record.WhoField:         "by whom",
+	record.ValueField:       "value beside a line",
 }
 
 var englishUndertakings = map[ask.Undertaking]string{

@@ -21,6 +21,8 @@ var englishHints = map[typed.Hint]string{
 	typed.NothingChosen:   "(no answer yet)",
 	typed.ListHint: "rest: all that are open are as they should be; numbers, such as 2 5: these one by one; " +
 		"each: all one by one; leave: not now",
+	typed.BriefListHint: "rest: so at all that are open; points, such as 2.1 3.4: these have a list of their own; " +
+		"each: line by line; leave: not now",
 	typed.AllHint:       "all shows the whole board",
 	typed.NotPairedHint: "No phone has the questions yet.",
 	typed.NoRoomHint: "This window is too small for the code that a camera reads. Make it larger, or type the " +

@@ -46,6 +46,7 @@ func Render(d Document, at time.Time) ([]byte, error) {
 	if len(pages) > MostPages {
 		return nil, TooManyPages(len(pages))
 	}
+	inOrder()
 	m := maroto.New(settings(d, at))
 	m.AddPages(pages...)
 	doc, err := m.Generate()

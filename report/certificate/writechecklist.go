@@ -19,12 +19,23 @@ func (w writer) checklist() Section {
 	t := Table{Columns: []Column{w.column(words.StageColumn, 22), w.column(words.ItemColumn, 137),
 		w.column(words.ResultColumn, 21)}}
 	for _, s := range w.a.Checklist() {
+		if s.Step().Stage == programme.StageCables {
+			continue // beside its cable
+		}
 		t.Rows = append(t.Rows, Row{
 			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet}, {Text: w.say(programme.NameOf(w.r.Site(), s.Step()))},
 				w.status(words.Checked(s.Result()), checkTones[s.Result()])},
-			Remark: w.semicolons(append(remarked(s.Remark()), earlierAnswers(s)...)...)})
+			Remark: w.semicolons(append(append(valueOf(s), remarked(s.Remark())...), earlierAnswers(s)...)...)})
 	}
 	return w.section(words.ChecklistHeading, t, w.quiet(words.ChecklistNote))
+}
+
+// valueOf is what was typed beside a line.
+func valueOf(s *record.Outcome) []words.Phrase {
+	if s.Value() == "" {
+		return nil
+	}
+	return []words.Phrase{words.ValueTyped{Text: s.Value()}}
 }
 
 // earlierAnswers are those that the last one has replaced: a defect does not

@@ -99,6 +99,7 @@ type Takes struct {
 	Names    []string `json:"names,omitempty"`
 	Several  bool     `json:"several,omitempty"`
 	Items    []Item   `json:"items,omitempty"`
+	Brief    bool     `json:"brief,omitempty"`    // what has to be read of the items stands above them
 	Customer bool     `json:"customer,omitempty"` // the customer answers it: the phone may be handed over
 }
 

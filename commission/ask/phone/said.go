@@ -119,6 +119,8 @@ func (s *Server) takes(t ask.Takes) Takes {
 		return Takes{Kind: "level"}
 	case ask.Conductor:
 		return Takes{Kind: "conductor"}
+	case ask.CableSeen, ask.CableValues:
+		return instead("line", ask.NotMeasured)
 	case ask.Date:
 		return Takes{Kind: "date", From: t.From, To: t.To}
 	case ask.Names:
@@ -139,11 +141,14 @@ func (s *Server) takes(t ask.Takes) Takes {
 	case ask.Signature:
 		return Takes{Kind: "signature"}
 	case ask.Items:
-		said := Takes{Kind: "items"}
+		said := Takes{Kind: "items", Brief: t.Brief}
 		for _, i := range t.Of {
 			item := Item{Word: i.Word, Label: s.say.Say(i.Label), Result: string(i.Result), Remark: i.Remark}
 			if i.Result != "" {
 				item.Says = s.say.Say(ask.ItemStands{Result: i.Result})
+			}
+			if i.Result == record.Done && i.Remark != "" { // a value, and nothing bad
+				item.Says, item.Remark = item.Says+": "+i.Remark, ""
 			}
 			said.Items = append(said.Items, item)
 		}

@@ -33,12 +33,15 @@ func List(say Sayer, q ask.Question, l Look) []string {
 
 var itemSigns = map[record.Result]painted{
 	"": {"○", yellow}, record.Done: {"✓", green}, record.NotApplicable: {"–", faint}, record.Defect: {"✗", red},
-	record.LeftOut: {"–", faint},
+	record.LeftOut: {"–", faint}, record.Yes: {"✓", green}, record.No: {"✗", red},
 }
 
 // items are the lines of a list with what was answered. What is open is shown in full; where
 // there is no room for all, what was answered takes one line.
 func items(say Sayer, t ask.Items, l Look) []string {
+	if t.Brief {
+		return brief(say, t, l)
+	}
 	lines := listed(say, t, l, false)
 	if l.Rows > 0 && len(lines) > l.Rows {
 		lines = listed(say, t, l, true)

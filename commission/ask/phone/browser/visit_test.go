@@ -211,7 +211,7 @@ func kindOf(point site.Point) site.DetectorKind {
 	panic("no detector " + point)
 }
 
-var besides = []ask.Key{ask.Skip, ask.Note, ask.Ohms, ask.Jump, ask.Redo, ask.Leave, ask.Count, ask.Roam}
+var besides = []ask.Key{ask.Skip, ask.Note, ask.Ohms, ask.Jump, ask.Redo, ask.Leave, ask.Count, ask.Roam, ask.Look}
 
 // ready is a detector whose turn it is.
 func ready(point site.Point) ask.Watch {

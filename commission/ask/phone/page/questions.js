@@ -213,13 +213,15 @@ function restButton(q, text) {
 function items(q) {
 	const all = q.takes.items, open = all.filter((i) => !i.result);
 	const rest = open.length === all.length ? many('items-all', open.length) : many('items-rest', open.length);
-	return el('div', { class: 'answer' }, el('p', { class: 'help' }, say('items-help')),
-		el('ul', { class: 'items', id: 'items' }, all.map((i) => el('li', {}, el('button', { type: 'button', class: 'item',
+	const brief = q.takes.brief && all.length > 12; // what has to be read stands above them
+	const end = el('p', { id: 'items-end' });
+	return el('div', { class: 'answer' }, el('p', { class: 'help' }, say('items-help')), brief ? end : null,
+		el('ul', { class: brief ? 'items brief' : 'items', id: 'items' }, all.map((i) => el('li', {}, el('button', { type: 'button', class: 'item',
 			'data-word': i.word, onclick: () => answer(i.word) },
 		shape(i.result ? signs[i.result] ?? 'reported' : 'open'),
 		el('span', { class: 'item-text' }, el('span', { class: 'label' }, i.label),
 			el('span', { class: 'says' }, i.result ? i.says || i.result : say('item-open')),
-			i.remark && el('span', { class: 'remark' }, i.remark)))))), el('p', { id: 'items-end' }),
+			i.remark && el('span', { class: 'remark' }, i.remark)))))), brief ? null : end,
 		el('div', { class: 'panel' }, open.length ? restButton(q, rest) : null),
 		el('div', { class: 'keys' }, open.length ? button(say('items-each'), () => answer('each'), { id: 'each' }) : null,
 			button(say(open.length ? 'items-leave' : 'items-done'), () => answer('leave'), { id: 'leave' })));

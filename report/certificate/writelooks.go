@@ -1,0 +1,116 @@
+package certificate
+
+import (
+	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
+	"loopwitness/commission/words"
+)
+
+// lookedAt is a line of what was looked at of the detectors of a kind, and its answers.
+type lookedAt struct {
+	kind   site.DetectorKind
+	name   programme.Name
+	stand  words.LooksStand
+	tone   Tone
+	except []*words.LooksBut
+	values []*words.LooksValue
+}
+
+// looks are one row a line, whatever many detectors there are: exceptions are written out.
+func (w writer) looks() Section {
+	t := Table{Columns: []Column{w.column(words.KindColumn, 22), w.column(words.ItemColumn, 132),
+		w.column(words.ResultColumn, 26)}}
+	var before site.DetectorKind
+	for _, l := range w.lookedAt() {
+		kind := Cell{Tone: Quiet}
+		if l.kind != before {
+			kind.Text, before = w.say(l.kind), l.kind
+		}
+		var remarks []words.Phrase
+		for _, v := range l.values {
+			remarks = append(remarks, *v)
+		}
+		for _, e := range l.except {
+			remarks = append(remarks, *e)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []Cell{kind, {Text: w.say(l.name)}, w.status(l.stand, l.tone)},
+			Remark: w.semicolons(remarks...)})
+	}
+	if len(t.Rows) == 0 {
+		return Section{}
+	}
+	return w.section(words.LooksHeading, t, w.quiet(words.LooksNote))
+}
+
+// graver orders tones of answers from good to bad.
+var graver = map[Tone]int{Good: 0, Quiet: 1, Warn: 2, Bad: 3}
+
+func (w writer) lookedAt() (all []*lookedAt) {
+	type line struct {
+		kind site.DetectorKind
+		item programme.ItemCode
+	}
+	by := map[line]*lookedAt{}
+	for _, o := range w.a.Looks() {
+		step := o.Step()
+		of := line{programme.KindAt(w.r.Site(), step.Point), step.Item}
+		l := by[of]
+		if l == nil {
+			l = &lookedAt{kind: of.kind, name: programme.NameOf(w.r.Site(), step), tone: Good}
+			l.name.Detector = nil
+			by[of] = l
+			all = append(all, l)
+		}
+		l.take(o)
+	}
+	return all
+}
+
+// take counts what a line was answered with at a detector.
+func (l *lookedAt) take(o *record.Outcome) {
+	at, result := o.Step().Point, o.Result()
+	if !o.Concluded() {
+		result = ""
+	}
+	l.stand.All++
+	if graver[checkTones[result]] > graver[l.tone] {
+		l.tone = checkTones[result]
+	}
+	if result == record.Done {
+		l.stand.So++
+		if o.BySignal() {
+			l.stand.BySignal++
+		}
+		if o.Value() != "" {
+			l.valued(o.Value(), at)
+		}
+	} else {
+		l.but(result, o.Remark(), at)
+	}
+	for _, a := range o.Earlier() { // a defect does not vanish because it was put right
+		if a.Result == record.Defect {
+			l.but(a.Result, a.Remark, at)
+		}
+	}
+}
+
+func (l *lookedAt) but(result record.Result, remark string, at site.Point) {
+	for _, e := range l.except {
+		if e.Result == result && e.Remark == remark {
+			e.At = append(e.At, at)
+			return
+		}
+	}
+	l.except = append(l.except, &words.LooksBut{Result: result, Remark: remark, At: []site.Point{at}})
+}
+
+func (l *lookedAt) valued(text string, at site.Point) {
+	for _, v := range l.values {
+		if v.Text == text {
+			v.At = append(v.At, at)
+			return
+		}
+	}
+	l.values = append(l.values, &words.LooksValue{Text: text, At: []site.Point{at}})
+}
