@@ -259,7 +259,10 @@ func Compared(earlier []record.Earlier, now record.Earlier, s *site.Site) *Since
 }
 
 // nextDue is when the next visit is, and whether nobody declared it.
-func nextDue(_ *site.Site, begun time.Time) (time.Time, bool) {
+func nextDue(s *site.Site, begun time.Time) (time.Time, bool) {
+	if declared := s.Maintenance.Interval; declared.Given() {
+		return declared.After(begun.UTC()), false
+	}
 	return begun.UTC().AddDate(int(sinceInterval), 0, 0), true
 }
 
@@ -350,7 +353,8 @@ func years(at, from time.Time) float64 {
 
 // line gathers what can be compared of one thing.
 func (i item) line(earlier []then, now record.Earlier) SinceLine {
-	l := SinceLine{Of: i.of, Unit: i.of.Unit(), Step: i.step, Detector: i.detector, After: settled(i.after), Limit: i.limit, Points: []SinceWhen{}}
+	l := SinceLine{Of: i.of, Unit: i.of.Unit(), Step: i.step, Detector: i.detector, After: settled(i.after),
+		Limit: i.limit, Points: []SinceWhen{}}
 	if i.why != "" {
 		l.Why = i.why
 		return l
@@ -395,7 +399,7 @@ func (l *SinceLine) compute() {
 		return
 	}
 	l.trend = &t
-	l.Trend = &SinceTrend{N: t.N, S: t.S, OneSided: settled(t.OneSided()), Exact: !math.IsNaN(t.Exact), Slope: settled(t.Slope),
-		Start: settled(t.Intercept),
-		Low:   ifNumber(t.Low), High: ifNumber(t.High)}
+	l.Trend = &SinceTrend{N: t.N, S: t.S, OneSided: settled(t.OneSided()), Exact: !math.IsNaN(t.Exact),
+		Slope: settled(t.Slope), Start: settled(t.Intercept),
+		Low: ifNumber(t.Low), High: ifNumber(t.High)}
 }

@@ -170,7 +170,9 @@ func (t then) value(i item, now record.Earlier) (checks.Uncertain, Incomparable)
 	return t.read(i, now)
 }
 
-func (t then) timed(took, expanded time.Duration, cue record.TapBy, i item, now record.Earlier) (checks.Uncertain, Incomparable) {
+func (t then) timed(took, expanded time.Duration, cue record.TapBy, i item,
+	now record.Earlier,
+) (checks.Uncertain, Incomparable) {
 	switch {
 	case took <= 0:
 		return checks.Uncertain{}, NotThen
