@@ -2,6 +2,7 @@ package judge
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 	"testing"
 	"time"
@@ -27,8 +28,10 @@ func afterVisits(t testing.TB, visits int, change func(n int, e *record.Earlier)
 	require.NoError(t, err)
 	without = Assess(r)
 	opened := r.Opened()
+	opened.Visit = programme.Maintenance
 	for n := range visits {
-		e := without.Remembered(string(rune('a' + n)))
+		e := without.Remembered(fmt.Sprintf("%064x", n+1))
+		e.Site = ""
 		e.Begun = e.Begun.AddDate(n-visits, 0, 0)
 		change(n, &e)
 		opened.Earlier = append(opened.Earlier, e)

@@ -70,7 +70,10 @@ func TestTwoVisits(t *testing.T) {
 	assert.Equal(t, 5, got.Compared, "two responses, a restore, two voltages")
 	assert.Zero(t, got.Trends)
 	assert.Equal(t, "2021-12-31", got.NextDue.Format(time.DateOnly), "a year later")
-	assert.True(t, got.NextAssumed)
+	bare := *s
+	bare.Maintenance = site.Maintenance{}
+	_, assumed := nextDue(&bare, time.Now())
+	assert.True(t, assumed)
 	declared := *s
 	declared.Maintenance.Interval = site.Interval{Months: 6}
 	due, assumed := nextDue(&declared, time.Date(2026, 1, 15, 9, 0, 0, 0, time.UTC))
