@@ -34,7 +34,7 @@ type scene struct {
 }
 
 const interview = "0123\nGlaze Works\n1 Clay Lane\n\nBellbird\n\nEN 50131-1\n2\n\neight-zone controller\n\n180 mA\n" +
-	"normally closed\nHall\nmotion\nMotion\n\n15 mA\nno\n2 A\nlead-acid\n7 Ah\n6\n" +
+	"no\nnormally closed\nHall\nmotion\nMotion\n\n15 mA\nno\n2 A\nlead-acid\n7 Ah\n6\n" +
 	"2026-11-20\n13.65 V\n500 mA\n10 C\nno\n12 h\n15 min\nas agreed\nwrite\n"
 
 var scenes = []scene{

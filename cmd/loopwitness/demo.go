@@ -90,7 +90,7 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 		return err
 	}
 	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
-	of, v, err := begin(f, st, programme.Handover, config, func(record.Opened) {})
+	of, v, err := begin(f, st, job.Beginning{Kind: programme.Handover}, config, func(record.Opened, []job.LeftOut) {})
 	if err != nil {
 		return err
 	}

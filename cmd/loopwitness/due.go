@@ -78,7 +78,7 @@ func listDue(ctx context.Context, s streams, o dueOptions, folders []string) err
 		r.Within(days)
 	}
 	for _, t := range r.Troubles {
-		fmt.Fprintf(s.err, "%s: %s\n", screen.Clean(t.Path), screen.Clean(t.Why.Error()))
+		fmt.Fprintln(s.err, screen.Clean(t.String()))
 	}
 	switch {
 	case o.ics == "-":

@@ -14,7 +14,11 @@ func (s streams) due(r *due.Report) {
 	s.say("On %s: %s", english.Date(r.On), counted(len(r.Systems), "system", "systems"))
 	s.say("\nNext visits")
 	for _, y := range r.Systems {
-		s.dueLine(when(r.On, y.Due), y.Name+", "+y.Reference+" ("+y.Folder+")")
+		name := "not known what"
+		if y.Name != "" {
+			name = y.Name + ", " + y.Reference
+		}
+		s.dueLine(when(r.On, y.Due), name+" ("+y.Folder+")")
 		s.dueMore(english.Say(words.CountedFrom{Maintenance: y.Maintenance, Kind: y.Counted, From: y.From}))
 		if y.Open != "" {
 			s.dueMore("visit " + y.Open + " is not finished")

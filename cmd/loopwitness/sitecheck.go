@@ -66,6 +66,7 @@ func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 	}
 	s.say("%s: %d zones, %d detectors, %d outputs%s.", typedName(st.Premises.Name), len(st.Zones), st.Detectors(),
 		len(st.Outputs), nothing)
+	s.sayReused(st)
 	config, err := f.Config(st)
 	if err != nil {
 		return nil, err
@@ -80,6 +81,18 @@ func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 		return st, told{errCannotWork}
 	}
 	return st, err
+}
+
+// sayReused tells which cables are those of an older system, and that the file does not say it.
+func (s streams) sayReused(st *site.Site) {
+	if n := len(st.ReusedZones()); n > 0 {
+		s.say("Cables of an older system: %d of %d; a hand-over measures them before anything is connected.", n,
+			len(st.Zones))
+	}
+	if n := len(st.UnsaidZones()); n > 0 {
+		s.say("Of %d of %d zones it does not say whether the cable is that of an older system (cables: reused: yes or no): "+
+			"a limitation of a hand-over.", n, len(st.Zones))
+	}
 }
 
 // errCannotWork says that the files of a job read well and cannot work.

@@ -124,8 +124,6 @@ func (q *interview) choice(id, text string, words ...string) string {
 // newSite asks for all of a site.
 func (q *interview) newSite() {
 	q.whoAndWhere()
-	q.site.CablesReused = site.Saying(q.choice("new/reused", "Are the cables those of an older system? "+
-		"They are then measured before anything is connected", string(site.SaidYes), string(site.SaidNo)))
 	q.zones()
 	q.beside()
 	q.review(nil, false)
@@ -149,6 +147,8 @@ func (q *interview) whoAndWhere() {
 		"for example: sixteen-zone network controller")
 	s.Controller.Location = q.optional("new/controller-location", "Where it is", "")
 	s.Controller.Current = q.quantity("new/controller-current", "Current it draws, if known", checks.Current, true)
+	s.CablesReused = site.Saying(q.maybe("new/reused", "Are cables of an older system reused?",
+		"they are then measured before anything is connected", ask.YesNo{}))
 }
 
 // beside asks for what is fitted beside the zones.

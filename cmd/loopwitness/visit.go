@@ -27,6 +27,7 @@ type visitOptions struct {
 	simulatedTime              bool
 	beside, takeSite, keepSite bool
 	phone                      phoneOptions
+	memory                     memoryOptions
 }
 
 // config is what a visit needs, but for its source. Simulated time begins at the latest of

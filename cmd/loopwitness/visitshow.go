@@ -98,6 +98,7 @@ func showVisit(s streams, f job.Folder, name string) error {
 	s.wrapped(english.Say(words.Titled{Of: words.NextLabel}) + ": " + english.Say(words.NextDue{Of: a.Next()}))
 	s.slips(r)
 	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
+	s.outstanding(a)
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
 	for _, d := range a.Detectors() {
 		rows = append(rows, []string{string(d.Name.Point), typedName(d.Detector.Name),

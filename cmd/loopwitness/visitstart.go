@@ -24,7 +24,16 @@ func newVisitStart(s streams) *cobra.Command {
 		Short: "Begin a visit",
 		Long: "Begin a visit. Every answer and every signal is on disk before the next question; Ctrl-C pauses, and\n" +
 			"loopwitness visit resume goes on at the very step. Beside an unfinished visit it asks what is to become\n" +
-			"of that one. A retest says first what it takes again, and why.\n" + exitStatus,
+			"of that one. A retest says first what it takes again, and why. The kinds:\n" +
+			"  handover     a system that was just installed\n" +
+			"  maintenance  the whole system, at its interval (maintenance: interval in site.yaml)\n" +
+			"  retest       what an earlier visit left open, after repair\n" +
+			"  take-over    a system that somebody else installed: what site.yaml does not say is read, measured or asked,\n" +
+			"               and nothing is assumed\n" +
+			"  after-alarm  after an alarm or a failure: what happened, the detectors concerned first; the others may be\n" +
+			"               left out with a reason All but a hand-over and a take-over take in\n" +
+			"what the job's earlier visits found, and ask first whether what they left outstanding was put right.\n" +
+			exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return startVisit(ctx, s, o) }),
 	}
@@ -32,7 +41,8 @@ func newVisitStart(s streams) *cobra.Command {
 	answersFlag(cmd, &o.answers)
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	phoneFlags(cmd, &o.phone)
-	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance or retest (needed)")
+	memoryFlags(cmd, &o.memory)
+	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance, retest, take-over or after-alarm (needed)")
 	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
 }
@@ -68,6 +78,10 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if config.Source, err = o.source(f, st, config.Clock); err != nil {
 		return err
 	}
+	how, err := o.memory.beginning(kind, st, isSimulated(config.Source), config.Clock.Now())
+	if err != nil {
+		return err
+	}
 	remarks, err := f.Beforehand(st, config.Clock.Now())
 	if err != nil {
 		return err
@@ -82,8 +96,9 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		config.Operator = on.desk
 	}
 	config.Running = running
-	of, v, err := begin(f, st, kind, config, func(opened record.Opened) {
+	of, v, err := begin(f, st, how, config, func(opened record.Opened, left []job.LeftOut) {
 		s.again(f, opened.Follows, st, opened.Programme)
+		s.remembered(opened, st, left)
 	})
 	if err != nil {
 		return advised(f, err)
@@ -105,7 +120,7 @@ func (s streams) learntTakenIn(taken int, left []error) {
 }
 
 func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {
-	const kinds = "--kind handover, --kind maintenance or --kind retest"
+	const kinds = "--kind handover, maintenance, retest, take-over or after-alarm"
 	switch kind := programme.VisitKind(o.kind); {
 	case slices.Contains(programme.VisitKinds, kind):
 		return kind, nil
@@ -117,14 +132,14 @@ func (o visitOptions) kindOfVisit() (programme.VisitKind, error) {
 
 // begin begins a visit of a job in a journal of its own; before it does, say tells what the
 // visit takes.
-func begin(f job.Folder, st *site.Site, kind programme.VisitKind, c visit.Config, say func(record.Opened)) (
+func begin(f job.Folder, st *site.Site, how job.Beginning, c visit.Config, say func(record.Opened, []job.LeftOut)) (
 	job.Visit, *visit.Visit, error,
 ) {
-	of, opened, err := f.New(st, kind, c.Clock.Now())
+	of, opened, left, err := f.Begin(st, how, c.Clock.Now())
 	if err != nil {
 		return of, nil, err
 	}
-	say(opened)
+	say(opened, left)
 	c.Refuges, c.Photographs = f.Refuges(), of.Photographs()
 	v, err := visit.Start(simulated.Join(c), of.Journal(), opened)
 	return of, v, err

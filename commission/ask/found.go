@@ -1,6 +1,11 @@
 package ask
 
-import "loopwitness/commission/programme"
+import (
+	"fmt"
+	"strconv"
+
+	"loopwitness/commission/programme"
+)
 
 // What is asked of a part of the system of which the site file does not say something.
 type (
@@ -35,5 +40,46 @@ const (
 	NoChoice          Choice = "it-has-none"
 )
 
+// UnknownMatter asks why nothing of a part can be known.
+const UnknownMatter Matter = "unknown"
+
 // FoundAdvice helps where a value can be left out.
 const FoundAdvice Advice = "found"
+
+// What is asked of a system's history, and of an alarm.
+type (
+	// ToldValue asks for something as it was told; nothing typed means that nobody knows.
+	ToldValue struct {
+		Step programme.Name
+		Key  string
+	}
+	// WhichConcerned asks which detectors are concerned; nothing typed means none in particular.
+	WhichConcerned struct{ Step programme.Name }
+	// AndTheOthers asks what becomes of the other detectors.
+	AndTheOthers struct{ Others int }
+	// ToldWord is one of the words that such a value takes.
+	ToldWord string
+)
+
+// Code names what it is about.
+func (ToldValue) Code() string      { return "matter/told-value" }
+func (WhichConcerned) Code() string { return "matter/which-concerned" }
+func (AndTheOthers) Code() string   { return "matter/and-the-others" }
+func (w ToldWord) Code() string     { return "told/" + string(w) }
+
+// What becomes of the others.
+const (
+	TestThemChoice  Choice = "test-them-too"
+	LeaveThemChoice Choice = "leave-them-out"
+)
+
+// Whole is a whole number from none to Most.
+type Whole struct{ Most int }
+
+func (t Whole) accept(text string) (string, error) {
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 0 || n > t.Most {
+		return "", fmt.Errorf("write a whole number from 0 to %d", t.Most)
+	}
+	return strconv.Itoa(n), nil
+}

@@ -62,7 +62,8 @@ func (g *good) who() {
 		"installer: {company: Bellbird, address: Row 12, phone: 0100 555 0190, licence: B-1}\n"+
 		"declared: {standard: EN 50131-1, grade: \"2\", class: II, departures: none}\n"+
 		"monitoring: {centre: Northmoor, account: …4471, path: broadband, paths: [{name: broadband, within: 30 s}]}\n"+
-		"setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s, entry_detector: \"1.1\"}\ninsurer: Fenwick\ncables: {reused: \"no\"}\nmaintenance: {interval: 1 year}\n"+
+		"setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s, entry_detector: \"1.1\"}\ninsurer: Fenwick\n"+
+		"cables: {reused: \"yes\"}\nmaintenance: {interval: 1 year}\n"+
 		"controller: {description: eight zones, location: packing room, software: 4.2, connection: wired,\n"+
 		"  current: %d mA, detector_output: 1 A, alarm_output: 1 A}\n", current)
 }
@@ -158,6 +159,14 @@ func (g *good) answers() string {
 }
 
 const goodAnswers = `answers:
+  - {when: cables/isolated, say: done}
+  - {when: cables/tester, say: insulation tester}
+  - {when: cables/tester/calibrated, say: "2027-03-01"}
+  - {when: cables/tester/volt, say: 250 V}
+  - {when: cables/tester/uncertainty, say: 5 %%}
+  - {when: cables/zone-*/measured, say: 1 ohm >200 Mohm >200 Mohm}
+  - {when: cables/zone-*, say: 4 red black green white}
+  - {when: cables/apart-*, say: done}
   - {when: walk/1.1/ready, say: [ohms, ready]}
   - {when: walk/1.1/ohms, say: %s}
   - {when: "*/really", say: "yes"}

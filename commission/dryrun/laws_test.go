@@ -33,7 +33,10 @@ var mayGo = map[string]struct {
 		spoilt{site: "limits.mains_fault: 1 min", controller: "simulated.mains_fault: {reported: 9 min}"}},
 	"limits.battery_fault": {"that it is reported at all counts: nothing usual says how soon",
 		spoilt{site: "limits.battery_fault: 1 min", controller: "simulated.battery_fault: {reported: 9 min}"}},
-	"limits.margin": {"the published margin counts", spoilt{site: "limits.margin: 99 dB"}},
+	"limits.insulation": {"the published limit counts", spoilt{site: "limits.insulation: 900 Mohm"}},
+	"limits.margin":     {"the published margin counts", spoilt{site: "limits.margin: 99 dB"}},
+	"zones[].cable.reused": {"its cable is then said to be what those of the site are: another statement, too",
+		spoilt{site: "cables.reused: \"no\"\nzones.2.cable: {reused: \"yes\", length: 900 m, conductor: 0.22 mm2}"}},
 	"supply.battery.life": {"published service lives count",
 		spoilt{site: "supply.battery.life: 100 d\nsupply.battery.fitted: 2026-01-01"}},
 	"zones[].detectors[].kind": {"the detector is then said to be what its zone is: not missing, but another statement",
@@ -173,6 +176,16 @@ func leavings(a *judge.Assessment) (all []string) {
 			leave(s.ID, "none")
 			leave(s.ID+"/uncertainty", "")
 			leave(s.ID+"/calibrated", "")
+		case programme.StepIsolated:
+			leave(s.ID, "not tested")
+		case programme.StepTester:
+			leave(s.ID, "none")
+			leave(s.ID+"/volt", "")
+			leave(s.ID+"/uncertainty", "")
+			leave(s.ID+"/calibrated", "")
+		case programme.StepCable:
+			leave(s.ID, "none")
+			leave(s.ID+"/measured", "none")
 		case programme.StepCharged:
 			leave(s.ID, "not known")
 		case programme.StepDetector:
@@ -245,6 +258,10 @@ func worsenings(a *judge.Assessment) (all []worsening) {
 		}
 		answer(step.ID+"/voltage", 6, func(by float64) string { return fmt.Sprintf("%.2f V", max(0, volts+sign*by)) })
 	}
+	answer("cables/zone-1/measured", 500,
+		func(by float64) string { return fmt.Sprintf("%.1f ohm >200 Mohm >200 Mohm", 1+by) })
+	answer("cables/zone-2/measured", 200,
+		func(by float64) string { return fmt.Sprintf("1 ohm %.3f Mohm >200 Mohm", 200-by) })
 	answer("supply/far-voltage/voltage", 6, func(by float64) string { return fmt.Sprintf("%.2f V", 12.5-by) })
 	answer("supply/standby-current/current", 4, func(by float64) string { return fmt.Sprintf("%.3f A", 0.4+by) })
 	answer("supply/alarm-current/current", 4, func(by float64) string { return fmt.Sprintf("%.3f A", 1+by) })

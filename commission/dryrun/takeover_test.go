@@ -85,7 +85,7 @@ func TestTakeOverAssumesNothing(t *testing.T) {
 			require.NoError(t, err)
 			assert.Empty(t, codesOf(found, "not-known"), "it was found")
 			assert.Equal(t, asDeclared, verdictsOf(found), "it counts as if the file had it")
-			assert.Len(t, found.Found(), 1)
+			assert.Len(t, found.Found(), 2, "with its history")
 
 			not, err := answering(t, v, k.step, "cannot be known", "/reason|no plate").Run(t.Context())
 			require.NoError(t, err)

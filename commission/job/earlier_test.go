@@ -152,7 +152,7 @@ func TestWhatWasOutstandingIsAskedFor(t *testing.T) {
 	changed, err := f.Revised(foldedFrom(t, opened), read(t, strings.Replace(string(s.Raw), "detectors: [b]", "detectors: [b, c]", 1)))
 	require.NoError(t, err)
 	assert.Equal(t, first, changed.Programme[0], "and of a changed site")
-	assert.Len(t, changed.Programme, len(opened.Programme)+1)
+	assert.True(t, slices.ContainsFunc(changed.Programme, func(s programme.Step) bool { return s.ID == "walk/2.2" }))
 }
 
 func read(t testing.TB, text string) *site.Site {

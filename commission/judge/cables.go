@@ -380,3 +380,23 @@ func judgedCables(lines []CableLine) (all []JudgedCable) {
 	}
 	return all
 }
+
+// cableSteps are all steps of the stage.
+func (a *Assessment) cableSteps() (ids []string) {
+	for _, o := range a.record.Outcomes() {
+		if o.Step().Stage == programme.StageCables {
+			ids = append(ids, o.Step().ID)
+		}
+	}
+	return ids
+}
+
+// recallsCables tells how what concerns reused cables is read again.
+func recallsCables() {
+	readsAs[ReuseNotSaid]("reuse-not-said")
+	readsAs[CablesLeftOut]("cables-left-out")
+	readsAs[CableUnmeasured]("cable-unmeasured")
+	readsAs[TesterUncertain]("tester-uncertain")
+	readsRow[ContinuityRow]("continuity")
+	readsRow[InsulationRow]("insulation")
+}

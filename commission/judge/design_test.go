@@ -17,6 +17,7 @@ const designSite = `
 reference: D-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 monitoring: {centre: none}
 maintenance: {interval: 1 year}
 controller: {description: controller, current: 50 mA, detector_output: 500 mA, alarm_output: 1 A}

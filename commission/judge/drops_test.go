@@ -19,6 +19,7 @@ func poweredSite(t *testing.T, supply, limits string, detectors ...string) *site
 reference: V-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 controller: {description: controller, location: hall}
 supply: {battery: ` + supply + `}
 limits: ` + limits + `

@@ -44,6 +44,8 @@ func (a *Assessment) find() {
 	a.findCables()
 	a.findNext()
 	a.findUnknown()
+	a.findUntold()
+	a.findBeyond()
 	a.findLeftOut()
 	a.findRest()
 	a.findWorse()
@@ -111,6 +113,9 @@ func (a *Assessment) findDetector(d DetectorLine) {
 	case record.Proved, record.Reported: // and see findNotTimed
 		a.findProved(d, f)
 	case record.NotTested:
+		if d.Outcome.BeyondExtent() {
+			return // see findBeyond
+		}
 		f.What = NotTested{ProvedOnStandby: a.provedOnStandby(d.Name.Point)}
 		f.Because = strings.Join(d.Remarks, "; ")
 		a.limit(f)

@@ -57,6 +57,7 @@ var ownList = programme.Checklist{
 
 const head = `reference: H-1
 premises: {name: Bench, address: Clay Lane}
+cables: {reused: "no"}
 installer: {company: Bellbird}
 controller: {description: controller, current: 100 mA}
 `
@@ -362,6 +363,7 @@ func tellRetest(s *story) {
 
 const satisfactorySite = `reference: H-4
 premises: {name: Bench, address: Clay Lane}
+cables: {reused: "no"}
 installer: {company: Bellbird}
 monitoring: {centre: none}
 maintenance: {interval: 1 year}

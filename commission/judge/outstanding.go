@@ -74,6 +74,9 @@ func (t Then) consequence() consequence {
 	return out
 }
 
+// Grade is how grave it was.
+func (t Then) Grade() Severity { return t.consequence().Severity }
+
 // knownRemedies are those of the table.
 var knownRemedies = func() map[Remedy]bool {
 	known := map[Remedy]bool{ReadAgain: true}
@@ -209,9 +212,10 @@ func (a *Assessment) triedAnew(steps []string) (how Settling, now []string) {
 	return TriedWell, nil
 }
 
-// sampledOut tells whether a detector is none of those that the visit took, as was agreed.
+// sampledOut tells whether a step is about a detector that is none of those that the visit took, as was agreed.
 func (a *Assessment) sampledOut(s programme.Step) bool {
-	return a.record.Opened().Sampling != nil && s.Kind == programme.StepDetector && s.Stage == programme.StageWalkTest
+	return a.record.Opened().Sampling != nil && s.Stage == programme.StageWalkTest && s.Point != "" &&
+		a.record.Find("walk/"+string(s.Point)) == nil
 }
 
 // findNotSampled lists the detectors that were not taken, by the visits that proved them

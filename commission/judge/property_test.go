@@ -63,6 +63,7 @@ func drawnSite(t *rapid.T) string {
 reference: G-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 monitoring: {centre: none}
 maintenance: {interval: 1 year}
 controller: {description: controller, current: %d mA, detector_output: %d mA, alarm_output: %d mA}

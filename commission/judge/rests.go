@@ -22,6 +22,9 @@ func (a *Assessment) RestsOn(f Finding) []string {
 	if f.Step == "" {
 		return nil
 	}
+	if _, is := f.What.(CablesLeftOut); is {
+		return a.cableSteps()
+	}
 	steps := []string{f.Step}
 	if _, is := f.What.(AlarmNotTried); is {
 		for _, l := range a.alarm[1:] {

@@ -33,6 +33,7 @@ const honestSite = `
 reference: H-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 monitoring: {centre: none}
 maintenance: {interval: 1 year}
 controller: {description: controller, current: 100 mA, detector_output: 1 A, alarm_output: 1 A}

@@ -550,6 +550,7 @@ func TestAnEmptySiteFileIsNotGreen(t *testing.T) {
 reference: E-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 controller: {description: controller}
 supply: {battery: {chemistry: lead-acid}}
 zones:

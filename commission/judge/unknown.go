@@ -42,6 +42,73 @@ func (a *Assessment) findUnknown() {
 	}
 }
 
+// findUntold lists what is asked for in a kind of visit and nobody knew.
+func (a *Assessment) findUntold() {
+	for _, group := range programme.ToldGroups(a.record.Opened().Visit) {
+		step := programme.Step{Kind: programme.StepFound, Group: group}
+		var what NotKnown
+		known := map[string]bool{}
+		f := Finding{}
+		for _, o := range a.record.Outcomes() {
+			if o.Step().Kind == programme.StepFound && o.Step().Group == group {
+				step, f.Step, f.Because = o.Step(), o.Step().ID, o.Remark()
+				for _, v := range o.Found() {
+					known[v.Key] = v.Text != ""
+				}
+			}
+		}
+		for _, k := range programme.ToldKeys(group) {
+			if !known[k.Key] {
+				what.Keys = append(what.Keys, k.Key)
+			}
+		}
+		if len(what.Keys) > 0 {
+			name := programme.NameOf(a.record.Site(), step)
+			f.Subject, f.What = Subject{Step: &name}, NotToldOf(what)
+			a.limit(f)
+		}
+	}
+}
+
+// NotToldOf is something that was asked about a system or an alarm, and nobody knew.
+type NotToldOf struct {
+	Keys []string `json:"keys"`
+}
+
+// Code names it.
+func (NotToldOf) Code() string { return "not-told" }
+
+// BeyondExtent are the detectors that were left out since the visit was about others.
+type BeyondExtent struct {
+	Of []site.Point `json:"of"`
+}
+
+// Code names it.
+func (BeyondExtent) Code() string { return "beyond-extent" }
+
+// findBeyond lists what a visit after an alarm left out, as one. To test it is for another
+// visit, so that it rests on no step.
+func (a *Assessment) findBeyond() {
+	var of []site.Point
+	for _, d := range a.detectors {
+		if d.Outcome.BeyondExtent() {
+			of = append(of, d.Name.Point)
+		}
+	}
+	if e := a.record.Extent(); len(of) > 0 && e != nil {
+		a.limit(Finding{Subject: Subject{Part: PartExtent}, What: BeyondExtent{of}, Because: e.Reason})
+	}
+	if a.record.Opened().Visit == programme.AfterAlarm && a.record.Extent() == nil {
+		a.limit(Finding{Step: programme.IDExtent, Subject: Subject{Part: PartExtent}, What: ExtentNotSaid{}})
+	}
+}
+
+// ExtentNotSaid is a visit after an alarm that does not say which detectors were concerned.
+type ExtentNotSaid struct{}
+
+// Code names it.
+func (ExtentNotSaid) Code() string { return "extent-not-said" }
+
 // notByDefault lets no default of ours decide anything in a take-over: what would hold is
 // undecided where a value in it is ours, be it one that seldom matters.
 func (a *Assessment) notByDefault() {

@@ -9,20 +9,24 @@ import (
 )
 
 // OfKind is the ordered steps of a visit of a kind that takes all: those of Of without the
-// stages that this kind does not have, and of a take-over a step for each part of which the
-// site file does not say something. Of a retest it is all from which it chooses.
+// stages that this kind does not have, what is told of a system or an alarm, and of a take-over
+// a step for each part of which the site file does not say something. Of a retest it is all
+// from which it chooses.
 func OfKind(kind VisitKind, s *site.Site, list Checklist) []Step {
 	steps := slices.DeleteFunc(Of(s, list), func(st Step) bool {
 		return st.Stage == StageCables && !kind.MeasuresCables() && kind != Retest
 	})
+	steps = append(steps, toldSteps(kind)...)
 	if kind == TakeOver {
-		steps = inStages(append(steps, foundSteps(s)...))
+		steps = append(steps, foundSteps(s)...)
 	}
-	return steps
+	return inStages(steps)
 }
 
-// Whole is all steps that visits of any kind take at a site but their checklists.
-func Whole(s *site.Site) []Step { return OfKind(TakeOver, s, Checklist{}) }
+// Whole is all steps that visits of any kind take at a site with a checklist.
+func Whole(s *site.Site, list Checklist) []Step {
+	return inStages(slices.Concat(Of(s, list), toldSteps(VisitKinds...), foundSteps(s)))
+}
 
 // foundSteps stand behind the checklist of the inspection, before anything is operated.
 func foundSteps(s *site.Site) (steps []Step) {

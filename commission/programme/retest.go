@@ -69,7 +69,7 @@ func supports(s Step) []string {
 // not have. A detector that is taken again is looked at again. Items of the earlier list that are taken again stand as they stood there.
 func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
 	var steps []Step
-	whole := OfKind(TakeOver, s, list)
+	whole := Whole(s, list)
 	had, here := map[string]bool{}, map[string]bool{}
 	for _, st := range earlier {
 		had[st.ID] = true

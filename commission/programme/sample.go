@@ -64,13 +64,13 @@ func Sample(s *site.Site, share float64, last func(site.Point, *site.Detector) L
 }
 
 // Sampled are the steps of a programme without those of the walk-test whose detectors are
-// not among some.
+// not among some, nor what is looked at there.
 func Sampled(steps []Step, points []site.Point) []Step {
 	in := map[site.Point]bool{}
 	for _, p := range points {
 		in[p] = true
 	}
 	return slices.DeleteFunc(slices.Clone(steps), func(s Step) bool {
-		return s.Kind == StepDetector && s.Stage == StageWalkTest && !in[s.Point]
+		return s.Stage == StageWalkTest && s.Point != "" && !in[s.Point]
 	})
 }

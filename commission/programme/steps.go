@@ -60,7 +60,8 @@ const (
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
-	StepFound      StepKind = "found" // what the site file does not say, of a part of the system
+	StepExtent     StepKind = "extent" // which detectors are concerned
+	StepFound      StepKind = "found"  // what the site file does not say, of a part of the system
 
 	// Of one alarm from end to end:
 	StepSetting   StepKind = "setting"   // set the system and walk out

@@ -109,6 +109,7 @@ var kinds = map[string]kind{
 	kindCable:      taking((*Record).cable),
 	kindHeld:       taking((*Record).held),
 	kindFound:      taking((*Record).found),
+	kindExtent:     taking((*Record).saidExtent),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
@@ -436,6 +437,9 @@ func (r *Record) unsettle(ids ...string) {
 			}
 			sr.settled, sr.answer, sr.given = false, nil, nil
 			r.unfind(sr)
+			if sr.beyond = false; sr.step.Kind == programme.StepExtent {
+				r.unlimit()
+			}
 		}
 	}
 }
@@ -477,7 +481,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 	if sr.answer != nil {
 		sr.earlier = append(sr.earlier, *sr.answer)
 	}
-	sr.answer, sr.answerEntry, sr.bySignal = &a, e.N, false
+	sr.answer, sr.answerEntry, sr.bySignal, sr.beyond = &a, e.N, false, false
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}

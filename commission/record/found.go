@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"time"
 
 	"loopwitness/commission/journal"
@@ -60,7 +61,11 @@ func (r *Record) SiteFile() *site.Site { return r.file }
 // ToFind are the keys of a step of which nothing was found yet, by what was found until then:
 // which resistors a circuit has follows from its wiring.
 func (r *Record) ToFind(s *Outcome) []string {
-	return slices.DeleteFunc(r.site.Missing(s.step.Part()), func(key string) bool {
+	keys := r.site.Missing(s.step.Part())
+	for _, k := range programme.ToldKeys(s.step.Group) {
+		keys = append(keys, k.Key)
+	}
+	return slices.DeleteFunc(keys, func(key string) bool {
 		return slices.ContainsFunc(s.found, func(f FoundValue) bool { return f.Key == key })
 	})
 }
@@ -68,18 +73,38 @@ func (r *Record) ToFind(s *Outcome) []string {
 // mayFind refuses a value that a step does not ask for, or that is none of its key.
 func (r *Record) mayFind(s *Outcome, f Found) (*site.Site, error) {
 	switch {
-	case !slices.Contains(Hows, f.By):
+	case !slices.Contains(Hows, f.By) && !(f.By == "" && programme.ToldKeys(s.step.Group) != nil):
 		return nil, fmt.Errorf("%w: a value by %q", ErrUnknownKind, f.By)
 	case !slices.Contains(r.ToFind(s), f.Key):
 		return nil, refuse(LawFound, fmt.Errorf("step %q does not ask for %q", s.step.ID, f.Key))
 	case f.Text == "":
 		return r.site, nil
+	case programme.ToldKeys(s.step.Group) != nil:
+		return r.site, asTold(s.step.Group, f)
 	}
 	with, err := r.site.With(s.step.Part(), f.Key, f.Text)
 	if err != nil {
 		return nil, refuse(LawFound, err)
 	}
 	return with, nil
+}
+
+// asTold refuses what is no answer to a key that is no key of the site file.
+func asTold(group site.Group, f Found) error {
+	for _, k := range programme.ToldKeys(group) {
+		if k.Key != f.Key {
+			continue
+		}
+		n, err := strconv.Atoi(f.Text)
+		switch {
+		case k.Number && (err != nil || n < 0 || strconv.Itoa(n) != f.Text):
+			return refuse(LawFound, fmt.Errorf("%q is no number", f.Text))
+		case len(k.Words) > 0 && !slices.Contains(k.Words, f.Text):
+			return refuse(LawFound, fmt.Errorf("%q is none of the words of %s", f.Text, f.Key))
+		}
+		return nil
+	}
+	return refuse(LawFound, fmt.Errorf("the step asks for no %s", f.Key))
 }
 
 func (r *Record) found(e journal.Entry, f Found) error {
@@ -118,7 +143,7 @@ func (r *Record) withFound(file *site.Site) *site.Site {
 	s := file
 	for _, o := range r.outcomes {
 		for _, f := range o.found {
-			if f.Text == "" {
+			if f.Text == "" || programme.ToldKeys(o.step.Group) != nil {
 				continue
 			}
 			if with, err := s.With(o.step.Part(), f.Key, f.Text); err == nil { // else the file says it now

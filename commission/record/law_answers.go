@@ -29,6 +29,8 @@ const (
 	LawNotes Law = "notes"
 	// LawFound: what is found on the premises is a value of a key that the site file lacks.
 	LawFound Law = "found"
+	// LawExtent: a visit is about detectors that it has, and leaves others out for a reason.
+	LawExtent Law = "extent"
 )
 
 var answerLaws = []rule{
@@ -38,6 +40,7 @@ var answerLaws = []rule{
 	{law: LawUndertaking, consequence: Refused},
 	{law: LawCorrected, consequence: Refused},
 	{law: LawFound, consequence: Refused},
+	{law: LawExtent, consequence: Refused},
 	{law: LawDays, consequence: Limits,
 		entry: func(r *Record, _ journal.Entry, f Fact) bool { return r.misdated(f) }},
 	{law: LawNotes, consequence: Limits, entry: on(emptyNote)},

@@ -6,9 +6,12 @@ import (
 	"loopwitness/commission/programme"
 )
 
-// LawIsolated: no cable is measured before somebody said that nothing is connected to it, and
-// with what it is measured.
-const LawIsolated Law = "isolated"
+// The laws of cables that are measured before anything is connected.
+const (
+	// LawIsolated: no cable is measured before somebody said that nothing is connected to it, and
+	// with what it is measured.
+	LawIsolated Law = "isolated"
+)
 
 var cableLaws = []rule{{law: LawIsolated, consequence: Refused, entry: on((*Record).measuredLive)}}
 

@@ -20,7 +20,7 @@ import (
 // stand in another order. The checklist is the installer's own.
 func asProgrammed(s *site.Site, steps []programme.Step) error {
 	place := map[string]int{}
-	whole := programme.Whole(s)
+	whole := programme.Whole(s, programme.Checklist{})
 	for i, step := range whole {
 		place[step.ID] = i
 	}
@@ -88,6 +88,7 @@ var results = map[programme.StepKind][]Result{
 	programme.StepEntry:       {Done, LeftOut},
 	programme.StepIntrusion:   {Done, LeftOut},
 	programme.StepReceipt:     {LeftOut},
+	programme.StepExtent:      {},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -132,6 +133,8 @@ func fits(s *Outcome, f Fact) error {
 		ok = slices.Contains(instantsOf[s.step.Kind], f.What)
 	case Received:
 		ok = s.step.Kind == programme.StepReceipt
+	case Extent:
+		ok = s.step.Kind == programme.StepExtent
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}

@@ -57,6 +57,7 @@ type Record struct {
 	corrections  []Correction
 	undertakings []Undertaking
 	discard      *Discard
+	extent       *Extent
 	means        Held // what the technician answers with
 	devices      []string
 
@@ -131,6 +132,7 @@ type Outcome struct {
 	tester     *Tester
 	cable      *CableTested
 	found      []FoundValue
+	beyond     bool // left out since the visit is about other detectors
 	signed     *Signed
 	notes      []string
 	// mendedAfter is how many attempts there were at the first note after the last that
@@ -341,6 +343,9 @@ func (r *Record) Next() *Outcome {
 func (r *Record) nextIn(stage programme.Stage) *Outcome {
 	for _, s := range r.outcomes {
 		if !s.settled && (stage == "" || s.step.Stage == stage) {
+			if first := r.concernedNext(); first != nil && s.step.Stage == programme.StageWalkTest {
+				return first
+			}
 			return s
 		}
 	}

@@ -133,7 +133,7 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 		}
 	}
 	gives := map[string]bool{}
-	for _, step := range programme.Whole(s) {
+	for _, step := range programme.Whole(s, programme.Checklist{}) {
 		gives[step.ID] = true
 	}
 	for _, o := range r.outcomes {

@@ -204,7 +204,8 @@ func (r *reader) outputs(top section) {
 		f := r.item(item, "outputs[]", "output")
 		o := Output{Name: f.need("name"), Location: f.Text("location"), Address: f.Text("address"),
 			Kind: OutputKind(r.oneOf(f, "kind")), Current: r.quantity(f, "current"), CutOff: r.quantity(f, "cut_off"),
-			OwnGiven: f.Has("own_battery"), OwnBattery: r.mayBeOneOf(f, "own_battery", "no") == "yes", Level: r.quantity(f, "level"),
+			OwnGiven:   f.Has("own_battery"),
+			OwnBattery: r.mayBeOneOf(f, "own_battery", "no") == "yes", Level: r.quantity(f, "level"),
 			LevelAt: r.quantity(f, "level_at"), Frequency: r.quantity(f, "frequency")}
 		unique(r, f, "name", names, o.Name, o.Name != "", "output")
 		if o.Level.Given() != o.LevelAt.Given() {

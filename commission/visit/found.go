@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"strconv"
+	"strings"
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
@@ -18,6 +19,9 @@ const cannotKnow = "cannot be known"
 // found asks for what the site file does not say of a part: how it was found, then each value.
 // One that cannot be known is left empty; each that was found is on disk at once.
 func (v *Visit) found(ctx context.Context, s *record.Outcome) error {
+	if programme.ToldKeys(s.Step().Group) != nil {
+		return v.asTold(ctx, s)
+	}
 	err := v.find(ctx, s)
 	if errors.Is(err, errRedo) && len(s.Found())+len(s.Readings()) > 0 {
 		if err := v.add(record.Reopened{Step: s.Step().ID}); err != nil {
@@ -43,7 +47,7 @@ func (v *Visit) find(ctx context.Context, s *record.Outcome) error {
 	case how == leaveOption.Word:
 		return errLeave
 	case how == cannotKnow:
-		return v.leaveOut(ctx, s)
+		return v.leaveUnknown(ctx, s)
 	}
 	if seen(v, func(r *record.Record) bool { return r.LoopOpen(s) }) {
 		if err := v.restingLoop(ctx, s); err != nil || s.Concluded() {
@@ -66,6 +70,15 @@ func (v *Visit) find(ctx context.Context, s *record.Outcome) error {
 	return nil
 }
 
+// leaveUnknown leaves a step out of which nothing can be known, with the reason.
+func (v *Visit) leaveUnknown(ctx context.Context, s *record.Outcome) error {
+	reason, err := v.text(ctx, s, "/reason", ask.UnknownMatter, ask.PrintedAdvice)
+	if err != nil {
+		return err
+	}
+	return v.add(record.Answer{Step: s.Step().ID, Result: record.LeftOut, Remark: reason})
+}
+
 // restingLoop reads a circuit of which nobody knows how it is wired. Where that cannot be, the
 // step is left out with a reason.
 func (v *Visit) restingLoop(ctx context.Context, s *record.Outcome) error {
@@ -76,7 +89,7 @@ func (v *Visit) restingLoop(ctx context.Context, s *record.Outcome) error {
 		return err
 	}
 	if answer.Text == "" {
-		return v.leaveOut(ctx, s)
+		return v.leaveUnknown(ctx, s)
 	}
 	fact, err := loopOf(s, answer)
 	if err != nil {
@@ -116,7 +129,8 @@ func (v *Visit) foundValue(ctx context.Context, s *record.Outcome, key string) (
 	case row.Name() == "conductor":
 		q.Takes = ask.Conductor{}
 	case row.Name() == "own_battery":
-		return v.oneWord(ctx, q, ask.Option{Word: ask.Yes, Label: ask.YesChoice}, ask.Option{Word: ask.No, Label: ask.NoChoice})
+		return v.oneWord(ctx, q, ask.Option{Word: ask.Yes, Label: ask.YesChoice},
+			ask.Option{Word: ask.No, Label: ask.NoChoice})
 	case row.Name() == "wiring":
 		var options []ask.Option
 		for _, w := range site.Wirings {
@@ -160,3 +174,6 @@ func (v *Visit) rating(ctx context.Context, s *record.Outcome, q ask.Question) (
 }
 
 func nameOfKey(key string) string { return site.Keys().At(key).Name() }
+
+// lastPart is the last part of a key.
+func lastPart(key string) string { return key[strings.LastIndexByte(key, '.')+1:] }

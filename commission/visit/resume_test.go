@@ -41,16 +41,16 @@ func simulatedConfig(t *testing.T, s *site.Site, answers string, out *bytes.Buff
 // wholeVisit runs a visit without a break and returns its site and journal.
 func wholeVisit(t *testing.T) (*site.Site, string) {
 	t.Helper()
-	s, err := site.Read("site.yaml", []byte(visit.BenchSite))
+	s, err := site.Read("site.yaml", []byte(visit.ReusedBenchSite))
 	require.NoError(t, err)
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.Handover))
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	v, err := visit.Start(
-		simulatedConfig(t, s, visit.BenchAnswers, &bytes.Buffer{}),
+		simulatedConfig(t, s, visit.ReusedBenchAnswers, &bytes.Buffer{}),
 		path,
 		record.Opened{Visit: programme.Handover,
-			Number: "B-1/1", SiteName: "site.yaml", Site: visit.BenchSite, Programme: programme.Of(s, list)},
+			Number: "B-1/1", SiteName: "site.yaml", Site: visit.ReusedBenchSite, Programme: programme.Of(s, list)},
 	)
 	require.NoError(t, err)
 	require.NoError(t, v.Run(context.Background()))
@@ -113,7 +113,7 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "journal.jsonl")
 			require.NoError(t, os.WriteFile(path, cut, 0o644))
 			var out bytes.Buffer
-			v, err := visit.Resume(simulatedConfig(t, s, visit.BenchAnswers, &out), path)
+			v, err := visit.Resume(simulatedConfig(t, s, visit.ReusedBenchAnswers, &out), path)
 			require.NoError(t, err)
 			require.NoError(t, v.Run(context.Background()), out.String())
 			require.NoError(t, v.Close())

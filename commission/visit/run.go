@@ -217,6 +217,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.chime(ctx, s)
 	case programme.StepRestart:
 		return v.restart(ctx, s)
+	case programme.StepExtent:
+		return v.extent(ctx, s)
 	case programme.StepFound:
 		return v.found(ctx, s)
 	case programme.StepSetting, programme.StepEntry, programme.StepIntrusion:

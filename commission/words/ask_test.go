@@ -59,7 +59,8 @@ var spoken = []ask.Phrase{
 		Ruling: checks.Fail}},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
 	ask.FoundHow{Step: aDetector, Keys: []string{"zones[].wiring"}}, ask.FoundValue{Step: aDetector, Key: "zones[].wiring"},
-	ask.RatingIn{Step: aDetector}, ask.RestingLoop{Step: aDetector},
+	ask.ToldValue{Step: aDetector, Key: "event.told"}, ask.WhichConcerned{Step: aDetector}, ask.AndTheOthers{Others: 3},
+	ask.ToldWord(programme.FalseAlarm), ask.RatingIn{Step: aDetector}, ask.RestingLoop{Step: aDetector},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
 	ask.ClockWasSet{

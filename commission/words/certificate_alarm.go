@@ -13,6 +13,7 @@ const (
 	NoAlarmNote    Note    = "no-alarm"
 	HappenedColumn Column  = "happened"
 	WitnessColumn  Column  = "witness"
+	WhenColumn     Column  = "when"
 )
 
 // AlarmSince is when an instant of an alarm was, by the clock and since what its step is

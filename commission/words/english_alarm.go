@@ -124,7 +124,7 @@ func (English) alarmCodes(p Phrase) string {
 			return "One alarm, from end to end"
 		}
 	case Column:
-		return map[Column]string{HappenedColumn: "What", WitnessColumn: "Seen by"}[p]
+		return map[Column]string{HappenedColumn: "What", WhenColumn: "When", WitnessColumn: "Seen by"}[p]
 	case Note:
 		switch p {
 		case AlarmNote:

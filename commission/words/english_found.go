@@ -1,6 +1,7 @@
 package words
 
 import (
+	"fmt"
 	"strings"
 
 	"loopwitness/commission/ask"
@@ -24,6 +25,11 @@ func (l English) ofFound(p Phrase) (string, bool) {
 			return "What stands here was taken as if the site file had it. What could not be known is a limitation: nothing was " +
 				"assumed in its place.", true
 		}
+	case FoundText:
+		if word := englishToldWords[ask.ToldWord(p.Text)]; p.Key == programme.ToldReal && word != "" {
+			return word, true
+		}
+		return named(p.Text), true
 	case KeyOf:
 		return keyName(string(p)), true
 	case site.Group:
@@ -34,6 +40,24 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		return string(p), true
 	case judge.NotKnown:
 		return "not known, and nothing was assumed in its place: " + listOfKeys(p.Keys), true
+	case judge.NotToldOf:
+		return "nobody knew: " + listOfKeys(p.Keys), true
+	case judge.BeyondExtent:
+		return "this visit was about other detectors; left out: " + points(p.Of), true
+	case judge.ExtentNotSaid:
+		return "it was not said which detectors are concerned", true
+	case ask.ToldValue:
+		return englishToldQuestions[p.Key], true
+	case ask.WhichConcerned:
+		return "Which detectors are concerned, by their points? They are taken first. Nothing where none is in particular", true
+	case ask.AndTheOthers:
+		return fmt.Sprintf("And the other %d?", p.Others), true
+	case ask.ToldWord:
+		return englishToldWords[p], true
+	case ask.Matter:
+		if p == ask.UnknownMatter {
+			return "Why can it not be known?", true
+		}
 	case ask.FoundHow:
 		return l.Say(p.Step) + ". The site file does not say: " + listOfKeys(p.Keys) + ". How is it found?", true
 	case ask.FoundValue:
@@ -65,6 +89,10 @@ var englishGroups = map[site.Group]string{
 	site.GroupCable:      "Cable of the circuit",
 	site.GroupPowered:    "Power of the detector",
 	site.GroupOutput:     "What the output draws",
+
+	programme.GroupHistory: "Where the system comes from",
+	programme.GroupEvent:   "What happened",
+	programme.GroupCause:   "What it was, and what became of it",
 }
 
 // foundName is what a step is called at which something of a part is found.
@@ -90,6 +118,8 @@ var englishFoundChoices = map[ask.Choice]string{
 	ask.CannotKnowChoice:  "nothing of it can be known, with a reason",
 	ask.DirectChoice:      "direct current, in A",
 	ask.AlternatingChoice: "alternating current that the controller rectifies, in VA",
+	ask.TestThemChoice:    "they are tested, too",
+	ask.LeaveThemChoice:   "they are left out, with a reason; their list limits the visit",
 	ask.YesChoice:         "yes, it sounds from a battery of its own",
 	ask.NoChoice:          "no",
 }
@@ -110,7 +140,40 @@ func listOfKeys(keys []string) string {
 	return strings.Join(names, "; ")
 }
 
+var englishToldQuestions = map[string]string{
+	"history.by":           "Who installed the system, as far as it is known?",
+	"history.when":         "When was it installed, and what was renewed since?",
+	"history.disconnected": "What was found disconnected, bridged or switched off? Say so where nothing was",
+	"history.cable":        "What is known of the cable: its age, where it goes, what of it was there before?",
+	"event.told":           "What happened, as it was told?",
+	"event.when":           "When was it, by whose word or clock?",
+	"event.log":            "What does the controller's log show of it: which detectors, in which order, when?",
+	"event.real":           "What was it?",
+	"event.cause":          "Which cause was found, and how? Say so where none was",
+	"event.done":           "What was damaged, and what was put right?",
+	"event.false_alarms":   "How many false alarms does the log show since the last visit, this one included?",
+	"event.informed":       "Who was told of it and of what was found?",
+}
+
+var englishToldWords = map[ask.ToldWord]string{
+	programme.RealAlarm: "a real alarm", programme.FalseAlarm: "a false alarm", programme.Failure: "a failure of the system",
+	programme.Undecided: "it could not be told",
+}
+
 var englishFoundKeys = map[string]string{
+	"history.by":           "who installed it",
+	"history.when":         "when, and what was renewed",
+	"history.disconnected": "what was found disconnected",
+	"history.cable":        "what is known of the cable",
+	"event.told":           "as told",
+	"event.when":           "when",
+	"event.log":            "the controller's log",
+	"event.real":           "what it was",
+	"event.cause":          "cause",
+	"event.done":           "damage, and what was put right",
+	"event.false_alarms":   "false alarms since the last visit",
+	"event.informed":       "who was told",
+
 	"controller.current":                       "current that it draws itself",
 	"controller.detector_output":               "the most that its supply for detectors gives",
 	"controller.alarm_output":                  "the most that its outputs for sounders and strobes give",

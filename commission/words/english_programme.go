@@ -95,6 +95,8 @@ func (l English) stepName(n programme.Name) string {
 		}
 	case programme.StepChime:
 		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
+	case programme.StepExtent:
+		return "Which detectors are concerned"
 	case programme.StepFound:
 		return l.foundName(n)
 	case programme.StepSign:

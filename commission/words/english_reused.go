@@ -64,7 +64,10 @@ func (l English) ofReused(p Phrase) (string, bool) {
 		text = l.perhaps(p.Guesses)
 	case ask.CableShows:
 		row := l.Computed(p.Row)
-		text = because(row.About+": "+orDash(row.Result), row.Change)
+		text = row.About + ": " + orDash(row.Result)
+		if row.Change != "" {
+			text += "; " + row.Change
+		}
 	case CableLook:
 		text = l.cableLook(p)
 	case CableTester:
@@ -157,7 +160,7 @@ func (l English) perhaps(guesses []checks.Guess) string {
 	for _, g := range guesses {
 		all = append(all, fmt.Sprintf("%s (%s): %s", l.Say(GuessWhat(g)), l.Say(GuessWhy(g)), l.Say(GuessNext(g))))
 	}
-	return "It is probably " + strings.Join(all, "; or ")
+	return "What it may be: " + strings.Join(all, "; or ")
 }
 
 // aboutCable is what a row about a cable is called, "" for any other.
@@ -215,7 +218,7 @@ func (l English) continuity(row *Row, r judge.ContinuityRow, v checks.Ruling) {
 	}
 	switch {
 	case r.Open:
-		row.Result, row.Change = "open", "look for a broken core, a bad joint, or a far end that was not shorted"
+		row.Result, row.Change = "open", "look for a broken core, a bad joint, or a far end where nothing joins the cores"
 	case r.Short:
 		row.Result, row.Change = "shorted before its resistor", "look for a bridge or damaged insulation"
 	case v == checks.Pass:

@@ -14,3 +14,9 @@ type KeyOf string
 
 // Code names the phrase.
 func (KeyOf) Code() string { return "found/key" }
+
+// FoundText is a value as it was found or told; a word of ours is said, anything else stands as typed.
+type FoundText struct{ Key, Text string }
+
+// Code names the phrase.
+func (FoundText) Code() string { return "found/text" }

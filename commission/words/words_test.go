@@ -367,8 +367,10 @@ func examples(all declared) []words.Phrase {
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
-		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
-		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm, words.KeyOf("zones[].wiring"), judge.NoVoltmeter{},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NotToldOf{Keys: []string{"event.told"}}, judge.BeyondExtent{Of: []site.Point{"5.1"}}, judge.ExtentNotSaid{},
+		judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
+		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm, words.KeyOf("zones[].wiring"), words.FoundText{Key: programme.ToldReal, Text: programme.RealAlarm},
+		words.FoundText{Key: "event.told", Text: "typed"}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
 	)

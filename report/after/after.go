@@ -79,7 +79,7 @@ func refusal(r *verify.Report, o Options) error {
 		return not("its pages do not show its record: " + r.Shown.Why)
 	case r.Contradicts:
 		return not("its record contradicts itself")
-	case r.Ahead:
+	case r.Ahead && !r.Assessment.Record().TimeSimulated():
 		return not("its visit ended later than it is now by this computer's clock")
 	case r.Simulated && !o.Practice:
 		return fmt.Errorf("%w: %w", ErrRefused, job.ErrPractice)

@@ -48,9 +48,16 @@ func Write(a *judge.Assessment, o Options) Document {
 		Dangers: w.dangers(),
 		Banner:  w.banner(),
 	}
-	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors()}
-	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(), w.alarm(), w.computed(), w.found(), w.looks(), w.checklist(),
-		w.photographs(), w.corrected(), w.cautions(), w.names(), w.numbers(), w.seal()} {
+	d.Sections = []Section{w.premises(), w.visit(), w.outstanding()}
+	for _, s := range []Section{w.settled(), w.changes()} {
+		if len(s.Blocks) > 0 {
+			d.Sections = append(d.Sections, s)
+		}
+	}
+	d.Sections = append(d.Sections, w.detectors())
+	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
+		w.alarm(), w.computed(), w.found(), w.looks(), w.checklist(), w.photographs(), w.corrected(), w.cautions(), w.earlier(),
+		w.names(), w.numbers(), w.seal()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}

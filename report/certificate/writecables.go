@@ -69,7 +69,6 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 			text = row.Between
 		}
 	}
-	tones := map[string]Tone{"pass": Good, "undecided": Warn, "fail": Bad}
 	verdict := w.decided(c.Ruling)
-	return Cell{Text: w.semicolons(words.AsTyped(text), words.AsTyped(verdict.Text)), Tone: tones[string(c.Ruling)]}
+	return Cell{Text: w.semicolons(words.AsTyped(text), words.AsTyped(verdict.Text)), Tone: verdict.Tone}
 }

@@ -22,7 +22,10 @@ func (w writer) found() Section {
 		for _, v := range l.Values {
 			value, how := missing, missing
 			if v.Text != "" {
-				value, how = Cell{Text: w.say(words.AsTyped(v.Text))}, Cell{Text: w.say(v.By), Tone: Quiet}
+				value = Cell{Text: w.say(words.FoundText{Key: v.Key, Text: v.Text})}
+				if v.By != "" {
+					how = Cell{Text: w.say(v.By), Tone: Quiet}
+				}
 			}
 			t.Rows = append(t.Rows, Row{Cells: []Cell{part, {Text: w.say(words.KeyOf(v.Key))}, value, how}})
 			part = Cell{}

@@ -64,12 +64,20 @@ func (w writer) extent() words.Extent {
 
 // technician is who gave the name for what was done, "" before.
 func (w writer) technician() string {
-	for _, s := range w.r.Outcomes() {
-		if signed := s.Signed(); signed != nil && signed.Role == programme.Technician && !signed.Refused {
-			return w.commas(words.Named(signed.Name), words.Detail{Kind: words.LicenceDetail, Text: signed.Licence})
-		}
+	if signed := w.signedBy(); signed != nil {
+		return w.commas(words.Named(signed.Name), words.Detail{Kind: words.LicenceDetail, Text: signed.Licence})
 	}
 	return ""
+}
+
+// signedBy is the technician's name under the visit, nil before there is one.
+func (w writer) signedBy() *record.Signed {
+	for _, s := range w.r.Outcomes() {
+		if signed := s.Signed(); signed != nil && signed.Role == programme.Technician && !signed.Refused {
+			return signed
+		}
+	}
+	return nil
 }
 
 func (w writer) breaks() string {

@@ -21,6 +21,14 @@ type Trouble struct {
 	Why  error
 }
 
+// String is the place with the reason, once: most reasons name it.
+func (t Trouble) String() string {
+	if why := t.Why.Error(); strings.Contains(why, t.Path) {
+		return why
+	}
+	return t.Path + ": " + t.Why.Error()
+}
+
 // Reasons why a place was passed over.
 var (
 	ErrLink    = errors.New("a link to a folder, which is not followed; name it to have it looked through")

@@ -67,6 +67,14 @@ func (r Data) WriteCSV(to io.Writer) error {
 	for _, c := range r.Checklist {
 		t.line("checklist", c.Stage, c.Text, nil, "", nil, "", c.Result, c.Remark)
 	}
+	for _, c := range r.Cables {
+		var loop *float64
+		if c.Loop != nil {
+			loop = c.Loop.Ohm
+		}
+		t.line("cable", fmt.Sprint("zone ", c.Zone), strings.Join(c.Perhaps, "; "), loop, unitIf(loop, "ohm"), nil, "",
+			c.Continuity, c.Label)
+	}
 	for _, c := range r.Computed {
 		t.line("computed", "", c.About, nil, "", nil, c.Limit, c.Verdict, c.Result+c.Missing)
 	}

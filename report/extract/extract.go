@@ -38,7 +38,8 @@ func From(a *judge.Assessment, journal, tool string) Data {
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
 		Notes: findingsOf(a.Notes()), Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
 		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a),
-		TakenBack: takenBackOf(a.Record())}
+		TakenBack: takenBackOf(a.Record()), EarlierVisits: earlierOf(a), Outstanding: outstandingOf(a),
+		Since: sinceThenOf(a), Sampling: samplingOf(a)}
 	if l := a.Restart(); l != nil {
 		out.Restart = &Restart{Verdict: string(l.Verdict), LimitSecond: l.Limit.SI}
 		if l.Took > 0 {

@@ -155,7 +155,7 @@ func TestCSV(t *testing.T) {
 	assert.Len(
 		t,
 		lines,
-		2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Computed)+len(
+		2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Cables)+len(r.Computed)+len(
 			r.Findings)+len(
 			r.Limitations,
 		)+len(r.Notes)+len(r.Names)+1,

@@ -42,6 +42,11 @@ type Data struct {
 	TakenBack    []TakenBack      `json:"photographs_taken_back"`
 	Undertakings []Undertaking    `json:"undertakings" jsonschema:"description=what is to be done\\, by when and by whom"`
 	Judged       judge.Judged     `json:"judged"`
+
+	EarlierVisits []EarlierVisit `json:"earlier_visits" jsonschema:"description=whose records were taken in"`
+	Outstanding   []Outstanding  `json:"outstanding" jsonschema:"description=what they left\\, and what came of it"`
+	Since         *SinceThen     `json:"changed_since,omitempty"`
+	Sampling      *Sampling      `json:"sampling,omitempty"`
 }
 
 // Check is what came of checking the file.

@@ -115,6 +115,8 @@ func (s *Server) takes(t ask.Takes) Takes {
 		said := instead("line", t.Instead)
 		said.Options = s.options(t.Offers)
 		return said
+	case ask.Whole:
+		return Takes{Kind: "line"}
 	case ask.SoundLevel:
 		return Takes{Kind: "level"}
 	case ask.Conductor:

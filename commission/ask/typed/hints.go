@@ -96,6 +96,8 @@ func ofForm(q ask.Question) []ask.Phrase {
 		case ask.OpenLoop:
 			hints = append(hints, OpenLoopHint)
 		}
+	case ask.Whole:
+		hints = append(hints, Example("3"))
 	case ask.SoundLevel:
 		hints = append(hints, levelExample)
 	case ask.Conductor:

@@ -71,7 +71,7 @@ type technician struct {
 // Ask says where the practice meter takes the place of another, and shows what it shows
 // where a voltage or a current is asked for, and whether an output works.
 func (t technician) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) {
-	if _, is := q.What.(ask.Identify); is {
+	if what, is := q.What.(ask.Identify); is && what.Step.Kind != programme.StepTester {
 		t.Tell(ask.PracticeVoltmeter{})
 	}
 	q.Shown = t.building.shown(q)
