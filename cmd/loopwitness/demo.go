@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -30,9 +31,11 @@ func newDemo(s streams) *cobra.Command {
 	var dir string
 	cmd := &cobra.Command{
 		Use:   "demo",
-		Short: "Run a whole visit on the simulated controller and write its certificate",
+		Short: "Run two whole visits on the simulated controller and write their certificates",
 		Long: "Run a whole hand-over visit of an invented pottery studio on the simulated controller, unattended and in\n" +
-			"simulated time, with one fault that is found, mended and retested, and write the certificate.\n" + exitStatus,
+			"simulated time, with one fault that is found, mended and retested; a year later a maintenance visit that\n" +
+			"remembers it, with a detector that has become slow and a battery that has become weak; and write both\n" +
+			"certificates.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return demonstrate(ctx, s, dir) }),
 	}
@@ -67,42 +70,84 @@ func firstLine(data []byte) string {
 	return string(line)
 }
 
+// attendance is one visit of the demonstration.
+type attendance struct {
+	kind                programme.VisitKind
+	controller, answers string // files of the demonstration
+	begins              string // what is said first
+}
+
+var attendances = []attendance{
+	{programme.Handover, "controller.yaml", "answers.yaml", "A hand-over visit of %s, simulated: %d zones, %d detectors." +
+		" Simulated time passes at once."},
+	{programme.Maintenance, "controller-a-year-later.yaml", "answers-a-year-later.yaml",
+		"A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and the battery weak."},
+}
+
+// demonstrate runs a hand-over as of a year ago, and today's maintenance, which remembers it.
 func demonstrate(ctx context.Context, s streams, dir string) error {
 	f := job.At(dir)
-	if err := layOut(f, func(text string) string { return text }); err != nil {
+	today := time.Now()
+	begun := today.AddDate(-1, 0, 0)
+	if err := layOut(f, fittedBefore(begun)); err != nil {
+		return err
+	}
+	for i, at := range []time.Time{begun, today} {
+		if err := s.demonstrates(ctx, f, attendances[i], at); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fittedBefore lets the battery of the demonstration be some days old at a visit.
+func fittedBefore(visit time.Time) func(string) string {
+	return func(text string) string {
+		return strings.Replace(text, "fitted: 2026-11-20", "fitted: "+visit.AddDate(0, 0, -6).Format(time.DateOnly), 1)
+	}
+}
+
+func (s streams) demonstrates(ctx context.Context, f job.Folder, of attendance, at time.Time) error {
+	data, err := demoFiles.ReadFile("demo/" + of.controller)
+	if err != nil {
+		return err
+	}
+	if err := atomicfile.Replace(f.ControllerPath(), data, 0o600); err != nil {
 		return err
 	}
 	st, err := f.Site()
 	if err != nil {
 		return err
 	}
-	c := clock.NewSimulated(time.Now())
+	c := clock.NewSimulated(at)
 	source, err := f.Source(st, c)
 	if err != nil {
 		return err
 	}
-	data, err := demoFiles.ReadFile("demo/answers.yaml")
-	if err != nil {
+	if data, err = demoFiles.ReadFile("demo/" + of.answers); err != nil {
 		return err
 	}
-	answers, err := scripted.Read("answers.yaml", data)
+	calibrated := bytes.ReplaceAll(data, []byte("2027-03-01"), []byte(at.AddDate(0, 4, 0).Format(time.DateOnly)))
+	answers, err := scripted.Read(of.answers, calibrated)
 	if err != nil {
 		return err
 	}
 	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
-	of, v, err := begin(f, st, job.Beginning{Kind: programme.Handover}, config, func(record.Opened, []job.LeftOut) {})
+	how := job.Beginning{Kind: of.kind, Practice: true}
+	begins, v, err := begin(f, st, how, config, func(opened record.Opened, left []job.LeftOut) {
+		s.remembered(opened, st, left)
+	})
 	if err != nil {
 		return err
 	}
-	s.say("A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.",
-		st.Premises.Name, len(st.Zones), st.Detectors())
-	if err := s.attend(ctx, v, f, of.Name, nil); err != nil && !errors.Is(err, errUnsatisfactory) {
+	s.say(of.begins, st.Premises.Name, len(st.Zones), st.Detectors())
+	if err := s.attend(ctx, v, f, begins.Name, nil); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}
-	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, time.Now(), 1)
+	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, c.Now(), 1)
 	if err != nil {
 		return err
 	}
 	key := certify.Key{Identity: id, ThrowAway: true}
-	return writeCertificate(ctx, s, of, certify.Options{Key: key, Tool: tool, Clock: clock.Real{}})
+	return writeCertificate(ctx, s, begins, certify.Options{Key: key, Tool: tool, Clock: c})
 }

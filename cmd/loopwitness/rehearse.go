@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -38,7 +39,8 @@ func rehearse(ctx context.Context, s streams, dir, hold string) error {
 	} else if !errors.Is(err, job.ErrNone) {
 		return advised(f, err)
 	}
-	shorter := func(text string) string { return strings.Replace(text, "hold: 10 min", "hold: "+hold, 1) }
+	fitted := fittedBefore(time.Now())
+	shorter := func(text string) string { return fitted(strings.Replace(text, "hold: 10 min", "hold: "+hold, 1)) }
 	if err := layOut(f, shorter); err != nil {
 		return err
 	}
