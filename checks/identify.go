@@ -10,13 +10,13 @@ import (
 // Guess is what an unknown cable probably is, why, and what to check next: codes, with
 // the values that they speak of. Likely guesses come first.
 type Guess struct {
-	What   GuessCode
-	Why    GuessReason
-	Next   GuessCheck
-	Cores  int
-	Ohm    float64 // that was read, +Inf for open
-	Value  float64 // Ω, of each resistor that explains it
-	Within float64 // of that value, as a share
+	What   GuessCode   `json:"what"`
+	Why    GuessReason `json:"why"`
+	Next   GuessCheck  `json:"next"`
+	Cores  int         `json:"cores,omitempty"`
+	Ohm    float64     `json:"ohm,omitempty"`       // that was read, +Inf for open
+	Value  float64     `json:"value_ohm,omitempty"` // of each resistor that explains it
+	Within float64     `json:"within,omitempty"`    // of that value, as a share
 }
 
 // GuessCode is what a cable probably is.

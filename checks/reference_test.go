@@ -174,6 +174,15 @@ var references = map[string]func(conditions) (float64, error){
 	"converter": func(c conditions) (float64, error) {
 		return ThroughConverter(c.number("load"), c.number("load_volt"), c.number("pack_volt"), c.number("efficiency"))
 	},
+	"insulation": func(c conditions) (float64, error) {
+		ruling, err := Insulation{CableValue{Ohm: c.ohm("value")}, c.number("share"), c.number("volt"),
+			threshold("cable/insulation/holds"), false}.Decide()
+		return map[Ruling]float64{Pass: 1, Undecided: 0, Fail: -1}[ruling], err
+	},
+	"reused_loop": func(c conditions) (float64, error) {
+		wire, err := c.conductor().Resistance(Flexible, c.number("temperature"))
+		return Run{LengthMetre: c.number("length"), OhmPerMetre: wire.OhmPerMetre}.LoopOhm(), err
+	},
 	"threshold": func(c conditions) (float64, error) {
 		return threshold(c.text["id"]) * c.number("times"), nil
 	},
@@ -267,7 +276,14 @@ var references = map[string]func(conditions) (float64, error){
 			Interval{c.either("lower", math.Inf(-1)), c.either("upper", math.Inf(1))})
 		return d.Probability, err
 	},
-	"sum": func(c conditions) (float64, error) { return AddLevels(c.numbers("levels")...) },
+	"trend": func(c conditions) (float64, error) { return trendOf(c, readTrend(c.t, c.text["set"])) },
+	"trend_tail": func(c conditions) (float64, error) {
+		return exactTail(int(c.number("n")), nil, int(c.number("s"))), nil
+	},
+	"trend_critical": criticalS,
+	"two_visits":     changeOf,
+	"any_by_chance":  func(c conditions) (float64, error) { return AnyByChance(int(c.number("m")), c.number("level")), nil },
+	"sum":            func(c conditions) (float64, error) { return AddLevels(c.numbers("levels")...) },
 	"at": func(c conditions) (float64, error) {
 		return LevelAt(c.number("level"), c.number("from"), c.number("to"))
 	},
@@ -349,7 +365,7 @@ func TestReferenceValues(t *testing.T) {
 			within := tolerance(t, row[4], want)
 			assert.LessOrEqual(t, math.Abs(got-want), within+1e-15, "%s: %v, published %v (%s, %s)", name, got, want,
 				row[5], row[6])
-			assert.True(t, slices.Contains([]string{"looked up", "from memory", "common practice"}, row[6]), name)
+			assert.True(t, slices.Contains([]string{"looked up", "from memory", "common practice", "recomputed"}, row[6]), name)
 			t.Logf("%-70s %12.7g %-8s off by %9.2g   %s (%s)", name, want, row[3], got-want, row[5], row[6])
 			sources[row[5]], used[row[0]] = true, true
 			values++

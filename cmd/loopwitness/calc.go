@@ -15,12 +15,12 @@ func newCalc(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calc",
 		Short: "Compute what the certificate is judged with",
-		Long: "Calculators for cables, standby, charging, loops, sound, times, proof and decisions.\n" +
+		Long: "Calculators for cables, standby, charging, loops, sound, times, trends, proof and decisions.\n" +
 			"Each shows its working; --json gives keys that name their unit.\n\n" +
 			"Exit status: 0 computed; 2 not computed.",
 	}
 	cmd.AddCommand(newCalcCable(s), newCalcStandby(s), newCalcCharge(s), newCalcLoop(s), newCalcSound(s), newCalcTimes(s),
-		newCalcProof(s), newCalcDecide(s))
+		newCalcTrend(s), newCalcProof(s), newCalcDecide(s))
 	return cmd
 }
 

@@ -59,6 +59,10 @@ func showLoops(s streams, st *site.Site) error {
 	for i := range st.Zones {
 		z := &st.Zones[i]
 		loop, err := judge.ExpectedLoop(st, z)
+		if err != nil && z.Wiring == site.WiringUnknown {
+			rows = append(rows, []string{fmt.Sprintf("%d %s", z.Number, z.Name), "–", "–", "–", "–", string(z.Wiring)})
+			continue
+		}
 		if err != nil {
 			return err
 		}

@@ -383,7 +383,7 @@ var usual = []said{
 	{"supply/standby-*/voltage", "12.6"}, {"supply/alarm-load/voltage", "12.1"}, {"supply/far-voltage/voltage", "12.3"},
 	{"supply/*/voltage", "12.6"}, {"supply/alarm-load", "energise"}, {"*/energise", "yes"}, {"*/*/energise", "yes"},
 	{"supply/path", "yes"}, {"supply/cold-restart/ready", "ready"}, {"supply/cold-restart", "restart"},
-	{"supply/mains-*", "done"},
+	{"supply/*-fault", "at the controller"}, {"supply/battery-*", "done"}, {"supply/mains-*", "done"},
 	{"outputs/Sounder/heard", "yes"}, {"outputs/Sounder/level", "109"}, {"outputs/Sounder/current", "340 mA"},
 	{"outputs/*/cut-off", ""}, {"outputs/*/until-stopped", "no"}, {"outputs/Strobe/seen", "yes"},
 	{"outputs/Strobe/current", "115 mA"}, {"outputs/Chime/*/ready", "ready"}, {"outputs/Chime/*", "heard"},

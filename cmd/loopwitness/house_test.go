@@ -85,6 +85,7 @@ func TestImportsRunDownwards(t *testing.T) {
 		"gonum.org/v1/gonum/stat/distuv":                         "loopwitness/checks",
 		"codeberg.org/go-fonts/liberation/liberationsansregular": "loopwitness/report/certificate",
 		"github.com/chromedp/chromedp":                           "loopwitness/commission/ask/phone/browser",
+		"github.com/arran4/golang-ical":                          "loopwitness/report/due",
 	} {
 		assert.Equal(t, []string{home}, importers[library], library)
 	}

@@ -34,6 +34,7 @@ outputs:
 // newKiosk is a building with three detectors and a sounder: its visit takes seconds.
 func newKiosk(t *testing.T) *building {
 	t.Helper()
+	t.Parallel() // such a visit waits most of the time
 	if outsidetool.Racing {
 		t.Skip("the browser is what is slow here")
 	}

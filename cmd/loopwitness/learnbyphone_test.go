@@ -61,6 +61,7 @@ func (h *hand) shoots(file, caption string) {
 // given wrongly and one that is taken back; photographs, which the next visit has. The site
 // file keeps every line that it had.
 func TestLearningByPhone(t *testing.T) {
+	t.Parallel()
 	if outsidetool.Racing {
 		t.Skip("the browser is what is slow here")
 	}

@@ -193,8 +193,9 @@ func (h *heardLive) Message(m mqtt.Message) {
 		}
 		h.line(m.At, fmt.Sprintf("%s  %s%s  %s", screen.Pad(address, 10), state, kept, raw))
 	}
+	h.itself(m, kept, raw)
 	switch {
-	case len(m.Says) > 0:
+	case len(m.Says) > 0, len(m.Itself) > 0:
 	case m.Of == mqtt.OfNothing:
 		h.line(m.At, "no rule is about it"+kept+"  "+raw)
 	case !m.Understood:

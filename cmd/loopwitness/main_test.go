@@ -2,10 +2,13 @@ package main
 
 import (
 	"bytes"
+	"flag"
 	"image"
 	"image/jpeg"
 	"os"
 	"path/filepath"
+	"runtime"
+	"strconv"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -18,6 +21,10 @@ const runSelf = "LOOPWITNESS_TEST_RUN"
 func TestMain(m *testing.M) {
 	if os.Getenv(runSelf) != "" {
 		os.Exit(run())
+	}
+	// Those that run side by side wait for phones, people and alarms most of the time.
+	if err := flag.Set("test.parallel", strconv.Itoa(runtime.GOMAXPROCS(0)+1)); err != nil {
+		panic(err)
 	}
 	testscript.Main(m, map[string]func(){"loopwitness": main})
 }

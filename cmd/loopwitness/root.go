@@ -47,7 +47,7 @@ func newRoot(s streams) *cobra.Command {
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(newSite(s), newListen(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s),
-		newKey(s), newDemo(s), newRehearse(s), newCalc(s))
+		newKey(s), newDue(s), newDemo(s), newRehearse(s), newCalc(s), newCompare(s))
 	return root
 }
 

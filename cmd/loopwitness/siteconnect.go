@@ -67,6 +67,7 @@ func (s streams) tried(t mqtt.Tried, st *site.Site) error {
 	}
 	s.say("")
 	s.zonesHeard(t, st)
+	s.aspectsHeard(t)
 	s.others(t, silent)
 	if t.Lost != nil {
 		s.wrapped("The connection was lost meanwhile: " + t.Lost.Error())

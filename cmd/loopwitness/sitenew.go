@@ -124,6 +124,8 @@ func (q *interview) choice(id, text string, words ...string) string {
 // newSite asks for all of a site.
 func (q *interview) newSite() {
 	q.whoAndWhere()
+	q.site.CablesReused = site.Saying(q.choice("new/reused", "Are the cables those of an older system? "+
+		"They are then measured before anything is connected", string(site.SaidYes), string(site.SaidNo)))
 	q.zones()
 	q.beside()
 	q.review(nil, false)

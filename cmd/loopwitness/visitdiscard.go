@@ -78,6 +78,9 @@ func discard(s streams, f job.Folder, v job.Visit, c clock.Clock, d record.Disca
 	if !r.MainsOff().IsZero() {
 		s.wrapped("Mains was removed in it and not given back: make sure that it is.")
 	}
+	if !r.BatteryOff().IsZero() {
+		s.wrapped("In it the battery was disconnected and not connected again: make sure that it is.")
+	}
 	if on := r.Energised(); len(on) > 0 {
 		s.wrapped("In it was switched on and not off again: " + strings.Join(on, ", ") + ". Make sure that it is off.")
 	}

@@ -95,6 +95,7 @@ func showVisit(s streams, f job.Folder, name string) error {
 	} else {
 		s.say("Result: %s\n", a.Result())
 	}
+	s.wrapped(english.Say(words.Titled{Of: words.NextLabel}) + ": " + english.Say(words.NextDue{Of: a.Next()}))
 	s.slips(r)
 	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
 	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}

@@ -41,7 +41,10 @@ const (
 	UsualActionChoice   Choice = "usual-action" // put right, and tested again
 	AllLaterChoice      Choice = "all-later"    // nothing is said now
 	NotMeasuredChoice   Choice = "not-measured" // what may be left out
-	ValueChoice         Choice = "value"        // another than the one that stands there, or one at all
+	PutRightChoice      Choice = "put-right"    // what was outstanding
+	StillSoChoice       Choice = "still-so"
+	NotLookedAtChoice   Choice = "not-looked-at"
+	ValueChoice         Choice = "value" // another than the one that stands there, or one at all
 )
 
 // Choices with arguments.

@@ -63,6 +63,13 @@ func (ValueMatter) Code() string { return "matter/value" }
 // Code names what it is about.
 func (ListMatter) Code() string { return "matter/list" }
 
+// PutRightList asks which of what earlier visits left outstanding was put right; Open of All
+// its lines are open.
+type PutRightList struct{ All, Open int }
+
+// Code names what it is about.
+func (PutRightList) Code() string { return "matter/put-right-list" }
+
 // Points are the detectors of a board, one of which is taken by its point.
 type Points struct{ Board Board }
 

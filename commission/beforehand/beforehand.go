@@ -60,6 +60,7 @@ func Of(j Job, today time.Time) []Remark {
 	f.guards()
 	f.secret()
 	f.presence()
+	f.system()
 	f.battery(today)
 	f.charger()
 	slices.SortStableFunc(f.found, func(a, b Remark) int { return cmp.Compare(a.Severity, b.Severity) })

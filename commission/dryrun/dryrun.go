@@ -95,7 +95,7 @@ func (v Visit) open(c clock.Clock) (opened record.Opened, building *simulated.Co
 	}
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(kind))
 	return record.Opened{Visit: kind, Number: s.Reference + "/1", SiteName: "site.yaml", Site: string(s.Raw),
-		Programme: programme.Of(s, list)}, building, err
+		Programme: programme.OfKind(kind, s, list)}, building, err
 }
 
 // memory is a file that is no file.

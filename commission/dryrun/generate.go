@@ -29,6 +29,7 @@ type drawing struct {
 	site, controller strings.Builder
 	points           []string
 	powered          []string // points, too
+	intrudable       []string // points that may raise an alarm
 	addresses        []string
 	sounding         []string // outputs by name
 }
@@ -70,15 +71,22 @@ func (d *drawing) zone(number int) {
 	}
 	address := fmt.Sprintf("z%d", number)
 	d.addresses = append(d.addresses, address)
+	kind := d.of("kind", site.Kinds...)
 	fmt.Fprintf(&d.site, "  - {number: %d, name: Zone %d, kind: %s, wiring: %s%s, address: %s%s%s, detectors: [",
-		number, number, d.of("kind", site.Kinds...), wiring, resistors, address,
+		number, number, kind, wiring, resistors, address,
 		d.maybe("tolerance", ", tolerance: "+d.of("is", "1 %", "5 %", "10 %")),
 		d.maybe("cable", fmt.Sprintf(", cable: {length: %d m%s}", d.number("metres", 0, 300),
 			d.maybe("wire", ", conductor: 0.22 mm2"))))
 	for i := range d.number("detectors", 1, 3) {
 		point := string(site.PointOf(number, i))
-		fmt.Fprintf(&d.site, "{name: Detector %s%s%s},", point,
-			d.maybe("own kind", ", kind: "+d.of("its kind", site.Kinds...)), d.power(point))
+		own := d.of("its kind", site.Kinds...)
+		if !rapid.Bool().Draw(d.T, "own kind") {
+			own = kind
+		}
+		fmt.Fprintf(&d.site, "{name: Detector %s, kind: %s%s},", point, own, d.power(point))
+		if !site.DetectorKind(own).Trait().LifeSafety {
+			d.intrudable = append(d.intrudable, point)
+		}
 		d.points = append(d.points, point)
 	}
 	d.site.WriteString("]}\n")
@@ -171,7 +179,7 @@ func (d *drawing) building() {
 	}
 	if rapid.Bool().Draw(d.T, "faulty") {
 		kind := d.of("fault", simulated.FaultKinds...)
-		if simulated.FaultKind(kind).AtSwitchOver() {
+		if simulated.FaultKind(kind).OfController() {
 			fmt.Fprintf(&d.controller, "  faults: [{fault: %s}]\n", kind)
 			return
 		}
@@ -187,10 +195,28 @@ func (d *drawing) answers() string {
 	return "answers:\n" +
 		d.maybe("skip", "  - {when: walk/1.1/ready, say: skip}\n") +
 		d.maybe("defect", "  - {when: inspection/*, say: [done, defect, done]}\n") +
+		d.alarm() +
 		fmt.Sprintf(commonAnswers, d.of("checked", "done", "not tested"), d.maybe("calibrated", "2027-03-01"),
 			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no", "not known"), d.maybe("system", "as shown"),
 			path, level, current, d.of("accepts", "accept", "refuses", "absent"))
 }
+
+// alarm is raised at any detector that may raise one, or by nobody.
+func (d *drawing) alarm() string {
+	if len(d.intrudable) == 0 || !rapid.Bool().Draw(d.T, "alarm") {
+		return "  - {when: alarm, say: none}\n"
+	}
+	return fmt.Sprintf("  - {when: alarm/intrusion/detector, say: %q}\n", d.of("intrusion", d.intrudable...)) + alarmAnswers
+}
+
+// alarmAnswers are those of a technician who waits for all that the controller tells.
+const alarmAnswers = `  - {when: alarm, say: begin}
+  - {when: alarm/setting/set, say: silent, after: 3 min}
+  - {when: alarm/*/set, say: skip, after: 3 min}
+  - {when: alarm/*/clock, say: ready}
+  - {when: alarm/*/clock-said, say: as shown}
+  - {when: alarm/*/received, say: as shown}
+`
 
 const commonAnswers = `
   - {when: "*/really", say: "yes"}
@@ -210,6 +236,8 @@ const commonAnswers = `
   - {when: supply/path, say: "%s"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/mains-*/*, say: ""}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}

@@ -61,7 +61,8 @@ func (g *good) who() {
 		"customer: {name: Ottoline, contact: 0100 555 0142}\n"+
 		"installer: {company: Bellbird, address: Row 12, phone: 0100 555 0190, licence: B-1}\n"+
 		"declared: {standard: EN 50131-1, grade: \"2\", class: II, departures: none}\n"+
-		"monitoring: {centre: Northmoor, account: …4471, path: broadband}\ninsurer: Fenwick\n"+
+		"monitoring: {centre: Northmoor, account: …4471, path: broadband, paths: [{name: broadband, within: 30 s}]}\n"+
+		"setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s, entry_detector: \"1.1\"}\ninsurer: Fenwick\ncables: {reused: \"no\"}\nmaintenance: {interval: 1 year}\n"+
 		"controller: {description: eight zones, location: packing room, software: 4.2, connection: wired,\n"+
 		"  current: %d mA, detector_output: 1 A, alarm_output: 1 A}\n", current)
 }
@@ -177,6 +178,8 @@ const goodAnswers = `answers:
   - {when: supply/path, say: "yes"}
   - {when: supply/cold-restart, say: restart}
   - {when: supply/mains-*/*, say: ""}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/*/heard, say: heard, after: 1400 ms}
   - {when: outputs/Chime/*/ready, say: ready}
@@ -190,7 +193,8 @@ const goodAnswers = `answers:
   - {when: outputs/*/*, say: ""}
   - {when: outputs/*, say: energise}
   - {when: energise/*, say: "yes"}
-  - {when: hand-over/*, say: done}
+  - {when: alarm/intrusion/detector, say: "2.1"}
+` + alarmAnswers + `  - {when: hand-over/*, say: done}
   - {when: sign-off/technician, say: sign}
   - {when: sign-off/customer, say: accept}
   - {when: sign-off/customer/drawing, say: ""}

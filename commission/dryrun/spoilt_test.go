@@ -66,6 +66,7 @@ var spoils = []spoilt{
 	{site: "limits.cold_restart: 2 s"},
 	{site: "limits.margin: 99 dB"},
 	{site: "monitoring: {account: none}"},
+	{site: "maintenance: {}"},
 	{site: "supply.battery.resistance: 1 mohm", kind: programme.Maintenance},
 	{kind: programme.Maintenance},
 	{controller: "simulated.charger: dead"},

@@ -51,6 +51,9 @@ func (f Folder) DraftPath() string { return filepath.Join(f.dir, "site-draft.yam
 // LearnDraftPath is where a walk through a site that was broken off leaves what it has.
 func (f Folder) LearnDraftPath() string { return filepath.Join(f.dir, "learn-draft.yaml") }
 
+// LabelsPath is where sheets of labels are written.
+func (f Folder) LabelsPath() string { return filepath.Join(f.dir, "labels.pdf") }
+
 // ControllerPath is where it stands how to listen.
 func (f Folder) ControllerPath() string { return filepath.Join(f.dir, "controller.yaml") }
 

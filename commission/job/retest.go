@@ -78,7 +78,7 @@ func (f Folder) Again(follows string, s *site.Site, steps []programme.Step) ([]A
 	}
 	var all []Again
 	for _, st := range steps {
-		if st.Kind == programme.StepSign {
+		if st.Kind == programme.StepSign || st.Kind == programme.StepOutstanding {
 			continue
 		}
 		again := Again{Step: st}
@@ -105,13 +105,14 @@ func (f Folder) Revised(r *record.Record, s *site.Site) (record.SiteChanged, err
 	if err != nil {
 		return record.SiteChanged{}, err
 	}
-	whole := programme.Of(s, list)
+	whole := programme.OfKind(opened.Visit, s, list)
 	if opened.Visit == programme.Retest {
 		if whole, err = f.revisedRetest(r, s, list); err != nil {
 			return record.SiteChanged{}, err
 		}
 	}
-	return record.SiteChanged{Site: string(s.Raw), Programme: programme.Revised(r.Site(), s, r.Programme(), whole)}, nil
+	steps := r.CompletedNow(s, programme.Revised(r.Site(), s, r.Programme(), whole))
+	return record.SiteChanged{Site: string(s.Raw), Programme: steps}, nil
 }
 
 // revisedRetest is the programme of a retest at a site as it is now: what it had, what the

@@ -68,9 +68,10 @@ func (v Visit) Record() (*record.Record, error) {
 	return r, nil
 }
 
-// maxFirst bounds the first entry, in bytes. It holds the site file, of at most 1 MiB,
-// and the programme: a thousand detectors take 300 KiB in all.
-const maxFirst = 8 << 20
+// maxFirst bounds the first entry, in bytes. It holds the site file, of at most 1 MiB, the
+// programme, of which a thousand detectors take 300 KiB in all, and what is taken in of
+// earlier visits: see record.MostRemembered.
+const maxFirst = 32 << 20
 
 // begun is when a journal was begun, and the hash of its first entry, which alone is read.
 func begun(path string) (at time.Time, first string, err error) {
@@ -118,3 +119,7 @@ func (f Folder) visit(name string) (Visit, error) {
 	}
 	return v, nil
 }
+
+// First is the hash of its first entry, in hexadecimal, by which it is the same visit wherever its
+// folder lies; "" where that cannot be read.
+func (v Visit) First() string { return v.first }

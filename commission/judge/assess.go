@@ -44,8 +44,10 @@ type Assessment struct {
 	detectors   []DetectorLine // of the walk-test
 	onStandby   []DetectorLine // proved again while mains was removed
 	readings    []ReadingLine
+	faults      []FaultLine
 	outputs     []OutputLine
 	restart     *RestartLine
+	alarm       []AlarmLine
 	checklist   []*record.Outcome
 	looks       []*record.Outcome // what was looked at of each detector
 	computed    []Computed        // from the site file, then from the readings
@@ -61,6 +63,7 @@ type Assessment struct {
 	proofs      []Proof // of detectors that were operated more than once
 	cautions    []Caution
 	lost        []record.Photograph
+	since       *Since // nil where no earlier visit was taken in
 
 	stuckTold map[string]bool // while findings are listed
 }
@@ -164,6 +167,8 @@ func (a *Assessment) assess() {
 				continue // neither is a voltage at the supply's terminals
 			}
 			a.readings = append(a.readings, readingLine(r, s))
+		case programme.StepFault:
+			a.faults = append(a.faults, faultLine(r, s))
 		case programme.StepOutput, programme.StepChime:
 			a.outputs = append(a.outputs, outputLine(r, s))
 		case programme.StepRestart:
@@ -174,13 +179,19 @@ func (a *Assessment) assess() {
 			} else {
 				a.checklist = append(a.checklist, s)
 			}
+		default:
+			if ofAlarm(s.Step().Kind) {
+				a.alarm = append(a.alarm, a.alarmLine(s))
+			}
 		}
 	}
 	a.summarise()
 	a.countCues()
 	a.prove()
 	a.computed = append(settleAll(design(r.Site(), a.measuredCurrents())), measured(a)...)
+	a.notByDefault()
 	hollow(a.computed)
+	a.remember()
 	a.all, a.open = r.Count("")
 	a.find()
 	a.cautions = cautionsOf(r.Site())

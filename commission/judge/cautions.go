@@ -13,6 +13,7 @@ type Caution string
 const (
 	Deferral          Caution = "deferral"
 	CautionMains      Caution = "mains"   // before mains is removed or restored
+	CautionBattery    Caution = "battery" // before a battery is disconnected or connected
 	CautionSounder    Caution = "sounder" // before a sounder is energised
 	CautionLadders    Caution = "ladders"
 	CautionLeadAcid   Caution = "lead-acid"
@@ -39,6 +40,9 @@ func cautionsOf(s *site.Site) []Caution {
 	}
 	if s.Monitoring.Centre != "" {
 		out = append(out, CautionMonitored)
+	}
+	if len(s.ReusedZones()) > 0 {
+		out = append(out, CautionCables)
 	}
 	announce, life := false, false
 	s.Each(func(_ site.Point, _ *site.Zone, d *site.Detector) {

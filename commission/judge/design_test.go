@@ -18,6 +18,7 @@ reference: D-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: 50 mA, detector_output: 500 mA, alarm_output: 1 A}
 supply:
   adapter: {rating: 2 A, voltage: 13.65 V}

@@ -58,9 +58,11 @@ const (
 	PartLoops     Part = "loops"
 	PartOutputs   Part = "outputs"
 	PartRecord    Part = "record"
+	PartAlarm     Part = "alarm"
 	PartComputer  Part = "computer"
 
 	PartPhotographs Part = "photographs"
+	PartEarlier     Part = "earlier visit"
 )
 
 // Code names the part.

@@ -29,15 +29,25 @@ func (a *Assessment) find() {
 	}
 	a.findVoltmeter()
 	a.findSupply()
+	for _, l := range a.faults {
+		a.findFault(l)
+	}
+	a.findBattery()
 	for _, o := range a.outputs {
 		a.findOutput(o)
 	}
 	a.findRestart()
+	a.findAlarm()
 	a.findComputed()
 	a.findAssumed()
 	a.findUndescribed()
+	a.findCables()
+	a.findNext()
+	a.findUnknown()
 	a.findLeftOut()
 	a.findRest()
+	a.findWorse()
+	a.findEarlier()
 	a.findings, a.limitations = ordered(a.findings, "F"), ordered(a.limitations, "L")
 	a.notes = ordered(a.notes, "N")
 	a.findAcceptance() // by the numbers of the others
@@ -55,9 +65,9 @@ func (a *Assessment) note(f Finding)   { a.notes = append(a.notes, f) }
 func (a *Assessment) findLeftOut() {
 	r := a.record
 	var missing []programme.Step
-	whole := programme.Of(r.Site(), programme.Checklist{})
+	whole := programme.OfKind(r.Opened().Visit, r.Site(), programme.Checklist{})
 	for _, step := range whole {
-		if r.Find(step.ID) == nil && !step.Optional {
+		if r.Find(step.ID) == nil && !step.Optional && !a.sampledOut(step) {
 			missing = append(missing, step)
 		}
 	}
@@ -77,6 +87,9 @@ func (a *Assessment) findLeftOut() {
 }
 
 func (a *Assessment) findCheck(s *record.Outcome) {
+	if _, with := a.record.LeftWith(s.Step()); with {
+		return // told once of the whole stage
+	}
 	item := programme.NameOf(a.record.Site(), s.Step())
 	f := Finding{Step: s.Step().ID, Subject: Subject{Part: PartChecklist}, Because: s.Remark()}
 	if item.Detector != nil {
@@ -170,6 +183,12 @@ func (a *Assessment) findReading(l ReadingLine) {
 	case l.Void != "":
 		f.What = ReadingVoid{Volt: l.Reading.Value, Why: l.Void}
 		a.limit(f)
+	case !l.Taken && l.Outcome.Result() == record.No:
+		f.What = NotChargingSeen{}
+		a.defect(f)
+	case !l.Taken && l.Outcome.Result() == record.Yes:
+		f.What = ChargingSeen{}
+		a.limit(f)
 	case !l.Taken:
 		f.What = NotMeasured{}
 		a.limit(f)
@@ -227,7 +246,7 @@ func (a *Assessment) findSupply() {
 	if a.record.Find(programme.IDMainsPresent) != nil && a.record.Site().Supply.Battery.Chemistry == "none" {
 		a.limit(Finding{Subject: supply, What: NoBattery{}})
 	}
-	for _, id := range []string{programme.IDMainsOff, programme.IDMainsOn} {
+	for _, id := range []string{programme.IDBatteryOff, programme.IDMainsOff, programme.IDMainsOn} {
 		if s := a.record.Find(id); s != nil && s.Result() == record.LeftOut {
 			act := programme.NameOf(a.record.Site(), s.Step())
 			a.limit(Finding{Step: id, Subject: supply, What: NotDone{act}, Because: s.Remark()})
@@ -406,6 +425,8 @@ func PartOfRow(r Row) Part {
 		return PartVoltages
 	case LoopRow:
 		return PartLoops
+	case ContinuityRow, InsulationRow:
+		return PartCables
 	case LevelRow, MarginRow, CutOffRow, CurrentRow:
 		return PartOutputs
 	}

@@ -41,6 +41,11 @@ func act(id string) programme.Name {
 	return programme.Name{Kind: programme.StepAct, ID: id, Stage: programme.StageSupply}
 }
 
+// fault is the name of a step about a fault of the supply.
+func fault(id string) programme.Name {
+	return programme.Name{Kind: programme.StepFault, ID: id, Stage: programme.StageHandOver}
+}
+
 func note(step, text string) record.Note { return record.Note{Step: step, Text: text} }
 
 func TestChecklistFindings(t *testing.T) {
@@ -192,14 +197,16 @@ func TestSupplyFindings(t *testing.T) {
 			{"L5", "supply/standby-4", "supply/standby-4", ReadingVoid{12.7, WithMains, ""}, "", nil},
 			{"L6", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingVoid{12.3, WithMains, ""}, "", nil},
 			{"L7", off, "supply", NotDone{act(off)}, "kilns are on", nil},
-			{"L8", programme.IDAlarmLoad, "supply", NotComputed{Row: "internal", Lacks: lack(LackLoadVoltages)}, "", nil},
-			{"L9", "", "supply", NotComputed{Row: "sag", Lacks: lack(LackStandbyVoltage)}, "", nil}}},
+			{"L8", programme.IDMainsFault, "supply", NotDone{fault(programme.IDMainsFault)}, "no cause", nil},
+			{"L9", programme.IDAlarmLoad, "supply", NotComputed{Row: "internal", Lacks: lack(LackLoadVoltages)}, "", nil},
+			{"L10", "", "supply", NotComputed{Row: "sag", Lacks: lack(LackStandbyVoltage)}, "", nil}}},
 		{"mains not restored", nil, only(on, answer(on, record.LeftOut, "fuse blown")), Unsatisfactory,
 			[]told{{"F1", on, "supply", MainsStillRemoved{}, "", nil}},
 			[]told{{"L1", back, back, ReadingVoid{13.6, WithoutMains, ""}, "", nil},
 				{"L2", programme.IDCharging, programme.IDCharging, ReadingVoid{13.6, WithoutMains, ""}, "", nil},
 				{"L3", on, "supply", NotDone{act(on)}, "fuse blown", nil},
-				{"L4", programme.IDMainsPresent, "supply", NotComputed{Row: "charging", Lacks: lack(LackChargingVoltage)}, "",
+				{"L4", programme.IDMainsFault, "supply", NotDone{fault(programme.IDMainsFault)}, "no cause", nil},
+				{"L5", programme.IDMainsPresent, "supply", NotComputed{Row: "charging", Lacks: lack(LackChargingVoltage)}, "",
 					nil}}},
 		{"router on mains", nil, only(path, answer(path, record.No, "in the office")), WithLimitations,
 			nil, []told{{"L1", path, "reporting on standby", PathOnMains{}, "in the office", nil}}},
@@ -218,7 +225,7 @@ func TestSupplyFindings(t *testing.T) {
 	noSupply := opening{site: []string{"chemistry: lead-acid", "chemistry: none"}, visit: programme.Retest,
 		keep: func(s programme.Step) bool { return s.Stage != programme.StageSupply }}
 	a := noSupply.begin(t).take(nil)
-	assert.Equal(t, []told{{"L1", "", "extent", RetestExtent{6, 8, 2, 2}, "", nil}}, allTold(a.Limitations()),
+	assert.Equal(t, []told{{"L1", "", "extent", RetestExtent{9, 11, 2, 2}, "", nil}}, allTold(a.Limitations()),
 		"who did not look at the supply says nothing of it")
 }
 
@@ -425,8 +432,9 @@ func TestRetestExtent(t *testing.T) {
 	assert.Empty(t, retest().Limitations())
 	assert.Empty(t, retest(programme.IDRestart).Limitations())
 	// Two detectors; voltmeter, charged, mains present, off, path, standby 1 with its proof, 2, 3, 4, its current, load,
-	// its current, on, back, restart, charging; two outputs and two names: 23 steps.
-	assert.Equal(t, []told{{"L1", "", "extent", RetestExtent{Steps: 22, AllSteps: 23, Detectors: 1, AllDetectors: 2}, "",
+	// its current, on, back, restart, charging; battery off and on, two faults; two outputs, three of an alarm and two
+	// names: 30 steps.
+	assert.Equal(t, []told{{"L1", "", "extent", RetestExtent{Steps: 29, AllSteps: 30, Detectors: 1, AllDetectors: 2}, "",
 		nil}}, allTold(retest("walk/2.1").Limitations()))
 }
 

@@ -29,16 +29,22 @@ type Judged struct {
 	Operations  Operations             `json:"operations"`
 	Proof       []JudgedProof          `json:"proof"` // of detectors that were operated more than once
 	Readings    []JudgedReading        `json:"readings"`
+	Faults      []JudgedFault          `json:"faults"`
 	Outputs     []JudgedOutput         `json:"outputs"`
 	Restart     *JudgedRestart         `json:"restart,omitempty"`
+	Alarm       []JudgedAlarm          `json:"alarm"`
 	Checklist   []JudgedCheck          `json:"checklist"`
 	Computed    []JudgedRow            `json:"computed"`
+	Cables      []JudgedCable          `json:"cables,omitempty"` // of an older system
 	Findings    []JudgedFinding        `json:"findings"`
 	Limitations []JudgedFinding        `json:"limitations"`
 	Notes       []JudgedFinding        `json:"notes"`
+	NextDue     string                 `json:"next_due,omitempty"` // year-month-day
 	Open        int                    `json:"open_steps"`
 	Steps       int                    `json:"steps"`
 	Cautions    []Caution              `json:"cautions"`
+	Since       *Since                 `json:"since,omitempty"`       // nil where no earlier visit was taken in
+	Outstanding []JudgedOutstanding    `json:"outstanding,omitempty"` // of earlier visits
 }
 
 // JudgedDetector is what was shown of one detector.
@@ -152,9 +158,14 @@ func (a *Assessment) Judged() Judged {
 	j := Judged{Result: a.result, Counts: a.Counts(), Times: a.judgedTimes(), Cues: a.cues, Operations: a.operations,
 		Proof:     a.judgedProofs(),
 		Detectors: judgedDetectors(a.detectors), OnStandby: judgedDetectors(a.onStandby),
-		Readings: []JudgedReading{}, Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{},
+		Readings: []JudgedReading{}, Faults: a.judgedFaults(), Outputs: []JudgedOutput{}, Checklist: []JudgedCheck{}, Computed: []JudgedRow{}, Alarm: a.judgedAlarm(),
 		Findings: judgedFindings(a.findings), Limitations: judgedFindings(a.limitations),
-		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions()}
+		Notes: judgedFindings(a.notes), Open: a.open, Steps: a.all, Cautions: a.Cautions(),
+		Since:       a.since,
+		Outstanding: a.judgedOutstanding()}
+	if n := a.Next(); !n.Due.IsZero() {
+		j.NextDue = n.Due.Format(time.DateOnly)
+	}
 	for _, l := range a.readings {
 		j.Readings = append(j.Readings, judgedReading(l))
 	}
@@ -168,6 +179,7 @@ func (a *Assessment) Judged() Judged {
 	for _, s := range a.checklist {
 		j.Checklist = append(j.Checklist, JudgedCheck{s.Step().ID, s.Result()})
 	}
+	j.Cables = judgedCables(a.Cables())
 	for _, c := range a.computed {
 		j.Computed = append(j.Computed, judgedRow(c))
 	}

@@ -10,7 +10,7 @@ import (
 // measured computes what the readings of a visit allow.
 func measured(a *Assessment) []Computed {
 	return settleAll(slices.Concat(batteryOf(a), systemCurrentsOf(a), farOf(a), currentsOf(a), levelsOf(a),
-		cutOffsOf(a), loopsOf(a)))
+		cutOffsOf(a), loopsOf(a), cablesOf(a), foundLoops(a)))
 }
 
 // reading is the line of a step, if it was taken.

@@ -83,7 +83,7 @@ func tellReported(s *story) {
 	s.roams("walk/1.1", "z1", 0, fast, 3*time.Second)
 	s.tell(meter("meter 7", "2027-01-01", 0.05), record.Answer{Step: programme.IDCharged, Result: record.Yes},
 		volts(programme.IDMainsPresent, 12.5, 0.05))
-	s.tell(done(programme.IDMainsOff)...)
+	s.mainsOff()
 	s.tell(record.Answer{Step: programme.IDPath, Result: record.Yes}, volts("supply/standby-1", 12.4, 0.05))
 	s.roams("supply/proof-1.1", "z1", 0, fast, 3*time.Second)
 	s.tell(time.Minute, volts("supply/standby-2", 12.39, 0.05), 4*time.Minute, volts("supply/standby-3", 12.35, 0.05),
@@ -95,7 +95,10 @@ func tellReported(s *story) {
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Restored))
 	s.tell(sounds(record.SwitchedByController, loud("outputs/Sounder", 110, 1, 45, 1), 15*time.Minute,
 		record.Reading{Step: "outputs/Sounder", Quantity: record.CutOffReading, Value: 900, Unit: "s", AsTyped: "15 min"})...)
-	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works}, volts(programme.IDCharging, 12.47, 0.05))
+	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
+	s.alarms()
+	s.tell(volts(programme.IDCharging, 12.47, 0.05))
+	s.faultsSeen()
 	var accepted []record.Acceptance
 	for _, f := range Assess(s.record).Limitations() {
 		accepted = append(accepted, record.Acceptance{ID: f.ID, Said: f.Said(), Shown: "shown"})

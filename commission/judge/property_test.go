@@ -64,6 +64,7 @@ reference: G-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: %d mA, detector_output: %d mA, alarm_output: %d mA}
 supply:
   adapter: {rating: %s, voltage: %s}

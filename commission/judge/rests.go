@@ -11,13 +11,23 @@ import (
 // RestsOn are the names of the steps that a finding rests on: all that have to be taken
 // again before it can be judged anew.
 func (a *Assessment) RestsOn(f Finding) []string {
-	if n, is := f.What.(NotTimed); is {
-		return a.stepsOf(n)
+	switch what := f.What.(type) {
+	case NotTimed:
+		return a.stepsOf(what)
+	case StillSo:
+		return slices.Clone(what.Then.Steps)
+	case StillUnknown:
+		return slices.Clone(what.Then.Steps)
 	}
 	if f.Step == "" {
 		return nil
 	}
 	steps := []string{f.Step}
+	if _, is := f.What.(AlarmNotTried); is {
+		for _, l := range a.alarm[1:] {
+			steps = append(steps, l.Outcome.Step().ID)
+		}
+	}
 	also := func(id string) {
 		if !slices.Contains(steps, id) {
 			steps = append(steps, id)

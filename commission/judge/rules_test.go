@@ -89,7 +89,7 @@ var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, P
 	ComputedSo{Row: ChargerRow{}}, ComputedSo{Row: OutputLimitRow{}}, ComputedSo{Row: RechargeRow{}},
 	ComputedSo{Row: EnergyRow{}}, ComputedSo{Row: ChargingRow{}}, ComputedSo{Row: SagRow{}},
 	ComputedSo{Row: SystemCurrentRow{}}, ComputedSo{Row: FarRow{}}, NotComputed{}, LimitsAssumed{}, PowerUnknown{},
-	NoOutput{}, NoCentre{}, NoVoltmeter{}, SwitchOverLost{}, NotTimed{}, OnlyReported{}}
+	NoOutput{}, NoCentre{}, NextNotSaid{}, NoVoltmeter{}, SwitchOverLost{}, NotTimed{}, OnlyReported{}}
 
 // Machines may differ in the last digits; what is judged has none of them.
 func TestNumbersAreSettled(t *testing.T) {

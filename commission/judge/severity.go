@@ -49,10 +49,14 @@ const (
 	TakeInEarnest  Remedy = "take in earnest" // practice is no evidence
 	FitResistor    Remedy = "fit resistor"    // at the end of the line
 	AskMaker       Remedy = "ask maker"
-	CheckPower     Remedy = "check power" // of controller and path, at the change-over
-	ExplainIt      Remedy = "explain it"  // whoever made the record has to
-	PutBack        Remedy = "put back"    // a photograph's file
+	CheckPower     Remedy = "check power"    // of controller and path, at the change-over
+	ExplainIt      Remedy = "explain it"     // whoever made the record has to
+	PutBack        Remedy = "put back"       // a photograph's file
+	LookAhead      Remedy = "look ahead"     // before it fails
+	CompareClocks  Remedy = "compare clocks" // the centre's, in the same run as the alarm
 	NoRemedy       Remedy = "none"
+	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
+	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
 )
 
 // Code names the remedy.
@@ -104,7 +108,19 @@ var consequences = map[string]consequence{
 	"no-battery":             {Fault, LowerRisk},
 	"no-output":              {Fault, LowerRisk},
 	"no-centre":              {Advice, DeclareIt},
+	"next-not-said":          {Advice, DeclareIt},
+	"not-known":              {Advice, DeclareIt},
 	"mains-still-removed":    {Danger, RestoreNow},
+	"battery-still-off":      {Danger, RestoreNow},
+	"fault-silent":           {Fault, PutRight},
+	"fault-late":             {Fault, PutRight},
+	"fault-undecided":        {Advice, TestIt},
+	"fault-before":           {Advice, TestIt},
+	"fault-stays":            {Fault, PutRight},
+	"fault-lapsed":           {Fault, PutRight},
+	"fault-not-seen":         {Advice, TestIt},
+	"not-charging-seen":      {Fault, PutRight},
+	"charging-seen":          {Advice, MeasureIt},
 	"switch-over-lost":       {Fault, CheckPower},
 	"switch-over-unseen":     {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
@@ -125,6 +141,25 @@ var consequences = map[string]consequence{
 	"not-accepted":           {Advice, AgreeIt},
 	"retest-extent":          {Advice, SeeOtherVisit},
 	"photograph-lost":        {Advice, PutBack},
+	"got-worse":              {Advice, LookAhead},
+	"still-so":               {Fault, PutRight}, // and see Then
+	"still-unknown":          {Fault, TestIt},
+	"not-sampled":            {Advice, TakeNextTime},
+	"earlier-unread":         {Advice, ReadEarlier},
+	"alarm-not-tried":        {Fault, TestIt},
+	"alarm-never":            {Fault, PutRight},
+	"alarm-time/fail":        {Fault, PutRight},
+	"alarm-time/undecided":   {Advice, MeasureIt},
+	"alarm-early":            {Fault, PutRight},
+	"alarm-on-entry":         {Advice, TestIt},
+	"alarm-not-reported":     {Advice, CorrectMap},
+	"alarm-not-timed":        {Advice, TimeIt},
+	"alarm-silenced":         {Advice, TestIt},
+	"alarm-not-seen":         {Fault, TestIt},
+	"alarm-undeclared":       {Advice, DeclareIt},
+	"not-received":           {Fault, PutRight},
+	"receipt-not-timed":      {Advice, CompareClocks},
+	"receipt-before":         {Advice, CompareClocks},
 	"computed/adapter":       {Fault, SizeSupply},
 	"computed/standby":       {Fault, SizeSupply},
 	"computed/energy":        {Fault, SizeSupply},
@@ -144,6 +179,12 @@ var consequences = map[string]consequence{
 	"computed/cut-off":       {Fault, PutRight},
 	"computed/margin":        {Fault, PutRight},
 	"computed/loop":          {Fault, PutRight},
+	"computed/continuity":    {Fault, LayNew},
+	"computed/insulation":    {Fault, LayNew},
+	"reuse-not-said":         {Advice, DeclareIt},
+	"cables-left-out":        {Fault, TestIt},
+	"cable-unmeasured":       {Advice, MeasureIt},
+	"tester-uncertain":       {Advice, MeasureIt},
 }
 
 // consequence is what the table says of a finding. What is only undecided asks for another look,
@@ -151,6 +192,10 @@ var consequences = map[string]consequence{
 func (f Finding) consequence() consequence {
 	out := consequences[f.What.Code()]
 	switch what := f.What.(type) {
+	case StillSo:
+		return what.Then.consequence()
+	case StillUnknown:
+		return what.Then.consequence()
 	case ComputedSo:
 		switch {
 		case what.Danger && what.Ruling == checks.Undecided: // by a number of cells that nobody declared
@@ -168,6 +213,10 @@ func (f Finding) consequence() consequence {
 		if what.OurLimit {
 			return consequence{Advice, DeclareIt}
 		}
+	case FaultSilent:
+		if what.Short || what.Cut {
+			return consequence{Advice, TestIt}
+		}
 	case RestartLate:
 		if !what.Limit.Declared() {
 			return consequence{Advice, DeclareIt}
@@ -178,7 +227,7 @@ func (f Finding) consequence() consequence {
 
 // lookAgain is what to do about a row that rests on readings and could not decide.
 var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "internal": MeasureIt, "far": MeasureIt,
-	"current": DeclareIt, "system": DeclareIt, "system-alarm": DeclareIt}
+	"continuity": MeasureIt, "insulation": MeasureIt, "current": DeclareIt, "system": DeclareIt, "system-alarm": DeclareIt}
 
 // whileUndecided is what to do about a row where its remedy is not yet known to be needed. What
 // rests on a default asks for the value; a size that is neither enough nor too small by all

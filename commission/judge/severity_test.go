@@ -88,23 +88,25 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 	table := map[consequence]string{
 		{Danger, RestoreNow}: "mains-still-removed",
 		{Fault, PutRight}: "not-so also-answered none-proved reading-outside restart-silent restart-late " +
-			"not-observed switched-off-late shown/late shown/silent shown/crossed shown/inverted shown/unsteady " +
+			"alarm-never alarm-time/fail alarm-early not-received not-observed switched-off-late shown/late shown/silent shown/crossed shown/inverted shown/unsteady " +
 			"computed/charger computed/charging computed/loop",
-		{Fault, TestIt}:       "not-tested no-part",
+		{Fault, TestIt}:       "not-tested no-part alarm-not-tried alarm-not-seen",
 		{Fault, LowerRisk}:    "path-on-mains no-battery no-output",
 		{Fault, SizeSupply}:   "computed/adapter computed/standby computed/energy computed/recharge computed/output-limit",
 		{Fault, ShortenRun}:   "computed/drop computed/far",
 		{Fault, RenewBattery}: "computed/sag computed/internal",
-		{Advice, TestIt}:      "not-checked not-done switch-over-unseen proved-with-mains proved-then-left path-not-known",
+		{Advice, TestIt}:      "not-checked not-done alarm-on-entry alarm-silenced switch-over-unseen proved-with-mains proved-then-left path-not-known",
 		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated " +
 			"no-voltmeter restart-undecided",
-		{Advice, CorrectMap}:     "report-garbled strangers-reported",
+		{Advice, CorrectMap}:     "report-garbled strangers-reported alarm-not-reported",
 		{Advice, GetCalibrated}:  "calibration-over calibration-not-stated",
-		{Advice, DeclareIt}:      "no-centre not-computed limits-assumed power-unknown rests-on-defaults",
+		{Advice, DeclareIt}:      "alarm-undeclared no-centre not-computed limits-assumed power-unknown rests-on-defaults",
+		{Advice, CompareClocks}:  "receipt-not-timed receipt-before",
 		{Advice, AgreeIt}:        "customer-refused nobody-signed not-accepted",
 		{Advice, RenewBattery}:   "computed/age",
 		{Advice, SizeSupply}:     "computed/current computed/system computed/system-alarm",
 		{Advice, FollowFireCode}: "only-timed",
+		{Advice, LookAhead}:      "got-worse",
 		{Advice, FitResistor}:    "unwatched",
 		{Advice, AskMaker}:       "float-disputed",
 		{Fault, CheckPower}:      "switch-over-lost",

@@ -34,6 +34,7 @@ reference: H-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
 monitoring: {centre: none}
+maintenance: {interval: 1 year}
 controller: {description: controller, current: 100 mA, detector_output: 1 A, alarm_output: 1 A}
 supply:
   adapter: {rating: 2 A, voltage: 13.65 V}
@@ -50,6 +51,7 @@ zones:
   - {number: 2, name: Window, kind: window, wiring: normally closed, address: z2, detectors: [Window]}
 outputs:
 ` + declaredSounder + `  - {name: Chime, kind: chime, current: 30 mA, follows: [1]}
+setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s}
 limits:
   response: 2 s
   listen_for: 15 s

@@ -103,6 +103,8 @@ func (s *story) well(step programme.Step) []any {
 		return []any{record.Instrument{Step: step.ID, Name: "meter 7", Calibrated: "2027-01-31", Uncertainty: 0.05}}
 	case programme.StepReading:
 		return s.wellRead(step)
+	case programme.StepFault:
+		return s.wellTold(step)
 	case programme.StepPath, programme.StepCharged:
 		return []any{answer(step.ID, record.Yes)}
 	case programme.StepOutput:
@@ -113,6 +115,8 @@ func (s *story) well(step programme.Step) []any {
 			signal.Signal{Address: "z1", State: signal.Restored}}
 	case programme.StepRestart:
 		return restart(20 * time.Second)
+	case programme.StepSetting, programme.StepEntry, programme.StepIntrusion, programme.StepReceipt:
+		return s.wellAlarmed(step)
 	case programme.StepSign:
 		return []any{s.signature(step)}
 	}

@@ -19,7 +19,7 @@ const (
 	pointer  = "JSON Pointer"
 )
 
-var keys = site.Table(slices.Concat(keysOfWays, keysOfMQTT, keysOfSimulated))
+var keys = site.Table(slices.Concat(keysOfWays, keysOfMQTT, keysOfSystem, keysOfSimulated, keysOfSimulatedFaults))
 
 var keysOfWays = []site.Key{
 	{Path: "listen", Words: []string{"mqtt", "keyboard", "simulated"}, Need: "one of: mqtt, keyboard, simulated",

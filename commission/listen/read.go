@@ -109,6 +109,9 @@ func (r *reader) mqtt(f section) mqtt.Config {
 	if f.Has("supply") {
 		c.Supply = r.supply(r.section(f, "supply"))
 	}
+	for _, item := range f.List("system") {
+		c.System = append(c.System, r.system(item))
+	}
 	return c
 }
 

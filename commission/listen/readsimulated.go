@@ -35,6 +35,7 @@ func (r *reader) simulated(f section) simulated.Options {
 	if n := f.Node("battery"); n != nil && o.Supply.Battery == "" {
 		o.Supply.Pack, o.Supply.Empty = r.pack(n)
 	}
+	o.Told = r.faultsTold(f)
 	return o
 }
 
@@ -152,7 +153,7 @@ func (r *reader) fault(item *yaml.Node) simulated.Fault {
 	f := r.item(item, "simulated.faults[]", "fault")
 	fault := simulated.Fault{
 		Kind: simulated.FaultKind(f.Need("fault", "one of: "+strings.Join(simulated.FaultKinds, ", ")))}
-	if fault.Kind.AtSwitchOver() {
+	if fault.Kind.OfController() {
 		for _, key := range []string{"at", "with", "trials"} {
 			if f.Has(key) {
 				r.Problem(f.Node(key), fmt.Sprintf("%q is a fault of the controller and has no %q", fault.Kind, key), "remove it")

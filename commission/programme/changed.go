@@ -23,14 +23,22 @@ func Affected(before, after *site.Site, s Step) bool {
 			deviceDiffers(before, after, s.Point) || limitsDiffer(before, after, voltages)
 	case StepAct, StepCharged:
 		return supplyDiffers(before, after)
+	case StepFault:
+		return supplyDiffers(before, after) || limitsDiffer(before, after, faultOf(s))
 	case StepRestart:
 		return supplyDiffers(before, after) || limitsDiffer(before, after, restarts)
 	case StepOutput:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			isSounder(before, s.Output) && limitsDiffer(before, after, margins)
+	case StepCable:
+		return zoneDiffers(before, after, s.Zone) || limitsDiffer(before, after, insulations)
 	case StepChime:
 		return outputDiffers(before.Output(s.Output), after.Output(s.Output)) ||
 			zoneDiffers(before, after, s.Zone) || detectorDiffers(before, after, s.Point)
+	case StepSetting, StepEntry, StepIntrusion:
+		return before.Setting != after.Setting || s.Kind == StepIntrusion && loadDiffers(before, after)
+	case StepReceipt:
+		return !slices.Equal(before.Monitoring.SignalledBy(), after.Monitoring.SignalledBy())
 	}
 	return false
 }
@@ -48,6 +56,14 @@ func zoneDiffers(before, after *site.Site, number int) bool {
 		}
 		c := *z
 		c.Area, c.Detectors = "", nil
+		if c.Cable != nil { // where it comes from changes no signal
+			cable := *c.Cable
+			cable.Reused = site.Unsaid
+			c.Cable = &cable
+			if cable == (site.Cable{}) {
+				c.Cable = nil
+			}
+		}
 		return &c
 	}
 	return !reflect.DeepEqual(circuit(before), circuit(after))
@@ -121,6 +137,12 @@ func voltages(l site.Limits) []site.Limit {
 
 func restarts(l site.Limits) []site.Limit { return []site.Limit{l.ColdRestart} }
 
+func insulations(l site.Limits) []site.Limit { return []site.Limit{l.Insulation} }
+
+func faultOf(s Step) func(site.Limits) []site.Limit {
+	return func(l site.Limits) []site.Limit { return []site.Limit{l.OfFault(s.ID == IDBatteryFault)} }
+}
+
 func margins(l site.Limits) []site.Limit { return []site.Limit{l.Margin} }
 
 // Revised is the programme of a visit after the site file was changed: the steps of the
@@ -136,7 +158,7 @@ func Revised(before, after *site.Site, had, whole []Step) []Step {
 	}
 	var steps []Step
 	for _, st := range had {
-		if st.Kind == StepCheck && !here[st.ID] && !Outdated(before, after, st) {
+		if st.Kind == StepCheck && st.Stage != StageCables && !here[st.ID] && !Outdated(before, after, st) {
 			steps = append(steps, st)
 		}
 	}

@@ -22,7 +22,7 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"supply/standby-4", IDStandbyCurrent, IDAlarmLoad, IDAlarmCurrent, IDFarVoltage, IDMainsBack, IDCharging}
 	load := slices.Clip([]string{IDAlarmLoad, IDAlarmCurrent, IDFarVoltage})
 	supply := slices.Concat(readings,
-		[]string{IDCharged, IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
+		[]string{IDCharged, IDBatteryOff, IDBatteryOn, IDMainsFault, IDBatteryFault, IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
 	limits := func(l string) [2]string { return [2]string{"zones:", "limits: {" + l + "}\nzones:"} }
 	for name, tc := range map[string]struct {
 		change  [2]string
@@ -44,9 +44,9 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"an adapter":           {[2]string{"rating: 2 A", "rating: 1 A"}, supply},
 		"where the battery is": {[2]string{"capacity: 7 Ah", "capacity: 7 Ah, location: loft"}, nil},
 		"where the adapter is": {[2]string{"rating: 2 A", "rating: 2 A, location: loft"}, nil},
-		"a sounder":            {[2]string{"{name: Sounder, kind: sounder", "{name: Sounder, current: 1 A, kind: sounder"}, append(load, "outputs/Sounder")},
+		"a sounder":            {[2]string{"{name: Sounder, kind: sounder", "{name: Sounder, current: 1 A, kind: sounder"}, append(load, "outputs/Sounder", IDAlarmIntrusion)},
 		"where the sounder is": {[2]string{"{name: Sounder,", "{name: Sounder, location: yard,"}, nil},
-		"a strobe":             {[2]string{"{name: Flash, kind: strobe}", "{name: Flash, kind: strobe, address: f}"}, append(load, "outputs/Flash")},
+		"a strobe":             {[2]string{"{name: Flash, kind: strobe}", "{name: Flash, kind: strobe, address: f}"}, append(load, "outputs/Flash", IDAlarmIntrusion)},
 		"a chime":              {[2]string{"{name: Chime,", "{name: Chime, address: c,"}, []string{"outputs/Chime/zone-1", "outputs/Chime/zone-2"}},
 		"the response":         {limits("response: 3 s"), detectors},
 		"listening":            {limits("listen_for: 30 s"), detectors},
@@ -58,6 +58,8 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"alarm load":           {limits("alarm_load_lower: 11 V"), readings},
 		"a restart":            {limits("cold_restart: 60 s"), []string{IDRestart}},
 		"a margin":             {limits("margin: 20 dB"), []string{"outputs/Sounder"}},
+		"a fault of mains":     {limits("mains_fault: 60 s"), []string{IDMainsFault}},
+		"a fault of a battery": {limits("battery_fault: 60 s"), []string{IDBatteryFault}},
 		"listening for a door": {limits("listen_for: {door: 30 s}"), door},
 		"a farther detector":   {[2]string{"{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m", "{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 17 m"}, []string{"walk/3.1", "supply/proof-3.1"}},
 		"the farthest itself": {[2]string{"{name: PIR, powered: {current: 15 mA", "{name: PIR, powered: {current: 16 mA"},
@@ -115,7 +117,8 @@ func TestARevisedProgramme(t *testing.T) {
 	assert.Equal(t, []string{"inspection/own", "inspection/all", "inspection/m", "inspection/p", "inspection/b",
 		"inspection/s", "walk/1.1", "walk/2.1"}, ids(revised)[:8])
 	assert.Equal(t, "very loud", step(t, revised, "inspection/s").Text)
-	assert.Equal(t, []string{"hand-over/end", IDCharging, IDTechnician, IDCustomer}, ids(revised)[len(revised)-4:])
+	assert.Equal(t, []string{"hand-over/end", IDCharging, IDMainsFault, IDBatteryFault, IDTechnician, IDCustomer},
+		ids(revised)[len(revised)-6:])
 	assert.NotContains(t, ids(revised), "walk/1.2")
 	shorter := step(t, Revised(now, now, had,
 		Of(read(t, strings.Replace(whole, "hold: 100 s", "hold: 60 s", 1)), list)),

@@ -54,7 +54,7 @@ var further = []ItemCode{"adapter", "adapter-still", "path-power", "clock"}
 
 // ours are our own lines by their codes, with what is typed beside them.
 var ours = sync.OnceValue(func() map[ItemCode]Item {
-	all := map[ItemCode]Item{}
+	all := map[ItemCode]Item{ItemApart: {ID: ItemApart}}
 	for _, code := range further {
 		all[code] = Item{ID: code}
 	}

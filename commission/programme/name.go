@@ -16,11 +16,16 @@ type Name struct {
 	Detector *DetectorName `json:"detector,omitempty"`
 	Zone     *ZoneName     `json:"zone,omitempty"`
 	Output   string        `json:"output,omitempty"`
+	Group    site.Group    `json:"group,omitempty"`
 	Item     ItemCode      `json:"item,omitempty"`
 	Text     string        `json:"text,omitempty"` // of a company's own checklist
 	Role     Role          `json:"role,omitempty"`
+	Path     string        `json:"path,omitempty"` // of signalling
 	// After is when a reading is due after mains was removed, in nanoseconds.
 	After time.Duration `json:"after_nanosecond,omitempty"`
+	// Said and Shown are what was outstanding: see Step.
+	Said  string `json:"said,omitempty"`
+	Shown string `json:"shown,omitempty"`
 }
 
 // Code names the kind of step.
@@ -52,13 +57,20 @@ func (DetectorName) Code() string { return "detector" }
 // NameOf is what a step of a visit at the site is called.
 func NameOf(s *site.Site, step Step) Name {
 	n := Name{Kind: step.Kind, ID: step.ID, Stage: step.Stage, Output: step.Output, Item: step.Item, Text: step.Text,
-		Role: step.Role, After: step.After()}
+		Role: step.Role, Path: step.Path, After: step.After(), Group: step.Group, Said: step.Said, Shown: step.Shown}
 	switch step.Kind {
-	case StepDetector, StepReading, StepCheck: // a check has a point where it is a look
+	case StepCheck, StepFound: // of a detector, of a zone, or of the whole
+		if z, d, err := s.Find(step.Point); err == nil {
+			n.Detector = &DetectorName{Point: step.Point, Name: d.Name, Zone: NameOfZone(z)}
+		} else if z := s.Zone(step.Zone); z != nil {
+			zone := NameOfZone(z)
+			n.Zone = &zone
+		}
+	case StepDetector, StepReading:
 		if z, d, err := s.Find(step.Point); err == nil {
 			n.Detector = &DetectorName{step.Point, d.Name, NameOfZone(z), step.Kind == StepDetector && step.Stage == StageSupply}
 		}
-	case StepChime:
+	case StepChime, StepCable:
 		if z := s.Zone(step.Zone); z != nil {
 			zone := NameOfZone(z)
 			n.Zone = &zone

@@ -2,6 +2,8 @@ package programme
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 	"time"
 
 	"loopwitness/commission/site"
@@ -28,7 +30,7 @@ const (
 
 // Of is the ordered steps of a visit at a site with its checklist.
 func Of(s *site.Site, list Checklist) []Step {
-	var steps []Step
+	steps := cableSteps(s)
 	steps = append(steps, checklistSteps(s, StageInspection, list.Inspection)...)
 	s.Each(func(p site.Point, z *site.Zone, _ *site.Detector) {
 		steps = append(steps,
@@ -37,8 +39,10 @@ func Of(s *site.Site, list Checklist) []Step {
 	steps = append(steps, lookSteps(s, list.Looks)...)
 	steps = append(steps, supplySteps(s)...)
 	steps = append(steps, outputSteps(s)...)
+	steps = append(steps, alarmSteps(s)...)
 	steps = append(steps, checklistSteps(s, StageHandOver, list.HandOver)...)
 	steps = append(steps, chargingSteps(s)...) // meanwhile time has passed
+	steps = append(steps, faultSteps(s)...)
 	return append(steps, signSteps()...)
 }
 
@@ -62,10 +66,11 @@ func supplySteps(s *site.Site) []Step {
 		return []Step{in(IDVoltmeter, StepInstrument), in(IDMainsPresent, StepReading)}
 	}
 	steps := []Step{in(IDVoltmeter, StepInstrument), in(IDCharged, StepCharged), in(IDMainsPresent, StepReading)}
+	steps = append(steps, batterySteps(s)...)
 	steps = append(steps, in(IDMainsOff, StepAct), in(IDPath, StepPath))
 	proofs := standbyProofs(s)
 	for i, at := range s.Supply.Readings {
-		r := in(fmt.Sprintf("supply/standby-%d", i+1), StepReading)
+		r := in(fmt.Sprintf("%s%d", standbyStem, i+1), StepReading)
 		r.AfterSeconds = at.Seconds()
 		steps = append(steps, r)
 		if i == 0 { // the hold time passes while detectors are proved again
@@ -76,6 +81,15 @@ func supplySteps(s *site.Site) []Step {
 	restart := in(IDRestart, StepRestart)
 	restart.Optional = true
 	return append(steps, in(IDMainsOn, StepAct), in(IDMainsBack, StepReading), restart)
+}
+
+// standbyStem begins the names of those steps.
+const standbyStem = "supply/standby-"
+
+// IsStandby tells whether a step reads the supply without mains and without alarm load.
+func IsStandby(id string) bool {
+	_, err := strconv.Atoi(strings.TrimPrefix(id, standbyStem))
+	return err == nil && strings.HasPrefix(id, standbyStem)
 }
 
 // loadSteps take what the system draws and gives at rest and with all that an alarm

@@ -88,13 +88,14 @@ func TestTheStepsOfAVisit(t *testing.T) {
 	assert.Equal(t, []string{
 		"inspection/all", "inspection/m", "inspection/p", "inspection/b", "inspection/s",
 		"walk/1.1", "walk/1.2", "walk/2.1", "walk/2.2", "walk/3.1",
-		"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/mains-off", "supply/path",
-		"supply/standby-1", "supply/proof-2.1", "supply/proof-3.1",
+		"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/battery-off",
+		"supply/battery-on", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-2.1", "supply/proof-3.1",
 		"supply/standby-2", "supply/standby-3", "supply/standby-4", "supply/standby-current",
 		"supply/alarm-load", "supply/alarm-current", "supply/far-voltage", "supply/mains-on",
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
-		"hand-over/end", "supply/charging", "sign-off/technician", "sign-off/customer",
+		"alarm/setting", "alarm/entry", "alarm/intrusion", "alarm/path-1",
+		"hand-over/end", "supply/charging", "supply/mains-fault", "supply/battery-fault", "sign-off/technician", "sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
 		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
@@ -117,6 +118,8 @@ func TestWhatStandsInSteps(t *testing.T) {
 		{ID: "supply/alarm-current", Stage: StageSupply, Kind: StepReading, Load: true, Optional: true},
 		{ID: "supply/far-voltage", Stage: StageSupply, Kind: StepReading, Load: true, Optional: true, Point: "2.1"},
 		{ID: "supply/charging", Stage: StageHandOver, Kind: StepReading, AfterSeconds: 600},
+		{ID: "supply/battery-off", Stage: StageSupply, Kind: StepAct},
+		{ID: "supply/mains-fault", Stage: StageHandOver, Kind: StepFault},
 		{ID: "supply/cold-restart", Stage: StageSupply, Kind: StepRestart, Optional: true},
 		{ID: "outputs/Chime/zone-2", Stage: StageOutputs, Kind: StepChime, Output: "Chime", Zone: 2, Point: "2.1"},
 		{ID: "outputs/Gong", Stage: StageOutputs, Kind: StepOutput, Output: "Gong"},
@@ -134,8 +137,8 @@ func TestStandbyWithoutPoweredDetectors(t *testing.T) {
 	s := read(t, bare)
 	s.Supply.Battery.Chemistry = "lead-acid"
 	s.Supply.Readings = []time.Duration{0}
-	assert.Equal(t, []string{"supply/voltmeter", "supply/charged", "supply/mains-present", "supply/mains-off",
-		"supply/path", "supply/standby-1", "supply/proof-4.1", "supply/standby-current",
+	assert.Equal(t, []string{"supply/voltmeter", "supply/charged", "supply/mains-present",
+		"supply/battery-off", "supply/battery-on", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-4.1", "supply/standby-current",
 		"supply/mains-on", "supply/mains-back", "supply/cold-restart"}, ids(supplySteps(s)))
 	s.Outputs = []site.Output{{Name: "Flash", Kind: site.Strobe}}
 	assert.Equal(t, []string{"supply/standby-current", "supply/alarm-load", "supply/alarm-current"}, ids(loadSteps(s)),

@@ -14,16 +14,24 @@ var everyTime = map[ItemCode]bool{
 	"repairs-told": true, "log-book": true, "normal": true, "off-test": true,
 }
 
-// leansOn are the steps of the supply, each with those that it means nothing without; the
+// leansOn are the steps of the supply and of reused cables, each with those that it means nothing without; the
 // first row that fits counts. A name that ends in a star stands for all that begin so. What was removed is put back,
 // and read then: these three belong together.
 var leansOn = []struct {
 	step string
 	on   []string
 }{
+	{IDIsolated, nil},
+	{IDTester, []string{IDIsolated}},
+	{"cables/zone-*", []string{IDIsolated, IDTester}},
+	{"cables/apart-*", nil},
 	{IDVoltmeter, nil},
 	{IDCharged, nil},
 	{IDMainsPresent, []string{IDVoltmeter, IDCharged}},
+	{IDBatteryOff, []string{IDBatteryOn}},
+	{IDBatteryOn, []string{IDBatteryOff}},
+	{IDBatteryFault, []string{IDBatteryOff}},
+	{IDMainsFault, []string{IDMainsOff}},
 	{IDMainsOff, []string{IDMainsOn, IDMainsBack}},
 	{IDPath, nil},
 	{IDStandbyCurrent, []string{IDMainsOff}},
@@ -41,7 +49,10 @@ var leansOn = []struct {
 // supports are the steps that one leans on; a step of the supply that the table does not
 // have leans on what a reading on standby does.
 func supports(s Step) []string {
-	if !strings.HasPrefix(s.ID, "supply/") {
+	if s.Kind == StepReceipt {
+		return []string{IDAlarmIntrusion} // what is received is the alarm of this visit
+	}
+	if !strings.HasPrefix(s.ID, "supply/") && s.Stage != StageCables {
 		return nil
 	}
 	for _, row := range leansOn {
@@ -55,10 +66,11 @@ func supports(s Step) []string {
 
 // OfRetest is what a visit after repair takes: the steps that again names, what these
 // lean on, and of the checklist what each attendance needs or what the earlier visit did
-// not have. A detector that is taken again is looked at again. Items of the earlier list that are taken again stand as they stood there.
+// not have. A detector that is taken again is looked at again. Items of the earlier list that
+// are taken again stand as they stood there.
 func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
 	var steps []Step
-	whole := Of(s, list)
+	whole := OfKind(TakeOver, s, list)
 	had, here := map[string]bool{}, map[string]bool{}
 	for _, st := range earlier {
 		had[st.ID] = true
@@ -67,7 +79,7 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 		here[st.ID] = true
 	}
 	for _, st := range earlier {
-		if st.Kind == StepCheck && again[st.ID] && !here[st.ID] && (!st.Look() || KindAt(s, st.Point) != "") {
+		if st.Kind == StepCheck && st.Stage != StageCables && again[st.ID] && !here[st.ID] && (!st.Look() || KindAt(s, st.Point) != "") {
 			steps = append(steps, st)
 		}
 	}
@@ -76,7 +88,7 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 		switch {
 		case st.Kind == StepSign, again[st.ID], len(needed[st.ID]) > 0,
 			st.Look() && again[IDOfWalk(st.Point)],
-			st.Kind == StepCheck && !st.Look() && (everyTime[st.Item] || !had[st.ID]):
+			st.Kind == StepCheck && st.Stage != StageCables && !st.Look() && (everyTime[st.Item] || !had[st.ID]):
 			steps = append(steps, st)
 		}
 	}

@@ -42,6 +42,10 @@ func TestWhatEachStepOfTheSupplyLeansOn(t *testing.T) {
 		{[]string{IDFarVoltage}, []string{IDVoltmeter, IDMainsOff, IDFarVoltage, IDMainsOn, IDMainsBack}},
 		{[]string{IDCharging}, []string{IDVoltmeter, IDCharged, IDMainsOff, "supply/standby-1", IDMainsOn,
 			IDMainsBack, IDCharging}},
+		{[]string{IDBatteryOff}, []string{IDBatteryOff, IDBatteryOn}},
+		{[]string{IDBatteryOn}, []string{IDBatteryOff, IDBatteryOn}},
+		{[]string{IDBatteryFault}, []string{IDBatteryOff, IDBatteryOn, IDBatteryFault}},
+		{[]string{IDMainsFault}, append(slices.Clone(mains), IDMainsFault)},
 		{[]string{IDRestart}, []string{IDRestart}},
 		{[]string{IDRestart, IDPath}, []string{IDPath, IDRestart}},
 		{[]string{IDRestart, "supply/standby-4", "supply/standby-2"}, []string{IDVoltmeter, IDMainsOff,
@@ -62,7 +66,7 @@ func TestEachStepOfTheSupplyHasARow(t *testing.T) {
 	assert.Equal(t, []string{IDVoltmeter, IDMainsOff}, supports(unknown), "rather too much than too little")
 	assert.Nil(t, supports(Step{ID: "walk/1.1", Stage: StageSupply}))
 	s := read(t, whole)
-	for _, st := range append(supplySteps(s), chargingSteps(s)...) {
+	for _, st := range slices.Concat(supplySteps(s), chargingSteps(s), faultSteps(s)) {
 		rows := 0
 		for _, row := range leansOn {
 			if prefix := row.step; prefix == st.ID ||

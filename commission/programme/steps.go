@@ -54,11 +54,19 @@ const (
 	StepReading    StepKind = "reading"
 	StepAct        StepKind = "act"     // something to do, then say so
 	StepCharged    StepKind = "charged" // whether the battery has been on charge
+	StepFault      StepKind = "fault"   // whether a fault of the supply was reported, and cleared
 	StepPath       StepKind = "path"    // whether the path off site is on standby too
 	StepOutput     StepKind = "output"
 	StepChime      StepKind = "chime"
 	StepRestart    StepKind = "restart"
 	StepSign       StepKind = "sign"
+	StepFound      StepKind = "found" // what the site file does not say, of a part of the system
+
+	// Of one alarm from end to end:
+	StepSetting   StepKind = "setting"   // set the system and walk out
+	StepEntry     StepKind = "entry"     // walk in and unset it
+	StepIntrusion StepKind = "intrusion" // raise an alarm
+	StepReceipt   StepKind = "receipt"   // of a signalling path, as the centre says
 )
 
 // Step is one step of a programme. Which of the further fields are set depends
@@ -75,14 +83,20 @@ type Step struct {
 	Point  site.Point `json:"point,omitempty"`
 	Output string     `json:"output,omitempty"`
 	Zone   int        `json:"zone,omitempty"`
+	Group  site.Group `json:"group,omitempty"` // of what is to be found
 	// AfterSeconds is when a reading is due after mains was removed, or after it was
 	// restored; Load tells that all that an alarm energises must be on for it.
 	AfterSeconds float64 `json:"after_second,omitempty"`
 	Load         bool    `json:"load,omitempty"`
 	Optional     bool    `json:"optional,omitempty"`
+	// Said is what an earlier visit left outstanding, its codes and arguments, and Shown
+	// how that was said then: see StepOutstanding.
+	Said  string `json:"said,omitempty"`
+	Shown string `json:"shown,omitempty"`
 	// Value is what a line of a checklist asks to be typed beside it, "" for nothing; where it
 	// is Optional, nothing needs to be.
 	Value ValueKind `json:"value,omitempty"`
+	Path  string    `json:"path,omitempty"` // of signalling, as the site file calls it
 }
 
 // ValueKind is what is typed beside a line of a checklist.

@@ -126,6 +126,9 @@ func (r *Record) absent(e journal.Entry, a Absent) error {
 		lasted > e.Elapsed-r.watched.away {
 		return fmt.Errorf("%w: absent for %s, and asleep for %s, in a run of %s", ErrNoSense, lasted, slept, e.Elapsed)
 	}
+	if a := r.alarming.now; a != nil {
+		a.away += lasted + slept
+	}
 	if lasted+slept >= longAway {
 		r.looksAway(e.Elapsed - lasted)
 		r.wentAway(e.Elapsed)

@@ -33,6 +33,8 @@ func (r *Record) misdated(f Fact) bool {
 	switch f := f.(type) {
 	case Undertaken:
 		return r.dayMisfits(DayField, f.By)
+	case Tester:
+		return r.dayMisfits(CalibratedField, f.Calibrated)
 	case Instrument:
 		return r.dayMisfits(CalibratedField, f.Calibrated)
 	}

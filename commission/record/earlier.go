@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -23,12 +24,35 @@ type Earlier struct {
 	Result      string    `json:"result"` // the code of its overall result
 	Rules       int       `json:"rules"`  // of judging, by which that was found
 	Simulated   bool      `json:"simulated,omitempty"`
+	// TimedBy is what took its times, "" where that was more than one thing.
+	TimedBy signal.Timing `json:"timed_by,omitempty"`
+	// Technician is the name that the technician signed with, as typed: their own reaction is
+	// in the times. It is shown, and nothing is judged by it.
+	Technician string `json:"technician,omitempty"`
+	// Battery is the day that the battery was fitted, as typed, "" where nobody says.
+	Battery string `json:"battery_fitted,omitempty"`
+	// SealedBy is who signed the file that it was taken from, and SealedRules the rules of
+	// judging that the file names: by Rules it was judged again. Nil and 0 without a file.
+	SealedBy    *SealedBy `json:"sealed_by,omitempty"`
+	SealedRules int       `json:"sealed_rules,omitempty"`
 	// Outstanding are its findings and limitations.
 	Outstanding []Outstanding  `json:"outstanding,omitempty"`
 	Detectors   []DetectorThen `json:"detectors,omitempty"`
 	Readings    []ReadingThen  `json:"readings,omitempty"`
+	// DetectorsLeft and OutstandingLeft are how many were left out, since those of later
+	// visits take the room.
+	DetectorsLeft   int `json:"detectors_left_out,omitempty"`
+	OutstandingLeft int `json:"outstanding_left_out,omitempty"`
 	// Site is its site file as it was in the end, of the latest visit only.
 	Site string `json:"site,omitempty"`
+}
+
+// SealedBy is who signed a file. Trusted tells whether whoever took it in had named them, or
+// their authority, as trusted: else the name is only a claim.
+type SealedBy struct {
+	Name        string `json:"name"`
+	Fingerprint string `json:"fingerprint"` // SHA-256 of the certificate, hexadecimal
+	Trusted     bool   `json:"trusted,omitempty"`
 }
 
 // Outstanding is a finding or a limitation of an earlier visit.
@@ -38,6 +62,8 @@ type Outstanding struct {
 	Step     string          `json:"step,omitempty"`
 	Steps    []string        `json:"steps,omitempty"` // that it rests on: proved again, it is put right
 	Said     json.RawMessage `json:"said"`            // its codes and arguments
+	// Shown is what it said in words then: for a version that does not know its codes.
+	Shown string `json:"shown,omitempty"`
 }
 
 // DetectorThen is how a detector answered at an earlier visit.
@@ -53,6 +79,9 @@ type DetectorThen struct {
 	Uncertainty         time.Duration `json:"uncertainty_nanosecond,omitempty"`
 	Restored            time.Duration `json:"restored_nanosecond,omitempty"`
 	RestoredUncertainty time.Duration `json:"restored_uncertainty_nanosecond,omitempty"`
+	// Cue is what each was timed from, "" for what the program told.
+	Cue         TapBy `json:"cue,omitempty"`
+	RestoredCue TapBy `json:"restored_cue,omitempty"`
 }
 
 // ReadingThen is a reading of an earlier visit, or a value that was computed from its
@@ -67,3 +96,7 @@ type ReadingThen struct {
 	// AfterSeconds is how long mains had been removed, 0 while it was present.
 	AfterSeconds float64 `json:"after_second,omitempty"`
 }
+
+// InternalThen is the resistance of the supply on standby, which an earlier visit computed
+// from two of its readings, in Ω. No reading is of it.
+const InternalThen Quantity = "internal-resistance"

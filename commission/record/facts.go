@@ -48,6 +48,10 @@ type Opened struct {
 	Programme []programme.Step    `json:"programme"`
 	// Earlier are the visits of the system before this one, by when they were begun.
 	Earlier []Earlier `json:"earlier,omitempty"`
+	// EarlierUnread are visits of the job that could not be read when it began.
+	EarlierUnread []string `json:"earlier_unread,omitempty"`
+	// Sampling is which detectors a maintenance visit takes, nil for all.
+	Sampling *Sampling `json:"sampling,omitempty"`
 }
 
 // Resumed begins every further run.

@@ -102,8 +102,13 @@ var kinds = map[string]kind{
 	kindPhotograph: taking((*Record).photographed),
 	kindSampled:    taking((*Record).sampled),
 	kindSystem:     taking((*Record).system),
+	kindMoment:     taking((*Record).moment),
+	kindReceived:   taking((*Record).received),
 	kindStruck:     taking((*Record).struck),
+	kindTester:     taking((*Record).tester),
+	kindCable:      taking((*Record).cable),
 	kindHeld:       taking((*Record).held),
+	kindFound:      taking((*Record).found),
 
 	kindSiteChanged: taking((*Record).siteChanged),
 	kindDiscarded:   taking((*Record).discarded),
@@ -176,20 +181,26 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", err, &Refusal{Law: LawSiteFile})
 	}
-	*r = Record{site: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
+	*r = Record{site: s, file: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
-		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, broken: breaches{}}
+		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{}, broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}
-	r.outcomes, r.index, err = programmed(s, o.Programme)
+	if err := o.lawfulEarlier(); err != nil {
+		return err
+	}
+	r.outcomes, r.index, err = programmed(s, o.Programme, o, nil)
 	return err
 }
 
-// programmed are the steps of a programme at a site, open all of them.
-func programmed(s *site.Site, steps []programme.Step) ([]*Outcome, map[string]*Outcome, error) {
-	if err := asProgrammed(s, steps); err != nil {
+// programmed are the steps of a programme at a site, open all of them; keep are detectors
+// that a sample had already.
+func programmed(s *site.Site, steps []programme.Step, o Opened, keep map[site.Point]bool) (
+	[]*Outcome, map[string]*Outcome, error,
+) {
+	if err := cmp.Or(asProgrammed(s, steps), o.asRemembered(s, steps, keep)); err != nil {
 		return nil, nil, err
 	}
 	var outcomes []*Outcome
@@ -224,7 +235,8 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	r.runs = e.Run
 	r.connected = false
 	clear(r.states) // what changed meanwhile is not known
-	clear(r.aspects)
+	r.aspectsUnknown()
+	r.alarmBroken()
 	r.recent = recent{}
 	return nil
 }
@@ -234,6 +246,7 @@ func (r *Record) paused(e journal.Entry, p Paused) error {
 		return fmt.Errorf("%w: a pause by %q", ErrNoSense, p.By)
 	}
 	r.endTrial(ByPause, e.Elapsed)
+	r.alarmBroken()
 	r.breaks = append(r.breaks, Break{From: e.At, Why: p.By})
 	return nil
 }
@@ -270,7 +283,8 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 	if !c.Up {
 		r.recent.cut(e.Elapsed, ByLost, r.states)
 		clear(r.states)
-		clear(r.aspects)
+		r.aspectsUnknown()
+		r.alarmLost()
 		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
 			r.endTrial(ByLost, e.Elapsed)
 		}
@@ -292,6 +306,7 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 	}
 	r.recent.add(e.Elapsed, s, r.states[s.Address])
 	r.tampered(e, z, s)
+	r.alarmHeard(e, z, s)
 	if state := answers(z, s.State); state != signal.Unknown && !r.Listening().ByHand {
 		r.states[s.Address] = state
 	}
@@ -312,7 +327,8 @@ func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
 	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
 	r.recent.cut(e.Elapsed, ByOverrun, r.states)
 	clear(r.states)
-	clear(r.aspects)
+	r.aspectsUnknown()
+	r.alarmLost()
 	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
 }
@@ -419,6 +435,7 @@ func (r *Record) unsettle(ids ...string) {
 				sr.earlier = append(sr.earlier, *sr.answer)
 			}
 			sr.settled, sr.answer, sr.given = false, nil, nil
+			r.unfind(sr)
 		}
 	}
 }
@@ -480,6 +497,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		}
 		r.mainsOff = time.Time{}
 	}
+	r.suppliesAnswered(e, a)
 	if sr.step.Kind == programme.StepOutput {
 		sr.energised, sr.on, sr.because, sr.afterOff = r.ownTrial[sr.step.Output] != "", 0, "", false
 		if sr.energised {
@@ -489,6 +507,7 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		}
 		delete(r.ownTrial, sr.step.Output)
 	}
+	r.alarmConcluded(a)
 	r.latestTaken = sr
 	r.settle(sr, e)
 	return nil
@@ -554,7 +573,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	}
 	sr.readings = append(sr.readings, taken)
 	r.latestTaken = sr
-	if sr.step.Kind == programme.StepReading {
+	if sr.step.Kind == programme.StepReading || sr.step.Kind == programme.StepFound && len(r.ToFind(sr)) == 0 {
 		r.settle(sr, e)
 	}
 	return nil

@@ -46,6 +46,9 @@ var lawbook = slices.Concat(
 	answerLaws,
 	nameLaws,
 	programmeLaws,
+	cableLaws,
+	faultLaws,
+	alarmLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.

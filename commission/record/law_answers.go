@@ -27,6 +27,8 @@ const (
 	LawDays Law = "days"
 	// LawNotes: a note says something.
 	LawNotes Law = "notes"
+	// LawFound: what is found on the premises is a value of a key that the site file lacks.
+	LawFound Law = "found"
 )
 
 var answerLaws = []rule{
@@ -35,6 +37,7 @@ var answerLaws = []rule{
 	{law: LawStruck, consequence: Refused},
 	{law: LawUndertaking, consequence: Refused},
 	{law: LawCorrected, consequence: Refused},
+	{law: LawFound, consequence: Refused},
 	{law: LawDays, consequence: Limits,
 		entry: func(r *Record, _ journal.Entry, f Fact) bool { return r.misdated(f) }},
 	{law: LawNotes, consequence: Limits, entry: on(emptyNote)},
@@ -49,10 +52,21 @@ var remarked = map[programme.StepKind][]Result{
 	programme.StepInstrument: {LeftOut},
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {LeftOut},
+	programme.StepFault:      {LeftOut},
 	programme.StepPath:       {LeftOut},
 	programme.StepOutput:     {Fails, LeftOut},
 	programme.StepChime:      {LeftOut},
 	programme.StepRestart:    {LeftOut},
+	programme.StepIsolated:   {LeftOut},
+	programme.StepTester:     {LeftOut},
+	programme.StepCable:      {LeftOut},
+	programme.StepFound:      {LeftOut},
+
+	programme.StepOutstanding: {LeftOut},
+	programme.StepSetting:     {LeftOut},
+	programme.StepEntry:       {LeftOut},
+	programme.StepIntrusion:   {LeftOut},
+	programme.StepReceipt:     {LeftOut},
 }
 
 // remarkMisfits tells whether a remark is missing that had to be given, or stands beside
@@ -84,6 +98,10 @@ func (r *Record) answeredOtherwise(e journal.Entry, f Fact) bool {
 			return q.SI == f.Uncertainty
 		})
 		return calibrated || uncertainty || r.otherPart(e, f.Step, "", func(text string) bool { return text == f.Name })
+	case Tester:
+		return r.otherTester(e, f)
+	case CableTested:
+		return r.otherCable(e, f)
 	case Reading:
 		return r.otherPart(e, f.Step, partOf[f.Quantity], func(text string) bool {
 			return text == "" || text == f.AsTyped || quantityText(f.Quantity, text) == f.AsTyped
@@ -112,7 +130,7 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 	if a.Value != "" { // another value than the one that stood there is a word of its own
 		asAnswered = func(text string) bool { return text == string(Done) || text == valueWord }
 	}
-	if s.step.Kind == programme.StepCheck && r.otherPart(e, a.Step, "", asAnswered) {
+	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) && r.otherPart(e, a.Step, "", asAnswered) {
 		return true
 	}
 	if a.Value != "" && r.otherPart(e, a.Step, "/value", is(a.Value)) {

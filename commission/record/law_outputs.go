@@ -97,6 +97,10 @@ func stepTakenBy(f Fact) string {
 		return f.Step
 	case Signed:
 		return f.Step
+	case Moment:
+		return f.Step
+	case Received:
+		return f.Step
 	}
 	return ""
 }

@@ -16,18 +16,22 @@ const (
 	LawChecklist Law = "checklist"
 	// LawOpening: a retest follows a visit, no other does; the number is that of the site.
 	LawOpening Law = "opening"
+	// LawEarlier: what is taken in of earlier visits is what a visit takes in.
+	LawEarlier Law = "earlier"
 )
 
 var programmeLaws = []rule{
 	{law: LawProgramme, consequence: Refused},
+	{law: LawEarlier, consequence: Refused},
 	{law: LawChecklist, consequence: Limits, end: (*Record).noChecklist},
 	{law: LawOpening, consequence: Limits, entry: on((*Record).otherOpening)},
 }
 
 // noChecklist names the entry that opens a visit without one.
 func (r *Record) noChecklist() []int {
-	checked := slices.ContainsFunc(r.outcomes,
-		func(o *Outcome) bool { return o.step.Kind == programme.StepCheck && !o.step.Look() })
+	checked := slices.ContainsFunc(r.outcomes, func(o *Outcome) bool {
+		return o.step.Kind == programme.StepCheck && o.step.Stage != programme.StageCables && !o.step.Look()
+	})
 	if checked || r.opening.Visit == programme.Retest {
 		return nil
 	}

@@ -67,7 +67,7 @@ const (
 // time of its writing. None but the first of all begins a run.
 var takenByHand = map[string]bool{kindOpened: true, kindCue: true, kindAnswer: true, kindReopened: true,
 	kindEntered: true, kindReading: true, kindInstrument: true, kindNote: true, kindSigned: true, kindPartAnswer: true,
-	kindStruck: true}
+	kindStruck: true, kindMoment: true, kindReceived: true}
 
 // lawMemory is what the laws know of the entries of the present run so far.
 type lawMemory struct {

@@ -226,7 +226,8 @@ func TestMainsIsRemovedAndPutBackInTurn(t *testing.T) {
 	reading := func(id string) Reading {
 		return Reading{Step: id, Quantity: VoltageReading, Value: 12.6, Unit: "V", AsTyped: "12.6 V"}
 	}
-	holdsLaw(t, LawMainsInTurn, []lawCase{
+	battery := []any{answer(programme.IDBatteryOff, LeftOut), answer(programme.IDBatteryOn, LeftOut)}
+	cases := []lawCase{
 		{"in turn", []any{off, reading("supply/standby-1"), on, reading(programme.IDMainsBack)}, false},
 		{"with mains", []any{reading(programme.IDMainsPresent)}, false},
 		{"back before it was removed", []any{on}, true},
@@ -239,7 +240,11 @@ func TestMainsIsRemovedAndPutBackInTurn(t *testing.T) {
 		{"taken first", []any{Entered{Stage: programme.StageSupply, Step: "supply/standby-1"},
 			reading("supply/standby-1")}, false},
 		{"a detector", tried("supply/proof-1.1", "z1"), false},
-	})
+	}
+	for i := range cases {
+		cases[i].facts = slices.Concat(battery, cases[i].facts)
+	}
+	holdsLaw(t, LawMainsInTurn, cases)
 }
 
 // concluded answers all steps before the names.

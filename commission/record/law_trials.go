@@ -73,6 +73,9 @@ const (
 // is said to be known better than that.
 func touchedElsewhen(_ *Record, e journal.Entry, f Fact) bool {
 	c, is := f.(Cue)
+	if m, of := f.(Moment); of {
+		c, is = Cue{Tap: m.Tap, BeforeNS: m.BeforeNS, UncertaintyNS: m.UncertaintyNS}, true
+	}
 	if !is || c.Tap == nil {
 		return false
 	}

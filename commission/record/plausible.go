@@ -20,7 +20,7 @@ import (
 // stand in another order. The checklist is the installer's own.
 func asProgrammed(s *site.Site, steps []programme.Step) error {
 	place := map[string]int{}
-	whole := programme.Of(s, programme.Checklist{})
+	whole := programme.Whole(s)
 	for i, step := range whole {
 		place[step.ID] = i
 	}
@@ -29,6 +29,8 @@ func asProgrammed(s *site.Site, steps []programme.Step) error {
 		i, known := place[step.ID]
 		switch {
 		case step.Kind == programme.StepCheck && !known && isChecklist(step):
+			continue
+		case step.Kind == programme.StepOutstanding: // see asRemembered
 			continue
 		case !known || whole[i] != step:
 			return refuse(LawProgramme, fmt.Errorf("the site gives no step %q as the programme has it", step.ID))
@@ -71,10 +73,21 @@ var results = map[programme.StepKind][]Result{
 	programme.StepReading:    {LeftOut},
 	programme.StepAct:        {Done, LeftOut},
 	programme.StepCharged:    {Yes, No, LeftOut},
+	programme.StepFault:      {AtController, AtCentre, NotCleared, NotSeen, AsTold, LeftOut},
 	programme.StepPath:       {Yes, No, LeftOut, NotApplicable},
 	programme.StepOutput:     {Works, Fails, LeftOut},
 	programme.StepChime:      {AsItIs, LeftOut},
 	programme.StepRestart:    {AsItIs, LeftOut},
+	programme.StepIsolated:   {Done, LeftOut},
+	programme.StepTester:     {LeftOut},
+	programme.StepCable:      {LeftOut},
+	programme.StepFound:      {LeftOut},
+
+	programme.StepOutstanding: {Yes, No, LeftOut},
+	programme.StepSetting:     {Done, LeftOut},
+	programme.StepEntry:       {Done, LeftOut},
+	programme.StepIntrusion:   {Done, LeftOut},
+	programme.StepReceipt:     {LeftOut},
 }
 
 // readable are the kinds of steps at which a quantity is read.
@@ -83,7 +96,7 @@ var readable = map[Quantity][]programme.StepKind{
 	LevelReading:   {programme.StepOutput},
 	CurrentReading: {programme.StepOutput, programme.StepReading},
 	CutOffReading:  {programme.StepOutput},
-	LoopReading:    {programme.StepDetector},
+	LoopReading:    {programme.StepDetector, programme.StepFound},
 }
 
 // fits refuses a fact about a step of another kind.
@@ -91,7 +104,8 @@ func fits(s *Outcome, f Fact) error {
 	ok := true
 	switch f := f.(type) {
 	case Answer:
-		ok = slices.Contains(results[s.step.Kind], f.Result) && valued(s.step, f)
+		ok = slices.Contains(results[s.step.Kind], f.Result) && valued(s.step, f) ||
+			s.step.ID == programme.IDCharging && (f.Result == Yes || f.Result == No) && f.Value == "" // by an indication
 	case Instrument:
 		ok = s.step.Kind == programme.StepInstrument
 	case Signed:
@@ -104,6 +118,20 @@ func fits(s *Outcome, f Fact) error {
 		if ok = slices.Contains(readable[f.Quantity], s.step.Kind) && ofStep(s.step, f); ok {
 			return f.asTyped()
 		}
+	case Tester:
+		if ok = s.step.Kind == programme.StepTester; ok {
+			return f.check()
+		}
+	case CableTested:
+		if ok = s.step.Kind == programme.StepCable; ok {
+			return f.asTyped()
+		}
+	case Found:
+		ok = s.step.Kind == programme.StepFound
+	case Moment:
+		ok = slices.Contains(instantsOf[s.step.Kind], f.What)
+	case Received:
+		ok = s.step.Kind == programme.StepReceipt
 	case Struck:
 		ok = s.step.Kind == programme.StepDetector
 	}
@@ -123,6 +151,9 @@ func valued(s programme.Step, a Answer) bool {
 
 // ofStep tells whether a step of readings asks for that quantity.
 func ofStep(s programme.Step, r Reading) bool {
+	if s.Kind == programme.StepFound {
+		return s.Group == site.GroupWiring
+	}
 	return s.Kind != programme.StepReading || s.OfCurrent() == (r.Quantity == CurrentReading)
 }
 

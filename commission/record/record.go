@@ -11,21 +11,23 @@ import (
 // Record is what a journal says, in the words of the trade. It is made by Fold
 // and changed only by Take.
 type Record struct {
-	site      *site.Site
-	opening   Opened
-	begun     time.Time
-	latest    time.Time // of the last entry
-	attended  time.Time // of the last entry of the visit itself; a photograph may be added later
-	entries   int
-	runs      int
-	breaks    []Break
-	sources   []signal.Listening
-	outcomes  []*Outcome
-	stage     programme.Stage // that the technician chose last, "" for the programme's order
-	on        map[string]bool // outputs that may be on
-	holds     []Hold
-	mainsOff  time.Time // when mains was removed; zero when present
-	mainsBack time.Time // when it was restored; zero before
+	site       *site.Site // as the file says it, with what was found
+	file       *site.Site
+	opening    Opened
+	begun      time.Time
+	latest     time.Time // of the last entry
+	attended   time.Time // of the last entry of the visit itself; a photograph may be added later
+	entries    int
+	runs       int
+	breaks     []Break
+	sources    []signal.Listening
+	outcomes   []*Outcome
+	stage      programme.Stage // that the technician chose last, "" for the programme's order
+	on         map[string]bool // outputs that may be on
+	holds      []Hold
+	mainsOff   time.Time // when mains was removed; zero when present
+	batteryOff time.Time // when the battery was disconnected; zero when connected
+	mainsBack  time.Time // when it was restored; zero before
 	// The same two instants on the clock of Watched.
 	mainsOffWatched, mainsBackWatched time.Duration
 	mainsOffPassed                    time.Duration // the first, on that of passed
@@ -58,20 +60,22 @@ type Record struct {
 	means        Held // what the technician answers with
 	devices      []string
 
-	states  map[string]signal.State
-	aspects map[signal.Aspect]bool
-	told    []Told
-	index   map[string]*Outcome
-	ahead   string // the step that the technician wants to take first
-	trial   *Trial
-	onTrial *Outcome
-	backAt  time.Duration // when a long absence was noticed in this run, 0 for never
-	lostAt  time.Duration // when the connection was lost the last time
-	run     int           // of the last entry
-	elapsed time.Duration // of the last entry
-	watched watched
-	cue     time.Duration
-	recent  recent
+	states   map[string]signal.State
+	aspects  map[signal.Aspect]bool
+	alarming alarming
+	told     []Told
+	faults   map[signal.Aspect]*FaultSignal // since its cause was made last
+	index    map[string]*Outcome
+	ahead    string // the step that the technician wants to take first
+	trial    *Trial
+	onTrial  *Outcome
+	backAt   time.Duration // when a long absence was noticed in this run, 0 for never
+	lostAt   time.Duration // when the connection was lost the last time
+	run      int           // of the last entry
+	elapsed  time.Duration // of the last entry
+	watched  watched
+	cue      time.Duration
+	recent   recent
 }
 
 // Break is a pause of the visit, a process that ended without one, or a time without a
@@ -124,6 +128,9 @@ type Outcome struct {
 	bySignal   bool     // a signal was its answer
 	readings   []Taken
 	instrument *Instrument
+	tester     *Tester
+	cable      *CableTested
+	found      []FoundValue
 	signed     *Signed
 	notes      []string
 	// mendedAfter is how many attempts there were at the first note after the last that
@@ -136,6 +143,8 @@ type Outcome struct {
 	at                      time.Time     // of what concluded it
 	settled                 bool
 	given                   map[string]givenAnswer
+	alarms                  []*Alarm
+	receipt                 *Receipt
 
 	// The entries that texts which can be corrected stand in.
 	answerEntry, instrumentEntry, signedEntry int

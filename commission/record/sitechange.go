@@ -53,7 +53,9 @@ func (r *Record) Programme() []programme.Step {
 
 // Taken tells whether anything came of the step.
 func (o *Outcome) Taken() bool {
-	return len(o.attempts) > 0 || o.answer != nil || len(o.earlier) > 0 || len(o.readings) > 0 || o.instrument != nil
+	return len(o.attempts) > 0 || o.answer != nil || len(o.earlier) > 0 || len(o.readings) > 0 || o.instrument != nil ||
+		o.tester != nil || o.cable != nil ||
+		len(o.found) > 0
 }
 
 func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
@@ -61,6 +63,8 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 	if err != nil {
 		return err
 	}
+	file := s
+	s = r.withFound(file) // what it does not say still counts as it was found
 	change := SiteChange{At: e.At, Earlier: r.site}
 	var opened []*Outcome
 	for i, o := range outcomes {
@@ -82,7 +86,8 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 			change.Removed = append(change.Removed, was)
 		}
 	}
-	r.site, r.outcomes, r.index = s, outcomes, index
+	r.file, r.outcomes, r.index = file, outcomes, index
+	r.site = r.withFound(file)
 	r.siteChanges = append(r.siteChanges, change)
 	r.forget()
 	for _, o := range opened {
@@ -104,7 +109,7 @@ func (r *Record) changed(f SiteChanged) (*site.Site, []*Outcome, map[string]*Out
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	outcomes, index, err := programmed(s, f.Programme)
+	outcomes, index, err := programmed(s, f.Programme, r.opening, r.sampledNow())
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -119,6 +124,8 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 		return fmt.Errorf("%w: the site file changes while a trial waits", ErrNoSense)
 	case !r.mainsOff.IsZero() && index[programme.IDMainsOn] == nil:
 		return fmt.Errorf("%w: mains is removed, and no step puts it back", ErrNoSense)
+	case !r.batteryOff.IsZero() && index[programme.IDBatteryOn] == nil:
+		return fmt.Errorf("%w: the battery is disconnected, and no step connects it", ErrNoSense)
 	}
 	for name := range r.on {
 		if s.Output(name) == nil {
@@ -126,13 +133,13 @@ func (r *Record) mayChange(s *site.Site, index map[string]*Outcome) error {
 		}
 	}
 	gives := map[string]bool{}
-	for _, step := range programme.Of(s, programme.Checklist{}) {
+	for _, step := range programme.Whole(s) {
 		gives[step.ID] = true
 	}
 	for _, o := range r.outcomes {
 		now := index[o.step.ID]
 		leaves := now == nil && gives[o.step.ID]
-		if o.step.Kind == programme.StepCheck {
+		if o.step.Kind == programme.StepCheck && o.step.Stage != programme.StageCables {
 			leaves = (now == nil || now.step != o.step) && !programme.Outdated(r.site, s, o.step)
 		}
 		if leaves {

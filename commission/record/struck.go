@@ -78,6 +78,7 @@ func (r *Record) struck(e journal.Entry, f Struck) error {
 
 // takeAgain opens a step that is taken again.
 func (r *Record) takeAgain(sr *Outcome) {
+	r.unsettle(r.leftOutWith(sr)...)
 	r.unsettle(sr.step.ID)
 	r.needsMainsOff(sr)
 }

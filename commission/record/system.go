@@ -36,5 +36,7 @@ func (r *Record) system(e journal.Entry, s signal.System) error {
 	}
 	r.told = append(r.told, Told{System: s, At: e.At, Entry: e.N, Run: e.Run, Elapsed: e.Elapsed})
 	r.aspects[s.Aspect] = s.Present
+	r.faultTold(e, s)
+	r.alarmTold(e, s)
 	return nil
 }

@@ -40,7 +40,10 @@ func Format(s *Site) []byte {
 	}
 	w.section("monitoring",
 		pairs{{"centre", centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
+	w.paths(s.Monitoring)
 	w.pair("", "insurer", s.Insurer)
+	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
+		{"sample_source", s.Maintenance.SampleSource}})
 	w.section(
 		"controller",
 		pairs{{"description", s.Controller.Description}, {"location", s.Controller.Location},
@@ -48,6 +51,10 @@ func Format(s *Site) []byte {
 			{"current", s.Controller.Current.Text}, {"detector_output", s.Controller.DetectorOutput.Text},
 			{"alarm_output", s.Controller.AlarmOutput.Text}},
 	)
+	if s.CablesReused != Unsaid {
+		w.comment("Whether the cables are those of an older system: they are measured before anything is connected.")
+		w.section("cables", pairs{{reusedIn, string(s.CablesReused)}})
+	}
 	var agreed pairs
 	for _, a := range s.Agreed {
 		agreed = append(agreed, [2]string{a.Key, a.Text})
@@ -55,6 +62,7 @@ func Format(s *Site) []byte {
 	w.section("agreed", agreed)
 	w.zones(s)
 	w.outputs(s)
+	w.setting(s.Setting)
 	w.supply(s.Supply)
 	w.limits(s)
 	return w.b.Bytes()
@@ -110,6 +118,7 @@ func (w *writer) zone(z *Zone) {
 		w.line("    cable:")
 		w.pair("      ", "length", c.Length.Text)
 		w.pair("      ", "conductor", c.Conductor.Text)
+		w.pair("      ", reusedIn, string(c.Reused))
 	}
 	w.line("    detectors:")
 	for i := range z.Detectors {
@@ -154,8 +163,11 @@ func (w *writer) outputs(s *Site) {
 		}) {
 			w.pair("    ", p[0], p[1])
 		}
-		if o.OwnBattery {
+		switch {
+		case o.OwnBattery:
 			w.line("    own_battery: yes")
+		case o.OwnGiven:
+			w.line("    own_battery: no")
 		}
 		if len(o.Follows) > 0 {
 			w.line("    follows: [" + strings.Trim(strings.ReplaceAll(fmt.Sprint(o.Follows), " ", ", "), "[]") + "]")
@@ -177,7 +189,7 @@ func (w *writer) supply(s Supply) {
 	nested("charger", pairs{{"voltage", s.Charger.Voltage.Text}, {"current", s.Charger.Current.Text}})
 	w.line("  # chemistry: " + strings.Join(Chemistries, ", "))
 	form, cells := "", ""
-	if s.Battery.Form != Direct {
+	if s.Battery.Form != Direct || s.Battery.FormGiven {
 		form = string(s.Battery.Form)
 	}
 	if s.Battery.Cells > 0 {
@@ -247,7 +259,7 @@ func (w *writer) limits(s *Site) {
 	}
 	for _, key := range under("limits") {
 		if to := l.single()[key]; to != nil && to.By != "" {
-			one(to.Declared(), fmt.Sprintf("%s: %v %s", key, to.SI, keyAt("limits."+key).In.SI))
+			one(to.Declared(), fmt.Sprintf("%s: %s %s", key, strconv.FormatFloat(to.SI, 'f', -1, 64), keyAt("limits."+key).In.SI))
 		}
 	}
 	if l.Source != "" {

@@ -73,7 +73,8 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfAgreed, keysOfZones, keysOfOutputs, keysOfSupply, keysOfLimits))
+var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
+	keysOfOutputs, keysOfSetting, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -114,6 +115,13 @@ var keysOfWho = []Key{
 	{Path: "monitoring.account", Takes: asText, Example: "…4471", Means: "the account, masked", Changes: printed},
 	{Path: "monitoring.path", Takes: asText, Example: "broadband, cellular second path", Means: "the signalling paths",
 		Changes: printed},
+	{Path: "monitoring.paths[]", Takes: asList, Means: "the signalling paths, each on its own",
+		Changes: "the centre is asked about each in the trial of a whole alarm"},
+	{Path: "monitoring.paths[].name", Takes: asText, Need: "what the path is called", Example: "broadband",
+		Means: "what the path is called", Changes: "printed and shown"},
+	{Path: "monitoring.paths[].within", In: checks.Time, Above: true, Example: "30 s",
+		Means:   "the longest that a message may take to the centre",
+		Changes: "held against the delay in the trial of a whole alarm; without it a limitation"},
 	{Path: "insurer", Takes: asText, Example: "Fenwick Mutual, policy …8830", Means: "the insurer", Changes: printed},
 	{Path: "controller", Takes: asKeys, Need: "with description and location", Means: "the network-connected controller"},
 	{Path: "controller.description", Takes: asText, Need: "what it is, in words", Example: "sixteen-zone controller",
@@ -130,6 +138,26 @@ var keysOfWho = []Key{
 	{Path: "controller.alarm_output", In: checks.Current, Above: true, Example: "1 A",
 		Means:   "the most that its outputs for sounders and strobes give together",
 		Changes: "held against the outputs' currents; without it they are not"},
+}
+
+var keysOfCables = []Key{
+	{Path: "cables", Takes: asKeys, Means: "the cables of the detection circuits"},
+	{Path: "cables.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "not said", Example: "yes",
+		Means:   "whether they are those of an older system",
+		Changes: "a stage that measures them before anything is connected; without this key a limitation"},
+}
+
+var keysOfMaintenance = []Key{
+	{Path: "maintenance", Takes: asKeys, Means: "what was agreed about maintenance"},
+	{Path: "maintenance.interval", Takes: "time by the calendar", Example: "6 months",
+		Means: "from one visit to the next: days, weeks, months or years; none where nothing was agreed",
+		Changes: "the day on which the next visit is due: the same day of a later month, or the last of a shorter one; " +
+			"without this key a limitation"},
+	{Path: "maintenance.sample", In: checks.Ratio, Above: true, Low: 0.01, Up: 1, Default: "100 %", Example: "25 %",
+		Means:   "the share of the detectors that a maintenance visit takes at least",
+		Changes: "which detectors it takes; the others are a limitation"},
+	{Path: "maintenance.sample_source", Takes: asText, Example: "agreed in the contract", Means: "who says so",
+		Changes: "printed beside that limitation; needed for a sample"},
 }
 
 var keysOfZones = []Key{
@@ -157,6 +185,8 @@ var keysOfZones = []Key{
 		Changes: "its resistance is added to what an ohmmeter should read"},
 	{Path: "zones[].cable.conductor", Takes: "conductor", Example: "0.22 mm2", Means: "its conductor",
 		Changes: "its resistance is added to what an ohmmeter should read"},
+	{Path: "zones[].cable.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "as for the site",
+		Example: "no", Means: "whether this one is that of an older system", Changes: "which cables are measured"},
 	{Path: "zones[].address", Takes: asText, Need: "the name under which the controller reports this zone", Example: "z03",
 		Means: "the name under which the controller reports this zone", Changes: "which signals count for it"},
 	{Path: "zones[].detectors[]", Takes: asList, Need: "with one item for each device on the zone",
@@ -318,7 +348,14 @@ var keysOfLimits = []Key{
 		Means: "with mains removed and everything sounding, at least", Changes: "a reading below fails"},
 	{Path: "limits.cold_restart", In: checks.Time, Low: 1, Up: 86400, Example: "120 s",
 		Means: "all power back to the first report, at most", Changes: "a later one fails"},
+	{Path: "limits.mains_fault", In: checks.Time, Low: 1, Up: 86400, Example: "10 min",
+		Means: "until mains failure is reported, at most", Changes: "a later report fails"},
+	{Path: "limits.battery_fault", In: checks.Time, Low: 1, Up: 86400, Example: "10 min",
+		Means: "until a battery that is disconnected is reported, at most", Changes: "a later report fails"},
 	{Path: "limits.margin", In: checks.SoundLevel, Example: "10 dB",
 		Means:   "of a sounder over the ambient level, at least",
 		Changes: "a smaller one fails"},
+	{Path: "limits.insulation", In: checks.Resistance, Above: true, Example: "1 Mohm",
+		Means:   "of a reused cable, between its cores and to earth, at least",
+		Changes: "a smaller one fails; without this key a published limit counts"},
 }

@@ -24,7 +24,7 @@ const (
 
 // Wirings are the ways of wiring that a site file may name.
 var Wirings = []string{string(NormallyClosed), string(NormallyOpen), string(OneResistor), string(TwoResistors),
-	string(ParallelResistor), string(ThreeResistors)}
+	string(ParallelResistor), string(ThreeResistors), string(WiringUnknown)}
 
 // Resistors are the keys of the resistors that a wiring has.
 func (w Wiring) Resistors() []string {

@@ -42,8 +42,21 @@ type Limits struct {
 	Standby     Limit                  // V, mains removed, at least
 	AlarmLoad   Limit                  // V, mains removed and everything sounding, at least
 	ColdRestart Limit                  // all power back to the first report, at most
-	Margin      Limit                  // dB, of a sounder over the ambient level; only as declared
-	Source      string                 // who sets those that the file declares, as typed
+	MainsFault  Limit                  // until mains failure is reported, at most; only as declared
+	// BatteryFault is until a battery that is disconnected is reported, at most; only as declared.
+	BatteryFault Limit
+	Margin       Limit  // dB, of a sounder over the ambient level; only as declared
+	Insulation   Limit  // Ω, of a reused cable; published unless declared
+	Source       string // who sets those that the file declares, as typed
+}
+
+// OfFault is what is declared of how soon a fault of the supply is reported: its zero value
+// for nothing.
+func (l Limits) OfFault(battery bool) Limit {
+	if battery {
+		return l.BatteryFault
+	}
+	return l.MainsFault
 }
 
 // Declared tells whether somebody set the limit: the site file, or whom it names.
@@ -71,7 +84,7 @@ func defaultLimits() Limits {
 func (l *Limits) single() map[string]*Limit {
 	return map[string]*Limit{"steady": &l.Steady, "mains_lower": &l.MainsLower, "mains_upper": &l.MainsUpper,
 		"standby_lower": &l.Standby, "alarm_load_lower": &l.AlarmLoad, "cold_restart": &l.ColdRestart,
-		"margin": &l.Margin}
+		"margin": &l.Margin, "insulation": &l.Insulation, "mains_fault": &l.MainsFault, "battery_fault": &l.BatteryFault}
 }
 
 // defaultHold is how long mains stays removed unless the file says otherwise:

@@ -27,12 +27,16 @@ func Read(name string, data []byte) (*Site, error) {
 	top := section{fields, ""}
 	r := &reader{Reader: yamlReader, site: &Site{Raw: slices.Clone(data), Limits: defaultLimits()}}
 	r.whoAndWhere(top)
+	r.site.CablesReused = r.reused(r.section(top, "cables"))
+	r.maintenance(top)
 	r.zones(top)
 	r.outputs(top)
 	r.supply(top)
 	r.limits(top)
+	r.setting(top)
 	r.site.index()
 	r.chains()
+	r.entryDetector()
 	if err := r.Err(); err != nil {
 		return nil, err
 	}
@@ -44,6 +48,7 @@ type reader struct {
 	site      *Site
 	detectors int
 	after     []follower
+	route     *yaml.Node // the detector of the entry route
 }
 
 // section is one mapping of the file, with its path in the table of keys.
@@ -97,6 +102,7 @@ func (r *reader) whoAndWhere(top section) {
 	s.Declared = Declared{f.Text("standard"), f.Text("grade"), f.Text("class"), f.Text("departures")}
 	f = r.section(top, "monitoring")
 	s.Monitoring = Monitoring{Centre: f.Text("centre"), Account: f.Text("account"), Path: f.Text("path")}
+	r.paths(f)
 	if s.Monitoring.Centre == None {
 		s.Monitoring.Centre, s.Monitoring.None = "", true
 	}

@@ -58,7 +58,8 @@ func (r *reader) rating(f section) (ampere, apparent checks.Quantity) {
 
 func (r *reader) battery(f section) Battery {
 	b := Battery{Chemistry: r.oneOf(f, "chemistry"), Form: Form(r.mayBeOneOf(f, "form", string(Direct))),
-		Capacity: r.quantity(f, "capacity"), Energy: r.quantity(f, "energy"), HourRating: r.quantity(f, "hour_rating"),
+		FormGiven: f.Has("form"),
+		Capacity:  r.quantity(f, "capacity"), Energy: r.quantity(f, "energy"), HourRating: r.quantity(f, "hour_rating"),
 		Exponent: r.quantity(f, "exponent"), Voltage: r.quantity(f, "voltage"), Efficiency: r.quantity(f, "efficiency"),
 		Output: r.quantity(f, "output"), Resistance: r.quantity(f, "resistance"), Life: r.quantity(f, "life"),
 		Fitted: r.date(f, "fitted"), Location: f.Text("location")}

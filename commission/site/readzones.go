@@ -55,7 +55,7 @@ func (r *reader) zone(f section) Zone {
 		FaultResistor: r.quantity(f, "fault_resistor"), Tolerance: r.quantity(f, "tolerance")}
 	if f.Has("cable") {
 		c := r.section(f, "cable")
-		z.Cable = &Cable{r.quantity(c, "length"), r.conductor(c)}
+		z.Cable = &Cable{r.quantity(c, "length"), r.conductor(c), r.reused(c)}
 	}
 	r.resistors(f, z)
 	items := f.List("detectors")
@@ -204,7 +204,7 @@ func (r *reader) outputs(top section) {
 		f := r.item(item, "outputs[]", "output")
 		o := Output{Name: f.need("name"), Location: f.Text("location"), Address: f.Text("address"),
 			Kind: OutputKind(r.oneOf(f, "kind")), Current: r.quantity(f, "current"), CutOff: r.quantity(f, "cut_off"),
-			OwnBattery: r.mayBeOneOf(f, "own_battery", "no") == "yes", Level: r.quantity(f, "level"),
+			OwnGiven: f.Has("own_battery"), OwnBattery: r.mayBeOneOf(f, "own_battery", "no") == "yes", Level: r.quantity(f, "level"),
 			LevelAt: r.quantity(f, "level_at"), Frequency: r.quantity(f, "frequency")}
 		unique(r, f, "name", names, o.Name, o.Name != "", "output")
 		if o.Level.Given() != o.LevelAt.Given() {

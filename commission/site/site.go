@@ -13,20 +13,24 @@ import (
 
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
-	Raw        []byte
-	Reference  string
-	Premises   Premises
-	Customer   Person
-	Installer  Installer
-	Declared   Declared
-	Monitoring Monitoring
-	Insurer    string
-	Controller Controller
-	Agreed     []Agreed // in the order of the keys
-	Zones      []Zone
-	Outputs    []Output
-	Supply     Supply
-	Limits     Limits
+	Raw         []byte
+	Reference   string
+	Premises    Premises
+	Customer    Person
+	Installer   Installer
+	Declared    Declared
+	Monitoring  Monitoring
+	Setting     Setting
+	Insurer     string
+	Maintenance Maintenance
+	Controller  Controller
+	// CablesReused tells for the whole site whether cables are those of an older system.
+	CablesReused Saying
+	Agreed       []Agreed // in the order of the keys
+	Zones        []Zone
+	Outputs      []Output
+	Supply       Supply
+	Limits       Limits
 
 	places map[Point]place // made by Read
 }
@@ -51,6 +55,7 @@ type Declared struct{ Standard, Grade, Class, Departures string }
 type Monitoring struct {
 	Centre, Account, Path string
 	None                  bool
+	Paths                 []Path
 }
 
 // Controller is the network-connected controller.
@@ -80,6 +85,7 @@ type Zone struct {
 type Cable struct {
 	Length    checks.Quantity
 	Conductor checks.Conductor
+	Reused    Saying // of an older system; Unsaid for what the site's own word says
 }
 
 // Detector is one device on a zone, operated on its own in the walk-test.
@@ -104,6 +110,7 @@ type Output struct {
 	Kind           OutputKind
 	Address        string // under which the controller energises it; "" by hand only
 	Current        checks.Quantity
+	OwnGiven       bool // the file says whether it has one
 	OwnBattery     bool // it sounds from that; Current is what it takes at rest
 	Level          checks.Quantity
 	LevelAt        checks.Quantity // the distance of that level
@@ -187,7 +194,8 @@ func (f Form) Code() string { return "form/" + string(f) }
 type Battery struct {
 	Chemistry  string
 	Form       Form
-	Cells      int // in series; 0 where the file does not say
+	FormGiven  bool // the file says it, else Direct is taken
+	Cells      int  // in series; 0 where the file does not say
 	Capacity   checks.Quantity
 	Energy     checks.Quantity
 	HourRating checks.Quantity

@@ -10,11 +10,19 @@ import (
 // value for all kinds counts for each of them that has none of its own. Lists are not
 // looked into.
 func (s *Site) Written(path string) (string, bool) {
+	return writtenIn(s.document(), path)
+}
+
+// document is the file as it stands, an empty node for one that is none.
+func (s *Site) document() *yaml.Node {
 	var doc yaml.Node
 	if yaml.Unmarshal(s.Raw, &doc) != nil || len(doc.Content) == 0 { // Read has read it once
-		return "", false
+		return &yaml.Node{}
 	}
-	n := doc.Content[0]
+	return doc.Content[0]
+}
+
+func writtenIn(n *yaml.Node, path string) (string, bool) {
 	parts := strings.Split(path, ".")
 	for i, part := range parts {
 		if n.Kind == yaml.ScalarNode && i == len(parts)-1 && parts[0] == "limits" {

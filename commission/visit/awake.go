@@ -213,7 +213,10 @@ func (v *Visit) timeOfDay(a arrival) time.Time {
 }
 
 // toldOf counts what the technician was told of.
-type toldOf struct{ lost, absences, steps int }
+type toldOf struct {
+	lost, absences, steps int
+	faults                int // the entry of the latest report of a fault of the supply
+}
 
 // befell tells what came to pass since the technician was told last: signals that were
 // lost, a sleep or stop, a clock that was set.
@@ -222,6 +225,7 @@ func (v *Visit) befell(r *record.Record, say func(ask.Notice)) {
 		v.told.lost += n
 		say(ask.SignalsLost{Signals: n})
 	}
+	v.faultsTold(r, say)
 	absences, steps := r.Absences(), r.ClockSteps()
 	for _, a := range absences[v.told.absences:] {
 		if !a.Trial && (a.Asleep || a.Lasted >= stopped) { // of a trial it is told with its being void

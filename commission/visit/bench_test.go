@@ -24,6 +24,7 @@ const benchSite = `
 reference: B-1
 premises: {name: Bench, address: Clay Lane}
 installer: {company: Bellbird}
+cables: {reused: "no"}
 monitoring: {centre: Northmoor}
 controller: {description: controller}
 supply: {battery: {chemistry: lead-acid}, hold: 60 s}
@@ -56,6 +57,8 @@ answers:
   - {when: supply/alarm-load, say: energise}
   - {when: supply/alarm-current, say: energise}
   - {when: supply/far-voltage, say: energise}
+  - {when: supply/*-fault, say: at the controller}
+  - {when: supply/battery-*, say: done}
   - {when: supply/mains-*, say: done}
   - {when: outputs/Chime/zone-1/heard, say: heard, after: 3 s}
   - {when: "*/heard", say: "yes"}
@@ -63,6 +66,17 @@ answers:
   - {when: "*/current", say: ""}
   - {when: "*/cut-off", say: ""}
   - {when: outputs/Sounder, say: energise}
+  - {when: alarm, say: begin}
+  - {when: alarm/setting/begin, say: begun, after: 30 s}
+  - {when: alarm/*/set, say: set, after: 60 s}
+  - {when: alarm/entry/open, say: opened, after: 30 s}
+  - {when: alarm/*/unset, say: unset, after: 60 s}
+  - {when: alarm/intrusion/detector, say: "2.1"}
+  - {when: alarm/intrusion/operate, say: opened, after: 30 s}
+  - {when: alarm/intrusion/Sounder, say: sounds, after: 1500 ms}
+  - {when: alarm/intrusion/at-rest, say: at-rest, after: 3 s}
+  - {when: alarm/path-1/received, say: "09:12:31"}
+  - {when: alarm/path-1/reference, say: "77"}
   - {when: "inspection/*", say: done}
   - {when: list/walk-test/*, say: rest}
   - {when: "hand-over/*", say: done}

@@ -25,6 +25,9 @@ func (v *Visit) check(ctx context.Context, s *record.Outcome) error {
 	// Its name begins as no step's does, so that an answer to any item is none to the list.
 	q := ask.Question{ID: "list/" + string(s.Step().Stage), Takes: ask.Items{Of: v.itemsOf(lines)},
 		What: ask.ListMatter{Stage: s.Step().Stage, All: len(lines), Open: v.openOf(lines)}}
+	if s.Step().Kind == programme.StepOutstanding {
+		q.ID, q.What = "list/outstanding", ask.PutRightList{All: len(lines), Open: v.openOf(lines)}
+	}
 	return v.list(ctx, q, lines)
 }
 
@@ -53,7 +56,7 @@ func (v *Visit) linesWith(s *record.Outcome) (lines []*record.Outcome) {
 		kind := programme.KindAt(r.Site(), s.Step().Point)
 		is := func(i int) bool {
 			step := all[i].Step()
-			return step.Kind == programme.StepCheck && step.Stage == s.Step().Stage && step.Look() == s.Step().Look() &&
+			return step.Kind == s.Step().Kind && step.Stage == s.Step().Stage && step.Look() == s.Step().Look() &&
 				programme.KindAt(r.Site(), step.Point) == kind
 		}
 		from := slices.Index(all, s)
@@ -126,13 +129,21 @@ func (v *Visit) asTheyShouldBe(ctx context.Context, lines []*record.Outcome) err
 		case o.Step().Value != "":
 			err = v.usualValue(ctx, o)
 		default:
-			err = v.add(record.Answer{Step: o.Step().ID, Result: record.Done})
+			err = v.add(record.Answer{Step: o.Step().ID, Result: wellAnswered(o)})
 		}
 		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// wellAnswered is the answer that a line is as it should be.
+func wellAnswered(o *record.Outcome) record.Result {
+	if o.Step().Kind == programme.StepOutstanding {
+		return record.Yes
+	}
+	return record.Done
 }
 
 // oneByOne asks for what is open until nothing is.
@@ -205,6 +216,12 @@ func (v *Visit) item(ctx context.Context, s *record.Outcome, wayBack string) err
 		{Word: string(record.NotApplicable), Label: ask.NotApplicableChoice},
 		{Word: string(record.Defect), Label: ask.DefectChoice},
 		{Word: string(record.LeftOut), Label: ask.NotCheckedChoice}}
+	if s.Step().Kind == programme.StepOutstanding {
+		options = []ask.Option{ // by mistake, it stays as it was
+			{Word: string(record.No), Label: ask.StillSoChoice},
+			{Word: string(record.Yes), Label: ask.PutRightChoice},
+			{Word: string(record.LeftOut), Label: ask.NotLookedAtChoice}}
+	}
 	what, value := v.valueOf(s)
 	if value != "" || s.Step().Optional {
 		options = append(options, valueOption)

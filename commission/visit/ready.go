@@ -106,20 +106,9 @@ func (v *Visit) loopReading(ctx context.Context, s *record.Outcome) error {
 	if err != nil || answer.Text == "" {
 		return err
 	}
-	fact := record.Reading{
-		Step:      s.Step().ID,
-		Quantity:  record.LoopReading,
-		Unit:      checks.Resistance.SI,
-		AsTyped:   answer.Text,
-		Open:      answer.Text == string(ask.OpenLoop),
-		Confirmed: answer.Confirmed,
-	}
-	if !fact.Open {
-		q, err := checks.Resistance.Parse(answer.Text)
-		if err != nil {
-			return err // an answer that was let pass
-		}
-		fact.Value = q.SI
+	fact, err := loopOf(s, answer)
+	if err != nil {
+		return err
 	}
 	if err := v.add(fact); err != nil {
 		return err

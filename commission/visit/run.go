@@ -41,8 +41,9 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 		err = errors.Join(err, guarded(func() error { return v.leave(ctx, err) }))
 		if err != nil {
 			_ = v.add(record.Paused{By: pauseReason(ctx, err)}) // the journal may be what failed
-			v.warnMainsOff()
+			v.warnSet()
 		}
+		v.warnMainsOff()
 		err = errors.Join(err, guarded(v.source.Close))
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
 			err = errors.Join(err, failed)
@@ -95,6 +96,12 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 	if mainsOff {
 		v.operator.Tell(ask.MainsMayBeOff{})
 	}
+	if v.batteryOff() {
+		v.operator.Tell(ask.BatteryMayBeOff{})
+	}
+	if seen(v, (*record.Record).SystemMayBeSet) {
+		v.operator.Tell(ask.SystemMayBeSet{})
+	}
 	return v.offAfterBreak(ctx)
 }
 
@@ -127,6 +134,9 @@ func (v *Visit) offAfterBreak(ctx context.Context) error {
 func (v *Visit) warnMainsOff() {
 	if off := seen(v, func(r *record.Record) bool { return !r.MainsOff().IsZero() }); off {
 		v.operator.Tell(ask.MainsStillOff{})
+	}
+	if v.batteryOff() {
+		v.operator.Tell(ask.BatteryStillOff{})
 	}
 }
 
@@ -175,8 +185,17 @@ func (v *Visit) introduce(stage programme.Stage) {
 func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 	v.at = s.Step().ID
 	defer func() { v.at = "" }()
+	if left, err := v.leftWithStage(s); left || err != nil {
+		return err
+	}
 	switch s.Step().Kind {
-	case programme.StepCheck:
+	case programme.StepIsolated:
+		return v.isolated(ctx, s)
+	case programme.StepTester:
+		return v.tester(ctx, s)
+	case programme.StepCable:
+		return v.cable(ctx, s)
+	case programme.StepCheck, programme.StepOutstanding:
 		return v.check(ctx, s)
 	case programme.StepDetector:
 		return v.detector(ctx, s)
@@ -188,6 +207,8 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.act(ctx, s)
 	case programme.StepCharged:
 		return v.charged(ctx, s)
+	case programme.StepFault:
+		return v.fault(ctx, s)
 	case programme.StepPath:
 		return v.path(ctx, s)
 	case programme.StepOutput:
@@ -196,6 +217,12 @@ func (v *Visit) take(ctx context.Context, s *record.Outcome) error {
 		return v.chime(ctx, s)
 	case programme.StepRestart:
 		return v.restart(ctx, s)
+	case programme.StepFound:
+		return v.found(ctx, s)
+	case programme.StepSetting, programme.StepEntry, programme.StepIntrusion:
+		return v.alarm(ctx, s)
+	case programme.StepReceipt:
+		return v.receipt(ctx, s)
 	case programme.StepSign:
 		return v.sign(ctx, s)
 	}

@@ -8,7 +8,6 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/ask"
-	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
@@ -199,6 +198,8 @@ func (v *Visit) measure(ctx context.Context, s *record.Outcome) (record.Reading,
 		return record.Reading{}, err
 	case answer.Text == "":
 		return record.Reading{}, v.leaveUnmeasured(s)
+	case answer.Text == string(ask.NotMeasured) && s.Step().ID == programme.IDCharging:
+		return record.Reading{}, v.chargesByIndication(ctx, s)
 	case answer.Text == string(ask.NotMeasured):
 		return record.Reading{}, v.leaveOut(ctx, s)
 	}
@@ -279,7 +280,10 @@ func (v *Visit) currentQuestion(s *record.Outcome) ask.Question {
 
 // act asks for something to be done to the supply.
 func (v *Visit) act(ctx context.Context, s *record.Outcome) error {
-	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: v.name(s), Help: judge.CautionMains},
+	if wanted, err := v.beforeAct(ctx, s); err != nil || !wanted {
+		return err
+	}
+	answer, err := v.choose(ctx, ask.Question{ID: s.Step().ID, What: v.name(s), Help: caution(s.Step().ID)},
 		ask.Option{Word: string(record.Done), Label: ask.JustDoneChoice},
 		ask.Option{Word: string(record.LeftOut), Label: ask.CannotChoice})
 	if err != nil {

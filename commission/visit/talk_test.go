@@ -185,6 +185,9 @@ func (k *talk) visit(t *testing.T, answers string) (Config, record.Opened) {
 		}
 	}
 	opened.Programme = steps
+	if earlier := textOf(k.archive, "earlier"); earlier != "" {
+		opened = after(t, opened, siteOf(t, text), earlier)
+	}
 	return b.config, opened
 }
 
@@ -355,12 +358,21 @@ func (k *talk) do(what []string) {
 		to.Connection(signal.Connection{Why: signal.Broken})
 	case "back":
 		to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
+	case "system": // an aspect, and yes or no
+		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]), Present: what[2] == "yes"})
 	case "sampled":
 		volt, err := strconv.ParseFloat(what[1], 64)
 		if err != nil {
 			panic(err)
 		}
 		to.(signal.Sampler).Sample(signal.Sample{At: time.Now(), Volt: volt})
+	case "present", "absent": // of an aspect of the controller itself, kept if a third word says so
+		kept := ""
+		if len(what) > 2 {
+			kept = signal.Retained
+		}
+		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]),
+			Present: what[0] == "present", Kept: kept})
 	case "kept":
 		to.Signal(signal.Signal{At: time.Now(), Address: what[1], State: signal.State(what[2]), Kept: "retained"})
 	case "garbled":
@@ -396,6 +408,11 @@ func (k *talk) About() signal.Listening {
 		about = signal.Listening{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true}
 	case k.with["keys"]:
 		about = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true}
+	case k.with["tells"]:
+		about.Tells = []signal.Aspect{signal.Setting, signal.Set, signal.Entering, signal.Alarm}
+	}
+	if k.with["tells"] {
+		about.Tells = []signal.Aspect{signal.MainsFault, signal.BatteryFault}
 	}
 	about.UncertaintyNS = record.UncertaintyOf[about.Way].Nanoseconds()
 	return about

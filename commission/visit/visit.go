@@ -60,6 +60,8 @@ type Visit struct {
 		put    func()
 	}
 
+	alarmReady bool // this run was told that all is ready for an alarm
+
 	at      string    // the step in progress, "" for none
 	walking time.Time // since when the technician has been at detectors in this run
 }
@@ -182,7 +184,7 @@ func Resume(c Config, path string) (*Visit, error) {
 	}
 	v := newVisit(c, w)
 	v.record = folded
-	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps())}
+	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps()), folded.Entries()}
 	if recovered.Bytes > 0 {
 		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, Lines: recovered.Lines,
 			Left: len(contents.Entries), File: recovered.File})

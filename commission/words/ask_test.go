@@ -7,6 +7,7 @@ import (
 	"go/token"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -28,7 +29,10 @@ var (
 	aZone     = programme.ZoneName{Number: 3, Name: "Windows"}
 	aDetector = programme.Name{Kind: programme.StepDetector, ID: "walk/3.1", Stage: programme.StageWalkTest,
 		Detector: &programme.DetectorName{Point: "3.1", Name: "Left", Zone: aZone}}
+	aCable   = programme.Name{Kind: programme.StepCable, ID: "cables/zone-3", Stage: programme.StageCables, Zone: &aZone}
 	aLine    = programme.Name{Kind: programme.StepCheck, ID: "walk/3.1/gap", Stage: programme.StageWalkTest, Item: "gap"}
+	aReceipt = programme.Name{Kind: programme.StepReceipt, ID: "alarm/path-1", Stage: programme.StageAlarm,
+		Path: "broadband"}
 	aSounder = programme.Name{
 		Kind:   programme.StepOutput,
 		ID:     "outputs/Sounder",
@@ -49,7 +53,13 @@ var spoken = []ask.Phrase{
 		Point: "3.1",
 		Shown: judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent}},
 	},
+	ask.CableOf{Step: aCable}, ask.CableValuesOf{Step: aCable}, ask.CablePerhaps{Zone: aZone,
+		Guesses: []checks.Guess{{What: checks.DetectorAlarm, Why: checks.ByCores, Next: checks.FindSupplyPair, Cores: 4}}},
+	ask.CableShows{Row: judge.Computed{Row: judge.ContinuityRow{Zone: aZone, Measured: "open", Open: true},
+		Ruling: checks.Fail}},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
+	ask.FoundHow{Step: aDetector, Keys: []string{"zones[].wiring"}}, ask.FoundValue{Step: aDetector, Key: "zones[].wiring"},
+	ask.RatingIn{Step: aDetector}, ask.RestingLoop{Step: aDetector},
 	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
 	ask.ClockWasSet{
@@ -135,6 +145,12 @@ var spoken = []ask.Phrase{
 	ask.ToUndertake{Ask: ask.DayUndertaking},
 	ask.UndertakenSo{ID: "F1", Undertaken: record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
 
+	ask.AlarmCaution{}, ask.SystemMayBeSet{}, ask.SystemLeftSet{}, ask.UnsetAtOnce{Outputs: []string{"Sounder"}},
+	ask.AlarmCame{}, ask.SoundedAfter{Output: "Sounder", After: time.Second}, ask.NotSet{},
+	ask.AlarmProtected{Outputs: []string{"Sounder"}}, ask.AlarmMoment{Do: record.Intruded, Detector: aDetector.Detector},
+	ask.IntrudeAt{}, ask.CentreSays{Step: aReceipt}, ask.CentreReference{Step: aReceipt},
+	ask.AlarmStatus{Since: time.Second, Most: time.Minute},
+
 	ask.JournalFailed{Journal: "journal.jsonl", Why: errors.New("why")},
 	ask.Rescued{File: "rescued", Entries: 7},
 	ask.GoOnStep{Number: 1, Do: ask.MakeFolder, File: "rescued", Journal: "visit/journal.jsonl"},
@@ -152,8 +168,9 @@ var spoken = []ask.Phrase{
 	ask.Progress{Done: 9, All: 23}, ask.Spoken{Point: "3.1", Verdict: record.Proved},
 	ask.Spoken{Point: "3.1", Verdict: record.Late},
 
-	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3},
-	ask.LooksMatter{Of: "motion", All: 7, Open: 3, LeftOut: 1}, ask.LooksMatter{Detector: aDetector.Detector, All: 7, Open: 3},
+	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3}, ask.PutRightList{All: 3, Open: 2},
+	ask.LooksMatter{Of: "motion", All: 7, Open: 3, LeftOut: 1},
+	ask.LooksMatter{Detector: aDetector.Detector, All: 7, Open: 3},
 	ask.LookLine{Name: aLine}, ask.LooksHere{Lines: []programme.Name{aLine}}, ask.WithValue{Line: aLine, Value: "none"},
 	ask.ValueMatter{Line: aLine}, ask.ValueMatter{Line: aLine, Of: "motion"},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},
@@ -240,7 +257,7 @@ func phrases(t *testing.T, dir string) map[string][]string {
 func TestEnglishSaysEverything(t *testing.T) {
 	english := English{}
 	samples, codes := map[string]ask.Phrase{}, map[string]ask.Phrase{}
-	for _, p := range spoken {
+	for _, p := range append(slices.Clone(spoken), spokenOfFaults...) {
 		samples[reflect.TypeOf(p).String()] = p
 	}
 	for _, p := range coded {

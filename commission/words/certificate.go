@@ -27,6 +27,9 @@ const (
 	NumbersHeading     Heading = "numbers"
 	NamesHeading       Heading = "names"
 	CheckHeading       Heading = "check"
+	SettledHeading     Heading = "settled" // of what earlier visits left
+	EarlierHeading     Heading = "earlier" // visits
+	ChangesHeading     Heading = "changes" // of the site file since
 )
 
 // Code names the heading.

@@ -16,7 +16,7 @@ import (
 // ofAsk says what questions and waits are about, and what helps with them.
 func (l English) ofAsk(p Phrase) (string, bool) {
 	for _, of := range []func(Phrase) string{l.matter, l.guardMatter, l.advice, l.choice, l.status, l.ofReadings,
-		l.sampledChoice, l.ofLists} {
+		l.sampledChoice, l.faultPhrase, l.ofLists} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -166,6 +166,9 @@ var englishChoices = map[ask.Choice]string{
 	ask.DefectChoice:        "defect, with a note",
 	ask.BackToListChoice:    "back to the list",
 	ask.UsualActionChoice:   "put right, and tested again",
+	ask.PutRightChoice:      "put right since, I looked",
+	ask.StillSoChoice:       "still so",
+	ask.NotLookedAtChoice:   "not looked at, with a reason",
 	ask.AllLaterChoice:      "all of them later",
 	ask.NotCheckedChoice:    "not checked, with a reason",
 	ask.AgainChoice:         "try again",

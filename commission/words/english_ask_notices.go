@@ -19,7 +19,7 @@ func (l English) ofNotice(p Phrase) (string, bool) {
 		return loopMeans(m.Reading, m.Means), true
 	}
 	for _, of := range []func(ask.Notice) string{l.trialNotice, l.connectionNotice, l.visitNotice, l.powerNotice,
-		l.readingNotice, l.sampledNotice, l.guardNotice, l.journalNotice} {
+		l.readingNotice, l.sampledNotice, l.faultNotice, l.guardNotice, l.journalNotice} {
 		if text := of(n); text != "" {
 			return text, true
 		}

@@ -16,6 +16,8 @@ func (l English) ofLists(p Phrase) string {
 		return l.ofLooks(p)
 	case ask.ListMatter:
 		return fmt.Sprintf("The list of the %s: %d of %d open", l.Say(p.Stage), p.Open, p.All)
+	case ask.PutRightList:
+		return fmt.Sprintf("Outstanding from earlier visits, put right since? %d of %d open", p.Open, p.All)
 	case ask.Standing:
 		return englishStandings[p]
 	}
@@ -95,7 +97,7 @@ func (l English) standing(p ask.StandsSo) string {
 
 var englishItemsSo = map[record.Result]string{
 	record.Done: "AS IT SHOULD BE", record.NotApplicable: "NOT APPLICABLE", record.Defect: "DEFECT",
-	record.LeftOut: "NOT CHECKED",
+	record.LeftOut: "NOT CHECKED", record.Yes: "PUT RIGHT", record.No: "STILL SO",
 }
 
 // itemSo is what a line was answered with. It stands behind the line, in capitals: it must not be taken

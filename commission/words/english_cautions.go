@@ -8,6 +8,7 @@ var englishCautions = map[judge.Caution]string{
 		"conditions and licensed practice decide what is required and who may do the work.",
 	judge.CautionMains: "Only unplug the adapter or switch its outlet off. Opening or altering mains wiring is for " +
 		"licensed persons.",
+	judge.CautionBattery: englishBatteryCaution,
 	judge.CautionSounder: "A sounder can damage hearing within seconds at close range. Put hearing protection on, and " +
 		"make sure that nobody stands near it.",
 	judge.CautionLadders: "Use ladders on firm ground with a second person near; do not work at height alone.",

@@ -35,6 +35,9 @@ var englishHeadings = map[Heading]string{
 	PremisesHeading:    "Premises",
 	VisitHeading:       "This visit",
 	OutstandingHeading: "Findings and limitations",
+	SettledHeading:     "What earlier visits left outstanding",
+	EarlierHeading:     "Records of earlier visits",
+	ChangesHeading:     "What changed at the premises",
 	ScheduleHeading:    "Zone schedule, detector by detector",
 	NoScheduleHeading:  "Zone schedule",
 	ResponseHeading:    "Response of the system",
@@ -131,6 +134,8 @@ var englishColumns = map[Column]string{
 	InstantColumn:     "Instant",
 	OffsetColumn:      "This clock ahead of the phone's by",
 	HalfColumn:        "Half of the bounds",
+	FaultColumn:       "What the controller tells",
+	ClearedColumn:     "Cleared",
 }
 
 var englishStatus = map[Status]string{

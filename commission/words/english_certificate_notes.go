@@ -1,6 +1,8 @@
 package words
 
 var englishNotes = map[Note]string{
+	FaultsNote: "Times run from when it was said that mains was removed or back, or the battery disconnected or connected " +
+		"again; it was done up to some seconds before.",
 	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
 		"judges them.",
 	NoneNote: "None.",

@@ -18,7 +18,7 @@ func (l English) ofResults(p Phrase) string {
 	case record.OffBecause:
 		return englishOffReasons[p]
 	case record.Result:
-		return englishAnswers[p]
+		return englishAnswers[p] + englishFaultResults[p]
 	case Checked:
 		return englishChecked[record.Result(p)]
 	case Decided:

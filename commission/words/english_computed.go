@@ -14,6 +14,12 @@ func (l English) Computed(c judge.Computed) Row {
 		row.Missing = l.missing(c.Missing)
 		return row
 	}
+	if l.ofCableRow(&row, c) {
+		if len(c.Missing) > 0 {
+			row.Change = strings.TrimPrefix(row.Change+"; to decide it: "+l.lacking(c.Missing), "; ")
+		}
+		return row.assuming(c.Assumed)
+	}
 	if l.ofSupplyRow(&row, c) {
 		if c.Hollow {
 			row.Change = "it says nothing while the battery is not sound and charged"
@@ -43,6 +49,9 @@ func (r Row) assuming(keys []string) Row {
 }
 
 func (l English) aboutRow(r judge.Row) string {
+	if name := l.aboutCable(r); name != "" {
+		return name
+	}
 	if name := aboutOutput(r); name != "" {
 		return name
 	}
@@ -59,6 +68,9 @@ func (l English) aboutRow(r judge.Row) string {
 }
 
 func (l English) formula(r judge.Row) string {
+	if text := l.cableFormula(r); text != "" {
+		return text
+	}
 	if text := outputFormula(r); text != "" {
 		return text
 	}
@@ -103,6 +115,7 @@ var englishLacks = map[judge.LackCode]string{
 	judge.LackDeclaredLevel:   "the level that the sounder's maker declares, with its distance (level, level_at)",
 	judge.LackDeclaredCutOff:  "after what time it stops by itself (cut_off)",
 	judge.LackZoneCable:       "length and conductor of the zone's cable (cable)",
+	judge.LackEndOfLine:       "the resistor at the end of the zone (end_of_line)",
 	judge.LackOutput:          "output voltage of the pack or converter (output)",
 }
 

@@ -22,7 +22,7 @@ var englishClockLaws = map[record.Law]string{
 func (l English) ofConsistency(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case record.Law:
-		said := cmp.Or(englishClockLaws[p], englishTimeLaws[p], englishReadingLaws[p])
+		said := cmp.Or(englishClockLaws[p], englishTimeLaws[p], englishReadingLaws[p], englishFaultLaws[p])
 		return said, said != ""
 	case judge.Contradicted:
 		return fmt.Sprintf("the record contradicts itself in %s: %s", entries(p), l.Say(p.Law)), true

@@ -48,7 +48,7 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 	case record.Half:
 		return string(p), true
 	}
-	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity, l.ofTimed} {
+	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity, l.ofTimed, l.ofFaults} {
 		if text, has := of(p); has {
 			return text, true
 		}
@@ -76,6 +76,7 @@ var englishParts = map[judge.Part]string{
 	judge.PartComputer:  "Computer",
 
 	judge.PartPhotographs: "Photographs",
+	judge.PartEarlier:     "Earlier visits",
 }
 
 func (l English) subject(s judge.Subject) string {

@@ -22,6 +22,7 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawPartAnswers: "a step was concluded otherwise than its questions were answered",
 	record.LawStruck:      "a trial counts no more that there was not, or for no reason",
 	record.LawUndertaking: "something is undertaken that is nothing, about nothing, or by no day",
+	record.LawFound:       "a value was found that its step does not ask for, or that is none",
 	record.LawCorrected:   "a text is corrected that there is not, or for no reason",
 	record.LawDays:        "something is to be done by a day before the visit, or calibrated for longer than ten years",
 	record.LawNotes:       "a note says nothing",

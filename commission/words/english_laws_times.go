@@ -50,4 +50,6 @@ var englishTimeLaws = map[record.Law]string{
 	record.LawOwnOrder:    "what nobody was told to do is timed, although no touch tells when it was done",
 	record.LawOnce:        "a report counts for a second trial, or for one that was before its run",
 	record.LawLateness:    "a wait was watched later than it lasted",
+
+	record.LawEarlier: "what it takes in of earlier visits is what no visit takes in",
 }

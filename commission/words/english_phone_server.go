@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
@@ -116,6 +117,9 @@ func (l English) phoneBoard(p Phrase) string {
 	case ask.ItemStands:
 		if p.Result == record.LeftOut {
 			return englishChecked[p.Result]
+		}
+		if p.Result == record.Yes || p.Result == record.No { // of what was outstanding
+			return strings.ToLower(englishItemsSo[p.Result])
 		}
 		return englishAnswers[p.Result]
 	case ask.Spoken:

@@ -70,7 +70,7 @@ var englishSupplySteps = map[string]string{
 }
 
 func (l English) stepName(n programme.Name) string {
-	if text := englishSupplySteps[n.ID]; text != "" {
+	if text := englishSupplySteps[n.ID] + englishFaultSteps[n.ID]; text != "" {
 		return text
 	}
 	switch n.Kind {
@@ -87,12 +87,16 @@ func (l English) stepName(n programme.Name) string {
 		return l.Say(*n.Detector)
 	case programme.StepOutput:
 		return n.Output
+	case programme.StepOutstanding:
+		return l.outstandingStep(n)
 	case programme.StepReading:
 		if n.Detector != nil {
 			return "Voltage at the farthest powered detector, mains removed, all outputs on: " + l.Say(*n.Detector)
 		}
 	case programme.StepChime:
 		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
+	case programme.StepFound:
+		return l.foundName(n)
 	case programme.StepSign:
 		return "Name of the " + l.Say(n.Role)
 	}
@@ -141,6 +145,8 @@ func (English) hint(h programme.Hint) string {
 		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
 	case site.ParallelResistor:
 		return "resistor at the end, " + h.EndOfLine + ", contacts across it: operating shorts the loop"
+	case site.WiringUnknown:
+		return "it is not known how it is wired"
 	case site.ThreeResistors:
 		return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor + ", fault " + h.FaultResistor +
 			": operating adds the contact's resistor"

@@ -34,11 +34,16 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.TakeInEarnest:  "take the visit at the installation",
 	judge.FitResistor:    "fit a resistor at the end of the line, if the controller can read it, or tell the customer",
 	judge.AskMaker:       "ask the maker of the battery at what voltage it may stand for years",
+	judge.CompareClocks:  "raise an alarm again and ask the centre what its clock shows then",
 	judge.PutBack:        "put its file back, or take it back, and certify again",
 	judge.CheckPower: "look at the change-over of the controller's supply and at the power of the router, and try " +
 		"again",
 	judge.ExplainIt: "do not rely on it before whoever made the record has explained it",
+	judge.LookAhead: "look for the cause and put it right before it fails",
 	judge.NoRemedy:  "nothing to be done",
+
+	judge.TakeNextTime: "take them at a later visit, those first that were proved longest ago",
+	judge.ReadEarlier:  "put its journal back from a copy, and read it together with this certificate",
 }
 
 // ofSeverity says how grave findings are and what to do about them.
@@ -93,7 +98,8 @@ var englishComputations = map[string]string{
 	"system": "what the whole system draws on standby", "system-alarm": "what the whole system draws in alarm",
 	"far": "the voltage at the farthest detector", "age": "the battery's age",
 	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
-	"loop": "what a loop reading means", "cut-off": "the cut-off", "margin": "the sound level against the ambient one",
+	"loop": "what a loop reading means", "continuity": "the continuity of a cable",
+	"insulation": "the insulation of a cable", "cut-off": "the cut-off", "margin": "the sound level against the ambient one",
 }
 
 // computation names a row by its code, and the detectors that it is about.

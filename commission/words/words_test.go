@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -113,7 +114,7 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 			}
 		}
 	}
-	for _, r := range rows {
+	for _, r := range slices.Concat(rows, reusedRows) {
 		tried[nameOf(r)] = true
 	}
 	for name := range all.phrases {
@@ -126,7 +127,7 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 
 // Every computed row is said part by part, whatever came of it.
 func TestEveryRowIsSaid(t *testing.T) {
-	for _, r := range rows {
+	for _, r := range slices.Concat(rows, reusedRows) {
 		for _, verdict := range []checks.Ruling{"", checks.Pass, checks.Undecided, checks.Fail} {
 			row := words.English{}.Computed(judge.Computed{Row: r, Ruling: verdict})
 			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
@@ -248,7 +249,7 @@ var rows = []judge.Row{
 
 // examples are phrases with all their arguments, one at least of each type.
 func examples(all declared) []words.Phrase {
-	out := []words.Phrase{
+	out := append(slices.Clone(reusedExamples),
 		words.AsTyped(
 			"typed",
 		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
@@ -325,6 +326,7 @@ func examples(all declared) []words.Phrase {
 		words.SignedBy{Name: "Bellbird"}, words.Attached{Entries: 2, Photographs: 1}, words.JournalBegins{Digits: "0123"},
 		words.PageOf{Page: 1, Pages: 2}, record.PutRight, record.NameField,
 
+		judge.FaultReported, record.AtCentre, record.LawFaultCause,
 		programme.Technician, programme.StageSupply, programme.Retest, zone, detector,
 		programme.Hint{Wiring: site.TwoResistors, EndOfLine: "4k7", ContactResistor: "4k7"},
 
@@ -365,15 +367,45 @@ func examples(all declared) []words.Phrase {
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
-		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NoVoltmeter{},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
+		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm, words.KeyOf("zones[].wiring"), judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
-	}
+	)
+	out = append(out, earlierExamples(all)...)
+	anInstant := judge.AlarmEvent{What: record.OutputOn, By: record.ByKey, Output: "Sounder", Since: 3 * time.Second,
+		Took: 2 * time.Second, Uncertainty: time.Second, Limit: "5 s", Ruling: checks.Undecided, At: noon}
+	received := judge.AlarmEvent{What: judge.Received, By: record.ByCentre, Path: "broadband", Said: "12:00:31",
+		Reference: "77", Since: -time.Second, Took: -time.Second, Uncertainty: time.Second, Limit: "30 s"}
+	out = append(out, record.Setting, record.ByKey, anInstant, words.AlarmSince{At: noon, Row: anInstant},
+		words.AlarmSince{At: noon, Row: received}, words.AlarmLimit{Row: anInstant}, words.AlarmLimit{},
+		words.AlarmTried{Attempts: 2}, judge.AlarmNotTried{}, judge.AlarmNever{What: record.OutputOn, Output: "Strobe",
+			Kind: site.Strobe}, judge.AlarmNever{What: record.SystemSet}, judge.AlarmNever{What: record.Unset},
+		judge.AlarmNever{What: record.AllAtRest}, judge.AlarmTime{Row: anInstant}, judge.AlarmTime{Row: received},
+		judge.AlarmEarly{After: time.Second, Entry: "30 s"}, judge.AlarmOnEntry{After: time.Second},
+		judge.AlarmNotReported{What: []record.Instant{record.Alarmed, record.Unset}},
+		judge.AlarmNotTimed{What: []record.Instant{record.SystemSet}}, judge.AlarmSilenced{}, judge.AlarmNotSeen{Output: "Strobe"},
+		judge.AlarmUndeclared{Keys: []string{"setting.exit_time"}}, judge.NotReceived{Path: "broadband"},
+		judge.ReceiptNotTimed{}, judge.ReceiptBefore{Path: "broadband", By: time.Minute})
 	laws, _ := record.Laws()
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return append(append(out, kinds(all)...), steps(all)...)
+	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples)
+}
+
+// nextVisits are all ways of saying when the next visit is due.
+func nextVisits() []words.Phrase {
+	every := site.Interval{Text: "6 months", Months: 6}
+	return []words.Phrase{words.NextDue{}, words.NextDue{Of: judge.NextVisit{None: true}},
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every}},
+		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every, From: noon, Due: every.After(noon)}},
+		words.DueVisit{Premises: "Studio", Reference: "KP-7"}, words.DueMatter{Premises: "Studio", Of: dangerous},
+		words.DueBattery{Premises: "Studio"}, words.DueMeter{Name: "meter"}, words.InHand{},
+		words.InHand{Action: record.PutRight, By: noon, Who: "Bea"}, words.GradesCounted{}, words.GradesCounted{Faults: 2, Advice: 1},
+		words.CountedFrom{}, words.CountedFrom{Maintenance: site.Maintenance{Interval: every}},
+		words.CountedFrom{Maintenance: site.Maintenance{None: true}, Kind: programme.Handover, From: noon},
+		words.CountedFrom{Maintenance: site.Maintenance{Interval: every}, Kind: programme.Handover, From: noon}}
 }
 
 // kinds are phrases that are made of the constants of another type.
@@ -422,7 +454,7 @@ func kinds(all declared) (out []words.Phrase) {
 func steps(all declared) (out []words.Phrase) {
 	for _, kind := range all.constants["programme.StepKind"] {
 		out = append(out, programme.Name{Kind: programme.StepKind(kind), Item: "on-test", Detector: &detector, Zone: &zone,
-			Output: "Chime", Role: programme.Customer, After: time.Minute})
+			Output: "Chime", Role: programme.Customer, Group: site.GroupCable, After: time.Minute})
 	}
 	for item := range programme.Items() {
 		out = append(out, item)

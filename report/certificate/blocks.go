@@ -48,6 +48,10 @@ func layBlock(b Block) flow {
 		return layPictures(b)
 	case Code:
 		return layCode(b)
+	case Charts:
+		return layCharts(b)
+	case ThenNow:
+		return layThenNow(b)
 	}
 	return flow{}
 }
@@ -340,6 +344,11 @@ func stack(a, b *part) *part {
 	for _, i := range b.inks {
 		i.y += a.height
 		p.inks = append(p.inks, i)
+	}
+	p.vectors = append(p.vectors, a.vectors...)
+	for _, v := range b.vectors {
+		v.y += a.height
+		p.vectors = append(p.vectors, v)
 	}
 	return p
 }

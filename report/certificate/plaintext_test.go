@@ -58,6 +58,15 @@ func writeBlock(line func(string, ...any), block Block) {
 		for _, p := range b {
 			line("picture %s: %s", p.Title, p.Text)
 		}
+	case Charts:
+		for _, c := range b {
+			line("chart: %s over %s, %d lines: %s", c.Y.Name, c.X.Name, len(c.Lines), c.Says)
+		}
+	case ThenNow:
+		for _, r := range b.Rows {
+			line("  %s | %s | %s", r.Mark, r.Name, r.Text)
+		}
+		line("then and now: %s", b.Says)
 	case Code:
 		line("code: %q", b.Content)
 		writeBlock(line, b.Beside)

@@ -46,6 +46,7 @@ func Render(d Document, at time.Time) ([]byte, error) {
 	if len(pages) > MostPages {
 		return nil, TooManyPages(len(pages))
 	}
+	inOrder()
 	m := maroto.New(settings(d, at))
 	m.AddPages(pages...)
 	doc, err := m.Generate()
@@ -75,6 +76,9 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		for _, one := range sheet {
 			p.Add(one.row())
 			for _, drawn := range one.inks {
+				lines[i] = append(lines[i], drawn.operators(used)...)
+			}
+			for _, drawn := range one.vectors {
 				lines[i] = append(lines[i], drawn.operators(used)...)
 			}
 			used += one.height

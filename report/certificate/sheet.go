@@ -58,10 +58,11 @@ func lineHeight(size float64) float64 { return size * mmPerPoint * leading }
 // part is a strip of a page that is never split, drawn by what it holds. Places
 // are in mm from its upper left corner.
 type part struct {
-	height float64
-	draws  []func(core.Provider, *entity.Cell)
-	words  []string     // what it says, for whoever walks the tree of components
-	inks   []drawnLines // what is drawn on it in lines of its own
+	height  float64
+	draws   []func(core.Provider, *entity.Cell)
+	words   []string     // what it says, for whoever walks the tree of components
+	inks    []drawnLines // what is drawn on it in lines of its own
+	vectors []vectors    // lines and marks of charts
 }
 
 // newPart rounds its height up to 1/64 mm: sums of such heights are exact, and the

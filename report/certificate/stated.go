@@ -97,6 +97,15 @@ func (s *stating) block(section string, block Block) {
 		}
 	case Code:
 		s.block(section, b.Beside)
+	case Charts:
+		for _, c := range b {
+			s.add(section, c.Says)
+		}
+	case ThenNow:
+		s.add(section, b.Says)
+		for _, r := range b.Rows {
+			s.add(section+"/"+r.Mark, joined(": ", r.Name, r.Text))
+		}
 	}
 }
 

@@ -49,7 +49,7 @@ func Write(a *judge.Assessment, o Options) Document {
 		Banner:  w.banner(),
 	}
 	d.Sections = []Section{w.premises(), w.visit(), w.outstanding(), w.detectors()}
-	for _, s := range []Section{w.limits(), w.response(), w.system(), w.supply(), w.outputs(), w.computed(), w.looks(), w.checklist(),
+	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(), w.alarm(), w.computed(), w.found(), w.looks(), w.checklist(),
 		w.photographs(), w.corrected(), w.cautions(), w.names(), w.numbers(), w.seal()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)

@@ -19,6 +19,9 @@ func (w writer) checklist() Section {
 	t := Table{Columns: []Column{w.column(words.StageColumn, 22), w.column(words.ItemColumn, 137),
 		w.column(words.ResultColumn, 21)}}
 	for _, s := range w.a.Checklist() {
+		if s.Step().Stage == programme.StageCables {
+			continue // beside its cable
+		}
 		t.Rows = append(t.Rows, Row{
 			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet}, {Text: w.say(programme.NameOf(w.r.Site(), s.Step()))},
 				w.status(words.Checked(s.Result()), checkTones[s.Result()])},

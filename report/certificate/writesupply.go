@@ -29,6 +29,7 @@ func (w writer) supply() Section {
 	if w.notStated() {
 		blocks = append(blocks, w.quiet(words.NotStatedNote))
 	}
+	blocks = append(blocks, w.faults()...)
 	if len(w.a.OnStandby()) > 0 {
 		lead := w.prose(words.OnStandbyNote)
 		lead.Leads = true

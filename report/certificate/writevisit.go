@@ -17,6 +17,7 @@ func (w writer) visit() Section {
 	w.pair(&p, words.TechnicianLabel, w.technician())
 	w.pair(&p, words.BegunLabel, w.say(words.Span{From: r.Local(r.Begun()), To: r.Local(r.Attended())}))
 	w.pair(&p, words.ExtentLabel, w.say(w.extent()))
+	w.pair(&p, words.NextLabel, w.say(words.NextDue{Of: w.a.Next()}))
 	w.pair(&p, words.BreaksLabel, w.breaks())
 	if devices := r.Devices(); len(devices) > 0 {
 		w.pair(&p, words.DevicesLabel, w.say(words.Devices{Of: devices}))

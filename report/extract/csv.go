@@ -43,6 +43,10 @@ func (r Data) WriteCSV(to io.Writer) error {
 		}
 		t.line("supply", "", v.Text, v.ValueVolt, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
 	}
+	for _, f := range r.Faults {
+		t.line("supply fault", "", f.Fault, f.ReportedSecond, unitIf(f.ReportedSecond, "s"), nil, number(f.LimitSecond), f.Shown,
+			f.Remark)
+	}
 	if s := r.Restart; s != nil {
 		t.line("restart", "", "cold restart", s.TookSecond, unitIf(s.TookSecond, "s"), nil, number(&s.LimitSecond),
 			s.Verdict, "")
@@ -54,6 +58,11 @@ func (r Data) WriteCSV(to io.Writer) error {
 		}
 		t.line("output", id, o.Name, o.HeardSecond, unitIf(o.HeardSecond, "s"), nil, "", o.Verdict,
 			strings.Join(o.Remarks, "; "))
+	}
+	for _, s := range r.Alarm {
+		for _, i := range s.Instants {
+			t.line("alarm", s.Step, i.What, i.SinceSecond, unitIf(i.SinceSecond, "s"), i.Uncertainty, i.Limit, i.Verdict, i.Said)
+		}
 	}
 	for _, c := range r.Checklist {
 		t.line("checklist", c.Stage, c.Text, nil, "", nil, "", c.Result, c.Remark)

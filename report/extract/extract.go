@@ -34,7 +34,7 @@ func From(a *judge.Assessment, journal, tool string) Data {
 	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal, Visit: visitOf(a), Site: siteOf(a),
 		Detectors: detectorsOf(a.Record().Site(), a.Detectors()),
 		OnStandby: detectorsOf(a.Record().Site(), a.OnStandby()),
-		Readings:  []Reading{}, Outputs: []Output{}, Checklist: []CheckItem{}, Computed: []Computation{},
+		Readings:  []Reading{}, Faults: faultsOf(a), Outputs: []Output{}, Alarm: alarmOf(a), Checklist: []CheckItem{}, Cables: cablesOf(a), Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
 		Notes: findingsOf(a.Notes()), Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
 		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a),
@@ -101,6 +101,13 @@ func visitOf(a *judge.Assessment) Visit {
 		Operations:    operationsOf(a.Operations()),
 		Proof:         proofOf(a.Proofs()),
 		LimitSecond:   a.Summary().Limit,
+	}
+	next := a.Next()
+	if v.Interval = next.Interval.Text; next.None {
+		v.Interval = site.None
+	}
+	if !next.Due.IsZero() {
+		v.NextDue = next.Due.Format(time.DateOnly)
 	}
 	if s := a.Summary(); s.N > 0 {
 		v.Timing.MedianSecond, v.Timing.MaxSecond = &s.P50, &s.Max

@@ -25,9 +25,12 @@ type Data struct {
 	Detectors    []Detector       `json:"detectors" jsonschema:"description=every detector of the walk-test"`
 	OnStandby    []Detector       `json:"on_standby" jsonschema:"description=operated again while mains was removed"`
 	Readings     []Reading        `json:"readings" jsonschema:"description=supply voltages"`
+	Faults       []Fault          `json:"supply_faults" jsonschema:"description=whether the controller reports faults of its supply"`
 	Restart      *Restart         `json:"restart,omitempty"`
 	Outputs      []Output         `json:"outputs"`
+	Alarm        []AlarmStep      `json:"alarm" jsonschema:"description=one alarm from end to end"`
 	Checklist    []CheckItem      `json:"checklist"`
+	Cables       []Cable          `json:"cables" jsonschema:"description=of an older system\\, measured before anything was connected"`
 	Computed     []Computation    `json:"computed"`
 	Findings     []Finding        `json:"findings" jsonschema:"description=to be put right and tested again"`
 	Limitations  []Finding        `json:"limitations" jsonschema:"description=of what the certificate shows"`
@@ -61,12 +64,14 @@ type CertificateFile struct {
 // Visit is one attendance.
 type Visit struct {
 	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
-	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest"`
+	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest,enum=take-over,enum=after-alarm"`
 	Begun         string     `json:"begun" jsonschema:"format=date-time"`
 	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
 	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
 	Follows       string     `json:"follows,omitempty" jsonschema:"description=the visit that a retest follows"`
 	Discarded     *Discarded `json:"discarded,omitempty" jsonschema:"description=it was set aside: nothing of it counts"`
+	Interval      string     `json:"maintenance_interval,omitempty" jsonschema:"description=as agreed\\, as typed; none where it is declared that nothing was"`
+	NextDue       string     `json:"next_due,omitempty" jsonschema:"format=date"`
 	Simulated     bool       `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
 	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
 	Result        string     `json:"result"`

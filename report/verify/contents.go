@@ -125,7 +125,7 @@ func (r *Report) statement(raw []byte) (evidence.Statement, error) {
 	if err != nil {
 		return s, err
 	}
-	r.Tool = s.Tool
+	r.Tool, r.Rules = s.Tool, s.Rules
 	switch {
 	case r.Signature == nil && r.has(NoSeal) && s.SealedBy.Kind != certificate.Nobody:
 		r.problem(BadSeal, "it names a key on its pages, but bears no signature: that was removed")

@@ -68,6 +68,7 @@ type Report struct {
 	Premises    string    `json:"premises,omitempty"`  // of the record
 	Result      string    `json:"result,omitempty"`    // of the visit, judged again
 	Tool        string    `json:"tool,omitempty"`      // that wrote the file, as it states
+	Rules       int       `json:"rules,omitempty"`     // of judging, by which it says that it was judged
 	Simulated   bool      `json:"simulated,omitempty"` // a practice visit
 	Fingerprint string    `json:"fingerprint,omitempty"`
 	Signature   *Signer   `json:"signature,omitempty"`

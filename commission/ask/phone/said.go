@@ -119,6 +119,8 @@ func (s *Server) takes(t ask.Takes) Takes {
 		return Takes{Kind: "level"}
 	case ask.Conductor:
 		return Takes{Kind: "conductor"}
+	case ask.CableSeen, ask.CableValues:
+		return instead("line", ask.NotMeasured)
 	case ask.Date:
 		return Takes{Kind: "date", From: t.From, To: t.To}
 	case ask.Names:

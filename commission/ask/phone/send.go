@@ -121,7 +121,8 @@ func (s *Server) press(w http.ResponseWriter, r *http.Request, of *session) {
 
 // timing are the keys whose instant means something: without a tap it is not known, since
 // the network delays them by as much as it likes.
-var timing = []ask.Key{ask.Ready, ask.Indicated, ask.AtRest, ask.Heard, ask.Stopped, ask.Touch}
+var timing = []ask.Key{ask.Ready, ask.Indicated, ask.AtRest, ask.Heard, ask.Stopped, ask.Touch,
+	ask.Begun, ask.IsSet, ask.Opened, ask.WentOff, ask.Sounds, ask.Flashes, ask.IsUnset}
 
 func (s *Server) pressed(of *session, p Touched, arrived time.Time, gone <-chan struct{}) reply {
 	key := ask.Key(p.Press)

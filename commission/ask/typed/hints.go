@@ -16,6 +16,7 @@ const (
 	FileHint        Hint = "file"      // a picture is named by its file
 	NotMeasuredHint Hint = "not-measured"
 	OpenLoopHint    Hint = "open-loop"
+	NeverHint       Hint = "never"
 	CautionWord     Hint = "caution"
 	ChoosePrompt    Hint = "choose"
 	AnswerPrompt    Hint = "answer"
@@ -41,6 +42,8 @@ type Example string
 const (
 	levelExample     Example = "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"
 	conductorExample Example = "22 AWG, 0.22 mm2"
+	cableExample     Example = "4 red black green white / hall"
+	valuesExample    Example = "12.4 ohm >200 Mohm >200 Mohm"
 	dateExample      Example = "2027-03-01"
 	timeExample      Example = "14:05"
 )
@@ -97,6 +100,10 @@ func ofForm(q ask.Question) []ask.Phrase {
 		hints = append(hints, levelExample)
 	case ask.Conductor:
 		hints = append(hints, conductorExample)
+	case ask.CableSeen:
+		hints = append(hints, cableExample)
+	case ask.CableValues:
+		hints = append(hints, valuesExample)
 	case ask.Date:
 		hints = append(hints, dateExample)
 	case ask.TimeOfDay:
@@ -104,6 +111,11 @@ func ofForm(q ask.Question) []ask.Phrase {
 	case ask.Names:
 		if len(t.Of) > 0 {
 			hints = append(hints, Example(t.Of[len(t.Of)-1]))
+		}
+	case ask.CentreTime:
+		hints = append(hints, Example("21:05:30, 21:05"))
+		if t.Instead {
+			hints = append(hints, NeverHint)
 		}
 	case ask.Items:
 		if t.Brief {

@@ -33,7 +33,7 @@ func List(say Sayer, q ask.Question, l Look) []string {
 
 var itemSigns = map[record.Result]painted{
 	"": {"○", yellow}, record.Done: {"✓", green}, record.NotApplicable: {"–", faint}, record.Defect: {"✗", red},
-	record.LeftOut: {"–", faint},
+	record.LeftOut: {"–", faint}, record.Yes: {"✓", green}, record.No: {"✗", red},
 }
 
 // items are the lines of a list with what was answered. What is open is shown in full; where

@@ -137,8 +137,15 @@ var offered = map[string][]ask.Key{
 		ask.Leave, ask.Redo, ask.Indicated, ask.AtRest, ask.Quiet},
 	"while something sounds": {ask.Stopped, ask.Heard, ask.Silent, ask.Again, ask.Ready, ask.Leave, ask.Redo, ask.Quiet,
 		ask.Note, ask.Skip},
-	"learning":    {ask.Finish, ask.Forget, ask.Quiet},
-	"standing by": {ask.TakeBack, ask.ShowPairing, ask.ShowAll, ask.NextPage},
+	"an alarm begins":  {ask.Begun, ask.Hush, ask.Skip, ask.Leave},
+	"an alarm is set":  {ask.IsSet, ask.Silent, ask.Hush, ask.Skip, ask.Leave},
+	"an intrusion":     {ask.Opened, ask.Hush, ask.Skip, ask.Leave},
+	"an alarm sounds":  {ask.Sounds, ask.Silent, ask.Hush, ask.Skip, ask.Leave},
+	"an alarm flashes": {ask.Flashes, ask.Silent, ask.Hush, ask.Skip, ask.Leave},
+	"an alarm is over": {ask.IsUnset, ask.WentOff, ask.Stopped, ask.Silent, ask.Hush, ask.Skip, ask.Leave},
+	"a centre's clock": {ask.Ready, ask.Cannot, ask.Leave, ask.Redo},
+	"learning":         {ask.Finish, ask.Forget, ask.Quiet},
+	"standing by":      {ask.TakeBack, ask.ShowPairing, ask.ShowAll, ask.NextPage},
 }
 
 // Each key is on the keyboard, and no two that are offered together are the same.

@@ -19,6 +19,7 @@ type Config struct {
 	Outputs        []OutputRule
 	Presence       *PresenceRule
 	Supply         *SupplyRule
+	System         []SystemRule
 }
 
 // SignalRule says which topics report which addresses, and what payloads mean.

@@ -57,6 +57,30 @@ func TestAgainstMosquitto(t *testing.T) {
 	assert.Empty(t, signals[1].Kept, "published as retained, but after we subscribed: live")
 	assert.Equal(t, signal.Restored, signals[1].State)
 
+	// What the controller says of itself: the broker's copy is kept, what follows is live.
+	config := at(net.JoinHostPort(host, port), zoneRule)
+	config.System = []SystemRule{{Aspect: signal.MainsFault, Topic: "studio/zone/+/state", Value: "/state",
+		Present: []string{"failed"}, Absent: []string{"closed"}}, {Aspect: signal.Alarm, Topic: "studio/alarm",
+		Present: []string{"on"}, Absent: []string{"off"}}}
+	itself, c := &selfish{}, New(config, clock.Real{})
+	require.NoError(t, c.Start(t.Context(), itself))
+	t.Cleanup(func() { _ = c.Close() })
+	require.Eventually(t, func() bool { return len(itself.all()) == 1 }, 10*time.Second, time.Millisecond)
+	publish(`{"state":"failed"}`)
+	require.Eventually(t, func() bool { return len(itself.all()) == 2 }, 10*time.Second, time.Millisecond)
+	was, is := itself.all()[0], itself.all()[1]
+	assert.Equal(t, signal.Retained, was.Kept)
+	assert.False(t, was.Present)
+	assert.Empty(t, is.Kept)
+	assert.True(t, is.Present)
+	looked, err := Try(t.Context(), config, clock.Real{}, 300*time.Millisecond)
+	require.NoError(t, err)
+	assert.Equal(t, []signal.Aspect{signal.Alarm, signal.MainsFault}, looked.Tells)
+	if assert.Len(t, looked.Rules, 2) && assert.Len(t, looked.Rules[0].Heard, 1) {
+		assert.Equal(t, []signal.Aspect{signal.MainsFault}, looked.Rules[0].Heard[0].Aspects)
+		assert.Equal(t, RuleTried{Topic: "studio/alarm"}, looked.Rules[1], "nothing ever came")
+	}
+
 	// A topic that nothing ever comes from, and what comes beside it.
 	tried, err := Try(t.Context(), at(net.JoinHostPort(host, port), SignalRule{Topic: "studio/z1/state", Address: "z1"}),
 		clock.Real{}, 300*time.Millisecond)

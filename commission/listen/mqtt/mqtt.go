@@ -80,7 +80,7 @@ func New(c Config, by clock.Clock) *Controller {
 // certificate's business; user and password are nobody's.
 func (c *Controller) About() signal.Listening {
 	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds(),
-		Sampled: c.config.Supply != nil}
+		Sampled: c.config.Supply != nil, Tells: c.config.tells()}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten
@@ -212,6 +212,9 @@ func (c *Controller) subscribe(client paho.Client) error {
 	if u := c.config.Supply; u != nil {
 		filters[u.Topic] = 0
 	}
+	for _, rule := range c.config.System {
+		filters[rule.Topic] = 0
+	}
 	token := client.SubscribeMultiple(filters, nil).(*paho.SubscribeToken)
 	if !token.WaitTimeout(connectTimeout) {
 		return errors.New("the broker does not confirm the subscription")
@@ -243,6 +246,7 @@ func (c *Controller) message(_ paho.Client, m paho.Message) {
 	}
 	raw := shortened(m.Payload())
 	c.sample(at, kept, m, raw)
+	c.system(at, kept, m.Topic(), m.Payload(), raw)
 	for _, told := range c.config.read(m.Topic(), m.Payload()) {
 		c.to.Signal(signal.Signal{At: at, Address: told.address, State: told.state, Kept: kept, Raw: raw})
 	}

@@ -38,13 +38,15 @@ type Heard struct {
 	Addresses []string
 	// NotUnderstood is a payload that no rule knows, quoted and shortened; "" if each was.
 	NotUnderstood string
+	Aspects       []signal.Aspect // that it told of the controller itself
 }
 
 // Tried is what came of a map in a while.
 type Tried struct {
 	Rules  []RuleTried
-	Others []Heard // topics near those of the map that are in no rule
-	More   bool    // there were more than are kept
+	Tells  []signal.Aspect // that the map says are told
+	Others []Heard         // topics near those of the map that are in no rule
+	More   bool            // there were more than are kept
 	// Blind tells that the broker lets nobody look beside the map's topics.
 	Blind bool
 	Lost  error // the connection was lost before the time was over
@@ -150,6 +152,7 @@ type Message struct {
 	Kept    bool   // the broker had it from before
 	Of      Subject
 	Says    []signal.Signal // by the rules: addresses with their states
+	Itself  []signal.System // and what the controller says of itself
 	// Understood tells that a rule knows the payload, or that it says a voltage, or whether
 	// the controller is there. Only what is of some subject can be.
 	Understood bool
@@ -164,6 +167,7 @@ const (
 	OfSignals  Subject = "signals"
 	OfPresence Subject = "presence"
 	OfSupply   Subject = "supply"
+	OfSystem   Subject = "the controller itself"
 )
 
 // message is what a message says.
@@ -177,11 +181,15 @@ func (c *Config) message(topic string, body []byte) Message {
 		m.Of = OfSupply
 		_, m.Understood = c.Supply.volt(body)
 	}
+	if itself, ruled := c.readSystem(topic, body); ruled {
+		m.Understood = (m.Of != OfSupply || m.Understood) && len(itself) > 0
+		m.Of, m.Itself = OfSystem, itself
+	}
 	said := c.read(topic, body)
 	if len(said) == 0 {
 		return m
 	}
-	understood := m.Of != OfSupply || m.Understood
+	understood := m.Of == OfNothing || m.Understood
 	m.Of = OfSignals
 	for _, told := range said {
 		understood = understood && told.state != signal.NotUnderstood
@@ -296,6 +304,9 @@ func (c *Config) topics() []string {
 	if c.Supply != nil {
 		add(c.Supply.Topic)
 	}
+	for _, rule := range c.System {
+		add(rule.Topic)
+	}
 	return all
 }
 
@@ -305,6 +316,9 @@ func (t *trial) message(_ paho.Client, came paho.Message) {
 	m.At, m.Kept = at, came.Retained()
 	for i := range m.Says {
 		m.Says[i].At = at
+	}
+	for i := range m.Itself {
+		m.Itself[i].At, m.Itself[i].Raw = at, m.Payload
 	}
 	t.mu.Lock()
 	again := t.to != nil && t.repeated(m)
@@ -332,6 +346,11 @@ func (t *trial) collect(topic string, m Message) {
 			h.Addresses = append(h.Addresses, said.Address)
 		}
 	}
+	for _, said := range m.Itself {
+		if !slices.Contains(h.Aspects, said.Aspect) {
+			h.Aspects = append(h.Aspects, said.Aspect)
+		}
+	}
 	if m.Of != OfNothing && !m.Understood && h.NotUnderstood == "" {
 		h.NotUnderstood = m.Payload
 	}
@@ -341,7 +360,7 @@ func (t *trial) collect(topic string, m Message) {
 func (t *trial) result(lost error) Tried {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	r := Tried{More: t.more, Blind: t.blind, Lost: lost}
+	r := Tried{Tells: t.config.tells(), More: t.more, Blind: t.blind, Lost: lost}
 	for _, topic := range t.config.topics() {
 		r.Rules = append(r.Rules, RuleTried{Topic: topic})
 	}

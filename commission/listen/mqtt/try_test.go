@@ -76,13 +76,13 @@ func TestTry(t *testing.T) {
 	})
 	assert.Equal(t, []RuleTried{
 		{"studio/zone/+/state", []Heard{
-			{"studio/zone/1/state", false, `"{\"state\":\"open\"}"`, []string{"z1"}, ""},
-			{"studio/zone/2/state", true, `"{\"state\":\"ajar\"}"`, []string{"z2"}, `"{\"state\":\"ajar\"}"`}}},
+			{"studio/zone/1/state", false, `"{\"state\":\"open\"}"`, []string{"z1"}, "", nil},
+			{"studio/zone/2/state", true, `"{\"state\":\"ajar\"}"`, []string{"z2"}, `"{\"state\":\"ajar\"}"`, nil}}},
 		{"studio/window", nil},
-		{"studio/there", []Heard{{"studio/there", true, `"UP"`, nil, `"UP"`}}},
+		{"studio/there", []Heard{{"studio/there", true, `"UP"`, nil, `"UP"`, nil}}},
 	}, tried.Rules)
 	assert.Equal(t, []Heard{{"studio/zone7/state", false,
-		`"\x1b[31m` + strings.Repeat("x", mostShown-5) + `"…`, nil, ""}}, tried.Others)
+		`"\x1b[31m` + strings.Repeat("x", mostShown-5) + `"…`, nil, "", nil}}, tried.Others)
 	assert.False(t, tried.More)
 	assert.NoError(t, tried.Lost)
 }

@@ -22,14 +22,18 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 	case record.Resumed:
 		c.stopAll() // nobody waits any more for what was to come
 		c.away = time.Time{}
+		c.faultsResumed()
 	case record.Cue:
 		c.cued(c.steps[f.Step], f.Half)
 	case record.Ended:
 		c.ended(c.steps[f.Step])
 	case record.Answer:
 		c.answered(at, f)
+		c.faultAnswered(f)
 	case record.Energised:
 		c.switched(at, f)
+	case record.Moment:
+		c.moved(f)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"sync"
 	"time"
 
@@ -35,12 +36,13 @@ const (
 
 // FaultKinds are all of them, as files name them.
 var FaultKinds = []string{string(Silent), string(Swapped), string(Chatter), string(Inverted), string(Slow),
-	string(Restarts), string(Drops)}
+	string(Restarts), string(Drops), string(NoAlarm), string(NoSounder), string(SetsLate), string(NeverSets),
+	string(ShortEntry), string(PathFails)}
 
 // AtSwitchOver tells whether a fault is one of the controller, not of a detector.
 func (k FaultKind) AtSwitchOver() bool { return k == Restarts || k == Drops }
 
-// Fault is one thing that is wrong, at a detector unless its kind is AtSwitchOver.
+// Fault is one thing that is wrong, at a detector unless its kind is OfController.
 type Fault struct {
 	At   site.Point
 	Kind FaultKind
@@ -58,6 +60,8 @@ type Options struct {
 	// Delays are how long what stands under an address takes to report after it was
 	// operated; without one it is as quick as a contact.
 	Delays map[string]time.Duration
+	// Told is how it tells that mains or the battery is missing.
+	Told map[signal.Aspect]FaultTold
 }
 
 // uncertainty of a time, expanded: that of the computer (0.05 s), although
@@ -79,9 +83,11 @@ type Controller struct {
 	steps   map[string]programme.Step
 	trials  map[site.Point]int
 	supply  powered
+	faults  faultSignals
 	outputs map[string]time.Time // that are energised, and since when
 	away    time.Time            // until when the controller cannot be reached
 	closed  bool
+	house   house
 	walked  int       // detectors that somebody who walks through has operated
 	free    time.Time // when their hands are free again
 }
@@ -90,7 +96,7 @@ type Controller struct {
 // site does not have is an error.
 func New(s *site.Site, c clock.Clock, opt Options) (*Controller, error) {
 	for _, f := range opt.Faults {
-		if f.Kind.AtSwitchOver() {
+		if f.Kind.OfController() {
 			continue
 		}
 		if _, _, err := s.Find(f.At); err != nil {
@@ -123,6 +129,7 @@ func (c *Controller) About() signal.Listening {
 		TimedBy:       by,
 		UncertaintyNS: uncertainty.Nanoseconds(),
 		Simulated:     true,
+		Tells:         slices.Concat(c.tellsFaults(), tells),
 	}
 }
 
@@ -151,6 +158,7 @@ func (c *Controller) tellAll(to signal.Receiver) {
 		}
 		to.Signal(signal.Signal{At: c.clock.Now(), Address: zone.Address, State: state, Kept: signal.Retained})
 	}
+	c.tellFaults(to)
 }
 
 // Close stops all that is still to come.

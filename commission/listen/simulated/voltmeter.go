@@ -88,9 +88,14 @@ func (c *Controller) shown(q ask.Question) string {
 	case ask.SystemCurrent:
 		return fmt.Sprintf("%.0f mA", 1000*c.amperes(""))
 	case ask.Matter:
+		if what == ask.CentreClockAsked {
+			return centreClock(c.clock.Now())
+		}
 		if drawn := c.amperes(c.stepOf(q.ID).Output); what == ask.CurrentMatter && drawn > 0 {
 			return fmt.Sprintf("%.0f mA", 1000*drawn)
 		}
+	case ask.CentreSays:
+		return c.centreSays()
 	case ask.ObservedUntil:
 		if c.works(what.Output) {
 			return ask.Yes
@@ -121,6 +126,9 @@ func (t technician) Watch(ctx context.Context, w ask.Watch) (ask.Watching, error
 	}
 	if t.building.neverHeard(w) {
 		w.ID, w.Unattended = unheard, ""
+	}
+	if key := t.heardBy(w); key != "" {
+		w.Unattended = key
 	}
 	return t.Operator.Watch(ctx, w)
 }

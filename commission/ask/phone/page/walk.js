@@ -14,7 +14,7 @@ const SETTLED = 350, WIDE = 100; // milliseconds
 // Keys that have a place of their own, and those whose instant counts.
 const placed = new Set(['ready', 'touch', 'indicated', 'at-rest', 'roam', 'in-order', 'count', 'jump', 'quiet',
 	'not-that', 'room']);
-const timed = new Set(['ready', 'heard', 'stopped']);
+const timed = new Set(['ready', 'heard', 'stopped', 'begun', 'set', 'opened', 'alarm', 'sounds', 'flashes', 'unset']);
 
 let drawnAt = 0;
 

@@ -1,0 +1,9 @@
+package checks
+
+// sinceThresholds are what earlier visits are compared with. Nothing fails by them.
+var sinceThresholds = []Threshold{
+	{ID: "since/level", Value: 0.05, Known: CommonPractice, May: MayUndecide},
+	{ID: "since/reaction", Value: 0.2, Unit: "s", Known: FromMemory, May: MayUndecide},
+	{ID: "since/same-minute", Value: 60, Unit: "s", Known: CommonPractice, May: MayUndecide},
+	{ID: "since/interval", Value: 1, Unit: "a", Known: CommonPractice, May: MayUndecide},
+}

@@ -1,0 +1,271 @@
+package certificate
+
+import (
+	"math"
+	"strconv"
+)
+
+// Charts stand beside each other, two at most. Nothing is told by colour alone: lines differ
+// by their dashes, marks by their shape, and Says tells beside each what it shows.
+type Charts []Chart
+
+// Chart is values over an axis. Its texts are drawn as they are.
+type Chart struct {
+	X, Y  Axis
+	Lines []Line
+	Says  string
+}
+
+// Axis is a range of values with its name, in which the unit stands.
+type Axis struct {
+	Name     string
+	From, To float64
+	Ticks    []Mark // rising, their Text beside them
+}
+
+// Line is a run of values. Within is the uncertainty of each, drawn as an upright stroke.
+type Line struct {
+	Name   string
+	Points []ChartPoint
+	Mark   MarkShape
+	Joined bool // with lines
+	Dash   Dash
+	Tone   Tone
+}
+
+// ChartPoint is one of them.
+type ChartPoint struct{ X, Y, Within float64 }
+
+// MarkShape is what stands at each value of a line.
+type MarkShape int
+
+// The shapes.
+const (
+	NoMark MarkShape = iota
+	Ring
+	Dot
+)
+
+// Dash tells lines apart.
+type Dash int
+
+// The kinds of lines.
+const (
+	Solid Dash = iota
+	Dashed
+	Dotted
+	LongDashed // of limits
+)
+
+// ThenNow shows a value then and now in each row, on one axis on which each row's limit is
+// LimitAt.
+type ThenNow struct {
+	Axis    Axis
+	LimitAt float64
+	Limit   string // its name
+	Then    string
+	Now     string
+	Rows    []ThenNowRow
+	Says    string
+}
+
+// ThenNowRow is one row. Texts are drawn as they are. One that is Marked has a bar under its
+// value now.
+type ThenNowRow struct {
+	Mark, Name string
+	Then, Now  float64
+	Text       string
+	Marked     bool
+}
+
+func (Charts) block()  {}
+func (ThenNow) block() {}
+
+const (
+	chartLeft   = 11.0
+	chartTop    = 8.0
+	chartHeight = 34.0
+	chartBelow  = 8.6
+	markRadius  = 0.75
+	ringRadius  = 1.25 // seen around a dot at the same place
+)
+
+func layCharts(c Charts) flow {
+	const space = 8.0
+	width := body
+	if len(c) > 1 {
+		width = (body - space) / 2
+	}
+	f := flow{before: gap}
+	for i := 0; i < len(c); i += 2 {
+		pair := c[i:min(i+2, len(c))]
+		height := 0.0
+		for _, each := range pair {
+			height = max(height, chartTop+chartHeight+chartBelow+says(each.Says, width)+2)
+		}
+		p := newPart(height)
+		for j, each := range pair {
+			drawChart(p, each, float64(j)*(width+space), width)
+		}
+		f.parts = append(f.parts, p)
+	}
+	return f
+}
+
+// says is the height of the sentence under a chart.
+func says(text string, width float64) float64 {
+	return float64(len(typeset(text, sizeSmall, false, width))) * lineHeight(sizeSmall)
+}
+
+func drawChart(p *part, c Chart, left, width float64) {
+	x0, x1 := left+chartLeft, left+width-3
+	y0, y1 := chartTop+chartHeight, chartTop
+	at := func(pt ChartPoint) place {
+		return place{x0 + (x1-x0)*share(pt.X, c.X), y0 + (y1-y0)*share(pt.Y, c.Y)}
+	}
+	axis := one(c.Y.Name, sizeSmall, false, width/2)
+	p.text(axis, left, 0, sizeSmall, grey)
+	drawKey(p, c.Lines, left+axis.width+2, left+width)
+	for _, m := range c.Y.Ticks {
+		y := at(ChartPoint{X: c.X.From, Y: m.At}).y
+		p.fill(x0, y-0.05, x1-x0, 0.1, hair)
+		p.right(one(m.Text, sizeSmall, false, chartLeft), x0-1.4, y-lineHeight(sizeSmall)/2, sizeSmall, grey)
+	}
+	p.fill(x0, y0, x1-x0, 0.25, grey)
+	for _, m := range c.X.Ticks {
+		x := at(ChartPoint{X: m.At, Y: c.Y.From}).x
+		p.fill(x-0.1, y0, 0.2, 1.1, grey)
+		l := one(m.Text, sizeSmall, false, 20)
+		p.text(l, min(max(x-l.width/2, left), left+width-l.width), y0+1.3, sizeSmall, grey)
+	}
+	name := one(c.X.Name, sizeSmall, false, width)
+	p.text(name, x0+(x1-x0-name.width)/2, y0+4.6, sizeSmall, grey)
+	for _, l := range c.Lines {
+		drawLine(p, l, at)
+	}
+	p.lines(typeset(c.Says, sizeSmall, false, width), left, y0+chartBelow, sizeSmall, ink)
+}
+
+func share(v float64, a Axis) float64 { return math.Min(1, math.Max(0, (v-a.From)/(a.To-a.From))) }
+
+func drawLine(p *part, l Line, at func(ChartPoint) place) {
+	var points []place
+	for _, pt := range l.Points {
+		points = append(points, at(pt))
+		if pt.Within > 0 {
+			up, down := at(ChartPoint{X: pt.X, Y: pt.Y + pt.Within}), at(ChartPoint{X: pt.X, Y: pt.Y - pt.Within})
+			p.path([]place{up, down}, 0.5, toneInk[l.Tone], Solid)
+		}
+	}
+	if l.Joined {
+		p.path(points, 0.9, toneInk[l.Tone], l.Dash)
+	}
+	for _, pt := range points {
+		drawMark(p, l, pt)
+	}
+}
+
+func drawMark(p *part, l Line, at place) {
+	if l.Mark != NoMark {
+		r := markRadius
+		if l.Mark == Ring {
+			r = ringRadius
+		}
+		p.round(at.x, at.y, r, toneInk[l.Tone], l.Mark == Dot)
+	}
+}
+
+// drawKey names the lines above a chart, each behind a piece of it, ending at right.
+func drawKey(p *part, lines []Line, left, right float64) {
+	const piece = 7.0
+	x := right
+	for i := len(lines) - 1; i >= 0; i-- {
+		l := lines[i]
+		if l.Name == "" {
+			continue
+		}
+		name := one(l.Name, sizeSmall, false, 60)
+		if x -= name.width; x-piece-1 < left {
+			return
+		}
+		p.text(name, x, 0, sizeSmall, ink)
+		x -= piece + 1
+		y := lineHeight(sizeSmall) / 2
+		if l.Joined {
+			p.path([]place{{x, y}, {x + piece, y}}, 0.9, toneInk[l.Tone], l.Dash)
+		}
+		drawMark(p, l, place{x + piece/2, y})
+		x -= 4
+	}
+}
+
+func layThenNow(t ThenNow) flow {
+	const row, head, below = 4.4, 5.0, 8.6
+	const mark, name, text = 10.0, 56.0, 34.0
+	if len(t.Rows) == 0 {
+		return flow{}
+	}
+	x0, x1 := mark+name, body-text
+	height := head + row*float64(len(t.Rows))
+	p := newPart(height + below + says(t.Says, body) + 1)
+	at := func(v float64) float64 { return x0 + (x1-x0)*share(v, t.Axis) }
+	drawKey(p, []Line{{Name: t.Then, Mark: Ring}, {Name: t.Now, Mark: Dot}}, 0, x0-4)
+	limit := one(t.Limit, sizeSmall, false, 40)
+	p.text(limit, at(t.LimitAt)-limit.width/2, 0, sizeSmall, ink)
+	for _, m := range t.Axis.Ticks {
+		x := at(m.At)
+		p.fill(x-0.05, head, 0.1, height-head, hair)
+		p.fill(x-0.1, height, 0.2, 1.1, grey)
+		l := one(m.Text, sizeSmall, false, 20)
+		p.text(l, x-l.width/2, height+1.3, sizeSmall, grey)
+	}
+	p.fill(x0, height, x1-x0, 0.25, grey)
+	axis := one(t.Axis.Name, sizeSmall, false, x1-x0)
+	p.text(axis, x0+(x1-x0-axis.width)/2, height+4.6, sizeSmall, grey)
+	p.path([]place{{at(t.LimitAt), head - 1}, {at(t.LimitAt), height}}, 0.9, ink, LongDashed)
+	for i, r := range t.Rows {
+		y := head + row*(float64(i)+0.5)
+		top := y - lineHeight(sizeSmall)/2
+		point := one(r.Mark, sizeSmall, true, mark-1)
+		p.text(point, 0, top, sizeSmall, ink)
+		if r.Marked {
+			p.fill(0, y+1.6, max(point.width, 4), 0.5, toneInk[Warn])
+		}
+		p.text(one(r.Name, sizeSmall, false, name-3), mark, top, sizeSmall, ink)
+		p.path([]place{{at(r.Then), y}, {at(r.Now), y}}, 0.9, toneInk[Quiet], Solid)
+		p.round(at(r.Then), y, ringRadius, ink, false)
+		p.round(at(r.Now), y, markRadius, ink, true)
+		p.right(one(r.Text, sizeSmall, r.Marked, text-2), body, top, sizeSmall, ink)
+	}
+	p.lines(typeset(t.Says, sizeSmall, false, body), 0, height+below, sizeSmall, ink)
+	return flow{parts: []*part{p}, before: gap}
+}
+
+// axisOver is an axis that holds a range, with round ticks and some air.
+func axisOver(name string, from, to float64, text func(float64) string) Axis {
+	if !(to > from) {
+		from, to = from-0.5, to+0.5
+	}
+	step := roundStep((to - from) / 5)
+	a := Axis{Name: name, From: step * math.Floor(from/step), To: step * math.Ceil(to/step)}
+	for n := range 40 {
+		v := a.From + float64(n)*step
+		if v > a.To+step/2 {
+			break
+		}
+		v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'f', 9, 64), 64)
+		a.Ticks = append(a.Ticks, Mark{At: v, Text: text(v)})
+	}
+	return a
+}
+
+// roundStep is the next 1, 2 or 5 times a power of ten.
+func roundStep(least float64) float64 {
+	power := math.Pow(10, math.Floor(math.Log10(least)))
+	for _, times := range []float64{1, 2, 5} {
+		if times*power >= least*(1-1e-9) {
+			return times * power
+		}
+	}
+	return 10 * power
+}

@@ -1,0 +1,82 @@
+package certificate
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/johnfercher/maroto/v2/pkg/props"
+)
+
+// vectors are lines and marks at places of a part, in mm from its upper left corner. Like a
+// signature (lines.go) they are added to the page as operators, sharp at any size.
+type vectors struct {
+	y   float64 // further down, in a part made of two
+	ops []vector
+}
+
+// vector is one of them: operators, with at as the place of a point in them.
+type vector func(at func(x, y float64) string) string
+
+// operators draw all of them; used is how far below the margin of the page their part begins.
+func (v vectors) operators(used float64) []byte {
+	at := func(x, y float64) string {
+		return fmt.Sprintf("%.2f %.2f", (margin+x)/mmPerPoint, (pageHeight-marginTop-used-v.y-y)/mmPerPoint)
+	}
+	var b strings.Builder
+	b.WriteString("\nq\n1 J 1 j\n")
+	for _, op := range v.ops {
+		b.WriteString(op(at))
+	}
+	b.WriteString("Q\n")
+	return []byte(b.String())
+}
+
+func (p *part) vector(v vector) {
+	if len(p.vectors) == 0 {
+		p.vectors = append(p.vectors, vectors{})
+	}
+	last := &p.vectors[len(p.vectors)-1]
+	last.ops = append(last.ops, v)
+}
+
+func colours(c *props.Color, operator string) string {
+	return fmt.Sprintf("%.3f %.3f %.3f %s\n", float64(c.Red)/255, float64(c.Green)/255, float64(c.Blue)/255, operator)
+}
+
+// dashes are those of each kind of line, in points.
+var dashes = map[Dash]string{Solid: "[] 0 d\n", Dashed: "[2.4 1.8] 0 d\n", Dotted: "[0.1 2] 0 d\n", LongDashed: "[6 2] 0 d\n"}
+
+// path draws a line through points, as thick as so many points.
+func (p *part) path(points []place, width float64, c *props.Color, dash Dash) {
+	if len(points) < 2 {
+		return
+	}
+	p.vector(func(at func(x, y float64) string) string {
+		var b strings.Builder
+		fmt.Fprintf(&b, "%.2f w\n%s%s%s m\n", width, dashes[dash], colours(c, "RG"), at(points[0].x, points[0].y))
+		for _, to := range points[1:] {
+			fmt.Fprintf(&b, "%s l\n", at(to.x, to.y))
+		}
+		b.WriteString("S\n")
+		return b.String()
+	})
+}
+
+// place is a point of a part, in mm.
+type place struct{ x, y float64 }
+
+// round draws a circle of a radius in mm: a ring, white inside, or a dot.
+func (p *part) round(x, y, r float64, c *props.Color, filled bool) {
+	const k = 0.5523 // of the radius, for quarters of a circle as Bézier curves
+	p.vector(func(at func(x, y float64) string) string {
+		inside := white
+		if filled {
+			inside = c
+		}
+		curve := func(x1, y1, x2, y2, x3, y3 float64) string {
+			return at(x+r*x1, y+r*y1) + " " + at(x+r*x2, y+r*y2) + " " + at(x+r*x3, y+r*y3) + " c\n"
+		}
+		return "0.9 w\n[] 0 d\n" + colours(c, "RG") + colours(inside, "rg") + at(x+r, y) + " m\n" + curve(1, k, k, 1, 0, 1) +
+			curve(-k, 1, -1, k, -1, 0) + curve(-1, -k, -k, -1, 0, -1) + curve(k, -1, 1, -k, 1, 0) + "B\n"
+	})
+}
