@@ -158,20 +158,20 @@ func internalOf(a *Assessment) Computed {
 	}
 	worse := math.Max(rest.Uncertainty, load.Uncertainty)
 	ohm, u, _ := checks.InternalResistance(rest.Reading.Value, 0, load.Reading.Value, ampere, worse) // two loads
-	first := a.record.Site().Supply.Battery.Resistance
 	row := InternalRow{Rest: rest.Reading.Value, Load: load.Reading.Value, More: ampere, Measured: measured, Ohm: ohm,
 		Uncertainty: u}
 	c.Row = row
 	if a.record.Opened().Visit == programme.Handover {
 		return c
 	}
-	if !first.Given() {
+	first, known := a.firstOf()
+	if !known {
 		c.Missing = lack(LackFirstResistance)
 		return c
 	}
-	row.First = first.Text
+	row.First, row.FirstAt = first.Text, first.At
 	c.Row = row
-	ruling, err := checks.JudgeResistance(math.Max(ohm, 0), u, first.SI)
+	ruling, err := first.rules(math.Max(ohm, 0), u)
 	if err != nil {
 		c.Missing = refused(err)
 		return c

@@ -213,6 +213,8 @@ type (
 		Ohm         float64 `json:"ohm"`
 		Uncertainty float64 `json:"uncertainty_ohm"`
 		First       string  `json:"first,omitempty"` // as declared; "" where this is the first
+		// FirstAt is the number of the earlier visit that measured the first, "" where it is declared.
+		FirstAt string `json:"first_at,omitempty"`
 	}
 	// SagRow is how the voltage fell on standby, beside what is required.
 	SagRow struct {

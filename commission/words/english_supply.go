@@ -339,6 +339,9 @@ func (l English) internal(row *Row, r judge.InternalRow, v checks.Ruling) {
 		return
 	}
 	row.Limit = "up to 1.3 times its first value of " + r.First
+	if r.FirstAt != "" {
+		row.Limit += " at " + r.FirstAt
+	}
 	if v == checks.Fail {
 		row.Change = "renew the battery, and look at leads, fuse and clips"
 	}
