@@ -108,7 +108,7 @@ func (l English) cablesReused(c CablesReused) string {
 	for _, of := range []struct {
 		zones Zones
 		what  string
-	}{{c.Yes, "of an older system"}, {c.No, "new"}, {c.Unsaid, "not said"}} {
+	}{{c.Yes, "of an older system"}, {c.No, "of none"}, {c.Unsaid, "not said"}} {
 		if len(of.zones) > 0 {
 			parts = append(parts, plural(len(of.zones), "zone ", "zones ")+zones(of.zones)+" "+of.what)
 		}
