@@ -181,15 +181,16 @@ func printCompared(s streams, o compareOptions, all []comparedVisit) error {
 	}
 	rows := [][]string{{"Begun", "Visit", "Number", "Record begins with", "Seal"}}
 	for _, v := range all {
-		rows = append(rows, []string{v.then.Begun.Local().Format("2006-01-02 15:04"), typedName(v.named), typedName(v.then.Number),
-			v.then.Journal[:16], sealOf(v.report)})
+		rows = append(rows, []string{v.then.Begun.Local().Format("2006-01-02 15:04"), typedName(v.named),
+			typedName(v.then.Number), v.then.Journal[:16], sealOf(v.report)})
 	}
 	if err := s.wideTable(rows, 44); err != nil {
 		return err
 	}
 	s.say("")
 	if reference := all[0].site.Reference; reference != now.site.Reference {
-		s.wrapped(fmt.Sprintf("They are of sites with the references %s and %s.", typedName(reference), typedName(now.site.Reference)))
+		s.wrapped(fmt.Sprintf("They are of sites with the references %s and %s.", typedName(reference),
+			typedName(now.site.Reference)))
 	}
 	for i, v := range since.Visits {
 		if v.Why != "" {
@@ -235,7 +236,7 @@ func (s streams) sinceTable(since *judge.Since, now *site.Site) error {
 		s.wrapped(english.Say(words.NoneComparedNote))
 		return nil
 	}
-	return s.table(rows)
+	return s.wideTable(rows, 52)
 }
 
 func changeRank(c judge.Change) int {

@@ -14,11 +14,13 @@ type ListMatter struct {
 }
 
 // LooksMatter asks for what is looked at of the detectors of a kind, or of one of them: Open of
-// All are. About a whole kind, the items are its detectors.
+// All are. About a whole kind, the items are its detectors; LeftOut of those that are open were
+// not operated, and stay out where all others are so.
 type LooksMatter struct {
 	Of        site.DetectorKind
 	Detector  *programme.DetectorName // nil for all of the kind
 	All, Open int
+	LeftOut   int
 }
 
 // LookLine is a line of what is looked at of every detector of a kind, above them.

@@ -101,6 +101,8 @@ func (a *Assessment) findCheck(s *record.Outcome) {
 	case s.Result() == record.Defect:
 		f.What = NotSo{item}
 		a.defect(f)
+	case s.Step().Look() && s.Result() == record.LeftOut && a.record.LeftOutAt(s.Step().Point):
+		// the whole detector was, which is listed
 	case s.Result() == record.LeftOut || !s.Concluded():
 		f.What = NotChecked{item}
 		a.limit(f)

@@ -144,6 +144,7 @@ func init() {
 	readsAs[OnlyTimed]("only-timed")
 	readsAs[OnlyReported]("only-reported")
 	readsAs[NotTimed]("not-timed")
+	readsAs[GotWorse]("got-worse")
 	readsAs[NoneProved]("none-proved")
 	readsAs[StrangersReported]("strangers-reported")
 	readsAs[SignalsLost]("signals-lost")

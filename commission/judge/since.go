@@ -15,8 +15,9 @@ import (
 // What changed since earlier visits. The rule, which pages state:
 //
 //   - What was measured now is held against what the latest earlier visit measured that can
-//     be compared, with both uncertainties (checks.Compare). A technician's own reaction is
-//     in each response: another sinceReaction is allowed for at each visit, whoever it was.
+//     be compared, with both uncertainties (checks.Compare). Whoever operates a detector is
+//     in its times, and no detector answers twice alike: for both, a share of the limit that
+//     is usual for its kind is allowed for at each visit, and sinceReaction at least.
 //     It got worse where the change is larger than its uncertainty, and where its
 //     probability passes Holm's test among all such comparisons of the visit together.
 //   - From four visits on that can be compared, a trend is shown by Mann–Kendall with its
@@ -34,6 +35,7 @@ import (
 var (
 	sinceLevel    = checks.Usual("since/level")
 	sinceReaction = checks.Usual("since/reaction")
+	sinceSpread   = checks.Usual("since/spread")
 	sinceMinute   = checks.Usual("since/same-minute")
 	sinceInterval = checks.Usual("since/interval")
 )
@@ -174,8 +176,8 @@ type SinceLine struct {
 	trend  *checks.Trend
 }
 
-// SinceWhen is a value at a visit. Expanded is its uncertainty (k = 2), with a person's
-// reaction where one is in it.
+// SinceWhen is a value at a visit. Expanded is its uncertainty (k = 2), with what a person
+// and a detector's own spread add to it.
 type SinceWhen struct {
 	At       time.Time `json:"at"` // when its visit was begun
 	Value    float64   `json:"value"`
@@ -257,7 +259,10 @@ func Compared(earlier []record.Earlier, now record.Earlier, s *site.Site) *Since
 }
 
 // nextDue is when the next visit is, and whether nobody declared it.
-func nextDue(_ *site.Site, begun time.Time) (time.Time, bool) {
+func nextDue(s *site.Site, begun time.Time) (time.Time, bool) {
+	if declared := s.Maintenance.Interval; declared.Given() {
+		return declared.After(begun.UTC()), false
+	}
 	return begun.UTC().AddDate(int(sinceInterval), 0, 0), true
 }
 
@@ -348,7 +353,8 @@ func years(at, from time.Time) float64 {
 
 // line gathers what can be compared of one thing.
 func (i item) line(earlier []then, now record.Earlier) SinceLine {
-	l := SinceLine{Of: i.of, Unit: i.of.Unit(), Step: i.step, Detector: i.detector, After: settled(i.after), Limit: i.limit, Points: []SinceWhen{}}
+	l := SinceLine{Of: i.of, Unit: i.of.Unit(), Step: i.step, Detector: i.detector, After: settled(i.after),
+		Limit: i.limit, Points: []SinceWhen{}}
 	if i.why != "" {
 		l.Why = i.why
 		return l
@@ -393,7 +399,7 @@ func (l *SinceLine) compute() {
 		return
 	}
 	l.trend = &t
-	l.Trend = &SinceTrend{N: t.N, S: t.S, OneSided: settled(t.OneSided()), Exact: !math.IsNaN(t.Exact), Slope: settled(t.Slope),
-		Start: settled(t.Intercept),
-		Low:   ifNumber(t.Low), High: ifNumber(t.High)}
+	l.Trend = &SinceTrend{N: t.N, S: t.S, OneSided: settled(t.OneSided()), Exact: !math.IsNaN(t.Exact),
+		Slope: settled(t.Slope), Start: settled(t.Intercept),
+		Low: ifNumber(t.Low), High: ifNumber(t.High)}
 }

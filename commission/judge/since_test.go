@@ -70,6 +70,15 @@ func TestTwoVisits(t *testing.T) {
 	assert.Equal(t, 5, got.Compared, "two responses, a restore, two voltages")
 	assert.Zero(t, got.Trends)
 	assert.Equal(t, "2021-12-31", got.NextDue.Format(time.DateOnly), "a year later")
+	bare := *s
+	bare.Maintenance = site.Maintenance{}
+	_, assumed := nextDue(&bare, time.Now())
+	assert.True(t, assumed)
+	declared := *s
+	declared.Maintenance.Interval = site.Interval{Months: 6}
+	due, assumed := nextDue(&declared, time.Date(2026, 1, 15, 9, 0, 0, 0, time.UTC))
+	assert.Equal(t, "2026-07-15", due.Format(time.DateOnly), "as declared")
+	assert.False(t, assumed)
 
 	better := Compared([]record.Earlier{visitThen(0, 1710*time.Millisecond, 12.3)}, visitThen(1, 800*time.Millisecond, 12.61), s)
 	assert.Equal(t, GotBetter, lineOf(t, better, ResponseSince, "1.1").Change)

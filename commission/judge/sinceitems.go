@@ -99,22 +99,21 @@ func measureOf(r record.ReadingThen) (of Measure, is bool) {
 	return "", false
 }
 
-// timedItem is one of a time, with a person's reaction in its uncertainty: a touch's has it
-// already.
+// timedItem is one of a time.
 func timedItem(i item, took, expanded time.Duration) item {
 	if took <= 0 {
 		i.why = NotNow
 	}
-	i.value = withReaction(took, expanded, i.how.cue)
+	i.value = i.spread(took, expanded)
 	return i
 }
 
-func withReaction(took, expanded time.Duration, cue record.TapBy) checks.Uncertain {
-	u := expanded.Seconds()
-	if cue == "" {
-		u = math.Hypot(u, sinceReaction)
-	}
-	return checks.Uncertain{Value: took.Seconds(), Expanded: u}
+// spread is a time with what a person and the detector itself may make of it beside its
+// stated uncertainty: a motion detector counts its steps anew each time.
+func (i item) spread(took, expanded time.Duration) checks.Uncertain {
+	usual := map[Measure]string{ResponseSince: "response/", RestoredSince: "restore/"}[i.of] + string(i.kind)
+	own := max(sinceReaction, sinceSpread*checks.Usual(usual))
+	return checks.Uncertain{Value: took.Seconds(), Expanded: math.Hypot(expanded.Seconds(), own)}
 }
 
 // uncertain is a reading with its uncertainty. An ohmmeter's is taken as usual where nobody
@@ -171,14 +170,16 @@ func (t then) value(i item, now record.Earlier) (checks.Uncertain, Incomparable)
 	return t.read(i, now)
 }
 
-func (t then) timed(took, expanded time.Duration, cue record.TapBy, i item, now record.Earlier) (checks.Uncertain, Incomparable) {
+func (t then) timed(took, expanded time.Duration, cue record.TapBy, i item,
+	now record.Earlier,
+) (checks.Uncertain, Incomparable) {
 	switch {
 	case took <= 0:
 		return checks.Uncertain{}, NotThen
 	case cue != i.how.cue || t.TimedBy == "" || t.TimedBy != now.TimedBy:
 		return checks.Uncertain{}, TimedThen
 	}
-	return withReaction(took, expanded, cue), ""
+	return i.spread(took, expanded), ""
 }
 
 // read finds the reading at the same step or, without mains, at the same minute.

@@ -139,7 +139,8 @@ func readChecklist(name string, data []byte, known func(ItemCode) (Item, bool)) 
 
 // readItems reads the lines of one list; seen are those of lists beside which none may stand
 // twice.
-func readItems(r *strictyaml.Reader, nodes []*yaml.Node, seen map[ItemCode]bool, known func(ItemCode) (Item, bool)) []Item {
+func readItems(r *strictyaml.Reader, nodes []*yaml.Node, seen map[ItemCode]bool,
+	known func(ItemCode) (Item, bool)) []Item {
 	var items []Item
 	for _, node := range nodes {
 		f := r.Fields(node, "item", "id", "text", "for", "value", "optional")
@@ -165,7 +166,8 @@ func readItems(r *strictyaml.Reader, nodes []*yaml.Node, seen map[ItemCode]bool,
 			r.Problem(f.Node("for"), fmt.Sprintf("%q is no kind of site", item.For), "one of: "+strings.Join(concerns, ", "))
 		}
 		if item.Value != "" && !slices.Contains(ValueKinds, string(item.Value)) {
-			r.Problem(f.Node("value"), fmt.Sprintf("%q is no kind of value", item.Value), "one of: "+strings.Join(ValueKinds, ", "))
+			r.Problem(f.Node("value"), fmt.Sprintf("%q is no kind of value", item.Value),
+				"one of: "+strings.Join(ValueKinds, ", "))
 		}
 		if optional := f.Text("optional"); optional != "" && optional != "no" && (optional != "yes" || item.Value == "") {
 			r.Problem(f.Node("optional"), fmt.Sprintf("optional: %s", optional), "yes or no, beside a value")

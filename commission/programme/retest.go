@@ -66,7 +66,8 @@ func supports(s Step) []string {
 
 // OfRetest is what a visit after repair takes: the steps that again names, what these
 // lean on, and of the checklist what each attendance needs or what the earlier visit did
-// not have. A detector that is taken again is looked at again. Items of the earlier list that are taken again stand as they stood there.
+// not have. A detector that is taken again is looked at again. Items of the earlier list that
+// are taken again stand as they stood there.
 func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]bool) []Step {
 	var steps []Step
 	whole := Whole(s, list)

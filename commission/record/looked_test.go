@@ -55,6 +55,9 @@ func TestOneAnswerForAKind(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, r.Find("walk/3.1/tamper").Concluded())
 	assert.False(t, r.Find("walk/3.1/tester").Concluded(), "nobody said with which")
+	r, err = lookedAt(t, Answer{Step: "walk/3.1", Result: LeftOut, Remark: "boarded up"}, Looked{Of: "glass-break"})
+	require.NoError(t, err)
+	assert.Equal(t, LeftOut, r.Find("walk/3.1/tester").Result(), "nothing is so of what was left out")
 	for _, refused := range [][]any{{Looked{Of: "door"}}, {Looked{Of: "glass-break"}, Looked{Of: "glass-break"}}} {
 		_, err = lookedAt(t, refused...)
 		assert.ErrorIs(t, err, ErrNoSense)

@@ -246,7 +246,8 @@ func (v *Visit) item(ctx context.Context, s *record.Outcome, wayBack string) err
 	}
 	answer := record.Answer{Step: s.Step().ID, Result: record.Result(word)}
 	switch {
-	case word == valueOption.Word, answer.Result == record.Done && value == "" && s.Step().Value != "" && !s.Step().Optional:
+	case word == valueOption.Word,
+		answer.Result == record.Done && value == "" && s.Step().Value != "" && !s.Step().Optional:
 		answer.Result = record.Done
 		answer.Value, err = v.typedValue(ctx, s)
 	case answer.Result == record.Done:

@@ -54,7 +54,7 @@ func (v *Visit) allOfKind(ctx context.Context, lines []*record.Outcome, kind sit
 func (v *Visit) looksOf(kind site.DetectorKind, lines []*record.Outcome) ask.Question {
 	var items []ask.Item
 	var about []ask.Phrase
-	open := 0
+	open, leftOut := 0, 0
 	_ = v.look(func(r *record.Record) {
 		told := map[programme.ItemCode]bool{}
 		for _, o := range lines {
@@ -71,13 +71,16 @@ func (v *Visit) looksOf(kind site.DetectorKind, lines []*record.Outcome) ask.Que
 			item.Result = worse(item.Result, o)
 		}
 		for _, i := range items {
-			if i.Result == "" {
-				open++
+			if i.Result != "" {
+				continue
+			}
+			if open++; r.LeftOutAt(site.Point(i.Word)) {
+				leftOut++
 			}
 		}
 	})
 	return ask.Question{ID: "list/walk-test/" + string(kind), About: about, Takes: ask.Items{Of: items, Brief: true},
-		What: ask.LooksMatter{Of: kind, All: len(items), Open: open}}
+		What: ask.LooksMatter{Of: kind, All: len(items), Open: open, LeftOut: leftOut}}
 }
 
 // worse is how a detector stands whose lines were so far a result, with one more of them: open

@@ -87,7 +87,8 @@ func (v *Visit) valuesOfKind(ctx context.Context, lines []*record.Outcome, kind 
 	values := map[programme.ItemCode]string{}
 	for _, o := range lines {
 		step := o.Step()
-		if o.Concluded() || step.Value == "" || step.Optional {
+		leftOut := seen(v, func(r *record.Record) bool { return r.LeftOutAt(step.Point) })
+		if o.Concluded() || step.Value == "" || step.Optional || leftOut {
 			continue
 		}
 		value, asked := values[step.Item]

@@ -170,7 +170,8 @@ var spoken = []ask.Phrase{
 	ask.Spoken{Point: "3.1", Verdict: record.Late},
 
 	ask.ListMatter{Stage: programme.StageInspection, All: 7, Open: 3}, ask.PutRightList{All: 3, Open: 2},
-	ask.LooksMatter{Of: "motion", All: 7, Open: 3}, ask.LooksMatter{Detector: aDetector.Detector, All: 7, Open: 3},
+	ask.LooksMatter{Of: "motion", All: 7, Open: 3, LeftOut: 1},
+	ask.LooksMatter{Detector: aDetector.Detector, All: 7, Open: 3},
 	ask.LookLine{Name: aLine}, ask.LooksHere{Lines: []programme.Name{aLine}}, ask.WithValue{Line: aLine, Value: "none"},
 	ask.ValueMatter{Line: aLine}, ask.ValueMatter{Line: aLine, Of: "motion"},
 	typed.BoardHead{Site: "Glaze Works", Stage: programme.StageWalkTest, All: 7, Open: 3},

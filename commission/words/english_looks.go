@@ -108,7 +108,11 @@ func (l English) ofLooks(p Phrase) string {
 		if p.Detector != nil {
 			return fmt.Sprintf("%s: %d of %d lines open", briefly(*p.Detector), p.Open, p.All)
 		}
-		return fmt.Sprintf("So at every one of the %s? %d of %d open", englishKindNames[p.Of], p.Open, p.All)
+		text := fmt.Sprintf("So at every one of the %s? %d of %d open", englishKindNames[p.Of], p.Open, p.All)
+		if p.LeftOut > 0 {
+			text += fmt.Sprintf("; %d not tested, and left out here too", p.LeftOut)
+		}
+		return text
 	case ask.LookLine:
 		return l.Say(p.Name)
 	case ask.LooksHere:
@@ -123,7 +127,7 @@ func (l English) ofLooks(p Phrase) string {
 		if p.Of != "" {
 			return l.Say(p.Line) + ", at all " + englishKindNames[p.Of]
 		}
-		return l.Say(p.Line) + ":"
+		return l.Say(p.Line)
 	}
 	return ""
 }

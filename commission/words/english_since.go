@@ -38,8 +38,9 @@ var englishSinceLabels = map[SinceLabel]string{
 }
 
 var englishSinceNotes = map[SinceNote]string{
-	ReactionNote: "Whoever operates a detector is in its response: another person may react otherwise. " +
-		"The comparison allows ± 0.2 s for that at each visit.",
+	ReactionNote: "Whoever operates a detector is in its times, another person may react otherwise, and no detector answers " +
+		"twice alike. The comparison allows a tenth of the limit that is usual for its kind for that, ± 0.2 s at least, at each " +
+		"visit.",
 	NoneComparedNote: "Nothing of the earlier visits can be compared with this one.",
 }
 

@@ -104,8 +104,8 @@ func (w writer) detectorsSince(lines []judge.SinceLine) []Block {
 		return nil
 	}
 	t := Table{Columns: []Column{w.column(words.PointColumn, 13), w.column(words.DetectorColumn, 47),
-		w.sinceColumn(words.MeasureSince, 21, false), w.sinceColumn(words.ThenSince, 20, true), w.sinceColumn(words.NowSince, 20, true),
-		w.sinceColumn(words.DifferenceSince, 20, true), w.sinceColumn(words.WithinSince, 15, true),
+		w.sinceColumn(words.MeasureSince, 21, false), w.sinceColumn(words.ThenSince, 20, true),
+		w.sinceColumn(words.NowSince, 20, true), w.sinceColumn(words.DifferenceSince, 20, true), w.sinceColumn(words.WithinSince, 15, true),
 		w.sinceColumn(words.ChangeSince, 24, false)}}
 	var alike, more words.SinceAlike
 	for _, l := range all {
@@ -130,7 +130,9 @@ func (w writer) detectorsSince(lines []judge.SinceLine) []Block {
 		blocks = append(blocks, w.prose(more))
 	}
 	if len(alike.Of) > 0 {
-		slices.SortStableFunc(alike.Of, func(a, b words.SincePair) int { return cmp.Compare(w.placeOf(a.Point), w.placeOf(b.Point)) })
+		slices.SortStableFunc(alike.Of, func(a, b words.SincePair) int {
+			return cmp.Compare(w.placeOf(a.Point), w.placeOf(b.Point))
+		})
 		blocks = append(blocks, w.quiet(alike))
 	}
 	return blocks
@@ -256,8 +258,8 @@ func (w writer) thenNow(lines []judge.SinceLine) ThenNow {
 		then, now := 100*l.Then().Value/l.Limit.SI, 100*l.Now().Value/l.Limit.SI
 		most = max(most, then, now)
 		text := w.say(words.SinceFromTo{Of: l.Of, Then: l.Then().Value, Now: l.Now().Value})
-		t.Rows = append(t.Rows, ThenNowRow{Mark: string(l.Detector.Point), Name: w.say(words.Named(l.Detector.Name)), Then: then, Now: now,
-			Text: text, Marked: l.Change.Worse()})
+		t.Rows = append(t.Rows, ThenNowRow{Mark: string(l.Detector.Point), Name: w.say(words.Named(l.Detector.Name)),
+			Then: then, Now: now, Text: text, Marked: l.Change.Worse()})
 	}
 	t.Axis = axisOver(w.say(words.ShareAxis), 0, min(most, 200), w.asNeeded)
 	return t
@@ -340,6 +342,9 @@ func (w writer) slope(l judge.SinceLine, due time.Time) Chart {
 	slope := Line{Name: w.say(words.SlopeMark), Joined: true, Dash: Dotted, Tone: Quiet,
 		Points: []ChartPoint{{from, l.Trend.Start, 0}, {to, end, 0}}}
 	low, high = min(low, end), max(high, end)
+	if l.Of.Unit() == "s" {
+		low = max(low, 0)
+	}
 	c := Chart{Lines: []Line{values, slope}}
 	if l.Limit != nil && l.Limit.SI > low-3*(high-low) && l.Limit.SI < high+3*(high-low) {
 		low, high = min(low, l.Limit.SI), max(high, l.Limit.SI)
@@ -355,7 +360,11 @@ func (w writer) slope(l judge.SinceLine, due time.Time) Chart {
 // upright is an upright axis with some air, so that no line lies on its end.
 func (w writer) upright(name words.Phrase, low, high float64) Axis {
 	air := (high - low) / 20
-	return axisOver(w.say(name), low-air, high+air, w.asNeeded)
+	least := low - air
+	if low >= 0 {
+		least = max(least, 0)
+	}
+	return axisOver(w.say(name), least, high+air, w.asNeeded)
 }
 
 // yearOf is a day as a year with its part.

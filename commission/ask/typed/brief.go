@@ -2,6 +2,7 @@ package typed
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"loopwitness/commission/ask"
@@ -54,9 +55,8 @@ func paragraph(sign string, words []string, l Look) (lines []string) {
 // runs are words of which neighbours in the same zone stand as their first and last: 5.1–5.40.
 func runs(words []string) (short []string) {
 	for from := 0; from < len(words); {
-		zone, _, _ := strings.Cut(words[from], ".")
 		to := from + 1
-		for to < len(words) && strings.HasPrefix(words[to], zone+".") {
+		for to < len(words) && follows(words[to-1], words[to]) {
 			to++
 		}
 		if to-from < 3 {
@@ -67,4 +67,11 @@ func runs(words []string) (short []string) {
 		from = to
 	}
 	return slices.Clip(short)
+}
+
+// follows tells whether a point is the next after another in its zone.
+func follows(point, next string) bool {
+	zone, place, _ := strings.Cut(point, ".")
+	n, err := strconv.Atoi(place)
+	return err == nil && next == zone+"."+strconv.Itoa(n+1)
 }

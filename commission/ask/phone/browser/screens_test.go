@@ -17,6 +17,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 )
 
 // long is a name of 200 characters without a place to break it.
@@ -169,6 +170,18 @@ var screens = []screen{
 	}, func(_ *visit, p *browser.Phone) { p.Tap(`[data-word="3.2"]`) }},
 	{"items", func(v *visit) {
 		v.asks(ask.Question{ID: "items", What: ask.Verbatim("Inspection as fitted"), Takes: ask.Items{Of: items}})
+	}, nil},
+	{"items-brief", func(v *visit) {
+		all := ask.Items{Brief: true}
+		for i := range 300 {
+			point := site.PointOf(i/20+1, i%20)
+			all.Of = append(all.Of, ask.Item{Word: string(point), Step: "walk/" + string(point),
+				Label: programme.DetectorName{Point: point, Name: "Motion detector", Zone: programme.ZoneName{Number: i/20 + 1,
+					Name: "Store"}}})
+		}
+		all.Of[3].Result = record.Defect
+		v.asks(ask.Question{ID: "items-brief", What: ask.LooksMatter{Of: "motion", All: 300, Open: 299}, Takes: all,
+			About: []ask.Phrase{ask.Verbatim("It was walked at its edges"), ask.Verbatim("Opening its cover is reported")}})
 	}, nil},
 	{"signature", func(v *visit) {
 		v.asks(
