@@ -56,9 +56,9 @@ func zoneDiffers(before, after *site.Site, number int) bool {
 		}
 		c := *z
 		c.Area, c.Detectors = "", nil
-		if c.Cable != nil { // where it comes from changes no signal
+		if c.Cable != nil { // where it comes from, and its name, change no signal
 			cable := *c.Cable
-			cable.Reused = site.Unsaid
+			cable.Reused, cable.Type = site.Unsaid, ""
 			c.Cable = &cable
 			if cable == (site.Cable{}) {
 				c.Cable = nil

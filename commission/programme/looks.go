@@ -57,6 +57,9 @@ func Outdated(before, after *site.Site, s Step) bool {
 	return s.Look() && KindAt(before, s.Point) != KindAt(after, s.Point)
 }
 
+// RecordsItem is the line that says where the record is kept.
+const RecordsItem ItemCode = "records"
+
 // TamperItem is the line that a tamper signal answers: opening the device was reported.
 const TamperItem ItemCode = "tamper"
 

@@ -134,7 +134,7 @@ func cableText(c *Cable) string {
 	if c == nil {
 		return ""
 	}
-	return both(c.Length.Text, c.Conductor.Text)
+	return both(c.Type, both(c.Length.Text, c.Conductor.Text))
 }
 
 // both are two texts that stand together, or the one that is there.

@@ -42,6 +42,7 @@ func Format(s *Site) []byte {
 		pairs{{"centre", centre}, {"account", s.Monitoring.Account}, {"path", s.Monitoring.Path}})
 	w.paths(s.Monitoring)
 	w.pair("", "insurer", s.Insurer)
+	w.further(s.Further)
 	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
 		{"sample_source", s.Maintenance.SampleSource}})
 	w.section(
@@ -118,6 +119,7 @@ func (w *writer) zone(z *Zone) {
 		w.line("    cable:")
 		w.pair("      ", "length", c.Length.Text)
 		w.pair("      ", "conductor", c.Conductor.Text)
+		w.pair("      ", "type", c.Type)
 		w.pair("      ", reusedIn, string(c.Reused))
 	}
 	w.line("    detectors:")
@@ -185,7 +187,8 @@ func (w *writer) supply(s Supply) {
 		}
 	}
 	nested("adapter", pairs{{"rating", s.Adapter.Rating.Text + s.Adapter.Apparent.Text},
-		{"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location}})
+		{"voltage", s.Adapter.Voltage.Text}, {"location", s.Adapter.Location},
+		{"fuse", s.Adapter.Fuse}, {"circuit", s.Adapter.Circuit}})
 	nested("charger", pairs{{"voltage", s.Charger.Voltage.Text}, {"current", s.Charger.Current.Text}})
 	w.line("  # chemistry: " + strings.Join(Chemistries, ", "))
 	form, cells := "", ""

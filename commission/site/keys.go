@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
+var keys = Table(slices.Concat(keysOfWho, keysOfFurther, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
 	keysOfOutputs, keysOfSetting, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{
@@ -185,6 +185,8 @@ var keysOfZones = []Key{
 		Changes: "its resistance is added to what an ohmmeter should read"},
 	{Path: "zones[].cable.conductor", Takes: "conductor", Example: "0.22 mm2", Means: "its conductor",
 		Changes: "its resistance is added to what an ohmmeter should read"},
+	{Path: "zones[].cable.type", Takes: asText, Example: "alarm cable, 6 cores, screened", Means: "what cable it is",
+		Changes: printed},
 	{Path: "zones[].cable.reused", Words: []string{string(SaidYes), string(SaidNo)}, Default: "as for the site",
 		Example: "no", Means: "whether this one is that of an older system", Changes: "which cables are measured"},
 	{Path: "zones[].address", Takes: asText, Need: "the name under which the controller reports this zone", Example: "z03",
@@ -250,6 +252,10 @@ var keysOfSupply = []Key{
 		Changes: "held against the battery's cells where no charger is described"},
 	{Path: "supply.adapter.location", Takes: asText, Example: "packing room outlet", Means: "where it is",
 		Changes: printed},
+	{Path: "supply.adapter.fuse", Takes: asText, Example: "T 2 A, behind the adapter", Means: "the fuse of the low voltage",
+		Changes: printed},
+	{Path: "supply.adapter.circuit", Takes: asText, Example: "230 V, own circuit with a 10 A breaker, TN-S",
+		Means: "the mains circuit: its voltage, breaker and earthing, and whether anything else is on it", Changes: printed},
 	{Path: "supply.charger", Takes: asKeys, Means: "what charges the battery: a part of the controller as a rule"},
 	{Path: "supply.charger.voltage", In: checks.Voltage, Above: true, Default: "the adapter's", Example: "13.65 V",
 		Means: "what it charges with", Changes: "held against the battery's cells"},

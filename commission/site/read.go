@@ -90,6 +90,7 @@ func (r *reader) needed(f section, key, of string) section {
 func (r *reader) whoAndWhere(top section) {
 	s := r.site
 	s.Reference, s.Insurer = top.need("reference"), top.Text("insurer")
+	s.Further = further(top)
 	if f := r.needed(top, "premises", "file"); top.Has("premises") {
 		s.Premises = Premises{f.need("name"), f.need("address"), f.Text("use"), f.Text("part")}
 	}

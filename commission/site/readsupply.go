@@ -17,7 +17,8 @@ func (r *reader) supply(top section) {
 		return
 	}
 	a := r.section(f, "adapter")
-	s.Adapter = Adapter{Voltage: r.quantity(a, "voltage"), Location: a.Text("location")}
+	s.Adapter = Adapter{Voltage: r.quantity(a, "voltage"), Location: a.Text("location"), Fuse: a.Text("fuse"),
+		Circuit: a.Text("circuit")}
 	s.Adapter.Rating, s.Adapter.Apparent = r.rating(a)
 	c := r.section(f, "charger")
 	s.Charger = Charger{r.quantity(c, "voltage"), r.quantity(c, "current")}

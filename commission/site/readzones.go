@@ -55,7 +55,7 @@ func (r *reader) zone(f section) Zone {
 		FaultResistor: r.quantity(f, "fault_resistor"), Tolerance: r.quantity(f, "tolerance")}
 	if f.Has("cable") {
 		c := r.section(f, "cable")
-		z.Cable = &Cable{r.quantity(c, "length"), r.conductor(c), r.reused(c)}
+		z.Cable = &Cable{r.quantity(c, "length"), r.conductor(c), c.Text("type"), r.reused(c)}
 	}
 	r.resistors(f, z)
 	items := f.List("detectors")

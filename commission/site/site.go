@@ -22,6 +22,7 @@ type Site struct {
 	Monitoring  Monitoring
 	Setting     Setting
 	Insurer     string
+	Further     Further
 	Maintenance Maintenance
 	Controller  Controller
 	// CablesReused tells for the whole site whether cables are those of an older system.
@@ -85,6 +86,7 @@ type Zone struct {
 type Cable struct {
 	Length    checks.Quantity
 	Conductor checks.Conductor
+	Type      string
 	Reused    Saying // of an older system; Unsaid for what the site's own word says
 }
 
@@ -155,6 +157,8 @@ type Adapter struct {
 	Apparent checks.Quantity
 	Voltage  checks.Quantity
 	Location string
+	Fuse     string // of the low voltage
+	Circuit  string // of mains
 }
 
 // Charger is what charges the battery.

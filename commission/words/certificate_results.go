@@ -15,10 +15,11 @@ import (
 
 // ZoneHead is a zone above its detectors, with what is fitted there.
 type ZoneHead struct {
-	Zone programme.ZoneName
-	Area string
-	Kind site.DetectorKind // "" where it is said elsewhere
-	Hint *programme.Hint   // nil where it is said elsewhere
+	Zone  programme.ZoneName
+	Area  string
+	Kind  site.DetectorKind // "" where it is said elsewhere
+	Hint  *programme.Hint   // nil where it is said elsewhere
+	Cable ZoneCable         // zero where it is said elsewhere, or not known
 }
 
 // Zones are numbers of zones, rising.

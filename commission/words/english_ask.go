@@ -182,7 +182,7 @@ var englishChoices = map[ask.Choice]string{
 	ask.PathNothingChoice:   "nothing of the kind is in the way",
 	ask.PathUnknownChoice:   "not known, with a reason",
 	ask.PowerOffChoice:      "all power is off now: go on",
-	ask.SignChoice:          "it is right: sign",
+	ask.SignChoice:          "it is right, and was done with skill and care: sign",
 	ask.AcceptChoice:        "they accept it",
 	ask.RefuseChoice:        "they do not accept it, with what they say",
 	ask.AbsentChoice:        "nobody is there to sign, with a reason",

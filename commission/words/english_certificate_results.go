@@ -95,6 +95,7 @@ func (l English) zoneHead(p ZoneHead) string {
 		wiring, _, _ := strings.Cut(l.Say(*p.Hint), ":")
 		parts.Of = append(parts.Of, AsTyped(wiring))
 	}
+	parts.Of = append(parts.Of, p.Cable)
 	return l.Say(parts)
 }
 

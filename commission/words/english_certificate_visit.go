@@ -73,6 +73,8 @@ var englishDetails = map[DetailKind]string{
 	InAlarmDetail:    "in alarm",
 	AtDetail:         "at",
 	RecordedDetail:   "record by",
+	FuseDetail:       "fuse",
+	CircuitDetail:    "mains circuit:",
 }
 
 func detail(d Detail) string {

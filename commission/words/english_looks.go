@@ -81,6 +81,9 @@ func englishItem(c programme.ItemCode) string {
 	if text := englishAgreed[c]; text != "" {
 		return text
 	}
+	if text := englishContentItems[c]; text != "" {
+		return text
+	}
 	if text := englishFurther[c]; text != "" {
 		return text
 	}

@@ -393,7 +393,7 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples)
+	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.

@@ -27,7 +27,8 @@ func (w writer) detectors() Section {
 	if slices.ContainsFunc(w.a.Detectors(), asTechnicianSaid) {
 		blocks = append(blocks, w.quiet(words.BankNote))
 	}
-	return w.section(words.ScheduleHeading, append(blocks, w.prose(words.OperationsCounted{Of: w.a.Operations()}))...)
+	return w.section(words.ScheduleHeading, append(blocks, w.prose(words.OperationsCounted{Of: w.a.Operations()}),
+		w.quiet(words.OwnZoneNote))...)
 }
 
 // asTechnicianSaid tells whether which detector was operated is as the technician said: one of
@@ -138,7 +139,7 @@ func (w writer) zoneHead(z *site.Zone, whole bool) string {
 	head := words.ZoneHead{Zone: programme.NameOfZone(z)}
 	if whole {
 		hint := programme.HintOf(z)
-		head.Area, head.Kind, head.Hint = z.Area, z.Kind, &hint
+		head.Area, head.Kind, head.Hint, head.Cable = z.Area, z.Kind, &hint, w.cableOf(z)
 	}
 	return w.say(head)
 }

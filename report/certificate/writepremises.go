@@ -22,6 +22,7 @@ func (w writer) premises() Section {
 	add(words.MonitoringLabel, typed(s.Monitoring.Centre), detail(words.AccountDetail, s.Monitoring.Account),
 		words.Named(s.Monitoring.Path))
 	w.pair(&p, words.InsurerLabel, s.Insurer)
+	w.further(&p)
 	blocks := []Block{p}
 	if s.Declared.Standard+s.Declared.Grade+s.Declared.Class != "" {
 		blocks = append(blocks, w.quiet(words.DeclaredNote))
@@ -32,12 +33,14 @@ func (w writer) premises() Section {
 // system is controller and supply, as declared.
 func (w writer) system() Section {
 	var p Pairs
+	w.fitted(&p)
 	c := w.r.Site().Controller
 	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
 	w.pair(&p, words.ControllerLabel, w.commas(append(typed(c.Description, c.Location, c.Software, c.Connection),
 		detail(words.DrawsDetail, c.Current.Text), detail(words.ForDetectors, c.DetectorOutput.Text),
 		detail(words.ForSounders, c.AlarmOutput.Text))...))
 	w.supplyPairs(&p)
+	w.siteFile(&p)
 	return w.section(words.SystemHeading, p)
 }
 
@@ -48,7 +51,8 @@ func (w writer) supplyPairs(p *Pairs) {
 	add := func(label words.Label, of ...words.Phrase) { w.pair(p, label, w.commas(of...)) }
 	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
 	a, b := s.Adapter, s.Battery
-	add(words.AdapterLabel, typed(a.Rating.Text, a.Apparent.Text, a.Voltage.Text, a.Location)...)
+	add(words.AdapterLabel, append(typed(a.Rating.Text, a.Apparent.Text, a.Voltage.Text, a.Location),
+		detail(words.FuseDetail, a.Fuse), detail(words.CircuitDetail, a.Circuit))...)
 	battery := []words.Phrase{words.AsTyped(b.Chemistry)}
 	if s.HasBattery() {
 		battery = append(battery, words.BatteryForm(b.Form))

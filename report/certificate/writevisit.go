@@ -22,14 +22,16 @@ func (w writer) visit() Section {
 	if devices := r.Devices(); len(devices) > 0 {
 		w.pair(&p, words.DevicesLabel, w.say(words.Devices{Of: devices}))
 	}
-	w.pair(&p, words.DocumentLabel, opened.Number)
+	w.pair(&p, words.DocumentLabel, w.commas(words.Named(w.documentNumber()),
+		words.InPlaceOf{Revision: max(1, w.o.Revision)}))
+	w.kept(&p)
 	w.pair(&p, words.MadeWithLabel, w.commas(words.AsTyped(w.o.Tool),
 		words.Detail{Kind: words.RecordedDetail, Text: opened.Tool}))
 	if m := r.Voltmeter(); m != nil {
 		w.pair(&p, words.VoltmeterLabel, w.commas(words.Named(m.Name),
 			words.Detail{Kind: words.CalibratedDetail, Text: m.Calibrated}, words.MeterUncertainty{Volt: m.Uncertainty}))
 	}
-	return w.section(words.VisitHeading, p)
+	return w.section(words.VisitHeading, p, w.quiet(words.WorkNote))
 }
 
 func (w writer) extent() words.Extent {
