@@ -58,6 +58,9 @@ func TestTalks(t *testing.T) {
 	}
 }
 
+// longestTalk ends one that waits for what never comes: fake time would pass without end.
+const longestTalk = 6 * time.Hour
+
 // partOf is a section of an archive, made where it is missing.
 func partOf(a *txtar.Archive, name string) *txtar.File {
 	for i := range a.Files {
@@ -129,7 +132,7 @@ func (k *talk) hold(t *testing.T) string {
 		if answers == "" {
 			break
 		}
-		ctx, cancel := context.WithCancel(t.Context())
+		ctx, cancel := context.WithTimeout(t.Context(), longestTalk)
 		k.stop = cancel
 		v := k.open(t, file, answers, i > 0)
 		err := v.Run(ctx)
@@ -410,8 +413,7 @@ func (k *talk) About() signal.Listening {
 		about = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true}
 	case k.with["tells"]:
 		about.Tells = []signal.Aspect{signal.Setting, signal.Set, signal.Entering, signal.Alarm}
-	}
-	if k.with["tells"] {
+	case k.with["tells-faults"]:
 		about.Tells = []signal.Aspect{signal.MainsFault, signal.BatteryFault}
 	}
 	about.UncertaintyNS = record.UncertaintyOf[about.Way].Nanoseconds()
