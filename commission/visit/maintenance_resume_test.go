@@ -116,8 +116,8 @@ func TestResumingAMaintenanceAfterEveryEntry(t *testing.T) {
 	want := results(v.Record())
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
-	for _, said := range []string{"outstanding/", `"text":"no ladder"`, "the leaf rattles", "tone tester 5", `"what":"set"`,
-		`"what":"centre-clock"`, `"received"`} {
+	for _, said := range []string{"outstanding/", `"text":"no ladder"`, "the leaf rattles", "tone tester 5",
+		`"what":"set"`, `"what":"centre-clock"`, `"received"`} {
 		require.Contains(t, string(data), said)
 	}
 	lines := bytes.SplitAfter(bytes.TrimSuffix(data, []byte("\n")), []byte("\n"))
