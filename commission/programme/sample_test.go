@@ -107,6 +107,37 @@ func TestASampledProgrammeLacksOnlyOthersOfTheWalkTest(t *testing.T) {
 	assert.Equal(t, whole, Sampled(whole, []site.Point{"1.1", "1.2", "2.1", "2.2", "3.1"}))
 }
 
+// What is looked at of a detector goes with it: of one that is not sampled no line is left,
+// of one that is none is missing, and lines that stand at no detector stay.
+func TestASampleTakesItsLooksAlong(t *testing.T) {
+	s := sampleSite(t, 2, 1, 1)
+	list, err := ReadChecklist(BuiltInChecklist(Maintenance))
+	require.NoError(t, err)
+	whole := Of(s, list)
+	for _, tc := range []struct{ points, walk string }{
+		{"1.1 1.2 2.1 3.1", "1.1 1.2 2.1 3.1 1.1/gap 1.1/play 1.2/gap 1.2/play 2.1/gap 2.1/play 3.1/latched 3.1/relay"},
+		{"1.2 3.1", "1.2 3.1 1.2/gap 1.2/play 3.1/latched 3.1/relay"},
+		{"2.1", "2.1 2.1/gap 2.1/play"},
+		{"", ""},
+	} {
+		var points []site.Point
+		for _, p := range strings.Fields(tc.points) {
+			points = append(points, site.Point(p))
+		}
+		var walk []string
+		others := 0
+		for _, st := range Sampled(whole, points) {
+			if id, is := strings.CutPrefix(st.ID, "walk/"); is {
+				walk = append(walk, id)
+			} else {
+				others++
+			}
+		}
+		assert.Equal(t, strings.Fields(tc.walk), append([]string{}, walk...), tc.points)
+		assert.Equal(t, len(whole)-12, others, "all else is as it was: %s", tc.points)
+	}
+}
+
 func TestStepsOfWhatWasOutstanding(t *testing.T) {
 	id := OutstandingID("2026-05-01-handover", "F2")
 	visit, finding := OfOutstanding(id)

@@ -11,3 +11,6 @@ var Begin = begin
 
 // Settle waits until all that has arrived is durable.
 func Settle(v *Visit) error { return v.settle() }
+
+// After is a maintenance visit after one that left something.
+var After = after

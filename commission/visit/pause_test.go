@@ -107,7 +107,7 @@ func brokenOff(t *testing.T, archive *txtar.Archive, at int, how string) (
 	synctest.Test(t, func(t *testing.T) {
 		k := newTalk(t, archive)
 		d := &disk{}
-		ctx, cancel := context.WithCancel(t.Context())
+		ctx, cancel := context.WithTimeout(t.Context(), longestTalk)
 		defer cancel()
 		k.stop = cancel
 		config, opened := k.visit(t, textOf(archive, "answers"))

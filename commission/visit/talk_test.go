@@ -58,6 +58,9 @@ func TestTalks(t *testing.T) {
 	}
 }
 
+// longestTalk ends one that waits for what never comes: fake time would pass without end.
+const longestTalk = 6 * time.Hour
+
 // partOf is a section of an archive, made where it is missing.
 func partOf(a *txtar.Archive, name string) *txtar.File {
 	for i := range a.Files {
@@ -129,7 +132,7 @@ func (k *talk) hold(t *testing.T) string {
 		if answers == "" {
 			break
 		}
-		ctx, cancel := context.WithCancel(t.Context())
+		ctx, cancel := context.WithTimeout(t.Context(), longestTalk)
 		k.stop = cancel
 		v := k.open(t, file, answers, i > 0)
 		err := v.Run(ctx)
@@ -359,7 +362,8 @@ func (k *talk) do(what []string) {
 	case "back":
 		to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
 	case "system": // an aspect, and yes or no
-		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]), Present: what[2] == "yes"})
+		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]),
+			Present: what[2] == "yes"})
 	case "sampled":
 		volt, err := strconv.ParseFloat(what[1], 64)
 		if err != nil {
@@ -410,8 +414,7 @@ func (k *talk) About() signal.Listening {
 		about = signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true}
 	case k.with["tells"]:
 		about.Tells = []signal.Aspect{signal.Setting, signal.Set, signal.Entering, signal.Alarm}
-	}
-	if k.with["tells"] {
+	case k.with["tells-faults"]:
 		about.Tells = []signal.Aspect{signal.MainsFault, signal.BatteryFault}
 	}
 	about.UncertaintyNS = record.UncertaintyOf[about.Way].Nanoseconds()
