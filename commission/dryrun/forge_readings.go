@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -311,15 +310,20 @@ func steps(change func(*record.Opened)) func(*Forged) { return editingLast(chang
 
 var programmeForgeries = []Forgery{
 	{"no checklist at all", record.LawChecklist, func(f *Forged) {
+		var listed []string
 		Edit(f, 0, func(o *record.Opened) {
-			o.Programme = slices.DeleteFunc(o.Programme,
-				func(s programme.Step) bool { return s.Kind == programme.StepCheck || ofCables(s) })
+			o.Programme = slices.DeleteFunc(o.Programme, func(st programme.Step) bool {
+				is := st.Kind == programme.StepCheck || ofCables(st)
+				if is {
+					listed = append(listed, st.ID)
+				}
+				return is
+			})
 		})
-		f.Remove(slices.Concat(f.stepsOf("cables/"), f.Of("looked"))...)
-		f.Entries = slices.DeleteFunc(f.Entries, func(e journal.Entry) bool {
-			return strings.Contains(string(e.Body), `"step":"inspection/`) ||
-				strings.Contains(string(e.Body), `"step":"hand-over/`) && !strings.Contains(string(e.Body), `"quantity"`)
-		})
+		f.Remove(f.Of("looked")...)
+		for _, id := range listed {
+			f.Remove(f.stepsOf(id)...)
+		}
 	}},
 	{"a step that the site does not give", record.LawProgramme, steps(func(o *record.Opened) {
 		o.Programme = append(o.Programme, programme.Step{ID: "walk/99.1", Stage: programme.StageWalkTest,
