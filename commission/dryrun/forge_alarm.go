@@ -10,7 +10,7 @@ import (
 )
 
 // raised tells of an intrusion before the names, as keys told it, with a change of its facts.
-// A visit whose programme has no alarm gets one.
+// A visit whose programme has no alarm gets one; what it told of another is forgotten.
 func raised(change func([]record.Fact) []record.Fact) func(*Forged) {
 	return func(f *Forged) {
 		Edit(f, 0, func(o *record.Opened) {
@@ -23,6 +23,7 @@ func raised(change func([]record.Fact) []record.Fact) func(*Forged) {
 			o.Programme = slices.Insert(o.Programme, behind,
 				slices.DeleteFunc(programme.Of(s, programme.Checklist{}), func(s programme.Step) bool { return !inAlarm(s) })...)
 		})
+		f.Remove(f.stepsOf("alarm/")...)
 		const id = programme.IDAlarmIntrusion
 		at := f.Of("signed")[0]
 		for i, fact := range change([]record.Fact{

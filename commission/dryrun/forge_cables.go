@@ -1,6 +1,7 @@
 package dryrun
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -33,20 +34,36 @@ func cableOf(change func(*record.CableTested)) record.CableTested {
 	return c
 }
 
-// measured lets the cables of the site be reused, puts facts before the first trial, and a cable
+// cablesKey is the site's own key, which the forged one replaces.
+var cablesKey = regexp.MustCompile(`(?m)^cables:.*\n`)
+
+func ofCables(st programme.Step) bool { return st.Stage == programme.StageCables }
+
+// stepsOf are the places of the entries about steps with a prefix.
+func (f *Forged) stepsOf(prefix string) (at []int) {
+	for i := range f.Entries {
+		if step, is := f.body(i)["step"].(string); is && strings.HasPrefix(step, prefix) {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// measured lets the cables of the site be reused, forgets what was measured of any, puts facts before the first trial, and a cable
 // that was measured behind them.
 func measured(before ...record.Fact) func(*Forged) {
 	return func(f *Forged) {
 		Edit(f, 0, func(o *record.Opened) {
-			o.Site = strings.Replace(o.Site, "\nzones:", "\ncables: {reused: \"yes\"}\nzones:", 1)
+			o.Site = strings.Replace(cablesKey.ReplaceAllString(o.Site, ""), "\nzones:", "\ncables: {reused: \"yes\"}\nzones:", 1)
 			s, err := site.Read(o.SiteName, []byte(o.Site))
 			if err != nil {
 				panic(err)
 			}
 			cables := slices.DeleteFunc(programme.Of(s, programme.Checklist{}),
-				func(st programme.Step) bool { return st.Stage != programme.StageCables })
-			o.Programme = append(cables, o.Programme...)
+				func(st programme.Step) bool { return !ofCables(st) })
+			o.Programme = append(cables, slices.DeleteFunc(o.Programme, ofCables)...)
 		})
+		f.Remove(f.stepsOf("cables/")...)
 		at := f.cues()[0]
 		for i, fact := range append(before, record.Fact(cableOf(func(*record.CableTested) {}))) {
 			f.Insert(at+i, 0, fact)

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
@@ -168,7 +167,12 @@ var textForgeries = []Forgery{
 		f.Insert(len(f.Entries)-1, 0, photograph(func(p *record.Photographed) { p.Caption = "the sounder\nAPPROVED" }))
 	}},
 	{"a line of a checklist across a line break", record.LawTypedLines,
-		editingLast(func(o *record.Opened) { o.Programme[0].Text = "all is well\nAPPROVED" })},
+		editingLast(func(o *record.Opened) {
+			line := slices.IndexFunc(o.Programme, func(st programme.Step) bool {
+				return st.Kind == programme.StepCheck && st.Stage == programme.StageInspection
+			})
+			o.Programme[line].Text = "all is well\nAPPROVED"
+		})},
 	{"a program with a line break in its name", record.LawTextsSeen,
 		editingLast(func(o *record.Opened) { o.Tool += "\nCertified" })},
 	{"a payload that clears the screen", record.LawTextsSeen,
@@ -186,11 +190,11 @@ func answered(step string, change func(*record.Answer)) func(*Forged) {
 }
 
 var answerForgeries = []Forgery{
-	{"not checked, for no reason", record.LawRemarks, answered("inspection/on-test", func(a *record.Answer) {
+	{"not checked, for no reason", record.LawRemarks, answered("inspection/people-told", func(a *record.Answer) {
 		a.Result, a.Remark = record.LeftOut, ""
 	})},
 	{"not applicable, for a reason that is a blank", record.LawRemarks,
-		answered("inspection/on-test", func(a *record.Answer) { a.Result, a.Remark = record.NotApplicable, " " })},
+		answered("inspection/people-told", func(a *record.Answer) { a.Result, a.Remark = record.NotApplicable, " " })},
 	{"mains not removed, for no reason", record.LawRemarks,
 		answered(programme.IDMainsOff, func(a *record.Answer) { a.Result, a.Remark = record.LeftOut, "" })},
 	{"done, and a remark that speaks for us", record.LawRemarks,
@@ -306,14 +310,20 @@ func steps(change func(*record.Opened)) func(*Forged) { return editingLast(chang
 
 var programmeForgeries = []Forgery{
 	{"no checklist at all", record.LawChecklist, func(f *Forged) {
+		var listed []string
 		Edit(f, 0, func(o *record.Opened) {
-			o.Programme = slices.DeleteFunc(o.Programme,
-				func(s programme.Step) bool { return s.Kind == programme.StepCheck })
+			o.Programme = slices.DeleteFunc(o.Programme, func(st programme.Step) bool {
+				is := st.Kind == programme.StepCheck || ofCables(st)
+				if is {
+					listed = append(listed, st.ID)
+				}
+				return is
+			})
 		})
-		f.Entries = slices.DeleteFunc(f.Entries, func(e journal.Entry) bool {
-			return strings.Contains(string(e.Body), `"step":"inspection/`) ||
-				strings.Contains(string(e.Body), `"step":"hand-over/`) && !strings.Contains(string(e.Body), `"quantity"`)
-		})
+		f.Remove(f.Of("looked")...)
+		for _, id := range listed {
+			f.Remove(f.stepsOf(id)...)
+		}
 	}},
 	{"a step that the site does not give", record.LawProgramme, steps(func(o *record.Opened) {
 		o.Programme = append(o.Programme, programme.Step{ID: "walk/99.1", Stage: programme.StageWalkTest,

@@ -339,6 +339,22 @@ func (f *Forged) answerAfter(cue int, after time.Duration) {
 	f.Shift(report, f.Entries[cue].Elapsed+after-f.Entries[report].Elapsed)
 }
 
+// silentChime removes what the zone of the last chime that was heard reported on its trial, and
+// is the place of that trial's end.
+func (f *Forged) silentChime() int {
+	end := f.last("ended", "by", "heard")
+	next, _ := slices.BinarySearch(f.Of("cue"), end)
+	cue := f.Of("cue")[next-1]
+	var reports []int
+	for _, i := range f.Where("signal", "state", "active") {
+		if cue < i && i < end {
+			reports = append(reports, i)
+		}
+	}
+	f.Remove(reports...)
+	return end - len(reports)
+}
+
 // cues are the places of the cues to operate detectors.
 func (f *Forged) cues() []int { return f.Where("cue", "half", "operate") }
 
@@ -368,17 +384,14 @@ var trialForgeries = []Forgery{
 		f.answerAfter(f.last("cue", "step", programme.IDRestart), 0)
 	}},
 	{"a chime that is heard while its zone is silent", record.LawChimeFollows, func(f *Forged) {
-		f.Remove(f.last("signal", "address", "z02"))
-		f.Shift(f.last("ended", "by", "heard")+1, time.Minute) // it would have come by then
+		f.Shift(f.silentChime()+1, time.Minute) // it would have come by then
 	}},
 	{"a cue to who cannot be ready", record.LawReady, (*Forged).inEarnest},
 	{"a silence that was not waited for", record.LawWaits, func(f *Forged) {
 		f.Remove(f.cues()[0] + 1)
 	}},
 	{"a chime that was not waited for", record.LawWaits, func(f *Forged) {
-		at := f.last("ended", "by", "heard")
-		f.Remove(f.last("signal", "address", "z02"))
-		Edit(f, at-1, func(e *record.Ended) { e.By = record.ByTime })
+		Edit(f, f.silentChime(), func(e *record.Ended) { e.By = record.ByTime })
 	}},
 	{"a restart that was not waited for", record.LawWaits, func(f *Forged) {
 		f.Remove(f.reportAfter(f.last("cue", "step", programme.IDRestart)))

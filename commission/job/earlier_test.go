@@ -198,7 +198,12 @@ func TestASampleOfTheDetectors(t *testing.T) {
 	assert.Equal(t, []site.Point{"1.2", "1.3", "1.4"}, walk(opened), "those of which nothing is known")
 	assert.Equal(t, &record.Sampling{Share: 0.25, Reason: "agreed", Points: walk(opened)}, opened.Sampling)
 
-	declared := read(t, more+"\nmaintenance: {sample: 25 %, sample_source: the contract}\n")
+	sampled := func(keys string) *site.Site {
+		changed := strings.Replace(more, "maintenance: {interval", "maintenance: {"+keys+", interval", 1)
+		require.NotEqual(t, more, changed)
+		return read(t, changed)
+	}
+	declared := sampled("sample: 25 %, sample_source: the contract")
 	_, opened, _, err = f.Begin(declared, Beginning{Kind: programme.Maintenance}, next)
 	require.NoError(t, err)
 	assert.Equal(t, "the contract", opened.Sampling.Reason)
@@ -208,7 +213,7 @@ func TestASampleOfTheDetectors(t *testing.T) {
 	_, opened, _, err = f.Begin(declared, Beginning{Kind: programme.AfterAlarm}, next)
 	require.NoError(t, err)
 	assert.Nil(t, opened.Sampling, "only maintenance")
-	_, _, _, err = f.Begin(read(t, more+"\nmaintenance: {sample: 25 %}\n"), Beginning{Kind: programme.Maintenance}, next)
+	_, _, _, err = f.Begin(sampled("sample: 25 %"), Beginning{Kind: programme.Maintenance}, next)
 	require.ErrorIs(t, err, ErrNoReason)
 
 	_, opened, _, err = f.Begin(declared, Beginning{Kind: programme.Maintenance}, next)

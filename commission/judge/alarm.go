@@ -499,3 +499,19 @@ func (a *Assessment) judgedAlarm() []JudgedAlarm {
 	}
 	return out
 }
+
+func recallsAlarm() {
+	readsAs[AlarmNotTried]("alarm-not-tried")
+	readsAs[AlarmNever]("alarm-never")
+	readsAs[AlarmTime]("alarm-time/fail", "alarm-time/undecided")
+	readsAs[AlarmEarly]("alarm-early")
+	readsAs[AlarmOnEntry]("alarm-on-entry")
+	readsAs[AlarmNotReported]("alarm-not-reported")
+	readsAs[AlarmNotTimed]("alarm-not-timed")
+	readsAs[AlarmNotSeen]("alarm-not-seen")
+	readsAs[AlarmSilenced]("alarm-silenced")
+	readsAs[AlarmUndeclared]("alarm-undeclared")
+	readsAs[NotReceived]("not-received")
+	readsAs[ReceiptNotTimed]("receipt-not-timed")
+	readsAs[ReceiptBefore]("receipt-before")
+}

@@ -23,9 +23,10 @@ type (
 		Aspect signal.Aspect `json:"aspect"`
 		Lasted time.Duration `json:"lasted_nanosecond"` // what was watched
 		// Short tells that it was not waited for long enough, Cut that the report may have been
-		// missed: then it limits only.
+		// missed, Open that nobody declared within what time it has to be: then it limits only.
 		Short bool `json:"short,omitempty"`
 		Cut   bool `json:"cut,omitempty"`
+		Open  bool `json:"no_limit_declared,omitempty"`
 	}
 	// FaultLate is one that was reported after its limit.
 	FaultLate struct {
@@ -54,8 +55,11 @@ type (
 		Aspect signal.Aspect `json:"aspect"`
 	}
 	// FaultNotSeen is one that nobody saw reported, where the controller tells nothing of it.
+	// Waited is for how long its cause lasted, where that was long enough: a technician who
+	// waited so long, and says that it was seen nowhere, has seen a defect; 0 where it was not.
 	FaultNotSeen struct {
 		Aspect signal.Aspect `json:"aspect"`
+		Waited time.Duration `json:"waited_nanosecond,omitempty"`
 	}
 	// BatteryStillOff is a battery that is disconnected when the visit ends.
 	BatteryStillOff struct{}
@@ -119,7 +123,8 @@ func (l FaultLine) decide() checks.Decision {
 	return d
 }
 
-// needs is how long the cause of a fault has to last until silence is a fault.
+// needs is how long the cause of a fault has to last until silence tells anything. It is a
+// defect of what the controller tells by a declared limit only: longWithoutLimit is ours.
 func (l FaultLine) needs() time.Duration {
 	if l.Limit.Declared() {
 		return l.Limit.Duration() + record.FaultActWithin
@@ -127,9 +132,11 @@ func (l FaultLine) needs() time.Duration {
 	return longWithoutLimit
 }
 
-// Unsure tells that a silence proves nothing: it was too short, or a report may have been
-// missed.
-func (l FaultLine) Unsure() bool { return l.Signal.Lasted < l.needs() || l.Signal.Cut }
+// Unsure tells that a silence is no defect: it was too short, a report may have been missed,
+// or nobody declared within what time the fault has to be reported.
+func (l FaultLine) Unsure() bool {
+	return l.Signal.Lasted < l.needs() || l.Signal.Cut || !l.Limit.Declared()
+}
 
 // findFault lists what is the matter with one.
 func (a *Assessment) findFault(l FaultLine) {
@@ -137,7 +144,12 @@ func (a *Assessment) findFault(l FaultLine) {
 		Noted: l.Outcome.Notes()}
 	switch l.Outcome.Result() {
 	case record.NotSeen:
-		f.What = FaultNotSeen{l.Aspect}
+		if l.Signal != nil && l.Signal.Lasted >= l.needs() {
+			f.What = FaultNotSeen{l.Aspect, l.Signal.Lasted.Round(time.Second)}
+			a.defect(f)
+			return
+		}
+		f.What = FaultNotSeen{Aspect: l.Aspect}
 		a.limit(f)
 		return
 	case record.NotCleared:
@@ -157,8 +169,8 @@ func (a *Assessment) findFault(l FaultLine) {
 	a.findCleared(l, f)
 }
 
-// longWithoutLimit is how long the cause of a fault has to last until silence is a fault,
-// where no limit is declared (*common practice, no source*): what was not waited for is not.
+// longWithoutLimit is how long the cause of a fault has to last until silence tells anything,
+// where no limit is declared (*common practice, no source*).
 const longWithoutLimit = 10 * time.Minute
 
 func (a *Assessment) findReported(l FaultLine, f Finding) {
@@ -168,7 +180,8 @@ func (a *Assessment) findReported(l FaultLine, f Finding) {
 		f.What = FaultBefore{l.Aspect}
 		a.limit(f)
 	case s.Reported == nil:
-		what := FaultSilent{Aspect: l.Aspect, Lasted: s.Lasted.Round(time.Second), Short: s.Lasted < l.needs(), Cut: s.Cut}
+		what := FaultSilent{Aspect: l.Aspect, Lasted: s.Lasted.Round(time.Second), Short: s.Lasted < l.needs(), Cut: s.Cut,
+			Open: !l.Limit.Declared()}
 		if f.What = what; l.Unsure() {
 			a.limit(f)
 			return

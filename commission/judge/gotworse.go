@@ -6,7 +6,7 @@ import (
 	"loopwitness/commission/site"
 )
 
-// GotWorse is what got worse since earlier visits, and holds still.
+// GotWorse is what got worse since earlier visits, limits the result, and holds still.
 type GotWorse struct {
 	Of []Worsened `json:"of"`
 }
@@ -30,7 +30,7 @@ type Worsened struct {
 	Limit    *site.Limit `json:"limit,omitempty"`
 }
 
-// findWorse lists what got worse: a limitation for each detector, and one for the supply.
+// findWorse lists what got worse and limits the result: a limitation for each detector, and one for the supply.
 // What has failed is a defect already.
 func (a *Assessment) findWorse() {
 	if a.since == nil {
@@ -46,7 +46,7 @@ func (a *Assessment) findWorse() {
 		l := a.since.Lines[i]
 		var of []Worsened
 		for ; i < len(a.since.Lines) && sameSubject(a.since.Lines[i], l); i++ {
-			if each := a.since.Lines[i]; each.Change.Worse() {
+			if each := a.since.Lines[i]; each.Limiting {
 				of, read = append(of, each.worsened()), each.Step
 			}
 		}

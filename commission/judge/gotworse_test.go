@@ -60,13 +60,13 @@ func pointOf(e *record.Earlier, p site.Point) *record.DetectorThen {
 // What got worse is a limitation with the weight of advice: the visit is no less satisfactory
 // than with any other limitation, and has no defect more.
 func TestWhatGotWorseIsALimitation(t *testing.T) {
-	now, without := afterVisits(t, 1, func(_ int, e *record.Earlier) { pointOf(e, "1.1").Response /= 8 })
+	now, without := afterVisits(t, 1, func(_ int, e *record.Earlier) { pointOf(e, "2.1").Response /= 8 })
 	all := worsened(now)
 	require.Len(t, all, 1)
 	f := all[0]
-	assert.Equal(t, site.Point("1.1"), f.Subject.Detector.Point)
-	assert.Equal(t, "walk/1.1", f.Step)
-	assert.Equal(t, []string{"walk/1.1"}, now.RestsOn(f))
+	assert.Equal(t, site.Point("2.1"), f.Subject.Detector.Point)
+	assert.Equal(t, "walk/2.1", f.Step)
+	assert.Equal(t, []string{"walk/2.1"}, now.RestsOn(f))
 	assert.Equal(t, consequence{Advice, LookAhead}, f.consequence())
 	assert.Equal(t, "L", f.ID[:1])
 	of := f.What.(GotWorse).Of
@@ -83,6 +83,15 @@ func TestWhatGotWorseIsALimitation(t *testing.T) {
 	assert.NotNil(t, now.Judged().Since)
 	assert.Nil(t, without.Judged().Since)
 	assert.Nil(t, without.Since())
+}
+
+// What got slower and is far from its limit still is told, and limits nothing.
+func TestWhatGotSlowerAndIsFarFromItsLimitIsTold(t *testing.T) {
+	now, _ := afterVisits(t, 1, func(_ int, e *record.Earlier) { pointOf(e, "1.1").Response /= 8 })
+	assert.Empty(t, worsened(now))
+	l := lineOf(t, now.Since(), ResponseSince, "1.1")
+	assert.Equal(t, WorseByStep, l.Change)
+	assert.False(t, l.Limiting)
 }
 
 // The supply has one limitation for all of it; a trend tells its first value and its slope.
@@ -112,8 +121,8 @@ func TestASupplyThatGetsWeaker(t *testing.T) {
 
 // A detector that failed has its finding already.
 func TestWhatFailedIsNoAdvice(t *testing.T) {
-	now, _ := afterVisits(t, 1, func(_ int, e *record.Earlier) { pointOf(e, "1.1").Response /= 8 })
-	i := slices.IndexFunc(now.detectors, func(d DetectorLine) bool { return d.Name.Point == "1.1" })
+	now, _ := afterVisits(t, 1, func(_ int, e *record.Earlier) { pointOf(e, "2.1").Response /= 8 })
+	i := slices.IndexFunc(now.detectors, func(d DetectorLine) bool { return d.Name.Point == "2.1" })
 	now.limitations, now.detectors[i].Verdict = nil, record.Late
 	now.findWorse()
 	assert.Empty(t, now.limitations)

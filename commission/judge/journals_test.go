@@ -490,5 +490,6 @@ func tellInline(s *story) {
 	s.trial(programme.IDRestart, record.Operate, record.ByTime, 40*time.Second, is("z1", signal.Active))
 	s.tell(sounds(record.SwitchedByController)...)
 	s.tell(record.Answer{Step: "outputs/Sounder", Result: record.Works})
+	s.alarms()
 	s.signed(record.Signed{Name: "Ottoline"})
 }

@@ -191,8 +191,6 @@ func init() {
 	readsAs[NotSampled]("not-sampled")
 	readsAs[EarlierUnread]("earlier-unread")
 	readsAs[BatteryStillOff]("battery-still-off")
-	readsAs[CableUnmeasured]("cable-unmeasured")
-	readsAs[CablesLeftOut]("cables-left-out")
 	readsAs[ChargingSeen]("charging-seen")
 	readsAs[FaultBefore]("fault-before")
 	readsAs[FaultLapsed]("fault-lapsed")
@@ -201,12 +199,9 @@ func init() {
 	readsAs[FaultSilent]("fault-silent")
 	readsAs[FaultStays]("fault-stays")
 	readsAs[FaultUndecided]("fault-undecided")
-	readsAs[GotWorse]("got-worse")
 	readsAs[NextNotSaid]("next-not-said")
 	readsAs[NotChargingSeen]("not-charging-seen")
 	readsAs[NotKnown]("not-known")
-	readsAs[ReuseNotSaid]("reuse-not-said")
-	readsAs[TesterUncertain]("tester-uncertain")
 
 	readsRow[AdapterRow]("adapter")
 	readsRow[StandbyRow]("standby")
@@ -226,9 +221,9 @@ func init() {
 	readsRow[LevelRow]("level")
 	readsRow[MarginRow]("margin")
 	readsRow[CutOffRow]("cut-off")
-	readsRow[ContinuityRow]("continuity")
-	readsRow[InsulationRow]("insulation")
 	recallsCables()
+	recallsAlarm()
+	recallsUnknown()
 	for row := range rowsRead {
 		readsComputed(row)
 	}

@@ -217,8 +217,15 @@ func (f Finding) consequence() consequence {
 			return consequence{Advice, DeclareIt}
 		}
 	case FaultSilent:
-		if what.Short || what.Cut {
+		switch {
+		case what.Short || what.Cut:
 			return consequence{Advice, TestIt}
+		case what.Open:
+			return consequence{Advice, DeclareIt}
+		}
+	case FaultNotSeen:
+		if what.Waited > 0 {
+			return consequence{Fault, PutRight}
 		}
 	case RestartLate:
 		if !what.Limit.Declared() {

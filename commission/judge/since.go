@@ -26,7 +26,13 @@ import (
 //     said. Of three visits no order is rare enough: none is claimed.
 //   - Where the slope meets the limit before the next visit is due, it is said when.
 //
-// What got worse holds still, so that it is a limitation with the weight of advice and no
+// What got worse limits the result. A detector that got slower does so only where no more
+// than sinceRoom is left of the time that it had to its limit, from what it was held against
+// (of a trend: from the first visit), or where its slope meets the limit before the next
+// visit: a slower answer that is far from its limit is in the table, and limits nothing. A
+// battery has no such room: its voltage says little until it is nearly empty.
+//
+// What limits so holds still, so that it is a limitation with the weight of advice and no
 // defect: nothing of it makes a visit unsatisfactory, since a level of 5 % and a
 // reaction of 0.2 s are only ours. It is none of the notes that limit nothing, since whoever
 // accepts the result should know that it may not last, and since what a retest or the next
@@ -38,6 +44,7 @@ var (
 	sinceSpread   = checks.Usual("since/spread")
 	sinceMinute   = checks.Usual("since/same-minute")
 	sinceInterval = checks.Usual("since/interval")
+	sinceRoom     = checks.Usual("since/room")
 )
 
 const (
@@ -73,6 +80,8 @@ func (m Measure) worse() float64 {
 	}
 	return 0
 }
+
+func (m Measure) timed() bool { return m == ResponseSince || m == RestoredSince }
 
 // Unit is the SI unit of its values: s, V or ohm.
 func (m Measure) Unit() string {
@@ -166,14 +175,16 @@ type SinceLine struct {
 	Points []SinceWhen `json:"points"` // that can be compared, by time; the last is now
 	// Why nothing stands beside now, "" where something does. Latest is then why a later visit
 	// that measured it does not.
-	Why    Incomparable   `json:"not_compared,omitempty"`
-	Latest Incomparable   `json:"latest_not_compared,omitempty"`
-	Two    *SinceTwo      `json:"two,omitempty"`
-	Trend  *SinceTrend    `json:"trend,omitempty"`
-	Change Change         `json:"change,omitempty"`
-	Meets  *time.Time     `json:"meets_limit,omitempty"` // by the slope, before the next visit is due
-	held   *checks.Change // as it was computed
-	trend  *checks.Trend
+	Why    Incomparable `json:"not_compared,omitempty"`
+	Latest Incomparable `json:"latest_not_compared,omitempty"`
+	Two    *SinceTwo    `json:"two,omitempty"`
+	Trend  *SinceTrend  `json:"trend,omitempty"`
+	Change Change       `json:"change,omitempty"`
+	Meets  *time.Time   `json:"meets_limit,omitempty"` // by the slope, before the next visit is due
+	// Limiting tells that it got worse so that it limits the result.
+	Limiting bool           `json:"limiting,omitempty"`
+	held     *checks.Change // as it was computed
+	trend    *checks.Trend
 }
 
 // SinceWhen is a value at a visit. Expanded is its uncertainty (k = 2), with what a person
@@ -297,6 +308,7 @@ func (s *Since) test() {
 	shown, _ := checks.Holm(p, sinceLevel) // probabilities
 	for i, l := range of {
 		l.Change = l.between(shown[i])
+		l.Limiting = l.Change.Worse() && l.near(l.Then().Value)
 	}
 	for i := range s.Lines {
 		l := &s.Lines[i]
@@ -309,9 +321,19 @@ func (s *Since) test() {
 				l.Change = WorseByAll
 			}
 			l.meets(s.NextDue)
+			l.Limiting = l.Limiting || l.Meets != nil || l.near(l.Points[0].Value)
 		}
 	}
 	s.ByChance = settled(float64(s.Trends) * sinceLevel)
+}
+
+// near tells whether a value that got worse from what it was is near its limit, or has none
+// to be far from.
+func (l *SinceLine) near(was float64) bool {
+	if !l.Of.timed() || l.Limit == nil {
+		return true
+	}
+	return l.Limit.SI-l.Now().Value <= sinceRoom*(l.Limit.SI-was)
 }
 
 // between is the change between the last two values; shown tells that it passed Holm's test

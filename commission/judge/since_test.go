@@ -265,3 +265,63 @@ func BenchmarkCompareTenVisitsOf200Detectors(b *testing.B) {
 		}
 	}
 }
+
+// A detector that got slower limits the result where at most half of what it had to its limit of
+// 2 s is left; a battery that got weaker does whatever it has left.
+func TestWhatGotSlowerFarFromItsLimit(t *testing.T) {
+	s := sinceSite(t)
+	noLimit := sinceSite(t)
+	noLimit.Limits.Response = nil
+	for name, tc := range map[string]struct {
+		site      *site.Site
+		then, now time.Duration
+		volt      float64 // now; 12.6 V then
+		want      Change
+		limiting  bool
+	}{
+		"far":               {s, 460, 910, 12.6, WorseByStep, false},
+		"more than half":    {s, 1000, 1490, 12.6, WorseByStep, false},
+		"half":              {s, 1000, 1500, 12.6, WorseByStep, true},
+		"less than half":    {s, 460, 1300, 12.6, WorseByStep, true},
+		"at its limit":      {s, 460, 2000, 12.6, WorseByStep, true},
+		"no limit at all":   {noLimit, 460, 910, 12.6, WorseByStep, true},
+		"faster":            {s, 1500, 460, 12.6, GotBetter, false},
+		"as it was, near":   {s, 1900, 1900, 12.6, NoChange, false},
+		"a weaker battery":  {s, 500, 500, 12.45, WorseByStep, true},
+		"a battery as ever": {s, 500, 500, 12.58, NoChange, false},
+	} {
+		got := Compared([]record.Earlier{visitThen(0, tc.then*time.Millisecond, 12.6)},
+			visitThen(1, tc.now*time.Millisecond, tc.volt), tc.site)
+		l := lineOf(t, got, ResponseSince, "1.1")
+		if tc.then == tc.now && tc.then == 500 {
+			l = lineOf(t, got, StandbySince, "")
+		}
+		assert.Equal(t, []any{tc.want, tc.limiting}, []any{l.Change, l.Limiting}, name)
+	}
+}
+
+// A trend is held against its first visit, and limits wherever it meets the limit in time.
+func TestATrendFarFromItsLimit(t *testing.T) {
+	for name, tc := range map[string]struct {
+		all      []time.Duration
+		step     bool
+		meets    bool
+		limiting bool
+	}{
+		"far":                        {[]time.Duration{400, 500, 600, 700}, false, false, false},
+		"half is gone since then":    {[]time.Duration{400, 630, 870, 1100, 1250}, false, false, true},
+		"steps that are small each":  {[]time.Duration{100, 500, 900, 1300}, true, false, true},
+		"meets its limit":            {[]time.Duration{1500, 1600, 1700, 1800, 1920}, false, true, true},
+		"meets it, and far as yet":   {[]time.Duration{100, 101, 102, 103, 104, 105, 700}, true, false, false},
+		"more than half, a fifth on": {[]time.Duration{900, 1000, 1100, 1200, 1300}, false, false, false},
+	} {
+		var earlier []record.Earlier
+		for n, each := range tc.all[:len(tc.all)-1] {
+			earlier = append(earlier, visitThen(float64(n), each*time.Millisecond, 12.6))
+		}
+		now := visitThen(float64(len(tc.all)-1), tc.all[len(tc.all)-1]*time.Millisecond, 12.6)
+		l := lineOf(t, Compared(earlier, now, sinceSite(t)), ResponseSince, "1.1")
+		assert.True(t, l.Change.Worse(), name)
+		assert.Equal(t, []bool{tc.step, tc.meets, tc.limiting}, []bool{l.Change == WorseByStep, l.Meets != nil, l.Limiting}, name)
+	}
+}

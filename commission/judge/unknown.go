@@ -220,3 +220,9 @@ func (a *Assessment) Found() (lines []FoundLine) {
 	}
 	return lines
 }
+
+func recallsUnknown() {
+	readsAs[NotToldOf]("not-told")
+	readsAs[BeyondExtent]("beyond-extent")
+	readsAs[ExtentNotSaid]("extent-not-said")
+}

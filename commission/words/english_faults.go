@@ -48,7 +48,7 @@ var englishFaultChoices = map[ask.Choice]string{
 	ask.AtControllerChoice: "shown at the controller, and gone again",
 	ask.AtCentreChoice:     "received at the centre, its end as well",
 	ask.NotClearedChoice:   "shown, and there still",
-	ask.NotSeenChoice:      "not seen anywhere",
+	ask.NotSeenChoice:      "waited for, and not seen anywhere",
 	ask.ChargesChoice:      "it says that the battery charges",
 	ask.ChargesNotChoice:   "it says that it does not charge",
 	ask.NoIndicationChoice: "there is none, or it was not looked at",
@@ -112,6 +112,8 @@ func (l English) faultStatement(p Phrase) string {
 			return text + "; a report may have been missed"
 		case p.Short:
 			return text + "; it was not waited for longer"
+		case p.Open:
+			return text + "; within what time it has to be is not declared"
 		}
 		return text
 	case judge.FaultLate:
@@ -130,6 +132,10 @@ func (l English) faultStatement(p Phrase) string {
 	case judge.FaultLapsed:
 		return englishAspects[p.Aspect] + " reported as gone long before " + cause(p.Aspect, false)
 	case judge.FaultNotSeen:
+		if p.Waited > 0 {
+			return fmt.Sprintf("%s not seen reported anywhere in the %s for which %s", englishAspects[p.Aspect],
+				l.Duration(p.Waited), cause(p.Aspect, true))
+		}
 		return englishAspects[p.Aspect] + " not seen reported"
 	case judge.BatteryStillOff:
 		return "the battery is still disconnected"

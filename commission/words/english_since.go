@@ -160,7 +160,9 @@ func (l English) valued(of judge.Measure, v float64) string {
 func (l English) sinceRule(s judge.Since) string {
 	text := fmt.Sprintf("Then and now are held against each other with both uncertainties (k = 2), as if these were "+
 		"independent. Of %s held together, one got worse if it did so by more than its uncertainty and passes Holm's "+
-		"test at 5 %%.", counted(s.Compared, "comparison"))
+		"test at 5 %%. What got worse limits the result; a detector that got slower does so only where half of the time "+
+		"that it had to its limit is gone, or where a slope meets the limit before the next visit.",
+		counted(s.Compared, "comparison"))
 	if s.Trends == 0 {
 		most := 0
 		for _, line := range s.Lines {

@@ -14,7 +14,8 @@ import (
 
 var faultExamples = []words.Phrase{
 	judge.FaultSilent{Aspect: signal.MainsFault, Lasted: time.Hour}, judge.FaultSilent{Aspect: signal.MainsFault, Short: true},
-	judge.FaultSilent{Aspect: signal.BatteryFault, Cut: true},
+	judge.FaultSilent{Aspect: signal.BatteryFault, Cut: true}, judge.FaultSilent{Aspect: signal.BatteryFault, Open: true},
+	judge.FaultNotSeen{Aspect: signal.MainsFault, Waited: time.Hour},
 	judge.FaultLate{Aspect: signal.BatteryFault, After: time.Hour, Limit: named},
 	judge.FaultUndecided{Aspect: signal.MainsFault, AtMost: time.Minute, Limit: named},
 	judge.FaultBefore{Aspect: signal.BatteryFault}, judge.FaultStays{Aspect: signal.MainsFault},

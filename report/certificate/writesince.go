@@ -156,7 +156,7 @@ func (w writer) changeCells(l judge.SinceLine) []Cell {
 	}
 	change := Cell{Text: w.say(words.SinceChange{Of: l.Of, Change: l.Change}), Tone: Quiet}
 	switch {
-	case l.Change.Worse():
+	case l.Limiting:
 		now.Bold, change.Tone, change.Bold = true, Warn, true
 	case l.Change != judge.NoChange:
 		change.Tone = Plain
