@@ -331,6 +331,12 @@ func (l English) alarmPrinted(p Phrase) string {
 		return l.alarmInstant(p)
 	case AlarmSince:
 		return l.alarmSince(p)
+	case AlarmReceipt:
+		text := p.Row.Said + " by the centre's clock"
+		if p.Row.Reference != "" {
+			text += ", reference " + quoted(p.Row.Reference)
+		}
+		return text
 	case AlarmLimit:
 		if p.Row.Limit == "" {
 			return "none declared"
@@ -352,14 +358,10 @@ func (l English) alarmSince(p AlarmSince) string {
 	case row.Never:
 		return "never"
 	case row.What == judge.Received:
-		text := row.Said + " by the centre's clock"
-		if row.Reference != "" {
-			text += ", reference " + quoted(row.Reference)
+		if row.Uncertainty == 0 {
+			return "not timed"
 		}
-		if row.Uncertainty > 0 {
-			text += fmt.Sprintf("; %s s ± %s s", signed(l, row.Since), l.Number(row.Uncertainty.Seconds(), 1))
-		}
-		return text
+		return fmt.Sprintf("%s s ± %s s", signed(l, row.Since), l.Number(row.Uncertainty.Seconds(), 1))
 	case row.NotTimed != "":
 		return l.TimeOfDay(p.At) + ", not timed"
 	}

@@ -190,7 +190,7 @@ func (l English) gotWorse(p judge.GotWorse) string {
 	for _, w := range p.Of {
 		parts = append(parts, l.worsened(w))
 	}
-	return strings.Join(parts, "; ") + ". It holds still"
+	return strings.Join(parts, "; ") + ". It still holds"
 }
 
 func (l English) worsened(w judge.Worsened) string {

@@ -47,10 +47,10 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 	then := time.Date(2026, 5, 24, 9, 0, 0, 0, time.UTC)
 	two := site.Limit{SI: 2, By: site.SiteFile}
 	for want, p := range map[string]words.Phrase{
-		"response 0.80 s on 24 May 2026, now 1.71 s: more than the uncertainty of both (0.29 s). It holds still": judge.GotWorse{
+		"response 0.80 s on 24 May 2026, now 1.71 s: more than the uncertainty of both (0.29 s). It still holds": judge.GotWorse{
 			Of: []judge.Worsened{{Of: judge.ResponseSince, Then: 0.8, At: then, Now: 1.71, Expanded: 0.29, By: judge.WorseByStep, Visits: 2}}},
 		"response 1.10 s on 24 May 2026, now 1.90 s: a trend over 6 visits; at +0.163 s a year the limit of 2.00 s is met about " +
-			"July 2027, before the next visit. It holds still": judge.GotWorse{Of: []judge.Worsened{{Of: judge.ResponseSince, Then: 1.1,
+			"July 2027, before the next visit. It still holds": judge.GotWorse{Of: []judge.Worsened{{Of: judge.ResponseSince, Then: 1.1,
 			At: then, Now: 1.9, By: judge.WorseByAll, Visits: 6, Slope: 0.1625, Meets: &soon, Limit: &two}}},
 		"none shown": words.SinceChange{Of: judge.ResponseSince},
 		"slower":     words.SinceChange{Of: judge.ResponseSince, Change: judge.WorseByStep},

@@ -380,7 +380,7 @@ func examples(all declared) []words.Phrase {
 	received := judge.AlarmEvent{What: judge.Received, By: record.ByCentre, Path: "broadband", Said: "12:00:31",
 		Reference: "77", Since: -time.Second, Took: -time.Second, Uncertainty: time.Second, Limit: "30 s"}
 	out = append(out, record.Setting, record.ByKey, anInstant, words.AlarmSince{At: noon, Row: anInstant},
-		words.AlarmSince{At: noon, Row: received}, words.AlarmLimit{Row: anInstant}, words.AlarmLimit{},
+		words.AlarmSince{At: noon, Row: received}, words.AlarmReceipt{Row: received}, words.AlarmLimit{Row: anInstant}, words.AlarmLimit{},
 		words.AlarmTried{Attempts: 2}, judge.AlarmNotTried{}, judge.AlarmNever{What: record.OutputOn, Output: "Strobe",
 			Kind: site.Strobe}, judge.AlarmNever{What: record.SystemSet}, judge.AlarmNever{What: record.Unset},
 		judge.AlarmNever{What: record.AllAtRest}, judge.AlarmTime{Row: anInstant}, judge.AlarmTime{Row: received},
