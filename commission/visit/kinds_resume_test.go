@@ -103,7 +103,8 @@ func TestConcernedComeFirst(t *testing.T) {
 	s, err := site.Read("site.yaml", []byte(visit.BenchSite))
 	require.NoError(t, err)
 	answers := "answers:\n  - {when: told/*, say: \"\"}\n  - {when: told/cause/real, say: failure}\n" +
-		"  - {when: extent, say: \"2.2\"}\n  - {when: extent/others, say: test them too}\n" + visit.BenchAnswers[len("answers:\n"):]
+		"  - {when: extent, say: \"2.2\"}\n  - {when: extent/others, say: test them too}\n" +
+		visit.BenchAnswers[len("answers:\n"):]
 	answers = "answers:\n  - {when: told/cause/real, say: failure}\n" + answers[len("answers:\n"):]
 	list, err := programme.ReadChecklist(programme.BuiltInChecklist(programme.AfterAlarm))
 	require.NoError(t, err)

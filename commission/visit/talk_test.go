@@ -359,7 +359,8 @@ func (k *talk) do(what []string) {
 	case "back":
 		to.Connection(signal.Connection{Up: true, Why: signal.BackAgain})
 	case "system": // an aspect, and yes or no
-		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]), Present: what[2] == "yes"})
+		to.(signal.SystemReceiver).System(signal.System{At: time.Now(), Aspect: signal.Aspect(what[1]),
+			Present: what[2] == "yes"})
 	case "sampled":
 		volt, err := strconv.ParseFloat(what[1], 64)
 		if err != nil {

@@ -79,7 +79,8 @@ func (l English) ofReused(p Phrase) (string, bool) {
 			text += ": " + l.zones(p.Zones)
 		}
 	case judge.CablesLeftOut:
-		text = fmt.Sprintf("%d %s not measured before anything was connected", p.Cables, plural(p.Cables, "cable was", "cables were"))
+		text = fmt.Sprintf("%d %s not measured before anything was connected", p.Cables,
+			plural(p.Cables, "cable was", "cables were"))
 	case judge.CableUnmeasured:
 		var parts []string
 		for _, part := range p.Of {
@@ -96,8 +97,8 @@ func (l English) ofReused(p Phrase) (string, bool) {
 		}
 	default:
 		switch p.(type) {
-		case Heading, Column, Note, judge.Caution, judge.Part, judge.Remedy, judge.CablePart, programme.ItemCode, record.Law, ask.Matter,
-			ask.Advice, ask.Choice:
+		case Heading, Column, Note, judge.Caution, judge.Part, judge.Remedy, judge.CablePart, programme.ItemCode, record.Law,
+			ask.Matter, ask.Advice, ask.Choice:
 			text = englishReused[p]
 		}
 	}

@@ -66,7 +66,8 @@ func after(t testing.TB, visits int, change func(n int, e *record.Earlier)) *jud
 
 func sinceOf(t testing.TB, a *judge.Assessment) (Document, string) {
 	t.Helper()
-	d := Write(a, Options{Language: words.English{}, Revision: 1, Tool: "loopwitness test", Journal: strings.Repeat("0123456789abcdef", 4)})
+	d := Write(a, Options{Language: words.English{}, Revision: 1, Tool: "loopwitness test",
+		Journal: strings.Repeat("0123456789abcdef", 4)})
 	for _, s := range d.Sections {
 		if strings.HasPrefix(s.Title, "Since the last visit") {
 			var b strings.Builder
@@ -179,7 +180,8 @@ func TestChartsStayInTheirBox(t *testing.T) {
 		axis := axisOver("V", low, high, func(v float64) string { return fmt.Sprint(v) })
 		assert.LessOrEqual(t, len(axis.Ticks), 12, name)
 		c := Chart{X: axisOver("min", 0, 10, func(v float64) string { return fmt.Sprint(v) }), Y: axis,
-			Lines: []Line{{Name: "now", Points: pts, Mark: Dot, Joined: true}, {Points: pts, Mark: Ring, Joined: true, Dash: Dashed}}}
+			Lines: []Line{{Name: "now", Points: pts, Mark: Dot, Joined: true}, {Points: pts, Mark: Ring, Joined: true,
+				Dash: Dashed}}}
 		p := layCharts(Charts{c, c}).parts[0]
 		for _, v := range p.vectors {
 			for _, place := range regexp.MustCompile(`(-?[\d.]+) (-?[\d.]+) [mlc]\n`).FindAllStringSubmatch(string(v.operators(0)), -1) {
