@@ -282,8 +282,11 @@ var references = map[string]func(conditions) (float64, error){
 	},
 	"trend_critical": criticalS,
 	"two_visits":     changeOf,
-	"any_by_chance":  func(c conditions) (float64, error) { return AnyByChance(int(c.number("m")), c.number("level")), nil },
-	"sum":            func(c conditions) (float64, error) { return AddLevels(c.numbers("levels")...) },
+	"any_by_chance": func(c conditions) (float64, error) {
+		return AnyByChance(int(c.number("m")), c.number("level")),
+			nil
+	},
+	"sum": func(c conditions) (float64, error) { return AddLevels(c.numbers("levels")...) },
 	"at": func(c conditions) (float64, error) {
 		return LevelAt(c.number("level"), c.number("from"), c.number("to"))
 	},

@@ -46,7 +46,8 @@ func TestCableMeasured(t *testing.T) {
 		require.NoError(t, err, text)
 		assert.Equal(t, want, m, text)
 	}
-	for _, text := range []string{"", "12.4", "shorted", "resistor none", "> 12 ohm", "1 ohm open", "1 ohm 2 ohm 3 ohm 4 ohm",
+	for _, text := range []string{"", "12.4", "shorted", "resistor none", "> 12 ohm", "1 ohm open",
+		"1 ohm 2 ohm 3 ohm 4 ohm",
 		"-1 ohm", "12.4 V", "1 ohm >", "1 ohm > none", "resistor shorted 1 ohm"} {
 		_, err := ParseCableMeasured(text)
 		assert.ErrorIs(t, err, ErrQuantity, text)

@@ -57,13 +57,14 @@ func criticalS(c conditions) (float64, error) {
 }
 
 func changeOf(c conditions) (float64, error) {
-	d, err := Compare(Uncertain{c.number("before"), c.number("u_before")}, Uncertain{c.number("after"), c.number("u_after")},
-		c.number("r"))
+	d, err := Compare(Uncertain{c.number("before"), c.number("u_before")}, Uncertain{c.number("after"),
+		c.number("u_after")}, c.number("r"))
 	shown := 0.0
 	if d.Shown {
 		shown = 1
 	}
-	return map[string]float64{"difference": d.Difference, "u": d.Expanded / 2, "en": d.En, "z": 2 * d.En, "one": d.OneSided,
+	return map[string]float64{"difference": d.Difference, "u": d.Expanded / 2, "en": d.En, "z": 2 * d.En,
+		"one": d.OneSided,
 		"two": 2 * d.OneSided, "shown": shown}[c.text["of"]], err
 }
 
@@ -168,7 +169,8 @@ func same(t *testing.T, want, got float64, say ...any) {
 func near(t *testing.T, a, b Trend, say ...any) {
 	t.Helper()
 	assert.Equal(t, a.S, b.S, say...)
-	for _, pair := range [][2]float64{{a.VarS, b.VarS}, {a.Exact, b.Exact}, {a.Slope, b.Slope}, {a.Low, b.Low}, {a.High, b.High},
+	for _, pair := range [][2]float64{{a.VarS, b.VarS}, {a.Exact, b.Exact}, {a.Slope, b.Slope}, {a.Low, b.Low},
+		{a.High, b.High},
 		{a.Intercept, b.Intercept}} {
 		same(t, pair[0], pair[1], say...)
 	}
@@ -176,7 +178,8 @@ func near(t *testing.T, a, b Trend, say ...any) {
 
 // The exact probability is the share of all orders, counted one by one.
 func TestExactTailCountsOrders(t *testing.T) {
-	for _, values := range [][]float64{{1, 2, 3, 4, 5}, {1, 1, 2, 3, 3}, {1, 1, 1, 2}, {7, 7, 7}, {1, 2, 3, 4, 4, 6}, {1, 2}} {
+	for _, values := range [][]float64{{1, 2, 3, 4, 5}, {1, 1, 2, 3, 3}, {1, 1, 1, 2}, {7, 7, 7}, {1, 2, 3, 4, 4, 6},
+		{1, 2}} {
 		times := make([]float64, len(values))
 		for i := range times {
 			times[i] = float64(i)
@@ -190,7 +193,8 @@ func TestExactTailCountsOrders(t *testing.T) {
 					tail++
 				}
 			}
-			assert.InDelta(t, float64(tail)/float64(len(sums)), exactTail(len(values), tiesOf(values), s), 1e-12, "%v %d", values, s)
+			assert.InDelta(t, float64(tail)/float64(len(sums)), exactTail(len(values), tiesOf(values), s), 1e-12, "%v %d",
+				values, s)
 		}
 	}
 }
@@ -297,7 +301,8 @@ func TestWhatIsNoTrend(t *testing.T) {
 
 func TestWhatIsNoChange(t *testing.T) {
 	good := Uncertain{1, 0.1}
-	for _, bad := range []Uncertain{{1, 0}, {1, -1}, {math.NaN(), 1}, {math.Inf(1), 1}, {1, math.NaN()}, {1, math.Inf(1)}} {
+	for _, bad := range []Uncertain{{1, 0}, {1, -1}, {math.NaN(), 1}, {math.Inf(1), 1}, {1, math.NaN()},
+		{1, math.Inf(1)}} {
 		_, err := Compare(good, bad, 0)
 		require.ErrorIs(t, err, ErrQuantity, bad)
 		_, err = Compare(bad, good, 0)

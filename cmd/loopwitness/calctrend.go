@@ -115,10 +115,11 @@ func sayTrend(a *answer, found series, t checks.Trend) {
 	switch {
 	case t.Pairs == 0:
 	case math.IsNaN(t.Low):
-		row("95 % interval", "none: too few values; its lower end would be slope number %s of %d (Gilbert)", num(t.Rank), t.Pairs)
+		row("95 % interval", "none: too few values; its lower end would be slope number %s of %d (Gilbert)", num(t.Rank),
+			t.Pairs)
 	default:
-		row("95 % interval", "%s to %s (Gilbert: slopes number %s and %s of %d, by rank)", num(t.Low), num(t.High), num(t.Rank),
-			num(float64(t.Pairs)-t.Rank+1), t.Pairs)
+		row("95 % interval", "%s to %s (Gilbert: slopes number %s and %s of %d, by rank)", num(t.Low), num(t.High),
+			num(t.Rank), num(float64(t.Pairs)-t.Rank+1), t.Pairs)
 	}
 	a.say("Mann–Kendall, one-sided at 5 %%: %s", claim(t))
 }
@@ -164,7 +165,8 @@ func readSeries(name string, r io.Reader) (series, error) {
 		}
 	}
 	if errors.Is(lines.Err(), bufio.ErrTooLong) {
-		return series{}, fmt.Errorf("%s:%d:1: a line longer than %d bytes; one time and one value a line", s.name, s.line+1, maxLine)
+		return series{}, fmt.Errorf("%s:%d:1: a line longer than %d bytes; one time and one value a line", s.name, s.line+1,
+			maxLine)
 	}
 	return s.series, lines.Err()
 }
@@ -255,5 +257,6 @@ func (s *seriesReader) time(text string) (at float64, dated bool, err error) {
 		return float64(day.Unix()-s.first.Unix())/3600/yearHours +
 			float64(day.Nanosecond()-s.first.Nanosecond())/1e9/3600/yearHours, true, nil
 	}
-	return 0, false, fmt.Errorf("%q is no time; write a number, or a date as 2026-11-24", screen.Cut(screen.Clean(text), 40))
+	return 0, false, fmt.Errorf("%q is no time; write a number, or a date as 2026-11-24",
+		screen.Cut(screen.Clean(text), 40))
 }

@@ -13,7 +13,8 @@ import (
 )
 
 func TestSeries(t *testing.T) {
-	s, err := readSeries("f", strings.NewReader("\ufefftime,value\n# a remark\n2024-01-01,1\n2026-01-01T00:00:00Z, 3 \n\n\"2025-01-01\",\"\"\n"))
+	s, err := readSeries("f", strings.NewReader("\ufefftime,value\n# a remark\n2024-01-01,1\n2026-01-01T00:00:00Z, 3 "+
+		"\n\n\"2025-01-01\",\"\"\n"))
 	require.NoError(t, err)
 	assert.True(t, s.dates)
 	assert.Equal(t, []float64{1, 3}, s.values)

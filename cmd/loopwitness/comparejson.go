@@ -41,7 +41,8 @@ func comparisonOf(all []comparedVisit, since *judge.Since) comparison {
 	out := comparison{Lines: []map[string]any{}, Compared: since.Compared, Trends: since.Trends, ByChance: since.ByChance,
 		NextDue: since.NextDue.Format(time.DateOnly), NextGiven: !since.NextAssumed}
 	for i, v := range all {
-		c := comparedJSON{Named: v.named, Number: v.then.Number, Kind: string(v.then.Visit), Begun: v.then.Begun, Company: v.then.Company,
+		c := comparedJSON{Named: v.named, Number: v.then.Number, Kind: string(v.then.Visit), Begun: v.then.Begun,
+			Company:    v.then.Company,
 			Technician: v.then.Technician, Record: v.then.Journal, Simulated: v.then.Simulated}
 		if n := i - since.Before; n >= 0 && n < len(since.Visits) {
 			c.NotCompared = string(since.Visits[n].Why)
@@ -94,7 +95,8 @@ func lineJSON(l judge.SinceLine) map[string]any {
 	}
 	if t := l.Trend; t != nil {
 		out["s"], out["trend_p_one_sided"], out["trend_p_exact"] = t.S, t.OneSided, t.Exact
-		out["slope_"+unit+"_per_year"], out["slope_low_"+unit+"_per_year"], out["slope_high_"+unit+"_per_year"] = t.Slope, t.Low, t.High
+		out["slope_"+unit+"_per_year"], out["slope_low_"+unit+"_per_year"], out["slope_high_"+unit+"_per_year"] = t.Slope,
+			t.Low, t.High
 	}
 	if l.Meets != nil {
 		out["meets_limit_on"] = l.Meets.Format(time.DateOnly)

@@ -171,8 +171,8 @@ func TestLearningByPhone(t *testing.T) {
 	now, err := os.ReadFile(filepath.Join(b.dir, "site.yaml"))
 	require.NoError(t, err)
 	zone := func(number, name, kind string) string {
-		return "  - number: " + number + "\n    name: \"" + name + "\"\n    kind: \"" + kind + "\"\n    wiring: \"one resistor\"\n" +
-			"    end_of_line: \"4k7\"\n    address: \"z0" + number + "\"\n    detectors:\n"
+		return "  - number: " + number + "\n    name: \"" + name + "\"\n    kind: \"" + kind +
+			"\"\n    wiring: \"one resistor\"\n    end_of_line: \"4k7\"\n    address: \"z0" + number + "\"\n    detectors:\n"
 	}
 	assert.Equal(t, strings.Replace(own, "# the first\n", "# the first\n"+
 		zone("2", "Shop door", "door")+"      - name: \"Shop door\"\n        location: \"front\"\n"+

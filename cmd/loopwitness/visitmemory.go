@@ -29,7 +29,8 @@ type memoryOptions struct {
 
 func memoryFlags(cmd *cobra.Command, o *memoryOptions) {
 	cmd.Flags().StringArrayVar(&o.after, "after", nil,
-		"a sealed certificate of another company's visit here, taken in\nbeside the visits of this job; can be given more than once")
+		"a sealed certificate of another company's visit here, taken in\nbeside the visits of this job; can be given more "+
+			"than once")
 	cmd.Flags().BoolVar(&o.samePremises, "same-premises", false,
 		"it is of these premises, whatever they are called in it")
 	trustFlag(cmd, &o.trust)

@@ -22,7 +22,8 @@ type Forgery struct {
 }
 
 // Forgeries are all that we have thought of.
-var Forgeries = slices.Concat(timeForgeries, readingForgeries, touchForgeries, cableForgeries, earlierForgeries, faultForgeries, alarmForgeries, foundForgeries)
+var Forgeries = slices.Concat(timeForgeries, readingForgeries, touchForgeries, cableForgeries, earlierForgeries,
+	faultForgeries, alarmForgeries, foundForgeries)
 
 // Forged is a journal in the hands of somebody who changes it.
 type Forged struct{ Entries []journal.Entry }

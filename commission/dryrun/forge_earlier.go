@@ -25,10 +25,11 @@ var earlierForgeries = []Forgery{
 	{"a finding of before that nobody is asked for", record.LawProgramme, maintained(func(f *Forged, o *record.Opened) {
 		o.Earlier = []record.Earlier{before(f, 1)}
 	})},
-	{"something outstanding that no earlier visit found", record.LawProgramme, maintained(func(_ *Forged, o *record.Opened) {
-		o.Programme = programme.WithOutstanding(o.Programme, []programme.Step{{ID: "outstanding/1/F1",
-			Stage: programme.StageInspection, Kind: programme.StepOutstanding, Said: "{}"}})
-	})},
+	{"something outstanding that no earlier visit found", record.LawProgramme,
+		maintained(func(_ *Forged, o *record.Opened) {
+			o.Programme = programme.WithOutstanding(o.Programme, []programme.Step{{ID: "outstanding/1/F1",
+				Stage: programme.StageInspection, Kind: programme.StepOutstanding, Said: "{}"}})
+		})},
 	{"a sample without detectors that nobody ever proved", record.LawProgramme,
 		maintained(func(_ *Forged, o *record.Opened) {
 			o.Sampling = &record.Sampling{Share: 0.01, Reason: "agreed", Points: []site.Point{}}
@@ -53,8 +54,9 @@ func maintained(change func(*Forged, *record.Opened)) func(*Forged) {
 // before is a visit so many years before that left something.
 func before(f *Forged, years int) record.Earlier {
 	at := f.Entries[0].At.AddDate(-years, 0, 0).UTC()
-	return record.Earlier{Visit: programme.Handover, Number: "B-1/1", Journal: strings.Repeat("1", 64), Company: "Bellbird",
-		Begun: at, Ended: at.Add(time.Hour), Result: "unsatisfactory", Rules: 1,
+	return record.Earlier{Visit: programme.Handover, Number: "B-1/1", Journal: strings.Repeat("1", 64),
+		Company: "Bellbird",
+		Begun:   at, Ended: at.Add(time.Hour), Result: "unsatisfactory", Rules: 1,
 		Outstanding: []record.Outstanding{{ID: "F1", Severity: "fault", Step: "inspection/gone",
 			Steps: []string{"inspection/gone"}, Said: []byte(`{"code":"not-measured"}`)}}}
 }

@@ -206,7 +206,8 @@ func (d *drawing) alarm() string {
 	if len(d.intrudable) == 0 || !rapid.Bool().Draw(d.T, "alarm") {
 		return "  - {when: alarm, say: none}\n"
 	}
-	return fmt.Sprintf("  - {when: alarm/intrusion/detector, say: %q}\n", d.of("intrusion", d.intrudable...)) + alarmAnswers
+	return fmt.Sprintf("  - {when: alarm/intrusion/detector, say: %q}\n", d.of("intrusion", d.intrudable...)) +
+		alarmAnswers
 }
 
 // alarmAnswers are those of a technician who waits for all that the controller tells.

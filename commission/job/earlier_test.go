@@ -69,9 +69,12 @@ func TestWhatAVisitTakesInOfItsJob(t *testing.T) {
 		}, want: []string{"2024", "2025"}},
 		"after an alarm": {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) },
 			kind: programme.AfterAlarm, want: []string{"2025"}},
-		"a retest":               {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) }, kind: programme.Retest, want: []string{"2025"}},
-		"a hand-over takes none": {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) }, kind: programme.Handover},
-		"a take-over takes none": {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) }, kind: programme.TakeOver},
+		"a retest": {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) },
+			kind: programme.Retest, want: []string{"2025"}},
+		"a hand-over takes none": {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) },
+			kind: programme.Handover},
+		"a take-over takes none": {put: func(t *testing.T, f Folder) { years(t, f, "a", "refused", 1) },
+			kind: programme.TakeOver},
 		"not one that was set aside": {put: func(t *testing.T, f Folder) {
 			years(t, f, "a", "satisfactory", 2)
 			v := begin(t, f, "b", noon)
@@ -149,7 +152,8 @@ func TestWhatWasOutstandingIsAskedFor(t *testing.T) {
 	assert.Contains(t, first.Shown, "Cables are labelled.")
 	assert.NotEmpty(t, opened.Earlier[0].Outstanding[0].Shown)
 
-	changed, err := f.Revised(foldedFrom(t, opened), read(t, strings.Replace(string(s.Raw), "detectors: [b]", "detectors: [b, c]", 1)))
+	changed, err := f.Revised(foldedFrom(t, opened), read(t, strings.Replace(string(s.Raw), "detectors: [b]",
+		"detectors: [b, c]", 1)))
 	require.NoError(t, err)
 	assert.Equal(t, first, changed.Programme[0], "and of a changed site")
 	assert.True(t, slices.ContainsFunc(changed.Programme, func(s programme.Step) bool { return s.ID == "walk/2.2" }))
@@ -193,7 +197,8 @@ func TestASampleOfTheDetectors(t *testing.T) {
 		return points
 	}
 	next := noon.AddDate(1, 0, 0)
-	_, opened, _, err := f.Begin(read(t, more), Beginning{Kind: programme.Maintenance, Share: 0.25, Reason: "agreed"}, next)
+	_, opened, _, err := f.Begin(read(t, more), Beginning{Kind: programme.Maintenance, Share: 0.25, Reason: "agreed"},
+		next)
 	require.NoError(t, err)
 	assert.Equal(t, []site.Point{"1.2", "1.3", "1.4"}, walk(opened), "those of which nothing is known")
 	assert.Equal(t, &record.Sampling{Share: 0.25, Reason: "agreed", Points: walk(opened)}, opened.Sampling)
@@ -218,11 +223,13 @@ func TestASampleOfTheDetectors(t *testing.T) {
 
 	_, opened, _, err = f.Begin(declared, Beginning{Kind: programme.Maintenance}, next)
 	require.NoError(t, err)
-	again, err := f.Revised(foldedFrom(t, opened), read(t, strings.Replace(string(declared.Raw), "[a, b, c, d]", "[a, b, c, d, e]", 1)))
+	again, err := f.Revised(foldedFrom(t, opened), read(t, strings.Replace(string(declared.Raw), "[a, b, c, d]",
+		"[a, b, c, d, e]", 1)))
 	require.NoError(t, err)
 	r := foldedFrom(t, opened)
 	require.NoError(t, r.MayChangeSite(again))
-	assert.True(t, slices.ContainsFunc(again.Programme, func(s programme.Step) bool { return s.ID == "walk/1.5" }), "what is new")
+	assert.True(t, slices.ContainsFunc(again.Programme, func(s programme.Step) bool { return s.ID == "walk/1.5" }),
+		"what is new")
 	assert.False(t, slices.ContainsFunc(again.Programme, func(s programme.Step) bool { return s.ID == "walk/1.1" }))
 }
 
@@ -231,9 +238,11 @@ func TestVisitsOfOthersAreCarriedOn(t *testing.T) {
 	f := At(t.TempDir())
 	years(t, f, "a", "satisfactory", 3)
 	other := record.Earlier{Visit: programme.Maintenance, Number: "M-1/9", Journal: strings.Repeat("9", 64),
-		Certificate: strings.Repeat("8", 64), SealedBy: &record.SealedBy{Name: "Marlpit", Fingerprint: strings.Repeat("7", 64)},
+		Certificate: strings.Repeat("8", 64), SealedBy: &record.SealedBy{Name: "Marlpit",
+			Fingerprint: strings.Repeat("7", 64)},
 		Company: "Marlpit", Begun: noon.AddDate(-2, 0, 0), Ended: noon.AddDate(-2, 0, 0), Result: "unsatisfactory", Rules: 4,
-		Outstanding: []record.Outstanding{{ID: "F1", Severity: "fault", Steps: []string{"inspection/gone"}, Said: []byte(`{}`)}}}
+		Outstanding: []record.Outstanding{{ID: "F1", Severity: "fault", Steps: []string{"inspection/gone"},
+			Said: []byte(`{}`)}}}
 	begins := func(after ...record.Earlier) record.Opened {
 		s := refusedSite(t)
 		_, opened, _, err := f.Begin(s, Beginning{Kind: programme.Maintenance, After: after}, noon)
@@ -267,14 +276,16 @@ func TestVisitsOfOthersAreCarriedOn(t *testing.T) {
 // Thousands of detectors stay of a size that can be read: the latest visits keep theirs.
 func TestManyDetectorsAreBounded(t *testing.T) {
 	visit := func(n int) record.Earlier {
-		return record.Earlier{Detectors: make([]record.DetectorThen, n), Outstanding: make([]record.Outstanding, n), Site: "x"}
+		return record.Earlier{Detectors: make([]record.DetectorThen, n), Outstanding: make([]record.Outstanding, n),
+			Site: "x"}
 	}
 	got := bounded([]record.Earlier{visit(5000), visit(5000), visit(5000)})
 	assert.Equal(t, []int{5000, 0, 0}, []int{got[0].DetectorsLeft, got[1].DetectorsLeft, got[2].DetectorsLeft})
 	assert.Equal(t, []int{0, 5000, 5000}, []int{len(got[0].Outstanding), len(got[1].Outstanding), len(got[2].Outstanding)})
 	assert.Equal(t, []string{"", "", "x"}, []string{got[0].Site, got[1].Site, got[2].Site})
 	one := bounded([]record.Earlier{visit(12_000)})
-	assert.Equal(t, []int{2000, 10_000, 12_000}, []int{one[0].OutstandingLeft, len(one[0].Outstanding), one[0].DetectorsLeft})
+	assert.Equal(t, []int{2000, 10_000, 12_000}, []int{one[0].OutstandingLeft, len(one[0].Outstanding),
+		one[0].DetectorsLeft})
 }
 
 func TestNothingIsReadBeyondTheFolder(t *testing.T) {

@@ -179,7 +179,8 @@ func (a *Assessment) alarmRows(s *record.Outcome, last *record.Alarm) (rows []Al
 	for _, t := range last.Instants() {
 		best, _ := last.First(t.What, func(o record.Timed) bool { return o.Point == t.Point && o.Output == t.Output })
 		again := t.What == record.SilencedNow || t.What == record.OutputOn && best.Never != t.Never
-		before := s.Step().Kind != programme.StepSetting && !t.Never && (t.What == record.Setting || t.What == record.SystemSet)
+		before := s.Step().Kind != programme.StepSetting && !t.Never &&
+			(t.What == record.Setting || t.What == record.SystemSet)
 		if before || t.What.Cues() || best.Entry != t.Entry && !again {
 			continue
 		}

@@ -587,7 +587,8 @@ func TestWhatIsNotDescribed(t *testing.T) {
 	for _, row := range []amiss{
 		{"no receiving centre named", []string{"centre: none", "account: x"}, nil, WithLimitations, nil,
 			[]told{{"L1", "", "reporting on standby", NoCentre{}, "", nil}}},
-		{"a receiving centre", []string{"centre: none", "centre: Northmoor, paths: [{name: broadband, within: 30 s}]"}, nil, Satisfactory, nil, nil},
+		{"a receiving centre", []string{"centre: none", "centre: Northmoor, paths: [{name: broadband, within: 30 s}]"}, nil,
+			Satisfactory, nil, nil},
 		{"power of a motion detector", motion, nil, WithLimitations, nil,
 			[]told{{"L1", "", "voltages at detectors", PowerUnknown{[]site.Point{"2.1"}}, "", nil}}},
 	} {

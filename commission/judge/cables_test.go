@@ -52,7 +52,8 @@ func TestContinuityIsHeldAgainstWhatIsDescribed(t *testing.T) {
 	}{
 		{1, "7.8 ohm", checks.Pass, false, false}, {1, "11.3 ohm", checks.Pass, false, false},
 		{1, "12.5 ohm", checks.Undecided, false, false}, {1, "40 ohm", checks.Fail, false, false},
-		{1, "3 ohm", checks.Undecided, false, false}, {1, "0.5 ohm", checks.Fail, false, false}, {1, "open", checks.Fail, true, false},
+		{1, "3 ohm", checks.Undecided, false, false}, {1, "0.5 ohm", checks.Fail, false, false},
+		{1, "open", checks.Fail, true, false},
 		{1, "2 Mohm", checks.Fail, true, false},
 		{1, "resistor 4.71 kohm", checks.Pass, false, false}, {1, "resistor open", checks.Fail, true, false},
 		{1, "resistor 0.4 ohm", checks.Fail, false, true}, {1, "resistor 2.2 kohm", checks.Undecided, false, false},

@@ -119,7 +119,8 @@ func TestDropBehindAConverter(t *testing.T) {
 	c = dropsOf(poweredSite(t, unknown, "{steady: 1 s}", "current: 15 mA, "+ofCable))[0]
 	assert.Equal(t, []Lack{{What: LackOutput}, {What: LackMinimum}}, c.Missing)
 	assert.Empty(t, c.Ruling)
-	none := dropsOf(poweredSite(t, "{chemistry: none}", declared, "current: 15 mA, minimum: 10 V, "+ofCable))[0].Row.(DropRow)
+	none := dropsOf(poweredSite(t, "{chemistry: none}", declared, "current: 15 mA, minimum: 10 "+
+		"V, "+ofCable))[0].Row.(DropRow)
 	assert.False(t, none.Converter)
 }
 

@@ -75,7 +75,8 @@ func openedAfter(t testing.TB, text string, earlier ...record.Earlier) record.Op
 	t.Helper()
 	at, err := site.Read("site.yaml", []byte(text))
 	require.NoError(t, err)
-	o := record.Opened{Visit: programme.Maintenance, Number: at.Reference + "/2", SiteName: "site.yaml", Site: text, Earlier: earlier}
+	o := record.Opened{Visit: programme.Maintenance, Number: at.Reference + "/2", SiteName: "site.yaml", Site: text,
+		Earlier: earlier}
 	o.Programme = o.Completed(at, programme.Of(at, builtIn(t, programme.Maintenance)), nil)
 	return o
 }
@@ -123,7 +124,8 @@ func TestWhatWasOutstandingIsCarriedOn(t *testing.T) {
 		findings, limits []string
 	}{
 		{"put right both", answer(asked[0], record.Yes, ""), answer(asked[1], record.Yes, ""), nil, nil},
-		{"still so", answer(asked[0], record.No, ""), answer(asked[1], record.No, ""), []string{"still-so"}, []string{"still-so"}},
+		{"still so", answer(asked[0], record.No, ""), answer(asked[1], record.No, ""), []string{"still-so"},
+			[]string{"still-so"}},
 		{"not looked at", answer(asked[0], record.LeftOut, "no ladder"), answer(asked[1], record.LeftOut, "no light"), nil,
 			[]string{"still-unknown", "still-unknown"}},
 	} {
@@ -139,7 +141,8 @@ func TestWhatWasOutstandingIsCarriedOn(t *testing.T) {
 		}
 	}
 	s := after(t, o)
-	assert.Equal(t, []string{"still-unknown", "still-unknown"}, s.codes(Assess(s.record).Limitations(), string(PartEarlier)),
+	assert.Equal(t, []string{"still-unknown", "still-unknown"}, s.codes(Assess(s.record).Limitations(),
+		string(PartEarlier)),
 		"open ones limit, too")
 }
 
@@ -253,7 +256,8 @@ func TestWhatChangedInTheSiteFile(t *testing.T) {
 	o := openedAfter(t, strings.Replace(honestSite, "capacity: 7 Ah", "capacity: 9 Ah", 1), handed(t))
 	since, all := Assess(after(t, o).record).SiteChanges()
 	assert.Equal(t, "H-1/1", since)
-	assert.Equal(t, []site.Change{{What: site.BatteryChanged, Key: "supply.battery.capacity", Before: "7 Ah", Now: "9 Ah"}}, all)
+	assert.Equal(t, []site.Change{{What: site.BatteryChanged, Key: "supply.battery.capacity", Before: "7 Ah",
+		Now: "9 Ah"}}, all)
 	o.Earlier[0].Site = "{"
 	since, all = Assess(after(t, o).record).SiteChanges()
 	assert.Empty(t, since)

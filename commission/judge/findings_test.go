@@ -53,7 +53,8 @@ func TestChecklistFindings(t *testing.T) {
 	item := programme.Name{Kind: programme.StepCheck, ID: id, Stage: programme.StageInspection, Item: "fixing"}
 	for _, row := range []amiss{
 		{"all is well", nil, nil, Satisfactory, nil, nil},
-		{"not applicable", nil, map[string][]any{id: {answer(id, record.NotApplicable, "no brackets")}}, Satisfactory, nil, nil},
+		{"not applicable", nil, map[string][]any{id: {answer(id, record.NotApplicable, "no brackets")}}, Satisfactory, nil,
+			nil},
 		{"defect", nil, map[string][]any{id: {answer(id, record.Defect, "bracket loose")}}, Unsatisfactory,
 			[]told{{"F1", id, "checklist", NotSo{item}, "bracket loose", nil}}, nil},
 		{"not checked", nil, map[string][]any{id: {answer(id, record.LeftOut, "ceiling too high")}}, WithLimitations,
@@ -385,7 +386,8 @@ func TestVisitFindings(t *testing.T) {
 		return out
 	}
 	for _, row := range []amiss{
-		{"simulated", nil, practised, WithLimitations, nil, []told{{"L1", "", "visit", Practice{}, "", nil}, {"L2", "", "times", TimedDifferently{}, "", nil}}},
+		{"simulated", nil, practised, WithLimitations, nil, []told{{"L1", "", "visit", Practice{}, "", nil},
+			{"L2", "", "times", TimedDifferently{}, "", nil}}},
 		{"timed in two ways", nil, begun(again, byHand, again, listening), WithLimitations,
 			nil, []told{{"L1", "", "times", TimedDifferently{}, "", nil}}},
 		{"timed in one way twice", nil, begun(again, listening), Satisfactory, nil, nil},

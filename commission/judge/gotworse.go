@@ -67,7 +67,8 @@ func sameSubject(a, b SinceLine) bool {
 }
 
 func (l SinceLine) worsened() Worsened {
-	w := Worsened{Of: l.Of, Unit: l.Unit, After: l.After, Then: l.Then().Value, At: l.Then().At, Now: l.Now().Value, By: l.Change,
+	w := Worsened{Of: l.Of, Unit: l.Unit, After: l.After, Then: l.Then().Value, At: l.Then().At, Now: l.Now().Value,
+		By:     l.Change,
 		Visits: len(l.Points), Meets: l.Meets}
 	if l.Two != nil && l.Change == WorseByStep {
 		w.Expanded = l.Two.Expanded

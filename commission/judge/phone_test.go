@@ -279,7 +279,8 @@ func TestOnlyReportedOrTimed(t *testing.T) {
 			reported(s, "walk/2.1", "z2")
 			timed(s, "walk/2.3", "z2")
 		}, "only-reported"},
-		"doors were reported": {func(s *story) { reported(s, "walk/1.1", "z1"); reported(s, "walk/2.3", "z2") }, "only-timed"},
+		"doors were reported": {func(s *story) { reported(s, "walk/1.1", "z1"); reported(s, "walk/2.3", "z2") },
+			"only-timed"},
 	} {
 		s := &story{t: t, record: &record.Record{}}
 		s.open(lifeSafetySite, programme.Handover, ownList)

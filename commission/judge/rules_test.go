@@ -81,7 +81,8 @@ func TestKeptRecordsShowMuch(t *testing.T) {
 // shownSomewhere is what may be the matter, as far as a visit can show it.
 var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, ProvedThenLeft{}, AlsoAnswered{},
 	ReportGarbled{}, OnlyTimed{}, NoneProved{}, StrangersReported{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{},
-	ReadingUndecided{}, CalibrationOver{}, CalibrationNotStated{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{}, NoBattery{},
+	ReadingUndecided{}, CalibrationOver{}, CalibrationNotStated{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{},
+	NoBattery{},
 	MainsStillRemoved{}, RestartLate{}, NotObserved{}, SwitchedOffLate{}, Practice{}, TimedDifferently{},
 	CustomerRefused{}, NobodySigned{}, SignalsLost{}, NotAccepted{}, RetestExtent{},
 	ComputedSo{Row: AdapterRow{}}, ComputedSo{Row: StandbyRow{}}, ComputedSo{Row: DropRow{}},

@@ -88,14 +88,16 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 	table := map[consequence]string{
 		{Danger, RestoreNow}: "mains-still-removed",
 		{Fault, PutRight}: "not-so also-answered none-proved reading-outside restart-silent restart-late " +
-			"alarm-never alarm-time/fail alarm-early not-received not-observed switched-off-late shown/late shown/silent shown/crossed shown/inverted shown/unsteady " +
+			"alarm-never alarm-time/fail alarm-early not-received not-observed switched-off-late shown/late shown/silent " +
+			"shown/crossed shown/inverted shown/unsteady " +
 			"computed/charger computed/charging computed/loop",
 		{Fault, TestIt}:       "not-tested no-part alarm-not-tried alarm-not-seen",
 		{Fault, LowerRisk}:    "path-on-mains no-battery no-output",
 		{Fault, SizeSupply}:   "computed/adapter computed/standby computed/energy computed/recharge computed/output-limit",
 		{Fault, ShortenRun}:   "computed/drop computed/far",
 		{Fault, RenewBattery}: "computed/sag computed/internal",
-		{Advice, TestIt}:      "not-checked not-done alarm-on-entry alarm-silenced switch-over-unseen proved-with-mains proved-then-left path-not-known",
+		{Advice, TestIt}: "not-checked not-done alarm-on-entry alarm-silenced switch-over-unseen proved-with-mains " +
+			"proved-then-left path-not-known",
 		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated " +
 			"no-voltmeter restart-undecided",
 		{Advice, CorrectMap}:     "report-garbled strangers-reported alarm-not-reported",

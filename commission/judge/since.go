@@ -112,8 +112,8 @@ const (
 )
 
 // Incomparables are all of them.
-var Incomparables = []Incomparable{PracticeThen, LaterThen, RenamedThen, TimedThen, InstrumentThen, BatteryThen, MinuteThen,
-	UncertaintyThen, NotThen, NotNow}
+var Incomparables = []Incomparable{PracticeThen, LaterThen, RenamedThen, TimedThen, InstrumentThen, BatteryThen,
+	MinuteThen, UncertaintyThen, NotThen, NotNow}
 
 // Code names the reason.
 func (i Incomparable) Code() string { return "incomparable/" + string(i) }
@@ -249,15 +249,17 @@ func Compared(earlier []record.Earlier, now record.Earlier, s *site.Site) *Since
 	slices.SortStableFunc(all, func(a, b record.Earlier) int {
 		return cmp.Or(a.Begun.Compare(b.Begun), cmp.Compare(a.Journal, b.Journal))
 	})
-	all = slices.CompactFunc(all, func(a, b record.Earlier) bool { return a.Begun.Equal(b.Begun) && a.Journal == b.Journal })
+	all = slices.CompactFunc(all, func(a, b record.Earlier) bool {
+		return a.Begun.Equal(b.Begun) && a.Journal == b.Journal
+	})
 	out := &Since{Visits: []VisitThen{}, Lines: []SinceLine{}, Before: max(0, len(all)-mostVisits)}
 	all = all[out.Before:]
 	out.NextDue, out.NextAssumed = nextDue(s, now.Begun)
 	var usable []then
 	for _, e := range all {
 		why := wholly(e, now)
-		out.Visits = append(out.Visits, VisitThen{Kind: e.Visit, Number: e.Number, Journal: e.Journal, Certificate: e.Certificate,
-			Company: e.Company, Technician: e.Technician, Begun: e.Begun.UTC(), Why: why})
+		out.Visits = append(out.Visits, VisitThen{Kind: e.Visit, Number: e.Number, Journal: e.Journal,
+			Certificate: e.Certificate, Company: e.Company, Technician: e.Technician, Begun: e.Begun.UTC(), Why: why})
 		if why == "" {
 			usable = append(usable, indexed(e))
 		}

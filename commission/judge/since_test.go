@@ -26,18 +26,22 @@ func sinceSite(t testing.TB) *site.Site {
 // then is a visit so many years after the first, with the response of the door and the voltage
 // ten minutes without mains.
 func visitThen(year float64, response time.Duration, volt float64) record.Earlier {
-	return record.Earlier{Visit: programme.Maintenance, Number: fmt.Sprintf("H-1 / %v", year), Journal: fmt.Sprintf("%v", year),
+	return record.Earlier{Visit: programme.Maintenance, Number: fmt.Sprintf("H-1 / %v", year),
+		Journal: fmt.Sprintf("%v", year),
 		Begun:   time.Date(2020, 1, 1, 9, 0, 0, 0, time.UTC).Add(time.Duration(year * yearSeconds * float64(time.Second))),
 		TimedBy: signal.ByComputer, Battery: "2019-11-01",
 		Detectors: []record.DetectorThen{
-			{Point: "1.1", Name: "Door", Kind: "door", Verdict: record.Proved, Response: response, Uncertainty: 50 * time.Millisecond,
-				Restored: 600 * time.Millisecond, RestoredUncertainty: 50 * time.Millisecond},
+			{Point: "1.1", Name: "Door", Kind: "door", Verdict: record.Proved, Response: response,
+				Uncertainty: 50 * time.Millisecond,
+				Restored:    600 * time.Millisecond, RestoredUncertainty: 50 * time.Millisecond},
 			{Point: "2.1", Name: "Window", Kind: "window", Verdict: record.Proved, Response: 500 * time.Millisecond,
 				Uncertainty: 50 * time.Millisecond},
 		},
 		Readings: []record.ReadingThen{
-			{Step: programme.IDMainsPresent, Quantity: record.VoltageReading, Value: 13.62, Unit: "V", Uncertainty: 0.05, Instrument: "m"},
-			{Step: "supply/standby-3", Quantity: record.VoltageReading, Value: volt, Unit: "V", Uncertainty: 0.05, Instrument: "m",
+			{Step: programme.IDMainsPresent, Quantity: record.VoltageReading, Value: 13.62, Unit: "V", Uncertainty: 0.05,
+				Instrument: "m"},
+			{Step: "supply/standby-3", Quantity: record.VoltageReading, Value: volt, Unit: "V", Uncertainty: 0.05,
+				Instrument:   "m",
 				AfterSeconds: 600},
 		}}
 }
@@ -56,7 +60,8 @@ func lineOf(t testing.TB, s *Since, of Measure, point site.Point) SinceLine {
 // Two visits: what is larger than both uncertainties together.
 func TestTwoVisits(t *testing.T) {
 	s := sinceSite(t)
-	got := Compared([]record.Earlier{visitThen(0, 800*time.Millisecond, 12.61)}, visitThen(1, 1710*time.Millisecond, 12.58), s)
+	got := Compared([]record.Earlier{visitThen(0, 800*time.Millisecond, 12.61)}, visitThen(1, 1710*time.Millisecond,
+		12.58), s)
 	require.Len(t, got.Visits, 1)
 	slower := lineOf(t, got, ResponseSince, "1.1")
 	assert.Equal(t, WorseByStep, slower.Change)
@@ -80,7 +85,8 @@ func TestTwoVisits(t *testing.T) {
 	assert.Equal(t, "2026-07-15", due.Format(time.DateOnly), "as declared")
 	assert.False(t, assumed)
 
-	better := Compared([]record.Earlier{visitThen(0, 1710*time.Millisecond, 12.3)}, visitThen(1, 800*time.Millisecond, 12.61), s)
+	better := Compared([]record.Earlier{visitThen(0, 1710*time.Millisecond, 12.3)},
+		visitThen(1, 800*time.Millisecond, 12.61), s)
 	assert.Equal(t, GotBetter, lineOf(t, better, ResponseSince, "1.1").Change)
 	assert.Equal(t, GotBetter, lineOf(t, better, StandbySince, "").Change)
 }
@@ -152,25 +158,36 @@ func TestWhatIsNotCompared(t *testing.T) {
 		of     Measure
 		why    Incomparable
 	}{
-		"all is alike":            {none, ResponseSince, ""},
-		"a touch then":            {func(then, _ *record.Earlier) { then.Detectors[0].Cue = record.ByTouch }, ResponseSince, TimedThen},
-		"a count now":             {func(_, now *record.Earlier) { now.Detectors[0].Cue = record.ByCount }, ResponseSince, TimedThen},
-		"by hand then":            {func(then, _ *record.Earlier) { then.TimedBy = signal.ByHand }, ResponseSince, TimedThen},
-		"not known how":           {func(then, now *record.Earlier) { then.TimedBy, now.TimedBy = "", "" }, ResponseSince, TimedThen},
-		"renamed":                 {func(then, _ *record.Earlier) { then.Detectors[0].Name = "Hatch" }, ResponseSince, RenamedThen},
-		"another kind":            {func(then, _ *record.Earlier) { then.Detectors[0].Kind = "motion" }, ResponseSince, RenamedThen},
-		"not timed then":          {func(then, _ *record.Earlier) { then.Detectors[0].Response = 0 }, ResponseSince, NotThen},
-		"not timed now":           {func(_, now *record.Earlier) { now.Detectors[0].Response = 0 }, ResponseSince, NotNow},
-		"a new detector":          {func(then, _ *record.Earlier) { then.Detectors = then.Detectors[1:] }, ResponseSince, NotThen},
-		"a new battery":           {func(_, now *record.Earlier) { now.Battery = "2021-01-01" }, StandbySince, BatteryThen},
-		"another meter":           {func(_, now *record.Earlier) { now.Readings[1].Instrument = "n" }, StandbySince, InstrumentThen},
-		"unknown accuracy":        {func(then, _ *record.Earlier) { then.Readings[1].Uncertainty = 0 }, StandbySince, UncertaintyThen},
-		"unknown now":             {func(_, now *record.Earlier) { now.Readings[1].Uncertainty = 0 }, StandbySince, UncertaintyThen},
-		"another minute":          {func(_, now *record.Earlier) { now.Readings[1].AfterSeconds = 661 }, StandbySince, MinuteThen},
-		"a minute apart":          {func(_, now *record.Earlier) { now.Readings[1].AfterSeconds = 660 }, StandbySince, ""},
-		"not read then":           {func(then, _ *record.Earlier) { then.Readings = nil }, StandbySince, NotThen},
-		"practice":                {func(then, _ *record.Earlier) { then.Simulated = true }, ResponseSince, NotThen},
-		"later":                   {func(then, _ *record.Earlier) { then.Begun = then.Begun.AddDate(2, 0, 0) }, StandbySince, NotThen},
+		"all is alike": {none, ResponseSince, ""},
+		"a touch then": {func(then, _ *record.Earlier) { then.Detectors[0].Cue = record.ByTouch }, ResponseSince,
+			TimedThen},
+		"a count now": {func(_, now *record.Earlier) { now.Detectors[0].Cue = record.ByCount }, ResponseSince,
+			TimedThen},
+		"by hand then": {func(then, _ *record.Earlier) { then.TimedBy = signal.ByHand }, ResponseSince, TimedThen},
+		"not known how": {func(then, now *record.Earlier) { then.TimedBy, now.TimedBy = "", "" }, ResponseSince,
+			TimedThen},
+		"renamed": {func(then, _ *record.Earlier) { then.Detectors[0].Name = "Hatch" }, ResponseSince,
+			RenamedThen},
+		"another kind": {func(then, _ *record.Earlier) { then.Detectors[0].Kind = "motion" }, ResponseSince,
+			RenamedThen},
+		"not timed then": {func(then, _ *record.Earlier) { then.Detectors[0].Response = 0 }, ResponseSince, NotThen},
+		"not timed now":  {func(_, now *record.Earlier) { now.Detectors[0].Response = 0 }, ResponseSince, NotNow},
+		"a new detector": {func(then, _ *record.Earlier) { then.Detectors = then.Detectors[1:] }, ResponseSince,
+			NotThen},
+		"a new battery": {func(_, now *record.Earlier) { now.Battery = "2021-01-01" }, StandbySince, BatteryThen},
+		"another meter": {func(_, now *record.Earlier) { now.Readings[1].Instrument = "n" }, StandbySince,
+			InstrumentThen},
+		"unknown accuracy": {func(then, _ *record.Earlier) { then.Readings[1].Uncertainty = 0 }, StandbySince,
+			UncertaintyThen},
+		"unknown now": {func(_, now *record.Earlier) { now.Readings[1].Uncertainty = 0 }, StandbySince,
+			UncertaintyThen},
+		"another minute": {func(_, now *record.Earlier) { now.Readings[1].AfterSeconds = 661 }, StandbySince,
+			MinuteThen},
+		"a minute apart": {func(_, now *record.Earlier) { now.Readings[1].AfterSeconds = 660 }, StandbySince, ""},
+		"not read then":  {func(then, _ *record.Earlier) { then.Readings = nil }, StandbySince, NotThen},
+		"practice":       {func(then, _ *record.Earlier) { then.Simulated = true }, ResponseSince, NotThen},
+		"later": {func(then, _ *record.Earlier) { then.Begun = then.Begun.AddDate(2, 0, 0) }, StandbySince,
+			NotThen},
 		"a new battery and mains": {func(_, now *record.Earlier) { now.Battery = "2021-01-01" }, MainsSince, ""},
 	} {
 		then, now := visitThen(0, time.Second, 12.6), visitThen(1, 1900*time.Millisecond, 12.6)
@@ -192,7 +209,8 @@ func TestWhatIsNotCompared(t *testing.T) {
 func TestAnOlderVisitIsTakenWhereTheLatestWasTimedOtherwise(t *testing.T) {
 	old, touched := visitThen(0, 800*time.Millisecond, 12.6), visitThen(1, 900*time.Millisecond, 12.6)
 	touched.Detectors[0].Cue = record.ByTouch
-	l := lineOf(t, Compared([]record.Earlier{old, touched}, visitThen(2, 1710*time.Millisecond, 12.6), sinceSite(t)), ResponseSince, "1.1")
+	l := lineOf(t, Compared([]record.Earlier{old, touched}, visitThen(2, 1710*time.Millisecond, 12.6), sinceSite(t)),
+		ResponseSince, "1.1")
 	assert.Equal(t, old.Begun, l.Then().At)
 	assert.Equal(t, TimedThen, l.Latest)
 	assert.Empty(t, l.Why)
@@ -202,8 +220,10 @@ func TestAnOlderVisitIsTakenWhereTheLatestWasTimedOtherwise(t *testing.T) {
 // A loop that reads otherwise is told; neither direction is worse, and it limits nothing.
 func TestALoopThatChanged(t *testing.T) {
 	then, now := visitThen(0, time.Second, 12.6), visitThen(1, time.Second, 12.6)
-	then.Readings = append(then.Readings, record.ReadingThen{Step: "walk/1.1", Quantity: record.LoopReading, Value: 10, Unit: "ohm"})
-	now.Readings = append(now.Readings, record.ReadingThen{Step: "walk/1.1", Quantity: record.LoopReading, Value: 14, Unit: "ohm"})
+	then.Readings = append(then.Readings, record.ReadingThen{Step: "walk/1.1", Quantity: record.LoopReading, Value: 10,
+		Unit: "ohm"})
+	now.Readings = append(now.Readings, record.ReadingThen{Step: "walk/1.1", Quantity: record.LoopReading, Value: 14,
+		Unit: "ohm"})
 	l := lineOf(t, Compared([]record.Earlier{then}, now, sinceSite(t)), LoopSince, "1.1")
 	assert.Equal(t, GotOther, l.Change)
 	assert.False(t, l.Change.Worse())
@@ -219,7 +239,8 @@ func TestOrderOfVisitsDoesNotMatter(t *testing.T) {
 		var earlier []record.Earlier
 		years := 1 + random.IntN(9)
 		for n := range years {
-			earlier = append(earlier, visitThen(float64(n)+random.Float64()/2, time.Duration(400+random.IntN(1500))*time.Millisecond,
+			earlier = append(earlier, visitThen(float64(n)+random.Float64()/2,
+				time.Duration(400+random.IntN(1500))*time.Millisecond,
 				12+random.Float64()))
 		}
 		now := visitThen(float64(years)+1, time.Duration(400+random.IntN(1500))*time.Millisecond, 12+random.Float64())

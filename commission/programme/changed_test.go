@@ -22,17 +22,19 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"supply/standby-4", IDStandbyCurrent, IDAlarmLoad, IDAlarmCurrent, IDFarVoltage, IDMainsBack, IDCharging}
 	load := slices.Clip([]string{IDAlarmLoad, IDAlarmCurrent, IDFarVoltage})
 	supply := slices.Concat(readings,
-		[]string{IDCharged, IDBatteryOff, IDBatteryOn, IDMainsFault, IDBatteryFault, IDMainsOff, "supply/proof-2.1", "supply/proof-3.1", IDMainsOn, IDRestart})
+		[]string{IDCharged, IDBatteryOff, IDBatteryOn, IDMainsFault, IDBatteryFault, IDMainsOff, "supply/proof-2.1",
+			"supply/proof-3.1", IDMainsOn, IDRestart})
 	limits := func(l string) [2]string { return [2]string{"zones:", "limits: {" + l + "}\nzones:"} }
 	for name, tc := range map[string]struct {
 		change  [2]string
 		affects []string
 	}{
-		"nothing":             {[2]string{"", ""}, nil},
-		"a remark":            {[2]string{"zones:", "# as built\nzones:"}, nil},
-		"an address":          {[2]string{"address: z2", "address: z7"}, hall},
-		"a kind":              {[2]string{"kind: door", "kind: window"}, door},
-		"a wiring":            {[2]string{"number: 1, name: Door, kind: door, wiring: normally closed", "number: 1, name: Door, kind: door, wiring: one resistor, end_of_line: 4k7"}, door},
+		"nothing":    {[2]string{"", ""}, nil},
+		"a remark":   {[2]string{"zones:", "# as built\nzones:"}, nil},
+		"an address": {[2]string{"address: z2", "address: z7"}, hall},
+		"a kind":     {[2]string{"kind: door", "kind: window"}, door},
+		"a wiring": {[2]string{"number: 1, name: Door, kind: door, wiring: normally closed",
+			"number: 1, name: Door, kind: door, wiring: one resistor, end_of_line: 4k7"}, door},
 		"a zone's name":       {[2]string{"name: Hall", "name: Passage"}, hall},
 		"a zone's area":       {[2]string{"name: Hall", "name: Hall\n    area: ground floor"}, nil},
 		"a detector's name":   {[2]string{"detectors: [Door, Hatch]", "detectors: [Door, Flap]"}, []string{"walk/1.2"}},
@@ -44,10 +46,13 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"an adapter":           {[2]string{"rating: 2 A", "rating: 1 A"}, supply},
 		"where the battery is": {[2]string{"capacity: 7 Ah", "capacity: 7 Ah, location: loft"}, nil},
 		"where the adapter is": {[2]string{"rating: 2 A", "rating: 2 A, location: loft"}, nil},
-		"a sounder":            {[2]string{"{name: Sounder, kind: sounder", "{name: Sounder, current: 1 A, kind: sounder"}, append(load, "outputs/Sounder", IDAlarmIntrusion)},
+		"a sounder": {[2]string{"{name: Sounder, kind: sounder", "{name: Sounder, current: 1 A, kind: sounder"},
+			append(load, "outputs/Sounder", IDAlarmIntrusion)},
 		"where the sounder is": {[2]string{"{name: Sounder,", "{name: Sounder, location: yard,"}, nil},
-		"a strobe":             {[2]string{"{name: Flash, kind: strobe}", "{name: Flash, kind: strobe, address: f}"}, append(load, "outputs/Flash", IDAlarmIntrusion)},
-		"a chime":              {[2]string{"{name: Chime,", "{name: Chime, address: c,"}, []string{"outputs/Chime/zone-1", "outputs/Chime/zone-2"}},
+		"a strobe": {[2]string{"{name: Flash, kind: strobe}", "{name: Flash, kind: strobe, address: f}"},
+			append(load, "outputs/Flash", IDAlarmIntrusion)},
+		"a chime": {[2]string{"{name: Chime,", "{name: Chime, address: c,"},
+			[]string{"outputs/Chime/zone-1", "outputs/Chime/zone-2"}},
 		"the response":         {limits("response: 3 s"), detectors},
 		"listening":            {limits("listen_for: 30 s"), detectors},
 		"steadiness":           {limits("steady: 2 s"), detectors},
@@ -61,7 +66,9 @@ func TestWhatAChangeOfTheSiteAffects(t *testing.T) {
 		"a fault of mains":     {limits("mains_fault: 60 s"), []string{IDMainsFault}},
 		"a fault of a battery": {limits("battery_fault: 60 s"), []string{IDBatteryFault}},
 		"listening for a door": {limits("listen_for: {door: 30 s}"), door},
-		"a farther detector":   {[2]string{"{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m", "{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 17 m"}, []string{"walk/3.1", "supply/proof-3.1"}},
+		"a farther detector": {[2]string{"{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 18 m",
+			"{name: Pane, powered: {current: 15 mA, minimum: 9.5 V, cable_length: 17 m"},
+			[]string{"walk/3.1", "supply/proof-3.1"}},
 		"the farthest itself": {[2]string{"{name: PIR, powered: {current: 15 mA", "{name: PIR, powered: {current: 16 mA"},
 			[]string{"walk/2.1", "supply/proof-2.1", "outputs/Chime/zone-2", IDFarVoltage}},
 		"the centre": {[2]string{"Northmoor", "Southmoor"}, nil},
@@ -124,7 +131,8 @@ func TestARevisedProgramme(t *testing.T) {
 		Of(read(t, strings.Replace(whole, "hold: 100 s", "hold: 60 s", 1)), list)),
 		"supply/standby-4")
 	assert.Equal(t, 60.0, shorter.AfterSeconds, "other steps are as the site gives them")
-	first := Revised(now, now, []Step{{ID: "inspection/all", Stage: StageInspection, Kind: StepCheck, Item: "all", Text: "typed"}},
+	first := Revised(now, now, []Step{{ID: "inspection/all", Stage: StageInspection, Kind: StepCheck, Item: "all",
+		Text: "typed"}},
 		Of(now, list))
 	assert.Equal(t, "typed", first[0].Text)
 }

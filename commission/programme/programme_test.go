@@ -95,7 +95,8 @@ func TestTheStepsOfAVisit(t *testing.T) {
 		"supply/mains-back", "supply/cold-restart",
 		"outputs/Sounder", "outputs/Chime/zone-1", "outputs/Chime/zone-2", "outputs/Gong", "outputs/Flash",
 		"alarm/setting", "alarm/entry", "alarm/intrusion", "alarm/path-1",
-		"hand-over/end", "supply/charging", "supply/mains-fault", "supply/battery-fault", "sign-off/technician", "sign-off/customer",
+		"hand-over/end", "supply/charging", "supply/mains-fault", "supply/battery-fault", "sign-off/technician",
+		"sign-off/customer",
 	}, ids(Of(read(t, whole), list)))
 	assert.Equal(t, []string{
 		"inspection/all", "walk/4.1", "supply/voltmeter", "supply/mains-present", "hand-over/end",
@@ -138,7 +139,8 @@ func TestStandbyWithoutPoweredDetectors(t *testing.T) {
 	s.Supply.Battery.Chemistry = "lead-acid"
 	s.Supply.Readings = []time.Duration{0}
 	assert.Equal(t, []string{"supply/voltmeter", "supply/charged", "supply/mains-present",
-		"supply/battery-off", "supply/battery-on", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-4.1", "supply/standby-current",
+		"supply/battery-off", "supply/battery-on", "supply/mains-off", "supply/path", "supply/standby-1", "supply/proof-4.1",
+		"supply/standby-current",
 		"supply/mains-on", "supply/mains-back", "supply/cold-restart"}, ids(supplySteps(s)))
 	s.Outputs = []site.Output{{Name: "Flash", Kind: site.Strobe}}
 	assert.Equal(t, []string{"supply/standby-current", "supply/alarm-load", "supply/alarm-current"}, ids(loadSteps(s)),

@@ -79,7 +79,8 @@ func OfRetest(s *site.Site, list Checklist, earlier []Step, again map[string]boo
 		here[st.ID] = true
 	}
 	for _, st := range earlier {
-		if st.Kind == StepCheck && st.Stage != StageCables && again[st.ID] && !here[st.ID] && (!st.Look() || KindAt(s, st.Point) != "") {
+		if st.Kind == StepCheck && st.Stage != StageCables && again[st.ID] && !here[st.ID] &&
+			(!st.Look() || KindAt(s, st.Point) != "") {
 			steps = append(steps, st)
 		}
 	}

@@ -132,7 +132,8 @@ func TestWhatEachAttendanceNeeds(t *testing.T) {
 			taken = append(taken, i.ID)
 		}
 	}
-	assert.Equal(t, []ItemCode{"on-test", "on-test-from", "people-told", "repaired", "repairs-told", "log-book", "normal", "off-test"},
+	assert.Equal(t, []ItemCode{"on-test", "on-test-from", "people-told", "repaired", "repairs-told", "log-book", "normal",
+		"off-test"},
 		taken)
 	assert.Len(t, everyTime, len(taken))
 }

@@ -49,8 +49,9 @@ func TestASampleIsFair(t *testing.T) {
 	}{
 		"one of each zone, and smoke always": {0.01, alike, nil, []site.Point{"1.1", "2.1", "3.1"}},
 		"up to the share, rounded up":        {0.4, alike, nil, []site.Point{"1.1", "1.2", "2.1", "3.1"}},
-		"the whole":                          {1, alike, nil, []site.Point{"1.1", "1.2", "1.3", "1.4", "2.1", "2.2", "2.3", "2.4", "3.1"}},
-		"a third of nine is three":           {1. / 3, alike, nil, []site.Point{"1.1", "2.1", "3.1"}},
+		"the whole": {1, alike, nil, []site.Point{"1.1", "1.2", "1.3", "1.4", "2.1", "2.2", "2.3",
+			"2.4", "3.1"}},
+		"a third of nine is three": {1. / 3, alike, nil, []site.Point{"1.1", "2.1", "3.1"}},
 		"those of longest ago": {0.01, func(p site.Point) LastProof {
 			if p == "1.3" || p == "2.4" {
 				return year(2023)
@@ -145,9 +146,11 @@ func TestStepsOfWhatWasOutstanding(t *testing.T) {
 	_, finding = OfOutstanding("outstanding/odd")
 	assert.Equal(t, "odd", finding)
 	asked := []Step{{ID: id, Stage: StageInspection, Kind: StepOutstanding}}
-	steps := []Step{{ID: "cables/1", Stage: StageCables}, {ID: "inspection/a", Stage: StageInspection}, {ID: "walk/1.1", Stage: StageWalkTest}}
+	steps := []Step{{ID: "cables/1", Stage: StageCables}, {ID: "inspection/a", Stage: StageInspection},
+		{ID: "walk/1.1", Stage: StageWalkTest}}
 	got := WithOutstanding(steps, asked)
-	assert.Equal(t, []string{"cables/1", id, "inspection/a", "walk/1.1"}, []string{got[0].ID, got[1].ID, got[2].ID, got[3].ID})
+	assert.Equal(t, []string{"cables/1", id, "inspection/a", "walk/1.1"}, []string{got[0].ID, got[1].ID, got[2].ID,
+		got[3].ID})
 	assert.Equal(t, got, WithOutstanding(got, asked), "once more changes nothing")
 	assert.Equal(t, steps, WithOutstanding(got, nil))
 	assert.Len(t, steps, 3)

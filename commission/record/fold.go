@@ -185,7 +185,8 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	*r = Record{site: s, file: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
-		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{}, broken: breaches{}}
+		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{},
+		broken: breaches{}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
 		return err
 	}

@@ -66,7 +66,8 @@ func TestLawsOfAnAlarm(t *testing.T) {
 				Moment{Step: set, What: Setting, BeforeNS: int64(time.Second) + 1}), true},
 			{"a key in the same moment", begun(set, moment(set, ToSet), time.Second,
 				Moment{Step: set, What: Setting, BeforeNS: int64(time.Second)}), false},
-			{"another detector than was told", begun(id, at11(id, ToIntrude), Moment{Step: id, What: Intruded, Point: "2.1"}), true},
+			{"another detector than was told", begun(id, at11(id, ToIntrude), Moment{Step: id, What: Intruded, Point: "2.1"}),
+				true},
 		},
 		LawAlarmOrder: {
 			{"an alarm", alarmed(), false},
@@ -96,7 +97,8 @@ func TestLawsOfAnAlarm(t *testing.T) {
 			{"never, at a time", append(alarmed(), Received{Step: "alarm/path-1", Never: true, Time: "21:05"}), true},
 			{"a clock that nobody asked for", append(alarmed(),
 				Received{Step: "alarm/path-1", Time: "21:05", Clock: "21:06"}), true},
-			{"a clock that was asked for", append(append(alarmed(), begun("alarm/path-1", moment("alarm/path-1", CentreClock))...),
+			{"a clock that was asked for", append(append(alarmed(),
+				begun("alarm/path-1", moment("alarm/path-1", CentreClock))...),
 				Received{Step: "alarm/path-1", Time: "21:05", Clock: "21:06"}), false},
 		},
 	} {
@@ -124,8 +126,8 @@ func TestAnAlarmAnew(t *testing.T) {
 	assert.Len(t, r.Find(programme.IDAlarmIntrusion).Alarms(), 2)
 
 	const id = programme.IDAlarmIntrusion
-	r, err = told(t, monitored(t), moment(id, ToBegin), time.Second, at11(id, ToIntrude), 2*time.Second, at11(id, Intruded),
-		time.Second, reported("z1", signal.Active), reported("z2", signal.Active))
+	r, err = told(t, monitored(t), moment(id, ToBegin), time.Second, at11(id, ToIntrude), 2*time.Second,
+		at11(id, Intruded), time.Second, reported("z1", signal.Active), reported("z2", signal.Active))
 	require.NoError(t, err)
 	a, _ := r.Alarm()
 	first, is := a.First(Intruded, nil)

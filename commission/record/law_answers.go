@@ -133,7 +133,8 @@ func (r *Record) otherAnswer(e journal.Entry, a Answer) bool {
 	if a.Value != "" { // another value than the one that stood there is a word of its own
 		asAnswered = func(text string) bool { return text == string(Done) || text == valueWord }
 	}
-	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) && r.otherPart(e, a.Step, "", asAnswered) {
+	if (s.step.Kind == programme.StepCheck || s.step.Kind == programme.StepOutstanding) &&
+		r.otherPart(e, a.Step, "", asAnswered) {
 		return true
 	}
 	if a.Value != "" && r.otherPart(e, a.Step, "/value", is(a.Value)) {

@@ -50,7 +50,8 @@ func tested(t *testing.T, measured string, change func(*CableTested)) CableTeste
 func TestCablesAreMeasuredWithNothingConnected(t *testing.T) {
 	const line = "12.4 ohm >200 Mohm >200 Mohm"
 	for name, before := range map[string][]any{
-		"at once": nil, "with everything connected": {tester7}, "with nothing": {isolated}, "the stage is left out": {leftWhole,
+		"at once": nil, "with everything connected": {tester7}, "with nothing": {isolated},
+		"the stage is left out": {leftWhole,
 			tester7},
 		"taken back":        {isolated, tester7, Reopened{Step: programme.IDIsolated}},
 		"without it at all": {isolated, Answer{Step: programme.IDTester, Result: LeftOut, Remark: "broken"}},

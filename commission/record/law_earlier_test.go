@@ -49,7 +49,8 @@ func TestWhatAVisitTakesIn(t *testing.T) {
 		}, false},
 		"a finding of another number": {func(o *Opened) { o.Earlier[0].Outstanding[0].ID = "X1" }, false},
 		"of no severity":              {func(o *Opened) { o.Earlier[0].Outstanding[0].Severity = "dire" }, false},
-		"that says no object":         {func(o *Opened) { o.Earlier[0].Outstanding[0].Said = []byte(`"all is well"`) }, false},
+		"that says no object": {func(o *Opened) { o.Earlier[0].Outstanding[0].Said = []byte(`"all is well"`) },
+			false},
 		"a detector twice": {func(o *Opened) {
 			o.Earlier[0].Detectors = append(o.Earlier[0].Detectors, o.Earlier[0].Detectors[0])
 		}, false},

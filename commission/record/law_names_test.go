@@ -99,7 +99,8 @@ func TestRemarksStandWhereTheyAreAsked(t *testing.T) {
 	breaks, holds := map[string]any{}, map[string]any{}
 	for _, a := range []Answer{{check, NotApplicable, "", ""}, {check, Defect, "", ""}, {check, LeftOut, "", ""},
 		{"walk/1.1", LeftOut, "", ""},
-		{voltmeter, LeftOut, "", ""}, {programme.IDMainsPresent, LeftOut, "", ""}, {off, LeftOut, "", ""}, {programme.IDPath, LeftOut, "", ""},
+		{voltmeter, LeftOut, "", ""}, {programme.IDMainsPresent, LeftOut, "", ""}, {off, LeftOut, "", ""},
+		{programme.IDPath, LeftOut, "", ""},
 		{"outputs/Sounder", Fails, "", ""}, {"outputs/Sounder", LeftOut, "", ""}, {chimeStep, LeftOut, "", ""},
 		{programme.IDRestart, LeftOut, "", ""}} {
 		breaks[a.Step+string(a.Result)] = a
@@ -111,7 +112,8 @@ func TestRemarksStandWhereTheyAreAsked(t *testing.T) {
 	breaks["yes, and more"] = of(programme.IDPath, Yes, "approved")
 	for _, a := range []Answer{{check, Done, "", ""}, {"outputs/Sounder", Works, "", ""}, {programme.IDPath, Yes, "", ""},
 		{programme.IDPath, No, "", ""}, {programme.IDPath, NotApplicable, "", ""}, {programme.IDCharged, LeftOut, "", ""},
-		{"walk/1.1", AsItIs, "", ""}, {programme.IDStandbyCurrent, LeftOut, "", ""}, {programme.IDStandbyCurrent, LeftOut, "no clamp", ""}} {
+		{"walk/1.1", AsItIs, "", ""}, {programme.IDStandbyCurrent, LeftOut, "", ""}, {programme.IDStandbyCurrent, LeftOut,
+			"no clamp", ""}} {
 		holds["well "+a.Step+string(a.Result)+a.Remark] = a
 	}
 	toldBy(t, LawRemarks, nil, breaks, holds)

@@ -70,8 +70,9 @@ var signalLaws = []rule{
 
 // listening are the kinds of entries that are made only while the visit listens.
 var listening = map[string]bool{kindSignal: true, kindConnection: true, kindOverrun: true, kindSampled: true,
-	kindSystem: true, kindCue: true, kindEnded: true, kindAnswer: true, kindEntered: true, kindReading: true, kindInstrument: true,
-	kindEnergised: true, kindSigned: true, kindStruck: true, kindPartAnswer: true, kindMoment: true,
+	kindSystem: true, kindCue: true, kindEnded: true, kindAnswer: true, kindEntered: true, kindReading: true,
+	kindInstrument: true,
+	kindEnergised:  true, kindSigned: true, kindStruck: true, kindPartAnswer: true, kindMoment: true,
 	kindReceived: true}
 
 // UncertaintyOf is the uncertainty of a time of each way, expanded (k = 2), as its source

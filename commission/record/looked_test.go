@@ -111,7 +111,8 @@ func TestValuesStandWhereTheyAreAsked(t *testing.T) {
 		assert.ErrorIs(t, err, ErrNoSense, name)
 	}
 	for _, a := range []Answer{of("hand-over/keyholders", Done, "two"), of("inspection/on-test-from", Done, "09:05"),
-		of("hand-over/persons", Done, ""), of("hand-over/persons", Done, "a helper"), of("hand-over/keyholders", LeftOut, "")} {
+		of("hand-over/persons", Done, ""), of("hand-over/persons", Done, "a helper"), of("hand-over/keyholders", LeftOut,
+			"")} {
 		r, err := lookedAt(t, a)
 		require.NoError(t, err, a.Step)
 		assert.Equal(t, a.Value, r.Find(a.Step).Value())

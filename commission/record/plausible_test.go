@@ -51,7 +51,8 @@ func told(t *testing.T, opened Opened, facts ...any) (*Record, error) {
 			run, began = run+1, now
 		}
 		at := time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC).Add(now)
-		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: run, Elapsed: now - began, Kind: kind, Body: body}); err != nil {
+		if err := r.Take(journal.Entry{N: i + 1, At: at, Run: run, Elapsed: now - began, Kind: kind,
+			Body: body}); err != nil {
 			return r, err
 		}
 	}
@@ -142,7 +143,10 @@ func TestForeignFactsAreRefused(t *testing.T) {
 			Value: 0.3, Unit: "A", AsTyped: "0.3 A"},
 		"a voltage for a current": Reading{Step: programme.IDStandbyCurrent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V"},
-		"a weighting that nobody has":  with(decibels(96), func(f *Reading) { f.AsTyped, f.Weighting = "96 dB(B) at 3 m", "B" }),
+		"a weighting that nobody has": with(decibels(96), func(f *Reading) {
+			f.AsTyped, f.Weighting = "96 dB(B) at 3 m",
+				"B"
+		}),
 		"a distance better than exact": with(decibels(96), func(f *Reading) { f.DistanceUncertainty = -0.1 }),
 		"a weighted voltage": Reading{Step: programme.IDMainsPresent, Quantity: VoltageReading,
 			Value: 12, Unit: "V", AsTyped: "12 V", Weighting: "A"},

@@ -275,7 +275,8 @@ func (c *changes) limits(before, after *Site) {
 	from, to := before.document(), after.document()
 	add := func(key string, was, now Limit) {
 		if was.SI != now.SI || (was.By == "") != (now.By == "") {
-			c.add(Change{What: LimitChanged, Key: "limits." + key, Before: limitText(from, key, was), Now: limitText(to, key, now)})
+			c.add(Change{What: LimitChanged, Key: "limits." + key, Before: limitText(from, key, was),
+				Now: limitText(to, key, now)})
 		}
 	}
 	was, now := before.Limits.single(), after.Limits.single()

@@ -38,30 +38,41 @@ func TestEachChangeOfASiteIsTold(t *testing.T) {
 		from, to string
 		want     []Change
 	}{
-		"nothing":         {"zones:", "zones:", nil},
-		"where it is":     {"location: hall", "location: cellar", nil},
-		"another company": {"company: Bellbird", "company: Marlpit", []Change{{What: CompanyChanged, Key: "installer.company", Before: "Bellbird", Now: "Marlpit"}}},
-		"a zone renamed":  {"name: Glaze room", "name: Store", []Change{{What: ZoneRenamed, Zone: 2, Name: "Store", Before: "Glaze room", Now: "Store"}}},
-		"its resistor":    {"2.2 kohm", "4.7 kohm", []Change{{What: ZoneWired, Zone: 2, Name: "Glaze room", Key: "end_of_line", Before: "2.2 kohm", Now: "4.7 kohm"}}},
+		"nothing":     {"zones:", "zones:", nil},
+		"where it is": {"location: hall", "location: cellar", nil},
+		"another company": {"company: Bellbird", "company: Marlpit",
+			[]Change{{What: CompanyChanged, Key: "installer.company", Before: "Bellbird", Now: "Marlpit"}}},
+		"a zone renamed": {"name: Glaze room", "name: Store",
+			[]Change{{What: ZoneRenamed, Zone: 2, Name: "Store", Before: "Glaze room", Now: "Store"}}},
+		"its resistor": {"2.2 kohm", "4.7 kohm", []Change{{What: ZoneWired, Zone: 2, Name: "Glaze room",
+			Key: "end_of_line", Before: "2.2 kohm", Now: "4.7 kohm"}}},
 		"a zone with another number": {"number: 1,", "number: 3,", []Change{
 			{What: ZoneAdded, Zone: 3, Name: "Front door"}, {What: DetectorAdded, Zone: 3, Point: "3.1", Name: "Leaf"},
 			{What: ZoneRemoved, Zone: 1, Name: "Front door"}, {What: DetectorRemoved, Zone: 1, Point: "1.1", Name: "Leaf"}}},
-		"a detector added":     {"{name: East}", "{name: East}, {name: West}", []Change{{What: DetectorAdded, Zone: 2, Point: "2.4", Name: "West"}}},
-		"the last one removed": {", {name: East}", "", []Change{{What: DetectorRemoved, Zone: 2, Point: "2.3", Name: "East"}}},
-		"one renamed":          {"name: South", "name: Skylight", []Change{{What: DetectorRenamed, Zone: 2, Point: "2.2", Name: "Skylight", Before: "South", Now: "Skylight"}}},
+		"a detector added": {"{name: East}", "{name: East}, {name: " +
+			"West}", []Change{{What: DetectorAdded, Zone: 2, Point: "2.4", Name: "West"}}},
+		"the last one removed": {", {name: East}", "", []Change{{What: DetectorRemoved, Zone: 2, Point: "2.3",
+			Name: "East"}}},
+		"one renamed": {"name: South", "name: Skylight",
+			[]Change{{What: DetectorRenamed, Zone: 2, Point: "2.2", Name: "Skylight", Before: "South", Now: "Skylight"}}},
 		"the first removed: the others move": {"{name: North}, ", "", []Change{
 			{What: DetectorMoved, Zone: 2, Point: "2.1", Name: "South", Before: "2.2", Now: "2.1"},
 			{What: DetectorMoved, Zone: 2, Point: "2.2", Name: "East", Before: "2.3", Now: "2.2"},
 			{What: DetectorRemoved, Zone: 2, Point: "2.1", Name: "North"}}},
 		"of another kind": {"{name: South}", "{name: South, kind: glass-break}", []Change{
 			{What: DetectorKindOf, Zone: 2, Point: "2.2", Name: "South", Before: "window", Now: "glass-break"}}},
-		"an output added": {"outputs:\n", "outputs:\n  - {name: Lamp, kind: strobe, current: 100 mA}\n", []Change{{What: OutputAdded, Name: "Lamp", Now: "strobe"}}},
+		"an output added": {"outputs:\n", "outputs:\n  - {name: Lamp, kind: strobe, current: 100 mA}\n",
+			[]Change{{What: OutputAdded, Name: "Lamp", Now: "strobe"}}},
 		"an output renamed": {"name: Bell,", "name: Horn,", []Change{
 			{What: OutputAdded, Name: "Horn", Now: "sounder"}, {What: OutputRemoved, Name: "Bell", Before: "sounder"}}},
-		"what it draws":    {"300 mA", "350 mA", []Change{{What: OutputChanged, Name: "Bell", Key: "current", Before: "300 mA", Now: "350 mA"}}},
-		"a newer battery":  {"2024-03-01", "2026-11-20", []Change{{What: BatteryRenewed, Key: "supply.battery.fitted", Before: "2024-03-01", Now: "2026-11-20"}}},
-		"a larger battery": {"7 Ah", "9 Ah", []Change{{What: BatteryChanged, Key: "supply.battery.capacity", Before: "7 Ah", Now: "9 Ah"}}},
-		"the adapter":      {"1 A", "2 A", []Change{{What: AdapterChanged, Key: "supply.adapter.rating", Before: "1 A", Now: "2 A"}}},
+		"what it draws": {"300 mA", "350 mA", []Change{{What: OutputChanged, Name: "Bell", Key: "current",
+			Before: "300 mA", Now: "350 mA"}}},
+		"a newer battery": {"2024-03-01", "2026-11-20", []Change{{What: BatteryRenewed, Key: "supply.battery.fitted",
+			Before: "2024-03-01", Now: "2026-11-20"}}},
+		"a larger battery": {"7 Ah", "9 Ah", []Change{{What: BatteryChanged, Key: "supply.battery.capacity", Before: "7 Ah",
+			Now: "9 Ah"}}},
+		"the adapter": {"1 A", "2 A", []Change{{What: AdapterChanged, Key: "supply.adapter.rating", Before: "1 A",
+			Now: "2 A"}}},
 		"a limit declared": {"limits: {response: 2 s}", "limits: {response: 2 s, cold_restart: 90 s}", []Change{
 			{What: LimitChanged, Key: "limits.cold_restart", Before: "120", Now: "90 s"}}},
 	} {

@@ -262,7 +262,8 @@ func (w *writer) limits(s *Site) {
 	}
 	for _, key := range under("limits") {
 		if to := l.single()[key]; to != nil && to.By != "" {
-			one(to.Declared(), fmt.Sprintf("%s: %s %s", key, strconv.FormatFloat(to.SI, 'f', -1, 64), keyAt("limits."+key).In.SI))
+			one(to.Declared(), fmt.Sprintf("%s: %s %s", key, strconv.FormatFloat(to.SI, 'f', -1, 64),
+				keyAt("limits."+key).In.SI))
 		}
 	}
 	if l.Source != "" {

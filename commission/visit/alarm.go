@@ -175,7 +175,11 @@ func (v *Visit) alarmWatch(ctx context.Context, s *record.Outcome, w ask.Watch, 
 // this program can. Whether it heeds that is not for us to promise.
 func (v *Visit) hush(ctx context.Context, s *record.Outcome, p ask.Pressed) error {
 	outputs := seen(v, func(r *record.Record) []*site.Output { return r.Site().AlarmOutputs() })
-	ours := slices.DeleteFunc(slices.Clone(outputs), func(o *site.Output) bool { _, can := v.byController(o); return !can })
+	ours := slices.DeleteFunc(slices.Clone(outputs), func(o *site.Output) bool {
+		_,
+			can := v.byController(o)
+		return !can
+	})
 	v.operator.Tell(ask.UnsetAtOnce{Outputs: namesOf(ours)})
 	m := record.Moment{What: record.SilencedNow}
 	for _, o := range ours {

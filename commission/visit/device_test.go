@@ -442,7 +442,8 @@ func TestAWalkWithAPhone(t *testing.T) {
 			keys <- g.touched(began.Add(10*time.Second), ask.Touch)
 			time.Sleep(8 * time.Second)
 			keys <- ask.Pressed{Key: ask.InOrder}
-		}, map[string]trial{"1.1": {record.Proved, 300 * time.Millisecond, ""}, "3.1": {record.Proved, 600 * time.Millisecond, ""}}},
+		}, map[string]trial{"1.1": {record.Proved, 300 * time.Millisecond, ""}, "3.1": {record.Proved, 600 * time.Millisecond,
+			""}}},
 		"touches that name their detectors, kept": {func(source *timeline, p *handheld, g glass, keys chan<- ask.Pressed) {
 			began := time.Now()
 			p.leaves()
@@ -459,7 +460,8 @@ func TestAWalkWithAPhone(t *testing.T) {
 			p.comesBack()
 			time.Sleep(8 * time.Second)
 			keys <- ask.Pressed{Key: ask.InOrder}
-		}, map[string]trial{"1.1": {record.Proved, 600 * time.Millisecond, ""}, "2.1": {record.Proved, 300 * time.Millisecond, ""}}},
+		}, map[string]trial{"1.1": {record.Proved, 600 * time.Millisecond, ""}, "2.1": {record.Proved, 300 * time.Millisecond,
+			""}}},
 		"a touch by a clock that nobody knows": {func(source *timeline, _ *handheld, _ glass, keys chan<- ask.Pressed) {
 			keys <- ask.Pressed{Key: ask.Touch, NotTimed: record.ClockUnknown}
 			at(source, 2*time.Second, "z1 active")

@@ -88,7 +88,10 @@ const faultPatience = 10 * time.Minute
 // key ends the wait, and so does its limit, where somebody declared one.
 func (v *Visit) awaitFault(ctx context.Context, s *record.Outcome, a signal.Aspect, present bool) error {
 	most := faultPatience
-	if limit := seen(v, func(r *record.Record) time.Duration { return judge.FaultLimit(r.Site(), a).Duration() }); limit > 0 && present {
+	if limit := seen(v, func(r *record.Record) time.Duration {
+		return judge.FaultLimit(r.Site(),
+			a).Duration()
+	}); limit > 0 && present {
 		most = limit + record.FaultActWithin
 	}
 	over := func(r *record.Record, now time.Time) (since time.Duration, over bool) {

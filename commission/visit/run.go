@@ -271,7 +271,8 @@ func (v *Visit) keepAnswer(ctx context.Context, s *record.Outcome, q ask.Questio
 		var err error
 		answer, err = v.operator.Ask(ctx, q)
 		_, choice := q.Takes.(ask.OneOf)
-		wayBack := answer.Text == leaveOption.Word && choice || answer.Text == "" && q.Back || q.WayBack != "" && answer.Text == q.WayBack
+		wayBack := answer.Text == leaveOption.Word && choice || answer.Text == "" && q.Back || q.WayBack != "" &&
+			answer.Text == q.WayBack
 		if err != nil || wayBack {
 			return answer, err
 		}

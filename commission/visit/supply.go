@@ -146,7 +146,10 @@ func (v *Visit) loaded(ctx context.Context, s *record.Outcome, outputs []*site.O
 // due lets the hold time pass. Signals go on being written meanwhile.
 func (v *Visit) due(ctx context.Context, s *record.Outcome) error {
 	var wait time.Duration
-	if err := v.look(func(r *record.Record) { wait = r.ReadingDue(s.Step(), v.journal.Elapsed(v.clock.Now())) }); err != nil ||
+	if err := v.look(func(r *record.Record) {
+		wait = r.ReadingDue(s.Step(),
+			v.journal.Elapsed(v.clock.Now()))
+	}); err != nil ||
 		wait == 0 {
 		return err
 	}

@@ -58,10 +58,12 @@ var spoken = []ask.Phrase{
 	ask.CableShows{Row: judge.Computed{Row: judge.ContinuityRow{Zone: aZone, Measured: "open", Open: true},
 		Ruling: checks.Fail}},
 	ask.LoopMeans{Reading: "4k7", Means: judge.LoopMeaning{Ruling: checks.Pass}},
-	ask.FoundHow{Step: aDetector, Keys: []string{"zones[].wiring"}}, ask.FoundValue{Step: aDetector, Key: "zones[].wiring"},
+	ask.FoundHow{Step: aDetector, Keys: []string{"zones[].wiring"}}, ask.FoundValue{Step: aDetector,
+		Key: "zones[].wiring"},
 	ask.ToldValue{Step: aDetector, Key: "event.told"}, ask.WhichConcerned{Step: aDetector}, ask.AndTheOthers{Others: 3},
 	ask.ToldWord(programme.FalseAlarm), ask.RatingIn{Step: aDetector}, ask.RestingLoop{Step: aDetector},
-	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true}, ask.TrialAbsent{Lasted: 90 * time.Millisecond},
+	ask.TrialLost{}, ask.TrialAgain{}, ask.TrialAbsent{Lasted: time.Minute, Asleep: true},
+	ask.TrialAbsent{Lasted: 90 * time.Millisecond},
 	ask.WasAbsent{Lasted: time.Hour, Asleep: true}, ask.WasAbsent{Lasted: time.Second}, ask.ClockWasSet{By: time.Hour},
 	ask.ClockWasSet{
 		By: -time.Hour,
@@ -103,7 +105,8 @@ var spoken = []ask.Phrase{
 		Output:   "Sounder",
 		Kind:     "sounder",
 		Location: "yard",
-	}, ask.Observed{Output: "Sounder"}, ask.ObservedUntil{Output: "Sounder", On: 12 * time.Second, Why: record.OffPhoneSilent},
+	}, ask.Observed{Output: "Sounder"}, ask.ObservedUntil{Output: "Sounder", On: 12 * time.Second,
+		Why: record.OffPhoneSilent},
 	ask.ObservedUntil{Output: "Strobe", Seen: true, On: time.Minute}, ask.Protected{Outputs: []string{"Sounder"}},
 	ask.SwitchedOnByHand{
 		Output: "Sounder",
@@ -133,7 +136,8 @@ var spoken = []ask.Phrase{
 
 	ask.Ticked{
 		Point: "3.1",
-	}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.TouchedConcluded{Step: aDetector}, ask.NothingToCorrect{},
+	}, ask.ReportsActive{Step: aDetector}, ask.OperatedAgain{Zone: aZone}, ask.TouchedConcluded{Step: aDetector},
+	ask.NothingToCorrect{},
 	ask.ToOperateAgain{Step: aDetector}, ask.RoomShown{Step: aDetector, How: ask.RoomTried, Verdict: record.Crossed},
 	ask.RoomEmpty{}, ask.TouchesUnanswered{Touches: 2}, ask.AllOperated{}, ask.Silenced{Outputs: []string{"Sounder"}},
 	ask.LooksAt{Step: aDetector, Result: record.AsItIs, Remark: "worn", Attempts: []ask.TrialChoice{{Number: 1,

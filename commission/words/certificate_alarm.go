@@ -23,6 +23,9 @@ type AlarmSince struct {
 	Row judge.AlarmEvent
 }
 
+// AlarmReceipt is what the receiving centre says of an alarm.
+type AlarmReceipt struct{ Row judge.AlarmEvent }
+
 // AlarmLimit is what an instant was held against, nothing where nothing is declared.
 type AlarmLimit struct{ Row judge.AlarmEvent }
 
@@ -30,6 +33,7 @@ type AlarmLimit struct{ Row judge.AlarmEvent }
 type AlarmTried struct{ Attempts int }
 
 // Code names the phrase.
-func (AlarmSince) Code() string { return "certificate/alarm-since" }
-func (AlarmLimit) Code() string { return "certificate/alarm-limit" }
-func (AlarmTried) Code() string { return "certificate/alarm-tried" }
+func (AlarmSince) Code() string   { return "certificate/alarm-since" }
+func (AlarmReceipt) Code() string { return "certificate/alarm-receipt" }
+func (AlarmLimit) Code() string   { return "certificate/alarm-limit" }
+func (AlarmTried) Code() string   { return "certificate/alarm-tried" }

@@ -29,7 +29,8 @@ var (
 func earlierExamples(all declared) (out []words.Phrase) {
 	out = []words.Phrase{judge.StillSo{Then: then}, judge.StillUnknown{Then: then},
 		judge.NotSampled{Share: 0.25, Reason: "agreed", Of: []judge.LastProved{
-			{Visit: "B-1/1", Day: "2026-05-01", Points: []site.Point{"1.1", "1.2", "1.3", "2.1"}}, {Points: []site.Point{"4.1"}}}},
+			{Visit: "B-1/1", Day: "2026-05-01", Points: []site.Point{"1.1", "1.2", "1.3", "2.1"}},
+			{Points: []site.Point{"4.1"}}}},
 		judge.EarlierUnread{Visits: []string{"2026-05-01-handover"}}, judge.EarlierUnread{LeftOut: 3}, judge.TriedWell,
 		words.EarlierVisit{Of: ofOther, Begun: noon}, words.ThenFound{Of: then},
 		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.AnsweredRight}, By: "Bea"},

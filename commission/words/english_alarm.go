@@ -75,8 +75,9 @@ var (
 		ask.Cannot: "that cannot be done", ask.Hush: "silence it at once",
 	}
 	englishAlarmAdvice = map[ask.Advice]string{
-		ask.WalkOutAdvice:  "Leave by the exit route as the users do, and close up behind you",
-		ask.ByItselfAdvice: "Where the controller tells it, the program goes on by itself; else press the key when it shows it",
+		ask.WalkOutAdvice: "Leave by the exit route as the users do, and close up behind you",
+		ask.ByItselfAdvice: "Where the controller tells it, the program goes on by itself; else press the key when it " +
+			"shows it",
 		ask.OtherThanEntry: "One that is not on the entry route; its point, for example 3.1",
 		ask.CentreClockAdvice: "Ask the centre what time its clock shows, and press ready at the moment they say it; " +
 			"type it then",
@@ -203,8 +204,8 @@ func (l English) alarmMoment(p ask.AlarmMoment) string {
 func (l English) alarmNotice(p Phrase) string {
 	switch p := p.(type) {
 	case ask.AlarmCaution:
-		return "A real alarm frightens people and may call help: have the receiving centre put the system on test, and tell " +
-			"users and neighbours. What the controller lets sound, only unsetting the system silences for sure."
+		return "A real alarm frightens people and may call help: have the receiving centre put the system on test, and " +
+			"tell users and neighbours. What the controller lets sound, only unsetting the system silences for sure."
 	case ask.SystemMayBeSet:
 		return "Before the break the system was being set: IT MAY BE SET, OR SOUND. The step of the alarm is taken again " +
 			"from its beginning."
@@ -252,8 +253,8 @@ func (l English) alarmStatement(p Phrase) string {
 		return "the alarm came " + l.Duration(p.After.Round(100*time.Millisecond)) + " after entering, before the declared " +
 			"entry time of " + p.Entry + " was over"
 	case judge.AlarmOnEntry:
-		return "the alarm came " + l.Duration(p.After.Round(100*time.Millisecond)) + " after entering, before the system was " +
-			"unset: unsetting in time is not shown"
+		return "the alarm came " + l.Duration(p.After.Round(100*time.Millisecond)) +
+			" after entering, before the system was unset: unsetting in time is not shown"
 	case judge.AlarmNotReported:
 		return "the controller was to tell of itself, and did not: " + l.instants(p.What)
 	case judge.AlarmNotTimed:
@@ -331,6 +332,12 @@ func (l English) alarmPrinted(p Phrase) string {
 		return l.alarmInstant(p)
 	case AlarmSince:
 		return l.alarmSince(p)
+	case AlarmReceipt:
+		text := p.Row.Said + " by the centre's clock"
+		if p.Row.Reference != "" {
+			text += ", reference " + quoted(p.Row.Reference)
+		}
+		return text
 	case AlarmLimit:
 		if p.Row.Limit == "" {
 			return "none declared"
@@ -352,14 +359,10 @@ func (l English) alarmSince(p AlarmSince) string {
 	case row.Never:
 		return "never"
 	case row.What == judge.Received:
-		text := row.Said + " by the centre's clock"
-		if row.Reference != "" {
-			text += ", reference " + quoted(row.Reference)
+		if row.Uncertainty == 0 {
+			return "not timed"
 		}
-		if row.Uncertainty > 0 {
-			text += fmt.Sprintf("; %s s ± %s s", signed(l, row.Since), l.Number(row.Uncertainty.Seconds(), 1))
-		}
-		return text
+		return fmt.Sprintf("%s s ± %s s", signed(l, row.Since), l.Number(row.Uncertainty.Seconds(), 1))
 	case row.NotTimed != "":
 		return l.TimeOfDay(p.At) + ", not timed"
 	}

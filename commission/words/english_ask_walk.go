@@ -65,7 +65,8 @@ func (l English) ofBoard(p Phrase) (string, bool) {
 	case typed.AddressIs:
 		return "Point the phone's camera at the code, or type: " + p.Address, true
 	case typed.FingerprintIs:
-		return "The phone warns of a certificate that it does not know. Its SHA-256 fingerprint has to be " + p.Fingerprint, true
+		return "The phone warns of a certificate that it does not know. Its SHA-256 fingerprint has to be " + p.Fingerprint,
+			true
 	case typed.HeldBy:
 		return "The questions are on: " + named(p.Device), true
 	}

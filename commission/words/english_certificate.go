@@ -2,7 +2,8 @@ package words
 
 // ofCertificate says what stands on a certificate.
 func (l English) ofCertificate(p Phrase) (string, bool) {
-	for _, of := range []func(Phrase) string{englishFixed, l.ofFindings, l.ofThisVisit, l.ofResults, l.ofTrials, l.ofSeal} {
+	for _, of := range []func(Phrase) string{englishFixed, l.ofFindings, l.ofThisVisit, l.ofResults, l.ofTrials,
+		l.ofSeal} {
 		if text := of(p); text != "" {
 			return text, true
 		}

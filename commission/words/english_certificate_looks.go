@@ -8,8 +8,8 @@ import (
 	"loopwitness/commission/site"
 )
 
-const englishLooksNote = "As the technician answered, of every detector of the kind in this visit but those that are named; " +
-	"“by signal”: the controller reported it in this visit, and nobody was asked."
+const englishLooksNote = "As the technician answered, of every detector of the kind in this visit but those that are " +
+	"named; “by signal”: the controller reported it in this visit, and nobody was asked."
 
 // ofLooked says what was looked at, on the certificate.
 func (l English) ofLooked(p Phrase) (string, bool) {

@@ -1,8 +1,8 @@
 package words
 
 var englishNotes = map[Note]string{
-	FaultsNote: "Times run from when it was said that mains was removed or back, or the battery disconnected or connected " +
-		"again; it was done up to some seconds before.",
+	FaultsNote: "Times run from when it was said that mains was removed or back, or the battery disconnected or " +
+		"connected again; it was done up to some seconds before.",
 	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
 		"judges them.",
 	NoneNote: "None.",
@@ -18,8 +18,8 @@ var englishNotes = map[Note]string{
 	PathOffMainsNote: "The router or gateway on the way off the premises was off mains as well, as the technician says.",
 	PathOnMainsNote:  "The router or gateway on the way off the premises stayed on mains: see the limitations.",
 	NoPathNote:       "No router or gateway stands between the controller and whoever is told, as the technician says.",
-	BankNote: "Where several detectors share a zone and the technician operated them in their own order, which of them was " +
-		"operated is as the technician said: the controller reports the zone.",
+	BankNote: "Where several detectors share a zone and the technician operated them in their own order, which of them " +
+		"was operated is as the technician said: the controller reports the zone.",
 	OutputsNote: "Heard and seen: as the technician answered. Levels and currents stand as they were typed; what they " +
 		"show is computed below.",
 	ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says " +
@@ -39,7 +39,8 @@ var englishNotes = map[Note]string{
 	CustomerNote: "As the technician entered it: the customer's representative was shown the findings and " +
 		"limitations and accepts those listed by number beside the name. That acceptance repairs nothing.",
 	PictureNote: "A drawn signature is a picture that the technician supplied.",
-	GlassNote:   "A signature in lines was drawn on the glass of the phone; nothing in this file shows whose hand drew it.",
+	GlassNote: "A signature in lines was drawn on the glass of the phone; nothing in this file shows whose hand drew " +
+		"it.",
 	TouchesNote: "The instant of each touch and count, in the time of day on the premises, and between which bounds " +
 		"the clock of this program was ahead of the phone's:",
 	ThrowAwayNote: "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made " +

@@ -126,14 +126,16 @@ func (l English) notSampled(p judge.NotSampled) string {
 		}
 		by = append(by, runsOf(g.Points)+" "+who)
 	}
-	return fmt.Sprintf("a sample of at least %s of the detectors was agreed (%s); %s not taken this time, and proved last: %s",
+	return fmt.Sprintf("a sample of at least %s of the detectors was agreed (%s); %s not taken this time, and proved "+
+		"last: %s",
 		l.Number(100*p.Share, AsNeeded)+" %", quoted(p.Reason), count(n, "detector was", "detectors were"),
 		strings.Join(by, "; "))
 }
 
 func (l English) earlierVisit(p EarlierVisit) string {
 	e := p.Of
-	parts := []string{l.Say(e.Visit) + " " + named(e.Number) + ", " + l.Date(p.Begun) + ", " + named(e.Company) + ": " + e.Result}
+	parts := []string{l.Say(e.Visit) + " " + named(e.Number) + ", " + l.Date(p.Begun) + ", " + named(e.Company) + ": " +
+		e.Result}
 	if e.Simulated {
 		parts = append(parts, "practice, no evidence of any installation")
 	}

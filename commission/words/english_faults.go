@@ -19,9 +19,9 @@ var englishFaultSteps = map[string]string{
 	programme.IDBatteryFault: "Was battery fault reported while the battery was disconnected, and cleared since?",
 }
 
-const englishBatteryCaution = "A battery can drive a large current: no tool and no ring may touch both terminals, and " +
-	"nothing that makes sparks may be near. Take off the terminal that the maker names first, insulate it at once, and " +
-	"connect in the other order, plus to plus. Take apart no pack."
+const englishBatteryCaution = "A battery can drive a large current: no tool and no ring may touch both terminals, " +
+	"and nothing that makes sparks may be near. Take off the terminal that the maker names first, insulate it at once, " +
+	"and connect in the other order, plus to plus. Take apart no pack."
 
 // causes are what a fault is the fault of, as it is gone and as it is back.
 var englishCauses = map[signal.Aspect][2]string{
@@ -128,7 +128,8 @@ func (l English) faultStatement(p Phrase) string {
 		if p.Since == 0 {
 			return englishAspects[p.Aspect] + " shown still after " + cause(p.Aspect, false)
 		}
-		return fmt.Sprintf("%s reported still, %s after %s", englishAspects[p.Aspect], l.Duration(p.Since), cause(p.Aspect, false))
+		return fmt.Sprintf("%s reported still, %s after %s", englishAspects[p.Aspect], l.Duration(p.Since),
+			cause(p.Aspect, false))
 	case judge.FaultLapsed:
 		return englishAspects[p.Aspect] + " reported as gone long before " + cause(p.Aspect, false)
 	case judge.FaultNotSeen:
@@ -159,8 +160,9 @@ var englishFaultResults = map[record.Result]string{
 }
 
 var englishFaultLaws = map[record.Law]string{
-	record.LawFaultCause:    "whether a fault of the supply was reported is said once its cause was made and ended",
-	record.LawFaultAsked:    "what the controller tells of its supply is not answered by a person, nor told where it tells nothing",
+	record.LawFaultCause: "whether a fault of the supply was reported is said once its cause was made and ended",
+	record.LawFaultAsked: "what the controller tells of its supply is not answered by a person, nor told where it " +
+		"tells nothing",
 	record.LawBatteryInTurn: "mains and battery are not off together",
 }
 

@@ -22,8 +22,8 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		return englishFoundColumns[p], englishFoundColumns[p] != ""
 	case Note:
 		if p == FoundNote {
-			return "What stands here was taken as if the site file had it. What could not be known is a limitation: nothing was " +
-				"assumed in its place.", true
+			return "What stands here was taken as if the site file had it. What could not be known is a limitation: nothing " +
+				"was assumed in its place.", true
 		}
 	case FoundText:
 		if word := englishToldWords[ask.ToldWord(p.Text)]; p.Key == programme.ToldReal && word != "" {
@@ -49,7 +49,8 @@ func (l English) ofFound(p Phrase) (string, bool) {
 	case ask.ToldValue:
 		return englishToldQuestions[p.Key], true
 	case ask.WhichConcerned:
-		return "Which detectors are concerned, by their points? They are taken first. Nothing where none is in particular", true
+		return "Which detectors are concerned, by their points? They are taken first. Nothing where none is in particular",
+			true
 	case ask.AndTheOthers:
 		return fmt.Sprintf("And the other %d?", p.Others), true
 	case ask.ToldWord:
@@ -156,7 +157,8 @@ var englishToldQuestions = map[string]string{
 }
 
 var englishToldWords = map[ask.ToldWord]string{
-	programme.RealAlarm: "a real alarm", programme.FalseAlarm: "a false alarm", programme.Failure: "a failure of the system",
+	programme.RealAlarm: "a real alarm", programme.FalseAlarm: "a false alarm",
+	programme.Failure:   "a failure of the system",
 	programme.Undecided: "it could not be told",
 }
 
@@ -174,14 +176,15 @@ var englishFoundKeys = map[string]string{
 	"event.false_alarms":   "false alarms since the last visit",
 	"event.informed":       "who was told",
 
-	"controller.current":                       "current that it draws itself",
-	"controller.detector_output":               "the most that its supply for detectors gives",
-	"controller.alarm_output":                  "the most that its outputs for sounders and strobes give",
-	"supply.adapter.rating":                    "its rating",
-	"supply.adapter.voltage":                   "its voltage",
-	"supply.charger.voltage":                   "voltage that it charges with",
-	"supply.charger.current":                   "the most current that it gives",
-	"supply.battery.form":                      "whether it stands directly on the charger, behind a converter, or in a pack",
+	"controller.current":         "current that it draws itself",
+	"controller.detector_output": "the most that its supply for detectors gives",
+	"controller.alarm_output":    "the most that its outputs for sounders and strobes give",
+	"supply.adapter.rating":      "its rating",
+	"supply.adapter.voltage":     "its voltage",
+	"supply.charger.voltage":     "voltage that it charges with",
+	"supply.charger.current":     "the most current that it gives",
+	"supply.battery.form": "whether it stands directly on the charger, behind a converter, or in a " +
+		"pack",
 	"supply.battery.cells":                     "cells in series",
 	"supply.battery.capacity":                  "capacity",
 	"supply.battery.energy":                    "energy of the pack",

@@ -48,7 +48,8 @@ func (l English) ofJudge(p Phrase) (string, bool) {
 	case record.Half:
 		return string(p), true
 	}
-	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity, l.ofTimed, l.ofFaults} {
+	for _, of := range []func(Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity, l.ofTimed,
+		l.ofFaults} {
 		if text, has := of(p); has {
 			return text, true
 		}

@@ -24,15 +24,16 @@ var englishReused = map[Phrase]string{
 	judge.CoresToEarth: "that to earth",
 
 	programme.ItemApart: "Runs apart from mains cables, as the local code asks",
-	CablesHeading:       "Cables of the older system, before anything was connected",
+	CablesHeading:       "Cables of the older system",
 	CableColumn:         "Cable",
 	SeenColumn:          "Cores, label, and what it probably was",
 	CableLoopColumn:     "Loop",
 	InsulationColumn:    "Insulation",
 	ApartColumn:         "Apart from mains",
-	CablesNote: "Loop: through two cores, the far end shorted or with its resistor. What a cable probably was follows " +
-		"from cores and colours, which have no standard: it is no proof. Whether it runs apart from mains is as the " +
-		"technician answered; local codes and licensed practice decide what is enough.",
+	CablesNote: "Measured before anything was connected. Loop: through two cores, the far end shorted or with its " +
+		"resistor. What a cable probably was follows from cores and colours, which have no standard: it is no proof. " +
+		"Whether it runs apart from mains is as the technician answered; local codes and licensed practice decide what " +
+		"is enough.",
 
 	record.LawIsolated: "a cable was measured before anybody said that nothing is connected to it, or with what",
 
@@ -78,7 +79,8 @@ func (l English) ofReused(p Phrase) (string, bool) {
 			text += ": " + l.zones(p.Zones)
 		}
 	case judge.CablesLeftOut:
-		text = fmt.Sprintf("%d %s not measured before anything was connected", p.Cables, plural(p.Cables, "cable was", "cables were"))
+		text = fmt.Sprintf("%d %s not measured before anything was connected", p.Cables,
+			plural(p.Cables, "cable was", "cables were"))
 	case judge.CableUnmeasured:
 		var parts []string
 		for _, part := range p.Of {
@@ -95,8 +97,8 @@ func (l English) ofReused(p Phrase) (string, bool) {
 		}
 	default:
 		switch p.(type) {
-		case Heading, Column, Note, judge.Caution, judge.Part, judge.Remedy, judge.CablePart, programme.ItemCode, record.Law, ask.Matter,
-			ask.Advice, ask.Choice:
+		case Heading, Column, Note, judge.Caution, judge.Part, judge.Remedy, judge.CablePart, programme.ItemCode, record.Law,
+			ask.Matter, ask.Advice, ask.Choice:
 			text = englishReused[p]
 		}
 	}

@@ -99,7 +99,8 @@ var englishComputations = map[string]string{
 	"far": "the voltage at the farthest detector", "age": "the battery's age",
 	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
 	"loop": "what a loop reading means", "continuity": "the continuity of a cable",
-	"insulation": "the insulation of a cable", "cut-off": "the cut-off", "margin": "the sound level against the ambient one",
+	"insulation": "the insulation of a cable", "cut-off": "the cut-off", "margin": "the sound level against the ambient " +
+		"one",
 }
 
 // computation names a row by its code, and the detectors that it is about.

@@ -38,9 +38,9 @@ var englishSinceLabels = map[SinceLabel]string{
 }
 
 var englishSinceNotes = map[SinceNote]string{
-	ReactionNote: "Whoever operates a detector is in its times, another person may react otherwise, and no detector answers " +
-		"twice alike. The comparison allows a tenth of the limit that is usual for its kind for that, ± 0.2 s at least, at each " +
-		"visit.",
+	ReactionNote: "Whoever operates a detector is in its times, another person may react otherwise, and no detector " +
+		"answers twice alike. The comparison allows a tenth of the limit that is usual for its kind for that, ± 0.2 s at " +
+		"least, at each visit.",
 	NoneComparedNote: "Nothing of the earlier visits can be compared with this one.",
 }
 
@@ -102,7 +102,8 @@ func counted(n int, what string) string {
 func changed(of judge.Measure, c judge.Change) string {
 	timed := of == judge.ResponseSince || of == judge.RestoredSince
 	words := map[judge.Change][2]string{
-		judge.NoChange: {"none shown", "none shown"}, judge.GotBetter: {"faster", "better"}, judge.GotOther: {"changed", "changed"},
+		judge.NoChange: {"none shown", "none shown"}, judge.GotBetter: {"faster", "better"},
+		judge.GotOther:    {"changed", "changed"},
 		judge.WorseByStep: {"slower", "worse"}, judge.WorseByAll: {"slower, trend", "worse, trend"},
 	}[c]
 	if timed {
@@ -173,9 +174,9 @@ func (l English) sinceRule(s judge.Since) string {
 		}
 		return text + " “None shown” is not to say that nothing changed."
 	}
-	return text + fmt.Sprintf(" From four visits on, a trend for the worse is shown by the test of Mann and Kendall, one-sided "+
-		"at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates: of %s, %s would be shown by "+
-		"chance. The next visit is taken to be due %s%s. “None shown” is not to say that nothing changed.",
+	return text + fmt.Sprintf(" From four visits on, a trend for the worse is shown by the test of Mann and Kendall, "+
+		"one-sided at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates: of %s, %s "+
+		"would be shown by chance. The next visit is taken to be due %s%s. “None shown” is not to say that nothing changed.",
 		counted(s.Trends, "test"), l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))
 }
 
@@ -192,7 +193,7 @@ func (l English) gotWorse(p judge.GotWorse) string {
 	for _, w := range p.Of {
 		parts = append(parts, l.worsened(w))
 	}
-	return strings.Join(parts, "; ") + ". It holds still"
+	return strings.Join(parts, "; ") + ". It still holds"
 }
 
 func (l English) worsened(w judge.Worsened) string {
@@ -261,8 +262,8 @@ func (l English) sinceNot(p SinceNot) string {
 }
 
 func sinceThenNow(p SinceThenNow) string {
-	text := "Each line is a detector: the ring is its response then, the dot its response now, both in per cent of its own " +
-		"limit, which is the dashed line."
+	text := "Each line is a detector: the ring is its response then, the dot its response now, both in per cent of its " +
+		"own limit, which is the dashed line."
 	if p.Shown < p.All {
 		text += fmt.Sprintf(" Of %d these %d are shown: those that got worse, then those that changed most.", p.All, p.Shown)
 	}

@@ -252,15 +252,18 @@ func examples(all declared) []words.Phrase {
 	out := append(slices.Clone(reusedExamples),
 		words.AsTyped(
 			"typed",
-		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("typed")}},
+		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas,
+			Of: []words.Phrase{words.AsTyped("typed")}},
 		words.Titled{
 			Of: judge.Satisfactory,
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
 		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
-		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{}, words.FaultReads{Ohm: "6900"},
+		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{},
+		words.FaultReads{Ohm: "6900"},
 		words.PageText(
 			"now",
-		), words.PageLearning("pause"), words.Alike{checks.LoopNormal, checks.LoopCut}, words.VisitOf{Kind: programme.Handover, Day: noon},
+		), words.PageLearning("pause"), words.Alike{checks.LoopNormal, checks.LoopCut},
+		words.VisitOf{Kind: programme.Handover, Day: noon},
 		words.FindingsFigure{N: 1, Of: words.Graded{Faults: 1}}, words.FindingsFigure{}, words.LimitationsFigure{N: 2},
 		words.Grade(judge.Danger), words.Graded{Dangers: 1, Faults: 2, Advice: 1}, words.Matter{Of: dangerous},
 		words.ToDo{Of: dangerous, Undertaken: &record.Undertaken{Action: record.PutRight, By: "2026-12-01", Who: "Bea"}},
@@ -367,12 +370,15 @@ func examples(all declared) []words.Phrase {
 		judge.RestsOnDefaults{Rows: []judge.RowsOf{{Row: "adapter"}, {Row: "drop", Of: []site.Point{"5.1"}}},
 			Keys: []string{"supply.loads"}},
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
-		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{}, judge.NotToldOf{Keys: []string{"event.told"}}, judge.BeyondExtent{Of: []site.Point{"5.1"}}, judge.ExtentNotSaid{},
+		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{},
+		judge.NotToldOf{Keys: []string{"event.told"}}, judge.BeyondExtent{Of: []site.Point{"5.1"}}, judge.ExtentNotSaid{},
 		judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
-		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm, words.KeyOf("zones[].wiring"), words.FoundText{Key: programme.ToldReal, Text: programme.RealAlarm},
+		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm,
+		words.KeyOf("zones[].wiring"), words.FoundText{Key: programme.ToldReal, Text: programme.RealAlarm},
 		words.FoundText{Key: "event.told", Text: "typed"}, judge.NoVoltmeter{},
 		judge.SwitchOverLost{After: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
-		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1, AllDetectors: 2},
+		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1,
+			AllDetectors: 2},
 	)
 	out = append(out, earlierExamples(all)...)
 	anInstant := judge.AlarmEvent{What: record.OutputOn, By: record.ByKey, Output: "Sounder", Since: 3 * time.Second,
@@ -380,13 +386,15 @@ func examples(all declared) []words.Phrase {
 	received := judge.AlarmEvent{What: judge.Received, By: record.ByCentre, Path: "broadband", Said: "12:00:31",
 		Reference: "77", Since: -time.Second, Took: -time.Second, Uncertainty: time.Second, Limit: "30 s"}
 	out = append(out, record.Setting, record.ByKey, anInstant, words.AlarmSince{At: noon, Row: anInstant},
-		words.AlarmSince{At: noon, Row: received}, words.AlarmLimit{Row: anInstant}, words.AlarmLimit{},
+		words.AlarmSince{At: noon, Row: received}, words.AlarmReceipt{Row: received}, words.AlarmLimit{Row: anInstant},
+		words.AlarmLimit{},
 		words.AlarmTried{Attempts: 2}, judge.AlarmNotTried{}, judge.AlarmNever{What: record.OutputOn, Output: "Strobe",
 			Kind: site.Strobe}, judge.AlarmNever{What: record.SystemSet}, judge.AlarmNever{What: record.Unset},
 		judge.AlarmNever{What: record.AllAtRest}, judge.AlarmTime{Row: anInstant}, judge.AlarmTime{Row: received},
 		judge.AlarmEarly{After: time.Second, Entry: "30 s"}, judge.AlarmOnEntry{After: time.Second},
 		judge.AlarmNotReported{What: []record.Instant{record.Alarmed, record.Unset}},
-		judge.AlarmNotTimed{What: []record.Instant{record.SystemSet}}, judge.AlarmSilenced{}, judge.AlarmNotSeen{Output: "Strobe"},
+		judge.AlarmNotTimed{What: []record.Instant{record.SystemSet}}, judge.AlarmSilenced{},
+		judge.AlarmNotSeen{Output: "Strobe"},
 		judge.AlarmUndeclared{Keys: []string{"setting.exit_time"}}, judge.NotReceived{Path: "broadband"},
 		judge.ReceiptNotTimed{}, judge.ReceiptBefore{Path: "broadband", By: time.Minute})
 	laws, _ := record.Laws()
@@ -404,7 +412,8 @@ func nextVisits() []words.Phrase {
 		words.NextDue{Of: judge.NextVisit{Agreed: true, Interval: every, From: noon, Due: every.After(noon)}},
 		words.DueVisit{Premises: "Studio", Reference: "KP-7"}, words.DueMatter{Premises: "Studio", Of: dangerous},
 		words.DueBattery{Premises: "Studio"}, words.DueMeter{Name: "meter"}, words.InHand{},
-		words.InHand{Action: record.PutRight, By: noon, Who: "Bea"}, words.GradesCounted{}, words.GradesCounted{Faults: 2, Advice: 1},
+		words.InHand{Action: record.PutRight, By: noon, Who: "Bea"}, words.GradesCounted{},
+		words.GradesCounted{Faults: 2, Advice: 1},
 		words.CountedFrom{}, words.CountedFrom{Maintenance: site.Maintenance{Interval: every}},
 		words.CountedFrom{Maintenance: site.Maintenance{None: true}, Kind: programme.Handover, From: noon},
 		words.CountedFrom{Maintenance: site.Maintenance{Interval: every}, Kind: programme.Handover, From: noon}}

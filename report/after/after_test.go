@@ -145,12 +145,15 @@ func TestWhatIsNotTakenIn(t *testing.T) {
 		"something added": {append(slices.Clone(whole), "more"...), ours, Options{}, "appended", ErrRefused},
 		"half of it":      {whole[:len(whole)/2], ours, Options{}, "", ErrRefused},
 		"unsigned":        {unsigned, ours, Options{}, "not signed", ErrRefused},
-		"a verdict that does not follow": {sealed(t, restated(parts, `"result": "unsatisfactory"`, `"result": "satisfactory"`), id),
+		"a verdict that does not follow": {sealed(t, restated(parts, `"result": "unsatisfactory"`,
+			`"result": "satisfactory"`), id),
 			ours, Options{}, "do not follow", ErrRefused},
-		"of other premises":       {whole, elsewhere, Options{}, "Clay Lane", ErrElsewhere},
-		"of a key not trusted":    {whole, ours, stranger, "not trusted", ErrRefused},
-		"practice":                {sealed(t, contents(t, practice, id), id), siteIn(t, practice), Options{}, "practice", job.ErrPractice},
-		"of a visit that will be": {whole, ours, Options{Options: verify.Options{Now: made.AddDate(-1, 0, 0)}}, "", ErrRefused},
+		"of other premises":    {whole, elsewhere, Options{}, "Clay Lane", ErrElsewhere},
+		"of a key not trusted": {whole, ours, stranger, "not trusted", ErrRefused},
+		"practice": {sealed(t, contents(t, practice, id), id), siteIn(t, practice), Options{}, "practice",
+			job.ErrPractice},
+		"of a visit that will be": {whole, ours, Options{Options: verify.Options{Now: made.AddDate(-1, 0, 0)}}, "",
+			ErrRefused},
 	} {
 		_, err := Read("theirs.pdf", c.file, c.site, c.with)
 		require.ErrorIs(t, err, c.is, name)

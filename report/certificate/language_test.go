@@ -21,6 +21,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/photograph"
+	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 	"loopwitness/commission/words/pseudo"
@@ -48,6 +49,8 @@ func recorded(t testing.TB, n int, more ...record.Fact) []journal.Entry {
 	return entries
 }
 
+var value = regexp.MustCompile(`,"value":"[^"]*"`)
+
 // altered has other answers: every third item is a defect, every third was left out, and
 // the rest is as bad as it can be.
 func altered(t testing.TB, more ...record.Fact) []journal.Entry {
@@ -56,10 +59,14 @@ func altered(t testing.TB, more ...record.Fact) []journal.Entry {
 		e := &entries[i]
 		body := string(e.Body)
 		switch {
+		case strings.Contains(body, `"`+programme.IDIsolated+`"`): // else no cable could have been measured
 		case e.Kind == "answer" && !strings.Contains(body, "supply/"):
 			body = strings.Replace(body, "works", "fails", 1)
 			other := []string{"done", "defect", "not tested"}[i/2%3]
 			body = strings.Replace(body, `"result":"done"`, `"result":"`+other+`","remark":"as typed"`, 1)
+			if other != "done" { // nothing else has a value
+				body = value.ReplaceAllString(body, "")
+			}
 		case e.Kind == "answer":
 			body = strings.Replace(body, `"yes"`, `"no"`, 1)
 		case e.Kind == "instrument":
@@ -265,7 +272,8 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 // the values of Seal.Kind, keys of statements, the number of a document (the same in every
 // language), what a scanner reads, and names for the drawing library.
 var notSaid = []string{"draw the certificate: %w", "draw the sheets: %w",
-	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed", "throw-away", "number", "title", "subtitle", "notice",
+	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed",
+	"throw-away", "number", "title", "subtitle", "notice",
 	"danger", "result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
 	"liberation", "dejavu", "\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
 

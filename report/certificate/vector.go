@@ -44,7 +44,8 @@ func colours(c *props.Color, operator string) string {
 }
 
 // dashes are those of each kind of line, in points.
-var dashes = map[Dash]string{Solid: "[] 0 d\n", Dashed: "[2.4 1.8] 0 d\n", Dotted: "[0.1 2] 0 d\n", LongDashed: "[6 2] 0 d\n"}
+var dashes = map[Dash]string{Solid: "[] 0 d\n", Dashed: "[2.4 1.8] 0 d\n", Dotted: "[0.1 2] 0 d\n",
+	LongDashed: "[6 2] 0 d\n"}
 
 // path draws a line through points, as thick as so many points.
 func (p *part) path(points []place, width float64, c *props.Color, dash Dash) {

@@ -34,9 +34,14 @@ func (w writer) alarm() Section {
 			if i == 0 {
 				cells.Head = head
 			}
-			if i == len(l.Rows)-1 {
-				cells.Remark = w.alarmRemark(l)
+			var more []words.Phrase
+			if row.What == judge.Received && !row.Never {
+				more = append(more, words.AlarmReceipt{Row: row})
 			}
+			if i == len(l.Rows)-1 {
+				more = append(more, alarmRemark(l)...)
+			}
+			cells.Remark = w.semicolons(more...)
 			t.Rows = append(t.Rows, cells)
 		}
 	}
@@ -59,7 +64,7 @@ func (w writer) alarmRow(row judge.AlarmEvent) Row {
 }
 
 // alarmRemark is how often it was begun, and what was remarked.
-func (w writer) alarmRemark(l judge.AlarmLine) string {
+func alarmRemark(l judge.AlarmLine) []words.Phrase {
 	var parts []words.Phrase
 	if l.Attempts > 1 && l.Outcome.Step().Kind != programme.StepReceipt {
 		parts = append(parts, words.AlarmTried{Attempts: l.Attempts})
@@ -67,5 +72,5 @@ func (w writer) alarmRemark(l judge.AlarmLine) string {
 	if l.Result == record.LeftOut {
 		parts = append(parts, l.Result)
 	}
-	return w.semicolons(append(parts, remarked(l.Outcome.Remark())...)...)
+	return append(parts, remarked(l.Outcome.Remark())...)
 }

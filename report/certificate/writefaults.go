@@ -39,7 +39,8 @@ func (w writer) faultRow(l judge.FaultLine) Row {
 		}
 	}
 	tone := faultTones[l.Shown()]
-	if f := l.Shown(); f == judge.FaultNever && !l.Unsure() || f == judge.FaultNotCleared && l.Outcome.Result() == record.NotCleared {
+	if f := l.Shown(); f == judge.FaultNever && !l.Unsure() || f == judge.FaultNotCleared &&
+		l.Outcome.Result() == record.NotCleared {
 		tone = Bad
 	}
 	return Row{Cells: []Cell{{Text: w.say(l.Aspect)}, reported, cleared, limit, w.status(l.Shown(), tone)},

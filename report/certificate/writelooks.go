@@ -21,12 +21,7 @@ type lookedAt struct {
 func (w writer) looks() Section {
 	t := Table{Columns: []Column{w.column(words.KindColumn, 22), w.column(words.ItemColumn, 132),
 		w.column(words.ResultColumn, 26)}}
-	var before site.DetectorKind
 	for _, l := range w.lookedAt() {
-		kind := Cell{Tone: Quiet}
-		if l.kind != before {
-			kind.Text, before = w.say(l.kind), l.kind
-		}
 		var remarks []words.Phrase
 		for _, v := range l.values {
 			remarks = append(remarks, *v)
@@ -34,7 +29,8 @@ func (w writer) looks() Section {
 		for _, e := range l.except {
 			remarks = append(remarks, *e)
 		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{kind, {Text: w.say(l.name)}, w.status(l.stand, l.tone)},
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: w.say(l.kind), Tone: Quiet}, {Text: w.say(l.name)},
+			w.status(l.stand, l.tone)},
 			Remark: w.semicolons(remarks...)})
 	}
 	if len(t.Rows) == 0 {

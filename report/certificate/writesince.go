@@ -105,7 +105,8 @@ func (w writer) detectorsSince(lines []judge.SinceLine) []Block {
 	}
 	t := Table{Columns: []Column{w.column(words.PointColumn, 13), w.column(words.DetectorColumn, 47),
 		w.sinceColumn(words.MeasureSince, 21, false), w.sinceColumn(words.ThenSince, 20, true),
-		w.sinceColumn(words.NowSince, 20, true), w.sinceColumn(words.DifferenceSince, 20, true), w.sinceColumn(words.WithinSince, 15, true),
+		w.sinceColumn(words.NowSince, 20, true), w.sinceColumn(words.DifferenceSince, 20, true),
+		w.sinceColumn(words.WithinSince, 15, true),
 		w.sinceColumn(words.ChangeSince, 24, false)}}
 	var alike, more words.SinceAlike
 	for _, l := range all {

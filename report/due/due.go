@@ -156,14 +156,20 @@ func Look(ctx context.Context, jobs []string, o Options) (*Report, error) {
 }
 
 func (r *Report) sort() {
-	slices.SortStableFunc(r.Systems, func(a, b System) int { return cmp.Or(byDay(a.Due, b.Due), cmp.Compare(a.Folder, b.Folder)) })
+	slices.SortStableFunc(r.Systems, func(a, b System) int {
+		return cmp.Or(byDay(a.Due, b.Due),
+			cmp.Compare(a.Folder, b.Folder))
+	})
 	slices.SortStableFunc(r.Outstanding, func(a, b Matter) int {
 		return cmp.Or(cmp.Compare(gravity(a), gravity(b)), byDay(a.By, b.By), cmp.Compare(a.System, b.System))
 	})
 	slices.SortStableFunc(r.Batteries, func(a, b Battery) int {
 		return cmp.Or(byDay(a.Until, b.Until), cmp.Compare(a.System, b.System))
 	})
-	slices.SortFunc(r.Instruments, func(a, b Instrument) int { return cmp.Or(byDay(a.Until, b.Until), cmp.Compare(a.Name, b.Name)) })
+	slices.SortFunc(r.Instruments, func(a, b Instrument) int {
+		return cmp.Or(byDay(a.Until, b.Until),
+			cmp.Compare(a.Name, b.Name))
+	})
 }
 
 // byDay orders days; one that is not known stands last.

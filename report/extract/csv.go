@@ -44,8 +44,8 @@ func (r Data) WriteCSV(to io.Writer) error {
 		t.line("supply", "", v.Text, v.ValueVolt, "V", v.Uncertainty, limit, v.Verdict, v.Remark)
 	}
 	for _, f := range r.Faults {
-		t.line("supply fault", "", f.Fault, f.ReportedSecond, unitIf(f.ReportedSecond, "s"), nil, number(f.LimitSecond), f.Shown,
-			f.Remark)
+		t.line("supply fault", "", f.Fault, f.ReportedSecond, unitIf(f.ReportedSecond, "s"), nil, number(f.LimitSecond),
+			f.Shown, f.Remark)
 	}
 	if s := r.Restart; s != nil {
 		t.line("restart", "", "cold restart", s.TookSecond, unitIf(s.TookSecond, "s"), nil, number(&s.LimitSecond),

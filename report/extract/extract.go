@@ -34,7 +34,8 @@ func From(a *judge.Assessment, journal, tool string) Data {
 	out := Data{Schema: Version, JudgedWith: tool, RecordSHA256: journal, Visit: visitOf(a), Site: siteOf(a),
 		Detectors: detectorsOf(a.Record().Site(), a.Detectors()),
 		OnStandby: detectorsOf(a.Record().Site(), a.OnStandby()),
-		Readings:  []Reading{}, Faults: faultsOf(a), Outputs: []Output{}, Alarm: alarmOf(a), Checklist: []CheckItem{}, Cables: cablesOf(a), Computed: []Computation{},
+		Readings:  []Reading{}, Faults: faultsOf(a), Outputs: []Output{}, Alarm: alarmOf(a), Checklist: []CheckItem{},
+		Cables: cablesOf(a), Computed: []Computation{},
 		Findings: findingsOf(a.Findings()), Limitations: findingsOf(a.Limitations()),
 		Notes: findingsOf(a.Notes()), Names: namesOf(a.Record()), Photographs: []Photograph{}, Judged: a.Judged(),
 		SiteChanges: siteChangesOf(a.Record()), Corrections: correctionsOf(a.Record()), Undertakings: undertakingsOf(a),
@@ -165,7 +166,8 @@ func detectorsOf(s *site.Site, lines []judge.DetectorLine) []Detector {
 	out := []Detector{}
 	for _, l := range lines {
 		d := Detector{Point: string(l.Name.Point), Name: l.Detector.Name, Location: l.Detector.Location,
-			Zone: l.Zone.Number, ZoneName: l.Zone.Name, Area: l.Zone.Area, Kind: string(l.Detector.Kind), Verdict: string(l.Verdict),
+			Zone: l.Zone.Number, ZoneName: l.Zone.Name, Area: l.Zone.Area, Kind: string(l.Detector.Kind),
+			Verdict:     string(l.Verdict),
 			LimitSecond: s.Limits.Response[l.Detector.Kind].SI, Trials: l.Trials, Remarks: l.Remarks}
 		struck := l.Outcome.Struck()
 		for _, n := range slices.Sorted(maps.Keys(struck)) {

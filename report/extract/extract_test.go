@@ -152,21 +152,19 @@ func TestCSV(t *testing.T) {
 	lines, err := csv.NewReader(bytes.NewReader(out.Bytes())).ReadAll()
 	require.NoError(t, err)
 	assert.Equal(t, columns, lines[0])
-	assert.Len(
-		t,
-		lines,
-		2+len(r.Detectors)+len(r.OnStandby)+len(r.Readings)+len(r.Outputs)+len(r.Checklist)+len(r.Cables)+len(r.Computed)+len(
-			r.Findings)+len(
-			r.Limitations,
-		)+len(r.Notes)+len(r.Names)+1,
-	)
+	rows := 3 // head, result, restart
+	for _, n := range []int{len(r.Detectors), len(r.OnStandby), len(r.Readings), len(r.Faults), len(r.Outputs),
+		len(r.Checklist), len(r.Cables), len(r.Computed), len(r.Findings), len(r.Limitations), len(r.Notes), len(r.Names)} {
+		rows += n
+	}
+	for _, s := range r.Alarm {
+		rows += len(s.Instants)
+	}
+	assert.Len(t, lines, rows)
+	assert.NotEmpty(t, r.Alarm)
 	require.NotNil(t, r.Restart)
-	assert.Equal(
-		t,
-		`'=HYPERLINK("http://example.org"), "Kiln" & Sons`,
-		lines[2][2],
-		"a spreadsheet must not take a name for a formula",
-	)
+	assert.Equal(t, `'=HYPERLINK("http://example.org"), "Kiln" & Sons`, lines[2][2],
+		"a spreadsheet must not take a name for a formula")
 	assert.Equal(t, "'-1+1", lines[2][8])
 	assert.Equal(t, "-0.5", lines[3][9])
 	limits := map[string]string{}

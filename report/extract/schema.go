@@ -300,14 +300,15 @@ var described = map[string]string{
 	"Check.KeyFingerprint": "SHA-256 of the signing certificate; this is what tells whose key it is",
 	"Check.TimeConfirmed":  "signed_at is of a trusted time stamp; else the signer's own clock says so",
 	"Proof.LowerBound":     "exact binomial lower bound of the probability that the detector reports an operation",
-	"Visit.Cues":           "how it was told when detectors were to be operated, of all trials that were carried to their end",
-	"Visit.Devices":        "phones that the technician answered with, as they describe themselves",
-	"Cues.WidestSecond":    "half of the bounds of the phone's clock",
-	"Tap.OffsetLeast":      "the program's clock is ahead of the phone's by at least",
-	"Detector.NotTimed":    "why the response was not measured",
-	"Detector.OwnOrder":    "nobody told the technician to operate it then",
-	"Name.Strokes":         "lines of points of a sheet of width by height, x and y in turn",
-	"Detector.Verdict":     "of the last trial; reported: and restored, and how fast was not measured",
+	"Visit.Cues": "how it was told when detectors were to be operated, of all trials that were carried to " +
+		"their end",
+	"Visit.Devices":     "phones that the technician answered with, as they describe themselves",
+	"Cues.WidestSecond": "half of the bounds of the phone's clock",
+	"Tap.OffsetLeast":   "the program's clock is ahead of the phone's by at least",
+	"Detector.NotTimed": "why the response was not measured",
+	"Detector.OwnOrder": "nobody told the technician to operate it then",
+	"Name.Strokes":      "lines of points of a sheet of width by height, x and y in turn",
+	"Detector.Verdict":  "of the last trial; reported: and restored, and how fast was not measured",
 	"Detector.ResponseSecond": "from the cue to the signal, in the last trial; contains the technician's own " +
 		"delay",
 }

@@ -30,8 +30,8 @@ var (
 func siteOf(t *testing.T, n int) *site.Site {
 	t.Helper()
 	var text strings.Builder
-	text.WriteString("reference: KP-0042\npremises: {name: Saltglaze, address: 7 Kiln Yard}\ninstaller: {company: Bellbird}\n" +
-		"controller: {description: controller}\nsupply: {battery: {chemistry: none}}\nzones:\n")
+	text.WriteString("reference: KP-0042\npremises: {name: Saltglaze, address: 7 Kiln Yard}\ninstaller: {company: " +
+		"Bellbird}\ncontroller: {description: controller}\nsupply: {battery: {chemistry: none}}\nzones:\n")
 	names := []string{"Shop door", long, longest, mixed}
 	for i := range n {
 		wiring := "normally closed"
@@ -166,7 +166,8 @@ func TestSheetsAreTheSameAgain(t *testing.T) {
 
 func TestPick(t *testing.T) {
 	s := siteOf(t, 9)
-	for text, want := range map[string][]int{"1-5": {1, 2, 3, 4, 5}, "7, 2": {2, 7}, "8-20": {8, 9}, "3,2-4,3": {2, 3, 4}} {
+	for text, want := range map[string][]int{"1-5": {1, 2, 3, 4, 5}, "7, 2": {2, 7}, "8-20": {8, 9},
+		"3,2-4,3": {2, 3, 4}} {
 		zones, err := Pick(s, text)
 		require.NoError(t, err, text)
 		assert.Equal(t, want, zones, text)

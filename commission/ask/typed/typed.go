@@ -16,11 +16,13 @@ import (
 // may share one: ready and touch are both the space bar.
 var Runes = map[ask.Key]rune{
 	ask.Ready: ' ', ask.Indicated: 'i', ask.AtRest: 'r', ask.Heard: 'h', ask.Again: 'a', ask.Silent: 'x',
-	ask.Skip: 's', ask.Note: 'n', ask.Ohms: 'o', ask.Jump: 'j', ask.Look: 'k', ask.Leave: 'l', ask.Redo: 'd', ask.Stopped: 't',
-	ask.Quiet: 'q', ask.Count: 'c', ask.Roam: 'm', ask.InOrder: 'g', ask.Touch: ' ', ask.NotThat: 'w',
+	ask.Skip: 's', ask.Note: 'n', ask.Ohms: 'o', ask.Jump: 'j', ask.Look: 'k', ask.Leave: 'l', ask.Redo: 'd',
+	ask.Stopped: 't',
+	ask.Quiet:   'q', ask.Count: 'c', ask.Roam: 'm', ask.InOrder: 'g', ask.Touch: ' ', ask.NotThat: 'w',
 	ask.RoomDone: 'e',
-	ask.Begun:    ' ', ask.IsSet: ' ', ask.Opened: ' ', ask.WentOff: 'a', ask.Sounds: ' ', ask.Flashes: ' ', ask.IsUnset: ' ',
-	ask.Cannot: 'x', ask.Hush: 'q',
+	ask.Begun:    ' ', ask.IsSet: ' ', ask.Opened: ' ', ask.WentOff: 'a', ask.Sounds: ' ', ask.Flashes: ' ',
+	ask.IsUnset: ' ',
+	ask.Cannot:  'x', ask.Hush: 'q',
 
 	ask.TakeBack: 't', ask.ShowPairing: 'p', ask.ShowAll: 'a', ask.NextPage: ' ',
 	ask.Finish: 'f', ask.Forget: 'b',

@@ -52,15 +52,20 @@ func TestWhatTheControllerSaysOfItself(t *testing.T) {
 		of             Subject
 		understood     bool
 	}{
-		"two at once":              {"studio/system", `{"state":"armed"}`, []signal.System{say(signal.Set, true), say(signal.Setting, false)}, OfSystem, true},
-		"one of two":               {"studio/system", `{"state":"exit"}`, []signal.System{say(signal.Setting, true)}, OfSystem, true},
-		"none of two":              {"studio/system", `{"state":"asleep"}`, nil, OfSystem, false},
-		"no JSON":                  {"studio/system", "armed", nil, OfSystem, false},
-		"any level":                {"studio/psu/mains", "failed", []signal.System{say(signal.MainsFault, true)}, OfSystem, true},
-		"with white space":         {"studio/psu/mains", " good\n", []signal.System{say(signal.MainsFault, false)}, OfSystem, true},
-		"in capitals":              {"studio/psu/mains", "FAILED", nil, OfSystem, false},
-		"a level more":             {"studio/psu/one/mains", "failed", nil, OfNothing, false},
-		"a zone on the same topic": {"studio/zone/mains", "failed", []signal.System{say(signal.MainsFault, true)}, OfSignals, false},
+		"two at once": {"studio/system", `{"state":"armed"}`, []signal.System{say(signal.Set, true),
+			say(signal.Setting, false)}, OfSystem, true},
+		"one of two": {"studio/system", `{"state":"exit"}`, []signal.System{say(signal.Setting, true)},
+			OfSystem, true},
+		"none of two": {"studio/system", `{"state":"asleep"}`, nil, OfSystem, false},
+		"no JSON":     {"studio/system", "armed", nil, OfSystem, false},
+		"any level": {"studio/psu/mains", "failed", []signal.System{say(signal.MainsFault, true)}, OfSystem,
+			true},
+		"with white space": {"studio/psu/mains", " good\n", []signal.System{say(signal.MainsFault, false)}, OfSystem,
+			true},
+		"in capitals":  {"studio/psu/mains", "FAILED", nil, OfSystem, false},
+		"a level more": {"studio/psu/one/mains", "failed", nil, OfNothing, false},
+		"a zone on the same topic": {"studio/zone/mains", "failed", []signal.System{say(signal.MainsFault, true)}, OfSignals,
+			false},
 	} {
 		c := Config{System: onItself, Signals: []SignalRule{{Topic: "studio/zone/mains", Address: "z1"}}}
 		m := c.message(tc.topic, []byte(tc.payload))
