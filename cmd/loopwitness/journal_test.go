@@ -14,13 +14,13 @@ import (
 	"loopwitness/commission/visit"
 )
 
-// demoJob is a job with one complete visit, and the journal of that.
+// demoJob is a job with complete visits, and the journal of the last.
 func demoJob(t *testing.T) (dir, journal string) {
 	t.Helper()
 	dir = t.TempDir()
 	_, errs, code := at(t, dir, nil, "demo", "--job", "job")
 	require.Zero(t, code, errs)
-	journals, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*", "journal.jsonl"))
+	journals, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*-maintenance", "journal.jsonl"))
 	require.NoError(t, err)
 	require.Len(t, journals, 1)
 	return dir, journals[0]

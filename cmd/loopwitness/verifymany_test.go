@@ -22,7 +22,7 @@ func certified(t *testing.T, dir string) []byte {
 	t.Helper()
 	_, errs, code := at(t, dir, nil, "demo")
 	require.Zero(t, code, errs)
-	found, err := filepath.Glob(filepath.Join(dir, "loopwitness-demo", "certificates", "*.pdf"))
+	found, err := filepath.Glob(filepath.Join(dir, "loopwitness-demo", "certificates", "*-handover-*.pdf"))
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	file, err := os.ReadFile(found[0])
