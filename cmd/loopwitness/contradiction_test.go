@@ -22,7 +22,7 @@ func TestAContradictionIsToldAlike(t *testing.T) {
 	dir := t.TempDir()
 	_, errs, code := at(t, dir, nil, "demo", "--job", "job")
 	require.Zero(t, code, errs)
-	found, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*", "journal.jsonl"))
+	found, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*-maintenance", "journal.jsonl"))
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	forge(t, found[0], "an output that works and was never energised")

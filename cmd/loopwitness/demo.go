@@ -84,10 +84,13 @@ var attendances = []attendance{
 		"A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and the battery weak."},
 }
 
+// longestAttendance is more simulated time than a visit of the demonstration takes: none ends after it is signed.
+const longestAttendance = 2 * time.Hour
+
 // demonstrate runs a hand-over as of a year ago, and today's maintenance, which remembers it.
 func demonstrate(ctx context.Context, s streams, dir string) error {
 	f := job.At(dir)
-	today := time.Now()
+	today := time.Now().Add(-longestAttendance)
 	begun := today.AddDate(-1, 0, 0)
 	if err := layOut(f, fittedBefore(begun)); err != nil {
 		return err
@@ -144,7 +147,8 @@ func (s streams) demonstrates(ctx context.Context, f job.Folder, of attendance, 
 	if err := s.attend(ctx, v, f, begins.Name, nil); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}
-	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, c.Now(), 1)
+	const years = 2 // from the visit to its signature, now
+	id, err := identity.New(identity.Subject{Name: "Throw-away key of a demonstration"}, at, years)
 	if err != nil {
 		return err
 	}

@@ -48,7 +48,7 @@ func TestNothingThatIsPrintedOfARecordIsObeyed(t *testing.T) {
 	dir := t.TempDir()
 	_, errs, code := at(t, dir, nil, "demo", "--job", "job")
 	require.Zero(t, code, errs)
-	journals, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*", "journal.jsonl"))
+	journals, err := filepath.Glob(filepath.Join(dir, "job", "visits", "*-maintenance", "journal.jsonl"))
 	require.NoError(t, err)
 	require.Len(t, journals, 1)
 	good, err := os.ReadFile(journals[0])

@@ -177,7 +177,7 @@ func (p *pocket) pair(role phone.Role) {
 func TestAVisitOnAPhone(t *testing.T) {
 	p := newPocket(t)
 	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-listen", freePort(t))
-	p.until("== INSPECTION ==")
+	p.until("== CABLES ==")
 	p.pair(phone.Technician)
 	fingerprint := strings.ReplaceAll(p.out.all.String(), " ", "")
 	assert.Contains(t, strings.ReplaceAll(fingerprint, "\n", ""), strings.ToUpper(hex.EncodeToString(p.seen[:])))
@@ -230,7 +230,7 @@ func TestAVisitOnAPhone(t *testing.T) {
 func TestAVisitOnAPhoneWithoutEncryption(t *testing.T) {
 	p := newPocket(t)
 	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-http", "--phone-listen", freePort(t))
-	p.until("== INSPECTION ==")
+	p.until("== CABLES ==")
 	assert.Contains(t, p.out.all.String(), "Without encryption")
 	assert.NotContains(t, p.out.all.String(), "SHA-256")
 	p.pair(phone.Onlooker)

@@ -18,16 +18,16 @@ var keysOfSimulatedFaults = []site.Key{
 		Means: "how long after mains was removed it says so", Changes: timesOfFaults},
 	{Path: "simulated.mains_fault.cleared", In: checks.Time, Above: true, Default: "5 s", Example: "20 s",
 		Means: "how long after mains came back it says so", Changes: timesOfFaults},
-	{Path: "simulated.mains_fault.never", Words: simulated.Nevers, Example: string(simulated.NeverCleared),
-		Means: "what never comes; told: it tells nothing of mains", Changes: "what is proved, or asked"},
+	{Path: "simulated.mains_fault.never", Words: simulated.Nevers, Default: "both come",
+		Example: string(simulated.NeverCleared), Means: "what never comes; told: it tells nothing of mains", Changes: "what is proved, or asked"},
 	{Path: "simulated.battery_fault", Takes: asKeys, Default: "as usual",
 		Means: "how the controller tells that the battery is missing"},
 	{Path: "simulated.battery_fault.reported", In: checks.Time, Above: true, Default: "8 s", Example: "3 min",
 		Means: "how long after it was disconnected it says so", Changes: timesOfFaults},
 	{Path: "simulated.battery_fault.cleared", In: checks.Time, Above: true, Default: "5 s", Example: "20 s",
 		Means: "how long after it was connected again it says so", Changes: timesOfFaults},
-	{Path: "simulated.battery_fault.never", Words: simulated.Nevers, Example: string(simulated.NeverReported),
-		Means: "what never comes; told: it tells nothing of the battery", Changes: "what is proved, or asked"},
+	{Path: "simulated.battery_fault.never", Words: simulated.Nevers, Default: "both come",
+		Example: string(simulated.NeverReported), Means: "what never comes; told: it tells nothing of the battery", Changes: "what is proved, or asked"},
 }
 
 const timesOfFaults = "when the fault is reported, or cleared"
