@@ -21,7 +21,7 @@ func TestAllIsWell(t *testing.T) {
 	assert.Equal(t, map[record.Verdict]int{record.Proved: 2}, a.Counts())
 	assert.Equal(t, []string{"1.1", "2.1"}, points(a.Detectors()))
 	assert.Equal(t, []string{"1.1"}, points(a.OnStandby()))
-	assert.Len(t, a.Checklist(), 15+13)
+	assert.Len(t, a.Checklist(), 15+15)
 	assert.Equal(t, s.record, a.Record())
 	assert.Equal(t, []Caution{CautionMains, CautionLadders, CautionLeadAcid, CautionSounder}, a.Cautions())
 	door := a.Detectors()[0]

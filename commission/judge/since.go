@@ -17,7 +17,8 @@ import (
 //   - What was measured now is held against what the latest earlier visit measured that can
 //     be compared, with both uncertainties (checks.Compare). Whoever operates a detector is
 //     in its times, and no detector answers twice alike: for both, a share of the limit that
-//     is usual for its kind is allowed for at each visit, and sinceReaction at least.
+//     is usual for its kind is allowed for at each visit, and sinceReaction at least; for
+//     what a battery's temperature and charge make of its voltage, sinceVolt.
 //     It got worse where the change is larger than its uncertainty, and where its
 //     probability passes Holm's test among all such comparisons of the visit together.
 //   - From four visits on that can be compared, a trend is shown by Mann–Kendall with its
@@ -41,6 +42,7 @@ import (
 var (
 	sinceLevel    = checks.Usual("since/level")
 	sinceReaction = checks.Usual("since/reaction")
+	sinceVolt     = checks.Usual("since/battery-volt")
 	sinceSpread   = checks.Usual("since/spread")
 	sinceMinute   = checks.Usual("since/same-minute")
 	sinceInterval = checks.Usual("since/interval")

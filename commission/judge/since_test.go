@@ -308,7 +308,8 @@ func TestWhatGotSlowerFarFromItsLimit(t *testing.T) {
 		"no limit at all":   {noLimit, 460, 910, 12.6, WorseByStep, true},
 		"faster":            {s, 1500, 460, 12.6, GotBetter, false},
 		"as it was, near":   {s, 1900, 1900, 12.6, NoChange, false},
-		"a weaker battery":  {s, 500, 500, 12.45, WorseByStep, true},
+		"a weaker battery":  {s, 500, 500, 12.35, WorseByStep, true},
+		"a colder day":      {s, 500, 500, 12.50, NoChange, false}, // ± 0.1 V each time
 		"a battery as ever": {s, 500, 500, 12.58, NoChange, false},
 	} {
 		got := Compared([]record.Earlier{visitThen(0, tc.then*time.Millisecond, 12.6)},

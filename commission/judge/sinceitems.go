@@ -117,7 +117,8 @@ func (i item) spread(took, expanded time.Duration) checks.Uncertain {
 }
 
 // uncertain is a reading with its uncertainty. An ohmmeter's is taken as usual where nobody
-// states it; a voltmeter's never.
+// states it; a voltmeter's never. Of a battery's voltage it allows for its temperature, and how
+// far it was charged, too.
 func uncertain(r record.ReadingThen) (checks.Uncertain, Incomparable) {
 	u := r.Uncertainty
 	if r.Quantity == record.LoopReading && u == 0 {
@@ -125,6 +126,9 @@ func uncertain(r record.ReadingThen) (checks.Uncertain, Incomparable) {
 	}
 	if u <= 0 {
 		return checks.Uncertain{Value: r.Value}, UncertaintyThen
+	}
+	if of, _ := measureOf(r); of == StandbySince || of == LoadedSince {
+		u = math.Hypot(u, sinceVolt)
 	}
 	return checks.Uncertain{Value: r.Value, Expanded: u}, ""
 }

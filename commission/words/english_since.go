@@ -40,7 +40,7 @@ var englishSinceLabels = map[SinceLabel]string{
 var englishSinceNotes = map[SinceNote]string{
 	ReactionNote: "Whoever operates a detector is in its times, another person may react otherwise, and no detector " +
 		"answers twice alike. The comparison allows a tenth of the limit that is usual for its kind for that, ± 0.2 s at " +
-		"least, at each visit.",
+		"least, at each visit; and ± 0.1 V of a battery's voltage for its temperature and charge.",
 	NoneComparedNote: "Nothing of the earlier visits can be compared with this one.",
 }
 
