@@ -225,8 +225,19 @@ func (l English) slope(of judge.Measure, v float64) string {
 
 func (English) month(t time.Time) string { return t.Format("January 2006") }
 
+// mostAlike are the pairs that are listed one by one: more would be a page of figures in which nobody finds anything.
+const mostAlike = 150
+
 // sinceAlike lists detectors shortly: 1.1 0.62 → 0.61.
 func (l English) sinceAlike(p SinceAlike) string {
+	if !p.Changed && len(p.Of) > mostAlike {
+		detectors := map[string]bool{}
+		for _, pair := range p.Of {
+			detectors[string(pair.Point)] = true
+		}
+		return fmt.Sprintf("No difference is shown for %d other times of %d detectors. What they were then stands on the "+
+			"certificates of the earlier visits.", len(p.Of), len(detectors))
+	}
 	text := ""
 	for i, pair := range p.Of {
 		name := string(pair.Point)

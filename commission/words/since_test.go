@@ -1,6 +1,7 @@
 package words_test
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -35,7 +36,7 @@ func ofSince() (out []words.Phrase) {
 		words.SinceValue{Of: judge.LoopSince, Value: 9400, With: true}, words.SinceValue{Of: judge.InternalSince, Value: -0.1,
 			Signed: true},
 		words.SinceAlike{Of: []words.SincePair{{Point: "1.1", Of: judge.ResponseSince, Then: 0.5, Now: 0.6}}},
-		words.SinceAlike{Changed: true}, words.SinceFromTo{Of: judge.ResponseSince, Then: 1, Now: 2},
+		words.SinceAlike{Of: make([]words.SincePair, 200)}, words.SinceAlike{Changed: true}, words.SinceFromTo{Of: judge.ResponseSince, Then: 1, Now: 2},
 		words.SinceAxis{Of: judge.LoopSince},
 		words.SinceNot{Why: judge.PracticeThen}, words.SinceNot{Why: judge.TimedThen, Of: []site.Point{"1.1"}},
 		words.SinceNot{Why: judge.BatteryThen, Row: []words.SinceOf{supply}},
@@ -60,10 +61,8 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 			Of: []judge.Worsened{{Of: judge.ResponseSince, Then: 0.8, At: then, Now: 1.71, Expanded: 0.29, By: judge.WorseByStep,
 				Visits: 2}}},
 		"response 1.10 s on 24 May 2026, now 1.90 s: a trend over 6 visits; at +0.163 s a year the limit of 2.00 s is met " +
-			"about " +
-			"July 2027, before the next visit. It still holds": judge.GotWorse{Of: []judge.Worsened{{Of: judge.ResponseSince,
-			Then: 1.1,
-			At:   then, Now: 1.9, By: judge.WorseByAll, Visits: 6, Slope: 0.1625, Meets: &soon, Limit: &two}}},
+			"about July 2027, before the next visit. It still holds": judge.GotWorse{Of: []judge.Worsened{{
+			Of: judge.ResponseSince, Then: 1.1, At: then, Now: 1.9, By: judge.WorseByAll, Visits: 6, Slope: 0.1625, Meets: &soon, Limit: &two}}},
 		"none shown": words.SinceChange{Of: judge.ResponseSince},
 		"slower":     words.SinceChange{Of: judge.ResponseSince, Change: judge.WorseByStep},
 		"−0.23":      words.SinceValue{Of: judge.StandbySince, Value: -0.23, Signed: true},
@@ -75,6 +74,11 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 	} {
 		assert.Equal(t, want, words.English{}.Say(p))
 	}
+	var many words.SinceAlike
+	for i := range 200 {
+		many.Of = append(many.Of, words.SincePair{Point: site.Point(fmt.Sprint(i/2+1, ".1")), Of: judge.ResponseSince})
+	}
+	assert.Contains(t, words.English{}.Say(many), "No difference is shown for 200 other times of 100 detectors.")
 	three := judge.Since{Compared: 1, Lines: []judge.SinceLine{{Points: make([]judge.SinceWhen, 3)}}}
 	assert.Contains(t, words.English{}.Say(words.SinceRule{Of: three}), "Three visits show no trend, and none is claimed.")
 	two2 := judge.Since{Compared: 1, Lines: []judge.SinceLine{{Points: make([]judge.SinceWhen, 2)}}}
