@@ -38,6 +38,7 @@ func TestAHandOverByCounting(t *testing.T) {
 	b := newBuilding(t)
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
+	h.say = append([]said{{"alarm/*/detector", "5.1"}}, h.say...) // not that by which one enters
 	begun := time.Now()
 	h.visit("walk/1.1/ready")
 	h.Tap(`[data-word="count"]`)
@@ -87,6 +88,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	b := newBuilding(t)
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
+	h.say = append([]said{{"alarm/*/detector", "5.1"}}, h.say...) // not that by which one enters
 	h.wired = wired{"1.1": "2.1", "3.2": "flutter", "4.1": ""}
 	begun := time.Now()
 	h.visit("walk/1.1/ready")
