@@ -472,12 +472,15 @@ func (h *hand) comes(id string) {
 func (h *hand) credited(point string) {
 	h.t.Helper()
 	require.Eventually(h.t, func() bool {
-		return browser.Eval[bool](
-			h.Phone,
-			`(async () => ['proved', 'reported'].includes((await import('/state.js')).detector('`+
-				point+`')?.standing))()`,
-		)
+		return slices.Contains([]string{"proved", "reported"}, h.standing(point))
 	}, 30*time.Second, 50*time.Millisecond, "%s is not credited; the phone shows %s", point, h.Text("main"))
+}
+
+// standing is how a detector stands on the board.
+func (h *hand) standing(point string) string {
+	h.t.Helper()
+	return browser.Eval[string](h.Phone,
+		`(async () => (await import('/state.js')).detector('`+point+`')?.standing ?? '')()`)
 }
 
 // aim chooses a detector on the board.
