@@ -53,6 +53,13 @@ const afterBreak = `
   - {when: supply/far-voltage, say: energise}
 `
 
+// neverSet are answers where the system does not set.
+const neverSet = `
+  - {when: alarm/setting/set, say: silent, after: 2 min}
+  - {when: "alarm/*/set", say: skip, after: 1 min}
+  - {when: "alarm/*/reason", say: the system does not set}
+`
+
 // breakable is a case whose technician can answer also after a break.
 func breakable(c visitCase) visitCase {
 	c.Answers = append(slices.Clone(bytes.TrimRight(c.Answers, "\n")), afterBreak...)
@@ -100,7 +107,7 @@ func withFault(shop visitCase, rng *rand.Rand) (visitCase, error) {
 	switch {
 	case kind == "none":
 		fault = "[]"
-	case simulated.FaultKind(kind).AtSwitchOver():
+	case simulated.FaultKind(kind).OfController():
 		fault = fmt.Sprintf("[{fault: %s}]", kind)
 	case kind != string(simulated.Swapped):
 		fault = strings.Replace(fault, ", with: 2", "", 1)
@@ -108,6 +115,9 @@ func withFault(shop visitCase, rng *rand.Rand) (visitCase, error) {
 		fault = strings.Replace(fault, "with: 2", "with: 1", 1)
 	}
 	c := visitCase{name: fmt.Sprintf("shop, %s at %s", kind, at), Visit: shop.Visit}
+	if kind == string(simulated.NeverSets) {
+		c.Answers = append(slices.Clone(bytes.TrimRight(c.Answers, "\n")), neverSet...)
+	}
 	var err error
 	for key, value := range map[string]string{"simulated.seed": fmt.Sprint(rng.IntN(1e6)), "simulated.faults": fault} {
 		if c.Controller, err = dryrun.SetKey(c.Controller, key, value); err != nil {

@@ -362,6 +362,9 @@ func (h *hand) other(g glance) bool {
 func (h *hand) answer(g glance) {
 	h.t.Helper()
 	text := h.answerTo(g.ID)
+	if text == now {
+		text = time.Now().Format(time.TimeOnly)
+	}
 	switch {
 	case g.Takes == "items" && text == "rest":
 		h.Into("#items-end")
@@ -392,10 +395,16 @@ func (h *hand) sign() {
 		browser.Point{X: .8, Y: .35}, browser.Point{X: .9, Y: .55})
 }
 
+// now is an answer that is the time of day.
+const now = "now"
+
 // usual are the answers of a visit in which all is well.
 var usual = []said{
 	{"list/*", "rest"}, {"list/*/*", "rest"}, {"list/*/*/tester", "hand-held tone tester"}, {"*/*/value", "as agreed"},
-	{"alarm", "none"},
+	{"alarm", "begin"}, {"alarm/*/begin", "begun"}, {"alarm/*/set", "set"}, {"alarm/*/open", "opened"},
+	{"alarm/*/detector", "1.1"}, {"alarm/*/operate", "opened"}, {"alarm/*/Sounder", "sounds"},
+	{"alarm/*/Strobe", "flashes"}, {"alarm/*/unset", "unset"}, {"alarm/*/at-rest", "at-rest"},
+	{"alarm/*/clock", "ready"}, {"alarm/*/clock-said", now}, {"alarm/*/received", now}, {"alarm/*/reference", ""},
 	{"*/*/reason", "no time for it"}, {"walk/*/not-proved", "as it is"}, {"walk-test/roam/no-reports", "not yet"},
 	{"walk/*/no-report", "not yet"}, {"walk/*/still-open", "not yet"}, {"inspection/*", "done"},
 	{"hand-over/*", "done"},
@@ -463,12 +472,15 @@ func (h *hand) comes(id string) {
 func (h *hand) credited(point string) {
 	h.t.Helper()
 	require.Eventually(h.t, func() bool {
-		return browser.Eval[bool](
-			h.Phone,
-			`(async () => ['proved', 'reported'].includes((await import('/state.js')).detector('`+
-				point+`')?.standing))()`,
-		)
+		return slices.Contains([]string{"proved", "reported"}, h.standing(point))
 	}, 30*time.Second, 50*time.Millisecond, "%s is not credited; the phone shows %s", point, h.Text("main"))
+}
+
+// standing is how a detector stands on the board.
+func (h *hand) standing(point string) string {
+	h.t.Helper()
+	return browser.Eval[string](h.Phone,
+		`(async () => (await import('/state.js')).detector('`+point+`')?.standing ?? '')()`)
 }
 
 // aim chooses a detector on the board.

@@ -38,6 +38,7 @@ func TestAHandOverByCounting(t *testing.T) {
 	b := newBuilding(t)
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
+	h.say = append([]said{{"alarm/*/detector", "5.1"}}, h.say...) // not that by which one enters
 	begun := time.Now()
 	h.visit("walk/1.1/ready")
 	h.Tap(`[data-word="count"]`)
@@ -87,6 +88,7 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 	b := newBuilding(t)
 	a := b.attend("visit", "start", "--kind", "handover")
 	h := inHand(t, b, a)
+	h.say = append([]said{{"alarm/*/detector", "5.1"}}, h.say...) // not that by which one enters
 	h.wired = wired{"1.1": "2.1", "3.2": "flutter", "4.1": ""}
 	begun := time.Now()
 	h.visit("walk/1.1/ready")
@@ -113,10 +115,15 @@ func TestAHandOverInOnesOwnOrder(t *testing.T) {
 		h.credited(healthy)
 	}
 	assert.Equal(t, before, h.Touches, "a healthy detector takes no touch")
-	h.aim("4.1") // which is silent: it is waited for
-	h.Tap("#now")
-	h.comes("walk/4.1/operate")
-	h.comes("walk-test/roam")
+	for range 5 { // 4.1 is silent: it is waited for, once more where this computer was busy
+		h.aim("4.1")
+		h.Tap("#now")
+		h.comes("walk/4.1/operate")
+		h.comes("walk-test/roam")
+		if h.standing("4.1") == "failed" {
+			break
+		}
+	}
 	for _, cover := range []string{"10.1", "10.2"} {
 		h.move(cover, true)
 		h.reply("walk-test/roam/zone-10", cover)

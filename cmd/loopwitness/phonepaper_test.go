@@ -94,7 +94,7 @@ outputs:
 	p.Go(a.address)
 	h := &hand{Phone: p, t: t, b: b, say: append([]said{{"outputs/*/heard", "yes"},
 		{"outputs/*/level", "109"}, {"outputs/*/current", ""}, {"sign-off/technician/name", markup},
-		{"sign-off/customer/name", mixed}}, usual...)}
+		{"sign-off/customer/name", mixed}, {"alarm/*/<*", "sounds"}}, usual...)}
 	h.visit("walk/1.1/ready")
 	h.WaitText("#head", markup)
 	h.WaitText("#scene", markup)
