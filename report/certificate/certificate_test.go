@@ -61,7 +61,7 @@ func TestContentThatMustBeThere(t *testing.T) {
 		"as declared by the installer", "JCGM 106", "common practice", "hearing",
 		"for licensed persons",
 		"receiving centre", "not tested: “the till drawer", "before: silent, mended: ", "licence T-0881", "accepts L1 L2",
-		"± 0.05 V", "fedc fedc fedc",
+		"± 0.02 V", "fedc fedc fedc",
 		"No check shows that what was recorded is true"} {
 		assert.Contains(t, text, want)
 	}
