@@ -321,7 +321,7 @@ func (f office) furnish(ctx context.Context) error {
 			return err
 		}
 	}
-	visits, err := filepath.Glob(filepath.Join(f.dir, "job", "visits", "*", "journal.jsonl"))
+	visits, err := filepath.Glob(filepath.Join(f.dir, "job", "visits", "*-maintenance", "journal.jsonl"))
 	if err != nil || len(visits) != 1 {
 		return fmt.Errorf("one visit, %v: %w", visits, err)
 	}
