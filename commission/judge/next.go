@@ -51,7 +51,8 @@ func (a *Assessment) onlyNamesOpen() bool {
 // after this one began is of a clock that was wrong: it puts nothing off.
 func latestCounted(earlier []record.Earlier, begun time.Time) (last time.Time) {
 	for _, e := range earlier {
-		if !e.Ended.After(begun.Add(24*time.Hour)) && slices.Contains(wholeVisits, e.Visit) && e.Result != string(NotFinished) && e.Ended.After(last) {
+		ahead := e.Ended.After(begun.Add(24 * time.Hour))
+		if !ahead && slices.Contains(wholeVisits, e.Visit) && e.Result != string(NotFinished) && e.Ended.After(last) {
 			last = e.Ended
 		}
 	}
