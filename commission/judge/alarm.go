@@ -140,20 +140,32 @@ func (a *Assessment) alarmLine(s *record.Outcome) AlarmLine {
 		}
 		return line
 	}
-	if last := attemptOf(s); last != nil {
+	if last := a.attemptOf(s); last != nil {
 		line.Rows = a.alarmRows(s, last)
 	}
 	return line
 }
 
 // attemptOf is the attempt that counts: the last that was carried to its end, or, of a step
-// that was left out then, the last of all: what failed in it stays.
-func attemptOf(s *record.Outcome) *record.Alarm {
+// that was left out then, the last that failed since: to begin anew and leave it out takes
+// nothing back.
+func (a *Assessment) attemptOf(s *record.Outcome) *record.Alarm {
 	all := s.Alarms()
-	if s.Result() == record.LeftOut && len(all) > 0 {
-		return all[len(all)-1]
+	if s.Result() != record.LeftOut || len(all) == 0 {
+		return s.LastAlarm()
 	}
-	return s.LastAlarm()
+	for _, one := range slices.Backward(all) {
+		if one.Done() || a.failedIn(s, one) {
+			return one
+		}
+	}
+	return all[len(all)-1]
+}
+
+func (a *Assessment) failedIn(s *record.Outcome, one *record.Alarm) bool {
+	_, alarmed := one.First(record.Alarmed, nil)
+	return alarmed && s.Step().Kind == programme.StepEntry ||
+		slices.ContainsFunc(a.alarmRows(s, one), func(e AlarmEvent) bool { return e.Never || e.Ruling == checks.Fail })
 }
 
 // originsOf are the instants that those of a step are counted from, the first that there is.
@@ -224,10 +236,13 @@ func (a *Assessment) holdRow(s *record.Outcome, last *record.Alarm, t record.Tim
 		a.holdCutOff(last, t, row)
 		return
 	}
-	if !limit.Given() || !counted || t.Never {
+	if !limit.Given() || t.Never {
 		return
 	}
 	row.Limit = limit.Text
+	if !counted { // nobody knows when it began
+		return
+	}
 	if row.NotTimed != "" || from.NotTimed != "" {
 		row.NotTimed = t.NotTimed
 		if row.NotTimed == "" {
@@ -236,6 +251,9 @@ func (a *Assessment) holdRow(s *record.Outcome, last *record.Alarm, t record.Tim
 		return
 	}
 	row.Took, row.Uncertainty = last.Between(from, t)
+	if t.What != record.OutputOn && row.Took < -row.Uncertainty {
+		return // it came before what it is counted from
+	}
 	row.Ruling = within(row.Took, row.Uncertainty, limit.Duration()+slack)
 }
 
@@ -301,7 +319,27 @@ func (a *Assessment) receiptRow(s *record.Outcome, got *record.Receipt) AlarmEve
 	if limit.Given() {
 		row.Ruling = within(row.Took, row.Uncertainty, limit.Duration())
 	}
+	// Whether the centre is told of the first detector or of the second, nobody declared.
+	if row.Ruling == checks.Fail && within(row.Took-a.untilConfirmed(), row.Uncertainty, limit.Duration()) != checks.Fail {
+		row.Ruling = checks.Undecided
+	}
 	return row
+}
+
+// untilConfirmed is how long after the first detector the last one was operated, where an alarm
+// takes both.
+func (a *Assessment) untilConfirmed() (longest time.Duration) {
+	o := a.record.Find(programme.IDAlarmIntrusion)
+	if o == nil || o.LastAlarm() == nil || !a.record.Site().Setting.Confirmed {
+		return 0
+	}
+	first, _ := o.LastAlarm().First(record.Intruded, nil)
+	for _, t := range o.LastAlarm().Instants() {
+		if t.What == record.Intruded && t.Point != first.Point {
+			longest, _ = o.LastAlarm().Between(first, t)
+		}
+	}
+	return longest
 }
 
 func (a *Assessment) pathOf(s *record.Outcome) site.Path {
@@ -356,7 +394,7 @@ func (a *Assessment) findAlarmLine(l AlarmLine) {
 			say(a.limit, AlarmTime{row})
 		case row.What == record.SilencedNow:
 			say(a.limit, AlarmSilenced{})
-		case row.NotTimed != "" && row.Limit != "":
+		case row.Ruling == "" && row.Limit != "":
 			untimed = append(untimed, row.What)
 		}
 	}
@@ -415,7 +453,7 @@ func (a *Assessment) notSeen(l AlarmLine) (outputs []string) {
 // time was not over, the controller did not keep it; else the technician was late, or nobody
 // knows.
 func (a *Assessment) findOnEntry(f Finding, l AlarmLine) {
-	last := attemptOf(l.Outcome)
+	last := a.attemptOf(l.Outcome)
 	if last == nil {
 		return
 	}
@@ -446,15 +484,18 @@ var toldBy = map[programme.StepKind]map[record.Instant]signal.Aspect{
 }
 
 // notReported are instants that the controller is said to tell and did not, though all was
-// heard of it and the step was carried to its end.
+// heard of it and the step was carried to its end. What it told before anybody was told to
+// operate the detector came of something else.
 func (a *Assessment) notReported(l AlarmLine) (missing []record.Instant) {
 	last := l.Outcome.LastAlarm()
 	if last == nil || last.Lost() || l.Result == record.LeftOut {
 		return nil
 	}
+	cue, _ := last.First(record.ToIntrude, nil)
+	after := func(t record.Timed) bool { return t.Elapsed >= cue.Elapsed }
 	for _, what := range []record.Instant{record.SystemSet, record.Alarmed, record.Confirmed, record.Unset} {
 		aspect, of := toldBy[l.Outcome.Step().Kind][what]
-		got, is := last.First(what, nil)
+		got, is := last.First(what, after)
 		switch {
 		case !of || !last.Tells(aspect), is && (got.Never || got.By == record.ByReport),
 			what == record.Confirmed && !a.record.Site().Setting.Confirmed:

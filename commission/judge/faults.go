@@ -157,6 +157,7 @@ func (a *Assessment) findFault(l FaultLine) {
 		a.defect(f)
 		return
 	case record.AtController, record.AtCentre:
+		a.findSeenLate(l, f)
 		return
 	}
 	told := l.Signal != nil && l.Signal.Told
@@ -167,6 +168,16 @@ func (a *Assessment) findFault(l FaultLine) {
 	}
 	a.findReported(l, f)
 	a.findCleared(l, f)
+}
+
+// findSeenLate lists a fault of which a person says that it was reported, but not when, where its
+// cause lasted for longer than the declared limit: it may have come after that.
+func (a *Assessment) findSeenLate(l FaultLine, f Finding) {
+	if l.Signal == nil || !l.Limit.Declared() || l.Signal.Lasted+record.FaultActWithin <= l.Limit.Duration() {
+		return
+	}
+	f.What = FaultUndecided{l.Aspect, l.Signal.Lasted.Round(time.Second), l.Limit}
+	a.limit(f)
 }
 
 // longWithoutLimit is how long the cause of a fault has to last until silence tells anything,

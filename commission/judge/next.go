@@ -31,7 +31,7 @@ func (a *Assessment) Next() NextVisit {
 	n := NextVisit{Agreed: m.Interval.Given(), None: m.None, Interval: m.Interval}
 	if slices.Contains(wholeVisits, r.Opened().Visit) && a.onlyNamesOpen() {
 		n.From = day(r, r.Attended())
-	} else if last := latestCounted(r.Opened().Earlier); !last.IsZero() {
+	} else if last := latestCounted(r.Opened().Earlier, r.Begun()); !last.IsZero() {
 		n.From = day(r, last)
 	}
 	if n.Agreed && !n.From.IsZero() {
@@ -47,9 +47,12 @@ func (a *Assessment) onlyNamesOpen() bool {
 	return a.open == names
 }
 
-func latestCounted(earlier []record.Earlier) (last time.Time) {
+// latestCounted is when the latest of some visits ended that is counted. One that ended well
+// after this one began is of a clock that was wrong: it puts nothing off.
+func latestCounted(earlier []record.Earlier, begun time.Time) (last time.Time) {
 	for _, e := range earlier {
-		if slices.Contains(wholeVisits, e.Visit) && e.Result != string(NotFinished) && e.Ended.After(last) {
+		ahead := e.Ended.After(begun.Add(24 * time.Hour))
+		if !ahead && slices.Contains(wholeVisits, e.Visit) && e.Result != string(NotFinished) && e.Ended.After(last) {
 			last = e.Ended
 		}
 	}

@@ -24,9 +24,11 @@ func TestTheLatestVisitToTheWholeCounts(t *testing.T) {
 			on(programme.Handover, 2025, Satisfactory)}, 2026},
 		{"what is not finished puts nothing off", []record.Earlier{on(programme.TakeOver, 2025, WithLimitations),
 			on(programme.Maintenance, 2026, NotFinished)}, 2025},
+		{"a clock that was ahead puts nothing off", []record.Earlier{on(programme.TakeOver, 2025, WithLimitations),
+			on(programme.Maintenance, 2029, Satisfactory)}, 2025},
 		{"a retest and a visit after an alarm look at a part", []record.Earlier{on(programme.Handover, 2024, Satisfactory),
 			on(programme.Retest, 2026, Satisfactory), on(programme.AfterAlarm, 2026, Satisfactory)}, 2024},
 	} {
-		assert.Equal(t, c.want, latestCounted(c.earlier).Year(), c.name)
+		assert.Equal(t, c.want, latestCounted(c.earlier, time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC)).Year(), c.name)
 	}
 }

@@ -24,16 +24,19 @@ type result string
 // notFinished is that of a visit that has open steps.
 const notFinished result = "not finished"
 
-// CarriedOn are what the latest finished visit left outstanding, those after it, and those
-// of certificates that were taken in by hand: of each what rests on steps. The rest is judged
-// at each visit anew, or was about that one alone.
+// CarriedOn are what the latest finished visit of the job left outstanding, those after it, and
+// those of certificates that were taken in by hand: of each what rests on steps. The rest is
+// judged at each visit anew, or was about that one alone. A certificate of others knows nothing
+// of the job: it ends nothing.
 func CarriedOn(earlier []Earlier) (all []Carried) {
-	from := len(earlier) - 1
-	for from > 0 && result(earlier[from].Result) == notFinished {
-		from--
+	from := 0
+	for i, e := range earlier {
+		if e.Certificate == "" && result(e.Result) != notFinished {
+			from = i
+		}
 	}
 	later := map[[2]string]bool{} // what a later visit carries on already
-	for _, e := range earlier[max(0, from):] {
+	for _, e := range earlier[from:] {
 		for _, o := range e.Outstanding {
 			if visit, id := o.carries(); id != "" {
 				later[[2]string{visit, id}] = true

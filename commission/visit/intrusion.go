@@ -43,18 +43,29 @@ func (v *Visit) intrusion(ctx context.Context, s *record.Outcome) error {
 }
 
 // intrudedAt asks which detector raises the alarm, and which confirms it where that is needed.
-// Those that protect life are not offered: their signal calls other help.
+// Those that protect life are not offered, their signal calls other help, nor are those that raise
+// an alarm whether the system is set or not; where a site has no others, they are.
 func (v *Visit) intrudedAt(ctx context.Context, s *record.Outcome) (points []site.Point, err error) {
-	var names []string
+	var names, always, life []string
 	confirmed := false
 	_ = v.look(func(r *record.Record) {
 		confirmed = r.Site().Setting.Confirmed
 		r.Site().Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
-			if !d.Kind.Trait().LifeSafety {
-				names = append(names, string(p))
+			to := &names
+			switch {
+			case d.Kind.Trait().LifeSafety:
+				to = &life
+			case d.Kind.Tamper():
+				to = &always
 			}
+			*to = append(*to, string(p))
 		})
 	})
+	for _, others := range [][]string{always, life} {
+		if len(names) == 0 {
+			names = others
+		}
+	}
 	ids := []string{"/detector", "/second"}
 	if !confirmed || len(names) < 2 {
 		ids = ids[:1]
