@@ -326,6 +326,11 @@ func (f office) furnish(ctx context.Context) error {
 		return fmt.Errorf("one visit, %v: %w", visits, err)
 	}
 	visit := filepath.Dir(visits[0])
+	// A spoilt journal is not to be passed over for that of another visit.
+	others, err := filepath.Glob(filepath.Join(f.dir, "job", "visits", "*-handover"))
+	if err != nil || len(others) != 1 || os.RemoveAll(others[0]) != nil {
+		return fmt.Errorf("one earlier visit, %v: %w", others, err)
+	}
 	keys := filepath.Join(f.dir, "config", "loopwitness")
 	for to, from := range map[string]string{journalFile: visits[0], "site.yaml": filepath.Join(f.dir, "job", "site.yaml"),
 		"controller.yaml": filepath.Join(f.dir, "job", "controller.yaml"), "key.p12": filepath.Join(keys, "signing-key.p12"),
