@@ -94,7 +94,8 @@ func (a *Assessment) cableLine(o *record.Outcome, z *site.Zone) CableLine {
 			line.Apart = other
 		}
 	}
-	if o.Result() == record.LeftOut { // who leaves out what was measured takes it back
+	computed := slices.ContainsFunc(a.computed, func(c Computed) bool { return c.Step == o.Step().ID })
+	if o.Result() == record.LeftOut && !computed { // see cablesOf
 		return line
 	}
 	if line.Tested = o.Cable(); line.Tested == nil {
@@ -160,14 +161,20 @@ func (InsulationRow) Code() string { return "insulation" }
 // LackEndOfLine is a resistor of the site file.
 const LackEndOfLine LackCode = "end-of-line resistor"
 
-// cablesOf computes what was measured of reused cables.
+// cablesOf computes what was measured of reused cables. Who leaves out what was measured takes
+// a proof back, not a defect.
 func cablesOf(a *Assessment) []Computed {
 	var out []Computed
 	for _, o := range a.record.Outcomes() {
 		t, z := o.Cable(), a.record.Site().Zone(o.Step().Zone)
-		if o.Step().Kind == programme.StepCable && t != nil && z != nil && o.Result() != record.LeftOut {
-			out = append(out, CableRows(a.record.Site(), z, *t, a.record.Tester())...)
+		if o.Step().Kind != programme.StepCable || t == nil || z == nil {
+			continue
 		}
+		rows := CableRows(a.record.Site(), z, *t, a.record.Tester())
+		if o.Result() == record.LeftOut {
+			rows = slices.DeleteFunc(rows, func(c Computed) bool { return c.Ruling != checks.Fail })
+		}
+		out = append(out, rows...)
 	}
 	return out
 }

@@ -151,6 +151,33 @@ func TestAStageLeftOutIsOneLimitation(t *testing.T) {
 	assert.Contains(t, a.Cautions(), CautionCables)
 }
 
+// Who leaves a cable out that was measured takes back what it proved, and no defect.
+func TestACableLeftOutKeepsItsDefects(t *testing.T) {
+	for line, defects := range map[string]int{"7.8 ohm 200 Mohm 200 Mohm": 0, "open 200 Mohm 200 Mohm": 1,
+		"open 10 kohm 200 Mohm": 2} {
+		s := &story{t: t, record: &record.Record{}}
+		s.open(cableSite, programme.Handover, ownList)
+		s.tell(listening, record.Answer{Step: programme.IDIsolated, Result: record.Done},
+			record.Tester{Step: programme.IDTester, Name: "tester 12", Volt: 250})
+		values, err := checks.ParseCableMeasured(line)
+		require.NoError(t, err)
+		seen, err := checks.ParseCableSeen("4 red black green white")
+		require.NoError(t, err)
+		s.tell(record.CableTested{Step: "cables/zone-1", Seen: "4 red black green white", Is: seen, Measured: line,
+			Values: values}, record.Reopened{Step: "cables/zone-1"},
+			record.Answer{Step: "cables/zone-1", Result: record.LeftOut, Remark: "no time"})
+		a := Assess(s.record)
+		found := 0
+		for _, f := range a.Findings() {
+			if f.Step == "cables/zone-1" {
+				found++
+			}
+		}
+		assert.Equal(t, defects, found, line)
+		assert.Equal(t, defects > 0, a.Cables()[0].Tested != nil, line)
+	}
+}
+
 // What the site file does not say is one limitation of a hand-over and of a take-over, of no
 // other visit; and what it says of all is none.
 func TestWhetherCablesAreReusedHasToBeSaid(t *testing.T) {

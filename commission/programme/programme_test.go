@@ -273,3 +273,11 @@ func TestLooksOfARetest(t *testing.T) {
 	assert.Equal(t, []string{"walk/1.2/play"}, looks("walk/1.2/play"))
 	assert.Empty(t, looks(IDMainsPresent))
 }
+
+// What nobody would take for a value is none: a point or a dash is typed to get past a question.
+func TestWhatIsAValue(t *testing.T) {
+	for text, is := range map[string]bool{"NRC-0417": true, "7": true, "無": true, "": false, " ": false, ".": false, "-": false,
+		"?!": false} {
+		assert.Equal(t, is, TextValue.Check(text) == nil, "%q", text)
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
 
 	"loopwitness/commission/site"
 )
@@ -125,7 +126,7 @@ func (k ValueKind) Check(text string) error {
 			return fmt.Errorf("%q is no day, such as 2027-03-01", text)
 		}
 	case TextValue:
-		if strings.TrimSpace(text) == "" {
+		if !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) }) {
 			return errors.New("it cannot be left out")
 		}
 	default:

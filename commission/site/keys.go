@@ -361,7 +361,7 @@ var keysOfLimits = []Key{
 	{Path: "limits.margin", In: checks.SoundLevel, Example: "10 dB",
 		Means:   "of a sounder over the ambient level, at least",
 		Changes: "a smaller one fails"},
-	{Path: "limits.insulation", In: checks.Resistance, Above: true, Example: "1 Mohm",
+	{Path: "limits.insulation", In: checks.Resistance, Low: 1e5, Up: 1e12, Example: "1 Mohm",
 		Means:   "of a reused cable, between its cores and to earth, at least",
 		Changes: "a smaller one fails; without this key a published limit counts"},
 }

@@ -44,9 +44,10 @@ func (v *Visit) intrusion(ctx context.Context, s *record.Outcome) error {
 
 // intrudedAt asks which detector raises the alarm, and which confirms it where that is needed.
 // Those that protect life are not offered, their signal calls other help, nor are those that raise
-// an alarm whether the system is set or not; where a site has no others, they are.
+// an alarm whether the system is set or not, nor the one by which the entry time begins; where a
+// site has no others, they are.
 func (v *Visit) intrudedAt(ctx context.Context, s *record.Outcome) (points []site.Point, err error) {
-	var names, always, life []string
+	var names, entry, always, life []string
 	confirmed := false
 	_ = v.look(func(r *record.Record) {
 		confirmed = r.Site().Setting.Confirmed
@@ -57,11 +58,13 @@ func (v *Visit) intrudedAt(ctx context.Context, s *record.Outcome) (points []sit
 				to = &life
 			case d.Kind.Tamper():
 				to = &always
+			case p == r.Site().Setting.Route:
+				to = &entry
 			}
 			*to = append(*to, string(p))
 		})
 	})
-	for _, others := range [][]string{always, life} {
+	for _, others := range [][]string{entry, always, life} {
 		if len(names) == 0 {
 			names = others
 		}

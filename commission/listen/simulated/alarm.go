@@ -138,15 +138,20 @@ func (c *Controller) intrudedAt(p site.Point) {
 func (c *Controller) alarmAfter(after time.Duration, a signal.Aspect) {
 	c.tell(after, a, true, func(at time.Time) {
 		c.house.alarm = at
-		if !c.fails(PathFails) {
-			c.house.received = at.Add(pathTakes)
-		}
 		for _, o := range c.site.AlarmOutputs() {
 			if !c.fails(NoSounder) {
 				c.switched(at, record.Energised{Output: o.Name, On: true})
 			}
 		}
 	})
+}
+
+// told takes an alarm, also one of an earlier run, to the centre, which forgets none over a
+// break. The caller holds the lock.
+func (c *Controller) told(at time.Time, s signal.System) {
+	if s.Aspect == signal.Alarm && s.Present && !c.fails(PathFails) {
+		c.house.received = at.Add(pathTakes)
+	}
 }
 
 func (c *Controller) unsetAfter(after time.Duration) {

@@ -34,6 +34,8 @@ func (c *Controller) Took(at time.Time, f record.Fact) {
 		c.switched(at, f)
 	case record.Moment:
 		c.moved(f)
+	case signal.System:
+		c.told(at, f)
 	}
 }
 
