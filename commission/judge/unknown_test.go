@@ -8,6 +8,7 @@ import (
 
 	"loopwitness/checks"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
 
@@ -60,5 +61,43 @@ func TestNoDefaultDecidesATakeOver(t *testing.T) {
 		assert.Equal(t, want, charger.Ruling, kind)
 		assert.Equal(t, kind == programme.TakeOver, len(charger.Assumed) > 0, kind)
 		assert.Equal(t, checks.Pass, s.computedRow("standby").Ruling, "all of it is declared: %s", kind)
+	}
+}
+
+// afterAlarm is a visit after an alarm at the honest site.
+func afterAlarm(t *testing.T) *story {
+	t.Helper()
+	at, err := site.Read("site.yaml", []byte(honestSite))
+	require.NoError(t, err)
+	s := &story{t: t, record: &record.Record{}}
+	s.opens(programme.AfterAlarm, honestSite, programme.OfKind(programme.AfterAlarm, at, ownList))
+	s.tell(listening)
+	return s
+}
+
+// Detectors that an alarm did not concern are one limitation, with the reason, and none each;
+// which are concerned has to be said.
+func TestWhatAVisitAfterAnAlarmLeavesOut(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		said         []any
+		want, window []string
+	}{
+		{"only one", []any{record.Extent{Step: programme.IDExtent, Concerned: []site.Point{"1.1"}, OnlyThese: true,
+			Reason: "tested in May"}}, []string{"beyond-extent"}, nil},
+		{"one first", []any{record.Extent{Step: programme.IDExtent, Concerned: []site.Point{"1.1"}}}, nil,
+			[]string{"not-tested"}},
+		{"nobody said", nil, []string{"extent-not-said"}, []string{"not-tested"}},
+	} {
+		s := afterAlarm(t)
+		s.tell(c.said...)
+		a := Assess(s.record)
+		assert.Equal(t, c.want, s.codes(a.Limitations(), string(PartExtent)), c.name)
+		assert.Equal(t, c.window, s.codes(a.Limitations(), "2.1"), c.name)
+		for _, f := range a.Limitations() {
+			if what, is := f.What.(BeyondExtent); is {
+				assert.Equal(t, []any{[]site.Point{"2.1"}, "tested in May"}, []any{what.Of, f.Because})
+			}
+		}
 	}
 }
