@@ -35,8 +35,8 @@ func TestWhatAnAlarmDoesNotShow(t *testing.T) {
 	}{
 		"set, and when that began is not known": {set, []any{tells, moment(set, record.ToBegin), moment(set, record.ToSet),
 			90 * second, told(signal.Set, true), answer(set, record.Done)}, []string{"alarm-not-timed"}},
-		"set by a key, where the controller tells it": {set, []any{tells, moment(set, record.ToBegin), moment(set, record.ToSet),
-			second, moment(set, record.Setting), 20 * second, moment(set, record.SystemSet), answer(set, record.Done)},
+		"set by a key, where the controller tells it": {set, []any{tells, moment(set, record.ToBegin),
+			moment(set, record.ToSet), second, moment(set, record.Setting), 20 * second, moment(set, record.SystemSet), answer(set, record.Done)},
 			[]string{"alarm-not-reported"}},
 		"an alarm before the entry time is over": {enter, []any{tells, moment(enter, record.ToBegin),
 			moment(enter, record.ToEnter), second, moment(enter, record.EntryOpened), 9 * second, told(signal.Alarm, true),

@@ -230,7 +230,8 @@ func TestWhatIsNotKnownOfOneCable(t *testing.T) {
 		{"two cores, not between them", seen("2 red black", "7.8 ohm none 200 Mohm"),
 			[]Statement{CableUnmeasured{[]CablePart{BetweenCores}}}},
 		{"one core", seen("1 red", "7.8 ohm none 200 Mohm"), nil},
-		{"one core, nothing", seen("1 red", "none none none"), []Statement{CableUnmeasured{[]CablePart{LoopOfCable, CoresToEarth}}}},
+		{"one core, nothing", seen("1 red", "none none none"),
+			[]Statement{CableUnmeasured{[]CablePart{LoopOfCable, CoresToEarth}}}},
 	} {
 		s := &story{t: t, record: &record.Record{}}
 		s.open(cableSite, programme.Handover, ownList)
