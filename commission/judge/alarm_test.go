@@ -35,6 +35,12 @@ func TestWhatAnAlarmDoesNotShow(t *testing.T) {
 	}{
 		"set, and when that began is not known": {set, []any{tells, moment(set, record.ToBegin), moment(set, record.ToSet),
 			90 * second, told(signal.Set, true), answer(set, record.Done)}, []string{"alarm-not-timed"}},
+		"set by a key, where the controller tells it": {set, []any{tells, moment(set, record.ToBegin),
+			moment(set, record.ToSet), second, moment(set, record.Setting), 20 * second, moment(set, record.SystemSet), answer(set, record.Done)},
+			[]string{"alarm-not-reported"}},
+		"an alarm before the entry time is over": {enter, []any{tells, moment(enter, record.ToBegin),
+			moment(enter, record.ToEnter), second, moment(enter, record.EntryOpened), 9 * second, told(signal.Alarm, true),
+			6 * second, told(signal.Set, false), answer(enter, record.Done)}, []string{"alarm-early"}},
 		"unset before anybody entered": {enter, []any{tells, moment(enter, record.ToBegin), moment(enter, record.ToEnter),
 			second, told(signal.Set, false), 20 * second, moment(enter, record.EntryOpened), answer(enter, record.Done)},
 			[]string{"alarm-not-timed"}},
@@ -80,5 +86,48 @@ func TestAReceiptOfTwoDetectors(t *testing.T) {
 			moment(id, record.AllAtRest), answer(id, record.Done), moment(path, record.ToBegin), moment(path, record.CentreClock),
 			record.Received{Step: path, Clock: s.centre(90*second + second), Time: came})
 		assert.Equal(t, c.want, Assess(s.record).alarmLine(s.record.Find(path)).Rows[0].Ruling, c.name)
+	}
+}
+
+// What never came is held against no time, and an output that stops by itself against its
+// declared time alone; a sounder that is silent at first and sounds after all is told as both.
+func TestRowsOfASounder(t *testing.T) {
+	const id, second = programme.IDAlarmIntrusion, time.Second
+	never := moment(id, record.OutputOn, "Sounder")
+	never.Never = true
+	on, off := moment(id, record.OutputOn, "Sounder"), moment(id, record.OutputOff, "Sounder")
+	type held struct {
+		what   record.Instant
+		never  bool
+		limit  string
+		ruling checks.Ruling
+	}
+	for name, c := range map[string]struct {
+		changes []string
+		facts   []any
+		want    []held
+	}{
+		"never": {nil, []any{8 * second, never}, []held{{record.OutputOn, true, "", ""}}},
+		"never, and after all": {nil, []any{8 * second, never, second, on},
+			[]held{{record.OutputOn, true, "", ""}, {record.OutputOn, false, "5 s", checks.Fail}}},
+		"off when it should be": {nil, []any{second, on, 15 * time.Minute, off},
+			[]held{{record.OutputOn, false, "5 s", checks.Pass}, {record.OutputOff, false, "15 min", checks.Pass}}},
+		"off, and nobody declared when": {[]string{"    cut_off: 15 min\n", ""}, []any{second, on, 15 * time.Minute, off},
+			[]held{{record.OutputOn, false, "5 s", checks.Pass}, {record.OutputOff, false, "", ""}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := begin(t, c.changes...)
+			s.tell(moment(id, record.ToBegin), moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"))
+			s.tell(c.facts...)
+			s.tell(moment(id, record.ToUnset), second, moment(id, record.Unset), second, moment(id, record.AllAtRest),
+				answer(id, record.Done))
+			var got []held
+			for _, row := range Assess(s.record).alarmLine(s.record.Find(id)).Rows {
+				if row.What == record.OutputOn || row.What == record.OutputOff {
+					got = append(got, held{row.What, row.Never, row.Limit, row.Ruling})
+				}
+			}
+			assert.Equal(t, c.want, got)
+		})
 	}
 }

@@ -207,3 +207,43 @@ func TestWhetherCablesAreReusedHasToBeSaid(t *testing.T) {
 			kind)
 	}
 }
+
+// One cable that was left out is listed by itself, and so is what was not measured of another;
+// between the cores of a single one there is nothing to measure.
+func TestWhatIsNotKnownOfOneCable(t *testing.T) {
+	seen := func(text, line string) []any {
+		f := record.CableTested{Step: "cables/zone-1", Seen: text, Measured: line}
+		var err error
+		f.Is, err = checks.ParseCableSeen(text)
+		require.NoError(t, err)
+		f.Values, err = checks.ParseCableMeasured(line)
+		require.NoError(t, err)
+		return []any{f}
+	}
+	for _, c := range []struct {
+		name  string
+		facts []any
+		want  []Statement
+	}{
+		{"left out", []any{answer("cables/zone-1", record.LeftOut, "no time")}, []Statement{NotTested{}}},
+		{"all of two cores", seen("2 red black", "7.8 ohm 200 Mohm 200 Mohm"), nil},
+		{"two cores, not between them", seen("2 red black", "7.8 ohm none 200 Mohm"),
+			[]Statement{CableUnmeasured{[]CablePart{BetweenCores}}}},
+		{"one core", seen("1 red", "7.8 ohm none 200 Mohm"), nil},
+		{"one core, nothing", seen("1 red", "none none none"),
+			[]Statement{CableUnmeasured{[]CablePart{LoopOfCable, CoresToEarth}}}},
+	} {
+		s := &story{t: t, record: &record.Record{}}
+		s.open(cableSite, programme.Handover, ownList)
+		s.tell(listening, record.Answer{Step: programme.IDIsolated, Result: record.Done},
+			record.Tester{Step: programme.IDTester, Name: "tester 12", Volt: 250})
+		s.tell(c.facts...)
+		var got []Statement
+		for _, f := range Assess(s.record).limitations {
+			if f.Step == "cables/zone-1" && f.Subject.Step != nil {
+				got = append(got, f.What)
+			}
+		}
+		assert.Equal(t, c.want, got, c.name)
+	}
+}

@@ -57,6 +57,29 @@ func TestReadingsThatShowNothingAreNotRemembered(t *testing.T) {
 	}
 }
 
+// A time is remembered with what it was taken from: times from a count are compared with such
+// times alone.
+func TestWhatATimeWasTakenFromIsRemembered(t *testing.T) {
+	s := begin(t)
+	s.counts("walk/1.1", "z1", 100*time.Millisecond)
+	s.proves("walk/2.1", "z2")
+	var cues []record.TapBy
+	for _, d := range Assess(s.record).Remembered(someHash).Detectors {
+		cues = append(cues, d.Cue)
+	}
+	assert.Equal(t, []record.TapBy{record.ByCount, ""}, cues)
+}
+
+// What rests on a step that a visit did not even have was not found by it.
+func TestAStepThatAVisitDidNotHaveLeavesNothing(t *testing.T) {
+	s := opening{visit: programme.AfterAlarm}.begin(t) // its programme asks for no extent
+	a := Assess(s.record)
+	assert.Contains(t, s.codes(a.Limitations(), string(PartExtent)), "extent-not-said")
+	for _, o := range a.Remembered(someHash).Outstanding {
+		assert.NotContains(t, o.Steps, programme.IDExtent)
+	}
+}
+
 // Of a visit that was broken off only what it came to is remembered.
 func TestABrokenOffVisitLeavesWhatItCameTo(t *testing.T) {
 	s := begin(t)

@@ -347,3 +347,47 @@ func TestATrendFarFromItsLimit(t *testing.T) {
 		assert.Equal(t, []bool{tc.step, tc.meets, tc.limiting}, []bool{l.Change == WorseByStep, l.Meets != nil, l.Limiting}, name)
 	}
 }
+
+// Each reading is compared as what it is: with mains, on standby or under load, by its step.
+func TestWhatAReadingIsComparedAs(t *testing.T) {
+	for _, c := range []struct {
+		step string
+		of   record.Quantity
+		want Measure // "" for not compared
+	}{
+		{"walk/1.1", record.LoopReading, LoopSince},
+		{programme.IDAlarmLoad, record.InternalThen, InternalSince},
+		{programme.IDAlarmLoad, record.VoltageReading, LoadedSince},
+		{programme.IDMainsPresent, record.VoltageReading, MainsSince},
+		{programme.IDMainsBack, record.VoltageReading, MainsSince},
+		{programme.IDCharging, record.VoltageReading, MainsSince},
+		{"supply/standby-3", record.VoltageReading, StandbySince},
+		{programme.IDStandbyCurrent, record.CurrentReading, ""},
+		{"outputs/sounder/level", record.LevelReading, ""},
+		{"walk/1.1", record.VoltageReading, ""},
+	} {
+		r := record.ReadingThen{Step: c.step, Quantity: c.of, Value: 10, Unit: "V", Uncertainty: 0.05, Instrument: "m"}
+		of, is := measureOf(r)
+		assert.Equal(t, []any{c.want, c.want != ""}, []any{of, is}, "%s of %s", c.of, c.step)
+		items := itemsOf(record.Earlier{Readings: []record.ReadingThen{r}}, sinceSite(t))
+		lines := 1
+		if c.want == "" || c.want == LoopSince { // a loop is one of its detector
+			lines = 0
+		}
+		assert.Len(t, items, lines, "%s of %s", c.of, c.step)
+	}
+}
+
+// What got better at every visit is no trend to the worse.
+func TestATrendToTheBetterIsNoneToTheWorse(t *testing.T) {
+	var earlier []record.Earlier
+	for n := range 5 {
+		earlier = append(earlier, visitThen(float64(n), time.Duration(1800-50*n)*time.Millisecond, 12.3+0.02*float64(n)))
+	}
+	got := Compared(earlier, visitThen(5, 1550*time.Millisecond, 12.4), sinceSite(t))
+	for _, l := range []SinceLine{lineOf(t, got, ResponseSince, "1.1"), lineOf(t, got, StandbySince, "")} {
+		assert.NotNil(t, l.Trend, l.Of)
+		assert.False(t, l.Change.Worse(), "%s: %s", l.Of, l.Change)
+		assert.Equal(t, []bool{false, true}, []bool{l.Limiting, l.Meets == nil}, l.Of)
+	}
+}

@@ -255,6 +255,7 @@ func TestChargerCurrents(t *testing.T) {
 	}{
 		{"1.75 A", nil, checks.Pass, 0}, {"1.76 A", nil, checks.Undecided, 0}, {"2.8 A", nil, checks.Undecided, 0},
 		{"2.81 A", nil, checks.Fail, 2.8},
+		{"4 A", []string{"capacity: 7 Ah", "capacity: 10 Ah"}, checks.Undecided, 0}, // 0.4 C to the bit
 		{"1.4 A", ion, checks.Pass, 0}, {"1.41 A", ion, checks.Undecided, 0}, {"50 A", ion, checks.Undecided, 0},
 	} {
 		c := designed(t, "charger", append(tc.changes, "current: 700 mA", "current: "+tc.current)...)
@@ -567,4 +568,15 @@ outputs: [{name: Sounder, kind: sounder}]
 		assert.Empty(t, c.Ruling, c.Row.Code())
 		assert.NotEmpty(t, c.Missing, c.Row.Code())
 	}
+}
+
+// Below −20 °C no factor of ours says what a battery gives: nothing is computed, and
+// that is what is told.
+func TestABatteryInTheColdOfWhichNothingIsKnown(t *testing.T) {
+	assert.Empty(t, designed(t, "standby", "temperature: 20 C", "temperature: -20 C").Missing)
+	c := designed(t, "standby", "temperature: 20 C", "temperature: -30 C")
+	assert.Empty(t, c.Ruling)
+	require.Len(t, c.Missing, 1)
+	assert.Equal(t, LackSense, c.Missing[0].What)
+	assert.Contains(t, c.Missing[0].Said, "-30 °C")
 }
