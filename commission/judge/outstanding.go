@@ -140,8 +140,9 @@ const (
 	AnsweredStill Settling = "still so"
 	AnsweredNot   Settling = "not looked at"
 	TriedWell     Settling = "shown well"  // what it rested on was taken again, and shows nothing of the kind
-	TriedAgain    Settling = "found again" // or something else about the same
+	TriedAgain    Settling = "found again" // or another defect of the same
 	TriedNot      Settling = "not taken"   // though the visit has it
+	TriedUntold   Settling = "not told"    // it was taken again, and that could not be judged
 )
 
 // Code names it.
@@ -153,7 +154,7 @@ type OutstandingLine struct {
 	How     Settling
 	Step    string // that asked for it, "" where a trial shows it
 	Because string // why it was not looked at, as typed
-	// Now are the findings and limitations that rest on the same steps now.
+	// Now are the findings and limitations of this visit that say so.
 	Now []string
 }
 
@@ -187,29 +188,11 @@ func (a *Assessment) Outstanding() (all []OutstandingLine) {
 				line.Because = o.Remark()
 			}
 		} else {
-			line.How, line.Now = a.triedAnew(c.What.Steps)
+			line.How, line.Now = a.triedAnew(line.Then, c.What.Steps)
 		}
 		all = append(all, line)
 	}
 	return all
-}
-
-// triedAnew is what came of steps that were taken again.
-func (a *Assessment) triedAnew(steps []string) (how Settling, now []string) {
-	for _, f := range slices.Concat(a.findings, a.limitations) {
-		if slices.ContainsFunc(a.RestsOn(f), func(id string) bool { return slices.Contains(steps, id) }) {
-			now = append(now, f.ID)
-		}
-	}
-	for _, id := range steps {
-		if o := a.record.Find(id); o == nil || !o.Concluded() {
-			return TriedNot, now
-		}
-	}
-	if len(now) > 0 {
-		return TriedAgain, now
-	}
-	return TriedWell, nil
 }
 
 // sampledOut tells whether a step is about a detector that is none of those that the visit took, as was agreed.

@@ -99,6 +99,7 @@ var englishSettlings = map[judge.Settling]string{
 	judge.TriedWell:     "tested again, and not found any more",
 	judge.TriedAgain:    "tested again, and not as it should be",
 	judge.TriedNot:      "not tested again",
+	judge.TriedUntold:   "could not be told this time",
 }
 
 func (l English) cameOfIt(p CameOfIt) string {

@@ -32,8 +32,8 @@ type Outstanding struct {
 	Since    string   `json:"since" jsonschema:"format=date-time"`
 	Severity string   `json:"severity" jsonschema:"enum=danger,enum=fault,enum=advice"`
 	Text     string   `json:"text"`
-	CameOfIt string   `json:"came_of_it" jsonschema:"enum=put right,enum=still so,enum=not looked at,enum=shown well,enum=found again,enum=not taken"`
-	Now      []string `json:"now,omitempty" jsonschema:"description=findings and limitations of this visit about the same steps"`
+	CameOfIt string   `json:"came_of_it" jsonschema:"enum=put right,enum=still so,enum=not looked at,enum=shown well,enum=found again,enum=not taken,enum=not told"`
+	Now      []string `json:"now,omitempty" jsonschema:"description=findings and limitations of this visit that say so"`
 	Because  string   `json:"because,omitempty"`
 }
 
