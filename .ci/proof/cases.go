@@ -53,6 +53,7 @@ const afterBreak = `
   - {when: supply/alarm-current, say: energise}
   - {when: supply/far-voltage, say: energise}
   - {when: "walk/*/tamper", say: done}
+  - {when: "cables/apart-*", say: done}
 `
 
 // neverSet are answers where the system does not set.
