@@ -46,11 +46,14 @@ func (o options) read(name string, folder ...string) (visitCase, error) {
 	return c, nil
 }
 
-// afterBreak are answers to what is asked only if a visit was broken off between readings
-// that are otherwise taken together: whether to energise once more for those that are left.
+// afterBreak are answers to what is asked only if a visit was broken off between things that are
+// otherwise taken together: whether to energise once more for the readings that are left, and a
+// line that is looked at and is the last one open, which needs no list.
 const afterBreak = `
   - {when: supply/alarm-current, say: energise}
   - {when: supply/far-voltage, say: energise}
+  - {when: "walk/*/tamper", say: done}
+  - {when: "cables/apart-*", say: done}
 `
 
 // neverSet are answers where the system does not set.

@@ -97,6 +97,9 @@ func (c clocked) at(t *tally, at int) {
 		try("stops", by, c.absent(at, func(r *retimed) { r.stopped(by) }))
 	}
 	try("stops", 0, c.unwatched(at))
+	if c.inAlarm(at) {
+		return // after a break its step is taken from its beginning, which this journal does not do
+	}
 	for _, by := range []time.Duration{time.Hour, -time.Hour} {
 		try("clocks set over a break", by, c.broken(at, by))
 	}

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"maps"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -66,4 +69,30 @@ func TestTimeThatWasNotWatchedAndCountsIsNoticed(t *testing.T) {
 	assert.ErrorContains(t, c.held(r, 0), "count, of")
 	c.holds = nil
 	assert.ErrorContains(t, c.held(r, 0), "times without mains")
+}
+
+// A step of an alarm cannot go on over a break: where one is under way, none is put in.
+func TestNoBreakWithinAnAlarm(t *testing.T) {
+	c := clockedShop(t)
+	f := dryrun.Forged{Entries: c.entries}
+	at := f.Where(record.Moment{}.Kind(), "what", string(record.ToIntrude))[0] + 1
+	assert.True(t, c.inAlarm(at))
+	assert.ErrorContains(t, c.broken(at, time.Hour), "not begun")
+	assert.False(t, c.inAlarm(c.cue("walk/2.1")))
+}
+
+// No time is measured over a break: the clock of the receiving centre, asked for after it,
+// times no alarm from before. Nothing else differs but that the customer signed without it.
+func TestABreakBetweenAlarmAndReceiptIsTold(t *testing.T) {
+	c := clockedShop(t)
+	f := dryrun.Forged{Entries: c.entries}
+	at := f.Where(record.Moment{}.Kind(), "step", "alarm/path-1")[0]
+	assert.False(t, c.inAlarm(at))
+	r := c.before(at)
+	r.broken(time.Minute, 0)
+	got, err := r.fold()
+	require.NoError(t, err)
+	told := strings.Join(slices.Collect(maps.Keys(outcomeOf(got))), "\n")
+	assert.Contains(t, told, "limitation receipt-not-timed alarm/path-1")
+	assert.Equal(t, []string{"new: limitation not-accepted  Customer (advice)"}, differences(c.outcome, outcomeOf(got)))
 }

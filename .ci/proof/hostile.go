@@ -326,7 +326,8 @@ func (f office) furnish(ctx context.Context) error {
 		return fmt.Errorf("one visit, %v: %w", visits, err)
 	}
 	visit := filepath.Dir(visits[0])
-	// A spoilt journal is not to be passed over for that of another visit.
+	// One visit alone: a journal without a whole first entry is that of a visit that never began, and
+	// an earlier one is rightly taken for it.
 	others, err := filepath.Glob(filepath.Join(f.dir, "job", "visits", "*-handover"))
 	if err != nil || len(others) != 1 || os.RemoveAll(others[0]) != nil {
 		return fmt.Errorf("one earlier visit, %v: %w", others, err)

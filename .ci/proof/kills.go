@@ -228,6 +228,9 @@ func (v *killedVisit) end(ctx context.Context) error {
 	if err := kept(before, after); err != nil {
 		return err
 	}
+	if !finished(path) {
+		return fmt.Errorf("it does not come to its end, exit code %d: %s", code, run.tail())
+	}
 	got, err := outcomeAt(path)
 	v.t.verdictsOf(got)
 	if err = errors.Join(err, compared(v.of.outcome, got)); err != nil {

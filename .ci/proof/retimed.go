@@ -45,6 +45,16 @@ func (h honest) trial(at int) (cue int, step string) {
 	return 0, ""
 }
 
+// inAlarm tells whether a step of an alarm is under way at the place.
+func (h honest) inAlarm(at int) bool {
+	until, err := record.Fold(h.entries[:at])
+	if err != nil {
+		return false
+	}
+	on, _ := until.Alarm()
+	return on != nil
+}
+
 // wall sets the time of day of all entries from the place on.
 func (r *retimed) wall(by time.Duration) {
 	for i := r.at; i < len(r.Entries); i++ {

@@ -61,6 +61,8 @@ func advised(f job.Folder, err error) error {
 	case errors.Is(err, job.ErrTwins):
 		return fmt.Errorf("%w. Name the one to go on with: %s; and move the copy out of the folder visits", err,
 			command(f, "visit resume --visit …"))
+	case errors.Is(err, job.ErrOrder):
+		return fmt.Errorf("%w; name one with --visit, see: %s", err, command(f, "visit show --list"))
 	case errors.Is(err, job.ErrOutside):
 		return err
 	case errors.Is(err, job.ErrNoSite):
@@ -69,8 +71,6 @@ func advised(f job.Folder, err error) error {
 		return fmt.Errorf("%w; begin one with: %s", err, command(f, "visit start --kind handover")+" (or another kind)")
 	case errors.Is(err, job.ErrNoVisit):
 		return fmt.Errorf("%w; see: %s", err, command(f, "visit show --list"))
-	case errors.Is(err, job.ErrOrder):
-		return fmt.Errorf("%w; name one with --visit, see: %s", err, command(f, "visit show --list"))
 	}
 	return err
 }

@@ -101,13 +101,25 @@ func (f Folder) Newest() (Visit, error) {
 	}
 	for _, v := range slices.Backward(all) {
 		if v.Discarded() == nil {
-			return v, nil
+			return v, f.newerOutside(v)
 		}
 	}
 	if len(all) > 0 {
 		return Visit{}, fmt.Errorf("%w: all visits of %s were set aside", ErrNone, f.dir)
 	}
 	return Visit{}, f.none(fmt.Sprintf(": %s has no visits yet", f.dir))
+}
+
+// newerOutside is ErrOrder where a visit that lies outside of the job may be newer than the one that
+// would be taken for the newest.
+func (f Folder) newerOutside(than Visit) error {
+	visits, err := f.Visits()
+	for _, v := range visits {
+		if errors.Is(v.Unread, ErrOutside) && (v.Begun.IsZero() || v.Begun.After(than.Begun)) {
+			return fmt.Errorf("%w: visit %s is not read: %w", ErrOrder, v.Name, v.Unread)
+		}
+	}
+	return err
 }
 
 // Unfinished is the newest visit that still has open steps and was not set aside. Errors wrap ErrNone or

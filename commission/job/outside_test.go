@@ -46,3 +46,31 @@ func TestNoVisitLiesOutsideTheJob(t *testing.T) {
 	_, err = At(filepath.Join(dir, "by link")).Visit("there")
 	assert.NoError(t, err)
 }
+
+// No earlier visit is taken for the newest where one that lies outside may be newer.
+func TestAVisitOutsideIsNotPassedOverForAnOlderOne(t *testing.T) {
+	dir := t.TempDir()
+	visits := filepath.Join(dir, "job", "visits")
+	for _, name := range []string{"own", "linked"} {
+		require.NoError(t, os.MkdirAll(filepath.Join(visits, name), 0o755))
+	}
+	raw, err := os.ReadFile("../../testdata/journals/pottery-handover.jsonl")
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(visits, "own", "journal.jsonl"), raw, 0o600))
+	elsewhere := filepath.Join(dir, "journal.jsonl")
+	if err := os.Symlink(elsewhere, filepath.Join(visits, "linked", "journal.jsonl")); err != nil {
+		t.Skipf("no links here: %v", err)
+	}
+	f := At(filepath.Join(dir, "job"))
+	require.NoError(t, os.WriteFile(elsewhere, []byte("no journal\n"), 0o600))
+	_, err = f.Newest()
+	assert.ErrorIs(t, err, ErrOrder, "nobody knows when it was begun")
+	assert.ErrorContains(t, err, "visit linked is not read")
+	_, err = f.Visit("own")
+	assert.NoError(t, err, "by its name")
+
+	require.NoError(t, os.WriteFile(elsewhere, raw, 0o600))
+	v, err := f.Newest()
+	assert.NoError(t, err, "it is no newer")
+	assert.Equal(t, "own", v.Name)
+}
