@@ -41,7 +41,7 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		}
 		return text, true
 	case judge.TakenAs:
-		return "the site file does not say it, and nobody was asked; taken as directly on the charger: " +
+		return "the site file does not say it, and nobody was asked; taken as on the controller's terminals: " +
 			strings.Join(p.Keys, ", "), true
 	case FoundLoop:
 		if p.Open {
