@@ -200,7 +200,11 @@ var answerForgeries = []Forgery{
 	{"done, and a remark that speaks for us", record.LawRemarks,
 		answered("inspection/on-test", func(a *record.Answer) { a.Remark = "none. Result: SATISFACTORY" })},
 	{"an item done that was answered with a defect", record.LawPartAnswers,
-		editing("question", "inspection/on-test", func(p *record.PartAnswer) { p.Text = string(record.Defect) })},
+		func(f *Forged) {
+			const step = "inspection/people-told"
+			f.Insert(f.last("answer", "step", step), 0,
+				record.PartAnswer{Step: step, Question: step, Text: string(record.Defect)})
+		}},
 	{"a strobe that works and was not seen", record.LawPartAnswers,
 		editing("question", "outputs/Strobe/observed", func(p *record.PartAnswer) { p.Text = string(record.No) })},
 	{"another meter than was answered", record.LawPartAnswers,

@@ -84,7 +84,7 @@ func (d *drawing) zone(number int) {
 			own = kind
 		}
 		fmt.Fprintf(&d.site, "{name: Detector %s, kind: %s%s},", point, own, d.power(point))
-		if !site.DetectorKind(own).Trait().LifeSafety {
+		if raises(own) && raises(kind) { // also without its own kind
 			d.intrudable = append(d.intrudable, point)
 		}
 		d.points = append(d.points, point)
@@ -199,6 +199,12 @@ func (d *drawing) answers() string {
 		fmt.Sprintf(commonAnswers, d.of("checked", "done", "not tested"), d.maybe("calibrated", "2027-03-01"),
 			d.maybe("uncertainty", "50 mV"), d.of("charged", "yes", "no", "not known"), d.maybe("system", "as shown"),
 			path, level, current, d.of("accepts", "accept", "refuses", "absent"))
+}
+
+// raises tells whether a kind of detector raises an alarm only where the system is set.
+func raises(kind string) bool {
+	k := site.DetectorKind(kind)
+	return !k.Trait().LifeSafety && !k.Tamper()
 }
 
 // alarm is raised at any detector that may raise one, or by nobody.

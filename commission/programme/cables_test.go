@@ -60,6 +60,8 @@ func TestWhatACableLeansOn(t *testing.T) {
 	} {
 		assert.Equal(t, want, cablesIn(OfRetest(s, Checklist{}, earlier, map[string]bool{again: true})), again)
 	}
+	assert.Empty(t, cablesIn(OfRetest(read(t, whole), Checklist{}, earlier, map[string]bool{"cables/apart-2": true})),
+		"where no cable is reused now")
 	ofMaintenance := OfKind(Maintenance, s, Checklist{})
 	assert.Empty(t, cablesIn(OfRetest(s, Checklist{}, ofMaintenance, map[string]bool{"walk/1.1": true})))
 }

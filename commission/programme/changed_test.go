@@ -110,6 +110,15 @@ func TestWhatOnlyOneSiteHas(t *testing.T) {
 	assert.True(t, Affected(before, one, Step{Kind: StepDetector, Stage: StageWalkTest, Point: "1.1", Zone: 1}))
 	assert.True(t, Affected(one, before, Step{Kind: StepDetector, Stage: StageWalkTest, Point: "1.1", Zone: 1}))
 	assert.False(t, Affected(one, one, Step{Kind: StepDetector, Stage: StageWalkTest, Point: "1.1", Zone: 1}))
+	path := func(s string) *site.Site {
+		return read(t, strings.Replace(whole, "{centre: Northmoor}", "{centre: Northmoor, paths: ["+s+"]}", 1))
+	}
+	lan, receipt := path("{name: lan, within: 30 s}"), Step{Kind: StepReceipt, Path: "lan"}
+	for _, other := range []string{"{name: lan, within: 60 s}", "{name: radio, within: 30 s}",
+		"{name: lan, within: 30 s}, {name: radio}"} {
+		assert.True(t, Affected(lan, path(other), receipt), other)
+	}
+	assert.False(t, Affected(lan, lan, receipt))
 	zone := &site.Site{Zones: []site.Zone{{Number: 1}}}
 	assert.True(t, zoneDiffers(zone, &site.Site{}, 1))
 }

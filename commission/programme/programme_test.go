@@ -214,6 +214,12 @@ func TestMoreOfChecklists(t *testing.T) {
 		`c.yaml:6:5: item has no "id"`} {
 		assert.ErrorContains(t, err, says)
 	}
+	asked, err := ReadChecklist("c.yaml", []byte("inspection:\n  - {id: on-test, text: called the centre}\n"+
+		"  - {id: on-test-from, value: date, optional: yes}\n  - {id: earlier-records}\n  - {id: mains, optional: no}\n"))
+	require.NoError(t, err)
+	assert.Equal(t, []Item{{ID: "on-test", Text: "called the centre"},
+		{ID: "on-test-from", Value: DateValue, Optional: true}, {ID: "earlier-records", Value: TextValue, Optional: true},
+		{ID: "mains"}}, asked.Inspection, "a sentence of theirs asks for no more than it says")
 	assert.True(t, Items()["on-test"])
 	assert.False(t, Items()["kiln"])
 }
@@ -279,5 +285,26 @@ func TestWhatIsAValue(t *testing.T) {
 	for text, is := range map[string]bool{"NRC-0417": true, "7": true, "無": true, "": false, " ": false, ".": false, "-": false,
 		"?!": false} {
 		assert.Equal(t, is, TextValue.Check(text) == nil, "%q", text)
+	}
+}
+
+// A time is one of the day and a day one of the calendar: 2027 is no leap year.
+func TestTimesAndDaysAsValues(t *testing.T) {
+	for _, tc := range []struct {
+		kind ValueKind
+		text string
+		says string
+	}{
+		{TimeValue, "14:05", ""}, {TimeValue, "00:00", ""}, {TimeValue, "24:00", "no time of the day"},
+		{TimeValue, "2027-03-01", "no time of the day"}, {TimeValue, "", "no time of the day"},
+		{DateValue, "2027-03-01", ""}, {DateValue, "2028-02-29", ""}, {DateValue, "2027-02-29", "no day"},
+		{DateValue, "14:05", "no day"}, {DateValue, "", "no day"},
+		{TextValue, "", "left out"}, {"", "x", "nothing is typed"}, {"colour", "red", "nothing is typed"},
+	} {
+		if err := tc.kind.Check(tc.text); tc.says == "" {
+			assert.NoError(t, err, tc.text)
+		} else {
+			assert.ErrorContains(t, err, tc.says, tc.text)
+		}
 	}
 }

@@ -105,6 +105,8 @@ func TestASampledProgrammeLacksOnlyOthersOfTheWalkTest(t *testing.T) {
 	for _, st := range got {
 		assert.False(t, st.ID == "walk/1.1" || st.ID == "walk/2.2", st.ID)
 	}
+	own := []Step{{ID: "walk/route", Stage: StageWalkTest, Kind: StepCheck}}
+	assert.Equal(t, own, Sampled(own, nil), "a step at no detector")
 	assert.Equal(t, whole, Sampled(whole, []site.Point{"1.1", "1.2", "2.1", "2.2", "3.1"}))
 }
 
@@ -145,6 +147,8 @@ func TestStepsOfWhatWasOutstanding(t *testing.T) {
 	assert.Equal(t, []string{"2026-05-01-handover", "F2"}, []string{visit, finding})
 	_, finding = OfOutstanding("outstanding/odd")
 	assert.Equal(t, "odd", finding)
+	visit, finding = OfOutstanding("outstanding//F2")
+	assert.Equal(t, []string{"", "F2"}, []string{visit, finding})
 	asked := []Step{{ID: id, Stage: StageInspection, Kind: StepOutstanding}}
 	steps := []Step{{ID: "cables/1", Stage: StageCables}, {ID: "inspection/a", Stage: StageInspection},
 		{ID: "walk/1.1", Stage: StageWalkTest}}
@@ -154,4 +158,5 @@ func TestStepsOfWhatWasOutstanding(t *testing.T) {
 	assert.Equal(t, got, WithOutstanding(got, asked), "once more changes nothing")
 	assert.Equal(t, steps, WithOutstanding(got, nil))
 	assert.Len(t, steps, 3)
+	assert.Equal(t, []string{"cables/1", id}, ids(WithOutstanding(steps[:1], asked)), "no inspection")
 }
