@@ -28,11 +28,21 @@ func (LoopRow) Code() string { return "loop" }
 // LackZoneCable is the cable of a zone.
 const LackZoneCable LackCode = "cable of the zone"
 
-// loopsOf says what each loop reading that was taken at rest means.
+// LackResistors are those of a circuit whose wiring is known.
+const LackResistors LackCode = "resistors of the zone"
+
+// expectsNoLoop tells whether something of a circuit's wiring is not known, so that nothing is
+// expected of its loop.
+func expectsNoLoop(s *site.Site, z *site.Zone) bool {
+	return len(s.Missing(site.Part{Group: site.GroupWiring, Zone: z.Number})) > 0
+}
+
+// loopsOf says what each loop reading that was taken at rest means. One of a circuit of which
+// nobody knows how it is wired means nothing: that the wiring is not known is a limitation.
 func loopsOf(a *Assessment) []Computed {
 	var out []Computed
 	for _, d := range a.detectors {
-		if r := d.Outcome.Reading(record.LoopReading); r != nil {
+		if r := d.Outcome.Reading(record.LoopReading); r != nil && d.Zone.Wiring != site.WiringUnknown {
 			out = append(out, loopOf(a.record.Site(), d, r))
 		}
 	}
@@ -42,6 +52,10 @@ func loopsOf(a *Assessment) []Computed {
 func loopOf(s *site.Site, d DetectorLine, r *record.Taken) Computed {
 	row := LoopRow{Detector: d.Name, Measured: r.AsTyped, Wiring: programme.HintOf(d.Zone)}
 	c := Computed{Step: d.Outcome.Step().ID, Row: row}
+	if expectsNoLoop(s, d.Zone) {
+		c.Missing = lack(LackResistors)
+		return c
+	}
 	circuit, cable, _ := circuitOf(s, d.Zone) // ReadLoop tells its error
 	means, err := ReadLoop(s, d.Zone, LoopOhm(r.Reading))
 	if err != nil {
@@ -65,4 +79,20 @@ func LoopOhm(r record.Reading) float64 {
 		return math.Inf(1)
 	}
 	return r.Value
+}
+
+// UnheldLoop is a loop reading that is held against nothing.
+type UnheldLoop struct {
+	Detector programme.DetectorName
+	Taken    *record.Taken
+}
+
+// UnheldLoops are those of the walk-test whose circuits are not known to be wired in any way.
+func (a *Assessment) UnheldLoops() (out []UnheldLoop) {
+	for _, d := range a.detectors {
+		if r := d.Outcome.Reading(record.LoopReading); r != nil && expectsNoLoop(a.record.Site(), d.Zone) {
+			out = append(out, UnheldLoop{d.Name, r})
+		}
+	}
+	return out
 }

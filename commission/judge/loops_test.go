@@ -234,3 +234,28 @@ func TestLoopReadingOfAVisit(t *testing.T) {
 	assert.False(t, Lack{What: LackZoneCable}.FromVisit())
 	assert.Empty(t, loopsOf(Assess(begin(t).record)))
 }
+
+// A loop whose wiring nobody knows means nothing: no row says anything of it, one limitation
+// says why, and the reading is still there.
+func TestALoopThatIsHeldAgainstNothing(t *testing.T) {
+	for wiring, unheld := range map[string]int{"normally closed": 0, "not known": 1} {
+		s := begin(t, aDoor, "wiring: "+wiring+", address: z1, detectors: [Door]")
+		s.tell(record.Reading{Step: "walk/1.1", Quantity: record.LoopReading, Unit: "ohm", Value: 1.2, AsTyped: "1.2 ohm"})
+		a := Assess(s.record)
+		assert.Len(t, loopsOf(a), 1-unheld, wiring)
+		all := a.UnheldLoops()
+		require.Len(t, all, unheld, wiring)
+		var keys []string
+		for _, f := range a.Limitations() {
+			if what, is := f.What.(NotKnown); is {
+				keys = append(keys, what.Keys...)
+			}
+		}
+		assert.Len(t, keys, unheld, wiring)
+		if unheld > 0 {
+			assert.Equal(t, "1.2 ohm", all[0].Taken.AsTyped)
+			assert.Equal(t, site.Point("1.1"), all[0].Detector.Point)
+			assert.Equal(t, []string{"zones[].wiring"}, keys)
+		}
+	}
+}

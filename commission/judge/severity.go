@@ -110,6 +110,7 @@ var consequences = map[string]consequence{
 	"no-centre":              {Advice, DeclareIt},
 	"next-not-said":          {Advice, DeclareIt},
 	"not-known":              {Advice, DeclareIt},
+	"taken-as":               {Advice, DeclareIt},
 	"not-told":               {Advice, NoRemedy},
 	"beyond-extent":          {Advice, TestIt},
 	"extent-not-said":        {Advice, NoRemedy},

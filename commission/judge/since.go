@@ -107,6 +107,7 @@ const (
 	TimedThen       Incomparable = "timed otherwise"
 	InstrumentThen  Incomparable = "other instrument"
 	BatteryThen     Incomparable = "battery renewed"
+	BatteryUnsaid   Incomparable = "battery not said" // one of the two does not say when it was fitted
 	MinuteThen      Incomparable = "other minute"
 	UncertaintyThen Incomparable = "uncertainty not stated"
 	NotThen         Incomparable = "not measured then"
@@ -115,7 +116,7 @@ const (
 
 // Incomparables are all of them.
 var Incomparables = []Incomparable{PracticeThen, LaterThen, RenamedThen, TimedThen, InstrumentThen, BatteryThen,
-	MinuteThen, UncertaintyThen, NotThen, NotNow}
+	BatteryUnsaid, MinuteThen, UncertaintyThen, NotThen, NotNow}
 
 // Code names the reason.
 func (i Incomparable) Code() string { return "incomparable/" + string(i) }

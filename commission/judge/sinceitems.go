@@ -203,6 +203,8 @@ func (t then) read(i item, now record.Earlier) (checks.Uncertain, Incomparable) 
 	switch {
 	case best == nil:
 		return checks.Uncertain{}, why
+	case i.of.ofBattery() && (t.Battery == "") != (now.Battery == ""):
+		return checks.Uncertain{}, BatteryUnsaid
 	case i.of.ofBattery() && t.Battery != now.Battery:
 		return checks.Uncertain{}, BatteryThen
 	case best.Instrument != i.how.instrument:

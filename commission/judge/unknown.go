@@ -18,6 +18,15 @@ type NotKnown struct {
 // Code names it.
 func (NotKnown) Code() string { return "not-known" }
 
+// TakenAs is what the site file does not say and nobody is asked: the programme is one of its
+// default. Keys are those of the site file.
+type TakenAs struct {
+	Keys []string `json:"keys"`
+}
+
+// Code names it.
+func (TakenAs) Code() string { return "taken-as" }
+
 // findUnknown lists what is not known of each part: in a take-over all of it, else how a circuit
 // is wired. It asks the site, not the programme: a step that was left out of that hides nothing.
 func (a *Assessment) findUnknown() {
@@ -29,6 +38,9 @@ func (a *Assessment) findUnknown() {
 			continue
 		}
 		f := Finding{What: NotKnown{s.Missing(p)}}
+		if p.Group == site.GroupForm {
+			f.What = TakenAs{s.Missing(p)} // the programme depends on it, so that nobody is asked
+		}
 		step := programme.Step{Kind: programme.StepFound, Stage: programme.StageInspection, Group: p.Group, Zone: p.Zone,
 			Point: p.Point, Output: p.Output}
 		for _, o := range a.record.Outcomes() {
@@ -194,7 +206,7 @@ func foundLoops(a *Assessment) (out []Computed) {
 	for _, o := range a.record.Outcomes() {
 		r := o.Reading(record.LoopReading)
 		z := s.Zone(o.Step().Zone)
-		if o.Step().Kind != programme.StepFound || r == nil || z == nil {
+		if o.Step().Kind != programme.StepFound || r == nil || z == nil || z.Wiring == site.WiringUnknown {
 			continue
 		}
 		name := programme.DetectorName{Point: site.PointOf(z.Number, 0), Name: z.Detectors[0].Name,
@@ -209,13 +221,17 @@ type FoundLine struct {
 	Outcome *record.Outcome
 	Name    programme.Name
 	Values  []record.FoundValue
+	Loop    *record.Taken // that was read of a circuit, nil for none
+	Told    bool          // of a system or an alarm: nothing of it is of the site file
 }
 
-// Found are the parts of which something was asked that the site file does not say.
+// Found are the parts of which something was asked that the site file does not say, and what
+// was asked and written down as it was told.
 func (a *Assessment) Found() (lines []FoundLine) {
 	for _, o := range a.record.Outcomes() {
 		if o.Step().Kind == programme.StepFound {
-			lines = append(lines, FoundLine{o, programme.NameOf(a.record.Site(), o.Step()), o.Found()})
+			lines = append(lines, FoundLine{o, programme.NameOf(a.record.Site(), o.Step()), o.Found(),
+				o.Reading(record.LoopReading), programme.ToldKeys(o.Step().Group) != nil})
 		}
 	}
 	return lines
@@ -223,6 +239,7 @@ func (a *Assessment) Found() (lines []FoundLine) {
 
 func recallsUnknown() {
 	readsAs[NotToldOf]("not-told")
+	readsAs[TakenAs]("taken-as")
 	readsAs[BeyondExtent]("beyond-extent")
 	readsAs[ExtentNotSaid]("extent-not-said")
 }

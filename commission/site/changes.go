@@ -69,7 +69,9 @@ func (c Change) Code() string { return "site-change/" + string(c.What) }
 
 // Changes are what a site file has otherwise than an earlier one, of what is fitted, of who
 // answers for it and of what readings are held against: zones by their numbers, detectors by
-// their names, else by their places, outputs by their names. Where things are is left out.
+// their names, else by their places, outputs by their names. Where things are is left out. A
+// value that one of the two files does not say is no change: a file that says less, as at a
+// take-over, tells of nothing that was exchanged. Limits are those that count, whoever says them.
 func Changes(before, after *Site) []Change {
 	c := &changes{}
 	c.text(CompanyChanged, "installer.company", before.Installer.Company, after.Installer.Company)
@@ -102,8 +104,11 @@ type changes struct{ all []Change }
 
 func (c *changes) add(one Change) { c.all = append(c.all, one) }
 
+// differ tells whether both files say a value, and not the same.
+func differ(before, now string) bool { return before != "" && now != "" && before != now }
+
 func (c *changes) text(what ChangeCode, key, before, now string) {
-	if before != now {
+	if differ(before, now) {
 		c.add(Change{What: what, Key: key, Before: before, Now: now})
 	}
 }
@@ -115,25 +120,32 @@ func (c *changes) zone(was, now *Zone) {
 		c.add(about)
 	}
 	wired := func(key, before, after string) {
-		if before != after {
+		if differ(before, after) {
 			c.add(Change{What: ZoneWired, Zone: now.Number, Name: now.Name, Key: key, Before: before, Now: after})
 		}
 	}
-	wired("wiring", string(was.Wiring), string(now.Wiring))
+	wired("wiring", wiringText(was.Wiring), wiringText(now.Wiring))
 	wired("end_of_line", was.EndOfLine.Text, now.EndOfLine.Text)
 	wired("contact_resistor", was.ContactResistor.Text, now.ContactResistor.Text)
 	wired("fault_resistor", was.FaultResistor.Text, now.FaultResistor.Text)
-	wired("cable", cableText(was.Cable), cableText(now.Cable))
+	if a, b := was.Cable, now.Cable; a != nil && b != nil && (differ(a.Type, b.Type) ||
+		differ(a.Length.Text, b.Length.Text) || differ(a.Conductor.Text, b.Conductor.Text)) {
+		wired("cable", cableText(a), cableText(b))
+	}
 	if was.Address != now.Address {
 		c.add(Change{What: ZoneAddress, Zone: now.Number, Name: now.Name, Before: was.Address, Now: now.Address})
 	}
 	c.detectors(was, now)
 }
 
-func cableText(c *Cable) string {
-	if c == nil {
+func wiringText(w Wiring) string {
+	if w == WiringUnknown {
 		return ""
 	}
+	return string(w)
+}
+
+func cableText(c *Cable) string {
 	return both(c.Type, both(c.Length.Text, c.Conductor.Text))
 }
 
@@ -198,15 +210,15 @@ func (c *changes) detector(about Change, moved bool, then Point, was, now *Detec
 	if was.Kind != now.Kind {
 		with(DetectorKindOf, string(was.Kind), string(now.Kind))
 	}
-	if !reflect.DeepEqual(was.Power, now.Power) {
+	if a, b := was.Power, now.Power; a != nil && b != nil && (differ(a.Current.Text, b.Current.Text) ||
+		differ(a.Minimum.Text, b.Minimum.Text) || differ(a.CableLength.Text, b.CableLength.Text) ||
+		differ(a.Conductor.Text, b.Conductor.Text) ||
+		a.CableLength.Given() && b.CableLength.Given() && a.After != b.After) {
 		with(DetectorPower, powerText(was.Power), powerText(now.Power))
 	}
 }
 
 func powerText(p *Power) string {
-	if p == nil {
-		return ""
-	}
 	return both(p.Current.Text, both(p.CableLength.Text, p.Conductor.Text))
 }
 
@@ -226,11 +238,12 @@ func (c *changes) outputs(before, after *Site) {
 			{"cut_off", was.CutOff.Text, o.CutOff.Text},
 			{"address", was.Address, o.Address},
 		} {
-			if v.before != v.now {
+			if differ(v.before, v.now) {
 				c.add(Change{What: OutputChanged, Name: o.Name, Key: v.key, Before: v.before, Now: v.now})
 			}
 		}
-		if was.OwnBattery != o.OwnBattery || !slices.Equal(was.Follows, o.Follows) {
+		if was.OwnGiven && o.OwnGiven && was.OwnBattery != o.OwnBattery ||
+			len(was.Follows) > 0 && len(o.Follows) > 0 && !slices.Equal(was.Follows, o.Follows) {
 			c.add(Change{What: OutputChanged, Name: o.Name})
 		}
 	}
@@ -243,11 +256,11 @@ func (c *changes) outputs(before, after *Site) {
 
 func (c *changes) supply(was, now *Supply) {
 	a, b := was.Battery, now.Battery
-	if a.Fitted != b.Fitted {
-		c.text(BatteryRenewed, "supply.battery.fitted", a.Fitted, b.Fitted)
-	}
+	c.text(BatteryRenewed, "supply.battery.fitted", a.Fitted, b.Fitted)
 	c.text(BatteryChanged, "supply.battery.chemistry", a.Chemistry, b.Chemistry)
-	c.text(BatteryChanged, "supply.battery.form", string(a.Form), string(b.Form))
+	if a.FormGiven && b.FormGiven {
+		c.text(BatteryChanged, "supply.battery.form", string(a.Form), string(b.Form))
+	}
 	quantity := func(what ChangeCode, key string, before, after checks.Quantity) {
 		c.text(what, key, before.Text, after.Text)
 	}
@@ -256,13 +269,17 @@ func (c *changes) supply(was, now *Supply) {
 	quantity(BatteryChanged, "supply.battery.voltage", a.Voltage, b.Voltage)
 	quantity(BatteryChanged, "supply.battery.output", a.Output, b.Output)
 	quantity(AdapterChanged, "supply.adapter.rating", was.Adapter.Rating, now.Adapter.Rating)
+	if a, b := was.Adapter, now.Adapter; a.Rating.Given() != b.Rating.Given() {
+		// One gives direct current, the other alternating.
+		c.text(AdapterChanged, "supply.adapter.rating", a.Rating.Text+a.Apparent.Text, b.Rating.Text+b.Apparent.Text)
+	}
 	quantity(AdapterChanged, "supply.adapter.apparent", was.Adapter.Apparent, now.Adapter.Apparent)
 	quantity(AdapterChanged, "supply.adapter.voltage", was.Adapter.Voltage, now.Adapter.Voltage)
 	quantity(SupplyChanged, "supply.charger.voltage", was.Charger.Voltage, now.Charger.Voltage)
 	quantity(SupplyChanged, "supply.charger.current", was.Charger.Current, now.Charger.Current)
 	quantity(SupplyChanged, "supply.standby.for", was.Standby.For, now.Standby.For)
 	quantity(SupplyChanged, "supply.standby.alarm_for", was.Standby.AlarmFor, now.Standby.AlarmFor)
-	if !reflect.DeepEqual(was.Loads, now.Loads) {
+	if was.LoadsGiven && now.LoadsGiven && !reflect.DeepEqual(was.Loads, now.Loads) {
 		c.add(Change{What: SupplyChanged, Key: "supply.loads"})
 	}
 	if was.Hold != now.Hold {

@@ -83,6 +83,46 @@ func TestEachChangeOfASiteIsTold(t *testing.T) {
 	}
 }
 
+// A value that one of two files does not say is no change, whichever of them is the earlier.
+func TestWhatIsNotSaidIsNoChange(t *testing.T) {
+	whole := strings.NewReplacer("{description: eight zones,", "{description: eight zones, software: v2,",
+		"end_of_line: 2.2 kohm", "end_of_line: 2.2 kohm\n    cable: {type: screened, length: 20 m, conductor: 0.22 mm2}",
+		"{name: North}", "{name: North, powered: {current: 15 mA, minimum: 9 V, cable_length: 20 m, conductor: 0.22 mm2}}",
+		"current: 300 mA", "current: 300 mA, cut_off: 15 min, own_battery: yes",
+		"{chemistry: lead-acid,", "{chemistry: lead-acid, form: direct, voltage: 12 V,",
+		"limits:", "  charger: {voltage: 13.8 V, current: 500 mA}\n"+
+			"  loads: [{name: Radio, current: 20 mA, alarm_current: 20 mA}]\nlimits:").
+		Replace(changesSite)
+	before, err := Read("site.yaml", []byte(whole))
+	require.NoError(t, err)
+	for name, c := range map[string][2]string{
+		"battery":        {", capacity: 7 Ah, fitted: 2024-03-01", ""},
+		"form":           {"form: direct, ", ""},
+		"its voltage":    {", voltage: 12 V", ""},
+		"adapter":        {"adapter: {rating: 1 A, voltage: 13.8 V}", "adapter: {}"},
+		"charger":        {"  charger: {voltage: 13.8 V, current: 500 mA}\n", ""},
+		"loads":          {"  loads: [{name: Radio, current: 20 mA, alarm_current: 20 mA}]\n", ""},
+		"software":       {", software: v2", ""},
+		"wiring":         {"wiring: normally closed", "wiring: not known"},
+		"cable":          {"    cable: {type: screened, length: 20 m, conductor: 0.22 mm2}\n", ""},
+		"type of cable":  {"type: screened, ", ""},
+		"power":          {", powered: {current: 15 mA, minimum: 9 V, cable_length: 20 m, conductor: 0.22 mm2}", ""},
+		"minimum":        {", minimum: 9 V", ""},
+		"output":         {", current: 300 mA, cut_off: 15 min, own_battery: yes", ""},
+		"nothing at all": {"reference: B-1", "reference: B-1"},
+	} {
+		require.Contains(t, whole, c[0], name)
+		after, err := Read("site.yaml", []byte(strings.Replace(whole, c[0], c[1], 1)))
+		require.NoError(t, err, name)
+		assert.Empty(t, Changes(before, after), name)
+		assert.Empty(t, Changes(after, before), name)
+	}
+	alternating, err := Read("site.yaml", []byte(strings.Replace(whole, "rating: 1 A", "rating: 40 VA", 1)))
+	require.NoError(t, err)
+	assert.Equal(t, []Change{{What: AdapterChanged, Key: "supply.adapter.rating", Before: "1 A", Now: "40 VA"}},
+		Changes(before, alternating), "both say one")
+}
+
 // What the later file has that the earlier one had not is what the earlier one lost, read
 // the other way.
 func TestChangesMirror(t *testing.T) {

@@ -115,6 +115,7 @@ var englishLacks = map[judge.LackCode]string{
 	judge.LackDeclaredLevel:   "the level that the sounder's maker declares, with its distance (level, level_at)",
 	judge.LackDeclaredCutOff:  "after what time it stops by itself (cut_off)",
 	judge.LackZoneCable:       "length and conductor of the zone's cable (cable)",
+	judge.LackResistors:       "the resistors of the circuit (end_of_line, contact_resistor, fault_resistor)",
 	judge.LackEndOfLine:       "the resistor at the end of the zone (end_of_line)",
 	judge.LackOutput:          "output voltage of the pack or converter (output)",
 }

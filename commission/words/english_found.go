@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"loopwitness/commission/ask"
@@ -15,16 +16,11 @@ import (
 func (l English) ofFound(p Phrase) (string, bool) {
 	switch p := p.(type) {
 	case Heading:
-		if p == FoundHeading {
-			return "Found on the premises, not in the site file", true
-		}
+		return englishFoundHeadings[p], englishFoundHeadings[p] != ""
 	case Column:
 		return englishFoundColumns[p], englishFoundColumns[p] != ""
 	case Note:
-		if p == FoundNote {
-			return "What stands here was taken as if the site file had it. What could not be known is a limitation: nothing " +
-				"was assumed in its place.", true
-		}
+		return englishFoundNotes[p], englishFoundNotes[p] != ""
 	case FoundText:
 		if word := englishToldWords[ask.ToldWord(p.Text)]; p.Key == programme.ToldReal && word != "" {
 			return word, true
@@ -39,7 +35,19 @@ func (l English) ofFound(p Phrase) (string, bool) {
 	case programme.WiringName:
 		return string(p), true
 	case judge.NotKnown:
-		return "not known, and nothing was assumed in its place: " + listOfKeys(p.Keys), true
+		text := "not known, and nothing was assumed in its place: " + listOfKeys(p.Keys)
+		if slices.Contains(p.Keys, wiringKey) {
+			text += "; so its loop cannot be held against anything"
+		}
+		return text, true
+	case judge.TakenAs:
+		return "the site file does not say it, and nobody was asked; taken as on the controller's terminals: " +
+			strings.Join(p.Keys, ", "), true
+	case FoundLoop:
+		if p.Open {
+			return l.Say(OpenLoop{}), true
+		}
+		return p.Typed, true
 	case judge.NotToldOf:
 		return "nobody knew: " + listOfKeys(p.Keys), true
 	case judge.BeyondExtent:
@@ -76,6 +84,19 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		}
 	}
 	return "", false
+}
+
+const wiringKey = "zones[].wiring"
+
+var englishFoundHeadings = map[Heading]string{
+	FoundHeading: "Found on the premises, not in the site file",
+	ToldHeading:  "As it was told",
+}
+
+var englishFoundNotes = map[Note]string{
+	FoundNote: "What stands here was taken as if the site file had it. What could not be known is a limitation: nothing " +
+		"was assumed in its place.",
+	UnheldNote: "A loop of a circuit whose wiring is not known stands as it was read: it is held against nothing.",
 }
 
 var englishFoundColumns = map[Column]string{PartColumn: "Part", KeyColumn: "What", HowColumn: "How"}
@@ -190,6 +211,7 @@ var englishFoundKeys = map[string]string{
 	"supply.battery.energy":                    "energy of the pack",
 	"supply.battery.output":                    "voltage that its converter gives",
 	"supply.battery.fitted":                    "day on which it was fitted",
+	string(FoundLoopKey):                       "loop, as it was read",
 	"zones[].wiring":                           "how contacts and resistors are joined",
 	"zones[].end_of_line":                      "resistor at the end of the circuit",
 	"zones[].contact_resistor":                 "resistor at each contact",

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 
 	"loopwitness/commission/programme"
@@ -138,6 +139,9 @@ var (
 )
 
 func (English) hint(h programme.Hint) string {
+	for _, ohm := range []*string{&h.EndOfLine, &h.ContactResistor, &h.FaultResistor} {
+		*ohm = cmp.Or(*ohm, "not known")
+	}
 	switch h.Wiring {
 	case site.NormallyClosed:
 		return "normally closed: operating opens the loop"

@@ -23,6 +23,7 @@ var englishIncomparables = map[judge.Incomparable]string{
 	judge.TimedThen:       "it was timed otherwise then: by another means, or from another kind of cue",
 	judge.InstrumentThen:  "it was measured with another instrument then",
 	judge.BatteryThen:     "the battery was renewed",
+	judge.BatteryUnsaid:   "whether it is the same battery is not known: one of the two does not say when it was fitted",
 	judge.MinuteThen:      "it was read at another minute without mains",
 	judge.UncertaintyThen: "the uncertainty is not stated",
 	judge.NotThen:         "it was not measured then",

@@ -372,6 +372,7 @@ func examples(all declared) []words.Phrase {
 		judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke", "limits.steady"}},
 		judge.PowerUnknown{Of: []site.Point{"5.1"}}, judge.NoOutput{}, judge.NoCentre{}, judge.NextNotSaid{},
 		judge.NotToldOf{Keys: []string{"event.told"}}, judge.BeyondExtent{Of: []site.Point{"5.1"}}, judge.ExtentNotSaid{},
+		judge.TakenAs{Keys: []string{"supply.battery.form"}}, words.FoundLoop{Typed: "1.2 ohm"}, words.FoundLoop{Open: true},
 		judge.NotKnown{Keys: []string{"zones[].wiring", "x"}}, programme.WiringName(site.OneResistor),
 		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm,
 		words.KeyOf("zones[].wiring"), words.FoundText{Key: programme.ToldReal, Text: programme.RealAlarm},

@@ -105,6 +105,9 @@ func (w writer) loops() Table {
 // loopCells are those of a zone but its number.
 func (w writer) loopCells(z *site.Zone) []Cell {
 	wiring := Cell{Text: w.say(programme.HintOf(z))}
+	if lacks := w.r.Site().Missing(site.Part{Group: site.GroupWiring, Zone: z.Number}); len(lacks) > 0 {
+		return []Cell{wiring, missing, missing, missing, missing, missing} // the wiring tells what is not known
+	}
 	loop, err := judge.ExpectedLoop(w.r.Site(), z)
 	if err != nil {
 		refused := w.say(judge.Lack{What: judge.LackSense, Said: err.Error()})

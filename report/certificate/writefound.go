@@ -1,20 +1,58 @@
 package certificate
 
 import (
+	"slices"
+
+	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
 
 // found is what the site file does not say and was asked on the premises: what was found
-// counts as if the file had it, what was not is a limitation.
+// counts as if the file had it, what was not is a limitation. Loops that are held against
+// nothing stand here, too.
 func (w writer) found() Section {
-	lines := w.a.Found()
+	lines := slices.DeleteFunc(w.a.Found(), func(l judge.FoundLine) bool { return l.Told })
+	unheld := w.a.UnheldLoops()
+	if len(lines)+len(unheld) == 0 {
+		return Section{}
+	}
+	t := w.foundTable(lines)
+	for _, l := range unheld {
+		t.Rows = append(t.Rows, w.foundLoop(Cell{Text: w.say(l.Detector)}, l.Taken))
+	}
+	blocks := []Block{t, w.quiet(words.FoundNote)}
+	if len(unheld) > 0 || slices.ContainsFunc(lines, w.unheld) {
+		blocks = append(blocks, w.quiet(words.UnheldNote))
+	}
+	return w.section(words.FoundHeading, blocks...)
+}
+
+// told is what was written down as it was told of a system or an alarm. Nothing of it counts.
+func (w writer) told() Section {
+	lines := slices.DeleteFunc(w.a.Found(), func(l judge.FoundLine) bool { return !l.Told })
 	if len(lines) == 0 {
 		return Section{}
 	}
+	return w.section(words.ToldHeading, w.foundTable(lines))
+}
+
+// unheld tells whether a loop was read at a step, and is held against nothing.
+func (w writer) unheld(l judge.FoundLine) bool {
+	z := w.r.Site().Zone(l.Outcome.Step().Zone)
+	return l.Loop != nil && z != nil && z.Wiring == site.WiringUnknown
+}
+
+func (w writer) foundTable(lines []judge.FoundLine) Table {
 	t := Table{Columns: []Column{w.column(words.PartColumn, 62), w.column(words.KeyColumn, 62),
 		w.column(words.ValueColumn, 24), w.column(words.HowColumn, 32)}}
 	for _, l := range lines {
 		part := Cell{Text: w.say(l.Name)}
+		if l.Loop != nil {
+			t.Rows = append(t.Rows, w.foundLoop(part, l.Loop))
+			part = Cell{}
+		}
 		if len(l.Values) == 0 {
 			t.Rows = append(t.Rows, Row{Cells: []Cell{part, missing, missing, missing},
 				Remark: w.semicolons(remarked(l.Outcome.Remark())...)})
@@ -31,5 +69,11 @@ func (w writer) found() Section {
 			part = Cell{}
 		}
 	}
-	return w.section(words.FoundHeading, t, w.quiet(words.FoundNote))
+	return t
+}
+
+// foundLoop is a loop that was read, as it was read.
+func (w writer) foundLoop(part Cell, r *record.Taken) Row {
+	return Row{Cells: []Cell{part, {Text: w.say(words.FoundLoopKey)},
+		{Text: w.say(words.FoundLoop{Typed: r.AsTyped, Open: r.Open})}, {Text: w.say(record.ByMeter), Tone: Quiet}}}
 }

@@ -265,11 +265,18 @@ func TestAListInATerminal(t *testing.T) {
 	assert.Equal(t, "1 2", (<-done).Text)
 }
 
-// The first line of a list whose first option leaves is no answer.
+// The first line of a list whose first option leaves, or is not known, is no answer.
 func TestAStrayEnterLeavesNothing(t *testing.T) {
+	for _, first := range []ask.Choice{ask.LeaveChoice, ask.NotKnownChoice} {
+		t.Run(string(first), func(t *testing.T) { strayEnter(t, first) })
+	}
+}
+
+func strayEnter(t *testing.T, first ask.Choice) {
+	t.Helper()
 	w := newWindow(t, 60, 24)
 	q := ask.Question{What: ask.NoteMatter, Takes: ask.OneOf{Options: []ask.Option{
-		{Word: "leave", Label: ask.LeaveChoice}, {Word: "again", Label: ask.AgainChoice}}}}
+		{Word: "first", Label: first}, {Word: "again", Label: ask.AgainChoice}}}}
 	done := make(chan ask.Answer, 1)
 	go func() {
 		answer, err := w.Ask(t.Context(), q)

@@ -293,12 +293,12 @@ func (o *Operator) withLibrary(ctx context.Context, prompt func(survey.AskOpt) e
 	return prompt(survey.WithStdio(keys, o.out, o.out))
 }
 
-// selectOne offers options as a list. Where the first is to leave, the list begins with a
-// line that is no answer: an Enter that nobody meant leaves nothing.
+// selectOne offers options as a list. Where the first is to leave, or says that it is not
+// known, the list begins with a line that is no answer: an Enter that nobody meant says nothing.
 func (o *Operator) selectOne(options []ask.Option, stdio survey.AskOpt) (string, error) {
 	var labels []string
 	none := 0
-	if len(options) > 0 && options[0].Label == ask.LeaveChoice {
+	if len(options) > 0 && (options[0].Label == ask.LeaveChoice || options[0].Label == ask.NotKnownChoice) {
 		labels, none = append(labels, o.say.Say(typed.NothingChosen)), 1
 	}
 	for _, option := range options {
