@@ -22,7 +22,7 @@ func TestAReceiptBeforeTheAlarm(t *testing.T) {
 		came := s.centre(ago)
 		s.tell(second, moment(id, record.OutputOn, "Sounder"), moment(id, record.ToUnset), 60*second, moment(id, record.Unset),
 			moment(id, record.AllAtRest), answer(id, record.Done), moment(path, record.ToBegin), moment(path, record.CentreClock),
-			record.Received{Step: path, Clock: s.centre(second), Time: came})
+			record.Received{Step: path, Clock: s.centre(61 * second), Time: came})
 		a := Assess(s.record)
 		assert.Equal(t, want, a.alarmLine(s.record.Find(path)).Rows[0].Ruling, ago)
 		assert.Equal(t, ago < 0, len(saysOf(a.Limitations(), ReceiptBefore{})) == 1, ago)
