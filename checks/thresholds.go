@@ -37,7 +37,7 @@ type Threshold struct {
 // thresholds is the one table: each file adds the rows of its subject.
 var thresholds = slices.Concat(chargeThresholds, dischargeThresholds, capacityThresholds, rechargeThresholds,
 	timeThresholds(), usualThresholds, soundThresholds, loopThresholds, reusedThresholds,
-	sinceThresholds)
+	sinceThresholds, switchOverThresholds)
 
 // Thresholds are all of them, in order of their subject.
 func Thresholds() []Threshold { return slices.Clone(thresholds) }

@@ -26,8 +26,9 @@ type (
 	// AlarmCaution comes before the system is set for the first time: who is told before, and
 	// how what sounds is silenced.
 	AlarmCaution struct{}
-	// SystemMayBeSet tells that it may be set, or sound, since before a break.
-	SystemMayBeSet struct{}
+	// SystemMayBeSet tells that it may be set, or sound, since before a break; Was is how it stood
+	// then, as record.SystemStood has it.
+	SystemMayBeSet struct{ Was record.Instant }
 	// SystemLeftSet tells that nobody said that it was unset.
 	SystemLeftSet struct{}
 	// UnsetAtOnce tells how what the controller lets sound is silenced; Outputs are those that

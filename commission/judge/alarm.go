@@ -36,6 +36,7 @@ type AlarmEvent struct {
 	Took        time.Duration           `json:"took_nanosecond,omitempty"`
 	Uncertainty time.Duration           `json:"uncertainty_nanosecond,omitempty"` // expanded, k = 2
 	Limit       string                  `json:"limit,omitempty"`                  // as typed in the site file
+	Slack       time.Duration           `json:"slack_nanosecond,omitempty"`       // allowed beyond it
 	Ruling      checks.Ruling           `json:"verdict,omitempty"`
 }
 
@@ -184,12 +185,47 @@ func originOf(s *record.Outcome, last *record.Alarm) (record.Timed, bool) {
 	return record.Timed{}, false
 }
 
+// startsOf are the cues with which the steps start.
+var startsOf = map[programme.StepKind]record.Instant{
+	programme.StepSetting: record.ToSet, programme.StepEntry: record.ToEnter, programme.StepIntrusion: record.ToIntrude,
+}
+
+// belongs tells whether an instant is one of what the step shows: what came before its start, or
+// how the system stood before what it counts from, is of something else. What the technician
+// says, and the instant that a step is for where it has no later one, is never passed over.
+func (a *Assessment) belongs(s *record.Outcome, last *record.Alarm, t record.Timed) bool {
+	if t.Never || t.What == record.SilencedNow {
+		return true
+	}
+	from, is := last.First(startsOf[s.Step().Kind], nil)
+	if slices.Contains([]record.Instant{record.Unset, record.AlarmOver, record.Setting, record.SystemSet}, t.What) {
+		if origin, counted := originOf(s, last); counted {
+			from, is = origin, true
+		}
+	}
+	early := func(o record.Timed) bool {
+		_, uncertainty := last.Between(from, o)
+		return is && o.Elapsed < from.Elapsed-uncertainty
+	}
+	if !early(t) {
+		return true
+	}
+	aim := map[programme.StepKind]record.Instant{programme.StepSetting: record.SystemSet, programme.StepEntry: record.Unset}
+	_, later := last.First(t.What, func(o record.Timed) bool { return !early(o) })
+	return aim[s.Step().Kind] == t.What && !later
+}
+
 // alarmRows are the instants of an attempt, each once: that of the controller where both told
 // it.
 func (a *Assessment) alarmRows(s *record.Outcome, last *record.Alarm) (rows []AlarmEvent) {
 	origin, counted := originOf(s, last)
 	for _, t := range last.Instants() {
-		best, _ := last.First(t.What, func(o record.Timed) bool { return o.Point == t.Point && o.Output == t.Output })
+		if !a.belongs(s, last, t) {
+			continue
+		}
+		best, _ := last.First(t.What, func(o record.Timed) bool {
+			return o.Point == t.Point && o.Output == t.Output && a.belongs(s, last, o)
+		})
 		again := t.What == record.SilencedNow || t.What == record.OutputOn && best.Never != t.Never
 		before := s.Step().Kind != programme.StepSetting && !t.Never &&
 			(t.What == record.Setting || t.What == record.SystemSet)
@@ -254,6 +290,7 @@ func (a *Assessment) holdRow(s *record.Outcome, last *record.Alarm, t record.Tim
 	if t.What != record.OutputOn && row.Took < -row.Uncertainty {
 		return // it came before what it is counted from
 	}
+	row.Slack = slack
 	row.Ruling = within(row.Took, row.Uncertainty, limit.Duration()+slack)
 }
 
@@ -316,7 +353,11 @@ func (a *Assessment) receiptRow(s *record.Outcome, got *record.Receipt) AlarmEve
 		return row
 	}
 	row.Uncertainty = time.Duration(2 * u * float64(time.Second))
-	if limit.Given() {
+	switch {
+	case !limit.Given():
+	case row.Took < -row.Uncertainty: // before there was an alarm: it tells of no delay
+		row.Ruling = checks.Undecided
+	default:
 		row.Ruling = within(row.Took, row.Uncertainty, limit.Duration())
 	}
 	// Whether the centre is told of the first detector or of the second, nobody declared.
@@ -459,7 +500,7 @@ func (a *Assessment) findOnEntry(f Finding, l AlarmLine) {
 	}
 	origin, counted := originOf(l.Outcome, last)
 	alarm, came := last.First(record.Alarmed, nil)
-	unset, is := last.First(record.Unset, nil)
+	unset, is := last.First(record.Unset, func(o record.Timed) bool { return a.belongs(l.Outcome, last, o) })
 	if !came || is && !unset.Never && alarm.Elapsed > unset.Elapsed {
 		return
 	}

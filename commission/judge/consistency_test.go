@@ -77,12 +77,13 @@ func TestAnUnseenSwitchOverLimits(t *testing.T) {
 		facts  []any
 		limits bool
 	}{
-		"watched":         {[]any{off, 5 * time.Minute, on, path}, false},
-		"killed":          {[]any{off, record.Resumed{}, 5 * time.Minute, on, path}, true},
-		"tried again":     {[]any{off, record.Resumed{}, on, off, 2 * time.Minute, on, path}, false},
-		"path on mains":   {[]any{off, record.Resumed{}, on, answer(programme.IDPath, record.No)}, false},
-		"never removed":   {[]any{record.Resumed{}, path}, false},
-		"lost in the end": {[]any{off, record.Resumed{}, 2 * time.Second, signal.Connection{}, on, path}, false},
+		"watched":       {[]any{off, 5 * time.Minute, on, path}, false},
+		"killed":        {[]any{off, record.Resumed{}, 5 * time.Minute, on, path}, true},
+		"tried again":   {[]any{off, record.Resumed{}, on, off, 2 * time.Minute, on, path}, false},
+		"path on mains": {[]any{off, record.Resumed{}, on, answer(programme.IDPath, record.No)}, false},
+		"never removed": {[]any{record.Resumed{}, path}, false},
+		"lost in the end": {[]any{off, record.Resumed{}, 2 * time.Second, signal.Connection{}, 3 * time.Second, on,
+			path}, false},
 	} {
 		s := started(t)
 		s.tell(signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7})

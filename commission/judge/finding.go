@@ -313,6 +313,12 @@ type SwitchOverLost struct {
 	After time.Duration `json:"after_nanosecond"` // mains was removed
 }
 
+// ReportingInterrupted is a connection that was lost while mains was removed, for so long in
+// all, and came back: a stall of the link, or a loss that need not be of the switch-over.
+type ReportingInterrupted struct {
+	For time.Duration `json:"for_nanosecond"`
+}
+
 // What may be the matter with the visit as a whole.
 type (
 	// Practice is a visit of which something was simulated.
@@ -387,6 +393,7 @@ func (NoOutput) Code() string             { return "no-output" }
 func (NoCentre) Code() string             { return "no-centre" }
 func (NoVoltmeter) Code() string          { return "no-voltmeter" }
 func (SwitchOverLost) Code() string       { return "switch-over-lost" }
+func (ReportingInterrupted) Code() string { return "reporting-interrupted" }
 func (SwitchOverUnseen) Code() string     { return "switch-over-unseen" }
 func (Practice) Code() string             { return "practice" }
 func (TimedDifferently) Code() string     { return "timed-differently" }

@@ -259,35 +259,6 @@ func (a *Assessment) findSupply() {
 	}
 }
 
-// findSwitchOver lists a connection that was lost while mains was removed: a controller
-// that restarts at the switch-over, or a pack that does not hold. Where the path off the
-// premises stayed on mains, that explains it.
-func (a *Assessment) findSwitchOver() {
-	path := a.record.Find(programme.IDPath)
-	if path == nil || path.Result() == record.No {
-		return
-	}
-	for _, off := range a.record.Holds() {
-		for _, lost := range a.record.Outages() {
-			if lost.Own || !lost.OffAt.Equal(off.From) {
-				continue
-			}
-			f := Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply},
-				What: SwitchOverLost{lost.SinceOff.Round(time.Millisecond)}}
-			if path.Result() == record.Yes {
-				a.defect(f)
-			} else {
-				a.limit(f)
-			}
-			return
-		}
-	}
-	seen := func(h record.Hold) bool { return !h.Unseen }
-	if holds := a.record.Holds(); len(holds) > 0 && !slices.ContainsFunc(holds, seen) {
-		a.limit(Finding{Step: programme.IDMainsOff, Subject: Subject{Part: PartSupply}, What: SwitchOverUnseen{}})
-	}
-}
-
 func (a *Assessment) findOutput(o OutputLine) {
 	f := Finding{Step: o.Outcome.Step().ID, Subject: a.aboutStep(o.Outcome.Step()), Because: strings.Join(o.Remarks, "; ")}
 	switch o.Result {

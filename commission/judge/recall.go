@@ -167,6 +167,7 @@ func init() {
 	readsAs[NoCentre]("no-centre")
 	readsAs[MainsStillRemoved]("mains-still-removed")
 	readsAs[SwitchOverLost]("switch-over-lost")
+	readsAs[ReportingInterrupted]("reporting-interrupted")
 	readsAs[SwitchOverUnseen]("switch-over-unseen")
 	readsAs[RestartSilent]("restart-silent")
 	readsAs[RestartLate]("restart-late")

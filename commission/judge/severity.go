@@ -126,6 +126,7 @@ var consequences = map[string]consequence{
 	"not-charging-seen":      {Fault, PutRight},
 	"charging-seen":          {Advice, MeasureIt},
 	"switch-over-lost":       {Fault, CheckPower},
+	"reporting-interrupted":  {Advice, TestIt},
 	"switch-over-unseen":     {Advice, TestIt},
 	"restart-silent":         {Fault, PutRight},
 	"restart-late":           {Fault, PutRight},

@@ -182,6 +182,7 @@ type alarming struct {
 	at     *Outcome
 	isSet  bool // the system is set, as far as this run knows
 	maybe  bool // it may be set, or sound, also from before a break
+	stood  Instant
 	centre *comparison
 }
 
@@ -200,6 +201,10 @@ func (r *Record) SystemIsSet() bool { return r.alarming.isSet }
 // SystemMayBeSet tells whether it may be set, or sound, since nobody said that it was unset
 // after an alarm's step began to set it.
 func (r *Record) SystemMayBeSet() bool { return r.alarming.maybe }
+
+// SystemStood is how the system stood when it was heard of last, also before a break: ToSet or
+// Setting, SystemSet, Intruded, Alarmed, or "" where it was not set.
+func (r *Record) SystemStood() Instant { return r.alarming.stood }
 
 // CentreCompared tells whether this run knows what the centre's clock showed.
 func (r *Record) CentreCompared() bool {
@@ -287,15 +292,40 @@ func (r *Record) begin(e journal.Entry, sr *Outcome) {
 
 // stands keeps whether the system is set.
 func (r *Record) stands(t Timed) {
+	if t.Never {
+		return
+	}
 	switch {
-	case t.Never:
-	case t.What == ToSet, t.What == Setting:
+	case t.What == ToSet, t.What == Setting && t.By == ByKey:
 		r.alarming.maybe = true
 	case t.What == SystemSet:
 		r.alarming.isSet, r.alarming.maybe = true, true
 	case t.What == Unset:
 		r.alarming.isSet, r.alarming.maybe = false, false
 	}
+	if r.alarming.maybe {
+		r.alarming.stood = stoodAfter(r.alarming.stood, t.What)
+	} else {
+		r.alarming.stood = ""
+	}
+}
+
+// stoodAfter is how the system stands after an instant: only what unsets it, or ends the alarm,
+// takes back how far it was.
+func stoodAfter(stood, what Instant) Instant {
+	order := []Instant{"", ToSet, Setting, SystemSet, Intruded, Alarmed}
+	switch what {
+	case AlarmOver:
+		if stood == Alarmed {
+			return SystemSet
+		}
+	case Confirmed, OutputOn:
+		return Alarmed
+	}
+	if slices.Index(order, what) > slices.Index(order, stood) {
+		return what
+	}
+	return stood
 }
 
 // toldInstants are what the controller tells when an aspect of it is present, and no longer.
@@ -304,8 +334,10 @@ var toldInstants = map[signal.Aspect][2]Instant{
 	signal.Alarm: {Alarmed, AlarmOver}, signal.Confirmed: {Confirmed},
 }
 
-// alarmTold takes what the controller tells of itself into the attempt in progress.
-func (r *Record) alarmTold(e journal.Entry, s signal.System) {
+// alarmTold takes what the controller tells of itself into the attempt in progress. That an aspect
+// is not present is no event where it was not present before, as far as that was known; nor is
+// the end of an alarm of which nothing was heard.
+func (r *Record) alarmTold(e journal.Entry, s signal.System, was, known bool) {
 	what := toldInstants[s.Aspect][0]
 	if !s.Present {
 		what = toldInstants[s.Aspect][1]
@@ -315,10 +347,13 @@ func (r *Record) alarmTold(e journal.Entry, s signal.System) {
 	}
 	t := Timed{What: what, At: e.At, Elapsed: e.Elapsed, Run: e.Run, Entry: e.N, By: ByReport,
 		Uncertainty: time.Duration(r.Listening().UncertaintyNS)}
-	if what == SystemSet || what == Unset {
-		r.stands(t)
+	r.stands(t)
+	same := !s.Present && known && !was
+	if what == AlarmOver && !known && r.alarming.now != nil {
+		_, alarmed := r.alarming.now.First(Alarmed, nil)
+		same = !alarmed
 	}
-	if r.alarming.now != nil && s.Kept == "" {
+	if r.alarming.now != nil && s.Kept == "" && !same {
 		r.alarming.now.add(t)
 	}
 }
@@ -339,8 +374,10 @@ func (r *Record) alarmHeard(e journal.Entry, z *site.Zone, s signal.Signal) {
 	if err != nil || of != z || before || what == "" {
 		return
 	}
-	a.add(Timed{What: what, At: e.At, Elapsed: e.Elapsed, Run: e.Run, Entry: e.N, By: BySignal, Point: cue.Point,
-		Uncertainty: time.Duration(r.Listening().UncertaintyNS)})
+	t := Timed{What: what, At: e.At, Elapsed: e.Elapsed, Run: e.Run, Entry: e.N, By: BySignal, Point: cue.Point,
+		Uncertainty: time.Duration(r.Listening().UncertaintyNS)}
+	a.add(t)
+	r.stands(t)
 }
 
 // alarmBroken ends the attempt in progress: it is taken again from its beginning.

@@ -232,6 +232,9 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	} else {
 		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: StopUnpaused})
 	}
+	if n := len(r.outages); n > 0 && r.outages[n-1].To.IsZero() && !r.outages[n-1].Cut {
+		r.outages[n-1].Lasted, r.outages[n-1].Cut = r.elapsed-r.lostAt, true
+	}
 	r.looksAway(e.Elapsed)
 	r.endTrial(ByPause, r.elapsed) // nobody knows how much later the run ended
 	r.runs = e.Run
@@ -279,7 +282,9 @@ func (r *Record) connection(e journal.Entry, c signal.Connection) error {
 		r.outages = append(r.outages, lost)
 		r.lostAt = e.Elapsed
 	case c.Up && last >= 0 && r.outages[last].To.IsZero():
-		r.outages[last].To = e.At
+		if r.outages[last].To = e.At; !r.outages[last].Cut {
+			r.outages[last].Lasted = e.Elapsed - r.lostAt
+		}
 	}
 	r.connected = c.Up
 	if !c.Up {

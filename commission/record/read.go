@@ -48,7 +48,13 @@ func (r *Record) Runs() int { return r.runs }
 func (r *Record) Breaks() []Break { return slices.Clone(r.breaks) }
 
 // Outages are the times without a connection to the controller.
-func (r *Record) Outages() []Break { return slices.Clone(r.outages) }
+func (r *Record) Outages() []Break {
+	all := slices.Clone(r.outages)
+	if n := len(all); n > 0 && all[n-1].To.IsZero() && !all[n-1].Cut {
+		all[n-1].Lasted = r.elapsed - r.lostAt
+	}
+	return all
+}
 
 // Holds are the times in which mains was removed.
 func (r *Record) Holds() []Hold {

@@ -91,6 +91,10 @@ type Break struct {
 	// was present, and SinceOff how long it had been.
 	OffAt    time.Time
 	SinceOff time.Duration
+	// Lasted is how long a connection was lost, as far as its run tells; Cut tells that the run
+	// ended before it came back.
+	Lasted time.Duration
+	Cut    bool
 }
 
 // Hold is a time in which mains was removed; To is zero while it is. Watched is how much of

@@ -35,8 +35,9 @@ func (r *Record) system(e journal.Entry, s signal.System) error {
 		return err
 	}
 	r.told = append(r.told, Told{System: s, At: e.At, Entry: e.N, Run: e.Run, Elapsed: e.Elapsed})
+	was, before := r.aspects[s.Aspect]
 	r.aspects[s.Aspect] = s.Present
 	r.faultTold(e, s)
-	r.alarmTold(e, s)
+	r.alarmTold(e, s, was, before)
 	return nil
 }

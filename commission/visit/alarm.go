@@ -220,15 +220,15 @@ func (v *Visit) setting(ctx context.Context, s *record.Outcome) error {
 			return err
 		}
 	}
-	_, err = v.waitSet(ctx, s)
+	_, err = v.waitSet(ctx, s, ask.Watch{Title: ask.AlarmMoment{Do: record.SystemSet}})
 	return err
 }
 
 // waitSet waits until the system is set, and tells whether it was.
-func (v *Visit) waitSet(ctx context.Context, s *record.Outcome) (bool, error) {
+func (v *Visit) waitSet(ctx context.Context, s *record.Outcome, w ask.Watch) (bool, error) {
 	most := seen(v, func(r *record.Record) time.Duration { return r.Site().Setting.Exit.Duration() })
-	pressed, err := v.alarmWatch(ctx, s, ask.Watch{ID: "/set", Title: ask.AlarmMoment{Do: record.SystemSet},
-		Lines: []ask.Phrase{ask.ByItselfAdvice}, Keys: []ask.Key{ask.IsSet, ask.Silent}}, most, told(record.SystemSet))
+	w.ID, w.Lines, w.Keys = "/set", append(w.Lines, ask.ByItselfAdvice), []ask.Key{ask.IsSet, ask.Silent}
+	pressed, err := v.alarmWatch(ctx, s, w, most, told(record.SystemSet))
 	switch {
 	case err != nil || s.Concluded():
 		return false, err
@@ -239,7 +239,7 @@ func (v *Visit) waitSet(ctx context.Context, s *record.Outcome) (bool, error) {
 	return pressed.Key != ask.Hush, nil
 }
 
-// setAgain sets the system where it is not known to be set. It returns errLeave where it
+// setAgain tells the technician to set the system where it is not known to be set. It returns errLeave where it
 // does not set.
 func (v *Visit) setAgain(ctx context.Context, s *record.Outcome) error {
 	if seen(v, (*record.Record).SystemIsSet) {
@@ -248,7 +248,8 @@ func (v *Visit) setAgain(ctx context.Context, s *record.Outcome) error {
 	if err := v.cueMoment(s, record.ToSet, ""); err != nil {
 		return err
 	}
-	set, err := v.waitSet(ctx, s)
+	set, err := v.waitSet(ctx, s, ask.Watch{Title: ask.AlarmMoment{Do: record.ToSet},
+		Lines: []ask.Phrase{ask.WalkOutAdvice}, Urgent: true})
 	if err == nil && !set && !s.Concluded() {
 		v.operator.Tell(ask.NotSet{})
 		return errLeave

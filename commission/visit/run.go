@@ -100,7 +100,7 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 		v.operator.Tell(ask.BatteryMayBeOff{})
 	}
 	if seen(v, (*record.Record).SystemMayBeSet) {
-		v.operator.Tell(ask.SystemMayBeSet{})
+		v.operator.Tell(ask.SystemMayBeSet{Was: seen(v, (*record.Record).SystemStood)})
 	}
 	return v.offAfterBreak(ctx)
 }

@@ -78,7 +78,7 @@ var (
 		ask.WalkOutAdvice: "Leave by the exit route as the users do, and close up behind you",
 		ask.ByItselfAdvice: "Where the controller tells it, the program goes on by itself; else press the key when it " +
 			"shows it",
-		ask.OtherThanEntry: "One that is not on the entry route; its point, for example 3.1",
+		ask.OtherThanEntry: "One that is not on the entry route; its point",
 		ask.CentreClockAdvice: "Ask the centre what time its clock shows, and press ready at the moment they say it; " +
 			"type it then",
 		ask.SilenceAdvice: "What the controller lets sound is silenced by unsetting the system: have the code or key at hand",
@@ -179,8 +179,10 @@ func (l English) alarmMoment(p ask.AlarmMoment) string {
 	switch p.Do {
 	case record.Setting:
 		return "SET the system now"
+	case record.ToSet:
+		return "SET the system now, and wait until it is set"
 	case record.SystemSet:
-		return "The system is being set: wait until it is, or set it now"
+		return "The system is being set: wait until it is"
 	case record.EntryOpened:
 		return "ENTER now by " + detector
 	case record.Intruded:
@@ -207,7 +209,7 @@ func (l English) alarmNotice(p Phrase) string {
 		return "A real alarm frightens people and may call help: have the receiving centre put the system on test, and " +
 			"tell users and neighbours. What the controller lets sound, only unsetting the system silences for sure."
 	case ask.SystemMayBeSet:
-		return "Before the break the system was being set: IT MAY BE SET, OR SOUND. The step of the alarm is taken again " +
+		return "Before the break the system " + l.systemStood(p.Was) + ": IT MAY BE SET, OR SOUND. The step of the alarm is taken again " +
 			"from its beginning."
 	case ask.SystemLeftSet:
 		return "THE SYSTEM MAY BE SET, OR SOUND: unset it before anybody walks about."
@@ -226,6 +228,19 @@ func (l English) alarmNotice(p Phrase) string {
 		return "The system does not set: without that there is no alarm. Go on when it does, or leave it out with a reason."
 	}
 	return ""
+}
+
+// systemStood is how the system stood when it was heard of last.
+func (English) systemStood(was record.Instant) string {
+	switch was {
+	case record.SystemSet:
+		return "was set"
+	case record.Intruded:
+		return "was set, and a detector was operated to raise an alarm"
+	case record.Alarmed:
+		return "was set, and in alarm"
+	}
+	return "was being set"
 }
 
 // outputDoes is what an output was to do.
@@ -343,6 +358,9 @@ func (l English) alarmPrinted(p Phrase) string {
 			return "none declared"
 		}
 		text := p.Row.Limit
+		if p.Row.Slack > 0 {
+			text += " + " + l.Duration(p.Row.Slack)
+		}
 		if p.Row.Took > 0 {
 			text = l.Number(p.Row.Took.Seconds(), 1) + " s ± " + l.Number(p.Row.Uncertainty.Seconds(), 1) + " s of " + text
 		}

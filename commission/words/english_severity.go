@@ -82,6 +82,8 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 	case judge.SwitchOverUnseen:
 		return "whether the controller goes on when mains goes was not watched: the visit was broken off, or this " +
 			"computer slept, within a minute of it", true
+	case judge.ReportingInterrupted:
+		return "reporting was interrupted for " + seconds(p.For) + " while mains was removed", true
 	case judge.SwitchOverLost:
 		return "reporting was lost " + seconds(p.After) + " after mains was removed, " +
 			"though nothing on its way was said to need mains", true
