@@ -17,6 +17,7 @@ import (
 func TestWhatIsLostWithoutMains(t *testing.T) {
 	const second = time.Second
 	off, on := answer(programme.IDMainsOff, record.Done), answer(programme.IDMainsOn, record.Done)
+	path := answer(programme.IDPath, record.Yes)
 	down, up := signal.Connection{Why: signal.Broken, Detail: "EOF"}, signal.Connection{Up: true}
 	listening := signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7}
 	hold := func(before, lost, after time.Duration) []any {
@@ -40,7 +41,7 @@ func TestWhatIsLostWithoutMains(t *testing.T) {
 		"longer than a stall":            {hold(second, 2*second+1, 60*second), grave},
 		"the last that belongs to it":    {hold(10*second, 5*second, 60*second), grave},
 		"later, and back":                {hold(10*second+1, 5*second, 60*second), short},
-		"later, and not back":            {[]any{off, 49 * second, down, 3 * second, answer(programme.IDPath, record.Yes)}, grave},
+		"later, and not back":            {[]any{off, 49 * second, down, 3 * second, path}, grave},
 		"later, and back with mains":     {[]any{off, 49 * second, down, 3 * second, on, second, up}, grave},
 		"a stall as mains comes back":    {[]any{off, 49 * second, down, second, on, second / 2, up}, short},
 		"just lost":                      {[]any{off, 49 * second, down}, short},
@@ -54,7 +55,7 @@ func TestWhatIsLostWithoutMains(t *testing.T) {
 		"a restart twice":                {then(hold(second, 5*second, second), hold(second, 5*second, 60*second)), grave},
 	} {
 		s := started(t)
-		s.tell(then([]any{listening, answer(programme.IDPath, record.Yes)}, c.facts)...)
+		s.tell(then([]any{listening, path}, c.facts)...)
 		a, got := Assess(s.record), ""
 		for _, kind := range []Statement{SwitchOverLost{}, ReportingInterrupted{}} {
 			for range saysOf(a.Findings(), kind) {
@@ -67,7 +68,7 @@ func TestWhatIsLostWithoutMains(t *testing.T) {
 		assert.Equal(t, c.want, got, name)
 	}
 	s := started(t)
-	s.tell(then([]any{listening, answer(programme.IDPath, record.Yes)}, hold(49*second, second/4, second))...)
+	s.tell(then([]any{listening, path}, hold(49*second, second/4, second))...)
 	assert.Equal(t, []Statement{ReportingInterrupted{second / 4}},
 		saysOf(Assess(s.record).Limitations(), ReportingInterrupted{}))
 }
