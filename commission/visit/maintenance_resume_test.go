@@ -75,7 +75,7 @@ const maintainedAnswers = `answers:
   - {when: alarm/*/set, say: set, after: 33 s} # later than the simulated exit
   - {when: alarm/entry/unset, say: unset, after: 11 s}
   - {when: alarm/intrusion/detector, say: "2.2"}
-  - {when: alarm/intrusion/second, say: "1.1"}
+  - {when: alarm/intrusion/second, say: "2.1"}
   - {when: alarm/intrusion/unset, say: unset, after: 60 s}
   - {when: alarm/intrusion/at-rest, say: at-rest, after: 5 s}
   - {when: "alarm/*/clock", say: ready, after: 20 s}
