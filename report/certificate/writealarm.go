@@ -20,8 +20,8 @@ func (w writer) alarm() Section {
 	if !slices.ContainsFunc(lines, func(l judge.AlarmLine) bool { return len(l.Rows) > 0 }) {
 		return w.section(words.AlarmHeading, w.prose(words.NoAlarmNote))
 	}
-	t := Table{Columns: []Column{w.column(words.HappenedColumn, 56), w.column(words.WhenColumn, 40),
-		w.column(words.WitnessColumn, 35), w.column(words.LimitColumn, 31), w.column(words.VerdictColumn, 18)}}
+	t := Table{Columns: []Column{w.column(words.HappenedColumn, 54), w.column(words.WhenColumn, 38),
+		w.column(words.WitnessColumn, 33), w.column(words.LimitColumn, 37), w.column(words.VerdictColumn, 18)}}
 	for _, l := range lines {
 		head := w.say(programme.NameOf(w.r.Site(), l.Outcome.Step()))
 		if len(l.Rows) == 0 {
