@@ -361,6 +361,10 @@ func (h *hand) other(g glance) bool {
 
 func (h *hand) answer(g glance) {
 	h.t.Helper()
+	if strings.HasSuffix(g.ID, "/note") && h.strayed(g.ID) {
+		h.Tap("#leave-out, #way-back")
+		return
+	}
 	text := h.answerTo(g.ID)
 	if text == now {
 		text = time.Now().Format(time.TimeOnly)
@@ -384,6 +388,12 @@ func (h *hand) answer(g glance) {
 		h.Fill("#text", text)
 		h.Tap("#send")
 	}
+}
+
+// strayed tells that a note is asked for that nobody means to give: on a busy computer the screen may move
+// just before a touch arrives, which then is for another key of a list. A person goes back.
+func (h *hand) strayed(id string) bool {
+	return !slices.ContainsFunc(h.say, func(s said) bool { ok, _ := path.Match(s.when, id); return ok })
 }
 
 // sign draws a name with a finger.

@@ -27,6 +27,8 @@ var rooms = []string{
 	"commission/ask",
 	"commission/ask/typed",
 	"commission/words",
+	"commission/words/german",
+	"commission/words/languages",
 	"commission/words/pseudo",
 	"commission/ask/…",
 	"commission/learn",

@@ -9,7 +9,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"io"
-	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
@@ -176,7 +175,7 @@ func (p *pocket) pair(role phone.Role) {
 // in the middle it goes on with the same phone, and when it is paused the page is off.
 func TestAVisitOnAPhone(t *testing.T) {
 	p := newPocket(t)
-	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-listen", freePort(t))
+	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-listen", freeAddress(t))
 	p.until("== CABLES ==")
 	p.pair(phone.Technician)
 	fingerprint := strings.ReplaceAll(p.out.all.String(), " ", "")
@@ -229,7 +228,7 @@ func TestAVisitOnAPhone(t *testing.T) {
 // Without encryption it says what is lost; who looks on is asked nothing.
 func TestAVisitOnAPhoneWithoutEncryption(t *testing.T) {
 	p := newPocket(t)
-	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-http", "--phone-listen", freePort(t))
+	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-http", "--phone-listen", freeAddress(t))
 	p.until("== CABLES ==")
 	assert.Contains(t, p.out.all.String(), "Without encryption")
 	assert.NotContains(t, p.out.all.String(), "SHA-256")
@@ -257,13 +256,4 @@ func TestPhoneFlags(t *testing.T) {
 		require.NoError(t, err)
 		assert.Empty(t, journals, want)
 	}
-}
-
-// freePort is an address at which nothing listens.
-func freePort(t *testing.T) string {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	require.NoError(t, l.Close())
-	return l.Addr().String()
 }

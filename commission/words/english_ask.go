@@ -251,7 +251,7 @@ func (l English) status(p Phrase) string {
 		case signal.Unknown:
 			return text
 		case signal.NotUnderstood:
-			return text + fmt.Sprintf("  it reports %s, which controller.yaml does not know", readable(p.Raw))
+			return text + fmt.Sprintf("  it reports %s, which controller.yaml does not know", englishQuotes.Readable(p.Raw, "nothing"))
 		}
 		return text + fmt.Sprintf("  %s after %.2f s, watching that it stays", englishStates[p.State], p.After.Seconds())
 	case ask.ListenStatus:

@@ -51,7 +51,7 @@ func (l English) trialNotice(n ask.Notice) string {
 	case ask.ZoneReports:
 		return fmt.Sprintf("zone %d reports %s", n.Zone, englishStates[n.State])
 	case ask.ZoneGarbled:
-		return fmt.Sprintf("zone %d reports %s, which controller.yaml does not know", n.Zone, readable(n.Raw))
+		return fmt.Sprintf("zone %d reports %s, which controller.yaml does not know", n.Zone, englishQuotes.Readable(n.Raw, "nothing"))
 	case ask.StillActive:
 		return "Its zone reports active. Bring it to rest first; if it is at rest, go on all the same: its wiring may be " +
 			"inverted."

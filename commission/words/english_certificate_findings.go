@@ -113,7 +113,7 @@ func (l English) corrected(p CorrectedText) string {
 	if p.Of != nil {
 		text += " (" + l.Say(*p.Of) + ")"
 	}
-	text += ": " + quotedOrNone(c.Text) + ", before " + quotedOrNone(c.Earlier) + "; " + because(
+	text += ": " + englishQuotes.OrNone(c.Text) + ", before " + englishQuotes.OrNone(c.Earlier) + "; " + because(
 		"corrected "+l.Moment(p.At)+byWhom(c.By),
 		c.Reason,
 	)

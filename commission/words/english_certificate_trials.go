@@ -20,7 +20,7 @@ func (l English) lastTrial(p LastTrial) string {
 	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(p.Verdict), p.Trial, p.Trials,
 		strings.Join(earlier, ", "))
 	if len(p.Mended) > 0 {
-		text += ", mended: " + allQuoted(p.Mended)
+		text += ", mended: " + englishQuotes.All(p.Mended)
 	}
 	return text
 }

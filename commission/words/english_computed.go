@@ -18,13 +18,13 @@ func (l English) Computed(c judge.Computed) Row {
 		if len(c.Missing) > 0 {
 			row.Change = strings.TrimPrefix(row.Change+"; to decide it: "+l.lacking(c.Missing), "; ")
 		}
-		return row.assuming(c.Assumed)
+		return assuming(row, c.Assumed)
 	}
 	if l.ofSupplyRow(&row, c) {
 		if c.Hollow {
 			row.Change = "it says nothing while the battery is not sound and charged"
 		}
-		return row.assuming(c.Assumed)
+		return assuming(row, c.Assumed)
 	}
 	switch r := c.Row.(type) {
 	case judge.DropRow:
@@ -37,11 +37,11 @@ func (l English) Computed(c judge.Computed) Row {
 	if len(c.Missing) > 0 {
 		row.Change = "to decide it: " + l.lacking(c.Missing)
 	}
-	return row.assuming(c.Assumed)
+	return assuming(row, c.Assumed)
 }
 
 // assuming says which keys of the site file were not given.
-func (r Row) assuming(keys []string) Row {
+func assuming(r Row, keys []string) Row {
 	if len(keys) > 0 {
 		r.Change = strings.TrimPrefix(r.Change+"; declare "+strings.Join(keys, ", ")+": a usual value counted", "; ")
 	}

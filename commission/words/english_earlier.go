@@ -200,7 +200,7 @@ func (l English) siteChange(c site.Change) string {
 		text += ", " + c.Key
 	}
 	if c.Before != "" || c.Now != "" {
-		text += ": " + quotedOrNone(c.Before) + " before, " + quotedOrNone(c.Now) + " now"
+		text += ": " + englishQuotes.OrNone(c.Before) + " before, " + englishQuotes.OrNone(c.Now) + " now"
 	}
 	return text
 }

@@ -110,7 +110,7 @@ func capital(text string) string {
 func (l English) finding(f judge.Finding) string {
 	text := because(l.Say(f.What), f.Because)
 	if len(f.Noted) > 0 {
-		text += " (noted: " + allQuoted(f.Noted) + ")"
+		text += " (noted: " + englishQuotes.All(f.Noted) + ")"
 	}
 	return text
 }
@@ -168,7 +168,7 @@ func (l English) silent(j record.Judgement, half, times string) string {
 	case j.NotTimed != "" && j.Garbled == "":
 		return "no report when " + half + times + ", in the technician's own order and time" + look
 	case j.Garbled != "":
-		return "reported " + readable(j.Garbled) + " when " + half + times + ", which controller.yaml does not know"
+		return "reported " + englishQuotes.Readable(j.Garbled, "nothing") + " when " + half + times + ", which controller.yaml does not know"
 	case j.GaveUp:
 		return "no report when " + half + times + ", when the technician gave up after " + waited + look
 	}
@@ -197,7 +197,7 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 	case judge.AlsoAnswered:
 		return l.Say(p.Zone) + ", answered as well; look for a short between the two loops", true
 	case judge.ReportGarbled:
-		return "reported " + readable(p.Raw) + ", which controller.yaml does not know", true
+		return "reported " + englishQuotes.Readable(p.Raw, "nothing") + ", which controller.yaml does not know", true
 	case judge.OnlyTimed:
 		return "a fire or gas detector: only the time of its signal was taken; " +
 			"what else the fire code asks for was not tested here", true

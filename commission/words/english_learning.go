@@ -37,20 +37,20 @@ func (l English) ofLearning(p Phrase) (string, bool) {
 	case ask.LearningChoice:
 		return englishLearningChoices[p], true
 	case ask.ThingAgain:
-		return fmt.Sprintf("%s reports again: %s, which has %s", brief(p.Address), l.Say(Named(p.Zone)),
+		return fmt.Sprintf("%s reports again: %s, which has %s", Brief(p.Address), l.Say(Named(p.Zone)),
 			strings.Join(l.named(p.Detectors), ", ")), true
 	case ask.AddressReports:
-		text := fmt.Sprintf("%s reports %s", brief(p.Address), englishStates[p.State])
+		text := fmt.Sprintf("%s reports %s", Brief(p.Address), englishStates[p.State])
 		if p.Raw != "" {
-			text += " (" + readable(p.Raw) + ")"
+			text += " (" + englishQuotes.Readable(p.Raw, "nothing") + ")"
 		}
 		return text, true
 	case ask.ZoneReportsAgain:
-		return fmt.Sprintf("%s reports: %s", brief(p.Address), l.Say(Named(p.Zone))), true
+		return fmt.Sprintf("%s reports: %s", Brief(p.Address), l.Say(Named(p.Zone))), true
 	case ask.AddressGarbled:
-		return fmt.Sprintf("%s says %s, which controller.yaml does not know", brief(p.Address), readable(p.Raw)), true
+		return fmt.Sprintf("%s says %s, which controller.yaml does not know", Brief(p.Address), englishQuotes.Readable(p.Raw, "nothing")), true
 	case ask.Learnt:
-		text := fmt.Sprintf("%s is %s, %s", brief(p.Address), l.Say(Named(p.Detector)), l.Say(p.Kind))
+		text := fmt.Sprintf("%s is %s, %s", Brief(p.Address), l.Say(Named(p.Detector)), l.Say(p.Kind))
 		if p.Zone != p.Detector {
 			text += ", on " + l.Say(Named(p.Zone))
 		}

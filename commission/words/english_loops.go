@@ -8,12 +8,6 @@ import (
 	"loopwitness/commission/judge"
 )
 
-// FaultReads is what an ohmmeter should read with the fault contact active.
-type FaultReads struct{ Ohm string }
-
-// Code names it.
-func (FaultReads) Code() string { return "loop/fault" }
-
 func loopFormula(r judge.LoopRow) string {
 	text := "Kirchhoff, resistors within " + assumed(percent(r.Tolerance), " %")
 	if r.Cable > 0 {

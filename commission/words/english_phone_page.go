@@ -200,3 +200,14 @@ var englishPage = map[PageText]string{
 	"awake-no":       "The screen may go off by itself: set the phone to leave it on.",
 	"not-secure":     "This page is not encrypted: others in the network can read it.",
 }
+
+// ofPage says what the page says by itself.
+func (English) ofPage(p Phrase) (string, bool) {
+	if code, is := p.(PageLearning); is {
+		text, has := englishPageLearning[code]
+		return text, has
+	}
+	code, is := p.(PageText)
+	text, has := englishPage[code]
+	return text, is && has
+}

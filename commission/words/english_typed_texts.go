@@ -17,4 +17,9 @@ func wordSet(words string) map[string]bool {
 }
 
 // named is a name among words of ours.
-func named(text string) string { return namedIn(text, englishVerdicts) }
+func named(text string) string { return englishQuotes.Named(text, englishVerdicts) }
+
+// englishQuotes is how English quotes.
+var englishQuotes = Quotation{Open: "“", Close: "”"}
+
+func quoted(text string) string { return englishQuotes.Of(text) }

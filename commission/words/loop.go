@@ -46,3 +46,9 @@ func window(l Language, w *checks.Window) string {
 	}
 	return l.Number(w.Low, 0) + "–" + l.Number(w.Up, 0)
 }
+
+// FaultReads is what an ohmmeter should read with the fault contact active.
+type FaultReads struct{ Ohm string }
+
+// Code names it.
+func (FaultReads) Code() string { return "loop/fault" }

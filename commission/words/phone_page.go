@@ -31,14 +31,3 @@ func PageTexts(l Language) map[string]string {
 	}
 	return texts
 }
-
-// ofPage says what the page says by itself.
-func (English) ofPage(p Phrase) (string, bool) {
-	if code, is := p.(PageLearning); is {
-		text, has := englishPageLearning[code]
-		return text, has
-	}
-	code, is := p.(PageText)
-	text, has := englishPage[code]
-	return text, is && has
-}

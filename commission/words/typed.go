@@ -19,35 +19,38 @@ type Remarked string
 func (Named) Code() string    { return "named" }
 func (Remarked) Code() string { return "remarked" }
 
-// quoted is a text that somebody typed, as one line between quotation marks; its own
-// cannot close them.
-func quoted(text string) string {
+// Quotation is the marks between which a language puts what somebody typed.
+type Quotation struct{ Open, Close string }
+
+// Of is a text that somebody typed, as one line between quotation marks; its own cannot
+// close them.
+func (q Quotation) Of(text string) string {
 	if text == "" {
 		return ""
 	}
-	return "“" + strings.NewReplacer("“", "‟", "”", "‟").Replace(screen.Clean(text)) + "”"
+	return q.Open + strings.NewReplacer(q.Open, "‟", q.Close, "‟", "“", "‟", "”", "‟").Replace(screen.Clean(text)) + q.Close
 }
 
-// quotedOrNone is quoted, also where nothing was typed.
-func quotedOrNone(text string) string {
+// OrNone is Of, also where nothing was typed.
+func (q Quotation) OrNone(text string) string {
 	if text == "" {
-		return "“”"
+		return q.Open + q.Close
 	}
-	return quoted(text)
+	return q.Of(text)
 }
 
-// allQuoted are several.
-func allQuoted(texts []string) string {
+// All are several.
+func (q Quotation) All(texts []string) string {
 	var all []string
 	for _, text := range texts {
-		all = append(all, quoted(text))
+		all = append(all, q.Of(text))
 	}
 	return strings.Join(all, "; ")
 }
 
-// namedIn is a name as it stands in a sentence: as it is where it cannot be taken for a
+// Named is a name as it stands in a sentence: as it is where it cannot be taken for a
 // part of ours, else quoted.
-func namedIn(text string, ours map[string]bool) string {
+func (q Quotation) Named(text string, ours map[string]bool) string {
 	ordinary := !strings.ContainsFunc(ratio.ReplaceAllString(text, ""), structural) && screen.Clean(text) == text
 	for word := range strings.FieldsFuncSeq(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		ordinary = ordinary && !ours[word]
@@ -55,7 +58,7 @@ func namedIn(text string, ours map[string]bool) string {
 	if ordinary {
 		return text
 	}
-	return quoted(text)
+	return q.Of(text)
 }
 
 // ratio is a colon that ends nothing: ISO 7731:2003, 12:30.

@@ -25,6 +25,7 @@ import (
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 	"loopwitness/commission/words/pseudo"
 )
 
@@ -181,10 +182,10 @@ func TestNumbersAndTimes(t *testing.T) {
 }
 
 func TestByTag(t *testing.T) {
-	l, known := words.ByTag("en")
+	l, known := languages.ByTag("en")
 	assert.True(t, known)
 	assert.Equal(t, words.English{}, l)
-	_, known = words.ByTag(pseudo.Language{}.Tag())
+	_, known = languages.ByTag(pseudo.Language{}.Tag())
 	assert.False(t, known)
 }
 

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"loopwitness/commission/judge"
-	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 )
@@ -31,7 +31,7 @@ func (r *Report) ofOtherRules(s evidence.Statement) bool {
 // or in a language that it does not have.
 func (r *Report) ofOtherEdition(s evidence.Statement) bool {
 	what := ""
-	_, known := words.ByTag(s.Language)
+	_, known := languages.ByTag(s.Language)
 	switch {
 	case s.Edition != certificate.Edition:
 		what = fmt.Sprintf("number %d, this program draws %d", s.Edition, certificate.Edition)

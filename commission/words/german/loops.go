@@ -1,0 +1,121 @@
+package german
+
+import (
+	"loopwitness/commission/words"
+
+	"fmt"
+	"strings"
+
+	"loopwitness/checks"
+	"loopwitness/commission/judge"
+)
+
+func loopFormula(r judge.LoopRow) string {
+	text := "Kirchhoff, resistors within " + assumed(percent(r.Tolerance), " %")
+	if r.Cable > 0 {
+		return text + ", cable within 20 %"
+	}
+	return text + ", cable not known: one of 500 m of 0.14 mm² may add what it has"
+}
+
+func percent(share judge.Assumable) judge.Assumable {
+	share.Value *= 100
+	return share
+}
+
+func (l Language) loop(row *words.Row, r judge.LoopRow, v checks.Ruling) {
+	row.Inputs, row.Limit = r.Measured+", "+l.Say(r.Wiring), "at rest: normal"
+	if r.Cable > 0 {
+		row.Inputs += fmt.Sprintf(", %s of %s: %.1f Ω", r.Length, squared(r.Conductor), r.Cable)
+	}
+	row.Result = loopStates(r.States)
+	switch {
+	case len(r.States) == 0:
+		row.Result = "no state of this circuit explains it"
+		row.Change = "look for a wrong resistor, a further one, or a bad joint"
+	case v == checks.Fail:
+		row.Change = "compare the wiring with the site file; look for a contact that is not at rest"
+	case v == checks.Undecided:
+		row.Result += ", as far as cable and resistors are not known"
+	}
+}
+
+func loopStates(states []checks.LoopState) string {
+	var names []string
+	for _, s := range states {
+		names = append(names, string(s))
+	}
+	return strings.Join(names, " or ")
+}
+
+// loopMeans says at once what a reading at a detector shows.
+func loopMeans(reading string, m judge.LoopMeaning) string {
+	switch {
+	case m.Ruling == checks.Pass && len(m.States) == 1:
+		return reading + ": at rest, as it should be."
+	case m.Ruling == checks.Pass:
+		return fmt.Sprintf("%s: at rest, as it should be; %s would read the same.", reading, besides(m.States))
+	case m.Ruling == checks.Undecided:
+		return reading + ": at rest, if cable and resistors account for it. The site file does not say enough of them."
+	case len(m.States) == 0:
+		return reading + ": explained by no state of this circuit. Look for a wrong resistor, a further one, or a bad joint."
+	case m.Opened == 1:
+		return fmt.Sprintf("%s: what one active contact reads (%s). Is it at rest?", reading, loopStates(m.States))
+	case m.Opened > 1:
+		return fmt.Sprintf("%s: what %d active contacts read (%s). Are they at rest?", reading, m.Opened,
+			loopStates(m.States))
+	}
+	return fmt.Sprintf("%s: the loop is %s.", reading, loopStates(m.States))
+}
+
+// besides are the states beside rest.
+func besides(states []checks.LoopState) string {
+	var others []checks.LoopState
+	for _, s := range states {
+		if s != checks.LoopNormal {
+			others = append(others, s)
+		}
+	}
+	return loopStates(others)
+}
+
+func dropFormula(r judge.DropRow) string {
+	from := "the lowest supply accepted under alarm load"
+	if r.Converter {
+		from = "the converter's output"
+	}
+	text := "V = V_supply − Σ 2·L·R′·I, from " + from + ", flexible assumed"
+	if r.After != "" {
+		text += "; each piece of the cable carries all detectors beyond it"
+	}
+	return text
+}
+
+func (l Language) drop(row *words.Row, r judge.DropRow, v checks.Ruling) {
+	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length,
+		squared(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
+	if carries := milli(r.Carries); carries != r.Current {
+		row.Inputs += ", " + carries + " with those beyond it"
+	}
+	if r.After != "" {
+		row.Inputs += fmt.Sprintf(", after %s, %.2f V lost before it", r.After, r.Before)
+	}
+	row.Result, row.Limit = fmt.Sprintf("%.2f V", r.Far), "at least "+r.Minimum+", its minimum"
+	switch {
+	case v == checks.Pass:
+	case v == checks.Undecided:
+		row.Change = "it would hold from 12 V: declare the lowest supply that counts here (limits, alarm_load_lower)"
+	case r.Hopeless:
+		row.Change = "no cable helps: the detector needs more than the lowest supply"
+	case r.After != "":
+		row.Change = "feed it by a cable of its own, or take a thicker one from the controller on"
+	default:
+		row.Change = fmt.Sprintf("shorten the run to %.0f m", r.Shorten)
+		if r.Thicker != "" {
+			row.Change += ", or take " + squared(r.Thicker)
+		}
+	}
+}
+
+// squared writes a conductor as print does: 0.22 mm², which a keyboard does not have.
+func squared(conductor string) string { return strings.ReplaceAll(conductor, "mm2", "mm²") }
