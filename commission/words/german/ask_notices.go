@@ -59,6 +59,10 @@ func (l Language) trialNotice(n ask.Notice) string {
 			"inverted."
 	case ask.TooSoon:
 		return "Too soon after the cue to have been seen: press again once the controller indicates it."
+	case ask.NotPrinted:
+		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: sie druckt dafür ‹" +
+			strings.Join(n.Scripts, "›, ‹") + "›. Geben Sie es noch einmal in lateinischen, griechischen, kyrillischen oder " +
+			"hebräischen Buchstaben ein (redo), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
 	case ask.SameMoment:
 		return "It was reported in the same moment; watching that it stays."
 	case ask.CueTooOld:

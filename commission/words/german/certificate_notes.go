@@ -7,6 +7,8 @@ var germanNotes = map[words.Note]string{
 		"connected again; it was done up to some seconds before.",
 	words.DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
 		"judges them.",
+	words.UnshownNote: "‹…›: Buchstaben einer Schrift, oder ein Zeichen, die diese Seiten nicht zeigen können. Die angehängte " +
+		"Aufzeichnung hat sie, wie sie eingegeben wurden.",
 	words.NoneNote: "None.",
 	words.MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
 		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, " +
