@@ -92,6 +92,14 @@ func (Language) Date(t time.Time) string {
 	return fmt.Sprintf("%d. %s %04d", t.Day(), months[t.Month()-time.January], t.Year())
 }
 
+// day is a day that is kept as 2026-11-24; anything else stands as it is.
+func (l Language) day(text string) string {
+	if t, err := time.Parse(time.DateOnly, text); err == nil {
+		return l.Date(t)
+	}
+	return text
+}
+
 // TimeOfDay is a time to the second: 21:19:41.
 func (Language) TimeOfDay(t time.Time) string { return t.Format(time.TimeOnly) }
 
