@@ -18,7 +18,7 @@ func (l Language) guardNotice(n ask.Notice) string {
 			"ab (%v).",
 			quoted(n.Output), n.Why)
 	case ask.ByHandOnly:
-		return quoted(n.Output) + " eingeschaltet, bis Sie an der Zentrale abschalten, was auch aus diesem Computer wird."
+		return quoted(n.Output) + " bleibt eingeschaltet, bis Sie an der Zentrale abschalten, was auch aus diesem Computer wird."
 	case ask.GuardLost:
 		return fmt.Sprintf("Was %s beim Ausfall dieses Computers abgeschaltet hätte, ist weg (%v). Der Ausgang wird jetzt abgeschaltet.",
 			quoted(n.Output), n.Why)

@@ -45,7 +45,7 @@ func (l Language) countedFrom(p words.CountedFrom) string {
 	case p.Kind == "":
 		return every
 	case p.Maintenance.Interval.Given():
-		return every + " after the " + l.Say(p.Kind) + " of " + l.Date(p.From)
+		return every + " ab: " + l.Say(p.Kind) + " vom " + l.Date(p.From)
 	}
 	return every + "; zuletzt: " + l.Say(p.Kind) + " vom " + l.Date(p.From)
 }
