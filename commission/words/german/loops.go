@@ -11,11 +11,11 @@ import (
 )
 
 func loopFormula(r judge.LoopRow) string {
-	text := "Kirchhoff, Widerstände auf " + assumed(percent(r.Tolerance), " %")
+	text := "Kirchhoff, Widerstände ± " + assumed(percent(r.Tolerance), " %")
 	if r.Cable > 0 {
-		return text + " genau, Kabel auf 20 %"
+		return text + ", Kabel ± 20 %"
 	}
-	return text + " genau, Kabel nicht bekannt: eines von 500 m mit 0,14 mm² darf dazukommen"
+	return text + ", Kabel nicht bekannt: eines von 500 m mit 0,14 mm² darf dazukommen"
 }
 
 func percent(share judge.Assumable) judge.Assumable {
