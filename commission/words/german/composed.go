@@ -29,7 +29,8 @@ func (l Language) ofComposed(p words.Phrase) (string, bool) {
 	case words.Quantity:
 		return l.Number(p.Value, p.Decimals) + " " + l.Say(p.In), true
 	case words.StillOpen:
-		return fmt.Sprintf("%d von %d Schritten offen; ein Ergebnis für das Ganze gibt es noch nicht.", p.Open, p.All), true
+		return fmt.Sprintf("%d von %d Schritten offen; ein Ergebnis für das Ganze gibt es noch "+
+			"nicht.", p.Open, p.All), true
 	case words.OutOf:
 		return fmt.Sprintf("%d von %d", p.N, p.All), true
 	case site.DetectorKind:

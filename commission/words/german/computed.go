@@ -45,7 +45,8 @@ func (l Language) Computed(c judge.Computed) words.Row {
 // assuming says which keys of the site file were not given.
 func assuming(r words.Row, keys []string) words.Row {
 	if len(keys) > 0 {
-		r.Change = strings.TrimPrefix(r.Change+"; geben Sie an: "+strings.Join(keys, ", ")+"; gerechnet wurde mit einem üblichen Wert", "; ")
+		r.Change = strings.TrimPrefix(r.Change+"; geben Sie an: "+strings.Join(keys, ", ")+"; gerechnet wurde "+
+			"mit einem üblichen Wert", "; ")
 	}
 	return r
 }

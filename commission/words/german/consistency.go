@@ -33,14 +33,16 @@ func (l Language) ofConsistency(p words.Phrase) (string, bool) {
 		if p.Asleep {
 			why = "der Computer schlief"
 		}
-		return fmt.Sprintf("%s, zusammen %s (%s); was währenddessen wartete, wurde wiederholt, und diese Zeit zählt nicht",
+		return fmt.Sprintf("%s, zusammen %s (%s); was währenddessen wartete, wurde wiederholt, und diese Zeit "+
+			"zählt nicht",
 			why, l.Duration(roughly(p.Lasted)), occasions(p.Times, p.From, p.To)), true
 	case judge.ClockSet:
 		often := ""
 		if p.Times > 1 {
 			often = fmt.Sprintf("%d-mal, am weitesten ", p.Times)
 		}
-		return fmt.Sprintf("die Uhr des Computers wurde während des Termins %s%s gestellt (um %s); keine Dauer beruht auf ihr",
+		return fmt.Sprintf("die Uhr des Computers wurde während des Termins %s%s gestellt (um %s); keine "+
+			"Dauer beruht auf ihr",
 			often, l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
 		why := "konnte dieses Programm nicht laufen"
@@ -52,12 +54,14 @@ func (l Language) ofConsistency(p words.Phrase) (string, bool) {
 			l.Duration(p.Lasted.Round(10*time.Millisecond)), why), true
 	case ask.WasAbsent:
 		if p.Asleep {
-			return fmt.Sprintf("Dieser Computer schlief %s lang: diese Zeit zählt nicht.", l.Duration(roughly(p.Lasted))), true
+			return fmt.Sprintf("Dieser Computer schlief %s lang: diese Zeit zählt "+
+				"nicht.", l.Duration(roughly(p.Lasted))), true
 		}
 		return fmt.Sprintf("Dieses Programm stand %s lang still: diese Zeit zählt nicht.",
 			l.Duration(roughly(p.Lasted))), true
 	case ask.ClockWasSet:
-		return fmt.Sprintf("Die Uhr dieses Computers wurde %s gestellt. Die Zeiten des Termins beruhen nicht auf ihr; es steht in der "+
+		return fmt.Sprintf("Die Uhr dieses Computers wurde %s gestellt. Die Zeiten des Termins beruhen nicht "+
+			"auf ihr; es steht in der "+
 			"Aufzeichnung.",
 			l.direction(p.By, p.AtLeast)), true
 	}

@@ -84,7 +84,8 @@ func gradesCounted(p words.GradesCounted) string {
 }
 
 var germanSpans = map[string][2]string{
-	"d": {"Tag", "Tage"}, "day": {"Tag", "Tage"}, "week": {"Woche", "Wochen"}, "month": {"Monat", "Monate"}, "year": {"Jahr", "Jahre"},
+	"d": {"Tag", "Tage"}, "day": {"Tag", "Tage"},
+	"week": {"Woche", "Wochen"}, "month": {"Monat", "Monate"}, "year": {"Jahr", "Jahre"},
 }
 
 // interval is a time by the calendar, in German where it was written as a number of such; else as typed.

@@ -52,7 +52,8 @@ func (Language) earlierUnread(p judge.EarlierUnread) string {
 		names = append(names, named(n))
 	}
 	if len(names) > 0 {
-		parts = append(parts, "konnten zu Beginn dieses Termins nicht gelesen werden, sodass nicht bekannt ist, was von ihnen offen blieb: "+
+		parts = append(parts, "konnten zu Beginn dieses Termins nicht gelesen werden, sodass nicht bekannt "+
+			"ist, was von ihnen offen blieb: "+
 			strings.Join(names, ", "))
 	}
 	if p.LeftOut > 0 {
@@ -127,7 +128,8 @@ func (l Language) notSampled(p judge.NotSampled) string {
 		}
 		by = append(by, runsOf(g.Points)+" "+who)
 	}
-	return fmt.Sprintf("vereinbart war eine Stichprobe von mindestens %s der Melder (%s); diesmal nicht geprüft: %s; zuletzt "+
+	return fmt.Sprintf("vereinbart war eine Stichprobe von mindestens %s der Melder (%s); diesmal nicht "+
+		"geprüft: %s; zuletzt "+
 		"nachgewiesen: %s",
 		l.Number(100*p.Share, words.AsNeeded)+" %", quoted(p.Reason), count(n, "Melder", "Melder"),
 		strings.Join(by, "; "))
@@ -151,10 +153,12 @@ func (l Language) earlierVisit(p words.EarlierVisit) string {
 		if s.Trusted {
 			trust = "bei der Übernahme als vertrauenswürdig benannt"
 		}
-		parts = append(parts, "aus der versiegelten Datei "+e.Certificate+", signiert als "+named(s.Name)+" ("+trust+"; Schlüssel "+
+		parts = append(parts, "aus der versiegelten Datei "+e.Certificate+", signiert "+
+			"als "+named(s.Name)+" ("+trust+"; Schlüssel "+
 			s.Fingerprint+")")
 		if e.SealedRules != e.Rules {
-			parts = append(parts, fmt.Sprintf("die Datei wurde nach Regelstand %d beurteilt, ihre Aufzeichnung hier erneut nach Regelstand %d",
+			parts = append(parts, fmt.Sprintf("die Datei wurde nach Regelstand %d beurteilt, ihre "+
+				"Aufzeichnung hier erneut nach Regelstand %d",
 				e.SealedRules, e.Rules))
 		}
 	}

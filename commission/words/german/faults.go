@@ -15,15 +15,20 @@ import (
 
 // germanFaultSteps are the steps about what the controller reports of its supply.
 var germanFaultSteps = map[string]string{
-	programme.IDBatteryOff:   "Akku abklemmen, Netz vorhanden",
-	programme.IDBatteryOn:    "Akku wieder anklemmen",
-	programme.IDMainsFault:   "Wurde der Netzausfall gemeldet, als das Netz weg war, und ist die Meldung seitdem gelöscht?",
-	programme.IDBatteryFault: "Wurde die Akkustörung gemeldet, als der Akku abgeklemmt war, und ist die Meldung seitdem gelöscht?",
+	programme.IDBatteryOff: "Akku abklemmen, Netz vorhanden",
+	programme.IDBatteryOn:  "Akku wieder anklemmen",
+	programme.IDMainsFault: "Wurde der Netzausfall gemeldet, als das Netz weg war, und ist die Meldung " +
+		"seitdem gelöscht?",
+	programme.IDBatteryFault: "Wurde die Akkustörung gemeldet, als der Akku abgeklemmt war, und ist die " +
+		"Meldung seitdem gelöscht?",
 }
 
-const germanBatteryCaution = "Ein Akku kann einen sehr großen Strom treiben: kein Werkzeug und kein Ring darf beide Pole " +
-	"berühren, und nichts, was Funken schlägt, darf in der Nähe sein. Nehmen Sie zuerst die Klemme ab, die der Hersteller " +
-	"nennt, isolieren Sie sie sofort, und klemmen Sie in umgekehrter Reihenfolge an, Plus an Plus. Zerlegen Sie keinen " +
+const germanBatteryCaution = "Ein Akku kann einen sehr großen Strom treiben: kein Werkzeug und kein Ring darf " +
+	"beide Pole " +
+	"berühren, und nichts, was Funken schlägt, darf in der Nähe sein. Nehmen Sie zuerst die Klemme ab, die " +
+	"der Hersteller " +
+	"nennt, isolieren Sie sie sofort, und klemmen Sie in umgekehrter Reihenfolge an, Plus an Plus. Zerlegen " +
+	"Sie keinen " +
 	"Akkupack."
 
 // causes are what a fault is the fault of, as it is gone and as it is back; the verb stands last,
@@ -69,7 +74,8 @@ func (l Language) faultPhrase(p words.Phrase) string {
 		}
 	case ask.Advice:
 		if p == ask.FaultAdvice {
-			return "Nach Anzeige oder Ereignisspeicher der Zentrale, oder nach dem, was bei der Alarmempfangsstelle einging."
+			return "Nach Anzeige oder Ereignisspeicher der Zentrale, oder nach dem, was bei der " +
+				"Alarmempfangsstelle einging."
 		}
 	case ask.FaultAwaited:
 		if p.Present {
@@ -96,7 +102,8 @@ func (l Language) faultNotice(n ask.Notice) string {
 	case ask.FaultNotTold:
 		return reportedOrCleared(n.Aspect, n.Present) + ": davon kam von der Zentrale nichts."
 	case ask.BatteryMayBeOff:
-		return "Der Akku wurde vor der Unterbrechung abgeklemmt und ist es vielleicht noch: ohne Netz ist die Anlage stromlos."
+		return "Der Akku wurde vor der Unterbrechung abgeklemmt und ist es vielleicht noch: ohne Netz ist die " +
+			"Anlage stromlos."
 	case ask.BatteryStillOff:
 		return "DER AKKU IST NOCH ABGEKLEMMT: ohne Netz ist die Anlage stromlos, bis er wieder angeklemmt ist."
 	case ask.NotBoth:
@@ -109,7 +116,8 @@ func (l Language) faultNotice(n ask.Notice) string {
 func (l Language) faultStatement(p words.Phrase) string {
 	switch p := p.(type) {
 	case judge.FaultSilent:
-		text := fmt.Sprintf("%s nie gemeldet in der Zeit von %s, in der %s", germanAspects[p.Aspect], l.Duration(p.Lasted),
+		text := fmt.Sprintf("%s nie gemeldet in der Zeit von %s, in der "+
+			"%s", germanAspects[p.Aspect], l.Duration(p.Lasted),
 			cause(p.Aspect, true))
 		switch {
 		case p.Cut:
@@ -122,12 +130,16 @@ func (l Language) faultStatement(p words.Phrase) string {
 		return text
 	case judge.FaultLate:
 		return fmt.Sprintf("%s gemeldet %s, nachdem %s, Grenze %s (%s)", germanAspects[p.Aspect], l.seconds(p.After),
-			cause(p.Aspect, true), l.Duration(p.Limit.Duration()), l.Say(p.Limit))
+			cause(p.Aspect, true),
+			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultUndecided:
-		return fmt.Sprintf("%s gemeldet höchstens %s, nachdem %s, zu nahe an der Grenze von %s (%s) oder nicht genau genug bekannt",
-			germanAspects[p.Aspect], l.seconds(p.AtMost), cause(p.Aspect, true), l.Duration(p.Limit.Duration()), l.Say(p.Limit))
+		return fmt.Sprintf("%s gemeldet höchstens %s, nachdem %s, zu nahe an der Grenze von %s (%s) oder "+
+			"nicht genau genug bekannt",
+			germanAspects[p.Aspect], l.seconds(p.AtMost), cause(p.Aspect, true),
+			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultBefore:
-		return germanAspects[p.Aspect] + " schon gemeldet, bevor " + cause(p.Aspect, true) + ": die Meldung beweist nichts"
+		return germanAspects[p.Aspect] + " schon gemeldet, bevor " + cause(p.Aspect, true) + ": die Meldung " +
+			"beweist nichts"
 	case judge.FaultStays:
 		if p.Since == 0 {
 			return germanAspects[p.Aspect] + " noch angezeigt, nachdem " + cause(p.Aspect, false)
@@ -138,7 +150,8 @@ func (l Language) faultStatement(p words.Phrase) string {
 		return germanAspects[p.Aspect] + " als beendet gemeldet, lange bevor " + cause(p.Aspect, false)
 	case judge.FaultNotSeen:
 		if p.Waited > 0 {
-			return fmt.Sprintf("%s nirgends als gemeldet gesehen in der Zeit von %s, in der %s", germanAspects[p.Aspect],
+			return fmt.Sprintf("%s nirgends als gemeldet gesehen in der Zeit von %s, in der "+
+				"%s", germanAspects[p.Aspect],
 				l.Duration(p.Waited), cause(p.Aspect, true))
 		}
 		return germanAspects[p.Aspect] + " nicht als gemeldet gesehen"
@@ -164,7 +177,8 @@ var germanFaultResults = map[record.Result]string{
 }
 
 var germanFaultLaws = map[record.Law]string{
-	record.LawFaultCause: "ob eine Störung der Versorgung gemeldet wurde, sagt man erst, wenn ihre Ursache herbeigeführt und beendet ist",
+	record.LawFaultCause: "ob eine Störung der Versorgung gemeldet wurde, sagt man erst, wenn ihre Ursache " +
+		"herbeigeführt und beendet ist",
 	record.LawFaultAsked: "was die Zentrale von ihrer Versorgung meldet, beantwortet kein Mensch, und gemeldet " +
 		"ist nichts, wo sie nichts meldet",
 	record.LawBatteryInTurn: "Netz und Akku sind nicht zugleich weg",
@@ -201,7 +215,8 @@ func faultNoticed(l Language, n words.FaultNoticed) string {
 	case n.Kept:
 		return "als niemand zuhörte, höchstens " + l.seconds(n.AtMost) + ", nachdem " + cause(n.Aspect, n.Present)
 	case n.AtMost-n.After > time.Second:
-		return fmt.Sprintf("von %s bis %s, nachdem %s", l.seconds(n.After), l.seconds(n.AtMost), cause(n.Aspect, n.Present))
+		return fmt.Sprintf("von %s bis %s, nachdem %s", l.seconds(n.After), l.seconds(n.AtMost),
+			cause(n.Aspect, n.Present))
 	}
 	return fmt.Sprintf("%s s, nachdem %s", l.Number(n.After.Seconds(), 1), cause(n.Aspect, n.Present))
 }

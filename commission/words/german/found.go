@@ -46,7 +46,8 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 		}
 		return text, true
 	case judge.TakenAs:
-		return "die Objektdatei sagt es nicht, und niemand wurde gefragt; genommen wie an den Klemmen der Zentrale: " +
+		return "die Objektdatei sagt es nicht, und niemand wurde gefragt; genommen wie an den Klemmen der " +
+			"Zentrale: " +
 			strings.Join(p.Keys, ", "), true
 	case words.FoundLoop:
 		if p.Open {
@@ -73,7 +74,8 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 			return "Warum lässt es sich nicht feststellen?", true
 		}
 	case ask.FoundHow:
-		return l.Say(p.Step) + ". In der Objektdatei fehlt: " + listOfKeys(p.Keys) + ". Wie wird es festgestellt?", true
+		return l.Say(p.Step) + ". In der Objektdatei fehlt: " + listOfKeys(p.Keys) + ". Wie wird es " +
+			"festgestellt?", true
 	case ask.FoundValue:
 		return l.Say(p.Step) + ": " + keyName(p.Key), true
 	case ask.RatingIn:
@@ -85,7 +87,8 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 		return germanFoundChoices[p], germanFoundChoices[p] != ""
 	case ask.Advice:
 		if p == ask.FoundAdvice {
-			return "Nichts, wenn es sich nicht feststellen lässt: das ist eine Einschränkung, und nichts wird dafür angenommen", true
+			return "Nichts, wenn es sich nicht feststellen lässt: das ist eine Einschränkung, und nichts wird " +
+				"dafür angenommen", true
 		}
 	}
 	return "", false
@@ -109,12 +112,16 @@ var germanFoundHeadings = map[words.Heading]string{
 }
 
 var germanFoundNotes = map[words.Note]string{
-	words.FoundNote: "Was hier steht, gilt, als stünde es in der Objektdatei. Was nicht festzustellen war, ist eine " +
+	words.FoundNote: "Was hier steht, gilt, als stünde es in der Objektdatei. Was nicht festzustellen war, " +
+		"ist eine " +
 		"Einschränkung: nichts wurde dafür angenommen.",
-	words.UnheldNote: "Eine Schleife mit unbekannter Verdrahtung steht, wie sie gemessen wurde: sie wird mit nichts verglichen.",
+	words.UnheldNote: "Eine Schleife mit unbekannter Verdrahtung steht, wie sie gemessen wurde: sie wird mit " +
+		"nichts verglichen.",
 }
 
-var germanFoundColumns = map[words.Column]string{words.PartColumn: "Teil", words.KeyColumn: "Was", words.HowColumn: "Wie"}
+var germanFoundColumns = map[words.Column]string{
+	words.PartColumn: "Teil", words.KeyColumn: "Was", words.HowColumn: "Wie",
+}
 
 var germanGroups = map[site.Group]string{
 	site.GroupController: "Zentrale, Typenschild",
@@ -189,18 +196,21 @@ func listOfKeys(keys []string) string {
 }
 
 var germanToldQuestions = map[string]string{
-	"history.by":           "Wer hat die Anlage errichtet, soweit bekannt?",
-	"history.when":         "Wann wurde sie errichtet, und was wurde seitdem erneuert?",
-	"history.disconnected": "Was wurde abgeklemmt, überbrückt oder abgeschaltet vorgefunden? Sagen Sie auch, wenn nichts",
-	"history.cable":        "Was ist über das Kabel bekannt: Alter, Verlauf, was davon war schon da?",
-	"event.told":           "Was geschah, wie es berichtet wurde?",
-	"event.when":           "Wann war es, nach wessen Wort oder Uhr?",
-	"event.log":            "Was zeigt der Ereignisspeicher der Zentrale davon: welche Melder, in welcher Reihenfolge, wann?",
-	"event.real":           "Was war es?",
-	"event.cause":          "Welche Ursache wurde gefunden, und wie? Sagen Sie auch, wenn keine",
-	"event.done":           "Was war beschädigt, und was wurde behoben?",
-	"event.false_alarms":   "Wie viele Falschalarme zeigt der Ereignisspeicher seit dem letzten Termin, diesen eingeschlossen?",
-	"event.informed":       "Wer wurde davon und vom Befund unterrichtet?",
+	"history.by":   "Wer hat die Anlage errichtet, soweit bekannt?",
+	"history.when": "Wann wurde sie errichtet, und was wurde seitdem erneuert?",
+	"history.disconnected": "Was wurde abgeklemmt, überbrückt oder abgeschaltet vorgefunden? Sagen Sie auch, " +
+		"wenn nichts",
+	"history.cable": "Was ist über das Kabel bekannt: Alter, Verlauf, was davon war schon da?",
+	"event.told":    "Was geschah, wie es berichtet wurde?",
+	"event.when":    "Wann war es, nach wessen Wort oder Uhr?",
+	"event.log": "Was zeigt der Ereignisspeicher der Zentrale davon: welche Melder, in welcher " +
+		"Reihenfolge, wann?",
+	"event.real":  "Was war es?",
+	"event.cause": "Welche Ursache wurde gefunden, und wie? Sagen Sie auch, wenn keine",
+	"event.done":  "Was war beschädigt, und was wurde behoben?",
+	"event.false_alarms": "Wie viele Falschalarme zeigt der Ereignisspeicher seit dem letzten Termin, " +
+		"diesen eingeschlossen?",
+	"event.informed": "Wer wurde davon und vom Befund unterrichtet?",
 }
 
 var germanToldWords = map[ask.ToldWord]string{

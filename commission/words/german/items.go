@@ -16,14 +16,16 @@ var germanItems = map[programme.ItemCode]string{
 	"fixing":         "Kontakte, Magnete und Melder sind fest montiert und ausgerichtet; Deckel sind geschlossen",
 	"sounder-fixing": "Die Sirene ist außer Reichweite, fest, innen trocken, und niemandes Ohr ist nahe",
 	"pack-charges":   "Nach Rückkehr des Netzes zeigt der Akkupack, dass er wieder lädt",
-	"access":         "Leitern und Standflächen für alles, was erreicht werden muss, sind sicher und für den Ort geeignet",
-	"user-shown":     "Der Benutzer hat scharf und unscharf geschaltet, und ihm wurde jede Anzeige erklärt",
-	"codes":          "Codes der Inbetriebnahme sind gelöscht; der Benutzer hat unbeobachtet neue gewählt",
-	"documents":      "Linienplan, Anleitungen und Betriebsbuch blieben am Objekt",
-	"false-alarms":   "Der Benutzer weiß, wie er einen Falschalarm abbricht und wen er anruft",
-	"normal":         "Jede Linie ist in Ruhe, nichts ist gesperrt oder abgeschaltet, die Anlage ist im Normalzustand",
-	"changes":        "Gebäude, Nutzung und Inhalt sind wie bei der Planung, oder die Abweichungen wurden vermerkt",
-	"battery-state":  "Der Akku ist nicht aufgebläht, undicht oder heiß; Pole sauber, Datum lesbar",
+	"access": "Leitern und Standflächen für alles, was erreicht werden muss, sind sicher und für den " +
+		"Ort geeignet",
+	"user-shown":   "Der Benutzer hat scharf und unscharf geschaltet, und ihm wurde jede Anzeige erklärt",
+	"codes":        "Codes der Inbetriebnahme sind gelöscht; der Benutzer hat unbeobachtet neue gewählt",
+	"documents":    "Linienplan, Anleitungen und Betriebsbuch blieben am Objekt",
+	"false-alarms": "Der Benutzer weiß, wie er einen Falschalarm abbricht und wen er anruft",
+	"normal": "Jede Linie ist in Ruhe, nichts ist gesperrt oder abgeschaltet, die Anlage ist im " +
+		"Normalzustand",
+	"changes":       "Gebäude, Nutzung und Inhalt sind wie bei der Planung, oder die Abweichungen wurden vermerkt",
+	"battery-state": "Der Akku ist nicht aufgebläht, undicht oder heiß; Pole sauber, Datum lesbar",
 	"battery-replaced": "Bei einem ersetzten Akku wurden die Pole isoliert, und er kam zu einer Stelle, die " +
 		"ihn annimmt",
 	"polarity-again":   "Bei jedem wieder angeschlossenen gespeisten Melder wurde zuvor die Polarität gemessen",
@@ -42,11 +44,13 @@ var germanItems = map[programme.ItemCode]string{
 	"papers-had":      "Pläne, Anleitungen und Betriebsbuch des früheren Errichters wurden übergeben",
 	"installer-codes": "Errichtercodes sind bekannt oder zurückgesetzt; niemand sonst hat noch Fernzugang",
 	"keys-had":        "Schlüssel von Zentrale und Gehäusen wurden übergeben",
-	"log-saved":       "Der Ereignisspeicher wurde gelesen und gesichert, bevor etwas bedient oder zurückgestellt wurde",
+	"log-saved": "Der Ereignisspeicher wurde gelesen und gesichert, bevor etwas bedient oder " +
+		"zurückgestellt wurde",
 	"damage":          "Melder, Sirenen, Kabel und Türen wurden auf Schäden und Sabotagespuren angesehen",
 	"battery-drained": "Der Akku wurde nach dem, was er beim Alarm abgab, angesehen und gemessen",
 	"sounder-quiet":   "Die Sirene hat abgeschaltet, ist trocken, fest und wieder bereit",
-	"cause-told":      "Dem Benutzer wurde gesagt, was gefunden wurde, was nicht, und was bei Wiederholung zu tun ist",
+	"cause-told": "Dem Benutzer wurde gesagt, was gefunden wurde, was nicht, und was bei Wiederholung zu " +
+		"tun ist",
 	"bypassed-none": "Was wegen des Alarms abgeschaltet oder überbrückt war, ist wieder in Betrieb oder " +
 		"wurde genannt",
 	"repaired":     "Was seit dem letzten Termin repariert oder ersetzt wurde, ist bekannt und wurde angesehen",

@@ -22,7 +22,8 @@ func (Language) journalNotice(n ask.Notice) string {
 	case ask.StandsOff:
 		return "Abgeschaltet: " + strings.Join(n.Outputs, ", ") + "."
 	case ask.NotRescued:
-		return fmt.Sprintf("VOM JOURNAL KONNTE KEINE KOPIE GESCHRIEBEN WERDEN (%v). Was in %s steht, ist alles, was bleibt: "+
+		return fmt.Sprintf("VOM JOURNAL KONNTE KEINE KOPIE GESCHRIEBEN WERDEN (%v). Was in %s steht, ist "+
+			"alles, was bleibt: "+
 			"schaffen Sie Platz, sehen Sie es an, und setzen Sie den Termin fort.", n.Why, n.Journal)
 	}
 	return ""
@@ -37,7 +38,8 @@ func what(why error) string {
 func goOnStep(n ask.GoOnStep) string {
 	switch n.Do {
 	case ask.MakeFolder:
-		return fmt.Sprintf("Legen Sie den Ordner %s wieder an, oder verschieben Sie ihn dorthin zurück und benennen Sie das Journal darin um.",
+		return fmt.Sprintf("Legen Sie den Ordner %s wieder an, oder verschieben Sie ihn dorthin zurück und "+
+			"benennen Sie das Journal darin um.",
 			filepath.Dir(n.Journal))
 	case ask.RenameStands:
 		return fmt.Sprintf("Benennen Sie um, was jetzt als %s dasteht.", n.Journal)
@@ -48,11 +50,14 @@ func goOnStep(n ask.GoOnStep) string {
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
-		return fmt.Sprintf("DER TERMIN HÄLT AN: eine Sperre neben %s wurde entfernt, sodass ein anderes Programm es ebenfalls "+
+		return fmt.Sprintf("DER TERMIN HÄLT AN: eine Sperre neben %s wurde entfernt, sodass ein anderes "+
+			"Programm es ebenfalls "+
 			"schreiben oder einen Termin dieses Auftrags führen könnte (%v). Was beantwortet wurde, ist gesichert. "+
-			"Sorgen Sie dafür, dass nichts anderes den Ordner benutzt, und setzen Sie den Termin fort.", n.Journal, what(n.Why))
+			"Sorgen Sie dafür, dass nichts anderes den Ordner benutzt, und setzen Sie den Termin "+
+			"fort.", n.Journal, what(n.Why))
 	case errors.Is(n.Why, journal.ErrChanged):
-		return fmt.Sprintf("DER TERMIN HÄLT AN: etwas anderes hat sein Journal %s verändert (%v). Sorgen Sie dafür, dass kein "+
+		return fmt.Sprintf("DER TERMIN HÄLT AN: etwas anderes hat sein Journal %s verändert (%v). Sorgen Sie "+
+			"dafür, dass kein "+
 			"anderes Programm den Ordner synchronisiert, verschiebt oder aufräumt.", n.Journal, what(n.Why))
 	}
 	return fmt.Sprintf("DER TERMIN HÄLT AN: sein Journal %s lässt sich nicht schreiben (%v).", n.Journal, n.Why)

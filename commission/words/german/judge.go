@@ -193,7 +193,8 @@ func (l Language) silent(j record.Judgement, half, times string) string {
 	case j.NotTimed != "" && j.Garbled == "":
 		return half + " keine Meldung" + times + ", in Reihenfolge und Zeit des Technikers" + look
 	case j.Garbled != "":
-		return half + " gemeldet: " + germanQuotes.Readable(j.Garbled, "nichts") + times + "; das kennt controller.yaml nicht"
+		return half + " gemeldet: " + germanQuotes.Readable(j.Garbled, "nichts") + times + "; das kennt " +
+			"controller.yaml nicht"
 	case j.GaveUp:
 		return half + " keine Meldung" + times + ", bis der Techniker nach " + waited + " aufgab" + look
 	}
@@ -220,7 +221,8 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 	case judge.ProvedThenLeft:
 		return "zuvor nachgewiesen, dann nicht erneut geprüft", true
 	case judge.AlsoAnswered:
-		return l.Say(p.Zone) + ", hat ebenfalls gemeldet; suchen Sie nach einem Schluss zwischen den beiden Schleifen", true
+		return l.Say(p.Zone) + ", hat ebenfalls gemeldet; suchen Sie nach einem Schluss zwischen den beiden " +
+			"Schleifen", true
 	case judge.ReportGarbled:
 		return "gemeldet: " + germanQuotes.Readable(p.Raw, "nichts") + "; das kennt controller.yaml nicht", true
 	case judge.OnlyTimed:
@@ -236,7 +238,8 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 		return "die Zentrale meldete " + atLeast + count(p.Addresses, "Adresse, die", "Adressen, die") +
 			" nicht in der Objektdatei " + plural(p.Addresses, "steht", "stehen"), true
 	case judge.PhotographLost:
-		return fmt.Sprintf("%s, Eintrag %d, ist nicht mehr so vorhanden, wie es hinzugefügt wurde", p.Name, p.Entry), true
+		return fmt.Sprintf("%s, Eintrag %d, ist nicht mehr so vorhanden, wie es hinzugefügt "+
+			"wurde", p.Name, p.Entry), true
 	case judge.SignalsLost:
 		return fmt.Sprintf("%s zwischen %s und %s verloren, weil sie schneller kamen, als sie geschrieben werden "+
 			"konnten; Versuche, die währenddessen warteten, wurden wiederholt",
@@ -278,9 +281,11 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 	case judge.CalibrationNotStated:
 		return "bis wann es kalibriert ist, wurde nicht angegeben", true
 	case judge.UncertaintyNotStated:
-		return "seine Unsicherheit wurde nicht angegeben; Messwerte wurden mit ihren Grenzen verglichen, als wären sie genau", true
+		return "seine Unsicherheit wurde nicht angegeben; Messwerte wurden mit ihren Grenzen verglichen, als " +
+			"wären sie genau", true
 	case judge.PathOnMains:
-		return "der Router oder das Gateway blieb am Netz; dass Meldungen bei Netzausfall das Objekt verlassen, ist " +
+		return "der Router oder das Gateway blieb am Netz; dass Meldungen bei Netzausfall das Objekt " +
+			"verlassen, ist " +
 			"nicht nachgewiesen", true
 	case judge.PathNotKnown:
 		return "ob der Router oder das Gateway notversorgt ist, wurde nicht festgestellt", true
@@ -294,7 +299,8 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 		return fmt.Sprintf("die Zentrale meldete sich erst nach %s wieder (Grenze %s, %s)",
 			l.Duration(p.Took.Round(100*time.Millisecond)), l.Duration(p.Limit.Duration()), l.Say(p.Limit)), true
 	case judge.RestartUndecided:
-		return fmt.Sprintf("die Zentrale meldete sich nach %s wieder, für eine Entscheidung zu nahe an der Grenze von %s",
+		return fmt.Sprintf("die Zentrale meldete sich nach %s wieder, für eine Entscheidung zu nahe an der "+
+			"Grenze von %s",
 			seconds(p.Took), l.Duration(p.Limit.Duration())), true
 	case judge.ComputedSo:
 		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling, Danger: p.Danger, Assumed: p.Assumed})
@@ -320,8 +326,10 @@ func (l Language) ofVisit(p words.Phrase) (string, bool) {
 	case judge.NotAccepted:
 		return "nicht gezeigt oder nicht anerkannt: " + strings.Join(p.IDs, ", "), true
 	case judge.RetestExtent:
-		return fmt.Sprintf("eine Nachprüfung: %d der %d Schritte eines ganzen Termins gehörten dazu, mit %d der %d Melder des "+
-			"Objekts; für die übrigen siehe den Termin, auf den sie folgt", p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
+		return fmt.Sprintf("eine Nachprüfung: %d der %d Schritte eines ganzen Termins gehörten dazu, mit %d "+
+			"der %d Melder des "+
+			"Objekts; für die übrigen siehe den Termin, auf den sie folgt",
+			p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
 	}
 	return "", false
 }

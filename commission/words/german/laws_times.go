@@ -12,15 +12,20 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawTimePasses: "viele Antworten kamen im selben Augenblick, obwohl die Zeiten nicht simuliert waren",
 	record.LawRunsFollow: "nach der Uhrzeit beginnt es, bevor das Vorhergehende zu Ende war; die Uhr " +
 		"wurde dazwischen zurückgestellt, oder eines von beiden ist nicht aus dieser Zeit",
-	record.LawEndsAfter:     "der Termin endet, bevor er begann, und kein Eintrag sagt, dass die Uhr zurückgestellt wurde",
-	record.LawDue:           "es wurde gemessen, bevor die Zeit dafür um war",
-	record.LawMainsInTurn:   "es kommt erst, nachdem das Netz weg oder wieder da ist, und das war noch nicht beantwortet",
-	record.LawNothingBehind: "es wurde weitergearbeitet, obwohl alle Schritte abgeschlossen waren und keiner wieder geöffnet wurde",
+	record.LawEndsAfter: "der Termin endet, bevor er begann, und kein Eintrag sagt, dass die Uhr " +
+		"zurückgestellt wurde",
+	record.LawDue: "es wurde gemessen, bevor die Zeit dafür um war",
+	record.LawMainsInTurn: "es kommt erst, nachdem das Netz weg oder wieder da ist, und das war noch nicht " +
+		"beantwortet",
+	record.LawNothingBehind: "es wurde weitergearbeitet, obwohl alle Schritte abgeschlossen waren und keiner " +
+		"wieder geöffnet wurde",
 
 	record.LawEnergisedFirst: "es wurde beantwortet oder gemessen, was ein Ausgang tut, der nie eingeschaltet war",
-	record.LawOffAtEnd:       "der Ausgang wurde eingeschaltet, und nichts sagt, dass er vor dem Ende abgeschaltet wurde",
-	record.LawOnBeforeOff:    "ein Ausgang wurde abgeschaltet, der nicht eingeschaltet war",
-	record.LawNotLongOn: "der Ausgang war länger ein, als dieses Programm es zulässt, und nichts sagt, dass er sich nicht " +
+	record.LawOffAtEnd: "der Ausgang wurde eingeschaltet, und nichts sagt, dass er vor dem Ende " +
+		"abgeschaltet wurde",
+	record.LawOnBeforeOff: "ein Ausgang wurde abgeschaltet, der nicht eingeschaltet war",
+	record.LawNotLongOn: "der Ausgang war länger ein, als dieses Programm es zulässt, und nichts sagt, dass " +
+		"er sich nicht " +
 		"abschalten ließ",
 	record.LawLoaded: "es wurde unter Alarmlast gemessen, und nicht alles, was ein Alarm einschaltet, war ein",
 
@@ -33,8 +38,10 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawSampler:        "eine Spannung der Versorgung stammt von einer Zentrale, die keine meldet",
 	record.LawHeardConnected: "Signale kamen, während die Verbindung als verloren galt",
 	record.LawCueConnected:   "ein Melder sollte ausgelöst werden, während die Verbindung als verloren galt",
-	record.LawLostAtCues:     "die Verbindung galt gerade bei diesen Aufforderungen als verloren, zu vielen von allen",
-	record.LawToldInTurn:     "ein Signal steht hinter einer Aufforderung, vor der es längst gekommen war, sodass kein Versuch es zählt",
+	record.LawLostAtCues: "die Verbindung galt gerade bei diesen Aufforderungen als verloren, zu vielen " +
+		"von allen",
+	record.LawToldInTurn: "ein Signal steht hinter einer Aufforderung, vor der es längst gekommen war, " +
+		"sodass kein Versuch es zählt",
 
 	record.LawNotAtOnce:    "die Antwort kam genau im Augenblick der Aufforderung",
 	record.LawNotAllFast:   "diese Antworten, zu viele von allen, kamen schneller, als eine Zentrale meldet",
@@ -47,9 +54,10 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawTouch: "die Aufforderung steht zu einem anderen Zeitpunkt als die Berührung, die sie gab, oder gilt " +
 		"als genauer bekannt als diese",
 	record.LawTouchBounds: "eine Berührung hat Schranken, die kein Vergleich zweier Uhren ergibt",
-	record.LawOwnOrder:    "gemessen ist, wozu niemand aufgefordert war, obwohl keine Berührung sagt, wann es geschah",
-	record.LawOnce:        "eine Meldung zählt für einen zweiten Versuch oder für einen aus der Zeit vor ihrem Lauf",
-	record.LawLateness:    "ein Warten wurde mit mehr Verspätung überwacht, als es dauerte",
+	record.LawOwnOrder: "gemessen ist, wozu niemand aufgefordert war, obwohl keine Berührung sagt, wann es " +
+		"geschah",
+	record.LawOnce:     "eine Meldung zählt für einen zweiten Versuch oder für einen aus der Zeit vor ihrem Lauf",
+	record.LawLateness: "ein Warten wurde mit mehr Verspätung überwacht, als es dauerte",
 
 	record.LawEarlier: "was es von früheren Terminen übernimmt, übernimmt kein Termin",
 }

@@ -16,9 +16,11 @@ var (
 		ask.ThingKind:     "Was ist es?",
 		ask.ThingLocation: "Wo ist es?",
 		ask.ZoneOfSeveral: "Ein Name für die Linie, da sie nun mehrere Melder hat",
-		ask.OneAtATimeAdvice: "Eines nach dem anderen; schließen Sie es, bevor Sie das nächste öffnen: sind zwei an einer " +
+		ask.OneAtATimeAdvice: "Eines nach dem anderen; schließen Sie es, bevor Sie das nächste öffnen: sind " +
+			"zwei an einer " +
 			"Linie zugleich offen, wird nur das erste gemeldet.",
-		ask.OnTestAdvice: "Eine aufgeschaltete Anlage muss zuerst auf Test geschaltet sein. Lassen Sie Überfallmelder und " +
+		ask.OnTestAdvice: "Eine aufgeschaltete Anlage muss zuerst auf Test geschaltet sein. Lassen Sie " +
+			"Überfallmelder und " +
 			"alles, was Brand oder Gas meldet, bis dahin in Ruhe.",
 		ask.FindAdvice: "damit es sich wiederfinden lässt: Ladentür, Fenster über Scheibe 1; back vergisst es",
 	}
@@ -59,11 +61,13 @@ func (l Language) ofLearning(p words.Phrase) (string, bool) {
 		}
 		return text, true
 	case ask.Forgotten:
-		return fmt.Sprintf("zurückgenommen: %s; öffnen Sie es wieder, um es neu zu benennen", l.Say(words.Named(p.Detector))), true
+		return fmt.Sprintf("zurückgenommen: %s; öffnen Sie es wieder, um es neu zu "+
+			"benennen", l.Say(words.Named(p.Detector))), true
 	case ask.NothingToForget:
 		return "noch nichts gelernt", true
 	case ask.NothingHeard:
-		return fmt.Sprintf("In %s kam keine einzige Nachricht. Sehen Sie nach, was kommt: loopwitness listen. Prüfen Sie Broker, "+
+		return fmt.Sprintf("In %s kam keine einzige Nachricht. Sehen Sie nach, was kommt: loopwitness listen. "+
+			"Prüfen Sie Broker, "+
 			"Benutzer und Topics in controller.yaml, und ob die Zentrale verbunden ist.", l.Duration(p.For)), true
 	case ask.LearningStatus:
 		return fmt.Sprintf("gelernt: %d %s, %d %s", p.Zones, plural(p.Zones, "Linie", "Linien"), p.Detectors,

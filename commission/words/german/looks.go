@@ -17,20 +17,24 @@ import (
 type look struct{ text, short string }
 
 var germanLooks = map[programme.ItemCode]look{
-	"gap":     {"Kontakt und Magnet stehen sich mit dem Abstand gegenüber, den der Hersteller verlangt", "Abstand, Magnet"},
+	"gap": {"Kontakt und Magnet stehen sich mit dem Abstand gegenüber, den der Hersteller " +
+		"verlangt", "Abstand, Magnet"},
 	"play":    {"Der geschlossene Flügel hat kein Spiel, das den Magneten wegbewegt", "kein Spiel"},
 	"warm-up": {"Nach dem Einschalten wurde die Anlaufzeit nach Herstellerangabe abgewartet", "Anlaufzeit"},
-	"edges":   {"Die Ränder seines Erfassungsbereichs wurden begangen, auch dort, wo er nichts erfassen soll", "Ränder begangen"},
+	"edges": {"Die Ränder seines Erfassungsbereichs wurden begangen, auch dort, wo er nichts erfassen " +
+		"soll", "Ränder begangen"},
 	"masking": {"Abdecken seines Fensters wird gemeldet, falls er dafür gebaut ist", "Abdecken"},
 	"lamp":    {"Seine Gehtestlampe ist aus oder so, wie der Kunde sie will", "Lampe"},
-	"view": {"Nichts Warmes oder Bewegtes steht im Blickfeld, und es lebt dort kein Tier, für das er nicht gebaut ist",
+	"view": {"Nichts Warmes oder Bewegtes steht im Blickfeld, und es lebt dort kein Tier, für das er nicht " +
+		"gebaut ist",
 		"Wärme, Bewegung, Tiere"},
 	"tamper":    {"Öffnen seines Deckels wird gemeldet", "Deckel"},
 	"tester":    {"Er wurde mit einem dafür gemachten Prüfgerät ausgelöst; Art des Prüfgeräts", "Art des Prüfgeräts"},
 	"announced": {"Wer auf sein Signal reagieren könnte, wurde vor dem Drücken verständigt", "angekündigt"},
 	"guarded":   {"Niemand kann ihn durch Anlehnen, Putzen oder Hängenbleiben auslösen", "nicht versehentlich"},
-	"latched":   {"Er blieb in Alarm, bis seine Speisung unterbrochen wurde, und war danach in Ruhe", "hält, stellt zurück"},
-	"relay":     {"Das Relais am Ende seiner Speiseleitung meldet, dass die Speisung weg ist", "Überwachungsrelais"},
+	"latched": {"Er blieb in Alarm, bis seine Speisung unterbrochen wurde, und war danach in Ruhe", "hält, " +
+		"stellt zurück"},
+	"relay": {"Das Relais am Ende seiner Speiseleitung meldet, dass die Speisung weg ist", "Überwachungsrelais"},
 }
 
 // germanAgreed are lines about the network, about what was agreed, and those with a value.
@@ -46,7 +50,8 @@ var germanAgreed = map[programme.ItemCode]string{
 	"software":       "Die Software der Zentrale ist aktuell, oder der Kunde weiß, warum nicht",
 	"ports":          "Niemand kann von außen eine Verbindung zur Zentrale aufbauen: der Router lässt keine herein",
 	"clock-source":   "Die Zentrale stellt ihre Uhr nach einer Quelle, die sie erreicht",
-	"network-still":  "Passwörter und Fernzugang sind wie vereinbart, der Router lässt niemanden herein, die Software ist aktuell",
+	"network-still": "Passwörter und Fernzugang sind wie vereinbart, der Router lässt niemanden herein, die " +
+		"Software ist aktuell",
 	"keyholders":     "Schlüsselträger und Interventionskräfte sind Kunde und Alarmempfangsstelle bekannt",
 	"log-book-place": "Das Betriebsbuch liegt",
 	"agreement":      "Wartungsvertrag",
@@ -56,11 +61,12 @@ var germanAgreed = map[programme.ItemCode]string{
 		"daneben genannt ist",
 	"temporary": "Nichts blieb abgeschaltet oder behelfsmäßig instand gesetzt, außer was daneben steht, und auf " +
 		"wessen Wunsch",
-	"earlier-records":    "Aufzeichnungen früherer Termine lagen vor, oder daneben steht, wer sie hat",
-	"log":                "Der Ereignisspeicher der Zentrale wurde gelesen",
-	"false-alarms-since": "Kein Falschalarm seit dem letzten Termin, außer denen, deren Zahl und Ursache daneben stehen",
-	"clock-error":        "Die Uhr der Zentrale ging richtig, oder sie wurde gestellt, und ihr Fehler steht daneben",
-	"parts":              "Kein Teil wurde ersetzt und kein Akku erneuert, außer was daneben steht",
+	"earlier-records": "Aufzeichnungen früherer Termine lagen vor, oder daneben steht, wer sie hat",
+	"log":             "Der Ereignisspeicher der Zentrale wurde gelesen",
+	"false-alarms-since": "Kein Falschalarm seit dem letzten Termin, außer denen, deren Zahl und Ursache " +
+		"daneben stehen",
+	"clock-error": "Die Uhr der Zentrale ging richtig, oder sie wurde gestellt, und ihr Fehler steht daneben",
+	"parts":       "Kein Teil wurde ersetzt und kein Akku erneuert, außer was daneben steht",
 }
 
 // germanFurther are lines that only a company's own list names.

@@ -34,7 +34,8 @@ func (l Language) loop(row *words.Row, r judge.LoopRow, v checks.Ruling) {
 		row.Result = "durch keinen Zustand dieser Linie zu erklären"
 		row.Change = "suchen Sie nach einem falschen oder weiteren Widerstand oder einer schlechten Verbindung"
 	case v == checks.Fail:
-		row.Change = "vergleichen Sie die Verdrahtung mit der Objektdatei; suchen Sie nach einem Kontakt, der nicht in Ruhe ist"
+		row.Change = "vergleichen Sie die Verdrahtung mit der Objektdatei; suchen Sie nach einem Kontakt, der " +
+			"nicht in Ruhe ist"
 	case v == checks.Undecided:
 		row.Result += ", soweit Kabel und Widerstände nicht bekannt sind"
 	}
@@ -67,10 +68,12 @@ func loopMeans(reading string, m judge.LoopMeaning) string {
 	case m.Ruling == checks.Undecided:
 		return reading + ": in Ruhe, falls Kabel und Widerstände das erklären. Die Objektdatei sagt zu wenig darüber."
 	case len(m.States) == 0:
-		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen oder weiteren Widerstand oder einer " +
+		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen " +
+			"oder weiteren Widerstand oder einer " +
 			"schlechten Verbindung."
 	case m.Opened == 1:
-		return fmt.Sprintf("%s: so misst man es bei einem aktiven Kontakt (%s). Ist er in Ruhe?", reading, loopStates(m.States))
+		return fmt.Sprintf("%s: so misst man es bei einem aktiven Kontakt (%s). Ist er in "+
+			"Ruhe?", reading, loopStates(m.States))
 	case m.Opened > 1:
 		return fmt.Sprintf("%s: so misst man es bei %d aktiven Kontakten (%s). Sind sie in Ruhe?", reading, m.Opened,
 			loopStates(m.States))
@@ -115,7 +118,8 @@ func (l Language) drop(row *words.Row, r judge.DropRow, v checks.Ruling) {
 	switch {
 	case v == checks.Pass:
 	case v == checks.Undecided:
-		row.Change = "ab 12 V wäre es eingehalten: geben Sie die niedrigste Versorgung an, die hier gilt (limits, alarm_load_lower)"
+		row.Change = "ab 12 V wäre es eingehalten: geben Sie die niedrigste Versorgung an, die hier gilt " +
+			"(limits, alarm_load_lower)"
 	case r.Hopeless:
 		row.Change = "kein Kabel hilft: der Melder braucht mehr als die niedrigste Versorgung"
 	case r.After != "":

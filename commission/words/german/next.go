@@ -11,7 +11,8 @@ func (l Language) ofNext(p words.Phrase) (string, bool) {
 	case words.NextDue:
 		return l.nextDue(p.Of), true
 	case judge.NextNotSaid:
-		return "in der Objektdatei steht nicht, wann die Anlage wieder geprüft wird (maintenance: interval, oder interval: none)", true
+		return "in der Objektdatei steht nicht, wann die Anlage wieder geprüft wird (maintenance: interval, " +
+			"oder interval: none)", true
 	case words.Label:
 		if p == words.NextLabel {
 			return "Nächster Termin", true
