@@ -142,8 +142,8 @@ var germanGroups = map[site.Group]string{
 var germanFoundWords = map[string]string{
 	"outputs[].own_battery yes":     "ja",
 	"outputs[].own_battery no":      "nein",
-	"supply.battery.form direct":    "direkt",
-	"supply.battery.form converter": "Wandler",
+	"supply.battery.form direct":    "direkt am Ladegerät",
+	"supply.battery.form converter": "hinter einem Wandler",
 	"supply.battery.form inline":    "Akkupack",
 }
 

@@ -82,7 +82,7 @@ var germanVerdictNames = map[record.Verdict]string{
 var germanHalfNames = map[record.Half]string{record.Operate: "auslösen", record.Restore: "zurückstellen"}
 
 var germanParts = map[judge.Part]string{
-	judge.PartChecklist: "Prüfliste",
+	judge.PartChecklist: "Checkliste",
 	judge.PartVoltmeter: "Voltmeter",
 	judge.PartSupply:    "Versorgung",
 	judge.PartReporting: "Meldung im Notbetrieb",

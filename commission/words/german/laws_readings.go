@@ -39,6 +39,6 @@ var germanReadingLaws = map[record.Law]string{
 	record.LawPhotograph:   "ein Foto ist keines, das dieses Programm aufbewahrt",
 
 	record.LawProgramme: "der Ablauf hat Schritte, die das Objekt nicht ergibt, oder in anderer Reihenfolge",
-	record.LawChecklist: "der Termin hat keine Prüfliste: nichts wurde angesehen, nichts übergeben",
+	record.LawChecklist: "der Termin hat keine Checkliste: nichts wurde angesehen, nichts übergeben",
 	record.LawOpening:   "die Nummer oder der Termin, auf den er folgt, passt zu keinem solchen Termin",
 }
