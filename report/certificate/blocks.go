@@ -335,7 +335,11 @@ func appendRemark(out []*part, t Table, remark string, striped bool) []*part {
 // stack makes one part of two.
 func stack(a, b *part) *part {
 	p := newPart(a.height + b.height)
-	p.words = append(append(p.words, a.words...), b.words...)
+	p.texts = append(p.texts, a.texts...)
+	for _, t := range b.texts {
+		t.y += a.height
+		p.texts = append(p.texts, t)
+	}
 	p.draws = append(p.draws, a.draws...)
 	for _, draw := range b.draws {
 		p.draws = append(p.draws, shifted(draw, a.height))

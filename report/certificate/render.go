@@ -322,8 +322,8 @@ func drawNotices(p *part, d Document, y float64) {
 
 func laterHead(d Document) *part {
 	p := newPart(laterHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeSmall, true, 90), 0, 0, sizeSmall, slate)
-	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 88), body, 0, sizeSmall, grey)
+	p.text(one(d.Installer, sizeSmall, true, 66), 0, 0, sizeSmall, slate)
+	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 112), body, 0, sizeSmall, grey)
 	p.fill(0, 4.6, body, 0.5, slate)
 	drawNotices(p, d, 4.6)
 	return p
