@@ -24,6 +24,10 @@ func (w writer) looks() Section {
 	for _, l := range w.lookedAt() {
 		var remarks []words.Phrase
 		for _, v := range l.values {
+			if len(v.At) == l.stand.All && l.stand.All > 1 {
+				remarks = append(remarks, words.ValueTyped{Text: v.Text}) // at each of them
+				continue
+			}
 			remarks = append(remarks, *v)
 		}
 		for _, e := range l.except {
