@@ -55,7 +55,7 @@ func (l Large) Files() Files {
 	for zone := range l.Zones {
 		k := kinds[zone%len(kinds)]
 		hall := fmt.Sprintf("%s %d", rooms[zone/len(kinds)%len(rooms)], 1+zone/len(kinds)/len(rooms))
-		metres := 6 + zone*7%40
+		metres := 6 + zone*37%83
 		conductor := wires[zone%len(wires)]
 		fmt.Fprintf(&b, "  - {number: %d, name: \"%s, %s\", area: %s, kind: %s, wiring: %s, address: z%d,\n"+
 			"     cable: {length: %d m, conductor: %s}, detectors: [", 1+zone, hall, k.name, hall, k.kind, k.wiring, 1+zone,

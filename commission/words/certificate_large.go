@@ -1,6 +1,8 @@
 package words
 
 import (
+	"slices"
+
 	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
@@ -53,3 +55,20 @@ func (DropsFrom) Code() string   { return "certificate/drops-from" }
 func (FedBy) Code() string       { return "certificate/fed-by" }
 func (AlikeZones) Code() string  { return "certificate/alike-zones" }
 func (AlikePoints) Code() string { return "certificate/alike-points" }
+
+// severalZones is from how many on zones are told by their numbers alone.
+const severalZones = 6
+
+// FewZones are zones by their names, or many by their numbers.
+func FewZones(all []programme.ZoneName) (out []Phrase) {
+	var numbers Zones
+	for _, z := range all {
+		numbers = append(numbers, z.Number)
+		out = append(out, z)
+	}
+	if len(all) < severalZones {
+		return out
+	}
+	slices.Sort(numbers)
+	return []Phrase{AlikeZones{Of: numbers}}
+}

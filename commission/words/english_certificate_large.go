@@ -44,7 +44,7 @@ func (l English) ofLarge(p Phrase) (string, bool) {
 		}
 		return text, true
 	case AlikeZones:
-		return "Zones " + zones(p.Of), true
+		return "zones " + zones(p.Of), true
 	case AlikePoints:
 		return runsOf(p.Of), true
 	}

@@ -103,33 +103,50 @@ func (w writer) powerOf(r judge.DropRow) *site.Power {
 	return &site.Power{}
 }
 
-// eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together.
+// eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together. Many stand
+// two beside each other.
 func (w writer) eachDrop() Section {
+	columns := []Column{w.column(words.DetectorsColumn, 26), w.column(words.CableColumn, 28),
+		w.measures(words.CableLoopColumn, words.Ohm, 12), w.column(words.CurrentColumn, 12),
+		w.measures(words.VoltageColumn, words.Volt, 12)}
+	all := w.cellsOfDrops()
+	if len(all) == 0 {
+		return Section{}
+	}
+	half := len(columns)
+	t := Table{Columns: slices.Concat(columns, columns), Close: true}
+	for i := 0; i < len(all); i += 2 {
+		cells := make([]Cell, 2*half)
+		copy(cells, all[i])
+		if i+1 < len(all) {
+			copy(cells[half:], all[i+1])
+		}
+		t.Rows = append(t.Rows, Row{Cells: cells})
+	}
+	return w.section(words.DropsHeading, w.quiet(words.DropsNote), t)
+}
+
+// cellsOfDrops are the detectors of a feed, its cable, and what was computed.
+func (w writer) cellsOfDrops() (all [][]Cell) {
 	groups := w.alikeDrops()
-	t := Table{Columns: []Column{w.column(words.DetectorsColumn, 64), w.column(words.CableColumn, 52),
-		w.measures(words.CableLoopColumn, words.Ohm, 20), w.column(words.CurrentColumn, 20),
-		w.measures(words.VoltageColumn, words.Volt, 24)}}
 	row, at := map[string]int{}, [][]site.Point{}
 	for i := range w.a.Computed() {
 		for _, c := range groups[i] {
 			r := c.Row.(judge.DropRow)
-			cells := []Cell{{}, {Text: w.say(words.FedBy{Row: r})}, {Text: w.number(r.Loop, 2)}, {Text: r.Current},
+			cells := []Cell{{Bold: true}, {Text: w.say(words.FedBy{Row: r})}, {Text: w.number(r.Loop, 2)}, {Text: r.Current},
 				{Text: w.number(r.Far, 2)}}
 			key := w.commas(typed(cells[1].Text, cells[2].Text, cells[3].Text, cells[4].Text, r.Minimum)...)
 			if _, there := row[key]; !there {
 				row[key], at = len(at), append(at, nil)
-				t.Rows = append(t.Rows, Row{Cells: cells})
+				all = append(all, cells)
 			}
 			at[row[key]] = append(at[row[key]], r.Detector.Point)
 		}
 	}
-	if len(at) == 0 {
-		return Section{}
-	}
 	for i := range at {
-		t.Rows[i].Cells[0].Text = w.say(words.AlikePoints{Of: at[i]})
+		all[i][0].Text = w.say(words.AlikePoints{Of: at[i]})
 	}
-	return w.section(words.DropsHeading, w.quiet(words.DropsNote), t)
+	return all
 }
 
 // noted is a run of standing notes that say the same of zones, or of detectors.
@@ -165,7 +182,7 @@ func (w writer) alikeNotes() Items {
 		one.Mark += "–" + n.items[len(n.items)-1].Mark
 		if one.About = w.say(words.AlikePoints{Of: n.at}); len(n.zones) > 0 {
 			slices.Sort(n.zones)
-			one.About = w.say(words.AlikeZones{Of: n.zones})
+			one.About = w.say(words.Titled{Of: words.AlikeZones{Of: n.zones}})
 		}
 		items = append(items, one)
 	}

@@ -199,7 +199,7 @@ func itemTexts(item Item, width float64) []itemLine {
 
 func layTable(t Table) flow {
 	set := comfortable
-	if len(t.Rows) > manyRows {
+	if t.Close || len(t.Rows) > manyRows {
 		set = tight
 	}
 	t = fitted(t, set)

@@ -4,11 +4,11 @@ package certificate
 type setting struct{ size, pad float64 }
 
 // A table of many rows is set closer, so that a large site stays a handful of pages.
-const manyRows = 40
+const manyRows = 24
 
 var (
 	comfortable = setting{sizeText, padRow}
-	tight       = setting{sizeSmall, 0.4}
+	tight       = setting{sizeSmall, 0.1}
 )
 
 // of is the size of a cell's text.

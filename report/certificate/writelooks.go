@@ -20,7 +20,7 @@ type lookedAt struct {
 // looks are one row a line, whatever many detectors there are: exceptions are written out.
 func (w writer) looks() Section {
 	t := Table{Columns: []Column{w.column(words.KindColumn, 22), w.column(words.ItemColumn, 132),
-		w.column(words.ResultColumn, 26)}}
+		w.column(words.ResultColumn, 26)}, Close: true}
 	for _, l := range w.lookedAt() {
 		var remarks []words.Phrase
 		for _, v := range l.values {

@@ -23,8 +23,12 @@ type loopRow struct {
 // loopKey is what zones have in common that share a row.
 type loopKey struct{ wiring, alike string }
 
-// wideEnough is how much a window may grow by zones that share a row: what a cable adds, among the tolerance of resistors.
-const wideEnough = 1.25
+// How much a window may grow by zones that share a row: little beside the tolerance of resistors, or by what clips and
+// leads of an ohmmeter add, in Ω. Common practice, no source.
+const (
+	growsBy  = 1.25
+	clipsOhm = 3
+)
 
 // loops is what an ohmmeter should read, for whoever comes next: zones that read alike share a row, below their wiring.
 // merged tells that some share one whose cables differ.
@@ -32,7 +36,7 @@ func (w writer) loops() (t Table, merged bool) {
 	t = Table{Columns: []Column{w.column(words.ZonesColumn, 76),
 		w.measures(words.NormalColumn, words.Ohm, 22), w.measures(words.ActiveColumn, words.Ohm, 22),
 		w.measures(words.ShortedColumn, words.Ohm, 18), w.measures(words.CutColumn, words.Ohm, 14),
-		w.column(words.AlikeColumn, 28)}}
+		w.column(words.AlikeColumn, 28)}, Close: true}
 	var wirings []string
 	rows := map[string][]*loopRow{}
 	for i := range w.r.Site().Zones {
@@ -117,12 +121,14 @@ func (r *loopRow) takes(next *loopRow) bool {
 			continue
 		}
 		low, up := min(a.Low, b.Low), max(a.Up, b.Up)
-		if math.IsInf(a.Nominal, 1) || math.IsInf(b.Nominal, 1) || up-low > wideEnough*min(r.widen[i], next.widen[i]) {
+		if math.IsInf(a.Nominal, 1) || math.IsInf(b.Nominal, 1) || up-low > mostWide(min(r.widen[i], next.widen[i])) {
 			return false
 		}
 	}
 	return true
 }
+
+func mostWide(narrowest float64) float64 { return max(growsBy*narrowest, narrowest+clipsOhm) }
 
 func sameWindow(a, b *checks.Window) bool {
 	return math.Round(a.Low) == math.Round(b.Low) && math.Round(a.Up) == math.Round(b.Up) &&

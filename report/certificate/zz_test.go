@@ -7,16 +7,16 @@ import (
 )
 
 func TestHeights(t *testing.T) {
-	for name, l := range map[string]invented.Large{"300": {Zones: 300, Detectors: 390, Spoilt: true}, "1000": {Zones: 500, Detectors: 1000}} {
+	for name, l := range map[string]invented.Large{"300": {Zones: 300, Detectors: 390, Spoilt: true}, "30": {Zones: 30, Detectors: 40}} {
 		d := documentOf(t, l, programme.Handover)
-		t.Log(name, len(paginate(d)))
-		for _, s := range d.Sections {
-			t.Logf("%5.2f %s", heightOf(s.Blocks)/(usable-footHeight-15), s.Title)
-			for _, b := range s.Blocks {
-				if h := heightOf([]Block{b}); h > 200 {
-					t.Logf("     %5.2f %T", h/(usable-footHeight-15), b)
-				}
-			}
+		sheets := paginate(d)
+		for i, s := range sheets {
+			used := 0.0
+			for _, p := range s { used += p.height }
+			first := ""
+			for _, p := range s[1:] { if len(p.texts) > 0 && first == "" { first = p.texts[0].text } }
+			t.Logf("%s page %d free %3.0f  %s", name, i+1, usable-footHeight-used, first)
 		}
+		for _, s := range d.Sections { t.Logf("%5.2f %s", heightOf(s.Blocks)/(usable-footHeight-15), s.Title) }
 	}
 }
