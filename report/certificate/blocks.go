@@ -15,6 +15,8 @@ type flow struct {
 	parts  []*part
 	before float64 // space above, unless at the top of a page
 	loose  bool    // one part is company enough for what stands above
+	leads  bool    // it stays with the flow below it
+	note   bool    // it explains the flow above it
 }
 
 const (

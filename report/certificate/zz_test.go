@@ -17,6 +17,5 @@ func TestHeights(t *testing.T) {
 			for _, p := range s[1:] { if len(p.texts) > 0 && first == "" { first = p.texts[0].text } }
 			t.Logf("%s page %d free %3.0f  %s", name, i+1, usable-footHeight-used, first)
 		}
-		for _, s := range d.Sections { t.Logf("%5.2f %s", heightOf(s.Blocks)/(usable-footHeight-15), s.Title) }
 	}
 }
