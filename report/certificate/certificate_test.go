@@ -153,7 +153,7 @@ func TestPages(t *testing.T) {
 		assert.Equal(t, 1, n, w)
 	}
 	for _, sheet := range paginate(d) {
-		last := sheet[len(sheet)-1].words
+		last := wordsOf(sheet[len(sheet)-1])
 		assert.NotEqual(t, []string{"Zone schedule"}, last)
 		assert.NotEqual(t, []string{"Point", "Detector"}, last)
 	}
@@ -173,7 +173,7 @@ func TestNothingIsHigherThanAPage(t *testing.T) {
 		used := 0.0
 		for _, p := range sheet {
 			used += p.height
-			for _, w := range p.words {
+			for _, w := range wordsOf(p) {
 				total += strings.Count(w, "word")
 			}
 		}

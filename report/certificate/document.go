@@ -80,6 +80,7 @@ type Item struct {
 type Table struct {
 	Columns []Column
 	Rows    []Row
+	Close   bool // set closer, as one of many rows always is
 }
 
 // Column is one column of a table. Its width is in millimetres; a table is 180

@@ -233,7 +233,7 @@ func TestLongerWordsAreLaidOut(t *testing.T) {
 			used := 0.0
 			for _, p := range sheet {
 				used += p.height
-				for _, w := range p.words {
+				for _, w := range wordsOf(p) {
 					assert.False(t, strings.HasSuffix(w, "…") && strings.Contains(w, pseudo.Open), "%s: %q is cut", name, w)
 				}
 			}

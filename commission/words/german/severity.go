@@ -63,7 +63,7 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 		return l.notComputed(p), true
 	case judge.Unwatched:
 		var zones []string
-		for _, z := range p.Zones {
+		for _, z := range words.FewZones(p.Zones) {
 			zones = append(zones, l.Say(z))
 		}
 		return "a cut cable looks like rest at the controller, and nobody is told of it: " + strings.Join(zones, "; "), true
