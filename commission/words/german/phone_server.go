@@ -120,8 +120,11 @@ func (l Language) phoneBoard(p words.Phrase) string {
 		if p.Result == record.LeftOut {
 			return germanChecked[p.Result]
 		}
-		if p.Result == record.Yes || p.Result == record.No { // of what was outstanding
-			return germanItemsSo[p.Result]
+		switch p.Result { // of what was outstanding
+		case record.Yes:
+			return "behoben"
+		case record.No:
+			return "noch so"
 		}
 		return germanAnswers[p.Result]
 	case ask.Spoken:
