@@ -290,7 +290,7 @@ func (l Language) sinceStandby(p words.SinceStandby) string {
 	text := "Versorgungsspannung zu denselben Minuten ohne Netz: Ringe und gestrichelte Linie am " + l.Date(p.Then) +
 		", Punkte und volle Linie jetzt; die senkrechten Striche sind die Unsicherheit."
 	if p.Limit != nil {
-		text += " Die Linie mit dem Namen Grenze ist " + l.valued(judge.StandbySince, p.Limit.SI) + " (" + l.Say(*p.Limit) + ")."
+		text += " Die Linie „Grenze“ ist " + l.valued(judge.StandbySince, p.Limit.SI) + " (" + l.Say(*p.Limit) + ")."
 	}
 	if p.Lower {
 		return text + " Sie liegt tiefer als damals."
