@@ -23,8 +23,8 @@ var germanPage = map[words.PageText]string{
 
 	"offline-kept-one": "Kein Netzwerk: Eine Berührung ist hier mit ihrer Zeit gespeichert und wird gesendet, sobald es " +
 		"wieder da ist.",
-	"offline-kept-many": "Kein Netzwerk: $1 Berührungen sind hier mit ihren Zeiten gespeichert und werden gesendet, sobald es " +
-		"wieder da ist.",
+	"offline-kept-many": "Kein Netzwerk: $1 Berührungen sind hier mit ihren Zeiten gespeichert und werden gesendet, " +
+		"sobald es wieder da ist.",
 
 	"controller-gone": "Die Zentrale ist nicht verbunden: Nichts, was sie meldet, kommt an.",
 	"simulated":       "Übung: Das Gebäude ist simuliert.",
@@ -47,8 +47,8 @@ var germanPage = map[words.PageText]string{
 	"sounding":  "Eingeschaltet: $1",
 	"silence":   "abschalten",
 	"silencing": "berührt: wird abgeschaltet …",
-	"silence-away": "Kein Netzwerk: Es wird gesendet, sobald es wieder da ist. Außer Reichweite dieses Telefons endet es " +
-		"von selbst.",
+	"silence-away": "Kein Netzwerk: Es wird gesendet, sobald es wieder da ist. Außer Reichweite dieses Telefons endet " +
+		"es von selbst.",
 	"understood":      "verstanden",
 	"touch-for-sound": "für Ton hier einmal tippen",
 

@@ -10,9 +10,10 @@ import (
 )
 
 var germanRefusals = map[ask.PhoneRefusal]string{
-	ask.NotPaired:       "Dieses Telefon ist nicht gekoppelt. Nehmen Sie den Code am Terminal mit der Kamera auf.",
-	ask.TokenUnknown:    "Diese Adresse gehört zu einem anderen Lauf. Nehmen Sie den Code am Terminal mit der Kamera auf.",
-	ask.TokensStopped:   "Zu viele falsche Adressen von diesem Telefon. Warten Sie eine Minute, dann nehmen Sie den Code auf.",
+	ask.NotPaired:    "Dieses Telefon ist nicht gekoppelt. Nehmen Sie den Code am Terminal mit der Kamera auf.",
+	ask.TokenUnknown: "Diese Adresse gehört zu einem anderen Lauf. Nehmen Sie den Code am Terminal mit der Kamera auf.",
+	ask.TokensStopped: "Zu viele falsche Adressen von diesem Telefon. Warten Sie eine Minute, dann nehmen Sie den " +
+		"Code auf.",
 	ask.TooManyPhones:   "Es sind schon mehr Telefone gekoppelt, als jemand braucht.",
 	ask.OnlyLooksOn:     "Dieses Telefon sieht nur zu.",
 	ask.NotTheHolder:    "Die Fragen sind auf einem anderen Gerät.",
@@ -34,8 +35,8 @@ var germanRefusals = map[ask.PhoneRefusal]string{
 
 var germanPairing = map[ask.PairMatter]string{
 	ask.PairOnlooker: "Für alle, die nur zusehen:",
-	ask.PairPlainHTTP: "Ohne Verschlüsselung: Wer im selben Funknetz ist, kann lesen und senden, was das Telefon tut, und " +
-		"sein Bildschirm kann beim Warten dunkel werden.",
+	ask.PairPlainHTTP: "Ohne Verschlüsselung: Wer im selben Funknetz ist, kann lesen und senden, was das Telefon tut, " +
+		"und sein Bildschirm kann beim Warten dunkel werden.",
 	ask.PairNotReached: "Kommt das Telefon nicht dorthin: Es muss im selben Netzwerk sein wie dieser Computer. " +
 		"Gastnetzwerke trennen ihre Geräte voneinander, eine Firewall vielleicht auch: Verbinden Sie diesen Computer mit " +
 		"dem Hotspot des Telefons und beginnen Sie neu.",
@@ -93,7 +94,8 @@ func (l Language) phoneNotice(p words.Phrase) string {
 		case p.Learning:
 			return "Das Objekt ist erfasst, seine Datei ist geschrieben."
 		case p.Paused:
-			return "Der Termin ist unterbrochen: Nichts ist verloren. Er geht weiter, wo er begonnen wurde; der Code ist dann neu."
+			return "Der Termin ist unterbrochen: Nichts ist verloren. Er geht weiter, wo er begonnen wurde; der Code ist " +
+				"dann neu."
 		}
 		return "Der Termin ist abgeschlossen."
 	}

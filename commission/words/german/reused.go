@@ -32,18 +32,19 @@ var germanReused = map[words.Phrase]string{
 	words.CableLoopColumn:  "Schleife",
 	words.InsulationColumn: "Isolation",
 	words.ApartColumn:      "Getrennt vom Netz",
-	words.CablesNote: "Gemessen, bevor etwas angeschlossen wurde. Schleife: über zwei Adern, das ferne Ende kurzgeschlossen " +
-		"oder mit seinem Widerstand. Was ein Kabel wohl war, folgt aus Adern und Farben, für die es keine Norm gibt: Das " +
-		"ist kein Nachweis. Ob es getrennt vom Netz verläuft, steht so da, wie der Techniker geantwortet hat; örtliche " +
-		"Vorschriften und zugelassene Fachkräfte entscheiden, was genügt.",
+	words.CablesNote: "Gemessen, bevor etwas angeschlossen wurde. Schleife: über zwei Adern, das ferne Ende " +
+		"kurzgeschlossen oder mit seinem Widerstand. Was ein Kabel wohl war, folgt aus Adern und Farben, für die es " +
+		"keine Norm gibt: Das ist kein Nachweis. Ob es getrennt vom Netz verläuft, steht so da, wie der Techniker " +
+		"geantwortet hat; örtliche Vorschriften und zugelassene Fachkräfte entscheiden, was genügt.",
 
-	record.LawIsolated: "ein Kabel wurde gemessen, bevor jemand sagte, dass nichts daran angeschlossen ist, oder womit gemessen wird",
+	record.LawIsolated: "ein Kabel wurde gemessen, bevor jemand sagte, dass nichts daran angeschlossen ist, oder " +
+		"womit gemessen wird",
 
 	ask.TestVoltMatter:    "Gleichspannung, mit der es die Isolation prüft, falls bekannt",
 	ask.TesterShareMatter: "Unsicherheit seiner Messwerte (95 %), als Anteil, falls bekannt",
 	ask.StageReasonMatter: "Warum werden die Kabel nicht gemessen?",
-	ask.CableSeenAdvice: "Adern, ihre Farben (englisch) und nach einem Schrägstrich, was auf dem Etikett steht: 4 red black " +
-		"green white / Flur; none lässt es weg",
+	ask.CableSeenAdvice: "Adern, ihre Farben (englisch) und nach einem Schrägstrich, was auf dem Etikett steht: 4 red " +
+		"black green white / Flur; none lässt es weg",
 	ask.CableValuesAdvice: "An keinem Ende etwas angeschlossen, kein Netz. Die Schleife über zwei Adern, das ferne Ende " +
 		"kurzgeschlossen, schlechtestes Paar zuerst; Isolation zwischen Adern; und gegen Erde: 12.4 ohm >200 Mohm " +
 		">200 Mohm. Mit dem Widerstand am Ende: resistor 4.71k …; eine Schleife kann open sein, nicht Gemessenes none",
@@ -218,7 +219,8 @@ func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Rul
 	}
 	switch {
 	case r.Open:
-		row.Result, row.Change = "offen", "nach gebrochener Ader, schlechter Verbindung oder nicht verbundenem fernem Ende suchen"
+		row.Result, row.Change = "offen", "nach gebrochener Ader, schlechter Verbindung oder nicht verbundenem fernem "+
+			"Ende suchen"
 	case r.Short:
 		row.Result, row.Change = "vor dem Widerstand kurzgeschlossen", "nach Brücke oder beschädigter Isolation suchen"
 	case v == checks.Pass:
@@ -259,9 +261,10 @@ func (l Language) insulation(row *words.Row, r judge.InsulationRow, v checks.Rul
 		row.Result, row.Change = "zu niedrig "+worst, "nach Feuchte, Schaden oder vergessenem Anschluss suchen"
 	case r.TestVolt < checks.InsulationTestVolt():
 		row.Result = "keine Isolationsprüfung"
-		row.Change = "ein Ohmmeter oder weniger als 250 V weist keine Isolation nach: mit 250 V Gleichspannung prüfen, nichts " +
-			"angeschlossen"
+		row.Change = "ein Ohmmeter oder weniger als 250 V weist keine Isolation nach: mit 250 V Gleichspannung prüfen, " +
+			"nichts angeschlossen"
 	default:
-		row.Result, row.Change = "nicht entschieden "+worst, "nahe an der Grenze, oder nicht alle Ausgaben der Norm verlangen dasselbe"
+		row.Result, row.Change = "nicht entschieden "+worst, "nahe an der Grenze, oder nicht alle Ausgaben der Norm "+
+			"verlangen dasselbe"
 	}
 }

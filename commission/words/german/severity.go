@@ -17,10 +17,11 @@ var germanSeverities = map[judge.Severity]string{
 
 // germanRemedies say what to do, as one sentence without its stop.
 var germanRemedies = map[judge.Remedy]string{
-	judge.StopCharging:   "Laden sofort beenden und den Akku abklemmen; Ladegerät und Akku einbauen, die zusammengehören",
-	judge.PutRight:       "in Ordnung bringen und noch einmal prüfen",
-	judge.TestIt:         "prüfen",
-	judge.TimeIt:         "noch einmal auf Aufforderung oder mit Berührung betätigen, wo es darauf ankommt, wie schnell er meldet",
+	judge.StopCharging: "Laden sofort beenden und den Akku abklemmen; Ladegerät und Akku einbauen, die zusammengehören",
+	judge.PutRight:     "in Ordnung bringen und noch einmal prüfen",
+	judge.TestIt:       "prüfen",
+	judge.TimeIt: "noch einmal auf Aufforderung oder mit Berührung betätigen, wo es darauf ankommt, wie " +
+		"schnell er meldet",
 	judge.MeasureIt:      "messen oder beobachten, mit einem Messgerät, das genau genug ist",
 	judge.ReadAgain:      "noch einmal ablesen oder die Kapazität des Akkus durch eine Entladeprüfung nachweisen",
 	judge.RenewBattery:   "Akku erneuern und den alten nach den örtlichen Regeln entsorgen",
@@ -71,7 +72,8 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 		for _, z := range p.Zones {
 			zones = append(zones, l.Say(z))
 		}
-		return "ein durchtrenntes Kabel sieht für die Zentrale wie Ruhe aus, und niemand erfährt davon: " + strings.Join(zones, "; "), true
+		return "ein durchtrenntes Kabel sieht für die Zentrale wie Ruhe aus, und niemand erfährt davon: " +
+			strings.Join(zones, "; "), true
 	case judge.FloatDisputed:
 		return l.Number(p.PerCell, 2) + " V je Zelle laden ihn; ob er so jahrelang liegen darf, ist strittig", true
 	case judge.RestsOnDefaults:

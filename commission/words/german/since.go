@@ -15,17 +15,20 @@ import (
 var germanMeasures = map[judge.Measure]string{
 	judge.ResponseSince: "Ansprechzeit", judge.RestoredSince: "Rückstellung", judge.LoopSince: "Schleife",
 	judge.MainsSince: "Versorgung, Netz vorhanden", judge.StandbySince: "Versorgung ohne Netz",
-	judge.LoadedSince: "Versorgung ohne Netz, alle Ausgänge ein", judge.InternalSince: "Widerstand der Versorgung im Notbetrieb",
+	judge.LoadedSince:   "Versorgung ohne Netz, alle Ausgänge ein",
+	judge.InternalSince: "Widerstand der Versorgung im Notbetrieb",
 }
 
 var germanIncomparables = map[judge.Incomparable]string{
-	judge.PracticeThen:    "einer der beiden Termine war Übung",
-	judge.LaterThen:       "er wurde später begonnen als dieser",
-	judge.RenamedThen:     "dort war ein anderer Melder: Name oder Art waren anders",
-	judge.TimedThen:       "damals wurde die Zeit anders genommen: mit anderem Mittel oder ab einer anderen Art von Aufforderung",
-	judge.InstrumentThen:  "damals wurde mit einem anderen Messgerät gemessen",
-	judge.BatteryThen:     "der Akku wurde erneuert",
-	judge.BatteryUnsaid:   "ob es derselbe Akku ist, ist nicht bekannt: Einer der beiden Termine sagt nicht, wann er eingebaut wurde",
+	judge.PracticeThen: "einer der beiden Termine war Übung",
+	judge.LaterThen:    "er wurde später begonnen als dieser",
+	judge.RenamedThen:  "dort war ein anderer Melder: Name oder Art waren anders",
+	judge.TimedThen: "damals wurde die Zeit anders genommen: mit anderem Mittel oder ab einer anderen Art von " +
+		"Aufforderung",
+	judge.InstrumentThen: "damals wurde mit einem anderen Messgerät gemessen",
+	judge.BatteryThen:    "der Akku wurde erneuert",
+	judge.BatteryUnsaid: "ob es derselbe Akku ist, ist nicht bekannt: Einer der beiden Termine sagt nicht, wann er " +
+		"eingebaut wurde",
 	judge.MinuteThen:      "es wurde zu einer anderen Minute ohne Netz abgelesen",
 	judge.UncertaintyThen: "die Unsicherheit ist nicht angegeben",
 	judge.NotThen:         "es wurde damals nicht gemessen",
@@ -33,18 +36,22 @@ var germanIncomparables = map[judge.Incomparable]string{
 }
 
 var germanSinceLabels = map[words.SinceLabel]string{
-	words.VisitSince: "Termin", words.DaySince: "Begonnen", words.TechnicianSince: "Techniker", words.RecordSince: "Aufzeichnung beginnt mit",
-	words.ComparedSince: "Verglichen", words.MeasureSince: "Gemessen", words.ThenSince: "Damals", words.NowSince: "Jetzt", words.DifferenceSince: "Differenz",
-	words.WithinSince: "±", words.ChangeSince: "Änderung", words.ShareAxis: "Ansprechzeit / % der Grenze", words.MinutesAxis: "Netz weg / min",
-	words.VoltAxis: "Versorgung / V", words.VisitAxis: "Termin begonnen / Jahr", words.LimitMark: "Grenze", words.SlopeMark: "Steigung",
+	words.VisitSince: "Termin", words.DaySince: "Begonnen", words.TechnicianSince: "Techniker",
+	words.RecordSince:   "Aufzeichnung beginnt mit",
+	words.ComparedSince: "Verglichen", words.MeasureSince: "Gemessen", words.ThenSince: "Damals", words.NowSince: "Jetzt",
+	words.DifferenceSince: "Differenz",
+	words.WithinSince:     "±", words.ChangeSince: "Änderung", words.ShareAxis: "Ansprechzeit / % der Grenze",
+	words.MinutesAxis: "Netz weg / min",
+	words.VoltAxis:    "Versorgung / V", words.VisitAxis: "Termin begonnen / Jahr", words.LimitMark: "Grenze",
+	words.SlopeMark:    "Steigung",
 	words.MeasuredMark: "je Termin",
 }
 
 var germanSinceNotes = map[words.SinceNote]string{
-	words.ReactionNote: "Wer einen Melder betätigt, steckt in seinen Zeiten; jemand anderes reagiert vielleicht anders, und kein " +
-		"Melder antwortet zweimal gleich. Der Vergleich rechnet dafür bei jedem Termin mit einem Zehntel der Grenze, die " +
-		"für die Art üblich ist, mindestens ± 0,2 s; und bei der Spannung eines Akkus mit ± 0,1 V für Temperatur und " +
-		"Ladung.",
+	words.ReactionNote: "Wer einen Melder betätigt, steckt in seinen Zeiten; jemand anderes reagiert vielleicht " +
+		"anders, und kein Melder antwortet zweimal gleich. Der Vergleich rechnet dafür bei jedem Termin mit einem " +
+		"Zehntel der Grenze, die für die Art üblich ist, mindestens ± 0,2 s; und bei der Spannung eines Akkus mit ± 0,1 " +
+		"V für Temperatur und Ladung.",
 	words.NoneComparedNote: "Nichts aus den früheren Terminen ist mit diesem vergleichbar.",
 }
 
@@ -156,11 +163,11 @@ func (l Language) valued(of judge.Measure, v float64) string {
 
 // sinceRule says by what it was judged.
 func (l Language) sinceRule(s judge.Since) string {
-	text := fmt.Sprintf("Damals und jetzt werden mit beiden Unsicherheiten (k = 2) verglichen, als wären diese unabhängig. "+
-		"Vergleiche, die zusammen betrachtet werden: %d. Schlechter geworden ist, was sich um mehr als seine Unsicherheit "+
-		"verschlechtert hat und den Test nach Holm bei 5 %% besteht. Was schlechter wurde, schränkt das Ergebnis ein; ein "+
-		"Melder, der langsamer wurde, nur dann, wenn die Hälfte der Zeit verbraucht ist, die er bis zu seiner Grenze "+
-		"hatte, oder wenn eine Steigung die Grenze vor dem nächsten Termin erreicht.", s.Compared)
+	text := fmt.Sprintf("Damals und jetzt werden mit beiden Unsicherheiten (k = 2) verglichen, als wären diese "+
+		"unabhängig. Vergleiche, die zusammen betrachtet werden: %d. Schlechter geworden ist, was sich um mehr als "+
+		"seine Unsicherheit verschlechtert hat und den Test nach Holm bei 5 %% besteht. Was schlechter wurde, schränkt "+
+		"das Ergebnis ein; ein Melder, der langsamer wurde, nur dann, wenn die Hälfte der Zeit verbraucht ist, die er "+
+		"bis zu seiner Grenze hatte, oder wenn eine Steigung die Grenze vor dem nächsten Termin erreicht.", s.Compared)
 	if s.Trends == 0 {
 		most := 0
 		for _, line := range s.Lines {
@@ -220,8 +227,8 @@ func (l Language) slope(of judge.Measure, v float64) string {
 	return text + " " + germanMeasureUnits[of.Unit()]
 }
 
-var germanMonths = [...]string{"Januar", "Februar", "März", "April", "Mai", "Juni", "Juli", "August", "September", "Oktober",
-	"November", "Dezember"}
+var germanMonths = [...]string{"Januar", "Februar", "März", "April", "Mai", "Juni", "Juli", "August",
+	"September", "Oktober", "November", "Dezember"}
 
 func (Language) month(t time.Time) string {
 	return fmt.Sprintf("%s %d", germanMonths[t.Month()-1], t.Year())
@@ -237,8 +244,8 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %d Meldern. Was sie damals waren, steht "+
-			"auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), len(detectors))
+		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %d Meldern. Was sie damals waren, "+
+			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), len(detectors))
 	}
 	text := ""
 	for i, pair := range p.Of {
@@ -278,12 +285,14 @@ func sinceThenNow(p words.SinceThenNow) string {
 	text := "Jede Zeile ist ein Melder: Der Ring ist seine Ansprechzeit damals, der Punkt die jetzt, beide in Prozent " +
 		"seiner eigenen Grenze, der gestrichelten Linie."
 	if p.Shown < p.All {
-		text += fmt.Sprintf(" Von %d werden diese %d gezeigt: die schlechter gewordenen, dann die am meisten geänderten.", p.All, p.Shown)
+		text += fmt.Sprintf(" Von %d werden diese %d gezeigt: die schlechter gewordenen, dann die am meisten "+
+			"geänderten.", p.All, p.Shown)
 	}
 	if p.Worse == 0 {
 		return text + " Keiner wurde um mehr langsamer, als sicher ist."
 	}
-	return text + " " + count(p.Worse, "Melder wurde", "Melder wurden") + " langsamer, gekennzeichnet mit einem Strich unter dem Punkt."
+	return text + " " + count(p.Worse, "Melder wurde", "Melder wurden") + " langsamer, gekennzeichnet mit einem " +
+		"Strich unter dem Punkt."
 }
 
 func (l Language) sinceStandby(p words.SinceStandby) string {
@@ -319,8 +328,8 @@ func (l Language) sinceSlope(p words.SinceSlope) string {
 	}
 	text += fmt.Sprintf("); Wahrscheinlichkeit durch Zufall %s, %s.", l.Number(t.OneSided, 4), how)
 	if p.Line.Meets != nil && p.Line.Limit != nil {
-		text += fmt.Sprintf(" Bei dieser Steigung ist die Grenze von %s etwa im %s erreicht.", l.valued(p.Of.Of, p.Line.Limit.SI),
-			l.month(*p.Line.Meets))
+		text += fmt.Sprintf(" Bei dieser Steigung ist die Grenze von %s etwa im %s erreicht.",
+			l.valued(p.Of.Of, p.Line.Limit.SI), l.month(*p.Line.Meets))
 	}
 	return text
 }

@@ -55,9 +55,9 @@ func outputFormula(r judge.Row) string {
 }
 
 func levelFormula(r judge.LevelRow) string {
-	text := "wie am Ort abgelesen: Räume reflektieren, darum wird auf keinen anderen Abstand umgerechnet. U = 2·√Σ(a/√3)² " +
-		"aus Grenze des Messgeräts (IEC 61672-1:2013), letzter Stelle und 20 lg((d ± u)/d); eine Wand kann einen " +
-		"Dauerton um 6 dB senken"
+	text := "wie am Ort abgelesen: Räume reflektieren, darum wird auf keinen anderen Abstand umgerechnet. U = " +
+		"2·√Σ(a/√3)² aus Grenze des Messgeräts (IEC 61672-1:2013), letzter Stelle und 20 lg((d ± u)/d); eine Wand kann " +
+		"einen Dauerton um 6 dB senken"
 	if r.Background > 0 {
 		text += "; Hintergrund abgezogen nach ISO 3744:2010"
 	}
@@ -84,7 +84,8 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		inputs = append(inputs, l.Number(r.Background, 1)+" dB Hintergrund abgezogen")
 	}
 	row.Inputs = strings.Join(inputs, ", ")
-	row.Result = fmt.Sprintf("%s dB%s in %s m", l.Number(r.Level, 1), weighted(r.Weighting), l.Number(r.Distance, words.AsNeeded))
+	row.Result = fmt.Sprintf("%s dB%s in %s m", l.Number(r.Level, 1), weighted(r.Weighting),
+		l.Number(r.Distance, words.AsNeeded))
 	if r.UpperBound {
 		row.Result = "höchstens " + row.Result + ", zu nahe am Umgebungspegel"
 	}

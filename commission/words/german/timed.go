@@ -67,7 +67,8 @@ func (l Language) cuesGiven(c judge.Cues) string {
 	for _, way := range []struct {
 		n  int
 		by string
-	}{{c.Told, "durch dieses Programm"}, {c.Touched, "durch Berühren des Telefons"}, {c.Counted, "durch Zählen des Telefons"}} {
+	}{{c.Told, "durch dieses Programm"}, {c.Touched, "durch Berühren des Telefons"},
+		{c.Counted, "durch Zählen des Telefons"}} {
 		if way.n > 0 {
 			ways.Of = append(ways.Of, words.AsTyped(fmt.Sprintf("%d aufgefordert %s", way.n, way.by)))
 		}
@@ -82,17 +83,17 @@ func (l Language) cuesGiven(c judge.Cues) string {
 	}
 	text += fmt.Sprintf(
 		" Berührung und Zählen gehen nach der Uhr des Telefons. Wie weit sie von der dieses Programms abweicht, wurde "+
-			"durch Nachrichten hin und her eingegrenzt, deren Wege verschieden sein können: auf ± %s s im schlechtesten Fall, "+
-			"typisch ± %s s (die Hälfte der Grenzen). Ein Mensch verfehlt den Augenblick, für den er tippt oder zu dem er "+
-			"zählt, um bis zu %s s (k = 2, aufgerundet; nach Repp 2005 und Deber et al. 2016). Beides steckt im ± einer "+
-			"solchen Zeit: Was seiner Grenze näher liegt, ist unentschieden.",
+			"durch Nachrichten hin und her eingegrenzt, deren Wege verschieden sein können: auf ± %s s im schlechtesten "+
+			"Fall, typisch ± %s s (die Hälfte der Grenzen). Ein Mensch verfehlt den Augenblick, für den er tippt oder zu "+
+			"dem er zählt, um bis zu %s s (k = 2, aufgerundet; nach Repp 2005 und Deber et al. 2016). Beides steckt im ± "+
+			"einer solchen Zeit: Was seiner Grenze näher liegt, ist unentschieden.",
 		l.Number(c.Widest.Seconds(), 3),
 		l.Number(c.Typical.Seconds(), 3),
 		l.Number(record.TapPerson.Seconds(), 1),
 	)
 	if c.OwnClock {
-		text += " Was die Zentrale anzeigte, wurde mit einer Taste desselben Telefons gesagt: Aufforderung und Meldung gehen " +
-			"nach einer Uhr."
+		text += " Was die Zentrale anzeigte, wurde mit einer Taste desselben Telefons gesagt: Aufforderung und Meldung " +
+			"gehen nach einer Uhr."
 	}
 	return text
 }

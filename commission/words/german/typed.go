@@ -28,8 +28,8 @@ var germanHints = map[typed.Hint]string{
 		"für Zeile; leave: jetzt nicht",
 	typed.AllHint:       "all zeigt die ganze Übersicht",
 	typed.NotPairedHint: "Noch hat kein Telefon die Fragen.",
-	typed.NoRoomHint: "Dieses Fenster ist zu klein für den Code, den eine Kamera liest. Machen Sie es größer, oder geben " +
-		"Sie die Adresse im Browser des Telefons ein.",
+	typed.NoRoomHint: "Dieses Fenster ist zu klein für den Code, den eine Kamera liest. Machen Sie es größer, oder " +
+		"geben Sie die Adresse im Browser des Telefons ein.",
 	typed.UnencryptedHint: "Nichts davon ist verschlüsselt: Wer in diesem Netzwerk ist, kann mitlesen und antworten.",
 	typed.NotConnected:    "NICHT VERBUNDEN mit der Zentrale",
 }
