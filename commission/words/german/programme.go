@@ -170,8 +170,8 @@ func (Language) hint(h programme.Hint) string {
 		return "Beschaltung nicht bekannt"
 	case site.ThreeResistors:
 		return "Abschluss " + h.EndOfLine + ", Kontakt " + h.ContactResistor + ", Störung " + h.FaultResistor +
-			": Betätigen schaltet den Kontaktwiderstand dazu"
+			": Betätigen schaltet den Widerstand am Kontakt dazu"
 	}
 	return "Abschluss " + h.EndOfLine + ", Kontakt " + h.ContactResistor +
-		": Betätigen schaltet den Kontaktwiderstand dazu"
+		": Betätigen schaltet den Widerstand am Kontakt dazu"
 }

@@ -15,9 +15,9 @@ import (
 
 // germanReused says what needs no argument about cables of an older system.
 var germanReused = map[words.Phrase]string{
-	judge.CautionCables: "Eine Isolationsprüfung legt Hunderte Volt an ein Kabel: Das tut weh und zerstört Zentralen, " +
-		"Melder und Sirenen, die angeschlossen sind. Trennen Sie zuerst beide Enden jedes Kabels ab, auch vom " +
-		"Überspannungsschutz; an keiner Ader darf Netzspannung anliegen, was eine zugelassene Fachkraft nachweist.",
+	judge.CautionCables: "Eine Isolationsprüfung legt Hunderte Volt an ein Kabel: Das ist schmerzhaft und zerstört " +
+		"Zentralen, Melder und Sirenen, die angeschlossen sind. Klemmen Sie zuerst beide Enden jedes Kabels ab, auch " +
+		"Überspannungsschutzgeräte; an keiner Ader darf Netzspannung anliegen, was eine zugelassene Fachkraft nachweist.",
 	judge.PartCables:   "Kabel der älteren Anlage",
 	judge.PartTester:   "Messgerät für Kabel",
 	judge.LayNew:       "Kabel reparieren oder neu verlegen und wieder messen",

@@ -3,6 +3,7 @@ package german
 import (
 	"loopwitness/commission/words"
 
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -53,7 +54,7 @@ func (l Language) looksAt(p ask.LooksAt) string {
 		text += "; " + l.Say(a)
 	}
 	if p.Result != "" {
-		text += "; beantwortet mit " + quoted(string(p.Result))
+		text += "; beantwortet mit " + quoted(cmp.Or(l.ofResults(p.Result), string(p.Result)))
 	}
 	if p.Remark != "" {
 		text += ": " + quoted(p.Remark)
@@ -116,7 +117,7 @@ func (l Language) roamMatter(p words.Phrase) string {
 	case ask.WhichOf:
 		return "Welcher wurde betätigt? " + l.Say(p.Zone)
 	case ask.OperatedInstead:
-		return "Was wurde statt dessen betätigt? Nicht betätigt: " + l.Say(p.Step)
+		return "Was wurde stattdessen betätigt? Nicht betätigt: " + l.Say(p.Step)
 	case ask.WasNotOperated:
 		return l.Say(p.Step) + " wurde gemeldet und nicht betätigt"
 	case ask.NoReport:

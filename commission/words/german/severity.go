@@ -94,8 +94,8 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 	case judge.ReportingInterrupted:
 		return "die Meldungen waren für " + seconds(p.For) + " unterbrochen, während das Netz weg war", true
 	case judge.SwitchOverLost:
-		return "die Meldungen blieben " + seconds(p.After) + " nach Wegnahme des Netzes aus, " +
-			"obwohl auf ihrem Weg angeblich nichts das Netz braucht", true
+		return "die Meldungen blieben " + seconds(p.After) + " nach Abschalten des Netzes aus, " +
+			"obwohl laut Angabe nichts auf ihrem Weg das Netz braucht", true
 	}
 	return "", false
 }

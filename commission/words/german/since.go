@@ -165,7 +165,7 @@ func (l Language) valued(of judge.Measure, v float64) string {
 func (l Language) sinceRule(s judge.Since) string {
 	text := fmt.Sprintf("Damals und jetzt werden mit beiden Unsicherheiten (k = 2) verglichen, als wären diese "+
 		"unabhängig. Vergleiche, die zusammen betrachtet werden: %d. Schlechter geworden ist, was sich um mehr als "+
-		"seine Unsicherheit verschlechtert hat und den Test nach Holm bei 5 %% besteht. Was schlechter wurde, schränkt "+
+		"seine Unsicherheit verschlechtert hat und nach Holm bei 5 %% signifikant ist. Was schlechter wurde, schränkt "+
 		"das Ergebnis ein; ein Melder, der langsamer wurde, nur dann, wenn die Hälfte der Zeit verbraucht ist, die er "+
 		"bis zu seiner Grenze hatte, oder wenn eine Steigung die Grenze vor dem nächsten Termin erreicht.", s.Compared)
 	if s.Trends == 0 {
@@ -244,8 +244,8 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %d Meldern. Was sie damals waren, "+
-			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), len(detectors))
+		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %s. Was sie damals waren, "+
+			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), count(len(detectors), "Melder", "Meldern"))
 	}
 	text := ""
 	for i, pair := range p.Of {

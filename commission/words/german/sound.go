@@ -90,7 +90,7 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		row.Result = "höchstens " + row.Result + ", zu nahe am Umgebungspegel"
 	}
 	if r.Class == 0 {
-		row.Result += ": dass sie ertönte; ein Messgerät ohne Klasse zeigt keinen Pegel"
+		row.Result += ": nur, dass sie ertönte; ein Messgerät ohne Klasse zeigt keinen Pegel"
 	} else {
 		row.Result += fmt.Sprintf(", −%s +%s dB", l.Number(r.Down, 1), l.Number(r.Up, 1))
 	}

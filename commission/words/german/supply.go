@@ -60,7 +60,7 @@ var germanTerminals = map[judge.Terminal]string{
 func supplyFormula(r judge.Row) string {
 	switch r.(type) {
 	case judge.AdapterRow:
-		return "was es gibt gegen das Größere aus Notbetrieb + Ladegerät und Alarm; bei Wechselstrom sicher 0,55 von " +
+		return "was es liefert gegen den größeren Wert aus Notbetrieb + Ladegerät und Alarm; bei Wechselstrom sicher 0,55 von " +
 			"VA/V, und nicht mehr Watt als VA"
 	case judge.OutputLimitRow:
 		return "Summe der angegebenen Ströme"
@@ -223,7 +223,7 @@ func (l Language) charger(row *words.Row, r judge.ChargerRow, c judge.Computed) 
 }
 
 func (l Language) recharge(row *words.Row, r judge.RechargeRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s auf %s %%, Ladegerät %s", r.Capacity, assumedPercent(r.To), milli(r.Ampere))
+	row.Inputs = fmt.Sprintf("%s auf %s, Ladegerät %s", r.Capacity, assumedPercent(r.To), milli(r.Ampere))
 	row.Result, row.Limit = l.Number(r.Hours, 1)+" h", "innerhalb von "+r.Within
 	if r.Source != "" {
 		row.Limit += "; nach: " + named(r.Source)
@@ -234,7 +234,7 @@ func (l Language) recharge(row *words.Row, r judge.RechargeRow, v checks.Ruling)
 }
 
 func assumedPercent(a judge.Assumable) string {
-	return assumed(judge.Assumable{Value: math.Round(a.Value * 100), Assumed: a.Assumed}, "")
+	return assumed(judge.Assumable{Value: math.Round(a.Value * 100), Assumed: a.Assumed}, " %")
 }
 
 // tried says that standby is computed, not tried.
@@ -390,7 +390,7 @@ func (l Language) sag(row *words.Row, r judge.SagRow, v checks.Ruling) {
 	case r.Short:
 		row.Change = "Netz mindestens 10 min weglassen"
 	case v == checks.Undecided:
-		row.Change = "durch eine Entladeprüfung nachweisen oder erneuern"
+		row.Change = "seine Kapazität durch eine Entladeprüfung nachweisen oder ihn erneuern"
 	}
 }
 
@@ -421,6 +421,6 @@ func (l Language) age(row *words.Row, r judge.AgeRow, v checks.Ruling) {
 	case r.BeforeFitted():
 		row.Result, row.Change = "nach diesem Termin eingebaut", "Tag in der Objektdatei berichtigen"
 	case v == checks.Undecided:
-		row.Change = "erneuern oder durch eine Entladeprüfung nachweisen"
+		row.Change = "erneuern oder seine Kapazität durch eine Entladeprüfung nachweisen"
 	}
 }
