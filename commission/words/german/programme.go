@@ -153,9 +153,9 @@ var (
 	}
 )
 
-func (Language) hint(h programme.Hint) string {
+func (l Language) hint(h programme.Hint) string {
 	for _, ohm := range []*string{&h.EndOfLine, &h.ContactResistor, &h.FaultResistor} {
-		*ohm = cmp.Or(*ohm, "nicht bekannt")
+		*ohm = cmp.Or(l.quantity(*ohm), "nicht bekannt")
 	}
 	switch h.Wiring {
 	case site.NormallyClosed:

@@ -127,7 +127,7 @@ func (l Language) cableTester(p words.CableTester) string {
 		text += ", Unsicherheit " + l.Number(100*p.Share, words.AsNeeded) + " %"
 	}
 	if p.Calibrated != "" {
-		text += ", kalibriert bis " + p.Calibrated
+		text += ", kalibriert bis " + l.day(p.Calibrated)
 	}
 	return text
 }
@@ -206,16 +206,16 @@ func (l Language) ofCableRow(row *words.Row, c judge.Computed) (is bool) {
 }
 
 func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Ruling) {
-	row.Inputs = r.Measured
+	row.Inputs = l.quantity(r.Measured)
 	if r.Uncertainty > 0 {
 		row.Inputs += fmt.Sprintf(" ± %s Ω", l.Number(r.Uncertainty, 2))
 	}
 	if r.WithIt {
-		row.Inputs += ", mit Widerstand " + orDash(r.Resistor)
+		row.Inputs += ", mit Widerstand " + orDash(l.quantity(r.Resistor))
 	}
 	row.Limit = "wie Länge und Leiter es ergeben"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", r.Length, squared(r.Conductor), l.Number(r.Cable, 1))
+		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.quantity(r.Length), squared(r.Conductor), l.Number(r.Cable, 1))
 	}
 	switch {
 	case r.Open:
@@ -244,7 +244,7 @@ func (l Language) insulation(row *words.Row, r judge.InsulationRow, v checks.Rul
 	var read []string
 	for _, part := range []struct{ name, text string }{{"zwischen Adern", r.Between}, {"gegen Erde", r.Earth}} {
 		if part.text != "" {
-			read = append(read, part.name+" "+part.text)
+			read = append(read, part.name+" "+l.quantity(part.text))
 		}
 	}
 	row.Inputs = strings.Join(append(read, volt), ", ")

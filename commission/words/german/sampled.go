@@ -12,7 +12,7 @@ import (
 func (l Language) sampledChoice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.AsSampledChoice:
-		return "wie erfasst: " + p.Volt + " nach eigener Messung der Zentrale"
+		return "wie erfasst: " + l.quantity(p.Volt) + " nach eigener Messung der Zentrale"
 	case ask.Choice:
 		if p == ask.MeasuredChoice {
 			return "jetzt von Hand gemessen"
@@ -25,7 +25,7 @@ func (l Language) sampledNotice(n ask.Notice) string {
 	if n, is := n.(ask.TakenAsSampled); is {
 		return fmt.Sprintf("%s: %s nach eigener Messung der Zentrale, %s nach Abschalten des Netzes, während Sie anderswo "+
 			"waren",
-			l.Say(n.Step), n.Volt, l.Duration(n.After))
+			l.Say(n.Step), l.quantity(n.Volt), l.Duration(n.After))
 	}
 	return ""
 }

@@ -227,11 +227,8 @@ func (l Language) slope(of judge.Measure, v float64) string {
 	return text + " " + germanMeasureUnits[of.Unit()]
 }
 
-var germanMonths = [...]string{"Januar", "Februar", "März", "April", "Mai", "Juni", "Juli", "August",
-	"September", "Oktober", "November", "Dezember"}
-
 func (Language) month(t time.Time) string {
-	return fmt.Sprintf("%s %d", germanMonths[t.Month()-1], t.Year())
+	return fmt.Sprintf("%s %d", months[t.Month()-time.January], t.Year())
 }
 
 // mostAlike are the pairs that are listed one by one: more would be a page of figures in which nobody finds anything.

@@ -56,7 +56,7 @@ func (l Language) undertaken(u ask.UndertakenSo) string {
 		text += l.Say(u.Undertaken.Action)
 	}
 	if u.Undertaken.By != "" {
-		text += ", bis " + u.Undertaken.By
+		text += ", bis " + l.day(u.Undertaken.By)
 	}
 	if u.Undertaken.Who != "" {
 		text += ", durch: " + u.Undertaken.Who

@@ -65,16 +65,17 @@ func levelFormula(r judge.LevelRow) string {
 }
 
 func (l Language) current(row *words.Row, r judge.CurrentRow, v checks.Ruling) {
-	row.Inputs, row.Result, row.Limit = "angegeben "+r.Declared, r.Measured, "höchstens "+r.Declared+", Objektdatei"
+	row.Inputs, row.Result, row.Limit = "angegeben "+l.quantity(r.Declared), l.quantity(r.Measured),
+		"höchstens "+l.quantity(r.Declared)+", Objektdatei"
 	if v != checks.Pass {
 		row.Change = "Objektdatei berichtigen und prüfen, ob Netzteil und Akku noch genügen"
 	}
 }
 
 func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
-	inputs := []string{r.Measured, "Abstand ± " + assumed(r.Within, " m")}
+	inputs := []string{l.quantity(r.Measured), "Abstand ± " + assumed(r.Within, " m")}
 	if r.Class > 0 {
-		frequency := r.Frequency
+		frequency := l.quantity(r.Frequency)
 		if frequency == "" {
 			frequency = "2 kHz bis 4 kHz angenommen"
 		}
@@ -95,7 +96,7 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		row.Result += fmt.Sprintf(", −%s +%s dB", l.Number(r.Down, 1), l.Number(r.Up, 1))
 	}
 	if r.Declared != "" {
-		row.Limit = "mindestens " + r.Declared + " in " + r.DeclaredAt + ", Objektdatei"
+		row.Limit = "mindestens " + l.quantity(r.Declared) + " in " + l.quantity(r.DeclaredAt) + ", Objektdatei"
 	}
 	switch {
 	case v == checks.Fail:
@@ -104,7 +105,7 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		row.Change = fmt.Sprintf(
 			"in %s messen: Durch den Abstand allein fällt ein Pegel um 20 lg(d2/d1), in Räumen um weniger; um "+
 				"wie viel, weiß niemand",
-			r.DeclaredAt,
+			l.quantity(r.DeclaredAt),
 		)
 	case v == checks.Undecided && r.Class == 0:
 		row.Change = "mit einem Messgerät der Klasse 1 oder 2 messen"
@@ -119,7 +120,7 @@ func weighted(weighting string) string {
 }
 
 func (l Language) margin(row *words.Row, r judge.MarginRow, v checks.Ruling) {
-	row.Inputs, row.Result = r.Measured, l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
+	row.Inputs, row.Result = l.quantity(r.Measured), l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
 	if r.Uncertainty > 0 {
 		row.Result += " ± " + l.Number(r.Uncertainty, 1) + " dB"
 	}
@@ -133,12 +134,12 @@ func (l Language) margin(row *words.Row, r judge.MarginRow, v checks.Ruling) {
 }
 
 func (l Language) cutOff(row *words.Row, r judge.CutOffRow, v checks.Ruling) {
-	row.Inputs, row.Result = "bei diesem Termin beobachtet", "endete von selbst nach "+r.Observed
+	row.Inputs, row.Result = "bei diesem Termin beobachtet", "endete von selbst nach "+l.quantity(r.Observed)
 	if r.Exceeded {
-		row.Result = "endete nicht innerhalb von " + strings.TrimPrefix(r.Observed, "> ")
+		row.Result = "endete nicht innerhalb von " + l.quantity(strings.TrimPrefix(r.Observed, "> "))
 	}
 	if r.Declared != "" {
-		row.Limit = r.Declared + ", Objektdatei"
+		row.Limit = l.quantity(r.Declared) + ", Objektdatei"
 	}
 	switch {
 	case v == checks.Fail:

@@ -93,7 +93,7 @@ func (l Language) ofSupplyRow(row *words.Row, c judge.Computed) bool {
 	case judge.AdapterRow:
 		l.adapter(row, r, c.Ruling)
 	case judge.OutputLimitRow:
-		row.Inputs, row.Result, row.Limit = "alle angegebenen Ströme", milli(r.Load), "höchstens "+r.Most+", Objektdatei"
+		row.Inputs, row.Result, row.Limit = "alle angegebenen Ströme", milli(r.Load), "höchstens "+l.quantity(r.Most)+", Objektdatei"
 		if c.Ruling == checks.Fail {
 			row.Change = "einen Teil davon aus einer eigenen Versorgung speisen"
 		}
@@ -115,7 +115,7 @@ func (l Language) ofSupplyRow(row *words.Row, c judge.Computed) bool {
 		l.systemCurrent(row, r, c.Ruling)
 	case judge.FarRow:
 		row.Inputs = "gemessen " + l.Number(r.Volt, 2) + " V " + plusMinus(r.Uncertainty, "V")
-		row.Result, row.Limit = l.Number(r.Volt, 2)+" V", "mindestens "+r.Minimum+", sein Mindestwert"
+		row.Result, row.Limit = l.Number(r.Volt, 2)+" V", "mindestens "+l.quantity(r.Minimum)+", sein Mindestwert"
 	case judge.AgeRow:
 		l.age(row, r, c.Ruling)
 	default:
@@ -129,7 +129,8 @@ func (l Language) adapter(row *words.Row, r judge.AdapterRow, v checks.Ruling) {
 	if r.Charge > 0 {
 		charger = "Ladegerät " + milli(r.Charge)
 	}
-	row.Inputs = fmt.Sprintf("Notbetrieb %s, Alarm %s, %s, Netzteil %s", milli(r.Standby), milli(r.Alarm), charger, r.Rating)
+	row.Inputs = fmt.Sprintf("Notbetrieb %s, Alarm %s, %s, Netzteil %s", milli(r.Standby), milli(r.Alarm), charger,
+		l.quantity(r.Rating))
 	row.Result, row.Limit = milli(r.Need)+" nötig", "höchstens "+milli(r.Least)
 	if r.Most > r.Least {
 		row.Limit += " bis " + milli(r.Most)
@@ -223,8 +224,8 @@ func (l Language) charger(row *words.Row, r judge.ChargerRow, c judge.Computed) 
 }
 
 func (l Language) recharge(row *words.Row, r judge.RechargeRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s auf %s, Ladegerät %s", r.Capacity, assumedPercent(r.To), milli(r.Ampere))
-	row.Result, row.Limit = l.Number(r.Hours, 1)+" h", "innerhalb von "+r.Within
+	row.Inputs = fmt.Sprintf("%s auf %s, Ladegerät %s", l.quantity(r.Capacity), assumedPercent(r.To), milli(r.Ampere))
+	row.Result, row.Limit = l.Number(r.Hours, 1)+" h", "innerhalb von "+l.quantity(r.Within)
 	if r.Source != "" {
 		row.Limit += "; nach: " + named(r.Source)
 	}
@@ -239,7 +240,8 @@ func assumedPercent(a judge.Assumable) string {
 
 // tried says that standby is computed, not tried.
 func (l Language) currents(standby, alarm float64, during, after string, measured bool) string {
-	text := fmt.Sprintf("%s für %s, dann %s für %s", milli(standby), during, milli(alarm), orDash(after))
+	text := fmt.Sprintf("%s für %s, dann %s für %s", milli(standby), l.quantity(during), milli(alarm),
+		orDash(l.quantity(after)))
 	if measured {
 		text += " (gemessen)"
 	}
@@ -253,7 +255,7 @@ func (l Language) standby(row *words.Row, r judge.StandbyRow, c judge.Computed) 
 	if r.Autonomy != nil {
 		row.Inputs += "; neu und voll trägt er die Last im Notbetrieb " + l.Number(*r.Autonomy, 1) + " h"
 	}
-	row.Result = fmt.Sprintf("%s Ah nötig, %s eingebaut", l.Number(r.Required, 2), r.Fitted)
+	row.Result = fmt.Sprintf("%s Ah nötig, %s eingebaut", l.Number(r.Required, 2), l.quantity(r.Fitted))
 	row.Limit = by("eingebaute Kapazität", r.Source)
 	switch c.Ruling {
 	case checks.Undecided:
@@ -353,9 +355,9 @@ func (l Language) internal(row *words.Row, r judge.InternalRow, v checks.Ruling)
 		row.Limit = "der erste Wert: in die Objektdatei schreiben (battery: resistance)"
 		return
 	}
-	row.Limit = "bis zum 1,3-Fachen seines ersten Werts von " + r.First
+	row.Limit = "bis zum 1,3-Fachen seines ersten Werts von " + l.quantity(r.First)
 	if r.FirstAt != "" {
-		row.Limit += " bei " + r.FirstAt
+		row.Limit += " beim Termin " + r.FirstAt
 	}
 	if v == checks.Fail {
 		row.Change = "Akku erneuern und Leitungen, Sicherung und Klemmen ansehen"
@@ -371,7 +373,7 @@ func (l Language) sag(row *words.Row, r judge.SagRow, v checks.Ruling) {
 	}
 	row.Result = tried + " versucht"
 	if r.Required != "" {
-		row.Result = r.Required + " nötig, " + row.Result
+		row.Result = l.quantity(r.Required) + " nötig, " + row.Result
 	}
 	switch {
 	case r.Converter:
@@ -412,7 +414,7 @@ func (l Language) age(row *words.Row, r judge.AgeRow, v checks.Ruling) {
 	if r.ByMaker {
 		whose = "laut Hersteller"
 	}
-	row.Inputs, row.Result = "eingebaut "+r.Fitted, years(max(0, r.Age))
+	row.Inputs, row.Result = "eingebaut "+l.day(r.Fitted), years(max(0, r.Age))
 	if r.Age < 30*24*time.Hour {
 		row.Result = "neu"
 	}
