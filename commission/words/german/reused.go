@@ -183,11 +183,11 @@ func (l Language) cableFormula(r judge.Row) string {
 			text = "R = R_Ende + 2·L·R′, Kabel auf 20 % genau"
 		}
 		if r.Cable == 0 {
-			text += "; Kabel nicht bekannt: eines von 500 m mit 0,14 mm² darf das Seine dazugeben"
+			text += "; Kabel nicht bekannt: der Widerstand von 500 m mit 0,14 mm² wird zugestanden"
 		}
 		return text
 	case judge.InsulationRow:
-		return "jeder Wert mindestens seine Grenze, nach Abzug von " + assumed(percent(r.Share), " %") + " davon"
+		return "jeder Wert, abzüglich " + assumed(percent(r.Share), " %") + ", mindestens seine Grenze"
 	}
 	return ""
 }
