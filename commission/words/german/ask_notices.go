@@ -133,7 +133,7 @@ func brokenWrite(bytes, lines, left int) string {
 			"Einträge davor, die zählen: %d.", bytes, left)
 	}
 	return fmt.Sprintf("Das Journal endet mit einem unfertigen Stück (%d Bytes), wie nach einem Stromausfall: Ein Teil davon "+
-		"fehlt, sodass auch WEITERE ZEILEN (%d) hinter der Lücke nicht zählen. Einträge davor, die zählen: %d.", bytes, lines, left)
+		"fehlt, sodass auch GANZE ZEILEN (%d) hinter der Lücke nicht zählen. Einträge davor, die zählen: %d.", bytes, lines, left)
 }
 
 func (l Language) powerNotice(n ask.Notice) string {
