@@ -18,8 +18,8 @@ import (
 
 // ofAlarm says what belongs to one alarm from end to end.
 func (l Language) ofAlarm(p words.Phrase) (string, bool) {
-	for _, of := range []func(words.Phrase) string{l.alarmNames, l.alarmCodes, l.alarmAsked, l.alarmNotice, l.alarmStatement,
-		l.alarmPrinted} {
+	for _, of := range []func(words.Phrase) string{l.alarmNames, l.alarmCodes, l.alarmAsked, l.alarmNotice,
+		l.alarmStatement, l.alarmPrinted} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -54,15 +54,18 @@ var (
 		record.ToBegin: "Aufforderung: beginnen", record.ToSet: "Aufforderung: scharf schalten",
 		record.ToEnter: "Aufforderung: eintreten", record.ToIntrude: "Aufforderung: auslösen",
 		record.ToUnset: "Aufforderung: unscharf schalten",
-		record.Setting: "Scharfschalten beginnt", record.SystemSet: "scharf", record.EntryOpened: "Eintrittsweg geöffnet",
+		record.Setting: "Scharfschalten beginnt", record.SystemSet: "scharf", record.EntryOpened: "Eintrittsweg " +
+			"geöffnet",
 		record.Entering: "Eintrittsverzögerung läuft", record.Intruded: "Auslösung", record.Alarmed: "Alarm",
-		record.Confirmed: "Alarm bestätigt", record.OutputOn: "an durch die Zentrale", record.OutputOff: "von selbst aus",
+		record.Confirmed: "Alarm bestätigt", record.OutputOn: "an durch die Zentrale", record.OutputOff: "von " +
+			"selbst aus",
 		record.SilencedNow: "vom Techniker abgeschaltet", record.Unset: "unscharf", record.AlarmOver: "Alarm vorbei",
 		record.AllAtRest: "alles in Ruhe", record.CentreClock: "Uhr der Empfangsstelle verglichen",
 		judge.Received: "bei der Empfangsstelle eingegangen",
 	}
 	germanWitnesses = map[record.Witness]string{
-		record.ByKey: "Taste des Technikers", record.ByReport: "Meldung der Zentrale", record.BySignal: "Signal der Linie",
+		record.ByKey: "Taste des Technikers", record.ByReport: "Meldung der Zentrale", record.BySignal: "Signal " +
+			"der Linie",
 		record.ByCentre: "Angabe der Empfangsstelle",
 	}
 	germanAlarmLaws = map[record.Law]string{
@@ -70,8 +73,8 @@ var (
 		record.LawMomentAfterCue: "etwas wurde getan, bevor der Techniker dazu aufgefordert war",
 		record.LawReceipt:        "was die Alarmempfangsstelle gesagt haben soll, ist keine Uhrzeit",
 		record.LawAlarmOrder:     "in einem Alarm steht eine Folge vor dem, woraus sie folgt",
-		record.LawAlarmThere: "ein Schritt eines Alarms ist beantwortet, der nicht gegangen wurde, oder ein Eingang ohne " +
-			"Alarm",
+		record.LawAlarmThere: "ein Schritt eines Alarms ist beantwortet, der nicht gegangen wurde, oder ein " +
+			"Eingang ohne Alarm",
 	}
 	germanAlarmKeys = map[ask.Key]string{
 		ask.Begun: "ich schalte jetzt scharf", ask.IsSet: "ist scharf", ask.Opened: "ich betätige jetzt",
@@ -80,11 +83,11 @@ var (
 	}
 	germanAlarmAdvice = map[ask.Advice]string{
 		ask.WalkOutAdvice: "Gehen Sie wie die Nutzer auf dem Austrittsweg hinaus und schließen Sie hinter sich",
-		ask.ByItselfAdvice: "Wo die Zentrale es meldet, geht das Programm von selbst weiter; sonst die Taste drücken, " +
-			"sobald sie es anzeigt",
+		ask.ByItselfAdvice: "Wo die Zentrale es meldet, geht das Programm von selbst weiter; sonst die Taste " +
+			"drücken, sobald sie es anzeigt",
 		ask.OtherThanEntry: "Einer, der nicht auf dem Eintrittsweg liegt; sein Punkt",
-		ask.CentreClockAdvice: "Fragen Sie die Empfangsstelle, was ihre Uhr zeigt, und drücken Sie „bereit“ in dem Moment, " +
-			"in dem die Antwort kommt; geben Sie sie dann ein",
+		ask.CentreClockAdvice: "Fragen Sie die Empfangsstelle, was ihre Uhr zeigt, und drücken Sie „bereit“ in dem " +
+			"Moment, in dem die Antwort kommt; geben Sie die Zeit dann ein",
 		ask.SilenceAdvice: "Was die Zentrale ertönen lässt, verstummt durch Unscharfschalten: Code oder Schlüssel " +
 			"bereithalten",
 	}
@@ -115,7 +118,7 @@ func (Language) alarmCodes(p words.Phrase) string {
 		case ask.BeginAlarmChoice:
 			return "beginnen: Die Anlage wird scharf geschaltet und ein Alarm ausgelöst"
 		case ask.NoAlarmChoice:
-			return "in diesem Termin wird kein Alarm ausgelöst, mit Grund"
+			return "bei diesem Termin wird kein Alarm ausgelöst, mit Grund"
 		}
 	case judge.Part:
 		if p == judge.PartAlarm {
@@ -130,18 +133,19 @@ func (Language) alarmCodes(p words.Phrase) string {
 			return "Ein Alarm, von Anfang bis Ende"
 		}
 	case words.Column:
-		return map[words.Column]string{words.HappenedColumn: "Was", words.WhenColumn: "Wann", words.WitnessColumn: "Zeuge"}[p]
+		return map[words.Column]string{words.HappenedColumn: "Was", words.WhenColumn: "Wann",
+			words.WitnessColumn: "Zeuge"}[p]
 	case words.Note:
 		switch p {
 		case words.AlarmNote:
-			return "Zeiten zählen ab dem Signal der Auslösung; beim Scharfschalten und Eintreten ab deren Beginn. Wo die " +
-				"Zentrale es meldet, sind es Zeiten von Meldungen, sonst von Tasten, die der Techniker drückte, als er es sah " +
-				"oder hörte. Eine Zeit, die die Zentrale zählt, darf bis zu 2 s länger sein als angegeben: Beide Enden sind " +
-				"Meldungen. Was die Empfangsstelle sagt, gilt nach ihrer eigenen Uhr und wird nur dort an einer Grenze " +
-				"gemessen, wo diese verglichen wurde."
+			return "Zeiten zählen ab dem Signal der Auslösung; beim Scharfschalten und Eintreten ab deren Beginn. " +
+				"Wo die Zentrale es meldet, sind es Zeiten von Meldungen, sonst von Tasten, die der Techniker " +
+				"drückte, als er es sah oder hörte. Eine Zeit, die die Zentrale zählt, darf bis zu 2 s länger sein " +
+				"als angegeben: Beide Enden sind Meldungen. Was die Empfangsstelle sagt, gilt nach ihrer eigenen " +
+				"Uhr und wird nur dort mit einer Grenze verglichen, wo diese Uhr verglichen wurde."
 		case words.NoAlarmNote:
-			return "In diesem Termin wurde kein Alarm ausgelöst: Dass die Zentrale auf Melder hin Alarm gibt, ist nicht " +
-				"gezeigt."
+			return "Bei diesem Termin wurde kein Alarm ausgelöst: Dass die Zentrale auf Melder hin Alarm gibt, ist " +
+				"nicht gezeigt."
 		}
 	}
 	return ""
@@ -153,8 +157,8 @@ func (l Language) alarmAsked(p words.Phrase) string {
 	case ask.AlarmProtected:
 		text := "Alarmempfangsstelle auf Test, Nachbarn und Nutzer informiert?"
 		if len(p.Outputs) > 0 {
-			text = "Gehörschutz aufgesetzt, niemand in der Nähe von " + strings.Join(p.Outputs, ", ") + ", Nachbarn und Nutzer " +
-				"informiert, eine Alarmempfangsstelle auf Test?"
+			text = "Gehörschutz aufgesetzt, niemand in der Nähe von " + strings.Join(p.Outputs, ", ") + ", " +
+				"Nachbarn und Nutzer informiert, eine Alarmempfangsstelle auf Test?"
 		}
 		return text + " Die Zentrale löst einen echten Alarm aus"
 	case ask.AlarmMoment:
@@ -213,19 +217,19 @@ func (l Language) alarmMoment(p ask.AlarmMoment) string {
 func (l Language) alarmNotice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.AlarmCaution:
-		return "Ein echter Alarm erschreckt Menschen und ruft womöglich Hilfe: Lassen Sie die Alarmempfangsstelle die Anlage " +
-			"auf Test setzen, und informieren Sie Nutzer und Nachbarn. Was die Zentrale ertönen lässt, verstummt sicher nur " +
-			"durch Unscharfschalten."
+		return "Ein echter Alarm erschreckt Menschen und ruft womöglich Hilfe: Lassen Sie die Alarmempfangsstelle " +
+			"die Anlage auf Test setzen, und informieren Sie Nutzer und Nachbarn. Was die Zentrale ertönen lässt, " +
+			"verstummt sicher nur durch Unscharfschalten."
 	case ask.SystemMayBeSet:
-		return "Vor der Pause " + l.systemStood(p.Was) + ": SIE KANN SCHARF SEIN ODER ERTÖNEN. Der Schritt des Alarms " +
-			"wird von vorn begonnen."
+		return "Vor der Pause " + l.systemStood(p.Was) + ": SIE KANN SCHARF SEIN ODER ERTÖNEN. Der Schritt des " +
+			"Alarms wird von vorn begonnen."
 	case ask.SystemLeftSet:
 		return "DIE ANLAGE KANN SCHARF SEIN ODER ERTÖNEN: Schalten Sie sie unscharf, bevor jemand umhergeht."
 	case ask.UnsetAtOnce:
 		text := "ANLAGE JETZT UNSCHARF SCHALTEN: Das bringt sie zum Schweigen."
 		if len(p.Outputs) > 0 {
-			text += " Die Zentrale wird auch angewiesen, " + strings.Join(p.Outputs, ", ") + " auszuschalten; im Alarm befolgt " +
-				"sie das womöglich nicht."
+			text += " Die Zentrale wird auch angewiesen, " + strings.Join(p.Outputs, ", ") + " auszuschalten; im " +
+				"Alarm befolgt sie das womöglich nicht."
 		}
 		return text
 	case ask.AlarmCame:
@@ -233,8 +237,8 @@ func (l Language) alarmNotice(p words.Phrase) string {
 	case ask.SoundedAfter:
 		return p.Output + ": an, " + l.Number(p.After.Seconds(), 1) + " s nach der Auslösung"
 	case ask.NotSet:
-		return "Die Anlage wird nicht scharf: Ohne das gibt es keinen Alarm. Gehen Sie weiter, sobald sie es wird, oder lassen " +
-			"Sie ihn mit Grund aus."
+		return "Die Anlage wird nicht scharf: Ohne das gibt es keinen Alarm. Gehen Sie weiter, sobald sie es wird, " +
+			"oder lassen Sie ihn mit Grund aus."
 	}
 	return ""
 }
@@ -282,13 +286,13 @@ func (l Language) alarmStatement(p words.Phrase) string {
 	case judge.AlarmNotReported:
 		return "die Zentrale sollte es von sich aus melden und tat es nicht: " + l.instants(p.What)
 	case judge.AlarmNotTimed:
-		return "der Zeitpunkt ist nicht bekannt und lässt sich nicht an der Angabe messen: " + l.instants(p.What)
+		return "der Zeitpunkt ist nicht bekannt und lässt sich nicht mit der Angabe vergleichen: " + l.instants(p.What)
 	case judge.AlarmNotSeen:
 		return "ob die Zentrale " + p.Output + " ertönen oder blitzen ließ, wurde nicht beobachtet"
 	case judge.AlarmSilenced:
 		return "der Techniker schaltete den Alarm ab: Was gefolgt wäre, ist nicht gezeigt"
 	case judge.AlarmUndeclared:
-		return "niemand hat angegeben, woran die Zeiten eines Alarms gemessen werden: " + strings.Join(p.Keys, ", ")
+		return "niemand hat angegeben, womit die Zeiten eines Alarms zu vergleichen sind: " + strings.Join(p.Keys, ", ")
 	}
 	return l.receiptStatement(p)
 }
@@ -304,11 +308,11 @@ func (l Language) receiptStatement(p words.Phrase) string {
 	case judge.NotReceived:
 		return "der Alarm ging bei der Alarmempfangsstelle nicht ein" + by(p.Path)
 	case judge.ReceiptNotTimed:
-		return "eingegangen" + by(p.Path) + "; wie lange es dauerte, ist nicht bekannt, denn die Uhr der Empfangsstelle " +
-			"wurde nicht mit der hiesigen verglichen"
+		return "eingegangen" + by(p.Path) + "; wie lange es dauerte, ist nicht bekannt, denn die Uhr der " +
+			"Empfangsstelle wurde nicht mit der hiesigen verglichen"
 	case judge.ReceiptBefore:
 		return "nach Angabe der Empfangsstelle ging der Alarm" + by(p.Path) + " " +
-			l.Duration(p.By.Round(time.Second)) + " ein, bevor es einen gab"
+			l.Duration(p.By.Round(time.Second)) + " früher ein, als es ihn gab"
 	}
 	return ""
 }
@@ -371,7 +375,8 @@ func (l Language) alarmPrinted(p words.Phrase) string {
 			text += " + " + l.Duration(p.Row.Slack)
 		}
 		if p.Row.Took > 0 {
-			text = l.Number(p.Row.Took.Seconds(), 1) + " s ± " + l.Number(p.Row.Uncertainty.Seconds(), 1) + " s von " + text
+			text = l.Number(p.Row.Took.Seconds(), 1) + " s ± " + l.Number(p.Row.Uncertainty.Seconds(), 1) + " s " +
+				"von " + text
 		}
 		return text
 	case words.AlarmTried:

@@ -52,7 +52,7 @@ var germanMatters = map[ask.Matter]string{
 	ask.AbsenceMatter:     "Warum unterschreibt niemand für den Kunden?",
 	ask.CalibrationMatter: "Kalibriert bis, falls bekannt",
 	ask.UncertaintyMatter: "Unsicherheit der Messwerte bei 12 V (95 %), falls bekannt",
-	ask.PowerBackMatter:   "„bereit“ in dem Moment, in dem Sie wieder einschalten",
+	ask.PowerBackMatter:   "Melden Sie „bereit“ in dem Moment, in dem Sie die Versorgung wieder einschalten",
 	ask.FirstReportMatter: "Warten auf die erste Meldung der Zentrale",
 	ask.StrikeMatter:      "Bei welchem Melder wurde ein Versuch verfälscht?",
 	ask.SpoiledMatter:     "Was hat ihn verfälscht?",
@@ -85,7 +85,8 @@ func (l Language) matter(p words.Phrase) string {
 		return fmt.Sprintf("%s ist AUS seit %s%s, nach %s. Deutlich %s, solange eingeschaltet war?", p.Output,
 			l.TimeOfDay(p.At), why, l.Duration(p.On.Round(100*time.Millisecond)), perceived(p.Seen))
 	case ask.Protected:
-		return "Gehörschutz aufgesetzt, niemand in der Nähe von " + strings.Join(p.Outputs, ", ") + "? Dann wird eingeschaltet"
+		return "Gehörschutz aufgesetzt, niemand in der Nähe von " + strings.Join(p.Outputs, ", ") + "? Dann wird " +
+			"eingeschaltet"
 	case ask.TakeAgain:
 		return "Abgeschlossen: " + l.Say(p.Step) + ". Noch einmal versuchen? Bis dahin zählt es als offen"
 	case ask.SwitchedOnByHand:
@@ -109,7 +110,8 @@ func (l Language) matter(p words.Phrase) string {
 		return "Ergebnis dieses Termins, sobald unterschrieben ist: " + l.Say(p.Result) + "."
 	case ask.SignatureOf:
 		if p.Role == programme.Customer {
-			return "Unterschrift von " + p.Name + ", für den Kunden, unter dieses Ergebnis und die Liste dessen, was offen ist"
+			return "Unterschrift von " + p.Name + ", für den Kunden, unter dieses Ergebnis und die Liste dessen, " +
+				"was offen ist"
 		}
 		return "Unterschrift von " + p.Name + ", Techniker, unter dieses Ergebnis und die Liste dessen, was offen ist"
 	}
@@ -134,7 +136,7 @@ var germanAdvice = map[ask.Advice]string{
 	ask.AllPowerAdvice:    "Netzteil und Akku werden beide getrennt. " + germanCautions[judge.CautionMains],
 	ask.PathAdvice:        "Erst dann ist nachgewiesen, dass Meldungen das Objekt auch bei Netzausfall verlassen.",
 	ask.PutRightAdvice:    "Gehen Sie zurück, wenn sich davon noch etwas beheben lässt.",
-	ask.AcceptAdvice:      "Der Name nimmt an, was aufgeführt ist, jedes unter seiner Nummer.",
+	ask.AcceptAdvice:      "Mit dem Namen wird akzeptiert, was aufgeführt ist, jedes unter seiner Nummer.",
 	ask.StrokesAdvice: "Dunkle Striche auf einfarbigem Grund, gezeichnet oder fotografiert; beweist nicht, wer sie " +
 		"gezeichnet hat",
 	ask.TerminalsAdvice:  "An den Versorgungsklemmen der Zentrale",
@@ -142,12 +144,12 @@ var germanAdvice = map[ask.Advice]string{
 	ask.DataSheetAdvice:  "Aus Datenblatt oder Kalibrierung",
 	ask.IdentifierAdvice: "Zum Beispiel: Multimeter, Seriennummer 0417",
 	ask.AnnounceAdvice:   "vorher ankündigen: Das Signal erschreckt Menschen und ruft womöglich Hilfe",
-	ask.LifeSafetyAdvice: "dient dem Schutz von Leben: Wie geprüft wird, bestimmen die Brandschutzvorschriften; hier wird " +
-		"nur die Zeit des Signals genommen",
+	ask.LifeSafetyAdvice: "dient dem Schutz von Leben: Wie geprüft wird, bestimmen die Brandschutzvorschriften; " +
+		"hier wird nur die Zeit des Signals genommen",
 	ask.OperateNearAdvice: "dann den nächsten Melder immer wieder betätigen, bis er gemeldet wird",
 	ask.UndertakeAdvice:   "was zugesagt wird, steht auf der Bescheinigung",
-	ask.NotAtOnceAdvice: "Mit einer Stromzange oder einem Messgerät, das schon vorher in Reihe lag; jetzt keine Versorgung " +
-		"dafür auftrennen",
+	ask.NotAtOnceAdvice: "Mit einer Stromzange oder einem Messgerät, das schon vorher in Reihe lag; jetzt keine " +
+		"Versorgung dafür auftrennen",
 	ask.FarAdvice:     "An den Versorgungsklemmen des Melders selbst, während alle Ausgänge an sind",
 	ask.SpoiledAdvice: "Er bleibt mit dem Grund sichtbar und zählt nicht mehr",
 	ask.UntilItStops:  "Sagen Sie es in dem Moment, in dem es aufhört. Verlassen schaltet aus",
@@ -181,7 +183,7 @@ var germanChoices = map[ask.Choice]string{
 	ask.StillSoChoice:       "immer noch so",
 	ask.NotLookedAtChoice:   "nicht nachgesehen, mit Grund",
 	ask.AllLaterChoice:      "alle später",
-	ask.NotCheckedChoice:    "nicht nachgesehen, mit Grund",
+	ask.NotCheckedChoice:    "nicht geprüft, mit Grund",
 	ask.AgainChoice:         "noch einmal versuchen",
 	ask.AsItIsChoice:        "so lassen",
 	ask.NoteChoice:          "Bemerkung schreiben",
@@ -194,8 +196,8 @@ var germanChoices = map[ask.Choice]string{
 	ask.PathUnknownChoice:   "nicht bekannt, mit Grund",
 	ask.PowerOffChoice:      "alle Versorgung ist jetzt weg: weiter",
 	ask.SignChoice:          "es stimmt und ist fachgerecht und sorgfältig ausgeführt: unterschreiben",
-	ask.AcceptChoice:        "wird angenommen",
-	ask.RefuseChoice:        "wird nicht angenommen, mit dem, was dazu gesagt wird",
+	ask.AcceptChoice:        "wird akzeptiert",
+	ask.RefuseChoice:        "wird nicht akzeptiert, mit dem, was dazu gesagt wird",
 	ask.AbsentChoice:        "niemand ist zum Unterschreiben da, mit Grund",
 	ask.StrikeChoice:        "verfälschten Versuch streichen, mit Grund",
 	ask.ChargedYesChoice:    "ja",
@@ -218,7 +220,7 @@ var germanKeys = map[ask.Key]string{
 	ask.Jump:        "zu einem anderen",
 	ask.Look:        "Sichtprüfung: hier beantworten",
 	ask.Leave:       "Abschnitt verlassen",
-	ask.Redo:        "letzten Wert oder letzte Antwort noch einmal",
+	ask.Redo:        "letzte Angabe noch einmal",
 	ask.Stopped:     "hörte von selbst auf",
 	ask.Quiet:       "jetzt abschalten",
 	ask.Count:       "bis zur Aufforderung zählen",
@@ -228,7 +230,7 @@ var germanKeys = map[ask.Key]string{
 	ask.NotThat:     "falsch: Es war nicht dieser",
 	ask.RoomDone:    "Raum fertig: alles darin betätigt",
 	ask.TakeBack:    "die Fragen zurückholen",
-	ask.ShowPairing: "Kopplung oder Tafel",
+	ask.ShowPairing: "Kopplung oder Übersicht",
 	ask.ShowAll:     "alles oder nur Offenes",
 	ask.NextPage:    "nächste Seite",
 	ask.Finish:      "das war alles",
@@ -262,9 +264,11 @@ func (l Language) status(p words.Phrase) string {
 		case signal.Unknown:
 			return text
 		case signal.NotUnderstood:
-			return text + fmt.Sprintf("  sie meldet %s, was controller.yaml nicht kennt", germanQuotes.Readable(p.Raw, "nichts"))
+			return text + fmt.Sprintf("  sie meldet %s, was controller.yaml nicht "+
+				"kennt", germanQuotes.Readable(p.Raw, "nichts"))
 		}
-		return text + fmt.Sprintf("  %s nach %s s, bleibt es so?", germanStates[p.State], l.Number(p.After.Seconds(), 2))
+		return text + fmt.Sprintf("  %s nach %s s, bleibt es "+
+			"so?", germanStates[p.State], l.Number(p.After.Seconds(), 2))
 	case ask.ListenStatus:
 		return l.running(p.Since) + "  von " + l.whole(p.ListenFor)
 	case ask.RestartStatus:

@@ -57,10 +57,11 @@ func (l Language) trialNotice(n ask.Notice) string {
 		return fmt.Sprintf("Linie %d meldet %s, was controller.yaml nicht kennt", n.Zone,
 			germanQuotes.Readable(n.Raw, "nichts"))
 	case ask.StillActive:
-		return "Die Linie dieses Melders meldet aktiv. Bringen Sie ihn erst in Ruhe; ist er in Ruhe, gehen Sie trotzdem " +
-			"weiter: Er ist vielleicht verkehrt angeschlossen."
+		return "Die Linie dieses Melders meldet aktiv. Bringen Sie ihn erst in Ruhe; ist er in Ruhe, gehen Sie " +
+			"trotzdem weiter: Er ist vielleicht verkehrt angeschlossen."
 	case ask.TooSoon:
-		return "Zu früh nach der Aufforderung, um es gesehen zu haben: Drücken Sie erneut, sobald die Zentrale es anzeigt."
+		return "Zu früh nach der Aufforderung, um es gesehen zu haben: Drücken Sie erneut, sobald die Zentrale es " +
+			"anzeigt."
 	case ask.SameMoment:
 		return "Im selben Moment gemeldet; es wird beobachtet, ob es so bleibt."
 	case ask.CueTooOld:
@@ -74,7 +75,8 @@ func (l Language) trialNotice(n ask.Notice) string {
 func (Language) connectionNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.SignalsLost:
-		return fmt.Sprintf("SIGNALE GINGEN VERLOREN: %d kamen schneller, als der Datenträger sie annimmt. Ein Versuch, der "+
+		return fmt.Sprintf("SIGNALE GINGEN VERLOREN: %d kamen schneller, als der Datenträger sie annimmt. Ein "+
+			"Versuch, der "+
 			"solange wartete, zählt nicht.", n.Signals)
 	case ask.NoCue:
 		return "Nicht verbunden: Es gibt keine Aufforderung."
@@ -89,14 +91,15 @@ func (Language) connectionNotice(n ask.Notice) string {
 }
 
 var germanIntroductions = map[programme.Stage]string{
-	programme.StageCables:     "Messen und beschriften Sie die Kabel der älteren Anlage, bevor etwas daran angeschlossen wird.",
+	programme.StageCables: "Messen und beschriften Sie die Kabel der älteren Anlage, bevor etwas daran " +
+		"angeschlossen wird.",
 	programme.StageInspection: "Sehen Sie nach, bevor etwas betätigt wird.",
-	programme.StageWalkTest: "Betätigen Sie jeden Melder einzeln, dann lassen Sie ihn in Ruhe zurückkehren. Zeiten laufen ab " +
-		"der Aufforderung.",
+	programme.StageWalkTest: "Betätigen Sie jeden Melder einzeln, dann lassen Sie ihn in Ruhe zurückkehren. Zeiten " +
+		"laufen ab der Aufforderung.",
 	programme.StageSupply:  "Messen Sie mit Netz, dann weisen Sie nach, dass die Anlage ohne Netz weiterlebt.",
 	programme.StageOutputs: "Hören, sehen und stoppen Sie, was die Anlage tut.",
-	programme.StageAlarm: "Ein echter Alarm: scharf schalten, eintreten, unscharf schalten, wieder scharf schalten, auslösen; " +
-		"die Zeit von jedem, was folgt, wird genommen.",
+	programme.StageAlarm: "Ein echter Alarm: scharf schalten, eintreten, unscharf schalten, wieder scharf " +
+		"schalten, auslösen; die Zeit von jedem, was folgt, wird genommen.",
 	programme.StageHandOver: "Hinterlassen Sie die Anlage und ihren Nutzer bereit.",
 	programme.StageSignOff:  "Namen unter das, was gefunden wurde.",
 }
@@ -109,10 +112,11 @@ func (l Language) visitNotice(n ask.Notice) string {
 		return fmt.Sprintf("%d von %d Schritten offen. %s", n.Open, n.All, germanIntroductions[n.Stage])
 	case ask.StepsOpen:
 		if n.Open == 1 {
-			return "1 Schritt ist noch offen. Schließen Sie ihn ab oder sagen Sie, warum er nicht geprüft wird, bevor " +
-				"jemand unterschreibt."
+			return "1 Schritt ist noch offen. Schließen Sie ihn ab oder sagen Sie, warum er nicht geprüft wird, " +
+				"bevor jemand unterschreibt."
 		}
-		return fmt.Sprintf("%d Schritte sind noch offen. Schließen Sie jeden ab oder sagen Sie, warum er nicht geprüft "+
+		return fmt.Sprintf("%d Schritte sind noch offen. Schließen Sie jeden ab oder sagen Sie, warum er nicht "+
+			"geprüft "+
 			"wird, bevor jemand unterschreibt.", n.Open)
 	case ask.SignatureLapsed:
 		return "Ein Schritt wurde wiederholt, nachdem jemand unterschrieben hatte: Diese Unterschrift zählt nicht mehr."
@@ -132,8 +136,10 @@ func brokenWrite(bytes, lines, left int) string {
 		return fmt.Sprintf("Das Journal endet mit einer unfertigen Zeile (%d Bytes), wie nach einem Stromausfall. "+
 			"Einträge davor, die zählen: %d.", bytes, left)
 	}
-	return fmt.Sprintf("Das Journal endet mit einem unfertigen Stück (%d Bytes), wie nach einem Stromausfall: Ein Teil davon "+
-		"fehlt, sodass auch GANZE ZEILEN (%d) hinter der Lücke nicht zählen. Einträge davor, die zählen: %d.", bytes, lines, left)
+	return fmt.Sprintf("Das Journal endet mit einem unfertigen Stück (%d Bytes), wie nach einem Stromausfall: Ein "+
+		"Teil davon "+
+		"fehlt, sodass auch GANZE ZEILEN (%d) hinter der Lücke nicht zählen. Einträge davor, die zählen: "+
+		"%d.", bytes, lines, left)
 }
 
 func (l Language) powerNotice(n ask.Notice) string {
@@ -146,11 +152,12 @@ func (l Language) powerNotice(n ask.Notice) string {
 	case ask.SwitchOff:
 		return "Schalten Sie " + n.Output + " jetzt AUS."
 	case ask.StillOn:
-		return n.Output + " IST NOCH AN. Schalten Sie an der Zentrale aus oder klemmen Sie ab."
+		return n.Output + " IST NOCH AN. Schalten Sie diesen Ausgang an der Zentrale aus, oder klemmen Sie ihn ab."
 	case ask.MakeSureOff:
-		return n.Output + " wurde von Hand eingeschaltet: Stellen Sie sicher, dass AUS ist."
+		return n.Output + " wurde von Hand eingeschaltet: Stellen Sie sicher, dass dieser Ausgang AUS ist."
 	case ask.NotSwitchedOff:
-		return fmt.Sprintf("%s LIESS SICH NICHT AUSSCHALTEN (%v). Schalten Sie von Hand aus; es wird weiter versucht, bis es "+
+		return fmt.Sprintf("%s LIESS SICH NICHT AUSSCHALTEN (%v). Schalten Sie diesen Ausgang von Hand aus; es "+
+			"wird weiter versucht, bis es "+
 			"gelingt.", n.Output, n.Why)
 	case ask.SwitchedOff:
 		return n.Output + " ist jetzt ausgeschaltet."

@@ -11,9 +11,10 @@ import (
 
 // germanDoubts say why a value cannot well be.
 var germanDoubts = map[ask.Doubt]string{
-	ask.SupplyDoubt:   "eine Versorgung mit 12 V gibt keine solche Spannung ab; vielleicht fehlt ein Komma",
-	ask.CellsDoubt:    "die Zellen des Akkus vertragen keine solche Spannung; vielleicht fehlt ein Komma",
-	ask.DrawnDoubt:    "nichts in einer solchen Anlage zieht einen solchen Strom; vielleicht ist die Einheit eine andere",
+	ask.SupplyDoubt: "eine Versorgung mit 12 V gibt keine solche Spannung ab; vielleicht fehlt ein Komma",
+	ask.CellsDoubt:  "die Zellen des Akkus vertragen keine solche Spannung; vielleicht fehlt ein Komma",
+	ask.DrawnDoubt: "nichts in einer solchen Anlage zieht einen solchen Strom; vielleicht ist die Einheit eine " +
+		"andere",
 	ask.LevelDoubt:    "keine Sirene hat einen solchen Pegel",
 	ask.DistanceDoubt: "eine Sirene misst man kaum aus diesem Abstand; vielleicht ist die Einheit eine andere",
 	ask.LoopDoubt:     "eine Schleife, die nicht offen ist, hat keinen solchen Widerstand",
@@ -28,7 +29,7 @@ func (l Language) ofReadings(p words.Phrase) string {
 	case ask.Really:
 		return fmt.Sprintf("%s, wirklich? Üblich ist zwischen %s und %s: %s", p.Text, p.Lower, p.Upper, l.Say(p.Why))
 	case ask.UntilStopped:
-		return fmt.Sprintf("%s an lassen, bis es von selbst aufhört, angegeben nach %s?", p.Output, l.Duration(p.CutOff))
+		return fmt.Sprintf("%s anlassen, bis es von selbst aufhört, angegeben nach %s?", p.Output, l.Duration(p.CutOff))
 	case ask.Sounding:
 		return p.Output + " ist an, bis es von selbst aufhört"
 	case ask.SystemCurrent:
@@ -68,7 +69,8 @@ func (l Language) readingNotice(n ask.Notice) string {
 		return n.Output + " war aus, als Sie antworteten: Was Sie schrieben, zählt nicht als gemessen, solange " +
 			"eingeschaltet war."
 	case ask.StoppedAfter:
-		return fmt.Sprintf("%s hörte nach %s von selbst auf.", n.Output, l.Duration(n.After.Round(100*time.Millisecond)))
+		return fmt.Sprintf("%s hörte nach %s von selbst "+
+			"auf.", n.Output, l.Duration(n.After.Round(100*time.Millisecond)))
 	case ask.DidNotStop:
 		return fmt.Sprintf("%s hatte nach %s nicht aufgehört und wird ausgeschaltet.", n.Output, l.Duration(n.After))
 	}

@@ -97,17 +97,19 @@ func (l Language) guessWhy(g checks.Guess) string {
 var germanGuessChecks = map[checks.GuessCheck]string{
 	checks.TreatAsLive: "als unter Spannung stehend behandeln: Eine zugelassene Person muss die Spannungsfreiheit " +
 		"feststellen, bevor es jemand berührt",
-	checks.OperateAndRead: "Tür oder Fenster schließen oder den Melder betätigen und erneut messen: Ändert sich der Wert, " +
-		"ist es ein Kontakt, sonst ein durchtrenntes oder unbenutztes Kabel",
-	checks.OpenEachContact: "jeden Kontakt einzeln öffnen: Der Messwert muss auf offen gehen; tut er es nicht, nach einer " +
-		"Brücke suchen",
-	checks.OpenTheContact: "den Kontakt öffnen: offen heißt ein Widerstand, etwa das Doppelte heißt ein zweiter am Kontakt",
-	checks.BringToRest:    "den Kontakt in Ruhe bringen: Der halbe Wert bestätigt es",
-	checks.ReadBothWays: "in beiden Richtungen messen und noch einmal mit jedem Kontakt betätigt; ein Wert, der wandert, " +
-		"ist ein Fehler",
-	checks.MeasureRedBlack: "Spannung zwischen Rot und Schwarz und ihre Polarität messen, bevor etwas angeschlossen wird",
-	checks.FindSupplyPair: "das Aderpaar der Versorgung an seiner Spannung finden und seine Polarität feststellen, bevor " +
-		"etwas angeschlossen wird",
+	checks.OperateAndRead: "Tür oder Fenster schließen oder den Melder betätigen und erneut messen: Ändert sich " +
+		"der Wert, ist es ein Kontakt, sonst ein durchtrenntes oder unbenutztes Kabel",
+	checks.OpenEachContact: "jeden Kontakt einzeln öffnen: Der Messwert muss auf offen gehen; tut er es nicht, " +
+		"nach einer Brücke suchen",
+	checks.OpenTheContact: "den Kontakt öffnen: offen heißt ein Widerstand, etwa das Doppelte heißt ein zweiter am " +
+		"Kontakt",
+	checks.BringToRest: "den Kontakt in Ruhe bringen: Der halbe Wert bestätigt es",
+	checks.ReadBothWays: "in beiden Richtungen messen und noch einmal mit jedem Kontakt betätigt; ein Wert, der " +
+		"wandert, ist ein Fehler",
+	checks.MeasureRedBlack: "Spannung zwischen Rot und Schwarz und ihre Polarität messen, bevor etwas " +
+		"angeschlossen wird",
+	checks.FindSupplyPair: "das Aderpaar der Versorgung an seiner Spannung finden und seine Polarität feststellen, " +
+		"bevor etwas angeschlossen wird",
 	checks.TraceBothEnds:     "bis zu beiden Enden verfolgen",
 	checks.ReadOpenAndClosed: "Widerstand bei offenem und bei geschlossenem Kontakt messen",
 	checks.ReadEachPair:      "jedes Aderpaar bei offenem und bei geschlossenem Kontakt messen",

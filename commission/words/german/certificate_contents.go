@@ -22,19 +22,19 @@ var germanContentLabels = map[words.Label]string{
 }
 
 var germanContentNotes = map[words.Note]string{
-	words.WorkNote: "Geprüft: was betätigt, eingeschaltet oder gemessen wurde, mit dem, was sich ergab. Nachgesehen: was die " +
-		"Listen nennen, wie der Techniker antwortete. Gewartet: nur, was eine Zeile oder Bemerkung als repariert, erneuert " +
-		"oder ersetzt nennt.",
-	words.OwnZoneNote: "Ein Melder ist durch seine eigene Linie nachgewiesen: Die Zentrale meldete diese Linie, als er " +
-		"betätigt wurde, und danach wieder Ruhe. Wo statt seiner eine andere antwortete, steht es dabei.",
+	words.WorkNote: "Geprüft: was betätigt, eingeschaltet oder gemessen wurde, mit dem, was sich ergab. " +
+		"Nachgesehen: was die Listen nennen, wie der Techniker antwortete. Gewartet: nur, was eine Zeile oder " +
+		"Bemerkung als repariert, erneuert oder ersetzt nennt.",
+	words.OwnZoneNote: "Ein Melder ist durch seine eigene Linie nachgewiesen: Die Zentrale meldete diese Linie, " +
+		"als er betätigt wurde, und danach wieder Ruhe. Wo statt seiner eine andere antwortete, steht es dabei.",
 }
 
 // germanContentItems are lines of our lists that forms of record ask for.
 var germanContentItems = map[programme.ItemCode]string{
-	"zone-names": "Die Zentrale, und die Alarmempfangsstelle, wenn es eine gibt, zeigen jede Linie mit ihrem Namen aus dieser " +
-		"Aufzeichnung",
-	"instruments": "Mit keinem Messgerät wurde gemessen, das diese Aufzeichnung nicht nennt, außer mit denen, die daneben " +
-		"stehen, mit Nummer und Kalibrierung",
+	"zone-names": "Die Zentrale, und die Alarmempfangsstelle, wenn es eine gibt, zeigen jede Linie mit ihrem Namen " +
+		"aus dieser Aufzeichnung",
+	"instruments": "Mit keinem Messgerät wurde gemessen, das diese Aufzeichnung nicht nennt, außer mit denen, die " +
+		"daneben stehen, mit Nummer und Kalibrierung",
 }
 
 var germanOutputKinds = map[site.OutputKind][2]string{
@@ -91,7 +91,7 @@ func zoneCable(c words.ZoneCable) string {
 	run := named(c.Length)
 	if c.Conductor != "" {
 		if run != "" {
-			run += " zu "
+			run += " mit "
 		}
 		run += named(c.Conductor)
 	}

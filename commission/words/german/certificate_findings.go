@@ -21,7 +21,8 @@ func (l Language) ofFindings(p words.Phrase) string {
 	case words.ToDo:
 		return l.toDo(p.Of) + l.undertakenAbout(p.Undertaken)
 	case words.DangerFirst:
-		return "GEFAHR, sofort handeln: " + l.Say(p.Of.Subject) + ": " + l.whatIs(p.Of) + ". " + capital(l.toDo(p.Of)) + "."
+		return "GEFAHR, sofort handeln: " + l.Say(p.Of.Subject) + ": " + l.whatIs(p.Of) + ". " +
+			capital(l.toDo(p.Of)) + "."
 	case words.Graded:
 		return graded(p)
 	case words.FindingsFigure:

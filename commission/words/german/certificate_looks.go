@@ -10,8 +10,8 @@ import (
 	"loopwitness/commission/site"
 )
 
-const germanLooksNote = "Wie der Techniker antwortete, zu jedem Melder der Art in diesem Termin außer den genannten; „durch " +
-	"Signal“: Die Zentrale meldete es in diesem Termin, und niemand wurde gefragt."
+const germanLooksNote = "Wie der Techniker antwortete, zu jedem Melder der Art bei diesem Termin außer den " +
+	"genannten; „durch Signal“: Die Zentrale meldete es bei diesem Termin, und niemand wurde gefragt."
 
 // ofLooked says what was looked at, on the certificate.
 func (l Language) ofLooked(p words.Phrase) (string, bool) {

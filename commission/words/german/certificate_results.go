@@ -82,7 +82,8 @@ func (l Language) ofFitted(p words.Phrase) string {
 }
 
 var germanForms = map[site.Form]string{
-	site.Direct: "an den Klemmen der Zentrale", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in der Zuleitung",
+	site.Direct: "an den Klemmen der Zentrale", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in " +
+		"der Zuleitung",
 }
 
 func (l Language) zoneHead(p words.ZoneHead) string {
@@ -130,10 +131,10 @@ func (l Language) limitsBy(all words.LimitsBy) string {
 }
 
 func (l Language) steadyRule(s site.Limit) string {
-	return "Angenommen: Niemand hat es angegeben, und ein üblicher Wert von uns gilt; daran allein scheitert nichts. Stumm: " +
-		"In dieser Zeit, oder bis der Techniker aufgab, wurde nichts gemeldet. Eine Meldung musste " +
-		l.Number(s.SI, words.AsNeeded) + " s lang bestehen (" + l.Say(s) + "). Um mehr als die Unsicherheit innerhalb der " +
-		"Grenze ist nachgewiesen; näher daran ist unentschieden."
+	return "Angenommen: Niemand hat es angegeben, und ein üblicher Wert von uns gilt; daran allein scheitert " +
+		"nichts. Stumm: In dieser Zeit, oder bis der Techniker aufgab, wurde nichts gemeldet. Eine Meldung musste " +
+		l.Number(s.SI, words.AsNeeded) + " s lang bestehen (" + l.Say(s) + "). Was um mehr als seine Unsicherheit " +
+		"innerhalb der Grenze liegt, ist nachgewiesen; was näher daran liegt, ist unentschieden."
 }
 
 var germanAnswers = map[record.Result]string{
@@ -185,7 +186,8 @@ func (l Language) ofTrials(p words.Phrase) string {
 	case words.LastTrial:
 		return l.lastTrial(p)
 	case words.StruckTrial:
-		return fmt.Sprintf("Versuch %d (%s) ist gestrichen und zählt nicht: %s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
+		return fmt.Sprintf("Versuch %d (%s) ist gestrichen und zählt nicht: "+
+			"%s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
 	case words.EarlierTrial:
 		return l.earlierTrial(p)
 	case words.ResponseTimes:

@@ -21,7 +21,7 @@ func (l Language) ofSeal(p words.Phrase) string {
 	case words.PictureTitle:
 		return fmt.Sprintf("P%d  %s", p.N, l.Say(p.Shows))
 	case words.PictureLearnt:
-		return "beim Anlernen des Objekts aufgenommen"
+		return "beim Einlernen des Objekts aufgenommen"
 	case words.PictureLost:
 		return "nicht mehr so da, wie es hinzugefügt wurde"
 	case words.PhotographTakenBack:
@@ -35,7 +35,7 @@ func (l Language) ofSeal(p words.Phrase) string {
 	case words.AttachedPhotograph:
 		return "Foto: " + l.Say(p.Shows)
 	case words.SignedBy:
-		return p.Name + " (laut seinem Zertifikat)"
+		return p.Name + " (laut Zertifikat)"
 	case words.Attached:
 		return attached(p)
 	case words.JournalBegins:
@@ -75,7 +75,8 @@ func (l Language) without(removed []photograph.Hidden) string {
 }
 
 func attached(p words.Attached) string {
-	text := fmt.Sprintf("journal.jsonl, die vollständige Aufzeichnung des Termins (%s); certificate.json, was diese Seiten aussagen",
+	text := fmt.Sprintf("journal.jsonl, die vollständige Aufzeichnung des Termins (%s); certificate.json, was "+
+		"diese Seiten aussagen",
 		count(p.Entries, "Eintrag", "Einträge"))
 	if p.Photographs > 0 {
 		text += "; " + count(p.Photographs, "Foto", "Fotos")

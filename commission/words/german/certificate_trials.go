@@ -60,13 +60,14 @@ func (l Language) timesInFull(s judge.Summary) string {
 	text += ". Arten, deren Ansprechen vom Prüfmittel abhängt, wie Rauch, sind ausgelassen. "
 	switch {
 	case s.Bounded():
-		text += "Perzentile nach p(N+1), Hyndman–Fan 6. Wenn Melder einander gleichen, liegen 95 % der Ansprechzeiten " +
-			"innerhalb des längsten dieser Werte, mit einer Sicherheit von 95 % (59 Werte oder mehr; Wilks)."
+		text += "Perzentile nach p(N+1), Hyndman–Fan 6. Wenn Melder einander gleichen, liegen 95 % der " +
+			"Ansprechzeiten höchstens beim größten dieser Werte, mit einem Vertrauensniveau von 95 % (59 Werte " +
+			"oder mehr; Wilks)."
 	case s.Percentiles():
-		text += "Perzentile nach p(N+1), Hyndman–Fan 6. Weniger als 59 Werte geben keine Schranke des 95. Perzentils mit " +
-			"einer Sicherheit von 95 % (Wilks)."
+		text += "Perzentile nach p(N+1), Hyndman–Fan 6. Weniger als 59 Werte geben keine Schranke des 95. " +
+			"Perzentils mit einem Vertrauensniveau von 95 % (Wilks)."
 	default:
-		text += "Zu weniger als 20 Werten wird kein 95. Perzentil genannt: Es wäre der längste."
+		text += "Bei weniger als 20 Werten wird kein 95. Perzentil genannt: Es wäre der größte."
 	}
 	return text
 }
@@ -93,20 +94,21 @@ func operations(o judge.Operations) string {
 
 func (l Language) boundsNote(confidence float64) string {
 	percent := l.Number(100*confidence, 0) + " %"
-	return "Mindestens: der Anteil der Betätigungen, den der Melder meldet, nach dem, was versucht wurde, mit einer Sicherheit " +
-		"von " + percent + " (einseitig, exakt binomial, Clopper–Pearson). Vorausgesetzt: Betätigungen desselben Melders " +
-		"gleichen einander und hängen nicht voneinander ab. Was vor einer Reparatur ausblieb, zählt nicht, ebenso wenig, was " +
-		"gestrichen wurde. Eine kleine Zahl nach wenigen Betätigungen sagt, wie wenige es waren, nicht, dass der Melder " +
-		"schlecht ist. Einmal betätigte Melder fehlen in der Tabelle: Eine Betätigung ergibt keine Zahl, die hilft."
+	return "Mindestens: der Anteil der Betätigungen, den der Melder meldet, nach dem, was erprobt wurde, mit einem " +
+		"Vertrauensniveau von " + percent + " (einseitig, exakt binomial, Clopper–Pearson). Vorausgesetzt: " +
+		"Betätigungen desselben Melders gleichen einander und hängen nicht voneinander ab. Was vor einer Reparatur " +
+		"ausblieb, zählt nicht, ebenso wenig, was gestrichen wurde. Eine kleine Zahl nach wenigen Betätigungen " +
+		"sagt, wie wenige es waren, nicht, dass der Melder schlecht ist. Einmal betätigte Melder fehlen in der " +
+		"Tabelle: Eine Betätigung ergibt keine Zahl, die hilft."
 }
 
 func (l Language) howTimed(by signal.Listening) string {
-	bound := "Eine Zeit läuft von der Aufforderung bis zum Signal und enthält den Verzug des Technikers: Wer langsam ist, " +
-		"verlängert sie, wer sich vor der Aufforderung bewegt, verkürzt sie."
+	bound := "Eine Zeit läuft von der Aufforderung bis zum Signal und enthält den Verzug des Technikers: Wer " +
+		"langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt, verkürzt sie."
 	if by.ByHand {
-		bound = "Eine Zeit läuft von der Aufforderung bis zur Taste und enthält den Verzug des Technikers beim Betätigen und " +
-			"beim Drücken: Wer langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt oder zu früh drückt, verkürzt " +
-			"sie."
+		bound = "Eine Zeit läuft von der Aufforderung bis zur Taste und enthält den Verzug des Technikers beim " +
+			"Betätigen und beim Drücken: Wer langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt " +
+			"oder zu früh drückt, verkürzt sie."
 	}
 	return fmt.Sprintf("Wie die Zeiten genommen wurden: %s, %s; Unsicherheit ± %s s (k = 2). %s", l.Say(by.Way),
 		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
@@ -115,7 +117,7 @@ func (l Language) howTimed(by signal.Listening) string {
 func (l Language) chimeTrial(p words.ChimeTrial) string {
 	switch {
 	case !p.Tried:
-		return fmt.Sprintf("Linie %d: nicht versucht", p.Zone)
+		return fmt.Sprintf("Linie %d: nicht erprobt", p.Zone)
 	case p.Reported == 0 && !p.Works:
 		return fmt.Sprintf("Linie %d zu öffnen, nicht gemeldet", p.Zone)
 	}
@@ -148,7 +150,7 @@ func (l Language) outputTrial(p words.OutputTrial) string {
 		if p.Energised {
 			return "eingeschaltet, nicht beantwortet"
 		}
-		return "nicht versucht"
+		return "nicht erprobt"
 	}
 	text := observed(p.Kind, p.Result)
 	if p.Energised {

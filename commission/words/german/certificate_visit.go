@@ -116,10 +116,10 @@ func (l Language) times(from, to time.Time) string {
 // accepts names the first of many.
 func accepts(ids []string) string {
 	if len(ids) > 12 {
-		return fmt.Sprintf("nimmt an: %s … %s (insgesamt %d)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
+		return fmt.Sprintf("akzeptiert: %s … %s (insgesamt %d)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
 	}
 	if len(ids) == 0 {
 		return ""
 	}
-	return "nimmt an: " + strings.Join(ids, " ")
+	return "akzeptiert: " + strings.Join(ids, " ")
 }
