@@ -25,7 +25,7 @@ var germanNotes = map[words.Note]string{
 	words.NoPathNote: "Zwischen der Zentrale und dem, der benachrichtigt wird, liegt kein Router oder Gateway, wie " +
 		"der Techniker sagt.",
 	words.BankNote: "Wo sich mehrere Melder eine Linie teilen und der Techniker sie in eigener Folge betätigte, " +
-		"gilt, welcher es nach seiner Angabe war: Die Zentrale meldet die Linie.",
+		"steht nach seiner Angabe da, welcher es war: Die Zentrale meldet die Linie.",
 	words.OutputsNote: "Gehört und gesehen: wie der Techniker antwortete. Pegel und Ströme stehen wie eingegeben; " +
 		"was sie zeigen, ist unten berechnet.",
 	words.ComputedNote: "Aus der Objektdatei, wie angegeben, und den Messwerten dieses Termins. Angenommen: Die " +
