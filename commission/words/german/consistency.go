@@ -41,16 +41,17 @@ func (l Language) ofConsistency(p words.Phrase) (string, bool) {
 		if p.Times > 1 {
 			often = fmt.Sprintf("%d-mal, am weitesten ", p.Times)
 		}
-		return fmt.Sprintf("die Uhr des Computers wurde während des Termins %s%s gestellt (um %s); keine "+
-			"Dauer beruht auf ihr",
+		return fmt.Sprintf("die Uhr des Computers wurde während des Termins %s%s (um %s); keine Dauer beruht "+
+			"auf ihr",
 			often, l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
 		why := "konnte dieses Programm nicht laufen"
 		if p.Asleep {
 			why = "schlief dieser Computer"
 		}
-		return fmt.Sprintf("%s lang %s, während der Melder erwartet wurde; die Zeit wäre falsch und zählt nicht. "+
-			"Lassen Sie ihn in Ruhe kommen, dann noch einmal. Geschieht das öfter, schließen Sie andere Programme.",
+		return fmt.Sprintf("%s lang %s, während der Melder erwartet wurde; die Zeit wäre falsch und zählt "+
+			"nicht. Lassen Sie ihn in Ruhe kommen, dann noch einmal. Geschieht das öfter, schließen Sie andere "+
+			"Programme.",
 			l.Duration(p.Lasted.Round(10*time.Millisecond)), why), true
 	case ask.WasAbsent:
 		if p.Asleep {
@@ -60,24 +61,24 @@ func (l Language) ofConsistency(p words.Phrase) (string, bool) {
 		return fmt.Sprintf("Dieses Programm stand %s lang still: diese Zeit zählt nicht.",
 			l.Duration(roughly(p.Lasted))), true
 	case ask.ClockWasSet:
-		return fmt.Sprintf("Die Uhr dieses Computers wurde %s gestellt. Die Zeiten des Termins beruhen nicht "+
-			"auf ihr; es steht in der "+
-			"Aufzeichnung.",
+		return fmt.Sprintf("Die Uhr dieses Computers wurde %s. Die Zeiten des Termins beruhen nicht auf ihr; es "+
+			"steht in der Aufzeichnung.",
 			l.direction(p.By, p.AtLeast)), true
 	}
 	return "", false
 }
 
-// direction is a step of a clock.
+// direction is a step of a clock, as what was done to it.
 func (l Language) direction(by time.Duration, atLeast bool) string {
-	way := "vor"
+	way := " vorgestellt"
 	if by < 0 {
-		way = "zurück"
+		way = " zurückgestellt"
 	}
+	atLeastBy := "um "
 	if atLeast {
-		return "um mindestens " + l.Duration(roughly(by.Abs())) + " " + way
+		atLeastBy = "um mindestens "
 	}
-	return "um " + l.Duration(roughly(by.Abs())) + " " + way
+	return atLeastBy + l.Duration(roughly(by.Abs())) + way
 }
 
 // roughly is a duration as a person needs it.

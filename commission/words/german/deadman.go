@@ -15,22 +15,21 @@ func (l Language) guardNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.NobodyGuards:
 		return fmt.Sprintf("Fällt dieser Computer aus, während %s eingeschaltet ist, BLEIBT DER AUSGANG EIN: "+
-			"nichts anderes schaltet ihn "+
-			"ab (%v).",
+			"nichts anderes schaltet ihn ab (%v).",
 			quoted(n.Output), n.Why)
 	case ask.ByHandOnly:
 		return quoted(n.Output) + " bleibt eingeschaltet, bis Sie an der Zentrale abschalten, was auch aus " +
 			"diesem Computer wird."
 	case ask.GuardLost:
-		return fmt.Sprintf("Was %s beim Ausfall dieses Computers abgeschaltet hätte, ist weg (%v). Der "+
-			"Ausgang wird jetzt abgeschaltet.",
+		return fmt.Sprintf("Was %s beim Ausfall dieses Computers abgeschaltet hätte, ist weg (%v). Der Ausgang "+
+			"wird jetzt abgeschaltet.",
 			quoted(n.Output), n.Why)
 	case ask.MayBeOnByHand:
 		return "Vor der Unterbrechung wurde " + quoted(n.Output) + " von Hand eingeschaltet, und niemand hat " +
 			"gesagt, dass der Ausgang aus ist."
 	case ask.TriedFor:
-		return fmt.Sprintf("%s lang wird versucht, %s abzuschalten; Strg+C (Ctrl-C) beendet das sofort, und "+
-			"der Ausgang bleibt ein.",
+		return fmt.Sprintf("%s lang wird versucht, %s abzuschalten; Strg+C (Ctrl-C) beendet das sofort, und der "+
+			"Ausgang bleibt ein.",
 			l.Duration(n.Most), quoted(n.Output))
 	case ask.LeftOn:
 		return l.leftOn(n)
@@ -56,9 +55,8 @@ func (l Language) leftOn(n ask.LeftOn) string {
 	if n.Kind == site.Sounder {
 		text += " Tragen Sie Gehörschutz, halten Sie andere fern."
 	}
-	return text + " Schalten Sie an der Bedienung der Zentrale selbst ab; antwortet sie nicht, klemmen Sie " +
-		"den Ausgang ab, " +
-		"oder den Akku der Zentrale, und ziehen Sie ihr Netzteil aus der Steckdose."
+	return text + " Schalten Sie an der Bedienung der Zentrale selbst ab; antwortet sie nicht, klemmen Sie den " +
+		"Ausgang ab, oder klemmen Sie den Akku der Zentrale ab und ziehen Sie ihr Netzteil aus der Steckdose."
 }
 
 func (Language) guardMatter(p words.Phrase) string {

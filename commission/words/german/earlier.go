@@ -52,8 +52,8 @@ func (Language) earlierUnread(p judge.EarlierUnread) string {
 		names = append(names, named(n))
 	}
 	if len(names) > 0 {
-		parts = append(parts, "konnten zu Beginn dieses Termins nicht gelesen werden, sodass nicht bekannt "+
-			"ist, was von ihnen offen blieb: "+
+		parts = append(parts, "konnten zu Beginn dieses Termins nicht gelesen werden, sodass nicht bekannt ist, "+
+			"was von ihnen offen blieb: "+
 			strings.Join(names, ", "))
 	}
 	if p.LeftOut > 0 {
@@ -96,7 +96,7 @@ func (l Language) outstandingStep(n programme.Name) string {
 var germanSettlings = map[judge.Settling]string{
 	judge.AnsweredRight: "behoben",
 	judge.AnsweredStill: "unverändert",
-	judge.AnsweredNot:   "nicht angesehen",
+	judge.AnsweredNot:   "nicht nachgesehen",
 	judge.TriedWell:     "erneut geprüft, nicht mehr gefunden",
 	judge.TriedAgain:    "erneut geprüft, nicht in Ordnung",
 	judge.TriedNot:      "nicht erneut geprüft",
@@ -129,8 +129,7 @@ func (l Language) notSampled(p judge.NotSampled) string {
 		by = append(by, runsOf(g.Points)+" "+who)
 	}
 	return fmt.Sprintf("vereinbart war eine Stichprobe von mindestens %s der Melder (%s); diesmal nicht "+
-		"geprüft: %s; zuletzt "+
-		"nachgewiesen: %s",
+		"geprüft: %s; zuletzt nachgewiesen: %s",
 		l.Number(100*p.Share, words.AsNeeded)+" %", quoted(p.Reason), count(n, "Melder", "Melder"),
 		strings.Join(by, "; "))
 }
@@ -157,8 +156,8 @@ func (l Language) earlierVisit(p words.EarlierVisit) string {
 			"als "+named(s.Name)+" ("+trust+"; Schlüssel "+
 			s.Fingerprint+")")
 		if e.SealedRules != e.Rules {
-			parts = append(parts, fmt.Sprintf("die Datei wurde nach Regelstand %d beurteilt, ihre "+
-				"Aufzeichnung hier erneut nach Regelstand %d",
+			parts = append(parts, fmt.Sprintf("die Datei wurde nach Regelstand %d beurteilt, ihre Aufzeichnung "+
+				"hier erneut nach Regelstand %d",
 				e.SealedRules, e.Rules))
 		}
 	}

@@ -17,19 +17,16 @@ import (
 var germanFaultSteps = map[string]string{
 	programme.IDBatteryOff: "Akku abklemmen, Netz vorhanden",
 	programme.IDBatteryOn:  "Akku wieder anklemmen",
-	programme.IDMainsFault: "Wurde der Netzausfall gemeldet, als das Netz weg war, und ist die Meldung " +
+	programme.IDMainsFault: "Wurde der Netzausfall gemeldet, als das Netz weg war, und ist die Meldung seitdem " +
+		"gelöscht?",
+	programme.IDBatteryFault: "Wurde die Akkustörung gemeldet, als der Akku abgeklemmt war, und ist die Meldung " +
 		"seitdem gelöscht?",
-	programme.IDBatteryFault: "Wurde die Akkustörung gemeldet, als der Akku abgeklemmt war, und ist die " +
-		"Meldung seitdem gelöscht?",
 }
 
 const germanBatteryCaution = "Ein Akku kann einen sehr großen Strom treiben: kein Werkzeug und kein Ring darf " +
-	"beide Pole " +
-	"berühren, und nichts, was Funken schlägt, darf in der Nähe sein. Nehmen Sie zuerst die Klemme ab, die " +
-	"der Hersteller " +
-	"nennt, isolieren Sie sie sofort, und klemmen Sie in umgekehrter Reihenfolge an, Plus an Plus. Zerlegen " +
-	"Sie keinen " +
-	"Akkupack."
+	"beide Pole berühren, und nichts, was Funken schlägt, darf in der Nähe sein. Nehmen Sie zuerst die Klemme " +
+	"ab, die der Hersteller nennt, isolieren Sie sie sofort, und klemmen Sie in umgekehrter Reihenfolge an, " +
+	"Plus an Plus. Zerlegen Sie keinen Akkupack."
 
 // causes are what a fault is the fault of, as it is gone and as it is back; the verb stands last,
 // so that each goes on from bevor, nachdem, dass and in denen.
@@ -116,7 +113,7 @@ func (l Language) faultNotice(n ask.Notice) string {
 func (l Language) faultStatement(p words.Phrase) string {
 	switch p := p.(type) {
 	case judge.FaultSilent:
-		text := fmt.Sprintf("%s nie gemeldet in der Zeit von %s, in der "+
+		text := fmt.Sprintf("%s nie gemeldet in der Zeit (%s), in der "+
 			"%s", germanAspects[p.Aspect], l.Duration(p.Lasted),
 			cause(p.Aspect, true))
 		switch {
@@ -133,8 +130,8 @@ func (l Language) faultStatement(p words.Phrase) string {
 			cause(p.Aspect, true),
 			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultUndecided:
-		return fmt.Sprintf("%s gemeldet höchstens %s, nachdem %s, zu nahe an der Grenze von %s (%s) oder "+
-			"nicht genau genug bekannt",
+		return fmt.Sprintf("%s gemeldet höchstens %s, nachdem %s, zu nahe an der Grenze von %s (%s) oder nicht "+
+			"genau genug bekannt",
 			germanAspects[p.Aspect], l.seconds(p.AtMost), cause(p.Aspect, true),
 			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultBefore:
@@ -150,11 +147,11 @@ func (l Language) faultStatement(p words.Phrase) string {
 		return germanAspects[p.Aspect] + " als beendet gemeldet, lange bevor " + cause(p.Aspect, false)
 	case judge.FaultNotSeen:
 		if p.Waited > 0 {
-			return fmt.Sprintf("%s nirgends als gemeldet gesehen in der Zeit von %s, in der "+
+			return fmt.Sprintf("%s: nirgends eine Meldung gesehen in der Zeit (%s), in der "+
 				"%s", germanAspects[p.Aspect],
 				l.Duration(p.Waited), cause(p.Aspect, true))
 		}
-		return germanAspects[p.Aspect] + " nicht als gemeldet gesehen"
+		return germanAspects[p.Aspect] + ": keine Meldung gesehen"
 	case judge.BatteryStillOff:
 		return "der Akku ist noch abgeklemmt"
 	case judge.NotChargingSeen:

@@ -112,9 +112,8 @@ var germanFoundHeadings = map[words.Heading]string{
 }
 
 var germanFoundNotes = map[words.Note]string{
-	words.FoundNote: "Was hier steht, gilt, als stünde es in der Objektdatei. Was nicht festzustellen war, " +
-		"ist eine " +
-		"Einschränkung: nichts wurde dafür angenommen.",
+	words.FoundNote: "Was hier steht, gilt, als stünde es in der Objektdatei. Was nicht festzustellen war, ist " +
+		"eine Einschränkung: nichts wurde dafür angenommen.",
 	words.UnheldNote: "Eine Schleife mit unbekannter Verdrahtung steht, wie sie gemessen wurde: sie wird mit " +
 		"nichts verglichen.",
 }
@@ -139,10 +138,22 @@ var germanGroups = map[site.Group]string{
 	programme.GroupCause:   "Was es war und was daraus wurde",
 }
 
+// germanFoundWords are words of the site file, behind their keys.
+var germanFoundWords = map[string]string{
+	"outputs[].own_battery yes":     "ja",
+	"outputs[].own_battery no":      "nein",
+	"supply.battery.form direct":    "direkt am Ladegerät",
+	"supply.battery.form converter": "hinter einem Wandler",
+	"supply.battery.form inline":    "Akkupack",
+}
+
 // foundValue is a value as it was found; what somebody told stands as typed.
 func (l Language) foundValue(p words.FoundText) string {
 	if strings.HasPrefix(p.Key, "history.") || strings.HasPrefix(p.Key, "event.") {
 		return p.Text
+	}
+	if said := germanFoundWords[p.Key+" "+p.Text]; said != "" {
+		return said
 	}
 	if day := l.day(p.Text); day != p.Text {
 		return day
@@ -175,7 +186,7 @@ var germanFoundChoices = map[ask.Choice]string{
 	ask.AlternatingChoice: "Wechselstrom, den die Zentrale gleichrichtet, in VA",
 	ask.TestThemChoice:    "sie werden auch geprüft",
 	ask.LeaveThemChoice:   "sie werden weggelassen, mit Grund; ihre Liste ist eine Einschränkung",
-	ask.YesChoice:         "ja, sie tönt aus eigenem Akku",
+	ask.YesChoice:         "ja, sie läuft mit eigenem Akku",
 	ask.NoChoice:          "nein",
 }
 
@@ -208,8 +219,8 @@ var germanToldQuestions = map[string]string{
 	"event.real":  "Was war es?",
 	"event.cause": "Welche Ursache wurde gefunden, und wie? Sagen Sie auch, wenn keine",
 	"event.done":  "Was war beschädigt, und was wurde behoben?",
-	"event.false_alarms": "Wie viele Falschalarme zeigt der Ereignisspeicher seit dem letzten Termin, " +
-		"diesen eingeschlossen?",
+	"event.false_alarms": "Wie viele Falschalarme zeigt der Ereignisspeicher seit dem letzten Termin, diesen " +
+		"eingeschlossen?",
 	"event.informed": "Wer wurde davon und vom Befund unterrichtet?",
 }
 
@@ -240,8 +251,8 @@ var germanFoundKeys = map[string]string{
 	"supply.adapter.voltage":     "Spannung",
 	"supply.charger.voltage":     "Ladespannung",
 	"supply.charger.current":     "höchster Ladestrom",
-	"supply.battery.form": "ob er direkt am Ladegerät liegt, hinter einem Wandler oder in einem " +
-		"Akkupack",
+	"supply.battery.form": "ob er direkt am Ladegerät liegt, hinter einem Wandler oder " +
+		"in einem Akkupack",
 	"supply.battery.cells":                     "Zellen in Reihe",
 	"supply.battery.capacity":                  "Kapazität",
 	"supply.battery.energy":                    "Energie des Akkupacks",
@@ -259,5 +270,5 @@ var germanFoundKeys = map[string]string{
 	"zones[].detectors[].powered.cable_length": "Länge des Speisekabels, einfach",
 	"zones[].detectors[].powered.conductor":    "Leiterquerschnitt dieses Kabels",
 	"outputs[].current":                        "Strom im eingeschalteten Zustand",
-	"outputs[].own_battery":                    "ob sie aus eigenem Akku tönt",
+	"outputs[].own_battery":                    "ob sie mit eigenem Akku läuft",
 }

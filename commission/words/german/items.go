@@ -6,15 +6,15 @@ import "loopwitness/commission/programme"
 var germanItems = map[programme.ItemCode]string{
 	"people-told": "Alle am Objekt wissen, dass Alarme ertönen werden und wie lange",
 	"mains":       "Netzleitungen hat niemand geöffnet oder berührt, der dafür keine Zulassung hat",
-	"old-battery": "Der alte Akku ist ausgebaut, seine Pole sind isoliert, und er kam zu einer Stelle, die " +
-		"ihn annimmt",
+	"old-battery": "Der alte Akku ist ausgebaut, seine Pole sind isoliert, und er kam zu einer Stelle, die ihn " +
+		"annimmt",
 	"battery-fitted":  "Der neue Akku ist befestigt, abgesichert, belüftet und mit dem Einbaudatum versehen",
 	"polarity":        "An den Klemmen jedes gespeisten Melders wurde vor dem Anschließen die Polarität gemessen",
 	"cables-labelled": "Beide Enden jedes Kabels tragen das Etikett ihrer Linie",
-	"insulation": "Kein Kabel hat beschädigte Isolation, eine lose Verbindung oder eine Litze außerhalb der " +
-		"Klemme",
+	"insulation": "Kein Kabel hat beschädigte Isolation, eine lose Verbindung oder eine Litze außerhalb " +
+		"der Klemme",
 	"fixing":         "Kontakte, Magnete und Melder sind fest montiert und ausgerichtet; Deckel sind geschlossen",
-	"sounder-fixing": "Die Sirene ist außer Reichweite, fest, innen trocken, und niemandes Ohr ist nahe",
+	"sounder-fixing": "Die Sirene ist außer Reichweite, fest, innen trocken, und niemand kommt ihr mit dem Ohr nahe",
 	"pack-charges":   "Nach Rückkehr des Netzes zeigt der Akkupack, dass er wieder lädt",
 	"access": "Leitern und Standflächen für alles, was erreicht werden muss, sind sicher und für den " +
 		"Ort geeignet",
@@ -26,8 +26,8 @@ var germanItems = map[programme.ItemCode]string{
 		"Normalzustand",
 	"changes":       "Gebäude, Nutzung und Inhalt sind wie bei der Planung, oder die Abweichungen wurden vermerkt",
 	"battery-state": "Der Akku ist nicht aufgebläht, undicht oder heiß; Pole sauber, Datum lesbar",
-	"battery-replaced": "Bei einem ersetzten Akku wurden die Pole isoliert, und er kam zu einer Stelle, die " +
-		"ihn annimmt",
+	"battery-replaced": "Bei einem ersetzten Akku wurden die Pole isoliert, und er kam zu einer Stelle, die ihn " +
+		"annimmt",
 	"polarity-again":   "Bei jedem wieder angeschlossenen gespeisten Melder wurde zuvor die Polarität gemessen",
 	"labels-still":     "Beide Enden jedes Kabels tragen noch das Etikett ihrer Linie",
 	"insulation-still": "Kein Kabel hat beschädigte Isolation, eine lose Verbindung, Korrosion oder Fraßspuren",
@@ -51,8 +51,8 @@ var germanItems = map[programme.ItemCode]string{
 	"sounder-quiet":   "Die Sirene hat abgeschaltet, ist trocken, fest und wieder bereit",
 	"cause-told": "Dem Benutzer wurde gesagt, was gefunden wurde, was nicht, und was bei Wiederholung zu " +
 		"tun ist",
-	"bypassed-none": "Was wegen des Alarms abgeschaltet oder überbrückt war, ist wieder in Betrieb oder " +
-		"wurde genannt",
+	"bypassed-none": "Was wegen des Alarms abgeschaltet oder überbrückt war, ist wieder in Betrieb oder wurde " +
+		"genannt",
 	"repaired":     "Was seit dem letzten Termin repariert oder ersetzt wurde, ist bekannt und wurde angesehen",
 	"repairs-told": "Was repariert wurde und was noch offen ist, wurde dem Benutzer gezeigt",
 }

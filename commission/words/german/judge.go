@@ -82,7 +82,7 @@ var germanVerdictNames = map[record.Verdict]string{
 var germanHalfNames = map[record.Half]string{record.Operate: "auslösen", record.Restore: "zurückstellen"}
 
 var germanParts = map[judge.Part]string{
-	judge.PartChecklist: "Prüfliste",
+	judge.PartChecklist: "Checkliste",
 	judge.PartVoltmeter: "Voltmeter",
 	judge.PartSupply:    "Versorgung",
 	judge.PartReporting: "Meldung im Notbetrieb",
@@ -226,8 +226,8 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 	case judge.ReportGarbled:
 		return "gemeldet: " + germanQuotes.Readable(p.Raw, "nichts") + "; das kennt controller.yaml nicht", true
 	case judge.OnlyTimed:
-		return "ein Brand- oder Gasmelder: nur die Zeit seines Signals wurde genommen; " +
-			"was die Brandschutzvorschriften sonst verlangen, wurde hier nicht geprüft", true
+		return "ein Brand- oder Gasmelder: nur die Zeit seines Signals wurde genommen; was die " +
+			"Brandschutzvorschriften sonst verlangen, wurde hier nicht geprüft", true
 	case judge.NoneProved:
 		return "kein einziger Melder wurde nachgewiesen", true
 	case judge.StrangersReported:
@@ -241,8 +241,8 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 		return fmt.Sprintf("%s, Eintrag %d, ist nicht mehr so vorhanden, wie es hinzugefügt "+
 			"wurde", p.Name, p.Entry), true
 	case judge.SignalsLost:
-		return fmt.Sprintf("%s zwischen %s und %s verloren, weil sie schneller kamen, als sie geschrieben werden "+
-			"konnten; Versuche, die währenddessen warteten, wurden wiederholt",
+		return fmt.Sprintf("%s zwischen %s und %s verloren, weil Signale schneller kamen, als sie geschrieben "+
+			"werden konnten; Versuche, die währenddessen warteten, wurden wiederholt",
 			count(p.Signals, "Signal", "Signale"), p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
 	case judge.NotObserved:
 		if p.Kind == site.Strobe {
@@ -284,9 +284,8 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 		return "seine Unsicherheit wurde nicht angegeben; Messwerte wurden mit ihren Grenzen verglichen, als " +
 			"wären sie genau", true
 	case judge.PathOnMains:
-		return "der Router oder das Gateway blieb am Netz; dass Meldungen bei Netzausfall das Objekt " +
-			"verlassen, ist " +
-			"nicht nachgewiesen", true
+		return "der Router oder das Gateway blieb am Netz; dass Meldungen bei Netzausfall das Objekt verlassen, " +
+			"ist nicht nachgewiesen", true
 	case judge.PathNotKnown:
 		return "ob der Router oder das Gateway notversorgt ist, wurde nicht festgestellt", true
 	case judge.NoBattery:
@@ -294,7 +293,7 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 	case judge.MainsStillRemoved:
 		return "das Netz ist noch weg", true
 	case judge.RestartSilent:
-		return "die Zentrale meldete sich nicht wieder, nachdem alle Versorgung weg war", true
+		return "die Zentrale meldete sich nicht wieder, nachdem die ganze Stromversorgung weg war", true
 	case judge.RestartLate:
 		return fmt.Sprintf("die Zentrale meldete sich erst nach %s wieder (Grenze %s, %s)",
 			l.Duration(p.Took.Round(100*time.Millisecond)), l.Duration(p.Limit.Duration()), l.Say(p.Limit)), true
@@ -326,9 +325,8 @@ func (l Language) ofVisit(p words.Phrase) (string, bool) {
 	case judge.NotAccepted:
 		return "nicht gezeigt oder nicht anerkannt: " + strings.Join(p.IDs, ", "), true
 	case judge.RetestExtent:
-		return fmt.Sprintf("eine Nachprüfung: %d der %d Schritte eines ganzen Termins gehörten dazu, mit %d "+
-			"der %d Melder des "+
-			"Objekts; für die übrigen siehe den Termin, auf den sie folgt",
+		return fmt.Sprintf("eine Nachprüfung: sie umfasste %d von %d Schritten eines ganzen Termins und %d von "+
+			"%d Meldern des Objekts; für die übrigen siehe den Termin, auf den sie folgt",
 			p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
 	}
 	return "", false

@@ -7,13 +7,13 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawRunBegins: "die Uhr eines Laufs beginnt nicht mit seinem ersten Eintrag",
 	record.LawRuns:      "Läufe sind nicht ab 1 fortlaufend nummeriert",
 	record.LawHandsRise: "was ein Techniker tat, steht in anderer Reihenfolge als seine Zeiten",
-	record.LawNotLong: "seine Zeit liegt vor der des vorhergehenden Eintrags, um mehr, als " +
-		"irgendetwas auf das Schreiben wartet",
+	record.LawNotLong: "seine Zeit liegt vor der des vorhergehenden Eintrags, um mehr, als irgendetwas auf das " +
+		"Schreiben wartet",
 	record.LawTimePasses: "viele Antworten kamen im selben Augenblick, obwohl die Zeiten nicht simuliert waren",
-	record.LawRunsFollow: "nach der Uhrzeit beginnt es, bevor das Vorhergehende zu Ende war; die Uhr " +
-		"wurde dazwischen zurückgestellt, oder eines von beiden ist nicht aus dieser Zeit",
-	record.LawEndsAfter: "der Termin endet, bevor er begann, und kein Eintrag sagt, dass die Uhr " +
-		"zurückgestellt wurde",
+	record.LawRunsFollow: "nach der Uhrzeit beginnt es, bevor das Vorhergehende zu Ende war; die Uhr wurde " +
+		"dazwischen zurückgestellt, oder eines von beiden ist nicht aus dieser Zeit",
+	record.LawEndsAfter: "der Termin endet, bevor er begann, und kein Eintrag sagt, dass die Uhr zurückgestellt " +
+		"wurde",
 	record.LawDue: "es wurde gemessen, bevor die Zeit dafür um war",
 	record.LawMainsInTurn: "es kommt erst, nachdem das Netz weg oder wieder da ist, und das war noch nicht " +
 		"beantwortet",
@@ -24,9 +24,8 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawOffAtEnd: "der Ausgang wurde eingeschaltet, und nichts sagt, dass er vor dem Ende " +
 		"abgeschaltet wurde",
 	record.LawOnBeforeOff: "ein Ausgang wurde abgeschaltet, der nicht eingeschaltet war",
-	record.LawNotLongOn: "der Ausgang war länger ein, als dieses Programm es zulässt, und nichts sagt, dass " +
-		"er sich nicht " +
-		"abschalten ließ",
+	record.LawNotLongOn: "der Ausgang war länger ein, als dieses Programm es zulässt, und nichts sagt, dass er " +
+		"sich nicht abschalten ließ",
 	record.LawLoaded: "es wurde unter Alarmlast gemessen, und nicht alles, was ein Alarm einschaltet, war ein",
 
 	record.LawListensFirst:   "es steht vor jeder Angabe, wie Signale empfangen werden",
@@ -40,19 +39,19 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawCueConnected:   "ein Melder sollte ausgelöst werden, während die Verbindung als verloren galt",
 	record.LawLostAtCues: "die Verbindung galt gerade bei diesen Aufforderungen als verloren, zu vielen " +
 		"von allen",
-	record.LawToldInTurn: "ein Signal steht hinter einer Aufforderung, vor der es längst gekommen war, " +
-		"sodass kein Versuch es zählt",
+	record.LawToldInTurn: "ein Signal steht hinter einer Aufforderung, vor der es längst gekommen war, sodass " +
+		"kein Versuch es zählt",
 
 	record.LawNotAtOnce:    "die Antwort kam genau im Augenblick der Aufforderung",
 	record.LawNotAllFast:   "diese Antworten, zu viele von allen, kamen schneller, als eine Zentrale meldet",
 	record.LawPerson:       "eine Taste wurde schneller nach der Aufforderung gedrückt, als ein Mensch es kann",
 	record.LawRestarts:     "die Zentrale meldete sich nach dem Neustart früher, als jemand es sehen konnte",
 	record.LawChimeFollows: "ein Gong wurde gehört, während die zugehörige Linie, die sonst meldet, nichts meldete",
-	record.LawReady: "die Aufforderung kam im selben Augenblick wie das zuvor Getane: niemand kann " +
-		"gesagt haben, dass er bereit ist",
+	record.LawReady: "die Aufforderung kam im selben Augenblick wie das zuvor Getane: niemand kann gesagt " +
+		"haben, dass er bereit sei",
 	record.LawWaits: "ein Warten endete von selbst, bevor seine Zeit um war",
-	record.LawTouch: "die Aufforderung steht zu einem anderen Zeitpunkt als die Berührung, die sie gab, oder gilt " +
-		"als genauer bekannt als diese",
+	record.LawTouch: "die Aufforderung steht zu einem anderen Zeitpunkt als die Berührung, die sie gab, oder " +
+		"gilt als genauer bekannt als diese",
 	record.LawTouchBounds: "eine Berührung hat Schranken, die kein Vergleich zweier Uhren ergibt",
 	record.LawOwnOrder: "gemessen ist, wozu niemand aufgefordert war, obwohl keine Berührung sagt, wann es " +
 		"geschah",

@@ -17,11 +17,9 @@ var (
 		ask.ThingLocation: "Wo ist es?",
 		ask.ZoneOfSeveral: "Ein Name für die Linie, da sie nun mehrere Melder hat",
 		ask.OneAtATimeAdvice: "Eines nach dem anderen; schließen Sie es, bevor Sie das nächste öffnen: sind " +
-			"zwei an einer " +
-			"Linie zugleich offen, wird nur das erste gemeldet.",
+			"zwei an einer Linie zugleich offen, wird nur das erste gemeldet.",
 		ask.OnTestAdvice: "Eine aufgeschaltete Anlage muss zuerst auf Test geschaltet sein. Lassen Sie " +
-			"Überfallmelder und " +
-			"alles, was Brand oder Gas meldet, bis dahin in Ruhe.",
+			"Überfallmelder und alles, was Brand oder Gas meldet, bis dahin in Ruhe.",
 		ask.FindAdvice: "damit es sich wiederfinden lässt: Ladentür, Fenster über Scheibe 1; back vergisst es",
 	}
 	germanLearningChoices = map[ask.LearningChoice]string{
@@ -67,8 +65,8 @@ func (l Language) ofLearning(p words.Phrase) (string, bool) {
 		return "noch nichts gelernt", true
 	case ask.NothingHeard:
 		return fmt.Sprintf("In %s kam keine einzige Nachricht. Sehen Sie nach, was kommt: loopwitness listen. "+
-			"Prüfen Sie Broker, "+
-			"Benutzer und Topics in controller.yaml, und ob die Zentrale verbunden ist.", l.Duration(p.For)), true
+			"Prüfen Sie Broker, Benutzer und Topics in controller.yaml, und ob die Zentrale verbunden "+
+			"ist.", l.Duration(p.For)), true
 	case ask.LearningStatus:
 		return fmt.Sprintf("gelernt: %d %s, %d %s", p.Zones, plural(p.Zones, "Linie", "Linien"), p.Detectors,
 			plural(p.Detectors, "Melder", "Melder")), true

@@ -17,8 +17,8 @@ import (
 type look struct{ text, short string }
 
 var germanLooks = map[programme.ItemCode]look{
-	"gap": {"Kontakt und Magnet stehen sich mit dem Abstand gegenüber, den der Hersteller " +
-		"verlangt", "Abstand, Magnet"},
+	"gap": {"Kontakt und Magnet stehen sich mit dem Abstand gegenüber, den der Hersteller verlangt", "Abstand, " +
+		"Magnet"},
 	"play":    {"Der geschlossene Flügel hat kein Spiel, das den Magneten wegbewegt", "kein Spiel"},
 	"warm-up": {"Nach dem Einschalten wurde die Anlaufzeit nach Herstellerangabe abgewartet", "Anlaufzeit"},
 	"edges": {"Die Ränder seines Erfassungsbereichs wurden begangen, auch dort, wo er nichts erfassen " +
@@ -39,11 +39,10 @@ var germanLooks = map[programme.ItemCode]look{
 
 // germanAgreed are lines about the network, about what was agreed, and those with a value.
 var germanAgreed = map[programme.ItemCode]string{
-	"extent":       "Was dieser Termin umfasst und was nicht, wurde mit dem Kunden vor Beginn vereinbart",
-	"on-test":      "Die Alarmempfangsstelle hat die Anlage auf Test geschaltet; ihr Aktenzeichen",
-	"on-test-from": "Auf Test ab",
-	"off-test": "Die Alarmempfangsstelle hat den Test beendet und die empfangenen Signale bestätigt, " +
-		"um",
+	"extent":         "Was dieser Termin umfasst und was nicht, wurde mit dem Kunden vor Beginn vereinbart",
+	"on-test":        "Die Alarmempfangsstelle hat die Anlage auf Test geschaltet; ihr Aktenzeichen",
+	"on-test-from":   "Auf Test ab",
+	"off-test":       "Die Alarmempfangsstelle hat den Test beendet und die empfangenen Signale bestätigt, um",
 	"sounder-tamper": "Öffnen der Sirene und Abreißen von der Wand werden gemeldet",
 	"passwords":      "Kein Passwort der Zentrale, ihrer App oder ihres Netzwerkgeräts ist noch das der Auslieferung",
 	"remote-access":  "Wer die Anlage von außen erreicht und was er kann, wurde mit dem Kunden vereinbart",
@@ -118,7 +117,7 @@ func (l Language) ofLooks(p words.Phrase) string {
 		if p.Detector != nil {
 			return fmt.Sprintf("%s: %d von %d Punkten offen", briefly(*p.Detector), p.Open, p.All)
 		}
-		text := fmt.Sprintf("Überall so? %s: %d von %d offen", germanKindNames[p.Of], p.Open, p.All)
+		text := fmt.Sprintf("Bei allen so? %s: %d von %d offen", germanKindNames[p.Of], p.Open, p.All)
 		if p.LeftOut > 0 {
 			text += fmt.Sprintf("; %d nicht geprüft, und auch hier weggelassen", p.LeftOut)
 		}

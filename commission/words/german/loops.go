@@ -68,9 +68,8 @@ func loopMeans(reading string, m judge.LoopMeaning) string {
 	case m.Ruling == checks.Undecided:
 		return reading + ": in Ruhe, falls Kabel und Widerstände das erklären. Die Objektdatei sagt zu wenig darüber."
 	case len(m.States) == 0:
-		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen " +
-			"oder weiteren Widerstand oder einer " +
-			"schlechten Verbindung."
+		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen oder " +
+			"weiteren Widerstand oder einer schlechten Verbindung."
 	case m.Opened == 1:
 		return fmt.Sprintf("%s: so misst man es bei einem aktiven Kontakt (%s). Ist er in "+
 			"Ruhe?", reading, loopStates(m.States))
