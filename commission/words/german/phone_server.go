@@ -89,10 +89,10 @@ func (l Language) phoneNotice(p words.Phrase) string {
 	case ask.PhonePageOver:
 		switch {
 		case p.Learning && p.Paused:
-			return "Das Erfassen ist abgebrochen: Was bisher gesagt wurde, bleibt erhalten. Es geht weiter, wo es begonnen " +
+			return "Das Einlernen ist abgebrochen: Was bisher gesagt wurde, bleibt erhalten. Es geht weiter, wo es begonnen " +
 				"wurde; der Code ist dann neu."
 		case p.Learning:
-			return "Das Objekt ist erfasst, seine Datei ist geschrieben."
+			return "Das Objekt ist eingelernt, seine Datei ist geschrieben."
 		case p.Paused:
 			return "Der Termin ist unterbrochen: Nichts ist verloren. Er geht weiter, wo er begonnen wurde; der Code ist " +
 				"dann neu."
