@@ -172,3 +172,29 @@ func TestCodesAreSaidInEveryLanguage(t *testing.T) {
 		}
 	}
 }
+
+// Whoever names a thing after a verdict has it quoted: it cannot be read as ours. What cannot
+// be taken for ours stands as it was typed, and no mark of quotation in it ends the quotation.
+func TestNamesCannotSpeakForUsInAnyLanguage(t *testing.T) {
+	for _, l := range languages.All() {
+		quotes := func(text string) (string, string) {
+			t.Helper()
+			quoted := []rune(l.Say(words.Remarked(text)))
+			require.Greater(t, len(quoted), 2, l.Tag())
+			return string(quoted[0]), string(quoted[len(quoted)-1])
+		}
+		open, end := quotes("worn")
+		for _, p := range []words.Phrase{judge.Satisfactory, judge.WithLimitations, judge.Unsatisfactory, record.Proved,
+			record.Undecided, judge.Danger, judge.Fault, judge.Advice} {
+			name := "Kiln " + l.Say(p)
+			assert.Equal(t, open+name+end, l.Say(words.Named(name)), l.Tag())
+		}
+		for _, name := range []string{"Kiln room", "Glasurküche", "Fenster 3.1 (Süd)"} {
+			assert.Equal(t, name, l.Say(words.Named(name)), l.Tag())
+		}
+		hostile := []rune(l.Say(words.Remarked("a" + end + ", b" + open + "c")))
+		inside := string(hostile[1 : len(hostile)-1])
+		assert.NotContains(t, inside, open, l.Tag())
+		assert.NotContains(t, inside, end, l.Tag())
+	}
+}
