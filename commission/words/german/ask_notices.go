@@ -121,7 +121,7 @@ func (l Language) visitNotice(n ask.Notice) string {
 	case ask.SignatureLapsed:
 		return "Ein Schritt wurde wiederholt, nachdem jemand unterschrieben hatte: Diese Unterschrift zählt nicht mehr."
 	case ask.AnsweredBefore:
-		return l.Say(n.What) + ": " + n.Text + " (vor der Pause beantwortet)"
+		return l.Say(n.What) + ": " + n.Text + " (vor der Unterbrechung beantwortet)"
 	case ask.SetAside:
 		return brokenWrite(n.Bytes, n.Lines, n.Left) + " Es wurde in " + n.File + " beiseitegelegt."
 	case ask.PracticeVoltmeter:
@@ -147,7 +147,7 @@ func (l Language) powerNotice(n ask.Notice) string {
 	case ask.LoudCaution:
 		return l.Say(judge.CautionSounder)
 	case ask.MayBeOn:
-		return "Vor der Pause eingeschaltet und vielleicht noch an: " + strings.Join(n.Outputs, ", ") +
+		return "Vor der Unterbrechung eingeschaltet und vielleicht noch an: " + strings.Join(n.Outputs, ", ") +
 			". Wird jetzt ausgeschaltet."
 	case ask.SwitchOff:
 		return "Schalten Sie " + n.Output + " jetzt AUS."
@@ -165,7 +165,8 @@ func (l Language) powerNotice(n ask.Notice) string {
 		return "Schon ausgeschaltet, bevor Sie antworteten: " + strings.Join(n.Outputs, ", ") +
 			". Dieser Messwert zählt nicht. Er wird neu genommen."
 	case ask.MainsMayBeOff:
-		return "Vor der Pause wurde das Netz getrennt und ist es vielleicht noch: Seither trägt der Akku die Anlage."
+		return "Vor der Unterbrechung wurde das Netz getrennt und ist es vielleicht noch: Seither trägt der Akku " +
+			"die Anlage."
 	case ask.MainsStillOff:
 		return "DAS NETZ IST NOCH GETRENNT: Der Akku trägt die Anlage, bis das Netzteil wieder eingesteckt ist."
 	}

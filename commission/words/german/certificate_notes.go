@@ -46,7 +46,7 @@ var germanNotes = map[words.Note]string{
 	words.TechnicianNote: "Mit dem Namen sagt der Techniker: Wovon diese Aufzeichnung berichtet, das wurde " +
 		"fachgerecht und sorgfältig getan und so gesehen und abgelesen, wie sie es berichtet.",
 	words.CustomerNote: "Wie der Techniker es eingab: Dem Vertreter des Kunden wurden die Mängel und " +
-		"Einschränkungen gezeigt, und er akzeptiert die, deren Nummern neben dem Namen stehen. Diese Zustimmung " +
+		"Einschränkungen gezeigt, und er erkennt die an, deren Nummern neben dem Namen stehen. Diese Anerkennung " +
 		"behebt nichts.",
 	words.PictureNote: "Eine gezeichnete Unterschrift ist ein Bild, das der Techniker lieferte.",
 	words.GlassNote: "Eine Unterschrift in Linien wurde auf dem Glas des Telefons gezeichnet; nichts in dieser " +
