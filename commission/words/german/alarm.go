@@ -57,11 +57,11 @@ var (
 		record.Setting: "Scharfschalten beginnt", record.SystemSet: "scharf", record.EntryOpened: "Eintrittsweg " +
 			"geöffnet",
 		record.Entering: "Eintrittsverzögerung läuft", record.Intruded: "Auslösung", record.Alarmed: "Alarm",
-		record.Confirmed: "Alarm bestätigt", record.OutputOn: "an durch die Zentrale", record.OutputOff: "von " +
-			"selbst aus",
+		record.Confirmed: "Alarm bestätigt", record.OutputOn: "von der Zentrale " +
+			"eingeschaltet", record.OutputOff: "von selbst aus",
 		record.SilencedNow: "vom Techniker abgeschaltet", record.Unset: "unscharf", record.AlarmOver: "Alarm vorbei",
 		record.AllAtRest: "alles in Ruhe", record.CentreClock: "Uhr der Empfangsstelle verglichen",
-		judge.Received: "bei der Empfangsstelle eingegangen",
+		judge.Received: "eingegangen bei der Empfangsstelle",
 	}
 	germanWitnesses = map[record.Witness]string{
 		record.ByKey: "Taste des Technikers", record.ByReport: "Meldung der Zentrale", record.BySignal: "Signal " +
@@ -306,7 +306,7 @@ func (l Language) receiptStatement(p words.Phrase) string {
 	}
 	switch p := p.(type) {
 	case judge.NotReceived:
-		return "der Alarm ging bei der Alarmempfangsstelle nicht ein" + by(p.Path)
+		return "der Alarm ging" + by(p.Path) + " nicht bei der Alarmempfangsstelle ein"
 	case judge.ReceiptNotTimed:
 		return "eingegangen" + by(p.Path) + "; wie lange es dauerte, ist nicht bekannt, denn die Uhr der " +
 			"Empfangsstelle wurde nicht mit der hiesigen verglichen"

@@ -174,7 +174,7 @@ var germanChoices = map[ask.Choice]string{
 	ask.PauseChoice:         "Termin unterbrechen",
 	ask.NoneChoice:          "keiner",
 	ask.OtherChoice:         "ein anderer, mit Nummer oder Name",
-	ask.DoneChoice:          "erledigt, so ist es",
+	ask.DoneChoice:          "ja, so ist es",
 	ask.NotApplicableChoice: "entfällt hier, mit Grund",
 	ask.DefectChoice:        "Mangel, mit Bemerkung",
 	ask.BackToListChoice:    "zurück zur Liste",

@@ -150,7 +150,7 @@ var germanAnswers = map[record.Result]string{
 }
 
 var germanChecked = map[record.Result]string{
-	record.Done:          "erledigt",
+	record.Done:          "ja",
 	record.NotApplicable: "entfällt",
 	record.Defect:        "Mangel",
 	record.LeftOut:       "nicht kontrolliert",
