@@ -97,7 +97,7 @@ var germanIntroductions = map[programme.Stage]string{
 	programme.StageWalkTest: "Betätigen Sie jeden Melder einzeln, dann lassen Sie ihn in Ruhe zurückkehren. Zeiten " +
 		"laufen ab der Aufforderung.",
 	programme.StageSupply:  "Messen Sie mit Netz, dann weisen Sie nach, dass die Anlage ohne Netz weiterlebt.",
-	programme.StageOutputs: "Hören, sehen und stoppen Sie, was die Anlage tut.",
+	programme.StageOutputs: "Hören und sehen Sie, was die Anlage tut, und nehmen Sie die Zeiten.",
 	programme.StageAlarm: "Ein echter Alarm: scharf schalten, eintreten, unscharf schalten, wieder scharf " +
 		"schalten, auslösen; die Zeit von jedem, was folgt, wird genommen.",
 	programme.StageHandOver: "Hinterlassen Sie die Anlage und ihren Nutzer bereit.",
