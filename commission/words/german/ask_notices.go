@@ -62,6 +62,10 @@ func (l Language) trialNotice(n ask.Notice) string {
 	case ask.TooSoon:
 		return "Zu früh nach der Aufforderung, um es gesehen zu haben: Drücken Sie erneut, sobald die Zentrale es " +
 			"anzeigt."
+	case ask.NotPrinted:
+		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: sie druckt dafür ‹" +
+			strings.Join(n.Scripts, "›, ‹") + "›. Geben Sie es noch einmal in lateinischen, griechischen, kyrillischen oder " +
+			"hebräischen Buchstaben ein (redo), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
 	case ask.SameMoment:
 		return "Im selben Moment gemeldet; es wird beobachtet, ob es so bleibt."
 	case ask.CueTooOld:

@@ -92,8 +92,6 @@ var germanLabels = map[words.Label]string{
 	words.MadeWithLabel:   "Erstellt mit",
 	words.VoltmeterLabel:  "Voltmeter",
 	words.LimitLabel:      "Grenze",
-	words.MedianLabel:     "Median",
-	words.NinetyLabel:     "90 %",
 	words.JournalLabel:    "Journal",
 	words.SignedByLabel:   "Signiert von",
 	words.KeyLabel:        "Schlüssel",
