@@ -57,11 +57,11 @@ var (
 		record.Setting: "Scharfschalten beginnt", record.SystemSet: "scharf", record.EntryOpened: "Eintrittsweg " +
 			"geöffnet",
 		record.Entering: "Eintrittsverzögerung läuft", record.Intruded: "Auslösung", record.Alarmed: "Alarm",
-		record.Confirmed: "Alarm bestätigt", record.OutputOn: "an durch die Zentrale", record.OutputOff: "von " +
-			"selbst aus",
+		record.Confirmed: "Alarm bestätigt", record.OutputOn: "von der Zentrale " +
+			"eingeschaltet", record.OutputOff: "von selbst aus",
 		record.SilencedNow: "vom Techniker abgeschaltet", record.Unset: "unscharf", record.AlarmOver: "Alarm vorbei",
 		record.AllAtRest: "alles in Ruhe", record.CentreClock: "Uhr der Empfangsstelle verglichen",
-		judge.Received: "bei der Empfangsstelle eingegangen",
+		judge.Received: "eingegangen bei der Empfangsstelle",
 	}
 	germanWitnesses = map[record.Witness]string{
 		record.ByKey: "Taste des Technikers", record.ByReport: "Meldung der Zentrale", record.BySignal: "Signal " +
@@ -218,11 +218,11 @@ func (l Language) alarmNotice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.AlarmCaution:
 		return "Ein echter Alarm erschreckt Menschen und ruft womöglich Hilfe: Lassen Sie die Alarmempfangsstelle " +
-			"die Anlage auf Test setzen, und informieren Sie Nutzer und Nachbarn. Was die Zentrale ertönen lässt, " +
+			"die Anlage auf Test schalten, und informieren Sie Nutzer und Nachbarn. Was die Zentrale ertönen lässt, " +
 			"verstummt sicher nur durch Unscharfschalten."
 	case ask.SystemMayBeSet:
-		return "Vor der Pause " + l.systemStood(p.Was) + ": SIE KANN SCHARF SEIN ODER ERTÖNEN. Der Schritt des " +
-			"Alarms wird von vorn begonnen."
+		return "Vor der Unterbrechung " + l.systemStood(p.Was) + ": SIE KANN SCHARF SEIN ODER ERTÖNEN. Der Schritt " +
+			"des Alarms wird von vorn begonnen."
 	case ask.SystemLeftSet:
 		return "DIE ANLAGE KANN SCHARF SEIN ODER ERTÖNEN: Schalten Sie sie unscharf, bevor jemand umhergeht."
 	case ask.UnsetAtOnce:
@@ -272,14 +272,14 @@ func (l Language) alarmStatement(p words.Phrase) string {
 		return l.alarmNever(p)
 	case judge.AlarmTime:
 		text := l.alarmInstant(p.Row) + " nach " + l.Duration(p.Row.Took.Round(10*time.Millisecond)) + " ± " +
-			l.Number(p.Row.Uncertainty.Seconds(), 2) + " s, angegeben " + p.Row.Limit
+			l.Number(p.Row.Uncertainty.Seconds(), 2) + " s, angegeben " + l.quantity(p.Row.Limit)
 		if p.Row.Ruling == checks.Undecided {
 			return text + ": zu knapp, um zu entscheiden"
 		}
 		return text
 	case judge.AlarmEarly:
 		return "der Alarm kam " + l.Duration(p.After.Round(100*time.Millisecond)) + " nach dem Eintreten, bevor die " +
-			"angegebene Eintrittsverzögerung von " + p.Entry + " um war"
+			"angegebene Eintrittsverzögerung von " + l.quantity(p.Entry) + " um war"
 	case judge.AlarmOnEntry:
 		return "der Alarm kam " + l.Duration(p.After.Round(100*time.Millisecond)) +
 			" nach dem Eintreten, bevor unscharf geschaltet war: Rechtzeitiges Unscharfschalten ist nicht gezeigt"
@@ -306,7 +306,7 @@ func (l Language) receiptStatement(p words.Phrase) string {
 	}
 	switch p := p.(type) {
 	case judge.NotReceived:
-		return "der Alarm ging bei der Alarmempfangsstelle nicht ein" + by(p.Path)
+		return "der Alarm ging" + by(p.Path) + " nicht bei der Alarmempfangsstelle ein"
 	case judge.ReceiptNotTimed:
 		return "eingegangen" + by(p.Path) + "; wie lange es dauerte, ist nicht bekannt, denn die Uhr der " +
 			"Empfangsstelle wurde nicht mit der hiesigen verglichen"
@@ -370,7 +370,7 @@ func (l Language) alarmPrinted(p words.Phrase) string {
 		if p.Row.Limit == "" {
 			return "keine angegeben"
 		}
-		text := p.Row.Limit
+		text := l.quantity(p.Row.Limit)
 		if p.Row.Slack > 0 {
 			text += " + " + l.Duration(p.Row.Slack)
 		}

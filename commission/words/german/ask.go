@@ -136,7 +136,7 @@ var germanAdvice = map[ask.Advice]string{
 	ask.AllPowerAdvice:    "Netzteil und Akku werden beide getrennt. " + germanCautions[judge.CautionMains],
 	ask.PathAdvice:        "Erst dann ist nachgewiesen, dass Meldungen das Objekt auch bei Netzausfall verlassen.",
 	ask.PutRightAdvice:    "Gehen Sie zurück, wenn sich davon noch etwas beheben lässt.",
-	ask.AcceptAdvice:      "Mit dem Namen wird akzeptiert, was aufgeführt ist, jedes unter seiner Nummer.",
+	ask.AcceptAdvice:      "Mit dem Namen wird anerkannt, was aufgeführt ist, jedes unter seiner Nummer.",
 	ask.StrokesAdvice: "Dunkle Striche auf einfarbigem Grund, gezeichnet oder fotografiert; beweist nicht, wer sie " +
 		"gezeichnet hat",
 	ask.TerminalsAdvice:  "An den Versorgungsklemmen der Zentrale",
@@ -150,7 +150,7 @@ var germanAdvice = map[ask.Advice]string{
 	ask.UndertakeAdvice:   "was zugesagt wird, steht auf der Bescheinigung",
 	ask.NotAtOnceAdvice: "Mit einer Stromzange oder einem Messgerät, das schon vorher in Reihe lag; jetzt keine " +
 		"Versorgung dafür auftrennen",
-	ask.FarAdvice:     "An den Versorgungsklemmen des Melders selbst, während alle Ausgänge an sind",
+	ask.FarAdvice:     "An den Versorgungsklemmen des Melders selbst, während alle Ausgänge ein sind",
 	ask.SpoiledAdvice: "Er bleibt mit dem Grund sichtbar und zählt nicht mehr",
 	ask.UntilItStops:  "Sagen Sie es in dem Moment, in dem es aufhört. Verlassen schaltet aus",
 }
@@ -160,7 +160,7 @@ func (Language) advice(p words.Phrase) string {
 	case ask.Advice:
 		return germanAdvice[p]
 	case ask.SoundsWhile:
-		return strings.Join(p.Outputs, ", ") + ": alle an, während Sie die Messgeräte ablesen."
+		return strings.Join(p.Outputs, ", ") + ": alle ein, während Sie die Messgeräte ablesen."
 	case ask.StepsLeft:
 		return fmt.Sprintf("noch %d von %d offen", p.Open, p.All)
 	case ask.Where:
@@ -174,7 +174,7 @@ var germanChoices = map[ask.Choice]string{
 	ask.PauseChoice:         "Termin unterbrechen",
 	ask.NoneChoice:          "keiner",
 	ask.OtherChoice:         "ein anderer, mit Nummer oder Name",
-	ask.DoneChoice:          "erledigt, so ist es",
+	ask.DoneChoice:          "ja, so ist es",
 	ask.NotApplicableChoice: "entfällt hier, mit Grund",
 	ask.DefectChoice:        "Mangel, mit Bemerkung",
 	ask.BackToListChoice:    "zurück zur Liste",
@@ -183,7 +183,7 @@ var germanChoices = map[ask.Choice]string{
 	ask.StillSoChoice:       "immer noch so",
 	ask.NotLookedAtChoice:   "nicht nachgesehen, mit Grund",
 	ask.AllLaterChoice:      "alle später",
-	ask.NotCheckedChoice:    "nicht geprüft, mit Grund",
+	ask.NotCheckedChoice:    "nicht kontrolliert, mit Grund",
 	ask.AgainChoice:         "noch einmal versuchen",
 	ask.AsItIsChoice:        "so lassen",
 	ask.NoteChoice:          "Bemerkung schreiben",
@@ -196,8 +196,8 @@ var germanChoices = map[ask.Choice]string{
 	ask.PathUnknownChoice:   "nicht bekannt, mit Grund",
 	ask.PowerOffChoice:      "alle Versorgung ist jetzt weg: weiter",
 	ask.SignChoice:          "es stimmt und ist fachgerecht und sorgfältig ausgeführt: unterschreiben",
-	ask.AcceptChoice:        "wird akzeptiert",
-	ask.RefuseChoice:        "wird nicht akzeptiert, mit dem, was dazu gesagt wird",
+	ask.AcceptChoice:        "wird anerkannt",
+	ask.RefuseChoice:        "wird nicht anerkannt, mit dem, was dazu gesagt wird",
 	ask.AbsentChoice:        "niemand ist zum Unterschreiben da, mit Grund",
 	ask.StrikeChoice:        "verfälschten Versuch streichen, mit Grund",
 	ask.ChargedYesChoice:    "ja",
@@ -218,7 +218,7 @@ var germanKeys = map[ask.Key]string{
 	ask.Note:        "Bemerkung",
 	ask.Ohms:        "Ohm der Schleife",
 	ask.Jump:        "zu einem anderen",
-	ask.Look:        "Sichtprüfung: hier beantworten",
+	ask.Look:        "ansehen: hier beantworten",
 	ask.Leave:       "Abschnitt verlassen",
 	ask.Redo:        "letzte Angabe noch einmal",
 	ask.Stopped:     "hörte von selbst auf",

@@ -62,6 +62,10 @@ func (l Language) trialNotice(n ask.Notice) string {
 	case ask.TooSoon:
 		return "Zu früh nach der Aufforderung, um es gesehen zu haben: Drücken Sie erneut, sobald die Zentrale es " +
 			"anzeigt."
+	case ask.NotPrinted:
+		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: sie druckt dafür ‹" +
+			strings.Join(n.Scripts, "›, ‹") + "›. Geben Sie es noch einmal in lateinischen, griechischen, kyrillischen oder " +
+			"hebräischen Buchstaben ein (redo), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
 	case ask.SameMoment:
 		return "Im selben Moment gemeldet; es wird beobachtet, ob es so bleibt."
 	case ask.CueTooOld:
@@ -97,7 +101,7 @@ var germanIntroductions = map[programme.Stage]string{
 	programme.StageWalkTest: "Betätigen Sie jeden Melder einzeln, dann lassen Sie ihn in Ruhe zurückkehren. Zeiten " +
 		"laufen ab der Aufforderung.",
 	programme.StageSupply:  "Messen Sie mit Netz, dann weisen Sie nach, dass die Anlage ohne Netz weiterlebt.",
-	programme.StageOutputs: "Hören, sehen und stoppen Sie, was die Anlage tut.",
+	programme.StageOutputs: "Hören und sehen Sie, was die Anlage tut, und nehmen Sie die Zeiten.",
 	programme.StageAlarm: "Ein echter Alarm: scharf schalten, eintreten, unscharf schalten, wieder scharf " +
 		"schalten, auslösen; die Zeit von jedem, was folgt, wird genommen.",
 	programme.StageHandOver: "Hinterlassen Sie die Anlage und ihren Nutzer bereit.",
@@ -121,7 +125,7 @@ func (l Language) visitNotice(n ask.Notice) string {
 	case ask.SignatureLapsed:
 		return "Ein Schritt wurde wiederholt, nachdem jemand unterschrieben hatte: Diese Unterschrift zählt nicht mehr."
 	case ask.AnsweredBefore:
-		return l.Say(n.What) + ": " + n.Text + " (vor der Pause beantwortet)"
+		return l.Say(n.What) + ": " + n.Text + " (vor der Unterbrechung beantwortet)"
 	case ask.SetAside:
 		return brokenWrite(n.Bytes, n.Lines, n.Left) + " Es wurde in " + n.File + " beiseitegelegt."
 	case ask.PracticeVoltmeter:
@@ -147,7 +151,7 @@ func (l Language) powerNotice(n ask.Notice) string {
 	case ask.LoudCaution:
 		return l.Say(judge.CautionSounder)
 	case ask.MayBeOn:
-		return "Vor der Pause eingeschaltet und vielleicht noch an: " + strings.Join(n.Outputs, ", ") +
+		return "Vor der Unterbrechung eingeschaltet und vielleicht noch an: " + strings.Join(n.Outputs, ", ") +
 			". Wird jetzt ausgeschaltet."
 	case ask.SwitchOff:
 		return "Schalten Sie " + n.Output + " jetzt AUS."
@@ -165,7 +169,8 @@ func (l Language) powerNotice(n ask.Notice) string {
 		return "Schon ausgeschaltet, bevor Sie antworteten: " + strings.Join(n.Outputs, ", ") +
 			". Dieser Messwert zählt nicht. Er wird neu genommen."
 	case ask.MainsMayBeOff:
-		return "Vor der Pause wurde das Netz getrennt und ist es vielleicht noch: Seither trägt der Akku die Anlage."
+		return "Vor der Unterbrechung wurde das Netz getrennt und ist es vielleicht noch: Seither trägt der Akku " +
+			"die Anlage."
 	case ask.MainsStillOff:
 		return "DAS NETZ IST NOCH GETRENNT: Der Akku trägt die Anlage, bis das Netzteil wieder eingesteckt ist."
 	}

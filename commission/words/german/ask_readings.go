@@ -27,7 +27,8 @@ func (l Language) ofReadings(p words.Phrase) string {
 	case ask.Doubt:
 		return germanDoubts[p]
 	case ask.Really:
-		return fmt.Sprintf("%s, wirklich? Üblich ist zwischen %s und %s: %s", p.Text, p.Lower, p.Upper, l.Say(p.Why))
+		return fmt.Sprintf("%s, wirklich? Üblich ist zwischen %s und %s: %s", l.quantity(p.Text),
+			l.quantity(p.Lower), l.quantity(p.Upper), l.Say(p.Why))
 	case ask.UntilStopped:
 		return fmt.Sprintf("%s anlassen, bis es von selbst aufhört, angegeben nach %s?", p.Output, l.Duration(p.CutOff))
 	case ask.Sounding:
@@ -58,7 +59,7 @@ func (l Language) ofReadings(p words.Phrase) string {
 func (l Language) readingNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.TakenAs:
-		return "genommen als " + n.Text
+		return "genommen als " + l.quantity(n.Text)
 	case ask.LeftUnmeasured:
 		return l.Say(n.Step) + ": nicht gemessen"
 	case ask.Struck:

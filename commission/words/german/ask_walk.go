@@ -17,7 +17,7 @@ func (l Language) ofLists(p words.Phrase) string {
 	case ask.LooksMatter, ask.LookLine, ask.LooksHere, ask.WithValue, ask.ValueMatter:
 		return l.ofLooks(p)
 	case ask.ListMatter:
-		return fmt.Sprintf("Liste zu %s: %d von %d offen", l.Say(p.Stage), p.Open, p.All)
+		return fmt.Sprintf("Liste %s: %d von %d offen", l.Say(p.Stage), p.Open, p.All)
 	case ask.PutRightList:
 		return fmt.Sprintf("Aus früheren Terminen offen, seither behoben? %d von %d offen", p.Open, p.All)
 	case ask.Standing:
@@ -32,7 +32,7 @@ var germanStandings = map[ask.Standing]string{
 	ask.ReportedStanding: "gemeldet, ohne Zeit",
 	ask.FailedStanding:   "nicht nachgewiesen",
 	ask.LeftOutStanding:  "nicht geprüft",
-	ask.LearntStanding:   "eingelernt",
+	ask.LearntStanding:   "gelernt",
 	ask.KnownStanding:    "in der Objektdatei",
 }
 
@@ -99,7 +99,7 @@ func (l Language) standing(p ask.StandsSo) string {
 
 var germanItemsSo = map[record.Result]string{
 	record.Done: "WIE ES SEIN SOLL", record.NotApplicable: "ENTFÄLLT", record.Defect: "MANGEL",
-	record.LeftOut: "NICHT GEPRÜFT", record.Yes: "BEHOBEN", record.No: "NOCH SO",
+	record.LeftOut: "NICHT KONTROLLIERT", record.Yes: "BEHOBEN", record.No: "NOCH SO",
 }
 
 // itemSo is what a line was answered with. It stands behind the line, in capitals: it must not be taken

@@ -21,8 +21,8 @@ var germanCautions = map[judge.Caution]string{
 		"überladen oder unter 0 °C geladen wird: nur das dafür bestimmte Ladegerät verwenden, seine " +
 		"Schutzschaltung nicht entfernen und ihn nur dort entsorgen, wo solche Akkus angenommen werden.",
 	judge.CautionMonitored: "Signale erreichen eine Alarmempfangsstelle: Lassen Sie die Anlage vor dem ersten " +
-		"Versuch auf Test setzen und nach dem letzten wieder vom Test nehmen, sonst werden womöglich Einsatzkräfte " +
-		"geschickt.",
+		"Versuch auf Test schalten und nach dem letzten wieder vom Test nehmen, sonst werden womöglich " +
+		"Einsatzkräfte geschickt.",
 	judge.CautionAnnounce: "Überfall-, Brand- und Gassignale erschrecken Menschen und rufen womöglich Hilfe: " +
 		"Kündigen Sie sie an, bevor sie ausgelöst werden.",
 	judge.CautionLifeSafety: "Brand-, Rauch- und Gasmelder schützen Leben und unterliegen den " +

@@ -23,7 +23,7 @@ var germanContentLabels = map[words.Label]string{
 
 var germanContentNotes = map[words.Note]string{
 	words.WorkNote: "Geprüft: was betätigt, eingeschaltet oder gemessen wurde, mit dem, was sich ergab. " +
-		"Nachgesehen: was die Listen nennen, wie der Techniker antwortete. Gewartet: nur, was eine Zeile oder " +
+		"Angesehen: was die Listen nennen, wie der Techniker antwortete. Gewartet: nur, was eine Zeile oder " +
 		"Bemerkung als repariert, erneuert oder ersetzt nennt.",
 	words.OwnZoneNote: "Ein Melder ist durch seine eigene Linie nachgewiesen: Die Zentrale meldete diese Linie, " +
 		"als er betätigt wurde, und danach wieder Ruhe. Wo statt seiner eine andere antwortete, steht es dabei.",
@@ -52,7 +52,7 @@ func (l Language) ofContents(p words.Phrase) (string, bool) {
 	case words.Fitted:
 		text = l.fitted(p)
 	case words.ZoneCable:
-		return zoneCable(p), true
+		return l.zoneCable(p), true
 	case words.CablesReused:
 		text = l.cablesReused(p)
 	case words.FileHash:
@@ -83,17 +83,17 @@ func (l Language) fitted(p words.Fitted) string {
 	return text
 }
 
-func zoneCable(c words.ZoneCable) string {
+func (l Language) zoneCable(c words.ZoneCable) string {
 	if c == (words.ZoneCable{}) {
 		return ""
 	}
 	parts := []string{"Kabel"}
-	run := named(c.Length)
+	run := named(l.quantity(c.Length))
 	if c.Conductor != "" {
 		if run != "" {
 			run += " mit "
 		}
-		run += named(c.Conductor)
+		run += named(l.quantity(c.Conductor))
 	}
 	if run != "" {
 		parts[0] += " " + run

@@ -102,7 +102,7 @@ func (l Language) undertakenAbout(u *record.Undertaken) string {
 		parts = append(parts, l.Say(u.Action))
 	}
 	if u.By != "" {
-		parts = append(parts, "bis "+u.By)
+		parts = append(parts, "bis "+l.day(u.By))
 	}
 	if u.Who != "" {
 		parts = append(parts, named(u.Who))

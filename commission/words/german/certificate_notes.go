@@ -7,6 +7,8 @@ var germanNotes = map[words.Note]string{
 		"abgeklemmt oder wieder angeklemmt ist; getan wurde es bis zu einige Sekunden vorher.",
 	words.DeclaredNote: "Norm, Grad und Klasse stehen so da, wie der Errichter sie angibt; nichts auf dieser Seite " +
 		"beurteilt sie.",
+	words.UnshownNote: "‹…›: Buchstaben einer Schrift, oder ein Zeichen, die diese Seiten nicht zeigen können. Die angehängte " +
+		"Aufzeichnung hat sie, wie sie eingegeben wurden.",
 	words.NoneNote: "Keine.",
 	words.MarksNote: "F: ein Mangel, zu beheben und erneut zu prüfen. L: eine Einschränkung dessen, was diese " +
 		"Bescheinigung zeigt. N: eine ständige Anmerkung, die nichts einschränkt. Gefahr: sofort handeln. Fehler: " +
@@ -46,7 +48,7 @@ var germanNotes = map[words.Note]string{
 	words.TechnicianNote: "Mit dem Namen sagt der Techniker: Wovon diese Aufzeichnung berichtet, das wurde " +
 		"fachgerecht und sorgfältig getan und so gesehen und abgelesen, wie sie es berichtet.",
 	words.CustomerNote: "Wie der Techniker es eingab: Dem Vertreter des Kunden wurden die Mängel und " +
-		"Einschränkungen gezeigt, und er akzeptiert die, deren Nummern neben dem Namen stehen. Diese Zustimmung " +
+		"Einschränkungen gezeigt, und er erkennt die an, deren Nummern neben dem Namen stehen. Diese Anerkennung " +
 		"behebt nichts.",
 	words.PictureNote: "Eine gezeichnete Unterschrift ist ein Bild, das der Techniker lieferte.",
 	words.GlassNote: "Eine Unterschrift in Linien wurde auf dem Glas des Telefons gezeichnet; nichts in dieser " +

@@ -34,7 +34,7 @@ func (l Language) ofResults(p words.Phrase) string {
 			text += ", höchstens " + l.Duration(p.AtMost) + ", nicht durchweg beobachtet"
 		}
 		if p.Loaded {
-			text += ", alle Ausgänge an"
+			text += ", alle Ausgänge ein"
 		}
 		return text
 	case words.ReadBefore:
@@ -150,10 +150,10 @@ var germanAnswers = map[record.Result]string{
 }
 
 var germanChecked = map[record.Result]string{
-	record.Done:          "erledigt",
+	record.Done:          "ja",
 	record.NotApplicable: "entfällt",
 	record.Defect:        "Mangel",
-	record.LeftOut:       "nicht geprüft",
+	record.LeftOut:       "nicht kontrolliert",
 	"":                   "offen",
 }
 
@@ -205,7 +205,7 @@ func (l Language) ofTrials(p words.Phrase) string {
 	case words.OutputTrial:
 		return l.outputTrial(p)
 	case words.CutOffSaid:
-		return cutOff(p)
+		return l.cutOffSaid(p)
 	case words.ChimeTrial:
 		return l.chimeTrial(p)
 	case words.ChimeMissed:

@@ -175,14 +175,15 @@ var germanOffReasons = map[record.OffBecause]string{
 	record.OffTimeUp:      "die Zeit war um",
 }
 
-func cutOff(p words.CutOffSaid) string {
+func (l Language) cutOffSaid(p words.CutOffSaid) string {
+	declared, observed := l.quantity(p.Declared), l.quantity(p.Observed)
 	switch {
-	case p.Declared == "" && p.Observed == "":
+	case declared == "" && observed == "":
 		return "Selbstabschaltung weder angegeben noch beobachtet"
-	case p.Observed == "":
-		return "Selbstabschaltung nach " + p.Declared + " angegeben, nicht beobachtet"
-	case p.Declared == "":
-		return "Selbstabschaltung nach " + p.Observed + " beobachtet"
+	case observed == "":
+		return "Selbstabschaltung nach " + declared + " angegeben, nicht beobachtet"
+	case declared == "":
+		return "Selbstabschaltung nach " + observed + " beobachtet"
 	}
-	return "Selbstabschaltung nach " + p.Declared + " angegeben, nach " + p.Observed + " beobachtet"
+	return "Selbstabschaltung nach " + declared + " angegeben, nach " + observed + " beobachtet"
 }

@@ -18,7 +18,7 @@ func (l Language) ofThisVisit(p words.Phrase) string {
 	case words.ResultSentence:
 		return germanResults[judge.Overall(p)]
 	case words.Detail:
-		return detail(p)
+		return l.detail(p)
 	case words.Span:
 		return l.Moment(p.From) + " bis " + l.Moment(p.To)
 	case words.Extent:
@@ -79,14 +79,28 @@ var germanDetails = map[words.DetailKind]string{
 	words.CircuitDetail:    "Netzstromkreis:",
 }
 
-func detail(d words.Detail) string {
+// germanQuantities are details that are values, in the decimals of whoever typed them.
+var germanQuantities = map[words.DetailKind]bool{
+	words.RateDetail: true, words.AlarmForDetail: true, words.HeardAsDetail: true, words.DrawsDetail: true,
+	words.ForDetectors: true, words.ForSounders: true, words.WithinDetail: true, words.ToDetail: true,
+	words.InAlarmDetail: true, words.AtDetail: true,
+}
+
+func (l Language) detail(d words.Detail) string {
 	if d.Text == "" || germanDetails[d.Kind] == "" {
 		return ""
 	}
 	if word, _, _ := strings.Cut(d.Text, " "); strings.EqualFold(word, germanDetails[d.Kind]) {
 		return named(d.Text) // it was typed with the word
 	}
-	return germanDetails[d.Kind] + " " + named(d.Text)
+	text := d.Text
+	switch {
+	case germanQuantities[d.Kind]:
+		text = l.quantity(text)
+	case d.Kind == words.CalibratedDetail || d.Kind == words.FittedDetail:
+		text = l.day(text)
+	}
+	return germanDetails[d.Kind] + " " + named(text)
 }
 
 func extent(p words.Extent) string {
@@ -116,10 +130,10 @@ func (l Language) times(from, to time.Time) string {
 // accepts names the first of many.
 func accepts(ids []string) string {
 	if len(ids) > 12 {
-		return fmt.Sprintf("akzeptiert: %s … %s (insgesamt %d)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
+		return fmt.Sprintf("erkennt an: %s … %s (insgesamt %d)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
 	}
 	if len(ids) == 0 {
 		return ""
 	}
-	return "akzeptiert: " + strings.Join(ids, " ")
+	return "erkennt an: " + strings.Join(ids, " ")
 }
