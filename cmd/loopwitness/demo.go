@@ -19,6 +19,7 @@ import (
 	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 	"loopwitness/report/certify"
 	"loopwitness/report/identity"
@@ -28,7 +29,7 @@ import (
 var demoFiles embed.FS
 
 func newDemo(s streams) *cobra.Command {
-	var dir string
+	var dir, tag string
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "Run two whole visits on the simulated controller and write their certificates",
@@ -37,8 +38,15 @@ func newDemo(s streams) *cobra.Command {
 			"remembers it, with a detector that has become slow and a battery that has become weak; and write both\n" +
 			"certificates.\n" + exitStatus,
 		Args: cobra.NoArgs,
-		RunE: withContext(func(ctx context.Context, _ []string) error { return demonstrate(ctx, s, dir) }),
+		RunE: withContext(func(ctx context.Context, _ []string) error {
+			l, err := languageOf(tag)
+			if err != nil {
+				return err
+			}
+			return demonstrate(ctx, s.speaking(l), dir)
+		}),
 	}
+	languageFlag(cmd, &tag, site.Languages[0])
 	cmd.Flags().StringVar(&dir, "job", "loopwitness-demo", "folder to write the demonstration's job to")
 	return cmd
 }
@@ -135,8 +143,8 @@ func (s streams) demonstrates(ctx context.Context, f job.Folder, of attendance, 
 	if err != nil {
 		return err
 	}
-	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
-	how := job.Beginning{Kind: of.kind, Practice: true}
+	config := visit.Config{Operator: scripted.New(answers, c, s.out, s.language()), Source: source, Clock: c, Tool: tool}
+	how := job.Beginning{Kind: of.kind, Practice: true, Language: s.language().Tag()}
 	begins, v, err := begin(f, st, how, config, func(opened record.Opened, left []job.LeftOut) {
 		s.remembered(opened, st, left)
 	})

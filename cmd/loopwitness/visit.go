@@ -24,6 +24,7 @@ func newVisit(s streams) *cobra.Command {
 
 type visitOptions struct {
 	job, answers, kind, name   string
+	language                   string
 	simulatedTime              bool
 	beside, takeSite, keepSite bool
 	phone                      phoneOptions

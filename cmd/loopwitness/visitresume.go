@@ -11,6 +11,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words/languages"
 )
 
 func newVisitResume(s streams) *cobra.Command {
@@ -55,6 +56,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if d := r.Discarded(); d != nil {
 		return fmt.Errorf("visit %s: %w: %s", of.Name, job.ErrDiscarded, d.Reason)
 	}
+	s = s.speaking(languages.OfVisit(r))
 	config, err := s.config(o, time.Now(), r.Latest())
 	if err != nil {
 		return err

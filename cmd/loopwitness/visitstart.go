@@ -42,6 +42,7 @@ func newVisitStart(s streams) *cobra.Command {
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	phoneFlags(cmd, &o.phone)
 	memoryFlags(cmd, &o.memory)
+	languageFlag(cmd, &o.language, "that of site.yaml")
 	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance, retest, take-over or after-alarm (needed)")
 	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
@@ -56,13 +57,18 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	f := job.At(o.job)
-	config, err := s.config(o, time.Now())
-	if err != nil {
-		return err
-	}
 	st, err := f.Site()
 	if err != nil {
 		return advised(f, err)
+	}
+	language, err := languageOfSite(o.language, st)
+	if err != nil {
+		return err
+	}
+	s = s.speaking(language)
+	config, err := s.config(o, time.Now())
+	if err != nil {
+		return err
 	}
 	if v, err := besideUnfinished(ctx, s, f, o, config.Operator); errors.Is(err, errResume) {
 		o.name = v.Name
@@ -82,6 +88,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
+	how.Language = language.Tag()
 	remarks, err := f.Beforehand(st, config.Clock.Now())
 	if err != nil {
 		return err

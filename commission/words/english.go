@@ -6,10 +6,14 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/site"
 )
 
 // English is the catalogue in English.
-type English struct{}
+type English struct{ Units site.Units }
+
+// In is English with other units.
+func (English) In(u site.Units) Language { return English{Units: UnitsOf(u)} }
 
 // Tag is en.
 func (English) Tag() string { return "en" }

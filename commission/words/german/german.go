@@ -10,10 +10,14 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/site"
 )
 
 // Language is the catalogue in German.
-type Language struct{}
+type Language struct{ Units site.Units }
+
+// In is German with other units.
+func (Language) In(u site.Units) words.Language { return Language{Units: words.UnitsOf(u)} }
 
 // Tag is de.
 func (Language) Tag() string { return "de" }
