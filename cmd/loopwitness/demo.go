@@ -21,6 +21,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 	"loopwitness/report/certify"
 	"loopwitness/report/identity"
 )
@@ -81,15 +82,13 @@ func firstLine(data []byte) string {
 // attendance is one visit of the demonstration.
 type attendance struct {
 	kind                programme.VisitKind
-	controller, answers string // files of the demonstration
-	begins              string // what is said first
+	controller, answers string           // files of the demonstration
+	begins              words.AroundCode // what is said first
 }
 
 var attendances = []attendance{
-	{programme.Handover, "controller.yaml", "answers.yaml", "A hand-over visit of %s, simulated: %d zones, %d detectors." +
-		" Simulated time passes at once."},
-	{programme.Maintenance, "controller-a-year-later.yaml", "answers-a-year-later.yaml",
-		"A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and the battery weak."},
+	{programme.Handover, "controller.yaml", "answers.yaml", words.DemoHandover},
+	{programme.Maintenance, "controller-a-year-later.yaml", "answers-a-year-later.yaml", words.DemoMaintenance},
 }
 
 // longestAttendance is more simulated time than a visit of the demonstration takes: none ends after it is signed.
@@ -151,7 +150,7 @@ func (s streams) demonstrates(ctx context.Context, f job.Folder, of attendance, 
 	if err != nil {
 		return err
 	}
-	s.say(of.begins, st.Premises.Name, len(st.Zones), st.Detectors())
+	s.say("%s", s.around(of.begins, st.Premises.Name, len(st.Zones), st.Detectors()))
 	if err := s.attend(ctx, v, f, begins.Name, nil); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}

@@ -127,7 +127,7 @@ func (s streams) certificate(f job.Folder, at netip.Addr) (tls.Certificate, erro
 	}
 	if fresh != nil {
 		if err := f.KeepPhoneCertificate(fresh); err != nil {
-			s.wrapped(fmt.Sprintf("The phone will warn of the page again the next time: %v", err))
+			s.wrapped(s.around(words.PhoneWarnsAgain, err))
 		}
 	}
 	return c, nil

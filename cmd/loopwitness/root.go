@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -40,6 +41,16 @@ func (s streams) language() words.Language {
 		return english
 	}
 	return s.speaks
+}
+
+// around is what is said around a visit, in its language.
+func (s streams) around(what words.AroundCode, of ...any) string {
+	return s.language().Say(words.Around{What: what, Of: of})
+}
+
+// named is a name that somebody typed, as typedName has it, in the language of the visit.
+func (s streams) named(text string) string {
+	return s.language().Say(words.Named(strings.Join(strings.Fields(text), " ")))
 }
 
 const exitStatus = `

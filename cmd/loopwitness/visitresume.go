@@ -11,6 +11,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 	"loopwitness/commission/words/languages"
 )
 
@@ -86,7 +87,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 			return errors.Join(err, v.Close())
 		}
 	}
-	s.say("Visit %s goes on.", of.Name)
+	s.say("%s", s.around(words.VisitGoesOn, of.Name))
 	return s.attend(ctx, v, f, of.Name, on)
 }
 

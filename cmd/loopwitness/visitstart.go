@@ -15,6 +15,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 )
 
 func newVisitStart(s streams) *cobra.Command {
@@ -110,7 +111,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(v.Record().Opened().Programme), st.Detectors())
+	s.say("%s", s.around(words.VisitBegun, of.Name, len(v.Record().Opened().Programme), st.Detectors()))
 	s.learntTakenIn(f.TakeLearntIn(of, v))
 	return s.attend(ctx, v, f, of.Name, on)
 }
@@ -119,10 +120,10 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 // others are left out: none is needed for a visit.
 func (s streams) learntTakenIn(taken int, left []error) {
 	if taken > 0 {
-		s.say("Photographs taken in from when the site was learnt: %d", taken)
+		s.say("%s", s.around(words.LearntTaken, taken))
 	}
 	for _, why := range left {
-		s.wrapped(fmt.Sprintf("A photograph from when the site was learnt is left out: %v", why))
+		s.wrapped(s.around(words.LearntLeft, why))
 	}
 }
 
