@@ -24,11 +24,10 @@ func (q Question) Accept(text string) (Answer, error) {
 		return Answer{Redo: true}, nil
 	}
 	if text == "" && q.needsText() {
-		return Answer{}, Refused{Why: NothingTyped}.says("an answer is needed here")
+		return Answer{}, Refused{Why: NothingTyped}
 	}
 	if len(text) > oneline.Longest {
-		return Answer{}, Refused{Why: TooLong, Number: oneline.Longest}.says("longer than %d bytes; shorten it",
-			oneline.Longest)
+		return Answer{}, Refused{Why: TooLong, Number: oneline.Longest}
 	}
 	pointed := text
 	switch q.Takes.(type) {
@@ -50,7 +49,7 @@ func (q Question) Accept(text string) (Answer, error) {
 // says why it is none.
 func (q Question) AcceptPicture(file []byte) (Answer, error) {
 	if _, is := q.Takes.(Signature); !is {
-		return Answer{}, Refused{Why: NoPicture}.says("a picture is no answer here")
+		return Answer{}, Refused{Why: NoPicture}
 	}
 	drawing, err := photograph.Drawing(file)
 	return Answer{Drawing: drawing}, err
@@ -60,7 +59,7 @@ func (q Question) AcceptPicture(file []byte) (Answer, error) {
 // are none.
 func (q Question) AcceptStrokes(s record.Strokes) (Answer, error) {
 	if _, is := q.Takes.(Signature); !is {
-		return Answer{}, Refused{Why: NoDrawing}.says("a drawing is no answer here")
+		return Answer{}, Refused{Why: NoDrawing}
 	}
 	if err := s.Check(); err != nil {
 		return Answer{}, err
@@ -90,10 +89,10 @@ func (t Quantity) accept(text string) (string, error) {
 	case err != nil:
 		return "", because(NoQuantity, text, err)
 	case t.NotNegative && q.SI < 0:
-		return "", Refused{Why: IsNegative}.says("it cannot be negative")
+		return "", Refused{Why: IsNegative}
 	case t.Most != nil && q.Duration() > *t.Most:
 		most := checks.FormatDuration(*t.Most)
-		return "", Refused{Why: OnForLess, Text: most}.says("it was on for %s only", most)
+		return "", Refused{Why: OnForLess, Text: most}
 	}
 	return text, nil
 }
@@ -125,13 +124,13 @@ func (Conductor) accept(text string) (string, error) {
 
 func (d Date) accept(text string) (string, error) {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return "", Refused{Why: NoDay}.says("write year-month-day, for example 2027-03-01")
+		return "", Refused{Why: NoDay}
 	}
 	switch { // days that are written so are in order of their letters
 	case text < d.From:
-		return "", Refused{Why: DayPast, Text: d.From}.says("that day is past; take %s or later", d.From)
+		return "", Refused{Why: DayPast, Text: d.From}
 	case d.To != "" && text > d.To:
-		return "", Refused{Why: DayFar, Text: d.To}.says("that day is too far ahead; take %s or earlier", d.To)
+		return "", Refused{Why: DayFar, Text: d.To}
 	}
 	return text, nil
 }
@@ -143,8 +142,7 @@ func (t Names) accept(text string) (string, error) {
 	}
 	for _, name := range names {
 		if !slices.Contains(t.Of, name) {
-			return "", Refused{Why: NoSuchName, Text: name, Takes: t.Of}.says("there is no %q; take one of: %s", name,
-				strings.Join(t.Of, ", "))
+			return "", Refused{Why: NoSuchName, Text: name, Takes: t.Of}
 		}
 	}
 	return text, nil
@@ -161,7 +159,7 @@ func (t YesNo) accept(text string) (string, error) {
 		return whole, nil
 	}
 	if text != Yes && text != No {
-		return "", Refused{Why: WholeWord, Takes: []string{Yes, No}}.says("type the whole word, yes or no")
+		return "", Refused{Why: WholeWord, Takes: []string{Yes, No}}
 	}
 	return text, nil
 }
@@ -174,7 +172,7 @@ func (t OneOf) accept(text string) (string, error) {
 		}
 		words = append(words, o.Word)
 	}
-	return "", Refused{Why: OneOfThese, Takes: words}.says("answer with one of: %s", strings.Join(words, ", "))
+	return "", Refused{Why: OneOfThese, Takes: words}
 }
 
 func (t Items) accept(text string) (string, error) {
@@ -187,13 +185,12 @@ func (t Items) accept(text string) (string, error) {
 	}
 	for _, word := range SplitNames(text) {
 		if !slices.Contains(all, word) {
-			return "", Refused{Why: NotOnList, Text: word, Takes: []string{ItemsRest, ItemsEach, ItemsLeave}}.says(
-				"the list has no %q; take numbers of it, %s, %s or %s", word, ItemsRest, ItemsEach, ItemsLeave)
+			return "", Refused{Why: NotOnList, Text: word, Takes: []string{ItemsRest, ItemsEach, ItemsLeave}}
 		}
 	}
 	return strings.Join(SplitNames(text), " "), nil
 }
 
 func (Signature) accept(string) (string, error) {
-	return "", Refused{Why: PictureNeeded}.says("a picture is needed here")
+	return "", Refused{Why: PictureNeeded}
 }

@@ -78,7 +78,7 @@ type Whole struct{ Most int }
 func (t Whole) accept(text string) (string, error) {
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 0 || n > t.Most {
-		return "", Refused{Why: NoWholeNumber, Number: t.Most}.says("write a whole number from 0 to %d", t.Most)
+		return "", Refused{Why: NoWholeNumber, Number: t.Most}
 	}
 	return strconv.Itoa(n), nil
 }

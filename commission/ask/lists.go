@@ -81,6 +81,5 @@ func (t Points) accept(text string) (string, error) {
 			some = d.Point
 		}
 	}
-	return "", Refused{Why: NotOnBoard, Text: text, Takes: []string{string(some)}}.says(
-		"the board has no %q; take a number of it, such as %s", text, some)
+	return "", Refused{Why: NotOnBoard, Text: text, Takes: []string{string(some)}}
 }

@@ -21,7 +21,7 @@ type Refused struct {
 	// Quantity is why a text is no quantity, nil for other reasons.
 	Quantity *checks.Refusal
 
-	english string
+	cause error // that somebody else gave, nil for none
 }
 
 // RefusedWhy is why.
@@ -58,33 +58,66 @@ const (
 // Code names it.
 func (r Refused) Code() string { return "refused/" + string(r.Why) }
 
-// Error is why, in English.
-func (r Refused) Error() string { return r.english }
-
-// Unwrap lets a quantity be told by checks.ErrQuantity.
-func (r Refused) Unwrap() error {
-	if r.Quantity == nil {
-		return nil
-	}
-	return r.Quantity
-}
-
-// says adds the words of the error.
-func (r Refused) says(format string, args ...any) error {
-	r.english = fmt.Sprintf(format, args...)
-	return r
-}
+// Unwrap is the reason that somebody else gave, nil for none.
+func (r Refused) Unwrap() error { return r.cause }
 
 // because is a refusal for a reason that somebody else gave, nil for none.
 func because(why RefusedWhy, text string, err error) error {
 	if err == nil {
 		return nil
 	}
-	r := Refused{Why: why, Text: text}
+	r := Refused{Why: why, Text: text, cause: err}
 	if errors.As(err, &r.Quantity) {
 		r.Why = NoQuantity
 	}
-	return r.says("%s", err.Error())
+	return r
+}
+
+// Error is why, in English.
+func (r Refused) Error() string {
+	if r.cause != nil {
+		return r.cause.Error()
+	}
+	takes := strings.Join(r.Takes, ", ")
+	switch r.Why {
+	case NothingTyped:
+		return "an answer is needed here"
+	case TooLong:
+		return fmt.Sprintf("longer than %d bytes; shorten it", r.Number)
+	case TwoReadings:
+		return fmt.Sprintf("%q can be read in two ways; write %s", r.Text, strings.Join(r.Takes, " or "))
+	case TwoSigns:
+		return fmt.Sprintf("%q has more than one decimal sign; write only that of the decimals", r.Text)
+	case IsNegative:
+		return "it cannot be negative"
+	case OnForLess:
+		return fmt.Sprintf("it was on for %s only", r.Text)
+	case DayPast:
+		return fmt.Sprintf("that day is past; take %s or later", r.Text)
+	case DayFar:
+		return fmt.Sprintf("that day is too far ahead; take %s or earlier", r.Text)
+	case NoDay:
+		return "write year-month-day, for example 2027-03-01"
+	case NoSuchName:
+		return fmt.Sprintf("there is no %q; take one of: %s", r.Text, takes)
+	case WholeWord:
+		return "type the whole word, " + strings.Join(r.Takes, " or ")
+	case OneOfThese:
+		return "answer with one of: " + takes
+	case NotOnList:
+		return fmt.Sprintf("the list has no %q; take numbers of it, or one of: %s", r.Text, takes)
+	case NotOnBoard:
+		return fmt.Sprintf("the board has no %q; take a number of it, such as %s", r.Text, takes)
+	case NoWholeNumber:
+		return fmt.Sprintf("write a whole number from 0 to %d", r.Number)
+	case NoPicture:
+		return "a picture is no answer here"
+	case NoDrawing:
+		return "a drawing is no answer here"
+	case PictureNeeded:
+		return "a picture is needed here"
+	}
+	return fmt.Sprintf("%q cannot be understood here", r.Text)
 }
 
 // withPoints has decimal commas as points. A number that may be read in two ways is refused:
@@ -116,12 +149,10 @@ func withPoint(number string) (string, error) {
 	case !comma || whole == "":
 		return number + tail, nil
 	case strings.ContainsAny(whole+decimals, ".,"):
-		return "", Refused{Why: TwoSigns, Text: number}.says("%q has more than one decimal sign; write only that of the "+
-			"decimals", number)
+		return "", Refused{Why: TwoSigns, Text: number}
 	case len(decimals) == 3 && len(whole) <= 3 && strings.Trim(whole, "0") != "" && whole[0] != '0':
 		takes := []string{whole + "." + decimals, whole + decimals}
-		return "", Refused{Why: TwoReadings, Text: number, Takes: takes}.says("%q can be read in two ways; write %s or %s",
-			number, takes[0], takes[1])
+		return "", Refused{Why: TwoReadings, Text: number, Takes: takes}
 	}
 	return whole + "." + decimals + tail, nil
 }

@@ -40,6 +40,8 @@ var excused = map[string]string{
 	"commission/kit/readfile/":      "what errors about files are made of",
 	"commission/journal/held.go":    "who holds a journal, in an error",
 	"commission/ask/accept.go":      "why an answer is none, in an error",
+	"commission/ask/refused.go":     "why an answer is none, in an error",
+	"checks/refusal.go":             "why a text is no quantity, in an error",
 }
 
 // sentence is what two words or more look like.
