@@ -16,6 +16,7 @@ import (
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
 	"loopwitness/commission/words"
+	"loopwitness/report/certificate"
 )
 
 func newVisitStart(s streams) *cobra.Command {
@@ -90,7 +91,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	how.Language = language.Tag()
-	remarks, err := f.Beforehand(st, config.Clock.Now())
+	remarks, err := f.Beforehand(st, config.Clock.Now(), certificate.Unprintable)
 	if err != nil {
 		return err
 	}

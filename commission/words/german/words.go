@@ -2,7 +2,6 @@ package german
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 
 	"loopwitness/checks"
@@ -156,10 +155,5 @@ func (l Language) noQuantity(q *checks.Refusal) string {
 		why = fmt.Sprintf(" (%s ist keine Einheit dafür)", quoted(q.Unit))
 	}
 	return fmt.Sprintf("%s ist %s%s; zum Beispiel %s", quoted(q.Text), germanDimensions[q.Of.Name], why,
-		withCommas(q.Of.Examples))
+		l.quantity(q.Of.Examples))
 }
-
-var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
-
-// withCommas has the decimal points of quantities as commas.
-func withCommas(text string) string { return decimalPoint.ReplaceAllString(text, "$1,$2") }
