@@ -195,7 +195,7 @@ var spoken = []ask.Phrase{
 	typed.OfferHint{
 		Option: ask.Option{Word: "+", Label: ask.UsualActionChoice},
 	}, typed.RedoHint{Of: aSounder}, typed.MeterShows{Text: "12.7 V"},
-	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"), typed.Word("yes"),
+	typed.BuildingShows{Text: "yes"}, typed.Example("12.7 V"), typed.Word("yes"), typed.QuantityExample("12.7 V"),
 	typed.NoKey{Text: "perhaps", Words: []string{"ready", "skip"}}, refusedFor(ask.NothingTyped),
 }
 
