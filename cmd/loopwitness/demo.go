@@ -19,7 +19,9 @@ import (
 	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 	"loopwitness/report/certify"
 	"loopwitness/report/identity"
 )
@@ -28,7 +30,7 @@ import (
 var demoFiles embed.FS
 
 func newDemo(s streams) *cobra.Command {
-	var dir, gallery string
+	var dir, gallery, tag string
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "Run two whole visits on the simulated controller and write their certificates",
@@ -44,9 +46,14 @@ func newDemo(s streams) *cobra.Command {
 			if gallery != "" {
 				return s.gallery(ctx, gallery)
 			}
-			return demonstrate(ctx, s, dir)
+			l, err := languageOf(tag)
+			if err != nil {
+				return err
+			}
+			return demonstrate(ctx, s.speaking(l), dir)
 		}),
 	}
+	languageFlag(cmd, &tag, site.Languages[0])
 	cmd.Flags().StringVar(&dir, "job", "loopwitness-demo", "folder to write the demonstration's job to")
 	cmd.Flags().StringVar(&gallery, "gallery", "", "new folder to write certificates of many kinds to, each with its job")
 	cmd.MarkFlagsMutuallyExclusive("job", "gallery")
@@ -83,18 +90,17 @@ func firstLine(data []byte) string {
 // attendance is one visit of the demonstration, or of the gallery.
 type attendance struct {
 	kind                        programme.VisitKind
-	controller, answers         string // files of the demonstration
-	controllerText, answersText string // in their place
-	begins                      string // what is said first
+	controller, answers         string           // files of the demonstration
+	controllerText, answersText string           // in their place
+	begins                      words.AroundCode // what is said first
 	at                          time.Time
+	language                    string // in the place of the site's
 }
 
 var attendances = []attendance{
-	{kind: programme.Handover, controller: "controller.yaml", answers: "answers.yaml",
-		begins: "A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once."},
+	{kind: programme.Handover, controller: "controller.yaml", answers: "answers.yaml", begins: words.DemoHandover},
 	{kind: programme.Maintenance, controller: "controller-a-year-later.yaml", answers: "answers-a-year-later.yaml",
-		begins: "A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and the " +
-			"battery weak."},
+		begins: words.DemoMaintenance},
 }
 
 // longestAttendance is more simulated time than a visit of the demonstration takes: none ends after it is signed.
@@ -110,7 +116,7 @@ func demonstrate(ctx context.Context, s streams, dir string) error {
 	}
 	for i, at := range []time.Time{begun, today} {
 		of := attendances[i]
-		of.at = at
+		of.at, of.language = at, s.language().Tag()
 		if err := s.demonstrates(ctx, f, of); err != nil {
 			return err
 		}
@@ -168,8 +174,8 @@ func (s streams) attends(ctx context.Context, f job.Folder, of attendance) (job.
 	if err != nil {
 		return none(err)
 	}
-	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
-	how := job.Beginning{Kind: of.kind, Practice: true}
+	config := visit.Config{Operator: scripted.New(answers, c, s.out, s.language()), Source: source, Clock: c, Tool: tool}
+	how := job.Beginning{Kind: of.kind, Practice: true, Language: of.language}
 	begins, v, err := begin(f, st, how, config, func(opened record.Opened, left []job.LeftOut) {
 		s.remembered(opened, st, left)
 	})
@@ -177,7 +183,7 @@ func (s streams) attends(ctx context.Context, f job.Folder, of attendance) (job.
 		return none(err)
 	}
 	if of.begins != "" {
-		s.say(of.begins, st.Premises.Name, len(st.Zones), st.Detectors())
+		s.say("%s", s.around(of.begins, st.Premises.Name, len(st.Zones), st.Detectors()))
 	}
 	return begins, c, s.attend(ctx, v, f, begins.Name, nil)
 }
