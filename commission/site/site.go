@@ -14,6 +14,8 @@ import (
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
 	Raw         []byte
+	Paper       Paper // of certificates
+	Brand       Brand
 	Reference   string
 	Premises    Premises
 	Customer    Person

@@ -19,6 +19,7 @@ const (
 
 // Document is a certificate before it is drawn.
 type Document struct {
+	Paper     Paper
 	Language  words.Language // of what is drawn beside the texts: the numbers of pages
 	Installer string         // whose certificate it is
 	Number    string         // on every page

@@ -8,7 +8,6 @@ import (
 	"github.com/johnfercher/maroto/v2"
 	"github.com/johnfercher/maroto/v2/pkg/components/page"
 	"github.com/johnfercher/maroto/v2/pkg/config"
-	"github.com/johnfercher/maroto/v2/pkg/consts/pagesize"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -19,7 +18,6 @@ import (
 const (
 	footHeight  = 9.0
 	laterHeight = 8.0
-	usable      = pageHeight - marginTop - 8 // the library's own rounding needs a little air
 )
 
 // MostPages is how many pages a certificate has at most.
@@ -58,8 +56,8 @@ func Render(d Document, at time.Time) ([]byte, error) {
 
 func settings(d Document, at time.Time) *entity.Config {
 	plain := faces()[false][0]
-	return config.NewBuilder().WithPageSize(pagesize.A4).WithMaxGridSize(int(body)).
-		WithLeftMargin(margin).WithRightMargin(margin).WithTopMargin(marginTop).WithBottomMargin(2).
+	return config.NewBuilder().WithDimensions(d.Paper.size()).WithMaxGridSize(int(body)).
+		WithLeftMargin(d.Paper.margin()).WithRightMargin(d.Paper.margin()).WithTopMargin(marginTop).WithBottomMargin(2).
 		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: plain.family, Size: sizeText}).
 		WithTitle(legible(d.Title+" "+d.Number, plain), true).WithAuthor(legible(d.Installer, plain), true).
 		WithCreationDate(at).WithSequentialMode().Build()
@@ -76,14 +74,14 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		for _, one := range sheet {
 			p.Add(one.row())
 			for _, drawn := range one.inks {
-				lines[i] = append(lines[i], drawn.operators(used)...)
+				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
 			for _, drawn := range one.vectors {
-				lines[i] = append(lines[i], drawn.operators(used)...)
+				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
 			used += one.height
 		}
-		filler := newPart(usable - footHeight - used)
+		filler := newPart(d.Paper.usable() - footHeight - used)
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
@@ -117,7 +115,7 @@ func (b *book) open() {
 	b.sheet, b.used, b.top = []*part{head}, head.height, true
 }
 
-func (b *book) room() float64 { return usable - footHeight - b.used }
+func (b *book) room() float64 { return b.d.Paper.usable() - footHeight - b.used }
 
 func (b *book) next() {
 	b.done = append(b.done, b.sheet)

@@ -37,6 +37,7 @@ const (
 func Write(a *judge.Assessment, o Options) Document {
 	w := writer{a, a.Record(), o}
 	d := Document{
+		Paper:     paperOf(w.r.Site().Paper),
 		Language:  o.Language,
 		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),
