@@ -34,6 +34,7 @@ var germanReadingLaws = map[record.Law]string{
 	record.LawAccepted:     "somebody accepted what is no finding and no limitation of the visit",
 	record.LawDrawing:      "a drawn signature is none",
 	record.LawPhotograph:   "a photograph is none that this program keeps",
+	record.LawLogo:         "das Logo ist nicht das, das die Objektdatei nennt",
 
 	record.LawProgramme: "the programme has steps that the site does not give, or in another order",
 	record.LawChecklist: "the visit has no checklist: nothing was looked at, nothing handed over",
