@@ -129,7 +129,7 @@ func (b *book) put(p *part) {
 }
 
 func (b *book) section(s Section) {
-	title := heading(s.Title)
+	title := heading(s.Title, b.d.accent())
 	const above = 4.0
 	if s.Whole && !b.top && b.room() < above+title.height+heightOf(s.Blocks) {
 		b.next()
@@ -263,11 +263,12 @@ func plainHead(d Document) *part {
 	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4,
 		8+figuresHeight(b.Figures, figures))
 	p := newPart(above + bannerHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, d.accent())
 	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
-	p.fill(0, 5.4, body, 0.5, slate)
-	p.text(one(d.Title, sizeTitle, true, body), 0, 8.2, sizeTitle, ink)
-	p.text(one(d.Subtitle, sizeText, false, body), 0, 18.6, sizeText, grey)
+	p.fill(0, 5.4, body, 0.5, d.accent())
+	p.logo(d.Logo, body, 8)
+	p.text(one(d.Title, sizeTitle, true, besideLogo(d.Logo)), 0, 8.2, sizeTitle, ink)
+	p.text(one(d.Subtitle, sizeText, false, besideLogo(d.Logo)), 0, 18.6, sizeText, grey)
 	p.fill(0, above, body, bannerHeight, tint[b.Tone])
 	p.fill(0, above, body, 1.2, toneInk[b.Tone])
 	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
@@ -320,9 +321,9 @@ func drawNotices(p *part, d Document, y float64) {
 
 func laterHead(d Document) *part {
 	p := newPart(laterHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeSmall, true, 90), 0, 0, sizeSmall, slate)
+	p.text(one(d.Installer, sizeSmall, true, 90), 0, 0, sizeSmall, d.accent())
 	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 88), body, 0, sizeSmall, grey)
-	p.fill(0, 4.6, body, 0.5, slate)
+	p.fill(0, 4.6, body, 0.5, d.accent())
 	drawNotices(p, d, 4.6)
 	return p
 }
