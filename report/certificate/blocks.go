@@ -25,10 +25,10 @@ const (
 	markSize = 2.0
 )
 
-func heading(title string) *part {
+func heading(title string, c *props.Color) *part {
 	p := newPart(9.2)
-	p.text(one(title, sizeHead, true, body), 0, 1.2, sizeHead, slate)
-	p.fill(0, 7.7, 18, 0.6, slate)
+	p.text(one(title, sizeHead, true, body), 0, 1.2, sizeHead, c)
+	p.fill(0, 7.7, 18, 0.6, c)
 	return p
 }
 

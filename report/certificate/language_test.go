@@ -237,7 +237,7 @@ func TestLongerWordsAreLaidOut(t *testing.T) {
 					assert.False(t, strings.HasSuffix(w, "…") && strings.Contains(w, pseudo.Open), "%s: %q is cut", name, w)
 				}
 			}
-			assert.LessOrEqual(t, used, usable-footHeight+0.01, "%s, page %d", name, i+1)
+			assert.LessOrEqual(t, used, A4.usable()-footHeight+0.01, "%s, page %d", name, i+1)
 		}
 	}
 }

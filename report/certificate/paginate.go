@@ -5,21 +5,20 @@ package certificate
 func paginate(d Document) [][]*part {
 	all := layAll(d)
 	pages := fill(d, all, spacing{squeeze: 1})
-	if !sparse(pages) {
+	if !sparse(d.Paper, pages) {
 		return pages
 	}
 	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
 		return closer
 	}
-	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * pageRoom})
-	if len(even) == len(pages) && !sparse(even) {
+	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
+	if len(even) == len(pages) && !sparse(d.Paper, even) {
 		return even
 	}
 	return pages
 }
 
 const (
-	pageRoom   = usable - footHeight
 	leastUsed  = 0.15 // of the last page; common practice, no source
 	aboveTitle = 4.0
 )
@@ -33,13 +32,13 @@ type spacing struct {
 }
 
 // sparse tells whether next to nothing stands on the last page.
-func sparse(pages [][]*part) bool {
+func sparse(p Paper, pages [][]*part) bool {
 	last := pages[len(pages)-1]
 	used := 0.0
-	for _, p := range last[1:] {
-		used += p.height
+	for _, part := range last[1:] {
+		used += part.height
 	}
-	return len(pages) > 1 && used < leastUsed*pageRoom
+	return len(pages) > 1 && used < leastUsed*p.room()
 }
 
 // laid is a section that is laid out.
@@ -52,7 +51,7 @@ type laid struct {
 // layAll lays everything out, once.
 func layAll(d Document) (all []laid) {
 	for _, s := range d.Sections {
-		l := laid{title: heading(s.Title), whole: s.Whole}
+		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
 		for i, block := range s.Blocks {
 			f := layBlock(block)
 			if len(f.parts) == 0 {
@@ -111,9 +110,9 @@ func (b *book) open() {
 
 func (b *book) room() float64 {
 	if b.spacing.short > 0 && len(b.done) == b.spacing.page {
-		return pageRoom - b.used - b.spacing.short
+		return b.d.Paper.room() - b.used - b.spacing.short
 	}
-	return pageRoom - b.used
+	return b.d.Paper.room() - b.used
 }
 
 func (b *book) next() {

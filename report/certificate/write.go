@@ -37,6 +37,9 @@ const (
 func Write(a *judge.Assessment, o Options) Document {
 	w := writer{a, a.Record(), o}
 	d := Document{
+		Paper:     paperOf(w.r.Site().Paper),
+		Logo:      w.r.Logo(),
+		Colour:    w.r.Site().Brand.Colour,
 		Language:  o.Language,
 		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),

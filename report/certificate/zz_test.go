@@ -15,7 +15,7 @@ func TestHeights(t *testing.T) {
 			for _, p := range s { used += p.height }
 			first := ""
 			for _, p := range s[1:] { if len(p.texts) > 0 && first == "" { first = p.texts[0].text } }
-			t.Logf("%s page %d free %3.0f  %s", name, i+1, usable-footHeight-used, first)
+			t.Logf("%s page %d free %3.0f  %s", name, i+1, A4.room()-used, first)
 		}
 	}
 }
