@@ -138,7 +138,7 @@ var oddNames = []string{
 	"Shop door contact", "Ladentür-Wintergartenschiebetürmagnetkontaktüberwachungseinrichtung am Durchgang zur Brennofenkammer",
 	"Kiln room door contact", "Контакт двери печного цеха",
 	"Window above wheel 1", "חלון 12 צפון (מעל האובניים)",
-	"Window above wheel 2", "Επαφή παραθύρου, βορράς",
+	"Window above wheel 2", "\"Επαφή παραθύρου, βορράς\"",
 	"Window by the clay sink", `"<img src=x onerror=alert(1)> & co."`,
 	"Window by the drying racks", `"satisfactory: 100 % proved"`,
 	"Glaze store window contact", "W",
@@ -149,7 +149,7 @@ const oddPrinted = "printed: [{typed: 窯元の工房, as: Kamamoto no kōbō (S
 
 const oddAnswers = `  - {when: sign-off/technician/name, say: Жанна О'Коннор-Ōta}
   - {when: sign-off/customer/name, say: "אוטילין מרש"}
-  - {when: walk/3.3/note, say: "‮reversed? no: a note of one word that is very long: Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"}
+  - {when: walk/3.3/note, say: "a note of one word that is very long: Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"}
 `
 
 // gallery writes every exhibit, each a folder of dir.
