@@ -79,8 +79,6 @@ const (
 	MadeWithLabel   Label = "made-with"
 	VoltmeterLabel  Label = "voltmeter"
 	LimitLabel      Label = "limit"
-	MedianLabel     Label = "median"
-	NinetyLabel     Label = "ninety"
 	JournalLabel    Label = "journal"
 	SignedByLabel   Label = "signed-by"
 	KeyLabel        Label = "key"

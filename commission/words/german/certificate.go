@@ -92,8 +92,6 @@ var germanLabels = map[words.Label]string{
 	words.MadeWithLabel:   "Made with",
 	words.VoltmeterLabel:  "Voltmeter",
 	words.LimitLabel:      "limit",
-	words.MedianLabel:     "median",
-	words.NinetyLabel:     "90 %",
 	words.JournalLabel:    "Journal",
 	words.SignedByLabel:   "Signed by",
 	words.KeyLabel:        "Key",
