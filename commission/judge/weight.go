@@ -1,6 +1,9 @@
 package judge
 
-import "strings"
+import (
+	"encoding/json"
+	"strings"
+)
 
 // What weighs more stands first among findings as grave: a dead supply before a line of a checklist. The order is
 // ours (*common practice, no source*): what keeps the whole system from working, what tells of an alarm, what starts
@@ -24,7 +27,7 @@ var weights = map[string]int{
 	"not-received": weighsAlarm, "path-on-mains": weighsAlarm, "fault-silent": weighsAlarm, "fault-late": weighsAlarm,
 	"fault-stays": weighsAlarm, "fault-lapsed": weighsAlarm,
 	"shown": weighsDetector, "also-answered": weighsDetector,
-	"not-so": weighsAnswer, "not-checked": weighsAnswer, "not-done": weighsAnswer,
+	"not-so": weighsAnswer, "not-checked": weighsAnswer,
 }
 
 // rowWeights are of computed rows, by their codes.
@@ -37,24 +40,40 @@ var rowWeights = map[string]int{
 
 // weight orders findings that are equally grave, the lowest first.
 func (f Finding) weight() int {
-	what := f.What
-	switch was := what.(type) {
+	switch was := f.What.(type) {
 	case StillSo:
 		return was.Then.weight()
 	case StillUnknown:
 		return was.Then.weight()
-	case ComputedSo:
-		if w, has := rowWeights[was.Row.Code()]; has {
+	}
+	if w := weightOf(f.What.Code()); w != weighsRest || f.Subject.Detector == nil {
+		return w
+	}
+	return weighsDetector
+}
+
+// weightOf is that of a statement by its code.
+func weightOf(code string) int {
+	if row, is := strings.CutPrefix(code, "computed/"); is {
+		if w, has := rowWeights[row]; has {
 			return w
 		}
 		return weighsRest
 	}
-	code, _, _ := strings.Cut(what.Code(), "/")
-	if w, has := weights[code]; has {
+	first, _, _ := strings.Cut(code, "/")
+	if w, has := weights[first]; has {
 		return w
 	}
-	if f.Subject.Detector != nil {
-		return weighsDetector
-	}
 	return weighsRest
+}
+
+// weight is that of what an earlier visit found.
+func (t Then) weight() int {
+	var said struct {
+		Code string `json:"code"`
+	}
+	if json.Unmarshal(t.Said, &said) != nil {
+		return weighsRest
+	}
+	return weightOf(said.Code)
 }

@@ -17,12 +17,11 @@ const (
 	NoMatter      Verdict = "not-applicable" // there is no such thing here
 )
 
-// Reason is why, where it does not stand beside the verdict.
+// Reason is why, where it does not stand beside the verdict; "" for none.
 type Reason string
 
 // The reasons.
 const (
-	NoReason      Reason = ""
 	BecauseLate   Reason = "late"
 	BecauseSilent Reason = "silent"
 	Crossed       Reason = "crossed"
@@ -61,6 +60,26 @@ var trialsRuled = map[record.Verdict]Ruled{
 	record.NotTested: {Is: Untested}, record.Void: {Untested, NotValid}, record.Late: {Failed, BecauseLate},
 	record.Silent: {Failed, BecauseSilent}, record.Crossed: {Failed, Crossed}, record.Inverted: {Failed, Inverted},
 	record.Unsteady: {Failed, Unsteady},
+}
+
+// answersRuled are the results of lines of checklists and of outputs; "" is a line that is open.
+var answersRuled = map[record.Result]Ruled{
+	record.Done: {Is: Passed}, record.Works: {Is: Passed}, record.NotApplicable: {Is: NoMatter},
+	record.Defect: {Is: Failed}, record.Fails: {Is: Failed}, record.LeftOut: {Is: Untested}, "": {Untested, StillToDo},
+}
+
+// RuledAnswer is what is said of an answer; has is false where that is no verdict.
+func RuledAnswer(r record.Result) (ruled Ruled, has bool) {
+	ruled, has = answersRuled[r]
+	return ruled, has
+}
+
+// Shortly is the reason where there is one, else the verdict: "before: silent".
+func (r Ruled) Shortly() Phrase {
+	if r.Because != "" {
+		return r.Because
+	}
+	return r.Is
 }
 
 // RuledTrial is what is said of a trial.

@@ -134,11 +134,6 @@ func (w writer) measures(head words.Column, in words.Unit, width float64) Column
 	return Column{Head: w.say(head), Unit: w.say(in), Width: width, Right: true}
 }
 
-// status is a cell of one or two words.
-func (w writer) status(p words.Phrase, tone Tone) Cell {
-	return Cell{Text: w.say(p), Tone: tone, Bold: true}
-}
-
 // missing stands where there is no value.
 var missing = Cell{Text: "–", Tone: Quiet}
 

@@ -141,7 +141,6 @@ var germanColumns = map[words.Column]string{
 
 var germanStatus = map[words.Status]string{
 	words.NotStatedStatus:    "not stated",
-	words.DangerStatus:       "danger",
 	words.NotSignedStatus:    "not signed",
 	words.NobodySignedStatus: "nobody signed",
 	words.NotTimedStatus:     "not timed",

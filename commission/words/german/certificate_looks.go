@@ -25,7 +25,8 @@ func (l Language) ofLooked(p words.Phrase) (string, bool) {
 		}
 		return text, true
 	case words.LooksBut:
-		text := germanChecked[p.Result] + " at " + runsOf(p.At)
+		ruled, _ := words.RuledAnswer(p.Result)
+		text := l.Say(ruled) + " at " + runsOf(p.At)
 		if p.Remark != "" {
 			text += ": " + quoted(p.Remark)
 		}

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
@@ -21,10 +20,6 @@ func (l Language) ofResults(p words.Phrase) string {
 		return germanOffReasons[p]
 	case record.Result:
 		return germanAnswers[p] + germanFaultResults[p]
-	case words.Checked:
-		return germanChecked[record.Result(p)]
-	case words.Decided:
-		return germanDecided[checks.Ruling(p)]
 	case words.VoltageOff:
 		text := "Supply voltage, mains removed for " + l.Duration(p.After)
 		if p.After < time.Second {
@@ -160,10 +155,6 @@ var germanChecked = map[record.Result]string{
 	"":                   "open",
 }
 
-var germanDecided = map[checks.Ruling]string{
-	checks.Pass: "within", checks.Undecided: "undecided", checks.Fail: "outside",
-}
-
 func (l Language) volts(all []float64) string {
 	var texts []string
 	for _, v := range all {
@@ -189,7 +180,7 @@ func (l Language) ofTrials(p words.Phrase) string {
 	case words.LastTrial:
 		return l.lastTrial(p)
 	case words.StruckTrial:
-		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
+		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(words.RuledTrial(p.Verdict)), quoted(p.Reason))
 	case words.EarlierTrial:
 		return l.earlierTrial(p)
 	case words.ResponseTimes:
