@@ -53,8 +53,8 @@ func (l English) ofVerdicts(p Phrase) string {
 	case VerdictsNote:
 		return "Passed: as it should be, by what was operated, read, computed or answered in this visit. Reported: the " +
 			"detector was reported and restored, how fast was not timed. Failed: not as it should be, with the reason. " +
-			"Undecided: nearer to its limit than can be told. Not tested: nothing was shown. Info: held against nothing. " +
-			"N. a.: there is no such thing here. The record has its own codes for each."
+			"Undecided: nearer to its limit than can be told. Not tested: nothing was shown. For information (info): held " +
+			"against nothing. N. a.: there is no such thing here. The record has its own codes for each."
 	}
 	return ""
 }
@@ -104,7 +104,7 @@ var englishFrontNotes = map[FrontNote]string{
 	OutputsInShort: "Outputs",
 	StandbyInShort: "Standby, computed",
 	MainsInShort:   "Mains present",
-	MainsBackAgain: "with all outputs on",
+	WithLoad: "with all outputs on",
 	NothingAgreed:  "not agreed yet",
 }
 

@@ -53,7 +53,7 @@ const (
 	OutputsInShort FrontNote = "outputs" // a row of the supply's table
 	StandbyInShort FrontNote = "standby"
 	MainsInShort   FrontNote = "mains"
-	MainsBackAgain FrontNote = "loaded"         // every output on
+	WithLoad FrontNote = "loaded"         // every output on
 	NothingAgreed  FrontNote = "nothing-agreed" // about who does it
 )
 

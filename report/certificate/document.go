@@ -35,6 +35,7 @@ type Document struct {
 // Banner is the result, first of all.
 type Banner struct {
 	Tone     Tone
+	Sign     Sign
 	Word     string
 	Sentence string
 	Figures  []Figure

@@ -94,6 +94,12 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 // stand without what follows them; the head of a table is repeated.
 func paginate(d Document) [][]*part {
 	b := &book{d: d}
+	if d.Front != nil {
+		b.done = [][]*part{frontPage(d)}
+		if len(d.Sections) == 0 {
+			return b.done
+		}
+	}
 	b.open()
 	for _, s := range d.Sections {
 		b.section(s)

@@ -108,7 +108,7 @@ var germanFrontNotes = map[words.FrontNote]string{
 	words.OutputsInShort: "Ausgänge",
 	words.StandbyInShort: "Notbetrieb, berechnet",
 	words.MainsInShort:   "Netz vorhanden",
-	words.MainsBackAgain: "mit allen Ausgängen",
+	words.WithLoad: "mit allen Ausgängen",
 	words.NothingAgreed:  "noch nichts vereinbart",
 }
 

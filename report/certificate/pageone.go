@@ -1,0 +1,537 @@
+package certificate
+
+import (
+	"math"
+	"slices"
+
+	"github.com/johnfercher/maroto/v2/pkg/core"
+	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+)
+
+// Front is what stands on page one below the banner. It is laid out for one page, whatever it holds: texts are cut
+// with … to the lines that they have, rows that have no room are counted.
+type Front struct {
+	Facts    []Fact // who says so, and when: five
+	List     FrontList
+	Alarm    *Timeline
+	Supply   FrontTable
+	Premises FrontPairs
+	Legend   []LegendEntry
+	Caution  string
+	// Summary is said where the page stands alone.
+	Summary string
+}
+
+// Fact is one thing in a box of its own.
+type Fact struct{ Label, Value, Detail string }
+
+// FrontList is what remains to be done, the gravest first. None is said where there is nothing.
+type FrontList struct {
+	Title string
+	Heads [3]string // part, what is the matter, by whom
+	Rows  []FrontRow
+	All   int // how many there are; Rows are the first of them
+	None  string
+}
+
+// FrontRow is one finding or limitation.
+type FrontRow struct {
+	Mark, Grade string
+	Sign        Sign
+	Tone        Tone
+	About       string
+	Text, Then  string
+	Whom        string
+	Rest        string // said below it where nothing behind it has room
+}
+
+// Timeline is instants of one alarm in their order, At in seconds from the first.
+type Timeline struct {
+	Title    string
+	Instants []Instant
+	Says     string
+	OffScale string // said where what lies close together is set apart
+}
+
+// Instant is one of them. Text is what happened, When when it did.
+type Instant struct {
+	At         float64
+	Text, When string
+	Sign       Sign
+	Tone       Tone
+}
+
+// FrontTable is a few values, each with what it shows.
+type FrontTable struct {
+	Title string
+	Rows  []FrontValue
+}
+
+// FrontValue is one of them.
+type FrontValue struct {
+	Name, Value, Detail string
+	Verdict             Cell
+}
+
+// FrontPairs are a few labelled texts.
+type FrontPairs struct {
+	Title string
+	Pairs Pairs
+}
+
+// LegendEntry is a sign with what it means.
+type LegendEntry struct {
+	Sign Sign
+	Tone Tone
+	Text string
+}
+
+// Sizes of page one, in points: nothing that is to be read is smaller than sizeNote.
+const (
+	sizeFact   = 10.0
+	sizeFigure = 17.0
+	sizeNote   = 8.0
+)
+
+// frontRoom is the height of page one above its foot, in mm.
+const frontRoom = usable - footHeight - 0.5
+
+// frontPage is page one, exactly as high as the page has room for.
+func frontPage(d Document) []*part {
+	f := d.Front
+	head := []*part{frontHead(d), factsPart(f.Facts)}
+	tail := tailPart(f)
+	var middle []*part
+	if f.Alarm != nil {
+		middle = append(middle, timelinePart(*f.Alarm))
+	}
+	most := max(len(f.Supply.Rows), len(f.Premises.Pairs))
+	listed := listPart(f.List, leastListed(f.List))
+	for most > 2 && heights(head...)+heights(middle...)+listed.height+beside(f, most).height+tail.height > frontRoom {
+		most-- // what is least of news gives way, and stands behind
+	}
+	middle = append(middle, beside(f, most))
+	room := frontRoom - heights(head...) - heights(middle...) - tail.height
+	list := listPart(f.List, fitting(f.List, room))
+	all := append(append(head, list), middle...)
+	if left := frontRoom - heights(all...) - tail.height; left > 0 {
+		all = append(all, newPart(math.Floor(left*64)/64))
+	}
+	return append(all, tail)
+}
+
+func heights(all ...*part) (sum float64) {
+	for _, p := range all {
+		sum += p.height
+	}
+	return sum
+}
+
+// clipped are at most so many lines of a text; one that is cut ends in ….
+func clipped(text string, size float64, bold bool, width float64, most int) []line {
+	all := typeset(text, size, bold, width)
+	if len(all) <= most {
+		return all
+	}
+	all = slices.Clone(all[:most])
+	last := all[most-1]
+	runes := []rune(last.text)
+	for cut := last.text + "…"; ; cut = string(runes) + "…" {
+		if wide := last.face.measure(cut, size); wide <= width || len(runes) == 0 {
+			all[most-1] = line{cut, wide, last.face}
+			return all
+		}
+		runes = runes[:len(runes)-1]
+	}
+}
+
+// frontHead has the dangers, who certifies, the title, the result and the figures.
+func frontHead(d Document) *part {
+	head := resultPart(d)
+	if len(d.Dangers) > 0 {
+		head = stack(frontDangers(d.Dangers), head)
+	}
+	return stack(titlePart(d), head)
+}
+
+// frontDangers stand before all else, in a full frame; each is in the list, too.
+func frontDangers(all []string) *part {
+	const most, each, gap = 3, 2, 1.2
+	var texts [][]line
+	height := 5.0
+	for _, text := range all[:min(most, len(all))] {
+		lines := clipped(text, sizeText+0.7, true, body-16, each)
+		texts = append(texts, lines)
+		height += float64(len(lines))*lineHeight(sizeText+0.7) + gap
+	}
+	p := newPart(height + 2.5)
+	p.fill(0, 0, body, height, toneInk[Bad])
+	y := 2.6
+	for _, lines := range texts {
+		p.sign(DangerSign, 4, y+0.5, 2.8, white)
+		y = p.lines(lines, 10, y, sizeText+0.7, white) + gap
+	}
+	return p
+}
+
+// titlePart is the firm, the number, the title and what it is of.
+func titlePart(d Document) *part {
+	p := newPart(24.5)
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.right(one(d.Number, sizeNote, false, 68), body, 0.3, sizeNote, grey)
+	p.fill(0, 5.2, body, 0.5, slate)
+	p.text(one(d.Title, sizeTitle-2, true, body), 0, 7.2, sizeTitle-2, ink)
+	p.text(one(d.Subtitle, sizeText+0.4, false, body), 0, 17.2, sizeText+0.4, ink)
+	return p
+}
+
+// resultPart is the banner: the result, and its numbers beside it. Its frame tells the tone by its line, too.
+func resultPart(d Document) *part {
+	const left, pad = 66.0, 4.0
+	b := d.Banner
+	word := clipped(b.Word, 14, true, left-pad-13, 3)
+	sentence := clipped(b.Sentence, sizeNote+0.4, false, left-2*pad, 4)
+	height := max(23, 3+float64(len(word))*lineHeight(14)+1+float64(len(sentence))*lineHeight(sizeNote+0.4)+3.5)
+	n := max(1, len(b.Figures))
+	width := (body - left) / float64(n)
+	labels := 0
+	for _, f := range b.Figures {
+		labels = max(labels, min(4, len(typeset(f.Label, sizeNote, false, width-4))))
+	}
+	height = max(height, 4+lineHeight(sizeFigure)+float64(labels)*lineHeight(sizeNote)+3)
+	p := newPart(height + noticeHeight(d) + 2)
+	tone := toneInk[b.Tone]
+	p.fill(0, 0, left, height, tint[b.Tone])
+	p.sign(b.Sign, pad, 4.2, 5.4, tone)
+	y := p.lines(word, pad+9, 3.4, 14, tone)
+	p.lines(sentence, pad, max(y, 11)+0.8, sizeNote+0.4, ink)
+	frame(p, body, height, b)
+	for i, f := range b.Figures {
+		x := left + float64(i)*width
+		p.fill(x, 3, 0.25, height-6, hair)
+		p.text(one(f.Value, sizeFigure, true, width-3), x+2.5, 3.2, sizeFigure, ink)
+		p.lines(clipped(f.Label, sizeNote, false, width-4, 4), x+2.5, 4+lineHeight(sizeFigure), sizeNote, ink)
+	}
+	drawNotices(p, d, height)
+	return p
+}
+
+// frame draws round the banner in the line of its result: one firm line for good, long dashes for limited, dots for
+// not finished, two lines for bad.
+func frame(p *part, width, height float64, of Banner) {
+	c := toneInk[of.Tone]
+	box := func(inset, thick float64, dash Dash) {
+		l, t, r, b := inset, inset, width-inset, height-inset
+		p.path([]place{{l, t}, {r, t}, {r, b}, {l, b}, {l, t}}, thick, c, dash)
+	}
+	switch {
+	case of.Tone == Bad:
+		box(0.3, 1.6, Solid)
+		box(1.3, 0.7, Solid)
+	case of.Sign == UntestedSign:
+		box(0.3, 1.8, Dotted)
+	case of.Tone == Warn:
+		box(0.3, 1.5, LongDashed)
+	default:
+		box(0.3, 1.6, Solid)
+	}
+}
+
+// factsPart sets facts beside each other in boxes.
+func factsPart(all []Fact) *part {
+	const inner = 3.0
+	width := body / float64(max(1, len(all)))
+	type box struct{ label, value, detail []line }
+	var boxes []box
+	height := 0.0
+	for _, f := range all {
+		b := box{clipped(f.Label, sizeNote, false, width-inner, 2), clipped(f.Value, sizeFact, true, width-inner, 2),
+			clipped(f.Detail, sizeNote, false, width-inner, 3)}
+		boxes = append(boxes, b)
+		height = max(height, float64(len(b.label)+len(b.detail))*lineHeight(sizeNote)+
+			float64(len(b.value))*lineHeight(sizeFact)+4)
+	}
+	p := newPart(height)
+	p.rule(0.2, hair)
+	for i, b := range boxes {
+		x := float64(i) * width
+		if i > 0 {
+			p.fill(x-inner/2, 1.8, 0.2, height-3.4, hair)
+		}
+		y := p.lines(b.label, x, 1.2, sizeNote, grey)
+		y = p.lines(b.value, x, y+0.2, sizeFact, ink)
+		p.lines(b.detail, x, y+0.2, sizeNote, ink)
+	}
+	p.rule(height-0.8, hair)
+	return p
+}
+
+// smallHeading is a title on page one.
+func smallHeading(p *part, title string, x, y, width float64) {
+	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, slate)
+	p.fill(x, y+5.3, width, 0.35, slate)
+}
+
+const smallHeadingHeight = 6.6
+
+// The columns of the list, in mm from the left.
+const (
+	listAbout = 21.0
+	listText  = 66.0
+	listWhom  = 146.0
+)
+
+// leastListed is how many rows page one shows at least.
+func leastListed(l FrontList) int { return min(2, len(l.Rows)) }
+
+// fitting is how many rows have room, with the line that counts the others if there are any.
+func fitting(l FrontList, room float64) int {
+	n := len(l.Rows)
+	for n > leastListed(l) && listPart(l, n).height > room {
+		n--
+	}
+	return n
+}
+
+// listPart is the list with its first so many rows.
+func listPart(l FrontList, n int) *part {
+	head := newPart(3 + smallHeadingHeight)
+	smallHeading(head, l.Title, 0, 3, body)
+	if len(l.Rows) == 0 {
+		p := newPart(lineHeight(sizeText) + 2)
+		p.text(one(l.None, sizeText, false, body), 0, 0.6, sizeText, ink)
+		return stack(head, p)
+	}
+	columns := newPart(lineHeight(sizeNote) + 0.8)
+	for i, x := range []float64{listAbout, listText, listWhom} {
+		columns.text(one(l.Heads[i], sizeNote, false, 76), x, 0.2, sizeNote, grey)
+	}
+	all := stack(head, columns)
+	for _, r := range l.Rows[:n] {
+		all = stack(all, listRow(r))
+	}
+	if n < l.All {
+		more := newPart(lineHeight(sizeText) + 2.2)
+		more.rule(0, hair)
+		more.text(one(l.Rows[n-1].Rest, sizeText, true, body), 0, 0.9, sizeText, ink)
+		all = stack(all, more)
+	}
+	return all
+}
+
+func listRow(r FrontRow) *part {
+	const pad = 0.8
+	about := clipped(r.About, sizeText-0.3, true, listText-listAbout-3, 3)
+	text := clipped(r.Text, sizeText-0.3, false, listWhom-listText-3, 3)
+	then := clipped("→ "+r.Then, sizeText-0.3, false, listWhom-listText-3, 2)
+	if r.Then == "" {
+		then = nil
+	}
+	whom := clipped(r.Whom, sizeText-0.3, false, body-listWhom, 4)
+	grade := clipped(r.Grade, sizeNote, true, listAbout-5, 2)
+	step := lineHeight(sizeText - 0.3)
+	most := max(len(about), len(text)+len(then), len(whom), 1+len(grade))
+	p := newPart(float64(most)*step + 2*pad)
+	p.rule(0, hair)
+	p.sign(r.Sign, 0.2, pad+0.7, signSize+0.5, toneInk[r.Tone])
+	p.text(one(r.Mark, sizeText, true, listAbout-5), 4.6, pad, sizeText, toneInk[r.Tone])
+	p.lines(grade, 4.6, pad+step, sizeNote, toneInk[r.Tone])
+	p.lines(about, listAbout, pad, sizeText-0.3, ink)
+	y := p.lines(text, listText, pad, sizeText-0.3, ink)
+	p.lines(then, listText, y, sizeText-0.3, slate)
+	p.lines(whom, listWhom, pad, sizeText-0.3, ink)
+	return p
+}
+
+// beside are supply and premises, with so many rows each.
+func beside(f *Front, most int) *part {
+	const gutter = 8.0
+	width := (body - gutter) / 2
+	left := supplyColumn(f.Supply, most, width)
+	right := premisesColumn(f.Premises, most, width)
+	p := newPart(max(left.height, right.height))
+	p.over(left, 0)
+	p.over(right, width+gutter)
+	return p
+}
+
+// moved draws further to the right.
+func moved(draw func(core.Provider, *entity.Cell), by float64) func(core.Provider, *entity.Cell) {
+	return func(p core.Provider, cell *entity.Cell) {
+		to := cell.Copy()
+		to.X += by
+		draw(p, &to)
+	}
+}
+
+// over draws another part on this one, further to the right.
+func (p *part) over(o *part, x float64) {
+	p.words = append(p.words, o.words...)
+	for _, draw := range o.draws {
+		p.draws = append(p.draws, moved(draw, x))
+	}
+	for _, v := range o.vectors {
+		v.x += x
+		p.vectors = append(p.vectors, v)
+	}
+}
+
+func supplyColumn(t FrontTable, most int, width float64) *part {
+	const value, verdict, size = 46.0, 25.0, sizeText - 0.3
+	all := newPart(3 + smallHeadingHeight)
+	if len(t.Rows) == 0 {
+		return newPart(0)
+	}
+	smallHeading(all, t.Title, 0, 3, width)
+	for i, r := range t.Rows[:min(most, len(t.Rows))] {
+		name := clipped(r.Name, size, false, value-13, 2)
+		values := clipped(r.Value, size, true, width-verdict-value+10, 1)
+		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
+		if r.Detail == "" {
+			detail = nil
+		}
+		said := clipped(r.Verdict.Text, sizeNote, true, verdict-4, 2)
+		height := max(float64(len(name))*lineHeight(size)+float64(len(detail))*lineHeight(sizeNote),
+			float64(len(said))*lineHeight(size)) + 1.6
+		p := newPart(height)
+		if i > 0 {
+			p.fill(0, 0, width, 0.2, hair)
+		}
+		y := p.lines(name, 0, 0.8, size, ink)
+		p.lines(detail, 0, y, sizeNote, grey)
+		p.rightLines(values, width-verdict-2.5, 0.8, size, ink)
+		p.sign(r.Verdict.Sign, width-verdict, 1.35, signSize, toneInk[r.Verdict.Tone])
+		p.lines(said, width-verdict+3, 0.9, sizeNote, toneInk[r.Verdict.Tone])
+		all = stack(all, p)
+	}
+	return all
+}
+
+func premisesColumn(f FrontPairs, most int, width float64) *part {
+	const label, size = 23.0, sizeText - 0.3
+	all := newPart(3 + smallHeadingHeight)
+	smallHeading(all, f.Title, 0, 3, width)
+	for i, pair := range f.Pairs[:min(most, len(f.Pairs))] {
+		name := clipped(pair.Label, sizeNote, false, label-2, 2)
+		value := clipped(pair.Value, size, false, width-label, 2)
+		p := newPart(float64(max(len(name), len(value)))*lineHeight(size) + 1.6)
+		if i > 0 {
+			p.fill(0, 0, width, 0.2, hair)
+		}
+		p.lines(name, 0, 0.95, sizeNote, grey)
+		p.lines(value, label, 0.8, size, ink)
+		all = stack(all, p)
+	}
+	return all
+}
+
+// timelinePart draws the instants of an alarm on a line, named above and below it in turn.
+func timelinePart(t Timeline) *part {
+	const labelLines, size = 3, sizeNote
+	head := newPart(3 + smallHeadingHeight)
+	smallHeading(head, t.Title, 0, 3, body)
+	at, scaled := spread(t.Instants, body)
+	rise := float64(labelLines+1)*lineHeight(size) + 2.2
+	says := t.Says
+	if !scaled {
+		says = joined(" ", t.Says, t.OffScale)
+	}
+	sentence := clipped(says, size, false, body, 2)
+	p := newPart(2*rise + 1 + float64(len(sentence))*lineHeight(size))
+	axis := rise + 0.4
+	p.path([]place{{0, axis}, {body, axis}}, 1.1, slate, Solid)
+	for i, in := range t.Instants {
+		left, right := 0.0, body
+		if i >= 2 {
+			left = at[i-2] + (at[i]-at[i-2])/2 + 0.8
+		}
+		if i+2 < len(at) {
+			right = at[i] + (at[i+2]-at[i])/2 - 0.8
+		}
+		width := right - left
+		name := clipped(in.Text, size, false, width, labelLines)
+		when := one(in.When, size, true, width)
+		above := i%2 == 0
+		y := axis - 2.4 - float64(len(name)+1)*lineHeight(size)
+		if !above {
+			y = axis + 2.2
+		}
+		place := func(l line) float64 { return min(max(at[i]-l.width/2, left), right-l.width) }
+		p.text(when, place(when), y, size, ink)
+		for j, l := range name {
+			p.text(l, place(l), y+float64(j+1)*lineHeight(size), size, ink)
+		}
+		p.round(at[i], axis, 1.55, white, true) // a sign stands on clear ground
+		p.sign(in.Sign, at[i]-1.2, axis-1.2, 2.4, toneInk[in.Tone])
+	}
+	p.lines(sentence, 0, 2*rise+1, size, ink)
+	return stack(head, p)
+}
+
+// spread places instants on a line of a width, to scale as far as each has room; scaled tells whether all are.
+func spread(all []Instant, width float64) (at []float64, scaled bool) {
+	n := len(all)
+	if n == 0 {
+		return nil, true
+	}
+	edge := min(11, width/float64(2*n))
+	least := (width - 2*edge) / float64(max(1, n-1)) * 0.8
+	span := all[n-1].At - all[0].At
+	scaled = true
+	for i, in := range all {
+		x := edge
+		if span > 0 {
+			x += (width - 2*edge) * (in.At - all[0].At) / span
+		}
+		if i > 0 && x < at[i-1]+least {
+			x, scaled = at[i-1]+least, false
+		}
+		if last := width - edge - float64(n-1-i)*least; x > last {
+			x, scaled = last, false
+		}
+		at = append(at, x)
+	}
+	return at, scaled
+}
+
+// tailPart is the legend of the signs, what a summary is, and the caution, at the foot of the page.
+func tailPart(f *Front) *part {
+	const size = sizeNote
+	var caution, summary []line
+	caution = clipped(f.Caution, size, false, body, 3)
+	if f.Summary != "" {
+		summary = clipped(f.Summary, size, true, body, 3)
+	}
+	legend := legendPart(f.Legend)
+	p := newPart(float64(len(caution)+len(summary))*lineHeight(size) + 3)
+	p.rule(0.6, hair)
+	y := p.lines(summary, 0, 1.8, size, ink)
+	p.lines(caution, 0, y, size, ink)
+	return stack(legend, p)
+}
+
+// legendPart sets entries one after the other, in as many lines as they take.
+func legendPart(all []LegendEntry) *part {
+	const size, between = sizeNote, 4.0
+	x, y := 0.0, 2.0
+	type placed struct {
+		e    LegendEntry
+		l    line
+		x, y float64
+	}
+	var out []placed
+	for _, e := range all {
+		l := one(e.Text, size, false, body-4)
+		if x > 0 && x+3+l.width > body {
+			x, y = 0, y+lineHeight(size)+0.3
+		}
+		out = append(out, placed{e, l, x, y})
+		x += 3 + l.width + between
+	}
+	p := newPart(y + lineHeight(size) + 0.8)
+	for _, e := range out {
+		p.sign(e.e.Sign, e.x, e.y+0.75, signSize, toneInk[e.e.Tone])
+		p.text(e.l, e.x+3, e.y, size, ink)
+	}
+	return p
+}
