@@ -76,7 +76,7 @@ func frontFixed(p Phrase) string {
 var englishFrontHeadings = map[Heading]string{
 	SummaryHeading:       "Summary of a walk-test certificate",
 	FrontListHeading:     "What remains to be done, and what limits the result",
-	FrontAlarmHeading:    "One alarm, from cue to rest",
+	FrontAlarmHeading:    "One alarm, from the first signal to rest",
 	FrontSupplyHeading:   "Supply and outputs",
 	FrontPremisesHeading: "Premises and system",
 }

@@ -105,12 +105,17 @@ func frontPage(d Document) []*part {
 	if f.Alarm != nil {
 		middle = append(middle, timelinePart(*f.Alarm))
 	}
-	most := max(len(f.Supply.Rows), len(f.Premises.Pairs))
-	listed := listPart(f.List, leastListed(f.List))
-	for most > 2 && heights(head...)+heights(middle...)+listed.height+beside(f, most).height+tail.height > frontRoom {
-		most-- // what is least of news gives way, and stands behind
+	most := len(f.Premises.Pairs)
+	fixed := heights(head...) + heights(middle...) + tail.height
+	// What is least of news gives way: premises and system stand whole behind.
+	texts := 5
+	for texts > 2 && fixed+listPart(f.List, len(f.List.Rows)).height+beside(f, most, texts).height > frontRoom {
+		texts--
 	}
-	middle = append(middle, beside(f, most))
+	for most > 3 && fixed+listPart(f.List, len(f.List.Rows)).height+beside(f, most, texts).height > frontRoom {
+		most--
+	}
+	middle = append(middle, beside(f, most, texts))
 	room := frontRoom - heights(head...) - heights(middle...) - tail.height
 	list := listPart(f.List, fitting(f.List, room))
 	all := append(append(head, list), middle...)
@@ -192,11 +197,10 @@ func resultPart(d Document) *part {
 	word := clipped(b.Word, 14, true, left-pad-13, 3)
 	sentence := clipped(b.Sentence, sizeNote+0.4, false, left-2*pad, 4)
 	height := max(23, 3+float64(len(word))*lineHeight(14)+1+float64(len(sentence))*lineHeight(sizeNote+0.4)+3.5)
-	n := max(1, len(b.Figures))
-	width := (body - left) / float64(n)
+	at := figureColumns(b.Figures, body-left)
 	labels := 0
-	for _, f := range b.Figures {
-		labels = max(labels, min(4, len(typeset(f.Label, sizeNote, false, width-4))))
+	for i, f := range b.Figures {
+		labels = max(labels, min(4, len(typeset(f.Label, sizeNote, false, at[i+1]-at[i]-4))))
 	}
 	height = max(height, 4+lineHeight(sizeFigure)+float64(labels)*lineHeight(sizeNote)+3)
 	p := newPart(height + noticeHeight(d) + 2)
@@ -207,13 +211,28 @@ func resultPart(d Document) *part {
 	p.lines(sentence, pad, max(y, 11)+0.8, sizeNote+0.4, ink)
 	frame(p, body, height, b)
 	for i, f := range b.Figures {
-		x := left + float64(i)*width
+		x, width := left+at[i], at[i+1]-at[i]
 		p.fill(x, 3, 0.25, height-6, hair)
 		p.text(one(f.Value, sizeFigure, true, width-3), x+2.5, 3.2, sizeFigure, ink)
 		p.lines(clipped(f.Label, sizeNote, false, width-4, 4), x+2.5, 4+lineHeight(sizeFigure), sizeNote, ink)
 	}
 	drawNotices(p, d, height)
 	return p
+}
+
+// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room.
+func figureColumns(all []Figure, width float64) []float64 {
+	const air = 6.0
+	need, extra := 0.0, make([]float64, len(all))
+	for i, f := range all {
+		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+1))
+		need += extra[i]
+	}
+	at := []float64{0}
+	for i := range all {
+		at = append(at, at[i]+extra[i]*width/need)
+	}
+	return at
 }
 
 // frame draws round the banner in the line of its result: one firm line for good, long dashes for limited, dots for
@@ -343,12 +362,12 @@ func listRow(r FrontRow) *part {
 	return p
 }
 
-// beside are supply and premises, with so many rows each.
-func beside(f *Front, most int) *part {
+// beside are supply and premises, with so many rows of premises, each of so many lines.
+func beside(f *Front, most, texts int) *part {
 	const gutter = 8.0
 	width := (body - gutter) / 2
-	left := supplyColumn(f.Supply, most, width)
-	right := premisesColumn(f.Premises, most, width)
+	left := supplyColumn(f.Supply, width)
+	right := premisesColumn(f.Premises, most, texts, width)
 	p := newPart(max(left.height, right.height))
 	p.over(left, 0)
 	p.over(right, width+gutter)
@@ -376,14 +395,17 @@ func (p *part) over(o *part, x float64) {
 	}
 }
 
-func supplyColumn(t FrontTable, most int, width float64) *part {
+// mostValues are how many values of the supply have room.
+const mostValues = 6
+
+func supplyColumn(t FrontTable, width float64) *part {
 	const value, verdict, size = 46.0, 25.0, sizeText - 0.3
 	all := newPart(3 + smallHeadingHeight)
 	if len(t.Rows) == 0 {
 		return newPart(0)
 	}
 	smallHeading(all, t.Title, 0, 3, width)
-	for i, r := range t.Rows[:min(most, len(t.Rows))] {
+	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
 		name := clipped(r.Name, size, false, value-13, 2)
 		values := clipped(r.Value, size, true, width-verdict-value+10, 1)
 		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
@@ -400,20 +422,20 @@ func supplyColumn(t FrontTable, most int, width float64) *part {
 		y := p.lines(name, 0, 0.8, size, ink)
 		p.lines(detail, 0, y, sizeNote, grey)
 		p.rightLines(values, width-verdict-2.5, 0.8, size, ink)
-		p.sign(r.Verdict.Sign, width-verdict, 1.35, signSize, toneInk[r.Verdict.Tone])
-		p.lines(said, width-verdict+3, 0.9, sizeNote, toneInk[r.Verdict.Tone])
+		p.sign(r.Verdict.Sign, width-verdict, 1.75, signSize, toneInk[r.Verdict.Tone])
+		p.lines(said, width-verdict+3, 1, sizeNote, toneInk[r.Verdict.Tone])
 		all = stack(all, p)
 	}
 	return all
 }
 
-func premisesColumn(f FrontPairs, most int, width float64) *part {
+func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
 	const label, size = 23.0, sizeText - 0.3
 	all := newPart(3 + smallHeadingHeight)
 	smallHeading(all, f.Title, 0, 3, width)
 	for i, pair := range f.Pairs[:min(most, len(f.Pairs))] {
 		name := clipped(pair.Label, sizeNote, false, label-2, 2)
-		value := clipped(pair.Value, size, false, width-label, 2)
+		value := clipped(pair.Value, size, false, width-label, texts)
 		p := newPart(float64(max(len(name), len(value)))*lineHeight(size) + 1.6)
 		if i > 0 {
 			p.fill(0, 0, width, 0.2, hair)
@@ -431,26 +453,36 @@ func timelinePart(t Timeline) *part {
 	head := newPart(3 + smallHeadingHeight)
 	smallHeading(head, t.Title, 0, 3, body)
 	at, scaled := spread(t.Instants, body)
-	rise := float64(labelLines+1)*lineHeight(size) + 2.2
-	says := t.Says
-	if !scaled {
-		says = joined(" ", t.Says, t.OffScale)
-	}
-	sentence := clipped(says, size, false, body, 2)
-	p := newPart(2*rise + 1 + float64(len(sentence))*lineHeight(size))
-	axis := rise + 0.4
-	p.path([]place{{0, axis}, {body, axis}}, 1.1, slate, Solid)
-	for i, in := range t.Instants {
-		left, right := 0.0, body
+	width := func(i int) (left, right float64) {
+		left, right = 0.0, body
 		if i >= 2 {
 			left = at[i-2] + (at[i]-at[i-2])/2 + 0.8
 		}
 		if i+2 < len(at) {
 			right = at[i] + (at[i+2]-at[i])/2 - 0.8
 		}
-		width := right - left
-		name := clipped(in.Text, size, false, width, labelLines)
-		when := one(in.When, size, true, width)
+		return left, right
+	}
+	names := make([][]line, len(t.Instants))
+	rows := [2]int{}
+	for i, in := range t.Instants {
+		left, right := width(i)
+		names[i] = clipped(in.Text, size, false, right-left, labelLines)
+		rows[i%2] = max(rows[i%2], 1+len(names[i]))
+	}
+	rise, fall := float64(rows[0])*lineHeight(size)+2.4, float64(rows[1])*lineHeight(size)+2.2
+	says := t.Says
+	if !scaled {
+		says = joined(" ", t.Says, t.OffScale)
+	}
+	sentence := clipped(says, size, false, body, 2)
+	p := newPart(rise + fall + 1.4 + float64(len(sentence))*lineHeight(size))
+	axis := rise + 0.4
+	p.path([]place{{0, axis}, {body, axis}}, 1.1, slate, Solid)
+	for i, in := range t.Instants {
+		left, right := width(i)
+		name := names[i]
+		when := one(in.When, size, true, right-left)
 		above := i%2 == 0
 		y := axis - 2.4 - float64(len(name)+1)*lineHeight(size)
 		if !above {
@@ -464,7 +496,7 @@ func timelinePart(t Timeline) *part {
 		p.round(at[i], axis, 1.55, white, true) // a sign stands on clear ground
 		p.sign(in.Sign, at[i]-1.2, axis-1.2, 2.4, toneInk[in.Tone])
 	}
-	p.lines(sentence, 0, 2*rise+1, size, ink)
+	p.lines(sentence, 0, rise+fall+1.2, size, ink)
 	return stack(head, p)
 }
 
@@ -530,7 +562,7 @@ func legendPart(all []LegendEntry) *part {
 	}
 	p := newPart(y + lineHeight(size) + 0.8)
 	for _, e := range out {
-		p.sign(e.e.Sign, e.x, e.y+0.75, signSize, toneInk[e.e.Tone])
+		p.sign(e.e.Sign, e.x, e.y+0.85, signSize, toneInk[e.e.Tone])
 		p.text(e.l, e.x+3, e.y, size, ink)
 	}
 	return p

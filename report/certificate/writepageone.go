@@ -194,6 +194,12 @@ func (w writer) frontSupply() (rows []FrontValue) {
 		}
 	}
 	for _, c := range w.a.Computed() {
+		if _, charging := c.Row.(judge.ChargingRow); charging && mains != nil && mains.Taken && mains.Limit.Open() &&
+			c.Ruling != "" { // it is judged together with the others
+			rows[0].Detail, rows[0].Verdict = w.o.Language.Computed(c).About, w.ruled(ofRow(c))
+		}
+	}
+	for _, c := range w.a.Computed() {
 		row := FrontValue{Name: w.say(words.StandbyInShort), Value: "–", Verdict: w.ruled(ofRow(c))}
 		needs := words.StandbyNeeds{}
 		switch r := c.Row.(type) {

@@ -80,7 +80,7 @@ func frontFixed(p words.Phrase) string {
 var germanFrontHeadings = map[words.Heading]string{
 	words.SummaryHeading:       "Kurzfassung einer Prüfbescheinigung",
 	words.FrontListHeading:     "Was zu tun bleibt und was das Ergebnis einschränkt",
-	words.FrontAlarmHeading:    "Ein Alarm, von der Aufforderung bis zur Ruhe",
+	words.FrontAlarmHeading:    "Ein Alarm, vom ersten Signal bis zur Ruhe",
 	words.FrontSupplyHeading:   "Versorgung und Ausgänge",
 	words.FrontPremisesHeading: "Objekt und Anlage",
 }
