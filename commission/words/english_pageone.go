@@ -104,7 +104,7 @@ var englishFrontNotes = map[FrontNote]string{
 	OutputsInShort: "Outputs",
 	StandbyInShort: "Standby, computed",
 	MainsInShort:   "Mains present",
-	WithLoad: "with all outputs on",
+	WithLoad:       "with all outputs on",
 	NothingAgreed:  "not agreed yet",
 }
 
@@ -172,7 +172,7 @@ func (l English) takenOn(u *record.Undertaken) string {
 	if u.Action != "" {
 		parts = append(parts, l.Say(u.Action))
 	}
-	return strings.Join(parts, ", ")
+	return orElse(strings.Join(parts, ", "), englishFrontNotes[NothingAgreed])
 }
 
 func (l English) moreOutstanding(p MoreOutstanding) string {
@@ -194,6 +194,12 @@ func (l English) moreOutstanding(p MoreOutstanding) string {
 // frontLooks says the supply in one look, and the alarm.
 func (l English) frontLooks(p Phrase) string {
 	switch p := p.(type) {
+	case VoltsWithin:
+		text := l.Number(p.Volt, 2)
+		if p.Within > 0 {
+			text += " ± " + l.Number(p.Within, 2)
+		}
+		return text + " V"
 	case WithoutMains:
 		if p.After < time.Second {
 			return "Mains just removed"

@@ -53,7 +53,7 @@ const (
 	OutputsInShort FrontNote = "outputs" // a row of the supply's table
 	StandbyInShort FrontNote = "standby"
 	MainsInShort   FrontNote = "mains"
-	WithLoad FrontNote = "loaded"         // every output on
+	WithLoad       FrontNote = "loaded"         // every output on
 	NothingAgreed  FrontNote = "nothing-agreed" // about who does it
 )
 
@@ -87,6 +87,9 @@ type MoreOutstanding struct {
 	Findings, Limitations Graded
 	Summary               bool // they stand in the full certificate
 }
+
+// VoltsWithin is a voltage with its uncertainty, 0 where that is not known.
+type VoltsWithin struct{ Volt, Within float64 }
 
 // WithoutMains is how long mains had been removed at a reading.
 type WithoutMains struct{ After time.Duration }
@@ -124,6 +127,7 @@ func (DueOn) Code() string           { return "front/due" }
 func (DueInterval) Code() string     { return "front/interval" }
 func (TakenOn) Code() string         { return "front/taken-on" }
 func (MoreOutstanding) Code() string { return "front/more" }
+func (VoltsWithin) Code() string     { return "front/volts" }
 func (WithoutMains) Code() string    { return "front/without-mains" }
 func (StandbyNeeds) Code() string    { return "front/standby-needs" }
 func (StandbyFor) Code() string      { return "front/standby-for" }

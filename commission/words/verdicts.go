@@ -83,4 +83,9 @@ func (r Ruled) Shortly() Phrase {
 }
 
 // RuledTrial is what is said of a trial.
-func RuledTrial(v record.Verdict) Ruled { return trialsRuled[v] }
+func RuledTrial(v record.Verdict) Ruled {
+	if r, has := trialsRuled[v]; has {
+		return r
+	}
+	return Ruled{Is: Untested}
+}

@@ -96,29 +96,65 @@ const (
 // frontRoom is the height of page one above its foot, in mm.
 const frontRoom = usable - footHeight - 0.5
 
+// plan is how much of what may give way is shown.
+type plan struct {
+	texts    int // lines of a text about the premises
+	premises int // rows of it
+	labels   int // lines of what is named on the line of the alarm
+	lines    int // of what is the matter with something
+	rows     int // of the list
+}
+
+// narrower are plans in the order in which they are tried until the page has room: what stands whole behind gives way
+// first, then how many findings are shown, which are counted, and last the length of texts.
+func narrower(f *Front) (all []plan) {
+	most := plan{5, len(f.Premises.Pairs), 3, 3, len(f.List.Rows)}
+	next := func(change func(*plan)) {
+		change(&most)
+		all = append(all, most)
+	}
+	next(func(*plan) {})
+	for most.texts > 2 {
+		next(func(p *plan) { p.texts-- })
+	}
+	for most.premises > 3 {
+		next(func(p *plan) { p.premises-- })
+	}
+	for most.rows > 2 {
+		next(func(p *plan) { p.rows-- })
+	}
+	for most.lines > 1 {
+		next(func(p *plan) { p.lines-- })
+	}
+	for most.premises > 0 {
+		next(func(p *plan) { p.premises-- })
+	}
+	for most.labels > 1 {
+		next(func(p *plan) { p.labels-- })
+	}
+	for most.rows > 1 {
+		next(func(p *plan) { p.rows-- })
+	}
+	return all
+}
+
 // frontPage is page one, exactly as high as the page has room for.
 func frontPage(d Document) []*part {
 	f := d.Front
-	head := []*part{frontHead(d), factsPart(f.Facts)}
+	head := stack(frontHead(d), factsPart(f.Facts))
 	tail := tailPart(f)
 	var middle []*part
-	if f.Alarm != nil {
-		middle = append(middle, timelinePart(*f.Alarm))
+	for _, p := range narrower(f) {
+		middle = []*part{listPart(f.List, p)}
+		if f.Alarm != nil {
+			middle = append(middle, timelinePart(*f.Alarm, p))
+		}
+		middle = append(middle, beside(f, p))
+		if head.height+heights(middle...)+tail.height <= frontRoom {
+			break
+		}
 	}
-	most := len(f.Premises.Pairs)
-	fixed := heights(head...) + heights(middle...) + tail.height
-	// What is least of news gives way: premises and system stand whole behind.
-	texts := 5
-	for texts > 2 && fixed+listPart(f.List, len(f.List.Rows)).height+beside(f, most, texts).height > frontRoom {
-		texts--
-	}
-	for most > 3 && fixed+listPart(f.List, len(f.List.Rows)).height+beside(f, most, texts).height > frontRoom {
-		most--
-	}
-	middle = append(middle, beside(f, most, texts))
-	room := frontRoom - heights(head...) - heights(middle...) - tail.height
-	list := listPart(f.List, fitting(f.List, room))
-	all := append(append(head, list), middle...)
+	all := append([]*part{head}, middle...)
 	if left := frontRoom - heights(all...) - tail.height; left > 0 {
 		all = append(all, newPart(math.Floor(left*64)/64))
 	}
@@ -148,6 +184,16 @@ func clipped(text string, size float64, bold bool, width float64, most int) []li
 		}
 		runes = runes[:len(runes)-1]
 	}
+}
+
+// fitted is one line in bold, smaller where it has no room, and cut only where it would be too small to read.
+func fitted(text string, size, width float64) (line, float64) {
+	for ; size > sizeNote; size -= 0.5 {
+		if l := one(text, size, true, 1000); l.width <= width {
+			return l, size
+		}
+	}
+	return one(text, sizeNote, true, width), sizeNote
 }
 
 // frontHead has the dangers, who certifies, the title, the result and the figures.
@@ -213,7 +259,8 @@ func resultPart(d Document) *part {
 	for i, f := range b.Figures {
 		x, width := left+at[i], at[i+1]-at[i]
 		p.fill(x, 3, 0.25, height-6, hair)
-		p.text(one(f.Value, sizeFigure, true, width-3), x+2.5, 3.2, sizeFigure, ink)
+		value, size := fitted(f.Value, sizeFigure, width-3)
+		p.text(value, x+2.5, 3.2+(lineHeight(sizeFigure)-lineHeight(size))/2, size, ink)
 		p.lines(clipped(f.Label, sizeNote, false, width-4, 4), x+2.5, 4+lineHeight(sizeFigure), sizeNote, ink)
 	}
 	drawNotices(p, d, height)
@@ -300,20 +347,9 @@ const (
 	listWhom  = 146.0
 )
 
-// leastListed is how many rows page one shows at least.
-func leastListed(l FrontList) int { return min(2, len(l.Rows)) }
-
-// fitting is how many rows have room, with the line that counts the others if there are any.
-func fitting(l FrontList, room float64) int {
-	n := len(l.Rows)
-	for n > leastListed(l) && listPart(l, n).height > room {
-		n--
-	}
-	return n
-}
-
 // listPart is the list with its first so many rows.
-func listPart(l FrontList, n int) *part {
+func listPart(l FrontList, of plan) *part {
+	n := of.rows
 	head := newPart(3 + smallHeadingHeight)
 	smallHeading(head, l.Title, 0, 3, body)
 	if len(l.Rows) == 0 {
@@ -327,26 +363,27 @@ func listPart(l FrontList, n int) *part {
 	}
 	all := stack(head, columns)
 	for _, r := range l.Rows[:n] {
-		all = stack(all, listRow(r))
+		all = stack(all, listRow(r, of.lines))
 	}
 	if n < l.All {
-		more := newPart(lineHeight(sizeText) + 2.2)
+		lines := clipped(l.Rows[n-1].Rest, sizeText, true, body, 3)
+		more := newPart(float64(len(lines))*lineHeight(sizeText) + 2.2)
 		more.rule(0, hair)
-		more.text(one(l.Rows[n-1].Rest, sizeText, true, body), 0, 0.9, sizeText, ink)
+		more.lines(lines, 0, 0.9, sizeText, ink)
 		all = stack(all, more)
 	}
 	return all
 }
 
-func listRow(r FrontRow) *part {
+func listRow(r FrontRow, lines int) *part {
 	const pad = 0.8
-	about := clipped(r.About, sizeText-0.3, true, listText-listAbout-3, 3)
-	text := clipped(r.Text, sizeText-0.3, false, listWhom-listText-3, 3)
-	then := clipped("→ "+r.Then, sizeText-0.3, false, listWhom-listText-3, 2)
+	about := clipped(r.About, sizeText-0.3, true, listText-listAbout-3, lines)
+	text := clipped(r.Text, sizeText-0.3, false, listWhom-listText-3, lines)
+	then := clipped("→ "+r.Then, sizeText-0.3, false, listWhom-listText-3, max(1, lines-1))
 	if r.Then == "" {
 		then = nil
 	}
-	whom := clipped(r.Whom, sizeText-0.3, false, body-listWhom, 4)
+	whom := clipped(r.Whom, sizeText-0.3, false, body-listWhom, lines+1)
 	grade := clipped(r.Grade, sizeNote, true, listAbout-5, 2)
 	step := lineHeight(sizeText - 0.3)
 	most := max(len(about), len(text)+len(then), len(whom), 1+len(grade))
@@ -363,11 +400,11 @@ func listRow(r FrontRow) *part {
 }
 
 // beside are supply and premises, with so many rows of premises, each of so many lines.
-func beside(f *Front, most, texts int) *part {
+func beside(f *Front, of plan) *part {
 	const gutter = 8.0
 	width := (body - gutter) / 2
 	left := supplyColumn(f.Supply, width)
-	right := premisesColumn(f.Premises, most, texts, width)
+	right := premisesColumn(f.Premises, of.premises, of.texts, width)
 	p := newPart(max(left.height, right.height))
 	p.over(left, 0)
 	p.over(right, width+gutter)
@@ -407,7 +444,7 @@ func supplyColumn(t FrontTable, width float64) *part {
 	smallHeading(all, t.Title, 0, 3, width)
 	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
 		name := clipped(r.Name, size, false, value-13, 2)
-		values := clipped(r.Value, size, true, width-verdict-value+10, 1)
+		values, valueSize := fitted(r.Value, size, width-verdict-value+12)
 		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
 		if r.Detail == "" {
 			detail = nil
@@ -421,7 +458,7 @@ func supplyColumn(t FrontTable, width float64) *part {
 		}
 		y := p.lines(name, 0, 0.8, size, ink)
 		p.lines(detail, 0, y, sizeNote, grey)
-		p.rightLines(values, width-verdict-2.5, 0.8, size, ink)
+		p.right(values, width-verdict-2.5, 0.8, valueSize, ink)
 		p.sign(r.Verdict.Sign, width-verdict, 1.75, signSize, toneInk[r.Verdict.Tone])
 		p.lines(said, width-verdict+3, 1, sizeNote, toneInk[r.Verdict.Tone])
 		all = stack(all, p)
@@ -448,8 +485,8 @@ func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
 }
 
 // timelinePart draws the instants of an alarm on a line, named above and below it in turn.
-func timelinePart(t Timeline) *part {
-	const labelLines, size = 3, sizeNote
+func timelinePart(t Timeline, of plan) *part {
+	const size = sizeNote
 	head := newPart(3 + smallHeadingHeight)
 	smallHeading(head, t.Title, 0, 3, body)
 	at, scaled := spread(t.Instants, body)
@@ -467,7 +504,7 @@ func timelinePart(t Timeline) *part {
 	rows := [2]int{}
 	for i, in := range t.Instants {
 		left, right := width(i)
-		names[i] = clipped(in.Text, size, false, right-left, labelLines)
+		names[i] = clipped(in.Text, size, false, right-left, of.labels)
 		rows[i%2] = max(rows[i%2], 1+len(names[i]))
 	}
 	rise, fall := float64(rows[0])*lineHeight(size)+2.4, float64(rows[1])*lineHeight(size)+2.2

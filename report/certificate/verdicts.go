@@ -48,8 +48,10 @@ func ofRow(c judge.Computed) words.Ruled {
 
 // answered is what is said of the answer to a line of a checklist, or of an output.
 func answered(r record.Result) words.Ruled {
-	ruled, _ := words.RuledAnswer(r)
-	return ruled
+	if ruled, has := words.RuledAnswer(r); has {
+		return ruled
+	}
+	return words.Ruled{Is: words.Untested} // nothing was shown
 }
 
 // faultsRuled are what is said of what the controller tells of its own supply.

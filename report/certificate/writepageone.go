@@ -205,10 +205,10 @@ func (w writer) frontSupply() (rows []FrontValue) {
 		switch r := c.Row.(type) {
 		case judge.StandbyRow:
 			needs.Need, needs.Fitted = r.Required, r.Fitted
-			row.Detail = w.say(words.StandbyFor{Standby: r.For, Alarm: r.AlarmFor})
+			row.Detail = w.standbyFor(r.For, r.AlarmFor)
 		case judge.EnergyRow:
 			needs.Need, needs.Of, needs.InWattHours = r.Required, r.Energy, true
-			row.Detail = w.say(words.StandbyFor{Standby: r.For, Alarm: r.AlarmFor})
+			row.Detail = w.standbyFor(r.For, r.AlarmFor)
 		default:
 			continue
 		}
@@ -220,6 +220,14 @@ func (w writer) frontSupply() (rows []FrontValue) {
 		rows = append(rows, row)
 	}
 	return rows
+}
+
+// standbyFor is for how long, "" where nobody said.
+func (w writer) standbyFor(standby, alarm string) string {
+	if standby == "" {
+		return ""
+	}
+	return w.say(words.StandbyFor{Standby: standby, Alarm: alarm})
 }
 
 // later is the last reading that was taken, of those that there are.
@@ -247,10 +255,7 @@ func (w writer) frontReading(l judge.ReadingLine) FrontValue {
 	}
 	row.Name = w.commas(name...)
 	if l.Taken {
-		row.Value = w.say(words.Quantity{Value: l.Reading.Value, Decimals: 2, In: words.Volt})
-		if l.Uncertainty > 0 {
-			row.Value += " ± " + w.number(l.Uncertainty, 2)
-		}
+		row.Value = w.say(words.VoltsWithin{Volt: l.Reading.Value, Within: l.Uncertainty})
 	}
 	return row
 }

@@ -108,7 +108,7 @@ var germanFrontNotes = map[words.FrontNote]string{
 	words.OutputsInShort: "Ausgänge",
 	words.StandbyInShort: "Notbetrieb, berechnet",
 	words.MainsInShort:   "Netz vorhanden",
-	words.WithLoad: "mit allen Ausgängen",
+	words.WithLoad:       "mit allen Ausgängen",
 	words.NothingAgreed:  "noch nichts vereinbart",
 }
 
@@ -177,7 +177,7 @@ func (l Language) takenOn(u *record.Undertaken) string {
 	if u.Action != "" {
 		parts = append(parts, l.Say(u.Action))
 	}
-	return strings.Join(parts, ", ")
+	return orElse(strings.Join(parts, ", "), germanFrontNotes[words.NothingAgreed])
 }
 
 func (l Language) moreOutstanding(p words.MoreOutstanding) string {
@@ -213,6 +213,12 @@ func gravities(g words.Graded) string {
 // frontLooks says the supply in one look, and the alarm.
 func (l Language) frontLooks(p words.Phrase) string {
 	switch p := p.(type) {
+	case words.VoltsWithin:
+		text := l.Number(p.Volt, 2)
+		if p.Within > 0 {
+			text += " ± " + l.Number(p.Within, 2)
+		}
+		return text + " V"
 	case words.WithoutMains:
 		if p.After < time.Second {
 			return "Netz eben weg"
