@@ -185,6 +185,7 @@ const (
 	PaperNote         Note = "paper"
 	PaperUnsignedNote Note = "paper-unsigned"
 	TruthNote         Note = "truth"
+	UnshownNote       Note = "unshown" // a script that the fonts lack
 )
 
 // Code names the note.
