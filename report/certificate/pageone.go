@@ -98,17 +98,19 @@ const frontRoom = usable - footHeight - 0.5
 
 // plan is how much of what may give way is shown.
 type plan struct {
-	texts    int // lines of a text about the premises
-	premises int // rows of it
-	labels   int // lines of what is named on the line of the alarm
-	lines    int // of what is the matter with something
-	rows     int // of the list
+	texts    int  // lines of a text about the premises
+	premises int  // rows of it
+	labels   int  // lines of what is named on the line of the alarm
+	lines    int  // of what is the matter with something
+	rows     int  // of the list
+	brief    bool // values of the supply have no details
+	tight    bool // dangers and facts have one line each, too
 }
 
 // narrower are plans in the order in which they are tried until the page has room: what stands whole behind gives way
 // first, then how many findings are shown, which are counted, and last the length of texts.
 func narrower(f *Front) (all []plan) {
-	most := plan{5, len(f.Premises.Pairs), 3, 3, len(f.List.Rows)}
+	most := plan{texts: 5, premises: len(f.Premises.Pairs), labels: 3, lines: 3, rows: len(f.List.Rows)}
 	next := func(change func(*plan)) {
 		change(&most)
 		all = append(all, most)
@@ -120,6 +122,7 @@ func narrower(f *Front) (all []plan) {
 	for most.premises > 3 {
 		next(func(p *plan) { p.premises-- })
 	}
+	next(func(p *plan) { p.brief = true })
 	for most.rows > 2 {
 		next(func(p *plan) { p.rows-- })
 	}
@@ -132,6 +135,7 @@ func narrower(f *Front) (all []plan) {
 	for most.labels > 1 {
 		next(func(p *plan) { p.labels-- })
 	}
+	next(func(p *plan) { p.tight = true })
 	for most.rows > 1 {
 		next(func(p *plan) { p.rows-- })
 	}
@@ -141,15 +145,20 @@ func narrower(f *Front) (all []plan) {
 // frontPage is page one, exactly as high as the page has room for.
 func frontPage(d Document) []*part {
 	f := d.Front
-	head := stack(frontHead(d), factsPart(f.Facts))
 	tail := tailPart(f)
+	var head *part
 	var middle []*part
+	// Most plans differ in one number: what does not depend on it is laid out once.
+	heads, rows, alarms, columns := map[bool]*part{}, map[int][]*part{}, map[int]*part{}, map[plan]*part{}
 	for _, p := range narrower(f) {
-		middle = []*part{listPart(f.List, p)}
+		head = once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
+		listed := once(rows, p.lines, func() []*part { return listRows(f.List, p) })
+		middle = []*part{listPart(f.List, listed[:p.rows])}
 		if f.Alarm != nil {
-			middle = append(middle, timelinePart(*f.Alarm, p))
+			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p) }))
 		}
-		middle = append(middle, beside(f, p))
+		of := plan{texts: p.texts, premises: p.premises, brief: p.brief}
+		middle = append(middle, once(columns, of, func() *part { return beside(f, of) }))
 		if head.height+heights(middle...)+tail.height <= frontRoom {
 			break
 		}
@@ -159,6 +168,16 @@ func frontPage(d Document) []*part {
 		all = append(all, newPart(math.Floor(left*64)/64))
 	}
 	return append(all, tail)
+}
+
+// once makes what is not there yet.
+func once[K comparable, V any](there map[K]V, key K, makes func() V) V {
+	v, has := there[key]
+	if !has {
+		v = makes()
+		there[key] = v
+	}
+	return v
 }
 
 func heights(all ...*part) (sum float64) {
@@ -197,17 +216,21 @@ func fitted(text string, size, width float64) (line, float64) {
 }
 
 // frontHead has the dangers, who certifies, the title, the result and the figures.
-func frontHead(d Document) *part {
+func frontHead(d Document, of plan) *part {
 	head := resultPart(d)
 	if len(d.Dangers) > 0 {
-		head = stack(frontDangers(d.Dangers), head)
+		head = stack(frontDangers(d.Dangers, of), head)
 	}
 	return stack(titlePart(d), head)
 }
 
 // frontDangers stand before all else, in a full frame; each is in the list, too.
-func frontDangers(all []string) *part {
-	const most, each, gap = 3, 2, 1.2
+func frontDangers(all []string, of plan) *part {
+	const most, gap = 3, 1.2
+	each := 2
+	if of.tight {
+		each = 1
+	}
 	var texts [][]line
 	height := 5.0
 	for _, text := range all[:min(most, len(all))] {
@@ -304,15 +327,19 @@ func frame(p *part, width, height float64, of Banner) {
 }
 
 // factsPart sets facts beside each other in boxes.
-func factsPart(all []Fact) *part {
+func factsPart(all []Fact, of plan) *part {
 	const inner = 3.0
+	values, details := 2, 3
+	if of.tight {
+		values, details = 1, 1
+	}
 	width := body / float64(max(1, len(all)))
 	type box struct{ label, value, detail []line }
 	var boxes []box
 	height := 0.0
 	for _, f := range all {
-		b := box{clipped(f.Label, sizeNote, false, width-inner, 2), clipped(f.Value, sizeFact, true, width-inner, 2),
-			clipped(f.Detail, sizeNote, false, width-inner, 3)}
+		b := box{clipped(f.Label, sizeNote, false, width-inner, 2), clipped(f.Value, sizeFact, true, width-inner, values),
+			clipped(f.Detail, sizeNote, false, width-inner, details)}
 		boxes = append(boxes, b)
 		height = max(height, float64(len(b.label)+len(b.detail))*lineHeight(sizeNote)+
 			float64(len(b.value))*lineHeight(sizeFact)+4)
@@ -347,9 +374,17 @@ const (
 	listWhom  = 146.0
 )
 
-// listPart is the list with its first so many rows.
-func listPart(l FrontList, of plan) *part {
-	n := of.rows
+// listRows are all rows of the list.
+func listRows(l FrontList, of plan) (all []*part) {
+	for _, r := range l.Rows {
+		all = append(all, listRow(r, of.lines))
+	}
+	return all
+}
+
+// listPart is the list with its first rows.
+func listPart(l FrontList, rows []*part) *part {
+	n := len(rows)
 	head := newPart(3 + smallHeadingHeight)
 	smallHeading(head, l.Title, 0, 3, body)
 	if len(l.Rows) == 0 {
@@ -362,8 +397,8 @@ func listPart(l FrontList, of plan) *part {
 		columns.text(one(l.Heads[i], sizeNote, false, 76), x, 0.2, sizeNote, grey)
 	}
 	all := stack(head, columns)
-	for _, r := range l.Rows[:n] {
-		all = stack(all, listRow(r, of.lines))
+	for _, r := range rows {
+		all = stack(all, r)
 	}
 	if n < l.All {
 		lines := clipped(l.Rows[n-1].Rest, sizeText, true, body, 3)
@@ -403,7 +438,7 @@ func listRow(r FrontRow, lines int) *part {
 func beside(f *Front, of plan) *part {
 	const gutter = 8.0
 	width := (body - gutter) / 2
-	left := supplyColumn(f.Supply, width)
+	left := supplyColumn(f.Supply, width, of)
 	right := premisesColumn(f.Premises, of.premises, of.texts, width)
 	p := newPart(max(left.height, right.height))
 	p.over(left, 0)
@@ -435,16 +470,19 @@ func (p *part) over(o *part, x float64) {
 // mostValues are how many values of the supply have room.
 const mostValues = 6
 
-func supplyColumn(t FrontTable, width float64) *part {
-	const value, verdict, size = 46.0, 25.0, sizeText - 0.3
+func supplyColumn(t FrontTable, width float64, of plan) *part {
+	const names, verdict, size = 36.0, 23.5, sizeText - 0.3
 	all := newPart(3 + smallHeadingHeight)
 	if len(t.Rows) == 0 {
 		return newPart(0)
 	}
 	smallHeading(all, t.Title, 0, 3, width)
 	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
-		name := clipped(r.Name, size, false, value-13, 2)
-		values, valueSize := fitted(r.Value, size, width-verdict-value+12)
+		if of.brief {
+			r.Detail = ""
+		}
+		name := clipped(r.Name, size, false, names, 2)
+		values, valueSize := fitted(r.Value, size, width-verdict-names-2.5)
 		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
 		if r.Detail == "" {
 			detail = nil
