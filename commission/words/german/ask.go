@@ -50,6 +50,7 @@ var germanMatters = map[ask.Matter]string{
 	ask.CustomerMatter:    "Customer's representative: name",
 	ask.PositionMatter:    "Their position",
 	ask.RefusalMatter:     "What do they say?",
+	ask.CalledMatter:      "Wie möchte die Person genannt werden? Leer lassen, wenn gar nicht.",
 	ask.AbsenceMatter:     "Why does nobody sign for the customer?",
 	ask.CalibrationMatter: "Calibration valid until, if known",
 	ask.UncertaintyMatter: "Uncertainty of its readings near 12 V (95 %), if known",

@@ -28,6 +28,7 @@ func (l Language) ofSlips(p words.Phrase) (string, bool) {
 var germanFields = map[record.Field]string{
 	record.NameField:        "name",
 	record.LicenceField:     "licence or registration",
+	record.CalledField:      "wie genannt wird, wer verweigerte",
 	record.PositionField:    "position, or what was said",
 	record.RemarkField:      "remark or reason",
 	record.NoteField:        "note",
