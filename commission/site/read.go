@@ -26,6 +26,7 @@ func Read(name string, data []byte) (*Site, error) {
 	}
 	top := section{fields, ""}
 	r := &reader{Reader: yamlReader, site: &Site{Raw: slices.Clone(data), Limits: defaultLimits()}}
+	r.language(top)
 	r.whoAndWhere(top)
 	r.brand(top)
 	r.site.CablesReused = r.reused(r.section(top, "cables"))
@@ -92,6 +93,7 @@ func (r *reader) whoAndWhere(top section) {
 	s := r.site
 	s.Reference, s.Insurer = top.need("reference"), top.Text("insurer")
 	s.Further = further(top)
+	r.printed(top)
 	if f := r.needed(top, "premises", "file"); top.Has("premises") {
 		s.Premises = Premises{f.need("name"), f.need("address"), f.Text("use"), f.Text("part")}
 	}

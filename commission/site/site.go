@@ -14,6 +14,8 @@ import (
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
 	Raw         []byte
+	Language    string // a tag of Languages, "" where the file names none
+	Units       Units  // "" where the file names none: metric
 	Paper       Paper // of certificates
 	Brand       Brand
 	Reference   string
@@ -25,6 +27,7 @@ type Site struct {
 	Setting     Setting
 	Insurer     string
 	Further     Further
+	Printed     []Printed
 	Maintenance Maintenance
 	Controller  Controller
 	// CablesReused tells for the whole site whether cables are those of an older system.

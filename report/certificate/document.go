@@ -85,6 +85,7 @@ type Item struct {
 type Table struct {
 	Columns []Column
 	Rows    []Row
+	Close   bool // set closer, as one of many rows always is
 }
 
 // Column is one column of a table. Its width is in millimetres; a table is 180
@@ -118,19 +119,10 @@ type Bar struct {
 	Tone               Tone
 }
 
-// Strip shows all values on one axis with its limit. All texts are drawn as they are.
-type Strip struct {
-	Values []float64 // rising
-	Marks  []Mark
-	Ticks  []Mark // without a name, rising
-	Limit  Mark
-	Full   float64
-}
-
-// Mark is a place on a strip, with its name and its value as text.
+// Mark is a place on an axis, with its text.
 type Mark struct {
-	At         float64
-	Name, Text string
+	At   float64
+	Text string
 }
 
 // Signatures are boxes to sign in.
@@ -164,7 +156,6 @@ func (Prose) block()      {}
 func (Pairs) block()      {}
 func (Items) block()      {}
 func (Table) block()      {}
-func (Strip) block()      {}
 func (Signatures) block() {}
 func (Pictures) block()   {}
 func (Code) block()       {}

@@ -34,6 +34,9 @@ func (p Paper) margin() float64 {
 	return (width - body) / 2
 }
 
+// room is the height of what stands on a page above its foot.
+func (p Paper) room() float64 { return p.usable() - footHeight }
+
 // usable is the height of all parts of a page, in mm; the library's own rounding needs a little
 // air.
 func (p Paper) usable() float64 {

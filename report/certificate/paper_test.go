@@ -62,7 +62,7 @@ func everything(t testing.TB, paper Paper) Document {
 		Points: []ChartPoint{{1, 1, 0.5}, {9, 9, 0.5}}, Mark: Ring, Joined: true}}}
 	return Document{Paper: paper, Language: words.English{}, Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate",
 		Logo: logoOf(t, bellOf), Sections: []Section{{Title: "All", Blocks: []Block{
-			Strip{Values: []float64{1, 2}, Full: 4, Limit: Mark{At: 3, Name: "limit", Text: "3 s"}}, Charts{chart, chart},
+			Charts{chart, chart},
 			Signatures{{Role: "Technician", Name: "A", Strokes: strokes}, {Role: "Customer", Name: "B"}}}},
 			{Title: "More", Blocks: []Block{Pictures{{Image: pictureOf(t, 60), Title: "P"}},
 				Code{Content: "X-1", Beside: Pairs{{"a", "b"}}}}}}}

@@ -22,24 +22,26 @@ const (
 	body      = 180.0
 )
 
-// Three sizes of text, in points, beside the title's.
+// Three sizes of text, in points, beside the title's: nothing that anybody has to read is smaller than sizeSmall.
 const (
 	sizeTitle = 21.0
 	sizeHead  = 12.0
-	sizeText  = 8.8
-	sizeSmall = 7.2
+	sizeText  = 9.0
+	sizeSmall = 8.0
 	leading   = 1.28 // distance of lines by size
 )
 
 // Colours.
 var (
-	ink     = &props.Color{Red: 34, Green: 38, Blue: 43}
-	grey    = &props.Color{Red: 104, Green: 112, Blue: 120}
-	hair    = &props.Color{Red: 205, Green: 210, Blue: 214}
-	wash    = &props.Color{Red: 243, Green: 244, Blue: 241}
-	slate   = &props.Color{Red: 52, Green: 73, Blue: 85}
-	white   = &props.Color{Red: 255, Green: 255, Blue: 255}
-	toneInk = map[Tone]*props.Color{
+	ink  = &props.Color{Red: 34, Green: 38, Blue: 43}
+	grey = &props.Color{Red: 104, Green: 112, Blue: 120}
+	hair = &props.Color{Red: 205, Green: 210, Blue: 214}
+	wash = &props.Color{Red: 243, Green: 244, Blue: 241}
+	// areaShade lies under lines and texts of a chart: it is seen in a grey print, and text on it is read.
+	areaShade = &props.Color{Red: 228, Green: 231, Blue: 234}
+	slate     = &props.Color{Red: 52, Green: 73, Blue: 85}
+	white     = &props.Color{Red: 255, Green: 255, Blue: 255}
+	toneInk   = map[Tone]*props.Color{
 		Plain: ink, Quiet: grey,
 		Good: {Red: 22, Green: 112, Blue: 84}, Warn: {Red: 156, Green: 92, Blue: 0}, Bad: {Red: 172, Green: 36, Blue: 36},
 	}
@@ -57,9 +59,15 @@ func lineHeight(size float64) float64 { return size * mmPerPoint * leading }
 type part struct {
 	height  float64
 	draws   []func(core.Provider, *entity.Cell)
-	words   []string     // what it says, for whoever walks the tree of components
+	texts   []placed     // what it says and where, for whoever walks the tree of components, and for tests
 	inks    []drawnLines // what is drawn on it in lines of its own
 	vectors []vectors    // lines and marks of charts
+}
+
+// placed is a line of text where it is drawn: its upper left corner in mm, its size in points.
+type placed struct {
+	line
+	x, y, size float64
 }
 
 // newPart rounds its height up to 1/64 mm: sums of such heights are exact, and the
@@ -85,7 +93,7 @@ func (p *part) text(l line, x, y, size float64, c *props.Color) {
 	if l.text == "" {
 		return
 	}
-	p.words = append(p.words, l.text)
+	p.texts = append(p.texts, placed{l, x, y, size})
 	p.draws = append(p.draws, func(provider core.Provider, cell *entity.Cell) {
 		at := &entity.Cell{X: cell.X + x, Y: cell.Y + y, Width: l.width + 40, Height: lineHeight(size)}
 		provider.AddText(l.text, at, &props.Text{Family: l.face.family, Style: l.face.style, Size: size, Color: c,
@@ -156,8 +164,8 @@ func (p *part) SetConfig(*entity.Config) {}
 // GetStructure tells what the part says.
 func (p *part) GetStructure() *node.Node[core.Structure] {
 	n := node.New(core.Structure{Type: "part"})
-	for _, w := range p.words {
-		n.AddNext(node.New(core.Structure{Type: "text", Value: w}))
+	for _, t := range p.texts {
+		n.AddNext(node.New(core.Structure{Type: "text", Value: t.text}))
 	}
 	return n
 }

@@ -59,12 +59,16 @@ func Write(a *judge.Assessment, o Options) Document {
 	}
 	d.Sections = append(d.Sections, w.detectors())
 	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
-		w.alarm(), w.computed(), w.found(), w.told(), w.looks(), w.checklist(), w.photographs(), w.corrected(),
-		w.cautions(), w.earlier(),
-		w.names(), w.numbers(), w.seal()} {
+		w.alarm(), w.computed(), w.found(), w.told(), w.photographs(), w.corrected(),
+		w.cautions(), w.earlier(), w.names(), w.seal(),
+		w.looks(), w.checklist(), w.eachDrop(), w.numbers()} { // what only some read, behind the names
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}
+	}
+	d.printedAs(w.r.Site().Printed)
+	if d.unshown() {
+		d.Sections[0].Blocks = append(d.Sections[0].Blocks, w.quiet(words.UnshownNote))
 	}
 	return d
 }
