@@ -417,6 +417,9 @@ func drawSignature(p *part, b Signature, x, width, height float64) {
 	case b.Drawing != nil:
 		p.image(b.Drawing, extension.Png, x+width-3-drawingWidth, 1.2, drawingWidth, signatureLine-1.6)
 	}
+	instead := typeset(b.Instead, sizeText, false, width-label-5)
+	instead = instead[:min(len(instead), 2)]
+	p.lines(instead, x+label+1, signatureLine-1.4-float64(len(instead))*lineHeight(sizeText), sizeText, grey)
 	p.fill(x+3, signatureLine, width-6, 0.25, ink)
 	name, detail := signatureLines(b, width)
 	y := p.lines(name, x+3, signatureLine+1.1, sizeText, ink)

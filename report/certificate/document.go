@@ -132,9 +132,11 @@ type Mark struct {
 // Signatures are boxes to sign in.
 type Signatures []Signature
 
-// Signature is one box. Drawing is a PNG, Strokes a drawing in lines; both are nil for none.
+// Signature is one box. Drawing is a PNG, Strokes a drawing in lines; both are nil for none, and
+// Instead stands in their place.
 type Signature struct {
 	Role, Name, Detail string
+	Instead            string
 	Drawing            []byte
 	Strokes            *record.Strokes
 }

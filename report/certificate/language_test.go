@@ -275,6 +275,7 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 // the values of Seal.Kind, keys of statements, the number of a document (the same in every
 // language), what a scanner reads, names for the drawing library, and those of scripts.
 var notSaid = []string{"draw the certificate: %w", "draw the sheets: %w",
+	"\x89PNG\r\n\x1a\n", "IHDR", "IDAT", "IEND", // of a picture
 	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed",
 	"throw-away", "number", "title", "subtitle", "notice",
 	"danger", "result", "count/", "/remark", "%s rev. %d", " summary", "front/", "front/outstanding",
