@@ -21,7 +21,6 @@ func (l English) ofLarge(p Phrase) (string, bool) {
 				"computed. Detectors with the same cable, current and voltage share a row.",
 			LoopsShared: "Zones with the same resistors share a row where their cables change hardly anything: what it " +
 				"expects holds for all of them.",
-			LoopsLead: "Expected at the terminals, not measured:",
 		}[p]
 		return text, text != ""
 	case DropsOf:

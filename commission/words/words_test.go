@@ -403,7 +403,8 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples)
+	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples,
+		largeExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.

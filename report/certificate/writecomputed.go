@@ -29,7 +29,7 @@ func (w writer) computed() Section {
 			shared[c.Row.(judge.DropRow).Detector.Point] = true
 		}
 	}
-	lead := Prose{Text: w.say(words.LoopsLead), Leads: true}
+	lead := Prose{Text: w.say(words.LoopColumn), Leads: true}
 	loops, merged := w.loops()
 	blocks := []Block{t, w.quiet(words.ComputedNote), lead, loops}
 	if merged {

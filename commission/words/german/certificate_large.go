@@ -23,7 +23,6 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 				"Melder mit gleicher Leitung, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
 			words.LoopsShared: "Meldelinien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Leitungen kaum etwas " +
 				"ändern: Was sie erwartet, gilt für alle.",
-			words.LoopsLead: "An den Klemmen erwartet, nicht gemessen:",
 		}[p]
 		return text, text != ""
 	case words.DropsOf:
