@@ -1,15 +1,19 @@
 package certificate
 
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
-// of a table is repeated. A last page with next to nothing on it is pulled back, or takes something from the page before.
+// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing takes
+// something from the page before.
 func paginate(d Document) [][]*part {
 	all := layAll(d)
 	pages := fill(d, all, spacing{squeeze: 1})
-	if !sparse(pages) {
+	if lastUsed(pages) >= littleUsed {
 		return pages
 	}
 	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
 		return closer
+	}
+	if !sparse(pages) {
+		return pages
 	}
 	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * pageRoom})
 	if len(even) == len(pages) && !sparse(even) {
@@ -20,8 +24,11 @@ func paginate(d Document) [][]*part {
 
 const (
 	pageRoom   = usable - footHeight
-	leastUsed  = 0.15 // of the last page; common practice, no source
 	aboveTitle = 4.0
+
+	// Shares of the last page that are used. Common practice, no source.
+	littleUsed = 0.3
+	leastUsed  = 0.15
 )
 
 // spacing is how the space between what stands on pages is changed: squeeze is its share, and on one page short is left
@@ -33,13 +40,18 @@ type spacing struct {
 }
 
 // sparse tells whether next to nothing stands on the last page.
-func sparse(pages [][]*part) bool {
-	last := pages[len(pages)-1]
+func sparse(pages [][]*part) bool { return lastUsed(pages) < leastUsed }
+
+// lastUsed is the share of the last page that is used, 1 of a single page.
+func lastUsed(pages [][]*part) float64 {
+	if len(pages) == 1 {
+		return 1
+	}
 	used := 0.0
-	for _, p := range last[1:] {
+	for _, p := range pages[len(pages)-1][1:] {
 		used += p.height
 	}
-	return len(pages) > 1 && used < leastUsed*pageRoom
+	return used / pageRoom
 }
 
 // laid is a section that is laid out.
@@ -51,9 +63,14 @@ type laid struct {
 
 // layAll lays everything out, once.
 func layAll(d Document) (all []laid) {
+	tightly := closely(d)
 	for _, s := range d.Sections {
 		l := laid{title: heading(s.Title), whole: s.Whole}
 		for i, block := range s.Blocks {
+			if t, is := block.(Table); is {
+				t.Close = t.Close || tightly
+				block = t
+			}
 			f := layBlock(block)
 			if len(f.parts) == 0 {
 				continue
@@ -135,7 +152,8 @@ func (b *book) space(height float64) {
 }
 
 func (b *book) section(l laid) {
-	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) {
+	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
+	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) && b.room() < mayStayFree*pageRoom {
 		b.next()
 	}
 	for i, f := range l.flows {
