@@ -157,13 +157,16 @@ func (b *book) section(l laid) {
 		b.next()
 	}
 	for i, f := range l.flows {
-		company := companyOf(l.flows, i)
+		company, note := companyOf(l.flows, i), noteOf(l.flows, i)
+		if len(f.parts) <= 2 {
+			company += note // its first parts are its last
+		}
 		if i == 0 {
 			b.begin(l.title, f, company)
 		} else if b.room() < f.before+first(f)+company && !b.top {
 			b.next()
 		}
-		b.flow(f, i == 0, noteOf(l.flows, i))
+		b.flow(f, note)
 	}
 }
 
@@ -229,11 +232,8 @@ func first(f flow) float64 {
 	return need
 }
 
-// flow puts its parts. note is the height of what stays with the last of them.
-func (b *book) flow(f flow, titled bool, note float64) {
-	if !titled && b.room() < f.before+first(f) && !b.top {
-		b.next()
-	}
+// flow puts its parts, where there is room for the first of them. note is the height of what stays with the last.
+func (b *book) flow(f flow, note float64) {
 	b.space(f.before)
 	if f.head != nil {
 		b.put(f.head)
