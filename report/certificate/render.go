@@ -170,7 +170,7 @@ func noticeWidth(d Document) float64 {
 	for _, n := range d.Notices {
 		wide += one(n, sizeSmall, true, body-4).width + 6
 	}
-	return wide
+	return wide - 2
 }
 
 func drawNotices(p *part, d Document, x, y float64) {
@@ -187,8 +187,8 @@ func laterHead(d Document) *part {
 	installer := one(d.Installer, sizeSmall, true, 66)
 	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
 	below := noticeHeight(d)
-	x := installer.width + 4
-	if below > 0 && x+noticeWidth(d) <= body-title.width-4 {
+	x := installer.width + 3
+	if below > 0 && x+noticeWidth(d) <= body-title.width-2 {
 		below = 0
 	}
 	p := newPart(laterHeight + below)
