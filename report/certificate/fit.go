@@ -29,7 +29,7 @@ func closely(d Document) bool {
 
 var (
 	comfortable = setting{sizeText, padRow, -0.6}
-	tight       = setting{sizeSmall, 0.1, 0.15}
+	tight       = setting{sizeSmall, 0.04, 0.12}
 )
 
 // of is the size of a cell's text.

@@ -55,9 +55,11 @@ func TestLargeSites(t *testing.T) {
 				d := documentOf(t, c.site, kind, in)
 				sheets := paginate(d)
 				about := fmt.Sprintf("%s, %s, %s", name, kind, in.Tag())
-				if in.Tag() == "en" {
-					assert.LessOrEqual(t, len(sheets), c.most, about)
+				most := c.most
+				if in.Tag() != "en" {
+					most++ // other languages take more words
 				}
+				assert.LessOrEqual(t, len(sheets), most, about)
 				soundPages(t, about, d, sheets)
 				if dir := os.Getenv("LOOPWITNESS_SHOW"); dir != "" {
 					pdf, err := Render(d, made)

@@ -193,10 +193,11 @@ func companyOf(flows []flow, i int) float64 {
 	return flows[i+1].before + first(flows[i+1])
 }
 
-// noteOf is the height of a short note below a table, which stays with its last rows.
+// noteOf is the height of a short note below a table, which stays with its last rows, or below one part.
 func noteOf(flows []flow, i int) float64 {
 	const short = 20
-	if i+1 == len(flows) || flows[i].head == nil || !flows[i+1].note || len(flows[i+1].parts) > 1 {
+	list := flows[i].head == nil && len(flows[i].parts) > 1
+	if i+1 == len(flows) || list || !flows[i+1].note || len(flows[i+1].parts) > 1 {
 		return 0
 	}
 	if note := flows[i+1].before + flows[i+1].parts[0].height; note <= short {
