@@ -46,8 +46,8 @@ var germanPage = map[words.PageText]string{
 	"try-again": "noch einmal versuchen",
 
 	"sounding":  "Eingeschaltet: $1",
-	"silence":   "abschalten",
-	"silencing": "berührt: wird abgeschaltet …",
+	"silence":   "ausschalten",
+	"silencing": "berührt: wird ausgeschaltet …",
 	"silence-away": "Kein Netzwerk: Es wird gesendet, sobald es wieder da ist. Außer Reichweite dieses Telefons endet " +
 		"es von selbst.",
 	"understood":      "verstanden",
@@ -110,7 +110,7 @@ var germanPage = map[words.PageText]string{
 	"yes":               "ja",
 	"no":                "nein",
 	"type-the-word":     "Um fortzufahren, geben Sie das Wort $1 ein",
-	"leave-out":         "weglassen",
+	"leave-out":         "auslassen",
 	"redo":              "letzte Antwort wiederholen",
 	"way-back":          "zurück",
 	"instrument-shows":  "Im Übungsgebäude zeigt das Messgerät",

@@ -7,7 +7,7 @@ import (
 
 var germanHints = map[typed.Hint]string{
 	typed.BackHint:        "nur Enter: zurück",
-	typed.LeaveOutHint:    "nur Enter: weglassen",
+	typed.LeaveOutHint:    "nur Enter: auslassen",
 	typed.WholeYesHint:    "das ganze Wort yes (ja) eingeben",
 	typed.NoBackHint:      "no (nein): zurück",
 	typed.FileHint:        "Namen einer PNG- oder JPEG-Datei eingeben",
