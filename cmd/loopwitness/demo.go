@@ -19,7 +19,9 @@ import (
 	"loopwitness/commission/kit/readfile"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 	"loopwitness/report/certify"
 	"loopwitness/report/identity"
 )
@@ -28,7 +30,7 @@ import (
 var demoFiles embed.FS
 
 func newDemo(s streams) *cobra.Command {
-	var dir string
+	var dir, tag string
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "Run two whole visits on the simulated controller and write their certificates",
@@ -37,8 +39,15 @@ func newDemo(s streams) *cobra.Command {
 			"remembers it, with a detector that has become slow and a battery that has become weak; and write both\n" +
 			"certificates.\n" + exitStatus,
 		Args: cobra.NoArgs,
-		RunE: withContext(func(ctx context.Context, _ []string) error { return demonstrate(ctx, s, dir) }),
+		RunE: withContext(func(ctx context.Context, _ []string) error {
+			l, err := languageOf(tag)
+			if err != nil {
+				return err
+			}
+			return demonstrate(ctx, s.speaking(l), dir)
+		}),
 	}
+	languageFlag(cmd, &tag, site.Languages[0])
 	cmd.Flags().StringVar(&dir, "job", "loopwitness-demo", "folder to write the demonstration's job to")
 	return cmd
 }
@@ -73,15 +82,13 @@ func firstLine(data []byte) string {
 // attendance is one visit of the demonstration.
 type attendance struct {
 	kind                programme.VisitKind
-	controller, answers string // files of the demonstration
-	begins              string // what is said first
+	controller, answers string           // files of the demonstration
+	begins              words.AroundCode // what is said first
 }
 
 var attendances = []attendance{
-	{programme.Handover, "controller.yaml", "answers.yaml", "A hand-over visit of %s, simulated: %d zones, %d detectors." +
-		" Simulated time passes at once."},
-	{programme.Maintenance, "controller-a-year-later.yaml", "answers-a-year-later.yaml",
-		"A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and the battery weak."},
+	{programme.Handover, "controller.yaml", "answers.yaml", words.DemoHandover},
+	{programme.Maintenance, "controller-a-year-later.yaml", "answers-a-year-later.yaml", words.DemoMaintenance},
 }
 
 // longestAttendance is more simulated time than a visit of the demonstration takes: none ends after it is signed.
@@ -135,15 +142,15 @@ func (s streams) demonstrates(ctx context.Context, f job.Folder, of attendance, 
 	if err != nil {
 		return err
 	}
-	config := visit.Config{Operator: scripted.New(answers, c, s.out, english), Source: source, Clock: c, Tool: tool}
-	how := job.Beginning{Kind: of.kind, Practice: true}
+	config := visit.Config{Operator: scripted.New(answers, c, s.out, s.language()), Source: source, Clock: c, Tool: tool}
+	how := job.Beginning{Kind: of.kind, Practice: true, Language: s.language().Tag()}
 	begins, v, err := begin(f, st, how, config, func(opened record.Opened, left []job.LeftOut) {
 		s.remembered(opened, st, left)
 	})
 	if err != nil {
 		return err
 	}
-	s.say(of.begins, st.Premises.Name, len(st.Zones), st.Detectors())
+	s.say("%s", s.around(of.begins, st.Premises.Name, len(st.Zones), st.Detectors()))
 	if err := s.attend(ctx, v, f, begins.Name, nil); err != nil && !errors.Is(err, errUnsatisfactory) {
 		return err
 	}

@@ -52,6 +52,8 @@ type Opened struct {
 	EarlierUnread []string `json:"earlier_unread,omitempty"`
 	// Sampling is which detectors a maintenance visit takes, nil for all.
 	Sampling *Sampling `json:"sampling,omitempty"`
+	// Language of the visit and of its certificate, a tag of site.Languages; "" for the site's.
+	Language string `json:"language,omitempty"`
 }
 
 // Resumed begins every further run.

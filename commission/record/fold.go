@@ -187,7 +187,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
 		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{},
 		broken: breaches{}}
-	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
+	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset), knownLanguage(o.Language)); err != nil {
 		return err
 	}
 	if err := o.lawfulEarlier(); err != nil {

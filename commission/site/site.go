@@ -14,6 +14,8 @@ import (
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
 	Raw         []byte
+	Language    string // a tag of Languages, "" where the file names none
+	Units       Units  // "" where the file names none: metric
 	Reference   string
 	Premises    Premises
 	Customer    Person
