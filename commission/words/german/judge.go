@@ -305,9 +305,12 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling, Danger: p.Danger, Assumed: p.Assumed})
 		text := row.Result
 		if row.Limit != "" {
-			text = because(text, "Grenze "+row.Limit)
+			text += " (Grenze: " + row.Limit + ")"
 		}
-		return because(text, row.Change), true
+		if row.Change != "" {
+			text += "; zu ändern: " + row.Change
+		}
+		return text, true
 	}
 	return "", false
 }
