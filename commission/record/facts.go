@@ -45,6 +45,7 @@ type Opened struct {
 	UTCOffset int                 `json:"utc_offset_second"` // of the times that pages show
 	SiteName  string              `json:"site_name"`
 	Site      string              `json:"site"` // the file's exact bytes
+	Logo      *LogoFile           `json:"logo,omitempty"`
 	Programme []programme.Step    `json:"programme"`
 	// Earlier are the visits of the system before this one, by when they were begun.
 	Earlier []Earlier `json:"earlier,omitempty"`

@@ -27,6 +27,7 @@ func Format(s *Site) []byte {
 		pairs{{"company", s.Installer.Company}, {"address", s.Installer.Address}, {"phone", s.Installer.Phone},
 			{"licence", s.Installer.Licence}},
 	)
+	w.brand(s)
 	w.comment("Printed as declared, never judged.")
 	w.section(
 		"declared",

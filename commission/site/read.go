@@ -28,6 +28,7 @@ func Read(name string, data []byte) (*Site, error) {
 	r := &reader{Reader: yamlReader, site: &Site{Raw: slices.Clone(data), Limits: defaultLimits()}}
 	r.language(top)
 	r.whoAndWhere(top)
+	r.brand(top)
 	r.site.CablesReused = r.reused(r.section(top, "cables"))
 	r.maintenance(top)
 	r.zones(top)

@@ -21,6 +21,7 @@ func (English) Tag() string { return "en" }
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
 	for _, of := range []func(Phrase) (string, bool){
+		l.ofLarge,
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,

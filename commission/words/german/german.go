@@ -27,6 +27,7 @@ func (Language) Tag() string { return "de" }
 // Say is the phrase in German.
 func (l Language) Say(p words.Phrase) string {
 	for _, of := range []func(words.Phrase) (string, bool){
+		l.ofLarge,
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
