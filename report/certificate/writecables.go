@@ -62,11 +62,11 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 	text := ""
 	switch row := c.Row.(type) {
 	case judge.ContinuityRow:
-		text = row.Measured
+		text = w.say(words.AsRead(row.Measured))
 	case judge.InsulationRow:
-		text = w.commas(typed(row.Between, row.Earth)...)
+		text = w.commas(words.AsRead(row.Between), words.AsRead(row.Earth))
 		if row.Between == row.Earth {
-			text = row.Between
+			text = w.say(words.AsRead(row.Between))
 		}
 	}
 	verdict := w.decided(c.Ruling)

@@ -73,7 +73,7 @@ func (l Language) current(row *words.Row, r judge.CurrentRow, v checks.Ruling) {
 }
 
 func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
-	inputs := []string{l.quantity(r.Measured), "Abstand ± " + assumed(r.Within, " m")}
+	inputs := []string{l.asRead(r.Measured), "Abstand ± " + assumed(r.Within, " m")}
 	if r.Class > 0 {
 		frequency := l.quantity(r.Frequency)
 		if frequency == "" {
@@ -120,7 +120,7 @@ func weighted(weighting string) string {
 }
 
 func (l Language) margin(row *words.Row, r judge.MarginRow, v checks.Ruling) {
-	row.Inputs, row.Result = l.quantity(r.Measured), l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
+	row.Inputs, row.Result = l.asRead(r.Measured), l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
 	if r.Uncertainty > 0 {
 		row.Result += " ± " + l.Number(r.Uncertainty, 1) + " dB"
 	}
