@@ -16,10 +16,6 @@ func (l English) ofComposed(p Phrase) (string, bool) {
 		return quoted(string(p)), true
 	case AsTyped:
 		return string(p), true
-	case AsRead:
-		return string(p), true
-	case ChemistryOf:
-		return string(p), true
 	case List:
 		return l.list(p), true
 	case Titled:

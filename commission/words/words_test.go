@@ -206,7 +206,7 @@ func examples(all declared) []words.Phrase {
 		words.Titled{
 			Of: judge.Satisfactory,
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
-		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
+		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.Measured("13.6 V"), words.Chemistry("lead-acid"), words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{},
 		words.FaultReads{Ohm: "6900"},
 		words.PageText(
@@ -263,7 +263,6 @@ func examples(all declared) []words.Phrase {
 			Result: record.Works}, record.OffPhoneSilent, record.OffQuiet, record.OffGuardLost, record.OffTimeUp,
 		words.OutputTrial{Kind: site.Strobe, Result: record.LeftOut}, words.CutOffSaid{Declared: "15 min"},
 		words.ComputedTried{Computed: "12 h", Tried: 10 * time.Minute}, words.BatteryForm(site.Inline), words.CellCount{N: 6},
-		words.AsRead("96.5 dB at 3 m ± 0.1 m over 55 dB class 2"), words.ChemistryOf("lead-acid"),
 		words.DeclaredAs{Of: words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped("350 mA")}}},
 		words.ChimeMissed{Trials: 2, Missed: 1},
 		words.Before{Answers: words.List{By: words.Commas, Of: []words.Phrase{record.Defect}}},

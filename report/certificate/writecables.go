@@ -62,11 +62,11 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 	text := ""
 	switch row := c.Row.(type) {
 	case judge.ContinuityRow:
-		text = w.say(words.AsRead(row.Measured))
+		text = w.say(words.Measured(row.Measured))
 	case judge.InsulationRow:
-		text = w.commas(words.AsRead(row.Between), words.AsRead(row.Earth))
+		text = w.commas(measured(row.Between, row.Earth)...)
 		if row.Between == row.Earth {
-			text = w.say(words.AsRead(row.Between))
+			text = w.say(words.Measured(row.Between))
 		}
 	}
 	verdict := w.decided(c.Ruling)

@@ -59,7 +59,7 @@ func (l Language) ofReadings(p words.Phrase) string {
 func (l Language) readingNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.TakenAs:
-		return "übernommen als " + l.asRead(n.Text)
+		return "übernommen als " + l.reading(n.Text)
 	case ask.LeftUnmeasured:
 		return l.Say(n.Step) + ": nicht gemessen"
 	case ask.Struck:
