@@ -47,6 +47,14 @@ func Metres(u site.Units, metre float64, decimals int, number func(float64, int)
 	return number(significant(metre/metresPerInch), AsNeeded) + " in"
 }
 
+// FromTo are the ends of a range of lengths in metres; the unit stands once where it is the same.
+func FromTo(u site.Units, from, to float64, number func(float64, int) string) (string, string) {
+	if u != site.US {
+		return number(from, AsNeeded), Metres(u, to, AsNeeded, number)
+	}
+	return Metres(u, from, AsNeeded, number), Metres(u, to, AsNeeded, number)
+}
+
 // significant is a value to three significant digits, or to whole ones.
 func significant(v float64) float64 {
 	if v == 0 {
