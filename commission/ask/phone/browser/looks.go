@@ -87,6 +87,17 @@ func (p *Phone) Sideways() []string {
 	}).map((e) => e.outerHTML.slice(0, 160))]`)
 }
 
+// Cut are texts that do not have room where they stand, and are hidden in part.
+func (p *Phone) Cut() []string {
+	p.t.Helper()
+	return Eval[[]string](p, `[...document.querySelectorAll('body *')].filter((e) => {
+		const of = getComputedStyle(e), b = e.getBoundingClientRect();
+		const hides = of.overflowX !== 'visible' || of.overflowY !== 'visible' || e.tagName === 'BUTTON';
+		return hides && of.overflowY !== 'auto' && of.overflowY !== 'scroll' && b.width > 1 && e.textContent &&
+			(e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1);
+	}).map((e) => e.outerHTML.slice(0, 160))`)
+}
+
 // Errors are what the console has told since the script of RecordErrors ran.
 func (p *Phone) Errors() []string {
 	p.t.Helper()
