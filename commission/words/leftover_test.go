@@ -25,7 +25,7 @@ var (
 )
 
 // asTyped are parts of German texts that examples typed in English, and names that have no other.
-var asTyped = []string{"agreed with the customer", "Window by the sink", "the lamp"}
+var asTyped = []string{"zum Beispiel 12.7 V", "agreed with the customer", "Window by the sink", "the lamp"}
 
 // German sentences hold no English word, and no number of ours with a decimal point.
 func TestNothingEnglishIsLeftInGerman(t *testing.T) {

@@ -55,7 +55,9 @@ func (l Language) ofTyped(p words.Phrase) (string, bool) {
 	case typed.Hint:
 		return germanHints[p], germanHints[p] != ""
 	case typed.Example:
-		return "zum Beispiel " + l.reading(string(p)), true
+		return "zum Beispiel " + germanExample(p), true
+	case typed.QuantityExample:
+		return "zum Beispiel " + l.quantity(string(p)), true
 	case typed.BuildingShows:
 		return "im Übungsgebäude: " + l.word(p.Text), true
 	case typed.OfferHint:
