@@ -23,7 +23,7 @@ func NewLogoFile(content []byte) (*LogoFile, error) {
 	return &LogoFile{content, logo.Digest(content)}, nil
 }
 
-// LawLogo: a record has the logo that its site file names, and no other.
+// LawLogo says that a record has the logo that its site file names, and no other.
 const LawLogo Law = "logo"
 
 var logoLaws = []rule{{law: LawLogo, consequence: Refused}}
