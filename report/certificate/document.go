@@ -20,6 +20,7 @@ const (
 // Document is a certificate before it is drawn.
 type Document struct {
 	Language  words.Language // of what is drawn beside the texts: the numbers of pages
+	Tool      string         // name and version that draws the pages; "" for none
 	Installer string         // whose certificate it is
 	Number    string         // on every page
 	Notices   []string       // on every page: simulated, unsigned

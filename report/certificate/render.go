@@ -42,7 +42,7 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 // Render lays a document out and draws it as a PDF. at is the date that the
 // file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
-	pages, lines := marotoPages(d)
+	pages, lines, marks := marotoPages(d)
 	if len(pages) > MostPages {
 		return nil, TooManyPages(len(pages))
 	}
@@ -53,7 +53,7 @@ func Render(d Document, at time.Time) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return inked(onceNamed(doc.GetBytes()), lines)
+	return finished(onceNamed(doc.GetBytes()), d, at, lines, marks)
 }
 
 func settings(d Document, at time.Time) *entity.Config {
@@ -65,9 +65,9 @@ func settings(d Document, at time.Time) *entity.Config {
 		WithCreationDate(at).WithSequentialMode().Build()
 }
 
-// marotoPages are the pages as the library draws them, and by page what is drawn over them in
-// lines.
-func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
+// marotoPages are the pages as the library draws them, by page what is drawn over them in
+// lines, and where sections begin.
+func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []bookmark) {
 	sheets := paginate(d)
 	lines = map[int][]byte{}
 	for i, sheet := range sheets {
@@ -75,6 +75,9 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		used := 0.0
 		for _, one := range sheet {
 			p.Add(one.row())
+			if one.begins != "" {
+				marks = append(marks, bookmark{one.begins, i, marginTop + used})
+			}
 			for _, drawn := range one.inks {
 				lines[i] = append(lines[i], drawn.operators(used)...)
 			}
@@ -87,7 +90,7 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
-	return out, lines
+	return out, lines, marks
 }
 
 // paginate fills pages with parts. A section's title and a table's head never
@@ -132,6 +135,7 @@ func (b *book) put(p *part) {
 
 func (b *book) section(s Section) {
 	title := heading(s.Title)
+	title.begins = s.Title
 	const above = 4.0
 	if s.Whole && !b.top && b.room() < above+title.height+heightOf(s.Blocks) {
 		b.next()

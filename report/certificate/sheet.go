@@ -63,6 +63,7 @@ type part struct {
 	words   []string     // what it says, for whoever walks the tree of components
 	inks    []drawnLines // what is drawn on it in lines of its own
 	vectors []vectors    // lines and marks of charts
+	begins  string       // title of the section that begins here
 }
 
 // newPart rounds its height up to 1/64 mm: sums of such heights are exact, and the

@@ -43,6 +43,8 @@ func newFace(family string, style fontstyle.Type, ttf []byte) *face {
 	return &face{family: family, style: style, ttf: ttf, font: f, widths: map[rune]float64{}}
 }
 
+func (f *face) bold() bool { return f.style == fontstyle.Bold }
+
 // width is that of a rune at one point per em, −1 if the font has no glyph.
 func (f *face) width(r rune) float64 {
 	f.mu.Lock()

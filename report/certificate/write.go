@@ -38,6 +38,7 @@ func Write(a *judge.Assessment, o Options) Document {
 	w := writer{a, a.Record(), o}
 	d := Document{
 		Language:  o.Language,
+		Tool:      o.Tool,
 		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),
 		Journal:   o.Journal,

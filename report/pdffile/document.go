@@ -21,6 +21,7 @@ type Objects struct {
 	next    Ref
 	Root    Ref
 	Info    Ref
+	ID      []byte // what tells the file from others (ISO 32000-1, 14.4); nil for none
 }
 
 // Objects loads all that can be reached.
@@ -30,7 +31,7 @@ func (f *File) Objects() (*Objects, error) {
 	if !okRoot || !okInfo {
 		return nil, fmt.Errorf("%w: it has no catalogue or no information", ErrNotRead)
 	}
-	d := &Objects{objects: map[Ref]Object{}, Root: root, Info: info}
+	d := &Objects{objects: map[Ref]Object{}, Root: root, Info: info, ID: f.id()}
 	for queue := []Ref{root, info}; len(queue) > 0; queue = queue[1:] {
 		ref := queue[0]
 		if _, there := d.objects[ref]; there {
@@ -45,6 +46,21 @@ func (f *File) Objects() (*Objects, error) {
 		queue = append(queue, refsIn(o)...)
 	}
 	return d, nil
+}
+
+// id is the identifier of a file that was written once and never changed: both of its
+// parts are the same. Nil for any other.
+func (f *File) id() []byte {
+	both, _ := f.Trailer["ID"].(Array)
+	if len(both) != 2 {
+		return nil
+	}
+	first, _ := both[0].(String)
+	second, _ := both[1].(String)
+	if !bytes.Equal(first.Bytes, second.Bytes) {
+		return nil
+	}
+	return first.Bytes
 }
 
 // From is the document of objects as Numbered gives them.
@@ -100,6 +116,19 @@ func (d *Objects) Dict(o Object) Dict {
 	}
 	dict, _ := o.(Dict)
 	return dict
+}
+
+// Get is the object behind a reference, nil if there is none.
+func (d *Objects) Get(ref Ref) Object { return d.objects[ref] }
+
+// Set puts an object in the place of another.
+func (d *Objects) Set(ref Ref, o Object) { d.objects[ref] = o }
+
+// Each calls do with every object, in the order of their numbers.
+func (d *Objects) Each(do func(Ref, Object)) {
+	for _, ref := range slices.Sorted(maps.Keys(d.objects)) {
+		do(ref, d.objects[ref])
+	}
 }
 
 // Draw adds operators behind what a page draws, counted from 0. The content of pages as
@@ -175,9 +204,12 @@ func (d *Objects) Bytes() []byte {
 		b.WriteString("\nendobj\n")
 	}
 	at := b.Len()
-	fmt.Fprintf(&b,
-		"xref\n0 %d\n0000000000 65535 f \n%strailer\n<</Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n",
-		len(objects)+1, table.String(), len(objects)+1, at)
+	id := ""
+	if d.ID != nil {
+		id = fmt.Sprintf("/ID [<%x> <%[1]x>]", d.ID)
+	}
+	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n%strailer\n<<%s/Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n",
+		len(objects)+1, table.String(), id, len(objects)+1, at)
 	return b.Bytes()
 }
 
@@ -249,4 +281,11 @@ func (n Number) plain() string {
 		return "0"
 	}
 	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// Float is the value of a number, false for what is none.
+func Float(o Object) (float64, bool) {
+	n, is := o.(Number)
+	v, err := strconv.ParseFloat(string(n), 64)
+	return v, is && err == nil
 }

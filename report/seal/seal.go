@@ -116,11 +116,6 @@ func assemble(c Contents) (*pdffile.Objects, error) {
 	if d.Dict(d.Root) == nil || d.Dict(d.Info) == nil {
 		return nil, fmt.Errorf("seal: %w: it has no catalogue or no information", pdffile.ErrNotRead)
 	}
-	// The drawing library puts the time of the computer where that of the certificate belongs.
-	d.Dict(d.Info)["CreationDate"], d.Dict(d.Info)["ModDate"] = date(c.Made), date(c.Made)
-	if err := attach(d, c); err != nil {
-		return nil, fmt.Errorf("seal: %w", err)
-	}
-	d.Dict(d.Root)["Lang"] = latin("en")
+	attach(d, c)
 	return d, nil
 }

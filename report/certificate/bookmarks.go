@@ -1,0 +1,48 @@
+package certificate
+
+import (
+	"math"
+
+	"loopwitness/report/pdffile"
+)
+
+// bookmark is where a section begins: on which page, from 0, and how far below its upper
+// edge, in mm.
+type bookmark struct {
+	title string
+	page  int
+	down  float64
+}
+
+// outline lists the sections beside the pages (ISO 32000-1, 12.3.3).
+func outline(o *pdffile.Objects, pages pdffile.Array, marks []bookmark) {
+	if len(marks) == 0 {
+		return
+	}
+	list := pdffile.Dict{"Type": pdffile.Name("Outlines"), "Count": whole(len(marks))}
+	of := o.Add(list)
+	var items []pdffile.Dict
+	var refs []pdffile.Ref
+	for _, m := range marks {
+		high, _ := pdffile.Float(mediaBox(o, pages[m.page])[3])
+		item := pdffile.Dict{"Title": textString(m.title), "Parent": of,
+			"Dest": pdffile.Array{pages[m.page], pdffile.Name("XYZ"), nil,
+				whole(int(math.Round(high - m.down/mmPerPoint))), nil}}
+		items, refs = append(items, item), append(refs, o.Add(item))
+	}
+	for i := 1; i < len(items); i++ {
+		items[i-1]["Next"], items[i]["Prev"] = refs[i], refs[i-1]
+	}
+	list["First"], list["Last"] = refs[0], refs[len(refs)-1]
+	o.Dict(o.Root)["Outlines"] = of
+}
+
+// mediaBox is that of a page, or of the tree that it stands in.
+func mediaBox(o *pdffile.Objects, page pdffile.Object) pdffile.Array {
+	for _, of := range []pdffile.Dict{o.Dict(page), o.Dict(o.Dict(o.Root)["Pages"])} {
+		if box, is := of["MediaBox"].(pdffile.Array); is && len(box) == 4 {
+			return box
+		}
+	}
+	return pdffile.Array{nil, nil, nil, nil}
+}
