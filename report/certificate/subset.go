@@ -75,7 +75,7 @@ func subset(o *pdffile.Objects, font pdffile.Object, runes map[rune]bool) error 
 	inner["W"] = f.widthsOf(used)
 	toUnicode, _ := whole["ToUnicode"].(pdffile.Ref)
 	o.Set(toUnicode, pdffile.Packed(pdffile.Dict{}, unicodeMap(used)))
-	return nil
+	return hintless(o, descriptor)
 }
 
 // subsetTag is six capitals that tell one choice of characters from another.
