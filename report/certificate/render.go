@@ -14,6 +14,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
 	"loopwitness/commission/words"
+	"loopwitness/report/finish"
 )
 
 const (
@@ -53,7 +54,12 @@ func Render(d Document, at time.Time) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return finished(onceNamed(doc.GetBytes()), d, at, lines, marks)
+	finished, err := finish.Finish(onceNamed(doc.GetBytes()), finish.Document{Faces: written(), Lines: lines,
+		Bookmarks: marks, Tool: d.Tool, Language: d.Language.Tag(), Made: at})
+	if err != nil {
+		return nil, fmt.Errorf("draw the certificate: %w", err)
+	}
+	return finished, nil
 }
 
 func settings(d Document, at time.Time) *entity.Config {
@@ -67,7 +73,7 @@ func settings(d Document, at time.Time) *entity.Config {
 
 // marotoPages are the pages as the library draws them, by page what is drawn over them in
 // lines, and where sections begin.
-func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []bookmark) {
+func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []finish.Bookmark) {
 	sheets := paginate(d)
 	lines = map[int][]byte{}
 	for i, sheet := range sheets {
@@ -76,7 +82,7 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []boo
 		for _, one := range sheet {
 			p.Add(one.row())
 			if one.begins != "" {
-				marks = append(marks, bookmark{one.begins, i, marginTop + used})
+				marks = append(marks, finish.Bookmark{Title: one.begins, Page: i, Down: marginTop + used})
 			}
 			for _, drawn := range one.inks {
 				lines[i] = append(lines[i], drawn.operators(used)...)

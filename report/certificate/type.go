@@ -19,6 +19,8 @@ import (
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/fontstyle"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+
+	"loopwitness/report/finish"
 )
 
 // mmPerPoint is exact: 25.4 mm to the inch, 72 points.
@@ -42,8 +44,6 @@ func newFace(family string, style fontstyle.Type, ttf []byte) *face {
 	}
 	return &face{family: family, style: style, ttf: ttf, font: f, widths: map[rune]float64{}}
 }
-
-func (f *face) bold() bool { return f.style == fontstyle.Bold }
 
 // width is that of a rune at one point per em, −1 if the font has no glyph.
 func (f *face) width(r rune) float64 {
@@ -83,6 +83,25 @@ func customFonts() []*entity.CustomFont {
 	}
 	return out
 }
+
+// written are the faces by the names that the drawing library writes.
+var written = sync.OnceValue(func() map[string]finish.Face {
+	out := map[string]finish.Face{}
+	for bold, of := range faces() {
+		for _, f := range of {
+			name, err := f.font.Name(nil, sfnt.NameIDPostScript)
+			if err != nil {
+				panic(err) // the font is part of the program
+			}
+			library := "utf8" + f.family
+			if bold {
+				library += "B"
+			}
+			out[library] = finish.Face{Name: name, Width: f.width}
+		}
+	}
+	return out
+})
 
 // faceFor is the first font that has every character, else the one that lacks
 // the fewest.

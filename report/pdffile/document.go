@@ -63,9 +63,9 @@ func (f *File) id() []byte {
 	return first.Bytes
 }
 
-// From is the document of objects as Numbered gives them.
-func From(numbered []Object) *Objects {
-	d := &Objects{objects: map[Ref]Object{}, Root: 1, Info: 2, next: Ref(len(numbered) + 1)}
+// From is the document of objects as Numbered gives them, with that ID.
+func From(numbered []Object, id []byte) *Objects {
+	d := &Objects{objects: map[Ref]Object{}, Root: 1, Info: 2, next: Ref(len(numbered) + 1), ID: id}
 	for i, o := range numbered {
 		d.objects[Ref(i+1)] = o
 	}

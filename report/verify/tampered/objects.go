@@ -33,8 +33,7 @@ func objects(o Original, _ span) ([]Case, error) {
 		if err != nil {
 			return nil, err
 		}
-		n := change(d.Numbered())
-		file, err := rewritten(n)
+		file, err := rewritten(change(d.Numbered()), d.ID)
 		if err == nil {
 			file, err = signedAgain(file, o.Key)
 		}
@@ -47,7 +46,7 @@ func objects(o Original, _ span) ([]Case, error) {
 }
 
 // rewritten is a file of those objects, with the byte range that fits it.
-func rewritten(n []pdffile.Object) ([]byte, error) {
+func rewritten(n []pdffile.Object, id []byte) ([]byte, error) {
 	i := indexOf(n, func(d pdffile.Dict) bool { return d["Type"] == pdffile.Name("Sig") })
 	if i < 0 {
 		return nil, fmt.Errorf("the signature is lost")
@@ -57,7 +56,7 @@ func rewritten(n []pdffile.Object) ([]byte, error) {
 	empty := pdffile.String{Bytes: make([]byte, len(signature["Contents"].(pdffile.String).Bytes))}
 	signature["Contents"] = empty
 	for range 8 {
-		file := pdffile.From(n).Bytes()
+		file := pdffile.From(n, id).Bytes()
 		at := bytes.Index(file, fmt.Appendf(nil, "<%x>", empty.Bytes))
 		if at < 0 {
 			return nil, fmt.Errorf("the place of the signature is lost")
@@ -205,14 +204,34 @@ func pages(change func(pdffile.Array) pdffile.Array) func([]pdffile.Object) []pd
 	}
 }
 
-// drawing changes what is drawn on the first page. Pages are not packed.
+// drawing changes what is drawn on the first page.
 func drawing(change func(string) string) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
 		_, content := firstPage(n)
-		stream := n[content-1].(pdffile.Stream)
-		n[content-1] = pdffile.Stream{Dict: stream.Dict, Raw: []byte(change(string(stream.Raw)))}
-		return n
+		return changed(n, content-1, change)
 	}
+}
+
+// unpacked is what a stream of a sealed file holds.
+func unpacked(s pdffile.Stream) string {
+	const most = 64 << 20
+	content, err := (&pdffile.File{}).Inflate(s, most)
+	if err != nil {
+		panic(err) // it was sealed
+	}
+	return string(content)
+}
+
+// changed has another content in a stream, packed where it was.
+func changed(n []pdffile.Object, i int, change func(string) string) []pdffile.Object {
+	s := n[i].(pdffile.Stream)
+	content := []byte(change(unpacked(s)))
+	if s.Dict["Filter"] == nil {
+		n[i] = pdffile.Stream{Dict: s.Dict, Raw: content}
+	} else {
+		n[i] = pdffile.Packed(s.Dict, content)
+	}
+	return n
 }
 
 // exchangedStreams swaps the first two streams that are referred to by that key.

@@ -1,4 +1,4 @@
-package certificate
+package finish
 
 import (
 	"math"
@@ -6,16 +6,8 @@ import (
 	"loopwitness/report/pdffile"
 )
 
-// bookmark is where a section begins: on which page, from 0, and how far below its upper
-// edge, in mm.
-type bookmark struct {
-	title string
-	page  int
-	down  float64
-}
-
 // outline lists the sections beside the pages (ISO 32000-1, 12.3.3).
-func outline(o *pdffile.Objects, pages pdffile.Array, marks []bookmark) {
+func outline(o *pdffile.Objects, pages pdffile.Array, marks []Bookmark) {
 	if len(marks) == 0 {
 		return
 	}
@@ -24,10 +16,10 @@ func outline(o *pdffile.Objects, pages pdffile.Array, marks []bookmark) {
 	var items []pdffile.Dict
 	var refs []pdffile.Ref
 	for _, m := range marks {
-		high, _ := pdffile.Float(mediaBox(o, pages[m.page])[3])
-		item := pdffile.Dict{"Title": textString(m.title), "Parent": of,
-			"Dest": pdffile.Array{pages[m.page], pdffile.Name("XYZ"), nil,
-				whole(int(math.Round(high - m.down/mmPerPoint))), nil}}
+		high, _ := pdffile.Float(mediaBox(o, pages[m.Page])[3])
+		item := pdffile.Dict{"Title": textString(m.Title), "Parent": of,
+			"Dest": pdffile.Array{pages[m.Page], pdffile.Name("XYZ"), nil,
+				whole(int(math.Round(high - m.Down*72/25.4))), nil}}
 		items, refs = append(items, item), append(refs, o.Add(item))
 	}
 	for i := 1; i < len(items); i++ {

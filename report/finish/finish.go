@@ -1,7 +1,8 @@
-package certificate
+// Package finish makes what the drawing library wrote ready to be sealed: small, and with what
+// readers and archives want to know of a document. What is drawn stays what it was.
+package finish
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"time"
@@ -13,19 +14,34 @@ import (
 // bytes: what is longer was not drawn here.
 const longestPart = 64 << 20
 
-// finished is what the drawing library wrote, made ready to be sealed: drawn on in lines, by
-// page from 0; without what it writes twice or for nothing; packed; and with what readers and
-// archives want to know of a document. It is structured as ISO 19005-3 (PDF/A-3) asks, and
-// does not claim to conform.
-func finished(pdf []byte, d Document, at time.Time, lines map[int][]byte, marks []bookmark) ([]byte, error) {
-	out, err := finish(pdf, d, at, lines, marks)
-	if err != nil {
-		return nil, fmt.Errorf("draw the certificate: %w", err)
-	}
-	return out, nil
+// Document is what a document has beside what the library drew.
+type Document struct {
+	Faces     map[string]Face // by the library's names
+	Lines     map[int][]byte  // operators to be drawn over a page, by its number from 0
+	Bookmarks []Bookmark
+	Tool      string // name and version of what made it; "" for none
+	Language  string // a BCP 47 tag
+	Made      time.Time
 }
 
-func finish(pdf []byte, d Document, at time.Time, lines map[int][]byte, marks []bookmark) ([]byte, error) {
+// Face is a font that the library may have written.
+type Face struct {
+	Name  string             // of the font itself, as PostScript has it
+	Width func(rune) float64 // of a character, in ems; below zero for one that the font lacks
+}
+
+// Bookmark is where a section begins: on which page, from 0, and how far below its upper
+// edge, in mm.
+type Bookmark struct {
+	Title string
+	Page  int
+	Down  float64
+}
+
+// Finish is the document, drawn on in lines; without what the library writes twice or for
+// nothing; packed; and described. It is structured as ISO 19005-3 (PDF/A-3) asks, and does not
+// claim to conform. Errors wrap pdffile.ErrNotRead: it was not written by that library.
+func Finish(pdf []byte, d Document) ([]byte, error) {
 	f, err := pdffile.Open(pdf)
 	if err != nil {
 		return nil, err
@@ -34,25 +50,25 @@ func finish(pdf []byte, d Document, at time.Time, lines map[int][]byte, marks []
 	if err != nil {
 		return nil, err
 	}
-	for _, page := range slices.Sorted(maps.Keys(lines)) {
-		if err := o.Draw(page, lines[page]); err != nil {
+	for _, page := range slices.Sorted(maps.Keys(d.Lines)) {
+		if err := o.Draw(page, d.Lines[page]); err != nil {
 			return nil, err
 		}
 	}
 	pages, _ := o.Dict(o.Dict(o.Root)["Pages"])["Kids"].(pdffile.Array)
-	if err := tidied(o, pages); err != nil {
+	if err := tidied(o, pages, d.Faces); err != nil {
 		return nil, err
 	}
 	if err := packed(o); err != nil {
 		return nil, err
 	}
-	describe(o, d, at)
-	outline(o, pages, marks)
+	describe(o, d)
+	outline(o, pages, d.Bookmarks)
 	return o.Bytes(), nil
 }
 
 // tidied has the contents of pages and the fonts written anew.
-func tidied(o *pdffile.Objects, pages pdffile.Array) error {
+func tidied(o *pdffile.Objects, pages pdffile.Array, faces map[string]Face) error {
 	fonts := map[pdffile.Name]pdffile.Object{}
 	for _, page := range pages {
 		of := o.Dict(o.Dict(o.Dict(page)["Resources"])["Font"])
@@ -81,7 +97,7 @@ func tidied(o *pdffile.Objects, pages pdffile.Array) error {
 		resources["Font"] = used
 	}
 	for name, runes := range shown {
-		if err := subset(o, fonts[name], runes); err != nil {
+		if err := subset(o, fonts[name], runes, faces); err != nil {
 			return err
 		}
 	}
@@ -93,8 +109,8 @@ func tidied(o *pdffile.Objects, pages pdffile.Array) error {
 func packed(o *pdffile.Objects) (err error) {
 	o.Each(func(ref pdffile.Ref, object pdffile.Object) {
 		s, is := object.(pdffile.Stream)
-		if !is || err != nil || s.Dict["Filter"] != pdffile.Name("FlateDecode") {
-			return
+		if !is || err != nil || s.Dict["Filter"] != pdffile.Name("FlateDecode") || s.Dict["DecodeParms"] != nil {
+			return // a picture is packed line by line
 		}
 		content, failed := o.Unpacked(ref, longestPart)
 		if failed != nil {

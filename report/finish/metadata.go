@@ -1,4 +1,4 @@
-package certificate
+package finish
 
 import (
 	"bytes"
@@ -12,10 +12,10 @@ import (
 
 // describe lets the document say what it is, in the form of this format's information and, with
 // the same values, as XMP (ISO 16684-1); in which language; and in which colours it is drawn.
-func describe(o *pdffile.Objects, d Document, at time.Time) {
+func describe(o *pdffile.Objects, d Document) {
 	info := o.Dict(o.Info)
 	about := description{Title: asText(info["Title"]), Author: asText(info["Author"]), Tool: d.Tool,
-		Producer: asText(info["Producer"]), Language: d.Language.Tag(), Made: at.UTC()}
+		Producer: asText(info["Producer"]), Language: d.Language, Made: d.Made.UTC()}
 	set := func(key pdffile.Name, value string) {
 		if delete(info, key); value != "" {
 			info[key] = textString(value)

@@ -1,4 +1,4 @@
-package certificate
+package finish
 
 import (
 	"bytes"
@@ -9,43 +9,8 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/image/font/sfnt"
-
 	"loopwitness/report/pdffile"
 )
-
-// libraryName is what the drawing library calls a face.
-func (f *face) libraryName() string {
-	name := "utf8" + f.family
-	if f.bold() {
-		name += "B"
-	}
-	return name
-}
-
-// postScript is the font's own name.
-func (f *face) postScript() string {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	name, err := f.font.Name(&f.buffer, sfnt.NameIDPostScript)
-	if err != nil {
-		panic(err) // the font is part of the program
-	}
-	return name
-}
-
-// faceOf is the face that the library wrote as that font; nil for none.
-func faceOf(o *pdffile.Objects, font pdffile.Object) *face {
-	name, _ := o.Dict(font)["BaseFont"].(pdffile.Name)
-	for _, of := range faces() {
-		for _, f := range of {
-			if f.libraryName() == string(name) {
-				return f
-			}
-		}
-	}
-	return nil
-}
 
 // shortNames are names for fonts of pages, in the order of their own names.
 func shortNames(o *pdffile.Objects, fonts map[pdffile.Name]pdffile.Object) map[pdffile.Name]pdffile.Name {
@@ -61,14 +26,15 @@ func shortNames(o *pdffile.Objects, fonts map[pdffile.Name]pdffile.Object) map[p
 // subset lets a font say that it has these characters only: its name bears a tag (ISO 32000-1,
 // 9.6.4), and its widths and its map to Unicode are of them. The glyphs were chosen by the
 // library.
-func subset(o *pdffile.Objects, font pdffile.Object, runes map[rune]bool) error {
-	f := faceOf(o, font)
+func subset(o *pdffile.Objects, font pdffile.Object, runes map[rune]bool, faces map[string]Face) error {
+	library, _ := o.Dict(font)["BaseFont"].(pdffile.Name)
+	f, known := faces[string(library)]
 	below, _ := o.Dict(font)["DescendantFonts"].(pdffile.Array)
-	if f == nil || len(below) != 1 {
+	if !known || len(below) != 1 {
 		return fmt.Errorf("%w: it has a font of another making", pdffile.ErrNotRead)
 	}
 	used := slices.Sorted(maps.Keys(runes))
-	name := pdffile.Name(subsetTag(used) + "+" + f.postScript())
+	name := pdffile.Name(subsetTag(used) + "+" + f.Name)
 	whole, inner := o.Dict(font), o.Dict(below[0])
 	descriptor := o.Dict(inner["FontDescriptor"])
 	whole["BaseFont"], inner["BaseFont"], descriptor["FontName"] = name, name, name
@@ -100,12 +66,12 @@ func runs(used []rune, together func(last, next rune) bool) (out [][]rune) {
 }
 
 // widthsOf are the widths of characters in thousandths of an em (ISO 32000-1, 9.7.4.3).
-func (f *face) widthsOf(used []rune) pdffile.Array {
+func (f Face) widthsOf(used []rune) pdffile.Array {
 	var out pdffile.Array
 	for _, run := range runs(used, func(last, next rune) bool { return next == last+1 }) {
 		var widths pdffile.Array
 		for _, r := range run {
-			widths = append(widths, whole(int(math.Round(1000*max(0, f.width(r))))))
+			widths = append(widths, whole(int(math.Round(1000*max(0, f.Width(r))))))
 		}
 		out = append(out, whole(int(run[0])), widths)
 	}

@@ -1,4 +1,4 @@
-package certificate
+package finish
 
 import (
 	"bytes"
@@ -109,7 +109,7 @@ func (t *tidying) line(line, text []byte) error {
 		t.set(&t.is.width, t.want.width)
 		t.add(bytes.TrimSuffix(line, []byte(" S")))
 		t.path = true
-	case len(line) > 0:
+	default:
 		t.other(line)
 	}
 	return nil
