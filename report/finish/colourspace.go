@@ -28,12 +28,12 @@ var sRGB = sync.OnceValue(func() []byte {
 	return p.bytes()
 })
 
-// Computed from the chromaticities of IEC 61966-2-1 by the linearised Bradford transform of
-// ISO 15076-1, annex E: a test computes them again.
+// Computed from the chromaticities of IEC 61966-2-1 by the linearised Bradford transform:
+// a test computes them again.
 var (
 	whitePCS  = [3]float64{0.9642, 1, 0.8249}
-	primaries = [3][3]float64{{0.43602, 0.22247, 0.01391}, {0.38510, 0.71691, 0.09707}, {0.14308, 0.06062, 0.71392}}
-	toPCS     = [3][3]float64{{1.04788, 0.02292, -0.05022}, {0.02959, 0.99048, -0.01708}, {-0.00925, 0.01507, 0.75168}}
+	primaries = [3][3]float64{{0.43604, 0.22248, 0.01392}, {0.38511, 0.71691, 0.09707}, {0.14305, 0.06061, 0.71391}}
+	toPCS     = [3][3]float64{{1.04789, 0.02292, -0.05022}, {0.02958, 0.99048, -0.01708}, {-0.00925, 0.01507, 0.75168}}
 )
 
 // profile gathers the tags of a profile; equal ones are written once.
