@@ -22,7 +22,6 @@ type tidying struct {
 	font       pdffile.Name // the library's name of what is chosen
 	want, is   state        // of the library, and of what was written
 	background []byte       // colour of what is filled and is no text
-	path       bool         // lines were added and are not drawn yet
 }
 
 // state is what operators set, as they are written.
@@ -58,7 +57,6 @@ func tidy(content []byte, named map[pdffile.Name]pdffile.Name,
 			}
 		}
 	}
-	t.stroked()
 	return t.out, nil
 }
 
@@ -69,22 +67,12 @@ func (t *tidying) set(is *string, want string) {
 	if *is == want {
 		return
 	}
-	t.stroked()
 	*is = want
 	t.out = append(append(t.out, want...), '\n')
 }
 
-// stroked draws the lines that were added.
-func (t *tidying) stroked() {
-	if t.path {
-		t.out = append(t.out, "S\n"...)
-		t.path = false
-	}
-}
-
 // other is a line that is left as it is, in the state that the library drew it in.
 func (t *tidying) other(line []byte) {
-	t.stroked()
 	t.set(&t.is.fill, string(t.background))
 	t.set(&t.is.stroke, t.want.stroke)
 	t.set(&t.is.width, t.want.width)
@@ -107,8 +95,7 @@ func (t *tidying) line(line, text []byte) error {
 	case ends(" l S") && bytes.Count(line, []byte(" ")) == 6:
 		t.set(&t.is.stroke, t.want.stroke)
 		t.set(&t.is.width, t.want.width)
-		t.add(bytes.TrimSuffix(line, []byte(" S")))
-		t.path = true
+		t.add(line)
 	default:
 		t.other(line)
 	}
@@ -160,7 +147,6 @@ func (t *tidying) text(line, text []byte) error {
 	if err := codes(text, t.shown[t.font]); err != nil {
 		return err
 	}
-	t.stroked()
 	t.set(&t.is.fill, fill)
 	t.set(&t.is.font, t.want.font)
 	t.out = append(t.out, "BT "...)

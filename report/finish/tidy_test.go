@@ -33,11 +33,11 @@ func TestWhatIsSetTwiceIsSetOnce(t *testing.T) {
 	assert.Equal(t, "0 J\n"+
 		"0.1 0.2 0.3 rg\n/F1 8.8 Tf\nBT 1.00 2.00 Td (\x00A\x00\\)\\\\\\r) Tj ET\n"+
 		"BT 1.00 3.00 Td (\x00B\x01\n) Tj ET\n"+
-		"0.4 0.5 0.6 RG\n1.42 w\n1 2 m 3 4 l\n5 6 m 7 8 l\n"+
-		"S\n0.000 g\nBT 1.00 4.00 Td (\x00C) Tj ET\n"+
+		"0.4 0.5 0.6 RG\n1.42 w\n1 2 m 3 4 l S\n5 6 m 7 8 l S\n"+
+		"0.000 g\nBT 1.00 4.00 Td (\x00C) Tj ET\n"+
 		"0.000 G\n0.57 w\nq 10.00 0 0 10.00 1.00 2.00 cm /I0 Do Q\n"+
 		"\nq\n0.9 w\n1 2 m\n3 4 l\nS\nQ\n"+
-		"1.42 w\n1 1 m 2 2 l\nS\n", out)
+		"1.42 w\n1 1 m 2 2 l S\n", out)
 	assert.Equal(t, map[pdffile.Name]map[rune]bool{
 		"Fa0": {'A': true, ')': true, 'B': true, 'C': true, '\\'<<8 | '\r': true, 0x10a: true}}, shown)
 }
