@@ -23,6 +23,7 @@ func objects(o Original, _ span) ([]Case, error) {
 	}
 	every := strokesChanged(d.Numbered())
 	maps.Copy(every, changes)
+	maps.Copy(every, descriptions)
 	var all []Case
 	for name, change := range every {
 		f, err := pdffile.Open(o.File)
@@ -42,7 +43,8 @@ func objects(o Original, _ span) ([]Case, error) {
 		}
 		all = append(all, Case{Name: "objects: " + name, File: file, Keyed: true})
 	}
-	return all, nil
+	further, err := identified(o)
+	return append(all, further...), err
 }
 
 // rewritten is a file of those objects, with the byte range that fits it.
