@@ -59,9 +59,6 @@ func Finish(pdf []byte, d Document) ([]byte, error) {
 	if err := tidied(o, pages, d.Faces); err != nil {
 		return nil, err
 	}
-	if err := packed(o); err != nil {
-		return nil, err
-	}
 	describe(o, d)
 	outline(o, pages, d.Bookmarks)
 	return o.Bytes(), nil
@@ -102,24 +99,4 @@ func tidied(o *pdffile.Objects, pages pdffile.Array, faces map[string]Face) erro
 		}
 	}
 	return nil
-}
-
-// packed packs whatever is packed by the library as well as what was built here: it does so
-// fast, not small.
-func packed(o *pdffile.Objects) (err error) {
-	o.Each(func(ref pdffile.Ref, object pdffile.Object) {
-		s, is := object.(pdffile.Stream)
-		if !is || err != nil || s.Dict["Filter"] != pdffile.Name("FlateDecode") || s.Dict["DecodeParms"] != nil {
-			return // a picture is packed line by line
-		}
-		content, failed := o.Unpacked(ref, longestPart)
-		if failed != nil {
-			err = failed
-			return
-		}
-		if again := pdffile.Packed(s.Dict, content); len(again.Raw) < len(s.Raw) {
-			o.Set(ref, again)
-		}
-	})
-	return err
 }
