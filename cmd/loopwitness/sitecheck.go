@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/site"
+	"loopwitness/report/certificate"
 )
 
 func newSiteCheck(s streams) *cobra.Command {
@@ -55,7 +56,7 @@ func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 	if _, err := f.Source(st, clock.Real{}); err != nil {
 		return nil, err
 	}
-	remarks, err := f.Beforehand(st, time.Now())
+	remarks, err := f.Beforehand(st, time.Now(), certificate.Unprintable)
 	if err != nil {
 		return nil, err
 	}

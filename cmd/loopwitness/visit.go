@@ -13,6 +13,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
+	"loopwitness/report/certificate"
 )
 
 func newVisit(s streams) *cobra.Command {
@@ -38,7 +39,8 @@ func (s streams) config(o visitOptions, times ...time.Time) (visit.Config, error
 		return visit.Config{}, err
 	}
 	operator, err := s.operator(o.answers, c)
-	return visit.Config{Operator: operator, Clock: c, Tool: tool, Hurry: secondSignal()}, err
+	return visit.Config{Operator: operator, Clock: c, Tool: tool, Hurry: secondSignal(),
+		Unprintable: certificate.Unprintable}, err
 }
 
 // attend runs a visit to its end or pause and says what to do next; the page for a phone is

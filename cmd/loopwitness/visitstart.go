@@ -15,6 +15,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/report/certificate"
 )
 
 func newVisitStart(s streams) *cobra.Command {
@@ -82,7 +83,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
-	remarks, err := f.Beforehand(st, config.Clock.Now())
+	remarks, err := f.Beforehand(st, config.Clock.Now(), certificate.Unprintable)
 	if err != nil {
 		return err
 	}

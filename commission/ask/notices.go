@@ -74,6 +74,8 @@ type (
 	StillActive struct{}
 	// TooSoon tells that a key came sooner after the cue than anybody can react.
 	TooSoon struct{}
+	// NotPrinted tells that certificates cannot show all of what was typed: of which scripts.
+	NotPrinted struct{ Scripts []string }
 	// SameMoment tells that it was reported while "nothing came" was pressed.
 	SameMoment struct{}
 	// CueTooOld tells that a cue that was given out of reach cannot be taken any more.
@@ -208,6 +210,7 @@ func (ZoneGarbled) Code() string       { return "notice/zone-garbled" }
 func (StillActive) Code() string       { return "notice/still-active" }
 func (TooSoon) Code() string           { return "notice/too-soon" }
 func (SameMoment) Code() string        { return "notice/same-moment" }
+func (NotPrinted) Code() string        { return "notice/not-printed" }
 func (CueTooOld) Code() string         { return "notice/cue-too-old" }
 func (Restarted) Code() string         { return "notice/restarted" }
 func (NoCue) Code() string             { return "notice/no-cue" }
@@ -256,6 +259,7 @@ func (ZoneGarbled) Weight() Weight       { return Aside }
 func (StillActive) Weight() Weight       { return Aside }
 func (TooSoon) Weight() Weight           { return Aside }
 func (SameMoment) Weight() Weight        { return Aside }
+func (NotPrinted) Weight() Weight        { return Plain }
 func (CueTooOld) Weight() Weight         { return Aside }
 func (Restarted) Weight() Weight         { return Aside }
 func (NoCue) Weight() Weight             { return Aside }

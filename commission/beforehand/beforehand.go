@@ -49,6 +49,8 @@ type Job struct {
 	Listen listen.Config
 	// Controller is the text of controller.yaml, nil where there is none.
 	Controller []byte
+	// Unprintable names the scripts of a text that certificates cannot show; nil where nobody asks.
+	Unprintable func(text string) []string
 }
 
 // Of finds all there is to remark on a day, the gravest first.
@@ -63,6 +65,7 @@ func Of(j Job, today time.Time) []Remark {
 	f.system()
 	f.battery(today)
 	f.charger()
+	f.printed()
 	slices.SortStableFunc(f.found, func(a, b Remark) int { return cmp.Compare(a.Severity, b.Severity) })
 	return f.found
 }

@@ -28,7 +28,7 @@ func FuzzMap(f *testing.F) {
 		}
 		rule := c.MQTT.Signals[0]
 		told := ""
-		for _, r := range Of(Job{s, c, []byte(text)}, today) {
+		for _, r := range Of(Job{s, c, []byte(text), nil}, today) {
 			if r.Line < 1 || r.Column < 1 || r.Do == "" || r.What == "" {
 				t.Fatalf("%+v", r)
 			}

@@ -21,8 +21,9 @@ func (f Folder) Config(s *site.Site) (listen.Config, error) {
 	return config, err
 }
 
-// Beforehand is what there is to remark on the job's files, which read well, on a day.
-func (f Folder) Beforehand(s *site.Site, today time.Time) ([]beforehand.Remark, error) {
+// Beforehand is what there is to remark on the job's files, which read well, on a day. Unprintable names the scripts
+// of a text that certificates cannot show.
+func (f Folder) Beforehand(s *site.Site, today time.Time, unprintable func(string) []string) ([]beforehand.Remark, error) {
 	config, err := f.Config(s)
 	if err != nil {
 		return nil, err
@@ -31,5 +32,5 @@ func (f Folder) Beforehand(s *site.Site, today time.Time) ([]beforehand.Remark, 
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	return beforehand.Of(beforehand.Job{Site: s, Listen: config, Controller: text}, today), nil
+	return beforehand.Of(beforehand.Job{Site: s, Listen: config, Controller: text, Unprintable: unprintable}, today), nil
 }

@@ -43,6 +43,7 @@ func Format(s *Site) []byte {
 	w.paths(s.Monitoring)
 	w.pair("", "insurer", s.Insurer)
 	w.further(s.Further)
+	w.printed(s.Printed)
 	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
 		{"sample_source", s.Maintenance.SampleSource}})
 	w.section(

@@ -91,6 +91,7 @@ func (r *reader) whoAndWhere(top section) {
 	s := r.site
 	s.Reference, s.Insurer = top.need("reference"), top.Text("insurer")
 	s.Further = further(top)
+	r.printed(top)
 	if f := r.needed(top, "premises", "file"); top.Has("premises") {
 		s.Premises = Premises{f.need("name"), f.need("address"), f.Text("use"), f.Text("part")}
 	}

@@ -23,6 +23,7 @@ type Site struct {
 	Setting     Setting
 	Insurer     string
 	Further     Further
+	Printed     []Printed
 	Maintenance Maintenance
 	Controller  Controller
 	// CablesReused tells for the whole site whether cables are those of an older system.

@@ -51,6 +51,7 @@ type Visit struct {
 	// serves tells that what a device does out of turn is taken, held who holds the questions.
 	serves        bool
 	held          record.Held
+	unprintable   func(string) []string
 	photographs   Photographs
 	photographing lock // held by who adds a photograph
 
@@ -88,6 +89,8 @@ type Config struct {
 	Refuges []string
 	// Photographs keeps what a device photographs during the visit; nil for nowhere.
 	Photographs Photographs
+	// Unprintable names the scripts of a text that certificates cannot show; nil where nobody asks.
+	Unprintable func(text string) []string
 	// Running is the lock of the job, which keeps other visits off; nil for none. The visit
 	// ends once it was removed.
 	Running *journal.Lock
@@ -105,6 +108,7 @@ func newVisit(c Config, w *journal.Writer) *Visit {
 	v := &Visit{source: c.Source, clock: c.Clock, tool: c.Tool, readers: c.Readers, refuges: c.Refuges, journal: w,
 		record: &record.Record{}, guards: newGuards(), hurry: c.Hurry, intake: newIntake(mostWaiting), mu: make(lock, 1),
 		changed: make(chan struct{}, 1), renewed: make(chan struct{}, 1), photographs: c.Photographs,
+		unprintable:   c.Unprintable,
 		photographing: make(lock, 1)}
 	v.operator = attentive{c.Operator, v}
 	v.awake = newAwake(c.Clock)
@@ -130,6 +134,11 @@ func (a attentive) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		err = errRedo
 	case answer.Completed:
 		a.Tell(ask.TakenAs{Text: answer.Text})
+	}
+	if of := a.v.unprintable; err == nil && of != nil {
+		if scripts := of(answer.Text); len(scripts) > 0 {
+			a.Tell(ask.NotPrinted{Scripts: scripts})
+		}
 	}
 	if after := a.outages(); after > before {
 		a.Tell(ask.LostMeanwhile{})

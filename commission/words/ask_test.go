@@ -72,6 +72,7 @@ var spoken = []ask.Phrase{
 		Zone:  3,
 		State: signal.Active,
 	}, ask.ZoneGarbled{Zone: 3, Raw: `"ajar"`}, ask.StillActive{}, ask.TooSoon{}, ask.SameMoment{},
+	ask.NotPrinted{Scripts: []string{"Han", "symbol"}},
 	ask.CueTooOld{
 		Why: errors.New("why"),
 	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},

@@ -79,8 +79,6 @@ const (
 	MadeWithLabel   Label = "made-with"
 	VoltmeterLabel  Label = "voltmeter"
 	LimitLabel      Label = "limit"
-	MedianLabel     Label = "median"
-	NinetyLabel     Label = "ninety"
 	JournalLabel    Label = "journal"
 	SignedByLabel   Label = "signed-by"
 	KeyLabel        Label = "key"
@@ -188,6 +186,7 @@ const (
 	PaperNote         Note = "paper"
 	PaperUnsignedNote Note = "paper-unsigned"
 	TruthNote         Note = "truth"
+	UnshownNote       Note = "unshown" // a script that the fonts lack
 )
 
 // Code names the note.

@@ -57,6 +57,10 @@ func (l English) trialNotice(n ask.Notice) string {
 			"inverted."
 	case ask.TooSoon:
 		return "Too soon after the cue to have been seen: press again once the controller indicates it."
+	case ask.NotPrinted:
+		return "The certificate cannot show all of these letters: it prints ‹" + strings.Join(n.Scripts, "›, ‹") + "› in " +
+			"their place. Type it again in Latin, Greek, Cyrillic or Hebrew letters (redo), or give it a second name in " +
+			"site.yaml (printed)."
 	case ask.SameMoment:
 		return "It was reported in the same moment; watching that it stays."
 	case ask.CueTooOld:

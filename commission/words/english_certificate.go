@@ -90,8 +90,6 @@ var englishLabels = map[Label]string{
 	MadeWithLabel:   "Made with",
 	VoltmeterLabel:  "Voltmeter",
 	LimitLabel:      "limit",
-	MedianLabel:     "median",
-	NinetyLabel:     "90 %",
 	JournalLabel:    "Journal",
 	SignedByLabel:   "Signed by",
 	KeyLabel:        "Key",

@@ -6,6 +6,8 @@ var englishNotes = map[Note]string{
 	DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
 		"judges them.",
 	NoneNote: "None.",
+	UnshownNote: "‹…›: letters of a script, or a symbol, that these pages cannot show. The attached record has them as " +
+		"they were typed.",
 	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
 		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, " +
 		"or still to be shown. The gravest stand first.",

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/unicode/bidi"
+
 	"loopwitness/commission/kit/screen"
 )
 
@@ -22,13 +24,32 @@ func (Remarked) Code() string { return "remarked" }
 // Quotation is the marks between which a language puts what somebody typed.
 type Quotation struct{ Open, Close string }
 
+// What somebody typed stands between these where it holds text that is written from the right, so that it and what
+// is said beside it do not mix (UAX #9).
+const (
+	FirstStrongIsolate = "\u2068"
+	PopIsolate         = "\u2069"
+)
+
+// isolated is a text by itself, if it needs to be.
+func isolated(text string) string {
+	if !strings.ContainsFunc(text, func(r rune) bool {
+		p, _ := bidi.LookupRune(r)
+		return p.Class() == bidi.R || p.Class() == bidi.AL
+	}) {
+		return text
+	}
+	return FirstStrongIsolate + text + PopIsolate
+}
+
 // Of is a text that somebody typed, as one line between quotation marks; its own cannot
 // close them.
 func (q Quotation) Of(text string) string {
 	if text == "" {
 		return ""
 	}
-	return q.Open + strings.NewReplacer(q.Open, "‟", q.Close, "‟", "“", "‟", "”", "‟").Replace(screen.Clean(text)) + q.Close
+	return q.Open + isolated(strings.NewReplacer(q.Open, "‟", q.Close, "‟", "“", "‟", "”", "‟").
+		Replace(screen.Clean(text))) + q.Close
 }
 
 // OrNone is Of, also where nothing was typed.
@@ -56,7 +77,7 @@ func (q Quotation) Named(text string, ours map[string]bool) string {
 		ordinary = ordinary && !ours[word]
 	}
 	if ordinary {
-		return text
+		return isolated(text)
 	}
 	return q.Of(text)
 }

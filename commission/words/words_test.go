@@ -108,6 +108,9 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 	for _, p := range examples(all) {
 		tried[nameOf(p)] = true
 		text := said(t, words.English{}, p)
+		for _, l := range languages.All()[1:] {
+			said(t, l, p)
+		}
 		assert.Equal(t, pseudo.Open+text+pseudo.Close, pseudo.Language{}.Say(p))
 		if v := reflect.ValueOf(p); v.Kind() == reflect.String {
 			for _, constant := range all.constants[nameOf(p)] {
@@ -128,26 +131,33 @@ func TestEveryPhraseIsSaid(t *testing.T) {
 
 // Every computed row is said part by part, whatever came of it.
 func TestEveryRowIsSaid(t *testing.T) {
-	for _, r := range slices.Concat(rows, reusedRows) {
-		for _, verdict := range []checks.Ruling{"", checks.Pass, checks.Undecided, checks.Fail} {
-			row := words.English{}.Computed(judge.Computed{Row: r, Ruling: verdict})
-			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
-				assert.NotEmpty(t, part, r.Code())
-			}
-			for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result, row.Limit, row.Change} {
-				assert.NotContains(t, part, "%!", r.Code())
-				assert.NotContains(t, part, "<nil>", r.Code())
-			}
-			text := said(t, words.English{}, judge.ComputedSo{Row: r, Ruling: verdict})
-			assert.NotContains(t, text, "“limit ”", r.Code())
-			text = said(t, words.English{}, judge.NotComputed{Row: r.Code(), Lacks: []judge.Lack{lackOf(judge.LackLevel)}})
-			assert.NotContains(t, text, "judged: ;", r.Code())
-			said(t, words.English{}, judge.Subject{Computed: r})
+	for _, l := range languages.All() {
+		for _, r := range slices.Concat(rows, reusedRows) {
+			rowIsSaid(t, l, r)
 		}
 	}
 	for _, what := range declaredIn(t, "../judge").constants["judge.LackCode"] {
 		row := words.English{}.Computed(judge.Computed{Row: rows[0], Missing: []judge.Lack{lackOf(judge.LackCode(what))}})
 		assert.NotEmpty(t, row.Missing)
+	}
+}
+
+func rowIsSaid(t *testing.T, l words.Language, r judge.Row) {
+	t.Helper()
+	for _, verdict := range []checks.Ruling{"", checks.Pass, checks.Undecided, checks.Fail} {
+		row := l.Computed(judge.Computed{Row: r, Ruling: verdict})
+		for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
+			assert.NotEmpty(t, part, r.Code())
+		}
+		for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result, row.Limit, row.Change} {
+			assert.NotContains(t, part, "%!", r.Code())
+			assert.NotContains(t, part, "<nil>", r.Code())
+		}
+		text := said(t, l, judge.ComputedSo{Row: r, Ruling: verdict})
+		assert.NotContains(t, text, "“limit ”", r.Code())
+		text = said(t, l, judge.NotComputed{Row: r.Code(), Lacks: []judge.Lack{lackOf(judge.LackLevel)}})
+		assert.NotContains(t, text, ": ;", r.Code())
+		said(t, l, judge.Subject{Computed: r})
 	}
 }
 
@@ -403,7 +413,8 @@ func examples(all declared) []words.Phrase {
 	for _, law := range laws {
 		out = append(out, law)
 	}
-	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples)
+	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples,
+		chartExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.

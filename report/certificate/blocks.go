@@ -40,8 +40,6 @@ func layBlock(b Block) flow {
 		return layItems(b)
 	case Table:
 		return layTable(b)
-	case Strip:
-		return layStrip(b)
 	case Signatures:
 		return laySignatures(b)
 	case Pictures:
@@ -351,44 +349,6 @@ func stack(a, b *part) *part {
 		p.vectors = append(p.vectors, v)
 	}
 	return p
-}
-
-func layStrip(s Strip) flow {
-	const left, axis = 1.0, 9.5
-	width := body - 2*left
-	p := newPart(17)
-	at := func(v float64) float64 { return left + width*math.Min(1, v/s.Full) }
-	p.fill(at(s.Limit.At), 3.6, left+width-at(s.Limit.At), axis-3.6, tint[Bad])
-	p.fill(left, axis, width, 0.25, grey)
-	for _, v := range s.Values {
-		tone := Good
-		if v > s.Limit.At {
-			tone = Bad
-		}
-		p.fill(at(v)-0.15, axis-4, 0.3, 4, toneInk[tone])
-	}
-	p.fill(at(s.Limit.At), 3.2, 0.35, axis-3.2, toneInk[Bad])
-	limit := one(joined(" ", s.Limit.Name, s.Limit.Text), sizeSmall, true, 40)
-	limitX := math.Min(at(s.Limit.At), left+width-limit.width)
-	p.text(limit, limitX, 0, sizeSmall, toneInk[Bad])
-	for _, m := range s.Ticks {
-		p.fill(at(m.At), axis, 0.25, 1.2, grey)
-		l := one(m.Text, sizeSmall, false, 20)
-		p.text(l, math.Min(at(m.At), left+width-l.width), axis+1.4, sizeSmall, grey)
-	}
-	taken := -100.0
-	for _, m := range s.Marks {
-		l := one(joined(" ", m.Name, m.Text), sizeSmall, true, 40)
-		x := math.Max(at(m.At), taken)
-		if x+l.width > limitX-2 && x < limitX+limit.width+2 {
-			x = math.Max(taken, limitX-l.width-2)
-		}
-		x = math.Min(x, left+width-l.width)
-		p.text(l, x, 0, sizeSmall, slate)
-		p.fill(at(m.At), 3.6, 0.25, axis-3.6, slate)
-		taken = x + l.width + 3
-	}
-	return flow{parts: []*part{p}, before: gap}
 }
 
 func laySignatures(boxes Signatures) flow {

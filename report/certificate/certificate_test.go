@@ -185,20 +185,15 @@ func TestNothingIsHigherThanAPage(t *testing.T) {
 func TestLegible(t *testing.T) {
 	for in, want := range map[string]string{
 		"Žák-Ünal Жанна Ω ≤ ±": "Žák-Ünal Жанна Ω ≤ ±",
-		"kiln 🏺":               "kiln [U+1F3FA]",
-		"👨\u200d👩":             "[U+1F468][U+1F469]",
-		"bell\a, esc\x1b[31m":  "bell[U+0007], esc[U+001B][31m",
-		"\u202eevil":           "[U+202E]evil",
+		"kiln 🏺":               "kiln ‹symbol›",
+		"👨\u200d👩":             "‹symbol›",
+		"bell\a, esc\x1b[31m":  "bell¤, esc¤[31m",
+		"\u202eevil":           "¤evil",
 		"a\tb":                 "a b",
 		"bad \xff":             "bad �",
 	} {
 		assert.Equal(t, want, legible(in, faceFor(in, false)), "%q", in)
 	}
-}
-
-func TestRightToLeftIsReordered(t *testing.T) {
-	assert.Equal(t, "1.1 תלד", visual("1.1 דלת"))
-	assert.Equal(t, "plain", visual("plain"))
 }
 
 func TestTypesetFitsItsWidth(t *testing.T) {

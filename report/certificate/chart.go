@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -11,9 +12,23 @@ type Charts []Chart
 
 // Chart is values over an axis. Its texts are drawn as they are.
 type Chart struct {
-	X, Y  Axis
-	Lines []Line
-	Says  string
+	X, Y   Axis
+	Areas  []Area
+	Lines  []Line
+	Guides []Guide
+	Says   string
+}
+
+// Area is a time that is shaded over the whole height, with its name above.
+type Area struct {
+	From, To float64
+	Name     string
+}
+
+// Guide helps to read a value: thin lines from a point to both axes, with a text beside it.
+type Guide struct {
+	X, Y float64
+	Text string
 }
 
 // Axis is a range of values with its name, in which the unit stands.
@@ -29,6 +44,7 @@ type Line struct {
 	Points []ChartPoint
 	Mark   MarkShape
 	Joined bool // with lines
+	Stairs bool // joined level first, then upright
 	Dash   Dash
 	Tone   Tone
 }
@@ -44,6 +60,8 @@ const (
 	NoMark MarkShape = iota
 	Ring
 	Dot
+	Cross
+	Stroke // a short upright one, of which many may stand close together
 )
 
 // Dash tells lines apart.
@@ -83,7 +101,7 @@ func (ThenNow) block() {}
 
 const (
 	chartLeft   = 11.0
-	chartTop    = 8.0
+	chartTop    = 8.6
 	chartHeight = 34.0
 	chartBelow  = 8.6
 	markRadius  = 0.75
@@ -123,9 +141,16 @@ func drawChart(p *part, c Chart, left, width float64) {
 	at := func(pt ChartPoint) place {
 		return place{x0 + (x1-x0)*share(pt.X, c.X), y0 + (y1-y0)*share(pt.Y, c.Y)}
 	}
-	axis := one(c.Y.Name, sizeSmall, false, width/2)
+	axis := one(c.Y.Name, sizeSmall, false, width)
 	p.text(axis, left, 0, sizeSmall, grey)
-	drawKey(p, c.Lines, left+axis.width+2, left+width)
+	key := 0.0
+	if keyWidth(c.Lines) > width-axis.width-4 { // no room beside the axis' name
+		key = lineHeight(sizeSmall)
+	}
+	drawKey(p, c.Lines, left, left+width, key)
+	for _, a := range c.Areas {
+		drawArea(p, a, at(ChartPoint{X: a.From}).x, at(ChartPoint{X: a.To}).x, y1, y0)
+	}
 	for _, m := range c.Y.Ticks {
 		y := at(ChartPoint{X: c.X.From, Y: m.At}).y
 		p.fill(x0, y-0.05, x1-x0, 0.1, hair)
@@ -143,59 +168,114 @@ func drawChart(p *part, c Chart, left, width float64) {
 	for _, l := range c.Lines {
 		drawLine(p, l, at)
 	}
+	drawGuides(p, c, at)
 	p.lines(typeset(c.Says, sizeSmall, false, width), left, y0+chartBelow, sizeSmall, ink)
 }
 
 func share(v float64, a Axis) float64 { return math.Min(1, math.Max(0, (v-a.From)/(a.To-a.From))) }
 
+func drawArea(p *part, a Area, from, to, top, bottom float64) {
+	p.fill(from, top, to-from, bottom-top, areaShade)
+	if name := one(a.Name, sizeSmall, false, max(to-from-1, 0)); name.width <= to-from-1 {
+		p.text(name, (from+to-name.width)/2, top+0.3, sizeSmall, ink)
+	}
+}
+
+// drawGuides sets each text to the right of its point, or to the left where there is no room.
+func drawGuides(p *part, c Chart, at func(ChartPoint) place) {
+	right := at(ChartPoint{X: c.X.To}).x
+	for _, g := range c.Guides {
+		pt := at(ChartPoint{X: g.X, Y: g.Y})
+		foot, side := at(ChartPoint{X: g.X, Y: c.Y.From}), at(ChartPoint{X: c.X.From, Y: g.Y})
+		p.path([]place{side, pt, foot}, 0.5, ink, Dotted)
+		l := one(g.Text, sizeSmall, false, right-side.x)
+		x := pt.x + 1.2
+		if x+l.width > right {
+			x = max(side.x, pt.x-1.2-l.width)
+		}
+		p.fill(x-0.4, pt.y+0.5, l.width+0.8, lineHeight(sizeSmall), white)
+		p.text(l, x, pt.y+0.5, sizeSmall, ink)
+	}
+}
+
 func drawLine(p *part, l Line, at func(ChartPoint) place) {
-	var points []place
+	var points, path []place
 	for _, pt := range l.Points {
-		points = append(points, at(pt))
+		to := at(pt)
+		if n := len(points); n > 0 && near(points[n-1], to) && pt.Within == 0 && l.Mark != Cross {
+			continue // it could not be told from the one before
+		}
+		if n := len(points); n > 0 && l.Stairs {
+			path = append(path, place{to.x, points[n-1].y})
+		}
+		points, path = append(points, to), append(path, to)
 		if pt.Within > 0 {
 			up, down := at(ChartPoint{X: pt.X, Y: pt.Y + pt.Within}), at(ChartPoint{X: pt.X, Y: pt.Y - pt.Within})
 			p.path([]place{up, down}, 0.5, toneInk[l.Tone], Solid)
 		}
 	}
 	if l.Joined {
-		p.path(points, 0.9, toneInk[l.Tone], l.Dash)
+		p.path(path, 0.9, toneInk[l.Tone], l.Dash)
 	}
 	for _, pt := range points {
 		drawMark(p, l, pt)
 	}
 }
 
+// near tells that two places are less than a tenth of a millimetre apart, on paper one.
+func near(a, b place) bool { return math.Abs(a.x-b.x) < 0.1 && math.Abs(a.y-b.y) < 0.1 }
+
 func drawMark(p *part, l Line, at place) {
-	if l.Mark != NoMark {
+	switch c := toneInk[l.Tone]; l.Mark {
+	case NoMark:
+	case Ring, Dot:
 		r := markRadius
 		if l.Mark == Ring {
 			r = ringRadius
 		}
-		p.round(at.x, at.y, r, toneInk[l.Tone], l.Mark == Dot)
+		p.round(at.x, at.y, r, c, l.Mark == Dot)
+	case Cross:
+		p.path([]place{{at.x - 1.1, at.y - 1.1}, {at.x + 1.1, at.y + 1.1}}, 1.1, c, Solid)
+		p.path([]place{{at.x - 1.1, at.y + 1.1}, {at.x + 1.1, at.y - 1.1}}, 1.1, c, Solid)
+	case Stroke:
+		p.path([]place{{at.x, at.y}, {at.x, at.y - 1.8}}, 0.5, c, Solid)
 	}
 }
 
+const (
+	keyPiece = 7.0 // of a line, before its name
+	keySpace = 4.0
+)
+
+// keyWidth is what drawKey takes.
+func keyWidth(lines []Line) (width float64) {
+	for _, l := range lines {
+		if l.Name != "" {
+			width += keyPiece + 1 + one(l.Name, sizeSmall, false, 60).width + keySpace
+		}
+	}
+	return width
+}
+
 // drawKey names the lines above a chart, each behind a piece of it, ending at right.
-func drawKey(p *part, lines []Line, left, right float64) {
-	const piece = 7.0
+func drawKey(p *part, lines []Line, left, right, top float64) {
 	x := right
-	for i := len(lines) - 1; i >= 0; i-- {
-		l := lines[i]
+	for _, l := range slices.Backward(lines) {
 		if l.Name == "" {
 			continue
 		}
 		name := one(l.Name, sizeSmall, false, 60)
-		if x -= name.width; x-piece-1 < left {
+		if x -= name.width; x-keyPiece-1 < left {
 			return
 		}
-		p.text(name, x, 0, sizeSmall, ink)
-		x -= piece + 1
-		y := lineHeight(sizeSmall) / 2
+		p.text(name, x, top, sizeSmall, ink)
+		x -= keyPiece + 1
+		y := top + lineHeight(sizeSmall)/2
 		if l.Joined {
-			p.path([]place{{x, y}, {x + piece, y}}, 0.9, toneInk[l.Tone], l.Dash)
+			p.path([]place{{x, y}, {x + keyPiece, y}}, 0.9, toneInk[l.Tone], l.Dash)
 		}
-		drawMark(p, l, place{x + piece/2, y})
-		x -= 4
+		drawMark(p, l, place{x + keyPiece/2, y})
+		x -= keySpace
 	}
 }
 
@@ -209,7 +289,7 @@ func layThenNow(t ThenNow) flow {
 	height := head + row*float64(len(t.Rows))
 	p := newPart(height + below + says(t.Says, body) + 1)
 	at := func(v float64) float64 { return x0 + (x1-x0)*share(v, t.Axis) }
-	drawKey(p, []Line{{Name: t.Then, Mark: Ring}, {Name: t.Now, Mark: Dot}}, 0, x0-4)
+	drawKey(p, []Line{{Name: t.Then, Mark: Ring}, {Name: t.Now, Mark: Dot}}, 0, x0-4, 0)
 	limit := one(t.Limit, sizeSmall, false, 40)
 	p.text(limit, at(t.LimitAt)-limit.width/2, 0, sizeSmall, ink)
 	for _, m := range t.Axis.Ticks {

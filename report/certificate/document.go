@@ -114,19 +114,10 @@ type Bar struct {
 	Tone               Tone
 }
 
-// Strip shows all values on one axis with its limit. All texts are drawn as they are.
-type Strip struct {
-	Values []float64 // rising
-	Marks  []Mark
-	Ticks  []Mark // without a name, rising
-	Limit  Mark
-	Full   float64
-}
-
-// Mark is a place on a strip, with its name and its value as text.
+// Mark is a place on an axis, with its text.
 type Mark struct {
-	At         float64
-	Name, Text string
+	At   float64
+	Text string
 }
 
 // Signatures are boxes to sign in.
@@ -158,7 +149,6 @@ func (Prose) block()      {}
 func (Pairs) block()      {}
 func (Items) block()      {}
 func (Table) block()      {}
-func (Strip) block()      {}
 func (Signatures) block() {}
 func (Pictures) block()   {}
 func (Code) block()       {}

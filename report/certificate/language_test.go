@@ -270,12 +270,12 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 
 // notSaid are texts in the source that no reader of a certificate reads as words: an error,
 // the values of Seal.Kind, keys of statements, the number of a document (the same in every
-// language), what a scanner reads, and names for the drawing library.
+// language), what a scanner reads, names for the drawing library, and those of scripts.
 var notSaid = []string{"draw the certificate: %w", "draw the sheets: %w",
 	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed",
 	"throw-away", "number", "title", "subtitle", "notice",
 	"danger", "result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
-	"liberation", "dejavu", "utf8", "\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
+	"liberation", "dejavu", "utf8", "Common", "Inherited", "symbol", "\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
 
 // No words stand in the source but those of the catalogue.
 func TestNoWordsInTheSource(t *testing.T) {

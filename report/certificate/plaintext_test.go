@@ -44,8 +44,6 @@ func writeBlock(line func(string, ...any), block Block) {
 		}
 	case Table:
 		writeTable(line, b)
-	case Strip:
-		line("strip: %d values, limit %s", len(b.Values), b.Limit.Text)
 	case Signatures:
 		for _, s := range b {
 			drawn := ""

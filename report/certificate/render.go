@@ -143,15 +143,18 @@ func (b *book) section(s Section) {
 	title := heading(s.Title)
 	title.begins = s.Title
 	const above = 4.0
-	if s.Whole && !b.top && b.room() < above+title.height+heightOf(s.Blocks) {
+	flows := make([]flow, len(s.Blocks)) // each block is laid out once: that takes time
+	for i, block := range s.Blocks {
+		flows[i] = layBlock(block)
+	}
+	if s.Whole && !b.top && b.room() < above+title.height+heightOf(flows) {
 		b.next()
 	}
-	for i, block := range s.Blocks {
-		f := layBlock(block)
+	for i, f := range flows {
 		if len(f.parts) == 0 {
 			continue
 		}
-		company := companyOf(s.Blocks, i)
+		company := companyOf(s.Blocks, flows, i)
 		if i == 0 {
 			b.begin(title, f, above, company)
 		} else if company > 0 && b.room() < f.before+first(f)+company && !b.top {
@@ -162,10 +165,9 @@ func (b *book) section(s Section) {
 }
 
 // heightOf is what blocks take on one page.
-func heightOf(blocks []Block) float64 {
+func heightOf(flows []flow) float64 {
 	all := 0.0
-	for _, block := range blocks {
-		f := layBlock(block)
+	for _, f := range flows {
 		all += f.before
 		if f.head != nil {
 			all += f.head.height
@@ -179,12 +181,11 @@ func heightOf(blocks []Block) float64 {
 
 // companyOf is the height below a block that must stand on the same page: what follows a
 // paragraph that leads.
-func companyOf(blocks []Block, i int) float64 {
+func companyOf(blocks []Block, flows []flow, i int) float64 {
 	if p, is := blocks[i].(Prose); !is || !p.Leads || i+1 == len(blocks) {
 		return 0
 	}
-	f := layBlock(blocks[i+1])
-	return f.before + first(f)
+	return flows[i+1].before + first(flows[i+1])
 }
 
 // begin puts a title where it keeps company with the first parts below it.

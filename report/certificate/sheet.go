@@ -36,13 +36,15 @@ const (
 
 // Colours.
 var (
-	ink     = &props.Color{Red: 34, Green: 38, Blue: 43}
-	grey    = &props.Color{Red: 104, Green: 112, Blue: 120}
-	hair    = &props.Color{Red: 205, Green: 210, Blue: 214}
-	wash    = &props.Color{Red: 243, Green: 244, Blue: 241}
-	slate   = &props.Color{Red: 52, Green: 73, Blue: 85}
-	white   = &props.Color{Red: 255, Green: 255, Blue: 255}
-	toneInk = map[Tone]*props.Color{
+	ink  = &props.Color{Red: 34, Green: 38, Blue: 43}
+	grey = &props.Color{Red: 104, Green: 112, Blue: 120}
+	hair = &props.Color{Red: 205, Green: 210, Blue: 214}
+	wash = &props.Color{Red: 243, Green: 244, Blue: 241}
+	// areaShade lies under lines and texts of a chart: it is seen in a grey print, and text on it is read.
+	areaShade = &props.Color{Red: 228, Green: 231, Blue: 234}
+	slate     = &props.Color{Red: 52, Green: 73, Blue: 85}
+	white     = &props.Color{Red: 255, Green: 255, Blue: 255}
+	toneInk   = map[Tone]*props.Color{
 		Plain: ink, Quiet: grey,
 		Good: {Red: 22, Green: 112, Blue: 84}, Warn: {Red: 156, Green: 92, Blue: 0}, Bad: {Red: 172, Green: 36, Blue: 36},
 	}

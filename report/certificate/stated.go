@@ -83,10 +83,6 @@ func (s *stating) block(section string, block Block) {
 		}
 	case Table:
 		s.table(section, b)
-	case Strip:
-		for _, m := range b.Marks {
-			s.add(section+"/"+m.Name, m.Text)
-		}
 	case Signatures:
 		for _, sig := range b {
 			s.add(section+"/"+sig.Role, joined(", ", sig.Name, sig.Detail))

@@ -2,10 +2,8 @@ package certificate
 
 import (
 	"bytes"
-	"fmt"
 	"strings"
 	"sync"
-	"unicode"
 	"unicode/utf8"
 
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
@@ -15,7 +13,6 @@ import (
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
-	"golang.org/x/text/unicode/bidi"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/fontstyle"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
@@ -138,28 +135,6 @@ func faceFor(s string, bold bool) *face {
 	return best
 }
 
-// legible makes a text from outside printable: nothing is dropped that a
-// reader would see. Line breaks stay, other white space becomes a blank, a
-// character that no font has is shown by its code point. Joiners and variation
-// selectors, which show nothing by themselves, go.
-func legible(s string, f *face) string {
-	var b strings.Builder
-	for _, r := range strings.ToValidUTF8(s, "\ufffd") {
-		switch {
-		case r == '\n':
-			b.WriteRune(r)
-		case unicode.IsSpace(r):
-			b.WriteByte(' ')
-		case r == '\u200c' || r == '\u200d' || r >= '\ufe00' && r <= '\ufe0f':
-		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || f.width(r) < 0:
-			fmt.Fprintf(&b, "[U+%04X]", r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
-}
-
 // line is one line of text, ready to draw.
 type line struct {
 	text  string
@@ -181,8 +156,8 @@ func typeset(s string, size float64, bold bool, width float64) []line {
 	f := faceFor(s, bold)
 	var out []line
 	for _, paragraph := range strings.Split(legible(s, f), "\n") {
-		for _, text := range f.breakLines(paragraph, size, width) {
-			out = append(out, line{visual(text), f.measure(text, size), f})
+		for _, text := range inOrderSeen(paragraph, f.breakLines(paragraph, size, width)) {
+			out = append(out, line{text, f.measure(text, size), f})
 		}
 	}
 	return out
@@ -231,35 +206,4 @@ func (f *face) head(word string, size, width float64) (string, float64) {
 		end, used = i+utf8.RuneLen(r), used+wide
 	}
 	return word[:end], used
-}
-
-// visual reorders a line that holds right-to-left text for a page, which is
-// always drawn from the left.
-func visual(s string) string {
-	rightToLeft := strings.ContainsFunc(s, func(r rune) bool {
-		p, _ := bidi.LookupRune(r)
-		return p.Class() == bidi.R || p.Class() == bidi.AL
-	})
-	if !rightToLeft {
-		return s
-	}
-	const leftToRightMark = "\u200e" // the page's own direction, whatever the text begins with
-	var p bidi.Paragraph
-	if _, err := p.SetString(leftToRightMark + s); err != nil {
-		return s
-	}
-	order, err := p.Order()
-	if err != nil {
-		return s
-	}
-	var b strings.Builder
-	for i := range order.NumRuns() {
-		run := order.Run(i)
-		text := run.String()
-		if run.Direction() == bidi.RightToLeft {
-			text = bidi.ReverseString(text)
-		}
-		b.WriteString(text)
-	}
-	return strings.TrimPrefix(b.String(), leftToRightMark)
 }

@@ -64,6 +64,10 @@ func Write(a *judge.Assessment, o Options) Document {
 			d.Sections = append(d.Sections, s)
 		}
 	}
+	d.printedAs(w.r.Site().Printed)
+	if d.unshown() {
+		d.Sections[0].Blocks = append(d.Sections[0].Blocks, w.quiet(words.UnshownNote))
+	}
 	return d
 }
 

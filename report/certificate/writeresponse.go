@@ -1,7 +1,6 @@
 package certificate
 
 import (
-	"math"
 	"reflect"
 	"slices"
 
@@ -13,7 +12,7 @@ import (
 func (w writer) response() Section {
 	var blocks []Block
 	if w.a.Summary().N > 0 {
-		blocks = append(blocks, w.strip(), w.prose(words.ResponseTimes{Of: w.a.Summary()}))
+		blocks = append(blocks, w.responseCharts(), w.prose(words.ResponseTimes{Of: w.a.Summary()}))
 	}
 	for _, l := range sourcesOnce(w.r.Sources()) {
 		blocks = append(blocks, w.quiet(words.HowTimed{By: l}))
@@ -22,33 +21,6 @@ func (w writer) response() Section {
 		blocks = append(blocks, w.quiet(words.CuesGiven{Of: c}))
 	}
 	return w.section(words.ResponseHeading, blocks...)
-}
-
-// strip shows every response time on one axis.
-func (w writer) strip() Strip {
-	s := w.a.Summary()
-	brief := func(v float64) string {
-		return w.say(words.Quantity{Value: math.Round(v*1000) / 1000, Decimals: words.AsNeeded, In: words.Second})
-	}
-	strip := Strip{Values: w.a.Responses(), Full: math.Max(s.Limit*1.25, s.Max*1.05),
-		Limit: Mark{s.Limit, w.say(words.LimitLabel), brief(s.Limit)},
-		Marks: []Mark{{s.P50, w.say(words.MedianLabel), w.seconds(s.P50)}}}
-	if s.Percentiles() {
-		strip.Marks = append(strip.Marks, Mark{s.P90, w.say(words.NinetyLabel), w.seconds(s.P90)})
-	}
-	for v, step := 0.0, tickStep(strip.Full); v <= strip.Full; v += step {
-		strip.Ticks = append(strip.Ticks, Mark{At: v, Text: brief(v)})
-	}
-	return strip
-}
-
-// tickStep is a round step that divides an axis into four to ten parts.
-func tickStep(full float64) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(full)))
-	for full/step < 4 {
-		step /= 2
-	}
-	return step
 }
 
 func sourcesOnce(all []signal.Listening) []signal.Listening {

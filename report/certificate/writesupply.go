@@ -26,6 +26,9 @@ func (w writer) supply() Section {
 		t.Rows = append(t.Rows, w.readingRow(l))
 	}
 	blocks := []Block{t}
+	if c, is := w.supplyOverTime(); is {
+		blocks = append(blocks, Charts{c})
+	}
 	if w.notStated() {
 		blocks = append(blocks, w.quiet(words.NotStatedNote))
 	}

@@ -25,6 +25,8 @@ func Clean(s string) string {
 			return 0x2400 + r
 		case r == 0x7f:
 			return 0x2421
+		case r == '\u2068' || r == '\u2069': // isolates, which we put round names: a terminal shows the letters alone
+			return -1
 		case oneline.Unseen(r):
 			return '¤'
 		}

@@ -1,6 +1,7 @@
 package strictyaml
 
 import (
+	"slices"
 	"strconv"
 
 	"go.yaml.in/yaml/v3"
@@ -39,4 +40,36 @@ func step(n *yaml.Node, part string) *yaml.Node {
 		}
 	}
 	return nil
+}
+
+// Scalar is a value of a file that is no mapping and no list, with its place and the keys that lead to it.
+type Scalar struct {
+	Path         []string
+	Text         string
+	Line, Column int
+}
+
+// Scalars are all values of a file that reads well, in its order.
+func Scalars(data []byte) (all []Scalar) {
+	var document yaml.Node
+	if yaml.Unmarshal(data, &document) != nil || len(document.Content) == 0 {
+		return nil
+	}
+	var walk func(n *yaml.Node, path []string)
+	walk = func(n *yaml.Node, path []string) {
+		switch n.Kind {
+		case yaml.ScalarNode:
+			all = append(all, Scalar{path, n.Value, n.Line, n.Column})
+		case yaml.SequenceNode:
+			for i, each := range n.Content {
+				walk(each, append(slices.Clone(path), strconv.Itoa(i)))
+			}
+		case yaml.MappingNode:
+			for i := 0; i+1 < len(n.Content); i += 2 {
+				walk(n.Content[i+1], append(slices.Clone(path), n.Content[i].Value))
+			}
+		}
+	}
+	walk(document.Content[0], nil)
+	return all
 }

@@ -18,8 +18,8 @@ import (
 
 // ofAlarm says what belongs to one alarm from end to end.
 func (l Language) ofAlarm(p words.Phrase) (string, bool) {
-	for _, of := range []func(words.Phrase) string{l.alarmNames, l.alarmCodes, l.alarmAsked, l.alarmNotice, l.alarmStatement,
-		l.alarmPrinted} {
+	for _, of := range []func(words.Phrase) string{l.alarmNames, l.alarmCodes, l.alarmAsked, l.alarmNotice,
+		l.alarmStatement, l.alarmPrinted} {
 		if text := of(p); text != "" {
 			return text, true
 		}
@@ -35,55 +35,61 @@ func (Language) alarmNames(p words.Phrase) string {
 	}
 	switch n.Kind {
 	case programme.StepSetting:
-		return "Setting the system and leaving by the exit route"
+		return "Scharf schalten und auf dem Austrittsweg hinausgehen"
 	case programme.StepEntry:
-		return "Entering by the entry route and unsetting in time"
+		return "Auf dem Eintrittsweg eintreten und rechtzeitig unscharf schalten"
 	case programme.StepIntrusion:
-		return "An intrusion, and what follows"
+		return "Ein Einbruch und was darauf folgt"
 	case programme.StepReceipt:
 		if n.Path == "" {
-			return "Receipt at the receiving centre"
+			return "Eingang bei der Alarmempfangsstelle"
 		}
-		return "Receipt at the receiving centre by " + named(n.Path)
+		return "Eingang bei der Alarmempfangsstelle über " + named(n.Path)
 	}
 	return ""
 }
 
 var (
 	germanInstants = map[record.Instant]string{
-		record.ToBegin: "told to begin", record.ToSet: "told to set", record.ToEnter: "told to enter",
-		record.ToIntrude: "told to intrude", record.ToUnset: "told to unset",
-		record.Setting: "setting begins", record.SystemSet: "set", record.EntryOpened: "entry route opened",
-		record.Entering: "entry time runs", record.Intruded: "intrusion", record.Alarmed: "alarm",
-		record.Confirmed: "alarm confirmed", record.OutputOn: "on by the controller", record.OutputOff: "stopped by itself",
-		record.SilencedNow: "silenced by the technician", record.Unset: "unset", record.AlarmOver: "alarm over",
-		record.AllAtRest: "everything at rest", record.CentreClock: "the centre's clock compared",
-		judge.Received: "received at the centre",
+		record.ToBegin: "Aufforderung: beginnen", record.ToSet: "Aufforderung: scharf schalten",
+		record.ToEnter: "Aufforderung: eintreten", record.ToIntrude: "Aufforderung: auslösen",
+		record.ToUnset: "Aufforderung: unscharf schalten",
+		record.Setting: "Scharfschalten beginnt", record.SystemSet: "scharf", record.EntryOpened: "Eintrittsweg " +
+			"geöffnet",
+		record.Entering: "Eintrittsverzögerung läuft", record.Intruded: "Auslösung", record.Alarmed: "Alarm",
+		record.Confirmed: "Alarm bestätigt", record.OutputOn: "von der Zentrale " +
+			"eingeschaltet", record.OutputOff: "von selbst aus",
+		record.SilencedNow: "vom Techniker abgeschaltet", record.Unset: "unscharf", record.AlarmOver: "Alarm vorbei",
+		record.AllAtRest: "alles in Ruhe", record.CentreClock: "Uhr der Empfangsstelle verglichen",
+		judge.Received: "eingegangen bei der Empfangsstelle",
 	}
 	germanWitnesses = map[record.Witness]string{
-		record.ByKey: "technician's key", record.ByReport: "controller's message", record.BySignal: "zone's signal",
-		record.ByCentre: "the centre's word",
+		record.ByKey: "Taste des Technikers", record.ByReport: "Meldung der Zentrale", record.BySignal: "Signal " +
+			"der Linie",
+		record.ByCentre: "Angabe der Empfangsstelle",
 	}
 	germanAlarmLaws = map[record.Law]string{
-		record.LawAlarmStep:      "a moment of an alarm belongs to none of its steps that was begun",
-		record.LawMomentAfterCue: "something was done before the technician was told to do it",
-		record.LawReceipt:        "what the receiving centre is said to have said is no time of day",
-		record.LawAlarmOrder:     "in an alarm, what follows from something stands before it",
-		record.LawAlarmThere:     "a step of an alarm is answered that was not taken, or a receipt without an alarm",
+		record.LawAlarmStep:      "ein Zeitpunkt eines Alarms gehört zu keinem seiner begonnenen Schritte",
+		record.LawMomentAfterCue: "etwas wurde getan, bevor der Techniker dazu aufgefordert war",
+		record.LawReceipt:        "was die Alarmempfangsstelle gesagt haben soll, ist keine Uhrzeit",
+		record.LawAlarmOrder:     "in einem Alarm steht eine Folge vor dem, woraus sie folgt",
+		record.LawAlarmThere: "ein Schritt eines Alarms ist beantwortet, der nicht gegangen wurde, oder ein " +
+			"Eingang ohne Alarm",
 	}
 	germanAlarmKeys = map[ask.Key]string{
-		ask.Begun: "I begin to set it now", ask.IsSet: "it is set", ask.Opened: "I operate it now",
-		ask.WentOff: "an alarm came", ask.Sounds: "it sounds", ask.Flashes: "it flashes", ask.IsUnset: "it is unset",
-		ask.Cannot: "that cannot be done", ask.Hush: "silence it at once",
+		ask.Begun: "ich schalte jetzt scharf", ask.IsSet: "ist scharf", ask.Opened: "ich betätige jetzt",
+		ask.WentOff: "ein Alarm kam", ask.Sounds: "ertönt", ask.Flashes: "blitzt", ask.IsUnset: "ist unscharf",
+		ask.Cannot: "das geht nicht", ask.Hush: "sofort abschalten",
 	}
 	germanAlarmAdvice = map[ask.Advice]string{
-		ask.WalkOutAdvice: "Leave by the exit route as the users do, and close up behind you",
-		ask.ByItselfAdvice: "Where the controller tells it, the program goes on by itself; else press the key when it " +
-			"shows it",
-		ask.OtherThanEntry: "One that is not on the entry route; its point",
-		ask.CentreClockAdvice: "Ask the centre what time its clock shows, and press ready at the moment they say it; " +
-			"type it then",
-		ask.SilenceAdvice: "What the controller lets sound is silenced by unsetting the system: have the code or key at hand",
+		ask.WalkOutAdvice: "Gehen Sie wie die Nutzer auf dem Austrittsweg hinaus und schließen Sie hinter sich",
+		ask.ByItselfAdvice: "Wo die Zentrale es meldet, geht das Programm von selbst weiter; sonst die Taste " +
+			"drücken, sobald sie es anzeigt",
+		ask.OtherThanEntry: "Einer, der nicht auf dem Eintrittsweg liegt; sein Punkt",
+		ask.CentreClockAdvice: "Fragen Sie die Empfangsstelle, was ihre Uhr zeigt, und drücken Sie „bereit“ in dem " +
+			"Moment, in dem die Antwort kommt; geben Sie die Zeit dann ein",
+		ask.SilenceAdvice: "Was die Zentrale ertönen lässt, verstummt durch Unscharfschalten: Code oder Schlüssel " +
+			"bereithalten",
 	}
 )
 
@@ -103,40 +109,43 @@ func (Language) alarmCodes(p words.Phrase) string {
 	case ask.Matter:
 		switch p {
 		case ask.AlarmMatter:
-			return "One real alarm, from setting the system to everything at rest again"
+			return "Ein echter Alarm, vom Scharfschalten, bis alles wieder in Ruhe ist"
 		case ask.CentreClockAsked:
-			return "What does the centre's clock show?"
+			return "Was zeigt die Uhr der Empfangsstelle?"
 		}
 	case ask.Choice:
 		switch p {
 		case ask.BeginAlarmChoice:
-			return "begin: the system is set, and an alarm raised"
+			return "beginnen: Die Anlage wird scharf geschaltet und ein Alarm ausgelöst"
 		case ask.NoAlarmChoice:
-			return "no alarm is raised in this visit, with a reason"
+			return "bei diesem Termin wird kein Alarm ausgelöst, mit Grund"
 		}
 	case judge.Part:
 		if p == judge.PartAlarm {
-			return "Alarm, from end to end"
+			return "Alarm, von Anfang bis Ende"
 		}
 	case typed.Hint:
 		if p == typed.NeverHint {
-			return "type never if it did not come, or skip to leave it out with a reason"
+			return "„never“ eingeben, wenn er nicht kam, oder „skip“, um ihn mit Grund auszulassen"
 		}
 	case words.Heading:
 		if p == words.AlarmHeading {
-			return "One alarm, from end to end"
+			return "Ein Alarm, von Anfang bis Ende"
 		}
 	case words.Column:
-		return map[words.Column]string{words.HappenedColumn: "What", words.WhenColumn: "When", words.WitnessColumn: "Seen by"}[p]
+		return map[words.Column]string{words.HappenedColumn: "Was", words.WhenColumn: "Wann",
+			words.WitnessColumn: "Zeuge"}[p]
 	case words.Note:
 		switch p {
 		case words.AlarmNote:
-			return "Times count from the signal of the intrusion; in setting and entry from their beginning. They are of " +
-				"messages where the controller tells them, else of keys that the technician pressed on seeing or hearing it. " +
-				"A time that the controller counts may be up to 2 s longer than declared: both ends are told by messages. " +
-				"What the centre says is by its own clock, and held against a limit only where that was compared."
+			return "Zeiten zählen ab dem Signal der Auslösung; beim Scharfschalten und Eintreten ab deren Beginn. " +
+				"Wo die Zentrale es meldet, sind es Zeiten von Meldungen, sonst von Tasten, die der Techniker " +
+				"drückte, als er es sah oder hörte. Eine Zeit, die die Zentrale zählt, darf bis zu 2 s länger sein " +
+				"als angegeben: Beide Enden sind Meldungen. Was die Empfangsstelle sagt, gilt nach ihrer eigenen " +
+				"Uhr und wird nur dort mit einer Grenze verglichen, wo diese Uhr verglichen wurde."
 		case words.NoAlarmNote:
-			return "No alarm was raised in this visit: that detectors make the controller sound is not shown."
+			return "Bei diesem Termin wurde kein Alarm ausgelöst: Dass die Zentrale auf Melder hin Alarm gibt, ist " +
+				"nicht gezeigt."
 		}
 	}
 	return ""
@@ -146,27 +155,27 @@ func (Language) alarmCodes(p words.Phrase) string {
 func (l Language) alarmAsked(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.AlarmProtected:
-		text := "The receiving centre has it on test, neighbours and users are told?"
+		text := "Alarmempfangsstelle auf Test, Nachbarn und Nutzer informiert?"
 		if len(p.Outputs) > 0 {
-			text = "Hearing protection on, nobody near " + strings.Join(p.Outputs, ", ") + ", neighbours and users told, " +
-				"and a receiving centre has it on test?"
+			text = "Gehörschutz aufgesetzt, niemand in der Nähe von " + strings.Join(p.Outputs, ", ") + ", " +
+				"Nachbarn und Nutzer informiert, eine Alarmempfangsstelle auf Test?"
 		}
-		return text + " The controller raises a real alarm"
+		return text + " Die Zentrale löst einen echten Alarm aus"
 	case ask.AlarmMoment:
 		return l.alarmMoment(p)
 	case ask.IntrudeAt:
 		if p.Second {
-			return "Which second detector confirms it?"
+			return "Welcher zweite Melder bestätigt ihn?"
 		}
-		return "Which detector raises the alarm?"
+		return "Welcher Melder löst den Alarm aus?"
 	case ask.CentreSays:
-		return l.Say(p.Step) + ": when did the alarm come, by the centre's clock?"
+		return l.Say(p.Step) + ": Wann kam der Alarm nach der Uhr der Empfangsstelle?"
 	case ask.CentreReference:
-		return l.Say(p.Step) + ": the reference that the centre gives, if any"
+		return l.Say(p.Step) + ": Vorgangsnummer der Empfangsstelle, falls es eine gibt"
 	case ask.AlarmStatus:
-		text := fmt.Sprintf("%5.1f s", p.Since.Seconds())
+		text := l.running(p.Since)
 		if p.Most > 0 {
-			text += ", declared " + l.Duration(p.Most)
+			text += ", angegeben " + l.Duration(p.Most)
 		}
 		return text
 	}
@@ -174,33 +183,33 @@ func (l Language) alarmAsked(p words.Phrase) string {
 }
 
 func (l Language) alarmMoment(p ask.AlarmMoment) string {
-	detector := "the entry route"
+	detector := "Eintrittsweg"
 	if p.Detector != nil {
 		detector = l.Say(*p.Detector)
 	}
 	switch p.Do {
 	case record.Setting:
-		return "SET the system now"
+		return "Anlage JETZT SCHARF schalten"
 	case record.ToSet:
-		return "SET the system now, and wait until it is set"
+		return "Anlage JETZT SCHARF schalten und warten, bis sie scharf ist"
 	case record.SystemSet:
-		return "The system is being set: wait until it is"
+		return "Die Anlage wird scharf geschaltet: warten, bis sie es ist"
 	case record.EntryOpened:
-		return "ENTER now by " + detector
+		return "JETZT EINTRETEN: " + detector
 	case record.Intruded:
-		return "INTRUDE now: operate " + detector
+		return "JETZT AUSLÖSEN: " + detector
 	case record.OutputOn:
 		if p.Kind == site.Strobe {
-			return "Watch for " + p.Output + ": the controller has to let it flash"
+			return "Auf " + p.Output + " achten: Die Zentrale muss diesen Ausgang blitzen lassen"
 		}
-		return "Listen for " + p.Output + ": the controller has to let it sound"
+		return "Auf " + p.Output + " horchen: Die Zentrale muss diesen Ausgang ertönen lassen"
 	case record.Unset:
 		if p.Output != "" {
-			return "UNSET the system, or wait until " + p.Output + " stops by itself"
+			return "Anlage UNSCHARF schalten oder warten, bis " + p.Output + " von selbst aufhört"
 		}
-		return "UNSET the system now"
+		return "Anlage JETZT UNSCHARF schalten"
 	case record.AllAtRest:
-		return "Is everything at rest: silent, dark, all detectors restored, no alarm shown?"
+		return "Ist alles in Ruhe: still, dunkel, alle Melder zurückgestellt, kein Alarm angezeigt?"
 	}
 	return germanInstants[p.Do]
 }
@@ -208,26 +217,28 @@ func (l Language) alarmMoment(p ask.AlarmMoment) string {
 func (l Language) alarmNotice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.AlarmCaution:
-		return "A real alarm frightens people and may call help: have the receiving centre put the system on test, and " +
-			"tell users and neighbours. What the controller lets sound, only unsetting the system silences for sure."
+		return "Ein echter Alarm erschreckt Menschen und ruft womöglich Hilfe: Lassen Sie die Alarmempfangsstelle " +
+			"die Anlage auf Test schalten, und informieren Sie Nutzer und Nachbarn. Was die Zentrale ertönen lässt, " +
+			"verstummt sicher nur durch Unscharfschalten."
 	case ask.SystemMayBeSet:
-		return "Before the break the system " + l.systemStood(p.Was) + ": IT MAY BE SET, OR SOUND. The step of the alarm is taken again " +
-			"from its beginning."
+		return "Vor der Unterbrechung " + l.systemStood(p.Was) + ": SIE KANN SCHARF SEIN ODER ERTÖNEN. Der Schritt " +
+			"des Alarms wird von vorn begonnen."
 	case ask.SystemLeftSet:
-		return "THE SYSTEM MAY BE SET, OR SOUND: unset it before anybody walks about."
+		return "DIE ANLAGE KANN SCHARF SEIN ODER ERTÖNEN: Schalten Sie sie unscharf, bevor jemand umhergeht."
 	case ask.UnsetAtOnce:
-		text := "UNSET THE SYSTEM NOW: that silences it."
+		text := "ANLAGE JETZT UNSCHARF SCHALTEN: Das bringt sie zum Schweigen."
 		if len(p.Outputs) > 0 {
-			text += " The controller is also told to switch " + strings.Join(p.Outputs, ", ") + " off; in an alarm it may not " +
-				"heed that."
+			text += " Die Zentrale wird auch angewiesen, " + strings.Join(p.Outputs, ", ") + " auszuschalten; im " +
+				"Alarm befolgt sie das womöglich nicht."
 		}
 		return text
 	case ask.AlarmCame:
-		return "An alarm came: unset the system at once."
+		return "Ein Alarm kam: Anlage sofort unscharf schalten."
 	case ask.SoundedAfter:
-		return fmt.Sprintf("%s: on %.1f s after the intrusion", p.Output, p.After.Seconds())
+		return p.Output + ": an, " + l.Number(p.After.Seconds(), 1) + " s nach der Auslösung"
 	case ask.NotSet:
-		return "The system does not set: without that there is no alarm. Go on when it does, or leave it out with a reason."
+		return "Die Anlage wird nicht scharf: Ohne das gibt es keinen Alarm. Gehen Sie weiter, sobald sie es wird, " +
+			"oder lassen Sie ihn mit Grund aus."
 	}
 	return ""
 }
@@ -236,52 +247,52 @@ func (l Language) alarmNotice(p words.Phrase) string {
 func (Language) systemStood(was record.Instant) string {
 	switch was {
 	case record.SystemSet:
-		return "was set"
+		return "war die Anlage scharf"
 	case record.Intruded:
-		return "was set, and a detector was operated to raise an alarm"
+		return "war die Anlage scharf, und ein Melder wurde betätigt, um Alarm auszulösen"
 	case record.Alarmed:
-		return "was set, and in alarm"
+		return "war die Anlage scharf und im Alarm"
 	}
-	return "was being set"
+	return "wurde die Anlage gerade scharf geschaltet"
 }
 
 // outputDoes is what an output was to do.
 func outputDoes(kind site.OutputKind) string {
 	if kind == site.Strobe {
-		return "flash"
+		return "blitzen"
 	}
-	return "sound"
+	return "ertönen"
 }
 
 func (l Language) alarmStatement(p words.Phrase) string {
 	switch p := p.(type) {
 	case judge.AlarmNotTried:
-		return "no alarm was raised: what follows an intrusion is not shown"
+		return "es wurde kein Alarm ausgelöst: Was auf einen Einbruch folgt, ist nicht gezeigt"
 	case judge.AlarmNever:
 		return l.alarmNever(p)
 	case judge.AlarmTime:
-		text := l.alarmInstant(p.Row) + " after " + l.Duration(p.Row.Took.Round(10*time.Millisecond)) + " ± " +
-			l.Number(p.Row.Uncertainty.Seconds(), 2) + " s, declared " + p.Row.Limit
+		text := l.alarmInstant(p.Row) + " nach " + l.Duration(p.Row.Took.Round(10*time.Millisecond)) + " ± " +
+			l.Number(p.Row.Uncertainty.Seconds(), 2) + " s, angegeben " + l.quantity(p.Row.Limit)
 		if p.Row.Ruling == checks.Undecided {
-			return text + ": too near to tell"
+			return text + ": zu knapp, um zu entscheiden"
 		}
 		return text
 	case judge.AlarmEarly:
-		return "the alarm came " + l.Duration(p.After.Round(100*time.Millisecond)) + " after entering, before the declared " +
-			"entry time of " + p.Entry + " was over"
+		return "der Alarm kam " + l.Duration(p.After.Round(100*time.Millisecond)) + " nach dem Eintreten, bevor die " +
+			"angegebene Eintrittsverzögerung von " + l.quantity(p.Entry) + " um war"
 	case judge.AlarmOnEntry:
-		return "the alarm came " + l.Duration(p.After.Round(100*time.Millisecond)) +
-			" after entering, before the system was unset: unsetting in time is not shown"
+		return "der Alarm kam " + l.Duration(p.After.Round(100*time.Millisecond)) +
+			" nach dem Eintreten, bevor unscharf geschaltet war: Rechtzeitiges Unscharfschalten ist nicht gezeigt"
 	case judge.AlarmNotReported:
-		return "the controller was to tell of itself, and did not: " + l.instants(p.What)
+		return "die Zentrale sollte es von sich aus melden und tat es nicht: " + l.instants(p.What)
 	case judge.AlarmNotTimed:
-		return "when it happened is not known, and cannot be held against what is declared: " + l.instants(p.What)
+		return "der Zeitpunkt ist nicht bekannt und lässt sich nicht mit der Angabe vergleichen: " + l.instants(p.What)
 	case judge.AlarmNotSeen:
-		return "whether the controller let " + p.Output + " sound or flash was not observed"
+		return "ob die Zentrale " + p.Output + " ertönen oder blitzen ließ, wurde nicht beobachtet"
 	case judge.AlarmSilenced:
-		return "the alarm was silenced by the technician: what would have followed is not shown"
+		return "der Techniker schaltete den Alarm ab: Was gefolgt wäre, ist nicht gezeigt"
 	case judge.AlarmUndeclared:
-		return "nobody declared what the times of an alarm are held against: " + strings.Join(p.Keys, ", ")
+		return "niemand hat angegeben, womit die Zeiten eines Alarms zu vergleichen sind: " + strings.Join(p.Keys, ", ")
 	}
 	return l.receiptStatement(p)
 }
@@ -291,17 +302,17 @@ func (l Language) receiptStatement(p words.Phrase) string {
 		if path == "" {
 			return ""
 		}
-		return " by " + named(path)
+		return " über " + named(path)
 	}
 	switch p := p.(type) {
 	case judge.NotReceived:
-		return "the alarm did not reach the receiving centre" + by(p.Path)
+		return "der Alarm ging" + by(p.Path) + " nicht bei der Alarmempfangsstelle ein"
 	case judge.ReceiptNotTimed:
-		return "received" + by(p.Path) + "; how long it took is not known, since the centre's clock was not compared with " +
-			"the one here"
+		return "eingegangen" + by(p.Path) + "; wie lange es dauerte, ist nicht bekannt, denn die Uhr der " +
+			"Empfangsstelle wurde nicht mit der hiesigen verglichen"
 	case judge.ReceiptBefore:
-		return "by what the centre says, it received the alarm" + by(p.Path) + " " +
-			l.Duration(p.By.Round(time.Second)) + " before there was one"
+		return "nach Angabe der Empfangsstelle ging der Alarm" + by(p.Path) + " " +
+			l.Duration(p.By.Round(time.Second)) + " früher ein, als es ihn gab"
 	}
 	return ""
 }
@@ -309,15 +320,15 @@ func (l Language) receiptStatement(p words.Phrase) string {
 func (l Language) alarmNever(p judge.AlarmNever) string {
 	switch p.What {
 	case record.OutputOn:
-		return p.Output + " did not " + outputDoes(p.Kind) + " by the controller itself"
+		return "die Zentrale selbst ließ " + p.Output + " nicht " + outputDoes(p.Kind)
 	case record.SystemSet:
-		return "the system did not set"
+		return "die Anlage wurde nicht scharf"
 	case record.Unset:
-		return "the system did not unset"
+		return "die Anlage wurde nicht unscharf"
 	case record.AllAtRest:
-		return "after the alarm not everything came to rest"
+		return "nach dem Alarm kam nicht alles zur Ruhe"
 	}
-	return l.Say(p.What) + ": never"
+	return l.Say(p.What) + ": nie"
 }
 
 func (l Language) instants(all []record.Instant) string {
@@ -337,7 +348,7 @@ func (l Language) alarmInstant(row judge.AlarmEvent) string {
 	case row.Output != "":
 		text = row.Output + " " + text
 	case row.Path != "":
-		text += " by " + named(row.Path)
+		text += " über " + named(row.Path)
 	}
 	return text
 }
@@ -350,25 +361,26 @@ func (l Language) alarmPrinted(p words.Phrase) string {
 	case words.AlarmSince:
 		return l.alarmSince(p)
 	case words.AlarmReceipt:
-		text := p.Row.Said + " by the centre's clock"
+		text := p.Row.Said + " nach der Uhr der Empfangsstelle"
 		if p.Row.Reference != "" {
-			text += ", reference " + quoted(p.Row.Reference)
+			text += ", Vorgang " + quoted(p.Row.Reference)
 		}
 		return text
 	case words.AlarmLimit:
 		if p.Row.Limit == "" {
-			return "none declared"
+			return "keine angegeben"
 		}
-		text := p.Row.Limit
+		text := l.quantity(p.Row.Limit)
 		if p.Row.Slack > 0 {
 			text += " + " + l.Duration(p.Row.Slack)
 		}
 		if p.Row.Took > 0 {
-			text = l.Number(p.Row.Took.Seconds(), 1) + " s ± " + l.Number(p.Row.Uncertainty.Seconds(), 1) + " s of " + text
+			text = l.Number(p.Row.Took.Seconds(), 1) + " s ± " + l.Number(p.Row.Uncertainty.Seconds(), 1) + " s " +
+				"von " + text
 		}
 		return text
 	case words.AlarmTried:
-		return "begun " + count(p.Attempts, "time", "times") + "; the last counts"
+		return fmt.Sprintf("%d-mal begonnen; das letzte Mal zählt", p.Attempts)
 	}
 	return ""
 }
@@ -377,14 +389,14 @@ func (l Language) alarmSince(p words.AlarmSince) string {
 	row := p.Row
 	switch {
 	case row.Never:
-		return "never"
+		return "nie"
 	case row.What == judge.Received:
 		if row.Uncertainty == 0 {
-			return "not timed"
+			return "ohne Zeit"
 		}
 		return fmt.Sprintf("%s s ± %s s", signed(l, row.Since), l.Number(row.Uncertainty.Seconds(), 1))
 	case row.NotTimed != "":
-		return l.TimeOfDay(p.At) + ", not timed"
+		return l.TimeOfDay(p.At) + ", ohne Zeit"
 	}
 	return fmt.Sprintf("%s, %s s", l.TimeOfDay(p.At), signed(l, row.Since))
 }

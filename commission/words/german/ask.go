@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
@@ -30,33 +29,33 @@ func (l Language) ofAsk(p words.Phrase) (string, bool) {
 }
 
 var germanMatters = map[ask.Matter]string{
-	ask.ReasonMatter:      "For what reason?",
-	ask.DefectMatter:      "What is the defect, and where?",
-	ask.NotTestedMatter:   "Why is it not tested?",
-	ask.NoteMatter:        "Note, printed on the certificate",
-	ask.StageMatter:       "Go on with which stage?",
-	ask.StepAgainMatter:   "Take which step again?",
-	ask.OtherStepMatter:   "Which one?",
-	ask.InsteadMatter:     "What was seen or heard instead?",
-	ask.CurrentMatter:     "Its current now, if it is measured",
-	ask.CutOffMatter:      "Time after which it stopped by itself, if that was observed",
-	ask.LevelMatter:       "Sound level now, and distance, if they are measured",
-	ask.LoopMatter:        "Resistance of the loop, disconnected from the controller, everything on it at rest",
-	ask.DetectorMatter:    "Go to which detector?",
-	ask.OutstandingMatter: "The list above is what stays outstanding",
-	ask.AcceptanceMatter:  "Show the list above to the customer's representative",
-	ask.TechnicianMatter:  "Technician's name",
-	ask.LicenceMatter:     "Technician's licence or registration, if one is required",
-	ask.CustomerMatter:    "Customer's representative: name",
-	ask.PositionMatter:    "Their position",
-	ask.RefusalMatter:     "What do they say?",
-	ask.AbsenceMatter:     "Why does nobody sign for the customer?",
-	ask.CalibrationMatter: "Calibration valid until, if known",
-	ask.UncertaintyMatter: "Uncertainty of its readings near 12 V (95 %), if known",
-	ask.PowerBackMatter:   "Say ready at the moment you give the power back",
-	ask.FirstReportMatter: "Waiting for the controller's first report",
-	ask.StrikeMatter:      "At which detector was a trial spoiled?",
-	ask.SpoiledMatter:     "What spoiled it?",
+	ask.ReasonMatter:      "Aus welchem Grund?",
+	ask.DefectMatter:      "Welcher Mangel, und wo?",
+	ask.NotTestedMatter:   "Warum nicht geprüft?",
+	ask.NoteMatter:        "Bemerkung, steht auf der Bescheinigung",
+	ask.StageMatter:       "Mit welchem Abschnitt weiter?",
+	ask.StepAgainMatter:   "Welchen Schritt noch einmal?",
+	ask.OtherStepMatter:   "Welcher?",
+	ask.InsteadMatter:     "Was war stattdessen zu sehen oder zu hören?",
+	ask.CurrentMatter:     "Strom jetzt, falls gemessen",
+	ask.CutOffMatter:      "Zeit, nach der es von selbst aufhörte, falls beobachtet",
+	ask.LevelMatter:       "Schallpegel jetzt und Abstand, falls gemessen",
+	ask.LoopMatter:        "Widerstand der Schleife, von der Zentrale getrennt, alles daran in Ruhe",
+	ask.DetectorMatter:    "Zu welchem Melder?",
+	ask.OutstandingMatter: "Was die Liste oben nennt, bleibt offen",
+	ask.AcceptanceMatter:  "Zeigen Sie die Liste oben dem Vertreter des Kunden",
+	ask.TechnicianMatter:  "Name des Technikers",
+	ask.LicenceMatter:     "Zulassung oder Registrierung des Technikers, falls verlangt",
+	ask.CustomerMatter:    "Vertreter des Kunden: Name",
+	ask.PositionMatter:    "Seine Stellung",
+	ask.RefusalMatter:     "Was sagt er?",
+	ask.AbsenceMatter:     "Warum unterschreibt niemand für den Kunden?",
+	ask.CalibrationMatter: "Kalibriert bis, falls bekannt",
+	ask.UncertaintyMatter: "Unsicherheit der Messwerte bei 12 V (95 %), falls bekannt",
+	ask.PowerBackMatter:   "Melden Sie „bereit“ in dem Moment, in dem Sie die Versorgung wieder einschalten",
+	ask.FirstReportMatter: "Warten auf die erste Meldung der Zentrale",
+	ask.StrikeMatter:      "Bei welchem Melder wurde ein Versuch verfälscht?",
+	ask.SpoiledMatter:     "Was hat ihn verfälscht?",
 }
 
 func (l Language) matter(p words.Phrase) string {
@@ -64,11 +63,11 @@ func (l Language) matter(p words.Phrase) string {
 	case ask.Matter:
 		return germanMatters[p]
 	case ask.NotProved:
-		return l.Say(p.Step) + " was not proved"
+		return "Nicht nachgewiesen: " + l.Say(p.Step)
 	case ask.NotHeard:
-		return l.Say(p.Step) + " was not heard"
+		return "Nicht gehört: " + l.Say(p.Step)
 	case ask.Identify:
-		return l.Say(p.Step) + ": kind and identifier"
+		return l.Say(p.Step) + ": Art und Kennzeichen"
 	case ask.SupplyVoltage:
 		return l.Say(p.Step)
 	case ask.ToEnergise:
@@ -77,71 +76,83 @@ func (l Language) matter(p words.Phrase) string {
 		}
 		return fmt.Sprintf("%s (%s)", p.Output, germanOutputs[p.Kind])
 	case ask.Observed:
-		return fmt.Sprintf("%s is on. Was it %s clearly?", p.Output, map[bool]string{true: "seen", false: "heard"}[p.Seen])
+		return fmt.Sprintf("%s ist an. Deutlich %s?", p.Output, perceived(p.Seen))
 	case ask.ObservedUntil:
 		why := ""
 		if p.Why != "" {
-			why = ", " + l.Say(p.Why)
+			why = " (" + l.Say(p.Why) + ")"
 		}
-		return fmt.Sprintf("%s is OFF since %s%s, after %s. Was it %s clearly while it was on?", p.Output,
-			p.At.Format(time.TimeOnly), why, checks.FormatDuration(p.On.Round(100*time.Millisecond)),
-			map[bool]string{true: "seen", false: "heard"}[p.Seen])
+		return fmt.Sprintf("%s ist AUS seit %s%s, nach %s. Deutlich %s, solange eingeschaltet war?", p.Output,
+			l.TimeOfDay(p.At), why, l.Duration(p.On.Round(100*time.Millisecond)), perceived(p.Seen))
 	case ask.Protected:
-		return "Hearing protection on, nobody near " + strings.Join(p.Outputs, ", ") + "? It is energised then"
+		return "Gehörschutz aufgesetzt, niemand in der Nähe von " + strings.Join(p.Outputs, ", ") + "? Dann wird " +
+			"eingeschaltet"
 	case ask.TakeAgain:
-		return l.Say(p.Step) + " is concluded. Try it once more? Until then it counts as open"
+		return "Abgeschlossen: " + l.Say(p.Step) + ". Noch einmal versuchen? Bis dahin zählt es als offen"
 	case ask.SwitchedOnByHand:
-		return "Switch " + p.Output + " on by hand at the controller. Is it switched on?"
+		return "Schalten Sie " + p.Output + " an der Zentrale von Hand ein. Eingeschaltet?"
 	case ask.SwitchedOffByHand:
-		return "Is " + p.Output + " switched off?"
+		return "Ist " + p.Output + " ausgeschaltet?"
 	case ask.GoTo:
-		return "Go to " + l.Say(p.Step)
+		return "Gehen Sie zu " + l.Say(p.Step)
 	case ask.Now:
 		if p.Listen {
-			return "NOW " + l.Say(p.Do) + ", and listen for " + p.Step.Output
+			return "JETZT " + l.Say(p.Do) + ", dabei horchen: " + p.Step.Output
 		}
-		return "NOW " + l.Say(p.Do) + ": " + l.Say(p.Step)
+		return "JETZT " + l.Say(p.Do) + ": " + l.Say(p.Step)
 	case ask.OnStandby:
-		return "Wait on standby: " + l.Say(p.Step)
+		return "Im Notbetrieb warten: " + l.Say(p.Step)
 	case ask.Outstanding:
 		return p.Finding.ID + " " + l.Say(p.Finding.Subject) + ": " + l.Say(p.Finding)
 	case ask.NothingOutstanding:
-		return "No findings and no limitations are outstanding."
+		return "Keine Mängel und keine Einschränkungen offen."
 	case ask.ResultStands:
-		return "Result of this visit, once it is signed: " + l.Say(p.Result) + "."
+		return "Ergebnis dieses Termins, sobald unterschrieben ist: " + l.Say(p.Result) + "."
 	case ask.SignatureOf:
 		if p.Role == programme.Customer {
-			return "Signature of " + p.Name + ", for the customer, under this result and the list of what is outstanding"
+			return "Unterschrift von " + p.Name + ", für den Kunden, unter dieses Ergebnis und die Liste dessen, " +
+				"was offen ist"
 		}
-		return "Signature of " + p.Name + ", technician, under this result and the list of what is outstanding"
+		return "Unterschrift von " + p.Name + ", Techniker, unter dieses Ergebnis und die Liste dessen, was offen ist"
 	}
 	return ""
 }
 
+// perceived is how an output is noticed.
+func perceived(seen bool) string {
+	if seen {
+		return "gesehen"
+	}
+	return "gehört"
+}
+
 var germanAdvice = map[ask.Advice]string{
-	ask.RepairAdvice:      "Repeat it after a repair, or leave it as it is: it will be a finding.",
-	ask.RepeatAdvice:      "Repeat it, or leave it as it is: it will be a finding.",
-	ask.PrintedAdvice:     "The reason is printed on the certificate",
-	ask.BothWaysAdvice:    "It will be energised and switched off again.",
-	ask.OffByAnswerAdvice: "No switches it off; yes leaves it on for what is measured, and then switches it off.",
-	ask.ByHandAdvice:      "You switch it on and off by hand: the program cannot.",
-	ask.AllPowerAdvice:    "Adapter and battery are both disconnected. " + germanCautions[judge.CautionMains],
-	ask.PathAdvice:        "Only then is it proved that reports leave the premises when mains fails.",
-	ask.PutRightAdvice:    "Go back if something of it can still be put right.",
-	ask.AcceptAdvice:      "Their name accepts what is listed, each by its number.",
-	ask.StrokesAdvice:     "Dark strokes on a plain ground, drawn or photographed; it proves nothing about who drew it",
-	ask.TerminalsAdvice:   "At the controller's supply terminals",
-	ask.LevelAdvice:       "With the level when it is off and the class of the meter, where they are known",
-	ask.DataSheetAdvice:   "From its data sheet or calibration",
-	ask.IdentifierAdvice:  "For example: multimeter, serial 0417",
-	ask.AnnounceAdvice:    "announce it first: its signal frightens people and may call help",
-	ask.LifeSafetyAdvice:  "life safety: the fire code decides how it is tested; here only its signal is timed",
-	ask.OperateNearAdvice: "then operate the nearest detector again and again until it is reported",
-	ask.UndertakeAdvice:   "what is undertaken is printed on the certificate",
-	ask.NotAtOnceAdvice:   "With a clamp, or a meter in series that was there before; open no supply for it now",
-	ask.FarAdvice:         "At the detector's own supply terminals, while all outputs are on",
-	ask.SpoiledAdvice:     "It is kept and shown with the reason, and counts no more",
-	ask.UntilItStops:      "Say so at the moment it stops. Leaving switches it off",
+	ask.RepairAdvice:      "Nach einer Reparatur wiederholen oder so lassen: Dann wird es ein Mangel.",
+	ask.RepeatAdvice:      "Wiederholen oder so lassen: Dann wird es ein Mangel.",
+	ask.PrintedAdvice:     "Der Grund steht auf der Bescheinigung",
+	ask.BothWaysAdvice:    "Wird eingeschaltet und wieder ausgeschaltet.",
+	ask.OffByAnswerAdvice: "Nein schaltet aus; Ja lässt für die Messungen an und schaltet danach aus.",
+	ask.ByHandAdvice:      "Sie schalten von Hand ein und aus: Das Programm kann es nicht.",
+	ask.AllPowerAdvice:    "Netzteil und Akku werden beide getrennt. " + germanCautions[judge.CautionMains],
+	ask.PathAdvice:        "Erst dann ist nachgewiesen, dass Meldungen das Objekt auch bei Netzausfall verlassen.",
+	ask.PutRightAdvice:    "Gehen Sie zurück, wenn sich davon noch etwas beheben lässt.",
+	ask.AcceptAdvice:      "Mit dem Namen wird anerkannt, was aufgeführt ist, jedes unter seiner Nummer.",
+	ask.StrokesAdvice: "Dunkle Striche auf einfarbigem Grund, gezeichnet oder fotografiert; beweist nicht, wer sie " +
+		"gezeichnet hat",
+	ask.TerminalsAdvice:  "An den Versorgungsklemmen der Zentrale",
+	ask.LevelAdvice:      "Mit dem Pegel im ausgeschalteten Zustand und der Klasse des Messgeräts, soweit bekannt",
+	ask.DataSheetAdvice:  "Aus Datenblatt oder Kalibrierung",
+	ask.IdentifierAdvice: "Zum Beispiel: Multimeter, Seriennummer 0417",
+	ask.AnnounceAdvice:   "vorher ankündigen: Das Signal erschreckt Menschen und ruft womöglich Hilfe",
+	ask.LifeSafetyAdvice: "dient dem Schutz von Leben: Wie geprüft wird, bestimmen die Brandschutzvorschriften; " +
+		"hier wird nur die Zeit des Signals genommen",
+	ask.OperateNearAdvice: "dann den nächsten Melder immer wieder betätigen, bis er gemeldet wird",
+	ask.UndertakeAdvice:   "was zugesagt wird, steht auf der Bescheinigung",
+	ask.NotAtOnceAdvice: "Mit einer Stromzange oder einem Messgerät, das schon vorher in Reihe lag; jetzt keine " +
+		"Versorgung dafür auftrennen",
+	ask.FarAdvice:     "An den Versorgungsklemmen des Melders selbst, während alle Ausgänge ein sind",
+	ask.SpoiledAdvice: "Er bleibt mit dem Grund sichtbar und zählt nicht mehr",
+	ask.UntilItStops:  "Sagen Sie es in dem Moment, in dem es aufhört. Verlassen schaltet aus",
 }
 
 func (Language) advice(p words.Phrase) string {
@@ -149,83 +160,83 @@ func (Language) advice(p words.Phrase) string {
 	case ask.Advice:
 		return germanAdvice[p]
 	case ask.SoundsWhile:
-		return strings.Join(p.Outputs, ", ") + ": all on while you read the meters."
+		return strings.Join(p.Outputs, ", ") + ": alle ein, während Sie die Messgeräte ablesen."
 	case ask.StepsLeft:
-		return fmt.Sprintf("%d of %d still to do", p.Open, p.All)
+		return fmt.Sprintf("noch %d von %d offen", p.Open, p.All)
 	case ask.Where:
-		return "where: " + p.Location
+		return "Ort: " + p.Location
 	}
 	return ""
 }
 
 var germanChoices = map[ask.Choice]string{
-	ask.LeaveChoice:         "not now: leave this stage",
-	ask.PauseChoice:         "pause the visit",
-	ask.NoneChoice:          "none",
-	ask.OtherChoice:         "another one, by its number or name",
-	ask.DoneChoice:          "done, it is so",
-	ask.NotApplicableChoice: "not applicable here, with a reason",
-	ask.DefectChoice:        "defect, with a note",
-	ask.BackToListChoice:    "back to the list",
-	ask.UsualActionChoice:   "put right, and tested again",
-	ask.PutRightChoice:      "put right since, I looked",
-	ask.StillSoChoice:       "still so",
-	ask.NotLookedAtChoice:   "not looked at, with a reason",
-	ask.AllLaterChoice:      "all of them later",
-	ask.NotCheckedChoice:    "not checked, with a reason",
-	ask.AgainChoice:         "try again",
-	ask.AsItIsChoice:        "leave it as it is",
-	ask.NoteChoice:          "write a note",
-	ask.NotTestedChoice:     "not tested, with a reason",
-	ask.JustDoneChoice:      "done just now",
-	ask.CannotChoice:        "cannot be done here, with a reason",
-	ask.PathYesChoice:       "yes, it has lost mains too and goes on working",
-	ask.PathNoChoice:        "no, it stayed on mains: a limitation",
-	ask.PathNothingChoice:   "nothing of the kind is in the way",
-	ask.PathUnknownChoice:   "not known, with a reason",
-	ask.PowerOffChoice:      "all power is off now: go on",
-	ask.SignChoice:          "it is right, and was done with skill and care: sign",
-	ask.AcceptChoice:        "they accept it",
-	ask.RefuseChoice:        "they do not accept it, with what they say",
-	ask.AbsentChoice:        "nobody is there to sign, with a reason",
-	ask.StrikeChoice:        "strike a trial that was spoiled, with a reason",
-	ask.ChargedYesChoice:    "yes",
-	ask.ChargedNoChoice:     "no",
-	ask.NotKnownChoice:      "not known",
-	ask.NotMeasuredChoice:   "not measured: leave it out",
-	ask.ValueChoice:         "so, and type what stands beside it",
+	ask.LeaveChoice:         "nicht jetzt: diesen Abschnitt verlassen",
+	ask.PauseChoice:         "Termin unterbrechen",
+	ask.NoneChoice:          "keiner",
+	ask.OtherChoice:         "ein anderer, mit Nummer oder Name",
+	ask.DoneChoice:          "ja, so ist es",
+	ask.NotApplicableChoice: "entfällt hier, mit Grund",
+	ask.DefectChoice:        "Mangel, mit Bemerkung",
+	ask.BackToListChoice:    "zurück zur Liste",
+	ask.UsualActionChoice:   "behoben und erneut geprüft",
+	ask.PutRightChoice:      "seither behoben, ich habe nachgesehen",
+	ask.StillSoChoice:       "immer noch so",
+	ask.NotLookedAtChoice:   "nicht nachgesehen, mit Grund",
+	ask.AllLaterChoice:      "alle später",
+	ask.NotCheckedChoice:    "nicht kontrolliert, mit Grund",
+	ask.AgainChoice:         "noch einmal versuchen",
+	ask.AsItIsChoice:        "so lassen",
+	ask.NoteChoice:          "Bemerkung schreiben",
+	ask.NotTestedChoice:     "nicht geprüft, mit Grund",
+	ask.JustDoneChoice:      "eben getan",
+	ask.CannotChoice:        "geht hier nicht, mit Grund",
+	ask.PathYesChoice:       "ja, auch dort ist das Netz weg, und es läuft weiter",
+	ask.PathNoChoice:        "nein, dort blieb das Netz: eine Einschränkung",
+	ask.PathNothingChoice:   "nichts dergleichen liegt auf dem Weg",
+	ask.PathUnknownChoice:   "nicht bekannt, mit Grund",
+	ask.PowerOffChoice:      "alle Versorgung ist jetzt weg: weiter",
+	ask.SignChoice:          "es stimmt und ist fachgerecht und sorgfältig ausgeführt: unterschreiben",
+	ask.AcceptChoice:        "wird anerkannt",
+	ask.RefuseChoice:        "wird nicht anerkannt, mit dem, was dazu gesagt wird",
+	ask.AbsentChoice:        "niemand ist zum Unterschreiben da, mit Grund",
+	ask.StrikeChoice:        "verfälschten Versuch streichen, mit Grund",
+	ask.ChargedYesChoice:    "ja",
+	ask.ChargedNoChoice:     "nein",
+	ask.NotKnownChoice:      "nicht bekannt",
+	ask.NotMeasuredChoice:   "nicht gemessen: auslassen",
+	ask.ValueChoice:         "so, und eingeben, was daneben steht",
 }
 
 var germanKeys = map[ask.Key]string{
-	ask.Ready:       "ready",
-	ask.Indicated:   "the controller indicates it",
-	ask.AtRest:      "the controller indicates rest",
-	ask.Heard:       "heard it",
-	ask.Again:       "again",
-	ask.Silent:      "nothing came",
-	ask.Skip:        "skip, with a reason",
-	ask.Note:        "note",
-	ask.Ohms:        "ohms of the loop",
-	ask.Jump:        "jump to another",
-	ask.Look:        "look: answer what is looked at here",
-	ask.Leave:       "leave this stage",
-	ask.Redo:        "take the last reading or answer again",
-	ask.Stopped:     "it stopped by itself",
-	ask.Quiet:       "silence it now",
-	ask.Count:       "count down to the cue",
-	ask.Roam:        "move freely, in any order",
-	ask.InOrder:     "go in order again",
-	ask.Touch:       "I operate it now",
-	ask.NotThat:     "wrong: it was not that one",
-	ask.RoomDone:    "end of this room: all of it was operated",
-	ask.TakeBack:    "take the questions back",
-	ask.ShowPairing: "pairing or board",
-	ask.ShowAll:     "all or what is open",
-	ask.NextPage:    "next page",
-	ask.Finish:      "that was all",
-	ask.Forget:      "take the last one back",
-	ask.Interrupted: "interrupted",
-	ask.Gone:        "gone",
+	ask.Ready:       "bereit",
+	ask.Indicated:   "die Zentrale zeigt es an",
+	ask.AtRest:      "die Zentrale zeigt Ruhe an",
+	ask.Heard:       "gehört",
+	ask.Again:       "noch einmal",
+	ask.Silent:      "nichts kam",
+	ask.Skip:        "auslassen, mit Grund",
+	ask.Note:        "Bemerkung",
+	ask.Ohms:        "Ohm der Schleife",
+	ask.Jump:        "zu einem anderen",
+	ask.Look:        "ansehen: hier beantworten",
+	ask.Leave:       "Abschnitt verlassen",
+	ask.Redo:        "letzte Angabe noch einmal",
+	ask.Stopped:     "hörte von selbst auf",
+	ask.Quiet:       "jetzt abschalten",
+	ask.Count:       "bis zur Aufforderung zählen",
+	ask.Roam:        "frei gehen, in beliebiger Folge",
+	ask.InOrder:     "wieder der Reihe nach",
+	ask.Touch:       "ich betätige jetzt",
+	ask.NotThat:     "falsch: Es war nicht dieser",
+	ask.RoomDone:    "Raum fertig: alles darin betätigt",
+	ask.TakeBack:    "die Fragen zurückholen",
+	ask.ShowPairing: "Kopplung oder Übersicht",
+	ask.ShowAll:     "alles oder nur Offenes",
+	ask.NextPage:    "nächste Seite",
+	ask.Finish:      "das war alles",
+	ask.Forget:      "letzten zurücknehmen",
+	ask.Interrupted: "unterbrochen",
+	ask.Gone:        "weg",
 }
 
 func (l Language) choice(p words.Phrase) string {
@@ -235,12 +246,12 @@ func (l Language) choice(p words.Phrase) string {
 	case ask.Key:
 		return germanKeys[p]
 	case ask.EnergiseChoice:
-		return "energise " + strings.Join(p.Outputs, ", ")
+		return "einschalten: " + strings.Join(p.Outputs, ", ")
 	case ask.StageChoice:
 		if p.Open == 0 {
-			return fmt.Sprintf("%s: all %d concluded; take one again", l.Say(p.Stage), p.All)
+			return fmt.Sprintf("%s: alle %d abgeschlossen; einen wiederholen", l.Say(p.Stage), p.All)
 		}
-		return fmt.Sprintf("%s: %d of %d open", l.Say(p.Stage), p.Open, p.All)
+		return fmt.Sprintf("%s: %d von %d offen", l.Say(p.Stage), p.Open, p.All)
 	}
 	return ""
 }
@@ -248,34 +259,44 @@ func (l Language) choice(p words.Phrase) string {
 func (l Language) status(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.TrialStatus:
-		text := fmt.Sprintf("%5.1f s  of %.0f s, limit %.0f s", p.Since.Seconds(), p.ListenFor.Seconds(), p.Limit.Seconds())
+		text := l.running(p.Since) + "  von " + l.whole(p.ListenFor) + ", Grenze " + l.whole(p.Limit)
 		switch p.State {
 		case signal.Unknown:
 			return text
 		case signal.NotUnderstood:
-			return text + fmt.Sprintf("  it reports %s, which controller.yaml does not know", germanQuotes.Readable(p.Raw, "nothing"))
+			return text + fmt.Sprintf("  sie meldet %s, was controller.yaml nicht "+
+				"kennt", germanQuotes.Readable(p.Raw, "nichts"))
 		}
-		return text + fmt.Sprintf("  %s after %.2f s, watching that it stays", germanStates[p.State], p.After.Seconds())
+		return text + fmt.Sprintf("  %s nach %s s, bleibt es "+
+			"so?", germanStates[p.State], l.Number(p.After.Seconds(), 2))
 	case ask.ListenStatus:
-		return fmt.Sprintf("%5.1f s  of %.0f s", p.Since.Seconds(), p.ListenFor.Seconds())
+		return l.running(p.Since) + "  von " + l.whole(p.ListenFor)
 	case ask.RestartStatus:
-		return fmt.Sprintf("%.0f s, limit %.0f s", p.Since.Seconds(), p.Limit.Seconds())
+		return l.whole(p.Since) + ", Grenze " + l.whole(p.Limit)
 	case ask.LeftStatus:
-		return l.Duration(p.Left) + " left"
+		return "noch " + l.Duration(p.Left)
 	}
 	return ""
 }
 
-var germanStates = map[signal.State]string{
-	signal.Unknown:       "nothing that is known",
-	signal.Active:        "active",
-	signal.Restored:      "restored",
-	signal.Tamper:        "tamper",
-	signal.Trouble:       "trouble",
-	signal.NotUnderstood: "not understood",
+// running is a time that runs, as wide with any number of digits before its comma up to three.
+func (l Language) running(d time.Duration) string {
+	return fmt.Sprintf("%5s s", l.Number(d.Seconds(), 1))
 }
 
-// englishOutputs are the kinds of outputs.
+// whole is a time in whole seconds.
+func (l Language) whole(d time.Duration) string { return l.Number(d.Seconds(), 0) + " s" }
+
+var germanStates = map[signal.State]string{
+	signal.Unknown:       "nichts Bekanntes",
+	signal.Active:        "aktiv",
+	signal.Restored:      "in Ruhe",
+	signal.Tamper:        "Sabotage",
+	signal.Trouble:       "Störung",
+	signal.NotUnderstood: "nicht verstanden",
+}
+
+// germanOutputs are the kinds of outputs.
 var germanOutputs = map[site.OutputKind]string{
-	site.Sounder: "sounder", site.Strobe: "strobe", site.Chime: "chime",
+	site.Sounder: "Sirene", site.Strobe: "Blitzleuchte", site.Chime: "Gong",
 }

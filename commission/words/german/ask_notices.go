@@ -32,39 +32,46 @@ func (l Language) ofNotice(p words.Phrase) (string, bool) {
 func (l Language) trialNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.Proved:
-		return fmt.Sprintf("%s proved: reported after %.2f s, restored after %.2f s",
-			n.Point, n.Reported.Seconds(), n.Restored.Seconds())
+		return fmt.Sprintf("%s nachgewiesen: gemeldet nach %s s, zurückgestellt nach %s s",
+			n.Point, l.Number(n.Reported.Seconds(), 2), l.Number(n.Restored.Seconds(), 2))
 	case ask.TrialShown:
-		return fmt.Sprintf("%s %s: %s", n.Point, n.Shown.Judgement.Verdict, l.Say(n.Shown))
+		return fmt.Sprintf("%s %s: %s", n.Point, l.Say(n.Shown.Judgement.Verdict), l.Say(n.Shown))
 	case ask.ChimeHeard:
-		return fmt.Sprintf("%s heard %.1f s after the cue. Bring the zone to rest again.", n.Output, n.After.Seconds())
+		return fmt.Sprintf("%s gehört, %s s nach der Aufforderung. Bringen Sie die Linie wieder in Ruhe.", n.Output,
+			l.Number(n.After.Seconds(), 1))
 	case ask.TrialLost:
-		return "The connection to the controller was lost, or stood still: this trial does not count. It is taken again."
+		return "Die Verbindung zur Zentrale riss ab oder stand still: Dieser Versuch zählt nicht. Er wird wiederholt."
 	case ask.TrialAgain:
-		return "This trial is taken again."
+		return "Dieser Versuch wird wiederholt."
 	case ask.Meanwhile:
 		name := n.Address
 		if n.Zone != nil {
 			name = l.Say(*n.Zone)
 		}
-		return fmt.Sprintf("meanwhile %s: %s", name, germanStates[n.State])
+		return fmt.Sprintf("inzwischen %s: %s", name, germanStates[n.State])
 	case ask.StrangerMeanwhile:
-		return fmt.Sprintf("meanwhile %s reported, which is the address of no zone in the site file", n.Address)
+		return fmt.Sprintf("inzwischen meldete %s; die Objektdatei hat keine Linie mit dieser Adresse", n.Address)
 	case ask.ZoneReports:
-		return fmt.Sprintf("zone %d reports %s", n.Zone, germanStates[n.State])
+		return fmt.Sprintf("Linie %d meldet: %s", n.Zone, germanStates[n.State])
 	case ask.ZoneGarbled:
-		return fmt.Sprintf("zone %d reports %s, which controller.yaml does not know", n.Zone, germanQuotes.Readable(n.Raw, "nothing"))
+		return fmt.Sprintf("Linie %d meldet %s, was controller.yaml nicht kennt", n.Zone,
+			germanQuotes.Readable(n.Raw, "nichts"))
 	case ask.StillActive:
-		return "Its zone reports active. Bring it to rest first; if it is at rest, go on all the same: its wiring may be " +
-			"inverted."
+		return "Die Linie dieses Melders meldet aktiv. Bringen Sie ihn erst in Ruhe; ist er in Ruhe, gehen Sie " +
+			"trotzdem weiter: Er ist vielleicht verkehrt angeschlossen."
 	case ask.TooSoon:
-		return "Too soon after the cue to have been seen: press again once the controller indicates it."
+		return "Zu früh nach der Aufforderung, um es gesehen zu haben: Drücken Sie erneut, sobald die Zentrale es " +
+			"anzeigt."
+	case ask.NotPrinted:
+		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: sie druckt dafür ‹" +
+			strings.Join(n.Scripts, "›, ‹") + "›. Geben Sie es noch einmal in lateinischen, griechischen, kyrillischen oder " +
+			"hebräischen Buchstaben ein (redo), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
 	case ask.SameMoment:
-		return "It was reported in the same moment; watching that it stays."
+		return "Im selben Moment gemeldet; es wird beobachtet, ob es so bleibt."
 	case ask.CueTooOld:
-		return fmt.Sprintf("This cue cannot be taken any more (%v). It is given again.", n.Why)
+		return fmt.Sprintf("Diese Aufforderung gilt nicht mehr (%v). Sie wird wiederholt.", n.Why)
 	case ask.Restarted:
-		return fmt.Sprintf("The controller reported after %.0f s.", n.After.Seconds())
+		return "Die Zentrale meldete sich nach " + l.whole(n.After) + "."
 	}
 	return ""
 }
@@ -72,29 +79,33 @@ func (l Language) trialNotice(n ask.Notice) string {
 func (Language) connectionNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.SignalsLost:
-		return fmt.Sprintf("SIGNALS WERE LOST: %d came faster than the disk takes them. A trial that waited meanwhile "+
-			"does not count.", n.Signals)
+		return fmt.Sprintf("SIGNALE GINGEN VERLOREN: %d kamen schneller, als der Datenträger sie annimmt. Ein "+
+			"Versuch, der "+
+			"solange wartete, zählt nicht.", n.Signals)
 	case ask.NoCue:
-		return "Not connected: no cue is given."
+		return "Nicht verbunden: Es gibt keine Aufforderung."
 	case ask.LostMeanwhile:
-		return "The connection to the controller was lost while you answered."
+		return "Während Sie antworteten, riss die Verbindung zur Zentrale ab."
 	case ask.NotConnected:
-		return "NOT CONNECTED to the controller. You are told when it is back."
+		return "NICHT MIT DER ZENTRALE VERBUNDEN. Sie erfahren, wenn sie wieder da ist."
 	case ask.ConnectedAgain:
-		return "The controller is connected again; go on."
+		return "Die Zentrale ist wieder verbunden; weiter."
 	}
 	return ""
 }
 
 var germanIntroductions = map[programme.Stage]string{
-	programme.StageCables:     "Measure and label the cables of the older system before anything is connected to them.",
-	programme.StageInspection: "Look before anything is operated.",
-	programme.StageWalkTest:   "Operate every detector on its own, then let it go back to rest. Times run from the cue.",
-	programme.StageSupply:     "Measure with mains present, then prove that the system lives on without it.",
-	programme.StageOutputs:    "Hear, see and time what the system does.",
-	programme.StageAlarm:      "One real alarm: set, enter, unset, set again, intrude; each thing that follows is timed.",
-	programme.StageHandOver:   "Leave the system and its user ready.",
-	programme.StageSignOff:    "Names under what was found.",
+	programme.StageCables: "Messen und beschriften Sie die Kabel der älteren Anlage, bevor etwas daran " +
+		"angeschlossen wird.",
+	programme.StageInspection: "Sehen Sie nach, bevor etwas betätigt wird.",
+	programme.StageWalkTest: "Betätigen Sie jeden Melder einzeln, dann lassen Sie ihn in Ruhe zurückkehren. Zeiten " +
+		"laufen ab der Aufforderung.",
+	programme.StageSupply:  "Messen Sie mit Netz, dann weisen Sie nach, dass die Anlage ohne Netz weiterlebt.",
+	programme.StageOutputs: "Hören und sehen Sie, was die Anlage tut, und nehmen Sie die Zeiten.",
+	programme.StageAlarm: "Ein echter Alarm: scharf schalten, eintreten, unscharf schalten, wieder scharf " +
+		"schalten, auslösen; die Zeit von jedem, was folgt, wird genommen.",
+	programme.StageHandOver: "Hinterlassen Sie die Anlage und ihren Nutzer bereit.",
+	programme.StageSignOff:  "Namen unter das, was gefunden wurde.",
 }
 
 func (l Language) visitNotice(n ask.Notice) string {
@@ -102,20 +113,37 @@ func (l Language) visitNotice(n ask.Notice) string {
 	case ask.StageBegins:
 		return l.Say(n.Stage)
 	case ask.StageIntroduced:
-		return fmt.Sprintf("%d of %d steps open. %s", n.Open, n.All, germanIntroductions[n.Stage])
+		return fmt.Sprintf("%d von %d Schritten offen. %s", n.Open, n.All, germanIntroductions[n.Stage])
 	case ask.StepsOpen:
-		return fmt.Sprintf("%d steps are still open. Conclude each, or say why it is not tested, before anybody signs.",
-			n.Open)
+		if n.Open == 1 {
+			return "1 Schritt ist noch offen. Schließen Sie ihn ab oder sagen Sie, warum er nicht geprüft wird, " +
+				"bevor jemand unterschreibt."
+		}
+		return fmt.Sprintf("%d Schritte sind noch offen. Schließen Sie jeden ab oder sagen Sie, warum er nicht "+
+			"geprüft "+
+			"wird, bevor jemand unterschreibt.", n.Open)
 	case ask.SignatureLapsed:
-		return "A step was taken again after somebody had signed: that signature no longer counts."
+		return "Ein Schritt wurde wiederholt, nachdem jemand unterschrieben hatte: Diese Unterschrift zählt nicht mehr."
 	case ask.AnsweredBefore:
-		return l.Say(n.What) + ": " + n.Text + " (answered before the break)"
+		return l.Say(n.What) + ": " + n.Text + " (vor der Unterbrechung beantwortet)"
 	case ask.SetAside:
-		return words.TornJournal(n.Bytes, n.Lines, n.Left) + " It was set aside in " + n.File + "."
+		return brokenWrite(n.Bytes, n.Lines, n.Left) + " Es wurde in " + n.File + " beiseitegelegt."
 	case ask.PracticeVoltmeter:
-		return "Practice: a simulated voltmeter takes the place of yours."
+		return "Übung: Ein simuliertes Voltmeter tritt an die Stelle Ihres eigenen."
 	}
 	return ""
+}
+
+// brokenWrite says what a write that was broken off left behind the entries of a journal.
+func brokenWrite(bytes, lines, left int) string {
+	if lines == 0 {
+		return fmt.Sprintf("Das Journal endet mit einer unfertigen Zeile (%d Bytes), wie nach einem Stromausfall. "+
+			"Einträge davor, die zählen: %d.", bytes, left)
+	}
+	return fmt.Sprintf("Das Journal endet mit einem unfertigen Stück (%d Bytes), wie nach einem Stromausfall: Ein "+
+		"Teil davon "+
+		"fehlt, sodass auch GANZE ZEILEN (%d) hinter der Lücke nicht zählen. Einträge davor, die zählen: "+
+		"%d.", bytes, lines, left)
 }
 
 func (l Language) powerNotice(n ask.Notice) string {
@@ -123,26 +151,28 @@ func (l Language) powerNotice(n ask.Notice) string {
 	case ask.LoudCaution:
 		return l.Say(judge.CautionSounder)
 	case ask.MayBeOn:
-		return "Before the break " + strings.Join(n.Outputs, ", ") +
-			" was switched on and may still be on. It is switched off now."
+		return "Vor der Unterbrechung eingeschaltet und vielleicht noch an: " + strings.Join(n.Outputs, ", ") +
+			". Wird jetzt ausgeschaltet."
 	case ask.SwitchOff:
-		return "Switch " + n.Output + " OFF now."
+		return "Schalten Sie " + n.Output + " jetzt AUS."
 	case ask.StillOn:
-		return n.Output + " IS STILL ON. Switch it off at the controller, or disconnect it."
+		return n.Output + " IST NOCH AN. Schalten Sie diesen Ausgang an der Zentrale aus, oder klemmen Sie ihn ab."
 	case ask.MakeSureOff:
-		return n.Output + " was switched on by hand: make sure that it is OFF."
+		return n.Output + " wurde von Hand eingeschaltet: Stellen Sie sicher, dass dieser Ausgang AUS ist."
 	case ask.NotSwitchedOff:
-		return fmt.Sprintf("%s COULD NOT BE SWITCHED OFF (%v). Switch it off by hand; it is tried again until it works.",
-			n.Output, n.Why)
+		return fmt.Sprintf("%s LIESS SICH NICHT AUSSCHALTEN (%v). Schalten Sie diesen Ausgang von Hand aus; es "+
+			"wird weiter versucht, bis es "+
+			"gelingt.", n.Output, n.Why)
 	case ask.SwitchedOff:
-		return n.Output + " is switched off now."
+		return n.Output + " ist jetzt ausgeschaltet."
 	case ask.NotLoaded:
-		return strings.Join(n.Outputs, ", ") +
-			" had been switched off before you answered: this reading does not count. It is taken again."
+		return "Schon ausgeschaltet, bevor Sie antworteten: " + strings.Join(n.Outputs, ", ") +
+			". Dieser Messwert zählt nicht. Er wird neu genommen."
 	case ask.MainsMayBeOff:
-		return "Mains was removed before the break and may still be: the standby battery has been carrying the system since."
+		return "Vor der Unterbrechung wurde das Netz getrennt und ist es vielleicht noch: Seither trägt der Akku " +
+			"die Anlage."
 	case ask.MainsStillOff:
-		return "MAINS IS STILL REMOVED: the standby battery carries the system until the adapter is plugged in again."
+		return "DAS NETZ IST NOCH GETRENNT: Der Akku trägt die Anlage, bis das Netzteil wieder eingesteckt ist."
 	}
 	return ""
 }

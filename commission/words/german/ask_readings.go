@@ -9,14 +9,15 @@ import (
 	"loopwitness/commission/ask"
 )
 
-// englishDoubts say why a value cannot well be.
+// germanDoubts say why a value cannot well be.
 var germanDoubts = map[ask.Doubt]string{
-	ask.SupplyDoubt:   "a supply of 12 V gives no such voltage; a decimal point may be missing",
-	ask.CellsDoubt:    "the battery's cells do not bear such a voltage; a decimal point may be missing",
-	ask.DrawnDoubt:    "nothing of such a system draws such a current; the unit may be another",
-	ask.LevelDoubt:    "no sounder has such a level",
-	ask.DistanceDoubt: "a sounder is hardly measured from there; the unit may be another",
-	ask.LoopDoubt:     "a loop that is not open has no such resistance",
+	ask.SupplyDoubt: "eine Versorgung mit 12 V gibt keine solche Spannung ab; vielleicht fehlt ein Komma",
+	ask.CellsDoubt:  "die Zellen des Akkus vertragen keine solche Spannung; vielleicht fehlt ein Komma",
+	ask.DrawnDoubt: "nichts in einer solchen Anlage zieht einen solchen Strom; vielleicht ist die Einheit eine " +
+		"andere",
+	ask.LevelDoubt:    "keine Sirene hat einen solchen Pegel",
+	ask.DistanceDoubt: "eine Sirene misst man kaum aus diesem Abstand; vielleicht ist die Einheit eine andere",
+	ask.LoopDoubt:     "eine Schleife, die nicht offen ist, hat keinen solchen Widerstand",
 }
 
 // ofReadings says what belongs to readings, to outputs that are on, and to trials that
@@ -26,30 +27,31 @@ func (l Language) ofReadings(p words.Phrase) string {
 	case ask.Doubt:
 		return germanDoubts[p]
 	case ask.Really:
-		return fmt.Sprintf("%s, really? Between %s and %s is usual: %s", p.Text, p.Lower, p.Upper, l.Say(p.Why))
+		return fmt.Sprintf("%s, wirklich? Üblich ist zwischen %s und %s: %s", l.quantity(p.Text),
+			l.quantity(p.Lower), l.quantity(p.Upper), l.Say(p.Why))
 	case ask.UntilStopped:
-		return fmt.Sprintf("Let %s sound until it stops by itself, declared after %s?", p.Output, l.Duration(p.CutOff))
+		return fmt.Sprintf("%s anlassen, bis es von selbst aufhört, angegeben nach %s?", p.Output, l.Duration(p.CutOff))
 	case ask.Sounding:
-		return p.Output + " is on until it stops by itself"
+		return p.Output + " ist an, bis es von selbst aufhört"
 	case ask.SystemCurrent:
 		return l.Say(p.Step)
 	case ask.DetectorVoltage:
 		return l.Say(p.Step)
 	case ask.WhichTrial:
-		return "Which trial of " + l.Say(p.Step) + " was spoiled?"
+		return "Welcher Versuch wurde verfälscht? " + l.Say(p.Step)
 	case ask.OnChargeAgain:
-		return "Let it charge: " + l.Say(p.Step)
+		return "Laden lassen: " + l.Say(p.Step)
 	case ask.OffSoon:
-		return "Switched off again when the questions that follow are answered, and after " + l.Duration(p.Most) +
-			" at the latest."
+		return "Wird wieder ausgeschaltet, wenn die folgenden Fragen beantwortet sind, spätestens nach " +
+			l.Duration(p.Most) + "."
 	case ask.OnCharge:
-		return "For at least " + l.Duration(p.For)
+		return "Mindestens " + l.Duration(p.For)
 	case ask.RedoChoice:
-		return "take the last one again: " + l.Say(p.Of)
+		return "das Letzte noch einmal: " + l.Say(p.Of)
 	case ask.TrialChoice:
-		return fmt.Sprintf("trial %d, %s: %s", p.Number, l.Say(p.Shown.Judgement.Verdict), l.Say(p.Shown))
+		return fmt.Sprintf("Versuch %d, %s: %s", p.Number, l.Say(p.Shown.Judgement.Verdict), l.Say(p.Shown))
 	case ask.SoundingStatus:
-		return fmt.Sprintf("%.0f s, at most %.0f s", p.Since.Seconds(), p.Most.Seconds())
+		return l.whole(p.Since) + ", höchstens " + l.whole(p.Most)
 	}
 	return ""
 }
@@ -57,19 +59,21 @@ func (l Language) ofReadings(p words.Phrase) string {
 func (l Language) readingNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.TakenAs:
-		return "taken as " + n.Text
+		return "genommen als " + l.quantity(n.Text)
 	case ask.LeftUnmeasured:
-		return l.Say(n.Step) + ": not measured"
+		return l.Say(n.Step) + ": nicht gemessen"
 	case ask.Struck:
-		return fmt.Sprintf("Trial %d of %s counts no more.", n.Number, l.Say(n.Step))
+		return fmt.Sprintf("Versuch %d zählt nicht mehr: %s.", n.Number, l.Say(n.Step))
 	case ask.NothingToStrike:
-		return "There is no trial that counts."
+		return "Es gibt keinen Versuch, der zählt."
 	case ask.OffMeanwhile:
-		return n.Output + " was off when you answered: what you wrote does not count as measured while it was on."
+		return n.Output + " war aus, als Sie antworteten: Was Sie schrieben, zählt nicht als gemessen, solange " +
+			"eingeschaltet war."
 	case ask.StoppedAfter:
-		return fmt.Sprintf("%s stopped by itself after %s.", n.Output, l.Duration(n.After.Round(100*time.Millisecond)))
+		return fmt.Sprintf("%s hörte nach %s von selbst "+
+			"auf.", n.Output, l.Duration(n.After.Round(100*time.Millisecond)))
 	case ask.DidNotStop:
-		return fmt.Sprintf("%s had not stopped after %s, and is switched off.", n.Output, l.Duration(n.After))
+		return fmt.Sprintf("%s hatte nach %s nicht aufgehört und wird ausgeschaltet.", n.Output, l.Duration(n.After))
 	}
 	return ""
 }

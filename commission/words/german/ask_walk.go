@@ -17,9 +17,9 @@ func (l Language) ofLists(p words.Phrase) string {
 	case ask.LooksMatter, ask.LookLine, ask.LooksHere, ask.WithValue, ask.ValueMatter:
 		return l.ofLooks(p)
 	case ask.ListMatter:
-		return fmt.Sprintf("The list of the %s: %d of %d open", l.Say(p.Stage), p.Open, p.All)
+		return fmt.Sprintf("Liste %s: %d von %d offen", l.Say(p.Stage), p.Open, p.All)
 	case ask.PutRightList:
-		return fmt.Sprintf("Outstanding from earlier visits, put right since? %d of %d open", p.Open, p.All)
+		return fmt.Sprintf("Aus früheren Terminen offen, seither behoben? %d von %d offen", p.Open, p.All)
 	case ask.Standing:
 		return germanStandings[p]
 	}
@@ -27,13 +27,13 @@ func (l Language) ofLists(p words.Phrase) string {
 }
 
 var germanStandings = map[ask.Standing]string{
-	ask.OpenStanding:     "open",
-	ask.ProvedStanding:   "proved",
-	ask.ReportedStanding: "reported, not timed",
-	ask.FailedStanding:   "not proved",
-	ask.LeftOutStanding:  "not tested",
-	ask.LearntStanding:   "learnt",
-	ask.KnownStanding:    "in the site file",
+	ask.OpenStanding:     "offen",
+	ask.ProvedStanding:   "nachgewiesen",
+	ask.ReportedStanding: "gemeldet, ohne Zeit",
+	ask.FailedStanding:   "nicht nachgewiesen",
+	ask.LeftOutStanding:  "nicht geprüft",
+	ask.LearntStanding:   "gelernt",
+	ask.KnownStanding:    "in der Objektdatei",
 }
 
 // ofBoard says what stands on a board, and beside the code that pairs a phone.
@@ -58,19 +58,18 @@ func (l Language) ofBoard(p words.Phrase) (string, bool) {
 	case typed.Tally:
 		return fmt.Sprintf("%d %s", p.N, l.Say(p.Standing)), true
 	case typed.AllSettled:
-		return fmt.Sprintf("and %s, nothing open: %s", count(p.Zones, "zone", "zones"),
-			count(p.Detectors, "detector", "detectors")), true
+		return fmt.Sprintf("und %s, nichts offen: %d Melder", count(p.Zones, "Linie", "Linien"), p.Detectors), true
 	case typed.MoreLines:
-		return "… and " + count(p.N, "line", "lines") + " more", true
+		return "… und " + count(p.N, "weitere Zeile", "weitere Zeilen"), true
 	case typed.ItemSo:
 		return itemSo(p), true
 	case typed.AddressIs:
-		return "Point the phone's camera at the code, or type: " + p.Address, true
+		return "Richten Sie die Kamera des Telefons auf den Code, oder geben Sie ein: " + p.Address, true
 	case typed.FingerprintIs:
-		return "The phone warns of a certificate that it does not know. Its SHA-256 fingerprint has to be " + p.Fingerprint,
-			true
+		return "Das Telefon warnt vor einem Zertifikat, das es nicht kennt. Sein SHA-256-Fingerabdruck muss lauten: " +
+			p.Fingerprint, true
 	case typed.HeldBy:
-		return "The questions are on: " + named(p.Device), true
+		return "Die Fragen sind auf: " + named(p.Device), true
 	}
 	return "", false
 }
@@ -80,9 +79,9 @@ func reportsNow(p ask.ReportsNow) string {
 	case p.Garbled != "":
 		return germanStates[signal.NotUnderstood] + ": " + quoted(p.Garbled)
 	case p.State == signal.Unknown:
-		return "no report"
+		return "keine Meldung"
 	case p.State == signal.Restored:
-		return "at rest"
+		return "in Ruhe"
 	}
 	return germanStates[p.State]
 }
@@ -93,14 +92,14 @@ func (l Language) standing(p ask.StandsSo) string {
 		text += ": " + l.Say(p.Verdict)
 	}
 	if p.Current {
-		text += ", its turn"
+		text += ", ist an der Reihe"
 	}
 	return text
 }
 
 var germanItemsSo = map[record.Result]string{
-	record.Done: "AS IT SHOULD BE", record.NotApplicable: "NOT APPLICABLE", record.Defect: "DEFECT",
-	record.LeftOut: "NOT CHECKED", record.Yes: "PUT RIGHT", record.No: "STILL SO",
+	record.Done: "WIE ES SEIN SOLL", record.NotApplicable: "ENTFÄLLT", record.Defect: "MANGEL",
+	record.LeftOut: "NICHT KONTROLLIERT", record.Yes: "BEHOBEN", record.No: "NOCH SO",
 }
 
 // itemSo is what a line was answered with. It stands behind the line, in capitals: it must not be taken

@@ -25,87 +25,94 @@ func (l Language) ofCable(p words.Phrase) (string, bool) {
 }
 
 var germanWireRules = map[checks.WireRule]string{
-	checks.RuleIEC60228:         "IEC 60228 maximum",
-	checks.RuleIEC60228Flexible: "IEC 60228 maximum, flexible",
-	checks.RuleVDE0295:          "DIN VDE 0295 maximum",
-	checks.RuleVDE0295Flexible:  "DIN VDE 0295 maximum, flexible",
-	checks.RuleArea:             "ρ/A, no row of a standard for this size",
-	checks.RuleGauge:            "ρ/A of a solid AWG conductor (ASTM B258, IEC 60028)",
-	checks.RuleGaugeStranded:    "ρ/A of a solid AWG conductor (ASTM B258, IEC 60028), 2 % for strands",
+	checks.RuleIEC60228:         "Höchstwert nach IEC 60228",
+	checks.RuleIEC60228Flexible: "Höchstwert nach IEC 60228, flexibel",
+	checks.RuleVDE0295:          "Höchstwert nach DIN VDE 0295",
+	checks.RuleVDE0295Flexible:  "Höchstwert nach DIN VDE 0295, flexibel",
+	checks.RuleArea:             "ρ/A, kein Wert einer Norm für diesen Querschnitt",
+	checks.RuleGauge:            "ρ/A eines massiven AWG-Leiters (ASTM B258, IEC 60028)",
+	checks.RuleGaugeStranded:    "ρ/A eines massiven AWG-Leiters (ASTM B258, IEC 60028), 2 % für Litze",
 }
 
 var germanGuesses = map[checks.GuessCode]string{
-	checks.PerhapsMains:      "perhaps a mains cable",
-	checks.OpenCircuit:       "an open circuit",
-	checks.ClosedLoop:        "a closed contact loop without a resistor, or a short",
-	checks.SeveralResistors:  "a circuit with several resistors, or a damp or bad joint",
-	checks.SingleConductor:   "a single conductor: earth, or half of a circuit",
-	checks.SupplyOrSounder:   "a supply or sounder pair",
-	checks.SounderOrSupply:   "a sounder or supply pair",
-	checks.ContactLoop:       "a contact loop",
-	checks.TwoContactLoops:   "two contact loops",
-	checks.DetectorAlarm:     "a powered detector: supply pair and alarm loop",
-	checks.DetectorAlarmTamp: "a powered detector: supply, alarm and tamper loops",
-	checks.SounderStrobe:     "a sounder with strobe and tamper",
-	checks.TrunkToOthers:     "a trunk to a keypad, a junction box or several detectors",
+	checks.PerhapsMains:      "vielleicht ein Netzkabel",
+	checks.OpenCircuit:       "ein offener Stromkreis",
+	checks.ClosedLoop:        "eine geschlossene Kontaktschleife ohne Widerstand oder ein Kurzschluss",
+	checks.SeveralResistors:  "ein Stromkreis mit mehreren Widerständen oder eine feuchte oder schlechte Verbindung",
+	checks.SingleConductor:   "ein einzelner Leiter: Erde oder die Hälfte eines Stromkreises",
+	checks.SupplyOrSounder:   "ein Aderpaar für Versorgung oder Sirene",
+	checks.SounderOrSupply:   "ein Aderpaar für Sirene oder Versorgung",
+	checks.ContactLoop:       "eine Kontaktschleife",
+	checks.TwoContactLoops:   "zwei Kontaktschleifen",
+	checks.DetectorAlarm:     "ein versorgter Melder: Aderpaar der Versorgung und Alarmschleife",
+	checks.DetectorAlarmTamp: "ein versorgter Melder: Versorgung, Alarm- und Sabotageschleife",
+	checks.SounderStrobe:     "eine Sirene mit Blitzleuchte und Sabotage",
+	checks.TrunkToOthers:     "ein Sammelkabel zu einem Bedienteil, einer Verteilerdose oder mehreren Meldern",
 }
 
 func (l Language) guessWhat(g checks.Guess) string {
 	switch g.What {
 	case checks.EndOfLine:
-		return "a circuit with an end-of-line resistor of " + checks.FormatNumber(g.Value) + " Ω"
+		return "ein Stromkreis mit einem Abschlusswiderstand von " + l.ohms(g.Value)
 	case checks.TwoInSeries:
-		return "two resistors of " + checks.FormatNumber(g.Value) + " Ω in series, with the contact active"
+		return "zwei Widerstände von " + l.ohms(g.Value) + " in Reihe, bei aktivem Kontakt"
 	}
 	return germanGuesses[g.What]
 }
 
+// ohms is a resistance with its unit.
+func (l Language) ohms(value float64) string { return l.Number(value, words.AsNeeded) + " Ω" }
+
 func (l Language) guessWhy(g checks.Guess) string {
-	read := "it reads " + checks.FormatNumber(g.Ohm) + " Ω"
+	read := "gemessen: " + l.ohms(g.Ohm)
 	switch g.Why {
 	case checks.ByMainsColours:
-		return "its colours are used for mains"
+		return "seine Farben sind für Netzspannung gebräuchlich"
 	case checks.ReadsOpen:
-		return "it reads open"
+		return "gemessen: offen"
 	case checks.ReadsCable:
-		return read + ", which is cable and contacts only"
+		return read + ", also nur Kabel und Kontakte"
 	case checks.ReadsPreferred:
-		return fmt.Sprintf("%s, within %s %% of a preferred value", read, l.Number(100*g.Within, 1))
+		return fmt.Sprintf("%s, höchstens %s %% neben einem Normwert", read, l.Number(100*g.Within, 1))
 	case checks.ReadsTwice:
-		return fmt.Sprintf("%s, within %s %% of twice a preferred value", read, l.Number(100*g.Within, 1))
+		return fmt.Sprintf("%s, höchstens %s %% neben dem Doppelten eines Normwerts", read, l.Number(100*g.Within, 1))
 	case checks.ReadsNoPreferred:
-		return checks.FormatNumber(g.Ohm) + " Ω is no preferred value"
+		return l.ohms(g.Ohm) + " ist kein Normwert"
 	case checks.ByRedAndBlack:
-		return "two cores, red and black"
+		return "zwei Adern, rot und schwarz"
 	case checks.ByTwoPairs:
-		return "two pairs"
+		return "zwei Aderpaare"
 	case checks.BySixCores:
-		return "six cores are common"
+		return "sechs Adern sind üblich"
 	}
 	switch g.Cores {
 	case 1:
-		return "one core"
+		return "eine Ader"
 	case 2:
-		return "two cores"
+		return "zwei Adern"
 	}
-	return fmt.Sprintf("%d cores", g.Cores)
+	return fmt.Sprintf("%d Adern", g.Cores)
 }
 
 var germanGuessChecks = map[checks.GuessCheck]string{
-	checks.TreatAsLive: "treat it as live: a licensed person must prove it dead before anyone touches it",
-	checks.OperateAndRead: "close the door or window, or operate the detector, and read again: a change means a " +
-		"contact, none means a cut or an unused cable",
-	checks.OpenEachContact: "open each contact in turn: the reading must go open; if it does not, look for a bridge",
-	checks.OpenTheContact: "open the contact: open means one resistor, about twice the reading means a second one " +
-		"at the contact",
-	checks.BringToRest: "bring the contact to rest: half the reading confirms it",
-	checks.ReadBothWays: "read it in both directions and again with each contact operated; a reading that wanders " +
-		"is a fault",
-	checks.MeasureRedBlack:   "measure the voltage between red and black, and its polarity, before anything is connected",
-	checks.FindSupplyPair:    "find the supply pair by its voltage, and its polarity, before anything is connected",
-	checks.TraceBothEnds:     "trace it to both ends",
-	checks.ReadOpenAndClosed: "read its resistance with the contact open and closed",
-	checks.ReadEachPair:      "read each pair with its contact open and closed",
-	checks.MeasureFirst:      "measure the voltage first",
-	checks.OpenFarEnd:        "open the far end and label each pair before anything is disconnected",
+	checks.TreatAsLive: "als unter Spannung stehend behandeln: Eine zugelassene Person muss die Spannungsfreiheit " +
+		"feststellen, bevor es jemand berührt",
+	checks.OperateAndRead: "Tür oder Fenster schließen oder den Melder betätigen und erneut messen: Ändert sich " +
+		"der Wert, ist es ein Kontakt, sonst ein durchtrenntes oder unbenutztes Kabel",
+	checks.OpenEachContact: "jeden Kontakt einzeln öffnen: Der Messwert muss auf offen gehen; tut er es nicht, " +
+		"nach einer Brücke suchen",
+	checks.OpenTheContact: "den Kontakt öffnen: offen heißt ein Widerstand, etwa das Doppelte heißt ein zweiter am " +
+		"Kontakt",
+	checks.BringToRest: "den Kontakt in Ruhe bringen: Der halbe Wert bestätigt es",
+	checks.ReadBothWays: "in beiden Richtungen messen und noch einmal mit jedem Kontakt betätigt; ein Wert, der " +
+		"wandert, ist ein Fehler",
+	checks.MeasureRedBlack: "Spannung zwischen Rot und Schwarz und ihre Polarität messen, bevor etwas " +
+		"angeschlossen wird",
+	checks.FindSupplyPair: "das Aderpaar der Versorgung an seiner Spannung finden und seine Polarität feststellen, " +
+		"bevor etwas angeschlossen wird",
+	checks.TraceBothEnds:     "bis zu beiden Enden verfolgen",
+	checks.ReadOpenAndClosed: "Widerstand bei offenem und bei geschlossenem Kontakt messen",
+	checks.ReadEachPair:      "jedes Aderpaar bei offenem und bei geschlossenem Kontakt messen",
+	checks.MeasureFirst:      "zuerst die Spannung messen",
+	checks.OpenFarEnd:        "das ferne Ende öffnen und jedes Aderpaar beschriften, bevor etwas abgeklemmt wird",
 }

@@ -3,25 +3,29 @@ package german
 import "loopwitness/commission/judge"
 
 var germanCautions = map[judge.Caution]string{
-	judge.Deferral: "This certificate tells what was declared, operated and measured during one visit. It does not " +
-		"declare that the system conforms to any standard. Local codes, the authority having jurisdiction, the insurer's " +
-		"conditions and licensed practice decide what is required and who may do the work.",
-	judge.CautionMains: "Only unplug the adapter or switch its outlet off. Opening or altering mains wiring is for " +
-		"licensed persons.",
+	judge.Deferral: "Diese Bescheinigung sagt, was bei einem Termin angegeben, betätigt und gemessen wurde. Sie " +
+		"erklärt nicht, dass die Anlage irgendeiner Norm entspricht. Örtliche Vorschriften, die zuständige " +
+		"Behörde, die Bedingungen des Versicherers und die Regeln für zugelassene Fachleute entscheiden, was " +
+		"verlangt wird und wer die Arbeit ausführen darf.",
+	judge.CautionMains: "Nur das Netzteil ausstecken oder seine Steckdose abschalten. Netzleitungen öffnen oder " +
+		"ändern dürfen nur dafür zugelassene Personen.",
 	judge.CautionBattery: germanBatteryCaution,
-	judge.CautionSounder: "A sounder can damage hearing within seconds at close range. Put hearing protection on, and " +
-		"make sure that nobody stands near it.",
-	judge.CautionLadders: "Use ladders on firm ground with a second person near; do not work at height alone.",
-	judge.CautionLeadAcid: "A lead-acid battery delivers hundreds of amperes into a short circuit and gives off " +
-		"explosive gas while charging: insulate tools and terminals, ventilate, keep flames away, " +
-		"and dispose of it only where such batteries are accepted.",
-	judge.CautionLithiumIon: "A lithium-ion battery can catch fire when shorted, punctured, overcharged or " +
-		"charged below freezing: use only the charger meant for it, keep its protection circuit, " +
-		"and dispose of it only where such batteries are accepted.",
-	judge.CautionMonitored: "Signals reach a receiving centre: put the system on test before the first trial and " +
-		"off test after the last, or people may be sent.",
-	judge.CautionAnnounce: "Hold-up, fire and gas signals frighten people and may call help: announce them before they " +
-		"are tried.",
-	judge.CautionLifeSafety: "Fire, smoke and gas detectors protect life and follow the fire code: here only their " +
-		"signal is tried. Have them tested as that code asks by those whom it allows.",
+	judge.CautionSounder: "Eine Sirene kann aus der Nähe das Gehör innerhalb von Sekunden schädigen. Setzen Sie " +
+		"Gehörschutz auf, und stellen Sie sicher, dass niemand in ihrer Nähe steht.",
+	judge.CautionLadders: "Leitern nur auf festem Grund und mit einer zweiten Person in der Nähe benutzen; nicht " +
+		"allein in der Höhe arbeiten.",
+	judge.CautionLeadAcid: "Ein Bleiakku liefert in einen Kurzschluss Hunderte von Ampere und gibt beim Laden " +
+		"explosives Gas ab: Werkzeug und Klemmen isolieren, lüften, Flammen fernhalten und ihn nur dort entsorgen, " +
+		"wo solche Akkus angenommen werden.",
+	judge.CautionLithiumIon: "Ein Lithium-Ionen-Akku kann in Brand geraten, wenn er kurzgeschlossen, durchstochen, " +
+		"überladen oder unter 0 °C geladen wird: nur das dafür bestimmte Ladegerät verwenden, seine " +
+		"Schutzschaltung nicht entfernen und ihn nur dort entsorgen, wo solche Akkus angenommen werden.",
+	judge.CautionMonitored: "Signale erreichen eine Alarmempfangsstelle: Lassen Sie die Anlage vor dem ersten " +
+		"Versuch auf Test schalten und nach dem letzten wieder vom Test nehmen, sonst werden womöglich " +
+		"Einsatzkräfte geschickt.",
+	judge.CautionAnnounce: "Überfall-, Brand- und Gassignale erschrecken Menschen und rufen womöglich Hilfe: " +
+		"Kündigen Sie sie an, bevor sie ausgelöst werden.",
+	judge.CautionLifeSafety: "Brand-, Rauch- und Gasmelder schützen Leben und unterliegen den " +
+		"Brandschutzvorschriften: Hier wird nur ihr Signal erprobt. Lassen Sie sie so prüfen, wie diese es " +
+		"verlangen, und von denen, die sie dafür zulassen.",
 }

@@ -11,32 +11,34 @@ import (
 )
 
 var germanContentLabels = map[words.Label]string{
-	words.DesignLabel:     "Designed by",
-	words.AuthorityLabel:  "To be informed",
-	words.ControlsLabel:   "User's controls",
-	words.InterfacesLabel: "Joined to",
-	words.FittedLabel:     "Fitted",
-	words.CablesLabel:     "Cables reused",
-	words.SiteFileLabel:   "Site file",
-	words.KeptLabel:       "Record kept",
+	words.DesignLabel:     "Geplant von",
+	words.AuthorityLabel:  "Zu verständigen",
+	words.ControlsLabel:   "Bedienung",
+	words.InterfacesLabel: "Verbunden mit",
+	words.FittedLabel:     "Eingebaut",
+	words.CablesLabel:     "Altkabel",
+	words.SiteFileLabel:   "Objektdatei",
+	words.KeptLabel:       "Aufbewahrt",
 }
 
 var germanContentNotes = map[words.Note]string{
-	words.WorkNote: "Tested: what was operated, energised or measured, with what came of it. Inspected: what the lists name, as " +
-		"the technician answered. Serviced: only what a line or a remark names as mended, renewed or replaced.",
-	words.OwnZoneNote: "A detector is proved by its own zone: the controller reported that zone when it was operated, and at rest " +
-		"again after it. Where another answered in its place, that is told.",
+	words.WorkNote: "Geprüft: was betätigt, eingeschaltet oder gemessen wurde, mit dem, was sich ergab. " +
+		"Angesehen: was die Listen nennen, wie der Techniker antwortete. Gewartet: nur, was eine Zeile oder " +
+		"Bemerkung als repariert, erneuert oder ersetzt nennt.",
+	words.OwnZoneNote: "Ein Melder ist durch seine eigene Linie nachgewiesen: Die Zentrale meldete diese Linie, " +
+		"als er betätigt wurde, und danach wieder Ruhe. Wo statt seiner eine andere antwortete, steht es dabei.",
 }
 
-// englishContentItems are lines of our lists that forms of record ask for.
+// germanContentItems are lines of our lists that forms of record ask for.
 var germanContentItems = map[programme.ItemCode]string{
-	"zone-names": "The controller, and the receiving centre if there is one, show each zone by its name in this record",
-	"instruments": "Nothing was measured with an instrument that this record does not name, but with what stands beside, " +
-		"its number and calibration",
+	"zone-names": "Die Zentrale, und die Alarmempfangsstelle, wenn es eine gibt, zeigen jede Linie mit ihrem Namen " +
+		"aus dieser Aufzeichnung",
+	"instruments": "Mit keinem Messgerät wurde gemessen, das diese Aufzeichnung nicht nennt, außer mit denen, die " +
+		"daneben stehen, mit Nummer und Kalibrierung",
 }
 
 var germanOutputKinds = map[site.OutputKind][2]string{
-	site.Sounder: {"sounder", "sounders"}, site.Strobe: {"strobe", "strobes"}, site.Chime: {"chime", "chimes"},
+	site.Sounder: {"Sirene", "Sirenen"}, site.Strobe: {"Blitzleuchte", "Blitzleuchten"}, site.Chime: {"Gong", "Gongs"},
 }
 
 // ofContents says what belongs to papers, cables and what is fitted.
@@ -50,14 +52,14 @@ func (l Language) ofContents(p words.Phrase) (string, bool) {
 	case words.Fitted:
 		text = l.fitted(p)
 	case words.ZoneCable:
-		return zoneCable(p), true
+		return l.zoneCable(p), true
 	case words.CablesReused:
 		text = l.cablesReused(p)
 	case words.FileHash:
-		text = "SHA-256 begins " + p.Begins + "; attached within the record"
+		text = "SHA-256 beginnt mit " + p.Begins + "; in der Aufzeichnung beigefügt"
 	case words.InPlaceOf:
-		if text = "the first of this visit"; p.Revision > 1 {
-			text = fmt.Sprintf("in place of rev. %d", p.Revision-1)
+		if text = "die erste dieses Termins"; p.Revision > 1 {
+			text = fmt.Sprintf("anstelle von Rev. %d", p.Revision-1)
 		}
 	}
 	return text, text != ""
@@ -68,30 +70,30 @@ func (l Language) fitted(p words.Fitted) string {
 	all := 0
 	for _, d := range p.Detectors {
 		all += d.N
-		detectors = append(detectors, fmt.Sprintf("%d %s", d.N, l.Say(d.Kind)))
+		detectors = append(detectors, fmt.Sprintf("%d × %s", d.N, l.Say(d.Kind)))
 	}
 	for _, o := range p.Outputs {
 		of := germanOutputKinds[o.Kind.(site.OutputKind)]
 		outputs = append(outputs, count(o.N, of[0], of[1]))
 	}
-	text := count(all, "detector", "detectors") + ": " + strings.Join(detectors, ", ")
+	text := count(all, "Melder", "Melder") + ": " + strings.Join(detectors, ", ")
 	if len(outputs) > 0 {
 		text += "; " + strings.Join(outputs, ", ")
 	}
 	return text
 }
 
-func zoneCable(c words.ZoneCable) string {
+func (l Language) zoneCable(c words.ZoneCable) string {
 	if c == (words.ZoneCable{}) {
 		return ""
 	}
-	parts := []string{"cable"}
-	run := named(c.Length)
+	parts := []string{"Kabel"}
+	run := named(l.quantity(c.Length))
 	if c.Conductor != "" {
 		if run != "" {
-			run += " of "
+			run += " mit "
 		}
-		run += named(c.Conductor)
+		run += named(l.quantity(c.Conductor))
 	}
 	if run != "" {
 		parts[0] += " " + run
@@ -100,7 +102,7 @@ func zoneCable(c words.ZoneCable) string {
 		parts = append(parts, named(c.Type))
 	}
 	if c.Reused {
-		parts = append(parts, "reused")
+		parts = append(parts, "weiterverwendet")
 	}
 	return strings.Join(parts, ", ")
 }
@@ -110,9 +112,9 @@ func (l Language) cablesReused(c words.CablesReused) string {
 	for _, of := range []struct {
 		zones words.Zones
 		what  string
-	}{{c.Yes, "of an older system"}, {c.No, "of none"}, {c.Unsaid, "not said"}} {
+	}{{c.Yes, "aus einer älteren Anlage"}, {c.No, "aus keiner"}, {c.Unsaid, "ohne Angabe"}} {
 		if len(of.zones) > 0 {
-			parts = append(parts, plural(len(of.zones), "zone ", "zones ")+zones(of.zones)+" "+of.what)
+			parts = append(parts, plural(len(of.zones), "Linie ", "Linien ")+zones(of.zones)+" "+of.what)
 		}
 	}
 	return strings.Join(parts, "; ")

@@ -21,13 +21,14 @@ func (l Language) ofFindings(p words.Phrase) string {
 	case words.ToDo:
 		return l.toDo(p.Of) + l.undertakenAbout(p.Undertaken)
 	case words.DangerFirst:
-		return "DANGER, act now: " + l.Say(p.Of.Subject) + ": " + l.whatIs(p.Of) + ". " + capital(l.toDo(p.Of)) + "."
+		return "GEFAHR, sofort handeln: " + l.Say(p.Of.Subject) + ": " + l.whatIs(p.Of) + ". " +
+			capital(l.toDo(p.Of)) + "."
 	case words.Graded:
 		return graded(p)
 	case words.FindingsFigure:
-		text := plural(p.N, "finding", "findings") + " to put right"
+		text := plural(p.N, "Mangel", "Mängel") + " zu beheben"
 		if p.N > 0 {
-			text = plural(p.N, "finding", "findings") + ": " + graded(p.Of)
+			text = plural(p.N, "Mangel", "Mängel") + ": " + graded(p.Of)
 		}
 		return text
 	case words.CorrectedText:
@@ -35,14 +36,14 @@ func (l Language) ofFindings(p words.Phrase) string {
 	case words.SiteFileChanged:
 		return l.siteFileChanged(p)
 	case words.VisitSetAside:
-		return "This visit was set aside " + l.Moment(p.At) + because(byWhom(p.By), p.Reason)
+		return "Dieser Termin wurde verworfen, " + l.Moment(p.At) + because(byWhom(p.By), p.Reason)
 	case words.LimitationsFigure:
-		return plural(p.N, "limitation", "limitations")
+		return plural(p.N, "Einschränkung", "Einschränkungen")
 	}
 	return ""
 }
 
-var germanGrades = map[judge.Severity]string{judge.Danger: "danger", judge.Fault: "fault", judge.Advice: "advice"}
+var germanGrades = map[judge.Severity]string{judge.Danger: "Gefahr", judge.Fault: "Fehler", judge.Advice: "Hinweis"}
 
 func graded(g words.Graded) string {
 	var parts []string
@@ -51,11 +52,11 @@ func graded(g words.Graded) string {
 			parts = append(parts, count(n, one, many))
 		}
 	}
-	add(g.Dangers, "danger", "dangers")
-	add(g.Faults, "fault", "faults")
-	add(g.Advice, "advice", "advice")
+	add(g.Dangers, "Gefahr", "Gefahren")
+	add(g.Faults, "Fehler", "Fehler")
+	add(g.Advice, "Hinweis", "Hinweise")
 	if len(parts) == 0 {
-		return "none"
+		return "keine"
 	}
 	return strings.Join(parts, ", ")
 }
@@ -69,7 +70,7 @@ func (l Language) whatIs(f judge.Finding) string {
 	row := l.rowOf(c)
 	text := row.Result
 	if row.Limit != "" {
-		text += " (limit: " + row.Limit + ")"
+		text += " (Grenze: " + row.Limit + ")"
 	}
 	return because(text, f.Because)
 }
@@ -88,7 +89,7 @@ func byWhom(name string) string {
 	if name == "" {
 		return ""
 	}
-	return " by " + named(name)
+	return " durch " + named(name)
 }
 
 // undertakenAbout is what, by when and by whom, as far as it was said.
@@ -101,12 +102,12 @@ func (l Language) undertakenAbout(u *record.Undertaken) string {
 		parts = append(parts, l.Say(u.Action))
 	}
 	if u.By != "" {
-		parts = append(parts, "by "+u.By)
+		parts = append(parts, "bis "+l.day(u.By))
 	}
 	if u.Who != "" {
 		parts = append(parts, named(u.Who))
 	}
-	return "; undertaken: " + strings.Join(parts, ", ")
+	return "; zugesagt: " + strings.Join(parts, ", ")
 }
 
 func (l Language) corrected(p words.CorrectedText) string {
@@ -115,18 +116,18 @@ func (l Language) corrected(p words.CorrectedText) string {
 	if p.Of != nil {
 		text += " (" + l.Say(*p.Of) + ")"
 	}
-	text += ": " + germanQuotes.OrNone(c.Text) + ", before " + germanQuotes.OrNone(c.Earlier) + "; " + because(
-		"corrected "+l.Moment(p.At)+byWhom(c.By),
+	text += ": " + germanQuotes.OrNone(c.Text) + ", vorher " + germanQuotes.OrNone(c.Earlier) + "; " + because(
+		"berichtigt "+l.Moment(p.At)+byWhom(c.By),
 		c.Reason,
 	)
 	if c.After {
-		text += "; after somebody had signed, who has not seen it"
+		text += "; nachdem jemand unterschrieben hatte, der es nicht gesehen hat"
 	}
 	return text
 }
 
 func (l Language) siteFileChanged(p words.SiteFileChanged) string {
-	text := "the site file was changed " + l.Moment(p.At)
+	text := "die Objektdatei wurde geändert, " + l.Moment(p.At)
 	add := func(what string, all []programme.Name) {
 		if len(all) == 0 {
 			return
@@ -136,12 +137,12 @@ func (l Language) siteFileChanged(p words.SiteFileChanged) string {
 			names = append(names, l.Say(n))
 		}
 		if more := len(all) - len(names); more > 0 {
-			names = append(names, fmt.Sprintf("and %d more", more))
+			names = append(names, fmt.Sprintf("und %d weitere", more))
 		}
 		text += "; " + what + ": " + strings.Join(names, ", ")
 	}
-	add("opened again", p.Again)
-	add("no more part of the visit", p.Removed)
+	add("wieder geöffnet", p.Again)
+	add("nicht mehr Teil des Termins", p.Removed)
 	return text
 }
 

@@ -10,8 +10,8 @@ import (
 	"loopwitness/commission/site"
 )
 
-const germanLooksNote = "As the technician answered, of every detector of the kind in this visit but those that are " +
-	"named; “by signal”: the controller reported it in this visit, and nobody was asked."
+const germanLooksNote = "Wie der Techniker antwortete, zu jedem Melder der Art bei diesem Termin außer den " +
+	"genannten; „durch Signal“: Die Zentrale meldete es bei diesem Termin, und niemand wurde gefragt."
 
 // ofLooked says what was looked at, on the certificate.
 func (l Language) ofLooked(p words.Phrase) (string, bool) {
@@ -19,19 +19,19 @@ func (l Language) ofLooked(p words.Phrase) (string, bool) {
 	case words.ValueTyped:
 		return quoted(p.Text), true
 	case words.LooksStand:
-		text := fmt.Sprintf("%d of %d", p.So, p.All)
+		text := fmt.Sprintf("%d von %d", p.So, p.All)
 		if p.BySignal > 0 {
-			text += fmt.Sprintf(", %d by signal", p.BySignal)
+			text += fmt.Sprintf(", %d durch Signal", p.BySignal)
 		}
 		return text, true
 	case words.LooksBut:
-		text := germanChecked[p.Result] + " at " + runsOf(p.At)
+		text := germanChecked[p.Result] + " bei " + runsOf(p.At)
 		if p.Remark != "" {
 			text += ": " + quoted(p.Remark)
 		}
 		return text, true
 	case words.LooksValue:
-		return quoted(p.Text) + " at " + runsOf(p.At), true
+		return quoted(p.Text) + " bei " + runsOf(p.At), true
 	}
 	return "", false
 }

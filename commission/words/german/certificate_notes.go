@@ -3,63 +3,75 @@ package german
 import "loopwitness/commission/words"
 
 var germanNotes = map[words.Note]string{
-	words.FaultsNote: "Times run from when it was said that mains was removed or back, or the battery disconnected or " +
-		"connected again; it was done up to some seconds before.",
-	words.DeclaredNote: "Standard, grade and class are printed as the installer declares them; nothing on this page " +
-		"judges them.",
-	words.NoneNote: "None.",
-	words.MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
-		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, " +
-		"or still to be shown. The gravest stand first.",
-	words.NoDetectorNote: "No detector was part of this visit.",
-	words.OnStandbyNote: "To be operated again for the time without mains, one detector of each powered kind (the first " +
-		"detector where none is powered):",
-	words.SupplyRuleNote: "Voltages at the controller's supply terminals, as the technician read them; limits with who " +
-		"says so.",
-	words.NotStatedNote:    "Not stated: the uncertainty is not known; the reading was held against its limit as if exact.",
-	words.PathOffMainsNote: "The router or gateway on the way off the premises was off mains as well, as the technician says.",
-	words.PathOnMainsNote:  "The router or gateway on the way off the premises stayed on mains: see the limitations.",
-	words.NoPathNote:       "No router or gateway stands between the controller and whoever is told, as the technician says.",
-	words.BankNote: "Where several detectors share a zone and the technician operated them in their own order, which of them " +
-		"was operated is as the technician said: the controller reports the zone.",
-	words.OutputsNote: "Heard and seen: as the technician answered. Levels and currents stand as they were typed; what they " +
-		"show is computed below.",
-	words.ComputedNote: "From the site file as declared and the readings of this visit. Assumed: the site file says " +
-		"nothing, and a usual value of ours counts; what holds by it alone is undecided.",
-	words.LoopsNote: "For whoever comes next: what an ohmmeter should read with the loop disconnected, seen from the " +
-		"controller's terminals; resistors within 5 % and without cable where the site file does not give them.",
-	words.GuardNote: "How limits are applied: a value is held against its limit with its expanded uncertainty (k = 2) as a " +
-		"guard band (JCGM 106); that of a voltage is the meter's and that of the last digit read (JCGM 100). Closer to " +
-		"the limit than that is undecided.",
-	words.LooksNote:     germanLooksNote,
-	words.ChecklistNote: "As the technician answered; nothing of it was measured. n. a.: not applicable, for the reason given.",
-	words.SampledNote:   "by the controller's own measurement",
-	words.PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +
-		"clock.",
-	words.TechnicianNote: "With the name, the technician says: what this record tells of was done with skill and care, and seen " +
-		"and read as it tells.",
-	words.CustomerNote: "As the technician entered it: the customer's representative was shown the findings and " +
-		"limitations and accepts those listed by number beside the name. That acceptance repairs nothing.",
-	words.PictureNote: "A drawn signature is a picture that the technician supplied.",
-	words.GlassNote: "A signature in lines was drawn on the glass of the phone; nothing in this file shows whose hand drew " +
-		"it.",
-	words.TouchesNote: "The instant of each touch and count, in the time of day on the premises, and between which bounds " +
-		"the clock of this program was ahead of the phone's:",
-	words.ThrowAwayNote: "a throw-away key: made for this demonstration, kept nowhere. It proves nothing about who made " +
-		"this.",
-	words.NobodySealedNote: "nobody. Nothing shows who made this file, or whether it was changed since.",
-	words.ReaderNote: "A PDF reader that shows signatures tells whether the file was changed since it was " +
-		"signed.",
-	words.FollowNote: "The program loopwitness checks all of it, without any key or account: loopwitness verify " +
-		"FILE. It judges the attached journal again and compares each verdict, figure and mark with these pages.",
-	words.KeyNote: "Key is the SHA-256 of the signing certificate. Compare it with what the installer gave you by " +
-		"another way than this file, or name a certificate that you trust: loopwitness verify --trust CERTIFICATE FILE. " +
-		"Anybody can write any name into a key.",
-	words.PaperNote:         germanPaper + " and the key, too.",
-	words.PaperUnsignedNote: germanPaper + ", too.",
-	words.TruthNote:         "No check shows that what was recorded is true: that rests on who recorded it.",
+	words.FaultsNote: "Zeiten laufen ab der Angabe, dass das Netz getrennt oder wieder da ist oder der Akku " +
+		"abgeklemmt oder wieder angeklemmt ist; getan wurde es bis zu einige Sekunden vorher.",
+	words.DeclaredNote: "Norm, Grad und Klasse stehen so da, wie der Errichter sie angibt; nichts auf dieser Seite " +
+		"beurteilt sie.",
+	words.UnshownNote: "‹…›: Buchstaben einer Schrift, oder ein Zeichen, die diese Seiten nicht zeigen können. Die angehängte " +
+		"Aufzeichnung hat sie, wie sie eingegeben wurden.",
+	words.NoneNote: "Keine.",
+	words.MarksNote: "F: ein Mangel, zu beheben und erneut zu prüfen. L: eine Einschränkung dessen, was diese " +
+		"Bescheinigung zeigt. N: eine ständige Anmerkung, die nichts einschränkt. Gefahr: sofort handeln. Fehler: " +
+		"zu beheben oder zu prüfen. Hinweis: wissenswert oder noch zu zeigen. Das Schwerste steht zuerst.",
+	words.NoDetectorNote: "Kein Melder war Teil dieses Termins.",
+	words.OnStandbyNote: "Für die Zeit ohne Netz noch einmal zu betätigen, ein Melder jeder versorgten Art (der " +
+		"erste Melder, wo keiner versorgt ist):",
+	words.SupplyRuleNote: "Spannungen an den Versorgungsklemmen der Zentrale, wie der Techniker sie ablas; zu jeder " +
+		"Grenze steht, wer sie nennt.",
+	words.NotStatedNote: "o. A. (ohne Angabe): Die Unsicherheit ist nicht bekannt; der Messwert wurde mit seiner " +
+		"Grenze verglichen, als wäre er genau.",
+	words.PathOffMainsNote: "Auch der Router oder das Gateway auf dem Weg aus dem Objekt war ohne Netz, wie der " +
+		"Techniker sagt.",
+	words.PathOnMainsNote: "Der Router oder das Gateway auf dem Weg aus dem Objekt blieb am Netz: siehe " +
+		"Einschränkungen.",
+	words.NoPathNote: "Zwischen der Zentrale und dem, der benachrichtigt wird, liegt kein Router oder Gateway, wie " +
+		"der Techniker sagt.",
+	words.BankNote: "Wo sich mehrere Melder eine Linie teilen und der Techniker sie in eigener Folge betätigte, " +
+		"steht nach seiner Angabe da, welcher es war: Die Zentrale meldet die Linie.",
+	words.OutputsNote: "Gehört und gesehen: wie der Techniker antwortete. Pegel und Ströme stehen wie eingegeben; " +
+		"was sie zeigen, ist unten berechnet.",
+	words.ComputedNote: "Aus der Objektdatei, wie angegeben, und den Messwerten dieses Termins. Angenommen: Die " +
+		"Objektdatei sagt nichts, und ein üblicher Wert von uns gilt; was nur damit eingehalten ist, ist " +
+		"unentschieden.",
+	words.LoopsNote: "Für den, der als Nächster kommt: was ein Ohmmeter bei abgeklemmter Schleife zeigen sollte, " +
+		"von den Klemmen der Zentrale aus gesehen; Widerstände ± 5 % und ohne Kabel, wo die Objektdatei sie nicht " +
+		"nennt.",
+	words.GuardNote: "Wie Grenzen angewandt werden: Ein Wert wird mit seiner erweiterten Unsicherheit (k = 2) als " +
+		"Schutzband mit seiner Grenze verglichen (JCGM 106); die einer Spannung ist die des Messgeräts und die der " +
+		"letzten abgelesenen Stelle (JCGM 100). Was näher an der Grenze liegt, ist unentschieden.",
+	words.LooksNote: germanLooksNote,
+	words.ChecklistNote: "Wie der Techniker antwortete; nichts davon wurde gemessen. Entfällt: aus dem angegebenen " +
+		"Grund.",
+	words.SampledNote: "nach eigener Messung der Zentrale",
+	words.PhotographsNote: "Jedes ist dieser Datei in voller Größe beigefügt. Die Zeit der Aufnahme ist die der " +
+		"Uhr der Kamera.",
+	words.TechnicianNote: "Mit dem Namen sagt der Techniker: Wovon diese Aufzeichnung berichtet, das wurde " +
+		"fachgerecht und sorgfältig getan und so gesehen und abgelesen, wie sie es berichtet.",
+	words.CustomerNote: "Wie der Techniker es eingab: Dem Vertreter des Kunden wurden die Mängel und " +
+		"Einschränkungen gezeigt, und er erkennt die an, deren Nummern neben dem Namen stehen. Diese Anerkennung " +
+		"behebt nichts.",
+	words.PictureNote: "Eine gezeichnete Unterschrift ist ein Bild, das der Techniker lieferte.",
+	words.GlassNote: "Eine Unterschrift in Linien wurde auf dem Glas des Telefons gezeichnet; nichts in dieser " +
+		"Datei zeigt, wessen Hand sie zeichnete.",
+	words.TouchesNote: "Der Zeitpunkt jeder Berührung und Zählung, in der Ortszeit des Objekts, und die Grenzen, " +
+		"zwischen denen die Uhr dieses Programms der des Telefons voraus war:",
+	words.ThrowAwayNote: "ein Wegwerfschlüssel: für diese Vorführung erzeugt, nirgends aufbewahrt. Er beweist " +
+		"nicht, wer dies erstellt hat.",
+	words.NobodySealedNote: "niemand. Nichts zeigt, wer diese Datei erstellt hat oder ob sie seither geändert wurde.",
+	words.ReaderNote: "Ein PDF-Programm, das Signaturen anzeigt, sagt, ob die Datei geändert wurde, seit sie " +
+		"signiert ist.",
+	words.FollowNote: "Das Programm loopwitness prüft alles, ohne Schlüssel und ohne Konto: loopwitness verify " +
+		"FILE. Es beurteilt das beigefügte Journal erneut und vergleicht jedes Urteil, jede Zahl und jedes Zeichen " +
+		"mit diesen Seiten.",
+	words.KeyNote: "„Schlüssel“ ist der SHA-256 des Signaturzertifikats. Vergleichen Sie ihn mit dem, was der " +
+		"Errichter Ihnen auf anderem Weg als mit dieser Datei gab, oder nennen Sie ein Zertifikat, dem Sie " +
+		"vertrauen: loopwitness verify --trust CERTIFICATE FILE. Jeder kann jeden Namen in einen Schlüssel schreiben.",
+	words.PaperNote:         germanPaper + " und den Schlüssel.",
+	words.PaperUnsignedNote: germanPaper + ".",
+	words.TruthNote: "Keine Prüfung zeigt, dass wahr ist, was aufgezeichnet wurde: Dafür steht, wer es " +
+		"aufgezeichnet hat.",
 }
 
-const germanPaper = "A paper copy: the beginning of Journal stands at the foot of every page, all of it above and " +
-	"in the code. With loopwitness verify --fingerprint DIGITS FILE you see whether a file holds the same journal; " +
-	"compare the revision"
+const germanPaper = "Auf Papier: Der Anfang von „Journal“ steht am Fuß jeder Seite, das Ganze oben und im Code. Mit " +
+	"loopwitness verify --fingerprint DIGITS FILE sehen Sie, ob eine Datei dasselbe Journal enthält; vergleichen Sie " +
+	"auch die Revision"

@@ -26,25 +26,25 @@ func (l Language) ofResults(p words.Phrase) string {
 	case words.Decided:
 		return germanDecided[checks.Ruling(p)]
 	case words.VoltageOff:
-		text := "Supply voltage, mains removed for " + l.Duration(p.After)
+		text := "Versorgungsspannung, Netz weg seit " + l.Duration(p.After)
 		if p.After < time.Second {
-			text = "Supply voltage, mains just removed"
+			text = "Versorgungsspannung, Netz eben getrennt"
 		}
 		if more := p.AtMost - p.After; more >= time.Second {
-			text += ", at most " + l.Duration(p.AtMost) + ", not all of it watched"
+			text += ", höchstens " + l.Duration(p.AtMost) + ", nicht durchweg beobachtet"
 		}
 		if p.Loaded {
-			text += ", all outputs on"
+			text += ", alle Ausgänge ein"
 		}
 		return text
 	case words.ReadBefore:
-		return "read before: " + l.volts(p.Volt)
+		return "vorher abgelesen: " + l.volts(p.Volt)
 	case words.ColdRestart:
 		return l.coldRestart(p)
 	case words.Before:
-		return "before: " + l.Say(p.Answers)
+		return "davor: " + l.Say(p.Answers)
 	case words.ToChange:
-		return "to change: " + p.Text
+		return "zu ändern: " + p.Text
 	}
 	return l.ofFitted(p)
 }
@@ -58,19 +58,19 @@ func (l Language) ofFitted(p words.Phrase) string {
 		return zones(p)
 	case words.ComputedTried:
 		if p.Tried == 0 {
-			return p.Computed + " computed, nothing tried"
+			return p.Computed + " berechnet, nichts erprobt"
 		}
-		return p.Computed + " computed, " + l.Duration(p.Tried.Round(time.Second)) + " tried"
+		return p.Computed + " berechnet, " + l.Duration(p.Tried.Round(time.Second)) + " erprobt"
 	case words.BatteryForm:
 		return germanForms[site.Form(p)]
 	case words.CellCount:
-		return count(p.N, "cell", "cells")
+		return count(p.N, "Zelle", "Zellen")
 	case words.DeclaredAs:
-		return "declared: " + l.Say(p.Of)
+		return "angegeben: " + l.Say(p.Of)
 	case words.LimitCell:
 		text := l.Number(p.SI, words.AsNeeded) + " s"
 		if !site.Limit(p).Declared() {
-			text += ", assumed"
+			text += ", angenommen"
 		}
 		return text
 	case words.LimitsBy:
@@ -82,7 +82,8 @@ func (l Language) ofFitted(p words.Phrase) string {
 }
 
 var germanForms = map[site.Form]string{
-	site.Direct: "on the controller's terminals", site.Converter: "behind a converter", site.Inline: "inline pack",
+	site.Direct: "an den Klemmen der Zentrale", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in " +
+		"der Zuleitung",
 }
 
 func (l Language) zoneHead(p words.ZoneHead) string {
@@ -130,38 +131,34 @@ func (l Language) limitsBy(all words.LimitsBy) string {
 }
 
 func (l Language) steadyRule(s site.Limit) string {
-	return "Assumed: nobody declared it, and a usual value of ours counts; nothing fails by it alone. Silent: nothing " +
-		"was reported in that time, or until the technician gave up. A report had to stand for " + l.Number(
-		s.SI,
-		words.AsNeeded,
-	) +
-		" s (" + l.Say(
-		s,
-	) + "). Within its limit by more than its uncertainty is proved; closer than that is undecided."
+	return "Angenommen: Niemand hat es angegeben, und ein üblicher Wert von uns gilt; daran allein scheitert " +
+		"nichts. Stumm: In dieser Zeit, oder bis der Techniker aufgab, wurde nichts gemeldet. Eine Meldung musste " +
+		l.Number(s.SI, words.AsNeeded) + " s lang bestehen (" + l.Say(s) + "). Was um mehr als seine Unsicherheit " +
+		"innerhalb der Grenze liegt, ist nachgewiesen; was näher daran liegt, ist unentschieden."
 }
 
 var germanAnswers = map[record.Result]string{
-	record.Done:          "done",
-	record.NotApplicable: "not applicable",
-	record.Defect:        "defect",
-	record.Works:         "works",
-	record.Fails:         "fails",
-	record.Yes:           "yes",
-	record.No:            "no",
-	record.AsItIs:        "as it is",
-	record.LeftOut:       "not tested",
+	record.Done:          "erledigt",
+	record.NotApplicable: "entfällt",
+	record.Defect:        "Mangel",
+	record.Works:         "funktioniert",
+	record.Fails:         "funktioniert nicht",
+	record.Yes:           "ja",
+	record.No:            "nein",
+	record.AsItIs:        "so gelassen",
+	record.LeftOut:       "nicht geprüft",
 }
 
 var germanChecked = map[record.Result]string{
-	record.Done:          "done",
-	record.NotApplicable: "n. a.",
-	record.Defect:        "defect",
-	record.LeftOut:       "not checked",
-	"":                   "open",
+	record.Done:          "ja",
+	record.NotApplicable: "entfällt",
+	record.Defect:        "Mangel",
+	record.LeftOut:       "nicht kontrolliert",
+	"":                   "offen",
 }
 
 var germanDecided = map[checks.Ruling]string{
-	checks.Pass: "within", checks.Undecided: "undecided", checks.Fail: "outside",
+	checks.Pass: "eingehalten", checks.Undecided: "unentschieden", checks.Fail: "nicht eingehalten",
 }
 
 func (l Language) volts(all []float64) string {
@@ -173,23 +170,24 @@ func (l Language) volts(all []float64) string {
 }
 
 func (l Language) coldRestart(p words.ColdRestart) string {
-	limit := "limit " + l.Duration(p.Limit.Duration()) + ", " + l.Say(p.Limit)
+	limit := "Grenze " + l.Duration(p.Limit.Duration()) + ", " + l.Say(p.Limit)
 	if p.Silent {
-		return "Cold restart: the controller did not report again (" + limit + ")."
+		return "Kaltstart: Die Zentrale meldete sich nicht wieder (" + limit + ")."
 	}
-	return "Cold restart: after all power had been off, the first report came " +
-		l.Duration(p.Took.Round(100*time.Millisecond)) + " after its return (" + limit + ")."
+	return "Kaltstart: Nachdem alle Versorgung weg gewesen war, kam die erste Meldung " +
+		l.Duration(p.Took.Round(100*time.Millisecond)) + " nach ihrer Wiederkehr (" + limit + ")."
 }
 
 // ofTrials says what trials showed and how they were timed.
 func (l Language) ofTrials(p words.Phrase) string {
 	switch p := p.(type) {
 	case words.BrokenOff:
-		return count(p.Trials, "trial", "trials") + " broken off"
+		return count(p.Trials, "Versuch", "Versuche") + " abgebrochen"
 	case words.LastTrial:
 		return l.lastTrial(p)
 	case words.StruckTrial:
-		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
+		return fmt.Sprintf("Versuch %d (%s) ist gestrichen und zählt nicht: "+
+			"%s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
 	case words.EarlierTrial:
 		return l.earlierTrial(p)
 	case words.ResponseTimes:
@@ -207,11 +205,11 @@ func (l Language) ofTrials(p words.Phrase) string {
 	case words.OutputTrial:
 		return l.outputTrial(p)
 	case words.CutOffSaid:
-		return cutOff(p)
+		return l.cutOffSaid(p)
 	case words.ChimeTrial:
 		return l.chimeTrial(p)
 	case words.ChimeMissed:
-		return fmt.Sprintf("trial %d; before: not heard in %d", p.Trials, p.Missed)
+		return fmt.Sprintf("Versuch %d; davor: in %d nicht gehört", p.Trials, p.Missed)
 	}
 	return ""
 }

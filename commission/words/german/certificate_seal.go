@@ -21,33 +21,33 @@ func (l Language) ofSeal(p words.Phrase) string {
 	case words.PictureTitle:
 		return fmt.Sprintf("P%d  %s", p.N, l.Say(p.Shows))
 	case words.PictureLearnt:
-		return "taken when the site was learnt"
+		return "beim Erfassen des Objekts aufgenommen"
 	case words.PictureLost:
-		return "no longer there as it was added"
+		return "nicht mehr so da, wie es hinzugefügt wurde"
 	case words.PhotographTakenBack:
 		return l.photographTakenBack(p)
 	case words.PictureAdded:
-		return "added " + l.Moment(p.At)
+		return "hinzugefügt " + l.Moment(p.At)
 	case words.PictureWithout:
 		return l.without(p.Removed)
 	case words.DigestBegins:
 		return "SHA-256 " + p.Digits + " …"
 	case words.AttachedPhotograph:
-		return "Photograph: " + l.Say(p.Shows)
+		return "Foto: " + l.Say(p.Shows)
 	case words.SignedBy:
-		return p.Name + " (as its certificate says)"
+		return p.Name + " (laut Zertifikat)"
 	case words.Attached:
 		return attached(p)
 	case words.JournalBegins:
-		return "journal " + p.Digits + " …"
+		return "Journal " + p.Digits + " …"
 	case words.PageOf:
-		return fmt.Sprintf("page %d of %d", p.Page, p.Pages)
+		return fmt.Sprintf("Seite %d von %d", p.Page, p.Pages)
 	}
 	return ""
 }
 
 var germanMotifs = map[record.About]string{
-	record.AboutSupply: "Supply", record.AboutController: "Controller", record.AboutSite: "Premises",
+	record.AboutSupply: "Versorgung", record.AboutController: "Zentrale", record.AboutSite: "Objekt",
 }
 
 func (l Language) motif(m record.Motif) string {
@@ -57,28 +57,29 @@ func (l Language) motif(m record.Motif) string {
 	case m.Detector != nil:
 		return l.Say(*m.Detector)
 	case m.Output != "":
-		return "Output " + m.Output
+		return "Ausgang " + m.Output
 	}
 	return l.Say(m.Part)
 }
 
-// englishHidden is what may be hidden in the file of a photograph.
-var germanHidden = map[photograph.Hidden]string{photograph.Location: "location",
-	photograph.OtherData: "other hidden data"}
+// germanHidden is what may be hidden in the file of a photograph.
+var germanHidden = map[photograph.Hidden]string{photograph.Location: "Aufnahmeort",
+	photograph.OtherData: "andere verborgene Daten"}
 
 func (l Language) without(removed []photograph.Hidden) string {
 	what := words.List{By: words.And}
 	for _, h := range removed {
 		what.Of = append(what.Of, h)
 	}
-	return l.Say(what) + " removed from the file"
+	return l.Say(what) + " aus der Datei entfernt"
 }
 
 func attached(p words.Attached) string {
-	text := fmt.Sprintf("journal.jsonl, the complete record of the visit (%s); certificate.json, what these pages state",
-		count(p.Entries, "entry", "entries"))
+	text := fmt.Sprintf("journal.jsonl, die vollständige Aufzeichnung des Termins (%s); certificate.json, was "+
+		"diese Seiten aussagen",
+		count(p.Entries, "Eintrag", "Einträge"))
 	if p.Photographs > 0 {
-		text += "; " + count(p.Photographs, "photograph", "photographs")
+		text += "; " + count(p.Photographs, "Foto", "Fotos")
 	}
-	return text + ". Any PDF reader can save them."
+	return text + ". Jedes PDF-Programm kann sie speichern."
 }

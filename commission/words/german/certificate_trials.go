@@ -19,10 +19,10 @@ func (l Language) lastTrial(p words.LastTrial) string {
 	for _, e := range p.Earlier {
 		earlier = append(earlier, l.Say(e))
 	}
-	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(p.Verdict), p.Trial, p.Trials,
+	text := fmt.Sprintf("%s in Versuch %d von %d; davor: %s", l.Say(p.Verdict), p.Trial, p.Trials,
 		strings.Join(earlier, ", "))
 	if len(p.Mended) > 0 {
-		text += ", mended: " + germanQuotes.All(p.Mended)
+		text += ", behoben: " + germanQuotes.All(p.Mended)
 	}
 	return text
 }
@@ -30,10 +30,10 @@ func (l Language) lastTrial(p words.LastTrial) string {
 func (l Language) earlierTrial(p words.EarlierTrial) string {
 	text := l.Say(p.Verdict)
 	if p.WhenRestored {
-		text += " when restored"
+		text += " beim Zurückstellen"
 	}
 	if p.Reported {
-		text += " (operated: " + l.Number(p.Operated.Seconds(), 2) + " s)"
+		text += " (betätigt: " + l.Number(p.Operated.Seconds(), 2) + " s)"
 	}
 	return text
 }
@@ -41,101 +41,106 @@ func (l Language) earlierTrial(p words.EarlierTrial) string {
 func (l Language) responseTimes(s judge.Summary) string {
 	seconds := func(v float64) string { return l.Number(v, 2) + " s" }
 	if s.N == 1 {
-		return "Response of 1 detector in its last trial: " + seconds(s.Max) + "; longest limit " + seconds(s.Limit) + "."
+		return "Ansprechzeit von 1 Melder in seinem letzten Versuch: " + seconds(s.Max) + "; längste Grenze " +
+			seconds(s.Limit) + "."
 	}
-	text := fmt.Sprintf("Responses of %d detectors, each in its last trial: median %s, ", s.N, seconds(s.P50))
+	text := fmt.Sprintf("Ansprechzeiten von %d Meldern, je im letzten Versuch: Median %s, ", s.N, seconds(s.P50))
 	if s.Percentiles() {
-		text += fmt.Sprintf("90 %% within %s, 95 %% within %s, ", seconds(s.P90), seconds(s.P95))
+		text += fmt.Sprintf("90 %% bis %s, 95 %% bis %s, ", seconds(s.P90), seconds(s.P95))
 	}
-	return text + "longest " + seconds(s.Max) + "; longest limit " + seconds(s.Limit) + "."
+	return text + "längste " + seconds(s.Max) + "; längste Grenze " + seconds(s.Limit) + "."
 }
 
 func (l Language) timesInFull(s judge.Summary) string {
 	seconds := func(v float64) string { return l.Number(v, 2) + " s" }
-	text := fmt.Sprintf("Response times: %d values, mean %s", s.N, seconds(s.Mean))
+	text := fmt.Sprintf("Ansprechzeiten: %d Werte, Mittelwert %s", s.N, seconds(s.Mean))
 	if !math.IsNaN(s.StandardDeviation) {
-		text += ", standard deviation " + seconds(s.StandardDeviation)
+		text += ", Standardabweichung " + seconds(s.StandardDeviation)
 	}
-	text += ". Kinds whose response is a tester's matter, as smoke, are left out. "
+	text += ". Arten, deren Ansprechen vom Prüfmittel abhängt, wie Rauch, sind ausgelassen. "
 	switch {
 	case s.Bounded():
-		text += "Percentiles by p(N+1), Hyndman–Fan 6. If detectors are alike, 95 % of responses are within the longest of " +
-			"these values, with a confidence of 95 % (59 values or more; Wilks)."
+		text += "Perzentile nach p(N+1), Hyndman–Fan 6. Wenn Melder einander gleichen, liegen 95 % der " +
+			"Ansprechzeiten höchstens beim größten dieser Werte, mit einem Vertrauensniveau von 95 % (59 Werte " +
+			"oder mehr; Wilks)."
 	case s.Percentiles():
-		text += "Percentiles by p(N+1), Hyndman–Fan 6. Fewer than 59 values give no bound of the 95th percentile at a " +
-			"confidence of 95 % (Wilks)."
+		text += "Perzentile nach p(N+1), Hyndman–Fan 6. Weniger als 59 Werte geben keine Schranke des 95. " +
+			"Perzentils mit einem Vertrauensniveau von 95 % (Wilks)."
 	default:
-		text += "Of fewer than 20 values no 95th percentile is told: it would be the longest."
+		text += "Bei weniger als 20 Werten wird kein 95. Perzentil genannt: Es wäre der größte."
 	}
 	return text
 }
 
 func operations(o judge.Operations) string {
-	text := fmt.Sprintf("Operated %s, reported %d; ", count(o.Operated, "time", "times"), o.Reported)
+	text := fmt.Sprintf("%d-mal betätigt, %d-mal gemeldet; ", o.Operated, o.Reported)
 	switch missed := o.Operated - o.Reported; {
 	case missed == 0:
-		text += "nothing was missed"
+		text += "keine Meldung blieb aus"
 	case o.Mended == missed:
-		text += fmt.Sprintf("%d missed, mended since and proved", missed)
+		text += fmt.Sprintf("ausgeblieben: %d, seither behoben und nachgewiesen", missed)
 	case o.Mended > 0:
-		text += fmt.Sprintf("%d missed, of which %d before a repair that was proved", missed, o.Mended)
+		text += fmt.Sprintf("ausgeblieben: %d, davon %d vor einer nachgewiesenen Reparatur", missed, o.Mended)
 	default:
-		text += fmt.Sprintf("%d missed", missed)
+		text += fmt.Sprintf("ausgeblieben: %d", missed)
 	}
-	text += fmt.Sprintf("; %d repeated", o.Repeated)
+	text += fmt.Sprintf("; wiederholt: %d", o.Repeated)
 	if o.Struck > 0 {
-		text += fmt.Sprintf("; %s not counted", count(o.Struck, "trial was struck and is", "trials were struck and are"))
+		text += "; " + count(o.Struck, "Versuch wurde gestrichen und zählt nicht",
+			"Versuche wurden gestrichen und zählen nicht")
 	}
 	return text + "."
 }
 
 func (l Language) boundsNote(confidence float64) string {
 	percent := l.Number(100*confidence, 0) + " %"
-	return "At least: the share of its operations that the detector reports, by what was tried, with a confidence of " +
-		percent + " (one-sided, exact binomial, Clopper–Pearson). Assumed: operations of the same detector are alike and " +
-		"do not depend on each other. What was missed before a repair does not count, nor what was struck. A low figure " +
-		"after few operations tells how few they were, not that the detector is poor. Detectors that were operated once " +
-		"are not in the table: one operation gives no such figure that helps."
+	return "Mindestens: der Anteil der Betätigungen, den der Melder meldet, nach dem, was erprobt wurde, mit einem " +
+		"Vertrauensniveau von " + percent + " (einseitig, exakt binomial, Clopper–Pearson). Vorausgesetzt: " +
+		"Betätigungen desselben Melders gleichen einander und hängen nicht voneinander ab. Was vor einer Reparatur " +
+		"ausblieb, zählt nicht, ebenso wenig, was gestrichen wurde. Eine kleine Zahl nach wenigen Betätigungen " +
+		"sagt, wie wenige es waren, nicht, dass der Melder schlecht ist. Einmal betätigte Melder fehlen in der " +
+		"Tabelle: Eine Betätigung ergibt keine Zahl, die hilft."
 }
 
 func (l Language) howTimed(by signal.Listening) string {
-	bound := "A time runs from the cue to the signal and has the technician's own delay in it: who is slow lengthens " +
-		"it, who moves before the cue shortens it."
+	bound := "Eine Zeit läuft von der Aufforderung bis zum Signal und enthält den Verzug des Technikers: Wer " +
+		"langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt, verkürzt sie."
 	if by.ByHand {
-		bound = "A time runs from the cue to the key and has the technician's own delays in it, to operate and to press: " +
-			"who is slow lengthens it, who moves before the cue or presses too early shortens it."
+		bound = "Eine Zeit läuft von der Aufforderung bis zur Taste und enthält den Verzug des Technikers beim " +
+			"Betätigen und beim Drücken: Wer langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt " +
+			"oder zu früh drückt, verkürzt sie."
 	}
-	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", l.Say(by.Way), l.Say(by.TimedBy),
-		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
+	return fmt.Sprintf("Wie die Zeiten genommen wurden: %s, %s; Unsicherheit ± %s s (k = 2). %s", l.Say(by.Way),
+		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
 }
 
 func (l Language) chimeTrial(p words.ChimeTrial) string {
 	switch {
 	case !p.Tried:
-		return fmt.Sprintf("zone %d: not tried", p.Zone)
+		return fmt.Sprintf("Linie %d: nicht erprobt", p.Zone)
 	case p.Reported == 0 && !p.Works:
-		return fmt.Sprintf("zone %d to be opened, not reported", p.Zone)
+		return fmt.Sprintf("Linie %d zu öffnen, nicht gemeldet", p.Zone)
 	}
-	text := fmt.Sprintf("zone %d", p.Zone)
+	text := fmt.Sprintf("Linie %d", p.Zone)
 	if p.Reported > 0 {
-		text += " opened, reported after " + l.Number(p.Reported.Seconds(), 2) + " s"
+		text += " geöffnet, gemeldet nach " + l.Number(p.Reported.Seconds(), 2) + " s"
 	} else {
-		text += " to be opened, not reported"
+		text += " zu öffnen, nicht gemeldet"
 	}
 	if p.Works {
-		text += ", heard after " + l.Number(p.Heard.Seconds(), 1) + " s (by hand)"
+		text += ", gehört nach " + l.Number(p.Heard.Seconds(), 1) + " s (von Hand)"
 	}
 	return text
 }
 
 // observed is what becomes of an output that works, and of one that fails.
 func observed(kind site.OutputKind, r record.Result) string {
-	verb := "heard"
+	verb := "gehört"
 	if kind == site.Strobe {
-		verb = "seen"
+		verb = "gesehen"
 	}
 	if r == record.Fails {
-		return "not " + verb
+		return "nicht " + verb
 	}
 	return verb
 }
@@ -143,41 +148,42 @@ func observed(kind site.OutputKind, r record.Result) string {
 func (l Language) outputTrial(p words.OutputTrial) string {
 	if p.Result == record.LeftOut {
 		if p.Energised {
-			return "energised, not answered for"
+			return "eingeschaltet, nicht beantwortet"
 		}
-		return "not tried"
+		return "nicht erprobt"
 	}
 	text := observed(p.Kind, p.Result)
 	if p.Energised {
-		text = "energised, " + text
+		text = "eingeschaltet, " + text
 	}
 	if p.On > 0 {
-		text += ", off after " + l.Duration(p.On.Round(100*time.Millisecond))
+		text += ", aus nach " + l.Duration(p.On.Round(100*time.Millisecond))
 	}
 	if p.Because != "" {
 		text += " (" + l.Say(p.Because) + ")"
 	}
 	if p.After {
-		text += ", answered after it went off"
+		text += ", beantwortet nach dem Ausschalten"
 	}
 	return text
 }
 
 var germanOffReasons = map[record.OffBecause]string{
-	record.OffPhoneSilent: "the phone was out of reach",
-	record.OffQuiet:       "silenced by the technician",
-	record.OffGuardLost:   "what would have switched it off otherwise was gone",
-	record.OffTimeUp:      "its time was up",
+	record.OffPhoneSilent: "das Telefon war außer Reichweite",
+	record.OffQuiet:       "vom Techniker abgeschaltet",
+	record.OffGuardLost:   "was sonst ausgeschaltet hätte, war weg",
+	record.OffTimeUp:      "die Zeit war um",
 }
 
-func cutOff(p words.CutOffSaid) string {
+func (l Language) cutOffSaid(p words.CutOffSaid) string {
+	declared, observed := l.quantity(p.Declared), l.quantity(p.Observed)
 	switch {
-	case p.Declared == "" && p.Observed == "":
-		return "cut-off neither declared nor observed"
-	case p.Observed == "":
-		return "cut-off " + p.Declared + " declared, not observed"
-	case p.Declared == "":
-		return "cut-off observed after " + p.Observed
+	case declared == "" && observed == "":
+		return "Selbstabschaltung weder angegeben noch beobachtet"
+	case observed == "":
+		return "Selbstabschaltung nach " + declared + " angegeben, nicht beobachtet"
+	case declared == "":
+		return "Selbstabschaltung nach " + observed + " beobachtet"
 	}
-	return "cut-off " + p.Declared + " declared, observed after " + p.Observed
+	return "Selbstabschaltung nach " + declared + " angegeben, nach " + observed + " beobachtet"
 }

@@ -14,26 +14,26 @@ import (
 func (l Language) ofThisVisit(p words.Phrase) string {
 	switch p := p.(type) {
 	case words.VisitOf:
-		return l.Say(p.Kind) + " of " + l.Date(p.Day)
+		return l.Say(p.Kind) + " vom " + l.Date(p.Day)
 	case words.ResultSentence:
 		return germanResults[judge.Overall(p)]
 	case words.Detail:
-		return detail(p)
+		return l.detail(p)
 	case words.Span:
-		return l.Moment(p.From) + " to " + l.Moment(p.To)
+		return l.Moment(p.From) + " bis " + l.Moment(p.To)
 	case words.Extent:
 		return extent(p)
 	case words.Pause:
 		return l.times(p.From, p.To) + " (" + germanStops[p.Why] + ")"
 	case words.Outage:
-		return "controller lost " + l.times(p.From, p.To)
+		return "Zentrale weg " + l.times(p.From, p.To)
 	case words.MorePauses:
-		return fmt.Sprintf("and %d more, see the record", p.N)
+		return fmt.Sprintf("und %d weitere, siehe Aufzeichnung", p.N)
 	case words.MeterUncertainty:
 		if p.Volt == 0 {
-			return "uncertainty not stated"
+			return "Unsicherheit nicht angegeben"
 		}
-		return "± " + l.Number(p.Volt, words.AsNeeded) + " V near 12 V (95 %)"
+		return "± " + l.Number(p.Volt, words.AsNeeded) + " V bei 12 V (95 %)"
 	case words.Accepts:
 		return accepts(p.IDs)
 	}
@@ -48,60 +48,74 @@ func plural(n int, one, many string) string {
 }
 
 var germanResults = map[judge.Overall]string{
-	judge.Satisfactory:    "Everything that this kind of visit asks for was judged, and held.",
-	judge.NotFinished:     "There is no verdict on the whole yet.",
-	judge.WithLimitations: "What was judged held; what limits this result is listed below.",
-	judge.Unsatisfactory:  "The findings below have to be put right and tested again.",
+	judge.Satisfactory:    "Alles, was diese Art von Termin verlangt, wurde beurteilt und ist eingehalten.",
+	judge.NotFinished:     "Ein Urteil über das Ganze gibt es noch nicht.",
+	judge.WithLimitations: "Was beurteilt wurde, ist eingehalten; was dieses Ergebnis einschränkt, steht unten.",
+	judge.Unsatisfactory:  "Die Mängel unten sind zu beheben und erneut zu prüfen.",
 }
 
-// englishDetails are said with the text behind them.
+// germanDetails are said with the text behind them.
 var germanDetails = map[words.DetailKind]string{
-	words.LicenceDetail:    "licence",
-	words.GradeDetail:      "grade",
-	words.ClassDetail:      "class",
-	words.AccountDetail:    "account",
-	words.RateDetail:       "at the rate of",
-	words.FittedDetail:     "fitted",
-	words.AlarmForDetail:   "then alarm for",
-	words.FollowsDetail:    "follows",
-	words.CalibratedDetail: "calibrated until",
-	words.PhotoTakenDetail: "taken",
-	words.HeardAsDetail:    "sounds at",
-	words.DrawsDetail:      "draws",
-	words.ForDetectors:     "gives detectors up to",
-	words.ForSounders:      "gives sounders and strobes up to",
-	words.WithinDetail:     "within",
-	words.ToDetail:         "to",
-	words.InAlarmDetail:    "in alarm",
-	words.AtDetail:         "at",
-	words.RecordedDetail:   "record by",
-	words.FuseDetail:       "fuse",
-	words.CircuitDetail:    "mains circuit:",
+	words.LicenceDetail:    "Zulassung",
+	words.GradeDetail:      "Grad",
+	words.ClassDetail:      "Klasse",
+	words.AccountDetail:    "Kennung",
+	words.RateDetail:       "bei Entladung in",
+	words.FittedDetail:     "eingebaut",
+	words.AlarmForDetail:   "danach Alarm für",
+	words.FollowsDetail:    "folgt auf",
+	words.CalibratedDetail: "kalibriert bis",
+	words.PhotoTakenDetail: "aufgenommen",
+	words.HeardAsDetail:    "tönt mit",
+	words.DrawsDetail:      "Aufnahme",
+	words.ForDetectors:     "gibt Meldern bis zu",
+	words.ForSounders:      "gibt Sirenen und Blitzleuchten bis zu",
+	words.WithinDetail:     "innerhalb von",
+	words.ToDetail:         "auf",
+	words.InAlarmDetail:    "bei Alarm",
+	words.AtDetail:         "in",
+	words.RecordedDetail:   "Aufzeichnung durch",
+	words.FuseDetail:       "Sicherung",
+	words.CircuitDetail:    "Netzstromkreis:",
 }
 
-func detail(d words.Detail) string {
+// germanQuantities are details that are values, in the decimals of whoever typed them.
+var germanQuantities = map[words.DetailKind]bool{
+	words.RateDetail: true, words.AlarmForDetail: true, words.HeardAsDetail: true, words.DrawsDetail: true,
+	words.ForDetectors: true, words.ForSounders: true, words.WithinDetail: true, words.ToDetail: true,
+	words.InAlarmDetail: true, words.AtDetail: true,
+}
+
+func (l Language) detail(d words.Detail) string {
 	if d.Text == "" || germanDetails[d.Kind] == "" {
 		return ""
 	}
 	if word, _, _ := strings.Cut(d.Text, " "); strings.EqualFold(word, germanDetails[d.Kind]) {
 		return named(d.Text) // it was typed with the word
 	}
-	return germanDetails[d.Kind] + " " + named(d.Text)
+	text := d.Text
+	switch {
+	case germanQuantities[d.Kind]:
+		text = l.quantity(text)
+	case d.Kind == words.CalibratedDetail || d.Kind == words.FittedDetail:
+		text = l.day(text)
+	}
+	return germanDetails[d.Kind] + " " + named(text)
 }
 
 func extent(p words.Extent) string {
-	text := fmt.Sprintf("%d of %d detectors of the walk-test operated", p.Operated, p.Detectors)
+	text := fmt.Sprintf("%d von %d Meldern des Gehtests betätigt", p.Operated, p.Detectors)
 	if p.OfSite != p.Detectors {
-		text += fmt.Sprintf(" (the site has %d)", p.OfSite)
+		text += fmt.Sprintf(" (das Objekt hat %d)", p.OfSite)
 	}
 	add := func(done, all int, what string) {
 		if all > 0 {
-			text += fmt.Sprintf("; %d of %d %s", done, all, what)
+			text += fmt.Sprintf("; %d von %d %s", done, all, what)
 		}
 	}
-	add(p.Energised, p.Outputs, "sounders and strobes energised")
-	add(p.Read, p.Readings, "voltages read")
-	add(p.Answered, p.Checks, "items of the checklist answered")
+	add(p.Energised, p.Outputs, "Sirenen und Blitzleuchten eingeschaltet")
+	add(p.Read, p.Readings, "Spannungen abgelesen")
+	add(p.Answered, p.Checks, "Punkten der Checkliste beantwortet")
 	return text
 }
 
@@ -110,16 +124,16 @@ func (l Language) times(from, to time.Time) string {
 	if to.IsZero() {
 		return l.TimeOfDay(from)
 	}
-	return l.TimeOfDay(from) + " to " + l.TimeOfDay(to)
+	return l.TimeOfDay(from) + " bis " + l.TimeOfDay(to)
 }
 
 // accepts names the first of many.
 func accepts(ids []string) string {
 	if len(ids) > 12 {
-		return fmt.Sprintf("accepts %s … %s (%d in all)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
+		return fmt.Sprintf("erkennt an: %s … %s (insgesamt %d)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
 	}
 	if len(ids) == 0 {
 		return ""
 	}
-	return "accepts " + strings.Join(ids, " ")
+	return "erkennt an: " + strings.Join(ids, " ")
 }

@@ -29,9 +29,10 @@ func (l Language) ofComposed(p words.Phrase) (string, bool) {
 	case words.Quantity:
 		return l.Number(p.Value, p.Decimals) + " " + l.Say(p.In), true
 	case words.StillOpen:
-		return fmt.Sprintf("%d of %d steps open; there is no verdict on the whole.", p.Open, p.All), true
+		return fmt.Sprintf("%d von %d Schritten offen; ein Ergebnis für das Ganze gibt es noch "+
+			"nicht.", p.Open, p.All), true
 	case words.OutOf:
-		return fmt.Sprintf("%d of %d", p.N, p.All), true
+		return fmt.Sprintf("%d von %d", p.N, p.All), true
 	case site.DetectorKind:
 		return germanKinds[p], germanKinds[p] != ""
 	case site.OutputKind:
@@ -43,16 +44,16 @@ func (l Language) ofComposed(p words.Phrase) (string, bool) {
 var germanUnits = map[words.Unit]string{words.Second: "s", words.Volt: "V", words.Ohm: "Ω"}
 
 var germanKinds = map[site.DetectorKind]string{
-	"door":            "door",
-	"window":          "window",
-	"motion":          "motion",
-	"glass-break":     "glass-break",
-	"hold-up":         "hold-up",
-	"tamper":          "tamper",
-	"smoke":           "smoke",
-	"carbon-monoxide": "carbon-monoxide",
-	"flood":           "flood",
-	"other":           "other",
+	"door":            "Tür",
+	"window":          "Fenster",
+	"motion":          "Bewegung",
+	"glass-break":     "Glasbruch",
+	"hold-up":         "Überfall",
+	"tamper":          "Sabotage",
+	"smoke":           "Rauch",
+	"carbon-monoxide": "Kohlenmonoxid",
+	"flood":           "Wasser",
+	"other":           "sonstige",
 }
 
 func (l Language) list(p words.List) string {
@@ -64,7 +65,7 @@ func (l Language) list(p words.List) string {
 		return strings.Join(parts, " ")
 	case words.And:
 		if last := len(parts) - 1; last > 0 {
-			return strings.Join(parts[:last], ", ") + " and " + parts[last]
+			return strings.Join(parts[:last], ", ") + " und " + parts[last]
 		}
 	}
 	return strings.Join(parts, "; ")

@@ -9,7 +9,7 @@ import (
 	"loopwitness/commission/judge"
 )
 
-// Computed is a computed row in English.
+// Computed is a computed row in German.
 func (l Language) Computed(c judge.Computed) words.Row {
 	row := words.Row{About: l.aboutRow(c.Row), Formula: l.formula(c.Row)}
 	if len(c.Missing) > 0 && c.Ruling == "" {
@@ -18,13 +18,13 @@ func (l Language) Computed(c judge.Computed) words.Row {
 	}
 	if l.ofCableRow(&row, c) {
 		if len(c.Missing) > 0 {
-			row.Change = strings.TrimPrefix(row.Change+"; to decide it: "+l.lacking(c.Missing), "; ")
+			row.Change = strings.TrimPrefix(row.Change+"; um zu entscheiden: "+l.lacking(c.Missing), "; ")
 		}
 		return assuming(row, c.Assumed)
 	}
 	if l.ofSupplyRow(&row, c) {
 		if c.Hollow {
-			row.Change = "it says nothing while the battery is not sound and charged"
+			row.Change = "ohne Aussage, solange der Akku nicht intakt und geladen ist"
 		}
 		return assuming(row, c.Assumed)
 	}
@@ -37,7 +37,7 @@ func (l Language) Computed(c judge.Computed) words.Row {
 		l.ofOutputs(&row, c)
 	}
 	if len(c.Missing) > 0 {
-		row.Change = "to decide it: " + l.lacking(c.Missing)
+		row.Change = "um zu entscheiden: " + l.lacking(c.Missing)
 	}
 	return assuming(row, c.Assumed)
 }
@@ -45,7 +45,8 @@ func (l Language) Computed(c judge.Computed) words.Row {
 // assuming says which keys of the site file were not given.
 func assuming(r words.Row, keys []string) words.Row {
 	if len(keys) > 0 {
-		r.Change = strings.TrimPrefix(r.Change+"; declare "+strings.Join(keys, ", ")+": a usual value counted", "; ")
+		r.Change = strings.TrimPrefix(r.Change+"; geben Sie an: "+strings.Join(keys, ", ")+"; gerechnet wurde "+
+			"mit einem üblichen Wert", "; ")
 	}
 	return r
 }
@@ -62,11 +63,11 @@ func (l Language) aboutRow(r judge.Row) string {
 	}
 	switch r := r.(type) {
 	case judge.DropRow:
-		return "Voltage at " + briefly(r.Detector)
+		return "Spannung an " + briefly(r.Detector)
 	case judge.LoopRow:
-		return fmt.Sprintf("Loop of zone %d, read at %s", r.Detector.Zone.Number, r.Detector.Point)
+		return fmt.Sprintf("Schleife der Linie %d, gemessen an %s", r.Detector.Zone.Number, r.Detector.Point)
 	}
-	panic("the English catalogue has no name for the computed row " + r.Code())
+	panic("the German catalogue has no name for the computed row " + r.Code())
 }
 
 func (l Language) formula(r judge.Row) string {
@@ -85,62 +86,62 @@ func (l Language) formula(r judge.Row) string {
 	return supplyFormula(r)
 }
 
-// englishLacks are what the site file, or the visit, does not give.
+// germanLacks are what the site file, or the visit, does not give.
 var germanLacks = map[judge.LackCode]string{
-	judge.LackRating:          "rating of the adapter",
-	judge.LackAdapterVoltage:  "voltage of the adapter",
-	judge.LackCapacity:        "capacity of the battery",
-	judge.LackEnergy:          "energy or capacity of the pack",
-	judge.LackStandbyFor:      "required standby",
-	judge.LackAlarmFor:        "alarm time after it (alarm_for)",
-	judge.LackCurrent:         "current of",
-	judge.LackChargerVoltage:  "charging voltage",
-	judge.LackChargerCurrent:  "current of the charger",
-	judge.LackRecharge:        "time within which it must be recharged",
-	judge.LackDetectorOutput:  "the most that the controller's output for detectors gives (detector_output)",
-	judge.LackAlarmOutput:     "the most that the controller's outputs for sounders give (alarm_output)",
-	judge.LackMinimum:         "minimum voltage",
-	judge.LackLength:          "cable length",
-	judge.LackConductor:       "conductor",
-	judge.LackFitted:          "date the battery was fitted",
-	judge.LackFirstResistance: "the battery's first resistance, as its hand-over has it",
-	judge.LackMainsVoltage:    "the supply was not measured with mains present",
-	judge.LackChargingVoltage: "it was not read again while charging",
-	judge.LackStandbyVoltage:  "no voltage was read without mains",
-	judge.LackLoadVoltages:    "no voltages on standby with and without what sounds",
-	judge.LackSounderAmpere:   "the current of what sounds is not known",
-	judge.LackSystemCurrent:   "it was not measured",
-	judge.LackFarVoltage:      "it was not measured",
-	judge.LackLevel:           "the level was not measured",
-	judge.LackAmbient:         "the ambient level was not measured beside it",
-	judge.LackCutOff:          "the cut-off was not observed",
-	judge.LackDeclaredLevel:   "the level that the sounder's maker declares, with its distance (level, level_at)",
-	judge.LackDeclaredCutOff:  "after what time it stops by itself (cut_off)",
-	judge.LackZoneCable:       "length and conductor of the zone's cable (cable)",
-	judge.LackResistors:       "the resistors of the circuit (end_of_line, contact_resistor, fault_resistor)",
-	judge.LackEndOfLine:       "the resistor at the end of the zone (end_of_line)",
-	judge.LackOutput:          "output voltage of the pack or converter (output)",
+	judge.LackRating:          "Nennwert des Netzteils",
+	judge.LackAdapterVoltage:  "Spannung des Netzteils",
+	judge.LackCapacity:        "Kapazität des Akkus",
+	judge.LackEnergy:          "Energie oder Kapazität des Akkupacks",
+	judge.LackStandbyFor:      "geforderte Notbetriebszeit",
+	judge.LackAlarmFor:        "Alarmzeit danach (alarm_for)",
+	judge.LackCurrent:         "Stromaufnahme:",
+	judge.LackChargerVoltage:  "Ladespannung",
+	judge.LackChargerCurrent:  "Ladestrom des Ladegeräts",
+	judge.LackRecharge:        "Zeit, in der er wieder geladen sein muss",
+	judge.LackDetectorOutput:  "Höchststrom des Zentralenausgangs für Melder (detector_output)",
+	judge.LackAlarmOutput:     "Höchststrom der Zentralenausgänge für Sirenen (alarm_output)",
+	judge.LackMinimum:         "Mindestspannung",
+	judge.LackLength:          "Kabellänge",
+	judge.LackConductor:       "Leiterquerschnitt",
+	judge.LackFitted:          "Einbaudatum des Akkus",
+	judge.LackFirstResistance: "erster Innenwiderstand des Akkus, wie bei der Übergabe gemessen",
+	judge.LackMainsVoltage:    "die Versorgung wurde bei vorhandenem Netz nicht gemessen",
+	judge.LackChargingVoltage: "beim Laden wurde nicht noch einmal gemessen",
+	judge.LackStandbyVoltage:  "ohne Netz wurde keine Spannung gemessen",
+	judge.LackLoadVoltages:    "keine Spannungen im Notbetrieb mit und ohne Sirenen",
+	judge.LackSounderAmpere:   "der Strom der Sirenen ist nicht bekannt",
+	judge.LackSystemCurrent:   "nicht gemessen",
+	judge.LackFarVoltage:      "nicht gemessen",
+	judge.LackLevel:           "der Schallpegel wurde nicht gemessen",
+	judge.LackAmbient:         "der Umgebungspegel wurde nicht dazu gemessen",
+	judge.LackCutOff:          "die Abschaltung wurde nicht beobachtet",
+	judge.LackDeclaredLevel:   "Schallpegel der Sirene nach Herstellerangabe, mit Abstand (level, level_at)",
+	judge.LackDeclaredCutOff:  "Zeit, nach der sie von selbst abschaltet (cut_off)",
+	judge.LackZoneCable:       "Länge und Leiterquerschnitt des Kabels der Linie (cable)",
+	judge.LackResistors:       "Widerstände der Linie (end_of_line, contact_resistor, fault_resistor)",
+	judge.LackEndOfLine:       "Abschlusswiderstand der Linie (end_of_line)",
+	judge.LackOutput:          "Ausgangsspannung des Akkupacks oder Wandlers (output)",
 }
 
 func (l Language) lack(k judge.Lack) string {
 	switch k.What {
 	case judge.LackSense:
-		return k.Said
+		return "die Rechnung lehnt ab: " + quoted(k.Said)
 	case judge.LackCurrent:
 		var parts []string
 		for _, part := range k.Of {
 			if part == "" {
-				part = "controller"
+				part = "Zentrale"
 			}
 			parts = append(parts, part)
 		}
-		return germanLacks[k.What] + " " + strings.Join(parts, " and ")
+		return germanLacks[k.What] + " " + strings.Join(parts, " und ")
 	}
 	return germanLacks[k.What]
 }
 
 // missing says why a row could not be computed.
-func (l Language) missing(lacks []judge.Lack) string { return "not computed: " + l.lacking(lacks) }
+func (l Language) missing(lacks []judge.Lack) string { return "nicht berechnet: " + l.lacking(lacks) }
 
 // lacking says what is missing, and where.
 func (l Language) lacking(lacks []judge.Lack) string {
@@ -153,7 +154,7 @@ func (l Language) lacking(lacks []judge.Lack) string {
 		}
 	}
 	if len(file) > 0 {
-		visit = append([]string{"the site file does not give " + strings.Join(file, ", ")}, visit...)
+		visit = append([]string{"in der Objektdatei fehlt: " + strings.Join(file, ", ")}, visit...)
 	}
 	return strings.Join(visit, "; ")
 }
@@ -172,16 +173,16 @@ func orDash(text string) string {
 // plusMinus prints an expanded uncertainty; zero stands for not stated.
 func plusMinus(u float64, unit string) string {
 	if u == 0 {
-		return "(uncertainty not stated)"
+		return "(Unsicherheit nicht angegeben)"
 	}
-	return fmt.Sprintf("± %.2f %s", u, unit)
+	return "± " + Language{}.Number(u, 2) + " " + unit
 }
 
 // assumed is a value, marked where the site file does not give it.
 func assumed(a judge.Assumable, unit string) string {
 	text := Language{}.Number(a.Value, words.AsNeeded) + unit
 	if a.Assumed {
-		text += " assumed"
+		text += " angenommen"
 	}
 	return text
 }

@@ -14,10 +14,10 @@ import (
 	"loopwitness/commission/record"
 )
 
-// englishClockLaws say what entries of a record contradict in its clocks.
+// germanClockLaws say what entries of a record contradict in its clocks.
 var germanClockLaws = map[record.Law]string{
-	record.LawClocksAgree: "the time of day and the time that passed do not go together, and no entry says that " +
-		"the clock was set or the computer slept",
+	record.LawClocksAgree: "Uhrzeit und vergangene Zeit passen nicht zusammen, und kein Eintrag sagt, dass die " +
+		"Uhr gestellt wurde oder der Computer schlief",
 }
 
 // ofConsistency says what contradicts itself in a record, and what became of the computer.
@@ -27,52 +27,58 @@ func (l Language) ofConsistency(p words.Phrase) (string, bool) {
 		said := cmp.Or(germanClockLaws[p], germanTimeLaws[p], germanReadingLaws[p], germanFaultLaws[p])
 		return said, said != ""
 	case judge.Contradicted:
-		return fmt.Sprintf("the record contradicts itself in %s: %s", entries(p), l.Say(p.Law)), true
+		return fmt.Sprintf("die Aufzeichnung widerspricht sich in %s: %s", entries(p), l.Say(p.Law)), true
 	case judge.WasAbsent:
-		why := "the program did not run"
+		why := "das Programm lief nicht"
 		if p.Asleep {
-			why = "the computer slept"
+			why = "der Computer schlief"
 		}
-		return fmt.Sprintf("%s for %s (%s); what waited meanwhile was tried again, and no such time counts",
+		return fmt.Sprintf("%s, zusammen %s (%s); was währenddessen wartete, wurde wiederholt, und diese Zeit "+
+			"zählt nicht",
 			why, l.Duration(roughly(p.Lasted)), occasions(p.Times, p.From, p.To)), true
 	case judge.ClockSet:
 		often := ""
 		if p.Times > 1 {
-			often = fmt.Sprintf("%d times, most of all ", p.Times)
+			often = fmt.Sprintf("%d-mal, am weitesten ", p.Times)
 		}
-		return fmt.Sprintf("the computer's clock was set %s%s during the visit (at %s); no duration rests on it",
+		return fmt.Sprintf("die Uhr des Computers wurde während des Termins %s%s (um %s); keine Dauer beruht "+
+			"auf ihr",
 			often, l.direction(p.By, p.AtLeast), p.At.Format(time.TimeOnly)), true
 	case ask.TrialAbsent:
-		why := "this program could not run"
+		why := "konnte dieses Programm nicht laufen"
 		if p.Asleep {
-			why = "this computer slept"
+			why = "schlief dieser Computer"
 		}
-		return fmt.Sprintf("For %s %s while the detector was awaited, so the time would be wrong: it does not count. "+
-			"Let it come to rest, then once more. If this goes on, close other programs.",
+		return fmt.Sprintf("%s lang %s, während der Melder erwartet wurde; die Zeit wäre falsch und zählt "+
+			"nicht. Lassen Sie ihn in Ruhe kommen, dann noch einmal. Geschieht das öfter, schließen Sie andere "+
+			"Programme.",
 			l.Duration(p.Lasted.Round(10*time.Millisecond)), why), true
 	case ask.WasAbsent:
 		if p.Asleep {
-			return fmt.Sprintf("This computer slept for %s: that time does not count.", l.Duration(roughly(p.Lasted))), true
+			return fmt.Sprintf("Dieser Computer schlief %s lang: diese Zeit zählt "+
+				"nicht.", l.Duration(roughly(p.Lasted))), true
 		}
-		return fmt.Sprintf("This program was stopped for %s: that time does not count.",
+		return fmt.Sprintf("Dieses Programm stand %s lang still: diese Zeit zählt nicht.",
 			l.Duration(roughly(p.Lasted))), true
 	case ask.ClockWasSet:
-		return fmt.Sprintf("This computer's clock was set %s. The visit's times do not rest on it; the record says so.",
+		return fmt.Sprintf("Die Uhr dieses Computers wurde %s. Die Zeiten des Termins beruhen nicht auf ihr; es "+
+			"steht in der Aufzeichnung.",
 			l.direction(p.By, p.AtLeast)), true
 	}
 	return "", false
 }
 
-// direction is a step of a clock.
+// direction is a step of a clock, as what was done to it.
 func (l Language) direction(by time.Duration, atLeast bool) string {
-	way := "forward by "
+	way := " vorgestellt"
 	if by < 0 {
-		way = "back by "
+		way = " zurückgestellt"
 	}
+	atLeastBy := "um "
 	if atLeast {
-		way += "at least "
+		atLeastBy = "um mindestens "
 	}
-	return way + l.Duration(roughly(by.Abs()))
+	return atLeastBy + l.Duration(roughly(by.Abs())) + way
 }
 
 // roughly is a duration as a person needs it.
@@ -85,9 +91,9 @@ func roughly(d time.Duration) time.Duration {
 
 func occasions(times int, from, to time.Time) string {
 	if times == 1 {
-		return "noticed at " + from.Format(time.TimeOnly)
+		return "bemerkt um " + from.Format(time.TimeOnly)
 	}
-	return fmt.Sprintf("%d times, from %s to %s", times, from.Format(time.TimeOnly), to.Format(time.TimeOnly))
+	return fmt.Sprintf("%d-mal, von %s bis %s", times, from.Format(time.TimeOnly), to.Format(time.TimeOnly))
 }
 
 // entries names the entries of a contradiction.
@@ -96,12 +102,12 @@ func entries(c judge.Contradicted) string {
 	for _, n := range c.Entries {
 		named = append(named, strconv.Itoa(n))
 	}
-	text := "entry " + named[0]
+	text := "Eintrag " + named[0]
 	if len(named) > 1 {
-		text = "entries " + strings.Join(named, ", ")
+		text = "den Einträgen " + strings.Join(named, ", ")
 	}
 	if more := c.All - len(named); more > 0 {
-		text += fmt.Sprintf(" and %d more", more)
+		text += fmt.Sprintf(" und %d weiteren", more)
 	}
 	return text
 }

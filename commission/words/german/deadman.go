@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"loopwitness/checks"
 	"loopwitness/commission/ask"
 	"loopwitness/commission/site"
 )
@@ -15,18 +14,23 @@ import (
 func (l Language) guardNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.NobodyGuards:
-		return fmt.Sprintf("If this computer fails while %s is on, IT STAYS ON: nothing else would switch it off (%v).",
-			n.Output, n.Why)
+		return fmt.Sprintf("Fällt dieser Computer aus, während %s eingeschaltet ist, BLEIBT DER AUSGANG EIN: "+
+			"nichts anderes schaltet ihn ab (%v).",
+			quoted(n.Output), n.Why)
 	case ask.ByHandOnly:
-		return n.Output + " stays on until you switch it off at the controller, whatever becomes of this computer."
+		return quoted(n.Output) + " bleibt eingeschaltet, bis Sie an der Zentrale abschalten, was auch aus " +
+			"diesem Computer wird."
 	case ask.GuardLost:
-		return fmt.Sprintf("What would have switched %s off if this computer fails is gone (%v). It is switched off now.",
-			n.Output, n.Why)
+		return fmt.Sprintf("Was %s beim Ausfall dieses Computers abgeschaltet hätte, ist weg (%v). Der Ausgang "+
+			"wird jetzt abgeschaltet.",
+			quoted(n.Output), n.Why)
 	case ask.MayBeOnByHand:
-		return "Before the break " + n.Output + " was switched on by hand, and nobody said that it is off."
+		return "Vor der Unterbrechung wurde " + quoted(n.Output) + " von Hand eingeschaltet, und niemand hat " +
+			"gesagt, dass der Ausgang aus ist."
 	case ask.TriedFor:
-		return fmt.Sprintf("It is tried for %s to switch %s off; Ctrl-C ends that at once, with it on.",
-			checks.FormatDuration(n.Most), n.Output)
+		return fmt.Sprintf("%s lang wird versucht, %s abzuschalten; Strg+C (Ctrl-C) beendet das sofort, und der "+
+			"Ausgang bleibt ein.",
+			l.Duration(n.Most), quoted(n.Output))
 	case ask.LeftOn:
 		return l.leftOn(n)
 	}
@@ -34,29 +38,31 @@ func (l Language) guardNotice(n ask.Notice) string {
 }
 
 // leftOn is the last word of a program that leaves something on.
-func (Language) leftOn(n ask.LeftOn) string {
-	text := "STILL ON: " + n.Output
+func (l Language) leftOn(n ask.LeftOn) string {
+	text := "NOCH EINGESCHALTET: " + n.Output
 	if n.Location != "" {
 		text += " (" + n.Location + ")"
 	}
 	switch {
 	case n.Unsure:
-		text += ", as far as this program knows."
+		text += ", soweit dieses Programm weiß."
 	case n.Within > 0:
-		text += ". It should be switched off from elsewhere within " + checks.FormatDuration(n.Within) + ". If it is not:"
+		text += ". Der Ausgang sollte binnen " + l.Duration(n.Within) + " von anderer Stelle abgeschaltet " +
+			"werden. Wenn nicht:"
 	default:
-		text += ", and nothing will switch it off by itself."
+		text += ", und nichts schaltet den Ausgang von selbst ab."
 	}
 	if n.Kind == site.Sounder {
-		text += " Wear hearing protection, keep others away."
+		text += " Tragen Sie Gehörschutz, halten Sie andere fern."
 	}
-	return text + " Switch it off at the controller's own interface; if it does not answer, disconnect the output, or " +
-		"the controller's battery and its adapter at the outlet."
+	return text + " Schalten Sie an der Bedienung der Zentrale selbst ab; antwortet sie nicht, klemmen Sie den " +
+		"Ausgang ab, oder klemmen Sie den Akku der Zentrale ab und ziehen Sie ihr Netzteil aus der Steckdose."
 }
 
 func (Language) guardMatter(p words.Phrase) string {
 	if m, is := p.(ask.EnergiseUnguarded); is {
-		return "Energise " + strings.Join(m.Outputs, ", ") + " all the same, and stay where you can switch it off by hand?"
+		return "Trotzdem einschalten, und dort bleiben, wo Sie von Hand abschalten " +
+			"können: " + strings.Join(m.Outputs, ", ") + "?"
 	}
 	return ""
 }

@@ -4,20 +4,23 @@ import (
 	"loopwitness/commission/words"
 
 	"fmt"
+	"strconv"
 	"strings"
+
+	"loopwitness/commission/site"
 )
 
 // ofDue says what is due.
 func (l Language) ofDue(p words.Phrase) (string, bool) {
 	switch p := p.(type) {
 	case words.DueVisit:
-		return "Alarm system, next visit due: " + named(p.Premises) + " (" + named(p.Reference) + ")", true
+		return "Alarmanlage, nächster Termin fällig: " + named(p.Premises) + " (" + named(p.Reference) + ")", true
 	case words.DueMatter:
-		return "Alarm system, to be put right: " + named(p.Premises) + ": " + l.Say(p.Of.Subject), true
+		return "Alarmanlage, zu beheben: " + named(p.Premises) + ": " + l.Say(p.Of.Subject), true
 	case words.DueBattery:
-		return "Alarm system, standby battery at the end of its life: " + named(p.Premises), true
+		return "Alarmanlage, Akku am Ende seiner Lebensdauer: " + named(p.Premises), true
 	case words.DueMeter:
-		return "Calibration ends: " + named(p.Name), true
+		return "Kalibrierung läuft ab: " + named(p.Name), true
 	case words.CountedFrom:
 		return l.countedFrom(p), true
 	case words.InHand:
@@ -29,22 +32,22 @@ func (l Language) ofDue(p words.Phrase) (string, bool) {
 }
 
 func (l Language) countedFrom(p words.CountedFrom) string {
-	every := "no interval is agreed in the site file"
+	every := "in der Objektdatei ist kein Abstand vereinbart"
 	switch {
 	case p.Maintenance.None:
-		every = "it is declared that no maintenance was agreed"
+		every = "nach der Objektdatei ist keine Wartung vereinbart"
 	case p.Maintenance.Interval.Given():
-		every = named(p.Maintenance.Interval.Text)
+		every = "Abstand " + l.interval(p.Maintenance.Interval)
 	}
 	switch {
 	case p.Kind == "" && p.Maintenance.Interval.Given():
-		return "every " + every + ", but no finished visit to the whole system is known"
+		return every + ", doch kein abgeschlossener Termin an der ganzen Anlage ist bekannt"
 	case p.Kind == "":
 		return every
 	case p.Maintenance.Interval.Given():
-		return every + " after the " + l.Say(p.Kind) + " of " + l.Date(p.From)
+		return every + " ab: " + l.Say(p.Kind) + " vom " + l.Date(p.From)
 	}
-	return every + "; last " + l.Say(p.Kind) + " on " + l.Date(p.From)
+	return every + "; zuletzt: " + l.Say(p.Kind) + " vom " + l.Date(p.From)
 }
 
 func (l Language) inHand(p words.InHand) string {
@@ -53,15 +56,15 @@ func (l Language) inHand(p words.InHand) string {
 		parts = append(parts, l.Say(p.Action))
 	}
 	if !p.By.IsZero() {
-		parts = append(parts, "by "+l.Date(p.By))
+		parts = append(parts, "bis "+l.Date(p.By))
 	}
 	if p.Who != "" {
 		parts = append(parts, named(p.Who))
 	}
 	if len(parts) == 0 {
-		return "nothing is undertaken"
+		return "nichts zugesagt"
 	}
-	return "to do: " + strings.Join(parts, ", ")
+	return "zu tun: " + strings.Join(parts, ", ")
 }
 
 func gradesCounted(p words.GradesCounted) string {
@@ -69,13 +72,28 @@ func gradesCounted(p words.GradesCounted) string {
 	for _, of := range []struct {
 		n         int
 		one, many string
-	}{{p.Dangers, "danger", "dangers"}, {p.Faults, "fault", "faults"}, {p.Advice, "piece of advice", "pieces of advice"}} {
+	}{{p.Dangers, "Gefahr", "Gefahren"}, {p.Faults, "Fehler", "Fehler"}, {p.Advice, "Hinweis", "Hinweise"}} {
 		if of.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", of.n, plural(of.n, of.one, of.many)))
 		}
 	}
 	if len(parts) == 0 {
-		return "nothing is outstanding"
+		return "nichts offen"
 	}
-	return "outstanding: " + strings.Join(parts, ", ")
+	return "offen: " + strings.Join(parts, ", ")
+}
+
+var germanSpans = map[string][2]string{
+	"d": {"Tag", "Tage"}, "day": {"Tag", "Tage"},
+	"week": {"Woche", "Wochen"}, "month": {"Monat", "Monate"}, "year": {"Jahr", "Jahre"},
+}
+
+// interval is a time by the calendar, in German where it was written as a number of such; else as typed.
+func (Language) interval(i site.Interval) string {
+	number, of, _ := strings.Cut(i.Text, " ")
+	name := germanSpans[strings.TrimSuffix(strings.TrimSpace(of), "s")]
+	if n, err := strconv.Atoi(number); err == nil && name[0] != "" {
+		return count(n, name[0], name[1])
+	}
+	return named(i.Text)
 }

@@ -3,6 +3,7 @@ package german
 import (
 	"loopwitness/commission/words"
 
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -16,9 +17,9 @@ import (
 func (l Language) ofEarlier(p words.Phrase) (string, bool) {
 	switch p := p.(type) {
 	case judge.StillSo:
-		return "still so since " + l.sinceThen(p.Then), true
+		return "unverändert seit " + l.sinceThen(p.Then), true
 	case judge.StillUnknown:
-		return "nobody looked whether this was put right; outstanding since " + l.sinceThen(p.Then), true
+		return "niemand hat nachgesehen, ob das behoben ist; offen seit " + l.sinceThen(p.Then), true
 	case judge.NotSampled:
 		return l.notSampled(p), true
 	case judge.EarlierUnread:
@@ -35,12 +36,12 @@ func (l Language) ofEarlier(p words.Phrase) (string, bool) {
 	case words.CameOfIt:
 		return l.cameOfIt(p), true
 	case words.ChangedSince:
-		return "By the site file, since visit " + named(p.Visit) + ":", true
+		return "Nach der Objektdatei, seit Termin " + named(p.Visit) + ":", true
 	case words.NothingChanged:
-		return "By the site file nothing that is fitted or that readings are held against changed since visit " +
+		return "Nach der Objektdatei hat sich nichts Eingebautes und kein Sollwert geändert seit Termin " +
 			named(p.Visit) + ".", true
 	case words.MoreChanges:
-		return fmt.Sprintf("and %d more, see the two site files", p.N), true
+		return fmt.Sprintf("und %d weitere, siehe die beiden Objektdateien", p.N), true
 	}
 	return "", false
 }
@@ -51,11 +52,12 @@ func (Language) earlierUnread(p judge.EarlierUnread) string {
 		names = append(names, named(n))
 	}
 	if len(names) > 0 {
-		parts = append(parts, "could not be read when this visit began, so that what they left outstanding is not known: "+
+		parts = append(parts, "konnten zu Beginn dieses Termins nicht gelesen werden, sodass nicht bekannt ist, "+
+			"was von ihnen offen blieb: "+
 			strings.Join(names, ", "))
 	}
 	if p.LeftOut > 0 {
-		parts = append(parts, fmt.Sprintf("too many were outstanding to be carried on: %d were left out", p.LeftOut))
+		parts = append(parts, fmt.Sprintf("zu viel war offen, um alles zu übernehmen: %d weggelassen", p.LeftOut))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -77,40 +79,40 @@ func (l Language) then(said []byte, shown string) (text string) {
 
 func (Language) shownThen(shown string) string {
 	if oneline.Blank(shown) {
-		return "something that this version of the program has no words for"
+		return "etwas, wofür diese Programmversion keine Worte hat"
 	}
 	return quoted(shown)
 }
 
 func (l Language) sinceThen(t judge.Then) string {
-	return l.Date(t.Begun) + " (" + t.ID + " of " + named(t.Visit) + "): " + l.then(t.Said, t.Shown)
+	return l.Date(t.Begun) + " (" + t.ID + " von " + named(t.Visit) + "): " + l.then(t.Said, t.Shown)
 }
 
 func (l Language) outstandingStep(n programme.Name) string {
 	visit, id := programme.OfOutstanding(n.ID)
-	return id + " of " + named(visit) + ": " + l.then([]byte(n.Said), n.Shown)
+	return id + " von " + named(visit) + ": " + l.then([]byte(n.Said), n.Shown)
 }
 
 var germanSettlings = map[judge.Settling]string{
-	judge.AnsweredRight: "put right",
-	judge.AnsweredStill: "still so",
-	judge.AnsweredNot:   "not looked at",
-	judge.TriedWell:     "tested again, and not found any more",
-	judge.TriedAgain:    "tested again, and not as it should be",
-	judge.TriedNot:      "not tested again",
-	judge.TriedUntold:   "could not be told this time",
+	judge.AnsweredRight: "behoben",
+	judge.AnsweredStill: "unverändert",
+	judge.AnsweredNot:   "nicht nachgesehen",
+	judge.TriedWell:     "erneut geprüft, nicht mehr gefunden",
+	judge.TriedAgain:    "erneut geprüft, nicht in Ordnung",
+	judge.TriedNot:      "nicht erneut geprüft",
+	judge.TriedUntold:   "diesmal nicht feststellbar",
 }
 
 func (l Language) cameOfIt(p words.CameOfIt) string {
 	text := l.Say(p.Of.How)
 	if p.Of.How == judge.AnsweredRight {
-		text += ", found so on this visit"
+		text += ", bei diesem Termin festgestellt"
 		if p.By != "" {
-			text += " by " + named(p.By)
+			text += " von " + named(p.By)
 		}
 	}
 	if len(p.Of.Now) > 0 {
-		text += ": see " + strings.Join(p.Of.Now, ", ")
+		text += ": siehe " + strings.Join(p.Of.Now, ", ")
 	}
 	return because(text, p.Of.Because)
 }
@@ -120,71 +122,78 @@ func (l Language) notSampled(p judge.NotSampled) string {
 	var by []string
 	for _, g := range p.Of {
 		n += len(g.Points)
-		who := "by no visit that is known"
+		who := "bei keinem bekannten Termin"
 		if g.Visit != "" {
-			who = "by visit " + named(g.Visit) + " of " + g.Day
+			who = "beim Termin " + named(g.Visit) + " vom " + l.day(g.Day)
 		}
 		by = append(by, runsOf(g.Points)+" "+who)
 	}
-	return fmt.Sprintf("a sample of at least %s of the detectors was agreed (%s); %s not taken this time, and proved "+
-		"last: %s",
-		l.Number(100*p.Share, words.AsNeeded)+" %", quoted(p.Reason), count(n, "detector was", "detectors were"),
+	return fmt.Sprintf("vereinbart war eine Stichprobe von mindestens %s der Melder (%s); diesmal nicht "+
+		"geprüft: %s; zuletzt nachgewiesen: %s",
+		l.Number(100*p.Share, words.AsNeeded)+" %", quoted(p.Reason), count(n, "Melder", "Melder"),
 		strings.Join(by, "; "))
+}
+
+// result is an overall result by its code; one that this version does not know stands as it is.
+func result(code string) string {
+	return cmp.Or(germanOveralls[judge.Overall(code)], code)
 }
 
 func (l Language) earlierVisit(p words.EarlierVisit) string {
 	e := p.Of
 	parts := []string{l.Say(e.Visit) + " " + named(e.Number) + ", " + l.Date(p.Begun) + ", " + named(e.Company) + ": " +
-		e.Result}
+		result(e.Result)}
 	if e.Simulated {
-		parts = append(parts, "practice, no evidence of any installation")
+		parts = append(parts, "Übung, kein Nachweis für eine Anlage")
 	}
-	parts = append(parts, "journal "+e.Journal)
+	parts = append(parts, "Journal "+e.Journal)
 	if s := e.SealedBy; s != nil {
-		trust := "by whom is not proved"
+		trust := "von wem, ist nicht nachgewiesen"
 		if s.Trusted {
-			trust = "named as trusted when it was taken in"
+			trust = "bei der Übernahme als vertrauenswürdig benannt"
 		}
-		parts = append(parts, "from the sealed file "+e.Certificate+", signed as "+named(s.Name)+" ("+trust+"; key "+
+		parts = append(parts, "aus der versiegelten Datei "+e.Certificate+", signiert "+
+			"als "+named(s.Name)+" ("+trust+"; Schlüssel "+
 			s.Fingerprint+")")
 		if e.SealedRules != e.Rules {
-			parts = append(parts, fmt.Sprintf("the file was judged by rules %d, its record here again by rules %d",
+			parts = append(parts, fmt.Sprintf("die Datei wurde nach Regelstand %d beurteilt, ihre Aufzeichnung "+
+				"hier erneut nach Regelstand %d",
 				e.SealedRules, e.Rules))
 		}
 	}
 	if e.DetectorsLeft > 0 {
-		parts = append(parts, fmt.Sprintf("of its detectors %d were left out here", e.DetectorsLeft))
+		parts = append(parts, fmt.Sprintf("von den Meldern hier %d weggelassen", e.DetectorsLeft))
 	}
 	if e.OutstandingLeft > 0 {
-		parts = append(parts, fmt.Sprintf("of its findings %d were left out here", e.OutstandingLeft))
+		parts = append(parts, fmt.Sprintf("von den Mängeln hier %d weggelassen", e.OutstandingLeft))
 	}
 	return strings.Join(parts, "; ")
 }
 
-// englishChanges say what changed, with what it is about before it; %s stands for that.
+// germanChanges say what changed, with what it is about before it; %s stands for that.
 var germanChanges = map[site.ChangeCode]string{
-	site.CompanyChanged:    "another company answers for the system",
-	site.ControllerChanged: "controller",
-	site.CentreChanged:     "receiving centre or path",
-	site.ZoneAdded:         "%s: new",
-	site.ZoneRemoved:       "%s: gone",
-	site.ZoneRenamed:       "%s: renamed",
-	site.ZoneWired:         "%s: wired otherwise",
-	site.ZoneAddress:       "%s: reported under another address",
-	site.DetectorAdded:     "%s: new",
-	site.DetectorRemoved:   "%s: gone",
-	site.DetectorRenamed:   "%s: renamed",
-	site.DetectorMoved:     "%s: at another place of its zone",
-	site.DetectorKindOf:    "%s: of another kind",
-	site.DetectorPower:     "%s: takes another current, or has another cable",
-	site.OutputAdded:       "%s: new",
-	site.OutputRemoved:     "%s: gone",
-	site.OutputChanged:     "%s: described otherwise",
-	site.BatteryRenewed:    "battery of another date",
-	site.BatteryChanged:    "another battery",
-	site.AdapterChanged:    "another adapter",
-	site.SupplyChanged:     "supply described otherwise",
-	site.LimitChanged:      "another limit",
+	site.CompanyChanged:    "eine andere Firma ist für die Anlage verantwortlich",
+	site.ControllerChanged: "Zentrale",
+	site.CentreChanged:     "Alarmempfangsstelle oder Übertragungsweg",
+	site.ZoneAdded:         "%s: neu",
+	site.ZoneRemoved:       "%s: entfallen",
+	site.ZoneRenamed:       "%s: umbenannt",
+	site.ZoneWired:         "%s: anders verdrahtet",
+	site.ZoneAddress:       "%s: unter anderer Adresse gemeldet",
+	site.DetectorAdded:     "%s: neu",
+	site.DetectorRemoved:   "%s: entfallen",
+	site.DetectorRenamed:   "%s: umbenannt",
+	site.DetectorMoved:     "%s: an anderer Stelle der Linie",
+	site.DetectorKindOf:    "%s: andere Art",
+	site.DetectorPower:     "%s: andere Stromaufnahme oder anderes Kabel",
+	site.OutputAdded:       "%s: neu",
+	site.OutputRemoved:     "%s: entfallen",
+	site.OutputChanged:     "%s: anders beschrieben",
+	site.BatteryRenewed:    "Akku mit anderem Datum",
+	site.BatteryChanged:    "anderer Akku",
+	site.AdapterChanged:    "anderes Netzteil",
+	site.SupplyChanged:     "Versorgung anders beschrieben",
+	site.LimitChanged:      "anderer Grenzwert",
 }
 
 func (l Language) siteChange(c site.Change) string {
@@ -199,7 +208,7 @@ func (l Language) siteChange(c site.Change) string {
 		text += ", " + c.Key
 	}
 	if c.Before != "" || c.Now != "" {
-		text += ": " + germanQuotes.OrNone(c.Before) + " before, " + germanQuotes.OrNone(c.Now) + " now"
+		text += ": bisher " + germanQuotes.OrNone(c.Before) + ", jetzt " + germanQuotes.OrNone(c.Now)
 	}
 	return text
 }
@@ -208,9 +217,9 @@ func (l Language) siteChange(c site.Change) string {
 func (l Language) changed(c site.Change) string {
 	switch {
 	case c.Point != "":
-		return "detector " + string(c.Point) + " " + named(c.Name)
+		return "Melder " + string(c.Point) + " " + named(c.Name)
 	case c.Zone != 0:
 		return l.Say(programme.ZoneName{Number: c.Zone, Name: c.Name})
 	}
-	return "output " + named(c.Name)
+	return "Ausgang " + named(c.Name)
 }

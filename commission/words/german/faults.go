@@ -13,22 +13,26 @@ import (
 	"loopwitness/commission/signal"
 )
 
-// englishFaultSteps are the steps about what the controller reports of its supply.
+// germanFaultSteps are the steps about what the controller reports of its supply.
 var germanFaultSteps = map[string]string{
-	programme.IDBatteryOff:   "Disconnect the battery, mains present",
-	programme.IDBatteryOn:    "Connect the battery again",
-	programme.IDMainsFault:   "Was mains failure reported while mains was removed, and cleared since?",
-	programme.IDBatteryFault: "Was battery fault reported while the battery was disconnected, and cleared since?",
+	programme.IDBatteryOff: "Akku abklemmen, Netz vorhanden",
+	programme.IDBatteryOn:  "Akku wieder anklemmen",
+	programme.IDMainsFault: "Wurde der Netzausfall gemeldet, als das Netz weg war, und ist die Meldung seitdem " +
+		"gelöscht?",
+	programme.IDBatteryFault: "Wurde die Akkustörung gemeldet, als der Akku abgeklemmt war, und ist die Meldung " +
+		"seitdem gelöscht?",
 }
 
-const germanBatteryCaution = "A battery can drive a large current: no tool and no ring may touch both terminals, " +
-	"and nothing that makes sparks may be near. Take off the terminal that the maker names first, insulate it at once, " +
-	"and connect in the other order, plus to plus. Take apart no pack."
+const germanBatteryCaution = "Ein Akku kann einen sehr großen Strom treiben: kein Werkzeug und kein Ring darf " +
+	"beide Pole berühren, und nichts, was Funken schlägt, darf in der Nähe sein. Nehmen Sie zuerst die Klemme " +
+	"ab, die der Hersteller nennt, isolieren Sie sie sofort, und klemmen Sie in umgekehrter Reihenfolge an, " +
+	"Plus an Plus. Zerlegen Sie keinen Akkupack."
 
-// causes are what a fault is the fault of, as it is gone and as it is back.
+// causes are what a fault is the fault of, as it is gone and as it is back; the verb stands last,
+// so that each goes on from bevor, nachdem, dass and in denen.
 var germanCauses = map[signal.Aspect][2]string{
-	signal.MainsFault:   {"mains was removed", "mains was back"},
-	signal.BatteryFault: {"the battery was disconnected", "the battery was connected again"},
+	signal.MainsFault:   {"das Netz weg war", "das Netz wieder da war"},
+	signal.BatteryFault: {"der Akku abgeklemmt war", "der Akku wieder angeklemmt war"},
 }
 
 func cause(a signal.Aspect, present bool) string {
@@ -41,19 +45,19 @@ func cause(a signal.Aspect, present bool) string {
 // reportedOrCleared is what is reported of a fault.
 func reportedOrCleared(a signal.Aspect, present bool) string {
 	if present {
-		return germanAspects[a] + " reported"
+		return germanAspects[a] + " gemeldet"
 	}
-	return germanAspects[a] + " cleared"
+	return germanAspects[a] + " gelöscht"
 }
 
 var germanFaultChoices = map[ask.Choice]string{
-	ask.AtControllerChoice: "shown at the controller, and gone again",
-	ask.AtCentreChoice:     "received at the centre, its end as well",
-	ask.NotClearedChoice:   "shown, and there still",
-	ask.NotSeenChoice:      "waited for, and not seen anywhere",
-	ask.ChargesChoice:      "it says that the battery charges",
-	ask.ChargesNotChoice:   "it says that it does not charge",
-	ask.NoIndicationChoice: "there is none, or it was not looked at",
+	ask.AtControllerChoice: "an der Zentrale angezeigt, und wieder weg",
+	ask.AtCentreChoice:     "bei der Alarmempfangsstelle eingegangen, auch das Ende",
+	ask.NotClearedChoice:   "angezeigt, und noch da",
+	ask.NotSeenChoice:      "abgewartet, und nirgends gesehen",
+	ask.ChargesChoice:      "sie zeigt, dass der Akku lädt",
+	ask.ChargesNotChoice:   "sie zeigt, dass er nicht lädt",
+	ask.NoIndicationChoice: "es gibt keine, oder sie wurde nicht angesehen",
 }
 
 // faultPhrase says what is asked and waited for about faults of the supply.
@@ -63,19 +67,20 @@ func (l Language) faultPhrase(p words.Phrase) string {
 		return germanFaultChoices[p]
 	case ask.Matter:
 		if p == ask.ChargesMatter {
-			return "What does the controller's or the charger's own indication say?"
+			return "Was zeigt die Anzeige der Zentrale oder des Ladegeräts?"
 		}
 	case ask.Advice:
 		if p == ask.FaultAdvice {
-			return "By the controller's own display or log, or by what the centre received."
+			return "Nach Anzeige oder Ereignisspeicher der Zentrale, oder nach dem, was bei der " +
+				"Alarmempfangsstelle einging."
 		}
 	case ask.FaultAwaited:
 		if p.Present {
-			return "Waiting until " + germanAspects[p.Aspect] + " is reported; some systems take minutes"
+			return "Warten auf die Meldung: " + germanAspects[p.Aspect] + "; manche Anlagen brauchen Minuten"
 		}
-		return "Waiting until " + germanAspects[p.Aspect] + " is cleared"
+		return "Warten, bis die Meldung gelöscht ist: " + germanAspects[p.Aspect]
 	case ask.FaultStatus:
-		return fmt.Sprintf("%s of %s", l.Duration(p.Since), l.Duration(p.Most))
+		return fmt.Sprintf("%s von %s", l.Duration(p.Since), l.Duration(p.Most))
 	}
 	return ""
 }
@@ -86,19 +91,20 @@ func (l Language) faultNotice(n ask.Notice) string {
 		what := reportedOrCleared(n.Aspect, n.Present)
 		switch {
 		case n.Early:
-			return what + " before you said that " + cause(n.Aspect, n.Present)
+			return what + ", bevor Sie sagten, dass " + cause(n.Aspect, n.Present)
 		case n.Kept:
-			return what + ", at some time while nobody listened"
+			return what + ", irgendwann, als niemand zuhörte"
 		}
-		return fmt.Sprintf("%s %.1f s after %s", what, n.After.Seconds(), cause(n.Aspect, n.Present))
+		return fmt.Sprintf("%s, %s s, nachdem %s", what, l.Number(n.After.Seconds(), 1), cause(n.Aspect, n.Present))
 	case ask.FaultNotTold:
-		return reportedOrCleared(n.Aspect, n.Present) + ": nothing of that came from the controller."
+		return reportedOrCleared(n.Aspect, n.Present) + ": davon kam von der Zentrale nichts."
 	case ask.BatteryMayBeOff:
-		return "The battery was disconnected before the break and may still be: without mains the system has no power."
+		return "Der Akku wurde vor der Unterbrechung abgeklemmt und ist es vielleicht noch: ohne Netz ist die " +
+			"Anlage stromlos."
 	case ask.BatteryStillOff:
-		return "THE BATTERY IS STILL DISCONNECTED: without mains the system has no power until it is connected again."
+		return "DER AKKU IST NOCH ABGEKLEMMT: ohne Netz ist die Anlage stromlos, bis er wieder angeklemmt ist."
 	case ask.NotBoth:
-		return "Mains and battery are not to be off together. First: " + l.Say(n.First)
+		return "Netz und Akku dürfen nicht zugleich weg sein. Zuerst: " + l.Say(n.First)
 	}
 	return ""
 }
@@ -107,45 +113,51 @@ func (l Language) faultNotice(n ask.Notice) string {
 func (l Language) faultStatement(p words.Phrase) string {
 	switch p := p.(type) {
 	case judge.FaultSilent:
-		text := fmt.Sprintf("%s never reported in the %s for which %s", germanAspects[p.Aspect], l.Duration(p.Lasted),
+		text := fmt.Sprintf("%s nie gemeldet in der Zeit (%s), in der "+
+			"%s", germanAspects[p.Aspect], l.Duration(p.Lasted),
 			cause(p.Aspect, true))
 		switch {
 		case p.Cut:
-			return text + "; a report may have been missed"
+			return text + "; eine Meldung kann verpasst worden sein"
 		case p.Short:
-			return text + "; it was not waited for longer"
+			return text + "; länger wurde nicht gewartet"
 		case p.Open:
-			return text + "; within what time it has to be is not declared"
+			return text + "; binnen welcher Zeit sie kommen muss, ist nicht angegeben"
 		}
 		return text
 	case judge.FaultLate:
-		return fmt.Sprintf("%s reported %s after %s, limit %s (%s)", germanAspects[p.Aspect], l.seconds(p.After),
-			cause(p.Aspect, true), l.Duration(p.Limit.Duration()), l.Say(p.Limit))
+		return fmt.Sprintf("%s gemeldet %s, nachdem %s, Grenze %s (%s)", germanAspects[p.Aspect], l.seconds(p.After),
+			cause(p.Aspect, true),
+			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultUndecided:
-		return fmt.Sprintf("%s reported at most %s after %s, too near its limit of %s (%s), or not known well enough",
-			germanAspects[p.Aspect], l.seconds(p.AtMost), cause(p.Aspect, true), l.Duration(p.Limit.Duration()), l.Say(p.Limit))
+		return fmt.Sprintf("%s gemeldet höchstens %s, nachdem %s, zu nahe an der Grenze von %s (%s) oder nicht "+
+			"genau genug bekannt",
+			germanAspects[p.Aspect], l.seconds(p.AtMost), cause(p.Aspect, true),
+			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultBefore:
-		return germanAspects[p.Aspect] + " reported already before " + cause(p.Aspect, true) + ": its report proves nothing"
+		return germanAspects[p.Aspect] + " schon gemeldet, bevor " + cause(p.Aspect, true) + ": die Meldung " +
+			"beweist nichts"
 	case judge.FaultStays:
 		if p.Since == 0 {
-			return germanAspects[p.Aspect] + " shown still after " + cause(p.Aspect, false)
+			return germanAspects[p.Aspect] + " noch angezeigt, nachdem " + cause(p.Aspect, false)
 		}
-		return fmt.Sprintf("%s reported still, %s after %s", germanAspects[p.Aspect], l.Duration(p.Since),
+		return fmt.Sprintf("%s noch gemeldet, %s, nachdem %s", germanAspects[p.Aspect], l.Duration(p.Since),
 			cause(p.Aspect, false))
 	case judge.FaultLapsed:
-		return germanAspects[p.Aspect] + " reported as gone long before " + cause(p.Aspect, false)
+		return germanAspects[p.Aspect] + " als beendet gemeldet, lange bevor " + cause(p.Aspect, false)
 	case judge.FaultNotSeen:
 		if p.Waited > 0 {
-			return fmt.Sprintf("%s not seen reported anywhere in the %s for which %s", germanAspects[p.Aspect],
+			return fmt.Sprintf("%s: nirgends eine Meldung gesehen in der Zeit (%s), in der "+
+				"%s", germanAspects[p.Aspect],
 				l.Duration(p.Waited), cause(p.Aspect, true))
 		}
-		return germanAspects[p.Aspect] + " not seen reported"
+		return germanAspects[p.Aspect] + ": keine Meldung gesehen"
 	case judge.BatteryStillOff:
-		return "the battery is still disconnected"
+		return "der Akku ist noch abgeklemmt"
 	case judge.NotChargingSeen:
-		return "by its indication the battery does not charge"
+		return "nach der Anzeige lädt der Akku nicht"
 	case judge.ChargingSeen:
-		return "charging seen by an indication only, not measured"
+		return "Laden nur an einer Anzeige gesehen, nicht gemessen"
 	}
 	return ""
 }
@@ -154,28 +166,29 @@ func (l Language) faultStatement(p words.Phrase) string {
 func (l Language) seconds(d time.Duration) string { return l.Duration(d.Round(time.Second)) }
 
 var germanFaultResults = map[record.Result]string{
-	record.AtController: "shown at the controller, and gone again",
-	record.AtCentre:     "received at the centre, and its end",
-	record.NotCleared:   "shown, not cleared",
-	record.NotSeen:      "not seen",
-	record.AsTold:       "as the controller told",
+	record.AtController: "an der Zentrale angezeigt, und wieder weg",
+	record.AtCentre:     "bei der Alarmempfangsstelle eingegangen, mit Ende",
+	record.NotCleared:   "angezeigt, nicht gelöscht",
+	record.NotSeen:      "nicht gesehen",
+	record.AsTold:       "wie die Zentrale meldete",
 }
 
 var germanFaultLaws = map[record.Law]string{
-	record.LawFaultCause: "whether a fault of the supply was reported is said once its cause was made and ended",
-	record.LawFaultAsked: "what the controller tells of its supply is not answered by a person, nor told where it " +
-		"tells nothing",
-	record.LawBatteryInTurn: "mains and battery are not off together",
+	record.LawFaultCause: "ob eine Störung der Versorgung gemeldet wurde, sagt man erst, wenn ihre Ursache " +
+		"herbeigeführt und beendet ist",
+	record.LawFaultAsked: "was die Zentrale von ihrer Versorgung meldet, beantwortet kein Mensch, und gemeldet " +
+		"ist nichts, wo sie nichts meldet",
+	record.LawBatteryInTurn: "Netz und Akku sind nicht zugleich weg",
 }
 
 var germanFaultShown = map[judge.FaultShown]string{
-	judge.FaultReported:   "reported, cleared",
-	judge.FaultNotCleared: "not cleared",
-	judge.FaultNever:      "never reported",
-	judge.FaultTooLate:    "late",
-	judge.FaultUnclear:    "undecided",
-	judge.FaultUnseen:     "not seen",
-	judge.FaultNotTested:  "not tested",
+	judge.FaultReported:   "gemeldet, gelöscht",
+	judge.FaultNotCleared: "nicht gelöscht",
+	judge.FaultNever:      "nie gemeldet",
+	judge.FaultTooLate:    "zu spät",
+	judge.FaultUnclear:    "unentschieden",
+	judge.FaultUnseen:     "nicht gesehen",
+	judge.FaultNotTested:  "nicht geprüft",
 }
 
 // ofFaults says what became of faults of the supply.
@@ -193,13 +206,14 @@ func (l Language) ofFaults(p words.Phrase) (string, bool) {
 func faultNoticed(l Language, n words.FaultNoticed) string {
 	switch {
 	case n.Never:
-		return "never"
+		return "nie"
 	case n.Early:
-		return "before it was said that " + cause(n.Aspect, n.Present)
+		return "bevor gesagt wurde, dass " + cause(n.Aspect, n.Present)
 	case n.Kept:
-		return "while nobody listened, at most " + l.seconds(n.AtMost) + " after " + cause(n.Aspect, n.Present)
+		return "als niemand zuhörte, höchstens " + l.seconds(n.AtMost) + ", nachdem " + cause(n.Aspect, n.Present)
 	case n.AtMost-n.After > time.Second:
-		return fmt.Sprintf("from %s to %s after %s", l.seconds(n.After), l.seconds(n.AtMost), cause(n.Aspect, n.Present))
+		return fmt.Sprintf("von %s bis %s, nachdem %s", l.seconds(n.After), l.seconds(n.AtMost),
+			cause(n.Aspect, n.Present))
 	}
-	return fmt.Sprintf("%.1f s after %s", n.After.Seconds(), cause(n.Aspect, n.Present))
+	return fmt.Sprintf("%s s, nachdem %s", l.Number(n.After.Seconds(), 1), cause(n.Aspect, n.Present))
 }

@@ -27,7 +27,10 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 		if word := germanToldWords[ask.ToldWord(p.Text)]; p.Key == programme.ToldReal && word != "" {
 			return word, true
 		}
-		return named(p.Text), true
+		if wiring := germanWirings[site.Wiring(p.Text)]; p.Key == wiringKey && wiring != "" {
+			return wiring, true
+		}
+		return named(l.foundValue(p)), true
 	case words.KeyOf:
 		return keyName(string(p)), true
 	case site.Group:
@@ -35,54 +38,57 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 	case record.How:
 		return germanHows[p], true
 	case programme.WiringName:
-		return string(p), true
+		return germanWirings[site.Wiring(p)], germanWirings[site.Wiring(p)] != ""
 	case judge.NotKnown:
-		text := "not known, and nothing was assumed in its place: " + listOfKeys(p.Keys)
+		text := "nicht bekannt, und nichts wurde an seiner Stelle angenommen: " + listOfKeys(p.Keys)
 		if slices.Contains(p.Keys, wiringKey) {
-			text += "; so its loop cannot be held against anything"
+			text += "; die Schleife lässt sich so mit nichts vergleichen"
 		}
 		return text, true
 	case judge.TakenAs:
-		return "the site file does not say it, and nobody was asked; taken as on the controller's terminals: " +
+		return "die Objektdatei sagt es nicht, und niemand wurde gefragt; genommen wie an den Klemmen der " +
+			"Zentrale: " +
 			strings.Join(p.Keys, ", "), true
 	case words.FoundLoop:
 		if p.Open {
 			return l.Say(words.OpenLoop{}), true
 		}
-		return p.Typed, true
+		return l.quantity(p.Typed), true
 	case judge.NotToldOf:
-		return "nobody knew: " + listOfKeys(p.Keys), true
+		return "niemand wusste: " + listOfKeys(p.Keys), true
 	case judge.BeyondExtent:
-		return "this visit was about other detectors; left out: " + points(p.Of), true
+		return "dieser Termin galt anderen Meldern; weggelassen: " + points(p.Of), true
 	case judge.ExtentNotSaid:
-		return "it was not said which detectors are concerned", true
+		return "es wurde nicht gesagt, welche Melder betroffen sind", true
 	case ask.ToldValue:
 		return germanToldQuestions[p.Key], true
 	case ask.WhichConcerned:
-		return "Which detectors are concerned, by their points? They are taken first. Nothing where none is in particular",
+		return "Welche Melder sind betroffen (ihre Nummern)? Sie kommen zuerst. Nichts, wenn keiner im Besonderen",
 			true
 	case ask.AndTheOthers:
-		return fmt.Sprintf("And the other %d?", p.Others), true
+		return fmt.Sprintf("Und die übrigen (%d)?", p.Others), true
 	case ask.ToldWord:
 		return germanToldWords[p], true
 	case ask.Matter:
 		if p == ask.UnknownMatter {
-			return "Why can it not be known?", true
+			return "Warum lässt es sich nicht feststellen?", true
 		}
 	case ask.FoundHow:
-		return l.Say(p.Step) + ". The site file does not say: " + listOfKeys(p.Keys) + ". How is it found?", true
+		return l.Say(p.Step) + ". In der Objektdatei fehlt: " + listOfKeys(p.Keys) + ". Wie wird es " +
+			"festgestellt?", true
 	case ask.FoundValue:
 		return l.Say(p.Step) + ": " + keyName(p.Key), true
 	case ask.RatingIn:
-		return l.Say(p.Step) + ": what does it give?", true
+		return l.Say(p.Step) + ": was gibt es ab?", true
 	case ask.RestingLoop:
-		return l.Say(p.Step) + ": resistance of the loop, disconnected from the controller, everything on it at rest; " +
-			"nothing where it cannot be measured", true
+		return l.Say(p.Step) + ": Schleifenwiderstand, von der Zentrale abgeklemmt, alles daran in Ruhe; " +
+			"nichts, wenn er sich nicht messen lässt", true
 	case ask.Choice:
 		return germanFoundChoices[p], germanFoundChoices[p] != ""
 	case ask.Advice:
 		if p == ask.FoundAdvice {
-			return "Nothing where it cannot be known: that limits the visit, and nothing is assumed in its place", true
+			return "Nichts, wenn es sich nicht feststellen lässt: das ist eine Einschränkung, und nichts wird " +
+				"dafür angenommen", true
 		}
 	}
 	return "", false
@@ -90,33 +96,69 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 
 const wiringKey = "zones[].wiring"
 
+var germanWirings = map[site.Wiring]string{
+	site.NormallyClosed:   "Öffner",
+	site.NormallyOpen:     "Schließer",
+	site.OneResistor:      "ein Widerstand",
+	site.TwoResistors:     "zwei Widerstände",
+	site.ParallelResistor: "Widerstand parallel",
+	site.ThreeResistors:   "drei Widerstände",
+	site.WiringUnknown:    "nicht bekannt",
+}
+
 var germanFoundHeadings = map[words.Heading]string{
-	words.FoundHeading: "Found on the premises, not in the site file",
-	words.ToldHeading:  "As it was told",
+	words.FoundHeading: "Am Objekt festgestellt, nicht aus der Objektdatei",
+	words.ToldHeading:  "Wie es berichtet wurde",
 }
 
 var germanFoundNotes = map[words.Note]string{
-	words.FoundNote: "What stands here was taken as if the site file had it. What could not be known is a limitation: nothing " +
-		"was assumed in its place.",
-	words.UnheldNote: "A loop of a circuit whose wiring is not known stands as it was read: it is held against nothing.",
+	words.FoundNote: "Was hier steht, gilt, als stünde es in der Objektdatei. Was nicht festzustellen war, ist " +
+		"eine Einschränkung: nichts wurde dafür angenommen.",
+	words.UnheldNote: "Eine Schleife mit unbekannter Verdrahtung steht, wie sie gemessen wurde: sie wird mit " +
+		"nichts verglichen.",
 }
 
-var germanFoundColumns = map[words.Column]string{words.PartColumn: "Part", words.KeyColumn: "What", words.HowColumn: "How"}
+var germanFoundColumns = map[words.Column]string{
+	words.PartColumn: "Teil", words.KeyColumn: "Was", words.HowColumn: "Wie",
+}
 
 var germanGroups = map[site.Group]string{
-	site.GroupController: "Controller, what its plate says",
-	site.GroupAdapter:    "Adapter, what its plate says",
-	site.GroupCharger:    "What charges the battery",
-	site.GroupForm:       "How the battery stands in the supply",
-	site.GroupBattery:    "Standby battery, what is on it",
-	site.GroupWiring:     "Wiring of the circuit",
-	site.GroupCable:      "Cable of the circuit",
-	site.GroupPowered:    "Power of the detector",
-	site.GroupOutput:     "What the output draws",
+	site.GroupController: "Zentrale, Typenschild",
+	site.GroupAdapter:    "Netzteil, Typenschild",
+	site.GroupCharger:    "Was den Akku lädt",
+	site.GroupForm:       "Wie der Akku in der Versorgung liegt",
+	site.GroupBattery:    "Akku, Aufschrift",
+	site.GroupWiring:     "Verdrahtung der Linie",
+	site.GroupCable:      "Kabel der Linie",
+	site.GroupPowered:    "Speisung des Melders",
+	site.GroupOutput:     "Stromaufnahme des Ausgangs",
 
-	programme.GroupHistory: "Where the system comes from",
-	programme.GroupEvent:   "What happened",
-	programme.GroupCause:   "What it was, and what became of it",
+	programme.GroupHistory: "Herkunft der Anlage",
+	programme.GroupEvent:   "Was geschah",
+	programme.GroupCause:   "Was es war und was daraus wurde",
+}
+
+// germanFoundWords are words of the site file, behind their keys.
+var germanFoundWords = map[string]string{
+	"outputs[].own_battery yes":     "ja",
+	"outputs[].own_battery no":      "nein",
+	"supply.battery.form direct":    "direkt am Ladegerät",
+	"supply.battery.form converter": "hinter einem Wandler",
+	"supply.battery.form inline":    "Akkupack",
+}
+
+// foundValue is a value as it was found; what somebody told stands as typed.
+func (l Language) foundValue(p words.FoundText) string {
+	if strings.HasPrefix(p.Key, "history.") || strings.HasPrefix(p.Key, "event.") {
+		return p.Text
+	}
+	if said := germanFoundWords[p.Key+" "+p.Text]; said != "" {
+		return said
+	}
+	if day := l.day(p.Text); day != p.Text {
+		return day
+	}
+	return l.quantity(p.Text)
 }
 
 // foundName is what a step is called at which something of a part is found.
@@ -134,18 +176,18 @@ func (l Language) foundName(n programme.Name) string {
 }
 
 var germanHows = map[record.How]string{
-	record.FromPlate: "read from its plate", record.FromPapers: "from papers that were handed over",
-	record.ByMeter: "measured here", record.ByWord: "told by somebody",
+	record.FromPlate: "vom Typenschild", record.FromPapers: "aus übergebenen Unterlagen",
+	record.ByMeter: "hier gemessen", record.ByWord: "mündliche Angabe",
 }
 
 var germanFoundChoices = map[ask.Choice]string{
-	ask.CannotKnowChoice:  "nothing of it can be known, with a reason",
-	ask.DirectChoice:      "direct current, in A",
-	ask.AlternatingChoice: "alternating current that the controller rectifies, in VA",
-	ask.TestThemChoice:    "they are tested, too",
-	ask.LeaveThemChoice:   "they are left out, with a reason; their list limits the visit",
-	ask.YesChoice:         "yes, it sounds from a battery of its own",
-	ask.NoChoice:          "no",
+	ask.CannotKnowChoice:  "nichts davon feststellbar, mit Grund",
+	ask.DirectChoice:      "Gleichstrom, in A",
+	ask.AlternatingChoice: "Wechselstrom, den die Zentrale gleichrichtet, in VA",
+	ask.TestThemChoice:    "sie werden auch geprüft",
+	ask.LeaveThemChoice:   "sie werden weggelassen, mit Grund; ihre Liste ist eine Einschränkung",
+	ask.YesChoice:         "ja, sie läuft mit eigenem Akku",
+	ask.NoChoice:          "nein",
 }
 
 // keyName is what a key of the site file is of a part, in a few words.
@@ -165,65 +207,68 @@ func listOfKeys(keys []string) string {
 }
 
 var germanToldQuestions = map[string]string{
-	"history.by":           "Who installed the system, as far as it is known?",
-	"history.when":         "When was it installed, and what was renewed since?",
-	"history.disconnected": "What was found disconnected, bridged or switched off? Say so where nothing was",
-	"history.cable":        "What is known of the cable: its age, where it goes, what of it was there before?",
-	"event.told":           "What happened, as it was told?",
-	"event.when":           "When was it, by whose word or clock?",
-	"event.log":            "What does the controller's log show of it: which detectors, in which order, when?",
-	"event.real":           "What was it?",
-	"event.cause":          "Which cause was found, and how? Say so where none was",
-	"event.done":           "What was damaged, and what was put right?",
-	"event.false_alarms":   "How many false alarms does the log show since the last visit, this one included?",
-	"event.informed":       "Who was told of it and of what was found?",
+	"history.by":   "Wer hat die Anlage errichtet, soweit bekannt?",
+	"history.when": "Wann wurde sie errichtet, und was wurde seitdem erneuert?",
+	"history.disconnected": "Was wurde abgeklemmt, überbrückt oder abgeschaltet vorgefunden? Sagen Sie auch, " +
+		"wenn nichts",
+	"history.cable": "Was ist über das Kabel bekannt: Alter, Verlauf, was davon war schon da?",
+	"event.told":    "Was geschah, wie es berichtet wurde?",
+	"event.when":    "Wann war es, nach wessen Wort oder Uhr?",
+	"event.log": "Was zeigt der Ereignisspeicher der Zentrale davon: welche Melder, in welcher " +
+		"Reihenfolge, wann?",
+	"event.real":  "Was war es?",
+	"event.cause": "Welche Ursache wurde gefunden, und wie? Sagen Sie auch, wenn keine",
+	"event.done":  "Was war beschädigt, und was wurde behoben?",
+	"event.false_alarms": "Wie viele Falschalarme zeigt der Ereignisspeicher seit dem letzten Termin, diesen " +
+		"eingeschlossen?",
+	"event.informed": "Wer wurde davon und vom Befund unterrichtet?",
 }
 
 var germanToldWords = map[ask.ToldWord]string{
-	programme.RealAlarm: "a real alarm", programme.FalseAlarm: "a false alarm",
-	programme.Failure:   "a failure of the system",
-	programme.Undecided: "it could not be told",
+	programme.RealAlarm: "ein echter Alarm", programme.FalseAlarm: "ein Falschalarm",
+	programme.Failure:   "ein Versagen der Anlage",
+	programme.Undecided: "nicht zu klären",
 }
 
 var germanFoundKeys = map[string]string{
-	"history.by":           "who installed it",
-	"history.when":         "when, and what was renewed",
-	"history.disconnected": "what was found disconnected",
-	"history.cable":        "what is known of the cable",
-	"event.told":           "as told",
-	"event.when":           "when",
-	"event.log":            "the controller's log",
-	"event.real":           "what it was",
-	"event.cause":          "cause",
-	"event.done":           "damage, and what was put right",
-	"event.false_alarms":   "false alarms since the last visit",
-	"event.informed":       "who was told",
+	"history.by":           "Errichter",
+	"history.when":         "wann, und was erneuert wurde",
+	"history.disconnected": "abgeklemmt vorgefunden",
+	"history.cable":        "Bekanntes über das Kabel",
+	"event.told":           "wie berichtet",
+	"event.when":           "wann",
+	"event.log":            "Ereignisspeicher der Zentrale",
+	"event.real":           "was es war",
+	"event.cause":          "Ursache",
+	"event.done":           "Schaden, und was behoben wurde",
+	"event.false_alarms":   "Falschalarme seit dem letzten Termin",
+	"event.informed":       "wer unterrichtet wurde",
 
-	"controller.current":         "current that it draws itself",
-	"controller.detector_output": "the most that its supply for detectors gives",
-	"controller.alarm_output":    "the most that its outputs for sounders and strobes give",
-	"supply.adapter.rating":      "its rating",
-	"supply.adapter.voltage":     "its voltage",
-	"supply.charger.voltage":     "voltage that it charges with",
-	"supply.charger.current":     "the most current that it gives",
-	"supply.battery.form": "whether it stands directly on the charger, behind a converter, or in a " +
-		"pack",
-	"supply.battery.cells":                     "cells in series",
-	"supply.battery.capacity":                  "capacity",
-	"supply.battery.energy":                    "energy of the pack",
-	"supply.battery.output":                    "voltage that its converter gives",
-	"supply.battery.fitted":                    "day on which it was fitted",
-	string(words.FoundLoopKey):                 "loop, as it was read",
-	"zones[].wiring":                           "how contacts and resistors are joined",
-	"zones[].end_of_line":                      "resistor at the end of the circuit",
-	"zones[].contact_resistor":                 "resistor at each contact",
-	"zones[].fault_resistor":                   "third resistor, across the fault or tamper contact",
-	"zones[].cable.length":                     "length of the cable, one way",
-	"zones[].cable.conductor":                  "conductor of the cable",
-	"zones[].detectors[].powered.current":      "current that it draws",
-	"zones[].detectors[].powered.minimum":      "least voltage at which it works",
-	"zones[].detectors[].powered.cable_length": "length of the cable that feeds it, one way",
-	"zones[].detectors[].powered.conductor":    "conductor of that cable",
-	"outputs[].current":                        "current while it is on",
-	"outputs[].own_battery":                    "whether it sounds from a battery of its own",
+	"controller.current":         "Eigenstromaufnahme",
+	"controller.detector_output": "Höchststrom der Melderversorgung",
+	"controller.alarm_output":    "Höchststrom der Ausgänge für Sirenen und Blitzleuchten",
+	"supply.adapter.rating":      "Nennwert",
+	"supply.adapter.voltage":     "Spannung",
+	"supply.charger.voltage":     "Ladespannung",
+	"supply.charger.current":     "höchster Ladestrom",
+	"supply.battery.form": "ob er direkt am Ladegerät liegt, hinter einem Wandler oder " +
+		"in einem Akkupack",
+	"supply.battery.cells":                     "Zellen in Reihe",
+	"supply.battery.capacity":                  "Kapazität",
+	"supply.battery.energy":                    "Energie des Akkupacks",
+	"supply.battery.output":                    "Ausgangsspannung des Wandlers",
+	"supply.battery.fitted":                    "Einbautag",
+	string(words.FoundLoopKey):                 "Schleife, wie gemessen",
+	"zones[].wiring":                           "wie Kontakte und Widerstände verbunden sind",
+	"zones[].end_of_line":                      "Abschlusswiderstand",
+	"zones[].contact_resistor":                 "Widerstand an jedem Kontakt",
+	"zones[].fault_resistor":                   "dritter Widerstand, über dem Störungs- oder Sabotagekontakt",
+	"zones[].cable.length":                     "Kabellänge, einfach",
+	"zones[].cable.conductor":                  "Leiterquerschnitt des Kabels",
+	"zones[].detectors[].powered.current":      "Stromaufnahme",
+	"zones[].detectors[].powered.minimum":      "kleinste Betriebsspannung",
+	"zones[].detectors[].powered.cable_length": "Länge des Speisekabels, einfach",
+	"zones[].detectors[].powered.conductor":    "Leiterquerschnitt dieses Kabels",
+	"outputs[].current":                        "Strom im eingeschalteten Zustand",
+	"outputs[].own_battery":                    "ob sie mit eigenem Akku läuft",
 }

@@ -2,47 +2,57 @@ package german
 
 import "loopwitness/commission/programme"
 
-// englishItems are the lines of our own checklists.
+// germanItems are the lines of our own checklists.
 var germanItems = map[programme.ItemCode]string{
-	"people-told":      "Everybody on the premises knows that alarms will sound and for how long",
-	"mains":            "No mains wiring was opened or touched by anyone without the licence for it",
-	"old-battery":      "The old battery was taken out, its terminals insulated, and given to a place that accepts it",
-	"battery-fitted":   "The new battery is fixed, fused, ventilated and marked with the date it was fitted",
-	"polarity":         "Polarity was measured at the terminals of every powered detector before it was connected",
-	"cables-labelled":  "Both ends of every cable carry the label of its zone",
-	"insulation":       "No cable shows damaged insulation, a loose joint or a strand outside its terminal",
-	"fixing":           "Contacts, magnets and detectors are fixed firmly and aligned; covers are closed",
-	"sounder-fixing":   "The sounder is out of easy reach, fixed, dry inside, and nobody's ear is near it",
-	"pack-charges":     "After mains came back, the standby pack shows that it charges again",
-	"access":           "Ladders and footing for what has to be reached are safe and fit for the place",
-	"user-shown":       "The user has set and unset the system, and was shown what each indication means",
-	"codes":            "Codes used while commissioning were removed; the user chose new ones, unseen",
-	"documents":        "The zone schedule, the manuals and the log book were left on the premises",
-	"false-alarms":     "The user knows how to cancel a false alarm and whom to call",
-	"normal":           "Every zone is at rest, nothing is inhibited or isolated, and the system is back to normal",
-	"changes":          "Building, use and contents are as when the system was designed, or the differences were noted",
-	"battery-state":    "The battery is not swollen, leaking or hot; its terminals are clean and its date is legible",
-	"battery-replaced": "A battery that was replaced had its terminals insulated and went to a place that accepts it",
-	"polarity-again":   "Any powered detector that was reconnected had its polarity measured first",
-	"labels-still":     "Both ends of every cable still carry the label of its zone",
-	"insulation-still": "No cable shows damaged insulation, a loose joint, corrosion or gnawing",
-	"fixing-still":     "Contacts, magnets and detectors are firm, aligned and clean; nothing stands in their view",
-	"user-asked":       "The user was asked for troubles, and can still set and unset the system",
-	"faults-told":      "Faults found were shown to the user, with what is done about each",
-	"log-book":         "The visit was entered in the log book on the premises",
-	"earlier-centre":   "Whoever received the alarms before was told, and their monitoring has ended or was taken over",
-	"parts-age": "The age of controller, detectors and sounders is known; what is past its life was named to the " +
-		"user",
-	"reused-cable":    "Cable of an older system that is in use was looked at over its whole reachable length",
-	"papers-had":      "Plans, manuals and log book of the earlier installer were handed over",
-	"installer-codes": "The installer's codes are known or were reset, and nobody else has remote access any more",
-	"keys-had":        "Keys of controller and housings were handed over",
-	"log-saved":       "The controller's log was read, and kept, before anything was operated or reset",
-	"damage":          "Detectors, sounders, cables and doors were looked at for damage and for signs of tampering",
-	"battery-drained": "The battery was looked at, and measured, after what it gave during the alarm",
-	"sounder-quiet":   "The sounder stopped, and is dry, fixed and fit to sound again",
-	"cause-told":      "The user was told what was found, what was not, and what to do if it happens again",
-	"bypassed-none":   "What was switched off or bridged because of the alarm is switched on again, or was named",
-	"repaired":        "What was repaired or replaced since the last visit is known and was looked at",
-	"repairs-told":    "What was repaired, and what is still open, was shown to the user",
+	"people-told": "Alle am Objekt wissen, dass Alarme ertönen werden und wie lange",
+	"mains":       "Netzleitungen hat niemand geöffnet oder berührt, der dafür keine Zulassung hat",
+	"old-battery": "Der alte Akku ist ausgebaut, seine Pole sind isoliert, und er kam zu einer Stelle, die ihn " +
+		"annimmt",
+	"battery-fitted":  "Der neue Akku ist befestigt, abgesichert, belüftet und mit dem Einbaudatum versehen",
+	"polarity":        "An den Klemmen jedes gespeisten Melders wurde vor dem Anschließen die Polarität gemessen",
+	"cables-labelled": "Beide Enden jedes Kabels tragen das Etikett ihrer Linie",
+	"insulation": "Kein Kabel hat beschädigte Isolation, eine lose Verbindung oder eine Litze außerhalb " +
+		"der Klemme",
+	"fixing":         "Kontakte, Magnete und Melder sind fest montiert und ausgerichtet; Deckel sind geschlossen",
+	"sounder-fixing": "Die Sirene ist außer Reichweite, fest, innen trocken, und niemand kommt ihr mit dem Ohr nahe",
+	"pack-charges":   "Nach Rückkehr des Netzes zeigt der Akkupack, dass er wieder lädt",
+	"access": "Leitern und Standflächen für alles, was erreicht werden muss, sind sicher und für den " +
+		"Ort geeignet",
+	"user-shown":   "Der Benutzer hat scharf und unscharf geschaltet, und ihm wurde jede Anzeige erklärt",
+	"codes":        "Codes der Inbetriebnahme sind gelöscht; der Benutzer hat unbeobachtet neue gewählt",
+	"documents":    "Linienplan, Anleitungen und Betriebsbuch blieben am Objekt",
+	"false-alarms": "Der Benutzer weiß, wie er einen Falschalarm abbricht und wen er anruft",
+	"normal": "Jede Linie ist in Ruhe, nichts ist gesperrt oder abgeschaltet, die Anlage ist im " +
+		"Normalzustand",
+	"changes":       "Gebäude, Nutzung und Inhalt sind wie bei der Planung, oder die Abweichungen wurden vermerkt",
+	"battery-state": "Der Akku ist nicht aufgebläht, undicht oder heiß; Pole sauber, Datum lesbar",
+	"battery-replaced": "Bei einem ersetzten Akku wurden die Pole isoliert, und er kam zu einer Stelle, die ihn " +
+		"annimmt",
+	"polarity-again":   "Bei jedem wieder angeschlossenen gespeisten Melder wurde zuvor die Polarität gemessen",
+	"labels-still":     "Beide Enden jedes Kabels tragen noch das Etikett ihrer Linie",
+	"insulation-still": "Kein Kabel hat beschädigte Isolation, eine lose Verbindung, Korrosion oder Fraßspuren",
+	"fixing-still": "Kontakte, Magnete und Melder sind fest, ausgerichtet und sauber; nichts steht in ihrem " +
+		"Blickfeld",
+	"user-asked":  "Der Benutzer wurde nach Störungen gefragt und kann noch scharf und unscharf schalten",
+	"faults-told": "Gefundene Mängel wurden dem Benutzer gezeigt, mit dem, was jeweils geschieht",
+	"log-book":    "Der Termin wurde in das Betriebsbuch am Objekt eingetragen",
+	"earlier-centre": "Die bisherige Alarmempfangsstelle weiß Bescheid; ihre Aufschaltung ist beendet oder " +
+		"übernommen",
+	"parts-age": "Das Alter von Zentrale, Meldern und Sirenen ist bekannt; was über seine Lebensdauer ist, " +
+		"wurde dem Benutzer genannt",
+	"reused-cable":    "Weiterbenutzte Kabel der älteren Anlage wurden auf ganzer zugänglicher Länge angesehen",
+	"papers-had":      "Pläne, Anleitungen und Betriebsbuch des früheren Errichters wurden übergeben",
+	"installer-codes": "Errichtercodes sind bekannt oder zurückgesetzt; niemand sonst hat noch Fernzugang",
+	"keys-had":        "Schlüssel von Zentrale und Gehäusen wurden übergeben",
+	"log-saved": "Der Ereignisspeicher wurde gelesen und gesichert, bevor etwas bedient oder " +
+		"zurückgestellt wurde",
+	"damage":          "Melder, Sirenen, Kabel und Türen wurden auf Schäden und Sabotagespuren angesehen",
+	"battery-drained": "Der Akku wurde nach dem, was er beim Alarm abgab, angesehen und gemessen",
+	"sounder-quiet":   "Die Sirene hat abgeschaltet, ist trocken, fest und wieder bereit",
+	"cause-told": "Dem Benutzer wurde gesagt, was gefunden wurde, was nicht, und was bei Wiederholung zu " +
+		"tun ist",
+	"bypassed-none": "Was wegen des Alarms abgeschaltet oder überbrückt war, ist wieder in Betrieb oder wurde " +
+		"genannt",
+	"repaired":     "Was seit dem letzten Termin repariert oder ersetzt wurde, ist bekannt und wurde angesehen",
+	"repairs-told": "Was repariert wurde und was noch offen ist, wurde dem Benutzer gezeigt",
 }

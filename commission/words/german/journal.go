@@ -16,14 +16,14 @@ func (Language) journalNotice(n ask.Notice) string {
 	case ask.JournalFailed:
 		return journalFailed(n)
 	case ask.Rescued:
-		return fmt.Sprintf("All %d entries are kept in %s. To go on:", n.Entries, n.File)
+		return fmt.Sprintf("Alle Einträge (%d) sind gesichert in %s. So geht es weiter:", n.Entries, n.File)
 	case ask.GoOnStep:
 		return fmt.Sprintf("  %d. %s", n.Number, goOnStep(n))
 	case ask.StandsOff:
-		return "Switched off: " + strings.Join(n.Outputs, ", ") + "."
+		return "Abgeschaltet: " + strings.Join(n.Outputs, ", ") + "."
 	case ask.NotRescued:
-		return fmt.Sprintf("NO COPY OF THE JOURNAL COULD BE WRITTEN (%v). What %s holds is all that is left: make room, "+
-			"look at it, and resume the visit.", n.Why, n.Journal)
+		return fmt.Sprintf("VOM JOURNAL KONNTE KEINE KOPIE GESCHRIEBEN WERDEN (%v). Was in %s steht, ist alles, "+
+			"was bleibt: schaffen Sie Platz, sehen Sie es an, und setzen Sie den Termin fort.", n.Why, n.Journal)
 	}
 	return ""
 }
@@ -37,23 +37,26 @@ func what(why error) string {
 func goOnStep(n ask.GoOnStep) string {
 	switch n.Do {
 	case ask.MakeFolder:
-		return fmt.Sprintf("Make the folder %s again, or move it back to there and rename the journal in it.",
+		return fmt.Sprintf("Legen Sie den Ordner %s wieder an, oder verschieben Sie ihn dorthin zurück und "+
+			"benennen Sie das Journal darin um.",
 			filepath.Dir(n.Journal))
 	case ask.RenameStands:
-		return fmt.Sprintf("Rename what stands as %s now.", n.Journal)
+		return fmt.Sprintf("Benennen Sie um, was jetzt als %s dasteht.", n.Journal)
 	}
-	return fmt.Sprintf("Copy %s to %s.", n.File, n.Journal)
+	return fmt.Sprintf("Kopieren Sie %s nach %s.", n.File, n.Journal)
 }
 
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
-		return fmt.Sprintf("THE VISIT STOPS: a lock beside %s was removed, so that another program might write it, or "+
-			"run a visit of this job, too (%v). What was answered is kept. See that nothing else uses the "+
-			"folder, and resume the visit.", n.Journal, what(n.Why))
+		return fmt.Sprintf("DER TERMIN HÄLT AN: eine Sperre neben %s wurde entfernt, sodass ein anderes "+
+			"Programm es ebenfalls schreiben oder einen Termin dieses Auftrags führen könnte (%v). Was "+
+			"beantwortet wurde, ist gesichert. Sorgen Sie dafür, dass nichts anderes den Ordner benutzt, und "+
+			"setzen Sie den Termin fort.", n.Journal, what(n.Why))
 	case errors.Is(n.Why, journal.ErrChanged):
-		return fmt.Sprintf("THE VISIT STOPS: something else has changed its journal, %s (%v). See that no other program "+
-			"synchronises, moves or cleans the folder.", n.Journal, what(n.Why))
+		return fmt.Sprintf("DER TERMIN HÄLT AN: etwas anderes hat sein Journal %s verändert (%v). Sorgen Sie "+
+			"dafür, dass kein anderes Programm den Ordner synchronisiert, verschiebt oder "+
+			"aufräumt.", n.Journal, what(n.Why))
 	}
-	return fmt.Sprintf("THE VISIT STOPS: its journal, %s, cannot be written (%v).", n.Journal, n.Why)
+	return fmt.Sprintf("DER TERMIN HÄLT AN: sein Journal %s lässt sich nicht schreiben (%v).", n.Journal, n.Why)
 }

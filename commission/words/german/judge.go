@@ -3,6 +3,7 @@ package german
 import (
 	"loopwitness/commission/words"
 
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -10,7 +11,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
@@ -28,7 +28,7 @@ func (l Language) ofJudge(p words.Phrase) (string, bool) {
 	case judge.Shown:
 		return l.shown(p), true
 	case judge.Overall:
-		return string(p), true
+		return germanOveralls[p], germanOveralls[p] != ""
 	case judge.Caution:
 		return germanCautions[p], germanCautions[p] != ""
 	case judge.Misplaced:
@@ -38,17 +38,17 @@ func (l Language) ofJudge(p words.Phrase) (string, bool) {
 	case judge.Lack:
 		return l.lack(p), true
 	case words.Alike:
-		return string(p[0]) + " and " + string(p[1]), true
+		return germanLoopStates[p[0]] + " und " + germanLoopStates[p[1]], true
 	case words.OpenLoop:
-		return "open", true
+		return "offen", true
 	case words.FaultReads:
-		return "fault " + p.Ohm, true
+		return "Störung " + p.Ohm, true
 	case site.Limit:
 		return l.authority(p), true
 	case record.Verdict:
-		return string(p), true
+		return germanVerdictNames[p], germanVerdictNames[p] != ""
 	case record.Half:
-		return string(p), true
+		return germanHalfNames[p], germanHalfNames[p] != ""
 	}
 	for _, of := range []func(words.Phrase) (string, bool){l.ofDetectors, l.ofSupply, l.ofVisit, l.ofSeverity, l.ofTimed,
 		l.ofFaults} {
@@ -59,27 +59,49 @@ func (l Language) ofJudge(p words.Phrase) (string, bool) {
 	return "", false
 }
 
+var germanOveralls = map[judge.Overall]string{
+	judge.NotFinished:     "nicht abgeschlossen",
+	judge.Satisfactory:    "in Ordnung",
+	judge.WithLimitations: "in Ordnung, mit Einschränkungen",
+	judge.Unsatisfactory:  "nicht in Ordnung",
+}
+
+var germanVerdictNames = map[record.Verdict]string{
+	record.Proved:    "nachgewiesen",
+	record.Reported:  "gemeldet",
+	record.Undecided: "unentschieden",
+	record.Late:      "zu spät",
+	record.Silent:    "stumm",
+	record.Crossed:   "vertauscht",
+	record.Inverted:  "verkehrt",
+	record.Unsteady:  "unruhig",
+	record.NotTested: "nicht geprüft",
+	record.Void:      "ungültig",
+}
+
+var germanHalfNames = map[record.Half]string{record.Operate: "auslösen", record.Restore: "zurückstellen"}
+
 var germanParts = map[judge.Part]string{
-	judge.PartChecklist: "Checklist",
+	judge.PartChecklist: "Checkliste",
 	judge.PartVoltmeter: "Voltmeter",
-	judge.PartSupply:    "Supply",
-	judge.PartReporting: "Reporting on standby",
-	judge.PartRestart:   "Cold restart",
-	judge.PartVisit:     "Visit",
-	judge.PartTimes:     "Times",
-	judge.PartCustomer:  "Customer",
-	judge.PartSignals:   "Signals",
-	judge.PartDetection: "Detection",
-	judge.PartExtent:    "Extent",
-	judge.PartLimits:    "Limits",
-	judge.PartVoltages:  "Voltages at detectors",
-	judge.PartLoops:     "Loops",
-	judge.PartOutputs:   "Outputs",
-	judge.PartRecord:    "Record",
+	judge.PartSupply:    "Versorgung",
+	judge.PartReporting: "Meldung im Notbetrieb",
+	judge.PartRestart:   "Kaltstart",
+	judge.PartVisit:     "Termin",
+	judge.PartTimes:     "Zeiten",
+	judge.PartCustomer:  "Kunde",
+	judge.PartSignals:   "Signale",
+	judge.PartDetection: "Erfassung",
+	judge.PartExtent:    "Umfang",
+	judge.PartLimits:    "Grenzwerte",
+	judge.PartVoltages:  "Spannungen an Meldern",
+	judge.PartLoops:     "Schleifen",
+	judge.PartOutputs:   "Ausgänge",
+	judge.PartRecord:    "Aufzeichnung",
 	judge.PartComputer:  "Computer",
 
-	judge.PartPhotographs: "Photographs",
-	judge.PartEarlier:     "Earlier visits",
+	judge.PartPhotographs: "Fotos",
+	judge.PartEarlier:     "Frühere Termine",
 }
 
 func (l Language) subject(s judge.Subject) string {
@@ -87,7 +109,7 @@ func (l Language) subject(s judge.Subject) string {
 	case s.Detector != nil:
 		about := briefly(*s.Detector)
 		if s.Detector.OnStandby {
-			about += ", on standby"
+			about += ", im Notbetrieb"
 		}
 		return about
 	case s.Zone != nil:
@@ -95,7 +117,7 @@ func (l Language) subject(s judge.Subject) string {
 	case s.Step != nil:
 		return l.Say(*s.Step)
 	case s.Computed != nil:
-		return l.aboutRow(s.Computed) + ", computed"
+		return l.aboutRow(s.Computed) + ", berechnet"
 	}
 	return l.Say(s.Part)
 }
@@ -112,7 +134,7 @@ func capital(text string) string {
 func (l Language) finding(f judge.Finding) string {
 	text := because(l.Say(f.What), f.Because)
 	if len(f.Noted) > 0 {
-		text += " (noted: " + germanQuotes.All(f.Noted) + ")"
+		text += " (vermerkt: " + germanQuotes.All(f.Noted) + ")"
 	}
 	return text
 }
@@ -125,15 +147,15 @@ func because(text, remark string) string {
 	return text + ": " + quoted(remark)
 }
 
-func seconds(d time.Duration) string { return fmt.Sprintf("%.2f s", d.Seconds()) }
+func seconds(d time.Duration) string { return Language{}.Number(d.Seconds(), 2) + " s" }
 
-var germanHalves = map[record.Half]string{record.Operate: "operated", record.Restore: "restored"}
+var germanHalves = map[record.Half]string{record.Operate: "beim Auslösen", record.Restore: "beim Zurückstellen"}
 
 // shown says what a trial means for its detector, and where to look.
 func (l Language) shown(s judge.Shown) string {
 	j, half, times := s.Judgement, germanHalves[s.Half], ""
 	if s.Trials > 1 {
-		times = fmt.Sprintf(" in the last of %d trials", s.Trials)
+		times = fmt.Sprintf(", im letzten von %d Versuchen", s.Trials)
 	}
 	switch j.Verdict {
 	case record.Silent:
@@ -141,98 +163,102 @@ func (l Language) shown(s judge.Shown) string {
 	case record.Crossed:
 		return l.Say(
 			*j.Other,
-		) + ", answered instead" + times + "; look for swapped terminals, a detector on the other zone's loop, or a " +
-			"wrong address"
+		) + ", hat stattdessen gemeldet" + times + "; suchen Sie nach vertauschten Klemmen, einem Melder an der " +
+			"Schleife der anderen Linie oder einer falschen Adresse"
 	case record.Inverted:
-		return "reported the opposite when " + half + times +
-			"; look for normally open set where normally closed is wired"
+		return half + " das Gegenteil gemeldet" + times +
+			"; sehen Sie nach, ob Schließer eingestellt ist, wo Öffner verdrahtet ist"
 	case record.Unsteady:
-		return fmt.Sprintf("changed %d times when %s once%s; look for a loose magnet or a bad joint", j.Changes, half, times)
+		return fmt.Sprintf("%s %d-mal gewechselt%s; suchen Sie nach einem losen Magneten oder einer schlechten "+
+			"Verbindung", strings.Replace(half, "beim ", "beim einmaligen ", 1), j.Changes, times)
 	case record.Late:
-		return fmt.Sprintf("reported after %s when %s, later than its limit of %s%s",
-			seconds(j.Response), half, l.Duration(j.Limit), times)
+		return fmt.Sprintf("%s nach %s gemeldet, später als die Grenze von %s%s",
+			half, seconds(j.Response), l.Duration(j.Limit), times)
 	case record.Undecided:
-		return fmt.Sprintf("reported after %s ± %s when %s, too close to its limit of %s to decide%s (probability of "+
-			"conforming %.0f %%)",
-			seconds(j.Response), seconds(j.Uncertainty), half, l.Duration(j.Limit), times, 100*j.Probability)
+		return fmt.Sprintf("%s nach %s ± %s gemeldet, für eine Entscheidung zu nahe an der Grenze von %s%s "+
+			"(Wahrscheinlichkeit, dass sie eingehalten ist: %.0f %%)",
+			half, seconds(j.Response), seconds(j.Uncertainty), l.Duration(j.Limit), times, 100*j.Probability)
 	case record.Reported:
-		return "reported when " + half + "; how fast was not measured"
+		return half + " gemeldet; wie schnell, wurde nicht gemessen"
 	case record.Proved:
-		return fmt.Sprintf("reported after %s when %s", seconds(j.Response), half)
+		return fmt.Sprintf("%s nach %s gemeldet", half, seconds(j.Response))
 	}
-	return "not tested"
+	return "nicht geprüft"
 }
 
 func (l Language) silent(j record.Judgement, half, times string) string {
-	const look = "; look for a bridged or broken loop, or a wrong address"
+	const look = "; suchen Sie nach einer überbrückten oder unterbrochenen Schleife oder einer falschen Adresse"
 	waited := fmt.Sprintf("%.0f s", math.Floor(j.Waited.Seconds()))
 	switch {
 	case j.NotTimed != "" && j.Garbled == "":
-		return "no report when " + half + times + ", in the technician's own order and time" + look
+		return half + " keine Meldung" + times + ", in Reihenfolge und Zeit des Technikers" + look
 	case j.Garbled != "":
-		return "reported " + germanQuotes.Readable(j.Garbled, "nothing") + " when " + half + times + ", which controller.yaml does not know"
+		return half + " gemeldet: " + germanQuotes.Readable(j.Garbled, "nichts") + times + "; das kennt " +
+			"controller.yaml nicht"
 	case j.GaveUp:
-		return "no report when " + half + times + ", when the technician gave up after " + waited + look
+		return half + " keine Meldung" + times + ", bis der Techniker nach " + waited + " aufgab" + look
 	}
-	return "no report within " + waited + " when " + half + times + look
+	return half + " keine Meldung binnen " + waited + times + look
 }
 
 func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 	switch p := p.(type) {
 	case judge.NotSo:
-		return "not so: “" + l.Say(p.Item) + "”", true
+		return "nicht so: „" + l.Say(p.Item) + "“", true
 	case judge.NotChecked:
-		return "not checked: “" + l.Say(p.Item) + "”", true
+		return "nicht kontrolliert: „" + l.Say(p.Item) + "“", true
 	case judge.NotDone:
-		return "not done: “" + l.Say(p.Act) + "”", true
+		return "nicht getan: „" + l.Say(p.Act) + "“", true
 	case judge.NotTested:
 		if p.ProvedOnStandby {
-			return "not tested in the walk-test, but proved once on standby", true
+			return "im Gehtest nicht geprüft, doch einmal im Notbetrieb nachgewiesen", true
 		}
-		return "not tested", true
+		return "nicht geprüft", true
 	case judge.NoPart:
-		return "no part of this visit: not tested", true
+		return "kein Teil dieses Termins: nicht geprüft", true
 	case judge.ProvedWithMains:
-		return "proved, but mains had not been removed", true
+		return "nachgewiesen, doch das Netz war nicht weg", true
 	case judge.ProvedThenLeft:
-		return "proved before, then not tested again", true
+		return "zuvor nachgewiesen, dann nicht erneut geprüft", true
 	case judge.AlsoAnswered:
-		return l.Say(p.Zone) + ", answered as well; look for a short between the two loops", true
+		return l.Say(p.Zone) + ", hat ebenfalls gemeldet; suchen Sie nach einem Schluss zwischen den beiden " +
+			"Schleifen", true
 	case judge.ReportGarbled:
-		return "reported " + germanQuotes.Readable(p.Raw, "nothing") + ", which controller.yaml does not know", true
+		return "gemeldet: " + germanQuotes.Readable(p.Raw, "nichts") + "; das kennt controller.yaml nicht", true
 	case judge.OnlyTimed:
-		return "a fire or gas detector: only the time of its signal was taken; " +
-			"what else the fire code asks for was not tested here", true
+		return "ein Brand- oder Gasmelder: nur die Zeit seines Signals wurde genommen; was die " +
+			"Brandschutzvorschriften sonst verlangen, wurde hier nicht geprüft", true
 	case judge.NoneProved:
-		return "no detector at all was proved", true
+		return "kein einziger Melder wurde nachgewiesen", true
 	case judge.StrangersReported:
 		atLeast := ""
 		if p.AtLeast {
-			atLeast = "at least "
+			atLeast = "mindestens "
 		}
-		return fmt.Sprintf("the controller reported %s%d addresses that the site file does not have",
-			atLeast, p.Addresses), true
+		return "die Zentrale meldete " + atLeast + count(p.Addresses, "Adresse, die", "Adressen, die") +
+			" nicht in der Objektdatei " + plural(p.Addresses, "steht", "stehen"), true
 	case judge.PhotographLost:
-		return fmt.Sprintf("%s, entry %d, is no longer there as it was added", p.Name, p.Entry), true
+		return fmt.Sprintf("%s, Eintrag %d, ist nicht mehr so vorhanden, wie es hinzugefügt "+
+			"wurde", p.Name, p.Entry), true
 	case judge.SignalsLost:
-		return fmt.Sprintf("%d signals were lost between %s and %s, since they came faster than they could be "+
-			"written; trials that waited meanwhile were taken again",
-			p.Signals, p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
+		return fmt.Sprintf("%s zwischen %s und %s verloren, weil Signale schneller kamen, als sie geschrieben "+
+			"werden konnten; Versuche, die währenddessen warteten, wurden wiederholt",
+			count(p.Signals, "Signal", "Signale"), p.From.Format(time.TimeOnly), p.To.Format(time.TimeOnly)), true
 	case judge.NotObserved:
 		if p.Kind == site.Strobe {
-			return "was not seen", true
+			return "wurde nicht gesehen", true
 		}
-		return "was not heard", true
+		return "wurde nicht gehört", true
 	case judge.SwitchedOffLate:
-		return "could not be switched off at once: " + p.Why, true
+		return "konnte nicht sofort abgeschaltet werden: " + p.Why, true
 	}
 	return "", false
 }
 
 var germanMisplaced = map[judge.Misplaced]string{
-	judge.WithMains:    "read while mains was present",
-	judge.WithoutMains: "read while mains was removed",
-	judge.OutputOff:    "read while its output was off",
+	judge.WithMains:    "bei vorhandenem Netz gemessen",
+	judge.WithoutMains: "ohne Netz gemessen",
+	judge.OutputOff:    "bei ausgeschaltetem Ausgang gemessen",
 }
 
 func (l Language) ofSupply(p words.Phrase) (string, bool) {
@@ -240,44 +266,46 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 	case judge.ReadingVoid:
 		why := l.Say(p.Why)
 		if p.Why == judge.OutputOff {
-			why = "read while " + p.Output + " was off"
+			why = "gemessen, als der Ausgang aus war: " + p.Output
 		}
-		return fmt.Sprintf("%.2f V shows nothing: %s", p.Volt, why), true
+		return l.volt(p.Volt) + " besagt nichts: " + why, true
 	case judge.NotMeasured:
-		return "not measured", true
+		return "nicht gemessen", true
 	case judge.ReadingOutside:
-		return fmt.Sprintf("%.2f V, outside its limit (%s)", p.Volt, l.Say(p.Limit)), true
+		return fmt.Sprintf("%s, Grenze nicht eingehalten (%s)", l.volt(p.Volt), l.Say(p.Limit)), true
 	case judge.ReadingUndecided:
-		return fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", p.Volt, p.Uncertainty,
-			l.Say(p.Limit)), true
+		return fmt.Sprintf("%s ± %s, für eine Entscheidung zu nahe an der Grenze (%s)", l.volt(p.Volt),
+			l.volt(p.Uncertainty), l.Say(p.Limit)), true
 	case judge.CalibrationOver:
-		return "its calibration was valid until " + p.Until + " only", true
+		return "die Kalibrierung galt nur bis " + l.day(p.Until), true
 	case judge.CalibrationNotStated:
-		return "until when it is calibrated was not stated", true
+		return "bis wann es kalibriert ist, wurde nicht angegeben", true
 	case judge.UncertaintyNotStated:
-		return "its uncertainty was not stated; readings were held against their limits as if exact", true
+		return "seine Unsicherheit wurde nicht angegeben; Messwerte wurden mit ihren Grenzen verglichen, als " +
+			"wären sie genau", true
 	case judge.PathOnMains:
-		return "the router or gateway stayed on mains, so reporting off the premises during a mains failure " +
-			"was not proved", true
+		return "der Router oder das Gateway blieb am Netz; dass Meldungen bei Netzausfall das Objekt verlassen, " +
+			"ist nicht nachgewiesen", true
 	case judge.PathNotKnown:
-		return "whether the router or gateway has standby power was not established", true
+		return "ob der Router oder das Gateway notversorgt ist, wurde nicht festgestellt", true
 	case judge.NoBattery:
-		return "no standby battery is fitted: the system stops when mains fails", true
+		return "kein Akku eingebaut: bei Netzausfall steht die Anlage still", true
 	case judge.MainsStillRemoved:
-		return "mains is still removed", true
+		return "das Netz ist noch weg", true
 	case judge.RestartSilent:
-		return "the controller did not report again after all power had been off", true
+		return "die Zentrale meldete sich nicht wieder, nachdem die ganze Stromversorgung weg war", true
 	case judge.RestartLate:
-		return fmt.Sprintf("the controller reported again only after %s (limit %s, %s)",
+		return fmt.Sprintf("die Zentrale meldete sich erst nach %s wieder (Grenze %s, %s)",
 			l.Duration(p.Took.Round(100*time.Millisecond)), l.Duration(p.Limit.Duration()), l.Say(p.Limit)), true
 	case judge.RestartUndecided:
-		return fmt.Sprintf("the controller reported again after %s, too close to its limit of %s to decide",
+		return fmt.Sprintf("die Zentrale meldete sich nach %s wieder, für eine Entscheidung zu nahe an der "+
+			"Grenze von %s",
 			seconds(p.Took), l.Duration(p.Limit.Duration())), true
 	case judge.ComputedSo:
 		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling, Danger: p.Danger, Assumed: p.Assumed})
 		text := row.Result
 		if row.Limit != "" {
-			text = because(text, "limit "+row.Limit)
+			text = because(text, "Grenze "+row.Limit)
 		}
 		return because(text, row.Change), true
 	}
@@ -287,37 +315,38 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 func (l Language) ofVisit(p words.Phrase) (string, bool) {
 	switch p := p.(type) {
 	case judge.Practice:
-		return "signals or readings were simulated: this is practice, no evidence of any installation", true
+		return "Signale oder Messwerte wurden simuliert: dies ist Übung, kein Nachweis für eine Anlage", true
 	case judge.TimedDifferently:
-		return "signals were timed in more than one way; see “How times were taken”", true
+		return "Zeiten wurden auf mehr als eine Weise genommen; siehe „Wie die Zeiten genommen wurden“", true
 	case judge.CustomerRefused:
-		return "was shown this list and does not accept it", true
+		return "hat diese Liste gesehen und erkennt sie nicht an", true
 	case judge.NobodySigned:
-		return "nobody signed for the customer", true
+		return "für den Kunden hat niemand unterschrieben", true
 	case judge.NotAccepted:
-		return "was not shown, or did not accept: " + strings.Join(p.IDs, ", "), true
+		return "nicht gezeigt oder nicht anerkannt: " + strings.Join(p.IDs, ", "), true
 	case judge.RetestExtent:
-		return fmt.Sprintf("a retest: %d of the %d steps of a whole visit were part of it, with %d of the site's %d "+
-			"detectors; for the others see the visit that it follows", p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
+		return fmt.Sprintf("eine Nachprüfung: sie umfasste %d von %d Schritten eines ganzen Termins und %d von "+
+			"%d Meldern des Objekts; für die übrigen siehe den Termin, auf den sie folgt",
+			p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
 	}
 	return "", false
 }
 
 // limits says what a voltage is held against.
 func (l Language) limits(r judge.Range) string {
-	lower := checks.FormatNumber(r.Lower.SI)
+	lower := l.Number(r.Lower.SI, words.AsNeeded)
 	switch {
 	case r.Open():
-		return "judged together with the others"
+		return "mit den anderen zusammen beurteilt"
 	case r.Lower.By == "":
-		return "at most " + checks.FormatNumber(r.Upper.SI) + " V, " + l.Say(*r.Upper)
+		return "höchstens " + l.Number(r.Upper.SI, words.AsNeeded) + " V, " + l.Say(*r.Upper)
 	}
 	if r.Upper == nil {
-		return "at least " + lower + " V, " + l.Say(r.Lower)
+		return "mindestens " + lower + " V, " + l.Say(r.Lower)
 	}
-	text := lower + " V to " + checks.FormatNumber(r.Upper.SI) + " V"
+	text := lower + " V bis " + l.Number(r.Upper.SI, words.AsNeeded) + " V"
 	if l.Say(*r.Upper) != l.Say(r.Lower) {
-		return text + ", lower by " + l.Say(r.Lower) + ", upper by " + l.Say(*r.Upper)
+		return text + ", untere: " + l.Say(r.Lower) + ", obere: " + l.Say(*r.Upper)
 	}
 	return text + ", " + l.Say(r.Lower)
 }
@@ -327,5 +356,13 @@ func (Language) authority(s site.Limit) string {
 	if s.By == site.Named {
 		return named(s.Source)
 	}
-	return string(s.By)
+	return cmp.Or(germanAuthorities[s.By], string(s.By))
 }
+
+var germanAuthorities = map[site.Authority]string{
+	site.CommonPractice: "übliche Praxis",
+	site.SiteFile:       "Objektdatei",
+}
+
+// volt is a voltage as it was read.
+func (l Language) volt(v float64) string { return l.Number(v, 2) + " V" }

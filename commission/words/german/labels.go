@@ -10,9 +10,9 @@ import (
 )
 
 var germanPlaces = map[words.LabelPlace]string{
-	words.AtController: "cable, controller end",
-	words.AtFarEnd:     "cable, far end",
-	words.AtTerminal:   "terminal",
+	words.AtController: "Kabel, an der Zentrale",
+	words.AtFarEnd:     "Kabel, fernes Ende",
+	words.AtTerminal:   "Klemme",
 }
 
 // ofLabels says what stands on labels of cables and terminals.
@@ -21,15 +21,15 @@ func (l Language) ofLabels(p words.Phrase) (string, bool) {
 	case words.LabelPlace:
 		return germanPlaces[p], germanPlaces[p] != ""
 	case words.LabelHead:
-		return fmt.Sprintf("Zone %d · %s", p.Zone, l.Say(p.Place)), true
+		return fmt.Sprintf("Linie %d · %s", p.Zone, l.Say(p.Place)), true
 	case words.LabelCores:
 		return l.labelCores(p), true
 	case words.LabelTerminal:
-		return "Terminal " + p.Address, true
+		return "Klemme " + p.Address, true
 	case words.LabelEnd:
-		return labelEnd(p), true
+		return l.labelEnd(p), true
 	case words.LabelSheet:
-		return fmt.Sprintf("%s · labels %s mm × %s mm, print at 100 %% · sheet %d of %d", p.Reference,
+		return fmt.Sprintf("%s · Etiketten %s mm × %s mm, mit 100 %% drucken · Blatt %d von %d", p.Reference,
 			l.Number(p.Width, words.AsNeeded), l.Number(p.Height, words.AsNeeded), p.Page, p.Pages), true
 	}
 	return "", false
@@ -37,26 +37,26 @@ func (l Language) ofLabels(p words.Phrase) (string, bool) {
 
 func (l Language) labelCores(p words.LabelCores) string {
 	if p.Seen == nil {
-		return "Cores ____  colours ______________"
+		return "Adern ____  Farben ______________"
 	}
-	text := fmt.Sprintf("%d %s", p.Seen.Cores, plural(p.Seen.Cores, "core", "cores"))
+	text := fmt.Sprintf("%d %s", p.Seen.Cores, plural(p.Seen.Cores, "Ader", "Adern"))
 	if len(p.Seen.Colours) > 0 {
 		text += ": " + strings.Join(p.Seen.Colours, ", ")
 	}
 	return text
 }
 
-func labelEnd(p words.LabelEnd) string {
+func (l Language) labelEnd(p words.LabelEnd) string {
 	switch p.Wiring {
 	case site.NormallyClosed, site.NormallyOpen:
-		return capital(string(p.Wiring)) + ", no resistor"
+		return germanWirings[p.Wiring] + ", kein Widerstand"
 	}
-	text := "End of line " + p.Hint.EndOfLine
+	text := "Abschluss " + l.quantity(p.Hint.EndOfLine)
 	if p.Hint.ContactResistor != "" {
-		text += ", contact " + p.Hint.ContactResistor
+		text += ", Kontakt " + l.quantity(p.Hint.ContactResistor)
 	}
 	if p.Hint.FaultResistor != "" {
-		text += ", fault " + p.Hint.FaultResistor
+		text += ", Störung " + l.quantity(p.Hint.FaultResistor)
 	}
 	return text
 }

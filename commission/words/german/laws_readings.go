@@ -2,40 +2,43 @@ package german
 
 import "loopwitness/commission/record"
 
-// englishReadingLaws say what entries contradict in readings, texts, names and programmes.
+// germanReadingLaws say what entries contradict in readings, texts, names and programmes.
 var germanReadingLaws = map[record.Law]string{
-	record.LawTypedLines: "a text is none that somebody can type in one line: it is broken, or holds characters that " +
-		"cannot be seen, or is too long",
-	record.LawTextsSeen:  "a text of a machine holds characters that cannot be seen",
-	record.LawSiteFile:   "no visit begins with this site file",
-	record.LawKnownCodes: "a text stands where this program knows codes only",
+	record.LawTypedLines: "ein Text ist keiner, den man in einer Zeile tippen kann: er ist umbrochen, enthält " +
+		"unsichtbare Zeichen oder ist zu lang",
+	record.LawTextsSeen:  "ein Text einer Maschine enthält unsichtbare Zeichen",
+	record.LawSiteFile:   "kein Termin beginnt mit dieser Objektdatei",
+	record.LawKnownCodes: "ein Text steht, wo dieses Programm nur Codes kennt",
 
-	record.LawValueAsTyped: "a value is not what was typed for it",
-	record.LawOneInstrument: "a reading names another instrument, or another uncertainty, than the voltmeter " +
-		"named before",
-	record.LawInstrumentFirst: "a voltage was read before anybody said with what",
-	record.LawInstrument:      "an instrument has no name, a calibration on no day, or an uncertainty below nothing",
-	record.LawDoubts:          "a value that cannot well be was not confirmed, or one that can be was",
-	record.LawFitsStep:        "a fact is told of a step that cannot have it",
+	record.LawValueAsTyped: "ein Wert ist nicht der, der dafür getippt wurde",
+	record.LawOneInstrument: "ein Messwert nennt ein anderes Messgerät oder eine andere Unsicherheit als das " +
+		"zuvor genannte Voltmeter",
+	record.LawInstrumentFirst: "eine Spannung wurde gemessen, bevor jemand sagte, womit",
+	record.LawInstrument: "ein Messgerät hat keinen Namen, eine Kalibrierung ohne Tag oder eine Unsicherheit " +
+		"unter null",
+	record.LawDoubts:   "ein kaum möglicher Wert wurde nicht bestätigt, oder ein möglicher wurde es",
+	record.LawFitsStep: "von einem Schritt wird etwas gesagt, das er nicht haben kann",
 
-	record.LawRemarks:     "an answer lacks the reason that it has to have, or has a remark that nobody asked for",
-	record.LawPartAnswers: "a step was concluded otherwise than its questions were answered",
-	record.LawStruck:      "a trial counts no more that there was not, or for no reason",
-	record.LawUndertaking: "something is undertaken that is nothing, about nothing, or by no day",
-	record.LawExtent:      "detectors are left out for no reason, or are none of the visit",
-	record.LawFound:       "a value was found that its step does not ask for, or that is none",
-	record.LawCorrected:   "a text is corrected that there is not, or for no reason",
-	record.LawDays:        "something is to be done by a day before the visit, or calibrated for longer than ten years",
-	record.LawNotes:       "a note says nothing",
+	record.LawRemarks: "einer Antwort fehlt der Grund, den sie haben muss, oder sie hat eine Bemerkung, die " +
+		"niemand verlangte",
+	record.LawPartAnswers: "ein Schritt wurde anders abgeschlossen, als seine Fragen beantwortet wurden",
+	record.LawStruck:      "ein Versuch wurde gestrichen, den es nicht gab, oder ohne Grund",
+	record.LawUndertaking: "eine Zusage ist keine, betrifft nichts oder nennt keinen Tag",
+	record.LawExtent:      "Melder sind ohne Grund weggelassen oder gehören nicht zum Termin",
+	record.LawFound:       "ein Wert wurde festgestellt, nach dem sein Schritt nicht fragt, oder der keiner ist",
+	record.LawCorrected:   "ein Text wird berichtigt, den es nicht gibt, oder ohne Grund",
+	record.LawDays: "etwas soll bis zu einem Tag vor dem Termin getan sein oder ist länger als zehn Jahre " +
+		"kalibriert",
+	record.LawNotes: "eine Notiz sagt nichts",
 
-	record.LawSignature:    "a name is missing or says nothing, or stands beside what it cannot have",
-	record.LawSignedLast:   "somebody signed while steps were open",
-	record.LawSignedInTurn: "the customer signed before the technician did",
-	record.LawAccepted:     "somebody accepted what is no finding and no limitation of the visit",
-	record.LawDrawing:      "a drawn signature is none",
-	record.LawPhotograph:   "a photograph is none that this program keeps",
+	record.LawSignature:    "ein Name fehlt oder sagt nichts, oder steht bei etwas, das keinen haben kann",
+	record.LawSignedLast:   "jemand unterschrieb, während Schritte offen waren",
+	record.LawSignedInTurn: "der Kunde unterschrieb vor dem Techniker",
+	record.LawAccepted:     "jemand hat anerkannt, was weder Mangel noch Einschränkung des Termins ist",
+	record.LawDrawing:      "eine gezeichnete Unterschrift ist keine",
+	record.LawPhotograph:   "ein Foto ist keines, das dieses Programm aufbewahrt",
 
-	record.LawProgramme: "the programme has steps that the site does not give, or in another order",
-	record.LawChecklist: "the visit has no checklist: nothing was looked at, nothing handed over",
-	record.LawOpening:   "the number, or the visit that it follows, is none of such a visit",
+	record.LawProgramme: "der Ablauf hat Schritte, die das Objekt nicht ergibt, oder in anderer Reihenfolge",
+	record.LawChecklist: "der Termin hat keine Checkliste: nichts wurde angesehen, nichts übergeben",
+	record.LawOpening:   "die Nummer oder der Termin, auf den er folgt, passt zu keinem solchen Termin",
 }

@@ -2,54 +2,61 @@ package german
 
 import "loopwitness/commission/record"
 
-// englishTimeLaws say what entries contradict about times, outputs, signals and trials.
+// germanTimeLaws say what entries contradict about times, outputs, signals and trials.
 var germanTimeLaws = map[record.Law]string{
-	record.LawRunBegins: "the clock of a run does not begin with its first entry",
-	record.LawRuns:      "runs are not numbered from 1, rising by one",
-	record.LawHandsRise: "what one technician did is told in another order than its times have",
-	record.LawNotLong: "its time is earlier than that of what stands before it, by more than " +
-		"anything waits to be written",
-	record.LawTimePasses: "many answers came in the same instant, although the times were not simulated",
-	record.LawRunsFollow: "by the time of day it begins before what it follows was over; the clock " +
-		"was set back between them, or one of them is not of that time",
-	record.LawEndsAfter:     "the visit ends before it began, and no entry says that the clock was set back",
-	record.LawDue:           "it was read before its time had passed",
-	record.LawMainsInTurn:   "it comes only after mains was removed or put back, and that was not yet answered",
-	record.LawNothingBehind: "more was done although all steps were concluded, and none of them was opened again",
+	record.LawRunBegins: "die Uhr eines Laufs beginnt nicht mit seinem ersten Eintrag",
+	record.LawRuns:      "Läufe sind nicht ab 1 fortlaufend nummeriert",
+	record.LawHandsRise: "was ein Techniker tat, steht in anderer Reihenfolge als seine Zeiten",
+	record.LawNotLong: "seine Zeit liegt vor der des vorhergehenden Eintrags, um mehr, als irgendetwas auf das " +
+		"Schreiben wartet",
+	record.LawTimePasses: "viele Antworten kamen im selben Augenblick, obwohl die Zeiten nicht simuliert waren",
+	record.LawRunsFollow: "nach der Uhrzeit beginnt es, bevor das Vorhergehende zu Ende war; die Uhr wurde " +
+		"dazwischen zurückgestellt, oder eines von beiden ist nicht aus dieser Zeit",
+	record.LawEndsAfter: "der Termin endet, bevor er begann, und kein Eintrag sagt, dass die Uhr zurückgestellt " +
+		"wurde",
+	record.LawDue: "es wurde gemessen, bevor die Zeit dafür um war",
+	record.LawMainsInTurn: "es kommt erst, nachdem das Netz weg oder wieder da ist, und das war noch nicht " +
+		"beantwortet",
+	record.LawNothingBehind: "es wurde weitergearbeitet, obwohl alle Schritte abgeschlossen waren und keiner " +
+		"wieder geöffnet wurde",
 
-	record.LawEnergisedFirst: "it was answered or measured what an output does that had never been energised",
-	record.LawOffAtEnd:       "the output was switched on, and nothing says that it was switched off before the end",
-	record.LawOnBeforeOff:    "an output was switched off that was not on",
-	record.LawNotLongOn: "the output was on for longer than this program lets it, and nothing says that it could not be " +
-		"switched off",
-	record.LawLoaded: "it was read under alarm load, and not all that an alarm energises was on",
+	record.LawEnergisedFirst: "es wurde beantwortet oder gemessen, was ein Ausgang tut, der nie eingeschaltet war",
+	record.LawOffAtEnd: "der Ausgang wurde eingeschaltet, und nichts sagt, dass er vor dem Ende " +
+		"abgeschaltet wurde",
+	record.LawOnBeforeOff: "ein Ausgang wurde abgeschaltet, der nicht eingeschaltet war",
+	record.LawNotLongOn: "der Ausgang war länger ein, als dieses Programm es zulässt, und nichts sagt, dass er " +
+		"sich nicht abschalten ließ",
+	record.LawLoaded: "es wurde unter Alarmlast gemessen, und nicht alles, was ein Alarm einschaltet, war ein",
 
-	record.LawListensFirst:   "it stands before any word of how signals are received",
-	record.LawWay:            "signals are not received or timed so in any way that this program has",
-	record.LawUncertainty:    "the uncertainty of times is not the one that signals received so have",
-	record.LawListensOnce:    "a second source of signals is told in one run",
-	record.LawSameMeter:      "the meter is simulated where the controller is not, or the other way round",
-	record.LawToldByWay:      "what it tells cannot come of keys that are pressed",
-	record.LawSampler:        "a voltage of the supply is told by a controller that tells none",
-	record.LawHeardConnected: "signals came while the connection was told lost",
-	record.LawCueConnected:   "a detector was to be operated while the connection was told lost",
-	record.LawLostAtCues:     "the connection is told lost just when these cues were given, too many of all",
-	record.LawToldInTurn:     "a signal stands behind a cue before which it had long come, so that no trial counts it",
+	record.LawListensFirst:   "es steht vor jeder Angabe, wie Signale empfangen werden",
+	record.LawWay:            "so werden Signale in keiner Weise empfangen oder gemessen, die dieses Programm hat",
+	record.LawUncertainty:    "die Unsicherheit der Zeiten ist nicht die, die so empfangene Signale haben",
+	record.LawListensOnce:    "in einem Lauf ist eine zweite Signalquelle angegeben",
+	record.LawSameMeter:      "das Messgerät ist simuliert, wo die Zentrale es nicht ist, oder umgekehrt",
+	record.LawToldByWay:      "was es sagt, kann nicht von gedrückten Tasten kommen",
+	record.LawSampler:        "eine Spannung der Versorgung stammt von einer Zentrale, die keine meldet",
+	record.LawHeardConnected: "Signale kamen, während die Verbindung als verloren galt",
+	record.LawCueConnected:   "ein Melder sollte ausgelöst werden, während die Verbindung als verloren galt",
+	record.LawLostAtCues: "die Verbindung galt gerade bei diesen Aufforderungen als verloren, zu vielen " +
+		"von allen",
+	record.LawToldInTurn: "ein Signal steht hinter einer Aufforderung, vor der es längst gekommen war, sodass " +
+		"kein Versuch es zählt",
 
-	record.LawNotAtOnce:    "the answer came in the very instant of the cue",
-	record.LawNotAllFast:   "these answers, and too many of all, came faster than a controller reports",
-	record.LawPerson:       "a key was pressed sooner after the cue than a person can",
-	record.LawRestarts:     "the controller reported sooner after its restart than anybody could see it",
-	record.LawChimeFollows: "a chime was heard while the zone that it follows, which reports, reported nothing",
-	record.LawReady: "the cue came in the instant of what was done before it: nobody can have " +
-		"said that they are ready",
-	record.LawWaits: "a wait ended by itself before its time was up",
-	record.LawTouch: "the cue stands at another instant than the touch that gave it, or is said to be known " +
-		"better than that",
-	record.LawTouchBounds: "a touch has bounds that no comparison of two clocks gives",
-	record.LawOwnOrder:    "what nobody was told to do is timed, although no touch tells when it was done",
-	record.LawOnce:        "a report counts for a second trial, or for one that was before its run",
-	record.LawLateness:    "a wait was watched later than it lasted",
+	record.LawNotAtOnce:    "die Antwort kam genau im Augenblick der Aufforderung",
+	record.LawNotAllFast:   "diese Antworten, zu viele von allen, kamen schneller, als eine Zentrale meldet",
+	record.LawPerson:       "eine Taste wurde schneller nach der Aufforderung gedrückt, als ein Mensch es kann",
+	record.LawRestarts:     "die Zentrale meldete sich nach dem Neustart früher, als jemand es sehen konnte",
+	record.LawChimeFollows: "ein Gong wurde gehört, während die zugehörige Linie, die sonst meldet, nichts meldete",
+	record.LawReady: "die Aufforderung kam im selben Augenblick wie das zuvor Getane: niemand kann gesagt " +
+		"haben, dass er bereit sei",
+	record.LawWaits: "ein Warten endete von selbst, bevor seine Zeit um war",
+	record.LawTouch: "die Aufforderung steht zu einem anderen Zeitpunkt als die Berührung, die sie gab, oder " +
+		"gilt als genauer bekannt als diese",
+	record.LawTouchBounds: "eine Berührung hat Schranken, die kein Vergleich zweier Uhren ergibt",
+	record.LawOwnOrder: "gemessen ist, wozu niemand aufgefordert war, obwohl keine Berührung sagt, wann es " +
+		"geschah",
+	record.LawOnce:     "eine Meldung zählt für einen zweiten Versuch oder für einen aus der Zeit vor ihrem Lauf",
+	record.LawLateness: "ein Warten wurde mit mehr Verspätung überwacht, als es dauerte",
 
-	record.LawEarlier: "what it takes in of earlier visits is what no visit takes in",
+	record.LawEarlier: "was es von früheren Terminen übernimmt, übernimmt kein Termin",
 }

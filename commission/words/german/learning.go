@@ -11,23 +11,23 @@ import (
 
 var (
 	germanLearning = map[ask.LearningMatter]string{
-		ask.OpenNext:      "Walk in and open each thing once",
-		ask.ThingName:     "What did you open? Give it a name",
-		ask.ThingKind:     "What is it?",
-		ask.ThingLocation: "Where is it?",
-		ask.ZoneOfSeveral: "A name for the zone, now that it has several detectors",
-		ask.OneAtATimeAdvice: "One at a time, and close it before you open the next: of two that are open at once on one " +
-			"zone, only the first is reported.",
-		ask.OnTestAdvice: "A monitored system has to be on test first. Leave hold-up devices, and whatever is for fire or " +
-			"gas, alone until then.",
-		ask.FindAdvice: "so that it can be found again: shop door, window above wheel 1; back forgets it",
+		ask.OpenNext:      "Gehen Sie durch das Objekt und öffnen Sie alles einmal",
+		ask.ThingName:     "Was haben Sie geöffnet? Geben Sie ihm einen Namen",
+		ask.ThingKind:     "Was ist es?",
+		ask.ThingLocation: "Wo ist es?",
+		ask.ZoneOfSeveral: "Ein Name für die Linie, da sie nun mehrere Melder hat",
+		ask.OneAtATimeAdvice: "Eines nach dem anderen; schließen Sie es, bevor Sie das nächste öffnen: sind " +
+			"zwei an einer Linie zugleich offen, wird nur das erste gemeldet.",
+		ask.OnTestAdvice: "Eine aufgeschaltete Anlage muss zuerst auf Test geschaltet sein. Lassen Sie " +
+			"Überfallmelder und alles, was Brand oder Gas meldet, bis dahin in Ruhe.",
+		ask.FindAdvice: "damit es sich wiederfinden lässt: Ladentür, Fenster über Scheibe 1; back vergisst es",
 	}
 	germanLearningChoices = map[ask.LearningChoice]string{
-		ask.SameChoice:    "one of these, again",
-		ask.FurtherChoice: "a further detector",
-		ask.OtherKind:     "a further one, other kind",
-		ask.AllChoice:     "these are all: ask no more",
-		ask.BackChoice:    "back",
+		ask.SameChoice:    "eines von diesen, noch einmal",
+		ask.FurtherChoice: "ein weiterer Melder",
+		ask.OtherKind:     "ein weiterer, andere Art",
+		ask.AllChoice:     "das sind alle: nicht mehr fragen",
+		ask.BackChoice:    "zurück",
 	}
 )
 
@@ -39,34 +39,37 @@ func (l Language) ofLearning(p words.Phrase) (string, bool) {
 	case ask.LearningChoice:
 		return germanLearningChoices[p], true
 	case ask.ThingAgain:
-		return fmt.Sprintf("%s reports again: %s, which has %s", words.Brief(p.Address), l.Say(words.Named(p.Zone)),
+		return fmt.Sprintf("%s meldet wieder: %s, mit %s", words.Brief(p.Address), l.Say(words.Named(p.Zone)),
 			strings.Join(l.named(p.Detectors), ", ")), true
 	case ask.AddressReports:
-		text := fmt.Sprintf("%s reports %s", words.Brief(p.Address), germanStates[p.State])
+		text := fmt.Sprintf("%s meldet: %s", words.Brief(p.Address), germanStates[p.State])
 		if p.Raw != "" {
-			text += " (" + germanQuotes.Readable(p.Raw, "nothing") + ")"
+			text += " (" + germanQuotes.Readable(p.Raw, "nichts") + ")"
 		}
 		return text, true
 	case ask.ZoneReportsAgain:
-		return fmt.Sprintf("%s reports: %s", words.Brief(p.Address), l.Say(words.Named(p.Zone))), true
+		return fmt.Sprintf("%s meldet: %s", words.Brief(p.Address), l.Say(words.Named(p.Zone))), true
 	case ask.AddressGarbled:
-		return fmt.Sprintf("%s says %s, which controller.yaml does not know", words.Brief(p.Address), germanQuotes.Readable(p.Raw, "nothing")), true
+		return fmt.Sprintf("%s sagt %s; das kennt controller.yaml nicht", words.Brief(p.Address),
+			germanQuotes.Readable(p.Raw, "nichts")), true
 	case ask.Learnt:
-		text := fmt.Sprintf("%s is %s, %s", words.Brief(p.Address), l.Say(words.Named(p.Detector)), l.Say(p.Kind))
+		text := fmt.Sprintf("%s ist: %s, %s", words.Brief(p.Address), l.Say(words.Named(p.Detector)), l.Say(p.Kind))
 		if p.Zone != p.Detector {
-			text += ", on " + l.Say(words.Named(p.Zone))
+			text += ", an " + l.Say(words.Named(p.Zone))
 		}
 		return text, true
 	case ask.Forgotten:
-		return fmt.Sprintf("taken back: %s; open it again to name it anew", l.Say(words.Named(p.Detector))), true
+		return fmt.Sprintf("zurückgenommen: %s; öffnen Sie es wieder, um es neu zu "+
+			"benennen", l.Say(words.Named(p.Detector))), true
 	case ask.NothingToForget:
-		return "nothing was learnt yet", true
+		return "noch nichts gelernt", true
 	case ask.NothingHeard:
-		return fmt.Sprintf("In %s not one message ever came. See what does: loopwitness listen. Look at broker, user and the "+
-			"topics in controller.yaml, and at whether the controller is connected.", l.Duration(p.For)), true
+		return fmt.Sprintf("In %s kam keine einzige Nachricht. Sehen Sie nach, was kommt: loopwitness listen. "+
+			"Prüfen Sie Broker, Benutzer und Topics in controller.yaml, und ob die Zentrale verbunden "+
+			"ist.", l.Duration(p.For)), true
 	case ask.LearningStatus:
-		return fmt.Sprintf("learnt: %d %s, %d %s", p.Zones, plural(p.Zones, "zone", "zones"), p.Detectors,
-			plural(p.Detectors, "detector", "detectors")), true
+		return fmt.Sprintf("gelernt: %d %s, %d %s", p.Zones, plural(p.Zones, "Linie", "Linien"), p.Detectors,
+			plural(p.Detectors, "Melder", "Melder")), true
 	}
 	return "", false
 }

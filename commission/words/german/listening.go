@@ -9,30 +9,31 @@ import (
 
 var (
 	germanWays = map[signal.Way]string{
-		signal.OverMQTT:   "the controller's messages over MQTT",
-		signal.ByWatching: "the controller's own indication, watched by the technician",
-		signal.Simulated:  "simulated controller",
+		signal.OverMQTT:   "Nachrichten der Zentrale über MQTT",
+		signal.ByWatching: "Anzeige der Zentrale, vom Techniker beobachtet",
+		signal.Simulated:  "simulierte Zentrale",
 	}
 	germanTimings = map[signal.Timing]string{
-		signal.ByComputer:      "by the computer, from the cue to the arrival of the message",
-		signal.ByHand:          "by hand: a key was pressed when the indication changed",
-		signal.BySeed:          "simulated: delays are drawn from a seed, not measured",
-		signal.BySimulatedTime: "simulated: time itself was simulated, delays are drawn from a seed, not measured",
+		signal.ByComputer: "vom Computer, von der Aufforderung bis zum Eingang der Nachricht",
+		signal.ByHand:     "von Hand: Tastendruck, als die Anzeige wechselte",
+		signal.BySeed:     "simuliert: Verzögerungen sind aus einem Startwert gezogen, nicht gemessen",
+		signal.BySimulatedTime: "simuliert: auch die Zeit war simuliert, Verzögerungen sind aus einem Startwert " +
+			"gezogen, nicht gemessen",
 	}
 	germanAspects = map[signal.Aspect]string{
-		signal.Setting:      "the exit time runs",
-		signal.Set:          "set",
-		signal.Entering:     "the entry time runs",
-		signal.Alarm:        "alarm",
-		signal.Confirmed:    "confirmed alarm",
-		signal.MainsFault:   "mains failure",
-		signal.BatteryFault: "battery fault",
+		signal.Setting:      "Austrittsverzögerung läuft",
+		signal.Set:          "scharf",
+		signal.Entering:     "Eintrittsverzögerung läuft",
+		signal.Alarm:        "Alarm",
+		signal.Confirmed:    "bestätigter Alarm",
+		signal.MainsFault:   "Netzausfall",
+		signal.BatteryFault: "Akkustörung",
 	}
 	germanStops = map[record.Stop]string{
-		record.StopByTechnician: "the technician",
-		record.StopAsked:        "the end of the program was asked for",
-		record.StopByError:      "an error",
-		record.StopUnpaused:     "the program ended without a pause",
+		record.StopByTechnician: "der Techniker",
+		record.StopAsked:        "das Ende des Programms wurde verlangt",
+		record.StopByError:      "ein Fehler",
+		record.StopUnpaused:     "das Programm endete ohne Unterbrechung",
 	}
 )
 

@@ -17,65 +17,70 @@ import (
 type look struct{ text, short string }
 
 var germanLooks = map[programme.ItemCode]look{
-	"gap":     {"Contact and magnet face each other with the gap that their maker asks for", "gap and magnet"},
-	"play":    {"The closed leaf has no play that moves the magnet away", "no play"},
-	"warm-up": {"After power came on, the warm-up that its maker states was waited for", "warm-up"},
-	"edges":   {"It was walked at the edges of what it is to see, and where it is not to see anything", "edges walked"},
-	"masking": {"Covering its window is reported, if it is made to notice that", "masking"},
-	"lamp":    {"Its walk-test lamp is off, or as the customer wants it", "lamp"},
-	"view": {"Nothing warm or moving stands in its view, and no animal lives there that it is not made for",
-		"heat, movement, animals"},
-	"tamper":    {"Opening its cover is reported", "cover"},
-	"tester":    {"It was tried with a tester made for it; the kind of tester", "kind of tester"},
-	"announced": {"Whoever may answer its signal was told before it was pressed", "announced"},
-	"guarded":   {"Nobody can set it off by leaning, cleaning or catching on it", "not by accident"},
-	"latched":   {"It stayed in alarm until its supply was interrupted, and was at rest after that", "latches, resets"},
-	"relay":     {"The relay at the end of its supply line reports that the supply is gone", "supervision relay"},
+	"gap": {"Kontakt und Magnet stehen sich mit dem Abstand gegenüber, den der Hersteller verlangt", "Abstand, " +
+		"Magnet"},
+	"play":    {"Der geschlossene Flügel hat kein Spiel, das den Magneten wegbewegt", "kein Spiel"},
+	"warm-up": {"Nach dem Einschalten wurde die Anlaufzeit nach Herstellerangabe abgewartet", "Anlaufzeit"},
+	"edges": {"Die Ränder seines Erfassungsbereichs wurden begangen, auch dort, wo er nichts erfassen " +
+		"soll", "Ränder begangen"},
+	"masking": {"Abdecken seines Fensters wird gemeldet, falls er dafür gebaut ist", "Abdecken"},
+	"lamp":    {"Seine Gehtestlampe ist aus oder so, wie der Kunde sie will", "Lampe"},
+	"view": {"Nichts Warmes oder Bewegtes steht im Blickfeld, und es lebt dort kein Tier, für das er nicht " +
+		"gebaut ist",
+		"Wärme, Bewegung, Tiere"},
+	"tamper":    {"Öffnen seines Deckels wird gemeldet", "Deckel"},
+	"tester":    {"Er wurde mit einem dafür gemachten Prüfgerät ausgelöst; Art des Prüfgeräts", "Art des Prüfgeräts"},
+	"announced": {"Wer auf sein Signal reagieren könnte, wurde vor dem Drücken verständigt", "angekündigt"},
+	"guarded":   {"Niemand kann ihn durch Anlehnen, Putzen oder Hängenbleiben auslösen", "nicht versehentlich"},
+	"latched": {"Er blieb in Alarm, bis seine Speisung unterbrochen wurde, und war danach in Ruhe", "hält, " +
+		"stellt zurück"},
+	"relay": {"Das Relais am Ende seiner Speiseleitung meldet, dass die Speisung weg ist", "Überwachungsrelais"},
 }
 
-// englishAgreed are lines about the network, about what was agreed, and those with a value.
+// germanAgreed are lines about the network, about what was agreed, and those with a value.
 var germanAgreed = map[programme.ItemCode]string{
-	"extent":       "What this visit covers, and what it leaves out, was agreed with the customer before it began",
-	"on-test":      "The receiving centre has put the system on test; its reference",
-	"on-test-from": "On test from",
-	"off-test": "The receiving centre has taken the system off test and has confirmed the signals it received, " +
-		"at",
-	"sounder-tamper": "Opening the sounder, and prising it off its wall, is reported",
-	"passwords":      "No password of the controller, its application or its network device is the one it came with",
-	"remote-access":  "Who can reach the system from elsewhere, and what they can do, was agreed with the customer",
-	"software":       "The controller's software is current, or the customer knows why it is not",
-	"ports":          "Nobody outside can open a connection to the controller: the router lets none in",
-	"clock-source":   "The controller sets its clock by a source that it can reach",
-	"network-still":  "Passwords and remote access are as agreed, the router lets nobody in, the software is current",
-	"keyholders":     "Keyholders and who responds to an alarm are known to customer and centre",
-	"log-book-place": "The log book lies",
-	"agreement":      "Maintenance agreement",
-	"records":        "This record is kept",
-	"next-visit":     "The next visit was agreed for",
-	"persons": "Who signs as technician has tested alone and authorises this record, but for whom is named " +
-		"beside",
-	"temporary": "Nothing was left disabled or mended for the time being, but what is named beside, and by " +
-		"whose wish",
-	"earlier-records":    "Records of earlier visits were at hand, or it stands beside who holds them",
-	"log":                "The controller's log was read",
-	"false-alarms-since": "No false alarm since the last visit, but those whose number and cause stand beside",
-	"clock-error":        "The controller's clock was right, or was set and its error stands beside",
-	"parts":              "No part was replaced and no battery renewed, but what is named beside",
+	"extent":         "Was dieser Termin umfasst und was nicht, wurde mit dem Kunden vor Beginn vereinbart",
+	"on-test":        "Die Alarmempfangsstelle hat die Anlage auf Test geschaltet; ihr Aktenzeichen",
+	"on-test-from":   "Auf Test ab",
+	"off-test":       "Die Alarmempfangsstelle hat den Test beendet und die empfangenen Signale bestätigt, um",
+	"sounder-tamper": "Öffnen der Sirene und Abreißen von der Wand werden gemeldet",
+	"passwords":      "Kein Passwort der Zentrale, ihrer App oder ihres Netzwerkgeräts ist noch das der Auslieferung",
+	"remote-access":  "Wer die Anlage von außen erreicht und was er kann, wurde mit dem Kunden vereinbart",
+	"software":       "Die Software der Zentrale ist aktuell, oder der Kunde weiß, warum nicht",
+	"ports":          "Niemand kann von außen eine Verbindung zur Zentrale aufbauen: der Router lässt keine herein",
+	"clock-source":   "Die Zentrale stellt ihre Uhr nach einer Quelle, die sie erreicht",
+	"network-still": "Passwörter und Fernzugang sind wie vereinbart, der Router lässt niemanden herein, die " +
+		"Software ist aktuell",
+	"keyholders":     "Schlüsselträger und Interventionskräfte sind Kunde und Alarmempfangsstelle bekannt",
+	"log-book-place": "Das Betriebsbuch liegt",
+	"agreement":      "Wartungsvertrag",
+	"records":        "Diese Aufzeichnung wird aufbewahrt",
+	"next-visit":     "Der nächste Termin ist vereinbart für",
+	"persons": "Wer als Techniker unterschreibt, hat allein geprüft und gibt diese Aufzeichnung frei, außer wer " +
+		"daneben genannt ist",
+	"temporary": "Nichts blieb abgeschaltet oder behelfsmäßig instand gesetzt, außer was daneben steht, und auf " +
+		"wessen Wunsch",
+	"earlier-records": "Aufzeichnungen früherer Termine lagen vor, oder daneben steht, wer sie hat",
+	"log":             "Der Ereignisspeicher der Zentrale wurde gelesen",
+	"false-alarms-since": "Kein Falschalarm seit dem letzten Termin, außer denen, deren Zahl und Ursache " +
+		"daneben stehen",
+	"clock-error": "Die Uhr der Zentrale ging richtig, oder sie wurde gestellt, und ihr Fehler steht daneben",
+	"parts":       "Kein Teil wurde ersetzt und kein Akku erneuert, außer was daneben steht",
 }
 
-// englishFurther are lines that only a company's own list names.
+// germanFurther are lines that only a company's own list names.
 var germanFurther = map[programme.ItemCode]string{
-	"adapter":       "The adapter's rating covers the load of the whole system while the battery recharges",
-	"adapter-still": "The adapter's rating still covers the load of everything that is fitted now",
-	"path-power":    "The router or gateway on the way off the premises has standby power too",
-	"clock":         "The controller's clock is right, or was set",
+	"adapter":       "Das Netzteil deckt die Last der ganzen Anlage, während der Akku lädt",
+	"adapter-still": "Das Netzteil deckt noch die Last von allem, was jetzt eingebaut ist",
+	"path-power":    "Auch Router oder Gateway auf dem Weg aus dem Objekt ist notversorgt",
+	"clock":         "Die Uhr der Zentrale geht richtig oder wurde gestellt",
 }
 
 var germanKindNames = map[site.DetectorKind]string{
-	"door": "door contacts", "window": "window contacts", "motion": "motion detectors",
-	"glass-break": "glass-break detectors", "hold-up": "hold-up devices", "tamper": "tamper contacts",
-	"smoke": "smoke detectors", "carbon-monoxide": "carbon-monoxide detectors", "flood": "flood detectors",
-	"other": "other detectors",
+	"door": "Türkontakte", "window": "Fensterkontakte", "motion": "Bewegungsmelder",
+	"glass-break": "Glasbruchmelder", "hold-up": "Überfallmelder", "tamper": "Sabotagekontakte",
+	"smoke": "Rauchmelder", "carbon-monoxide": "Kohlenmonoxidmelder", "flood": "Wassermelder",
+	"other": "sonstige Melder",
 }
 
 func germanItem(c programme.ItemCode) string {
@@ -110,11 +115,11 @@ func (l Language) ofLooks(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.LooksMatter:
 		if p.Detector != nil {
-			return fmt.Sprintf("%s: %d of %d lines open", briefly(*p.Detector), p.Open, p.All)
+			return fmt.Sprintf("%s: %d von %d Punkten offen", briefly(*p.Detector), p.Open, p.All)
 		}
-		text := fmt.Sprintf("So at every one of the %s? %d of %d open", germanKindNames[p.Of], p.Open, p.All)
+		text := fmt.Sprintf("Bei allen so? %s: %d von %d offen", germanKindNames[p.Of], p.Open, p.All)
 		if p.LeftOut > 0 {
-			text += fmt.Sprintf("; %d not tested, and left out here too", p.LeftOut)
+			text += fmt.Sprintf("; %d nicht geprüft, und auch hier weggelassen", p.LeftOut)
 		}
 		return text
 	case ask.LookLine:
@@ -124,12 +129,12 @@ func (l Language) ofLooks(p words.Phrase) string {
 		for _, n := range p.Lines {
 			short = append(short, shortLook(n))
 		}
-		return "to look at here: " + strings.Join(short, "; ")
+		return "hier anzusehen: " + strings.Join(short, "; ")
 	case ask.WithValue:
 		return l.Say(p.Line) + ": " + quoted(p.Value)
 	case ask.ValueMatter:
 		if p.Of != "" {
-			return l.Say(p.Line) + ", at all " + germanKindNames[p.Of]
+			return l.Say(p.Line) + ", überall: " + germanKindNames[p.Of]
 		}
 		return l.Say(p.Line)
 	}

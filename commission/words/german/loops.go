@@ -11,11 +11,11 @@ import (
 )
 
 func loopFormula(r judge.LoopRow) string {
-	text := "Kirchhoff, resistors within " + assumed(percent(r.Tolerance), " %")
+	text := "Kirchhoff, Widerstände ± " + assumed(percent(r.Tolerance), " %")
 	if r.Cable > 0 {
-		return text + ", cable within 20 %"
+		return text + ", Kabel ± 20 %"
 	}
-	return text + ", cable not known: one of 500 m of 0.14 mm² may add what it has"
+	return text + ", Kabel nicht bekannt: eines von 500 m mit 0,14 mm² darf dazukommen"
 }
 
 func percent(share judge.Assumable) judge.Assumable {
@@ -24,48 +24,60 @@ func percent(share judge.Assumable) judge.Assumable {
 }
 
 func (l Language) loop(row *words.Row, r judge.LoopRow, v checks.Ruling) {
-	row.Inputs, row.Limit = r.Measured+", "+l.Say(r.Wiring), "at rest: normal"
+	row.Inputs, row.Limit = l.quantity(r.Measured)+", "+l.Say(r.Wiring), "in Ruhe: normal"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s of %s: %.1f Ω", r.Length, squared(r.Conductor), r.Cable)
+		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.quantity(r.Length), squared(r.Conductor), l.Number(r.Cable, 1))
 	}
 	row.Result = loopStates(r.States)
 	switch {
 	case len(r.States) == 0:
-		row.Result = "no state of this circuit explains it"
-		row.Change = "look for a wrong resistor, a further one, or a bad joint"
+		row.Result = "durch keinen Zustand dieser Linie zu erklären"
+		row.Change = "suchen Sie nach einem falschen oder weiteren Widerstand oder einer schlechten Verbindung"
 	case v == checks.Fail:
-		row.Change = "compare the wiring with the site file; look for a contact that is not at rest"
+		row.Change = "vergleichen Sie die Verdrahtung mit der Objektdatei; suchen Sie nach einem Kontakt, der " +
+			"nicht in Ruhe ist"
 	case v == checks.Undecided:
-		row.Result += ", as far as cable and resistors are not known"
+		row.Result += ", soweit Kabel und Widerstände nicht bekannt sind"
 	}
+}
+
+var germanLoopStates = map[checks.LoopState]string{
+	checks.LoopNormal:  "normal",
+	checks.LoopActive:  "aktiv",
+	checks.LoopFault:   "Störung",
+	checks.LoopShorted: "kurzgeschlossen",
+	checks.LoopCut:     "unterbrochen",
 }
 
 func loopStates(states []checks.LoopState) string {
 	var names []string
 	for _, s := range states {
-		names = append(names, string(s))
+		names = append(names, germanLoopStates[s])
 	}
-	return strings.Join(names, " or ")
+	return strings.Join(names, " oder ")
 }
 
 // loopMeans says at once what a reading at a detector shows.
 func loopMeans(reading string, m judge.LoopMeaning) string {
+	reading = Language{}.quantity(reading)
 	switch {
 	case m.Ruling == checks.Pass && len(m.States) == 1:
-		return reading + ": at rest, as it should be."
+		return reading + ": in Ruhe, wie es sein soll."
 	case m.Ruling == checks.Pass:
-		return fmt.Sprintf("%s: at rest, as it should be; %s would read the same.", reading, besides(m.States))
+		return fmt.Sprintf("%s: in Ruhe, wie es sein soll; denselben Wert ergäbe: %s.", reading, besides(m.States))
 	case m.Ruling == checks.Undecided:
-		return reading + ": at rest, if cable and resistors account for it. The site file does not say enough of them."
+		return reading + ": in Ruhe, falls Kabel und Widerstände das erklären. Die Objektdatei sagt zu wenig darüber."
 	case len(m.States) == 0:
-		return reading + ": explained by no state of this circuit. Look for a wrong resistor, a further one, or a bad joint."
+		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen oder " +
+			"weiteren Widerstand oder einer schlechten Verbindung."
 	case m.Opened == 1:
-		return fmt.Sprintf("%s: what one active contact reads (%s). Is it at rest?", reading, loopStates(m.States))
+		return fmt.Sprintf("%s: so misst man es bei einem aktiven Kontakt (%s). Ist er in "+
+			"Ruhe?", reading, loopStates(m.States))
 	case m.Opened > 1:
-		return fmt.Sprintf("%s: what %d active contacts read (%s). Are they at rest?", reading, m.Opened,
+		return fmt.Sprintf("%s: so misst man es bei %d aktiven Kontakten (%s). Sind sie in Ruhe?", reading, m.Opened,
 			loopStates(m.States))
 	}
-	return fmt.Sprintf("%s: the loop is %s.", reading, loopStates(m.States))
+	return fmt.Sprintf("%s: Zustand der Schleife: %s.", reading, loopStates(m.States))
 }
 
 // besides are the states beside rest.
@@ -80,42 +92,44 @@ func besides(states []checks.LoopState) string {
 }
 
 func dropFormula(r judge.DropRow) string {
-	from := "the lowest supply accepted under alarm load"
+	from := "der niedrigsten zulässigen Versorgung unter Alarmlast"
 	if r.Converter {
-		from = "the converter's output"
+		from = "dem Ausgang des Wandlers"
 	}
-	text := "V = V_supply − Σ 2·L·R′·I, from " + from + ", flexible assumed"
+	text := "U = U_Versorgung − Σ 2·L·R′·I, ab " + from + ", flexibel angenommen"
 	if r.After != "" {
-		text += "; each piece of the cable carries all detectors beyond it"
+		text += "; jedes Kabelstück trägt alle Melder dahinter"
 	}
 	return text
 }
 
 func (l Language) drop(row *words.Row, r judge.DropRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length,
-		squared(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
-	if carries := milli(r.Carries); carries != r.Current {
-		row.Inputs += ", " + carries + " with those beyond it"
+	row.Inputs = fmt.Sprintf("%s V, %s mit %s (%s Ω, %s), %s", l.Number(r.Supply, words.AsNeeded),
+		l.quantity(r.Length),
+		squared(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), l.quantity(r.Current))
+	if carries := milli(r.Carries); carries != l.quantity(r.Current) {
+		row.Inputs += ", " + carries + " mit denen dahinter"
 	}
 	if r.After != "" {
-		row.Inputs += fmt.Sprintf(", after %s, %.2f V lost before it", r.After, r.Before)
+		row.Inputs += fmt.Sprintf(", nach %s, davor %s verloren", r.After, l.volt(r.Before))
 	}
-	row.Result, row.Limit = fmt.Sprintf("%.2f V", r.Far), "at least "+r.Minimum+", its minimum"
+	row.Result, row.Limit = l.volt(r.Far), "mindestens "+l.quantity(r.Minimum)+", sein Minimum"
 	switch {
 	case v == checks.Pass:
 	case v == checks.Undecided:
-		row.Change = "it would hold from 12 V: declare the lowest supply that counts here (limits, alarm_load_lower)"
+		row.Change = "ab 12 V wäre es eingehalten: geben Sie die niedrigste Versorgung an, die hier gilt " +
+			"(limits, alarm_load_lower)"
 	case r.Hopeless:
-		row.Change = "no cable helps: the detector needs more than the lowest supply"
+		row.Change = "kein Kabel hilft: der Melder braucht mehr als die niedrigste Versorgung"
 	case r.After != "":
-		row.Change = "feed it by a cable of its own, or take a thicker one from the controller on"
+		row.Change = "speisen Sie ihn über ein eigenes Kabel, oder nehmen Sie ab der Zentrale ein dickeres"
 	default:
-		row.Change = fmt.Sprintf("shorten the run to %.0f m", r.Shorten)
+		row.Change = fmt.Sprintf("kürzen Sie die Strecke auf %s m", l.Number(r.Shorten, 0))
 		if r.Thicker != "" {
-			row.Change += ", or take " + squared(r.Thicker)
+			row.Change += ", oder nehmen Sie " + squared(r.Thicker)
 		}
 	}
 }
 
-// squared writes a conductor as print does: 0.22 mm², which a keyboard does not have.
-func squared(conductor string) string { return strings.ReplaceAll(conductor, "mm2", "mm²") }
+// squared writes a conductor as print does: 0,22 mm², which a keyboard does not have.
+func squared(conductor string) string { return Language{}.quantity(conductor) }

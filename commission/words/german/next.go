@@ -11,10 +11,11 @@ func (l Language) ofNext(p words.Phrase) (string, bool) {
 	case words.NextDue:
 		return l.nextDue(p.Of), true
 	case judge.NextNotSaid:
-		return "the site file does not say when the system is looked at next (maintenance: interval, or interval: none)", true
+		return "in der Objektdatei steht nicht, wann die Anlage wieder geprüft wird (maintenance: interval, " +
+			"oder interval: none)", true
 	case words.Label:
 		if p == words.NextLabel {
-			return "Next visit due", true
+			return "Nächster Termin", true
 		}
 	}
 	return "", false
@@ -23,11 +24,11 @@ func (l Language) ofNext(p words.Phrase) (string, bool) {
 func (l Language) nextDue(n judge.NextVisit) string {
 	switch {
 	case n.None:
-		return "none was agreed"
+		return "keiner vereinbart"
 	case !n.Agreed:
-		return "not agreed"
+		return "nicht vereinbart"
 	case n.Due.IsZero():
-		return named(n.Interval.Text) + " after the last visit to the whole system, which is not known here"
+		return l.interval(n.Interval) + " nach dem letzten Termin an der ganzen Anlage, der hier nicht bekannt ist"
 	}
-	return l.Date(n.Due) + ", " + named(n.Interval.Text) + " after " + l.Date(n.From)
+	return l.Date(n.Due) + ", " + l.interval(n.Interval) + " nach dem " + l.Date(n.From)
 }

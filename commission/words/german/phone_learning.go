@@ -2,24 +2,25 @@ package german
 
 import "loopwitness/commission/words"
 
-// englishPageLearning is what a phone's page says in the place of what it says of a visit,
+// germanPageLearning is what a phone's page says in the place of what it says of a visit,
 // while a site is learnt.
 var germanPageLearning = map[words.PageLearning]string{
-	"online":  "This phone reaches the computer.",
-	"offline": "This phone does not reach the computer.",
+	"online":  "Dieses Telefon erreicht den Computer.",
+	"offline": "Dieses Telefon erreicht den Computer nicht.",
 
-	"onlooker":       "You are looking on. Nothing here changes what is learnt.",
-	"joining-title":  "Joining …",
-	"nothing-help":   "The computer is at work. What comes next appears here.",
-	"gone-title":     "Learning is over, or broken off",
-	"gone-help":      "Nothing more is asked here. To go on, begin it at the computer again; the code is new then.",
-	"unpaired-help":  "The code is new whenever learning is begun or resumed: take a picture of the one on the computer.",
-	"not-taken":      "That did not reach the computer. Try it again.",
-	"more-visit":     "The walk",
-	"pause":          "break the walk off",
-	"pause-sure":     "What was said is kept. It goes on at the computer, another time.",
-	"give-back-sure": "The computer asks from then on. This phone goes on showing what is learnt.",
+	"onlooker":      "Sie sehen nur zu. Nichts hier ändert, was eingelernt wird.",
+	"joining-title": "Verbindung wird hergestellt …",
+	"nothing-help":  "Der Computer arbeitet. Was als Nächstes kommt, erscheint hier.",
+	"gone-title":    "Das Einlernen ist beendet oder abgebrochen",
+	"gone-help":     "Hier wird nichts mehr gefragt. Zum Fortsetzen am Computer neu beginnen; der Code ist dann neu.",
+	"unpaired-help": "Der Code ist bei jedem Beginnen oder Fortsetzen neu: Nehmen Sie den am Computer mit der Kamera " +
+		"auf.",
+	"not-taken":      "Das hat den Computer nicht erreicht. Versuchen Sie es noch einmal.",
+	"more-visit":     "Der Rundgang",
+	"pause":          "Rundgang abbrechen",
+	"pause-sure":     "Was gesagt wurde, bleibt erhalten. Es geht ein andermal am Computer weiter.",
+	"give-back-sure": "Von da an fragt der Computer. Dieses Telefon zeigt weiter, was eingelernt wird.",
 
-	"tap-not-taken":         "A kept touch came too late to be taken.",
-	"taps-of-another-visit": "Touches that were kept for a visit were dropped.",
+	"tap-not-taken":         "Eine gespeicherte Berührung kam zu spät und zählt nicht.",
+	"taps-of-another-visit": "Berührungen, die für einen Termin gespeichert waren, wurden verworfen.",
 }

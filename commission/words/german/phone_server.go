@@ -4,42 +4,43 @@ import (
 	"loopwitness/commission/words"
 
 	"fmt"
-	"strings"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
 )
 
 var germanRefusals = map[ask.PhoneRefusal]string{
-	ask.NotPaired:       "This phone is not paired. Take a picture of the code on the terminal.",
-	ask.TokenUnknown:    "That address is of another run. Take a picture of the code on the terminal.",
-	ask.TokensStopped:   "Too many wrong addresses came from this phone. Wait a minute, then take a picture of the code.",
-	ask.TooManyPhones:   "More phones than anybody needs are paired already.",
-	ask.OnlyLooksOn:     "This phone only looks on.",
-	ask.NotTheHolder:    "Another device holds the questions.",
-	ask.WithTheCustomer: "The phone is with the customer: nothing else is possible on it until it is given back.",
-	ask.SoundsStill:     "Something is on: switch it off before you hand the phone over.",
-	ask.CodeForm:        "Take four digits.",
-	ask.CodeWrong:       "Those are not the digits that the phone was handed over with.",
-	ask.CodesStopped:    "Too many wrong digits. Wait a minute.",
-	ask.NotUnderstood:   "The page and the program do not understand each other. Load the page again.",
-	ask.BodyTooLarge:    "That is too large.",
-	ask.TapAhead:        "This touch would be in the future: the clocks are compared again. Touch once more.",
-	ask.NoSuchKey:       "That cannot be chosen now.",
-	ask.NothingSounds:   "Nothing sounds.",
-	ask.NoPhotographNow: "No photograph can be taken now.",
-	ask.NoTerminal:      "There is no terminal to give the questions back to.",
-	ask.VisitOver:       "It is over, or paused.",
+	ask.NotPaired:    "Dieses Telefon ist nicht gekoppelt. Nehmen Sie den Code am Terminal mit der Kamera auf.",
+	ask.TokenUnknown: "Diese Adresse gehört zu einem anderen Lauf. Nehmen Sie den Code am Terminal mit der Kamera auf.",
+	ask.TokensStopped: "Zu viele falsche Adressen von diesem Telefon. Warten Sie eine Minute, dann nehmen Sie den " +
+		"Code auf.",
+	ask.TooManyPhones:   "Es sind schon mehr Telefone gekoppelt, als jemand braucht.",
+	ask.OnlyLooksOn:     "Dieses Telefon sieht nur zu.",
+	ask.NotTheHolder:    "Die Fragen sind auf einem anderen Gerät.",
+	ask.WithTheCustomer: "Das Telefon ist beim Kunden: Bis es zurückgegeben wird, geht darauf nichts anderes.",
+	ask.SoundsStill:     "Es ist noch etwas eingeschaltet: Schalten Sie es ab, bevor Sie das Telefon übergeben.",
+	ask.CodeForm:        "Nehmen Sie vier Ziffern.",
+	ask.CodeWrong:       "Das sind nicht die Ziffern, mit denen das Telefon übergeben wurde.",
+	ask.CodesStopped:    "Zu viele falsche Ziffern. Warten Sie eine Minute.",
+	ask.NotUnderstood:   "Seite und Programm verstehen einander nicht. Laden Sie die Seite neu.",
+	ask.BodyTooLarge:    "Das ist zu groß.",
+	ask.TapAhead: "Diese Berührung läge in der Zukunft: Die Uhren werden neu verglichen. Tippen Sie noch " +
+		"einmal.",
+	ask.NoSuchKey:       "Das ist jetzt nicht wählbar.",
+	ask.NothingSounds:   "Nichts ist eingeschaltet.",
+	ask.NoPhotographNow: "Jetzt ist kein Foto möglich.",
+	ask.NoTerminal:      "Es gibt kein Terminal, dem die Fragen zurückgegeben werden könnten.",
+	ask.VisitOver:       "Es ist beendet oder unterbrochen.",
 }
 
 var germanPairing = map[ask.PairMatter]string{
-	ask.PairOnlooker: "For who only looks on:",
-	ask.PairPlainHTTP: "Without encryption: whoever is on the same wireless can read and send what the phone does, and " +
-		"its screen may go dark while it waits.",
-	ask.PairNotReached: "If the phone does not get there: it has to be on the same network as this computer. Guest " +
-		"networks keep their devices apart, and a firewall may: let this computer join the phone's own hotspot, then " +
-		"begin again.",
-	ask.PairWhich: "On which network is the phone?",
+	ask.PairOnlooker: "Für alle, die nur zusehen:",
+	ask.PairPlainHTTP: "Ohne Verschlüsselung: Wer im selben Funknetz ist, kann lesen und senden, was das Telefon tut, " +
+		"und sein Bildschirm kann beim Warten dunkel werden.",
+	ask.PairNotReached: "Kommt das Telefon nicht dorthin: Es muss im selben Netzwerk sein wie dieser Computer. " +
+		"Gastnetzwerke trennen ihre Geräte voneinander, eine Firewall vielleicht auch: Verbinden Sie diesen Computer mit " +
+		"dem Hotspot des Telefons und beginnen Sie neu.",
+	ask.PairWhich: "In welchem Netzwerk ist das Telefon?",
 }
 
 // ofPhone says what a phone is told, and what is told about it.
@@ -56,9 +57,9 @@ func (l Language) ofPhone(p words.Phrase) (string, bool) {
 // terminal.
 func heldThere(device string) string {
 	if device == "" {
-		return "The questions are at the terminal"
+		return "Die Fragen sind am Terminal"
 	}
-	return "The questions are on the phone " + quoted(device)
+	return "Die Fragen sind auf dem Telefon " + quoted(device)
 }
 
 func (l Language) phoneNotice(p words.Phrase) string {
@@ -69,33 +70,34 @@ func (l Language) phoneNotice(p words.Phrase) string {
 		return germanPairing[p]
 	case ask.PhonePaired:
 		if p.Onlooker {
-			return "A device that only looks on is paired: " + quoted(p.Device)
+			return "Ein Gerät, das nur zusieht, ist gekoppelt: " + quoted(p.Device)
 		}
-		return "A phone is paired: " + quoted(p.Device)
+		return "Ein Telefon ist gekoppelt: " + quoted(p.Device)
 	case ask.HeldByPhone:
-		return heldThere(p.Device) + " now."
+		return heldThere(p.Device) + "."
 	case ask.HeldByTerminal:
-		return heldThere("") + " now."
+		return heldThere("") + "."
 	case ask.WrongTokens:
-		return "Somebody at " + p.From + " tries wrong addresses of the phone's page; they are made to wait."
+		return "Von " + p.From + " werden falsche Adressen der Telefonseite versucht; dort muss gewartet werden."
 	case ask.WrongCodes:
-		return "Wrong digits were tried on the phone that is with the customer; it waits a minute."
+		return "Am Telefon, das beim Kunden ist, wurden falsche Ziffern versucht; es wartet eine Minute."
 	case ask.PhoneHandedOver:
 		if p.Back {
-			return "The phone is with the technician again."
+			return "Das Telefon ist wieder beim Techniker."
 		}
-		return "The phone is with the customer."
+		return "Das Telefon ist beim Kunden."
 	case ask.PhonePageOver:
 		switch {
 		case p.Learning && p.Paused:
-			return "Learning is broken off: what was said until now is kept. It goes on where it was begun, and the code is " +
-				"new then."
+			return "Das Einlernen ist abgebrochen: Was bisher gesagt wurde, bleibt erhalten. Es geht weiter, wo es begonnen " +
+				"wurde; der Code ist dann neu."
 		case p.Learning:
-			return "The site is learnt, and its file is written."
+			return "Das Objekt ist eingelernt, seine Datei ist geschrieben."
 		case p.Paused:
-			return "The visit is paused: nothing is lost. It goes on where it was begun, and the code is new then."
+			return "Der Termin ist unterbrochen: Nichts ist verloren. Er geht weiter, wo er begonnen wurde; der Code ist " +
+				"dann neu."
 		}
-		return "The visit is complete."
+		return "Der Termin ist abgeschlossen."
 	}
 	return ""
 }
@@ -105,11 +107,11 @@ func (l Language) phoneHolder(p words.Phrase) string {
 	case ask.HolderIs:
 		return heldThere(p.Device)
 	case ask.HolderWanted:
-		return "No phone holds the questions yet"
+		return "Noch hat kein Telefon die Fragen"
 	case ask.HolderThis:
-		return "This phone holds the questions"
+		return "Dieses Telefon hat die Fragen"
 	case ask.TakeFrom:
-		return heldThere(p.Device) + ". Take them from there?"
+		return heldThere(p.Device) + ". Von dort übernehmen?"
 	}
 	return ""
 }
@@ -120,17 +122,20 @@ func (l Language) phoneBoard(p words.Phrase) string {
 		if p.Result == record.LeftOut {
 			return germanChecked[p.Result]
 		}
-		if p.Result == record.Yes || p.Result == record.No { // of what was outstanding
-			return strings.ToLower(germanItemsSo[p.Result])
+		switch p.Result { // of what was outstanding
+		case record.Yes:
+			return "behoben"
+		case record.No:
+			return "noch so"
 		}
 		return germanAnswers[p.Result]
 	case ask.Spoken:
 		if p.Verdict == record.Proved {
-			return string(p.Point) + " proved"
+			return string(p.Point) + " nachgewiesen"
 		}
-		return string(p.Point) + " not proved: " + l.Say(p.Verdict)
+		return string(p.Point) + " nicht nachgewiesen: " + l.Say(p.Verdict)
 	case ask.Progress:
-		return fmt.Sprintf("%d of %d", p.Done, p.All)
+		return fmt.Sprintf("%d von %d", p.Done, p.All)
 	}
 	return ""
 }

@@ -9,8 +9,9 @@ func (l Language) photographTakenBack(p words.PhotographTakenBack) string {
 	w := p.Withdrawal
 	by := ""
 	if w.By != "" {
-		by = " by " + w.By
+		by = ", von: " + w.By
 	}
-	return fmt.Sprintf("%s (%s; entry %d) was taken back on %s%s: %s", w.Name, l.Say(w.Shows), w.Entry, l.Moment(p.At), by,
+	return fmt.Sprintf("%s (%s; Eintrag %d) wurde zurückgenommen am %s%s; Grund: %s", w.Name, l.Say(w.Shows),
+		w.Entry, l.Moment(p.At), by,
 		w.Reason)
 }

@@ -16,7 +16,7 @@ func (l Language) ofProgramme(p words.Phrase) (string, bool) {
 	case programme.Name:
 		return l.stepName(p), true
 	case programme.ZoneName:
-		return fmt.Sprintf("zone %d, %s", p.Number, named(p.Name)), true
+		return fmt.Sprintf("Linie %d, %s", p.Number, named(p.Name)), true
 	case programme.DetectorName:
 		return l.detectorName(p), true
 	case programme.Operating:
@@ -26,29 +26,42 @@ func (l Language) ofProgramme(p words.Phrase) (string, bool) {
 	case programme.Hint:
 		return l.hint(p), true
 	case programme.Stage:
-		return string(p), true
+		return cmp.Or(germanStages[p], string(p)), true
 	case programme.VisitKind:
 		return germanVisits[p], germanVisits[p] != ""
 	case programme.Role:
-		return string(p), true
+		return cmp.Or(germanRoles[p], string(p)), true
 	case programme.ItemCode:
 		return germanItem(p), germanItem(p) != ""
 	}
 	return "", false
 }
 
+var germanStages = map[programme.Stage]string{
+	programme.StageCables:     "Kabel",
+	programme.StageInspection: "Sichtprüfung",
+	programme.StageWalkTest:   "Gehtest",
+	programme.StageSupply:     "Versorgung",
+	programme.StageOutputs:    "Ausgänge",
+	programme.StageAlarm:      "Alarm",
+	programme.StageHandOver:   "Übergabe",
+	programme.StageSignOff:    "Unterschriften",
+}
+
+var germanRoles = map[programme.Role]string{programme.Technician: "Techniker", programme.Customer: "Kunde"}
+
 var germanVisits = map[programme.VisitKind]string{
-	programme.Handover:    "hand-over visit",
-	programme.Maintenance: "maintenance visit",
-	programme.Retest:      "retest after repair",
-	programme.TakeOver:    "take-over of an existing system",
-	programme.AfterAlarm:  "visit after an alarm",
+	programme.Handover:    "Übergabe",
+	programme.Maintenance: "Wartung",
+	programme.Retest:      "Nachprüfung nach Reparatur",
+	programme.TakeOver:    "Übernahme einer bestehenden Anlage",
+	programme.AfterAlarm:  "Termin nach einem Alarm",
 }
 
 func (l Language) detectorName(d programme.DetectorName) string {
 	name := briefly(d) + " (" + l.Say(d.Zone) + ")"
 	if d.OnStandby {
-		name += ", on standby"
+		name += ", im Notbetrieb"
 	}
 	return name
 }
@@ -56,20 +69,20 @@ func (l Language) detectorName(d programme.DetectorName) string {
 // briefly is a detector where its zone need not be named.
 func briefly(d programme.DetectorName) string { return string(d.Point) + " " + named(d.Name) }
 
-// englishSupplySteps are the steps of the supply that have their own names.
+// germanSupplySteps are the steps of the supply that have their own names.
 var germanSupplySteps = map[string]string{
-	programme.IDVoltmeter:      "The voltmeter that the supply is measured with",
-	programme.IDMainsPresent:   "Supply voltage, mains present",
-	programme.IDMainsOff:       "Unplug the adapter, or switch its outlet off; open no mains wiring",
-	programme.IDPath:           "Is the router or gateway on the way off the premises off mains as well?",
-	programme.IDAlarmLoad:      "Supply voltage, mains removed, all outputs on",
-	programme.IDMainsOn:        "Plug the adapter in again",
-	programme.IDMainsBack:      "Supply voltage, mains restored",
-	programme.IDCharged:        "Has the battery been on charge without interruption?",
-	programme.IDStandbyCurrent: "Current of the whole system, mains removed, at rest",
-	programme.IDAlarmCurrent:   "Current of the whole system, mains removed, all outputs on",
-	programme.IDCharging:       "Supply voltage, some time after mains was restored",
-	programme.IDRestart:        "Cold restart: all power off and on again, and the time until the controller reports",
+	programme.IDVoltmeter:      "Voltmeter, mit dem die Versorgung gemessen wird",
+	programme.IDMainsPresent:   "Versorgungsspannung, Netz vorhanden",
+	programme.IDMainsOff:       "Netzteil ausstecken oder seine Steckdose abschalten; keine Netzinstallation öffnen",
+	programme.IDPath:           "Ist auch der Router oder das Gateway auf dem Meldeweg aus dem Objekt ohne Netzspannung?",
+	programme.IDAlarmLoad:      "Versorgungsspannung, Netz weg, alle Ausgänge ein",
+	programme.IDMainsOn:        "Netzteil wieder einstecken",
+	programme.IDMainsBack:      "Versorgungsspannung, Netz wieder da",
+	programme.IDCharged:        "Wurde der Akku ohne Unterbrechung geladen?",
+	programme.IDStandbyCurrent: "Strom der ganzen Anlage, Netz weg, in Ruhe",
+	programme.IDAlarmCurrent:   "Strom der ganzen Anlage, Netz weg, alle Ausgänge ein",
+	programme.IDCharging:       "Versorgungsspannung, einige Zeit nach Rückkehr des Netzes",
+	programme.IDRestart:        "Kaltstart: alle Versorgung aus und wieder ein, und die Zeit, bis die Zentrale meldet",
 }
 
 func (l Language) stepName(n programme.Name) string {
@@ -94,20 +107,20 @@ func (l Language) stepName(n programme.Name) string {
 		return l.outstandingStep(n)
 	case programme.StepReading:
 		if n.Detector != nil {
-			return "Voltage at the farthest powered detector, mains removed, all outputs on: " + l.Say(*n.Detector)
+			return "Spannung am entferntesten versorgten Melder, Netz weg, alle Ausgänge ein: " + l.Say(*n.Detector)
 		}
 	case programme.StepChime:
-		return fmt.Sprintf("%s with zone %d", n.Output, n.Zone.Number)
+		return fmt.Sprintf("%s bei Linie %d", n.Output, n.Zone.Number)
 	case programme.StepExtent:
-		return "Which detectors are concerned"
+		return "Welche Melder betroffen sind"
 	case programme.StepFound:
 		return l.foundName(n)
 	case programme.StepSign:
-		return "Name of the " + l.Say(n.Role)
+		return "Name (" + l.Say(n.Role) + ")"
 	}
-	text := "Supply voltage, mains removed"
+	text := "Versorgungsspannung, Netz weg"
 	if n.After > 0 {
-		text += ", after " + l.Duration(n.After)
+		text += ", nach " + l.Duration(n.After)
 	}
 	return text
 }
@@ -115,50 +128,50 @@ func (l Language) stepName(n programme.Name) string {
 // What a technician does with each kind of detector.
 var (
 	germanOperating = map[site.DetectorKind]string{
-		"door":            "open the door",
-		"window":          "open the window",
-		"motion":          "walk across its field of view",
-		"glass-break":     "use the tester made for this detector",
-		"hold-up":         "press the hold-up button",
-		"tamper":          "lift the cover",
-		"smoke":           "apply test smoke as its maker says",
-		"carbon-monoxide": "apply test gas as its maker says",
-		"flood":           "bridge the probes with a damp cloth",
-		"other":           "operate the detector",
+		"door":            "Tür öffnen",
+		"window":          "Fenster öffnen",
+		"motion":          "quer durch das Sichtfeld gehen",
+		"glass-break":     "das für diesen Melder gebaute Prüfgerät benutzen",
+		"hold-up":         "Überfalltaster drücken",
+		"tamper":          "Deckel abheben",
+		"smoke":           "Prüfrauch geben, wie der Hersteller es angibt",
+		"carbon-monoxide": "Prüfgas geben, wie der Hersteller es angibt",
+		"flood":           "Fühler mit einem feuchten Tuch überbrücken",
+		"other":           "Melder betätigen",
 	}
 	germanRestoring = map[site.DetectorKind]string{
-		"door":            "close the door",
-		"window":          "close the window",
-		"motion":          "leave its field of view, or stand still",
-		"glass-break":     "stop the tester and let it settle",
-		"hold-up":         "reset the button",
-		"tamper":          "refit the cover",
-		"smoke":           "clear the smoke and let it reset",
-		"carbon-monoxide": "clear the gas and let it reset",
-		"flood":           "dry the probes",
-		"other":           "return it to rest",
+		"door":            "Tür schließen",
+		"window":          "Fenster schließen",
+		"motion":          "das Sichtfeld verlassen oder stillstehen",
+		"glass-break":     "Prüfgerät ausschalten und den Melder zur Ruhe kommen lassen",
+		"hold-up":         "Taster zurückstellen",
+		"tamper":          "Deckel wieder aufsetzen",
+		"smoke":           "Rauch entfernen und den Melder zurückstellen lassen",
+		"carbon-monoxide": "Gas entfernen und den Melder zurückstellen lassen",
+		"flood":           "Fühler trocknen",
+		"other":           "in Ruhe bringen",
 	}
 )
 
-func (Language) hint(h programme.Hint) string {
+func (l Language) hint(h programme.Hint) string {
 	for _, ohm := range []*string{&h.EndOfLine, &h.ContactResistor, &h.FaultResistor} {
-		*ohm = cmp.Or(*ohm, "not known")
+		*ohm = cmp.Or(l.quantity(*ohm), "nicht bekannt")
 	}
 	switch h.Wiring {
 	case site.NormallyClosed:
-		return "normally closed: operating opens the loop"
+		return "Öffner (NC): Betätigen öffnet die Schleife"
 	case site.NormallyOpen:
-		return "normally open: operating closes the loop"
+		return "Schließer (NO): Betätigen schließt die Schleife"
 	case site.OneResistor:
-		return "one end-of-line resistor, " + h.EndOfLine + ": operating opens the loop"
+		return "ein Abschlusswiderstand, " + h.EndOfLine + ": Betätigen öffnet die Schleife"
 	case site.ParallelResistor:
-		return "resistor at the end, " + h.EndOfLine + ", contacts across it: operating shorts the loop"
+		return "Widerstand am Ende, " + h.EndOfLine + ", Kontakte parallel dazu: Betätigen schließt die Schleife kurz"
 	case site.WiringUnknown:
-		return "it is not known how it is wired"
+		return "Beschaltung nicht bekannt"
 	case site.ThreeResistors:
-		return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor + ", fault " + h.FaultResistor +
-			": operating adds the contact's resistor"
+		return "Abschluss " + h.EndOfLine + ", Kontakt " + h.ContactResistor + ", Störung " + h.FaultResistor +
+			": Betätigen schaltet den Widerstand am Kontakt dazu"
 	}
-	return "end-of-line " + h.EndOfLine + ", contact " + h.ContactResistor +
-		": operating adds the contact's resistor"
+	return "Abschluss " + h.EndOfLine + ", Kontakt " + h.ContactResistor +
+		": Betätigen schaltet den Widerstand am Kontakt dazu"
 }

@@ -13,44 +13,45 @@ import (
 	"loopwitness/commission/record"
 )
 
-// englishReused says what needs no argument about cables of an older system.
+// germanReused says what needs no argument about cables of an older system.
 var germanReused = map[words.Phrase]string{
-	judge.CautionCables: "An insulation test puts hundreds of volts on a cable: it hurts, and destroys controllers, " +
-		"detectors and sounders that are connected. Disconnect both ends of every cable first, surge protectors too; " +
-		"mains must not be present on any core, which a licensed person proves.",
-	judge.PartCables:   "Cables of the older system",
-	judge.PartTester:   "Instrument for cables",
-	judge.LayNew:       "mend the cable or lay a new one, and measure it again",
-	judge.LoopOfCable:  "its loop",
-	judge.BetweenCores: "the insulation between its cores",
-	judge.CoresToEarth: "that to earth",
+	judge.CautionCables: "Eine Isolationsprüfung legt Hunderte Volt an ein Kabel: Das ist schmerzhaft und zerstört " +
+		"Zentralen, Melder und Sirenen, die angeschlossen sind. Klemmen Sie zuerst beide Enden jedes Kabels ab, auch " +
+		"Überspannungsschutzgeräte; an keiner Ader darf Netzspannung anliegen, was eine zugelassene Fachkraft nachweist.",
+	judge.PartCables:   "Kabel der älteren Anlage",
+	judge.PartTester:   "Messgerät für Kabel",
+	judge.LayNew:       "Kabel reparieren oder neu verlegen und wieder messen",
+	judge.LoopOfCable:  "die Schleife",
+	judge.BetweenCores: "die Isolation zwischen den Adern",
+	judge.CoresToEarth: "die Isolation gegen Erde",
 
-	programme.ItemApart:    "Runs apart from mains cables, as the local code asks",
-	words.CablesHeading:    "Cables of the older system",
-	words.CableColumn:      "Cable",
-	words.SeenColumn:       "Cores, label, and what it probably was",
-	words.CableLoopColumn:  "Loop",
-	words.InsulationColumn: "Insulation",
-	words.ApartColumn:      "Apart from mains",
-	words.CablesNote: "Measured before anything was connected. Loop: through two cores, the far end shorted or with its " +
-		"resistor. What a cable probably was follows from cores and colours, which have no standard: it is no proof. " +
-		"Whether it runs apart from mains is as the technician answered; local codes and licensed practice decide what " +
-		"is enough.",
+	programme.ItemApart:    "Verläuft getrennt von Netzkabeln, wie die örtliche Vorschrift es verlangt",
+	words.CablesHeading:    "Kabel der älteren Anlage",
+	words.CableColumn:      "Kabel",
+	words.SeenColumn:       "Adern, Etikett, und was es wohl war",
+	words.CableLoopColumn:  "Schleife",
+	words.InsulationColumn: "Isolation",
+	words.ApartColumn:      "Getrennt vom Netz",
+	words.CablesNote: "Gemessen, bevor etwas angeschlossen wurde. Schleife: über zwei Adern, das ferne Ende " +
+		"kurzgeschlossen oder mit seinem Widerstand. Was ein Kabel wohl war, folgt aus Adern und Farben, für die es " +
+		"keine Norm gibt: Das ist kein Nachweis. Ob es getrennt vom Netz verläuft, steht so da, wie der Techniker " +
+		"geantwortet hat; örtliche Vorschriften und zugelassene Fachkräfte entscheiden, was genügt.",
 
-	record.LawIsolated: "a cable was measured before anybody said that nothing is connected to it, or with what",
+	record.LawIsolated: "ein Kabel wurde gemessen, bevor jemand sagte, dass nichts daran angeschlossen ist, oder " +
+		"womit gemessen wird",
 
-	ask.TestVoltMatter:    "Voltage with which it tests insulation, d.c., if known",
-	ask.TesterShareMatter: "Uncertainty of its readings (95 %), as a share, if known",
-	ask.StageReasonMatter: "Why are the cables not measured?",
-	ask.CableSeenAdvice: "Cores, their colours, and behind a slash what its label says: 4 red black green white / hall; " +
-		"none leaves it out",
-	ask.CableValuesAdvice: "Nothing connected at either end, no mains. The loop through two cores, the far end shorted, " +
-		"worst pair first; insulation between cores; and to earth: 12.4 ohm >200 Mohm >200 Mohm. With its resistor " +
-		"there: resistor 4.71k …; a loop may be open, and what was not measured none",
-	ask.TestVoltAdvice: "Extra-low voltage circuits are tested with 250 V d.c. (IEC 60364-6); an ohmmeter is no " +
-		"insulation test",
-	ask.IsolatedChoice:     "done: nothing but cable is connected, and no mains is present",
-	ask.StageLeftOutChoice: "leave all of them out, with one reason",
+	ask.TestVoltMatter:    "Gleichspannung, mit der es die Isolation prüft, falls bekannt",
+	ask.TesterShareMatter: "Unsicherheit seiner Messwerte (95 %), als Anteil, falls bekannt",
+	ask.StageReasonMatter: "Warum werden die Kabel nicht gemessen?",
+	ask.CableSeenAdvice: "Adern, ihre Farben (englisch) und nach einem Schrägstrich, was auf dem Etikett steht: 4 red " +
+		"black green white / Flur; none lässt es weg",
+	ask.CableValuesAdvice: "An keinem Ende etwas angeschlossen, kein Netz. Die Schleife über zwei Adern, das ferne Ende " +
+		"kurzgeschlossen, schlechtestes Paar zuerst; Isolation zwischen Adern; und gegen Erde: 12.4 ohm >200 Mohm " +
+		">200 Mohm. Mit dem Widerstand am Ende: resistor 4.71k …; eine Schleife kann open sein, nicht Gemessenes none",
+	ask.TestVoltAdvice: "Stromkreise mit Kleinspannung werden mit 250 V Gleichspannung geprüft (IEC 60364-6); ein " +
+		"Ohmmeter ist keine Isolationsprüfung",
+	ask.IsolatedChoice:     "erledigt: Nur Kabel, sonst ist nichts angeschlossen, und kein Netz liegt an",
+	ask.StageLeftOutChoice: "alle weglassen, mit einer Begründung",
 }
 
 // ofReused says what is asked, told and found about cables of an older system.
@@ -60,9 +61,9 @@ func (l Language) ofReused(p words.Phrase) (string, bool) {
 	case programme.Name:
 		text = l.cableStep(p)
 	case ask.CableOf:
-		text = l.Say(p.Step) + ": what is it?"
+		text = l.Say(p.Step) + ": Was ist es?"
 	case ask.CableValuesOf:
-		text = l.Say(p.Step) + ": what does it measure?"
+		text = l.Say(p.Step) + ": Was zeigt die Messung?"
 	case ask.CablePerhaps:
 		text = l.perhaps(p.Guesses)
 	case ask.CableShows:
@@ -76,26 +77,25 @@ func (l Language) ofReused(p words.Phrase) (string, bool) {
 	case words.CableTester:
 		text = l.cableTester(p)
 	case judge.ReuseNotSaid:
-		text = "the site file does not say whether cables of an older system are reused"
+		text = "die Objektdatei sagt nicht, ob Kabel einer älteren Anlage weiterverwendet werden"
 		if !p.All {
 			text += ": " + l.zones(p.Zones)
 		}
 	case judge.CablesLeftOut:
-		text = fmt.Sprintf("%d %s not measured before anything was connected", p.Cables,
-			plural(p.Cables, "cable was", "cables were"))
+		text = count(p.Cables, "Kabel wurde", "Kabel wurden") + " nicht gemessen, bevor etwas angeschlossen wurde"
 	case judge.CableUnmeasured:
 		var parts []string
 		for _, part := range p.Of {
 			parts = append(parts, l.Say(part))
 		}
-		text = "not measured: " + strings.Join(parts, ", ")
+		text = "nicht gemessen: " + strings.Join(parts, ", ")
 	case judge.TesterUncertain:
-		text = "its test voltage was not stated: no insulation is proved"
+		text = "seine Prüfspannung wurde nicht angegeben: keine Isolation ist nachgewiesen"
 		switch {
 		case p.Volt && p.Share:
-			text = "neither its test voltage nor its uncertainty was stated: no insulation is proved"
+			text = "weder Prüfspannung noch Unsicherheit wurden angegeben: keine Isolation ist nachgewiesen"
 		case p.Share:
-			text = "its uncertainty was not stated; a usual one counted"
+			text = "seine Unsicherheit wurde nicht angegeben; eine übliche galt"
 		}
 	default:
 		switch p.(type) {
@@ -110,24 +110,24 @@ func (l Language) ofReused(p words.Phrase) (string, bool) {
 func (l Language) cableLook(p words.CableLook) string {
 	text := l.labelCores(words.LabelCores{Seen: &p.Is})
 	if p.Is.Label != "" {
-		text += "; label " + quoted(p.Is.Label)
+		text += "; Etikett " + quoted(p.Is.Label)
 	}
 	if len(p.Guesses) > 0 {
-		text += "; " + l.Say(words.GuessWhat(p.Guesses[0])) + ", since " + l.Say(words.GuessWhy(p.Guesses[0]))
+		text += "; " + l.Say(words.GuessWhat(p.Guesses[0])) + ", denn: " + l.Say(words.GuessWhy(p.Guesses[0]))
 	}
 	return text
 }
 
 func (l Language) cableTester(p words.CableTester) string {
-	text := "Measured with " + quoted(p.Name)
+	text := "Gemessen mit " + quoted(p.Name)
 	if p.Volt > 0 {
-		text += ", insulation with " + l.Number(p.Volt, words.AsNeeded) + " V d.c."
+		text += ", Isolation mit " + l.Number(p.Volt, words.AsNeeded) + " V Gleichspannung"
 	}
 	if p.Share > 0 {
-		text += ", uncertainty " + l.Number(100*p.Share, words.AsNeeded) + " %"
+		text += ", Unsicherheit " + l.Number(100*p.Share, words.AsNeeded) + " %"
 	}
 	if p.Calibrated != "" {
-		text += ", calibrated until " + p.Calibrated
+		text += ", kalibriert bis " + l.day(p.Calibrated)
 	}
 	return text
 }
@@ -144,19 +144,16 @@ func (l Language) zones(names []programme.ZoneName) string {
 func (l Language) cableStep(n programme.Name) string {
 	switch {
 	case n.Kind == programme.StepIsolated:
-		return "Every reused cable is disconnected at both ends, and no mains is present"
+		return "Jedes weiterverwendete Kabel ist an beiden Enden abgetrennt, und kein Netz liegt an"
 	case n.Kind == programme.StepTester:
-		return "The instrument that cables are measured with"
+		return "Messgerät, mit dem die Kabel gemessen werden"
 	case n.Zone != nil && n.Kind == programme.StepCable:
-		return "Cable of " + l.Say(*n.Zone)
+		return "Kabel der " + l.Say(*n.Zone)
 	case n.Zone != nil && n.Kind == programme.StepCheck && n.Item == programme.ItemApart:
-		return "Cable of " + l.Say(*n.Zone) + ": " + lower(l.Say(n.Item))
+		return "Kabel der " + l.Say(*n.Zone) + ": " + l.Say(n.Item)
 	}
 	return ""
 }
-
-// lower begins a text as in the middle of a sentence.
-func lower(text string) string { return strings.ToLower(text[:1]) + text[1:] }
 
 // perhaps is what a cable may be, with what to check before it is believed.
 func (l Language) perhaps(guesses []checks.Guess) string {
@@ -164,16 +161,16 @@ func (l Language) perhaps(guesses []checks.Guess) string {
 	for _, g := range guesses {
 		all = append(all, fmt.Sprintf("%s (%s): %s", l.Say(words.GuessWhat(g)), l.Say(words.GuessWhy(g)), l.Say(words.GuessNext(g))))
 	}
-	return "What it may be: " + strings.Join(all, "; or ")
+	return "Was es sein kann: " + strings.Join(all, "; oder ")
 }
 
 // aboutCable is what a row about a cable is called, "" for any other.
 func (l Language) aboutCable(r judge.Row) string {
 	switch r := r.(type) {
 	case judge.ContinuityRow:
-		return fmt.Sprintf("Continuity of the cable of zone %d", r.Zone.Number)
+		return fmt.Sprintf("Durchgang des Kabels der Linie %d", r.Zone.Number)
 	case judge.InsulationRow:
-		return fmt.Sprintf("Insulation of the cable of zone %d", r.Zone.Number)
+		return fmt.Sprintf("Isolation des Kabels der Linie %d", r.Zone.Number)
 	}
 	return ""
 }
@@ -181,16 +178,16 @@ func (l Language) aboutCable(r judge.Row) string {
 func (l Language) cableFormula(r judge.Row) string {
 	switch r := r.(type) {
 	case judge.ContinuityRow:
-		text := "R = 2·L·R′ within 20 %, the far end shorted"
+		text := "R = 2·L·R′ auf 20 % genau, fernes Ende kurzgeschlossen"
 		if r.WithIt {
-			text = "R = R_end + 2·L·R′, cable within 20 %"
+			text = "R = R_Ende + 2·L·R′, Kabel auf 20 % genau"
 		}
 		if r.Cable == 0 {
-			text += "; cable not known: one of 500 m of 0.14 mm² may add what it has"
+			text += "; Kabel nicht bekannt: der Widerstand von 500 m mit 0,14 mm² wird zugestanden"
 		}
 		return text
 	case judge.InsulationRow:
-		return "each at least its limit, less " + assumed(percent(r.Share), " %") + " of it"
+		return "jeder Wert, abzüglich " + assumed(percent(r.Share), " %") + ", mindestens seine Grenze"
 	}
 	return ""
 }
@@ -209,62 +206,65 @@ func (l Language) ofCableRow(row *words.Row, c judge.Computed) (is bool) {
 }
 
 func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Ruling) {
-	row.Inputs = r.Measured
+	row.Inputs = l.quantity(r.Measured)
 	if r.Uncertainty > 0 {
 		row.Inputs += fmt.Sprintf(" ± %s Ω", l.Number(r.Uncertainty, 2))
 	}
 	if r.WithIt {
-		row.Inputs += ", with resistor " + orDash(r.Resistor)
+		row.Inputs += ", mit Widerstand " + orDash(l.quantity(r.Resistor))
 	}
-	row.Limit = "as its length and conductor give"
+	row.Limit = "wie Länge und Leiter es ergeben"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s of %s: %s Ω", r.Length, squared(r.Conductor), l.Number(r.Cable, 1))
+		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.quantity(r.Length), squared(r.Conductor), l.Number(r.Cable, 1))
 	}
 	switch {
 	case r.Open:
-		row.Result, row.Change = "open", "look for a broken core, a bad joint, or a far end where nothing joins the cores"
+		row.Result, row.Change = "offen", "nach gebrochener Ader, schlechter Verbindung oder nicht verbundenem fernem "+
+			"Ende suchen"
 	case r.Short:
-		row.Result, row.Change = "shorted before its resistor", "look for a bridge or damaged insulation"
+		row.Result, row.Change = "vor dem Widerstand kurzgeschlossen", "nach Brücke oder beschädigter Isolation suchen"
 	case v == checks.Pass:
-		row.Result = "continuous, as it should be"
+		row.Result = "durchgängig, wie es sein soll"
 	case v == checks.Fail:
-		row.Result, row.Change = "reads otherwise than described",
-			"look for a bad joint, a bridge, or a longer way than the site file has"
+		row.Result, row.Change = "anderer Wert als beschrieben",
+			"nach schlechter Verbindung, Brücke oder längerem Weg als in der Objektdatei suchen"
 	case r.WithIt && r.Resistor != "":
-		row.Result, row.Change = "continuous, with another resistance than described",
-			"look for a resistor of the older system"
+		row.Result, row.Change = "durchgängig, mit anderem Widerstand als beschrieben",
+			"nach einem Widerstand der älteren Anlage suchen"
 	default:
-		row.Result = "continuous; what it should read is not known well enough"
+		row.Result = "durchgängig; welcher Wert zu erwarten ist, ist nicht genau genug bekannt"
 	}
 }
 
 func (l Language) insulation(row *words.Row, r judge.InsulationRow, v checks.Ruling) {
-	volt := "test voltage not stated"
+	volt := "Prüfspannung nicht angegeben"
 	if r.TestVolt > 0 {
-		volt = l.Number(r.TestVolt, words.AsNeeded) + " V d.c."
+		volt = l.Number(r.TestVolt, words.AsNeeded) + " V Gleichspannung"
 	}
 	var read []string
-	for _, part := range []struct{ name, text string }{{"between cores", r.Between}, {"to earth", r.Earth}} {
+	for _, part := range []struct{ name, text string }{{"zwischen Adern", r.Between}, {"gegen Erde", r.Earth}} {
 		if part.text != "" {
-			read = append(read, part.name+" "+part.text)
+			read = append(read, part.name+" "+l.quantity(part.text))
 		}
 	}
 	row.Inputs = strings.Join(append(read, volt), ", ")
-	by := "IEC 60364-6, at 250 V d.c."
+	by := "IEC 60364-6, bei 250 V Gleichspannung"
 	if r.Limit.Declared() {
 		by = l.Say(r.Limit)
 	}
-	row.Limit = "at least " + l.Number(r.Limit.SI/1e6, words.AsNeeded) + " MΩ, " + by
-	worst := map[judge.CablePart]string{judge.BetweenCores: "between cores", judge.CoresToEarth: "to earth"}[r.Worst]
+	row.Limit = "mindestens " + l.Number(r.Limit.SI/1e6, words.AsNeeded) + " MΩ, " + by
+	worst := map[judge.CablePart]string{judge.BetweenCores: "zwischen Adern", judge.CoresToEarth: "gegen Erde"}[r.Worst]
 	switch {
 	case v == checks.Pass:
-		row.Result = "sound"
+		row.Result = "gut"
 	case v == checks.Fail:
-		row.Result, row.Change = "too low "+worst, "look for damp, damage or a forgotten connection"
+		row.Result, row.Change = "zu niedrig "+worst, "nach Feuchte, Schaden oder vergessenem Anschluss suchen"
 	case r.TestVolt < checks.InsulationTestVolt():
-		row.Result = "no insulation test"
-		row.Change = "an ohmmeter, or less than 250 V, proves no insulation: test it with 250 V d.c., nothing connected"
+		row.Result = "keine Isolationsprüfung"
+		row.Change = "ein Ohmmeter oder weniger als 250 V weist keine Isolation nach: mit 250 V Gleichspannung prüfen, " +
+			"nichts angeschlossen"
 	default:
-		row.Result, row.Change = "not decided "+worst, "near its limit, or not held against the same by all editions"
+		row.Result, row.Change = "nicht entschieden "+worst, "nahe an der Grenze, oder nicht alle Ausgaben der Norm "+
+			"verlangen dasselbe"
 	}
 }

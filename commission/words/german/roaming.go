@@ -3,10 +3,10 @@ package german
 import (
 	"loopwitness/commission/words"
 
+	"cmp"
 	"fmt"
 	"strings"
 
-	"loopwitness/checks"
 	"loopwitness/commission/ask"
 )
 
@@ -24,24 +24,24 @@ func (l Language) roamNotice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.Ticked:
 		if p.After > 0 {
-			return fmt.Sprintf("%s proved: reported after %.2f s, and restored", p.Point, p.After.Seconds())
+			return fmt.Sprintf("%s nachgewiesen: gemeldet nach %s s, und zurückgestellt", p.Point, l.Number(p.After.Seconds(), 2))
 		}
-		return fmt.Sprintf("%s reported, not timed, and restored", p.Point)
+		return fmt.Sprintf("%s gemeldet, ohne Zeit, und zurückgestellt", p.Point)
 	case ask.ReportsActive:
-		return l.Say(p.Step) + ": active"
+		return l.Say(p.Step) + ": aktiv"
 	case ask.TouchedConcluded:
-		return l.Say(p.Step) + ": was taken already; the touch that was kept counts for nothing"
+		return l.Say(p.Step) + ": war schon genommen; die gespeicherte Berührung zählt nicht"
 	case ask.OperatedAgain:
-		return l.Say(p.Zone) + ": operated again; nothing of it is open"
+		return l.Say(p.Zone) + ": noch einmal betätigt; nichts davon ist offen"
 	case ask.NothingToCorrect:
-		return "Nothing was heard yet that could be put right."
+		return "Noch ist nichts angekommen, was sich berichtigen ließe."
 	case ask.ToOperateAgain:
-		return l.Say(p.Step) + ": operate it once more; what was heard counts for nobody."
+		return l.Say(p.Step) + ": Betätigen Sie ihn noch einmal; was ankam, zählt für keinen."
 	case ask.LooksAt:
 		return l.looksAt(p)
 	case ask.Counting:
 		if p.Left == 0 {
-			return "NOW"
+			return "JETZT"
 		}
 		return fmt.Sprint(p.Left)
 	}
@@ -54,7 +54,7 @@ func (l Language) looksAt(p ask.LooksAt) string {
 		text += "; " + l.Say(a)
 	}
 	if p.Result != "" {
-		text += "; answered " + quoted(string(p.Result))
+		text += "; beantwortet mit " + quoted(cmp.Or(l.ofResults(p.Result), string(p.Result)))
 	}
 	if p.Remark != "" {
 		text += ": " + quoted(p.Remark)
@@ -63,76 +63,75 @@ func (l Language) looksAt(p ask.LooksAt) string {
 }
 
 var germanRoomHow = map[ask.RoomHow]string{
-	ask.RoomTried:     "tried",
-	ask.RoomStillOpen: "active still, not at rest",
-	ask.RoomNoReport:  "no report came",
+	ask.RoomTried:     "geprobt",
+	ask.RoomStillOpen: "noch aktiv, nicht in Ruhe",
+	ask.RoomNoReport:  "keine Meldung kam",
 }
 
 func (l Language) roomNotice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.RoomShown:
 		if p.How == ask.RoomTried && p.Verdict != "" {
-			return l.Say(p.Step) + ": " + string(p.Verdict)
+			return l.Say(p.Step) + ": " + l.Say(p.Verdict)
 		}
 		return l.Say(p.Step) + ": " + germanRoomHow[p.How]
 	case ask.RoomHow:
 		return germanRoomHow[p]
 	case ask.RoomEmpty:
-		return "Nothing was heard in this room."
+		return "In diesem Raum kam keine Meldung."
 	case ask.TouchesUnanswered:
-		return count(p.Touches, "touch", "touches") + " that no report followed"
+		return count(p.Touches, "Berührung", "Berührungen") + ", auf die keine Meldung folgte"
 	case ask.AllOperated:
-		return "No detector is open any more."
+		return "Kein Melder ist mehr offen."
 	}
 	return ""
 }
 
-func (Language) phoneSilence(p words.Phrase) string {
+func (l Language) phoneSilence(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.Silenced:
-		return "Switching off, as you asked: " + strings.Join(p.Outputs, ", ")
+		return "Wird abgeschaltet, wie gewünscht: " + strings.Join(p.Outputs, ", ")
 	case ask.PhoneSilent:
-		return fmt.Sprintf("The phone has not been heard of for %s. %s is switched off.",
-			checks.FormatDuration(p.Since), p.Output)
+		return fmt.Sprintf("Vom Telefon kam seit %s nichts. Wird abgeschaltet: %s.", l.Duration(p.Since), p.Output)
 	case ask.PhoneHolds:
-		return fmt.Sprintf("If this phone is out of reach for %s, it is switched off.", checks.FormatDuration(p.Within))
+		return fmt.Sprintf("Ist dieses Telefon %s lang außer Reichweite, wird abgeschaltet.", l.Duration(p.Within))
 	}
 	return ""
 }
 
 var germanRoamChoices = map[ask.RoamChoice]string{
-	ask.NoneOfThese:     "none of these",
-	ask.ItWasRight:      "none: it was right",
-	ask.NotYetOperated:  "not operated yet",
-	ask.NothingCame:     "operated, and nothing came",
-	ask.NotAtRest:       "put at rest, and that was not reported",
-	ask.OneByOne:        "go through them one by one",
-	ask.NotTestedAtAll:  "not tested, with a reason",
-	ask.AnotherDetector: "another one, by its number",
+	ask.NoneOfThese:     "keiner von diesen",
+	ask.ItWasRight:      "keiner: Es war richtig",
+	ask.NotYetOperated:  "noch nicht betätigt",
+	ask.NothingCame:     "betätigt, und nichts kam",
+	ask.NotAtRest:       "in Ruhe gebracht, das wurde nicht gemeldet",
+	ask.OneByOne:        "einzeln durchgehen",
+	ask.NotTestedAtAll:  "nicht geprüft, mit Begründung",
+	ask.AnotherDetector: "ein anderer, nach seiner Nummer",
 }
 
 func (l Language) roamMatter(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.Roaming:
-		return "Operate in any order"
+		return "In beliebiger Folge betätigen"
 	case ask.WhichOf:
-		return "Which one was operated? " + l.Say(p.Zone)
+		return "Welcher wurde betätigt? " + l.Say(p.Zone)
 	case ask.OperatedInstead:
-		return "What was operated instead of " + l.Say(p.Step) + "?"
+		return "Was wurde stattdessen betätigt? Nicht betätigt: " + l.Say(p.Step)
 	case ask.WasNotOperated:
-		return l.Say(p.Step) + " was reported, and was not operated"
+		return l.Say(p.Step) + " wurde gemeldet und nicht betätigt"
 	case ask.NoReport:
-		return "No report came: " + l.Say(p.Step)
+		return "Keine Meldung: " + l.Say(p.Step)
 	case ask.StaysOpen:
-		return "Active still: " + l.Say(p.Step)
+		return "Noch aktiv: " + l.Say(p.Step)
 	case ask.NoReports:
-		return count(p.Detectors, "detector", "detectors") + " of this room did not report"
+		return count(p.Detectors, "Melder dieses Raums hat", "Melder dieses Raums haben") + " nicht gemeldet"
 	case ask.RoamChoice:
 		return germanRoamChoices[p]
 	case ask.RoamStatus:
-		text := fmt.Sprintf("%d of %d still to do", p.Open, p.All)
+		text := fmt.Sprintf("%d von %d noch offen", p.Open, p.All)
 		if len(p.Active) > 0 {
-			text += ", active now:"
+			text += ", jetzt aktiv:"
 		}
 		for i, z := range p.Active {
 			if i > 0 {

@@ -5,18 +5,17 @@ import (
 
 	"fmt"
 
-	"loopwitness/checks"
 	"loopwitness/commission/ask"
 )
 
 // sampledChoice says what can be taken of what the controller measured of itself.
-func (Language) sampledChoice(p words.Phrase) string {
+func (l Language) sampledChoice(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.AsSampledChoice:
-		return "as sampled: " + p.Volt + " by the controller's own measurement"
+		return "wie erfasst: " + l.quantity(p.Volt) + " nach eigener Messung der Zentrale"
 	case ask.Choice:
 		if p == ask.MeasuredChoice {
-			return "measured by hand now"
+			return "jetzt von Hand gemessen"
 		}
 	}
 	return ""
@@ -24,8 +23,9 @@ func (Language) sampledChoice(p words.Phrase) string {
 
 func (l Language) sampledNotice(n ask.Notice) string {
 	if n, is := n.(ask.TakenAsSampled); is {
-		return fmt.Sprintf("%s: %s by the controller's own measurement, %s after mains was removed, while you were elsewhere",
-			l.Say(n.Step), n.Volt, checks.FormatDuration(n.After))
+		return fmt.Sprintf("%s: %s nach eigener Messung der Zentrale, %s nach Abschalten des Netzes, während Sie anderswo "+
+			"waren",
+			l.Say(n.Step), l.quantity(n.Volt), l.Duration(n.After))
 	}
 	return ""
 }

@@ -3,6 +3,7 @@ package german
 import (
 	"loopwitness/commission/words"
 
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -11,41 +12,46 @@ import (
 )
 
 var germanSeverities = map[judge.Severity]string{
-	judge.Danger: "danger: act now", judge.Fault: "fault", judge.Advice: "advice",
+	judge.Danger: "Gefahr: sofort handeln", judge.Fault: "Fehler", judge.Advice: "Hinweis",
 }
 
-// englishRemedies say what to do, as one sentence without its stop.
+// germanRemedies say what to do, as one sentence without its stop.
 var germanRemedies = map[judge.Remedy]string{
-	judge.StopCharging:   "stop charging and disconnect the battery now; fit charger and battery that belong together",
-	judge.PutRight:       "put it right and test it again",
-	judge.TestIt:         "test it",
-	judge.TimeIt:         "operate it again at a cue or a touch, where it matters how fast it reports",
-	judge.MeasureIt:      "measure or watch it, with an instrument that is exact enough",
-	judge.ReadAgain:      "read it again, or prove the battery by a discharge test",
-	judge.RenewBattery:   "renew the battery, and dispose of the old one as the local rules ask",
-	judge.SizeSupply:     "fit a larger adapter or battery, or draw less",
-	judge.ShortenRun:     "take thicker cable, double the cores, or feed it nearby",
-	judge.DeclareIt:      "write it in the site file",
-	judge.CorrectMap:     "correct controller.yaml",
-	judge.LowerRisk:      "agree with the customer how this risk is lowered",
-	judge.GetCalibrated:  "have the instrument calibrated",
-	judge.AgreeIt:        "agree it with the customer",
-	judge.RestoreNow:     "restore mains now",
-	judge.SeeOtherVisit:  "read it together with the visit that it follows",
-	judge.FollowFireCode: "have the rest tested as the fire code asks",
-	judge.TakeInEarnest:  "take the visit at the installation",
-	judge.FitResistor:    "fit a resistor at the end of the line, if the controller can read it, or tell the customer",
-	judge.AskMaker:       "ask the maker of the battery at what voltage it may stand for years",
-	judge.CompareClocks:  "raise an alarm again and ask the centre what its clock shows then",
-	judge.PutBack:        "put its file back, or take it back, and certify again",
-	judge.CheckPower: "look at the change-over of the controller's supply and at the power of the router, and try " +
-		"again",
-	judge.ExplainIt: "do not rely on it before whoever made the record has explained it",
-	judge.LookAhead: "look for the cause and put it right before it fails",
-	judge.NoRemedy:  "nothing to be done",
+	judge.StopCharging: "Laden sofort beenden und den Akku abklemmen; Ladegerät und Akku einbauen, die zusammengehören",
+	judge.PutRight:     "in Ordnung bringen und noch einmal prüfen",
+	judge.TestIt:       "prüfen",
+	judge.TimeIt: "noch einmal auf Aufforderung oder mit Berührung betätigen, wo es darauf ankommt, wie " +
+		"schnell er meldet",
+	judge.MeasureIt:      "messen oder beobachten, mit einem Messgerät, das genau genug ist",
+	judge.ReadAgain:      "noch einmal ablesen oder die Kapazität des Akkus durch eine Entladeprüfung nachweisen",
+	judge.RenewBattery:   "Akku erneuern und den alten nach den örtlichen Regeln entsorgen",
+	judge.SizeSupply:     "größeres Netzteil oder größeren Akku einbauen oder weniger Strom entnehmen",
+	judge.ShortenRun:     "dickeres Kabel nehmen, Adern doppeln oder in der Nähe speisen",
+	judge.DeclareIt:      "in die Objektdatei schreiben",
+	judge.CorrectMap:     "controller.yaml berichtigen",
+	judge.LowerRisk:      "mit dem Kunden vereinbaren, wie dieses Risiko verringert wird",
+	judge.GetCalibrated:  "Messgerät kalibrieren lassen",
+	judge.AgreeIt:        "mit dem Kunden vereinbaren",
+	judge.RestoreNow:     "Netz jetzt wiederherstellen",
+	judge.SeeOtherVisit:  "zusammen mit dem Termin lesen, auf den er folgt",
+	judge.FollowFireCode: "das Übrige prüfen lassen, wie es die Brandschutzvorschrift verlangt",
+	judge.TakeInEarnest:  "den Termin an der Anlage durchführen",
+	judge.FitResistor:    "Abschlusswiderstand einbauen, wenn die Zentrale ihn auswerten kann, oder es dem Kunden sagen",
+	judge.AskMaker:       "beim Hersteller des Akkus erfragen, an welcher Spannung er jahrelang liegen darf",
+	judge.CompareClocks:  "noch einmal Alarm auslösen und die Alarmempfangsstelle fragen, was ihre Uhr dabei zeigt",
+	judge.PutBack:        "seine Datei zurücklegen oder das Foto zurücknehmen und neu bescheinigen",
+	judge.CheckPower: "Umschaltung der Versorgung der Zentrale und Speisung des Routers ansehen und noch einmal " +
+		"versuchen",
+	judge.ExplainIt: "nicht darauf verlassen, bevor es erklärt hat, wer die Aufzeichnung gemacht hat",
+	judge.LookAhead: "Ursache suchen und beheben, bevor es ausfällt",
+	judge.NoRemedy:  "nichts zu tun",
 
-	judge.TakeNextTime: "take them at a later visit, those first that were proved longest ago",
-	judge.ReadEarlier:  "put its journal back from a copy, and read it together with this certificate",
+	judge.TakeNextTime: "bei einem späteren Termin nehmen, zuerst die, deren Nachweis am längsten zurückliegt",
+	judge.ReadEarlier:  "sein Journal aus einer Kopie zurücklegen und zusammen mit dieser Prüfbescheinigung lesen",
+}
+
+var germanFormWords = map[site.Form]string{
+	site.Direct: "direkt am Ladegerät", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack",
 }
 
 // ofSeverity says how grave findings are and what to do about them.
@@ -58,7 +64,7 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 	case judge.Terminal:
 		return germanTerminals[p], germanTerminals[p] != ""
 	case site.Form:
-		return string(p), p != ""
+		return cmp.Or(germanFormWords[p], string(p)), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
 	case judge.Unwatched:
@@ -66,45 +72,45 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 		for _, z := range p.Zones {
 			zones = append(zones, l.Say(z))
 		}
-		return "a cut cable looks like rest at the controller, and nobody is told of it: " + strings.Join(zones, "; "), true
+		return "ein durchtrenntes Kabel sieht für die Zentrale wie Ruhe aus, und niemand erfährt davon: " +
+			strings.Join(zones, "; "), true
 	case judge.FloatDisputed:
-		return fmt.Sprintf("%.2f V a cell charges it; whether it may stand so for years is disputed", p.PerCell), true
+		return l.Number(p.PerCell, 2) + " V je Zelle laden ihn; ob er so jahrelang liegen darf, ist strittig", true
 	case judge.RestsOnDefaults:
 		return l.restsOnDefaults(p), true
 	case judge.LimitsAssumed:
-		return "nobody declared " + strings.Join(briefKeys(p.Keys), ", ") + "; common practice was taken", true
+		return "niemand hat dies angegeben, Übliches wurde angenommen: " + strings.Join(briefKeys(p.Keys), ", "), true
 	case judge.PowerUnknown:
-		return "of kinds that take power, but the site file does not say what they draw: " + points(p.Of), true
+		return "ihre Art braucht Strom, aber die Objektdatei sagt nicht, wie viel: " + points(p.Of), true
 	case judge.NoOutput:
-		return "no sounder is described: nothing on the premises tells of an alarm", true
+		return "keine Sirene ist beschrieben: nichts im Objekt zeigt einen Alarm an", true
 	case judge.NoCentre:
-		return "the site file does not say who receives the alarms (monitoring: centre, or centre: none)", true
+		return "die Objektdatei sagt nicht, wer die Alarme empfängt (monitoring: centre oder centre: none)", true
 	case judge.NoVoltmeter:
-		return "no voltmeter was at hand: no voltage was measured", true
+		return "kein Voltmeter war zur Hand: keine Spannung wurde gemessen", true
 	case judge.SwitchOverUnseen:
-		return "whether the controller goes on when mains goes was not watched: the visit was broken off, or this " +
-			"computer slept, within a minute of it", true
+		return "ob die Zentrale beim Wegfall des Netzes weiterläuft, wurde nicht beobachtet: Innerhalb einer Minute " +
+			"danach wurde der Termin abgebrochen, oder dieser Computer schlief", true
 	case judge.ReportingInterrupted:
-		return "reporting was interrupted for " + seconds(p.For) + " while mains was removed", true
+		return "die Meldungen waren für " + seconds(p.For) + " unterbrochen, während das Netz weg war", true
 	case judge.SwitchOverLost:
-		return "reporting was lost " + seconds(p.After) + " after mains was removed, " +
-			"though nothing on its way was said to need mains", true
+		return "die Meldungen blieben " + seconds(p.After) + " nach Abschalten des Netzes aus, " +
+			"obwohl laut Angabe nichts auf ihrem Weg das Netz braucht", true
 	}
 	return "", false
 }
 
-// englishComputations name what was not computed, by the row's code.
+// germanComputations name what was not computed, by the row's code.
 var germanComputations = map[string]string{
-	"adapter": "the load on the adapter", "output-limit": "the load on the controller's outputs",
-	"charger": "whether charger and battery fit", "recharge": "the time to recharge", "standby": "the standby time",
-	"energy": "the standby time", "drop": "the voltage", "charging": "whether the battery is charged",
-	"internal": "the battery's resistance against its first value", "sag": "the battery without mains",
-	"system": "what the whole system draws on standby", "system-alarm": "what the whole system draws in alarm",
-	"far": "the voltage at the farthest detector", "age": "the battery's age",
-	"current": "what an output draws", "level": "the sound level", "together": "the sounders together",
-	"loop": "what a loop reading means", "continuity": "the continuity of a cable",
-	"insulation": "the insulation of a cable", "cut-off": "the cut-off", "margin": "the sound level against the ambient " +
-		"one",
+	"adapter": "Belastung des Netzteils", "output-limit": "Belastung der Ausgänge der Zentrale",
+	"charger": "ob Ladegerät und Akku zusammenpassen", "recharge": "Dauer des Nachladens",
+	"standby": "Dauer des Notbetriebs", "energy": "Dauer des Notbetriebs", "drop": "Spannung",
+	"charging": "ob der Akku geladen wird", "internal": "Widerstand des Akkus gegen seinen ersten Wert",
+	"sag": "Akku ohne Netz", "system": "Stromaufnahme der ganzen Anlage im Notbetrieb",
+	"system-alarm": "Stromaufnahme der ganzen Anlage bei Alarm", "far": "Spannung am entferntesten Melder",
+	"age": "Alter des Akkus", "current": "Stromaufnahme eines Ausgangs", "level": "Schallpegel",
+	"together": "Sirenen zusammen", "loop": "was ein Schleifenwert bedeutet", "continuity": "Durchgang eines Kabels",
+	"insulation": "Isolation eines Kabels", "cut-off": "Abschaltzeit", "margin": "Schallpegel gegen den der Umgebung",
 }
 
 // computation names a row by its code, and the detectors that it is about.
@@ -112,7 +118,7 @@ func computation(row string, of []site.Point) string {
 	if len(of) == 0 {
 		return germanComputations[row]
 	}
-	return germanComputations[row] + " at " + points(of)
+	return germanComputations[row] + " an " + points(of)
 }
 
 func (l Language) restsOnDefaults(p judge.RestsOnDefaults) string {
@@ -120,12 +126,12 @@ func (l Language) restsOnDefaults(p judge.RestsOnDefaults) string {
 	for _, r := range p.Rows {
 		rows = append(rows, computation(r.Row, r.Of))
 	}
-	return "holds only by usual values that nobody declared (" + strings.Join(p.Keys, ", ") + "): " +
+	return "nur mit üblichen Werten eingehalten, die niemand angegeben hat (" + strings.Join(p.Keys, ", ") + "): " +
 		strings.Join(rows, "; ")
 }
 
 func (l Language) notComputed(p judge.NotComputed) string {
-	return "not judged: " + computation(p.Row, p.Of) + "; " + l.lacking(p.Lacks)
+	return "nicht beurteilt: " + computation(p.Row, p.Of) + "; " + l.lacking(p.Lacks)
 }
 
 // points lists detectors, at most a dozen.
@@ -134,7 +140,7 @@ func points(of []site.Point) string {
 	var texts []string
 	for i, p := range of {
 		if i == most {
-			return fmt.Sprintf("%s and %d more", strings.Join(texts, ", "), len(of)-most)
+			return fmt.Sprintf("%s und %d weitere", strings.Join(texts, ", "), len(of)-most)
 		}
 		texts = append(texts, string(p))
 	}

@@ -13,38 +13,46 @@ import (
 )
 
 var germanMeasures = map[judge.Measure]string{
-	judge.ResponseSince: "response", judge.RestoredSince: "restored", judge.LoopSince: "loop",
-	judge.MainsSince: "supply, mains present", judge.StandbySince: "supply without mains",
-	judge.LoadedSince: "supply without mains, all outputs on", judge.InternalSince: "resistance of the supply on standby",
+	judge.ResponseSince: "Ansprechzeit", judge.RestoredSince: "Rückstellung", judge.LoopSince: "Schleife",
+	judge.MainsSince: "Versorgung, Netz vorhanden", judge.StandbySince: "Versorgung ohne Netz",
+	judge.LoadedSince:   "Versorgung ohne Netz, alle Ausgänge ein",
+	judge.InternalSince: "Widerstand der Versorgung im Notbetrieb",
 }
 
 var germanIncomparables = map[judge.Incomparable]string{
-	judge.PracticeThen:    "one of the two visits was practice",
-	judge.LaterThen:       "it was begun later than this one",
-	judge.RenamedThen:     "another detector stood there: its name or its kind was another",
-	judge.TimedThen:       "it was timed otherwise then: by another means, or from another kind of cue",
-	judge.InstrumentThen:  "it was measured with another instrument then",
-	judge.BatteryThen:     "the battery was renewed",
-	judge.BatteryUnsaid:   "whether it is the same battery is not known: one of the two does not say when it was fitted",
-	judge.MinuteThen:      "it was read at another minute without mains",
-	judge.UncertaintyThen: "the uncertainty is not stated",
-	judge.NotThen:         "it was not measured then",
-	judge.NotNow:          "it was not timed this time",
+	judge.PracticeThen: "einer der beiden Termine war Übung",
+	judge.LaterThen:    "er wurde später begonnen als dieser",
+	judge.RenamedThen:  "dort war ein anderer Melder: Name oder Art waren anders",
+	judge.TimedThen: "damals wurde die Zeit anders genommen: mit anderem Mittel oder ab einer anderen Art von " +
+		"Aufforderung",
+	judge.InstrumentThen: "damals wurde mit einem anderen Messgerät gemessen",
+	judge.BatteryThen:    "der Akku wurde erneuert",
+	judge.BatteryUnsaid: "ob es derselbe Akku ist, ist nicht bekannt: Einer der beiden Termine sagt nicht, wann er " +
+		"eingebaut wurde",
+	judge.MinuteThen:      "es wurde zu einer anderen Minute ohne Netz abgelesen",
+	judge.UncertaintyThen: "die Unsicherheit ist nicht angegeben",
+	judge.NotThen:         "es wurde damals nicht gemessen",
+	judge.NotNow:          "diesmal wurde keine Zeit genommen",
 }
 
 var germanSinceLabels = map[words.SinceLabel]string{
-	words.VisitSince: "Visit", words.DaySince: "Begun", words.TechnicianSince: "Technician", words.RecordSince: "Record begins with",
-	words.ComparedSince: "Compared", words.MeasureSince: "Measured", words.ThenSince: "Then", words.NowSince: "Now", words.DifferenceSince: "Difference",
-	words.WithinSince: "±", words.ChangeSince: "Change", words.ShareAxis: "response / % of its limit", words.MinutesAxis: "mains removed / min",
-	words.VoltAxis: "supply / V", words.VisitAxis: "visit begun / year", words.LimitMark: "limit", words.SlopeMark: "slope",
-	words.MeasuredMark: "each visit",
+	words.VisitSince: "Termin", words.DaySince: "Begonnen", words.TechnicianSince: "Techniker",
+	words.RecordSince:   "Aufzeichnung beginnt mit",
+	words.ComparedSince: "Verglichen", words.MeasureSince: "Gemessen", words.ThenSince: "Damals", words.NowSince: "Jetzt",
+	words.DifferenceSince: "Differenz",
+	words.WithinSince:     "±", words.ChangeSince: "Änderung", words.ShareAxis: "Ansprechzeit / % der Grenze",
+	words.MinutesAxis: "Netz weg / min",
+	words.VoltAxis:    "Versorgung / V", words.VisitAxis: "Termin begonnen / Jahr", words.LimitMark: "Grenze",
+	words.SlopeMark:    "Steigung",
+	words.MeasuredMark: "je Termin",
 }
 
 var germanSinceNotes = map[words.SinceNote]string{
-	words.ReactionNote: "Whoever operates a detector is in its times, another person may react otherwise, and no detector " +
-		"answers twice alike. The comparison allows a tenth of the limit that is usual for its kind for that, ± 0.2 s at " +
-		"least, at each visit; and ± 0.1 V of a battery's voltage for its temperature and charge.",
-	words.NoneComparedNote: "Nothing of the earlier visits can be compared with this one.",
+	words.ReactionNote: "Wer einen Melder betätigt, steckt in seinen Zeiten; jemand anderes reagiert vielleicht " +
+		"anders, und kein Melder antwortet zweimal gleich. Der Vergleich rechnet dafür bei jedem Termin mit einem " +
+		"Zehntel der Grenze, die für die Art üblich ist, mindestens ± 0,2 s; und bei der Spannung eines Akkus mit ± 0,1 " +
+		"V für Temperatur und Ladung.",
+	words.NoneComparedNote: "Nichts aus den früheren Terminen ist mit diesem vergleichbar.",
 }
 
 // ofSince says what changed since earlier visits.
@@ -59,7 +67,7 @@ func (l Language) ofSince(p words.Phrase) (string, bool) {
 	case judge.GotWorse:
 		return l.gotWorse(p), true
 	case words.SinceHeading:
-		return "Since the last visit, " + l.Date(p.Day), true
+		return "Seit dem letzten Termin, " + l.Date(p.Day), true
 	case words.SinceLabel:
 		return germanSinceLabels[p], germanSinceLabels[p] != ""
 	case words.SinceNote:
@@ -67,7 +75,7 @@ func (l Language) ofSince(p words.Phrase) (string, bool) {
 	case words.SinceRule:
 		return l.sinceRule(p.Of), true
 	case words.SinceMore:
-		return fmt.Sprintf("%s before them.", counted(p.Visits, "further visit")), true
+		return "Davor " + count(p.Visits, "weiterer Termin", "weitere Termine") + ".", true
 	case words.SinceOf:
 		return l.sinceOf(p), true
 	case words.SinceChange:
@@ -79,7 +87,7 @@ func (l Language) ofSince(p words.Phrase) (string, bool) {
 	case words.SinceNot:
 		return l.sinceNot(p), true
 	case words.SinceLater:
-		return "compared with " + l.Date(p.Day) + "; later: " + l.Say(p.Why), true
+		return "verglichen mit dem Termin vom " + l.Date(p.Day) + "; später: " + l.Say(p.Why), true
 	case words.SinceThenNow:
 		return sinceThenNow(p), true
 	case words.SinceStandby:
@@ -94,20 +102,13 @@ func (l Language) ofSince(p words.Phrase) (string, bool) {
 	return "", false
 }
 
-func counted(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return fmt.Sprintf("%d %s", n, what)
-}
-
 // changed is a change in a word or two.
 func changed(of judge.Measure, c judge.Change) string {
 	timed := of == judge.ResponseSince || of == judge.RestoredSince
 	words := map[judge.Change][2]string{
-		judge.NoChange: {"none shown", "none shown"}, judge.GotBetter: {"faster", "better"},
-		judge.GotOther:    {"changed", "changed"},
-		judge.WorseByStep: {"slower", "worse"}, judge.WorseByAll: {"slower, trend", "worse, trend"},
+		judge.NoChange: {"keine erkennbar", "keine erkennbar"}, judge.GotBetter: {"schneller", "besser"},
+		judge.GotOther:    {"geändert", "geändert"},
+		judge.WorseByStep: {"langsamer", "schlechter"}, judge.WorseByAll: {"langsamer, Trend", "schlechter, Trend"},
 	}[c]
 	if timed {
 		return words[0]
@@ -162,30 +163,30 @@ func (l Language) valued(of judge.Measure, v float64) string {
 
 // sinceRule says by what it was judged.
 func (l Language) sinceRule(s judge.Since) string {
-	text := fmt.Sprintf("Then and now are held against each other with both uncertainties (k = 2), as if these were "+
-		"independent. Of %s held together, one got worse if it did so by more than its uncertainty and passes Holm's "+
-		"test at 5 %%. What got worse limits the result; a detector that got slower does so only where half of the time "+
-		"that it had to its limit is gone, or where a slope meets the limit before the next visit.",
-		counted(s.Compared, "comparison"))
+	text := fmt.Sprintf("Damals und jetzt werden mit beiden Unsicherheiten (k = 2) verglichen, als wären diese "+
+		"unabhängig. Vergleiche, die zusammen betrachtet werden: %d. Schlechter geworden ist, was sich um mehr als "+
+		"seine Unsicherheit verschlechtert hat und nach Holm bei 5 %% signifikant ist. Was schlechter wurde, schränkt "+
+		"das Ergebnis ein; ein Melder, der langsamer wurde, nur dann, wenn die Hälfte der Zeit verbraucht ist, die er "+
+		"bis zu seiner Grenze hatte, oder wenn eine Steigung die Grenze vor dem nächsten Termin erreicht.", s.Compared)
 	if s.Trends == 0 {
 		most := 0
 		for _, line := range s.Lines {
 			most = max(most, len(line.Points))
 		}
 		if most == checks.FewestForTrend-1 {
-			text += " Three visits show no trend, and none is claimed."
+			text += " Drei Termine zeigen keinen Trend, und keiner wird behauptet."
 		}
-		return text + " “None shown” is not to say that nothing changed."
+		return text + " „Keine erkennbar“ heißt nicht, dass sich nichts geändert hat."
 	}
-	return text + fmt.Sprintf(" From four visits on, a trend for the worse is shown by the test of Mann and Kendall, "+
-		"one-sided at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates: of %s, %s "+
-		"would be shown by chance. The next visit is taken to be due %s%s. “None shown” is not to say that nothing changed.",
-		counted(s.Trends, "test"), l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))
+	return text + fmt.Sprintf(" Ab vier Terminen zeigt der Test nach Mann und Kendall einen Trend zum Schlechteren, "+
+		"einseitig bei je 5 %% (exakt bis zehn Termine), mit der Steigung nach Theil und Sen zu den wahren Tagen: Zahl der "+
+		"Tests %d, davon durch Zufall zu erwarten %s. Als Tag des nächsten Termins gilt der %s%s. „Keine erkennbar“ heißt "+
+		"nicht, dass sich nichts geändert hat.", s.Trends, l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))
 }
 
 func byDefault(assumed bool) string {
 	if assumed {
-		return ", a year after this one: nobody declared it"
+		return ", ein Jahr nach diesem: Niemand hat ihn angegeben"
 	}
 	return ""
 }
@@ -196,23 +197,23 @@ func (l Language) gotWorse(p judge.GotWorse) string {
 	for _, w := range p.Of {
 		parts = append(parts, l.worsened(w))
 	}
-	return strings.Join(parts, "; ") + ". It still holds"
+	return strings.Join(parts, "; ") + ". Noch eingehalten"
 }
 
 func (l Language) worsened(w judge.Worsened) string {
 	about := l.Say(w.Of)
 	if w.Of == judge.StandbySince {
-		about += " for " + l.Duration(spanOf(w.After))
+		about += " seit " + l.Duration(spanOf(w.After))
 	}
-	text := fmt.Sprintf("%s %s on %s, now %s", about, l.valued(w.Of, w.Then), l.Date(w.At), l.valued(w.Of, w.Now))
+	text := fmt.Sprintf("%s %s am %s, jetzt %s", about, l.valued(w.Of, w.Then), l.Date(w.At), l.valued(w.Of, w.Now))
 	switch w.By {
 	case judge.WorseByStep:
-		text += fmt.Sprintf(": more than the uncertainty of both (%s)", l.valued(w.Of, w.Expanded))
+		text += fmt.Sprintf(": mehr als die Unsicherheit beider (%s)", l.valued(w.Of, w.Expanded))
 	default:
-		text += fmt.Sprintf(": a trend over %s", counted(w.Visits, "visit"))
+		text += ": ein Trend über " + count(w.Visits, "Termin", "Termine")
 	}
 	if w.Meets != nil && w.Limit != nil {
-		text += fmt.Sprintf("; at %s a year the limit of %s is met about %s, before the next visit", l.slope(w.Of, w.Slope),
+		text += fmt.Sprintf("; bei %s je Jahr ist die Grenze von %s etwa im %s erreicht, vor dem nächsten Termin", l.slope(w.Of, w.Slope),
 			l.valued(w.Of, w.Limit.SI), l.month(*w.Meets))
 	}
 	return text
@@ -226,7 +227,9 @@ func (l Language) slope(of judge.Measure, v float64) string {
 	return text + " " + germanMeasureUnits[of.Unit()]
 }
 
-func (Language) month(t time.Time) string { return t.Format("January 2006") }
+func (Language) month(t time.Time) string {
+	return fmt.Sprintf("%s %d", months[t.Month()-time.January], t.Year())
+}
 
 // mostAlike are the pairs that are listed one by one: more would be a page of figures in which nobody finds anything.
 const mostAlike = 150
@@ -238,27 +241,27 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("No difference is shown for %d other times of %d detectors. What they were then stands on the "+
-			"certificates of the earlier visits.", len(p.Of), len(detectors))
+		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %s. Was sie damals waren, "+
+			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), count(len(detectors), "Melder", "Meldern"))
 	}
 	text := ""
 	for i, pair := range p.Of {
 		name := string(pair.Point)
 		if pair.Of == judge.RestoredSince {
-			name += " restored"
+			name += " zurückgestellt"
 			if i > 0 && p.Of[i-1].Point == pair.Point {
-				name = "restored"
+				name = "zurückgestellt"
 			}
 		}
 		if i > 0 {
-			text += map[bool]string{true: ", ", false: "; "}[name == "restored"]
+			text += map[bool]string{true: ", ", false: "; "}[name == "zurückgestellt"]
 		}
 		text += fmt.Sprintf("%s %s → %s", name, l.Number(pair.Then, 2), l.Number(pair.Now, 2))
 	}
 	if p.Changed {
-		return "Further changes (then → now, in s): " + text + "."
+		return "Weitere Änderungen (damals → jetzt, in s): " + text + "."
 	}
-	return "No difference is shown for these (then → now, in s): " + text + "."
+	return "Bei diesen ist kein Unterschied erkennbar (damals → jetzt, in s): " + text + "."
 }
 
 func (l Language) sinceNot(p words.SinceNot) string {
@@ -267,36 +270,38 @@ func (l Language) sinceNot(p words.SinceNot) string {
 		about = append(about, l.Say(row))
 	}
 	if len(p.Of)+len(p.Row) == 0 {
-		return "Not compared: " + l.Say(p.Why) + "."
+		return "Nicht verglichen: " + l.Say(p.Why) + "."
 	}
 	if len(p.Of) > 0 {
 		about = append([]string{points(p.Of)}, about...)
 	}
-	return "Not compared: " + strings.Join(about, "; ") + ": " + l.Say(p.Why) + "."
+	return "Nicht verglichen: " + strings.Join(about, "; ") + ": " + l.Say(p.Why) + "."
 }
 
 func sinceThenNow(p words.SinceThenNow) string {
-	text := "Each line is a detector: the ring is its response then, the dot its response now, both in per cent of its " +
-		"own limit, which is the dashed line."
+	text := "Jede Zeile ist ein Melder: Der Ring ist seine Ansprechzeit damals, der Punkt die jetzt, beide in Prozent " +
+		"seiner eigenen Grenze, der gestrichelten Linie."
 	if p.Shown < p.All {
-		text += fmt.Sprintf(" Of %d these %d are shown: those that got worse, then those that changed most.", p.All, p.Shown)
+		text += fmt.Sprintf(" Von %d werden diese %d gezeigt: die schlechter gewordenen, dann die am meisten "+
+			"geänderten.", p.All, p.Shown)
 	}
 	if p.Worse == 0 {
-		return text + " None got slower by more than is certain."
+		return text + " Keiner wurde um mehr langsamer, als sicher ist."
 	}
-	return text + fmt.Sprintf(" %s got slower, marked with a bar under the point.", counted(p.Worse, "detector"))
+	return text + " " + count(p.Worse, "Melder wurde", "Melder wurden") + " langsamer, gekennzeichnet mit einem " +
+		"Strich unter dem Punkt."
 }
 
 func (l Language) sinceStandby(p words.SinceStandby) string {
-	text := "Supply voltage at the same minutes without mains: rings and the dashed line on " + l.Date(p.Then) +
-		", dots and the full line now; the upright strokes are the uncertainty."
+	text := "Versorgungsspannung zu denselben Minuten ohne Netz: Ringe und gestrichelte Linie am " + l.Date(p.Then) +
+		", Punkte und volle Linie jetzt; die senkrechten Striche sind die Unsicherheit."
 	if p.Limit != nil {
-		text += " The line named limit is " + l.valued(judge.StandbySince, p.Limit.SI) + " (" + l.Say(*p.Limit) + ")."
+		text += " Die Linie „Grenze“ ist " + l.valued(judge.StandbySince, p.Limit.SI) + " (" + l.Say(*p.Limit) + ")."
 	}
 	if p.Lower {
-		return text + " It stands lower than it did."
+		return text + " Sie liegt tiefer als damals."
 	}
-	return text + " No fall is shown that is larger than the uncertainty."
+	return text + " Kein Abfall ist erkennbar, der größer als die Unsicherheit ist."
 }
 
 func (l Language) sinceSlope(p words.SinceSlope) string {
@@ -306,22 +311,22 @@ func (l Language) sinceSlope(p words.SinceSlope) string {
 	}
 	t := p.Line.Trend
 	if t == nil {
-		return about + ": too few visits for a slope."
+		return about + ": zu wenige Termine für eine Steigung."
 	}
-	text := fmt.Sprintf("%s: %s a year (Theil–Sen, %s", about, l.slope(p.Of.Of, t.Slope), counted(t.N, "visit"))
+	text := fmt.Sprintf("%s: %s je Jahr (Theil–Sen, %s", about, l.slope(p.Of.Of, t.Slope), count(t.N, "Termin", "Termine"))
 	if t.Low != nil && t.High != nil {
-		text += fmt.Sprintf("; 95 %%: %s to %s", l.slope(p.Of.Of, *t.Low), l.slope(p.Of.Of, *t.High))
+		text += fmt.Sprintf("; 95 %%: %s bis %s", l.slope(p.Of.Of, *t.Low), l.slope(p.Of.Of, *t.High))
 	} else {
-		text += "; too few for an interval"
+		text += "; zu wenige für ein Intervall"
 	}
-	how := "approximate"
+	how := "angenähert"
 	if t.Exact {
-		how = "exact"
+		how = "exakt"
 	}
-	text += fmt.Sprintf("); probability by chance %s, %s.", l.Number(t.OneSided, 4), how)
+	text += fmt.Sprintf("); Wahrscheinlichkeit durch Zufall %s, %s.", l.Number(t.OneSided, 4), how)
 	if p.Line.Meets != nil && p.Line.Limit != nil {
-		text += fmt.Sprintf(" At this slope the limit of %s is met about %s.", l.valued(p.Of.Of, p.Line.Limit.SI),
-			l.month(*p.Line.Meets))
+		text += fmt.Sprintf(" Bei dieser Steigung ist die Grenze von %s etwa im %s erreicht.",
+			l.valued(p.Of.Of, p.Line.Limit.SI), l.month(*p.Line.Meets))
 	}
 	return text
 }

@@ -14,7 +14,7 @@ func (l Language) ofSlips(p words.Phrase) (string, bool) {
 		return germanFields[p], true
 	case record.Action:
 		if p == record.PutRight {
-			return "put right, and tested again", true
+			return "in Ordnung gebracht und noch einmal geprüft", true
 		}
 		return quoted(string(p)), true
 	case ask.ToUndertake:
@@ -26,40 +26,40 @@ func (l Language) ofSlips(p words.Phrase) (string, bool) {
 }
 
 var germanFields = map[record.Field]string{
-	record.NameField:        "name",
-	record.LicenceField:     "licence or registration",
-	record.PositionField:    "position, or what was said",
-	record.RemarkField:      "remark or reason",
-	record.NoteField:        "note",
-	record.InstrumentField:  "instrument",
-	record.CalibratedField:  "calibrated until",
-	record.UncertaintyField: "uncertainty",
-	record.CaptionField:     "caption",
-	record.ActionField:      "action",
-	record.DayField:         "by what day",
-	record.WhoField:         "by whom",
-	record.ValueField:       "value beside a line",
+	record.NameField:        "Name",
+	record.LicenceField:     "Zulassung oder Registrierung",
+	record.PositionField:    "Funktion, oder was gesagt wurde",
+	record.RemarkField:      "Bemerkung oder Begründung",
+	record.NoteField:        "Notiz",
+	record.InstrumentField:  "Messgerät",
+	record.CalibratedField:  "kalibriert bis",
+	record.UncertaintyField: "Unsicherheit",
+	record.CaptionField:     "Bildunterschrift",
+	record.ActionField:      "Maßnahme",
+	record.DayField:         "bis zu welchem Tag",
+	record.WhoField:         "durch wen",
+	record.ValueField:       "Wert neben einer Zeile",
 }
 
 var germanUndertakings = map[ask.Undertaking]string{
-	ask.WhatUndertaking:        "What is done about it?",
-	ask.DayUndertaking:         "By what day?",
-	ask.WhoUndertaking:         "By whom?",
-	ask.LimitationsUndertaking: "Limitations about which something is done as well, by their numbers",
+	ask.WhatUndertaking:        "Was wird dagegen getan?",
+	ask.DayUndertaking:         "Bis zu welchem Tag?",
+	ask.WhoUndertaking:         "Durch wen?",
+	ask.LimitationsUndertaking: "Einschränkungen, gegen die auch etwas getan wird, mit ihren Nummern",
 }
 
 func (l Language) undertaken(u ask.UndertakenSo) string {
-	text := u.ID + " to do: "
+	text := u.ID + " zu tun: "
 	if u.Undertaken.Action == "" {
-		text += "not said what"
+		text += "nicht gesagt, was"
 	} else {
 		text += l.Say(u.Undertaken.Action)
 	}
 	if u.Undertaken.By != "" {
-		text += ", by " + u.Undertaken.By
+		text += ", bis " + l.day(u.Undertaken.By)
 	}
 	if u.Undertaken.Who != "" {
-		text += ", " + u.Undertaken.Who
+		text += ", durch: " + u.Undertaken.Who
 	}
 	return text
 }

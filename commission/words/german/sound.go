@@ -28,13 +28,13 @@ func (l Language) ofOutputs(row *words.Row, c judge.Computed) {
 func aboutOutput(r judge.Row) string {
 	switch r := r.(type) {
 	case judge.CurrentRow:
-		return "Current of " + r.Output
+		return "Strom (" + r.Output + ")"
 	case judge.LevelRow:
-		return "Sound level of " + r.Output
+		return "Schallpegel (" + r.Output + ")"
 	case judge.MarginRow:
-		return r.Output + " over the ambient level"
+		return "Pegel über Umgebung (" + r.Output + ")"
 	case judge.CutOffRow:
-		return "Cut-off of " + r.Output
+		return "Abschaltzeit (" + r.Output + ")"
 	}
 	return ""
 }
@@ -42,69 +42,73 @@ func aboutOutput(r judge.Row) string {
 func outputFormula(r judge.Row) string {
 	switch r := r.(type) {
 	case judge.CurrentRow:
-		return "measured against declared"
+		return "gemessen gegen angegeben"
 	case judge.LevelRow:
 		return levelFormula(r)
 	case judge.MarginRow:
-		return "level with the sounder less that without it; meter's limits at both by IEC 61672-1:2013, k = 2"
+		return "Pegel mit Sirene minus Pegel ohne sie; Grenzen des Messgeräts bei beiden nach IEC 61672-1:2013, k = 2"
 	case judge.CutOffRow:
-		return "observed against declared: up to a tenth more holds, less than half is not decided"
+		return "beobachtet gegen angegeben: bis zu ein Zehntel mehr gilt als eingehalten, weniger als die Hälfte bleibt " +
+			"unentschieden"
 	}
 	return ""
 }
 
 func levelFormula(r judge.LevelRow) string {
-	text := "as read where it stands: rooms reflect, so it is carried to no other distance. U = 2·√Σ(a/√3)² of the " +
-		"meter's limit (IEC 61672-1:2013), its last digit and 20 lg((d ± u)/d); one wall may lower a steady tone by 6 dB"
+	text := "wie am Ort abgelesen: Räume reflektieren, darum wird auf keinen anderen Abstand umgerechnet. U = " +
+		"2·√Σ(a/√3)² aus Grenze des Messgeräts (IEC 61672-1:2013), letzter Stelle und 20 lg((d ± u)/d); eine Wand kann " +
+		"einen Dauerton um 6 dB senken"
 	if r.Background > 0 {
-		text += "; background taken off by ISO 3744:2010"
+		text += "; Hintergrund abgezogen nach ISO 3744:2010"
 	}
 	return text
 }
 
 func (l Language) current(row *words.Row, r judge.CurrentRow, v checks.Ruling) {
-	row.Inputs, row.Result, row.Limit = "declared "+r.Declared, r.Measured, "not above "+r.Declared+", site file"
+	row.Inputs, row.Result, row.Limit = "angegeben "+l.quantity(r.Declared), l.quantity(r.Measured),
+		"höchstens "+l.quantity(r.Declared)+", Objektdatei"
 	if v != checks.Pass {
-		row.Change = "correct the site file, and see whether adapter and battery still suffice"
+		row.Change = "Objektdatei berichtigen und prüfen, ob Netzteil und Akku noch genügen"
 	}
 }
 
 func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
-	inputs := []string{r.Measured, "distance ± " + assumed(r.Within, " m")}
+	inputs := []string{l.quantity(r.Measured), "Abstand ± " + assumed(r.Within, " m")}
 	if r.Class > 0 {
-		frequency := r.Frequency
+		frequency := l.quantity(r.Frequency)
 		if frequency == "" {
-			frequency = "2 kHz to 4 kHz assumed"
+			frequency = "2 kHz bis 4 kHz angenommen"
 		}
-		inputs = append(inputs, fmt.Sprintf("class %d ± %.1f dB at %s", r.Class, r.Tolerance, frequency))
+		inputs = append(inputs, fmt.Sprintf("Klasse %d ± %s dB bei %s", r.Class, l.Number(r.Tolerance, 1), frequency))
 	}
 	if r.Background > 0 {
-		inputs = append(inputs, fmt.Sprintf("%.1f dB of background taken off", r.Background))
+		inputs = append(inputs, l.Number(r.Background, 1)+" dB Hintergrund abgezogen")
 	}
 	row.Inputs = strings.Join(inputs, ", ")
-	row.Result = fmt.Sprintf("%.1f dB%s at %s m", r.Level, weighted(r.Weighting), checks.FormatNumber(r.Distance))
+	row.Result = fmt.Sprintf("%s dB%s in %s m", l.Number(r.Level, 1), weighted(r.Weighting),
+		l.Number(r.Distance, words.AsNeeded))
 	if r.UpperBound {
-		row.Result = "at most " + row.Result + ", too near to the ambient level"
+		row.Result = "höchstens " + row.Result + ", zu nahe am Umgebungspegel"
 	}
 	if r.Class == 0 {
-		row.Result += ": that it sounded; a meter without a class shows no level"
+		row.Result += ": nur, dass sie ertönte; ein Messgerät ohne Klasse zeigt keinen Pegel"
 	} else {
-		row.Result += fmt.Sprintf(", −%.1f +%.1f dB", r.Down, r.Up)
+		row.Result += fmt.Sprintf(", −%s +%s dB", l.Number(r.Down, 1), l.Number(r.Up, 1))
 	}
 	if r.Declared != "" {
-		row.Limit = "at least " + r.Declared + " at " + r.DeclaredAt + ", site file"
+		row.Limit = "mindestens " + l.quantity(r.Declared) + " in " + l.quantity(r.DeclaredAt) + ", Objektdatei"
 	}
 	switch {
 	case v == checks.Fail:
-		row.Change = "look for a weak supply, a covered horn, or another sounder than the site file has"
+		row.Change = "nach schwacher Versorgung, verdecktem Trichter oder anderer Sirene als in der Objektdatei suchen"
 	case r.Elsewhere:
 		row.Change = fmt.Sprintf(
-			"measure at %s: by distance alone a level falls by 20 lg(d2/d1), in rooms by less, by nobody "+
-				"knows how much",
-			r.DeclaredAt,
+			"in %s messen: Durch den Abstand allein fällt ein Pegel um 20 lg(d2/d1), in Räumen um weniger; um "+
+				"wie viel, weiß niemand",
+			l.quantity(r.DeclaredAt),
 		)
 	case v == checks.Undecided && r.Class == 0:
-		row.Change = "measure with a meter of class 1 or 2"
+		row.Change = "mit einem Messgerät der Klasse 1 oder 2 messen"
 	}
 }
 
@@ -116,33 +120,33 @@ func weighted(weighting string) string {
 }
 
 func (l Language) margin(row *words.Row, r judge.MarginRow, v checks.Ruling) {
-	row.Inputs, row.Result = r.Measured, l.Number(r.Margin, 1)+" dB over the ambient level where it was read"
+	row.Inputs, row.Result = l.quantity(r.Measured), l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
 	if r.Uncertainty > 0 {
-		row.Result += fmt.Sprintf(" ± %.1f dB", r.Uncertainty)
+		row.Result += " ± " + l.Number(r.Uncertainty, 1) + " dB"
 	}
-	row.Limit = fmt.Sprintf("at least %s dB, %s", checks.FormatNumber(r.Limit.SI), l.Say(r.Limit))
+	row.Limit = "mindestens " + l.Number(r.Limit.SI, words.AsNeeded) + " dB, " + l.Say(r.Limit)
 	switch v {
 	case checks.Fail:
-		row.Change = "a louder sounder, or one nearer to where it has to be heard"
+		row.Change = "lautere Sirene oder eine näher dort, wo sie zu hören sein muss"
 	case checks.Undecided:
-		row.Change = "agree a margin for this place, and declare it: limits, margin"
+		row.Change = "für diesen Ort vereinbaren, wie weit sie darüber liegen soll, und angeben: limits, margin"
 	}
 }
 
 func (l Language) cutOff(row *words.Row, r judge.CutOffRow, v checks.Ruling) {
-	row.Inputs, row.Result = "observed in this visit", "stopped by itself after "+r.Observed
+	row.Inputs, row.Result = "bei diesem Termin beobachtet", "endete von selbst nach "+l.quantity(r.Observed)
 	if r.Exceeded {
-		row.Result = "had not stopped after " + strings.TrimPrefix(r.Observed, "> ")
+		row.Result = "endete nicht innerhalb von " + l.quantity(strings.TrimPrefix(r.Observed, "> "))
 	}
 	if r.Declared != "" {
-		row.Limit = r.Declared + ", site file"
+		row.Limit = l.quantity(r.Declared) + ", Objektdatei"
 	}
 	switch {
 	case v == checks.Fail:
-		row.Change = "set the controller's sounder time, or correct the site file"
+		row.Change = "Sirenenzeit der Zentrale einstellen oder Objektdatei berichtigen"
 	case v == checks.Undecided && r.Exceeded:
-		row.Change = "watch it until it stops"
+		row.Change = "beobachten, bis sie endet"
 	case v == checks.Undecided && r.Declared != "":
-		row.Change = "find out what stopped it so early, and try it again"
+		row.Change = "herausfinden, was sie so früh beendete, und noch einmal versuchen"
 	}
 }

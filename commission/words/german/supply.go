@@ -3,6 +3,7 @@ package german
 import (
 	"loopwitness/commission/words"
 
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -17,72 +18,73 @@ import (
 func aboutSupply(r judge.Row) (string, bool) {
 	switch r := r.(type) {
 	case judge.AdapterRow:
-		return "Adapter", true
+		return "Netzteil", true
 	case judge.OutputLimitRow:
 		return germanTerminals[r.Which], true
 	case judge.ChargerRow:
-		return "Charger and battery, as declared", true
+		return "Ladegerät und Akku, wie angegeben", true
 	case judge.RechargeRow:
-		return "Recharge", true
+		return "Nachladen", true
 	case judge.StandbyRow:
-		return "Standby battery", true
+		return "Akku für Notbetrieb", true
 	case judge.EnergyRow:
-		return "Standby pack", true
+		return "Akkupack für Notbetrieb", true
 	case judge.ChargingRow:
-		return "Charging of the battery", true
+		return "Laden des Akkus", true
 	case judge.InternalRow:
-		return "Resistance of the supply on standby", true
+		return "Widerstand der Versorgung im Notbetrieb", true
 	case judge.SagRow:
-		return "Trial without mains", true
+		return "Versuch ohne Netz", true
 	case judge.SystemCurrentRow:
 		if r.Alarm {
-			return "Current of the whole system in alarm", true
+			return "Strom der ganzen Anlage bei Alarm", true
 		}
-		return "Current of the whole system on standby", true
+		return "Strom der ganzen Anlage im Notbetrieb", true
 	case judge.FarRow:
 		if r.Detector.Name == "" {
-			return "Voltage at the farthest detector in alarm", true
+			return "Spannung am entferntesten Melder bei Alarm", true
 		}
-		return "Voltage in alarm at " + briefly(r.Detector), true
+		return "Spannung bei Alarm an " + briefly(r.Detector), true
 	case judge.AgeRow:
-		return "Age of the battery", true
+		return "Alter des Akkus", true
 	}
 	return "", false
 }
 
 var germanTerminals = map[judge.Terminal]string{
-	judge.DetectorOutput: "Supply output for detectors",
-	judge.AlarmOutput:    "Outputs for sounders and strobes",
+	judge.DetectorOutput: "Versorgungsausgang für Melder",
+	judge.AlarmOutput:    "Ausgänge für Sirenen und Blitzleuchten",
 }
 
 // supplyFormula says how a row of the supply is computed.
 func supplyFormula(r judge.Row) string {
 	switch r.(type) {
 	case judge.AdapterRow:
-		return "what it gives against the larger of standby + charger and alarm; of alternating current surely 0.55 of " +
-			"VA/V, and no more watts than VA"
+		return "was es liefert gegen den größeren Wert aus Notbetrieb + Ladegerät und Alarm; bei Wechselstrom sicher 0,55 von " +
+			"VA/V, und nicht mehr Watt als VA"
 	case judge.OutputLimitRow:
-		return "sum of the currents declared"
+		return "Summe der angegebenen Ströme"
 	case judge.ChargerRow:
-		return "voltage a cell against the charge limits of its chemistry; current against the capacity"
+		return "Spannung je Zelle gegen die Ladegrenzen ihrer Chemie; Strom gegen die Kapazität"
 	case judge.RechargeRow:
-		return "t = share × C × 1.1 / I: 110 % of what was taken is returned; bulk phase"
+		return "t = Anteil × C × 1,1 / I: 110 % des Entnommenen werden zurückgeladen; Hauptladephase"
 	case judge.StandbyRow:
-		return "C = Σ I·t × ageing × temperature; above the rated current by Peukert's law, below it never more than C/I"
+		return "C = Σ I·t × Alterung × Temperatur; über dem Nennstrom nach dem Gesetz von Peukert, darunter nie mehr als C/I"
 	case judge.EnergyRow:
-		return "E = Σ I·t × V × ageing × temperature / efficiency"
+		return "E = Σ I·t × V × Alterung × Temperatur / Wirkungsgrad"
 	case judge.ChargingRow:
-		return "all voltages with mains present together, at 20 to 25 °C, against published charge voltages a cell"
+		return "alle Spannungen bei vorhandenem Netz zusammen, bei 20 bis 25 °C, gegen veröffentlichte Ladespannungen je " +
+			"Zelle"
 	case judge.InternalRow:
-		return "R = (U1 − U2)/(I2 − I1), with leads and fuse in it"
+		return "R = (U1 − U2)/(I2 − I1), mit Leitungen und Sicherung darin"
 	case judge.SagRow:
-		return "a short trial can show a bad battery; it never shows its capacity"
+		return "ein kurzer Versuch kann einen schlechten Akku zeigen; seine Kapazität zeigt er nie"
 	case judge.SystemCurrentRow:
-		return "measured against the sum of what is declared; what was measured counts above"
+		return "gemessen gegen die Summe des Angegebenen; oben gilt das Gemessene"
 	case judge.FarRow:
-		return "measured with all that sounds energised and mains removed"
+		return "gemessen mit allem eingeschaltet, was ertönt, und Netz weg"
 	}
-	return "date of the visit − date fitted"
+	return "Tag des Termins − Tag des Einbaus"
 }
 
 // ofSupplyRow says inputs, result and limit of a row of the supply.
@@ -91,9 +93,9 @@ func (l Language) ofSupplyRow(row *words.Row, c judge.Computed) bool {
 	case judge.AdapterRow:
 		l.adapter(row, r, c.Ruling)
 	case judge.OutputLimitRow:
-		row.Inputs, row.Result, row.Limit = "all currents declared", milli(r.Load), "not above "+r.Most+", site file"
+		row.Inputs, row.Result, row.Limit = "alle angegebenen Ströme", milli(r.Load), "höchstens "+l.quantity(r.Most)+", Objektdatei"
 		if c.Ruling == checks.Fail {
-			row.Change = "feed some of it from a supply of its own"
+			row.Change = "einen Teil davon aus einer eigenen Versorgung speisen"
 		}
 	case judge.ChargerRow:
 		l.charger(row, r, c)
@@ -112,8 +114,8 @@ func (l Language) ofSupplyRow(row *words.Row, c judge.Computed) bool {
 	case judge.SystemCurrentRow:
 		l.systemCurrent(row, r, c.Ruling)
 	case judge.FarRow:
-		row.Inputs = "measured " + fmt.Sprintf("%.2f V %s", r.Volt, plusMinus(r.Uncertainty, "V"))
-		row.Result, row.Limit = fmt.Sprintf("%.2f V", r.Volt), "at least "+r.Minimum+", its minimum"
+		row.Inputs = "gemessen " + l.Number(r.Volt, 2) + " V " + plusMinus(r.Uncertainty, "V")
+		row.Result, row.Limit = l.Number(r.Volt, 2)+" V", "mindestens "+l.quantity(r.Minimum)+", sein Mindestwert"
 	case judge.AgeRow:
 		l.age(row, r, c.Ruling)
 	default:
@@ -123,41 +125,50 @@ func (l Language) ofSupplyRow(row *words.Row, c judge.Computed) bool {
 }
 
 func (l Language) adapter(row *words.Row, r judge.AdapterRow, v checks.Ruling) {
-	charger := "charger not declared"
+	charger := "Ladegerät nicht angegeben"
 	if r.Charge > 0 {
-		charger = "charger " + milli(r.Charge)
+		charger = "Ladegerät " + milli(r.Charge)
 	}
-	row.Inputs = fmt.Sprintf("standby %s, alarm %s, %s, adapter %s", milli(r.Standby), milli(r.Alarm), charger, r.Rating)
-	row.Result, row.Limit = milli(r.Need)+" needed", "not above "+milli(r.Least)
+	row.Inputs = fmt.Sprintf("Notbetrieb %s, Alarm %s, %s, Netzteil %s", milli(r.Standby), milli(r.Alarm), charger,
+		l.quantity(r.Rating))
+	row.Result, row.Limit = milli(r.Need)+" nötig", "höchstens "+milli(r.Least)
 	if r.Most > r.Least {
-		row.Limit += " to " + milli(r.Most)
+		row.Limit += " bis " + milli(r.Most)
 	}
 	switch v {
 	case checks.Fail:
-		row.Change = fmt.Sprintf("fit an adapter of at least %.1f A", math.Ceil(r.Need*10)/10)
+		row.Change = "Netzteil von mindestens " + l.Number(math.Ceil(r.Need*10)/10, 1) + " A einbauen"
 	case checks.Undecided:
 		if r.Need > r.Least {
-			row.Change = "the battery has to help in alarm, or it charges more slowly; see whether that is meant"
+			row.Change = "der Akku muss bei Alarm mithelfen oder lädt langsamer; prüfen, ob das so gewollt ist"
 		}
 	}
 }
 
 var germanReasons = map[checks.ChargeReason]string{
-	checks.AboveEveryCharge:  "above every published charge limit: a danger of fire or burst",
-	checks.AboveUsualCharge:  "above the usual charge limit",
-	checks.NeverCharged:      "too low: a battery of these cells is never charged",
-	checks.BelowEveryFloat:   "below every published float: not charged",
-	checks.NotFull:           "below the usual float: not full, or not charged",
-	checks.Boost:             "a boost voltage: right for hours, wrong for weeks",
-	checks.TooCold:           "charging below 0 °C destroys the cells",
-	checks.TooHot:            "too hot to be charged",
-	checks.FloatDisputed:     "as charged; whether it may stand so for years is disputed",
-	checks.WithinUncertainty: "too close to a limit to decide",
+	checks.AboveEveryCharge:  "über jeder veröffentlichten Ladegrenze: Gefahr von Brand oder Bersten",
+	checks.AboveUsualCharge:  "über der üblichen Ladegrenze",
+	checks.NeverCharged:      "zu niedrig: ein Akku aus diesen Zellen wird nie geladen",
+	checks.BelowEveryFloat:   "unter jeder veröffentlichten Erhaltungsspannung: nicht geladen",
+	checks.NotFull:           "unter der üblichen Erhaltungsspannung: nicht voll oder nicht geladen",
+	checks.Boost:             "eine Starkladespannung: richtig für Stunden, falsch für Wochen",
+	checks.TooCold:           "Laden unter 0 °C zerstört die Zellen",
+	checks.TooHot:            "zu heiß zum Laden",
+	checks.FloatDisputed:     "wie geladen; ob er so jahrelang liegen darf, ist strittig",
+	checks.WithinUncertainty: "zu nahe an einer Grenze, um zu entscheiden",
 }
 
+var germanChemistries = map[string]string{
+	string(checks.LeadAcid): "Blei", string(checks.LithiumIon): "Lithium-Ionen",
+	string(checks.LithiumIronPhosphate): "Lithium-Eisenphosphat",
+}
+
+// germanChemistry is the kind of a battery; one that is not known stands as the site file has it.
+func germanChemistry(name string) string { return cmp.Or(germanChemistries[name], name) }
+
 // charge says what a charging voltage means.
-func charge(c judge.Charge) string {
-	text := fmt.Sprintf("%.2f V a cell", c.PerCell)
+func (l Language) charge(c judge.Charge) string {
+	text := l.Number(c.PerCell, 2) + " V je Zelle"
 	if why := germanReasons[c.Reason]; why != "" {
 		text += ", " + why
 	}
@@ -165,107 +176,111 @@ func charge(c judge.Charge) string {
 }
 
 // chargeWindow says between what a charging voltage holds.
-func chargeWindow(c judge.Charge) string {
+func (l Language) chargeWindow(c judge.Charge) string {
 	if c.Upper == 0 {
-		return "no charging voltage holds"
+		return "keine Ladespannung ist zulässig"
 	}
-	text := fmt.Sprintf("%.2f V to %.2f V, published", c.Lower, c.Upper)
+	text := fmt.Sprintf("%s V bis %s V, veröffentlicht", l.Number(c.Lower, 2), l.Number(c.Upper, 2))
 	if c.Highest > 0 {
-		text += fmt.Sprintf("; above %.2f V a danger", c.Highest)
+		text += "; über " + l.Number(c.Highest, 2) + " V Gefahr"
 	}
 	return text
 }
 
 // stopCharging is the first thing to do where a battery may burn.
-const stopCharging = "stop charging: disconnect the battery, and fit charger and battery that belong together"
+const stopCharging = "Laden beenden: Akku abklemmen, und Ladegerät und Akku einbauen, die zusammengehören"
 
 // actNow is what to do about a danger. One by a number of cells that nobody declared may be
 // none.
 func actNow(c judge.Computed) string {
 	if c.Ruling == checks.Undecided {
-		return "say how many cells the battery has; unless they are more than usual, " + stopCharging
+		return "angeben, wie viele Zellen der Akku hat; sind es nicht mehr als üblich: " + stopCharging
 	}
 	return stopCharging
 }
 
 func (l Language) charger(row *words.Row, r judge.ChargerRow, c judge.Computed) {
-	of := "charger"
+	of := "Ladegerät"
 	if r.OfAdapter {
-		of = "adapter, as no charger is described"
+		of = "Netzteil, da kein Ladegerät beschrieben ist"
 	}
-	row.Inputs = fmt.Sprintf("%s V by the %s, %d cells, %s", l.Number(r.Volt, words.AsNeeded), of, r.Cells, r.Chemistry)
-	row.Result, row.Limit = charge(r.Charge), chargeWindow(r.Charge)
+	row.Inputs = fmt.Sprintf("%s V (%s), %s, %s", l.Number(r.Volt, words.AsNeeded), of, count(r.Cells, "Zelle", "Zellen"),
+		germanChemistry(r.Chemistry))
+	row.Result, row.Limit = l.charge(r.Charge), l.chargeWindow(r.Charge)
 	if r.Ampere > 0 && r.MostAmpere > 0 {
 		row.Inputs += ", " + milli(r.Ampere)
-		row.Limit += "; current up to " + milli(r.MostAmpere)
+		row.Limit += "; Strom bis " + milli(r.MostAmpere)
 	}
 	switch {
 	case c.Danger:
 		row.Change = actNow(c)
 	case r.RuinAmpere > 0:
-		row.Change = "charge with no more than " + milli(r.RuinAmpere) + ", or what its maker allows"
+		row.Change = "mit höchstens " + milli(r.RuinAmpere) + " laden oder mit dem, was der Hersteller erlaubt"
 	case c.Ruling == checks.Fail:
-		row.Change = "fit a battery that this charger and controller are made for"
+		row.Change = "Akku einbauen, für den dieses Ladegerät und diese Zentrale gebaut sind"
 	case r.Ampere > r.MostAmpere && r.MostAmpere > 0:
-		row.Change = "see what charge current its maker allows"
+		row.Change = "nachsehen, welchen Ladestrom der Hersteller erlaubt"
 	}
 }
 
 func (l Language) recharge(row *words.Row, r judge.RechargeRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s to %s %%, charger %s", r.Capacity, assumedPercent(r.To), milli(r.Ampere))
-	row.Result, row.Limit = fmt.Sprintf("%.1f h", r.Hours), "within "+r.Within
+	row.Inputs = fmt.Sprintf("%s auf %s, Ladegerät %s", l.quantity(r.Capacity), assumedPercent(r.To), milli(r.Ampere))
+	row.Result, row.Limit = l.Number(r.Hours, 1)+" h", "innerhalb von "+l.quantity(r.Within)
 	if r.Source != "" {
-		row.Limit += "; by: " + named(r.Source)
+		row.Limit += "; nach: " + named(r.Source)
 	}
 	if v == checks.Fail {
-		row.Change = "fit a stronger charger or a smaller battery"
+		row.Change = "stärkeres Ladegerät oder kleineren Akku einbauen"
 	}
 }
 
 func assumedPercent(a judge.Assumable) string {
-	return assumed(judge.Assumable{Value: math.Round(a.Value * 100), Assumed: a.Assumed}, "")
+	return assumed(judge.Assumable{Value: math.Round(a.Value * 100), Assumed: a.Assumed}, " %")
 }
 
 // tried says that standby is computed, not tried.
 func (l Language) currents(standby, alarm float64, during, after string, measured bool) string {
-	text := fmt.Sprintf("%s for %s, then %s for %s", milli(standby), during, milli(alarm), orDash(after))
+	text := fmt.Sprintf("%s für %s, dann %s für %s", milli(standby), l.quantity(during), milli(alarm),
+		orDash(l.quantity(after)))
 	if measured {
-		text += " (measured)"
+		text += " (gemessen)"
 	}
 	return text
 }
 
 func (l Language) standby(row *words.Row, r judge.StandbyRow, c judge.Computed) {
-	row.Inputs = fmt.Sprintf("%s; ageing %s, temperature %s (factor %g to %g), exponent %s, rate %s",
+	row.Inputs = fmt.Sprintf("%s; Alterung %s, Temperatur %s (Faktor %s bis %s), Exponent %s, Nennentladezeit %s",
 		l.currents(r.Standby, r.Alarm, r.For, r.AlarmFor, r.Measured), assumed(r.Ageing, ""),
-		assumed(r.Temperature, " °C"), short(r.ColdLeast), short(r.Cold), assumed(r.Exponent, ""), assumed(r.Rate, " h"))
+		assumed(r.Temperature, " °C"), l.short(r.ColdLeast), l.short(r.Cold), assumed(r.Exponent, ""), assumed(r.Rate, " h"))
 	if r.Autonomy != nil {
-		row.Inputs += fmt.Sprintf("; new and full it carries the standby load for %.1f h", *r.Autonomy)
+		row.Inputs += "; neu und voll trägt er die Last im Notbetrieb " + l.Number(*r.Autonomy, 1) + " h"
 	}
-	row.Result = fmt.Sprintf("%.2f Ah required, %s fitted", r.Required, r.Fitted)
-	row.Limit = by("the capacity fitted", r.Source)
+	row.Result = fmt.Sprintf("%s Ah nötig, %s eingebaut", l.Number(r.Required, 2), l.quantity(r.Fitted))
+	row.Limit = by("eingebaute Kapazität", r.Source)
 	switch c.Ruling {
 	case checks.Undecided:
 		if len(c.Assumed) == 0 {
-			row.Change = fmt.Sprintf("%.2f Ah suffice by the most favourable values; fit at least %.1f Ah to be sure",
-				r.Declared, math.Ceil(r.Required*10)/10)
+			row.Change = fmt.Sprintf("%s Ah genügen bei den günstigsten Werten; um sicher zu sein, mindestens %s Ah einbauen",
+				l.Number(r.Declared, 2), l.Number(math.Ceil(r.Required*10)/10, 1))
 		}
 	case checks.Fail:
-		row.Change = fmt.Sprintf("fit a battery of at least %.1f Ah, or draw less", math.Ceil(r.Required*10)/10)
+		row.Change = "Akku von mindestens " + l.Number(math.Ceil(r.Required*10)/10, 1) +
+			" Ah einbauen oder weniger Strom entnehmen"
 	}
 }
 
 func (l Language) energy(row *words.Row, r judge.EnergyRow, c judge.Computed) {
-	row.Inputs = fmt.Sprintf("%s at %s; efficiency %s, ageing %s, temperature %s (factor %g to %g)",
+	row.Inputs = fmt.Sprintf("%s bei %s; Wirkungsgrad %s, Alterung %s, Temperatur %s (Faktor %s bis %s)",
 		l.currents(r.Standby, r.Alarm, r.For, r.AlarmFor, r.Measured), assumed(r.Output, " V"), assumed(r.Efficiency, ""),
-		assumed(r.Ageing, ""), assumed(r.Temperature, " °C"), short(r.ColdLeast), short(r.Cold))
+		assumed(r.Ageing, ""), assumed(r.Temperature, " °C"), l.short(r.ColdLeast), l.short(r.Cold))
 	if r.Autonomy != nil {
-		row.Inputs += fmt.Sprintf("; new and full it carries the standby load for %.1f h", *r.Autonomy)
+		row.Inputs += "; neu und voll trägt er die Last im Notbetrieb " + l.Number(*r.Autonomy, 1) + " h"
 	}
-	row.Result = fmt.Sprintf("%.1f Wh required, %s Wh fitted", r.Required, l.Number(r.Energy, words.AsNeeded))
-	row.Limit = by("the energy fitted", r.Source)
+	row.Result = fmt.Sprintf("%s Wh nötig, %s Wh eingebaut", l.Number(r.Required, 1), l.Number(r.Energy, words.AsNeeded))
+	row.Limit = by("eingebaute Energie", r.Source)
 	if c.Ruling == checks.Fail || c.Ruling == checks.Undecided && len(c.Assumed) == 0 {
-		row.Change = fmt.Sprintf("fit a pack of at least %.0f Wh, or draw less", math.Ceil(r.Required))
+		row.Change = "Akkupack von mindestens " + l.Number(math.Ceil(r.Required), 0) +
+			" Wh einbauen oder weniger Strom entnehmen"
 	}
 }
 
@@ -273,44 +288,44 @@ func by(limit, source string) string {
 	if source == "" {
 		return limit
 	}
-	return limit + "; the installer declares: " + named(source)
+	return limit + "; Angabe des Errichters: " + named(source)
 }
 
-func short(x float64) float64 { return math.Round(x*1000) / 1000 }
+func (l Language) short(x float64) string { return l.Number(math.Round(x*1000)/1000, words.AsNeeded) }
 
 var germanCharged = map[record.Result]string{
-	record.Yes: "on charge without interruption", record.No: "not on charge all the time before",
+	record.Yes: "ohne Unterbrechung geladen", record.No: "vorher nicht durchgehend geladen",
 }
 
 func (l Language) charging(row *words.Row, r judge.ChargingRow, c judge.Computed) {
 	var volts []string
 	worst := judge.ChargingReading{}
 	for _, reading := range r.Readings {
-		volts = append(volts, fmt.Sprintf("%.2f V", reading.Volt))
+		volts = append(volts, l.Number(reading.Volt, 2)+" V")
 		if worst.Step == "" || graver(reading.Verdict, worst.Verdict) {
 			worst = reading
 		}
 	}
-	row.Inputs = fmt.Sprintf("%s, %d cells; %s", r.Chemistry, r.Cells, strings.Join(volts, ", "))
+	row.Inputs = fmt.Sprintf("%s, %s; %s", germanChemistry(r.Chemistry), count(r.Cells, "Zelle", "Zellen"), strings.Join(volts, ", "))
 	if how := germanCharged[r.Charged]; how != "" {
 		row.Inputs += "; " + how
 	}
-	switch row.Limit = chargeWindow(worst.Charge); {
+	switch row.Limit = l.chargeWindow(worst.Charge); {
 	case c.Ruling == checks.Pass, c.Ruling == checks.Undecided && len(c.Assumed) > 0 && !graverThanHolds(worst):
-		row.Result = "charges"
+		row.Result = "wird geladen"
 		if r.Rose {
-			row.Result += ": after mains came back it rose above what a battery has by itself"
+			row.Result += ": nach Rückkehr des Netzes stieg die Spannung über das, was ein Akku von sich aus hat"
 		}
 	default:
-		row.Result = charge(worst.Charge)
+		row.Result = l.charge(worst.Charge)
 	}
 	switch {
 	case c.Danger:
 		row.Change = actNow(c)
 	case c.Ruling == checks.Fail:
-		row.Change = "see whether the charger works and belongs to this battery"
+		row.Change = "prüfen, ob das Ladegerät arbeitet und zu diesem Akku gehört"
 	case c.Ruling == checks.Undecided && graverThanHolds(worst):
-		row.Change = "read it again when the battery has been on charge for a day"
+		row.Change = "noch einmal ablesen, wenn der Akku einen Tag lang geladen wurde"
 	}
 }
 
@@ -323,91 +338,91 @@ func graver(a, than checks.ChargeVerdict) bool {
 }
 
 func (l Language) internal(row *words.Row, r judge.InternalRow, v checks.Ruling) {
-	from := "site file"
+	from := "Objektdatei"
 	if r.Measured {
-		from = "measured"
+		from = "gemessen"
 	}
-	row.Inputs = fmt.Sprintf("%.2f V, then %.2f V with %s more (%s)", r.Rest, r.Load, milli(r.More), from)
-	row.Result = fmt.Sprintf("%.2f Ω %s", r.Ohm, plusMinus(r.Uncertainty, "Ω"))
+	row.Inputs = fmt.Sprintf("%s V, dann %s V mit %s mehr (%s)", l.Number(r.Rest, 2), l.Number(r.Load, 2), milli(r.More), from)
+	row.Result = l.Number(r.Ohm, 2) + " Ω " + plusMinus(r.Uncertainty, "Ω")
 	if r.Ohm <= r.Uncertainty && r.Uncertainty > 0 {
-		row.Result += ", not told from zero with this voltmeter"
-		row.Limit = "too uncertain to be a first value"
+		row.Result += ", mit diesem Voltmeter nicht von null zu unterscheiden"
+		row.Limit = "zu unsicher für einen ersten Wert"
 		if r.First == "" {
 			return
 		}
 	}
 	if r.First == "" {
-		row.Limit = "the first value: write it in the site file (battery: resistance)"
+		row.Limit = "der erste Wert: in die Objektdatei schreiben (battery: resistance)"
 		return
 	}
-	row.Limit = "up to 1.3 times its first value of " + r.First
+	row.Limit = "bis zum 1,3-Fachen seines ersten Werts von " + l.quantity(r.First)
 	if r.FirstAt != "" {
-		row.Limit += " at " + r.FirstAt
+		row.Limit += " beim Termin " + r.FirstAt
 	}
 	if v == checks.Fail {
-		row.Change = "renew the battery, and look at leads, fuse and clips"
+		row.Change = "Akku erneuern und Leitungen, Sicherung und Klemmen ansehen"
 	}
 }
 
 func (l Language) sag(row *words.Row, r judge.SagRow, v checks.Ruling) {
 	tried := l.Duration(r.Tried.Round(time.Second))
-	row.Inputs = fmt.Sprintf("%s, %.2f V to %.2f V %s", count(r.Readings, "voltage", "voltages"), r.From, r.To,
-		plusMinus(r.Uncertainty, "V"))
+	row.Inputs = fmt.Sprintf("%s, %s V bis %s V %s", count(r.Readings, "Spannung", "Spannungen"), l.Number(r.From, 2),
+		l.Number(r.To, 2), plusMinus(r.Uncertainty, "V"))
 	if r.Ampere > 0 {
 		row.Inputs += ", " + milli(r.Ampere)
 	}
-	row.Result = tried + " tried"
+	row.Result = tried + " versucht"
 	if r.Required != "" {
-		row.Result = r.Required + " required, " + row.Result
+		row.Result = l.quantity(r.Required) + " nötig, " + row.Result
 	}
 	switch {
 	case r.Converter:
-		row.Result += "; the output held"
-		row.Limit = "the converter's voltage: nothing of the battery shows in it"
+		row.Result += "; der Ausgang hielt"
+		row.Limit = "Spannung des Wandlers: vom Akku zeigt sich darin nichts"
 	default:
-		row.Limit = "no sign of a bad battery after 10 min or more"
+		row.Limit = "kein Zeichen eines schlechten Akkus nach 10 min oder mehr"
 	}
 	switch {
 	case v == checks.Fail:
-		row.Result += ": it falls as no good battery does"
-		row.Change = "renew the battery"
+		row.Result += ": fällt, wie es kein guter Akku tut"
+		row.Change = "Akku erneuern"
 	case r.Charging:
-		row.Result += ": higher than a battery stands without a charger"
-		row.Change = "see whether mains was removed at all, and read it again"
+		row.Result += ": höher, als ein Akku ohne Ladegerät steht"
+		row.Change = "prüfen, ob das Netz überhaupt weg war, und noch einmal ablesen"
 	case r.Short:
-		row.Change = "keep mains removed for 10 min or more"
+		row.Change = "Netz mindestens 10 min weglassen"
 	case v == checks.Undecided:
-		row.Change = "prove it by a discharge test, or renew it"
+		row.Change = "seine Kapazität durch eine Entladeprüfung nachweisen oder ihn erneuern"
 	}
 }
 
 func (l Language) systemCurrent(row *words.Row, r judge.SystemCurrentRow, v checks.Ruling) {
-	row.Inputs, row.Result = "declared "+milli(r.Declared), milli(r.Measured)
+	row.Inputs, row.Result = "angegeben "+milli(r.Declared), milli(r.Measured)
 	if !r.Known {
-		row.Inputs = "not all parts are declared"
+		row.Inputs = "nicht alle Teile sind angegeben"
 		return
 	}
-	row.Limit = "not above " + milli(r.Declared) + ", site file"
+	row.Limit = "höchstens " + milli(r.Declared) + ", Objektdatei"
 	if v != checks.Pass {
-		row.Change = "correct the site file, or look for what draws more"
+		row.Change = "Objektdatei berichtigen oder suchen, was mehr Strom entnimmt"
 	}
 }
 
 func (l Language) age(row *words.Row, r judge.AgeRow, v checks.Ruling) {
-	years := func(d time.Duration) string { return fmt.Sprintf("%.1f years", d.Hours()/8766) }
-	whose := "common practice"
+	years := func(d time.Duration) string { return l.Number(d.Hours()/8766, 1) + " Jahre" }
+	whose := "allgemeine Praxis"
 	if r.ByMaker {
-		whose = "its maker"
+		whose = "laut Hersteller"
 	}
-	row.Inputs, row.Result = "fitted "+r.Fitted, years(max(0, r.Age))
+	row.Inputs, row.Result = "eingebaut "+l.day(r.Fitted), years(max(0, r.Age))
 	if r.Age < 30*24*time.Hour {
-		row.Result = "new"
+		row.Result = "neu"
 	}
-	row.Limit = "renewed after " + years(r.Life) + ", " + whose
+	row.Limit = "zu erneuern nach " + years(r.Life) + "n, " + whose
 	switch {
 	case r.BeforeFitted():
-		row.Result, row.Change = "fitted after this visit", "correct the date in the site file"
+		row.Result, row.Change = "nach diesem Termin eingebaut", "Tag in der Objektdatei berichtigen"
 	case v == checks.Undecided:
-		row.Change = "renew it, or prove it by a discharge test"
+		row.Change = "erneuern oder seine Kapazität durch eine Entladeprüfung nachweisen"
 	}
 }

@@ -12,15 +12,15 @@ import (
 
 var (
 	germanUntimed = map[record.Untimed]string{
-		record.NoTouch:      "no touch tells when they were operated",
-		record.OwnTime:      "restored when the technician liked",
-		record.ClockUnknown: "the phone's clock was not known then",
-		record.ClockWide:    "the phone's clock was not known well enough then",
-		record.StampedLate:  "this program may have stamped their reports too late then",
+		record.NoTouch:      "keine Berührung sagt, wann betätigt wurde",
+		record.OwnTime:      "zurückgestellt, wann der Techniker wollte",
+		record.ClockUnknown: "die Uhr des Telefons war dabei nicht bekannt",
+		record.ClockWide:    "die Uhr des Telefons war dabei nicht genau genug bekannt",
+		record.StampedLate:  "dieses Programm kann die Zeit der Meldungen dabei zu spät genommen haben",
 	}
-	germanTaps          = map[record.TapBy]string{record.ByTouch: "touch", record.ByCount: "count"}
-	germanMarks         = map[record.TapBy]string{record.ByTouch: "t", record.ByCount: "c"}
-	germanMeansOfAnswer = map[record.Means]string{record.AtTerminal: "terminal", record.OnPhone: "phone"}
+	germanTaps          = map[record.TapBy]string{record.ByTouch: "Berührung", record.ByCount: "Zählen"}
+	germanMarks         = map[record.TapBy]string{record.ByTouch: "b", record.ByCount: "z"}
+	germanMeansOfAnswer = map[record.Means]string{record.AtTerminal: "Terminal", record.OnPhone: "Telefon"}
 )
 
 // ofTimed says what was done with a phone.
@@ -37,12 +37,12 @@ func (l Language) ofTimed(p words.Phrase) (string, bool) {
 	case judge.NotTimed:
 		where := ""
 		if p.OnStandby {
-			where = " on standby"
+			where = " im Notbetrieb"
 		}
-		return points(p.Of) + where + ": proved to be reported; how fast was not measured, since " + l.Say(p.Why), true
+		return points(p.Of) + where + ": nachgewiesen ist die Meldung; wie schnell, wurde nicht gemessen: " + l.Say(p.Why), true
 	case judge.OnlyReported:
-		return "a fire or gas detector: only that its signal comes was shown, and not how fast; what else the fire code " +
-			"asks for was not tested here", true
+		return "ein Brand- oder Gasmelder: nur dass sein Signal kommt, wurde gezeigt, nicht wie schnell; was die " +
+			"Brandschutzvorschrift sonst verlangt, wurde hier nicht geprüft", true
 	case words.CuesGiven:
 		return l.cuesGiven(p.Of), true
 	case words.CueMarks:
@@ -51,13 +51,13 @@ func (l Language) ofTimed(p words.Phrase) (string, bool) {
 		return devices(p.Of), true
 	case words.ProvedFigure:
 		if p.NotTimed > 0 {
-			return fmt.Sprintf("detectors proved, %d not timed", p.NotTimed), true
+			return fmt.Sprintf("Melder nachgewiesen, %d ohne Zeit", p.NotTimed), true
 		}
-		return "detectors proved", true
+		return "Melder nachgewiesen", true
 	case words.TouchedAt:
-		return p.At.Format("15:04:05.000"), true
+		return strings.Replace(p.At.Format("15:04:05.000"), ".", ",", 1), true
 	case words.Between:
-		return l.Number(p.From, p.Decimals) + " to " + l.Number(p.To, p.Decimals), true
+		return l.Number(p.From, p.Decimals) + " bis " + l.Number(p.To, p.Decimals), true
 	}
 	return "", false
 }
@@ -67,31 +67,33 @@ func (l Language) cuesGiven(c judge.Cues) string {
 	for _, way := range []struct {
 		n  int
 		by string
-	}{{c.Told, "by this program"}, {c.Touched, "by a touch of the phone"}, {c.Counted, "by the count of the phone"}} {
+	}{{c.Told, "durch dieses Programm"}, {c.Touched, "durch Berühren des Telefons"},
+		{c.Counted, "durch Zählen des Telefons"}} {
 		if way.n > 0 {
-			ways.Of = append(ways.Of, words.AsTyped(fmt.Sprintf("%d cued %s", way.n, way.by)))
+			ways.Of = append(ways.Of, words.AsTyped(fmt.Sprintf("%d aufgefordert %s", way.n, way.by)))
 		}
 	}
 	if c.NotTimed > 0 {
-		ways.Of = append(ways.Of, words.AsTyped(fmt.Sprintf("%d not timed", c.NotTimed)))
+		ways.Of = append(ways.Of, words.AsTyped(fmt.Sprintf("%d ohne Zeit", c.NotTimed)))
 	}
 	ways.By = words.And
-	text := "Of " + count(c.Told+c.Touched+c.Counted+c.NotTimed, "trial that was carried to its end",
-		"trials that were carried to their end") + ", " + l.Say(ways) + "."
+	text := fmt.Sprintf("Zu Ende geführte Versuche: %d; davon %s.", c.Told+c.Touched+c.Counted+c.NotTimed, l.Say(ways))
 	if !c.ByPhone() {
 		return text
 	}
 	text += fmt.Sprintf(
-		" Touch and count are by the phone's clock. How far it is from that of this program was bounded by "+
-			"messages to and fro, whose ways may differ: to ± %s s at worst, ± %s s typically (half of the bounds). A person "+
-			"misses the instant that they touch for, or count to, by up to %s s (k = 2, rounded up; after Repp 2005 and Deber "+
-			"et al. 2016). Both are in the ± of such a time: what is closer to its limit than that is undecided.",
+		" Berührung und Zählen gehen nach der Uhr des Telefons. Wie weit sie von der dieses Programms abweicht, wurde "+
+			"durch Nachrichten hin und her eingegrenzt, deren Wege verschieden sein können: auf ± %s s im schlechtesten "+
+			"Fall, typisch ± %s s (die Hälfte der Grenzen). Ein Mensch verfehlt den Augenblick, für den er tippt oder zu "+
+			"dem er zählt, um bis zu %s s (k = 2, aufgerundet; nach Repp 2005 und Deber et al. 2016). Beides steckt im ± "+
+			"einer solchen Zeit: Was seiner Grenze näher liegt, ist unentschieden.",
 		l.Number(c.Widest.Seconds(), 3),
 		l.Number(c.Typical.Seconds(), 3),
 		l.Number(record.TapPerson.Seconds(), 1),
 	)
 	if c.OwnClock {
-		text += " What the controller showed was told with a key of the same phone: cue and report are by one clock."
+		text += " Was die Zentrale anzeigte, wurde mit einer Taste desselben Telefons gesagt: Aufforderung und Meldung " +
+			"gehen nach einer Uhr."
 	}
 	return text
 }
@@ -99,13 +101,13 @@ func (l Language) cuesGiven(c judge.Cues) string {
 func cueMarks(m words.CueMarks) string {
 	var parts []string
 	if m.Touched {
-		parts = append(parts, "t: timed from a touch of the phone.")
+		parts = append(parts, "b: Zeit ab einer Berührung des Telefons.")
 	}
 	if m.Counted {
-		parts = append(parts, "c: timed from the end of the phone's count.")
+		parts = append(parts, "z: Zeit ab dem Ende des Zählens am Telefon.")
 	}
 	if m.NotTimed {
-		parts = append(parts, "Not timed: it was reported, or restored, and how fast was not measured.")
+		parts = append(parts, "Ohne Zeit: gemeldet oder zurückgestellt; wie schnell, wurde nicht gemessen.")
 	}
 	return strings.Join(parts, " ")
 }
@@ -117,11 +119,11 @@ func devices(of []string) string {
 	for i, d := range of {
 		switch {
 		case i == most:
-			return strings.Join(parts, ", ") + fmt.Sprintf(" and %d more", len(of)-most)
+			return strings.Join(parts, ", ") + fmt.Sprintf(" und %d weitere", len(of)-most)
 		case d == "":
-			parts = append(parts, "a phone that does not describe itself")
+			parts = append(parts, "ein Telefon, das sich nicht beschreibt")
 		default:
-			parts = append(parts, "phone, by its own description "+quoted(d))
+			parts = append(parts, "Telefon, nach eigener Beschreibung "+quoted(d))
 		}
 	}
 	return strings.Join(parts, ", ")

@@ -6,32 +6,32 @@ import (
 )
 
 var germanHints = map[typed.Hint]string{
-	typed.BackHint:        "Enter alone goes back",
-	typed.LeaveOutHint:    "Enter alone leaves it out",
-	typed.WholeYesHint:    "type the whole word yes",
-	typed.NoBackHint:      "no goes back",
-	typed.FileHint:        "type the name of a PNG or JPEG file",
-	typed.NotMeasuredHint: "type none if it cannot be measured",
-	typed.OpenLoopHint:    "type open if it reads so",
-	typed.CautionWord:     "CAUTION",
-	typed.ChoosePrompt:    "choose:",
-	typed.AnswerPrompt:    "answer:",
-	typed.YesNoPrompt:     "yes or no:",
-	typed.TypePrompt:      "type:",
-	typed.PauseMeaning:    "pause",
-	typed.SpaceKey:        "space",
-	typed.ArrowsMeaning:   "arrows, then Enter",
-	typed.NothingChosen:   "(no answer yet)",
-	typed.ListHint: "rest: all that are open are as they should be; numbers, such as 2 5: these one by one; " +
-		"each: all one by one; leave: not now",
-	typed.BriefListHint: "rest: so at all that are open; points, such as 2.1 3.4: these have a list of their own; " +
-		"each: line by line; leave: not now",
-	typed.AllHint:       "all shows the whole board",
-	typed.NotPairedHint: "No phone has the questions yet.",
-	typed.NoRoomHint: "This window is too small for the code that a camera reads. Make it larger, or type the " +
-		"address into the phone's browser.",
-	typed.UnencryptedHint: "Nothing of it is encrypted: whoever is on this network can read along, and answer.",
-	typed.NotConnected:    "NOT CONNECTED to the controller",
+	typed.BackHint:        "nur Enter: zurück",
+	typed.LeaveOutHint:    "nur Enter: weglassen",
+	typed.WholeYesHint:    "das ganze Wort yes (ja) eingeben",
+	typed.NoBackHint:      "no (nein): zurück",
+	typed.FileHint:        "Namen einer PNG- oder JPEG-Datei eingeben",
+	typed.NotMeasuredHint: "none eingeben, wenn nicht messbar",
+	typed.OpenLoopHint:    "open eingeben, wenn offen angezeigt",
+	typed.CautionWord:     "VORSICHT",
+	typed.ChoosePrompt:    "wählen:",
+	typed.AnswerPrompt:    "Antwort:",
+	typed.YesNoPrompt:     "yes (ja) oder no (nein):",
+	typed.TypePrompt:      "eingeben:",
+	typed.PauseMeaning:    "unterbrechen",
+	typed.SpaceKey:        "Leertaste",
+	typed.ArrowsMeaning:   "Pfeiltasten, dann Enter",
+	typed.NothingChosen:   "(noch keine Antwort)",
+	typed.ListHint: "rest: alles Offene ist, wie es sein soll; Nummern, etwa 2 5: diese einzeln; each: alle " +
+		"einzeln; leave: jetzt nicht",
+	typed.BriefListHint: "rest: so bei allen offenen; Punkte, etwa 2.1 3.4: diese haben eine eigene Liste; each: Zeile " +
+		"für Zeile; leave: jetzt nicht",
+	typed.AllHint:       "all zeigt die ganze Übersicht",
+	typed.NotPairedHint: "Noch hat kein Telefon die Fragen.",
+	typed.NoRoomHint: "Dieses Fenster ist zu klein für den Code, den eine Kamera liest. Machen Sie es größer, oder " +
+		"geben Sie die Adresse im Browser des Telefons ein.",
+	typed.UnencryptedHint: "Nichts davon ist verschlüsselt: Wer in diesem Netzwerk ist, kann mitlesen und antworten.",
+	typed.NotConnected:    "NICHT VERBUNDEN mit der Zentrale",
 }
 
 // ofTyped says what stands on a screen because a person types.
@@ -40,15 +40,15 @@ func (l Language) ofTyped(p words.Phrase) (string, bool) {
 	case typed.Hint:
 		return germanHints[p], germanHints[p] != ""
 	case typed.Example:
-		return "for example " + string(p), true
+		return "zum Beispiel " + string(p), true
 	case typed.BuildingShows:
-		return "in the practice building: " + p.Text, true
+		return "im Übungsgebäude: " + p.Text, true
 	case typed.OfferHint:
 		return p.Option.Word + ": " + l.Say(p.Option.Label), true
 	case typed.RedoHint:
-		return "type redo to take again: " + l.Say(p.Of), true
+		return "redo eingeben, um zu wiederholen: " + l.Say(p.Of), true
 	case typed.MeterShows:
-		return "the practice voltmeter shows " + p.Text, true
+		return "das Übungsvoltmeter zeigt " + p.Text, true
 	}
 	return l.ofBoard(p)
 }

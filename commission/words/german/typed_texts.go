@@ -5,11 +5,18 @@ import (
 	"strings"
 )
 
-// englishVerdicts are words that say what came of a visit: a name that has one is quoted.
-var germanVerdicts = wordSet(`satisfactory unsatisfactory result proved proven unproved verdict pass passed passes fail
-	failed fails tested untested approved accepted certified certificate conforms conform complies compliant compliance
-	verified intact finding findings limitation limitations danger fault advice undecided confirmed works none
-	trial trials observed energised`)
+// germanVerdicts are words that say what came of a visit: a name that has one is quoted.
+// English ones are among them: a reader may take them for ours as well.
+var germanVerdicts = wordSet(`ordnung ergebnis urteil nachgewiesen nachgewiesene nachgewiesener nachgewiesenes nachweis
+	unbewiesen bewiesen geprüft ungeprüft bestanden nichtbestanden besteht durchgefallen genehmigt abgenommen abnahme
+	freigegeben zugelassen anerkannt akzeptiert zertifiziert zertifikat bescheinigt bescheinigung prüfbescheinigung
+	konform normkonform normgerecht konformität entspricht erfüllt eingehalten bestätigt verifiziert unversehrt intakt
+	mangel mängel mangelfrei mängelfrei fehlerfrei einschränkung einschränkungen gefahr fehler hinweis hinweise
+	unentschieden funktioniert funktionsfähig ausgefallen versagt kein keine keiner keins nichts versuch versuche
+	beobachtet eingeschaltet
+	satisfactory unsatisfactory result proved proven unproved verdict pass passed passes fail failed fails tested
+	untested approved accepted certified certificate conforms conform complies compliant compliance verified finding
+	findings limitation limitations danger fault advice undecided confirmed works none trial trials observed energised`)
 
 func wordSet(words string) map[string]bool {
 	set := map[string]bool{}
@@ -22,7 +29,7 @@ func wordSet(words string) map[string]bool {
 // named is a name among words of ours.
 func named(text string) string { return germanQuotes.Named(text, germanVerdicts) }
 
-// englishQuotes is how English quotes.
+// germanQuotes is how German quotes.
 var germanQuotes = words.Quotation{Open: "„", Close: "“"}
 
 func quoted(text string) string { return germanQuotes.Of(text) }
