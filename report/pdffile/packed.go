@@ -8,8 +8,17 @@ import (
 	"sync"
 )
 
+// level is how hard is packed: one more takes several times as long for a hundredth less.
+const level = 7
+
 // packers are used again: each takes most of a megabyte.
-var packers = sync.Pool{New: func() any { return zlib.NewWriter(nil) }}
+var packers = sync.Pool{New: func() any {
+	w, err := zlib.NewWriterLevel(nil, level)
+	if err != nil {
+		panic(err) // there is such a level
+	}
+	return w
+}}
 
 // Packed is a stream of that content, compressed, with what else its dictionary says. The
 // packed bytes may be others where the program was built with another version of Go: compare
