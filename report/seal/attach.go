@@ -24,6 +24,8 @@ type Attachment struct {
 	Media       string // its media type, such as image/jpeg
 	Description string
 	Content     []byte
+	// Packed is Content as a file has it that is checked: it is not packed again. Nil for none.
+	Packed []byte
 }
 
 // attach embeds the attachments into the document, where any reader lists them (ISO
@@ -34,10 +36,7 @@ func attach(d *pdffile.Objects, c Contents) {
 		func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
 	var names, specs pdffile.Array
 	for _, a := range sorted {
-		file := d.Add(pdffile.Packed(pdffile.Dict{
-			"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(a.Media),
-			"Params": pdffile.Dict{"Size": number(len(a.Content)), "CreationDate": date(c.Made), "ModDate": date(c.Made)},
-		}, a.Content))
+		file := d.Add(a.stream(c.Made))
 		spec := d.Add(pdffile.Dict{
 			"Type": pdffile.Name("Filespec"), "F": latin(a.Name), "UF": text(a.Name), "Desc": text(a.Description),
 			"EF": pdffile.Dict{"F": file, "UF": file}, "AFRelationship": relation(a.Name),
@@ -48,6 +47,16 @@ func attach(d *pdffile.Objects, c Contents) {
 	d.Dict(d.Root)["Names"] = pdffile.Dict{"EmbeddedFiles": pdffile.Dict{"Names": names}}
 	d.Dict(d.Root)["AF"] = specs
 	d.ID = identifier(sorted)
+}
+
+func (a Attachment) stream(made time.Time) pdffile.Stream {
+	of := pdffile.Dict{"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(a.Media),
+		"Params": pdffile.Dict{"Size": number(len(a.Content)), "CreationDate": date(made), "ModDate": date(made)}}
+	if a.Packed == nil {
+		return pdffile.Packed(of, a.Content)
+	}
+	of["Filter"] = pdffile.Name("FlateDecode")
+	return pdffile.Stream{Dict: of, Raw: a.Packed}
 }
 
 // relation says what an attachment is to the pages (ISO 32000-2, 7.11.3, AFRelationship): the
