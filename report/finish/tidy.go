@@ -19,7 +19,8 @@ type tidying struct {
 	named map[pdffile.Name]pdffile.Name // short names of fonts by those of the library
 	shown map[pdffile.Name]map[rune]bool
 
-	font       pdffile.Name // the library's name of what is chosen
+	chosen     string       // how the library chose the font
+	font       pdffile.Name // the library's name of it
 	want, is   state        // of the library, and of what was written
 	background []byte       // colour of what is filled and is no text
 }
@@ -104,16 +105,17 @@ func (t *tidying) line(line, text []byte) error {
 
 // choose takes a line that chooses a font and shows nothing: BT /F0a1b 8.80 Tf ET.
 func (t *tidying) choose(line []byte) error {
-	parts := bytes.Split(line, []byte(" "))
-	if len(parts) != 5 || string(parts[3]) != "Tf" || string(parts[4]) != "ET" {
+	if string(line) == t.chosen { // it is said three times
+		return nil
+	}
+	name, size, two := bytes.Cut(bytes.TrimPrefix(line, []byte("BT /")), []byte(" "))
+	size, ends := bytes.CutSuffix(size, []byte(" Tf ET"))
+	short := t.named[pdffile.Name(name)]
+	if !two || !ends || short == "" || bytes.IndexByte(size, ' ') >= 0 {
 		return errNotDrawn
 	}
-	t.font = pdffile.Name(parts[1][1:])
-	short := t.named[t.font]
-	if short == "" {
-		return errNotDrawn
-	}
-	t.want.font = "/" + string(short) + " " + string(trimmed(parts[2])) + " Tf"
+	t.chosen, t.font = string(line), pdffile.Name(name)
+	t.want.font = "/" + string(short) + " " + string(trimmed(size)) + " Tf"
 	return nil
 }
 

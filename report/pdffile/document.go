@@ -196,6 +196,13 @@ func (d *Objects) Bytes() []byte {
 	var b bytes.Buffer
 	b.WriteString("%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
 	objects := d.Numbered()
+	room := 1 << 16
+	for _, o := range objects {
+		if s, is := o.(Stream); is {
+			room += len(s.Raw)
+		}
+	}
+	b.Grow(room)
 	var table strings.Builder
 	for i, o := range objects {
 		fmt.Fprintf(&table, "%010d 00000 n \n", b.Len())
