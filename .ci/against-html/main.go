@@ -3,6 +3,7 @@
 //
 //	go run ./.ci/against-html                    1,000 detectors, the best of three runs of each
 //	go run ./.ci/against-html -detectors 100
+//	go run ./.ci/against-html -anyway            whatever the ratio is
 //
 // A certificate is made by a process of its own, as the command makes it: the journal is read,
 // folded, judged, laid out, drawn, packed, and all of it sealed and written. The browser gets a
@@ -43,10 +44,11 @@ func main() {
 	}
 	detectors := flag.Int("detectors", 1000, "how many detectors the site has")
 	runs := flag.Int("runs", 3, "how often each is run; the best counts")
+	anyway := flag.Bool("anyway", false, "the ratio is no matter")
 	flag.Parse()
 	faster, err := compare(*detectors, *runs)
 	fail(err)
-	if !faster {
+	if !faster && !*anyway {
 		fmt.Printf("less than %d times\n", wanted)
 		os.Exit(1)
 	}

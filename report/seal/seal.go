@@ -11,6 +11,10 @@
 //   - certificate.json: what the pages state (see package evidence);
 //   - photograph-<n>.jpg or .png: the photographs that the journal names.
 //
+// Each is associated with the document (ISO 32000-2, 14.13): the journal as its source,
+// certificate.json as its data, photographs as supplements. The identifier of the file
+// follows from what is attached. Streams are packed; what they hold counts, not how.
+//
 // It is signed once, as the last thing done, over every byte but the signature's
 // own place: a certification signature that allows no later change (ISO 32000-1,
 // 12.8.2.2: DocMDP with P = 1), CMS detached (RFC 5652) over SHA-256, with the
