@@ -86,7 +86,7 @@ func compare(detectors, runs int) (faster bool, err error) {
 		return false, err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
-	contents, err := walkTested(dir, detectors)
+	contents, err := handedOver(dir, detectors)
 	if err != nil {
 		return false, err
 	}
