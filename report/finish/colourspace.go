@@ -38,9 +38,9 @@ var (
 
 // profile gathers the tags of a profile; equal ones are written once.
 type profile struct {
-	table, data bytes.Buffer
-	at          map[string]int
-	tags        []struct {
+	data bytes.Buffer
+	at   map[string]int
+	tags []struct {
 		name   string
 		at, of int
 	}

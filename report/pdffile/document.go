@@ -215,8 +215,8 @@ func (d *Objects) Bytes() []byte {
 	if d.ID != nil {
 		id = fmt.Sprintf("/ID [<%x> <%[1]x>]", d.ID)
 	}
-	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n%strailer\n<<%s/Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n",
-		len(objects)+1, table.String(), id, len(objects)+1, at)
+	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n%s", len(objects)+1, table.String())
+	fmt.Fprintf(&b, "trailer\n<<%s/Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n", id, len(objects)+1, at)
 	return b.Bytes()
 }
 

@@ -18,18 +18,23 @@ var descriptions = map[string]func(n []pdffile.Object) []pdffile.Object{
 		return strings.Replace(s, "<xmp:CreatorTool>", "<xmp:CreatorTool>x", 1)
 	}),
 	"metadata that claim conformance": streamOf("Metadata", func(s string) string {
-		return strings.Replace(s, "</rdf:RDF>", `<rdf:Description rdf:about="" xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/">`+
-			"<pdfaid:part>3</pdfaid:part></rdf:Description></rdf:RDF>", 1)
+		claim := `<rdf:Description rdf:about="" xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/">` +
+			"<pdfaid:part>3</pdfaid:part></rdf:Description></rdf:RDF>"
+		return strings.Replace(s, "</rdf:RDF>", claim, 1)
 	}),
-	"no metadata":               lacking("Metadata"),
-	"no title shown":            lacking("ViewerPreferences"),
-	"no bookmarks":              lacking("Outlines"),
-	"no colours named":          lacking("OutputIntents"),
-	"no associated files":       lacking("AF"),
-	"other colours":             streamOf("", func(s string) string { return s[:len(s)-8] + "\x00\x01\x00\x00" + s[len(s)-4:] }),
-	"a bookmark less":           firstBookmark(func(b, list pdffile.Dict) { list["First"] = b["Next"] }),
-	"another bookmark":          firstBookmark(func(b, _ pdffile.Dict) { b["Title"] = text("Approved") }),
-	"a bookmark that does more": firstBookmark(func(b, _ pdffile.Dict) { b["A"] = pdffile.Dict{"S": pdffile.Name("Named")} }),
+	"no metadata":         lacking("Metadata"),
+	"no title shown":      lacking("ViewerPreferences"),
+	"no bookmarks":        lacking("Outlines"),
+	"no colours named":    lacking("OutputIntents"),
+	"no associated files": lacking("AF"),
+	"other colours": streamOf("", func(s string) string {
+		return s[:len(s)-8] + "\x00\x01\x00\x00" + s[len(s)-4:]
+	}),
+	"a bookmark less":  firstBookmark(func(b, list pdffile.Dict) { list["First"] = b["Next"] }),
+	"another bookmark": firstBookmark(func(b, _ pdffile.Dict) { b["Title"] = text("Approved") }),
+	"a bookmark that does more": firstBookmark(func(b, _ pdffile.Dict) {
+		b["A"] = pdffile.Dict{"S": pdffile.Name("Named")}
+	}),
 	"a bookmark to another page": firstBookmark(func(b, list pdffile.Dict) {
 		to := slices.Clone(b["Dest"].(pdffile.Array))
 		to[3] = number("1")
