@@ -22,6 +22,7 @@ func objects(o Original, _ span) ([]Case, error) {
 		return nil, err
 	}
 	every := strokesChanged(d.Numbered())
+	maps.Copy(every, logoChanged(d.Numbered()))
 	maps.Copy(every, changes)
 	maps.Copy(every, descriptions)
 	var all []Case
@@ -214,25 +215,10 @@ func drawing(change func(string) string) func([]pdffile.Object) []pdffile.Object
 	}
 }
 
-// unpacked is what a stream of a sealed file holds.
-func unpacked(s pdffile.Stream) string {
-	const most = 64 << 20
-	content, err := (&pdffile.File{}).Inflate(s, most)
-	if err != nil {
-		panic(err) // it was sealed
-	}
-	return string(content)
-}
-
 // changed has another content in a stream, packed where it was.
 func changed(n []pdffile.Object, i int, change func(string) string) []pdffile.Object {
 	s := n[i].(pdffile.Stream)
-	content := []byte(change(unpacked(s)))
-	if s.Dict["Filter"] == nil {
-		n[i] = pdffile.Stream{Dict: s.Dict, Raw: content}
-	} else {
-		n[i] = pdffile.Packed(s.Dict, content)
-	}
+	n[i] = packed(s, change(unpacked(s)))
 	return n
 }
 
