@@ -112,6 +112,15 @@ func typed(texts ...string) []words.Phrase {
 	return all
 }
 
+// measured are quantities, as somebody typed them.
+func measured(texts ...string) []words.Phrase {
+	var all []words.Phrase
+	for _, t := range texts {
+		all = append(all, words.Measured(t))
+	}
+	return all
+}
+
 // remarked are remarks, reasons and notes that somebody typed.
 func remarked(texts ...string) []words.Phrase {
 	var all []words.Phrase

@@ -62,11 +62,11 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 	text := ""
 	switch row := c.Row.(type) {
 	case judge.ContinuityRow:
-		text = row.Measured
+		text = w.say(words.Measured(row.Measured))
 	case judge.InsulationRow:
-		text = w.commas(typed(row.Between, row.Earth)...)
+		text = w.commas(measured(row.Between, row.Earth)...)
 		if row.Between == row.Earth {
-			text = row.Between
+			text = w.say(words.Measured(row.Between))
 		}
 	}
 	verdict := w.decided(c.Ruling)

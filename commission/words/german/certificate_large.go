@@ -35,11 +35,12 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 			rules = append(rules, l.Say(r))
 		}
 		slices.Sort(rules)
-		return fmt.Sprintf("%s V; Kabel von %s bis %s m (%s); %s bis %s; jede steht im Anhang (%s)",
-			l.Number(p.Supply, words.AsNeeded), l.Number(p.From, words.AsNeeded), l.Number(p.To, words.AsNeeded), strings.Join(rules, "; "),
+		from, to := words.FromTo(l.Units, p.From, p.To, l.Number)
+		return fmt.Sprintf("%s V; Kabel von %s bis %s (%s); %s bis %s; jede steht im Anhang (%s)",
+			l.Number(p.Supply, words.AsNeeded), from, to, strings.Join(rules, "; "),
 			milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
 	case words.FedBy:
-		text := p.Row.Length + " mit " + squared(p.Row.Conductor)
+		text := l.run(p.Row.Length) + " mit " + l.conductor(p.Row.Conductor)
 		if p.Row.After != "" {
 			text += fmt.Sprintf(", nach %s, davor %s V verloren", p.Row.After, l.Number(p.Row.Before, 2))
 		}

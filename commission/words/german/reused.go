@@ -183,7 +183,7 @@ func (l Language) cableFormula(r judge.Row) string {
 			text = "R = R_Ende + 2·L·R′, Kabel auf 20 % genau"
 		}
 		if r.Cable == 0 {
-			text += "; Kabel nicht bekannt: der Widerstand von 500 m mit 0,14 mm² wird zugestanden"
+			text += "; Kabel nicht bekannt: der Widerstand von " + l.unknownRun() + " wird zugestanden"
 		}
 		return text
 	case judge.InsulationRow:
@@ -206,7 +206,7 @@ func (l Language) ofCableRow(row *words.Row, c judge.Computed) (is bool) {
 }
 
 func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Ruling) {
-	row.Inputs = l.quantity(r.Measured)
+	row.Inputs = l.reading(r.Measured)
 	if r.Uncertainty > 0 {
 		row.Inputs += fmt.Sprintf(" ± %s Ω", l.Number(r.Uncertainty, 2))
 	}
@@ -215,7 +215,7 @@ func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Rul
 	}
 	row.Limit = "wie Länge und Leiter es ergeben"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.quantity(r.Length), squared(r.Conductor), l.Number(r.Cable, 1))
+		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.run(r.Length), l.conductor(r.Conductor), l.Number(r.Cable, 1))
 	}
 	switch {
 	case r.Open:
