@@ -25,6 +25,7 @@ type Document struct {
 	Logo      *logo.Logo     // of the company, nil for none
 	Colour    *colour.RGB    // of rules and headings, nil for the program's own
 	Language  words.Language // of what is drawn beside the texts: the numbers of pages
+	Tool      string         // name and version that draws the pages; "" for none
 	Installer string         // whose certificate it is
 	Number    string         // on every page
 	Notices   []string       // on every page: simulated, unsigned

@@ -65,6 +65,7 @@ func layAll(d Document) (all []laid) {
 	tightly := closely(d)
 	for _, s := range d.Sections {
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
+		l.title.begins = s.Title
 		for i, block := range s.Blocks {
 			if t, is := block.(Table); is {
 				t.Close = t.Close || tightly

@@ -13,6 +13,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
 	"loopwitness/commission/words"
+	"loopwitness/report/finish"
 )
 
 const (
@@ -40,28 +41,33 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 // Render lays a document out and draws it as a PDF. at is the date that the
 // file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
-	pdf, lines, err := drawn(d, at)
+	pdf, lines, marks, err := drawn(d, at)
 	if err != nil {
 		return nil, err
 	}
-	return inked(pdf, lines)
+	finished, err := finish.Finish(pdf, finish.Document{Faces: written(), Lines: lines, Bookmarks: marks, Tool: d.Tool,
+		Language: d.Language.Tag(), Made: at})
+	if err != nil {
+		return nil, fmt.Errorf("draw the certificate: %w", err)
+	}
+	return finished, nil
 }
 
-// drawn is what the library draws, and by page what is drawn over it. What it took to draw it is let go here, before
-// the file is taken apart again.
-func drawn(d Document, at time.Time) (pdf []byte, lines map[int][]byte, err error) {
-	pages, lines := marotoPages(d)
+// drawn is what the library draws, by page what is drawn over it, and where sections begin. What it took to draw it is
+// let go here, before the file is taken apart again.
+func drawn(d Document, at time.Time) (pdf []byte, lines map[int][]byte, marks []finish.Bookmark, err error) {
+	pages, lines, marks := marotoPages(d)
 	if len(pages) > MostPages {
-		return nil, nil, TooManyPages(len(pages))
+		return nil, nil, nil, TooManyPages(len(pages))
 	}
 	inOrder()
 	m := maroto.New(settings(d, at))
 	m.AddPages(pages...)
 	doc, err := m.Generate()
 	if err != nil {
-		return nil, nil, fmt.Errorf("draw the certificate: %w", err)
+		return nil, nil, nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return onceNamed(doc.GetBytes()), lines, nil
+	return onceNamed(doc.GetBytes()), lines, marks, nil
 }
 
 func settings(d Document, at time.Time) *entity.Config {
@@ -73,9 +79,9 @@ func settings(d Document, at time.Time) *entity.Config {
 		WithCreationDate(at).WithSequentialMode().Build()
 }
 
-// marotoPages are the pages as the library draws them, and by page what is drawn over them in
-// lines.
-func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
+// marotoPages are the pages as the library draws them, by page what is drawn over them in
+// lines, and where sections begin.
+func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []finish.Bookmark) {
 	sheets := paginate(d)
 	lines = map[int][]byte{}
 	for i, sheet := range sheets {
@@ -83,6 +89,9 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		used := 0.0
 		for _, one := range sheet {
 			p.Add(one.row())
+			if one.begins != "" {
+				marks = append(marks, finish.Bookmark{Title: one.begins, Page: i, Down: marginTop + used})
+			}
 			for _, drawn := range one.inks {
 				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
@@ -95,7 +104,7 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
-	return out, lines
+	return out, lines, marks
 }
 
 func firstHead(d Document) *part {

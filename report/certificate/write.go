@@ -42,6 +42,7 @@ func Write(a *judge.Assessment, o Options) Document {
 		Logo:      w.r.Logo(),
 		Colour:    w.r.Site().Brand.Colour,
 		Language:  o.Language,
+		Tool:      o.Tool,
 		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),
 		Journal:   o.Journal,
