@@ -172,7 +172,7 @@ func TestWordsHaveTheirPlace(t *testing.T) {
 	for name, spoil := range map[string]func(p *part, l line){
 		"on another": func(p *part, l line) { p.text(l, 4, 1.5, sizeText, ink) },
 		"outside":    func(p *part, l line) { p.text(l, body, 20, sizeText, ink) },
-		"below":      func(p *part, l line) { p.text(l, 0, usable, sizeText, ink) },
+		"below":      func(p *part, l line) { p.text(l, 0, A4.usable(), sizeText, ink) },
 	} {
 		p := newPart(60)
 		l := one("a long name of a detector", sizeText, false, body)
