@@ -70,9 +70,15 @@ func (w writer) dropsRow(d drops, told map[string]bool) Row {
 	row.Cells[1].Text = w.say(words.DropsLowest{Volt: lowest.Far, At: lowest.Detector})
 	from := words.DropsFrom{Supply: lowest.Supply, CurrentFrom: lowest.Carries, CurrentTo: lowest.Carries,
 		Annex: words.DropsHeading}
+	metres := map[site.Point]float64{}
+	w.r.Site().Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
+		if d.Power != nil {
+			metres[p] = d.Power.CableLength.SI
+		}
+	})
 	for i, c := range d {
 		r := c.Row.(judge.DropRow)
-		metre := w.powerOf(r).CableLength.SI
+		metre := metres[r.Detector.Point]
 		if i == 0 {
 			from.From, from.To = metre, metre
 		}
@@ -93,14 +99,6 @@ func (w writer) dropsRow(d drops, told map[string]bool) Row {
 	}
 	row.Remark = w.semicolons(remark...)
 	return row
-}
-
-// powerOf is what the site file says of the feed of a detector.
-func (w writer) powerOf(r judge.DropRow) *site.Power {
-	if _, d, err := w.r.Site().Find(r.Detector.Point); err == nil && d.Power != nil {
-		return d.Power
-	}
-	return &site.Power{}
 }
 
 // eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together. Many stand
