@@ -146,7 +146,7 @@ func TestPages(t *testing.T) {
 		for _, r := range p.GetRows() {
 			height += r.GetHeight(nil, nil)
 		}
-		assert.LessOrEqual(t, height, usable+0.01, "page %d", i+1)
+		assert.LessOrEqual(t, height, A4.usable()+0.01, "page %d", i+1)
 	}
 	assert.Len(t, seen, 300)
 	for w, n := range seen {
@@ -177,7 +177,7 @@ func TestNothingIsHigherThanAPage(t *testing.T) {
 				total += strings.Count(w, "word")
 			}
 		}
-		assert.LessOrEqual(t, used, usable-footHeight+0.01)
+		assert.LessOrEqual(t, used, A4.usable()-footHeight+0.01)
 	}
 	assert.Equal(t, 6*5000, total, "no word is lost")
 }

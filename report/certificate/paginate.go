@@ -6,24 +6,23 @@ package certificate
 func paginate(d Document) [][]*part {
 	all := layAll(d)
 	pages := fill(d, all, spacing{squeeze: 1})
-	if lastUsed(pages) >= littleUsed {
+	if lastUsed(d.Paper, pages) >= littleUsed {
 		return pages
 	}
 	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
 		return closer
 	}
-	if !sparse(pages) {
+	if !sparse(d.Paper, pages) {
 		return pages
 	}
-	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * pageRoom})
-	if len(even) == len(pages) && !sparse(even) {
+	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
+	if len(even) == len(pages) && !sparse(d.Paper, even) {
 		return even
 	}
 	return pages
 }
 
 const (
-	pageRoom   = usable - footHeight
 	aboveTitle = 4.0
 
 	// Shares of the last page that are used. Common practice, no source.
@@ -40,10 +39,10 @@ type spacing struct {
 }
 
 // sparse tells whether next to nothing stands on the last page.
-func sparse(pages [][]*part) bool { return lastUsed(pages) < leastUsed }
+func sparse(p Paper, pages [][]*part) bool { return lastUsed(p, pages) < leastUsed }
 
 // lastUsed is the share of the last page that is used, 1 of a single page.
-func lastUsed(pages [][]*part) float64 {
+func lastUsed(paper Paper, pages [][]*part) float64 {
 	if len(pages) == 1 {
 		return 1
 	}
@@ -51,7 +50,7 @@ func lastUsed(pages [][]*part) float64 {
 	for _, p := range pages[len(pages)-1][1:] {
 		used += p.height
 	}
-	return used / pageRoom
+	return used / paper.room()
 }
 
 // laid is a section that is laid out.
@@ -65,7 +64,7 @@ type laid struct {
 func layAll(d Document) (all []laid) {
 	tightly := closely(d)
 	for _, s := range d.Sections {
-		l := laid{title: heading(s.Title), whole: s.Whole}
+		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
 		for i, block := range s.Blocks {
 			if t, is := block.(Table); is {
 				t.Close = t.Close || tightly
@@ -102,6 +101,12 @@ func isNote(block Block) bool {
 
 func fill(d Document, all []laid, s spacing) [][]*part {
 	b := &book{d: d, spacing: s}
+	if d.Front != nil {
+		b.done = [][]*part{frontPage(d)}
+		if len(d.Sections) == 0 {
+			return b.done
+		}
+	}
 	b.open()
 	for _, l := range all {
 		b.section(l)
@@ -128,9 +133,9 @@ func (b *book) open() {
 
 func (b *book) room() float64 {
 	if b.spacing.short > 0 && len(b.done) == b.spacing.page {
-		return pageRoom - b.used - b.spacing.short
+		return b.d.Paper.room() - b.used - b.spacing.short
 	}
-	return pageRoom - b.used
+	return b.d.Paper.room() - b.used
 }
 
 func (b *book) next() {
@@ -153,7 +158,7 @@ func (b *book) space(height float64) {
 
 func (b *book) section(l laid) {
 	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
-	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) && b.room() < mayStayFree*pageRoom {
+	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) && b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
 	}
 	for i, f := range l.flows {

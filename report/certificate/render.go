@@ -8,7 +8,6 @@ import (
 	"github.com/johnfercher/maroto/v2"
 	"github.com/johnfercher/maroto/v2/pkg/components/page"
 	"github.com/johnfercher/maroto/v2/pkg/config"
-	"github.com/johnfercher/maroto/v2/pkg/consts/pagesize"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -19,7 +18,6 @@ import (
 const (
 	footHeight  = 9.0
 	laterHeight = 8.0
-	usable      = pageHeight - marginTop - 8 // the library's own rounding needs a little air
 )
 
 // MostPages is how many pages a certificate has at most.
@@ -42,24 +40,34 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 // Render lays a document out and draws it as a PDF. at is the date that the
 // file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
+	pdf, lines, err := drawn(d, at)
+	if err != nil {
+		return nil, err
+	}
+	return inked(pdf, lines)
+}
+
+// drawn is what the library draws, and by page what is drawn over it. What it took to draw it is let go here, before
+// the file is taken apart again.
+func drawn(d Document, at time.Time) (pdf []byte, lines map[int][]byte, err error) {
 	pages, lines := marotoPages(d)
 	if len(pages) > MostPages {
-		return nil, TooManyPages(len(pages))
+		return nil, nil, TooManyPages(len(pages))
 	}
 	inOrder()
 	m := maroto.New(settings(d, at))
 	m.AddPages(pages...)
 	doc, err := m.Generate()
 	if err != nil {
-		return nil, fmt.Errorf("draw the certificate: %w", err)
+		return nil, nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return inked(onceNamed(doc.GetBytes()), lines)
+	return onceNamed(doc.GetBytes()), lines, nil
 }
 
 func settings(d Document, at time.Time) *entity.Config {
 	plain := faces()[false][0]
-	return config.NewBuilder().WithPageSize(pagesize.A4).WithMaxGridSize(int(body)).
-		WithLeftMargin(margin).WithRightMargin(margin).WithTopMargin(marginTop).WithBottomMargin(2).
+	return config.NewBuilder().WithDimensions(d.Paper.size()).WithMaxGridSize(int(body)).
+		WithLeftMargin(d.Paper.margin()).WithRightMargin(d.Paper.margin()).WithTopMargin(marginTop).WithBottomMargin(2).
 		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: plain.family, Size: sizeText}).
 		WithTitle(legible(d.Title+" "+d.Number, plain), true).WithAuthor(legible(d.Installer, plain), true).
 		WithCreationDate(at).WithSequentialMode().Build()
@@ -76,14 +84,14 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		for _, one := range sheet {
 			p.Add(one.row())
 			for _, drawn := range one.inks {
-				lines[i] = append(lines[i], drawn.operators(used)...)
+				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
 			for _, drawn := range one.vectors {
-				lines[i] = append(lines[i], drawn.operators(used)...)
+				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
 			used += one.height
 		}
-		filler := newPart(usable - footHeight - used)
+		filler := newPart(d.Paper.usable() - footHeight - used)
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
@@ -119,11 +127,12 @@ func plainHead(d Document) *part {
 	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4,
 		8+figuresHeight(b.Figures, figures))
 	p := newPart(above + bannerHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, d.accent())
 	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
-	p.fill(0, 5.4, body, 0.5, slate)
-	p.text(one(d.Title, sizeTitle, true, body), 0, 8.2, sizeTitle, ink)
-	p.text(one(d.Subtitle, sizeText, false, body), 0, 18.6, sizeText, grey)
+	p.fill(0, 5.4, body, 0.5, d.accent())
+	p.logo(d.Logo, body, 8)
+	p.text(one(d.Title, sizeTitle, true, besideLogo(d.Logo)), 0, 8.2, sizeTitle, ink)
+	p.text(one(d.Subtitle, sizeText, false, besideLogo(d.Logo)), 0, 18.6, sizeText, grey)
 	p.fill(0, above, body, bannerHeight, tint[b.Tone])
 	p.fill(0, above, body, 1.2, toneInk[b.Tone])
 	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
@@ -192,9 +201,9 @@ func laterHead(d Document) *part {
 		below = 0
 	}
 	p := newPart(laterHeight + below)
-	p.text(installer, 0, 0, sizeSmall, slate)
+	p.text(installer, 0, 0, sizeSmall, d.accent())
 	p.right(title, body, 0, sizeSmall, grey)
-	p.fill(0, 4.6, body, 0.5, slate)
+	p.fill(0, 4.6, body, 0.5, d.accent())
 	if below > 0 {
 		drawNotices(p, d, 0, 4.6)
 	} else {

@@ -16,13 +16,10 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/props"
 )
 
-// The page, in millimetres.
+// The page, in millimetres: how wide what is printed is, on any paper, and where it begins.
 const (
-	pageWidth  = 210.0
-	pageHeight = 297.0
-	margin     = 15.0
-	marginTop  = 10.0
-	body       = pageWidth - 2*margin
+	marginTop = 10.0
+	body      = 180.0
 )
 
 // Three sizes of text, in points, beside the title's: nothing that anybody has to read is smaller than sizeSmall.
