@@ -62,15 +62,14 @@ type laid struct {
 
 // layAll lays everything out, once.
 func layAll(d Document) (all []laid) {
-	tightly := closely(d)
+	lay := layBlock
+	if closely(d) {
+		lay = layTight
+	}
 	for _, s := range d.Sections {
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
 		for i, block := range s.Blocks {
-			if t, is := block.(Table); is {
-				t.Close = t.Close || tightly
-				block = t
-			}
-			f := layBlock(block)
+			f := lay(block)
 			if len(f.parts) == 0 {
 				continue
 			}
