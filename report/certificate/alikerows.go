@@ -15,8 +15,8 @@ const severalAlike = 6
 // drops are voltages at detectors that were computed alike, and hold.
 type drops []judge.Computed
 
-// alikeDrops are the groups of several voltages that hold, from the same supply against the same minimum, each by its first
-// row. What does not hold, or cannot be told, stands by itself.
+// alikeDrops are the groups of several voltages that hold, from the same supply against the same minimum, each by its
+// first row. What does not hold, or cannot be told, stands by itself.
 func (w writer) alikeDrops() map[int]drops {
 	type key struct {
 		supply, least string
@@ -101,7 +101,7 @@ func (w writer) dropsRow(d drops, told map[string]bool) Row {
 	return row
 }
 
-// eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together. Many stand
+// eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together,
 // two beside each other.
 func (w writer) eachDrop() Section {
 	columns := []Column{w.column(words.DetectorsColumn, 26), w.column(words.CableColumn, 28),

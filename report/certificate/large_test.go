@@ -75,8 +75,9 @@ func TestLargeSites(t *testing.T) {
 
 // A unit at the beginning of a line and a number at the end of the line above it.
 var (
-	endsInNumber    = regexp.MustCompile(`(^|[ (])[+−<>±≤≥-]?\d+([.,]\d+)?$`)
-	beginsWithUnit  = regexp.MustCompile(`^(mV|V|mA|A|Ah|Wh|VA|W|Ω|kΩ|Mohm|kohm|ohm|s|ms|min|h|m|mm²|mm2|AWG|°C|dB|dB\(A\)|Hz|kHz|%|±)([ ,;.)]|$)`)
+	endsInNumber   = regexp.MustCompile(`(^|[ (])[+−<>±≤≥-]?\d+([.,]\d+)?$`)
+	beginsWithUnit = regexp.MustCompile(`^(mV|V|mA|A|Ah|Wh|VA|W|Ω|kΩ|Mohm|kohm|ohm|s|ms|min|h|m|mm²|mm2|AWG|°C|` +
+		`dB|dB\(A\)|Hz|kHz|%|±)([ ,;.)]|$)`)
 	endsInZone      = regexp.MustCompile(`(^|[ (])([Zz]ones?|Meldelinien?)$`)
 	beginsInNumber  = regexp.MustCompile(`^\d`)
 	endsInDay       = regexp.MustCompile(`(^| )\d{1,2}\.?$`)
@@ -163,8 +164,9 @@ func boxed(t *testing.T, path string) []wordboxes.Page {
 // No word stands outside of a page or on another one; a page that is spoilt is found.
 func TestWordsHaveTheirPlace(t *testing.T) {
 	documents := map[string]Document{"pottery": pottery(t),
-		"30 zones":  documentOf(t, invented.Large{Zones: 30, Detectors: 40}, programme.Handover, words.English{}),
-		"300 zones": documentOf(t, invented.Large{Zones: 300, Detectors: 390, Spoilt: true}, programme.Handover, words.English{})}
+		"30 zones": documentOf(t, invented.Large{Zones: 30, Detectors: 40}, programme.Handover, words.English{}),
+		"300 zones": documentOf(t, invented.Large{Zones: 300, Detectors: 390, Spoilt: true}, programme.Handover,
+			words.English{})}
 	for name, d := range documents {
 		pages := boxed(t, render(t, d))
 		require.Len(t, pages, len(paginate(d)), name)

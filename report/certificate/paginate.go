@@ -1,8 +1,8 @@
 package certificate
 
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
-// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing takes
-// something from the page before.
+// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing
+// takes something from the page before.
 func paginate(d Document) [][]*part {
 	all := layAll(d)
 	pages := fill(d, all, spacing{squeeze: 1})
@@ -157,7 +157,8 @@ func (b *book) space(height float64) {
 
 func (b *book) section(l laid) {
 	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
-	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) && b.room() < mayStayFree*b.d.Paper.room() {
+	fits := b.room() >= aboveTitle+l.title.height+heightOf(l.flows)
+	if l.whole && !b.top && !fits && b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
 	}
 	for i, f := range l.flows {

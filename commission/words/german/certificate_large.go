@@ -19,8 +19,8 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 		return text, text != ""
 	case words.Note:
 		text := map[words.Note]string{
-			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das Berechnete. " +
-				"Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
+			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das " +
+				"Berechnete. Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
 			words.LoopsShared: "Linien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Kabel kaum etwas " +
 				"ändern: Was darin steht, gilt für alle.",
 		}[p]
@@ -36,8 +36,8 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 		}
 		slices.Sort(rules)
 		return fmt.Sprintf("%s V; Kabel von %s bis %s m (%s); %s bis %s; jede steht im Anhang (%s)",
-			l.Number(p.Supply, words.AsNeeded), l.Number(p.From, words.AsNeeded), l.Number(p.To, words.AsNeeded), strings.Join(rules, "; "),
-			milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
+			l.Number(p.Supply, words.AsNeeded), l.Number(p.From, words.AsNeeded), l.Number(p.To, words.AsNeeded),
+			strings.Join(rules, "; "), milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
 	case words.FedBy:
 		text := p.Row.Length + " mit " + squared(p.Row.Conductor)
 		if p.Row.After != "" {
