@@ -1,8 +1,8 @@
 package certificate
 
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
-// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing takes
-// something from the page before.
+// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing
+// takes something from the page before.
 func paginate(d Document) [][]*part {
 	all := layAll(d)
 	pages := fill(d, all, spacing{squeeze: 1})
@@ -42,15 +42,15 @@ type spacing struct {
 func sparse(p Paper, pages [][]*part) bool { return lastUsed(p, pages) < leastUsed }
 
 // lastUsed is the share of the last page that is used, 1 of a single page.
-func lastUsed(p Paper, pages [][]*part) float64 {
+func lastUsed(paper Paper, pages [][]*part) float64 {
 	if len(pages) == 1 {
 		return 1
 	}
 	used := 0.0
-	for _, part := range pages[len(pages)-1][1:] {
-		used += part.height
+	for _, p := range pages[len(pages)-1][1:] {
+		used += p.height
 	}
-	return used / p.room()
+	return used / paper.room()
 }
 
 // laid is a section that is laid out.
@@ -62,16 +62,14 @@ type laid struct {
 
 // layAll lays everything out, once.
 func layAll(d Document) (all []laid) {
-	tightly := closely(d)
+	lay := layBlock
+	if closely(d) {
+		lay = layTight
+	}
 	for _, s := range d.Sections {
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
-		l.title.begins = s.Title
 		for i, block := range s.Blocks {
-			if t, is := block.(Table); is {
-				t.Close = t.Close || tightly
-				block = t
-			}
-			f := layBlock(block)
+			f := lay(block)
 			if len(f.parts) == 0 {
 				continue
 			}
@@ -159,8 +157,8 @@ func (b *book) space(height float64) {
 
 func (b *book) section(l laid) {
 	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
-	if need := aboveTitle + l.title.height + heightOf(l.flows); l.whole && !b.top && b.room() < need &&
-		b.room() < mayStayFree*b.d.Paper.room() {
+	fits := b.room() >= aboveTitle+l.title.height+heightOf(l.flows)
+	if l.whole && !b.top && !fits && b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
 	}
 	for i, f := range l.flows {
