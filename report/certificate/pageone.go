@@ -311,7 +311,8 @@ func frame(p *part, width, height float64, of Banner) {
 	c := toneInk[of.Tone]
 	box := func(inset, thick float64, dash Dash) {
 		l, t, r, b := inset, inset, width-inset, height-inset
-		p.path([]place{{l, t}, {r, t}, {r, b}, {l, b}, {l, t}}, thick, c, dash)
+		p.path([]place{{l, b}, {l, t}, {r, t}}, thick, c, dash)
+		p.path([]place{{r, t}, {r, b}, {l, b}}, thick, c, dash)
 	}
 	switch {
 	case of.Tone == Bad:
