@@ -3,6 +3,7 @@ package certificate
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
@@ -295,7 +296,10 @@ func figureColumns(all []Figure, width float64) []float64 {
 	const air = 6.0
 	need, extra := 0.0, make([]float64, len(all))
 	for i, f := range all {
-		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+1))
+		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+2))
+		for _, word := range strings.Fields(f.Label) { // no word is parted
+			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
+		}
 		need += extra[i]
 	}
 	at := []float64{0}
@@ -507,6 +511,9 @@ func supplyColumn(t FrontTable, width float64, of plan) *part {
 
 func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
 	const label, size = 23.0, sizeText - 0.3
+	if min(most, len(f.Pairs)) == 0 {
+		return newPart(0)
+	}
 	all := newPart(3 + smallHeadingHeight)
 	smallHeading(all, f.Title, 0, 3, width)
 	for i, pair := range f.Pairs[:min(most, len(f.Pairs))] {
@@ -569,8 +576,7 @@ func timelinePart(t Timeline, of plan) *part {
 		for j, l := range name {
 			p.text(l, place(l), y+float64(j+1)*lineHeight(size), size, ink)
 		}
-		p.round(at[i], axis, 1.55, white, true) // a sign stands on clear ground
-		p.sign(in.Sign, at[i]-1.2, axis-1.2, 2.4, toneInk[in.Tone])
+		p.signOnLine(in.Sign, at[i], axis, 2.4, toneInk[in.Tone])
 	}
 	p.lines(sentence, 0, rise+fall+1.2, size, ink)
 	return stack(head, p)
