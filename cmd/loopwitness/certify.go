@@ -23,6 +23,7 @@ type certifyOptions struct {
 	unsigned   bool
 	summary    bool
 	timestamp  string
+	language   string
 }
 
 func newCertify(s streams) *cobra.Command {
@@ -41,6 +42,7 @@ func newCertify(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	cmd.Flags().StringVar(&o.visit, "visit", "", "name of the visit; the newest without it")
+	languageFlag(cmd, &o.language, "that of the visit")
 	keyFlags(cmd, &o.key)
 	cmd.Flags().BoolVar(&o.unsigned, "unsigned", false, "do not sign, though there is a key")
 	cmd.Flags().BoolVar(&o.summary, "summary", false, "write page one as a certificate of its own, of one page")
@@ -56,6 +58,10 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 	}
 	if o.timestamp != "" && o.unsigned {
 		return errors.New("a time stamp is over a signature; leave out --unsigned or --timestamp")
+	}
+	language, err := languageOf(o.language)
+	if err != nil {
+		return err
 	}
 	f := job.At(o.job)
 	v, err := f.Visit(o.visit)
@@ -73,7 +79,7 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 		return errors.New(
 			"a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
-	options := certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}}
+	options := certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}, Language: language}
 	if o.summary {
 		return writeSummary(ctx, s, v, options)
 	}

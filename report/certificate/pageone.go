@@ -95,7 +95,7 @@ const (
 )
 
 // frontRoom is the height of page one above its foot, in mm.
-const frontRoom = usable - footHeight - 0.5
+func (p Paper) frontRoom() float64 { return p.room() - 0.5 }
 
 // plan is how much of what may give way is shown.
 type plan struct {
@@ -160,12 +160,12 @@ func frontPage(d Document) []*part {
 		}
 		of := plan{texts: p.texts, premises: p.premises, brief: p.brief}
 		middle = append(middle, once(columns, of, func() *part { return beside(f, of) }))
-		if head.height+heights(middle...)+tail.height <= frontRoom {
+		if head.height+heights(middle...)+tail.height <= d.Paper.frontRoom() {
 			break
 		}
 	}
 	all := append([]*part{head}, middle...)
-	if left := frontRoom - heights(all...) - tail.height; left > 0 {
+	if left := d.Paper.frontRoom() - heights(all...) - tail.height; left > 0 {
 		all = append(all, newPart(math.Floor(left*64)/64))
 	}
 	return append(all, tail)
@@ -206,8 +206,8 @@ func clipped(text string, size float64, bold bool, width float64, most int) []li
 	}
 }
 
-// fitted is one line in bold, smaller where it has no room, and cut only where it would be too small to read.
-func fitted(text string, size, width float64) (line, float64) {
+// inOneLine is one line in bold, smaller where it has no room, and cut only where it would be too small to read.
+func inOneLine(text string, size, width float64) (line, float64) {
 	for ; size > sizeNote; size -= 0.5 {
 		if l := one(text, size, true, 1000); l.width <= width {
 			return l, size
@@ -283,7 +283,7 @@ func resultPart(d Document) *part {
 	for i, f := range b.Figures {
 		x, width := left+at[i], at[i+1]-at[i]
 		p.fill(x, 3, 0.25, height-6, hair)
-		value, size := fitted(f.Value, sizeFigure, width-3)
+		value, size := inOneLine(f.Value, sizeFigure, width-3)
 		p.text(value, x+2.5, 3.2+(lineHeight(sizeFigure)-lineHeight(size))/2, size, ink)
 		p.lines(clipped(f.Label, sizeNote, false, width-4, 4), x+2.5, 4+lineHeight(sizeFigure), sizeNote, ink)
 	}
@@ -462,7 +462,10 @@ func moved(draw func(core.Provider, *entity.Cell), by float64) func(core.Provide
 
 // over draws another part on this one, further to the right.
 func (p *part) over(o *part, x float64) {
-	p.words = append(p.words, o.words...)
+	for _, t := range o.texts {
+		t.x += x
+		p.texts = append(p.texts, t)
+	}
 	for _, draw := range o.draws {
 		p.draws = append(p.draws, moved(draw, x))
 	}
@@ -487,7 +490,7 @@ func supplyColumn(t FrontTable, width float64, of plan) *part {
 			r.Detail = ""
 		}
 		name := clipped(r.Name, size, false, names, 2)
-		values, valueSize := fitted(r.Value, size, width-verdict-names-2.5)
+		values, valueSize := inOneLine(r.Value, size, width-verdict-names-2.5)
 		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
 		if r.Detail == "" {
 			detail = nil

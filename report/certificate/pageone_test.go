@@ -64,10 +64,10 @@ func TestPageOneIsOnePage(t *testing.T) {
 			}
 			sheets := paginate(d)
 			require.Len(t, sheets, 1, name)
-			assert.LessOrEqual(t, heights(sheets[0]...), usable-footHeight+0.01, name)
+			assert.LessOrEqual(t, heights(sheets[0]...), A4.usable()-footHeight+0.01, name)
 			var said []string
 			for _, p := range sheets[0] {
-				said = append(said, p.words...)
+				said = append(said, wordsOf(p)...)
 			}
 			shown := 0
 			for _, r := range d.Front.List.Rows {
@@ -99,7 +99,7 @@ func TestSummaries(t *testing.T) {
 			d := summaryOf(a, l)
 			sheets := paginate(d)
 			require.Len(t, sheets, 1, name)
-			assert.LessOrEqual(t, heights(sheets[0]...), usable-footHeight+0.01, name)
+			assert.LessOrEqual(t, heights(sheets[0]...), A4.usable()-footHeight+0.01, name)
 			var may strings.Builder // be cut
 			for _, p := range d.Front.Premises.Pairs {
 				may.WriteString(p.Value + "\n")
@@ -108,7 +108,7 @@ func TestSummaries(t *testing.T) {
 				may.WriteString(strings.Join([]string{r.About, r.Text, "→ " + r.Then, r.Whom}, "\n") + "\n")
 			}
 			for _, p := range sheets[0] {
-				for _, w := range p.words {
+				for _, w := range wordsOf(p) {
 					if cut, is := strings.CutSuffix(w, "…"); is && !strings.HasPrefix(w, "journal") {
 						assert.True(t, strings.Contains(may.String(), cut) || strings.Contains(w, "fedc"), "%s, %s: %q is cut", name,
 							l.Tag(), w)

@@ -55,7 +55,7 @@ func writeBlock(line func(string, ...any), block Block) {
 			if s.Drawing != nil {
 				drawn = ", drawn signature"
 			}
-			line("[%s] %s (%s)%s", s.Role, s.Name, s.Detail, drawn)
+			line("[%s] %s (%s)%s", s.Role, joined(": ", s.Instead, s.Name), s.Detail, drawn)
 		}
 	case Pictures:
 		for _, p := range b {

@@ -67,8 +67,8 @@ func masks(t *testing.T) map[Sign][]bool {
 	found := map[Sign][]bool{}
 	y, row := marginTop, 0
 	for _, p := range sheet {
-		if slices.Contains(p.words, "x") {
-			x0, y0, size := pixel(margin-0.3), pixel(y), pixel(signSize+0.6)
+		if slices.Contains(wordsOf(p), "x") {
+			x0, y0, size := pixel(A4.margin()-0.3), pixel(y), pixel(signSize+0.6)
 			high := pixel(p.height)
 			top := -1
 			for j := 0; j < high && top < 0; j++ {

@@ -86,7 +86,7 @@ func (s *stating) block(section string, block Block) {
 		s.table(section, b)
 	case Signatures:
 		for _, sig := range b {
-			s.add(section+"/"+sig.Role, joined(", ", sig.Name, sig.Detail))
+			s.add(section+"/"+sig.Role, joined(", ", sig.Instead, sig.Name, sig.Detail))
 		}
 	case Pictures:
 		for _, p := range b {

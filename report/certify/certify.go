@@ -17,6 +17,7 @@ import (
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -62,6 +63,8 @@ type Options struct {
 	Stamp seal.Stamper // stamps a signature only
 	Tool  string       // name and version that writes
 	Clock clock.Clock
+	// Language of the pages; nil for that of the visit.
+	Language words.Language
 }
 
 // Certified is what was written.
@@ -149,7 +152,7 @@ func keptBy(v job.Visit) evidence.Photographs {
 // again and promises none.
 func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
 	parts, err := evidence.Make(contents, keptBy(v),
-		evidence.Making{Revision: done.Revision, Summary: done.Summary, Tool: o.Tool,
+		evidence.Making{Language: o.Language, Revision: done.Revision, Summary: done.Summary, Tool: o.Tool,
 			Made: o.Clock.Now().UTC().Truncate(time.Second), SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
 	if err != nil {
 		return nil, err
