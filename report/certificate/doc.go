@@ -119,7 +119,8 @@
 //	63 N B | what is not claimed | cautions: caution/deferral; check: note/truth; premises: note/declared
 //	64 N – | how times were taken, uncertainty | response: certificate/how-timed; numbers: note/guard
 //	65 N – | program and version | visit: label/made-with, detail/recorded
-//	66 N – | fingerprint, signature, how to verify | check: label/journal, label/signed-by, label/key, note/follow; page: front/key
+//	66 N – | fingerprint, signature, how to verify | check: label/journal, label/signed-by, label/key, note/follow;
+//	      page: front/key
 //	67 O – | photographs | photographs: heading/photographs
 //	68 N – | complete record attached | check: label/attached, certificate/attached
 //	69 O T E | designer, paper of the design | premises: label/design
