@@ -53,7 +53,6 @@ type Label string
 
 // The labels.
 const (
-	NotTestedLabel  Label = "not-tested"
 	PremisesLabel   Label = "premises"
 	CustomerLabel   Label = "customer"
 	UseLabel        Label = "use"

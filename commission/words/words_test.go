@@ -245,7 +245,7 @@ func examples(all declared) []words.Phrase {
 			Second: 0.4,
 		}, words.TimedFrom{By: record.ByCount}, record.ByTouch, record.OnPhone, record.NoTouch,
 		words.CueMarks{Touched: true, Counted: true, NotTimed: true}, words.Devices{Of: []string{"Bramble 7", ""}},
-		words.Devices{Of: []string{"a", "b", "c", "d", "e"}}, words.ProvedFigure{}, words.ProvedFigure{NotTimed: 3},
+		words.Devices{Of: []string{"a", "b", "c", "d", "e"}},
 		words.TouchedAt{At: noon}, words.Between{From: -0.1, To: 0.2, Decimals: 3},
 		judge.NotTimed{Why: record.NoTouch, Of: []site.Point{"1.1", "1.2"}, OnStandby: true}, judge.OnlyReported{},
 		judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent, NotTimed: record.NoTouch}},

@@ -254,7 +254,7 @@ func TestBrokenLinesTakeRoom(t *testing.T) {
 	assert.InDelta(t, lineHeight(sizeSmall), long.head.height-brief.head.height, 0.02)
 	assert.InDelta(t, lineHeight(sizeText), long.parts[0].height-brief.parts[0].height, 0.02)
 	banner := func(label string) float64 {
-		return firstHead(Document{Banner: Banner{Figures: []Figure{{"0", label}}}}).height
+		return firstHead(Document{Banner: Banner{Figures: []Figure{{"0", label}, {"1", "a"}, {"2", "b"}, {"3", "c"}}}}).height
 	}
 	assert.Greater(t, banner("findings that have to be put right before anything else"), banner("findings"))
 }

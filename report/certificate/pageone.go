@@ -3,9 +3,11 @@ package certificate
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+	"github.com/johnfercher/maroto/v2/pkg/props"
 )
 
 // Front is what stands on page one below the banner. It is laid out for one page, whatever it holds: texts are cut
@@ -153,12 +155,12 @@ func frontPage(d Document) []*part {
 	for _, p := range narrower(f) {
 		head = once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
 		listed := once(rows, p.lines, func() []*part { return listRows(f.List, p) })
-		middle = []*part{listPart(f.List, listed[:p.rows])}
+		middle = []*part{listPart(f.List, listed[:p.rows], d.accent())}
 		if f.Alarm != nil {
-			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p) }))
+			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
 		}
 		of := plan{texts: p.texts, premises: p.premises, brief: p.brief}
-		middle = append(middle, once(columns, of, func() *part { return beside(f, of) }))
+		middle = append(middle, once(columns, of, func() *part { return beside(f, of, d.accent()) }))
 		if head.height+heights(middle...)+tail.height <= d.Paper.frontRoom() {
 			break
 		}
@@ -251,11 +253,12 @@ func frontDangers(all []string, of plan) *part {
 // titlePart is the firm, the number, the title and what it is of.
 func titlePart(d Document) *part {
 	p := newPart(24.5)
-	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, d.accent())
 	p.right(one(d.Number, sizeNote, false, 68), body, 0.3, sizeNote, grey)
-	p.fill(0, 5.2, body, 0.5, slate)
-	p.text(one(d.Title, sizeTitle-2, true, body), 0, 7.2, sizeTitle-2, ink)
-	p.text(one(d.Subtitle, sizeText+0.4, false, body), 0, 17.2, sizeText+0.4, ink)
+	p.fill(0, 5.2, body, 0.5, d.accent())
+	p.logo(d.Logo, body, 7.6)
+	p.text(one(d.Title, sizeTitle-2, true, besideLogo(d.Logo)), 0, 7.2, sizeTitle-2, ink)
+	p.text(one(d.Subtitle, sizeText+0.4, false, besideLogo(d.Logo)), 0, 17.2, sizeText+0.4, ink)
 	return p
 }
 
@@ -295,7 +298,10 @@ func figureColumns(all []Figure, width float64) []float64 {
 	const air = 6.0
 	need, extra := 0.0, make([]float64, len(all))
 	for i, f := range all {
-		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+1))
+		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+2))
+		for _, word := range strings.Fields(f.Label) { // no word is parted
+			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
+		}
 		need += extra[i]
 	}
 	at := []float64{0}
@@ -311,7 +317,8 @@ func frame(p *part, width, height float64, of Banner) {
 	c := toneInk[of.Tone]
 	box := func(inset, thick float64, dash Dash) {
 		l, t, r, b := inset, inset, width-inset, height-inset
-		p.path([]place{{l, t}, {r, t}, {r, b}, {l, b}, {l, t}}, thick, c, dash)
+		p.path([]place{{l, b}, {l, t}, {r, t}}, thick, c, dash)
+		p.path([]place{{r, t}, {r, b}, {l, b}}, thick, c, dash)
 	}
 	switch {
 	case of.Tone == Bad:
@@ -360,9 +367,9 @@ func factsPart(all []Fact, of plan) *part {
 }
 
 // smallHeading is a title on page one.
-func smallHeading(p *part, title string, x, y, width float64) {
-	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, slate)
-	p.fill(x, y+5.3, width, 0.35, slate)
+func smallHeading(p *part, title string, x, y, width float64, c *props.Color) {
+	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, c)
+	p.fill(x, y+5.3, width, 0.35, c)
 }
 
 const smallHeadingHeight = 6.6
@@ -383,10 +390,10 @@ func listRows(l FrontList, of plan) (all []*part) {
 }
 
 // listPart is the list with its first rows.
-func listPart(l FrontList, rows []*part) *part {
+func listPart(l FrontList, rows []*part, c *props.Color) *part {
 	n := len(rows)
 	head := newPart(3 + smallHeadingHeight)
-	smallHeading(head, l.Title, 0, 3, body)
+	smallHeading(head, l.Title, 0, 3, body, c)
 	if len(l.Rows) == 0 {
 		p := newPart(lineHeight(sizeText) + 2)
 		p.text(one(l.None, sizeText, false, body), 0, 0.6, sizeText, ink)
@@ -435,11 +442,11 @@ func listRow(r FrontRow, lines int) *part {
 }
 
 // beside are supply and premises, with so many rows of premises, each of so many lines.
-func beside(f *Front, of plan) *part {
+func beside(f *Front, of plan, c *props.Color) *part {
 	const gutter = 8.0
 	width := (body - gutter) / 2
-	left := supplyColumn(f.Supply, width, of)
-	right := premisesColumn(f.Premises, of.premises, of.texts, width)
+	left := supplyColumn(f.Supply, width, of, c)
+	right := premisesColumn(f.Premises, of.premises, of.texts, width, c)
 	p := newPart(max(left.height, right.height))
 	p.over(left, 0)
 	p.over(right, width+gutter)
@@ -473,13 +480,13 @@ func (p *part) over(o *part, x float64) {
 // mostValues are how many values of the supply have room.
 const mostValues = 6
 
-func supplyColumn(t FrontTable, width float64, of plan) *part {
+func supplyColumn(t FrontTable, width float64, of plan, c *props.Color) *part {
 	const names, verdict, size = 36.0, 23.5, sizeText - 0.3
 	all := newPart(3 + smallHeadingHeight)
 	if len(t.Rows) == 0 {
 		return newPart(0)
 	}
-	smallHeading(all, t.Title, 0, 3, width)
+	smallHeading(all, t.Title, 0, 3, width, c)
 	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
 		if of.brief {
 			r.Detail = ""
@@ -507,10 +514,13 @@ func supplyColumn(t FrontTable, width float64, of plan) *part {
 	return all
 }
 
-func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
+func premisesColumn(f FrontPairs, most, texts int, width float64, c *props.Color) *part {
 	const label, size = 23.0, sizeText - 0.3
+	if min(most, len(f.Pairs)) == 0 {
+		return newPart(0)
+	}
 	all := newPart(3 + smallHeadingHeight)
-	smallHeading(all, f.Title, 0, 3, width)
+	smallHeading(all, f.Title, 0, 3, width, c)
 	for i, pair := range f.Pairs[:min(most, len(f.Pairs))] {
 		name := clipped(pair.Label, sizeNote, false, label-2, 2)
 		value := clipped(pair.Value, size, false, width-label, texts)
@@ -526,10 +536,10 @@ func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
 }
 
 // timelinePart draws the instants of an alarm on a line, named above and below it in turn.
-func timelinePart(t Timeline, of plan) *part {
+func timelinePart(t Timeline, of plan, c *props.Color) *part {
 	const size = sizeNote
 	head := newPart(3 + smallHeadingHeight)
-	smallHeading(head, t.Title, 0, 3, body)
+	smallHeading(head, t.Title, 0, 3, body, c)
 	at, scaled := spread(t.Instants, body)
 	width := func(i int) (left, right float64) {
 		left, right = 0.0, body
@@ -571,8 +581,7 @@ func timelinePart(t Timeline, of plan) *part {
 		for j, l := range name {
 			p.text(l, place(l), y+float64(j+1)*lineHeight(size), size, ink)
 		}
-		p.round(at[i], axis, 1.55, white, true) // a sign stands on clear ground
-		p.sign(in.Sign, at[i]-1.2, axis-1.2, 2.4, toneInk[in.Tone])
+		p.signOnLine(in.Sign, at[i], axis, 2.4, toneInk[in.Tone])
 	}
 	p.lines(sentence, 0, rise+fall+1.2, size, ink)
 	return stack(head, p)

@@ -186,9 +186,9 @@ var resultTones = map[judge.Overall]Tone{
 	judge.NotFinished: Warn,
 }
 
-// resultSigns are those of verdicts: what holds with limitations is drawn as what passed, but not whole.
+// resultSigns are those of verdicts: what holds with limitations is half of what passed.
 var resultSigns = map[judge.Overall]Sign{
-	judge.Satisfactory: PassedSign, judge.WithLimitations: UntimedSign, judge.Unsatisfactory: FailedSign,
+	judge.Satisfactory: PassedSign, judge.WithLimitations: LimitedSign, judge.Unsatisfactory: FailedSign,
 	judge.NotFinished: UntestedSign,
 }
 

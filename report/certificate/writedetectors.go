@@ -24,7 +24,7 @@ func (w writer) detectors() Section {
 		blocks = append(blocks, w.quiet(words.BankNote))
 	}
 	return w.section(words.ScheduleHeading, append(blocks, w.prose(words.OperationsCounted{Of: w.a.Operations()}),
-		w.quiet(words.OwnZoneNote))...)
+		w.quiet(words.OwnZoneNote), w.quiet(words.VerdictsNote{}))...)
 }
 
 // asTechnicianSaid tells whether which detector was operated is as the technician said: one of

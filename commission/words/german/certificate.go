@@ -66,7 +66,6 @@ var germanWarnings = map[words.Warning]string{
 }
 
 var germanLabels = map[words.Label]string{
-	words.NotTestedLabel:  "nicht geprüft oder nicht gemessen",
 	words.PremisesLabel:   "Objekt",
 	words.CustomerLabel:   "Kunde",
 	words.UseLabel:        "Nutzung, Bereich",
