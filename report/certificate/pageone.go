@@ -3,6 +3,7 @@ package certificate
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
@@ -290,12 +291,16 @@ func resultPart(d Document) *part {
 	return p
 }
 
-// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room.
+// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room,
+// and so has a long word below one.
 func figureColumns(all []Figure, width float64) []float64 {
 	const air = 6.0
 	need, extra := 0.0, make([]float64, len(all))
 	for i, f := range all {
-		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+1))
+		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/(float64(len(all))+1.4))
+		for word := range strings.FieldsSeq(f.Label) {
+			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
+		}
 		need += extra[i]
 	}
 	at := []float64{0}
