@@ -132,7 +132,7 @@ func soundPages(t *testing.T, about string, d Document, sheets [][]*part) {
 		assert.LessOrEqual(t, used, A4.room()+0.01, where)
 		assert.False(t, headOnly(last), "%s: %q stands at the foot", where, wordsOf(last))
 	}
-	assert.False(t, sparse(sheets), "%s: next to nothing on the last page", about)
+	assert.False(t, sparse(A4, sheets), "%s: next to nothing on the last page", about)
 }
 
 // What the checks of pages look for, they find.
@@ -143,7 +143,7 @@ func TestUnsoundPagesAreFound(t *testing.T) {
 		p.lines([]line{one(lines[0], sizeText, false, body), one(lines[1], sizeText, false, body)}, 3, 0, sizeText, ink)
 		assert.Len(t, partedOn(p), 1, lines)
 	}
-	assert.True(t, headOnly(heading("Supply")))
+	assert.True(t, headOnly(heading("Supply", slate)))
 	assert.True(t, headOnly(tableHead(Table{Columns: []Column{{Head: "Kind", Width: 40}, {Head: "Result", Width: 20}}})))
 	row := tableRow(Table{Columns: []Column{{Width: 40}}}, Row{Head: "Zone 3", Cells: []Cell{{Text: "x"}}}, false, tight)
 	assert.False(t, headOnly(row[0]))

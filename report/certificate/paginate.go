@@ -158,7 +158,8 @@ func (b *book) space(height float64) {
 
 func (b *book) section(l laid) {
 	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
-	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) && b.room() < mayStayFree*b.d.Paper.room() {
+	if need := aboveTitle + l.title.height + heightOf(l.flows); l.whole && !b.top && b.room() < need &&
+		b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
 	}
 	for i, f := range l.flows {

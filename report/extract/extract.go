@@ -89,6 +89,7 @@ func visitOf(a *judge.Assessment) Visit {
 	v := Visit{
 		Document:      r.Opened().Number,
 		Kind:          string(r.Opened().Visit),
+		Language:      r.Language(),
 		Begun:         stamp(r.Begun()),
 		LastEntry:     stamp(r.Latest()),
 		OpenSteps:     open,

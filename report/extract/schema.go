@@ -70,6 +70,7 @@ type CertificateFile struct {
 type Visit struct {
 	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
 	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest,enum=take-over,enum=after-alarm"`
+	Language      string     `json:"language" jsonschema:"description=in which it was guided\\, a BCP 47 tag"`
 	Begun         string     `json:"begun" jsonschema:"format=date-time"`
 	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
 	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
