@@ -293,13 +293,17 @@ func resultPart(d Document) *part {
 	return p
 }
 
-// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room.
+// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room,
+// and so has a long word below one.
 func figureColumns(all []Figure, width float64) []float64 {
 	const air = 6.0
 	need, extra := 0.0, make([]float64, len(all))
 	for i, f := range all {
-		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+2))
+		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/(float64(len(all))+2.4))
 		for _, word := range strings.Fields(f.Label) { // no word is parted
+			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
+		}
+		for word := range strings.FieldsSeq(f.Label) {
 			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
 		}
 		need += extra[i]

@@ -139,9 +139,9 @@ func (l Language) frontFacts(p words.Phrase) string {
 		case p.Of.None || !p.Of.Agreed:
 			return ""
 		case p.Of.Due.IsZero():
-			return named(p.Of.Interval.Text) + " nach dem letzten Termin an der ganzen Anlage"
+			return l.interval(p.Of.Interval) + " nach dem letzten Termin an der ganzen Anlage"
 		}
-		return named(p.Of.Interval.Text) + " nach dem " + l.Date(p.Of.From)
+		return l.interval(p.Of.Interval) + " nach dem " + l.Date(p.Of.From)
 	case words.TakenOn:
 		return l.takenOn(p.Of)
 	case words.SummaryOf:
@@ -172,7 +172,7 @@ func (l Language) takenOn(u *record.Undertaken) string {
 		parts = append(parts, named(u.Who))
 	}
 	if u.By != "" {
-		parts = append(parts, "bis "+u.By)
+		parts = append(parts, "bis "+l.day(u.By))
 	}
 	if u.Action != "" {
 		parts = append(parts, l.Say(u.Action))
@@ -229,19 +229,19 @@ func (l Language) frontLooks(p words.Phrase) string {
 		if p.InWattHours {
 			unit = " Wh"
 		}
-		fitted := p.Fitted
+		fitted := l.quantity(p.Fitted)
 		if fitted == "" {
 			fitted = l.Number(p.Of, 1) + unit
 		}
 		return l.Number(p.Need, 1) + unit + " von " + fitted
 	case words.StandbyFor:
-		text := named(p.Standby)
+		text := named(l.quantity(p.Standby))
 		if p.Alarm != "" {
-			text += ", dann " + named(p.Alarm) + " Alarm"
+			text += ", dann " + named(l.quantity(p.Alarm)) + " Alarm"
 		}
 		return text
 	case words.AlarmInShort:
-		text := count(p.Instants, "Zeitpunkt", "Zeitpunkte") + " eines Alarms, gezählt ab dem Einbruch"
+		text := count(p.Instants, "Zeitpunkt", "Zeitpunkte") + " eines Alarms, gezählt ab der Auslösung"
 		if p.Never > 0 {
 			text += fmt.Sprintf("; %d weitere blieben aus", p.Never)
 		}
