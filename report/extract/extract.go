@@ -254,7 +254,7 @@ func namesOf(r *record.Record) []Name {
 			accepted = append(accepted, a.Shown)
 		}
 		name := Name{Role: string(n.Role), Name: n.Name, Position: n.Position, Licence: n.Licence, At: stamp(s.At()),
-			Refused: n.Refused, Accepted: accepted, Strokes: n.Strokes}
+			Refused: n.Refused, Called: n.Called, Accepted: accepted, Strokes: n.Strokes}
 		switch {
 		case n.Strokes != nil:
 			name.Drawn, name.DrawnAs = true, "strokes"

@@ -271,6 +271,7 @@ type Name struct {
 	Licence  string   `json:"licence,omitempty"`
 	At       string   `json:"at" jsonschema:"format=date-time"`
 	Refused  bool     `json:"refused,omitempty"`
+	Called   string   `json:"called,omitempty" jsonschema:"description=as who refused wishes to be named"`
 	Accepted []string `json:"accepted,omitempty" jsonschema:"description=findings and limitations shown and accepted"`
 	Drawn    bool     `json:"drawn,omitempty" jsonschema:"description=there is a drawn signature"`
 	// DrawnAs tells of a picture, or of Strokes.

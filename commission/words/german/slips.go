@@ -28,6 +28,7 @@ func (l Language) ofSlips(p words.Phrase) (string, bool) {
 var germanFields = map[record.Field]string{
 	record.NameField:        "Name",
 	record.LicenceField:     "Zulassung oder Registrierung",
+	record.CalledField:      "wie genannt wird, wer verweigerte",
 	record.PositionField:    "Funktion, oder was gesagt wurde",
 	record.RemarkField:      "Bemerkung oder Begründung",
 	record.NoteField:        "Notiz",

@@ -22,6 +22,7 @@ func objects(o Original, _ span) ([]Case, error) {
 		return nil, err
 	}
 	every := strokesChanged(d.Numbered())
+	maps.Copy(every, logoChanged(d.Numbered()))
 	maps.Copy(every, changes)
 	var all []Case
 	for name, change := range every {
