@@ -282,9 +282,9 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 func rowHead(text string, set setting) *part {
 	all := typeset(text, sizeSmall, true, body-3)
 	all = all[:min(3, len(all))]
-	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad - 0.6)
+	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad + set.head)
 	p.rule(0, hair)
-	p.lines(all, 1, set.pad, sizeSmall, slate)
+	p.lines(all, 1, set.pad+max(0, set.head), sizeSmall, slate)
 	return p
 }
 

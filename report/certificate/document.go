@@ -53,7 +53,7 @@ type Figure struct{ Value, Label string }
 type Section struct {
 	Title  string
 	Blocks []Block
-	Whole  bool // it stays on one page, if it fits on one
+	Whole  bool // it stays on one page, if that leaves little of another free
 }
 
 // Block is a part of a section.

@@ -279,7 +279,7 @@ var notSaid = []string{"draw the certificate: %w", "draw the sheets: %w",
 	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed",
 	"throw-away", "number", "title", "subtitle", "notice",
 	"danger", "result", "count/", "/remark", "%s rev. %d", " summary", "front/", "front/outstanding",
-	"front/alarm", "front/summary", "front/caution", "\njournal sha256:", "\nkey sha256:", "part", "text",
+	"front/alarm", "front/summary", "front/caution", "mm2", "mm²", "\njournal sha256:", "\nkey sha256:", "part", "text",
 	"liberation", "dejavu", "Common", "Inherited", "symbol",
 	"\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
 

@@ -286,7 +286,7 @@ func resultPart(d Document) *part {
 		p.text(value, x+2.5, 3.2+(lineHeight(sizeFigure)-lineHeight(size))/2, size, ink)
 		p.lines(clipped(f.Label, sizeNote, false, width-4, 4), x+2.5, 4+lineHeight(sizeFigure), sizeNote, ink)
 	}
-	drawNotices(p, d, height)
+	drawNotices(p, d, 0, height)
 	return p
 }
 

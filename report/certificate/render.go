@@ -138,7 +138,7 @@ func plainHead(d Document) *part {
 	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
 	p.lines(sentence, 5, y+1.5, sizeText, ink)
 	drawFigures(p, b.Figures, body-figures, above+4, figures, bannerHeight-8)
-	drawNotices(p, d, above+bannerHeight)
+	drawNotices(p, d, 0, above+bannerHeight)
 	return p
 }
 
@@ -173,8 +173,16 @@ func noticeHeight(d Document) float64 {
 	return 7.5
 }
 
-func drawNotices(p *part, d Document, y float64) {
-	x := 0.0
+// noticeWidth is what they take beside each other.
+func noticeWidth(d Document) float64 {
+	wide := 0.0
+	for _, n := range d.Notices {
+		wide += one(n, sizeSmall, true, body-4).width + 6
+	}
+	return wide - 2
+}
+
+func drawNotices(p *part, d Document, x, y float64) {
 	for _, n := range d.Notices {
 		l := one(n, sizeSmall, true, body-x-4)
 		p.fill(x, y+1.4, l.width+4, 4.4, toneInk[Warn])
@@ -183,12 +191,24 @@ func drawNotices(p *part, d Document, y float64) {
 	}
 }
 
+// laterHead has notices between the names, where there is room, else below them.
 func laterHead(d Document) *part {
-	p := newPart(laterHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeSmall, true, 66), 0, 0, sizeSmall, d.accent())
-	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 112), body, 0, sizeSmall, grey)
+	installer := one(d.Installer, sizeSmall, true, 66)
+	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
+	below := noticeHeight(d)
+	x := installer.width + 3
+	if below > 0 && x+noticeWidth(d) <= body-title.width-2 {
+		below = 0
+	}
+	p := newPart(laterHeight + below)
+	p.text(installer, 0, 0, sizeSmall, d.accent())
+	p.right(title, body, 0, sizeSmall, grey)
 	p.fill(0, 4.6, body, 0.5, d.accent())
-	drawNotices(p, d, 4.6)
+	if below > 0 {
+		drawNotices(p, d, 0, 4.6)
+	} else {
+		drawNotices(p, d, x, -2.2)
+	}
 	return p
 }
 

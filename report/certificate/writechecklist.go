@@ -18,9 +18,10 @@ func (w writer) checklist() Section {
 			continue // beside its cable
 		}
 		t.Rows = append(t.Rows, Row{
-			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet}, {Text: w.say(programme.NameOf(w.r.Site(), s.Step()))},
+			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet},
+				{Text: joined(" ", w.say(programme.NameOf(w.r.Site(), s.Step())), w.semicolons(valueOf(s)...))},
 				w.ruled(answered(s.Result()))},
-			Remark: w.semicolons(append(append(valueOf(s), remarked(s.Remark())...), earlierAnswers(s)...)...)})
+			Remark: w.semicolons(append(remarked(s.Remark()), earlierAnswers(s)...)...)})
 	}
 	return w.section(words.ChecklistHeading, t, w.quiet(words.ChecklistNote))
 }

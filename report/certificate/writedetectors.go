@@ -136,8 +136,10 @@ func (w writer) zoneHead(z *site.Zone, whole bool) string {
 	if whole {
 		hint := programme.HintOf(z)
 		head.Area, head.Kind, head.Hint, head.Cable = z.Area, z.Kind, &hint, w.cableOf(z)
-		if strings.Contains(strings.ToLower(z.Name), strings.ToLower(z.Area)) {
-			head.Area = "" // its name says so
+		if len(w.a.Detectors()) > manyRows && slices.ContainsFunc([]string{" ", ",", ":"}, func(end string) bool {
+			return strings.HasPrefix(z.Name, z.Area+end)
+		}) {
+			head.Area = "" // its name begins with it
 		}
 	}
 	return w.say(head)

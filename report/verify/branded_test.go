@@ -3,6 +3,7 @@ package verify
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -14,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/record"
 	"loopwitness/report/certificate"
@@ -148,4 +150,19 @@ func TestAnExchangedLogoIsTold(t *testing.T) {
 	})), id), Options{})
 	assert.NotEqual(t, Intact, r.Outcome)
 	assert.Contains(t, texts(r), "SHA-256")
+}
+
+// A record with many logos that differ is not folded: each takes a while to be decoded.
+func TestManyLogosAreNotDecoded(t *testing.T) {
+	c := journal.Contents{}
+	add := func(n int) {
+		logo := fmt.Appendf(nil, `{"site":"x","logo":{"content":"%d","sha256":""}}`, n)
+		c.Entries = append(c.Entries, journal.Entry{Kind: record.SiteChanged{}.Kind(), Body: logo})
+	}
+	for i := range 100 {
+		add(i % mostLogos)
+	}
+	require.NoError(t, boundedRecord(c))
+	add(mostLogos)
+	assert.ErrorIs(t, boundedRecord(c), errTooMuch)
 }

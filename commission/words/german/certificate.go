@@ -136,7 +136,7 @@ var germanColumns = map[words.Column]string{
 	words.OffsetColumn:      "Diese Uhr vor der des Telefons um",
 	words.HalfColumn:        "Hälfte der Spanne",
 	words.FaultColumn:       "Was die Zentrale meldet",
-	words.ClearedColumn:     "Behoben",
+	words.ClearedColumn:     "Gelöscht",
 }
 
 var germanStatus = map[words.Status]string{

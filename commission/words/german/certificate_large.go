@@ -20,10 +20,9 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 	case words.Note:
 		text := map[words.Note]string{
 			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das Berechnete. " +
-				"Melder mit gleicher Leitung, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
-			words.LoopsShared: "Meldelinien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Leitungen kaum etwas " +
-				"ändern: Was sie erwartet, gilt für alle.",
-			words.LoopsLead: "An den Klemmen erwartet, nicht gemessen:",
+				"Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
+			words.LoopsShared: "Linien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Kabel kaum etwas " +
+				"ändern: Was darin steht, gilt für alle.",
 		}[p]
 		return text, text != ""
 	case words.DropsOf:
@@ -37,7 +36,7 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 		}
 		slices.Sort(rules)
 		from, to := words.FromTo(l.Units, p.From, p.To, l.Number)
-		return fmt.Sprintf("%s V; Leitungen von %s bis %s (%s); %s bis %s; jeder steht im Anhang (%s)",
+		return fmt.Sprintf("%s V; Kabel von %s bis %s (%s); %s bis %s; jede steht im Anhang (%s)",
 			l.Number(p.Supply, words.AsNeeded), from, to, strings.Join(rules, "; "),
 			milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
 	case words.FedBy:
@@ -47,7 +46,7 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 		}
 		return text, true
 	case words.AlikeZones:
-		return "Meldelinien " + zones(p.Of), true
+		return "Linien " + zones(p.Of), true
 	case words.AlikePoints:
 		return runsOf(p.Of), true
 	}

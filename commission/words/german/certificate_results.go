@@ -77,8 +77,7 @@ func (l Language) ofFitted(p words.Phrase) string {
 }
 
 var germanForms = map[site.Form]string{
-	site.Direct: "an den Klemmen der Zentrale", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in " +
-		"der Zuleitung",
+	site.Direct: "direkt am Ladegerät", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in der Zuleitung",
 }
 
 func (l Language) zoneHead(p words.ZoneHead) string {

@@ -170,7 +170,7 @@ func (l Language) outputTrial(p words.OutputTrial) string {
 
 var germanOffReasons = map[record.OffBecause]string{
 	record.OffPhoneSilent: "das Telefon war außer Reichweite",
-	record.OffQuiet:       "vom Techniker abgeschaltet",
+	record.OffQuiet:       "vom Techniker ausgeschaltet",
 	record.OffGuardLost:   "was sonst ausgeschaltet hätte, war weg",
 	record.OffTimeUp:      "die Zeit war um",
 }

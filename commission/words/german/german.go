@@ -54,8 +54,11 @@ func (Language) Number(value float64, decimals int) string {
 // ("12.6 V", "0.22 mm2", "4.7k"), as a German reads it: 12,6 V, 0,22 mm². It is for what is
 // known to be a value: a point between digits of a name or an address is none.
 func (Language) quantity(text string) string {
-	return strings.ReplaceAll(comma(text), "mm2", "mm²")
+	return unitSigns.Replace(comma(text))
 }
+
+// unitSigns are how units are printed that are typed in letters.
+var unitSigns = strings.NewReplacer("mm2", "mm²", " Mohm", " MΩ", " kohm", " kΩ", " ohm", " Ω")
 
 var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
 

@@ -71,10 +71,10 @@ func loopMeans(reading string, m judge.LoopMeaning) string {
 		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen oder " +
 			"weiteren Widerstand oder einer schlechten Verbindung."
 	case m.Opened == 1:
-		return fmt.Sprintf("%s: so misst man es bei einem aktiven Kontakt (%s). Ist er in "+
+		return fmt.Sprintf("%s: So misst man es bei einem aktiven Kontakt (%s). Ist er in "+
 			"Ruhe?", reading, loopStates(m.States))
 	case m.Opened > 1:
-		return fmt.Sprintf("%s: so misst man es bei %d aktiven Kontakten (%s). Sind sie in Ruhe?", reading, m.Opened,
+		return fmt.Sprintf("%s: So misst man es bei %d aktiven Kontakten (%s). Sind sie in Ruhe?", reading, m.Opened,
 			loopStates(m.States))
 	}
 	return fmt.Sprintf("%s: Zustand der Schleife: %s.", reading, loopStates(m.States))
@@ -113,14 +113,14 @@ func (l Language) drop(row *words.Row, r judge.DropRow, v checks.Ruling) {
 	if r.After != "" {
 		row.Inputs += fmt.Sprintf(", nach %s, davor %s verloren", r.After, l.volt(r.Before))
 	}
-	row.Result, row.Limit = l.volt(r.Far), "mindestens "+l.quantity(r.Minimum)+", sein Minimum"
+	row.Result, row.Limit = l.volt(r.Far), "mindestens "+l.quantity(r.Minimum)+", sein Mindestwert"
 	switch {
 	case v == checks.Pass:
 	case v == checks.Undecided:
-		row.Change = "ab 12 V wäre es eingehalten: geben Sie die niedrigste Versorgung an, die hier gilt " +
+		row.Change = "ab 12 V wäre es eingehalten: Geben Sie die niedrigste Versorgung an, die hier gilt " +
 			"(limits, alarm_load_lower)"
 	case r.Hopeless:
-		row.Change = "kein Kabel hilft: der Melder braucht mehr als die niedrigste Versorgung"
+		row.Change = "kein Kabel hilft: Der Melder braucht mehr als die niedrigste Versorgung"
 	case r.After != "":
 		row.Change = "speisen Sie ihn über ein eigenes Kabel, oder nehmen Sie ab der Zentrale ein dickeres"
 	default:
