@@ -175,9 +175,7 @@ func TestTypedWordsAreTold(t *testing.T) {
 			codes = append(codes, string(k))
 		}
 	}
-	for _, r := range declaredIn(t, "../record").constants["record.Result"] {
-		codes = append(codes, r)
-	}
+	codes = append(codes, declaredIn(t, "../record").constants["record.Result"]...)
 	codes = append(codes, ask.Yes, ask.No, "y", "n", ask.RedoWord, ask.ItemsRest, ask.ItemsEach, ask.ItemsLeave,
 		typed.WholeBoard, ask.Never, ask.Skipped, string(ask.NotMeasured), string(ask.OpenLoop))
 	slices.Sort(codes)

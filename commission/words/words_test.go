@@ -206,7 +206,8 @@ func examples(all declared) []words.Phrase {
 		words.Titled{
 			Of: judge.Satisfactory,
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
-		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.Measured("13.6 V"), words.Chemistry("lead-acid"), words.PremisesHeading, words.SimulatedWarning,
+		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.Measured("13.6 V"),
+		words.Chemistry("lead-acid"), words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.OnGlassSigning, words.NoneNote, words.OpenLoop{},
 		words.FaultReads{Ohm: "6900"},
 		words.PageText(
