@@ -1,0 +1,91 @@
+package webpage
+
+import (
+	"loopwitness/commission/words"
+	"loopwitness/report/certificate"
+)
+
+// table is one as the page has it. Every row belongs to a group, which may have a head.
+type table struct {
+	Caption string
+	Heads   []string // "" for a column without a name
+	Wide    int      // number of columns
+	Groups  []group
+}
+
+type group struct {
+	Head string
+	Rows []row
+}
+
+type row struct {
+	Cells  []cell
+	Remark string
+}
+
+// cell has the name of its column with it, which a narrow screen shows before it.
+type cell struct {
+	Of, Text string
+	Class    string
+	Mark     string // told from others by its shape
+	First    bool   // it names the row
+}
+
+var classes = map[certificate.Tone]string{certificate.Good: "good", certificate.Warn: "warn", certificate.Bad: "bad",
+	certificate.Quiet: "quiet"}
+
+// marks differ in shape: no word is told by its colour alone, and each stands beside its word.
+var marks = map[certificate.Tone]string{certificate.Good: "■", certificate.Warn: "◇", certificate.Bad: "✕"}
+
+// table writes bars as the limits that they are drawn against; their values stand in the column before.
+func (w writer) table(t certificate.Table, caption string) table {
+	out := table{Caption: caption, Wide: len(t.Columns)}
+	for i, c := range t.Columns {
+		head := c.Head
+		if barred(t, i) {
+			head = w.say(words.WebLimit)
+			if i > 0 {
+				c.Unit = t.Columns[i-1].Unit
+			}
+		}
+		if head != "" && c.Unit != "" {
+			head += " / " + c.Unit
+		}
+		out.Heads = append(out.Heads, head)
+	}
+	for i, r := range t.Rows {
+		if i == 0 || r.Head != "" {
+			out.Groups = append(out.Groups, group{Head: r.Head})
+		}
+		g := &out.Groups[len(out.Groups)-1]
+		g.Rows = append(g.Rows, w.row(r, out.Heads))
+	}
+	return out
+}
+
+func barred(t certificate.Table, column int) bool {
+	for _, r := range t.Rows {
+		if column < len(r.Cells) && r.Cells[column].Bar != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func (w writer) row(r certificate.Row, heads []string) row {
+	out := row{Remark: r.Remark}
+	for i, c := range r.Cells {
+		in := cell{Text: c.Text, Class: classes[c.Tone], Mark: marks[c.Tone], First: i == 0}
+		if c.Text == "" {
+			in.Mark = ""
+		}
+		if i < len(heads) {
+			in.Of = heads[i]
+		}
+		if c.Bar != nil {
+			in.Text, in.Class, in.Mark = w.number(c.Bar.Limit), "", ""
+		}
+		out.Cells = append(out.Cells, in)
+	}
+	return out
+}
