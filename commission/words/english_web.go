@@ -9,13 +9,14 @@ var englishWebLabels = map[WebLabel]string{
 	WebInstaller: "Installer", WebLimit: "Limit", WebLine: "Shown as", WebWithin: "Uncertainty ±",
 	WebMark: "Point", WebName: "Name", WebChange: "Change",
 	WebCode: "Text of the square code on the page:",
-	WebForThose: "It says what the pages of the certificate say, for those who cannot see pages. It is not the " +
-		"certificate, and nobody sealed it: anybody can change it, and nothing shows that.",
+	WebForThose: "This page is no certificate, and nobody sealed it: anybody can change it, and nothing shows that. It " +
+		"says what the pages of the certificate say, for those who cannot see pages.",
+	WebOnPages:   "On every page of the certificate: ",
 	WebIntact:    "was checked: it is sealed, its verdicts follow from its record, and its pages show them.",
 	WebFails:     "was checked and FAILS: do not rely on this page. What fails, tells: loopwitness verify FILE.",
 	WebUnchecked: "was checked, but not all of it could be. What could not, tells: loopwitness verify FILE.",
 	WebOfFile:    "What counts is the file of the certificate with this number and this journal:",
-	WebOfVisit: "It was made from a visit as it stands in the folder of a job; no file of a certificate was looked at. " +
+	WebOfVisit: "This page was made from a visit as it stands in the folder of a job; no file of a certificate was looked at. " +
 		"A certificate goes with it only if it is of this visit and has this journal:",
 	WebFailsFirst: "The file from which this page was made FAILED its check. Do not rely on what stands here.",
 }

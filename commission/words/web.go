@@ -32,6 +32,7 @@ const (
 	WebOfFile     WebLabel = "of-file"
 	WebOfVisit    WebLabel = "of-visit"
 	WebFailsFirst WebLabel = "fails-first"
+	WebOnPages    WebLabel = "on-pages"
 )
 
 // WebHeading is the heading of a page: of a certificate, else of a visit, with its number.

@@ -1,6 +1,8 @@
 package webpage
 
 import (
+	"math"
+
 	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 )
@@ -9,8 +11,7 @@ import (
 type chart struct {
 	Says    string
 	Summary string
-	Areas   certificate.Pairs // names with their ranges
-	Guides  []string
+	Notes   certificate.Pairs // what is marked in it, with where
 	Values  table
 }
 
@@ -25,8 +26,8 @@ func (w writer) chart(c certificate.Chart) chart {
 	of := w.say(words.WebValues{Of: c.Y.Name, Over: c.X.Name})
 	out := chart{Says: c.Says, Summary: of}
 	for _, a := range c.Areas {
-		out.Areas = append(out.Areas, certificate.Pair{Label: joined(a.Name, c.X.Name),
-			Value: w.say(words.WebSpan{From: a.From, To: a.To})})
+		span := words.WebSpan{From: rounded(a.From, c.X), To: rounded(a.To, c.X)}
+		out.Notes = append(out.Notes, certificate.Pair{Label: a.Name, Value: c.X.Name + ": " + w.say(span)})
 	}
 	within, named := false, false
 	for _, l := range c.Lines {
@@ -44,43 +45,47 @@ func (w writer) chart(c certificate.Chart) chart {
 	}
 	for i, l := range c.Lines {
 		for _, p := range l.Points {
-			cells := []certificate.Cell{{Text: w.number(p.X)}, {Text: w.number(p.Y)}}
+			cells := []certificate.Cell{{Text: w.on(p.X, c.X)}, {Text: w.on(p.Y, c.Y)}}
 			if named {
 				cells = append(cells, certificate.Cell{Text: nameOf(c.Lines, i)})
 			}
 			if within {
-				cells = append(cells, certificate.Cell{Text: w.uncertainty(p.Within)})
+				cells = append(cells, certificate.Cell{Text: w.uncertainty(p.Within, c.Y)})
 			}
 			t.Rows = append(t.Rows, certificate.Row{Cells: cells})
 		}
 	}
 	for _, g := range c.Guides {
-		out.Guides = append(out.Guides, joined(c.X.Name, c.Y.Name)+": "+joined(w.number(g.X), w.number(g.Y), g.Text))
+		out.Notes = append(out.Notes, certificate.Pair{Label: g.Text,
+			Value: c.X.Name + ": " + w.on(g.X, c.X) + "; " + c.Y.Name + ": " + w.on(g.Y, c.Y)})
 	}
 	out.Values = w.table(t, of)
 	return out
 }
 
-func (w writer) uncertainty(v float64) string {
+// rounded is a value to a thousandth of its axis, more than a reader of the drawing sees.
+func rounded(v float64, of certificate.Axis) float64 {
+	if !(of.To > of.From) {
+		return v
+	}
+	step := math.Pow(10, math.Floor(math.Log10((of.To-of.From)/1000)))
+	if step < 1 {
+		return math.Round(v*math.Round(1/step)) / math.Round(1/step)
+	}
+	return math.Round(v)
+}
+
+func (w writer) on(v float64, of certificate.Axis) string { return w.number(rounded(v, of)) }
+
+func (w writer) uncertainty(v float64, of certificate.Axis) string {
 	if v == 0 {
 		return none
 	}
-	return w.number(v)
+	return w.on(v, of)
 }
 
 // none stands where there is nothing.
 const none = "–"
-
-func joined(texts ...string) string {
-	out := ""
-	for _, t := range texts {
-		if out != "" && t != "" {
-			out += "; "
-		}
-		out += t
-	}
-	return out
-}
 
 // nameOf is the name of a line; one without is drawn like one with a name, which is then named once only.
 func nameOf(all []certificate.Line, i int) string {
@@ -98,6 +103,7 @@ func nameOf(all []certificate.Line, i int) string {
 
 // thenNow is one as a table of what was and what is.
 func (w writer) thenNow(c certificate.ThenNow) chart {
+	on := func(v float64) certificate.Cell { return certificate.Cell{Text: w.on(v, c.Axis)} }
 	axis := func(name string) certificate.Column { return certificate.Column{Head: name, Unit: c.Axis.Name} }
 	t := certificate.Table{Columns: []certificate.Column{{Head: w.say(words.WebMark)}, {Head: w.say(words.WebName)},
 		axis(c.Then), axis(c.Now), {Head: w.say(words.WebChange)}}}
@@ -107,12 +113,12 @@ func (w writer) thenNow(c certificate.ThenNow) chart {
 			changed.Tone = certificate.Warn
 		}
 		t.Rows = append(t.Rows, certificate.Row{Cells: []certificate.Cell{{Text: r.Mark}, {Text: r.Name},
-			{Text: w.number(r.Then)}, {Text: w.number(r.Now)}, changed}})
+			on(r.Then), on(r.Now), changed}})
 	}
-	of := w.say(words.WebValues{Of: joined(c.Then, c.Now), Over: c.Axis.Name})
+	of := w.say(words.WebValues{Of: c.Then + "; " + c.Now, Over: c.Axis.Name})
 	out := chart{Says: c.Says, Summary: of, Values: w.table(t, of)}
 	if c.Limit != "" {
-		out.Guides = []string{c.Limit + ": " + w.number(c.LimitAt)}
+		out.Notes = certificate.Pairs{{Label: c.Limit, Value: w.on(c.LimitAt, c.Axis)}}
 	}
 	return out
 }

@@ -1,6 +1,11 @@
 package webpage
 
 import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
 	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 )
@@ -34,6 +39,9 @@ type cell struct {
 var classes = map[certificate.Tone]string{certificate.Good: "good", certificate.Warn: "warn", certificate.Bad: "bad",
 	certificate.Quiet: "quiet"}
 
+// longest is how many letters of a word keep together: a column is as wide as its longest word.
+const longest = 24
+
 // marks differ in shape: no word is told by its colour alone, and each stands beside its word.
 var marks = map[certificate.Tone]string{certificate.Good: "■", certificate.Warn: "◇", certificate.Bad: "✕"}
 
@@ -49,7 +57,7 @@ func (w writer) table(t certificate.Table, caption string) table {
 			}
 		}
 		if head != "" && c.Unit != "" {
-			head += " / " + c.Unit
+			head += "\u00a0/\u00a0" + c.Unit
 		}
 		out.Heads = append(out.Heads, head)
 	}
@@ -63,6 +71,11 @@ func (w writer) table(t certificate.Table, caption string) table {
 	return out
 }
 
+var parted = regexp.MustCompile(`(\d) ([\p{L}%]{1,3})($|[^\p{L}%])`)
+
+// kept keeps a number and its unit on a line.
+func kept(text string) string { return parted.ReplaceAllString(text, "${1}\u00a0${2}${3}") }
+
 func barred(t certificate.Table, column int) bool {
 	for _, r := range t.Rows {
 		if column < len(r.Cells) && r.Cells[column].Bar != nil {
@@ -75,9 +88,12 @@ func barred(t certificate.Table, column int) bool {
 func (w writer) row(r certificate.Row, heads []string) row {
 	out := row{Remark: r.Remark}
 	for i, c := range r.Cells {
-		in := cell{Text: c.Text, Class: classes[c.Tone], Mark: marks[c.Tone], First: i == 0}
+		in := cell{Text: kept(c.Text), Class: classes[c.Tone], Mark: marks[c.Tone], First: i == 0}
 		if c.Text == "" {
 			in.Mark = ""
+		}
+		if slices.ContainsFunc(strings.Fields(c.Text), func(w string) bool { return utf8.RuneCountInString(w) > longest }) {
+			in.Class = strings.TrimSpace(in.Class + " long")
 		}
 		if i < len(heads) {
 			in.Of = heads[i]

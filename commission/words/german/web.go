@@ -15,16 +15,17 @@ var germanWebLabels = map[words.WebLabel]string{
 	words.WebInstaller: "Errichter", words.WebLimit: "Grenze", words.WebLine: "Dargestellt als",
 	words.WebWithin: "Unsicherheit ±", words.WebMark: "Punkt", words.WebName: "Name", words.WebChange: "Änderung",
 	words.WebCode: "Text des quadratischen Codes auf der Seite:",
-	words.WebForThose: "Sie sagt, was die Seiten der Prüfbescheinigung sagen, für alle, die Seiten nicht sehen können. " +
-		"Sie ist nicht die Prüfbescheinigung, und niemand hat sie versiegelt: Jeder kann sie ändern, ohne dass man es ihr " +
-		"ansieht.",
+	words.WebForThose: "Diese Seite ist keine Prüfbescheinigung, und niemand hat sie versiegelt: Jeder kann sie ändern, " +
+		"ohne dass man es ihr ansieht. Sie sagt, was die Seiten der Prüfbescheinigung sagen, für alle, die Seiten nicht " +
+		"sehen können.",
+	words.WebOnPages: "Auf jeder Seite der Prüfbescheinigung: ",
 	words.WebIntact: "wurde geprüft: Sie ist versiegelt, ihre Ergebnisse folgen aus ihrer Aufzeichnung, und ihre Seiten " +
 		"zeigen sie.",
 	words.WebFails: "wurde geprüft und ist FEHLERHAFT: Verlassen Sie sich nicht auf diese Seite. Was daran falsch ist, sagt: " +
 		"loopwitness verify DATEI.",
 	words.WebUnchecked: "wurde geprüft, aber nicht ganz. Was nicht geprüft werden konnte, sagt: loopwitness verify DATEI.",
 	words.WebOfFile:    "Es gilt die Datei der Prüfbescheinigung mit dieser Nummer und diesem Journal:",
-	words.WebOfVisit: "Sie wurde aus einem Termin gemacht, wie er im Ordner eines Auftrags steht; keine Datei einer " +
+	words.WebOfVisit: "Diese Seite wurde aus einem Termin gemacht, wie er im Ordner eines Auftrags steht; keine Datei einer " +
 		"Prüfbescheinigung wurde angesehen. Eine Prüfbescheinigung gehört nur dazu, wenn sie von diesem Termin ist und " +
 		"dieses Journal hat:",
 	words.WebFailsFirst: "Die Datei, aus der diese Seite gemacht wurde, hat ihre Prüfung NICHT bestanden. Verlassen Sie " +
