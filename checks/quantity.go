@@ -88,15 +88,14 @@ var (
 func (d Dimension) Parse(text string) (Quantity, error) {
 	t := strings.TrimSpace(text)
 	if t == "" || len(t) > maxQuantityText {
-		return Quantity{}, d.refuse(text, "")
+		return Quantity{}, d.refuse(text, NoNumber, "")
 	}
 	si, err := d.value(t)
 	if err != nil {
 		return Quantity{}, err
 	}
 	if si < d.min || si > d.max {
-		return Quantity{}, d.refuse(text, fmt.Sprintf("must lie between %s and %s %s",
-			FormatNumber(d.min), FormatNumber(d.max), d.SI))
+		return Quantity{}, d.refuse(text, OutOfRange, "")
 	}
 	return Quantity{SI: si, Text: t}, nil
 }
@@ -133,7 +132,7 @@ func (d Dimension) sumOfParts(t string) (float64, error) {
 		}
 		factor := d.factorOf(name)
 		if factor >= last || (v < 0 && rest != "") {
-			return 0, d.refuse(t, "write the larger unit first")
+			return 0, d.refuse(t, LargerFirst, "")
 		}
 		total, last = total+v, factor
 	}
@@ -151,11 +150,11 @@ func (d Dimension) factorOf(name string) float64 {
 
 func (d Dimension) convert(whole, number, name string) (float64, error) {
 	if strings.Contains(whole, ",") {
-		return 0, d.refuse(whole, "write the decimal sign as a point")
+		return 0, d.refuse(whole, DecimalComma, "")
 	}
 	v, err := strconv.ParseFloat(number, 64)
 	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
-		return 0, d.refuse(whole, "")
+		return 0, d.refuse(whole, NoNumber, "")
 	}
 	for _, u := range d.units {
 		if u.spelling == name {
@@ -163,20 +162,9 @@ func (d Dimension) convert(whole, number, name string) (float64, error) {
 		}
 	}
 	if name == "" {
-		return 0, d.refuse(whole, "the unit is missing")
+		return 0, d.refuse(whole, NoUnit, "")
 	}
-	return 0, d.refuse(whole, fmt.Sprintf("%q is no unit of it", name))
-}
-
-func (d Dimension) refuse(text, why string) error {
-	shown := text
-	if len(shown) > maxQuantityText {
-		shown = strings.ToValidUTF8(shown[:maxQuantityText], "") + "…"
-	}
-	if why != "" {
-		why = " (" + why + ")"
-	}
-	return fmt.Errorf("%w: %q is not %s%s; write for example %s", ErrQuantity, shown, d.Name, why, d.Examples)
+	return 0, d.refuse(whole, OtherUnit, name)
 }
 
 // splitNumber cuts a leading decimal number off. An 'e' belongs to it only

@@ -22,6 +22,7 @@ type certifyOptions struct {
 	key        keyOptions
 	unsigned   bool
 	timestamp  string
+	language   string
 }
 
 func newCertify(s streams) *cobra.Command {
@@ -38,6 +39,7 @@ func newCertify(s streams) *cobra.Command {
 	}
 	jobFlag(cmd, &o.job)
 	cmd.Flags().StringVar(&o.visit, "visit", "", "name of the visit; the newest without it")
+	languageFlag(cmd, &o.language, "that of the visit")
 	keyFlags(cmd, &o.key)
 	cmd.Flags().BoolVar(&o.unsigned, "unsigned", false, "do not sign, though there is a key")
 	cmd.Flags().
@@ -52,6 +54,10 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 	}
 	if o.timestamp != "" && o.unsigned {
 		return errors.New("a time stamp is over a signature; leave out --unsigned or --timestamp")
+	}
+	language, err := languageOf(o.language)
+	if err != nil {
+		return err
 	}
 	f := job.At(o.job)
 	v, err := f.Visit(o.visit)
@@ -70,7 +76,7 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 			"a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
 	return writeCertificate(ctx, s, v,
-		certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}})
+		certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}, Language: language})
 }
 
 // signingKey is the key to sign with, nil for none.

@@ -100,7 +100,9 @@ func demonstrated(t *testing.T) map[string]*pages {
 	}
 	require.NoError(t, os.WriteFile(f.SitePath(), text, 0o600))
 	for i, at := range []time.Time{begun, today} {
-		require.NoError(t, s.demonstrates(t.Context(), f, attendances[i], at))
+		of := attendances[i]
+		of.at = at
+		require.NoError(t, s.demonstrates(t.Context(), f, of))
 	}
 	visits, err := f.Visits()
 	require.NoError(t, err)

@@ -36,6 +36,7 @@ var rooms = []string{
 	"commission/listen/…",
 	"commission/beforehand",
 	"commission/dryrun",
+	"commission/invented",
 	"commission/job",
 	"report/…",
 	"cmd/…",

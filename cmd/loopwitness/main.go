@@ -29,7 +29,7 @@ func run() int {
 	// A reader that goes away must not kill us with a sounder on: the write
 	// fails instead.
 	signal.Ignore(syscall.SIGPIPE)
-	s := streams{os.Stdin, os.Stdout, os.Stderr, new(error)}
+	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, lost: new(error)}
 	cmd, err := newRoot(s).ExecuteContextC(ctx)
 	return exitCode(printed(err, s, cmd))
 }

@@ -83,11 +83,11 @@ func (s streams) onPhone(ctx context.Context, f job.Folder, o phoneOptions, oper
 	if err != nil {
 		return nil, err
 	}
-	config := phone.Config{Language: english, TLS: !o.http, Simulated: of.simulated, Terminal: true,
-		Texts: words.PageTexts(english), Keep: f.KeepPhones}
+	config := phone.Config{Language: s.language(), TLS: !o.http, Simulated: of.simulated, Terminal: true,
+		Texts: words.PageTexts(s.language()), Keep: f.KeepPhones}
 	switch {
 	case of.learning: // and a visit that is paused keeps its phones
-		config.Texts, config.Keep = words.LearningPageTexts(english), nil
+		config.Texts, config.Keep = words.LearningPageTexts(s.language()), nil
 	case of.resumes:
 		config.Kept, _ = f.Phones() // what cannot be read pairs anew
 	}
@@ -127,7 +127,7 @@ func (s streams) certificate(f job.Folder, at netip.Addr) (tls.Certificate, erro
 	}
 	if fresh != nil {
 		if err := f.KeepPhoneCertificate(fresh); err != nil {
-			s.wrapped(fmt.Sprintf("The phone will warn of the page again the next time: %v", err))
+			s.wrapped(s.around(words.PhoneWarnsAgain, err))
 		}
 	}
 	return c, nil
@@ -168,7 +168,7 @@ func (s streams) networkOf(ctx context.Context, o phoneOptions, operator ask.Ope
 // sayPairing prints what does not stand beside the code, which is shown until a phone has the
 // questions.
 func (s streams) sayPairing(p ask.Pairing, onlooker string) {
-	say := func(what ask.Phrase) { s.wrapped(english.Say(what)) }
+	say := func(what ask.Phrase) { s.wrapped(s.language().Say(what)) }
 	if p.Fingerprint == "" {
 		say(ask.PairPlainHTTP)
 	}

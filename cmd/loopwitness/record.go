@@ -61,7 +61,7 @@ func newRecord(s streams) *cobra.Command {
 	trustFlag(cmd, &o.trust)
 	trustTimeFlag(cmd, &o.time)
 	cmd.Flags().StringVar(&o.format, "format", "json", "json, csv or html")
-	cmd.Flags().StringVar(&o.language, "language", "", "of the HTML of a visit; that of its certificate without it")
+	languageFlag(cmd, &o.language, "that of the visit, for its HTML alone")
 	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema that the JSON follows")
 	return cmd
 }

@@ -6,7 +6,6 @@ import (
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/journal"
-	"loopwitness/commission/words/languages"
 	"loopwitness/report/certify"
 	"loopwitness/report/evidence"
 	"loopwitness/report/verify"
@@ -20,14 +19,11 @@ var origins = map[verify.Outcome]webpage.Origin{verify.Intact: webpage.IntactFil
 // pageOfVisit prints what a certificate of a visit would say, in a language, "" for that of the certificate.
 // It is made as the certificate is, so that it bears its number, and no key seals it.
 func (s streams) pageOfVisit(v job.Visit, contents journal.Contents, tag string) error {
-	m := evidence.Making{Tool: tool, Made: time.Unix(0, 0).UTC()} // when it was made stands on no page
-	if tag != "" {
-		var known bool
-		if m.Language, known = languages.ByTag(tag); !known {
-			return fmt.Errorf("--language: %q is no language that is known; take en or de", tag)
-		}
+	language, err := languageOf(tag)
+	if err != nil {
+		return err
 	}
-	var err error
+	m := evidence.Making{Language: language, Tool: tool, Made: time.Unix(0, 0).UTC()} // when it was made stands on no page
 	if m.Revision, err = v.LastRevision(); err != nil {
 		return err
 	}

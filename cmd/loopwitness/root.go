@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -14,6 +15,7 @@ import (
 	"loopwitness/commission/ask/terminal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/strictyaml"
+	"loopwitness/commission/words"
 )
 
 // streams are where a command reads and writes.
@@ -21,8 +23,34 @@ type streams struct {
 	in  *os.File
 	out *os.File
 	err io.Writer
+	// speaks is what is said in a visit, and on papers, where it is not English.
+	speaks words.Language
 	// lost is why something could not be printed, nil while all could.
 	lost *error
+}
+
+// speaking are the streams of a visit in a language.
+func (s streams) speaking(l words.Language) streams {
+	s.speaks = l
+	return s
+}
+
+// language is that of the visit, English where there is none.
+func (s streams) language() words.Language {
+	if s.speaks == nil {
+		return english
+	}
+	return s.speaks
+}
+
+// around is what is said around a visit, in its language.
+func (s streams) around(what words.AroundCode, of ...any) string {
+	return s.language().Say(words.Around{What: what, Of: of})
+}
+
+// named is a name that somebody typed, as typedName has it, in the language of the visit.
+func (s streams) named(text string) string {
+	return s.language().Say(words.Named(strings.Join(strings.Fields(text), " ")))
 }
 
 const exitStatus = `
@@ -64,11 +92,11 @@ func (s streams) operator(answers string, c clock.Clock) (ask.Operator, error) {
 		if err != nil {
 			return nil, err
 		}
-		return scripted.New(a, c, s.out, english), nil
+		return scripted.New(a, c, s.out, s.language()), nil
 	case terminal.Possible(s.in, s.out):
-		return terminal.New(s.in, s.out, english), nil
+		return terminal.New(s.in, s.out, s.language()), nil
 	}
-	return lines.New(s.in, s.out, s.flush(), english), nil
+	return lines.New(s.in, s.out, s.flush(), s.language()), nil
 }
 
 // flush drops what was typed ahead, where a person types.

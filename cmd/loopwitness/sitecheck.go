@@ -53,6 +53,9 @@ func checkSite(s streams, f job.Folder, design bool) (*site.Site, error) {
 	if err != nil {
 		return nil, advised(f, err)
 	}
+	if _, err := f.Logo(st); err != nil {
+		return nil, err
+	}
 	if _, err := f.Source(st, clock.Real{}); err != nil {
 		return nil, err
 	}

@@ -40,7 +40,7 @@ func TestSiteCheckConnects(t *testing.T) {
 		out, err := os.CreateTemp(dir, "out")
 		require.NoError(t, err)
 		var errs bytes.Buffer
-		root := newRoot(streams{os.Stdin, out, &errs, new(error)})
+		root := newRoot(streams{in: os.Stdin, out: out, err: &errs, lost: new(error)})
 		root.SetArgs([]string{"site", "check", "--job", dir, "--connect", "--for", "300ms"})
 		failed := root.ExecuteContext(context.Background())
 		told, err := os.ReadFile(out.Name())

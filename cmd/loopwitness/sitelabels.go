@@ -6,7 +6,7 @@ import (
 	"loopwitness/checks"
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/atomicfile"
-	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 	"loopwitness/report/labels"
 )
 
@@ -39,7 +39,7 @@ func newSiteLabels(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			pdf, err := labels.Sheets(st, picked, seen, size, words.English{})
+			pdf, err := labels.Sheets(st, picked, seen, size, languages.OfSite(st))
 			if err != nil {
 				return err
 			}

@@ -146,7 +146,7 @@ func TestListeningToSilence(t *testing.T) {
 		out, err := os.CreateTemp(t.TempDir(), "out")
 		require.NoError(t, err)
 		defer out.Close()
-		root := newRoot(streams{os.Stdin, out, out, new(error)})
+		root := newRoot(streams{in: os.Stdin, out: out, err: out, lost: new(error)})
 		root.SetArgs(append([]string{"listen", "--job", s.dir}, args...))
 		failed := root.ExecuteContext(context.Background())
 		told, err := os.ReadFile(out.Name())

@@ -13,6 +13,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 )
 
@@ -25,6 +26,7 @@ func newVisit(s streams) *cobra.Command {
 
 type visitOptions struct {
 	job, answers, kind, name   string
+	language                   string
 	simulatedTime              bool
 	beside, takeSite, keepSite bool
 	phone                      phoneOptions
@@ -64,7 +66,7 @@ func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name 
 	}
 	s.say("")
 	for _, l := range left {
-		s.wrapped(english.Say(l))
+		s.wrapped(s.language().Say(l))
 	}
 	return err
 }
@@ -74,22 +76,22 @@ func (s streams) brokenOff(err, closed error, resume string, on bool) error {
 	switch {
 	case errors.Is(err, visit.ErrJournal):
 		s.say("") // the operator was told why, and what to do first
-		then := "Once its journal is in its place, go on with:"
+		then := words.GoOnInPlace
 		if errors.Is(err, journal.ErrLockRemoved) {
-			then = "Go on with:"
+			then = words.GoOnWith
 		}
-		s.wrapped(then)
+		s.wrapped(s.around(then))
 		s.say("   %s", resume)
 		return told{errors.Join(err, closed)}
 	case !errors.Is(err, visit.ErrPaused) && !errors.Is(err, context.Canceled):
 		return errors.Join(err, closed, fmt.Errorf("what was answered until now is kept; go on with: %s", resume))
 	}
-	paused := "Paused; nothing is lost. Go on at the same step with:"
+	paused := words.VisitPaused
 	if on {
-		paused = "Paused. Go on at the same step, with what is still on first, by:"
+		paused = words.PausedWithOn
 	}
 	s.say("")
-	s.wrapped(paused)
+	s.wrapped(s.around(paused))
 	s.say("   %s", resume)
 	return told{err}
 }
@@ -98,8 +100,8 @@ func (s streams) brokenOff(err, closed error, resume string, on bool) error {
 func (s streams) complete(r *record.Record, f job.Folder, name string) error {
 	a := judge.Assess(r)
 	s.say("")
-	s.wrapped(fmt.Sprintf("Visit %s is complete: %s.", name, a.Result()))
-	s.wrapped("Write its certificate with:")
+	s.wrapped(s.around(words.VisitComplete, name, a.Result()))
+	s.wrapped(s.around(words.CertifyWith))
 	s.say("   %s", command(f, "certify --visit "+name))
 	return resultError(a)
 }

@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 )
 
 // errResume says that an unfinished visit is to be gone on with instead.
@@ -33,20 +34,20 @@ func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptio
 		return job.Visit{}, err
 	}
 	v, r := visits[len(visits)-1], records[len(visits)-1]
-	about := unfinished(v, r)
+	about := s.unfinished(v, r)
 	if running := journal.Held(v.Journal()); running != nil {
 		return v, fmt.Errorf("%s; it is running, %w; pause it there first (Ctrl-C)", about, running)
 	}
 	if n := len(visits) - 1; n > 0 {
-		about += fmt.Sprintf("; and %d more, see: %s", n, command(f, "visit show --list"))
+		about += s.around(words.UnfinishedMore, n, command(f, "visit show --list"))
 	}
 	refusal := fmt.Errorf("%s. Go on with it: %s; set it aside: %s; or begin another beside it with --beside", about,
 		command(f, "visit resume --visit "+v.Name), command(f, "visit discard --visit "+v.Name+" --reason …"))
 	if !s.attended(o.answers) {
 		return v, refusal
 	}
-	s.wrapped("There is an unfinished visit: " + about + ".")
-	word, err := chosen(ctx, operator, "visit/unfinished", "What is to become of it?", besideOptions)
+	s.wrapped(s.around(words.UnfinishedIs, about))
+	word, err := chosen(ctx, operator, "visit/unfinished", s.around(words.UnfinishedWhat), s.besideOptions())
 	switch {
 	case errors.Is(err, ask.ErrUnanswered):
 		return v, refusal
@@ -63,14 +64,16 @@ func besideUnfinished(ctx context.Context, s streams, f job.Folder, o visitOptio
 }
 
 // unfinished says which visit, since when, and how far it has come.
-func unfinished(v job.Visit, r *record.Record) string {
+func (s streams) unfinished(v job.Visit, r *record.Record) string {
 	all, open := r.Count("")
-	return fmt.Sprintf("%s, begun %s, last entry %s, %d of %d steps open", v.Name,
+	return s.around(words.UnfinishedSo, v.Name,
 		r.Begun().Local().Format("2006-01-02 15:04"), r.Latest().Local().Format("2006-01-02 15:04"), open, all)
 }
 
-var besideOptions = []choice{{"resume", "go on with it"}, {"beside", "begin another beside it"},
-	{"discard", "set it aside, with a reason, and begin another"}, {"leave", "begin nothing"}}
+func (s streams) besideOptions() []choice {
+	return []choice{{"resume", s.around(words.UnfinishedResume)}, {"beside", s.around(words.UnfinishedBeside)},
+		{"discard", s.around(words.UnfinishedDiscard)}, {"leave", s.around(words.UnfinishedLeave)}}
+}
 
 // attended tells whether somebody, or a file of answers, can be asked.
 func (s streams) attended(answers string) bool { return answers != "" || terminal.IsTerminal(s.in) }
@@ -89,7 +92,7 @@ func chosen(ctx context.Context, operator ask.Operator, id, text string, of []ch
 }
 
 func discardAsked(ctx context.Context, s streams, f job.Folder, v job.Visit, operator ask.Operator) error {
-	answer, err := operator.Ask(ctx, helped("visit/discard-reason", "For what reason is it set aside?", "", ask.Line{}))
+	answer, err := operator.Ask(ctx, helped("visit/discard-reason", s.around(words.DiscardReason), "", ask.Line{}))
 	if err != nil {
 		return err
 	}

@@ -60,7 +60,7 @@ func correctable(s streams, v job.Visit) ([]record.Typed, error) {
 	for i, t := range all {
 		of := "–"
 		if o := r.Find(t.Step); o != nil {
-			of = nameOfStep(r.Site(), o.Step())
+			of = s.nameOfStep(r.Site(), o.Step())
 		}
 		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.Itoa(t.Entry), string(t.Field), of, t.Text})
 	}
@@ -118,7 +118,7 @@ func correct(s streams, f job.Folder, v job.Visit, c record.Corrected) error {
 		return err
 	}
 	all := r.Corrections()
-	s.wrapped(correctionLine(r, all[len(all)-1]))
+	s.wrapped(s.correctionLine(r, all[len(all)-1]))
 	if revision, err := v.LastRevision(); err == nil && revision > 0 {
 		s.wrapped(fmt.Sprintf("Revision %d of its certificate says what was there before. Write another with:", revision))
 		s.say("   %s", command(f, "certify --visit "+v.Name))

@@ -12,7 +12,6 @@ import (
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/record"
-	"loopwitness/commission/words"
 )
 
 func newVisitDetach(s streams) *cobra.Command {
@@ -60,9 +59,4 @@ func takeBack(s streams, o visitOptions, t record.TakenBack) error {
 	s.wrapped(screen.Clean(fmt.Sprintf("%s of visit %s is taken back: %s. Your own file is unchanged.", t.Name, v.Name,
 		t.Reason)))
 	return nil
-}
-
-// takenBackLine tells of a photograph that was taken back.
-func takenBackLine(r *record.Record, w record.Withdrawal) string {
-	return english.Say(words.PhotographTakenBack{Withdrawal: w, At: r.Local(w.At)})
 }

@@ -90,10 +90,10 @@ func (o memoryOptions) beginning(kind programme.VisitKind, st *site.Site, practi
 // remembered tells what a visit takes in of earlier ones when it begins, and what follows.
 func (s streams) remembered(opened record.Opened, st *site.Site, left []job.LeftOut) {
 	for _, l := range left {
-		s.wrapped(fmt.Sprintf("Earlier visit %s is left out: %v", l.Visit, l.Why))
+		s.wrapped(s.around(words.EarlierLeftOut, l.Visit, l.Why))
 	}
 	if len(opened.Earlier) > 0 {
-		s.say("Taken in of earlier visits:")
+		s.say("%s", s.around(words.EarlierTaken))
 		s.earlierVisits(opened)
 	}
 	if carried := len(record.CarriedOn(opened.Earlier)); carried > 0 {
@@ -103,32 +103,27 @@ func (s streams) remembered(opened record.Opened, st *site.Site, left []job.Left
 				asked++
 			}
 		}
-		s.wrapped(fmt.Sprintf("Left outstanding there: %d; of these %d are asked for first, and %d are shown by what "+
-			"this visit takes anyway.", carried, asked, carried-asked))
+		s.wrapped(s.around(words.LeftAsked, carried, asked, carried-asked))
 	}
 	s.siteChanged(opened, st)
 	if sampling := opened.Sampling; sampling != nil {
-		s.wrapped(fmt.Sprintf("Taken are %d of %d detectors; at least %s were agreed (%s): all that failed or were "+
-			"not proved last time, all of which no proof is known, and all of fire and gas; then one of each zone, and "+
-			"further ones, those first that were proved longest ago.", len(sampling.Points), st.Detectors(),
-			checks.FormatNumber(100*sampling.Share)+" %", typedName(sampling.Reason)))
+		s.wrapped(s.around(words.SampleTaken, len(sampling.Points), st.Detectors(),
+			s.language().Number(100*sampling.Share, words.AsNeeded), s.named(sampling.Reason)))
 	}
 }
 
 func (s streams) earlierVisits(opened record.Opened) {
 	for _, e := range opened.Earlier {
-		line := fmt.Sprintf("– %s, %s, %s: %s; journal %.16s…", typedName(e.Number),
-			e.Begun.Local().Format(time.DateOnly),
-			typedName(e.Company), e.Result, e.Journal)
+		line := s.around(words.EarlierSo, s.named(e.Number), e.Begun.Local().Format(time.DateOnly), s.named(e.Company),
+			judge.Overall(e.Result), e.Journal)
 		if by := e.SealedBy; by != nil {
-			trust := "by whom is not proved"
+			trust := words.EarlierUntrusted
 			if by.Trusted {
-				trust = "trusted"
+				trust = words.EarlierTrusted
 			}
-			line += fmt.Sprintf("; from a sealed file %.16s…, signed as %s (%s; key %.16s…)", e.Certificate,
-				typedName(by.Name), trust, by.Fingerprint)
+			line += s.around(words.EarlierSealed, e.Certificate, s.named(by.Name), s.around(trust), by.Fingerprint)
 			if e.SealedRules != e.Rules {
-				line += fmt.Sprintf("; it was judged by rules %d, and its record again by rules %d", e.SealedRules, e.Rules)
+				line += s.around(words.EarlierRules, e.SealedRules, e.Rules)
 			}
 		}
 		s.wrapped(line)
@@ -145,20 +140,20 @@ func (s streams) siteChanged(opened record.Opened, now *site.Site) {
 	}
 	before, err := site.Read("site.yaml", []byte(latest.Site))
 	if err != nil {
-		s.wrapped("What changed in the site file since cannot be told: the earlier one cannot be read.")
+		s.wrapped(s.around(words.EarlierSiteUnread))
 		return
 	}
 	all := site.Changes(before, now)
 	if len(all) == 0 {
 		return
 	}
-	s.wrapped("Changed in the site file since visit " + typedName(latest.Number) + ":")
+	s.wrapped(s.around(words.SiteChangedSince, s.named(latest.Number)))
 	for i, c := range all {
 		if i == mostChanges {
-			s.say("– and %d more", len(all)-i)
+			s.say("%s", s.around(words.MoreOfThem, len(all)-i))
 			return
 		}
-		s.wrapped("– " + screen.Clean(english.Say(c)))
+		s.wrapped("– " + screen.Clean(s.language().Say(c)))
 	}
 }
 
@@ -168,15 +163,15 @@ func (s streams) outstanding(a *judge.Assessment) {
 	if len(opened.Earlier) == 0 {
 		return
 	}
-	s.say("Taken in of earlier visits:")
+	s.say("%s", s.around(words.EarlierTaken))
 	s.earlierVisits(opened)
 	s.siteChanged(opened, a.Record().Site())
 	if len(a.Outstanding()) > 0 {
-		s.say("Left outstanding there:")
+		s.say("%s", s.around(words.LeftThere))
 	}
 	for _, l := range a.Outstanding() {
-		s.wrapped("– " + screen.Clean(english.Say(words.ThenFound{Of: l.Then})) + ": " +
-			english.Say(words.CameOfIt{Of: l}))
+		s.wrapped("– " + screen.Clean(s.language().Say(words.ThenFound{Of: l.Then})) + ": " +
+			s.language().Say(words.CameOfIt{Of: l}))
 	}
 	s.say("")
 }

@@ -11,6 +11,8 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 )
 
 func newVisitResume(s streams) *cobra.Command {
@@ -55,6 +57,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 	if d := r.Discarded(); d != nil {
 		return fmt.Errorf("visit %s: %w: %s", of.Name, job.ErrDiscarded, d.Reason)
 	}
+	s = s.speaking(languages.OfVisit(r))
 	config, err := s.config(o, time.Now(), r.Latest())
 	if err != nil {
 		return err
@@ -84,7 +87,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 			return errors.Join(err, v.Close())
 		}
 	}
-	s.say("Visit %s goes on.", of.Name)
+	s.say("%s", s.around(words.VisitGoesOn, of.Name))
 	return s.attend(ctx, v, f, of.Name, on)
 }
 

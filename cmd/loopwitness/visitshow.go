@@ -10,9 +10,9 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/kit/screen"
-	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 )
 
 func newVisitShow(s streams) *cobra.Command {
@@ -41,21 +41,24 @@ func listVisits(s streams, f job.Folder, all bool) error {
 	if err != nil {
 		return err
 	}
-	rows := [][]string{{"Visit", "Begun", "Open steps", "Result so far"}}
+	if st, err := f.Site(); err == nil { // else in English
+		s = s.speaking(languages.OfSite(st))
+	}
+	rows := [][]string{strings.Split(s.around(words.ListHead), "|")}
 	aside := 0
 	for _, v := range visits {
 		r, err := v.Record()
 		if err != nil { // one that cannot be read must not hide the others
-			rows = append(rows, []string{v.Name, "–", "–", "cannot be read; see visit show --visit " + v.Name})
+			rows = append(rows, []string{v.Name, "–", "–", s.around(words.ListUnread, "visit show --visit "+v.Name)})
 			continue
 		}
 		_, open := r.Count("")
-		result := string(judge.Assess(r).Result())
+		result := s.language().Say(judge.Assess(r).Result())
 		if d := r.Discarded(); d != nil {
 			if aside++; !all {
 				continue
 			}
-			result = "set aside: " + english.Say(words.Remarked(d.Reason))
+			result = s.around(words.SetAsideSo, words.Remarked(d.Reason))
 		}
 		rows = append(rows, []string{v.Name, r.Begun().Local().Format("2006-01-02 15:04"), fmt.Sprint(open), result})
 	}
@@ -63,7 +66,7 @@ func listVisits(s streams, f job.Folder, all bool) error {
 		return err
 	}
 	if aside > 0 && !all {
-		s.say("%d set aside; see: %s", aside, command(f, "visit show --all"))
+		s.say("%s", s.around(words.SetAsideCount, aside, command(f, "visit show --all")))
 	}
 	return nil
 }
@@ -84,64 +87,65 @@ func showVisit(s streams, f job.Folder, name string) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", v.Journal(), err)
 	}
+	s = s.speaking(languages.OfVisit(r))
 	a := judge.Without(r, v.Lost(r)...)
-	s.say("Visit %s, %s, begun %s, %d entries", v.Name, r.Opened().Visit,
-		r.Begun().Local().Format("2006-01-02 15:04"), r.Entries())
+	s.say("%s", s.around(words.ShownVisit, v.Name, r.Opened().Visit, r.Begun().Local().Format("2006-01-02 15:04"),
+		r.Entries()))
 	if torn := tornJournal(contents); torn != "" {
 		s.wrapped(torn)
 	}
 	if open, all := a.Open(); open > 0 {
-		s.say("Not finished: %s\n", english.Say(words.StillOpen{Open: open, All: all}))
+		s.say("%s\n", s.around(words.ShownOpen, words.StillOpen{Open: open, All: all}))
 	} else {
-		s.say("Result: %s\n", a.Result())
+		s.say("%s\n", s.around(words.ShownResult, a.Result()))
 	}
-	s.wrapped(english.Say(words.Titled{Of: words.NextLabel}) + ": " + english.Say(words.NextDue{Of: a.Next()}))
+	s.wrapped(s.language().Say(words.Titled{Of: words.NextLabel}) + ": " + s.language().Say(words.NextDue{Of: a.Next()}))
 	s.slips(r)
 	s.again(f, r.Opened().Follows, r.Site(), r.Programme())
 	s.outstanding(a)
-	rows := [][]string{{"Point", "Detector", "Zone", "Response", "Restored", "Trials", "Verdict"}}
+	rows := [][]string{strings.Split(s.around(words.DetectorsHead), "|")}
 	for _, d := range a.Detectors() {
-		rows = append(rows, []string{string(d.Name.Point), typedName(d.Detector.Name),
-			fmt.Sprintf("%d %s", d.Zone.Number, typedName(d.Zone.Name)),
-			timeOf(d.Operated), timeOf(d.Restored), fmt.Sprint(d.Trials), string(d.Verdict)})
+		rows = append(rows, []string{string(d.Name.Point), s.named(d.Detector.Name),
+			fmt.Sprintf("%d %s", d.Zone.Number, s.named(d.Zone.Name)),
+			s.timeOf(d.Operated), s.timeOf(d.Restored), fmt.Sprint(d.Trials), s.language().Say(d.Verdict)})
 	}
 	if err := s.table(rows); err != nil {
 		return err
 	}
 	if c := a.Cues(); c.ByPhone() || c.NotTimed > 0 {
-		s.wrapped(english.Say(words.CuesGiven{Of: c}))
+		s.wrapped(s.language().Say(words.CuesGiven{Of: c}))
 	}
 	if devices := r.Devices(); len(devices) > 0 {
-		s.wrapped(english.Say(words.Titled{Of: words.DevicesLabel}) + ": " + english.Say(words.Devices{Of: devices}))
+		s.wrapped(s.language().Say(words.Titled{Of: words.DevicesLabel}) + ": " + s.language().Say(words.Devices{Of: devices}))
 	}
 	for _, f := range slices.Concat(a.Findings(), a.Limitations(), a.Notes()) {
-		s.wrapped(listed(f))
-		if line := todo(a, f); line != "" {
+		s.wrapped(s.listed(f))
+		if line := s.todo(a, f); line != "" {
 			s.wrapped(line)
 		}
 	}
 	if next := r.Next(); next != nil && r.Discarded() == nil {
-		s.say("\nNext: %s, %s", next.Step().Stage, screen.Clean(english.Say(programme.NameOf(r.Site(), next.Step()))))
+		s.say("\n%s", s.around(words.ShownNext, next.Step().Stage, screen.Clean(s.nameOfStep(r.Site(), next.Step()))))
 	}
 	return nil
 }
 
 // listed is a finding with how grave it is and what to do. A note limits nothing.
-func listed(f judge.Finding) string {
-	grade := ", " + english.Say(words.Grade(f.Severity()))
+func (s streams) listed(f judge.Finding) string {
+	grade := ", " + s.language().Say(words.Grade(f.Severity()))
 	if strings.HasPrefix(f.ID, "N") {
 		grade = ""
 	}
-	return f.ID + grade + ": " + english.Say(f.Subject) + ": " + english.Say(words.Matter{Of: f}) + "; " +
-		english.Say(words.ToDo{Of: f})
+	return f.ID + grade + ": " + s.language().Say(f.Subject) + ": " + s.language().Say(words.Matter{Of: f}) + "; " +
+		s.language().Say(words.ToDo{Of: f})
 }
 
-func timeOf(j record.Judgement) string {
+func (s streams) timeOf(j record.Judgement) string {
 	if j.Answered() && j.NotTimed != "" {
-		return english.Say(words.NotTimedStatus)
+		return s.language().Say(words.NotTimedStatus)
 	}
 	if !j.Answered() {
 		return "–"
 	}
-	return fmt.Sprintf("%.2f s", j.Response.Seconds())
+	return s.language().Say(words.Quantity{Value: j.Response.Seconds(), Decimals: 2, In: words.Second})
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 
 	"loopwitness/commission/ask"
@@ -11,6 +10,7 @@ import (
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 // changedSite asks, where site.yaml differs from what a visit goes by, whether it is taken
@@ -23,7 +23,7 @@ func changedSite(
 	case err != nil && o.takeSite:
 		return nil, nil, err
 	case err != nil:
-		s.wrapped(fmt.Sprintf("The site file cannot be read (%v); the visit goes on with what it says itself.", err))
+		s.wrapped(s.around(words.SiteNotReadable, err))
 		return nil, r.Site(), nil
 	case string(now.Raw) == string(r.Site().Raw):
 		return nil, r.Site(), nil
@@ -32,11 +32,11 @@ func changedSite(
 	if err != nil {
 		return nil, nil, err
 	}
-	s.wrapped(f.SitePath() + " is not as the visit has it:")
+	s.wrapped(s.around(words.SiteNotAsVisit, f.SitePath()))
 	for _, line := range differing(string(r.Site().Raw), string(now.Raw), mostDiffering) {
 		s.say("   %s", line)
 	}
-	take, err := takesSite(ctx, s, o, operator, affected(r, now, changed.Programme))
+	take, err := takesSite(ctx, s, o, operator, s.affected(r, now, changed.Programme))
 	if err != nil || !take {
 		return nil, r.Site(), err
 	}
@@ -55,8 +55,8 @@ func takesSite(ctx context.Context, s streams, o visitOptions, operator ask.Oper
 	case !s.attended(o.answers):
 		return false, refusal
 	}
-	word, err := chosen(ctx, operator, "visit/site-changed", "Take it in?", []choice{
-		{"keep", "no: go on with what the visit has"}, {"take", "yes: take it in"}})
+	word, err := chosen(ctx, operator, "visit/site-changed", s.around(words.TakeSiteIn), []choice{
+		{"keep", s.around(words.KeepsSite)}, {"take", s.around(words.TakesSite)}})
 	if errors.Is(err, ask.ErrUnanswered) {
 		return false, refusal
 	}
@@ -64,7 +64,7 @@ func takesSite(ctx context.Context, s streams, o visitOptions, operator ask.Oper
 }
 
 // affected says what taking the site file in does to the steps of a visit.
-func affected(r *record.Record, now *site.Site, steps []programme.Step) string {
+func (s streams) affected(r *record.Record, now *site.Site, steps []programme.Step) string {
 	had, has := map[string]*record.Outcome{}, map[string]bool{}
 	for _, o := range r.Outcomes() {
 		had[o.Step().ID] = o
@@ -75,36 +75,38 @@ func affected(r *record.Record, now *site.Site, steps []programme.Step) string {
 		was := had[st.ID]
 		switch {
 		case was == nil:
-			added = append(added, nameOfStep(now, st))
+			added = append(added, s.nameOfStep(now, st))
 		case was.Taken() && (was.Step() != st || programme.Affected(r.Site(), now, st)):
-			again = append(again, nameOfStep(now, st))
+			again = append(again, s.nameOfStep(now, st))
 		}
 	}
 	var removed []string
 	for _, o := range r.Outcomes() {
 		if !has[o.Step().ID] {
-			removed = append(removed, nameOfStep(r.Site(), o.Step()))
+			removed = append(removed, s.nameOfStep(r.Site(), o.Step()))
 		}
 	}
-	text := "Taken in, "
+	text := ""
 	for _, part := range []struct {
-		what  string
+		what  words.AroundCode
 		names []string
-	}{{"taken again: ", again}, {"new: ", added}, {"no more: ", removed}} {
+	}{{words.AffectsAgain, again}, {words.AffectsNew, added}, {words.AffectsRemoved, removed}} {
 		if len(part.names) > 0 {
-			text += part.what + several(part.names) + "; "
+			text += s.around(part.what, s.several(part.names))
 		}
 	}
-	return text + "everything else stays as it is, and names under the visit lapse."
+	return s.around(words.SiteAffects, text)
 }
 
-func nameOfStep(s *site.Site, st programme.Step) string { return english.Say(programme.NameOf(s, st)) }
+func (s streams) nameOfStep(of *site.Site, st programme.Step) string {
+	return s.language().Say(programme.NameOf(of, st))
+}
 
 // several are names in a line, the first of them if they are many.
-func several(names []string) string {
+func (s streams) several(names []string) string {
 	const most = 6
 	if len(names) > most {
-		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)
+		return s.around(words.AndMore, strings.Join(names[:most], ", "), len(names)-most)
 	}
 	return strings.Join(names, ", ")
 }

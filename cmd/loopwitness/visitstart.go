@@ -15,6 +15,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/visit"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 )
 
@@ -43,6 +44,7 @@ func newVisitStart(s streams) *cobra.Command {
 	simulatedTimeFlag(cmd, &o.simulatedTime)
 	phoneFlags(cmd, &o.phone)
 	memoryFlags(cmd, &o.memory)
+	languageFlag(cmd, &o.language, "that of site.yaml")
 	cmd.Flags().StringVar(&o.kind, "kind", "", "handover, maintenance, retest, take-over or after-alarm (needed)")
 	cmd.Flags().BoolVar(&o.beside, "beside", false, "begin another beside an unfinished visit, unasked")
 	return cmd
@@ -57,13 +59,18 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return err
 	}
 	f := job.At(o.job)
-	config, err := s.config(o, time.Now())
-	if err != nil {
-		return err
-	}
 	st, err := f.Site()
 	if err != nil {
 		return advised(f, err)
+	}
+	language, err := languageOfSite(o.language, st)
+	if err != nil {
+		return err
+	}
+	s = s.speaking(language)
+	config, err := s.config(o, time.Now())
+	if err != nil {
+		return err
 	}
 	if v, err := besideUnfinished(ctx, s, f, o, config.Operator); errors.Is(err, errResume) {
 		o.name = v.Name
@@ -83,6 +90,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return err
 	}
+	how.Language = language.Tag()
 	remarks, err := f.Beforehand(st, config.Clock.Now(), certificate.Unprintable)
 	if err != nil {
 		return err
@@ -104,7 +112,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 	if err != nil {
 		return advised(f, err)
 	}
-	s.say("Visit %s begun: %d steps, %d detectors.", of.Name, len(v.Record().Opened().Programme), st.Detectors())
+	s.say("%s", s.around(words.VisitBegun, of.Name, len(v.Record().Opened().Programme), st.Detectors()))
 	s.learntTakenIn(f.TakeLearntIn(of, v))
 	return s.attend(ctx, v, f, of.Name, on)
 }
@@ -113,10 +121,10 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 // others are left out: none is needed for a visit.
 func (s streams) learntTakenIn(taken int, left []error) {
 	if taken > 0 {
-		s.say("Photographs taken in from when the site was learnt: %d", taken)
+		s.say("%s", s.around(words.LearntTaken, taken))
 	}
 	for _, why := range left {
-		s.wrapped(fmt.Sprintf("A photograph from when the site was learnt is left out: %v", why))
+		s.wrapped(s.around(words.LearntLeft, why))
 	}
 }
 

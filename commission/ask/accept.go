@@ -1,8 +1,6 @@
 package ask
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -26,12 +24,20 @@ func (q Question) Accept(text string) (Answer, error) {
 		return Answer{Redo: true}, nil
 	}
 	if text == "" && q.needsText() {
-		return Answer{}, errors.New("an answer is needed here")
+		return Answer{}, Refused{Why: NothingTyped}
 	}
 	if len(text) > oneline.Longest {
-		return Answer{}, fmt.Errorf("longer than %d bytes; shorten it", oneline.Longest)
+		return Answer{}, Refused{Why: TooLong, Number: oneline.Longest}
 	}
-	taken, err := q.Takes.accept(text)
+	pointed := text
+	switch q.Takes.(type) {
+	case Quantity, SoundLevel, Conductor, CableValues:
+		var err error
+		if pointed, err = withPoints(text); err != nil {
+			return Answer{}, err
+		}
+	}
+	taken, err := q.Takes.accept(pointed)
 	if err != nil {
 		return Answer{}, err
 	}
@@ -43,7 +49,7 @@ func (q Question) Accept(text string) (Answer, error) {
 // says why it is none.
 func (q Question) AcceptPicture(file []byte) (Answer, error) {
 	if _, is := q.Takes.(Signature); !is {
-		return Answer{}, errors.New("a picture is no answer here")
+		return Answer{}, Refused{Why: NoPicture}
 	}
 	drawing, err := photograph.Drawing(file)
 	return Answer{Drawing: drawing}, err
@@ -53,7 +59,7 @@ func (q Question) AcceptPicture(file []byte) (Answer, error) {
 // are none.
 func (q Question) AcceptStrokes(s record.Strokes) (Answer, error) {
 	if _, is := q.Takes.(Signature); !is {
-		return Answer{}, errors.New("a drawing is no answer here")
+		return Answer{}, Refused{Why: NoDrawing}
 	}
 	if err := s.Check(); err != nil {
 		return Answer{}, err
@@ -81,11 +87,12 @@ func (t Quantity) accept(text string) (string, error) {
 	q, err := t.In.Parse(text)
 	switch {
 	case err != nil:
-		return "", err
+		return "", because(NoQuantity, text, err)
 	case t.NotNegative && q.SI < 0:
-		return "", errors.New("it cannot be negative")
+		return "", Refused{Why: IsNegative}
 	case t.Most != nil && q.Duration() > *t.Most:
-		return "", fmt.Errorf("it was on for %s only", checks.FormatDuration(*t.Most))
+		most := checks.FormatDuration(*t.Most)
+		return "", Refused{Why: OnForLess, Text: most}
 	}
 	return text, nil
 }
@@ -107,23 +114,23 @@ func completed(in checks.Dimension, text, unit string) string {
 func (SoundLevel) accept(text string) (string, error) {
 	text = completedLevel(text)
 	_, err := checks.ParseLevel(text)
-	return text, err
+	return text, because(NoLevel, text, err)
 }
 
 func (Conductor) accept(text string) (string, error) {
 	_, err := checks.ParseConductor(text)
-	return text, err
+	return text, because(NoConductor, text, err)
 }
 
 func (d Date) accept(text string) (string, error) {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return "", errors.New("write year-month-day, for example 2027-03-01")
+		return "", Refused{Why: NoDay}
 	}
 	switch { // days that are written so are in order of their letters
 	case text < d.From:
-		return "", fmt.Errorf("that day is past; take %s or later", d.From)
+		return "", Refused{Why: DayPast, Text: d.From}
 	case d.To != "" && text > d.To:
-		return "", fmt.Errorf("that day is too far ahead; take %s or earlier", d.To)
+		return "", Refused{Why: DayFar, Text: d.To}
 	}
 	return text, nil
 }
@@ -135,7 +142,7 @@ func (t Names) accept(text string) (string, error) {
 	}
 	for _, name := range names {
 		if !slices.Contains(t.Of, name) {
-			return "", fmt.Errorf("there is no %q; take one of: %s", name, strings.Join(t.Of, ", "))
+			return "", Refused{Why: NoSuchName, Text: name, Takes: t.Of}
 		}
 	}
 	return text, nil
@@ -152,7 +159,7 @@ func (t YesNo) accept(text string) (string, error) {
 		return whole, nil
 	}
 	if text != Yes && text != No {
-		return "", errors.New("type the whole word, yes or no")
+		return "", Refused{Why: WholeWord, Takes: []string{Yes, No}}
 	}
 	return text, nil
 }
@@ -165,7 +172,7 @@ func (t OneOf) accept(text string) (string, error) {
 		}
 		words = append(words, o.Word)
 	}
-	return "", fmt.Errorf("answer with one of: %s", strings.Join(words, ", "))
+	return "", Refused{Why: OneOfThese, Takes: words}
 }
 
 func (t Items) accept(text string) (string, error) {
@@ -178,10 +185,12 @@ func (t Items) accept(text string) (string, error) {
 	}
 	for _, word := range SplitNames(text) {
 		if !slices.Contains(all, word) {
-			return "", fmt.Errorf("the list has no %q; take numbers of it, %s, %s or %s", word, ItemsRest, ItemsEach, ItemsLeave)
+			return "", Refused{Why: NotOnList, Text: word, Takes: []string{ItemsRest, ItemsEach, ItemsLeave}}
 		}
 	}
 	return strings.Join(SplitNames(text), " "), nil
 }
 
-func (Signature) accept(string) (string, error) { return "", errors.New("a picture is needed here") }
+func (Signature) accept(string) (string, error) {
+	return "", Refused{Why: PictureNeeded}
+}

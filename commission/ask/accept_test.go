@@ -75,7 +75,7 @@ func TestAccept(t *testing.T) {
 		{Quantity{In: checks.Time}, false, "90", "", "unit is missing"},
 		{Quantity{In: checks.Time, Most: &minute}, true, "60 s", "60 s", ""},
 		{Quantity{In: checks.Time, Most: &minute}, true, "61 s", "", "on for 1 min only"},
-		{Quantity{In: checks.Voltage, Unit: "V"}, false, "13,7", "", "decimal sign"},
+		{Quantity{In: checks.Voltage, Unit: "V"}, false, ",7", "", "decimal sign"},
 		{Quantity{In: checks.Voltage, Unit: "V"}, false, "13.7 A", "", "no unit"},
 		{Quantity{In: checks.Voltage, Unit: "V", NotNegative: true}, false, "-1", "", "negative"},
 		{Quantity{In: checks.Voltage, Unit: "V"}, false, "50 mV", "50 mV", ""},
@@ -116,6 +116,47 @@ func TestBareNumbers(t *testing.T) {
 		got, err = Question{Takes: tc.takes}.Accept(tc.want)
 		require.NoError(t, err)
 		assert.Equal(t, Answer{Text: tc.want}, got)
+	}
+}
+
+// A decimal comma is a decimal point. What may be read in two ways is refused, never guessed.
+func TestDecimalCommas(t *testing.T) {
+	volts, ohms := Quantity{In: checks.Voltage, Unit: "V"}, Quantity{In: checks.Resistance}
+	for _, tc := range []struct {
+		takes            Takes
+		text, want, says string
+	}{
+		{volts, "13,68 V", "13.68 V", ""},
+		{volts, "13,7", "13.7 V", ""},
+		{volts, "-0,5 V", "-0.5 V", ""},
+		{ohms, "1,5 k", "1.5 k", ""},
+		{ohms, "1,50k", "1.50k", ""},
+		{ohms, "0,125 ohm", "0.125 ohm", ""},
+		{ohms, "1234,567 ohm", "1234.567 ohm", ""},
+		{ohms, "1,2345 ohm", "1.2345 ohm", ""},
+		{Quantity{In: checks.Time}, "1,5 h", "1.5 h", ""},
+		{Conductor{}, "0,22 mm2", "0.22 mm2", ""},
+		{SoundLevel{}, "96,5 dB(A) at 3,2 m ± 0,1 m over 55,5 dB class 2",
+			"96.5 dB(A) at 3.2 m ± 0.1 m over 55.5 dB class 2", ""},
+		{CableValues{}, "12,4 ohm >200 Mohm >200 Mohm", "12.4 ohm >200 Mohm >200 Mohm", ""},
+		{CableValues{}, "12,4 ohm,200 Mohm, 5,5 Mohm", "12.4 ohm,200 Mohm, 5.5 Mohm", ""},
+		{volts, "1,234", "", "1.234 or 1234"},
+		{volts, "12,345 V", "", "12.345 or 12345"},
+		{volts, "1.234,5 V", "", "more than one decimal sign"},
+		{volts, "1,234.5 V", "", "more than one decimal sign"},
+		{volts, "1,234,567 V", "", "more than one decimal sign"},
+		{volts, "13,", "", ""},
+		{volts, "13, 7 V", "", ""},
+		{CableValues{}, "12,400 ohm", "", "12.400 or 12400"},
+		{Line{}, "1,234 bricks", "1,234 bricks", ""},
+	} {
+		got, err := Question{Takes: tc.takes}.Accept(tc.text)
+		if tc.want == "" {
+			assert.ErrorContains(t, err, tc.says, tc.text)
+			continue
+		}
+		require.NoError(t, err, tc.text)
+		assert.Equal(t, Answer{Text: tc.want, Completed: tc.want != tc.text}, got, "it is told how it was understood")
 	}
 }
 

@@ -97,7 +97,7 @@ func (t CentreTime) accept(text string) (string, error) {
 		return text, nil
 	}
 	_, _, err := record.TimeOfDay(text)
-	return text, err
+	return text, because(NoTime, text, err)
 }
 
 // Code names it.

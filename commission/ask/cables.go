@@ -38,12 +38,12 @@ func (CableSeen) accept(text string) (string, error) {
 		return text, nil
 	}
 	_, err := checks.ParseCableSeen(text)
-	return text, err
+	return text, because(NoCable, text, err)
 }
 
 func (CableValues) accept(text string) (string, error) {
 	_, err := checks.ParseCableMeasured(text)
-	return text, err
+	return text, because(NoCableValues, text, err)
 }
 
 // CablePerhaps tells what a cable probably is, and what to check before it is believed.

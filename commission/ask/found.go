@@ -1,7 +1,6 @@
 package ask
 
 import (
-	"fmt"
 	"strconv"
 
 	"loopwitness/commission/programme"
@@ -79,7 +78,7 @@ type Whole struct{ Most int }
 func (t Whole) accept(text string) (string, error) {
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 0 || n > t.Most {
-		return "", fmt.Errorf("write a whole number from 0 to %d", t.Most)
+		return "", Refused{Why: NoWholeNumber, Number: t.Most}
 	}
 	return strconv.Itoa(n), nil
 }

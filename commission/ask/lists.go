@@ -1,8 +1,6 @@
 package ask
 
 import (
-	"fmt"
-
 	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
 )
@@ -50,7 +48,7 @@ func (TimeOfDay) accept(text string) (string, error) {
 	if len(text) == len("9:05") {
 		text = "0" + text
 	}
-	return text, programme.TimeValue.Check(text)
+	return text, because(NoTime, text, programme.TimeValue.Check(text))
 }
 
 // Code names what it is about.
@@ -83,5 +81,5 @@ func (t Points) accept(text string) (string, error) {
 			some = d.Point
 		}
 	}
-	return "", fmt.Errorf("the board has no %q; take a number of it, such as %s", text, some)
+	return "", Refused{Why: NotOnBoard, Text: text, Takes: []string{string(some)}}
 }

@@ -13,6 +13,7 @@ import (
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 )
 
 var (
@@ -35,6 +36,8 @@ type Beginning struct {
 	Reason string
 	// After are visits of other jobs, taken in beside those of this one.
 	After []record.Earlier
+	// Language is the tag of the visit's language, "" for the site's.
+	Language string
 	// Practice: it is practice itself, and practice visits count for it.
 	Practice bool
 }
@@ -53,9 +56,9 @@ var remembers = map[programme.VisitKind]bool{programme.Maintenance: true, progra
 // SHA-256 of its journal, hexadecimal.
 func Remember(a *judge.Assessment, journal string) record.Earlier {
 	then := a.Remembered(journal)
-	shown := map[string]string{}
+	shown, of := map[string]string{}, languages.OfVisit(a.Record())
 	for _, f := range slices.Concat(a.Findings(), a.Limitations()) {
-		shown[f.ID] = words.Shown(words.English{}, f)
+		shown[f.ID] = words.Shown(of, f)
 	}
 	for i := range then.Outstanding {
 		then.Outstanding[i].Shown = shown[then.Outstanding[i].ID]

@@ -31,7 +31,11 @@ func (f Folder) Begin(s *site.Site, b Beginning, now time.Time) (Visit, record.O
 	if err != nil {
 		return Visit{}, record.Opened{}, nil, err
 	}
-	opened := record.Opened{Visit: b.Kind, Number: s.Reference + "/" + v.Name, SiteName: siteName, Site: string(s.Raw)}
+	opened := record.Opened{Visit: b.Kind, Number: s.Reference + "/" + v.Name, SiteName: siteName, Site: string(s.Raw),
+		Language: b.Language}
+	if opened.Logo, err = f.Logo(s); err != nil {
+		return v, opened, nil, err
+	}
 	whole := programme.OfKind(b.Kind, s, list)
 	if b.Kind == programme.Retest {
 		if opened.Follows, whole, err = f.retest(s, list); err != nil {

@@ -111,8 +111,12 @@ func (f Folder) Revised(r *record.Record, s *site.Site) (record.SiteChanged, err
 			return record.SiteChanged{}, err
 		}
 	}
+	picture, err := f.Logo(s)
+	if err != nil {
+		return record.SiteChanged{}, err
+	}
 	steps := r.CompletedNow(s, programme.Revised(r.Site(), s, r.Programme(), whole))
-	return record.SiteChanged{Site: string(s.Raw), Programme: steps}, nil
+	return record.SiteChanged{Site: string(s.Raw), Logo: picture, Programme: steps}, nil
 }
 
 // revisedRetest is the programme of a retest at a site as it is now: what it had, what the

@@ -45,6 +45,7 @@ type Opened struct {
 	UTCOffset int                 `json:"utc_offset_second"` // of the times that pages show
 	SiteName  string              `json:"site_name"`
 	Site      string              `json:"site"` // the file's exact bytes
+	Logo      *LogoFile           `json:"logo,omitempty"`
 	Programme []programme.Step    `json:"programme"`
 	// Earlier are the visits of the system before this one, by when they were begun.
 	Earlier []Earlier `json:"earlier,omitempty"`
@@ -52,6 +53,8 @@ type Opened struct {
 	EarlierUnread []string `json:"earlier_unread,omitempty"`
 	// Sampling is which detectors a maintenance visit takes, nil for all.
 	Sampling *Sampling `json:"sampling,omitempty"`
+	// Language of the visit and of its certificate, a tag of site.Languages; "" for the site's.
+	Language string `json:"language,omitempty"`
 }
 
 // Resumed begins every further run.

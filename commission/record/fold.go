@@ -182,12 +182,16 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", err, &Refusal{Law: LawSiteFile})
 	}
-	*r = Record{site: s, file: s, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
+	picture, err := logoAt(s, o.Logo)
+	if err != nil {
+		return err
+	}
+	*r = Record{site: s, file: s, logo: picture, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
 		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{},
 		broken: breaches{}}
-	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset)); err != nil {
+	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset), knownLanguage(o.Language)); err != nil {
 		return err
 	}
 	if err := o.lawfulEarlier(); err != nil {

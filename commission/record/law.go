@@ -49,6 +49,7 @@ var lawbook = slices.Concat(
 	cableLaws,
 	faultLaws,
 	alarmLaws,
+	logoLaws,
 )
 
 // Laws are all of them, in the order of the book, with what comes of breaking each.

@@ -31,7 +31,7 @@ var textLaws = []rule{
 var (
 	notTyped = map[string]bool{"raw": true, "detail": true, "failed": true, "address": true, "tool": true,
 		"follows": true, "said": true, "shown": true}
-	noText = map[string]bool{"site": true, "drawing": true}
+	noText = map[string]bool{"site": true, "drawing": true, "logo": true}
 )
 
 func typedOtherwise(_ *Record, e journal.Entry, _ Fact) bool {

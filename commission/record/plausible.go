@@ -65,6 +65,13 @@ func knownVisit(k programme.VisitKind) error {
 	return nil
 }
 
+func knownLanguage(tag string) error {
+	if tag != "" && !slices.Contains(site.Languages, tag) {
+		return fmt.Errorf("%w: a visit in the language %q", ErrUnknownKind, tag)
+	}
+	return nil
+}
+
 // results are the answers that conclude a step of a kind.
 var results = map[programme.StepKind][]Result{
 	programme.StepCheck:      {Done, NotApplicable, Defect, LeftOut},

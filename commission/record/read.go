@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"time"
@@ -27,6 +28,11 @@ func (r *Record) Site() *site.Site { return r.site }
 
 // Opened is the first entry; its programme must not be changed.
 func (r *Record) Opened() Opened { return r.opening }
+
+// Language is the tag of the visit's language: the one that it was begun with, else the site's.
+func (r *Record) Language() string {
+	return cmp.Or(r.opening.Language, r.site.Language, site.Languages[0])
+}
 
 // Begun is the time of the first entry.
 func (r *Record) Begun() time.Time { return r.begun }

@@ -3,6 +3,7 @@ package record
 import (
 	"time"
 
+	"loopwitness/commission/kit/logo"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -13,6 +14,7 @@ import (
 type Record struct {
 	site       *site.Site // as the file says it, with what was found
 	file       *site.Site
+	logo       *logo.Logo // nil for none
 	opening    Opened
 	begun      time.Time
 	latest     time.Time // of the last entry

@@ -17,6 +17,7 @@ const kindSiteChanged = "site-changed"
 // goes on with it as it is now.
 type SiteChanged struct {
 	Site      string           `json:"site"` // the file's exact bytes
+	Logo      *LogoFile        `json:"logo,omitempty"`
 	Programme []programme.Step `json:"programme"`
 }
 
@@ -63,6 +64,10 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 	if err != nil {
 		return err
 	}
+	picture, err := logoAt(s, f.Logo)
+	if err != nil {
+		return err
+	}
 	file := s
 	s = r.withFound(file) // what it does not say still counts as it was found
 	change := SiteChange{At: e.At, Earlier: r.site}
@@ -86,7 +91,7 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 			change.Removed = append(change.Removed, was)
 		}
 	}
-	r.file, r.outcomes, r.index = file, outcomes, index
+	r.file, r.outcomes, r.index, r.logo = file, outcomes, index, picture
 	r.site = r.withFound(file)
 	r.siteChanges = append(r.siteChanges, change)
 	r.forget()

@@ -155,7 +155,7 @@ func TestTheSameStepOfAnotherDetector(t *testing.T) {
 	of := func(text string) []programme.Step { return programme.Of(readSite(t, text), programme.Checklist{}) }
 	near, far := fed("40 m", "9 m"), fed("4 m", "9 m")
 	r, err := told(t, Opened{Visit: programme.Handover, SiteName: "site.yaml", Site: near, Programme: of(near)},
-		volts(programme.IDFarVoltage, 11, "11 V"), answer("walk/2.1", LeftOut), SiteChanged{far, of(far)})
+		volts(programme.IDFarVoltage, 11, "11 V"), answer("walk/2.1", LeftOut), SiteChanged{Site: far, Programme: of(far)})
 	require.NoError(t, err)
 	assert.Equal(t, []string{programme.IDFarVoltage}, stepIDs(r.SiteChanges()[0].Again))
 	assert.Equal(t, "2.1", string(r.Find(programme.IDFarVoltage).Step().Point))
@@ -194,7 +194,7 @@ func TestASiteChangeOfTheSupply(t *testing.T) {
 func TestForgedSiteChanges(t *testing.T) {
 	honest := mended(t, "address: z2", "address: z7")
 	with := func(change func([]programme.Step) []programme.Step) SiteChanged {
-		return SiteChanged{honest.Site, change(slices.Clone(honest.Programme))}
+		return SiteChanged{Site: honest.Site, Programme: change(slices.Clone(honest.Programme))}
 	}
 	drop := func(id string) SiteChanged {
 		return with(func(p []programme.Step) []programme.Step {
@@ -218,8 +218,8 @@ func TestForgedSiteChanges(t *testing.T) {
 			slices.Reverse(p)
 			return p
 		}), "stands in another order"},
-		"a programme of the earlier file": {nil, SiteChanged{mended(t, "hold: 60 s", "hold: 30 s").Site,
-			honest.Programme}, "as the programme has it"},
+		"a programme of the earlier file": {nil, SiteChanged{Site: mended(t, "hold: 60 s", "hold: 30 s").Site,
+			Programme: honest.Programme}, "as the programme has it"},
 		"while a trial waits": {[]any{Cue{Step: "walk/1.1", Half: Operate}}, honest, "while a trial waits"},
 		"an output that is on": {[]any{on}, mended(t, "{name: Sounder, kind: sounder, address: s}, ", ""),
 			`output "Sounder" is on`},

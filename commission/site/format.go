@@ -27,6 +27,7 @@ func Format(s *Site) []byte {
 		pairs{{"company", s.Installer.Company}, {"address", s.Installer.Address}, {"phone", s.Installer.Phone},
 			{"licence", s.Installer.Licence}},
 	)
+	w.brand(s)
 	w.comment("Printed as declared, never judged.")
 	w.section(
 		"declared",
@@ -43,6 +44,7 @@ func Format(s *Site) []byte {
 	w.paths(s.Monitoring)
 	w.pair("", "insurer", s.Insurer)
 	w.further(s.Further)
+	w.language(s)
 	w.printed(s.Printed)
 	w.section("maintenance", pairs{{"interval", s.Maintenance.text()}, {"sample", s.Maintenance.Sample.Text},
 		{"sample_source", s.Maintenance.SampleSource}})

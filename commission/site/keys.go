@@ -73,7 +73,7 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfWho, keysOfFurther, keysOfPrinted, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
+var keys = Table(slices.Concat(keysOfLanguage, keysOfWho, keysOfBrand, keysOfFurther, keysOfPrinted, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
 	keysOfOutputs, keysOfSetting, keysOfSupply, keysOfLimits))
 
 var keysOfWho = []Key{

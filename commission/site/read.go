@@ -26,7 +26,9 @@ func Read(name string, data []byte) (*Site, error) {
 	}
 	top := section{fields, ""}
 	r := &reader{Reader: yamlReader, site: &Site{Raw: slices.Clone(data), Limits: defaultLimits()}}
+	r.language(top)
 	r.whoAndWhere(top)
+	r.brand(top)
 	r.site.CablesReused = r.reused(r.section(top, "cables"))
 	r.maintenance(top)
 	r.zones(top)

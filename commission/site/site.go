@@ -14,6 +14,10 @@ import (
 // Site is one site file. Raw holds its exact bytes.
 type Site struct {
 	Raw         []byte
+	Language    string // a tag of Languages, "" where the file names none
+	Units       Units  // "" where the file names none: metric
+	Paper       Paper // of certificates
+	Brand       Brand
 	Reference   string
 	Premises    Premises
 	Customer    Person

@@ -30,8 +30,11 @@ var excused = map[string]string{
 	"commission/site/readzones.go":  "what errors about a site file are made of",
 	"commission/site/readsupply.go": "what errors about a site file are made of",
 	"commission/site/readlimits.go": "what errors about a site file are made of",
+	"commission/kit/logo/":          "why a file is no logo, in an error",
+	"commission/site/brand.go":      "the guide to the keys of a site file, and what errors about it are made of",
 	"commission/site/agreed.go":     "the guide to the keys of a site file",
 	"commission/site/further.go":    "the guide to the keys of a site file",
+	"commission/site/language.go":   "the guide to the keys of a site file",
 	"commission/site/printed.go":    "the guide to the keys of a site file",
 	"commission/site/keys.go":       "the guide to the keys of a site file",
 	"commission/site/setting.go":    "the guide to the keys of a site file",
@@ -40,6 +43,8 @@ var excused = map[string]string{
 	"commission/kit/readfile/":      "what errors about files are made of",
 	"commission/journal/held.go":    "who holds a journal, in an error",
 	"commission/ask/accept.go":      "why an answer is none, in an error",
+	"commission/ask/refused.go":     "why an answer is none, in an error",
+	"checks/refusal.go":             "why a text is no quantity, in an error",
 }
 
 // sentence is what two words or more look like.

@@ -6,10 +6,14 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/site"
 )
 
 // English is the catalogue in English.
-type English struct{}
+type English struct{ Units site.Units }
+
+// In is English with other units.
+func (English) In(u site.Units) Language { return English{Units: UnitsOf(u)} }
 
 // Tag is en.
 func (English) Tag() string { return "en" }
@@ -17,10 +21,12 @@ func (English) Tag() string { return "en" }
 // Say is the phrase in English.
 func (l English) Say(p Phrase) string {
 	for _, of := range []func(Phrase) (string, bool){
+		l.ofLarge,
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
-		l.ofSince, l.ofCharts, l.ofWeb,
+		l.ofSince, l.ofCharts, l.ofAround, l.ofWords,
+		l.ofWeb,
 	} {
 		if text, has := of(p); has {
 			return text

@@ -34,6 +34,7 @@ var englishReadingLaws = map[record.Law]string{
 	record.LawAccepted:     "somebody accepted what is no finding and no limitation of the visit",
 	record.LawDrawing:      "a drawn signature is none",
 	record.LawPhotograph:   "a photograph is none that this program keeps",
+	record.LawLogo:         "the logo is not the one that the site file names",
 
 	record.LawProgramme: "the programme has steps that the site does not give, or in another order",
 	record.LawChecklist: "the visit has no checklist: nothing was looked at, nothing handed over",

@@ -61,7 +61,7 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 		return l.notComputed(p), true
 	case judge.Unwatched:
 		var zones []string
-		for _, z := range p.Zones {
+		for _, z := range FewZones(p.Zones) {
 			zones = append(zones, l.Say(z))
 		}
 		return "a cut cable looks like rest at the controller, and nobody is told of it: " + strings.Join(zones, "; "), true

@@ -38,6 +38,8 @@ func (l English) ofTyped(p Phrase) (string, bool) {
 		return englishHints[p], englishHints[p] != ""
 	case typed.Example:
 		return "for example " + string(p), true
+	case typed.QuantityExample:
+		return "for example " + string(p), true
 	case typed.BuildingShows:
 		return "in the practice building: " + p.Text, true
 	case typed.OfferHint:

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/site"
 )
 
 // Phrase is something that can be said: a code, with the arguments that its type
@@ -32,6 +33,8 @@ type Language interface {
 	TimeOfDay(time.Time) string
 	// Moment is a day with the time of it to the minute, and the zone.
 	Moment(time.Time) string
+	// In is the language with other units.
+	In(site.Units) Language
 }
 
 // AsNeeded stands for as many decimals as a value has, six significant digits at most.

@@ -99,68 +99,6 @@ func said(t *testing.T, l words.Language, p words.Phrase) string {
 	return text
 }
 
-// Every phrase that the rooms declare is said, every constant of it too. A phrase
-// without an example here fails.
-func TestEveryPhraseIsSaid(t *testing.T) {
-	all := declaredIn(t, folders...)
-	require.Greater(t, len(all.phrases), 80)
-	tried := map[string]bool{}
-	for _, p := range examples(all) {
-		tried[nameOf(p)] = true
-		text := said(t, words.English{}, p)
-		for _, l := range languages.All()[1:] {
-			said(t, l, p)
-		}
-		assert.Equal(t, pseudo.Open+text+pseudo.Close, pseudo.Language{}.Say(p))
-		if v := reflect.ValueOf(p); v.Kind() == reflect.String {
-			for _, constant := range all.constants[nameOf(p)] {
-				said(t, words.English{}, reflect.ValueOf(constant).Convert(v.Type()).Interface().(words.Phrase))
-			}
-		}
-	}
-	for _, r := range slices.Concat(rows, reusedRows) {
-		tried[nameOf(r)] = true
-	}
-	for name := range all.phrases {
-		assert.True(t, tried[name], "%s has no example", name)
-	}
-	for name := range tried {
-		assert.True(t, all.phrases[name], "%s is no phrase any more", name)
-	}
-}
-
-// Every computed row is said part by part, whatever came of it.
-func TestEveryRowIsSaid(t *testing.T) {
-	for _, l := range languages.All() {
-		for _, r := range slices.Concat(rows, reusedRows) {
-			rowIsSaid(t, l, r)
-		}
-	}
-	for _, what := range declaredIn(t, "../judge").constants["judge.LackCode"] {
-		row := words.English{}.Computed(judge.Computed{Row: rows[0], Missing: []judge.Lack{lackOf(judge.LackCode(what))}})
-		assert.NotEmpty(t, row.Missing)
-	}
-}
-
-func rowIsSaid(t *testing.T, l words.Language, r judge.Row) {
-	t.Helper()
-	for _, verdict := range []checks.Ruling{"", checks.Pass, checks.Undecided, checks.Fail} {
-		row := l.Computed(judge.Computed{Row: r, Ruling: verdict})
-		for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result} {
-			assert.NotEmpty(t, part, r.Code())
-		}
-		for _, part := range []string{row.About, row.Formula, row.Inputs, row.Result, row.Limit, row.Change} {
-			assert.NotContains(t, part, "%!", r.Code())
-			assert.NotContains(t, part, "<nil>", r.Code())
-		}
-		text := said(t, l, judge.ComputedSo{Row: r, Ruling: verdict})
-		assert.NotContains(t, text, "“limit ”", r.Code())
-		text = said(t, l, judge.NotComputed{Row: r.Code(), Lacks: []judge.Lack{lackOf(judge.LackLevel)}})
-		assert.NotContains(t, text, ": ;", r.Code())
-		said(t, l, judge.Subject{Computed: r})
-	}
-}
-
 func TestWhatHasNoWordsIsAFault(t *testing.T) {
 	assert.Panics(t, func() { words.English{}.Say(words.Note("unheard of")) })
 	assert.Panics(t, func() { words.English{}.Say(words.Detail{Kind: "unheard of", Text: "x"}) })

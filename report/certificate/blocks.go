@@ -15,6 +15,8 @@ type flow struct {
 	parts  []*part
 	before float64 // space above, unless at the top of a page
 	loose  bool    // one part is company enough for what stands above
+	leads  bool    // it stays with the flow below it
+	note   bool    // it explains the flow above it
 }
 
 const (
@@ -23,10 +25,10 @@ const (
 	markSize = 2.0
 )
 
-func heading(title string) *part {
+func heading(title string, c *props.Color) *part {
 	p := newPart(9.2)
-	p.text(one(title, sizeHead, true, body), 0, 1.2, sizeHead, slate)
-	p.fill(0, 7.7, 18, 0.6, slate)
+	p.text(one(title, sizeHead, true, body), 0, 1.2, sizeHead, c)
+	p.fill(0, 7.7, 18, 0.6, c)
 	return p
 }
 
@@ -66,10 +68,16 @@ func layProse(b Prose) flow {
 // continued in a further part, so that a page can break.
 const maxLines = 30
 
+// fewLines are as many as a text leaves behind, or takes along, at the least.
+const fewLines = 3
+
 func split(all []line, x, size float64, c *props.Color) []*part {
 	var out []*part
 	for len(all) > 0 {
 		n := min(len(all), maxLines)
+		if left := len(all) - n; left > 0 && left < fewLines {
+			n -= fewLines - left
+		}
 		p := newPart(float64(n) * lineHeight(size))
 		p.lines(all[:n], x, 0, size, c)
 		out, all = append(out, p), all[n:]
@@ -190,9 +198,14 @@ func itemTexts(item Item, width float64) []itemLine {
 }
 
 func layTable(t Table) flow {
+	set := comfortable
+	if t.Close || len(t.Rows) > manyRows {
+		set = tight
+	}
+	t = fitted(t, set)
 	f := flow{head: tableHead(t), before: gap}
 	for i, r := range t.Rows {
-		f.parts = append(f.parts, tableRow(t, r, i%2 == 1)...)
+		f.parts = append(f.parts, tableRow(t, r, i%2 == 1, set)...)
 	}
 	return f
 }
@@ -222,28 +235,24 @@ func tableHead(t Table) *part {
 
 // tableRow lays a row out: cells side by side, its remark below. A row that is
 // taller than a page takes is continued.
-func tableRow(t Table, r Row, striped bool) []*part {
+func tableRow(t Table, r Row, striped bool, set setting) []*part {
 	cells := make([][]line, len(r.Cells))
 	height := 1
 	for i, c := range r.Cells {
-		inner := t.Columns[i].Width - 3
-		if c.Tone != Plain && c.Tone != Quiet {
-			inner += 2 - markSize // a status stands behind its mark
-		}
-		cells[i] = typeset(c.Text, sizeOf(c), c.Bold, inner)
+		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c))
 		height = max(height, len(cells[i]))
 	}
 	var out []*part
 	for first := true; first || height > 0; first = false {
 		n := min(height, maxLines)
-		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		p := newPart(float64(n)*lineHeight(set.size) + 2*set.pad)
 		if striped {
 			p.fill(0, 0, body, p.height, wash)
 		}
 		x := 0.0
 		for i := range r.Cells {
 			take := min(n, len(cells[i]))
-			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], x, first)
+			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], x, first, set)
 			cells[i] = cells[i][take:]
 			x += t.Columns[i].Width
 		}
@@ -251,40 +260,33 @@ func tableRow(t Table, r Row, striped bool) []*part {
 		out = append(out, p)
 	}
 	if r.Head != "" {
-		out[0] = stack(rowHead(r.Head), out[0])
+		out[0] = stack(rowHead(r.Head, set), out[0])
 	}
 	if r.Remark != "" {
-		out = appendRemark(out, t, r.Remark, striped)
+		out = appendRemark(out, t, r.Remark, striped, set)
 	}
 	return out
 }
 
 // rowHead stands over a row, in at most three lines.
-func rowHead(text string) *part {
+func rowHead(text string, set setting) *part {
 	all := typeset(text, sizeSmall, true, body-3)
 	all = all[:min(3, len(all))]
-	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*padRow - 0.6)
+	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad - 0.6)
 	p.rule(0, hair)
-	p.lines(all, 1, padRow, sizeSmall, slate)
+	p.lines(all, 1, set.pad, sizeSmall, slate)
 	return p
 }
 
-func sizeOf(c Cell) float64 {
-	if c.Tone != Plain {
-		return sizeSmall
-	}
-	return sizeText
-}
-
-func drawCell(p *part, column Column, c Cell, lines []line, x float64, first bool) {
-	size := sizeOf(c)
-	y := padRow
-	if size == sizeSmall {
-		y += 0.45
+func drawCell(p *part, column Column, c Cell, lines []line, x float64, first bool, set setting) {
+	size := set.of(c)
+	y := set.pad
+	if size < set.size {
+		y += 0.35
 	}
 	switch {
 	case c.Bar != nil && first:
-		drawBar(p, *c.Bar, x+1, column.Width-3)
+		drawBar(p, *c.Bar, x+1, y, column.Width-3)
 	case column.Right:
 		p.rightLines(lines, x+column.Width-3, y, size, toneInk[c.Tone])
 	case c.Tone != Plain && c.Tone != Quiet:
@@ -298,12 +300,12 @@ func drawCell(p *part, column Column, c Cell, lines []line, x float64, first boo
 }
 
 // drawBar draws a value as a bar and its limit as a tick.
-func drawBar(p *part, b Bar, x, width float64) {
+func drawBar(p *part, b Bar, x, y, width float64) {
 	if b.Full <= 0 {
 		return
 	}
 	scale := func(v float64) float64 { return width * math.Min(1, math.Max(0, v/b.Full)) }
-	y := padRow + 1.05
+	y += 1.05
 	p.fill(x, y, width, 1.5, tint[Plain])
 	p.fill(x, y, scale(b.Value), 1.5, toneInk[b.Tone])
 	p.fill(x+scale(b.Limit), y-0.7, 0.3, 2.9, ink)
@@ -311,12 +313,12 @@ func drawBar(p *part, b Bar, x, width float64) {
 
 // appendRemark puts a remark under a row, in the row's last part if it is
 // short, so that they stay together.
-func appendRemark(out []*part, t Table, remark string, striped bool) []*part {
-	indent := t.Columns[0].Width + 1
+func appendRemark(out []*part, t Table, remark string, striped bool, set setting) []*part {
+	indent := remarkIndent(t)
 	all := typeset(remark, sizeSmall, false, body-indent-2)
 	for len(all) > 0 {
 		n := min(len(all), maxLines)
-		p := newPart(float64(n)*lineHeight(sizeSmall) + padRow)
+		p := newPart(float64(n)*lineHeight(sizeSmall) + set.pad)
 		if striped {
 			p.fill(0, 0, body, p.height, wash)
 		}
@@ -333,7 +335,11 @@ func appendRemark(out []*part, t Table, remark string, striped bool) []*part {
 // stack makes one part of two.
 func stack(a, b *part) *part {
 	p := newPart(a.height + b.height)
-	p.words = append(append(p.words, a.words...), b.words...)
+	p.texts = append(p.texts, a.texts...)
+	for _, t := range b.texts {
+		t.y += a.height
+		p.texts = append(p.texts, t)
+	}
 	p.draws = append(p.draws, a.draws...)
 	for _, draw := range b.draws {
 		p.draws = append(p.draws, shifted(draw, a.height))

@@ -146,14 +146,14 @@ func TestPages(t *testing.T) {
 		for _, r := range p.GetRows() {
 			height += r.GetHeight(nil, nil)
 		}
-		assert.LessOrEqual(t, height, usable+0.01, "page %d", i+1)
+		assert.LessOrEqual(t, height, A4.usable()+0.01, "page %d", i+1)
 	}
 	assert.Len(t, seen, 300)
 	for w, n := range seen {
 		assert.Equal(t, 1, n, w)
 	}
 	for _, sheet := range paginate(d) {
-		last := sheet[len(sheet)-1].words
+		last := wordsOf(sheet[len(sheet)-1])
 		assert.NotEqual(t, []string{"Zone schedule"}, last)
 		assert.NotEqual(t, []string{"Point", "Detector"}, last)
 	}
@@ -173,11 +173,11 @@ func TestNothingIsHigherThanAPage(t *testing.T) {
 		used := 0.0
 		for _, p := range sheet {
 			used += p.height
-			for _, w := range p.words {
+			for _, w := range wordsOf(p) {
 				total += strings.Count(w, "word")
 			}
 		}
-		assert.LessOrEqual(t, used, usable-footHeight+0.01)
+		assert.LessOrEqual(t, used, A4.usable()-footHeight+0.01)
 	}
 	assert.Equal(t, 6*5000, total, "no word is lost")
 }

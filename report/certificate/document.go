@@ -1,6 +1,8 @@
 package certificate
 
 import (
+	"loopwitness/commission/kit/colour"
+	"loopwitness/commission/kit/logo"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 )
@@ -19,6 +21,9 @@ const (
 
 // Document is a certificate before it is drawn.
 type Document struct {
+	Paper     Paper
+	Logo      *logo.Logo     // of the company, nil for none
+	Colour    *colour.RGB    // of rules and headings, nil for the program's own
 	Language  words.Language // of what is drawn beside the texts: the numbers of pages
 	Installer string         // whose certificate it is
 	Number    string         // on every page
@@ -80,6 +85,7 @@ type Item struct {
 type Table struct {
 	Columns []Column
 	Rows    []Row
+	Close   bool // set closer, as one of many rows always is
 }
 
 // Column is one column of a table. Its width is in millimetres; a table is 180

@@ -233,11 +233,11 @@ func TestLongerWordsAreLaidOut(t *testing.T) {
 			used := 0.0
 			for _, p := range sheet {
 				used += p.height
-				for _, w := range p.words {
+				for _, w := range wordsOf(p) {
 					assert.False(t, strings.HasSuffix(w, "…") && strings.Contains(w, pseudo.Open), "%s: %q is cut", name, w)
 				}
 			}
-			assert.LessOrEqual(t, used, usable-footHeight+0.01, "%s, page %d", name, i+1)
+			assert.LessOrEqual(t, used, A4.usable()-footHeight+0.01, "%s, page %d", name, i+1)
 		}
 	}
 }

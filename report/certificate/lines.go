@@ -39,20 +39,19 @@ func bounds(s *record.Strokes) (left, top, right, bottom float64) {
 
 // operators draw it as large as fits, in the middle of its box; used is how far below the
 // margin of the page its part begins, in mm.
-func (k drawnLines) operators(used float64) []byte {
+func (k drawnLines) operators(paper Paper, used float64) []byte {
 	left, top, right, bottom := bounds(k.of)
 	across := max(right-left, float64(k.of.Width)/smallest, 1)
 	down := max(bottom-top, float64(k.of.Height)/smallest, 1)
 	scale := min(k.width/across, k.height/down) // mm by unit of the sheet
-	x0 := margin + k.x + (k.width-scale*(right-left))/2
-	y0 := marginTop + used + k.y + (k.height-scale*(bottom-top))/2
+	x0 := k.x + (k.width-scale*(right-left))/2
+	y0 := used + k.y + (k.height-scale*(bottom-top))/2
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", inkWidth)
 	for _, line := range k.of.Lines {
 		at := func(i int) string {
-			x := x0 + scale*(float64(line[i])-left)
-			y := pageHeight - (y0 + scale*(float64(line[i+1])-top))
-			return fmt.Sprintf("%.2f %.2f", x/mmPerPoint, y/mmPerPoint)
+			x, y := paper.point(x0+scale*(float64(line[i])-left), y0+scale*(float64(line[i+1])-top))
+			return fmt.Sprintf("%.2f %.2f", x, y)
 		}
 		fmt.Fprintf(&b, "%s m\n", at(0))
 		for i := 2; i+1 < len(line); i += 2 {

@@ -161,13 +161,13 @@ func TestADrawingKeepsInItsBox(t *testing.T) {
 		"a tall sheet":   {Width: 10, Height: 4096, Lines: [][]int16{{0, 0, 10, 4096}}},
 		"a sheet of one": {Width: 1, Height: 1, Lines: [][]int16{{0, 0, 1, 1}}},
 	} {
-		drawn := drawnLines{of: &s, x: 30, y: 2, width: 50, height: 12}.operators(100)
+		drawn := drawnLines{of: &s, x: 30, y: 2, width: 50, height: 12}.operators(A4, 100)
 		all := penned.FindAllStringSubmatch(string(drawn), -1)
 		require.NotEmpty(t, all, name)
 		for _, m := range all {
 			x, _ := strconv.ParseFloat(m[1], 64)
 			y, _ := strconv.ParseFloat(m[2], 64)
-			x, y = x/72*25.4-margin, pageHeight-y/72*25.4-marginTop-100
+			x, y = x/72*25.4-A4.margin(), 297-y/72*25.4-marginTop-100
 			assert.True(t, x >= 30-0.01 && x <= 80.01 && y >= 2-0.01 && y <= 14.01, "%s: %.2f, %.2f", name, x, y)
 		}
 	}
@@ -192,7 +192,7 @@ func TestWhereLinesAreDrawn(t *testing.T) {
 		"three points": {record.Strokes{Width: 600, Height: 200, Lines: [][]int16{{0, 0, 600, 0, 600, 200}}},
 			"37.0,2.0 m 73.0,2.0 l 73.0,14.0 l S"},
 	} {
-		drawn := string(drawnLines{of: &test.of, x: 30, y: 2, width: 50, height: 12}.operators(100))
+		drawn := string(drawnLines{of: &test.of, x: 30, y: 2, width: 50, height: 12}.operators(A4, 100))
 		_, drawn, _ = strings.Cut(drawn, "RG\n")
 		drawn, _, _ = strings.Cut(drawn, "Q\n")
 		var got []string

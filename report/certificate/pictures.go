@@ -145,7 +145,7 @@ func layCode(b Code) flow {
 	}
 	if y > p.height {
 		taller := newPart(y)
-		taller.draws, taller.words = p.draws, p.words
+		taller.draws, taller.texts = p.draws, p.texts
 		p = taller
 	}
 	return flow{parts: []*part{p}, before: gap}

@@ -146,7 +146,7 @@ func TestCodeWithLongTexts(t *testing.T) {
 	f := layCode(Code{Content: strings.Repeat("x", 4000), Beside: beside})
 	require.Len(t, f.parts, 1)
 	assert.Greater(t, f.parts[0].height, 40.0)
-	assert.Contains(t, strings.Join(f.parts[0].words, " "), "abcd abcd")
+	assert.Contains(t, strings.Join(wordsOf(f.parts[0]), " "), "abcd abcd")
 	sections := []Section{{Title: "A", Blocks: []Block{Code{Content: strings.Repeat("x", 4000)}}}}
 	_, err := os.Stat(render(t, Document{Language: words.English{}, Sections: sections}))
 	assert.NoError(t, err)

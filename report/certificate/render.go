@@ -8,7 +8,6 @@ import (
 	"github.com/johnfercher/maroto/v2"
 	"github.com/johnfercher/maroto/v2/pkg/components/page"
 	"github.com/johnfercher/maroto/v2/pkg/config"
-	"github.com/johnfercher/maroto/v2/pkg/consts/pagesize"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -19,7 +18,6 @@ import (
 const (
 	footHeight  = 9.0
 	laterHeight = 8.0
-	usable      = pageHeight - marginTop - 8 // the library's own rounding needs a little air
 )
 
 // MostPages is how many pages a certificate has at most.
@@ -58,8 +56,8 @@ func Render(d Document, at time.Time) ([]byte, error) {
 
 func settings(d Document, at time.Time) *entity.Config {
 	plain := faces()[false][0]
-	return config.NewBuilder().WithPageSize(pagesize.A4).WithMaxGridSize(int(body)).
-		WithLeftMargin(margin).WithRightMargin(margin).WithTopMargin(marginTop).WithBottomMargin(2).
+	return config.NewBuilder().WithDimensions(d.Paper.size()).WithMaxGridSize(int(body)).
+		WithLeftMargin(d.Paper.margin()).WithRightMargin(d.Paper.margin()).WithTopMargin(marginTop).WithBottomMargin(2).
 		WithCustomFonts(customFonts()).WithDefaultFont(&props.Font{Family: plain.family, Size: sizeText}).
 		WithTitle(legible(d.Title+" "+d.Number, plain), true).WithAuthor(legible(d.Installer, plain), true).
 		WithCreationDate(at).WithSequentialMode().Build()
@@ -76,164 +74,18 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		for _, one := range sheet {
 			p.Add(one.row())
 			for _, drawn := range one.inks {
-				lines[i] = append(lines[i], drawn.operators(used)...)
+				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
 			for _, drawn := range one.vectors {
-				lines[i] = append(lines[i], drawn.operators(used)...)
+				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
 			used += one.height
 		}
-		filler := newPart(usable - footHeight - used)
+		filler := newPart(d.Paper.usable() - footHeight - used)
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
 	return out, lines
-}
-
-// paginate fills pages with parts. A section's title and a table's head never
-// stand without what follows them; the head of a table is repeated.
-func paginate(d Document) [][]*part {
-	b := &book{d: d}
-	b.open()
-	for _, s := range d.Sections {
-		b.section(s)
-	}
-	return append(b.done, b.sheet)
-}
-
-type book struct {
-	d     Document
-	done  [][]*part
-	sheet []*part
-	used  float64
-	top   bool // nothing but the head stands on the sheet
-}
-
-func (b *book) open() {
-	head := firstHead(b.d)
-	if len(b.done) > 0 {
-		head = laterHead(b.d)
-	}
-	b.sheet, b.used, b.top = []*part{head}, head.height, true
-}
-
-func (b *book) room() float64 { return usable - footHeight - b.used }
-
-func (b *book) next() {
-	b.done = append(b.done, b.sheet)
-	b.open()
-}
-
-func (b *book) put(p *part) {
-	b.sheet = append(b.sheet, p)
-	b.used += p.height
-	b.top = false
-}
-
-func (b *book) section(s Section) {
-	title := heading(s.Title)
-	const above = 4.0
-	if s.Whole && !b.top && b.room() < above+title.height+heightOf(s.Blocks) {
-		b.next()
-	}
-	for i, block := range s.Blocks {
-		f := layBlock(block)
-		if len(f.parts) == 0 {
-			continue
-		}
-		company := companyOf(s.Blocks, i)
-		if i == 0 {
-			b.begin(title, f, above, company)
-		} else if company > 0 && b.room() < f.before+first(f)+company && !b.top {
-			b.next()
-		}
-		b.flow(f, i == 0)
-	}
-}
-
-// heightOf is what blocks take on one page.
-func heightOf(blocks []Block) float64 {
-	all := 0.0
-	for _, block := range blocks {
-		f := layBlock(block)
-		all += f.before
-		if f.head != nil {
-			all += f.head.height
-		}
-		for _, p := range f.parts {
-			all += p.height
-		}
-	}
-	return all
-}
-
-// companyOf is the height below a block that must stand on the same page: what follows a
-// paragraph that leads.
-func companyOf(blocks []Block, i int) float64 {
-	if p, is := blocks[i].(Prose); !is || !p.Leads || i+1 == len(blocks) {
-		return 0
-	}
-	f := layBlock(blocks[i+1])
-	return f.before + first(f)
-}
-
-// begin puts a title where it keeps company with the first parts below it.
-func (b *book) begin(title *part, f flow, above, company float64) {
-	need := above + title.height + f.before + first(f) + company
-	if b.room() < need && !b.top {
-		b.next()
-	}
-	if !b.top {
-		b.put(newPart(above))
-	}
-	b.put(title)
-}
-
-// first is the height of what must stay together at the beginning of a flow: two
-// parts, unless the first is company enough by itself.
-func first(f flow) float64 {
-	need := 0.0
-	if f.head != nil {
-		need = f.head.height
-	}
-	const enough = 40
-	for i := range min(2, len(f.parts)) {
-		if i > 0 && (f.loose || f.parts[0].height > enough) {
-			break
-		}
-		need += f.parts[i].height
-	}
-	return need
-}
-
-func (b *book) flow(f flow, titled bool) {
-	if !titled && b.room() < f.before+first(f) && !b.top {
-		b.next()
-	}
-	if !b.top {
-		b.put(newPart(f.before))
-	}
-	if f.head != nil {
-		b.put(f.head)
-	}
-	for i, p := range f.parts {
-		if b.room() < b.keep(f, i) && !b.top {
-			b.next()
-			if f.head != nil {
-				b.put(f.head)
-			}
-		}
-		b.put(p)
-	}
-}
-
-// keep is the height that must be free for part i: the last two stay together.
-func (b *book) keep(f flow, i int) float64 {
-	need := f.parts[i].height
-	if i == len(f.parts)-2 {
-		need += f.parts[i+1].height
-	}
-	return need
 }
 
 func firstHead(d Document) *part {
@@ -265,11 +117,12 @@ func plainHead(d Document) *part {
 	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4,
 		8+figuresHeight(b.Figures, figures))
 	p := newPart(above + bannerHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, d.accent())
 	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
-	p.fill(0, 5.4, body, 0.5, slate)
-	p.text(one(d.Title, sizeTitle, true, body), 0, 8.2, sizeTitle, ink)
-	p.text(one(d.Subtitle, sizeText, false, body), 0, 18.6, sizeText, grey)
+	p.fill(0, 5.4, body, 0.5, d.accent())
+	p.logo(d.Logo, body, 8)
+	p.text(one(d.Title, sizeTitle, true, besideLogo(d.Logo)), 0, 8.2, sizeTitle, ink)
+	p.text(one(d.Subtitle, sizeText, false, besideLogo(d.Logo)), 0, 18.6, sizeText, grey)
 	p.fill(0, above, body, bannerHeight, tint[b.Tone])
 	p.fill(0, above, body, 1.2, toneInk[b.Tone])
 	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
@@ -322,9 +175,9 @@ func drawNotices(p *part, d Document, y float64) {
 
 func laterHead(d Document) *part {
 	p := newPart(laterHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeSmall, true, 90), 0, 0, sizeSmall, slate)
-	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 88), body, 0, sizeSmall, grey)
-	p.fill(0, 4.6, body, 0.5, slate)
+	p.text(one(d.Installer, sizeSmall, true, 66), 0, 0, sizeSmall, d.accent())
+	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 112), body, 0, sizeSmall, grey)
+	p.fill(0, 4.6, body, 0.5, d.accent())
 	drawNotices(p, d, 4.6)
 	return p
 }

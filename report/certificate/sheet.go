@@ -16,21 +16,18 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/props"
 )
 
-// The page, in millimetres.
+// The page, in millimetres: how wide what is printed is, on any paper, and where it begins.
 const (
-	pageWidth  = 210.0
-	pageHeight = 297.0
-	margin     = 15.0
-	marginTop  = 10.0
-	body       = pageWidth - 2*margin
+	marginTop = 10.0
+	body      = 180.0
 )
 
-// Three sizes of text, in points, beside the title's.
+// Three sizes of text, in points, beside the title's: nothing that anybody has to read is smaller than sizeSmall.
 const (
 	sizeTitle = 21.0
 	sizeHead  = 12.0
-	sizeText  = 8.8
-	sizeSmall = 7.2
+	sizeText  = 9.0
+	sizeSmall = 8.0
 	leading   = 1.28 // distance of lines by size
 )
 
@@ -62,9 +59,15 @@ func lineHeight(size float64) float64 { return size * mmPerPoint * leading }
 type part struct {
 	height  float64
 	draws   []func(core.Provider, *entity.Cell)
-	words   []string     // what it says, for whoever walks the tree of components
+	texts   []placed     // what it says and where, for whoever walks the tree of components, and for tests
 	inks    []drawnLines // what is drawn on it in lines of its own
 	vectors []vectors    // lines and marks of charts
+}
+
+// placed is a line of text where it is drawn: its upper left corner in mm, its size in points.
+type placed struct {
+	line
+	x, y, size float64
 }
 
 // newPart rounds its height up to 1/64 mm: sums of such heights are exact, and the
@@ -90,7 +93,7 @@ func (p *part) text(l line, x, y, size float64, c *props.Color) {
 	if l.text == "" {
 		return
 	}
-	p.words = append(p.words, l.text)
+	p.texts = append(p.texts, placed{l, x, y, size})
 	p.draws = append(p.draws, func(provider core.Provider, cell *entity.Cell) {
 		at := &entity.Cell{X: cell.X + x, Y: cell.Y + y, Width: l.width + 40, Height: lineHeight(size)}
 		provider.AddText(l.text, at, &props.Text{Family: l.face.family, Style: l.face.style, Size: size, Color: c,
@@ -161,8 +164,8 @@ func (p *part) SetConfig(*entity.Config) {}
 // GetStructure tells what the part says.
 func (p *part) GetStructure() *node.Node[core.Structure] {
 	n := node.New(core.Structure{Type: "part"})
-	for _, w := range p.words {
-		n.AddNext(node.New(core.Structure{Type: "text", Value: w}))
+	for _, t := range p.texts {
+		n.AddNext(node.New(core.Structure{Type: "text", Value: t.text}))
 	}
 	return n
 }

@@ -159,7 +159,7 @@ func TestSinceOfManyDetectors(t *testing.T) {
 		assert.LessOrEqual(t, len(sheets), 5, name)
 		for _, s := range sheets {
 			for _, p := range s {
-				assert.LessOrEqual(t, p.height, usable, name)
+				assert.LessOrEqual(t, p.height, A4.usable(), name)
 			}
 		}
 	}
@@ -185,13 +185,13 @@ func TestChartsStayInTheirBox(t *testing.T) {
 				Dash: Dashed}}}
 		p := layCharts(Charts{c, c}).parts[0]
 		for _, v := range p.vectors {
-			for _, place := range regexp.MustCompile(`(-?[\d.]+) (-?[\d.]+) [mlc]\n`).FindAllStringSubmatch(string(v.operators(0)), -1) {
+			for _, place := range regexp.MustCompile(`(-?[\d.]+) (-?[\d.]+) [mlc]\n`).FindAllStringSubmatch(string(v.operators(A4, 0)), -1) {
 				x, _ := strconv.ParseFloat(place[1], 64)
 				y, _ := strconv.ParseFloat(place[2], 64)
-				assert.GreaterOrEqual(t, x*mmPerPoint, margin-2, name)
-				assert.LessOrEqual(t, x*mmPerPoint, pageWidth-margin+2, name)
-				assert.GreaterOrEqual(t, y*mmPerPoint, pageHeight-marginTop-p.height, name)
-				assert.LessOrEqual(t, y*mmPerPoint, pageHeight-marginTop, name)
+				assert.GreaterOrEqual(t, x*mmPerPoint, A4.margin()-2, name)
+				assert.LessOrEqual(t, x*mmPerPoint, A4.margin()+body+2, name)
+				assert.GreaterOrEqual(t, y*mmPerPoint, 297-marginTop-p.height, name)
+				assert.LessOrEqual(t, y*mmPerPoint, 297-marginTop, name)
 			}
 		}
 	}
@@ -201,6 +201,6 @@ func TestChartsStayInTheirBox(t *testing.T) {
 func TestVectorsMoveWithTheirPart(t *testing.T) {
 	b := newPart(10)
 	b.path([]place{{0, 0}, {10, 10}}, 1, ink, Solid)
-	alone, below := string(b.vectors[0].operators(7)), string(stack(newPart(5), b).vectors[0].operators(2))
+	alone, below := string(b.vectors[0].operators(A4, 7)), string(stack(newPart(5), b).vectors[0].operators(A4, 2))
 	assert.Equal(t, alone, below)
 }

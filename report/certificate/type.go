@@ -16,6 +16,8 @@ import (
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/fontstyle"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+
+	"loopwitness/commission/words"
 )
 
 // mmPerPoint is exact: 25.4 mm to the inch, 72 points.
@@ -125,11 +127,12 @@ func typeset(s string, size float64, bold bool, width float64) []line {
 	return out
 }
 
+// breakLines breaks a paragraph between words, but not between those that stay together as far as they fit on a line.
 func (f *face) breakLines(paragraph string, size, width float64) []string {
 	var lines []string
 	now, used := "", 0.0
 	blank := f.measure(" ", size)
-	for _, word := range strings.Fields(paragraph) {
+	for _, word := range f.unparted(paragraph, size, width) {
 		wide := f.measure(word, size)
 		for wide > width {
 			if now != "" {
@@ -154,6 +157,24 @@ func (f *face) breakLines(paragraph string, size, width float64) []string {
 		lines = append(lines, now)
 	}
 	return lines
+}
+
+// unparted are the words of a paragraph, those that belong together as one, as far as it fits into a width.
+func (f *face) unparted(paragraph string, size, width float64) []string {
+	var all []string
+	last, wide := "", 0.0 // the last word, and the width of what it belongs to
+	blank := f.measure(" ", size)
+	for _, word := range strings.Fields(paragraph) {
+		takes := f.measure(word, size)
+		if n := len(all); n > 0 && wide+blank+takes <= width && words.Together(last, word) {
+			all[n-1] += " " + word
+			wide += blank + takes
+		} else {
+			all, wide = append(all, word), takes
+		}
+		last = word
+	}
+	return all
 }
 
 // head is the longest beginning of a word that fits, at least one character, and how

@@ -18,9 +18,10 @@ type vectors struct {
 type vector func(at func(x, y float64) string) string
 
 // operators draw all of them; used is how far below the margin of the page their part begins.
-func (v vectors) operators(used float64) []byte {
+func (v vectors) operators(paper Paper, used float64) []byte {
 	at := func(x, y float64) string {
-		return fmt.Sprintf("%.2f %.2f", (margin+x)/mmPerPoint, (pageHeight-marginTop-used-v.y-y)/mmPerPoint)
+		across, up := paper.point(x, used+v.y+y)
+		return fmt.Sprintf("%.2f %.2f", across, up)
 	}
 	var b strings.Builder
 	b.WriteString("\nq\n1 J 1 j\n")

@@ -37,6 +37,9 @@ const (
 func Write(a *judge.Assessment, o Options) Document {
 	w := writer{a, a.Record(), o}
 	d := Document{
+		Paper:     paperOf(w.r.Site().Paper),
+		Logo:      w.r.Logo(),
+		Colour:    w.r.Site().Brand.Colour,
 		Language:  o.Language,
 		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),
@@ -56,9 +59,9 @@ func Write(a *judge.Assessment, o Options) Document {
 	}
 	d.Sections = append(d.Sections, w.detectors())
 	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
-		w.alarm(), w.computed(), w.found(), w.told(), w.looks(), w.checklist(), w.photographs(), w.corrected(),
-		w.cautions(), w.earlier(),
-		w.names(), w.numbers(), w.seal()} {
+		w.alarm(), w.computed(), w.found(), w.told(), w.photographs(), w.corrected(),
+		w.cautions(), w.earlier(), w.names(), w.seal(),
+		w.looks(), w.checklist(), w.eachDrop(), w.numbers()} { // what only some read, behind the names
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
 		}

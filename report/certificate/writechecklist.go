@@ -17,7 +17,7 @@ func (w writer) checklist() Section {
 		return Section{}
 	}
 	t := Table{Columns: []Column{w.column(words.StageColumn, 22), w.column(words.ItemColumn, 137),
-		w.column(words.ResultColumn, 21)}}
+		w.column(words.ResultColumn, 21)}, Close: true}
 	for _, s := range w.a.Checklist() {
 		if s.Step().Stage == programme.StageCables {
 			continue // beside its cable

@@ -1,10 +1,7 @@
 package certificate
 
 import (
-	"slices"
-
 	"loopwitness/commission/judge"
-	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
@@ -16,11 +13,29 @@ func (w writer) computed() Section {
 	t := Table{Columns: []Column{w.column(words.ComputedColumn, 54), w.column(words.ResultColumn, 60),
 		w.column(words.LimitColumn, 46), w.column(words.VerdictColumn, 20)}}
 	told := map[string]bool{}
-	for _, c := range w.a.Computed() {
-		t.Rows = append(t.Rows, w.computedRow(c, told))
+	groups := w.alikeDrops()
+	shared := map[site.Point]bool{}
+	for i, c := range w.a.Computed() {
+		if r, is := c.Row.(judge.DropRow); is && shared[r.Detector.Point] {
+			continue // in the row of those that are alike
+		}
+		of := groups[i]
+		if of == nil {
+			t.Rows = append(t.Rows, w.computedRow(c, told))
+			continue
+		}
+		t.Rows = append(t.Rows, w.dropsRow(of, told))
+		for _, c := range of {
+			shared[c.Row.(judge.DropRow).Detector.Point] = true
+		}
 	}
-	blocks := []Block{t, w.quiet(words.ComputedNote), w.loops(), w.quiet(words.LoopsNote)}
-	return w.section(words.ComputedHeading, blocks...)
+	lead := Prose{Text: w.say(words.LoopsLead), Leads: true}
+	loops, merged := w.loops()
+	blocks := []Block{t, w.quiet(words.ComputedNote), lead, loops}
+	if merged {
+		blocks = append(blocks, w.quiet(words.LoopsShared))
+	}
+	return w.section(words.ComputedHeading, append(blocks, w.quiet(words.LoopsNote))...)
 }
 
 // computedRow tells each formula once.
@@ -69,54 +84,4 @@ func (w writer) tried(r judge.Row) (words.ComputedTried, bool) {
 		}
 	}
 	return beside, true
-}
-
-// loops is what an ohmmeter should read, for whoever comes next: zones that read alike
-// share a row.
-func (w writer) loops() Table {
-	t := Table{Columns: []Column{w.column(words.ZonesColumn, 32), w.column(words.LoopColumn, 54),
-		w.measures(words.NormalColumn, words.Ohm, 20), w.measures(words.ActiveColumn, words.Ohm, 20),
-		w.measures(words.ShortedColumn, words.Ohm, 18), w.measures(words.CutColumn, words.Ohm, 12),
-		w.column(words.AlikeColumn, 24)}}
-	row := map[string]int{}
-	var of []words.Zones
-	for i := range w.r.Site().Zones {
-		z := &w.r.Site().Zones[i]
-		cells := w.loopCells(z)
-		key := ""
-		for _, c := range cells {
-			key += c.Text + "\n"
-		}
-		at, there := row[key]
-		if !there {
-			at = len(of)
-			row[key], of = at, append(of, nil)
-			t.Rows = append(t.Rows, Row{Cells: append([]Cell{{}}, cells...)})
-		}
-		of[at] = append(of[at], z.Number)
-	}
-	for i := range of {
-		slices.Sort(of[i])
-		t.Rows[i].Cells[0].Text = w.say(of[i])
-	}
-	return t
-}
-
-// loopCells are those of a zone but its number.
-func (w writer) loopCells(z *site.Zone) []Cell {
-	wiring := Cell{Text: w.say(programme.HintOf(z))}
-	if lacks := w.r.Site().Missing(site.Part{Group: site.GroupWiring, Zone: z.Number}); len(lacks) > 0 {
-		return []Cell{wiring, missing, missing, missing, missing, missing} // the wiring tells what is not known
-	}
-	loop, err := judge.ExpectedLoop(w.r.Site(), z)
-	if err != nil {
-		refused := w.say(judge.Lack{What: judge.LackSense, Said: err.Error()})
-		return []Cell{wiring, {}, {}, {}, {}, {Text: refused, Tone: Quiet}}
-	}
-	cells := []Cell{wiring}
-	for _, text := range words.LoopCells(w.o.Language, loop) {
-		cells = append(cells, Cell{Text: text})
-	}
-	cells[len(cells)-1].Tone = Quiet
-	return cells
 }

@@ -3,6 +3,7 @@ package certificate
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
@@ -140,6 +141,9 @@ func (w writer) zoneHead(z *site.Zone, whole bool) string {
 	if whole {
 		hint := programme.HintOf(z)
 		head.Area, head.Kind, head.Hint, head.Cable = z.Area, z.Kind, &hint, w.cableOf(z)
+		if strings.Contains(strings.ToLower(z.Name), strings.ToLower(z.Area)) {
+			head.Area = "" // its name says so
+		}
 	}
 	return w.say(head)
 }

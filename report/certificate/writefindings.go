@@ -46,10 +46,7 @@ func (w writer) outstanding() Section {
 	for _, f := range w.a.Limitations() {
 		add(f, Warn)
 	}
-	for _, f := range w.a.Notes() {
-		items = append(items, Item{Mark: f.ID, About: w.say(f.Subject), Text: w.say(words.Matter{Of: f}),
-			Then: w.say(words.ToDo{Of: f})})
-	}
+	items = append(items, w.alikeNotes()...)
 	if len(items) == 0 {
 		return w.section(words.OutstandingHeading, w.prose(words.NoneNote))
 	}

@@ -20,10 +20,14 @@ type lookedAt struct {
 // looks are one row a line, whatever many detectors there are: exceptions are written out.
 func (w writer) looks() Section {
 	t := Table{Columns: []Column{w.column(words.KindColumn, 22), w.column(words.ItemColumn, 132),
-		w.column(words.ResultColumn, 26)}}
+		w.column(words.ResultColumn, 26)}, Close: true}
 	for _, l := range w.lookedAt() {
 		var remarks []words.Phrase
 		for _, v := range l.values {
+			if len(v.At) == l.stand.All && l.stand.All > 1 {
+				remarks = append(remarks, words.ValueTyped{Text: v.Text}) // at each of them
+				continue
+			}
 			remarks = append(remarks, *v)
 		}
 		for _, e := range l.except {

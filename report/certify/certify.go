@@ -17,6 +17,7 @@ import (
 	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/record"
+	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -62,6 +63,8 @@ type Options struct {
 	Stamp seal.Stamper // stamps a signature only
 	Tool  string       // name and version that writes
 	Clock clock.Clock
+	// Language of the pages; nil for that of the visit.
+	Language words.Language
 }
 
 // Certified is what was written.
@@ -139,7 +142,7 @@ func KeptBy(v job.Visit) evidence.Photographs {
 // again and promises none.
 func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
 	parts, err := evidence.Make(contents, KeptBy(v),
-		evidence.Making{Revision: done.Revision, Tool: o.Tool, Made: o.Clock.Now().UTC().Truncate(time.Second),
+		evidence.Making{Language: o.Language, Revision: done.Revision, Tool: o.Tool, Made: o.Clock.Now().UTC().Truncate(time.Second),
 			SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
 	if err != nil {
 		return nil, err

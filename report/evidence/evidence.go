@@ -13,13 +13,14 @@ import (
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
+	"loopwitness/commission/words/languages"
 	"loopwitness/report/certificate"
 	"loopwitness/report/seal"
 )
 
 // Making is what a certificate does not take from the record.
 type Making struct {
-	Language words.Language // of the pages; nil for English
+	Language words.Language // of the pages, in whatever units; nil for that of the visit
 	Revision int
 	Tool     string // name and version that writes it
 	Made     time.Time
@@ -83,8 +84,9 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, fmt.Errorf("%w: %s", ErrDiscarded, d.Reason)
 	}
 	if m.Language == nil {
-		m.Language = words.English{}
+		m.Language = languages.OfVisit(a.Record())
 	}
+	m.Language = m.Language.In(a.Record().Site().Units)
 	record := journalOf(c)
 	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
 		Journal: record.SHA256, Pictures: map[string][]byte{}}

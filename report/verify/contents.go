@@ -101,7 +101,7 @@ func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.A
 		}
 		return content, err
 	}
-	language, _ := languages.ByTag(s.Language) // nil for one that we do not have: English
+	language, _ := languages.ByTag(s.Language) // nil for one that we do not have: that of the visit
 	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
 		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: looked.chosen(shown)})
 	if err == nil && !looked.mayCompare() {

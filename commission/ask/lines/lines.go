@@ -7,7 +7,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -107,7 +106,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 	o.print(lines...)
 	if _, is := q.Takes.(ask.OneOf); is {
 		for _, option := range typed.Options(q) {
-			o.print("   " + option.Word + ": " + o.say.Say(option.Label))
+			o.print("   " + o.say.Say(typed.Word(option.Word)) + ": " + o.say.Say(option.Label))
 		}
 	}
 	in := o.input()
@@ -117,16 +116,16 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 			if !ok {
 				return ask.Answer{}, fmt.Errorf("%w: the input ended at the question %q", ask.ErrPaused, q.ID)
 			}
-			if _, is := q.Takes.(ask.Points); is && text == typed.WholeBoard {
+			if _, is := q.Takes.(ask.Points); is && typed.IsWholeBoard(o.say, text) {
 				o.list(typed.List(o.say, q, typed.Look{Columns: width, Whole: true}))
 				continue
 			}
-			answer, err := typed.Answer(q, text)
+			answer, err := typed.Answer(o.say, q, text)
 			if err == nil {
 				answer.Shown = about
 				return answer, nil
 			}
-			o.print("   " + err.Error())
+			o.print("   " + typed.Refusal(o.say, err))
 		case <-ctx.Done():
 			return ask.Answer{}, ctx.Err()
 		}
@@ -136,13 +135,9 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 // Watch prints what to do; lines that are the word of a key press it.
 func (o *Operator) Watch(_ context.Context, w ask.Watch) (ask.Watching, error) {
 	o.print(typed.Watch(o.say, w)...)
-	var keys []string
-	for _, k := range w.Keys {
-		keys = append(keys, string(k))
-	}
-	o.print("   " + o.say.Say(typed.TypePrompt) + " " + strings.Join(keys, ", "))
+	o.print("   " + o.say.Say(typed.TypePrompt) + " " + strings.Join(typed.KeyWords(o.say, w.Keys), ", "))
 	watching := &watching{o: o, keys: make(chan ask.Pressed), done: make(chan struct{}), over: make(chan struct{})}
-	go watching.run(o.input(), keys)
+	go watching.run(o.input(), w.Keys)
 	return watching, nil
 }
 
@@ -153,7 +148,7 @@ type watching struct {
 	once       sync.Once
 }
 
-func (w *watching) run(in <-chan string, words []string) {
+func (w *watching) run(in <-chan string, keys []ask.Key) {
 	defer close(w.over)
 	for {
 		select {
@@ -162,12 +157,13 @@ func (w *watching) run(in <-chan string, words []string) {
 				close(w.keys)
 				return
 			}
-			if !slices.Contains(words, text) {
-				w.o.print(fmt.Sprintf("   %q is none of: %s", screen.Cut(text, 30), strings.Join(words, ", ")))
+			key := typed.Key(w.o.say, keys, text)
+			if key == "" {
+				w.o.print("   " + w.o.say.Say(typed.NoKey{Text: screen.Cut(text, 30), Words: typed.KeyWords(w.o.say, keys)}))
 				continue
 			}
 			select {
-			case w.keys <- ask.Pressed{Key: ask.Key(text)}:
+			case w.keys <- ask.Pressed{Key: key}:
 			case <-w.done:
 				return
 			}

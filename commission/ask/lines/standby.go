@@ -17,10 +17,10 @@ func (o *Operator) Board(b ask.Board) { o.board.Store(&b) }
 // enough.
 func (o *Operator) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 	keys := []ask.Key{ask.TakeBack, ask.ShowPairing, ask.ShowAll}
-	var names, words []string
-	for _, k := range keys {
-		names = append(names, string(k))
-		words = append(words, fmt.Sprintf("%s (%c): %s", k, typed.Runes[k], o.say.Say(k)))
+	names := typed.KeyWords(o.say, keys)
+	var words []string
+	for i, k := range keys {
+		words = append(words, fmt.Sprintf("%s (%c): %s", names[i], typed.Runes[k], o.say.Say(k)))
 	}
 	o.print(o.say.Say(typed.Holder(p)))
 	o.list(typed.Pairing(o.say, p, typed.Look{Columns: width}))
@@ -32,7 +32,7 @@ func (o *Operator) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 			if !ok {
 				return ask.Gone
 			}
-			switch meant(text, keys) {
+			switch o.meant(text, keys) {
 			case ask.TakeBack:
 				return ask.TakeBack
 			case ask.ShowPairing:
@@ -42,7 +42,7 @@ func (o *Operator) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 					o.list(typed.Board(o.say, *b, typed.Look{Columns: width, Whole: true}))
 				}
 			default:
-				o.print(fmt.Sprintf("   %q is none of: %s", screen.Cut(text, 30), strings.Join(names, ", ")))
+				o.print("   " + o.say.Say(typed.NoKey{Text: screen.Cut(text, 30), Words: names}))
 			}
 		case <-ctx.Done():
 			return ""
@@ -50,12 +50,12 @@ func (o *Operator) StandBy(ctx context.Context, p ask.Pairing) ask.Key {
 	}
 }
 
-// meant is the key that a line names, "" for none.
-func meant(text string, keys []ask.Key) ask.Key {
+// meant is the key that a line names, by its word or its letter, "" for none.
+func (o *Operator) meant(text string, keys []ask.Key) ask.Key {
 	for _, k := range keys {
-		if text == string(k) || text == string(typed.Runes[k]) {
+		if text == string(typed.Runes[k]) {
 			return k
 		}
 	}
-	return ""
+	return typed.Key(o.say, keys, text)
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/ask/typed"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
@@ -56,9 +57,9 @@ func (s *Server) answered(of *session, a Reply) reply {
 	if customer {
 		q = handedOver(q)
 	}
-	given, err := accepted(q, a)
+	given, err := s.accepted(q, a)
 	if err != nil {
-		return refused(http.StatusUnprocessableEntity, ask.Verbatim(err.Error()))
+		return refused(http.StatusUnprocessableEntity, ask.Verbatim(typed.Refusal(s.say, err)))
 	}
 	given.Shown = t.shown
 	return s.deliver(of, t, func() bool {
@@ -87,7 +88,7 @@ func (s *Server) deliver(of *session, t *talk, give func() bool) reply {
 	return ok
 }
 
-func accepted(q ask.Question, a Reply) (ask.Answer, error) {
+func (s *Server) accepted(q ask.Question, a Reply) (ask.Answer, error) {
 	switch {
 	case a.Redo:
 		return q.Accept(ask.RedoWord)
@@ -98,7 +99,7 @@ func accepted(q ask.Question, a Reply) (ask.Answer, error) {
 		}
 		return q.AcceptStrokes(strokes)
 	}
-	return q.Accept(a.Text)
+	return q.Accept(typed.Meant(s.say, q, a.Text))
 }
 
 // press takes a key of the watch that stands, or a tap that was kept until the phone was
@@ -318,7 +319,7 @@ func (s *Server) photo(w http.ResponseWriter, r *http.Request, of *session) {
 		}
 		name, err := keep(record.About(query.Get("subject")), query.Get("caption"), file)
 		if err != nil {
-			return refused(http.StatusUnprocessableEntity, ask.Verbatim(err.Error()))
+			return refused(http.StatusUnprocessableEntity, ask.Verbatim(typed.Refusal(s.say, err)))
 		}
 		return reply{taken: Taken{OK: true, Name: name}}
 	}))

@@ -162,7 +162,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 	if say == asShown && q.Shown != "" {
 		say = q.Shown
 	}
-	answer, err := typed.Answer(q, say)
+	answer, err := typed.InCodes(q, say)
 	if err != nil {
 		return ask.Answer{}, fmt.Errorf("%w: %s was answered %q: %w", ask.ErrUnanswered, q.ID, say, err)
 	}

@@ -1,7 +1,6 @@
 package terminal
 
 import (
-	"errors"
 	"strings"
 	"testing"
 
@@ -10,10 +9,10 @@ import (
 
 // A refusal breaks between words, within the window, and never scrolls the question away.
 func TestRefusalBreaksBetweenWords(t *testing.T) {
-	err := errors.New(`"180" is not a current (the unit is missing); write for example 450 mA, 1.2 A`)
+	why := `"180" is not a current (the unit is missing); write for example 450 mA, 1.2 A`
 	assert.Equal(t, "\"180\" is not a current (the unit is\n   missing); write for example 450 mA,\n   1.2 A",
-		refusal(err, 40))
-	long := refusal(errors.New(strings.Repeat("words ", 500)), 40)
+		refusal(why, 40))
+	long := refusal(strings.Repeat("words ", 500), 40)
 	assert.LessOrEqual(t, strings.Count(long, "\n"), 4)
 	assert.Contains(t, long, "…")
 }

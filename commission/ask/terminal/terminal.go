@@ -217,11 +217,11 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer ask.Answe
 		whole := false
 		err := survey.AskOne(&survey.Input{Message: message}, &text, stdio, survey.WithValidator(func(v any) (err error) {
 			_, board := q.Takes.(ask.Points)
-			if whole = board && strings.TrimSpace(fmt.Sprint(v)) == typed.WholeBoard; whole {
+			if whole = board && typed.IsWholeBoard(o.say, fmt.Sprint(v)); whole {
 				return nil
 			}
-			if answer, err = typed.Answer(q, fmt.Sprint(v)); err != nil {
-				return errors.New(refusal(err, o.columns()))
+			if answer, err = typed.Answer(o.say, q, fmt.Sprint(v)); err != nil {
+				return errors.New(refusal(typed.Refusal(o.say, err), o.columns()))
 			}
 			return nil
 		}))
@@ -237,9 +237,9 @@ func (o *Operator) prompt(ctx context.Context, q ask.Question) (answer ask.Answe
 const indent = "   "
 
 // refusal is why an answer is refused, in no more than four lines that break between words.
-func refusal(err error, columns int) string {
+func refusal(why string, columns int) string {
 	width := max(columns-len(indent), 20)
-	lines := screen.Wrap(screen.Cut(screen.Clean(err.Error()), 4*width), width)
+	lines := screen.Wrap(screen.Cut(screen.Clean(why), 4*width), width)
 	return strings.Join(lines, "\n"+indent)
 }
 

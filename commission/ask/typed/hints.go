@@ -40,13 +40,16 @@ type Example string
 
 // Examples of what has a form of its own.
 const (
-	levelExample     Example = "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"
-	conductorExample Example = "22 AWG, 0.22 mm2"
-	cableExample     Example = "4 red black green white / hall"
-	valuesExample    Example = "12.4 ohm >200 Mohm >200 Mohm"
+	LevelExample     Example = "96 dB(A) at 3 m ± 0.1 m over 55 dB class 2"
+	ConductorExample Example = "22 AWG, 0.22 mm2"
+	CableExample     Example = "4 red black green white / hall"
+	ValuesExample    Example = "12.4 ohm >200 Mohm >200 Mohm"
 	dateExample      Example = "2027-03-01"
 	timeExample      Example = "14:05"
 )
+
+// QuantityExample is an example of a quantity with its unit.
+type QuantityExample string
 
 // RedoHint is what the word for it takes again.
 type RedoHint struct{ Of ask.Phrase }
@@ -61,12 +64,13 @@ type BuildingShows struct{ Text string }
 type OfferHint struct{ Option ask.Option }
 
 // Code names the hint.
-func (OfferHint) Code() string     { return "typed/offer" }
-func (h Hint) Code() string        { return "typed/" + string(h) }
-func (Example) Code() string       { return "typed/example" }
-func (RedoHint) Code() string      { return "typed/redo" }
-func (MeterShows) Code() string    { return "typed/meter-shows" }
-func (BuildingShows) Code() string { return "typed/building-shows" }
+func (OfferHint) Code() string       { return "typed/offer" }
+func (h Hint) Code() string          { return "typed/" + string(h) }
+func (Example) Code() string         { return "typed/example" }
+func (QuantityExample) Code() string { return "typed/example" }
+func (RedoHint) Code() string        { return "typed/redo" }
+func (MeterShows) Code() string      { return "typed/meter-shows" }
+func (BuildingShows) Code() string   { return "typed/building-shows" }
 
 // hints say how a question is answered with a keyboard.
 func hints(q ask.Question) []ask.Phrase {
@@ -89,7 +93,7 @@ func ofForm(q ask.Question) []ask.Phrase {
 			hints = append(hints, NotMeasuredHint)
 		}
 	case ask.Quantity:
-		hints = append(hints, Example(t.In.Examples))
+		hints = append(hints, QuantityExample(t.In.Examples))
 		switch t.Instead {
 		case ask.NotMeasured:
 			hints = append(hints, NotMeasuredHint)
@@ -99,13 +103,13 @@ func ofForm(q ask.Question) []ask.Phrase {
 	case ask.Whole:
 		hints = append(hints, Example("3"))
 	case ask.SoundLevel:
-		hints = append(hints, levelExample)
+		hints = append(hints, LevelExample)
 	case ask.Conductor:
-		hints = append(hints, conductorExample)
+		hints = append(hints, ConductorExample)
 	case ask.CableSeen:
-		hints = append(hints, cableExample)
+		hints = append(hints, CableExample)
 	case ask.CableValues:
-		hints = append(hints, valuesExample)
+		hints = append(hints, ValuesExample)
 	case ask.Date:
 		hints = append(hints, dateExample)
 	case ask.TimeOfDay:

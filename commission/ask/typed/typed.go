@@ -28,9 +28,15 @@ var Runes = map[ask.Key]rune{
 	ask.Finish: 'f', ask.Forget: 'b',
 }
 
-// Answer turns what was typed into the answer to a question: for a signature, it is the
-// name of the file with its picture.
-func Answer(q ask.Question, text string) (ask.Answer, error) {
+// Answer turns what was typed into the answer to a question: the words of the language are
+// taken, and codes.
+func Answer(say Sayer, q ask.Question, text string) (ask.Answer, error) {
+	return InCodes(q, Meant(say, q, text))
+}
+
+// InCodes is Answer where only codes are taken. For a signature, it is the name of the file
+// with its picture.
+func InCodes(q ask.Question, text string) (ask.Answer, error) {
 	word := strings.TrimSpace(text)
 	if _, is := q.Takes.(ask.Signature); !is || word == "" || word == ask.RedoWord && q.Redo != nil {
 		return q.Accept(text)

@@ -92,16 +92,16 @@ func TestFilesOfPictures(t *testing.T) {
 	}
 	q := ask.Question{Takes: ask.Signature{}, Optional: true}
 	require.NoError(t, os.WriteFile(filepath.Join(home, "text.png"), []byte("no picture"), 0o644))
-	_, err := Answer(q, "redo")
+	_, err := InCodes(q, "redo")
 	assert.ErrorIs(t, err, os.ErrNotExist, "a file, where nothing is taken again")
-	_, err = Answer(q, "~/text.png")
+	_, err = InCodes(q, "~/text.png")
 	assert.ErrorContains(t, err, "neither a JPEG nor a PNG")
-	_, err = Answer(q, "~/gone.png")
+	_, err = InCodes(q, "~/gone.png")
 	assert.ErrorIs(t, err, os.ErrNotExist)
-	got, err := Answer(q, " ")
+	got, err := InCodes(q, " ")
 	require.NoError(t, err)
 	assert.Zero(t, got)
-	got, err = Answer(ask.Question{Takes: ask.Line{}}, "~/text.png")
+	got, err = InCodes(ask.Question{Takes: ask.Line{}}, "~/text.png")
 	require.NoError(t, err)
 	assert.Equal(t, "~/text.png", got.Text, "elsewhere it is a text")
 }
@@ -117,11 +117,11 @@ func TestTakingTheLastAnswerAgain(t *testing.T) {
 	assert.Equal(t, []ask.Option{choice.Options[0], again}, Options(q))
 	assert.Len(t, choice.Options, 1)
 	for _, takes := range []ask.Takes{choice, ask.Line{}, ask.Signature{}, ask.YesNo{Danger: true}, ask.Date{}} {
-		got, err := Answer(ask.Question{Takes: takes, Redo: ask.LevelMatter}, " redo ")
+		got, err := InCodes(ask.Question{Takes: takes, Redo: ask.LevelMatter}, " redo ")
 		require.NoError(t, err)
 		assert.Equal(t, ask.Answer{Redo: true}, got)
 	}
-	got, err := Answer(ask.Question{Takes: ask.Line{}}, "redo")
+	got, err := InCodes(ask.Question{Takes: ask.Line{}}, "redo")
 	require.NoError(t, err)
 	assert.Equal(t, ask.Answer{Text: "redo"}, got, "nothing to take again: a text")
 }
@@ -191,7 +191,7 @@ func TestExamplesAreAccepted(t *testing.T) {
 		if _, several := tc.takes.(ask.Conductor); several {
 			tc.want = "0.22 mm2"
 		}
-		got, err := Answer(ask.Question{Takes: tc.takes}, " "+tc.want+" ")
+		got, err := InCodes(ask.Question{Takes: tc.takes}, " "+tc.want+" ")
 		require.NoError(t, err)
 		assert.Equal(t, tc.want, got.Text)
 	}

@@ -3,6 +3,7 @@ package strictyaml
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -72,4 +73,13 @@ func Scalars(data []byte) (all []Scalar) {
 	}
 	walk(document.Content[0], nil)
 	return all
+}
+
+// Refuse is the refusal of a file that reads well for a value of it, as one is told that Parse
+// finds; name is how errors call the file, and the path is as Place takes it.
+func Refuse(name string, data []byte, what, hint string, path ...string) error {
+	line, column := Place(data, path...)
+	p := &Problems{File: name, lines: strings.Split(strings.TrimPrefix(string(data), "\ufeff"), "\n")}
+	p.add(line, column, what, hint)
+	return p.err()
 }

@@ -126,7 +126,7 @@ func (Language) alarmCodes(p words.Phrase) string {
 		}
 	case typed.Hint:
 		if p == typed.NeverHint {
-			return "„never“ eingeben, wenn er nicht kam, oder „skip“, um ihn mit Grund auszulassen"
+			return "„nie“ eingeben, wenn er nicht kam, oder „auslassen“, um ihn mit Grund auszulassen"
 		}
 	case words.Heading:
 		if p == words.AlarmHeading {

@@ -65,7 +65,7 @@ func (l Language) trialNotice(n ask.Notice) string {
 	case ask.NotPrinted:
 		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: sie druckt dafür ‹" +
 			strings.Join(n.Scripts, "›, ‹") + "›. Geben Sie es noch einmal in lateinischen, griechischen, kyrillischen oder " +
-			"hebräischen Buchstaben ein (redo), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
+			"hebräischen Buchstaben ein (wiederholen), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
 	case ask.SameMoment:
 		return "Im selben Moment gemeldet; es wird beobachtet, ob es so bleibt."
 	case ask.CueTooOld:

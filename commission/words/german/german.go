@@ -12,10 +12,14 @@ import (
 	"time"
 
 	"loopwitness/checks"
+	"loopwitness/commission/site"
 )
 
 // Language is the catalogue in German.
-type Language struct{}
+type Language struct{ Units site.Units }
+
+// In is German with other units.
+func (Language) In(u site.Units) words.Language { return Language{Units: words.UnitsOf(u)} }
 
 // Tag is de.
 func (Language) Tag() string { return "de" }
@@ -23,10 +27,12 @@ func (Language) Tag() string { return "de" }
 // Say is the phrase in German.
 func (l Language) Say(p words.Phrase) string {
 	for _, of := range []func(words.Phrase) (string, bool){
+		l.ofLarge,
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
-		l.ofSince, l.ofCharts, l.ofWeb,
+		l.ofSince, l.ofCharts, l.ofAround, l.ofWords,
+		l.ofWeb,
 	} {
 		if text, has := of(p); has {
 			return text

@@ -37,6 +37,7 @@ var germanReadingLaws = map[record.Law]string{
 	record.LawAccepted:     "jemand hat anerkannt, was weder Mangel noch Einschränkung des Termins ist",
 	record.LawDrawing:      "eine gezeichnete Unterschrift ist keine",
 	record.LawPhotograph:   "ein Foto ist keines, das dieses Programm aufbewahrt",
+	record.LawLogo:         "das Logo ist nicht das, das die Objektdatei nennt",
 
 	record.LawProgramme: "der Ablauf hat Schritte, die das Objekt nicht ergibt, oder in anderer Reihenfolge",
 	record.LawChecklist: "der Termin hat keine Checkliste: nichts wurde angesehen, nichts übergeben",

@@ -2,7 +2,8 @@ package german
 
 import "loopwitness/commission/words"
 
-// germanPage is what a phone's page says by itself; $1 is filled in there.
+// germanPage is what a phone's page says by itself; $1 is filled in there. On a narrow button a long word
+// parts at its soft hyphen.
 var germanPage = map[words.PageText]string{
 	"tabs":      "Teile der Seite",
 	"tab-task":  "Aufgabe",
@@ -182,7 +183,7 @@ var germanPage = map[words.PageText]string{
 	"board-which":   "Welche Melder gezeigt werden",
 	"board-all":     "alle",
 	"board-open":    "offen",
-	"board-failed":  "nicht nachgewiesen",
+	"board-failed":  "nicht nachge\u00adwiesen",
 	"board-go-jump": "Tippen Sie auf einen Melder, um dorthin zu springen.",
 	"board-go-roam": "Tippen Sie auf den Melder, den Sie als Nächstes betätigen.",
 	"board-go-away": "Tippen Sie auf den Melder, den Sie als Nächstes betätigen.",
@@ -206,8 +207,8 @@ var germanPage = map[words.PageText]string{
 	"on":             "ein",
 	"off":            "aus",
 	"try":            "Hören, wie ein Ergebnis klingt",
-	"try-good":       "nachgewiesen",
-	"try-bad":        "nicht nachgewiesen",
+	"try-good":       "nachge\u00adwiesen",
+	"try-bad":        "nicht nachge\u00adwiesen",
 	"awake-yes":      "Der Bildschirm bleibt an.",
 	"awake-no":       "Der Bildschirm kann von selbst ausgehen: Stellen Sie das Telefon so ein, dass er anbleibt.",
 	"not-secure":     "Diese Seite ist nicht verschlüsselt: Andere im Netzwerk können sie lesen.",

@@ -43,11 +43,11 @@ var germanReused = map[words.Phrase]string{
 	ask.TestVoltMatter:    "Gleichspannung, mit der es die Isolation prüft, falls bekannt",
 	ask.TesterShareMatter: "Unsicherheit seiner Messwerte (95 %), als Anteil, falls bekannt",
 	ask.StageReasonMatter: "Warum werden die Kabel nicht gemessen?",
-	ask.CableSeenAdvice: "Adern, ihre Farben (englisch) und nach einem Schrägstrich, was auf dem Etikett steht: 4 red " +
-		"black green white / Flur; none lässt es weg",
+	ask.CableSeenAdvice: "Adern, ihre Farben und nach einem Schrägstrich, was auf dem Etikett steht: 4 rot " +
+		"schwarz grün weiß / Flur; keine lässt es weg",
 	ask.CableValuesAdvice: "An keinem Ende etwas angeschlossen, kein Netz. Die Schleife über zwei Adern, das ferne Ende " +
-		"kurzgeschlossen, schlechtestes Paar zuerst; Isolation zwischen Adern; und gegen Erde: 12.4 ohm >200 Mohm " +
-		">200 Mohm. Mit dem Widerstand am Ende: resistor 4.71k …; eine Schleife kann open sein, nicht Gemessenes none",
+		"kurzgeschlossen, schlechtestes Paar zuerst; Isolation zwischen Adern; und gegen Erde: 12,4 ohm >200 Mohm " +
+		">200 Mohm. Mit dem Widerstand am Ende: widerstand 4,71k …; eine Schleife kann offen sein, nicht Gemessenes keine",
 	ask.TestVoltAdvice: "Stromkreise mit Kleinspannung werden mit 250 V Gleichspannung geprüft (IEC 60364-6); ein " +
 		"Ohmmeter ist keine Isolationsprüfung",
 	ask.IsolatedChoice:     "erledigt: Nur Kabel, sonst ist nichts angeschlossen, und kein Netz liegt an",

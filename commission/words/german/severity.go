@@ -69,7 +69,7 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 		return l.notComputed(p), true
 	case judge.Unwatched:
 		var zones []string
-		for _, z := range p.Zones {
+		for _, z := range words.FewZones(p.Zones) {
 			zones = append(zones, l.Say(z))
 		}
 		return "ein durchtrenntes Kabel sieht für die Zentrale wie Ruhe aus, und niemand erfährt davon: " +

@@ -13,7 +13,7 @@ var germanWebLabels = map[words.WebLabel]string{
 	words.WebVisit: "Nummer", words.WebJournal: "SHA-256 des Journals",
 	words.WebCheck:     "Jene Datei, als diese Seite entstand",
 	words.WebInstaller: "Errichter", words.WebLimit: "Grenze", words.WebLine: "Dargestellt als",
-	words.WebWithin: "Unsicherheit ±", words.WebMark: "Punkt", words.WebName: "Name", words.WebChange: "Änderung",
+	words.WebWithin: "Unsicherheit ±", words.WebMark: "Punkt", words.WebName: "Bezeichnung", words.WebChange: "Änderung",
 	words.WebCode: "Text des quadratischen Codes auf der Seite:",
 	words.WebForThose: "Diese Seite ist keine Prüfbescheinigung, und niemand hat sie versiegelt: Jeder kann sie ändern, " +
 		"ohne dass man es ihr ansieht. Sie sagt, was die Seiten der Prüfbescheinigung sagen, für alle, die Seiten nicht " +

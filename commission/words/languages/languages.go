@@ -2,6 +2,8 @@
 package languages
 
 import (
+	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 	"loopwitness/commission/words/german"
 )
@@ -17,4 +19,20 @@ func ByTag(tag string) (words.Language, bool) {
 		}
 	}
 	return nil, false
+}
+
+// OfSite is the language of a site's visits and papers, in its units.
+func OfSite(s *site.Site) words.Language { return inUnits(s.Language, s) }
+
+// OfVisit is the language of a visit, in the units of its site.
+func OfVisit(r *record.Record) words.Language { return inUnits(r.Language(), r.Site()) }
+
+// inUnits is a language in the units of a site; the first for a tag without a catalogue, of
+// which the reader of site files lets none pass.
+func inUnits(tag string, s *site.Site) words.Language {
+	l, known := ByTag(tag)
+	if !known {
+		l = All()[0]
+	}
+	return l.In(s.Units)
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
 
@@ -22,6 +23,11 @@ type Language struct{ words.English }
 
 // Tag is a private tag.
 func (Language) Tag() string { return "en-x-brackets" }
+
+// In is the language with other units.
+func (l Language) In(u site.Units) words.Language {
+	return Language{words.English{Units: words.UnitsOf(u)}}
+}
 
 func said(text string) string {
 	if text == "" {

@@ -1,0 +1,243 @@
+package certificate
+
+// paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
+// of a table is repeated. A last page with next to nothing on it is pulled back, or takes something from the page before.
+func paginate(d Document) [][]*part {
+	all := layAll(d)
+	pages := fill(d, all, spacing{squeeze: 1})
+	if !sparse(d.Paper, pages) {
+		return pages
+	}
+	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
+		return closer
+	}
+	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
+	if len(even) == len(pages) && !sparse(d.Paper, even) {
+		return even
+	}
+	return pages
+}
+
+const (
+	leastUsed  = 0.15 // of the last page; common practice, no source
+	aboveTitle = 4.0
+)
+
+// spacing is how the space between what stands on pages is changed: squeeze is its share, and on one page short is left
+// free at the foot, in mm.
+type spacing struct {
+	squeeze float64
+	page    int
+	short   float64
+}
+
+// sparse tells whether next to nothing stands on the last page.
+func sparse(p Paper, pages [][]*part) bool {
+	last := pages[len(pages)-1]
+	used := 0.0
+	for _, part := range last[1:] {
+		used += part.height
+	}
+	return len(pages) > 1 && used < leastUsed*p.room()
+}
+
+// laid is a section that is laid out.
+type laid struct {
+	title *part
+	whole bool
+	flows []flow
+}
+
+// layAll lays everything out, once.
+func layAll(d Document) (all []laid) {
+	for _, s := range d.Sections {
+		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
+		for i, block := range s.Blocks {
+			f := layBlock(block)
+			if len(f.parts) == 0 {
+				continue
+			}
+			f.leads = leads(s.Blocks, i)
+			f.note = isNote(block)
+			l.flows = append(l.flows, f)
+		}
+		all = append(all, l)
+	}
+	return all
+}
+
+// leads tells whether a block stays with the one below it: a paragraph that says so, or that a section begins with.
+func leads(blocks []Block, i int) bool {
+	p, is := blocks[i].(Prose)
+	if !is || i+1 == len(blocks) {
+		return false
+	}
+	_, more := blocks[i+1].(Prose)
+	return p.Leads || i == 0 && !more
+}
+
+// isNote tells whether a block explains the one above it.
+func isNote(block Block) bool {
+	p, is := block.(Prose)
+	return is && p.Quiet && !p.Leads
+}
+
+func fill(d Document, all []laid, s spacing) [][]*part {
+	b := &book{d: d, spacing: s}
+	b.open()
+	for _, l := range all {
+		b.section(l)
+	}
+	return append(b.done, b.sheet)
+}
+
+type book struct {
+	d       Document
+	spacing spacing
+	done    [][]*part
+	sheet   []*part
+	used    float64
+	top     bool // nothing but the head stands on the sheet
+}
+
+func (b *book) open() {
+	head := firstHead(b.d)
+	if len(b.done) > 0 {
+		head = laterHead(b.d)
+	}
+	b.sheet, b.used, b.top = []*part{head}, head.height, true
+}
+
+func (b *book) room() float64 {
+	if b.spacing.short > 0 && len(b.done) == b.spacing.page {
+		return b.d.Paper.room() - b.used - b.spacing.short
+	}
+	return b.d.Paper.room() - b.used
+}
+
+func (b *book) next() {
+	b.done = append(b.done, b.sheet)
+	b.open()
+}
+
+func (b *book) put(p *part) {
+	b.sheet = append(b.sheet, p)
+	b.used += p.height
+	b.top = false
+}
+
+// space leaves some room, unless at the top of a page.
+func (b *book) space(height float64) {
+	if !b.top && height > 0 {
+		b.put(newPart(height * b.spacing.squeeze))
+	}
+}
+
+func (b *book) section(l laid) {
+	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) {
+		b.next()
+	}
+	for i, f := range l.flows {
+		company := companyOf(l.flows, i)
+		if i == 0 {
+			b.begin(l.title, f, company)
+		} else if b.room() < f.before+first(f)+company && !b.top {
+			b.next()
+		}
+		b.flow(f, i == 0, noteOf(l.flows, i))
+	}
+}
+
+// heightOf is what flows take on one page.
+func heightOf(flows []flow) float64 {
+	all := 0.0
+	for _, f := range flows {
+		all += f.before
+		if f.head != nil {
+			all += f.head.height
+		}
+		for _, p := range f.parts {
+			all += p.height
+		}
+	}
+	return all
+}
+
+// companyOf is the height below a flow that must stand on the same page: what follows a paragraph that leads.
+func companyOf(flows []flow, i int) float64 {
+	if !flows[i].leads || i+1 == len(flows) {
+		return 0
+	}
+	return flows[i+1].before + first(flows[i+1])
+}
+
+// noteOf is the height of a short note below a table, which stays with its last rows.
+func noteOf(flows []flow, i int) float64 {
+	const short = 20
+	if i+1 == len(flows) || flows[i].head == nil || !flows[i+1].note || len(flows[i+1].parts) > 1 {
+		return 0
+	}
+	if note := flows[i+1].before + flows[i+1].parts[0].height; note <= short {
+		return note
+	}
+	return 0
+}
+
+// begin puts a title where it keeps company with the first parts below it.
+func (b *book) begin(title *part, f flow, company float64) {
+	need := aboveTitle + title.height + f.before + first(f) + company
+	if b.room() < need && !b.top {
+		b.next()
+	}
+	b.space(aboveTitle)
+	b.put(title)
+}
+
+// first is the height of what must stay together at the beginning of a flow: two
+// parts, unless the first is company enough by itself.
+func first(f flow) float64 {
+	need := 0.0
+	if f.head != nil {
+		need = f.head.height
+	}
+	const enough = 40
+	for i := range min(2, len(f.parts)) {
+		if i > 0 && (f.loose || f.parts[0].height > enough) {
+			break
+		}
+		need += f.parts[i].height
+	}
+	return need
+}
+
+// flow puts its parts. note is the height of what stays with the last of them.
+func (b *book) flow(f flow, titled bool, note float64) {
+	if !titled && b.room() < f.before+first(f) && !b.top {
+		b.next()
+	}
+	b.space(f.before)
+	if f.head != nil {
+		b.put(f.head)
+	}
+	for i, p := range f.parts {
+		if b.room() < keep(f, i, note) && !b.top {
+			b.next()
+			if f.head != nil {
+				b.put(f.head)
+			}
+		}
+		b.put(p)
+	}
+}
+
+// keep is the height that must be free for part i: the last two stay together, and with a note below them.
+func keep(f flow, i int, note float64) float64 {
+	need := f.parts[i].height
+	switch i {
+	case len(f.parts) - 2:
+		need += f.parts[i+1].height + note
+	case len(f.parts) - 1:
+		need += note
+	}
+	return need
+}
