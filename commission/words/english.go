@@ -25,7 +25,7 @@ func (l English) Say(p Phrase) string {
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
-		l.ofSince, l.ofCharts, l.ofAround, l.ofWords,
+		l.ofSince, l.ofCharts, l.ofAround, l.ofWords, l.ofPageOne,
 		l.ofWeb,
 	} {
 		if text, has := of(p); has {

@@ -198,7 +198,7 @@ var rows = []judge.Row{
 
 // examples are phrases with all their arguments, one at least of each type.
 func examples(all declared) []words.Phrase {
-	out := append(slices.Clone(reusedExamples),
+	out := append(slices.Concat(reusedExamples, pageoneExamples),
 		words.AsTyped(
 			"typed",
 		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas,
@@ -377,12 +377,6 @@ func kinds(all declared) (out []words.Phrase) {
 	}
 	for _, overall := range all.constants["judge.Overall"] {
 		out = append(out, words.ResultSentence(overall))
-	}
-	for _, verdict := range []checks.Ruling{checks.Pass, checks.Undecided, checks.Fail} {
-		out = append(out, words.Decided(verdict))
-	}
-	for _, result := range []record.Result{"", record.Done, record.NotApplicable, record.Defect, record.LeftOut} {
-		out = append(out, words.Checked(result))
 	}
 	for _, code := range all.constants["checks.GuessCode"] {
 		out = append(out, words.GuessWhat{What: checks.GuessCode(code), Value: 4700})

@@ -33,12 +33,14 @@ type Document struct {
 	Title     string
 	Subtitle  string
 	Banner    Banner
+	Front     *Front // the rest of page one; nil for none, and sections begin below the banner
 	Sections  []Section
 }
 
 // Banner is the result, first of all.
 type Banner struct {
 	Tone     Tone
+	Sign     Sign
 	Word     string
 	Sentence string
 	Figures  []Figure
@@ -73,9 +75,10 @@ type Pair struct{ Label, Value string }
 // Items is a list of entries, each with a mark.
 type Items []Item
 
-// Item is one entry of a list. Grade stands below the mark, Then below the text.
+// Item is one entry of a list. Grade stands below the mark, behind its Sign, Then below the text.
 type Item struct {
 	Mark, Grade string
+	Sign        Sign
 	Tone        Tone
 	About       string
 	Text, Then  string
@@ -104,11 +107,12 @@ type Row struct {
 	Remark string
 }
 
-// Cell is one cell. A Bar is drawn instead of a text.
+// Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it.
 type Cell struct {
 	Text string
 	Tone Tone
 	Bold bool
+	Sign Sign
 	Bar  *Bar
 }
 

@@ -21,8 +21,8 @@ func (s setting) of(c Cell) float64 {
 
 // cellMargin is what of a column's width a cell's text does not have.
 func cellMargin(c Cell) float64 {
-	if c.Tone != Plain && c.Tone != Quiet {
-		return markSize + 0.8 // a status stands behind its mark
+	if c.Sign != NoSign {
+		return markSize + 0.8 // a verdict stands behind its sign
 	}
 	return 3
 }

@@ -234,6 +234,9 @@ func TestLongerWordsAreLaidOut(t *testing.T) {
 			for _, p := range sheet {
 				used += p.height
 				for _, w := range wordsOf(p) {
+					if i == 0 {
+						continue // page one is always one: TestPageOneIsOnePage
+					}
 					assert.False(t, strings.HasSuffix(w, "…") && strings.Contains(w, pseudo.Open), "%s: %q is cut", name, w)
 				}
 			}
@@ -274,8 +277,10 @@ func TestNobodyConfirmsWhatIsNotSigned(t *testing.T) {
 var notSaid = []string{"draw the certificate: %w", "draw the sheets: %w",
 	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed",
 	"throw-away", "number", "title", "subtitle", "notice",
-	"danger", "result", "count/", "/remark", "%s rev. %d", "\njournal sha256:", "\nkey sha256:", "part", "text",
-	"liberation", "dejavu", "Common", "Inherited", "symbol", "\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
+	"danger", "result", "count/", "/remark", "%s rev. %d", " summary", "front/", "front/outstanding",
+	"front/alarm", "front/summary", "front/caution", "\njournal sha256:", "\nkey sha256:", "part", "text",
+	"liberation", "dejavu", "Common", "Inherited", "symbol",
+	"\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
 
 // No words stand in the source but those of the catalogue.
 func TestNoWordsInTheSource(t *testing.T) {

@@ -84,6 +84,12 @@ func isNote(block Block) bool {
 
 func fill(d Document, all []laid, s spacing) [][]*part {
 	b := &book{d: d, spacing: s}
+	if d.Front != nil {
+		b.done = [][]*part{frontPage(d)}
+		if len(d.Sections) == 0 {
+			return b.done
+		}
+	}
 	b.open()
 	for _, l := range all {
 		b.section(l)

@@ -40,18 +40,28 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 // Render lays a document out and draws it as a PDF. at is the date that the
 // file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
+	pdf, lines, err := drawn(d, at)
+	if err != nil {
+		return nil, err
+	}
+	return inked(pdf, lines)
+}
+
+// drawn is what the library draws, and by page what is drawn over it. What it took to draw it is let go here, before
+// the file is taken apart again.
+func drawn(d Document, at time.Time) (pdf []byte, lines map[int][]byte, err error) {
 	pages, lines := marotoPages(d)
 	if len(pages) > MostPages {
-		return nil, TooManyPages(len(pages))
+		return nil, nil, TooManyPages(len(pages))
 	}
 	inOrder()
 	m := maroto.New(settings(d, at))
 	m.AddPages(pages...)
 	doc, err := m.Generate()
 	if err != nil {
-		return nil, fmt.Errorf("draw the certificate: %w", err)
+		return nil, nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return inked(onceNamed(doc.GetBytes()), lines)
+	return onceNamed(doc.GetBytes()), lines, nil
 }
 
 func settings(d Document, at time.Time) *entity.Config {

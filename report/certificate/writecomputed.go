@@ -41,11 +41,11 @@ func (w writer) computed() Section {
 // computedRow tells each formula once.
 func (w writer) computedRow(c judge.Computed, told map[string]bool) Row {
 	verdict := missing
-	switch {
-	case c.Danger:
-		verdict = w.status(words.DangerStatus, Bad)
-	case c.Ruling != "":
-		verdict = w.decided(c.Ruling)
+	if c.Danger || c.Ruling != "" {
+		verdict = w.ruled(ofRow(c))
+		if c.Danger {
+			verdict.Tone = Bad
+		}
 	}
 	row := w.o.Language.Computed(c)
 	if row.Missing != "" {

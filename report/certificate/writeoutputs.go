@@ -8,8 +8,6 @@ import (
 	"loopwitness/commission/words"
 )
 
-var outputTones = map[record.Result]Tone{record.Works: Good, record.Fails: Bad, record.LeftOut: Warn}
-
 func (w writer) outputs() Section {
 	if len(w.a.Outputs()) == 0 {
 		return Section{}
@@ -23,7 +21,7 @@ func (w writer) outputs() Section {
 				{Text: w.say(o.Output.Kind), Tone: Quiet},
 				{Text: w.outputTrial(o)},
 				{Text: w.outputReadings(o)},
-				w.status(o.Result, outputTones[o.Result]),
+				w.ruled(answered(o.Result)),
 			},
 			Remark: w.outputRemark(o)})
 	}

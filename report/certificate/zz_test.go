@@ -12,9 +12,15 @@ func TestHeights(t *testing.T) {
 		sheets := paginate(d)
 		for i, s := range sheets {
 			used := 0.0
-			for _, p := range s { used += p.height }
+			for _, p := range s {
+				used += p.height
+			}
 			first := ""
-			for _, p := range s[1:] { if len(p.texts) > 0 && first == "" { first = p.texts[0].text } }
+			for _, p := range s[1:] {
+				if len(p.texts) > 0 && first == "" {
+					first = p.texts[0].text
+				}
+			}
 			t.Logf("%s page %d free %3.0f  %s", name, i+1, A4.room()-used, first)
 		}
 	}

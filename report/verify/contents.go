@@ -102,7 +102,7 @@ func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.A
 		return content, err
 	}
 	language, _ := languages.ByTag(s.Language) // nil for one that we do not have: that of the visit
-	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
+	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision, Summary: s.Summary,
 		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: looked.chosen(shown)})
 	if err == nil && !looked.mayCompare() {
 		err = fmt.Errorf("%w: its pictures are too many to tell which is which", errTooMuch)
@@ -114,7 +114,7 @@ func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.A
 func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Parts) {
 	r.Document = again.Document.Number
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if !slices.Contains(evidence.AttachmentNames(again.Assessment), name) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment, s.Summary), name) {
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}

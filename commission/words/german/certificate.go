@@ -141,7 +141,6 @@ var germanColumns = map[words.Column]string{
 
 var germanStatus = map[words.Status]string{
 	words.NotStatedStatus:    "o. A.",
-	words.DangerStatus:       "Gefahr",
 	words.NotSignedStatus:    "nicht unterschrieben",
 	words.NobodySignedStatus: "niemand unterschrieb",
 	words.NotTimedStatus:     "ohne Zeit",
