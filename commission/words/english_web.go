@@ -11,7 +11,9 @@ var englishWebLabels = map[WebLabel]string{
 	WebCode: "Text of the square code on the page:",
 	WebForThose: "This page is no certificate, and nobody sealed it: anybody can change it, and nothing shows that. It " +
 		"says what the pages of the certificate say, for those who cannot see pages.",
-	WebOnPages:   "On every page of the certificate: ",
+	WebOnPages: "On every page of the certificate: ",
+	WebWho:     "Who says so, and when", WebLegend: "What the signs mean", WebNo: "No.", WebGrade: "How grave",
+	WebWhat: "What", WebWhen: "When", WebValue: "Value", WebVerdict: "Verdict",
 	WebIntact:    "was checked: it is sealed, its verdicts follow from its record, and its pages show them.",
 	WebFails:     "was checked and FAILS: do not rely on this page. What fails, tells: loopwitness verify FILE.",
 	WebUnchecked: "was checked, but not all of it could be. What could not, tells: loopwitness verify FILE.",

@@ -33,6 +33,14 @@ const (
 	WebOfVisit    WebLabel = "of-visit"
 	WebFailsFirst WebLabel = "fails-first"
 	WebOnPages    WebLabel = "on-pages"
+	WebWho        WebLabel = "who"
+	WebLegend     WebLabel = "legend"
+	WebNo         WebLabel = "no"
+	WebGrade      WebLabel = "grade"
+	WebWhat       WebLabel = "what"
+	WebWhen       WebLabel = "when"
+	WebValue      WebLabel = "value"
+	WebVerdict    WebLabel = "verdict"
 )
 
 // WebHeading is the heading of a page: of a certificate, else of a visit, with its number.

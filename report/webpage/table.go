@@ -36,14 +36,8 @@ type cell struct {
 	First    bool   // it names the row
 }
 
-var classes = map[certificate.Tone]string{certificate.Good: "good", certificate.Warn: "warn", certificate.Bad: "bad",
-	certificate.Quiet: "quiet"}
-
 // longest is how many letters of a word keep together: a column is as wide as its longest word.
 const longest = 24
-
-// marks differ in shape: no word is told by its colour alone, and each stands beside its word.
-var marks = map[certificate.Tone]string{certificate.Good: "■", certificate.Warn: "◇", certificate.Bad: "✕"}
 
 // table writes bars as the limits that they are drawn against; their values stand in the column before.
 func (w writer) table(t certificate.Table, caption string) table {
@@ -88,7 +82,7 @@ func barred(t certificate.Table, column int) bool {
 func (w writer) row(r certificate.Row, heads []string) row {
 	out := row{Remark: r.Remark}
 	for i, c := range r.Cells {
-		in := cell{Text: kept(c.Text), Class: classes[c.Tone], Mark: marks[c.Tone], First: i == 0}
+		in := cell{Text: kept(c.Text), Class: class(c.Tone), Mark: mark(c.Sign, c.Tone), First: i == 0}
 		if c.Text == "" {
 			in.Mark = ""
 		}

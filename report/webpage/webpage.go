@@ -38,7 +38,7 @@ var (
 	source string
 	//go:embed page.css
 	style string
-	parts = template.Must(template.New("").Parse(source))
+	parts = template.Must(template.New("").Funcs(template.FuncMap{"mark": mark, "class": class}).Parse(source))
 )
 
 // Write writes a document as a page. A block of a kind that it does not know is an error: nothing is left out.
@@ -53,7 +53,7 @@ func Write(to io.Writer, d certificate.Document, from Origin) error {
 		p.Dangers = append([]string{w.say(words.WebFailsFirst)}, p.Dangers...)
 	}
 	p.About = w.about(d, from)
-	for i, s := range d.Sections {
+	for i, s := range append(w.front(d.Front), d.Sections...) {
 		section, err := w.section(s, i+1)
 		if err != nil {
 			return err
