@@ -353,7 +353,7 @@ func examples(all declared) []words.Phrase {
 		out = append(out, law)
 	}
 	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples,
-		chartExamples, largeExamples)
+		chartExamples, largeExamples, webExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.
