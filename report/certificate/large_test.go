@@ -134,7 +134,7 @@ func soundPages(t *testing.T, about string, d Document, sheets [][]*part) {
 		assert.LessOrEqual(t, used, d.Paper.room()+0.01, where)
 		assert.False(t, headOnly(last), "%s: %q stands at the foot", where, wordsOf(last))
 	}
-	assert.False(t, sparse(d.Paper, A4, sheets), "%s: next to nothing on the last page", about)
+	assert.False(t, sparse(d.Paper, sheets), "%s: next to nothing on the last page", about)
 }
 
 // What the checks of pages look for, they find.
