@@ -155,7 +155,6 @@ func (l English) frontFacts(p Phrase) string {
 	return ""
 }
 
-
 func orElse(text, other string) string {
 	if text == "" {
 		return other

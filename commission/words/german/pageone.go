@@ -160,7 +160,6 @@ func (l Language) frontFacts(p words.Phrase) string {
 	return ""
 }
 
-
 func orElse(text, other string) string {
 	if text == "" {
 		return other
