@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -168,12 +167,7 @@ func (s streams) gallery(ctx context.Context, dir string) error {
 
 // exhibit runs the visits of one exhibit and writes their certificates. What they end with is shown on their pages.
 func (s streams) exhibit(ctx context.Context, e exhibit, dir string) (written []string, err error) {
-	nowhere, err := os.OpenFile(os.DevNull, os.O_RDWR, 0)
-	if err != nil {
-		return nil, err
-	}
-	defer nowhere.Close()
-	quiet := streams{in: nowhere, out: nowhere, err: io.Discard, lost: new(error)}
+	s.quiet, s.err = true, io.Discard
 	f := job.At(dir)
 	if err := atomicfile.MakeFolder(f.Dir(), 0o700); err != nil {
 		return nil, err
@@ -200,7 +194,7 @@ func (s streams) exhibit(ctx context.Context, e exhibit, dir string) (written []
 		if of.answers == "" {
 			of.answersText = string(files.Answers)
 		}
-		begun, c, err := quiet.attends(ctx, f, of)
+		begun, c, err := s.attends(ctx, f, of)
 		if err != nil && !errors.As(err, new(told)) && !errors.Is(err, errUnsatisfactory) && !errors.Is(err, ask.ErrUnanswered) {
 			return nil, err
 		}
