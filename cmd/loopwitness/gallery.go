@@ -27,7 +27,9 @@ type exhibit struct {
 	name   string
 	visits []attendance
 	files  func() (invented.Files, error)
-	extra  map[string][]byte // further files of the job, by their names
+	// unfinished tells that somebody is asked what the technician has no answer for, and leaves.
+	unfinished bool
+	extra      map[string][]byte // further files of the job, by their names
 }
 
 // firstVisit is when the first visit of each exhibit begins.
@@ -88,7 +90,7 @@ func exhibits() []exhibit {
 		{name: "all-failed", files: adding(large(invented.Large{Zones: 8, Detectors: 10}), "", allFailing, allFailed),
 			visits: oneHandOver},
 		{name: "not-finished", files: potteryStudio("  - {when: supply/mains-*/voltage, say: as shown}\n",
-			"  - {when: supply/mains-present/voltage, say: as shown}\n"), visits: oneHandOver},
+			"  - {when: supply/mains-present/voltage, say: as shown}\n"), visits: oneHandOver, unfinished: true},
 		{name: "take-over", files: adding(potteryStudio(unknownThere...), "", "", takenOver),
 			visits: []attendance{{kind: programme.TakeOver}}},
 		{name: "maintenance-with-history", files: potteryStudio("fitted: 2026-11-20", "fitted: 2023-11-20"), visits: history()},
@@ -111,13 +113,10 @@ const allFailing = `  faults:
     - {at: "8.2", fault: silent}
 `
 
-const allFailed = `  - {when: walk/*/not-proved, say: as it is}
+const allFailed = `  - {when: "*/not-proved", say: as it is}
   - {when: outputs/Sounder/heard, say: "no"}
   - {when: outputs/Strobe/seen, say: "no"}
-  - {when: list/inspection, say: each}
-  - {when: inspection/*/note, say: not as it should be}
-  - {when: inspection/on-test, say: done}
-  - {when: inspection/*, say: defect}
+  - {when: outputs/*/note, say: nothing at its terminals either}
 `
 
 // unknownThere is what nobody knows of a system of somebody else.
@@ -125,9 +124,9 @@ var unknownThere = []string{"    wiring: two resistors\n    end_of_line: 4k7\n  
 	"capacity: 7 Ah, ", "", "fitted: 2026-11-20, ", "", "  current: 180 mA\n", ""}
 
 const takenOver = `  - {when: told/history/*, say: ""}
+  - {when: found/wiring/*/ohms, say: 4.7 kohm}
+  - {when: found/wiring/*/wiring, say: not known}
   - {when: found/wiring/*, say: measured}
-  - {when: "found/wiring/*/ohms", say: 4.7 kohm}
-  - {when: "found/wiring/*/wiring", say: not known}
   - {when: "found/*/reason", say: no plate}
   - {when: "found/*", say: cannot be known}
 `
@@ -195,7 +194,8 @@ func (s streams) exhibit(ctx context.Context, e exhibit, dir string) (written []
 			of.answersText = string(files.Answers)
 		}
 		begun, c, err := s.attends(ctx, f, of)
-		if err != nil && !errors.As(err, new(told)) && !errors.Is(err, errUnsatisfactory) && !errors.Is(err, ask.ErrUnanswered) {
+		left := errors.Is(err, ask.ErrUnanswered)
+		if left != e.unfinished || err != nil && !left && !errors.Is(err, errUnsatisfactory) {
 			return nil, err
 		}
 		done, err := certify.Visit(ctx, begun, certify.Options{Tool: tool, Clock: c})
