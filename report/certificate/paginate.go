@@ -68,6 +68,7 @@ func layAll(d Document) (all []laid) {
 	}
 	for _, s := range d.Sections {
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
+		l.title.begins = s.Title
 		for i, block := range s.Blocks {
 			f := lay(block)
 			if len(f.parts) == 0 {
