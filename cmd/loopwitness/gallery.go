@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -195,8 +196,11 @@ func (s streams) exhibit(ctx context.Context, e exhibit, dir string) (written []
 		}
 		begun, c, err := s.attends(ctx, f, of)
 		left := errors.Is(err, ask.ErrUnanswered)
-		if left != e.unfinished || err != nil && !left && !errors.Is(err, errUnsatisfactory) {
+		if err != nil && !left && !errors.Is(err, errUnsatisfactory) {
 			return nil, err
+		}
+		if left != e.unfinished {
+			return nil, fmt.Errorf("the visit has not ended as it should: %w", cmp.Or(err, errors.New("it is finished")))
 		}
 		done, err := certify.Visit(ctx, begun, certify.Options{Tool: tool, Clock: c})
 		if err != nil {
