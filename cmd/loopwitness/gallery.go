@@ -2,11 +2,11 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -167,12 +167,7 @@ func (s streams) gallery(ctx context.Context, dir string) error {
 
 // exhibit runs the visits of one exhibit and writes their certificates. What they end with is shown on their pages.
 func (s streams) exhibit(ctx context.Context, e exhibit, dir string) (written []string, err error) {
-	nowhere, err := os.OpenFile(os.DevNull, os.O_RDWR, 0)
-	if err != nil {
-		return nil, err
-	}
-	defer nowhere.Close()
-	quiet := streams{in: nowhere, out: nowhere, err: io.Discard, lost: new(error)}
+	s.quiet, s.err = true, io.Discard
 	f := job.At(dir)
 	if err := atomicfile.MakeFolder(f.Dir(), 0o700); err != nil {
 		return nil, err
@@ -199,9 +194,13 @@ func (s streams) exhibit(ctx context.Context, e exhibit, dir string) (written []
 		if of.answers == "" {
 			of.answersText = string(files.Answers)
 		}
-		begun, c, err := quiet.attends(ctx, f, of)
-		if left := errors.Is(err, ask.ErrUnanswered); left != e.unfinished || err != nil && !left && !errors.Is(err, errUnsatisfactory) {
+		begun, c, err := s.attends(ctx, f, of)
+		left := errors.Is(err, ask.ErrUnanswered)
+		if err != nil && !left && !errors.Is(err, errUnsatisfactory) {
 			return nil, err
+		}
+		if left != e.unfinished {
+			return nil, fmt.Errorf("the visit has not ended as it should: %w", cmp.Or(err, errors.New("it is finished")))
 		}
 		done, err := certify.Visit(ctx, begun, certify.Options{Tool: tool, Clock: c})
 		if err != nil {
