@@ -242,7 +242,11 @@ func tableHead(t Table) *part {
 	heads := make([][]line, len(t.Columns))
 	height := 1
 	for i, c := range t.Columns {
-		heads[i] = typeset(joined(" / ", c.Head, c.Unit), sizeSmall, true, c.Width-1)
+		width := c.Width - 1
+		if t.signs(i) {
+			width -= besideMark
+		}
+		heads[i] = typeset(joined(" / ", c.Head, c.Unit), sizeSmall, true, width)
 		height = max(height, len(heads[i]))
 	}
 	p := newPart(float64(height)*lineHeight(sizeSmall) + 2*padRow + 0.4)
@@ -251,6 +255,8 @@ func tableHead(t Table) *part {
 		y := padRow + float64(height-len(heads[i]))*lineHeight(sizeSmall)
 		if c.Right {
 			p.rightLines(heads[i], x+c.Width-3, y, sizeSmall, slate)
+		} else if t.signs(i) {
+			p.lines(heads[i], x+besideMark, y, sizeSmall, slate) // above the words, not the signs
 		} else {
 			p.lines(heads[i], x+1, y, sizeSmall, slate)
 		}
@@ -263,11 +269,12 @@ func tableHead(t Table) *part {
 // tableRow lays a row out: cells side by side, its remark below. A row that is
 // taller than a page takes is continued.
 func tableRow(t Table, r Row, striped bool, set setting) []*part {
-	cells := make([][]line, len(r.Cells))
+	cells, values := make([][]line, len(r.Cells)), make([][]line, len(r.Cells))
 	height := 1
 	for i, c := range r.Cells {
 		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c))
-		height = max(height, len(cells[i]))
+		values[i] = c.valueLines(t.Columns[i].Width, set)
+		height = max(height, len(values[i])+len(cells[i]))
 	}
 	var out []*part
 	for first := true; first || height > 0; first = false {
@@ -279,7 +286,15 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 		x := 0.0
 		for i := range r.Cells {
 			take := min(n, len(cells[i]))
-			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], x, first, set)
+			if first {
+				take = min(n-len(values[i]), len(cells[i]))
+				p.lines(values[i], x+besideMark, set.pad, set.size, ink)
+			}
+			below := 0.0
+			if first {
+				below = float64(len(values[i])) * lineHeight(set.size)
+			}
+			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], place{x, below}, first, set)
 			cells[i] = cells[i][take:]
 			x += t.Columns[i].Width
 		}
@@ -305,9 +320,19 @@ func rowHead(text string, set setting) *part {
 	return p
 }
 
-func drawCell(p *part, column Column, c Cell, lines []line, x float64, first bool, set setting) {
-	size := set.of(c)
-	y := set.pad
+// valueLines are what stands above a verdict: at most three lines.
+func (c Cell) valueLines(width float64, set setting) []line {
+	if c.Value == "" {
+		return nil
+	}
+	all := typeset(c.Value, set.size, false, width-cellMargin(c))
+	return all[:min(3, len(all))]
+}
+
+// drawCell draws a cell in its column, from the upper left corner of it.
+func drawCell(p *part, column Column, c Cell, lines []line, at place, first bool, set setting) {
+	size, x := set.of(c), at.x
+	y := set.pad + at.y
 	if size < set.size {
 		y += 0.35
 	}

@@ -111,14 +111,18 @@ type Row struct {
 	Remark string
 }
 
-// Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it.
+// Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it. A Value stands above a verdict.
 type Cell struct {
-	Text string
+	Text  string
+	Value string
 	Tone Tone
 	Bold bool
 	Sign Sign
 	Bar  *Bar
 }
+
+// Says is all that a cell says: a value, and its verdict.
+func (c Cell) Says() string { return joined("; ", c.Value, c.Text) }
 
 // Bar shows a value against its limit, both in the same unit, on a scale that
 // ends at Full.

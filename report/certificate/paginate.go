@@ -73,11 +73,15 @@ func layAll(d Document, shown []bool) (all []laid) {
 	if closely(d) {
 		lay = layTight
 	}
+	verdicts := verdictWidth(d)
 	for _, s := range d.Sections {
 		s = s.without(shown)
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
 		l.title.begins = s.Title
 		for i, block := range s.Blocks {
+			if t, is := block.(Table); is {
+				block = t.withVerdicts(verdicts)
+			}
 			f := lay(block)
 			if len(f.parts) == 0 {
 				continue

@@ -134,7 +134,7 @@ func (p *part) rightLines(all []line, x, y, size float64, c *props.Color) {
 
 // one is a text as a single line, cut with … to a width.
 func one(s string, size float64, bold bool, width float64) line {
-	all := typeset(s, size, bold, width)
+	all := typesetAs(s, size, bold, width, false)
 	if len(all) == 1 {
 		return all[0]
 	}
