@@ -252,6 +252,9 @@ func (b *book) begin(title *part, f flow, company float64) {
 	b.put(title)
 }
 
+// enough is the height, in mm, of a part that is company enough by itself.
+const enough = 40
+
 // first is the height of what must stay together at the beginning of a flow: two
 // parts, unless the first is company enough by itself.
 func first(f flow) float64 {
@@ -259,7 +262,6 @@ func first(f flow) float64 {
 	if f.head != nil {
 		need = f.head.height
 	}
-	const enough = 40
 	for i := range min(2, len(f.parts)) {
 		if i > 0 && (f.loose || f.parts[0].height > enough) {
 			break
@@ -291,6 +293,9 @@ func keep(f flow, i int, note float64) float64 {
 	need := f.parts[i].height
 	switch i {
 	case len(f.parts) - 2:
+		if need > enough {
+			break
+		}
 		need += f.parts[i+1].height + note
 	case len(f.parts) - 1:
 		need += note
