@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -231,8 +232,20 @@ func layTable(t Table) flow {
 	}
 	t = fitted(t, set)
 	f := flow{head: tableHead(t), before: gap}
+	var over *part
 	for i, r := range t.Rows {
-		f.parts = append(f.parts, tableRow(t, r, i%2 == 1, set)...)
+		row := tableRow(t, r, i%2 == 1, set)
+		if r.Head != "" {
+			over = rowHead(r, set)
+			for _, p := range row[1:] {
+				p.below = over
+			}
+		} else {
+			for _, p := range row {
+				p.below = over
+			}
+		}
+		f.parts = append(f.parts, row...)
 	}
 	return f
 }
@@ -302,7 +315,7 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 		out = append(out, p)
 	}
 	if r.Head != "" {
-		out[0] = stack(rowHead(r.Head, set), out[0])
+		out[0] = stack(rowHead(r, set), out[0])
 	}
 	if r.Remark != "" {
 		out = appendRemark(out, t, r.Remark, striped, set)
@@ -310,13 +323,28 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 	return out
 }
 
-// rowHead stands over a row, in at most three lines.
-func rowHead(text string, set setting) *part {
-	all := typeset(text, sizeSmall, true, body-3)
+// rowHead stands over a row, in at most three lines; of one with a beginning in bold, the rest is not.
+func rowHead(r Row, set setting) *part {
+	rest, begins := strings.CutPrefix(r.Head, r.HeadBold)
+	if r.HeadBold == "" || !begins {
+		rest = ""
+	}
+	bold := one(strings.TrimSuffix(r.Head, rest), sizeSmall, true, body-3)
+	all := typeset(r.Head, sizeSmall, true, body-3)
+	if rest != "" {
+		all = typeset(r.Head, sizeSmall, false, body-3-bold.width/8) // what bold letters take more
+	}
 	all = all[:min(3, len(all))]
 	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad + set.head)
 	p.rule(0, hair)
-	p.lines(all, 1, set.pad+max(0, set.head), sizeSmall, slate)
+	y := set.pad + max(0, set.head)
+	if regular, is := strings.CutPrefix(all[0].text, bold.text); is && rest != "" {
+		p.text(bold, 1, y, sizeSmall, slate)
+		first := line{regular, all[0].face.measure(regular, sizeSmall), all[0].face}
+		p.text(first, 1+bold.width, y, sizeSmall, slate)
+		all, y = all[1:], y+lineHeight(sizeSmall)
+	}
+	p.lines(all, 1, y, sizeSmall, slate)
 	return p
 }
 

@@ -58,6 +58,9 @@ func fitted(t Table, set setting) Table {
 	least, needs := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
 	for i, c := range t.Columns {
 		least[i] = widestWord(joined(" / ", c.Head, c.Unit), true, sizeSmall) + 3
+		if t.signs(i) {
+			least[i] += besideMark
+		}
 		needs[i] = least[i]
 	}
 	last := len(t.Columns) - 1
@@ -68,6 +71,10 @@ func fitted(t Table, set setting) Table {
 				continue
 			}
 			size := set.of(c)
+			if c.Value != "" {
+				wide := faceFor(c.Value, false).measure(c.Value, set.size) + cellMargin(c) + 0.1
+				least[i], needs[i] = max(least[i], min(longWord, wide)), max(needs[i], wide)
+			}
 			least[i] = max(least[i], min(longWord, widestWord(c.Text, c.Bold, size)+cellMargin(c)+0.1))
 			needs[i] = max(needs[i], least[i], faceFor(c.Text, c.Bold).measure(c.Text, size)+cellMargin(c)+0.1)
 		}

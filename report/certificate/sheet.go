@@ -63,6 +63,7 @@ type part struct {
 	inks    []drawnLines // what is drawn on it in lines of its own
 	vectors []vectors    // lines and marks of charts
 	begins  string       // title of the section that begins here
+	below   *part        // what stands over this row, and is said again where a page begins with it; may be nil
 }
 
 // placed is a line of text where it is drawn: its upper left corner in mm, its size in points.
