@@ -107,7 +107,7 @@ type Column struct {
 // full width.
 type Row struct {
 	Head     string
-	HeadBold string // the beginning of Head that is set in bold; "" for all of it
+	Numbered bool // Head is bold as far as its first comma: a number, before a name
 	Cells    []Cell
 	Remark   string
 }
