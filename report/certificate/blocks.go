@@ -266,7 +266,7 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 	cells := make([][]line, len(r.Cells))
 	height := 1
 	for i, c := range r.Cells {
-		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c))
+		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c, i+1 == len(t.Columns)))
 		height = max(height, len(cells[i]))
 	}
 	var out []*part
@@ -345,7 +345,7 @@ func appendRemark(out []*part, t Table, remark string, striped bool, set setting
 	all := typeset(remark, sizeSmall, false, body-indent-2)
 	for len(all) > 0 {
 		n := min(len(all), maxLines)
-		p := newPart(float64(n)*lineHeight(sizeSmall) + set.pad)
+		p := newPart(float64(n)*lineHeight(sizeSmall) + set.below)
 		if striped {
 			p.fill(0, 0, body, p.height, wash)
 		}
