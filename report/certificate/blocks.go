@@ -40,8 +40,7 @@ func layTight(b Block) flow {
 	case Items:
 		return layItems(b, pad)
 	case Table:
-		b.Close = true
-		return layTable(b)
+		return layTableIn(b, tight)
 	}
 	return layBlock(b)
 }
@@ -227,8 +226,12 @@ func itemTexts(item Item, width float64) []itemLine {
 func layTable(t Table) flow {
 	set := comfortable
 	if t.Close || len(t.Rows) > manyRows {
-		set = tight
+		set = closer
 	}
+	return layTableIn(t, set)
+}
+
+func layTableIn(t Table, set setting) flow {
 	t = fitted(t, set)
 	f := flow{head: tableHead(t), before: gap}
 	for i, r := range t.Rows {

@@ -29,7 +29,8 @@ func closely(d Document) bool {
 
 var (
 	comfortable = setting{sizeText, padRow, -0.6, padRow}
-	tight       = setting{sizeSmall, -0.06, 0.12, 0.4} // lines a little closer than in a paragraph
+	closer      = setting{sizeSmall, 0.15, 0.12, 0.7}
+	tight       = setting{sizeSmall, -0.06, 0.12, 0.4} // where a table has very many rows
 )
 
 // of is the size of a cell's text.
