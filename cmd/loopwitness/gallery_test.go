@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/report/pdffile"
 )
 
 // renewGallery keeps the pictures of the gallery's pages as they are now. Look at them before they are committed.
@@ -53,6 +54,7 @@ func TestGallery(t *testing.T) {
 		require.Equal(t, 2, code, "%s: nobody sealed it: %s", path, errs)
 		require.Contains(t, out, "holds: the record, judged again, gives the same", path)
 		require.Contains(t, out, "holds: the pages show that, and nothing else", path)
+		ofBearableSize(t, path)
 		exhibit, _, _ := strings.Cut(strings.TrimPrefix(path, dir+string(filepath.Separator)), string(filepath.Separator))
 		if i+1 < len(certificates) && strings.HasPrefix(certificates[i+1], filepath.Join(dir, exhibit)) {
 			continue // pictures of an exhibit's last certificate alone
@@ -72,6 +74,24 @@ func TestGallery(t *testing.T) {
 			}
 		}
 	}
+}
+
+// ofBearableSize holds a certificate against what a reader turns over and a mail takes: a site of 300 zones with a
+// history and all charts is twenty pages.
+func ofBearableSize(t *testing.T, path string) {
+	t.Helper()
+	mostPages, mostBytes := 16, 130_000
+	if strings.Contains(path, "three-hundred-zones") {
+		mostPages, mostBytes = 20, 500_000
+	}
+	file, err := os.ReadFile(path)
+	require.NoError(t, err)
+	f, err := pdffile.Open(file)
+	require.NoError(t, err)
+	pages, err := f.Pages()
+	require.NoError(t, err)
+	assert.LessOrEqual(t, len(pages), mostPages, path)
+	assert.Less(t, len(file), mostBytes, path)
 }
 
 // shownPages draws the pages of a certificate, of a long one the first and the last.

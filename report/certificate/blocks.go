@@ -40,8 +40,7 @@ func layTight(b Block) flow {
 	case Items:
 		return layItems(b, pad)
 	case Table:
-		b.Close = true
-		return layTable(b)
+		return layTableIn(b, tight)
 	}
 	return layBlock(b)
 }
@@ -227,8 +226,12 @@ func itemTexts(item Item, width float64) []itemLine {
 func layTable(t Table) flow {
 	set := comfortable
 	if t.Close || len(t.Rows) > manyRows {
-		set = tight
+		set = closer
 	}
+	return layTableIn(t, set)
+}
+
+func layTableIn(t Table, set setting) flow {
 	t = fitted(t, set)
 	f := flow{head: tableHead(t), before: gap}
 	for i, r := range t.Rows {
@@ -266,7 +269,7 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 	cells := make([][]line, len(r.Cells))
 	height := 1
 	for i, c := range r.Cells {
-		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c))
+		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c, i+1 == len(t.Columns)))
 		height = max(height, len(cells[i]))
 	}
 	var out []*part
@@ -345,7 +348,7 @@ func appendRemark(out []*part, t Table, remark string, striped bool, set setting
 	all := typeset(remark, sizeSmall, false, body-indent-2)
 	for len(all) > 0 {
 		n := min(len(all), maxLines)
-		p := newPart(float64(n)*lineHeight(sizeSmall) + set.pad)
+		p := newPart(float64(n)*lineHeight(sizeSmall) + set.below)
 		if striped {
 			p.fill(0, 0, body, p.height, wash)
 		}
