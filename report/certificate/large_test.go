@@ -55,11 +55,7 @@ func TestLargeSites(t *testing.T) {
 				d := documentOf(t, c.site, kind, in)
 				sheets := paginate(d)
 				about := fmt.Sprintf("%s, %s, %s", name, kind, in.Tag())
-				most := c.most
-				if in.Tag() != "en" {
-					most++ // other languages take more words
-				}
-				assert.LessOrEqual(t, len(sheets), most, about)
+				assert.LessOrEqual(t, len(sheets), c.most, about)
 				soundPages(t, about, d, sheets)
 				if dir := os.Getenv("LOOPWITNESS_SHOW"); dir != "" {
 					pdf, err := Render(d, made)
