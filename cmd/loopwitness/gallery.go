@@ -120,6 +120,8 @@ const allFailed = `  - {when: "*/not-proved", say: as it is}
   - {when: outputs/Sounder/heard, say: "no"}
   - {when: outputs/Strobe/seen, say: "no"}
   - {when: outputs/*/note, say: nothing at its terminals either}
+  - {when: alarm, say: none}
+  - {when: alarm/setting/reason, say: neither sounder nor detectors work}
 `
 
 // unknownThere is what nobody knows of a system of somebody else.

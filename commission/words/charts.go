@@ -22,7 +22,6 @@ const (
 	UnloadedMark     ChartLabel = "unloaded"
 	LoadedMark       ChartLabel = "loaded"
 	MainsOffArea     ChartLabel = "mains-off"
-	NoReportTick     ChartLabel = "no-report" // in the place of a number, short
 )
 
 // BriefDetector is a detector by its point and name.

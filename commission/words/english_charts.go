@@ -10,7 +10,7 @@ import (
 var englishChartLabels = map[ChartLabel]string{
 	ResponseAxis: "response / s", DetectorsAxis: "detectors / %", VisitMinutesAxis: "minutes after the first",
 	InTimeMark: "in time", NotInTimeMark: "not in time", UnloadedMark: "without load", LoadedMark: "with load",
-	MainsOffArea: "mains removed", NoReportTick: "none",
+	MainsOffArea: "mains removed",
 }
 
 // ofCharts says what charts of this visit show.

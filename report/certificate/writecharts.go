@@ -139,7 +139,7 @@ func (w writer) inOrder(all []tried) Chart {
 	y := axisOver(w.say(words.ShareAxis), 0, most, w.asNeeded)
 	if slices.ContainsFunc(all, func(t tried) bool { return math.IsNaN(t.response) }) {
 		y.To += y.Ticks[1].At - y.Ticks[0].At // a row above all numbers
-		y.Ticks = append(y.Ticks, Mark{At: y.To, Text: w.say(words.NoReportTick)})
+		y.Ticks = append(y.Ticks, Mark{At: y.To, Text: missing.Text})
 	}
 	for _, t := range all {
 		pt := ChartPoint{X: t.at.Sub(first).Minutes(), Y: share(t)}

@@ -12,7 +12,7 @@ var germanChartLabels = map[words.ChartLabel]string{
 	words.ResponseAxis: "Ansprechzeit / s", words.DetectorsAxis: "Melder / %",
 	words.VisitMinutesAxis: "Minuten nach dem ersten", words.InTimeMark: "rechtzeitig",
 	words.NotInTimeMark: "nicht rechtzeitig", words.UnloadedMark: "ohne Last", words.LoadedMark: "mit Last",
-	words.MainsOffArea: "Netz weg", words.NoReportTick: "keine",
+	words.MainsOffArea: "Netz weg",
 }
 
 // ofCharts says what charts of this visit show.
