@@ -192,11 +192,12 @@ type (
 		Volt  float64 `json:"volt"`
 		Limit Range   `json:"limit"`
 	}
-	// ReadingUndecided is a reading within its uncertainty of its limit.
+	// ReadingUndecided is a reading within its uncertainty of its limit, or Beyond.
 	ReadingUndecided struct {
 		Volt        float64 `json:"volt"`
 		Uncertainty float64 `json:"uncertainty_volt"`
 		Limit       Range   `json:"limit"`
+		Beyond      bool    `json:"beyond_usual,omitempty"` // outside a limit that is only ours
 	}
 	// CalibrationNotStated is a voltmeter of which nobody says how long it is calibrated.
 	CalibrationNotStated struct{}

@@ -201,7 +201,7 @@ func (a *Assessment) findReading(l ReadingLine) {
 		f.What = ReadingOutside{l.Reading.Value, l.Limit}
 		a.defect(f)
 	case l.Decision.Ruling == checks.Undecided:
-		f.What = ReadingUndecided{l.Reading.Value, l.Uncertainty, l.Limit}
+		f.What = ReadingUndecided{l.Reading.Value, l.Uncertainty, l.Limit, l.BeyondUsual}
 		a.limit(f)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
 )
 
 // Severity is how soon something has to be done about a finding or limitation.
@@ -57,6 +58,9 @@ const (
 	NoRemedy       Remedy = "none"
 	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
 	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
+	LoadTest       Remedy = "load test"      // a battery beyond what is usual
+	DoIt           Remedy = "do it"          // a line of a list, or an act
+	TakeOffTest    Remedy = "take off test"  // at the receiving centre
 )
 
 // Code names the remedy.
@@ -210,6 +214,13 @@ func (f Finding) consequence() consequence {
 		case what.Ruling == checks.Undecided:
 			return consequence{Advice, what.whileUndecided(out.Remedy)}
 		}
+	case ReadingUndecided:
+		switch step := f.Subject.Step; {
+		case what.Beyond && step != nil && (programme.IsStandby(step.ID) || step.ID == programme.IDAlarmLoad):
+			return consequence{Advice, LoadTest}
+		case what.Beyond:
+			return consequence{Advice, DeclareIt}
+		}
 	case NotComputed:
 		if slices.ContainsFunc(what.Lacks, func(l Lack) bool { return l.FromVisit() && l.What != LackSense }) {
 			return consequence{Advice, MeasureIt}
@@ -247,7 +258,10 @@ var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "inte
 func (c ComputedSo) whileUndecided(remedy Remedy) Remedy {
 	age, _ := c.Row.(AgeRow) // of another row the age is none, and no wrong date
 	again, reads := lookAgain[c.Row.Code()]
+	internal, _ := c.Row.(InternalRow)
 	switch {
+	case internal.Beyond:
+		return LoadTest
 	case len(c.Assumed) > 0, age.BeforeFitted(),
 		slices.ContainsFunc(c.Lacks, func(l Lack) bool { return !l.FromVisit() }):
 		return DeclareIt

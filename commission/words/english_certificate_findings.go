@@ -40,7 +40,7 @@ func (l English) ofFindings(p Phrase) string {
 	return ""
 }
 
-var englishGrades = map[judge.Severity]string{judge.Danger: "danger", judge.Fault: "fault", judge.Advice: "advice"}
+var englishGrades = map[judge.Severity]string{judge.Danger: "danger", judge.Fault: "to do", judge.Advice: "advice"}
 
 func graded(g Graded) string {
 	var parts []string
@@ -50,7 +50,7 @@ func graded(g Graded) string {
 		}
 	}
 	add(g.Dangers, "danger", "dangers")
-	add(g.Faults, "fault", "faults")
+	add(g.Faults, "to do", "to do")
 	add(g.Advice, "advice", "advice")
 	if len(parts) == 0 {
 		return "none"

@@ -197,7 +197,7 @@ func (l English) siteChange(c site.Change) string {
 		return ""
 	}
 	if c.Key != "" {
-		text += ", " + c.Key
+		text += ", " + plainKey(c.Key)
 	}
 	if c.Before != "" || c.Now != "" {
 		text += ": " + englishQuotes.OrNone(c.Before) + " before, " + englishQuotes.OrNone(c.Now) + " now"

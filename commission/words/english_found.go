@@ -42,7 +42,7 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		return text, true
 	case judge.TakenAs:
 		return "the site file does not say it, and nobody was asked; taken as on the controller's terminals: " +
-			strings.Join(p.Keys, ", "), true
+			plainKeys(p.Keys), true
 	case FoundLoop:
 		if p.Open {
 			return l.Say(OpenLoop{}), true

@@ -28,12 +28,13 @@ var englishRuled = map[Verdict]string{
 var englishRuledReasons = map[Reason]string{
 	BecauseLate: "late", BecauseSilent: "silent", Crossed: "crossed", Inverted: "inverted", Unsteady: "unsteady",
 	Dangerous: "danger", StillToDo: "open", NotValid: "void", NotCleared: "not cleared", NotSeen: "not seen",
-	Unsure: "unsure",
+	Unsure: "unsure", OutsideUsual: "beyond a usual limit", RestsOnOurs: "rests on an assumption",
+	AnswerLacks: "an answer is missing",
 }
 
 var englishMeanings = map[Verdict]string{
 	Passed: "passed: as it should be", PassedUntimed: "reported, not timed", Failed: "failed: not as it should be",
-	Undecided: "undecided: too near to tell", Untested: "not tested", Informative: "info: held against nothing",
+	Undecided: "undecided: too near its limit to tell, or resting on an assumption", Untested: "not tested", Informative: "info: held against nothing",
 }
 
 func (l English) ofVerdicts(p Phrase) string {
@@ -53,7 +54,7 @@ func (l English) ofVerdicts(p Phrase) string {
 	case VerdictsNote:
 		return "Passed: as it should be, by what was operated, read, computed or answered in this visit. Reported: the " +
 			"detector was reported and restored, how fast was not timed. Failed: not as it should be, with the reason. " +
-			"Undecided: nearer to its limit than can be told. Not tested: nothing was shown. For information (info): held " +
+			"Undecided: too near its limit to tell, or resting on an assumption. Not tested: nothing was shown. For information (info): held " +
 			"against nothing. N. a.: there is no such thing here. The record has its own codes for each."
 	}
 	return ""

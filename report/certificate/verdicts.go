@@ -37,6 +37,9 @@ var rulings = map[checks.Ruling]words.Ruled{checks.Pass: {Is: words.Passed}, che
 // ofRow is what is said of a computed row.
 func ofRow(c judge.Computed) words.Ruled {
 	r := rulings[c.Ruling]
+	if doubt := c.Doubt(); doubt != "" {
+		r = words.RuledUndecided(doubt)
+	}
 	if c.Danger {
 		if c.Ruling == "" {
 			r.Is = words.Failed

@@ -43,7 +43,7 @@ func (l Language) ofFindings(p words.Phrase) string {
 	return ""
 }
 
-var germanGrades = map[judge.Severity]string{judge.Danger: "Gefahr", judge.Fault: "Fehler", judge.Advice: "Hinweis"}
+var germanGrades = map[judge.Severity]string{judge.Danger: "Gefahr", judge.Fault: "offen", judge.Advice: "Hinweis"}
 
 func graded(g words.Graded) string {
 	var parts []string
@@ -53,7 +53,7 @@ func graded(g words.Graded) string {
 		}
 	}
 	add(g.Dangers, "Gefahr", "Gefahren")
-	add(g.Faults, "Fehler", "Fehler")
+	add(g.Faults, "offen", "offen")
 	add(g.Advice, "Hinweis", "Hinweise")
 	if len(parts) == 0 {
 		return "keine"

@@ -205,7 +205,7 @@ func (l Language) siteChange(c site.Change) string {
 		return ""
 	}
 	if c.Key != "" {
-		text += ", " + c.Key
+		text += ", " + plainKey(c.Key)
 	}
 	if c.Before != "" || c.Now != "" {
 		text += ": bisher " + germanQuotes.OrNone(c.Before) + ", jetzt " + germanQuotes.OrNone(c.Now)
