@@ -143,6 +143,7 @@ const (
 	NobodySignedStatus Status = "nobody-signed"
 	RefusedStatus      Status = "refused"
 	NotTimedStatus     Status = "not-timed"
+	ContinuedStatus    Status = "continued" // of a section, at the top of a page
 )
 
 // Code names the state.

@@ -141,5 +141,6 @@ var englishStatus = map[Status]string{
 	NotSignedStatus:    "not signed",
 	NobodySignedStatus: "nobody signed",
 	NotTimedStatus:     "not timed",
+	ContinuedStatus:    "continued",
 	RefusedStatus:      "was shown the list, does not accept it",
 }

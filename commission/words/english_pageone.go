@@ -55,7 +55,7 @@ func (l English) ofVerdicts(p Phrase) string {
 		return "Passed: as it should be, by what was operated, read, computed or answered in this visit. Reported: the " +
 			"detector was reported and restored, how fast was not timed. Failed: not as it should be, with the reason. " +
 			"Undecided: too near its limit to tell, or resting on an assumption. Not tested: nothing was shown. For information (info): held " +
-			"against nothing. N. a.: there is no such thing here. The record has its own codes for each."
+			"against nothing. n. a.: there is no such thing here. The record has its own codes for each."
 	}
 	return ""
 }

@@ -2,7 +2,6 @@ package certificate
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
@@ -218,7 +217,7 @@ func clipped(text string, size float64, bold bool, width float64, most int) []li
 	if len(all) <= most {
 		return all
 	}
-	all = slices.Clone(all[:most])
+	all = typesetAs(text, size, bold, width, false)[:most]
 	last := all[most-1]
 	runes := []rune(last.text)
 	for cut := last.text + "…"; ; cut = string(runes) + "…" {

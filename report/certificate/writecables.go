@@ -70,5 +70,6 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 		}
 	}
 	verdict := w.decided(c.Ruling)
-	return Cell{Text: w.semicolons(words.AsTyped(text), words.AsTyped(verdict.Text)), Tone: verdict.Tone, Sign: verdict.Sign}
+	verdict.Value = text
+	return verdict
 }

@@ -337,7 +337,7 @@ func sameTable(t *testing.T, name string, want certificate.Table, got *html.Node
 			if c.Bar != nil {
 				c.Text = words.English{}.Number(c.Bar.Limit, words.AsNeeded)
 			}
-			cells = append(cells, blanks(c.Text))
+			cells = append(cells, blanks(c.Says()))
 		}
 		flat = append(flat, cells)
 		if r.Remark != "" {

@@ -143,5 +143,6 @@ var germanStatus = map[words.Status]string{
 	words.NotSignedStatus:    "nicht unterschrieben",
 	words.NobodySignedStatus: "niemand unterschrieb",
 	words.NotTimedStatus:     "ohne Zeit",
+	words.ContinuedStatus:    "Fortsetzung",
 	words.RefusedStatus:      "bekam die Liste gezeigt, erkennt sie nicht an",
 }
