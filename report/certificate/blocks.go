@@ -356,7 +356,7 @@ func (c Cell) valueLines(width float64, set setting) []line {
 	if c.Value == "" {
 		return nil
 	}
-	all := typeset(c.Value, set.size, false, width-cellMargin(c))
+	all := typeset(c.Value, set.size, false, width-cellMargin(c, false))
 	return all[:min(3, len(all))]
 }
 

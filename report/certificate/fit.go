@@ -76,11 +76,11 @@ func fitted(t Table, set setting) Table {
 			}
 			size := set.of(c)
 			if c.Value != "" {
-				wide := faceFor(c.Value, false).measure(c.Value, set.size) + cellMargin(c) + 0.1
+				wide := faceFor(c.Value, false).measure(c.Value, set.size) + cellMargin(c, i == last) + 0.1
 				least[i], needs[i] = max(least[i], min(longWord, wide)), max(needs[i], wide)
 			}
-			least[i] = max(least[i], min(longWord, widestWord(c.Text, c.Bold, size)+cellMargin(c)+0.1))
-			needs[i] = max(needs[i], least[i], faceFor(c.Text, c.Bold).measure(c.Text, size)+cellMargin(c, i+1 == len(t.Columns))+0.1)
+			least[i] = max(least[i], min(longWord, widestWord(c.Text, c.Bold, size)+cellMargin(c, i == last)+0.1))
+			needs[i] = max(needs[i], least[i], faceFor(c.Text, c.Bold).measure(c.Text, size)+cellMargin(c, i == last)+0.1)
 		}
 	}
 	t.Columns = slices.Clone(t.Columns)
@@ -154,7 +154,7 @@ func verdictWidth(d Document) float64 {
 			wide = max(wide, widestWord(t.Columns[last].Head, true, sizeSmall)+besideMark+1.4)
 			for _, r := range t.Rows {
 				if c := r.Cells[last]; c.Sign != NoSign {
-					wide = max(wide, widestWord(c.Text, c.Bold, sizeSmall)+cellMargin(c)+0.1)
+					wide = max(wide, widestWord(c.Text, c.Bold, sizeSmall)+cellMargin(c, true)+0.1)
 				}
 			}
 		}
