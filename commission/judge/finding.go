@@ -63,6 +63,7 @@ const (
 	PartAlarm     Part = "alarm"
 	PartComputer  Part = "computer"
 
+	PartCentre      Part = "receiving centre"
 	PartPhotographs Part = "photographs"
 	PartEarlier     Part = "earlier visit"
 )

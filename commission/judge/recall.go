@@ -137,6 +137,7 @@ func init() {
 	readsAs[NotChecked]("not-checked")
 	readsAs[NotDone]("not-done")
 	readsAs[NotTested]("not-tested")
+	readsAs[StillOnTest]("still-on-test")
 	readsAs[NoPart]("no-part")
 	readsAs[ProvedWithMains]("proved-with-mains")
 	readsAs[ProvedThenLeft]("proved-then-left")
