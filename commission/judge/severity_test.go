@@ -96,10 +96,12 @@ func TestSeverityAndRemedyOfEachStatement(t *testing.T) {
 		{Fault, SizeSupply}:   "computed/adapter computed/standby computed/energy computed/recharge computed/output-limit",
 		{Fault, ShortenRun}:   "computed/drop computed/far",
 		{Fault, RenewBattery}: "computed/sag computed/internal",
-		{Advice, TestIt}: "not-checked not-done alarm-on-entry alarm-silenced switch-over-unseen proved-with-mains " +
+		{Fault, TakeOffTest}:  "still-on-test",
+		{Advice, DoIt}:        "not-checked not-done",
+		{Advice, TakeReading}: "not-measured no-voltmeter cable-unmeasured",
+		{Advice, TestIt}: "alarm-on-entry alarm-silenced switch-over-unseen proved-with-mains " +
 			"proved-then-left path-not-known",
-		{Advice, MeasureIt}: "shown/undecided reading-void not-measured reading-undecided uncertainty-not-stated " +
-			"no-voltmeter restart-undecided",
+		{Advice, MeasureIt}:      "shown/undecided reading-void reading-undecided uncertainty-not-stated restart-undecided",
 		{Advice, CorrectMap}:     "report-garbled strangers-reported alarm-not-reported",
 		{Advice, GetCalibrated}:  "calibration-over calibration-not-stated",
 		{Advice, DeclareIt}:      "alarm-undeclared no-centre not-computed limits-assumed power-unknown rests-on-defaults",
@@ -167,8 +169,8 @@ func TestSeverityByWhatIsTheMatter(t *testing.T) {
 		{so(AgeRow{Age: -48 * time.Hour}, checks.Undecided), Advice, DeclareIt},
 		{NotComputed{Row: "standby", Lacks: lack(LackCapacity)}, Advice, DeclareIt},
 		{NotComputed{Row: "standby", Lacks: lack(LackSense)}, Advice, DeclareIt},
-		{NotComputed{Row: "charging", Lacks: lack(LackChargingVoltage)}, Advice, MeasureIt},
-		{NotComputed{Row: "far", Lacks: append(lack(LackMinimum), lack(LackFarVoltage)...)}, Advice, MeasureIt},
+		{NotComputed{Row: "charging", Lacks: lack(LackChargingVoltage)}, Advice, TakeReading},
+		{NotComputed{Row: "far", Lacks: append(lack(LackMinimum), lack(LackFarVoltage)...)}, Advice, TakeReading},
 		{Shown{Judgement: late}, Fault, PutRight},
 		{Shown{Judgement: late, OurLimit: true}, Advice, DeclareIt},
 		{restartLate(site.SiteFile), Fault, PutRight},

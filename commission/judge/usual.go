@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"loopwitness/checks"
+	"loopwitness/commission/record"
 )
 
 // Doubt is why something is undecided that is not too near its limit to tell.
@@ -43,6 +44,14 @@ func (c Computed) Doubt() Doubt {
 // Doubt is why the voltage is undecided; "" where it is too near to tell, or decided.
 func (l ReadingLine) Doubt() Doubt {
 	if l.BeyondUsual {
+		return BeyondUsual
+	}
+	return ""
+}
+
+// DoubtOf is why a detector that is late is not said to have failed: its limit is only ours.
+func (a *Assessment) DoubtOf(d DetectorLine) Doubt {
+	if d.Verdict == record.Late && !d.limit(a.record.Site()).Declared() {
 		return BeyondUsual
 	}
 	return ""

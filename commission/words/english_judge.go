@@ -76,6 +76,7 @@ var englishParts = map[judge.Part]string{
 	judge.PartRecord:    "Record",
 	judge.PartComputer:  "Computer",
 
+	judge.PartCentre:      "Receiving centre",
 	judge.PartPhotographs: "Photographs",
 	judge.PartEarlier:     "Earlier visits",
 }

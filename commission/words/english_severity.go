@@ -44,6 +44,7 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.NoRemedy:  "nothing to be done",
 
 	judge.TakeNextTime: "take them at a later visit, those first that were proved longest ago",
+	judge.TakeReading:  "measure it",
 	judge.LoadTest:     "check terminals and fuse, load-test the battery, and renew it if that confirms it",
 	judge.DoIt:         "do it, or answer it",
 	judge.TakeOffTest:  "call the receiving centre and have the system taken off test now",
@@ -63,6 +64,8 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 		return string(p), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
+	case judge.StillOnTest:
+		return "the system may still be on test: nobody would respond", true
 	case judge.Unwatched:
 		var zones []string
 		for _, z := range FewZones(p.Zones) {

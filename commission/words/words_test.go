@@ -301,7 +301,7 @@ func examples(all declared) []words.Phrase {
 		judge.CalibrationOver{
 			Until: "2026-01-01",
 		}, judge.CalibrationNotStated{}, judge.UncertaintyNotStated{}, judge.PathOnMains{}, judge.PathNotKnown{},
-		judge.NoBattery{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
+		judge.NoBattery{}, judge.StillOnTest{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
 		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
 		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},
 		judge.ComputedSo{Row: standby, Ruling: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},

@@ -49,6 +49,14 @@ func ofRow(c judge.Computed) words.Ruled {
 	return r
 }
 
+// ofDetector is what is said of a detector. One that is late by a limit that is only ours has not failed.
+func (w writer) ofDetector(d judge.DetectorLine) Cell {
+	if doubt := w.a.DoubtOf(d); doubt != "" {
+		return w.ruled(words.RuledUndecided(doubt))
+	}
+	return w.ruled(words.RuledTrial(d.Verdict))
+}
+
 // answered is what is said of the answer to a line of a checklist, or of an output.
 func answered(r record.Result) words.Ruled {
 	if ruled, has := words.RuledAnswer(r); has {

@@ -65,14 +65,14 @@ func graded(g words.Graded) string {
 func (l Language) whatIs(f judge.Finding) string {
 	c, isRow := f.What.(judge.ComputedSo)
 	if !isRow {
-		return l.finding(f)
+		return l.finding(f) + l.alsoWorse(f.Since)
 	}
 	row := l.rowOf(c)
 	text := row.Result
 	if row.Limit != "" {
 		text += " (Grenze: " + row.Limit + ")"
 	}
-	return because(text, f.Because)
+	return because(text+l.alsoWorse(f.Since), f.Because)
 }
 
 // toDo is what would change a computed row, else the remedy of the finding.

@@ -100,6 +100,7 @@ var germanParts = map[judge.Part]string{
 	judge.PartRecord:    "Aufzeichnung",
 	judge.PartComputer:  "Computer",
 
+	judge.PartCentre:      "Alarmempfangsstelle",
 	judge.PartPhotographs: "Fotos",
 	judge.PartEarlier:     "Frühere Termine",
 }

@@ -48,6 +48,7 @@ var germanRemedies = map[judge.Remedy]string{
 	judge.NoRemedy:  "nichts zu tun",
 
 	judge.TakeNextTime: "bei einem späteren Termin nehmen, zuerst die, deren Nachweis am längsten zurückliegt",
+	judge.TakeReading:  "messen",
 	judge.LoadTest: "Klemmen und Sicherung prüfen, Akku unter Last prüfen und ihn erneuern, wenn sich das " +
 		"bestätigt",
 	judge.DoIt:        "nachholen oder beantworten",
@@ -72,6 +73,8 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 		return cmp.Or(germanFormWords[p], string(p)), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
+	case judge.StillOnTest:
+		return "die Anlage ist vielleicht noch auf Test: Niemand würde reagieren", true
 	case judge.Unwatched:
 		var zones []string
 		for _, z := range words.FewZones(p.Zones) {
