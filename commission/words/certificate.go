@@ -109,6 +109,7 @@ const (
 	KindColumn        Column = "kind"
 	TrialColumn       Column = "trial"
 	MeasuredColumn    Column = "measured"
+	ResistanceColumn  Column = "resistance" // of a cable, there and back, by its sign
 	ComputedColumn    Column = "computed"
 	LoopColumn        Column = "loop"
 	NormalColumn      Column = "normal"

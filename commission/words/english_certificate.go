@@ -113,6 +113,7 @@ var englishColumns = map[Column]string{
 	KindColumn:        "Kind",
 	TrialColumn:       "Trial",
 	MeasuredColumn:    "Measured",
+	ResistanceColumn:  "R",
 	ComputedColumn:    "Computed",
 	LoopColumn:        "Expected at the terminals, not measured",
 	NormalColumn:      "Normal",

@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
@@ -188,8 +189,8 @@ func wider(all plan) []func(plan) plan {
 	return []func(plan) plan{
 		func(p plan) plan { p.lines = min(p.lines+1, all.lines); return p },
 		func(p plan) plan { p.rows = min(p.rows+1, all.rows); return p },
-		func(p plan) plan { p.texts = min(p.texts+1, all.texts); return p },
 		func(p plan) plan { p.premises = min(p.premises+1, all.premises); return p },
+		func(p plan) plan { p.texts = min(p.texts+1, all.texts); return p },
 		func(p plan) plan { p.brief = all.brief; return p },
 	}
 }
@@ -367,15 +368,19 @@ func factsPart(all []Fact, of plan) *part {
 		values, details = 1, 1
 	}
 	width := body / float64(max(1, len(all)))
-	type box struct{ label, value, detail []line }
+	type box struct {
+		label, value, detail []line
+		size                 float64 // of its value
+	}
 	var boxes []box
 	height := 0.0
 	for _, f := range all {
-		b := box{clipped(f.Label, sizeNote, false, width-inner, 2), clipped(f.Value, sizeFact, true, width-inner, values),
-			clipped(f.Detail, sizeNote, false, width-inner, details)}
+		b := box{label: clipped(f.Label, sizeNote, false, width-inner, 2), size: sizeFact,
+			detail: clipped(f.Detail, sizeNote, false, width-inner, details)}
+		b.value, b.size = uncut(f.Value, width-inner, values)
 		boxes = append(boxes, b)
 		height = max(height, float64(len(b.label)+len(b.detail))*lineHeight(sizeNote)+
-			float64(len(b.value))*lineHeight(sizeFact)+4)
+			float64(len(b.value))*lineHeight(b.size)+4)
 	}
 	p := newPart(height)
 	p.rule(0.2, hair)
@@ -385,7 +390,7 @@ func factsPart(all []Fact, of plan) *part {
 			p.fill(x-inner/2, 1.8, 0.2, height-3.4, hair)
 		}
 		y := p.lines(b.label, x, 1.2, sizeNote, grey)
-		y = p.lines(b.value, x, y+0.2, sizeFact, ink)
+		y = p.lines(b.value, x, y+0.2, b.size, ink)
 		p.lines(b.detail, x, y+0.2, sizeNote, ink)
 	}
 	p.rule(height-0.8, hair)
@@ -396,6 +401,21 @@ func factsPart(all []Fact, of plan) *part {
 func smallHeading(p *part, title string, x, y, width float64, c *props.Color) {
 	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, c)
 	p.fill(x, y+5.3, width, 0.35, c)
+}
+
+// uncut is a name in so many lines, or smaller, or in as many lines as a long name takes: it is cut last of all.
+func uncut(name string, width float64, lines int) ([]line, float64) {
+	for size := sizeFact; size >= sizeNote; size -= 0.5 {
+		if all := typeset(name, size, true, width); len(all) <= lines && !hyphenated(all) {
+			return all, size
+		}
+	}
+	return clipped(name, sizeNote+0.5, true, width, lines+2), sizeNote + 0.5
+}
+
+// hyphenated tells whether a word is broken with a hyphen in lines.
+func hyphenated(all []line) bool {
+	return len(all) > 1 && slices.ContainsFunc(all[:len(all)-1], func(l line) bool { return strings.HasSuffix(l.text, "-") })
 }
 
 const smallHeadingHeight = 6.6
@@ -531,12 +551,17 @@ func supplyColumn(t FrontTable, width float64, of plan, c *props.Color) *part {
 		return newPart(0)
 	}
 	smallHeading(all, t.Title, 0, 3, width, c)
+	valueSize := size // one for all of them
+	for _, r := range t.Rows[:min(mostValues, len(t.Rows))] {
+		_, fits := inOneLine(r.Value, size, width-verdict-names-2.5)
+		valueSize = min(valueSize, fits)
+	}
 	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
 		if of.brief {
 			r.Detail = ""
 		}
 		name := clipped(r.Name, size, false, names, 2)
-		values, valueSize := inOneLine(r.Value, size, width-verdict-names-2.5)
+		values := one(r.Value, valueSize, true, width-verdict-names-2.5)
 		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
 		if r.Detail == "" {
 			detail = nil
@@ -620,7 +645,19 @@ func timelinePart(t Timeline, of plan, c *props.Color) *part {
 		if !above {
 			y = axis + 2.2
 		}
-		place := func(l line) float64 { return min(max(at[i]-l.width/2, left), right-l.width) }
+		widest := when.width
+		for _, l := range name {
+			widest = max(widest, l.width)
+		}
+		place := func(l line) float64 { // all lines of a label in one way
+			switch {
+			case at[i]-widest/2 < left:
+				return left
+			case at[i]+widest/2 > right:
+				return right - l.width
+			}
+			return at[i] - l.width/2
+		}
 		p.text(when, place(when), y, size, ink)
 		for j, l := range name {
 			p.text(l, place(l), y+float64(j+1)*lineHeight(size), size, ink)

@@ -157,7 +157,7 @@ func fill(d Document, front []*part, all []laid, s spacing) [][]*part {
 func continued(d Document, title string) *part {
 	const up = 2.3
 	text := title + " (" + d.Language.Say(words.ContinuedStatus) + ")"
-	p := newPart(lineHeight(sizeSmall) - up + 0.6)
+	p := newPart(lineHeight(sizeSmall) - up + 1)
 	p.text(one(text, sizeSmall, false, body), 0, -up, sizeSmall, grey)
 	return p
 }

@@ -115,6 +115,7 @@ var germanColumns = map[words.Column]string{
 	words.KindColumn:        "Art",
 	words.TrialColumn:       "Versuch",
 	words.MeasuredColumn:    "Gemessen",
+	words.ResistanceColumn:  "R",
 	words.ComputedColumn:    "Berechnet",
 	words.LoopColumn:        "Erwartet an den Klemmen, nicht gemessen",
 	words.NormalColumn:      "Ruhe",
