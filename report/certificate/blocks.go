@@ -41,8 +41,7 @@ func layTight(b Block) flow {
 	case Items:
 		return layItems(b, pad)
 	case Table:
-		b.Close = true
-		return layTable(b)
+		return layTableIn(b, tight)
 	}
 	return layBlock(b)
 }
@@ -228,8 +227,12 @@ func itemTexts(item Item, width float64) []itemLine {
 func layTable(t Table) flow {
 	set := comfortable
 	if t.Close || len(t.Rows) > manyRows {
-		set = tight
+		set = closer
 	}
+	return layTableIn(t, set)
+}
+
+func layTableIn(t Table, set setting) flow {
 	t = fitted(t, set)
 	f := flow{head: tableHead(t), before: gap}
 	var over *part
@@ -285,7 +288,7 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 	cells, values := make([][]line, len(r.Cells)), make([][]line, len(r.Cells))
 	height := 1
 	for i, c := range r.Cells {
-		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c))
+		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c, i+1 == len(t.Columns)))
 		values[i] = c.valueLines(t.Columns[i].Width, set)
 		height = max(height, len(values[i])+len(cells[i]))
 	}
@@ -353,7 +356,7 @@ func (c Cell) valueLines(width float64, set setting) []line {
 	if c.Value == "" {
 		return nil
 	}
-	all := typeset(c.Value, set.size, false, width-cellMargin(c))
+	all := typeset(c.Value, set.size, false, width-cellMargin(c, false))
 	return all[:min(3, len(all))]
 }
 
@@ -398,7 +401,7 @@ func appendRemark(out []*part, t Table, remark string, striped bool, set setting
 	all := typeset(remark, sizeSmall, false, body-indent-2)
 	for len(all) > 0 {
 		n := min(len(all), maxLines)
-		p := newPart(float64(n)*lineHeight(sizeSmall) + set.pad)
+		p := newPart(float64(n)*lineHeight(sizeSmall) + set.below)
 		if striped {
 			p.fill(0, 0, body, p.height, wash)
 		}

@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// setting is how closely the rows of a table stand: the size of their text in points, the room above and below it, and
-// what a head over a row has more, both in mm.
-type setting struct{ size, pad, head float64 }
+// setting is how closely the rows of a table stand: the size of their text in points, the room above and below it, what
+// a head over a row has more, and the room below a remark, all in mm.
+type setting struct{ size, pad, head, below float64 }
 
 // A table of many rows is set closer, so that a large site stays a handful of pages; where one has very many, all are.
 const (
@@ -28,8 +28,9 @@ func closely(d Document) bool {
 }
 
 var (
-	comfortable = setting{sizeText, padRow, -0.6}
-	tight       = setting{sizeSmall, -0.06, 0.12} // lines a little closer than in a paragraph
+	comfortable = setting{sizeText, padRow, -0.6, padRow}
+	closer      = setting{sizeSmall, 0.15, 0.12, 0.7}
+	tight       = setting{sizeSmall, -0.06, 0.12, 0.4} // where a table has very many rows
 )
 
 // of is the size of a cell's text.
@@ -41,9 +42,12 @@ func (s setting) of(c Cell) float64 {
 }
 
 // cellMargin is what of a column's width a cell's text does not have.
-func cellMargin(c Cell) float64 {
-	if c.Sign != NoSign {
+func cellMargin(c Cell, last bool) float64 {
+	switch {
+	case c.Sign != NoSign && last:
 		return besideMark + 1.4 // a verdict stands behind its sign, 4 pt from what follows
+	case c.Sign != NoSign:
+		return markSize + 2.8
 	}
 	return 3.2
 }
@@ -72,11 +76,11 @@ func fitted(t Table, set setting) Table {
 			}
 			size := set.of(c)
 			if c.Value != "" {
-				wide := faceFor(c.Value, false).measure(c.Value, set.size) + cellMargin(c) + 0.1
+				wide := faceFor(c.Value, false).measure(c.Value, set.size) + cellMargin(c, i == last) + 0.1
 				least[i], needs[i] = max(least[i], min(longWord, wide)), max(needs[i], wide)
 			}
-			least[i] = max(least[i], min(longWord, widestWord(c.Text, c.Bold, size)+cellMargin(c)+0.1))
-			needs[i] = max(needs[i], least[i], faceFor(c.Text, c.Bold).measure(c.Text, size)+cellMargin(c)+0.1)
+			least[i] = max(least[i], min(longWord, widestWord(c.Text, c.Bold, size)+cellMargin(c, i == last)+0.1))
+			needs[i] = max(needs[i], least[i], faceFor(c.Text, c.Bold).measure(c.Text, size)+cellMargin(c, i == last)+0.1)
 		}
 	}
 	t.Columns = slices.Clone(t.Columns)
@@ -150,7 +154,7 @@ func verdictWidth(d Document) float64 {
 			wide = max(wide, widestWord(t.Columns[last].Head, true, sizeSmall)+besideMark+1.4)
 			for _, r := range t.Rows {
 				if c := r.Cells[last]; c.Sign != NoSign {
-					wide = max(wide, widestWord(c.Text, c.Bold, sizeSmall)+cellMargin(c)+0.1)
+					wide = max(wide, widestWord(c.Text, c.Bold, sizeSmall)+cellMargin(c, true)+0.1)
 				}
 			}
 		}

@@ -144,57 +144,55 @@ func narrower(f *Front) (all []plan) {
 	return all
 }
 
-// fuller gives back what gave way as long as the page has room: rows of the premises, their lines, details.
-func fuller(f *Front, of plan, fits func(plan) bool) plan {
-	most := narrower(f)[0]
-	for _, more := range []func(*plan) bool{
-		func(p *plan) bool { p.premises++; return p.premises <= most.premises },
-		func(p *plan) bool { p.texts++; return p.texts <= most.texts },
-		func(p *plan) bool { p.brief = false; return of.brief },
-		func(p *plan) bool { p.lines++; return p.lines <= most.lines },
-	} {
-		for next := of; more(&next) && fits(next); {
-			of = next
-		}
-	}
-	fits(of) // what is laid out last is drawn
-	return of
-}
-
 // frontPage is page one, exactly as high as the page has room for, and which rows of its list it shows whole.
 func frontPage(d Document) (page []*part, shown []bool) {
 	f := d.Front
-	var of plan
 	tail := tailPart(f)
-	var head *part
-	var middle []*part
 	// Most plans differ in one number: what does not depend on it is laid out once.
 	heads, rows, alarms, columns := map[bool]*part{}, map[int][]*part{}, map[int]*part{}, map[plan]*part{}
-	fits := func(p plan) bool {
-		head = once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
+	laid := func(p plan) []*part {
+		head := once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
 		listed := once(rows, p.lines, func() []*part { return listRows(f.List, p) })
-		middle = []*part{listPart(f.List, listed[:p.rows], d.accent())}
+		all := []*part{head, listPart(f.List, listed[:p.rows], d.accent())}
 		if f.Alarm != nil {
-			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
+			all = append(all, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
 		}
 		pairs := plan{texts: p.texts, premises: p.premises, brief: p.brief}
-		middle = append(middle, once(columns, pairs, func() *part { return beside(f, pairs, d.accent()) }))
-		return head.height+heights(middle...)+tail.height <= d.Paper.frontRoom()
+		return append(all, once(columns, pairs, func() *part { return beside(f, pairs, d.accent()) }))
 	}
-	for _, p := range narrower(f) {
-		if of = p; fits(of) {
+	fits := func(all []*part) bool { return heights(all...)+tail.height <= d.Paper.frontRoom() }
+	plans := narrower(f)
+	of := plans[len(plans)-1]
+	for _, p := range plans {
+		if fits(laid(p)) {
+			of = p
 			break
 		}
 	}
-	of = fuller(f, of, fits)
-	all := append([]*part{head}, middle...)
-	if left := d.Paper.frontRoom() - heights(all...) - tail.height; left > 0 {
-		all = append(all, newPart(math.Floor(left*64)/64))
+	for _, more := range wider(plans[0]) { // one step may have made more room than it had to
+		for p := more(of); p != of && fits(laid(p)); p = more(of) {
+			of = p
+		}
+	}
+	page = laid(of)
+	if left := d.Paper.frontRoom() - heights(page...) - tail.height; left > 0 {
+		page = append(page, newPart(math.Floor(left*64)/64))
 	}
 	for _, r := range f.List.Rows[:of.rows] {
 		shown = append(shown, listRowOf(r, of.lines).whole)
 	}
-	return append(all, tail), shown
+	return append(page, tail), shown
+}
+
+// wider are the steps back to all that there is, what matters most first; each leaves a plan as it is at its end.
+func wider(all plan) []func(plan) plan {
+	return []func(plan) plan{
+		func(p plan) plan { p.lines = min(p.lines+1, all.lines); return p },
+		func(p plan) plan { p.rows = min(p.rows+1, all.rows); return p },
+		func(p plan) plan { p.premises = min(p.premises+1, all.premises); return p },
+		func(p plan) plan { p.texts = min(p.texts+1, all.texts); return p },
+		func(p plan) plan { p.brief = all.brief; return p },
+	}
 }
 
 // once makes what is not there yet.

@@ -13,8 +13,8 @@ func (w writer) cables() Section {
 	if len(all) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{w.column(words.CableColumn, 32), w.column(words.SeenColumn, 62),
-		w.column(words.CableLoopColumn, 29), w.column(words.InsulationColumn, 35), w.column(words.ApartColumn, 22)}}
+	t := Table{Columns: []Column{w.column(words.CableColumn, 32), w.column(words.SeenColumn, 56),
+		w.column(words.CableLoopColumn, 33), w.column(words.InsulationColumn, 38), w.column(words.ApartColumn, 21)}}
 	for _, l := range all {
 		t.Rows = append(t.Rows, w.cable(l))
 	}

@@ -131,7 +131,7 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 	}
 	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: w.detector(d)},
 		response, bar, restored, u, {Text: w.count(d.Trials)},
-		w.ruled(words.RuledTrial(d.Verdict))}, Remark: w.detectorRemark(d)}
+		w.ofDetector(d)}, Remark: w.detectorRemark(d)}
 }
 
 // zoneHead is a zone above its detectors. Among many, its area is not said twice.
