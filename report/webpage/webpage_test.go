@@ -245,7 +245,7 @@ var notRead = []string{"Document.Language", "Document.Journal", "Document.Tool",
 	// of entries that paper leaves out: the page has them
 	"Section.Elsewhere",
 	// of a level line: its value, which stands among the points of the chart
-	"Line.End", "Row.HeadBold"}
+	"Line.End"}
 
 // Every text of a document is read on the page: one of a kind that is new, too.
 func TestReadsEveryText(t *testing.T) {
