@@ -329,8 +329,8 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 // rowHead stands over a row, in at most three lines; of one with a beginning in bold, the rest is not.
 func rowHead(r Row, set setting) *part {
 	rest := ""
-	if number, _, named := strings.Cut(r.Head, ","); named && r.Numbered {
-		rest = r.Head[len(number):]
+	if i := strings.IndexByte(r.Head, ','); r.HeadBrief && i > 0 {
+		rest = r.Head[i:]
 	}
 	bold := one(strings.TrimSuffix(r.Head, rest), sizeSmall, true, body-3)
 	all := typeset(r.Head, sizeSmall, true, body-3)

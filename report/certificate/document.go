@@ -106,10 +106,10 @@ type Column struct {
 // Row is one row, with a head over it and a remark under it if there are any, both of
 // full width.
 type Row struct {
-	Head     string
-	Numbered bool // Head is bold as far as its first comma: a number, before a name
-	Cells    []Cell
-	Remark   string
+	Head      string
+	HeadBrief bool // of Head only what stands before the first comma is bold
+	Cells     []Cell
+	Remark    string
 }
 
 // Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it. A Value stands above a verdict.

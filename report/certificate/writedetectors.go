@@ -100,7 +100,7 @@ func (w writer) detectorTable(lines []judge.DetectorLine, whole bool) Table {
 		row := w.detectorRow(d)
 		if i == 0 || d.Zone != lines[i-1].Zone {
 			row.Head = w.zoneHead(d.Zone, whole, len(lines) > manyRows)
-			row.Numbered = true
+			row.HeadBrief = true // its number
 		}
 		t.Rows = append(t.Rows, row)
 	}
