@@ -34,7 +34,7 @@ var englishRuledReasons = map[Reason]string{
 
 var englishMeanings = map[Verdict]string{
 	Passed: "passed: as it should be", PassedUntimed: "reported, not timed", Failed: "failed: not as it should be",
-	Undecided: "undecided: too near its limit to tell, or resting on an assumption", Untested: "not tested", Informative: "info: held against nothing",
+	Undecided: "undecided: too near its limit, or resting on an assumption", Untested: "not tested", Informative: "info: held against nothing",
 }
 
 func (l English) ofVerdicts(p Phrase) string {

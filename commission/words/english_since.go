@@ -215,11 +215,15 @@ func (l English) gotWorse(p judge.GotWorse) string {
 func (l English) alsoWorse(all []judge.Worsened) string {
 	text := ""
 	for _, w := range all {
-		by := "by more than both uncertainties"
-		if w.By != judge.WorseByStep {
-			by = "by a trend over " + counted(w.Visits, "visit")
+		text += "; worse than on " + l.Date(w.At)
+		if w.Of != judge.InternalSince { // whose first value stands in its limit
+			text += " (" + l.valued(w.Of, w.Then) + ")"
 		}
-		text += fmt.Sprintf("; worse than on %s (%s), %s", l.Date(w.At), l.valued(w.Of, w.Then), by)
+		if w.By == judge.WorseByStep {
+			text += " by more than both uncertainties"
+		} else {
+			text += " by a trend over " + counted(w.Visits, "visit")
+		}
 	}
 	return text
 }

@@ -72,8 +72,8 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 			{Of: judge.StandbySince}, {Of: judge.StandbySince, After: 60},
 			{Of: judge.LoadedSince, Then: 12.68, At: then, Now: 12.52, By: judge.WorseByAll, Visits: 6}}},
 		"may be chance": words.SinceChange{Of: judge.ResponseSince, MayBeChance: true},
-		"0.37 Ω ± 0.06 Ω (limit: usually up to 1.3 times its first value of 0.15 Ω); worse than on 24 May 2026 (0.15 Ω), " +
-			"by a trend over 6 visits": words.Matter{Of: judge.Finding{What: judge.ComputedSo{Row: judge.InternalRow{
+		"0.37 Ω ± 0.06 Ω (limit: usually up to 1.3 times its first value of 0.15 Ω); worse than on 24 May 2026 by a " +
+			"trend over 6 visits": words.Matter{Of: judge.Finding{What: judge.ComputedSo{Row: judge.InternalRow{
 			Ohm: 0.37, Uncertainty: 0.06, First: "0.15 Ω"}, Ruling: checks.Undecided}, Since: []judge.Worsened{
 			{Of: judge.InternalSince, Then: 0.15, At: then, Now: 0.37, By: judge.WorseByAll, Visits: 6}}}},
 		"response 1.10 s on 24 May 2026, now 1.90 s: a trend over 6 visits; at +0.163 s a year the limit of 2.00 s is met " +

@@ -37,7 +37,7 @@ var germanRuledReasons = map[words.Reason]string{
 
 var germanMeanings = map[words.Verdict]string{
 	words.Passed: "bestanden: wie es sein soll", words.PassedUntimed: "gemeldet, ohne Zeit",
-	words.Failed: "nicht bestanden: nicht, wie es sein soll", words.Undecided: "unentschieden: zu nah an der Grenze, oder beruht auf einer Annahme",
+	words.Failed: "nicht bestanden: nicht, wie es sein soll", words.Undecided: "unentschieden: zu nah an der Grenze, oder mit Annahme",
 	words.Untested: "nicht geprüft", words.Informative: "Angabe: an nichts gemessen",
 }
 

@@ -219,11 +219,15 @@ func (l Language) gotWorse(p judge.GotWorse) string {
 func (l Language) alsoWorse(all []judge.Worsened) string {
 	text := ""
 	for _, w := range all {
-		by := "um mehr als beide Unsicherheiten"
-		if w.By != judge.WorseByStep {
-			by = "im Trend über " + count(w.Visits, "Termin", "Termine")
+		text += "; schlechter als am " + l.Date(w.At)
+		if w.Of != judge.InternalSince { // whose first value stands in its limit
+			text += " (" + l.valued(w.Of, w.Then) + ")"
 		}
-		text += fmt.Sprintf("; schlechter als am %s (%s), %s", l.Date(w.At), l.valued(w.Of, w.Then), by)
+		if w.By == judge.WorseByStep {
+			text += " um mehr als beide Unsicherheiten"
+		} else {
+			text += ", ein Trend über " + count(w.Visits, "Termin", "Termine")
+		}
 	}
 	return text
 }
