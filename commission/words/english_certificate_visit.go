@@ -81,6 +81,9 @@ func (l English) detail(d Detail) string {
 	if d.Kind == AtDetail {
 		d.Text = l.run(d.Text)
 	}
+	if d.Kind == CalibratedDetail || d.Kind == FittedDetail {
+		d.Text = l.day(d.Text)
+	}
 	if d.Text == "" || englishDetails[d.Kind] == "" {
 		return ""
 	}

@@ -125,7 +125,7 @@ func (l English) cableTester(p CableTester) string {
 		text += ", uncertainty " + l.Number(100*p.Share, AsNeeded) + " %"
 	}
 	if p.Calibrated != "" {
-		text += ", calibrated until " + p.Calibrated
+		text += ", calibrated until " + l.day(p.Calibrated)
 	}
 	return text
 }

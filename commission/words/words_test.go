@@ -327,7 +327,8 @@ func examples(all declared) []words.Phrase {
 		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm,
 		words.KeyOf("zones[].wiring"), words.FoundText{Key: programme.ToldReal, Text: programme.RealAlarm},
 		words.FoundText{Key: "event.told", Text: "typed"}, judge.NoVoltmeter{},
-		judge.SwitchOverLost{After: time.Second}, judge.ReportingInterrupted{For: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
+		judge.SwitchOverLost{After: time.Second}, judge.ReportingInterrupted{For: time.Second},
+		judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1,
 			AllDetectors: 2},
 	)

@@ -56,11 +56,10 @@ func (l Language) ofVerdicts(p words.Phrase) string {
 	case words.VerdictMeans:
 		return germanMeanings[words.Verdict(p)]
 	case words.VerdictsNote:
-		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder geantwortet " +
-			"wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. Nicht " +
-			"bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, oder beruht auf " +
-			"einer Annahme. " +
-			"Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier nicht. Die " +
+		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder " +
+			"geantwortet wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. " +
+			"Nicht bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, oder beruht auf " +
+			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier nicht. Die " +
 			"Aufzeichnung hat für jedes ihre eigenen Kennwörter."
 	}
 	return ""
@@ -104,8 +103,8 @@ var germanFrontNotes = map[words.FrontNote]string{
 	words.NotOnTest:      "nicht angegeben",
 	words.NothingLeft:    "Es wurde kein Mangel gefunden, und nichts schränkt das Ergebnis ein.",
 	words.NotToScale:     "Die Linie ist nicht maßstäblich: Was dicht beieinander liegt, ist auseinandergerückt.",
-	words.CautionInShort: "Diese Seite sagt, was bei einem Termin angegeben, betätigt und gemessen wurde. Sie erklärt keine " +
-		"Übereinstimmung mit einer Norm. Es entscheiden die örtlichen Vorschriften, die zuständige Behörde, die " +
+	words.CautionInShort: "Diese Seite sagt, was bei einem Termin angegeben, betätigt und gemessen wurde. Sie erklärt " +
+		"keine Übereinstimmung mit einer Norm. Es entscheiden die örtlichen Vorschriften, die zuständige Behörde, die " +
 		"Bedingungen des Versicherers und wer zugelassen ist.",
 	words.NeverCame:      "nie",
 	words.OutputsInShort: "Ausgänge",
@@ -154,8 +153,8 @@ func (l Language) frontFacts(p words.Phrase) string {
 	case words.TakenOn:
 		return l.takenOn(p.Of)
 	case words.SummaryOf:
-		text := "Diese Seite ist die Kurzfassung der vollständigen Prüfbescheinigung, Revision %d, derselben Aufzeichnung, die " +
-			"auch hier beiliegt. Die vollständige enthält jeden Melder, jeden Messwert und jede Antwort; zu erfragen bei: %s."
+		text := "Diese Seite ist die Kurzfassung der vollständigen Prüfbescheinigung, Revision %d, derselben Aufzeichnung, " +
+			"die auch hier beiliegt. Die vollständige enthält jeden Melder, jeden Messwert und jede Antwort; zu erfragen bei: %s."
 		return fmt.Sprintf(text, p.Revision, orElse(named(p.Company), "wer dies gemacht hat"))
 	case words.MoreOutstanding:
 		return l.moreOutstanding(p)
