@@ -265,12 +265,12 @@ const mostAlike = 150
 
 // sinceAlike lists detectors shortly: 1.1 0.62 → 0.61.
 func (l English) sinceAlike(p SinceAlike) string {
-	if !p.Changed && len(p.Of) > mostAlike {
+	if !p.Changed && !p.Chance && len(p.Of) > mostAlike {
 		detectors := map[string]bool{}
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("No difference is claimed for %d other times of %d detectors. What they were then stands on the "+
+		return fmt.Sprintf("No difference is shown for %d other times of %d detectors. What they were then stands on the "+
 			"certificates of the earlier visits.", len(p.Of), len(detectors))
 	}
 	text := ""
@@ -287,10 +287,13 @@ func (l English) sinceAlike(p SinceAlike) string {
 		}
 		text += fmt.Sprintf("%s %s → %s", name, l.Number(pair.Then, 2), l.Number(pair.Now, 2))
 	}
+	if p.Chance {
+		return "Larger than its uncertainty, which may be chance among so many comparisons (then → now, in s): " + text + "."
+	}
 	if p.Changed {
 		return "Further changes (then → now, in s): " + text + "."
 	}
-	return "No difference is claimed for these (then → now, in s): " + text + "."
+	return "No difference is shown for these (then → now, in s): " + text + "."
 }
 
 func (l English) sinceNot(p SinceNot) string {

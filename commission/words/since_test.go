@@ -37,7 +37,7 @@ func ofSince() (out []words.Phrase) {
 		words.SinceValue{Of: judge.LoopSince, Value: 9400, With: true}, words.SinceValue{Of: judge.InternalSince, Value: -0.1,
 			Signed: true},
 		words.SinceAlike{Of: []words.SincePair{{Point: "1.1", Of: judge.ResponseSince, Then: 0.5, Now: 0.6}}},
-		words.SinceAlike{Of: make([]words.SincePair, 200)}, words.SinceAlike{Changed: true}, words.SinceFromTo{Of: judge.ResponseSince, Then: 1, Now: 2},
+		words.SinceAlike{Of: make([]words.SincePair, 200)}, words.SinceAlike{Changed: true}, words.SinceAlike{Chance: true}, words.SinceFromTo{Of: judge.ResponseSince, Then: 1, Now: 2},
 		words.SinceAxis{Of: judge.LoopSince},
 		words.SinceNot{Why: judge.PracticeThen}, words.SinceNot{Why: judge.TimedThen, Of: []site.Point{"1.1"}},
 		words.SinceNot{Why: judge.BatteryThen, Row: []words.SinceOf{supply}},
@@ -83,7 +83,7 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 		"slower":     words.SinceChange{Of: judge.ResponseSince, Change: judge.WorseByStep},
 		"−0.23":      words.SinceValue{Of: judge.StandbySince, Value: -0.23, Signed: true},
 		"+0.91 s":    words.SinceValue{Of: judge.ResponseSince, Value: 0.91, Signed: true, With: true},
-		"No difference is claimed for these (then → now, in s): 1.1 0.62 → 0.61, restored 0.90 → 0.90; 2.1 0.70 → " +
+		"No difference is shown for these (then → now, in s): 1.1 0.62 → 0.61, restored 0.90 → 0.90; 2.1 0.70 → " +
 			"0.71.": words.SinceAlike{
 			Of: []words.SincePair{{"1.1", judge.ResponseSince, 0.62, 0.61}, {"1.1", judge.RestoredSince, 0.9, 0.9},
 				{"2.1", judge.ResponseSince, 0.7, 0.71}}},
@@ -94,7 +94,7 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 	for i := range 200 {
 		many.Of = append(many.Of, words.SincePair{Point: site.Point(fmt.Sprint(i/2+1, ".1")), Of: judge.ResponseSince})
 	}
-	assert.Contains(t, words.English{}.Say(many), "No difference is claimed for 200 other times of 100 detectors.")
+	assert.Contains(t, words.English{}.Say(many), "No difference is shown for 200 other times of 100 detectors.")
 	three := judge.Since{Compared: 1, Lines: []judge.SinceLine{{Points: make([]judge.SinceWhen, 3)}}}
 	assert.Contains(t, words.English{}.Say(words.SinceRule{Of: three}), "Three visits show no trend, and none is claimed.")
 	two2 := judge.Since{Compared: 1, Lines: []judge.SinceLine{{Points: make([]judge.SinceWhen, 2)}}}

@@ -88,7 +88,7 @@ func TestSinceTheLastVisit(t *testing.T) {
 		"1.1 | Shop door contact | response | 0.60 s | 0.72 s | +0.12 | 0.29 | slower, trend",
 		"Supply voltage, mains removed for 10 min | 12.81 V | 12.75 V | −0.06 | 0.14 | worse, trend",
 		"Supply voltage, mains present | 13.66 V | 13.66 V | 0.00 | 0.03 | none shown",
-		"No difference is claimed for these (then → now, in s): 1.1 restored 0.58 → 0.58; 2.1 ",
+		"No difference is shown for these (then → now, in s): 1.1 restored 0.58 → 0.58; 2.1 ",
 		"Not compared: 9.1: it was not timed this time.",
 		"1.1 Shop door contact, response: +0.12 s a year (Theil–Sen, 6 visits",
 		"It falls by a trend over several visits", "−0.06 V a year", "Holm's test", "1.8 would be shown by chance",

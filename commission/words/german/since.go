@@ -271,12 +271,12 @@ const mostAlike = 150
 
 // sinceAlike lists detectors shortly: 1.1 0.62 → 0.61.
 func (l Language) sinceAlike(p words.SinceAlike) string {
-	if !p.Changed && len(p.Of) > mostAlike {
+	if !p.Changed && !p.Chance && len(p.Of) > mostAlike {
 		detectors := map[string]bool{}
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("Kein Unterschied wird behauptet bei %d weiteren Zeiten von %s. Was sie damals waren, "+
+		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %s. Was sie damals waren, "+
 			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), count(len(detectors), "Melder", "Meldern"))
 	}
 	text := ""
@@ -293,10 +293,14 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 		}
 		text += fmt.Sprintf("%s %s → %s", name, l.Number(pair.Then, 2), l.Number(pair.Now, 2))
 	}
+	if p.Chance {
+		return "Größer als seine Unsicherheit, was bei so vielen Vergleichen Zufall sein kann (damals → jetzt, in s): " +
+			text + "."
+	}
 	if p.Changed {
 		return "Weitere Änderungen (damals → jetzt, in s): " + text + "."
 	}
-	return "Bei diesen wird kein Unterschied behauptet (damals → jetzt, in s): " + text + "."
+	return "Bei diesen ist kein Unterschied erkennbar (damals → jetzt, in s): " + text + "."
 }
 
 func (l Language) sinceNot(p words.SinceNot) string {
