@@ -166,7 +166,8 @@ func (l English) sinceRule(s judge.Since) string {
 	text := fmt.Sprintf("Then and now are held against each other with both uncertainties (k = 2), as if these were "+
 		"independent. Of %s held together, one got worse, or better, if it did so by more than its uncertainty and passes "+
 		"Holm's test at 5 %% in that direction; what is larger than its uncertainty and does not pass may be chance. "+
-		"Differences are those of the values as printed. What got worse limits the result; a detector that got slower does so only where half of the time "+
+		"Differences are those of the values as printed. What got worse limits the result; "+
+		"a detector that got slower does so only where half of the time "+
 		"that it had to its limit is gone, or where a slope meets the limit before the next visit.",
 		counted(s.Compared, "comparison"))
 	if s.Trends == 0 {
