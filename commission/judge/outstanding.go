@@ -79,7 +79,7 @@ func (t Then) Grade() Severity { return t.consequence().Severity }
 
 // knownRemedies are those of the table.
 var knownRemedies = func() map[Remedy]bool {
-	known := map[Remedy]bool{ReadAgain: true}
+	known := map[Remedy]bool{ReadAgain: true, LoadTest: true}
 	for _, c := range consequences {
 		known[c.Remedy] = true
 	}

@@ -144,5 +144,6 @@ func (l English) siteFileChanged(p SiteFileChanged) string {
 }
 
 func (l English) rowOf(c judge.ComputedSo) Row {
-	return l.Computed(judge.Computed{Row: c.Row, Ruling: c.Ruling, Danger: c.Danger, Assumed: c.Assumed})
+	return l.Computed(judge.Computed{Row: c.Row, Ruling: c.Ruling, Danger: c.Danger, Assumed: c.Assumed,
+		Missing: c.Lacks})
 }

@@ -166,7 +166,8 @@ func (l English) sinceRule(s judge.Since) string {
 	text := fmt.Sprintf("Then and now are held against each other with both uncertainties (k = 2), as if these were "+
 		"independent. Of %s held together, one got worse, or better, if it did so by more than its uncertainty and passes "+
 		"Holm's test at 5 %% in that direction; what is larger than its uncertainty and does not pass may be chance. "+
-		"Differences are those of the values as printed. What got worse limits the result; a detector that got slower does so only where half of the time "+
+		"Differences are those of the values as printed. What got worse limits the result; "+
+		"a detector that got slower does so only where half of the time "+
 		"that it had to its limit is gone, or where a slope meets the limit before the next visit.",
 		counted(s.Compared, "comparison"))
 	if s.Trends == 0 {
@@ -215,11 +216,15 @@ func (l English) gotWorse(p judge.GotWorse) string {
 func (l English) alsoWorse(all []judge.Worsened) string {
 	text := ""
 	for _, w := range all {
-		by := "by more than both uncertainties"
-		if w.By != judge.WorseByStep {
-			by = "by a trend over " + counted(w.Visits, "visit")
+		text += "; worse than on " + l.Date(w.At)
+		if w.Of != judge.InternalSince { // whose first value stands in its limit
+			text += " (" + l.valued(w.Of, w.Then) + ")"
 		}
-		text += fmt.Sprintf("; worse than on %s (%s), %s", l.Date(w.At), l.valued(w.Of, w.Then), by)
+		if w.By == judge.WorseByStep {
+			text += " by more than both uncertainties"
+		} else {
+			text += " by a trend over " + counted(w.Visits, "visit")
+		}
 	}
 	return text
 }
@@ -261,12 +266,12 @@ const mostAlike = 150
 
 // sinceAlike lists detectors shortly: 1.1 0.62 → 0.61.
 func (l English) sinceAlike(p SinceAlike) string {
-	if !p.Changed && len(p.Of) > mostAlike {
+	if !p.Changed && !p.Chance && len(p.Of) > mostAlike {
 		detectors := map[string]bool{}
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("No difference is claimed for %d other times of %d detectors. What they were then stands on the "+
+		return fmt.Sprintf("No difference is shown for %d other times of %d detectors. What they were then stands on the "+
 			"certificates of the earlier visits.", len(p.Of), len(detectors))
 	}
 	text := ""
@@ -283,10 +288,13 @@ func (l English) sinceAlike(p SinceAlike) string {
 		}
 		text += fmt.Sprintf("%s %s → %s", name, l.Number(pair.Then, 2), l.Number(pair.Now, 2))
 	}
+	if p.Chance {
+		return "Larger than its uncertainty, which may be chance among so many comparisons (then → now, in s): " + text + "."
+	}
 	if p.Changed {
 		return "Further changes (then → now, in s): " + text + "."
 	}
-	return "No difference is claimed for these (then → now, in s): " + text + "."
+	return "No difference is shown for these (then → now, in s): " + text + "."
 }
 
 func (l English) sinceNot(p SinceNot) string {

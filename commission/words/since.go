@@ -82,6 +82,7 @@ type SinceValue struct {
 type SinceAlike struct {
 	Of      []SincePair
 	Changed bool // they show one
+	Chance  bool // larger than its uncertainty, and none is claimed
 }
 
 // SinceFromTo is a value then and now, with its unit.

@@ -37,7 +37,8 @@ func ofSince() (out []words.Phrase) {
 		words.SinceValue{Of: judge.LoopSince, Value: 9400, With: true}, words.SinceValue{Of: judge.InternalSince, Value: -0.1,
 			Signed: true},
 		words.SinceAlike{Of: []words.SincePair{{Point: "1.1", Of: judge.ResponseSince, Then: 0.5, Now: 0.6}}},
-		words.SinceAlike{Of: make([]words.SincePair, 200)}, words.SinceAlike{Changed: true}, words.SinceFromTo{Of: judge.ResponseSince, Then: 1, Now: 2},
+		words.SinceAlike{Of: make([]words.SincePair, 200)}, words.SinceAlike{Changed: true}, words.SinceAlike{Chance: true},
+		words.SinceFromTo{Of: judge.ResponseSince, Then: 1, Now: 2},
 		words.SinceAxis{Of: judge.LoopSince},
 		words.SinceNot{Why: judge.PracticeThen}, words.SinceNot{Why: judge.TimedThen, Of: []site.Point{"1.1"}},
 		words.SinceNot{Why: judge.BatteryThen, Row: []words.SinceOf{supply}},
@@ -72,8 +73,8 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 			{Of: judge.StandbySince}, {Of: judge.StandbySince, After: 60},
 			{Of: judge.LoadedSince, Then: 12.68, At: then, Now: 12.52, By: judge.WorseByAll, Visits: 6}}},
 		"may be chance": words.SinceChange{Of: judge.ResponseSince, MayBeChance: true},
-		"0.37 Ω ± 0.06 Ω (limit: usually up to 1.3 times its first value of 0.15 Ω); worse than on 24 May 2026 (0.15 Ω), " +
-			"by a trend over 6 visits": words.Matter{Of: judge.Finding{What: judge.ComputedSo{Row: judge.InternalRow{
+		"0.37 Ω ± 0.06 Ω (limit: usually up to 1.3 times its first value of 0.15 Ω); worse than on 24 May 2026 by a " +
+			"trend over 6 visits": words.Matter{Of: judge.Finding{What: judge.ComputedSo{Row: judge.InternalRow{
 			Ohm: 0.37, Uncertainty: 0.06, First: "0.15 Ω"}, Ruling: checks.Undecided}, Since: []judge.Worsened{
 			{Of: judge.InternalSince, Then: 0.15, At: then, Now: 0.37, By: judge.WorseByAll, Visits: 6}}}},
 		"response 1.10 s on 24 May 2026, now 1.90 s: a trend over 6 visits; at +0.163 s a year the limit of 2.00 s is met " +
@@ -83,7 +84,7 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 		"slower":     words.SinceChange{Of: judge.ResponseSince, Change: judge.WorseByStep},
 		"−0.23":      words.SinceValue{Of: judge.StandbySince, Value: -0.23, Signed: true},
 		"+0.91 s":    words.SinceValue{Of: judge.ResponseSince, Value: 0.91, Signed: true, With: true},
-		"No difference is claimed for these (then → now, in s): 1.1 0.62 → 0.61, restored 0.90 → 0.90; 2.1 0.70 → " +
+		"No difference is shown for these (then → now, in s): 1.1 0.62 → 0.61, restored 0.90 → 0.90; 2.1 0.70 → " +
 			"0.71.": words.SinceAlike{
 			Of: []words.SincePair{{"1.1", judge.ResponseSince, 0.62, 0.61}, {"1.1", judge.RestoredSince, 0.9, 0.9},
 				{"2.1", judge.ResponseSince, 0.7, 0.71}}},
@@ -94,7 +95,7 @@ func TestWhatIsSaidOfEarlierVisits(t *testing.T) {
 	for i := range 200 {
 		many.Of = append(many.Of, words.SincePair{Point: site.Point(fmt.Sprint(i/2+1, ".1")), Of: judge.ResponseSince})
 	}
-	assert.Contains(t, words.English{}.Say(many), "No difference is claimed for 200 other times of 100 detectors.")
+	assert.Contains(t, words.English{}.Say(many), "No difference is shown for 200 other times of 100 detectors.")
 	three := judge.Since{Compared: 1, Lines: []judge.SinceLine{{Points: make([]judge.SinceWhen, 3)}}}
 	assert.Contains(t, words.English{}.Say(words.SinceRule{Of: three}), "Three visits show no trend, and none is claimed.")
 	two2 := judge.Since{Compared: 1, Lines: []judge.SinceLine{{Points: make([]judge.SinceWhen, 2)}}}

@@ -7,8 +7,8 @@ import (
 )
 
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
-// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing
-// takes something from the page before.
+// of a table is repeated. A last page with little on it, or any of a very large document, is pulled back by closer
+// spacing; one with next to nothing takes something from the page before.
 func paginate(d Document) [][]*part {
 	var front []*part
 	var shown []bool
@@ -17,7 +17,7 @@ func paginate(d Document) [][]*part {
 	}
 	all := layAll(d, shown)
 	pages := fill(d, front, all, spacing{squeeze: 1})
-	if lastUsed(d.Paper, pages) >= littleUsed {
+	if lastUsed(d.Paper, pages) >= littleUsed && !closely(d) {
 		return pages
 	}
 	if closer := fill(d, front, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {

@@ -196,11 +196,11 @@ func (w writer) frontSupply() (rows []FrontValue) {
 	for _, c := range w.a.Computed() {
 		if _, charging := c.Row.(judge.ChargingRow); charging && mains != nil && mains.Taken && mains.Limit.Open() &&
 			c.Ruling != "" { // it is judged together with the others
-			rows[0].Detail, rows[0].Verdict = w.o.Language.Computed(c).About, w.ruled(ofRow(c))
+			rows[0].Detail, rows[0].Verdict = w.o.Language.Computed(c).About, w.briefly(ofRow(c))
 		}
 	}
 	for _, c := range w.a.Computed() {
-		row := FrontValue{Name: w.say(words.StandbyInShort), Value: "–", Verdict: w.ruled(ofRow(c))}
+		row := FrontValue{Name: w.say(words.StandbyInShort), Value: "–", Verdict: w.briefly(ofRow(c))}
 		needs := words.StandbyNeeds{}
 		switch r := c.Row.(type) {
 		case judge.StandbyRow:
@@ -222,6 +222,14 @@ func (w writer) frontSupply() (rows []FrontValue) {
 	return rows
 }
 
+// briefly is a verdict without why it is undecided, for which there is no room: the legend and the list have it.
+func (w writer) briefly(r words.Ruled) Cell {
+	if r.Is == words.Undecided {
+		r.Because = ""
+	}
+	return w.ruled(r)
+}
+
 // standbyFor is for how long, "" where nobody said.
 func (w writer) standbyFor(standby, alarm string) string {
 	if standby == "" {
@@ -241,6 +249,9 @@ func later(a *judge.ReadingLine, b judge.ReadingLine) *judge.ReadingLine {
 func (w writer) frontReading(l judge.ReadingLine) FrontValue {
 	step := l.Outcome.Step()
 	row := FrontValue{Value: "–", Verdict: w.readingVerdict(l)}
+	if l.Doubt() != "" {
+		row.Verdict = w.briefly(words.RuledUndecided(l.Doubt()))
+	}
 	var name []words.Phrase
 	switch {
 	case step.ID == programme.IDMainsPresent:

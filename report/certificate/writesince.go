@@ -109,9 +109,12 @@ func (w writer) detectorsSince(lines []judge.SinceLine) []Block {
 		w.sinceColumn(words.WithinSince, 15, true),
 		w.sinceColumn(words.ChangeSince, 24, false)}}
 	var alike, more words.SinceAlike
+	chance := words.SinceAlike{Chance: true}
 	for _, l := range all {
 		pair := words.SincePair{Point: l.Detector.Point, Of: l.Of, Then: l.Then().Value, Now: l.Now().Value}
 		switch {
+		case len(all) > allInTable && words.SinceChangeOf(l).MayBeChance:
+			chance.Of = append(chance.Of, pair)
 		case len(all) > allInTable && l.Change == judge.NoChange:
 			alike.Of = append(alike.Of, pair)
 		case len(t.Rows) == changedListed:
@@ -130,11 +133,14 @@ func (w writer) detectorsSince(lines []judge.SinceLine) []Block {
 		more.Changed = true
 		blocks = append(blocks, w.prose(more))
 	}
-	if len(alike.Of) > 0 {
-		slices.SortStableFunc(alike.Of, func(a, b words.SincePair) int {
+	for _, rest := range []words.SinceAlike{chance, alike} {
+		if len(rest.Of) == 0 {
+			continue
+		}
+		slices.SortStableFunc(rest.Of, func(a, b words.SincePair) int {
 			return cmp.Compare(w.placeOf(a.Point), w.placeOf(b.Point))
 		})
-		blocks = append(blocks, w.quiet(alike))
+		blocks = append(blocks, w.quiet(rest))
 	}
 	return blocks
 }

@@ -147,5 +147,6 @@ func (l Language) siteFileChanged(p words.SiteFileChanged) string {
 }
 
 func (l Language) rowOf(c judge.ComputedSo) words.Row {
-	return l.Computed(judge.Computed{Row: c.Row, Ruling: c.Ruling, Danger: c.Danger, Assumed: c.Assumed})
+	return l.Computed(judge.Computed{Row: c.Row, Ruling: c.Ruling, Danger: c.Danger, Assumed: c.Assumed,
+		Missing: c.Lacks})
 }

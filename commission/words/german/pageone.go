@@ -37,8 +37,9 @@ var germanRuledReasons = map[words.Reason]string{
 
 var germanMeanings = map[words.Verdict]string{
 	words.Passed: "bestanden: wie es sein soll", words.PassedUntimed: "gemeldet, ohne Zeit",
-	words.Failed: "nicht bestanden: nicht, wie es sein soll", words.Undecided: "unentschieden: zu nah an der Grenze, oder beruht auf einer Annahme",
-	words.Untested: "nicht geprüft", words.Informative: "Angabe: an nichts gemessen",
+	words.Failed:    "nicht bestanden: nicht, wie es sein soll",
+	words.Undecided: "unentschieden: zu nah an der Grenze, oder mit Annahme",
+	words.Untested:  "nicht geprüft", words.Informative: "Angabe: an nichts gemessen",
 }
 
 func (l Language) ofVerdicts(p words.Phrase) string {
@@ -59,7 +60,8 @@ func (l Language) ofVerdicts(p words.Phrase) string {
 		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder " +
 			"geantwortet wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. " +
 			"Nicht bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, oder beruht auf " +
-			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier nicht. Die " +
+			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. " +
+			"Entfällt: gibt es hier nicht. Die " +
 			"Aufzeichnung hat für jedes ihre eigenen Kennwörter."
 	}
 	return ""

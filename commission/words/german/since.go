@@ -219,11 +219,15 @@ func (l Language) gotWorse(p judge.GotWorse) string {
 func (l Language) alsoWorse(all []judge.Worsened) string {
 	text := ""
 	for _, w := range all {
-		by := "um mehr als beide Unsicherheiten"
-		if w.By != judge.WorseByStep {
-			by = "im Trend über " + count(w.Visits, "Termin", "Termine")
+		text += "; schlechter als am " + l.Date(w.At)
+		if w.Of != judge.InternalSince { // whose first value stands in its limit
+			text += " (" + l.valued(w.Of, w.Then) + ")"
 		}
-		text += fmt.Sprintf("; schlechter als am %s (%s), %s", l.Date(w.At), l.valued(w.Of, w.Then), by)
+		if w.By == judge.WorseByStep {
+			text += " um mehr als beide Unsicherheiten"
+		} else {
+			text += ", ein Trend über " + count(w.Visits, "Termin", "Termine")
+		}
 	}
 	return text
 }
@@ -267,12 +271,12 @@ const mostAlike = 150
 
 // sinceAlike lists detectors shortly: 1.1 0.62 → 0.61.
 func (l Language) sinceAlike(p words.SinceAlike) string {
-	if !p.Changed && len(p.Of) > mostAlike {
+	if !p.Changed && !p.Chance && len(p.Of) > mostAlike {
 		detectors := map[string]bool{}
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("Kein Unterschied wird behauptet bei %d weiteren Zeiten von %s. Was sie damals waren, "+
+		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %s. Was sie damals waren, "+
 			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), count(len(detectors), "Melder", "Meldern"))
 	}
 	text := ""
@@ -289,10 +293,14 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 		}
 		text += fmt.Sprintf("%s %s → %s", name, l.Number(pair.Then, 2), l.Number(pair.Now, 2))
 	}
+	if p.Chance {
+		return "Größer als seine Unsicherheit, was bei so vielen Vergleichen Zufall sein kann (damals → jetzt, in s): " +
+			text + "."
+	}
 	if p.Changed {
 		return "Weitere Änderungen (damals → jetzt, in s): " + text + "."
 	}
-	return "Bei diesen wird kein Unterschied behauptet (damals → jetzt, in s): " + text + "."
+	return "Bei diesen ist kein Unterschied erkennbar (damals → jetzt, in s): " + text + "."
 }
 
 func (l Language) sinceNot(p words.SinceNot) string {
