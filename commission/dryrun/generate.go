@@ -231,7 +231,8 @@ const commonAnswers = `
   - {when: "*/note", say: seen}
   - {when: "*/not-proved", say: [again, as it is]}
   - {when: inspection/*, say: %s}
-  - {when: walk/*/tester, say: hand-held tone tester}
+  - {when: walk/*/tester/value, say: tone tester}
+  - {when: walk/*/tester, say: done}
   - {when: list/walk-test/*, say: rest}
   - {when: supply/voltmeter, say: meter}
   - {when: supply/voltmeter/calibrated, say: "%s"}

@@ -174,7 +174,8 @@ const goodAnswers = `answers:
   - {when: "*/note", say: seen}
   - {when: "*/not-proved", say: as it is}
   - {when: inspection/*, say: done}
-  - {when: walk/*/tester, say: hand-held tone tester}
+  - {when: walk/*/tester/value, say: tone tester}
+  - {when: walk/*/tester, say: done}
   - {when: list/walk-test/*, say: rest}
   - {when: supply/voltmeter, say: meter}
   - {when: supply/voltmeter/calibrated, say: "2027-03-01"}
