@@ -38,7 +38,7 @@ type Poll struct {
 
 	// Of the goroutine that asks.
 	etag     string
-	body     []byte // of the last answer that had one
+	body     []byte    // of the last answer that had one
 	asked    time.Time // when the question of the last good answer was sent
 	begun    bool
 	failures int
