@@ -65,3 +65,15 @@ func cut(s string) string {
 func gaugeDiameterMM(n int) float64 {
 	return 0.127 * math.Pow(92, float64(36-n)/39)
 }
+
+// NearestGauge is the American wire gauge whose solid round conductor has the diameter nearest
+// to that of a cross-section (mm², above zero), by the logarithm in which gauges are equally far
+// apart; from 4/0 to 50, the ends for what lies beyond. The inverse of gaugeDiameterMM.
+func NearestGauge(areaMM2 float64) string {
+	d := math.Sqrt(4 * areaMM2 / math.Pi)
+	n := min(max(int(math.Round(36-39*math.Log(d/0.127)/math.Log(92))), -3), 50)
+	if n < 1 {
+		return fmt.Sprintf("%d/0 AWG", 1-n)
+	}
+	return fmt.Sprintf("%d AWG", n)
+}

@@ -3,8 +3,6 @@ package checks
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strings"
 )
 
 // Guess is what an unknown cable probably is, why, and what to check next: codes, with
@@ -80,7 +78,8 @@ const (
 
 // IdentifyCable lists what a cable probably is from its number of cores, the
 // colours of their insulation, and the reading in Ω between the two cores of its
-// circuit (+Inf for open, NaN for not measured). Colours have no standard:
+// circuit (+Inf for open, NaN for not measured). Colours are known in English and German
+// and as IEC 60757 abbreviates them. They have no standard:
 // every guess says what to measure before it is believed. Common practice, no
 // source. Cores 1 to 50.
 func IdentifyCable(cores int, colours []string, ohm float64) ([]Guess, error) {
@@ -154,20 +153,4 @@ func byCores(cores int, colours []string) []Guess {
 		return []Guess{guess(DetectorAlarmTamp, ByCores, supply), guess(SounderStrobe, BySixCores, supply)}
 	}
 	return []Guess{guess(TrunkToOthers, ByCores, OpenFarEnd)}
-}
-
-func has(colours []string, want string) bool {
-	return slices.ContainsFunc(colours, func(c string) bool { return strings.EqualFold(strings.TrimSpace(c), want) })
-}
-
-// mainsColours: cores commonly used for mains somewhere in the world: brown and
-// blue, black and white, red and black with an earth, and any earth core.
-func mainsColours(colours []string) bool {
-	earth := slices.ContainsFunc(colours, func(c string) bool {
-		c = strings.ToLower(strings.TrimSpace(c))
-		return strings.Contains(c, "green") && strings.Contains(c, "yellow") || c == "bare" ||
-			len(colours) == 3 && c == "green"
-	})
-	return earth || has(colours, "brown") && has(colours, "blue") ||
-		len(colours) <= 3 && has(colours, "black") && has(colours, "white")
 }

@@ -110,3 +110,63 @@ func TestMainsColours(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, TreatAsLive, guesses[0].Next)
 }
+
+// A warning of mains does not depend on the language that colours are written in: German names,
+// and the abbreviations of IEC 60757 (from memory; older German letters: common practice, no
+// source).
+func TestMainsColoursInGermanAndAbbreviated(t *testing.T) {
+	for _, tc := range []struct {
+		cores   int
+		colours []string
+		mains   bool
+	}{
+		{2, []string{"braun", "blau"}, true}, {2, []string{"Braun", " BLAU "}, true}, {2, []string{"BN", "BU"}, true},
+		{2, []string{"bn", "blau"}, true}, {2, []string{"br", "bl"}, true}, {2, []string{"braun", "hellblau"}, true},
+		{2, []string{"schwarz", "weiß"}, true}, {2, []string{"schwarz", "weiss"}, true}, {2, []string{"BK", "WH"}, true},
+		{2, []string{"SCHWARZ", "WEISS"}, true}, {2, []string{"schwarz", "WEI\u1e9e"}, true}, {2, []string{"sw", "ws"}, true},
+		{3, []string{"schwarz", "rot", "grün"}, true}, {3, []string{"schwarz", "rot", "gruen"}, true},
+		{3, []string{"schwarz", "rot", "gru\u0308n"}, true}, {3, []string{"BK", "RD", "GN"}, true},
+		{3, []string{"schwarz", "rot", "blank"}, true},
+		{4, []string{"rot", "grau", "rosa", "grün-gelb"}, true}, {4, []string{"rot", "grau", "rosa", "grüngelb"}, true},
+		{4, []string{"rot", "grau", "rosa", "GRÜN/GELB"}, true}, {4, []string{"rot", "grau", "rosa", "gelb-grün"}, true},
+		{4, []string{"rot", "grau", "rosa", "gelbgrün"}, true}, {4, []string{"rot", "grau", "rosa", "GNYE"}, true},
+		{4, []string{"rot", "grau", "rosa", "gn/ye"}, true}, {4, []string{"rot", "grau", "rosa", "GN-YE"}, true},
+		{4, []string{"rot", "grau", "rosa", "gnge"}, true}, {4, []string{"rot", "grau", "rosa", "gru\u0308n-gelb"}, true},
+		{4, []string{"rot", "grau", "rosa", "PE"}, true}, {4, []string{"red", "gray", "pink", "greenyellow"}, true},
+
+		{2, []string{"braun", "rot"}, false}, {2, []string{"blau", "rot"}, false}, {2, []string{"BN", "RD"}, false},
+		{4, []string{"schwarz", "weiß", "rot", "grün"}, false}, {4, []string{"rot", "schwarz", "grün", "gelb"}, false},
+		{4, []string{"RD", "BK", "GN", "YE"}, false}, {3, []string{"weiß", "rot", "gelb"}, false},
+		{3, []string{"grau", "rot", "schwarz"}, false}, {3, []string{"gr", "rt", "sw"}, false},
+		{4, []string{"orange", "violett", "rosa", "türkis"}, false}, {4, []string{"OG", "VT", "PK", "TQ"}, false},
+		{2, []string{"rot", "grün"}, false},
+	} {
+		guesses := identified(t, tc.cores, tc.colours, math.NaN())
+		assert.Equal(t, tc.mains, guesses[0] == PerhapsMains, "%v", tc.colours)
+	}
+}
+
+// Each colour of IEC 60757 is one colour, however it is written, and no name belongs to two.
+func TestCoreColours(t *testing.T) {
+	for colour, names := range map[string][]string{
+		"black": {"BK", "schwarz"}, "brown": {"BN", "Braun"}, "red": {"RD", "rot"}, "orange": {"OG", "Orange"},
+		"yellow": {"YE", "gelb"}, "green": {"GN", "GRÜN"}, "blue": {"BU", "blau"}, "violet": {"VT", "violett"},
+		"grey": {"GY", "grau"}, "white": {"WH", "weiß"}, "pink": {"PK", "rosa"}, "turquoise": {"TQ", "türkis"},
+		"green-yellow": {"GNYE", "grün-gelb", "yellow/green"},
+	} {
+		for _, name := range append(names, colour) {
+			assert.Equal(t, colour, coreColour(name), name)
+		}
+	}
+	of := map[string]string{}
+	for colour, names := range coreColours {
+		for _, name := range names {
+			assert.Empty(t, of[name], "%s is %s", name, colour)
+			of[name] = colour
+		}
+	}
+	for _, unknown := range []string{"", "gr", "gelblich", "brownish", "mauve"} {
+		assert.Empty(t, coreColour(unknown), unknown)
+	}
+	assert.Equal(t, []GuessCode{SupplyOrSounder, ContactLoop}, identified(t, 2, []string{"rot", "SCHWARZ"}, math.NaN()))
+}

@@ -199,7 +199,10 @@ func (f *cableFlags) identify() (*answer, error) {
 	if err := q.err(); err != nil {
 		return nil, err
 	}
-	colours := strings.FieldsFunc(f.colours, func(r rune) bool { return r == ',' })
+	colours := strings.Split(f.colours, ",")
+	if len(colours) == 1 { // without a comma, blanks part them as in the visit
+		colours = strings.Fields(f.colours)
+	}
 	guesses, err := checks.IdentifyCable(f.cores, colours, ohm)
 	if err != nil {
 		return nil, err

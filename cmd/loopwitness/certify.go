@@ -21,6 +21,7 @@ type certifyOptions struct {
 	job, visit string
 	key        keyOptions
 	unsigned   bool
+	summary    bool
 	timestamp  string
 	language   string
 }
@@ -33,7 +34,9 @@ func newCertify(s streams) *cobra.Command {
 		Long: "Write the certificate of a visit as a PDF into the job's folder certificates, with the journal of the\n" +
 			"visit and its photographs attached, and sign all of it with your key. Each call writes a further\n" +
 			"revision; an earlier one is never overwritten. A visit that is not finished can be certified, and says\n" +
-			"so. Without a key the certificate says on every page that it is unsigned.\n" + exitStatus,
+			"so. Without a key the certificate says on every page that it is unsigned.\n" +
+			"With --summary its first page alone is written, too, as a certificate of its own over the same record:\n" +
+			"of the last revision where that is of this record, else of a further one, which is written first.\n" + exitStatus,
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return certifyVisit(ctx, s, o) }),
 	}
@@ -42,6 +45,7 @@ func newCertify(s streams) *cobra.Command {
 	languageFlag(cmd, &o.language, "that of the visit")
 	keyFlags(cmd, &o.key)
 	cmd.Flags().BoolVar(&o.unsigned, "unsigned", false, "do not sign, though there is a key")
+	cmd.Flags().BoolVar(&o.summary, "summary", false, "write page one as a certificate of its own, of one page")
 	cmd.Flags().
 		StringVar(&o.timestamp, "timestamp", "", "URL of a time-stamping server (RFC 3161) that confirms when it was signed")
 	return cmd
@@ -75,8 +79,11 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 		return errors.New(
 			"a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
-	return writeCertificate(ctx, s, v,
-		certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}, Language: language})
+	options := certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}, Language: language}
+	if o.summary {
+		return writeSummary(ctx, s, v, options)
+	}
+	return writeCertificate(ctx, s, v, options)
 }
 
 // signingKey is the key to sign with, nil for none.
@@ -102,6 +109,28 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 	if err != nil {
 		return err
 	}
+	s.certified(c)
+	return resultError(c.Assessment)
+}
+
+// writeSummary certifies by page one, and tells what was written.
+func writeSummary(ctx context.Context, s streams, v job.Visit, o certify.Options) error {
+	if o.Stamp.URL != "" {
+		s.say("Asking the time-stamping server, for at most %s …", seal.StampLimit)
+	}
+	full, c, err := certify.Summary(ctx, v, o)
+	if full != nil {
+		s.certified(*full)
+	}
+	if err != nil {
+		return err
+	}
+	s.certified(c)
+	return resultError(c.Assessment)
+}
+
+// certified tells what was written, and what has to be known of it.
+func (s streams) certified(c certify.Certified) {
 	if c.Torn {
 		s.wrapped(tornJournal(c.Journal))
 	}
@@ -112,8 +141,11 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 		s.say("The time-stamping server has confirmed the time of signing.")
 	}
 	s.contradictions(c.Assessment)
-	s.say("Certificate, %s, %s: %s", c.Assessment.Result(), sealWords(c.Seal), c.Path)
-	return resultError(c.Assessment)
+	what := "Certificate"
+	if c.Summary {
+		what = fmt.Sprintf("Summary of revision %d", c.Revision)
+	}
+	s.say("%s, %s, %s: %s", what, c.Assessment.Result(), sealWords(c.Seal), c.Path)
 }
 
 // tornJournal says what a broken-off write left of a journal, "" for nothing.

@@ -72,7 +72,7 @@ func TestImportsRunDownwards(t *testing.T) {
 	}
 	require.Greater(t, packages, 10)
 	for _, forTests := range []string{"commission/words/pseudo", "commission/dryrun", "report/stamp/authority",
-		"report/verify/tampered", "report/verify/hostile", "commission/ask/phone/browser"} {
+		"report/verify/tampered", "report/verify/hostile", "report/wordboxes", "commission/ask/phone/browser"} {
 		assert.Empty(t, importers["loopwitness/"+forTests], "for tests only")
 	}
 	for library, home := range map[string]string{

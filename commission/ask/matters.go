@@ -34,6 +34,7 @@ const (
 	CustomerMatter    Matter = "customer"     // name of the representative
 	PositionMatter    Matter = "position"     // of the representative
 	RefusalMatter     Matter = "refusal"      // what the customer says
+	CalledMatter      Matter = "called"       // who refuses
 	AbsenceMatter     Matter = "absence"      // why nobody signs
 	StrikeMatter      Matter = "strike"       // which detector has a trial that does not count
 	SpoiledMatter     Matter = "spoiled"      // what spoiled the trial

@@ -256,6 +256,8 @@ var nameForgeries = []Forgery{
 		name(programme.Technician, func(s *record.Signed) { s.Refused = true })},
 	{"a customer who refuses and signs", record.LawSignature,
 		name(programme.Customer, func(s *record.Signed) { s.Refused = true })},
+	{"a customer who signs and is named otherwise", record.LawSignature,
+		name(programme.Customer, func(s *record.Signed) { s.Called = "nobody" })},
 	{"a customer who is not there, for no reason", record.LawSignature, name(programme.Customer,
 		func(s *record.Signed) { *s = record.Signed{Step: s.Step, Role: s.Role} })},
 	{"a customer who is not there and accepts", record.LawSignature, name(programme.Customer,

@@ -16,6 +16,11 @@ func (v Visit) CertificatePath(revision int) string {
 	return filepath.Join(v.folder.certificates(), fmt.Sprintf("%s-rev%d.pdf", v.Name, revision))
 }
 
+// SummaryPath is the file of the summary of a revision.
+func (v Visit) SummaryPath(revision int) string {
+	return filepath.Join(v.folder.certificates(), fmt.Sprintf("%s-rev%d-summary.pdf", v.Name, revision))
+}
+
 func (f Folder) certificates() string { return filepath.Join(f.dir, "certificates") }
 
 // LastRevision is the highest revision of the visit's certificate that there is, 0 for

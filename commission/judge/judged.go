@@ -310,9 +310,11 @@ func settledJSON(raw []byte) json.RawMessage {
 	out := make([]byte, 0, len(raw))
 	for i := 0; i < len(raw); {
 		n := tokenAt(raw[i:])
-		token := string(raw[i : i+n])
-		if x, err := strconv.ParseFloat(token, 64); err == nil && strings.ContainsAny(token, ".eE") {
-			token = string(encoded(settled(x)))
+		token := raw[i : i+n]
+		if raw[i] != '"' && bytes.ContainsAny(token, ".eE") {
+			if x, err := strconv.ParseFloat(string(token), 64); err == nil {
+				token = encoded(settled(x))
+			}
 		}
 		out = append(out, token...)
 		i += n

@@ -265,10 +265,11 @@ func (f Finding) Severity() Severity { return f.consequence().Severity }
 // Remedy is what to do about it.
 func (f Finding) Remedy() Remedy { return f.consequence().Remedy }
 
-// ordered sorts findings by severity, otherwise as they were found, and numbers them.
+// ordered sorts findings by severity and weight, otherwise as they were found, and numbers them.
 func ordered(all []Finding, letter string) []Finding {
 	slices.SortStableFunc(all, func(a, b Finding) int {
-		return cmp.Compare(slices.Index(Severities, a.Severity()), slices.Index(Severities, b.Severity()))
+		return cmp.Or(cmp.Compare(slices.Index(Severities, a.Severity()), slices.Index(Severities, b.Severity())),
+			cmp.Compare(a.weight(), b.weight()))
 	})
 	for i := range all {
 		all[i].ID = numbered(letter, i)

@@ -60,6 +60,13 @@ func Outdated(before, after *site.Site, s Step) bool {
 // RecordsItem is the line that says where the record is kept.
 const RecordsItem ItemCode = "records"
 
+// The lines that say when a system was put on test at its receiving centre, and off again.
+const (
+	OnTestItem     ItemCode = "on-test"
+	OnTestFromItem ItemCode = "on-test-from"
+	OffTestItem    ItemCode = "off-test"
+)
+
 // TamperItem is the line that a tamper signal answers: opening the device was reported.
 const TamperItem ItemCode = "tamper"
 

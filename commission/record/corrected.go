@@ -37,6 +37,7 @@ type Field string
 const (
 	NameField        Field = "name"
 	LicenceField     Field = "licence"
+	CalledField      Field = "called"
 	PositionField    Field = "position"
 	RemarkField      Field = "remark"
 	NoteField        Field = "text"
@@ -126,6 +127,9 @@ func (r *Record) placesOf(o *Outcome) []place {
 				check = needed
 			}
 			all = append(all, placeAt(o.signedEntry, PositionField, id, &s.Position, check))
+			if s.Refused {
+				all = append(all, placeAt(o.signedEntry, CalledField, id, &s.Called, free))
+			}
 		}
 	}
 	if a := o.answer; a != nil && a.Value != "" {

@@ -44,6 +44,7 @@ func TestWhatCanBeCorrected(t *testing.T) {
 		{owner, PositionField, "", []string{"owner"}, []string{""}},
 		{holder, PositionField, "ower", []string{"owner", ""}, []string{"a\nb"}},
 		{refusing, PositionField, "too dear", []string{"too deep"}, []string{"", " "}},
+		{refusing, CalledField, "", []string{"the tenant"}, []string{"", "a\nb"}},
 		{absent, PositionField, "on holyday", []string{"on holiday"}, []string{""}},
 		{Answer{Step: checkStep, Result: Defect, Remark: "lose"}, RemarkField, "lose", []string{"loose"}, []string{"", "lose"}},
 		{answer(checkStep, Done), RemarkField, "", []string{"looked at twice"}, []string{"", "a\tb"}},

@@ -221,6 +221,7 @@ type Signed struct {
 	Licence  string         `json:"licence,omitempty"`
 	Position string         `json:"position,omitempty"`
 	Refused  bool           `json:"refused,omitempty"`  // was shown the list and does not accept it
+	Called   string         `json:"called,omitempty"`   // as who refused wishes to be named, "" for not at all
 	Accepted []Acceptance   `json:"accepted,omitempty"` // findings and limitations shown and accepted
 	Drawing  []byte         `json:"drawing,omitempty"`  // the drawn signature, a PNG
 	Strokes  *Strokes       `json:"strokes,omitempty"`  // the signature as it was drawn on glass

@@ -182,11 +182,12 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", err, &Refusal{Law: LawSiteFile})
 	}
-	picture, err := logoAt(s, o.Logo)
+	had := logos{}
+	picture, err := had.at(s, o.Logo)
 	if err != nil {
 		return err
 	}
-	*r = Record{site: s, file: s, logo: picture, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
+	*r = Record{site: s, file: s, logo: picture, logos: had, opening: o, begun: e.At, runs: e.Run, on: map[string]bool{},
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
 		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{},

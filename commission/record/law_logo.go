@@ -23,13 +23,16 @@ func NewLogoFile(content []byte) (*LogoFile, error) {
 	return &LogoFile{content, logo.Digest(content)}, nil
 }
 
-// LawLogo: a record has the logo that its site file names, and no other.
+// LawLogo says that a record has the logo that its site file names, and no other.
 const LawLogo Law = "logo"
 
 var logoLaws = []rule{{law: LawLogo, consequence: Refused}}
 
-// logoAt is the logo that stands beside a site file in an entry, nil for none.
-func logoAt(s *site.Site, f *LogoFile) (*logo.Logo, error) {
+// logos are those that a record has had, by the SHA-256 of each: none is decoded twice.
+type logos map[string]*logo.Logo
+
+// at is the logo that stands beside a site file in an entry, nil for none.
+func (known logos) at(s *site.Site, f *LogoFile) (*logo.Logo, error) {
 	switch {
 	case f == nil && s.Brand.Logo == "":
 		return nil, nil
@@ -40,10 +43,14 @@ func logoAt(s *site.Site, f *LogoFile) (*logo.Logo, error) {
 	case len(f.Content) > logo.MaxBytes || logo.Digest(f.Content) != f.SHA256:
 		return nil, refuse(LawLogo, errors.New("the logo is not the one whose SHA-256 stands beside it"))
 	}
+	if l := known[f.SHA256]; l != nil {
+		return l, nil
+	}
 	l, err := logo.Read(f.Content)
 	if err != nil {
 		return nil, refuse(LawLogo, fmt.Errorf("the logo cannot be one: %w", err))
 	}
+	known[f.SHA256] = l
 	return l, nil
 }
 

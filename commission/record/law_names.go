@@ -35,6 +35,9 @@ var nameLaws = []rule{
 
 func otherSignature(_ *Record, f Signed) bool {
 	nothing := f.Name == "" && len(f.Accepted) == 0 && f.Drawing == nil && f.Strokes == nil && f.Licence == ""
+	if f.Called != "" && (!f.Refused || oneline.Blank(f.Called)) {
+		return true
+	}
 	switch {
 	case f.Role == programme.Technician:
 		return oneline.Blank(f.Name) || f.Refused || f.Position != "" || f.Drawing != nil

@@ -39,6 +39,9 @@ func TestSignaturesAreWhole(t *testing.T) {
 		"a blank customer":      byCustomer(func(s *Signed) { s.Name = " " }),
 		"a licensed customer":   byCustomer(func(s *Signed) { s.Licence = "L-7" }),
 		"refuses by name":       byCustomer(func(s *Signed) { s.Refused = true }),
+		"signs and is called":   byCustomer(func(s *Signed) { s.Called = "the tenant" }),
+		"is called nothing":     byCustomer(func(s *Signed) { s.Name, s.Refused, s.Called = "", true, "\u2800" }),
+		"absent and called":     byCustomer(func(s *Signed) { s.Name, s.Called = "", "the tenant" }),
 		"refuses for no reason": byCustomer(func(s *Signed) { s.Name, s.Position, s.Refused = "", "", true }),
 		"refuses and accepts":   byCustomer(func(s *Signed) { s.Name, s.Refused, s.Accepted = "", true, accepted }),
 		"absent for no reason":  byCustomer(func(s *Signed) { s.Name, s.Position = "", " " }),
@@ -50,6 +53,7 @@ func TestSignaturesAreWhole(t *testing.T) {
 		"no position": byCustomer(func(s *Signed) { s.Position = "" }),
 		"accepts":     byCustomer(func(s *Signed) { s.Accepted = accepted }),
 		"refuses":     byCustomer(func(s *Signed) { s.Name, s.Refused = "", true }),
+		"is called":   byCustomer(func(s *Signed) { s.Name, s.Refused, s.Called = "", true, "the tenant" }),
 		"absent":      byCustomer(func(s *Signed) { s.Name = "" }),
 	})
 	refusedBy(t, LawDrawing, byCustomer(func(s *Signed) { s.Drawing = []byte("APPROVED") }), "no drawing")

@@ -15,6 +15,7 @@ type Record struct {
 	site       *site.Site // as the file says it, with what was found
 	file       *site.Site
 	logo       *logo.Logo // nil for none
+	logos      logos
 	opening    Opened
 	begun      time.Time
 	latest     time.Time // of the last entry

@@ -64,7 +64,7 @@ func (r *Record) siteChanged(e journal.Entry, f SiteChanged) error {
 	if err != nil {
 		return err
 	}
-	picture, err := logoAt(s, f.Logo)
+	picture, err := r.logos.at(s, f.Logo)
 	if err != nil {
 		return err
 	}

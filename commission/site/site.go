@@ -16,7 +16,7 @@ type Site struct {
 	Raw         []byte
 	Language    string // a tag of Languages, "" where the file names none
 	Units       Units  // "" where the file names none: metric
-	Paper       Paper // of certificates
+	Paper       Paper  // of certificates
 	Brand       Brand
 	Reference   string
 	Premises    Premises

@@ -148,7 +148,10 @@ func (v *Visit) customer(ctx context.Context, s *record.Outcome, a *judge.Assess
 	switch answer.Text {
 	case refuseOption.Word:
 		to.Refused = true
-		to.Position, err = v.text(ctx, s, "/refusal", ask.RefusalMatter, nil)
+		if to.Position, err = v.text(ctx, s, "/refusal", ask.RefusalMatter, nil); err != nil {
+			return err
+		}
+		to.Called, err = v.signer(ctx, s, "/called", ask.CalledMatter, true)
 		return err
 	case absentOption.Word:
 		to.Position, err = v.text(ctx, s, "/reason", ask.AbsenceMatter, nil)

@@ -140,7 +140,6 @@ type Status string
 // The states.
 const (
 	NotStatedStatus    Status = "not-stated" // in a narrow column; NotStatedNote explains it
-	DangerStatus       Status = "danger"
 	NotSignedStatus    Status = "not-signed"
 	NobodySignedStatus Status = "nobody-signed"
 	RefusedStatus      Status = "refused"

@@ -15,9 +15,8 @@ const (
 	DetectorsColumn Column  = "detectors" // points of several
 	CurrentColumn   Column  = "current"
 	VoltageColumn   Column  = "voltage"
-	DropsNote       Note    = "drops"         // what stands in that annex
-	LoopsShared     Note    = "loops/shared"  // zones of one row
-	LoopsLead       Note    = "loops/leading" // what stands in the rows below
+	DropsNote       Note    = "drops"        // what stands in that annex
+	LoopsShared     Note    = "loops/shared" // zones of one row
 )
 
 // DropsOf are so many detectors that were computed alike.

@@ -3,7 +3,6 @@ package words
 import (
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -91,9 +90,6 @@ type VoltageOff struct {
 // ReadBefore are voltages that were taken again, in V.
 type ReadBefore struct{ Volt []float64 }
 
-// Decided is what a value says about its limit.
-type Decided checks.Ruling
-
 // ColdRestart is how long the controller took to report after all power had been off.
 type ColdRestart struct {
 	Silent bool
@@ -151,9 +147,6 @@ type DeclaredAs struct{ Of List }
 // ToChange is what would put a computed row right, in words.
 type ToChange struct{ Text string }
 
-// Checked is the result of an item of a checklist in one or two words; "" is open.
-type Checked record.Result
-
 // Code names the phrase.
 func (ZoneHead) Code() string          { return "certificate/zone-head" }
 func (Zones) Code() string             { return "certificate/zones" }
@@ -172,7 +165,6 @@ func (Share) Code() string             { return "certificate/share" }
 func (HowTimed) Code() string          { return "certificate/how-timed" }
 func (VoltageOff) Code() string        { return "certificate/voltage-off" }
 func (ReadBefore) Code() string        { return "certificate/read-before" }
-func (d Decided) Code() string         { return "decided/" + string(d) }
 func (ColdRestart) Code() string       { return "certificate/cold-restart" }
 func (OutputTrial) Code() string       { return "certificate/output-trial" }
 func (CutOffSaid) Code() string        { return "certificate/cut-off" }
@@ -184,4 +176,3 @@ func (BatteryForm) Code() string       { return "certificate/battery-form" }
 func (CellCount) Code() string         { return "certificate/cells" }
 func (DeclaredAs) Code() string        { return "certificate/declared-as" }
 func (ToChange) Code() string          { return "certificate/to-change" }
-func (c Checked) Code() string         { return "checked/" + string(c) }

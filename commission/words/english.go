@@ -25,7 +25,7 @@ func (l English) Say(p Phrase) string {
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
-		l.ofSince, l.ofCharts, l.ofAround, l.ofWords,
+		l.ofSince, l.ofSigning, l.ofCharts, l.ofAround, l.ofUnits, l.ofWords, l.ofPageOne,
 	} {
 		if text, has := of(p); has {
 			return text
@@ -49,8 +49,13 @@ func (English) Number(value float64, decimals int) string {
 // Duration is a span of time in the units that a person would take.
 func (English) Duration(d time.Duration) string { return checks.FormatDuration(d) }
 
-// Date is a day: 24 November 2026.
-func (English) Date(t time.Time) string { return t.Format("2 January 2006") }
+// Date is a day: 24 November 2026, with US units November 24, 2026.
+func (l English) Date(t time.Time) string {
+	if l.Units == site.US {
+		return t.Format("January 2, 2006")
+	}
+	return t.Format("2 January 2006")
+}
 
 // TimeOfDay is a time to the second: 21:19:41.
 func (English) TimeOfDay(t time.Time) string { return t.Format(time.TimeOnly) }

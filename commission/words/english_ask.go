@@ -48,6 +48,7 @@ var englishMatters = map[ask.Matter]string{
 	ask.CustomerMatter:    "Customer's representative: name",
 	ask.PositionMatter:    "Their position",
 	ask.RefusalMatter:     "What do they say?",
+	ask.CalledMatter:      "How do they wish to be named? Leave it empty where they do not.",
 	ask.AbsenceMatter:     "Why does nobody sign for the customer?",
 	ask.CalibrationMatter: "Calibration valid until, if known",
 	ask.UncertaintyMatter: "Uncertainty of its readings near 12 V (95 %), if known",

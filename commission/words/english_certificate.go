@@ -139,7 +139,6 @@ var englishColumns = map[Column]string{
 
 var englishStatus = map[Status]string{
 	NotStatedStatus:    "not stated",
-	DangerStatus:       "danger",
 	NotSignedStatus:    "not signed",
 	NobodySignedStatus: "nobody signed",
 	NotTimedStatus:     "not timed",

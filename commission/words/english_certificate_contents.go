@@ -48,7 +48,7 @@ func (l English) ofContents(p Phrase) (string, bool) {
 	case Fitted:
 		text = l.fitted(p)
 	case ZoneCable:
-		return zoneCable(p), true
+		return l.zoneCable(p), true
 	case CablesReused:
 		text = l.cablesReused(p)
 	case FileHash:
@@ -79,17 +79,17 @@ func (l English) fitted(p Fitted) string {
 	return text
 }
 
-func zoneCable(c ZoneCable) string {
+func (l English) zoneCable(c ZoneCable) string {
 	if c == (ZoneCable{}) {
 		return ""
 	}
 	parts := []string{"cable"}
-	run := named(c.Length)
+	run := named(l.run(c.Length))
 	if c.Conductor != "" {
 		if run != "" {
 			run += " of "
 		}
-		run += named(c.Conductor)
+		run += named(ConductorAsTyped(l.Units, c.Conductor))
 	}
 	if run != "" {
 		parts[0] += " " + run

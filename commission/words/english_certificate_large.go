@@ -19,9 +19,8 @@ func (l English) ofLarge(p Phrase) (string, bool) {
 		text := map[Note]string{
 			DropsNote: "As computed under alarm load; what the formula is, and the limit, stands in the section on what was " +
 				"computed. Detectors with the same cable, current and voltage share a row.",
-			LoopsShared: "Zones with the same resistors share a row where their cables change hardly anything: what it " +
-				"expects holds for all of them.",
-			LoopsLead: "Expected at the terminals, not measured:",
+			LoopsShared: "Zones with the same resistors share a row where their cables change hardly anything: what " +
+				"stands in it holds for all of them.",
 		}[p]
 		return text, text != ""
 	case DropsOf:
@@ -34,11 +33,12 @@ func (l English) ofLarge(p Phrase) (string, bool) {
 			rules = append(rules, l.Say(r))
 		}
 		slices.Sort(rules)
-		return fmt.Sprintf("%s V; cables of %s to %s m (%s); %s to %s; each stands in the annex (%s)",
-			l.Number(p.Supply, AsNeeded), l.Number(p.From, AsNeeded), l.Number(p.To, AsNeeded), strings.Join(rules, "; "),
+		from, to := FromTo(l.Units, p.From, p.To, l.Number)
+		return fmt.Sprintf("%s V; cables of %s to %s (%s); %s to %s; each stands in the annex (%s)",
+			l.Number(p.Supply, AsNeeded), from, to, strings.Join(rules, "; "),
 			milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Annex: ")), true
 	case FedBy:
-		text := p.Row.Length + " of " + squared(p.Row.Conductor)
+		text := l.run(p.Row.Length) + " of " + l.conductor(p.Row.Conductor)
 		if p.Row.After != "" {
 			text += fmt.Sprintf(", after %s, %s V lost before it", p.Row.After, l.Number(p.Row.Before, 2))
 		}

@@ -23,7 +23,8 @@ func (l English) ofLooked(p Phrase) (string, bool) {
 		}
 		return text, true
 	case LooksBut:
-		text := englishChecked[p.Result] + " at " + runsOf(p.At)
+		ruled, _ := RuledAnswer(p.Result)
+		text := l.Say(ruled) + " at " + runsOf(p.At)
 		if p.Remark != "" {
 			text += ": " + quoted(p.Remark)
 		}

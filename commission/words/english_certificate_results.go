@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
@@ -19,10 +18,6 @@ func (l English) ofResults(p Phrase) string {
 		return englishOffReasons[p]
 	case record.Result:
 		return englishAnswers[p] + englishFaultResults[p]
-	case Checked:
-		return englishChecked[record.Result(p)]
-	case Decided:
-		return englishDecided[checks.Ruling(p)]
 	case VoltageOff:
 		text := "Supply voltage, mains removed for " + l.Duration(p.After)
 		if p.After < time.Second {
@@ -158,10 +153,6 @@ var englishChecked = map[record.Result]string{
 	"":                   "open",
 }
 
-var englishDecided = map[checks.Ruling]string{
-	checks.Pass: "within", checks.Undecided: "undecided", checks.Fail: "outside",
-}
-
 func (l English) volts(all []float64) string {
 	var texts []string
 	for _, v := range all {
@@ -187,7 +178,7 @@ func (l English) ofTrials(p Phrase) string {
 	case LastTrial:
 		return l.lastTrial(p)
 	case StruckTrial:
-		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
+		return fmt.Sprintf("trial %d (%s) is struck and does not count: %s", p.Trial, l.Say(RuledTrial(p.Verdict)), quoted(p.Reason))
 	case EarlierTrial:
 		return l.earlierTrial(p)
 	case ResponseTimes:

@@ -17,7 +17,7 @@ func (l English) lastTrial(p LastTrial) string {
 	for _, e := range p.Earlier {
 		earlier = append(earlier, l.Say(e))
 	}
-	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(p.Verdict), p.Trial, p.Trials,
+	text := fmt.Sprintf("%s in trial %d of %d; before: %s", l.Say(RuledTrial(p.Verdict)), p.Trial, p.Trials,
 		strings.Join(earlier, ", "))
 	if len(p.Mended) > 0 {
 		text += ", mended: " + englishQuotes.All(p.Mended)
@@ -26,7 +26,7 @@ func (l English) lastTrial(p LastTrial) string {
 }
 
 func (l English) earlierTrial(p EarlierTrial) string {
-	text := l.Say(p.Verdict)
+	text := l.Say(RuledTrial(p.Verdict).Shortly())
 	if p.WhenRestored {
 		text += " when restored"
 	}

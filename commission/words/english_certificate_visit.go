@@ -16,7 +16,7 @@ func (l English) ofThisVisit(p Phrase) string {
 	case ResultSentence:
 		return englishResults[judge.Overall(p)]
 	case Detail:
-		return detail(p)
+		return l.detail(p)
 	case Span:
 		return l.Moment(p.From) + " to " + l.Moment(p.To)
 	case Extent:
@@ -77,7 +77,10 @@ var englishDetails = map[DetailKind]string{
 	CircuitDetail:    "mains circuit:",
 }
 
-func detail(d Detail) string {
+func (l English) detail(d Detail) string {
+	if d.Kind == AtDetail {
+		d.Text = l.run(d.Text)
+	}
 	if d.Text == "" || englishDetails[d.Kind] == "" {
 		return ""
 	}

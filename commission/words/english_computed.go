@@ -78,7 +78,7 @@ func (l English) formula(r judge.Row) string {
 	case judge.DropRow:
 		return dropFormula(r)
 	case judge.LoopRow:
-		return loopFormula(r)
+		return l.loopFormula(r)
 	}
 	return supplyFormula(r)
 }

@@ -8,12 +8,12 @@ import (
 	"loopwitness/commission/judge"
 )
 
-func loopFormula(r judge.LoopRow) string {
+func (l English) loopFormula(r judge.LoopRow) string {
 	text := "Kirchhoff, resistors within " + assumed(percent(r.Tolerance), " %")
 	if r.Cable > 0 {
 		return text + ", cable within 20 %"
 	}
-	return text + ", cable not known: one of 500 m of 0.14 mm² may add what it has"
+	return text + ", cable not known: one of " + l.unknownRun() + " may add what it has"
 }
 
 func percent(share judge.Assumable) judge.Assumable {
@@ -24,7 +24,7 @@ func percent(share judge.Assumable) judge.Assumable {
 func (l English) loop(row *Row, r judge.LoopRow, v checks.Ruling) {
 	row.Inputs, row.Limit = r.Measured+", "+l.Say(r.Wiring), "at rest: normal"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s of %s: %.1f Ω", r.Length, squared(r.Conductor), r.Cable)
+		row.Inputs += fmt.Sprintf(", %s of %s: %.1f Ω", l.run(r.Length), l.conductor(r.Conductor), r.Cable)
 	}
 	row.Result = loopStates(r.States)
 	switch {
@@ -90,8 +90,8 @@ func dropFormula(r judge.DropRow) string {
 }
 
 func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
-	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), r.Length,
-		squared(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
+	row.Inputs = fmt.Sprintf("%s V, %s of %s (%s Ω, %s), %s", checks.FormatNumber(r.Supply), l.run(r.Length),
+		l.conductor(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), r.Current)
 	if carries := milli(r.Carries); carries != r.Current {
 		row.Inputs += ", " + carries + " with those beyond it"
 	}
@@ -108,12 +108,9 @@ func (l English) drop(row *Row, r judge.DropRow, v checks.Ruling) {
 	case r.After != "":
 		row.Change = "feed it by a cable of its own, or take a thicker one from the controller on"
 	default:
-		row.Change = fmt.Sprintf("shorten the run to %.0f m", r.Shorten)
+		row.Change = "shorten the run to " + Metres(l.Units, r.Shorten, 0, l.Number)
 		if r.Thicker != "" {
-			row.Change += ", or take " + squared(r.Thicker)
+			row.Change += ", or take " + l.conductor(r.Thicker)
 		}
 	}
 }
-
-// squared writes a conductor as print does: 0.22 mm², which a keyboard does not have.
-func squared(conductor string) string { return strings.ReplaceAll(conductor, "mm2", "mm²") }

@@ -184,7 +184,7 @@ func (l English) cableFormula(r judge.Row) string {
 			text = "R = R_end + 2·L·R′, cable within 20 %"
 		}
 		if r.Cable == 0 {
-			text += "; cable not known: one of 500 m of 0.14 mm² may add what it has"
+			text += "; cable not known: one of " + l.unknownRun() + " may add what it has"
 		}
 		return text
 	case judge.InsulationRow:
@@ -216,7 +216,7 @@ func (l English) continuity(row *Row, r judge.ContinuityRow, v checks.Ruling) {
 	}
 	row.Limit = "as its length and conductor give"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s of %s: %s Ω", r.Length, squared(r.Conductor), l.Number(r.Cable, 1))
+		row.Inputs += fmt.Sprintf(", %s of %s: %s Ω", l.run(r.Length), l.conductor(r.Conductor), l.Number(r.Cable, 1))
 	}
 	switch {
 	case r.Open:

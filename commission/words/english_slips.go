@@ -26,6 +26,7 @@ func (l English) ofSlips(p Phrase) (string, bool) {
 var englishFields = map[record.Field]string{
 	record.NameField:        "name",
 	record.LicenceField:     "licence or registration",
+	record.CalledField:      "how who refused is named",
 	record.PositionField:    "position, or what was said",
 	record.RemarkField:      "remark or reason",
 	record.NoteField:        "note",

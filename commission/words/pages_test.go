@@ -48,7 +48,7 @@ func TestPagesSayOnlyWhatHappened(t *testing.T) {
 		"Operated 9 times, reported 7; 2 missed; 0 repeated.": words.OperationsCounted{
 			Of: judge.Operations{Operated: 9, Reported: 7}},
 		"findings: 1 danger, 2 faults": words.FindingsFigure{N: 3, Of: words.Graded{Dangers: 1, Faults: 2}},
-		"proved in trial 3 of 4; before: silent, mended: “crimped”": words.LastTrial{Verdict: record.Proved, Trial: 3, Trials: 4,
+		"passed in trial 3 of 4; before: silent, mended: “crimped”": words.LastTrial{Verdict: record.Proved, Trial: 3, Trials: 4,
 			Earlier: []words.EarlierTrial{{Verdict: record.Silent}}, Mended: []string{"crimped"}},
 	} {
 		assert.Equal(t, want, words.English{}.Say(p))

@@ -198,7 +198,7 @@ var rows = []judge.Row{
 
 // examples are phrases with all their arguments, one at least of each type.
 func examples(all declared) []words.Phrase {
-	out := append(slices.Clone(reusedExamples),
+	out := append(slices.Concat(reusedExamples, pageoneExamples),
 		words.AsTyped(
 			"typed",
 		), words.Named("typed"), words.Remarked("typed"), words.List{By: words.Commas,
@@ -206,8 +206,8 @@ func examples(all declared) []words.Phrase {
 		words.Titled{
 			Of: judge.Satisfactory,
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
-		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.PremisesHeading, words.SimulatedWarning,
-		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.NoneNote, words.OpenLoop{},
+		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.Measured("13.6 V"), words.Chemistry("lead-acid"), words.PremisesHeading, words.SimulatedWarning,
+		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.OnGlassSigning, words.NoneNote, words.OpenLoop{},
 		words.FaultReads{Ohm: "6900"},
 		words.PageText(
 			"now",
@@ -354,7 +354,7 @@ func examples(all declared) []words.Phrase {
 		out = append(out, law)
 	}
 	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples,
-		chartExamples)
+		chartExamples, largeExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.
@@ -379,12 +379,6 @@ func kinds(all declared) (out []words.Phrase) {
 	}
 	for _, overall := range all.constants["judge.Overall"] {
 		out = append(out, words.ResultSentence(overall))
-	}
-	for _, verdict := range []checks.Ruling{checks.Pass, checks.Undecided, checks.Fail} {
-		out = append(out, words.Decided(verdict))
-	}
-	for _, result := range []record.Result{"", record.Done, record.NotApplicable, record.Defect, record.LeftOut} {
-		out = append(out, words.Checked(result))
 	}
 	for _, code := range all.constants["checks.GuessCode"] {
 		out = append(out, words.GuessWhat{What: checks.GuessCode(code), Value: 4700})

@@ -147,7 +147,7 @@ func itemParts(item Item, mark, about float64) []*part {
 	texts := itemTexts(item, body-x)
 	var grade []line
 	if item.Grade != "" {
-		grade = typeset(item.Grade, sizeSmall, true, mark)
+		grade = typeset(item.Grade, sizeSmall, true, mark-besideSign(item.Sign))
 	}
 	var out []*part
 	for first := true; first || len(texts) > 0 || len(aboutLines) > 0; first = false {
@@ -159,7 +159,9 @@ func itemParts(item Item, mark, about float64) []*part {
 		if first {
 			p.rule(0, hair)
 			p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
-			p.lines(grade, 0, padRow+lineHeight(sizeText), sizeSmall, toneInk[item.Tone])
+			below := padRow + lineHeight(sizeText)
+			p.sign(item.Sign, 0, below+0.6, signSize, toneInk[item.Tone])
+			p.lines(grade, besideSign(item.Sign), below, sizeSmall, toneInk[item.Tone])
 		}
 		p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
 		for i, l := range texts[:min(n, len(texts))] {
@@ -169,6 +171,14 @@ func itemParts(item Item, mark, about float64) []*part {
 		out = append(out, p)
 	}
 	return out
+}
+
+// besideSign is where text begins beside a sign, in mm.
+func besideSign(s Sign) float64 {
+	if s == NoSign {
+		return 0
+	}
+	return signSize + 0.8
 }
 
 // itemLine is a line of an item's text, or of what stands below it.
@@ -272,9 +282,9 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 func rowHead(text string, set setting) *part {
 	all := typeset(text, sizeSmall, true, body-3)
 	all = all[:min(3, len(all))]
-	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad - 0.6)
+	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad + set.head)
 	p.rule(0, hair)
-	p.lines(all, 1, set.pad, sizeSmall, slate)
+	p.lines(all, 1, set.pad+max(0, set.head), sizeSmall, slate)
 	return p
 }
 
@@ -289,11 +299,11 @@ func drawCell(p *part, column Column, c Cell, lines []line, x float64, first boo
 		drawBar(p, *c.Bar, x+1, y, column.Width-3)
 	case column.Right:
 		p.rightLines(lines, x+column.Width-3, y, size, toneInk[c.Tone])
-	case c.Tone != Plain && c.Tone != Quiet:
+	case c.Sign != NoSign:
 		if first {
-			p.fill(x, y+0.65, 1.3, 1.9, toneInk[c.Tone])
+			p.sign(c.Sign, x, y+0.6, signSize, toneInk[c.Tone])
 		}
-		p.lines(lines, x+markSize+0.3, y, size, toneInk[c.Tone])
+		p.lines(lines, x+markSize+0.8, y, size, toneInk[c.Tone])
 	default:
 		p.lines(lines, x+1, y, size, toneInk[c.Tone])
 	}
@@ -407,6 +417,9 @@ func drawSignature(p *part, b Signature, x, width, height float64) {
 	case b.Drawing != nil:
 		p.image(b.Drawing, extension.Png, x+width-3-drawingWidth, 1.2, drawingWidth, signatureLine-1.6)
 	}
+	instead := typeset(b.Instead, sizeText, false, width-label-5)
+	instead = instead[:min(len(instead), 2)]
+	p.lines(instead, x+label+1, signatureLine-1.4-float64(len(instead))*lineHeight(sizeText), sizeText, grey)
 	p.fill(x+3, signatureLine, width-6, 0.25, ink)
 	name, detail := signatureLines(b, width)
 	y := p.lines(name, x+3, signatureLine+1.1, sizeText, ink)

@@ -127,7 +127,7 @@ func large(rows int) Document {
 // nothing runs over a page's end, and no head or title stands at its foot.
 func TestPages(t *testing.T) {
 	d := large(300)
-	pages, _ := marotoPages(d)
+	pages, _, _ := marotoPages(d)
 	require.Greater(t, len(pages), 10)
 	seen := map[string]int{}
 	for i, p := range pages {

@@ -57,6 +57,10 @@ func inOrderSeen(paragraph string, lines []string) []string {
 }
 
 func rightToLeft(r rune) bool {
+	const hebrew = 0x590 // the first block that is read from the right
+	if r < hebrew {
+		return false
+	}
 	p, _ := bidi.LookupRune(r)
 	return p.Class() == bidi.R || p.Class() == bidi.AL
 }
@@ -85,9 +89,9 @@ func outside(s string) string {
 	return b.String()
 }
 
-func withoutIsolates(s string) string {
-	return strings.NewReplacer(words.FirstStrongIsolate, "", words.PopIsolate, "").Replace(s)
-}
+func withoutIsolates(s string) string { return isolates.Replace(s) }
+
+var isolates = strings.NewReplacer(words.FirstStrongIsolate, "", words.PopIsolate, "")
 
 // visual is a piece of a line, without isolates, as it is seen in a text of that direction.
 func visual(s string, fromRight bool) string {

@@ -64,7 +64,7 @@
 //	28 N B E° | polarity, continuity, loops, insulation, earth |
 //	      handover checklist: polarity; handover cables: column/cable-loop, column/insulation; handover
 //	      computed: row/continuity, row/insulation; maintenance checklist: polarity-again; computed:
-//	      column/loop, note/loops
+//	      column/normal, note/loops
 //	29 N B | instruments: kind, number, calibration |
 //	      visit: label/voltmeter, detail/calibrated; handover cables: cable-tester; checklist: instruments
 //	30 N T R U° | every detector operated, or why not |

@@ -25,6 +25,7 @@ type Document struct {
 	Logo      *logo.Logo     // of the company, nil for none
 	Colour    *colour.RGB    // of rules and headings, nil for the program's own
 	Language  words.Language // of what is drawn beside the texts: the numbers of pages
+	Tool      string         // name and version that draws the pages; "" for none
 	Installer string         // whose certificate it is
 	Number    string         // on every page
 	Notices   []string       // on every page: simulated, unsigned
@@ -33,12 +34,14 @@ type Document struct {
 	Title     string
 	Subtitle  string
 	Banner    Banner
+	Front     *Front // the rest of page one; nil for none, and sections begin below the banner
 	Sections  []Section
 }
 
 // Banner is the result, first of all.
 type Banner struct {
 	Tone     Tone
+	Sign     Sign
 	Word     string
 	Sentence string
 	Figures  []Figure
@@ -51,7 +54,7 @@ type Figure struct{ Value, Label string }
 type Section struct {
 	Title  string
 	Blocks []Block
-	Whole  bool // it stays on one page, if it fits on one
+	Whole  bool // it stays on one page, if that leaves little of another free
 }
 
 // Block is a part of a section.
@@ -73,9 +76,10 @@ type Pair struct{ Label, Value string }
 // Items is a list of entries, each with a mark.
 type Items []Item
 
-// Item is one entry of a list. Grade stands below the mark, Then below the text.
+// Item is one entry of a list. Grade stands below the mark, behind its Sign, Then below the text.
 type Item struct {
 	Mark, Grade string
+	Sign        Sign
 	Tone        Tone
 	About       string
 	Text, Then  string
@@ -104,11 +108,12 @@ type Row struct {
 	Remark string
 }
 
-// Cell is one cell. A Bar is drawn instead of a text.
+// Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it.
 type Cell struct {
 	Text string
 	Tone Tone
 	Bold bool
+	Sign Sign
 	Bar  *Bar
 }
 
@@ -128,9 +133,11 @@ type Mark struct {
 // Signatures are boxes to sign in.
 type Signatures []Signature
 
-// Signature is one box. Drawing is a PNG, Strokes a drawing in lines; both are nil for none.
+// Signature is one box. Drawing is a PNG, Strokes a drawing in lines; both are nil for none, and
+// Instead stands in their place.
 type Signature struct {
 	Role, Name, Detail string
+	Instead            string
 	Drawing            []byte
 	Strokes            *record.Strokes
 }

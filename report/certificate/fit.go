@@ -1,14 +1,35 @@
 package certificate
 
-// setting is how closely the rows of a table stand: the size of their text in points, and the room above and below it.
-type setting struct{ size, pad float64 }
+import (
+	"cmp"
+	"slices"
+)
 
-// A table of many rows is set closer, so that a large site stays a handful of pages.
-const manyRows = 24
+// setting is how closely the rows of a table stand: the size of their text in points, the room above and below it, and
+// what a head over a row has more, both in mm.
+type setting struct{ size, pad, head float64 }
+
+// A table of many rows is set closer, so that a large site stays a handful of pages; where one has very many, all are.
+const (
+	manyRows     = 24
+	veryManyRows = 100
+)
+
+// closely tells whether all tables of a document are set closer.
+func closely(d Document) bool {
+	for _, s := range d.Sections {
+		for _, block := range s.Blocks {
+			if t, is := block.(Table); is && len(t.Rows) > veryManyRows {
+				return true
+			}
+		}
+	}
+	return false
+}
 
 var (
-	comfortable = setting{sizeText, padRow}
-	tight       = setting{sizeSmall, 0.1}
+	comfortable = setting{sizeText, padRow, -0.6}
+	tight       = setting{sizeSmall, 0.04, 0.12}
 )
 
 // of is the size of a cell's text.
@@ -21,8 +42,8 @@ func (s setting) of(c Cell) float64 {
 
 // cellMargin is what of a column's width a cell's text does not have.
 func cellMargin(c Cell) float64 {
-	if c.Tone != Plain && c.Tone != Quiet {
-		return markSize + 0.8 // a status stands behind its mark
+	if c.Sign != NoSign {
+		return markSize + 0.8 // a verdict stands behind its sign
 	}
 	return 3
 }
@@ -42,19 +63,28 @@ func fitted(t Table, set setting) Table {
 			needs[i] = max(needs[i], faceFor(c.Text, c.Bold).measure(c.Text, set.of(c))+cellMargin(c)+0.1)
 		}
 	}
-	spare, lack := 0.0, 0.0
+	spare := 0.0
+	var short []int // columns, those that need little first
 	for i, c := range t.Columns {
 		spare += max(0, c.Width-needs[i])
-		lack += max(0, needs[i]-c.Width)
+		if needs[i] > c.Width {
+			short = append(short, i)
+		}
 	}
-	if lack == 0 || spare == 0 {
+	if len(short) == 0 || spare == 0 {
 		return t
 	}
-	moved := min(spare, lack)
-	columns := make([]Column, len(t.Columns))
+	slices.SortStableFunc(short, func(a, b int) int {
+		return cmp.Compare(needs[a]-t.Columns[a].Width, needs[b]-t.Columns[b].Width)
+	})
+	columns, left := slices.Clone(t.Columns), spare
+	for _, i := range short {
+		more := min(left, needs[i]-columns[i].Width)
+		columns[i].Width += more
+		left -= more
+	}
 	for i, c := range t.Columns {
-		c.Width += max(0, needs[i]-c.Width)*moved/lack - max(0, c.Width-needs[i])*moved/spare
-		columns[i] = c
+		columns[i].Width -= max(0, c.Width-needs[i]) * (spare - left) / spare
 	}
 	t.Columns = columns
 	return t

@@ -3,11 +3,8 @@ package certificate
 import (
 	"bytes"
 	"fmt"
-	"maps"
-	"slices"
 
 	"loopwitness/commission/record"
-	"loopwitness/report/pdffile"
 )
 
 // drawnLines is a drawing in lines in a box of a part, in mm from its upper left corner. The library
@@ -64,25 +61,4 @@ func (k drawnLines) operators(paper Paper, used float64) []byte {
 	}
 	b.WriteString("Q\n")
 	return b.Bytes()
-}
-
-// inked is a PDF with more drawn on its pages, counted from 0; as it is where there is nothing.
-func inked(pdf []byte, lines map[int][]byte) ([]byte, error) {
-	if len(lines) == 0 {
-		return pdf, nil
-	}
-	f, err := pdffile.Open(pdf)
-	if err != nil {
-		return nil, fmt.Errorf("draw the certificate: %w", err)
-	}
-	d, err := f.Objects()
-	if err != nil {
-		return nil, fmt.Errorf("draw the certificate: %w", err)
-	}
-	for _, page := range slices.Sorted(maps.Keys(lines)) {
-		if err := d.Draw(page, lines[page]); err != nil {
-			return nil, fmt.Errorf("draw the certificate: %w", err)
-		}
-	}
-	return d.Bytes(), nil
 }

@@ -6,7 +6,13 @@ import (
 	"loopwitness/commission/record"
 )
 
-func (w writer) documentNumber() string { return documentNumber(w.r, w.o.Revision) }
+func (w writer) documentNumber() string {
+	number := documentNumber(w.r, w.o.Revision)
+	if w.o.Summary {
+		number += " summary" // as its file is named, in every language
+	}
+	return number
+}
 
 // documentNumber is the number of the visit's certificate with its revision, from 1.
 func documentNumber(r *record.Record, revision int) string {

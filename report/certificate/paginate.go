@@ -1,15 +1,19 @@
 package certificate
 
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
-// of a table is repeated. A last page with next to nothing on it is pulled back, or takes something from the page before.
+// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing takes
+// something from the page before.
 func paginate(d Document) [][]*part {
 	all := layAll(d)
 	pages := fill(d, all, spacing{squeeze: 1})
-	if !sparse(d.Paper, pages) {
+	if lastUsed(d.Paper, pages) >= littleUsed {
 		return pages
 	}
 	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
 		return closer
+	}
+	if !sparse(d.Paper, pages) {
+		return pages
 	}
 	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
 	if len(even) == len(pages) && !sparse(d.Paper, even) {
@@ -19,8 +23,11 @@ func paginate(d Document) [][]*part {
 }
 
 const (
-	leastUsed  = 0.15 // of the last page; common practice, no source
 	aboveTitle = 4.0
+
+	// Shares of the last page that are used. Common practice, no source.
+	littleUsed = 0.3
+	leastUsed  = 0.15
 )
 
 // spacing is how the space between what stands on pages is changed: squeeze is its share, and on one page short is left
@@ -32,13 +39,18 @@ type spacing struct {
 }
 
 // sparse tells whether next to nothing stands on the last page.
-func sparse(p Paper, pages [][]*part) bool {
-	last := pages[len(pages)-1]
+func sparse(p Paper, pages [][]*part) bool { return lastUsed(p, pages) < leastUsed }
+
+// lastUsed is the share of the last page that is used, 1 of a single page.
+func lastUsed(p Paper, pages [][]*part) float64 {
+	if len(pages) == 1 {
+		return 1
+	}
 	used := 0.0
-	for _, part := range last[1:] {
+	for _, part := range pages[len(pages)-1][1:] {
 		used += part.height
 	}
-	return len(pages) > 1 && used < leastUsed*p.room()
+	return used / p.room()
 }
 
 // laid is a section that is laid out.
@@ -50,9 +62,15 @@ type laid struct {
 
 // layAll lays everything out, once.
 func layAll(d Document) (all []laid) {
+	tightly := closely(d)
 	for _, s := range d.Sections {
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
+		l.title.begins = s.Title
 		for i, block := range s.Blocks {
+			if t, is := block.(Table); is {
+				t.Close = t.Close || tightly
+				block = t
+			}
 			f := layBlock(block)
 			if len(f.parts) == 0 {
 				continue
@@ -84,6 +102,12 @@ func isNote(block Block) bool {
 
 func fill(d Document, all []laid, s spacing) [][]*part {
 	b := &book{d: d, spacing: s}
+	if d.Front != nil {
+		b.done = [][]*part{frontPage(d)}
+		if len(d.Sections) == 0 {
+			return b.done
+		}
+	}
 	b.open()
 	for _, l := range all {
 		b.section(l)
@@ -134,17 +158,22 @@ func (b *book) space(height float64) {
 }
 
 func (b *book) section(l laid) {
-	if l.whole && !b.top && b.room() < aboveTitle+l.title.height+heightOf(l.flows) {
+	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
+	if need := aboveTitle + l.title.height + heightOf(l.flows); l.whole && !b.top && b.room() < need &&
+		b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
 	}
 	for i, f := range l.flows {
-		company := companyOf(l.flows, i)
+		company, note := companyOf(l.flows, i), noteOf(l.flows, i)
+		if len(f.parts) <= 2 {
+			company += note // its first parts are its last
+		}
 		if i == 0 {
 			b.begin(l.title, f, company)
 		} else if b.room() < f.before+first(f)+company && !b.top {
 			b.next()
 		}
-		b.flow(f, i == 0, noteOf(l.flows, i))
+		b.flow(f, note)
 	}
 }
 
@@ -171,10 +200,11 @@ func companyOf(flows []flow, i int) float64 {
 	return flows[i+1].before + first(flows[i+1])
 }
 
-// noteOf is the height of a short note below a table, which stays with its last rows.
+// noteOf is the height of a short note below a table, which stays with its last rows, or below one part.
 func noteOf(flows []flow, i int) float64 {
 	const short = 20
-	if i+1 == len(flows) || flows[i].head == nil || !flows[i+1].note || len(flows[i+1].parts) > 1 {
+	list := flows[i].head == nil && len(flows[i].parts) > 1
+	if i+1 == len(flows) || list || !flows[i+1].note || len(flows[i+1].parts) > 1 {
 		return 0
 	}
 	if note := flows[i+1].before + flows[i+1].parts[0].height; note <= short {
@@ -210,11 +240,8 @@ func first(f flow) float64 {
 	return need
 }
 
-// flow puts its parts. note is the height of what stays with the last of them.
-func (b *book) flow(f flow, titled bool, note float64) {
-	if !titled && b.room() < f.before+first(f) && !b.top {
-		b.next()
-	}
+// flow puts its parts, where there is room for the first of them. note is the height of what stays with the last.
+func (b *book) flow(f flow, note float64) {
 	b.space(f.before)
 	if f.head != nil {
 		b.put(f.head)

@@ -234,9 +234,4 @@ func TestLogoAsPicture(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, color.RGBA{10, 20, 120, 255}, color.RGBAModel.Convert(again.At(10, 20)))
 	assert.Equal(t, color.RGBA{255, 255, 255, 255}, color.RGBAModel.Convert(again.At(80, 20)))
-	plain, err := Render(d, made)
-	require.NoError(t, err)
-	twice, err := Render(d, made)
-	require.NoError(t, err)
-	assert.True(t, bytes.Equal(plain, twice))
 }

@@ -69,17 +69,17 @@ func TestReportedHasNotTheColourOfProved(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, []Tone{Warn, Good}, []Tone{tones["reported"], tones["proved"]})
+	assert.Equal(t, []Tone{Warn, Good}, []Tone{tones["reported"], tones["passed"]})
 }
 
 // What was not timed says so: no nought and no dash alone.
 func TestTimesOfAPhone(t *testing.T) {
 	d := withPhone(t, "roamed")
 	for point, want := range map[string]string{
-		"1.1": "1.1|left|not timed||not timed||1|reported", "1.3": "1.3|right|t 0.40||not timed|0.21|1|proved",
-		"3.1": "3.1|near its limit|t 2.10||not timed|0.21|1|undecided", "7.1": "7.1|counted|c 0.80||0.40|0.21|1|proved",
-		"8.1": "8.1|told|0.40||0.40|0.05|1|proved", "4.1": "4.1|crossed|–||–||1|crossed",
-		"6.2": "6.2|never heard of|–||–||0|not tested", "5.1": "5.1|chatters|not timed||not timed||1|unsteady",
+		"1.1": "1.1|left|not timed||not timed||1|reported", "1.3": "1.3|right|t 0.40||not timed|0.21|1|passed",
+		"3.1": "3.1|near its limit|t 2.10||not timed|0.21|1|undecided", "7.1": "7.1|counted|c 0.80||0.40|0.21|1|passed",
+		"8.1": "8.1|told|0.40||0.40|0.05|1|passed", "4.1": "4.1|crossed|–||–||1|failed: crossed",
+		"6.2": "6.2|never heard of|–||–||0|not tested", "5.1": "5.1|chatters|not timed||not timed||1|failed: unsteady",
 	} {
 		assert.Equal(t, want, rowOf(t, d, point))
 	}
@@ -87,7 +87,7 @@ func TestTimesOfAPhone(t *testing.T) {
 	for _, want := range []string{"t: timed from a touch", "c: timed from the end of the phone's count", "Not timed:",
 		"Of 12 trials that were carried to their end, 1 cued by this program, 3 cued by a touch of the phone, 1 cued by the " +
 			"count of the phone and 7 not timed.",
-		"± 0.031 s at worst, ± 0.020 s typically", "up to 0.2 s", "“Bramble 7, 360 × 780”", "detectors proved, 4 not timed",
+		"± 0.031 s at worst, ± 0.020 s typically", "up to 0.2 s", "“Bramble 7, 360 × 780”", "reported, not timed",
 		"drawn on the glass", "09:00:", "89.969 to 90.031"} {
 		assert.Contains(t, text, want)
 	}
@@ -99,7 +99,7 @@ func TestTimesOfAPhone(t *testing.T) {
 	assert.Contains(t, text, bank)
 	assert.NotContains(t, withPhone(t, "keys").PlainText(), bank, "each was told to be operated")
 	plain := pottery(t).PlainText()
-	for _, never := range []string{"the phone", "not timed", "t: timed", "on the glass"} {
+	for _, never := range []string{"the phone", "|not timed|", "t: timed", "on the glass"} {
 		assert.NotContains(t, plain, never, "no phone was there")
 	}
 }

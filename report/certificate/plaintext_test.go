@@ -21,6 +21,11 @@ func (d Document) PlainText() string {
 	for _, f := range d.Banner.Figures {
 		line("  %s %s", f.Value, f.Label)
 	}
+	if d.Front != nil {
+		for _, s := range (Document{Front: d.Front}).Stated() {
+			line("  %s: %s", s.Key, s.Text)
+		}
+	}
 	for _, s := range d.Sections {
 		line("\n# %s", s.Title)
 		for _, block := range s.Blocks {
@@ -50,7 +55,7 @@ func writeBlock(line func(string, ...any), block Block) {
 			if s.Drawing != nil {
 				drawn = ", drawn signature"
 			}
-			line("[%s] %s (%s)%s", s.Role, s.Name, s.Detail, drawn)
+			line("[%s] %s (%s)%s", s.Role, joined(": ", s.Instead, s.Name), s.Detail, drawn)
 		}
 	case Pictures:
 		for _, p := range b {

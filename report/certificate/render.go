@@ -13,6 +13,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
 	"loopwitness/commission/words"
+	"loopwitness/report/finish"
 )
 
 const (
@@ -40,18 +41,33 @@ func shifted(draw func(core.Provider, *entity.Cell), by float64) func(core.Provi
 // Render lays a document out and draws it as a PDF. at is the date that the
 // file says it was made. More than MostPages are an error: TooManyPages.
 func Render(d Document, at time.Time) ([]byte, error) {
-	pages, lines := marotoPages(d)
+	pdf, lines, marks, err := drawn(d, at)
+	if err != nil {
+		return nil, err
+	}
+	finished, err := finish.Finish(pdf, finish.Document{Faces: written(), Lines: lines, Bookmarks: marks, Tool: d.Tool,
+		Language: d.Language.Tag(), Made: at})
+	if err != nil {
+		return nil, fmt.Errorf("draw the certificate: %w", err)
+	}
+	return finished, nil
+}
+
+// drawn is what the library draws, by page what is drawn over it, and where sections begin. What it took to draw it is
+// let go here, before the file is taken apart again.
+func drawn(d Document, at time.Time) (pdf []byte, lines map[int][]byte, marks []finish.Bookmark, err error) {
+	pages, lines, marks := marotoPages(d)
 	if len(pages) > MostPages {
-		return nil, TooManyPages(len(pages))
+		return nil, nil, nil, TooManyPages(len(pages))
 	}
 	inOrder()
 	m := maroto.New(settings(d, at))
 	m.AddPages(pages...)
 	doc, err := m.Generate()
 	if err != nil {
-		return nil, fmt.Errorf("draw the certificate: %w", err)
+		return nil, nil, nil, fmt.Errorf("draw the certificate: %w", err)
 	}
-	return inked(onceNamed(doc.GetBytes()), lines)
+	return onceNamed(doc.GetBytes()), lines, marks, nil
 }
 
 func settings(d Document, at time.Time) *entity.Config {
@@ -63,9 +79,9 @@ func settings(d Document, at time.Time) *entity.Config {
 		WithCreationDate(at).WithSequentialMode().Build()
 }
 
-// marotoPages are the pages as the library draws them, and by page what is drawn over them in
-// lines.
-func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
+// marotoPages are the pages as the library draws them, by page what is drawn over them in
+// lines, and where sections begin.
+func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []finish.Bookmark) {
 	sheets := paginate(d)
 	lines = map[int][]byte{}
 	for i, sheet := range sheets {
@@ -73,6 +89,9 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		used := 0.0
 		for _, one := range sheet {
 			p.Add(one.row())
+			if one.begins != "" {
+				marks = append(marks, finish.Bookmark{Title: one.begins, Page: i, Down: marginTop + used})
+			}
 			for _, drawn := range one.inks {
 				lines[i] = append(lines[i], drawn.operators(d.Paper, used)...)
 			}
@@ -85,7 +104,7 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte) {
 		p.Add(filler.row(), foot(d, i+1, len(sheets)).row())
 		out = append(out, p)
 	}
-	return out, lines
+	return out, lines, marks
 }
 
 func firstHead(d Document) *part {
@@ -128,7 +147,7 @@ func plainHead(d Document) *part {
 	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
 	p.lines(sentence, 5, y+1.5, sizeText, ink)
 	drawFigures(p, b.Figures, body-figures, above+4, figures, bannerHeight-8)
-	drawNotices(p, d, above+bannerHeight)
+	drawNotices(p, d, 0, above+bannerHeight)
 	return p
 }
 
@@ -163,8 +182,16 @@ func noticeHeight(d Document) float64 {
 	return 7.5
 }
 
-func drawNotices(p *part, d Document, y float64) {
-	x := 0.0
+// noticeWidth is what they take beside each other.
+func noticeWidth(d Document) float64 {
+	wide := 0.0
+	for _, n := range d.Notices {
+		wide += one(n, sizeSmall, true, body-4).width + 6
+	}
+	return wide - 2
+}
+
+func drawNotices(p *part, d Document, x, y float64) {
 	for _, n := range d.Notices {
 		l := one(n, sizeSmall, true, body-x-4)
 		p.fill(x, y+1.4, l.width+4, 4.4, toneInk[Warn])
@@ -173,12 +200,24 @@ func drawNotices(p *part, d Document, y float64) {
 	}
 }
 
+// laterHead has notices between the names, where there is room, else below them.
 func laterHead(d Document) *part {
-	p := newPart(laterHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeSmall, true, 66), 0, 0, sizeSmall, d.accent())
-	p.right(one(d.Title+", "+d.Number, sizeSmall, false, 112), body, 0, sizeSmall, grey)
+	installer := one(d.Installer, sizeSmall, true, 66)
+	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
+	below := noticeHeight(d)
+	x := installer.width + 3
+	if below > 0 && x+noticeWidth(d) <= body-title.width-2 {
+		below = 0
+	}
+	p := newPart(laterHeight + below)
+	p.text(installer, 0, 0, sizeSmall, d.accent())
+	p.right(title, body, 0, sizeSmall, grey)
 	p.fill(0, 4.6, body, 0.5, d.accent())
-	drawNotices(p, d, 4.6)
+	if below > 0 {
+		drawNotices(p, d, 0, 4.6)
+	} else {
+		drawNotices(p, d, x, -2.2)
+	}
 	return p
 }
 

@@ -19,7 +19,9 @@ var shownScripts = []*unicode.RangeTable{unicode.Latin, unicode.Greek, unicode.C
 	unicode.Georgian, unicode.Common, unicode.Inherited}
 
 // shows tells whether a character can be drawn as its readers write it.
-func (f *face) shows(r rune) bool { return f.width(r) >= 0 && unicode.In(r, shownScripts...) }
+func (f *face) shows(r rune) bool {
+	return r >= ' ' && r <= '~' || f.width(r) >= 0 && unicode.In(r, shownScripts...)
+}
 
 // unseen are characters that show nothing by themselves: joiners, variation selectors, and the points of Hebrew,
 // which is read without them.
@@ -36,6 +38,9 @@ func isolate(r rune) bool {
 // white space becomes a blank. Letters that cannot be drawn give the name of their script in their place, ‹Han›, and
 // controls ¤.
 func legible(s string, f *face) string {
+	if !strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r > '~' }) {
+		return s // most texts are, and every font has them
+	}
 	var b strings.Builder
 	last := "" // the script whose letters are being passed over
 	for _, r := range norm.NFC.String(strings.ToValidUTF8(s, "\ufffd")) {

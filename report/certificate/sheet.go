@@ -62,6 +62,7 @@ type part struct {
 	texts   []placed     // what it says and where, for whoever walks the tree of components, and for tests
 	inks    []drawnLines // what is drawn on it in lines of its own
 	vectors []vectors    // lines and marks of charts
+	begins  string       // title of the section that begins here
 }
 
 // placed is a line of text where it is drawn: its upper left corner in mm, its size in points.

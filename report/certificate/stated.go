@@ -35,6 +35,7 @@ func (d Document) Stated() []Stated {
 	for _, f := range d.Banner.Figures {
 		s.add("count/"+f.Label, f.Value)
 	}
+	s.front(d.Front)
 	for _, section := range d.Sections {
 		for _, block := range section.Blocks {
 			s.block(section.Title, block)
@@ -85,7 +86,7 @@ func (s *stating) block(section string, block Block) {
 		s.table(section, b)
 	case Signatures:
 		for _, sig := range b {
-			s.add(section+"/"+sig.Role, joined(", ", sig.Name, sig.Detail))
+			s.add(section+"/"+sig.Role, joined(", ", sig.Instead, sig.Name, sig.Detail))
 		}
 	case Pictures:
 		for _, p := range b {
@@ -114,4 +115,32 @@ func (s *stating) table(section string, t Table) {
 		}
 		s.add(about+"/remark", row.Remark)
 	}
+}
+
+// front is what page one states. A row that has no room is stated: what is drawn follows from all of them.
+func (s *stating) front(f *Front) {
+	if f == nil {
+		return
+	}
+	for _, of := range f.Facts {
+		s.add("front/"+of.Label, joined("; ", of.Value, of.Detail))
+	}
+	for _, r := range f.List.Rows {
+		s.add("front/"+r.Mark, joined(": ", r.Grade, r.About, r.Text, r.Then, r.Whom))
+	}
+	s.add("front/outstanding", f.List.None)
+	if f.Alarm != nil {
+		for _, in := range f.Alarm.Instants {
+			s.add("front/"+in.Text, in.When)
+		}
+		s.add("front/alarm", f.Alarm.Says)
+	}
+	for _, r := range f.Supply.Rows {
+		s.add("front/"+r.Name, joined(": ", joined(", ", r.Value, r.Detail), r.Verdict.Text))
+	}
+	for _, p := range f.Premises.Pairs {
+		s.add("front/"+p.Label, p.Value)
+	}
+	s.add("front/summary", f.Summary)
+	s.add("front/caution", f.Caution)
 }

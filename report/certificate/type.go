@@ -18,6 +18,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 
 	"loopwitness/commission/words"
+	"loopwitness/report/finish"
 )
 
 // mmPerPoint is exact: 25.4 mm to the inch, 72 points.
@@ -32,23 +33,41 @@ type face struct {
 	mu     sync.Mutex
 	buffer sfnt.Buffer
 	widths map[rune]float64 // of a unit em; −1 for a missing glyph
+	usual  [usual]float64   // the same of the first characters, of which nearly all texts are
 }
+
+// usual is how many widths are known from the beginning: Latin with what other languages add.
+const usual = 0x250
 
 func newFace(family string, style fontstyle.Type, ttf []byte) *face {
 	f, err := sfnt.Parse(ttf)
 	if err != nil {
 		panic(err) // the font is part of the program
 	}
-	return &face{family: family, style: style, ttf: ttf, font: f, widths: map[rune]float64{}}
+	out := &face{family: family, style: style, ttf: ttf, font: f, widths: map[rune]float64{}}
+	for r := range out.usual {
+		out.usual[r] = out.measured(rune(r))
+	}
+	return out
 }
 
 // width is that of a rune at one point per em, −1 if the font has no glyph.
 func (f *face) width(r rune) float64 {
+	if r >= 0 && r < usual {
+		return f.usual[r]
+	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if w, known := f.widths[r]; known {
-		return w
+	w, known := f.widths[r]
+	if !known {
+		w = f.measured(r)
+		f.widths[r] = w
 	}
+	return w
+}
+
+// measured is what the font says.
+func (f *face) measured(r rune) float64 {
 	w := -1.0
 	units := f.font.UnitsPerEm()
 	if i, err := f.font.GlyphIndex(&f.buffer, r); err == nil && i != 0 && r <= 0xffff {
@@ -56,7 +75,6 @@ func (f *face) width(r rune) float64 {
 			w = float64(advance) / 64 / float64(units)
 		}
 	}
-	f.widths[r] = w
 	return w
 }
 
@@ -80,6 +98,25 @@ func customFonts() []*entity.CustomFont {
 	}
 	return out
 }
+
+// written are the faces by the names that the drawing library writes.
+var written = sync.OnceValue(func() map[string]finish.Face {
+	out := map[string]finish.Face{}
+	for bold, of := range faces() {
+		for _, f := range of {
+			name, err := f.font.Name(nil, sfnt.NameIDPostScript)
+			if err != nil {
+				panic(err) // the font is part of the program
+			}
+			library := "utf8" + f.family
+			if bold {
+				library += "B"
+			}
+			out[library] = finish.Face{Name: name, Width: f.width}
+		}
+	}
+	return out
+})
 
 // faceFor is the first font that has every character, else the one that lacks
 // the fewest.

@@ -10,6 +10,7 @@ import (
 // vectors are lines and marks at places of a part, in mm from its upper left corner. Like a
 // signature (lines.go) they are added to the page as operators, sharp at any size.
 type vectors struct {
+	x   float64 // further to the right, in a part beside another
 	y   float64 // further down, in a part made of two
 	ops []vector
 }
@@ -20,7 +21,7 @@ type vector func(at func(x, y float64) string) string
 // operators draw all of them; used is how far below the margin of the page their part begins.
 func (v vectors) operators(paper Paper, used float64) []byte {
 	at := func(x, y float64) string {
-		across, up := paper.point(x, used+v.y+y)
+		across, up := paper.point(v.x+x, used+v.y+y)
 		return fmt.Sprintf("%.2f %.2f", across, up)
 	}
 	var b strings.Builder

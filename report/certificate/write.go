@@ -10,6 +10,7 @@ import (
 type Options struct {
 	Language words.Language // of all that no person typed; required
 	Revision int
+	Summary  bool   // page one alone, of the same revision
 	Tool     string // name and version that draws the pages
 	SealedBy Sealer
 	Journal  string            // SHA-256 of the attached journal, in hexadecimal; "" if it is not attached
@@ -41,17 +42,22 @@ func Write(a *judge.Assessment, o Options) Document {
 		Logo:      w.r.Logo(),
 		Colour:    w.r.Site().Brand.Colour,
 		Language:  o.Language,
+		Tool:      o.Tool,
 		Installer: w.say(words.Named(w.r.Site().Installer.Company)),
 		Number:    w.documentNumber(),
 		Journal:   o.Journal,
-		Title:     w.say(words.CertificateHeading),
+		Title:     w.title(),
 		Subtitle: w.commas(words.Named(w.r.Site().Premises.Name),
 			words.VisitOf{Kind: w.r.Opened().Visit, Day: w.r.Local(w.r.Begun())}),
 		Notices: w.notices(),
 		Dangers: w.dangers(),
 		Banner:  w.banner(),
 	}
-	d.Sections = []Section{w.premises(), w.visit(), w.outstanding()}
+	d.Front = w.front()
+	if o.Summary {
+		return d
+	}
+	d.Sections = []Section{w.outstanding(), w.premises(), w.visit()}
 	for _, s := range []Section{w.settled(), w.changes()} {
 		if len(s.Blocks) > 0 {
 			d.Sections = append(d.Sections, s)
@@ -79,6 +85,13 @@ type writer struct {
 	o Options
 }
 
+func (w writer) title() string {
+	if w.o.Summary {
+		return w.say(words.SummaryHeading)
+	}
+	return w.say(words.CertificateHeading)
+}
+
 // say is a phrase in the language of the certificate.
 func (w writer) say(p words.Phrase) string { return w.o.Language.Say(p) }
 
@@ -95,6 +108,15 @@ func typed(texts ...string) []words.Phrase {
 	var all []words.Phrase
 	for _, t := range texts {
 		all = append(all, words.Named(t))
+	}
+	return all
+}
+
+// measured are quantities, as somebody typed them.
+func measured(texts ...string) []words.Phrase {
+	var all []words.Phrase
+	for _, t := range texts {
+		all = append(all, words.Measured(t))
 	}
 	return all
 }
@@ -141,11 +163,6 @@ func (w writer) measures(head words.Column, in words.Unit, width float64) Column
 	return Column{Head: w.say(head), Unit: w.say(in), Width: width, Right: true}
 }
 
-// status is a cell of one or two words.
-func (w writer) status(p words.Phrase, tone Tone) Cell {
-	return Cell{Text: w.say(p), Tone: tone, Bold: true}
-}
-
 // missing stands where there is no value.
 var missing = Cell{Text: "–", Tone: Quiet}
 
@@ -169,9 +186,15 @@ var resultTones = map[judge.Overall]Tone{
 	judge.NotFinished: Warn,
 }
 
+// resultSigns are those of verdicts: what holds with limitations is drawn as what passed, but not whole.
+var resultSigns = map[judge.Overall]Sign{
+	judge.Satisfactory: PassedSign, judge.WithLimitations: UntimedSign, judge.Unsatisfactory: FailedSign,
+	judge.NotFinished: UntestedSign,
+}
+
 func (w writer) banner() Banner {
 	a := w.a
-	b := Banner{Tone: resultTones[a.Result()], Word: w.say(words.Titled{Of: a.Result()}),
+	b := Banner{Tone: resultTones[a.Result()], Sign: resultSigns[a.Result()], Word: w.say(words.Titled{Of: a.Result()}),
 		Sentence: w.say(words.ResultSentence(a.Result()))}
 	if open, all := a.Open(); open > 0 {
 		b.Sentence = w.say(words.StillOpen{Open: open, All: all})
@@ -180,8 +203,9 @@ func (w writer) banner() Banner {
 		b.Figures = append(b.Figures, Figure{value, w.say(label)})
 	}
 	timed, reported := a.Counts()[record.Proved], a.Counts()[record.Reported]
-	figure(w.say(words.OutOf{N: timed + reported, All: len(a.Detectors())}), words.ProvedFigure{NotTimed: reported})
-	figure(w.count(a.NotTested()), words.NotTestedLabel)
+	figure(w.say(words.OutOf{N: timed, All: len(a.Detectors())}), words.PassedFigure)
+	figure(w.count(reported), words.ReportedFigure)
+	figure(w.count(a.NotTested()), words.UntestedFigure)
 	figure(w.count(len(a.Findings())), words.FindingsFigure{N: len(a.Findings()), Of: graded(a.Findings())})
 	figure(w.count(len(a.Limitations())), words.LimitationsFigure{N: len(a.Limitations())})
 	return b

@@ -3,7 +3,6 @@ package certificate
 import (
 	"slices"
 
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -25,7 +24,7 @@ func (w writer) alarm() Section {
 	for _, l := range lines {
 		head := w.say(programme.NameOf(w.r.Site(), l.Outcome.Step()))
 		if len(l.Rows) == 0 {
-			t.Rows = append(t.Rows, Row{Head: head, Cells: []Cell{{}, {}, {}, {}, w.status(words.Checked(l.Result), Warn)},
+			t.Rows = append(t.Rows, Row{Head: head, Cells: []Cell{{}, {}, {}, {}, w.ruled(answered(l.Result))},
 				Remark: w.semicolons(remarked(l.Outcome.Remark())...)})
 			continue
 		}
@@ -57,7 +56,7 @@ func (w writer) alarmRow(row judge.AlarmEvent) Row {
 		limit = Cell{Text: w.say(words.AlarmLimit{Row: row}), Tone: Quiet}
 	}
 	if row.Never {
-		verdict = w.decided(checks.Fail)
+		verdict = w.ruled(words.Ruled{Is: words.Failed})
 	}
 	return Row{Cells: []Cell{{Text: w.say(row)}, {Text: w.say(words.AlarmSince{At: w.r.Local(row.At), Row: row})},
 		{Text: w.say(row.By), Tone: Quiet}, limit, verdict}}

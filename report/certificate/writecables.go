@@ -36,7 +36,7 @@ func (w writer) cable(l judge.CableLine) Row {
 		r.Cells[2] = w.measured(l.Continuity, l.Tested.Values.Loop != nil)
 		r.Cells[3] = w.measured(l.Insulation, l.Insulation != nil)
 	default:
-		r.Cells[1] = w.status(words.Checked(record.LeftOut), Warn)
+		r.Cells[1] = w.ruled(answered(record.LeftOut))
 		if reason, with := w.r.LeftWith(l.Outcome.Step()); !with {
 			remark = append(remark, remarked(l.Outcome.Remark())...)
 		} else {
@@ -44,7 +44,7 @@ func (w writer) cable(l judge.CableLine) Row {
 		}
 	}
 	if l.Apart != nil {
-		r.Cells[4] = w.status(words.Checked(l.Apart.Result()), checkTones[l.Apart.Result()])
+		r.Cells[4] = w.ruled(answered(l.Apart.Result()))
 		if _, with := w.r.LeftWith(l.Apart.Step()); !with {
 			remark = append(remark, remarked(l.Apart.Remark())...)
 		}
@@ -62,13 +62,13 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 	text := ""
 	switch row := c.Row.(type) {
 	case judge.ContinuityRow:
-		text = row.Measured
+		text = w.say(words.Measured(row.Measured))
 	case judge.InsulationRow:
-		text = w.commas(typed(row.Between, row.Earth)...)
+		text = w.commas(measured(row.Between, row.Earth)...)
 		if row.Between == row.Earth {
-			text = row.Between
+			text = w.say(words.Measured(row.Between))
 		}
 	}
 	verdict := w.decided(c.Ruling)
-	return Cell{Text: w.semicolons(words.AsTyped(text), words.AsTyped(verdict.Text)), Tone: verdict.Tone}
+	return Cell{Text: w.semicolons(words.AsTyped(text), words.AsTyped(verdict.Text)), Tone: verdict.Tone, Sign: verdict.Sign}
 }

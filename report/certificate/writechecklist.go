@@ -7,11 +7,6 @@ import (
 	"loopwitness/commission/words"
 )
 
-// checkTones are those of the results; an item that is open has none.
-var checkTones = map[record.Result]Tone{
-	record.Done: Good, record.NotApplicable: Quiet, record.Defect: Bad, record.LeftOut: Warn, "": Warn,
-}
-
 func (w writer) checklist() Section {
 	if len(w.a.Checklist()) == 0 {
 		return Section{}
@@ -23,9 +18,10 @@ func (w writer) checklist() Section {
 			continue // beside its cable
 		}
 		t.Rows = append(t.Rows, Row{
-			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet}, {Text: w.say(programme.NameOf(w.r.Site(), s.Step()))},
-				w.status(words.Checked(s.Result()), checkTones[s.Result()])},
-			Remark: w.semicolons(append(append(valueOf(s), remarked(s.Remark())...), earlierAnswers(s)...)...)})
+			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet},
+				{Text: joined(" ", w.say(programme.NameOf(w.r.Site(), s.Step())), w.semicolons(valueOf(s)...))},
+				w.ruled(answered(s.Result()))},
+			Remark: w.semicolons(append(remarked(s.Remark()), earlierAnswers(s)...)...)})
 	}
 	return w.section(words.ChecklistHeading, t, w.quiet(words.ChecklistNote))
 }
@@ -43,7 +39,11 @@ func valueOf(s *record.Outcome) []words.Phrase {
 func earlierAnswers(s *record.Outcome) []words.Phrase {
 	var all []words.Phrase
 	for _, a := range s.Earlier() {
-		all = append(all, words.List{By: words.Commas, Of: []words.Phrase{a.Result, words.Remarked(a.Remark)}})
+		var was words.Phrase = a.Result
+		if ruled, has := words.RuledAnswer(a.Result); has {
+			was = ruled
+		}
+		all = append(all, words.List{By: words.Commas, Of: []words.Phrase{was, words.Remarked(a.Remark)}})
 	}
 	if len(all) == 0 {
 		return nil

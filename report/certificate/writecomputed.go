@@ -29,23 +29,24 @@ func (w writer) computed() Section {
 			shared[c.Row.(judge.DropRow).Detector.Point] = true
 		}
 	}
-	lead := Prose{Text: w.say(words.LoopsLead), Leads: true}
+	lead := Prose{Text: w.say(words.LoopColumn), Leads: true}
 	loops, merged := w.loops()
-	blocks := []Block{t, w.quiet(words.ComputedNote), lead, loops}
+	notes := []words.Phrase{words.LoopsNote}
 	if merged {
-		blocks = append(blocks, w.quiet(words.LoopsShared))
+		notes = []words.Phrase{words.LoopsShared, words.LoopsNote}
 	}
-	return w.section(words.ComputedHeading, append(blocks, w.quiet(words.LoopsNote))...)
+	return w.section(words.ComputedHeading, t, w.quiet(words.ComputedNote), lead, loops,
+		w.quiet(words.List{By: words.Sentences, Of: notes}))
 }
 
 // computedRow tells each formula once.
 func (w writer) computedRow(c judge.Computed, told map[string]bool) Row {
 	verdict := missing
-	switch {
-	case c.Danger:
-		verdict = w.status(words.DangerStatus, Bad)
-	case c.Ruling != "":
-		verdict = w.decided(c.Ruling)
+	if c.Danger || c.Ruling != "" {
+		verdict = w.ruled(ofRow(c))
+		if c.Danger {
+			verdict.Tone = Bad
+		}
 	}
 	row := w.o.Language.Computed(c)
 	if row.Missing != "" {

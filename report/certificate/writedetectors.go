@@ -12,11 +12,6 @@ import (
 	"loopwitness/commission/words"
 )
 
-var verdictTones = map[record.Verdict]Tone{
-	record.Proved: Good, record.Reported: Warn, record.Undecided: Warn, record.NotTested: Warn, record.Late: Bad, record.Silent: Bad,
-	record.Crossed: Bad, record.Inverted: Bad, record.Unsteady: Bad,
-}
-
 func (w writer) detectors() Section {
 	if len(w.a.Detectors()) == 0 {
 		return w.section(words.NoScheduleHeading, w.prose(words.NoDetectorNote))
@@ -120,7 +115,7 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 			response.Text = w.say(words.TimedFrom{By: tap.By, Second: seconds})
 		}
 		u = Cell{Text: w.number(d.Operated.Uncertainty.Seconds(), 2), Tone: Quiet}
-		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: verdictTones[d.Operated.Verdict]}
+		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: looks[words.RuledTrial(d.Operated.Verdict).Is].tone}
 	case d.Operated.Answered():
 		response = notTimed
 	}
@@ -132,7 +127,7 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 	}
 	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: w.detector(d)},
 		response, bar, restored, u, {Text: w.count(d.Trials)},
-		w.status(d.Verdict, verdictTones[d.Verdict])}, Remark: w.detectorRemark(d)}
+		w.ruled(words.RuledTrial(d.Verdict))}, Remark: w.detectorRemark(d)}
 }
 
 // zoneHead is a zone above its detectors.
@@ -141,8 +136,10 @@ func (w writer) zoneHead(z *site.Zone, whole bool) string {
 	if whole {
 		hint := programme.HintOf(z)
 		head.Area, head.Kind, head.Hint, head.Cable = z.Area, z.Kind, &hint, w.cableOf(z)
-		if strings.Contains(strings.ToLower(z.Name), strings.ToLower(z.Area)) {
-			head.Area = "" // its name says so
+		if len(w.a.Detectors()) > manyRows && slices.ContainsFunc([]string{" ", ",", ":"}, func(end string) bool {
+			return strings.HasPrefix(z.Name, z.Area+end)
+		}) {
+			head.Area = "" // its name begins with it
 		}
 	}
 	return w.say(head)

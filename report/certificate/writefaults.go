@@ -6,9 +6,6 @@ import (
 	"loopwitness/commission/words"
 )
 
-var faultTones = map[judge.FaultShown]Tone{judge.FaultReported: Good, judge.FaultTooLate: Bad, judge.FaultNever: Warn,
-	judge.FaultNotCleared: Warn, judge.FaultUnclear: Warn, judge.FaultUnseen: Warn, judge.FaultNotTested: Warn}
-
 // faults is what the controller reports of its own supply, nothing where that was no part of
 // the visit.
 func (w writer) faults() []Block {
@@ -38,12 +35,7 @@ func (w writer) faultRow(l judge.FaultLine) Row {
 			reported, cleared = w.noticed(l, true), w.noticed(l, false)
 		}
 	}
-	tone := faultTones[l.Shown()]
-	if f := l.Shown(); f == judge.FaultNever && !l.Unsure() || f == judge.FaultNotCleared &&
-		l.Outcome.Result() == record.NotCleared {
-		tone = Bad
-	}
-	return Row{Cells: []Cell{{Text: w.say(l.Aspect)}, reported, cleared, limit, w.status(l.Shown(), tone)},
+	return Row{Cells: []Cell{{Text: w.say(l.Aspect)}, reported, cleared, limit, w.ruled(ofFault(l))},
 		Remark: w.semicolons(remarked(append(l.Outcome.Notes(), l.Outcome.Remark())...)...)}
 }
 

@@ -37,7 +37,8 @@ func graded(all []judge.Finding) words.Graded {
 func (w writer) outstanding() Section {
 	var items Items
 	add := func(f judge.Finding, tone Tone) {
-		items = append(items, Item{Mark: f.ID, Tone: tone, Grade: w.say(words.Grade(f.Severity())), About: w.say(f.Subject),
+		items = append(items, Item{Mark: f.ID, Tone: tone, Grade: w.say(words.Grade(f.Severity())),
+			Sign: graveLooks[f.Severity()], About: w.say(f.Subject),
 			Text: w.say(words.Matter{Of: f}), Then: w.say(words.ToDo{Of: f, Undertaken: w.undertaken(f)})})
 	}
 	for _, f := range w.a.Findings() {

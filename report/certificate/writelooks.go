@@ -12,7 +12,7 @@ type lookedAt struct {
 	kind   site.DetectorKind
 	name   programme.Name
 	stand  words.LooksStand
-	tone   Tone
+	is     words.Ruled // the gravest
 	except []*words.LooksBut
 	values []*words.LooksValue
 }
@@ -34,7 +34,7 @@ func (w writer) looks() Section {
 			remarks = append(remarks, *e)
 		}
 		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: w.say(l.kind), Tone: Quiet}, {Text: w.say(l.name)},
-			w.status(l.stand, l.tone)},
+			w.lookedAtCell(l)},
 			Remark: w.semicolons(remarks...)})
 	}
 	if len(t.Rows) == 0 {
@@ -43,8 +43,15 @@ func (w writer) looks() Section {
 	return w.section(words.LooksHeading, t, w.quiet(words.LooksNote))
 }
 
-// graver orders tones of answers from good to bad.
-var graver = map[Tone]int{Good: 0, Quiet: 1, Warn: 2, Bad: 3}
+// lookedAtCell is at how many it was so, with the sign of the gravest answer.
+func (w writer) lookedAtCell(l *lookedAt) Cell {
+	c := w.ruled(l.is)
+	c.Text = w.say(l.stand)
+	return c
+}
+
+// graver orders answers from good to bad.
+var graver = map[words.Verdict]int{words.Passed: 0, words.NoMatter: 1, words.Untested: 2, words.Failed: 3}
 
 func (w writer) lookedAt() (all []*lookedAt) {
 	type line struct {
@@ -57,7 +64,7 @@ func (w writer) lookedAt() (all []*lookedAt) {
 		of := line{programme.KindAt(w.r.Site(), step.Point), step.Item}
 		l := by[of]
 		if l == nil {
-			l = &lookedAt{kind: of.kind, name: programme.NameOf(w.r.Site(), step), tone: Good}
+			l = &lookedAt{kind: of.kind, name: programme.NameOf(w.r.Site(), step), is: words.Ruled{Is: words.Passed}}
 			l.name.Detector = nil
 			by[of] = l
 			all = append(all, l)
@@ -74,8 +81,8 @@ func (l *lookedAt) take(o *record.Outcome) {
 		result = ""
 	}
 	l.stand.All++
-	if graver[checkTones[result]] > graver[l.tone] {
-		l.tone = checkTones[result]
+	if graver[answered(result).Is] > graver[l.is.Is] {
+		l.is = answered(result)
 	}
 	if result == record.Done {
 		l.stand.So++

@@ -33,10 +33,10 @@ const (
 // loops is what an ohmmeter should read, for whoever comes next: zones that read alike share a row, below their wiring.
 // merged tells that some share one whose cables differ.
 func (w writer) loops() (t Table, merged bool) {
-	t = Table{Columns: []Column{w.column(words.ZonesColumn, 76),
+	t = Table{Columns: []Column{w.column(words.ZonesColumn, 62),
 		w.measures(words.NormalColumn, words.Ohm, 22), w.measures(words.ActiveColumn, words.Ohm, 22),
 		w.measures(words.ShortedColumn, words.Ohm, 18), w.measures(words.CutColumn, words.Ohm, 14),
-		w.column(words.AlikeColumn, 28)}, Close: true}
+		w.column(words.AlikeColumn, 42)}, Close: true}
 	var wirings []string
 	rows := map[string][]*loopRow{}
 	for i := range w.r.Site().Zones {

@@ -42,33 +42,46 @@ func (w writer) signature(s *record.Outcome) Signature {
 	box := Signature{Role: w.say(words.Titled{Of: s.Step().Role})}
 	signed := s.Signed()
 	if signed == nil {
-		box.Detail = w.say(words.NotSignedStatus)
+		box.Instead = w.say(words.NotSignedStatus)
 		return box
 	}
-	box.Name = w.say(words.Named(signed.Name))
 	when := words.Instant{At: w.r.Local(s.At())}
 	switch {
 	case signed.Refused:
-		box.Name, box.Detail = w.say(words.RefusedStatus), w.say(words.Remarked(signed.Position))
+		box.Instead, box.Name = w.say(words.RefusedSigning), w.say(words.NotNamed)
+		if signed.Called != "" {
+			box.Name = w.say(words.Named(signed.Called))
+		}
+		box.Detail = w.commas(words.RefusedStatus, words.Remarked(signed.Position), when)
 		return box
 	case signed.Name == "":
-		box.Name, box.Detail = w.say(words.NobodySignedStatus), w.say(words.Remarked(signed.Position))
+		box.Instead, box.Name = w.say(words.AbsentSigning), w.say(words.NobodySignedStatus)
+		box.Detail = w.commas(words.Remarked(signed.Position), when)
 		return box
 	}
-	box.Strokes = signed.Strokes
+	box.Name, box.Strokes = w.say(words.Named(signed.Name)), signed.Strokes
+	var detail []words.Phrase
 	if signed.Role == programme.Technician {
-		box.Detail = w.commas(words.Detail{Kind: words.LicenceDetail, Text: signed.Licence}, when)
-		return box
+		detail = append(detail, words.Detail{Kind: words.LicenceDetail, Text: signed.Licence}, when)
+	} else {
+		box.Drawing = signed.Drawing
+		detail = append(detail, words.Named(signed.Position), when)
+		var ids []string
+		for _, a := range signed.Accepted {
+			ids = append(ids, a.ID)
+		}
+		if len(ids) > 0 {
+			detail = append(detail, words.Accepts{IDs: ids})
+		}
 	}
-	var ids []string
-	for _, a := range signed.Accepted {
-		ids = append(ids, a.ID)
-	}
-	detail := []words.Phrase{words.Named(signed.Position), when}
-	if len(ids) > 0 {
-		detail = append(detail, words.Accepts{IDs: ids})
+	switch {
+	case box.Strokes != nil:
+		detail = append(detail, words.OnGlassSigning)
+	case box.Drawing != nil:
+		detail = append(detail, words.PictureSigning)
+	default:
+		box.Instead = w.say(words.TypedSigning)
 	}
 	box.Detail = w.commas(detail...)
-	box.Drawing = signed.Drawing
 	return box
 }

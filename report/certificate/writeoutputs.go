@@ -8,8 +8,6 @@ import (
 	"loopwitness/commission/words"
 )
 
-var outputTones = map[record.Result]Tone{record.Works: Good, record.Fails: Bad, record.LeftOut: Warn}
-
 func (w writer) outputs() Section {
 	if len(w.a.Outputs()) == 0 {
 		return Section{}
@@ -23,7 +21,7 @@ func (w writer) outputs() Section {
 				{Text: w.say(o.Output.Kind), Tone: Quiet},
 				{Text: w.outputTrial(o)},
 				{Text: w.outputReadings(o)},
-				w.status(o.Result, outputTones[o.Result]),
+				w.ruled(answered(o.Result)),
 			},
 			Remark: w.outputRemark(o)})
 	}
@@ -45,7 +43,7 @@ func (w writer) outputReadings(o judge.OutputLine) string {
 	var parts []words.Phrase
 	for _, quantity := range []record.Quantity{record.LevelReading, record.CurrentReading} {
 		if r := o.Outcome.ReadingWhileOn(quantity); r != nil {
-			parts = append(parts, words.AsTyped(r.AsTyped))
+			parts = append(parts, words.Measured(r.AsTyped))
 		}
 	}
 	if o.Output.Kind == site.Sounder {
@@ -61,7 +59,7 @@ func (w writer) outputReadings(o judge.OutputLine) string {
 // declared is what the site file says of an output, nothing if it says nothing.
 func (w writer) declared(o *site.Output) []words.Phrase {
 	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
-	of := words.List{By: words.Commas, Of: []words.Phrase{words.AsTyped(o.Current.Text), words.AsTyped(o.Level.Text),
+	of := words.List{By: words.Commas, Of: []words.Phrase{words.Measured(o.Current.Text), words.Measured(o.Level.Text),
 		detail(words.AtDetail, o.LevelAt.Text), detail(words.HeardAsDetail, o.Frequency.Text)}}
 	if len(of.Parts(w.o.Language)) == 0 {
 		return nil

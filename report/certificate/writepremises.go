@@ -51,19 +51,19 @@ func (w writer) supplyPairs(p *Pairs) {
 	add := func(label words.Label, of ...words.Phrase) { w.pair(p, label, w.commas(of...)) }
 	detail := func(kind words.DetailKind, text string) words.Phrase { return words.Detail{Kind: kind, Text: text} }
 	a, b := s.Adapter, s.Battery
-	add(words.AdapterLabel, append(typed(a.Rating.Text, a.Apparent.Text, a.Voltage.Text, a.Location),
+	add(words.AdapterLabel, append(measured(a.Rating.Text, a.Apparent.Text, a.Voltage.Text), words.Named(a.Location),
 		detail(words.FuseDetail, a.Fuse), detail(words.CircuitDetail, a.Circuit))...)
-	battery := []words.Phrase{words.AsTyped(b.Chemistry)}
+	battery := []words.Phrase{words.Chemistry(b.Chemistry)}
 	if s.HasBattery() {
 		battery = append(battery, words.BatteryForm(b.Form))
 	}
 	if b.Cells > 0 {
 		battery = append(battery, words.CellCount{N: b.Cells})
 	}
-	add(words.BatteryLabel, append(battery, words.AsTyped(b.Capacity.Text), words.AsTyped(b.Energy.Text),
+	add(words.BatteryLabel, append(battery, words.Measured(b.Capacity.Text), words.Measured(b.Energy.Text),
 		detail(words.RateDetail, b.HourRating.Text), detail(words.FittedDetail, b.Fitted), words.Named(b.Location))...)
-	add(words.ChargerLabel, typed(s.Charger.Voltage.Text, s.Charger.Current.Text)...)
-	add(words.StandbyLabel, words.AsTyped(s.Standby.For.Text), detail(words.AlarmForDetail, s.Standby.AlarmFor.Text),
+	add(words.ChargerLabel, measured(s.Charger.Voltage.Text, s.Charger.Current.Text)...)
+	add(words.StandbyLabel, words.Measured(s.Standby.For.Text), detail(words.AlarmForDetail, s.Standby.AlarmFor.Text),
 		words.Named(s.Standby.Source))
 	add(
 		words.RechargeLabel,

@@ -3,17 +3,11 @@ package certificate
 import (
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
 	"loopwitness/commission/words"
 )
-
-var decidedTones = map[checks.Ruling]Tone{checks.Pass: Good, checks.Undecided: Warn, checks.Fail: Bad}
-
-// decided is what a value says about its limit.
-func (w writer) decided(v checks.Ruling) Cell { return w.status(words.Decided(v), decidedTones[v]) }
 
 func (w writer) supply() Section {
 	if len(w.a.Readings()) == 0 {
@@ -74,7 +68,7 @@ func (w writer) readingRow(l judge.ReadingLine) Row {
 
 func (w writer) readingCells(l judge.ReadingLine) []Cell {
 	name := Cell{Text: w.say(programme.NameOf(w.r.Site(), l.Outcome.Step()))}
-	notTested := w.status(record.NotTested, Warn)
+	notTested := w.readingVerdict(l)
 	if l.Void == "" && !l.Taken {
 		return []Cell{name, missing, missing, {}, {Text: w.say(l.Limit), Tone: Quiet}, notTested}
 	}
@@ -92,11 +86,18 @@ func (w writer) readingCells(l judge.ReadingLine) []Cell {
 	if l.Uncertainty > 0 {
 		u.Text = w.number(l.Uncertainty, 2)
 	}
-	decided := w.decided(l.Decision.Ruling)
-	if l.Limit.Open() {
-		decided = missing // by itself it is held against nothing: see what is computed of all
+	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, w.readingVerdict(l)}
+}
+
+// readingVerdict is what a reading says about its limit. One without a limit of its own counts in what is computed.
+func (w writer) readingVerdict(l judge.ReadingLine) Cell {
+	switch {
+	case l.Void != "" || !l.Taken:
+		return w.ruled(words.Ruled{Is: words.Untested})
+	case l.Limit.Open():
+		return w.ruled(words.Ruled{Is: words.Informative})
 	}
-	return []Cell{name, taken, value, u, {Text: w.say(l.Limit), Tone: Quiet}, decided}
+	return w.decided(l.Decision.Ruling)
 }
 
 // earlierReadings are those that were taken again.

@@ -71,6 +71,7 @@ type Options struct {
 type Certified struct {
 	Path       string
 	Revision   int
+	Summary    bool // page one alone
 	Assessment *judge.Assessment
 	Seal       certificate.SealerKind
 	Stamped    bool
@@ -89,6 +90,11 @@ func Visit(ctx context.Context, v job.Visit, o Options) (Certified, error) {
 	if err != nil {
 		return Certified{}, err
 	}
+	return further(ctx, v, contents, o)
+}
+
+// further writes the revision after the last.
+func further(ctx context.Context, v job.Visit, contents journal.Contents, o Options) (Certified, error) {
 	for revision := 0; ; {
 		last, err := v.LastRevision()
 		if err != nil {
@@ -107,9 +113,13 @@ var errTaken = errors.New("the revision is taken")
 
 // write makes and writes one revision, or returns errTaken.
 func write(ctx context.Context, v job.Visit, contents journal.Contents, revision int, o Options) (Certified, error) {
-	done := Certified{Path: v.CertificatePath(revision), Revision: revision, Seal: o.Key.seal().Kind,
-		Torn: len(contents.Torn) > 0, Journal: contents}
-	file, err := made(ctx, v, contents, o, &done)
+	return create(ctx, v, o, Certified{Path: v.CertificatePath(revision), Revision: revision, Seal: o.Key.seal().Kind,
+		Torn: len(contents.Torn) > 0, Journal: contents})
+}
+
+// create makes what is described and writes it, or returns errTaken.
+func create(ctx context.Context, v job.Visit, o Options, done Certified) (Certified, error) {
+	file, err := made(ctx, v, done.Journal, o, &done)
 	if err != nil {
 		return Certified{}, err
 	}
@@ -142,8 +152,8 @@ func keptBy(v job.Visit) evidence.Photographs {
 // again and promises none.
 func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
 	parts, err := evidence.Make(contents, keptBy(v),
-		evidence.Making{Language: o.Language, Revision: done.Revision, Tool: o.Tool, Made: o.Clock.Now().UTC().Truncate(time.Second),
-			SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
+		evidence.Making{Language: o.Language, Revision: done.Revision, Summary: done.Summary, Tool: o.Tool,
+			Made: o.Clock.Now().UTC().Truncate(time.Second), SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
 	if err != nil {
 		return nil, err
 	}

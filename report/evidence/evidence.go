@@ -22,6 +22,7 @@ import (
 type Making struct {
 	Language words.Language // of the pages, in whatever units; nil for that of the visit
 	Revision int
+	Summary  bool   // page one alone; photographs stay with the full certificate of that revision
 	Tool     string // name and version that writes it
 	Made     time.Time
 	SealedBy certificate.Sealer
@@ -88,14 +89,14 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	}
 	m.Language = m.Language.In(a.Record().Site().Units)
 	record := journalOf(c)
-	options := certificate.Options{Language: m.Language, Revision: m.Revision, Tool: m.Tool, SealedBy: m.SealedBy,
+	options := certificate.Options{Language: m.Language, Revision: m.Revision, Summary: m.Summary, Tool: m.Tool, SealedBy: m.SealedBy,
 		Journal: record.SHA256, Pictures: map[string][]byte{}}
 	attachments := []seal.Attachment{
 		{Name: seal.JournalName, Media: "application/jsonl",
 			Description: "The record of the visit, as it was written", Content: c.Whole},
 	}
 	var hashes []string
-	for _, p := range a.Kept() {
+	for _, p := range keptIn(a, m.Summary) {
 		content, err := photographs(p)
 		if err != nil {
 			return nil, err
@@ -128,7 +129,7 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 		return nil, err
 	}
 	statement := Statement{Format: Format, Rules: judge.Rules, Edition: certificate.Edition, Language: m.Language.Tag(),
-		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, SealedBy: m.SealedBy,
+		Tool: m.Tool, Made: m.Made, Document: document.Number, Revision: m.Revision, Summary: m.Summary, SealedBy: m.SealedBy,
 		TimeStamped: m.TimeStamped, Journal: record, Photographs: hashes, Lost: namesOf(a.Lost()), Judged: judged, Stated: stated}
 	encoded, err := statement.Encode()
 	if err != nil {
@@ -147,9 +148,17 @@ func description(l words.Language, p record.Photograph) string {
 	return l.Say(words.AttachedPhotograph{Shows: p.Shows})
 }
 
-// AttachmentNames are what a certificate of that assessment carries.
-func AttachmentNames(a *judge.Assessment) []string {
-	return append([]string{seal.JournalName, seal.StatementName}, namesOf(a.Kept())...)
+// AttachmentNames are what a certificate of that assessment carries, or its summary.
+func AttachmentNames(a *judge.Assessment, summary bool) []string {
+	return append([]string{seal.JournalName, seal.StatementName}, namesOf(keptIn(a, summary))...)
+}
+
+// keptIn are the photographs that a certificate carries: a summary has none.
+func keptIn(a *judge.Assessment, summary bool) []record.Photograph {
+	if summary {
+		return nil
+	}
+	return a.Kept()
 }
 
 func namesOf(all []record.Photograph) (names []string) {

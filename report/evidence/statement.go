@@ -43,6 +43,7 @@ type Statement struct {
 	Made        time.Time            `json:"made"`     // as the computer's clock had it
 	Document    string               `json:"document"`
 	Revision    int                  `json:"revision"`
+	Summary     bool                 `json:"summary,omitempty"` // page one alone, of that revision
 	SealedBy    certificate.Sealer   `json:"sealed_by"`
 	TimeStamped bool                 `json:"time_stamped,omitempty"` // a time stamp over the signature is promised
 	Journal     Journal              `json:"journal"`

@@ -89,6 +89,7 @@ func visitOf(a *judge.Assessment) Visit {
 	v := Visit{
 		Document:      r.Opened().Number,
 		Kind:          string(r.Opened().Visit),
+		Language:      r.Language(),
 		Begun:         stamp(r.Begun()),
 		LastEntry:     stamp(r.Latest()),
 		OpenSteps:     open,
@@ -253,7 +254,7 @@ func namesOf(r *record.Record) []Name {
 			accepted = append(accepted, a.Shown)
 		}
 		name := Name{Role: string(n.Role), Name: n.Name, Position: n.Position, Licence: n.Licence, At: stamp(s.At()),
-			Refused: n.Refused, Accepted: accepted, Strokes: n.Strokes}
+			Refused: n.Refused, Called: n.Called, Accepted: accepted, Strokes: n.Strokes}
 		switch {
 		case n.Strokes != nil:
 			name.Drawn, name.DrawnAs = true, "strokes"

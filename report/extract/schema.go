@@ -70,6 +70,7 @@ type CertificateFile struct {
 type Visit struct {
 	Document      string     `json:"document" jsonschema:"description=number of its certificates without the revision"`
 	Kind          string     `json:"kind" jsonschema:"enum=handover,enum=maintenance,enum=retest,enum=take-over,enum=after-alarm"`
+	Language      string     `json:"language" jsonschema:"description=in which it was guided\\, a BCP 47 tag"`
 	Begun         string     `json:"begun" jsonschema:"format=date-time"`
 	LastEntry     string     `json:"last_entry" jsonschema:"format=date-time"`
 	OpenSteps     int        `json:"open_steps" jsonschema:"description=not taken yet; until it is 0 the result is not final"`
@@ -270,6 +271,7 @@ type Name struct {
 	Licence  string   `json:"licence,omitempty"`
 	At       string   `json:"at" jsonschema:"format=date-time"`
 	Refused  bool     `json:"refused,omitempty"`
+	Called   string   `json:"called,omitempty" jsonschema:"description=as who refused wishes to be named"`
 	Accepted []string `json:"accepted,omitempty" jsonschema:"description=findings and limitations shown and accepted"`
 	Drawn    bool     `json:"drawn,omitempty" jsonschema:"description=there is a drawn signature"`
 	// DrawnAs tells of a picture, or of Strokes.

@@ -21,6 +21,7 @@ type Objects struct {
 	next    Ref
 	Root    Ref
 	Info    Ref
+	ID      []byte // what tells the file from others (ISO 32000-1, 14.4); nil for none
 }
 
 // Objects loads all that can be reached.
@@ -30,7 +31,7 @@ func (f *File) Objects() (*Objects, error) {
 	if !okRoot || !okInfo {
 		return nil, fmt.Errorf("%w: it has no catalogue or no information", ErrNotRead)
 	}
-	d := &Objects{objects: map[Ref]Object{}, Root: root, Info: info}
+	d := &Objects{objects: map[Ref]Object{}, Root: root, Info: info, ID: f.id()}
 	for queue := []Ref{root, info}; len(queue) > 0; queue = queue[1:] {
 		ref := queue[0]
 		if _, there := d.objects[ref]; there {
@@ -47,9 +48,24 @@ func (f *File) Objects() (*Objects, error) {
 	return d, nil
 }
 
-// From is the document of objects as Numbered gives them.
-func From(numbered []Object) *Objects {
-	d := &Objects{objects: map[Ref]Object{}, Root: 1, Info: 2, next: Ref(len(numbered) + 1)}
+// id is the identifier of a file that was written once and never changed: both of its
+// parts are the same. Nil for any other.
+func (f *File) id() []byte {
+	both, _ := f.Trailer["ID"].(Array)
+	if len(both) != 2 {
+		return nil
+	}
+	first, _ := both[0].(String)
+	second, _ := both[1].(String)
+	if !bytes.Equal(first.Bytes, second.Bytes) {
+		return nil
+	}
+	return first.Bytes
+}
+
+// From is the document of objects as Numbered gives them, with that ID.
+func From(numbered []Object, id []byte) *Objects {
+	d := &Objects{objects: map[Ref]Object{}, Root: 1, Info: 2, next: Ref(len(numbered) + 1), ID: id}
 	for i, o := range numbered {
 		d.objects[Ref(i+1)] = o
 	}
@@ -100,6 +116,19 @@ func (d *Objects) Dict(o Object) Dict {
 	}
 	dict, _ := o.(Dict)
 	return dict
+}
+
+// Get is the object behind a reference, nil if there is none.
+func (d *Objects) Get(ref Ref) Object { return d.objects[ref] }
+
+// Set puts an object in the place of another.
+func (d *Objects) Set(ref Ref, o Object) { d.objects[ref] = o }
+
+// Each calls do with every object, in the order of their numbers.
+func (d *Objects) Each(do func(Ref, Object)) {
+	for _, ref := range slices.Sorted(maps.Keys(d.objects)) {
+		do(ref, d.objects[ref])
+	}
 }
 
 // Draw adds operators behind what a page draws, counted from 0. The content of pages as
@@ -167,6 +196,13 @@ func (d *Objects) Bytes() []byte {
 	var b bytes.Buffer
 	b.WriteString("%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
 	objects := d.Numbered()
+	room := 1 << 16
+	for _, o := range objects {
+		if s, is := o.(Stream); is {
+			room += len(s.Raw)
+		}
+	}
+	b.Grow(room)
 	var table strings.Builder
 	for i, o := range objects {
 		fmt.Fprintf(&table, "%010d 00000 n \n", b.Len())
@@ -175,9 +211,12 @@ func (d *Objects) Bytes() []byte {
 		b.WriteString("\nendobj\n")
 	}
 	at := b.Len()
-	fmt.Fprintf(&b,
-		"xref\n0 %d\n0000000000 65535 f \n%strailer\n<</Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n",
-		len(objects)+1, table.String(), len(objects)+1, at)
+	id := ""
+	if d.ID != nil {
+		id = fmt.Sprintf("/ID [<%x> <%[1]x>]", d.ID)
+	}
+	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n%s", len(objects)+1, table.String())
+	fmt.Fprintf(&b, "trailer\n<<%s/Info 2 0 R/Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n", id, len(objects)+1, at)
 	return b.Bytes()
 }
 
@@ -249,4 +288,11 @@ func (n Number) plain() string {
 		return "0"
 	}
 	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// Float is the value of a number, false for what is none.
+func Float(o Object) (float64, bool) {
+	n, is := o.(Number)
+	v, err := strconv.ParseFloat(string(n), 64)
+	return v, is && err == nil
 }

@@ -277,6 +277,10 @@ func (f *File) Inflate(s Stream, limit int) ([]byte, error) {
 	var r io.Reader = raw
 	switch filter {
 	case nil, Name("DCTDecode"): // a JPEG is its own content
+		if len(s.Raw) > limit {
+			return nil, fmt.Errorf("a stream is %w of %d bytes", ErrTooLarge, limit)
+		}
+		return s.Raw, nil
 	case Name("FlateDecode"):
 		if r, err = zlib.NewReader(r); err != nil {
 			return nil, fmt.Errorf("%w: a stream cannot be unpacked: %w", ErrNotRead, err)

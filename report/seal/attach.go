@@ -1,8 +1,7 @@
 package seal
 
 import (
-	"bytes"
-	"compress/zlib"
+	"crypto/sha256"
 	"fmt"
 	"slices"
 	"strings"
@@ -25,41 +24,62 @@ type Attachment struct {
 	Media       string // its media type, such as image/jpeg
 	Description string
 	Content     []byte
+	// Packed is Content as a file has it that is checked: it is not packed again. Nil for none.
+	Packed []byte
 }
 
 // attach embeds the attachments into the document, where any reader lists them (ISO
-// 32000-1, 7.11.4).
-func attach(d *pdffile.Objects, c Contents) error {
+// 32000-1, 7.11.4), and says of each how it belongs to the document as a whole (ISO 32000-2,
+// 14.13).
+func attach(d *pdffile.Objects, c Contents) {
 	sorted := slices.SortedFunc(slices.Values(c.Attachments),
 		func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
-	var names pdffile.Array
+	var names, specs pdffile.Array
 	for _, a := range sorted {
-		packed, err := packed(a.Content)
-		if err != nil {
-			return fmt.Errorf("attach %s: %w", a.Name, err)
-		}
-		file := d.Add(pdffile.Stream{Dict: pdffile.Dict{
-			"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(a.Media), "Filter": pdffile.Name("FlateDecode"),
-			"Params": pdffile.Dict{"Size": number(len(a.Content)), "CreationDate": date(c.Made), "ModDate": date(c.Made)},
-		}, Raw: packed})
+		file := d.Add(a.stream(c.Made))
 		spec := d.Add(pdffile.Dict{
 			"Type": pdffile.Name("Filespec"), "F": latin(a.Name), "UF": text(a.Name), "Desc": text(a.Description),
-			"EF": pdffile.Dict{"F": file, "UF": file},
+			"EF": pdffile.Dict{"F": file, "UF": file}, "AFRelationship": relation(a.Name),
 		})
+		specs = append(specs, spec)
 		names = append(names, latin(a.Name), spec)
 	}
 	d.Dict(d.Root)["Names"] = pdffile.Dict{"EmbeddedFiles": pdffile.Dict{"Names": names}}
-	return nil
+	d.Dict(d.Root)["AF"] = specs
+	d.ID = identifier(sorted)
 }
 
-func packed(content []byte) ([]byte, error) {
-	var b bytes.Buffer
-	w := zlib.NewWriter(&b)
-	if _, err := w.Write(content); err != nil {
-		return nil, err
+func (a Attachment) stream(made time.Time) pdffile.Stream {
+	of := pdffile.Dict{"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(a.Media),
+		"Params": pdffile.Dict{"Size": number(len(a.Content)), "CreationDate": date(made), "ModDate": date(made)}}
+	if a.Packed == nil {
+		return pdffile.Packed(of, a.Content)
 	}
-	err := w.Close()
-	return b.Bytes(), err
+	of["Filter"] = pdffile.Name("FlateDecode")
+	return pdffile.Stream{Dict: of, Raw: a.Packed}
+}
+
+// relation says what an attachment is to the pages (ISO 32000-2, 7.11.3, AFRelationship): the
+// journal is what they were made from, certificate.json the same as data.
+func relation(name string) pdffile.Name {
+	switch name {
+	case JournalName:
+		return "Source"
+	case StatementName:
+		return "Data"
+	}
+	return "Supplement"
+}
+
+// identifier tells a file from any other of another record or making, by what is attached. It
+// does not depend on how that was packed.
+func identifier(sorted []Attachment) []byte {
+	const length = 16 // bytes, as files have them
+	all := sha256.New()
+	for _, a := range sorted {
+		fmt.Fprintf(all, "%d %s %x\n", len(a.Name), a.Name, sha256.Sum256(a.Content))
+	}
+	return all.Sum(nil)[:length]
 }
 
 func number(n int) pdffile.Number { return pdffile.Number(fmt.Sprint(n)) }

@@ -34,13 +34,13 @@ func addSignatureField(d *pdffile.Objects, at time.Time, room int, signer string
 	if len(kids) == 0 || d.Dict(kids[0]) == nil {
 		return nil, errors.New("sign: the document has no page")
 	}
-	const hidden, print, locked = 1 << 1, 1 << 2, 1 << 7
+	const print, locked = 1 << 2, 1 << 7
 	value := d.Add(signature)
 	field := d.Add(pdffile.Dict{
 		"Type": pdffile.Name(
 			"Annot",
 		), "Subtype": pdffile.Name("Widget"), "FT": pdffile.Name("Sig"), "T": latin("Seal"), "V": value, "P": kids[0],
-		"F": number(hidden | print | locked), "Rect": pdffile.Array{number(0), number(0), number(0), number(0)},
+		"F": number(print | locked), "Rect": pdffile.Array{number(0), number(0), number(0), number(0)},
 	})
 	d.Dict(kids[0])["Annots"] = pdffile.Array{field}
 	const signaturesExist, appendOnly = 1, 2

@@ -11,6 +11,10 @@
 //   - certificate.json: what the pages state (see package evidence);
 //   - photograph-<n>.jpg or .png: the photographs that the journal names.
 //
+// Each is associated with the document (ISO 32000-2, 14.13): the journal as its source,
+// certificate.json as its data, photographs as supplements. The identifier of the file
+// follows from what is attached. Streams are packed; what they hold counts, not how.
+//
 // It is signed once, as the last thing done, over every byte but the signature's
 // own place: a certification signature that allows no later change (ISO 32000-1,
 // 12.8.2.2: DocMDP with P = 1), CMS detached (RFC 5652) over SHA-256, with the
@@ -116,11 +120,6 @@ func assemble(c Contents) (*pdffile.Objects, error) {
 	if d.Dict(d.Root) == nil || d.Dict(d.Info) == nil {
 		return nil, fmt.Errorf("seal: %w: it has no catalogue or no information", pdffile.ErrNotRead)
 	}
-	// The drawing library puts the time of the computer where that of the certificate belongs.
-	d.Dict(d.Info)["CreationDate"], d.Dict(d.Info)["ModDate"] = date(c.Made), date(c.Made)
-	if err := attach(d, c); err != nil {
-		return nil, fmt.Errorf("seal: %w", err)
-	}
-	d.Dict(d.Root)["Lang"] = latin("en")
+	attach(d, c)
 	return d, nil
 }

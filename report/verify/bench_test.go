@@ -16,19 +16,24 @@ import (
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 	"loopwitness/report/evidence"
+	"loopwitness/report/pdffile"
 	"loopwitness/report/seal"
 )
 
-// walkTested is the journal of a walk-test of so many detectors, two on a zone, each
-// proved.
+// walkTested is the journal of a walk-test of so many detectors, two on a zone or, of the most
+// that there may be, five; each proved.
 func walkTested(t testing.TB, detectors int) journal.Contents {
 	t.Helper()
 	var text strings.Builder
 	text.WriteString("reference: L\npremises: {name: a, address: b}\ninstaller: {company: c}\n" +
 		"controller: {description: d}\nsupply: {battery: {chemistry: none}}\nzones:\n")
-	for z := 1; z <= detectors/2; z++ {
+	on := []string{"left", "right"}
+	if detectors > 2000 {
+		on = []string{"left", "right", "upper", "lower", "middle"}
+	}
+	for z := 1; z <= detectors/len(on); z++ {
 		fmt.Fprintf(&text, "  - {number: %[1]d, name: Zone %[1]d, kind: window, wiring: normally closed, "+
-			"address: z%[1]d, detectors: [left, right]}\n", z)
+			"address: z%[1]d, detectors: [%s]}\n", z, strings.Join(on, ", "))
 	}
 	s, err := site.Read("site.yaml", []byte(text.String()))
 	require.NoError(t, err)
@@ -70,7 +75,19 @@ func walkTested(t testing.TB, detectors int) journal.Contents {
 	return contents
 }
 
-var sizes = []int{10, 100, 1000}
+// The last is the most that a site file may have.
+var sizes = []int{10, 100, 1000, 5000}
+
+// measured tells how large a file is, and of how many pages.
+func measured(b *testing.B, file []byte) {
+	b.Helper()
+	f, err := pdffile.Open(file)
+	require.NoError(b, err)
+	pages, err := f.Pages()
+	require.NoError(b, err)
+	b.ReportMetric(float64(len(file)), "bytes")
+	b.ReportMetric(float64(len(pages)), "pages")
+}
 
 // BenchmarkSeal: fold, judge, draw, attach and sign.
 func BenchmarkSeal(b *testing.B) {
@@ -78,14 +95,16 @@ func BenchmarkSeal(b *testing.B) {
 	for _, n := range sizes {
 		contents := walkTested(b, n)
 		b.Run(fmt.Sprint("detectors=", n), func(b *testing.B) {
+			var file seal.Sealed
 			for b.Loop() {
 				c, err := evidence.Make(contents, noPhotographs,
 					evidence.Making{Revision: 1, Tool: "bench", Made: made, SealedBy: by(id)})
 				require.NoError(b, err)
 				require.Equal(b, n, c.Assessment.Counts()[record.Proved])
-				_, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
+				file, err = seal.Seal(context.Background(), c.Contents, id, seal.Stamper{})
 				require.NoError(b, err)
 			}
+			measured(b, file.PDF)
 		})
 	}
 }
@@ -104,6 +123,7 @@ func BenchmarkVerify(b *testing.B) {
 				r := Check("c.pdf", file, Options{})
 				require.Equal(b, Intact, r.Outcome, texts(r))
 			}
+			measured(b, file)
 		})
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/record"
+	"loopwitness/report/evidence"
 	"loopwitness/report/pdffile"
 )
 
@@ -25,6 +26,7 @@ const (
 	mostUnpacked = 128 << 20  // bytes of all attachments
 	mostEntries  = 320_000    // signals fill journal.MostBytes with fewer
 	mostSites    = 8 << 20    // bytes of all site files in a record
+	mostLogos    = 16         // that differ, in a record: each is decoded
 	mostAmended  = 5000       // corrections, undertakings and struck attempts, which somebody types
 	mostLookups  = 10_000_000 // those, each with every entry that it may be about
 
@@ -93,11 +95,15 @@ func boundedRecord(c journal.Contents) error {
 	if len(c.Entries) > mostEntries {
 		return fmt.Errorf("%w: its record has more than %d entries", errTooMuch, mostEntries)
 	}
-	sites, amended := 0, 0
+	sites, amended, logos := 0, 0, map[string]bool{}
 	for _, e := range c.Entries {
 		switch e.Kind {
 		case record.Opened{}.Kind(), record.SiteChanged{}.Kind():
 			sites += len(e.Body)
+			if _, logo, has := bytes.Cut(e.Body, []byte(`"logo":{`)); has { // in a text, quotes are escaped
+				content, _, _ := bytes.Cut(logo, []byte("}"))
+				logos[evidence.Digest(content)] = true
+			}
 		case record.Corrected{}.Kind(), record.Undertaken{}.Kind(), record.Struck{}.Kind():
 			amended++
 		}
@@ -105,6 +111,9 @@ func boundedRecord(c journal.Contents) error {
 	if amended > mostAmended || amended*len(c.Entries) > mostLookups {
 		return fmt.Errorf("%w: its record of %d entries has %d corrections, undertakings and struck attempts", errTooMuch,
 			len(c.Entries), amended)
+	}
+	if len(logos) > mostLogos {
+		return fmt.Errorf("%w: its record has more than %d logos", errTooMuch, mostLogos)
 	}
 	if sites > mostSites {
 		return fmt.Errorf("%w: its record has more than %d MiB of site files", errTooMuch, mostSites>>20)

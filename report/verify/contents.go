@@ -71,10 +71,8 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 		return nil
 	}
 	r.compareStated(statement, again, o)
-	if err := r.compareForm(raw, again); err != nil {
-		return err
-	}
-	return r.comparePages(f, sealed, at, raw, again)
+	r.compareForm(raw, again)
+	return r.comparePages(f, sealed, at, raw, files, again)
 }
 
 // again makes the certificate again from its record. In a language that we do not have
@@ -99,7 +97,7 @@ func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.A
 		return content, err
 	}
 	language, _ := languages.ByTag(s.Language) // nil for one that we do not have: that of the visit
-	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision,
+	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision, Summary: s.Summary,
 		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: looked.chosen(shown)})
 	if err == nil && !looked.mayCompare() {
 		err = fmt.Errorf("%w: its pictures are too many to tell which is which", errTooMuch)
@@ -111,7 +109,7 @@ func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.A
 func (r *Report) compareAttached(files map[string]pdffile.Stream, s evidence.Statement, again *evidence.Parts) {
 	r.Document = again.Document.Number
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if !slices.Contains(evidence.AttachmentNames(again.Assessment), name) {
+		if !slices.Contains(evidence.AttachmentNames(again.Assessment, s.Summary), name) {
 			r.problem(BadRecord, "it carries %q, which does not belong to it", name)
 		}
 	}
@@ -240,23 +238,24 @@ func (r *Report) compareStated(s evidence.Statement, again *evidence.Parts, o Op
 
 // compareForm compares certificate.json as a whole: another program may read in it what
 // this one passes over. Where it differs in what was compared, that has been told.
-func (r *Report) compareForm(raw []byte, again *evidence.Parts) error {
-	fresh, err := again.Statement.Encode()
-	if err == nil && !bytes.Equal(raw, fresh) && !r.has(BadRecord, BadPicture, Judgement, Statement) {
+func (r *Report) compareForm(raw []byte, again *evidence.Parts) {
+	i := slices.IndexFunc(again.Contents.Attachments,
+		func(a seal.Attachment) bool { return a.Name == seal.StatementName })
+	if !bytes.Equal(raw, again.Contents.Attachments[i].Content) &&
+		!r.has(BadRecord, BadPicture, Judgement, Statement) {
 		r.problem(Form, "its %s is not the one that its record gives", seal.StatementName)
 	}
-	return err
 }
 
 // comparePages compares the file with the one made again from its record.
 func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statement []byte,
-	again *evidence.Parts) error {
+	files map[string]pdffile.Stream, again *evidence.Parts) error {
 	pages, err := f.Pages()
 	if err != nil {
 		return err
 	}
 	r.Compared.Pages = len(pages)
-	pdf, err := remade(at, statement, again)
+	pdf, err := remade(at, statement, files, again)
 	if err != nil {
 		return fmt.Errorf("make it again: %w", err)
 	}
@@ -288,13 +287,17 @@ func (r *Report) comparePages(f *pdffile.File, sealed []byte, at place, statemen
 }
 
 // remade is the file as it was before it was signed, with the certificate.json that it
-// carries: that is compared by itself.
-func remade(at place, statement []byte, again *evidence.Parts) ([]byte, error) {
+// carries: that is compared by itself. What is attached was unpacked from the file, so it is
+// as it is packed there.
+func remade(at place, statement []byte, files map[string]pdffile.Stream, again *evidence.Parts) ([]byte, error) {
 	c := again.Contents
 	c.Attachments = slices.Clone(c.Attachments)
 	for i := range c.Attachments {
 		if c.Attachments[i].Name == seal.StatementName {
 			c.Attachments[i].Content = statement
+		}
+		if s := files[c.Attachments[i].Name]; s.Dict["Filter"] == pdffile.Name("FlateDecode") {
+			c.Attachments[i].Packed = s.Raw
 		}
 	}
 	if at.end == 0 {

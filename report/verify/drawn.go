@@ -20,6 +20,10 @@ import (
 // maxPart is the longest stream beside attachments that is looked at, in bytes.
 const maxPart = 8 << 20
 
+// mostOf is how much is unpacked of a stream that should have so many bytes: a small file
+// cannot claim to hold much more than the one that is made again.
+func mostOf(length int) int { return 2*length + 64<<10 }
+
 // wordsOf are the words on a page, at most so many.
 func wordsOf(f *pdffile.File, page pdffile.Dict, longest, most int) (words []string, length int, err error) {
 	drawing, err := f.Content(page, longest)
@@ -48,7 +52,7 @@ func differingWords(is, want *pdffile.File) ([]string, error) {
 			return nil, err
 		}
 		const more = 20 // a page that says much more need not be read to its end
-		words, _, err := wordsOf(is, a[i], 2*length+64<<10, len(wanted)+more)
+		words, _, err := wordsOf(is, a[i], mostOf(length), len(wanted)+more)
 		if err != nil {
 			return append(out, fmt.Sprintf("page %d cannot be read: %v", i+1, err)), nil
 		}
@@ -102,6 +106,9 @@ func drawnAlike(is, want *pdffile.File) error {
 	if err != nil {
 		return err
 	}
+	if !bytes.Equal(a.ID, b.ID) {
+		return errOther{"what tells the file from others"}
+	}
 	x, y := a.Numbered(), b.Numbered()
 	if len(x) != len(y) {
 		return errOther{"the number of its objects"}
@@ -140,11 +147,14 @@ func sameObject(is, want *pdffile.File, a, b pdffile.Object, page bool) error {
 	if y.Dict["Subtype"] == pdffile.Name("Image") {
 		return errOther{"a picture"}
 	}
-	c, err := is.Inflate(x, maxPart)
+	d, err := want.Inflate(y, maxPart)
 	if err != nil {
 		return err
 	}
-	d, err := want.Inflate(y, maxPart)
+	c, err := is.Inflate(x, mostOf(len(d)))
+	if errors.Is(err, pdffile.ErrTooLarge) {
+		return errOther{"how much is drawn on a page"}
+	}
 	if err != nil {
 		return err
 	}

@@ -270,7 +270,7 @@ func rebuilt(t testing.TB, file []byte, id *identity.Identity, change func([]pdf
 	require.NoError(t, err)
 	all := d.Numbered()
 	change(all)
-	return resigned(t, pdffile.From(all).Bytes(), id)
+	return resigned(t, pdffile.From(all, d.ID).Bytes(), id)
 }
 
 // resigned gives a file whose bytes were changed a byte range and a signature that fit.

@@ -39,10 +39,16 @@ func shaded(t testing.TB, shade uint8, quality int) []byte {
 // photographed is the pottery's certificate with two photographs, signed on glass.
 func photographed(t testing.TB, id *identity.Identity) *evidence.Parts {
 	t.Helper()
+	return photographedIn(t, onGlass(t), id)
+}
+
+// photographedIn is a certificate of a journal with two photographs more.
+func photographedIn(t testing.TB, raw []byte, id *identity.Identity) *evidence.Parts {
+	t.Helper()
 	dir := t.TempDir()
 	folder := filepath.Join(dir, "visits", "handover")
 	require.NoError(t, os.MkdirAll(folder, 0o755))
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "journal.jsonl"), onGlass(t), 0o644))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "journal.jsonl"), raw, 0o644))
 	v, err := job.At(dir).Visit("handover")
 	require.NoError(t, err)
 	for i, shade := range []uint8{10, 40} {

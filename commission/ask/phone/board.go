@@ -64,9 +64,12 @@ func (s *Server) head(b ask.Board) Board {
 }
 
 func (s *Server) zone(z ask.BoardZone) BoardZone {
-	said := BoardZone{Number: z.Name.Number, Name: s.say.Say(z.Name), Area: z.Area, Kind: string(z.Kind),
+	said := BoardZone{Number: z.Name.Number, Name: s.say.Say(z.Name), Area: z.Area,
 		State: string(z.Now), Says: s.say.Say(ask.ReportsNow{State: z.Now, Garbled: z.Garbled}),
 		Detectors: []BoardDetector{}}
+	if z.Kind != "" {
+		said.Kind = s.say.Say(z.Kind)
+	}
 	for _, d := range z.Detectors {
 		said.Detectors = append(said.Detectors, BoardDetector{Point: string(d.Point), Name: d.Name, Location: d.Location,
 			Standing: string(d.Standing), Says: s.say.Say(ask.StandsSo{Standing: d.Standing, Verdict: d.Verdict}),

@@ -52,14 +52,14 @@ func (Language) alarmNames(p words.Phrase) string {
 var (
 	germanInstants = map[record.Instant]string{
 		record.ToBegin: "Aufforderung: beginnen", record.ToSet: "Aufforderung: scharf schalten",
-		record.ToEnter: "Aufforderung: eintreten", record.ToIntrude: "Aufforderung: auslösen",
+		record.ToEnter: "Aufforderung: eintreten", record.ToIntrude: "Aufforderung: Alarm auslösen",
 		record.ToUnset: "Aufforderung: unscharf schalten",
 		record.Setting: "Scharfschalten beginnt", record.SystemSet: "scharf", record.EntryOpened: "Eintrittsweg " +
 			"geöffnet",
 		record.Entering: "Eintrittsverzögerung läuft", record.Intruded: "Auslösung", record.Alarmed: "Alarm",
 		record.Confirmed: "Alarm bestätigt", record.OutputOn: "von der Zentrale " +
 			"eingeschaltet", record.OutputOff: "von selbst aus",
-		record.SilencedNow: "vom Techniker abgeschaltet", record.Unset: "unscharf", record.AlarmOver: "Alarm vorbei",
+		record.SilencedNow: "vom Techniker ausgeschaltet", record.Unset: "unscharf", record.AlarmOver: "Alarm vorbei",
 		record.AllAtRest: "alles in Ruhe", record.CentreClock: "Uhr der Empfangsstelle verglichen",
 		judge.Received: "eingegangen bei der Empfangsstelle",
 	}
@@ -79,7 +79,7 @@ var (
 	germanAlarmKeys = map[ask.Key]string{
 		ask.Begun: "ich schalte jetzt scharf", ask.IsSet: "ist scharf", ask.Opened: "ich betätige jetzt",
 		ask.WentOff: "ein Alarm kam", ask.Sounds: "ertönt", ask.Flashes: "blitzt", ask.IsUnset: "ist unscharf",
-		ask.Cannot: "das geht nicht", ask.Hush: "sofort abschalten",
+		ask.Cannot: "das geht nicht", ask.Hush: "sofort ausschalten",
 	}
 	germanAlarmAdvice = map[ask.Advice]string{
 		ask.WalkOutAdvice: "Gehen Sie wie die Nutzer auf dem Austrittsweg hinaus und schließen Sie hinter sich",
@@ -197,7 +197,7 @@ func (l Language) alarmMoment(p ask.AlarmMoment) string {
 	case record.EntryOpened:
 		return "JETZT EINTRETEN: " + detector
 	case record.Intruded:
-		return "JETZT AUSLÖSEN: " + detector
+		return "JETZT ALARM AUSLÖSEN, betätigen: " + detector
 	case record.OutputOn:
 		if p.Kind == site.Strobe {
 			return "Auf " + p.Output + " achten: Die Zentrale muss diesen Ausgang blitzen lassen"
@@ -290,7 +290,7 @@ func (l Language) alarmStatement(p words.Phrase) string {
 	case judge.AlarmNotSeen:
 		return "ob die Zentrale " + p.Output + " ertönen oder blitzen ließ, wurde nicht beobachtet"
 	case judge.AlarmSilenced:
-		return "der Techniker schaltete den Alarm ab: Was gefolgt wäre, ist nicht gezeigt"
+		return "der Techniker schaltete den Alarm aus: Was gefolgt wäre, ist nicht gezeigt"
 	case judge.AlarmUndeclared:
 		return "niemand hat angegeben, womit die Zeiten eines Alarms zu vergleichen sind: " + strings.Join(p.Keys, ", ")
 	}

@@ -16,26 +16,26 @@ var germanAround = map[words.AroundCode]string{
 	words.VisitGoesOn:     "Termin %s geht weiter.",
 	words.VisitComplete:   "Termin %s ist abgeschlossen: %s.",
 	words.CertifyWith:     "Die Prüfbescheinigung schreibt:",
-	words.VisitPaused:     "Angehalten; nichts geht verloren. Am selben Schritt weiter mit:",
-	words.PausedWithOn:    "Angehalten. Am selben Schritt weiter, zuerst mit dem, was noch eingeschaltet ist, mit:",
+	words.VisitPaused:     "Unterbrochen; nichts geht verloren. Am selben Schritt weiter mit:",
+	words.PausedWithOn:    "Unterbrochen. Am selben Schritt weiter, zuerst mit dem, was noch eingeschaltet ist, mit:",
 	words.GoOnWith:        "Weiter mit:",
 	words.GoOnInPlace:     "Sobald das Journal an seinem Platz ist, weiter mit:",
 	words.LearntTaken:     "Übernommene Fotos vom Einlernen des Objekts: %d",
-	words.LearntLeft:      "Ein Foto vom Einlernen des Objekts bleibt weg: %v",
+	words.LearntLeft:      "Ein Foto vom Einlernen des Objekts wird ausgelassen: %v",
 	words.PhoneWarnsAgain: "Das Telefon wird beim nächsten Mal wieder vor der Seite warnen: %v",
 
-	words.EarlierLeftOut:   "Früherer Termin %s bleibt weg: %v",
+	words.EarlierLeftOut:   "Früherer Termin %s wird ausgelassen: %v",
 	words.EarlierTaken:     "Von früheren Terminen übernommen:",
 	words.EarlierSo:        "– %s, %s, %s: %s; Journal %.16s…",
-	words.EarlierSealed:    "; aus einer versiegelten Datei %.16s…, unterzeichnet als %s (%s; Schlüssel %.16s…)",
+	words.EarlierSealed:    "; aus einer versiegelten Datei %.16s…, signiert als %s (%s; Schlüssel %.16s…)",
 	words.EarlierTrusted:   "vertrauenswürdig",
 	words.EarlierUntrusted: "von wem, ist nicht nachgewiesen",
-	words.EarlierRules:     "; beurteilt nach Regeln %d, die Aufzeichnung erneut nach Regeln %d",
+	words.EarlierRules:     "; beurteilt nach Regelstand %d, die Aufzeichnung erneut nach Regelstand %d",
 	words.LeftAsked: "Dort offen geblieben: %d; davon werden %d zuerst abgefragt, und %d zeigen sich an dem, was dieser " +
 		"Termin ohnehin prüft.",
 	words.LeftThere: "Dort offen geblieben:",
 	words.SampleTaken: "Geprüft werden %d von %d Meldern; mindestens %s %% sind vereinbart (%s): alle, die beim letzten Mal " +
-		"durchfielen oder nicht nachgewiesen wurden, alle ohne bekannten Nachweis und alle für Brand und Gas; dann einer je " +
+		"nicht in Ordnung waren oder nicht nachgewiesen wurden, alle ohne bekannten Nachweis und alle für Brand und Gas; dann einer je " +
 		"Linie, danach weitere, zuerst die mit dem ältesten Nachweis.",
 	words.EarlierSiteUnread: "Was sich seither in der Objektdatei geändert hat, lässt sich nicht sagen: Die frühere ist nicht " +
 		"lesbar.",
@@ -44,7 +44,7 @@ var germanAround = map[words.AroundCode]string{
 
 	words.AgainUntold:     "Warum Schritte erneut geprüft werden, lässt sich nicht sagen: %v",
 	words.AgainAfter:      "Erneut geprüft nach Termin %s, mit Grund:",
-	words.AgainChecklists: "– %d Zeilen der Prüflisten, die jede Nachprüfung braucht",
+	words.AgainChecklists: "– %d Zeilen der Checklisten, die jede Nachprüfung braucht",
 	words.NeededFor:       "nötig für %s",
 	words.AndMore:         "%s und %d weitere",
 
@@ -64,7 +64,7 @@ var germanAround = map[words.AroundCode]string{
 	words.UnfinishedWhat:    "Was soll mit ihm geschehen?",
 	words.UnfinishedResume:  "fortsetzen",
 	words.UnfinishedBeside:  "einen weiteren daneben beginnen",
-	words.UnfinishedDiscard: "mit Begründung beiseitelegen und einen neuen beginnen",
+	words.UnfinishedDiscard: "mit Grund beiseitelegen und einen neuen beginnen",
 	words.UnfinishedLeave:   "nichts beginnen",
 	words.DiscardReason:     "Aus welchem Grund wird er beiseitegelegt?",
 
@@ -76,7 +76,7 @@ var germanAround = map[words.AroundCode]string{
 	words.ShownOpen:     "Nicht abgeschlossen: %s",
 	words.ShownResult:   "Ergebnis: %s",
 	words.ShownNext:     "Als Nächstes: %s, %s",
-	words.DetectorsHead: "Punkt|Melder|Linie|Ansprechzeit|Zurückgestellt|Versuche|Befund",
+	words.DetectorsHead: "Punkt|Melder|Linie|Ansprechzeit|Zurückgestellt|Versuche|Urteil",
 	words.SetAsideOn:    "BEISEITEGELEGT am %s%s: %s",
 	words.ByWhom:        " von %s",
 	words.SiteChangedOn: "Die Objektdatei wurde am %s während des Termins geändert",

@@ -63,7 +63,7 @@ func (l Language) trialNotice(n ask.Notice) string {
 		return "Zu früh nach der Aufforderung, um es gesehen zu haben: Drücken Sie erneut, sobald die Zentrale es " +
 			"anzeigt."
 	case ask.NotPrinted:
-		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: sie druckt dafür ‹" +
+		return "Die Prüfbescheinigung kann nicht alle diese Buchstaben zeigen: Sie druckt dafür ‹" +
 			strings.Join(n.Scripts, "›, ‹") + "›. Geben Sie es noch einmal in lateinischen, griechischen, kyrillischen oder " +
 			"hebräischen Buchstaben ein (wiederholen), oder geben Sie ihm in site.yaml einen zweiten Namen (printed)."
 	case ask.SameMoment:
@@ -100,7 +100,7 @@ var germanIntroductions = map[programme.Stage]string{
 	programme.StageInspection: "Sehen Sie nach, bevor etwas betätigt wird.",
 	programme.StageWalkTest: "Betätigen Sie jeden Melder einzeln, dann lassen Sie ihn in Ruhe zurückkehren. Zeiten " +
 		"laufen ab der Aufforderung.",
-	programme.StageSupply:  "Messen Sie mit Netz, dann weisen Sie nach, dass die Anlage ohne Netz weiterlebt.",
+	programme.StageSupply:  "Messen Sie mit Netz, dann weisen Sie nach, dass die Anlage ohne Netz weiterläuft.",
 	programme.StageOutputs: "Hören und sehen Sie, was die Anlage tut, und nehmen Sie die Zeiten.",
 	programme.StageAlarm: "Ein echter Alarm: scharf schalten, eintreten, unscharf schalten, wieder scharf " +
 		"schalten, auslösen; die Zeit von jedem, was folgt, wird genommen.",

@@ -11,8 +11,8 @@ import (
 
 // germanDoubts say why a value cannot well be.
 var germanDoubts = map[ask.Doubt]string{
-	ask.SupplyDoubt: "eine Versorgung mit 12 V gibt keine solche Spannung ab; vielleicht fehlt ein Komma",
-	ask.CellsDoubt:  "die Zellen des Akkus vertragen keine solche Spannung; vielleicht fehlt ein Komma",
+	ask.SupplyDoubt: "eine Versorgung mit 12 V gibt keine solche Spannung ab; vielleicht fehlt das Dezimalzeichen",
+	ask.CellsDoubt:  "die Zellen des Akkus vertragen keine solche Spannung; vielleicht fehlt das Dezimalzeichen",
 	ask.DrawnDoubt: "nichts in einer solchen Anlage zieht einen solchen Strom; vielleicht ist die Einheit eine " +
 		"andere",
 	ask.LevelDoubt:    "keine Sirene hat einen solchen Pegel",
@@ -59,7 +59,7 @@ func (l Language) ofReadings(p words.Phrase) string {
 func (l Language) readingNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.TakenAs:
-		return "genommen als " + l.quantity(n.Text)
+		return "übernommen als " + l.reading(n.Text)
 	case ask.LeftUnmeasured:
 		return l.Say(n.Step) + ": nicht gemessen"
 	case ask.Struck:

@@ -32,7 +32,7 @@ var germanStandings = map[ask.Standing]string{
 	ask.ReportedStanding: "gemeldet, ohne Zeit",
 	ask.FailedStanding:   "nicht nachgewiesen",
 	ask.LeftOutStanding:  "nicht geprüft",
-	ask.LearntStanding:   "gelernt",
+	ask.LearntStanding:   "eingelernt",
 	ask.KnownStanding:    "in der Objektdatei",
 }
 
@@ -99,7 +99,7 @@ func (l Language) standing(p ask.StandsSo) string {
 
 var germanItemsSo = map[record.Result]string{
 	record.Done: "WIE ES SEIN SOLL", record.NotApplicable: "ENTFÄLLT", record.Defect: "MANGEL",
-	record.LeftOut: "NICHT KONTROLLIERT", record.Yes: "BEHOBEN", record.No: "NOCH SO",
+	record.LeftOut: "NICHT KONTROLLIERT", record.Yes: "BEHOBEN", record.No: "UNVERÄNDERT",
 }
 
 // itemSo is what a line was answered with. It stands behind the line, in capitals: it must not be taken

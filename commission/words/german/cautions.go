@@ -7,7 +7,7 @@ var germanCautions = map[judge.Caution]string{
 		"erklärt nicht, dass die Anlage irgendeiner Norm entspricht. Örtliche Vorschriften, die zuständige " +
 		"Behörde, die Bedingungen des Versicherers und die Regeln für zugelassene Fachleute entscheiden, was " +
 		"verlangt wird und wer die Arbeit ausführen darf.",
-	judge.CautionMains: "Nur das Netzteil ausstecken oder seine Steckdose abschalten. Netzleitungen öffnen oder " +
+	judge.CautionMains: "Nur das Netzteil ausstecken oder seine Steckdose ausschalten. Netzleitungen öffnen oder " +
 		"ändern dürfen nur dafür zugelassene Personen.",
 	judge.CautionBattery: germanBatteryCaution,
 	judge.CautionSounder: "Eine Sirene kann aus der Nähe das Gehör innerhalb von Sekunden schädigen. Setzen Sie " +

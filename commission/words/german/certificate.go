@@ -136,12 +136,11 @@ var germanColumns = map[words.Column]string{
 	words.OffsetColumn:      "Diese Uhr vor der des Telefons um",
 	words.HalfColumn:        "Hälfte der Spanne",
 	words.FaultColumn:       "Was die Zentrale meldet",
-	words.ClearedColumn:     "Behoben",
+	words.ClearedColumn:     "Gelöscht",
 }
 
 var germanStatus = map[words.Status]string{
 	words.NotStatedStatus:    "o. A.",
-	words.DangerStatus:       "Gefahr",
 	words.NotSignedStatus:    "nicht unterschrieben",
 	words.NobodySignedStatus: "niemand unterschrieb",
 	words.NotTimedStatus:     "ohne Zeit",

@@ -88,12 +88,12 @@ func (l Language) zoneCable(c words.ZoneCable) string {
 		return ""
 	}
 	parts := []string{"Kabel"}
-	run := named(l.quantity(c.Length))
+	run := named(l.run(c.Length))
 	if c.Conductor != "" {
 		if run != "" {
 			run += " mit "
 		}
-		run += named(l.quantity(c.Conductor))
+		run += named(l.conductor(c.Conductor))
 	}
 	if run != "" {
 		parts[0] += " " + run

@@ -20,10 +20,9 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 	case words.Note:
 		text := map[words.Note]string{
 			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das Berechnete. " +
-				"Melder mit gleicher Leitung, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
-			words.LoopsShared: "Meldelinien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Leitungen kaum etwas " +
-				"ändern: Was sie erwartet, gilt für alle.",
-			words.LoopsLead: "An den Klemmen erwartet, nicht gemessen:",
+				"Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
+			words.LoopsShared: "Linien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Kabel kaum etwas " +
+				"ändern: Was darin steht, gilt für alle.",
 		}[p]
 		return text, text != ""
 	case words.DropsOf:
@@ -36,17 +35,18 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 			rules = append(rules, l.Say(r))
 		}
 		slices.Sort(rules)
-		return fmt.Sprintf("%s V; Leitungen von %s bis %s m (%s); %s bis %s; jeder steht im Anhang (%s)",
-			l.Number(p.Supply, words.AsNeeded), l.Number(p.From, words.AsNeeded), l.Number(p.To, words.AsNeeded), strings.Join(rules, "; "),
+		from, to := words.FromTo(l.Units, p.From, p.To, l.Number)
+		return fmt.Sprintf("%s V; Kabel von %s bis %s (%s); %s bis %s; jede steht im Anhang (%s)",
+			l.Number(p.Supply, words.AsNeeded), from, to, strings.Join(rules, "; "),
 			milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
 	case words.FedBy:
-		text := p.Row.Length + " mit " + squared(p.Row.Conductor)
+		text := l.run(p.Row.Length) + " mit " + l.conductor(p.Row.Conductor)
 		if p.Row.After != "" {
 			text += fmt.Sprintf(", nach %s, davor %s V verloren", p.Row.After, l.Number(p.Row.Before, 2))
 		}
 		return text, true
 	case words.AlikeZones:
-		return "Meldelinien " + zones(p.Of), true
+		return "Linien " + zones(p.Of), true
 	case words.AlikePoints:
 		return runsOf(p.Of), true
 	}

@@ -25,7 +25,8 @@ func (l Language) ofLooked(p words.Phrase) (string, bool) {
 		}
 		return text, true
 	case words.LooksBut:
-		text := germanChecked[p.Result] + " bei " + runsOf(p.At)
+		ruled, _ := words.RuledAnswer(p.Result)
+		text := l.Say(ruled) + " bei " + runsOf(p.At)
 		if p.Remark != "" {
 			text += ": " + quoted(p.Remark)
 		}

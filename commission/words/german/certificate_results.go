@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"loopwitness/checks"
 	"loopwitness/commission/record"
 	"loopwitness/commission/site"
 )
@@ -21,10 +20,6 @@ func (l Language) ofResults(p words.Phrase) string {
 		return germanOffReasons[p]
 	case record.Result:
 		return germanAnswers[p] + germanFaultResults[p]
-	case words.Checked:
-		return germanChecked[record.Result(p)]
-	case words.Decided:
-		return germanDecided[checks.Ruling(p)]
 	case words.VoltageOff:
 		text := "Versorgungsspannung, Netz weg seit " + l.Duration(p.After)
 		if p.After < time.Second {
@@ -82,8 +77,7 @@ func (l Language) ofFitted(p words.Phrase) string {
 }
 
 var germanForms = map[site.Form]string{
-	site.Direct: "an den Klemmen der Zentrale", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in " +
-		"der Zuleitung",
+	site.Direct: "direkt am Ladegerät", site.Converter: "hinter einem Wandler", site.Inline: "Akkupack in der Zuleitung",
 }
 
 func (l Language) zoneHead(p words.ZoneHead) string {
@@ -157,10 +151,6 @@ var germanChecked = map[record.Result]string{
 	"":                   "offen",
 }
 
-var germanDecided = map[checks.Ruling]string{
-	checks.Pass: "eingehalten", checks.Undecided: "unentschieden", checks.Fail: "nicht eingehalten",
-}
-
 func (l Language) volts(all []float64) string {
 	var texts []string
 	for _, v := range all {
@@ -187,7 +177,7 @@ func (l Language) ofTrials(p words.Phrase) string {
 		return l.lastTrial(p)
 	case words.StruckTrial:
 		return fmt.Sprintf("Versuch %d (%s) ist gestrichen und zählt nicht: "+
-			"%s", p.Trial, l.Say(p.Verdict), quoted(p.Reason))
+			"%s", p.Trial, l.Say(words.RuledTrial(p.Verdict)), quoted(p.Reason))
 	case words.EarlierTrial:
 		return l.earlierTrial(p)
 	case words.ResponseTimes:

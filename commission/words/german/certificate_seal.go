@@ -21,7 +21,7 @@ func (l Language) ofSeal(p words.Phrase) string {
 	case words.PictureTitle:
 		return fmt.Sprintf("P%d  %s", p.N, l.Say(p.Shows))
 	case words.PictureLearnt:
-		return "beim Erfassen des Objekts aufgenommen"
+		return "beim Einlernen des Objekts aufgenommen"
 	case words.PictureLost:
 		return "nicht mehr so da, wie es hinzugefügt wurde"
 	case words.PhotographTakenBack:

@@ -19,7 +19,7 @@ func (l Language) lastTrial(p words.LastTrial) string {
 	for _, e := range p.Earlier {
 		earlier = append(earlier, l.Say(e))
 	}
-	text := fmt.Sprintf("%s in Versuch %d von %d; davor: %s", l.Say(p.Verdict), p.Trial, p.Trials,
+	text := fmt.Sprintf("%s in Versuch %d von %d; davor: %s", l.Say(words.RuledTrial(p.Verdict)), p.Trial, p.Trials,
 		strings.Join(earlier, ", "))
 	if len(p.Mended) > 0 {
 		text += ", behoben: " + germanQuotes.All(p.Mended)
@@ -28,7 +28,7 @@ func (l Language) lastTrial(p words.LastTrial) string {
 }
 
 func (l Language) earlierTrial(p words.EarlierTrial) string {
-	text := l.Say(p.Verdict)
+	text := l.Say(words.RuledTrial(p.Verdict).Shortly())
 	if p.WhenRestored {
 		text += " beim Zurückstellen"
 	}
@@ -170,7 +170,7 @@ func (l Language) outputTrial(p words.OutputTrial) string {
 
 var germanOffReasons = map[record.OffBecause]string{
 	record.OffPhoneSilent: "das Telefon war außer Reichweite",
-	record.OffQuiet:       "vom Techniker abgeschaltet",
+	record.OffQuiet:       "vom Techniker ausgeschaltet",
 	record.OffGuardLost:   "was sonst ausgeschaltet hätte, war weg",
 	record.OffTimeUp:      "die Zeit war um",
 }

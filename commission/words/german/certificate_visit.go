@@ -83,7 +83,7 @@ var germanDetails = map[words.DetailKind]string{
 var germanQuantities = map[words.DetailKind]bool{
 	words.RateDetail: true, words.AlarmForDetail: true, words.HeardAsDetail: true, words.DrawsDetail: true,
 	words.ForDetectors: true, words.ForSounders: true, words.WithinDetail: true, words.ToDetail: true,
-	words.InAlarmDetail: true, words.AtDetail: true,
+	words.InAlarmDetail: true,
 }
 
 func (l Language) detail(d words.Detail) string {
@@ -95,6 +95,8 @@ func (l Language) detail(d words.Detail) string {
 	}
 	text := d.Text
 	switch {
+	case d.Kind == words.AtDetail:
+		text = l.run(text)
 	case germanQuantities[d.Kind]:
 		text = l.quantity(text)
 	case d.Kind == words.CalibratedDetail || d.Kind == words.FittedDetail:

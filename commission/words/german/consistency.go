@@ -55,10 +55,10 @@ func (l Language) ofConsistency(p words.Phrase) (string, bool) {
 			l.Duration(p.Lasted.Round(10*time.Millisecond)), why), true
 	case ask.WasAbsent:
 		if p.Asleep {
-			return fmt.Sprintf("Dieser Computer schlief %s lang: diese Zeit zählt "+
+			return fmt.Sprintf("Dieser Computer schlief %s lang: Diese Zeit zählt "+
 				"nicht.", l.Duration(roughly(p.Lasted))), true
 		}
-		return fmt.Sprintf("Dieses Programm stand %s lang still: diese Zeit zählt nicht.",
+		return fmt.Sprintf("Dieses Programm stand %s lang still: Diese Zeit zählt nicht.",
 			l.Duration(roughly(p.Lasted))), true
 	case ask.ClockWasSet:
 		return fmt.Sprintf("Die Uhr dieses Computers wurde %s. Die Zeiten des Termins beruhen nicht auf ihr; es "+

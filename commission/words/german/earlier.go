@@ -57,7 +57,7 @@ func (Language) earlierUnread(p judge.EarlierUnread) string {
 			strings.Join(names, ", "))
 	}
 	if p.LeftOut > 0 {
-		parts = append(parts, fmt.Sprintf("zu viel war offen, um alles zu übernehmen: %d weggelassen", p.LeftOut))
+		parts = append(parts, fmt.Sprintf("zu viel war offen, um alles zu übernehmen: %d ausgelassen", p.LeftOut))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -162,10 +162,10 @@ func (l Language) earlierVisit(p words.EarlierVisit) string {
 		}
 	}
 	if e.DetectorsLeft > 0 {
-		parts = append(parts, fmt.Sprintf("von den Meldern hier %d weggelassen", e.DetectorsLeft))
+		parts = append(parts, fmt.Sprintf("von den Meldern hier %d ausgelassen", e.DetectorsLeft))
 	}
 	if e.OutstandingLeft > 0 {
-		parts = append(parts, fmt.Sprintf("von den Mängeln hier %d weggelassen", e.OutstandingLeft))
+		parts = append(parts, fmt.Sprintf("von den Mängeln hier %d ausgelassen", e.OutstandingLeft))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -193,7 +193,7 @@ var germanChanges = map[site.ChangeCode]string{
 	site.BatteryChanged:    "anderer Akku",
 	site.AdapterChanged:    "anderes Netzteil",
 	site.SupplyChanged:     "Versorgung anders beschrieben",
-	site.LimitChanged:      "anderer Grenzwert",
+	site.LimitChanged:      "andere Grenze",
 }
 
 func (l Language) siteChange(c site.Change) string {

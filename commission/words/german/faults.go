@@ -23,7 +23,7 @@ var germanFaultSteps = map[string]string{
 		"seitdem gelöscht?",
 }
 
-const germanBatteryCaution = "Ein Akku kann einen sehr großen Strom treiben: kein Werkzeug und kein Ring darf " +
+const germanBatteryCaution = "Ein Akku kann einen sehr großen Strom treiben: Kein Werkzeug und kein Ring darf " +
 	"beide Pole berühren, und nichts, was Funken schlägt, darf in der Nähe sein. Nehmen Sie zuerst die Klemme " +
 	"ab, die der Hersteller nennt, isolieren Sie sie sofort, und klemmen Sie in umgekehrter Reihenfolge an, " +
 	"Plus an Plus. Zerlegen Sie keinen Akkupack."
@@ -99,10 +99,10 @@ func (l Language) faultNotice(n ask.Notice) string {
 	case ask.FaultNotTold:
 		return reportedOrCleared(n.Aspect, n.Present) + ": davon kam von der Zentrale nichts."
 	case ask.BatteryMayBeOff:
-		return "Der Akku wurde vor der Unterbrechung abgeklemmt und ist es vielleicht noch: ohne Netz ist die " +
+		return "Der Akku wurde vor der Unterbrechung abgeklemmt und ist es vielleicht noch: Ohne Netz ist die " +
 			"Anlage stromlos."
 	case ask.BatteryStillOff:
-		return "DER AKKU IST NOCH ABGEKLEMMT: ohne Netz ist die Anlage stromlos, bis er wieder angeklemmt ist."
+		return "DER AKKU IST NOCH ABGEKLEMMT: Ohne Netz ist die Anlage stromlos, bis er wieder angeklemmt ist."
 	case ask.NotBoth:
 		return "Netz und Akku dürfen nicht zugleich weg sein. Zuerst: " + l.Say(n.First)
 	}
@@ -135,7 +135,7 @@ func (l Language) faultStatement(p words.Phrase) string {
 			germanAspects[p.Aspect], l.seconds(p.AtMost), cause(p.Aspect, true),
 			l.Duration(p.Limit.Duration()), l.Say(p.Limit))
 	case judge.FaultBefore:
-		return germanAspects[p.Aspect] + " schon gemeldet, bevor " + cause(p.Aspect, true) + ": die Meldung " +
+		return germanAspects[p.Aspect] + " schon gemeldet, bevor " + cause(p.Aspect, true) + ": Die Meldung " +
 			"beweist nichts"
 	case judge.FaultStays:
 		if p.Since == 0 {

@@ -46,8 +46,8 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 		}
 		return text, true
 	case judge.TakenAs:
-		return "die Objektdatei sagt es nicht, und niemand wurde gefragt; genommen wie an den Klemmen der " +
-			"Zentrale: " +
+		return "die Objektdatei sagt es nicht, und niemand wurde gefragt; angenommen, dass der Akku " +
+			"direkt am Ladegerät liegt: " +
 			strings.Join(p.Keys, ", "), true
 	case words.FoundLoop:
 		if p.Open {
@@ -57,7 +57,7 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 	case judge.NotToldOf:
 		return "niemand wusste: " + listOfKeys(p.Keys), true
 	case judge.BeyondExtent:
-		return "dieser Termin galt anderen Meldern; weggelassen: " + points(p.Of), true
+		return "dieser Termin galt anderen Meldern; ausgelassen: " + points(p.Of), true
 	case judge.ExtentNotSaid:
 		return "es wurde nicht gesagt, welche Melder betroffen sind", true
 	case ask.ToldValue:
@@ -79,7 +79,7 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 	case ask.FoundValue:
 		return l.Say(p.Step) + ": " + keyName(p.Key), true
 	case ask.RatingIn:
-		return l.Say(p.Step) + ": was gibt es ab?", true
+		return l.Say(p.Step) + ": Was gibt es ab?", true
 	case ask.RestingLoop:
 		return l.Say(p.Step) + ": Schleifenwiderstand, von der Zentrale abgeklemmt, alles daran in Ruhe; " +
 			"nichts, wenn er sich nicht messen lässt", true
@@ -87,7 +87,7 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 		return germanFoundChoices[p], germanFoundChoices[p] != ""
 	case ask.Advice:
 		if p == ask.FoundAdvice {
-			return "Nichts, wenn es sich nicht feststellen lässt: das ist eine Einschränkung, und nichts wird " +
+			return "Nichts, wenn es sich nicht feststellen lässt: Das ist eine Einschränkung, und nichts wird " +
 				"dafür angenommen", true
 		}
 	}
@@ -113,8 +113,8 @@ var germanFoundHeadings = map[words.Heading]string{
 
 var germanFoundNotes = map[words.Note]string{
 	words.FoundNote: "Was hier steht, gilt, als stünde es in der Objektdatei. Was nicht festzustellen war, ist " +
-		"eine Einschränkung: nichts wurde dafür angenommen.",
-	words.UnheldNote: "Eine Schleife mit unbekannter Verdrahtung steht, wie sie gemessen wurde: sie wird mit " +
+		"eine Einschränkung: Nichts wurde dafür angenommen.",
+	words.UnheldNote: "Eine Schleife mit unbekannter Verdrahtung steht, wie sie gemessen wurde: Sie wird mit " +
 		"nichts verglichen.",
 }
 
@@ -130,7 +130,7 @@ var germanGroups = map[site.Group]string{
 	site.GroupBattery:    "Akku, Aufschrift",
 	site.GroupWiring:     "Verdrahtung der Linie",
 	site.GroupCable:      "Kabel der Linie",
-	site.GroupPowered:    "Speisung des Melders",
+	site.GroupPowered:    "Versorgung des Melders",
 	site.GroupOutput:     "Stromaufnahme des Ausgangs",
 
 	programme.GroupHistory: "Herkunft der Anlage",
@@ -185,7 +185,7 @@ var germanFoundChoices = map[ask.Choice]string{
 	ask.DirectChoice:      "Gleichstrom, in A",
 	ask.AlternatingChoice: "Wechselstrom, den die Zentrale gleichrichtet, in VA",
 	ask.TestThemChoice:    "sie werden auch geprüft",
-	ask.LeaveThemChoice:   "sie werden weggelassen, mit Grund; ihre Liste ist eine Einschränkung",
+	ask.LeaveThemChoice:   "sie werden ausgelassen, mit Grund; ihre Liste ist eine Einschränkung",
 	ask.YesChoice:         "ja, sie läuft mit eigenem Akku",
 	ask.NoChoice:          "nein",
 }
@@ -209,7 +209,7 @@ func listOfKeys(keys []string) string {
 var germanToldQuestions = map[string]string{
 	"history.by":   "Wer hat die Anlage errichtet, soweit bekannt?",
 	"history.when": "Wann wurde sie errichtet, und was wurde seitdem erneuert?",
-	"history.disconnected": "Was wurde abgeklemmt, überbrückt oder abgeschaltet vorgefunden? Sagen Sie auch, " +
+	"history.disconnected": "Was wurde abgeklemmt, überbrückt oder ausgeschaltet vorgefunden? Sagen Sie auch, " +
 		"wenn nichts",
 	"history.cable": "Was ist über das Kabel bekannt: Alter, Verlauf, was davon war schon da?",
 	"event.told":    "Was geschah, wie es berichtet wurde?",

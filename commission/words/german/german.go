@@ -31,7 +31,7 @@ func (l Language) Say(p words.Phrase) string {
 		l.ofReused, l.ofLabels, l.ofNext, l.ofDue, l.ofFound, l.ofAlarm, l.ofProgramme, l.ofJudge, l.ofCable, l.ofListening,
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
-		l.ofSince, l.ofCharts, l.ofAround, l.ofWords,
+		l.ofSince, l.ofSigning, l.ofCharts, l.ofAround, l.ofUnits, l.ofWords, l.ofPageOne,
 	} {
 		if text, has := of(p); has {
 			return text
@@ -54,8 +54,11 @@ func (Language) Number(value float64, decimals int) string {
 // ("12.6 V", "0.22 mm2", "4.7k"), as a German reads it: 12,6 V, 0,22 mm². It is for what is
 // known to be a value: a point between digits of a name or an address is none.
 func (Language) quantity(text string) string {
-	return strings.ReplaceAll(comma(text), "mm2", "mm²")
+	return unitSigns.Replace(comma(text))
 }
+
+// unitSigns are how units are printed that are typed in letters.
+var unitSigns = strings.NewReplacer("mm2", "mm²", " Mohm", " MΩ", " kohm", " kΩ", " ohm", " Ω")
 
 var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
 

@@ -25,6 +25,7 @@ func TestNumbersAndTimes(t *testing.T) {
 		{l.quantity("12.6 V"), "12,6 V"},
 		{l.quantity("-0.5 dB"), "−0,5 dB"},
 		{l.quantity("0.22 mm2"), "0,22 mm²"},
+		{l.quantity("> 200 Mohm"), "> 200 MΩ"},
 		{l.quantity("4k7"), "4k7"},
 		{l.quantity("18 m"), "18 m"},
 		{l.quantity("± 0.02 V"), "± 0,02 V"},

@@ -20,10 +20,10 @@ func (Language) journalNotice(n ask.Notice) string {
 	case ask.GoOnStep:
 		return fmt.Sprintf("  %d. %s", n.Number, goOnStep(n))
 	case ask.StandsOff:
-		return "Abgeschaltet: " + strings.Join(n.Outputs, ", ") + "."
+		return "Ausgeschaltet: " + strings.Join(n.Outputs, ", ") + "."
 	case ask.NotRescued:
 		return fmt.Sprintf("VOM JOURNAL KONNTE KEINE KOPIE GESCHRIEBEN WERDEN (%v). Was in %s steht, ist alles, "+
-			"was bleibt: schaffen Sie Platz, sehen Sie es an, und setzen Sie den Termin fort.", n.Why, n.Journal)
+			"was bleibt: Schaffen Sie Platz, sehen Sie es an, und setzen Sie den Termin fort.", n.Why, n.Journal)
 	}
 	return ""
 }
@@ -49,14 +49,14 @@ func goOnStep(n ask.GoOnStep) string {
 func journalFailed(n ask.JournalFailed) string {
 	switch {
 	case errors.Is(n.Why, journal.ErrLockRemoved):
-		return fmt.Sprintf("DER TERMIN HÄLT AN: eine Sperre neben %s wurde entfernt, sodass ein anderes "+
+		return fmt.Sprintf("DER TERMIN HÄLT AN: Eine Sperre neben %s wurde entfernt, sodass ein anderes "+
 			"Programm es ebenfalls schreiben oder einen Termin dieses Auftrags führen könnte (%v). Was "+
 			"beantwortet wurde, ist gesichert. Sorgen Sie dafür, dass nichts anderes den Ordner benutzt, und "+
 			"setzen Sie den Termin fort.", n.Journal, what(n.Why))
 	case errors.Is(n.Why, journal.ErrChanged):
-		return fmt.Sprintf("DER TERMIN HÄLT AN: etwas anderes hat sein Journal %s verändert (%v). Sorgen Sie "+
+		return fmt.Sprintf("DER TERMIN HÄLT AN: Etwas anderes hat sein Journal %s verändert (%v). Sorgen Sie "+
 			"dafür, dass kein anderes Programm den Ordner synchronisiert, verschiebt oder "+
 			"aufräumt.", n.Journal, what(n.Why))
 	}
-	return fmt.Sprintf("DER TERMIN HÄLT AN: sein Journal %s lässt sich nicht schreiben (%v).", n.Journal, n.Why)
+	return fmt.Sprintf("DER TERMIN HÄLT AN: Sein Journal %s lässt sich nicht schreiben (%v).", n.Journal, n.Why)
 }

@@ -79,7 +79,7 @@ var germanVerdictNames = map[record.Verdict]string{
 	record.Void:      "ungültig",
 }
 
-var germanHalfNames = map[record.Half]string{record.Operate: "auslösen", record.Restore: "zurückstellen"}
+var germanHalfNames = map[record.Half]string{record.Operate: "betätigen", record.Restore: "zurückstellen"}
 
 var germanParts = map[judge.Part]string{
 	judge.PartChecklist: "Checkliste",
@@ -93,7 +93,7 @@ var germanParts = map[judge.Part]string{
 	judge.PartSignals:   "Signale",
 	judge.PartDetection: "Erfassung",
 	judge.PartExtent:    "Umfang",
-	judge.PartLimits:    "Grenzwerte",
+	judge.PartLimits:    "Grenzen",
 	judge.PartVoltages:  "Spannungen an Meldern",
 	judge.PartLoops:     "Schleifen",
 	judge.PartOutputs:   "Ausgänge",
@@ -149,7 +149,7 @@ func because(text, remark string) string {
 
 func seconds(d time.Duration) string { return Language{}.Number(d.Seconds(), 2) + " s" }
 
-var germanHalves = map[record.Half]string{record.Operate: "beim Auslösen", record.Restore: "beim Zurückstellen"}
+var germanHalves = map[record.Half]string{record.Operate: "beim Betätigen", record.Restore: "beim Zurückstellen"}
 
 // shown says what a trial means for its detector, and where to look.
 func (l Language) shown(s judge.Shown) string {
@@ -226,7 +226,7 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 	case judge.ReportGarbled:
 		return "gemeldet: " + germanQuotes.Readable(p.Raw, "nichts") + "; das kennt controller.yaml nicht", true
 	case judge.OnlyTimed:
-		return "ein Brand- oder Gasmelder: nur die Zeit seines Signals wurde genommen; was die " +
+		return "ein Brand- oder Gasmelder: Nur die Zeit seines Signals wurde genommen; was die " +
 			"Brandschutzvorschriften sonst verlangen, wurde hier nicht geprüft", true
 	case judge.NoneProved:
 		return "kein einziger Melder wurde nachgewiesen", true
@@ -250,7 +250,7 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 		}
 		return "wurde nicht gehört", true
 	case judge.SwitchedOffLate:
-		return "konnte nicht sofort abgeschaltet werden: " + p.Why, true
+		return "konnte nicht sofort ausgeschaltet werden: " + p.Why, true
 	}
 	return "", false
 }
@@ -289,7 +289,7 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 	case judge.PathNotKnown:
 		return "ob der Router oder das Gateway notversorgt ist, wurde nicht festgestellt", true
 	case judge.NoBattery:
-		return "kein Akku eingebaut: bei Netzausfall steht die Anlage still", true
+		return "kein Akku eingebaut: Bei Netzausfall steht die Anlage still", true
 	case judge.MainsStillRemoved:
 		return "das Netz ist noch weg", true
 	case judge.RestartSilent:
@@ -305,9 +305,12 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 		row := l.Computed(judge.Computed{Row: p.Row, Ruling: p.Ruling, Danger: p.Danger, Assumed: p.Assumed})
 		text := row.Result
 		if row.Limit != "" {
-			text = because(text, "Grenze "+row.Limit)
+			text += " (Grenze: " + row.Limit + ")"
 		}
-		return because(text, row.Change), true
+		if row.Change != "" {
+			text += "; zu ändern: " + row.Change
+		}
+		return text, true
 	}
 	return "", false
 }
@@ -315,7 +318,7 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 func (l Language) ofVisit(p words.Phrase) (string, bool) {
 	switch p := p.(type) {
 	case judge.Practice:
-		return "Signale oder Messwerte wurden simuliert: dies ist Übung, kein Nachweis für eine Anlage", true
+		return "Signale oder Messwerte wurden simuliert: Dies ist Übung, kein Nachweis für eine Anlage", true
 	case judge.TimedDifferently:
 		return "Zeiten wurden auf mehr als eine Weise genommen; siehe „Wie die Zeiten genommen wurden“", true
 	case judge.CustomerRefused:
@@ -325,7 +328,7 @@ func (l Language) ofVisit(p words.Phrase) (string, bool) {
 	case judge.NotAccepted:
 		return "nicht gezeigt oder nicht anerkannt: " + strings.Join(p.IDs, ", "), true
 	case judge.RetestExtent:
-		return fmt.Sprintf("eine Nachprüfung: sie umfasste %d von %d Schritten eines ganzen Termins und %d von "+
+		return fmt.Sprintf("eine Nachprüfung: Sie umfasste %d von %d Schritten eines ganzen Termins und %d von "+
 			"%d Meldern des Objekts; für die übrigen siehe den Termin, auf den sie folgt",
 			p.Steps, p.AllSteps, p.Detectors, p.AllDetectors), true
 	}

@@ -4,7 +4,6 @@ import (
 	"loopwitness/commission/words"
 
 	"fmt"
-	"strings"
 
 	"loopwitness/commission/site"
 )
@@ -41,7 +40,7 @@ func (l Language) labelCores(p words.LabelCores) string {
 	}
 	text := fmt.Sprintf("%d %s", p.Seen.Cores, plural(p.Seen.Cores, "Ader", "Adern"))
 	if len(p.Seen.Colours) > 0 {
-		text += ": " + strings.Join(p.Seen.Colours, ", ")
+		text += ": " + l.listed(p.Seen.Colours)
 	}
 	return text
 }

@@ -4,7 +4,7 @@ import "loopwitness/commission/record"
 
 // germanReadingLaws say what entries contradict in readings, texts, names and programmes.
 var germanReadingLaws = map[record.Law]string{
-	record.LawTypedLines: "ein Text ist keiner, den man in einer Zeile tippen kann: er ist umbrochen, enthält " +
+	record.LawTypedLines: "ein Text ist keiner, den man in einer Zeile tippen kann: Er ist umbrochen, enthält " +
 		"unsichtbare Zeichen oder ist zu lang",
 	record.LawTextsSeen:  "ein Text einer Maschine enthält unsichtbare Zeichen",
 	record.LawSiteFile:   "kein Termin beginnt mit dieser Objektdatei",
@@ -24,12 +24,12 @@ var germanReadingLaws = map[record.Law]string{
 	record.LawPartAnswers: "ein Schritt wurde anders abgeschlossen, als seine Fragen beantwortet wurden",
 	record.LawStruck:      "ein Versuch wurde gestrichen, den es nicht gab, oder ohne Grund",
 	record.LawUndertaking: "eine Zusage ist keine, betrifft nichts oder nennt keinen Tag",
-	record.LawExtent:      "Melder sind ohne Grund weggelassen oder gehören nicht zum Termin",
+	record.LawExtent:      "Melder sind ohne Grund ausgelassen oder gehören nicht zum Termin",
 	record.LawFound:       "ein Wert wurde festgestellt, nach dem sein Schritt nicht fragt, oder der keiner ist",
 	record.LawCorrected:   "ein Text wird berichtigt, den es nicht gibt, oder ohne Grund",
 	record.LawDays: "etwas soll bis zu einem Tag vor dem Termin getan sein oder ist länger als zehn Jahre " +
 		"kalibriert",
-	record.LawNotes: "eine Notiz sagt nichts",
+	record.LawNotes: "eine Bemerkung sagt nichts",
 
 	record.LawSignature:    "ein Name fehlt oder sagt nichts, oder steht bei etwas, das keinen haben kann",
 	record.LawSignedLast:   "jemand unterschrieb, während Schritte offen waren",
@@ -40,6 +40,6 @@ var germanReadingLaws = map[record.Law]string{
 	record.LawLogo:         "das Logo ist nicht das, das die Objektdatei nennt",
 
 	record.LawProgramme: "der Ablauf hat Schritte, die das Objekt nicht ergibt, oder in anderer Reihenfolge",
-	record.LawChecklist: "der Termin hat keine Checkliste: nichts wurde angesehen, nichts übergeben",
+	record.LawChecklist: "der Termin hat keine Checkliste: Nichts wurde angesehen, nichts übergeben",
 	record.LawOpening:   "die Nummer oder der Termin, auf den er folgt, passt zu keinem solchen Termin",
 }

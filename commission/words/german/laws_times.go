@@ -22,10 +22,10 @@ var germanTimeLaws = map[record.Law]string{
 
 	record.LawEnergisedFirst: "es wurde beantwortet oder gemessen, was ein Ausgang tut, der nie eingeschaltet war",
 	record.LawOffAtEnd: "der Ausgang wurde eingeschaltet, und nichts sagt, dass er vor dem Ende " +
-		"abgeschaltet wurde",
-	record.LawOnBeforeOff: "ein Ausgang wurde abgeschaltet, der nicht eingeschaltet war",
+		"ausgeschaltet wurde",
+	record.LawOnBeforeOff: "ein Ausgang wurde ausgeschaltet, der nicht eingeschaltet war",
 	record.LawNotLongOn: "der Ausgang war länger ein, als dieses Programm es zulässt, und nichts sagt, dass er " +
-		"sich nicht abschalten ließ",
+		"sich nicht ausschalten ließ",
 	record.LawLoaded: "es wurde unter Alarmlast gemessen, und nicht alles, was ein Alarm einschaltet, war ein",
 
 	record.LawListensFirst:   "es steht vor jeder Angabe, wie Signale empfangen werden",
@@ -36,7 +36,7 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawToldByWay:      "was es sagt, kann nicht von gedrückten Tasten kommen",
 	record.LawSampler:        "eine Spannung der Versorgung stammt von einer Zentrale, die keine meldet",
 	record.LawHeardConnected: "Signale kamen, während die Verbindung als verloren galt",
-	record.LawCueConnected:   "ein Melder sollte ausgelöst werden, während die Verbindung als verloren galt",
+	record.LawCueConnected:   "ein Melder sollte betätigt werden, während die Verbindung als verloren galt",
 	record.LawLostAtCues: "die Verbindung galt gerade bei diesen Aufforderungen als verloren, zu vielen " +
 		"von allen",
 	record.LawToldInTurn: "ein Signal steht hinter einer Aufforderung, vor der es längst gekommen war, sodass " +
@@ -47,7 +47,7 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawPerson:       "eine Taste wurde schneller nach der Aufforderung gedrückt, als ein Mensch es kann",
 	record.LawRestarts:     "die Zentrale meldete sich nach dem Neustart früher, als jemand es sehen konnte",
 	record.LawChimeFollows: "ein Gong wurde gehört, während die zugehörige Linie, die sonst meldet, nichts meldete",
-	record.LawReady: "die Aufforderung kam im selben Augenblick wie das zuvor Getane: niemand kann gesagt " +
+	record.LawReady: "die Aufforderung kam im selben Augenblick wie das zuvor Getane: Niemand kann gesagt " +
 		"haben, dass er bereit sei",
 	record.LawWaits: "ein Warten endete von selbst, bevor seine Zeit um war",
 	record.LawTouch: "die Aufforderung steht zu einem anderen Zeitpunkt als die Berührung, die sie gab, oder " +

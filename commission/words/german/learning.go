@@ -16,7 +16,7 @@ var (
 		ask.ThingKind:     "Was ist es?",
 		ask.ThingLocation: "Wo ist es?",
 		ask.ZoneOfSeveral: "Ein Name für die Linie, da sie nun mehrere Melder hat",
-		ask.OneAtATimeAdvice: "Eines nach dem anderen; schließen Sie es, bevor Sie das nächste öffnen: sind " +
+		ask.OneAtATimeAdvice: "Eines nach dem anderen; schließen Sie es, bevor Sie das nächste öffnen: Sind " +
 			"zwei an einer Linie zugleich offen, wird nur das erste gemeldet.",
 		ask.OnTestAdvice: "Eine aufgeschaltete Anlage muss zuerst auf Test geschaltet sein. Lassen Sie " +
 			"Überfallmelder und alles, was Brand oder Gas meldet, bis dahin in Ruhe.",
@@ -62,13 +62,13 @@ func (l Language) ofLearning(p words.Phrase) (string, bool) {
 		return fmt.Sprintf("zurückgenommen: %s; öffnen Sie es wieder, um es neu zu "+
 			"benennen", l.Say(words.Named(p.Detector))), true
 	case ask.NothingToForget:
-		return "noch nichts gelernt", true
+		return "noch nichts eingelernt", true
 	case ask.NothingHeard:
 		return fmt.Sprintf("In %s kam keine einzige Nachricht. Sehen Sie nach, was kommt: loopwitness listen. "+
 			"Prüfen Sie Broker, Benutzer und Topics in controller.yaml, und ob die Zentrale verbunden "+
 			"ist.", l.Duration(p.For)), true
 	case ask.LearningStatus:
-		return fmt.Sprintf("gelernt: %d %s, %d %s", p.Zones, plural(p.Zones, "Linie", "Linien"), p.Detectors,
+		return fmt.Sprintf("eingelernt: %d %s, %d %s", p.Zones, plural(p.Zones, "Linie", "Linien"), p.Detectors,
 			plural(p.Detectors, "Melder", "Melder")), true
 	}
 	return "", false

@@ -19,7 +19,7 @@ var (
 		signal.ByComputer: "vom Computer, von der Aufforderung bis zum Eingang der Nachricht",
 		signal.ByHand:     "von Hand: Tastendruck, als die Anzeige wechselte",
 		signal.BySeed:     "simuliert: Verzögerungen sind aus einem Startwert gezogen, nicht gemessen",
-		signal.BySimulatedTime: "simuliert: auch die Zeit war simuliert, Verzögerungen sind aus einem Startwert " +
+		signal.BySimulatedTime: "simuliert: Auch die Zeit war simuliert, Verzögerungen sind aus einem Startwert " +
 			"gezogen, nicht gemessen",
 	}
 	germanAspects = map[signal.Aspect]string{

@@ -29,25 +29,25 @@ var germanLooks = map[programme.ItemCode]look{
 		"gebaut ist",
 		"Wärme, Bewegung, Tiere"},
 	"tamper":    {"Öffnen seines Deckels wird gemeldet", "Deckel"},
-	"tester":    {"Er wurde mit einem dafür gemachten Prüfgerät ausgelöst; Art des Prüfgeräts", "Art des Prüfgeräts"},
+	"tester":    {"Er wurde mit einem dafür gemachten Prüfgerät betätigt; Art des Prüfgeräts", "Art des Prüfgeräts"},
 	"announced": {"Wer auf sein Signal reagieren könnte, wurde vor dem Drücken verständigt", "angekündigt"},
 	"guarded":   {"Niemand kann ihn durch Anlehnen, Putzen oder Hängenbleiben auslösen", "nicht versehentlich"},
-	"latched": {"Er blieb in Alarm, bis seine Speisung unterbrochen wurde, und war danach in Ruhe", "hält, " +
+	"latched": {"Er blieb in Alarm, bis seine Versorgung unterbrochen wurde, und war danach in Ruhe", "hält, " +
 		"stellt zurück"},
-	"relay": {"Das Relais am Ende seiner Speiseleitung meldet, dass die Speisung weg ist", "Überwachungsrelais"},
+	"relay": {"Das Relais am Ende seiner Speiseleitung meldet, dass die Versorgung weg ist", "Überwachungsrelais"},
 }
 
 // germanAgreed are lines about the network, about what was agreed, and those with a value.
 var germanAgreed = map[programme.ItemCode]string{
 	"extent":         "Was dieser Termin umfasst und was nicht, wurde mit dem Kunden vor Beginn vereinbart",
-	"on-test":        "Die Alarmempfangsstelle hat die Anlage auf Test geschaltet; ihr Aktenzeichen",
+	"on-test":        "Die Alarmempfangsstelle hat die Anlage auf Test geschaltet; ihre Vorgangsnummer",
 	"on-test-from":   "Auf Test ab",
 	"off-test":       "Die Alarmempfangsstelle hat den Test beendet und die empfangenen Signale bestätigt, um",
 	"sounder-tamper": "Öffnen der Sirene und Abreißen von der Wand werden gemeldet",
 	"passwords":      "Kein Passwort der Zentrale, ihrer App oder ihres Netzwerkgeräts ist noch das der Auslieferung",
 	"remote-access":  "Wer die Anlage von außen erreicht und was er kann, wurde mit dem Kunden vereinbart",
 	"software":       "Die Software der Zentrale ist aktuell, oder der Kunde weiß, warum nicht",
-	"ports":          "Niemand kann von außen eine Verbindung zur Zentrale aufbauen: der Router lässt keine herein",
+	"ports":          "Niemand kann von außen eine Verbindung zur Zentrale aufbauen: Der Router lässt keine herein",
 	"clock-source":   "Die Zentrale stellt ihre Uhr nach einer Quelle, die sie erreicht",
 	"network-still": "Passwörter und Fernzugang sind wie vereinbart, der Router lässt niemanden herein, die " +
 		"Software ist aktuell",
@@ -58,7 +58,7 @@ var germanAgreed = map[programme.ItemCode]string{
 	"next-visit":     "Der nächste Termin ist vereinbart für",
 	"persons": "Wer als Techniker unterschreibt, hat allein geprüft und gibt diese Aufzeichnung frei, außer wer " +
 		"daneben genannt ist",
-	"temporary": "Nichts blieb abgeschaltet oder behelfsmäßig instand gesetzt, außer was daneben steht, und auf " +
+	"temporary": "Nichts blieb ausgeschaltet oder behelfsmäßig instand gesetzt, außer was daneben steht, und auf " +
 		"wessen Wunsch",
 	"earlier-records": "Aufzeichnungen früherer Termine lagen vor, oder daneben steht, wer sie hat",
 	"log":             "Der Ereignisspeicher der Zentrale wurde gelesen",
@@ -119,7 +119,7 @@ func (l Language) ofLooks(p words.Phrase) string {
 		}
 		text := fmt.Sprintf("Bei allen so? %s: %d von %d offen", germanKindNames[p.Of], p.Open, p.All)
 		if p.LeftOut > 0 {
-			text += fmt.Sprintf("; %d nicht geprüft, und auch hier weggelassen", p.LeftOut)
+			text += fmt.Sprintf("; %d nicht geprüft, und auch hier ausgelassen", p.LeftOut)
 		}
 		return text
 	case ask.LookLine:

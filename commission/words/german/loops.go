@@ -10,12 +10,12 @@ import (
 	"loopwitness/commission/judge"
 )
 
-func loopFormula(r judge.LoopRow) string {
+func (l Language) loopFormula(r judge.LoopRow) string {
 	text := "Kirchhoff, Widerstände ± " + assumed(percent(r.Tolerance), " %")
 	if r.Cable > 0 {
 		return text + ", Kabel ± 20 %"
 	}
-	return text + ", Kabel nicht bekannt: eines von 500 m mit 0,14 mm² darf dazukommen"
+	return text + ", Kabel nicht bekannt: eines von " + l.unknownRun() + " darf dazukommen"
 }
 
 func percent(share judge.Assumable) judge.Assumable {
@@ -24,9 +24,9 @@ func percent(share judge.Assumable) judge.Assumable {
 }
 
 func (l Language) loop(row *words.Row, r judge.LoopRow, v checks.Ruling) {
-	row.Inputs, row.Limit = l.quantity(r.Measured)+", "+l.Say(r.Wiring), "in Ruhe: normal"
+	row.Inputs, row.Limit = l.reading(r.Measured)+", "+l.Say(r.Wiring), "in Ruhe: normal"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.quantity(r.Length), squared(r.Conductor), l.Number(r.Cable, 1))
+		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.run(r.Length), l.conductor(r.Conductor), l.Number(r.Cable, 1))
 	}
 	row.Result = loopStates(r.States)
 	switch {
@@ -71,10 +71,10 @@ func loopMeans(reading string, m judge.LoopMeaning) string {
 		return reading + ": durch keinen Zustand dieser Linie zu erklären. Suchen Sie nach einem falschen oder " +
 			"weiteren Widerstand oder einer schlechten Verbindung."
 	case m.Opened == 1:
-		return fmt.Sprintf("%s: so misst man es bei einem aktiven Kontakt (%s). Ist er in "+
+		return fmt.Sprintf("%s: So misst man es bei einem aktiven Kontakt (%s). Ist er in "+
 			"Ruhe?", reading, loopStates(m.States))
 	case m.Opened > 1:
-		return fmt.Sprintf("%s: so misst man es bei %d aktiven Kontakten (%s). Sind sie in Ruhe?", reading, m.Opened,
+		return fmt.Sprintf("%s: So misst man es bei %d aktiven Kontakten (%s). Sind sie in Ruhe?", reading, m.Opened,
 			loopStates(m.States))
 	}
 	return fmt.Sprintf("%s: Zustand der Schleife: %s.", reading, loopStates(m.States))
@@ -105,31 +105,28 @@ func dropFormula(r judge.DropRow) string {
 
 func (l Language) drop(row *words.Row, r judge.DropRow, v checks.Ruling) {
 	row.Inputs = fmt.Sprintf("%s V, %s mit %s (%s Ω, %s), %s", l.Number(r.Supply, words.AsNeeded),
-		l.quantity(r.Length),
-		squared(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), l.quantity(r.Current))
+		l.run(r.Length),
+		l.conductor(r.Conductor), l.Number(r.Loop, 2), l.Say(r.Rule), l.quantity(r.Current))
 	if carries := milli(r.Carries); carries != l.quantity(r.Current) {
 		row.Inputs += ", " + carries + " mit denen dahinter"
 	}
 	if r.After != "" {
 		row.Inputs += fmt.Sprintf(", nach %s, davor %s verloren", r.After, l.volt(r.Before))
 	}
-	row.Result, row.Limit = l.volt(r.Far), "mindestens "+l.quantity(r.Minimum)+", sein Minimum"
+	row.Result, row.Limit = l.volt(r.Far), "mindestens "+l.quantity(r.Minimum)+", sein Mindestwert"
 	switch {
 	case v == checks.Pass:
 	case v == checks.Undecided:
-		row.Change = "ab 12 V wäre es eingehalten: geben Sie die niedrigste Versorgung an, die hier gilt " +
+		row.Change = "ab 12 V wäre es eingehalten: Geben Sie die niedrigste Versorgung an, die hier gilt " +
 			"(limits, alarm_load_lower)"
 	case r.Hopeless:
-		row.Change = "kein Kabel hilft: der Melder braucht mehr als die niedrigste Versorgung"
+		row.Change = "kein Kabel hilft: Der Melder braucht mehr als die niedrigste Versorgung"
 	case r.After != "":
 		row.Change = "speisen Sie ihn über ein eigenes Kabel, oder nehmen Sie ab der Zentrale ein dickeres"
 	default:
-		row.Change = fmt.Sprintf("kürzen Sie die Strecke auf %s m", l.Number(r.Shorten, 0))
+		row.Change = "kürzen Sie die Strecke auf " + words.Metres(l.Units, r.Shorten, 0, l.Number)
 		if r.Thicker != "" {
-			row.Change += ", oder nehmen Sie " + squared(r.Thicker)
+			row.Change += ", oder nehmen Sie " + l.conductor(r.Thicker)
 		}
 	}
 }
-
-// squared writes a conductor as print does: 0,22 mm², which a keyboard does not have.
-func squared(conductor string) string { return Language{}.quantity(conductor) }

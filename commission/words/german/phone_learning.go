@@ -11,13 +11,13 @@ var germanPageLearning = map[words.PageLearning]string{
 	"onlooker":      "Sie sehen nur zu. Nichts hier ändert, was eingelernt wird.",
 	"joining-title": "Verbindung wird hergestellt …",
 	"nothing-help":  "Der Computer arbeitet. Was als Nächstes kommt, erscheint hier.",
-	"gone-title":    "Das Einlernen ist beendet oder abgebrochen",
+	"gone-title":    "Das Einlernen ist beendet oder unterbrochen",
 	"gone-help":     "Hier wird nichts mehr gefragt. Zum Fortsetzen am Computer neu beginnen; der Code ist dann neu.",
 	"unpaired-help": "Der Code ist bei jedem Beginnen oder Fortsetzen neu: Nehmen Sie den am Computer mit der Kamera " +
 		"auf.",
 	"not-taken":      "Das hat den Computer nicht erreicht. Versuchen Sie es noch einmal.",
 	"more-visit":     "Der Rundgang",
-	"pause":          "Rundgang abbrechen",
+	"pause":          "Rundgang unterbrechen",
 	"pause-sure":     "Was gesagt wurde, bleibt erhalten. Es geht ein andermal am Computer weiter.",
 	"give-back-sure": "Von da an fragt der Computer. Dieses Telefon zeigt weiter, was eingelernt wird.",
 

@@ -18,7 +18,7 @@ var germanRefusals = map[ask.PhoneRefusal]string{
 	ask.OnlyLooksOn:     "Dieses Telefon sieht nur zu.",
 	ask.NotTheHolder:    "Die Fragen sind auf einem anderen Gerät.",
 	ask.WithTheCustomer: "Das Telefon ist beim Kunden: Bis es zurückgegeben wird, geht darauf nichts anderes.",
-	ask.SoundsStill:     "Es ist noch etwas eingeschaltet: Schalten Sie es ab, bevor Sie das Telefon übergeben.",
+	ask.SoundsStill:     "Es ist noch etwas eingeschaltet: Schalten Sie es aus, bevor Sie das Telefon übergeben.",
 	ask.CodeForm:        "Nehmen Sie vier Ziffern.",
 	ask.CodeWrong:       "Das sind nicht die Ziffern, mit denen das Telefon übergeben wurde.",
 	ask.CodesStopped:    "Zu viele falsche Ziffern. Warten Sie eine Minute.",
@@ -89,7 +89,7 @@ func (l Language) phoneNotice(p words.Phrase) string {
 	case ask.PhonePageOver:
 		switch {
 		case p.Learning && p.Paused:
-			return "Das Einlernen ist abgebrochen: Was bisher gesagt wurde, bleibt erhalten. Es geht weiter, wo es begonnen " +
+			return "Das Einlernen ist unterbrochen: Was bisher gesagt wurde, bleibt erhalten. Es geht weiter, wo es begonnen " +
 				"wurde; der Code ist dann neu."
 		case p.Learning:
 			return "Das Objekt ist eingelernt, seine Datei ist geschrieben."
@@ -126,7 +126,7 @@ func (l Language) phoneBoard(p words.Phrase) string {
 		case record.Yes:
 			return "behoben"
 		case record.No:
-			return "noch so"
+			return "unverändert"
 		}
 		return germanAnswers[p.Result]
 	case ask.Spoken:

@@ -73,7 +73,7 @@ func briefly(d programme.DetectorName) string { return string(d.Point) + " " + n
 var germanSupplySteps = map[string]string{
 	programme.IDVoltmeter:      "Voltmeter, mit dem die Versorgung gemessen wird",
 	programme.IDMainsPresent:   "Versorgungsspannung, Netz vorhanden",
-	programme.IDMainsOff:       "Netzteil ausstecken oder seine Steckdose abschalten; keine Netzinstallation öffnen",
+	programme.IDMainsOff:       "Netzteil ausstecken oder seine Steckdose ausschalten; keine Netzinstallation öffnen",
 	programme.IDPath:           "Ist auch der Router oder das Gateway auf dem Meldeweg aus dem Objekt ohne Netzspannung?",
 	programme.IDAlarmLoad:      "Versorgungsspannung, Netz weg, alle Ausgänge ein",
 	programme.IDMainsOn:        "Netzteil wieder einstecken",
@@ -167,7 +167,7 @@ func (l Language) hint(h programme.Hint) string {
 	case site.ParallelResistor:
 		return "Widerstand am Ende, " + h.EndOfLine + ", Kontakte parallel dazu: Betätigen schließt die Schleife kurz"
 	case site.WiringUnknown:
-		return "Beschaltung nicht bekannt"
+		return "Verdrahtung nicht bekannt"
 	case site.ThreeResistors:
 		return "Abschluss " + h.EndOfLine + ", Kontakt " + h.ContactResistor + ", Störung " + h.FaultResistor +
 			": Betätigen schaltet den Widerstand am Kontakt dazu"

@@ -44,14 +44,14 @@ var germanReused = map[words.Phrase]string{
 	ask.TesterShareMatter: "Unsicherheit seiner Messwerte (95 %), als Anteil, falls bekannt",
 	ask.StageReasonMatter: "Warum werden die Kabel nicht gemessen?",
 	ask.CableSeenAdvice: "Adern, ihre Farben und nach einem Schrägstrich, was auf dem Etikett steht: 4 rot " +
-		"schwarz grün weiß / Flur; keine lässt es weg",
+		"schwarz grün weiß / Flur; keine lässt es aus",
 	ask.CableValuesAdvice: "An keinem Ende etwas angeschlossen, kein Netz. Die Schleife über zwei Adern, das ferne Ende " +
 		"kurzgeschlossen, schlechtestes Paar zuerst; Isolation zwischen Adern; und gegen Erde: 12,4 ohm >200 Mohm " +
 		">200 Mohm. Mit dem Widerstand am Ende: widerstand 4,71k …; eine Schleife kann offen sein, nicht Gemessenes keine",
 	ask.TestVoltAdvice: "Stromkreise mit Kleinspannung werden mit 250 V Gleichspannung geprüft (IEC 60364-6); ein " +
 		"Ohmmeter ist keine Isolationsprüfung",
 	ask.IsolatedChoice:     "erledigt: Nur Kabel, sonst ist nichts angeschlossen, und kein Netz liegt an",
-	ask.StageLeftOutChoice: "alle weglassen, mit einer Begründung",
+	ask.StageLeftOutChoice: "alle auslassen, mit einem Grund",
 }
 
 // ofReused says what is asked, told and found about cables of an older system.
@@ -90,10 +90,10 @@ func (l Language) ofReused(p words.Phrase) (string, bool) {
 		}
 		text = "nicht gemessen: " + strings.Join(parts, ", ")
 	case judge.TesterUncertain:
-		text = "seine Prüfspannung wurde nicht angegeben: keine Isolation ist nachgewiesen"
+		text = "seine Prüfspannung wurde nicht angegeben: Keine Isolation ist nachgewiesen"
 		switch {
 		case p.Volt && p.Share:
-			text = "weder Prüfspannung noch Unsicherheit wurden angegeben: keine Isolation ist nachgewiesen"
+			text = "weder Prüfspannung noch Unsicherheit wurden angegeben: Keine Isolation ist nachgewiesen"
 		case p.Share:
 			text = "seine Unsicherheit wurde nicht angegeben; eine übliche galt"
 		}
@@ -183,7 +183,7 @@ func (l Language) cableFormula(r judge.Row) string {
 			text = "R = R_Ende + 2·L·R′, Kabel auf 20 % genau"
 		}
 		if r.Cable == 0 {
-			text += "; Kabel nicht bekannt: der Widerstand von 500 m mit 0,14 mm² wird zugestanden"
+			text += "; Kabel nicht bekannt: der Widerstand von " + l.unknownRun() + " wird zugestanden"
 		}
 		return text
 	case judge.InsulationRow:
@@ -206,7 +206,7 @@ func (l Language) ofCableRow(row *words.Row, c judge.Computed) (is bool) {
 }
 
 func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Ruling) {
-	row.Inputs = l.quantity(r.Measured)
+	row.Inputs = l.reading(r.Measured)
 	if r.Uncertainty > 0 {
 		row.Inputs += fmt.Sprintf(" ± %s Ω", l.Number(r.Uncertainty, 2))
 	}
@@ -215,7 +215,7 @@ func (l Language) continuity(row *words.Row, r judge.ContinuityRow, v checks.Rul
 	}
 	row.Limit = "wie Länge und Leiter es ergeben"
 	if r.Cable > 0 {
-		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.quantity(r.Length), squared(r.Conductor), l.Number(r.Cable, 1))
+		row.Inputs += fmt.Sprintf(", %s mit %s: %s Ω", l.run(r.Length), l.conductor(r.Conductor), l.Number(r.Cable, 1))
 	}
 	switch {
 	case r.Open:

@@ -63,7 +63,7 @@ func (l Language) looksAt(p ask.LooksAt) string {
 }
 
 var germanRoomHow = map[ask.RoomHow]string{
-	ask.RoomTried:     "geprobt",
+	ask.RoomTried:     "erprobt",
 	ask.RoomStillOpen: "noch aktiv, nicht in Ruhe",
 	ask.RoomNoReport:  "keine Meldung kam",
 }
@@ -90,11 +90,11 @@ func (l Language) roomNotice(p words.Phrase) string {
 func (l Language) phoneSilence(p words.Phrase) string {
 	switch p := p.(type) {
 	case ask.Silenced:
-		return "Wird abgeschaltet, wie gewünscht: " + strings.Join(p.Outputs, ", ")
+		return "Wird ausgeschaltet, wie gewünscht: " + strings.Join(p.Outputs, ", ")
 	case ask.PhoneSilent:
-		return fmt.Sprintf("Vom Telefon kam seit %s nichts. Wird abgeschaltet: %s.", l.Duration(p.Since), p.Output)
+		return fmt.Sprintf("Vom Telefon kam seit %s nichts. Wird ausgeschaltet: %s.", l.Duration(p.Since), p.Output)
 	case ask.PhoneHolds:
-		return fmt.Sprintf("Ist dieses Telefon %s lang außer Reichweite, wird abgeschaltet.", l.Duration(p.Within))
+		return fmt.Sprintf("Ist dieses Telefon %s lang außer Reichweite, wird ausgeschaltet.", l.Duration(p.Within))
 	}
 	return ""
 }
@@ -106,7 +106,7 @@ var germanRoamChoices = map[ask.RoamChoice]string{
 	ask.NothingCame:     "betätigt, und nichts kam",
 	ask.NotAtRest:       "in Ruhe gebracht, das wurde nicht gemeldet",
 	ask.OneByOne:        "einzeln durchgehen",
-	ask.NotTestedAtAll:  "nicht geprüft, mit Begründung",
+	ask.NotTestedAtAll:  "nicht geprüft, mit Grund",
 	ask.AnotherDetector: "ein anderer, nach seiner Nummer",
 }
 

@@ -23,7 +23,7 @@ func (l Language) sampledChoice(p words.Phrase) string {
 
 func (l Language) sampledNotice(n ask.Notice) string {
 	if n, is := n.(ask.TakenAsSampled); is {
-		return fmt.Sprintf("%s: %s nach eigener Messung der Zentrale, %s nach Abschalten des Netzes, während Sie anderswo "+
+		return fmt.Sprintf("%s: %s nach eigener Messung der Zentrale, %s nach dem Trennen des Netzes, während Sie anderswo "+
 			"waren",
 			l.Say(n.Step), l.quantity(n.Volt), l.Duration(n.After))
 	}

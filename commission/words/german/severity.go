@@ -18,7 +18,7 @@ var germanSeverities = map[judge.Severity]string{
 // germanRemedies say what to do, as one sentence without its stop.
 var germanRemedies = map[judge.Remedy]string{
 	judge.StopCharging: "Laden sofort beenden und den Akku abklemmen; Ladegerät und Akku einbauen, die zusammengehören",
-	judge.PutRight:     "in Ordnung bringen und noch einmal prüfen",
+	judge.PutRight:     "beheben und erneut prüfen",
 	judge.TestIt:       "prüfen",
 	judge.TimeIt: "noch einmal auf Aufforderung oder mit Berührung betätigen, wo es darauf ankommt, wie " +
 		"schnell er meldet",
@@ -40,7 +40,7 @@ var germanRemedies = map[judge.Remedy]string{
 	judge.AskMaker:       "beim Hersteller des Akkus erfragen, an welcher Spannung er jahrelang liegen darf",
 	judge.CompareClocks:  "noch einmal Alarm auslösen und die Alarmempfangsstelle fragen, was ihre Uhr dabei zeigt",
 	judge.PutBack:        "seine Datei zurücklegen oder das Foto zurücknehmen und neu bescheinigen",
-	judge.CheckPower: "Umschaltung der Versorgung der Zentrale und Speisung des Routers ansehen und noch einmal " +
+	judge.CheckPower: "Umschaltung der Versorgung der Zentrale und Versorgung des Routers ansehen und noch einmal " +
 		"versuchen",
 	judge.ExplainIt: "nicht darauf verlassen, bevor es erklärt hat, wer die Aufzeichnung gemacht hat",
 	judge.LookAhead: "Ursache suchen und beheben, bevor es ausfällt",
@@ -83,18 +83,18 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 	case judge.PowerUnknown:
 		return "ihre Art braucht Strom, aber die Objektdatei sagt nicht, wie viel: " + points(p.Of), true
 	case judge.NoOutput:
-		return "keine Sirene ist beschrieben: nichts im Objekt zeigt einen Alarm an", true
+		return "keine Sirene ist beschrieben: Nichts im Objekt zeigt einen Alarm an", true
 	case judge.NoCentre:
 		return "die Objektdatei sagt nicht, wer die Alarme empfängt (monitoring: centre oder centre: none)", true
 	case judge.NoVoltmeter:
-		return "kein Voltmeter war zur Hand: keine Spannung wurde gemessen", true
+		return "kein Voltmeter war zur Hand: Keine Spannung wurde gemessen", true
 	case judge.SwitchOverUnseen:
 		return "ob die Zentrale beim Wegfall des Netzes weiterläuft, wurde nicht beobachtet: Innerhalb einer Minute " +
-			"danach wurde der Termin abgebrochen, oder dieser Computer schlief", true
+			"danach wurde der Termin unterbrochen, oder dieser Computer schlief", true
 	case judge.ReportingInterrupted:
 		return "die Meldungen waren für " + seconds(p.For) + " unterbrochen, während das Netz weg war", true
 	case judge.SwitchOverLost:
-		return "die Meldungen blieben " + seconds(p.After) + " nach Abschalten des Netzes aus, " +
+		return "die Meldungen blieben " + seconds(p.After) + " nach dem Trennen des Netzes aus, " +
 			"obwohl laut Angabe nichts auf ihrem Weg das Netz braucht", true
 	}
 	return "", false

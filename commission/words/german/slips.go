@@ -14,7 +14,7 @@ func (l Language) ofSlips(p words.Phrase) (string, bool) {
 		return germanFields[p], true
 	case record.Action:
 		if p == record.PutRight {
-			return "in Ordnung gebracht und noch einmal geprüft", true
+			return "behoben und erneut geprüft", true
 		}
 		return quoted(string(p)), true
 	case ask.ToUndertake:
@@ -28,9 +28,10 @@ func (l Language) ofSlips(p words.Phrase) (string, bool) {
 var germanFields = map[record.Field]string{
 	record.NameField:        "Name",
 	record.LicenceField:     "Zulassung oder Registrierung",
+	record.CalledField:      "wie genannt wird, wer verweigerte",
 	record.PositionField:    "Funktion, oder was gesagt wurde",
-	record.RemarkField:      "Bemerkung oder Begründung",
-	record.NoteField:        "Notiz",
+	record.RemarkField:      "Bemerkung oder Grund",
+	record.NoteField:        "freie Bemerkung",
 	record.InstrumentField:  "Messgerät",
 	record.CalibratedField:  "kalibriert bis",
 	record.UncertaintyField: "Unsicherheit",

@@ -65,7 +65,7 @@ func levelFormula(r judge.LevelRow) string {
 }
 
 func (l Language) current(row *words.Row, r judge.CurrentRow, v checks.Ruling) {
-	row.Inputs, row.Result, row.Limit = "angegeben "+l.quantity(r.Declared), l.quantity(r.Measured),
+	row.Inputs, row.Result, row.Limit = "angegeben "+l.quantity(r.Declared), l.reading(r.Measured),
 		"höchstens "+l.quantity(r.Declared)+", Objektdatei"
 	if v != checks.Pass {
 		row.Change = "Objektdatei berichtigen und prüfen, ob Netzteil und Akku noch genügen"
@@ -73,7 +73,7 @@ func (l Language) current(row *words.Row, r judge.CurrentRow, v checks.Ruling) {
 }
 
 func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
-	inputs := []string{l.quantity(r.Measured), "Abstand ± " + assumed(r.Within, " m")}
+	inputs := []string{l.reading(r.Measured), "Abstand ± " + l.within(r.Within)}
 	if r.Class > 0 {
 		frequency := l.quantity(r.Frequency)
 		if frequency == "" {
@@ -85,8 +85,8 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		inputs = append(inputs, l.Number(r.Background, 1)+" dB Hintergrund abgezogen")
 	}
 	row.Inputs = strings.Join(inputs, ", ")
-	row.Result = fmt.Sprintf("%s dB%s in %s m", l.Number(r.Level, 1), weighted(r.Weighting),
-		l.Number(r.Distance, words.AsNeeded))
+	row.Result = fmt.Sprintf("%s dB%s in %s", l.Number(r.Level, 1), weighted(r.Weighting),
+		words.Metres(l.Units, r.Distance, words.AsNeeded, l.Number))
 	if r.UpperBound {
 		row.Result = "höchstens " + row.Result + ", zu nahe am Umgebungspegel"
 	}
@@ -96,7 +96,7 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		row.Result += fmt.Sprintf(", −%s +%s dB", l.Number(r.Down, 1), l.Number(r.Up, 1))
 	}
 	if r.Declared != "" {
-		row.Limit = "mindestens " + l.quantity(r.Declared) + " in " + l.quantity(r.DeclaredAt) + ", Objektdatei"
+		row.Limit = "mindestens " + l.quantity(r.Declared) + " in " + l.run(r.DeclaredAt) + ", Objektdatei"
 	}
 	switch {
 	case v == checks.Fail:
@@ -105,7 +105,7 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 		row.Change = fmt.Sprintf(
 			"in %s messen: Durch den Abstand allein fällt ein Pegel um 20 lg(d2/d1), in Räumen um weniger; um "+
 				"wie viel, weiß niemand",
-			l.quantity(r.DeclaredAt),
+			l.run(r.DeclaredAt),
 		)
 	case v == checks.Undecided && r.Class == 0:
 		row.Change = "mit einem Messgerät der Klasse 1 oder 2 messen"
@@ -120,7 +120,7 @@ func weighted(weighting string) string {
 }
 
 func (l Language) margin(row *words.Row, r judge.MarginRow, v checks.Ruling) {
-	row.Inputs, row.Result = l.quantity(r.Measured), l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
+	row.Inputs, row.Result = l.reading(r.Measured), l.Number(r.Margin, 1)+" dB über dem Umgebungspegel am Ort der Ablesung"
 	if r.Uncertainty > 0 {
 		row.Result += " ± " + l.Number(r.Uncertainty, 1) + " dB"
 	}

@@ -34,7 +34,7 @@ func aboutSupply(r judge.Row) (string, bool) {
 	case judge.InternalRow:
 		return "Widerstand der Versorgung im Notbetrieb", true
 	case judge.SagRow:
-		return "Versuch ohne Netz", true
+		return "Erprobung ohne Netz", true
 	case judge.SystemCurrentRow:
 		if r.Alarm {
 			return "Strom der ganzen Anlage bei Alarm", true
@@ -371,7 +371,7 @@ func (l Language) sag(row *words.Row, r judge.SagRow, v checks.Ruling) {
 	if r.Ampere > 0 {
 		row.Inputs += ", " + milli(r.Ampere)
 	}
-	row.Result = tried + " versucht"
+	row.Result = tried + " erprobt"
 	if r.Required != "" {
 		row.Result = l.quantity(r.Required) + " nötig, " + row.Result
 	}
@@ -410,7 +410,7 @@ func (l Language) systemCurrent(row *words.Row, r judge.SystemCurrentRow, v chec
 
 func (l Language) age(row *words.Row, r judge.AgeRow, v checks.Ruling) {
 	years := func(d time.Duration) string { return l.Number(d.Hours()/8766, 1) + " Jahre" }
-	whose := "allgemeine Praxis"
+	whose := "übliche Praxis"
 	if r.ByMaker {
 		whose = "laut Hersteller"
 	}

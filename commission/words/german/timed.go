@@ -41,7 +41,7 @@ func (l Language) ofTimed(p words.Phrase) (string, bool) {
 		}
 		return points(p.Of) + where + ": nachgewiesen ist die Meldung; wie schnell, wurde nicht gemessen: " + l.Say(p.Why), true
 	case judge.OnlyReported:
-		return "ein Brand- oder Gasmelder: nur dass sein Signal kommt, wurde gezeigt, nicht wie schnell; was die " +
+		return "ein Brand- oder Gasmelder: Nur dass sein Signal kommt, wurde gezeigt, nicht wie schnell; was die " +
 			"Brandschutzvorschrift sonst verlangt, wurde hier nicht geprüft", true
 	case words.CuesGiven:
 		return l.cuesGiven(p.Of), true

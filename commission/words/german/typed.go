@@ -7,12 +7,12 @@ import (
 
 var germanHints = map[typed.Hint]string{
 	typed.BackHint:        "nur Enter: zurück",
-	typed.LeaveOutHint:    "nur Enter: weglassen",
+	typed.LeaveOutHint:    "nur Enter: auslassen",
 	typed.WholeYesHint:    "das ganze Wort ja eingeben",
 	typed.NoBackHint:      "nein: zurück",
 	typed.FileHint:        "Namen einer PNG- oder JPEG-Datei eingeben",
 	typed.NotMeasuredHint: "keine eingeben, wenn nicht messbar",
-	typed.OpenLoopHint:    "offen eingeben, wenn es so angezeigt",
+	typed.OpenLoopHint:    "offen eingeben, wenn es so angezeigt wird",
 	typed.CautionWord:     "VORSICHT",
 	typed.ChoosePrompt:    "wählen:",
 	typed.AnswerPrompt:    "Antwort:",

@@ -27,7 +27,7 @@ var germanWords = map[typed.Word]string{
 	"keep": "behalten", "take": "übernehmen", "resume": "fortsetzen", "beside": "daneben", "discard": "beiseite",
 
 	"ready": "bereit", "indicated": "angezeigt", "at-rest": "ruhe", "heard": "gehört", "silent": "stumm",
-	"skip": "auslassen", "ohms": "ohm", "jump": "springen", "look": "ansehen", "stopped": "aufgehört", "quiet": "abschalten",
+	"skip": "auslassen", "ohms": "ohm", "jump": "springen", "look": "ansehen", "stopped": "aufgehört", "quiet": "ausschalten",
 	"count": "zählen", "roam": "rundgang", "in-order": "reihenfolge", "touch": "jetzt", "not-that": "nicht der",
 	"room": "raum fertig", "begun": "begonnen", "set": "scharf", "opened": "geöffnet", "alarm": "alarm",
 	"sounds": "tönt", "flashes": "blitzt", "unset": "unscharf", "cannot": "geht hier nicht", "hush": "sofort aus",
@@ -121,7 +121,7 @@ func (l Language) refusedElse(r ask.Refused) string {
 		return fmt.Sprintf("%s steht nicht auf der Liste; Nummern der Liste eingeben, oder: %s", quoted(r.Text),
 			l.listed(r.Takes))
 	case ask.NotOnBoard:
-		return quoted(r.Text) + " steht nicht auf der Tafel; eine Nummer eingeben, zum Beispiel " + strings.Join(r.Takes, ", ")
+		return quoted(r.Text) + " steht nicht auf der Übersicht; eine Nummer eingeben, zum Beispiel " + strings.Join(r.Takes, ", ")
 	case ask.NoWholeNumber:
 		return fmt.Sprintf("eine ganze Zahl von 0 bis %d schreiben", r.Number)
 	case ask.NoPicture:

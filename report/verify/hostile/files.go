@@ -251,7 +251,7 @@ func (f Forger) Files() []File {
 				all = append(all, pdffile.Dict{"A": pdffile.Array{}})
 			}
 			n = append(n, all)
-			return pdffile.From(n).Bytes()
+			return pdffile.From(n, nil).Bytes()
 		}},
 		{"numbers", func() []byte {
 			n := make([]pdffile.Object, 2)
@@ -262,7 +262,7 @@ func (f Forger) Files() []File {
 				all = append(all, pdffile.Number("123456789012345678901234567890123456789012345678901234567890"))
 			}
 			n = append(n, all)
-			return pdffile.From(n).Bytes()
+			return pdffile.From(n, nil).Bytes()
 		}},
 		{"references", func() []byte {
 			n := make([]pdffile.Object, 2)
@@ -272,20 +272,20 @@ func (f Forger) Files() []File {
 				n = append(n, pdffile.Dict{"A": pdffile.Ref(i + 4)})
 			}
 			n = append(n, pdffile.Dict{})
-			return pdffile.From(n).Bytes()
+			return pdffile.From(n, nil).Bytes()
 		}},
 		{"big string", func() []byte {
 			n := make([]pdffile.Object, 2)
 			n[0] = pdffile.Dict{"A": pdffile.String{Bytes: make([]byte, 30<<20)}}
 			n[1] = pdffile.Dict{}
-			return pdffile.From(n).Bytes()
+			return pdffile.From(n, nil).Bytes()
 		}},
 		{"big stream", func() []byte {
 			n := make([]pdffile.Object, 2)
 			n[0] = pdffile.Dict{"A": pdffile.Ref(3)}
 			n[1] = pdffile.Dict{}
 			n = append(n, pdffile.Stream{Dict: pdffile.Dict{}, Raw: make([]byte, 63<<20)})
-			return pdffile.From(n).Bytes()
+			return pdffile.From(n, nil).Bytes()
 		}},
 		{"photographs", func() []byte {
 			w := f.Begun(SiteOf(1, "a"))

@@ -22,7 +22,9 @@ func objects(o Original, _ span) ([]Case, error) {
 		return nil, err
 	}
 	every := strokesChanged(d.Numbered())
+	maps.Copy(every, logoChanged(d.Numbered()))
 	maps.Copy(every, changes)
+	maps.Copy(every, descriptions)
 	var all []Case
 	for name, change := range every {
 		f, err := pdffile.Open(o.File)
@@ -33,8 +35,7 @@ func objects(o Original, _ span) ([]Case, error) {
 		if err != nil {
 			return nil, err
 		}
-		n := change(d.Numbered())
-		file, err := rewritten(n)
+		file, err := rewritten(change(d.Numbered()), d.ID)
 		if err == nil {
 			file, err = signedAgain(file, o.Key)
 		}
@@ -43,11 +44,12 @@ func objects(o Original, _ span) ([]Case, error) {
 		}
 		all = append(all, Case{Name: "objects: " + name, File: file, Keyed: true})
 	}
-	return all, nil
+	further, err := identified(o)
+	return append(all, further...), err
 }
 
 // rewritten is a file of those objects, with the byte range that fits it.
-func rewritten(n []pdffile.Object) ([]byte, error) {
+func rewritten(n []pdffile.Object, id []byte) ([]byte, error) {
 	i := indexOf(n, func(d pdffile.Dict) bool { return d["Type"] == pdffile.Name("Sig") })
 	if i < 0 {
 		return nil, fmt.Errorf("the signature is lost")
@@ -57,7 +59,7 @@ func rewritten(n []pdffile.Object) ([]byte, error) {
 	empty := pdffile.String{Bytes: make([]byte, len(signature["Contents"].(pdffile.String).Bytes))}
 	signature["Contents"] = empty
 	for range 8 {
-		file := pdffile.From(n).Bytes()
+		file := pdffile.From(n, id).Bytes()
 		at := bytes.Index(file, fmt.Appendf(nil, "<%x>", empty.Bytes))
 		if at < 0 {
 			return nil, fmt.Errorf("the place of the signature is lost")
@@ -205,14 +207,19 @@ func pages(change func(pdffile.Array) pdffile.Array) func([]pdffile.Object) []pd
 	}
 }
 
-// drawing changes what is drawn on the first page. Pages are not packed.
+// drawing changes what is drawn on the first page.
 func drawing(change func(string) string) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
 		_, content := firstPage(n)
-		stream := n[content-1].(pdffile.Stream)
-		n[content-1] = pdffile.Stream{Dict: stream.Dict, Raw: []byte(change(string(stream.Raw)))}
-		return n
+		return changed(n, content-1, change)
 	}
+}
+
+// changed has another content in a stream, packed where it was.
+func changed(n []pdffile.Object, i int, change func(string) string) []pdffile.Object {
+	s := n[i].(pdffile.Stream)
+	n[i] = packed(s, change(unpacked(s)))
+	return n
 }
 
 // exchangedStreams swaps the first two streams that are referred to by that key.

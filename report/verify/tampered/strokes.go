@@ -56,15 +56,11 @@ func strokesChanged(n []pdffile.Object) map[string]func([]pdffile.Object) []pdff
 	all := map[string]func([]pdffile.Object) []pdffile.Object{}
 	for i, o := range n {
 		s, is := o.(pdffile.Stream)
-		if !is || !strings.Contains(string(s.Raw), pen) || s.Dict["Filter"] != nil {
+		if !is || s.Dict["Type"] != nil || s.Dict["Subtype"] != nil || !strings.Contains(unpacked(s), pen) {
 			continue
 		}
 		for name, change := range ofStrokes {
-			changed := change(string(s.Raw))
-			all[name] = func(n []pdffile.Object) []pdffile.Object {
-				n[i] = pdffile.Stream{Dict: n[i].(pdffile.Stream).Dict, Raw: []byte(changed)}
-				return n
-			}
+			all[name] = func(n []pdffile.Object) []pdffile.Object { return changed(n, i, change) }
 		}
 		return all
 	}

@@ -80,7 +80,7 @@ func updated(file []byte, last int, objects map[int]string, trailer string) []by
 
 // written is an object as a file has it.
 func written(o pdffile.Object) []byte {
-	file := pdffile.From([]pdffile.Object{o, pdffile.Dict{}}).Bytes()
+	file := pdffile.From([]pdffile.Object{o, pdffile.Dict{}}, nil).Bytes()
 	_, rest, _ := bytes.Cut(file, []byte("1 0 obj\n"))
 	content, _, _ := bytes.Cut(rest, []byte("\nendobj"))
 	return content

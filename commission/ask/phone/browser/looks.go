@@ -87,6 +87,35 @@ func (p *Phone) Sideways() []string {
 	}).map((e) => e.outerHTML.slice(0, 160))]`)
 }
 
+// Cut are texts that do not have room where they stand, and are hidden in part.
+func (p *Phone) Cut() []string {
+	p.t.Helper()
+	return Eval[[]string](p, `[...document.querySelectorAll('body *')].filter((e) => {
+		const of = getComputedStyle(e), b = e.getBoundingClientRect();
+		const hides = of.overflowX !== 'visible' || of.overflowY !== 'visible' || e.tagName === 'BUTTON';
+		return hides && of.overflowY !== 'auto' && of.overflowY !== 'scroll' && b.width > 1 && e.textContent &&
+			(e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1);
+	}).map((e) => e.outerHTML.slice(0, 160))`)
+}
+
+// Torn are words of buttons that go on in the next line without a hyphen.
+func (p *Phone) Torn() []string {
+	p.t.Helper()
+	return Eval[[]string](p, `[...document.querySelectorAll('button')].flatMap((e) => {
+		const all = [], nodes = document.createTreeWalker(e, NodeFilter.SHOW_TEXT);
+		for (let n = nodes.nextNode(); n; n = nodes.nextNode()) {
+			for (const m of n.data.matchAll(/[^\s-]+/g)) {
+				if (m[0].includes('\u00ad')) continue;
+				const r = document.createRange();
+				r.setStart(n, m.index);
+				r.setEnd(n, m.index + m[0].length);
+				if (new Set([...r.getClientRects()].map((b) => Math.round(b.top))).size > 1) all.push(m[0]);
+			}
+		}
+		return all;
+	})`)
+}
+
 // Errors are what the console has told since the script of RecordErrors ran.
 func (p *Phone) Errors() []string {
 	p.t.Helper()

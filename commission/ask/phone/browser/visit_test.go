@@ -41,16 +41,19 @@ type photo struct {
 }
 
 // begin serves the page behind a link that can be cut.
-func begin(t testing.TB) *visit {
+func begin(t testing.TB) *visit { return beginIn(t, words.English{}) }
+
+// beginIn serves it in a language.
+func beginIn(t testing.TB, l words.Language) *visit {
 	t.Helper()
 	v := &visit{t: t, link: browser.NewLink(t)}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	at, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
-	v.Server, v.tokens = phone.New(phone.Config{Language: words.English{}, Hosts: []string{v.link.Address}, Terminal: true,
-		Texts: words.PageTexts(words.English{})})
-	page := v.Open(l, nil)
+	v.Server, v.tokens = phone.New(phone.Config{Language: l, Hosts: []string{v.link.Address}, Terminal: true,
+		Texts: words.PageTexts(l)})
+	page := v.Open(at, nil)
 	t.Cleanup(func() { _ = page.Close(ask.PhonePageOver{}) })
-	v.link.Lead(l.Addr().String())
+	v.link.Lead(at.Addr().String())
 	v.Serve(ask.OutOfTurn{
 		Held: func(record.Held) {},
 		Photograph: func(about record.About, caption string, file []byte) (string, error) {

@@ -79,7 +79,7 @@ export function drawTold(main) {
 		state.notices.length ? el('ol', { class: 'told', id: 'told' }, state.notices.map((n) => el('li', { class: 'weight-' + n.weight },
 			shape(signs[n.tone] ?? (n.weight === 'alarm' || n.weight === 'caution' ? 'trouble' : 'said')),
 			el('div', { class: 'item-text' }, el('span', { class: 'label' }, tight(n.text)),
-				Boolean(n.at) && el('span', { class: 'says' }, new Date(n.at).toLocaleTimeString()))))) :
+				Boolean(n.at) && el('span', { class: 'says' }, new Date(n.at).toLocaleTimeString(state.texts.lang)))))) :
 			el('p', { class: 'help' }, say('told-none')));
 }
 

@@ -1,6 +1,6 @@
 // What a technician chooses, who holds the questions, and the customer's turn.
 
-import { state, chosen, choose, changed, say, many, holds, randomKey } from './state.js';
+import { state, chosen, choose, changed, say, many, number, holds, randomKey } from './state.js';
 import { el, button, segments, labelled, fill, heading, sheet, closeSheet } from './dom.js';
 import { post } from './link.js';
 import { halfWidth } from './clock.js';
@@ -34,7 +34,7 @@ export function draw(main) {
 		el('section', {}, el('h2', {}, say('more-state')), el('ul', { class: 'lines' },
 			el('li', {}, say(state.online ? 'online' : 'offline')),
 			el('li', {}, kept().length ? many('kept', kept().length) : say('kept-none')),
-			el('li', {}, half == null ? say('clock-unknown') : say('clock-agrees', half < 10 ? half.toFixed(1) : half.toFixed(0))),
+			el('li', {}, half == null ? say('clock-unknown') : say('clock-agrees', number(half, half < 10 ? 1 : 0))),
 			el('li', {}, staysAwake()),
 			!isSecureContext && el('li', {}, say('not-secure')))));
 }

@@ -1,6 +1,6 @@
 // Photographs: the phone's camera, a caption, and what they show.
 
-import { say, changed, randomKey, detector } from './state.js';
+import { say, number, changed, randomKey, detector } from './state.js';
 import { el, button, labelled, sheet, closeSheet } from './dom.js';
 import { post } from './link.js';
 import { announce } from './sound.js';
@@ -38,7 +38,7 @@ function take(subject) {
 		file = input.files[0] ?? null;
 		preview(file, picture);
 		send.disabled = !file;
-		says.textContent = file ? say('photo-size', file.name, (file.size / 1e6).toFixed(1)) : '';
+		says.textContent = file ? say('photo-size', file.name, number(file.size / 1e6, 1)) : '';
 	});
 	sheet(say('photo-title'), el('div', { class: 'camera' }, input, el('label', { for: 'camera' }, say('photo-camera'))), labelled(say('photo-caption'), caption),
 		el('figure', {}, picture, el('figcaption', {}, captioned, el('span', { class: 'help' }, say('photo-of', shows(subject))))), says, send,

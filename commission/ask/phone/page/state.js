@@ -52,6 +52,10 @@ export function say(code, ...with_) {
 	return text.replace(/\$(\d)/g, (_, n) => with_[n - 1] ?? '');
 }
 
+// number is a value with so many decimals, as the language of the page writes it.
+export const number = (value, decimals) => new Intl.NumberFormat(state.texts.lang ?? 'en',
+	{ minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false }).format(value);
+
 // many takes the sentence for one where n is 1.
 export const many = (code, n) => say(code + (n === 1 ? '-one' : '-many'), n);
 

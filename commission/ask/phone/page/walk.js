@@ -1,7 +1,7 @@
 // The waits: going to a detector and operating it, in order or not, with a network or
 // without; and every other wait with its keys.
 
-import { state, chosen, choose, changed, say, many, detector, detectors, holds } from './state.js';
+import { state, chosen, choose, changed, say, many, number, detector, detectors, holds } from './state.js';
 import { el, button, shape, segments, fill, heading, tight } from './dom.js';
 import { instant, tap, bounds, halfWidth } from './clock.js';
 import { press, kept, isKept } from './kept.js';
@@ -141,7 +141,7 @@ function tick() {
 function agreement() {
 	const half = halfWidth();
 	if (half == null) return say(state.online ? 'clock-comparing' : 'clock-unknown');
-	return say(half > WIDE ? 'clock-wide' : 'clock-agrees', half < 10 ? half.toFixed(1) : half.toFixed(0));
+	return say(half > WIDE ? 'clock-wide' : 'clock-agrees', number(half, half < 10 ? 1 : 0));
 }
 
 // place says where to go.
