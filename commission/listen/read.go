@@ -1,7 +1,6 @@
 package listen
 
 import (
-	"fmt"
 	"net/url"
 	"regexp"
 	"slices"
@@ -13,8 +12,6 @@ import (
 
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/mqtt"
-	"loopwitness/commission/listen/payload"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -40,11 +37,28 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 			break
 		}
 		c.Simulated = r.simulated(r.section(top, "simulated"))
+	case "webhook":
+		if !top.Has("webhook") {
+			r.Problem(top.At(), `listen: webhook needs "webhook"`, "webhook: with at, secret or token, and signals")
+		}
+		c.Hook = r.hook(r.section(top, "webhook"))
+	case "poll":
+		if !top.Has("poll") {
+			r.Problem(top.At(), `listen: poll needs "poll"`, "poll: with url and signals")
+		}
+		c.Poll = r.poll(r.section(top, "poll"))
 	case "keyboard", "":
 	default:
 		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
 	}
-	for _, other := range []string{"mqtt", "simulated"} {
+	if top.Has("http") {
+		if c.Way == "keyboard" || c.Way == "simulated" {
+			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")
+		}
+		http := r.http(r.section(top, "http"))
+		c.HTTP = &http
+	}
+	for _, other := range []string{"mqtt", "webhook", "poll", "simulated"} {
 		if top.Has(other) && c.Way != other {
 			r.Problem(top.Node(other), other+" stands beside another way of listening", "remove it, or write listen: "+other)
 		}
@@ -193,13 +207,8 @@ var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	f := r.item(item, "mqtt.signals[]", "signal")
 	rule := mqtt.SignalRule{Topic: r.topic(f, true),
-		Rule:    payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
-		Address: f.need("address")}
-	r.pointer(f, rule.Value)
-	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site != nil &&
-		r.site.ZoneAt(rule.Address) == nil {
-		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
-	}
+		Address: f.need("address"), Rule: r.states(f)}
+	r.zoneAddress(f, rule.Address)
 	for _, m := range placeholder.FindAllStringSubmatch(rule.Address, -1) {
 		if n, err := strconv.Atoi(m[1]); err != nil || n < 1 || n > strings.Count(rule.Topic, "+") {
 			r.Problem(f.Node("address"), "{"+m[1]+"} needs a + in the topic", "{1} stands for the first +, {2} for the second")
@@ -209,23 +218,6 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	if many && rule.Address != "" && !placeholder.MatchString(rule.Address) {
 		r.Problem(f.Node("address"), "all topics that + stands for would report this one address",
 			`write {1} where the level stands in the address, for example "z{1}", or write the topic out`)
-	}
-	seen := map[string]bool{}
-	for _, state := range []signal.State{signal.Active, signal.Restored, signal.Tamper, signal.Trouble} {
-		for _, word := range f.List(string(state)) {
-			text := r.Scalar(word, "a payload")
-			if seen[text] {
-				r.Problem(word, "this payload already means another state", "")
-			}
-			seen[text] = true
-			rule.States[state] = append(rule.States[state], text)
-		}
-	}
-	for _, key := range []signal.State{signal.Active, signal.Restored} {
-		if len(rule.States[key]) == 0 {
-			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key),
-				string(key)+": "+keys.At(f.at(string(key))).Need)
-		}
 	}
 	return rule
 }

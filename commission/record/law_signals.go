@@ -46,7 +46,7 @@ var signalLaws = []rule{
 	}},
 	{law: LawUncertainty, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
 		l, is := f.(signal.Listening)
-		return is && time.Duration(l.UncertaintyNS) != UncertaintyOf[l.Way]
+		return is && l.UncertaintyNS != UncertaintyOf[l.Way].Nanoseconds()+l.AskedNS
 	}},
 	{law: LawListensOnce, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
 		return e.Kind == kindListening && r.memory.listened
@@ -76,15 +76,18 @@ var listening = map[string]bool{kindSignal: true, kindConnection: true, kindOver
 	kindReceived: true}
 
 // UncertaintyOf is the uncertainty of a time of each way, expanded (k = 2), as its source
-// tells it: those of commission/listen.
+// tells it: those of commission/listen. To that of a controller that is asked, what it may be late comes.
 var UncertaintyOf = map[signal.Way]time.Duration{signal.OverMQTT: 50 * time.Millisecond,
-	signal.ByWatching: 250 * time.Millisecond, signal.Simulated: 50 * time.Millisecond}
+	signal.ByWatching: 250 * time.Millisecond, signal.Simulated: 50 * time.Millisecond,
+	signal.OverHook: 50 * time.Millisecond, signal.ByPolling: 50 * time.Millisecond}
 
 // IsWay tells whether a way of receiving signals is one that a source has.
 func IsWay(l signal.Listening) bool {
 	l.UncertaintyNS = 0
 	ways := []signal.Listening{
 		{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled, Tells: l.Tells},
+		{Way: signal.OverHook, TimedBy: signal.ByComputer, Tells: l.Tells},
+		{Way: signal.ByPolling, TimedBy: signal.ByComputer, Tells: l.Tells, AskedNS: max(1, l.AskedNS)},
 		{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true},
 		{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true, Tells: l.Tells},
 		{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true, Tells: l.Tells}}

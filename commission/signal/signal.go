@@ -40,8 +40,8 @@ type Signal struct {
 
 // The reasons why a signal tells an old state.
 const (
-	Retained = "retained" // by the broker
-	Repeated = "repeated" // after reconnecting
+	Retained = "retained" // by the broker, or as the first answer to a poll says
+	Repeated = "repeated" // after reconnecting, or by a sender that sends again
 )
 
 // Check tells whether a state or reason is none that is known.
@@ -64,6 +64,9 @@ type Listening struct {
 	Sampled       bool   `json:"sampled,omitempty"` // the controller tells the voltage of its supply
 	// Tells are the aspects of itself that the controller tells.
 	Tells []Aspect `json:"tells,omitempty"`
+	// AskedNS is for ByPolling the longest time between the question before and an answer, in
+	// nanoseconds: by so much, at most, a report is late. It is part of UncertaintyNS. Else 0.
+	AskedNS int64 `json:"asked_nanosecond,omitempty"`
 }
 
 // Way is how signals are received.
@@ -74,6 +77,8 @@ const (
 	OverMQTT   Way = "mqtt"      // the controller's messages
 	ByWatching Way = "keyboard"  // the technician watches the controller's own indication
 	Simulated  Way = "simulated" // practice
+	OverHook   Way = "webhook"   // the controller calls this program over HTTP
+	ByPolling  Way = "poll"      // the controller is asked over HTTP again and again
 )
 
 // Timing is what takes the times.
@@ -96,7 +101,7 @@ func (t Timing) Code() string { return "timing/" + string(t) }
 
 // Check tells whether a way or timing is none that is known.
 func (l Listening) Check() error {
-	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) ||
+	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated, OverHook, ByPolling}, l.Way) ||
 		!slices.Contains([]Timing{ByComputer, ByHand, BySeed, BySimulatedTime}, l.TimedBy) {
 		return fmt.Errorf("listening: way %q, timed by %q", l.Way, l.TimedBy)
 	}

@@ -104,7 +104,7 @@ func (l English) howTimed(by signal.Listening) string {
 			"who is slow lengthens it, who moves before the cue or presses too early shortens it."
 	}
 	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", l.Say(by.Way), l.Say(by.TimedBy),
-		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
+		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
 }
 
 func (l English) chimeTrial(p ChimeTrial) string {

@@ -252,6 +252,8 @@ func examples(all declared) []words.Phrase {
 		judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent, NotTimed: record.NoTouch}},
 		words.HowTimed{By: signal.Listening{Way: signal.ByWatching, TimedBy: signal.ByHand}},
 		words.HowTimed{By: signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer}},
+		words.HowTimed{By: signal.Listening{Way: signal.OverHook, TimedBy: signal.ByComputer}},
+		words.HowTimed{By: signal.Listening{Way: signal.ByPolling, TimedBy: signal.ByComputer, AskedNS: 2e9}},
 		words.VoltageOff{After: time.Minute, Loaded: true}, words.ReadBefore{Volt: []float64{12.5, 12.4}},
 		words.ValueTyped{Text: "two"}, words.LooksStand{So: 2, All: 3, BySignal: 1},
 		words.LooksBut{Result: record.Defect, At: []site.Point{"5.1", "5.2", "5.3", "6.1"}, Remark: "worn"},

@@ -111,7 +111,7 @@ func (l Language) howTimed(by signal.Listening) string {
 			"oder zu früh drückt, verkürzt sie."
 	}
 	return fmt.Sprintf("Wie die Zeiten genommen wurden: %s, %s; Unsicherheit ± %s s (k = 2). %s", l.Say(by.Way),
-		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
+		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
 }
 
 func (l Language) chimeTrial(p words.ChimeTrial) string {
