@@ -118,7 +118,7 @@ func (v *Visit) cueLocked(
 	if err := v.addLocked(now, c); err != nil {
 		return nil, given, nil, err
 	}
-	v.awake.timesSince(record.MostLate(s.Step(), v.record.Listening()), late)
+	v.awake.timesSince(record.MostLate(s.Step(), v.record.HeardAt(s.Step())), late)
 	if now := v.clock.Now(); c.BeforeNS == 0 && c.Tap == nil && now.Sub(given) >= record.ShownLate && v.intake.put(
 		arrival{at: now, fact: record.Shown{Step: s.Step().ID}}) {
 		given = now
