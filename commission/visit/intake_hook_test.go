@@ -3,6 +3,7 @@ package visit_test
 import (
 	"bufio"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -10,7 +11,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
-	"slices"
+	"strconv"
 	"sync"
 	"testing"
 	"time"
@@ -100,19 +101,13 @@ func (s *keptSource) Start(ctx context.Context, to signal.Receiver) error {
 	return s.Source.Start(ctx, to)
 }
 
-func numberOf(b *testing.B, body []byte) (n int) {
-	_, err := fmt.Sscanf(string(body[slices.Index(body, '{'):][indexOf(body, `\"n\":`):]), `\"n\":%d`, &n)
-	require.NoError(b, err, "%s", body)
-	return n
-}
-
-func indexOf(body []byte, text string) int {
-	for i := range body {
-		if string(body[i:min(len(body), i+len(text))]) == text {
-			return i
-		}
-	}
-	return 0
+// numberOf is the number of the call of which an entry tells.
+func numberOf(b *testing.B, body []byte) int {
+	var s signal.Signal
+	require.NoError(b, json.Unmarshal(body, &s))
+	text, err := strconv.Unquote(s.Raw)
+	require.NoError(b, err)
+	return number(b, []byte(text))
 }
 
 // throughEcho stamps the first byte of each request and answers at once.
