@@ -26,7 +26,7 @@ var keysOfWays = []site.Key{
 		Need:    "one of: mqtt, webhook, poll, keyboard, simulated",
 		Example: "mqtt",
 		Means: "how signals come: mqtt by a broker; webhook by the controller's calls over HTTP; poll by its answers over " +
-			"HTTP; keyboard by your keys; simulated for practice",
+			"HTTP; several of these at once in a list: [mqtt, webhook]; keyboard by your keys; simulated for practice",
 		Changes: "how well times are known; practice is said on every page"},
 }
 

@@ -15,6 +15,7 @@ import (
 
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/strictyaml"
+	"loopwitness/commission/listen/ears"
 	"loopwitness/commission/listen/keyboard"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/simulated"
@@ -28,7 +29,8 @@ var ErrExposed = errors.New("controller.yaml can be read by others")
 
 // Config is one controller.yaml. Each way has its own section; Way says which is listened to.
 type Config struct {
-	Way       string // "mqtt", "webhook", "poll", "keyboard" or "simulated"
+	Way       string   // "mqtt", "webhook", "poll", "keyboard" or "simulated"; "several" for Ways
+	Ways      []string // that are listened to at once; nil for one
 	MQTT      mqtt.Config
 	Hook      web.HookConfig
 	Poll      web.PollConfig
@@ -74,17 +76,32 @@ func withoutPath(err error) error {
 
 // Source makes the source that the file asks for.
 func (c Config) Source(s *site.Site, cl clock.Clock) (signal.Source, error) {
-	switch c.Way {
-	case "mqtt":
-		return switching(mqtt.New(c.MQTT, cl), c.HTTP)
-	case "webhook":
-		return switching(web.NewHook(c.Hook, cl), c.HTTP)
-	case "poll":
-		source, err := web.NewPoll(c.Poll, cl)
+	if len(c.Ways) == 0 {
+		source, err := c.source(c.Way, s, cl)
+		if err != nil || c.Way == "keyboard" || c.Way == "simulated" {
+			return source, err
+		}
+		return switching(source, c.HTTP)
+	}
+	var joined []ears.Ear
+	for _, way := range c.Ways {
+		source, err := c.source(way, s, cl)
 		if err != nil {
 			return nil, err
 		}
-		return switching(source, c.HTTP)
+		joined = append(joined, ears.Ear{Source: source, Addresses: c.addresses(way, s)})
+	}
+	return switching(ears.Join(joined), c.HTTP)
+}
+
+func (c Config) source(way string, s *site.Site, cl clock.Clock) (signal.Source, error) {
+	switch way {
+	case "mqtt":
+		return mqtt.New(c.MQTT, cl), nil
+	case "webhook":
+		return web.NewHook(c.Hook, cl), nil
+	case "poll":
+		return web.NewPoll(c.Poll, cl)
 	case "simulated":
 		return simulated.New(s, cl, c.Simulated)
 	}

@@ -23,43 +23,20 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 	if err != nil {
 		return Config{}, err
 	}
-	r, top := &reader{yamlReader, s}, section{fields, ""}
-	ways := keys.At("listen").Words
-	c := Config{Way: top.Need("listen", "one of: "+strings.Join(ways, ", "))}
-	switch c.Way {
-	case "mqtt":
-		if !top.Has("mqtt") {
-			r.Problem(top.At(), `listen: mqtt needs "mqtt"`, "mqtt: with broker and signals")
-		}
-		c.MQTT = r.mqtt(r.section(top, "mqtt"))
-	case "simulated":
-		if s == nil {
-			break
-		}
-		c.Simulated = r.simulated(r.section(top, "simulated"))
-	case "webhook":
-		if !top.Has("webhook") {
-			r.Problem(top.At(), `listen: webhook needs "webhook"`, "webhook: with at, secret or token, and signals")
-		}
-		c.Hook = r.hook(r.section(top, "webhook"))
-	case "poll":
-		if !top.Has("poll") {
-			r.Problem(top.At(), `listen: poll needs "poll"`, "poll: with url and signals")
-		}
-		c.Poll = r.poll(r.section(top, "poll"))
-	case "keyboard", "":
-	default:
-		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
+	r, top := &reader{Reader: yamlReader, site: s, claimed: map[string]string{}}, section{fields, ""}
+	c := r.ways(top)
+	for _, way := range c.all() {
+		r.way(top, way, &c)
 	}
 	if top.Has("http") {
-		if c.Way == "keyboard" || c.Way == "simulated" {
+		if c.By("keyboard") || c.By("simulated") {
 			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")
 		}
 		http := r.http(r.section(top, "http"))
 		c.HTTP = &http
 	}
 	for _, other := range []string{"mqtt", "webhook", "poll", "simulated"} {
-		if top.Has(other) && c.Way != other {
+		if top.Has(other) && !c.By(other) {
 			r.Problem(top.Node(other), other+" stands beside another way of listening", "remove it, or write listen: "+other)
 		}
 	}
@@ -71,7 +48,8 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 
 type reader struct {
 	*strictyaml.Reader
-	site *site.Site
+	site    *site.Site
+	claimed map[string]string // by what a rule writes out: the way whose rule it is
 }
 
 // section is one mapping of the file, with its path in the table of keys.

@@ -24,6 +24,7 @@ func (r *reader) said(f section, of signal.Aspect, value string) (present, absen
 	if of != "" && !slices.Contains(signal.Aspects, of) {
 		r.Problem(f.Node("of"), "a controller is not known to tell that of itself", "one of: "+strings.Join(aspects(), ", "))
 	}
+	r.claim(f, "of", string(of))
 	r.pointer(f, value)
 	seen := map[string]bool{}
 	for key, to := range map[string]*[]string{"present": &present, "absent": &absent} {

@@ -125,9 +125,13 @@ func (r *reader) hookAddress(f section, rule web.HookSignal) {
 
 // zoneAddress refuses an address that is written out and that no zone has.
 func (r *reader) zoneAddress(f section, address string) {
-	if address != "" && !strings.Contains(address, "{") && r.site != nil && r.site.ZoneAt(address) == nil {
+	if address == "" || strings.Contains(address, "{") {
+		return
+	}
+	if r.site != nil && r.site.ZoneAt(address) == nil {
 		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
 	}
+	r.claim(f, "address", address)
 }
 
 // pointerIn refuses a value of a key that is no JSON Pointer.

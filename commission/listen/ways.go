@@ -5,7 +5,6 @@ import (
 	"errors"
 	"path/filepath"
 
-	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/web"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -40,7 +39,7 @@ func switching(s signal.Source, c *web.SwitchConfig) (signal.Source, error) {
 		return nil, err
 	}
 	both := &requesting{Source: s, outputs: outputs}
-	if own, is := s.(*mqtt.Controller); is {
+	if own, is := s.(signal.Guarded); is {
 		return &guarding{both, own}, nil
 	}
 	return both, nil
@@ -63,10 +62,10 @@ func (r *requesting) Close() error {
 	return r.Source.Close()
 }
 
-// guarding is one over MQTT: what it can switch there it switches there, and guards.
+// guarding is one that listens over MQTT, too: what it can switch there it switches there, and guards.
 type guarding struct {
 	*requesting
-	own *mqtt.Controller
+	own signal.Guarded
 }
 
 func (g *guarding) CanEnergise(o *site.Output) bool {
