@@ -93,12 +93,15 @@ type (
 	StrangerMeanwhile struct{ Address string }
 	// LostMeanwhile tells that the connection was lost while a question stood.
 	LostMeanwhile struct{}
-	// NotConnected tells that the wait goes on when the connection is back.
-	NotConnected struct{}
+	// ElsewhereMeanwhile tells that a zone was reported during a trial by another ear than the one that it
+	// belongs to.
+	ElsewhereMeanwhile struct{ Zone int }
+	// NotConnected tells that the wait goes on when the connection is back. Ear is which of several is lost.
+	NotConnected struct{ Ear signal.Way }
 	// SignalsLost tells that signals came faster than they could be written.
 	SignalsLost struct{ Signals int }
-	// ConnectedAgain tells that it is back.
-	ConnectedAgain struct{}
+	// ConnectedAgain tells that it is back. Ear is which of several.
+	ConnectedAgain struct{ Ear signal.Way }
 )
 
 // What became of the computer.
@@ -195,99 +198,101 @@ type (
 )
 
 // Code names the notice.
-func (Proved) Code() string            { return "notice/proved" }
-func (TrialShown) Code() string        { return "notice/trial-shown" }
-func (ChimeHeard) Code() string        { return "notice/chime-heard" }
-func (TrialLost) Code() string         { return "notice/trial-lost" }
-func (TrialAgain) Code() string        { return "notice/trial-again" }
-func (TrialAbsent) Code() string       { return "notice/trial-absent" }
-func (WasAbsent) Code() string         { return "notice/was-absent" }
-func (ClockWasSet) Code() string       { return "notice/clock-was-set" }
-func (SignalsLost) Code() string       { return "notice/signals-lost" }
-func (Meanwhile) Code() string         { return "notice/meanwhile" }
-func (ZoneReports) Code() string       { return "notice/zone-reports" }
-func (ZoneGarbled) Code() string       { return "notice/zone-garbled" }
-func (StillActive) Code() string       { return "notice/still-active" }
-func (TooSoon) Code() string           { return "notice/too-soon" }
-func (SameMoment) Code() string        { return "notice/same-moment" }
-func (NotPrinted) Code() string        { return "notice/not-printed" }
-func (CueTooOld) Code() string         { return "notice/cue-too-old" }
-func (Restarted) Code() string         { return "notice/restarted" }
-func (NoCue) Code() string             { return "notice/no-cue" }
-func (StrangerMeanwhile) Code() string { return "notice/stranger-meanwhile" }
-func (LostMeanwhile) Code() string     { return "notice/lost-meanwhile" }
-func (NotConnected) Code() string      { return "notice/not-connected" }
-func (ConnectedAgain) Code() string    { return "notice/connected-again" }
-func (StageBegins) Code() string       { return "notice/stage-begins" }
-func (StageIntroduced) Code() string   { return "notice/stage-introduced" }
-func (StepsOpen) Code() string         { return "notice/steps-open" }
-func (SignatureLapsed) Code() string   { return "notice/signature-lapsed" }
-func (AnsweredBefore) Code() string    { return "notice/answered-before" }
-func (TakenAs) Code() string           { return "notice/taken-as" }
-func (LeftUnmeasured) Code() string    { return "notice/left-unmeasured" }
-func (Struck) Code() string            { return "notice/struck" }
-func (NothingToStrike) Code() string   { return "notice/nothing-to-strike" }
-func (OffMeanwhile) Code() string      { return "notice/off-meanwhile" }
-func (StoppedAfter) Code() string      { return "notice/stopped-after" }
-func (DidNotStop) Code() string        { return "notice/did-not-stop" }
-func (SetAside) Code() string          { return "notice/set-aside" }
-func (PracticeVoltmeter) Code() string { return "notice/practice-voltmeter" }
-func (LoudCaution) Code() string       { return "notice/loud-caution" }
-func (MayBeOn) Code() string           { return "notice/may-be-on" }
-func (SwitchOff) Code() string         { return "notice/switch-off" }
-func (StillOn) Code() string           { return "notice/still-on" }
-func (MakeSureOff) Code() string       { return "notice/make-sure-off" }
-func (NotSwitchedOff) Code() string    { return "notice/not-switched-off" }
-func (SwitchedOff) Code() string       { return "notice/switched-off" }
-func (NotLoaded) Code() string         { return "notice/not-loaded" }
-func (MainsMayBeOff) Code() string     { return "notice/mains-may-be-off" }
-func (MainsStillOff) Code() string     { return "notice/mains-still-off" }
+func (Proved) Code() string             { return "notice/proved" }
+func (TrialShown) Code() string         { return "notice/trial-shown" }
+func (ChimeHeard) Code() string         { return "notice/chime-heard" }
+func (TrialLost) Code() string          { return "notice/trial-lost" }
+func (TrialAgain) Code() string         { return "notice/trial-again" }
+func (TrialAbsent) Code() string        { return "notice/trial-absent" }
+func (WasAbsent) Code() string          { return "notice/was-absent" }
+func (ClockWasSet) Code() string        { return "notice/clock-was-set" }
+func (SignalsLost) Code() string        { return "notice/signals-lost" }
+func (Meanwhile) Code() string          { return "notice/meanwhile" }
+func (ZoneReports) Code() string        { return "notice/zone-reports" }
+func (ZoneGarbled) Code() string        { return "notice/zone-garbled" }
+func (StillActive) Code() string        { return "notice/still-active" }
+func (TooSoon) Code() string            { return "notice/too-soon" }
+func (SameMoment) Code() string         { return "notice/same-moment" }
+func (NotPrinted) Code() string         { return "notice/not-printed" }
+func (CueTooOld) Code() string          { return "notice/cue-too-old" }
+func (Restarted) Code() string          { return "notice/restarted" }
+func (NoCue) Code() string              { return "notice/no-cue" }
+func (StrangerMeanwhile) Code() string  { return "notice/stranger-meanwhile" }
+func (ElsewhereMeanwhile) Code() string { return "notice/elsewhere-meanwhile" }
+func (LostMeanwhile) Code() string      { return "notice/lost-meanwhile" }
+func (NotConnected) Code() string       { return "notice/not-connected" }
+func (ConnectedAgain) Code() string     { return "notice/connected-again" }
+func (StageBegins) Code() string        { return "notice/stage-begins" }
+func (StageIntroduced) Code() string    { return "notice/stage-introduced" }
+func (StepsOpen) Code() string          { return "notice/steps-open" }
+func (SignatureLapsed) Code() string    { return "notice/signature-lapsed" }
+func (AnsweredBefore) Code() string     { return "notice/answered-before" }
+func (TakenAs) Code() string            { return "notice/taken-as" }
+func (LeftUnmeasured) Code() string     { return "notice/left-unmeasured" }
+func (Struck) Code() string             { return "notice/struck" }
+func (NothingToStrike) Code() string    { return "notice/nothing-to-strike" }
+func (OffMeanwhile) Code() string       { return "notice/off-meanwhile" }
+func (StoppedAfter) Code() string       { return "notice/stopped-after" }
+func (DidNotStop) Code() string         { return "notice/did-not-stop" }
+func (SetAside) Code() string           { return "notice/set-aside" }
+func (PracticeVoltmeter) Code() string  { return "notice/practice-voltmeter" }
+func (LoudCaution) Code() string        { return "notice/loud-caution" }
+func (MayBeOn) Code() string            { return "notice/may-be-on" }
+func (SwitchOff) Code() string          { return "notice/switch-off" }
+func (StillOn) Code() string            { return "notice/still-on" }
+func (MakeSureOff) Code() string        { return "notice/make-sure-off" }
+func (NotSwitchedOff) Code() string     { return "notice/not-switched-off" }
+func (SwitchedOff) Code() string        { return "notice/switched-off" }
+func (NotLoaded) Code() string          { return "notice/not-loaded" }
+func (MainsMayBeOff) Code() string      { return "notice/mains-may-be-off" }
+func (MainsStillOff) Code() string      { return "notice/mains-still-off" }
 
 // Weight is how urgent the notice is.
-func (Proved) Weight() Weight            { return Aside }
-func (TrialShown) Weight() Weight        { return Aside }
-func (ChimeHeard) Weight() Weight        { return Aside }
-func (TrialLost) Weight() Weight         { return Aside }
-func (TrialAgain) Weight() Weight        { return Aside }
-func (TrialAbsent) Weight() Weight       { return Aside }
-func (WasAbsent) Weight() Weight         { return Alarm }
-func (ClockWasSet) Weight() Weight       { return Alarm }
-func (SignalsLost) Weight() Weight       { return Alarm }
-func (Meanwhile) Weight() Weight         { return Aside }
-func (ZoneReports) Weight() Weight       { return Aside }
-func (ZoneGarbled) Weight() Weight       { return Aside }
-func (StillActive) Weight() Weight       { return Aside }
-func (TooSoon) Weight() Weight           { return Aside }
-func (SameMoment) Weight() Weight        { return Aside }
-func (NotPrinted) Weight() Weight        { return Plain }
-func (CueTooOld) Weight() Weight         { return Aside }
-func (Restarted) Weight() Weight         { return Aside }
-func (NoCue) Weight() Weight             { return Aside }
-func (StrangerMeanwhile) Weight() Weight { return Aside }
-func (LostMeanwhile) Weight() Weight     { return Aside }
-func (NotConnected) Weight() Weight      { return Alarm }
-func (ConnectedAgain) Weight() Weight    { return Aside }
-func (StageBegins) Weight() Weight       { return Heading }
-func (StageIntroduced) Weight() Weight   { return Plain }
-func (StepsOpen) Weight() Weight         { return Aside }
-func (SignatureLapsed) Weight() Weight   { return Aside }
-func (AnsweredBefore) Weight() Weight    { return Aside }
-func (TakenAs) Weight() Weight           { return Aside }
-func (LeftUnmeasured) Weight() Weight    { return Aside }
-func (Struck) Weight() Weight            { return Plain }
-func (NothingToStrike) Weight() Weight   { return Plain }
-func (OffMeanwhile) Weight() Weight      { return Plain }
-func (StoppedAfter) Weight() Weight      { return Plain }
-func (DidNotStop) Weight() Weight        { return Plain }
-func (SetAside) Weight() Weight          { return Plain }
-func (PracticeVoltmeter) Weight() Weight { return Aside }
-func (LoudCaution) Weight() Weight       { return Caution }
-func (MayBeOn) Weight() Weight           { return Plain }
-func (SwitchOff) Weight() Weight         { return Alarm }
-func (StillOn) Weight() Weight           { return Alarm }
-func (MakeSureOff) Weight() Weight       { return Alarm }
-func (NotSwitchedOff) Weight() Weight    { return Alarm }
-func (SwitchedOff) Weight() Weight       { return Aside }
-func (NotLoaded) Weight() Weight         { return Aside }
-func (MainsMayBeOff) Weight() Weight     { return Caution }
-func (MainsStillOff) Weight() Weight     { return Alarm }
+func (Proved) Weight() Weight             { return Aside }
+func (TrialShown) Weight() Weight         { return Aside }
+func (ChimeHeard) Weight() Weight         { return Aside }
+func (TrialLost) Weight() Weight          { return Aside }
+func (TrialAgain) Weight() Weight         { return Aside }
+func (TrialAbsent) Weight() Weight        { return Aside }
+func (WasAbsent) Weight() Weight          { return Alarm }
+func (ClockWasSet) Weight() Weight        { return Alarm }
+func (SignalsLost) Weight() Weight        { return Alarm }
+func (Meanwhile) Weight() Weight          { return Aside }
+func (ZoneReports) Weight() Weight        { return Aside }
+func (ZoneGarbled) Weight() Weight        { return Aside }
+func (StillActive) Weight() Weight        { return Aside }
+func (TooSoon) Weight() Weight            { return Aside }
+func (SameMoment) Weight() Weight         { return Aside }
+func (NotPrinted) Weight() Weight         { return Plain }
+func (CueTooOld) Weight() Weight          { return Aside }
+func (Restarted) Weight() Weight          { return Aside }
+func (NoCue) Weight() Weight              { return Aside }
+func (StrangerMeanwhile) Weight() Weight  { return Aside }
+func (ElsewhereMeanwhile) Weight() Weight { return Aside }
+func (LostMeanwhile) Weight() Weight      { return Aside }
+func (NotConnected) Weight() Weight       { return Alarm }
+func (ConnectedAgain) Weight() Weight     { return Aside }
+func (StageBegins) Weight() Weight        { return Heading }
+func (StageIntroduced) Weight() Weight    { return Plain }
+func (StepsOpen) Weight() Weight          { return Aside }
+func (SignatureLapsed) Weight() Weight    { return Aside }
+func (AnsweredBefore) Weight() Weight     { return Aside }
+func (TakenAs) Weight() Weight            { return Aside }
+func (LeftUnmeasured) Weight() Weight     { return Aside }
+func (Struck) Weight() Weight             { return Plain }
+func (NothingToStrike) Weight() Weight    { return Plain }
+func (OffMeanwhile) Weight() Weight       { return Plain }
+func (StoppedAfter) Weight() Weight       { return Plain }
+func (DidNotStop) Weight() Weight         { return Plain }
+func (SetAside) Weight() Weight           { return Plain }
+func (PracticeVoltmeter) Weight() Weight  { return Aside }
+func (LoudCaution) Weight() Weight        { return Caution }
+func (MayBeOn) Weight() Weight            { return Plain }
+func (SwitchOff) Weight() Weight          { return Alarm }
+func (StillOn) Weight() Weight            { return Alarm }
+func (MakeSureOff) Weight() Weight        { return Alarm }
+func (NotSwitchedOff) Weight() Weight     { return Alarm }
+func (SwitchedOff) Weight() Weight        { return Aside }
+func (NotLoaded) Weight() Weight          { return Aside }
+func (MainsMayBeOff) Weight() Weight      { return Caution }
+func (MainsStillOff) Weight() Weight      { return Alarm }

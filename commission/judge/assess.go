@@ -397,7 +397,10 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 // summarise leaves out kinds that take their own time: a tester's smoke says nothing of
 // how quick doors are. What was not timed has no response.
 func (a *Assessment) summarise() {
-	limit, uncertainty := 0.0, time.Duration(a.record.Listening().UncertaintyNS)
+	limit, uncertainty := 0.0, time.Duration(0)
+	if l := a.record.Listening(); len(l.Ears) == 0 { // else each response has its own
+		uncertainty = time.Duration(l.UncertaintyNS)
+	}
 	for _, d := range a.detectors {
 		if d.Operated.Timed() && !d.Detector.Kind.Trait().Slow {
 			limit = max(limit, a.record.Site().Limits.Response[d.Detector.Kind].SI)

@@ -12,6 +12,7 @@ var (
 		signal.Simulated:  "simulated controller",
 		signal.OverHook:   "the controller's calls over HTTP (web hook)",
 		signal.ByPolling:  "the controller's answers over HTTP (polling)",
+		signal.Several:    "several ways at once",
 	}
 	englishTimings = map[signal.Timing]string{
 		signal.ByComputer:      "by the computer, from the cue to the arrival of the message",

@@ -51,6 +51,8 @@ func (l Language) trialNotice(n ask.Notice) string {
 		return fmt.Sprintf("inzwischen %s: %s", name, germanStates[n.State])
 	case ask.StrangerMeanwhile:
 		return fmt.Sprintf("inzwischen meldete %s; die Objektdatei hat keine Linie mit dieser Adresse", n.Address)
+	case ask.ElsewhereMeanwhile:
+		return germanElsewhere(n.Zone)
 	case ask.ZoneReports:
 		return fmt.Sprintf("Linie %d meldet: %s", n.Zone, germanStates[n.State])
 	case ask.ZoneGarbled:
@@ -87,8 +89,14 @@ func (Language) connectionNotice(n ask.Notice) string {
 	case ask.LostMeanwhile:
 		return "Während Sie antworteten, riss die Verbindung zur Zentrale ab."
 	case ask.NotConnected:
+		if n.Ear != "" {
+			return germanLost(n.Ear)
+		}
 		return "NICHT MIT DER ZENTRALE VERBUNDEN. Sie erfahren, wenn sie wieder da ist."
 	case ask.ConnectedAgain:
+		if n.Ear != "" {
+			return germanBack(n.Ear)
+		}
 		return "Die Zentrale ist wieder verbunden; weiter."
 	}
 	return ""

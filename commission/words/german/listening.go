@@ -13,6 +13,7 @@ var (
 		signal.ByWatching: "Anzeige der Zentrale, vom Techniker beobachtet",
 		signal.Simulated:  "simulierte Zentrale",
 		signal.OverHook:   "Aufrufe der Zentrale über HTTP (Webhook)",
+		signal.Several:    "mehrere Wege zugleich",
 		signal.ByPolling:  "Antworten der Zentrale über HTTP (Abfrage)",
 	}
 	germanTimings = map[signal.Timing]string{
