@@ -68,15 +68,13 @@ func follow(ctx context.Context, s streams, f job.Folder, all bool) error {
 	}
 	h := &heardLive{streams: s, site: st, begun: time.Now(), strangers: map[string]int{},
 		connected: "connected; the broker lets the topics be read"}
-	switch config.Way {
-	case "mqtt":
-		return h.overMQTT(ctx, config.MQTT, all)
-	case "webhook":
-		return h.overHook(ctx, config.Hook)
-	case "poll":
-		return h.byPolling(ctx, config.Poll)
-	case "simulated":
+	switch {
+	case len(config.Ways) > 0:
+		return h.several(ctx, config, all)
+	case config.Way == "simulated":
 		return h.simulated(ctx, f)
+	case config.Way != "keyboard":
+		return h.overWay(ctx, config, config.Way, all)
 	}
 	return fmt.Errorf("nothing can be listened to where signals come by the keyboard; write in %s how the controller is "+
 		"listened to, see: loopwitness site keys listen mqtt", f.ControllerPath())

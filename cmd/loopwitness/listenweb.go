@@ -79,7 +79,6 @@ func (h *heardLive) byPolling(ctx context.Context, c web.PollConfig) error {
 			h.line(time.Now(), "no answer: "+one.Failed.Error())
 		}
 	})
-	h.connected = "connected; the controller answers"
 	h.say("Asking %s every %s. Ctrl-C ends it.", screen.Clean(c.Host()), c.Every)
 	if err := poll.Start(ctx, h); err != nil {
 		return webFailed(err)

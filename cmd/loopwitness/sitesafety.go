@@ -29,7 +29,7 @@ func (s streams) showSafety(st *site.Site, c listen.Config) error {
 
 // becomes tells what becomes of an output.
 func becomes(o *site.Output, c listen.Config) string {
-	if c.Way == "mqtt" {
+	if c.By("mqtt") {
 		switch rule := c.MQTT.Output(o); {
 		case rule == nil:
 		case rule.NoLastWill:

@@ -10,14 +10,17 @@ import (
 )
 
 // byMQTT tells whether there is a map to be looked at.
-func (f *finder) byMQTT() bool { return f.Listen.Way == "mqtt" }
+func (f *finder) byMQTT() bool { return f.Listen.By("mqtt") }
 
 // zones finds those that no signal reaches.
 func (f *finder) zones() {
-	if !f.byMQTT() {
-		return
+	switch {
+	case len(f.Listen.Ways) > 0:
+		f.unreached(func(address string) bool { return len(f.Listen.WaysOf(address)) > 0 })
+		f.ofEither()
+	case f.byMQTT():
+		f.unreached(f.reached)
 	}
-	f.unreached(f.reached)
 }
 
 // some are the first of many.

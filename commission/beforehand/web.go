@@ -12,15 +12,11 @@ import (
 
 // web finds what cannot work, or can be read on its way, where the controller speaks HTTP.
 func (f *finder) web() {
-	switch f.Listen.Way {
-	case "webhook":
+	if f.Listen.By("webhook") {
 		f.hook(f.Listen.Hook)
-	case "poll":
+	}
+	if f.Listen.By("poll") {
 		f.poll(f.Listen.Poll)
-	default:
-		if !f.byMQTT() {
-			return
-		}
 	}
 	if c := f.Listen.HTTP; c != nil {
 		f.requests(c)
@@ -28,7 +24,7 @@ func (f *finder) web() {
 }
 
 func (f *finder) hook(c web.HookConfig) {
-	f.unreached(func(address string) bool {
+	f.unreachedAlone(func(address string) bool {
 		_, _, _, ok := c.Example(address)
 		return ok
 	})
@@ -44,10 +40,17 @@ func (f *finder) hook(c web.HookConfig) {
 }
 
 func (f *finder) poll(c web.PollConfig) {
-	f.unreached(func(address string) bool {
+	f.unreachedAlone(func(address string) bool {
 		return slices.ContainsFunc(c.Signals, func(s web.PollSignal) bool { return s.Address == address })
 	})
 	f.login("poll", c.Login, c.URL)
+}
+
+// unreachedAlone finds zones that no signal reaches of the one way that is listened to.
+func (f *finder) unreachedAlone(reached func(address string) bool) {
+	if len(f.Listen.Ways) == 0 {
+		f.unreached(reached)
+	}
 }
 
 // unreached finds zones that no signal reaches.

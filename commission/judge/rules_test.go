@@ -80,7 +80,7 @@ func TestKeptRecordsShowMuch(t *testing.T) {
 
 // shownSomewhere is what may be the matter, as far as a visit can show it.
 var shownSomewhere = []Statement{NotSo{}, NotChecked{}, NotTested{}, NoPart{}, ProvedThenLeft{}, AlsoAnswered{},
-	ReportGarbled{}, OnlyTimed{}, NoneProved{}, StrangersReported{}, HeardElsewhere{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{},
+	ReportGarbled{}, OnlyTimed{}, NoneProved{}, StrangersReported{}, ReadingVoid{}, NotMeasured{}, ReadingOutside{},
 	ReadingUndecided{}, CalibrationOver{}, CalibrationNotStated{}, UncertaintyNotStated{}, PathOnMains{}, PathNotKnown{},
 	NoBattery{},
 	MainsStillRemoved{}, RestartLate{}, NotObserved{}, SwitchedOffLate{}, Practice{}, TimedDifferently{},

@@ -25,7 +25,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 	}
 	r, top := &reader{Reader: yamlReader, site: s, claimed: map[string]string{}}, section{fields, ""}
 	c := r.ways(top)
-	for _, way := range c.all() {
+	for _, way := range c.Each() {
 		r.way(top, way, &c)
 	}
 	if top.Has("http") {

@@ -15,8 +15,8 @@ const several = string(signal.Several)
 // By tells whether a way is listened to, alone or with others.
 func (c Config) By(way string) bool { return c.Way == way || slices.Contains(c.Ways, way) }
 
-// all are the ways that are listened to.
-func (c Config) all() []string {
+// Each are the ways that are listened to.
+func (c Config) Each() []string {
 	if len(c.Ways) > 0 {
 		return c.Ways
 	}
@@ -115,7 +115,7 @@ func (c Config) addresses(way string, s *site.Site) []string {
 // WaysOf are the ways that an address belongs to, or may belong to where they are more than one.
 func (c Config) WaysOf(address string) []string {
 	var written, may []string
-	for _, way := range c.all() {
+	for _, way := range c.Each() {
 		rules := c.reported(way)
 		if slices.Contains(rules, address) {
 			written = append(written, way)
