@@ -185,6 +185,7 @@ const (
 	PaperUnsignedNote Note = "paper-unsigned"
 	TruthNote         Note = "truth"
 	UnshownNote       Note = "unshown" // a script that the fonts lack
+	FrontShowsNote    Note = "front-shows"
 )
 
 // Code names the note.

@@ -2,7 +2,6 @@ package certificate
 
 import (
 	"math"
-	"slices"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -141,8 +140,11 @@ func pairParts(b Pairs, i int, left, right []line, half, label, pad float64) []*
 func layItems(b Items, pad float64) flow {
 	const about = 46.0
 	mark := 10.0
-	if slices.ContainsFunc(b, func(i Item) bool { return i.Grade != "" }) {
-		mark = 14
+	for _, item := range b {
+		if item.Grade != "" {
+			mark = max(mark, 14)
+		}
+		mark = max(mark, faceFor(item.Mark, true).measure(item.Mark, sizeText)+2) // N1–N30
 	}
 	f := flow{before: gap, loose: true}
 	for _, item := range b {

@@ -144,23 +144,25 @@ func narrower(f *Front) (all []plan) {
 	return all
 }
 
-// frontPage is page one, exactly as high as the page has room for.
-func frontPage(d Document) []*part {
+// frontPage is page one, exactly as high as the page has room for, and which rows of its list it shows whole.
+func frontPage(d Document) (page []*part, shown []bool) {
 	f := d.Front
+	var of plan
 	tail := tailPart(f)
 	var head *part
 	var middle []*part
 	// Most plans differ in one number: what does not depend on it is laid out once.
 	heads, rows, alarms, columns := map[bool]*part{}, map[int][]*part{}, map[int]*part{}, map[plan]*part{}
 	for _, p := range narrower(f) {
+		of = p
 		head = once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
 		listed := once(rows, p.lines, func() []*part { return listRows(f.List, p) })
 		middle = []*part{listPart(f.List, listed[:p.rows], d.accent())}
 		if f.Alarm != nil {
 			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
 		}
-		of := plan{texts: p.texts, premises: p.premises, brief: p.brief}
-		middle = append(middle, once(columns, of, func() *part { return beside(f, of, d.accent()) }))
+		pairs := plan{texts: p.texts, premises: p.premises, brief: p.brief}
+		middle = append(middle, once(columns, pairs, func() *part { return beside(f, pairs, d.accent()) }))
 		if head.height+heights(middle...)+tail.height <= d.Paper.frontRoom() {
 			break
 		}
@@ -169,7 +171,10 @@ func frontPage(d Document) []*part {
 	if left := d.Paper.frontRoom() - heights(all...) - tail.height; left > 0 {
 		all = append(all, newPart(math.Floor(left*64)/64))
 	}
-	return append(all, tail)
+	for _, r := range f.List.Rows[:of.rows] {
+		shown = append(shown, listRowOf(r, of.lines).whole)
+	}
+	return append(all, tail), shown
 }
 
 // once makes what is not there yet.
@@ -421,27 +426,45 @@ func listPart(l FrontList, rows []*part, c *props.Color) *part {
 	return all
 }
 
+// listTexts are the texts of a row in their lines; whole tells whether all of each is there.
+type listTexts struct {
+	about, text, then, whom, grade []line
+	whole                          bool
+}
+
+// listRowOf are the texts of a row, of which the longest has so many lines.
+func listRowOf(r FrontRow, lines int) listTexts {
+	const size = sizeText - 0.3
+	t := listTexts{whole: true}
+	cut := func(text string, size float64, bold bool, width float64, most int) []line {
+		all := clipped(text, size, bold, width, most)
+		t.whole = t.whole && len(typeset(text, size, bold, width)) <= most
+		return all
+	}
+	t.about = cut(r.About, size, true, listText-listAbout-3, lines)
+	t.text = cut(r.Text, size, false, listWhom-listText-3, lines)
+	if r.Then != "" {
+		t.then = cut("→ "+r.Then, size, false, listWhom-listText-3, max(1, lines-1))
+	}
+	t.whom = cut(r.Whom, size, false, body-listWhom, lines+1)
+	t.grade = cut(r.Grade, sizeNote, true, listAbout-5, 2)
+	return t
+}
+
 func listRow(r FrontRow, lines int) *part {
 	const pad = 0.8
-	about := clipped(r.About, sizeText-0.3, true, listText-listAbout-3, lines)
-	text := clipped(r.Text, sizeText-0.3, false, listWhom-listText-3, lines)
-	then := clipped("→ "+r.Then, sizeText-0.3, false, listWhom-listText-3, max(1, lines-1))
-	if r.Then == "" {
-		then = nil
-	}
-	whom := clipped(r.Whom, sizeText-0.3, false, body-listWhom, lines+1)
-	grade := clipped(r.Grade, sizeNote, true, listAbout-5, 2)
+	t := listRowOf(r, lines)
 	step := lineHeight(sizeText - 0.3)
-	most := max(len(about), len(text)+len(then), len(whom), 1+len(grade))
+	most := max(len(t.about), len(t.text)+len(t.then), len(t.whom), 1+len(t.grade))
 	p := newPart(float64(most)*step + 2*pad)
 	p.rule(0, hair)
 	p.sign(r.Sign, 0.2, pad+0.7, signSize+0.5, toneInk[r.Tone])
 	p.text(one(r.Mark, sizeText, true, listAbout-5), 4.6, pad, sizeText, toneInk[r.Tone])
-	p.lines(grade, 4.6, pad+step, sizeNote, toneInk[r.Tone])
-	p.lines(about, listAbout, pad, sizeText-0.3, ink)
-	y := p.lines(text, listText, pad, sizeText-0.3, ink)
-	p.lines(then, listText, y, sizeText-0.3, slate)
-	p.lines(whom, listWhom, pad, sizeText-0.3, ink)
+	p.lines(t.grade, 4.6, pad+step, sizeNote, toneInk[r.Tone])
+	p.lines(t.about, listAbout, pad, sizeText-0.3, ink)
+	y := p.lines(t.text, listText, pad, sizeText-0.3, ink)
+	p.lines(t.then, listText, y, sizeText-0.3, slate)
+	p.lines(t.whom, listWhom, pad, sizeText-0.3, ink)
 	return p
 }
 

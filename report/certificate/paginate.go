@@ -1,21 +1,28 @@
 package certificate
 
+import "slices"
+
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
 // of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing
 // takes something from the page before.
 func paginate(d Document) [][]*part {
-	all := layAll(d)
-	pages := fill(d, all, spacing{squeeze: 1})
+	var front []*part
+	var shown []bool
+	if d.Front != nil {
+		front, shown = frontPage(d)
+	}
+	all := layAll(d, shown)
+	pages := fill(d, front, all, spacing{squeeze: 1})
 	if lastUsed(d.Paper, pages) >= littleUsed {
 		return pages
 	}
-	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
+	if closer := fill(d, front, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
 		return closer
 	}
 	if !sparse(d.Paper, pages) {
 		return pages
 	}
-	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
+	even := fill(d, front, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
 	if len(even) == len(pages) && !sparse(d.Paper, even) {
 		return even
 	}
@@ -60,14 +67,16 @@ type laid struct {
 	flows []flow
 }
 
-// layAll lays everything out, once.
-func layAll(d Document) (all []laid) {
+// layAll lays everything out, once, but the entries that page one shows.
+func layAll(d Document, shown []bool) (all []laid) {
 	lay := layBlock
 	if closely(d) {
 		lay = layTight
 	}
 	for _, s := range d.Sections {
+		s = s.without(shown)
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
+		l.title.begins = s.Title
 		for i, block := range s.Blocks {
 			f := lay(block)
 			if len(f.parts) == 0 {
@@ -98,10 +107,32 @@ func isNote(block Block) bool {
 	return is && p.Quiet && !p.Leads
 }
 
-func fill(d Document, all []laid, s spacing) [][]*part {
+// without is the section without the entries that page one shows, and says so.
+func (s Section) without(shown []bool) Section {
+	left := 0
+	blocks := slices.Clone(s.Blocks)
+	for i, block := range blocks {
+		items, is := block.(Items)
+		if !is {
+			continue
+		}
+		blocks[i] = slices.DeleteFunc(slices.Clone(items), func(item Item) bool {
+			return item.Front > 0 && item.Front <= len(shown) && shown[item.Front-1]
+		})
+		left += len(items) - len(blocks[i].(Items))
+	}
+	if left == 0 || s.Elsewhere == "" {
+		return s
+	}
+	s.Blocks = append(blocks, Prose{Text: s.Elsewhere, Quiet: true})
+	return s
+}
+
+// fill fills pages behind page one, which may be nil.
+func fill(d Document, front []*part, all []laid, s spacing) [][]*part {
 	b := &book{d: d, spacing: s}
 	if d.Front != nil {
-		b.done = [][]*part{frontPage(d)}
+		b.done = [][]*part{front}
 		if len(d.Sections) == 0 {
 			return b.done
 		}
@@ -221,6 +252,9 @@ func (b *book) begin(title *part, f flow, company float64) {
 	b.put(title)
 }
 
+// enough is the height, in mm, of a part that is company enough by itself.
+const enough = 40
+
 // first is the height of what must stay together at the beginning of a flow: two
 // parts, unless the first is company enough by itself.
 func first(f flow) float64 {
@@ -228,7 +262,6 @@ func first(f flow) float64 {
 	if f.head != nil {
 		need = f.head.height
 	}
-	const enough = 40
 	for i := range min(2, len(f.parts)) {
 		if i > 0 && (f.loose || f.parts[0].height > enough) {
 			break
@@ -260,6 +293,9 @@ func keep(f flow, i int, note float64) float64 {
 	need := f.parts[i].height
 	switch i {
 	case len(f.parts) - 2:
+		if need > enough {
+			break
+		}
 		need += f.parts[i+1].height + note
 	case len(f.parts) - 1:
 		need += note

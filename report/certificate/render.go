@@ -138,10 +138,14 @@ func drawNotices(p *part, d Document, x, y float64) {
 // laterHead has notices between the names, where there is room, else below them.
 func laterHead(d Document) *part {
 	installer := one(d.Installer, sizeSmall, true, 66)
-	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
 	below := noticeHeight(d)
 	x := installer.width + 3
-	if below > 0 && x+noticeWidth(d) <= body-title.width-2 {
+	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
+	fits := func() bool { return x+noticeWidth(d) <= body-title.width-2 }
+	if below > 0 && !fits() {
+		title = one(d.Title, sizeSmall, false, 112) // the number stands at the foot, too
+	}
+	if below > 0 && fits() {
 		below = 0
 	}
 	p := newPart(laterHeight + below)

@@ -64,7 +64,7 @@ func Write(a *judge.Assessment, o Options) Document {
 		}
 	}
 	d.Sections = append(d.Sections, w.detectors())
-	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
+	for _, s := range []Section{w.limits(), w.since(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
 		w.alarm(), w.computed(), w.found(), w.told(), w.photographs(), w.corrected(),
 		w.cautions(), w.earlier(), w.names(), w.seal(),
 		w.looks(), w.checklist(), w.eachDrop(), w.numbers()} { // what only some read, behind the names

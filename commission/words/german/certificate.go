@@ -60,7 +60,7 @@ var germanHeadings = map[words.Heading]string{
 }
 
 var germanWarnings = map[words.Warning]string{
-	words.SimulatedWarning: "SIMULIERT: Übung, kein Nachweis für irgendeine Anlage",
+	words.SimulatedWarning: "SIMULIERT: Übung, kein Nachweis für eine Anlage",
 	words.ThrowAwayWarning: "mit einem Wegwerfschlüssel versiegelt",
 	words.UnsignedWarning:  "nicht signiert",
 }

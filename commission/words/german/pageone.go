@@ -86,7 +86,7 @@ var germanFrontHeadings = map[words.Heading]string{
 }
 
 var germanFrontLabels = map[words.FrontLabel]string{
-	words.TestedBy: "geprüft von", words.TestedFor: "für", words.SealedBy: "versiegelt mit dem Schlüssel von",
+	words.TestedBy: "geprüft von", words.TestedFor: "für", words.SealedBy: "versiegelt von",
 	words.OnTest: "Anlage auf Test", words.NextDueOn: "nächster Termin fällig", words.Address: "Anschrift",
 	words.FrontWhat: "Was ist, und was zu tun ist", words.FrontPart: "Teil", words.FrontWho: "Wer, bis wann",
 }
@@ -121,7 +121,13 @@ var germanFrontFigures = map[words.FrontFigure]string{
 func (l Language) frontFacts(p words.Phrase) string {
 	switch p := p.(type) {
 	case words.OnTestTimes:
-		return orNot(p.From) + " bis " + orNot(p.To)
+		switch {
+		case p.To == "":
+			return "ab " + named(p.From)
+		case p.From == "":
+			return "bis " + named(p.To)
+		}
+		return named(p.From) + " bis " + named(p.To)
 	case words.KeyBegins:
 		return "Schlüssel " + p.Digits + " …"
 	case words.DueOn:
@@ -153,8 +159,6 @@ func (l Language) frontFacts(p words.Phrase) string {
 	}
 	return ""
 }
-
-func orNot(typed string) string { return orElse(named(typed), "nicht angegeben") }
 
 func orElse(text, other string) string {
 	if text == "" {
