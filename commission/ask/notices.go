@@ -96,12 +96,15 @@ type (
 	// ElsewhereMeanwhile tells that a zone was reported during a trial by another ear than the one that it
 	// belongs to.
 	ElsewhereMeanwhile struct{ Zone int }
-	// NotConnected tells that the wait goes on when the connection is back. Ear is which of several is lost.
-	NotConnected struct{ Ear signal.Way }
+	// EarLost tells that of several ears one hears nothing now, EarBack that it does again.
+	EarLost struct{ Ear signal.Way }
+	EarBack struct{ Ear signal.Way }
+	// NotConnected tells that the wait goes on when the connection is back.
+	NotConnected struct{}
 	// SignalsLost tells that signals came faster than they could be written.
 	SignalsLost struct{ Signals int }
-	// ConnectedAgain tells that it is back. Ear is which of several.
-	ConnectedAgain struct{ Ear signal.Way }
+	// ConnectedAgain tells that it is back.
+	ConnectedAgain struct{}
 )
 
 // What became of the computer.
@@ -218,6 +221,8 @@ func (CueTooOld) Code() string          { return "notice/cue-too-old" }
 func (Restarted) Code() string          { return "notice/restarted" }
 func (NoCue) Code() string              { return "notice/no-cue" }
 func (StrangerMeanwhile) Code() string  { return "notice/stranger-meanwhile" }
+func (EarLost) Code() string            { return "notice/ear-lost" }
+func (EarBack) Code() string            { return "notice/ear-back" }
 func (ElsewhereMeanwhile) Code() string { return "notice/elsewhere-meanwhile" }
 func (LostMeanwhile) Code() string      { return "notice/lost-meanwhile" }
 func (NotConnected) Code() string       { return "notice/not-connected" }
@@ -268,6 +273,8 @@ func (CueTooOld) Weight() Weight          { return Aside }
 func (Restarted) Weight() Weight          { return Aside }
 func (NoCue) Weight() Weight              { return Aside }
 func (StrangerMeanwhile) Weight() Weight  { return Aside }
+func (EarLost) Weight() Weight            { return Alarm }
+func (EarBack) Weight() Weight            { return Aside }
 func (ElsewhereMeanwhile) Weight() Weight { return Aside }
 func (LostMeanwhile) Weight() Weight      { return Aside }
 func (NotConnected) Weight() Weight       { return Alarm }

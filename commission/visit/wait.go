@@ -89,12 +89,12 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan ask.Press
 func connections(connected, up bool, deaf, lost []signal.Way) (all []ask.Notice) {
 	for _, ear := range deaf {
 		if !slices.Contains(lost, ear) {
-			all = append(all, ask.ConnectedAgain{Ear: ear})
+			all = append(all, ask.EarBack{Ear: ear})
 		}
 	}
 	for _, ear := range lost {
 		if !slices.Contains(deaf, ear) {
-			all = append(all, ask.NotConnected{Ear: ear})
+			all = append(all, ask.EarLost{Ear: ear})
 		}
 	}
 	switch {

@@ -82,15 +82,13 @@ func (English) connectionNotice(n ask.Notice) string {
 		return "Not connected: no cue is given."
 	case ask.LostMeanwhile:
 		return "The connection to the controller was lost while you answered."
+	case ask.EarLost:
+		return englishLost(n.Ear)
+	case ask.EarBack:
+		return englishBack(n.Ear)
 	case ask.NotConnected:
-		if n.Ear != "" {
-			return englishLost(n.Ear)
-		}
 		return "NOT CONNECTED to the controller. You are told when it is back."
 	case ask.ConnectedAgain:
-		if n.Ear != "" {
-			return englishBack(n.Ear)
-		}
 		return "The controller is connected again; go on."
 	}
 	return ""

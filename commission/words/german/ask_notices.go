@@ -88,15 +88,13 @@ func (Language) connectionNotice(n ask.Notice) string {
 		return "Nicht verbunden: Es gibt keine Aufforderung."
 	case ask.LostMeanwhile:
 		return "Während Sie antworteten, riss die Verbindung zur Zentrale ab."
+	case ask.EarLost:
+		return germanLost(n.Ear)
+	case ask.EarBack:
+		return germanBack(n.Ear)
 	case ask.NotConnected:
-		if n.Ear != "" {
-			return germanLost(n.Ear)
-		}
 		return "NICHT MIT DER ZENTRALE VERBUNDEN. Sie erfahren, wenn sie wieder da ist."
 	case ask.ConnectedAgain:
-		if n.Ear != "" {
-			return germanBack(n.Ear)
-		}
 		return "Die Zentrale ist wieder verbunden; weiter."
 	}
 	return ""
