@@ -22,9 +22,11 @@ func (f *finder) web() {
 			return
 		}
 	}
-	if c := f.Listen.HTTP; c != nil {
-		f.requests(c)
+	var c web.SwitchConfig
+	if f.Listen.HTTP != nil {
+		c = *f.Listen.HTTP
 	}
+	f.requests(c)
 }
 
 func (f *finder) hook(c web.HookConfig) {
@@ -90,7 +92,7 @@ func (f *finder) login(section string, l web.Login, addresses ...string) {
 }
 
 // requests finds outputs that nothing would switch off, and those that are switched twice.
-func (f *finder) requests(c *web.SwitchConfig) {
+func (f *finder) requests(c web.SwitchConfig) {
 	var all []string
 	seen := map[string]bool{}
 	for _, rule := range f.Listen.MQTT.Outputs {
