@@ -36,8 +36,9 @@ func (f *finder) hook(c web.HookConfig) {
 	})
 	host, _, err := net.SplitHostPort(c.At)
 	if err == nil && c.CertFile == "" && !here(host) {
-		f.inController(Perhaps, at("webhook", "at"), "write cert_file and key_file if the controller can call over TLS; else use "+
-			"the secret nowhere else", "the secret goes over the network as it is: whoever listens there can read it")
+		f.inController(Perhaps, at("webhook", "at"),
+			"write cert_file and key_file if the controller can call over TLS; else use the secret nowhere else",
+			"the secret goes over the network as it is: whoever listens there can read it")
 	}
 	if c.Presence == nil {
 		f.inController(Perhaps, at("webhook"), "write presence if the controller can tell that it is there",
