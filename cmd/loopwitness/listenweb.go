@@ -31,8 +31,8 @@ func (h *heardLive) overHook(ctx context.Context, c web.HookConfig) error {
 	h.say("")
 	heard.tell(h.streams, h.site, hook.About().Tells)
 	if heard.kept == 0 {
-		h.wrapped(fmt.Sprintf("In %s nothing came that controller.yaml has a rule for. Look at: whether the controller calls "+
-			"%s, its secret or token, and whether a firewall lies between.", h.listened(), c.At))
+		h.wrapped(fmt.Sprintf("In %s nothing came that controller.yaml has a rule for. Look at: whether the controller "+
+			"calls %s, its secret or token, and whether a firewall lies between.", h.listened(), c.At))
 		return told{errUnsatisfactory}
 	}
 	return nil
@@ -42,8 +42,8 @@ func (h *heardLive) overHook(ctx context.Context, c web.HookConfig) error {
 func (h *heardLive) called(one web.Came, heard *calls) {
 	switch {
 	case one.Status < 300:
-		m := mqtt.Message{At: one.At, Topic: one.Path, Payload: one.Body, Kept: one.Repeated, Of: mqtt.OfSignals, Says: one.Says,
-			Itself: one.Itself, Understood: one.Understood}
+		m := mqtt.Message{At: one.At, Topic: one.Path, Payload: one.Body, Kept: one.Repeated, Of: mqtt.OfSignals,
+			Says: one.Says, Itself: one.Itself, Understood: one.Understood}
 		if len(one.Says) == 0 && one.Presence {
 			m.Of = mqtt.OfPresence
 		} else if len(one.Says) == 0 {

@@ -244,8 +244,8 @@ func (a *answers) take(one web.Answer) {
 func (a *answers) tell(s streams, c web.PollConfig, st *site.Site) error {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	s.wrapped(fmt.Sprintf("%d questions: %d answers, %d of them that nothing had changed; %d failed.", a.all, a.all-a.failed,
-		a.unchanged, a.failed))
+	s.wrapped(fmt.Sprintf("%d questions: %d answers, %d of them that nothing had changed; %d failed.", a.all,
+		a.all-a.failed, a.unchanged, a.failed))
 	if a.why != nil {
 		s.wrapped("The last failure: " + a.why.Error())
 	}

@@ -18,9 +18,11 @@ func (f *finder) web() {
 	if f.Listen.By("poll") {
 		f.poll(f.Listen.Poll)
 	}
-	if c := f.Listen.HTTP; c != nil {
-		f.requests(c)
+	var c web.SwitchConfig
+	if f.Listen.HTTP != nil {
+		c = *f.Listen.HTTP
 	}
+	f.requests(c)
 }
 
 func (f *finder) hook(c web.HookConfig) {
@@ -30,8 +32,9 @@ func (f *finder) hook(c web.HookConfig) {
 	})
 	host, _, err := net.SplitHostPort(c.At)
 	if err == nil && c.CertFile == "" && !here(host) {
-		f.inController(Perhaps, at("webhook", "at"), "write cert_file and key_file if the controller can call over TLS; else use "+
-			"the secret nowhere else", "the secret goes over the network as it is: whoever listens there can read it")
+		f.inController(Perhaps, at("webhook", "at"),
+			"write cert_file and key_file if the controller can call over TLS; else use the secret nowhere else",
+			"the secret goes over the network as it is: whoever listens there can read it")
 	}
 	if c.Presence == nil {
 		f.inController(Perhaps, at("webhook"), "write presence if the controller can tell that it is there",
@@ -93,7 +96,7 @@ func (f *finder) login(section string, l web.Login, addresses ...string) {
 }
 
 // requests finds outputs that nothing would switch off, and those that are switched twice.
-func (f *finder) requests(c *web.SwitchConfig) {
+func (f *finder) requests(c web.SwitchConfig) {
 	var all []string
 	seen := map[string]bool{}
 	for _, rule := range f.Listen.MQTT.Outputs {

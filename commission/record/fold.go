@@ -347,7 +347,9 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		// Keys tell no state between trials: each half begins where the other ends.
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
-	t := newTrial(r.site, z, c.Half, c.uncertainty(r.HeardAt(sr.step)), before)
+	heard := r.HeardAt(sr.step)
+	t := newTrial(r.site, z, c.Half, c.uncertainty(heard), before)
+	t.rules.Asked = time.Duration(heard.AskedNS)
 	if _, d, err := r.site.Find(sr.step.Point); err == nil {
 		t.operates(d.Kind)
 	}

@@ -16,9 +16,9 @@ func (l Language) howHeard(by signal.Listening) string {
 			"nichts, ob sie es könnte."
 	case signal.ByPolling:
 		between := l.Number(time.Duration(by.AskedNS).Seconds(), 2)
-		return fmt.Sprintf(" Eine Änderung wird gesehen, wenn die Zentrale das nächste Mal gefragt wird, nie zu früh und "+
-			"höchstens %s s zu spät; das ist in der Unsicherheit enthalten. Was zwischen zwei Fragen kam und ging, wird nicht "+
-			"gesehen.", between)
+		return fmt.Sprintf(" Eine Änderung wird gesehen, wenn die Zentrale das nächste Mal gefragt wird, nie zu früh "+
+			"und höchstens %s s zu spät; das ist in der Unsicherheit enthalten, und ein Grenzwert gilt für die Zeiten, "+
+			"die danach möglich sind. Was zwischen zwei Fragen kam und ging, wird nicht gesehen.", between)
 	}
 	return ""
 }
