@@ -49,7 +49,9 @@ func (s streams) ofWay(c listen.Config, way string, st *site.Site) {
 }
 
 // tryWay listens in one way for a while and tells what came.
-func (s streams) tryWay(ctx context.Context, config listen.Config, way string, st *site.Site, listen time.Duration) error {
+func (s streams) tryWay(ctx context.Context, config listen.Config, way string, st *site.Site,
+	listen time.Duration,
+) error {
 	switch way {
 	case "webhook":
 		return s.tryHook(ctx, config.Hook, st, listen)

@@ -18,6 +18,9 @@ func (f *finder) web() {
 	if f.Listen.By("poll") {
 		f.poll(f.Listen.Poll)
 	}
+	if f.Listen.By("keyboard") || f.Listen.By("simulated") {
+		return
+	}
 	var c web.SwitchConfig
 	if f.Listen.HTTP != nil {
 		c = *f.Listen.HTTP

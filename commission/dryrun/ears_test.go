@@ -129,12 +129,14 @@ func byTwoEars(t *testing.T, talk io.Writer, mirrors bool, step string, ear sign
 	require.NoError(t, err)
 	d := &divided{building: building, to: map[signal.Way]signal.Receiver{}, mirrors: mirrors,
 		about: map[signal.Way]signal.Listening{
-			signal.OverMQTT: {Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7, Tells: building.About().Tells},
+			signal.OverMQTT: {Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: 5e7,
+				Tells: building.About().Tells},
 			signal.ByPolling: {Way: signal.ByPolling, TimedBy: signal.ByComputer, UncertaintyNS: 5e7 + 5e8,
 				AskedNS: 5e8}}}
-	config := simulated.Join(visit.Config{Operator: scripted.New(answers, c, talk, words.English{}), Source: building, Clock: c,
-		Tool: "dry run"})
-	config.Source = ears.Join([]ears.Ear{{Source: withOutputs{half{d, signal.OverMQTT}}, Addresses: []string{"z1", "z4", "z5"}},
+	config := simulated.Join(visit.Config{Operator: scripted.New(answers, c, talk, words.English{}),
+		Source: building, Clock: c, Tool: "dry run"})
+	config.Source = ears.Join([]ears.Ear{
+		{Source: withOutputs{half{d, signal.OverMQTT}}, Addresses: []string{"z1", "z4", "z5"}},
 		{Source: half{d, signal.ByPolling}, Addresses: polled}})
 	config.Readers = append(config.Readers, &losing{divided: d, clock: c, step: step, ear: ear})
 	return config, opened
@@ -167,7 +169,8 @@ func TestAVisitWithTwoEars(t *testing.T) {
 	assert.Empty(t, r.Outages())
 	assert.Empty(t, r.Elsewhere())
 	for _, b := range r.Breaches() {
-		assert.NotContains(t, []record.Law{record.LawEars, record.LawWay, record.LawUncertainty, record.LawListensOnce}, b.Law)
+		assert.NotContains(t,
+			[]record.Law{record.LawEars, record.LawWay, record.LawUncertainty, record.LawListensOnce}, b.Law)
 	}
 	for _, o := range r.Site().Outputs {
 		if o.Kind == site.Sounder {

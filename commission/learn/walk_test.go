@@ -39,7 +39,8 @@ func (l timeline) Start(_ context.Context, to signal.Receiver) error {
 		time.AfterFunc(after, func() {
 			switch {
 			case words[1] == "up", words[1] == "down":
-				to.Connection(signal.Connection{Up: words[1] == "up", Ear: signal.Way(strings.Join(words[2:], ""))})
+				ear := signal.Way(strings.Join(words[2:], ""))
+				to.Connection(signal.Connection{Up: words[1] == "up", Ear: ear})
 			case words[2] == "garbled":
 				to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.NotUnderstood, Raw: `"ajar"`})
 			default:

@@ -88,8 +88,8 @@ func (r *reader) claim(f section, key, what string) {
 	way, _, _ := strings.Cut(f.path, ".")
 	name := key + " " + what
 	if by := r.claimed[name]; by != "" && by != way {
-		r.Problem(f.Node(key), "a rule of "+by+" tells this already: each address and each thing that the controller tells of "+
-			"itself belongs to one way of listening", "remove the rule of "+by+", or this one")
+		r.Problem(f.Node(key), "a rule of "+by+" tells this already: each address, and each thing that the controller tells "+
+			"of itself, belongs to one way of listening", "remove the rule of "+by+", or this one")
 		return
 	}
 	r.claimed[name] = way

@@ -64,7 +64,8 @@ func TestWhoseAnAddressIs(t *testing.T) {
 // The source describes each with its addresses, switches outputs, and guards what is switched over MQTT.
 func TestSeveralAreOneSource(t *testing.T) {
 	s := demoSite(t)
-	c, err := Read("controller.yaml", []byte(severalFile("[mqtt, webhook]", overTopic("+", "z{1}"), onPath("/b", "z02"))), s)
+	file := severalFile("[mqtt, webhook]", overTopic("+", "z{1}"), onPath("/b", "z02"))
+	c, err := Read("controller.yaml", []byte(file), s)
 	require.NoError(t, err)
 	source, err := c.Source(s, clock.Real{})
 	require.NoError(t, err)
@@ -94,14 +95,21 @@ func TestSeveralThatAreRefused(t *testing.T) {
 	for name, tc := range map[string]struct{ text, says string }{
 		"an address of two": {severalFile("[mqtt, webhook]", overTopic("a", "z01"), onPath("/b", "z01")),
 			"controller.yaml:11:29: a rule of mqtt tells this already"},
-		"an aspect of two": {strings.Replace(told(both), "  outputs:", "  system: [{topic: s, of: set, present: on, absent: off}]\n"+
-			"  outputs:", 1), "a rule of mqtt tells this already"},
-		"one twice":             {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, mqtt]", 1), "controller.yaml:1:25: this way of listening stands twice"},
-		"keys beside another":   {strings.Replace(both, "[mqtt, webhook]", "[mqtt, keyboard, webhook]", 1), "keyboard cannot be listened to beside"},
-		"practice beside it":    {strings.Replace(both, "[mqtt, webhook]", "[mqtt, simulated, webhook]", 1), "simulated cannot be listened to beside"},
-		"one that is not there": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, poll]", 1), `listen: poll needs "poll"`},
-		"one that is unknown":   {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, smoke]", 1), "that way of listening is not known"},
-		"one too many":          {strings.Replace(both, "[mqtt, webhook]", "mqtt", 1), "webhook stands beside another way"},
+		"an aspect of two": {strings.Replace(told(both), "  outputs:",
+			"  system: [{topic: s, of: set, present: on, absent: off}]\n"+
+				"  outputs:", 1), "a rule of mqtt tells this already"},
+		"one twice": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, mqtt]", 1),
+			"controller.yaml:1:25: this way of listening stands twice"},
+		"keys beside another": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, keyboard, webhook]", 1),
+			"keyboard cannot be listened to beside"},
+		"practice beside it": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, simulated, webhook]", 1),
+			"simulated cannot be listened to beside"},
+		"one that is not there": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, poll]", 1),
+			`listen: poll needs "poll"`},
+		"one that is unknown": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, smoke]", 1),
+			"that way of listening is not known"},
+		"one too many": {strings.Replace(both, "[mqtt, webhook]", "mqtt", 1),
+			"webhook stands beside another way"},
 	} {
 		_, err := Read("controller.yaml", []byte(tc.text), demoSite(t))
 		assert.ErrorContains(t, err, tc.says, name)

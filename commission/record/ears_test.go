@@ -63,7 +63,12 @@ func TestTimesAreKnownAsWellAsByTheirEar(t *testing.T) {
 	} {
 		trial, _ := heardByTwo(t, tc.facts...).Trial()
 		assert.Equal(t, tc.is, trial.Rules().Uncertainty, name)
+		if tc.is < time.Second || name == "of either" { // of either, nothing is known of what it is late by
+			assert.Zero(t, trial.Rules().Asked, name)
+		}
 	}
+	polled, _ := heardByTwo(t, cue("3.1")).Trial()
+	assert.Equal(t, time.Second, polled.Rules().Asked)
 	r := heardByTwo(t)
 	assert.Equal(t, int64(105e7), r.HeardAt(programme.Step{}).UncertaintyNS, "of a step without a zone")
 	assert.Equal(t, signal.OverMQTT, r.HeardBy("z1").Way)

@@ -9,7 +9,8 @@ import (
 )
 
 // englishEars are what one of several ways is called in brief.
-var englishEars = map[signal.Way]string{signal.OverMQTT: "MQTT", signal.OverHook: "web hook", signal.ByPolling: "polling"}
+var englishEars = map[signal.Way]string{signal.OverMQTT: "MQTT", signal.OverHook: "web hook",
+	signal.ByPolling: "polling"}
 
 // byEar names one of several ways between two texts, "" for none.
 func byEar(before string, ear signal.Way, after string) string {
@@ -26,7 +27,8 @@ func englishLost(ear signal.Way) string {
 func englishBack(ear signal.Way) string { return "Connected again: " + englishEars[ear] + "; go on." }
 
 func englishElsewhere(zone int) string {
-	return fmt.Sprintf("meanwhile zone %d was reported by another way of listening than its own, which does not count", zone)
+	return fmt.Sprintf("meanwhile zone %d was reported by another way of listening than its own, which does not count",
+		zone)
 }
 
 func englishHeardElsewhere(n int) string {
@@ -43,8 +45,8 @@ func englishOfZones(zones []int) string {
 }
 
 func englishOfEither(zones []int) string {
-	return fmt.Sprintf("More than one of these ways can report %s%s: the first that did in a run counts there; until then times are "+
-		"known as the least sure of them knows them.", plural(len(zones), "zone ", "zones "), Ranges(zones))
+	return fmt.Sprintf("More than one of these ways can report %s%s: the first that did in a run counts there; until then "+
+		"times are known as the least sure of them knows them.", plural(len(zones), "zone ", "zones "), Ranges(zones))
 }
 
 // Ranges are numbers that rise, what follows on each other as first–last.

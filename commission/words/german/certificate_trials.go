@@ -114,7 +114,8 @@ func (l Language) howTimed(p words.HowTimed) string {
 		bound = ""
 	}
 	return fmt.Sprintf("Wie die Zeiten%s genommen wurden: %s, %s; Unsicherheit ± %s s (k = 2).%s",
-		germanOfZones(p.Zones), l.Say(by.Way), l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
+		germanOfZones(p.Zones), l.Say(by.Way), l.Say(by.TimedBy),
+		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
 }
 
 func (l Language) chimeTrial(p words.ChimeTrial) string {

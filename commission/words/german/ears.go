@@ -19,8 +19,8 @@ func byEar(before string, ear signal.Way, after string) string {
 }
 
 func germanLost(ear signal.Way) string {
-	return "NICHT VERBUNDEN: " + germanEars[ear] + ". Auf diesem Weg ist nichts zu hören; Sie erfahren, wenn die Verbindung wieder " +
-		"da ist."
+	return "NICHT VERBUNDEN: " + germanEars[ear] + ". Auf diesem Weg ist nichts zu hören; Sie erfahren, wenn die " +
+		"Verbindung wieder da ist."
 }
 
 func germanBack(ear signal.Way) string { return "Wieder verbunden: " + germanEars[ear] + "; weiter." }
@@ -43,7 +43,7 @@ func germanOfZones(zones []int) string {
 }
 
 func germanOfEither(zones []int) string {
-	return fmt.Sprintf("%s%s können mehrere dieser Wege melden: Dort zählt der erste, der es in einem Lauf tat; bis dahin sind "+
-		"Zeiten so genau bekannt, wie der ungenaueste sie kennt.", plural(len(zones), "Linie ", "Die Linien "),
+	return fmt.Sprintf("%s%s können mehrere dieser Wege melden: Dort zählt der erste, der es in einem Lauf tat; bis dahin "+
+		"sind Zeiten so genau bekannt, wie der ungenaueste sie kennt.", plural(len(zones), "Linie ", "Die Linien "),
 		words.Ranges(zones))
 }
