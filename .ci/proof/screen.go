@@ -19,6 +19,7 @@ import (
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/record"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/visit"
 	"loopwitness/commission/words"
@@ -132,9 +133,10 @@ func (s *shown) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// beside are the kinds of entries that are written beside what is shown.
+// beside are the kinds of entries that are written beside what is shown: of the controller, and of a computer that was too
+// busy to run the program in time, which need not be so again.
 var beside = []string{signal.Signal{}.Kind(), signal.Sample{}.Kind(), signal.Connection{}.Kind(),
-	signal.Overrun{}.Kind()}
+	signal.Overrun{}.Kind(), record.Absent{}.Kind(), record.ClockStepped{}.Kind(), record.Shown{}.Kind()}
 
 // facts counts the whole entries of a journal that are not written beside what is shown.
 func facts(data []byte) int { return len(factsIn(data)) }

@@ -259,10 +259,11 @@ func sinceRow(l judge.SinceLine, now *site.Site) []string {
 	}
 	difference, within := "–", "–"
 	if l.Two != nil {
-		difference, within = say(l.Two.Difference, true), say(l.Two.Expanded, false)
+		printed, _ := words.SincePrinted(l)
+		difference, within = say(printed, true), say(l.Two.Expanded, false)
 	}
 	return []string{point, name, measured, say(l.Then().Value, false), say(l.Now().Value, false), difference, within,
-		english.Say(words.SinceChange{Of: l.Of, Change: l.Change})}
+		english.Say(words.SinceChangeOf(l))}
 }
 
 // mainsStep names the step of a voltage with mains present.

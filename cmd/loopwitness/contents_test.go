@@ -275,7 +275,8 @@ func TestContents(t *testing.T) {
 	}
 	assert.Equal(t, 60, needed)
 	// The check notices what is not there: a phrase, a section, a word in another section.
-	for _, p := range []place{{"", "premises", []string{"label/unheard-of"}}, {"", "unheard-of", []string{"label/premises"}},
+	for _, p := range []place{{"", "premises", []string{"label/unheard-of"}},
+		{"", "unheard-of", []string{"label/premises"}},
 		{"", "supply", []string{"label/premises"}}, {"handover", "checklist", []string{"faults-told"}}} {
 		assert.NotEmpty(t, p.missing(visits), p)
 	}

@@ -43,7 +43,8 @@ func history() []attendance {
 	all := []attendance{{kind: programme.Handover, at: firstVisit.AddDate(-3, 0, 0)}}
 	for i := range 6 {
 		all = append(all, attendance{kind: programme.Maintenance, at: firstVisit.AddDate(-3, 6*(i+1), 0),
-			controllerText: fmt.Sprintf("listen: simulated\nsimulated:\n  seed: %d\n  battery: {resistance: %d mohm, capacity: %.1f Ah}\n"+
+			controllerText: fmt.Sprintf("listen: simulated\nsimulated:\n  seed: %d\n"+
+				"  battery: {resistance: %d mohm, capacity: %.1f Ah}\n"+
 				"  delays: {z05: %d ms, z12: 12 s}\n  outputs: {Sounder: {cut_off: 15 min}}\n", 1908+i, 60+35*i, 7-0.25*float64(i),
 				400+420*i),
 			answers: "answers-a-year-later.yaml"})
@@ -94,7 +95,8 @@ func exhibits() []exhibit {
 			"  - {when: supply/mains-present/voltage, say: as shown}\n"), visits: oneHandOver, unfinished: true},
 		{name: "take-over", files: adding(potteryStudio(unknownThere...), "", "", takenOver),
 			visits: []attendance{{kind: programme.TakeOver}}},
-		{name: "maintenance-with-history", files: potteryStudio("fitted: 2026-11-20", "fitted: 2023-11-20"), visits: history()},
+		{name: "maintenance-with-history", files: potteryStudio("fitted: 2026-11-20", "fitted: 2023-11-20"),
+			visits: history()},
 		{name: "german", files: adding(potteryStudio(), "language: de\n", "", ""), visits: oneHandOver},
 		{name: "letter", files: adding(potteryStudio(), "paper: letter\nunits: us\n", "", ""), visits: oneHandOver},
 		{name: "odd-names", files: adding(potteryStudio(oddNames...), oddPrinted, "", oddAnswers), visits: oneHandOver},
@@ -123,7 +125,8 @@ const allFailed = `  - {when: "*/not-proved", say: as it is}
 `
 
 // unknownThere is what nobody knows of a system of somebody else.
-var unknownThere = []string{"    wiring: two resistors\n    end_of_line: 4k7\n    contact_resistor: 4k7\n", "    wiring: not known\n",
+var unknownThere = []string{"    wiring: two resistors\n    end_of_line: 4k7\n    contact_resistor: 4k7\n",
+	"    wiring: not known\n",
 	"capacity: 7 Ah, ", "", "fitted: 2026-11-20, ", "", "  current: 180 mA\n", ""}
 
 const takenOver = `  - {when: told/history/*, say: ""}
@@ -136,7 +139,8 @@ const takenOver = `  - {when: told/history/*, say: ""}
 
 var oddNames = []string{
 	"name: Saltglaze Pottery Studio", "name: 窯元の工房",
-	"Shop door contact", "Ladentür-Wintergartenschiebetürmagnetkontaktüberwachungseinrichtung am Durchgang zur Brennofenkammer",
+	"Shop door contact",
+	"Ladentür-Wintergartenschiebetürmagnetkontaktüberwachungseinrichtung am Durchgang zur Brennofenkammer",
 	"Kiln room door contact", "Контакт двери печного цеха",
 	"Window above wheel 1", "חלון 12 צפון (מעל האובניים)",
 	"Window above wheel 2", "\"Επαφή παραθύρου, βορράς\"",
@@ -150,7 +154,8 @@ const oddPrinted = "printed: [{typed: 窯元の工房, as: Kamamoto no kōbō (S
 
 const oddAnswers = `  - {when: sign-off/technician/name, say: Жанна О'Коннор-Ōta}
   - {when: sign-off/customer/name, say: "אוטילין מרש"}
-  - {when: walk/3.3/note, say: "a note of one word that is very long: Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"}
+  - when: walk/3.3/note
+    say: "a note of one word that is very long: Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
 `
 
 // gallery writes every exhibit, each a folder of dir.

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/report/pdffile"
 )
 
 // renewGallery keeps the pictures of the gallery's pages as they are now. Look at them before they are committed.
@@ -49,6 +50,7 @@ func TestGallery(t *testing.T) {
 	folder := t.TempDir()
 	kept := map[string]bool{}
 	for i, path := range certificates {
+		ofBearableSize(t, path)
 		out, errs, code := at(t, dir, nil, "verify", path)
 		require.Equal(t, 2, code, "%s: nobody sealed it: %s", path, errs)
 		require.Contains(t, out, "holds: the record, judged again, gives the same", path)
@@ -72,6 +74,24 @@ func TestGallery(t *testing.T) {
 			}
 		}
 	}
+}
+
+// ofBearableSize holds a certificate against what a reader turns over and a mail takes: a site of 300 zones with a
+// history and all charts is twenty pages.
+func ofBearableSize(t *testing.T, path string) {
+	t.Helper()
+	mostPages, mostBytes := 16, 130_000
+	if strings.Contains(path, "three-hundred-zones") {
+		mostPages, mostBytes = 20, 500_000
+	}
+	file, err := os.ReadFile(path)
+	require.NoError(t, err)
+	f, err := pdffile.Open(file)
+	require.NoError(t, err)
+	pages, err := f.Pages()
+	require.NoError(t, err)
+	assert.LessOrEqual(t, len(pages), mostPages, path)
+	assert.Less(t, len(file), mostBytes, path)
 }
 
 // shownPages draws the pages of a certificate, of a long one the first and the last.

@@ -31,9 +31,9 @@ func newRecord(s streams) *cobra.Command {
 		Use:   "record [FILE]",
 		Short: "Print the record of a certificate, or of a visit, as JSON or CSV, or its pages as text in HTML",
 		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV for other systems, or\n" +
-			"as HTML what its pages say, for those who cannot see pages: one file that needs nothing else. The file is checked\n" +
-			"as by: loopwitness verify. What came of that stands in it, and gives the exit status; read it before you\n" +
-			"believe the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing\n" +
+			"as HTML what its pages say, for those who cannot see pages: one file that needs nothing else. The file is\n" +
+			"checked as by: loopwitness verify. What came of that stands in it, and gives the exit status; read it before " +
+			"you\nbelieve the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing\n" +
 			"vouches for that, which stands in it: \"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {

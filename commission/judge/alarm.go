@@ -38,6 +38,9 @@ type AlarmEvent struct {
 	Limit       string                  `json:"limit,omitempty"`                  // as typed in the site file
 	Slack       time.Duration           `json:"slack_nanosecond,omitempty"`       // allowed beyond it
 	Ruling      checks.Ruling           `json:"verdict,omitempty"`
+	// Ahead is how far the centre's clock was ahead of ours, to the second: it was taken off. nil where the two were
+	// not compared.
+	Ahead *time.Duration `json:"centre_ahead_nanosecond,omitempty"`
 }
 
 // Received is the instant at which the centre says that the alarm came.
@@ -316,6 +319,20 @@ func within(took, uncertainty, limit time.Duration) checks.Ruling {
 	return d.Ruling
 }
 
+// ahead is how far a clock that showed a time of day at an instant of ours was ahead of the clock on the premises.
+func (a *Assessment) ahead(at time.Time, showed time.Duration) *time.Duration {
+	local := a.record.Local(at)
+	midnight := time.Date(local.Year(), local.Month(), local.Day(), 0, 0, 0, 0, local.Location())
+	by := (showed - local.Sub(midnight)).Round(time.Second)
+	for by < -12*time.Hour {
+		by += 24 * time.Hour
+	}
+	for by > 12*time.Hour {
+		by -= 24 * time.Hour
+	}
+	return &by
+}
+
 // receiptRow is what the centre says of a path. How long the alarm took is known only where
 // its clock was compared with ours in the same run.
 func (a *Assessment) receiptRow(s *record.Outcome, got *record.Receipt) AlarmEvent {
@@ -343,6 +360,7 @@ func (a *Assessment) receiptRow(s *record.Outcome, got *record.Receipt) AlarmEve
 		ago -= 24 * time.Hour
 	}
 	row.Since = got.Compared.Elapsed - got.Intruded.Elapsed - ago
+	row.Ahead = a.ahead(got.Compared.At, showed+coarse/2)
 	row.Took = row.Since
 	one, _ := checks.FromResolution(fine.Seconds()) // not negative
 	other, _ := checks.FromResolution(coarse.Seconds())

@@ -93,6 +93,8 @@ type ReadingLine struct {
 	Uncertainty float64
 	Void        Misplaced     // why the reading shows nothing, "" if it does
 	After       time.Duration // after mains was removed
+	// BeyondUsual tells that it is outside a limit that is only ours, and undecided for that.
+	BeyondUsual bool
 }
 
 // Range is what a voltage is held against; Upper is nil where only a lower limit
@@ -254,6 +256,7 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	}
 	if d.Ruling == checks.Fail && !line.Limit.Declared() {
 		d.Ruling = line.beyond(r.Site())
+		line.BeyondUsual = d.Ruling == checks.Undecided
 	}
 	// Who leaves out what was read already takes a proof back, not a defect.
 	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass

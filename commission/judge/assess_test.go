@@ -82,11 +82,11 @@ func TestTimesAndProof(t *testing.T) {
 	assert.Equal(t, 2, sum.N)
 	assert.InDeltaSlice(t, []float64{0.6, 0.4 / 1.41421356, 0.8, 0.05, 2},
 		[]float64{sum.Mean, sum.StandardDeviation, sum.Max, sum.UncertaintySecond, sum.Limit}, 1e-8)
-	assert.Equal(t, Operations{Operated: 3, Reported: 3, Repeated: 1}, a.Operations())
+	assert.Equal(t, Operations{Operated: 3, Reported: 3, Repeated: 1, OnStandby: 1}, a.Operations())
 
 	a = begin(t).take(map[string][]any{two: attempt(two, "z2", -1, 0)})
 	assert.Equal(t, []float64{0.4}, a.Responses())
-	assert.Equal(t, Operations{Operated: 3, Reported: 2, Repeated: 1}, a.Operations())
+	assert.Equal(t, Operations{Operated: 3, Reported: 2, Repeated: 1, OnStandby: 1}, a.Operations())
 
 	none := Assess(begin(t).record)
 	assert.Zero(t, none.Summary().N)

@@ -170,6 +170,7 @@ func internalOf(a *Assessment) Computed {
 		return c
 	}
 	row.First, row.FirstAt = first.Text, first.At
+	row.Beyond = first.beyond(ohm, u)
 	c.Row = row
 	ruling, err := first.rules(math.Max(ohm, 0), u)
 	if err != nil {
@@ -293,6 +294,9 @@ func sagOf(a *Assessment) Computed {
 	c.Row = row
 	if c.Ruling == "" || ruling == checks.Fail {
 		c.Ruling = ruling
+	}
+	if c.Ruling == checks.Undecided && !row.Short {
+		c.Missing = lacksForTrial(packOf(s), row, minutes, ampereHour, load.Unknown)
 	}
 	if c.Ruling == checks.Pass && packOf(s).AsIfCharged(last.Reading.Value, last.Uncertainty) {
 		c.Ruling, row.Charging = checks.Undecided, true

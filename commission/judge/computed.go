@@ -215,6 +215,8 @@ type (
 		First       string  `json:"first,omitempty"` // as declared; "" where this is the first
 		// FirstAt is the number of the earlier visit that measured the first, "" where it is declared.
 		FirstAt string `json:"first_at,omitempty"`
+		// Beyond tells that it lies above what is usual by more than it and the first are uncertain.
+		Beyond bool `json:"beyond_usual,omitempty"`
 	}
 	// SagRow is how the voltage fell on standby, beside what is required.
 	SagRow struct {

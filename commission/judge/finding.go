@@ -20,6 +20,7 @@ type Finding struct {
 	What    Statement
 	Because string
 	Noted   []string
+	Since   []Worsened // how the same quantity got worse since earlier visits
 }
 
 // Statement is what is the matter: a code, with the arguments that its type holds.
@@ -29,12 +30,13 @@ type Statement interface{ Code() string }
 // Two findings say the same if these bytes are the same.
 func (f Finding) Said() json.RawMessage {
 	return settledJSON(encoded(struct {
-		Code    string    `json:"code"`
-		Subject Subject   `json:"subject"`
-		With    Statement `json:"with"`
-		Because string    `json:"because,omitempty"`
-		Noted   []string  `json:"noted,omitempty"`
-	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted}))
+		Code    string     `json:"code"`
+		Subject Subject    `json:"subject"`
+		With    Statement  `json:"with"`
+		Because string     `json:"because,omitempty"`
+		Noted   []string   `json:"noted,omitempty"`
+		Since   []Worsened `json:"since,omitempty"`
+	}{f.What.Code(), f.Subject, f.What, f.Because, f.Noted, f.Since}))
 }
 
 // Part is a part of the system or of the visit that has no name of its own.
@@ -61,6 +63,7 @@ const (
 	PartAlarm     Part = "alarm"
 	PartComputer  Part = "computer"
 
+	PartCentre      Part = "receiving centre"
 	PartPhotographs Part = "photographs"
 	PartEarlier     Part = "earlier visit"
 )
@@ -197,11 +200,12 @@ type (
 		Volt  float64 `json:"volt"`
 		Limit Range   `json:"limit"`
 	}
-	// ReadingUndecided is a reading within its uncertainty of its limit.
+	// ReadingUndecided is a reading within its uncertainty of its limit, or Beyond.
 	ReadingUndecided struct {
 		Volt        float64 `json:"volt"`
 		Uncertainty float64 `json:"uncertainty_volt"`
 		Limit       Range   `json:"limit"`
+		Beyond      bool    `json:"beyond_usual,omitempty"` // outside a limit that is only ours
 	}
 	// CalibrationNotStated is a voltmeter of which nobody says how long it is calibrated.
 	CalibrationNotStated struct{}

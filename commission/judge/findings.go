@@ -27,6 +27,7 @@ func (a *Assessment) find() {
 	for _, l := range a.readings {
 		a.findReading(l)
 	}
+	a.findOnTest()
 	a.findVoltmeter()
 	a.findSupply()
 	for _, l := range a.faults {
@@ -104,6 +105,9 @@ func (a *Assessment) findCheck(s *record.Outcome) {
 	case s.Step().Look() && s.Result() == record.LeftOut && a.record.LeftOutAt(s.Step().Point):
 		// the whole detector was, which is listed
 	case s.Result() == record.LeftOut || !s.Concluded():
+		if line, left := a.leftOnTest(); left && line == s {
+			return // told as what it means
+		}
 		f.What = NotChecked{item}
 		a.limit(f)
 	}
@@ -201,7 +205,7 @@ func (a *Assessment) findReading(l ReadingLine) {
 		f.What = ReadingOutside{l.Reading.Value, l.Limit}
 		a.defect(f)
 	case l.Decision.Ruling == checks.Undecided:
-		f.What = ReadingUndecided{l.Reading.Value, l.Uncertainty, l.Limit}
+		f.What = ReadingUndecided{l.Reading.Value, l.Uncertainty, l.Limit, l.BeyondUsual}
 		a.limit(f)
 	}
 }

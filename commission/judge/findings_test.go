@@ -240,7 +240,7 @@ func TestAReadingTooCloseToItsLimit(t *testing.T) {
 	found := a.Limitations()[0].What.(ReadingUndecided)
 	assert.InDelta(t, 0.0763763, found.Uncertainty, 1e-6)
 	limit := Range{Lower: site.Limit{SI: 11.5, By: site.SiteFile}}
-	assert.Equal(t, ReadingUndecided{11.5, found.Uncertainty, limit}, found)
+	assert.Equal(t, ReadingUndecided{11.5, found.Uncertainty, limit, false}, found)
 }
 
 // A calibration holds to the end of its last day on the premises, wherever they are. On

@@ -35,6 +35,12 @@ func (a *Assessment) firstOf() (firstResistance, bool) {
 	return firstResistance{}, false
 }
 
+// beyond tells that a resistance in Ω is above its usual limit whatever it and the first really are.
+func (f firstResistance) beyond(ohm, uncertainty float64) bool {
+	d, err := checks.Decide(ohm, uncertainty, checks.AtMost(checks.Usual("resistance/holds")*(f.Ohm+f.Uncertainty)))
+	return err == nil && d.Ruling == checks.Fail
+}
+
 // rules holds a resistance in Ω against the first: it passes, or fails, where it does so
 // whatever the first really was within its uncertainty. Errors wrap checks.ErrQuantity.
 func (f firstResistance) rules(ohm, uncertainty float64) (checks.Ruling, error) {

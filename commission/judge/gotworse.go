@@ -1,14 +1,17 @@
 package judge
 
 import (
+	"slices"
 	"time"
 
+	"loopwitness/checks"
 	"loopwitness/commission/site"
 )
 
-// GotWorse is what got worse since earlier visits, limits the result, and holds still.
+// GotWorse is what got worse since earlier visits and limits the result.
 type GotWorse struct {
-	Of []Worsened `json:"of"`
+	Of    []Worsened `json:"of"`
+	Holds bool       `json:"holds,omitempty"` // all of it was shown to hold in this visit
 }
 
 // Code names the statement.
@@ -40,26 +43,69 @@ func (a *Assessment) findWorse() {
 	for _, d := range a.detectors {
 		holds[d.Outcome.Step().ID] = d.Verdict.Proves()
 	}
-	var supply []Worsened
-	var read string
+	supply, read, passes := []Worsened(nil), "", true
 	for i := 0; i < len(a.since.Lines); {
 		l := a.since.Lines[i]
 		var of []Worsened
 		for ; i < len(a.since.Lines) && sameSubject(a.since.Lines[i], l); i++ {
-			if each := a.since.Lines[i]; each.Limiting {
-				of, read = append(of, each.worsened()), each.Step
+			each := a.since.Lines[i]
+			if !each.Limiting || each.Detector == nil && a.toldAlready(each) {
+				continue
+			}
+			of = append(of, each.worsened())
+			if each.Detector == nil {
+				read, passes = each.Step, passes && a.passes(each)
 			}
 		}
 		switch {
 		case l.Detector == nil:
 			supply = append(supply, of...)
 		case len(of) > 0 && holds[l.Step]:
-			a.limit(Finding{Step: l.Step, Subject: Subject{Detector: l.Detector}, What: GotWorse{of}})
+			a.limit(Finding{Step: l.Step, Subject: Subject{Detector: l.Detector}, What: GotWorse{of, true}})
 		}
 	}
 	if len(supply) > 0 {
-		a.limit(Finding{Step: read, Subject: Subject{Part: PartSupply}, What: GotWorse{supply}})
+		a.limit(Finding{Step: read, Subject: Subject{Part: PartSupply}, What: GotWorse{supply, passes}})
 	}
+}
+
+// toldAlready adds what got worse to the finding that there is of the same quantity: one fact is told once, with one
+// remedy. It tells whether there is one.
+func (a *Assessment) toldAlready(l SinceLine) bool {
+	for _, list := range [][]Finding{a.findings, a.limitations} {
+		for i := range list {
+			if list[i].of(l) {
+				list[i].Since = append(list[i].Since, l.worsened())
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// of tells whether a finding is about what a line compares.
+func (f Finding) of(l SinceLine) bool {
+	switch what := f.What.(type) {
+	case ComputedSo:
+		_, internal := what.Row.(InternalRow)
+		return internal && l.Of == InternalSince
+	case ReadingOutside, ReadingUndecided:
+		return l.Of != InternalSince && f.Step == l.Step
+	}
+	return false
+}
+
+// passes tells whether what a line compares was shown to hold in this visit.
+func (a *Assessment) passes(l SinceLine) bool {
+	if l.Of == InternalSince {
+		return slices.ContainsFunc(a.computed, func(c Computed) bool {
+			_, is := c.Row.(InternalRow)
+			return is && c.Ruling == checks.Pass
+		})
+	}
+	return slices.ContainsFunc(a.readings, func(r ReadingLine) bool {
+		return r.Outcome.Step().ID == l.Step && r.Taken && r.Decision.Ruling == checks.Pass
+	})
 }
 
 func sameSubject(a, b SinceLine) bool {

@@ -99,19 +99,20 @@ func TestASupplyThatGetsWeaker(t *testing.T) {
 	now, _ := afterVisits(t, 4, func(n int, e *record.Earlier) {
 		for i := range e.Readings {
 			if r := &e.Readings[i]; r.Quantity == record.VoltageReading && r.AfterSeconds > 30 {
-				r.Value += 0.03 * float64(4-n)
+				r.Value += 0.13 * float64(4-n)
 			}
 		}
 	})
 	all := worsened(now)
 	require.Len(t, all, 1)
 	assert.Equal(t, PartSupply, all[0].Subject.Part)
+	assert.True(t, all[0].What.(GotWorse).Holds)
 	of := all[0].What.(GotWorse).Of
-	require.Len(t, of, 4, "three minutes, and the load")
+	require.Len(t, of, 3, "three minutes: the limit under load is more than ten years away")
 	for _, w := range of {
 		assert.Equal(t, WorseByAll, w.By)
-		assert.InDelta(t, 0.12, w.Then-w.Now, 1e-6, "from the first")
-		assert.InDelta(t, -0.03, w.Slope, 1e-3)
+		assert.InDelta(t, 0.52, w.Then-w.Now, 1e-6, "from the first")
+		assert.InDelta(t, -0.13, w.Slope, 1e-3)
 		assert.Equal(t, 5, w.Visits)
 		assert.Zero(t, w.Expanded)
 		assert.NotNil(t, w.Limit)
@@ -161,4 +162,66 @@ func TestSpreadOfEveryKind(t *testing.T) {
 	}
 	smoke := item{of: ResponseSince, kind: "smoke"}.spread(10*time.Second, 4*time.Second)
 	assert.Equal(t, checks.Uncertain{Value: 10, Expanded: 5}, smoke, "√(4² + 3²): a tenth of 30 s")
+}
+
+// A small trend of a voltage that is far from its declared limit is told, and limits nothing.
+func TestASmallTrendFarFromItsLimitIsTold(t *testing.T) {
+	now, _ := afterVisits(t, 4, func(n int, e *record.Earlier) {
+		for i := range e.Readings {
+			if r := &e.Readings[i]; r.Quantity == record.VoltageReading && r.AfterSeconds > 30 {
+				r.Value += 0.03 * float64(4-n)
+			}
+		}
+	})
+	assert.Empty(t, worsened(now))
+	told := 0
+	for _, l := range now.Since().Lines {
+		if l.Change == WorseByAll {
+			told++
+			assert.False(t, l.Limiting)
+		}
+	}
+	assert.Equal(t, 4, told)
+	far := SinceLine{Of: StandbySince, Limit: &site.Limit{SI: 11.5, By: site.CommonPractice},
+		Points: []SinceWhen{{}, {Value: 12.7}}, trend: &checks.Trend{Slope: -0.03}}
+	assert.False(t, far.farBySlope(), "a limit that nobody declared makes no page greener")
+	far.Limit.By = site.SiteFile
+	assert.True(t, far.farBySlope(), "40 years")
+	far.trend.Slope = -0.2
+	assert.False(t, far.farBySlope(), "6 years")
+}
+
+// One fact is told once: what got worse is added to the limitation of the same quantity, which keeps its remedy.
+func TestWhatGotWorseIsAddedToWhatIsTold(t *testing.T) {
+	now, _ := afterVisits(t, 4, func(n int, e *record.Earlier) {
+		for i := range e.Readings {
+			if r := &e.Readings[i]; r.Quantity == record.InternalThen {
+				r.Value *= 1 - 0.1*float64(4-n)
+			}
+		}
+	})
+	assert.Empty(t, worsened(now), "1.7 times the first value is undecided, and says so itself")
+	undecided := slices.IndexFunc(now.limitations, func(f Finding) bool { return f.Code() == "computed/internal" })
+	require.GreaterOrEqual(t, undecided, 0)
+	require.Len(t, now.limitations[undecided].Since, 1)
+	assert.Equal(t, InternalSince, now.limitations[undecided].Since[0].Of)
+	i := slices.IndexFunc(now.computed, func(c Computed) bool { return c.Row.Code() == "internal" })
+	for _, tc := range []struct {
+		what Statement
+		step string
+		told bool
+	}{
+		{ComputedSo{Row: now.computed[i].Row, Ruling: checks.Undecided}, programme.IDAlarmLoad, true},
+		{ReadingUndecided{}, programme.IDAlarmLoad, false},
+	} {
+		now.limitations = []Finding{{Step: tc.step, What: tc.what}}
+		now.findWorse()
+		assert.Equal(t, tc.told, len(now.limitations) == 1, "%T", tc.what)
+		assert.Equal(t, tc.told, len(now.limitations[0].Since) == 1, "%T", tc.what)
+		f := now.limitations[0]
+		again, known := Recall(f.Said())
+		require.True(t, known)
+		assert.Equal(t, string(f.Said()), string(again.Said()))
+	}
+	assert.False(t, now.limitations[1].What.(GotWorse).Holds, "nothing was held against a limit")
 }

@@ -140,6 +140,7 @@ const (
 	AnsweredStill Settling = "still so"
 	AnsweredNot   Settling = "not looked at"
 	TriedWell     Settling = "shown well"  // what it rested on was taken again, and shows nothing of the kind
+	TestedNow     Settling = "tested now"  // it was only not tested before, and passed
 	TriedAgain    Settling = "found again" // or another defect of the same
 	TriedNot      Settling = "not taken"   // though the visit has it
 	TriedUntold   Settling = "not told"    // it was taken again, and that could not be judged

@@ -193,7 +193,7 @@ func TestReportedOnly(t *testing.T) {
 	assert.Equal(t, map[record.Verdict]int{record.Reported: 1}, a.Counts())
 	assert.Equal(t, Cues{NotTimed: 2}, a.Cues())
 	assert.False(t, a.Cues().ByPhone())
-	assert.Equal(t, Operations{Operated: 2, Reported: 2, Repeated: 1}, a.Operations())
+	assert.Equal(t, Operations{Operated: 2, Reported: 2, Repeated: 1, OnStandby: 1}, a.Operations())
 }
 
 func TestRoamed(t *testing.T) {

@@ -15,8 +15,10 @@ type Operations struct {
 	Operated int `json:"operated"`
 	Reported int `json:"reported"`
 	Repeated int `json:"repeated"` // beyond the first of each detector
-	Mended   int `json:"mended"`   // of those that were not reported: the detector was mended, and proved
-	Struck   int `json:"struck"`   // attempts that count no more, with a reason; not among the others
+	// OnStandby are those of the repeated ones that were operated again without mains, as the programme asks.
+	OnStandby int `json:"repeated_on_standby,omitempty"`
+	Mended    int `json:"mended"` // of those that were not reported: the detector was mended, and proved
+	Struck    int `json:"struck"` // attempts that count no more, with a reason; not among the others
 }
 
 // Proof is what the operations of one detector that was operated more than once prove
@@ -33,7 +35,7 @@ type Proof struct {
 func (a *Assessment) prove() {
 	of := map[site.Point]*Proof{}
 	var inOrder []*Proof
-	for _, d := range slices.Concat(a.detectors, a.onStandby) {
+	for n, d := range slices.Concat(a.detectors, a.onStandby) {
 		all, reported := counted(d.Outcome.Attempts())
 		since, sinceReported := counted(d.Outcome.SinceMended())
 		a.operations.Operated += all
@@ -48,9 +50,15 @@ func (a *Assessment) prove() {
 			of[d.Name.Point], inOrder = p, append(inOrder, p)
 			if all > 0 {
 				a.operations.Repeated--
+				if n >= len(a.detectors) {
+					a.operations.OnStandby--
+				}
 			}
 		}
 		a.operations.Repeated += all
+		if n >= len(a.detectors) {
+			a.operations.OnStandby += all
+		}
 		p.Operations, p.Reported = p.Operations+since, p.Reported+sinceReported
 	}
 	for _, p := range inOrder {

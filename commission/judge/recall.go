@@ -18,6 +18,7 @@ func Recall(said []byte) (f Finding, known bool) {
 		With    json.RawMessage `json:"with"`
 		Because string          `json:"because"`
 		Noted   []string        `json:"noted"`
+		Since   []Worsened      `json:"since"`
 	}
 	if json.Unmarshal(said, &it) != nil {
 		return Finding{}, false
@@ -26,7 +27,7 @@ func Recall(said []byte) (f Finding, known bool) {
 	if !known || carriesOn[it.Code] && carriesOn[carriedBy(it.With)] {
 		return Finding{}, false // nothing is carried on of what was carried on: see thenOf
 	}
-	f = Finding{Subject: it.Subject.Subject, Because: it.Because, Noted: it.Noted}
+	f = Finding{Subject: it.Subject.Subject, Because: it.Because, Noted: it.Noted, Since: it.Since}
 	var err error
 	if f.What, err = read(it.With); err != nil {
 		return Finding{}, false
@@ -136,6 +137,7 @@ func init() {
 	readsAs[NotChecked]("not-checked")
 	readsAs[NotDone]("not-done")
 	readsAs[NotTested]("not-tested")
+	readsAs[StillOnTest]("still-on-test")
 	readsAs[NoPart]("no-part")
 	readsAs[ProvedWithMains]("proved-with-mains")
 	readsAs[ProvedThenLeft]("proved-then-left")

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"loopwitness/checks"
+	"loopwitness/commission/programme"
 )
 
 // Severity is how soon something has to be done about a finding or limitation.
@@ -33,7 +34,7 @@ const (
 	PutRight       Remedy = "put right"       // and test again
 	TestIt         Remedy = "test it"         // what was not tested
 	TimeIt         Remedy = "time it"         // what was reported only
-	MeasureIt      Remedy = "measure it"      // what was not measured, or too near its limit
+	MeasureIt      Remedy = "measure it"      // what is too near its limit
 	ReadAgain      Remedy = "read again"      // a battery that may still be charging
 	RenewBattery   Remedy = "renew battery"   // and dispose of the old one properly
 	SizeSupply     Remedy = "size supply"     // a larger adapter or battery, or less load
@@ -57,6 +58,10 @@ const (
 	NoRemedy       Remedy = "none"
 	TakeNextTime   Remedy = "take next time" // detectors that were not sampled
 	ReadEarlier    Remedy = "read earlier"   // a record that could not be read
+	TakeReading    Remedy = "measure"        // what was not measured
+	LoadTest       Remedy = "load test"      // a battery beyond what is usual
+	DoIt           Remedy = "do it"          // a line of a list, or an act
+	TakeOffTest    Remedy = "take off test"  // at the receiving centre
 )
 
 // Code names the remedy.
@@ -72,8 +77,9 @@ type consequence struct {
 // of trials by that of the verdict.
 var consequences = map[string]consequence{
 	"not-so":                 {Fault, PutRight},
-	"not-checked":            {Advice, TestIt},
-	"not-done":               {Advice, TestIt},
+	"not-checked":            {Advice, DoIt},
+	"not-done":               {Advice, DoIt},
+	"still-on-test":          {Fault, TakeOffTest},
 	"not-tested":             {Fault, TestIt},
 	"no-part":                {Fault, TestIt},
 	"proved-with-mains":      {Advice, TestIt},
@@ -97,13 +103,13 @@ var consequences = map[string]consequence{
 	"shown/unsteady":         {Fault, PutRight},
 	"shown/undecided":        {Advice, MeasureIt},
 	"reading-void":           {Advice, MeasureIt},
-	"not-measured":           {Advice, MeasureIt},
+	"not-measured":           {Advice, TakeReading},
 	"reading-outside":        {Fault, PutRight},
 	"reading-undecided":      {Advice, MeasureIt},
 	"calibration-not-stated": {Advice, GetCalibrated},
 	"calibration-over":       {Advice, GetCalibrated},
 	"uncertainty-not-stated": {Advice, MeasureIt},
-	"no-voltmeter":           {Advice, MeasureIt},
+	"no-voltmeter":           {Advice, TakeReading},
 	"path-on-mains":          {Fault, LowerRisk},
 	"path-not-known":         {Advice, TestIt},
 	"no-battery":             {Fault, LowerRisk},
@@ -189,7 +195,7 @@ var consequences = map[string]consequence{
 	"computed/insulation":    {Fault, LayNew},
 	"reuse-not-said":         {Advice, DeclareIt},
 	"cables-left-out":        {Fault, TestIt},
-	"cable-unmeasured":       {Advice, MeasureIt},
+	"cable-unmeasured":       {Advice, TakeReading},
 	"tester-uncertain":       {Advice, MeasureIt},
 }
 
@@ -211,9 +217,16 @@ func (f Finding) consequence() consequence {
 		case what.Ruling == checks.Undecided:
 			return consequence{Advice, what.whileUndecided(out.Remedy)}
 		}
+	case ReadingUndecided:
+		switch step := f.Subject.Step; {
+		case what.Beyond && step != nil && (programme.IsStandby(step.ID) || step.ID == programme.IDAlarmLoad):
+			return consequence{Advice, LoadTest}
+		case what.Beyond:
+			return consequence{Advice, DeclareIt}
+		}
 	case NotComputed:
 		if slices.ContainsFunc(what.Lacks, func(l Lack) bool { return l.FromVisit() && l.What != LackSense }) {
-			return consequence{Advice, MeasureIt}
+			return consequence{Advice, TakeReading}
 		}
 	case Shown:
 		if what.OurLimit {
@@ -248,7 +261,10 @@ var lookAgain = map[string]Remedy{"charging": ReadAgain, "sag": MeasureIt, "inte
 func (c ComputedSo) whileUndecided(remedy Remedy) Remedy {
 	age, _ := c.Row.(AgeRow) // of another row the age is none, and no wrong date
 	again, reads := lookAgain[c.Row.Code()]
+	internal, _ := c.Row.(InternalRow)
 	switch {
+	case internal.Beyond:
+		return LoadTest
 	case len(c.Assumed) > 0, age.BeforeFitted(),
 		slices.ContainsFunc(c.Lacks, func(l Lack) bool { return !l.FromVisit() }):
 		return DeclareIt

@@ -19,8 +19,9 @@ import (
 //     in its times, and no detector answers twice alike: for both, a share of the limit that
 //     is usual for its kind is allowed for at each visit, and sinceReaction at least; for
 //     what a battery's temperature and charge make of its voltage, sinceVolt.
-//     It got worse where the change is larger than its uncertainty, and where its
-//     probability passes Holm's test among all such comparisons of the visit together.
+//     It got worse, or better, where the change is larger than its uncertainty, and where its
+//     probability in that direction passes Holm's test among all such comparisons of the visit
+//     together. A change that is larger than its uncertainty and does not pass may be chance.
 //   - From four visits on that can be compared, a trend is shown by Mann–Kendall with its
 //     exact probability, each at sinceLevel in the direction that is worse, and its slope by
 //     Theil–Sen at the true times. Since there are many, how many are shown by chance is
@@ -31,7 +32,9 @@ import (
 // than sinceRoom is left of the time that it had to its limit, from what it was held against
 // (of a trend: from the first visit), or where its slope meets the limit before the next
 // visit: a slower answer that is far from its limit is in the table, and limits nothing. A
-// battery has no such room: its voltage says little until it is nearly empty.
+// battery has no such room: its voltage says little until it is nearly empty. But a trend of
+// its voltage that meets a declared limit, by its slope, only after more than sinceFar years is
+// told, and limits nothing (common practice, no source).
 //
 // What limits so holds still, so that it is a limitation with the weight of advice and no
 // defect: nothing of it makes a visit unsatisfactory, since a level of 5 % and a
@@ -47,6 +50,7 @@ var (
 	sinceMinute   = checks.Usual("since/same-minute")
 	sinceInterval = checks.Usual("since/interval")
 	sinceRoom     = checks.Usual("since/room")
+	sinceFar      = checks.Usual("since/far")
 )
 
 const (
@@ -295,7 +299,7 @@ func wholly(e, now record.Earlier) Incomparable {
 
 // test holds the lines against the rule, all of the visit together.
 func (s *Since) test() {
-	var p []float64
+	var p, better []float64
 	var of []*SinceLine
 	for i := range s.Lines {
 		l := &s.Lines[i]
@@ -307,12 +311,18 @@ func (s *Since) test() {
 				one = 1 - one
 			}
 			p, of = append(p, one), append(of, l)
+			if l.Of.worse() == 0 {
+				better = append(better, one)
+			} else {
+				better = append(better, 1-one)
+			}
 		}
 	}
 	s.Compared = len(p)
 	shown, _ := checks.Holm(p, sinceLevel) // probabilities
+	shownBetter, _ := checks.Holm(better, sinceLevel)
 	for i, l := range of {
-		l.Change = l.between(shown[i])
+		l.Change = l.between(shown[i], shownBetter[i])
 		l.Limiting = l.Change.Worse() && l.near(l.Then().Value)
 	}
 	for i := range s.Lines {
@@ -326,7 +336,7 @@ func (s *Since) test() {
 				l.Change = WorseByAll
 			}
 			l.meets(s.NextDue)
-			l.Limiting = l.Limiting || l.Meets != nil || l.near(l.Points[0].Value)
+			l.Limiting = l.Limiting || l.Meets != nil || l.near(l.Points[0].Value) && !l.farBySlope()
 		}
 	}
 	s.ByChance = settled(float64(s.Trends) * sinceLevel)
@@ -341,9 +351,18 @@ func (l *SinceLine) near(was float64) bool {
 	return l.Limit.SI-l.Now().Value <= sinceRoom*(l.Limit.SI-was)
 }
 
-// between is the change between the last two values; shown tells that it passed Holm's test
-// in the direction that is worse.
-func (l *SinceLine) between(shown bool) Change {
+// farBySlope tells whether the trend of a supply voltage meets a declared limit only after many years.
+func (l *SinceLine) farBySlope() bool {
+	if l.Of.timed() || l.Limit == nil || !l.Limit.Declared() || l.Of.worse() == 0 {
+		return false
+	}
+	room := (l.Limit.SI - l.Now().Value) * l.Of.worse()
+	return room > sinceFar*l.trend.Slope*l.Of.worse()
+}
+
+// between is the change between the last two values; shown and better tell that it passed Holm's test
+// in the direction that is worse, and in the other.
+func (l *SinceLine) between(shown, better bool) Change {
 	switch {
 	case !l.held.Shown:
 		return NoChange
@@ -351,8 +370,10 @@ func (l *SinceLine) between(shown bool) Change {
 		return GotOther
 	case l.Of.worse() == 0:
 		return NoChange
-	case l.held.Difference*l.Of.worse() < 0:
+	case l.held.Difference*l.Of.worse() < 0 && better:
 		return GotBetter
+	case l.held.Difference*l.Of.worse() < 0:
+		return NoChange
 	case shown:
 		return WorseByStep
 	}

@@ -19,6 +19,11 @@ var tellsNothing = map[string]bool{
 	"alarm-silenced": true, "not-known": true, "not-told": true,
 }
 
+// onlyUntested are the codes of what was only not tried, read or answered.
+var onlyUntested = map[string]bool{"not-tested": true, "no-part": true, "not-measured": true, "not-checked": true,
+	"not-done": true, "no-voltmeter": true, "cables-left-out": true, "cable-unmeasured": true, "alarm-not-tried": true,
+	"proved-with-mains": true, "proved-then-left": true}
+
 // hides are the codes of limitations by which only some things of their step are not known.
 var hides = map[string][]string{
 	"not-timed":              {"shown/late", "shown/undecided", "got-worse"},
@@ -61,7 +66,7 @@ func (a *Assessment) triedBy(then Then, steps []string, all bool) (how Settling,
 			}
 		case !known, tellsNothing[f.Code()] && !rowLimits(f), slices.Contains(hides[f.Code()], was.Code()):
 			untold = append(untold, f.ID)
-		case was.Code() == f.Code() && sameSubjects(was, f):
+		case was.Code() == f.Code() && sameSubjects(was, f), was.Code() == (GotWorse{}).Code() && len(f.Since) > 0:
 			so = append(so, f.ID)
 		}
 	}
@@ -72,6 +77,9 @@ func (a *Assessment) triedBy(then Then, steps []string, all bool) (how Settling,
 		return TriedNot, untold
 	case len(untold) > 0, ofRow && !a.ruled(was, row, steps):
 		return TriedUntold, untold
+	}
+	if known && onlyUntested[was.Code()] {
+		return TestedNow, nil
 	}
 	return TriedWell, nil
 }

@@ -9,7 +9,8 @@ import (
 // ours (*common practice, no source*): what keeps the whole system from working, what tells of an alarm, what starts
 // one, the rest, what was only answered.
 const (
-	weighsSystem = iota
+	weighsNobody = iota // nobody would respond
+	weighsSystem
 	weighsAlarm
 	weighsDetector
 	weighsRest
@@ -18,6 +19,7 @@ const (
 
 // weights are of statements by the first part of their code, up to a slash or all of it.
 var weights = map[string]int{
+	"still-on-test":   weighsNobody,
 	"reading-outside": weighsSystem, "restart-silent": weighsSystem, "restart-late": weighsSystem,
 	"switch-over-lost": weighsSystem, "mains-still-removed": weighsSystem, "battery-still-off": weighsSystem,
 	"no-battery": weighsSystem, "not-charging-seen": weighsSystem, "none-proved": weighsSystem,

@@ -58,7 +58,8 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		_, err := told(t, opened)
 		assert.ErrorIs(t, err, ErrUnknownKind, kind)
 	}
-	for tag, known := range map[string]bool{"": true, "en": true, "de": true, "fr": false, "deutsch": false, "de-AT": false} {
+	for tag, known := range map[string]bool{"": true, "en": true, "de": true, "fr": false,
+		"deutsch": false, "de-AT": false} {
 		opened := openedHonestly(t, asItIs)
 		opened.Language = tag
 		r, err := told(t, opened)
@@ -84,8 +85,9 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		"by the controller": Energised{Output: "Sounder", On: true, By: SwitchedByController},
 		"by hand":           Energised{Output: "Sounder", On: true, By: SwitchedByHand},
 		"location":          removed(photograph.Location), "other data": removed(photograph.OtherData), "nothing": removed(),
-		"one signal": signal.Overrun{Lost: 1}, "a month": signal.Overrun{Lost: 1, LastedNS: (31 * 24 * time.Hour).Nanoseconds()},
-		"exact": signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
+		"one signal": signal.Overrun{Lost: 1},
+		"a month":    signal.Overrun{Lost: 1, LastedNS: (31 * 24 * time.Hour).Nanoseconds()},
+		"exact":      signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer},
 	} {
 		_, err := told(t, openedHonestly(t, asItIs), fact)
 		assert.NoError(t, err, name)

@@ -109,6 +109,7 @@ const (
 	KindColumn        Column = "kind"
 	TrialColumn       Column = "trial"
 	MeasuredColumn    Column = "measured"
+	ResistanceColumn  Column = "resistance" // of a cable, there and back, by its sign
 	ComputedColumn    Column = "computed"
 	LoopColumn        Column = "loop"
 	NormalColumn      Column = "normal"
@@ -143,6 +144,7 @@ const (
 	NobodySignedStatus Status = "nobody-signed"
 	RefusedStatus      Status = "refused"
 	NotTimedStatus     Status = "not-timed"
+	ContinuedStatus    Status = "continued" // of a section, at the top of a page
 )
 
 // Code names the state.

@@ -22,6 +22,8 @@ type ThenFound struct{ Of judge.Then }
 type CameOfIt struct {
 	Of judge.OutstandingLine
 	By string // as typed
+	// Day is that of this visit, zero where it need not be said.
+	Day time.Time
 }
 
 // ChangedSince names the visit since which the site file changed.

@@ -35,6 +35,7 @@ func earlierExamples(all declared) (out []words.Phrase) {
 		words.EarlierVisit{Of: ofOther, Begun: noon}, words.ThenFound{Of: then},
 		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.AnsweredRight}, By: "Bea"},
 		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.TriedAgain, Now: []string{"F2"}, Because: "dark"}},
+		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.TestedNow}, Day: noon},
 		words.ChangedSince{Visit: "B-1/1"}, words.NothingChanged{Visit: "B-1/1"}, words.MoreChanges{N: 3}}
 	for _, what := range all.constants["site.ChangeCode"] {
 		out = append(out, site.Change{What: site.ChangeCode(what), Zone: 3, Point: "3.1", Name: "Left", Key: "current",

@@ -58,6 +58,14 @@ func (l English) Date(t time.Time) string {
 	return t.Format("2 January 2006")
 }
 
+// day is a day that is kept as 2026-11-24; anything else stands as it is.
+func (l English) day(text string) string {
+	if t, err := time.Parse(time.DateOnly, text); err == nil {
+		return l.Date(t)
+	}
+	return text
+}
+
 // TimeOfDay is a time to the second: 21:19:41.
 func (English) TimeOfDay(t time.Time) string { return t.Format(time.TimeOnly) }
 

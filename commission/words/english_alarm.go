@@ -279,7 +279,7 @@ func (l English) alarmStatement(p Phrase) string {
 	case judge.AlarmSilenced:
 		return "the alarm was silenced by the technician: what would have followed is not shown"
 	case judge.AlarmUndeclared:
-		return "nobody declared what the times of an alarm are held against: " + strings.Join(p.Keys, ", ")
+		return "nobody declared what the times of an alarm are held against: " + plainKeys(p.Keys)
 	}
 	return l.receiptStatement(p)
 }
@@ -348,7 +348,7 @@ func (l English) alarmPrinted(p Phrase) string {
 	case AlarmSince:
 		return l.alarmSince(p)
 	case AlarmReceipt:
-		text := p.Row.Said + " by the centre's clock"
+		text := p.Row.Said + " by the centre's clock" + l.clockAhead(p.Row.Ahead)
 		if p.Row.Reference != "" {
 			text += ", reference " + quoted(p.Row.Reference)
 		}
@@ -369,6 +369,19 @@ func (l English) alarmPrinted(p Phrase) string {
 		return "begun " + count(p.Attempts, "time", "times") + "; the last counts"
 	}
 	return ""
+}
+
+// clockAhead says how far the centre's clock was ahead of ours; "" where the two were not compared.
+func (l English) clockAhead(by *time.Duration) string {
+	switch {
+	case by == nil:
+		return ""
+	case *by > 0:
+		return ", " + l.Duration(*by) + " ahead of ours and taken off"
+	case *by < 0:
+		return ", " + l.Duration(-*by) + " behind ours and taken off"
+	}
+	return ", which agreed with ours"
 }
 
 func (l English) alarmSince(p AlarmSince) string {

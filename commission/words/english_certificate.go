@@ -113,6 +113,7 @@ var englishColumns = map[Column]string{
 	KindColumn:        "Kind",
 	TrialColumn:       "Trial",
 	MeasuredColumn:    "Measured",
+	ResistanceColumn:  "R",
 	ComputedColumn:    "Computed",
 	LoopColumn:        "Expected at the terminals, not measured",
 	NormalColumn:      "Normal",
@@ -141,5 +142,6 @@ var englishStatus = map[Status]string{
 	NotSignedStatus:    "not signed",
 	NobodySignedStatus: "nobody signed",
 	NotTimedStatus:     "not timed",
+	ContinuedStatus:    "continued",
 	RefusedStatus:      "was shown the list, does not accept it",
 }

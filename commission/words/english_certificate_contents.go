@@ -20,17 +20,17 @@ var englishContentLabels = map[Label]string{
 }
 
 var englishContentNotes = map[Note]string{
-	WorkNote: "Tested: what was operated, energised or measured, with what came of it. Inspected: what the lists name, as " +
-		"the technician answered. Serviced: only what a line or a remark names as mended, renewed or replaced.",
-	OwnZoneNote: "A detector is proved by its own zone: the controller reported that zone when it was operated, and at rest " +
-		"again after it. Where another answered in its place, that is told.",
+	WorkNote: "Tested: what was operated, energised or measured, with what came of it. Inspected: what the lists name, " +
+		"as the technician answered. Serviced: only what a line or a remark names as mended, renewed or replaced.",
+	OwnZoneNote: "A detector is proved by its own zone: the controller reported that zone when it was operated, and at " +
+		"rest again after it. Where another answered in its place, that is told.",
 }
 
 // englishContentItems are lines of our lists that forms of record ask for.
 var englishContentItems = map[programme.ItemCode]string{
 	"zone-names": "The controller, and the receiving centre if there is one, show each zone by its name in this record",
-	"instruments": "Nothing was measured with an instrument that this record does not name, but with what stands beside, " +
-		"its number and calibration",
+	"instruments": "Nothing was measured with an instrument that this record does not name, but with what stands " +
+		"beside, its number and calibration",
 }
 
 var englishOutputKinds = map[site.OutputKind][2]string{

@@ -40,7 +40,7 @@ func (l English) ofFindings(p Phrase) string {
 	return ""
 }
 
-var englishGrades = map[judge.Severity]string{judge.Danger: "danger", judge.Fault: "fault", judge.Advice: "advice"}
+var englishGrades = map[judge.Severity]string{judge.Danger: "danger", judge.Fault: "to do", judge.Advice: "advice"}
 
 func graded(g Graded) string {
 	var parts []string
@@ -50,7 +50,7 @@ func graded(g Graded) string {
 		}
 	}
 	add(g.Dangers, "danger", "dangers")
-	add(g.Faults, "fault", "faults")
+	add(g.Faults, "to do", "to do")
 	add(g.Advice, "advice", "advice")
 	if len(parts) == 0 {
 		return "none"
@@ -62,14 +62,14 @@ func graded(g Graded) string {
 func (l English) whatIs(f judge.Finding) string {
 	c, isRow := f.What.(judge.ComputedSo)
 	if !isRow {
-		return l.finding(f)
+		return l.finding(f) + l.alsoWorse(f.Since)
 	}
 	row := l.rowOf(c)
 	text := row.Result
 	if row.Limit != "" {
 		text += " (limit: " + row.Limit + ")"
 	}
-	return because(text, f.Because)
+	return because(text+l.alsoWorse(f.Since), f.Because)
 }
 
 // toDo is what would change a computed row, else the remedy of the finding.

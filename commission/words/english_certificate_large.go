@@ -18,7 +18,7 @@ func (l English) ofLarge(p Phrase) (string, bool) {
 	case Note:
 		text := map[Note]string{
 			DropsNote: "As computed under alarm load; what the formula is, and the limit, stands in the section on what was " +
-				"computed. Detectors with the same cable, current and voltage share a row.",
+				"computed. R: of the cable, there and back. Detectors with the same cable, current and voltage share a row.",
 			LoopsShared: "Zones with the same resistors share a row where their cables change hardly anything: what " +
 				"stands in it holds for all of them.",
 		}[p]

@@ -10,7 +10,7 @@ var englishNotes = map[Note]string{
 		"they were typed.",
 	FrontShowsNote: "What the list of page one shows whole is not repeated here.",
 	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
-		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, " +
+		"standing note, which limits nothing. Danger: act now. To do: to be put right, or tested. Advice: worth knowing, " +
 		"or still to be shown. The gravest stand first.",
 	NoDetectorNote: "No detector was part of this visit.",
 	OnStandbyNote: "To be operated again for the time without mains, one detector of each powered kind (the first " +

@@ -80,6 +80,12 @@ func operations(o judge.Operations) string {
 		text += fmt.Sprintf("%d missed", missed)
 	}
 	text += fmt.Sprintf("; %d repeated", o.Repeated)
+	switch {
+	case o.OnStandby > 0 && o.OnStandby == o.Repeated:
+		text += ", without mains"
+	case o.OnStandby > 0:
+		text += fmt.Sprintf(", of which %d without mains", o.OnStandby)
+	}
 	if o.Struck > 0 {
 		text += fmt.Sprintf("; %s not counted", count(o.Struck, "trial was struck and is", "trials were struck and are"))
 	}

@@ -48,7 +48,7 @@ func plural(n int, one, many string) string {
 var englishResults = map[judge.Overall]string{
 	judge.Satisfactory:    "Everything that this kind of visit asks for was judged, and held.",
 	judge.NotFinished:     "There is no verdict on the whole yet.",
-	judge.WithLimitations: "What was judged held; what limits this result is listed below.",
+	judge.WithLimitations: "Nothing that was tried failed; what limits this result is listed below.",
 	judge.Unsatisfactory:  "The findings below have to be put right and tested again.",
 }
 
@@ -81,6 +81,9 @@ func (l English) detail(d Detail) string {
 	if d.Kind == AtDetail {
 		d.Text = l.run(d.Text)
 	}
+	if d.Kind == CalibratedDetail || d.Kind == FittedDetail {
+		d.Text = l.day(d.Text)
+	}
 	if d.Text == "" || englishDetails[d.Kind] == "" {
 		return ""
 	}
@@ -100,7 +103,7 @@ func extent(p Extent) string {
 			text += fmt.Sprintf("; %d of %d %s", done, all, what)
 		}
 	}
-	add(p.Energised, p.Outputs, "sounders and strobes energised")
+	add(p.Energised, p.Outputs, "sounders and strobes tried")
 	add(p.Read, p.Readings, "voltages read")
 	add(p.Answered, p.Checks, "items of the checklist answered")
 	return text

@@ -4,11 +4,15 @@ import (
 	"fmt"
 	"strings"
 
+	"loopwitness/checks"
 	"loopwitness/commission/judge"
 )
 
 // Computed is a computed row in English.
 func (l English) Computed(c judge.Computed) Row {
+	if c.Defaulted { // it holds, but for what is ours: nothing else is to be changed
+		c.Ruling = checks.Pass
+	}
 	row := Row{About: l.aboutRow(c.Row), Formula: l.formula(c.Row)}
 	if len(c.Missing) > 0 && c.Ruling == "" {
 		row.Missing = l.missing(c.Missing)
@@ -23,6 +27,9 @@ func (l English) Computed(c judge.Computed) Row {
 	if l.ofSupplyRow(&row, c) {
 		if c.Hollow {
 			row.Change = "it says nothing while the battery is not sound and charged"
+		}
+		if len(c.Missing) > 0 {
+			row.Change = "to decide it: " + l.lacking(c.Missing)
 		}
 		return assuming(row, c.Assumed)
 	}
@@ -43,7 +50,7 @@ func (l English) Computed(c judge.Computed) Row {
 // assuming says which keys of the site file were not given.
 func assuming(r Row, keys []string) Row {
 	if len(keys) > 0 {
-		r.Change = strings.TrimPrefix(r.Change+"; declare "+strings.Join(keys, ", ")+": a usual value counted", "; ")
+		r.Change = strings.TrimPrefix(r.Change+"; write in the site file: "+plainKeys(keys)+"; a usual value counted", "; ")
 	}
 	return r
 }
@@ -90,13 +97,13 @@ var englishLacks = map[judge.LackCode]string{
 	judge.LackCapacity:        "capacity of the battery",
 	judge.LackEnergy:          "energy or capacity of the pack",
 	judge.LackStandbyFor:      "required standby",
-	judge.LackAlarmFor:        "alarm time after it (alarm_for)",
+	judge.LackAlarmFor:        "alarm time after it",
 	judge.LackCurrent:         "current of",
 	judge.LackChargerVoltage:  "charging voltage",
 	judge.LackChargerCurrent:  "current of the charger",
 	judge.LackRecharge:        "time within which it must be recharged",
-	judge.LackDetectorOutput:  "the most that the controller's output for detectors gives (detector_output)",
-	judge.LackAlarmOutput:     "the most that the controller's outputs for sounders give (alarm_output)",
+	judge.LackDetectorOutput:  "the most that the controller's output for detectors gives",
+	judge.LackAlarmOutput:     "the most that the controller's outputs for sounders give",
 	judge.LackMinimum:         "minimum voltage",
 	judge.LackLength:          "cable length",
 	judge.LackConductor:       "conductor",
@@ -112,12 +119,12 @@ var englishLacks = map[judge.LackCode]string{
 	judge.LackLevel:           "the level was not measured",
 	judge.LackAmbient:         "the ambient level was not measured beside it",
 	judge.LackCutOff:          "the cut-off was not observed",
-	judge.LackDeclaredLevel:   "the level that the sounder's maker declares, with its distance (level, level_at)",
-	judge.LackDeclaredCutOff:  "after what time it stops by itself (cut_off)",
-	judge.LackZoneCable:       "length and conductor of the zone's cable (cable)",
-	judge.LackResistors:       "the resistors of the circuit (end_of_line, contact_resistor, fault_resistor)",
-	judge.LackEndOfLine:       "the resistor at the end of the zone (end_of_line)",
-	judge.LackOutput:          "output voltage of the pack or converter (output)",
+	judge.LackDeclaredLevel:   "the level that the sounder's maker declares, with its distance",
+	judge.LackDeclaredCutOff:  "after what time it stops by itself",
+	judge.LackZoneCable:       "length and conductor of the zone's cable",
+	judge.LackResistors:       "the resistors of the circuit",
+	judge.LackEndOfLine:       "the resistor at the end of the zone",
+	judge.LackOutput:          "output voltage of the pack or converter",
 }
 
 func (l English) lack(k judge.Lack) string {

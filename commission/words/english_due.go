@@ -59,7 +59,7 @@ func (l English) inHand(p InHand) string {
 	if len(parts) == 0 {
 		return "nothing is undertaken"
 	}
-	return "to do: " + strings.Join(parts, ", ")
+	return "undertaken: " + strings.Join(parts, ", ")
 }
 
 func gradesCounted(p GradesCounted) string {
@@ -67,7 +67,7 @@ func gradesCounted(p GradesCounted) string {
 	for _, of := range []struct {
 		n         int
 		one, many string
-	}{{p.Dangers, "danger", "dangers"}, {p.Faults, "fault", "faults"}, {p.Advice, "piece of advice", "pieces of advice"}} {
+	}{{p.Dangers, "danger", "dangers"}, {p.Faults, "to do", "to do"}, {p.Advice, "piece of advice", "pieces of advice"}} {
 		if of.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", of.n, plural(of.n, of.one, of.many)))
 		}

@@ -96,6 +96,7 @@ var englishSettlings = map[judge.Settling]string{
 	judge.AnsweredRight: "put right",
 	judge.AnsweredStill: "still so",
 	judge.AnsweredNot:   "not looked at",
+	judge.TestedNow:     "tested on this visit: passed",
 	judge.TriedWell:     "tested again, and not found any more",
 	judge.TriedAgain:    "tested again, and not as it should be",
 	judge.TriedNot:      "not tested again",
@@ -104,6 +105,9 @@ var englishSettlings = map[judge.Settling]string{
 
 func (l English) cameOfIt(p CameOfIt) string {
 	text := l.Say(p.Of.How)
+	if p.Of.How == judge.TestedNow && !p.Day.IsZero() {
+		text = "tested " + l.Date(p.Day) + ": passed"
+	}
 	if p.Of.How == judge.AnsweredRight {
 		text += ", found so on this visit"
 		if p.By != "" {
@@ -197,7 +201,7 @@ func (l English) siteChange(c site.Change) string {
 		return ""
 	}
 	if c.Key != "" {
-		text += ", " + c.Key
+		text += ", " + plainKey(c.Key)
 	}
 	if c.Before != "" || c.Now != "" {
 		text += ": " + englishQuotes.OrNone(c.Before) + " before, " + englishQuotes.OrNone(c.Now) + " now"

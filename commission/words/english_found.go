@@ -42,12 +42,12 @@ func (l English) ofFound(p Phrase) (string, bool) {
 		return text, true
 	case judge.TakenAs:
 		return "the site file does not say it, and nobody was asked; taken as on the controller's terminals: " +
-			strings.Join(p.Keys, ", "), true
+			plainKeys(p.Keys), true
 	case FoundLoop:
 		if p.Open {
 			return l.Say(OpenLoop{}), true
 		}
-		return p.Typed, true
+		return unitSigns.Replace(p.Typed), true
 	case judge.NotToldOf:
 		return "nobody knew: " + listOfKeys(p.Keys), true
 	case judge.BeyondExtent:

@@ -76,6 +76,7 @@ var englishParts = map[judge.Part]string{
 	judge.PartRecord:    "Record",
 	judge.PartComputer:  "Computer",
 
+	judge.PartCentre:      "Receiving centre",
 	judge.PartPhotographs: "Photographs",
 	judge.PartEarlier:     "Earlier visits",
 }
@@ -248,6 +249,10 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 	case judge.ReadingOutside:
 		return fmt.Sprintf("%.2f V, outside its limit (%s)", p.Volt, l.Say(p.Limit)), true
 	case judge.ReadingUndecided:
+		if p.Beyond {
+			return fmt.Sprintf("%.2f V ± %.2f V, outside a limit that is only usual (%s): undecided", p.Volt, p.Uncertainty,
+				l.Say(p.Limit)), true
+		}
 		return fmt.Sprintf("%.2f V ± %.2f V, too close to its limit (%s) to decide", p.Volt, p.Uncertainty,
 			l.Say(p.Limit)), true
 	case judge.CalibrationOver:

@@ -28,12 +28,13 @@ var englishRuled = map[Verdict]string{
 var englishRuledReasons = map[Reason]string{
 	BecauseLate: "late", BecauseSilent: "silent", Crossed: "crossed", Inverted: "inverted", Unsteady: "unsteady",
 	Dangerous: "danger", StillToDo: "open", NotValid: "void", NotCleared: "not cleared", NotSeen: "not seen",
-	Unsure: "unsure",
+	Unsure: "unsure", OutsideUsual: "beyond a usual limit", RestsOnOurs: "rests on an assumption",
+	AnswerLacks: "an answer is missing",
 }
 
 var englishMeanings = map[Verdict]string{
 	Passed: "passed: as it should be", PassedUntimed: "reported, not timed", Failed: "failed: not as it should be",
-	Undecided: "undecided: too near to tell", Untested: "not tested", Informative: "info: held against nothing",
+	Undecided: "undecided: too near its limit to tell, or resting on an assumption", Untested: "not tested", Informative: "info: held against nothing",
 }
 
 func (l English) ofVerdicts(p Phrase) string {
@@ -53,8 +54,8 @@ func (l English) ofVerdicts(p Phrase) string {
 	case VerdictsNote:
 		return "Passed: as it should be, by what was operated, read, computed or answered in this visit. Reported: the " +
 			"detector was reported and restored, how fast was not timed. Failed: not as it should be, with the reason. " +
-			"Undecided: nearer to its limit than can be told. Not tested: nothing was shown. For information (info): held " +
-			"against nothing. N. a.: there is no such thing here. The record has its own codes for each."
+			"Undecided: too near its limit to tell, or resting on an assumption. Not tested: nothing was shown. For information (info): held " +
+			"against nothing. n. a.: there is no such thing here. The record has its own codes for each."
 	}
 	return ""
 }
@@ -97,9 +98,9 @@ var englishFrontNotes = map[FrontNote]string{
 	NotOnTest:      "not stated",
 	NothingLeft:    "Nothing was found, and nothing limits the result.",
 	NotToScale:     "The line is not to scale: instants that lie close together are set apart.",
-	CautionInShort: "This page tells what was declared, operated and measured in one visit. It declares no conformity with " +
-		"any standard. Local codes, the authority that has jurisdiction, the insurer's conditions and licensed practice " +
-		"decide.",
+	CautionInShort: "This page tells what was declared, operated and measured in one visit. It declares no conformity " +
+		"with any standard. Local codes, the authority that has jurisdiction, the insurer's conditions and licensed " +
+		"practice decide.",
 	NeverCame:      "never",
 	OutputsInShort: "Outputs",
 	StandbyInShort: "Standby, computed",
@@ -146,8 +147,8 @@ func (l English) frontFacts(p Phrase) string {
 	case TakenOn:
 		return l.takenOn(p.Of)
 	case SummaryOf:
-		text := "This page is the summary of the full certificate, revision %d, of the same record, which is attached here, " +
-			"too. The full certificate has every detector, reading and answer; ask %s for it."
+		text := "This page is the summary of the full certificate, revision %d, of the same record, which is attached " +
+			"here, too. The full certificate has every detector, reading and answer; ask %s for it."
 		return fmt.Sprintf(text, p.Revision, orElse(named(p.Company), "whoever made this"))
 	case MoreOutstanding:
 		return l.moreOutstanding(p)

@@ -125,7 +125,7 @@ func (l English) cableTester(p CableTester) string {
 		text += ", uncertainty " + l.Number(100*p.Share, AsNeeded) + " %"
 	}
 	if p.Calibrated != "" {
-		text += ", calibrated until " + p.Calibrated
+		text += ", calibrated until " + l.day(p.Calibrated)
 	}
 	return text
 }
@@ -207,7 +207,7 @@ func (l English) ofCableRow(row *Row, c judge.Computed) (is bool) {
 }
 
 func (l English) continuity(row *Row, r judge.ContinuityRow, v checks.Ruling) {
-	row.Inputs = r.Measured
+	row.Inputs = l.reading(r.Measured)
 	if r.Uncertainty > 0 {
 		row.Inputs += fmt.Sprintf(" ± %s Ω", l.Number(r.Uncertainty, 2))
 	}
@@ -244,7 +244,7 @@ func (l English) insulation(row *Row, r judge.InsulationRow, v checks.Ruling) {
 	var read []string
 	for _, part := range []struct{ name, text string }{{"between cores", r.Between}, {"to earth", r.Earth}} {
 		if part.text != "" {
-			read = append(read, part.name+" "+part.text)
+			read = append(read, part.name+" "+l.reading(part.text))
 		}
 	}
 	row.Inputs = strings.Join(append(read, volt), ", ")

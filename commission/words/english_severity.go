@@ -9,7 +9,8 @@ import (
 )
 
 var englishSeverities = map[judge.Severity]string{
-	judge.Danger: "danger: act now", judge.Fault: "fault", judge.Advice: "advice",
+	judge.Danger: "danger: act now", judge.Fault: "to do: to be put right, or tested",
+	judge.Advice: "advice: worth knowing",
 }
 
 // englishRemedies say what to do, as one sentence without its stop.
@@ -43,6 +44,10 @@ var englishRemedies = map[judge.Remedy]string{
 	judge.NoRemedy:  "nothing to be done",
 
 	judge.TakeNextTime: "take them at a later visit, those first that were proved longest ago",
+	judge.TakeReading:  "measure it",
+	judge.LoadTest:     "check terminals and fuse, load-test the battery, and renew it if that confirms it",
+	judge.DoIt:         "do it, or answer it",
+	judge.TakeOffTest:  "call the receiving centre and have the system taken off test now",
 	judge.ReadEarlier:  "put its journal back from a copy, and read it together with this certificate",
 }
 
@@ -59,6 +64,8 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 		return string(p), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
+	case judge.StillOnTest:
+		return "the system may still be on test: nobody would respond", true
 	case judge.Unwatched:
 		var zones []string
 		for _, z := range FewZones(p.Zones) {
@@ -70,13 +77,13 @@ func (l English) ofSeverity(p Phrase) (string, bool) {
 	case judge.RestsOnDefaults:
 		return l.restsOnDefaults(p), true
 	case judge.LimitsAssumed:
-		return "nobody declared " + strings.Join(briefKeys(p.Keys), ", ") + "; common practice was taken", true
+		return "nobody declared " + plainKeys(p.Keys) + "; common practice was taken", true
 	case judge.PowerUnknown:
 		return "of kinds that take power, but the site file does not say what they draw: " + points(p.Of), true
 	case judge.NoOutput:
 		return "no sounder is described: nothing on the premises tells of an alarm", true
 	case judge.NoCentre:
-		return "the site file does not say who receives the alarms (monitoring: centre, or centre: none)", true
+		return "the site file does not say who receives the alarms", true
 	case judge.NoVoltmeter:
 		return "no voltmeter was at hand: no voltage was measured", true
 	case judge.SwitchOverUnseen:
@@ -118,7 +125,7 @@ func (l English) restsOnDefaults(p judge.RestsOnDefaults) string {
 	for _, r := range p.Rows {
 		rows = append(rows, computation(r.Row, r.Of))
 	}
-	return "holds only by usual values that nobody declared (" + strings.Join(p.Keys, ", ") + "): " +
+	return "holds only by usual values that nobody declared (" + plainKeys(p.Keys) + "): " +
 		strings.Join(rows, "; ")
 }
 
@@ -137,27 +144,4 @@ func points(of []site.Point) string {
 		texts = append(texts, string(p))
 	}
 	return strings.Join(texts, ", ")
-}
-
-// briefKeys joins keys that differ in their last part only: limits.response (door, smoke).
-func briefKeys(keys []string) []string {
-	var out []string
-	kinds := map[string][]string{}
-	for _, key := range keys {
-		parts := strings.Split(strings.TrimPrefix(key, "limits."), ".")
-		if len(parts) == 1 {
-			out = append(out, parts[0])
-			continue
-		}
-		if kinds[parts[0]] == nil {
-			out = append(out, parts[0])
-		}
-		kinds[parts[0]] = append(kinds[parts[0]], parts[1])
-	}
-	for i, name := range out {
-		if of := kinds[name]; len(of) > 0 {
-			out[i] += " (" + strings.Join(of, ", ") + ")"
-		}
-	}
-	return out
 }

@@ -69,6 +69,9 @@ func (l English) ofSince(p Phrase) (string, bool) {
 	case SinceOf:
 		return l.sinceOf(p), true
 	case SinceChange:
+		if p.MayBeChance {
+			return "may be chance", true
+		}
 		return changed(p.Of, p.Change), true
 	case SinceValue:
 		return l.sinceValue(p), true
@@ -161,8 +164,9 @@ func (l English) valued(of judge.Measure, v float64) string {
 // sinceRule says by what it was judged.
 func (l English) sinceRule(s judge.Since) string {
 	text := fmt.Sprintf("Then and now are held against each other with both uncertainties (k = 2), as if these were "+
-		"independent. Of %s held together, one got worse if it did so by more than its uncertainty and passes Holm's "+
-		"test at 5 %%. What got worse limits the result; a detector that got slower does so only where half of the time "+
+		"independent. Of %s held together, one got worse, or better, if it did so by more than its uncertainty and passes "+
+		"Holm's test at 5 %% in that direction; what is larger than its uncertainty and does not pass may be chance. "+
+		"Differences are those of the values as printed. What got worse limits the result; a detector that got slower does so only where half of the time "+
 		"that it had to its limit is gone, or where a slope meets the limit before the next visit.",
 		counted(s.Compared, "comparison"))
 	if s.Trends == 0 {
@@ -176,7 +180,8 @@ func (l English) sinceRule(s judge.Since) string {
 		return text + " “None shown” is not to say that nothing changed."
 	}
 	return text + fmt.Sprintf(" From four visits on, a trend for the worse is shown by the test of Mann and Kendall, "+
-		"one-sided at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates: of %s, %s "+
+		"one-sided at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates; one of a supply "+
+		"voltage limits the result only where it meets a declared limit within ten years. Of %s, %s "+
 		"would be shown by chance. The next visit is taken to be due %s%s. “None shown” is not to say that nothing changed.",
 		counted(s.Trends, "test"), l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))
 }
@@ -190,16 +195,41 @@ func byDefault(assumed bool) string {
 
 // gotWorse says what got worse. All of it is about one detector or the supply.
 func (l English) gotWorse(p judge.GotWorse) string {
-	var parts []string
-	for _, w := range p.Of {
-		parts = append(parts, l.worsened(w))
+	var text string
+	if named, more := WorstOf(p.Of); more > 0 {
+		text = l.worsened(named) + fmt.Sprintf("; and %d more of the supply, all of them where the visits are compared", more)
+	} else {
+		var parts []string
+		for _, w := range p.Of {
+			parts = append(parts, l.worsened(w))
+		}
+		text = strings.Join(parts, "; ")
 	}
-	return strings.Join(parts, "; ") + ". It still holds"
+	if p.Holds {
+		text += ". It still holds"
+	}
+	return text
+}
+
+// alsoWorse says shortly how what a finding is about got worse since earlier visits.
+func (l English) alsoWorse(all []judge.Worsened) string {
+	text := ""
+	for _, w := range all {
+		by := "by more than both uncertainties"
+		if w.By != judge.WorseByStep {
+			by = "by a trend over " + counted(w.Visits, "visit")
+		}
+		text += fmt.Sprintf("; worse than on %s (%s), %s", l.Date(w.At), l.valued(w.Of, w.Then), by)
+	}
+	return text
 }
 
 func (l English) worsened(w judge.Worsened) string {
 	about := l.Say(w.Of)
-	if w.Of == judge.StandbySince {
+	switch {
+	case w.Of == judge.StandbySince && spanOf(w.After) < time.Second:
+		about = "supply, mains just removed"
+	case w.Of == judge.StandbySince:
 		about += " for " + l.Duration(spanOf(w.After))
 	}
 	text := fmt.Sprintf("%s %s on %s, now %s", about, l.valued(w.Of, w.Then), l.Date(w.At), l.valued(w.Of, w.Now))
@@ -236,7 +266,7 @@ func (l English) sinceAlike(p SinceAlike) string {
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("No difference is shown for %d other times of %d detectors. What they were then stands on the "+
+		return fmt.Sprintf("No difference is claimed for %d other times of %d detectors. What they were then stands on the "+
 			"certificates of the earlier visits.", len(p.Of), len(detectors))
 	}
 	text := ""
@@ -256,7 +286,7 @@ func (l English) sinceAlike(p SinceAlike) string {
 	if p.Changed {
 		return "Further changes (then → now, in s): " + text + "."
 	}
-	return "No difference is shown for these (then → now, in s): " + text + "."
+	return "No difference is claimed for these (then → now, in s): " + text + "."
 }
 
 func (l English) sinceNot(p SinceNot) string {
@@ -291,8 +321,13 @@ func (l English) sinceStandby(p SinceStandby) string {
 	if p.Limit != nil {
 		text += " The line named limit is " + l.valued(judge.StandbySince, p.Limit.SI) + " (" + l.Say(*p.Limit) + ")."
 	}
-	if p.Lower {
+	switch p.Fell {
+	case FellShown:
 		return text + " It stands lower than it did."
+	case FellByTrend:
+		return text + " It falls by a trend over several visits; between these two no fall is claimed."
+	case FellPerhaps:
+		return text + " A fall that is larger than its uncertainty may be chance, among so many comparisons."
 	}
 	return text + " No fall is shown that is larger than the uncertainty."
 }

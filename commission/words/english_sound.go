@@ -88,7 +88,11 @@ func (l English) level(row *Row, r judge.LevelRow, v checks.Ruling) {
 	if r.Class == 0 {
 		row.Result += ": that it sounded; a meter without a class shows no level"
 	} else {
-		row.Result += fmt.Sprintf(", −%.1f +%.1f dB", r.Down, r.Up)
+		within := fmt.Sprintf("−%.1f +%.1f dB", r.Down, r.Up)
+		if down, up := fmt.Sprintf("%.1f", r.Down), fmt.Sprintf("%.1f", r.Up); down == up {
+			within = "± " + up + " dB"
+		}
+		row.Result += ", " + within
 	}
 	if r.Declared != "" {
 		row.Limit = "at least " + r.Declared + " at " + l.run(r.DeclaredAt) + ", site file"

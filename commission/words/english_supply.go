@@ -335,10 +335,10 @@ func (l English) internal(row *Row, r judge.InternalRow, v checks.Ruling) {
 		}
 	}
 	if r.First == "" {
-		row.Limit = "the first value: write it in the site file (battery: resistance)"
+		row.Limit = "the first value: write it in the site file"
 		return
 	}
-	row.Limit = "up to 1.3 times its first value of " + r.First
+	row.Limit = "usually up to 1.3 times its first value of " + r.First
 	if r.FirstAt != "" {
 		row.Limit += " at " + r.FirstAt
 	}

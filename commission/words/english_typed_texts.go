@@ -5,8 +5,8 @@ import "strings"
 // englishVerdicts are words that say what came of a visit: a name that has one is quoted.
 var englishVerdicts = wordSet(`satisfactory unsatisfactory result proved proven unproved verdict pass passed passes fail
 	failed fails tested untested approved accepted certified certificate conforms conform complies compliant compliance
-	verified intact finding findings limitation limitations danger fault advice undecided confirmed works none
-	trial trials observed energised`)
+	verified intact finding findings limitation limitations danger fault advice undecided confirmed reported
+	info`)
 
 func wordSet(words string) map[string]bool {
 	set := map[string]bool{}

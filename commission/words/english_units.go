@@ -18,7 +18,12 @@ func (l English) ofUnits(p Phrase) (string, bool) {
 	return "", false
 }
 
-func (l English) reading(text string) string { return ReadingAsTyped(l.Units, text, l.Number) }
+func (l English) reading(text string) string {
+	return unitSigns.Replace(ReadingAsTyped(l.Units, text, l.Number))
+}
+
+// unitSigns are how units are printed that are typed in letters.
+var unitSigns = strings.NewReplacer(" Mohm", " MΩ", " kohm", " kΩ", " ohm", " Ω")
 
 // run is the length of a cable, or a distance, as typed.
 func (l English) run(text string) string { return LengthAsTyped(l.Units, text, l.Number) }

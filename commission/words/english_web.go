@@ -18,8 +18,8 @@ var englishWebLabels = map[WebLabel]string{
 	WebFails:     "was checked and FAILS: do not rely on this page. What fails, tells: loopwitness verify FILE.",
 	WebUnchecked: "was checked, but not all of it could be. What could not, tells: loopwitness verify FILE.",
 	WebOfFile:    "What counts is the file of the certificate with this number and this journal:",
-	WebOfVisit: "This page was made from a visit as it stands in the folder of a job; no file of a certificate was looked at. " +
-		"A certificate goes with it only if it is of this visit and has this journal:",
+	WebOfVisit: "This page was made from a visit as it stands in the folder of a job; no file of a certificate was " +
+		"looked at. A certificate goes with it only if it is of this visit and has this journal:",
 	WebFailsFirst: "The file from which this page was made FAILED its check. Do not rely on what stands here.",
 }
 

@@ -233,7 +233,7 @@ func TestMeant(t *testing.T) {
 
 // alike are texts that German has in common with English: names, codes, what was typed, and
 // words that both languages write so.
-var alike = map[string]bool{"800 mA": true, "500 mA": true, "400 mA": true, "9400 Ω": true, "3 s": true, "s": true,
+var alike = map[string]bool{"800 mA": true, "500 mA": true, "400 mA": true, "9400 Ω": true, "3 s": true, "R": true, "s": true,
 	"V": true, "Ω": true, "Computer": true, "Voltmeter": true, "Journal": true, "SHA-256 0123 …": true, "typed": true,
 	"as typed": true, "Chime": true, "Sounder": true, "agreed with the customer": true, "3.2 Window by the sink": true}
 

@@ -68,7 +68,7 @@ func TestOneVocabulary(t *testing.T) {
 // What has no room on page one is counted by its weight.
 func TestWhatHasNoRoomIsCounted(t *testing.T) {
 	l := words.English{}
-	assert.Equal(t, "And 31 findings (2 faults, 29 advice) and 1 limitation (1 fault) more: see the list on the next page.",
+	assert.Equal(t, "And 31 findings (2 to do, 29 advice) and 1 limitation (1 to do) more: see the list on the next page.",
 		l.Say(words.MoreOutstanding{Findings: words.Graded{Faults: 2, Advice: 29}, Limitations: words.Graded{Faults: 1}}))
 	assert.Equal(t, "26 November 2027", l.Say(words.DueOn{Of: judge.NextVisit{Agreed: true,
 		Due: time.Date(2027, 11, 26, 0, 0, 0, 0, time.UTC)}}))

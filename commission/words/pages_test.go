@@ -45,9 +45,13 @@ func TestPagesSayOnlyWhatHappened(t *testing.T) {
 			"counted.": words.OperationsCounted{Of: judge.Operations{Operated: 9, Reported: 7, Mended: 2, Repeated: 3, Struck: 1}},
 		"Operated 9 times, reported 7; 2 missed, of which 1 before a repair that was proved; 0 repeated.": words.OperationsCounted{
 			Of: judge.Operations{Operated: 9, Reported: 7, Mended: 1}},
+		"Operated 19 times, reported 19; nothing was missed; 3 repeated, without mains.": words.OperationsCounted{
+			Of: judge.Operations{Operated: 19, Reported: 19, Repeated: 3, OnStandby: 3}},
+		"Operated 19 times, reported 19; nothing was missed; 4 repeated, of which 3 without mains.": words.OperationsCounted{
+			Of: judge.Operations{Operated: 19, Reported: 19, Repeated: 4, OnStandby: 3}},
 		"Operated 9 times, reported 7; 2 missed; 0 repeated.": words.OperationsCounted{
 			Of: judge.Operations{Operated: 9, Reported: 7}},
-		"findings: 1 danger, 2 faults": words.FindingsFigure{N: 3, Of: words.Graded{Dangers: 1, Faults: 2}},
+		"findings: 1 danger, 2 to do": words.FindingsFigure{N: 3, Of: words.Graded{Dangers: 1, Faults: 2}},
 		"passed in trial 3 of 4; before: silent, mended: “crimped”": words.LastTrial{Verdict: record.Proved, Trial: 3, Trials: 4,
 			Earlier: []words.EarlierTrial{{Verdict: record.Silent}}, Mended: []string{"crimped"}},
 	} {

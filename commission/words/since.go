@@ -1,6 +1,7 @@
 package words
 
 import (
+	"math"
 	"time"
 
 	"loopwitness/commission/judge"
@@ -64,8 +65,9 @@ type SinceOf struct {
 
 // SinceChange is how it changed, in a word or two.
 type SinceChange struct {
-	Of     judge.Measure
-	Change judge.Change
+	Of          judge.Measure
+	Change      judge.Change
+	MayBeChance bool // none is claimed, though the difference is larger than its uncertainty
 }
 
 // SinceValue is a value in the unit of its measure; With has the unit beside it.
@@ -120,8 +122,71 @@ type SinceThenNow struct {
 // SinceStandby says what a chart of voltages without mains shows.
 type SinceStandby struct {
 	Then  time.Time
-	Lower bool // it stands lower, by more than the uncertainty
+	Fell  Fall
 	Limit *site.Limit
+}
+
+// Fall is how a supply voltage fell since an earlier visit.
+type Fall int
+
+// The ways, the least certain first.
+const (
+	FellNot     Fall = iota // by no more than its uncertainty
+	FellPerhaps             // by more, which may be chance
+	FellByTrend             // over several visits
+	FellShown               // between the two
+)
+
+// FallOf is how far that of a line is shown.
+func FallOf(l judge.SinceLine) Fall {
+	difference, within := SincePrinted(l)
+	switch {
+	case l.Change == judge.WorseByStep:
+		return FellShown
+	case l.Change == judge.WorseByAll:
+		return FellByTrend
+	case l.Two != nil && difference < -within:
+		return FellPerhaps
+	}
+	return FellNot
+}
+
+// SincePrinted is the difference of the two values of a line, and its uncertainty, as they are printed: whoever
+// subtracts on paper finds the same. Both are 0 where nothing is compared.
+func SincePrinted(l judge.SinceLine) (difference, within float64) {
+	if l.Two == nil || l.Then() == nil {
+		return 0, 0
+	}
+	printed := func(v float64) float64 {
+		ten := math.Pow10(decimalsOf(l.Of, v))
+		return math.Round(v*ten) / ten
+	}
+	difference = printed(l.Now().Value) - printed(l.Then().Value)
+	return math.Round(difference*1e6) / 1e6, printed(l.Two.Expanded)
+}
+
+// SinceChangeOf is how a line changed. What is larger than its uncertainty and is not claimed may be chance.
+func SinceChangeOf(l judge.SinceLine) SinceChange {
+	difference, within := SincePrinted(l)
+	return SinceChange{l.Of, l.Change, l.Change == judge.NoChange && math.Abs(difference) > within}
+}
+
+// mostWorsened are those that are told one by one.
+const mostWorsened = 2
+
+// WorstOf is the one that stands for many: the first that meets its limit, else the last; more are the others, 0 where
+// all are told.
+func WorstOf(all []judge.Worsened) (worst judge.Worsened, more int) {
+	if len(all) <= mostWorsened {
+		return worst, 0
+	}
+	worst = all[len(all)-1]
+	for _, w := range all {
+		if w.Meets != nil {
+			return w, len(all) - 1
+		}
+	}
+	return worst, len(all) - 1
 }
 
 // SinceSlope says what a chart over several visits shows.

@@ -4,34 +4,57 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Together tells whether two neighbouring words of a line are not parted: a number and its unit, a sign and what it is
-// of, a numbered thing and its number, a day with its month, a date with its time, in any language of the catalogues.
+// of, a numbered thing and its number, a count and what it counts, a day with its month, a date with its time, in any
+// language of the catalogues.
 //
 // A number and its unit stand on one line: SI brochure, 9th edition, 5.4.3, from memory. The rest is common practice.
 func Together(a, b string) bool {
 	opens := strings.TrimLeft(a, "(“„\"")
 	closes := strings.TrimRight(b, ",;:.)”“\"")
 	switch {
-	case slices.Contains(signs, opens) || slices.Contains(between, closes):
+	case slices.Contains(signs, opens) || slices.Contains(between, closes) || strings.HasPrefix(closes, "--"):
 		return true
+	case slices.Contains(partOf, opens) || slices.Contains(marking, opens):
+		return numeric(closes)
 	case numeric(opens):
 		return slices.Contains(unitWords, closes) || dayOf(opens) && slices.Contains(months, closes) ||
-			dated(opens) && timed(closes) || timed(opens) && strings.HasPrefix(closes, "+") && numeric(closes)
+			dated(opens) && timed(closes) || timed(opens) && strings.HasPrefix(closes, "+") && numeric(closes) ||
+			counts(opens, closes)
 	case slices.Contains(months, opens):
-		return len(closes) == 4 && numeric(closes)
+		return len(closes) == 4 && numeric(closes) || dayOf(closes)
+	case strings.HasSuffix(opens, ","): // the day of an American date
+		return dayOf(strings.TrimSuffix(opens, ",")) && len(closes) == 4 && numeric(closes)
 	}
-	return slices.Contains(numbered, strings.ToLower(opens)) && closes != "" && unicode.IsDigit(rune(closes[0])) ||
-		slices.Contains(marking, opens) && numeric(closes)
+	return (slices.Contains(numbered, strings.ToLower(opens)) || slices.Contains(publishers, opens)) &&
+		closes != "" && unicode.IsDigit(rune(closes[0])) ||
+		slices.Contains(unitWords, opens) && slices.Contains(breakers, closes)
+}
+
+// counts tells whether a number counts what follows it: a whole number of at most three digits, and a part of a whole
+// or a thing.
+func counts(number, of string) bool {
+	const digits, letters = 3, 4 // no "in", "the", "and": a thing's name is longer
+	if len(number) > digits || strings.Trim(number, "0123456789") != "" {
+		return false
+	}
+	first, _ := utf8.DecodeRuneInString(of)
+	return slices.Contains(partOf, of) || unicode.IsLetter(first) && utf8.RuneCountInString(of) >= letters
 }
 
 var (
-	signs   = []string{"±", "≤", "≥", "<", ">", "+", "−", "~", "/", "→"} // of what follows
-	between = []string{"±", "/", "%"}                                    // of what stands before, too
-	marking = []string{"F", "L", "N"}
+	signs   = []string{"±", "≤", "≥", "<", ">", "+", "−", "~", "/", "→", "=", "×"} // of what follows
+	between = []string{"±", "/", "%", "=", "×"}                                    // of what stands before, too
+	marking = []string{"F", "L", "N", "T"}                                         // findings, and the time-lag of a fuse
+	partOf  = []string{"of", "von"}
+	// publishers of standards, before a number
+	publishers = []string{"EN", "IEC", "ISO", "DIN", "BS", "JCGM", "VDE", "ASTM", "TS", "TR"}
+	breakers   = []string{"breaker", "fuse", "Automat", "Sicherung", "Leitungsschutzschalter"}
 	// numbered things, in English and German.
-	numbered = []string{"zone", "zones", "page", "pages", "trial", "visit", "grade", "class", "rev.", "firmware", "serial",
+	numbered = []string{"zone", "zones", "page", "pages", "trial", "visit", "grade", "class", "rev.", "firmware", "serial", "loopwitness",
 		"meldelinie", "meldelinien", "linie", "linien", "seite", "seiten", "versuch", "termin", "grad", "klasse", "nr."}
 	unitWords = strings.Fields("V mV kV A mA µA Ah mAh Wh VA W mW Ω mΩ kΩ MΩ ohm mohm kohm Mohm Gohm s ms ns µs min h d " +
 		"m mm cm km mm² mm2 ft in AWG °C °F C F K Hz kHz dB dB(A) % kB MB pt " +

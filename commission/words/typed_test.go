@@ -15,7 +15,8 @@ func TestWhatIsTypedCannotSpeakForUs(t *testing.T) {
 	for _, plain := range []string{"", "Shop door", "Motion detector, studio", "Cooper's Row 12", "K7",
 		"ISO 7731:2003", "…4471", "policy …8830",
 		"EN 50131-6 type A, grade 2, as declared by the installer", "109 dB(A) at 1 m ± 0.1 m", "12.5 V", "Žák & fils", "🏺 1",
-		"workshop", "resultant", "4k7", "80 %"} {
+		"workshop", "resultant", "4k7", "80 %",
+		"Saltglaze Pottery Works", "none has to be informed", "none"} {
 		assert.Equal(t, plain, say.Say(Named(plain)))
 	}
 	for typed, want := range map[string]string{
@@ -24,7 +25,8 @@ func TestWhatIsTypedCannotSpeakForUs(t *testing.T) {
 		"Till, proved":                 "“Till, proved”",
 		"no findings":                  "“no findings”",
 		"Room 3: all well":             "“Room 3: all well”",
-		"none":                         "“none”",
+		"as reported":                  "“as reported”",
+		"undecided":                    "“undecided”",
 		"a; b":                         "“a; b”",
 		"a → b":                        "“a → b”",
 		"a\nb":                         "“a␊b”",

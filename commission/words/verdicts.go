@@ -1,6 +1,9 @@
 package words
 
-import "loopwitness/commission/record"
+import (
+	"loopwitness/commission/judge"
+	"loopwitness/commission/record"
+)
 
 // Verdict is what is said of whatever was tried, read, computed or answered: one vocabulary for detectors, outputs,
 // supply, computed rows and checklists. The record keeps its own codes.
@@ -33,6 +36,9 @@ const (
 	NotCleared    Reason = "not-cleared"
 	NotSeen       Reason = "not-seen"
 	Unsure        Reason = "unsure"
+	OutsideUsual  Reason = "beyond-usual" // beyond a limit that is only usual
+	RestsOnOurs   Reason = "rests-on-ours"
+	AnswerLacks   Reason = "answer-lacks"
 )
 
 // Ruled is a verdict with its reason.
@@ -73,6 +79,13 @@ func RuledAnswer(r record.Result) (ruled Ruled, has bool) {
 	ruled, has = answersRuled[r]
 	return ruled, has
 }
+
+// doubtsRuled are why something is undecided that is not too near its limit to tell.
+var doubtsRuled = map[judge.Doubt]Reason{judge.BeyondUsual: OutsideUsual, judge.OnOurs: RestsOnOurs,
+	judge.AnswerLacks: AnswerLacks}
+
+// RuledUndecided is undecided, for a reason.
+func RuledUndecided(d judge.Doubt) Ruled { return Ruled{Undecided, doubtsRuled[d]} }
 
 // Shortly is the reason where there is one, else the verdict: "before: silent".
 func (r Ruled) Shortly() Phrase {

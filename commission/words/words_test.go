@@ -306,7 +306,7 @@ func examples(all declared) []words.Phrase {
 		judge.CalibrationOver{
 			Until: "2026-01-01",
 		}, judge.CalibrationNotStated{}, judge.UncertaintyNotStated{}, judge.PathOnMains{}, judge.PathNotKnown{},
-		judge.NoBattery{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
+		judge.NoBattery{}, judge.StillOnTest{}, judge.MainsStillRemoved{}, judge.RestartSilent{},
 		judge.RestartLate{Took: time.Minute, Limit: limit}, judge.RestartUndecided{Took: time.Minute, Limit: limit},
 		judge.NotObserved{Kind: site.Strobe}, judge.NotObserved{Kind: site.Sounder}, judge.SwitchedOffLate{Why: "refused"},
 		judge.ComputedSo{Row: standby, Ruling: checks.Undecided}, judge.Practice{}, judge.TimedDifferently{},
@@ -332,7 +332,8 @@ func examples(all declared) []words.Phrase {
 		record.FromPlate, record.FromPapers, record.ByMeter, record.ByWord, site.GroupCable, site.GroupForm,
 		words.KeyOf("zones[].wiring"), words.FoundText{Key: programme.ToldReal, Text: programme.RealAlarm},
 		words.FoundText{Key: "event.told", Text: "typed"}, judge.NoVoltmeter{},
-		judge.SwitchOverLost{After: time.Second}, judge.ReportingInterrupted{For: time.Second}, judge.SwitchOverUnseen{}, judge.Danger,
+		judge.SwitchOverLost{After: time.Second}, judge.ReportingInterrupted{For: time.Second},
+		judge.SwitchOverUnseen{}, judge.Danger,
 		judge.PutRight, judge.AlarmOutput, site.Inline, judge.RetestExtent{Steps: 1, AllSteps: 2, Detectors: 1,
 			AllDetectors: 2},
 	)

@@ -104,20 +104,21 @@ func (w writer) dropsRow(d drops, told map[string]bool) Row {
 // eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together,
 // two beside each other.
 func (w writer) eachDrop() Section {
-	columns := []Column{w.column(words.DetectorsColumn, 26), w.column(words.CableColumn, 28),
-		w.measures(words.CableLoopColumn, words.Ohm, 12), w.column(words.CurrentColumn, 12),
-		w.measures(words.VoltageColumn, words.Volt, 12)}
+	columns := []Column{w.column(words.DetectorsColumn, 18.5), w.column(words.CableColumn, 29),
+		w.measures(words.ResistanceColumn, words.Ohm, 11.5), w.column(words.CurrentColumn, 12.5),
+		w.measures(words.VoltageColumn, words.Volt, 15.5)}
 	all := w.cellsOfDrops()
 	if len(all) == 0 {
 		return Section{}
 	}
 	half := len(columns)
-	t := Table{Columns: slices.Concat(columns, columns), Close: true}
+	gutter := []Column{{Width: 6}} // numbers end 3 mm before it
+	t := Table{Columns: slices.Concat(columns, gutter, columns), Close: true}
 	for i := 0; i < len(all); i += 2 {
-		cells := make([]Cell, 2*half)
+		cells := make([]Cell, half+1+half)
 		copy(cells, all[i])
 		if i+1 < len(all) {
-			copy(cells[half:], all[i+1])
+			copy(cells[half+1:], all[i+1])
 		}
 		t.Rows = append(t.Rows, Row{Cells: cells})
 	}

@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"math"
+	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -40,8 +41,7 @@ func layTight(b Block) flow {
 	case Items:
 		return layItems(b, pad)
 	case Table:
-		b.Close = true
-		return layTable(b)
+		return layTableIn(b, tight)
 	}
 	return layBlock(b)
 }
@@ -227,12 +227,28 @@ func itemTexts(item Item, width float64) []itemLine {
 func layTable(t Table) flow {
 	set := comfortable
 	if t.Close || len(t.Rows) > manyRows {
-		set = tight
+		set = closer
 	}
+	return layTableIn(t, set)
+}
+
+func layTableIn(t Table, set setting) flow {
 	t = fitted(t, set)
 	f := flow{head: tableHead(t), before: gap}
+	var over *part
 	for i, r := range t.Rows {
-		f.parts = append(f.parts, tableRow(t, r, i%2 == 1, set)...)
+		row := tableRow(t, r, i%2 == 1, set)
+		if r.Head != "" {
+			over = rowHead(r, set)
+			for _, p := range row[1:] {
+				p.below = over
+			}
+		} else {
+			for _, p := range row {
+				p.below = over
+			}
+		}
+		f.parts = append(f.parts, row...)
 	}
 	return f
 }
@@ -242,7 +258,11 @@ func tableHead(t Table) *part {
 	heads := make([][]line, len(t.Columns))
 	height := 1
 	for i, c := range t.Columns {
-		heads[i] = typeset(joined(" / ", c.Head, c.Unit), sizeSmall, true, c.Width-1)
+		width := c.Width - 1
+		if t.signs(i) {
+			width -= besideMark
+		}
+		heads[i] = typeset(joined(" / ", c.Head, c.Unit), sizeSmall, true, width)
 		height = max(height, len(heads[i]))
 	}
 	p := newPart(float64(height)*lineHeight(sizeSmall) + 2*padRow + 0.4)
@@ -251,6 +271,8 @@ func tableHead(t Table) *part {
 		y := padRow + float64(height-len(heads[i]))*lineHeight(sizeSmall)
 		if c.Right {
 			p.rightLines(heads[i], x+c.Width-3, y, sizeSmall, slate)
+		} else if t.signs(i) {
+			p.lines(heads[i], x+besideMark, y, sizeSmall, slate) // above the words, not the signs
 		} else {
 			p.lines(heads[i], x+1, y, sizeSmall, slate)
 		}
@@ -263,11 +285,12 @@ func tableHead(t Table) *part {
 // tableRow lays a row out: cells side by side, its remark below. A row that is
 // taller than a page takes is continued.
 func tableRow(t Table, r Row, striped bool, set setting) []*part {
-	cells := make([][]line, len(r.Cells))
+	cells, values := make([][]line, len(r.Cells)), make([][]line, len(r.Cells))
 	height := 1
 	for i, c := range r.Cells {
-		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c))
-		height = max(height, len(cells[i]))
+		cells[i] = typeset(c.Text, set.of(c), c.Bold, t.Columns[i].Width-cellMargin(c, i+1 == len(t.Columns)))
+		values[i] = c.valueLines(t.Columns[i].Width, set)
+		height = max(height, len(values[i])+len(cells[i]))
 	}
 	var out []*part
 	for first := true; first || height > 0; first = false {
@@ -279,7 +302,15 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 		x := 0.0
 		for i := range r.Cells {
 			take := min(n, len(cells[i]))
-			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], x, first, set)
+			if first {
+				take = min(n-len(values[i]), len(cells[i]))
+				p.lines(values[i], x+besideMark, set.pad, set.size, ink)
+			}
+			below := 0.0
+			if first {
+				below = float64(len(values[i])) * lineHeight(set.size)
+			}
+			drawCell(p, t.Columns[i], r.Cells[i], cells[i][:take], place{x, below}, first, set)
 			cells[i] = cells[i][take:]
 			x += t.Columns[i].Width
 		}
@@ -287,7 +318,7 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 		out = append(out, p)
 	}
 	if r.Head != "" {
-		out[0] = stack(rowHead(r.Head, set), out[0])
+		out[0] = stack(rowHead(r, set), out[0])
 	}
 	if r.Remark != "" {
 		out = appendRemark(out, t, r.Remark, striped, set)
@@ -295,19 +326,44 @@ func tableRow(t Table, r Row, striped bool, set setting) []*part {
 	return out
 }
 
-// rowHead stands over a row, in at most three lines.
-func rowHead(text string, set setting) *part {
-	all := typeset(text, sizeSmall, true, body-3)
+// rowHead stands over a row, in at most three lines; of one with a beginning in bold, the rest is not.
+func rowHead(r Row, set setting) *part {
+	rest := ""
+	if i := strings.IndexByte(r.Head, ','); r.HeadBrief && i > 0 {
+		rest = r.Head[i:]
+	}
+	bold := one(strings.TrimSuffix(r.Head, rest), sizeSmall, true, body-3)
+	all := typeset(r.Head, sizeSmall, true, body-3)
+	if rest != "" {
+		all = typeset(r.Head, sizeSmall, false, body-3-bold.width/8) // what bold letters take more
+	}
 	all = all[:min(3, len(all))]
 	p := newPart(float64(len(all))*lineHeight(sizeSmall) + 2*set.pad + set.head)
 	p.rule(0, hair)
-	p.lines(all, 1, set.pad+max(0, set.head), sizeSmall, slate)
+	y := set.pad + max(0, set.head)
+	if regular, is := strings.CutPrefix(all[0].text, bold.text); is && rest != "" {
+		p.text(bold, 1, y, sizeSmall, slate)
+		first := line{regular, all[0].face.measure(regular, sizeSmall), all[0].face}
+		p.text(first, 1+bold.width, y, sizeSmall, slate)
+		all, y = all[1:], y+lineHeight(sizeSmall)
+	}
+	p.lines(all, 1, y, sizeSmall, slate)
 	return p
 }
 
-func drawCell(p *part, column Column, c Cell, lines []line, x float64, first bool, set setting) {
-	size := set.of(c)
-	y := set.pad
+// valueLines are what stands above a verdict: at most three lines.
+func (c Cell) valueLines(width float64, set setting) []line {
+	if c.Value == "" {
+		return nil
+	}
+	all := typeset(c.Value, set.size, false, width-cellMargin(c, false))
+	return all[:min(3, len(all))]
+}
+
+// drawCell draws a cell in its column, from the upper left corner of it.
+func drawCell(p *part, column Column, c Cell, lines []line, at place, first bool, set setting) {
+	size, x := set.of(c), at.x
+	y := set.pad + at.y
 	if size < set.size {
 		y += 0.35
 	}
@@ -345,7 +401,7 @@ func appendRemark(out []*part, t Table, remark string, striped bool, set setting
 	all := typeset(remark, sizeSmall, false, body-indent-2)
 	for len(all) > 0 {
 		n := min(len(all), maxLines)
-		p := newPart(float64(n)*lineHeight(sizeSmall) + set.pad)
+		p := newPart(float64(n)*lineHeight(sizeSmall) + set.below)
 		if striped {
 			p.fill(0, 0, body, p.height, wash)
 		}

@@ -106,19 +106,24 @@ type Column struct {
 // Row is one row, with a head over it and a remark under it if there are any, both of
 // full width.
 type Row struct {
-	Head   string
-	Cells  []Cell
-	Remark string
+	Head      string
+	HeadBrief bool // of Head only what stands before the first comma is bold
+	Cells     []Cell
+	Remark    string
 }
 
-// Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it.
+// Cell is one cell. A Bar is drawn instead of a text; a Sign stands before it. A Value stands above a verdict.
 type Cell struct {
-	Text string
-	Tone Tone
-	Bold bool
-	Sign Sign
-	Bar  *Bar
+	Text  string
+	Value string
+	Tone  Tone
+	Bold  bool
+	Sign  Sign
+	Bar   *Bar
 }
+
+// Says is all that a cell says: a value, and its verdict.
+func (c Cell) Says() string { return joined("; ", c.Value, c.Text) }
 
 // Bar shows a value against its limit, both in the same unit, on a scale that
 // ends at Full.

@@ -56,7 +56,7 @@ func TestEarlierVisitsAreShown(t *testing.T) {
 	changed, err := record.Fold([]journal.Entry{entryOf(t, first, o)})
 	require.NoError(t, err)
 	text = Write(judge.Assess(changed), Options{Language: words.English{}}).PlainText()
-	assert.Contains(t, text, "another battery, supply.battery.capacity: “7 Ah” before, “9 Ah” now")
+	assert.Contains(t, text, "another battery, capacity of the battery: “7 Ah” before, “9 Ah” now")
 }
 
 // entryOf is an entry with another fact, a year later.

@@ -48,7 +48,7 @@ func TestALoopOfUnknownWiring(t *testing.T) {
 		read string // the answer to what the loop reads
 		want string
 	}{
-		"in ohm":  {"1.2 ohm", "1.2 ohm"},
+		"in ohm":  {"1.2 ohm", "1.2 Ω"},
 		"as open": {"open", "open"},
 	} {
 		text := caseText(t, "take-over-of-a-bare-file", func(v *dryrun.Visit) {

@@ -147,34 +147,52 @@ func narrower(f *Front) (all []plan) {
 // frontPage is page one, exactly as high as the page has room for, and which rows of its list it shows whole.
 func frontPage(d Document) (page []*part, shown []bool) {
 	f := d.Front
-	var of plan
 	tail := tailPart(f)
-	var head *part
-	var middle []*part
 	// Most plans differ in one number: what does not depend on it is laid out once.
 	heads, rows, alarms, columns := map[bool]*part{}, map[int][]*part{}, map[int]*part{}, map[plan]*part{}
-	for _, p := range narrower(f) {
-		of = p
-		head = once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
+	laid := func(p plan) []*part {
+		head := once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
 		listed := once(rows, p.lines, func() []*part { return listRows(f.List, p) })
-		middle = []*part{listPart(f.List, listed[:p.rows], d.accent())}
+		all := []*part{head, listPart(f.List, listed[:p.rows], d.accent())}
 		if f.Alarm != nil {
-			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
+			all = append(all, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
 		}
 		pairs := plan{texts: p.texts, premises: p.premises, brief: p.brief}
-		middle = append(middle, once(columns, pairs, func() *part { return beside(f, pairs, d.accent()) }))
-		if head.height+heights(middle...)+tail.height <= d.Paper.frontRoom() {
+		return append(all, once(columns, pairs, func() *part { return beside(f, pairs, d.accent()) }))
+	}
+	fits := func(all []*part) bool { return heights(all...)+tail.height <= d.Paper.frontRoom() }
+	plans := narrower(f)
+	of := plans[len(plans)-1]
+	for _, p := range plans {
+		if fits(laid(p)) {
+			of = p
 			break
 		}
 	}
-	all := append([]*part{head}, middle...)
-	if left := d.Paper.frontRoom() - heights(all...) - tail.height; left > 0 {
-		all = append(all, newPart(math.Floor(left*64)/64))
+	for _, more := range wider(plans[0]) { // one step may have made more room than it had to
+		for p := more(of); p != of && fits(laid(p)); p = more(of) {
+			of = p
+		}
+	}
+	page = laid(of)
+	if left := d.Paper.frontRoom() - heights(page...) - tail.height; left > 0 {
+		page = append(page, newPart(math.Floor(left*64)/64))
 	}
 	for _, r := range f.List.Rows[:of.rows] {
 		shown = append(shown, listRowOf(r, of.lines).whole)
 	}
-	return append(all, tail), shown
+	return append(page, tail), shown
+}
+
+// wider are the steps back to all that there is, what matters most first; each leaves a plan as it is at its end.
+func wider(all plan) []func(plan) plan {
+	return []func(plan) plan{
+		func(p plan) plan { p.lines = min(p.lines+1, all.lines); return p },
+		func(p plan) plan { p.rows = min(p.rows+1, all.rows); return p },
+		func(p plan) plan { p.premises = min(p.premises+1, all.premises); return p },
+		func(p plan) plan { p.texts = min(p.texts+1, all.texts); return p },
+		func(p plan) plan { p.brief = all.brief; return p },
+	}
 }
 
 // once makes what is not there yet.
@@ -200,7 +218,7 @@ func clipped(text string, size float64, bold bool, width float64, most int) []li
 	if len(all) <= most {
 		return all
 	}
-	all = slices.Clone(all[:most])
+	all = typesetAs(text, size, bold, width, false)[:most]
 	last := all[most-1]
 	runes := []rune(last.text)
 	for cut := last.text + "…"; ; cut = string(runes) + "…" {
@@ -350,15 +368,19 @@ func factsPart(all []Fact, of plan) *part {
 		values, details = 1, 1
 	}
 	width := body / float64(max(1, len(all)))
-	type box struct{ label, value, detail []line }
+	type box struct {
+		label, value, detail []line
+		size                 float64 // of its value
+	}
 	var boxes []box
 	height := 0.0
 	for _, f := range all {
-		b := box{clipped(f.Label, sizeNote, false, width-inner, 2), clipped(f.Value, sizeFact, true, width-inner, values),
-			clipped(f.Detail, sizeNote, false, width-inner, details)}
+		b := box{label: clipped(f.Label, sizeNote, false, width-inner, 2), size: sizeFact,
+			detail: clipped(f.Detail, sizeNote, false, width-inner, details)}
+		b.value, b.size = uncut(f.Value, width-inner, values)
 		boxes = append(boxes, b)
 		height = max(height, float64(len(b.label)+len(b.detail))*lineHeight(sizeNote)+
-			float64(len(b.value))*lineHeight(sizeFact)+4)
+			float64(len(b.value))*lineHeight(b.size)+4)
 	}
 	p := newPart(height)
 	p.rule(0.2, hair)
@@ -368,7 +390,7 @@ func factsPart(all []Fact, of plan) *part {
 			p.fill(x-inner/2, 1.8, 0.2, height-3.4, hair)
 		}
 		y := p.lines(b.label, x, 1.2, sizeNote, grey)
-		y = p.lines(b.value, x, y+0.2, sizeFact, ink)
+		y = p.lines(b.value, x, y+0.2, b.size, ink)
 		p.lines(b.detail, x, y+0.2, sizeNote, ink)
 	}
 	p.rule(height-0.8, hair)
@@ -379,6 +401,21 @@ func factsPart(all []Fact, of plan) *part {
 func smallHeading(p *part, title string, x, y, width float64, c *props.Color) {
 	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, c)
 	p.fill(x, y+5.3, width, 0.35, c)
+}
+
+// uncut is a name in so many lines, or smaller, or in as many lines as a long name takes: it is cut last of all.
+func uncut(name string, width float64, lines int) ([]line, float64) {
+	for size := sizeFact; size >= sizeNote; size -= 0.5 {
+		if all := typeset(name, size, true, width); len(all) <= lines && !hyphenated(all) {
+			return all, size
+		}
+	}
+	return clipped(name, sizeNote+0.5, true, width, lines+2), sizeNote + 0.5
+}
+
+// hyphenated tells whether a word is broken with a hyphen in lines.
+func hyphenated(all []line) bool {
+	return len(all) > 1 && slices.ContainsFunc(all[:len(all)-1], func(l line) bool { return strings.HasSuffix(l.text, "-") })
 }
 
 const smallHeadingHeight = 6.6
@@ -514,12 +551,17 @@ func supplyColumn(t FrontTable, width float64, of plan, c *props.Color) *part {
 		return newPart(0)
 	}
 	smallHeading(all, t.Title, 0, 3, width, c)
+	valueSize := size // one for all of them
+	for _, r := range t.Rows[:min(mostValues, len(t.Rows))] {
+		_, fits := inOneLine(r.Value, size, width-verdict-names-2.5)
+		valueSize = min(valueSize, fits)
+	}
 	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
 		if of.brief {
 			r.Detail = ""
 		}
 		name := clipped(r.Name, size, false, names, 2)
-		values, valueSize := inOneLine(r.Value, size, width-verdict-names-2.5)
+		values := one(r.Value, valueSize, true, width-verdict-names-2.5)
 		detail := clipped(r.Detail, sizeNote, false, width-verdict-2, 1)
 		if r.Detail == "" {
 			detail = nil
@@ -603,7 +645,19 @@ func timelinePart(t Timeline, of plan, c *props.Color) *part {
 		if !above {
 			y = axis + 2.2
 		}
-		place := func(l line) float64 { return min(max(at[i]-l.width/2, left), right-l.width) }
+		widest := when.width
+		for _, l := range name {
+			widest = max(widest, l.width)
+		}
+		place := func(l line) float64 { // all lines of a label in one way
+			switch {
+			case at[i]-widest/2 < left:
+				return left
+			case at[i]+widest/2 > right:
+				return right - l.width
+			}
+			return at[i] - l.width/2
+		}
 		p.text(when, place(when), y, size, ink)
 		for j, l := range name {
 			p.text(l, place(l), y+float64(j+1)*lineHeight(size), size, ink)

@@ -1,6 +1,10 @@
 package certificate
 
-import "slices"
+import (
+	"slices"
+
+	"loopwitness/commission/words"
+)
 
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
 // of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing
@@ -63,6 +67,7 @@ func lastUsed(paper Paper, pages [][]*part) float64 {
 // laid is a section that is laid out.
 type laid struct {
 	title *part
+	again *part // at the top of pages on which it goes on
 	whole bool
 	flows []flow
 }
@@ -73,11 +78,15 @@ func layAll(d Document, shown []bool) (all []laid) {
 	if closely(d) {
 		lay = layTight
 	}
+	verdicts := verdictWidth(d)
 	for _, s := range d.Sections {
 		s = s.without(shown)
-		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
+		l := laid{title: heading(s.Title, d.accent()), again: continued(d, s.Title), whole: s.Whole}
 		l.title.begins = s.Title
 		for i, block := range s.Blocks {
+			if t, is := block.(Table); is {
+				block = t.withVerdicts(verdicts)
+			}
 			f := lay(block)
 			if len(f.parts) == 0 {
 				continue
@@ -144,13 +153,23 @@ func fill(d Document, front []*part, all []laid, s spacing) [][]*part {
 	return append(b.done, b.sheet)
 }
 
+// continued names the section that goes on at the top of a page. It stands in the room below the running head.
+func continued(d Document, title string) *part {
+	const up = 2.3
+	text := title + " (" + d.Language.Say(words.ContinuedStatus) + ")"
+	p := newPart(lineHeight(sizeSmall) - up + 1)
+	p.text(one(text, sizeSmall, false, body), 0, -up, sizeSmall, grey)
+	return p
+}
+
 type book struct {
 	d       Document
 	spacing spacing
 	done    [][]*part
 	sheet   []*part
 	used    float64
-	top     bool // nothing but the head stands on the sheet
+	top     bool  // nothing but the head stands on the sheet
+	again   *part // the section that is begun, if it goes on
 }
 
 func (b *book) open() {
@@ -159,6 +178,10 @@ func (b *book) open() {
 		head = laterHead(b.d)
 	}
 	b.sheet, b.used, b.top = []*part{head}, head.height, true
+	if b.again != nil {
+		b.put(b.again)
+		b.top = true
+	}
 }
 
 func (b *book) room() float64 {
@@ -188,6 +211,7 @@ func (b *book) space(height float64) {
 
 func (b *book) section(l laid) {
 	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
+	b.again = nil
 	fits := b.room() >= aboveTitle+l.title.height+heightOf(l.flows)
 	if l.whole && !b.top && !fits && b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
@@ -199,6 +223,7 @@ func (b *book) section(l laid) {
 		}
 		if i == 0 {
 			b.begin(l.title, f, company)
+			b.again = l.again
 		} else if b.room() < f.before+first(f)+company && !b.top {
 			b.next()
 		}
@@ -255,12 +280,36 @@ func (b *book) begin(title *part, f flow, company float64) {
 // enough is the height, in mm, of a part that is company enough by itself.
 const enough = 40
 
-// first is the height of what must stay together at the beginning of a flow: two
-// parts, unless the first is company enough by itself.
+// alone are as many rows of a table as do not stand on one side of a page's end; a table of fewer than twice so many
+// and one is not broken, as long as it takes little of a page.
+const (
+	alone    = 2
+	tallRows = 70.0 // mm
+)
+
+// together is the height of so many parts of a flow, from one on.
+func (f flow) together(from, parts int) (height float64) {
+	for _, p := range f.parts[from:min(from+parts, len(f.parts))] {
+		height += p.height
+	}
+	return height
+}
+
+// first is the height of what must stay together at the beginning of a flow: two parts, three rows of a table, unless
+// the first is company enough by itself.
 func first(f flow) float64 {
 	need := 0.0
 	if f.head != nil {
 		need = f.head.height
+	}
+	if f.head != nil {
+		most := alone + 1
+		if len(f.parts) <= 2*alone+1 {
+			most = len(f.parts)
+		}
+		if height := f.together(0, most); height <= tallRows {
+			return need + height
+		}
 	}
 	for i := range min(2, len(f.parts)) {
 		if i > 0 && (f.loose || f.parts[0].height > enough) {
@@ -283,6 +332,9 @@ func (b *book) flow(f flow, note float64) {
 			if f.head != nil {
 				b.put(f.head)
 			}
+			if p.below != nil {
+				b.put(p.below)
+			}
 		}
 		b.put(p)
 	}
@@ -291,6 +343,11 @@ func (b *book) flow(f flow, note float64) {
 // keep is the height that must be free for part i: the last two stay together, and with a note below them.
 func keep(f flow, i int, note float64) float64 {
 	need := f.parts[i].height
+	if left := len(f.parts) - i; f.head != nil && left <= alone+1 {
+		if height := f.together(i, left); height <= tallRows {
+			return height + note
+		}
+	}
 	switch i {
 	case len(f.parts) - 2:
 		if need > enough {

@@ -47,7 +47,7 @@ func rowOf(t testing.TB, d Document, point string) string {
 				if is && r.Cells[0].Text == point {
 					var cells []string
 					for _, c := range r.Cells {
-						cells = append(cells, c.Text)
+						cells = append(cells, c.Says())
 					}
 					return strings.Join(cells, "|")
 				}

@@ -92,7 +92,7 @@ func writeTable(line func(string, ...any), t Table) {
 		}
 		var cells []string
 		for _, c := range row.Cells {
-			text := c.Text
+			text := c.Says()
 			if c.Bar != nil {
 				text = fmt.Sprintf("bar %.3g of %.3g", c.Bar.Value, c.Bar.Limit)
 			}

@@ -137,13 +137,14 @@ func drawNotices(p *part, d Document, x, y float64) {
 
 // laterHead has notices between the names, where there is room, else below them.
 func laterHead(d Document) *part {
-	installer := one(d.Installer, sizeSmall, true, 66)
 	below := noticeHeight(d)
+	short := one(d.Title, sizeSmall, false, 112) // the number stands at the foot, too
+	installer := one(d.Installer, sizeSmall, true, body-short.width-4)
 	x := installer.width + 3
 	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
 	fits := func() bool { return x+noticeWidth(d) <= body-title.width-2 }
-	if below > 0 && !fits() {
-		title = one(d.Title, sizeSmall, false, 112) // the number stands at the foot, too
+	if below > 0 && !fits() || x+1 > body-title.width {
+		title = short
 	}
 	if below > 0 && fits() {
 		below = 0

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -34,10 +35,28 @@ func isolate(r rune) bool {
 	return string(r) == words.FirstStrongIsolate || string(r) == words.PopIsolate
 }
 
+// apostrophes are drawn as print has them where they stand between letters, or behind the s of an owner.
+func apostrophes(s string) string {
+	if !strings.Contains(s, "'") {
+		return s
+	}
+	var b strings.Builder
+	for i, r := range s {
+		before, _ := utf8.DecodeLastRuneInString(s[:i])
+		after, _ := utf8.DecodeRuneInString(s[i+1:])
+		if r == '\'' && unicode.IsLetter(before) && (unicode.IsLetter(after) || before == 's' && after == ' ') {
+			r = '’'
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
 // legible makes a text from outside printable: nothing is dropped that a reader would see. Line breaks stay, other
 // white space becomes a blank. Letters that cannot be drawn give the name of their script in their place, ‹Han›, and
 // controls ¤.
 func legible(s string, f *face) string {
+	s = apostrophes(s)
 	if !strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r > '~' }) {
 		return s // most texts are, and every font has them
 	}

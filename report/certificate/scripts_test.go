@@ -47,3 +47,11 @@ func TestSecondNames(t *testing.T) {
 	verdict.printedAs([]site.Printed{{Typed: "窯", As: "proved"}})
 	assert.Equal(t, "“proved”", verdict.Title, "a second name is no verdict")
 }
+
+// Apostrophes are drawn as print has them, and quotation marks as they were typed. Common practice, no source.
+func TestApostrophes(t *testing.T) {
+	for text, drawn := range map[string]string{"the controller's": "the controller’s", "O'Brien": "O’Brien",
+		"the makers' lists": "the makers’ lists", "'quoted'": "'quoted'", "5' 3": "5' 3", "ñ'ñ": "ñ’ñ", "": ""} {
+		assert.Equal(t, drawn, apostrophes(text))
+	}
+}

@@ -63,6 +63,7 @@ type part struct {
 	inks    []drawnLines // what is drawn on it in lines of its own
 	vectors []vectors    // lines and marks of charts
 	begins  string       // title of the section that begins here
+	below   *part        // what stands over this row, and is said again where a page begins with it; may be nil
 }
 
 // placed is a line of text where it is drawn: its upper left corner in mm, its size in points.
@@ -134,7 +135,7 @@ func (p *part) rightLines(all []line, x, y, size float64, c *props.Color) {
 
 // one is a text as a single line, cut with … to a width.
 func one(s string, size float64, bold bool, width float64) line {
-	all := typeset(s, size, bold, width)
+	all := typesetAs(s, size, bold, width, false)
 	if len(all) == 1 {
 		return all[0]
 	}

@@ -111,7 +111,7 @@ func (s *stating) table(section string, t Table) {
 		s.add(section, row.Head)
 		about := s.unique(section + "/" + row.Cells[0].Text) // a row's cells stay together
 		for i, c := range row.Cells[1:] {
-			s.add(about+"/"+t.Columns[i+1].Head, c.Text)
+			s.add(about+"/"+t.Columns[i+1].Head, c.Says())
 		}
 		s.add(about+"/remark", row.Remark)
 	}

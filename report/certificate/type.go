@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf8"
 
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
@@ -151,13 +152,18 @@ func (f *face) measure(s string, size float64) float64 {
 	return total * size * mmPerPoint
 }
 
-// typeset breaks a text into lines of at most a width in mm. A word that is
-// longer is broken where it must be.
+// typeset breaks a text into lines of at most a width in mm. A word that is longer is broken where it must be; no
+// paragraph ends in one short word, if the line above it has words to spare.
 func typeset(s string, size float64, bold bool, width float64) []line {
+	return typesetAs(s, size, bold, width, true)
+}
+
+// typesetAs balances the last two lines of a paragraph, or fills all lines as far as they go, as what is cut needs it.
+func typesetAs(s string, size float64, bold bool, width float64, balanced bool) []line {
 	f := faceFor(s, bold)
 	var out []line
 	for _, paragraph := range strings.Split(legible(s, f), "\n") {
-		for _, text := range inOrderSeen(paragraph, f.breakLines(paragraph, size, width)) {
+		for _, text := range inOrderSeen(paragraph, f.breakLines(paragraph, size, width, balanced)) {
 			out = append(out, line{text, f.measure(text, size), f})
 		}
 	}
@@ -165,35 +171,56 @@ func typeset(s string, size float64, bold bool, width float64) []line {
 }
 
 // breakLines breaks a paragraph between words, but not between those that stay together as far as they fit on a line.
-func (f *face) breakLines(paragraph string, size, width float64) []string {
+func (f *face) breakLines(paragraph string, size, width float64, balanced bool) []string {
 	var lines []string
 	now, used := "", 0.0
+	before, last := "", "" // the last word of the line above, and of this one, if it is not all of it
 	blank := f.measure(" ", size)
+	end := func() {
+		lines, before, now, last = append(lines, now), last, "", ""
+	}
 	for _, word := range f.unparted(paragraph, size, width) {
 		wide := f.measure(word, size)
 		for wide > width {
 			if now != "" {
-				lines, now = append(lines, now), ""
+				end()
 			}
-			head, taken := f.head(word, size, width)
-			lines, word, wide = append(lines, head), word[len(head):], wide-taken
+			head, mark := f.head(word, size, width)
+			lines, before, word = append(lines, head+mark), "", word[len(head):]
+			wide = f.measure(word, size)
 		}
 		switch {
 		case word == "":
 		case now == "":
 			now, used = word, wide
 		case used+blank+wide > width:
-			lines = append(lines, now)
+			end()
 			now, used = word, wide
 		default:
-			now += " " + word
+			now, last = now+" "+word, word
 			used += blank + wide
 		}
 	}
 	if now != "" || len(lines) == 0 {
 		lines = append(lines, now)
+		if balanced && last == "" && before != "" {
+			f.balance(lines, before, size, width)
+		}
 	}
 	return lines
+}
+
+// balance takes a word from the line above into a last line that is one short word.
+func (f *face) balance(lines []string, word string, size, width float64) {
+	const short = 12 // characters
+	n := len(lines) - 1
+	above := strings.TrimSuffix(lines[n-1], " "+word)
+	longer := word + " " + lines[n]
+	if utf8.RuneCountInString(lines[n]) >= short || f.measure(longer, size) > width ||
+		2*f.measure(above, size) < f.measure(longer, size) {
+		return
+	}
+	lines[n-1], lines[n] = above, longer
 }
 
 // unparted are the words of a paragraph, those that belong together as one, as far as it fits into a width.
@@ -214,16 +241,44 @@ func (f *face) unparted(paragraph string, size, width float64) []string {
 	return all
 }
 
-// head is the longest beginning of a word that fits, at least one character, and how
-// wide it is.
-func (f *face) head(word string, size, width float64) (string, float64) {
-	end, used := 0, 0.0
+// head is the longest beginning of a word that fits, at least one character, up to a hyphen or a slash in it if there
+// is one; a word of letters that is broken elsewhere gets the hyphen that is returned as its mark. What has digits gets
+// none: it would seem to be part of a number.
+func (f *face) head(word string, size, width float64) (begins, mark string) {
+	end, joint := 0, 0
+	used, digits := 0.0, strings.ContainsFunc(word, unicode.IsDigit)
+	hyphen := max(0, f.width('-')) * size * mmPerPoint
+	ends := []int{0} // where characters end before which a hyphen has room
 	for i, r := range word {
 		wide := max(0, f.width(r)) * size * mmPerPoint
 		if i > 0 && used+wide > width {
 			break
 		}
 		end, used = i+utf8.RuneLen(r), used+wide
+		if strings.ContainsRune("-/–—", r) && i > 0 && end < len(word) {
+			joint = end
+		}
+		if used+hyphen <= width {
+			ends = append(ends, end)
+		}
 	}
-	return word[:end], used
+	const least = 3 // letters on both sides of a hyphen
+	switch at := ends[len(ends)-1]; {
+	case joint > 0:
+		return word[:joint], ""
+	case end < len(word) && !digits && len(ends) > least && hyphened(word, at):
+		if n := utf8.RuneCountInString(word[at:]); n < least && len(ends)-least+n > least {
+			at = ends[len(ends)-1-least+n]
+		}
+		return word[:at], "-"
+	}
+	return word[:end], ""
+}
+
+// hyphened tells whether letters of a script that knows hyphens stand on both sides of a place in a word.
+func hyphened(word string, at int) bool {
+	before, _ := utf8.DecodeLastRuneInString(word[:at])
+	after, _ := utf8.DecodeRuneInString(word[at:])
+	in := func(r rune) bool { return unicode.In(r, unicode.Latin, unicode.Greek, unicode.Cyrillic) }
+	return in(before) && in(after)
 }

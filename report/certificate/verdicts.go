@@ -37,6 +37,9 @@ var rulings = map[checks.Ruling]words.Ruled{checks.Pass: {Is: words.Passed}, che
 // ofRow is what is said of a computed row.
 func ofRow(c judge.Computed) words.Ruled {
 	r := rulings[c.Ruling]
+	if doubt := c.Doubt(); doubt != "" {
+		r = words.RuledUndecided(doubt)
+	}
 	if c.Danger {
 		if c.Ruling == "" {
 			r.Is = words.Failed
@@ -44,6 +47,14 @@ func ofRow(c judge.Computed) words.Ruled {
 		r.Because = words.Dangerous
 	}
 	return r
+}
+
+// ofDetector is what is said of a detector. One that is late by a limit that is only ours has not failed.
+func (w writer) ofDetector(d judge.DetectorLine) Cell {
+	if doubt := w.a.DoubtOf(d); doubt != "" {
+		return w.ruled(words.RuledUndecided(doubt))
+	}
+	return w.ruled(words.RuledTrial(d.Verdict))
 }
 
 // answered is what is said of the answer to a line of a checklist, or of an output.

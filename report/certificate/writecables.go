@@ -13,8 +13,8 @@ func (w writer) cables() Section {
 	if len(all) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{w.column(words.CableColumn, 34), w.column(words.SeenColumn, 72),
-		w.column(words.CableLoopColumn, 24), w.column(words.InsulationColumn, 30), w.column(words.ApartColumn, 20)}}
+	t := Table{Columns: []Column{w.column(words.CableColumn, 32), w.column(words.SeenColumn, 56),
+		w.column(words.CableLoopColumn, 33), w.column(words.InsulationColumn, 38), w.column(words.ApartColumn, 21)}}
 	for _, l := range all {
 		t.Rows = append(t.Rows, w.cable(l))
 	}
@@ -70,5 +70,6 @@ func (w writer) measured(c *judge.Computed, taken bool) Cell {
 		}
 	}
 	verdict := w.decided(c.Ruling)
-	return Cell{Text: w.semicolons(words.AsTyped(text), words.AsTyped(verdict.Text)), Tone: verdict.Tone, Sign: verdict.Sign}
+	verdict.Value = text
+	return verdict
 }

@@ -10,8 +10,8 @@ func (w writer) computed() Section {
 	if len(w.a.Computed()) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{w.column(words.ComputedColumn, 54), w.column(words.ResultColumn, 60),
-		w.column(words.LimitColumn, 46), w.column(words.VerdictColumn, 20)}}
+	t := Table{Columns: []Column{w.column(words.ComputedColumn, 54), w.column(words.ResultColumn, 44),
+		w.column(words.LimitColumn, 62), w.column(words.VerdictColumn, 20)}}
 	told := map[string]bool{}
 	groups := w.alikeDrops()
 	shared := map[site.Point]bool{}

@@ -65,8 +65,11 @@ func (w writer) limits() Section {
 	if len(used) == 0 {
 		return Section{}
 	}
-	t := Table{Columns: []Column{w.column(words.KindColumn, 40), w.column(words.ResponseColumn, 30),
-		w.column(words.SilentColumn, 30), w.column(words.RestoredColumn, 30), w.column(words.ByColumn, 50)}}
+	t := Table{Columns: []Column{w.column(words.KindColumn, 50), w.column(words.ResponseColumn, 24),
+		w.column(words.SilentColumn, 24), w.column(words.RestoredColumn, 24), w.column(words.ByColumn, 58)}}
+	for i := range t.Columns[1:4] {
+		t.Columns[i+1].Right = true
+	}
 	for _, name := range site.Kinds {
 		kind := site.DetectorKind(name)
 		if !used[kind] {
@@ -97,6 +100,7 @@ func (w writer) detectorTable(lines []judge.DetectorLine, whole bool) Table {
 		row := w.detectorRow(d)
 		if i == 0 || d.Zone != lines[i-1].Zone {
 			row.Head = w.zoneHead(d.Zone, whole, len(lines) > manyRows)
+			row.HeadBrief = true // its number
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -127,7 +131,7 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 	}
 	return Row{Cells: []Cell{{Text: string(d.Name.Point), Bold: true}, {Text: w.detector(d)},
 		response, bar, restored, u, {Text: w.count(d.Trials)},
-		w.ruled(words.RuledTrial(d.Verdict))}, Remark: w.detectorRemark(d)}
+		w.ofDetector(d)}, Remark: w.detectorRemark(d)}
 }
 
 // zoneHead is a zone above its detectors. Among many, its area is not said twice.

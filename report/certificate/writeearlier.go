@@ -7,7 +7,7 @@ import (
 
 // settlingTones are those of what came of something that was outstanding.
 var settlingTones = map[judge.Settling]Tone{
-	judge.AnsweredRight: Good, judge.TriedWell: Good, judge.AnsweredStill: Bad, judge.TriedAgain: Bad,
+	judge.AnsweredRight: Good, judge.TriedWell: Good, judge.TestedNow: Good, judge.AnsweredStill: Bad, judge.TriedAgain: Bad,
 	judge.AnsweredNot: Warn, judge.TriedNot: Warn, judge.TriedUntold: Warn,
 }
 
@@ -18,7 +18,7 @@ func (w writer) settled() Section {
 		l.Then.Begun = w.r.Local(l.Then.Begun)
 		items = append(items, Item{Mark: w.count(len(items) + 1), Tone: settlingTones[l.How],
 			Grade: w.say(words.Grade(l.Then.Grade())), Sign: graveLooks[l.Then.Grade()], Text: w.say(words.ThenFound{Of: l.Then}),
-			Then: w.say(words.CameOfIt{Of: l, By: w.technicianName()})})
+			Then: w.say(words.CameOfIt{Of: l, By: w.technicianName(), Day: w.r.Local(w.r.Begun())})})
 	}
 	if len(items) == 0 {
 		return Section{}

@@ -2,6 +2,7 @@ package certificate
 
 import (
 	"slices"
+	"strings"
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
@@ -47,7 +48,14 @@ func (w writer) unheld(l judge.FoundLine) bool {
 func (w writer) foundTable(lines []judge.FoundLine) Table {
 	t := Table{Columns: []Column{w.column(words.PartColumn, 62), w.column(words.KeyColumn, 62),
 		w.column(words.ValueColumn, 24), w.column(words.HowColumn, 32)}}
-	for _, l := range lines {
+	for i := 0; i < len(lines); i++ {
+		l := lines[i]
+		if n, about := w.alikeUnknown(lines[i:]); n > 0 {
+			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: about}, missing, missing, missing},
+				Remark: w.semicolons(remarked(l.Outcome.Remark())...)})
+			i += n - 1
+			continue
+		}
 		part := Cell{Text: w.say(l.Name)}
 		if l.Loop != nil {
 			t.Rows = append(t.Rows, w.foundLoop(part, l.Loop))
@@ -70,6 +78,27 @@ func (w writer) foundTable(lines []judge.FoundLine) Table {
 		}
 	}
 	return t
+}
+
+// alikeUnknown is how many lines from the first on say the same of one zone after the other, that nothing was found, and
+// what they are about together; 0 if they are few.
+func (w writer) alikeUnknown(lines []judge.FoundLine) (n int, about string) {
+	const several = 3
+	first := lines[0]
+	part, _, named := strings.Cut(w.say(first.Name), ": ") // its zone stands behind
+	var zones words.Zones
+	for _, l := range lines {
+		same, _, _ := strings.Cut(w.say(l.Name), ": ")
+		zone := l.Outcome.Step().Zone
+		if len(l.Values) > 0 || l.Loop != nil || zone == 0 || same != part || l.Outcome.Remark() != first.Outcome.Remark() {
+			break
+		}
+		zones = append(zones, zone)
+	}
+	if len(zones) < several || !named {
+		return 0, ""
+	}
+	return len(zones), part + ": " + w.say(words.AlikeZones{Of: zones})
 }
 
 // foundLoop is a loop that was read, as it was read.

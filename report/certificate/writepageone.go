@@ -262,7 +262,7 @@ func (w writer) frontReading(l judge.ReadingLine) FrontValue {
 
 // frontOutputs counts what was seen or heard of all that there are.
 func (w writer) frontOutputs() []FrontValue {
-	all, passed := w.a.Outputs(), 0
+	all, passed, count := w.a.Outputs(), 0, map[string]bool{}
 	if len(all) == 0 {
 		return nil
 	}
@@ -271,8 +271,8 @@ func (w writer) frontOutputs() []FrontValue {
 	var names []words.Phrase
 	for _, o := range all {
 		ruled := answered(o.Result)
-		if ruled.Is == words.Passed {
-			passed++
+		if held, tried := count[o.Output.Name]; !tried || held {
+			count[o.Output.Name] = ruled.Is == words.Passed // each of its trials has to
 		}
 		if graver[ruled.Is] > graver[worst.Is] {
 			worst = ruled
@@ -282,7 +282,12 @@ func (w writer) frontOutputs() []FrontValue {
 			names = append(names, o.Output.Kind)
 		}
 	}
-	return []FrontValue{{Name: w.say(words.OutputsInShort), Value: w.say(words.OutOf{N: passed, All: len(all)}),
+	for _, held := range count {
+		if held {
+			passed++
+		}
+	}
+	return []FrontValue{{Name: w.say(words.OutputsInShort), Value: w.say(words.OutOf{N: passed, All: len(count)}),
 		Detail: w.commas(names...), Verdict: w.ruled(worst)}}
 }
 

@@ -152,10 +152,11 @@ func (w writer) changeCells(l judge.SinceLine) []Cell {
 	then, now := value(l.Then().Value, false), value(l.Now().Value, false)
 	difference, within := missing, missing
 	if l.Two != nil {
-		difference, within = value(l.Two.Difference, true), value(l.Two.Expanded, false)
+		printed, _ := words.SincePrinted(l)
+		difference, within = value(printed, true), value(l.Two.Expanded, false)
 		within.Text = w.say(words.SinceValue{Of: l.Of, Value: l.Two.Expanded})
 	}
-	change := Cell{Text: w.say(words.SinceChange{Of: l.Of, Change: l.Change}), Tone: Quiet}
+	change := Cell{Text: w.say(words.SinceChangeOf(l)), Tone: Quiet}
 	switch {
 	case l.Limiting:
 		now.Bold, change.Tone, change.Bold = true, Warn, true
@@ -289,17 +290,17 @@ func (w writer) standbySince(lines []judge.SinceLine) (Chart, bool) {
 	slices.SortStableFunc(of, func(a, b judge.SinceLine) int { return cmp.Compare(a.After, b.After) })
 	then := Line{Name: w.o.Language.Date(w.r.Local(of[0].Then().At)), Mark: Ring, Joined: true, Dash: Dashed, Tone: Quiet}
 	now := Line{Name: w.say(words.NowSince), Mark: Dot, Joined: true}
-	low, high, lower := math.Inf(1), math.Inf(-1), false
+	low, high, fell := math.Inf(1), math.Inf(-1), words.FellNot
 	for _, l := range of {
 		for _, pt := range []judge.SinceWhen{*l.Then(), *l.Now()} {
 			low, high = min(low, pt.Value-pt.Expanded), max(high, pt.Value+pt.Expanded)
 		}
 		then.Points = append(then.Points, ChartPoint{l.After / 60, l.Then().Value, l.Then().Expanded})
 		now.Points = append(now.Points, ChartPoint{l.After / 60, l.Now().Value, l.Now().Expanded})
-		lower = lower || l.Change.Worse()
+		fell = max(fell, words.FallOf(l))
 	}
 	c := Chart{Lines: []Line{then, now}}
-	said := words.SinceStandby{Then: w.r.Local(of[0].Then().At), Lower: lower}
+	said := words.SinceStandby{Then: w.r.Local(of[0].Then().At), Fell: fell}
 	to := of[len(of)-1].After / 60
 	if limit := of[0].Limit; limit != nil {
 		said.Limit = limit

@@ -97,6 +97,9 @@ func (w writer) readingVerdict(l judge.ReadingLine) Cell {
 	case l.Limit.Open():
 		return w.ruled(words.Ruled{Is: words.Informative})
 	}
+	if doubt := l.Doubt(); doubt != "" {
+		return w.ruled(words.RuledUndecided(doubt))
+	}
 	return w.decided(l.Decision.Ruling)
 }
 

@@ -47,7 +47,7 @@ func (w writer) extent() words.Extent {
 			continue
 		}
 		e.Outputs++
-		if !w.r.OnSince(o.Output.Name).IsZero() {
+		if o.Result != record.LeftOut { // what was energised only as a load of the supply was not tried
 			e.Energised++
 		}
 	}

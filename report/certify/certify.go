@@ -153,7 +153,8 @@ func KeptBy(v job.Visit) evidence.Photographs {
 func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
 	parts, err := evidence.Make(contents, KeptBy(v),
 		evidence.Making{Language: o.Language, Revision: done.Revision, Summary: done.Summary, Tool: o.Tool,
-			Made: o.Clock.Now().UTC().Truncate(time.Second), SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
+			Made: o.Clock.Now().UTC().Truncate(time.Second), SealedBy: o.Key.seal(),
+			TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
 	if err != nil {
 		return nil, err
 	}

@@ -121,7 +121,8 @@ func TestEveryWordStandsInItsCell(t *testing.T) {
 			}
 			assert.Contains(t, strings.Join(cells[0], " "), "4 cores: red, black, green, white")
 			assert.Contains(t, strings.Join(cells[3], " "), long, "80 characters are all there")
-			assert.Contains(t, strings.Join(cells[6], ""), longest, "without a blank, too")
+			whole := strings.ReplaceAll(strings.Join(cells[6], ""), "-", "") // broken with hyphens
+			assert.Contains(t, whole, strings.ReplaceAll(longest, "-", ""), "without a blank, too")
 			assert.Contains(t, strings.Join(cells[6], " "), "Cores ____", "what nobody has seen is written by hand")
 		})
 	}

@@ -100,7 +100,8 @@ func (r *Report) again(u *unpacking, files map[string]pdffile.Stream, a *judge.A
 		return content, err
 	}
 	language, _ := languages.ByTag(s.Language) // nil for one that we do not have: that of the visit
-	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language, Revision: s.Revision, Summary: s.Summary,
+	parts, err := evidence.Of(a, contents, photographs, evidence.Making{Language: language,
+		Revision: s.Revision, Summary: s.Summary,
 		Tool: s.Tool, Made: s.Made, SealedBy: s.SealedBy, TimeStamped: s.TimeStamped, Small: looked.chosen(shown)})
 	if err == nil && !looked.mayCompare() {
 		err = fmt.Errorf("%w: its pictures are too many to tell which is which", errTooMuch)

@@ -15,9 +15,10 @@ import (
 
 func TestMain(m *testing.M) { browser.Main(m) }
 
-// In a real browser, at the width of a desk and of the smallest phone (320 CSS pixels, which is also 1280 at 400 %: WCAG
-// 2.2, 1.4.10), the one in light, the other in dark, axe-core finds nothing wrong, nothing stands out to the side, and the page's own
-// policy breaks nothing of it. Only the page is told that it is ready, and its tables of charts are opened.
+// In a real browser, at the width of a desk and of the smallest phone (320 CSS pixels, which is also 1280 at 400 %:
+// WCAG 2.2, 1.4.10), the one in light, the other in dark, axe-core finds nothing wrong, nothing stands out to the
+// side, and the page's own policy breaks nothing of it. Only the page is told that it is ready, and its tables of
+// charts are opened.
 func TestInABrowser(t *testing.T) {
 	pages := map[string]string{}
 	for name, d := range webpage.Documents(t) {
@@ -25,7 +26,8 @@ func TestInABrowser(t *testing.T) {
 	}
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "text/html")
-		page := strings.NewReplacer("<body>", `<body data-ready="yes">`, "<details>", "<details open>").Replace(pages[r.URL.Path])
+		page := strings.NewReplacer("<body>", `<body data-ready="yes">`, "<details>", "<details open>").
+			Replace(pages[r.URL.Path])
 		_, err := w.Write([]byte(page))
 		assert.NoError(t, err)
 	}))

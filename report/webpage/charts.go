@@ -94,7 +94,8 @@ func nameOf(all []certificate.Line, i int) string {
 		return l.Name
 	}
 	for _, other := range all {
-		if other.Name != "" && other.Joined == l.Joined && other.Dash == l.Dash && other.Mark == l.Mark && other.Tone == l.Tone {
+		if other.Name != "" && other.Joined == l.Joined && other.Dash == l.Dash &&
+			other.Mark == l.Mark && other.Tone == l.Tone {
 			return other.Name
 		}
 	}

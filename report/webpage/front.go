@@ -80,7 +80,8 @@ func (w writer) values(of certificate.FrontTable) certificate.Section {
 	t := certificate.Table{Columns: []certificate.Column{{Head: w.say(words.WebWhat)}, {Head: w.say(words.WebValue)},
 		{Head: w.say(words.WebVerdict)}}}
 	for _, r := range of.Rows {
-		t.Rows = append(t.Rows, certificate.Row{Cells: []certificate.Cell{{Text: r.Name}, {Text: joined(", ", r.Value, r.Detail)}, r.Verdict}})
+		cells := []certificate.Cell{{Text: r.Name}, {Text: joined(", ", r.Value, r.Detail)}, r.Verdict}
+		t.Rows = append(t.Rows, certificate.Row{Cells: cells})
 	}
 	if len(t.Rows) == 0 {
 		return certificate.Section{Title: of.Title, Blocks: []certificate.Block{certificate.Prose{Text: none}}}

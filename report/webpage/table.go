@@ -82,7 +82,7 @@ func barred(t certificate.Table, column int) bool {
 func (w writer) row(r certificate.Row, heads []string) row {
 	out := row{Remark: r.Remark}
 	for i, c := range r.Cells {
-		in := cell{Text: kept(c.Text), Class: class(c.Tone), Mark: mark(c.Sign, c.Tone), First: i == 0}
+		in := cell{Text: kept(c.Says()), Class: class(c.Tone), Mark: mark(c.Sign, c.Tone), First: i == 0}
 		if c.Text == "" {
 			in.Mark = ""
 		}

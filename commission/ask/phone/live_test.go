@@ -141,7 +141,8 @@ func TestWhatIsAsked(t *testing.T) {
 		Shown: "4k7", WayBack: "back", Optional: true, Takes: ask.Quantity{In: checks.Resistance, Unit: "ohm"}})
 	say := words.English{}.Say
 	assert.Equal(t, Question{ID: "q", What: say(ask.LoopMatter), Help: say(ask.PrintedAdvice), Redo: say(ask.NoteMatter),
-		Shown: "4k7", WayBack: "back", Optional: true, Subject: "detector/1.1", Takes: Takes{Kind: "quantity", Unit: "ohm"}}, *q)
+		Shown: "4k7", WayBack: "back", Optional: true, Subject: "detector/1.1",
+		Takes: Takes{Kind: "quantity", Unit: "ohm"}}, *q)
 	// What a practice voltmeter shows is written, and taken, as Germans do.
 	inGerman, _ := New(Config{Language: german.Language{}, Hosts: []string{host}})
 	reading := ask.Question{ID: "q", What: ask.SupplyVoltage{}, Takes: ask.Quantity{In: checks.Voltage}, Shown: "12.68 V"}

@@ -292,7 +292,7 @@ func (l Language) alarmStatement(p words.Phrase) string {
 	case judge.AlarmSilenced:
 		return "der Techniker schaltete den Alarm aus: Was gefolgt wäre, ist nicht gezeigt"
 	case judge.AlarmUndeclared:
-		return "niemand hat angegeben, womit die Zeiten eines Alarms zu vergleichen sind: " + strings.Join(p.Keys, ", ")
+		return "niemand hat angegeben, womit die Zeiten eines Alarms zu vergleichen sind: " + plainKeys(p.Keys)
 	}
 	return l.receiptStatement(p)
 }
@@ -361,7 +361,7 @@ func (l Language) alarmPrinted(p words.Phrase) string {
 	case words.AlarmSince:
 		return l.alarmSince(p)
 	case words.AlarmReceipt:
-		text := p.Row.Said + " nach der Uhr der Empfangsstelle"
+		text := p.Row.Said + " nach der Uhr der Empfangsstelle" + l.clockAhead(p.Row.Ahead)
 		if p.Row.Reference != "" {
 			text += ", Vorgang " + quoted(p.Row.Reference)
 		}
@@ -383,6 +383,19 @@ func (l Language) alarmPrinted(p words.Phrase) string {
 		return fmt.Sprintf("%d-mal begonnen; das letzte Mal zählt", p.Attempts)
 	}
 	return ""
+}
+
+// clockAhead says how far the centre's clock was ahead of ours; "" where the two were not compared.
+func (l Language) clockAhead(by *time.Duration) string {
+	switch {
+	case by == nil:
+		return ""
+	case *by > 0:
+		return ", " + l.Duration(*by) + " vor unserer, abgezogen"
+	case *by < 0:
+		return ", " + l.Duration(-*by) + " hinter unserer, abgezogen"
+	}
+	return ", gleich unserer"
 }
 
 func (l Language) alarmSince(p words.AlarmSince) string {

@@ -115,6 +115,7 @@ var germanColumns = map[words.Column]string{
 	words.KindColumn:        "Art",
 	words.TrialColumn:       "Versuch",
 	words.MeasuredColumn:    "Gemessen",
+	words.ResistanceColumn:  "R",
 	words.ComputedColumn:    "Berechnet",
 	words.LoopColumn:        "Erwartet an den Klemmen, nicht gemessen",
 	words.NormalColumn:      "Ruhe",
@@ -143,5 +144,6 @@ var germanStatus = map[words.Status]string{
 	words.NotSignedStatus:    "nicht unterschrieben",
 	words.NobodySignedStatus: "niemand unterschrieb",
 	words.NotTimedStatus:     "ohne Zeit",
+	words.ContinuedStatus:    "Fortsetzung",
 	words.RefusedStatus:      "bekam die Liste gezeigt, erkennt sie nicht an",
 }

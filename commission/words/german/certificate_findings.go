@@ -43,7 +43,7 @@ func (l Language) ofFindings(p words.Phrase) string {
 	return ""
 }
 
-var germanGrades = map[judge.Severity]string{judge.Danger: "Gefahr", judge.Fault: "Fehler", judge.Advice: "Hinweis"}
+var germanGrades = map[judge.Severity]string{judge.Danger: "Gefahr", judge.Fault: "offen", judge.Advice: "Hinweis"}
 
 func graded(g words.Graded) string {
 	var parts []string
@@ -53,7 +53,7 @@ func graded(g words.Graded) string {
 		}
 	}
 	add(g.Dangers, "Gefahr", "Gefahren")
-	add(g.Faults, "Fehler", "Fehler")
+	add(g.Faults, "offen", "offen")
 	add(g.Advice, "Hinweis", "Hinweise")
 	if len(parts) == 0 {
 		return "keine"
@@ -65,14 +65,14 @@ func graded(g words.Graded) string {
 func (l Language) whatIs(f judge.Finding) string {
 	c, isRow := f.What.(judge.ComputedSo)
 	if !isRow {
-		return l.finding(f)
+		return l.finding(f) + l.alsoWorse(f.Since)
 	}
 	row := l.rowOf(c)
 	text := row.Result
 	if row.Limit != "" {
 		text += " (Grenze: " + row.Limit + ")"
 	}
-	return because(text, f.Because)
+	return because(text+l.alsoWorse(f.Since), f.Because)
 }
 
 // toDo is what would change a computed row, else the remedy of the finding.

@@ -12,7 +12,7 @@ var germanNotes = map[words.Note]string{
 	words.NoneNote:       "Keine.",
 	words.FrontShowsNote: "Was die Liste auf Seite eins ganz zeigt, steht hier nicht noch einmal.",
 	words.MarksNote: "F: ein Mangel, zu beheben und erneut zu prüfen. L: eine Einschränkung dessen, was diese " +
-		"Bescheinigung zeigt. N: eine ständige Anmerkung, die nichts einschränkt. Gefahr: sofort handeln. Fehler: " +
+		"Bescheinigung zeigt. N: eine ständige Anmerkung, die nichts einschränkt. Gefahr: sofort handeln. Offen: " +
 		"zu beheben oder zu prüfen. Hinweis: wissenswert oder noch zu zeigen. Das Schwerste steht zuerst.",
 	words.NoDetectorNote: "Kein Melder war Teil dieses Termins.",
 	words.OnStandbyNote: "Für die Zeit ohne Netz noch einmal zu betätigen, ein Melder jeder versorgten Art (der " +

@@ -84,6 +84,12 @@ func operations(o judge.Operations) string {
 		text += fmt.Sprintf("ausgeblieben: %d", missed)
 	}
 	text += fmt.Sprintf("; wiederholt: %d", o.Repeated)
+	switch {
+	case o.OnStandby > 0 && o.OnStandby == o.Repeated:
+		text += ", ohne Netz"
+	case o.OnStandby > 0:
+		text += fmt.Sprintf(", davon %d ohne Netz", o.OnStandby)
+	}
 	if o.Struck > 0 {
 		text += "; " + count(o.Struck, "Versuch wurde gestrichen und zählt nicht",
 			"Versuche wurden gestrichen und zählen nicht")

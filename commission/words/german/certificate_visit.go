@@ -50,7 +50,7 @@ func plural(n int, one, many string) string {
 var germanResults = map[judge.Overall]string{
 	judge.Satisfactory:    "Alles, was diese Art von Termin verlangt, wurde beurteilt und ist eingehalten.",
 	judge.NotFinished:     "Ein Urteil über das Ganze gibt es noch nicht.",
-	judge.WithLimitations: "Was beurteilt wurde, ist eingehalten; was dieses Ergebnis einschränkt, steht unten.",
+	judge.WithLimitations: "Nichts, was geprüft wurde, ist durchgefallen; was dieses Ergebnis einschränkt, steht unten.",
 	judge.Unsatisfactory:  "Die Mängel unten sind zu beheben und erneut zu prüfen.",
 }
 
@@ -115,7 +115,7 @@ func extent(p words.Extent) string {
 			text += fmt.Sprintf("; %d von %d %s", done, all, what)
 		}
 	}
-	add(p.Energised, p.Outputs, "Sirenen und Blitzleuchten eingeschaltet")
+	add(p.Energised, p.Outputs, "Sirenen und Blitzleuchten erprobt")
 	add(p.Read, p.Readings, "Spannungen abgelesen")
 	add(p.Answered, p.Checks, "Punkten der Checkliste beantwortet")
 	return text

@@ -6,11 +6,15 @@ import (
 	"fmt"
 	"strings"
 
+	"loopwitness/checks"
 	"loopwitness/commission/judge"
 )
 
 // Computed is a computed row in German.
 func (l Language) Computed(c judge.Computed) words.Row {
+	if c.Defaulted { // it holds, but for what is ours: nothing else is to be changed
+		c.Ruling = checks.Pass
+	}
 	row := words.Row{About: l.aboutRow(c.Row), Formula: l.formula(c.Row)}
 	if len(c.Missing) > 0 && c.Ruling == "" {
 		row.Missing = l.missing(c.Missing)
@@ -25,6 +29,9 @@ func (l Language) Computed(c judge.Computed) words.Row {
 	if l.ofSupplyRow(&row, c) {
 		if c.Hollow {
 			row.Change = "ohne Aussage, solange der Akku nicht intakt und geladen ist"
+		}
+		if len(c.Missing) > 0 {
+			row.Change = "um zu entscheiden: " + l.lacking(c.Missing)
 		}
 		return assuming(row, c.Assumed)
 	}
@@ -45,7 +52,7 @@ func (l Language) Computed(c judge.Computed) words.Row {
 // assuming says which keys of the site file were not given.
 func assuming(r words.Row, keys []string) words.Row {
 	if len(keys) > 0 {
-		r.Change = strings.TrimPrefix(r.Change+"; geben Sie an: "+strings.Join(keys, ", ")+"; gerechnet wurde "+
+		r.Change = strings.TrimPrefix(r.Change+"; in die Objektdatei schreiben: "+plainKeys(keys)+"; gerechnet wurde "+
 			"mit einem üblichen Wert", "; ")
 	}
 	return r
@@ -93,13 +100,13 @@ var germanLacks = map[judge.LackCode]string{
 	judge.LackCapacity:        "Kapazität des Akkus",
 	judge.LackEnergy:          "Energie oder Kapazität des Akkupacks",
 	judge.LackStandbyFor:      "geforderte Notbetriebszeit",
-	judge.LackAlarmFor:        "Alarmzeit danach (alarm_for)",
+	judge.LackAlarmFor:        "Alarmzeit danach",
 	judge.LackCurrent:         "Stromaufnahme:",
 	judge.LackChargerVoltage:  "Ladespannung",
 	judge.LackChargerCurrent:  "Ladestrom des Ladegeräts",
 	judge.LackRecharge:        "Zeit, in der er wieder geladen sein muss",
-	judge.LackDetectorOutput:  "Höchststrom des Zentralenausgangs für Melder (detector_output)",
-	judge.LackAlarmOutput:     "Höchststrom der Zentralenausgänge für Sirenen (alarm_output)",
+	judge.LackDetectorOutput:  "Höchststrom des Zentralenausgangs für Melder",
+	judge.LackAlarmOutput:     "Höchststrom der Zentralenausgänge für Sirenen",
 	judge.LackMinimum:         "Mindestspannung",
 	judge.LackLength:          "Kabellänge",
 	judge.LackConductor:       "Leiterquerschnitt",
@@ -115,12 +122,12 @@ var germanLacks = map[judge.LackCode]string{
 	judge.LackLevel:           "der Schallpegel wurde nicht gemessen",
 	judge.LackAmbient:         "der Umgebungspegel wurde nicht dazu gemessen",
 	judge.LackCutOff:          "die Abschaltung wurde nicht beobachtet",
-	judge.LackDeclaredLevel:   "Schallpegel der Sirene nach Herstellerangabe, mit Abstand (level, level_at)",
-	judge.LackDeclaredCutOff:  "Zeit, nach der sie von selbst abschaltet (cut_off)",
-	judge.LackZoneCable:       "Länge und Leiterquerschnitt des Kabels der Linie (cable)",
-	judge.LackResistors:       "Widerstände der Linie (end_of_line, contact_resistor, fault_resistor)",
-	judge.LackEndOfLine:       "Abschlusswiderstand der Linie (end_of_line)",
-	judge.LackOutput:          "Ausgangsspannung des Akkupacks oder Wandlers (output)",
+	judge.LackDeclaredLevel:   "Schallpegel der Sirene nach Herstellerangabe, mit Abstand",
+	judge.LackDeclaredCutOff:  "Zeit, nach der sie von selbst abschaltet",
+	judge.LackZoneCable:       "Länge und Leiterquerschnitt des Kabels der Linie",
+	judge.LackResistors:       "Widerstände der Linie",
+	judge.LackEndOfLine:       "Abschlusswiderstand der Linie",
+	judge.LackOutput:          "Ausgangsspannung des Akkupacks oder Wandlers",
 }
 
 func (l Language) lack(k judge.Lack) string {

@@ -64,7 +64,7 @@ func (l Language) inHand(p words.InHand) string {
 	if len(parts) == 0 {
 		return "nichts zugesagt"
 	}
-	return "zu tun: " + strings.Join(parts, ", ")
+	return "zugesagt: " + strings.Join(parts, ", ")
 }
 
 func gradesCounted(p words.GradesCounted) string {
@@ -72,15 +72,15 @@ func gradesCounted(p words.GradesCounted) string {
 	for _, of := range []struct {
 		n         int
 		one, many string
-	}{{p.Dangers, "Gefahr", "Gefahren"}, {p.Faults, "Fehler", "Fehler"}, {p.Advice, "Hinweis", "Hinweise"}} {
+	}{{p.Dangers, "Gefahr", "Gefahren"}, {p.Faults, "offen", "offen"}, {p.Advice, "Hinweis", "Hinweise"}} {
 		if of.n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", of.n, plural(of.n, of.one, of.many)))
 		}
 	}
 	if len(parts) == 0 {
-		return "nichts offen"
+		return "nichts ausstehend"
 	}
-	return "offen: " + strings.Join(parts, ", ")
+	return "ausstehend: " + strings.Join(parts, ", ")
 }
 
 var germanSpans = map[string][2]string{

@@ -97,6 +97,7 @@ var germanSettlings = map[judge.Settling]string{
 	judge.AnsweredRight: "behoben",
 	judge.AnsweredStill: "unverändert",
 	judge.AnsweredNot:   "nicht nachgesehen",
+	judge.TestedNow:     "bei diesem Termin geprüft: bestanden",
 	judge.TriedWell:     "erneut geprüft, nicht mehr gefunden",
 	judge.TriedAgain:    "erneut geprüft, nicht in Ordnung",
 	judge.TriedNot:      "nicht erneut geprüft",
@@ -105,6 +106,9 @@ var germanSettlings = map[judge.Settling]string{
 
 func (l Language) cameOfIt(p words.CameOfIt) string {
 	text := l.Say(p.Of.How)
+	if p.Of.How == judge.TestedNow && !p.Day.IsZero() {
+		text = "geprüft am " + l.Date(p.Day) + ": bestanden"
+	}
 	if p.Of.How == judge.AnsweredRight {
 		text += ", bei diesem Termin festgestellt"
 		if p.By != "" {
@@ -205,7 +209,7 @@ func (l Language) siteChange(c site.Change) string {
 		return ""
 	}
 	if c.Key != "" {
-		text += ", " + c.Key
+		text += ", " + plainKey(c.Key)
 	}
 	if c.Before != "" || c.Now != "" {
 		text += ": bisher " + germanQuotes.OrNone(c.Before) + ", jetzt " + germanQuotes.OrNone(c.Now)

@@ -48,7 +48,7 @@ func (l Language) ofFound(p words.Phrase) (string, bool) {
 	case judge.TakenAs:
 		return "die Objektdatei sagt es nicht, und niemand wurde gefragt; angenommen, dass der Akku " +
 			"direkt am Ladegerät liegt: " +
-			strings.Join(p.Keys, ", "), true
+			plainKeys(p.Keys), true
 	case words.FoundLoop:
 		if p.Open {
 			return l.Say(words.OpenLoop{}), true

@@ -100,6 +100,7 @@ var germanParts = map[judge.Part]string{
 	judge.PartRecord:    "Aufzeichnung",
 	judge.PartComputer:  "Computer",
 
+	judge.PartCentre:      "Alarmempfangsstelle",
 	judge.PartPhotographs: "Fotos",
 	judge.PartEarlier:     "Frühere Termine",
 }
@@ -276,6 +277,10 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 	case judge.ReadingOutside:
 		return fmt.Sprintf("%s, Grenze nicht eingehalten (%s)", l.volt(p.Volt), l.Say(p.Limit)), true
 	case judge.ReadingUndecided:
+		if p.Beyond {
+			return fmt.Sprintf("%s ± %s, außerhalb einer Grenze, die nur üblich ist (%s): unentschieden", l.volt(p.Volt),
+				l.volt(p.Uncertainty), l.Say(p.Limit)), true
+		}
 		return fmt.Sprintf("%s ± %s, für eine Entscheidung zu nahe an der Grenze (%s)", l.volt(p.Volt),
 			l.volt(p.Uncertainty), l.Say(p.Limit)), true
 	case judge.CalibrationOver:

@@ -31,11 +31,13 @@ var germanRuledReasons = map[words.Reason]string{
 	words.BecauseLate: "zu spät", words.BecauseSilent: "stumm", words.Crossed: "vertauscht", words.Inverted: "verkehrt",
 	words.Unsteady: "unruhig", words.Dangerous: "Gefahr", words.StillToDo: "offen", words.NotValid: "ungültig",
 	words.NotCleared: "bleibt stehen", words.NotSeen: "nicht gesehen", words.Unsure: "unsicher",
+	words.OutsideUsual: "jenseits einer üblichen Grenze", words.RestsOnOurs: "beruht auf einer Annahme",
+	words.AnswerLacks: "eine Angabe fehlt",
 }
 
 var germanMeanings = map[words.Verdict]string{
 	words.Passed: "bestanden: wie es sein soll", words.PassedUntimed: "gemeldet, ohne Zeit",
-	words.Failed: "nicht bestanden: nicht, wie es sein soll", words.Undecided: "unentschieden: zu nah an der Grenze",
+	words.Failed: "nicht bestanden: nicht, wie es sein soll", words.Undecided: "unentschieden: zu nah an der Grenze, oder beruht auf einer Annahme",
 	words.Untested: "nicht geprüft", words.Informative: "Angabe: an nichts gemessen",
 }
 
@@ -54,10 +56,10 @@ func (l Language) ofVerdicts(p words.Phrase) string {
 	case words.VerdictMeans:
 		return germanMeanings[words.Verdict(p)]
 	case words.VerdictsNote:
-		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder geantwortet " +
-			"wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. Nicht " +
-			"bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: näher an der Grenze, als sich sagen lässt. " +
-			"Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier nicht. Die " +
+		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder " +
+			"geantwortet wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. " +
+			"Nicht bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, oder beruht auf " +
+			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier nicht. Die " +
 			"Aufzeichnung hat für jedes ihre eigenen Kennwörter."
 	}
 	return ""
@@ -101,8 +103,8 @@ var germanFrontNotes = map[words.FrontNote]string{
 	words.NotOnTest:      "nicht angegeben",
 	words.NothingLeft:    "Es wurde kein Mangel gefunden, und nichts schränkt das Ergebnis ein.",
 	words.NotToScale:     "Die Linie ist nicht maßstäblich: Was dicht beieinander liegt, ist auseinandergerückt.",
-	words.CautionInShort: "Diese Seite sagt, was bei einem Termin angegeben, betätigt und gemessen wurde. Sie erklärt keine " +
-		"Übereinstimmung mit einer Norm. Es entscheiden die örtlichen Vorschriften, die zuständige Behörde, die " +
+	words.CautionInShort: "Diese Seite sagt, was bei einem Termin angegeben, betätigt und gemessen wurde. Sie erklärt " +
+		"keine Übereinstimmung mit einer Norm. Es entscheiden die örtlichen Vorschriften, die zuständige Behörde, die " +
 		"Bedingungen des Versicherers und wer zugelassen ist.",
 	words.NeverCame:      "nie",
 	words.OutputsInShort: "Ausgänge",
@@ -151,8 +153,8 @@ func (l Language) frontFacts(p words.Phrase) string {
 	case words.TakenOn:
 		return l.takenOn(p.Of)
 	case words.SummaryOf:
-		text := "Diese Seite ist die Kurzfassung der vollständigen Prüfbescheinigung, Revision %d, derselben Aufzeichnung, die " +
-			"auch hier beiliegt. Die vollständige enthält jeden Melder, jeden Messwert und jede Antwort; zu erfragen bei: %s."
+		text := "Diese Seite ist die Kurzfassung der vollständigen Prüfbescheinigung, Revision %d, derselben Aufzeichnung, " +
+			"die auch hier beiliegt. Die vollständige enthält jeden Melder, jeden Messwert und jede Antwort; zu erfragen bei: %s."
 		return fmt.Sprintf(text, p.Revision, orElse(named(p.Company), "wer dies gemacht hat"))
 	case words.MoreOutstanding:
 		return l.moreOutstanding(p)
@@ -209,7 +211,7 @@ func gravities(g words.Graded) string {
 		}
 	}
 	add(g.Dangers, "Gefahr", "Gefahren")
-	add(g.Faults, "Fehler", "Fehler")
+	add(g.Faults, "offen", "offen")
 	add(g.Advice, "Hinweis", "Hinweise")
 	return strings.Join(parts, ", ")
 }

@@ -12,7 +12,8 @@ import (
 )
 
 var germanSeverities = map[judge.Severity]string{
-	judge.Danger: "Gefahr: sofort handeln", judge.Fault: "Fehler", judge.Advice: "Hinweis",
+	judge.Danger: "Gefahr: sofort handeln", judge.Fault: "offen: zu beheben oder zu prüfen",
+	judge.Advice: "Hinweis: wissenswert",
 }
 
 // germanRemedies say what to do, as one sentence without its stop.
@@ -47,7 +48,12 @@ var germanRemedies = map[judge.Remedy]string{
 	judge.NoRemedy:  "nichts zu tun",
 
 	judge.TakeNextTime: "bei einem späteren Termin nehmen, zuerst die, deren Nachweis am längsten zurückliegt",
-	judge.ReadEarlier:  "sein Journal aus einer Kopie zurücklegen und zusammen mit dieser Prüfbescheinigung lesen",
+	judge.TakeReading:  "messen",
+	judge.LoadTest: "Klemmen und Sicherung prüfen, Akku unter Last prüfen und ihn erneuern, wenn sich das " +
+		"bestätigt",
+	judge.DoIt:        "nachholen oder beantworten",
+	judge.TakeOffTest: "Alarmempfangsstelle anrufen und die Anlage jetzt vom Test nehmen lassen",
+	judge.ReadEarlier: "sein Journal aus einer Kopie zurücklegen und zusammen mit dieser Prüfbescheinigung lesen",
 }
 
 var germanFormWords = map[site.Form]string{
@@ -67,6 +73,8 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 		return cmp.Or(germanFormWords[p], string(p)), p != ""
 	case judge.NotComputed:
 		return l.notComputed(p), true
+	case judge.StillOnTest:
+		return "die Anlage ist vielleicht noch auf Test: Niemand würde reagieren", true
 	case judge.Unwatched:
 		var zones []string
 		for _, z := range words.FewZones(p.Zones) {
@@ -79,13 +87,13 @@ func (l Language) ofSeverity(p words.Phrase) (string, bool) {
 	case judge.RestsOnDefaults:
 		return l.restsOnDefaults(p), true
 	case judge.LimitsAssumed:
-		return "niemand hat dies angegeben, Übliches wurde angenommen: " + strings.Join(briefKeys(p.Keys), ", "), true
+		return "niemand hat dies angegeben, Übliches wurde angenommen: " + plainKeys(p.Keys), true
 	case judge.PowerUnknown:
 		return "ihre Art braucht Strom, aber die Objektdatei sagt nicht, wie viel: " + points(p.Of), true
 	case judge.NoOutput:
 		return "keine Sirene ist beschrieben: Nichts im Objekt zeigt einen Alarm an", true
 	case judge.NoCentre:
-		return "die Objektdatei sagt nicht, wer die Alarme empfängt (monitoring: centre oder centre: none)", true
+		return "die Objektdatei sagt nicht, wer die Alarme empfängt", true
 	case judge.NoVoltmeter:
 		return "kein Voltmeter war zur Hand: Keine Spannung wurde gemessen", true
 	case judge.SwitchOverUnseen:
@@ -126,7 +134,7 @@ func (l Language) restsOnDefaults(p judge.RestsOnDefaults) string {
 	for _, r := range p.Rows {
 		rows = append(rows, computation(r.Row, r.Of))
 	}
-	return "nur mit üblichen Werten eingehalten, die niemand angegeben hat (" + strings.Join(p.Keys, ", ") + "): " +
+	return "nur mit üblichen Werten eingehalten, die niemand angegeben hat (" + plainKeys(p.Keys) + "): " +
 		strings.Join(rows, "; ")
 }
 
@@ -145,27 +153,4 @@ func points(of []site.Point) string {
 		texts = append(texts, string(p))
 	}
 	return strings.Join(texts, ", ")
-}
-
-// briefKeys joins keys that differ in their last part only: limits.response (door, smoke).
-func briefKeys(keys []string) []string {
-	var out []string
-	kinds := map[string][]string{}
-	for _, key := range keys {
-		parts := strings.Split(strings.TrimPrefix(key, "limits."), ".")
-		if len(parts) == 1 {
-			out = append(out, parts[0])
-			continue
-		}
-		if kinds[parts[0]] == nil {
-			out = append(out, parts[0])
-		}
-		kinds[parts[0]] = append(kinds[parts[0]], parts[1])
-	}
-	for i, name := range out {
-		if of := kinds[name]; len(of) > 0 {
-			out[i] += " (" + strings.Join(of, ", ") + ")"
-		}
-	}
-	return out
 }

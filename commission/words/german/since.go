@@ -79,6 +79,9 @@ func (l Language) ofSince(p words.Phrase) (string, bool) {
 	case words.SinceOf:
 		return l.sinceOf(p), true
 	case words.SinceChange:
+		if p.MayBeChance {
+			return "kann Zufall sein", true
+		}
 		return changed(p.Of, p.Change), true
 	case words.SinceValue:
 		return l.sinceValue(p), true
@@ -164,8 +167,10 @@ func (l Language) valued(of judge.Measure, v float64) string {
 // sinceRule says by what it was judged.
 func (l Language) sinceRule(s judge.Since) string {
 	text := fmt.Sprintf("Damals und jetzt werden mit beiden Unsicherheiten (k = 2) verglichen, als wären diese "+
-		"unabhängig. Vergleiche, die zusammen betrachtet werden: %d. Schlechter geworden ist, was sich um mehr als "+
-		"seine Unsicherheit verschlechtert hat und nach Holm bei 5 %% signifikant ist. Was schlechter wurde, schränkt "+
+		"unabhängig. Vergleiche, die zusammen betrachtet werden: %d. Schlechter oder besser "+
+		"geworden ist, was sich um mehr als seine Unsicherheit geändert hat und nach Holm bei 5 %% in dieser Richtung "+
+		"signifikant ist; was größer als seine Unsicherheit ist und das nicht ist, kann Zufall sein. Unterschiede sind die "+
+		"der gedruckten Werte. Was schlechter wurde, schränkt "+
 		"das Ergebnis ein; ein Melder, der langsamer wurde, nur dann, wenn die Hälfte der Zeit verbraucht ist, die er "+
 		"bis zu seiner Grenze hatte, oder wenn eine Steigung die Grenze vor dem nächsten Termin erreicht.", s.Compared)
 	if s.Trends == 0 {
@@ -179,7 +184,8 @@ func (l Language) sinceRule(s judge.Since) string {
 		return text + " „Keine erkennbar“ heißt nicht, dass sich nichts geändert hat."
 	}
 	return text + fmt.Sprintf(" Ab vier Terminen zeigt der Test nach Mann und Kendall einen Trend zum Schlechteren, "+
-		"einseitig bei je 5 %% (exakt bis zehn Termine), mit der Steigung nach Theil und Sen zu den wahren Tagen: Zahl der "+
+		"einseitig bei je 5 %% (exakt bis zehn Termine), mit der Steigung nach Theil und Sen zu den wahren Tagen; "+
+		"einer der Versorgungsspannung schränkt nur ein, wenn er eine angegebene Grenze binnen zehn Jahren erreicht. Zahl der "+
 		"Tests %d, davon durch Zufall zu erwarten %s. Als Tag des nächsten Termins gilt der %s%s. „Keine erkennbar“ heißt "+
 		"nicht, dass sich nichts geändert hat.", s.Trends, l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))
 }
@@ -193,16 +199,41 @@ func byDefault(assumed bool) string {
 
 // gotWorse says what got worse. All of it is about one detector or the supply.
 func (l Language) gotWorse(p judge.GotWorse) string {
-	var parts []string
-	for _, w := range p.Of {
-		parts = append(parts, l.worsened(w))
+	var text string
+	if named, more := words.WorstOf(p.Of); more > 0 {
+		text = l.worsened(named) + fmt.Sprintf("; und %d weitere der Versorgung, alle im Vergleich der Termine", more)
+	} else {
+		var parts []string
+		for _, w := range p.Of {
+			parts = append(parts, l.worsened(w))
+		}
+		text = strings.Join(parts, "; ")
 	}
-	return strings.Join(parts, "; ") + ". Noch eingehalten"
+	if p.Holds {
+		text += ". Noch eingehalten"
+	}
+	return text
+}
+
+// alsoWorse says shortly how what a finding is about got worse since earlier visits.
+func (l Language) alsoWorse(all []judge.Worsened) string {
+	text := ""
+	for _, w := range all {
+		by := "um mehr als beide Unsicherheiten"
+		if w.By != judge.WorseByStep {
+			by = "im Trend über " + count(w.Visits, "Termin", "Termine")
+		}
+		text += fmt.Sprintf("; schlechter als am %s (%s), %s", l.Date(w.At), l.valued(w.Of, w.Then), by)
+	}
+	return text
 }
 
 func (l Language) worsened(w judge.Worsened) string {
 	about := l.Say(w.Of)
-	if w.Of == judge.StandbySince {
+	switch {
+	case w.Of == judge.StandbySince && spanOf(w.After) < time.Second:
+		about = "Versorgung, Netz eben weg"
+	case w.Of == judge.StandbySince:
 		about += " seit " + l.Duration(spanOf(w.After))
 	}
 	text := fmt.Sprintf("%s %s am %s, jetzt %s", about, l.valued(w.Of, w.Then), l.Date(w.At), l.valued(w.Of, w.Now))
@@ -241,7 +272,7 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 		for _, pair := range p.Of {
 			detectors[string(pair.Point)] = true
 		}
-		return fmt.Sprintf("Kein Unterschied ist erkennbar bei %d weiteren Zeiten von %s. Was sie damals waren, "+
+		return fmt.Sprintf("Kein Unterschied wird behauptet bei %d weiteren Zeiten von %s. Was sie damals waren, "+
 			"steht auf den Prüfbescheinigungen der früheren Termine.", len(p.Of), count(len(detectors), "Melder", "Meldern"))
 	}
 	text := ""
@@ -261,7 +292,7 @@ func (l Language) sinceAlike(p words.SinceAlike) string {
 	if p.Changed {
 		return "Weitere Änderungen (damals → jetzt, in s): " + text + "."
 	}
-	return "Bei diesen ist kein Unterschied erkennbar (damals → jetzt, in s): " + text + "."
+	return "Bei diesen wird kein Unterschied behauptet (damals → jetzt, in s): " + text + "."
 }
 
 func (l Language) sinceNot(p words.SinceNot) string {
@@ -298,8 +329,13 @@ func (l Language) sinceStandby(p words.SinceStandby) string {
 	if p.Limit != nil {
 		text += " Die Linie „Grenze“ ist " + l.valued(judge.StandbySince, p.Limit.SI) + " (" + l.Say(*p.Limit) + ")."
 	}
-	if p.Lower {
+	switch p.Fell {
+	case words.FellShown:
 		return text + " Sie liegt tiefer als damals."
+	case words.FellByTrend:
+		return text + " Sie fällt im Trend über mehrere Termine; zwischen diesen beiden wird kein Abfall behauptet."
+	case words.FellPerhaps:
+		return text + " Ein Abfall, der größer als seine Unsicherheit ist, kann bei so vielen Vergleichen Zufall sein."
 	}
 	return text + " Kein Abfall ist erkennbar, der größer als die Unsicherheit ist."
 }

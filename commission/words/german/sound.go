@@ -93,7 +93,11 @@ func (l Language) level(row *words.Row, r judge.LevelRow, v checks.Ruling) {
 	if r.Class == 0 {
 		row.Result += ": nur, dass sie ertönte; ein Messgerät ohne Klasse zeigt keinen Pegel"
 	} else {
-		row.Result += fmt.Sprintf(", −%s +%s dB", l.Number(r.Down, 1), l.Number(r.Up, 1))
+		within := fmt.Sprintf("−%s +%s dB", l.Number(r.Down, 1), l.Number(r.Up, 1))
+		if down, up := l.Number(r.Down, 1), l.Number(r.Up, 1); down == up {
+			within = "± " + up + " dB"
+		}
+		row.Result += ", " + within
 	}
 	if r.Declared != "" {
 		row.Limit = "mindestens " + l.quantity(r.Declared) + " in " + l.run(r.DeclaredAt) + ", Objektdatei"

@@ -352,10 +352,10 @@ func (l Language) internal(row *words.Row, r judge.InternalRow, v checks.Ruling)
 		}
 	}
 	if r.First == "" {
-		row.Limit = "der erste Wert: in die Objektdatei schreiben (battery: resistance)"
+		row.Limit = "der erste Wert: in die Objektdatei schreiben"
 		return
 	}
-	row.Limit = "bis zum 1,3-Fachen seines ersten Werts von " + l.quantity(r.First)
+	row.Limit = "üblich bis zum 1,3-Fachen seines ersten Werts von " + l.quantity(r.First)
 	if r.FirstAt != "" {
 		row.Limit += " beim Termin " + r.FirstAt
 	}

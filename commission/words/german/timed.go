@@ -39,7 +39,8 @@ func (l Language) ofTimed(p words.Phrase) (string, bool) {
 		if p.OnStandby {
 			where = " im Notbetrieb"
 		}
-		return points(p.Of) + where + ": nachgewiesen ist die Meldung; wie schnell, wurde nicht gemessen: " + l.Say(p.Why), true
+		return points(p.Of) + where + ": nachgewiesen ist die Meldung; wie schnell, wurde nicht gemessen: " +
+			l.Say(p.Why), true
 	case judge.OnlyReported:
 		return "ein Brand- oder Gasmelder: Nur dass sein Signal kommt, wurde gezeigt, nicht wie schnell; was die " +
 			"Brandschutzvorschrift sonst verlangt, wurde hier nicht geprüft", true

@@ -12,11 +12,10 @@ var germanVerdicts = wordSet(`ordnung ergebnis urteil nachgewiesen nachgewiesene
 	freigegeben zugelassen anerkannt akzeptiert zertifiziert zertifikat bescheinigt bescheinigung prüfbescheinigung
 	konform normkonform normgerecht konformität entspricht erfüllt eingehalten bestätigt verifiziert unversehrt intakt
 	mangel mängel mangelfrei mängelfrei fehlerfrei einschränkung einschränkungen gefahr fehler hinweis hinweise
-	unentschieden funktioniert funktionsfähig ausgefallen versagt kein keine keiner keins nichts versuch versuche
-	beobachtet eingeschaltet
+	unentschieden gemeldet angabe offen funktioniert funktionsfähig ausgefallen versagt
 	satisfactory unsatisfactory result proved proven unproved verdict pass passed passes fail failed fails tested
 	untested approved accepted certified certificate conforms conform complies compliant compliance verified finding
-	findings limitation limitations danger fault advice undecided confirmed works none trial trials observed energised`)
+	findings limitation limitations danger fault advice undecided confirmed reported info`)
 
 func wordSet(words string) map[string]bool {
 	set := map[string]bool{}

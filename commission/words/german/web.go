@@ -24,13 +24,13 @@ var germanWebLabels = map[words.WebLabel]string{
 	words.WebVerdict: "Bewertung",
 	words.WebIntact: "wurde geprüft: Sie ist versiegelt, ihre Ergebnisse folgen aus ihrer Aufzeichnung, und ihre Seiten " +
 		"zeigen sie.",
-	words.WebFails: "wurde geprüft und ist FEHLERHAFT: Verlassen Sie sich nicht auf diese Seite. Was daran falsch ist, sagt: " +
-		"loopwitness verify DATEI.",
+	words.WebFails: "wurde geprüft und ist FEHLERHAFT: Verlassen Sie sich nicht auf diese Seite. Was daran falsch ist, " +
+		"sagt: loopwitness verify DATEI.",
 	words.WebUnchecked: "wurde geprüft, aber nicht ganz. Was nicht geprüft werden konnte, sagt: loopwitness verify DATEI.",
 	words.WebOfFile:    "Es gilt die Datei der Prüfbescheinigung mit dieser Nummer und diesem Journal:",
-	words.WebOfVisit: "Diese Seite wurde aus einem Termin gemacht, wie er im Ordner eines Auftrags steht; keine Datei einer " +
-		"Prüfbescheinigung wurde angesehen. Eine Prüfbescheinigung gehört nur dazu, wenn sie von diesem Termin ist und " +
-		"dieses Journal hat:",
+	words.WebOfVisit: "Diese Seite wurde aus einem Termin gemacht, wie er im Ordner eines Auftrags steht; keine Datei " +
+		"einer Prüfbescheinigung wurde angesehen. Eine Prüfbescheinigung gehört nur dazu, wenn sie von diesem Termin ist " +
+		"und dieses Journal hat:",
 	words.WebFailsFirst: "Die Datei, aus der diese Seite gemacht wurde, hat ihre Prüfung NICHT bestanden. Verlassen Sie " +
 		"sich nicht auf das, was hier steht.",
 }

@@ -27,7 +27,7 @@ import (
 // alike are texts that are the same in two languages: names, units and what is made of
 // placeholders alone.
 var alike = []string{
-	"Alarm", "Computer", "Terminal", "Voltmeter", "$1 s", "$1, $2 MB", "±",
+	"Alarm", "Computer", "Terminal", "Voltmeter", "R", "$1 s", "$1, $2 MB", "±",
 }
 
 // others are the languages beside English.
