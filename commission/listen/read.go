@@ -51,6 +51,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 	default:
 		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
 	}
+	c.practice(r, top)
 	if top.Has("http") {
 		if c.Way == "keyboard" || c.Way == "simulated" {
 			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")
