@@ -50,6 +50,8 @@ type house struct {
 	intruded int       // detectors since it was set
 	alarm    time.Time // since when there is one; zero for none
 	received time.Time // when the last one reached the centre
+	entries  int       // how often its entry time has begun, or ended
+	entering bool      // it runs
 }
 
 func (c *Controller) fails(k FaultKind) bool {

@@ -7,4 +7,4 @@ import "errors"
 const PracticeHeader = "Loopwitness-Practice"
 
 // ErrPractice says that a practice controller speaks, and that controller.yaml does not say so.
-var ErrPractice = errors.New("this is a practice controller, and controller.yaml does not say: practice: \"yes\"")
+var ErrPractice = errors.New("this is a practice controller, and controller.yaml does not say: practice: yes")
