@@ -17,10 +17,12 @@ type broker struct {
 	speaker  *mqtt.Speaker
 	retained bool
 	texts    map[string]*text // by topic
+	known    known
 }
 
 func newBroker(b *Bench, c mqtt.Config, retained bool) *broker {
-	return &broker{b: b, config: c, speaker: mqtt.NewSpeaker(c, b.clock), retained: retained, texts: map[string]*text{}}
+	return &broker{b: b, config: c, speaker: mqtt.NewSpeaker(c, b.clock), retained: retained, texts: map[string]*text{},
+		known: known{}}
 }
 
 func (w *broker) start(ctx context.Context) error {
@@ -61,7 +63,7 @@ func (w *broker) on(topic string) *text {
 func (w *broker) stand(address string, s signal.State) (topic string, is bool) {
 	for _, r := range w.config.Signals {
 		text, known := word(r.Rule, s)
-		if topic, is := reporting(r.Topic, r.Address, address); is && known {
+		if topic, is := w.known.reporting(r.Topic, r.Address, address); is && known {
 			w.on(topic).put(r.Value, text)
 			return topic, true
 		}

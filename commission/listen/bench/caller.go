@@ -36,6 +36,7 @@ type caller struct {
 	base    string
 	client  *http.Client
 	texts   map[string]*text // by path, of rules that name their address
+	known   known
 	waiting chan call
 	life    atomic.Int64 // another after each time it was gone: what waited before is lost
 	lost    bool
@@ -61,7 +62,7 @@ func newCaller(b *Bench, c web.HookConfig) *caller {
 	if c.CertFile != "" {
 		scheme = "https"
 	}
-	w := &caller{b: b, config: c, base: scheme + "://" + net.JoinHostPort(host, port), texts: map[string]*text{},
+	w := &caller{b: b, config: c, base: scheme + "://" + net.JoinHostPort(host, port), texts: map[string]*text{}, known: known{},
 		waiting: make(chan call, mostWaiting)}
 	if c.Secret != "" {
 		w.base += "/" + c.Secret
@@ -128,7 +129,7 @@ func (w *caller) on(path string) *text {
 // knows tells whether any rule reports an address.
 func (w *caller) knows(address string) bool {
 	return slices.ContainsFunc(w.config.Signals, func(r web.HookSignal) bool {
-		_, is := reporting(r.Path, r.Address, address)
+		_, is := w.known.reporting(r.Path, r.Address, address)
 		return is || strings.HasPrefix(r.Address, "/") && r.Value != ""
 	})
 }
@@ -149,7 +150,7 @@ func (w *caller) signal(address string, s signal.State) {
 			w.call(written(r.Path), t)
 			return
 		}
-		if path, is := reporting(r.Path, r.Address, address); is {
+		if path, is := w.known.reporting(r.Path, r.Address, address); is {
 			t := w.on(path)
 			t.put(r.Value, state)
 			w.call(path, t)

@@ -96,8 +96,8 @@ func reporting(filter, template, address string) (topic string, ok bool) {
 	if err != nil {
 		return "", false
 	}
-	found := whole.FindStringSubmatch(address)
-	if found == nil {
+	parts := whole.FindStringSubmatch(address)
+	if parts == nil {
 		return "", false
 	}
 	levels, wild := strings.Split(filter, "/"), 0
@@ -108,12 +108,30 @@ func reporting(filter, template, address string) (topic string, ok bool) {
 		wild++
 		levels[i] = "1"
 		if at := slices.Index(order, wild); at >= 0 {
-			levels[i] = found[1+at]
+			levels[i] = parts[1+at]
 		}
 	}
 	topic = strings.Join(levels, "/")
 	captured, matches := payload.Match(filter, topic)
 	return topic, matches && payload.Fill(template, captured) == address
+}
+
+// known remembers what reporting has found.
+type known map[[3]string]found
+
+type found struct {
+	topic string
+	is    bool
+}
+
+func (k known) reporting(filter, template, address string) (topic string, ok bool) {
+	of := [3]string{filter, template, address}
+	f, is := k[of]
+	if !is {
+		f.topic, f.is = reporting(filter, template, address)
+		k[of] = f
+	}
+	return f.topic, f.is
 }
 
 // written is a filter with something in the place of each +.

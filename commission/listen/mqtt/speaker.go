@@ -79,8 +79,18 @@ func (s *Speaker) newClient() paho.Client {
 	}
 	o.SetCustomOpenConnectionFn(func(*url.URL, paho.ClientOptions) (net.Conn, error) { return s.open() })
 	o.SetOnConnectHandler(func(client paho.Client) { go s.connected(client) })
-	o.SetConnectionLostHandler(func(paho.Client, error) { go s.again() })
+	o.SetConnectionLostHandler(func(client paho.Client, _ error) { s.lost(client) })
 	return paho.NewClient(o)
+}
+
+// lost connects again where a connection was lost that nobody dropped.
+func (s *Speaker) lost(client paho.Client) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.client == client {
+		s.client = nil
+		go s.again()
+	}
 }
 
 // again connects once more, until it can or the speaker is closed.
@@ -107,8 +117,19 @@ func (s *Speaker) again() {
 // connected subscribes, says that the controller is there, and tells so.
 func (s *Speaker) connected(client paho.Client) {
 	s.mu.Lock()
-	s.client = client
+	over := s.closed || s.gone != nil
+	if over { // it was dropped while it connected
+		_ = s.conn.Close()
+		if !s.closed {
+			go s.again()
+		}
+	} else {
+		s.client = client
+	}
 	s.mu.Unlock()
+	if over {
+		return
+	}
 	filters := map[string]byte{}
 	for _, o := range s.config.Outputs {
 		filters[o.Topic] = 1
@@ -175,8 +196,10 @@ func (s *Speaker) Drop() {
 	defer s.mu.Unlock()
 	if s.gone == nil && !s.closed {
 		s.gone = make(chan struct{})
-		if s.conn != nil {
+		if s.client != nil { // which notices only when it asks the broker next
+			s.client = nil
 			_ = s.conn.Close()
+			go s.again()
 		}
 	}
 }
