@@ -46,6 +46,9 @@ type Bench struct {
 	ctx      context.Context
 	end      context.CancelFunc
 
+	looking sync.Mutex
+	working map[string]bool // outputs
+
 	mu      sync.Mutex // of all below, and of what the ways say
 	begun   bool
 	states  map[string]signal.State // by address
@@ -111,7 +114,7 @@ func New(s *site.Site, by clock.Clock, c Config, scenario Scenario, events func(
 		return nil, err
 	}
 	b := &Bench{site: s, clock: by, scenario: scenario, building: building, states: map[string]signal.State{},
-		aspects: map[signal.Aspect]bool{}}
+		aspects: map[signal.Aspect]bool{}, working: map[string]bool{}}
 	var one sync.Mutex
 	b.events = func(e Event) {
 		one.Lock()
@@ -162,8 +165,7 @@ func (b *Bench) Start(ctx context.Context) error {
 		v := b.building.Volts()
 		b.speak(func(w way) { w.volt(v) })
 	})
-	working := map[string]bool{}
-	b.every(lookEvery, func() { b.look(working) })
+	b.every(lookEvery, b.look)
 	b.Do(Command{Do: Again})
 	return nil
 }
@@ -180,14 +182,16 @@ func (b *Bench) every(d time.Duration, do func()) {
 }
 
 // look tells which outputs began to work, or ended.
-func (b *Bench) look(working map[string]bool) {
+func (b *Bench) look() {
+	b.looking.Lock()
+	defer b.looking.Unlock()
 	for i := range b.site.Outputs {
 		name := b.site.Outputs[i].Name
 		works := b.building.Works(name)
-		if works == working[name] {
+		if works == b.working[name] {
 			continue
 		}
-		working[name] = works
+		b.working[name] = works
 		what := Stops
 		if works {
 			what = Works
@@ -300,4 +304,5 @@ func (b *Bench) ordered(address string, on bool) {
 			b.building.Switch(o.Name, on)
 		}
 	}
+	b.look()
 }
