@@ -24,9 +24,9 @@ func newBench(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "bench",
 		Short: "A practice controller: it speaks as controller.yaml has it, from a simulated building",
-		Long: "Be a practice controller with a simulated building behind it, in a process of its own: it speaks over MQTT, by\n" +
-			"web hooks or in answers to requests, just as the job's controller.yaml says, for a visit, listen or a phone in\n" +
-			"another window. It runs only where controller.yaml says practice: yes: every page of a visit then says\n" +
+		Long: "Be a practice controller with a simulated building behind it, in a process of its own: it speaks over MQTT,\n" +
+			"by web hooks or in answers to requests, as the job's controller.yaml says, for a visit, listen or a phone\n" +
+			"in another window. It runs only where controller.yaml says practice: yes: every page of a visit then says\n" +
 			"that it was practice, and no evidence of any installation.\n" +
 			"\n" + benchKeys + "\n" +
 			"\n" +
@@ -85,7 +85,8 @@ func practise(ctx context.Context, s streams, f job.Folder, scenario string) err
 	if err != nil {
 		return err
 	}
-	s.say("PRACTICE: a simulated building speaks by %s. It is no installation, and every page of a visit says so.", config.Way)
+	s.say("PRACTICE: a simulated building speaks by %s. It is no installation, and every page of a visit says so.",
+		config.Way)
 	if err := b.Start(ctx); err != nil {
 		return err
 	}

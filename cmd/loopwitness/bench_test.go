@@ -190,8 +190,8 @@ func TestStormsArrive(t *testing.T) {
 	out, err := runHere(t, "listen", "--job", s.dir, "--for", "6s")
 	require.NoError(t, err, out)
 	const reports = 2*5000 + 2 // at the end, how each zone stands
-	assert.Contains(t, out, fmt.Sprintf("%d messages in 6 s; %[1]d on topics of controller.yaml, 0 of these not understood.",
-		reports+1), "and its presence, kept") // which is kept whatever the scenario says
+	assert.Contains(t, out, fmt.Sprintf("%d messages in 6 s; %[1]d on topics of controller.yaml, 0 of these not "+
+		"understood.", reports+1), "and its presence, kept") // which is kept whatever the scenario says
 	require.NoError(t, b.cmd.Process.Signal(syscall.SIGTERM))
 	b.exit(exitDone)
 }

@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -42,6 +43,18 @@ func TestScenarios(t *testing.T) {
 		{Command: bench.Command{Do: bench.Restart, For: 20 * time.Second}},
 		{Command: bench.Command{Do: bench.Restart, For: 2 * time.Second}},
 	}, s.Steps)
+}
+
+// The scenario that the README shows can be played in the demonstration's studio.
+func TestTheScenarioOfTheReadme(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, text, found := strings.Cut(string(readme), "```yaml\nbuilding:")
+	require.True(t, found)
+	text, _, _ = strings.Cut("building:"+text, "```")
+	s, err := ReadScenario("README.md", []byte(text), demoSite(t))
+	require.NoError(t, err)
+	assert.Len(t, s.Steps, 4)
 }
 
 // What is wrong is told with its place.

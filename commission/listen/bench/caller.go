@@ -62,8 +62,8 @@ func newCaller(b *Bench, c web.HookConfig) *caller {
 	if c.CertFile != "" {
 		scheme = "https"
 	}
-	w := &caller{b: b, config: c, base: scheme + "://" + net.JoinHostPort(host, port), texts: map[string]*text{}, known: known{},
-		waiting: make(chan call, mostWaiting)}
+	w := &caller{b: b, config: c, base: scheme + "://" + net.JoinHostPort(host, port), texts: map[string]*text{},
+		known: known{}, waiting: make(chan call, mostWaiting)}
 	if c.Secret != "" {
 		w.base += "/" + c.Secret
 	}

@@ -1,6 +1,7 @@
 package simulated
 
 import (
+	"slices"
 	"time"
 
 	"loopwitness/commission/record"
@@ -83,17 +84,30 @@ func (c *Controller) entryEnds(after time.Duration, which int) {
 	})
 }
 
-// Set begins to set the system: the exit time runs.
+// Set begins to set the system: the exit time runs, unless it does already or the system is set.
 func (c *Controller) Set() {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	c.setBy()
+	if c.house.leaving == nil && !c.house.set {
+		before := len(c.stops)
+		c.setBy()
+		c.house.leaving = slices.Clone(c.stops[before:])
+	}
 }
 
-// Unset unsets the system, and ends an alarm.
+// Unset unsets the system, and ends an alarm; while the exit time runs it ends that.
 func (c *Controller) Unset() {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	if !c.house.set {
+		for _, stop := range c.house.leaving {
+			stop()
+		}
+		if c.house.leaving != nil {
+			c.tell(0, signal.Setting, false, nil)
+		}
+	}
+	c.house.leaving = nil
 	if c.house.entering {
 		c.house.entering = false
 		c.tell(0, signal.Entering, false, nil)
