@@ -133,6 +133,9 @@ func pagesOf(t *testing.T, a *judge.Assessment, at time.Time) *pages {
 	require.NoError(t, err)
 	p := &pages{l.said, map[string]string{}}
 	page := []string{d.Banner.Word, d.Banner.Sentence}
+	for _, s := range (certificate.Document{Front: d.Front}).Stated() {
+		page = append(page, s.Key+": "+s.Text)
+	}
 	for code, texts := range drawn.said { // what is drawn beside the texts: numbers of pages
 		p.said[code] = append(p.said[code], texts...)
 		page = append(page, texts...)

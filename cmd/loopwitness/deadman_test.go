@@ -102,23 +102,6 @@ outputs:
 	return y
 }
 
-// freeAddress is an address at which nothing listens. It lies below the ports that a system
-// gives to whoever asks for any: no other test is given it before it is used.
-func freeAddress(t *testing.T) string {
-	t.Helper()
-	for range 1000 {
-		address := fmt.Sprintf("127.0.0.1:%d", 20000+(os.Getpid()*131+int(nextPort.Add(1)))%12000)
-		if l, err := net.Listen("tcp", address); err == nil {
-			require.NoError(t, l.Close())
-			return address
-		}
-	}
-	t.Fatal("no port is free")
-	return ""
-}
-
-var nextPort atomic.Int64
-
 func (y *yard) write(name, text string) {
 	y.t.Helper()
 	require.NoError(y.t, os.WriteFile(filepath.Join(y.dir, name), []byte(text), 0o600))

@@ -174,7 +174,7 @@ func (s streams) attends(ctx context.Context, f job.Folder, of attendance) (job.
 	if err != nil {
 		return none(err)
 	}
-	config := visit.Config{Operator: scripted.New(answers, c, s.out, s.language()), Source: source, Clock: c, Tool: tool}
+	config := visit.Config{Operator: scripted.New(answers, c, s.printed(), s.language()), Source: source, Clock: c, Tool: tool}
 	how := job.Beginning{Kind: of.kind, Practice: true, Language: of.language}
 	begins, v, err := begin(f, st, how, config, func(opened record.Opened, left []job.LeftOut) {
 		s.remembered(opened, st, left)

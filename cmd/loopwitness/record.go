@@ -13,11 +13,13 @@ import (
 	"loopwitness/report/evidence"
 	"loopwitness/report/extract"
 	"loopwitness/report/verify"
+	"loopwitness/report/webpage"
 )
 
 type recordOptions struct {
 	job, visit string
 	format     string
+	language   string
 	trust      []string
 	time       []string
 	schema     bool
@@ -27,8 +29,9 @@ func newRecord(s streams) *cobra.Command {
 	var o recordOptions
 	cmd := &cobra.Command{
 		Use:   "record [FILE]",
-		Short: "Print the record of a certificate, or of a visit, as JSON or CSV, for another system",
-		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV. The file is checked\n" +
+		Short: "Print the record of a certificate, or of a visit, as JSON or CSV, or its pages as text in HTML",
+		Long: "Take the record out of a certificate, judge it again, and print it as JSON or CSV for other systems, or\n" +
+			"as HTML what its pages say, for those who cannot see pages: one file that needs nothing else. The file is checked\n" +
 			"as by: loopwitness verify. What came of that stands in it, and gives the exit status; read it before you\n" +
 			"believe the rest. With --job it is the record of a visit in a job's folder, finished or not. Nothing\n" +
 			"vouches for that, which stands in it: \"check\": null. The exit status is 0 if it was printed.\n" + verifyExit,
@@ -38,8 +41,11 @@ func newRecord(s streams) *cobra.Command {
 			switch {
 			case o.schema:
 				return printSchema(s)
-			case o.format != "json" && o.format != "csv":
-				return fmt.Errorf("%q is no format; take --format json or --format csv", o.format)
+			case o.format != "json" && o.format != "csv" && o.format != "html":
+				return fmt.Errorf("%q is no format; take --format json, --format csv or --format html", o.format)
+			case o.language != "" && (o.format != "html" || !ofVisit):
+				return errors.New("--language is that of the HTML of a visit in a job's folder; that of a certificate has the " +
+					"language of its pages, and the other formats have none")
 			case ofVisit && len(args) == 0:
 				return printVisit(s, o)
 			case ofVisit:
@@ -54,7 +60,8 @@ func newRecord(s streams) *cobra.Command {
 	cmd.Flags().StringVar(&o.visit, "visit", "", "name of the visit; the newest without it")
 	trustFlag(cmd, &o.trust)
 	trustTimeFlag(cmd, &o.time)
-	cmd.Flags().StringVar(&o.format, "format", "json", "json or csv")
+	cmd.Flags().StringVar(&o.format, "format", "json", "json, csv or html")
+	languageFlag(cmd, &o.language, "that of the visit, for its HTML alone")
 	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema that the JSON follows")
 	return cmd
 }
@@ -93,6 +100,9 @@ func printVisit(s streams, o recordOptions) error {
 	if torn := tornJournal(contents); torn != "" {
 		fmt.Fprintln(s.err, torn)
 	}
+	if o.format == "html" {
+		return s.pageOfVisit(v, contents, o.language)
+	}
 	r, err := record.Fold(contents.Entries)
 	if err != nil {
 		return fmt.Errorf("%s: %w", v.Journal(), err)
@@ -110,11 +120,15 @@ func printCertified(s streams, o recordOptions, file string) error {
 	if err != nil {
 		return err
 	}
-	r := checkFile(file, verify.Options{Tool: tool, Trust: trust, TrustTime: trustTime})
+	html := o.format == "html"
+	r := checkFile(file, verify.Options{Tool: tool, Trust: trust, TrustTime: trustTime, Written: html})
 	for _, p := range r.Problems {
 		fmt.Fprintf(s.err, "%s: %s\n", screen.Clean(file), screen.Clean(p.Text))
 	}
-	if r.Assessment != nil {
+	switch {
+	case html && r.Written != nil:
+		err = webpage.Write(s.out, *r.Written, origins[r.Outcome])
+	case !html && r.Assessment != nil:
 		err = s.record(extract.Checked(r, tool), o.format)
 	}
 	contradicts := 0

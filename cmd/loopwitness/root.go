@@ -25,6 +25,8 @@ type streams struct {
 	err io.Writer
 	// speaks is what is said in a visit, and on papers, where it is not English.
 	speaks words.Language
+	// quiet says that nothing is said, nor told in a visit.
+	quiet bool
 	// lost is why something could not be printed, nil while all could.
 	lost *error
 }
@@ -107,8 +109,16 @@ func (s streams) flush() func() {
 	return func() { terminal.Flush(s.in) }
 }
 
+// printed is where what is said goes.
+func (s streams) printed() io.Writer {
+	if s.quiet {
+		return io.Discard
+	}
+	return s.out
+}
+
 func (s streams) say(format string, args ...any) {
-	if _, err := fmt.Fprintf(s.out, format+"\n", args...); err != nil && *s.lost == nil {
+	if _, err := fmt.Fprintf(s.printed(), format+"\n", args...); err != nil && *s.lost == nil {
 		*s.lost = err
 	}
 }

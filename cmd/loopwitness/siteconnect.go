@@ -25,7 +25,13 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 	if err != nil {
 		return err
 	}
-	if config.Way != "mqtt" {
+	switch config.Way {
+	case "webhook":
+		return s.tryHook(ctx, config.Hook, st, listen)
+	case "poll":
+		return s.tryPoll(ctx, config.Poll, st, listen)
+	case "mqtt":
+	default:
 		s.say("\nNothing to connect to: controller.yaml listens by %s.", config.Way)
 		return nil
 	}
@@ -119,9 +125,14 @@ func (s streams) zonesHeard(t mqtt.Tried, st *site.Site) {
 			}
 		}
 	}
+	s.zonesCame(st, func(address string) bool { return came[address] })
+}
+
+// zonesCame tells from which zones something came.
+func (s streams) zonesCame(st *site.Site, came func(address string) bool) {
 	var heard, silent []string
 	for i := range st.Zones {
-		if z := &st.Zones[i]; came[z.Address] {
+		if z := &st.Zones[i]; came(z.Address) {
 			heard = append(heard, strconv.Itoa(z.Number))
 		} else {
 			silent = append(silent, strconv.Itoa(z.Number))

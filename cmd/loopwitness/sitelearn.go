@@ -153,6 +153,9 @@ func (l *learning) listen(config listen.Config) error {
 	if err != nil && config.Way == "mqtt" {
 		return connectFailed(config.MQTT, err)
 	}
+	if err != nil && (config.Way == "webhook" || config.Way == "poll") {
+		return webFailed(err)
+	}
 	return err
 }
 

@@ -38,6 +38,9 @@ func becomes(o *site.Output, c listen.Config) string {
 			return "the broker switches it off within " + checks.FormatDuration(signal.GuardedWithin)
 		}
 	}
+	if c.HTTP != nil && c.HTTP.Output(o) != nil {
+		return "IT STAYS ON: an HTTP request has no last will"
+	}
 	return "it stays on until you switch it off by hand"
 }
 

@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// Large is a site of so many zones and detectors in a pottery of many halls. Half of its zones have detectors that are fed,
-// with all that is known of their cables, so that voltage drops and loops are computed.
+// Large is a site of so many zones and detectors in a pottery of many halls. Half of its zones have detectors that are
+// fed, with all that is known of their cables, so that voltage drops and loops are computed.
 type Large struct {
 	Zones     int // 1 to 1000
 	Detectors int // at least as many as zones
@@ -42,7 +42,8 @@ var kinds = []fitted{
 }
 
 var (
-	rooms  = []string{"Throwing studio", "Glaze store", "Gallery", "Packing room", "Kiln hall", "Drying room", "Clay store"}
+	rooms = []string{"Throwing studio", "Glaze store", "Gallery", "Packing room", "Kiln hall", "Drying room",
+		"Clay store"}
 	places = []string{"north wall", "by the stairs", "east wall", "over the door", "south wall", "beside the shelves"}
 	wires  = []string{"22 AWG", "0.22 mm2", "0.5 mm2"}
 )
@@ -127,15 +128,15 @@ agreed: {keyholders: "two keyholders, called before the police", log_book_place:
   agreement: "one visit a year, one remote check",
   records: "by the installer for the life of the system, a copy with the customer", next_visit: a year after this one}
 setting: {exit_time: 30 s, entry_time: 30 s, sounder_within: 5 s, entry_detector: "1.1"}
-controller: {description: "network-connected controller with bus modules", location: packing room, software: firmware 4.2.1,
-  connection: wired network, current: 180 mA, detector_output: 500 mA, alarm_output: 1 A}
+controller: {description: "network-connected controller with bus modules", location: packing room,
+  software: firmware 4.2.1, connection: wired network, current: 180 mA, detector_output: 500 mA, alarm_output: 1 A}
 zones:
 `
 
 // below takes the adapter in A, the charge in A, and the capacity in Ah.
 const below = `outputs:
-  - {name: Sounder, kind: sounder, location: "yard side, under the eaves", address: sounder, current: 350 mA, level: 105 dB,
-     level_at: 1 m, frequency: 3 kHz, cut_off: 15 min}
+  - {name: Sounder, kind: sounder, location: "yard side, under the eaves", address: sounder, current: 350 mA,
+     level: 105 dB, level_at: 1 m, frequency: 3 kHz, cut_off: 15 min}
   - {name: Strobe, kind: strobe, location: on the sounder, address: strobe, current: 120 mA}
   - {name: Chime, kind: chime, location: packing room, address: chime, current: 30 mA, follows: [1]}
 supply:
@@ -145,7 +146,8 @@ supply:
   battery: {chemistry: lead-acid, cells: 6, capacity: %.0f Ah, hour_rating: 20 h, exponent: 1.15, fitted: 2026-11-20,
     location: controller cupboard}
   recharge: {within: 72 h, to: 80 %%, source: "EN 50131-6 type A, grade 2, as declared by the installer"}
-  standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25, source: "EN 50131-6 type A, grade 2, as declared by the installer"}
+  standby: {for: 12 h, alarm_for: 15 min, ageing: 1.25,
+    source: "EN 50131-6 type A, grade 2, as declared by the installer"}
   loads: [{name: Keypad by the gate, current: 35 mA, alarm_current: 60 mA}]
   temperature: 10 C
   hold: 10 min

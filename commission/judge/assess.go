@@ -384,7 +384,7 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 		return line
 	}
 	line.Took, line.Verdict = heard[0].Since, record.Proved
-	d, err := checks.Decide(line.Took.Seconds(), last.Rules().Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
+	d, err := last.Rules().Decide(line.Took, line.Limit.Duration())
 	switch {
 	case err != nil || d.Ruling == checks.Fail:
 		line.Verdict = record.Late

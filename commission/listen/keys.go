@@ -19,7 +19,8 @@ const (
 	pointer  = "JSON Pointer"
 )
 
-var keys = site.Table(slices.Concat(keysOfWays, keysOfMQTT, keysOfSystem, keysOfWeb, keysOfSimulated, keysOfSimulatedFaults))
+var keys = site.Table(slices.Concat(keysOfWays, keysOfMQTT, keysOfSystem, keysOfWeb, keysOfSimulated,
+	keysOfSimulatedFaults))
 
 var keysOfWays = []site.Key{
 	{Path: "listen", Words: []string{"mqtt", "webhook", "poll", "keyboard", "simulated"},

@@ -260,7 +260,8 @@ func (r *reader) request(item *yaml.Node) web.OutputRule {
 	if rule.OnURL == "" || rule.OffURL == "" {
 		r.Problem(o.At(), "nothing says what to request", "url: with on and off; or on_url: and off_url:")
 	} else if rule.OnURL == rule.OffURL && rule.On == rule.Off {
-		r.Problem(o.At(), "the request that switches this output off is the one that switches it on: it would not fall silent",
+		r.Problem(o.At(),
+			"the request that switches this output off is the one that switches it on: it would not fall silent",
 			"on: and off: with different bodies, or on_url: and off_url:")
 	}
 	if rule.ContentType == "" {

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"testing"
@@ -57,6 +58,26 @@ func TestCodesThatNobodyHasWordsForAreRefused(t *testing.T) {
 		_, err := told(t, opened)
 		assert.ErrorIs(t, err, ErrUnknownKind, kind)
 	}
+	for tag, known := range map[string]bool{"": true, "en": true, "de": true, "fr": false, "deutsch": false, "de-AT": false} {
+		opened := openedHonestly(t, asItIs)
+		opened.Language = tag
+		r, err := told(t, opened)
+		if !known {
+			assert.ErrorIs(t, err, ErrUnknownKind, tag)
+			continue
+		}
+		require.NoError(t, err, tag)
+		assert.Equal(t, cmp.Or(tag, "en"), r.Language(), "the visit's, else that of its site, else the first")
+	}
+	german := openedHonestly(t, asItIs)
+	german.Site = "language: de\n" + german.Site
+	r, err := told(t, german)
+	require.NoError(t, err)
+	assert.Equal(t, "de", r.Language())
+	german.Language = "en"
+	r, err = told(t, german)
+	require.NoError(t, err)
+	assert.Equal(t, "en", r.Language(), "whoever began the visit chose")
 	for name, fact := range map[string]Fact{
 		"by the technician": Paused{By: StopByTechnician}, "asked": Paused{By: StopAsked},
 		"by an error":       Paused{By: StopByError},

@@ -370,6 +370,7 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
 	t := newTrial(r.site, z, c.Half, c.uncertainty(r.Listening()), before)
+	t.rules.Asked = time.Duration(r.Listening().AskedNS)
 	if _, d, err := r.site.Find(sr.step.Point); err == nil {
 		t.operates(d.Kind)
 	}

@@ -53,7 +53,6 @@ type Label string
 
 // The labels.
 const (
-	NotTestedLabel  Label = "not-tested"
 	PremisesLabel   Label = "premises"
 	CustomerLabel   Label = "customer"
 	UseLabel        Label = "use"
@@ -186,6 +185,7 @@ const (
 	PaperUnsignedNote Note = "paper-unsigned"
 	TruthNote         Note = "truth"
 	UnshownNote       Note = "unshown" // a script that the fonts lack
+	FrontShowsNote    Note = "front-shows"
 )
 
 // Code names the note.

@@ -25,9 +25,6 @@ type CueMarks struct{ Touched, Counted, NotTimed bool }
 // Devices are the phones that the technician answered with, as they describe themselves.
 type Devices struct{ Of []string }
 
-// ProvedFigure labels the number of detectors that were proved, of which so many were not timed.
-type ProvedFigure struct{ NotTimed int }
-
 // TouchedAt is the instant of a touch on the premises, to the millisecond.
 type TouchedAt struct{ At time.Time }
 
@@ -38,10 +35,9 @@ type Between struct {
 }
 
 // Code names the phrase.
-func (CuesGiven) Code() string    { return "certificate/cues" }
-func (TimedFrom) Code() string    { return "certificate/timed-from" }
-func (CueMarks) Code() string     { return "certificate/cue-marks" }
-func (Devices) Code() string      { return "certificate/devices" }
-func (ProvedFigure) Code() string { return "certificate/proved" }
-func (TouchedAt) Code() string    { return "certificate/touched" }
-func (Between) Code() string      { return "certificate/between" }
+func (CuesGiven) Code() string { return "certificate/cues" }
+func (TimedFrom) Code() string { return "certificate/timed-from" }
+func (CueMarks) Code() string  { return "certificate/cue-marks" }
+func (Devices) Code() string   { return "certificate/devices" }
+func (TouchedAt) Code() string { return "certificate/touched" }
+func (Between) Code() string   { return "certificate/between" }

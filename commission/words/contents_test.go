@@ -24,7 +24,7 @@ func TestContentsAreSaid(t *testing.T) {
 			Detectors: []words.OfKind{{Kind: site.DetectorKind("door"), N: 2}, {Kind: site.DetectorKind("smoke"), N: 1}},
 			Outputs:   []words.OfKind{{Kind: site.Strobe, N: 1}}},
 		"1 detector: 1 door":                           words.Fitted{Detectors: []words.OfKind{{Kind: site.DetectorKind("door"), N: 1}}},
-		"cable 26 m of 0.22 mm2, reused":               words.ZoneCable{Length: "26 m", Conductor: "0.22 mm2", Reused: true},
+		"cable 26 m of 0.22 mm², reused":               words.ZoneCable{Length: "26 m", Conductor: "0.22 mm2", Reused: true},
 		"cable, reused":                                words.ZoneCable{Reused: true},
 		"cable 26 m":                                   words.ZoneCable{Length: "26 m"},
 		"cable 22 AWG, screened":                       words.ZoneCable{Conductor: "22 AWG", Type: "screened"},

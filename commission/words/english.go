@@ -26,6 +26,7 @@ func (l English) Say(p Phrase) string {
 		l.ofAsk, l.ofNotice, l.ofTyped, l.ofContents, l.ofCertificate, l.ofComposed,
 		l.ofSlips, l.ofConsistency, l.ofPhone, l.ofPage, l.ofRoaming, l.ofLearning, l.ofEarlier, l.ofLooked,
 		l.ofSince, l.ofSigning, l.ofCharts, l.ofAround, l.ofUnits, l.ofWords, l.ofPageOne,
+		l.ofWeb,
 	} {
 		if text, has := of(p); has {
 			return text

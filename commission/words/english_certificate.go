@@ -64,7 +64,6 @@ var englishWarnings = map[Warning]string{
 }
 
 var englishLabels = map[Label]string{
-	NotTestedLabel:  "not tested or not measured",
 	PremisesLabel:   "Premises",
 	CustomerLabel:   "Customer",
 	UseLabel:        "Use, part covered",

@@ -89,7 +89,7 @@ func (l English) zoneCable(c ZoneCable) string {
 		if run != "" {
 			run += " of "
 		}
-		run += named(ConductorAsTyped(l.Units, c.Conductor))
+		run += named(l.conductor(c.Conductor))
 	}
 	if run != "" {
 		parts[0] += " " + run

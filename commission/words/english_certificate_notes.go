@@ -8,6 +8,7 @@ var englishNotes = map[Note]string{
 	NoneNote: "None.",
 	UnshownNote: "‹…›: letters of a script, or a symbol, that these pages cannot show. The attached record has them as " +
 		"they were typed.",
+	FrontShowsNote: "What the list of page one shows whole is not repeated here.",
 	MarksNote: "F: a finding, to be put right and tested again. L: a limitation of what this certificate shows. N: a " +
 		"standing note, which limits nothing. Danger: act now. Fault: to be put right, or tested. Advice: worth knowing, " +
 		"or still to be shown. The gravest stand first.",

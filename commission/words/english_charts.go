@@ -2,9 +2,9 @@ package words
 
 import (
 	"fmt"
-	"strings"
 
 	"loopwitness/commission/programme"
+	"loopwitness/commission/site"
 )
 
 var englishChartLabels = map[ChartLabel]string{
@@ -39,13 +39,20 @@ func (l English) cumulativeSays(p CumulativeSays) string {
 	if p.Name != "" {
 		text += ": " + p.Name
 	}
-	var limits []string
-	for _, limit := range p.Limits {
-		limits = append(limits, l.Number(limit, AsNeeded)+" s")
+	switch {
+	case len(p.Limits) > 1:
+		text += ". Dashed: the limits, each for its kinds of detectors"
+	case len(p.Limits) == 1:
+		text += ". Dashed: the limit"
 	}
-	text += ". Dashed: limits of " + strings.Join(limits, ", ")
-	return text + fmt.Sprintf(", each for its kinds. Strokes below: %s, earlier ones of the same detector too.",
-		count(p.Trials, "trial", "trials"))
+	if p.Trials > p.N {
+		text += fmt.Sprintf(". Strokes below: all %d trials, the earlier ones too", p.Trials)
+	}
+	text += "."
+	if p.Slow > 0 {
+		text += fmt.Sprintf(" Not among them: %s of kinds that take their own time.", count(p.Slow, "detector", "detectors"))
+	}
+	return text
 }
 
 func (l English) orderSays(p OrderSays) string {
@@ -54,24 +61,36 @@ func (l English) orderSays(p OrderSays) string {
 	if p.Name != "" {
 		text += fmt.Sprintf(" Nearest to its limit and in time: %s, %s %%.", p.Name, l.Number(p.Nearest, 0))
 	}
-	if p.Other > 0 {
-		text += fmt.Sprintf(" Crosses: %s not in time, or not decided.", count(p.Other, "trial", "trials"))
+	if len(p.Other) > 0 {
+		text += " Crosses, not in time or not decided: " + fewPoints(p.Other) + "."
 	}
-	if p.Silent > 0 {
-		text += fmt.Sprintf(" At the upper edge: %s without any report.", count(p.Silent, "trial", "trials"))
+	if len(p.Silent) > 0 {
+		text += " Crosses at the upper edge, without any report: " + fewPoints(p.Silent) + "."
 	}
-	if p.Other+p.Silent == 0 {
-		text += " None was late."
+	if len(p.Other)+len(p.Silent) == 0 {
+		return text + " None was late."
 	}
-	return text
+	return text + " What came of each stands in the schedule."
+}
+
+// fewPoints names some points, each once, and counts the rest.
+func fewPoints(all []site.Point) string {
+	names, more := Few(all)
+	if more > 0 {
+		return fmt.Sprintf("%s and %d more", names, more)
+	}
+	return names
 }
 
 func (l English) supplySays(p SupplySays) string {
-	text := "Each mark is a reading."
-	if p.Uncertainty > 0 {
-		text = fmt.Sprintf("Each mark is a reading, its upright stroke the uncertainty: ± %s V at most.",
-			l.Number(p.Uncertainty, 2))
+	text := "Each mark is a reading"
+	switch {
+	case p.Drawn:
+		text += fmt.Sprintf(", its upright stroke the uncertainty: ± %s V at most", l.Number(p.Uncertainty, 2))
+	case p.Uncertainty > 0:
+		text += fmt.Sprintf(", ± %s V at most", l.Number(p.Uncertainty, 2))
 	}
+	text += "."
 	if p.Lowest > 0 {
 		text += fmt.Sprintf(" Without mains, for %s in all, the lowest was %s V", l.Duration(p.Off), l.Number(p.Lowest, 2))
 		if p.Loaded {

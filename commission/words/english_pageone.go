@@ -116,7 +116,13 @@ var englishFrontFigures = map[FrontFigure]string{
 func (l English) frontFacts(p Phrase) string {
 	switch p := p.(type) {
 	case OnTestTimes:
-		return orNot(p.From) + " to " + orNot(p.To)
+		switch {
+		case p.To == "":
+			return "from " + named(p.From)
+		case p.From == "":
+			return "until " + named(p.To)
+		}
+		return named(p.From) + " to " + named(p.To)
 	case KeyBegins:
 		return "key " + p.Digits + " …"
 	case DueOn:
@@ -148,8 +154,6 @@ func (l English) frontFacts(p Phrase) string {
 	}
 	return ""
 }
-
-func orNot(typed string) string { return orElse(named(typed), "not stated") }
 
 func orElse(text, other string) string {
 	if text == "" {

@@ -47,11 +47,6 @@ func (l English) ofTimed(p Phrase) (string, bool) {
 		return cueMarks(p), true
 	case Devices:
 		return devices(p.Of), true
-	case ProvedFigure:
-		if p.NotTimed > 0 {
-			return fmt.Sprintf("detectors proved, %d not timed", p.NotTimed), true
-		}
-		return "detectors proved", true
 	case TouchedAt:
 		return p.At.Format("15:04:05.000"), true
 	case Between:

@@ -175,9 +175,7 @@ func TestTypedWordsAreTold(t *testing.T) {
 			codes = append(codes, string(k))
 		}
 	}
-	for _, r := range declaredIn(t, "../record").constants["record.Result"] {
-		codes = append(codes, r)
-	}
+	codes = append(codes, declaredIn(t, "../record").constants["record.Result"]...)
 	codes = append(codes, ask.Yes, ask.No, "y", "n", ask.RedoWord, ask.ItemsRest, ask.ItemsEach, ask.ItemsLeave,
 		typed.WholeBoard, ask.Never, ask.Skipped, string(ask.NotMeasured), string(ask.OpenLoop))
 	slices.Sort(codes)
@@ -252,13 +250,13 @@ func TestUnits(t *testing.T) {
 		p                        words.Phrase
 		metric, us, german, inUS string
 	}{
-		{cable("18 m", "0.22 mm2"), "cable 18 m of 0.22 mm2", "cable 59.1 ft of 24 AWG (0.22 mm2)", "Kabel 18 m mit 0,22 mm²",
+		{cable("18 m", "0.22 mm2"), "cable 18 m of 0.22 mm²", "cable 59.1 ft of 24 AWG (0.22 mm²)", "Kabel 18 m mit 0,22 mm²",
 			"Kabel 59,1 ft mit 24 AWG (0,22 mm²)"},
-		{cable("100 m", "0.33 mm2"), "cable 100 m of 0.33 mm2", "cable 328 ft of 22 AWG (0.33 mm2)",
+		{cable("100 m", "0.33 mm2"), "cable 100 m of 0.33 mm²", "cable 328 ft of 22 AWG (0.33 mm²)",
 			"Kabel 100 m mit 0,33 mm²", "Kabel 328 ft mit 22 AWG (0,33 mm²)"},
-		{cable("1 m", "0.75 mm2"), "cable 1 m of 0.75 mm2", "cable 3.28 ft of 18 AWG (0.75 mm2)", "Kabel 1 m mit 0,75 mm²",
+		{cable("1 m", "0.75 mm2"), "cable 1 m of 0.75 mm²", "cable 3.28 ft of 18 AWG (0.75 mm²)", "Kabel 1 m mit 0,75 mm²",
 			"Kabel 3,28 ft mit 18 AWG (0,75 mm²)"},
-		{cable("0.1 m", "107 mm2"), "cable 0.1 m of 107 mm2", "cable 3.94 in of 4/0 AWG (107 mm2)",
+		{cable("0.1 m", "107 mm2"), "cable 0.1 m of 107 mm²", "cable 3.94 in of 4/0 AWG (107 mm²)",
 			"Kabel 0,1 m mit 107 mm²", "Kabel 3,94 in mit 4/0 AWG (107 mm²)"},
 		{cable("2.5 km", "22 AWG"), "cable 2.5 km of 22 AWG", "cable 8202 ft of 22 AWG", "Kabel 2,5 km mit 22 AWG",
 			"Kabel 8202 ft mit 22 AWG"},

@@ -27,10 +27,11 @@ func TestWhatStandsForSeveral(t *testing.T) {
 	for want, p := range map[string]words.Phrase{
 		"Voltage at 195 powered detectors":                      words.DropsOf{N: 195},
 		"at the least 10.21 V, at 176.1 Glass-break detector A": words.DropsLowest{Volt: 10.206, At: ofMany},
-		"13 m of 0.22 mm²":                                      words.FedBy{Row: judge.DropRow{Length: "13 m", Conductor: "0.22 mm2"}},
-		"13 m of 0.22 mm², after 3.1, 0.12 V lost before it":    largeExamples[3],
-		"zones 3–5, 9":                                          largeExamples[4],
-		"5.1–5.3, 6.1":                                          largeExamples[5],
+		"13 m of 0.22 mm²": words.FedBy{Row: judge.DropRow{Length: "13 m",
+			Conductor: "0.22 mm2"}},
+		"13 m of 0.22 mm², after 3.1, 0.12 V lost before it": largeExamples[3],
+		"zones 3–5, 9": largeExamples[4],
+		"5.1–5.3, 6.1": largeExamples[5],
 	} {
 		assert.Equal(t, want, words.English{}.Say(p))
 	}

@@ -17,8 +17,8 @@ func Together(a, b string) bool {
 	case slices.Contains(signs, opens) || slices.Contains(between, closes):
 		return true
 	case numeric(opens):
-		return slices.Contains(unitWords, closes) || dayOf(opens) && slices.Contains(months, closes) || dated(opens) && timed(closes) ||
-			timed(opens) && strings.HasPrefix(closes, "+") && numeric(closes)
+		return slices.Contains(unitWords, closes) || dayOf(opens) && slices.Contains(months, closes) ||
+			dated(opens) && timed(closes) || timed(opens) && strings.HasPrefix(closes, "+") && numeric(closes)
 	case slices.Contains(months, opens):
 		return len(closes) == 4 && numeric(closes)
 	}
@@ -33,7 +33,7 @@ var (
 	// numbered things, in English and German.
 	numbered = []string{"zone", "zones", "page", "pages", "trial", "visit", "grade", "class", "rev.", "firmware", "serial",
 		"meldelinie", "meldelinien", "linie", "linien", "seite", "seiten", "versuch", "termin", "grad", "klasse", "nr."}
-	unitWords = strings.Fields("V mV kV A mA µA Ah mAh Wh VA W mW Ω mΩ kΩ MΩ ohm mohm kohm Mohm Gohm s ms ns µs min h d y " +
+	unitWords = strings.Fields("V mV kV A mA µA Ah mAh Wh VA W mW Ω mΩ kΩ MΩ ohm mohm kohm Mohm Gohm s ms ns µs min h d " +
 		"m mm cm km mm² mm2 ft in AWG °C °F C F K Hz kHz dB dB(A) % kB MB pt " +
 		"day days week weeks month months year years hour hours minute minutes second seconds cell cells core cores " +
 		"Tag Tage Tagen Woche Wochen Monat Monate Monaten Jahr Jahre Jahren Stunde Stunden Minute Minuten Sekunde Sekunden " +
@@ -42,8 +42,8 @@ var (
 		"Januar Februar März Mai Juni Juli Oktober Dezember")
 )
 
-// numeric tells whether a word is a number, a range of numbers, a date or a time: it begins and ends with a digit and has
-// no letter.
+// numeric tells whether a word is a number, a range of numbers, a date or a time: it begins and ends with a digit and
+// has no letter.
 func numeric(s string) bool {
 	s = strings.TrimLeft(s, "+-−<>±≤≥~")
 	if s == "" || !isDigit(s[0]) || !isDigit(s[len(s)-1]) && s[len(s)-1] != '.' {

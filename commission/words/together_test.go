@@ -13,8 +13,8 @@ func TestWhatIsNotParted(t *testing.T) {
 		{"26.11.2026", "10:40"}, {"85", "%"}, {"2", "years"}, {"≤", "5"}, {"0.22", "mm²"}, {"Response", "/"}, {"/", "s"}} {
 		assert.True(t, Together(pair[0], pair[1]), pair)
 	}
-	for _, pair := range [][2]string{{"in", "zone"}, {"3,", "V"}, {"4k7", "V"}, {"the", "3"}, {"door", "contact"}, {"", ""},
-		{"5", "detectors"}, {"November", "and"}, {"3", "November-like"}, {"2", "of"}, {"V", "5"}} {
+	for _, pair := range [][2]string{{"in", "zone"}, {"3,", "V"}, {"4k7", "V"}, {"the", "3"}, {"door", "contact"},
+		{"", ""}, {"5", "detectors"}, {"November", "and"}, {"3", "November-like"}, {"2", "of"}, {"V", "5"}} {
 		assert.False(t, Together(pair[0], pair[1]), pair)
 	}
 }

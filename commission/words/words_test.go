@@ -206,7 +206,8 @@ func examples(all declared) []words.Phrase {
 		words.Titled{
 			Of: judge.Satisfactory,
 		}, words.Instant{At: noon}, words.Second, words.OutOf{N: 1, All: 2}, words.StillOpen{Open: 2, All: 9},
-		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.Measured("13.6 V"), words.Chemistry("lead-acid"), words.PremisesHeading, words.SimulatedWarning,
+		words.Quantity{Value: 1, Decimals: 2, In: words.Volt}, words.Measured("13.6 V"),
+		words.Chemistry("lead-acid"), words.PremisesHeading, words.SimulatedWarning,
 		words.PremisesLabel, words.PointColumn, words.NotSignedStatus, words.OnGlassSigning, words.NoneNote, words.OpenLoop{},
 		words.FaultReads{Ohm: "6900"},
 		words.PageText(
@@ -245,7 +246,7 @@ func examples(all declared) []words.Phrase {
 			Second: 0.4,
 		}, words.TimedFrom{By: record.ByCount}, record.ByTouch, record.OnPhone, record.NoTouch,
 		words.CueMarks{Touched: true, Counted: true, NotTimed: true}, words.Devices{Of: []string{"Bramble 7", ""}},
-		words.Devices{Of: []string{"a", "b", "c", "d", "e"}}, words.ProvedFigure{}, words.ProvedFigure{NotTimed: 3},
+		words.Devices{Of: []string{"a", "b", "c", "d", "e"}},
 		words.TouchedAt{At: noon}, words.Between{From: -0.1, To: 0.2, Decimals: 3},
 		judge.NotTimed{Why: record.NoTouch, Of: []site.Point{"1.1", "1.2"}, OnStandby: true}, judge.OnlyReported{},
 		judge.Shown{Half: record.Operate, Judgement: record.Judgement{Verdict: record.Silent, NotTimed: record.NoTouch}},
@@ -354,7 +355,7 @@ func examples(all declared) []words.Phrase {
 		out = append(out, law)
 	}
 	return slices.Concat(out, kinds(all), steps(all), ofSince(), nextVisits(), faultExamples, contentExamples,
-		chartExamples, largeExamples)
+		chartExamples, largeExamples, webExamples)
 }
 
 // nextVisits are all ways of saying when the next visit is due.

@@ -15,8 +15,8 @@ const severalAlike = 6
 // drops are voltages at detectors that were computed alike, and hold.
 type drops []judge.Computed
 
-// alikeDrops are the groups of several voltages that hold, from the same supply against the same minimum, each by its first
-// row. What does not hold, or cannot be told, stands by itself.
+// alikeDrops are the groups of several voltages that hold, from the same supply against the same minimum, each by its
+// first row. What does not hold, or cannot be told, stands by itself.
 func (w writer) alikeDrops() map[int]drops {
 	type key struct {
 		supply, least string
@@ -70,9 +70,15 @@ func (w writer) dropsRow(d drops, told map[string]bool) Row {
 	row.Cells[1].Text = w.say(words.DropsLowest{Volt: lowest.Far, At: lowest.Detector})
 	from := words.DropsFrom{Supply: lowest.Supply, CurrentFrom: lowest.Carries, CurrentTo: lowest.Carries,
 		Annex: words.DropsHeading}
+	metres := map[site.Point]float64{}
+	w.r.Site().Each(func(p site.Point, _ *site.Zone, d *site.Detector) {
+		if d.Power != nil {
+			metres[p] = d.Power.CableLength.SI
+		}
+	})
 	for i, c := range d {
 		r := c.Row.(judge.DropRow)
-		metre := w.powerOf(r).CableLength.SI
+		metre := metres[r.Detector.Point]
 		if i == 0 {
 			from.From, from.To = metre, metre
 		}
@@ -95,15 +101,7 @@ func (w writer) dropsRow(d drops, told map[string]bool) Row {
 	return row
 }
 
-// powerOf is what the site file says of the feed of a detector.
-func (w writer) powerOf(r judge.DropRow) *site.Power {
-	if _, d, err := w.r.Site().Find(r.Detector.Point); err == nil && d.Power != nil {
-		return d.Power
-	}
-	return &site.Power{}
-}
-
-// eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together. Many stand
+// eachDrop are all voltages that share a row with others, one by one; those with the same feed stand together,
 // two beside each other.
 func (w writer) eachDrop() Section {
 	columns := []Column{w.column(words.DetectorsColumn, 26), w.column(words.CableColumn, 28),

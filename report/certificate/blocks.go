@@ -2,7 +2,6 @@ package certificate
 
 import (
 	"math"
-	"slices"
 
 	"github.com/johnfercher/maroto/v2/pkg/consts/extension"
 	"github.com/johnfercher/maroto/v2/pkg/props"
@@ -32,14 +31,29 @@ func heading(title string, c *props.Color) *part {
 	return p
 }
 
+// layTight lays a block of a document out in which one table has very many rows.
+func layTight(b Block) flow {
+	const pad = padRow / 2
+	switch b := b.(type) {
+	case Pairs:
+		return layPairs(b, pad)
+	case Items:
+		return layItems(b, pad)
+	case Table:
+		b.Close = true
+		return layTable(b)
+	}
+	return layBlock(b)
+}
+
 func layBlock(b Block) flow {
 	switch b := b.(type) {
 	case Prose:
 		return layProse(b)
 	case Pairs:
-		return layPairs(b)
+		return layPairs(b, padRow)
 	case Items:
-		return layItems(b)
+		return layItems(b, padRow)
 	case Table:
 		return layTable(b)
 	case Signatures:
@@ -85,7 +99,7 @@ func split(all []line, x, size float64, c *props.Color) []*part {
 	return out
 }
 
-func layPairs(b Pairs) flow {
+func layPairs(b Pairs, pad float64) flow {
 	const half, label = body/2 - 3, 26.0
 	f := flow{before: gap}
 	for i := 0; i < len(b); i += 2 {
@@ -94,27 +108,27 @@ func layPairs(b Pairs) flow {
 		if i+1 < len(b) {
 			right = typeset(b[i+1].Value, sizeText, false, half-label)
 		}
-		f.parts = append(f.parts, pairParts(b, i, left, right, half, label)...)
+		f.parts = append(f.parts, pairParts(b, i, left, right, half, label, pad)...)
 	}
 	return f
 }
 
 // pairParts draws two pairs beside each other, in several parts if a value is
 // longer than a page takes at once.
-func pairParts(b Pairs, i int, left, right []line, half, label float64) []*part {
+func pairParts(b Pairs, i int, left, right []line, half, label, pad float64) []*part {
 	var out []*part
 	for first := true; first || len(left) > 0 || len(right) > 0; first = false {
 		n := min(maxLines, max(len(left), len(right)))
-		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		p := newPart(float64(n)*lineHeight(sizeText) + 2*pad)
 		if first {
 			p.rule(0, hair)
-			p.lines(typeset(b[i].Label, sizeSmall, false, label-2), 0, padRow+0.5, sizeSmall, grey)
+			p.lines(typeset(b[i].Label, sizeSmall, false, label-2), 0, pad+0.5, sizeSmall, grey)
 			if i+1 < len(b) {
-				p.lines(typeset(b[i+1].Label, sizeSmall, false, label-2), half+6, padRow+0.5, sizeSmall, grey)
+				p.lines(typeset(b[i+1].Label, sizeSmall, false, label-2), half+6, pad+0.5, sizeSmall, grey)
 			}
 		}
-		p.lines(left[:min(n, len(left))], label, padRow, sizeText, ink)
-		p.lines(right[:min(n, len(right))], half+6+label, padRow, sizeText, ink)
+		p.lines(left[:min(n, len(left))], label, pad, sizeText, ink)
+		p.lines(right[:min(n, len(right))], half+6+label, pad, sizeText, ink)
 		left, right = left[min(n, len(left)):], right[min(n, len(right)):]
 		out = append(out, p)
 	}
@@ -123,21 +137,24 @@ func pairParts(b Pairs, i int, left, right []line, half, label float64) []*part 
 
 // layItems sets marks, what each is about, and texts in three columns. A mark with a
 // grade takes more room.
-func layItems(b Items) flow {
+func layItems(b Items, pad float64) flow {
 	const about = 46.0
 	mark := 10.0
-	if slices.ContainsFunc(b, func(i Item) bool { return i.Grade != "" }) {
-		mark = 14
+	for _, item := range b {
+		if item.Grade != "" {
+			mark = max(mark, 14)
+		}
+		mark = max(mark, faceFor(item.Mark, true).measure(item.Mark, sizeText)+2) // N1–N30
 	}
 	f := flow{before: gap, loose: true}
 	for _, item := range b {
-		f.parts = append(f.parts, itemParts(item, mark, about)...)
+		f.parts = append(f.parts, itemParts(item, mark, about, pad)...)
 	}
 	return f
 }
 
 // itemParts draws one item, in several parts if it is longer than a page takes at once.
-func itemParts(item Item, mark, about float64) []*part {
+func itemParts(item Item, mark, about, pad float64) []*part {
 	x := mark
 	var aboutLines []line
 	if item.About != "" {
@@ -155,17 +172,17 @@ func itemParts(item Item, mark, about float64) []*part {
 		if first {
 			n = max(n, 1+len(grade))
 		}
-		p := newPart(float64(n)*lineHeight(sizeText) + 2*padRow)
+		p := newPart(float64(n)*lineHeight(sizeText) + 2*pad)
 		if first {
 			p.rule(0, hair)
-			p.text(one(item.Mark, sizeText, true, mark), 0, padRow, sizeText, toneInk[item.Tone])
-			below := padRow + lineHeight(sizeText)
+			p.text(one(item.Mark, sizeText, true, mark), 0, pad, sizeText, toneInk[item.Tone])
+			below := pad + lineHeight(sizeText)
 			p.sign(item.Sign, 0, below+0.6, signSize, toneInk[item.Tone])
 			p.lines(grade, besideSign(item.Sign), below, sizeSmall, toneInk[item.Tone])
 		}
-		p.lines(aboutLines[:min(n, len(aboutLines))], mark, padRow, sizeText, ink)
+		p.lines(aboutLines[:min(n, len(aboutLines))], mark, pad, sizeText, ink)
 		for i, l := range texts[:min(n, len(texts))] {
-			p.text(l.line, x+l.indent, padRow+float64(i)*lineHeight(sizeText), sizeText, l.color)
+			p.text(l.line, x+l.indent, pad+float64(i)*lineHeight(sizeText), sizeText, l.color)
 		}
 		aboutLines, texts = aboutLines[min(n, len(aboutLines)):], texts[min(n, len(texts)):]
 		out = append(out, p)

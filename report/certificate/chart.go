@@ -43,8 +43,9 @@ type Line struct {
 	Name   string
 	Points []ChartPoint
 	Mark   MarkShape
-	Joined bool // with lines
-	Stairs bool // joined level first, then upright
+	End    string // a text at its last point
+	Joined bool   // with lines
+	Stairs bool   // joined level first, then upright
 	Dash   Dash
 	Tone   Tone
 }
@@ -101,9 +102,10 @@ func (ThenNow) block() {}
 
 const (
 	chartLeft   = 11.0
-	chartTop    = 8.6
 	chartHeight = 34.0
-	chartBelow  = 8.6
+	chartBelow  = 10.4
+	chartInset  = 2.0 // of the first and the last value from the ends of the axis
+	aboveCharts = 4.0
 	markRadius  = 0.75
 	ringRadius  = 1.25 // seen around a dot at the same place
 )
@@ -114,16 +116,16 @@ func layCharts(c Charts) flow {
 	if len(c) > 1 {
 		width = (body - space) / 2
 	}
-	f := flow{before: gap}
+	f := flow{before: aboveCharts}
 	for i := 0; i < len(c); i += 2 {
 		pair := c[i:min(i+2, len(c))]
-		height := 0.0
+		top, below := 0.0, 0.0
 		for _, each := range pair {
-			height = max(height, chartTop+chartHeight+chartBelow+says(each.Says, width)+2)
+			top, below = max(top, chartTop(each, width)), max(below, says(each.Says, width))
 		}
-		p := newPart(height)
+		p := newPart(top + chartHeight + chartBelow + below + 2)
 		for j, each := range pair {
-			drawChart(p, each, float64(j)*(width+space), width)
+			drawChart(p, each, float64(j)*(width+space), width, top)
 		}
 		f.parts = append(f.parts, p)
 	}
@@ -135,16 +137,29 @@ func says(text string, width float64) float64 {
 	return float64(len(typeset(text, sizeSmall, false, width))) * lineHeight(sizeSmall)
 }
 
-func drawChart(p *part, c Chart, left, width float64) {
-	x0, x1 := left+chartLeft, left+width-3
-	y0, y1 := chartTop+chartHeight, chartTop
-	at := func(pt ChartPoint) place {
-		return place{x0 + (x1-x0)*share(pt.X, c.X), y0 + (y1-y0)*share(pt.Y, c.Y)}
+// keyBelow tells that the lines are named below the name of the upright axis: beside it there is no room.
+func keyBelow(c Chart, width float64) bool {
+	return keyWidth(c.Lines) > width-one(c.Y.Name, sizeSmall, false, width).width-4
+}
+
+// chartTop is where the plot begins.
+func chartTop(c Chart, width float64) float64 {
+	lines := 1.0
+	if keyBelow(c, width) {
+		lines = 2
 	}
-	axis := one(c.Y.Name, sizeSmall, false, width)
-	p.text(axis, left, 0, sizeSmall, grey)
+	return lines*lineHeight(sizeSmall) + 4.4
+}
+
+func drawChart(p *part, c Chart, left, width, top float64) {
+	x0, x1 := left+chartLeft, left+width-3
+	y0, y1 := top+chartHeight, top
+	at := func(pt ChartPoint) place {
+		return place{x0 + chartInset + (x1-x0-2*chartInset)*share(pt.X, c.X), y0 + (y1-y0)*share(pt.Y, c.Y)}
+	}
+	p.text(one(c.Y.Name, sizeSmall, false, width), left, 0, sizeSmall, grey)
 	key := 0.0
-	if keyWidth(c.Lines) > width-axis.width-4 { // no room beside the axis' name
+	if keyBelow(c, width) {
 		key = lineHeight(sizeSmall)
 	}
 	drawKey(p, c.Lines, left, left+width, key)
@@ -164,9 +179,10 @@ func drawChart(p *part, c Chart, left, width float64) {
 		p.text(l, min(max(x-l.width/2, left), left+width-l.width), y0+1.3, sizeSmall, grey)
 	}
 	name := one(c.X.Name, sizeSmall, false, width)
-	p.text(name, x0+(x1-x0-name.width)/2, y0+4.6, sizeSmall, grey)
+	p.text(name, x0+(x1-x0-name.width)/2, y0+5.8, sizeSmall, grey)
 	for _, l := range c.Lines {
 		drawLine(p, l, at)
+		drawEnd(p, l, at, x1)
 	}
 	drawGuides(p, c, at)
 	p.lines(typeset(c.Says, sizeSmall, false, width), left, y0+chartBelow, sizeSmall, ink)
@@ -179,6 +195,23 @@ func drawArea(p *part, a Area, from, to, top, bottom float64) {
 	if name := one(a.Name, sizeSmall, false, max(to-from-1, 0)); name.width <= to-from-1 {
 		p.text(name, (from+to-name.width)/2, top+0.3, sizeSmall, ink)
 	}
+}
+
+// drawEnd sets the text of a line above its last point, or beside a short one.
+func drawEnd(p *part, l Line, at func(ChartPoint) place, right float64) {
+	if l.End == "" || len(l.Points) == 0 {
+		return
+	}
+	from, to := at(l.Points[0]), at(l.Points[len(l.Points)-1])
+	text := one(l.End, sizeSmall, false, 30)
+	x, y := to.x-text.width, to.y-lineHeight(sizeSmall)-0.2
+	if from.x == to.x {
+		x = min(to.x-text.width/2, right-text.width)
+	} else if x < from.x {
+		x = to.x + 0.8
+		y = to.y - lineHeight(sizeSmall)/2
+	}
+	p.text(text, x, y, sizeSmall, toneInk[l.Tone])
 }
 
 // drawGuides sets each text to the right of its point, or to the left where there is no room.
@@ -244,14 +277,22 @@ func drawMark(p *part, l Line, at place) {
 
 const (
 	keyPiece = 7.0 // of a line, before its name
+	keyMark  = 2.6 // of a mark alone
 	keySpace = 4.0
 )
+
+func (l Line) keyPiece() float64 {
+	if l.Joined {
+		return keyPiece
+	}
+	return keyMark
+}
 
 // keyWidth is what drawKey takes.
 func keyWidth(lines []Line) (width float64) {
 	for _, l := range lines {
 		if l.Name != "" {
-			width += keyPiece + 1 + one(l.Name, sizeSmall, false, 60).width + keySpace
+			width += l.keyPiece() + 1 + one(l.Name, sizeSmall, false, 60).width + keySpace
 		}
 	}
 	return width
@@ -265,22 +306,27 @@ func drawKey(p *part, lines []Line, left, right, top float64) {
 			continue
 		}
 		name := one(l.Name, sizeSmall, false, 60)
-		if x -= name.width; x-keyPiece-1 < left {
+		piece := l.keyPiece()
+		if x -= name.width; x-piece-1 < left {
 			return
 		}
 		p.text(name, x, top, sizeSmall, ink)
-		x -= keyPiece + 1
+		x -= piece + 1
 		y := top + lineHeight(sizeSmall)/2
 		if l.Joined {
-			p.path([]place{{x, y}, {x + keyPiece, y}}, 0.9, toneInk[l.Tone], l.Dash)
+			p.path([]place{{x, y}, {x + piece, y}}, 0.9, toneInk[l.Tone], l.Dash)
 		}
-		drawMark(p, l, place{x + keyPiece/2, y})
+		if mark := (place{x + piece/2, y}); l.Mark == Stroke {
+			drawMark(p, l, place{mark.x, y + 0.9})
+		} else {
+			drawMark(p, l, mark)
+		}
 		x -= keySpace
 	}
 }
 
 func layThenNow(t ThenNow) flow {
-	const row, head, below = 4.4, 5.0, 8.6
+	const row, head, below = 4.4, 6.0, chartBelow
 	const mark, name, text = 10.0, 56.0, 34.0
 	if len(t.Rows) == 0 {
 		return flow{}
@@ -289,9 +335,8 @@ func layThenNow(t ThenNow) flow {
 	height := head + row*float64(len(t.Rows))
 	p := newPart(height + below + says(t.Says, body) + 1)
 	at := func(v float64) float64 { return x0 + (x1-x0)*share(v, t.Axis) }
-	drawKey(p, []Line{{Name: t.Then, Mark: Ring}, {Name: t.Now, Mark: Dot}}, 0, x0-4, 0)
-	limit := one(t.Limit, sizeSmall, false, 40)
-	p.text(limit, at(t.LimitAt)-limit.width/2, 0, sizeSmall, ink)
+	drawKey(p, []Line{{Name: t.Then, Mark: Ring}, {Name: t.Now, Mark: Dot},
+		{Name: t.Limit, Joined: true, Dash: LongDashed, Tone: Bad}}, 0, body, 0)
 	for _, m := range t.Axis.Ticks {
 		x := at(m.At)
 		p.fill(x-0.05, head, 0.1, height-head, hair)
@@ -301,8 +346,8 @@ func layThenNow(t ThenNow) flow {
 	}
 	p.fill(x0, height, x1-x0, 0.25, grey)
 	axis := one(t.Axis.Name, sizeSmall, false, x1-x0)
-	p.text(axis, x0+(x1-x0-axis.width)/2, height+4.6, sizeSmall, grey)
-	p.path([]place{{at(t.LimitAt), head - 1}, {at(t.LimitAt), height}}, 0.9, ink, LongDashed)
+	p.text(axis, x0+(x1-x0-axis.width)/2, height+5.8, sizeSmall, grey)
+	p.path([]place{{at(t.LimitAt), head - 1}, {at(t.LimitAt), height}}, 0.9, toneInk[Bad], LongDashed)
 	for i, r := range t.Rows {
 		y := head + row*(float64(i)+0.5)
 		top := y - lineHeight(sizeSmall)/2
@@ -318,7 +363,7 @@ func layThenNow(t ThenNow) flow {
 		p.right(one(r.Text, sizeSmall, r.Marked, text-2), body, top, sizeSmall, ink)
 	}
 	p.lines(typeset(t.Says, sizeSmall, false, body), 0, height+below, sizeSmall, ink)
-	return flow{parts: []*part{p}, before: gap}
+	return flow{parts: []*part{p}, before: aboveCharts}
 }
 
 // axisOver is an axis that holds a range, with round ticks and some air.

@@ -11,7 +11,8 @@
 // its heading, a colon, and codes of what it says there: phrases of commission/words, lines of checklists, and, behind
 // row/, computed rows of judge. It stands in the hand-over and in the maintenance of the demonstration; behind handover
 // or maintenance, in that one alone. "page" is what stands outside of sections. A place may also be none, with the
-// reason. TestContents in cmd/loopwitness finds all of it on pages that the program made.
+// reason. Page one repeats what weighs most, and is "page". TestContents in cmd/loopwitness finds all of it on pages that
+// the program made.
 //
 // Who asks, seen in a form or in a text that lists its contents, or with ° from memory: C and R NFPA 72, completion,
 // and inspection and testing; E IEC 60364-6; B BS 7671; T CLC/TS 50131-7, PD 6662 and BS 9263; S AS/NZS 2201.1;
@@ -24,7 +25,7 @@
 //	 2 N C B U | customer, and how to reach them | premises: label/customer
 //	 3 N C E B T° | installer: company, address, licence | premises: label/installer, detail/licence
 //	 4 N C R E B U | technician: name, licence, signature, day |
-//	      visit: label/technician; names: detail/licence, instant, note/technician
+//	      visit: label/technician; names: detail/licence, instant, note/technician; page: front/label/tested-by
 //	 5 N C R° U T° | customer's representative: name, position, signature, day |
 //	      names: note/customer, instant, certificate/accepts
 //	 6 O I | insurer, policy | premises: label/insurer
@@ -57,7 +58,8 @@
 //	      certificate/attached
 //	25 N B R T | what changed since the last visit |
 //	      maintenance changes: certificate/nothing-changed; maintenance checklist: changes, parts
-//	26 N R C | who was told, on test from and to | checklist: people-told, on-test, on-test-from, off-test
+//	26 N R C | who was told, on test from and to |
+//	      checklist: people-told, on-test, on-test-from, off-test; page: front/on-test
 //	27 N T B R° | fixing, damage, corrosion, tamper, labels |
 //	      handover checklist: fixing, insulation, cables-labelled, sounder-fixing, sounder-tamper; maintenance
 //	      checklist: fixing-still, insulation-still, labels-still, sounder-tamper
@@ -96,7 +98,8 @@
 //	47 O T C | signalling to the centre by each path | alarm: step/receipt, alarm-event/received
 //	48 N B U | the result in words | page: certificate/result/satisfactory with limitations
 //	49 N B U R T | defects: what, where, how grave, what to do, by when |
-//	      outstanding: note/marks, subject, certificate/matter, certificate/to-do, grade/advice
+//	      outstanding: note/marks, subject, certificate/matter, certificate/to-do, grade/advice;
+//	      page: front/taken-on
 //	50 N B R° | what was not tested, and why | handover outstanding: not-tested; visit: label/extent
 //	51 O B | recommendations | outstanding: grade/advice, certificate/to-do
 //	52 N B° | comparison with the last visit |
@@ -105,18 +108,19 @@
 //	53 O T° | false alarms since | maintenance checklist: false-alarms-since
 //	54 O T | log of the controller | maintenance checklist: log
 //	55 O R T° | parts and batteries renewed | maintenance checklist: parts, battery-replaced
-//	56 N B E° | next visit due | visit: label/next-visit, certificate/next; checklist: next-visit
+//	56 N B E° | next visit due | visit: label/next-visit, certificate/next; checklist: next-visit; page: front/due
 //	57 N T I | user trained, codes changed | handover checklist: user-shown, codes; maintenance checklist: user-asked
 //	58 N C T U | manual, log book and record left |
 //	      handover checklist: documents, log-book-place, records; maintenance checklist: log-book
 //	59 N R C | off test, normal, from when | checklist: off-test, normal
 //	60 N B | limitations accepted by name | names: certificate/accepts, note/customer
 //	61 N – | cautions that apply | cautions: caution/mains, caution/lead-acid, caution/sounder, caution/ladders
-//	62 N C° | local codes and licensed practice decide | cautions: caution/deferral
+//	62 N C° | local codes and licensed practice decide | cautions: caution/deferral; page: front/note/caution
 //	63 N B | what is not claimed | cautions: caution/deferral; check: note/truth; premises: note/declared
 //	64 N – | how times were taken, uncertainty | response: certificate/how-timed; numbers: note/guard
 //	65 N – | program and version | visit: label/made-with, detail/recorded
-//	66 N – | fingerprint, signature, how to verify | check: label/journal, label/signed-by, label/key, note/follow
+//	66 N – | fingerprint, signature, how to verify | check: label/journal, label/signed-by, label/key, note/follow;
+//	      page: front/key
 //	67 O – | photographs | photographs: heading/photographs
 //	68 N – | complete record attached | check: label/attached, certificate/attached
 //	69 O T E | designer, paper of the design | premises: label/design

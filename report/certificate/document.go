@@ -55,6 +55,8 @@ type Section struct {
 	Title  string
 	Blocks []Block
 	Whole  bool // it stays on one page, if that leaves little of another free
+	// Elsewhere is said where entries are left out of the pages, since page one shows them whole.
+	Elsewhere string
 }
 
 // Block is a part of a section.
@@ -83,6 +85,7 @@ type Item struct {
 	Tone        Tone
 	About       string
 	Text, Then  string
+	Front       int // which row of page one's list it is, from 1; 0 for none
 }
 
 // Table repeats its head on every page.

@@ -169,9 +169,9 @@ func typedIn(a *judge.Assessment) map[string]bool {
 // of findings, which are the same in every language.
 var bare = regexp.MustCompile(`^[−–\d,.:+ -]*$|^[0-9a-f \n]+$|^[FLN]\d+$`)
 
-// withoutWords are places where no language stands: numbers of documents and of hashes, what a
+// withoutWords are places where no language stands: numbers of documents, name and version of the program, what a
 // scanner reads, and the company whose certificate it is.
-var withoutWords = []string{"Document.Number", "Document.Record", "Document.Tool", "Document.Installer", "Code.Content"}
+var withoutWords = []string{"Document.Number", "Document.Tool", "Document.Installer", "Code.Content"}
 
 // bracketed is the certificate of a visit in the language of brackets.
 func bracketed(a *judge.Assessment, l words.Language) Document {
@@ -254,7 +254,7 @@ func TestBrokenLinesTakeRoom(t *testing.T) {
 	assert.InDelta(t, lineHeight(sizeSmall), long.head.height-brief.head.height, 0.02)
 	assert.InDelta(t, lineHeight(sizeText), long.parts[0].height-brief.parts[0].height, 0.02)
 	banner := func(label string) float64 {
-		return firstHead(Document{Banner: Banner{Figures: []Figure{{"0", label}}}}).height
+		return firstHead(Document{Banner: Banner{Figures: []Figure{{"0", label}, {"1", "a"}, {"2", "b"}, {"3", "c"}}}}).height
 	}
 	assert.Greater(t, banner("findings that have to be put right before anything else"), banner("findings"))
 }
@@ -279,7 +279,7 @@ var notSaid = []string{"draw the certificate: %w", "draw the sheets: %w",
 	"cells of %v mm × %v mm fit on no page of %v mm × %v mm", `/ModDate \(D:\d{14}\)`, "/ModDate (D:", "signed",
 	"throw-away", "number", "title", "subtitle", "notice",
 	"danger", "result", "count/", "/remark", "%s rev. %d", " summary", "front/", "front/outstanding",
-	"front/alarm", "front/summary", "front/caution", "mm2", "mm²", "\njournal sha256:", "\nkey sha256:", "part", "text",
+	"front/alarm", "front/summary", "front/caution", "\njournal sha256:", "\nkey sha256:", "part", "text",
 	"liberation", "dejavu", "utf8", "Common", "Inherited", "symbol",
 	"\n/XObject <<\n", "\nq\n%.2f w 1 J 1 j\n0.133 0.149 0.169 RG\n", "RG", "rg"}
 

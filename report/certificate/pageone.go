@@ -3,9 +3,11 @@ package certificate
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+	"github.com/johnfercher/maroto/v2/pkg/props"
 )
 
 // Front is what stands on page one below the banner. It is laid out for one page, whatever it holds: texts are cut
@@ -142,23 +144,25 @@ func narrower(f *Front) (all []plan) {
 	return all
 }
 
-// frontPage is page one, exactly as high as the page has room for.
-func frontPage(d Document) []*part {
+// frontPage is page one, exactly as high as the page has room for, and which rows of its list it shows whole.
+func frontPage(d Document) (page []*part, shown []bool) {
 	f := d.Front
+	var of plan
 	tail := tailPart(f)
 	var head *part
 	var middle []*part
 	// Most plans differ in one number: what does not depend on it is laid out once.
 	heads, rows, alarms, columns := map[bool]*part{}, map[int][]*part{}, map[int]*part{}, map[plan]*part{}
 	for _, p := range narrower(f) {
+		of = p
 		head = once(heads, p.tight, func() *part { return stack(frontHead(d, p), factsPart(f.Facts, p)) })
 		listed := once(rows, p.lines, func() []*part { return listRows(f.List, p) })
-		middle = []*part{listPart(f.List, listed[:p.rows])}
+		middle = []*part{listPart(f.List, listed[:p.rows], d.accent())}
 		if f.Alarm != nil {
-			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p) }))
+			middle = append(middle, once(alarms, p.labels, func() *part { return timelinePart(*f.Alarm, p, d.accent()) }))
 		}
-		of := plan{texts: p.texts, premises: p.premises, brief: p.brief}
-		middle = append(middle, once(columns, of, func() *part { return beside(f, of) }))
+		pairs := plan{texts: p.texts, premises: p.premises, brief: p.brief}
+		middle = append(middle, once(columns, pairs, func() *part { return beside(f, pairs, d.accent()) }))
 		if head.height+heights(middle...)+tail.height <= d.Paper.frontRoom() {
 			break
 		}
@@ -167,7 +171,10 @@ func frontPage(d Document) []*part {
 	if left := d.Paper.frontRoom() - heights(all...) - tail.height; left > 0 {
 		all = append(all, newPart(math.Floor(left*64)/64))
 	}
-	return append(all, tail)
+	for _, r := range f.List.Rows[:of.rows] {
+		shown = append(shown, listRowOf(r, of.lines).whole)
+	}
+	return append(all, tail), shown
 }
 
 // once makes what is not there yet.
@@ -251,11 +258,12 @@ func frontDangers(all []string, of plan) *part {
 // titlePart is the firm, the number, the title and what it is of.
 func titlePart(d Document) *part {
 	p := newPart(24.5)
-	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, slate)
+	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, d.accent())
 	p.right(one(d.Number, sizeNote, false, 68), body, 0.3, sizeNote, grey)
-	p.fill(0, 5.2, body, 0.5, slate)
-	p.text(one(d.Title, sizeTitle-2, true, body), 0, 7.2, sizeTitle-2, ink)
-	p.text(one(d.Subtitle, sizeText+0.4, false, body), 0, 17.2, sizeText+0.4, ink)
+	p.fill(0, 5.2, body, 0.5, d.accent())
+	p.logo(d.Logo, body, 7.6)
+	p.text(one(d.Title, sizeTitle-2, true, besideLogo(d.Logo)), 0, 7.2, sizeTitle-2, ink)
+	p.text(one(d.Subtitle, sizeText+0.4, false, besideLogo(d.Logo)), 0, 17.2, sizeText+0.4, ink)
 	return p
 }
 
@@ -290,12 +298,19 @@ func resultPart(d Document) *part {
 	return p
 }
 
-// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room.
+// figureColumns are where the columns of figures begin, and where the last ends: a wide number has more room,
+// and so has a long word below one.
 func figureColumns(all []Figure, width float64) []float64 {
 	const air = 6.0
 	need, extra := 0.0, make([]float64, len(all))
 	for i, f := range all {
-		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/float64(len(all)+1))
+		extra[i] = max(one(f.Value, sizeFigure, true, width).width+air, width/(float64(len(all))+2.4))
+		for _, word := range strings.Fields(f.Label) { // no word is parted
+			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
+		}
+		for word := range strings.FieldsSeq(f.Label) {
+			extra[i] = max(extra[i], one(word, sizeNote, false, width).width+4.5)
+		}
 		need += extra[i]
 	}
 	at := []float64{0}
@@ -311,7 +326,8 @@ func frame(p *part, width, height float64, of Banner) {
 	c := toneInk[of.Tone]
 	box := func(inset, thick float64, dash Dash) {
 		l, t, r, b := inset, inset, width-inset, height-inset
-		p.path([]place{{l, t}, {r, t}, {r, b}, {l, b}, {l, t}}, thick, c, dash)
+		p.path([]place{{l, b}, {l, t}, {r, t}}, thick, c, dash)
+		p.path([]place{{r, t}, {r, b}, {l, b}}, thick, c, dash)
 	}
 	switch {
 	case of.Tone == Bad:
@@ -360,9 +376,9 @@ func factsPart(all []Fact, of plan) *part {
 }
 
 // smallHeading is a title on page one.
-func smallHeading(p *part, title string, x, y, width float64) {
-	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, slate)
-	p.fill(x, y+5.3, width, 0.35, slate)
+func smallHeading(p *part, title string, x, y, width float64, c *props.Color) {
+	p.text(one(title, sizeHead-1, true, width), x, y, sizeHead-1, c)
+	p.fill(x, y+5.3, width, 0.35, c)
 }
 
 const smallHeadingHeight = 6.6
@@ -383,10 +399,10 @@ func listRows(l FrontList, of plan) (all []*part) {
 }
 
 // listPart is the list with its first rows.
-func listPart(l FrontList, rows []*part) *part {
+func listPart(l FrontList, rows []*part, c *props.Color) *part {
 	n := len(rows)
 	head := newPart(3 + smallHeadingHeight)
-	smallHeading(head, l.Title, 0, 3, body)
+	smallHeading(head, l.Title, 0, 3, body, c)
 	if len(l.Rows) == 0 {
 		p := newPart(lineHeight(sizeText) + 2)
 		p.text(one(l.None, sizeText, false, body), 0, 0.6, sizeText, ink)
@@ -410,36 +426,54 @@ func listPart(l FrontList, rows []*part) *part {
 	return all
 }
 
+// listTexts are the texts of a row in their lines; whole tells whether all of each is there.
+type listTexts struct {
+	about, text, then, whom, grade []line
+	whole                          bool
+}
+
+// listRowOf are the texts of a row, of which the longest has so many lines.
+func listRowOf(r FrontRow, lines int) listTexts {
+	const size = sizeText - 0.3
+	t := listTexts{whole: true}
+	cut := func(text string, size float64, bold bool, width float64, most int) []line {
+		all := clipped(text, size, bold, width, most)
+		t.whole = t.whole && len(typeset(text, size, bold, width)) <= most
+		return all
+	}
+	t.about = cut(r.About, size, true, listText-listAbout-3, lines)
+	t.text = cut(r.Text, size, false, listWhom-listText-3, lines)
+	if r.Then != "" {
+		t.then = cut("→ "+r.Then, size, false, listWhom-listText-3, max(1, lines-1))
+	}
+	t.whom = cut(r.Whom, size, false, body-listWhom, lines+1)
+	t.grade = cut(r.Grade, sizeNote, true, listAbout-5, 2)
+	return t
+}
+
 func listRow(r FrontRow, lines int) *part {
 	const pad = 0.8
-	about := clipped(r.About, sizeText-0.3, true, listText-listAbout-3, lines)
-	text := clipped(r.Text, sizeText-0.3, false, listWhom-listText-3, lines)
-	then := clipped("→ "+r.Then, sizeText-0.3, false, listWhom-listText-3, max(1, lines-1))
-	if r.Then == "" {
-		then = nil
-	}
-	whom := clipped(r.Whom, sizeText-0.3, false, body-listWhom, lines+1)
-	grade := clipped(r.Grade, sizeNote, true, listAbout-5, 2)
+	t := listRowOf(r, lines)
 	step := lineHeight(sizeText - 0.3)
-	most := max(len(about), len(text)+len(then), len(whom), 1+len(grade))
+	most := max(len(t.about), len(t.text)+len(t.then), len(t.whom), 1+len(t.grade))
 	p := newPart(float64(most)*step + 2*pad)
 	p.rule(0, hair)
 	p.sign(r.Sign, 0.2, pad+0.7, signSize+0.5, toneInk[r.Tone])
 	p.text(one(r.Mark, sizeText, true, listAbout-5), 4.6, pad, sizeText, toneInk[r.Tone])
-	p.lines(grade, 4.6, pad+step, sizeNote, toneInk[r.Tone])
-	p.lines(about, listAbout, pad, sizeText-0.3, ink)
-	y := p.lines(text, listText, pad, sizeText-0.3, ink)
-	p.lines(then, listText, y, sizeText-0.3, slate)
-	p.lines(whom, listWhom, pad, sizeText-0.3, ink)
+	p.lines(t.grade, 4.6, pad+step, sizeNote, toneInk[r.Tone])
+	p.lines(t.about, listAbout, pad, sizeText-0.3, ink)
+	y := p.lines(t.text, listText, pad, sizeText-0.3, ink)
+	p.lines(t.then, listText, y, sizeText-0.3, slate)
+	p.lines(t.whom, listWhom, pad, sizeText-0.3, ink)
 	return p
 }
 
 // beside are supply and premises, with so many rows of premises, each of so many lines.
-func beside(f *Front, of plan) *part {
+func beside(f *Front, of plan, c *props.Color) *part {
 	const gutter = 8.0
 	width := (body - gutter) / 2
-	left := supplyColumn(f.Supply, width, of)
-	right := premisesColumn(f.Premises, of.premises, of.texts, width)
+	left := supplyColumn(f.Supply, width, of, c)
+	right := premisesColumn(f.Premises, of.premises, of.texts, width, c)
 	p := newPart(max(left.height, right.height))
 	p.over(left, 0)
 	p.over(right, width+gutter)
@@ -473,13 +507,13 @@ func (p *part) over(o *part, x float64) {
 // mostValues are how many values of the supply have room.
 const mostValues = 6
 
-func supplyColumn(t FrontTable, width float64, of plan) *part {
+func supplyColumn(t FrontTable, width float64, of plan, c *props.Color) *part {
 	const names, verdict, size = 36.0, 23.5, sizeText - 0.3
 	all := newPart(3 + smallHeadingHeight)
 	if len(t.Rows) == 0 {
 		return newPart(0)
 	}
-	smallHeading(all, t.Title, 0, 3, width)
+	smallHeading(all, t.Title, 0, 3, width, c)
 	for i, r := range t.Rows[:min(mostValues, len(t.Rows))] {
 		if of.brief {
 			r.Detail = ""
@@ -507,10 +541,13 @@ func supplyColumn(t FrontTable, width float64, of plan) *part {
 	return all
 }
 
-func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
+func premisesColumn(f FrontPairs, most, texts int, width float64, c *props.Color) *part {
 	const label, size = 23.0, sizeText - 0.3
+	if min(most, len(f.Pairs)) == 0 {
+		return newPart(0)
+	}
 	all := newPart(3 + smallHeadingHeight)
-	smallHeading(all, f.Title, 0, 3, width)
+	smallHeading(all, f.Title, 0, 3, width, c)
 	for i, pair := range f.Pairs[:min(most, len(f.Pairs))] {
 		name := clipped(pair.Label, sizeNote, false, label-2, 2)
 		value := clipped(pair.Value, size, false, width-label, texts)
@@ -526,10 +563,10 @@ func premisesColumn(f FrontPairs, most, texts int, width float64) *part {
 }
 
 // timelinePart draws the instants of an alarm on a line, named above and below it in turn.
-func timelinePart(t Timeline, of plan) *part {
+func timelinePart(t Timeline, of plan, c *props.Color) *part {
 	const size = sizeNote
 	head := newPart(3 + smallHeadingHeight)
-	smallHeading(head, t.Title, 0, 3, body)
+	smallHeading(head, t.Title, 0, 3, body, c)
 	at, scaled := spread(t.Instants, body)
 	width := func(i int) (left, right float64) {
 		left, right = 0.0, body
@@ -571,8 +608,7 @@ func timelinePart(t Timeline, of plan) *part {
 		for j, l := range name {
 			p.text(l, place(l), y+float64(j+1)*lineHeight(size), size, ink)
 		}
-		p.round(at[i], axis, 1.55, white, true) // a sign stands on clear ground
-		p.sign(in.Sign, at[i]-1.2, axis-1.2, 2.4, toneInk[in.Tone])
+		p.signOnLine(in.Sign, at[i], axis, 2.4, toneInk[in.Tone])
 	}
 	p.lines(sentence, 0, rise+fall+1.2, size, ink)
 	return stack(head, p)

@@ -1,21 +1,28 @@
 package certificate
 
+import "slices"
+
 // paginate fills pages with parts. A section's title and a table's head never stand without what follows them; the head
-// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing takes
-// something from the page before.
+// of a table is repeated. A last page with little on it is pulled back by closer spacing; one with next to nothing
+// takes something from the page before.
 func paginate(d Document) [][]*part {
-	all := layAll(d)
-	pages := fill(d, all, spacing{squeeze: 1})
+	var front []*part
+	var shown []bool
+	if d.Front != nil {
+		front, shown = frontPage(d)
+	}
+	all := layAll(d, shown)
+	pages := fill(d, front, all, spacing{squeeze: 1})
 	if lastUsed(d.Paper, pages) >= littleUsed {
 		return pages
 	}
-	if closer := fill(d, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
+	if closer := fill(d, front, all, spacing{squeeze: 0.5}); len(closer) < len(pages) {
 		return closer
 	}
 	if !sparse(d.Paper, pages) {
 		return pages
 	}
-	even := fill(d, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
+	even := fill(d, front, all, spacing{squeeze: 1, page: len(pages) - 2, short: 1.5 * leastUsed * d.Paper.room()})
 	if len(even) == len(pages) && !sparse(d.Paper, even) {
 		return even
 	}
@@ -42,15 +49,15 @@ type spacing struct {
 func sparse(p Paper, pages [][]*part) bool { return lastUsed(p, pages) < leastUsed }
 
 // lastUsed is the share of the last page that is used, 1 of a single page.
-func lastUsed(p Paper, pages [][]*part) float64 {
+func lastUsed(paper Paper, pages [][]*part) float64 {
 	if len(pages) == 1 {
 		return 1
 	}
 	used := 0.0
-	for _, part := range pages[len(pages)-1][1:] {
-		used += part.height
+	for _, p := range pages[len(pages)-1][1:] {
+		used += p.height
 	}
-	return used / p.room()
+	return used / paper.room()
 }
 
 // laid is a section that is laid out.
@@ -60,18 +67,18 @@ type laid struct {
 	flows []flow
 }
 
-// layAll lays everything out, once.
-func layAll(d Document) (all []laid) {
-	tightly := closely(d)
+// layAll lays everything out, once, but the entries that page one shows.
+func layAll(d Document, shown []bool) (all []laid) {
+	lay := layBlock
+	if closely(d) {
+		lay = layTight
+	}
 	for _, s := range d.Sections {
+		s = s.without(shown)
 		l := laid{title: heading(s.Title, d.accent()), whole: s.Whole}
 		l.title.begins = s.Title
 		for i, block := range s.Blocks {
-			if t, is := block.(Table); is {
-				t.Close = t.Close || tightly
-				block = t
-			}
-			f := layBlock(block)
+			f := lay(block)
 			if len(f.parts) == 0 {
 				continue
 			}
@@ -100,10 +107,32 @@ func isNote(block Block) bool {
 	return is && p.Quiet && !p.Leads
 }
 
-func fill(d Document, all []laid, s spacing) [][]*part {
+// without is the section without the entries that page one shows, and says so.
+func (s Section) without(shown []bool) Section {
+	left := 0
+	blocks := slices.Clone(s.Blocks)
+	for i, block := range blocks {
+		items, is := block.(Items)
+		if !is {
+			continue
+		}
+		blocks[i] = slices.DeleteFunc(slices.Clone(items), func(item Item) bool {
+			return item.Front > 0 && item.Front <= len(shown) && shown[item.Front-1]
+		})
+		left += len(items) - len(blocks[i].(Items))
+	}
+	if left == 0 || s.Elsewhere == "" {
+		return s
+	}
+	s.Blocks = append(blocks, Prose{Text: s.Elsewhere, Quiet: true})
+	return s
+}
+
+// fill fills pages behind page one, which may be nil.
+func fill(d Document, front []*part, all []laid, s spacing) [][]*part {
 	b := &book{d: d, spacing: s}
 	if d.Front != nil {
-		b.done = [][]*part{frontPage(d)}
+		b.done = [][]*part{front}
 		if len(d.Sections) == 0 {
 			return b.done
 		}
@@ -159,8 +188,8 @@ func (b *book) space(height float64) {
 
 func (b *book) section(l laid) {
 	const mayStayFree = 0.2 // of a page, for the sake of a section that is not broken
-	if need := aboveTitle + l.title.height + heightOf(l.flows); l.whole && !b.top && b.room() < need &&
-		b.room() < mayStayFree*b.d.Paper.room() {
+	fits := b.room() >= aboveTitle+l.title.height+heightOf(l.flows)
+	if l.whole && !b.top && !fits && b.room() < mayStayFree*b.d.Paper.room() {
 		b.next()
 	}
 	for i, f := range l.flows {
@@ -223,6 +252,9 @@ func (b *book) begin(title *part, f flow, company float64) {
 	b.put(title)
 }
 
+// enough is the height, in mm, of a part that is company enough by itself.
+const enough = 40
+
 // first is the height of what must stay together at the beginning of a flow: two
 // parts, unless the first is company enough by itself.
 func first(f flow) float64 {
@@ -230,7 +262,6 @@ func first(f flow) float64 {
 	if f.head != nil {
 		need = f.head.height
 	}
-	const enough = 40
 	for i := range min(2, len(f.parts)) {
 		if i > 0 && (f.loose || f.parts[0].height > enough) {
 			break
@@ -262,6 +293,9 @@ func keep(f flow, i int, note float64) float64 {
 	need := f.parts[i].height
 	switch i {
 	case len(f.parts) - 2:
+		if need > enough {
+			break
+		}
 		need += f.parts[i+1].height + note
 	case len(f.parts) - 1:
 		need += note

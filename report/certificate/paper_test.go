@@ -178,7 +178,12 @@ func TestBrandColour(t *testing.T) {
 	was, is := drawings(t, plain), drawings(t, branded)
 	assert.NotContains(t, was, theirs)
 	assert.GreaterOrEqual(t, strings.Count(is, theirs), 2*len(d.Sections))
-	assert.Equal(t, strings.ReplaceAll(was, ours, "x"), strings.ReplaceAll(strings.ReplaceAll(is, theirs, "x"), ours, "x"))
+	assert.Equal(t, blankColours(was), blankColours(is))
+}
+
+// blankColours leaves out which of the two colours is chosen where: it is chosen again where the other was before.
+func blankColours(drawn string) string {
+	return regexp.MustCompile(`(?m)^(0\.204 0\.286 0\.333|0\.357 0\.165 0\.525) (RG|rg)\n`).ReplaceAllString(drawn, "")
 }
 
 // The site file refuses colours by the very inks of verdicts that pages have.

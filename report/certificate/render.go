@@ -107,73 +107,8 @@ func marotoPages(d Document) (out []core.Page, lines map[int][]byte, marks []fin
 	return out, lines, marks
 }
 
-func firstHead(d Document) *part {
-	if len(d.Dangers) > 0 {
-		return stack(dangers(d.Dangers), plainHead(d))
-	}
-	return plainHead(d)
-}
-
-// dangers stand before all else. What has no room here stands in the list of findings.
-func dangers(all []string) *part {
-	var lines []line
-	for _, text := range all {
-		lines = append(lines, typeset(text, sizeText+1, true, body-10)...)
-	}
-	lines = lines[:min(len(lines), maxLines/2)]
-	p := newPart(float64(len(lines))*lineHeight(sizeText+1) + 6 + 3)
-	p.fill(0, 0, body, p.height-3, toneInk[Bad])
-	p.lines(lines, 5, 3, sizeText+1, white)
-	return p
-}
-
-func plainHead(d Document) *part {
-	const above = 26.0
-	b := d.Banner
-	figures := 74.0
-	word := typeset(b.Word, 15, true, body-figures-12)
-	sentence := typeset(b.Sentence, sizeText, false, body-figures-12)
-	bannerHeight := max(26, 6+float64(len(word))*lineHeight(15)+1.5+float64(len(sentence))*lineHeight(sizeText)+4,
-		8+figuresHeight(b.Figures, figures))
-	p := newPart(above + bannerHeight + noticeHeight(d))
-	p.text(one(d.Installer, sizeText, true, 110), 0, 0, sizeText, d.accent())
-	p.right(one(d.Number, sizeSmall, false, 68), body, 0.4, sizeSmall, grey)
-	p.fill(0, 5.4, body, 0.5, d.accent())
-	p.logo(d.Logo, body, 8)
-	p.text(one(d.Title, sizeTitle, true, besideLogo(d.Logo)), 0, 8.2, sizeTitle, ink)
-	p.text(one(d.Subtitle, sizeText, false, besideLogo(d.Logo)), 0, 18.6, sizeText, grey)
-	p.fill(0, above, body, bannerHeight, tint[b.Tone])
-	p.fill(0, above, body, 1.2, toneInk[b.Tone])
-	y := p.lines(word, 5, above+5, 15, toneInk[b.Tone])
-	p.lines(sentence, 5, y+1.5, sizeText, ink)
-	drawFigures(p, b.Figures, body-figures, above+4, figures, bannerHeight-8)
-	drawNotices(p, d, 0, above+bannerHeight)
-	return p
-}
-
-// figureLabel is in several lines where it is long.
-func figureLabel(f Figure, width float64) []line {
-	return typeset(f.Label, sizeSmall, false, width/2-1)
-}
-
-// figuresHeight is that of two rows of numbers with their labels.
-func figuresHeight(figures []Figure, width float64) float64 {
-	most := 0
-	for _, f := range figures {
-		most = max(most, len(figureLabel(f, width)))
-	}
-	return 2 * (5.7 + float64(most)*lineHeight(sizeSmall))
-}
-
-// drawFigures sets the numbers of the banner two by two.
-func drawFigures(p *part, figures []Figure, x, y, width, height float64) {
-	for i, f := range figures[:min(4, len(figures))] {
-		fx := x + float64(i%2)*width/2
-		fy := y + float64(i/2)*height/2
-		p.text(one(f.Value, sizeHead, true, width/2-2), fx, fy, sizeHead, ink)
-		p.lines(figureLabel(f, width), fx, fy+4.9, sizeSmall, grey)
-	}
-}
+// firstHead stands on the first page, whether it is page one or sections begin below it.
+func firstHead(d Document) *part { return frontHead(d, plan{}) }
 
 func noticeHeight(d Document) float64 {
 	if len(d.Notices) == 0 {
@@ -203,10 +138,14 @@ func drawNotices(p *part, d Document, x, y float64) {
 // laterHead has notices between the names, where there is room, else below them.
 func laterHead(d Document) *part {
 	installer := one(d.Installer, sizeSmall, true, 66)
-	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
 	below := noticeHeight(d)
 	x := installer.width + 3
-	if below > 0 && x+noticeWidth(d) <= body-title.width-2 {
+	title := one(d.Title+", "+d.Number, sizeSmall, false, 112)
+	fits := func() bool { return x+noticeWidth(d) <= body-title.width-2 }
+	if below > 0 && !fits() {
+		title = one(d.Title, sizeSmall, false, 112) // the number stands at the foot, too
+	}
+	if below > 0 && fits() {
 		below = 0
 	}
 	p := newPart(laterHeight + below)

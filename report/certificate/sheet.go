@@ -28,7 +28,7 @@ const (
 	sizeHead  = 12.0
 	sizeText  = 9.0
 	sizeSmall = 8.0
-	leading   = 1.28 // distance of lines by size
+	leading   = 1.24 // distance of lines by size
 )
 
 // Colours.

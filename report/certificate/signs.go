@@ -22,17 +22,19 @@ const (
 	DangerSign           // a full triangle
 	FaultSign            // the outline of a triangle
 	AdviceSign           // a small dot
+	LimitedSign          // a square, half of it full
 )
 
 // signs are all of them.
 var signs = []Sign{PassedSign, UntimedSign, FailedSign, UndecidedSign, UntestedSign, InformativeSign, DangerSign,
-	FaultSign, AdviceSign}
+	FaultSign, AdviceSign, LimitedSign}
 
 // signSize is how large a sign stands beside text, in mm.
 const signSize = 2.0
 
 // outlines are the corners of signs made of straight lines, in parts of their size.
 var outlines = map[Sign][]place{
+	PassedSign:    {{0.04, 0.04}, {0.96, 0.04}, {0.96, 0.96}, {0.04, 0.96}},
 	UntimedSign:   {{0.1, 0.1}, {0.9, 0.1}, {0.9, 0.9}, {0.1, 0.9}},
 	UndecidedSign: {{0.5, -0.04}, {1.04, 0.5}, {0.5, 1.04}, {-0.04, 0.5}},
 	DangerSign:    {{0.5, -0.02}, {1.06, 0.98}, {-0.06, 0.98}},
@@ -54,10 +56,23 @@ func (p *part) sign(s Sign, x, y, size float64, c *props.Color) {
 	case InformativeSign:
 		p.circle(x+size/2, y+size/2, 0.42*size, 0.14*size, c)
 	case AdviceSign:
-		p.round(x+size/2, y+size/2, 0.22*size, c, true)
+		p.round(x+size/2, y+size/2, 0.26*size, c, true)
+	case LimitedSign:
+		p.polygon(outlines[UntimedSign], x, y, size, c, false)
+		p.polygon([]place{{0.1, 0.1}, {0.9, 0.9}, {0.1, 0.9}}, x, y, size, c, true)
 	default:
 		p.polygon(outlines[s], x, y, size, c, s == DangerSign)
 	}
+}
+
+// signOnLine draws one on a line, which ends before it. Vectors are drawn over what the library draws.
+func (p *part) signOnLine(s Sign, x, y, size float64, c *props.Color) {
+	p.round(x, y, 0.65*size, white, true)
+	if s == PassedSign {
+		p.polygon(outlines[s], x-size/2, y-size/2, size, c, true)
+		return
+	}
+	p.sign(s, x-size/2, y-size/2, size, c)
 }
 
 // polygon draws corners, given in parts of a size, as an outline or full.

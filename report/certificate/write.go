@@ -64,7 +64,7 @@ func Write(a *judge.Assessment, o Options) Document {
 		}
 	}
 	d.Sections = append(d.Sections, w.detectors())
-	for _, s := range []Section{w.since(), w.limits(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
+	for _, s := range []Section{w.limits(), w.since(), w.response(), w.system(), w.cables(), w.supply(), w.outputs(),
 		w.alarm(), w.computed(), w.found(), w.told(), w.photographs(), w.corrected(),
 		w.cautions(), w.earlier(), w.names(), w.seal(),
 		w.looks(), w.checklist(), w.eachDrop(), w.numbers()} { // what only some read, behind the names
@@ -186,9 +186,9 @@ var resultTones = map[judge.Overall]Tone{
 	judge.NotFinished: Warn,
 }
 
-// resultSigns are those of verdicts: what holds with limitations is drawn as what passed, but not whole.
+// resultSigns are those of verdicts: what holds with limitations is half of what passed.
 var resultSigns = map[judge.Overall]Sign{
-	judge.Satisfactory: PassedSign, judge.WithLimitations: UntimedSign, judge.Unsatisfactory: FailedSign,
+	judge.Satisfactory: PassedSign, judge.WithLimitations: LimitedSign, judge.Unsatisfactory: FailedSign,
 	judge.NotFinished: UntestedSign,
 }
 

@@ -7,11 +7,13 @@ import (
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
 
 // tried is one trial of a detector being operated, as a chart shows it.
 type tried struct {
+	point    site.Point
 	name     string
 	at       time.Time
 	response float64 // s; NaN where no report of its own came
@@ -31,7 +33,7 @@ func (w writer) trials() []tried {
 			if j.NotTimed != "" || j.Limit == 0 && j.Verdict != record.Silent {
 				continue
 			}
-			t := tried{name: w.say(words.BriefDetector(d.Name)), at: attempt.Operate.At(), response: math.NaN(),
+			t := tried{point: d.Name.Point, name: w.say(words.BriefDetector(d.Name)), at: attempt.Operate.At(), response: math.NaN(),
 				limit: w.r.Site().Limits.Response[d.Detector.Kind].SI, verdict: j.Verdict,
 				slow: d.Detector.Kind.Trait().Slow, last: i == len(attempts)-1}
 			if j.Answered() {
@@ -68,6 +70,9 @@ func (w writer) cumulative(all []tried) Chart {
 	strokes := Line{Mark: Stroke, Tone: Quiet}
 	var limits []float64
 	for _, t := range all {
+		if t.slow && t.last {
+			said.Slow++
+		}
 		if t.slow || math.IsNaN(t.response) {
 			continue
 		}
@@ -99,6 +104,7 @@ func (w writer) cumulative(all []tried) Chart {
 		if i == 0 {
 			line.Name = w.say(words.LimitMark)
 		}
+		line.End = w.say(words.Quantity{Value: limit, Decimals: words.AsNeeded, In: words.Second})
 		c.Lines = append(c.Lines, line)
 		said.Limits = append(said.Limits, limit)
 	}
@@ -131,17 +137,21 @@ func (w writer) inOrder(all []tried) Chart {
 		}
 	}
 	y := axisOver(w.say(words.ShareAxis), 0, most, w.asNeeded)
+	if slices.ContainsFunc(all, func(t tried) bool { return math.IsNaN(t.response) }) {
+		y.To += y.Ticks[1].At - y.Ticks[0].At // a row above all numbers
+		y.Ticks = append(y.Ticks, Mark{At: y.To, Text: missing.Text})
+	}
 	for _, t := range all {
 		pt := ChartPoint{X: t.at.Sub(first).Minutes(), Y: share(t)}
 		switch {
 		case math.IsNaN(t.response):
 			pt.Y = y.To
-			said.Silent++
+			said.Silent = append(said.Silent, t.point)
 			other.Points = append(other.Points, pt)
 		case t.verdict.Proves():
 			good.Points = append(good.Points, pt)
 		default:
-			said.Other++
+			said.Other = append(said.Other, t.point)
 			other.Points = append(other.Points, pt)
 		}
 	}
@@ -204,6 +214,7 @@ func (w writer) supplyOverTime() (Chart, bool) {
 		if i == 0 {
 			line.Name = w.say(words.LimitMark)
 		}
+		line.End = w.say(words.Quantity{Value: line.Points[0].Y, Decimals: words.AsNeeded, In: words.Volt})
 		for _, pt := range line.Points {
 			low, high = min(low, pt.Y), max(high, pt.Y)
 		}
@@ -214,6 +225,7 @@ func (w writer) supplyOverTime() (Chart, bool) {
 		c.Lines = append(c.Lines, loaded)
 	}
 	c.Y = w.upright(words.VoltAxis, low, high)
+	said.Drawn = said.Uncertainty/(c.Y.To-c.Y.From)*chartHeight > ringRadius
 	c.Says = w.say(said)
 	return c, true
 }

@@ -7,21 +7,36 @@ import (
 	"loopwitness/commission/words"
 )
 
+// checklist has a line to a row; at a large site, what was answered well without a remark shares one by its stage.
 func (w writer) checklist() Section {
 	if len(w.a.Checklist()) == 0 {
 		return Section{}
 	}
 	t := Table{Columns: []Column{w.column(words.StageColumn, 22), w.column(words.ItemColumn, 137),
 		w.column(words.ResultColumn, 21)}, Close: true}
+	compact := len(w.a.Detectors()) > veryManyRows
+	good := map[programme.Stage]int{} // rows of what was answered well, if they are one
 	for _, s := range w.a.Checklist() {
-		if s.Step().Stage == programme.StageCables {
+		stage := s.Step().Stage
+		if stage == programme.StageCables {
 			continue // beside its cable
 		}
-		t.Rows = append(t.Rows, Row{
-			Cells: []Cell{{Text: w.say(s.Step().Stage), Tone: Quiet},
+		row := Row{
+			Cells: []Cell{{Text: w.say(stage), Tone: Quiet},
 				{Text: joined(" ", w.say(programme.NameOf(w.r.Site(), s.Step())), w.semicolons(valueOf(s)...))},
 				w.ruled(answered(s.Result()))},
-			Remark: w.semicolons(append(remarked(s.Remark()), earlierAnswers(s)...)...)})
+			Remark: w.semicolons(append(remarked(s.Remark()), earlierAnswers(s)...)...)}
+		if !compact || row.Remark != "" || answered(s.Result()).Is != words.Passed {
+			t.Rows = append(t.Rows, row)
+			continue
+		}
+		if at, begun := good[stage]; begun {
+			text := &t.Rows[at].Cells[1].Text
+			*text = w.semicolons(words.AsTyped(*text), words.AsTyped(row.Cells[1].Text))
+			continue
+		}
+		good[stage] = len(t.Rows)
+		t.Rows = append(t.Rows, row)
 	}
 	return w.section(words.ChecklistHeading, t, w.quiet(words.ChecklistNote))
 }

@@ -3,7 +3,6 @@ package certificate
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"strings"
 
 	"loopwitness/commission/programme"
 	"loopwitness/commission/site"
@@ -50,7 +49,7 @@ func (w writer) fitted(p *Pairs) {
 func (w writer) cableOf(z *site.Zone) words.ZoneCable {
 	c := words.ZoneCable{Reused: w.r.Site().Reused(z) == site.SaidYes}
 	if z.Cable != nil {
-		c.Type, c.Length, c.Conductor = z.Cable.Type, z.Cable.Length.Text, strings.ReplaceAll(z.Cable.Conductor.Text, "mm2", "mm²")
+		c.Type, c.Length, c.Conductor = z.Cable.Type, z.Cable.Length.Text, z.Cable.Conductor.Text
 	}
 	return c
 }

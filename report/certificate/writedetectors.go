@@ -24,7 +24,7 @@ func (w writer) detectors() Section {
 		blocks = append(blocks, w.quiet(words.BankNote))
 	}
 	return w.section(words.ScheduleHeading, append(blocks, w.prose(words.OperationsCounted{Of: w.a.Operations()}),
-		w.quiet(words.OwnZoneNote))...)
+		w.quiet(words.OwnZoneNote), w.quiet(words.VerdictsNote{}))...)
 }
 
 // asTechnicianSaid tells whether which detector was operated is as the technician said: one of
@@ -96,7 +96,7 @@ func (w writer) detectorTable(lines []judge.DetectorLine, whole bool) Table {
 	for i, d := range lines {
 		row := w.detectorRow(d)
 		if i == 0 || d.Zone != lines[i-1].Zone {
-			row.Head = w.zoneHead(d.Zone, whole)
+			row.Head = w.zoneHead(d.Zone, whole, len(lines) > manyRows)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -130,13 +130,13 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 		w.ruled(words.RuledTrial(d.Verdict))}, Remark: w.detectorRemark(d)}
 }
 
-// zoneHead is a zone above its detectors.
-func (w writer) zoneHead(z *site.Zone, whole bool) string {
+// zoneHead is a zone above its detectors. Among many, its area is not said twice.
+func (w writer) zoneHead(z *site.Zone, whole, many bool) string {
 	head := words.ZoneHead{Zone: programme.NameOfZone(z)}
 	if whole {
 		hint := programme.HintOf(z)
 		head.Area, head.Kind, head.Hint, head.Cable = z.Area, z.Kind, &hint, w.cableOf(z)
-		if len(w.a.Detectors()) > manyRows && slices.ContainsFunc([]string{" ", ",", ":"}, func(end string) bool {
+		if many && slices.ContainsFunc([]string{" ", ",", ":"}, func(end string) bool {
 			return strings.HasPrefix(z.Name, z.Area+end)
 		}) {
 			head.Area = "" // its name begins with it

@@ -37,7 +37,7 @@ func graded(all []judge.Finding) words.Graded {
 func (w writer) outstanding() Section {
 	var items Items
 	add := func(f judge.Finding, tone Tone) {
-		items = append(items, Item{Mark: f.ID, Tone: tone, Grade: w.say(words.Grade(f.Severity())),
+		items = append(items, Item{Front: len(items) + 1, Mark: f.ID, Tone: tone, Grade: w.say(words.Grade(f.Severity())),
 			Sign: graveLooks[f.Severity()], About: w.say(f.Subject),
 			Text: w.say(words.Matter{Of: f}), Then: w.say(words.ToDo{Of: f, Undertaken: w.undertaken(f)})})
 	}
@@ -53,7 +53,9 @@ func (w writer) outstanding() Section {
 	}
 	marks := w.quiet(words.MarksNote)
 	marks.Leads = true
-	return w.section(words.OutstandingHeading, marks, items)
+	s := w.section(words.OutstandingHeading, marks, items)
+	s.Elsewhere = w.say(words.FrontShowsNote)
+	return s
 }
 
 func (w writer) undertaken(f judge.Finding) *record.Undertaken {

@@ -137,8 +137,8 @@ func create(ctx context.Context, v job.Visit, o Options, done Certified) (Certif
 	return done, nil
 }
 
-// keptBy gives the photographs of a visit. One that is gone is lost.
-func keptBy(v job.Visit) evidence.Photographs {
+// KeptBy gives the photographs of a visit. One that is gone is lost.
+func KeptBy(v job.Visit) evidence.Photographs {
 	return func(p record.Photograph) ([]byte, error) {
 		content, err := v.Photograph(p)
 		if errors.Is(err, job.ErrPhotographGone) {
@@ -151,7 +151,7 @@ func keptBy(v job.Visit) evidence.Photographs {
 // made is the file, sealed. The time stamp that it promises may not be had: then it is made
 // again and promises none.
 func made(ctx context.Context, v job.Visit, contents journal.Contents, o Options, done *Certified) ([]byte, error) {
-	parts, err := evidence.Make(contents, keptBy(v),
+	parts, err := evidence.Make(contents, KeptBy(v),
 		evidence.Making{Language: o.Language, Revision: done.Revision, Summary: done.Summary, Tool: o.Tool,
 			Made: o.Clock.Now().UTC().Truncate(time.Second), SealedBy: o.Key.seal(), TimeStamped: o.Key.Identity != nil && o.Stamp.URL != ""})
 	if err != nil {

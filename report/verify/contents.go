@@ -63,6 +63,9 @@ func (r *Report) checkContents(f *pdffile.File, sealed []byte, at place, o Optio
 	if err != nil {
 		return err
 	}
+	if o.Written {
+		r.Written = &again.Document
+	}
 	r.compareAttached(files, statement, again)
 	if otherRules || r.ofOtherEdition(statement) {
 		if key := keyTwice(raw); key != "" {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"loopwitness/commission/judge"
+	"loopwitness/report/certificate"
 )
 
 // Outcome is what came of checking a file, of all questions together.
@@ -83,6 +84,9 @@ type Report struct {
 	// Assessment is of the record in the file, judged by this version; nil if none
 	// could be read.
 	Assessment *judge.Assessment `json:"-"`
+	// Written is what its pages have to say, written by this version; nil unless it was asked for,
+	// and could be written.
+	Written *certificate.Document `json:"-"`
 
 	told map[ProblemKind]int // how many problems of a kind were found
 }
@@ -121,6 +125,7 @@ type Options struct {
 	TrustTime   Anchors // authorities of time stamps
 	Tool        string  // name and version that checks
 	Fingerprint string  // of a paper copy's record or of a key; "" for none
+	Written     bool    // keep what its pages have to say in the report
 	// Now is the time of this computer, which no time stamp can be later than; zero for
 	// that of its clock.
 	Now time.Time

@@ -1,5 +1,5 @@
-// Package wordboxes finds words that stand outside of a page, or on each other, in what `pdftotext -bbox` says of a PDF.
-// It is for tests.
+// Package wordboxes finds words that stand outside of a page, or on each other, in what `pdftotext -bbox` says of a
+// PDF. It is for tests.
 package wordboxes
 
 import (
@@ -42,8 +42,8 @@ type Fault struct {
 
 func (f Fault) String() string {
 	if f.On == (Word{}) {
-		return fmt.Sprintf("page %d: %q stands outside, at %.0f,%.0f to %.0f,%.0f", f.Page, f.Word.Text, f.Word.Left, f.Word.Top,
-			f.Word.Right, f.Word.Foot)
+		return fmt.Sprintf("page %d: %q stands outside, at %.0f,%.0f to %.0f,%.0f", f.Page, f.Word.Text, f.Word.Left,
+			f.Word.Top, f.Word.Right, f.Word.Foot)
 	}
 	return fmt.Sprintf("page %d: %q at %.0f,%.0f stands on %q at %.0f,%.0f", f.Page, f.Word.Text, f.Word.Left, f.Word.Top,
 		f.On.Text, f.On.Left, f.On.Top)

@@ -13,6 +13,7 @@ import (
 	"loopwitness/commission/ask"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/words"
+	"loopwitness/commission/words/german"
 )
 
 // An open page hears each change as it comes: what stands and stands no more, its status,
@@ -141,6 +142,14 @@ func TestWhatIsAsked(t *testing.T) {
 	say := words.English{}.Say
 	assert.Equal(t, Question{ID: "q", What: say(ask.LoopMatter), Help: say(ask.PrintedAdvice), Redo: say(ask.NoteMatter),
 		Shown: "4k7", WayBack: "back", Optional: true, Subject: "detector/1.1", Takes: Takes{Kind: "quantity", Unit: "ohm"}}, *q)
+	// What a practice voltmeter shows is written, and taken, as Germans do.
+	inGerman, _ := New(Config{Language: german.Language{}, Hosts: []string{host}})
+	reading := ask.Question{ID: "q", What: ask.SupplyVoltage{}, Takes: ask.Quantity{In: checks.Voltage}, Shown: "12.68 V"}
+	read, _ := inGerman.question(reading)
+	assert.Equal(t, "12,68 V", read.Shown)
+	answer, err := inGerman.accepted(reading, Reply{Text: read.Shown})
+	require.NoError(t, err)
+	assert.Equal(t, "12.68 V", answer.Text)
 	for _, id := range []ask.Question{{ID: programme.IDCustomer}, {ID: programme.IDCustomer + "/name"},
 		{ID: "doubted", Step: programme.IDCustomer}} {
 		assert.True(t, ofCustomer(id), id.ID)

@@ -60,13 +60,21 @@ func handedOver(q ask.Question) ask.Question {
 	return q
 }
 
+// shown is what a simulated instrument shows, "" for none: as the language writes it, and takes it.
+func (s *Server) shown(q ask.Question) string {
+	if _, quantity := q.Takes.(ask.Quantity); q.Shown == "" || !quantity {
+		return q.Shown
+	}
+	return s.say.Say(words.Measured(q.Shown))
+}
+
 // question says a question; about is what it is about, as it is shown.
 func (s *Server) question(q ask.Question) (said *Question, about []string) {
 	for _, p := range q.About {
 		about = append(about, s.say.Say(p))
 	}
 	said = &Question{ID: q.ID, What: s.say.Say(q.What), Help: s.orNone(q.Help), About: about, Takes: s.takes(q.Takes),
-		Optional: q.Optional, Back: q.Back, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: q.Shown,
+		Optional: q.Optional, Back: q.Back, WayBack: q.WayBack, Redo: s.orNone(q.Redo), Shown: s.shown(q),
 		Subject: cmp.Or(string(q.Shows), subject(q.Step))}
 	if yesNo, is := q.Takes.(ask.YesNo); is {
 		said.Danger = yesNo.Danger

@@ -159,8 +159,9 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		return ask.Answer{}, fmt.Errorf("%w: %s (%s)", ask.ErrUnanswered, q.ID, o.say.Say(q.What))
 	}
 	say := e.next()
+	told := say
 	if say == asShown && q.Shown != "" {
-		say = q.Shown
+		say, told = q.Shown, o.say.Say(words.Measured(q.Shown))
 	}
 	answer, err := typed.InCodes(q, say)
 	if err != nil {
@@ -170,7 +171,7 @@ func (o *Operator) Ask(ctx context.Context, q ask.Question) (ask.Answer, error) 
 		answer.Shown = append(answer.Shown, o.say.Say(p))
 		o.print("   " + o.say.Say(p))
 	}
-	o.print("   " + o.say.Say(q.What) + ": " + say)
+	o.print("   " + o.say.Say(q.What) + ": " + told)
 	return answer, nil
 }
 

@@ -199,12 +199,12 @@ func (c *HookConfig) read(path string, item []byte) told {
 func (t told) said() bool { return len(t.signals) > 0 || len(t.system) > 0 || t.here != nil }
 
 // ruled tells whether any rule is about a path, and whether one of them looks into JSON.
-func (c *HookConfig) ruled(path string) (any, pointed bool) {
+func (c *HookConfig) ruled(path string) (ruled, pointed bool) {
 	about := func(filter string, values ...string) {
 		if _, is := payload.Match(filter, path); !is {
 			return
 		}
-		any = true
+		ruled = true
 		for _, v := range values {
 			pointed = pointed || strings.HasPrefix(v, "/")
 		}
@@ -218,7 +218,7 @@ func (c *HookConfig) ruled(path string) (any, pointed bool) {
 	if p := c.Presence; p != nil {
 		about(p.Path, p.Value)
 	}
-	return any, pointed || c.Many != "" || strings.HasPrefix(c.ID, "/")
+	return ruled, pointed || c.Many != "" || strings.HasPrefix(c.ID, "/")
 }
 
 // quoted is a payload in quotes, so that no byte of it can disturb a screen, shortened.

@@ -29,22 +29,25 @@ type conn struct {
 	once  sync.Once
 
 	mu          sync.Mutex
-	first, last time.Time // of the reads since the request before; of all
-	ahead       bool      // first is surely of the next request
-	shaken      bool      // no handshake is among the reads
-	idle        time.Time // since when; zero for not
+	first, last time.Time     // of the reads since the request before; of all
+	waited      time.Duration // for more after first
+	ahead       bool          // first is surely of the next request
+	shaken      bool          // no handshake is among the reads
+	idle        time.Time     // since when; zero for not
 }
 
 // Read stamps.
 func (c *conn) Read(p []byte) (int, error) {
+	begun := c.clock.Now()
 	n, err := c.Conn.Read(p)
 	if n > 0 {
 		now := c.clock.Now()
 		c.mu.Lock()
 		c.last = now
+		c.waited += now.Sub(begun)
 		if c.first.IsZero() || len(p) == 1 && !c.ahead {
 			// net/http reads a single byte while a request is answered: it is of the next.
-			c.first, c.ahead = now, len(p) == 1
+			c.first, c.ahead, c.waited = now, len(p) == 1, 0
 		}
 		c.mu.Unlock()
 	}
@@ -63,14 +66,19 @@ func (c *conn) stamp(protocol int) time.Time {
 	return at
 }
 
-// over tells that a request was read to its end, and when.
-func (c *conn) over() time.Time {
+// over tells that a request was read to its end: when, and whether its sender was prompt. One that was
+// not read at once may have been there all the while.
+func (c *conn) over(protocol int, stamp time.Time) (whole time.Time, isPrompt bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	isPrompt = c.waited <= prompt
+	if protocol > 1 {
+		isPrompt = c.last.Sub(stamp) <= prompt
+	}
 	if !c.ahead {
 		c.first = time.Time{}
 	}
-	return c.last
+	return c.last, isPrompt
 }
 
 // Close lets another connection stand.
@@ -84,6 +92,7 @@ type listener struct {
 	net.Listener
 	clock  clock.Clock
 	secure bool
+	most   int
 
 	mu  sync.Mutex
 	all map[*conn]bool
@@ -108,7 +117,7 @@ func (l *listener) room(c net.Conn) *conn {
 	mine := &conn{Conn: c, clock: l.clock, shaken: !l.secure, gone: l.gone}
 	l.mu.Lock()
 	var oldest *conn
-	if len(l.all) >= mostConnections {
+	if len(l.all) >= l.most {
 		if oldest = l.idlest(); oldest == nil {
 			l.mu.Unlock()
 			return nil

@@ -55,6 +55,7 @@ type Hook struct {
 	ctx         context.Context
 	end         context.CancelFunc
 	at          net.Addr
+	serving     sync.WaitGroup
 
 	calls, large chan struct{}
 
@@ -116,7 +117,8 @@ func (h *Hook) serve(l net.Listener, to signal.Receiver) error {
 	}
 	h.to, h.at = to, l.Addr()
 	h.ctx, h.end = context.WithCancel(context.Background())
-	stamping := &listener{Listener: l, clock: h.clock, secure: secure != nil, all: map[*conn]bool{}}
+	stamping := &listener{Listener: l, clock: h.clock, secure: secure != nil, most: mostConnections,
+		all: map[*conn]bool{}}
 	const mostStreams, window = 16, 64 << 10
 	h.server = &http.Server{Handler: http.HandlerFunc(h.call), TLSConfig: secure, ReadHeaderTimeout: headersWithin,
 		ReadTimeout: wholeWithin, WriteTimeout: wholeWithin + keptWithin + closeWithin, IdleTimeout: idleFor,
@@ -124,13 +126,13 @@ func (h *Hook) serve(l net.Listener, to signal.Receiver) error {
 		ErrorLog: log.New(io.Discard, "", 0),
 		HTTP2: &http.HTTP2Config{MaxConcurrentStreams: mostStreams, MaxReceiveBufferPerStream: window,
 			MaxReceiveBufferPerConnection: 4 * window}}
-	go func() {
+	h.serving.Go(func() {
 		if secure != nil {
 			_ = h.server.ServeTLS(stamping, "", "")
 			return
 		}
 		_ = h.server.Serve(stamping)
-	}()
+	})
 	return nil
 }
 
@@ -169,6 +171,7 @@ func (h *Hook) Close() error {
 		return nil
 	}
 	h.end()
+	defer h.serving.Wait() // who listens here next finds the port free
 	ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
 	defer cancel()
 	if h.server.Shutdown(ctx) != nil {
@@ -228,13 +231,13 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 		return &refusal{http.StatusServiceUnavailable, "too many calls at a time", retryAfter}
 	}
 	body, no := h.body(w, r)
-	whole := c.over()
+	whole, isPrompt := c.over(r.ProtoMajor, came.At)
 	if no != nil {
 		return no
 	}
 	w.Header().Del("Connection")
 	came.Body = quoted(body)
-	if now := h.clock.Now(); now.Sub(came.At) > prompt && whole.After(came.At) {
+	if !isPrompt {
 		came.At = whole
 	}
 	all, err := items(body, k, h.config.Many, pointed || k != plain)

@@ -49,7 +49,7 @@ var germanMatters = map[ask.Matter]string{
 	ask.CustomerMatter:    "Vertreter des Kunden: Name",
 	ask.PositionMatter:    "Funktion dieser Person",
 	ask.RefusalMatter:     "Was sagt die Person dazu?",
-	ask.CalledMatter:      "Wie möchte er genannt werden? Leer lassen, wenn gar nicht.",
+	ask.CalledMatter:      "Wie möchte die Person genannt werden? Leer lassen, wenn gar nicht.",
 	ask.AbsenceMatter:     "Warum unterschreibt niemand für den Kunden?",
 	ask.CalibrationMatter: "Kalibriert bis, falls bekannt",
 	ask.UncertaintyMatter: "Unsicherheit der Messwerte bei 12 V (95 %), falls bekannt",

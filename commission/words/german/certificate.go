@@ -60,13 +60,12 @@ var germanHeadings = map[words.Heading]string{
 }
 
 var germanWarnings = map[words.Warning]string{
-	words.SimulatedWarning: "SIMULIERT: Übung, kein Nachweis für irgendeine Anlage",
+	words.SimulatedWarning: "SIMULIERT: Übung, kein Nachweis für eine Anlage",
 	words.ThrowAwayWarning: "mit einem Wegwerfschlüssel versiegelt",
 	words.UnsignedWarning:  "nicht signiert",
 }
 
 var germanLabels = map[words.Label]string{
-	words.NotTestedLabel:  "nicht geprüft oder nicht gemessen",
 	words.PremisesLabel:   "Objekt",
 	words.CustomerLabel:   "Kunde",
 	words.UseLabel:        "Nutzung, Bereich",

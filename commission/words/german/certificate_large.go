@@ -19,8 +19,8 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 		return text, text != ""
 	case words.Note:
 		text := map[words.Note]string{
-			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das Berechnete. " +
-				"Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
+			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das " +
+				"Berechnete. Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
 			words.LoopsShared: "Linien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Kabel kaum etwas " +
 				"ändern: Was darin steht, gilt für alle.",
 		}[p]
@@ -37,8 +37,8 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 		slices.Sort(rules)
 		from, to := words.FromTo(l.Units, p.From, p.To, l.Number)
 		return fmt.Sprintf("%s V; Kabel von %s bis %s (%s); %s bis %s; jede steht im Anhang (%s)",
-			l.Number(p.Supply, words.AsNeeded), from, to, strings.Join(rules, "; "),
-			milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
+			l.Number(p.Supply, words.AsNeeded), from, to,
+			strings.Join(rules, "; "), milli(p.CurrentFrom), milli(p.CurrentTo), strings.TrimPrefix(l.Say(p.Annex), "Anhang: ")), true
 	case words.FedBy:
 		text := l.run(p.Row.Length) + " mit " + l.conductor(p.Row.Conductor)
 		if p.Row.After != "" {

@@ -9,7 +9,8 @@ var germanNotes = map[words.Note]string{
 		"beurteilt sie.",
 	words.UnshownNote: "‹…›: Buchstaben einer Schrift, oder ein Zeichen, die diese Seiten nicht zeigen können. Die angehängte " +
 		"Aufzeichnung hat sie, wie sie eingegeben wurden.",
-	words.NoneNote: "Keine.",
+	words.NoneNote:       "Keine.",
+	words.FrontShowsNote: "Was die Liste auf Seite eins ganz zeigt, steht hier nicht noch einmal.",
 	words.MarksNote: "F: ein Mangel, zu beheben und erneut zu prüfen. L: eine Einschränkung dessen, was diese " +
 		"Bescheinigung zeigt. N: eine ständige Anmerkung, die nichts einschränkt. Gefahr: sofort handeln. Fehler: " +
 		"zu beheben oder zu prüfen. Hinweis: wissenswert oder noch zu zeigen. Das Schwerste steht zuerst.",

@@ -2,9 +2,9 @@ package german
 
 import (
 	"fmt"
-	"strings"
 
 	"loopwitness/commission/programme"
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 )
 
@@ -41,12 +41,20 @@ func (l Language) cumulativeSays(p words.CumulativeSays) string {
 	if p.Name != "" {
 		text += ": " + p.Name
 	}
-	var limits []string
-	for _, limit := range p.Limits {
-		limits = append(limits, l.Number(limit, words.AsNeeded)+" s")
+	switch {
+	case len(p.Limits) > 1:
+		text += ". Gestrichelt: die Grenzen, jede für ihre Melderarten"
+	case len(p.Limits) == 1:
+		text += ". Gestrichelt: die Grenze"
 	}
-	return text + ". Gestrichelt: Grenzen von " + strings.Join(limits, ", ") + ", jede für ihre Arten. Striche unten: " +
-		tries(p.Trials) + ", auch frühere desselben Melders."
+	if p.Trials > p.N {
+		text += fmt.Sprintf(". Striche unten: alle %d Versuche, auch die früheren", p.Trials)
+	}
+	text += "."
+	if p.Slow > 0 {
+		text += fmt.Sprintf(" Nicht darunter: %d Melder von Arten, die ihre eigene Zeit brauchen.", p.Slow)
+	}
+	return text
 }
 
 func (l Language) orderSays(p words.OrderSays) string {
@@ -54,24 +62,36 @@ func (l Language) orderSays(p words.OrderSays) string {
 	if p.Name != "" {
 		text += fmt.Sprintf(" Rechtzeitig und der Grenze am nächsten: %s, %s %%.", p.Name, l.Number(p.Nearest, 0))
 	}
-	if p.Other > 0 {
-		text += fmt.Sprintf(" Kreuze: %s nicht rechtzeitig oder unentschieden.", tries(p.Other))
+	if len(p.Other) > 0 {
+		text += " Kreuze, nicht rechtzeitig oder unentschieden: " + fewPoints(p.Other) + "."
 	}
-	if p.Silent > 0 {
-		text += fmt.Sprintf(" Am oberen Rand: %s ohne jede Meldung.", tries(p.Silent))
+	if len(p.Silent) > 0 {
+		text += " Kreuze am oberen Rand, ohne jede Meldung: " + fewPoints(p.Silent) + "."
 	}
-	if p.Other+p.Silent == 0 {
-		text += " Keiner war zu spät."
+	if len(p.Other)+len(p.Silent) == 0 {
+		return text + " Keiner war zu spät."
 	}
-	return text
+	return text + " Was aus jedem wurde, steht in der Liste der Melder."
+}
+
+// fewPoints names some points, each once, and counts the rest.
+func fewPoints(all []site.Point) string {
+	names, more := words.Few(all)
+	if more > 0 {
+		return fmt.Sprintf("%s und %d weitere", names, more)
+	}
+	return names
 }
 
 func (l Language) supplySays(p words.SupplySays) string {
-	text := "Jede Marke ist eine Ablesung."
-	if p.Uncertainty > 0 {
-		text = fmt.Sprintf("Jede Marke ist eine Ablesung, ihr senkrechter Strich die Unsicherheit: höchstens ± %s V.",
-			l.Number(p.Uncertainty, 2))
+	text := "Jede Marke ist eine Ablesung"
+	switch {
+	case p.Drawn:
+		text += fmt.Sprintf(", ihr senkrechter Strich die Unsicherheit: höchstens ± %s V", l.Number(p.Uncertainty, 2))
+	case p.Uncertainty > 0:
+		text += fmt.Sprintf(", höchstens ± %s V", l.Number(p.Uncertainty, 2))
 	}
+	text += "."
 	if p.Lowest > 0 {
 		text += fmt.Sprintf(" Ohne Netz, insgesamt %s lang, war der niedrigste Wert %s V", l.Duration(p.Off),
 			l.Number(p.Lowest, 2))

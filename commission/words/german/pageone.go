@@ -86,7 +86,7 @@ var germanFrontHeadings = map[words.Heading]string{
 }
 
 var germanFrontLabels = map[words.FrontLabel]string{
-	words.TestedBy: "geprüft von", words.TestedFor: "für", words.SealedBy: "versiegelt mit dem Schlüssel von",
+	words.TestedBy: "geprüft von", words.TestedFor: "für", words.SealedBy: "versiegelt von",
 	words.OnTest: "Anlage auf Test", words.NextDueOn: "nächster Termin fällig", words.Address: "Anschrift",
 	words.FrontWhat: "Was ist, und was zu tun ist", words.FrontPart: "Teil", words.FrontWho: "Wer, bis wann",
 }
@@ -121,7 +121,13 @@ var germanFrontFigures = map[words.FrontFigure]string{
 func (l Language) frontFacts(p words.Phrase) string {
 	switch p := p.(type) {
 	case words.OnTestTimes:
-		return orNot(p.From) + " bis " + orNot(p.To)
+		switch {
+		case p.To == "":
+			return "ab " + named(p.From)
+		case p.From == "":
+			return "bis " + named(p.To)
+		}
+		return named(p.From) + " bis " + named(p.To)
 	case words.KeyBegins:
 		return "Schlüssel " + p.Digits + " …"
 	case words.DueOn:
@@ -139,9 +145,9 @@ func (l Language) frontFacts(p words.Phrase) string {
 		case p.Of.None || !p.Of.Agreed:
 			return ""
 		case p.Of.Due.IsZero():
-			return named(p.Of.Interval.Text) + " nach dem letzten Termin an der ganzen Anlage"
+			return l.interval(p.Of.Interval) + " nach dem letzten Termin an der ganzen Anlage"
 		}
-		return named(p.Of.Interval.Text) + " nach dem " + l.Date(p.Of.From)
+		return l.interval(p.Of.Interval) + " nach dem " + l.Date(p.Of.From)
 	case words.TakenOn:
 		return l.takenOn(p.Of)
 	case words.SummaryOf:
@@ -153,8 +159,6 @@ func (l Language) frontFacts(p words.Phrase) string {
 	}
 	return ""
 }
-
-func orNot(typed string) string { return orElse(named(typed), "nicht angegeben") }
 
 func orElse(text, other string) string {
 	if text == "" {
@@ -172,7 +176,7 @@ func (l Language) takenOn(u *record.Undertaken) string {
 		parts = append(parts, named(u.Who))
 	}
 	if u.By != "" {
-		parts = append(parts, "bis "+u.By)
+		parts = append(parts, "bis "+l.day(u.By))
 	}
 	if u.Action != "" {
 		parts = append(parts, l.Say(u.Action))
@@ -229,19 +233,19 @@ func (l Language) frontLooks(p words.Phrase) string {
 		if p.InWattHours {
 			unit = " Wh"
 		}
-		fitted := p.Fitted
+		fitted := l.quantity(p.Fitted)
 		if fitted == "" {
 			fitted = l.Number(p.Of, 1) + unit
 		}
 		return l.Number(p.Need, 1) + unit + " von " + fitted
 	case words.StandbyFor:
-		text := named(p.Standby)
+		text := named(l.quantity(p.Standby))
 		if p.Alarm != "" {
-			text += ", dann " + named(p.Alarm) + " Alarm"
+			text += ", dann " + named(l.quantity(p.Alarm)) + " Alarm"
 		}
 		return text
 	case words.AlarmInShort:
-		text := count(p.Instants, "Zeitpunkt", "Zeitpunkte") + " eines Alarms, gezählt ab dem Einbruch"
+		text := count(p.Instants, "Zeitpunkt", "Zeitpunkte") + " eines Alarms, gezählt ab der Auslösung"
 		if p.Never > 0 {
 			text += fmt.Sprintf("; %d weitere blieben aus", p.Never)
 		}

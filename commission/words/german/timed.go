@@ -49,11 +49,6 @@ func (l Language) ofTimed(p words.Phrase) (string, bool) {
 		return cueMarks(p), true
 	case words.Devices:
 		return devices(p.Of), true
-	case words.ProvedFigure:
-		if p.NotTimed > 0 {
-			return fmt.Sprintf("Melder nachgewiesen, %d ohne Zeit", p.NotTimed), true
-		}
-		return "Melder nachgewiesen", true
 	case words.TouchedAt:
 		return strings.Replace(p.At.Format("15:04:05.000"), ".", ",", 1), true
 	case words.Between:
