@@ -17,12 +17,13 @@ import (
 // Bench is how a practice controller speaks, so that the file's own rules understand it.
 func (c Config) Bench() bench.Config {
 	b := bench.Config{Practice: c.Practice, HTTP: c.HTTP}
-	switch c.Way {
-	case "mqtt":
+	if c.MQTT.Broker != nil {
 		b.MQTT = &c.MQTT
-	case "webhook":
+	}
+	if c.Hook.At != "" {
 		b.Hook = &c.Hook
-	case "poll":
+	}
+	if c.Poll.URL != "" {
 		b.Poll = &c.Poll
 	}
 	return b

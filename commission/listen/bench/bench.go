@@ -10,6 +10,7 @@ package bench
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
 	"time"
 
@@ -65,8 +66,9 @@ type way interface {
 	signal(address string, s signal.State)
 	system(a signal.Aspect, present bool)
 	volt(v float64)
-	leave()  // as a controller does that loses its power
-	arrive() // and tells all again
+	reports(address string) bool // any rule has it
+	leave()                      // as a controller does that loses its power
+	arrive()                     // and tells all again
 	close()
 }
 
@@ -161,6 +163,9 @@ func (b *Bench) Start(ctx context.Context) error {
 			return errors.Join(err, b.Close())
 		}
 	}
+	for i := range b.site.Zones {
+		b.unreported(b.site.Zones[i].Address)
+	}
 	b.every(sampleEvery, func() {
 		v := b.building.Volts()
 		b.speak(func(w way) { w.volt(v) })
@@ -168,6 +173,16 @@ func (b *Bench) Start(ctx context.Context) error {
 	b.every(lookEvery, b.look)
 	b.Do(Command{Do: Again})
 	return nil
+}
+
+// unreported tells of an address that no rule of the file is about.
+func (b *Bench) unreported(address string) {
+	b.mu.Lock()
+	reported := slices.ContainsFunc(b.ways, func(w way) bool { return w.reports(address) })
+	b.mu.Unlock()
+	if !reported {
+		b.tell(Event{What: NotReported, Of: address})
+	}
 }
 
 func (b *Bench) every(d time.Duration, do func()) {

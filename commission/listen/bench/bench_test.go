@@ -312,6 +312,8 @@ func TestRaisesAlarms(t *testing.T) {
 		Rule: states("")}}}
 	b, events := running(t, Config{Poll: &config}, Scenario{Building: simulated.Options{
 		Delays: map[string]time.Duration{"z1": time.Millisecond, "z2": time.Millisecond}}})
+	assert.True(t, events.has(NotReported, "z2", ""))
+	assert.False(t, events.has(NotReported, "z1", ""))
 	b.Do(Command{Do: Set}) // and thought better of
 	events.shows(t, Itself, "setting", "yes")
 	b.Do(Command{Do: Unset})

@@ -29,9 +29,7 @@ func (w *broker) start(ctx context.Context) error {
 	w.b.mu.Lock()
 	for i := range w.b.site.Zones {
 		a := w.b.site.Zones[i].Address
-		if _, is := w.stand(a, w.b.states[a]); !is {
-			defer w.b.tell(Event{What: NotReported, Of: a})
-		}
+		w.stand(a, w.b.states[a])
 	}
 	for _, r := range w.config.System {
 		w.on(written(r.Topic)).put(r.Value, said(r.Present, r.Absent, false))
@@ -111,6 +109,13 @@ func (w *broker) volt(v float64) {
 		w.standsAt(v)
 		w.say(u.Topic)
 	}
+}
+
+func (w *broker) reports(address string) bool {
+	return slices.ContainsFunc(w.config.Signals, func(r mqtt.SignalRule) bool {
+		_, is := w.known.reporting(r.Topic, r.Address, address)
+		return is
+	})
 }
 
 func (w *broker) leave() { w.speaker.Drop() }

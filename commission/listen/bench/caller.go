@@ -82,12 +82,6 @@ func (w *caller) start(context.Context) error {
 	w.client = &http.Client{Transport: over, Timeout: callWithin,
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 	w.b.mu.Lock()
-	for i := range w.b.site.Zones {
-		a := w.b.site.Zones[i].Address
-		if !w.knows(a) {
-			defer w.b.tell(Event{What: NotReported, Of: a})
-		}
-	}
 	for _, r := range w.config.System {
 		w.on(written(r.Path)).put(r.Value, said(r.Present, r.Absent, false))
 	}
@@ -126,8 +120,7 @@ func (w *caller) on(path string) *text {
 	return t
 }
 
-// knows tells whether any rule reports an address.
-func (w *caller) knows(address string) bool {
+func (w *caller) reports(address string) bool {
 	return slices.ContainsFunc(w.config.Signals, func(r web.HookSignal) bool {
 		_, is := w.known.reporting(r.Path, r.Address, address)
 		return is || strings.HasPrefix(r.Address, "/") && r.Value != ""

@@ -11,6 +11,7 @@ import (
 	"net"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -210,6 +211,11 @@ func (w *server) system(a signal.Aspect, present bool) {
 			w.text.put(r.Value, said(r.Present, r.Absent, present))
 		}
 	}
+}
+
+func (w *server) reports(address string) bool {
+	return w.poll != nil && slices.ContainsFunc(w.poll.Signals,
+		func(r web.PollSignal) bool { return r.Address == address })
 }
 
 func (w *server) volt(float64) {}
