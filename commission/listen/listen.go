@@ -36,6 +36,8 @@ type Config struct {
 	Poll      web.PollConfig
 	HTTP      *web.SwitchConfig // outputs beside those of the way; nil for none
 	Simulated simulated.Options
+	// Practice says that what is listened to is no installation: the record says so for ever.
+	Practice bool
 }
 
 // Keyboard is what a site without a controller.yaml is listened to with.

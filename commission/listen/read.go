@@ -28,6 +28,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 	for _, way := range c.Each() {
 		r.way(top, way, &c)
 	}
+	c.practice(r, top)
 	if top.Has("http") {
 		if c.By("keyboard") || c.By("simulated") {
 			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")

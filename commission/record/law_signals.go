@@ -92,9 +92,10 @@ func IsWay(l signal.Listening) bool {
 	}
 	l.UncertaintyNS = 0
 	ways := []signal.Listening{
-		{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled, Tells: l.Tells},
-		{Way: signal.OverHook, TimedBy: signal.ByComputer, Tells: l.Tells},
-		{Way: signal.ByPolling, TimedBy: signal.ByComputer, Tells: l.Tells, AskedNS: max(1, l.AskedNS)},
+		{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Simulated: l.Simulated, Sampled: l.Sampled, Tells: l.Tells},
+		{Way: signal.OverHook, TimedBy: signal.ByComputer, Simulated: l.Simulated, Tells: l.Tells},
+		{Way: signal.ByPolling, TimedBy: signal.ByComputer, Simulated: l.Simulated, Tells: l.Tells,
+			AskedNS: max(1, l.AskedNS)},
 		{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true},
 		{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true, Tells: l.Tells},
 		{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true, Tells: l.Tells}}

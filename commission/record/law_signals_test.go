@@ -67,7 +67,11 @@ func TestEachWayHasItsTiming(t *testing.T) {
 		{"a broker timed by hand", with(overMQTT, func(l *signal.Listening) { l.TimedBy = signal.ByHand }), true},
 		{"keys timed by a computer", with(byKeys, func(l *signal.Listening) { l.TimedBy = signal.ByComputer }), true},
 		{"keys not by hand", with(byKeys, func(l *signal.Listening) { l.ByHand = false }), true},
-		{"a simulated broker", with(overMQTT, func(l *signal.Listening) { l.Simulated = true }), true},
+		{"a broker, for practice", with(overMQTT, func(l *signal.Listening) { l.Simulated = true }), false},
+		{"a web hook, for practice", with(overMQTT, func(l *signal.Listening) {
+			l.Way, l.Simulated = signal.OverHook, true
+		}), false},
+		{"keys, for practice", with(byKeys, func(l *signal.Listening) { l.Simulated = true }), true},
 		{"simulated, timed by a computer", with(seeded, func(l *signal.Listening) { l.TimedBy = signal.ByComputer }), true},
 		{"simulated, not said", with(seeded, func(l *signal.Listening) { l.Simulated = false }), true},
 		{"in simulated time, not said", with(inNoTime, func(l *signal.Listening) { l.Simulated = false }), true},

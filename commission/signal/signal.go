@@ -60,9 +60,9 @@ type Listening struct {
 	Way           Way    `json:"way"`
 	TimedBy       Timing `json:"timed_by"`
 	UncertaintyNS int64  `json:"uncertainty_nanosecond"`
-	Simulated     bool   `json:"simulated,omitempty"`
-	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
-	Sampled       bool   `json:"sampled,omitempty"` // the controller tells the voltage of its supply
+	Simulated     bool   `json:"simulated,omitempty"` // it is practice, over whatever way
+	ByHand        bool   `json:"by_hand,omitempty"`   // the technician's keys are the signals
+	Sampled       bool   `json:"sampled,omitempty"`   // the controller tells the voltage of its supply
 	// Tells are the aspects of itself that the controller tells.
 	Tells []Aspect `json:"tells,omitempty"`
 	// AskedNS is for ByPolling the longest time between the question before and an answer, in

@@ -18,6 +18,7 @@ type Config struct {
 	Presence       *PresenceRule
 	Supply         *SupplyRule
 	System         []SystemRule
+	Practice       bool // what is listened to is no installation
 }
 
 // SignalRule says which topics report which addresses, and what payloads mean.

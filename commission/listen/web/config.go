@@ -23,6 +23,7 @@ type HookConfig struct {
 	Signals           []HookSignal
 	System            []HookSystem
 	Presence          *HookPresence
+	Practice          bool // what calls is no installation
 }
 
 // HookSignal says which paths report which addresses, and what bodies mean.
@@ -59,9 +60,10 @@ type PollConfig struct {
 	URL            string // http, https; no user part
 	Every, Timeout time.Duration
 	Login
-	CAFile  string // PEM, for TLS with a private authority
-	Signals []PollSignal
-	System  []Itself
+	CAFile   string // PEM, for TLS with a private authority
+	Signals  []PollSignal
+	System   []Itself
+	Practice bool // what is asked is no installation
 }
 
 // PollSignal says where in an answer an address stands, and what that means.

@@ -94,7 +94,7 @@ func (h *Hook) Watch(f func(Came)) { h.watch = f }
 // About describes the source.
 func (h *Hook) About() signal.Listening {
 	return signal.Listening{Way: signal.OverHook, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds(),
-		Tells: tells(ofItself(h.config.System))}
+		Simulated: h.config.Practice, Tells: tells(ofItself(h.config.System))}
 }
 
 // Start listens; it fails where that cannot be done.
@@ -286,6 +286,8 @@ func (h *Hook) admit(w http.ResponseWriter, r *http.Request) (path string, point
 	}
 	ruled, pointed := h.config.ruled(path)
 	switch {
+	case r.Header.Get(PracticeHeader) != "" && !h.config.Practice:
+		return path, false, &refusal{http.StatusForbidden, ErrPractice.Error(), ""}
 	case !ruled:
 		return path, false, &refusal{http.StatusNotFound, "no rule of controller.yaml is about this path", ""}
 	case r.Method != http.MethodPost && r.Method != http.MethodPut:

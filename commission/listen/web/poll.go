@@ -79,7 +79,8 @@ func (c *PollConfig) between() time.Duration { return c.Every + c.Timeout }
 func (p *Poll) About() signal.Listening {
 	asked := p.config.between()
 	return signal.Listening{Way: signal.ByPolling, TimedBy: signal.ByComputer,
-		UncertaintyNS: (asked + uncertainty).Nanoseconds(), AskedNS: asked.Nanoseconds(), Tells: tells(p.config.System)}
+		UncertaintyNS: (asked + uncertainty).Nanoseconds(), AskedNS: asked.Nanoseconds(), Simulated: p.config.Practice,
+		Tells: tells(p.config.System)}
 }
 
 // Start asks once, and fails if that does; then it goes on asking until Close.
@@ -165,6 +166,8 @@ func (p *Poll) ask(ctx context.Context) (answer, error) {
 	defer func() { _ = came.Body.Close() }()
 	a.at = *first.Load()
 	switch {
+	case came.Header.Get(PracticeHeader) != "" && !p.config.Practice:
+		return a, ErrPractice
 	case came.StatusCode == http.StatusNotModified && p.etag != "":
 		a.unchanged = true
 		return a, nil
