@@ -46,7 +46,7 @@ func ReadScenario(name string, data []byte, s *site.Site) (bench.Scenario, error
 	if err != nil {
 		return bench.Scenario{}, err
 	}
-	r := &reader{yamlReader, s}
+	r := &reader{Reader: yamlReader, site: s}
 	var all bench.Scenario
 	if n := fields.Node("building"); n != nil {
 		all.Building = r.simulated(section{r.Fields(n, "building", keys.Under("simulated")...), "simulated"})

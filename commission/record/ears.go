@@ -183,8 +183,8 @@ func areEars(l signal.Listening) bool {
 		}
 	}
 	all := signal.Together(l.Ears)
-	return l.TimedBy == all.TimedBy && l.Sampled == all.Sampled && slices.Equal(l.Tells, all.Tells) && !l.Simulated &&
-		!l.ByHand && l.AskedNS == 0
+	return l.TimedBy == all.TimedBy && l.Sampled == all.Sampled && slices.Equal(l.Tells, all.Tells) &&
+		l.Simulated == all.Simulated && !l.ByHand && l.AskedNS == 0
 }
 
 // uncertainAsItsWay tells whether times are known as well as is said: of several, as the worst is.

@@ -12,6 +12,7 @@ func Together(ears []Listening) Listening {
 	for _, ear := range ears {
 		l.UncertaintyNS = max(l.UncertaintyNS, ear.UncertaintyNS)
 		l.Sampled = l.Sampled || ear.Sampled
+		l.Simulated = l.Simulated || ear.Simulated
 		for _, a := range ear.Tells {
 			if !slices.Contains(l.Tells, a) {
 				l.Tells = append(l.Tells, a)
