@@ -66,12 +66,15 @@ func follow(ctx context.Context, s streams, f job.Folder, all bool) error {
 	if err != nil {
 		return err
 	}
-	h := &heardLive{streams: s, site: st, begun: time.Now(), strangers: map[string]int{}}
-	switch config.Way {
-	case "mqtt":
-		return h.overMQTT(ctx, config.MQTT, all)
-	case "simulated":
+	h := &heardLive{streams: s, site: st, begun: time.Now(), strangers: map[string]int{},
+		connected: "connected; the broker lets the topics be read"}
+	switch {
+	case len(config.Ways) > 0:
+		return h.several(ctx, config, all)
+	case config.Way == "simulated":
 		return h.simulated(ctx, f)
+	case config.Way != "keyboard":
+		return h.overWay(ctx, config, config.Way, all)
 	}
 	return fmt.Errorf("nothing can be listened to where signals come by the keyboard; write in %s how the controller is "+
 		"listened to, see: loopwitness site keys listen mqtt", f.ControllerPath())
@@ -82,6 +85,8 @@ type heardLive struct {
 	streams
 	site  *site.Site // nil for none
 	begun time.Time
+	// connected is what is said when the connection is there.
+	connected string
 
 	mu        sync.Mutex // of all below, and of what is printed
 	messages  int
@@ -159,7 +164,7 @@ func (h *heardLive) Signal(s signal.Signal) {
 func (h *heardLive) Connection(c signal.Connection) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	text := "connected; the broker lets the topics be read"
+	text := h.connected
 	if !c.Up {
 		text = strings.TrimSuffix("NOT CONNECTED: "+c.Detail, ": ")
 	}

@@ -33,12 +33,18 @@ func (s streams) aspectsHeard(t mqtt.Tried) {
 	if len(t.Tells) == 0 {
 		return
 	}
-	var told, never []string
-	for _, aspect := range t.Tells {
-		came := slices.ContainsFunc(t.Rules, func(r mqtt.RuleTried) bool {
+	s.aspectsTold(t.Tells, func(aspect signal.Aspect) bool {
+		return slices.ContainsFunc(t.Rules, func(r mqtt.RuleTried) bool {
 			return slices.ContainsFunc(r.Heard, func(h mqtt.Heard) bool { return slices.Contains(h.Aspects, aspect) })
 		})
-		if name := english.Say(aspect); came {
+	})
+}
+
+// aspectsTold tells which of some aspects came, and which never did.
+func (s streams) aspectsTold(tells []signal.Aspect, came func(signal.Aspect) bool) {
+	var told, never []string
+	for _, aspect := range tells {
+		if name := english.Say(aspect); came(aspect) {
 			told = append(told, name)
 		} else {
 			never = append(never, name)

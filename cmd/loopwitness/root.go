@@ -77,7 +77,7 @@ func newRoot(s streams) *cobra.Command {
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(newSite(s), newListen(s), newLimits(s), newVisit(s), newCertify(s), newVerify(s), newRecord(s),
-		newKey(s), newDue(s), newDemo(s), newRehearse(s), newCalc(s), newCompare(s))
+		newKey(s), newDue(s), newDemo(s), newRehearse(s), newBench(s), newCalc(s), newCompare(s))
 	return root
 }
 

@@ -13,6 +13,7 @@ import (
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
+	"loopwitness/commission/words"
 )
 
 func simulatedTimeFlag(cmd *cobra.Command, is *bool) {
@@ -39,15 +40,21 @@ func (o visitOptions) source(f job.Folder, st *site.Site, c clock.Clock) (signal
 	if err != nil || !o.simulatedTime {
 		return source, err
 	}
-	if !isSimulated(source) {
+	if _, is := source.(*simulated.Controller); !is {
 		return nil, fmt.Errorf("time can be simulated only where the controller is; write listen: simulated in %s, "+
 			"or leave --simulated-time out", f.ControllerPath())
 	}
 	return source, nil
 }
 
+// practice says that a visit with the source is an exercise, where it is.
+func (s streams) practice(source signal.Source) {
+	if isSimulated(source) {
+		s.say("%s", s.around(words.PracticeVisit))
+	}
+}
+
 // isSimulated tells whether a visit with the source is an exercise.
 func isSimulated(source signal.Source) bool {
-	_, is := source.(*simulated.Controller)
-	return is
+	return source.About().Simulated
 }

@@ -12,6 +12,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/screen"
+	"loopwitness/commission/listen"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/site"
 )
@@ -25,8 +26,40 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 	if err != nil {
 		return err
 	}
-	if config.Way != "mqtt" {
-		s.say("\nNothing to connect to: controller.yaml listens by %s.", config.Way)
+	var errs []error
+	for _, way := range config.Each() {
+		if len(config.Ways) > 0 {
+			s.ofWay(config, way, st)
+		}
+		errs = append(errs, s.tryWay(ctx, config, way, st, listen))
+	}
+	return errors.Join(errs...)
+}
+
+// ofWay tells which zones belong to one of several ways, which are listened to one after the other.
+func (s streams) ofWay(c listen.Config, way string, st *site.Site) {
+	var numbers []string
+	for i := range st.Zones {
+		if z := &st.Zones[i]; slices.Contains(c.WaysOf(z.Address), way) {
+			numbers = append(numbers, strconv.Itoa(z.Number))
+		}
+	}
+	s.say("")
+	s.zoneList("The zones that belong to "+way+": ", numbers)
+}
+
+// tryWay listens in one way for a while and tells what came.
+func (s streams) tryWay(ctx context.Context, config listen.Config, way string, st *site.Site,
+	listen time.Duration,
+) error {
+	switch way {
+	case "webhook":
+		return s.tryHook(ctx, config.Hook, st, listen)
+	case "poll":
+		return s.tryPoll(ctx, config.Poll, st, listen)
+	case "mqtt":
+	default:
+		s.say("\nNothing to connect to: controller.yaml listens by %s.", way)
 		return nil
 	}
 	s.say("\nListening to %s for %s; operate a detector of each zone. Ctrl-C ends it early.",
@@ -119,9 +152,14 @@ func (s streams) zonesHeard(t mqtt.Tried, st *site.Site) {
 			}
 		}
 	}
+	s.zonesCame(st, func(address string) bool { return came[address] })
+}
+
+// zonesCame tells from which zones something came.
+func (s streams) zonesCame(st *site.Site, came func(address string) bool) {
 	var heard, silent []string
 	for i := range st.Zones {
-		if z := &st.Zones[i]; came[z.Address] {
+		if z := &st.Zones[i]; came(z.Address) {
 			heard = append(heard, strconv.Itoa(z.Number))
 		} else {
 			silent = append(silent, strconv.Itoa(z.Number))

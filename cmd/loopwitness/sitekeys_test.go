@@ -81,8 +81,11 @@ func TestEveryKeyIsRead(t *testing.T) {
 	}
 	for _, k := range listen.Keys() {
 		file := "controller-mqtt.yaml"
-		if strings.HasPrefix(k.Path, "simulated") {
-			file = "controller-simulated.yaml"
+		for prefix, other := range map[string]string{"simulated": "simulated", "webhook": "webhook", "http": "webhook",
+			"poll": "poll"} {
+			if strings.HasPrefix(k.Path, prefix) {
+				file = "controller-" + other + ".yaml"
+			}
 		}
 		keyIsRead(t, k, file, readController)
 	}
@@ -90,7 +93,7 @@ func TestEveryKeyIsRead(t *testing.T) {
 
 // leanedOn are keys that others in the whole files, or the site, need.
 var leanedOn = []string{"zones[].end_of_line", "zones[].contact_resistor", "zones[].fault_resistor", "outputs[].level",
-	"outputs[].level_at", "mqtt", "simulated.faults[].with"}
+	"outputs[].level_at", "mqtt", "simulated.faults[].with", "webhook", "webhook.cert_file", "webhook.key_file", "poll"}
 
 // neverEmpty are keys that may be left out, but not be there without a value, and why.
 var neverEmpty = map[string]string{"brand.colour": "without its quotes, a colour is a comment"}

@@ -150,8 +150,12 @@ func (l *learning) listen(config listen.Config) error {
 	l.walk.Source, l.walk.Clock, l.walk.Photographs = source, l.clock, learntPhotographs{l.folder}
 	l.walk.Keep = func(said []learn.Said) error { l.draft.said = said; return l.draft.keep(l.folder) }
 	err = l.walk.Listen(l.ctx)
+	config.Way = notStarted(config.Way, err)
 	if err != nil && config.Way == "mqtt" {
 		return connectFailed(config.MQTT, err)
+	}
+	if err != nil && (config.Way == "webhook" || config.Way == "poll") {
+		return webFailed(err)
 	}
 	return err
 }

@@ -29,7 +29,7 @@ func (s streams) showSafety(st *site.Site, c listen.Config) error {
 
 // becomes tells what becomes of an output.
 func becomes(o *site.Output, c listen.Config) string {
-	if c.Way == "mqtt" {
+	if c.By("mqtt") {
 		switch rule := c.MQTT.Output(o); {
 		case rule == nil:
 		case rule.NoLastWill:
@@ -37,6 +37,9 @@ func becomes(o *site.Output, c listen.Config) string {
 		default:
 			return "the broker switches it off within " + checks.FormatDuration(signal.GuardedWithin)
 		}
+	}
+	if c.HTTP != nil && c.HTTP.Output(o) != nil {
+		return "IT STAYS ON: an HTTP request has no last will"
 	}
 	return "it stays on until you switch it off by hand"
 }

@@ -88,6 +88,7 @@ func resumeVisit(ctx context.Context, s streams, o visitOptions) error {
 		}
 	}
 	s.say("%s", s.around(words.VisitGoesOn, of.Name))
+	s.practice(config.Source)
 	return s.attend(ctx, v, f, of.Name, on)
 }
 

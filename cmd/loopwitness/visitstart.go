@@ -113,6 +113,7 @@ func startVisit(ctx context.Context, s streams, o visitOptions) error {
 		return advised(f, err)
 	}
 	s.say("%s", s.around(words.VisitBegun, of.Name, len(v.Record().Opened().Programme), st.Detectors()))
+	s.practice(config.Source)
 	s.learntTakenIn(f.TakeLearntIn(of, v))
 	return s.attend(ctx, v, f, of.Name, on)
 }

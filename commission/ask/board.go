@@ -15,6 +15,7 @@ type Board struct {
 	Current   site.Point      // the detector whose turn it is, "" for none
 	All, Open int             // steps of the stage
 	Connected bool
+	Deaf      []signal.Way // which of several ears hear nothing now
 	// Learnt is how far a walk through a site has come that is no visit; nil for a visit.
 	Learnt *LearningStatus
 	Zones  []BoardZone

@@ -63,6 +63,7 @@ func Of(j Job, today time.Time) []Remark {
 	f.secret()
 	f.presence()
 	f.system()
+	f.web()
 	f.battery(today)
 	f.charger()
 	f.printed()

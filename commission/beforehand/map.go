@@ -4,36 +4,22 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"loopwitness/commission/listen/mqtt"
 )
 
 // byMQTT tells whether there is a map to be looked at.
-func (f *finder) byMQTT() bool { return f.Listen.Way == "mqtt" }
+func (f *finder) byMQTT() bool { return f.Listen.By("mqtt") }
 
 // zones finds those that no signal reaches.
 func (f *finder) zones() {
-	if !f.byMQTT() {
-		return
-	}
-	var numbers []string
-	first := 0
-	for i := range f.Site.Zones {
-		z := &f.Site.Zones[i]
-		if f.reached(z.Address) {
-			continue
-		}
-		if len(numbers) == 0 {
-			first = i
-		}
-		numbers = append(numbers, strconv.Itoa(z.Number))
-	}
-	if len(numbers) > 0 {
-		f.inSite(Cannot, at("zones", first, "address"),
-			"correct the address, or add a signal for it to controller.yaml; as it is, no detector there can be proved",
-			"no signal of controller.yaml can reach zone %s", some(numbers))
+	switch {
+	case len(f.Listen.Ways) > 0:
+		f.unreached(func(address string) bool { return len(f.Listen.WaysOf(address)) > 0 })
+		f.ofEither()
+	case f.byMQTT():
+		f.unreached(f.reached)
 	}
 }
 
@@ -121,6 +107,12 @@ func (f *finder) outputs() {
 	}
 	rules := f.Listen.MQTT.Outputs
 	commanded := map[string]bool{}
+	if c := f.Listen.HTTP; c != nil {
+		for _, rule := range c.Outputs {
+			commanded[rule.Address] = !slices.ContainsFunc(rules,
+				func(r mqtt.OutputRule) bool { return r.Address == rule.Address }) // that is told beside its request
+		}
+	}
 	for i, rule := range rules {
 		if commanded[rule.Address] {
 			f.inController(Cannot, at("mqtt", "outputs", i, "address"), "remove one of the two: only the first counts",

@@ -23,7 +23,7 @@ type Forgery struct {
 
 // Forgeries are all that we have thought of.
 var Forgeries = slices.Concat(timeForgeries, readingForgeries, touchForgeries, cableForgeries, earlierForgeries,
-	faultForgeries, alarmForgeries, foundForgeries, logoForgeries)
+	faultForgeries, alarmForgeries, foundForgeries, logoForgeries, earForgeries)
 
 // Forged is a journal in the hands of somebody who changes it.
 type Forged struct{ Entries []journal.Entry }

@@ -387,7 +387,7 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 		return line
 	}
 	line.Took, line.Verdict = heard[0].Since, record.Proved
-	d, err := checks.Decide(line.Took.Seconds(), last.Rules().Uncertainty.Seconds(), checks.AtMost(line.Limit.SI))
+	d, err := last.Rules().Decide(line.Took, line.Limit.Duration())
 	switch {
 	case err != nil || d.Ruling == checks.Fail:
 		line.Verdict = record.Late
@@ -400,7 +400,10 @@ func restartLine(r *record.Record, s *record.Outcome) *RestartLine {
 // summarise leaves out kinds that take their own time: a tester's smoke says nothing of
 // how quick doors are. What was not timed has no response.
 func (a *Assessment) summarise() {
-	limit, uncertainty := 0.0, time.Duration(a.record.Listening().UncertaintyNS)
+	limit, uncertainty := 0.0, time.Duration(0)
+	if l := a.record.Listening(); len(l.Ears) == 0 { // else each response has its own
+		uncertainty = time.Duration(l.UncertaintyNS)
+	}
 	for _, d := range a.detectors {
 		if d.Operated.Timed() && !d.Detector.Kind.Trait().Slow {
 			limit = max(limit, a.record.Site().Limits.Response[d.Detector.Kind].SI)

@@ -142,6 +142,11 @@ type (
 		Addresses int  `json:"addresses"`
 		AtLeast   bool `json:"at_least,omitempty"`
 	}
+	// HeardElsewhere is a zone that was reported by another ear than the one that it belongs to, which
+	// was not counted.
+	HeardElsewhere struct {
+		Signals int `json:"signals"`
+	}
 	// WasAbsent is that the program did not run for some time: trials that waited then were
 	// taken again, and what had to last lasted so much longer.
 	WasAbsent struct {
@@ -366,6 +371,7 @@ func (ReportGarbled) Code() string        { return "report-garbled" }
 func (OnlyTimed) Code() string            { return "only-timed" }
 func (NoneProved) Code() string           { return "none-proved" }
 func (StrangersReported) Code() string    { return "strangers-reported" }
+func (HeardElsewhere) Code() string       { return "heard-elsewhere" }
 func (SignalsLost) Code() string          { return "signals-lost" }
 func (Contradicted) Code() string         { return "contradicted" }
 func (WasAbsent) Code() string            { return "was-absent" }

@@ -495,6 +495,9 @@ func (a *Assessment) findRest() {
 		if raw := r.Garbled(z.Address); raw != "" {
 			a.limit(Finding{Subject: aboutZone(z), What: ReportGarbled{raw}})
 		}
+		if n := r.Elsewhere()[z.Address]; n > 0 {
+			a.limit(Finding{Subject: aboutZone(z), What: HeardElsewhere{n}})
+		}
 	}
 	if strangers := r.Strangers(); len(strangers) > 0 {
 		a.limit(about(PartSignals, StrangersReported{len(strangers), len(strangers) >= record.MostStrangers}))

@@ -149,6 +149,7 @@ func init() {
 	readsAs[GotWorse]("got-worse")
 	readsAs[NoneProved]("none-proved")
 	readsAs[StrangersReported]("strangers-reported")
+	readsAs[HeardElsewhere]("heard-elsewhere")
 	readsAs[SignalsLost]("signals-lost")
 	readsAs[Contradicted]("contradicted")
 	readsAs[WasAbsent]("was-absent")

@@ -91,6 +91,7 @@ var consequences = map[string]consequence{
 	"not-timed":              {Advice, TimeIt},
 	"none-proved":            {Fault, PutRight},
 	"strangers-reported":     {Advice, CorrectMap},
+	"heard-elsewhere":        {Advice, CorrectMap},
 	"signals-lost":           {Advice, NoRemedy},
 	"contradicted":           {Fault, ExplainIt},
 	"was-absent":             {Advice, NoRemedy},

@@ -1,6 +1,8 @@
 package learn
 
 import (
+	"maps"
+	"slices"
 	"sync"
 	"time"
 
@@ -62,8 +64,8 @@ type present struct {
 	board     ask.Board
 	addresses []string // of its zones
 	last      map[string]signal.Signal
-	cut       bool
-	renewed   chan struct{} // nil while nobody shows it
+	cut       map[signal.Way]bool // the ears that hear nothing now; "" for the one source
+	renewed   chan struct{}       // nil while nobody shows it
 }
 
 // sees takes what came.
@@ -79,7 +81,12 @@ func (p *present) sees(came any) {
 			p.last[c.Address] = c
 		}
 	case signal.Connection:
-		p.cut = !c.Up
+		if p.cut == nil {
+			p.cut = map[signal.Way]bool{}
+		}
+		if p.cut[c.Ear] = true; c.Up {
+			delete(p.cut, c.Ear)
+		}
 	}
 	p.changed()
 }
@@ -104,7 +111,12 @@ func (p *present) now() ask.Board {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	b := p.board
-	b.Connected = !p.cut
+	b.Connected, b.Deaf = len(p.cut) == 0, nil
+	for _, ear := range slices.Sorted(maps.Keys(p.cut)) {
+		if ear != "" {
+			b.Deaf = append(b.Deaf, ear)
+		}
+	}
 	b.Zones = append([]ask.BoardZone(nil), b.Zones...)
 	for i := range b.Zones {
 		s, has := p.last[p.addresses[i]]

@@ -29,8 +29,8 @@ type Walk struct {
 	Photographs Photographs
 
 	begun time.Time
-	told  bool // that nothing came
-	up    bool
+	told  bool                // that nothing came
+	down  map[signal.Way]bool // the ears that hear nothing now
 	inbox inbox
 	thing thing
 	now   present
@@ -42,7 +42,7 @@ type walker interface{ OperateNext() bool }
 // Listen begins to listen; the source delivers until it is closed. Without it, no walk
 // hears anything. Errors are those of the source.
 func (w *Walk) Listen(ctx context.Context) error {
-	w.begun, w.up = w.Clock.Now(), true
+	w.begun, w.down = w.Clock.Now(), map[signal.Way]bool{}
 	w.inbox.changed = make(chan struct{}, 1)
 	w.inbox.sees = w.now.sees
 	return w.Source.Start(ctx, &w.inbox)
@@ -157,16 +157,21 @@ func (w *Walk) take(say func(ask.Notice)) {
 				say(ask.ZoneReportsAgain{Address: c.Address, Zone: w.Learner.ZoneName(c.Address)})
 			}
 		case signal.Connection:
-			if c.Up != w.up {
-				w.up = c.Up
-				say(connection(c.Up))
+			if w.down[c.Ear] == c.Up {
+				w.down[c.Ear] = !c.Up
+				say(connection(c))
 			}
 		}
 	}
 }
 
-func connection(up bool) ask.Notice {
-	if up {
+func connection(c signal.Connection) ask.Notice {
+	switch {
+	case c.Ear != "" && c.Up:
+		return ask.EarBack{Ear: c.Ear}
+	case c.Ear != "":
+		return ask.EarLost{Ear: c.Ear}
+	case c.Up:
 		return ask.ConnectedAgain{}
 	}
 	return ask.NotConnected{}

@@ -39,7 +39,8 @@ func (l timeline) Start(_ context.Context, to signal.Receiver) error {
 		time.AfterFunc(after, func() {
 			switch {
 			case words[1] == "up", words[1] == "down":
-				to.Connection(signal.Connection{Up: words[1] == "up"})
+				ear := signal.Way(strings.Join(words[2:], ""))
+				to.Connection(signal.Connection{Up: words[1] == "up", Ear: ear})
 			case words[2] == "garbled":
 				to.Signal(signal.Signal{At: time.Now(), Address: words[1], State: signal.NotUnderstood, Raw: `"ajar"`})
 			default:
@@ -79,6 +80,27 @@ func walked(
 		time.Sleep(time.Hour) // whatever is still to come comes within the test
 	})
 	return told, l, kept, err
+}
+
+// Each of several ears is lost and comes back by its own name.
+func TestWalkWithSeveralEars(t *testing.T) {
+	told, _, _, err := walked(t, knownSite(t), `1s down mqtt
+2s down poll
+3s down poll
+4s up mqtt
+5s up poll
+`, "answers:\n  - {when: learn/walk, say: finish, after: 10s}\n")
+	require.NoError(t, err)
+	for _, line := range []string{"NOT CONNECTED: MQTT", "NOT CONNECTED: polling", "Connected again: MQTT",
+		"Connected again: polling"} {
+		assert.Equal(t, 1, strings.Count(told, line), "%q in\n%s", line, told)
+	}
+	p := present{renewed: make(chan struct{}, 1)}
+	p.sees(signal.Connection{Ear: signal.ByPolling})
+	p.sees(signal.Connection{Ear: signal.OverMQTT})
+	p.sees(signal.Connection{Up: true, Ear: signal.OverMQTT})
+	assert.Equal(t, []signal.Way{signal.ByPolling}, p.now().Deaf)
+	assert.False(t, p.now().Connected)
 }
 
 // What reports is shown at once and asked about; while that lasts, what else is opened

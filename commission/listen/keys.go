@@ -19,13 +19,19 @@ const (
 	pointer  = "JSON Pointer"
 )
 
-var keys = site.Table(slices.Concat(keysOfWays, keysOfMQTT, keysOfSystem, keysOfSimulated, keysOfSimulatedFaults))
+var keys = site.Table(slices.Concat(keysOfWays, keysOfMQTT, keysOfSystem, keysOfWeb, keysOfSimulated,
+	keysOfSimulatedFaults))
 
 var keysOfWays = []site.Key{
-	{Path: "listen", Words: []string{"mqtt", "keyboard", "simulated"}, Need: "one of: mqtt, keyboard, simulated",
+	{Path: "listen", Words: []string{"mqtt", "webhook", "poll", "keyboard", "simulated"},
+		Need:    "one of: mqtt, webhook, poll, keyboard, simulated",
 		Example: "mqtt",
-		Means:   "how signals come: mqtt by a broker; keyboard by your keys; simulated for practice",
+		Means: "how signals come: mqtt by a broker; webhook by the controller's calls over HTTP; poll by its answers over " +
+			"HTTP; several of these at once in a list: [mqtt, webhook]; keyboard by your keys; simulated for practice",
 		Changes: "how well times are known; practice is said on every page"},
+	{Path: "practice", Words: []string{"yes", "no"}, Default: "no", Example: "yes",
+		Means:   "yes: what is listened to is no installation; loopwitness bench speaks only where this stands",
+		Changes: "every page says that it was practice, and no evidence of any installation"},
 }
 
 var keysOfMQTT = []site.Key{

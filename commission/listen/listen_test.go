@@ -14,7 +14,7 @@ import (
 	"loopwitness/commission/site"
 )
 
-func demoSite(t *testing.T) *site.Site {
+func demoSite(t testing.TB) *site.Site {
 	t.Helper()
 	data, err := os.ReadFile("../../cmd/loopwitness/demo/site.yaml")
 	require.NoError(t, err)

@@ -1,7 +1,6 @@
 package listen
 
 import (
-	"fmt"
 	"net/url"
 	"regexp"
 	"slices"
@@ -13,8 +12,6 @@ import (
 
 	"loopwitness/commission/kit/strictyaml"
 	"loopwitness/commission/listen/mqtt"
-	"loopwitness/commission/listen/payload"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -26,26 +23,21 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 	if err != nil {
 		return Config{}, err
 	}
-	r, top := &reader{yamlReader, s}, section{fields, ""}
-	ways := keys.At("listen").Words
-	c := Config{Way: top.Need("listen", "one of: "+strings.Join(ways, ", "))}
-	switch c.Way {
-	case "mqtt":
-		if !top.Has("mqtt") {
-			r.Problem(top.At(), `listen: mqtt needs "mqtt"`, "mqtt: with broker and signals")
-		}
-		c.MQTT = r.mqtt(r.section(top, "mqtt"))
-	case "simulated":
-		if s == nil {
-			break
-		}
-		c.Simulated = r.simulated(r.section(top, "simulated"))
-	case "keyboard", "":
-	default:
-		r.Problem(top.Node("listen"), "that way of listening is not known", "one of: "+strings.Join(ways, ", "))
+	r, top := &reader{Reader: yamlReader, site: s, claimed: map[string]string{}}, section{fields, ""}
+	c := r.ways(top)
+	for _, way := range c.Each() {
+		r.way(top, way, &c)
 	}
-	for _, other := range []string{"mqtt", "simulated"} {
-		if top.Has(other) && c.Way != other {
+	c.practice(r, top)
+	if top.Has("http") {
+		if c.By("keyboard") || c.By("simulated") {
+			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")
+		}
+		http := r.http(r.section(top, "http"))
+		c.HTTP = &http
+	}
+	for _, other := range []string{"mqtt", "webhook", "poll", "simulated"} {
+		if top.Has(other) && !c.By(other) {
 			r.Problem(top.Node(other), other+" stands beside another way of listening", "remove it, or write listen: "+other)
 		}
 	}
@@ -57,7 +49,8 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 
 type reader struct {
 	*strictyaml.Reader
-	site *site.Site
+	site    *site.Site
+	claimed map[string]string // by what a rule writes out: the way whose rule it is
 }
 
 // section is one mapping of the file, with its path in the table of keys.
@@ -193,13 +186,8 @@ var placeholder = regexp.MustCompile(`\{([^}]*)\}`)
 func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	f := r.item(item, "mqtt.signals[]", "signal")
 	rule := mqtt.SignalRule{Topic: r.topic(f, true),
-		Rule:    payload.Rule{Value: f.Text("value"), States: map[signal.State][]string{}},
-		Address: f.need("address")}
-	r.pointer(f, rule.Value)
-	if !strings.Contains(rule.Address, "{") && rule.Address != "" && r.site != nil &&
-		r.site.ZoneAt(rule.Address) == nil {
-		r.Problem(f.Node("address"), "no zone of the site file has this address", "")
-	}
+		Address: f.need("address"), Rule: r.states(f)}
+	r.zoneAddress(f, rule.Address)
 	for _, m := range placeholder.FindAllStringSubmatch(rule.Address, -1) {
 		if n, err := strconv.Atoi(m[1]); err != nil || n < 1 || n > strings.Count(rule.Topic, "+") {
 			r.Problem(f.Node("address"), "{"+m[1]+"} needs a + in the topic", "{1} stands for the first +, {2} for the second")
@@ -209,23 +197,6 @@ func (r *reader) signal(item *yaml.Node) mqtt.SignalRule {
 	if many && rule.Address != "" && !placeholder.MatchString(rule.Address) {
 		r.Problem(f.Node("address"), "all topics that + stands for would report this one address",
 			`write {1} where the level stands in the address, for example "z{1}", or write the topic out`)
-	}
-	seen := map[string]bool{}
-	for _, state := range []signal.State{signal.Active, signal.Restored, signal.Tamper, signal.Trouble} {
-		for _, word := range f.List(string(state)) {
-			text := r.Scalar(word, "a payload")
-			if seen[text] {
-				r.Problem(word, "this payload already means another state", "")
-			}
-			seen[text] = true
-			rule.States[state] = append(rule.States[state], text)
-		}
-	}
-	for _, key := range []signal.State{signal.Active, signal.Restored} {
-		if len(rule.States[key]) == 0 {
-			r.Problem(f.Where(string(key)), fmt.Sprintf("signal has no %q", key),
-				string(key)+": "+keys.At(f.at(string(key))).Need)
-		}
 	}
 	return rule
 }

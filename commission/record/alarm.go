@@ -275,7 +275,7 @@ func (a *Alarm) add(t Timed) {
 
 // begin begins an attempt. What came of another alarm is no receipt of this one.
 func (r *Record) begin(e journal.Entry, sr *Outcome) {
-	a := &Alarm{tells: r.Listening().Tells, lost: !r.connected}
+	a := &Alarm{tells: r.Listening().Tells, lost: !r.Connected()}
 	a.add(Timed{What: ToBegin, At: e.At, Elapsed: e.Elapsed, Run: e.Run, Entry: e.N, By: ByKey})
 	sr.alarms = append(sr.alarms, a)
 	r.alarming.now, r.alarming.at = a, sr
@@ -346,7 +346,7 @@ func (r *Record) alarmTold(e journal.Entry, s signal.System, was, known bool) {
 		return
 	}
 	t := Timed{What: what, At: e.At, Elapsed: e.Elapsed, Run: e.Run, Entry: e.N, By: ByReport,
-		Uncertainty: time.Duration(r.Listening().UncertaintyNS)}
+		Uncertainty: time.Duration(r.Listening().Of(s.Ear).UncertaintyNS)}
 	r.stands(t)
 	same := !s.Present && known && !was
 	if what == AlarmOver && !known && r.alarming.now != nil {
@@ -375,7 +375,7 @@ func (r *Record) alarmHeard(e journal.Entry, z *site.Zone, s signal.Signal) {
 		return
 	}
 	t := Timed{What: what, At: e.At, Elapsed: e.Elapsed, Run: e.Run, Entry: e.N, By: BySignal, Point: cue.Point,
-		Uncertainty: time.Duration(r.Listening().UncertaintyNS)}
+		Uncertainty: time.Duration(r.HeardBy(z.Address).UncertaintyNS)}
 	a.add(t)
 	r.stands(t)
 }

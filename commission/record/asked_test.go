@@ -1,47 +1,34 @@
 package record
 
 import (
-	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/checks"
 )
 
-// What the job itself found is outstanding until a visit of the job took it in: a certificate of
-// another company, which knows nothing of it, ends nothing.
-func TestACertificateOfOthersEndsNothing(t *testing.T) {
-	visit := func(year int, result, certificate string, finding ...string) Earlier {
-		e := earlierVisit()
-		e.Begun, e.Ended = e.Begun.AddDate(year-2025, 0, 0), e.Ended.AddDate(year-2025, 0, 0)
-		e.Number, e.Result, e.Certificate, e.Outstanding = "T-1/"+e.Begun.Format("2006"), result, certificate, nil
-		for _, id := range finding {
-			e.Outstanding = append(e.Outstanding, Outstanding{ID: id, Severity: "fault", Steps: []string{"inspection/x"},
-				Said: []byte(`{"code":"not-so"}`)})
-		}
-		return e
-	}
-	others := strings.Repeat("2", 64)
-	for name, c := range map[string]struct {
-		earlier []Earlier
-		want    []string
+// A report of a controller that is asked came at most so much earlier than it was seen, and never later:
+// what was seen within the limit was within it, and what may have been is no failure.
+func TestALimitWhereTheControllerIsAsked(t *testing.T) {
+	const ms = time.Millisecond
+	for name, tc := range map[string]struct {
+		took, asked, uncertainty time.Duration
+		ruling                   checks.Ruling
 	}{
-		"ours, then others'": {[]Earlier{visit(2024, "unsatisfactory", "", "F1"),
-			visit(2025, "satisfactory", others, "L1")}, []string{"2024/F1", "2025/L1"}},
-		"others', then ours": {[]Earlier{visit(2024, "unsatisfactory", others, "F1"),
-			visit(2025, "satisfactory", "", "L1")}, []string{"2024/F1", "2025/L1"}},
-		"ours, then ours": {[]Earlier{visit(2024, "unsatisfactory", "", "F1"),
-			visit(2025, "satisfactory", "", "L1")}, []string{"2025/L1"}},
-		"ours, then one broken off": {[]Earlier{visit(2024, "unsatisfactory", "", "F1"),
-			visit(2025, "not finished", "")}, []string{"2024/F1"}},
-		"ours, others' is broken off": {[]Earlier{visit(2024, "satisfactory", "", "L1"),
-			visit(2025, "not finished", others)}, []string{"2024/L1"}},
-		"none of ours": {[]Earlier{visit(2024, "unsatisfactory", others, "F1")}, []string{"2024/F1"}},
-		"none":         {nil, nil},
+		"told, within":           {1940 * ms, 0, 50 * ms, checks.Pass},
+		"told, near":             {1960 * ms, 0, 50 * ms, checks.Undecided},
+		"told, later":            {2060 * ms, 0, 50 * ms, checks.Fail},
+		"asked, within":          {1940 * ms, 2000 * ms, 2050 * ms, checks.Pass},
+		"asked, near":            {1960 * ms, 2000 * ms, 2050 * ms, checks.Undecided},
+		"asked, perhaps in time": {4040 * ms, 2000 * ms, 2050 * ms, checks.Undecided},
+		"asked, surely too late": {4060 * ms, 2000 * ms, 2050 * ms, checks.Fail},
+		"asked, at once":         {100 * ms, 2000 * ms, 2050 * ms, checks.Pass},
 	} {
-		var got []string
-		for _, carried := range CarriedOn(c.earlier) {
-			got = append(got, strings.TrimPrefix(carried.Step, "outstanding/"))
-		}
-		assert.Equal(t, c.want, got, name)
+		d, err := Rules{Asked: tc.asked, Uncertainty: tc.uncertainty}.Decide(tc.took, 2*time.Second)
+		require.NoError(t, err, name)
+		assert.Equal(t, tc.ruling, d.Ruling, name)
 	}
 }

@@ -88,8 +88,10 @@ const ownLoss, ownLossBefore = 10 * time.Second, time.Second
 // wentAway keeps when a long absence was noticed, and what was lost by it just before.
 func (r *Record) wentAway(elapsed time.Duration) {
 	r.backAt = elapsed
-	if n := len(r.outages); n > 0 && elapsed-r.lostAt <= ownLossBefore && r.outages[n-1].To.IsZero() {
-		r.outages[n-1].Own = true
+	for i := range r.outages {
+		if o := &r.outages[i]; o.To.IsZero() && !o.Cut && elapsed-r.ears.lost[o.Ear] <= ownLossBefore {
+			o.Own = true
+		}
 	}
 }
 
@@ -141,7 +143,7 @@ func (r *Record) absent(e journal.Entry, a Absent) error {
 		r.absences[len(r.absences)-1].Trial = false // its answer was in
 		return nil
 	}
-	r.recent.cut(e.Elapsed, ByAbsence, r.states)
+	r.recent.cut(e.Elapsed, ByAbsence, r.states, "")
 	r.endTrial(ByAbsence, e.Elapsed)
 	return nil
 }

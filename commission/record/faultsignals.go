@@ -203,10 +203,18 @@ func (r *Record) faultConcluded(e journal.Entry, f *FaultSignal) {
 	}
 }
 
-// aspectsUnknown tells that what the controller says of itself may have changed unheard.
-func (r *Record) aspectsUnknown() {
-	clear(r.aspects)
-	for _, f := range r.faults {
+// aspectsUnknown tells that what the controller says of itself may have changed unheard: all of it
+// but what still is heard, nil for nothing.
+func (r *Record) aspectsUnknown(still func(signal.Aspect) bool) {
+	for a := range r.aspects {
+		if still == nil || !still(a) {
+			delete(r.aspects, a)
+		}
+	}
+	for a, f := range r.faults {
+		if still != nil && still(a) {
+			continue
+		}
 		f.Cut = f.Cut || f.Ended.IsZero() && f.Reported == nil
 		f.CutAfter = f.CutAfter || !f.Ended.IsZero() && f.Cleared == nil
 	}

@@ -158,7 +158,7 @@ func (r *Record) lawful(e journal.Entry, f Fact, take func() error) error {
 	r.remember(e, f)
 	if e.Run != r.run && e.Kind != kindOpened {
 		r.watched.begin(e.At.Sub(r.latest))
-		r.backAt, r.lostAt = 0, 0
+		r.backAt = 0
 		r.wasSetBack(e, f)
 	}
 	if err := take(); err != nil {
@@ -191,7 +191,7 @@ func (r *Record) opened(e journal.Entry, o Opened) error {
 		strangers: map[string]int{}, garbled: map[string]string{}, stuck: map[string]string{},
 		sounded: map[string]sounding{}, ownTrial: map[string]trialOfOutput{},
 		states: map[string]signal.State{}, aspects: map[signal.Aspect]bool{}, faults: map[signal.Aspect]*FaultSignal{},
-		broken: breaches{}}
+		broken: breaches{}, ears: ears{elsewhere: map[string]int{}}}
 	if err := cmp.Or(knownVisit(o.Visit), plausibleOffset(o.UTCOffset), knownLanguage(o.Language)); err != nil {
 		return err
 	}
@@ -237,15 +237,17 @@ func (r *Record) resumed(e journal.Entry, _ Resumed) error {
 	} else {
 		r.breaks = append(r.breaks, Break{From: r.attended, To: e.At, Why: StopUnpaused})
 	}
-	if n := len(r.outages); n > 0 && r.outages[n-1].To.IsZero() && !r.outages[n-1].Cut {
-		r.outages[n-1].Lasted, r.outages[n-1].Cut = r.elapsed-r.lostAt, true
+	for i := range r.outages {
+		if o := &r.outages[i]; o.To.IsZero() && !o.Cut {
+			o.Lasted, o.Cut = r.elapsed-r.ears.lost[o.Ear], true
+		}
 	}
 	r.looksAway(e.Elapsed)
 	r.endTrial(ByPause, r.elapsed) // nobody knows how much later the run ended
 	r.runs = e.Run
-	r.connected = false
+	r.listened = false
 	clear(r.states) // what changed meanwhile is not known
-	r.aspectsUnknown()
+	r.aspectsUnknown(nil)
 	r.alarmBroken()
 	r.recent = recent{}
 	return nil
@@ -269,38 +271,8 @@ func (r *Record) listening(_ journal.Entry, l signal.Listening) error {
 		return fmt.Errorf("%w: times with an uncertainty of %d ns", ErrNoSense, l.UncertaintyNS)
 	}
 	r.sources = append(r.sources, l)
-	r.connected = true
-	return nil
-}
-
-func (r *Record) connection(e journal.Entry, c signal.Connection) error {
-	if err := known(c); err != nil {
-		return err
-	}
-	last := len(r.outages) - 1
-	switch {
-	case !c.Up && r.connected:
-		lost := Break{From: e.At, Own: r.wasAwayAt(e.Elapsed), OffAt: r.mainsOff}
-		if !r.mainsOff.IsZero() {
-			lost.SinceOff = r.passed(e.Elapsed) - r.mainsOffPassed
-		}
-		r.outages = append(r.outages, lost)
-		r.lostAt = e.Elapsed
-	case c.Up && last >= 0 && r.outages[last].To.IsZero():
-		if r.outages[last].To = e.At; !r.outages[last].Cut {
-			r.outages[last].Lasted = e.Elapsed - r.lostAt
-		}
-	}
-	r.connected = c.Up
-	if !c.Up {
-		r.recent.cut(e.Elapsed, ByLost, r.states)
-		clear(r.states)
-		r.aspectsUnknown()
-		r.alarmLost()
-		if r.trial != nil && r.onTrial.step.Kind != programme.StepRestart {
-			r.endTrial(ByLost, e.Elapsed)
-		}
-	}
+	r.listened = true
+	r.ears.begin()
 	return nil
 }
 
@@ -313,6 +285,12 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 	if z == nil {
 		if s.Kept == "" {
 			r.strangers[s.Address]++
+		}
+		return nil
+	}
+	if !r.belongs(s) {
+		if s.Kept == "" {
+			r.ears.elsewhere[s.Address]++
 		}
 		return nil
 	}
@@ -337,9 +315,9 @@ func (r *Record) overrun(e journal.Entry, o signal.Overrun) error {
 		return fmt.Errorf("%w: %d signals lost in %d ns", ErrNoSense, o.Lost, o.LastedNS)
 	}
 	r.losses = append(r.losses, Loss{Signals: o.Lost, From: e.At, To: e.At.Add(time.Duration(o.LastedNS))})
-	r.recent.cut(e.Elapsed, ByOverrun, r.states)
+	r.recent.cut(e.Elapsed, ByOverrun, r.states, "")
 	clear(r.states)
-	r.aspectsUnknown()
+	r.aspectsUnknown(nil)
 	r.alarmLost()
 	r.endTrial(ByOverrun, e.Elapsed)
 	return nil
@@ -369,7 +347,9 @@ func (r *Record) cued(e journal.Entry, c Cue) error {
 		// Keys tell no state between trials: each half begins where the other ends.
 		before = map[Half]signal.State{Operate: signal.Restored, Restore: signal.Active}[c.Half]
 	}
-	t := newTrial(r.site, z, c.Half, c.uncertainty(r.Listening()), before)
+	heard := r.HeardAt(sr.step)
+	t := newTrial(r.site, z, c.Half, c.uncertainty(heard), before)
+	t.rules.Asked = time.Duration(heard.AskedNS)
 	if _, d, err := r.site.Find(sr.step.Point); err == nil {
 		t.operates(d.Kind)
 	}
@@ -405,7 +385,7 @@ func (r *Record) ended(e journal.Entry, f Ended) error {
 	if r.onTrial.step.ID != f.Step {
 		return fmt.Errorf("%w: the end of a wait that had not begun", ErrNoSense)
 	}
-	if late := time.Duration(f.LateNS); late < 0 || late > MostLate(r.onTrial.step, r.Listening()) {
+	if late := time.Duration(f.LateNS); late < 0 || late > MostLate(r.onTrial.step, r.HeardAt(r.onTrial.step)) {
 		return fmt.Errorf("%w: a wait that was watched %s too late", ErrNoSense, late)
 	}
 	if f.By == ByHeard && r.onTrial.step.Kind != programme.StepChime {

@@ -32,6 +32,9 @@ const (
 	LawCueConnected Law = "cue-connected"
 	// LawLostAtCues: a connection is not lost just when cues are given.
 	LawLostAtCues Law = "lost-at-cues"
+	// LawEars: what is heard, or lost, is heard or lost by an ear that is listened to, and an ear tells
+	// only what it can.
+	LawEars Law = "ears"
 	// LawToldInTurn: what came before a cue stands before it.
 	LawToldInTurn Law = "told-in-turn"
 )
@@ -46,7 +49,7 @@ var signalLaws = []rule{
 	}},
 	{law: LawUncertainty, consequence: Limits, entry: func(_ *Record, _ journal.Entry, f Fact) bool {
 		l, is := f.(signal.Listening)
-		return is && time.Duration(l.UncertaintyNS) != UncertaintyOf[l.Way]
+		return is && !uncertainAsItsWay(l)
 	}},
 	{law: LawListensOnce, consequence: Limits, entry: func(r *Record, e journal.Entry, _ Fact) bool {
 		return e.Kind == kindListening && r.memory.listened
@@ -62,6 +65,7 @@ var signalLaws = []rule{
 			s, of := f.(signal.System)
 			return is && !r.Listening().Sampled || of && !r.Tells(s.Aspect)
 		}},
+	{law: LawEars, consequence: Refused, entry: (*Record).byNoSuchEar},
 	{law: LawHeardConnected, consequence: Limits},
 	{law: LawCueConnected, consequence: Limits, entry: (*Record).cuedUnheard},
 	{law: LawLostAtCues, consequence: Limits, end: (*Record).lostAtCues},
@@ -76,15 +80,22 @@ var listening = map[string]bool{kindSignal: true, kindConnection: true, kindOver
 	kindReceived: true}
 
 // UncertaintyOf is the uncertainty of a time of each way, expanded (k = 2), as its source
-// tells it: those of commission/listen.
+// tells it: those of commission/listen. To that of a controller that is asked, what it may be late comes.
 var UncertaintyOf = map[signal.Way]time.Duration{signal.OverMQTT: 50 * time.Millisecond,
-	signal.ByWatching: 250 * time.Millisecond, signal.Simulated: 50 * time.Millisecond}
+	signal.ByWatching: 250 * time.Millisecond, signal.Simulated: 50 * time.Millisecond,
+	signal.OverHook: 50 * time.Millisecond, signal.ByPolling: 50 * time.Millisecond}
 
 // IsWay tells whether a way of receiving signals is one that a source has.
 func IsWay(l signal.Listening) bool {
+	if l.Way == signal.Several {
+		return areEars(l)
+	}
 	l.UncertaintyNS = 0
 	ways := []signal.Listening{
-		{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Sampled: l.Sampled, Tells: l.Tells},
+		{Way: signal.OverMQTT, TimedBy: signal.ByComputer, Simulated: l.Simulated, Sampled: l.Sampled, Tells: l.Tells},
+		{Way: signal.OverHook, TimedBy: signal.ByComputer, Simulated: l.Simulated, Tells: l.Tells},
+		{Way: signal.ByPolling, TimedBy: signal.ByComputer, Simulated: l.Simulated, Tells: l.Tells,
+			AskedNS: max(1, l.AskedNS)},
 		{Way: signal.ByWatching, TimedBy: signal.ByHand, ByHand: true},
 		{Way: signal.Simulated, TimedBy: signal.BySeed, Simulated: true, Tells: l.Tells},
 		{Way: signal.Simulated, TimedBy: signal.BySimulatedTime, Simulated: true, Tells: l.Tells}}
@@ -117,8 +128,8 @@ const lostSurely = 5 * time.Second
 func (r *Record) cuedUnheard(e journal.Entry, f Fact) bool {
 	c, is := f.(Cue)
 	o := r.index[c.Step]
-	return is && o != nil && o.step.Kind != programme.StepRestart && !r.connected &&
-		r.memory.listened && e.Elapsed-r.memory.lost > lostSurely
+	return is && o != nil && o.step.Kind != programme.StepRestart && !r.HearsAt(o.step) &&
+		r.memory.listened && e.Elapsed-r.memory.lost.since(r, o.step) > lostSurely
 }
 
 // mostUnheard bounds the chimes whose zones may report still: each entry looks at all of
@@ -149,10 +160,11 @@ func (r *Record) toldBehind(e journal.Entry, f Fact) bool {
 // rememberCue keeps when a cue was given, and whether the connection was told lost.
 func (r *Record) rememberCue(e journal.Entry, c Cue) {
 	r.memory.cued = e.Elapsed - time.Duration(c.BeforeNS)
-	if o := r.index[c.Step]; o == nil || o.step.Kind == programme.StepRestart {
+	o := r.index[c.Step]
+	if o == nil || o.step.Kind == programme.StepRestart {
 		return
 	}
-	if r.cuesGiven++; r.memory.isLost {
+	if r.cuesGiven++; r.memory.lost.at(r, o.step) {
 		r.cuedLost = append(r.cuedLost, e.N)
 	}
 }
@@ -174,27 +186,35 @@ func (r *Record) rememberSignals(e journal.Entry, f Fact) {
 		r.rememberCue(e, f)
 	case Ended:
 		if f.By == ByHeard && r.trial != nil && len(m.unheard) < mostUnheard && !r.follows() {
-			m.unheard = append(m.unheard, pending{e.N, e.Elapsed, r.trial.zone.Address, r.onTrial.step.Point})
+			m.unheard = append(m.unheard, pending{n: e.N, elapsed: e.Elapsed,
+				address: r.trial.zone.Address, point: r.onTrial.step.Point})
 		}
 	case signal.Overrun, Absent:
 		m.unheard = nil
 	}
-	if is && m.link && e.Elapsed-m.lost > lostSurely && r.site.ZoneAt(live.Address) != nil {
-		m.muted = append(m.muted, pending{n: e.N, elapsed: e.Elapsed})
+	line, lost := m.lost[live.Ear]
+	if is && lost && line.broken && e.Elapsed-line.since > lostSurely && r.site.ZoneAt(live.Address) != nil {
+		m.muted = append(m.muted, pending{n: e.N, elapsed: e.Elapsed, ear: live.Ear})
 	}
 }
 
-// connection keeps since when the connection is lost, and whether it is told broken.
+// connection keeps since when a connection is lost, and whether it is told broken.
 func (m *lawMemory) connection(e journal.Entry, c signal.Connection) {
 	m.unheard = nil
+	line, lost := m.lost[c.Ear]
 	if c.Up {
-		m.isLost, m.link, m.muted = false, false, nil
+		delete(m.lost, c.Ear)
+		m.muted = slices.DeleteFunc(m.muted, func(p pending) bool { return p.ear == c.Ear })
 		return
 	}
-	if !m.isLost {
-		m.isLost, m.lost = true, e.Elapsed
+	if !lost {
+		line.since = e.Elapsed
 	}
-	m.link = m.link || c.Why == signal.Broken
+	line.broken = line.broken || c.Why == signal.Broken
+	if m.lost == nil {
+		m.lost = lostLines{}
+	}
+	m.lost[c.Ear] = line
 }
 
 // settle lets go what has followed in time, as the report of an address, and tells what has

@@ -56,11 +56,22 @@ func TestEachWayHasItsTiming(t *testing.T) {
 		{"in simulated time", as(inNoTime), false},
 		{"a broker that samples", with(overMQTT, func(l *signal.Listening) { l.Sampled = true }), false},
 		{"keys that sample", with(byKeys, func(l *signal.Listening) { l.Sampled = true }), true},
+		{"a web hook", with(overMQTT, func(l *signal.Listening) { l.Way = signal.OverHook }), false},
+		{"a web hook that samples", with(overMQTT, func(l *signal.Listening) { l.Way, l.Sampled = signal.OverHook, true }), true},
+		{"a web hook that is asked", with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.OverHook, 1 }), true},
+		{"a broker that is asked", with(overMQTT, func(l *signal.Listening) { l.AskedNS = 1 }), true},
+		{"a poll", with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.ByPolling, 2e9 }), false},
+		{"a poll that never asks", with(overMQTT, func(l *signal.Listening) { l.Way = signal.ByPolling }), true},
+		{"a poll before time", with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.ByPolling, -1 }), true},
 		{"a broker by hand", with(overMQTT, func(l *signal.Listening) { l.ByHand = true }), true},
 		{"a broker timed by hand", with(overMQTT, func(l *signal.Listening) { l.TimedBy = signal.ByHand }), true},
 		{"keys timed by a computer", with(byKeys, func(l *signal.Listening) { l.TimedBy = signal.ByComputer }), true},
 		{"keys not by hand", with(byKeys, func(l *signal.Listening) { l.ByHand = false }), true},
-		{"a simulated broker", with(overMQTT, func(l *signal.Listening) { l.Simulated = true }), true},
+		{"a broker, for practice", with(overMQTT, func(l *signal.Listening) { l.Simulated = true }), false},
+		{"a web hook, for practice", with(overMQTT, func(l *signal.Listening) {
+			l.Way, l.Simulated = signal.OverHook, true
+		}), false},
+		{"keys, for practice", with(byKeys, func(l *signal.Listening) { l.Simulated = true }), true},
 		{"simulated, timed by a computer", with(seeded, func(l *signal.Listening) { l.TimedBy = signal.ByComputer }), true},
 		{"simulated, not said", with(seeded, func(l *signal.Listening) { l.Simulated = false }), true},
 		{"in simulated time, not said", with(inNoTime, func(l *signal.Listening) { l.Simulated = false }), true},
@@ -74,6 +85,10 @@ func TestEachWayHasItsTiming(t *testing.T) {
 		{"to a nanosecond", with(overMQTT, func(l *signal.Listening) { l.UncertaintyNS = 1 }), true},
 		{"a nanosecond better", with(overMQTT, func(l *signal.Listening) { l.UncertaintyNS-- }), true},
 		{"a nanosecond worse", with(overMQTT, func(l *signal.Listening) { l.UncertaintyNS++ }), true},
+		{"a poll, with what it may be late", with(overMQTT, func(l *signal.Listening) {
+			l.Way, l.AskedNS, l.UncertaintyNS = signal.ByPolling, 2e9, 5e7+2e9
+		}), false},
+		{"a poll without it", with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.ByPolling, 2e9 }), true},
 		{"keys as a computer", with(byKeys, func(l *signal.Listening) { l.UncertaintyNS = 5e7 }), true},
 	})
 	holdsLaw(t, LawListensOnce, []lawCase{

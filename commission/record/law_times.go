@@ -5,6 +5,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/programme"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -76,10 +77,8 @@ type lawMemory struct {
 	hands    time.Duration // latest entry that was taken by hand
 	still    int           // how many of them came in that instant
 	listened bool          // it was told how signals are received
-	isLost   bool          // the connection is told lost
-	lost     time.Duration // since when
-	link     bool          // it is told broken
-	muted    []pending     // signals while it was
+	lost     lostLines     // connections that are told lost
+	muted    []pending     // signals that came over one that is told broken
 	unheard  []pending     // chimes that were heard before any report of their zone
 }
 
@@ -89,6 +88,7 @@ type pending struct {
 	elapsed time.Duration
 	address string
 	point   site.Point // of a chime that was heard
+	ear     signal.Way // that a signal came by
 }
 
 // soonAfter is how soon what is reported may follow what a person noticed, or a connection

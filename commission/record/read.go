@@ -56,8 +56,10 @@ func (r *Record) Breaks() []Break { return slices.Clone(r.breaks) }
 // Outages are the times without a connection to the controller.
 func (r *Record) Outages() []Break {
 	all := slices.Clone(r.outages)
-	if n := len(all); n > 0 && all[n-1].To.IsZero() && !all[n-1].Cut {
-		all[n-1].Lasted = r.elapsed - r.lostAt
+	for i := range all {
+		if o := &all[i]; o.To.IsZero() && !o.Cut {
+			o.Lasted = r.elapsed - r.ears.lost[o.Ear]
+		}
 	}
 	return all
 }
@@ -115,8 +117,8 @@ func (r *Record) IsOn(output string) bool { return r.on[output] }
 // MainsOff is when mains was removed; zero when it is present.
 func (r *Record) MainsOff() time.Time { return r.mainsOff }
 
-// Connected tells whether the controller can be heard.
-func (r *Record) Connected() bool { return r.connected }
+// Connected tells whether the controller can be heard, by every ear.
+func (r *Record) Connected() bool { return r.listened && len(r.ears.lost) == 0 }
 
 // Lapsed tells that a signature lapsed, since a step was taken again after it.
 func (r *Record) Lapsed() bool { return r.lapsed }

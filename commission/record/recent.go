@@ -34,6 +34,7 @@ type event struct {
 	signal  signal.Signal
 	was     signal.State
 	by      End
+	ear     signal.Way // of several that was lost, "" for all
 	states  map[string]signal.State
 }
 
@@ -44,8 +45,8 @@ func (q *recent) add(elapsed time.Duration, s signal.Signal, was signal.State) {
 	q.append(event{elapsed: elapsed, signal: s, was: was})
 }
 
-func (q *recent) cut(elapsed time.Duration, by End, states map[string]signal.State) {
-	q.append(event{elapsed: elapsed, by: by, states: maps.Clone(states)})
+func (q *recent) cut(elapsed time.Duration, by End, states map[string]signal.State, ear signal.Way) {
+	q.append(event{elapsed: elapsed, by: by, ear: ear, states: maps.Clone(states)})
 }
 
 func (q *recent) append(e event) {
@@ -167,7 +168,7 @@ func (r *Record) catchUp() {
 		case t.overdue && since > t.Deadline(), t.cutBy(since):
 			t.over = true
 			return
-		case e.by == ByLost && r.onTrial.step.Kind == programme.StepRestart:
+		case e.by == ByLost && (r.onTrial.step.Kind == programme.StepRestart || !r.concerns(e.ear, t.zone.Address)):
 		case e.by != "":
 			r.endTrial(e.by, e.elapsed)
 			return

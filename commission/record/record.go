@@ -37,8 +37,9 @@ type Record struct {
 	samples                           []Sample
 	sounded                           map[string]sounding // by output
 	latestTaken                       *Outcome            // of the last reading or answer, if nothing else was since
-	connected                         bool
-	outages                           []Break // of the connection to the controller
+	listened                          bool                // in this run
+	outages                           []Break             // of the connection to the controller
+	ears                              ears
 	losses                            []Loss
 	absences                          []Absence
 	clockSteps                        []ClockStep
@@ -74,7 +75,6 @@ type Record struct {
 	trial    *Trial
 	onTrial  *Outcome
 	backAt   time.Duration // when a long absence was noticed in this run, 0 for never
-	lostAt   time.Duration // when the connection was lost the last time
 	run      int           // of the last entry
 	elapsed  time.Duration // of the last entry
 	watched  watched
@@ -98,6 +98,8 @@ type Break struct {
 	// ended before it came back.
 	Lasted time.Duration
 	Cut    bool
+	// Ear is what was lost where there are several, "" where there is one.
+	Ear signal.Way
 }
 
 // Hold is a time in which mains was removed; To is zero while it is. Watched is how much of

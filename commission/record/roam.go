@@ -37,12 +37,15 @@ func (r *Record) Operations(after time.Duration) []Operation {
 	var all []Operation
 	for _, e := range r.recent.after(after) {
 		if e.by != "" {
-			for _, o := range open {
+			for zone, o := range open {
+				if !r.concerns(e.ear, o.rests.zone.Address) {
+					continue
+				}
 				if o.over(e.elapsed) {
 					all = append(all, o.operation())
 				}
+				delete(open, zone) // whether it came to rest meanwhile is not known
 			}
-			clear(open) // what came to rest meanwhile is not known
 			continue
 		}
 		z := zones[e.signal.Address]

@@ -80,6 +80,17 @@ type Rules struct {
 	ListenFor   time.Duration // longer than that is silence
 	Steady      time.Duration // the report must stand so long
 	Uncertainty time.Duration // of a time, expanded, k = 2
+	// Asked is by how much, at most, a report was seen late because the controller is asked; it is part of
+	// Uncertainty.
+	Asked time.Duration
+}
+
+// Decide holds a time against a limit. A report is never seen early: of what it may be late by, the
+// middle is taken off, and half of it is left of the uncertainty (JCGM 100, 4.3.7: rectangular, its bounds
+// taken whole).
+func (r Rules) Decide(took, limit time.Duration) (checks.Decision, error) {
+	half := r.Asked / 2
+	return checks.Decide(max(0, took-half).Seconds(), (r.Uncertainty - half).Seconds(), checks.AtMost(limit.Seconds()))
 }
 
 // rulesFor are the rules of one half of an attempt on a detector of a kind.
@@ -150,7 +161,9 @@ func newTrial(s *site.Site, z *site.Zone, half Half, uncertainty time.Duration, 
 
 // operates says which kind of detector of the zone is operated.
 func (t *Trial) operates(kind site.DetectorKind) {
+	asked := t.rules.Asked
 	t.kind, t.rules = kind, rulesFor(t.site, kind, t.half, t.rules.Uncertainty)
+	t.rules.Asked = asked
 }
 
 // hear takes a live signal. One from before the cue only tells the state that
@@ -463,7 +476,7 @@ func (t *Trial) Judge() Judgement {
 	if o.verdict != Proved {
 		return j
 	}
-	d, err := checks.Decide(o.response.Seconds(), t.rules.Uncertainty.Seconds(), checks.AtMost(t.rules.Limit.Seconds()))
+	d, err := t.rules.Decide(o.response, t.rules.Limit)
 	switch {
 	case err != nil || d.Ruling == checks.Fail:
 		j.Verdict = Late

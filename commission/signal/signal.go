@@ -36,12 +36,13 @@ type Signal struct {
 	// Kept says why the signal tells an old state and is no response. Empty when live.
 	Kept string `json:"kept,omitempty"`
 	Raw  string `json:"raw,omitempty"` // the payload or key, shortened
+	Ear  Way    `json:"ear,omitempty"` // that heard it, where there are several
 }
 
 // The reasons why a signal tells an old state.
 const (
-	Retained = "retained" // by the broker
-	Repeated = "repeated" // after reconnecting
+	Retained = "retained" // by the broker, or as the first answer to a poll says
+	Repeated = "repeated" // after reconnecting, or by a sender that sends again
 )
 
 // Check tells whether a state or reason is none that is known.
@@ -59,11 +60,19 @@ type Listening struct {
 	Way           Way    `json:"way"`
 	TimedBy       Timing `json:"timed_by"`
 	UncertaintyNS int64  `json:"uncertainty_nanosecond"`
-	Simulated     bool   `json:"simulated,omitempty"`
-	ByHand        bool   `json:"by_hand,omitempty"` // the technician's keys are the signals
-	Sampled       bool   `json:"sampled,omitempty"` // the controller tells the voltage of its supply
+	Simulated     bool   `json:"simulated,omitempty"` // it is practice, over whatever way
+	ByHand        bool   `json:"by_hand,omitempty"`   // the technician's keys are the signals
+	Sampled       bool   `json:"sampled,omitempty"`   // the controller tells the voltage of its supply
 	// Tells are the aspects of itself that the controller tells.
 	Tells []Aspect `json:"tells,omitempty"`
+	// AskedNS is for ByPolling the longest time between the question before and an answer, in
+	// nanoseconds: by so much, at most, a report is late. It is part of UncertaintyNS. Else 0.
+	AskedNS int64 `json:"asked_nanosecond,omitempty"`
+	// Ears are for Several those that are listened to at once, each of another way; else none. What
+	// stands beside them is of all together: the largest uncertainty, all aspects.
+	Ears []Listening `json:"ears,omitempty"`
+	// Addresses are for an ear the addresses of the site that it can report.
+	Addresses []string `json:"addresses,omitempty"`
 }
 
 // Way is how signals are received.
@@ -74,6 +83,9 @@ const (
 	OverMQTT   Way = "mqtt"      // the controller's messages
 	ByWatching Way = "keyboard"  // the technician watches the controller's own indication
 	Simulated  Way = "simulated" // practice
+	OverHook   Way = "webhook"   // the controller calls this program over HTTP
+	ByPolling  Way = "poll"      // the controller is asked over HTTP again and again
+	Several    Way = "several"   // more than one of those at once
 )
 
 // Timing is what takes the times.
@@ -96,7 +108,7 @@ func (t Timing) Code() string { return "timing/" + string(t) }
 
 // Check tells whether a way or timing is none that is known.
 func (l Listening) Check() error {
-	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated}, l.Way) ||
+	if !slices.Contains([]Way{OverMQTT, ByWatching, Simulated, OverHook, ByPolling, Several}, l.Way) ||
 		!slices.Contains([]Timing{ByComputer, ByHand, BySeed, BySimulatedTime}, l.TimedBy) {
 		return fmt.Errorf("listening: way %q, timed by %q", l.Way, l.TimedBy)
 	}
@@ -105,7 +117,7 @@ func (l Listening) Check() error {
 			return fmt.Errorf("listening: tells %q", a)
 		}
 	}
-	return nil
+	return l.checkEars()
 }
 
 // Connection tells that the connection to the controller came or went.
@@ -113,6 +125,7 @@ type Connection struct {
 	Up     bool   `json:"up"`
 	Why    Change `json:"why,omitempty"`
 	Detail string `json:"detail,omitempty"` // an error, as it came
+	Ear    Way    `json:"ear,omitempty"`    // whose, where there are several
 }
 
 // Change is why a connection came or went.

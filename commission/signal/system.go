@@ -15,6 +15,7 @@ type System struct {
 	Present bool      `json:"present"`
 	Kept    string    `json:"kept,omitempty"` // as of a Signal
 	Raw     string    `json:"raw,omitempty"`  // the payload, shortened
+	Ear     Way       `json:"ear,omitempty"`  // that heard it, where there are several
 }
 
 // Kind names the entry of a journal.

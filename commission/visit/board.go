@@ -11,7 +11,8 @@ import (
 
 // BoardOf is how every zone and detector of a record stands.
 func BoardOf(r *record.Record) ask.Board {
-	b := ask.Board{Site: r.Site().Premises.Name, Visit: r.Opened().Visit, Connected: r.Connected()}
+	b := ask.Board{Site: r.Site().Premises.Name, Visit: r.Opened().Visit, Connected: r.Connected(),
+		Deaf: r.Deaf()}
 	next := r.Next()
 	if _, trying := r.Trial(); trying != nil {
 		next = trying

@@ -38,6 +38,7 @@ type intake struct {
 	waiting []arrival
 	most    int
 	filled  chan struct{} // something waits
+	keeping keeping
 }
 
 func newIntake(most int) *intake { return &intake{most: most, filled: make(chan struct{}, 1)} }
@@ -61,6 +62,7 @@ func (q *intake) putOrCount(a arrival) {
 		q.append(a)
 		return
 	}
+	q.keeping.lost = true
 	last := &q.waiting[len(q.waiting)-1]
 	if o, there := last.fact.(signal.Overrun); there {
 		*last = widened(last.at, o, a.at)
@@ -84,6 +86,7 @@ func widened(from time.Time, o signal.Overrun, at time.Time) arrival {
 
 func (q *intake) append(a arrival) {
 	q.waiting = append(q.waiting, a)
+	q.keeping.came++
 	select {
 	case q.filled <- struct{}{}:
 	default:
@@ -111,6 +114,7 @@ func (q *intake) until(at time.Time) []arrival {
 func (q *intake) first(n int) []arrival {
 	first := q.waiting[:n:n]
 	q.waiting = q.waiting[n:]
+	q.keeping.taken += uint64(n)
 	return first
 }
 

@@ -39,7 +39,7 @@ func (v *Visit) ownCue(c record.Cue, s *record.Outcome, from since) (t *record.T
 	if err := v.addLocked(now, c); err != nil {
 		return nil, nil, err
 	}
-	v.awake.timesSince(record.MostLate(s.Step(), v.record.Listening()), late)
+	v.awake.timesSince(record.MostLate(s.Step(), v.record.HeardAt(s.Step())), late)
 	return lastTrial(s, c.Half), nil, nil
 }
 
@@ -55,7 +55,7 @@ func (v *Visit) lateAfter(s *record.Outcome, c *record.Cue, given time.Time) tim
 		listens = v.record.Site().Limits.ListenFor[z.Kind].Duration()
 	}
 	late := v.awake.lateBetween(given, given.Add(listens))
-	if late > record.MostLate(s.Step(), v.record.Listening()) {
+	if late > record.MostLate(s.Step(), v.record.HeardAt(s.Step())) {
 		c.Tap, c.UncertaintyNS, c.NotTimed = nil, 0, record.StampedLate
 		return 0
 	}

@@ -44,7 +44,7 @@ func (v *Visit) ready(ctx context.Context, s *record.Outcome) (ask.Pressed, erro
 		switch {
 		case heard != "":
 			return pressed, nil
-		case !v.connected():
+		case !v.hears(s):
 			v.operator.Tell(ask.NoCue{})
 		case v.stateOf(s, v.pressedAt(pressed)) == signal.Active && !warned:
 			v.operator.Tell(ask.StillActive{})
@@ -155,8 +155,10 @@ func (v *Visit) tellingState(s *record.Outcome) saying {
 	}
 }
 
-// connected tells whether a cue makes sense now.
-func (v *Visit) connected() bool { return seen(v, (*record.Record).Connected) }
+// hears tells whether a cue makes sense now: whether what answers it can be heard.
+func (v *Visit) hears(s *record.Outcome) bool {
+	return seen(v, func(r *record.Record) bool { return r.HearsAt(s.Step()) })
+}
 
 // readyKeys are the keys before a cue. To operate in another order is offered where zones
 // report by themselves.

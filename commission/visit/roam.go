@@ -456,7 +456,7 @@ func (r *roaming) touch(ctx context.Context, p ask.Pressed) error {
 	case others: // of which nothing can be heard until that is at rest
 		v.operator.Tell(ask.StillActive{})
 		return nil
-	case !v.connected():
+	case !v.hears(s):
 		v.operator.Tell(ask.NoCue{})
 		return nil
 	}

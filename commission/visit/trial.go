@@ -118,7 +118,7 @@ func (v *Visit) cueLocked(
 	if err := v.addLocked(now, c); err != nil {
 		return nil, given, nil, err
 	}
-	v.awake.timesSince(record.MostLate(s.Step(), v.record.Listening()), late)
+	v.awake.timesSince(record.MostLate(s.Step(), v.record.HeardAt(s.Step())), late)
 	if now := v.clock.Now(); c.BeforeNS == 0 && c.Tap == nil && now.Sub(given) >= record.ShownLate && v.intake.put(
 		arrival{at: now, fact: record.Shown{Step: s.Step().ID}}) {
 		given = now
@@ -173,6 +173,7 @@ func (v *Visit) awaitTrial(
 	}
 	spec := v.trialWatch(s, trial)
 	told, strangers := 0, seen(v, (*record.Record).Strangers)
+	elsewhere := seen(v, (*record.Record).Elsewhere)
 	until := func(w ask.Watching, r *record.Record, now time.Time) (time.Time, ask.Phrase, bool) {
 		if t, _ := r.Trial(); t != trial {
 			return time.Time{}, nil, true // the connection or signals were lost
@@ -188,6 +189,10 @@ func (v *Visit) awaitTrial(
 				w.Say(ask.StrangerMeanwhile{Address: address})
 				strangers[address] = mostOfStranger // once in a trial
 			}
+		}
+		if zone := trial.Zone(); r.Elsewhere()[zone.Address] > elsewhere[zone.Address] {
+			w.Say(ask.ElsewhereMeanwhile{Zone: zone.Number})
+			elsewhere = r.Elsewhere()
 		}
 		return cueAt.Add(trial.Deadline()), trialStatus(trial, now.Sub(cueAt)), false
 	}

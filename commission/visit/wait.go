@@ -2,10 +2,12 @@ package visit
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 )
 
 // tick is how often the status line tells the time.
@@ -26,23 +28,26 @@ func (u saying) in(w ask.Watching) until {
 // signal, a key, the time, or the end of the program. It returns the key, or none
 // when the wait is over by itself.
 func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan ask.Pressed, u until) (ask.Pressed, error) {
-	connected := true
+	connected, deaf := true, []signal.Way(nil)
 	for {
 		now := v.clock.Now()
 		v.lookAround(now) // before anything is taken as over that only seems so
 		var end time.Time
 		var status ask.Phrase
 		var over, up bool
+		var lost []signal.Way
 		if err := v.look(func(r *record.Record) {
 			end, status, over = u(r, now)
-			up = r.Connected()
+			up, lost = r.Connected(), r.Deaf()
 			v.befell(r, w.Say)
 		}); err != nil {
 			return ask.Pressed{}, err
 		}
-		if up != connected && !over {
-			connected = up
-			w.Say(connection(up))
+		if changes := connections(connected, up, deaf, lost); !over {
+			connected, deaf = up, lost
+			for _, n := range changes {
+				w.Say(n)
+			}
 		}
 		if over || !end.IsZero() && !now.Before(end) {
 			return ask.Pressed{}, nil
@@ -80,11 +85,26 @@ func (v *Visit) await(ctx context.Context, w ask.Watching, keys <-chan ask.Press
 	}
 }
 
-func connection(up bool) ask.Notice {
-	if up {
-		return ask.ConnectedAgain{}
+// connections tell what was lost and what is back: each of several ears by its name.
+func connections(connected, up bool, deaf, lost []signal.Way) (all []ask.Notice) {
+	for _, ear := range deaf {
+		if !slices.Contains(lost, ear) {
+			all = append(all, ask.EarBack{Ear: ear})
+		}
 	}
-	return ask.NotConnected{}
+	for _, ear := range lost {
+		if !slices.Contains(deaf, ear) {
+			all = append(all, ask.EarLost{Ear: ear})
+		}
+	}
+	switch {
+	case len(deaf)+len(lost) > 0 || up == connected:
+	case up:
+		all = append(all, ask.ConnectedAgain{})
+	default:
+		all = append(all, ask.NotConnected{})
+	}
+	return all
 }
 
 // pressed gives a key its meaning. Keys that can no longer come are switched

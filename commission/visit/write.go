@@ -18,6 +18,12 @@ const mostAtOnce = 1000
 // the lock. Nobody else sees the record before all is durable. Once the journal has
 // failed, it goes on in memory, for the copy that is made of it.
 func (v *Visit) write(all []arrival) error {
+	err := v.writeAll(all)
+	v.intake.wrote(err)
+	return err
+}
+
+func (v *Visit) writeAll(all []arrival) error {
 	if all = v.sift(v.withMoves(all)); len(all) == 0 {
 		return v.failed
 	}

@@ -79,6 +79,7 @@ const (
 	DemoHandover      AroundCode = "demo-handover"    // premises, zones, detectors
 	DemoMaintenance   AroundCode = "demo-maintenance" // premises, zones, detectors
 	AfterSigning      AroundCode = "after-signing"
+	PracticeVisit     AroundCode = "practice"
 )
 
 // Code names it.

@@ -78,7 +78,14 @@ type BoundsNote struct{ Confidence float64 }
 type Share float64
 
 // HowTimed is how times were taken, and what a time is a bound of.
-type HowTimed struct{ By signal.Listening }
+type HowTimed struct {
+	By    signal.Listening
+	Zones []int // of one of several ways, where it did not report all
+	Again bool  // what a time is a bound of was said before
+}
+
+// HeardByEither are zones that more than one of several ways can report.
+type HeardByEither struct{ Zones []int }
 
 // VoltageOff is a voltage by when it was taken after mains was removed.
 type VoltageOff struct {
@@ -163,6 +170,7 @@ func (OperationsCounted) Code() string { return "certificate/operations" }
 func (BoundsNote) Code() string        { return "certificate/bounds" }
 func (Share) Code() string             { return "certificate/share" }
 func (HowTimed) Code() string          { return "certificate/how-timed" }
+func (HeardByEither) Code() string     { return "certificate/heard-by-either" }
 func (VoltageOff) Code() string        { return "certificate/voltage-off" }
 func (ReadBefore) Code() string        { return "certificate/read-before" }
 func (ColdRestart) Code() string       { return "certificate/cold-restart" }

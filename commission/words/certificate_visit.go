@@ -6,6 +6,7 @@ import (
 	"loopwitness/commission/judge"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 )
 
 // What a certificate says of the whole visit, of the premises and of who signs. Times
@@ -70,7 +71,10 @@ type Pause struct {
 }
 
 // Outage is a time without a connection to the controller.
-type Outage struct{ From, To time.Time }
+type Outage struct {
+	From, To time.Time
+	Ear      signal.Way // that was lost where there are several, else ""
+}
 
 // MorePauses are those that are not listed.
 type MorePauses struct{ N int }

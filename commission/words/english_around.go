@@ -18,6 +18,7 @@ var englishAround = map[AroundCode]string{
 	PausedWithOn:    "Paused. Go on at the same step, with what is still on first, by:",
 	GoOnWith:        "Go on with:",
 	GoOnInPlace:     "Once its journal is in its place, go on with:",
+	PracticeVisit:   "PRACTICE: what is listened to is no installation, and every page will say so.",
 	LearntTaken:     "Photographs taken in from when the site was learnt: %d",
 	LearntLeft:      "A photograph from when the site was learnt is left out: %v",
 	PhoneWarnsAgain: "The phone will warn of the page again the next time: %v",

@@ -48,6 +48,8 @@ func (l English) trialNotice(n ask.Notice) string {
 		return fmt.Sprintf("meanwhile %s: %s", name, englishStates[n.State])
 	case ask.StrangerMeanwhile:
 		return fmt.Sprintf("meanwhile %s reported, which is the address of no zone in the site file", n.Address)
+	case ask.ElsewhereMeanwhile:
+		return englishElsewhere(n.Zone)
 	case ask.ZoneReports:
 		return fmt.Sprintf("zone %d reports %s", n.Zone, englishStates[n.State])
 	case ask.ZoneGarbled:
@@ -80,6 +82,10 @@ func (English) connectionNotice(n ask.Notice) string {
 		return "Not connected: no cue is given."
 	case ask.LostMeanwhile:
 		return "The connection to the controller was lost while you answered."
+	case ask.EarLost:
+		return englishLost(n.Ear)
+	case ask.EarBack:
+		return englishBack(n.Ear)
 	case ask.NotConnected:
 		return "NOT CONNECTED to the controller. You are told when it is back."
 	case ask.ConnectedAgain:

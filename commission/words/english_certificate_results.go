@@ -192,7 +192,9 @@ func (l English) ofTrials(p Phrase) string {
 	case Share:
 		return l.Number(math.Floor(1000*float64(p))/10, 1) + " %" // a bound is never rounded up
 	case HowTimed:
-		return l.howTimed(p.By)
+		return l.howTimed(p)
+	case HeardByEither:
+		return englishOfEither(p.Zones)
 	case OutputTrial:
 		return l.outputTrial(p)
 	case CutOffSaid:

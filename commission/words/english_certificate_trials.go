@@ -8,7 +8,6 @@ import (
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -102,15 +101,19 @@ func (l English) boundsNote(confidence float64) string {
 		"are not in the table: one operation gives no such figure that helps."
 }
 
-func (l English) howTimed(by signal.Listening) string {
-	bound := "A time runs from the cue to the signal and has the technician's own delay in it: who is slow lengthens " +
+func (l English) howTimed(p HowTimed) string {
+	by := p.By
+	bound := " A time runs from the cue to the signal and has the technician's own delay in it: who is slow lengthens " +
 		"it, who moves before the cue shortens it."
 	if by.ByHand {
-		bound = "A time runs from the cue to the key and has the technician's own delays in it, to operate and to press: " +
+		bound = " A time runs from the cue to the key and has the technician's own delays in it, to operate and to press: " +
 			"who is slow lengthens it, who moves before the cue or presses too early shortens it."
 	}
-	return fmt.Sprintf("How times were taken: %s, %s; uncertainty ± %s s (k = 2). %s", l.Say(by.Way), l.Say(by.TimedBy),
-		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
+	if p.Again {
+		bound = ""
+	}
+	return fmt.Sprintf("How times were taken%s: %s, %s; uncertainty ± %s s (k = 2).%s", englishOfZones(p.Zones), l.Say(by.Way),
+		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
 }
 
 func (l English) chimeTrial(p ChimeTrial) string {

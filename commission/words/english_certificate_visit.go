@@ -24,7 +24,7 @@ func (l English) ofThisVisit(p Phrase) string {
 	case Pause:
 		return l.times(p.From, p.To) + " (" + englishStops[p.Why] + ")"
 	case Outage:
-		return "controller lost " + l.times(p.From, p.To)
+		return "controller lost " + l.times(p.From, p.To) + byEar(" (", p.Ear, ")")
 	case MorePauses:
 		return fmt.Sprintf("and %d more, see the record", p.N)
 	case MeterUncertainty:

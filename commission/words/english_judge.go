@@ -204,6 +204,8 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 			"what else the fire code asks for was not tested here", true
 	case judge.NoneProved:
 		return "no detector at all was proved", true
+	case judge.HeardElsewhere:
+		return englishHeardElsewhere(p.Signals), true
 	case judge.StrangersReported:
 		atLeast := ""
 		if p.AtLeast {

@@ -31,6 +31,7 @@ var englishTimeLaws = map[record.Law]string{
 	record.LawSameMeter:      "the meter is simulated where the controller is not, or the other way round",
 	record.LawToldByWay:      "what it tells cannot come of keys that are pressed",
 	record.LawSampler:        "a voltage of the supply is told by a controller that tells none",
+	record.LawEars:           "something came by a way on which nobody listens, or which cannot tell it",
 	record.LawHeardConnected: "signals came while the connection was told lost",
 	record.LawCueConnected:   "a detector was to be operated while the connection was told lost",
 	record.LawLostAtCues:     "the connection is told lost just when these cues were given, too many of all",

@@ -10,6 +10,9 @@ var (
 		signal.OverMQTT:   "the controller's messages over MQTT",
 		signal.ByWatching: "the controller's own indication, watched by the technician",
 		signal.Simulated:  "simulated controller",
+		signal.OverHook:   "the controller's calls over HTTP (web hook)",
+		signal.ByPolling:  "the controller's answers over HTTP (polling)",
+		signal.Several:    "several ways at once",
 	}
 	englishTimings = map[signal.Timing]string{
 		signal.ByComputer:      "by the computer, from the cue to the arrival of the message",

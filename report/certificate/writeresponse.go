@@ -14,8 +14,12 @@ func (w writer) response() Section {
 	if w.a.Summary().N > 0 {
 		blocks = append(blocks, w.responseCharts(), w.prose(words.ResponseTimes{Of: w.a.Summary()}))
 	}
-	for _, l := range sourcesOnce(w.r.Sources()) {
-		blocks = append(blocks, w.quiet(words.HowTimed{By: l}))
+	for i, l := range sourcesOnce(w.r.Sources()) {
+		again := i > 0 && l.Addresses != nil && !l.ByHand
+		blocks = append(blocks, w.quiet(words.HowTimed{By: l, Zones: w.zonesOf(l), Again: again}))
+	}
+	if zones := w.heardByEither(); len(zones) > 0 {
+		blocks = append(blocks, w.quiet(words.HeardByEither{Zones: zones}))
 	}
 	if c := w.a.Cues(); c.ByPhone() || c.NotTimed > 0 {
 		blocks = append(blocks, w.quiet(words.CuesGiven{Of: c}))
@@ -23,14 +27,49 @@ func (w writer) response() Section {
 	return w.section(words.ResponseHeading, blocks...)
 }
 
+// sourcesOnce are all ways in which signals were received, those that were listened to at once one by one.
 func sourcesOnce(all []signal.Listening) []signal.Listening {
-	var out []signal.Listening
+	var each, out []signal.Listening
 	for _, l := range all {
+		if len(l.Ears) == 0 {
+			each = append(each, l)
+		}
+		each = append(each, l.Ears...)
+	}
+	for _, l := range each {
 		if !slices.ContainsFunc(out, func(o signal.Listening) bool { return reflect.DeepEqual(o, l) }) {
 			out = append(out, l)
 		}
 	}
 	return out
+}
+
+// zonesOf are the zones that one of several ways can report; none where that is all, or where it was alone.
+func (w writer) zonesOf(l signal.Listening) (zones []int) {
+	all := w.r.Site().Zones
+	for i := range all {
+		if slices.Contains(l.Addresses, all[i].Address) {
+			zones = append(zones, all[i].Number)
+		}
+	}
+	slices.Sort(zones)
+	if len(zones) == len(all) {
+		return nil
+	}
+	return zones
+}
+
+// heardByEither are the zones that more than one of several ways at once can report.
+func (w writer) heardByEither() (zones []int) {
+	for _, z := range w.r.Site().Zones {
+		if slices.ContainsFunc(w.r.Sources(), func(l signal.Listening) bool {
+			return len(l.Ears) > 0 && len(l.EarsOf(z.Address)) > 1
+		}) {
+			zones = append(zones, z.Number)
+		}
+	}
+	slices.Sort(zones)
+	return zones
 }
 
 // numbers is the annex for who wants to know what statistics say.

@@ -90,7 +90,7 @@ func (w writer) breaks() string {
 	}
 	for _, b := range w.r.Outages() {
 		from, to := w.local(b)
-		parts = append(parts, words.Outage{From: from, To: to})
+		parts = append(parts, words.Outage{From: from, To: to, Ear: b.Ear})
 	}
 	if len(parts) > 6 {
 		parts = append(parts[:5], words.MorePauses{N: len(parts) - 5})

@@ -97,6 +97,7 @@ func visitOf(a *judge.Assessment) Visit {
 		Discarded:     discardedOf(r),
 		Simulated:     r.Simulated(),
 		TimeSimulated: r.TimeSimulated(),
+		Ways:          waysOf(r),
 		Result:        string(a.Result()),
 		Timing:        Timing{N: a.Summary().N},
 		Cues:          cuesOf(a.Cues()),

@@ -80,6 +80,7 @@ type Visit struct {
 	NextDue       string     `json:"next_due,omitempty" jsonschema:"format=date"`
 	Simulated     bool       `json:"simulated" jsonschema:"description=practice: no evidence of any installation"`
 	TimeSimulated bool       `json:"time_simulated,omitempty" jsonschema:"description=time itself was simulated\\, too"`
+	Ways          []Way      `json:"ways,omitempty" jsonschema:"description=where signals were received in several ways at once"`
 	Result        string     `json:"result"`
 	Timing        Timing     `json:"timing"`
 	Cues          Cues       `json:"cues"`
@@ -87,6 +88,13 @@ type Visit struct {
 	Operations    Operations `json:"operations"`
 	Proof         []Proof    `json:"proof" jsonschema:"description=of detectors that were operated more than once"`
 	LimitSecond   float64    `json:"response_limit_second"`
+}
+
+// Way is one of several ways in which signals were received at once.
+type Way struct {
+	Way               string  `json:"way" jsonschema:"enum=mqtt,enum=webhook,enum=poll"`
+	UncertaintySecond float64 `json:"uncertainty_second" jsonschema:"description=of a response\\, expanded\\, k = 2"`
+	Zones             []int   `json:"zones" jsonschema:"description=that it can report; a zone of two ways belongs to that which reported it first"`
 }
 
 // JSONSchemaExtend adds the results, which are too long for a tag.

@@ -52,6 +52,9 @@ func (s *Server) Board(b ask.Board) {
 // head is a board without its zones.
 func (s *Server) head(b ask.Board) Board {
 	said := Board{Site: b.Site, All: b.All, Open: b.Open, Current: string(b.Current), Connected: b.Connected}
+	for _, ear := range b.Deaf {
+		said.Gone = append(said.Gone, s.say.Say(ask.EarLost{Ear: ear}))
+	}
 	if b.Learnt != nil {
 		said.Visit = s.say.Say(*b.Learnt)
 		return said

@@ -172,6 +172,7 @@ type Board struct {
 	Progress  string      `json:"progress"` // "9 of 23", said
 	Current   string      `json:"current,omitempty"`
 	Connected bool        `json:"connected"`
+	Gone      []string    `json:"gone,omitempty"` // which of several ears hear nothing now, in words
 	Zones     []BoardZone `json:"zones,omitempty"`
 }
 

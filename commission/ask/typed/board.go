@@ -110,7 +110,12 @@ type boarding struct {
 // head is what stands above the zones: how far the stage is, and how many stand how.
 func (b boarding) head(of ask.Board) []string {
 	lines := screen.Wrap(screen.Clean(b.say.Say(BoardHead{of.Site, of.Stage, of.All, of.Open, of.Learnt})), b.Columns)
-	if !of.Connected {
+	for _, ear := range of.Deaf {
+		for _, l := range screen.Wrap(screen.Clean(b.say.Say(ask.EarLost{Ear: ear})), b.Columns) {
+			lines = append(lines, painted{l, red}.in(b.Look))
+		}
+	}
+	if !of.Connected && len(of.Deaf) == 0 {
 		for _, l := range screen.Wrap(screen.Clean(b.say.Say(NotConnected)), b.Columns) {
 			lines = append(lines, painted{l, red}.in(b.Look))
 		}

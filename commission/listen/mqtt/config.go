@@ -1,10 +1,8 @@
 package mqtt
 
 import (
-	"fmt"
 	"net/url"
 	"strconv"
-	"strings"
 
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/signal"
@@ -20,6 +18,7 @@ type Config struct {
 	Presence       *PresenceRule
 	Supply         *SupplyRule
 	System         []SystemRule
+	Practice       bool // what is listened to is no installation
 }
 
 // SignalRule says which topics report which addresses, and what payloads mean.
@@ -59,24 +58,6 @@ func (r SupplyRule) volt(message []byte) (float64, bool) {
 	return volt, err == nil && signal.Sample{Volt: volt}.Check() == nil
 }
 
-// match captures the levels that a filter's wildcards stand for (MQTT 3.1.1,
-// 4.7). The filter of a rule holds no #.
-func match(filter, topic string) (captured []string, ok bool) {
-	want, got := strings.Split(filter, "/"), strings.Split(topic, "/")
-	if len(want) != len(got) {
-		return nil, false
-	}
-	for i, w := range want {
-		switch {
-		case w == "+":
-			captured = append(captured, got[i])
-		case w != got[i]:
-			return nil, false
-		}
-	}
-	return captured, true
-}
-
 // told is what a message says of one address.
 type told struct {
 	address string
@@ -97,10 +78,6 @@ func (c *Config) read(topic string, message []byte) []told {
 
 // AddressOf is the address that a topic reports by the rule, if the rule is about it.
 func (r SignalRule) AddressOf(topic string) (address string, ok bool) {
-	captured, ok := match(r.Topic, topic)
-	address = r.Address
-	for i, part := range captured {
-		address = strings.ReplaceAll(address, fmt.Sprintf("{%d}", i+1), part)
-	}
-	return address, ok
+	captured, ok := payload.Match(r.Topic, topic)
+	return payload.Fill(r.Address, captured), ok
 }

@@ -80,7 +80,7 @@ func New(c Config, by clock.Clock) *Controller {
 // certificate's business; user and password are nobody's.
 func (c *Controller) About() signal.Listening {
 	return signal.Listening{Way: signal.OverMQTT, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds(),
-		Sampled: c.config.Supply != nil, Tells: c.config.tells()}
+		Simulated: c.config.Practice, Sampled: c.config.Supply != nil, Tells: c.config.tells()}
 }
 
 // Start connects and subscribes, and fails if that takes longer than ten

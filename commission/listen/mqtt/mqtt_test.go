@@ -199,9 +199,9 @@ func TestEnergise(t *testing.T) {
 }
 
 func TestMatch(t *testing.T) {
-	captured, ok := match("studio/+/zone/+", "studio/north/zone/7")
+	captured, ok := payload.Match("studio/+/zone/+", "studio/north/zone/7")
 	assert.True(t, ok)
 	assert.Equal(t, []string{"north", "7"}, captured)
-	_, ok = match("studio/+", "studio/a/b")
+	_, ok = payload.Match("studio/+", "studio/a/b")
 	assert.False(t, ok)
 }

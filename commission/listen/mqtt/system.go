@@ -18,19 +18,12 @@ type SystemRule struct {
 
 // says is what a payload means by the rule, if the rule knows it.
 func (r SystemRule) says(message []byte) (present, known bool) {
-	text, ok := payload.Rule{Value: r.Value}.Text(message)
-	switch {
-	case !ok:
-		return false, false
-	case slices.Contains(r.Present, text):
-		return true, true
-	}
-	return false, slices.Contains(r.Absent, text)
+	return payload.Says(r.Value, r.Present, r.Absent, message)
 }
 
 // about tells whether the rule is about a topic.
 func (r SystemRule) about(topic string) bool {
-	_, is := match(r.Topic, topic)
+	_, is := payload.Match(r.Topic, topic)
 	return is
 }
 

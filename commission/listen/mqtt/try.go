@@ -21,6 +21,7 @@ import (
 	"github.com/eclipse/paho.mqtt.golang/packets"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/signal"
 )
 
@@ -367,7 +368,7 @@ func (t *trial) result(lost error) Tried {
 	for _, topic := range slices.Sorted(maps.Keys(t.heard)) {
 		ruled := false
 		for i := range r.Rules {
-			if _, ok := match(r.Rules[i].Topic, topic); ok {
+			if _, ok := payload.Match(r.Rules[i].Topic, topic); ok {
 				r.Rules[i].Heard, ruled = append(r.Rules[i].Heard, *t.heard[topic]), true
 			}
 		}

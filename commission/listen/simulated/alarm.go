@@ -50,6 +50,9 @@ type house struct {
 	intruded int       // detectors since it was set
 	alarm    time.Time // since when there is one; zero for none
 	received time.Time // when the last one reached the centre
+	entries  int       // how often its entry time has begun, or ended
+	entering bool      // it runs
+	leaving  []func()  // what stops the setting that somebody's hands began, nil for none
 }
 
 func (c *Controller) fails(k FaultKind) bool {

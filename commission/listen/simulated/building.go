@@ -82,18 +82,25 @@ func (c *Controller) answered(at time.Time, a record.Answer) {
 // act operates a detector or lets it go: a hand needs time, and so does the controller.
 // The caller holds the lock.
 func (c *Controller) act(p site.Point, half record.Half) {
-	zone, detector, err := c.site.Find(p)
-	if err != nil {
-		return
+	if _, _, err := c.site.Find(p); err == nil {
+		c.reportAfter(c.between(200*time.Millisecond, 900*time.Millisecond), p, half)
 	}
+}
+
+// reportAfter reports a detector that a hand operates, or lets go, after a time; it returns when.
+// The caller holds the lock.
+func (c *Controller) reportAfter(hand time.Duration, p site.Point, half record.Half) time.Duration {
+	zone, detector, _ := c.site.Find(p)
 	if half == record.Operate {
 		c.trials[p]++
 	}
 	state := signal.Active
-	hand := c.between(200*time.Millisecond, 900*time.Millisecond)
 	own := c.between(60*time.Millisecond, 350*time.Millisecond)
 	if slow, said := c.opt.Delays[zone.Address]; said && half == record.Operate {
 		own = slow
+	}
+	if c.opt.Spread > 0 {
+		own += c.between(0, c.opt.Spread)
 	}
 	delay := hand + own
 	if half == record.Restore {
@@ -106,9 +113,10 @@ func (c *Controller) act(p site.Point, half record.Half) {
 		state = signal.Tamper
 	}
 	fault, broken := c.faultOf(p, c.trials[p])
-	if !broken {
+	if broken {
+		c.sendFaulty(fault, delay, zone, state, half)
+	} else {
 		c.send(delay, zone.Address, state)
-		return
 	}
-	c.sendFaulty(fault, delay, zone, state, half)
+	return delay
 }

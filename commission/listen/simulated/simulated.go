@@ -60,6 +60,8 @@ type Options struct {
 	// Delays are how long what stands under an address takes to report after it was
 	// operated; without one it is as quick as a contact.
 	Delays map[string]time.Duration
+	// Spread is by how much reports come later at most, each by another time.
+	Spread time.Duration
 	// Told is how it tells that mains or the battery is missing.
 	Told map[signal.Aspect]FaultTold
 }

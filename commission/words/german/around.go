@@ -20,6 +20,7 @@ var germanAround = map[words.AroundCode]string{
 	words.PausedWithOn:    "Unterbrochen. Am selben Schritt weiter, zuerst mit dem, was noch eingeschaltet ist, mit:",
 	words.GoOnWith:        "Weiter mit:",
 	words.GoOnInPlace:     "Sobald das Journal an seinem Platz ist, weiter mit:",
+	words.PracticeVisit:   "ÜBUNG: Empfangen wird von keiner wirklichen Anlage; das steht auf jeder Seite.",
 	words.LearntTaken:     "Übernommene Fotos vom Einlernen des Objekts: %d",
 	words.LearntLeft:      "Ein Foto vom Einlernen des Objekts wird ausgelassen: %v",
 	words.PhoneWarnsAgain: "Das Telefon wird beim nächsten Mal wieder vor der Seite warnen: %v",

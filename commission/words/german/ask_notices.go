@@ -51,6 +51,8 @@ func (l Language) trialNotice(n ask.Notice) string {
 		return fmt.Sprintf("inzwischen %s: %s", name, germanStates[n.State])
 	case ask.StrangerMeanwhile:
 		return fmt.Sprintf("inzwischen meldete %s; die Objektdatei hat keine Linie mit dieser Adresse", n.Address)
+	case ask.ElsewhereMeanwhile:
+		return germanElsewhere(n.Zone)
 	case ask.ZoneReports:
 		return fmt.Sprintf("Linie %d meldet: %s", n.Zone, germanStates[n.State])
 	case ask.ZoneGarbled:
@@ -86,6 +88,10 @@ func (Language) connectionNotice(n ask.Notice) string {
 		return "Nicht verbunden: Es gibt keine Aufforderung."
 	case ask.LostMeanwhile:
 		return "Während Sie antworteten, riss die Verbindung zur Zentrale ab."
+	case ask.EarLost:
+		return germanLost(n.Ear)
+	case ask.EarBack:
+		return germanBack(n.Ear)
 	case ask.NotConnected:
 		return "NICHT MIT DER ZENTRALE VERBUNDEN. Sie erfahren, wenn sie wieder da ist."
 	case ask.ConnectedAgain:

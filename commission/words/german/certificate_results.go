@@ -191,7 +191,9 @@ func (l Language) ofTrials(p words.Phrase) string {
 	case words.Share:
 		return l.Number(math.Floor(1000*float64(p))/10, 1) + " %" // a bound is never rounded up
 	case words.HowTimed:
-		return l.howTimed(p.By)
+		return l.howTimed(p)
+	case words.HeardByEither:
+		return germanOfEither(p.Zones)
 	case words.OutputTrial:
 		return l.outputTrial(p)
 	case words.CutOffSaid:

@@ -10,7 +10,6 @@ import (
 
 	"loopwitness/commission/judge"
 	"loopwitness/commission/record"
-	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -108,16 +107,21 @@ func (l Language) boundsNote(confidence float64) string {
 		"Tabelle: Eine Betätigung ergibt keine Zahl, die hilft."
 }
 
-func (l Language) howTimed(by signal.Listening) string {
-	bound := "Eine Zeit läuft von der Aufforderung bis zum Signal und enthält den Verzug des Technikers: Wer " +
+func (l Language) howTimed(p words.HowTimed) string {
+	by := p.By
+	bound := " Eine Zeit läuft von der Aufforderung bis zum Signal und enthält den Verzug des Technikers: Wer " +
 		"langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt, verkürzt sie."
 	if by.ByHand {
-		bound = "Eine Zeit läuft von der Aufforderung bis zur Taste und enthält den Verzug des Technikers beim " +
+		bound = " Eine Zeit läuft von der Aufforderung bis zur Taste und enthält den Verzug des Technikers beim " +
 			"Betätigen und beim Drücken: Wer langsam ist, verlängert sie, wer sich vor der Aufforderung bewegt " +
 			"oder zu früh drückt, verkürzt sie."
 	}
-	return fmt.Sprintf("Wie die Zeiten genommen wurden: %s, %s; Unsicherheit ± %s s (k = 2). %s", l.Say(by.Way),
-		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound)
+	if p.Again {
+		bound = ""
+	}
+	return fmt.Sprintf("Wie die Zeiten%s genommen wurden: %s, %s; Unsicherheit ± %s s (k = 2).%s",
+		germanOfZones(p.Zones), l.Say(by.Way), l.Say(by.TimedBy),
+		l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
 }
 
 func (l Language) chimeTrial(p words.ChimeTrial) string {

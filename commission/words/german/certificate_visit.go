@@ -26,7 +26,7 @@ func (l Language) ofThisVisit(p words.Phrase) string {
 	case words.Pause:
 		return l.times(p.From, p.To) + " (" + germanStops[p.Why] + ")"
 	case words.Outage:
-		return "Zentrale weg " + l.times(p.From, p.To)
+		return "Zentrale weg " + l.times(p.From, p.To) + byEar(" (", p.Ear, ")")
 	case words.MorePauses:
 		return fmt.Sprintf("und %d weitere, siehe Aufzeichnung", p.N)
 	case words.MeterUncertainty:

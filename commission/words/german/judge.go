@@ -231,6 +231,8 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 			"Brandschutzvorschriften sonst verlangen, wurde hier nicht geprüft", true
 	case judge.NoneProved:
 		return "kein einziger Melder wurde nachgewiesen", true
+	case judge.HeardElsewhere:
+		return germanHeardElsewhere(p.Signals), true
 	case judge.StrangersReported:
 		atLeast := ""
 		if p.AtLeast {

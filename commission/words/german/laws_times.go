@@ -35,6 +35,7 @@ var germanTimeLaws = map[record.Law]string{
 	record.LawSameMeter:      "das Messgerät ist simuliert, wo die Zentrale es nicht ist, oder umgekehrt",
 	record.LawToldByWay:      "was es sagt, kann nicht von gedrückten Tasten kommen",
 	record.LawSampler:        "eine Spannung der Versorgung stammt von einer Zentrale, die keine meldet",
+	record.LawEars:           "etwas kam auf einem Weg, auf dem niemand hört oder der es nicht melden kann",
 	record.LawHeardConnected: "Signale kamen, während die Verbindung als verloren galt",
 	record.LawCueConnected:   "ein Melder sollte betätigt werden, während die Verbindung als verloren galt",
 	record.LawLostAtCues: "die Verbindung galt gerade bei diesen Aufforderungen als verloren, zu vielen " +

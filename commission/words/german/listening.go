@@ -12,6 +12,9 @@ var (
 		signal.OverMQTT:   "Nachrichten der Zentrale über MQTT",
 		signal.ByWatching: "Anzeige der Zentrale, vom Techniker beobachtet",
 		signal.Simulated:  "simulierte Zentrale",
+		signal.OverHook:   "Aufrufe der Zentrale über HTTP (Webhook)",
+		signal.Several:    "mehrere Wege zugleich",
+		signal.ByPolling:  "Antworten der Zentrale über HTTP (Abfrage)",
 	}
 	germanTimings = map[signal.Timing]string{
 		signal.ByComputer: "vom Computer, von der Aufforderung bis zum Eingang der Nachricht",

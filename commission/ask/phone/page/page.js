@@ -121,7 +121,7 @@ function differs(e, key) {
 function drawHead() {
 	const b = state.board, t = state.talk, head = $('head');
 	const done = b ? b.all - b.open : 0;
-	const key = JSON.stringify([b?.site, b?.visit, b?.stage, b?.progress, b?.connected, done, b?.all, state.online, t?.role,
+	const key = JSON.stringify([b?.site, b?.visit, b?.stage, b?.progress, b?.connected, b?.gone, done, b?.all, state.online, t?.role,
 		t?.holds, t?.simulated, t?.holder, kept().length, state.refused]);
 	if (!differs(head, key)) return;
 	const bar = b?.all ? el('progress', { max: b.all, value: done, 'aria-label': b.progress }) : null;
@@ -140,7 +140,8 @@ function strips() {
 	if (state.refused) return all;
 	if (!state.online && t) strip('warn', n ? many('offline-kept', n) : say('offline-strip'));
 	else if (n) strip('warn', many('delivering', n));
-	if (b && !b.connected) strip('bad', say('controller-gone'));
+	if (b?.gone) for (const one of b.gone) strip('bad', one);
+	else if (b && !b.connected) strip('bad', say('controller-gone'));
 	if (t?.simulated) strip('info', say('simulated'));
 	if (t?.role === 'onlooker') strip('info', say('onlooker'));
 	else if (t?.role === 'customer') strip('info', say('customer'), button(say('hand-back'), more.back, { id: 'hand-back' }));

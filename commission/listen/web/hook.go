@@ -1,0 +1,449 @@
+package web
+
+import (
+	"context"
+	"crypto/sha256"
+	"crypto/subtle"
+	"crypto/tls"
+	"errors"
+	"fmt"
+	"io"
+	"log"
+	"net"
+	"net/http"
+	"os"
+	"runtime"
+	"strings"
+	"sync"
+	"time"
+
+	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/readfile"
+	"loopwitness/commission/signal"
+)
+
+const (
+	// uncertainty of a response, expanded: what the computer adds to a time, as over MQTT.
+	uncertainty = 50 * time.Millisecond
+	// prompt is how long a call may take from its first byte to its last and still count as having come
+	// with the first. One that takes longer came when it was whole.
+	prompt = 500 * time.Millisecond
+
+	headersWithin = 5 * time.Second
+	wholeWithin   = 10 * time.Second
+	idleFor       = 2 * time.Minute
+	keptWithin    = 5 * time.Second // a disk that needs longer is not waited for
+	closeWithin   = 500 * time.Millisecond
+	mostHeaders   = 16<<10 - 4096 // net/http adds 4096
+
+	mostCalls  = 1000 // at a time
+	smallBody  = 16 << 10
+	largeCalls = 32 // at a time, whose bodies are larger
+
+	mostWrong  = 20 // wrong tokens within wrongFor, after which they are told to wait
+	wrongFor   = time.Minute
+	retryAfter = "2" // s
+)
+
+// Hook is a source that the controller calls. It implements signal.Source.
+type Hook struct {
+	config      HookConfig
+	clock       clock.Clock
+	token, path [sha256.Size]byte
+	watch       func(Came) // nil for nobody
+	server      *http.Server
+	ctx         context.Context
+	end         context.CancelFunc
+	at          net.Addr
+	serving     sync.WaitGroup
+
+	calls, large chan struct{}
+
+	mu      sync.Mutex // of all below, and held while something is delivered: in order
+	to      signal.Receiver
+	repeats *repeats
+	wrong   int
+	since   time.Time // the first of wrong
+}
+
+// Came is a call, as somebody is shown it who watches. No secret is in it.
+type Came struct {
+	At       time.Time
+	Path     string // after the secret
+	Body     string // quoted, shortened
+	Status   int    // of the answer
+	Why      string // the line of the answer, "" for a good one
+	Says     []signal.Signal
+	Itself   []signal.System
+	Presence bool // the controller told whether it is there
+	Repeated bool
+	// Understood tells that the rules know all that it says.
+	Understood bool
+}
+
+// NewHook makes a source; nothing listens before Start. Signals are stamped by the clock.
+func NewHook(c HookConfig, by clock.Clock) *Hook {
+	return &Hook{config: c, clock: by, token: sha256.Sum256([]byte(c.Token)), path: sha256.Sum256([]byte(c.Secret)),
+		repeats: newRepeats(c.RepeatsWithin), calls: make(chan struct{}, mostCalls), large: make(chan struct{}, largeCalls)}
+}
+
+// Watch tells each call, also those that are refused, on goroutines of their own. It has to be called
+// before Start.
+func (h *Hook) Watch(f func(Came)) { h.watch = f }
+
+// About describes the source.
+func (h *Hook) About() signal.Listening {
+	return signal.Listening{Way: signal.OverHook, TimedBy: signal.ByComputer, UncertaintyNS: uncertainty.Nanoseconds(),
+		Simulated: h.config.Practice, Tells: tells(ofItself(h.config.System))}
+}
+
+// Start listens; it fails where that cannot be done.
+func (h *Hook) Start(ctx context.Context, to signal.Receiver) error {
+	l, err := (&net.ListenConfig{}).Listen(ctx, "tcp", h.config.At)
+	if err != nil {
+		return fmt.Errorf("listen for web hooks at %s: %w", h.config.At, err)
+	}
+	if err := h.serve(l, to); err != nil {
+		return errors.Join(err, l.Close())
+	}
+	return nil
+}
+
+// serve answers what a listener accepts.
+func (h *Hook) serve(l net.Listener, to signal.Receiver) error {
+	secure, err := h.config.tls()
+	if err != nil {
+		return err
+	}
+	h.to, h.at = to, l.Addr()
+	h.ctx, h.end = context.WithCancel(context.Background())
+	stamping := &listener{Listener: l, clock: h.clock, secure: secure != nil, most: mostConnections,
+		all: map[*conn]bool{}}
+	const mostStreams, window = 16, 64 << 10
+	h.server = &http.Server{Handler: http.HandlerFunc(h.call), TLSConfig: secure, ReadHeaderTimeout: headersWithin,
+		ReadTimeout: wholeWithin, WriteTimeout: wholeWithin + keptWithin + closeWithin, IdleTimeout: idleFor,
+		MaxHeaderBytes: mostHeaders, ConnState: stamping.state, ConnContext: withConn,
+		ErrorLog: log.New(io.Discard, "", 0),
+		HTTP2: &http.HTTP2Config{MaxConcurrentStreams: mostStreams, MaxReceiveBufferPerStream: window,
+			MaxReceiveBufferPerConnection: 4 * window}}
+	h.serving.Go(func() {
+		if secure != nil {
+			_ = h.server.ServeTLS(stamping, "", "")
+			return
+		}
+		_ = h.server.Serve(stamping)
+	})
+	return nil
+}
+
+// Addr is where it listens.
+func (h *Hook) Addr() net.Addr { return h.at }
+
+// errKeyExposed says that others can read the key of TLS.
+var errKeyExposed = errors.New("the key of TLS can be read by others; run: chmod 600")
+
+func (c *HookConfig) tls() (*tls.Config, error) {
+	if c.CertFile == "" {
+		return nil, nil
+	}
+	if info, err := os.Stat(c.KeyFile); err == nil && info.Mode().Perm()&0o077 != 0 && runtime.GOOS != "windows" {
+		return nil, fmt.Errorf("%w %s", errKeyExposed, c.KeyFile)
+	}
+	const longest = 1 << 20
+	cert, err := readfile.All(c.CertFile, longest)
+	if err != nil {
+		return nil, fmt.Errorf("read the certificate of TLS: %w", err)
+	}
+	key, err := readfile.All(c.KeyFile, longest)
+	if err != nil {
+		return nil, fmt.Errorf("read the key of TLS: %w", err)
+	}
+	pair, err := tls.X509KeyPair(cert, key)
+	if err != nil {
+		return nil, errors.New("cert_file and key_file are no certificate with its key in PEM form")
+	}
+	return &tls.Config{MinVersion: tls.VersionTLS12, Certificates: []tls.Certificate{pair}}, nil
+}
+
+// Close ends listening. Who waits for an answer is told that nothing was kept.
+func (h *Hook) Close() error {
+	if h.server == nil {
+		return nil
+	}
+	h.end()
+	defer h.serving.Wait() // who listens here next finds the port free
+	ctx, cancel := context.WithTimeout(context.Background(), closeWithin)
+	defer cancel()
+	if h.server.Shutdown(ctx) != nil {
+		return h.server.Close()
+	}
+	return nil
+}
+
+// refusal is an answer that is no success.
+type refusal struct {
+	status int
+	why    string
+	again  string // s after which to try again, "" for never
+}
+
+func (h *Hook) call(w http.ResponseWriter, r *http.Request) {
+	c := connOf(r.Context())
+	came := Came{At: c.stamp(r.ProtoMajor)}
+	no := h.take(w, r, c, &came)
+	if came.Status = http.StatusNoContent; no != nil {
+		came.Status, came.Why = no.status, no.why
+		no.answer(w)
+	} else {
+		w.WriteHeader(http.StatusNoContent)
+	}
+	if h.watch != nil {
+		h.watch(came)
+	}
+}
+
+func (no *refusal) answer(w http.ResponseWriter) {
+	if no.again != "" {
+		w.Header().Set("Retry-After", no.again)
+	}
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	w.Header().Set("X-Content-Type-Options", "nosniff")
+	w.WriteHeader(no.status)
+	_, _ = io.WriteString(w, no.why+"\n")
+}
+
+// take takes a call, and waits until what it said is durable.
+func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came) *refusal {
+	// What is left unread of a body would be taken for the beginning of the next request.
+	w.Header().Set("Connection", "close")
+	path, pointed, no := h.admit(w, r)
+	if came.Path = path; no != nil {
+		return no
+	}
+	k, err := kindOf(r.Header.Get("Content-Type"))
+	if err != nil || r.Header.Get("Content-Encoding") != "" {
+		return &refusal{http.StatusUnsupportedMediaType, errType.Error(), ""}
+	}
+	select {
+	case h.calls <- struct{}{}:
+		defer func() { <-h.calls }()
+	default:
+		return &refusal{http.StatusServiceUnavailable, "too many calls at a time", retryAfter}
+	}
+	body, no := h.body(w, r)
+	whole, isPrompt := c.over(r.ProtoMajor, came.At)
+	if no != nil {
+		return no
+	}
+	w.Header().Del("Connection")
+	came.Body = quoted(body)
+	if !isPrompt {
+		came.At = whole
+	}
+	all, err := items(body, k, h.config.Many, pointed || k != plain)
+	if err != nil {
+		return &refusal{http.StatusBadRequest, err.Error(), ""}
+	}
+	var says []told
+	came.Understood = true
+	something := false
+	for _, item := range all {
+		t := h.config.read(path, item)
+		something, came.Understood = something || t.said(), came.Understood && !t.garbled && t.said()
+		says = append(says, t)
+	}
+	if !something && len(all) > 0 {
+		return &refusal{http.StatusBadRequest, "nothing in it is what controller.yaml looks for", ""}
+	}
+	if k == asForm {
+		body = all[0]
+	}
+	return h.deliver(h.idOf(r, body), says, came)
+}
+
+// admit tells whether a call is let in: the path after the secret, and whether its rules look into
+// JSON.
+func (h *Hook) admit(w http.ResponseWriter, r *http.Request) (path string, pointed bool, no *refusal) {
+	path = r.URL.Path
+	if h.config.Secret != "" {
+		first, rest, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
+		given := sha256.Sum256([]byte(first))
+		path = "/" + rest
+		if subtle.ConstantTimeCompare(given[:], h.path[:]) != 1 {
+			return "", false, h.wrongly(http.StatusNotFound, "no such path")
+		}
+	}
+	if h.config.Token != "" {
+		scheme, token, _ := strings.Cut(r.Header.Get("Authorization"), " ")
+		given := sha256.Sum256([]byte(strings.TrimSpace(token)))
+		if subtle.ConstantTimeCompare(given[:], h.token[:]) != 1 || !strings.EqualFold(scheme, "Bearer") {
+			w.Header().Set("WWW-Authenticate", "Bearer")
+			return "", false, h.wrongly(http.StatusUnauthorized, "the token is wrong, or missing")
+		}
+	}
+	if !h.hosted(r.Host) {
+		return path, false, &refusal{http.StatusMisdirectedRequest, "this is not the host that was meant", ""}
+	}
+	ruled, pointed := h.config.ruled(path)
+	switch {
+	case r.Header.Get(PracticeHeader) != "" && !h.config.Practice:
+		return path, false, &refusal{http.StatusForbidden, ErrPractice.Error(), ""}
+	case !ruled:
+		return path, false, &refusal{http.StatusNotFound, "no rule of controller.yaml is about this path", ""}
+	case r.Method != http.MethodPost && r.Method != http.MethodPut:
+		w.Header().Set("Allow", "POST, PUT")
+		return path, false, &refusal{http.StatusMethodNotAllowed, "only POST and PUT are taken", ""}
+	}
+	return path, pointed, nil
+}
+
+// wrongly counts a call that does not know the secret. One that does is let in whatever others do.
+func (h *Hook) wrongly(status int, why string) *refusal {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	now := h.clock.Now()
+	if now.Sub(h.since) > wrongFor {
+		h.wrong, h.since = 0, now
+	}
+	if h.wrong++; h.wrong > mostWrong {
+		return &refusal{http.StatusTooManyRequests, "too many wrong calls", fmt.Sprint(int(wrongFor.Seconds()))}
+	}
+	return &refusal{status, why, ""}
+}
+
+// hosted tells whether the host of a call is one that controller.yaml names; all are where it names
+// none. What a proxy says of another host is not listened to.
+func (h *Hook) hosted(host string) bool {
+	if name, _, err := net.SplitHostPort(host); err == nil {
+		host = name
+	}
+	for _, known := range h.config.Hosts {
+		if strings.EqualFold(known, strings.Trim(host, "[]")) {
+			return true
+		}
+	}
+	return len(h.config.Hosts) == 0
+}
+
+// body reads the body; few large ones at a time.
+func (h *Hook) body(w http.ResponseWriter, r *http.Request) ([]byte, *refusal) {
+	if r.ContentLength > mostBytes {
+		return nil, &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("the body is longer than %d bytes", mostBytes), ""}
+	}
+	limited := http.MaxBytesReader(w, r.Body, mostBytes)
+	body, err := io.ReadAll(io.LimitReader(limited, smallBody))
+	if err == nil && len(body) == smallBody {
+		select {
+		case h.large <- struct{}{}:
+			defer func() { <-h.large }()
+		default:
+			return nil, &refusal{http.StatusServiceUnavailable, "too many large calls at a time", retryAfter}
+		}
+		var rest []byte
+		rest, err = io.ReadAll(limited)
+		body = append(body, rest...)
+	}
+	var long *http.MaxBytesError
+	var slow net.Error
+	switch {
+	case errors.As(err, &long):
+		return nil, &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("the body is longer than %d bytes", mostBytes), ""}
+	case errors.As(err, &slow) && slow.Timeout():
+		return nil, &refusal{http.StatusRequestTimeout, "the call took too long", ""}
+	case err != nil:
+		return nil, &refusal{http.StatusBadRequest, "the call ended before its body did", ""}
+	}
+	return body, nil
+}
+
+// deliver hands on what a call says, and waits until it is durable.
+func (h *Hook) deliver(id string, says []told, came *Came) *refusal {
+	no := &refusal{http.StatusServiceUnavailable, "it could not be kept", retryAfter}
+	wait, all, err := h.hand(id, says, came)
+	switch {
+	case err != nil:
+		return no
+	case wait == nil:
+		return nil
+	}
+	ctx, cancel := context.WithTimeout(h.ctx, keptWithin)
+	defer cancel()
+	if wait(ctx) != nil {
+		h.mu.Lock()
+		defer h.mu.Unlock()
+		h.repeats.expect(all, came.At.Add(unsure))
+		return no
+	}
+	return nil
+}
+
+// hand hands on what a call says, all of it in a row. What was lost of it is not remembered: if it comes
+// again, it is the first time.
+func (h *Hook) hand(id string, says []told, came *Came) (wait func(context.Context) error, all []said, err error) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	known := id != "" && h.repeats.id(id)
+	kept := func(of, text string) string {
+		again := h.repeats.alike(of, text, came.At)
+		all = append(all, said{of, text})
+		if known || again && id == "" {
+			came.Repeated = true
+			return signal.Repeated
+		}
+		return ""
+	}
+	system, takes := h.to.(signal.SystemReceiver)
+	for _, t := range says {
+		for _, s := range t.signals {
+			s.At, s.Kept = came.At, kept("/"+s.Address, string(s.State)+s.Raw)
+			came.Says = append(came.Says, s)
+			h.to.Signal(s)
+		}
+		for _, s := range t.system {
+			s.At, s.Kept = came.At, kept(string(s.Aspect), fmt.Sprint(s.Present, s.Raw))
+			came.Itself = append(came.Itself, s)
+			if takes {
+				system.System(s)
+			}
+		}
+		if t.here != nil {
+			came.Presence = true
+			h.present(*t.here)
+		}
+	}
+	keeper, is := h.to.(signal.Keeper)
+	if !is {
+		return nil, all, nil
+	}
+	if wait, err = keeper.Kept(); err != nil {
+		h.repeats.expect(all, time.Time{})
+		if id != "" && !known {
+			h.repeats.forget(id)
+		}
+	}
+	return wait, all, err
+}
+
+func (h *Hook) present(here bool) {
+	if here {
+		h.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
+		return
+	}
+	h.to.Connection(signal.Connection{Up: false, Why: signal.ControllerGone})
+}
+
+// idOf is a call's own id, "" for none.
+func (h *Hook) idOf(r *http.Request, body []byte) string {
+	id := h.config.ID
+	switch {
+	case id == "":
+		return ""
+	case !strings.HasPrefix(id, "/"):
+		return r.Header.Get(id)
+	}
+	found, err := at(body, id)
+	if err != nil || found == nil {
+		return ""
+	}
+	return fmt.Sprint(found)
+}

@@ -1,0 +1,65 @@
+package web
+
+import (
+	"context"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/signal"
+	"loopwitness/commission/site"
+)
+
+// The status of an answer says whether an output was switched.
+func TestOutputsByRequest(t *testing.T) {
+	var came []string
+	status, hold := http.StatusOK, make(chan struct{})
+	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		body, _ := io.ReadAll(r.Body)
+		came = append(came, r.Method+" "+r.URL.Path+" "+r.Header.Get("Content-Type")+" "+string(body)+" "+
+			r.Header.Get("Authorization"))
+		if r.URL.Path == "/held" {
+			<-hold
+		}
+		w.Header().Set("Location", "/elsewhere")
+		w.WriteHeader(status)
+	}))
+	defer s.Close()
+	defer close(hold)
+	outputs, err := NewOutputs(SwitchConfig{Login: Login{Token: "kiln"}, Outputs: []OutputRule{
+		{Address: "sounder", Method: "POST", OnURL: s.URL + "/sounder", OffURL: s.URL + "/sounder", On: "1", Off: "0",
+			ContentType: "text/plain"},
+		{Address: "strobe", Method: "PUT", OnURL: s.URL + "/on?key=kiln-secret", OffURL: s.URL + "/off"},
+		{Address: "held", Method: "POST", OnURL: s.URL + "/held", OffURL: s.URL + "/held"}}})
+	require.NoError(t, err)
+	defer outputs.Close()
+	sounder, strobe := &site.Output{Name: "Siren", Address: "sounder"}, &site.Output{Name: "Light", Address: "strobe"}
+	var is any = outputs
+	_, guarded := is.(signal.Guarded)
+	assert.False(t, guarded, "nobody switches it off: that is asked about")
+	assert.True(t, outputs.CanEnergise(sounder))
+	assert.False(t, outputs.CanEnergise(&site.Output{Name: "Bell"}))
+	assert.Error(t, outputs.Energise(t.Context(), &site.Output{Name: "Bell", Address: "bell"}, true))
+	for _, on := range []bool{true, false} {
+		require.NoError(t, outputs.Energise(t.Context(), sounder, on))
+		require.NoError(t, outputs.Energise(t.Context(), strobe, on))
+	}
+	assert.Equal(t, []string{"POST /sounder text/plain 1 Bearer kiln", "PUT /on   Bearer kiln",
+		"POST /sounder text/plain 0 Bearer kiln", "PUT /off   Bearer kiln"}, came)
+	for _, refused := range []int{302, 401, 404, 500} {
+		status, came = refused, nil
+		err := outputs.Energise(t.Context(), strobe, true)
+		require.ErrorIs(t, err, ErrStatus)
+		assert.ErrorContains(t, err, http.StatusText(refused))
+		assert.NotContains(t, err.Error(), "kiln")
+		assert.Len(t, came, 1, "no redirection is followed")
+	}
+	short, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
+	defer cancel()
+	assert.ErrorIs(t, outputs.Energise(short, &site.Output{Name: "Held", Address: "held"}, true), context.DeadlineExceeded)
+}
