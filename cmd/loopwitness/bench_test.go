@@ -152,7 +152,8 @@ func visitAgainst(t *testing.T, s *studio, ready string, seen bool) {
 	c.exit(exitNotRun)
 
 	// The rest is answered from a file.
-	answers := "answers:\n  - {when: outputs/Sounder/level, say: 96 dB at 3 m}\n  - {when: energise/unguarded, say: \"yes\"}\n"
+	answers := "answers:\n  - {when: outputs/Sounder/level, say: 96 dB at 3 m}\n" +
+		"  - {when: energise/unguarded, say: \"yes\"}\n"
 	for _, a := range usual {
 		text := a.text
 		switch text {
