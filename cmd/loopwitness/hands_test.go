@@ -34,6 +34,7 @@ type building struct {
 	link    *browser.Link
 	last    *notebook   // what the program says
 	heard   chan string // what outputs are told: "sounder ON"
+	hook    string      // where its controller calls instead, "" for the broker
 }
 
 // newBuilding is the demonstration's studio with a hold of a moment, at a broker.
@@ -86,6 +87,10 @@ func (b *building) write(name, text string) {
 func (b *building) report(point, state string) {
 	b.t.Helper()
 	zone, _, _ := strings.Cut(point, ".")
+	if b.hook != "" {
+		b.call(zone, state)
+		return
+	}
 	token := b.client.Publish(fmt.Sprintf("studio/zone/z%02s", zone), 1, false, state)
 	require.True(b.t, token.WaitTimeout(5*time.Second))
 }

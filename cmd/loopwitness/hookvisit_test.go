@@ -139,9 +139,9 @@ func (p *pottery) call(token, path, body string) int {
 // with one that is asked.
 func TestVisitOverHTTP(t *testing.T) {
 	for how, says := range map[string][]string{
-		"webhook": {"How times were taken: the controller's calls over HTTP (web hook), by the computer",
+		"webhook": {"How times were taken: the controller’s calls over HTTP (web hook), by the computer",
 			"A message arrived when its first byte was read."},
-		"poll": {"How times were taken: the controller's answers over HTTP (polling), by the computer", "uncertainty ± 0.55 s",
+		"poll": {"How times were taken: the controller’s answers over HTTP (polling), by the computer", "uncertainty ± 0.55 s",
 			"at most 0.50 s too late", "What came and went between two questions is not seen."},
 	} {
 		t.Run(how, func(t *testing.T) {

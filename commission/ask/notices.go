@@ -96,6 +96,13 @@ type (
 	// ElsewhereMeanwhile tells that a zone was reported during a trial by another ear than the one that it
 	// belongs to.
 	ElsewhereMeanwhile struct{ Zone int }
+	// CallsRefused tells, once, that calls come which are not for this visit, and in the end of a run how
+	// many they were.
+	CallsRefused struct {
+		signal.Refused
+		Strangers int // signals of addresses that no zone has
+		InAll     bool
+	}
 	// EarLost tells that of several ears one hears nothing now, EarBack that it does again.
 	EarLost struct{ Ear signal.Way }
 	EarBack struct{ Ear signal.Way }
@@ -221,6 +228,7 @@ func (CueTooOld) Code() string          { return "notice/cue-too-old" }
 func (Restarted) Code() string          { return "notice/restarted" }
 func (NoCue) Code() string              { return "notice/no-cue" }
 func (StrangerMeanwhile) Code() string  { return "notice/stranger-meanwhile" }
+func (CallsRefused) Code() string       { return "notice/calls-refused" }
 func (EarLost) Code() string            { return "notice/ear-lost" }
 func (EarBack) Code() string            { return "notice/ear-back" }
 func (ElsewhereMeanwhile) Code() string { return "notice/elsewhere-meanwhile" }
@@ -273,6 +281,7 @@ func (CueTooOld) Weight() Weight          { return Aside }
 func (Restarted) Weight() Weight          { return Aside }
 func (NoCue) Weight() Weight              { return Aside }
 func (StrangerMeanwhile) Weight() Weight  { return Aside }
+func (CallsRefused) Weight() Weight       { return Plain }
 func (EarLost) Weight() Weight            { return Alarm }
 func (EarBack) Weight() Weight            { return Aside }
 func (ElsewhereMeanwhile) Weight() Weight { return Aside }

@@ -102,9 +102,6 @@ func (f *finder) login(section string, l web.Login, addresses ...string) {
 func (f *finder) requests(c web.SwitchConfig) {
 	var all []string
 	seen := map[string]bool{}
-	for _, rule := range f.Listen.MQTT.Outputs {
-		seen[rule.Address] = true
-	}
 	for i, rule := range c.Outputs {
 		all = append(all, rule.OnURL, rule.OffURL)
 		if seen[rule.Address] {

@@ -35,7 +35,7 @@ func TestWhatHTTPMayDo(t *testing.T) {
 		"a poll in the clear":    {poll("http://h", "  password: kiln-s3cret\n") + requests, []string{"can reach zone 9", clear, stays}},
 		"a poll of ourselves":    {poll("http://localhost", "  password: kiln-s3cret\n") + requests, []string{"can reach zone 9", stays}},
 		"two ways to say who":    {poll("https://h", "  user: a\n  token: kiln-s3cret\n") + requests, []string{"zone 9", "only the token is sent", stays}},
-		"switched twice":         {mqttHead + allZones + "  outputs: [{address: s, topic: c, \"on\": 1, \"off\": 0}]\n" + requests, []string{"has a command already", stays}},
+		"switched twice":         {hook("127.0.0.1:1", present) + strings.Replace(requests, "[{", "[{address: s, url: \"https://i\", \"on\": 1, \"off\": 0}, {", 1), []string{"has a command already", stays, stays}},
 		"MQTT and requests":      {mqttHead + allZones + requests, []string{stays}},
 		"requests in the clear":  {hook("127.0.0.1:1", present) + strings.Replace(requests, "{outputs", "{token: kiln-s3cret, outputs", 1), []string{stays}},
 		"requests in the clear.": {hook("127.0.0.1:1", present) + strings.NewReplacer("{outputs", "{token: kiln-s3cret, outputs", "https", "http").Replace(requests), []string{stays, clear}},

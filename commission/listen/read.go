@@ -33,7 +33,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 		if c.By("keyboard") || c.By("simulated") {
 			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")
 		}
-		http := r.http(r.section(top, "http"))
+		http := r.http(r.section(top, "http"), c.MQTT.Outputs)
 		c.HTTP = &http
 	}
 	for _, other := range []string{"mqtt", "webhook", "poll", "simulated"} {

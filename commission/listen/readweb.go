@@ -13,6 +13,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"loopwitness/checks"
+	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/listen/web"
 	"loopwitness/commission/signal"
@@ -232,19 +233,20 @@ func (r *reader) url(f section, key string) string {
 	return text
 }
 
-func (r *reader) http(f section) web.SwitchConfig {
+// http reads the outputs that are switched by requests; none of them is switched over MQTT, too.
+func (r *reader) http(f section, overMQTT []mqtt.OutputRule) web.SwitchConfig {
 	c := web.SwitchConfig{Login: login(f), CAFile: f.Text("ca_file")}
 	items := f.List("outputs")
 	if len(items) == 0 {
 		r.Problem(f.Where("outputs"), `http has no "outputs"`, "outputs: "+keys.At("http.outputs").Need)
 	}
 	for _, item := range items {
-		c.Outputs = append(c.Outputs, r.request(item))
+		c.Outputs = append(c.Outputs, r.request(item, overMQTT))
 	}
 	return c
 }
 
-func (r *reader) request(item *yaml.Node) web.OutputRule {
+func (r *reader) request(item *yaml.Node, overMQTT []mqtt.OutputRule) web.OutputRule {
 	o := r.item(item, "http.outputs[]", "output")
 	both := r.url(o, "url")
 	rule := web.OutputRule{Address: o.need("address"), Method: o.Text("method"), On: o.Text("on"), Off: o.Text("off"),
@@ -277,6 +279,10 @@ func (r *reader) request(item *yaml.Node) web.OutputRule {
 	if rule.Address != "" && r.site != nil &&
 		!slices.ContainsFunc(r.site.Outputs, func(s site.Output) bool { return s.Address == rule.Address }) {
 		r.Problem(o.Node("address"), "no output of the site file has this address", "")
+	}
+	if rule.Address != "" &&
+		slices.ContainsFunc(overMQTT, func(m mqtt.OutputRule) bool { return m.Address == rule.Address }) {
+		r.Problem(o.Node("address"), "this output is switched over MQTT already", "remove one of the two")
 	}
 	return rule
 }

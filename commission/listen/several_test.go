@@ -98,6 +98,9 @@ func TestSeveralThatAreRefused(t *testing.T) {
 		"an aspect of two": {strings.Replace(told(both), "  outputs:",
 			"  system: [{topic: s, of: set, present: on, absent: off}]\n"+
 				"  outputs:", 1), "a rule of mqtt tells this already"},
+		"an output of two": {severalFile("[mqtt, webhook]", overTopic("a", "z01"), onPath("/b", "z02")) +
+			"http: {outputs: [{address: sounder, url: \"http://h\", \"on\": 1, \"off\": 0}]}\n",
+			"controller.yaml:12:28: this output is switched over MQTT already"},
 		"one twice": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, webhook, mqtt]", 1),
 			"controller.yaml:1:25: this way of listening stands twice"},
 		"keys beside another": {strings.Replace(both, "[mqtt, webhook]", "[mqtt, keyboard, webhook]", 1),

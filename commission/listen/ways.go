@@ -51,6 +51,14 @@ type requesting struct {
 	outputs *web.Outputs
 }
 
+// Refused are the calls that the source turned away, if others can call it.
+func (r *requesting) Refused() signal.Refused {
+	if of, is := r.Source.(signal.Refusing); is {
+		return of.Refused()
+	}
+	return signal.Refused{}
+}
+
 func (r *requesting) CanEnergise(o *site.Output) bool { return r.outputs.CanEnergise(o) }
 
 func (r *requesting) Energise(ctx context.Context, o *site.Output, on bool) error {

@@ -216,6 +216,7 @@ func (v *Visit) timeOfDay(a arrival) time.Time {
 type toldOf struct {
 	lost, absences, steps int
 	faults                int // the entry of the latest report of a fault of the supply
+	calls                 bool
 }
 
 // befell tells what came to pass since the technician was told last: signals that were
@@ -226,6 +227,7 @@ func (v *Visit) befell(r *record.Record, say func(ask.Notice)) {
 		say(ask.SignalsLost{Signals: n})
 	}
 	v.faultsTold(r, say)
+	v.callsTold(say)
 	absences, steps := r.Absences(), r.ClockSteps()
 	for _, a := range absences[v.told.absences:] {
 		if !a.Trial && (a.Asleep || a.Lasted >= stopped) { // of a trial it is told with its being void

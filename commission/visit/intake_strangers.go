@@ -24,6 +24,7 @@ func (v *Visit) sift(all []arrival) []arrival {
 		if !is || v.record.Site().ZoneAt(s.Address) != nil {
 			return false
 		}
+		v.countStranger(s)
 		if seen == nil {
 			seen = v.record.Strangers()
 		}

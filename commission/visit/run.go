@@ -44,6 +44,7 @@ func (v *Visit) Run(ctx context.Context) (err error) {
 			v.warnSet()
 		}
 		v.warnMainsOff()
+		v.callsInAll()
 		err = errors.Join(err, guarded(v.source.Close))
 		if failed := guarded(v.settle); !errors.Is(err, failed) {
 			err = errors.Join(err, failed)

@@ -61,6 +61,8 @@ type Visit struct {
 		put    func()
 	}
 
+	strangers int // signals by a call, not kept from before, of addresses that no zone has
+
 	alarmReady bool // this run was told that all is ready for an alarm
 
 	at      string    // the step in progress, "" for none
@@ -193,7 +195,7 @@ func Resume(c Config, path string) (*Visit, error) {
 	}
 	v := newVisit(c, w)
 	v.record = folded
-	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps()), folded.Entries()}
+	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps()), folded.Entries(), false}
 	if recovered.Bytes > 0 {
 		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, Lines: recovered.Lines,
 			Left: len(contents.Entries), File: recovered.File})

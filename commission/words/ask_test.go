@@ -77,6 +77,8 @@ var spoken = []ask.Phrase{
 		Why: errors.New("why"),
 	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
 	ask.StrangerMeanwhile{Address: "z9"}, ask.ElsewhereMeanwhile{Zone: 3},
+	ask.CallsRefused{Refused: signal.Refused{Secrets: 2, Paths: 1, Hosts: 1}, Strangers: 3},
+	ask.CallsRefused{Refused: signal.Refused{Secrets: 40}, InAll: true},
 	ask.EarLost{Ear: signal.OverHook}, ask.EarBack{Ear: signal.ByPolling},
 	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},
 	ask.StageIntroduced{Stage: programme.StageSupply, All: 7, Open: 3}, ask.StepsOpen{Open: 3}, ask.SignatureLapsed{},

@@ -82,6 +82,8 @@ func (English) connectionNotice(n ask.Notice) string {
 		return "Not connected: no cue is given."
 	case ask.LostMeanwhile:
 		return "The connection to the controller was lost while you answered."
+	case ask.CallsRefused:
+		return englishRefused(n)
 	case ask.EarLost:
 		return englishLost(n.Ear)
 	case ask.EarBack:

@@ -71,6 +71,16 @@ func (e *Ears) Close() error {
 	return errors.Join(errs...)
 }
 
+// Refused are the calls that any of them turned away.
+func (e *Ears) Refused() (all signal.Refused) {
+	for _, ear := range e.all {
+		if r, is := ear.Source.(signal.Refusing); is {
+			all = all.Plus(r.Refused())
+		}
+	}
+	return all
+}
+
 // of is the first source that switches an output, nil for none.
 func (e *Ears) of(o *site.Output) signal.Switch {
 	for _, ear := range e.all {

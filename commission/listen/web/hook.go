@@ -15,6 +15,7 @@ import (
 	"runtime"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"loopwitness/commission/kit/clock"
@@ -58,6 +59,8 @@ type Hook struct {
 	serving     sync.WaitGroup
 
 	calls, large chan struct{}
+
+	secrets, paths, hosts atomic.Int64 // calls that were turned away, see signal.Refused
 
 	mu      sync.Mutex // of all below, and held while something is delivered: in order
 	to      signal.Receiver
@@ -103,14 +106,14 @@ func (h *Hook) Start(ctx context.Context, to signal.Receiver) error {
 	if err != nil {
 		return fmt.Errorf("listen for web hooks at %s: %w", h.config.At, err)
 	}
-	if err := h.serve(l, to); err != nil {
+	if err := h.Serve(l, to); err != nil {
 		return errors.Join(err, l.Close())
 	}
 	return nil
 }
 
-// serve answers what a listener accepts.
-func (h *Hook) serve(l net.Listener, to signal.Receiver) error {
+// Serve is Start at a listener, which Close closes.
+func (h *Hook) Serve(l net.Listener, to signal.Receiver) error {
 	secure, err := h.config.tls()
 	if err != nil {
 		return err
@@ -134,6 +137,11 @@ func (h *Hook) serve(l net.Listener, to signal.Receiver) error {
 		_ = h.server.Serve(stamping)
 	})
 	return nil
+}
+
+// Refused are the calls that were turned away. It implements signal.Refusing.
+func (h *Hook) Refused() signal.Refused {
+	return signal.Refused{Secrets: int(h.secrets.Load()), Paths: int(h.paths.Load()), Hosts: int(h.hosts.Load())}
 }
 
 // Addr is where it listens.
@@ -282,6 +290,7 @@ func (h *Hook) admit(w http.ResponseWriter, r *http.Request) (path string, point
 		}
 	}
 	if !h.hosted(r.Host) {
+		h.hosts.Add(1)
 		return path, false, &refusal{http.StatusMisdirectedRequest, "this is not the host that was meant", ""}
 	}
 	ruled, pointed := h.config.ruled(path)
@@ -289,6 +298,7 @@ func (h *Hook) admit(w http.ResponseWriter, r *http.Request) (path string, point
 	case r.Header.Get(PracticeHeader) != "" && !h.config.Practice:
 		return path, false, &refusal{http.StatusForbidden, ErrPractice.Error(), ""}
 	case !ruled:
+		h.paths.Add(1)
 		return path, false, &refusal{http.StatusNotFound, "no rule of controller.yaml is about this path", ""}
 	case r.Method != http.MethodPost && r.Method != http.MethodPut:
 		w.Header().Set("Allow", "POST, PUT")
@@ -299,6 +309,7 @@ func (h *Hook) admit(w http.ResponseWriter, r *http.Request) (path string, point
 
 // wrongly counts a call that does not know the secret. One that does is let in whatever others do.
 func (h *Hook) wrongly(status int, why string) *refusal {
+	h.secrets.Add(1)
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	now := h.clock.Now()

@@ -358,7 +358,7 @@ func piped(t testing.TB, c HookConfig, to *heard) (h *Hook, got *heard, dial fun
 	}
 	p := &pipes{conns: make(chan net.Conn), over: make(chan struct{})}
 	h = NewHook(c, clock.Real{})
-	require.NoError(t, h.serve(p, to))
+	require.NoError(t, h.Serve(p, to))
 	return h, to, func() net.Conn {
 		ours, theirs := net.Pipe()
 		p.conns <- theirs
@@ -600,7 +600,7 @@ func TestOverTLS(t *testing.T) {
 	_, err = http.Post("http://"+h.Addr().String(), "", nil)
 	assert.NoError(t, err, "net/http answers in plain text that it is the wrong port")
 	require.NoError(t, os.Chmod(c.KeyFile, 0o644))
-	assert.ErrorIs(t, NewHook(c, clock.Real{}).serve(&pipes{}, to), errKeyExposed)
+	assert.ErrorIs(t, NewHook(c, clock.Real{}).Serve(&pipes{}, to), errKeyExposed)
 	assert.Empty(t, to.all())
 }
 

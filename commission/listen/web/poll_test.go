@@ -118,7 +118,9 @@ func TestPolling(t *testing.T) {
 				to, begun := &heard{}, time.Now()
 				require.NoError(t, p.Start(t.Context(), to))
 				assert.Equal(t, first, to.all())
+				to.mu.Lock()
 				to.at = nil
+				to.mu.Unlock()
 				time.Sleep(12500 * time.Millisecond)
 				require.NoError(t, p.Close())
 				said := to.all()

@@ -93,7 +93,7 @@ type piping struct {
 	pipes *pipes
 }
 
-func (p *piping) Start(_ context.Context, to signal.Receiver) error { return p.serve(p.pipes, to) }
+func (p *piping) Start(_ context.Context, to signal.Receiver) error { return p.Serve(p.pipes, to) }
 
 func (p *piping) dial() net.Conn {
 	ours, theirs := net.Pipe()

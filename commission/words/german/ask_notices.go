@@ -88,6 +88,8 @@ func (Language) connectionNotice(n ask.Notice) string {
 		return "Nicht verbunden: Es gibt keine Aufforderung."
 	case ask.LostMeanwhile:
 		return "Während Sie antworteten, riss die Verbindung zur Zentrale ab."
+	case ask.CallsRefused:
+		return germanRefused(n)
 	case ask.EarLost:
 		return germanLost(n.Ear)
 	case ask.EarBack:
