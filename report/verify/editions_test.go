@@ -88,7 +88,7 @@ func TestThreeQuestions(t *testing.T) {
 			Holds, Fails, Holds, "written otherwise than this tool writes them"},
 		"no judgement": {edited(t, c.Contents, func(s *evidence.Statement) { s.Judged = nil }),
 			Holds, Fails, Holds, "1 of its verdicts and figures do not follow"},
-		"other pages": {withPages(t, c.Contents, shown), Holds, Holds, Fails, `page 1 reads "Satisfactory"`},
+		"other pages": {withPages(t, c.Contents, shown), Holds, Holds, Fails, `where the record gives "with limitations"`},
 		"other statements": {edited(t, c.Contents, func(s *evidence.Statement) { s.Stated[4].Text = "Satisfactory" }),
 			Holds, Holds, Fails, "1 of its statements are not what its record gives"},
 		"an attachment more": {another(c.Contents), Fails, Holds, Fails, `it carries "approval.txt"`},

@@ -54,7 +54,7 @@ func TestForgedSummaries(t *testing.T) {
 	t.Run("a word", func(t *testing.T) {
 		d := c.Document
 		d.Banner.Word = "Satisfactory"
-		assert.Contains(t, texts(check(withPages(t, c.Contents, d))), `pages: page 1 reads "Satisfactory"`)
+		assert.Contains(t, texts(check(withPages(t, c.Contents, d))), `where the record gives "with limitations"`)
 	})
 	t.Run("a sign", func(t *testing.T) {
 		d := c.Document

@@ -300,7 +300,7 @@ func TestForgedPages(t *testing.T) {
 		assert.Contains(
 			t,
 			texts(r),
-			`pages: page 1 reads "Satisfactory" where the record gives "Satisfactory with"`,
+			`where the record gives "with limitations"`,
 		)
 	})
 	t.Run("a bar", func(t *testing.T) {
