@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"image"
@@ -18,6 +19,7 @@ import (
 
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/report/pdffile"
+	"loopwitness/report/wordboxes"
 )
 
 // renewGallery keeps the pictures of the gallery's pages as they are now. Look at them before they are committed.
@@ -44,7 +46,8 @@ func galleryOf(t *testing.T) (dir string, certificates []string) {
 	return dir, certificates
 }
 
-// Every page of the gallery looks as it did when a person looked at it, and verifies.
+// Every page of the gallery looks as it did when a person looked at it, and verifies; no word stands outside of
+// it or on another.
 func TestGallery(t *testing.T) {
 	dir, certificates := galleryOf(t)
 	folder := t.TempDir()
@@ -55,6 +58,11 @@ func TestGallery(t *testing.T) {
 		require.Equal(t, 2, code, "%s: nobody sealed it: %s", path, errs)
 		require.Contains(t, out, "holds: the record, judged again, gives the same", path)
 		require.Contains(t, out, "holds: the pages show that, and nothing else", path)
+		said, err := exec.Command(outsidetool.Find(t, "pdftotext"), "-bbox", path, "-").Output()
+		require.NoError(t, err)
+		boxes, err := wordboxes.Read(bytes.NewReader(said))
+		require.NoError(t, err)
+		assert.Empty(t, wordboxes.Faults(boxes, wordboxes.Usual), path)
 		exhibit, _, _ := strings.Cut(strings.TrimPrefix(path, dir+string(filepath.Separator)), string(filepath.Separator))
 		if i+1 < len(certificates) && strings.HasPrefix(certificates[i+1], filepath.Join(dir, exhibit)) {
 			continue // pictures of an exhibit's last certificate alone
