@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -113,10 +114,28 @@ func openedWith(s *site.Site, list programme.Checklist) record.Opened {
 		Site: string(s.Raw), Programme: programme.Of(s, list)}
 }
 
+// said is what was said until now: a test may read it beside the visit that writes it.
+type said struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+func (s *said) Write(p []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.text.Write(p)
+}
+
+func (s *said) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.text.String()
+}
+
 // bench is a visit on a bench, its operator scripted.
 type bench struct {
 	config Config
-	out    bytes.Buffer
+	out    said
 }
 
 func newBench(t testing.TB, source signal.Source, c clock.Clock, answers string) *bench {
