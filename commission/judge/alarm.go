@@ -40,7 +40,8 @@ type AlarmEvent struct {
 	Ruling      checks.Ruling           `json:"verdict,omitempty"`
 	// Ahead is how far the centre's clock was ahead of ours, to the second: it was taken off. nil where the two were
 	// not compared.
-	Ahead *time.Duration `json:"centre_ahead_nanosecond,omitempty"`
+	// It is by our calendar, which may have been set meanwhile: no part of what is judged.
+	Ahead *time.Duration `json:"-"`
 }
 
 // Received is the instant at which the centre says that the alarm came.
