@@ -38,6 +38,9 @@ func documentOf(t testing.TB, l invented.Large, kind programme.VisitKind, in wor
 
 // A large site is a handful of pages, and each of its pages is sound.
 func TestLargeSites(t *testing.T) {
+	if outsidetool.Racing {
+		t.Skip("nothing runs side by side in laying out, and it takes minutes")
+	}
 	for name, c := range map[string]struct {
 		site invented.Large
 		most int // pages
@@ -204,6 +207,9 @@ func rowsOf(n int) Document {
 // Twenty times as many rows are laid out with twenty times the memory, not with four hundred times. How long it takes
 // is for BenchmarkLayingOut to tell: no test depends on what else the computer does.
 func TestLayingOutIsLinear(t *testing.T) {
+	if outsidetool.Racing {
+		t.Skip("nothing runs side by side in laying out, and it takes minutes")
+	}
 	allocated := func(rows int) float64 {
 		d := rowsOf(rows)
 		var before, after runtime.MemStats
@@ -232,6 +238,9 @@ func BenchmarkLayingOut(b *testing.B) {
 
 // Ten times as many detectors are written with ten times the memory, not with a hundred times.
 func TestWritingIsLinear(t *testing.T) {
+	if outsidetool.Racing {
+		t.Skip("nothing runs side by side in laying out, and it takes minutes")
+	}
 	allocated := func(detectors int) float64 {
 		f := invented.Large{Zones: detectors, Detectors: detectors}.Files()
 		a, err := dryrun.Visit{Site: f.Site, Controller: f.Controller, Answers: f.Answers}.Run(t.Context())
