@@ -4,10 +4,13 @@ package finish
 
 import (
 	"maps"
+	"runtime"
 	"slices"
 	"time"
 
 	"loopwitness/report/pdffile"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // longestPart is the longest stream that the drawing library writes for a page or a font, in
@@ -73,6 +76,7 @@ func tidied(o *pdffile.Objects, pages pdffile.Array, faces map[string]Face) erro
 	}
 	named := shortNames(o, fonts)
 	shown := map[pdffile.Name]map[rune]bool{}
+	contents := map[pdffile.Ref][]byte{}
 	for _, page := range pages {
 		ref, _ := o.Dict(page)["Contents"].(pdffile.Ref)
 		content, err := o.Unpacked(ref, longestPart)
@@ -83,8 +87,9 @@ func tidied(o *pdffile.Objects, pages pdffile.Array, faces map[string]Face) erro
 		if err != nil {
 			return err
 		}
-		o.Set(ref, pdffile.Packed(pdffile.Dict{}, content))
+		contents[ref] = content
 	}
+	packAll(o, contents)
 	for _, page := range pages {
 		resources := o.Dict(o.Dict(page)["Resources"])
 		used := pdffile.Dict{}
@@ -99,4 +104,22 @@ func tidied(o *pdffile.Objects, pages pdffile.Array, faces map[string]Face) erro
 		}
 	}
 	return nil
+}
+
+// packAll packs the contents of pages side by side: that takes a tenth of the time in which a certificate is made.
+func packAll(o *pdffile.Objects, contents map[pdffile.Ref][]byte) {
+	refs := slices.Sorted(maps.Keys(contents))
+	packed := make([]pdffile.Stream, len(refs))
+	var packing errgroup.Group
+	packing.SetLimit(runtime.GOMAXPROCS(0))
+	for i, ref := range refs {
+		packing.Go(func() error {
+			packed[i] = pdffile.Packed(pdffile.Dict{}, contents[ref])
+			return nil
+		})
+	}
+	_ = packing.Wait() // packing in memory does not fail
+	for i, ref := range refs {
+		o.Set(ref, packed[i])
+	}
 }

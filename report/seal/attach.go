@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode/utf16"
 
@@ -34,9 +35,15 @@ type Attachment struct {
 func attach(d *pdffile.Objects, c Contents) {
 	sorted := slices.SortedFunc(slices.Values(c.Attachments),
 		func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
+	streams := make([]pdffile.Stream, len(sorted))
+	var packing sync.WaitGroup // a large record takes as long to pack as to lay out
+	for i, a := range sorted {
+		packing.Go(func() { streams[i] = a.stream(c.Made) })
+	}
+	packing.Wait()
 	var names, specs pdffile.Array
-	for _, a := range sorted {
-		file := d.Add(a.stream(c.Made))
+	for i, a := range sorted {
+		file := d.Add(streams[i])
 		spec := d.Add(pdffile.Dict{
 			"Type": pdffile.Name("Filespec"), "F": latin(a.Name), "UF": text(a.Name), "Desc": text(a.Description),
 			"EF": pdffile.Dict{"F": file, "UF": file}, "AFRelationship": relation(a.Name),
