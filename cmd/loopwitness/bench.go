@@ -24,16 +24,13 @@ func newBench(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "bench",
 		Short: "A practice controller: it speaks as controller.yaml has it, from a simulated building",
-		Long: "Be a practice controller with a simulated building behind it, in a process of its own: it speaks over MQTT,\n" +
-			"by web hooks or in answers to requests, as the job's controller.yaml says, for a visit, listen or a phone\n" +
-			"in another window. It runs only where controller.yaml says practice: yes: every page of a visit then says\n" +
-			"that it was practice, and no evidence of any installation.\n" +
-			"\n" + benchKeys + "\n" +
-			"\n" +
-			"--scenario names a YAML file: building: (as simulated: in controller.yaml), spread: and retained:, and steps:,\n" +
-			"for example {after: 5 s, do: open, at: \"3.1\"} or {after: 1 min, do: storm, rate: 1000, for: 10 s}.\n" +
-			"It ends with Ctrl-C.\n" +
-			"Exit status: 0 ended by you; 2 could not run.",
+		Long: "Be a practice controller with a simulated building behind it, in a process of its own: it speaks over " +
+			"MQTT,\nby web hooks or in answers to requests, as the job's controller.yaml says, for a visit, listen or a " +
+			"phone\nin another window. It runs only where controller.yaml says practice: yes: every page of a visit then " +
+			"says\nthat it was practice, and no evidence of any installation.\n\n" + benchKeys + "\n" +
+			"\n--scenario names a YAML file: building: (as simulated: in controller.yaml), spread: and retained:, and " +
+			"steps:,\nfor example {after: 5 s, do: open, at: \"3.1\"} or {after: 1 min, do: storm, rate: 1000, for: 10 " +
+			"s}.\nIt ends with Ctrl-C.\nExit status: 0 ended by you; 2 could not run.",
 		Args: cobra.NoArgs,
 		RunE: withContext(func(ctx context.Context, _ []string) error { return practise(ctx, s, job.At(dir), scenario) }),
 	}

@@ -76,7 +76,14 @@ func TestTrendOfFiles(t *testing.T) {
 
 func TestTrendOfDates(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "dates.csv")
-	require.NoError(t, os.WriteFile(path, []byte("2020-01-01,1\n2021-01-01,2\n2022-01-01,\n2023-01-01,4\n2024-01-01,5\n2019-01-01,0\n"), 0o600))
+	require.NoError(
+		t,
+		os.WriteFile(
+			path,
+			[]byte("2020-01-01,1\n2021-01-01,2\n2022-01-01,\n2023-01-01,4\n2024-01-01,5\n2019-01-01,0\n"),
+			0o600,
+		),
+	)
 	a, err := trendOfFile(path)
 	require.NoError(t, err)
 	text := strings.Join(a.working, "\n")

@@ -79,7 +79,13 @@ func certifyVisit(ctx context.Context, s streams, o certifyOptions) error {
 		return errors.New(
 			"a time stamp is over a signature, and there is no key to sign with; make one with: loopwitness key new")
 	}
-	options := certify.Options{Key: certify.Key{Identity: id}, Stamp: stamp, Tool: tool, Clock: clock.Real{}, Language: language}
+	options := certify.Options{
+		Key:      certify.Key{Identity: id},
+		Stamp:    stamp,
+		Tool:     tool,
+		Clock:    clock.Real{},
+		Language: language,
+	}
 	if o.summary {
 		return writeSummary(ctx, s, v, options)
 	}

@@ -33,7 +33,11 @@ type pottery struct {
 
 func newPottery(t *testing.T) *pottery {
 	t.Helper()
-	p := &pottery{studio: studio{t: t, dir: t.TempDir()}, at: freeAddress(t), states: map[int]string{1: "closed", 2: "closed"}}
+	p := &pottery{
+		studio: studio{t: t, dir: t.TempDir()},
+		at:     freeAddress(t),
+		states: map[int]string{1: "closed", 2: "closed"},
+	}
 	p.server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		p.mu.Lock()
 		defer p.mu.Unlock()
@@ -92,9 +96,12 @@ func (p *pottery) listens(how string) {
 			"    - {path: /zone/+, address: \"z{1}\", value: /state, %s}\n", p.at, hookSecret, hookToken, statesOfPottery)+outputs)
 		return
 	}
-	p.write("controller.yaml", fmt.Sprintf("listen: poll\npoll:\n  url: %q\n  every: 0.2 s\n  timeout: 0.3 s\n  signals:\n"+
-		"    - {address: z1, value: /zones/1, %s}\n    - {address: z2, value: /zones/2, %s}\n", p.server.URL+"/status",
-		statesOfPottery, statesOfPottery)+outputs)
+	p.write(
+		"controller.yaml",
+		fmt.Sprintf("listen: poll\npoll:\n  url: %q\n  every: 0.2 s\n  timeout: 0.3 s\n  signals:\n"+
+			"    - {address: z1, value: /zones/1, %s}\n    - {address: z2, value: /zones/2, %s}\n", p.server.URL+"/status",
+			statesOfPottery, statesOfPottery)+outputs,
+	)
 }
 
 // moves opens or closes a zone, and calls the program where that listens.
@@ -193,7 +200,14 @@ func TestListenAndCheckOverHTTP(t *testing.T) {
 		var out notebook
 		cmd.Stdout, cmd.Stderr = &out, &out
 		require.NoError(t, cmd.Start())
-		require.Eventually(t, func() bool { return strings.Contains(out.String(), "To try it") }, 10*time.Second, 10*time.Millisecond, "%s", &out)
+		require.Eventually(
+			t,
+			func() bool { return strings.Contains(out.String(), "To try it") },
+			10*time.Second,
+			10*time.Millisecond,
+			"%s",
+			&out,
+		)
 		p.moves(1, "open", true)
 		p.moves(1, "open", true)
 		p.call(hookToken, "/"+hookSecret+"/zone/1", `{"state":"ajar"}`)

@@ -116,7 +116,9 @@ func showVisit(s streams, f job.Folder, name string) error {
 		s.wrapped(s.language().Say(words.CuesGiven{Of: c}))
 	}
 	if devices := r.Devices(); len(devices) > 0 {
-		s.wrapped(s.language().Say(words.Titled{Of: words.DevicesLabel}) + ": " + s.language().Say(words.Devices{Of: devices}))
+		s.wrapped(
+			s.language().Say(words.Titled{Of: words.DevicesLabel}) + ": " + s.language().Say(words.Devices{Of: devices}),
+		)
 	}
 	for _, f := range slices.Concat(a.Findings(), a.Limitations(), a.Notes()) {
 		s.wrapped(s.listed(f))

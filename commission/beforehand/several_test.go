@@ -22,8 +22,9 @@ func TestSeveralWays(t *testing.T) {
 		"one by none": {controller("a", "z1", "z1{1}"), []string{
 			"ERROR site.yaml:7:76: no signal of controller.yaml can reach zone 9"}},
 		"both by two": {controller("+", "z{1}", "z{1}"), []string{
-			"WARNING site.yaml:6:75: more than one way of listening can report zone 1, 9: the first that does in a run counts, " +
-				"what others report of it does not, and until then its times are known as the least sure of them knows them"}},
+			"WARNING site.yaml:6:75: more than one way of listening can report zone 1, 9: the first that does in a run " +
+				"counts, what others report of it does not, and until then its times are known as the least sure of them knows " +
+				"them"}},
 	} {
 		assert.Equal(t, tc.told, remarked(t, siteHead+twoZones+noBattery, tc.controller), name)
 	}

@@ -54,7 +54,12 @@ func (f *Forged) stepsOf(prefix string) (at []int) {
 func measured(before ...record.Fact) func(*Forged) {
 	return func(f *Forged) {
 		Edit(f, 0, func(o *record.Opened) {
-			o.Site = strings.Replace(cablesKey.ReplaceAllString(o.Site, ""), "\nzones:", "\ncables: {reused: \"yes\"}\nzones:", 1)
+			o.Site = strings.Replace(
+				cablesKey.ReplaceAllString(o.Site, ""),
+				"\nzones:",
+				"\ncables: {reused: \"yes\"}\nzones:",
+				1,
+			)
 			s, err := site.Read(o.SiteName, []byte(o.Site))
 			if err != nil {
 				panic(err)

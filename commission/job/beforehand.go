@@ -23,7 +23,11 @@ func (f Folder) Config(s *site.Site) (listen.Config, error) {
 
 // Beforehand is what there is to remark on the job's files, which read well, on a day. Unprintable names the scripts
 // of a text that certificates cannot show.
-func (f Folder) Beforehand(s *site.Site, today time.Time, unprintable func(string) []string) ([]beforehand.Remark, error) {
+func (f Folder) Beforehand(
+	s *site.Site,
+	today time.Time,
+	unprintable func(string) []string,
+) ([]beforehand.Remark, error) {
 	config, err := f.Config(s)
 	if err != nil {
 		return nil, err

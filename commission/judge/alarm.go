@@ -214,7 +214,10 @@ func (a *Assessment) belongs(s *record.Outcome, last *record.Alarm, t record.Tim
 	if !early(t) {
 		return true
 	}
-	aim := map[programme.StepKind]record.Instant{programme.StepSetting: record.SystemSet, programme.StepEntry: record.Unset}
+	aim := map[programme.StepKind]record.Instant{
+		programme.StepSetting: record.SystemSet,
+		programme.StepEntry:   record.Unset,
+	}
 	_, later := last.First(t.What, func(o record.Timed) bool { return !early(o) })
 	return aim[s.Step().Kind] == t.What && !later
 }

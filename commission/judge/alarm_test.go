@@ -21,13 +21,32 @@ func TestWhatAnAlarmDoesNotShow(t *testing.T) {
 	never := moment(id, record.OutputOn, "Sounder")
 	never.Never = true
 	raised := func(before ...any) []any {
-		return append(append([]any{tells, moment(id, record.ToBegin)}, before...), moment(id, record.ToIntrude, "1.1"), second,
-			moment(id, record.Intruded, "1.1"), second)
+		return append(
+			append([]any{tells, moment(id, record.ToBegin)}, before...),
+			moment(id, record.ToIntrude, "1.1"),
+			second,
+			moment(id, record.Intruded, "1.1"),
+			second,
+		)
 	}
-	ends := []any{moment(id, record.OutputOn, "Sounder"), second, moment(id, record.ToUnset), second, told(signal.Set, false),
-		second, moment(id, record.AllAtRest), answer(id, record.Done)}
-	silent := []any{moment(id, record.ToBegin), moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"),
-		8 * second, never}
+	ends := []any{
+		moment(id, record.OutputOn, "Sounder"),
+		second,
+		moment(id, record.ToUnset),
+		second,
+		told(signal.Set, false),
+		second,
+		moment(id, record.AllAtRest),
+		answer(id, record.Done),
+	}
+	silent := []any{
+		moment(id, record.ToBegin),
+		moment(id, record.ToIntrude, "1.1"),
+		second,
+		moment(id, record.Intruded, "1.1"),
+		8 * second,
+		never,
+	}
 	for name, c := range map[string]struct {
 		step  string
 		facts []any
@@ -82,9 +101,21 @@ func TestAReceiptOfTwoDetectors(t *testing.T) {
 		s.tell(moment(id, record.ToBegin), moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"),
 			moment(id, record.ToIntrude, "2.1"), c.between, moment(id, record.Intruded, "2.1"))
 		came := s.centre(c.takes)
-		s.tell(second, moment(id, record.OutputOn, "Sounder"), moment(id, record.ToUnset), 90*second, moment(id, record.Unset),
-			moment(id, record.AllAtRest), answer(id, record.Done), moment(path, record.ToBegin), moment(path, record.CentreClock),
-			record.Received{Step: path, Clock: s.centre(90*second + second), Time: came})
+		s.tell(
+			second,
+			moment(id, record.OutputOn, "Sounder"),
+			moment(id, record.ToUnset),
+			90*second,
+			moment(id, record.Unset),
+			moment(
+				id,
+				record.AllAtRest,
+			),
+			answer(id, record.Done),
+			moment(path, record.ToBegin),
+			moment(path, record.CentreClock),
+			record.Received{Step: path, Clock: s.centre(90*second + second), Time: came},
+		)
 		assert.Equal(t, c.want, Assess(s.record).alarmLine(s.record.Find(path)).Rows[0].Ruling, c.name)
 	}
 }

@@ -20,9 +20,21 @@ func TestAReceiptBeforeTheAlarm(t *testing.T) {
 		s := begin(t, "monitoring: {centre: none}", "monitoring: {centre: Northmoor, paths: [{name: lan, within: 30 s}]}")
 		s.tell(moment(id, record.ToBegin), moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"))
 		came := s.centre(ago)
-		s.tell(second, moment(id, record.OutputOn, "Sounder"), moment(id, record.ToUnset), 60*second, moment(id, record.Unset),
-			moment(id, record.AllAtRest), answer(id, record.Done), moment(path, record.ToBegin), moment(path, record.CentreClock),
-			record.Received{Step: path, Clock: s.centre(61 * second), Time: came})
+		s.tell(
+			second,
+			moment(id, record.OutputOn, "Sounder"),
+			moment(id, record.ToUnset),
+			60*second,
+			moment(id, record.Unset),
+			moment(
+				id,
+				record.AllAtRest,
+			),
+			answer(id, record.Done),
+			moment(path, record.ToBegin),
+			moment(path, record.CentreClock),
+			record.Received{Step: path, Clock: s.centre(61 * second), Time: came},
+		)
 		a := Assess(s.record)
 		assert.Equal(t, want, a.alarmLine(s.record.Find(path)).Rows[0].Ruling, ago)
 		assert.Equal(t, ago < 0, len(saysOf(a.Limitations(), ReceiptBefore{})) == 1, ago)

@@ -13,7 +13,13 @@ import (
 
 // mainsFailure is a visit in which mains was removed for so long, and what then was heard; the
 // controller tells of mains where told. It is what is the matter with its report, and how grave.
-func mainsFailure(t *testing.T, limit string, told bool, result record.Result, heard ...any) (codes map[string]consequence,
+func mainsFailure(
+	t *testing.T,
+	limit string,
+	told bool,
+	result record.Result,
+	heard ...any,
+) (codes map[string]consequence,
 	of FaultLine,
 ) {
 	t.Helper()

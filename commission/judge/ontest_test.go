@@ -9,10 +9,17 @@ import (
 
 // What would leave a burglary without response comes before whatever else limits the result.
 func TestWhatMayStillBeOnTestComesFirst(t *testing.T) {
-	list := ordered([]Finding{{What: NotTested{}}, {What: ReadingOutside{}}, {What: StillOnTest{}}, {What: NoOutput{}}}, "L")
+	list := ordered(
+		[]Finding{{What: NotTested{}}, {What: ReadingOutside{}}, {What: StillOnTest{}}, {What: NoOutput{}}},
+		"L",
+	)
 	require.Equal(t, "still-on-test", list[0].Code())
 	assert.Equal(t, consequence{Fault, TakeOffTest}, list[0].consequence())
-	assert.Equal(t, "danger", string(ordered([]Finding{{What: StillOnTest{}}, {What: MainsStillRemoved{}}}, "F")[0].Severity()))
+	assert.Equal(
+		t,
+		"danger",
+		string(ordered([]Finding{{What: StillOnTest{}}, {What: MainsStillRemoved{}}}, "F")[0].Severity()),
+	)
 	again, known := Recall(list[0].Said())
 	require.True(t, known)
 	assert.Equal(t, list[0].What, again.What)

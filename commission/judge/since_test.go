@@ -348,7 +348,12 @@ func TestATrendFarFromItsLimit(t *testing.T) {
 		now := visitThen(float64(len(tc.all)-1), tc.all[len(tc.all)-1]*time.Millisecond, 12.6)
 		l := lineOf(t, Compared(earlier, now, sinceSite(t)), ResponseSince, "1.1")
 		assert.True(t, l.Change.Worse(), name)
-		assert.Equal(t, []bool{tc.step, tc.meets, tc.limiting}, []bool{l.Change == WorseByStep, l.Meets != nil, l.Limiting}, name)
+		assert.Equal(
+			t,
+			[]bool{tc.step, tc.meets, tc.limiting},
+			[]bool{l.Change == WorseByStep, l.Meets != nil, l.Limiting},
+			name,
+		)
 	}
 }
 

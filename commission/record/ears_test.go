@@ -146,7 +146,11 @@ func TestOutagesOfEars(t *testing.T) {
 		assert.False(t, o.To.IsZero())
 		lasted[o.Ear] = o.Lasted
 	}
-	assert.Equal(t, map[signal.Way]time.Duration{signal.OverMQTT: 3 * time.Second, signal.ByPolling: 6 * time.Second}, lasted)
+	assert.Equal(
+		t,
+		map[signal.Way]time.Duration{signal.OverMQTT: 3 * time.Second, signal.ByPolling: 6 * time.Second},
+		lasted,
+	)
 	assert.Len(t, r.Outages(), 2)
 	assert.True(t, r.Connected())
 	r = heardByTwo(t, lost(signal.OverMQTT), time.Second, lost(signal.ByPolling), time.Second,

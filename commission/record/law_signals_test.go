@@ -57,8 +57,16 @@ func TestEachWayHasItsTiming(t *testing.T) {
 		{"a broker that samples", with(overMQTT, func(l *signal.Listening) { l.Sampled = true }), false},
 		{"keys that sample", with(byKeys, func(l *signal.Listening) { l.Sampled = true }), true},
 		{"a web hook", with(overMQTT, func(l *signal.Listening) { l.Way = signal.OverHook }), false},
-		{"a web hook that samples", with(overMQTT, func(l *signal.Listening) { l.Way, l.Sampled = signal.OverHook, true }), true},
-		{"a web hook that is asked", with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.OverHook, 1 }), true},
+		{
+			"a web hook that samples",
+			with(overMQTT, func(l *signal.Listening) { l.Way, l.Sampled = signal.OverHook, true }),
+			true,
+		},
+		{
+			"a web hook that is asked",
+			with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.OverHook, 1 }),
+			true,
+		},
 		{"a broker that is asked", with(overMQTT, func(l *signal.Listening) { l.AskedNS = 1 }), true},
 		{"a poll", with(overMQTT, func(l *signal.Listening) { l.Way, l.AskedNS = signal.ByPolling, 2e9 }), false},
 		{"a poll that never asks", with(overMQTT, func(l *signal.Listening) { l.Way = signal.ByPolling }), true},

@@ -73,8 +73,23 @@ const (
 // printed is what most texts change.
 const printed = "printed on the certificate"
 
-var keys = Table(slices.Concat(keysOfLanguage, keysOfWho, keysOfBrand, keysOfFurther, keysOfPrinted, keysOfCables, keysOfMaintenance, keysOfAgreed, keysOfZones,
-	keysOfOutputs, keysOfSetting, keysOfSupply, keysOfLimits))
+var keys = Table(
+	slices.Concat(
+		keysOfLanguage,
+		keysOfWho,
+		keysOfBrand,
+		keysOfFurther,
+		keysOfPrinted,
+		keysOfCables,
+		keysOfMaintenance,
+		keysOfAgreed,
+		keysOfZones,
+		keysOfOutputs,
+		keysOfSetting,
+		keysOfSupply,
+		keysOfLimits,
+	),
+)
 
 var keysOfWho = []Key{
 	{Path: "reference", Takes: asText, Need: "a number of your own for this job, printed on every page",
@@ -252,8 +267,13 @@ var keysOfSupply = []Key{
 		Changes: "held against the battery's cells where no charger is described"},
 	{Path: "supply.adapter.location", Takes: asText, Example: "packing room outlet", Means: "where it is",
 		Changes: printed},
-	{Path: "supply.adapter.fuse", Takes: asText, Example: "T 2 A, behind the adapter", Means: "the fuse of the low voltage",
-		Changes: printed},
+	{
+		Path:    "supply.adapter.fuse",
+		Takes:   asText,
+		Example: "T 2 A, behind the adapter",
+		Means:   "the fuse of the low voltage",
+		Changes: printed,
+	},
 	{Path: "supply.adapter.circuit", Takes: asText, Example: "230 V, own circuit with a 10 A breaker, TN-S",
 		Means: "the mains circuit: its voltage, breaker and earthing, and whether anything else is on it", Changes: printed},
 	{Path: "supply.charger", Takes: asKeys, Means: "what charges the battery: a part of the controller as a rule"},

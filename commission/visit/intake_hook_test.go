@@ -67,9 +67,12 @@ func throughHook(b *testing.B, rate int) (took, late []time.Duration) {
 	require.NoError(b, err)
 	w := journal.On(f)
 	defer w.Close()
-	hook := web.NewHook(web.HookConfig{At: "127.0.0.1:0", Secret: "kiln-secret-in-a-path", ID: "/n", Signals: []web.HookSignal{
-		{Path: "/zone/+", Address: "z{1}", Rule: payload.Rule{Value: "/state", States: map[signal.State][]string{
-			signal.Active: {"open"}, signal.Restored: {"closed"}}}}}}, clock.Real{})
+	hook := web.NewHook(
+		web.HookConfig{At: "127.0.0.1:0", Secret: "kiln-secret-in-a-path", ID: "/n", Signals: []web.HookSignal{
+			{Path: "/zone/+", Address: "z{1}", Rule: payload.Rule{Value: "/state", States: map[signal.State][]string{
+				signal.Active: {"open"}, signal.Restored: {"closed"}}}}}},
+		clock.Real{},
+	)
 	source := &keptSource{Source: hook, started: make(chan struct{})}
 	v := listening(b, source, w)
 	ctx, stop := context.WithCancel(b.Context())
@@ -196,8 +199,13 @@ func callSome(at, secret string, from, step, rate int, begun time.Time, took []t
 			time.Sleep(time.Until(begun.Add(time.Duration(i) * time.Second / time.Duration(rate))))
 		}
 		body := fmt.Sprintf(`{"state":%q,"n":%d}`, []string{"open", "closed"}[i/2%2], i)
-		text := fmt.Sprintf("POST %s/zone/%d HTTP/1.1\r\nHost: h\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s",
-			secret, 1+i%2, len(body), body)
+		text := fmt.Sprintf(
+			"POST %s/zone/%d HTTP/1.1\r\nHost: h\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s",
+			secret,
+			1+i%2,
+			len(body),
+			body,
+		)
 		sent[i] = time.Now()
 		if _, err := io.WriteString(c, text); err != nil {
 			return err

@@ -11,7 +11,14 @@ import (
 )
 
 var chartExamples = []words.Phrase{words.ResponseAxis, words.BriefDetector{Point: "3.2", Name: "Window by the sink"},
-	words.CumulativeSays{N: 14, Trials: 17, Half: 0.66, Slowest: 4.1, Name: "5.1 Motion detector", Limits: []float64{2, 5}},
+	words.CumulativeSays{
+		N:       14,
+		Trials:  17,
+		Half:    0.66,
+		Slowest: 4.1,
+		Name:    "5.1 Motion detector",
+		Limits:  []float64{2, 5},
+	},
 	words.CumulativeSays{N: 1, Trials: 1, Half: 0.66, Slowest: 0.66, Limits: []float64{2}},
 	words.OrderSays{Trials: 17, Other: []site.Point{"2.1"}, Silent: []site.Point{"3.3", "3.3", "4.1"}, Nearest: 82,
 		Name: "5.1 Motion detector"},
@@ -21,9 +28,8 @@ var chartExamples = []words.Phrase{words.ResponseAxis, words.BriefDetector{Point
 // A chart's sentence says as much as it shows, and no more.
 func TestWhatChartsSay(t *testing.T) {
 	for want, p := range map[string]words.Phrase{
-		"Each step is a detector. Half of 14 were reported within 0.66 s, all within 4.10 s: 5.1 Motion detector. Dashed: the " +
-			"limits, each for its kinds of detectors. Strokes below: all 17 trials, the earlier ones " +
-			"too.": chartExamples[2],
+		"Each step is a detector. Half of 14 were reported within 0.66 s, all within 4.10 s: 5.1 Motion detector. Dashed: " +
+			"the limits, each for its kinds of detectors. Strokes below: all 17 trials, the earlier ones too.": chartExamples[2],
 		"The one detector that was timed was reported within 0.66 s. Dashed: the limit.": chartExamples[3],
 		"17 trials in the order of the visit, each in per cent of its own limit. Nearest to its limit and in time: 5.1 " +
 			"Motion detector, 82 %. Crosses, not in time or not decided: 2.1. Crosses at the upper edge, without any report: " +

@@ -209,8 +209,8 @@ func (l English) alarmNotice(p Phrase) string {
 		return "A real alarm frightens people and may call help: have the receiving centre put the system on test, and " +
 			"tell users and neighbours. What the controller lets sound, only unsetting the system silences for sure."
 	case ask.SystemMayBeSet:
-		return "Before the break the system " + l.systemStood(p.Was) + ": IT MAY BE SET, OR SOUND. The step of the alarm is taken again " +
-			"from its beginning."
+		return "Before the break the system " + l.systemStood(p.Was) + ": IT MAY BE SET, OR SOUND. The step of the alarm " +
+			"is taken again from its beginning."
 	case ask.SystemLeftSet:
 		return "THE SYSTEM MAY BE SET, OR SOUND: unset it before anybody walks about."
 	case ask.UnsetAtOnce:

@@ -33,9 +33,9 @@ var englishAround = map[AroundCode]string{
 	LeftAsked: "Left outstanding there: %d; of these %d are asked for first, and %d are shown by what this visit takes " +
 		"anyway.",
 	LeftThere: "Left outstanding there:",
-	SampleTaken: "Taken are %d of %d detectors; at least %s %% were agreed (%s): all that failed or were not proved last " +
-		"time, all of which no proof is known, and all of fire and gas; then one of each zone, and further ones, those " +
-		"first that were proved longest ago.",
+	SampleTaken: "Taken are %d of %d detectors; at least %s %% were agreed (%s): all that failed or were not proved " +
+		"last time, all of which no proof is known, and all of fire and gas; then one of each zone, and further ones, " +
+		"those first that were proved longest ago.",
 	EarlierSiteUnread: "What changed in the site file since cannot be told: the earlier one cannot be read.",
 	SiteChangedSince:  "Changed in the site file since visit %s:",
 	MoreOfThem:        "– and %d more",
@@ -82,7 +82,7 @@ var englishAround = map[AroundCode]string{
 	TakenNoMore:   "; taken and no part of it any more (%d): %s",
 	CorrectedSo:   "Corrected, %s of entry %d%s: %s, before %s: %s (%s, %s%s)",
 	DemoHandover:  "A hand-over visit of %s, simulated: %d zones, %d detectors. Simulated time passes at once.",
-	DemoMaintenance: "A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and the battery " +
-		"weak.",
+	DemoMaintenance: "A maintenance visit of %s a year later: %d zones, %d detectors. One of them has become slow, and " +
+		"the battery weak.",
 	AfterSigning: ", after signing",
 }

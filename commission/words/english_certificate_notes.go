@@ -37,8 +37,8 @@ var englishNotes = map[Note]string{
 	SampledNote:   "by the controller's own measurement",
 	PhotographsNote: "Each is attached to this file in its full size. The time of taking is that of the camera's " +
 		"clock.",
-	TechnicianNote: "With the name, the technician says: what this record tells of was done with skill and care, and seen " +
-		"and read as it tells.",
+	TechnicianNote: "With the name, the technician says: what this record tells of was done with skill and care, and " +
+		"seen and read as it tells.",
 	CustomerNote: "As the technician entered it: the customer's representative was shown the findings and " +
 		"limitations and accepts those listed by number beside the name. That acceptance repairs nothing.",
 	PictureNote: "A drawn signature is a picture that the technician supplied.",

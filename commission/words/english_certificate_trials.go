@@ -112,8 +112,16 @@ func (l English) howTimed(p HowTimed) string {
 	if p.Again {
 		bound = ""
 	}
-	return fmt.Sprintf("How times were taken%s: %s, %s; uncertainty ± %s s (k = 2).%s", englishOfZones(p.Zones), l.Say(by.Way),
-		l.Say(by.TimedBy), l.Number(float64(by.UncertaintyNS)/1e9, 2), bound) + l.howHeard(by)
+	return fmt.Sprintf(
+		"How times were taken%s: %s, %s; uncertainty ± %s s (k = 2).%s",
+		englishOfZones(p.Zones),
+		l.Say(by.Way),
+		l.Say(by.TimedBy),
+		l.Number(float64(by.UncertaintyNS)/1e9, 2),
+		bound,
+	) + l.howHeard(
+		by,
+	)
 }
 
 func (l English) chimeTrial(p ChimeTrial) string {

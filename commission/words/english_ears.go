@@ -45,8 +45,12 @@ func englishOfZones(zones []int) string {
 }
 
 func englishOfEither(zones []int) string {
-	return fmt.Sprintf("More than one of these ways can report %s%s: the first that did in a run counts there; until then "+
-		"times are known as the least sure of them knows them.", plural(len(zones), "zone ", "zones "), Ranges(zones))
+	return fmt.Sprintf(
+		"More than one of these ways can report %s%s: the first that did in a run counts there; until then "+
+			"times are known as the least sure of them knows them.",
+		plural(len(zones), "zone ", "zones "),
+		Ranges(zones),
+	)
 }
 
 // Ranges are numbers that rise, what follows on each other as first–last.

@@ -169,7 +169,10 @@ func (l English) silent(j record.Judgement, half, times string) string {
 	case j.NotTimed != "" && j.Garbled == "":
 		return "no report when " + half + times + ", in the technician's own order and time" + look
 	case j.Garbled != "":
-		return "reported " + englishQuotes.Readable(j.Garbled, "nothing") + " when " + half + times + ", which controller.yaml does not know"
+		return "reported " + englishQuotes.Readable(
+			j.Garbled,
+			"nothing",
+		) + " when " + half + times + ", which controller.yaml does not know"
 	case j.GaveUp:
 		return "no report when " + half + times + ", when the technician gave up after " + waited + look
 	}

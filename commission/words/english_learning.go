@@ -60,7 +60,8 @@ func (l English) ofLearning(p Phrase) (string, bool) {
 	case ask.NothingToForget:
 		return "nothing was learnt yet", true
 	case ask.NothingHeard:
-		return fmt.Sprintf("In %s not one message ever came. See what does: loopwitness listen. Look at broker, user and the "+
+		return fmt.Sprintf("In %s not one message ever came. See what does: loopwitness listen. Look at broker, user "+
+			"and the "+
 			"topics in controller.yaml, and at whether the controller is connected.", l.Duration(p.For)), true
 	case ask.LearningStatus:
 		return fmt.Sprintf("learnt: %d %s, %d %s", p.Zones, plural(p.Zones, "zone", "zones"), p.Detectors,

@@ -67,8 +67,9 @@ var englishPage = map[PageText]string{
 	"walk-less":    "less time to walk",
 	"walk-more":    "more time to walk",
 
-	"clock-agrees":    "The clocks agree within ± $1 ms.",
-	"clock-wide":      "The clocks agree within ± $1 ms only: a slow network. Short times are better taken at the computer.",
+	"clock-agrees": "The clocks agree within ± $1 ms.",
+	"clock-wide": "The clocks agree within ± $1 ms only: a slow network. Short times are better taken at the " +
+		"computer.",
 	"clock-comparing": "comparing the clocks …",
 	"clock-unknown":   "The clock of this phone is not known now: it slept, or was not compared yet.",
 	"untimed":         "go on without timing it",

@@ -181,7 +181,8 @@ func (l English) sinceRule(s judge.Since) string {
 		return text + " “None shown” is not to say that nothing changed."
 	}
 	return text + fmt.Sprintf(" From four visits on, a trend for the worse is shown by the test of Mann and Kendall, "+
-		"one-sided at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates; one of a supply "+
+		"one-sided at 5 %% each (exact up to ten visits), with the slope of Theil and Sen at the true dates; one of a "+
+		"supply "+
 		"voltage limits the result only where it meets a declared limit within ten years. Of %s, %s "+
 		"would be shown by chance. The next visit is taken to be due %s%s. “None shown” is not to say that nothing changed.",
 		counted(s.Trends, "test"), l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))

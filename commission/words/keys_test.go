@@ -26,7 +26,10 @@ func TestKeysAreSaidInPlainWords(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, "nobody declared response time (door, smoke); how long a report has to stand; common practice was taken",
+	assert.Equal(
+		t,
+		"nobody declared response time (door, smoke); how long a report has to stand; common practice was taken",
 		words.English{}.Say(judge.LimitsAssumed{Keys: []string{"limits.response.door", "limits.response.smoke",
-			"limits.steady"}}))
+			"limits.steady"}}),
+	)
 }

@@ -233,9 +233,27 @@ func TestMeant(t *testing.T) {
 
 // alike are texts that German has in common with English: names, codes, what was typed, and
 // words that both languages write so.
-var alike = map[string]bool{"800 mA": true, "500 mA": true, "400 mA": true, "9400 Ω": true, "3 s": true, "R": true, "s": true,
-	"V": true, "Ω": true, "Computer": true, "Voltmeter": true, "Journal": true, "SHA-256 0123 …": true, "typed": true,
-	"as typed": true, "Chime": true, "Sounder": true, "agreed with the customer": true, "3.2 Window by the sink": true}
+var alike = map[string]bool{
+	"800 mA":                   true,
+	"500 mA":                   true,
+	"400 mA":                   true,
+	"9400 Ω":                   true,
+	"3 s":                      true,
+	"R":                        true,
+	"s":                        true,
+	"V":                        true,
+	"Ω":                        true,
+	"Computer":                 true,
+	"Voltmeter":                true,
+	"Journal":                  true,
+	"SHA-256 0123 …":           true,
+	"typed":                    true,
+	"as typed":                 true,
+	"Chime":                    true,
+	"Sounder":                  true,
+	"agreed with the customer": true,
+	"3.2 Window by the sink":   true,
+}
 
 // Lengths, conductors and days in both units. 1 ft is 0.3048 m and 1 in is 25.4 mm exactly, as
 // agreed internationally in 1959 (from memory); the cross-sections of gauges are those of ASTM

@@ -27,7 +27,11 @@ var (
 		words.MoreOutstanding{Findings: words.Graded{Faults: 2}, Limitations: words.Graded{Faults: 1, Advice: 3}},
 		words.MoreOutstanding{Findings: words.Graded{Dangers: 1}, Summary: true}, words.WithoutMains{},
 		words.WithoutMains{After: time.Minute}, words.StandbyNeeds{Need: 4.9, Fitted: "7 Ah"},
-		words.StandbyNeeds{Need: 40, Of: 60, InWattHours: true}, words.VoltsWithin{Volt: 12.5, Within: 0.02}, words.StandbyFor{Standby: "12 h", Alarm: "15 min"},
+		words.StandbyNeeds{
+			Need:        40,
+			Of:          60,
+			InWattHours: true,
+		}, words.VoltsWithin{Volt: 12.5, Within: 0.02}, words.StandbyFor{Standby: "12 h", Alarm: "15 min"},
 		words.AlarmInShort{Instants: 7, Never: 1, More: 2}, words.AlarmInstant{Of: judge.AlarmEvent{Since: time.Second}},
 		words.AlarmInstant{Of: judge.AlarmEvent{Never: true}}, words.SummaryOf{Revision: 2, Company: "Bellbird"},
 	}

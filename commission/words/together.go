@@ -54,8 +54,31 @@ var (
 	publishers = []string{"EN", "IEC", "ISO", "DIN", "BS", "JCGM", "VDE", "ASTM", "TS", "TR"}
 	breakers   = []string{"breaker", "fuse", "Automat", "Sicherung", "Leitungsschutzschalter"}
 	// numbered things, in English and German.
-	numbered = []string{"zone", "zones", "page", "pages", "trial", "visit", "grade", "class", "rev.", "firmware", "serial", "loopwitness",
-		"meldelinie", "meldelinien", "linie", "linien", "seite", "seiten", "versuch", "termin", "grad", "klasse", "nr."}
+	numbered = []string{
+		"zone",
+		"zones",
+		"page",
+		"pages",
+		"trial",
+		"visit",
+		"grade",
+		"class",
+		"rev.",
+		"firmware",
+		"serial",
+		"loopwitness",
+		"meldelinie",
+		"meldelinien",
+		"linie",
+		"linien",
+		"seite",
+		"seiten",
+		"versuch",
+		"termin",
+		"grad",
+		"klasse",
+		"nr.",
+	}
 	unitWords = strings.Fields("V mV kV A mA µA Ah mAh Wh VA W mW Ω mΩ kΩ MΩ ohm mohm kohm Mohm Gohm s ms ns µs min h d " +
 		"m mm cm km mm² mm2 ft in AWG °C °F C F K Hz kHz dB dB(A) % kB MB pt " +
 		"day days week weeks month months year years hour hours minute minutes second seconds cell cells core cores " +

@@ -65,10 +65,10 @@ func heardByTwo(t *testing.T, either ...string) *judge.Assessment {
 func TestHowTimesWereTakenBySeveral(t *testing.T) {
 	a := heardByTwo(t)
 	for tag, want := range map[string][]string{
-		"en": {"How times were taken of zones 1–3: the controller's messages over MQTT, by the computer, from the cue to the " +
-			"arrival of the message; uncertainty ± 0.05 s (k = 2). A time runs from the cue",
-			"How times were taken of zones 4, 5: the controller's answers over HTTP (polling), by the computer, from the cue to " +
-				"the arrival of the message; uncertainty ± 0.55 s (k = 2). A change is seen", "(polling)", "controller lost"},
+		"en": {"How times were taken of zones 1–3: the controller's messages over MQTT, by the computer, from the cue to " +
+			"the arrival of the message; uncertainty ± 0.05 s (k = 2). A time runs from the cue",
+			"How times were taken of zones 4, 5: the controller's answers over HTTP (polling), by the computer, from the cue " +
+				"to the arrival of the message; uncertainty ± 0.55 s (k = 2). A change is seen", "(polling)", "controller lost"},
 		"de": {"Wie die Zeiten der Linien 1–3 genommen wurden:", "Wie die Zeiten der Linien 4, 5 genommen wurden:",
 			"Unsicherheit ± 0,55 s (k = 2).", "(Abfrage)"},
 	} {

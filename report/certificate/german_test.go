@@ -16,8 +16,10 @@ import (
 
 var (
 	// pointed is a value with a decimal point, behind nothing that makes it a number of ours or a version.
-	pointed = regexp.MustCompile(`(?:^|[\s(±−])\d+\.\d+ ?(?:V|A|mA|Ah|Wh|Ω|ohm|Mohm|s|ms|min|h|m|mm|mm²|dB|%|kHz)(?:[\s;,)]|$)`)
-	metric  = regexp.MustCompile(`\d ?(?:m|cm|mm²)(?:[\s;,]|$)`)
+	pointed = regexp.MustCompile(
+		`(?:^|[\s(±−])\d+\.\d+ ?(?:V|A|mA|Ah|Wh|Ω|ohm|Mohm|s|ms|min|h|m|mm|mm²|dB|%|kHz)(?:[\s;,)]|$)`,
+	)
+	metric = regexp.MustCompile(`\d ?(?:m|cm|mm²)(?:[\s;,]|$)`)
 )
 
 // What stands on German pages has decimal commas, also where a person typed it with a point; in

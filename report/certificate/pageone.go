@@ -415,7 +415,8 @@ func uncut(name string, width float64, lines int) ([]line, float64) {
 
 // hyphenated tells whether a word is broken with a hyphen in lines.
 func hyphenated(all []line) bool {
-	return len(all) > 1 && slices.ContainsFunc(all[:len(all)-1], func(l line) bool { return strings.HasSuffix(l.text, "-") })
+	return len(all) > 1 &&
+		slices.ContainsFunc(all[:len(all)-1], func(l line) bool { return strings.HasSuffix(l.text, "-") })
 }
 
 const smallHeadingHeight = 6.6

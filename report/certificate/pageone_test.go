@@ -39,7 +39,10 @@ func crowded(t testing.TB, findings int, long string) Document {
 			Tone: Bad, About: long, Text: long, Then: long, Whom: long, Rest: fmt.Sprintf("And %d more.", findings-i-1)})
 	}
 	for len(d.Front.Alarm.Instants) < frontInstants {
-		d.Front.Alarm.Instants = append(d.Front.Alarm.Instants, Instant{At: 60, Text: long, When: "+60.0 s", Sign: FailedSign})
+		d.Front.Alarm.Instants = append(
+			d.Front.Alarm.Instants,
+			Instant{At: 60, Text: long, When: "+60.0 s", Sign: FailedSign},
+		)
 	}
 	for i := range d.Front.Alarm.Instants {
 		d.Front.Alarm.Instants[i].Text = long

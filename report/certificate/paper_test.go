@@ -60,12 +60,19 @@ func everything(t testing.TB, paper Paper) Document {
 	}
 	chart := Chart{X: axis("min"), Y: axis("V"), Says: "It rises.", Lines: []Line{{Name: "now",
 		Points: []ChartPoint{{1, 1, 0.5}, {9, 9, 0.5}}, Mark: Ring, Joined: true}}}
-	return Document{Paper: paper, Language: words.English{}, Installer: "Bellbird", Number: "X-1", Title: "Walk-test certificate",
-		Logo: logoOf(t, bellOf), Sections: []Section{{Title: "All", Blocks: []Block{
+	return Document{
+		Paper:     paper,
+		Language:  words.English{},
+		Installer: "Bellbird",
+		Number:    "X-1",
+		Title:     "Walk-test certificate",
+		Logo:      logoOf(t, bellOf),
+		Sections: []Section{{Title: "All", Blocks: []Block{
 			Charts{chart, chart},
 			Signatures{{Role: "Technician", Name: "A", Strokes: strokes}, {Role: "Customer", Name: "B"}}}},
 			{Title: "More", Blocks: []Block{Pictures{{Image: pictureOf(t, 60), Title: "P"}},
-				Code{Content: "X-1", Beside: Pairs{{"a", "b"}}}}}}}
+				Code{Content: "X-1", Beside: Pairs{{"a", "b"}}}}}},
+	}
 }
 
 // What stands on a page stands at the same place of it on each paper, as far as a reader of pages sees: the
@@ -234,7 +241,12 @@ func TestLogoAsPicture(t *testing.T) {
 	d.Logo, d.Sections = logoOf(t, dots(t, 1200, 300)), nil
 	out, err := exec.Command(pdfimages, "-list", render(t, d)).Output()
 	require.NoError(t, err)
-	assert.Regexp(t, ` +1 +0 image +600 +150 +rgb +3 +8 +image +no `, string(out), "1200 by 300 in steps of two, without a mask")
+	assert.Regexp(
+		t,
+		` +1 +0 image +600 +150 +rgb +3 +8 +image +no `,
+		string(out),
+		"1200 by 300 in steps of two, without a mask",
+	)
 	again, err := png.Decode(bytes.NewReader(plainPNG(logo.Smaller(logoOf(t, dots(t, 90, 40)).Picture, 999, 999))))
 	require.NoError(t, err)
 	assert.Equal(t, color.RGBA{10, 20, 120, 255}, color.RGBAModel.Convert(again.At(10, 20)))

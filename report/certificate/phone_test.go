@@ -85,8 +85,8 @@ func TestTimesOfAPhone(t *testing.T) {
 	}
 	text := d.PlainText()
 	for _, want := range []string{"t: timed from a touch", "c: timed from the end of the phone's count", "Not timed:",
-		"Of 12 trials that were carried to their end, 1 cued by this program, 3 cued by a touch of the phone, 1 cued by the " +
-			"count of the phone and 7 not timed.",
+		"Of 12 trials that were carried to their end, 1 cued by this program, 3 cued by a touch of the phone, 1 cued by " +
+			"the count of the phone and 7 not timed.",
 		"± 0.031 s at worst, ± 0.020 s typically", "up to 0.2 s", "“Bramble 7, 360 × 780”", "reported, not timed",
 		"drawn on the glass", "09:00:", "89.969 to 90.031"} {
 		assert.Contains(t, text, want)

@@ -16,8 +16,16 @@ import (
 
 // shownScripts are those whose letters stand beside each other as they are, and that our fonts have. All others need
 // to be joined, stacked or reordered, or are not in the fonts: they are never drawn half right.
-var shownScripts = []*unicode.RangeTable{unicode.Latin, unicode.Greek, unicode.Cyrillic, unicode.Hebrew, unicode.Armenian,
-	unicode.Georgian, unicode.Common, unicode.Inherited}
+var shownScripts = []*unicode.RangeTable{
+	unicode.Latin,
+	unicode.Greek,
+	unicode.Cyrillic,
+	unicode.Hebrew,
+	unicode.Armenian,
+	unicode.Georgian,
+	unicode.Common,
+	unicode.Inherited,
+}
 
 // shows tells whether a character can be drawn as its readers write it.
 func (f *face) shows(r rune) bool {

@@ -98,7 +98,12 @@ func TestSinceTheLastVisit(t *testing.T) {
 	}
 	whole := d.PlainText()
 	assert.NotContains(t, whole, "now 12.75 V: a trend", "20 years from its limit: told, and no limitation")
-	assert.NotContains(t, whole, "response 0.12 s on 26 November 2021", "far from its limit of 2 s: told, and no limitation")
+	assert.NotContains(
+		t,
+		whole,
+		"response 0.12 s on 26 November 2021",
+		"far from its limit of 2 s: told, and no limitation",
+	)
 	var stated []string
 	for _, s := range d.Stated() {
 		stated = append(stated, s.Text)

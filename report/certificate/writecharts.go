@@ -33,9 +33,16 @@ func (w writer) trials() []tried {
 			if j.NotTimed != "" || j.Limit == 0 && j.Verdict != record.Silent {
 				continue
 			}
-			t := tried{point: d.Name.Point, name: w.say(words.BriefDetector(d.Name)), at: attempt.Operate.At(), response: math.NaN(),
-				limit: w.r.Site().Limits.Response[d.Detector.Kind].SI, verdict: j.Verdict,
-				slow: d.Detector.Kind.Trait().Slow, last: i == len(attempts)-1}
+			t := tried{
+				point:    d.Name.Point,
+				name:     w.say(words.BriefDetector(d.Name)),
+				at:       attempt.Operate.At(),
+				response: math.NaN(),
+				limit:    w.r.Site().Limits.Response[d.Detector.Kind].SI,
+				verdict:  j.Verdict,
+				slow:     d.Detector.Kind.Trait().Slow,
+				last:     i == len(attempts)-1,
+			}
 			if j.Answered() {
 				t.response = j.Response.Seconds()
 			}

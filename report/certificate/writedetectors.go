@@ -119,7 +119,12 @@ func (w writer) detectorRow(d judge.DetectorLine) Row {
 			response.Text = w.say(words.TimedFrom{By: tap.By, Second: seconds})
 		}
 		u = Cell{Text: w.number(d.Operated.Uncertainty.Seconds(), 2), Tone: Quiet}
-		bar.Bar = &Bar{Value: seconds, Limit: limit, Full: limit * 1.5, Tone: looks[words.RuledTrial(d.Operated.Verdict).Is].tone}
+		bar.Bar = &Bar{
+			Value: seconds,
+			Limit: limit,
+			Full:  limit * 1.5,
+			Tone:  looks[words.RuledTrial(d.Operated.Verdict).Is].tone,
+		}
 	case d.Operated.Answered():
 		response = notTimed
 	}

@@ -17,7 +17,9 @@ func (w writer) settled() Section {
 	for _, l := range w.a.Outstanding() {
 		l.Then.Begun = w.r.Local(l.Then.Begun)
 		items = append(items, Item{Mark: w.count(len(items) + 1), Tone: settlingTones[l.How],
-			Grade: w.say(words.Grade(l.Then.Grade())), Sign: graveLooks[l.Then.Grade()], Text: w.say(words.ThenFound{Of: l.Then}),
+			Grade: w.say(
+				words.Grade(l.Then.Grade()),
+			), Sign: graveLooks[l.Then.Grade()], Text: w.say(words.ThenFound{Of: l.Then}),
 			Then: w.say(words.CameOfIt{Of: l, By: w.technicianName(), Day: w.r.Local(w.r.Begun())})})
 	}
 	if len(items) == 0 {

@@ -89,8 +89,15 @@ func Of(a *judge.Assessment, c journal.Contents, photographs Photographs, m Maki
 	}
 	m.Language = m.Language.In(a.Record().Site().Units)
 	record := journalOf(c)
-	options := certificate.Options{Language: m.Language, Revision: m.Revision, Summary: m.Summary, Tool: m.Tool, SealedBy: m.SealedBy,
-		Journal: record.SHA256, Pictures: map[string][]byte{}}
+	options := certificate.Options{
+		Language: m.Language,
+		Revision: m.Revision,
+		Summary:  m.Summary,
+		Tool:     m.Tool,
+		SealedBy: m.SealedBy,
+		Journal:  record.SHA256,
+		Pictures: map[string][]byte{},
+	}
 	attachments := []seal.Attachment{
 		{Name: seal.JournalName, Media: "application/jsonl",
 			Description: "The record of the visit, as it was written", Content: c.Whole},

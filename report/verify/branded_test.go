@@ -70,7 +70,12 @@ func branded(t testing.TB, logo string) []byte {
 }
 
 // ofPages are those of all tamperings with pages that could depend on their size.
-var ofPages = []string{"a white bar over a page", "a smaller page", "a part of the page only", "content of another page"}
+var ofPages = []string{
+	"a white bar over a page",
+	"a smaller page",
+	"a part of the page only",
+	"content of another page",
+}
 
 // What is told of forged pages and flipped bits is told on Letter, too, with a logo of either kind and names drawn
 // on glass.

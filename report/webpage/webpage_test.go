@@ -139,7 +139,9 @@ func everyBlock() certificate.Document {
 			certificate.Charts{{X: axis("time / s"), Y: axis("share / %"), Says: "half of them",
 				Areas:  []certificate.Area{{From: 1, To: 2.5, Name: "mains off"}},
 				Guides: []certificate.Guide{{X: 1, Y: 5, Text: "1 s"}},
-				Lines:  []certificate.Line{{Name: "readings", Points: []certificate.ChartPoint{{X: 1.23456, Y: 3, Within: 0.25}}}}}},
+				Lines: []certificate.Line{
+					{Name: "readings", Points: []certificate.ChartPoint{{X: 1.23456, Y: 3, Within: 0.25}}},
+				}}},
 			certificate.ThenNow{Axis: axis("share / %"), LimitAt: 10, Limit: "limit", Then: "2025", Now: "2026", Says: "slower",
 				Rows: []certificate.ThenNowRow{{Mark: "5.1", Name: "Motion", Then: 2, Now: 8, Text: "1 → 4 s", Marked: true}}},
 			certificate.Signatures{{Role: "Technician", Name: "Bea", Detail: "today", Strokes: &record.Strokes{Width: 600,

@@ -70,7 +70,9 @@ func (a *attributes) length(name string, otherwise float64) (float64, error) {
 
 // neutral are values that change nothing, of attributes that are otherwise not taken.
 var neutral = map[string][]string{
-	"opacity": {"1"}, "fill-opacity": {"1"}, "stroke-opacity": {"1"}, "stroke-dasharray": {"none"}, "stroke-dashoffset": {"0"},
+	"opacity": {
+		"1",
+	}, "fill-opacity": {"1"}, "stroke-opacity": {"1"}, "stroke-dasharray": {"none"}, "stroke-dashoffset": {"0"},
 	"display": {"inline"}, "visibility": {"visible"}, "overflow": {"visible", "hidden"}, "vector-effect": {"none"},
 	"clip-path": {"none"}, "mask": {"none"}, "filter": {"none"}, "marker": {"none"}, "mix-blend-mode": {"normal"},
 	"isolation": {"auto"}, "paint-order": {"normal", "fill", "fill markers stroke"}, "clip-rule": {"nonzero", "evenodd"},
@@ -83,8 +85,22 @@ var (
 		"enable-background", "white-space", "direction", "focusable", "tabindex", "contentScriptType", "contentStyleType",
 		"zoomAndPan", "solid-color", "solid-opacity", "writing-mode", "letter-spacing", "word-spacing", "line-height",
 		"baseline-shift", "dominant-baseline"}
-	meaninglessly = []string{"aria-", "data-", "font", "text-", "-inkscape", "stop-", "color-", "shape-", "image-", "flood-",
-		"lighting-", "marker-none", "block-", "inline-"}
+	meaninglessly = []string{
+		"aria-",
+		"data-",
+		"font",
+		"text-",
+		"-inkscape",
+		"stop-",
+		"color-",
+		"shape-",
+		"image-",
+		"flood-",
+		"lighting-",
+		"marker-none",
+		"block-",
+		"inline-",
+	}
 )
 
 // allTaken refuses what an element has that would draw it otherwise than it is drawn here.
@@ -193,7 +209,11 @@ func transformed(m matrix, text string) (matrix, error) {
 		n, err := list(strings.TrimSpace(inside), most)
 		make := transforms[strings.TrimSpace(name)]
 		if !opens || !closes || err != nil || make == nil || make(n) == nil {
-			return m, refused("matrix, translate, scale, rotate, skewX and skewY are taken", "transform=%q cannot be read", cut(text))
+			return m, refused(
+				"matrix, translate, scale, rotate, skewX and skewY are taken",
+				"transform=%q cannot be read",
+				cut(text),
+			)
 		}
 		m, rest = m.times(*make(n)), after
 	}

@@ -81,9 +81,13 @@ func TestWhatIsHeardIsMarked(t *testing.T) {
 	two.to.Connection(signal.Connection{Up: true})
 	one.to.(signal.SystemReceiver).System(signal.System{Aspect: signal.Set})
 	one.to.(signal.Sampler).Sample(signal.Sample{Volt: 12})
-	assert.Equal(t, []any{signal.Signal{Address: "z1", Ear: signal.OverMQTT}, signal.Signal{Address: "z2", Ear: signal.OverHook},
-		signal.Connection{Up: true, Ear: signal.OverHook}, signal.System{Aspect: signal.Set, Ear: signal.OverMQTT},
-		signal.Sample{Volt: 12}}, to.all)
+	assert.Equal(
+		t,
+		[]any{signal.Signal{Address: "z1", Ear: signal.OverMQTT}, signal.Signal{Address: "z2", Ear: signal.OverHook},
+			signal.Connection{Up: true, Ear: signal.OverHook}, signal.System{Aspect: signal.Set, Ear: signal.OverMQTT},
+			signal.Sample{Volt: 12}},
+		to.all,
+	)
 	_, err := two.to.(signal.Keeper).Kept()
 	assert.ErrorIs(t, err, signal.ErrNotKept)
 	require.NoError(t, all.Close())
@@ -101,7 +105,14 @@ func TestWhatIsHeardIsMarked(t *testing.T) {
 // All are started, or none stays.
 func TestOneThatDoesNotStart(t *testing.T) {
 	broken := errors.New("no such host")
-	one, two, three := &fake{way: signal.OverMQTT}, &fake{way: signal.ByPolling, fails: broken}, &fake{way: signal.OverHook}
+	one, two, three := &fake{
+		way: signal.OverMQTT,
+	}, &fake{
+		way:   signal.ByPolling,
+		fails: broken,
+	}, &fake{
+		way: signal.OverHook,
+	}
 	err := Join([]Ear{{one, nil}, {two, nil}, {three, nil}}).Start(t.Context(), &heard{})
 	assert.ErrorIs(t, err, broken)
 	assert.ErrorContains(t, err, "poll: no such host")

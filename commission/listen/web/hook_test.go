@@ -118,7 +118,12 @@ func serving(t testing.TB, c HookConfig) (*Hook, *heard, string) {
 
 // post calls with the right token unless headers say otherwise; "" removes one. Who sends far too much may
 // be cut off before the answer is read, which counts as being told.
-func post(t testing.TB, c *http.Client, address, contentType, body string, headers ...string) (int, string, http.Header) {
+func post(
+	t testing.TB,
+	c *http.Client,
+	address, contentType, body string,
+	headers ...string,
+) (int, string, http.Header) {
 	t.Helper()
 	r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, address, strings.NewReader(body))
 	require.NoError(t, err)
@@ -244,7 +249,15 @@ func TestGuessesAreBounded(t *testing.T) {
 	h, to, at := serving(t, hookConfig())
 	statuses := map[int]int{}
 	for range 2 * mostWrong {
-		status, _, header := post(t, http.DefaultClient, at+"/"+aSecret+"/plain/1", "", "open", "Authorization", "Bearer guess")
+		status, _, header := post(
+			t,
+			http.DefaultClient,
+			at+"/"+aSecret+"/plain/1",
+			"",
+			"open",
+			"Authorization",
+			"Bearer guess",
+		)
 		statuses[status]++
 		assert.Equal(t, status == 429, header.Get("Retry-After") != "")
 	}
@@ -587,7 +600,13 @@ func TestOverTLS(t *testing.T) {
 	one := trusting.Transport.(*http.Transport).Clone()
 	one.ForceAttemptHTTP2, one.TLSClientConfig.NextProtos = false, []string{"http/1.1"}
 	for range 2 {
-		status, _, _ := post(t, &http.Client{Transport: one}, at+"/"+aSecret+"/json/1", "application/json", `{"state":"open"}`)
+		status, _, _ := post(
+			t,
+			&http.Client{Transport: one},
+			at+"/"+aSecret+"/json/1",
+			"application/json",
+			`{"state":"open"}`,
+		)
 		assert.Equal(t, 204, status)
 	}
 	assert.Equal(t, []string{"z1 active", "z1 active repeated"}, to.all())
@@ -641,13 +660,21 @@ func TestCalledByCurl(t *testing.T) {
 	}
 	assert.Equal(t, "204", run("--data", "state=open", at+"/"+aSecret+"/json/1"), "a form, as curl sends by itself")
 	assert.Equal(t, "204", run("--json", `{"state":"closed"}`, at+"/"+aSecret+"/json/1"))
-	assert.Equal(t, "204", run("--header", "Content-Type: text/plain", "--header", "Transfer-Encoding: chunked", "--data", "1",
-		at+"/"+aSecret+"/plain/2"))
+	assert.Equal(
+		t,
+		"204",
+		run("--header", "Content-Type: text/plain", "--header", "Transfer-Encoding: chunked", "--data", "1",
+			at+"/"+aSecret+"/plain/2"),
+	)
 	assert.Equal(t, []string{"z1 active", "z1 restored", "z2 active"}, to.all())
 	assert.Equal(t, "no such path\n404", run("--data", "state=open", at+"/guess/json/1"))
 	large := filepath.Join(t.TempDir(), "large")
 	require.NoError(t, os.WriteFile(large, bytes.Repeat([]byte("x"), 300<<10), 0o600))
-	assert.Contains(t, run("--header", "Expect: 100-continue", "--data-binary", "@"+large, at+"/"+aSecret+"/json/1"), "413")
+	assert.Contains(
+		t,
+		run("--header", "Expect: 100-continue", "--data-binary", "@"+large, at+"/"+aSecret+"/json/1"),
+		"413",
+	)
 	assert.Empty(t, to.all())
 }
 

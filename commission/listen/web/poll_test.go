@@ -72,7 +72,12 @@ func TestPolling(t *testing.T) {
 	rest, open := states("closed", "closed", "good"), states("open", "closed", "good")
 	first := []string{"z1 restored retained", "z2 restored retained", "mains-fault false retained"}
 	again := func(one string) []string {
-		return []string{"up true back again ", "z1 " + one + " repeated", "z2 restored repeated", "mains-fault false repeated"}
+		return []string{
+			"up true back again ",
+			"z1 " + one + " repeated",
+			"z2 restored repeated",
+			"mains-fault false repeated",
+		}
 	}
 	refused := errors.New("connection refused")
 	for name, tc := range map[string]struct {
@@ -84,7 +89,8 @@ func TestPolling(t *testing.T) {
 		"a change":    {[]given{{body: rest}, {body: open}}, []string{"z1 active"}, []time.Duration{time.Second}},
 		"late in the answer": {[]given{{body: rest}, {body: open, after: 400 * time.Millisecond}},
 			[]string{"z1 active"}, []time.Duration{1400 * time.Millisecond}},
-		"of itself":  {[]given{{body: rest}, {body: states("closed", "closed", "failed")}}, []string{"mains-fault true"}, nil},
+		"of itself": {[]given{{body: rest}, {body: states("closed", "closed", "failed")}}, []string{"mains-fault " +
+			"true"}, nil},
 		"gone again": {[]given{{body: rest}, {body: open}, {body: rest}}, []string{"z1 active", "z1 restored"}, nil},
 		"no such place": {[]given{{body: rest}, {body: `{"zones":{"1":"closed"},"mains":"good"}`}},
 			[]string{"z2 not understood"}, nil},

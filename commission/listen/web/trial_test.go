@@ -58,7 +58,11 @@ func (b *building) Took(_ time.Time, f record.Fact) {
 }
 
 // walks runs a visit of one detector, and returns what came of it and its journal.
-func walks(t *testing.T, source signal.Source, does func(cue int)) (judge.DetectorLine, *record.Record, []journal.Entry) {
+func walks(
+	t *testing.T,
+	source signal.Source,
+	does func(cue int),
+) (judge.DetectorLine, *record.Record, []journal.Entry) {
 	t.Helper()
 	s, err := site.Read("site.yaml", []byte(oneDoor))
 	require.NoError(t, err)

@@ -35,11 +35,11 @@ var germanAround = map[words.AroundCode]string{
 	words.LeftAsked: "Dort offen geblieben: %d; davon werden %d zuerst abgefragt, und %d zeigen sich an dem, was dieser " +
 		"Termin ohnehin prüft.",
 	words.LeftThere: "Dort offen geblieben:",
-	words.SampleTaken: "Geprüft werden %d von %d Meldern; mindestens %s %% sind vereinbart (%s): alle, die beim letzten Mal " +
-		"nicht in Ordnung waren oder nicht nachgewiesen wurden, alle ohne bekannten Nachweis und alle für Brand und Gas; dann einer je " +
-		"Linie, danach weitere, zuerst die mit dem ältesten Nachweis.",
-	words.EarlierSiteUnread: "Was sich seither in der Objektdatei geändert hat, lässt sich nicht sagen: Die frühere ist nicht " +
-		"lesbar.",
+	words.SampleTaken: "Geprüft werden %d von %d Meldern; mindestens %s %% sind vereinbart (%s): alle, die beim " +
+		"letzten Mal nicht in Ordnung waren oder nicht nachgewiesen wurden, alle ohne bekannten Nachweis und alle für " +
+		"Brand und Gas; dann einer je Linie, danach weitere, zuerst die mit dem ältesten Nachweis.",
+	words.EarlierSiteUnread: "Was sich seither in der Objektdatei geändert hat, lässt sich nicht sagen: Die frühere " +
+		"ist nicht lesbar.",
 	words.SiteChangedSince: "In der Objektdatei geändert seit Termin %s:",
 	words.MoreOfThem:       "– und %d weitere",
 
@@ -54,10 +54,11 @@ var germanAround = map[words.AroundCode]string{
 	words.TakeSiteIn:      "Übernehmen?",
 	words.KeepsSite:       "nein: weiter mit dem, was der Termin hat",
 	words.TakesSite:       "ja: übernehmen",
-	words.SiteAffects:     "Beim Übernehmen gilt: %salles andere bleibt, wie es ist, und Namen unter dem Termin verfallen.",
-	words.AffectsAgain:    "erneut geprüft: %s; ",
-	words.AffectsNew:      "neu: %s; ",
-	words.AffectsRemoved:  "entfällt: %s; ",
+	words.SiteAffects: "Beim Übernehmen gilt: %salles andere bleibt, wie es ist, und Namen unter dem Termin " +
+		"verfallen.",
+	words.AffectsAgain:   "erneut geprüft: %s; ",
+	words.AffectsNew:     "neu: %s; ",
+	words.AffectsRemoved: "entfällt: %s; ",
 
 	words.UnfinishedIs:      "Es gibt einen nicht abgeschlossenen Termin: %s.",
 	words.UnfinishedSo:      "%s, begonnen %s, letzter Eintrag %s, %d von %d Schritten offen",
@@ -84,8 +85,9 @@ var germanAround = map[words.AroundCode]string{
 	words.OpenedAgain:   "; nach der früheren Datei geprüft und wieder offen (%d): %s",
 	words.TakenNoMore:   "; geprüft und nicht mehr Teil des Termins (%d): %s",
 	words.CorrectedSo:   "Berichtigt, %s von Eintrag %d%s: %s, vorher %s: %s (%s, %s%s)",
-	words.DemoHandover:  "Ein Termin zur Übergabe von %s, simuliert: %d Linien, %d Melder. Simulierte Zeit vergeht sofort.",
-	words.DemoMaintenance: "Ein Wartungstermin von %s ein Jahr später: %d Linien, %d Melder. Einer ist langsam geworden und der Akku " +
-		"schwach.",
+	words.DemoHandover: "Ein Termin zur Übergabe von %s, simuliert: %d Linien, %d Melder. Simulierte Zeit vergeht " +
+		"sofort.",
+	words.DemoMaintenance: "Ein Wartungstermin von %s ein Jahr später: %d Linien, %d Melder. Einer ist langsam " +
+		"geworden und der Akku schwach.",
 	words.AfterSigning: ", nach der Unterschrift",
 }

@@ -20,7 +20,8 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 	case words.Note:
 		text := map[words.Note]string{
 			words.DropsNote: "Berechnet bei Belastung durch einen Alarm; Formel und Grenze stehen im Abschnitt über das " +
-				"Berechnete. R: des Kabels, hin und zurück. Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung teilen sich eine Zeile.",
+				"Berechnete. R: des Kabels, hin und zurück. Melder mit gleichem Kabel, gleichem Strom und gleicher Spannung " +
+				"teilen sich eine Zeile.",
 			words.LoopsShared: "Linien mit gleichen Widerständen teilen sich eine Zeile, wo ihre Kabel kaum etwas " +
 				"ändern: Was darin steht, gilt für alle.",
 		}[p]

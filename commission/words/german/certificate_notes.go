@@ -7,8 +7,8 @@ var germanNotes = map[words.Note]string{
 		"abgeklemmt oder wieder angeklemmt ist; getan wurde es bis zu einige Sekunden vorher.",
 	words.DeclaredNote: "Norm, Grad und Klasse stehen so da, wie der Errichter sie angibt; nichts auf dieser Seite " +
 		"beurteilt sie.",
-	words.UnshownNote: "‹…›: Buchstaben einer Schrift, oder ein Zeichen, die diese Seiten nicht zeigen können. Die angehängte " +
-		"Aufzeichnung hat sie, wie sie eingegeben wurden.",
+	words.UnshownNote: "‹…›: Buchstaben einer Schrift, oder ein Zeichen, die diese Seiten nicht zeigen können. Die " +
+		"angehängte Aufzeichnung hat sie, wie sie eingegeben wurden.",
 	words.NoneNote:       "Keine.",
 	words.FrontShowsNote: "Was die Liste auf Seite eins ganz zeigt, steht hier nicht noch einmal.",
 	words.MarksNote: "F: ein Mangel, zu beheben und erneut zu prüfen. L: eine Einschränkung dessen, was diese " +

@@ -43,7 +43,10 @@ func germanOfZones(zones []int) string {
 }
 
 func germanOfEither(zones []int) string {
-	return fmt.Sprintf("%s%s können mehrere dieser Wege melden: Dort zählt der erste, der es in einem Lauf tat; bis dahin "+
-		"sind Zeiten so genau bekannt, wie der ungenaueste sie kennt.", plural(len(zones), "Linie ", "Die Linien "),
-		words.Ranges(zones))
+	return fmt.Sprintf(
+		"%s%s können mehrere dieser Wege melden: Dort zählt der erste, der es in einem Lauf tat; bis dahin "+
+			"sind Zeiten so genau bekannt, wie der ungenaueste sie kennt.",
+		plural(len(zones), "Linie ", "Die Linien "),
+		words.Ranges(zones),
+	)
 }

@@ -12,8 +12,8 @@ import (
 func (l Language) howHeard(by signal.Listening) string {
 	switch by.Way {
 	case signal.OverHook:
-		return " Eine Nachricht ist eingegangen, als ihr erstes Byte gelesen wurde. Solange die Zentrale nicht anruft, sagt " +
-			"nichts, ob sie es könnte."
+		return " Eine Nachricht ist eingegangen, als ihr erstes Byte gelesen wurde. Solange die Zentrale nicht anruft, " +
+			"sagt nichts, ob sie es könnte."
 	case signal.ByPolling:
 		between := l.Number(time.Duration(by.AskedNS).Seconds(), 2)
 		return fmt.Sprintf(" Eine Änderung wird gesehen, wenn die Zentrale das nächste Mal gefragt wird, nie zu früh "+

@@ -60,9 +60,8 @@ func (l Language) ofVerdicts(p words.Phrase) string {
 		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder " +
 			"geantwortet wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. " +
 			"Nicht bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, oder beruht auf " +
-			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. " +
-			"Entfällt: gibt es hier nicht. Die " +
-			"Aufzeichnung hat für jedes ihre eigenen Kennwörter."
+			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier " +
+			"nicht. Die Aufzeichnung hat für jedes ihre eigenen Kennwörter."
 	}
 	return ""
 }
@@ -156,7 +155,8 @@ func (l Language) frontFacts(p words.Phrase) string {
 		return l.takenOn(p.Of)
 	case words.SummaryOf:
 		text := "Diese Seite ist die Kurzfassung der vollständigen Prüfbescheinigung, Revision %d, derselben Aufzeichnung, " +
-			"die auch hier beiliegt. Die vollständige enthält jeden Melder, jeden Messwert und jede Antwort; zu erfragen bei: %s."
+			"die auch hier beiliegt. Die vollständige enthält jeden Melder, jeden Messwert und jede Antwort; zu erfragen " +
+			"bei: %s."
 		return fmt.Sprintf(text, p.Revision, orElse(named(p.Company), "wer dies gemacht hat"))
 	case words.MoreOutstanding:
 		return l.moreOutstanding(p)

@@ -159,7 +159,10 @@ func (l Language) cableStep(n programme.Name) string {
 func (l Language) perhaps(guesses []checks.Guess) string {
 	var all []string
 	for _, g := range guesses {
-		all = append(all, fmt.Sprintf("%s (%s): %s", l.Say(words.GuessWhat(g)), l.Say(words.GuessWhy(g)), l.Say(words.GuessNext(g))))
+		all = append(
+			all,
+			fmt.Sprintf("%s (%s): %s", l.Say(words.GuessWhat(g)), l.Say(words.GuessWhy(g)), l.Say(words.GuessNext(g))),
+		)
 	}
 	return "Was es sein kann: " + strings.Join(all, "; oder ")
 }

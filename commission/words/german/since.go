@@ -185,7 +185,8 @@ func (l Language) sinceRule(s judge.Since) string {
 	}
 	return text + fmt.Sprintf(" Ab vier Terminen zeigt der Test nach Mann und Kendall einen Trend zum Schlechteren, "+
 		"einseitig bei je 5 %% (exakt bis zehn Termine), mit der Steigung nach Theil und Sen zu den wahren Tagen; "+
-		"einer der Versorgungsspannung schränkt nur ein, wenn er eine angegebene Grenze binnen zehn Jahren erreicht. Zahl der "+
+		"einer der Versorgungsspannung schränkt nur ein, wenn er eine angegebene Grenze binnen zehn Jahren erreicht. "+
+		"Zahl der "+
 		"Tests %d, davon durch Zufall zu erwarten %s. Als Tag des nächsten Termins gilt der %s%s. „Keine erkennbar“ heißt "+
 		"nicht, dass sich nichts geändert hat.", s.Trends, l.Number(s.ByChance, 1), l.Date(s.NextDue), byDefault(s.NextAssumed))
 }
@@ -248,8 +249,12 @@ func (l Language) worsened(w judge.Worsened) string {
 		text += ": ein Trend über " + count(w.Visits, "Termin", "Termine")
 	}
 	if w.Meets != nil && w.Limit != nil {
-		text += fmt.Sprintf("; bei %s je Jahr ist die Grenze von %s etwa im %s erreicht, vor dem nächsten Termin", l.slope(w.Of, w.Slope),
-			l.valued(w.Of, w.Limit.SI), l.month(*w.Meets))
+		text += fmt.Sprintf(
+			"; bei %s je Jahr ist die Grenze von %s etwa im %s erreicht, vor dem nächsten Termin",
+			l.slope(w.Of, w.Slope),
+			l.valued(w.Of, w.Limit.SI),
+			l.month(*w.Meets),
+		)
 	}
 	return text
 }

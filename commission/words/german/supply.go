@@ -60,8 +60,8 @@ var germanTerminals = map[judge.Terminal]string{
 func supplyFormula(r judge.Row) string {
 	switch r.(type) {
 	case judge.AdapterRow:
-		return "was es liefert gegen den größeren Wert aus Notbetrieb + Ladegerät und Alarm; bei Wechselstrom sicher 0,55 von " +
-			"VA/V, und nicht mehr Watt als VA"
+		return "was es liefert gegen den größeren Wert aus Notbetrieb + Ladegerät und Alarm; bei Wechselstrom sicher 0,55 " +
+			"von VA/V, und nicht mehr Watt als VA"
 	case judge.OutputLimitRow:
 		return "Summe der angegebenen Ströme"
 	case judge.ChargerRow:
@@ -306,7 +306,12 @@ func (l Language) charging(row *words.Row, r judge.ChargingRow, c judge.Computed
 			worst = reading
 		}
 	}
-	row.Inputs = fmt.Sprintf("%s, %s; %s", germanChemistry(r.Chemistry), count(r.Cells, "Zelle", "Zellen"), strings.Join(volts, ", "))
+	row.Inputs = fmt.Sprintf(
+		"%s, %s; %s",
+		germanChemistry(r.Chemistry),
+		count(r.Cells, "Zelle", "Zellen"),
+		strings.Join(volts, ", "),
+	)
 	if how := germanCharged[r.Charged]; how != "" {
 		row.Inputs += "; " + how
 	}
@@ -342,7 +347,13 @@ func (l Language) internal(row *words.Row, r judge.InternalRow, v checks.Ruling)
 	if r.Measured {
 		from = "gemessen"
 	}
-	row.Inputs = fmt.Sprintf("%s V, dann %s V mit %s mehr (%s)", l.Number(r.Rest, 2), l.Number(r.Load, 2), milli(r.More), from)
+	row.Inputs = fmt.Sprintf(
+		"%s V, dann %s V mit %s mehr (%s)",
+		l.Number(r.Rest, 2),
+		l.Number(r.Load, 2),
+		milli(r.More),
+		from,
+	)
 	row.Result = l.Number(r.Ohm, 2) + " Ω " + plusMinus(r.Uncertainty, "Ω")
 	if r.Ohm <= r.Uncertainty && r.Uncertainty > 0 {
 		row.Result += ", mit diesem Voltmeter nicht von null zu unterscheiden"

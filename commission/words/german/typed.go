@@ -24,8 +24,8 @@ var germanHints = map[typed.Hint]string{
 	typed.NothingChosen:   "(noch keine Antwort)",
 	typed.ListHint: "rest: alles Offene ist, wie es sein soll; Nummern, etwa 2 5: diese einzeln; einzeln: alle " +
 		"nacheinander; verlassen: jetzt nicht",
-	typed.BriefListHint: "rest: so bei allen offenen; Punkte, etwa 2.1 3.4: diese haben eine eigene Liste; einzeln: Zeile " +
-		"für Zeile; verlassen: jetzt nicht",
+	typed.BriefListHint: "rest: so bei allen offenen; Punkte, etwa 2.1 3.4: diese haben eine eigene Liste; einzeln: " +
+		"Zeile für Zeile; verlassen: jetzt nicht",
 	typed.AllHint:       "alle zeigt die ganze Übersicht",
 	typed.NotPairedHint: "Noch hat kein Telefon die Fragen.",
 	typed.NoRoomHint: "Dieses Fenster ist zu klein für den Code, den eine Kamera liest. Machen Sie es größer, oder " +

@@ -94,9 +94,9 @@ func (l Language) refused(r ask.Refused) string {
 		return "Anzahl der Adern (1 bis 50), ihre Farben und hinter einem Schrägstrich die Beschriftung schreiben: " +
 			"4 rot schwarz grün weiß / Flur"
 	case ask.NoCableValues:
-		return "Schleife, Isolation zwischen den Adern und gegen Erde schreiben, zum Beispiel: 12,4 ohm >200 Mohm >200 Mohm; " +
-			"mit dem Widerstand am fernen Ende: widerstand 4,71k >200 Mohm >200 Mohm; offen für eine offene Schleife, keine " +
-			"für nicht Gemessenes"
+		return "Schleife, Isolation zwischen den Adern und gegen Erde schreiben, zum Beispiel: 12,4 ohm >200 Mohm >200 " +
+			"Mohm; mit dem Widerstand am fernen Ende: widerstand 4,71k >200 Mohm >200 Mohm; offen für eine offene Schleife, " +
+			"keine für nicht Gemessenes"
 	}
 	return l.refusedElse(r)
 }
@@ -121,7 +121,12 @@ func (l Language) refusedElse(r ask.Refused) string {
 		return fmt.Sprintf("%s steht nicht auf der Liste; Nummern der Liste eingeben, oder: %s", quoted(r.Text),
 			l.listed(r.Takes))
 	case ask.NotOnBoard:
-		return quoted(r.Text) + " steht nicht auf der Übersicht; eine Nummer eingeben, zum Beispiel " + strings.Join(r.Takes, ", ")
+		return quoted(
+			r.Text,
+		) + " steht nicht auf der Übersicht; eine Nummer eingeben, zum Beispiel " + strings.Join(
+			r.Takes,
+			", ",
+		)
 	case ask.NoWholeNumber:
 		return fmt.Sprintf("eine ganze Zahl von 0 bis %d schreiben", r.Number)
 	case ask.NoPicture:
@@ -146,7 +151,12 @@ func (l Language) noQuantity(q *checks.Refusal) string {
 	switch q.Why {
 	case checks.OutOfRange:
 		low, high := q.Of.Range()
-		why = fmt.Sprintf(" (möglich von %s bis %s %s)", l.Number(low, words.AsNeeded), l.Number(high, words.AsNeeded), q.Of.SI)
+		why = fmt.Sprintf(
+			" (möglich von %s bis %s %s)",
+			l.Number(low, words.AsNeeded),
+			l.Number(high, words.AsNeeded),
+			q.Of.SI,
+		)
 	case checks.LargerFirst:
 		why = " (die größere Einheit zuerst)"
 	case checks.NoUnit:
