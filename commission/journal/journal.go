@@ -53,7 +53,7 @@
 // it dies with its process. On one computer, it keeps two from writing; over a network, as
 // far as its file system does.
 //
-// Only plain files are read. A journal has at most MostBytes, 64 MiB; a Writer refuses
+// Only plain files are read. A journal has at most MostBytes, 80 MiB; a Writer refuses
 // (ErrFull) what would pass 63 MiB, and keeps the rest for the end of the run.
 //
 // # Growth

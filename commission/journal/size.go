@@ -6,9 +6,9 @@ import (
 )
 
 const (
-	// MostBytes is how long a journal may be that is read: a thousand times as long as
-	// that of a common visit, and little enough for any memory.
-	MostBytes = 64 << 20
+	// MostBytes is how long a journal may be that is read: a thousand times as long as that of a common visit, room
+	// for a minute of 5,000 signals a second with short JSON bodies, and little enough for any memory.
+	MostBytes = 80 << 20
 	// kept is what a Writer keeps of it for the end of a run: outputs that go off, a pause.
 	kept = 1 << 20
 )
