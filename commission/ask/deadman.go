@@ -11,7 +11,7 @@ type (
 	// NobodyGuards tells what a crash would leave on.
 	NobodyGuards struct {
 		Output string
-		Why    error
+		Why    error // nil where there is no more to say of it
 	}
 	// ByHandOnly tells that only the technician can switch an output off.
 	ByHandOnly struct{ Output string }

@@ -2,6 +2,7 @@ package signal
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"loopwitness/commission/site"
@@ -18,6 +19,9 @@ type Guarded interface {
 	// switched the output off. An error says why nobody guards it.
 	GuardOff(ctx context.Context, o *site.Output, lost func(error)) (release func(), err error)
 }
+
+// ErrNoGuard says that what switches an output knows of nobody who could guard it: there is no more to say of why.
+var ErrNoGuard = errors.New("nothing else would switch it off")
 
 // GuardedWithin is how long a guarded output may sound after this program is gone: what a
 // guard of any source has to keep (commission/listen/mqtt: one and a half times the

@@ -99,9 +99,6 @@ func (g *guards) take(output string) (release func()) {
 	return release
 }
 
-// errNoGuard says that a source knows of no guards.
-var errNoGuard = errors.New("nothing else is connected to the controller")
-
 // guardAll lets somebody else switch outputs off in case that this program cannot, before
 // they are energised. Where nobody would, it asks; errBack says not to.
 func (v *Visit) guardAll(ctx context.Context, outputs []*site.Output) error {
@@ -112,6 +109,9 @@ func (v *Visit) guardAll(ctx context.Context, outputs []*site.Output) error {
 			continue
 		}
 		if why := v.guard(ctx, s, o); why != nil {
+			if errors.Is(why, signal.ErrNoGuard) {
+				why = nil // the sentence says as much
+			}
 			v.operator.Tell(ask.NobodyGuards{Output: o.Name, Why: why})
 			unguarded = append(unguarded, o.Name)
 		}
@@ -141,7 +141,7 @@ func (v *Visit) mayStayOn(ctx context.Context, outputs []string) error {
 func (v *Visit) guard(ctx context.Context, s signal.Switch, o *site.Output) error {
 	g, can := s.(signal.Guarded)
 	if !can {
-		return errNoGuard
+		return signal.ErrNoGuard
 	}
 	v.guards.forget(o.Name)
 	release, err := g.GuardOff(ctx, o, func(why error) { v.guardLost(ctx, o, why) })

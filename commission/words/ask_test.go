@@ -97,7 +97,7 @@ var spoken = []ask.Phrase{
 	ask.StoppedAfter{Output: "Sounder", After: time.Minute}, ask.DidNotStop{Output: "Sounder",
 		After: time.Minute}, ask.MainsMayBeOff{}, ask.MainsStillOff{},
 
-	ask.NobodyGuards{Output: "Sounder", Why: errors.New("why")}, ask.ByHandOnly{Output: "Sounder"},
+	ask.NobodyGuards{Output: "Sounder", Why: errors.New("why")}, ask.NobodyGuards{Output: "Sounder"}, ask.ByHandOnly{Output: "Sounder"},
 	ask.GuardLost{Output: "Sounder", Why: errors.New("why")}, ask.MayBeOnByHand{Output: "Sounder"},
 	ask.TriedFor{Output: "Sounder", Most: time.Second}, ask.EnergiseUnguarded{Outputs: []string{"Sounder"}},
 	ask.LeftOn{Output: "Sounder", Location: "yard", Kind: "sounder", Within: time.Second},

@@ -13,8 +13,11 @@ import (
 func (l English) guardNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.NobodyGuards:
-		return fmt.Sprintf("If this computer fails while %s is on, IT STAYS ON: nothing else would switch it off (%v).",
-			n.Output, n.Why)
+		text := fmt.Sprintf("If this computer fails while %s is on, IT STAYS ON: nothing else would switch it off", n.Output)
+		if n.Why != nil {
+			text += fmt.Sprintf(" (%v)", n.Why)
+		}
+		return text + "."
 	case ask.ByHandOnly:
 		return n.Output + " stays on until you switch it off at the controller, whatever becomes of this computer."
 	case ask.GuardLost:

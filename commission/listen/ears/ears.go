@@ -103,13 +103,11 @@ func (e *Ears) Energise(ctx context.Context, o *site.Output, on bool) error {
 	return s.Energise(ctx, o, on)
 }
 
-var errNoGuard = errors.New("nothing would switch it off")
-
 // GuardOff guards an output with the one that switches it.
 func (e *Ears) GuardOff(ctx context.Context, o *site.Output, lost func(error)) (release func(), err error) {
 	g, can := e.of(o).(signal.Guarded)
 	if !can {
-		return nil, errNoGuard
+		return nil, signal.ErrNoGuard
 	}
 	return g.GuardOff(ctx, o, lost)
 }

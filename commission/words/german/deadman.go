@@ -14,9 +14,12 @@ import (
 func (l Language) guardNotice(n ask.Notice) string {
 	switch n := n.(type) {
 	case ask.NobodyGuards:
-		return fmt.Sprintf("Fällt dieser Computer aus, während %s eingeschaltet ist, BLEIBT DER AUSGANG EIN: "+
-			"Nichts anderes schaltet ihn aus (%v).",
-			quoted(n.Output), n.Why)
+		text := fmt.Sprintf("Fällt dieser Computer aus, während %s eingeschaltet ist, BLEIBT DER AUSGANG EIN: "+
+			"Nichts anderes schaltet ihn aus", quoted(n.Output))
+		if n.Why != nil {
+			text += fmt.Sprintf(" (%v)", n.Why)
+		}
+		return text + "."
 	case ask.ByHandOnly:
 		return quoted(n.Output) + " bleibt eingeschaltet, bis Sie an der Zentrale ausschalten, was auch aus " +
 			"diesem Computer wird."

@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"loopwitness/commission/words"
+
+	"github.com/stretchr/testify/assert"
 )
 
 // How German writes numbers and times. From memory, of DIN 5008: the decimal sign is a comma, a
@@ -58,5 +60,12 @@ func TestMonths(t *testing.T) {
 		if is := (Language{}).Date(day); is != "1. "+want+" 2026" {
 			t.Errorf("month %d: %q", i+1, is)
 		}
+	}
+}
+
+// Every chemistry of the site file, and that there is no battery, is said in German.
+func TestChemistries(t *testing.T) {
+	for code, want := range map[string]string{"none": "keiner", "lead-acid": "Blei"} {
+		assert.Equal(t, want, Language{}.Say(words.Chemistry(code)))
 	}
 }

@@ -1,6 +1,7 @@
 package german
 
 import (
+	"loopwitness/commission/site"
 	"loopwitness/commission/words"
 
 	"cmp"
@@ -159,6 +160,7 @@ var germanReasons = map[checks.ChargeReason]string{
 }
 
 var germanChemistries = map[string]string{
+	site.None:               "keiner",
 	string(checks.LeadAcid): "Blei", string(checks.LithiumIon): "Lithium-Ionen",
 	string(checks.LithiumIronPhosphate): "Lithium-Eisenphosphat",
 }
