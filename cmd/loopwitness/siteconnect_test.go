@@ -3,28 +3,20 @@ package main
 import (
 	"bytes"
 	"context"
-	"log/slog"
 	"os"
 	"path/filepath"
 	"testing"
 
-	broker "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/hooks/auth"
-	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"loopwitness/commission/kit/testbroker"
 )
 
 // A wrong topic is seen before a visit begins: nothing came from it, and something came
 // beside it.
 func TestSiteCheckConnects(t *testing.T) {
-	s := broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})
-	require.NoError(t, s.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{
-		Auth: auth.AuthRules{{Username: "witness", Password: "kiln-s3cret", Allow: true}}}}))
-	l := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0"})
-	require.NoError(t, s.AddListener(l))
-	require.NoError(t, s.Serve())
-	t.Cleanup(func() { _ = s.Close() })
+	s := testbroker.Run(t, testbroker.Options{User: "witness", Password: "kiln-s3cret"})
 	for topic, text := range map[string]string{"studio/zone1/state": "open", "studio/z/2": "OPEN", "studio/z/77": "closed"} {
 		require.NoError(t, s.Publish(topic, []byte(text), true, 0))
 	}
@@ -33,7 +25,7 @@ func TestSiteCheckConnects(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "site.yaml"), data, 0o600))
 	check := func(password string) (string, string, error) {
-		controller := "listen: mqtt\nmqtt:\n  broker: tcp://" + l.Address() + "\n  user: witness\n  password: " + password +
+		controller := "listen: mqtt\nmqtt:\n  broker: tcp://" + s.Address + "\n  user: witness\n  password: " + password +
 			"\n  signals:\n    - {topic: studio/z1/state, address: z01, active: open, restored: closed}\n" +
 			"    - {topic: studio/z/+, address: \"z0{1}\", active: open, restored: closed}\n"
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "controller.yaml"), []byte(controller), 0o600))

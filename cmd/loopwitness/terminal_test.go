@@ -5,7 +5,6 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"log/slog"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -19,12 +18,12 @@ import (
 	"github.com/creack/pty"
 	"github.com/hinshun/vt10x"
 	broker "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/hooks/auth"
-	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/mochi-mqtt/server/v2/packets"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/term"
+
+	"loopwitness/commission/kit/testbroker"
 )
 
 // console is the program in a real terminal: a pty with an emulator behind it
@@ -150,7 +149,7 @@ const (
 type studio struct {
 	t      *testing.T
 	dir    string
-	broker *broker.Server
+	broker *testbroker.Broker
 	mu     sync.Mutex
 	siren  []string
 }
@@ -160,13 +159,7 @@ const brokerSecret = "kiln-s3cret-passphrase"
 func newStudio(t *testing.T) *studio {
 	t.Helper()
 	s := &studio{t: t, dir: t.TempDir(),
-		broker: broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})}
-	require.NoError(t, s.broker.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{
-		Auth: auth.AuthRules{{Username: "witness", Password: brokerSecret, Allow: true}}}}))
-	l := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0"})
-	require.NoError(t, s.broker.AddListener(l))
-	require.NoError(t, s.broker.Serve())
-	t.Cleanup(func() { _ = s.broker.Close() })
+		broker: testbroker.Run(t, testbroker.Options{User: "witness", Password: brokerSecret})}
 	require.NoError(
 		t,
 		s.broker.Subscribe("studio/siren/set", 1, func(_ *broker.Client, _ packets.Subscription, p packets.Packet) {
@@ -197,7 +190,7 @@ mqtt:
     - {topic: studio/zone/+, address: "z{1}", active: open, restored: closed}
   outputs:
     - {address: siren, topic: studio/siren/set, on: "ON", off: "OFF"}
-`, l.Address(), brokerSecret))
+`, s.broker.Address, brokerSecret))
 	s.write("checklist-handover.yaml",
 		"inspection:\n  - {id: told, text: Everybody knows}\nhandover:\n  - {id: shown, text: The user was shown}\n")
 	return s

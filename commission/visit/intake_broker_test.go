@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"log/slog"
 	"net"
 	"net/url"
 	"os"
@@ -20,15 +19,13 @@ import (
 	"time"
 
 	paho "github.com/eclipse/paho.mqtt.golang"
-	broker "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/hooks/auth"
-	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/ask/scripted"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/programme"
@@ -272,13 +269,7 @@ func dial(b testing.TB, at *url.URL) paho.Client {
 
 func embedded(t testing.TB) *url.URL {
 	t.Helper()
-	s := broker.New(&broker.Options{Logger: slog.New(slog.DiscardHandler)})
-	require.NoError(t, s.AddHook(new(auth.AllowHook), nil))
-	l := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0"})
-	require.NoError(t, s.AddListener(l))
-	require.NoError(t, s.Serve())
-	t.Cleanup(func() { _ = s.Close() })
-	return &url.URL{Scheme: "tcp", Host: l.Address()}
+	return &url.URL{Scheme: "tcp", Host: testbroker.Run(t, testbroker.Options{}).Address}
 }
 
 func mosquitto(t testing.TB) *url.URL {

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"log/slog"
 	"net"
 	"net/url"
 	"slices"
@@ -11,13 +10,11 @@ import (
 	"testing"
 	"time"
 
-	mochi "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/hooks/auth"
-	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/listen/simulated"
@@ -123,13 +120,8 @@ func listening(t *testing.T, source signal.Source) *listener {
 
 // A controller over MQTT, by rules that share a topic, with all that it tells of itself.
 func TestSpeaksMQTT(t *testing.T) {
-	s := mochi.New(&mochi.Options{Logger: slog.New(slog.DiscardHandler)})
-	require.NoError(t, s.AddHook(new(auth.AllowHook), nil))
-	at := listeners.NewTCP(listeners.Config{ID: "t", Address: "127.0.0.1:0"})
-	require.NoError(t, s.AddListener(at))
-	require.NoError(t, s.Serve())
-	t.Cleanup(func() { _ = s.Close() })
-	config := mqtt.Config{Practice: true, Broker: &url.URL{Scheme: "tcp", Host: at.Address()},
+	at := testbroker.Run(t, testbroker.Options{}).Address
+	config := mqtt.Config{Practice: true, Broker: &url.URL{Scheme: "tcp", Host: at},
 		Signals: []mqtt.SignalRule{{Topic: "studio/zones", Address: "z1", Rule: states("/1")},
 			{Topic: "studio/zones", Address: "z2", Rule: states("/2")}},
 		Outputs:  []mqtt.OutputRule{{Address: "siren", Topic: "studio/siren", On: "ON", Off: "OFF"}},
@@ -141,7 +133,7 @@ func TestSpeaksMQTT(t *testing.T) {
 	b, events := running(t, Config{MQTT: &config}, Scenario{Building: simulated.Options{
 		Told:    map[signal.Aspect]simulated.FaultTold{signal.MainsFault: {Reported: 10 * time.Millisecond}},
 		Outputs: map[string]simulated.OutputFault{"Sounder": {CutOff: 300 * time.Millisecond}}}})
-	events.shows(t, Connected, at.Address(), "")
+	events.shows(t, Connected, at, "")
 	source := mqtt.New(config, clock.Real{})
 	l := listening(t, source)
 	assert.True(t, source.About().Simulated)

@@ -67,7 +67,7 @@ func TestNoCommandIsKeptForLater(t *testing.T) {
 	s, address := startBroker(t, "127.0.0.1:0")
 	c, h, err := connect(t, address, "secret", zoneRule)
 	require.NoError(t, err)
-	s.stop()
+	s.Stop()
 	require.Eventually(t, func() bool { _, told := h.all(); return len(told) > 0 && !told[0].Up }, 20*time.Second,
 		time.Millisecond)
 	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)

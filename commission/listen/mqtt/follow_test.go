@@ -90,7 +90,7 @@ func TestFollow(t *testing.T) {
 		`studio/window "closed" kept=false of="signals" understood=true z9:restored`,
 	}, f.all(), "each once")
 
-	s.stop()
+	s.Stop()
 	soon("up=false")
 	s, _ = startBroker(t, address)
 	require.Eventually(t, func() bool {

@@ -116,7 +116,7 @@ func TestAGuardThatIsLostIsTold(t *testing.T) {
 	lost := make(chan error, 10)
 	release, err := c.GuardOff(t.Context(), theSiren, func(err error) { lost <- err })
 	require.NoError(t, err)
-	s.stop()
+	s.Stop()
 	assert.Error(t, <-lost)
 	assert.Nil(t, c.guardOf(c.config.Output(theSiren)))
 	release()

@@ -2,20 +2,17 @@ package mqtt
 
 import (
 	"context"
-	"log/slog"
 	"net"
 	"net/url"
 	"sync"
 	"testing"
 	"time"
 
-	broker "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/hooks/auth"
-	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -25,27 +22,11 @@ var zoneRule = SignalRule{Topic: "studio/zone/+/state", Address: "z{1}", Rule: p
 	States: map[signal.State][]string{signal.Active: {"open", "1"}, signal.Restored: {"closed", "0"}}}}
 
 // startBroker runs an in-process broker that knows one user.
-func startBroker(t *testing.T, address string) (s *stoppable, at string) {
+func startBroker(t *testing.T, address string) (s *testbroker.Broker, at string) {
 	t.Helper()
-	s = &stoppable{Server: broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})}
-	require.NoError(t, s.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{
-		Auth: auth.AuthRules{{Username: "witness", Password: "secret", Allow: true}},
-		ACL:  auth.ACLRules{{Username: "witness", Filters: auth.Filters{"studio/#": auth.ReadWrite}}},
-	}}))
-	l := listeners.NewTCP(listeners.Config{ID: "t", Address: address})
-	require.NoError(t, s.AddListener(l))
-	require.NoError(t, s.Serve())
-	t.Cleanup(s.stop)
-	return s, l.Address()
+	s = testbroker.Run(t, testbroker.Options{Address: address, User: "witness", Password: "secret"})
+	return s, s.Address
 }
-
-// stoppable is a broker that may be stopped twice.
-type stoppable struct {
-	*broker.Server
-	once sync.Once
-}
-
-func (s *stoppable) stop() { s.once.Do(func() { _ = s.Close() }) }
 
 // heard collects what a source delivers.
 type heard struct {
@@ -172,7 +153,7 @@ func TestReconnects(t *testing.T) {
 	s, address := startBroker(t, "127.0.0.1:0")
 	_, h, err := connect(t, address, "secret", zoneRule)
 	require.NoError(t, err)
-	s.stop()
+	s.Stop()
 	require.Eventually(t, func() bool { _, c := h.all(); return len(c) > 0 && !c[0].Up }, 20*time.Second,
 		5*time.Millisecond)
 	again, _ := startBroker(t, address)
@@ -192,7 +173,7 @@ func TestEnergise(t *testing.T) {
 	require.NoError(t, c.Energise(context.Background(), siren, true))
 	require.NoError(t, c.Energise(context.Background(), siren, false))
 	assert.Error(t, c.Energise(context.Background(), chime, true))
-	s.stop()
+	s.Stop()
 	ended, cancel := context.WithCancel(context.Background())
 	cancel()
 	assert.Error(t, c.Energise(ended, siren, true))

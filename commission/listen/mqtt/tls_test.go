@@ -9,7 +9,6 @@ import (
 	"crypto/x509"
 	"crypto/x509/pkix"
 	"encoding/pem"
-	"log/slog"
 	"math/big"
 	"net/url"
 	"os"
@@ -17,13 +16,11 @@ import (
 	"testing"
 	"time"
 
-	broker "github.com/mochi-mqtt/server/v2"
-	"github.com/mochi-mqtt/server/v2/hooks/auth"
-	"github.com/mochi-mqtt/server/v2/listeners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/testbroker"
 )
 
 // selfSigned is a certificate for localhost, and the file that trusts it.
@@ -43,19 +40,11 @@ func selfSigned(t *testing.T) (tls.Certificate, string) {
 }
 
 // tlsBroker runs a broker over TLS and tells where, and the file that trusts it.
-func tlsBroker(t *testing.T) (*broker.Server, *url.URL, string) {
+func tlsBroker(t *testing.T) (*testbroker.Broker, *url.URL, string) {
 	t.Helper()
 	certificate, ca := selfSigned(t)
-	s := broker.New(&broker.Options{InlineClient: true, Logger: slog.New(slog.DiscardHandler)})
-	require.NoError(t, s.AddHook(new(auth.AllowHook), nil))
-	l := listeners.NewTCP(
-		listeners.Config{ID: "t", Address: "127.0.0.1:0",
-			TLSConfig: &tls.Config{Certificates: []tls.Certificate{certificate}}},
-	)
-	require.NoError(t, s.AddListener(l))
-	require.NoError(t, s.Serve())
-	t.Cleanup(func() { _ = s.Close() })
-	u, err := url.Parse("tls://" + l.Address())
+	s := testbroker.Run(t, testbroker.Options{TLS: &tls.Config{Certificates: []tls.Certificate{certificate}}})
+	u, err := url.Parse("tls://" + s.Address)
 	require.NoError(t, err)
 	u.Host = "localhost:" + u.Port()
 	return s, u, ca

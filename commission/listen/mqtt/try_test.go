@@ -183,7 +183,7 @@ func TestTryEnds(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, tried.Rules, 1)
 	assert.NoError(t, tried.Lost)
-	tried, err = Try(t.Context(), at(address, zoneRule), &waking{ready: s.stop}, time.Hour)
+	tried, err = Try(t.Context(), at(address, zoneRule), &waking{ready: s.Stop}, time.Hour)
 	require.NoError(t, err)
 	assert.Error(t, tried.Lost)
 	_, err = Try(ctx, at(address, zoneRule), clock.Real{}, time.Hour)
