@@ -41,15 +41,8 @@ func newCallingKiosk(t *testing.T) *building {
 // call is a report of a zone over HTTP, which is kept.
 func (b *building) call(zone, state string) {
 	b.t.Helper()
-	r, err := http.NewRequestWithContext(b.t.Context(), http.MethodPost, fmt.Sprintf("%s/zone/%02s", b.hook, zone),
-		strings.NewReader(fmt.Sprintf(`{"state":%q}`, state)))
-	require.NoError(b.t, err)
-	r.Header.Set("Authorization", "Bearer "+hookToken)
-	r.Header.Set("Content-Type", "application/json")
-	answer, err := http.DefaultClient.Do(r)
-	require.NoError(b.t, err)
-	_ = answer.Body.Close()
-	require.Equal(b.t, http.StatusNoContent, answer.StatusCode)
+	status := callHook(b.t, fmt.Sprintf("%s/zone/%02s", b.hook, zone), hookToken, fmt.Sprintf(`{"state":%q}`, state))
+	require.Equal(b.t, http.StatusNoContent, status)
 }
 
 // A whole hand-over by touch, with a controller that calls over HTTP, to the certificate; inHand asserts that

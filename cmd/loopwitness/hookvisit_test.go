@@ -132,12 +132,18 @@ func (p *pottery) cued(c *console, n int) {
 
 func (p *pottery) call(token, path, body string) int {
 	p.t.Helper()
-	r, err := http.NewRequest(http.MethodPost, "http://"+p.at+path, strings.NewReader(body))
-	require.NoError(p.t, err)
+	return callHook(p.t, "http://"+p.at+path, token, body)
+}
+
+// callHook is a controller's call, and the status of the answer.
+func callHook(t *testing.T, url, token, body string) int {
+	t.Helper()
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodPost, url, strings.NewReader(body))
+	require.NoError(t, err)
 	r.Header.Set("Authorization", "Bearer "+token)
 	r.Header.Set("Content-Type", "application/json")
 	answer, err := http.DefaultClient.Do(r)
-	require.NoError(p.t, err)
+	require.NoError(t, err)
 	_ = answer.Body.Close()
 	return answer.StatusCode
 }

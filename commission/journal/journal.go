@@ -122,7 +122,7 @@ func encode(e Entry, prev string) ([]byte, error) {
 	if e.N == 1 {
 		l.Format = Format
 	}
-	return canonical(l)
+	return Canonical(l)
 }
 
 // Encode is a journal of entries, numbered from 1 and chained anew, as a file has it. It is for
@@ -141,7 +141,8 @@ func Encode(entries []Entry) ([]byte, error) {
 	return all, nil
 }
 
-func canonical(v any) ([]byte, error) {
+// Canonical is a value as a journal has it: JSON in which no character of HTML is escaped, without a line end.
+func Canonical(v any) ([]byte, error) {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)

@@ -312,7 +312,7 @@ func (w *Writer) encode(events []Event, examine func(int, Entry) error) (entries
 		if begun.IsZero() {
 			begun = event.At
 		}
-		body, err := canonical(event.Body)
+		body, err := Canonical(event.Body)
 		if err != nil {
 			return nil, nil, fmt.Errorf("encode %s: %w", event.Kind, err)
 		}

@@ -2,7 +2,6 @@ package record
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"time"
@@ -205,16 +204,14 @@ func bounded(e journal.Entry) error {
 // canonical refuses a body that another reader might read otherwise: keys that are not
 // known, stand twice, or differ in case.
 func canonical(e journal.Entry, f Fact) error {
-	var again bytes.Buffer
-	enc := json.NewEncoder(&again)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(f); err != nil {
+	again, err := journal.Canonical(f)
+	if err != nil {
 		return err
 	}
 	// A byte that is no text is written as an escape, the character that stands for it
 	// as itself: both are the same.
 	plain := func(b []byte) []byte { return bytes.ReplaceAll(b, []byte(`\ufffd`), []byte("\ufffd")) }
-	if !bytes.Equal(plain(bytes.TrimSuffix(again.Bytes(), []byte("\n"))), plain(e.Body)) {
+	if !bytes.Equal(plain(again), plain(e.Body)) {
 		return fmt.Errorf("%w: its body has what this version does not know; a later one may read it", ErrUnknownKind)
 	}
 	return nil

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"bytes"
 	"encoding/json"
 	"slices"
 	"testing"
@@ -65,11 +64,9 @@ func entryOf(t *testing.T, n, run int, at time.Time, elapsed time.Duration, f Fa
 // bodyOf is a fact as a journal has it.
 func bodyOf(t *testing.T, f Fact) json.RawMessage {
 	t.Helper()
-	var body bytes.Buffer
-	enc := json.NewEncoder(&body)
-	enc.SetEscapeHTML(false)
-	require.NoError(t, enc.Encode(f))
-	return bytes.TrimSpace(body.Bytes())
+	body, err := journal.Canonical(f)
+	require.NoError(t, err)
+	return body
 }
 
 // story joins parts of a story.

@@ -82,15 +82,9 @@ func TestResumingWhatIsFoundAndTold(t *testing.T) {
 				tried++
 				t.Run(fmt.Sprintf("%d %s", n+1, e.Kind), func(t *testing.T) {
 					t.Parallel()
-					path := filepath.Join(t.TempDir(), "journal.jsonl")
-					require.NoError(t, os.WriteFile(path, bytes.Join(lines[:n+1], nil), 0o644))
-					var out bytes.Buffer
-					v, err := visit.Resume(simulatedConfig(t, s, answers, &out), path)
-					require.NoError(t, err)
-					require.NoError(t, v.Run(context.Background()), out.String())
-					require.NoError(t, v.Close())
-					assert.Equal(t, want, results(v.Record()))
-					assert.Empty(t, v.Record().Breaches())
+					assert.Equal(t, want, resultsAfter(t, bytes.Join(lines[:n+1], nil), func(out *bytes.Buffer) visit.Config {
+						return simulatedConfig(t, s, answers, out)
+					}))
 				})
 			}
 			assert.Greater(t, tried, 8)

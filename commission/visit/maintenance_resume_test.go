@@ -13,7 +13,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"loopwitness/commission/journal"
 	"loopwitness/commission/listen/simulated"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -125,19 +124,7 @@ func TestResumingAMaintenanceAfterEveryEntry(t *testing.T) {
 		cut := append(bytes.Join(lines[:n], nil), lines[n][:n%len(lines[n])]...)
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
 			t.Parallel()
-			path := filepath.Join(t.TempDir(), "journal.jsonl")
-			require.NoError(t, os.WriteFile(path, cut, 0o644))
-			var out bytes.Buffer
-			v, err := visit.Resume(config(&out), path)
-			require.NoError(t, err)
-			require.NoError(t, v.Run(context.Background()), out.String())
-			require.NoError(t, v.Close())
-			again, err := journal.ReadFile(path)
-			require.NoError(t, err)
-			r, err := record.Fold(again.Entries)
-			require.NoError(t, err)
-			assert.Equal(t, want, results(r))
-			assert.Empty(t, r.Breaches(), strings.TrimSpace(string(lines[n-1])))
+			assert.Equal(t, want, resultsAfter(t, cut, config), strings.TrimSpace(string(lines[n-1])))
 		})
 	}
 }

@@ -91,6 +91,24 @@ func TestFoldingAPrefixAndSteppingOnIsFoldingAll(t *testing.T) {
 	}
 }
 
+// resultsAfter are the results of a visit that goes on after a journal that was cut off. It breaks no law.
+func resultsAfter(t *testing.T, cut []byte, config func(*bytes.Buffer) visit.Config) map[string]any {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "journal.jsonl")
+	require.NoError(t, os.WriteFile(path, cut, 0o644))
+	var out bytes.Buffer
+	v, err := visit.Resume(config(&out), path)
+	require.NoError(t, err)
+	require.NoError(t, v.Run(context.Background()), out.String())
+	require.NoError(t, v.Close())
+	again, err := journal.ReadFile(path)
+	require.NoError(t, err)
+	r, err := record.Fold(again.Entries)
+	require.NoError(t, err)
+	require.Empty(t, r.Breaches(), "no visit breaks a law")
+	return results(r)
+}
+
 // A program that is killed after any entry, at any byte of the next, goes on
 // where it was and ends with the same results.
 func TestResumingAfterEveryEntry(t *testing.T) {
@@ -110,19 +128,9 @@ func TestResumingAfterEveryEntry(t *testing.T) {
 		cut = append(cut, lines[n][:n%len(lines[n])]...) // some of the next line, too
 		t.Run(fmt.Sprintf("%d %s", n, contents.Entries[n-1].Kind), func(t *testing.T) {
 			t.Parallel() // it waits for the disk most of the time
-			path := filepath.Join(t.TempDir(), "journal.jsonl")
-			require.NoError(t, os.WriteFile(path, cut, 0o644))
-			var out bytes.Buffer
-			v, err := visit.Resume(simulatedConfig(t, s, visit.ReusedBenchAnswers, &out), path)
-			require.NoError(t, err)
-			require.NoError(t, v.Run(context.Background()), out.String())
-			require.NoError(t, v.Close())
-			again, err := journal.ReadFile(path)
-			require.NoError(t, err)
-			r, err := record.Fold(again.Entries)
-			require.NoError(t, err)
-			require.Equal(t, want, results(r))
-			require.Empty(t, r.Breaches(), "no visit breaks a law")
+			require.Equal(t, want, resultsAfter(t, cut, func(out *bytes.Buffer) visit.Config {
+				return simulatedConfig(t, s, visit.ReusedBenchAnswers, out)
+			}))
 		})
 	}
 }

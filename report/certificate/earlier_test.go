@@ -1,8 +1,6 @@
 package certificate
 
 import (
-	"bytes"
-	"encoding/json"
 	"strings"
 	"testing"
 	"time"
@@ -62,10 +60,6 @@ func TestEarlierVisitsAreShown(t *testing.T) {
 // entryOf is an entry with another fact, a year later.
 func entryOf(t testing.TB, e journal.Entry, f record.Fact) journal.Entry {
 	t.Helper()
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	require.NoError(t, enc.Encode(f))
-	e.At, e.Kind, e.Body = e.At.Add(365*24*time.Hour), f.Kind(), bytes.TrimSpace(b.Bytes())
+	e.At, e.Kind, e.Body = e.At.Add(365*24*time.Hour), f.Kind(), bodyOf(t, f)
 	return e
 }

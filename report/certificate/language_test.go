@@ -7,7 +7,6 @@ import (
 	"go/parser"
 	"go/token"
 	"path/filepath"
-	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -20,6 +19,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/alltexts"
 	"loopwitness/commission/kit/photograph"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -109,43 +109,14 @@ func visits(t testing.TB) map[string]*judge.Assessment {
 	return all
 }
 
-// texts collects every text of a value, with where it stands.
-func texts(v reflect.Value, place string, add func(place, text string)) {
-	switch v.Kind() {
-	case reflect.String:
-		add(place, v.String())
-	case reflect.Interface, reflect.Pointer:
-		if !v.IsNil() {
-			texts(v.Elem(), place, add)
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			texts(v.Index(i), place, add)
-		}
-	case reflect.Map:
-		for _, key := range v.MapKeys() {
-			texts(v.MapIndex(key), place, add)
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if v.Type().Field(i).IsExported() {
-				texts(v.Field(i), v.Type().Name()+"."+v.Type().Field(i).Name, add)
-			}
-		}
-	}
-}
-
 // typedIn are the texts that people typed: those of the site file that are of no type of
 // their own, as codes are, and those of the visit.
 func typedIn(a *judge.Assessment) map[string]bool {
 	all := map[string]bool{}
 	add := func(_, text string) { all[text] = true }
-	plain := func(v reflect.Value) {
-		texts(v, "", func(place, text string) { add(place, text) })
-	}
 	s := a.Record().Site()
 	for _, v := range []any{s.Premises, s.Customer, s.Installer, s.Insurer, s.Declared, s.Controller.Description} {
-		plain(reflect.ValueOf(v))
+		alltexts.Each(v, "", add)
 	}
 	for _, z := range s.Zones {
 		for _, d := range z.Detectors {
@@ -184,7 +155,7 @@ func TestEveryTextComesFromTheCatalogue(t *testing.T) {
 	for name, a := range visits(t) {
 		d := bracketed(a, pseudo.Language{})
 		typed, said := typedIn(a), 0
-		texts(reflect.ValueOf(d), "Document", func(place, text string) {
+		alltexts.Each(d, "Document", func(place, text string) {
 			whole := strings.HasPrefix(text, pseudo.Open) && strings.HasSuffix(text, pseudo.Close)
 			if whole {
 				said++

@@ -1,8 +1,6 @@
 package certificate
 
 import (
-	"bytes"
-	"encoding/json"
 	"strings"
 	"testing"
 
@@ -80,11 +78,9 @@ func TestBoxesSayHowTheyWereSigned(t *testing.T) {
 	}
 }
 
-func bodyOf(t *testing.T, f record.Fact) []byte {
+func bodyOf(t testing.TB, f record.Fact) []byte {
 	t.Helper()
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	require.NoError(t, enc.Encode(f))
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	body, err := journal.Canonical(f)
+	require.NoError(t, err)
+	return body
 }

@@ -2,7 +2,6 @@ package extract
 
 import (
 	"bytes"
-	"encoding/json"
 	"os"
 	"strings"
 	"testing"
@@ -33,12 +32,10 @@ func aYearLater(t testing.TB) *judge.Assessment {
 	o.Visit, o.Earlier = programme.Maintenance, []record.Earlier{then}
 	o.Site = strings.Replace(o.Site, "capacity: 7 Ah", "capacity: 9 Ah", 1)
 	o.Programme = o.Completed(r.Site(), o.Programme, nil)
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	require.NoError(t, enc.Encode(o))
+	body, err := journal.Canonical(o)
+	require.NoError(t, err)
 	e := c.Entries[0]
-	e.At, e.Body = e.At.Add(365*24*time.Hour), bytes.TrimSpace(b.Bytes())
+	e.At, e.Body = e.At.Add(365*24*time.Hour), body
 	later, err := record.Fold([]journal.Entry{e})
 	require.NoError(t, err)
 	return judge.Assess(later)

@@ -249,13 +249,21 @@ func (f *File) Dict(o Object) (Dict, error) {
 	if err != nil {
 		return nil, err
 	}
-	switch o := o.(type) {
-	case Dict:
-		return o, nil
-	case Stream:
-		return o.Dict, nil
+	if d := DictOf(o); d != nil {
+		return d, nil
 	}
 	return nil, fmt.Errorf("%w: a dictionary is missing", ErrNotRead)
+}
+
+// DictOf is an object that is a dictionary, or that of a stream; nil if it is neither.
+func DictOf(o Object) Dict {
+	switch o := o.(type) {
+	case Dict:
+		return o
+	case Stream:
+		return o.Dict
+	}
+	return nil
 }
 
 // Inflate is the content of a stream: as it stands, or with the one filter that

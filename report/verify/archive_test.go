@@ -60,7 +60,7 @@ func TestStructureForArchives(t *testing.T) {
 	})
 	t.Run("6.2 no transparency, no pictures that are smoothed", func(t *testing.T) {
 		o.Each(func(_ pdffile.Ref, object pdffile.Object) {
-			d := dictIn(object)
+			d := pdffile.DictOf(object)
 			for _, key := range []pdffile.Name{"SMask", "ExtGState", "Group", "Alternates", "OPI", "Interpolate"} {
 				assert.Nil(t, d[key], "/%s", key)
 			}
@@ -69,7 +69,7 @@ func TestStructureForArchives(t *testing.T) {
 	t.Run("6.2.11 fonts", func(t *testing.T) {
 		fonts := 0
 		o.Each(func(_ pdffile.Ref, object pdffile.Object) {
-			d := dictIn(object)
+			d := pdffile.DictOf(object)
 			switch d["Subtype"] {
 			case pdffile.Name("Type0"):
 				fonts++
@@ -88,7 +88,7 @@ func TestStructureForArchives(t *testing.T) {
 		const hidden, invisible, noView, print = 1 << 1, 1 << 0, 1 << 5, 1 << 2
 		annotations := 0
 		o.Each(func(_ pdffile.Ref, object pdffile.Object) {
-			d := dictIn(object)
+			d := pdffile.DictOf(object)
 			if d["Type"] != pdffile.Name("Annot") {
 				return
 			}
@@ -129,16 +129,6 @@ func TestStructureForArchives(t *testing.T) {
 			assert.Regexp(t, `^[-\w+.]+/[-\w+.]+$`, string(media), name)
 		}
 	})
-}
-
-func dictIn(o pdffile.Object) pdffile.Dict {
-	switch o := o.(type) {
-	case pdffile.Dict:
-		return o
-	case pdffile.Stream:
-		return o.Dict
-	}
-	return nil
 }
 
 // checkLimits looks at the limits of ISO 19005-3, 6.1.13.

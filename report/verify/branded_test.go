@@ -2,7 +2,6 @@ package verify
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"image"
 	"image/color"
@@ -42,19 +41,7 @@ func pixels(t testing.TB) string {
 func openedWith(t testing.TB, change func(*record.Opened)) []byte {
 	t.Helper()
 	lines := linesOf(onGlass(t))
-	var entry map[string]json.RawMessage
-	require.NoError(t, json.Unmarshal([]byte(lines[0]), &entry))
-	var opened record.Opened
-	require.NoError(t, json.Unmarshal(entry["body"], &opened))
-	change(&opened)
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	require.NoError(t, enc.Encode(opened))
-	entry["body"] = bytes.TrimSuffix(b.Bytes(), []byte("\n"))
-	out, err := json.Marshal(entry)
-	require.NoError(t, err)
-	lines[0] = string(out)
+	lines[0] = changedEntry(t, lines[0], change)
 	return chained(t, lines)
 }
 

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
 	"loopwitness/commission/words/languages"
 	"loopwitness/report/certificate"
@@ -53,7 +54,7 @@ func withItsOwn(s evidence.Statement) string {
 // compareJudged holds what the certificate says was judged against what follows from its
 // record by the same rules.
 func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) error {
-	gives, err := plainJSON(again.Judged())
+	gives, err := journal.Canonical(again.Judged())
 	if err != nil {
 		return err
 	}
@@ -84,14 +85,6 @@ func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) er
 			"another program may read others there")
 	}
 	return nil
-}
-
-func plainJSON(v any) ([]byte, error) {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	err := enc.Encode(v)
-	return b.Bytes(), err
 }
 
 // sameJSON tells whether two texts differ in nothing but blanks between their tokens.

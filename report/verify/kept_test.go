@@ -79,7 +79,7 @@ func toKeep(t testing.TB) []byte {
 	i := find(t, lines, `"step":"`+programme.IDCustomer+`","role"`, 1)
 	lines[i] = drawnUnder(t, lines[i])
 	i = find(t, lines, `"step":"`+programme.IDTechnician+`","role"`, 1)
-	lines[i] = signedAs(t, lines[i], func(s *record.Signed) { s.Strokes = scrawled(0) })
+	lines[i] = changedEntry(t, lines[i], func(s *record.Signed) { s.Strokes = scrawled(0) })
 	path := filepath.Join(t.TempDir(), "journal.jsonl")
 	require.NoError(t, os.WriteFile(path, chained(t, lines), 0o644))
 	w, c, _, err := journal.Open(path)
@@ -126,22 +126,20 @@ func drawnUnder(t testing.TB, line string) string {
 	require.NoError(t, png.Encode(&b, ink))
 	drawing, err := photograph.Drawing(b.Bytes())
 	require.NoError(t, err)
-	return signedAs(t, line, func(s *record.Signed) { s.Drawing = drawing })
+	return changedEntry(t, line, func(s *record.Signed) { s.Drawing = drawing })
 }
 
-// signedAs is an entry of somebody's name, changed.
-func signedAs(t testing.TB, line string, change func(*record.Signed)) string {
+// changedEntry is an entry whose fact is changed; the chain does not hold any more.
+func changedEntry[F record.Fact](t testing.TB, line string, change func(*F)) string {
 	t.Helper()
 	var entry map[string]json.RawMessage
 	require.NoError(t, json.Unmarshal([]byte(line), &entry))
-	var name record.Signed
-	require.NoError(t, json.Unmarshal(entry["body"], &name))
-	change(&name)
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	require.NoError(t, enc.Encode(name))
-	entry["body"] = bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	var fact F
+	require.NoError(t, json.Unmarshal(entry["body"], &fact))
+	change(&fact)
+	body, err := journal.Canonical(fact)
+	require.NoError(t, err)
+	entry["body"] = body
 	out, err := json.Marshal(entry)
 	require.NoError(t, err)
 	return string(out)
@@ -163,7 +161,7 @@ func onGlass(t testing.TB) []byte {
 	lines := linesOf(recorded(t))
 	for curl, step := range []string{programme.IDTechnician, programme.IDCustomer} {
 		i := find(t, lines, `"step":"`+step+`","role"`, 1)
-		lines[i] = signedAs(t, lines[i], func(s *record.Signed) { s.Strokes = scrawled(30 * curl) })
+		lines[i] = changedEntry(t, lines[i], func(s *record.Signed) { s.Strokes = scrawled(30 * curl) })
 	}
 	return chained(t, lines)
 }
@@ -197,7 +195,7 @@ func TestTheLargestSignature(t *testing.T) {
 	lines := linesOf(recorded(t))
 	for _, step := range []string{programme.IDTechnician, programme.IDCustomer} {
 		i := find(t, lines, `"step":"`+step+`","role"`, 1)
-		lines[i] = signedAs(t, lines[i], func(s *record.Signed) {
+		lines[i] = changedEntry(t, lines[i], func(s *record.Signed) {
 			s.Strokes = &record.Strokes{Width: 4096, Height: 4096, Lines: make([][]int16, 1)}
 			for n := range 20000 {
 				s.Strokes.Lines[0] = append(s.Strokes.Lines[0], int16(n*37%4097), int16(n*53%4097))

@@ -41,38 +41,38 @@ var descriptions = map[string]func(n []pdffile.Object) []pdffile.Object{
 		b["Dest"] = to
 	}),
 	"an associated file less": func(n []pdffile.Object) []pdffile.Object {
-		files := dictOf(n[0])["AF"].(pdffile.Array)
-		dictOf(n[0])["AF"] = files[:len(files)-1]
+		files := pdffile.DictOf(n[0])["AF"].(pdffile.Array)
+		pdffile.DictOf(n[0])["AF"] = files[:len(files)-1]
 		return n
 	},
 	"a file associated otherwise": func(n []pdffile.Object) []pdffile.Object {
 		i := indexOf(n, func(d pdffile.Dict) bool { return d["AFRelationship"] == pdffile.Name("Source") })
-		dictOf(n[i])["AFRelationship"] = pdffile.Name("Alternative")
+		pdffile.DictOf(n[i])["AFRelationship"] = pdffile.Name("Alternative")
 		return n
 	},
 	"another name of a font": func(n []pdffile.Object) []pdffile.Object {
 		i := indexOf(n, func(d pdffile.Dict) bool { return d["Subtype"] == pdffile.Name("Type0") })
-		dictOf(n[i])["BaseFont"] = pdffile.Name("ABCDEF+Other")
+		pdffile.DictOf(n[i])["BaseFont"] = pdffile.Name("ABCDEF+Other")
 		return n
 	},
 	"other characters behind a font": func(n []pdffile.Object) []pdffile.Object {
 		i := indexOf(n, func(d pdffile.Dict) bool { return d["ToUnicode"] != nil })
-		return changed(n, int(dictOf(n[i])["ToUnicode"].(pdffile.Ref))-1, func(s string) string {
+		return changed(n, int(pdffile.DictOf(n[i])["ToUnicode"].(pdffile.Ref))-1, func(s string) string {
 			return strings.Replace(s, "> <00", "> <01", 1)
 		})
 	},
 	"other widths": func(n []pdffile.Object) []pdffile.Object {
 		i := indexOf(n, func(d pdffile.Dict) bool { return d["CIDToGIDMap"] != nil })
-		widths := slices.Clone(dictOf(n[i])["W"].(pdffile.Array))
+		widths := slices.Clone(pdffile.DictOf(n[i])["W"].(pdffile.Array))
 		widths[1] = append(slices.Clone(widths[1].(pdffile.Array)[1:]), number("1"))
-		dictOf(n[i])["W"] = widths
+		pdffile.DictOf(n[i])["W"] = widths
 		return n
 	},
 }
 
 func lacking(key pdffile.Name) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
-		delete(dictOf(n[0]), key)
+		delete(pdffile.DictOf(n[0]), key)
 		return n
 	}
 }
@@ -90,8 +90,8 @@ func streamOf(kind pdffile.Name, change func(string) string) func([]pdffile.Obje
 
 func firstBookmark(change func(bookmark, list pdffile.Dict)) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
-		list := dictOf(n[dictOf(n[0])["Outlines"].(pdffile.Ref)-1])
-		change(dictOf(n[list["First"].(pdffile.Ref)-1]), list)
+		list := pdffile.DictOf(n[pdffile.DictOf(n[0])["Outlines"].(pdffile.Ref)-1])
+		change(pdffile.DictOf(n[list["First"].(pdffile.Ref)-1]), list)
 		return n
 	}
 }

@@ -75,24 +75,14 @@ func rewritten(n []pdffile.Object, id []byte) ([]byte, error) {
 }
 
 func indexOf(n []pdffile.Object, is func(pdffile.Dict) bool) int {
-	return slices.IndexFunc(n, func(o pdffile.Object) bool { return is(dictOf(o)) })
-}
-
-func dictOf(o pdffile.Object) pdffile.Dict {
-	switch o := o.(type) {
-	case pdffile.Dict:
-		return o
-	case pdffile.Stream:
-		return o.Dict
-	}
-	return nil
+	return slices.IndexFunc(n, func(o pdffile.Object) bool { return is(pdffile.DictOf(o)) })
 }
 
 // firstPage are the numbers of the first page and of its content.
 func firstPage(n []pdffile.Object) (page, content int) {
-	pages := dictOf(n[int(dictOf(n[0])["Pages"].(pdffile.Ref))-1])
+	pages := pdffile.DictOf(n[int(pdffile.DictOf(n[0])["Pages"].(pdffile.Ref))-1])
 	first := pages["Kids"].(pdffile.Array)[0].(pdffile.Ref)
-	return int(first), int(dictOf(n[first-1])["Contents"].(pdffile.Ref))
+	return int(first), int(pdffile.DictOf(n[first-1])["Contents"].(pdffile.Ref))
 }
 
 // embedded is the number of the attached file whose media type ends so.
@@ -122,8 +112,8 @@ var changes = map[string]func(n []pdffile.Object) []pdffile.Object{
 	"a page less":  pages(func(kids pdffile.Array) pdffile.Array { return kids[:len(kids)-1] }),
 	"a page twice": pages(func(kids pdffile.Array) pdffile.Array { return append(kids, kids[0]) }),
 	"content of another page": func(n []pdffile.Object) []pdffile.Object {
-		kids := dictOf(n[dictOf(n[0])["Pages"].(pdffile.Ref)-1])["Kids"].(pdffile.Array)
-		a, b := dictOf(n[kids[0].(pdffile.Ref)-1]), dictOf(n[kids[1].(pdffile.Ref)-1])
+		kids := pdffile.DictOf(n[pdffile.DictOf(n[0])["Pages"].(pdffile.Ref)-1])["Kids"].(pdffile.Array)
+		a, b := pdffile.DictOf(n[kids[0].(pdffile.Ref)-1]), pdffile.DictOf(n[kids[1].(pdffile.Ref)-1])
 		a["Contents"], b["Contents"] = b["Contents"], a["Contents"]
 		return n
 	},
@@ -136,44 +126,44 @@ var changes = map[string]func(n []pdffile.Object) []pdffile.Object{
 	"optional content":        catalogs("OCProperties", pdffile.Dict{"OCGs": pdffile.Array{}, "D": pdffile.Dict{}}),
 	"another language":        catalogs("Lang", text("xx")),
 	"metadata": func(n []pdffile.Object) []pdffile.Object {
-		dictOf(n[0])["Metadata"] = pdffile.Ref(len(n) + 1)
+		pdffile.DictOf(n[0])["Metadata"] = pdffile.Ref(len(n) + 1)
 		return append(n, pdffile.Stream{Dict: pdffile.Dict{"Type": pdffile.Name("Metadata")}, Raw: []byte("<x/>")})
 	},
 	"hidden content beside a page's": func(n []pdffile.Object) []pdffile.Object {
 		page, _ := firstPage(n)
-		dictOf(n[page-1])["LastModified"] = pdffile.Ref(len(n) + 1)
+		pdffile.DictOf(n[page-1])["LastModified"] = pdffile.Ref(len(n) + 1)
 		return append(n, pdffile.Stream{Dict: pdffile.Dict{}, Raw: []byte("BT (Satisfactory) Tj ET")})
 	},
 	"a note on a page": func(n []pdffile.Object) []pdffile.Object {
 		page, _ := firstPage(n)
-		annots, _ := dictOf(n[page-1])["Annots"].(pdffile.Array)
+		annots, _ := pdffile.DictOf(n[page-1])["Annots"].(pdffile.Array)
 		note := pdffile.Dict{"Type": pdffile.Name("Annot"), "Subtype": pdffile.Name("FreeText"), "Contents": text("ok")}
-		dictOf(n[page-1])["Annots"] = append(slices.Clone(annots), note)
+		pdffile.DictOf(n[page-1])["Annots"] = append(slices.Clone(annots), note)
 		return n
 	},
 	"a second field": func(n []pdffile.Object) []pdffile.Object {
-		form := dictOf(n[0])["AcroForm"].(pdffile.Dict)
+		form := pdffile.DictOf(n[0])["AcroForm"].(pdffile.Dict)
 		further := pdffile.Dict{"FT": pdffile.Name("Tx"), "T": text("a")}
 		form["Fields"] = append(slices.Clone(form["Fields"].(pdffile.Array)), further)
 		return n
 	},
 	"no permissions": func(n []pdffile.Object) []pdffile.Object {
-		delete(dictOf(n[0]), "Perms")
+		delete(pdffile.DictOf(n[0]), "Perms")
 		return n
 	},
 	"another title": func(n []pdffile.Object) []pdffile.Object {
-		dictOf(n[1])["Title"] = text("Satisfactory")
+		pdffile.DictOf(n[1])["Title"] = text("Satisfactory")
 		return n
 	},
 	"a font exchanged":    exchangedStreams("FontFile2"),
 	"a picture exchanged": exchangedPictures,
 	"names that do not rise": func(n []pdffile.Object) []pdffile.Object {
-		names := dictOf(n[0])["Names"].(pdffile.Dict)["EmbeddedFiles"].(pdffile.Dict)["Names"].(pdffile.Array)
+		names := pdffile.DictOf(n[0])["Names"].(pdffile.Dict)["EmbeddedFiles"].(pdffile.Dict)["Names"].(pdffile.Array)
 		names[0], names[1], names[2], names[3] = names[2], names[3], names[0], names[1]
 		return n
 	},
 	"names swapped": func(n []pdffile.Object) []pdffile.Object {
-		names := dictOf(n[0])["Names"].(pdffile.Dict)["EmbeddedFiles"].(pdffile.Dict)["Names"].(pdffile.Array)
+		names := pdffile.DictOf(n[0])["Names"].(pdffile.Dict)["EmbeddedFiles"].(pdffile.Dict)["Names"].(pdffile.Array)
 		names[1], names[3] = names[3], names[1]
 		return n
 	},
@@ -185,7 +175,7 @@ func text(s string) pdffile.String { return pdffile.String{Bytes: []byte(s)} }
 
 func catalogs(key pdffile.Name, value pdffile.Object) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
-		dictOf(n[0])[key] = value
+		pdffile.DictOf(n[0])[key] = value
 		return n
 	}
 }
@@ -193,14 +183,14 @@ func catalogs(key pdffile.Name, value pdffile.Object) func([]pdffile.Object) []p
 func firstPages(key pdffile.Name, value pdffile.Object) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
 		page, _ := firstPage(n)
-		dictOf(n[page-1])[key] = value
+		pdffile.DictOf(n[page-1])[key] = value
 		return n
 	}
 }
 
 func pages(change func(pdffile.Array) pdffile.Array) func([]pdffile.Object) []pdffile.Object {
 	return func(n []pdffile.Object) []pdffile.Object {
-		tree := dictOf(n[dictOf(n[0])["Pages"].(pdffile.Ref)-1])
+		tree := pdffile.DictOf(n[pdffile.DictOf(n[0])["Pages"].(pdffile.Ref)-1])
 		kids := change(slices.Clone(tree["Kids"].(pdffile.Array)))
 		tree["Kids"], tree["Count"] = kids, number(fmt.Sprint(len(kids)))
 		return n
@@ -227,7 +217,7 @@ func exchangedStreams(key pdffile.Name) func([]pdffile.Object) []pdffile.Object 
 	return func(n []pdffile.Object) []pdffile.Object {
 		var with []pdffile.Dict
 		for _, o := range n {
-			if d := dictOf(o); d[key] != nil {
+			if d := pdffile.DictOf(o); d[key] != nil {
 				with = append(with, d)
 			}
 		}
