@@ -126,12 +126,31 @@ func (p *Phone) Before(script string) {
 }
 
 // Tap touches the middle of an element, by a selector of CSS, as a finger does, once it can be
-// touched: while one key is on its way the others are off.
+// touched: while one key is on its way the others are off. Where the screen moved at that moment, so that
+// the touch met nothing or the page took none, it touches again, as a person would.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
-	p.Wait(`!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
-		`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`)
-	p.TapAtOnce(selector)
+	for range 5 {
+		p.Wait(`!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
+			`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`)
+		Eval[bool](p, `(() => { window.touchMet = null; addEventListener('pointerdown', (e) => {
+			const it = e.target.closest?.(`+quoted(selector)+`);
+			const stray = !it && e.target.closest?.('a, button, input, label, select, summary, textarea');
+			const refused = it && it.id !== 'now' && it.closest('#scene') && document.body.classList.contains('shifted');
+			window.touchMet = stray ? 'other' : !it || refused ? 'nothing' : 'it';
+		}, {capture: true, once: true}); return true; })()`)
+		p.TapAtOnce(selector)
+		if !p.touchMetNothing() {
+			return
+		}
+	}
+}
+
+// touchMetNothing tells whether the last touch met nothing that could take it; where it left the page it did not.
+func (p *Phone) touchMetNothing() bool {
+	met, err := p.evaluate(`(async () => { for (let n = 0; n < 100 && window.touchMet === null; n++)
+		await new Promise((later) => setTimeout(later, 10)); return window.touchMet; })()`)
+	return err == nil && string(met) == `"nothing"`
 }
 
 // TapAtOnce touches an element as it is: nobody looks first.
