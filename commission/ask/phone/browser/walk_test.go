@@ -69,8 +69,8 @@ func TestTouchBetween(t *testing.T) {
 	p := browser.Open(t, v.technician())
 	canTap(p)
 	stop()
-	p.Wait(`document.body.classList.contains('between')`)
-	p.Tap("#now")
+	p.Wait(`(() => { const b = document.body.classList.contains('between') && document.querySelector('#now');
+		b && b.dispatchEvent(new PointerEvent('pointerdown', {isPrimary: true, bubbles: true})); return Boolean(b); })()`)
 	// Touched as soon as the screen has changed: that was meant for the one before.
 	browser.Eval[bool](p, `(() => { new MutationObserver((_, watch) => { const b = document.querySelector('#now');
 		if (!b || document.querySelector('.where .point')?.innerText !== '3.2') return;
@@ -301,6 +301,20 @@ func TestRoam(t *testing.T) {
 	p.Tap("#key-not-that")
 	assert.Equal(t, ask.NotThat, got(t, pressed).Key)
 	p.Tap("#key-room")
+	assert.Equal(t, ask.RoomDone, got(t, pressed).Key)
+	p.Tap("[data-word=tap]")
+	assert.Equal(t, ask.InOrder, got(t, pressed).Key)
+}
+
+// While a key is on its way nothing else is taken, the way of going on neither: it would be shown and not sent.
+func TestNothingIsChosenWhileAKeyIsOnItsWay(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	pressed, _, _ := v.waits(roaming)
+	p := browser.Open(t, v.technician())
+	p.Slow(time.Second, 1_000_000, 1_000_000)
+	p.Tap("#key-room")
+	p.Wait(`document.querySelector('[data-word=tap]').disabled`)
 	assert.Equal(t, ask.RoomDone, got(t, pressed).Key)
 	p.Tap("[data-word=tap]")
 	assert.Equal(t, ask.InOrder, got(t, pressed).Key)

@@ -38,10 +38,10 @@ export function fill(parent, ...children) {
 	parent.replaceChildren(...children.flat().filter((c) => c));
 }
 
-// segments are buttons of which one is chosen.
-export function segments(label, options, is, choose) {
+// segments are buttons of which one is chosen; while off none can be.
+export function segments(label, options, is, choose, off) {
 	return el('div', { class: 'segments', role: 'group', 'aria-label': label }, options.map(([word, text]) =>
-		button(text, () => choose(word), { 'aria-pressed': String(word === is), 'data-word': word })));
+		button(text, () => choose(word), { 'aria-pressed': String(word === is), 'data-word': word, disabled: off })));
 }
 
 let number = 0;

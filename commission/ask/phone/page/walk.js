@@ -169,7 +169,7 @@ function ways(watch) {
 		if (way === 'roam') pressKey('roam');
 		else if (is === 'roam') pressKey('in-order');
 		changed();
-	});
+	}, state.busy && !away()); // what is chosen while a key is on its way would not be sent
 }
 
 // drawReady is a detector whose turn it is.
