@@ -34,6 +34,7 @@ func Read(name string, data []byte, s *site.Site) (Config, error) {
 			r.Problem(top.Node("http"), "http stands beside a way of listening that has no such outputs", "remove it")
 		}
 		http := r.http(r.section(top, "http"), c.MQTT.Outputs)
+		http.Practice = c.Practice
 		c.HTTP = &http
 	}
 	for _, other := range []string{"mqtt", "webhook", "poll", "simulated"} {

@@ -86,7 +86,8 @@ func (r *Record) concerns(ear signal.Way, address string) bool {
 	return ear == "" || slices.ContainsFunc(r.earsOf(address), func(l signal.Listening) bool { return l.Way == ear })
 }
 
-// belongs tells whether a signal is of an address of its ear; the first decides where that is open.
+// belongs tells whether a signal is of an address of its ear; the first that is live decides where that is
+// open: what a broker retained may be of a controller that is gone.
 func (r *Record) belongs(s signal.Signal) bool {
 	if s.Ear == "" {
 		return true
@@ -95,7 +96,7 @@ func (r *Record) belongs(s signal.Signal) bool {
 	if !slices.ContainsFunc(of, func(ear signal.Listening) bool { return ear.Way == s.Ear }) {
 		return false
 	}
-	if len(of) > 1 && s.State != signal.NotUnderstood {
+	if len(of) > 1 && s.State != signal.NotUnderstood && s.Kept == "" {
 		r.ears.first[s.Address] = s.Ear
 	}
 	return true

@@ -83,6 +83,8 @@ func TestAnAddressBelongsToOneEar(t *testing.T) {
 	}
 	kept := by(signal.ByPolling, "z1", signal.Active)
 	kept.Kept = signal.Retained
+	old := by(signal.OverMQTT, "z2", signal.Restored)
+	old.Kept = signal.Retained
 	for name, tc := range map[string]struct {
 		facts     []any
 		step      string
@@ -94,6 +96,8 @@ func TestAnAddressBelongsToOneEar(t *testing.T) {
 		"either":  {opened(signal.ByPolling, "z2", "walk/2.1"), "walk/2.1", Proved, map[string]int{}},
 		"either, by the other before": {story([]any{by(signal.OverMQTT, "z2", signal.Restored)},
 			opened(signal.ByPolling, "z2", "walk/2.1")), "walk/2.1", Silent, map[string]int{"z2": 2}},
+		"either, kept by the other before": {story([]any{old}, opened(signal.ByPolling, "z2", "walk/2.1")), "walk/2.1",
+			Proved, map[string]int{}},
 		"kept is not counted": {story([]any{kept}, opened(signal.OverMQTT, "z1", "walk/1.1")), "walk/1.1", Proved,
 			map[string]int{}},
 	} {

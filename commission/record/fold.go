@@ -294,6 +294,9 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 		}
 		return nil
 	}
+	if s.Kept == signal.Again {
+		return nil // what it says was true once
+	}
 	r.recent.add(e.Elapsed, s, r.states[s.Address])
 	r.tampered(e, z, s)
 	r.alarmHeard(e, z, s)

@@ -34,6 +34,9 @@ func (r *Record) system(e journal.Entry, s signal.System) error {
 	if err := known(s); err != nil {
 		return err
 	}
+	if s.Kept == signal.Again {
+		return nil
+	}
 	r.told = append(r.told, Told{System: s, At: e.At, Entry: e.N, Run: e.Run, Elapsed: e.Elapsed})
 	was, before := r.aspects[s.Aspect]
 	r.aspects[s.Aspect] = s.Present

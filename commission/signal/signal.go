@@ -43,12 +43,17 @@ type Signal struct {
 const (
 	Retained = "retained" // by the broker, or as the first answer to a poll says
 	Repeated = "repeated" // after reconnecting, or by a sender that sends again
+	// Again is a delivery that was kept before, by its own id: it may be late, so that it tells no state.
+	Again = "again"
 )
+
+// kept are the values of Kept.
+var kept = []string{"", Retained, Repeated, Again}
 
 // Check tells whether a state or reason is none that is known.
 func (s Signal) Check() error {
 	if !slices.Contains([]State{Active, Restored, Tamper, Trouble, NotUnderstood}, s.State) ||
-		!slices.Contains([]string{"", Retained, Repeated}, s.Kept) {
+		!slices.Contains(kept, s.Kept) {
 		return fmt.Errorf("signal: state %q, kept %q", s.State, s.Kept)
 	}
 	return nil

@@ -43,7 +43,7 @@ func (a Aspect) Code() string { return "aspect/" + string(a) }
 
 // Check tells whether an aspect or reason is none that is known.
 func (s System) Check() error {
-	if !slices.Contains(Aspects, s.Aspect) || !slices.Contains([]string{"", Retained, Repeated}, s.Kept) {
+	if !slices.Contains(Aspects, s.Aspect) || !slices.Contains(kept, s.Kept) {
 		return fmt.Errorf("system: aspect %q, kept %q", s.Aspect, s.Kept)
 	}
 	return nil

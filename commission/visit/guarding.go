@@ -19,11 +19,12 @@ type guards struct {
 	turns   map[string]lock   // held by who switches an output
 	begun   map[string]bool   // energised in this run
 	lost    map[string]error  // why those are gone that stood since it was last asked for them
+	doubt   map[string]bool   // outputs whose command on was not answered: it may be carried out still
 }
 
 func newGuards() *guards {
 	return &guards{release: map[string]func(){}, turns: map[string]lock{}, begun: map[string]bool{},
-		lost: map[string]error{}}
+		lost: map[string]error{}, doubt: map[string]bool{}}
 }
 
 // begin notes that an output is energised in this run.
@@ -37,6 +38,19 @@ func (g *guards) ofThisRun(output string) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	return g.begun[output]
+}
+
+// unanswered notes that the command to switch an output on may be carried out still.
+func (g *guards) unanswered(output string) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.doubt[output] = true
+}
+
+func (g *guards) inDoubt(output string) bool {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.doubt[output]
 }
 
 // turn is held by who switches an output.

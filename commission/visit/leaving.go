@@ -99,11 +99,27 @@ func (v *Visit) leaveOff(giveUp context.Context, s signal.Switch, o *site.Output
 		v.leftOn = append(v.leftOn, left)
 		return fmt.Errorf("switch %s off: %w", o.Name, err)
 	}
+	if !stands && v.guards.inDoubt(o.Name) {
+		return v.leaveInDoubt(giveUp, s, o)
+	}
 	if told {
 		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
 	v.wentOff = append(v.wentOff, o.Name)
 	return v.nowOff(o, "")
+}
+
+// leaveInDoubt repeats the command off to an output whose command on was never answered: that may be carried
+// out after this one. It stays on in the record, as what is not known to be off.
+func (v *Visit) leaveInDoubt(giveUp context.Context, s signal.Switch, o *site.Output) error {
+	const times = 3
+	for n := 0; n < times && v.pause(giveUp, pauseOfTries); n++ {
+		limited, cancel := context.WithTimeout(giveUp, switchLimit)
+		_ = s.Energise(limited, o, false) // it was taken before
+		cancel()
+	}
+	v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true})
+	return fmt.Errorf("%s was told to switch off, but may go on still: the command on was not answered", o.Name)
 }
 
 // leaveByHand asks where somebody is there to answer. Else it stays on in the record,

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"time"
 
@@ -73,9 +74,16 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 		}
 		return v.switchOff(ctx, o, patience, "")
 	}
+	if !v.guards.stand(o.Name) {
+		// Where the end is asked for meanwhile, the command off must not overtake it: nobody else switches off.
+		ctx = context.WithoutCancel(ctx)
+	}
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
 	if err := s.Energise(limited, o, true); err != nil {
+		if errors.Is(err, context.DeadlineExceeded) || errors.Is(err, io.EOF) {
+			v.guards.unanswered(o.Name)
+		}
 		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off(true))
 	}
 	return off, nil

@@ -18,8 +18,13 @@ const mostAtOnce = 1000
 // the lock. Nobody else sees the record before all is durable. Once the journal has
 // failed, it goes on in memory, for the copy that is made of it.
 func (v *Visit) write(all []arrival) error {
+	dropped := v.full && slices.ContainsFunc(all, func(a arrival) bool { return fromOutside(a.fact) })
 	err := v.writeAll(all)
-	v.intake.wrote(err)
+	if err == nil && dropped {
+		v.intake.wrote(journal.ErrFull) // who waits for it is not told that it was kept
+	} else {
+		v.intake.wrote(err)
+	}
 	return err
 }
 

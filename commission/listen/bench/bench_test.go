@@ -254,7 +254,7 @@ func TestAnswersRequests(t *testing.T) {
 			{Address: "z1", Rule: states("/zones/1")}, {Address: "z2", Rule: states("/zones/2")}},
 		System: []web.Itself{{Aspect: signal.MainsFault, Value: "/mains", Present: []string{"failed"},
 			Absent: []string{"good"}}}}
-	switches := web.SwitchConfig{Login: web.Login{Token: "vase-vase-vase"}, Outputs: []web.OutputRule{{Address: "siren",
+	switches := web.SwitchConfig{Login: web.Login{Token: "vase-vase-vase"}, Practice: true, Outputs: []web.OutputRule{{Address: "siren",
 		Method: "PUT", OnURL: host + "/siren", OffURL: host + "/siren", On: "1", Off: "0", ContentType: "text/plain"}}}
 	b, events := running(t, Config{Poll: &config, HTTP: &switches}, Scenario{})
 
@@ -283,6 +283,13 @@ func TestAnswersRequests(t *testing.T) {
 	events.shows(t, Works, "Sounder", "")
 	require.NoError(t, outputs.Energise(t.Context(), siren, false))
 	events.shows(t, Stops, "Sounder", "")
+	unaware := switches
+	unaware.Practice = false
+	installed, err := web.NewOutputs(unaware)
+	require.NoError(t, err)
+	t.Cleanup(installed.Close)
+	assert.ErrorIs(t, installed.Energise(t.Context(), siren, true), web.ErrPractice)
+	assert.ErrorIs(t, installed.Energise(t.Context(), siren, false), web.ErrPractice)
 	other := switches
 	other.Outputs = slices.Clone(switches.Outputs)
 	other.Outputs[0].On = "yes"

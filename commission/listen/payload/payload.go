@@ -16,8 +16,8 @@ import (
 	"loopwitness/commission/signal"
 )
 
-// MaxBytes bounds what is looked at of one payload.
-const MaxBytes = 64 << 10
+// MaxBytes bounds what is looked at of one payload, and what is read of a body.
+const MaxBytes = 256 << 10
 
 // Rule says what payloads mean.
 type Rule struct {

@@ -16,7 +16,7 @@ func TestFromPayloadToState(t *testing.T) {
 		signal.Active: {"open", "1", "true"}, signal.Restored: {"closed", "0", "false"}, signal.Tamper: {"tamper"},
 		signal.Trouble: {"low battery"},
 	}
-	const most = 64 << 10 // bytes
+	const most = 256 << 10 // bytes
 	padded := func(text string, size int) string { return text + strings.Repeat(" ", size-len(text)) }
 	for name, tc := range map[string]struct {
 		pointer, payload string
@@ -63,7 +63,7 @@ func TestFromPayloadToState(t *testing.T) {
 func TestWhatCannotBeReadIsNotTheEmptyWord(t *testing.T) {
 	empty := map[signal.State][]string{signal.Restored: {""}}
 	assert.Equal(t, signal.Restored, Rule{States: empty}.State(nil))
-	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 64<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s",
+	for _, tc := range [][2]string{{"", "\xff"}, {"", strings.Repeat(" ", 256<<10+1)}, {"s", "{}"}, {"s", `""`}, {"/s",
 		"{"}, {"/s", "{} {}"}, {"/s", "{}"}, {"/s", `{"s":null}`}} {
 		r := Rule{Value: tc[0], States: empty}
 		assert.Equal(t, signal.NotUnderstood, r.State([]byte(tc[1])), tc)

@@ -17,10 +17,10 @@ import (
 )
 
 const (
-	mostBytes  = 256 << 10 // of a body
-	mostItems  = 1000      // signals in one call
-	mostFields = 200       // of a form
-	maxRaw     = 120       // bytes of a body that are kept
+	mostBytes  = payload.MaxBytes // of a body
+	mostItems  = 1000             // signals in one call
+	mostFields = 200              // of a form
+	maxRaw     = 120              // bytes of a body that are kept
 )
 
 var (
@@ -146,6 +146,7 @@ func formed(body []byte) ([]byte, error) {
 
 // told is what one item says.
 type told struct {
+	whole   string // the item as it came
 	signals []signal.Signal
 	system  []signal.System
 	// here is what it says of the controller's presence, nil for nothing.
@@ -157,7 +158,7 @@ type told struct {
 
 // read is what an item says that came on a path. A rule whose address is not in the item says nothing.
 func (c *HookConfig) read(path string, item []byte) told {
-	var t told
+	t := told{whole: string(item)}
 	raw := quoted(item)
 	for _, rule := range c.Signals {
 		captured, about := payload.Match(rule.Path, path)

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strings"
 
 	"loopwitness/commission/kit/readfile"
 )
@@ -42,14 +43,20 @@ func (l Login) on(r *http.Request) {
 	}
 }
 
-// bare is an error of a request without its URL, in which a secret may stand.
+// bare is an error of a request without its URL, in which a secret may stand, and without what the other
+// side said: that may be what it was asked.
 func bare(err error) error {
 	var u *url.Error
 	if errors.As(err, &u) {
-		return u.Err
+		err = u.Err
+	}
+	if strings.ContainsAny(err.Error(), "\"`") {
+		return errNoHTTP
 	}
 	return err
 }
+
+var errNoHTTP = errors.New("the answer is no HTTP that can be read")
 
 // ErrStatus says that an answer is no success.
 var ErrStatus = errors.New("the controller answers")

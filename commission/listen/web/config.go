@@ -75,8 +75,9 @@ type PollSignal struct {
 // SwitchConfig is how outputs are switched by HTTP requests. It holds secrets.
 type SwitchConfig struct {
 	Login
-	CAFile  string
-	Outputs []OutputRule
+	CAFile   string
+	Outputs  []OutputRule
+	Practice bool // what is switched is no installation
 }
 
 // OutputRule says how an output is switched.

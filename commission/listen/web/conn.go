@@ -12,8 +12,12 @@ import (
 )
 
 // mostConnections bounds those that stand. Where there are so many, the one that has been idle for
-// longest makes room; where none is idle, the new one is closed.
-const mostConnections = 1000
+// longest makes room, else the one whose first headers are waited for since longest, more than headTime; where
+// there is none, the new one is closed.
+const (
+	mostConnections = 1000
+	headTime        = time.Second
+)
 
 // conn knows when bytes were read.
 //
@@ -34,6 +38,7 @@ type conn struct {
 	ahead       bool          // first is surely of the next request
 	shaken      bool          // no handshake is among the reads
 	idle        time.Time     // since when; zero for not
+	open        time.Time     // since when its first headers are waited for; zero once they are whole
 }
 
 // Read stamps.
@@ -62,7 +67,7 @@ func (c *conn) stamp(protocol int) time.Time {
 	if protocol > 1 || !c.shaken || at.IsZero() {
 		at = c.last
 	}
-	c.ahead, c.shaken = false, true
+	c.ahead, c.shaken, c.open = false, true, time.Time{}
 	return at
 }
 
@@ -114,7 +119,7 @@ func (l *listener) Accept() (net.Conn, error) {
 
 // room lets a connection stand, nil for none.
 func (l *listener) room(c net.Conn) *conn {
-	mine := &conn{Conn: c, clock: l.clock, shaken: !l.secure, gone: l.gone}
+	mine := &conn{Conn: c, clock: l.clock, shaken: !l.secure, gone: l.gone, open: l.clock.Now()}
 	l.mu.Lock()
 	var oldest *conn
 	if len(l.all) >= l.most {
@@ -132,15 +137,23 @@ func (l *listener) room(c net.Conn) *conn {
 	return mine
 }
 
-func (l *listener) idlest() (oldest *conn) {
-	var since time.Time
+// idlest is what makes room, nil for none.
+func (l *listener) idlest() *conn {
+	var oldest, slowest *conn
+	var since, begun time.Time
 	for c := range l.all {
 		c.mu.Lock()
-		idle := c.idle
+		idle, open := c.idle, c.open
 		c.mu.Unlock()
 		if !idle.IsZero() && (oldest == nil || idle.Before(since)) {
 			oldest, since = c, idle
 		}
+		if !open.IsZero() && (slowest == nil || open.Before(begun)) {
+			slowest, begun = c, open
+		}
+	}
+	if oldest == nil && slowest != nil && l.clock.Now().Sub(begun) > headTime {
+		return slowest
 	}
 	return oldest
 }

@@ -266,7 +266,8 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	if k == asForm {
 		body = all[0]
 	}
-	return h.deliver(h.idOf(r, body), says, came)
+	id := h.idOf(r, body)
+	return h.deliver(call{id, delivery(id, path, body), says}, came)
 }
 
 // admit tells whether a call is let in: the path after the secret, and whether its rules look into
@@ -367,51 +368,67 @@ func (h *Hook) body(w http.ResponseWriter, r *http.Request) ([]byte, *refusal) {
 	return body, nil
 }
 
+// call is what one call says: its id, "" for none, the digest of what was sent under it, and its items.
+type call struct {
+	id   string
+	of   digest
+	says []told
+}
+
 // deliver hands on what a call says, and waits until it is durable.
-func (h *Hook) deliver(id string, says []told, came *Came) *refusal {
-	no := &refusal{http.StatusServiceUnavailable, "it could not be kept", retryAfter}
-	wait, all, err := h.hand(id, says, came)
-	switch {
-	case err != nil:
-		return no
-	case wait == nil:
-		return nil
+func (h *Hook) deliver(c call, came *Came) *refusal {
+	wait, all, err := h.hand(c, came)
+	if err == nil && wait != nil {
+		ctx, cancel := context.WithTimeout(h.ctx, keptWithin)
+		defer cancel()
+		err = wait(ctx)
 	}
-	ctx, cancel := context.WithTimeout(h.ctx, keptWithin)
-	defer cancel()
-	if wait(ctx) != nil {
-		h.mu.Lock()
-		defer h.mu.Unlock()
-		h.repeats.expect(all, came.At.Add(unsure))
-		return no
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if err != nil {
+		if !errors.Is(err, signal.ErrNotKept) {
+			h.repeats.expect(all, came.At.Add(unsure))
+		}
+		return &refusal{http.StatusServiceUnavailable, "it could not be kept", retryAfter}
+	}
+	h.repeats.answered(all, h.clock.Now())
+	if c.id != "" {
+		h.repeats.kept(c.of)
 	}
 	return nil
 }
 
-// hand hands on what a call says, all of it in a row. What was lost of it is not remembered: if it comes
-// again, it is the first time.
-func (h *Hook) hand(id string, says []told, came *Came) (wait func(context.Context) error, all []said, err error) {
+// hand hands on what a call says, all of it in a row. One that was here before is no response: what was
+// answered with success is not even a state any more, since it may be late; what was not was perhaps lost.
+func (h *Hook) hand(c call, came *Came) (wait func(context.Context) error, all []said, err error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	known := id != "" && h.repeats.id(id)
-	kept := func(of, text string) string {
-		again := h.repeats.alike(of, text, came.At)
-		all = append(all, said{of, text})
-		if known || again && id == "" {
-			came.Repeated = true
+	again, kept := false, false
+	if c.id != "" {
+		again, kept = h.repeats.here(c.of)
+	}
+	why := func(of, text string) string {
+		s := said{sha256.Sum256([]byte(of)), sha256.Sum256([]byte(text))}
+		alike := h.repeats.alike(s, came.At)
+		all = append(all, s)
+		came.Repeated = came.Repeated || again || alike && c.id == ""
+		switch {
+		case kept:
+			return signal.Again
+		case again || alike && c.id == "":
 			return signal.Repeated
 		}
 		return ""
 	}
 	system, takes := h.to.(signal.SystemReceiver)
-	for _, t := range says {
+	for _, t := range c.says {
 		for _, s := range t.signals {
-			s.At, s.Kept = came.At, kept("/"+s.Address, string(s.State)+s.Raw)
+			s.At, s.Kept = came.At, why("/"+s.Address, string(s.State)+t.whole)
 			came.Says = append(came.Says, s)
 			h.to.Signal(s)
 		}
 		for _, s := range t.system {
-			s.At, s.Kept = came.At, kept(string(s.Aspect), fmt.Sprint(s.Present, s.Raw))
+			s.At, s.Kept = came.At, why(string(s.Aspect), fmt.Sprint(s.Present, t.whole))
 			came.Itself = append(came.Itself, s)
 			if takes {
 				system.System(s)
@@ -419,19 +436,17 @@ func (h *Hook) hand(id string, says []told, came *Came) (wait func(context.Conte
 		}
 		if t.here != nil {
 			came.Presence = true
-			h.present(*t.here)
+			came.Repeated = came.Repeated || again
+			if !kept {
+				h.present(*t.here)
+			}
 		}
 	}
 	keeper, is := h.to.(signal.Keeper)
 	if !is {
 		return nil, all, nil
 	}
-	if wait, err = keeper.Kept(); err != nil {
-		h.repeats.expect(all, time.Time{})
-		if id != "" && !known {
-			h.repeats.forget(id)
-		}
-	}
+	wait, err = keeper.Kept()
 	return wait, all, err
 }
 

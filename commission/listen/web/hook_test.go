@@ -270,7 +270,8 @@ func TestGuessesAreBounded(t *testing.T) {
 	assert.Equal(t, 401, status)
 }
 
-// Repetitions say an old state; what was not kept is not repeated when it comes again.
+// Repetitions say an old state, and no state at all where it was kept by its id before: it may be late. What was
+// lost is no news either when it comes again: nobody knows when it happened.
 func TestRepetitions(t *testing.T) {
 	const open, shut = `{"state":"open"}`, `{"state":"closed"}`
 	type call struct {
@@ -284,11 +285,13 @@ func TestRepetitions(t *testing.T) {
 		"for long":      {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}, {open, "", 2 * time.Second, "", "repeated"}},
 		"later":         {{open, "", 0, "", ""}, {open, "", 2*time.Second + 1, "", ""}},
 		"between":       {{open, "", 0, "", ""}, {shut, "", 100, "", ""}, {open, "", 100, "", ""}, {shut, "", 100, "", ""}},
-		"an id":         {{open, "a", 0, "", ""}, {open, "a", time.Hour, "", "repeated"}},
+		"an id":         {{open, "a", 0, "", ""}, {open, "a", time.Hour, "", "again"}},
+		"an id twice":   {{open, "a", 0, "", ""}, {shut, "a", 100, "", ""}, {shut, "a", 100, "", "again"}},
 		"ids that vary": {{open, "a", 0, "", ""}, {open, "b", 100, "", ""}},
-		"an id's state": {{open, "a", 0, "", ""}, {shut, "b", 100, "", ""}, {open, "a", 100, "", "repeated"}},
-		"lost":          {{open, "", 0, "lost", ""}, {open, "", 100, "", ""}},
-		"lost, an id":   {{open, "a", 0, "lost", ""}, {open, "a", 100, "", ""}, {open, "a", 100, "", "repeated"}},
+		"an id's state": {{open, "a", 0, "", ""}, {shut, "b", 100, "", ""}, {open, "a", 100, "", "again"}},
+		"lost":          {{open, "", 0, "lost", ""}, {open, "", 100, "", "repeated"}},
+		"lost, later":   {{open, "", 0, "lost", ""}, {open, "", 8 * time.Second, "", ""}},
+		"lost, an id":   {{open, "a", 0, "lost", ""}, {open, "a", time.Hour, "", "repeated"}, {open, "a", 100, "", "again"}},
 		"in doubt":      {{open, "", 0, "late", ""}, {open, "", 30 * time.Second, "", "repeated"}},
 		"in doubt, id":  {{open, "a", 0, "late", ""}, {open, "a", 30 * time.Second, "", "repeated"}},
 	} {
@@ -552,6 +555,25 @@ func TestConnectionsAreBounded(t *testing.T) {
 	require.NoError(t, third.Close())
 	require.NoError(t, third.Close())
 	assert.Len(t, l.all, 1)
+}
+
+// Whoever opens connections and does not call does not keep others out for long.
+func TestWhoOnlyConnectsMakesRoom(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		p := &pipes{conns: make(chan net.Conn, 10), over: make(chan struct{})}
+		l := &listener{Listener: p, clock: clock.Real{}, most: 2, all: map[*conn]bool{}}
+		dial := func() *conn {
+			_, theirs := net.Pipe()
+			return l.room(theirs)
+		}
+		calls, waits := dial(), dial()
+		calls.stamp(1)
+		assert.Nil(t, dial(), "its headers may come yet")
+		time.Sleep(headTime + 1)
+		assert.NotNil(t, dial())
+		assert.True(t, l.all[calls])
+		assert.False(t, l.all[waits])
+	})
 }
 
 // certificate makes a certificate for names, by a server of the standard library's tests, whose name is

@@ -34,6 +34,7 @@ type given struct {
 	body   string
 	etag   string
 	err    error
+	slow   time.Duration // from the first byte to the rest
 }
 
 // answering gives its answers one by one, the last for ever.
@@ -59,7 +60,19 @@ func (a *answering) RoundTrip(r *http.Request) (*http.Response, error) {
 		g.status = http.StatusOK
 	}
 	return &http.Response{StatusCode: g.status, Header: http.Header{"Etag": {g.etag}},
-		Body: io.NopCloser(strings.NewReader(g.body))}, nil
+		Body: io.NopCloser(&slowly{g.slow, strings.NewReader(g.body)})}, nil
+}
+
+// slowly is a body that comes some time after the head.
+type slowly struct {
+	after time.Duration
+	from  io.Reader
+}
+
+func (s *slowly) Read(p []byte) (int, error) {
+	time.Sleep(s.after)
+	s.after = 0
+	return s.from.Read(p)
 }
 
 func states(one, two, mains string) string {
@@ -89,6 +102,12 @@ func TestPolling(t *testing.T) {
 		"a change":    {[]given{{body: rest}, {body: open}}, []string{"z1 active"}, []time.Duration{time.Second}},
 		"late in the answer": {[]given{{body: rest}, {body: open, after: 400 * time.Millisecond}},
 			[]string{"z1 active"}, []time.Duration{1400 * time.Millisecond}},
+		"in one go": {[]given{{body: rest}, {body: open, slow: 50 * time.Millisecond}}, []string{"z1 active"},
+			[]time.Duration{time.Second}},
+		"head first, looked at later": {[]given{{body: rest}, {body: open, slow: 900 * time.Millisecond}},
+			[]string{"z1 active"}, []time.Duration{1900 * time.Millisecond}},
+		"as long as may be": {[]given{{body: rest}, {body: open + strings.Repeat(" ", mostBytes-len(open))}},
+			[]string{"z1 active"}, nil},
 		"of itself": {[]given{{body: rest}, {body: states("closed", "closed", "failed")}}, []string{"mains-fault " +
 			"true"}, nil},
 		"gone again": {[]given{{body: rest}, {body: open}, {body: rest}}, []string{"z1 active", "z1 restored"}, nil},

@@ -66,6 +66,9 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 	}
 	_, _ = io.Copy(io.Discard, io.LimitReader(answer.Body, mostBytes))
 	_ = answer.Body.Close()
+	if answer.Header.Get(PracticeHeader) != "" && !s.config.Practice {
+		return ErrPractice
+	}
 	if answer.StatusCode < 200 || answer.StatusCode > 299 {
 		return statusError(answer.StatusCode)
 	}

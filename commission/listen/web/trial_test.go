@@ -125,15 +125,16 @@ func TestTrialsOverWebHooks(t *testing.T) {
 		live     int // signals in the journal
 		again    int // and repetitions
 	}{
-		"at once":          {"", []sent{{at, call(1, open)}}, record.Proved, at, 2, 0},
-		"a slow body":      {"", []sent{{at, call(1, open)[:150]}, {300 * time.Millisecond, call(1, open)[150:]}}, record.Proved, at, 2, 0},
-		"too slow a body":  {"", []sent{{at, call(1, open)[:150]}, {time.Second, call(1, open)[150:]}}, record.Proved, at + time.Second, 2, 0},
-		"said twice":       {"", []sent{{at, call(1, open)}, {100, call(1, open)}}, record.Proved, at, 2, 1},
-		"of before":        {call(1, open) + call(2, shut), []sent{{at, call(1, open)}}, record.Silent, 0, 2, 1},
-		"of before, later": {call(1, open) + call(2, shut), []sent{{at, call(1, open)}, {at, call(3, open)}}, record.Proved, 2 * at, 4, 1},
-		"late":             {"", []sent{{9 * time.Second, call(1, open)}}, record.Late, 9 * time.Second, 2, 0},
-		"another address":  {"", []sent{{at, request1("/json/2", open)}}, record.Silent, 0, 1, 0},
-		"not understood":   {"", []sent{{at, call(1, `{"state":"ajar"}`)}}, record.Silent, 0, 1, 0},
+		"at once":            {"", []sent{{at, call(1, open)}}, record.Proved, at, 2, 0},
+		"a slow body":        {"", []sent{{at, call(1, open)[:150]}, {300 * time.Millisecond, call(1, open)[150:]}}, record.Proved, at, 2, 0},
+		"too slow a body":    {"", []sent{{at, call(1, open)[:150]}, {time.Second, call(1, open)[150:]}}, record.Proved, at + time.Second, 2, 0},
+		"said twice":         {"", []sent{{at, call(1, open)}, {100, call(1, open)}}, record.Proved, at, 2, 1},
+		"of before":          {call(1, open) + call(2, shut), []sent{{at, call(1, open)}}, record.Silent, 0, 2, 1},
+		"of before, later":   {call(1, open) + call(2, shut), []sent{{at, call(1, open)}, {at, call(3, open)}}, record.Proved, 2 * at, 4, 1},
+		"of before, between": {call(1, open) + call(2, shut) + call(1, open), []sent{{at, call(3, open)}}, record.Proved, at, 4, 1},
+		"late":               {"", []sent{{9 * time.Second, call(1, open)}}, record.Late, 9 * time.Second, 2, 0},
+		"another address":    {"", []sent{{at, request1("/json/2", open)}}, record.Silent, 0, 1, 0},
+		"not understood":     {"", []sent{{at, call(1, `{"state":"ajar"}`)}}, record.Silent, 0, 1, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -167,7 +168,7 @@ func TestTrialsOverWebHooks(t *testing.T) {
 				for _, e := range entries {
 					switch {
 					case e.Kind != "signal":
-					case strings.Contains(string(e.Body), `"kept":"repeated"`):
+					case strings.Contains(string(e.Body), `"kept":"again"`):
 						again++
 					default:
 						live++
