@@ -14,6 +14,7 @@ import (
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/listen"
 	"loopwitness/commission/listen/mqtt"
+	"loopwitness/commission/listen/web"
 	"loopwitness/commission/site"
 )
 
@@ -32,6 +33,31 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 			s.ofWay(config, way, st)
 		}
 		errs = append(errs, s.tryWay(ctx, config, way, st, listen))
+	}
+	if config.HTTP != nil {
+		errs = append(errs, s.reachOutputs(ctx, *config.HTTP))
+	}
+	return errors.Join(errs...)
+}
+
+// reachOutputs tells whether the hosts that switch outputs can be connected to. No output works by it.
+func (s streams) reachOutputs(ctx context.Context, c web.SwitchConfig) error {
+	const most = 5 * time.Second
+	ctx, cancel := context.WithTimeout(ctx, most)
+	defer cancel()
+	outputs, err := web.NewOutputs(c)
+	if err != nil {
+		return err
+	}
+	defer outputs.Close()
+	var errs []error
+	s.say("")
+	for _, r := range outputs.Reach(ctx) {
+		if host := screen.Clean(r.Host); r.Err != nil {
+			errs = append(errs, fmt.Errorf("outputs at %s: %w\n    http.outputs of controller.yaml names where they are", host, r.Err))
+		} else {
+			s.say("Outputs: %s can be connected to; nothing was switched.", host)
+		}
 	}
 	return errors.Join(errs...)
 }

@@ -180,6 +180,11 @@ type (
 	StillOn struct{ Output string }
 	// MakeSureOff tells that it was switched on by hand.
 	MakeSureOff struct{ Output string }
+	// NotSwitchedOn tells that the command was certainly not carried out.
+	NotSwitchedOn struct {
+		Output string
+		Why    error
+	}
 	// NotSwitchedOff tells that the controller could not.
 	NotSwitchedOff struct {
 		Output string
@@ -254,6 +259,7 @@ func (MayBeOn) Code() string            { return "notice/may-be-on" }
 func (SwitchOff) Code() string          { return "notice/switch-off" }
 func (StillOn) Code() string            { return "notice/still-on" }
 func (MakeSureOff) Code() string        { return "notice/make-sure-off" }
+func (NotSwitchedOn) Code() string      { return "notice/not-switched-on" }
 func (NotSwitchedOff) Code() string     { return "notice/not-switched-off" }
 func (SwitchedOff) Code() string        { return "notice/switched-off" }
 func (NotLoaded) Code() string          { return "notice/not-loaded" }
@@ -307,6 +313,7 @@ func (MayBeOn) Weight() Weight            { return Plain }
 func (SwitchOff) Weight() Weight          { return Alarm }
 func (StillOn) Weight() Weight            { return Alarm }
 func (MakeSureOff) Weight() Weight        { return Alarm }
+func (NotSwitchedOn) Weight() Weight      { return Alarm }
 func (NotSwitchedOff) Weight() Weight     { return Alarm }
 func (SwitchedOff) Weight() Weight        { return Aside }
 func (NotLoaded) Weight() Weight          { return Aside }

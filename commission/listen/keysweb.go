@@ -37,7 +37,7 @@ var keysOfHook = []site.Key{
 		Means:   "where the list stands in a body that holds many signals"},
 	{Path: "webhook.id", Takes: "JSON Pointer, or the name of a header", Default: "a call is known by what it says",
 		Example: "/id", Means: "where a call's own id stands, another for each call",
-		Changes: "a call with an id that was there says nothing new"},
+		Changes: "a call with the id, path and words of one that was there says nothing new"},
 	{Path: "webhook.repeats_within", In: checks.Time, Default: "2 s", Example: "5 s",
 		Means:   "so soon after it the same of the same address is said again, and no response; 0 s for never",
 		Changes: "what counts as a response"},

@@ -11,6 +11,7 @@ type Refused struct {
 	Secrets int // a wrong secret or token, or none
 	Paths   int // a path that no rule of controller.yaml is about
 	Hosts   int // meant for another host than this
+	Bodies  int // let in, and what they say could not be taken: no rule knows it, or it cannot be read
 }
 
 // Any tells whether there were some.
@@ -18,5 +19,5 @@ func (r Refused) Any() bool { return r != Refused{} }
 
 // Plus are both together.
 func (r Refused) Plus(other Refused) Refused {
-	return Refused{r.Secrets + other.Secrets, r.Paths + other.Paths, r.Hosts + other.Hosts}
+	return Refused{r.Secrets + other.Secrets, r.Paths + other.Paths, r.Hosts + other.Hosts, r.Bodies + other.Bodies}
 }

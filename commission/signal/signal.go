@@ -190,6 +190,15 @@ type Switch interface {
 	Energise(ctx context.Context, o *site.Output, on bool) error
 }
 
+// NotCarriedOutError is why a command of Energise was certainly not carried out: it never reached the controller,
+// or the controller refused it.
+type NotCarriedOutError struct{ Why error }
+
+func (e NotCarriedOutError) Error() string { return e.Why.Error() }
+
+// Unwrap is why.
+func (e NotCarriedOutError) Unwrap() error { return e.Why }
+
 // KeyTimed is a Source whose signals are the technician's own key presses.
 type KeyTimed interface {
 	// Press makes the signal of a zone in a state: the key was pressed at that instant.

@@ -215,8 +215,8 @@ func (v *Visit) timeOfDay(a arrival) time.Time {
 // toldOf counts what the technician was told of.
 type toldOf struct {
 	lost, absences, steps int
-	faults                int // the entry of the latest report of a fault of the supply
-	calls                 bool
+	faults                int  // the entry of the latest report of a fault of the supply
+	calls, bodies         bool // that calls were turned away, and some for their bodies
 }
 
 // befell tells what came to pass since the technician was told last: signals that were

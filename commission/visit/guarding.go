@@ -19,12 +19,13 @@ type guards struct {
 	turns   map[string]lock   // held by who switches an output
 	begun   map[string]bool   // energised in this run
 	lost    map[string]error  // why those are gone that stood since it was last asked for them
+	refused map[string]int    // how often in a row the controller has refused to switch one on
 	doubt   map[string]bool   // outputs whose command on was not answered: it may be carried out still
 }
 
 func newGuards() *guards {
 	return &guards{release: map[string]func(){}, turns: map[string]lock{}, begun: map[string]bool{},
-		lost: map[string]error{}, doubt: map[string]bool{}}
+		lost: map[string]error{}, doubt: map[string]bool{}, refused: map[string]int{}}
 }
 
 // begin notes that an output is energised in this run.
@@ -51,6 +52,20 @@ func (g *guards) inDoubt(output string) bool {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	return g.doubt[output]
+}
+
+// refuses counts that the controller has refused to switch an output on, and takes that it has not.
+func (g *guards) refuses(output string) int {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.refused[output]++
+	return g.refused[output]
+}
+
+func (g *guards) takes(output string) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	delete(g.refused, output)
 }
 
 // turn is held by who switches an output.

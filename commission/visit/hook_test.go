@@ -160,8 +160,8 @@ func TestCallsThatAreNotForTheVisit(t *testing.T) {
 				assert.Equal(t, 300*time.Millisecond, last.Operate.Judge().Response)
 				said := strings.Join(strings.Fields(b.out.String()), " ")
 				once := min(calls, 1)
-				assert.Equal(t, once, strings.Count(said, "Calls come that are not for this visit ("), said)
-				assert.Equal(t, once, strings.Count(said, "Calls that were not for this visit, in all: 160 with a wrong token "+
+				assert.Equal(t, once, strings.Count(said, "Calls are turned away ("), said)
+				assert.Equal(t, once, strings.Count(said, "Calls that were turned away, in all: 160 with a wrong token "+
 					"or secret, 80 to paths that no rule is about, 80 meant for another host, 80 of addresses that no zone "+
 					"has."), said)
 				assert.NotContains(t, said, "guess")

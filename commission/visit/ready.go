@@ -147,9 +147,10 @@ func (v *Visit) tellingState(s *record.Outcome) saying {
 			}
 			told, first = now, false
 		}
-		if raw := r.Garbled(z.Address); raw != garbled {
-			w.Say(ask.ZoneGarbled{Zone: z.Number, Raw: raw})
-			garbled = raw
+		if raw := r.GarbledNow(z.Address); raw != garbled {
+			if garbled = raw; raw != "" {
+				w.Say(ask.ZoneGarbled{Zone: z.Number, Raw: raw})
+			}
 		}
 		return time.Time{}, nil, false
 	}

@@ -5,13 +5,14 @@ import (
 	"loopwitness/commission/signal"
 )
 
-// What calls without being let in, or of addresses that the site does not have, is told once in a run while
-// something is awaited, and counted in its end. Over a broker, which may tell of a whole house, nobody is told.
+// What calls without being let in or understood, or of addresses that the site does not have, is told once in a run
+// while something is awaited, what can be told of it again when its body cannot be taken, and counted in its end. Over a broker, which may tell of a whole house, nobody is told.
 
 // callsTold tells, once, that calls come which are not for this visit.
 func (v *Visit) callsTold(say func(ask.Notice)) {
-	if n := v.callsRefused(); !v.told.calls && (n.Any() || n.Strangers > 0) {
-		v.told.calls = true
+	n := v.callsRefused()
+	if !v.told.calls && (n.Any() || n.Strangers > 0) || !v.told.bodies && n.Bodies > 0 {
+		v.told.calls, v.told.bodies = true, n.Bodies > 0
 		say(n)
 	}
 }

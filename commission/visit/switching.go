@@ -24,6 +24,8 @@ const (
 	// was lost may come back. On the way out of the program it is shorter.
 	patience     = 2 * time.Minute
 	pauseOfTries = time.Second
+	// mostRefusals is how often in a row a controller may refuse to switch an output on until the visit ends.
+	mostRefusals = 5
 )
 
 // byController tells whether the controller can switch an output.
@@ -81,11 +83,18 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
 	if err := s.Energise(limited, o, true); err != nil {
+		var never signal.NotCarriedOutError
+		if errors.As(err, &never) && v.guards.refuses(o.Name) < mostRefusals {
+			stop()
+			v.operator.Tell(ask.NotSwitchedOn{Output: o.Name, Why: err})
+			return nil, errors.Join(v.nowOff(o, ""), errBack)
+		}
 		if errors.Is(err, context.DeadlineExceeded) || errors.Is(err, io.EOF) {
 			v.guards.unanswered(o.Name)
 		}
 		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off(true))
 	}
+	v.guards.takes(o.Name)
 	return off, nil
 }
 

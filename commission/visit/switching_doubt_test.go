@@ -3,6 +3,7 @@ package visit
 import (
 	"context"
 	"errors"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"testing/synctest"
@@ -14,6 +15,8 @@ import (
 
 	"loopwitness/commission/ask"
 	"loopwitness/commission/journal"
+	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -38,6 +41,52 @@ func (s *slowSwitch) Energise(ctx context.Context, _ *site.Output, on bool) erro
 		return nil
 	case <-ctx.Done():
 		return context.Cause(ctx)
+	}
+}
+
+// refusing is a controller that refuses to switch on, some times.
+type refusing struct {
+	*talk
+	times int
+	on    bool
+}
+
+func (r *refusing) Energise(_ context.Context, _ *site.Output, on bool) error {
+	if on && r.times > 0 {
+		r.times--
+		return signal.NotCarriedOutError{Why: errors.New("401 Unauthorized")}
+	}
+	r.on = on
+	return nil
+}
+
+// What the controller refuses to switch on is off, and asked for again; a controller that never does ends the visit,
+// and nothing is said to be on.
+func TestWhatIsRefusedIsAskedForAgain(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
+	require.NoError(t, err)
+	for times, told := range map[int]int{1: 1, 3: 3, 100: mostRefusals - 1} {
+		synctest.Test(t, func(t *testing.T) {
+			k := newTalk(t, archive)
+			k.events = map[string][]string{}
+			config, opened := k.visit(t, textOf(archive, "answers"))
+			r := &refusing{talk: k, times: times}
+			config.Source = r
+			v, err := begin(config, journal.On(&disk{}), opened)
+			require.NoError(t, err)
+			ctx, cancel := context.WithTimeout(t.Context(), time.Hour)
+			defer cancel()
+			err = v.Run(ctx)
+			assert.Equal(t, told, strings.Count(k.said.String(), "notice/not-switched-on"), times)
+			assert.Equal(t, times >= mostRefusals, err != nil && strings.Contains(err.Error(), "switch Sounder on: 401"), err)
+			assert.NotContains(t, k.said.String(), "notice/not-switched-off")
+			assert.Empty(t, v.LeftOn())
+			assert.Empty(t, v.Record().Energised())
+			for _, b := range v.Record().Breaches() {
+				assert.Equal(t, record.LawChecklist, b.Law, "the visit has one step")
+			}
+			assert.False(t, r.on)
+		})
 	}
 }
 

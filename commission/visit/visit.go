@@ -195,7 +195,7 @@ func Resume(c Config, path string) (*Visit, error) {
 	}
 	v := newVisit(c, w)
 	v.record = folded
-	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps()), folded.Entries(), false}
+	v.told = toldOf{folded.Lost(), len(folded.Absences()), len(folded.ClockSteps()), folded.Entries(), false, false}
 	if recovered.Bytes > 0 {
 		c.Operator.Tell(ask.SetAside{Bytes: recovered.Bytes, Lines: recovered.Lines,
 			Left: len(contents.Entries), File: recovered.File})

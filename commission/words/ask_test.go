@@ -77,7 +77,7 @@ var spoken = []ask.Phrase{
 		Why: errors.New("why"),
 	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
 	ask.StrangerMeanwhile{Address: "z9"}, ask.ElsewhereMeanwhile{Zone: 3},
-	ask.CallsRefused{Refused: signal.Refused{Secrets: 2, Paths: 1, Hosts: 1}, Strangers: 3},
+	ask.CallsRefused{Refused: signal.Refused{Secrets: 2, Paths: 1, Hosts: 1, Bodies: 4}, Strangers: 3},
 	ask.CallsRefused{Refused: signal.Refused{Secrets: 40}, InAll: true},
 	ask.EarLost{Ear: signal.OverHook}, ask.EarBack{Ear: signal.ByPolling},
 	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},
@@ -91,7 +91,8 @@ var spoken = []ask.Phrase{
 	ask.StillOn{Output: "Sounder"},
 	ask.MakeSureOff{
 		Output: "Sounder",
-	}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
+	}, ask.NotSwitchedOff{Output: "Sounder", Why: errors.New("why")},
+	ask.NotSwitchedOn{Output: "Sounder", Why: errors.New("why")}, ask.SwitchedOff{Output: "Sounder"},
 	ask.NotLoaded{Outputs: []string{"Sounder"}}, ask.OffMeanwhile{Output: "Sounder"}, ask.TakenAs{Text: "13.7 V"},
 	ask.LeftUnmeasured{Step: aSounder}, ask.Struck{Step: aDetector, Number: 2}, ask.NothingToStrike{},
 	ask.StoppedAfter{Output: "Sounder", After: time.Minute}, ask.DidNotStop{Output: "Sounder",

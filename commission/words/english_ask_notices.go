@@ -141,6 +141,9 @@ func (l English) powerNotice(n ask.Notice) string {
 		return n.Output + " IS STILL ON. Switch it off at the controller, or disconnect it."
 	case ask.MakeSureOff:
 		return n.Output + " was switched on by hand: make sure that it is OFF."
+	case ask.NotSwitchedOn:
+		return fmt.Sprintf("%s was not switched on (%v). It is off. Mend it and try again, or leave the test out and say why.",
+			n.Output, n.Why)
 	case ask.NotSwitchedOff:
 		return fmt.Sprintf("%s COULD NOT BE SWITCHED OFF (%v). Switch it off by hand; it is tried again until it works.",
 			n.Output, n.Why)

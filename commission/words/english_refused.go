@@ -14,15 +14,15 @@ func englishRefused(n ask.CallsRefused) string {
 		n    int
 		what string
 	}{{n.Secrets, "with a wrong token or secret"}, {n.Paths, "to paths that no rule is about"},
-		{n.Hosts, "meant for another host"}, {n.Strangers, "of addresses that no zone has"}} {
+		{n.Hosts, "meant for another host"}, {n.Bodies, "whose body could not be taken"}, {n.Strangers, "of addresses that no zone has"}} {
 		if of.n > 0 {
 			all = append(all, fmt.Sprintf("%d %s", of.n, of.what))
 		}
 	}
 	what := strings.Join(all, ", ")
 	if n.InAll {
-		return "Calls that were not for this visit, in all: " + what + "."
+		return "Calls that were turned away, in all: " + what + "."
 	}
-	return "Calls come that are not for this visit (" + what + "). They do not count; in the end you are told how many " +
-		"they were."
+	return "Calls are turned away (" + what + "). They do not count; in the end you are told how many they were, and " +
+		"`loopwitness listen` shows why."
 }

@@ -72,11 +72,10 @@ func items(body []byte, k kind, many string, pointed bool) ([][]byte, error) {
 		}
 		return [][]byte{body}, nil
 	case plain:
-		first := bytes.TrimLeft(body, " \t\r\n")
 		if !utf8.Valid(body) {
 			return nil, errPlain
 		}
-		if !pointed || len(first) == 0 || first[0] != '{' && first[0] != '[' {
+		if !pointed || !looksLikeJSON(body) {
 			return [][]byte{body}, nil
 		}
 	}
@@ -87,6 +86,12 @@ func items(body []byte, k kind, many string, pointed bool) ([][]byte, error) {
 		return [][]byte{body}, nil
 	}
 	return listed(body, many)
+}
+
+// looksLikeJSON tells whether a body begins as an object or a list; no form does.
+func looksLikeJSON(body []byte) bool {
+	first := bytes.TrimLeft(body, " \t\r\n")
+	return len(first) > 0 && (first[0] == '{' || first[0] == '[')
 }
 
 // listed are the items of the list at a pointer.

@@ -60,7 +60,7 @@ type Hook struct {
 
 	calls, large chan struct{}
 
-	secrets, paths, hosts atomic.Int64 // calls that were turned away, see signal.Refused
+	secrets, paths, hosts, bodies atomic.Int64 // calls that were turned away, see signal.Refused
 
 	mu      sync.Mutex // of all below, and held while something is delivered: in order
 	to      signal.Receiver
@@ -141,7 +141,8 @@ func (h *Hook) Serve(l net.Listener, to signal.Receiver) error {
 
 // Refused are the calls that were turned away. It implements signal.Refusing.
 func (h *Hook) Refused() signal.Refused {
-	return signal.Refused{Secrets: int(h.secrets.Load()), Paths: int(h.paths.Load()), Hosts: int(h.hosts.Load())}
+	return signal.Refused{Secrets: int(h.secrets.Load()), Paths: int(h.paths.Load()), Hosts: int(h.hosts.Load()),
+		Bodies: int(h.bodies.Load())}
 }
 
 // Addr is where it listens.
@@ -230,7 +231,7 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	}
 	k, err := kindOf(r.Header.Get("Content-Type"))
 	if err != nil || r.Header.Get("Content-Encoding") != "" {
-		return &refusal{http.StatusUnsupportedMediaType, errType.Error(), ""}
+		return h.untaken(&refusal{http.StatusUnsupportedMediaType, errType.Error(), ""})
 	}
 	select {
 	case h.calls <- struct{}{}:
@@ -241,16 +242,19 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	body, no := h.body(w, r)
 	whole, isPrompt := c.over(r.ProtoMajor, came.At)
 	if no != nil {
-		return no
+		return h.untaken(no)
 	}
 	w.Header().Del("Connection")
 	came.Body = quoted(body)
 	if !isPrompt {
 		came.At = whole
 	}
+	if k == asForm && looksLikeJSON(body) {
+		k = asJSON // as a sender's default type has it
+	}
 	all, err := items(body, k, h.config.Many, pointed || k != plain)
 	if err != nil {
-		return &refusal{http.StatusBadRequest, err.Error(), ""}
+		return h.untaken(&refusal{http.StatusBadRequest, err.Error(), ""})
 	}
 	var says []told
 	came.Understood = true
@@ -261,13 +265,21 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 		says = append(says, t)
 	}
 	if !something && len(all) > 0 {
-		return &refusal{http.StatusBadRequest, "nothing in it is what controller.yaml looks for", ""}
+		return h.untaken(&refusal{http.StatusBadRequest, "nothing in it is what controller.yaml looks for", ""})
 	}
 	if k == asForm {
 		body = all[0]
 	}
 	id := h.idOf(r, body)
 	return h.deliver(call{id, delivery(id, path, body), says}, came)
+}
+
+// untaken counts a call that was let in, and whose body cannot be taken.
+func (h *Hook) untaken(no *refusal) *refusal {
+	if no.again == "" {
+		h.bodies.Add(1)
+	}
+	return no
 }
 
 // admit tells whether a call is let in: the path after the secret, and whether its rules look into

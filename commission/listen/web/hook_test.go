@@ -168,6 +168,7 @@ func TestWhatBodiesSay(t *testing.T) {
 		"JSON, a number":    {"/json/02", "application/vnd.studio+json", `{"state":0}`, []string{"z02 restored"}},
 		"JSON, not said":    {"/json/03", "", `{"state":true}`, []string{"z03 active"}},
 		"a form":            {"/json/04", form, "state=cover&zone=9", []string{"z04 tamper"}},
+		"JSON, as a form":   {"/json/12", form, ` {"state":"open"}`, []string{"z12 active"}},
 		"a form's address":  {"/events", form, "state=closed&zone=z05", []string{"z05 restored"}},
 		"an address inside": {"/events", jsonType, `{"zone":"z06","state":"open"}`, []string{"z06 active"}},
 		"many, in order": {"/events", jsonType, `[{"zone":"z07","state":"open"},{"zone":"z08","state":"open"},` +

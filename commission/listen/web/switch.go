@@ -2,11 +2,15 @@ package web
 
 import (
 	"context"
+	"crypto/tls"
+	"errors"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"strings"
 
+	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
 )
 
@@ -62,7 +66,7 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 	s.config.on(r)
 	answer, err := s.client.Do(r)
 	if err != nil {
-		return bare(err)
+		return unlessSent(err)
 	}
 	_, _ = io.Copy(io.Discard, io.LimitReader(answer.Body, mostBytes))
 	_ = answer.Body.Close()
@@ -70,9 +74,27 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 		return ErrPractice
 	}
 	if answer.StatusCode < 200 || answer.StatusCode > 299 {
-		return statusError(answer.StatusCode)
+		return unlessDone(answer.StatusCode)
 	}
 	return nil
+}
+
+// unlessSent is an error of a request, and says so if it was never sent.
+func unlessSent(err error) error {
+	var dial *net.OpError
+	var untrusted *tls.CertificateVerificationError
+	if errors.As(err, &dial) && dial.Op == "dial" || errors.As(err, &untrusted) {
+		return signal.NotCarriedOutError{Why: bare(err)}
+	}
+	return bare(err)
+}
+
+// unlessDone is an answer that is no success: what a controller refuses (4xx) it has not done.
+func unlessDone(status int) error {
+	if status >= 400 && status < 500 && status != http.StatusRequestTimeout {
+		return signal.NotCarriedOutError{Why: statusError(status)}
+	}
+	return statusError(status)
 }
 
 // Close ends connections that are kept.

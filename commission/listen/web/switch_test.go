@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -58,7 +59,22 @@ func TestOutputsByRequest(t *testing.T) {
 		assert.ErrorContains(t, err, http.StatusText(refused))
 		assert.NotContains(t, err.Error(), "kiln")
 		assert.Len(t, came, 1, "no redirection is followed")
+		var never signal.NotCarriedOutError
+		assert.Equal(t, refused/100 == 4, errors.As(err, &never), "a fault of its own may come after it was done")
 	}
+	nobody, err := NewOutputs(SwitchConfig{Outputs: []OutputRule{{Address: "sounder", Method: "POST", OnURL: "http://127.0.0.1:1/", OffURL: "http://127.0.0.1:1/"}}})
+	require.NoError(t, err)
+	reached := nobody.Reach(t.Context())
+	require.Len(t, reached, 1)
+	assert.Equal(t, "127.0.0.1:1", reached[0].Host)
+	require.ErrorContains(t, reached[0].Err, "refused")
+	came = nil
+	reached = outputs.Reach(t.Context())
+	require.Len(t, reached, 1, "one host")
+	require.NoError(t, reached[0].Err)
+	assert.Empty(t, came, "nothing is asked")
+	var never signal.NotCarriedOutError
+	require.ErrorAs(t, nobody.Energise(t.Context(), sounder, true), &never)
 	short, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
 	defer cancel()
 	assert.ErrorIs(t, outputs.Energise(short, &site.Output{Name: "Held", Address: "held"}, true), context.DeadlineExceeded)

@@ -167,6 +167,9 @@ func (l Language) powerNotice(n ask.Notice) string {
 		return n.Output + " IST NOCH AN. Schalten Sie diesen Ausgang an der Zentrale aus, oder klemmen Sie ihn ab."
 	case ask.MakeSureOff:
 		return n.Output + " wurde von Hand eingeschaltet: Stellen Sie sicher, dass dieser Ausgang AUS ist."
+	case ask.NotSwitchedOn:
+		return fmt.Sprintf("%s wurde nicht eingeschaltet (%v). Dieser Ausgang ist aus. Beheben Sie es und versuchen Sie es noch "+
+			"einmal, oder lassen Sie die Prüfung aus und sagen Sie, warum.", n.Output, n.Why)
 	case ask.NotSwitchedOff:
 		return fmt.Sprintf("%s LIESS SICH NICHT AUSSCHALTEN (%v). Schalten Sie diesen Ausgang von Hand aus; es "+
 			"wird weiter versucht, bis es "+

@@ -14,15 +14,15 @@ func germanRefused(n ask.CallsRefused) string {
 		n    int
 		what string
 	}{{n.Secrets, "mit falschem Token oder Geheimnis"}, {n.Paths, "an Pfade, von denen keine Regel handelt"},
-		{n.Hosts, "für einen anderen Rechner"}, {n.Strangers, "mit Adressen, die keine Linie hat"}} {
+		{n.Hosts, "für einen anderen Rechner"}, {n.Bodies, "mit unbrauchbarem Inhalt"}, {n.Strangers, "mit Adressen, die keine Linie hat"}} {
 		if of.n > 0 {
 			all = append(all, fmt.Sprintf("%d %s", of.n, of.what))
 		}
 	}
 	what := strings.Join(all, ", ")
 	if n.InAll {
-		return "Aufrufe, die nicht für diesen Termin waren, insgesamt: " + what + "."
+		return "Aufrufe, die abgewiesen wurden, insgesamt: " + what + "."
 	}
-	return "Es kommen Aufrufe, die nicht für diesen Termin sind (" + what + "). Sie zählen nicht; am Ende erfahren Sie, " +
-		"wie viele es waren."
+	return "Aufrufe werden abgewiesen (" + what + "). Sie zählen nicht; am Ende erfahren Sie, wie viele es waren, " +
+		"und „loopwitness listen“ zeigt, warum."
 }
