@@ -414,12 +414,17 @@ func (a *Assessment) pathOf(s *record.Outcome) site.Path {
 	return site.Path{}
 }
 
+// tried tells whether anything was done for a step; one that is open still was perhaps not reached.
+func (l AlarmLine) tried() bool {
+	return l.Attempts > 0 || l.Result != "" && l.Result != record.LeftOut
+}
+
 // findAlarm lists what is the matter with the alarm.
 func (a *Assessment) findAlarm() {
 	if len(a.alarm) == 0 {
 		return
 	}
-	if !slices.ContainsFunc(a.alarm, func(l AlarmLine) bool { return l.Result != record.LeftOut || l.Attempts > 0 }) {
+	if !slices.ContainsFunc(a.alarm, func(l AlarmLine) bool { return l.tried() }) {
 		a.limit(Finding{Step: a.alarm[0].Outcome.Step().ID, Subject: Subject{Part: PartAlarm}, What: AlarmNotTried{},
 			Because: a.alarm[0].Outcome.Remark()})
 		return

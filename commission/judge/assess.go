@@ -260,8 +260,23 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	}
 	// Who leaves out what was read already takes a proof back, not a defect.
 	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass
+	if s.Step().Load && d.Ruling == checks.Pass && len(deadOutputs(r)) > 0 {
+		line.Void = OutputDead
+		return line
+	}
 	line.Decision, line.Taken = d, err == nil && !takenBack
 	return line
+}
+
+// deadOutputs are those that an alarm energises and that do not work: what was read under alarm load was read
+// without theirs.
+func deadOutputs(r *record.Record) (names []string) {
+	for _, s := range r.Outcomes() {
+		if o := r.Site().Output(s.Step().Output); o != nil && s.Result() == record.Fails && slices.Contains(r.Site().AlarmOutputs(), o) {
+			names = append(names, o.Name)
+		}
+	}
+	return names
 }
 
 // beyond is the ruling on a voltage outside a limit that is only ours: it fails where the

@@ -221,7 +221,17 @@ func (a *Assessment) measuredCurrents() currents {
 		}
 		return 0
 	}
-	return currents{of(programme.IDStandbyCurrent), of(programme.IDAlarmCurrent)}
+	m := currents{of(programme.IDStandbyCurrent), of(programme.IDAlarmCurrent)}
+	if a.withoutLoad(m.Alarm) {
+		m.Alarm = 0
+	}
+	return m
+}
+
+// withoutLoad tells whether a current in alarm shows nothing: an output of it does not work, and it is no more than
+// what the file declares with that.
+func (a *Assessment) withoutLoad(ampere float64) bool {
+	return ampere > 0 && len(deadOutputs(a.record)) > 0 && !above(ampere, loadsOf(a.record.Site(), currents{}).Alarm)
 }
 
 // standbyReadings are the voltages without the sounder while mains was removed.
@@ -358,6 +368,9 @@ func systemCurrentsOf(a *Assessment) []Computed {
 		c := Computed{Row: SystemCurrentRow{Alarm: of.alarm}, Step: of.step}
 		if of.measured == 0 {
 			c.Missing = lack(LackSystemCurrent)
+			if s := a.record.Find(of.step); s.Result() != record.LeftOut && s.Reading(record.CurrentReading) != nil {
+				c.Missing = lack(LackLoad)
+			}
 			out = append(out, c)
 			continue
 		}

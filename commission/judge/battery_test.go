@@ -363,6 +363,18 @@ func TestSystemCurrents(t *testing.T) {
 	row := alarm.Row.(SystemCurrentRow)
 	assert.InDeltaSlice(t, []float64{0.43, 0.43}, []float64{row.Declared, row.Measured}, 1e-12)
 	assert.True(t, row.Known)
+	without := begin(t)
+	without.take(map[string][]any{"outputs/Sounder": {switched("Sounder", true), switched("Sounder", false),
+		answer("outputs/Sounder", record.Fails, "dead")}, programme.IDAlarmCurrent: without.underLoad(ampere(programme.IDAlarmCurrent, 0.4))})
+	_, alarm = systemRows(without)
+	assert.Equal(t, lack(LackLoad), alarm.Missing)
+	assert.InDelta(t, 0.43, without.computedRow("standby").Row.(StandbyRow).Alarm, 1e-12, "as declared, not as measured without the sounder")
+	without = begin(t)
+	without.take(map[string][]any{"outputs/Sounder": {switched("Sounder", true), switched("Sounder", false),
+		answer("outputs/Sounder", record.Fails, "dead")}, programme.IDAlarmCurrent: without.underLoad(ampere(programme.IDAlarmCurrent, 0.6))})
+	_, alarm = systemRows(without)
+	assert.Equal(t, checks.Undecided, alarm.Ruling, "too much even without it")
+	assert.InDelta(t, 0.6, without.computedRow("standby").Row.(StandbyRow).Alarm, 1e-12)
 	rest, alarm = systemRows(measure(0.101, 0.431))
 	assert.Equal(t, []checks.Ruling{checks.Undecided, checks.Undecided}, []checks.Ruling{rest.Ruling, alarm.Ruling})
 	rest, _ = systemRows(measure(5, 6, "controller, current: 100 mA", "controller"))

@@ -61,6 +61,7 @@ const (
 	LackSounderAmpere   LackCode = "sounder current"
 	LackSystemCurrent   LackCode = "system current"
 	LackFarVoltage      LackCode = "far voltage"
+	LackLoad            LackCode = "load" // an output that an alarm energises did not work
 	LackSense           LackCode = "refused"
 )
 
@@ -74,7 +75,7 @@ func (l Lack) FromVisit() bool {
 	}
 	switch l.What {
 	case LackMainsVoltage, LackChargingVoltage, LackStandbyVoltage, LackLoadVoltages, LackSounderAmpere,
-		LackSystemCurrent, LackFarVoltage, LackSense:
+		LackSystemCurrent, LackFarVoltage, LackLoad, LackSense:
 		return true
 	}
 	return false

@@ -180,6 +180,7 @@ const (
 	WithMains    Misplaced = "mains present"
 	WithoutMains Misplaced = "mains removed"
 	OutputOff    Misplaced = "output off"
+	OutputDead   Misplaced = "output dead" // it was commanded on, and does not work: it was no load
 )
 
 // Code names the reason.

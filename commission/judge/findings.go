@@ -189,6 +189,9 @@ func (a *Assessment) findReading(l ReadingLine) {
 	case l.Void == OutputOff:
 		f.What = ReadingVoid{l.Reading.Value, l.Void, alarmOutputs(a.record.Site())}
 		a.limit(f)
+	case l.Void == OutputDead:
+		f.What = ReadingVoid{l.Reading.Value, l.Void, strings.Join(deadOutputs(a.record), ", ")}
+		a.limit(f)
 	case l.Void != "":
 		f.What = ReadingVoid{Volt: l.Reading.Value, Why: l.Void}
 		a.limit(f)

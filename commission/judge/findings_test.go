@@ -309,7 +309,11 @@ func TestOutputFindings(t *testing.T) {
 	for _, row := range []amiss{
 		{"not heard", nil, map[string][]any{sounder: {switched("Sounder", true), note(sounder, "wired?"),
 			switched("Sounder", false), answer(sounder, record.Fails, "dead")}},
-			Unsatisfactory, []told{{"F1", sounder, sounder, NotObserved{site.Sounder}, "wired?; dead", nil}}, nil},
+			Unsatisfactory, []told{{"F1", sounder, sounder, NotObserved{site.Sounder}, "wired?; dead", nil}},
+			// what was read under alarm load was read without it
+			[]told{{"L1", programme.IDAlarmLoad, programme.IDAlarmLoad, ReadingVoid{12.3, OutputDead, "Sounder"}, "", nil},
+				{"L2", programme.IDAlarmLoad, "supply", NotComputed{Row: "internal", Lacks: lack(LackLoadVoltages)}, "", nil},
+				{"L3", programme.IDAlarmCurrent, "supply", NotComputed{Row: "system-alarm", Lacks: lack(LackLoad)}, "", nil}}},
 		{"not tried", nil, map[string][]any{sounder: {answer(sounder, record.LeftOut, "people asleep")}}, WithLimitations,
 			nil, []told{{"L1", sounder, sounder, NotTested{}, "people asleep", nil}}},
 		{"chime not tried", nil, map[string][]any{first: {answer(first, record.LeftOut, "not fitted yet")}}, WithLimitations,

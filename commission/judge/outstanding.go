@@ -139,11 +139,12 @@ const (
 	AnsweredRight Settling = "put right" // on or before this visit, as the technician answered
 	AnsweredStill Settling = "still so"
 	AnsweredNot   Settling = "not looked at"
-	TriedWell     Settling = "shown well"  // what it rested on was taken again, and shows nothing of the kind
-	TestedNow     Settling = "tested now"  // it was only not tested before, and passed
-	TriedAgain    Settling = "found again" // or another defect of the same
-	TriedNot      Settling = "not taken"   // though the visit has it
-	TriedUntold   Settling = "not told"    // it was taken again, and that could not be judged
+	TriedWell     Settling = "shown well"   // what it rested on was taken again, and shows nothing of the kind
+	TestedNow     Settling = "tested now"   // it was only not tested before, and passed
+	TriedAgain    Settling = "found again"  // or another defect of the same
+	TriedLimits   Settling = "limits again" // the value limits the result as before
+	TriedNot      Settling = "not taken"    // though the visit has it
+	TriedUntold   Settling = "not told"     // it was taken again, and that could not be judged
 )
 
 // Code names it.

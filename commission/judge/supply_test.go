@@ -539,7 +539,7 @@ func TestWhoLacksWhat(t *testing.T) {
 		assert.False(t, Lack{What: k}.FromVisit(), k)
 	}
 	for _, k := range []LackCode{LackMainsVoltage, LackChargingVoltage, LackStandbyVoltage, LackLoadVoltages,
-		LackSounderAmpere, LackSystemCurrent, LackFarVoltage, LackSense} {
+		LackSounderAmpere, LackSystemCurrent, LackFarVoltage, LackLoad, LackSense} {
 		assert.True(t, Lack{What: k}.FromVisit(), k)
 	}
 	assert.True(t, strings.HasPrefix(Lack{What: LackRating}.Code(), "lack/"))

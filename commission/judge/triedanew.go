@@ -47,6 +47,7 @@ func (a *Assessment) triedBy(then Then, steps []string, all bool) (how Settling,
 	was, known := Recall(then.Said)
 	row, ofRow := rowAbout(was)
 	var so, untold []string
+	limits := ofRow
 	for i, f := range slices.Concat(a.findings, a.limitations) {
 		if !a.concerns(f, row, steps) {
 			continue
@@ -56,6 +57,7 @@ func (a *Assessment) triedBy(then Then, steps []string, all bool) (how Settling,
 		case ofRow:
 			if defect || f.Subject.Computed != nil && !then.Defect && was.Code() == f.Code() {
 				so = append(so, f.ID)
+				limits = limits && !defect
 			} else if aboutRow(f, row) {
 				untold = append(untold, f.ID)
 			}
@@ -71,6 +73,8 @@ func (a *Assessment) triedBy(then Then, steps []string, all bool) (how Settling,
 		}
 	}
 	switch {
+	case len(so) > 0 && limits:
+		return TriedLimits, so
 	case len(so) > 0:
 		return TriedAgain, so
 	case !all:

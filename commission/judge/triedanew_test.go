@@ -53,7 +53,7 @@ func TestWhatATrialShowsOfWhatWasOutstanding(t *testing.T) {
 		{"too much, and nothing declared now", rest, "computed/system", []any{ampere(rest, 0.138)},
 			[]any{ampere(rest, 0.138)}, []string{current, undeclared}, TriedUntold, []string{"not-computed"}},
 		{"too much again", rest, "computed/system", []any{ampere(rest, 0.138)}, []any{ampere(rest, 0.138)}, nil,
-			TriedAgain, []string{"computed/system"}},
+			TriedLimits, []string{"computed/system"}},
 		{"too much, and left out", rest, "computed/system", []any{ampere(rest, 0.138)}, left(rest), nil, TriedNot,
 			[]string{"not-computed"}},
 		{"too much, and well now", rest, "computed/system", []any{ampere(rest, 0.138)}, []any{ampere(rest, 0.09)}, nil,

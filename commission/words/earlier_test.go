@@ -34,6 +34,7 @@ func earlierExamples(all declared) (out []words.Phrase) {
 		judge.EarlierUnread{Visits: []string{"2026-05-01-handover"}}, judge.EarlierUnread{LeftOut: 3}, judge.TriedWell,
 		words.EarlierVisit{Of: ofOther, Begun: noon}, words.ThenFound{Of: then},
 		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.AnsweredRight}, By: "Bea"},
+		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.TriedLimits, Now: []string{"L2"}}},
 		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.TriedAgain, Now: []string{"F2"}, Because: "dark"}},
 		words.CameOfIt{Of: judge.OutstandingLine{Then: then, How: judge.TestedNow}, Day: noon},
 		words.ChangedSince{Visit: "B-1/1"}, words.NothingChanged{Visit: "B-1/1"}, words.MoreChanges{N: 3}}

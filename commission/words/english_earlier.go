@@ -99,6 +99,7 @@ var englishSettlings = map[judge.Settling]string{
 	judge.TestedNow:     "tested on this visit: passed",
 	judge.TriedWell:     "tested again, and not found any more",
 	judge.TriedAgain:    "tested again, and not as it should be",
+	judge.TriedLimits:   "tested again, and limits the result still",
 	judge.TriedNot:      "not tested again",
 	judge.TriedUntold:   "could not be told this time",
 }

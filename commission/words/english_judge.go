@@ -237,6 +237,7 @@ var englishMisplaced = map[judge.Misplaced]string{
 	judge.WithMains:    "read while mains was present",
 	judge.WithoutMains: "read while mains was removed",
 	judge.OutputOff:    "read while its output was off",
+	judge.OutputDead:   "an output of its load does not work",
 }
 
 func (l English) ofSupply(p Phrase) (string, bool) {
@@ -245,6 +246,9 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 		why := l.Say(p.Why)
 		if p.Why == judge.OutputOff {
 			why = "read while " + p.Output + " was off"
+		}
+		if p.Why == judge.OutputDead {
+			why = "read without the load of what does not work: " + p.Output
 		}
 		return fmt.Sprintf("%.2f V shows nothing: %s", p.Volt, why), true
 	case judge.NotMeasured:

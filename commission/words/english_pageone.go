@@ -34,7 +34,7 @@ var englishRuledReasons = map[Reason]string{
 
 var englishMeanings = map[Verdict]string{
 	Passed: "passed: as it should be", PassedUntimed: "reported, not timed", Failed: "failed: not as it should be",
-	Undecided: "undecided: too near its limit, or resting on an assumption", Untested: "not tested",
+	Undecided: "undecided: not to be told, for the reason named", Untested: "not tested",
 	Informative: "info: held against nothing",
 }
 
@@ -55,7 +55,8 @@ func (l English) ofVerdicts(p Phrase) string {
 	case VerdictsNote:
 		return "Passed: as it should be, by what was operated, read, computed or answered in this visit. Reported: the " +
 			"detector was reported and restored, how fast was not timed. Failed: not as it should be, with the reason. " +
-			"Undecided: too near its limit to tell, or resting on an assumption. Not tested: nothing was shown. " +
+			"Undecided: too near its limit to tell, beyond one that is only usual, or resting on an assumption. Not tested: nothing " +
+			"was shown. " +
 			"For information (info): held " +
 			"against nothing. n. a.: there is no such thing here. The record has its own codes for each."
 	}

@@ -8,7 +8,7 @@ import (
 // settlingTones are those of what came of something that was outstanding.
 var settlingTones = map[judge.Settling]Tone{
 	judge.AnsweredRight: Good, judge.TriedWell: Good, judge.TestedNow: Good, judge.AnsweredStill: Bad, judge.TriedAgain: Bad,
-	judge.AnsweredNot: Warn, judge.TriedNot: Warn, judge.TriedUntold: Warn,
+	judge.AnsweredNot: Warn, judge.TriedNot: Warn, judge.TriedLimits: Warn, judge.TriedUntold: Warn,
 }
 
 // settled is what earlier visits left outstanding, and what came of it.

@@ -45,6 +45,9 @@ func (w writer) noticed(l judge.FaultLine, present bool) Cell {
 	if !present {
 		n = l.Signal.Cleared
 	}
+	if n == nil && !l.Outcome.Concluded() {
+		return missing // it may come yet
+	}
 	said := words.FaultNoticed{Aspect: l.Aspect, Present: present, Never: n == nil}
 	if n != nil {
 		said.After, said.AtMost, said.Early, said.Kept = n.After, n.AtMost, n.Early, n.Kept

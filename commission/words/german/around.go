@@ -28,7 +28,7 @@ var germanAround = map[words.AroundCode]string{
 	words.EarlierLeftOut:   "Früherer Termin %s wird ausgelassen: %v",
 	words.EarlierTaken:     "Von früheren Terminen übernommen:",
 	words.EarlierSo:        "– %s, %s, %s: %s; Journal %.16s…",
-	words.EarlierSealed:    "; aus einer versiegelten Datei %.16s…, signiert als %s (%s; Schlüssel %.16s…)",
+	words.EarlierSealed:    "; aus einer signierten Datei %.16s…, von %s (%s; Schlüssel %.16s…)",
 	words.EarlierTrusted:   "vertrauenswürdig",
 	words.EarlierUntrusted: "von wem, ist nicht nachgewiesen",
 	words.EarlierRules:     "; beurteilt nach Regelstand %d, die Aufzeichnung erneut nach Regelstand %d",

@@ -61,7 +61,7 @@ var germanHeadings = map[words.Heading]string{
 
 var germanWarnings = map[words.Warning]string{
 	words.SimulatedWarning: "SIMULIERT: Übung, kein Nachweis für eine Anlage",
-	words.ThrowAwayWarning: "mit einem Wegwerfschlüssel versiegelt",
+	words.ThrowAwayWarning: "mit einem Wegwerfschlüssel signiert",
 	words.UnsignedWarning:  "nicht signiert",
 }
 

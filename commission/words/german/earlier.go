@@ -100,6 +100,7 @@ var germanSettlings = map[judge.Settling]string{
 	judge.TestedNow:     "bei diesem Termin geprüft: bestanden",
 	judge.TriedWell:     "erneut geprüft, nicht mehr gefunden",
 	judge.TriedAgain:    "erneut geprüft, nicht in Ordnung",
+	judge.TriedLimits:   "erneut geprüft, schränkt das Ergebnis weiter ein",
 	judge.TriedNot:      "nicht erneut geprüft",
 	judge.TriedUntold:   "diesmal nicht feststellbar",
 }

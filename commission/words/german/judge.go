@@ -262,6 +262,7 @@ var germanMisplaced = map[judge.Misplaced]string{
 	judge.WithMains:    "bei vorhandenem Netz gemessen",
 	judge.WithoutMains: "ohne Netz gemessen",
 	judge.OutputOff:    "bei ausgeschaltetem Ausgang gemessen",
+	judge.OutputDead:   "ein Ausgang seiner Last arbeitet nicht",
 }
 
 func (l Language) ofSupply(p words.Phrase) (string, bool) {
@@ -270,6 +271,9 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 		why := l.Say(p.Why)
 		if p.Why == judge.OutputOff {
 			why = "gemessen, als der Ausgang aus war: " + p.Output
+		}
+		if p.Why == judge.OutputDead {
+			why = "ohne die Last dessen gemessen, was nicht arbeitet: " + p.Output
 		}
 		return l.volt(p.Volt) + " besagt nichts: " + why, true
 	case judge.NotMeasured:

@@ -38,7 +38,7 @@ var germanRuledReasons = map[words.Reason]string{
 var germanMeanings = map[words.Verdict]string{
 	words.Passed: "bestanden: wie es sein soll", words.PassedUntimed: "gemeldet, ohne Zeit",
 	words.Failed:    "nicht bestanden: nicht, wie es sein soll",
-	words.Undecided: "unentschieden: zu nah an der Grenze, oder mit Annahme",
+	words.Undecided: "unentschieden: aus dem genannten Grund nicht zu sagen",
 	words.Untested:  "nicht geprüft", words.Informative: "Angabe: an nichts gemessen",
 }
 
@@ -59,8 +59,8 @@ func (l Language) ofVerdicts(p words.Phrase) string {
 	case words.VerdictsNote:
 		return "Bestanden: wie es sein soll, nach dem, was bei diesem Termin betätigt, abgelesen, berechnet oder " +
 			"geantwortet wurde. Gemeldet: Der Melder wurde gemeldet und zurückgestellt, wie schnell, wurde nicht gemessen. " +
-			"Nicht bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, oder beruht auf " +
-			"einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier " +
+			"Nicht bestanden: nicht, wie es sein soll, mit dem Grund. Unentschieden: zu nah an der Grenze, jenseits einer nur " +
+			"üblichen, oder beruht auf einer Annahme. Nicht geprüft: Es wurde nichts gezeigt. Angabe: an nichts gemessen. Entfällt: gibt es hier " +
 			"nicht. Die Aufzeichnung hat für jedes ihre eigenen Kennwörter."
 	}
 	return ""
@@ -89,7 +89,7 @@ var germanFrontHeadings = map[words.Heading]string{
 }
 
 var germanFrontLabels = map[words.FrontLabel]string{
-	words.TestedBy: "geprüft von", words.TestedFor: "für", words.SealedBy: "versiegelt von",
+	words.TestedBy: "geprüft von", words.TestedFor: "für", words.SealedBy: "signiert von",
 	words.OnTest: "Anlage auf Test", words.NextDueOn: "nächster Termin fällig", words.Address: "Anschrift",
 	words.FrontWhat: "Was ist, und was zu tun ist", words.FrontPart: "Teil", words.FrontWho: "Wer, bis wann",
 }
@@ -98,7 +98,7 @@ var germanFrontNotes = map[words.FrontNote]string{
 	words.NobodySigned:   "noch niemand hat unterschrieben",
 	words.NoLicence:      "keine Zulassung angegeben",
 	words.NotSealed:      "niemandem",
-	words.NotSealedMeans: "nicht versiegelt: Nichts zeigt, wer es gemacht hat",
+	words.NotSealedMeans: "nicht signiert: Nichts zeigt, wer es gemacht hat",
 	words.ThrowAwayKey:   "niemandem",
 	words.ThrowAwayMeans: "ein Wegwerfschlüssel: Er beweist nichts über den, der es gemacht hat",
 	words.NotOnTest:      "nicht angegeben",

@@ -15,14 +15,14 @@ var germanWebLabels = map[words.WebLabel]string{
 	words.WebInstaller: "Errichter", words.WebLimit: "Grenze", words.WebLine: "Dargestellt als",
 	words.WebWithin: "Unsicherheit ±", words.WebMark: "Punkt", words.WebName: "Bezeichnung", words.WebChange: "Änderung",
 	words.WebCode: "Text des quadratischen Codes auf der Seite:",
-	words.WebForThose: "Diese Seite ist keine Prüfbescheinigung, und niemand hat sie versiegelt: Jeder kann sie ändern, " +
+	words.WebForThose: "Diese Seite ist keine Prüfbescheinigung, und niemand hat sie signiert: Jeder kann sie ändern, " +
 		"ohne dass man es ihr ansieht. Sie sagt, was die Seiten der Prüfbescheinigung sagen, für alle, die Seiten nicht " +
 		"sehen können.",
 	words.WebOnPages: "Auf jeder Seite der Prüfbescheinigung: ",
 	words.WebWho:     "Wer es sagt, und wann", words.WebLegend: "Was die Zeichen bedeuten", words.WebNo: "Nr.",
 	words.WebGrade: "Wie schwer", words.WebWhat: "Was", words.WebWhen: "Wann", words.WebValue: "Wert",
 	words.WebVerdict: "Bewertung",
-	words.WebIntact: "wurde geprüft: Sie ist versiegelt, ihre Ergebnisse folgen aus ihrer Aufzeichnung, und ihre Seiten " +
+	words.WebIntact: "wurde geprüft: Sie ist signiert, ihre Ergebnisse folgen aus ihrer Aufzeichnung, und ihre Seiten " +
 		"zeigen sie.",
 	words.WebFails: "wurde geprüft und ist FEHLERHAFT: Verlassen Sie sich nicht auf diese Seite. Was daran falsch ist, " +
 		"sagt: loopwitness verify DATEI.",
