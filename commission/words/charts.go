@@ -29,10 +29,10 @@ type BriefDetector programme.DetectorName
 
 // CumulativeSays tells what the curve of response times shows: of N detectors half were reported within
 // Half, all within Slowest, that of Name; Limits are those that are drawn. All in seconds. Slow detectors, of kinds
-// that take their own time, are not among them.
+// that take their own time, are not among them; of Silent no report came.
 type CumulativeSays struct {
 	N, Trials     int
-	Slow          int
+	Slow, Silent  int
 	Half, Slowest float64
 	Name          string
 	Limits        []float64

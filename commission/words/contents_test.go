@@ -29,8 +29,8 @@ func TestContentsAreSaid(t *testing.T) {
 		"cable, reused":                                words.ZoneCable{Reused: true},
 		"cable 26 m":                                   words.ZoneCable{Length: "26 m"},
 		"cable 22 AWG, screened":                       words.ZoneCable{Conductor: "22 AWG", Type: "screened"},
-		"zones 3–4 of an older system; zone 1 of none": words.CablesReused{Yes: words.Zones{3, 4}, No: words.Zones{1}},
-		"zone 2 not said":                              words.CablesReused{Unsaid: words.Zones{2}},
+		"yes: zones 3–4; no: zone 1": words.CablesReused{Yes: words.Zones{3, 4}, No: words.Zones{1}},
+		"not said: zone 2":                              words.CablesReused{Unsaid: words.Zones{2}},
 		"the first of this visit":                      words.InPlaceOf{Revision: 1},
 		"in place of rev. 2":                           words.InPlaceOf{Revision: 3},
 	} {

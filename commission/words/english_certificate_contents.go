@@ -108,9 +108,9 @@ func (l English) cablesReused(c CablesReused) string {
 	for _, of := range []struct {
 		zones Zones
 		what  string
-	}{{c.Yes, "of an older system"}, {c.No, "of none"}, {c.Unsaid, "not said"}} {
+	}{{c.Yes, "yes"}, {c.No, "no"}, {c.Unsaid, "not said"}} {
 		if len(of.zones) > 0 {
-			parts = append(parts, plural(len(of.zones), "zone ", "zones ")+zones(of.zones)+" "+of.what)
+			parts = append(parts, of.what+": "+plural(len(of.zones), "zone ", "zones ")+zones(of.zones))
 		}
 	}
 	return strings.Join(parts, "; ")

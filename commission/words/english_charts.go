@@ -49,6 +49,9 @@ func (l English) cumulativeSays(p CumulativeSays) string {
 		text += fmt.Sprintf(". Strokes below: all %d trials, the earlier ones too", p.Trials)
 	}
 	text += "."
+	if p.Silent > 0 {
+		text += " The curve ends below 100 %: of " + count(p.Silent, "more detector", "more detectors") + " no report came."
+	}
 	if p.Slow > 0 {
 		text += fmt.Sprintf(" Not among them: %s of kinds that take their own time.", count(p.Slow, "detector", "detectors"))
 	}

@@ -625,7 +625,12 @@ func timelinePart(t Timeline, of plan, c *props.Color) *part {
 	rows := [2]int{}
 	for i, in := range t.Instants {
 		left, right := width(i)
-		names[i] = clipped(in.Text, size, false, right-left, of.labels)
+		// over its own sign where it has room there; beside it, a reader takes it for that of a neighbour
+		room := 2 * min(at[i]-left, right-at[i])
+		if !wordsFit(in.Text, size, room) || len(typeset(in.Text, size, false, room)) > of.labels {
+			room = right - left
+		}
+		names[i] = clipped(in.Text, size, false, room, of.labels)
 		rows[i%2] = max(rows[i%2], 1+len(names[i]))
 	}
 	rise, fall := float64(rows[0])*lineHeight(size)+2.4, float64(rows[1])*lineHeight(size)+2.2
@@ -667,6 +672,11 @@ func timelinePart(t Timeline, of plan, c *props.Color) *part {
 	}
 	p.lines(sentence, 0, rise+fall+1.2, size, ink)
 	return stack(head, p)
+}
+
+// wordsFit tells whether no word of a text is wider than there is room.
+func wordsFit(text string, size, room float64) bool {
+	return !slices.ContainsFunc(strings.Fields(text), func(word string) bool { return one(word, size, false, 1000).width > room })
 }
 
 // spread places instants on a line of a width, to scale as far as each has room; scaled tells whether all are.

@@ -71,14 +71,16 @@ const limitsDrawn = 3
 func (w writer) cumulative(all []tried) Chart {
 	s := w.a.Summary()
 	values := w.a.Responses()
-	n := float64(len(values))
 	said := words.CumulativeSays{N: s.N, Half: s.P50, Slowest: s.Max}
 	full := s.Max
 	strokes := Line{Mark: Stroke, Tone: Quiet}
 	var limits []float64
 	for _, t := range all {
-		if t.slow && t.last {
+		switch {
+		case t.slow && t.last:
 			said.Slow++
+		case t.last && math.IsNaN(t.response):
+			said.Silent++
 		}
 		if t.slow || math.IsNaN(t.response) {
 			continue
@@ -93,6 +95,8 @@ func (w writer) cumulative(all []tried) Chart {
 		}
 	}
 	said.Trials = len(strokes.Points)
+	n := float64(len(values) + said.Silent) // the curve does not reach those that were never reported
+	share := 100 * float64(len(values)) / n
 	slices.Sort(limits)
 	if len(limits) > limitsDrawn {
 		limits = slices.Delete(limits, limitsDrawn-1, len(limits)-1)
@@ -102,7 +106,7 @@ func (w writer) cumulative(all []tried) Chart {
 	for i, v := range values {
 		stairs.Points = append(stairs.Points, ChartPoint{X: v, Y: 100 * float64(i+1) / n})
 	}
-	stairs.Points = append(stairs.Points, ChartPoint{X: full, Y: 100})
+	stairs.Points = append(stairs.Points, ChartPoint{X: full, Y: share})
 	c := Chart{X: axisOver(w.say(words.ResponseAxis), 0, full, w.asNeeded),
 		Y: axisOver(w.say(words.DetectorsAxis), 0, 100, w.asNeeded), Lines: []Line{stairs, strokes}}
 	stairs.Points[len(stairs.Points)-1].X = c.X.To
@@ -115,9 +119,11 @@ func (w writer) cumulative(all []tried) Chart {
 		c.Lines = append(c.Lines, line)
 		said.Limits = append(said.Limits, limit)
 	}
-	c.Guides = []Guide{{X: s.P50, Y: 50, Text: w.seconds(s.P50)}}
+	if len(values) > 1 {
+		c.Guides = []Guide{{X: s.P50, Y: share / 2, Text: w.seconds(s.P50)}}
+	}
 	if s.Percentiles() {
-		c.Guides = append(c.Guides, Guide{X: s.P90, Y: 90, Text: w.seconds(s.P90)})
+		c.Guides = append(c.Guides, Guide{X: s.P90, Y: 0.9 * share, Text: w.seconds(s.P90)})
 	}
 	c.Says = w.say(said)
 	return c

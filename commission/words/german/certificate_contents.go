@@ -112,9 +112,9 @@ func (l Language) cablesReused(c words.CablesReused) string {
 	for _, of := range []struct {
 		zones words.Zones
 		what  string
-	}{{c.Yes, "aus einer älteren Anlage"}, {c.No, "aus keiner"}, {c.Unsaid, "ohne Angabe"}} {
+	}{{c.Yes, "ja"}, {c.No, "nein"}, {c.Unsaid, "ohne Angabe"}} {
 		if len(of.zones) > 0 {
-			parts = append(parts, plural(len(of.zones), "Linie ", "Linien ")+zones(of.zones)+" "+of.what)
+			parts = append(parts, of.what+": "+plural(len(of.zones), "Linie ", "Linien ")+zones(of.zones))
 		}
 	}
 	return strings.Join(parts, "; ")

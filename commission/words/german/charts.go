@@ -51,6 +51,13 @@ func (l Language) cumulativeSays(p words.CumulativeSays) string {
 		text += fmt.Sprintf(". Striche unten: alle %d Versuche, auch die früheren", p.Trials)
 	}
 	text += "."
+	if p.Silent > 0 {
+		more := "einem weiteren Melder"
+		if p.Silent > 1 {
+			more = fmt.Sprintf("weiteren %d Meldern", p.Silent)
+		}
+		text += " Die Kurve endet unter 100 %: Von " + more + " kam keine Meldung."
+	}
 	if p.Slow > 0 {
 		text += fmt.Sprintf(" Nicht darunter: %d Melder von Arten, die ihre eigene Zeit brauchen.", p.Slow)
 	}
