@@ -25,14 +25,14 @@ func TestContentsAreSaid(t *testing.T) {
 			Outputs:   []words.OfKind{{Kind: site.Strobe, N: 1}}},
 		"1 detector: 1 door": words.Fitted{
 			Detectors: []words.OfKind{{Kind: site.DetectorKind("door"), N: 1}}},
-		"cable 26 m of 0.22 mm², reused":               words.ZoneCable{Length: "26 m", Conductor: "0.22 mm2", Reused: true},
-		"cable, reused":                                words.ZoneCable{Reused: true},
-		"cable 26 m":                                   words.ZoneCable{Length: "26 m"},
-		"cable 22 AWG, screened":                       words.ZoneCable{Conductor: "22 AWG", Type: "screened"},
-		"yes: zones 3–4; no: zone 1": words.CablesReused{Yes: words.Zones{3, 4}, No: words.Zones{1}},
-		"not said: zone 2":                              words.CablesReused{Unsaid: words.Zones{2}},
-		"the first of this visit":                      words.InPlaceOf{Revision: 1},
-		"in place of rev. 2":                           words.InPlaceOf{Revision: 3},
+		"cable 26 m of 0.22 mm², reused": words.ZoneCable{Length: "26 m", Conductor: "0.22 mm2", Reused: true},
+		"cable, reused":                  words.ZoneCable{Reused: true},
+		"cable 26 m":                     words.ZoneCable{Length: "26 m"},
+		"cable 22 AWG, screened":         words.ZoneCable{Conductor: "22 AWG", Type: "screened"},
+		"yes: zones 3–4; no: zone 1":     words.CablesReused{Yes: words.Zones{3, 4}, No: words.Zones{1}},
+		"not said: zone 2":               words.CablesReused{Unsaid: words.Zones{2}},
+		"the first of this visit":        words.InPlaceOf{Revision: 1},
+		"in place of rev. 2":             words.InPlaceOf{Revision: 3},
 	} {
 		assert.Equal(t, want, words.English{}.Say(p))
 	}

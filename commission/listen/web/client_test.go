@@ -41,8 +41,8 @@ func TestWhatIsEchoedIsNotShown(t *testing.T) {
 	err = outputs.Energise(t.Context(), &site.Output{Address: "s"}, true)
 	require.ErrorIs(t, err, errNoHTTP)
 	assert.NotContains(t, err.Error(), secret)
-	for text, want := range map[string]string{"http://192.168.1.10?key=kiln": "192.168.1.10", "https://a.example:8443/x": "a.example:8443",
-		"http://a.example#kiln": "a.example"} {
+	for text, want := range map[string]string{"http://192.168.1.10?key=kiln": "192.168.1.10",
+		"https://a.example:8443/x": "a.example:8443", "http://a.example#kiln": "a.example"} {
 		assert.Equal(t, want, (&PollConfig{URL: text}).Host())
 	}
 }

@@ -62,7 +62,8 @@ func TestOutputsByRequest(t *testing.T) {
 		var never signal.NotCarriedOutError
 		assert.Equal(t, refused/100 == 4, errors.As(err, &never), "a fault of its own may come after it was done")
 	}
-	nobody, err := NewOutputs(SwitchConfig{Outputs: []OutputRule{{Address: "sounder", Method: "POST", OnURL: "http://127.0.0.1:1/", OffURL: "http://127.0.0.1:1/"}}})
+	const there = "http://127.0.0.1:1/" // nobody listens
+	nobody, err := NewOutputs(SwitchConfig{Outputs: []OutputRule{{Address: "sounder", Method: "POST", OnURL: there, OffURL: there}}})
 	require.NoError(t, err)
 	reached := nobody.Reach(t.Context())
 	require.Len(t, reached, 1)
