@@ -138,7 +138,11 @@ func (p *Phone) Tap(selector string) {
 			const stray = !it && e.target.closest?.('a, button, input, label, select, summary, textarea');
 			const refused = it && it.id !== 'now' && it.closest('#scene') && document.body.classList.contains('shifted');
 			window.touchMet = stray ? 'other' : !it || refused ? 'nothing' : 'it';
-		}, {capture: true, once: true}); return true; })()`)
+		}, {capture: true, once: true});
+		addEventListener('click', (e) => setTimeout(() => {
+			if (!e.defaultPrevented && e.target.closest?.('a, button, input, label, select, summary, textarea')) window.touchMet = 'it';
+		}), {capture: true, once: true});
+		return true; })()`)
 		p.TapAtOnce(selector)
 		if !p.touchMetNothing() {
 			return
@@ -146,10 +150,13 @@ func (p *Phone) Tap(selector string) {
 	}
 }
 
-// touchMetNothing tells whether the last touch met nothing that could take it; where it left the page it did not.
+// touchMetNothing tells whether the last touch met nothing that could take it, neither when it began nor when it
+// became a click; where it left the page it did not.
 func (p *Phone) touchMetNothing() bool {
 	met, err := p.evaluate(`(async () => { for (let n = 0; n < 100 && window.touchMet === null; n++)
-		await new Promise((later) => setTimeout(later, 10)); return window.touchMet; })()`)
+		await new Promise((later) => setTimeout(later, 10));
+		for (let n = 0; n < 30 && window.touchMet === 'nothing'; n++) await new Promise((later) => setTimeout(later, 10));
+		return window.touchMet; })()`)
 	return err == nil && string(met) == `"nothing"`
 }
 

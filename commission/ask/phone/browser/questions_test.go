@@ -151,7 +151,19 @@ func TestMovedAnswers(t *testing.T) {
 		t.Fatalf("it was answered: %+v", a)
 	case <-time.After(meanwhile):
 	}
+	// A finger that is down while the answers move is for none of them.
+	p.Wait(`!document.body.classList.contains('shifted')`)
+	browser.Eval[bool](p, `document.querySelector('[data-word=again]').dispatchEvent(
+		new PointerEvent('pointerdown', {bubbles: true, isPrimary: true}))`)
 	v.Tell(ask.LoudCaution{})
+	p.Wait(`document.body.classList.contains('shifted') && document.querySelector('[data-word=leave]').dispatchEvent(
+		new MouseEvent('click', {bubbles: true, cancelable: true, detail: 1})) === false`)
+	select {
+	case a := <-given:
+		t.Fatalf("it was answered: %+v", a)
+	case <-time.After(meanwhile):
+	}
+	browser.Eval[bool](p, `(() => { document.querySelector('.understood').click(); return true; })()`)
 	p.Wait(`document.body.classList.contains('shifted')`)
 	browser.Eval[bool](p, `(() => { document.querySelector('[data-word=again]').click(); return true; })()`)
 	assert.Equal(t, "again", got(t, given).Text)

@@ -102,11 +102,12 @@ function shifted() {
 	settles = setTimeout(() => document.body.classList.remove('shifted'), SETTLES);
 }
 
-// A touch that began just after the screen had moved was meant for what stood there before. Keys and
-// screen readers press what they name, wherever it is.
+// A touch that began just after the screen had moved was meant for what stood there before; so was one during
+// which it moved. Keys and screen readers press what they name, wherever it is.
 function guard(e) {
-	if (e.type === 'pointerdown') began = document.body.classList.contains('shifted');
-	else if (began && e.detail > 0 && e.target.closest?.('#scene button')) {
+	const moved = document.body.classList.contains('shifted');
+	if (e.type === 'pointerdown') began = moved;
+	else if ((began || moved) && e.detail > 0 && e.target.closest?.('#scene button')) {
 		e.preventDefault();
 		e.stopPropagation();
 	}
