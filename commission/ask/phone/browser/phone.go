@@ -288,10 +288,13 @@ func (p *Phone) Steady(selector string) {
 		settled.Milliseconds(), quoted(selector)))
 }
 
-// Compared waits until the page has compared the clocks: what is touched is timed.
+// Compared waits until the page has compared the clocks: what is touched is timed. On a busy computer that takes
+// more than one comparison, for which it waits a while.
 func (p *Phone) Compared() {
 	p.t.Helper()
 	p.Wait(`(await import('/clock.js')).bounds()`)
+	Eval[bool](p, `(async (c) => { for (let n = 0; n < 400 && c.halfWidth() > c.WIDE; n++)
+		await new Promise((later) => setTimeout(later, 20)); return true; })(await import('/clock.js'))`)
 }
 
 // WaitText waits until an element shows a text.

@@ -5,7 +5,10 @@
 import { changed } from './state.js';
 
 const PPM = 50e-6; // how fast two clocks may drift apart
-const EXCHANGES = 15, EVERY = 30e3, TICK = 500, LEAST = 5;
+const EXCHANGES = 15, EVERY = 30e3, SOON = 2e3, TICK = 500, LEAST = 5;
+// Where the bounds are further apart that is told, and the clocks are compared again soon: from 250 ms on they time no
+// touch (record.WidestTap).
+export const WIDE = 100; // milliseconds, half of it
 // This page's clock stands still while the device sleeps, that of the day goes on: where they
 // are so far apart since the last tick, it slept. A page that was only busy has lost nothing.
 const SLEPT = 50;
@@ -107,7 +110,7 @@ export function keepKnown(ask, mayAsk) {
 		if (slept()) forget();
 		lastWall = Date.now();
 		lastPage = performance.now();
-		if (mayAsk() && !comparing && (!bounds() || lastWall - compared > EVERY)) compare();
+		if (mayAsk() && !comparing && (!bounds() || lastWall - compared > (halfWidth() > WIDE ? SOON : EVERY))) compare();
 	}, TICK);
 	const left = () => {
 		lastWall = Date.now();

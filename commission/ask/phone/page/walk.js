@@ -3,13 +3,13 @@
 
 import { state, chosen, choose, changed, say, many, number, detector, detectors, holds } from './state.js';
 import { el, button, shape, segments, fill, heading, tight } from './dom.js';
-import { instant, tap, bounds, halfWidth } from './clock.js';
+import { instant, tap, bounds, halfWidth, WIDE } from './clock.js';
 import { press, kept, isKept } from './kept.js';
 import { counting, begin, wait, count, stop, runs, changeWalk } from './count.js';
 import { post } from './link.js';
 import { photoButton } from './photo.js';
 
-const SETTLED = 350, WIDE = 100; // milliseconds
+const SETTLED = 350; // milliseconds
 
 // Keys that have a place of their own, and those whose instant counts.
 const placed = new Set(['ready', 'touch', 'indicated', 'at-rest', 'roam', 'in-order', 'count', 'jump', 'quiet',
