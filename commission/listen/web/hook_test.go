@@ -281,7 +281,11 @@ func TestRepetitions(t *testing.T) {
 		fails    string        // lost; late: durable in doubt
 		says     string
 	}
+	long := func(n int) string {
+		return fmt.Sprintf(`{"state":"open","why":%q,"n":%d}`, strings.Repeat("a", maxRaw), n)
+	}
 	for name, calls := range map[string][]call{
+		"long, alike":   {{long(1), "", 0, "", ""}, {long(1), "", 100, "", "repeated"}, {long(2), "", 100, "", ""}},
 		"alike":         {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}},
 		"for long":      {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}, {open, "", 2 * time.Second, "", "repeated"}},
 		"later":         {{open, "", 0, "", ""}, {open, "", 2*time.Second + 1, "", ""}},

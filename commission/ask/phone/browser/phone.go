@@ -293,7 +293,7 @@ func (p *Phone) Steady(selector string) {
 func (p *Phone) Compared() {
 	p.t.Helper()
 	p.Wait(`(await import('/clock.js')).bounds()`)
-	Eval[bool](p, `(async (c) => { for (let n = 0; n < 400 && c.halfWidth() > c.WIDE; n++)
+	Eval[bool](p, `(async (c) => { for (let n = 0; n < 1000 && c.halfWidth() > c.WIDE; n++)
 		await new Promise((later) => setTimeout(later, 20)); return true; })(await import('/clock.js'))`)
 }
 
