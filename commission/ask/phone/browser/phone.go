@@ -130,7 +130,10 @@ func (p *Phone) Before(script string) {
 // the touch met nothing or the page took none, it touches again, as a person would.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
-	for range 5 {
+	for n := range 5 {
+		if n > 0 && !p.Has(selector) {
+			return // it was taken after all, and the screen is another
+		}
 		p.Wait(`!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
 			`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`)
 		Eval[bool](p, `(() => { window.touchMet = null; addEventListener('pointerdown', (e) => {
