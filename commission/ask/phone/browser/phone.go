@@ -130,12 +130,15 @@ func (p *Phone) Before(script string) {
 // the touch met nothing or the page took none, it touches again, as a person would.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
+	canBe := `!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
+		`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`
 	for n := range 5 {
-		if n > 0 && !p.Has(selector) {
+		if n == 0 {
+			p.Wait(canBe)
+		} else if !Eval[bool](p, `(async () => { for (let n = 0; n < 100 && !(`+canBe+`); n++)
+			await new Promise((later) => setTimeout(later, 20)); return Boolean(`+canBe+`); })()`) {
 			return // it was taken after all, and the screen is another
 		}
-		p.Wait(`!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
-			`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`)
 		Eval[bool](p, `(() => { window.touchMet = null; addEventListener('pointerdown', (e) => {
 			const it = e.target.closest?.(`+quoted(selector)+`);
 			const stray = !it && e.target.closest?.('a, button, input, label, select, summary, textarea');
