@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,29 +15,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/kit/testbroker"
 )
-
-// mosquittoAt starts a broker that is not ours, and tells where it is.
-func mosquittoAt(t *testing.T) string {
-	t.Helper()
-	mosquitto, address := outsidetool.Find(t, "mosquitto"), freeAddress(t)
-	host, port, err := net.SplitHostPort(address)
-	require.NoError(t, err)
-	conf := filepath.Join(t.TempDir(), "mosquitto.conf")
-	require.NoError(t, os.WriteFile(conf, fmt.Appendf(nil, "listener %s %s\nallow_anonymous true\n", port, host), 0o600))
-	broker := exec.Command(mosquitto, "-c", conf)
-	require.NoError(t, broker.Start())
-	t.Cleanup(func() { _ = broker.Process.Kill(); _ = broker.Wait() })
-	require.Eventually(t, func() bool {
-		c, err := net.Dial("tcp", address)
-		if err == nil {
-			_ = c.Close()
-		}
-		return err == nil
-	}, 10*time.Second, 10*time.Millisecond)
-	return address
-}
 
 // either waits until one of two texts was printed, and tells whether it was the first.
 func (c *console) either(first, second string) bool {
@@ -71,7 +51,7 @@ webhook:
 http:
   outputs:
     - {address: siren, url: "http://%s/siren", "on": "ON", "off": "OFF"}
-`, freeAddress(t), hookSecret, freeAddress(t)))
+`, freeaddress.Of(t), hookSecret, freeaddress.Of(t)))
 	return s
 }
 
@@ -83,7 +63,7 @@ func practiceJob(t *testing.T) *studio {
 listen: mqtt
 practice: yes
 mqtt:
-  broker: tcp://`+mosquittoAt(t)+`
+  broker: `+testbroker.Mosquitto(t).String()+`
   presence: {topic: studio/there, here: up, away: down}
   signals:
     - {topic: studio/zone/+, address: "z{1}", active: open, restored: closed}

@@ -24,6 +24,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/checks"
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/signal"
 )
@@ -67,7 +68,7 @@ func (n *notebook) String() string {
 
 func newYard(t *testing.T, mosquitto string) *yard {
 	t.Helper()
-	y := &yard{t: t, dir: t.TempDir(), address: freeAddress(t), heard: make(chan heardSiren, 1000)}
+	y := &yard{t: t, dir: t.TempDir(), address: freeaddress.Of(t), heard: make(chan heardSiren, 1000)}
 	host, port, err := net.SplitHostPort(y.address)
 	require.NoError(t, err)
 	y.write("mosquitto.conf", fmt.Sprintf("listener %s %s\nallow_anonymous true\nlog_type all\n", port, host))

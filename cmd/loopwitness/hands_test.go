@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/ask/phone/browser"
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/outsidetool"
 )
 
@@ -40,7 +41,7 @@ type building struct {
 // newBuilding is the demonstration's studio with a hold of a moment, at a broker.
 func newBuilding(t *testing.T) *building {
 	t.Helper()
-	b := &building{t: t, dir: t.TempDir(), address: freeAddress(t), heard: make(chan string, 1000)}
+	b := &building{t: t, dir: t.TempDir(), address: freeaddress.Of(t), heard: make(chan string, 1000)}
 	mosquitto := outsidetool.Find(t, "mosquitto")
 	host, port, err := net.SplitHostPort(b.address)
 	require.NoError(t, err)
@@ -109,9 +110,7 @@ var pageAddress = regexp.MustCompile(`or type: (https?://[0-9a-z.:\[\]]+/#[A-Za-
 func (b *building) serves() {
 	b.t.Helper()
 	if b.link == nil {
-		_, port, err := net.SplitHostPort(freeAddress(b.t))
-		require.NoError(b.t, err)
-		b.page, b.link = browser.Behind+":"+port, browser.LinkTo(b.t, port)
+		b.link, b.page = browser.LinkBehind(b.t)
 	}
 }
 

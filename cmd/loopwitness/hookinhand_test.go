@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/programme"
 	"loopwitness/commission/record"
@@ -24,7 +25,7 @@ import (
 func newCallingKiosk(t *testing.T) *building {
 	t.Helper()
 	b := newKiosk(t)
-	at := freeAddress(t)
+	at := freeaddress.Of(t)
 	b.hook = "http://" + at + "/" + hookSecret
 	controller := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) {
 		said, _ := io.ReadAll(r.Body)

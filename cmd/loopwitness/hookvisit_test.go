@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/outsidetool"
 )
 
@@ -35,7 +36,7 @@ func newPottery(t *testing.T) *pottery {
 	t.Helper()
 	p := &pottery{
 		studio: studio{t: t, dir: t.TempDir()},
-		at:     freeAddress(t),
+		at:     freeaddress.Of(t),
 		states: map[int]string{1: "closed", 2: "closed"},
 	}
 	p.server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -26,6 +26,7 @@ import (
 
 	"loopwitness/commission/ask/phone"
 	"loopwitness/commission/job"
+	"loopwitness/commission/kit/freeaddress"
 )
 
 // pocket is a phone, and the program that it holds a visit with.
@@ -175,7 +176,7 @@ func (p *pocket) pair(role phone.Role) {
 // in the middle it goes on with the same phone, and when it is paused the page is off.
 func TestAVisitOnAPhone(t *testing.T) {
 	p := newPocket(t)
-	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-listen", freeAddress(t))
+	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-listen", freeaddress.Of(t))
 	p.until("== CABLES ==")
 	p.pair(phone.Technician)
 	fingerprint := strings.ReplaceAll(p.out.all.String(), " ", "")
@@ -228,7 +229,7 @@ func TestAVisitOnAPhone(t *testing.T) {
 // Without encryption it says what is lost; who looks on is asked nothing.
 func TestAVisitOnAPhoneWithoutEncryption(t *testing.T) {
 	p := newPocket(t)
-	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-http", "--phone-listen", freeAddress(t))
+	p.run("visit", "start", "--kind", "handover", "--phone", "--phone-http", "--phone-listen", freeaddress.Of(t))
 	p.until("== CABLES ==")
 	assert.Contains(t, p.out.all.String(), "Without encryption")
 	assert.NotContains(t, p.out.all.String(), "SHA-256")

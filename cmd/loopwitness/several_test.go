@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"net"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -12,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"loopwitness/commission/kit/freeaddress"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -24,10 +25,7 @@ func listensTwice(t *testing.T) (told func(args ...string) (string, error), hook
 		_, _ = w.Write([]byte(`{"z02": "closed"}`))
 	}))
 	t.Cleanup(status.Close)
-	free, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	at := free.Addr().String()
-	require.NoError(t, free.Close())
+	at := freeaddress.Of(t)
 	dir := t.TempDir()
 	data, err := demoFiles.ReadFile("demo/site.yaml")
 	require.NoError(t, err)

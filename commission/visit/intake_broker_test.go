@@ -24,7 +24,6 @@ import (
 	"loopwitness/commission/ask/scripted"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
-	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
@@ -53,7 +52,7 @@ const (
 // Idle cores are part of the measurement. A broker drops what a subscriber does not
 // take in time, without a word: such signals are missing among those written.
 func BenchmarkThroughABroker(b *testing.B) {
-	for name, start := range map[string]func(testing.TB) *url.URL{"embedded": embedded, "mosquitto": mosquitto} {
+	for name, start := range map[string]func(testing.TB) *url.URL{"embedded": embedded, "mosquitto": testbroker.Mosquitto} {
 		b.Run(name, func(b *testing.B) {
 			at := start(b)
 			for _, way := range []struct {
@@ -270,31 +269,4 @@ func dial(b testing.TB, at *url.URL) paho.Client {
 func embedded(t testing.TB) *url.URL {
 	t.Helper()
 	return &url.URL{Scheme: "tcp", Host: testbroker.Run(t, testbroker.Options{}).Address}
-}
-
-func mosquitto(t testing.TB) *url.URL {
-	t.Helper()
-	program := outsidetool.Find(t, "mosquitto")
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	host, port, err := net.SplitHostPort(l.Addr().String())
-	require.NoError(t, err)
-	require.NoError(t, l.Close())
-	conf := filepath.Join(t.TempDir(), "mosquitto.conf")
-	// Its default holds a small packet back, for 4 ms at the 99th percentile and for 40 at
-	// the most, before there is anything to stamp.
-	text := fmt.Appendf(nil, "listener %s %s\nallow_anonymous true\nlog_type none\nset_tcp_nodelay true\n",
-		port, host)
-	require.NoError(t, os.WriteFile(conf, text, 0o644))
-	server := exec.Command(program, "-c", conf)
-	require.NoError(t, server.Start())
-	t.Cleanup(func() { _ = server.Process.Kill(); _ = server.Wait() })
-	require.Eventually(t, func() bool {
-		c, err := net.Dial("tcp", l.Addr().String())
-		if err == nil {
-			_ = c.Close()
-		}
-		return err == nil
-	}, 10*time.Second, 10*time.Millisecond)
-	return &url.URL{Scheme: "tcp", Host: l.Addr().String()}
 }

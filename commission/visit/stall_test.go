@@ -17,6 +17,7 @@ import (
 	"loopwitness/commission/ask/scripted"
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/programme"
@@ -107,7 +108,7 @@ func TestALinkThatStandsStillMakesNoDetectorLate(t *testing.T) {
 	if testing.Short() || outsidetool.Racing {
 		t.Skip("takes half a minute of real time")
 	}
-	at := mosquitto(t)
+	at := testbroker.Mosquitto(t)
 	for _, hold := range []time.Duration{1200, 2000, 4000, 8000} {
 		hold *= time.Millisecond
 		t.Run(hold.String(), func(t *testing.T) {

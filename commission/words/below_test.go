@@ -40,6 +40,8 @@ var excused = map[string]string{
 	"commission/site/setting.go":    "the guide to the keys of a site file",
 	"commission/kit/strictyaml/":    "what errors about YAML are made of",
 	"commission/kit/outsidetool/":   "for tests",
+	"commission/kit/testbroker/":    "for tests",
+	"commission/kit/freeaddress/":   "for tests",
 	"commission/kit/readfile/":      "what errors about files are made of",
 	"commission/journal/held.go":    "who holds a journal, in an error",
 	"commission/ask/accept.go":      "why an answer is none, in an error",

@@ -15,7 +15,7 @@ import (
 
 // forTests are the rooms that nothing which is shipped imports: most draw testing in.
 var forTests = []string{"loopwitness/commission/kit/outsidetool", "loopwitness/commission/kit/testbroker",
-	"loopwitness/commission/kit/alltexts", "loopwitness/commission/ask/phone/browser"}
+	"loopwitness/commission/kit/alltexts", "loopwitness/commission/kit/freeaddress", "loopwitness/commission/ask/phone/browser"}
 
 // What is shipped imports neither testing nor a room that is for tests.
 func TestOnlyTestsImportIt(t *testing.T) {

@@ -7,9 +7,11 @@ import (
 	"net"
 	"sync"
 	"testing"
+	"time"
 
 	mqtt "github.com/mochi-mqtt/server/v2"
 	"github.com/mochi-mqtt/server/v2/hooks/auth"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -43,13 +45,24 @@ func Run(t testing.TB, o Options) *Broker {
 		one := auth.AuthRules{{Username: auth.RString(o.User), Password: auth.RString(o.Password), Allow: true}}
 		require.NoError(t, s.AddHook(new(auth.Hook), &auth.Options{Ledger: &auth.Ledger{Auth: one}}))
 	}
-	l, err := net.Listen("tcp", o.Address)
-	require.NoError(t, err)
+	l := listen(t, o.Address)
 	b := &Broker{Server: s, Address: l.Addr().String(), door: &door{listener: l, secured: o.TLS}}
 	require.NoError(t, s.AddListener(b.door))
 	require.NoError(t, s.Serve())
 	t.Cleanup(b.Stop)
 	return b
+}
+
+// listen listens at an address. One at which a broker was stopped just now may still be held by a process that
+// another test is starting.
+func listen(t testing.TB, address string) (l net.Listener) {
+	t.Helper()
+	require.EventuallyWithT(t, func(now *assert.CollectT) {
+		var err error
+		l, err = net.Listen("tcp", address)
+		require.NoError(now, err)
+	}, 10*time.Second, 10*time.Millisecond)
+	return l
 }
 
 // Stop listens no longer and ends every connection, before the server is closed: to close

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"net"
 	"net/url"
 	"slices"
 	"strings"
@@ -14,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/mqtt"
 	"loopwitness/commission/listen/payload"
@@ -182,14 +182,6 @@ func TestSpeaksMQTT(t *testing.T) {
 	l.hears(t, "controller gone false")
 }
 
-func free(t *testing.T) string {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	defer func() { _ = l.Close() }()
-	return l.Addr().String()
-}
-
 // A controller that calls: each of the shapes that a rule can ask for.
 func TestCallsWebHooks(t *testing.T) {
 	t.Parallel()
@@ -205,7 +197,7 @@ func TestCallsWebHooks(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			config := shape
-			config.At, config.Secret, config.Token, config.Practice = free(t), "kiln-kiln-kiln", "vase-vase-vase", true
+			config.At, config.Secret, config.Token, config.Practice = freeaddress.Of(t), "kiln-kiln-kiln", "vase-vase-vase", true
 			config.Hosts = []string{"witness.studio.example"}
 			config.Presence = &web.HookPresence{Path: "/there", Here: "up", Away: "down"}
 			config.System = []web.HookSystem{{Path: "/mains", Itself: web.Itself{Aspect: signal.MainsFault,
@@ -227,7 +219,7 @@ func TestCallsWebHooks(t *testing.T) {
 
 // A listener that does not know that it is practice lets it say nothing.
 func TestPracticeIsRefusedWhereItIsNotSaid(t *testing.T) {
-	config := web.HookConfig{At: free(t), Token: "vase-vase-vase", Signals: []web.HookSignal{{Path: "/zone/+",
+	config := web.HookConfig{At: freeaddress.Of(t), Token: "vase-vase-vase", Signals: []web.HookSignal{{Path: "/zone/+",
 		Address: "{1}", Rule: states("")}}}
 	l := listening(t, web.NewHook(config, clock.Real{}))
 	_, events := running(t, Config{Hook: &config}, Scenario{})
@@ -236,7 +228,7 @@ func TestPracticeIsRefusedWhereItIsNotSaid(t *testing.T) {
 	assert.Empty(t, l.lines)
 	l.mu.Unlock()
 
-	asked := web.PollConfig{URL: "http://" + free(t) + "/status", Every: 50 * time.Millisecond, Timeout: time.Second,
+	asked := web.PollConfig{URL: "http://" + freeaddress.Of(t) + "/status", Every: 50 * time.Millisecond, Timeout: time.Second,
 		Signals: []web.PollSignal{{Address: "z1", Rule: states("/1")}}}
 	running(t, Config{Poll: &asked}, Scenario{})
 	source, err := web.NewPoll(asked, clock.Real{})
@@ -248,7 +240,7 @@ func TestPracticeIsRefusedWhereItIsNotSaid(t *testing.T) {
 // A controller that is asked, and whose outputs are switched by requests.
 func TestAnswersRequests(t *testing.T) {
 	t.Parallel()
-	host := "http://" + free(t)
+	host := "http://" + freeaddress.Of(t)
 	config := web.PollConfig{URL: host + "/status?all=1", Every: 50 * time.Millisecond, Timeout: 500 * time.Millisecond,
 		Login: web.Login{User: "ada", Password: "kiln"}, Practice: true, Signals: []web.PollSignal{
 			{Address: "z1", Rule: states("/zones/1")}, {Address: "z2", Rule: states("/zones/2")}},
@@ -307,7 +299,7 @@ func TestAnswersRequests(t *testing.T) {
 // A system that is set: the entry route gives time to unset it, anything else raises the alarm.
 func TestRaisesAlarms(t *testing.T) {
 	t.Parallel()
-	config := web.PollConfig{URL: "http://" + free(t) + "/", Practice: true, Signals: []web.PollSignal{{Address: "z1",
+	config := web.PollConfig{URL: "http://" + freeaddress.Of(t) + "/", Practice: true, Signals: []web.PollSignal{{Address: "z1",
 		Rule: states("")}}}
 	b, events := running(t, Config{Poll: &config}, Scenario{Building: simulated.Options{
 		Delays: map[string]time.Duration{"z1": time.Millisecond, "z2": time.Millisecond}}})

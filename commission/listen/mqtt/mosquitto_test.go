@@ -1,11 +1,8 @@
 package mqtt
 
 import (
-	"fmt"
 	"net"
-	"os"
 	"os/exec"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -14,29 +11,15 @@ import (
 
 	"loopwitness/commission/kit/clock"
 	"loopwitness/commission/kit/outsidetool"
+	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/signal"
 )
 
 // The same rules hold against a broker and a publisher that are not ours.
 func TestAgainstMosquitto(t *testing.T) {
-	mosquitto, pub := outsidetool.Find(t, "mosquitto"), outsidetool.Find(t, "mosquitto_pub")
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	broker, pub := testbroker.Mosquitto(t).Host, outsidetool.Find(t, "mosquitto_pub")
+	host, port, err := net.SplitHostPort(broker)
 	require.NoError(t, err)
-	host, port, err := net.SplitHostPort(l.Addr().String())
-	require.NoError(t, err)
-	require.NoError(t, l.Close())
-	conf := filepath.Join(t.TempDir(), "mosquitto.conf")
-	require.NoError(t, os.WriteFile(conf, fmt.Appendf(nil, "listener %s %s\nallow_anonymous true\n", port, host), 0o644))
-	server := exec.Command(mosquitto, "-c", conf)
-	require.NoError(t, server.Start())
-	t.Cleanup(func() { _ = server.Process.Kill(); _ = server.Wait() })
-	require.Eventually(t, func() bool {
-		c, err := net.Dial("tcp", net.JoinHostPort(host, port))
-		if err == nil {
-			_ = c.Close()
-		}
-		return err == nil
-	}, 10*time.Second, 10*time.Millisecond)
 	publish := func(args ...string) {
 		t.Helper()
 		to := []string{"-h", host, "-p", port, "-q", "1", "-t", "studio/zone/1/state", "-m"}
@@ -44,7 +27,7 @@ func TestAgainstMosquitto(t *testing.T) {
 		require.NoError(t, err, string(out))
 	}
 	publish(`{"state":"open"}`, "-r")
-	_, h, err := connect(t, net.JoinHostPort(host, port), "", zoneRule)
+	_, h, err := connect(t, broker, "", zoneRule)
 	require.NoError(t, err)
 	require.Eventually(t, func() bool { signals, _ := h.all(); return len(signals) == 1 }, 10*time.Second,
 		time.Millisecond)
@@ -58,7 +41,7 @@ func TestAgainstMosquitto(t *testing.T) {
 	assert.Equal(t, signal.Restored, signals[1].State)
 
 	// What the controller says of itself: the broker's copy is kept, what follows is live.
-	config := at(net.JoinHostPort(host, port), zoneRule)
+	config := at(broker, zoneRule)
 	config.System = []SystemRule{{Aspect: signal.MainsFault, Topic: "studio/zone/+/state", Value: "/state",
 		Present: []string{"failed"}, Absent: []string{"closed"}}, {Aspect: signal.Alarm, Topic: "studio/alarm",
 		Present: []string{"on"}, Absent: []string{"off"}}}
@@ -82,7 +65,7 @@ func TestAgainstMosquitto(t *testing.T) {
 	}
 
 	// A topic that nothing ever comes from, and what comes beside it.
-	tried, err := Try(t.Context(), at(net.JoinHostPort(host, port), SignalRule{Topic: "studio/z1/state", Address: "z1"}),
+	tried, err := Try(t.Context(), at(broker, SignalRule{Topic: "studio/z1/state", Address: "z1"}),
 		clock.Real{}, 300*time.Millisecond)
 	require.NoError(t, err)
 	assert.Equal(t, []RuleTried{{Topic: "studio/z1/state"}}, tried.Rules)

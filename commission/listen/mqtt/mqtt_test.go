@@ -2,7 +2,6 @@ package mqtt
 
 import (
 	"context"
-	"net"
 	"net/url"
 	"sync"
 	"testing"
@@ -12,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/testbroker"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/signal"
@@ -140,11 +140,8 @@ func TestWrongPasswordIsRefusedWithoutShowingIt(t *testing.T) {
 }
 
 func TestNoBrokerIsToldWithItsAddress(t *testing.T) {
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	address := l.Addr().String()
-	require.NoError(t, l.Close())
-	_, _, err = connect(t, address, "secret", zoneRule)
+	address := freeaddress.Of(t)
+	_, _, err := connect(t, address, "secret", zoneRule)
 	assert.ErrorContains(t, err, address)
 }
 

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"net"
 	"net/url"
 	"os"
 	"strings"
@@ -18,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/signal"
 )
@@ -127,10 +127,7 @@ func TestAround(t *testing.T) {
 // do, and nothing of it holds a password.
 func TestTryFails(t *testing.T) {
 	_, known := startBroker(t, "127.0.0.1:0")
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	closed := l.Addr().String()
-	require.NoError(t, l.Close())
+	closed := freeaddress.Of(t)
 	refused := (&scripted{granted: 0x80}).start(t)
 	wrong := at(known, zoneRule)
 	wrong.Password = "hunter2"

@@ -38,20 +38,7 @@ const Behind = "127.0.0.9"
 // NewLink is a link on loopback. It goes with the test. Serve what it leads to with Lead.
 func NewLink(t testing.TB) *Link {
 	t.Helper()
-	return newLink(t, "127.0.0.1:0")
-}
-
-// LinkTo is a link to a port at Behind: what it leads to is asked for under its own address.
-func LinkTo(t testing.TB, port string) *Link {
-	t.Helper()
-	link := newLink(t, "127.0.0.1:"+port)
-	link.Lead(Behind + ":" + port)
-	return link
-}
-
-func newLink(t testing.TB, address string) *Link {
-	t.Helper()
-	l, err := net.Listen("tcp", address)
+	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,6 +48,20 @@ func newLink(t testing.TB, address string) *Link {
 		link.Cut()
 	})
 	return link
+}
+
+// LinkBehind is a link to an address at Behind, which is asked for as such: the port is the link's own, so nobody else
+// listens there.
+func LinkBehind(t testing.TB) (link *Link, page string) {
+	t.Helper()
+	link = NewLink(t)
+	_, port, err := net.SplitHostPort(link.Address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page = net.JoinHostPort(Behind, port)
+	link.Lead(page)
+	return link, page
 }
 
 // Lead lets it lead to a server.
