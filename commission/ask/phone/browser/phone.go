@@ -142,7 +142,7 @@ func (p *Phone) Tap(selector string) {
 		Eval[bool](p, `(() => { window.touchMet = null; addEventListener('pointerdown', (e) => {
 			const it = e.target.closest?.(`+quoted(selector)+`);
 			const stray = !it && e.target.closest?.('a, button, input, label, select, summary, textarea');
-			const refused = it && it.id !== 'now' && it.closest('#scene') && document.body.classList.contains('shifted');
+			const refused = it && it.id !== 'now' && it.closest('#scene, #rest') && document.body.classList.contains('shifted');
 			window.touchMet = stray ? 'other' : !it || refused ? 'nothing' : 'it';
 		}, {capture: true, once: true});
 		addEventListener('click', (e) => setTimeout(() => {

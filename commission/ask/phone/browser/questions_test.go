@@ -169,6 +169,33 @@ func TestMovedAnswers(t *testing.T) {
 	assert.Equal(t, "again", got(t, given).Text)
 }
 
+// The second touch of two that were one too many does not answer the next question, which nobody has read yet.
+func TestTouchedTwice(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	question := func(what ask.Phrase) ask.Question { return ask.Question{ID: "q", What: what, Takes: ask.YesNo{}} }
+	first := v.asks(question(ask.Verbatim("Is it shut?")))
+	p := browser.Open(t, v.technician())
+	browser.Eval[bool](p, `(() => { new MutationObserver((_, watch) => {
+		if (document.querySelector('#what')?.innerText !== 'Is it bolted?') return;
+		watch.disconnect();
+		const e = document.querySelector('[data-word=yes]');
+		e.dispatchEvent(new PointerEvent('pointerdown', {bubbles: true, isPrimary: true}));
+		window.again = !e.dispatchEvent(new MouseEvent('click', {bubbles: true, cancelable: true, detail: 1}));
+	}).observe(document.body, {childList: true, subtree: true}); return true; })()`)
+	p.Tap("[data-word=yes]")
+	assert.Equal(t, "yes", got(t, first).Text)
+	second := v.asks(question(ask.Verbatim("Is it bolted?")))
+	p.Wait(`window.again`)
+	select {
+	case a := <-second:
+		t.Fatalf("it was answered: %+v", a)
+	case <-time.After(meanwhile):
+	}
+	p.Tap("[data-word=no]")
+	assert.Equal(t, "no", got(t, second).Text)
+}
+
 // What is being typed stays through notices, a look at the board, and a loss of the network;
 // the answer arrives once.
 func TestTypedStays(t *testing.T) {

@@ -84,6 +84,8 @@ function draw() {
 	// What is scrolled to by keys does not end under the panel.
 	document.documentElement.style.scrollPaddingBottom = Math.min($('foot').offsetHeight, innerHeight / 2) + 'px';
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
+	// The second touch of two that were one too many would answer what nobody has read yet.
+	if (drawnSerial && t?.question && !same) shifted();
 	drawnTab = state.tab;
 	drawnSerial = t?.serial;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
@@ -95,7 +97,7 @@ const SETTLES = 350; // milliseconds
 
 let settles = 0, began = false;
 
-// shifted holds for a moment that what stands has moved on the screen.
+// shifted holds for a moment that what stands has moved on the screen, or is another question.
 function shifted() {
 	clearTimeout(settles);
 	document.body.classList.add('shifted');
@@ -107,7 +109,7 @@ function shifted() {
 function guard(e) {
 	const moved = document.body.classList.contains('shifted');
 	if (e.type === 'pointerdown') began = moved;
-	else if ((began || moved) && e.detail > 0 && e.target.closest?.('#scene button')) {
+	else if ((began || moved) && e.detail > 0 && e.target.closest?.('#scene button, #rest')) {
 		e.preventDefault();
 		e.stopPropagation();
 	}
