@@ -11,7 +11,7 @@ type Refused struct {
 	Secrets int // a wrong secret or token, or none
 	Paths   int // a path that no rule of controller.yaml is about
 	Hosts   int // meant for another host than this
-	Bodies  int // let in, and what they say could not be taken: no rule knows it, or it cannot be read
+	Bodies  int // let in, and what they say could not be taken, or not all of it: no rule knows it, or it cannot be read
 }
 
 // Any tells whether there were some.

@@ -14,7 +14,7 @@ func englishRefused(n ask.CallsRefused) string {
 		n    int
 		what string
 	}{{n.Secrets, "with a wrong token or secret"}, {n.Paths, "to paths that no rule is about"},
-		{n.Hosts, "meant for another host"}, {n.Bodies, "whose body could not be taken"}, {n.Strangers, "of addresses that no zone has"}} {
+		{n.Hosts, "meant for another host"}, {n.Bodies, "whose body could not be taken, or not all of it"}, {n.Strangers, "of addresses that no zone has"}} {
 		if of.n > 0 {
 			all = append(all, fmt.Sprintf("%d %s", of.n, of.what))
 		}

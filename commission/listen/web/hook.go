@@ -258,14 +258,19 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	}
 	var says []told
 	came.Understood = true
-	something := false
+	silent := 0 // items that say nothing of anything
 	for _, item := range all {
 		t := h.config.read(path, item)
-		something, came.Understood = something || t.said(), came.Understood && !t.garbled && t.said()
+		if came.Understood = came.Understood && !t.garbled && t.said(); !t.said() {
+			silent++
+		}
 		says = append(says, t)
 	}
-	if !something && len(all) > 0 {
+	switch {
+	case silent > 0 && silent == len(all):
 		return h.untaken(&refusal{http.StatusBadRequest, "nothing in it is what controller.yaml looks for", ""})
+	case silent > 0:
+		h.bodies.Add(1) // the rest of it is taken
 	}
 	if k == asForm {
 		body = all[0]

@@ -156,7 +156,7 @@ func post(
 
 // Each kind of body says the same by the same rules.
 func TestWhatBodiesSay(t *testing.T) {
-	_, to, at := serving(t, hookConfig())
+	h, to, at := serving(t, hookConfig())
 	const jsonType, form = "application/json", "application/x-www-form-urlencoded"
 	for name, tc := range map[string]struct {
 		path, contentType, body string
@@ -185,6 +185,12 @@ func TestWhatBodiesSay(t *testing.T) {
 		assert.Equal(t, http.StatusNoContent, status, "%s: %s", name, line)
 		assert.Equal(t, tc.says, to.all(), name)
 	}
+	// What is of one item only is taken; that another could not be is counted.
+	assert.Zero(t, h.Refused())
+	status, _, _ := post(t, http.DefaultClient, at+"/"+aSecret+"/events", jsonType, `[{"state":"open"},{"zone":"z13","state":"open"}]`)
+	assert.Equal(t, http.StatusNoContent, status)
+	assert.Equal(t, []string{"z13 active"}, to.all())
+	assert.Equal(t, signal.Refused{Bodies: 1}, h.Refused())
 }
 
 // What is refused is answered with one line that shows no secret, and says nothing.

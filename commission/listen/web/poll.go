@@ -100,7 +100,7 @@ func (p *Poll) Start(ctx context.Context, to signal.Receiver) error {
 
 // goOn asks until Close, each time a while after the question before was sent.
 func (p *Poll) goOn(sent time.Time) {
-	for p.pause(sent.Add(p.config.Every)) {
+	for p.pause(sent.Add(p.next())) {
 		sent = p.clock.Now()
 		a, err := p.ask(p.ctx)
 		switch {
@@ -112,6 +112,15 @@ func (p *Poll) goOn(sent time.Time) {
 			p.good(sent, a)
 		}
 	}
+}
+
+// next is how long after a question the next is sent. One that failed at once is repeated so soon that what is
+// answered then changed within the time that is told: a single answer that fails is no loss.
+func (p *Poll) next() time.Duration {
+	if p.failures == 1 {
+		return min(p.config.Every, p.config.Timeout/2)
+	}
+	return p.config.Every
 }
 
 // pause waits for an instant; false means that it is over.

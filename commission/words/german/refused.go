@@ -14,7 +14,7 @@ func germanRefused(n ask.CallsRefused) string {
 		n    int
 		what string
 	}{{n.Secrets, "mit falschem Token oder Geheimnis"}, {n.Paths, "an Pfade, von denen keine Regel handelt"},
-		{n.Hosts, "für einen anderen Rechner"}, {n.Bodies, "mit unbrauchbarem Inhalt"}, {n.Strangers, "mit Adressen, die keine Linie hat"}} {
+		{n.Hosts, "für einen anderen Rechner"}, {n.Bodies, "mit ganz oder teilweise unbrauchbarem Inhalt"}, {n.Strangers, "mit Adressen, die keine Linie hat"}} {
 		if of.n > 0 {
 			all = append(all, fmt.Sprintf("%d %s", of.n, of.what))
 		}
