@@ -46,7 +46,7 @@ func (l English) ofLarge(p Phrase) (string, bool) {
 	case AlikeZones:
 		return "zones " + zones(p.Of), true
 	case AlikePoints:
-		return runsOf(p.Of), true
+		return Runs(p.Of), true
 	}
 	return "", false
 }

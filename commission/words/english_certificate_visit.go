@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/runs"
 )
 
 // ofThisVisit says what kind of visit it was, what belonged to it and what came of it.
@@ -33,7 +34,7 @@ func (l English) ofThisVisit(p Phrase) string {
 		}
 		return "± " + l.Number(p.Volt, AsNeeded) + " V near 12 V (95 %)"
 	case Accepts:
-		return accepts(p.IDs)
+		return "accepts " + strings.Join(runs.Short(p.IDs), " ")
 	}
 	return ""
 }
@@ -115,15 +116,4 @@ func (l English) times(from, to time.Time) string {
 		return l.TimeOfDay(from)
 	}
 	return l.TimeOfDay(from) + " to " + l.TimeOfDay(to)
-}
-
-// accepts names the first of many.
-func accepts(ids []string) string {
-	if len(ids) > 12 {
-		return fmt.Sprintf("accepts %s … %s (%d in all)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
-	}
-	if len(ids) == 0 {
-		return ""
-	}
-	return "accepts " + strings.Join(ids, " ")
 }

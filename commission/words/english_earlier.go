@@ -130,7 +130,7 @@ func (l English) notSampled(p judge.NotSampled) string {
 		if g.Visit != "" {
 			who = "by visit " + named(g.Visit) + " of " + g.Day
 		}
-		by = append(by, runsOf(g.Points)+" "+who)
+		by = append(by, Runs(g.Points)+" "+who)
 	}
 	return fmt.Sprintf("a sample of at least %s of the detectors was agreed (%s); %s not taken this time, and proved "+
 		"last: %s",

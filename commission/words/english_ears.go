@@ -2,8 +2,6 @@ package words
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 
 	"loopwitness/commission/signal"
 )
@@ -41,7 +39,7 @@ func englishOfZones(zones []int) string {
 	if len(zones) == 0 {
 		return ""
 	}
-	return " of " + plural(len(zones), "zone ", "zones ") + Ranges(zones)
+	return " of " + plural(len(zones), "zone ", "zones ") + Runs(zones)
 }
 
 func englishOfEither(zones []int) string {
@@ -49,27 +47,6 @@ func englishOfEither(zones []int) string {
 		"More than one of these ways can report %s%s: the first that did in a run counts there; until then "+
 			"times are known as the least sure of them knows them.",
 		plural(len(zones), "zone ", "zones "),
-		Ranges(zones),
+		Runs(zones),
 	)
-}
-
-// Ranges are numbers that rise, what follows on each other as first–last.
-func Ranges(numbers []int) string {
-	var parts []string
-	for i := 0; i < len(numbers); {
-		j := i
-		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
-			j++
-		}
-		part := strconv.Itoa(numbers[i])
-		switch j - i {
-		case 0:
-		case 1:
-			part += ", " + strconv.Itoa(numbers[j])
-		default:
-			part += "–" + strconv.Itoa(numbers[j])
-		}
-		parts, i = append(parts, part), j+1
-	}
-	return strings.Join(parts, ", ")
 }

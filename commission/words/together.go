@@ -20,6 +20,8 @@ func Together(a, b string) bool {
 		return true
 	case slices.Contains(partOf, opens) || slices.Contains(marking, opens):
 		return numeric(closes)
+	case group(strings.Trim(opens, "+)")) && group(closes):
+		return true
 	case numeric(opens):
 		return slices.Contains(unitWords, closes) || dayOf(opens) && slices.Contains(months, closes) ||
 			dated(opens) && timed(closes) || timed(opens) && strings.HasPrefix(closes, "+") && numeric(closes) ||
@@ -33,6 +35,9 @@ func Together(a, b string) bool {
 		closes != "" && unicode.IsDigit(rune(closes[0])) ||
 		slices.Contains(unitWords, opens) && slices.Contains(breakers, closes)
 }
+
+// group tells whether it may be a group of a telephone number's digits: two in a row are of one number.
+func group(s string) bool { return len(s) > 1 && strings.Trim(s, "0123456789") == "" }
 
 // counts tells whether a number counts what follows it: a whole number of at most three digits, and a part of a whole
 // or a thing.

@@ -1,11 +1,10 @@
 package typed
 
 import (
-	"slices"
-	"strconv"
 	"strings"
 
 	"loopwitness/commission/ask"
+	"loopwitness/commission/kit/runs"
 	"loopwitness/commission/kit/screen"
 	"loopwitness/commission/record"
 )
@@ -31,7 +30,7 @@ func brief(say Sayer, t ask.Items, l Look) []string {
 	lines := listed(say, odd, l, true)
 	for _, result := range []record.Result{"", record.Done} {
 		if all := words[result]; len(all) > 0 {
-			lines = append(lines, paragraph(itemSigns[result].in(l), runs(all), l)...)
+			lines = append(lines, paragraph(itemSigns[result].in(l), runs.Short(all), l)...)
 		}
 	}
 	if l.Rows > 1 && len(lines) > l.Rows {
@@ -50,28 +49,4 @@ func paragraph(sign string, words []string, l Look) (lines []string) {
 		lines = append(lines, head+part)
 	}
 	return lines
-}
-
-// runs are words of which neighbours in the same zone stand as their first and last: 5.1–5.40.
-func runs(words []string) (short []string) {
-	for from := 0; from < len(words); {
-		to := from + 1
-		for to < len(words) && follows(words[to-1], words[to]) {
-			to++
-		}
-		if to-from < 3 {
-			short = append(short, words[from:to]...)
-		} else {
-			short = append(short, words[from]+"–"+words[to-1])
-		}
-		from = to
-	}
-	return slices.Clip(short)
-}
-
-// follows tells whether a point is the next after another in its zone.
-func follows(point, next string) bool {
-	zone, place, _ := strings.Cut(point, ".")
-	n, err := strconv.Atoi(place)
-	return err == nil && next == zone+"."+strconv.Itoa(n+1)
 }

@@ -34,10 +34,4 @@ func TestBriefLists(t *testing.T) {
 		}
 		assert.Contains(t, strings.Join(lines, " "), point(0), name)
 	}
-	assert.Equal(t, []string{"1.1", "1.2", "2.1–2.3", "3.9"}, runs([]string{"1.1", "1.2", "2.1", "2.2", "2.3", "3.9"}))
-}
-
-// Neighbours are such only without a gap: what stands between is not so.
-func TestRunsHaveNoGaps(t *testing.T) {
-	assert.Equal(t, []string{"1.1", "1.3–1.5"}, runs([]string{"1.1", "1.3", "1.4", "1.5"}))
 }

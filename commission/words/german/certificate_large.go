@@ -50,7 +50,7 @@ func (l Language) ofLarge(p words.Phrase) (string, bool) {
 	case words.AlikeZones:
 		return "Linien " + zones(p.Of), true
 	case words.AlikePoints:
-		return runsOf(p.Of), true
+		return words.Runs(p.Of), true
 	}
 	return "", false
 }

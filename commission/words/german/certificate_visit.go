@@ -1,6 +1,7 @@
 package german
 
 import (
+	"loopwitness/commission/kit/runs"
 	"loopwitness/commission/words"
 
 	"fmt"
@@ -35,7 +36,7 @@ func (l Language) ofThisVisit(p words.Phrase) string {
 		}
 		return "± " + l.Number(p.Volt, words.AsNeeded) + " V bei 12 V (95 %)"
 	case words.Accepts:
-		return accepts(p.IDs)
+		return "erkennt an: " + strings.Join(runs.Short(p.IDs), " ")
 	}
 	return ""
 }
@@ -127,15 +128,4 @@ func (l Language) times(from, to time.Time) string {
 		return l.TimeOfDay(from)
 	}
 	return l.TimeOfDay(from) + " bis " + l.TimeOfDay(to)
-}
-
-// accepts names the first of many.
-func accepts(ids []string) string {
-	if len(ids) > 12 {
-		return fmt.Sprintf("erkennt an: %s … %s (insgesamt %d)", strings.Join(ids[:6], " "), ids[len(ids)-1], len(ids))
-	}
-	if len(ids) == 0 {
-		return ""
-	}
-	return "erkennt an: " + strings.Join(ids, " ")
 }

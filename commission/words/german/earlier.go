@@ -131,7 +131,7 @@ func (l Language) notSampled(p judge.NotSampled) string {
 		if g.Visit != "" {
 			who = "beim Termin " + named(g.Visit) + " vom " + l.day(g.Day)
 		}
-		by = append(by, runsOf(g.Points)+" "+who)
+		by = append(by, words.Runs(g.Points)+" "+who)
 	}
 	return fmt.Sprintf("vereinbart war eine Stichprobe von mindestens %s der Melder (%s); diesmal nicht "+
 		"geprüft: %s; zuletzt nachgewiesen: %s",

@@ -39,7 +39,7 @@ func germanOfZones(zones []int) string {
 	if len(zones) == 0 {
 		return ""
 	}
-	return " " + plural(len(zones), "der Linie ", "der Linien ") + words.Ranges(zones)
+	return " " + plural(len(zones), "der Linie ", "der Linien ") + words.Runs(zones)
 }
 
 func germanOfEither(zones []int) string {
@@ -47,6 +47,6 @@ func germanOfEither(zones []int) string {
 		"%s%s können mehrere dieser Wege melden: Dort zählt der erste, der es in einem Lauf tat; bis dahin "+
 			"sind Zeiten so genau bekannt, wie der ungenaueste sie kennt.",
 		plural(len(zones), "Linie ", "Die Linien "),
-		words.Ranges(zones),
+		words.Runs(zones),
 	)
 }
