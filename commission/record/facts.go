@@ -190,10 +190,11 @@ const (
 	OffQuiet       OffBecause = "quiet"        // the technician silenced it
 	OffGuardLost   OffBecause = "guard-lost"   // nobody else would have switched it off
 	OffTimeUp      OffBecause = "time-up"      // it is never on for longer
+	OffRefused     OffBecause = "refused"      // the command on was not carried out: it never was on
 )
 
 // OffReasons are all of them.
-var OffReasons = []OffBecause{OffPhoneSilent, OffQuiet, OffGuardLost, OffTimeUp}
+var OffReasons = []OffBecause{OffPhoneSilent, OffQuiet, OffGuardLost, OffTimeUp, OffRefused}
 
 // Code names the reason.
 func (b OffBecause) Code() string { return "off-because/" + string(b) }

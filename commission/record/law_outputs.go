@@ -61,8 +61,11 @@ const observation = "/observed"
 
 // rememberOutputs keeps which outputs are on trial.
 func (r *Record) rememberOutputs(f Fact) {
-	if f, is := f.(Energised); is && f.On && f.Failed == "" && r.site.Output(f.Output) != nil {
+	switch f, is := f.(Energised); {
+	case is && f.On && f.Failed == "" && r.site.Output(f.Output) != nil:
 		r.ownTrial[f.Output] = energisedNow
+	case is && f.Because == OffRefused:
+		delete(r.ownTrial, f.Output)
 	}
 	o := r.index[stepTakenBy(f)]
 	if o == nil {

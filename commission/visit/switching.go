@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"time"
 
@@ -76,26 +75,41 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 		}
 		return v.switchOff(ctx, o, patience, "")
 	}
+	commanding := ctx
 	if !v.guards.stand(o.Name) {
 		// Where the end is asked for meanwhile, the command off must not overtake it: nobody else switches off.
-		ctx = context.WithoutCancel(ctx)
+		commanding = context.WithoutCancel(ctx)
 	}
+	limited, cancel := context.WithTimeout(commanding, switchLimit)
+	defer cancel()
+	err = s.Energise(limited, o, true)
+	var never signal.NotCarriedOutError
+	switch {
+	case err == nil:
+		v.guards.takes(o.Name)
+		return off, nil
+	case errors.As(err, &never):
+		stop()
+		return nil, v.notSwitchedOn(ctx, s, o, err)
+	}
+	v.guards.unanswered(o.Name) // it may be carried out still
+	return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off(true))
+}
+
+// notSwitchedOn goes back to the question after a command on that was not carried out, or ends the visit where that happens
+// again and again. A controller may refuse to switch on what is on: it is told off once, whatever it answers.
+func (v *Visit) notSwitchedOn(ctx context.Context, s signal.Switch, o *site.Output, why error) error {
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
-	if err := s.Energise(limited, o, true); err != nil {
-		var never signal.NotCarriedOutError
-		if errors.As(err, &never) && v.guards.refuses(o.Name) < mostRefusals {
-			stop()
-			v.operator.Tell(ask.NotSwitchedOn{Output: o.Name, Why: err})
-			return nil, errors.Join(v.nowOff(o, ""), errBack)
-		}
-		if errors.Is(err, context.DeadlineExceeded) || errors.Is(err, io.EOF) {
-			v.guards.unanswered(o.Name)
-		}
-		return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off(true))
+	_ = s.Energise(limited, o, false)
+	if err := v.nowOff(o, record.OffRefused); err != nil {
+		return err
 	}
-	v.guards.takes(o.Name)
-	return off, nil
+	if v.guards.refuses(o.Name) >= mostRefusals {
+		return fmt.Errorf("switch %s on: %w", o.Name, why)
+	}
+	v.operator.Tell(ask.NotSwitchedOn{Output: o.Name, Why: why})
+	return errBack
 }
 
 // wayOut tells whether the visit ends by an error, and does not only go another way.

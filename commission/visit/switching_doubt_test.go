@@ -44,15 +44,20 @@ func (s *slowSwitch) Energise(ctx context.Context, _ *site.Output, on bool) erro
 	}
 }
 
-// refusing is a controller that refuses to switch on, some times.
+// refusing is a controller that refuses to switch on, some times; and off as well, or is on from the beginning.
 type refusing struct {
 	*talk
-	times int
-	on    bool
+	times   int
+	always  bool
+	on      bool
+	toldOff int
 }
 
 func (r *refusing) Energise(_ context.Context, _ *site.Output, on bool) error {
-	if on && r.times > 0 {
+	if !on {
+		r.toldOff++
+	}
+	if on && r.times > 0 || r.always {
 		r.times--
 		return signal.NotCarriedOutError{Why: errors.New("401 Unauthorized")}
 	}
@@ -65,18 +70,32 @@ func (r *refusing) Energise(_ context.Context, _ *site.Output, on bool) error {
 func TestWhatIsRefusedIsAskedForAgain(t *testing.T) {
 	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
 	require.NoError(t, err)
-	for times, told := range map[int]int{1: 1, 3: 3, 100: mostRefusals - 1} {
+	for name, tc := range map[string]struct {
+		times, told  int
+		always, isOn bool
+	}{
+		"once":             {times: 1, told: 1},
+		"three times":      {times: 3, told: 3},
+		"for ever":         {times: 100, told: mostRefusals - 1},
+		"off as well":      {times: 100, told: mostRefusals - 1, always: true},
+		"since it is on":   {times: 1, told: 1, isOn: true},
+		"for ever, as it ": {times: 100, told: mostRefusals - 1, isOn: true},
+	} {
 		synctest.Test(t, func(t *testing.T) {
+			times, told := tc.times, tc.told
 			k := newTalk(t, archive)
 			k.events = map[string][]string{}
 			config, opened := k.visit(t, textOf(archive, "answers"))
-			r := &refusing{talk: k, times: times}
+			r := &refusing{talk: k, times: times, always: tc.always, on: tc.isOn}
 			config.Source = r
 			v, err := begin(config, journal.On(&disk{}), opened)
 			require.NoError(t, err)
 			ctx, cancel := context.WithTimeout(t.Context(), time.Hour)
 			defer cancel()
+			began := time.Now()
 			err = v.Run(ctx)
+			assert.Less(t, time.Since(began), 3*time.Minute, name)
+			assert.GreaterOrEqual(t, r.toldOff, told, "a controller may refuse to switch on what is on")
 			assert.Equal(t, told, strings.Count(k.said.String(), "notice/not-switched-on"), times)
 			assert.Equal(t, times >= mostRefusals, err != nil && strings.Contains(err.Error(), "switch Sounder on: 401"), err)
 			assert.NotContains(t, k.said.String(), "notice/not-switched-off")
@@ -137,4 +156,36 @@ func TestTheCommandOffDoesNotOvertakeTheCommandOn(t *testing.T) {
 			})
 		})
 	}
+}
+
+// stuckSwitch switches on at once, and never answers a command off.
+type stuckSwitch struct{ *talk }
+
+func (s stuckSwitch) Energise(ctx context.Context, _ *site.Output, on bool) error {
+	if on {
+		return nil
+	}
+	<-ctx.Done()
+	return context.Cause(ctx)
+}
+
+// Nobody guards, and the command off is not answered: to end the program ends to try it again and again.
+func TestTheEndIsHeardWhileTheCommandOffIsTried(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
+	require.NoError(t, err)
+	synctest.Test(t, func(t *testing.T) {
+		k := newTalk(t, archive)
+		k.events = map[string][]string{}
+		config, opened := k.visit(t, textOf(archive, "answers"))
+		config.Source = stuckSwitch{k}
+		v, err := begin(config, journal.On(&disk{}), opened)
+		require.NoError(t, err)
+		ctx, cancel := context.WithCancel(t.Context())
+		defer cancel()
+		time.AfterFunc(5*time.Second, cancel)
+		began := time.Now()
+		require.ErrorIs(t, v.Run(ctx), context.Canceled)
+		assert.Less(t, time.Since(began), 5*time.Second+patienceLeaving+switchLimit)
+		assert.Equal(t, []ask.LeftOn{{Output: "Sounder", Kind: "sounder"}}, v.LeftOn())
+	})
 }

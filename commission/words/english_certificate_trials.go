@@ -183,6 +183,7 @@ var englishOffReasons = map[record.OffBecause]string{
 	record.OffQuiet:       "silenced by the technician",
 	record.OffGuardLost:   "what would have switched it off otherwise was gone",
 	record.OffTimeUp:      "its time was up",
+	record.OffRefused:     "the controller did not switch it on",
 }
 
 func cutOff(p CutOffSaid) string {

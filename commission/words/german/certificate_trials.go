@@ -183,6 +183,7 @@ var germanOffReasons = map[record.OffBecause]string{
 	record.OffQuiet:       "vom Techniker ausgeschaltet",
 	record.OffGuardLost:   "was sonst ausgeschaltet hätte, war weg",
 	record.OffTimeUp:      "die Zeit war um",
+	record.OffRefused:     "von der Zentrale nicht eingeschaltet",
 }
 
 func (l Language) cutOffSaid(p words.CutOffSaid) string {
