@@ -42,9 +42,6 @@ func tryConnection(ctx context.Context, s streams, f job.Folder, st *site.Site, 
 
 // reachOutputs tells whether the hosts that switch outputs can be connected to. No output works by it.
 func (s streams) reachOutputs(ctx context.Context, c web.SwitchConfig) error {
-	const most = 5 * time.Second
-	ctx, cancel := context.WithTimeout(ctx, most)
-	defer cancel()
 	outputs, err := web.NewOutputs(c)
 	if err != nil {
 		return err

@@ -50,6 +50,9 @@ func bare(err error) error {
 	if errors.As(err, &u) {
 		err = u.Err
 	}
+	if why := untrusted(err); why != nil {
+		return why
+	}
 	if strings.ContainsAny(err.Error(), "\"`") {
 		return errNoHTTP
 	}
@@ -57,6 +60,26 @@ func bare(err error) error {
 }
 
 var errNoHTTP = errors.New("the answer is no HTTP that can be read")
+
+// untrusted is why the other side's certificate is not trusted, in words that quote nothing of it; nil for any
+// other error.
+func untrusted(err error) error {
+	var by x509.UnknownAuthorityError
+	var of x509.HostnameError
+	var not x509.CertificateInvalidError
+	var refused *tls.CertificateVerificationError
+	switch {
+	case errors.As(err, &by):
+		return errors.New("its certificate is signed by nobody who is trusted here: ca_file in controller.yaml names who signs it")
+	case errors.As(err, &of):
+		return errors.New("its certificate is for another name")
+	case errors.As(err, &not) && not.Reason == x509.Expired:
+		return errors.New("its certificate is out of date, or the clock of this computer is wrong")
+	case errors.As(err, &refused):
+		return errors.New("its certificate is not trusted")
+	}
+	return nil
+}
 
 // ErrStatus says that an answer is no success.
 var ErrStatus = errors.New("the controller answers")

@@ -7,6 +7,8 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"sync"
+	"time"
 )
 
 // Reached is a host that switches outputs, and why it cannot be connected to, nil where it can.
@@ -15,16 +17,30 @@ type Reached struct {
 	Err  error
 }
 
-// Reach connects to each host that switches outputs, once, and asks nothing: no output works by it.
+// reachedWithin bounds the connection to each host.
+const reachedWithin = 5 * time.Second
+
+// Reach connects to each host that switches outputs, once, all at a time, and asks nothing: no output works by it.
 func (s *Outputs) Reach(ctx context.Context) (all []Reached) {
+	var hosts []*url.URL
 	for _, rule := range s.config.Outputs {
 		for _, text := range []string{rule.OnURL, rule.OffURL} {
 			u, err := url.Parse(text)
-			if err == nil && !slices.ContainsFunc(all, func(r Reached) bool { return r.Host == u.Host }) {
-				all = append(all, Reached{u.Host, s.connects(ctx, u)})
+			if err == nil && !slices.ContainsFunc(hosts, func(h *url.URL) bool { return h.Host == u.Host && h.Scheme == u.Scheme }) {
+				hosts = append(hosts, u)
 			}
 		}
 	}
+	all = make([]Reached, len(hosts))
+	var tried sync.WaitGroup
+	for i, u := range hosts {
+		tried.Go(func() {
+			limited, cancel := context.WithTimeout(ctx, reachedWithin)
+			defer cancel()
+			all[i] = Reached{u.Host, s.connects(limited, u)}
+		})
+	}
+	tried.Wait()
 	return all
 }
 
@@ -42,7 +58,7 @@ func (s *Outputs) connects(ctx context.Context, u *url.URL) error {
 		c, err = (&net.Dialer{}).DialContext(ctx, "tcp", at)
 	}
 	if err != nil {
-		return err
+		return bare(err)
 	}
 	return c.Close()
 }

@@ -2,13 +2,12 @@ package web
 
 import (
 	"context"
-	"crypto/tls"
-	"errors"
 	"fmt"
 	"io"
-	"net"
 	"net/http"
+	"net/http/httptrace"
 	"strings"
+	"sync/atomic"
 
 	"loopwitness/commission/signal"
 	"loopwitness/commission/site"
@@ -64,9 +63,14 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 		r.Header.Set("Content-Type", rule.ContentType)
 	}
 	s.config.on(r)
-	answer, err := s.client.Do(r)
-	if err != nil {
-		return unlessSent(err)
+	var sent atomic.Bool
+	answer, err := s.client.Do(r.WithContext(httptrace.WithClientTrace(ctx, &httptrace.ClientTrace{
+		GotConn: func(httptrace.GotConnInfo) { sent.Store(true) }})))
+	switch {
+	case err != nil && !sent.Load(): // there never was a connection
+		return signal.NotCarriedOutError{Why: bare(err)}
+	case err != nil:
+		return bare(err)
 	}
 	_, _ = io.Copy(io.Discard, io.LimitReader(answer.Body, mostBytes))
 	_ = answer.Body.Close()
@@ -77,16 +81,6 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 		return unlessDone(answer.StatusCode)
 	}
 	return nil
-}
-
-// unlessSent is an error of a request, and says so if it was never sent.
-func unlessSent(err error) error {
-	var dial *net.OpError
-	var untrusted *tls.CertificateVerificationError
-	if errors.As(err, &dial) && dial.Op == "dial" || errors.As(err, &untrusted) {
-		return signal.NotCarriedOutError{Why: bare(err)}
-	}
-	return bare(err)
 }
 
 // unlessDone is an answer that is no success: what a controller refuses (4xx) it has not done.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"testing"
@@ -69,6 +70,12 @@ func TestOutputsByRequest(t *testing.T) {
 	require.Len(t, reached, 1)
 	assert.Equal(t, "127.0.0.1:1", reached[0].Host)
 	require.ErrorContains(t, reached[0].Err, "refused")
+	both, err := NewOutputs(SwitchConfig{Outputs: []OutputRule{{Address: "a", OnURL: s.URL, OffURL: "https" + s.URL[4:]}}})
+	require.NoError(t, err)
+	reached = both.Reach(t.Context())
+	require.Len(t, reached, 2, "what answers to http may not to https")
+	assert.NoError(t, reached[0].Err)
+	assert.Error(t, reached[1].Err)
 	came = nil
 	reached = outputs.Reach(t.Context())
 	require.Len(t, reached, 1, "one host")
@@ -76,7 +83,42 @@ func TestOutputsByRequest(t *testing.T) {
 	assert.Empty(t, came, "nothing is asked")
 	var never signal.NotCarriedOutError
 	require.ErrorAs(t, nobody.Energise(t.Context(), sounder, true), &never)
+	for name, tc := range unreachable(t) {
+		outputs, err := NewOutputs(SwitchConfig{Outputs: []OutputRule{{Address: "sounder", Method: "POST", OnURL: tc.url, OffURL: tc.url}}})
+		require.NoError(t, err)
+		limited, cancel := context.WithTimeout(t.Context(), tc.within)
+		err = outputs.Energise(limited, sounder, true)
+		require.ErrorAs(t, err, &never, name)
+		assert.ErrorContains(t, err, tc.says, name)
+		reached := outputs.Reach(limited)
+		cancel()
+		require.Len(t, reached, 1)
+		assert.Error(t, reached[0].Err, name)
+		outputs.Close()
+	}
 	short, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
 	defer cancel()
 	assert.ErrorIs(t, outputs.Energise(short, &site.Output{Name: "Held", Address: "held"}, true), context.DeadlineExceeded)
+}
+
+type nobodyThere struct {
+	url, says string
+	within    time.Duration
+}
+
+// unreachable are hosts to which no request is ever sent.
+func unreachable(t *testing.T) map[string]nobodyThere {
+	t.Helper()
+	untrusted := httptest.NewTLSServer(http.NotFoundHandler())
+	t.Cleanup(untrusted.Close)
+	plain := httptest.NewServer(http.NotFoundHandler())
+	t.Cleanup(plain.Close)
+	mute, err := net.Listen("tcp", "127.0.0.1:0") // takes a connection, and never shakes hands
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = mute.Close() })
+	return map[string]nobodyThere{
+		"signed by nobody who is trusted": {untrusted.URL, "signed by nobody who is trusted here", 10 * time.Second},
+		"no TLS at all":                   {"https://" + plain.Listener.Addr().String(), "HTTP", 10 * time.Second},
+		"silent in the handshake":         {"https://" + mute.Addr().String(), "deadline exceeded", 50 * time.Millisecond},
+	}
 }
