@@ -96,7 +96,7 @@ type (
 	// ElsewhereMeanwhile tells that a zone was reported during a trial by another ear than the one that it
 	// belongs to.
 	ElsewhereMeanwhile struct{ Zone int }
-	// CallsRefused tells, once, that calls come which are not for this visit, and in the end of a run how
+	// CallsRefused tells, once, that calls come which do not count, or not whole, and in the end of a run how
 	// many they were.
 	CallsRefused struct {
 		signal.Refused

@@ -5,14 +5,16 @@ import (
 	"loopwitness/commission/signal"
 )
 
-// What calls without being let in or understood, or of addresses that the site does not have, is told once in a run
-// while something is awaited, what can be told of it again when its body cannot be taken, and counted in its end. Over a broker, which may tell of a whole house, nobody is told.
+// Calls that are not let in, that nobody understands, or that are of addresses which the site does not have are told once
+// in a run, while something is awaited; once more when the first comes that was let in and cannot be understood, or not
+// whole; and all are counted in its end. Over a broker, which may tell of a whole house, nobody is told.
 
-// callsTold tells, once, that calls come which are not for this visit.
+// callsTold tells of calls that do not count, or not whole.
 func (v *Visit) callsTold(say func(ask.Notice)) {
 	n := v.callsRefused()
-	if !v.told.calls && (n.Any() || n.Strangers > 0) || !v.told.bodies && n.Bodies > 0 {
-		v.told.calls, v.told.bodies = true, n.Bodies > 0
+	ununderstood := n.Bodies > 0 || n.Parts > 0
+	if !v.told.calls && (n.Any() || n.Strangers > 0) || !v.told.bodies && ununderstood {
+		v.told.calls, v.told.bodies = true, ununderstood
 		say(n)
 	}
 }

@@ -77,7 +77,7 @@ var spoken = []ask.Phrase{
 		Why: errors.New("why"),
 	}, ask.Restarted{After: time.Minute}, ask.NoCue{}, ask.LostMeanwhile{}, ask.NotConnected{},
 	ask.StrangerMeanwhile{Address: "z9"}, ask.ElsewhereMeanwhile{Zone: 3},
-	ask.CallsRefused{Refused: signal.Refused{Secrets: 2, Paths: 1, Hosts: 1, Bodies: 4}, Strangers: 3},
+	ask.CallsRefused{Refused: signal.Refused{Secrets: 2, Paths: 1, Hosts: 1, Methods: 1, Practice: 2, Bodies: 4, Parts: 5}, Strangers: 3},
 	ask.CallsRefused{Refused: signal.Refused{Secrets: 40}, InAll: true},
 	ask.EarLost{Ear: signal.OverHook}, ask.EarBack{Ear: signal.ByPolling},
 	ask.SignalsLost{Signals: 7}, ask.ConnectedAgain{}, ask.StageBegins{Stage: programme.StageSupply},

@@ -60,13 +60,15 @@ type Hook struct {
 
 	calls, large chan struct{}
 
-	secrets, paths, hosts, bodies atomic.Int64 // calls that were turned away, see signal.Refused
+	// Calls that were turned away, see signal.Refused.
+	secrets, paths, hosts, methods, practice, bodies, parts atomic.Int64
 
 	mu      sync.Mutex // of all below, and held while something is delivered: in order
 	to      signal.Receiver
 	repeats *repeats
 	wrong   int
 	since   time.Time // the first of wrong
+	missed  time.Time // when it was told last that calls were not read
 }
 
 // Came is a call, as somebody is shown it who watches. No secret is in it.
@@ -142,7 +144,7 @@ func (h *Hook) Serve(l net.Listener, to signal.Receiver) error {
 // Refused are the calls that were turned away. It implements signal.Refusing.
 func (h *Hook) Refused() signal.Refused {
 	return signal.Refused{Secrets: int(h.secrets.Load()), Paths: int(h.paths.Load()), Hosts: int(h.hosts.Load()),
-		Bodies: int(h.bodies.Load())}
+		Methods: int(h.methods.Load()), Practice: int(h.practice.Load()), Bodies: int(h.bodies.Load()), Parts: int(h.parts.Load())}
 }
 
 // Addr is where it listens.
@@ -237,9 +239,10 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	case h.calls <- struct{}{}:
 		defer func() { <-h.calls }()
 	default:
+		h.unread(came.At)
 		return &refusal{http.StatusServiceUnavailable, "too many calls at a time", retryAfter}
 	}
-	body, no := h.body(w, r)
+	body, no := h.body(w, r, came.At)
 	whole, isPrompt := c.over(r.ProtoMajor, came.At)
 	if no != nil {
 		return h.untaken(no)
@@ -270,13 +273,13 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	case silent > 0 && silent == len(all):
 		return h.untaken(&refusal{http.StatusBadRequest, "nothing in it is what controller.yaml looks for", ""})
 	case silent > 0:
-		h.bodies.Add(1) // the rest of it is taken
+		h.parts.Add(1) // the rest of it is taken
 	}
 	if k == asForm {
 		body = all[0]
 	}
 	id := h.idOf(r, body)
-	return h.deliver(call{id, delivery(id, path, body), says}, came)
+	return h.deliver(call{id: id, path: path, of: delivery(id, path, body), says: says}, came)
 }
 
 // untaken counts a call that was let in, and whose body cannot be taken.
@@ -314,11 +317,13 @@ func (h *Hook) admit(w http.ResponseWriter, r *http.Request) (path string, point
 	ruled, pointed := h.config.ruled(path)
 	switch {
 	case r.Header.Get(PracticeHeader) != "" && !h.config.Practice:
+		h.practice.Add(1)
 		return path, false, &refusal{http.StatusForbidden, ErrPractice.Error(), ""}
 	case !ruled:
 		h.paths.Add(1)
 		return path, false, &refusal{http.StatusNotFound, "no rule of controller.yaml is about this path", ""}
 	case r.Method != http.MethodPost && r.Method != http.MethodPut:
+		h.methods.Add(1)
 		w.Header().Set("Allow", "POST, PUT")
 		return path, false, &refusal{http.StatusMethodNotAllowed, "only POST and PUT are taken", ""}
 	}
@@ -355,7 +360,7 @@ func (h *Hook) hosted(host string) bool {
 }
 
 // body reads the body; few large ones at a time.
-func (h *Hook) body(w http.ResponseWriter, r *http.Request) ([]byte, *refusal) {
+func (h *Hook) body(w http.ResponseWriter, r *http.Request, came time.Time) ([]byte, *refusal) {
 	if r.ContentLength > mostBytes {
 		return nil, &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("the body is longer than %d bytes", mostBytes), ""}
 	}
@@ -366,6 +371,7 @@ func (h *Hook) body(w http.ResponseWriter, r *http.Request) ([]byte, *refusal) {
 		case h.large <- struct{}{}:
 			defer func() { <-h.large }()
 		default:
+			h.unread(came)
 			return nil, &refusal{http.StatusServiceUnavailable, "too many large calls at a time", retryAfter}
 		}
 		var rest []byte
@@ -383,96 +389,6 @@ func (h *Hook) body(w http.ResponseWriter, r *http.Request) ([]byte, *refusal) {
 		return nil, &refusal{http.StatusBadRequest, "the call ended before its body did", ""}
 	}
 	return body, nil
-}
-
-// call is what one call says: its id, "" for none, the digest of what was sent under it, and its items.
-type call struct {
-	id   string
-	of   digest
-	says []told
-}
-
-// deliver hands on what a call says, and waits until it is durable.
-func (h *Hook) deliver(c call, came *Came) *refusal {
-	wait, all, err := h.hand(c, came)
-	if err == nil && wait != nil {
-		ctx, cancel := context.WithTimeout(h.ctx, keptWithin)
-		defer cancel()
-		err = wait(ctx)
-	}
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	if err != nil {
-		if !errors.Is(err, signal.ErrNotKept) {
-			h.repeats.expect(all, came.At.Add(unsure))
-		}
-		return &refusal{http.StatusServiceUnavailable, "it could not be kept", retryAfter}
-	}
-	h.repeats.answered(all, h.clock.Now())
-	if c.id != "" {
-		h.repeats.kept(c.of)
-	}
-	return nil
-}
-
-// hand hands on what a call says, all of it in a row. One that was here before is no response: what was
-// answered with success is not even a state any more, since it may be late; what was not was perhaps lost.
-func (h *Hook) hand(c call, came *Came) (wait func(context.Context) error, all []said, err error) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	again, kept := false, false
-	if c.id != "" {
-		again, kept = h.repeats.here(c.of)
-	}
-	why := func(of, text string) string {
-		s := said{sha256.Sum256([]byte(of)), sha256.Sum256([]byte(text))}
-		alike := h.repeats.alike(s, came.At)
-		all = append(all, s)
-		came.Repeated = came.Repeated || again || alike && c.id == ""
-		switch {
-		case kept:
-			return signal.Again
-		case again || alike && c.id == "":
-			return signal.Repeated
-		}
-		return ""
-	}
-	system, takes := h.to.(signal.SystemReceiver)
-	for _, t := range c.says {
-		for _, s := range t.signals {
-			s.At, s.Kept = came.At, why("/"+s.Address, string(s.State)+t.whole)
-			came.Says = append(came.Says, s)
-			h.to.Signal(s)
-		}
-		for _, s := range t.system {
-			s.At, s.Kept = came.At, why(string(s.Aspect), fmt.Sprint(s.Present, t.whole))
-			came.Itself = append(came.Itself, s)
-			if takes {
-				system.System(s)
-			}
-		}
-		if t.here != nil {
-			came.Presence = true
-			came.Repeated = came.Repeated || again
-			if !kept {
-				h.present(*t.here)
-			}
-		}
-	}
-	keeper, is := h.to.(signal.Keeper)
-	if !is {
-		return nil, all, nil
-	}
-	wait, err = keeper.Kept()
-	return wait, all, err
-}
-
-func (h *Hook) present(here bool) {
-	if here {
-		h.to.Connection(signal.Connection{Up: true, Why: signal.ControllerUp})
-		return
-	}
-	h.to.Connection(signal.Connection{Up: false, Why: signal.ControllerGone})
 }
 
 // idOf is a call's own id, "" for none.

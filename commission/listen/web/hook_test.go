@@ -190,14 +190,14 @@ func TestWhatBodiesSay(t *testing.T) {
 	status, _, _ := post(t, http.DefaultClient, at+"/"+aSecret+"/events", jsonType, `[{"state":"open"},{"zone":"z13","state":"open"}]`)
 	assert.Equal(t, http.StatusNoContent, status)
 	assert.Equal(t, []string{"z13 active"}, to.all())
-	assert.Equal(t, signal.Refused{Bodies: 1}, h.Refused())
+	assert.Equal(t, signal.Refused{Parts: 1}, h.Refused())
 }
 
 // What is refused is answered with one line that shows no secret, and says nothing.
 func TestWhatIsRefused(t *testing.T) {
 	c := hookConfig()
 	c.Hosts = []string{"witness.example", "127.0.0.1"}
-	_, to, at := serving(t, c)
+	h, to, at := serving(t, c)
 	deep := strings.Repeat("[", 100000) + strings.Repeat("]", 100000)
 	right := "/" + aSecret + "/json/1"
 	const jsonType, form = "application/json", "application/x-www-form-urlencoded"
@@ -214,6 +214,7 @@ func TestWhatIsRefused(t *testing.T) {
 		"wrong path":      {"/" + aSecret + "/nothing", jsonType, "{}", nil, 404},
 		"a level more":    {right + "/2", jsonType, "{}", nil, 404},
 		"a method":        {right, jsonType, "", []string{"method", "GET"}, 405},
+		"practice":        {right, jsonType, "{}", []string{PracticeHeader, "yes"}, 403},
 		"a foreign host":  {right, jsonType, "{}", []string{"Host", "evil.example"}, 421},
 		"a picture":       {right, "image/png", "{}", nil, 415},
 		"a broken type":   {right, "application/json; =", "{}", nil, 415},
@@ -247,6 +248,9 @@ func TestWhatIsRefused(t *testing.T) {
 		}
 		assert.Empty(t, to.all(), name)
 	}
+	n := h.Refused()
+	assert.Equal(t, signal.Refused{Secrets: 5, Paths: 2, Hosts: 1, Methods: 1, Practice: 1, Bodies: n.Bodies}, n)
+	assert.Greater(t, n.Bodies, 15)
 	status, _, _ := post(t, http.DefaultClient, at+right, jsonType, `{"state":"open"}`, "Host", "WITNESS.example:8460")
 	assert.Equal(t, http.StatusNoContent, status)
 }
@@ -301,10 +305,14 @@ func TestRepetitions(t *testing.T) {
 		"ids that vary": {{open, "a", 0, "", ""}, {open, "b", 100, "", ""}},
 		"an id's state": {{open, "a", 0, "", ""}, {shut, "b", 100, "", ""}, {open, "a", 100, "", "again"}},
 		"lost":          {{open, "", 0, "lost", ""}, {open, "", 100, "", "repeated"}},
-		"lost, later":   {{open, "", 0, "lost", ""}, {open, "", 8 * time.Second, "", ""}},
-		"lost, an id":   {{open, "a", 0, "lost", ""}, {open, "a", time.Hour, "", "repeated"}, {open, "a", 100, "", "again"}},
-		"in doubt":      {{open, "", 0, "late", ""}, {open, "", 30 * time.Second, "", "repeated"}},
-		"in doubt, id":  {{open, "a", 0, "late", ""}, {open, "a", 30 * time.Second, "", "repeated"}},
+		"lost, later":   {{open, "", 0, "lost", ""}, {open, "", 59 * time.Second, "", "repeated"}, {open, "", 3 * time.Second, "", ""}},
+		"lost, closed":  {{open, "", 0, "lost", ""}, {shut, "", 8 * time.Second, "", ""}, {open, "", 8 * time.Second, "", ""}},
+		"lost, a new time in it": {{`{"state":"open","at":1}`, "a", 0, "lost", ""},
+			{`{"state":"open","at":2}`, "a", 30 * time.Second, "", "repeated"}, {`{"state":"open","at":3}`, "a", 31 * time.Second, "", ""}},
+		"lost, the id again of another state": {{open, "a", 0, "lost", ""}, {shut, "a", 100, "", ""}},
+		"lost, an id":                         {{open, "a", 0, "lost", ""}, {open, "a", time.Hour, "", "repeated"}, {open, "a", 100, "", "again"}},
+		"in doubt":                            {{open, "", 0, "late", ""}, {open, "", 30 * time.Second, "", "repeated"}},
+		"in doubt, id":                        {{open, "a", 0, "late", ""}, {open, "a", 30 * time.Second, "", "repeated"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -333,6 +341,71 @@ func TestRepetitions(t *testing.T) {
 			})
 		})
 	}
+}
+
+// What was lost proves nothing when it comes again, also where nothing is told apart that is alike.
+func TestLostWhereNothingIsARepetition(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		c := hookConfig()
+		c.RepeatsWithin = 0
+		h, to, dial := piped(t, c, nil)
+		defer func() { _ = h.Close() }()
+		for _, tc := range []struct {
+			lost bool
+			says string
+		}{{false, "z1 active"}, {false, "z1 active"}, {true, "z1 active"}, {false, "z1 active repeated"}, {false, "z1 active"}} {
+			to.mu.Lock()
+			to.lost = tc.lost
+			to.mu.Unlock()
+			conn := dial()
+			calls1(t, conn, request1("/json/1", `{"state":"open"}`))
+			_ = conn.Close()
+			assert.Equal(t, []string{tc.says}, to.all())
+		}
+	})
+}
+
+// That the controller is gone is no news when it comes again late: it may be back since.
+func TestALatePresence(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		c := hookConfig()
+		c.ID = "X-Delivery"
+		h, to, dial := piped(t, c, nil)
+		defer func() { _ = h.Close() }()
+		for _, tc := range []struct {
+			body, id string
+			lost     bool
+			says     []string
+		}{{"down", "1", true, []string{"up false controller gone"}}, {"up", "2", false, []string{"up true controller up"}},
+			{"down", "1", false, nil}, {"down", "3", false, []string{"up false controller gone"}}} {
+			to.mu.Lock()
+			to.lost = tc.lost
+			to.mu.Unlock()
+			conn := dial()
+			calls1(t, conn, strings.Replace(request1("/controller", tc.body, "X-Delivery: "+tc.id), "application/json", "text/plain", 1))
+			_ = conn.Close()
+			assert.Equal(t, tc.says, to.all(), tc)
+		}
+	})
+}
+
+// Calls that nobody reads may have told what is awaited: that counts as a loss, told once a second.
+func TestCallsThatNobodyReads(t *testing.T) {
+	h, to, at := serving(t, hookConfig())
+	for range mostCalls {
+		h.calls <- struct{}{}
+	}
+	for range 3 {
+		status, _, header := post(t, http.DefaultClient, at+"/"+aSecret+"/plain/1", "", "open")
+		assert.Equal(t, http.StatusServiceUnavailable, status)
+		assert.Equal(t, retryAfter, header.Get("Retry-After"))
+	}
+	h.mu.Lock()
+	h.missed = h.missed.Add(-time.Minute)
+	h.mu.Unlock()
+	post(t, http.DefaultClient, at+"/"+aSecret+"/plain/1", "", "open")
+	once := []string{"up false stalled too many calls at a time", "up true back again"}
+	assert.Equal(t, append(once, once...), to.all())
 }
 
 // request1 is a call over HTTP/1.1 as it is sent.

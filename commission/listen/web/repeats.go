@@ -9,7 +9,7 @@ const (
 	mostIDs    = 8192 // that are remembered
 	mostStates = 4096
 	// unsure is how long a call is remembered that was not answered with success: its sender is to
-	// call again, and what it says then is no news, wherever it was kept after all.
+	// call again, and what it says then is no news, whether it was kept after all or lost.
 	unsure = 60 * time.Second
 )
 
@@ -22,6 +22,7 @@ type repeats struct {
 	order  []digest        // the oldest first, from next
 	next   int
 	last   map[digest]saying
+	unkept map[digest]time.Time // until when a call is expected again, by call.without
 }
 
 // said is what was said of one thing.
@@ -34,7 +35,7 @@ type saying struct {
 }
 
 func newRepeats(within time.Duration) *repeats {
-	return &repeats{within: within, ids: map[digest]bool{}, last: map[digest]saying{}}
+	return &repeats{within: within, ids: map[digest]bool{}, last: map[digest]saying{}, unkept: map[digest]time.Time{}}
 }
 
 // delivery names a call that has an id. Senders count for each of their devices, or from one again after
@@ -98,4 +99,18 @@ func (r *repeats) expect(all []said, until time.Time) {
 			r.last[s.of] = saying{s.text, until}
 		}
 	}
+}
+
+// missed remembers that a call was not answered with success, until an instant.
+func (r *repeats) missed(d digest, until time.Time) {
+	if len(r.unkept) >= mostStates {
+		clear(r.unkept)
+	}
+	r.unkept[d] = until
+}
+
+// wasMissed tells whether such a call was not answered with success before.
+func (r *repeats) wasMissed(d digest, at time.Time) bool {
+	until, was := r.unkept[d]
+	return was && !at.After(until)
 }
