@@ -150,6 +150,9 @@ const (
 // Heard takes a signal, and says what it is.
 func (l *Learner) Heard(s signal.Signal) Of {
 	l.any = true
+	if s.Kept == signal.Again { // it was here before, and may be late
+		return Nothing
+	}
 	if s.State == signal.NotUnderstood || !Fit(s.Address) {
 		before, twice := l.garbled[s.Address]
 		if twice && before == s.Raw || !twice && len(l.garbled) >= mostAddresses {

@@ -22,13 +22,15 @@ const (
 	MaxFile = 192 << 20
 
 	maxJournal   = journal.MostBytes
-	maxStatement = 16 << 20   // bytes, unpacked
-	mostUnpacked = 128 << 20  // bytes of all attachments
-	mostEntries  = 320_000    // signals fill journal.MostBytes with fewer
-	mostSites    = 8 << 20    // bytes of all site files in a record
-	mostLogos    = 16         // that differ, in a record: each is decoded
-	mostAmended  = 5000       // corrections, undertakings and struck attempts, which somebody types
-	mostLookups  = 10_000_000 // those, each with every entry that it may be about
+	maxStatement = 16 << 20  // bytes, unpacked
+	mostUnpacked = 128 << 20 // bytes of all attachments
+	mostEntries  = journal.MostBytes / shortestEntry
+	// shortestEntry is less than the line of the shortest signal, in bytes: what signals fill is always checked.
+	shortestEntry = 170
+	mostSites     = 8 << 20    // bytes of all site files in a record
+	mostLogos     = 16         // that differ, in a record: each is decoded
+	mostAmended   = 5000       // corrections, undertakings and struck attempts, which somebody types
+	mostLookups   = 10_000_000 // those, each with every entry that it may be about
 
 	// mostPixels is what is decoded of photographs, each pixel as often as its weight.
 	mostPixels = photograph.MostPixels

@@ -12,6 +12,7 @@ import (
 
 	"loopwitness/commission/kit/outsidetool"
 	"loopwitness/commission/record"
+	"loopwitness/commission/signal"
 	"loopwitness/report/evidence"
 	"loopwitness/report/seal"
 	"loopwitness/report/verify/hostile"
@@ -49,6 +50,14 @@ func TestHostileFiles(t *testing.T) {
 	for _, f := range hostileTo(t).Files() {
 		try(f.Name, f.Make)
 	}
+}
+
+// A journal that signals fill, however short they are, has no more entries than are checked.
+func TestAJournalFullOfSignalsIsChecked(t *testing.T) {
+	w := hostileTo(t).Begun(hostile.SiteOf(1, "a"))
+	before := w.Len()
+	w.Add(signal.Signal{Address: "1", State: signal.Active})
+	assert.Greater(t, w.Len()-before, shortestEntry)
 }
 
 // What is not looked at is neither intact nor failing.
