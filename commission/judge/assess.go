@@ -260,7 +260,7 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	}
 	// Who leaves out what was read already takes a proof back, not a defect.
 	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass
-	if s.Step().Load && d.Ruling == checks.Pass && len(deadOutputs(r)) > 0 {
+	if s.Step().Load && s.Step().Point == "" && d.Ruling == checks.Pass && len(deadLoads(r)) > 0 {
 		line.Void = OutputDead
 		return line
 	}
@@ -268,15 +268,16 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	return line
 }
 
-// deadOutputs are those that an alarm energises and that do not work: what was read under alarm load was read
+// deadLoads are the outputs that load the supply in alarm and do not work: what was read under alarm load was read
 // without theirs.
-func deadOutputs(r *record.Record) (names []string) {
+func deadLoads(r *record.Record) (dead []*site.Output) {
 	for _, s := range r.Outcomes() {
-		if o := r.Site().Output(s.Step().Output); o != nil && s.Result() == record.Fails && slices.Contains(r.Site().AlarmOutputs(), o) {
-			names = append(names, o.Name)
+		o := r.Site().Output(s.Step().Output)
+		if o != nil && !o.OwnBattery && s.Result() == record.Fails && slices.Contains(r.Site().AlarmOutputs(), o) {
+			dead = append(dead, o)
 		}
 	}
-	return names
+	return dead
 }
 
 // beyond is the ruling on a voltage outside a limit that is only ours: it fails where the

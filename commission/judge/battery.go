@@ -151,6 +151,10 @@ func internalOf(a *Assessment) Computed {
 		c.Missing = lack(LackLoadVoltages)
 		return c
 	}
+	if len(deadLoads(a.record)) > 0 { // the current that made the difference is not known
+		c.Missing = lack(LackLoad)
+		return c
+	}
 	ampere, measured := a.alarmCurrent()
 	if ampere <= 0 {
 		c.Missing = lack(LackSounderAmpere)
@@ -211,27 +215,35 @@ func soundingCurrent(r *record.Record, o *site.Output) (ampere float64, measured
 	return o.Current.SI, false
 }
 
-// measuredCurrents are the currents of the whole system that were read.
-func (a *Assessment) measuredCurrents() currents {
-	of := func(step string) float64 {
-		if s := a.record.Find(step); s != nil && s.Result() != record.LeftOut {
-			if r := s.Reading(record.CurrentReading); r != nil {
-				return r.Value
-			}
+// systemCurrent is a current of the whole system in A as it was read, 0 where it was not.
+func (a *Assessment) systemCurrent(step string) float64 {
+	if s := a.record.Find(step); s != nil && s.Result() != record.LeftOut {
+		if r := s.Reading(record.CurrentReading); r != nil {
+			return r.Value
 		}
-		return 0
 	}
-	m := currents{of(programme.IDStandbyCurrent), of(programme.IDAlarmCurrent)}
-	if a.withoutLoad(m.Alarm) {
+	return 0
+}
+
+// measuredCurrents are the currents of the whole system that take the place of the declared ones. What was read in
+// alarm while an output did not work is not the whole: it counts with what that output is declared to draw, where
+// the two are more than all that is declared; else what is declared stands.
+func (a *Assessment) measuredCurrents() currents {
+	m := currents{a.systemCurrent(programme.IDStandbyCurrent), a.systemCurrent(programme.IDAlarmCurrent)}
+	dead := deadLoads(a.record)
+	if m.Alarm == 0 || len(dead) == 0 {
+		return m
+	}
+	for _, o := range dead {
+		if !o.Current.Given() {
+			return currents{Standby: m.Standby}
+		}
+		m.Alarm += o.Current.SI
+	}
+	if declared := loadsOf(a.record.Site(), currents{}); len(declared.Unknown) == 0 && !above(m.Alarm, declared.Alarm) {
 		m.Alarm = 0
 	}
 	return m
-}
-
-// withoutLoad tells whether a current in alarm shows nothing: an output of it does not work, and it is no more than
-// what the file declares with that.
-func (a *Assessment) withoutLoad(ampere float64) bool {
-	return ampere > 0 && len(deadOutputs(a.record)) > 0 && !above(ampere, loadsOf(a.record.Site(), currents{}).Alarm)
 }
 
 // standbyReadings are the voltages without the sounder while mains was removed.
@@ -354,23 +366,25 @@ func (r AgeRow) BeforeFitted() bool { return r.Age < -24*time.Hour }
 // declares.
 func systemCurrentsOf(a *Assessment) []Computed {
 	s := a.record.Site()
-	declared, m := loadsOf(s, currents{}), a.measuredCurrents()
+	declared := loadsOf(s, currents{})
 	var out []Computed
 	for _, of := range []struct {
 		step               string
 		measured, declared float64
 		alarm              bool
-	}{{programme.IDStandbyCurrent, m.Standby, declared.Standby, false},
-		{programme.IDAlarmCurrent, m.Alarm, declared.Alarm, true}} {
+	}{{programme.IDStandbyCurrent, a.systemCurrent(programme.IDStandbyCurrent), declared.Standby, false},
+		{programme.IDAlarmCurrent, a.systemCurrent(programme.IDAlarmCurrent), declared.Alarm, true}} {
 		if a.record.Find(of.step) == nil {
 			continue
 		}
 		c := Computed{Row: SystemCurrentRow{Alarm: of.alarm}, Step: of.step}
 		if of.measured == 0 {
 			c.Missing = lack(LackSystemCurrent)
-			if s := a.record.Find(of.step); s.Result() != record.LeftOut && s.Reading(record.CurrentReading) != nil {
-				c.Missing = lack(LackLoad)
-			}
+			out = append(out, c)
+			continue
+		}
+		if of.alarm && len(deadLoads(a.record)) > 0 && !above(of.measured, of.declared) {
+			c.Missing = lack(LackLoad) // too much it is even so
 			out = append(out, c)
 			continue
 		}
@@ -410,10 +424,13 @@ func farOf(a *Assessment) []Computed {
 	}
 	c.Row = FarRow{Detector: *name, Volt: l.Reading.Value, Uncertainty: l.Uncertainty, Minimum: d.Power.Minimum.Text}
 	decision, err := checks.Decide(l.Reading.Value, l.Uncertainty, checks.AtLeast(d.Power.Minimum.SI))
-	if err != nil {
+	switch {
+	case err != nil:
 		c.Missing = refused(err)
-		return []Computed{c}
+	case decision.Ruling == checks.Pass && len(deadLoads(a.record)) > 0: // too low it would be even so
+		c.Missing = lack(LackLoad)
+	default:
+		c.Ruling = decision.Ruling
 	}
-	c.Ruling = decision.Ruling
 	return []Computed{c}
 }

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -328,6 +329,12 @@ func TestTheCurrentOfAResistance(t *testing.T) {
 	s = begin(t)
 	s.take(map[string][]any{programme.IDAlarmLoad: left(programme.IDAlarmLoad)})
 	assert.Equal(t, lack(LackLoadVoltages), s.computedRow("internal").Missing)
+	s = begin(t)
+	s.take(map[string][]any{"outputs/Sounder": deadSounder, programme.IDAlarmLoad: s.underLoad(reads(programme.IDAlarmLoad, 9))})
+	assert.Equal(t, lack(LackLoad), s.computedRow("internal").Missing, "too low, and nobody knows by which current")
+	s = begin(t, "cut_off: 15 min", own) // whose own battery carries it: no load of the supply
+	s.take(map[string][]any{"outputs/Own": {switched("Own", true), switched("Own", false), answer("outputs/Own", record.Fails, "dead")}})
+	assert.Empty(t, s.computedRow("internal").Missing)
 	coarse := record.Reading{Step: programme.IDAlarmLoad, Quantity: record.VoltageReading, Value: 12, AsTyped: "12 V",
 		Uncertainty: 0.05}
 	s = begin(t)
@@ -348,6 +355,9 @@ func systemRows(s *story) (rest, alarm Computed) {
 	return rest, alarm
 }
 
+// deadSounder was energised for nothing.
+var deadSounder = []any{switched("Sounder", true), switched("Sounder", false), answer("outputs/Sounder", record.Fails, "dead")}
+
 // At rest 100 mA are declared, in alarm 100 + 300 + 30 mA. Who measures more than is declared
 // has a budget that nothing was computed with; what was measured takes its place.
 func TestSystemCurrents(t *testing.T) {
@@ -363,18 +373,26 @@ func TestSystemCurrents(t *testing.T) {
 	row := alarm.Row.(SystemCurrentRow)
 	assert.InDeltaSlice(t, []float64{0.43, 0.43}, []float64{row.Declared, row.Measured}, 1e-12)
 	assert.True(t, row.Known)
-	without := begin(t)
-	without.take(map[string][]any{"outputs/Sounder": {switched("Sounder", true), switched("Sounder", false),
-		answer("outputs/Sounder", record.Fails, "dead")}, programme.IDAlarmCurrent: without.underLoad(ampere(programme.IDAlarmCurrent, 0.4))})
-	_, alarm = systemRows(without)
-	assert.Equal(t, lack(LackLoad), alarm.Missing)
-	assert.InDelta(t, 0.43, without.computedRow("standby").Row.(StandbyRow).Alarm, 1e-12, "as declared, not as measured without the sounder")
-	without = begin(t)
-	without.take(map[string][]any{"outputs/Sounder": {switched("Sounder", true), switched("Sounder", false),
-		answer("outputs/Sounder", record.Fails, "dead")}, programme.IDAlarmCurrent: without.underLoad(ampere(programme.IDAlarmCurrent, 0.6))})
-	_, alarm = systemRows(without)
-	assert.Equal(t, checks.Undecided, alarm.Ruling, "too much even without it")
-	assert.InDelta(t, 0.6, without.computedRow("standby").Row.(StandbyRow).Alarm, 1e-12)
+	// Without its sounder, of 0.3 A as declared, the system draws 0.13 A in alarm as declared.
+	without := func(read float64, changes ...string) *story {
+		s := begin(t, changes...)
+		s.take(map[string][]any{"outputs/Sounder": deadSounder, programme.IDStandbyCurrent: {ampere(programme.IDStandbyCurrent, 0.1)},
+			programme.IDAlarmCurrent: s.underLoad(ampere(programme.IDAlarmCurrent, read))})
+		return s
+	}
+	for read, want := range map[float64]float64{0.05: 0.43, 0.12: 0.43, 0.2: 0.5, 0.6: 0.9} {
+		s := without(read)
+		_, alarm = systemRows(s)
+		if read == 0.6 {
+			assert.Equal(t, checks.Undecided, alarm.Ruling, "too much even without it")
+			assert.InDelta(t, read, alarm.Row.(SystemCurrentRow).Measured, 1e-12)
+		} else {
+			assert.Equal(t, lack(LackLoad), alarm.Missing, read)
+		}
+		assert.InDelta(t, want, s.computedRow("standby").Row.(StandbyRow).Alarm, 1e-12, read)
+	}
+	assert.Equal(t, []Lack{{What: LackCurrent, Of: []string{"Sounder"}}},
+		without(0.6, "    current: 300 mA\n", "").computedRow("standby").Missing, "nobody knows what it would draw")
 	rest, alarm = systemRows(measure(0.101, 0.431))
 	assert.Equal(t, []checks.Ruling{checks.Undecided, checks.Undecided}, []checks.Ruling{rest.Ruling, alarm.Ruling})
 	rest, _ = systemRows(measure(5, 6, "controller, current: 100 mA", "controller"))
@@ -436,6 +454,10 @@ func TestFarVoltage(t *testing.T) {
 		assert.InDelta(t, 0.0503322, row.Uncertainty, 1e-6)
 	}
 	assert.Equal(t, lack(LackMinimum), far(volt(11), "minimum: 11.5 V, ", "")[0].Missing)
+	for v, want := range map[float64]Computed{12.5: {Missing: lack(LackLoad)}, 11.5: {Ruling: checks.Undecided}, 9: {Ruling: checks.Fail}} {
+		c := far(func(s *story) []any { return append(slices.Clone(deadSounder), volt(v)(s)...) })[0]
+		assert.Equal(t, []any{want.Missing, want.Ruling}, []any{c.Missing, c.Ruling}, "%g V without the load of the sounder", v)
+	}
 	none := func(*story) []any { return nil }
 	assert.Equal(t, lack(LackFarVoltage), far(none)[0].Missing)
 	quiet := func(*story) []any { return []any{reads(programme.IDFarVoltage, 11)} }

@@ -190,7 +190,7 @@ func (a *Assessment) findReading(l ReadingLine) {
 		f.What = ReadingVoid{l.Reading.Value, l.Void, alarmOutputs(a.record.Site())}
 		a.limit(f)
 	case l.Void == OutputDead:
-		f.What = ReadingVoid{l.Reading.Value, l.Void, strings.Join(deadOutputs(a.record), ", ")}
+		f.What = ReadingVoid{l.Reading.Value, l.Void, namesOf(deadLoads(a.record))}
 		a.limit(f)
 	case l.Void != "":
 		f.What = ReadingVoid{Volt: l.Reading.Value, Why: l.Void}

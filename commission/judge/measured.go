@@ -24,9 +24,11 @@ func (a *Assessment) reading(step string) (ReadingLine, bool) {
 }
 
 // alarmOutputs are the names of all that an alarm energises.
-func alarmOutputs(s *site.Site) string {
+func alarmOutputs(s *site.Site) string { return namesOf(s.AlarmOutputs()) }
+
+func namesOf(outputs []*site.Output) string {
 	var names []string
-	for _, o := range s.AlarmOutputs() {
+	for _, o := range outputs {
 		names = append(names, o.Name)
 	}
 	return strings.Join(names, ", ")
