@@ -29,7 +29,7 @@ type BriefDetector programme.DetectorName
 
 // CumulativeSays tells what the curve of response times shows: of N detectors half were reported within
 // Half, all within Slowest, that of Name; Limits are those that are drawn. All in seconds. Slow detectors, of kinds
-// that take their own time, are not among them; of Silent no report came.
+// that take their own time, are not among them; of Silent none came that said active.
 type CumulativeSays struct {
 	N, Trials     int
 	Slow, Silent  int

@@ -32,10 +32,10 @@ func TestWhatChartsSay(t *testing.T) {
 		"Each step is a detector. Half of 14 were reported within 0.66 s, all within 4.10 s: 5.1 Motion detector. Dashed: " +
 			"the limits, each for its kinds of detectors. Strokes below: all 17 trials, the earlier ones too.": chartExamples[2],
 		"The one detector that was timed was reported within 0.66 s. Dashed: the limit.": chartExamples[3],
-		"Each step is a detector. Half of 5 were reported within 0.60 s, all within 0.90 s. The curve ends below 100 %: of 1 " +
-			"more detector no report came.": chartExamples[4],
+		"Each step is a detector. Half of 5 were reported within 0.60 s, all within 0.90 s. The curve ends below 100 %: 1 " +
+			"more detector was not reported active.": chartExamples[4],
 		"17 trials in the order of the visit, each in per cent of its own limit. Nearest to its limit and in time: 5.1 " +
-			"Motion detector, 82 %. Crosses, not in time or not decided: 2.1. Crosses at the upper edge, without any report: " +
+			"Motion detector, 82 %. Crosses, not in time or not decided: 2.1. Crosses at the upper edge, not reported active: " +
 			"3.3, 4.1. What came of each stands in the schedule.": chartExamples[6],
 		"2 trials in the order of the visit, each in per cent of its own limit. None was late.": chartExamples[7],
 		"Each mark is a reading, ± 0.02 V at most. Without mains, for 11 min in all, the lowest was 12.31 V, with " +

@@ -50,7 +50,8 @@ func (l English) cumulativeSays(p CumulativeSays) string {
 	}
 	text += "."
 	if p.Silent > 0 {
-		text += " The curve ends below 100 %: of " + count(p.Silent, "more detector", "more detectors") + " no report came."
+		text += " The curve ends below 100 %: " + count(p.Silent, "more detector was", "more detectors were") +
+			" not reported active."
 	}
 	if p.Slow > 0 {
 		text += fmt.Sprintf(" Not among them: %s of kinds that take their own time.", count(p.Slow, "detector", "detectors"))
@@ -68,7 +69,7 @@ func (l English) orderSays(p OrderSays) string {
 		text += " Crosses, not in time or not decided: " + fewPoints(p.Other) + "."
 	}
 	if len(p.Silent) > 0 {
-		text += " Crosses at the upper edge, without any report: " + fewPoints(p.Silent) + "."
+		text += " Crosses at the upper edge, not reported active: " + fewPoints(p.Silent) + "."
 	}
 	if len(p.Other)+len(p.Silent) == 0 {
 		return text + " None was late."

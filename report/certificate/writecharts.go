@@ -30,7 +30,7 @@ func (w writer) trials() []tried {
 		attempts := d.Outcome.Tried()
 		for i, attempt := range attempts {
 			j := attempt.Operate.Judge()
-			if j.NotTimed != "" || j.Limit == 0 && j.Verdict != record.Silent {
+			if (j.NotTimed != "" || j.Limit == 0) && j.Verdict != record.Silent {
 				continue
 			}
 			t := tried{

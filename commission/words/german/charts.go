@@ -52,11 +52,11 @@ func (l Language) cumulativeSays(p words.CumulativeSays) string {
 	}
 	text += "."
 	if p.Silent > 0 {
-		more := "einem weiteren Melder"
+		more := "Ein weiterer Melder wurde"
 		if p.Silent > 1 {
-			more = fmt.Sprintf("weiteren %d Meldern", p.Silent)
+			more = fmt.Sprintf("%d weitere Melder wurden", p.Silent)
 		}
-		text += " Die Kurve endet unter 100 %: Von " + more + " kam keine Meldung."
+		text += " Die Kurve endet unter 100 %: " + more + " nicht als aktiv gemeldet."
 	}
 	if p.Slow > 0 {
 		text += fmt.Sprintf(" Nicht darunter: %d Melder von Arten, die ihre eigene Zeit brauchen.", p.Slow)
@@ -73,7 +73,7 @@ func (l Language) orderSays(p words.OrderSays) string {
 		text += " Kreuze, nicht rechtzeitig oder unentschieden: " + fewPoints(p.Other) + "."
 	}
 	if len(p.Silent) > 0 {
-		text += " Kreuze am oberen Rand, ohne jede Meldung: " + fewPoints(p.Silent) + "."
+		text += " Kreuze am oberen Rand, nicht als aktiv gemeldet: " + fewPoints(p.Silent) + "."
 	}
 	if len(p.Other)+len(p.Silent) == 0 {
 		return text + " Keiner war zu spät."
