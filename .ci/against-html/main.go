@@ -26,6 +26,7 @@ import (
 
 	"loopwitness/commission/job"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/collecting"
 	"loopwitness/report/certify"
 	"loopwitness/report/evidence"
 	"loopwitness/report/identity"
@@ -71,6 +72,7 @@ func certified(dir string) error {
 	if err != nil {
 		return err
 	}
+	defer collecting.WhileWriting()()
 	_, err = certify.Visit(context.Background(), v, certify.Options{Key: certify.Key{Identity: id, ThrowAway: true},
 		Tool: "measured", Clock: clock.Real{}})
 	return err

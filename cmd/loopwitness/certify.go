@@ -10,6 +10,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/collecting"
 	"loopwitness/commission/words"
 	"loopwitness/report/certificate"
 	"loopwitness/report/certify"
@@ -111,6 +112,7 @@ func writeCertificate(ctx context.Context, s streams, v job.Visit, o certify.Opt
 	if o.Stamp.URL != "" {
 		s.say("Asking the time-stamping server, for at most %s …", seal.StampLimit)
 	}
+	defer collecting.WhileWriting()()
 	c, err := certify.Visit(ctx, v, o)
 	if err != nil {
 		return err

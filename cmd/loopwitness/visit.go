@@ -11,6 +11,7 @@ import (
 	"loopwitness/commission/job"
 	"loopwitness/commission/journal"
 	"loopwitness/commission/judge"
+	"loopwitness/commission/kit/collecting"
 	"loopwitness/commission/record"
 	"loopwitness/commission/visit"
 	"loopwitness/commission/words"
@@ -48,6 +49,7 @@ func (s streams) config(o visitOptions, times ...time.Time) (visit.Config, error
 // attend runs a visit to its end or pause and says what to do next; the page for a phone is
 // off then. The last words are of what is left on.
 func (s streams) attend(ctx context.Context, v *visit.Visit, f job.Folder, name string, on *phoneVisit) error {
+	defer collecting.WhileListening()()
 	err := v.Run(ctx)
 	on.Close(err != nil)
 	closed := v.Close()

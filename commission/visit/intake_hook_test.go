@@ -20,6 +20,7 @@ import (
 
 	"loopwitness/commission/journal"
 	"loopwitness/commission/kit/clock"
+	"loopwitness/commission/kit/collecting"
 	"loopwitness/commission/listen/payload"
 	"loopwitness/commission/listen/web"
 	"loopwitness/commission/signal"
@@ -62,6 +63,7 @@ func BenchmarkHook(b *testing.B) {
 
 // throughHook is how long answers took, and how late the stamps are that a visit has written.
 func throughHook(b *testing.B, rate int) (took, late []time.Duration) {
+	defer collecting.WhileListening()()
 	path := filepath.Join(b.TempDir(), "journal.jsonl")
 	f, err := os.Create(path)
 	require.NoError(b, err)

@@ -30,7 +30,6 @@ var (
 func (v *Visit) Run(ctx context.Context) (err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	defer collectSeldom()()
 	defer v.keepWriting()()
 	defer v.keepLooking()()
 	defer v.keepShowing()()
