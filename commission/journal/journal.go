@@ -54,7 +54,7 @@
 // far as its file system does.
 //
 // Only plain files are read. A journal has at most MostBytes, 80 MiB; a Writer refuses
-// (ErrFull) what would pass 63 MiB, and keeps the rest for the end of the run.
+// (ErrFull) what would pass 79 MiB, and keeps the rest for the end of the run.
 //
 // # Growth
 //
@@ -122,7 +122,7 @@ func encode(e Entry, prev string) ([]byte, error) {
 	if e.N == 1 {
 		l.Format = Format
 	}
-	return Canonical(l)
+	return Marshal(l)
 }
 
 // Encode is a journal of entries, numbered from 1 and chained anew, as a file has it. It is for
@@ -141,8 +141,8 @@ func Encode(entries []Entry) ([]byte, error) {
 	return all, nil
 }
 
-// Canonical is a value as a journal has it: JSON in which no character of HTML is escaped, without a line end.
-func Canonical(v any) ([]byte, error) {
+// Marshal is a value as a journal has it: JSON in which no character of HTML is escaped, without a line end.
+func Marshal(v any) ([]byte, error) {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)

@@ -76,7 +76,7 @@ func TestAWriterStopsBeforeNoReaderTakesItsJournal(t *testing.T) {
 // lineOf is how long the next line would be, with its LF.
 func lineOf(t *testing.T, w *Writer, text string) int {
 	t.Helper()
-	body, err := Canonical(text)
+	body, err := Marshal(text)
 	require.NoError(t, err)
 	line, err := encode(Entry{N: w.n + 1, At: noon, Run: w.run, Kind: "note", Body: body}, w.head)
 	require.NoError(t, err)

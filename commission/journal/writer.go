@@ -312,7 +312,7 @@ func (w *Writer) encode(events []Event, examine func(int, Entry) error) (entries
 		if begun.IsZero() {
 			begun = event.At
 		}
-		body, err := Canonical(event.Body)
+		body, err := Marshal(event.Body)
 		if err != nil {
 			return nil, nil, fmt.Errorf("encode %s: %w", event.Kind, err)
 		}

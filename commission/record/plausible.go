@@ -204,7 +204,7 @@ func bounded(e journal.Entry) error {
 // canonical refuses a body that another reader might read otherwise: keys that are not
 // known, stand twice, or differ in case.
 func canonical(e journal.Entry, f Fact) error {
-	again, err := journal.Canonical(f)
+	again, err := journal.Marshal(f)
 	if err != nil {
 		return err
 	}

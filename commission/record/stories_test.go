@@ -64,7 +64,7 @@ func entryOf(t *testing.T, n, run int, at time.Time, elapsed time.Duration, f Fa
 // bodyOf is a fact as a journal has it.
 func bodyOf(t *testing.T, f Fact) json.RawMessage {
 	t.Helper()
-	body, err := journal.Canonical(f)
+	body, err := journal.Marshal(f)
 	require.NoError(t, err)
 	return body
 }

@@ -80,7 +80,7 @@ func TestBoxesSayHowTheyWereSigned(t *testing.T) {
 
 func bodyOf(t testing.TB, f record.Fact) []byte {
 	t.Helper()
-	body, err := journal.Canonical(f)
+	body, err := journal.Marshal(f)
 	require.NoError(t, err)
 	return body
 }

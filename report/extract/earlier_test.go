@@ -32,7 +32,7 @@ func aYearLater(t testing.TB) *judge.Assessment {
 	o.Visit, o.Earlier = programme.Maintenance, []record.Earlier{then}
 	o.Site = strings.Replace(o.Site, "capacity: 7 Ah", "capacity: 9 Ah", 1)
 	o.Programme = o.Completed(r.Site(), o.Programme, nil)
-	body, err := journal.Canonical(o)
+	body, err := journal.Marshal(o)
 	require.NoError(t, err)
 	e := c.Entries[0]
 	e.At, e.Body = e.At.Add(365*24*time.Hour), body

@@ -54,7 +54,7 @@ func withItsOwn(s evidence.Statement) string {
 // compareJudged holds what the certificate says was judged against what follows from its
 // record by the same rules.
 func (r *Report) compareJudged(s evidence.Statement, again *judge.Assessment) error {
-	gives, err := journal.Canonical(again.Judged())
+	gives, err := journal.Marshal(again.Judged())
 	if err != nil {
 		return err
 	}

@@ -137,7 +137,7 @@ func changedEntry[F record.Fact](t testing.TB, line string, change func(*F)) str
 	var fact F
 	require.NoError(t, json.Unmarshal(entry["body"], &fact))
 	change(&fact)
-	body, err := journal.Canonical(fact)
+	body, err := journal.Marshal(fact)
 	require.NoError(t, err)
 	entry["body"] = body
 	out, err := json.Marshal(entry)

@@ -14,15 +14,21 @@ import (
 func TestStopsAmongClientsThatComeAndGo(t *testing.T) {
 	for range 20 {
 		b := Run(t, Options{})
-		ended := make(chan struct{})
+		ended, came := make(chan struct{}), make(chan struct{}, 8)
 		for range 8 {
 			go func() {
 				for connects(t, b.Address, "", "") {
+					select {
+					case came <- struct{}{}:
+					default:
+					}
 				}
 				ended <- struct{}{}
 			}()
 		}
-		time.Sleep(5 * time.Millisecond)
+		for range 8 {
+			<-came // so that clients come and go while it stops
+		}
 		stopped := make(chan struct{})
 		go func() { defer close(stopped); b.Stop(); b.Stop() }()
 		for range 8 {
@@ -52,7 +58,7 @@ func TestTakesWhomItWasTold(t *testing.T) {
 func connects(t *testing.T, address, user, password string) bool {
 	t.Helper()
 	o := paho.NewClientOptions().AddBroker("tcp://" + address).SetUsername(user).SetPassword(password).
-		SetConnectRetry(false).SetAutoReconnect(false).SetConnectTimeout(200 * time.Millisecond)
+		SetConnectRetry(false).SetAutoReconnect(false).SetConnectTimeout(5 * time.Second)
 	c := paho.NewClient(o)
 	token := c.Connect()
 	if !token.WaitTimeout(10*time.Second) || token.Error() != nil {

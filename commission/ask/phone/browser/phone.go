@@ -127,12 +127,12 @@ func (p *Phone) Before(script string) {
 
 // Tap touches the middle of an element, by a selector of CSS, as a finger does, once it can be
 // touched: while one key is on its way the others are off. Where the screen moved at that moment, so that
-// the touch met nothing or the page took none, it touches again, as a person would.
+// the touch met nothing or the page took none, it touches again, as a person would; twice at the most.
 func (p *Phone) Tap(selector string) {
 	p.t.Helper()
 	canBe := `!document.body.classList.contains('shifted') && (document.querySelector(` + quoted(selector) +
 		`)?.disabled === false || document.querySelector(` + quoted(selector) + ` + ':not(button, input, select)'))`
-	for n := range 5 {
+	for n := range 3 {
 		if n == 0 {
 			p.Wait(canBe)
 		} else if !Eval[bool](p, `(async () => { for (let n = 0; n < 100 && !(`+canBe+`); n++)
@@ -154,6 +154,7 @@ func (p *Phone) Tap(selector string) {
 			return
 		}
 	}
+	p.t.Fatalf("nothing takes a touch of %s", selector)
 }
 
 // touchMetNothing tells whether the last touch met nothing that could take it, neither when it began nor when it
@@ -299,8 +300,15 @@ func (p *Phone) Steady(selector string) {
 func (p *Phone) Compared() {
 	p.t.Helper()
 	p.Wait(`(await import('/clock.js')).bounds()`)
-	Eval[bool](p, `(async (c) => { for (let n = 0; n < 1000 && c.halfWidth() > c.WIDE; n++)
-		await new Promise((later) => setTimeout(later, 20)); return true; })(await import('/clock.js'))`)
+	const patience = time.Minute
+	for until := time.Now().Add(patience); time.Now().Before(until); {
+		if Eval[bool](p, `(async (c) => { for (let n = 0; n < 100 && c.halfWidth() > c.WIDE; n++)
+			await new Promise((later) => setTimeout(later, 20)); return c.halfWidth() <= c.WIDE; })(await import('/clock.js'))`) {
+			return
+		}
+	}
+	p.t.Fatalf("the clocks are not known well after %s: %s", patience,
+		Eval[string](p, `((c) => JSON.stringify([c.halfWidth(), c.grain, document.body.innerText]))(await import('/clock.js'))`))
 }
 
 // WaitText waits until an element shows a text.

@@ -14,23 +14,35 @@ export const WIDE = 100; // milliseconds, half of it
 const SLEPT = 50;
 
 let known = null; // {least, most, at, run, count}
-let lastWall = Date.now(), lastPage = performance.now();
+let ahead = wallAhead();
 let comparing = false, again = false, exchange = null, compared = 0;
 
-// grain is the step of the timer: 0.1 ms, or what is seen where it is coarser.
-const grain = (() => {
+// grain is the step of the timer: 0.1 ms, or the least that is seen where it is coarser. A device that is busy while the
+// page begins makes one step long, hardly four: that would make every bound as wide, for ever.
+export const grain = (() => {
 	let least = Infinity, changes = 0, before = performance.now();
-	for (const from = before; changes < 4 && before - from < 400;) {
+	for (const from = before; changes < 4 && before - from < 3000;) {
 		const now = performance.now();
 		if (now === before) continue;
 		least = Math.min(least, now - before);
 		before = now;
 		changes++;
 	}
-	return Math.max(0.1, least === Infinity ? 400 : least < 0.9 ? 0.1 : least);
+	return Math.max(0.1, least < 0.9 ? 0.1 : least);
 })();
 
-const slept = () => Math.abs(Date.now() - lastWall - (performance.now() - lastPage)) > SLEPT;
+// wallAhead is how far the clock of the day is ahead of this page's: by the reading of three between which least time
+// passed, since a page may be held up between two clocks.
+function wallAhead() {
+	let least = Infinity, is = 0;
+	for (let n = 0; n < 3; n++) {
+		const before = performance.now(), wall = Date.now(), took = performance.now() - before;
+		if (took < least) [least, is] = [took, wall - before - took / 2];
+	}
+	return is;
+}
+
+const slept = () => Math.abs(wallAhead() - ahead) > SLEPT;
 
 // bounds are those that hold now, or null where the clock is not known.
 export function bounds(at = performance.now()) {
@@ -79,11 +91,11 @@ function take(t0, t3, { came_nanosecond: came, sent_nanosecond: sent, run = '' }
 
 // exchanged makes one exchange, and tells whether anything came back.
 export async function exchanged() {
-	const t0 = performance.now(), wall = Date.now();
+	const before = wallAhead(), t0 = performance.now();
 	const came = await exchange?.(Math.round(t0 * 1e6));
 	const t3 = performance.now();
 	// One over which the page slept bounds nothing.
-	if (came && Math.abs(Date.now() - wall - (t3 - t0)) < SLEPT) take(t0, t3, came);
+	if (came && Math.abs(wallAhead() - before) < SLEPT) take(t0, t3, came);
 	return Boolean(came);
 }
 
@@ -108,13 +120,11 @@ export function keepKnown(ask, mayAsk) {
 	exchange = ask;
 	setInterval(() => {
 		if (slept()) forget();
-		lastWall = Date.now();
-		lastPage = performance.now();
-		if (mayAsk() && !comparing && (!bounds() || lastWall - compared > (halfWidth() > WIDE ? SOON : EVERY))) compare();
+		ahead = wallAhead();
+		if (mayAsk() && !comparing && (!bounds() || Date.now() - compared > (halfWidth() > WIDE ? SOON : EVERY))) compare();
 	}, TICK);
 	const left = () => {
-		lastWall = Date.now();
-		lastPage = performance.now();
+		ahead = wallAhead();
 		forget();
 		if (document.visibilityState === 'visible' && mayAsk()) compare();
 	};

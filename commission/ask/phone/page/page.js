@@ -85,7 +85,7 @@ function draw() {
 	document.documentElement.style.scrollPaddingBottom = Math.min($('foot').offsetHeight, innerHeight / 2) + 'px';
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
 	// The second touch of two that were one too many would answer what nobody has read yet.
-	if (drawnSerial && t?.question && !same) shifted();
+	if (state.tab === 'task' && drawnSerial && t?.question && !same) shifted();
 	drawnTab = state.tab;
 	drawnSerial = t?.serial;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
