@@ -99,9 +99,10 @@ func (p *Phone) Dark(dark bool) {
 }
 
 // Slow is a network of phones, as the browser makes it: how long there and back, and bits a
-// second to the phone and from it.
+// second to the phone and from it. It stays so: nobody else is given the phone.
 func (p *Phone) Slow(latency time.Duration, down, up int) {
 	p.t.Helper()
+	p.spent = true
 	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		if _, err := cdp.Call(ctx, t, network.Enable, network.EnableParams{}); err != nil {
 			return err
