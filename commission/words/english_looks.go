@@ -46,7 +46,7 @@ var englishAgreed = map[programme.ItemCode]string{
 	"clock-source":   "The controller sets its clock by a source that it can reach",
 	"network-still":  "Passwords and remote access are as agreed, the router lets nobody in, the software is current",
 	"keyholders":     "Keyholders and who responds to an alarm are known to customer and centre",
-	"log-book-place": "The log book lies",
+	"log-book-place": "The log book's place",
 	"agreement":      "Maintenance agreement",
 	"records":        "This record is kept",
 	"next-visit":     "The next visit was agreed for",

@@ -52,7 +52,7 @@ var germanAgreed = map[programme.ItemCode]string{
 	"network-still": "Passwörter und Fernzugang sind wie vereinbart, der Router lässt niemanden herein, die " +
 		"Software ist aktuell",
 	"keyholders":     "Schlüsselträger und Interventionskräfte sind Kunde und Alarmempfangsstelle bekannt",
-	"log-book-place": "Das Betriebsbuch liegt",
+	"log-book-place": "Platz des Betriebsbuchs",
 	"agreement":      "Wartungsvertrag",
 	"records":        "Diese Aufzeichnung wird aufbewahrt",
 	"next-visit":     "Der nächste Termin ist vereinbart für",
