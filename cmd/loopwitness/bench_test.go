@@ -76,6 +76,7 @@ mqtt:
 // A whole visit against the practice controller, each in a terminal of its own: the controller restarts in
 // the middle of a trial, and the certificate says on every page that it was practice.
 func TestVisitAgainstThePracticeController(t *testing.T) {
+	t.Parallel()
 	t.Run("MQTT", func(t *testing.T) { visitAgainst(t, practiceJob(t), "all states are told", true) })
 	t.Run("webhook", func(t *testing.T) { visitAgainst(t, callingPracticeJob(t), "NOT TAKEN by the web hook", false) })
 }
@@ -106,7 +107,7 @@ func visitAgainst(t *testing.T, s *studio, ready string, seen bool) {
 			c.expect("Go to " + point)
 			time.Sleep(time.Second) // until it is at rest
 		}
-		t.Fatal("no trial counts")
+		t.Fatalf("no trial counts; the screen says:\n%s", c.all())
 	}
 	c.expect("Go to 1.1")
 	operate("1.1")

@@ -85,10 +85,15 @@ var control = regexp.MustCompile(`\x1b\[[0-9;?]*[A-Za-z]`)
 
 // text is all that was printed since the last expectation was met.
 func (c *console) text() string {
+	all := c.all()
+	return all[min(c.seen, len(all)):]
+}
+
+// all is what was printed from the beginning.
+func (c *console) all() string {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	all := control.ReplaceAllString(c.raw.String(), "")
-	return all[min(c.seen, len(all)):]
+	return control.ReplaceAllString(c.raw.String(), "")
 }
 
 // expect waits until a text was printed and forgets what came up to it.

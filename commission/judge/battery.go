@@ -229,7 +229,7 @@ func (a *Assessment) systemCurrent(step string) float64 {
 // alarm while an output did not work is not the whole: it counts with what that output is declared to draw, where
 // the two are more than all that is declared; else what is declared stands.
 func (a *Assessment) measuredCurrents() currents {
-	m := currents{a.systemCurrent(programme.IDStandbyCurrent), a.systemCurrent(programme.IDAlarmCurrent)}
+	m := currents{Standby: a.systemCurrent(programme.IDStandbyCurrent), Alarm: a.systemCurrent(programme.IDAlarmCurrent)}
 	dead := deadLoads(a.record)
 	if m.Alarm == 0 || len(dead) == 0 {
 		return m
@@ -240,8 +240,9 @@ func (a *Assessment) measuredCurrents() currents {
 		}
 		m.Alarm += o.Current.SI
 	}
+	m.added = true
 	if declared := loadsOf(a.record.Site(), currents{}); len(declared.Unknown) == 0 && !above(m.Alarm, declared.Alarm) {
-		m.Alarm = 0
+		return currents{Standby: m.Standby}
 	}
 	return m
 }

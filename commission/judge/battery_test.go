@@ -389,7 +389,10 @@ func TestSystemCurrents(t *testing.T) {
 		} else {
 			assert.Equal(t, lack(LackLoad), alarm.Missing, read)
 		}
-		assert.InDelta(t, want, s.computedRow("standby").Row.(StandbyRow).Alarm, 1e-12, read)
+		loads := s.computedRow("standby").Row.(StandbyRow).Loads
+		assert.InDelta(t, want, loads.Alarm, 1e-12, read)
+		added := want > 0.43 // as declared
+		assert.Equal(t, []bool{true, added, added}, []bool{loads.Measured, loads.AlarmMeasured, loads.Added}, read)
 	}
 	assert.Equal(t, []Lack{{What: LackCurrent, Of: []string{"Sounder"}}},
 		without(0.6, "    current: 300 mA\n", "").computedRow("standby").Missing, "nobody knows what it would draw")

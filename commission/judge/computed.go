@@ -148,13 +148,21 @@ type (
 		Hours    float64   `json:"hour"`
 		Source   string    `json:"source,omitempty"`
 	}
+	// Loads are the currents that a battery has to give, and for how long; each as measured, else as declared.
+	Loads struct {
+		Standby  float64 `json:"standby_ampere"`
+		For      string  `json:"for"`
+		Alarm    float64 `json:"alarm_ampere"`
+		AlarmFor string  `json:"alarm_for,omitempty"`
+		// Measured is the current on standby, AlarmMeasured that in alarm; Added to that is what outputs are declared to
+		// draw that did not work.
+		Measured      bool `json:"measured,omitempty"`
+		AlarmMeasured bool `json:"alarm_measured,omitempty"`
+		Added         bool `json:"added,omitempty"`
+	}
 	// StandbyRow holds the capacity required against the one fitted.
 	StandbyRow struct {
-		Standby     float64   `json:"standby_ampere"`
-		For         string    `json:"for"`
-		Alarm       float64   `json:"alarm_ampere"`
-		AlarmFor    string    `json:"alarm_for,omitempty"`
-		Measured    bool      `json:"measured,omitempty"` // the current on standby, else it is declared
+		Loads
 		Ageing      Assumable `json:"ageing"`
 		Cold        float64   `json:"cold_factor"`
 		ColdLeast   float64   `json:"least_cold_factor"` // that any source gives
@@ -169,11 +177,7 @@ type (
 	}
 	// EnergyRow holds the energy of a pack behind a converter against the one required.
 	EnergyRow struct {
-		Standby     float64   `json:"standby_ampere"`
-		For         string    `json:"for"`
-		Alarm       float64   `json:"alarm_ampere"`
-		AlarmFor    string    `json:"alarm_for,omitempty"`
-		Measured    bool      `json:"measured,omitempty"`
+		Loads
 		Output      Assumable `json:"output_volt"`
 		Efficiency  Assumable `json:"efficiency"`
 		Ageing      Assumable `json:"ageing"`

@@ -41,7 +41,10 @@ func (c *Computed) lacks(what LackCode, there bool) {
 func Design(s *site.Site) []Computed { return settleAll(design(s, currents{})) }
 
 // currents are what the system was measured to draw, in A; zero for not measured.
-type currents struct{ Standby, Alarm float64 }
+type currents struct {
+	Standby, Alarm float64
+	added          bool // to Alarm, what outputs are declared to draw that did not work
+}
 
 func design(s *site.Site, measured currents) []Computed {
 	b := loadsOf(s, measured)
@@ -128,6 +131,12 @@ func loadsOf(s *site.Site, measured currents) burden {
 		b.Alarm = measured.Alarm
 	}
 	return b
+}
+
+// loads are those of a burden, for as long as the site asks for.
+func (b burden) loads(s *site.Site) Loads {
+	return Loads{Standby: b.Standby, For: s.Supply.Standby.For.Text, Alarm: b.Alarm, AlarmFor: s.Supply.Standby.AlarmFor.Text,
+		Measured: b.Measured.Standby > 0, AlarmMeasured: b.Measured.Alarm > 0, Added: b.Measured.added}
 }
 
 // known notes what is not known of a burden: a current that was measured replaces those
@@ -418,8 +427,7 @@ func drawsOf(s *site.Site, b burden) []checks.Draw {
 // that nobody has declared.
 func requirement(s *site.Site, b burden) (StandbyRow, error) {
 	battery, standby, pack := s.Supply.Battery, s.Supply.Standby, packOf(s)
-	row := StandbyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
-		AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Fitted: battery.Capacity.Text,
+	row := StandbyRow{Loads: b.loads(s), Source: standby.Source, Fitted: battery.Capacity.Text,
 		Ageing:      usual(standby.Ageing, 1, "ageing"),
 		Temperature: usual(s.Supply.Temperature, 1, "temperature"),
 		Exponent:    given(battery.Exponent, 1, pack.Chemistry.UsualExponent()),
@@ -475,8 +483,7 @@ func energyOf(s *site.Site, b burden) Computed {
 	if c.needsOf(s, b); !c.onlyCurrents() {
 		return c
 	}
-	row := EnergyRow{Standby: b.Standby, Alarm: b.Alarm, Measured: b.Measured.Standby > 0, For: standby.For.Text,
-		AlarmFor: standby.AlarmFor.Text, Source: standby.Source, Energy: wattHour,
+	row := EnergyRow{Loads: b.loads(s), Source: standby.Source, Energy: wattHour,
 		Output: usual(battery.Output, 1, "output"), Efficiency: usual(battery.Efficiency, 1, "efficiency"),
 		Ageing: usual(standby.Ageing, 1, "ageing"), Temperature: usual(s.Supply.Temperature, 1, "temperature")}
 	var err error

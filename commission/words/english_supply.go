@@ -225,17 +225,27 @@ func assumedPercent(a judge.Assumable) string {
 }
 
 // tried says that standby is computed, not tried.
-func (l English) currents(standby, alarm float64, during, after string, measured bool) string {
-	text := fmt.Sprintf("%s for %s, then %s for %s", milli(standby), during, milli(alarm), orDash(after))
-	if measured {
-		text += " (measured)"
+// currents says which of them were measured; where none was, all are declared.
+func (l English) currents(r judge.Loads) string {
+	text := fmt.Sprintf("%s for %s, then %s for %s", milli(r.Standby), r.For, milli(r.Alarm), orDash(r.AlarmFor))
+	switch {
+	case r.Measured && r.Added:
+		return text + " (measured; to that in alarm is added what outputs that did not work are declared to draw)"
+	case r.Added:
+		return text + " (on standby declared; in alarm measured, and added what outputs that did not work are declared to draw)"
+	case r.Measured && r.AlarmMeasured:
+		return text + " (measured)"
+	case r.Measured:
+		return text + " (on standby measured, in alarm declared)"
+	case r.AlarmMeasured:
+		return text + " (on standby declared, in alarm measured)"
 	}
 	return text
 }
 
 func (l English) standby(row *Row, r judge.StandbyRow, c judge.Computed) {
 	row.Inputs = fmt.Sprintf("%s; ageing %s, temperature %s (factor %g to %g), exponent %s, rate %s",
-		l.currents(r.Standby, r.Alarm, r.For, r.AlarmFor, r.Measured), assumed(r.Ageing, ""),
+		l.currents(r.Loads), assumed(r.Ageing, ""),
 		assumed(r.Temperature, " °C"), short(r.ColdLeast), short(r.Cold), assumed(r.Exponent, ""), assumed(r.Rate, " h"))
 	if r.Autonomy != nil {
 		row.Inputs += fmt.Sprintf("; new and full it carries the standby load for %.1f h", *r.Autonomy)
@@ -255,7 +265,7 @@ func (l English) standby(row *Row, r judge.StandbyRow, c judge.Computed) {
 
 func (l English) energy(row *Row, r judge.EnergyRow, c judge.Computed) {
 	row.Inputs = fmt.Sprintf("%s at %s; efficiency %s, ageing %s, temperature %s (factor %g to %g)",
-		l.currents(r.Standby, r.Alarm, r.For, r.AlarmFor, r.Measured), assumed(r.Output, " V"), assumed(r.Efficiency, ""),
+		l.currents(r.Loads), assumed(r.Output, " V"), assumed(r.Efficiency, ""),
 		assumed(r.Ageing, ""), assumed(r.Temperature, " °C"), short(r.ColdLeast), short(r.Cold))
 	if r.Autonomy != nil {
 		row.Inputs += fmt.Sprintf("; new and full it carries the standby load for %.1f h", *r.Autonomy)

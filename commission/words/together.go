@@ -20,7 +20,7 @@ func Together(a, b string) bool {
 		return true
 	case slices.Contains(partOf, opens) || slices.Contains(marking, opens):
 		return numeric(closes)
-	case group(strings.Trim(opens, "+)")) && group(closes):
+	case group(strings.Trim(opens, "+)")) && group(closes) && len(opens)+len(closes) != 2*hexGroup:
 		return true
 	case numeric(opens):
 		return slices.Contains(unitWords, closes) || dayOf(opens) && slices.Contains(months, closes) ||
@@ -35,6 +35,9 @@ func Together(a, b string) bool {
 		closes != "" && unicode.IsDigit(rune(closes[0])) ||
 		slices.Contains(unitWords, opens) && slices.Contains(breakers, closes)
 }
+
+// hexGroup is how long the groups of a digest are: a line may end between two of those.
+const hexGroup = 4
 
 // group tells whether it may be a group of a telephone number's digits: two in a row are of one number.
 func group(s string) bool { return len(s) > 1 && strings.Trim(s, "0123456789") == "" }

@@ -20,7 +20,7 @@ func TestWhatIsNotParted(t *testing.T) {
 	for _, pair := range [][2]string{{"in", "zone"}, {"3,", "V"}, {"4k7", "V"}, {"the", "3"}, {"door", "contact"},
 		{"", ""}, {"5", "and"}, {"November", "and"}, {"3.5", "November-like"}, {"2026", "detectors"}, {"V", "5"},
 		{"of", "detectors"}, {"24,", "12"}, {"EN", "and"}, {"A", "detector"}, {"3", "to"},
-		{"12,", "14"}, {"3.1", "3.2"}, {"1", "2"}} {
+		{"12,", "14"}, {"3.1", "3.2"}, {"1", "2"}, {"2456", "0449"}} {
 		assert.False(t, Together(pair[0], pair[1]), pair)
 	}
 }

@@ -157,7 +157,7 @@ var (
 	}
 	danger = judge.Charge{PerCell: 4.6, Verdict: checks.ChargeDanger, Reason: checks.AboveEveryCharge, Lower: 12,
 		Upper: 12.6, Highest: 13.05}
-	standby = judge.StandbyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min",
+	standby = judge.StandbyRow{Loads: judge.Loads{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min"},
 		Ageing:   judge.Assumable{Value: 1.25, Assumed: true},
 		Autonomy: &autonomy, Required: 5, Declared: 4, Fitted: "7 Ah", Source: "agreed"}
 )
@@ -165,12 +165,15 @@ var (
 // rows are said as a part of a table, not as a phrase.
 var rows = []judge.Row{
 	judge.AdapterRow{Standby: 0.2, Alarm: 0.7, Charge: 0.5, Rating: "40 VA", Least: 1.3, Most: 1.5, Need: 2.2}, standby,
+	judge.StandbyRow{Loads: judge.Loads{Measured: true, AlarmMeasured: true, Added: true}},
+	judge.StandbyRow{Loads: judge.Loads{AlarmMeasured: true, Added: true}}, judge.StandbyRow{Loads: judge.Loads{Measured: true}},
+	judge.StandbyRow{Loads: judge.Loads{AlarmMeasured: true}},
 	judge.OutputLimitRow{Which: judge.AlarmOutput, Load: 0.5, Most: "1 A"},
 	judge.ChargerRow{Charge: danger, Chemistry: "lithium-ion", Cells: 3, Volt: 13.8, OfAdapter: true, Ampere: 3,
 		MostAmpere: 1.4, RuinAmpere: 2.8},
 	judge.RechargeRow{Within: "72 h", To: judge.Assumable{Value: 0.8, Assumed: true}, Capacity: "17 Ah", Ampere: 1.5,
 		Hours: 10, Source: "agreed"},
-	judge.EnergyRow{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min", Output: judge.Assumable{Value: 12},
+	judge.EnergyRow{Loads: judge.Loads{Standby: 0.2, For: "12 h", Alarm: 0.7, AlarmFor: "15 min"}, Output: judge.Assumable{Value: 12},
 		Efficiency: judge.Assumable{Value: 0.9, Assumed: true}, Required: 40, Declared: 30, Energy: 60, Autonomy: &autonomy},
 	judge.ChargingRow{Chemistry: "lead-acid", Cells: 6, Charged: record.Yes, Rose: true,
 		Readings: []judge.ChargingReading{{Charge: danger, Step: programme.IDMainsPresent, Volt: 15.2, Uncertainty: 0.1}}},

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"net"
 	"net/url"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"testing"
@@ -12,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"loopwitness/commission/kit/atomicfile"
 	"loopwitness/commission/kit/freeaddress"
 	"loopwitness/commission/kit/outsidetool"
 )
@@ -26,7 +26,7 @@ func Mosquitto(t testing.TB) *url.URL {
 	// Its default holds a small packet back, for 4 ms at the 99th percentile and for 40 at
 	// the most, before there is anything to stamp.
 	text := fmt.Appendf(nil, "listener %s %s\nallow_anonymous true\nlog_type none\nset_tcp_nodelay true\n", port, host)
-	require.NoError(t, os.WriteFile(conf, text, 0o600))
+	require.NoError(t, atomicfile.Create(conf, text, 0o600))
 	broker := exec.Command(program, "-c", conf)
 	require.NoError(t, broker.Start())
 	t.Cleanup(func() { _ = broker.Process.Kill(); _ = broker.Wait() })

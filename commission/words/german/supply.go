@@ -241,18 +241,29 @@ func assumedPercent(a judge.Assumable) string {
 }
 
 // tried says that standby is computed, not tried.
-func (l Language) currents(standby, alarm float64, during, after string, measured bool) string {
-	text := fmt.Sprintf("%s für %s, dann %s für %s", milli(standby), l.quantity(during), milli(alarm),
-		orDash(l.quantity(after)))
-	if measured {
-		text += " (gemessen)"
+// currents says which of them were measured; where none was, all are declared.
+func (l Language) currents(r judge.Loads) string {
+	text := fmt.Sprintf("%s für %s, dann %s für %s", milli(r.Standby), l.quantity(r.For), milli(r.Alarm),
+		orDash(l.quantity(r.AlarmFor)))
+	switch {
+	case r.Measured && r.Added:
+		return text + " (gemessen; bei Alarm zuzüglich der angegebenen Ströme der Ausgänge, die nicht arbeiteten)"
+	case r.Added:
+		return text + " (im Notbetrieb angegeben; bei Alarm gemessen, zuzüglich der angegebenen Ströme der Ausgänge, die nicht " +
+			"arbeiteten)"
+	case r.Measured && r.AlarmMeasured:
+		return text + " (gemessen)"
+	case r.Measured:
+		return text + " (im Notbetrieb gemessen, bei Alarm angegeben)"
+	case r.AlarmMeasured:
+		return text + " (im Notbetrieb angegeben, bei Alarm gemessen)"
 	}
 	return text
 }
 
 func (l Language) standby(row *words.Row, r judge.StandbyRow, c judge.Computed) {
 	row.Inputs = fmt.Sprintf("%s; Alterung %s, Temperatur %s (Faktor %s bis %s), Exponent %s, Nennentladezeit %s",
-		l.currents(r.Standby, r.Alarm, r.For, r.AlarmFor, r.Measured), assumed(r.Ageing, ""),
+		l.currents(r.Loads), assumed(r.Ageing, ""),
 		assumed(r.Temperature, " °C"), l.short(r.ColdLeast), l.short(r.Cold), assumed(r.Exponent, ""), assumed(r.Rate, " h"))
 	if r.Autonomy != nil {
 		row.Inputs += "; neu und voll trägt er die Last im Notbetrieb " + l.Number(*r.Autonomy, 1) + " h"
@@ -273,7 +284,7 @@ func (l Language) standby(row *words.Row, r judge.StandbyRow, c judge.Computed) 
 
 func (l Language) energy(row *words.Row, r judge.EnergyRow, c judge.Computed) {
 	row.Inputs = fmt.Sprintf("%s bei %s; Wirkungsgrad %s, Alterung %s, Temperatur %s (Faktor %s bis %s)",
-		l.currents(r.Standby, r.Alarm, r.For, r.AlarmFor, r.Measured), assumed(r.Output, " V"), assumed(r.Efficiency, ""),
+		l.currents(r.Loads), assumed(r.Output, " V"), assumed(r.Efficiency, ""),
 		assumed(r.Ageing, ""), assumed(r.Temperature, " °C"), l.short(r.ColdLeast), l.short(r.Cold))
 	if r.Autonomy != nil {
 		row.Inputs += "; neu und voll trägt er die Last im Notbetrieb " + l.Number(*r.Autonomy, 1) + " h"
