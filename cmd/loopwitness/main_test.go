@@ -23,7 +23,7 @@ func TestMain(m *testing.M) {
 		os.Exit(run())
 	}
 	// Those that run side by side wait for phones, people and alarms most of the time.
-	if err := flag.Set("test.parallel", strconv.Itoa(runtime.GOMAXPROCS(0)+1)); err != nil {
+	if err := flag.Set("test.parallel", strconv.Itoa(3*runtime.GOMAXPROCS(0))); err != nil {
 		panic(err)
 	}
 	testscript.Main(m, map[string]func(){"loopwitness": main})
