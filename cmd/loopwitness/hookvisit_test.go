@@ -243,7 +243,7 @@ func TestListenAndCheckOverHTTP(t *testing.T) {
 		"z1 active, kept from before", "REFUSED 404 no rule of controller.yaml is about this path /other"} {
 		assert.Contains(t, live, line)
 	}
-	assert.Contains(t, check, "Sounder IT STAYS ON: an HTTP request has no last will")
+	assert.Contains(t, check, "Sounder – IT STAYS ON: an HTTP request has no last will")
 
 	p.listens("poll")
 	asked, _ := runHere(t, "site", "check", "--connect", "--job", p.dir, "--for", "600ms")

@@ -13,18 +13,28 @@ import (
 	"loopwitness/commission/site"
 )
 
-// showSafety tells of each output what becomes of it if this computer fails while it is on.
+// showSafety tells of each output what becomes of it if this computer fails while it is on. Nobody switches a chime on:
+// it follows its zones.
 func (s streams) showSafety(st *site.Site, c listen.Config) error {
-	if len(st.Outputs) == 0 || c.Way == "simulated" {
-		return nil
-	}
-	rows := [][]string{{"Output", "If this computer fails while it is on"}}
+	rows := [][]string{{"Output", "Cut-off", "If this computer fails while it is on"}}
 	for i := range st.Outputs {
-		o := &st.Outputs[i]
-		rows = append(rows, []string{screen.Clean(o.Name), becomes(o, c)})
+		if o := &st.Outputs[i]; o.Kind != site.Chime {
+			rows = append(rows, []string{screen.Clean(o.Name), cutOff(o), becomes(o, c)})
+		}
+	}
+	if len(rows) == 1 || c.Way == "simulated" {
+		return nil
 	}
 	s.say("")
 	return s.wideTable(rows, 60)
+}
+
+// cutOff is after how long an output stops by itself, as declared.
+func cutOff(o *site.Output) string {
+	if o.CutOff.Text == "" {
+		return "–"
+	}
+	return screen.Clean(o.CutOff.Text)
 }
 
 // becomes tells what becomes of an output.
