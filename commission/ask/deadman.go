@@ -29,12 +29,13 @@ type (
 	}
 	// LeftOn is the last word of a program that leaves an output on. Within is how soon
 	// somebody else switches it off, 0 if nobody does. Unsure: it was switched by hand, or
-	// by an earlier run, and may be off.
+	// by an earlier run, and may be off. Late: its command on was not confirmed, and may be carried out
+	// after the command off.
 	LeftOn struct {
 		Output, Location string
 		Kind             site.OutputKind
 		Within           time.Duration
-		Unsure           bool
+		Unsure, Late     bool
 	}
 	// EnergiseUnguarded asks whether outputs are energised that a crash would leave on.
 	EnergiseUnguarded struct{ Outputs []string }

@@ -118,8 +118,8 @@ func (v *Visit) leaveInDoubt(giveUp context.Context, s signal.Switch, o *site.Ou
 		_ = s.Energise(limited, o, false) // it was taken before
 		cancel()
 	}
-	v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true})
-	return fmt.Errorf("%s was told to switch off, but may go on still: the command on was not answered", o.Name)
+	v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true, Late: true})
+	return fmt.Errorf("%s was told to switch off, but its command on was not confirmed and may be carried out late", o.Name)
 }
 
 // leaveByHand asks where somebody is there to answer. Else it stays on in the record,

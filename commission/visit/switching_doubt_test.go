@@ -145,7 +145,7 @@ func TestTheCommandOffDoesNotOvertakeTheCommandOn(t *testing.T) {
 				require.Error(t, err)
 				assert.Equal(t, tc.ctrlC, errors.Is(err, context.Canceled), err)
 				if tc.unsure {
-					assert.Equal(t, []ask.LeftOn{{Output: "Sounder", Kind: "sounder", Unsure: true}}, v.LeftOn())
+					assert.Equal(t, []ask.LeftOn{{Output: "Sounder", Kind: "sounder", Unsure: true, Late: true}}, v.LeftOn())
 					assert.NotEmpty(t, v.Record().Energised(), "the next run switches it off")
 				} else {
 					assert.Empty(t, v.LeftOn())

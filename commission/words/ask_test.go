@@ -102,6 +102,7 @@ var spoken = []ask.Phrase{
 	ask.GuardLost{Output: "Sounder", Why: errors.New("why")}, ask.MayBeOnByHand{Output: "Sounder"},
 	ask.TriedFor{Output: "Sounder", Most: time.Second}, ask.EnergiseUnguarded{Outputs: []string{"Sounder"}},
 	ask.LeftOn{Output: "Sounder", Location: "yard", Kind: "sounder", Within: time.Second},
+	ask.LeftOn{Output: "Sounder", Kind: "sounder", Unsure: true, Late: true},
 
 	ask.NotProved{
 		Step: aDetector,

@@ -37,10 +37,16 @@ func (l English) guardNotice(n ask.Notice) string {
 // leftOn is the last word of a program that leaves something on.
 func (English) leftOn(n ask.LeftOn) string {
 	text := "STILL ON: " + n.Output
+	if n.Late {
+		text = "PERHAPS STILL ON: " + n.Output
+	}
 	if n.Location != "" {
 		text += " (" + n.Location + ")"
 	}
 	switch {
+	case n.Late:
+		text += ". The command on was not confirmed and may be carried out late; after it the output was told off several times. Look; " +
+			"if it is on:"
 	case n.Unsure:
 		text += ", as far as this program knows."
 	case n.Within > 0:

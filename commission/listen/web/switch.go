@@ -83,9 +83,9 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 	return nil
 }
 
-// unlessDone is an answer that is no success: what a controller refuses (4xx) it has not done.
+// unlessDone is an answer that is no success: what a controller refuses (4xx), or never can (501), it has not done.
 func unlessDone(status int) error {
-	if status >= 400 && status < 500 && status != http.StatusRequestTimeout {
+	if status >= 400 && status < 500 && status != http.StatusRequestTimeout || status == http.StatusNotImplemented {
 		return signal.NotCarriedOutError{Why: statusError(status)}
 	}
 	return statusError(status)

@@ -43,10 +43,16 @@ func (l Language) guardNotice(n ask.Notice) string {
 // leftOn is the last word of a program that leaves something on.
 func (l Language) leftOn(n ask.LeftOn) string {
 	text := "NOCH EINGESCHALTET: " + n.Output
+	if n.Late {
+		text = "VIELLEICHT NOCH EINGESCHALTET: " + n.Output
+	}
 	if n.Location != "" {
 		text += " (" + n.Location + ")"
 	}
 	switch {
+	case n.Late:
+		text += ". Der Befehl zum Einschalten wurde nicht bestätigt und wird vielleicht verspätet ausgeführt; danach wurde mehrmals " +
+			"ausgeschaltet. Sehen Sie nach; wenn der Ausgang an ist:"
 	case n.Unsure:
 		text += ", soweit dieses Programm weiß."
 	case n.Within > 0:
