@@ -260,24 +260,27 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 	}
 	// Who leaves out what was read already takes a proof back, not a defect.
 	takenBack := s.Result() == record.LeftOut && d.Ruling == checks.Pass
-	if s.Step().Load && s.Step().Point == "" && d.Ruling == checks.Pass && len(deadLoads(r)) > 0 {
-		line.Void = OutputDead
+	if s.Step().Load && s.Step().Point == "" && d.Ruling == checks.Pass && len(unprovedLoads(r, line.Reading)) > 0 {
+		line.Void = OutputUnproved
 		return line
 	}
 	line.Decision, line.Taken = d, err == nil && !takenBack
 	return line
 }
 
-// deadLoads are the outputs that load the supply in alarm and do not work: what was read under alarm load was read
-// without theirs.
-func deadLoads(r *record.Record) (dead []*site.Output) {
+// unprovedLoads are the outputs that load the supply in alarm and of which this visit shows, or leaves open, that they
+// did not work when something was read: it was perhaps read without their load.
+func unprovedLoads(r *record.Record, read *record.Taken) (unproved []*site.Output) {
 	for _, s := range r.Outcomes() {
 		o := r.Site().Output(s.Step().Output)
-		if o != nil && !o.OwnBattery && s.Result() == record.Fails && slices.Contains(r.Site().AlarmOutputs(), o) {
-			dead = append(dead, o)
+		if o == nil || o.OwnBattery || !slices.Contains(r.Site().AlarmOutputs(), o) {
+			continue
+		}
+		if s.Result() == record.Fails || s.Result() == record.LeftOut || s.FailedAfter(read) {
+			unproved = append(unproved, o)
 		}
 	}
-	return dead
+	return unproved
 }
 
 // beyond is the ruling on a voltage outside a limit that is only ours: it fails where the

@@ -151,7 +151,7 @@ func internalOf(a *Assessment) Computed {
 		c.Missing = lack(LackLoadVoltages)
 		return c
 	}
-	if len(deadLoads(a.record)) > 0 { // the current that made the difference is not known
+	if len(unprovedLoads(a.record, load.Reading)) > 0 { // the current that made the difference is not known
 		c.Missing = lack(LackLoad)
 		return c
 	}
@@ -215,34 +215,42 @@ func soundingCurrent(r *record.Record, o *site.Output) (ampere float64, measured
 	return o.Current.SI, false
 }
 
-// systemCurrent is a current of the whole system in A as it was read, 0 where it was not.
-func (a *Assessment) systemCurrent(step string) float64 {
+// systemCurrent is a current of the whole system as it was read, nil where it was not.
+func (a *Assessment) systemCurrent(step string) *record.Taken {
 	if s := a.record.Find(step); s != nil && s.Result() != record.LeftOut {
-		if r := s.Reading(record.CurrentReading); r != nil {
-			return r.Value
-		}
+		return s.Reading(record.CurrentReading)
 	}
-	return 0
+	return nil
 }
 
 // measuredCurrents are the currents of the whole system that take the place of the declared ones. What was read in
-// alarm while an output did not work is not the whole: it counts with what that output is declared to draw, where
-// the two are more than all that is declared; else what is declared stands.
+// alarm while an output perhaps did not work is not surely the whole: at the least it is that or what is declared, and
+// at the most it is that with what those outputs are declared to draw.
 func (a *Assessment) measuredCurrents() currents {
-	m := currents{Standby: a.systemCurrent(programme.IDStandbyCurrent), Alarm: a.systemCurrent(programme.IDAlarmCurrent)}
-	dead := deadLoads(a.record)
-	if m.Alarm == 0 || len(dead) == 0 {
+	var m currents
+	if t := a.systemCurrent(programme.IDStandbyCurrent); t != nil {
+		m.Standby = t.Value
+	}
+	t := a.systemCurrent(programme.IDAlarmCurrent)
+	if t == nil {
 		return m
 	}
-	for _, o := range dead {
+	m.Alarm, m.AlarmLeast = t.Value, t.Value
+	unproved := unprovedLoads(a.record, t)
+	if len(unproved) == 0 {
+		return m
+	}
+	for _, o := range unproved {
 		if !o.Current.Given() {
 			return currents{Standby: m.Standby}
 		}
 		m.Alarm += o.Current.SI
 	}
-	m.added = true
-	if declared := loadsOf(a.record.Site(), currents{}); len(declared.Unknown) == 0 && !above(m.Alarm, declared.Alarm) {
-		return currents{Standby: m.Standby}
+	if declared := loadsOf(a.record.Site(), currents{}); len(declared.Unknown) == 0 {
+		if !above(m.Alarm, declared.Alarm) {
+			return currents{Standby: m.Standby}
+		}
+		m.AlarmLeast = max(m.AlarmLeast, declared.Alarm)
 	}
 	return m
 }
@@ -370,33 +378,32 @@ func systemCurrentsOf(a *Assessment) []Computed {
 	declared := loadsOf(s, currents{})
 	var out []Computed
 	for _, of := range []struct {
-		step               string
-		measured, declared float64
-		alarm              bool
-	}{{programme.IDStandbyCurrent, a.systemCurrent(programme.IDStandbyCurrent), declared.Standby, false},
-		{programme.IDAlarmCurrent, a.systemCurrent(programme.IDAlarmCurrent), declared.Alarm, true}} {
+		step     string
+		declared float64
+		alarm    bool
+	}{{programme.IDStandbyCurrent, declared.Standby, false}, {programme.IDAlarmCurrent, declared.Alarm, true}} {
 		if a.record.Find(of.step) == nil {
 			continue
 		}
-		c := Computed{Row: SystemCurrentRow{Alarm: of.alarm}, Step: of.step}
-		if of.measured == 0 {
+		c, read := Computed{Row: SystemCurrentRow{Alarm: of.alarm}, Step: of.step}, a.systemCurrent(of.step)
+		if read == nil || read.Value == 0 {
 			c.Missing = lack(LackSystemCurrent)
 			out = append(out, c)
 			continue
 		}
-		if of.alarm && len(deadLoads(a.record)) > 0 && !above(of.measured, of.declared) {
+		if of.alarm && len(unprovedLoads(a.record, read)) > 0 && !above(read.Value, of.declared) {
 			c.Missing = lack(LackLoad) // too much it is even so
 			out = append(out, c)
 			continue
 		}
-		c.Row = SystemCurrentRow{of.alarm, of.declared, of.measured, len(declared.Unknown) == 0}
+		c.Row = SystemCurrentRow{of.alarm, of.declared, read.Value, len(declared.Unknown) == 0}
 		if len(declared.Unknown) > 0 { // there is nothing to hold it against
 			c.Missing = lack(LackCurrent, declared.Unknown...)
 			out = append(out, c)
 			continue
 		}
 		c.Ruling = checks.Pass
-		if above(of.measured, of.declared) {
+		if above(read.Value, of.declared) {
 			c.Ruling = checks.Undecided
 		}
 		out = append(out, c)
@@ -428,7 +435,7 @@ func farOf(a *Assessment) []Computed {
 	switch {
 	case err != nil:
 		c.Missing = refused(err)
-	case decision.Ruling == checks.Pass && len(deadLoads(a.record)) > 0: // too low it would be even so
+	case decision.Ruling == checks.Pass && len(unprovedLoads(a.record, l.Reading)) > 0: // too low it would be even so
 		c.Missing = lack(LackLoad)
 	default:
 		c.Ruling = decision.Ruling

@@ -394,6 +394,9 @@ func TestSystemCurrents(t *testing.T) {
 		added := want > 0.43 // as declared
 		assert.Equal(t, []bool{true, added, added}, []bool{loads.Measured, loads.AlarmMeasured, loads.Added}, read)
 	}
+	small := []string{"capacity: 7 Ah", "capacity: 1.9 Ah"} // enough for what was read, too little with the sounder added
+	assert.Equal(t, checks.Undecided, without(0.6, small...).computedRow("standby").Ruling)
+	assert.Equal(t, checks.Fail, without(1.6, small...).computedRow("standby").Ruling, "even without it")
 	assert.Equal(t, []Lack{{What: LackCurrent, Of: []string{"Sounder"}}},
 		without(0.6, "    current: 300 mA\n", "").computedRow("standby").Missing, "nobody knows what it would draw")
 	rest, alarm = systemRows(measure(0.101, 0.431))

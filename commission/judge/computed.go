@@ -61,7 +61,7 @@ const (
 	LackSounderAmpere   LackCode = "sounder current"
 	LackSystemCurrent   LackCode = "system current"
 	LackFarVoltage      LackCode = "far voltage"
-	LackLoad            LackCode = "load" // an output that an alarm energises did not work
+	LackLoad            LackCode = "load" // an output that an alarm energises was not shown to work
 	LackSense           LackCode = "refused"
 )
 
@@ -155,7 +155,7 @@ type (
 		Alarm    float64 `json:"alarm_ampere"`
 		AlarmFor string  `json:"alarm_for,omitempty"`
 		// Measured is the current on standby, AlarmMeasured that in alarm; Added to that is what outputs are declared to
-		// draw that did not work.
+		// draw that were not shown to work.
 		Measured      bool `json:"measured,omitempty"`
 		AlarmMeasured bool `json:"alarm_measured,omitempty"`
 		Added         bool `json:"added,omitempty"`

@@ -180,7 +180,8 @@ const (
 	WithMains    Misplaced = "mains present"
 	WithoutMains Misplaced = "mains removed"
 	OutputOff    Misplaced = "output off"
-	OutputDead   Misplaced = "output dead" // it was commanded on, and does not work: it was no load
+	// OutputUnproved: it was commanded on, and perhaps did not work: it may have been no load.
+	OutputUnproved Misplaced = "output unproved"
 )
 
 // Code names the reason.

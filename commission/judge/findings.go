@@ -189,8 +189,8 @@ func (a *Assessment) findReading(l ReadingLine) {
 	case l.Void == OutputOff:
 		f.What = ReadingVoid{l.Reading.Value, l.Void, alarmOutputs(a.record.Site())}
 		a.limit(f)
-	case l.Void == OutputDead:
-		f.What = ReadingVoid{l.Reading.Value, l.Void, namesOf(deadLoads(a.record))}
+	case l.Void == OutputUnproved:
+		f.What = ReadingVoid{l.Reading.Value, l.Void, namesOf(unprovedLoads(a.record, l.Reading))}
 		a.limit(f)
 	case l.Void != "":
 		f.What = ReadingVoid{Volt: l.Reading.Value, Why: l.Void}

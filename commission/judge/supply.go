@@ -43,7 +43,7 @@ func Design(s *site.Site) []Computed { return settleAll(design(s, currents{})) }
 // currents are what the system was measured to draw, in A; zero for not measured.
 type currents struct {
 	Standby, Alarm float64
-	added          bool // to Alarm, what outputs are declared to draw that did not work
+	AlarmLeast     float64 // less than Alarm where it is not known whether all outputs were in what was read
 }
 
 func design(s *site.Site, measured currents) []Computed {
@@ -91,6 +91,7 @@ func hollow(all []Computed) {
 // burden is what the supply has to carry, and what is not known of it.
 type burden struct {
 	Standby, Alarm float64  // A
+	AlarmLeast     float64  // A, that is surely needed
 	Unknown        []string // parts whose current the file does not give, "" for the controller
 	Measured       currents
 	LoadsGiven     bool
@@ -127,8 +128,9 @@ func loadsOf(s *site.Site, measured currents) burden {
 	if measured.Standby > 0 {
 		b.Standby = measured.Standby
 	}
+	b.AlarmLeast = b.Alarm
 	if measured.Alarm > 0 {
-		b.Alarm = measured.Alarm
+		b.Alarm, b.AlarmLeast = measured.Alarm, measured.AlarmLeast
 	}
 	return b
 }
@@ -136,7 +138,7 @@ func loadsOf(s *site.Site, measured currents) burden {
 // loads are those of a burden, for as long as the site asks for.
 func (b burden) loads(s *site.Site) Loads {
 	return Loads{Standby: b.Standby, For: s.Supply.Standby.For.Text, Alarm: b.Alarm, AlarmFor: s.Supply.Standby.AlarmFor.Text,
-		Measured: b.Measured.Standby > 0, AlarmMeasured: b.Measured.Alarm > 0, Added: b.Measured.added}
+		Measured: b.Measured.Standby > 0, AlarmMeasured: b.Measured.Alarm > 0, Added: b.AlarmLeast < b.Alarm}
 }
 
 // known notes what is not known of a burden: a current that was measured replaces those
@@ -194,7 +196,7 @@ func adapterOf(s *site.Site, b burden) Computed {
 	}
 	row.Need = math.Max(row.Alarm, row.Standby+row.Charge)
 	switch {
-	case above(row.Standby, row.Most), !s.Supply.HasBattery() && above(row.Alarm, row.Most):
+	case above(row.Standby, row.Most), !s.Supply.HasBattery() && above(b.AlarmLeast, row.Most):
 		c.Ruling = checks.Fail
 	case !above(row.Need, row.Least):
 		c.Ruling = checks.Pass
@@ -416,10 +418,10 @@ func holdsAnyway(s *site.Site, b burden, row StandbyRow) bool {
 	return err == nil && !above(worst.Required, s.Supply.Battery.Capacity.SI)
 }
 
-// drawsOf are standby, then alarm.
-func drawsOf(s *site.Site, b burden) []checks.Draw {
+// drawsOf are standby, then alarm, of so much.
+func drawsOf(s *site.Site, b burden, alarm float64) []checks.Draw {
 	return []checks.Draw{{Ampere: b.Standby, Hour: s.Supply.Standby.For.SI / secondsAnHour},
-		{Ampere: b.Alarm, Hour: s.Supply.Standby.AlarmFor.SI / secondsAnHour}}
+		{Ampere: alarm, Hour: s.Supply.Standby.AlarmFor.SI / secondsAnHour}}
 }
 
 // requirement is the capacity that standby and alarm require, and what it follows from:
@@ -436,8 +438,7 @@ func requirement(s *site.Site, b burden) (StandbyRow, error) {
 	if row.ColdLeast, row.Cold, err = pack.ColdFactors(row.Temperature.Value); err != nil {
 		return row, err
 	}
-	draws := drawsOf(s, b)
-	row.Required, err = checks.RequiredAtRate(draws, row.Rate.Value, row.Exponent.Value,
+	row.Required, err = checks.RequiredAtRate(drawsOf(s, b, b.Alarm), row.Rate.Value, row.Exponent.Value,
 		checks.Factors{Ageing: row.Ageing.Value, Temperature: row.Cold})
 	if err != nil {
 		return row, err
@@ -447,7 +448,7 @@ func requirement(s *site.Site, b burden) (StandbyRow, error) {
 		least.Temperature = 1
 	}
 	exponent := ifDeclared(row.Exponent)
-	if row.Declared, err = checks.RequiredAtRate(draws, row.Rate.Value, exponent, least); err != nil {
+	if row.Declared, err = checks.RequiredAtRate(drawsOf(s, b, b.AlarmLeast), row.Rate.Value, exponent, least); err != nil {
 		return row, err
 	}
 	autonomy, err := checks.Battery{AmpereHour: battery.Capacity.SI, RateHour: row.Rate.Value,
@@ -491,10 +492,13 @@ func energyOf(s *site.Site, b burden) Computed {
 		c.Missing = refused(err)
 		return c
 	}
-	for _, d := range drawsOf(s, b) {
+	for _, d := range drawsOf(s, b, b.Alarm) {
+		row.Required += d.Ampere * d.Hour * row.Output.Value
+	}
+	for _, d := range drawsOf(s, b, b.AlarmLeast) {
 		row.Declared += d.Ampere * d.Hour * row.Output.Value
 	}
-	row.Required = row.Declared * row.Ageing.Value * row.Cold / row.Efficiency.Value
+	row.Required *= row.Ageing.Value * row.Cold / row.Efficiency.Value
 	row.Declared *= ifDeclared(row.Ageing) / ifDeclared(row.Efficiency)
 	if !row.Temperature.Assumed {
 		row.Declared *= row.ColdLeast

@@ -476,6 +476,9 @@ func (r *Record) answered(e journal.Entry, a Answer) error {
 		sr.earlier = append(sr.earlier, *sr.answer)
 	}
 	sr.answer, sr.answerEntry, sr.bySignal, sr.beyond = &a, e.N, false, false
+	if a.Result == Fails {
+		sr.failedEntry = e.N
+	}
 	switch {
 	case sr.step.ID == programme.IDMainsOff && a.Result == Done:
 		r.mainsOff, r.mainsBack = e.At, time.Time{}
@@ -557,7 +560,7 @@ func (r *Record) reading(e journal.Entry, f Reading) error {
 	if err := r.cutOffFits(e, sr.step, f); err != nil {
 		return err
 	}
-	taken := Taken{Reading: f, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
+	taken := Taken{Reading: f, Entry: e.N, At: e.At, Loaded: r.loaded(sr.step), WhileOff: !r.mainsOff.IsZero()}
 	if taken.WhileOff {
 		taken.OffAt, taken.SinceOff = r.mainsOff, r.SinceOff(e.Elapsed)
 		taken.SinceOffAtMost = r.passed(e.Elapsed) - r.mainsOffPassed

@@ -40,6 +40,8 @@ func TestHowThingsStoodAtAReading(t *testing.T) {
 	} {
 		r := recordOf(t, tc.facts...)
 		o := r.Find(tc.taken.Step)
+		require.Len(t, o.Readings(), 1, name)
+		tc.taken.Entry = o.Readings()[0].Entry
 		assert.Equal(t, []Taken{tc.taken}, o.Readings(), name)
 		assert.Equal(t, tc.taken.Quantity == VoltageReading, o.Concluded(), name)
 		assert.Equal(t, &tc.taken, o.Reading(tc.taken.Quantity), name)

@@ -159,7 +159,9 @@ type Outcome struct {
 
 	// The entries that texts which can be corrected stand in.
 	answerEntry, instrumentEntry, signedEntry int
-	noteEntries                               []int
+	// failedEntry is that of the last answer that it does not work, 0 for none.
+	failedEntry int
+	noteEntries []int
 }
 
 // Taken is a reading, and how things stood when it was taken.
@@ -172,6 +174,7 @@ type Taken struct {
 	SinceOff time.Duration // that was watched, from removing mains to the reading
 	// SinceOffAtMost is that time with breaks, sleep and stops of the program.
 	SinceOffAtMost time.Duration
+	Entry          int // of the journal
 }
 
 // givenAnswer is an answer of a step that is not concluded, and the run that it

@@ -83,7 +83,7 @@ func TestReadingsAsSampled(t *testing.T) {
 		time.Second, signal.Sample{Volt: 12.598}, time.Minute, sampledReading("supply/standby-2", "12.61 V", 12.61))
 	o := r.Find("supply/standby-2")
 	require.True(t, o.Concluded())
-	assert.Equal(t, Taken{Reading: sampledReading("supply/standby-2", "12.61 V", 12.61), At: at(3 * time.Second),
+	assert.Equal(t, Taken{Reading: sampledReading("supply/standby-2", "12.61 V", 12.61), Entry: o.Readings()[0].Entry, At: at(3 * time.Second),
 		WhileOff: true, OffAt: at(0), SinceOff: 3 * time.Second, SinceOffAtMost: 3 * time.Second}, o.Readings()[0])
 	assert.Equal(t, sampledReading("supply/standby-2", "12.60 V", 12.6), r.Samples()[1].Reading("supply/standby-2"))
 }

@@ -56,6 +56,10 @@ func (s *Outcome) On() time.Duration { return s.on }
 // energised for otherwise, as under alarm load, is no trial of it.
 func (s *Outcome) Energised() bool { return s.energised }
 
+// FailedAfter tells whether the output was answered not to work after a reading, even if it works by now: what was read
+// under alarm load was then read without it.
+func (s *Outcome) FailedAfter(t *Taken) bool { return t != nil && s.failedEntry > t.Entry }
+
 // OffBecause is why the output was switched off in the middle of its trial, "" where it was
 // not; after tells that it was answered after it went off whether it was heard or seen.
 func (s *Outcome) OffBecause() (why OffBecause, after bool) { return s.because, s.afterOff }

@@ -115,7 +115,7 @@ var englishLacks = map[judge.LackCode]string{
 	judge.LackLoadVoltages:    "no voltages on standby with and without what sounds",
 	judge.LackSounderAmpere:   "the current of what sounds is not known",
 	judge.LackSystemCurrent:   "it was not measured",
-	judge.LackLoad:            "an output that belongs to it does not work",
+	judge.LackLoad:            "an output that belongs to it was not shown to work",
 	judge.LackFarVoltage:      "it was not measured",
 	judge.LackLevel:           "the level was not measured",
 	judge.LackAmbient:         "the ambient level was not measured beside it",

@@ -234,10 +234,10 @@ func (l English) ofDetectors(p Phrase) (string, bool) {
 }
 
 var englishMisplaced = map[judge.Misplaced]string{
-	judge.WithMains:    "read while mains was present",
-	judge.WithoutMains: "read while mains was removed",
-	judge.OutputOff:    "read while its output was off",
-	judge.OutputDead:   "an output of its load does not work",
+	judge.WithMains:      "read while mains was present",
+	judge.WithoutMains:   "read while mains was removed",
+	judge.OutputOff:      "read while its output was off",
+	judge.OutputUnproved: "an output of its load was not shown to work then",
 }
 
 func (l English) ofSupply(p Phrase) (string, bool) {
@@ -247,8 +247,8 @@ func (l English) ofSupply(p Phrase) (string, bool) {
 		if p.Why == judge.OutputOff {
 			why = "read while " + p.Output + " was off"
 		}
-		if p.Why == judge.OutputDead {
-			why = "read without the load of what does not work: " + p.Output
+		if p.Why == judge.OutputUnproved {
+			why = "not shown to work when it was read: " + p.Output
 		}
 		return fmt.Sprintf("%.2f V shows nothing: %s", p.Volt, why), true
 	case judge.NotMeasured:

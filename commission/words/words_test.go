@@ -304,7 +304,7 @@ func examples(all declared) []words.Phrase {
 		judge.ProvedThenLeft{}, judge.AlsoAnswered{Zone: zone}, judge.ReportGarbled{Raw: "x"}, judge.OnlyTimed{},
 		judge.NoneProved{}, judge.StrangersReported{Addresses: 2}, judge.NotMeasured{},
 		judge.ReadingVoid{Volt: 12, Why: judge.OutputOff, Output: "Sounder"},
-		judge.ReadingVoid{Volt: 12, Why: judge.OutputDead, Output: "Sounder"},
+		judge.ReadingVoid{Volt: 12, Why: judge.OutputUnproved, Output: "Sounder"},
 		judge.ReadingVoid{Volt: 12, Why: judge.WithMains},
 		judge.ReadingOutside{Volt: 9, Limit: limits}, judge.ReadingUndecided{Volt: 9, Uncertainty: 0.1, Limit: limits},
 		judge.CalibrationOver{

@@ -118,7 +118,7 @@ var germanLacks = map[judge.LackCode]string{
 	judge.LackLoadVoltages:    "keine Spannungen im Notbetrieb mit und ohne Sirenen",
 	judge.LackSounderAmpere:   "der Strom der Sirenen ist nicht bekannt",
 	judge.LackSystemCurrent:   "nicht gemessen",
-	judge.LackLoad:            "ein Ausgang, der dazugehört, arbeitet nicht",
+	judge.LackLoad:            "ein Ausgang, der dazugehört, arbeitete nicht nachweislich",
 	judge.LackFarVoltage:      "nicht gemessen",
 	judge.LackLevel:           "der Schallpegel wurde nicht gemessen",
 	judge.LackAmbient:         "der Umgebungspegel wurde nicht dazu gemessen",

@@ -259,10 +259,10 @@ func (l Language) ofDetectors(p words.Phrase) (string, bool) {
 }
 
 var germanMisplaced = map[judge.Misplaced]string{
-	judge.WithMains:    "bei vorhandenem Netz gemessen",
-	judge.WithoutMains: "ohne Netz gemessen",
-	judge.OutputOff:    "bei ausgeschaltetem Ausgang gemessen",
-	judge.OutputDead:   "ein Ausgang seiner Last arbeitet nicht",
+	judge.WithMains:      "bei vorhandenem Netz gemessen",
+	judge.WithoutMains:   "ohne Netz gemessen",
+	judge.OutputOff:      "bei ausgeschaltetem Ausgang gemessen",
+	judge.OutputUnproved: "ein Ausgang seiner Last arbeitete dabei nicht nachweislich",
 }
 
 func (l Language) ofSupply(p words.Phrase) (string, bool) {
@@ -272,8 +272,8 @@ func (l Language) ofSupply(p words.Phrase) (string, bool) {
 		if p.Why == judge.OutputOff {
 			why = "gemessen, als der Ausgang aus war: " + p.Output
 		}
-		if p.Why == judge.OutputDead {
-			why = "ohne die Last dessen gemessen, was nicht arbeitet: " + p.Output
+		if p.Why == judge.OutputUnproved {
+			why = "dabei nicht nachweislich in Betrieb: " + p.Output
 		}
 		return l.volt(p.Volt) + " besagt nichts: " + why, true
 	case judge.NotMeasured:
