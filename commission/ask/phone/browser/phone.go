@@ -143,7 +143,7 @@ func (p *Phone) Tap(selector string) {
 		Eval[bool](p, `(() => { window.touchMet = null; addEventListener('pointerdown', (e) => {
 			const it = e.target.closest?.(`+quoted(selector)+`);
 			const stray = !it && e.target.closest?.('a, button, input, label, select, summary, textarea');
-			const refused = it && it.id !== 'now' && it.closest('#scene, #rest') && document.body.classList.contains('shifted');
+			const refused = it && it.id !== 'now' && it.closest('#scene, #panel') && document.body.classList.contains('shifted');
 			window.touchMet = stray ? 'other' : !it || refused ? 'nothing' : 'it';
 		}, {capture: true, once: true});
 		addEventListener('click', (e) => setTimeout(() => {
@@ -174,6 +174,15 @@ func (p *Phone) TapAtOnce(selector string) {
 	x, y := p.middle(selector)
 	p.Touches++
 	p.do(chromedp.TapXY(x, y))
+}
+
+// Press puts a finger on the middle of an element, where it stays until it is lifted.
+func (p *Phone) Press(selector string) (lift func()) {
+	p.t.Helper()
+	x, y := p.middle(selector)
+	p.Touches++
+	p.touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: x, Y: y})
+	return func() { p.touch(input.DispatchTouchEventTypeTouchEnd) }
 }
 
 // Into scrolls until an element is in view.

@@ -1,6 +1,7 @@
 package browser_test
 
 import (
+	"context"
 	"crypto/rand"
 	"image"
 	"image/png"
@@ -187,6 +188,31 @@ func TestTouchedTwice(t *testing.T) {
 	assert.Equal(t, "yes", got(t, first).Text)
 	second := v.asks(question(ask.Verbatim("Is it bolted?")))
 	p.Wait(`window.again`)
+	select {
+	case a := <-second:
+		t.Fatalf("it was answered: %+v", a)
+	case <-time.After(meanwhile):
+	}
+	p.Tap("[data-word=no]")
+	assert.Equal(t, "no", got(t, second).Text)
+}
+
+// A finger that is down when the question changes is for none of both, however long it stays.
+func TestATouchThatLasts(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	question := func(what ask.Phrase) ask.Question { return ask.Question{ID: "q", What: what, Takes: ask.YesNo{}} }
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	go func() { _, _ = v.Ask(ctx, question(ask.Verbatim("Do you hear it?"))) }()
+	p := browser.Open(t, v.technician())
+	p.Steady("[data-word=yes]")
+	lift := p.Press("[data-word=yes]")
+	stop() // its time is up
+	second := v.asks(question(ask.Verbatim("Did it stop?")))
+	p.WaitText("#what", "Did it stop?")
+	p.Wait(`!document.body.classList.contains('shifted')`)
+	lift()
 	select {
 	case a := <-second:
 		t.Fatalf("it was answered: %+v", a)

@@ -1,6 +1,7 @@
 package browser_test
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -100,6 +101,45 @@ func TestTouchBetween(t *testing.T) {
 	}
 	p.Tap("#now")
 	assert.Equal(t, ask.Ready, got(t, pressed).Key)
+}
+
+// The second touch of two that were one too many is for no key of the next wait either, whose instants alone are spared.
+func TestTouchedTwiceInAWalk(t *testing.T) {
+	t.Parallel()
+	v := begin(t)
+	_, _, stop := v.waits(ready("3.1"))
+	p := browser.Open(t, v.technician())
+	atOnce := func(selector, shows string) {
+		browser.Eval[bool](p, `(() => { window.hurried = null; new MutationObserver((_, watch) => {
+			const key = () => document.querySelector(`+fmt.Sprintf("%q", selector)+`);
+			if (!key() || !document.querySelector('#scene').innerText.includes(`+fmt.Sprintf("%q", shows)+`)) return;
+			watch.disconnect();
+			setTimeout(() => { key().dispatchEvent(new PointerEvent('pointerdown', {bubbles: true, isPrimary: true}));
+				window.hurried = key().dispatchEvent(new MouseEvent('click', {bubbles: true, cancelable: true, detail: 1})); }, 5);
+		}).observe(document.body, {childList: true, subtree: true}); return true; })()`)
+	}
+	for _, tc := range []struct {
+		watch           ask.Watch
+		selector, shows string
+		taken           bool
+	}{
+		{ready("3.2"), "#key-skip", "Skylight, south", false},
+		{roaming, "#key-room", "any order", false},
+		{ask.Watch{ID: "chime", Title: ask.Verbatim("Listen to it"), Keys: []ask.Key{ask.Heard, ask.Silent}}, "#key-heard", "Listen", true},
+	} {
+		atOnce(tc.selector, tc.shows)
+		stop()
+		var pressed <-chan ask.Pressed
+		pressed, _, stop = v.waits(tc.watch)
+		p.Wait(`window.hurried !== null`)
+		assert.Equal(t, tc.taken, browser.Eval[bool](p, `window.hurried`), tc.selector)
+		select {
+		case k := <-pressed:
+			assert.True(t, tc.taken, "%+v", k)
+		case <-time.After(meanwhile):
+			assert.False(t, tc.taken, tc.selector)
+		}
+	}
 }
 
 // After a detector that is proved a phone counts to the next without a touch; after anything else,

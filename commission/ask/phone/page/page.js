@@ -84,8 +84,8 @@ function draw() {
 	// What is scrolled to by keys does not end under the panel.
 	document.documentElement.style.scrollPaddingBottom = Math.min($('foot').offsetHeight, innerHeight / 2) + 'px';
 	if (drawnTab !== state.tab || state.tab === 'task') scrollTo(0, top);
-	// The second touch of two that were one too many would answer what nobody has read yet.
-	if (state.tab === 'task' && drawnSerial && t?.question && !same) shifted();
+	// The second touch of two that were one too many would be for what nobody has read yet.
+	if (state.tab === 'task' && drawnSerial && t?.serial && !same) shifted(Boolean(t.watch));
 	drawnTab = state.tab;
 	drawnSerial = t?.serial;
 	if (focused && document.activeElement === document.body) $(focused)?.focus({ preventScroll: true });
@@ -95,25 +95,31 @@ const topOfScene = () => $('scene')?.getBoundingClientRect().top;
 
 const SETTLES = 350; // milliseconds
 
-let settles = 0, began = false;
+let settles = 0, down = false, began = false, sparing = false;
 
-// shifted holds for a moment that what stands has moved on the screen, or is another question.
-function shifted() {
+// shifted holds for a moment that what stands has moved on the screen, or is another question or wait. In a new wait the
+// keys are spared whose instant counts: who hears or sees something touches at once.
+function shifted(wait) {
 	clearTimeout(settles);
+	if (down) began = true;
+	sparing = Boolean(wait) && (sparing || !document.body.classList.contains('shifted'));
 	document.body.classList.add('shifted');
 	settles = setTimeout(() => document.body.classList.remove('shifted'), SETTLES);
 }
 
 // A touch that began just after the screen had moved was meant for what stood there before; so was one during
-// which it moved. Keys and screen readers press what they name, wherever it is.
+// which it moved, however long it lasted. Keys and screen readers press what they name, wherever it is.
 function guard(e) {
 	const moved = document.body.classList.contains('shifted');
-	if (e.type === 'pointerdown') began = moved;
-	else if ((began || moved) && e.detail > 0 && e.target.closest?.('#scene button, #rest')) {
+	if (e.type === 'pointerdown') [down, began] = [true, moved];
+	else if ((began || moved) && e.detail > 0 && e.target.closest?.(guarded) && !(sparing && e.target.closest('.timed'))) {
 		e.preventDefault();
 		e.stopPropagation();
 	}
 }
+
+const guarded = '#scene button, #panel button';
+const lifted = () => { down = false; };
 
 function differs(e, key) {
 	if (e.dataset.drawn === key) return false;
@@ -331,6 +337,7 @@ async function start() {
 		keepKnown(clock, () => state.online);
 		setInterval(() => state.tab === 'task' && walk.update(), 2000);
 	}
+	for (const end of ['pointerup', 'pointercancel']) addEventListener(end, lifted, true);
 	for (const touch of ['pointerdown', 'click']) {
 		addEventListener(touch, guard, true);
 		addEventListener(touch, touched);

@@ -310,7 +310,7 @@ function key(k) {
 	let began = null;
 	const b = button(k.label, (e) => {
 		send(k.key, timed.has(k.key) ? tap(began ?? instant(e), 'touch') : undefined);
-	}, { id: 'key-' + k.key, disabled: state.busy });
+	}, { id: 'key-' + k.key, class: timed.has(k.key) ? 'timed' : null, disabled: state.busy });
 	b.addEventListener('pointerdown', (e) => { began = instant(e); });
 	return b;
 }
