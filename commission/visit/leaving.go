@@ -34,13 +34,13 @@ func (v *Visit) leave(ctx context.Context, why error) error {
 			guarded++
 		}
 	}
-	var errs []error
-	for _, o := range on {
-		if s, can := v.byController(o); can {
-			errs = append(errs, v.leaveOff(giveUp, s, o, guarded))
-		} else {
-			errs = append(errs, v.leaveByHand(ctx, o, why))
-		}
+	ours, byHand := v.apart(on)
+	errs := []error{sideBySide(ours, func(o *site.Output) error {
+		s, _ := v.byController(o)
+		return v.leaveOff(giveUp, s, o, guarded)
+	})}
+	for _, o := range byHand {
+		errs = append(errs, v.leaveByHand(ctx, o, why))
 	}
 	return errors.Join(errs...)
 }
@@ -92,11 +92,12 @@ func (v *Visit) leaveOff(giveUp context.Context, s signal.Switch, o *site.Output
 		}
 	})
 	if err != nil {
-		left := ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: !v.guards.ofThisRun(o.Name)}
+		left := ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind,
+			Unsure: !v.guards.ofThisRun(o.Name) || v.guards.inDoubt(o.Name)}
 		if stands {
 			left.Within = signal.GuardedWithin
 		}
-		v.leftOn = append(v.leftOn, left)
+		v.leaves(left)
 		return fmt.Errorf("switch %s off: %w", o.Name, err)
 	}
 	if !stands && v.guards.inDoubt(o.Name) {
@@ -105,8 +106,17 @@ func (v *Visit) leaveOff(giveUp context.Context, s signal.Switch, o *site.Output
 	if told {
 		v.operator.Tell(ask.SwitchedOff{Output: o.Name})
 	}
+	v.leaving.Lock()
 	v.wentOff = append(v.wentOff, o.Name)
+	v.leaving.Unlock()
 	return v.nowOff(o, "")
+}
+
+// leaves notes what is left on.
+func (v *Visit) leaves(left ask.LeftOn) {
+	v.leaving.Lock()
+	defer v.leaving.Unlock()
+	v.leftOn = append(v.leftOn, left)
 }
 
 // leaveInDoubt repeats the command off to an output whose command on was never answered: that may be carried
@@ -118,7 +128,7 @@ func (v *Visit) leaveInDoubt(giveUp context.Context, s signal.Switch, o *site.Ou
 		_ = s.Energise(limited, o, false) // it was taken before
 		cancel()
 	}
-	v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true, Late: true})
+	v.leaves(ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true, Late: true})
 	return fmt.Errorf("%s was told to switch off, but its command on was not confirmed and may be carried out late", o.Name)
 }
 
@@ -132,7 +142,7 @@ func (v *Visit) leaveByHand(ctx context.Context, o *site.Output, why error) erro
 		v.operator.Tell(ask.MakeSureOff{Output: o.Name})
 	}
 	if v.isOn(o.Name) {
-		v.leftOn = append(v.leftOn, ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true})
+		v.leaves(ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true})
 	}
 	return err
 }

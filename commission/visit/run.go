@@ -109,21 +109,11 @@ func (v *Visit) afterBreak(ctx context.Context) error {
 // offAfterBreak switches off what a break may have left on, and asks for what only the
 // technician can switch.
 func (v *Visit) offAfterBreak(ctx context.Context) error {
-	var ours, byHand []*site.Output
-	for _, o := range v.outputsOn() {
-		if _, can := v.byController(o); can {
-			ours = append(ours, o)
-		} else {
-			byHand = append(byHand, o)
-		}
-	}
+	ours, byHand := v.apart(v.outputsOn())
 	if len(ours) > 0 {
 		v.operator.Tell(ask.MayBeOn{Outputs: namesOf(ours)}, ask.LoudCaution{})
 	}
-	var errs []error
-	for _, o := range ours {
-		errs = append(errs, v.switchOff(ctx, o, patienceLeaving, ""))
-	}
+	errs := []error{sideBySide(ours, func(o *site.Output) error { return v.switchOff(ctx, o, patienceLeaving, "") })}
 	for _, o := range byHand {
 		v.operator.Tell(ask.MayBeOnByHand{Output: o.Name})
 		errs = append(errs, v.switchOffByHand(ctx, o))

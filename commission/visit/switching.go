@@ -97,11 +97,16 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 }
 
 // notSwitchedOn goes back to the question after a command on that was not carried out, or ends the visit where that happens
-// again and again. A controller may refuse to switch on what is on: it is told off once, whatever it answers.
+// again and again. A controller may refuse to switch on what is on: it is told off
+// once, and where that is not answered nobody knows whether it is.
 func (v *Visit) notSwitchedOn(ctx context.Context, s signal.Switch, o *site.Output, why error) error {
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()
-	_ = s.Energise(limited, o, false)
+	var never signal.NotCarriedOutError
+	if err := s.Energise(limited, o, false); err != nil && !errors.As(err, &never) {
+		v.guards.unanswered(o.Name)
+		return errors.Join(fmt.Errorf("switch %s on: %w", o.Name, why), fmt.Errorf("switch %s off: %w", o.Name, err))
+	}
 	if err := v.nowOff(o, record.OffRefused); err != nil {
 		return err
 	}
@@ -143,11 +148,18 @@ func (v *Visit) switchOnAll(
 	if err := v.guardAll(ctx, outputs); err != nil {
 		return nil, err
 	}
-	var offs []func(bool) error
+	offs := map[*site.Output]func(bool) error{}
 	off = func(wayOut bool) error {
-		var errs []error
-		for _, one := range slices.Backward(offs) {
-			errs = append(errs, guarded(func() error { return one(wayOut) }))
+		var on []*site.Output
+		for _, o := range slices.Backward(outputs) {
+			if offs[o] != nil {
+				on = append(on, o)
+			}
+		}
+		ours, byHand := v.apart(on)
+		errs := []error{sideBySide(ours, func(o *site.Output) error { return offs[o](wayOut) })}
+		for _, o := range byHand {
+			errs = append(errs, guarded(func() error { return offs[o](wayOut) }))
 		}
 		for _, o := range outputs {
 			if !v.isOn(o.Name) {
@@ -165,7 +177,7 @@ func (v *Visit) switchOnAll(
 			if err != nil {
 				return nil, thenOff(err, off)
 			}
-			offs = append(offs, one)
+			offs[o] = one
 		}
 	}
 	return off, nil

@@ -9,6 +9,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"loopwitness/commission/ask"
@@ -37,9 +38,10 @@ type Visit struct {
 	full    bool     // the journal has only the room that is kept for the end
 	refuges []string
 
-	guards *guards
-	hurry  <-chan struct{}
-	leftOn []ask.LeftOn // by the run that has ended
+	guards  *guards
+	hurry   <-chan struct{}
+	leaving sync.Mutex   // of what the run leaves
+	leftOn  []ask.LeftOn // by the run that has ended
 	// wentOff are the outputs that it switched off on its way out.
 	wentOff []string
 
