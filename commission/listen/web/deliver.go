@@ -17,9 +17,8 @@ type call struct {
 	says     []told
 }
 
-// without names a call that has an id by all but what its sender may write anew into each try: a time, or which
-// try it is.
-func (c *call) without() digest {
+// means names a call by all but what its sender may write anew into each try: a time, or which try it is.
+func (c *call) means() digest {
 	text := c.id + "\x00" + c.path
 	for _, t := range c.says {
 		for _, s := range t.signals {
@@ -27,6 +26,9 @@ func (c *call) without() digest {
 		}
 		for _, s := range t.system {
 			text += fmt.Sprint("\x00", s.Aspect, s.Present)
+		}
+		if t.here != nil {
+			text += fmt.Sprint("\x00", *t.here)
 		}
 	}
 	return sha256.Sum256([]byte(text))
@@ -42,16 +44,19 @@ func (h *Hook) deliver(c call, came *Came) *refusal {
 	}
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	r, now := h.repeats, h.clock.Now()
 	if err != nil {
-		h.repeats.expect(news, came.At.Add(unsure))
-		if c.id != "" {
-			h.repeats.missed(c.without(), came.At.Add(unsure))
-		}
+		r.unanswered(news, came.At)
+		until(r.missed, c.means(), came.At.Add(unsure))
 		return &refusal{http.StatusServiceUnavailable, "it could not be kept", retryAfter}
 	}
-	h.repeats.answered(news, h.clock.Now())
-	if c.id != "" {
-		h.repeats.kept(c.of)
+	r.answered(news, now)
+	switch {
+	case c.id != "":
+		r.kept(c.of)
+		until(r.taken, c.means(), now.Add(unsure))
+	case len(c.says) > 1: // of which the last of each thing alone tells too little
+		until(r.taken, c.means(), now.Add(r.within))
 	}
 	return nil
 }
@@ -61,10 +66,7 @@ func (h *Hook) hand(c call, came *Came) (wait func(context.Context) error, news 
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	d := delivering{hook: h, came: came, id: c.id != ""}
-	if d.id {
-		d.again, d.kept = h.repeats.here(c.of)
-		d.again = d.again || h.repeats.wasMissed(c.without(), came.At)
-	}
+	d.again, d.kept = h.here(c, came.At)
 	for _, t := range c.says {
 		d.hand(t)
 	}
@@ -74,6 +76,22 @@ func (h *Hook) hand(c call, came *Came) (wait func(context.Context) error, news 
 	}
 	wait, err = keeper.Kept()
 	return wait, d.news, err
+}
+
+// here tells whether a call was here before, and whether it surely was answered with success then.
+func (h *Hook) here(c call, at time.Time) (again, kept bool) {
+	r, means := h.repeats, c.means()
+	if c.id != "" {
+		again, kept = r.here(c.of, at)
+	}
+	if !again && stands(r.taken, means, at) {
+		again, kept = true, c.id != ""
+	}
+	if stands(r.missed, means, at) {
+		again = true
+		delete(r.missed, means) // it was expected once
+	}
+	return again, kept
 }
 
 // delivering is a call that is handed on. One that was here before is no response: what was answered with success
@@ -89,13 +107,13 @@ type delivering struct {
 // hand hands on an item.
 func (d *delivering) hand(t told) {
 	for _, s := range t.signals {
-		s.At, s.Kept = d.came.At, d.counts("/"+s.Address, string(s.State)+t.whole)
+		s.At, s.Kept = d.came.At, d.counts("/"+s.Address, string(s.State), t.whole)
 		d.came.Says = append(d.came.Says, s)
 		d.hook.to.Signal(s)
 	}
 	system, takes := d.hook.to.(signal.SystemReceiver)
 	for _, s := range t.system {
-		s.At, s.Kept = d.came.At, d.counts(string(s.Aspect), fmt.Sprint(s.Present, t.whole))
+		s.At, s.Kept = d.came.At, d.counts(string(s.Aspect), fmt.Sprint(s.Present), t.whole)
 		d.came.Itself = append(d.came.Itself, s)
 		if takes {
 			system.System(s)
@@ -111,13 +129,17 @@ func (d *delivering) hand(t told) {
 	}
 }
 
-// counts is how what is said of a thing counts: "" for news.
-func (d *delivering) counts(of, text string) string {
+// counts is how it counts that a thing is in a state, in the words of an item: "" for news.
+func (d *delivering) counts(of, state, whole string) string {
 	if d.kept {
 		d.came.Repeated = true
 		return signal.Again
 	}
-	s := said{sha256.Sum256([]byte(of)), sha256.Sum256([]byte(text))}
+	s := said{sha256.Sum256([]byte(of)), sha256.Sum256([]byte(state + whole)), state}
+	if d.again && d.hook.repeats.overtaken(s) { // it is late: something else was said since
+		d.came.Repeated = true
+		return signal.Again
+	}
 	alike := d.hook.repeats.alike(s, d.came.At)
 	d.news = append(d.news, s)
 	if d.again || alike && !d.id {

@@ -295,22 +295,25 @@ func TestRepetitions(t *testing.T) {
 		return fmt.Sprintf(`{"state":"open","why":%q,"n":%d}`, strings.Repeat("a", maxRaw), n)
 	}
 	for name, calls := range map[string][]call{
-		"long, alike":   {{long(1), "", 0, "", ""}, {long(1), "", 100, "", "repeated"}, {long(2), "", 100, "", ""}},
-		"alike":         {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}},
-		"for long":      {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}, {open, "", 2 * time.Second, "", "repeated"}},
-		"later":         {{open, "", 0, "", ""}, {open, "", 2*time.Second + 1, "", ""}},
-		"between":       {{open, "", 0, "", ""}, {shut, "", 100, "", ""}, {open, "", 100, "", ""}, {shut, "", 100, "", ""}},
-		"an id":         {{open, "a", 0, "", ""}, {open, "a", time.Hour, "", "again"}},
+		"long, alike": {{long(1), "", 0, "", ""}, {long(1), "", 100, "", "repeated"}, {long(2), "", 100, "", ""}},
+		"alike":       {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}},
+		"for long":    {{open, "", 0, "", ""}, {open, "", time.Second, "", "repeated"}, {open, "", 2 * time.Second, "", "repeated"}},
+		"later":       {{open, "", 0, "", ""}, {open, "", 2*time.Second + 1, "", ""}},
+		"between":     {{open, "", 0, "", ""}, {shut, "", 100, "", ""}, {open, "", 100, "", ""}, {shut, "", 100, "", ""}},
+		"an id":       {{open, "a", 0, "", ""}, {open, "a", 9 * time.Minute, "", "again"}, {open, "a", time.Hour, "", ""}},
+		"an id, another try": {{`{"state":"open","try":1}`, "a", 0, "", ""}, {shut, "b", 100, "", ""},
+			{`{"state":"open","try":2}`, "a", 30 * time.Second, "", "again"}, {`{"state":"open","try":3}`, "a", 2 * time.Minute, "", ""}},
 		"an id twice":   {{open, "a", 0, "", ""}, {shut, "a", 100, "", ""}, {shut, "a", 100, "", "again"}},
 		"ids that vary": {{open, "a", 0, "", ""}, {open, "b", 100, "", ""}},
 		"an id's state": {{open, "a", 0, "", ""}, {shut, "b", 100, "", ""}, {open, "a", 100, "", "again"}},
 		"lost":          {{open, "", 0, "lost", ""}, {open, "", 100, "", "repeated"}},
 		"lost, later":   {{open, "", 0, "lost", ""}, {open, "", 59 * time.Second, "", "repeated"}, {open, "", 3 * time.Second, "", ""}},
-		"lost, closed":  {{open, "", 0, "lost", ""}, {shut, "", 8 * time.Second, "", ""}, {open, "", 8 * time.Second, "", ""}},
+		"lost, closed": {{open, "", 0, "lost", ""}, {shut, "", 8 * time.Second, "", ""}, {open, "", 8 * time.Second, "", "again"},
+			{open, "", 8 * time.Second, "", ""}},
 		"lost, a new time in it": {{`{"state":"open","at":1}`, "a", 0, "lost", ""},
-			{`{"state":"open","at":2}`, "a", 30 * time.Second, "", "repeated"}, {`{"state":"open","at":3}`, "a", 31 * time.Second, "", ""}},
+			{`{"state":"open","at":2}`, "a", 30 * time.Second, "", "repeated"}, {`{"state":"open","at":3}`, "a", 31 * time.Second, "", "again"}, {`{"state":"open","at":4}`, "a", 2 * time.Minute, "", ""}},
 		"lost, the id again of another state": {{open, "a", 0, "lost", ""}, {shut, "a", 100, "", ""}},
-		"lost, an id":                         {{open, "a", 0, "lost", ""}, {open, "a", time.Hour, "", "repeated"}, {open, "a", 100, "", "again"}},
+		"lost, an id":                         {{open, "a", 0, "lost", ""}, {open, "a", 9 * time.Minute, "", "repeated"}, {open, "a", 100, "", "again"}},
 		"in doubt":                            {{open, "", 0, "late", ""}, {open, "", 30 * time.Second, "", "repeated"}},
 		"in doubt, id":                        {{open, "a", 0, "late", ""}, {open, "a", 30 * time.Second, "", "repeated"}},
 	} {
@@ -351,9 +354,12 @@ func TestLostWhereNothingIsARepetition(t *testing.T) {
 		h, to, dial := piped(t, c, nil)
 		defer func() { _ = h.Close() }()
 		for _, tc := range []struct {
-			lost bool
-			says string
-		}{{false, "z1 active"}, {false, "z1 active"}, {true, "z1 active"}, {false, "z1 active repeated"}, {false, "z1 active"}} {
+			after time.Duration
+			lost  bool
+			says  string
+		}{{0, false, "z1 active"}, {1, false, "z1 active"}, {1, true, "z1 active"}, {2 * time.Second, false, "z1 active repeated"},
+			{50 * time.Second, false, "z1 active repeated"}, {10 * time.Second, false, "z1 active"}} {
+			time.Sleep(tc.after)
 			to.mu.Lock()
 			to.lost = tc.lost
 			to.mu.Unlock()
@@ -361,6 +367,33 @@ func TestLostWhereNothingIsARepetition(t *testing.T) {
 			calls1(t, conn, request1("/json/1", `{"state":"open"}`))
 			_ = conn.Close()
 			assert.Equal(t, []string{tc.says}, to.all())
+		}
+	})
+}
+
+// A list that comes again is one that was here, though the last of each thing alone would not tell; and what comes
+// again late tells nothing.
+func TestListsThatComeAgain(t *testing.T) {
+	const pulse = `[{"zone":"z1","state":"open"},{"zone":"z1","state":"closed"}]`
+	news := []string{"z1 active", "z1 restored"}
+	synctest.Test(t, func(t *testing.T) {
+		h, to, dial := piped(t, hookConfig(), nil)
+		defer func() { _ = h.Close() }()
+		for _, tc := range []struct {
+			after time.Duration
+			lost  bool
+			says  []string
+		}{{0, false, news}, {time.Second, false, []string{"z1 active again", "z1 restored repeated"}}, {3 * time.Second, false, news},
+			{time.Minute, true, news}, {30 * time.Second, false, []string{"z1 active again", "z1 restored repeated"}},
+			{time.Minute, false, news}} {
+			time.Sleep(tc.after)
+			to.mu.Lock()
+			to.lost = tc.lost
+			to.mu.Unlock()
+			conn := dial()
+			calls1(t, conn, request1("/events", pulse))
+			_ = conn.Close()
+			assert.Equal(t, tc.says, to.all(), tc.after)
 		}
 	})
 }
@@ -377,7 +410,10 @@ func TestALatePresence(t *testing.T) {
 			lost     bool
 			says     []string
 		}{{"down", "1", true, []string{"up false controller gone"}}, {"up", "2", false, []string{"up true controller up"}},
-			{"down", "1", false, nil}, {"down", "3", false, []string{"up false controller gone"}}} {
+			{"down", "1", false, nil}, {"down", "3", true, []string{"up false controller gone"}},
+			{"up", "", false, []string{"up true controller up"}}, {"down", "", true, []string{"up false controller gone"}},
+			{"up", "", false, []string{"up true controller up"}}, {"down", "", false, nil},
+			{"down", "", false, []string{"up false controller gone"}}} {
 			to.mu.Lock()
 			to.lost = tc.lost
 			to.mu.Unlock()

@@ -11,6 +11,8 @@ const (
 	// unsure is how long a call is remembered that was not answered with success: its sender is to
 	// call again, and what it says then is no news, whether it was kept after all or lost.
 	unsure = 60 * time.Second
+	// idsFor is how long an id is: a controller that counts from one again after it was off says other things by then.
+	idsFor = 10 * time.Minute
 )
 
 type digest = [sha256.Size]byte
@@ -18,24 +20,37 @@ type digest = [sha256.Size]byte
 // repeats tells calls that say again what was said. It is for one goroutine at a time.
 type repeats struct {
 	within time.Duration
-	ids    map[digest]bool // true where it was answered with success
-	order  []digest        // the oldest first, from next
+	ids    map[digest]delivered
+	order  []digest // the oldest first, from next
 	next   int
 	last   map[digest]saying
-	unkept map[digest]time.Time // until when a call is expected again, by call.without
+	missed map[digest]time.Time // until when a call that was not answered with success is expected again, by call.says
+	taken  map[digest]time.Time // until when one that was is the same
 }
 
-// said is what was said of one thing.
-type said struct{ of, text digest }
+// delivered is a call that has an id.
+type delivered struct {
+	at   time.Time
+	kept bool // it was answered with success
+}
 
-// saying is what was said last of one thing, and until when the same is a repetition.
+// said is what was said of one thing: in which state it is, and in which words.
+type said struct {
+	of, text digest
+	state    string
+}
+
+// saying is what was said last of one thing, and until when the same is a repetition: since it was answered, and since it
+// was not.
 type saying struct {
-	text  digest
-	until time.Time
+	text          digest
+	state         string
+	until, unsure time.Time
 }
 
 func newRepeats(within time.Duration) *repeats {
-	return &repeats{within: within, ids: map[digest]bool{}, last: map[digest]saying{}, unkept: map[digest]time.Time{}}
+	return &repeats{within: within, ids: map[digest]delivered{}, last: map[digest]saying{}, missed: map[digest]time.Time{},
+		taken: map[digest]time.Time{}}
 }
 
 // delivery names a call that has an id. Senders count for each of their devices, or from one again after
@@ -46,25 +61,29 @@ func delivery(id, path string, body []byte) digest {
 }
 
 // here tells whether a delivery was here, and whether it was kept, and remembers it.
-func (r *repeats) here(d digest) (again, kept bool) {
-	if kept, again = r.ids[d]; again {
-		return true, kept
+func (r *repeats) here(d digest, at time.Time) (again, kept bool) {
+	was, again := r.ids[d]
+	if again && at.Sub(was.at) <= idsFor {
+		return true, was.kept
 	}
-	if len(r.order) < mostIDs {
+	switch {
+	case again:
+	case len(r.order) < mostIDs:
 		r.order = append(r.order, d)
-	} else {
+	default:
 		delete(r.ids, r.order[r.next])
 		r.order[r.next] = d
 		r.next = (r.next + 1) % mostIDs
 	}
-	r.ids[d] = false
+	r.ids[d] = delivered{at: at}
 	return false, false
 }
 
 // kept remembers that a delivery was answered with success.
 func (r *repeats) kept(d digest) {
-	if _, here := r.ids[d]; here {
-		r.ids[d] = true
+	if was, here := r.ids[d]; here {
+		was.kept = true
+		r.ids[d] = was
 	}
 }
 
@@ -73,44 +92,61 @@ func (r *repeats) kept(d digest) {
 // sends again is the same, too.
 func (r *repeats) alike(s said, at time.Time) bool {
 	was, known := r.last[s.of]
-	again := known && was.text == s.text && !at.After(was.until)
 	if !known && len(r.last) >= mostStates {
 		clear(r.last)
 	}
-	until := at.Add(r.within + keptWithin)
-	if r.within <= 0 {
-		until = time.Time{}
+	now := saying{text: s.text, state: s.state}
+	if r.within > 0 {
+		now.until = at.Add(r.within + keptWithin)
 	}
-	r.last[s.of] = saying{s.text, until}
+	again := known && was.text == s.text && (!at.After(was.until) || !at.After(was.unsure))
+	if again {
+		now.unsure = was.unsure
+	}
+	r.last[s.of] = now
 	return again
+}
+
+// overtaken tells whether another state was said of a thing last.
+func (r *repeats) overtaken(s said) bool {
+	was, known := r.last[s.of]
+	return known && was.state != s.state
 }
 
 // answered begins the time in which the same is a repetition anew, from an answer of success.
 func (r *repeats) answered(all []said, at time.Time) {
-	if r.within > 0 {
-		r.expect(all, at.Add(r.within))
-	}
+	r.change(all, func(was *saying) {
+		if r.within > 0 {
+			was.until = at.Add(r.within)
+		}
+	})
 }
 
-// expect lets what was said last count as a repetition until an instant.
-func (r *repeats) expect(all []said, until time.Time) {
+// unanswered lets the same be a repetition for a while, since there was no answer of success.
+func (r *repeats) unanswered(all []said, at time.Time) {
+	r.change(all, func(was *saying) { was.unsure = at.Add(unsure) })
+}
+
+// change changes what is known of things of which nothing else was said since.
+func (r *repeats) change(all []said, how func(*saying)) {
 	for _, s := range all {
 		if was, known := r.last[s.of]; known && was.text == s.text {
-			r.last[s.of] = saying{s.text, until}
+			how(&was)
+			r.last[s.of] = was
 		}
 	}
 }
 
-// missed remembers that a call was not answered with success, until an instant.
-func (r *repeats) missed(d digest, until time.Time) {
-	if len(r.unkept) >= mostStates {
-		clear(r.unkept)
+// until remembers a call in a map until an instant.
+func until(in map[digest]time.Time, d digest, end time.Time) {
+	if len(in) >= mostStates {
+		clear(in)
 	}
-	r.unkept[d] = until
+	in[d] = end
 }
 
-// wasMissed tells whether such a call was not answered with success before.
-func (r *repeats) wasMissed(d digest, at time.Time) bool {
-	until, was := r.unkept[d]
-	return was && !at.After(until)
+// stands tells whether a call is remembered still.
+func stands(in map[digest]time.Time, d digest, at time.Time) bool {
+	end, is := in[d]
+	return is && !at.After(end)
 }

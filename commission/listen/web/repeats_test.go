@@ -20,29 +20,32 @@ func TestDeliveries(t *testing.T) {
 	assert.Equal(t, delivery("1", "/a", []byte("open")), delivery("1", "/a", []byte("open")))
 }
 
+var zero = time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
+
 // Deliveries are remembered up to a number, the newest, and whether they were kept.
 func TestTheNewestDeliveriesAreRemembered(t *testing.T) {
 	r := newRepeats(0)
 	one := func(n int) digest { return delivery(fmt.Sprint(n), "/", nil) }
 	for n := range mostIDs + 1 {
-		again, _ := r.here(one(n))
+		again, _ := r.here(one(n), zero)
 		assert.False(t, again)
 		r.kept(one(n))
 	}
 	for n, want := range map[int]bool{1: true, mostIDs: true} {
-		again, kept := r.here(one(n))
+		again, kept := r.here(one(n), zero)
 		assert.Equal(t, [2]bool{want, want}, [2]bool{again, kept}, n)
 	}
-	again, _ := r.here(one(0))
+	again, _ := r.here(one(0), zero)
 	assert.False(t, again, "it is the oldest")
-	again, kept := r.here(one(0))
+	again, kept := r.here(one(0), zero)
 	assert.Equal(t, [2]bool{true, false}, [2]bool{again, kept}, "it was not answered yet")
+	again, _ = r.here(one(0), zero.Add(idsFor+1))
+	assert.False(t, again, "a controller that was off counts from one again")
 }
 
 // Until a call is answered, and for a while after that, the same is a repetition.
 func TestAlikeUntilAnswered(t *testing.T) {
-	zero := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
-	one := said{sha256.Sum256([]byte("z1")), sha256.Sum256([]byte("open"))}
+	one := said{sha256.Sum256([]byte("z1")), sha256.Sum256([]byte("open")), "active"}
 	r := newRepeats(2 * time.Second)
 	assert.False(t, r.alike(one, zero))
 	assert.True(t, r.alike(one, zero.Add(4*time.Second)), "the disk is slow: its sender does not wait")
@@ -50,6 +53,12 @@ func TestAlikeUntilAnswered(t *testing.T) {
 	assert.True(t, r.alike(one, zero.Add(6*time.Second)))
 	r.answered([]said{one}, zero.Add(6*time.Second))
 	assert.False(t, r.alike(one, zero.Add(8*time.Second+1)))
+	r.unanswered([]said{one}, zero.Add(9*time.Second))
+	assert.True(t, r.alike(one, zero.Add(20*time.Second)))
+	r.answered([]said{one}, zero.Add(20*time.Second))
+	assert.True(t, r.alike(one, zero.Add(69*time.Second)), "an answer makes that no shorter")
+	r.answered([]said{one}, zero.Add(69*time.Second))
+	assert.False(t, r.alike(one, zero.Add(72*time.Second)))
 	off := newRepeats(0)
 	assert.False(t, off.alike(one, zero))
 	off.answered([]said{one}, zero)
