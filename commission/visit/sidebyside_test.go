@@ -113,15 +113,8 @@ func (conflicting) Energise(ctx context.Context, _ *site.Output, on bool) error 
 
 // What refuses to be switched on, and does not answer the command off, is perhaps on.
 func TestRefusedAndNotAnswered(t *testing.T) {
-	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
-	require.NoError(t, err)
 	synctest.Test(t, func(t *testing.T) {
-		k := newTalk(t, archive)
-		k.events = map[string][]string{}
-		config, opened := k.visit(t, textOf(archive, "answers"))
-		config.Source = conflicting{k}
-		v, err := begin(config, journal.On(&disk{}), opened)
-		require.NoError(t, err)
+		_, v := unguardedVisit(t, func(k *talk) signal.Source { return conflicting{k} })
 		require.ErrorContains(t, v.Run(t.Context()), "409 Conflict")
 		assert.Equal(t, []ask.LeftOn{{Output: "Sounder", Kind: "sounder", Unsure: true}}, v.LeftOn())
 		assert.Equal(t, []string{"Sounder"}, v.Record().Energised(), "the next run switches it off")

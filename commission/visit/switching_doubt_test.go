@@ -65,11 +65,23 @@ func (r *refusing) Energise(_ context.Context, _ *site.Output, on bool) error {
 	return nil
 }
 
+// unguardedVisit is a visit with a sounder that nobody guards, switched by a source; it answers every question.
+func unguardedVisit(t *testing.T, source func(*talk) signal.Source) (*talk, *Visit) {
+	t.Helper()
+	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
+	require.NoError(t, err)
+	k := newTalk(t, archive)
+	k.events = map[string][]string{}
+	config, opened := k.visit(t, textOf(archive, "answers"))
+	config.Source = source(k)
+	v, err := begin(config, journal.On(&disk{}), opened)
+	require.NoError(t, err)
+	return k, v
+}
+
 // What the controller refuses to switch on is off, and asked for again; a controller that never does ends the visit,
 // and nothing is said to be on.
 func TestWhatIsRefusedIsAskedForAgain(t *testing.T) {
-	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
-	require.NoError(t, err)
 	for name, tc := range map[string]struct {
 		times, told  int
 		always, isOn bool
@@ -83,17 +95,15 @@ func TestWhatIsRefusedIsAskedForAgain(t *testing.T) {
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			times, told := tc.times, tc.told
-			k := newTalk(t, archive)
-			k.events = map[string][]string{}
-			config, opened := k.visit(t, textOf(archive, "answers"))
-			r := &refusing{talk: k, times: times, always: tc.always, on: tc.isOn}
-			config.Source = r
-			v, err := begin(config, journal.On(&disk{}), opened)
-			require.NoError(t, err)
+			var r *refusing
+			k, v := unguardedVisit(t, func(k *talk) signal.Source {
+				r = &refusing{talk: k, times: times, always: tc.always, on: tc.isOn}
+				return r
+			})
 			ctx, cancel := context.WithTimeout(t.Context(), time.Hour)
 			defer cancel()
 			began := time.Now()
-			err = v.Run(ctx)
+			err := v.Run(ctx)
 			assert.Less(t, time.Since(began), 3*time.Minute, name)
 			assert.GreaterOrEqual(t, r.toldOff, told, "a controller may refuse to switch on what is on")
 			assert.Equal(t, told, strings.Count(k.said.String(), "notice/not-switched-on"), times)
@@ -112,8 +122,6 @@ func TestWhatIsRefusedIsAskedForAgain(t *testing.T) {
 // Nobody guards the sounder, and the command on is answered late, or not in time: whatever the technician does
 // meanwhile, the program does not leave it sounding and say that it is off.
 func TestTheCommandOffDoesNotOvertakeTheCommandOn(t *testing.T) {
-	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
-	require.NoError(t, err)
 	for name, tc := range map[string]struct {
 		takes  time.Duration
 		ctrlC  bool
@@ -126,13 +134,11 @@ func TestTheCommandOffDoesNotOvertakeTheCommandOn(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
-				k := newTalk(t, archive)
-				k.events = map[string][]string{}
-				config, opened := k.visit(t, textOf(archive, "answers"))
-				s := &slowSwitch{talk: k, takes: tc.takes, asked: make(chan struct{}, 1)}
-				config.Source = s
-				v, err := begin(config, journal.On(&disk{}), opened)
-				require.NoError(t, err)
+				var s *slowSwitch
+				_, v := unguardedVisit(t, func(k *talk) signal.Source {
+					s = &slowSwitch{talk: k, takes: tc.takes, asked: make(chan struct{}, 1)}
+					return s
+				})
 				ctx, cancel := context.WithCancel(t.Context())
 				defer cancel()
 				go func() {
@@ -141,7 +147,7 @@ func TestTheCommandOffDoesNotOvertakeTheCommandOn(t *testing.T) {
 						cancel()
 					}
 				}()
-				err = v.Run(ctx)
+				err := v.Run(ctx)
 				require.Error(t, err)
 				assert.Equal(t, tc.ctrlC, errors.Is(err, context.Canceled), err)
 				if tc.unsure {
@@ -171,15 +177,8 @@ func (s stuckSwitch) Energise(ctx context.Context, _ *site.Output, on bool) erro
 
 // Nobody guards, and the command off is not answered: to end the program ends to try it again and again.
 func TestTheEndIsHeardWhileTheCommandOffIsTried(t *testing.T) {
-	archive, err := txtar.ParseFile("testdata/sounder-left-to-nobody.txtar")
-	require.NoError(t, err)
 	synctest.Test(t, func(t *testing.T) {
-		k := newTalk(t, archive)
-		k.events = map[string][]string{}
-		config, opened := k.visit(t, textOf(archive, "answers"))
-		config.Source = stuckSwitch{k}
-		v, err := begin(config, journal.On(&disk{}), opened)
-		require.NoError(t, err)
+		_, v := unguardedVisit(t, func(k *talk) signal.Source { return stuckSwitch{k} })
 		ctx, cancel := context.WithCancel(t.Context())
 		defer cancel()
 		time.AfterFunc(5*time.Second, cancel)

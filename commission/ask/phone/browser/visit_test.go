@@ -97,6 +97,16 @@ func (v *visit) waits(w ask.Watch) (pressed <-chan ask.Pressed, status func(ask.
 	return watching.Pressed(), watching.Status, watching.Close
 }
 
+// gotNothing fails where something comes meanwhile.
+func gotNothing[T any](t testing.TB, from <-chan T) {
+	t.Helper()
+	select {
+	case value := <-from:
+		t.Fatalf("%+v came", value)
+	case <-time.After(meanwhile):
+	}
+}
+
 // got is what comes, in good time.
 func got[T any](t testing.TB, from <-chan T) T {
 	t.Helper()
