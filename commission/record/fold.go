@@ -307,7 +307,8 @@ func (r *Record) signal(e journal.Entry, s signal.Signal) error {
 		r.garbled[s.Address] = s.Raw
 	}
 	if r.trial != nil && s.Kept == "" {
-		r.trial.hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw})
+		r.trial.hear(Heard{Since: r.SinceCue(e.Elapsed), Address: s.Address, State: s.State, Raw: s.Raw,
+			Took: time.Duration(s.TookNS)})
 	}
 	return nil
 }

@@ -120,11 +120,22 @@ func TestEverythingThatAJudgementSays(t *testing.T) {
 	assert.Zero(t, late.Probability)
 }
 
+// What was under way when the cue was given tells how it stood then, and is no response.
+func TestUnderWayAtTheCue(t *testing.T) {
+	s := readSite(t, trialSite)
+	for took, want := range map[time.Duration]Verdict{400 * time.Millisecond: Proved, 401 * time.Millisecond: Silent} {
+		trial := newTrial(s, s.Zone(1), Operate, 0, signal.Restored)
+		trial.hear(Heard{Since: 400 * time.Millisecond, Address: "z1", State: signal.Active, Took: took})
+		trial.endedBy, trial.ended = ByTime, trial.Deadline()
+		assert.Equal(t, want, trial.Judge().Verdict, took)
+	}
+}
+
 func TestGarbledReportsOfTheZoneOnTrial(t *testing.T) {
 	s := readSite(t, trialSite)
 	trial := newTrial(s, s.Zone(1), Operate, 0, signal.Restored)
-	for _, h := range []Heard{{100, "z1", signal.NotUnderstood, "ON?"}, {200, "z2", signal.NotUnderstood, "off?"},
-		{300, "z1", signal.Trouble, "low"}} {
+	for _, h := range []Heard{{Since: 100, Address: "z1", State: signal.NotUnderstood, Raw: "ON?"},
+		{Since: 200, Address: "z2", State: signal.NotUnderstood, Raw: "off?"}, {Since: 300, Address: "z1", State: signal.Trouble, Raw: "low"}} {
 		trial.hear(h)
 	}
 	trial.endedBy, trial.ended = ByTime, time.Minute

@@ -173,7 +173,8 @@ func (r *Record) catchUp() {
 			r.endTrial(e.by, e.elapsed)
 			return
 		case e.signal.Kept == "":
-			t.hear(Heard{Since: since, Address: e.signal.Address, State: e.signal.State, Raw: e.signal.Raw})
+			t.hear(Heard{Since: since, Address: e.signal.Address, State: e.signal.State, Raw: e.signal.Raw,
+				Took: time.Duration(e.signal.TookNS)})
 		}
 	}
 }

@@ -61,7 +61,8 @@ func (r *Record) Operations(after time.Duration) []Operation {
 		switch {
 		case e.signal.Kept != "":
 		case o != nil:
-			o.rests.hear(Heard{Since: e.elapsed - o.at, Address: z.Address, State: e.signal.State})
+			o.rests.hear(Heard{Since: e.elapsed - o.at, Address: z.Address, State: e.signal.State,
+				Took: time.Duration(e.signal.TookNS)})
 		case e.elapsed > r.recent.zoneEnded[z.Number] && e.was != signal.Active &&
 			answers(z, e.signal.State) == signal.Active:
 			open[z.Number] = r.operates(z, e.elapsed)

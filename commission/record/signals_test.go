@@ -66,7 +66,7 @@ func TestWhatATrialHears(t *testing.T) {
 		signal.Signal{Address: "z2", State: signal.Active, Raw: "on"})
 	trial, on := r.Trial()
 	assert.Equal(t, "walk/1.1", on.Step().ID)
-	assert.Equal(t, []Heard{{400 * time.Millisecond, "z2", signal.Active, "on"}}, trial.Heard())
+	assert.Equal(t, []Heard{{Since: 400 * time.Millisecond, Address: "z2", State: signal.Active, Raw: "on"}}, trial.Heard())
 	assert.Equal(t, Operate, trial.Half())
 	assert.Equal(t, 1, trial.Zone().Number)
 	assert.Equal(t, at(2*time.Second), trial.At())

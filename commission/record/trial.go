@@ -112,6 +112,7 @@ type Heard struct {
 	Address string
 	State   signal.State
 	Raw     string
+	Took    time.Duration // to come: what it tells was so before
 }
 
 // Trial is one cue and what came of it. It is a pure state machine: hear feeds
@@ -172,7 +173,7 @@ func (t *Trial) hear(h Heard) {
 	if t.over = t.over || t.overdue && h.Since > t.Deadline() || t.cutBy(h.Since); t.over {
 		return
 	}
-	if h.Since < 0 {
+	if h.Since < h.Took || h.Since < 0 { // it was under way when the cue was given
 		if state := answers(t.zone, h.State); h.Address == t.zone.Address && state != signal.Unknown {
 			t.before = state
 		}

@@ -37,7 +37,12 @@ type Signal struct {
 	Kept string `json:"kept,omitempty"`
 	Raw  string `json:"raw,omitempty"` // the payload or key, shortened
 	Ear  Way    `json:"ear,omitempty"` // that heard it, where there are several
+	// TookNS is how long it took to come, where that was long: what it tells was so before.
+	TookNS int64 `json:"took_nanosecond,omitempty"`
 }
+
+// LongestTaking is more than any signal takes to come.
+const LongestTaking = time.Minute
 
 // The reasons why a signal tells an old state.
 const (
@@ -55,6 +60,9 @@ func (s Signal) Check() error {
 	if !slices.Contains([]State{Active, Restored, Tamper, Trouble, NotUnderstood}, s.State) ||
 		!slices.Contains(kept, s.Kept) {
 		return fmt.Errorf("signal: state %q, kept %q", s.State, s.Kept)
+	}
+	if s.TookNS < 0 || s.TookNS > LongestTaking.Nanoseconds() {
+		return fmt.Errorf("signal: took %d ns to come", s.TookNS)
 	}
 	return nil
 }

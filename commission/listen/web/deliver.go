@@ -107,6 +107,7 @@ type delivering struct {
 // hand hands on an item.
 func (d *delivering) hand(t told) {
 	for _, s := range t.signals {
+		s.TookNS = d.came.Took.Nanoseconds()
 		s.At, s.Kept = d.came.At, d.counts("/"+s.Address, string(s.State), t.whole)
 		d.came.Says = append(d.came.Says, s)
 		d.hook.to.Signal(s)

@@ -74,10 +74,11 @@ type Hook struct {
 // Came is a call, as somebody is shown it who watches. No secret is in it.
 type Came struct {
 	At       time.Time
-	Path     string // after the secret
-	Body     string // quoted, shortened
-	Status   int    // of the answer
-	Why      string // the line of the answer, "" for a good one
+	Took     time.Duration // from its first byte to At, where that was long
+	Path     string        // after the secret
+	Body     string        // quoted, shortened
+	Status   int           // of the answer
+	Why      string        // the line of the answer, "" for a good one
 	Says     []signal.Signal
 	Itself   []signal.System
 	Presence bool // the controller told whether it is there
@@ -250,7 +251,7 @@ func (h *Hook) take(w http.ResponseWriter, r *http.Request, c *conn, came *Came)
 	w.Header().Del("Connection")
 	came.Body = quoted(body)
 	if !isPrompt {
-		came.At = whole
+		came.Took, came.At = whole.Sub(came.At), whole
 	}
 	if k == asForm && looksLikeJSON(body) {
 		k = asJSON // as a sender's default type has it

@@ -56,6 +56,7 @@ type heard struct {
 	mu    sync.Mutex
 	lines []string
 	at    []time.Time
+	took  time.Duration               // the last signal to come
 	lost  bool                        // the next Kept tells that something was lost
 	wait  func(context.Context) error // nil for durable at once
 }
@@ -67,6 +68,9 @@ func (h *heard) note(at time.Time, line string) {
 }
 
 func (h *heard) Signal(s signal.Signal) {
+	h.mu.Lock()
+	h.took = time.Duration(s.TookNS)
+	h.mu.Unlock()
 	h.note(s.At, fmt.Sprint(s.Address, " ", s.State, " ", s.Kept))
 }
 
@@ -554,6 +558,11 @@ func TestStamps(t *testing.T) {
 					at = append(at, stamp.Sub(begun))
 				}
 				assert.Equal(t, tc.at, at)
+				slow := time.Duration(0)
+				if strings.HasPrefix(name, "too slow") {
+					slow = 3 * time.Second
+				}
+				assert.Equal(t, slow, to.took)
 			})
 		})
 	}
