@@ -4,7 +4,9 @@
 
 import { changed } from './state.js';
 
-const PPM = 50e-6; // how fast two clocks may drift apart
+// How fast two clocks may drift apart: two crystals of 50 ppm each (from memory). One that is being slewed moves faster for a
+// while: bounds that exclude each other are made anew.
+const PPM = 100e-6;
 const EXCHANGES = 15, EVERY = 30e3, SOON = 2e3, TICK = 500, LEAST = 5;
 // Where the bounds are further apart that is told, and the clocks are compared again soon: from 250 ms on they time no
 // touch (record.WidestTap).
