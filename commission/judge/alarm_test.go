@@ -100,22 +100,7 @@ func TestAReceiptOfTwoDetectors(t *testing.T) {
 			"setting: {", `setting: {confirmed: "yes", `)
 		s.tell(moment(id, record.ToBegin), moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"),
 			moment(id, record.ToIntrude, "2.1"), c.between, moment(id, record.Intruded, "2.1"))
-		came := s.centre(c.takes)
-		s.tell(
-			second,
-			moment(id, record.OutputOn, "Sounder"),
-			moment(id, record.ToUnset),
-			90*second,
-			moment(id, record.Unset),
-			moment(
-				id,
-				record.AllAtRest,
-			),
-			answer(id, record.Done),
-			moment(path, record.ToBegin),
-			moment(path, record.CentreClock),
-			record.Received{Step: path, Clock: s.centre(90*second + second), Time: came},
-		)
+		s.received(path, s.centre(c.takes), 90*second)
 		assert.Equal(t, c.want, Assess(s.record).alarmLine(s.record.Find(path)).Rows[0].Ruling, c.name)
 	}
 }

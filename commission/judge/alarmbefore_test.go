@@ -12,6 +12,15 @@ import (
 	"loopwitness/commission/signal"
 )
 
+// received goes on from an intrusion to the sounder, to unsetting some time later, and to the receipt of the alarm on a path
+// by the centre's clock.
+func (s *story) received(path, came string, unset time.Duration) {
+	const id = programme.IDAlarmIntrusion
+	s.tell(time.Second, moment(id, record.OutputOn, "Sounder"), moment(id, record.ToUnset), unset, moment(id, record.Unset),
+		moment(id, record.AllAtRest), answer(id, record.Done), moment(path, record.ToBegin), moment(path, record.CentreClock))
+	s.tell(record.Received{Step: path, Clock: s.centre(0), Time: came})
+}
+
 // A receipt before the alarm is never within; one that may have come at once is.
 func TestAReceiptBeforeTheAlarm(t *testing.T) {
 	const id, path, second = programme.IDAlarmIntrusion, "alarm/path-1", time.Second
@@ -19,22 +28,7 @@ func TestAReceiptBeforeTheAlarm(t *testing.T) {
 		5 * second: checks.Pass, 45 * second: checks.Fail} {
 		s := begin(t, "monitoring: {centre: none}", "monitoring: {centre: Northmoor, paths: [{name: lan, within: 30 s}]}")
 		s.tell(moment(id, record.ToBegin), moment(id, record.ToIntrude, "1.1"), second, moment(id, record.Intruded, "1.1"))
-		came := s.centre(ago)
-		s.tell(
-			second,
-			moment(id, record.OutputOn, "Sounder"),
-			moment(id, record.ToUnset),
-			60*second,
-			moment(id, record.Unset),
-			moment(
-				id,
-				record.AllAtRest,
-			),
-			answer(id, record.Done),
-			moment(path, record.ToBegin),
-			moment(path, record.CentreClock),
-			record.Received{Step: path, Clock: s.centre(61 * second), Time: came},
-		)
+		s.received(path, s.centre(ago), 60*second)
 		a := Assess(s.record)
 		assert.Equal(t, want, a.alarmLine(s.record.Find(path)).Rows[0].Ruling, ago)
 		assert.Equal(t, ago < 0, len(saysOf(a.Limitations(), ReceiptBefore{})) == 1, ago)
