@@ -12,8 +12,8 @@ import (
 	"loopwitness/commission/signal"
 )
 
-// received goes on from an intrusion to the sounder, to unsetting some time later, and to the receipt of the alarm on a path
-// by the centre's clock.
+// received goes on from an intrusion to the sounder, to unsetting some time later, and to the receipt of the alarm on
+// a path by the centre's clock.
 func (s *story) received(path, came string, unset time.Duration) {
 	const id = programme.IDAlarmIntrusion
 	s.tell(time.Second, moment(id, record.OutputOn, "Sounder"), moment(id, record.ToUnset), unset, moment(id, record.Unset),

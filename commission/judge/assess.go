@@ -273,7 +273,8 @@ func readingLine(r *record.Record, s *record.Outcome) ReadingLine {
 func unprovedLoads(r *record.Record, read *record.Taken) (unproved []*site.Output) {
 	for _, s := range r.Outcomes() {
 		o := r.Site().Output(s.Step().Output)
-		if s.Step().Kind != programme.StepOutput || o == nil || o.OwnBattery || !slices.Contains(r.Site().AlarmOutputs(), o) {
+		if s.Step().Kind != programme.StepOutput || o == nil || o.OwnBattery ||
+			!slices.Contains(r.Site().AlarmOutputs(), o) {
 			continue
 		}
 		if s.Result() == record.Fails || s.Result() == record.LeftOut || s.FailedAfter(read) {

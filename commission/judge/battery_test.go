@@ -462,7 +462,8 @@ func TestFarVoltage(t *testing.T) {
 	assert.Equal(t, lack(LackMinimum), far(volt(11), "minimum: 11.5 V, ", "")[0].Missing)
 	for v, want := range map[float64]Computed{12.5: {Missing: lack(LackLoad)}, 11.5: {Ruling: checks.Undecided}, 9: {Ruling: checks.Fail}} {
 		c := far(func(s *story) []any { return append(slices.Clone(deadSounder), volt(v)(s)...) })[0]
-		assert.Equal(t, []any{want.Missing, want.Ruling}, []any{c.Missing, c.Ruling}, "%g V without the load of the sounder", v)
+		assert.Equal(t, []any{want.Missing, want.Ruling}, []any{c.Missing, c.Ruling}, "%g V without the load of the "+
+			"sounder", v)
 	}
 	none := func(*story) []any { return nil }
 	assert.Equal(t, lack(LackFarVoltage), far(none)[0].Missing)

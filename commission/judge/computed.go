@@ -154,8 +154,8 @@ type (
 		For      string  `json:"for"`
 		Alarm    float64 `json:"alarm_ampere"`
 		AlarmFor string  `json:"alarm_for,omitempty"`
-		// Measured is the current on standby, AlarmMeasured that in alarm; Added to that is what outputs are declared to
-		// draw that were not shown to work.
+		// Measured is the current on standby, AlarmMeasured that in alarm; Added to that is what outputs are declared
+		// to draw that were not shown to work.
 		Measured      bool `json:"measured,omitempty"`
 		AlarmMeasured bool `json:"alarm_measured,omitempty"`
 		Added         bool `json:"added,omitempty"`

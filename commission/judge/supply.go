@@ -137,8 +137,9 @@ func loadsOf(s *site.Site, measured currents) burden {
 
 // loads are those of a burden, for as long as the site asks for.
 func (b burden) loads(s *site.Site) Loads {
-	return Loads{Standby: b.Standby, For: s.Supply.Standby.For.Text, Alarm: b.Alarm, AlarmFor: s.Supply.Standby.AlarmFor.Text,
-		Measured: b.Measured.Standby > 0, AlarmMeasured: b.Measured.Alarm > 0, Added: b.AlarmLeast < b.Alarm}
+	return Loads{Standby: b.Standby, For: s.Supply.Standby.For.Text, Alarm: b.Alarm,
+		AlarmFor: s.Supply.Standby.AlarmFor.Text, Measured: b.Measured.Standby > 0,
+		AlarmMeasured: b.Measured.Alarm > 0, Added: b.AlarmLeast < b.Alarm}
 }
 
 // known notes what is not known of a burden: a current that was measured replaces those
@@ -448,7 +449,8 @@ func requirement(s *site.Site, b burden) (StandbyRow, error) {
 		least.Temperature = 1
 	}
 	exponent := ifDeclared(row.Exponent)
-	if row.Declared, err = checks.RequiredAtRate(drawsOf(s, b, b.AlarmLeast), row.Rate.Value, exponent, least); err != nil {
+	row.Declared, err = checks.RequiredAtRate(drawsOf(s, b, b.AlarmLeast), row.Rate.Value, exponent, least)
+	if err != nil {
 		return row, err
 	}
 	autonomy, err := checks.Battery{AmpereHour: battery.Capacity.SI, RateHour: row.Rate.Value,

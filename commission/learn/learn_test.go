@@ -71,8 +71,9 @@ func TestOperations(t *testing.T) {
 		"a lid stood open":            {"0 z1 tamper kept; 5 z1 restored; next", "z1"},
 		"motion after an answer":      {"0 z1 active; next; said; 5 z4 active; next", "z1 z4*"},
 		"motion after none":           {"0 z1 active; next; forget; 5 z4 active; next", "z1 z4*"},
-		"late, once more":             {"0 z1 active; next; said; 3 z1 restored; 6 z1 active again; 9 z1 restored; next", "z1 -"},
-		"inverted":                    {"0 z1 active kept; 5 z1 restored; 8 z1 active; next; said; next", "z1 -"},
+		"late, once more": {"0 z1 active; next; said; 3 z1 restored; 6 z1 active again; 9 z1 restored; " +
+			"next", "z1 -"},
+		"inverted": {"0 z1 active kept; 5 z1 restored; 8 z1 active; next; said; next", "z1 -"},
 	} {
 		l := New(knownSite(t), nil)
 		var got []string

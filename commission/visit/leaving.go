@@ -129,7 +129,8 @@ func (v *Visit) leaveInDoubt(giveUp context.Context, s signal.Switch, o *site.Ou
 		cancel()
 	}
 	v.leaves(ask.LeftOn{Output: o.Name, Location: o.Location, Kind: o.Kind, Unsure: true, Late: true})
-	return fmt.Errorf("%s was told to switch off, but its command on was not confirmed and may be carried out late", o.Name)
+	return fmt.Errorf("%s was told to switch off, but its command on was not confirmed and may be carried out "+
+		"late", o.Name)
 }
 
 // leaveByHand asks where somebody is there to answer. Else it stays on in the record,

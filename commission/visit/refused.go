@@ -5,9 +5,9 @@ import (
 	"loopwitness/commission/signal"
 )
 
-// Calls that are not let in, that nobody understands, or that are of addresses which the site does not have are told once
-// in a run, while something is awaited; once more when the first comes that was let in and cannot be understood, or not
-// whole; and all are counted in its end. Over a broker, which may tell of a whole house, nobody is told.
+// Calls that are not let in, that nobody understands, or that are of addresses which the site does not have are told
+// once in a run, while something is awaited; once more when the first comes that was let in and cannot be understood,
+// or not whole; and all are counted in its end. Over a broker, which may tell of a whole house, nobody is told.
 
 // callsTold tells of calls that do not count, or not whole.
 func (v *Visit) callsTold(say func(ask.Notice)) {

@@ -9,8 +9,8 @@ import (
 	"loopwitness/commission/site"
 )
 
-// waitsForOne is how long the next of several outputs waits for the one before: those that answer are switched one after
-// the other, and none waits for one that does not.
+// waitsForOne is how long the next of several outputs waits for the one before: those that answer are switched one
+// after the other, and none waits for one that does not.
 const waitsForOne = 200 * time.Millisecond
 
 // sideBySide does something with each of some outputs, and returns when all of it is done.

@@ -96,9 +96,9 @@ func (v *Visit) switchOne(ctx context.Context, o *site.Output, most time.Duratio
 	return nil, errors.Join(fmt.Errorf("switch %s on: %w", o.Name, err), off(true))
 }
 
-// notSwitchedOn goes back to the question after a command on that was not carried out, or ends the visit where that happens
-// again and again. A controller may refuse to switch on what is on: it is told off
-// once, and where that is not answered nobody knows whether it is.
+// notSwitchedOn goes back to the question after a command on that was not carried out, or ends the visit where that
+// happens again and again. A controller may refuse to switch on what is on: it is told off once, and where that is
+// not answered nobody knows whether it is.
 func (v *Visit) notSwitchedOn(ctx context.Context, s signal.Switch, o *site.Output, why error) error {
 	limited, cancel := context.WithTimeout(ctx, switchLimit)
 	defer cancel()

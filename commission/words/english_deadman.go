@@ -45,7 +45,8 @@ func (English) leftOn(n ask.LeftOn) string {
 	}
 	switch {
 	case n.Late:
-		text += ". The command on was not confirmed and may be carried out late; after it the output was told off several times. Look; " +
+		text += ". The command on was not confirmed and may be carried out late; after it the output was told off " +
+			"several times. Look; " +
 			"if it is on:"
 	case n.Unsure:
 		text += ", as far as this program knows."

@@ -25,10 +25,12 @@ func englishRefused(n ask.CallsRefused) string {
 	if what := strings.Join(all, ", "); what != "" && n.InAll {
 		sentences = append(sentences, "Calls that were turned away, in all: "+what+".")
 	} else if what != "" {
-		sentences = append(sentences, "Calls are turned away ("+what+"). They do not count; in the end you are told how many they were.")
+		sentences = append(sentences, "Calls are turned away ("+what+"). They do not count; in the end you are told "+
+			"how many they were.")
 	}
 	if n.Parts > 0 {
-		sentences = append(sentences, fmt.Sprintf("Calls with an item that no rule knows, the rest of which counts: %d.", n.Parts))
+		sentences = append(sentences, fmt.Sprintf("Calls with an item that no rule knows, the rest of which counts: "+
+			"%d.", n.Parts))
 	}
 	if !n.InAll {
 		sentences = append(sentences, "`loopwitness listen` shows why.")

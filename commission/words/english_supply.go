@@ -230,9 +230,11 @@ func (l English) currents(r judge.Loads) string {
 	text := fmt.Sprintf("%s for %s, then %s for %s", milli(r.Standby), r.For, milli(r.Alarm), orDash(r.AlarmFor))
 	switch {
 	case r.Measured && r.Added:
-		return text + " (measured; to that in alarm is added what outputs that were not shown to work are declared to draw)"
+		return text + " (measured; to that in alarm is added what outputs that were not shown to work are declared " +
+			"to draw)"
 	case r.Added:
-		return text + " (on standby declared; in alarm measured, and added what outputs that were not shown to work are declared to draw)"
+		return text + " (on standby declared; in alarm measured, and added what outputs that were not shown to work " +
+			"are declared to draw)"
 	case r.Measured && r.AlarmMeasured:
 		return text + " (measured)"
 	case r.Measured:

@@ -70,7 +70,8 @@ func untrusted(err error) error {
 	var refused *tls.CertificateVerificationError
 	switch {
 	case errors.As(err, &by):
-		return errors.New("its certificate is signed by nobody who is trusted here: ca_file in controller.yaml names who signs it")
+		return errors.New("its certificate is signed by nobody who is trusted here: ca_file in controller.yaml " +
+			"names who signs it")
 	case errors.As(err, &of):
 		return errors.New("its certificate is for another name")
 	case errors.As(err, &not) && not.Reason == x509.Expired:

@@ -145,7 +145,8 @@ func (h *Hook) Serve(l net.Listener, to signal.Receiver) error {
 // Refused are the calls that were turned away. It implements signal.Refusing.
 func (h *Hook) Refused() signal.Refused {
 	return signal.Refused{Secrets: int(h.secrets.Load()), Paths: int(h.paths.Load()), Hosts: int(h.hosts.Load()),
-		Methods: int(h.methods.Load()), Practice: int(h.practice.Load()), Bodies: int(h.bodies.Load()), Parts: int(h.parts.Load())}
+		Methods: int(h.methods.Load()), Practice: int(h.practice.Load()), Bodies: int(h.bodies.Load()),
+		Parts: int(h.parts.Load())}
 }
 
 // Addr is where it listens.

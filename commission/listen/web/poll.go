@@ -115,8 +115,8 @@ func (p *Poll) goOn(sent time.Time) {
 }
 
 // next is how long after a question the next is sent. One that failed at once is repeated so soon that what is
-// answered then changed within the time that is told: a single answer that fails is no loss, and a loss is no longer than
-// it has to be.
+// answered then changed within the time that is told: a single answer that fails is no loss, and a loss is no longer
+// than it has to be.
 func (p *Poll) next() time.Duration {
 	if p.failures > 0 {
 		return min(p.config.Every, p.config.Timeout/2)

@@ -26,7 +26,8 @@ func (s *Outputs) Reach(ctx context.Context) (all []Reached) {
 	for _, rule := range s.config.Outputs {
 		for _, text := range []string{rule.OnURL, rule.OffURL} {
 			u, err := url.Parse(text)
-			if err == nil && !slices.ContainsFunc(hosts, func(h *url.URL) bool { return h.Host == u.Host && h.Scheme == u.Scheme }) {
+			same := func(h *url.URL) bool { return h.Host == u.Host && h.Scheme == u.Scheme }
+			if err == nil && !slices.ContainsFunc(hosts, same) {
 				hosts = append(hosts, u)
 			}
 		}

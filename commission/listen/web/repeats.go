@@ -40,8 +40,8 @@ type said struct {
 	state    string
 }
 
-// saying is what was said last of one thing, and until when the same is a repetition: since it was answered, and since it
-// was not.
+// saying is what was said last of one thing, and until when the same is a repetition: since it was answered, and
+// since it was not.
 type saying struct {
 	text          digest
 	state         string
@@ -49,8 +49,8 @@ type saying struct {
 }
 
 func newRepeats(within time.Duration) *repeats {
-	return &repeats{within: within, ids: map[digest]delivered{}, last: map[digest]saying{}, missed: map[digest]time.Time{},
-		taken: map[digest]time.Time{}}
+	return &repeats{within: within, ids: map[digest]delivered{}, last: map[digest]saying{},
+		missed: map[digest]time.Time{}, taken: map[digest]time.Time{}}
 }
 
 // delivery names a call that has an id. Senders count for each of their devices, or from one again after

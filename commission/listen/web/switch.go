@@ -83,12 +83,13 @@ func (s *Outputs) Energise(ctx context.Context, o *site.Output, on bool) error {
 	return nil
 }
 
-// unlessDone is an answer that is no success: what a controller refuses (4xx), or never can (501), it has not done; nor has
-// one that only names another address, to which nobody goes.
+// unlessDone is an answer that is no success: what a controller refuses (4xx), or never can (501), it has not done;
+// nor has one that only names another address, to which nobody goes.
 func unlessDone(status int) error {
 	switch {
 	case status >= 300 && status < 400:
-		return signal.NotCarriedOutError{Why: fmt.Errorf("%w: write the address to which it redirects", statusError(status))}
+		return signal.NotCarriedOutError{
+			Why: fmt.Errorf("%w: write the address to which it redirects", statusError(status))}
 	case status >= 400 && status < 500 && status != http.StatusRequestTimeout, status == http.StatusNotImplemented:
 		return signal.NotCarriedOutError{Why: statusError(status)}
 	}

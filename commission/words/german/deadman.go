@@ -51,7 +51,8 @@ func (l Language) leftOn(n ask.LeftOn) string {
 	}
 	switch {
 	case n.Late:
-		text += ". Der Befehl zum Einschalten wurde nicht bestätigt und wird vielleicht verspätet ausgeführt; danach wurde mehrmals " +
+		text += ". Der Befehl zum Einschalten wurde nicht bestätigt und wird vielleicht verspätet ausgeführt; " +
+			"danach wurde mehrmals " +
 			"ausgeschaltet. Sehen Sie nach; wenn der Ausgang an ist:"
 	case n.Unsure:
 		text += ", soweit dieses Programm weiß."

@@ -25,10 +25,12 @@ func germanRefused(n ask.CallsRefused) string {
 	if what := strings.Join(all, ", "); what != "" && n.InAll {
 		sentences = append(sentences, "Aufrufe, die abgewiesen wurden, insgesamt: "+what+".")
 	} else if what != "" {
-		sentences = append(sentences, "Aufrufe werden abgewiesen ("+what+"). Sie zählen nicht; am Ende erfahren Sie, wie viele es waren.")
+		sentences = append(sentences, "Aufrufe werden abgewiesen ("+what+"). Sie zählen nicht; am Ende erfahren "+
+			"Sie, wie viele es waren.")
 	}
 	if n.Parts > 0 {
-		sentences = append(sentences, fmt.Sprintf("Aufrufe mit einem Teil, den keine Regel kennt, während der Rest zählt: %d.", n.Parts))
+		sentences = append(sentences, fmt.Sprintf("Aufrufe mit einem Teil, den keine Regel kennt, während der Rest "+
+			"zählt: %d.", n.Parts))
 	}
 	if !n.InAll {
 		sentences = append(sentences, "„loopwitness listen“ zeigt, warum.")

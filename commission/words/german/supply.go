@@ -247,10 +247,11 @@ func (l Language) currents(r judge.Loads) string {
 		orDash(l.quantity(r.AlarmFor)))
 	switch {
 	case r.Measured && r.Added:
-		return text + " (gemessen; bei Alarm zuzüglich der angegebenen Ströme der Ausgänge, die nicht nachweislich arbeiteten)"
+		return text + " (gemessen; bei Alarm zuzüglich der angegebenen Ströme der Ausgänge, die nicht nachweislich " +
+			"arbeiteten)"
 	case r.Added:
-		return text + " (im Notbetrieb angegeben; bei Alarm gemessen, zuzüglich der angegebenen Ströme der Ausgänge, die nicht " +
-			"nachweislich arbeiteten)"
+		return text + " (im Notbetrieb angegeben; bei Alarm gemessen, zuzüglich der angegebenen Ströme der " +
+			"Ausgänge, die nicht nachweislich arbeiteten)"
 	case r.Measured && r.AlarmMeasured:
 		return text + " (gemessen)"
 	case r.Measured:

@@ -143,7 +143,8 @@ func (p *Phone) Tap(selector string) {
 		Eval[bool](p, `(() => { window.touchMet = null; addEventListener('pointerdown', (e) => {
 			const it = e.target.closest?.(`+quoted(selector)+`);
 			const stray = !it && e.target.closest?.('a, button, input, label, select, summary, textarea');
-			const refused = it && it.id !== 'now' && it.closest('#scene, #panel') && document.body.classList.contains('shifted');
+			const refused = it && it.id !== 'now' && it.closest('#scene, #panel') &&
+				document.body.classList.contains('shifted');
 			window.touchMet = stray ? 'other' : !it || refused ? 'nothing' : 'it';
 		}, {capture: true, once: true});
 		addEventListener('click', (e) => setTimeout(() => {
@@ -318,7 +319,8 @@ func (p *Phone) Compared() {
 		}
 	}
 	p.t.Fatalf("the clocks are not known well after %s: %s", patience,
-		Eval[string](p, `((c) => JSON.stringify([c.halfWidth(), c.grain, document.body.innerText]))(await import('/clock.js'))`))
+		Eval[string](p, `((c) => JSON.stringify([c.halfWidth(), c.grain, document.body.innerText]))(
+			await import('/clock.js'))`))
 }
 
 // WaitText waits until an element shows a text.

@@ -99,7 +99,8 @@ func TestTouchBetween(t *testing.T) {
 	assert.Equal(t, ask.Ready, got(t, pressed).Key)
 }
 
-// The second touch of two that were one too many is for no key of the next wait either, whose instants alone are spared.
+// The second touch of two that were one too many is for no key of the next wait either, whose instants alone are
+// spared.
 func TestTouchedTwiceInAWalk(t *testing.T) {
 	t.Parallel()
 	v := begin(t)
