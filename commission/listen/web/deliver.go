@@ -34,6 +34,21 @@ func (c *call) means() digest {
 	return sha256.Sum256([]byte(text))
 }
 
+// changes tells whether a call says of a thing that it was in more than one state. A list of how all things are does not:
+// it comes again whenever all is as it was.
+func (c *call) changes() bool {
+	of := map[string]signal.State{}
+	for _, t := range c.says {
+		for _, s := range t.signals {
+			if was, twice := of[s.Address]; twice && was != s.State {
+				return true
+			}
+			of[s.Address] = s.State
+		}
+	}
+	return false
+}
+
 // deliver hands on what a call says, and waits until it is durable.
 func (h *Hook) deliver(c call, came *Came) *refusal {
 	wait, news, err := h.hand(c, came)
@@ -55,7 +70,7 @@ func (h *Hook) deliver(c call, came *Came) *refusal {
 	case c.id != "":
 		r.kept(c.of)
 		until(r.taken, c.means(), now.Add(unsure))
-	case len(c.says) > 1: // of which the last of each thing alone tells too little
+	case c.changes(): // so that the last of each thing alone tells too little
 		until(r.taken, c.means(), now.Add(r.within))
 	}
 	return nil

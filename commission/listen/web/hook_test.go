@@ -402,6 +402,28 @@ func TestListsThatComeAgain(t *testing.T) {
 	})
 }
 
+// A controller that tells every second how all its zones are says again what it said a second before, and each change is
+// one, however short.
+func TestListsOfAllZones(t *testing.T) {
+	list := func(one string) string {
+		return fmt.Sprintf(`[{"zone":"z1","state":%q},{"zone":"z2","state":"closed"}]`, one)
+	}
+	synctest.Test(t, func(t *testing.T) {
+		h, to, dial := piped(t, hookConfig(), nil)
+		defer func() { _ = h.Close() }()
+		for _, tc := range []struct {
+			one, says string
+		}{{"closed", "z1 restored"}, {"closed", "z1 restored repeated"}, {"open", "z1 active"}, {"closed", "z1 restored"},
+			{"open", "z1 active"}, {"closed", "z1 restored"}, {"closed", "z1 restored repeated"}} {
+			conn := dial()
+			calls1(t, conn, request1("/events", list(tc.one)))
+			_ = conn.Close()
+			assert.Equal(t, tc.says, to.all()[0])
+			time.Sleep(time.Second)
+		}
+	})
+}
+
 // That the controller is gone is no news when it comes again late: it may be back since.
 func TestALatePresence(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
